@@ -1,0 +1,218 @@
+"""Whether the holes fit on the plate and clear of each other, and what the layout asks one to notice."""
+
+import math
+from collections import defaultdict
+from collections.abc import Iterator
+from itertools import pairwise
+
+from flangelayout.checks.finding import Finding, Severity
+from flangelayout.flange import BoltCircle, Centerline, Flange, Hole, Placement
+from flangelayout.units import Unit, decimal_text, size_text
+
+
+def check_drilling(flange: Flange, unit: Unit = Unit.MM) -> tuple[Finding, ...]:
+    """Contradictions (errors) first, then warnings and notes.
+
+    Args:
+        flange: What is to be made.
+        unit: Unit the numbers in the findings are written in.
+
+    Returns:
+        Findings; none is an error exactly if every hole lies whole on the metal and clear of every other.
+        The cost grows linearly with the holes.
+    """
+    holes = flange.holes()
+    found = [
+        *_plate_sizes(flange, unit),
+        *_circles_alone(flange, unit),
+        *_holes_on_metal(flange, holes, unit),
+        *_overlaps(flange, holes, unit),
+        *_raised_face(flange, holes, unit),
+        *_symmetry(flange),
+    ]
+    order = list(Severity)
+    return tuple(sorted(found, key=lambda finding: order.index(finding.severity)))
+
+
+def _size(length: float, unit: Unit) -> str:
+    return f"{size_text(length, unit)} {unit.value}"
+
+
+def _gap(length: float, unit: Unit) -> str:
+    return f"{decimal_text(length, unit)} {unit.value}"
+
+
+def _error(rule: str, where: str, text: str) -> Finding:
+    return Finding(rule, Severity.ERROR, where, text)
+
+
+def circle_key(flange: Flange, group: int) -> str:
+    """The job key of a bolt circle or, for group -1, of the single holes."""
+    if group < 0:
+        return "hole"
+    return "bolt_circle" if len(flange.bolt_circles) == 1 else f"bolt_circle[{group + 1}]"
+
+
+def _plate_sizes(flange: Flange, unit: Unit) -> Iterator[Finding]:
+    outside = flange.outline.outside_diameter
+    if flange.bore is not None and flange.bore >= outside:
+        yield _error(
+            "bore-inside-plate",
+            "plate.bore",
+            f"a bore of {_size(flange.bore, unit)} leaves nothing of a plate of "
+            f"{_size(outside, unit)}; make it smaller",
+        )
+    face = flange.raised_face_diameter
+    if face is not None and face > outside:
+        yield _error(
+            "raised-face-on-plate",
+            "plate.raised_face_diameter",
+            f"a raised face of {_size(face, unit)} is wider than the plate of {_size(outside, unit)}; make it smaller",
+        )
+    if face is not None and flange.bore is not None and face <= flange.bore:
+        yield _error(
+            "raised-face-on-plate",
+            "plate.raised_face_diameter",
+            f"a raised face of {_size(face, unit)} lies inside the bore of {_size(flange.bore, unit)}; make it larger",
+        )
+
+
+def _circles_alone(flange: Flange, unit: Unit) -> Iterator[Finding]:
+    """Faults of one bolt circle that its own numbers show, said once and not hole by hole."""
+    outside = flange.outline.outside_diameter
+    for group, circle in enumerate(flange.bolt_circles):
+        key = circle_key(flange, group)
+        if circle.diameter >= outside:
+            yield _error(
+                "circle-on-plate",
+                f"{key}.diameter",
+                f"a bolt circle of {_size(circle.diameter, unit)} lies outside the plate of {_size(outside, unit)}; "
+                "make the plate larger or the circle smaller",
+            )
+        overlap = circle.hole_diameter - _least_chord(circle)
+        if overlap > 0:
+            yield _error(
+                "holes-overlap",
+                f"{key}.hole_diameter",
+                f"{circle.hole_count} holes of {_size(circle.hole_diameter, unit)} on a {_size(circle.diameter, unit)} "
+                f"bolt circle overlap by {_gap(overlap, unit)} (chord {_gap(_least_chord(circle), unit)}); "
+                "use fewer or smaller holes",
+            )
+
+
+def _least_chord(circle: BoltCircle) -> float:
+    """Least distance between two drilled neighbors, infinite where there is only one hole."""
+    angles = sorted(circle.hole_angles().tolist())
+    if len(angles) < 2:
+        return math.inf
+    steps = (after - before for before, after in pairwise((*angles, angles[0] + 360)))
+    return min(circle.diameter * math.sin(math.radians(step) / 2) for step in steps)
+
+
+def _holes_on_metal(flange: Flange, holes: tuple[Hole, ...], unit: Unit) -> Iterator[Finding]:
+    """The first hole of each group that runs over the edge, and the first that runs into the bore."""
+    outside = flange.outline.outside_diameter
+    inside = flange.bore or 0.0
+    told: set[tuple[int, str]] = set()
+    for hole in holes:
+        distance, radius = math.hypot(hole.center.x, hole.center.y), hole.diameter / 2
+        over = distance + radius - outside / 2
+        into = inside / 2 - (distance - radius) if inside else -1.0
+        if over > 0 and (hole.group, "edge") not in told and not _is_outside(flange, hole):
+            told.add((hole.group, "edge"))
+            yield _error(
+                "hole-on-plate",
+                f"{circle_key(flange, hole.group)}.{'diameter' if hole.group >= 0 else hole.label}",
+                f"{hole.source} of {_size(hole.diameter, unit)} runs {_gap(over, unit)} over the edge of the plate "
+                f"of {_size(outside, unit)}; make the plate larger or move the hole in",
+            )
+        if into > 0 and (hole.group, "bore") not in told:
+            told.add((hole.group, "bore"))
+            yield _error(
+                "hole-clear-of-bore",
+                f"{circle_key(flange, hole.group)}.{'diameter' if hole.group >= 0 else hole.label}",
+                f"{hole.source} of {_size(hole.diameter, unit)} runs {_gap(into, unit)} into the bore "
+                f"of {_size(inside, unit)}; make the bore smaller or move the hole out",
+            )
+
+
+def _is_outside(flange: Flange, hole: Hole) -> bool:
+    """Whether the hole's whole circle was already said to lie outside the plate."""
+    return hole.group >= 0 and flange.bolt_circles[hole.group].diameter >= flange.outline.outside_diameter
+
+
+def _overlaps(flange: Flange, holes: tuple[Hole, ...], unit: Unit) -> Iterator[Finding]:
+    """The first overlap between any two groups, and between single holes."""
+    told: set[tuple[int, int]] = set()
+    for one, other in _near_pairs(holes):
+        groups = (one.group, other.group)
+        overlap = (one.diameter + other.diameter) / 2 - one.center.distance_to(other.center)
+        same_circle = groups[0] == groups[1] >= 0
+        if overlap > 0 and not same_circle and groups not in told:
+            told.add(groups)
+            apart = one.center.distance_to(other.center)
+            yield _error(
+                "holes-overlap",
+                circle_key(flange, other.group),
+                f"{other.source} ({_size(other.diameter, unit)}) and {one.source} ({_size(one.diameter, unit)}) "
+                f"overlap by {_gap(overlap, unit)} (centers {_gap(apart, unit)} apart); "
+                "turn one pattern, move it or use smaller holes",
+            )
+
+
+def _near_pairs(holes: tuple[Hole, ...]) -> Iterator[tuple[Hole, Hole]]:
+    """Every pair of holes of which one could reach the other, by squares as wide as the largest hole."""
+    width = max((hole.diameter for hole in holes), default=1.0)
+    squares: dict[tuple[int, int], list[Hole]] = defaultdict(list)
+    for hole in holes:
+        column, row = math.floor(hole.center.x / width), math.floor(hole.center.y / width)
+        for near in ((column + i, row + j) for i in (-1, 0, 1) for j in (-1, 0, 1)):
+            for other in squares.get(near, ()):
+                yield other, hole
+        squares[column, row].append(hole)
+
+
+def _raised_face(flange: Flange, holes: tuple[Hole, ...], unit: Unit) -> Iterator[Finding]:
+    face = flange.raised_face_diameter
+    if face is None:
+        return
+    told: set[int] = set()
+    for hole in holes:
+        distance, radius = math.hypot(hole.center.x, hole.center.y), hole.diameter / 2
+        if abs(distance - face / 2) < radius and hole.group not in told:
+            told.add(hole.group)
+            yield Finding(
+                "raised-face-clear",
+                Severity.WARNING,
+                "plate.raised_face_diameter",
+                f"{hole.source} cuts the edge of the raised face of {_size(face, unit)}; "
+                "published flange tables keep the face clear of the holes",
+                "ASME B16.5 and EN 1092-1 dimension tables: raised face < bolt circle - hole",
+            )
+
+
+def _symmetry(flange: Flange) -> Iterator[Finding]:
+    for group, circle in enumerate(flange.bolt_circles):
+        sentence = placement_sentence(circle)
+        if sentence:
+            severity = Severity.WARNING if circle.placement is Placement.ON_CENTERLINE else Severity.NOTE
+            where = f"{circle_key(flange, group)}.placement"
+            yield Finding("placement", severity, where, f"{flange.group_name(group)}: {sentence}", "common practice")
+
+
+def placement_sentence(circle: BoltCircle) -> str:
+    """What the placement of an equally spaced circle asks one to notice; empty where it straddles both centerlines."""
+    if not circle.equally_spaced or circle.hole_count < 2:
+        return ""
+    count = circle.hole_count
+    vertical = circle.centerline is Centerline.VERTICAL
+    named, other, end = ("vertical", "horizontal", "top") if vertical else ("horizontal", "vertical", "right")
+    if circle.start_angle:
+        return f"the pattern is turned {circle.start_angle:g}° from its place; the mate must be turned the same way"
+    if circle.placement is Placement.ON_CENTERLINE:
+        return f"hole 1 lies on the {named} centerline ({end} end); pipe flanges straddle it unless the mate does not"
+    if count % 2:
+        return f"{count} holes straddle the {named} centerline at its {end} end only; at the other a hole lies on it"
+    if count % 4:
+        return f"{count} holes straddle the {named} centerline and lie on the {other} one"
+    return ""

@@ -1,0 +1,99 @@
+"""The command line: thin commands, each loaded only when it is called."""
+
+import sys
+from collections.abc import Sequence
+from importlib import import_module
+
+import click
+
+import flangelayout
+from flangelayout.errors import FlangeLayoutError, InputError, SurveyError
+
+_COMMANDS = {
+    "draw": (
+        "flangelayout.cli.draw",
+        "draw_command",
+        "Make the packet of a job: cut files, template, sheet, hole list.",
+    ),
+    "new": ("flangelayout.cli.new", "new_command", "Copy a commented starter job to edit."),
+    "measure": ("flangelayout.cli.measure", "measure_command", "From caliper readings to the bolt circle behind them."),
+    "standards": ("flangelayout.cli.standards", "standards_command", "Look up the drilling of published standards."),
+}
+
+
+class _Commands(click.Group):
+    """A group whose commands are imported when called; their one-line helps stand here, to list them fast."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        """Names in the order of the work."""
+        return list(_COMMANDS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        """The command of that name, imported now."""
+        if cmd_name not in _COMMANDS:
+            return None
+        module, attribute, _ = _COMMANDS[cmd_name]
+        command: click.Command = getattr(import_module(module), attribute)
+        return command
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        """List the commands without importing any."""
+        with formatter.section("Commands"):
+            formatter.write_dl([(name, text) for name, (_, _, text) in _COMMANDS.items()])
+
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
+        """As click does, with a suggestion for a misspelled command."""
+        try:
+            return super().resolve_command(ctx, args)
+        except click.UsageError as wrong:
+            from difflib import get_close_matches
+
+            near = get_close_matches(args[0], _COMMANDS, n=1)
+            hint = f"did you mean {near[0]}?" if near else f"there are {', '.join(_COMMANDS)}"
+            raise click.UsageError(f"{wrong.message.rstrip('.')}; {hint}", ctx) from None
+
+
+@click.group(
+    cls=_Commands,
+    context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100},
+    epilog="Start with: flangelayout new, then flangelayout draw JOB.toml",
+)
+@click.version_option(flangelayout.__version__, prog_name="flangelayout")
+def commands() -> None:
+    """From caliper readings, a standard or plain numbers to bolted flanges that fit the first time."""
+
+
+def main(arguments: Sequence[str] | None = None) -> None:
+    """Run a command; exit 0 done, 1 the job or survey is not sound, 2 wrong usage or bad input."""
+    sys.exit(run(arguments))
+
+
+def run(arguments: Sequence[str] | None = None) -> int:
+    """Run a command and return its exit code; errors are one line each on standard error."""
+    try:
+        code = commands.main(arguments, prog_name="flangelayout", standalone_mode=False)
+    except click.ClickException as wrong:
+        wrong.show()
+        return 2
+    except (click.Abort, KeyboardInterrupt):
+        click.echo("stopped; whatever was written is whole", err=True)
+        return 130
+    except InputError as wrong:
+        _tell(wrong.lines())
+        return 2
+    except SurveyError as wrong:
+        _tell((str(wrong),))
+        return 1
+    except FlangeLayoutError as wrong:
+        _tell((str(wrong),))
+        return 2
+    except BrokenPipeError:
+        return 0
+    return code if isinstance(code, int) else 0
+
+
+def _tell(lines: Sequence[str]) -> None:
+    for line in lines:
+        click.echo(f"flangelayout: {line}", err=True)

@@ -1,0 +1,47 @@
+"""``flangelayout new``."""
+
+from pathlib import Path
+
+import click
+
+from flangelayout.errors import InputError, OutputError, Problem
+from flangelayout.filestore import write_whole
+from flangelayout.starters import Starter, starters
+
+
+@click.command("new")
+@click.argument("kind", required=False)
+@click.argument("file", required=False, metavar="[FILE.toml]")
+def new_command(kind: str | None, file: str | None) -> int:
+    """Copy a commented starter job to edit; without a kind, list them.
+
+    \b
+    flangelayout new
+    flangelayout new ring-flange
+    flangelayout new adapter H-114.toml
+    """
+    found = starters()
+    if kind is None:
+        click.echo("Starter jobs (flangelayout new KIND [FILE.toml]):")
+        for starter in found.values():
+            click.echo(f"  {starter.kind:14} {starter.summary}")
+        return 0
+    if kind not in found:
+        from difflib import get_close_matches
+
+        near = get_close_matches(kind, found, n=1)
+        hint = f"did you mean {near[0]}?" if near else f"there are {', '.join(found)}"
+        raise InputError(Problem("new", f'there is no starter "{kind}"; {hint}'))
+    path = Path(file or f"{kind}.toml")
+    _copy(found[kind], path)
+    click.echo(f"wrote {path}; edit it, then: flangelayout draw {path}")
+    return 0
+
+
+def _copy(starter: Starter, path: Path) -> None:
+    if path.exists():
+        raise OutputError(f"{path}: is already there; name another file: flangelayout new {starter.kind} FILE.toml")
+    try:
+        write_whole(path, starter.content)
+    except OSError as problem:
+        raise OutputError(f"{path}: cannot be written ({problem.strerror or problem}); name another folder") from None

@@ -1,0 +1,1 @@
+"""The intermediate drawing model: the only thing a writer sees."""

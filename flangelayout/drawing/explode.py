@@ -1,0 +1,219 @@
+"""What a writer draws: every dimension, leader and center mark as lines, arrows and text.
+
+The one function all formats share, so that a dimension looks the same in each. Proportions follow
+ISO 129-1 (closed filled arrow, text above the line and parallel to it, extension lines that pass the
+dimension line a little); the lengths in mm are this drawing office's choice within it.
+"""
+
+import math
+from collections.abc import Iterable, Iterator
+from typing import assert_never
+
+from flangelayout.drawing.model import (
+    Anchor,
+    AngularDimension,
+    CenterMark,
+    Content,
+    DiameterDimension,
+    Item,
+    Label,
+    Leader,
+    LinearDimension,
+    Solid,
+)
+from flangelayout.drawing.textwidth import label_corners, text_width
+from flangelayout.geometry.shapes import Arc, Box, Circle, Contour, Line, Point, box_around, extent, polar
+
+Primitive = Line | Circle | Arc | Contour | Solid | Label
+
+TEXT_HEIGHT = 2.5
+ARROW_LENGTH = 2.5
+_ARROW_HALF_WIDTH = 0.4
+_TEXT_GAP = 0.9
+_EXTENSION_GAP = 0.8
+_EXTENSION_PAST = 1.8
+SHELF = 3.0
+LINE_PITCH = 1.55
+_OUTSIDE_TAIL = 5.0
+
+
+def explode(what: Content, scale: float) -> tuple[Primitive, ...]:
+    """The lines, filled shapes and texts of one thing, in the thing's own space.
+
+    Args:
+        what: Anything a drawing holds; shapes, solids and labels come back as they are.
+        scale: Printed mm for a mm of that space, greater than 0: sizes on paper are divided by it.
+    """
+    match what:
+        case Line() | Circle() | Arc() | Contour() | Solid() | Label():
+            return (what,)
+        case CenterMark():
+            return _center_mark(what, scale)
+        case LinearDimension():
+            return _linear(what, scale)
+        case DiameterDimension():
+            return _diameter(what, scale)
+        case AngularDimension():
+            return _angular(what, scale)
+        case Leader():
+            return _leader(what, scale)
+        case _:
+            assert_never(what)
+
+
+def exploded(items: Iterable[Item], scale: float) -> Iterator[tuple[Item, Primitive]]:
+    """Every primitive of every item, with its item, in the order of drawing."""
+    for item in items:
+        for primitive in explode(item.what, scale):
+            yield item, primitive
+
+
+def items_box(items: Iterable[Item], scale: float = 1.0) -> Box:
+    """The least upright box round all items, text and arrows included (at least one item)."""
+    corners: list[Point] = []
+    for _, primitive in exploded(items, scale):
+        box = primitive_box(primitive, scale)
+        corners += (Point(box.left, box.bottom), Point(box.right, box.top))
+    return box_around(corners)
+
+
+def primitive_box(primitive: Primitive, scale: float = 1.0) -> Box:
+    """The least upright box round one primitive."""
+    match primitive:
+        case Label():
+            return box_around(label_corners(primitive, scale))
+        case Solid():
+            return box_around(primitive.corners)
+        case _:
+            return extent(primitive)
+
+
+def _arrow(tip: Point, direction: float, scale: float) -> Solid:
+    """A filled arrow head at ``tip`` that points along ``direction`` degrees."""
+    back = polar(ARROW_LENGTH / scale, direction + 180, tip)
+    half = _ARROW_HALF_WIDTH / scale
+    return Solid((tip, polar(half, direction + 90, back), polar(half, direction - 90, back)))
+
+
+def _readable(angle: float) -> float:
+    """The angle at which text along ``angle`` reads from below or from the right (ISO 129-1)."""
+    turned = (angle + 90) % 180 - 90
+    return 90.0 if math.isclose(turned, -90) else turned
+
+
+def _center_mark(mark: CenterMark, scale: float) -> tuple[Line, ...]:
+    reach, gap = mark.reach_paper / scale, mark.gap_paper / scale
+    return tuple(Line(polar(gap, 90 * quarter, mark.at), polar(reach, 90 * quarter, mark.at)) for quarter in range(4))
+
+
+def _linear(dimension: LinearDimension, scale: float) -> tuple[Primitive, ...]:
+    angle = dimension.angle_deg
+    first = _foot(dimension.start, dimension.line_at, angle)
+    last = _foot(dimension.end, dimension.line_at, angle)
+    extensions = [
+        _extension(point, foot, scale)
+        for point, foot in ((dimension.start, first), (dimension.end, last))
+        if point.distance_to(foot) * scale > _EXTENSION_GAP
+    ]
+    return (*extensions, *_dimension_line(first, last, dimension.text, scale))
+
+
+def _dimension_line(first: Point, last: Point, text: str, scale: float) -> tuple[Primitive, ...]:
+    """The line between two feet with arrows and text; both go outside where there is no room."""
+    angle = first.direction_to(last)
+    room = first.distance_to(last) * scale
+    width = text_width(text, TEXT_HEIGHT)
+    if room >= width + 2 * ARROW_LENGTH + 1:
+        middle = Point((first.x + last.x) / 2, (first.y + last.y) / 2)
+        arrows = (_arrow(first, angle + 180, scale), _arrow(last, angle, scale))
+        return (Line(first, last), *arrows, _text_over(middle, angle, text, scale))
+    before = polar(-_OUTSIDE_TAIL / scale, angle, first)
+    beyond = polar((_OUTSIDE_TAIL + width + 1) / scale, angle, last)
+    at = polar((_OUTSIDE_TAIL + width / 2) / scale, angle, last)
+    arrows = (_arrow(first, angle, scale), _arrow(last, angle + 180, scale))
+    return (Line(before, beyond), *arrows, _text_over(at, angle, text, scale))
+
+
+def _text_over(at: Point, angle: float, text: str, scale: float) -> Label:
+    turn = _readable(angle)
+    return Label(polar(_TEXT_GAP / scale, turn + 90, at), text, TEXT_HEIGHT, turn, Anchor.CENTER)
+
+
+def _foot(point: Point, on_line: Point, angle: float) -> Point:
+    """The point of the line through ``on_line`` at ``angle`` that is nearest to ``point``."""
+    cos, sin = math.cos(math.radians(angle)), math.sin(math.radians(angle))
+    along = (point.x - on_line.x) * cos + (point.y - on_line.y) * sin
+    return Point(on_line.x + along * cos, on_line.y + along * sin)
+
+
+def _extension(point: Point, foot: Point, scale: float) -> Line:
+    direction = point.direction_to(foot)
+    return Line(polar(_EXTENSION_GAP / scale, direction, point), polar(_EXTENSION_PAST / scale, direction, foot))
+
+
+def _diameter(dimension: DiameterDimension, scale: float) -> tuple[Primitive, ...]:
+    angle, radius = dimension.angle_deg, dimension.radius
+    near, far = (polar(radius, turn, dimension.center) for turn in (angle + 180, angle))
+    width = text_width(dimension.text, TEXT_HEIGHT)
+    if radius * scale >= width + ARROW_LENGTH + 3:
+        at = polar((radius - ARROW_LENGTH / scale) / 2, angle, dimension.center)
+        arrows = (_arrow(near, angle + 180, scale), _arrow(far, angle, scale))
+        return (Line(near, far), *arrows, _text_over(at, angle, dimension.text, scale))
+    elbow = polar(radius + 2 * ARROW_LENGTH / scale, angle, dimension.center)
+    to_right = math.cos(math.radians(angle)) >= 0
+    return _leader(Leader(far, elbow, (dimension.text,), to_right), scale)
+
+
+def _angular(dimension: AngularDimension, scale: float) -> tuple[Primitive, ...]:
+    center, radius = dimension.center, dimension.radius
+    start, sweep = dimension.start_deg, dimension.sweep_deg
+    room = radius * math.radians(sweep) * scale
+    inside = room >= 2 * ARROW_LENGTH + 2
+    lean = math.degrees(ARROW_LENGTH / scale / (2 * radius))
+    tail = 0.0 if inside else math.degrees(2 * ARROW_LENGTH / scale / radius)
+    first, last = polar(radius, start, center), polar(radius, start + sweep, center)
+    turn = 0.0 if inside else 180.0
+    arrows = (
+        _arrow(first, start - 90 + (lean if inside else -lean) + turn, scale),
+        _arrow(last, start + sweep + 90 - (lean if inside else -lean) + turn, scale),
+    )
+    turn = _angle_text_turn(dimension, tail, scale)
+    at = polar(radius + _clear_of_arc(dimension.text, turn) / scale, turn, center)
+    label = Label(at, dimension.text, TEXT_HEIGHT, 0.0, Anchor.MIDDLE)
+    return (Arc(center, radius, start - tail, sweep + 2 * tail), *arrows, label)
+
+
+def _angle_text_turn(dimension: AngularDimension, tail: float, scale: float) -> float:
+    """Direction of an angle's text: over the middle of the arc, or beyond one end where it is too wide.
+
+    That end is the one farther from a centerline direction, where a line would run through the text.
+    """
+    start, end = dimension.start_deg, dimension.start_deg + dimension.sweep_deg
+    width = text_width(dimension.text, TEXT_HEIGHT)
+    if dimension.radius * math.radians(dimension.sweep_deg) * scale >= width + 2:
+        return (start + end) / 2
+    beyond = tail + math.degrees((width / 2 + 1.5) / scale / dimension.radius)
+    return end + beyond if _off_axis(end) >= _off_axis(start) else start - beyond
+
+
+def _off_axis(degrees: float) -> float:
+    """How far a direction is from the nearest of 0, 90, 180 and 270 degrees."""
+    return abs((degrees + 45.0) % 90.0 - 45.0)
+
+
+def _clear_of_arc(text: str, angle: float) -> float:
+    """Printed mm from an arc to the middle of a level text that stands just outside it at ``angle``."""
+    turn = math.radians(angle)
+    return abs(math.cos(turn)) * text_width(text, TEXT_HEIGHT) / 2 + abs(math.sin(turn)) * TEXT_HEIGHT / 2 + _TEXT_GAP
+
+
+def _leader(leader: Leader, scale: float) -> tuple[Primitive, ...]:
+    side = 1 if leader.to_right else -1
+    shelf_end = Point(leader.elbow.x + side * SHELF / scale, leader.elbow.y)
+    anchor = Anchor.MIDDLE_LEFT if leader.to_right else Anchor.MIDDLE_RIGHT
+    pitch = TEXT_HEIGHT * LINE_PITCH / scale
+    top = shelf_end.y + pitch * (len(leader.text) - 1) / 2
+    x = shelf_end.x + side * 1.0 / scale
+    texts = (Label(Point(x, top - row * pitch), line, TEXT_HEIGHT, 0.0, anchor) for row, line in enumerate(leader.text))
+    arrow = _arrow(leader.tip, leader.elbow.direction_to(leader.tip), scale)
+    return (Line(leader.tip, leader.elbow), Line(leader.elbow, shelf_end), arrow, *texts)

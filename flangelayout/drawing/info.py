@@ -1,0 +1,20 @@
+"""What the title block says."""
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class JobInfo:
+    """The fields of ISO 7200 that a job fills, and the shop's own; texts of one line each."""
+
+    number: str
+    title: str = ""
+    revision: str = "A"
+    owner: str = ""
+    customer: str = ""
+    drawn_by: str = ""
+    approved_by: str = ""
+    date: str = ""
+    status: str = ""
+    quantity: int = 1
+    notes: tuple[str, ...] = ()

@@ -1,0 +1,197 @@
+"""Drawings and sheets. Model space is real millimeters; a name that ends in ``_paper`` is printed millimeters.
+
+A view places a drawing on a sheet at a scale. Text heights, line widths and arrows do not scale.
+"""
+
+from dataclasses import dataclass
+from enum import Enum
+
+from flangelayout.drawing.layers import Layer
+from flangelayout.geometry.shapes import Arc, Box, Circle, Contour, Line, Point
+
+
+class Anchor(Enum):
+    """The point of a text that stands at its place: across (left, center, right) on the baseline or the middle."""
+
+    LEFT = "left"
+    CENTER = "center"
+    RIGHT = "right"
+    MIDDLE_LEFT = "middle left"
+    MIDDLE = "middle center"
+    MIDDLE_RIGHT = "middle right"
+
+    @property
+    def across(self) -> str:
+        """left, center or right."""
+        return self.value.removeprefix("middle ")
+
+    @property
+    def on_middle(self) -> bool:
+        """Whether the middle of the capitals, not the baseline, stands at the place."""
+        return self.value.startswith("middle ")
+
+
+@dataclass(frozen=True, slots=True)
+class Label:
+    """One line of text. ``height_paper`` is the height of its capitals in printed mm."""
+
+    at: Point
+    text: str
+    height_paper: float
+    rotation_deg: float = 0.0
+    anchor: Anchor = Anchor.LEFT
+
+
+@dataclass(frozen=True, slots=True)
+class Solid:
+    """A filled polygon of three or more corners."""
+
+    corners: tuple[Point, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class CenterMark:
+    """An open cross: four strokes that leave ``gap_paper`` free round the exact center."""
+
+    at: Point
+    reach_paper: float
+    gap_paper: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class LinearDimension:
+    """The distance from ``start`` to ``end`` along ``angle_deg``, its line through ``line_at``.
+
+    Where the text does not fit between the arrows it stands beyond the end of the line.
+    """
+
+    start: Point
+    end: Point
+    line_at: Point
+    angle_deg: float
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class DiameterDimension:
+    """The diameter of a circle, its line through the center at ``angle_deg``, the text on the line.
+
+    Where the text does not fit into the half of the circle that ``angle_deg`` points to, an arrow comes
+    from outside and the text stands on a shelf there.
+    """
+
+    center: Point
+    radius: float
+    angle_deg: float
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class AngularDimension:
+    """The angle from ``start_deg`` through ``sweep_deg`` (> 0), its arc at ``radius`` round ``center``."""
+
+    center: Point
+    radius: float
+    start_deg: float
+    sweep_deg: float
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Leader:
+    """Lines of text with a line that leads to ``tip`` (arrow there) by way of ``elbow`` and a short shelf.
+
+    The text stands beyond the shelf, to the right of the elbow if ``to_right``, else to the left.
+    """
+
+    tip: Point
+    elbow: Point
+    text: tuple[str, ...]
+    to_right: bool = True
+
+
+Dimension = LinearDimension | DiameterDimension | AngularDimension | Leader
+Drawn = Line | Circle | Arc | Contour | Solid | Label | CenterMark
+Content = Drawn | Dimension
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """One thing on a drawing, the layer it is on and where it came from (``bolt circle A, hole 3``)."""
+
+    layer: Layer
+    what: Content
+    source: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Drawing:
+    """Things in model space, real size."""
+
+    title: str
+    items: tuple[Item, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class View:
+    """A drawing placed on a sheet.
+
+    Attributes:
+        drawing: What is shown.
+        scale: Printed mm for a real mm; 0.2 for 1:5.
+        at_paper: Where the drawing's origin stands on the sheet.
+        clip_paper: What of the sheet the view may print on; ``None`` for all of it.
+    """
+
+    drawing: Drawing
+    scale: float
+    at_paper: Point
+    clip_paper: Box | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Paper:
+    """A sheet of paper, in mm, as it is turned."""
+
+    name: str
+    width: float
+    height: float
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """One page: views under furniture (border, tables, title block) in printed mm from the lower left corner."""
+
+    paper: Paper
+    views: tuple[View, ...]
+    furniture: tuple[Item, ...]
+    name: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Stamp:
+    """The identity every output of one job carries."""
+
+    job_number: str
+    revision: str
+    digest: str
+    date: str
+    version: str
+    title: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class SheetSet:
+    """Pages that belong together, all of one paper size."""
+
+    sheets: tuple[Sheet, ...]
+    stamp: Stamp
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """Rows of finished texts under column heads: laid out on a sheet or written as CSV."""
+
+    title: str
+    columns: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]

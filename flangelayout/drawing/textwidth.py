@@ -1,0 +1,125 @@
+"""How much room a text takes, from the one table of the drawing's font; no writer measures text.
+
+The font is DejaVu Sans Condensed, shipped beside this file with its license and reduced to scripts
+that read left to right without joining (Latin, Greek, Cyrillic) and the signs of the trade.
+"""
+
+import math
+import unicodedata
+from functools import cache
+from pathlib import Path
+
+from flangelayout.drawing.model import Label
+from flangelayout.geometry.shapes import Box, Point, box_around
+
+FONT_NAME = "DejaVu Sans Condensed"
+FONT_FILE = Path(__file__).parent / "font" / "DejaVuSansCondensed.ttf"
+_WIDTHS_FILE = Path(__file__).parent / "font" / "widths.txt"
+
+_EM = 2048
+_CAPITAL = 1493 / _EM
+_DESCENT = 483 / _EM
+_ABSENT = 1106
+ELLIPSIS = "…"
+
+
+def font_size(height: float) -> float:
+    """Size of the font (its em) whose capitals are ``height`` high, in the same unit."""
+    return height / _CAPITAL
+
+
+def text_width(text: str, height: float) -> float:
+    """Width in mm of a text whose capitals are ``height`` mm high."""
+    widths = _widths()
+    return sum(widths.get(character, _ABSENT) for character in text) / _EM * font_size(height)
+
+
+def missing_characters(text: str) -> str:
+    """The characters the drawing's font cannot show, each once, in order of appearance."""
+    widths = _widths()
+    return "".join(dict.fromkeys(character for character in text if character not in widths))
+
+
+def plain_line(text: str) -> str:
+    """The text as one line that no file format can trip over.
+
+    Line ends and tabs become spaces; other control characters, lone surrogates and code points that
+    are no characters become the replacement sign, so that they are seen, not dropped.
+    """
+    line = " ".join(text.split())
+    return "".join("\ufffd" if _unprintable(character) else character for character in line)
+
+
+def wrapped(text: str, width: float, height: float) -> tuple[str, ...]:
+    """The text broken into lines no wider than ``width`` mm; a word that is too long is split."""
+    lines: list[str] = []
+    for word in text.split():
+        joined = f"{lines[-1]} {word}" if lines else word
+        if lines and text_width(joined, height) <= width:
+            lines[-1] = joined
+        else:
+            lines.extend(_pieces(word, width, height))
+    return tuple(lines)
+
+
+def shortened(text: str, width: float, height: float) -> str:
+    """The text if it fits into ``width`` mm, else its beginning and an ellipsis."""
+    if text_width(text, height) <= width:
+        return text
+    low, high = 0, len(text)
+    while low < high:
+        middle = (low + high + 1) // 2
+        fits = text_width(text[:middle].rstrip() + ELLIPSIS, height) <= width
+        low, high = (middle, high) if fits else (low, middle - 1)
+    return text[:low].rstrip() + ELLIPSIS
+
+
+def label_corners(label: Label, scale: float = 1.0) -> tuple[Point, Point, Point, Point]:
+    """The corners of the room a label takes, descenders included, in the label's own space.
+
+    Args:
+        label: The text.
+        scale: Printed mm for a mm of that space (1 for paper space).
+    """
+    height, width = label.height_paper / scale, text_width(label.text, label.height_paper) / scale
+    left = {"left": 0.0, "center": -width / 2, "right": -width}[label.anchor.across]
+    base = -height / 2 if label.anchor.on_middle else 0.0
+    low = base - font_size(height) * _DESCENT
+    turn = math.radians(label.rotation_deg)
+    cos, sin = math.cos(turn), math.sin(turn)
+
+    def placed(x: float, y: float) -> Point:
+        return Point(label.at.x + x * cos - y * sin, label.at.y + x * sin + y * cos)
+
+    right, top = left + width, base + height
+    return placed(left, low), placed(right, low), placed(right, top), placed(left, top)
+
+
+def label_box(label: Label, scale: float = 1.0) -> Box:
+    """The upright box round a label, descenders included."""
+    return box_around(label_corners(label, scale))
+
+
+def _pieces(word: str, width: float, height: float) -> list[str]:
+    pieces = [""]
+    for character in word:
+        if pieces[-1] and text_width(pieces[-1] + character, height) > width:
+            pieces.append("")
+        pieces[-1] += character
+    return pieces
+
+
+def _unprintable(character: str) -> bool:
+    return unicodedata.category(character) in ("Cc", "Cs", "Cn") or ord(character) & 0xFFFE == 0xFFFE
+
+
+@cache
+def _widths() -> dict[str, int]:
+    """Advance widths in 2048ths of the em by character."""
+    widths: dict[str, int] = {}
+    for line in _WIDTHS_FILE.read_text(encoding="ascii").splitlines():
+        if not line.startswith("#"):
+            first, *run = line.split()
+            start = int(first, 16)
+            widths.update((chr(start + index), int(width)) for index, width in enumerate(run))
+    return widths

@@ -1,0 +1,197 @@
+"""The shapes everything is made of. Lengths in mm, angles in degrees counter-clockwise from +x, y up."""
+
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import assert_never
+
+
+@dataclass(frozen=True, slots=True)
+class Point:
+    """A place in the plane."""
+
+    x: float
+    y: float
+
+    def __add__(self, other: "Point") -> "Point":
+        """The place ``other`` further on."""
+        return Point(self.x + other.x, self.y + other.y)
+
+    def __sub__(self, other: "Point") -> "Point":
+        """The step from ``other`` to here."""
+        return Point(self.x - other.x, self.y - other.y)
+
+    def scaled(self, factor: float) -> "Point":
+        """The place ``factor`` times as far from the origin."""
+        return Point(self.x * factor, self.y * factor)
+
+    def distance_to(self, other: "Point") -> float:
+        """Straight distance in mm."""
+        return math.hypot(self.x - other.x, self.y - other.y)
+
+    def direction_to(self, other: "Point") -> float:
+        """Direction in degrees, -180 to 180, seen from here."""
+        return math.degrees(math.atan2(other.y - self.y, other.x - self.x))
+
+
+ORIGIN = Point(0.0, 0.0)
+
+
+def polar(radius: float, degrees: float, center: Point = ORIGIN) -> Point:
+    """The point at ``radius`` mm and ``degrees`` from ``center``."""
+    angle = math.radians(degrees)
+    return Point(center.x + radius * math.cos(angle), center.y + radius * math.sin(angle))
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """A straight piece from ``start`` to ``end``."""
+
+    start: Point
+    end: Point
+
+
+@dataclass(frozen=True, slots=True)
+class Circle:
+    """A full circle; ``radius`` in mm, greater than 0."""
+
+    center: Point
+    radius: float
+
+
+@dataclass(frozen=True, slots=True)
+class Arc:
+    """A piece of a circle from ``start_deg`` through ``sweep_deg`` (negative runs clockwise)."""
+
+    center: Point
+    radius: float
+    start_deg: float
+    sweep_deg: float
+
+    @property
+    def start(self) -> Point:
+        """Where it begins."""
+        return polar(self.radius, self.start_deg, self.center)
+
+    @property
+    def end(self) -> Point:
+        """Where it stops."""
+        return polar(self.radius, self.start_deg + self.sweep_deg, self.center)
+
+
+@dataclass(frozen=True, slots=True)
+class Contour:
+    """Lines and arcs end to end; a closed one ends where it begins."""
+
+    parts: tuple[Line | Arc, ...]
+    closed: bool
+
+
+Shape = Line | Circle | Arc | Contour
+
+
+@dataclass(frozen=True, slots=True)
+class Box:
+    """An upright rectangle: what something takes up."""
+
+    left: float
+    bottom: float
+    right: float
+    top: float
+
+    @property
+    def width(self) -> float:
+        """Size along x in mm."""
+        return self.right - self.left
+
+    @property
+    def height(self) -> float:
+        """Size along y in mm."""
+        return self.top - self.bottom
+
+    @property
+    def center(self) -> Point:
+        """Its middle."""
+        return Point((self.left + self.right) / 2, (self.bottom + self.top) / 2)
+
+    def grown(self, by: float) -> "Box":
+        """The box with ``by`` mm more on every side."""
+        return Box(self.left - by, self.bottom - by, self.right + by, self.top + by)
+
+    def moved(self, step: Point) -> "Box":
+        """The box ``step`` further on."""
+        return Box(self.left + step.x, self.bottom + step.y, self.right + step.x, self.top + step.y)
+
+    def overlaps(self, other: "Box") -> bool:
+        """Whether the two share more than an edge."""
+        return (
+            self.left < other.right and other.left < self.right and self.bottom < other.top and other.bottom < self.top
+        )
+
+    def contains(self, point: Point) -> bool:
+        """Whether ``point`` lies in the box or on its edge."""
+        return self.left <= point.x <= self.right and self.bottom <= point.y <= self.top
+
+
+def box_around(points: Iterable[Point]) -> Box:
+    """The least box that holds all ``points`` (at least one)."""
+    held = tuple(points)
+    xs = [point.x for point in held]
+    ys = [point.y for point in held]
+    return Box(min(xs), min(ys), max(xs), max(ys))
+
+
+def extent(shape: Shape) -> Box:
+    """The least upright box round a shape; exact for arcs."""
+    match shape:
+        case Line():
+            return box_around((shape.start, shape.end))
+        case Circle():
+            return Box(*_corner(shape, -1), *_corner(shape, 1))
+        case Arc():
+            return box_around((shape.start, shape.end, *_quadrant_points(shape)))
+        case Contour():
+            boxes = [extent(part) for part in shape.parts]
+            return box_around([Point(b.left, b.bottom) for b in boxes] + [Point(b.right, b.top) for b in boxes])
+        case _:
+            assert_never(shape)
+
+
+def rectangle(box: Box) -> Contour:
+    """The outline of a box, counter-clockwise from its lower left corner."""
+    a, b = Point(box.left, box.bottom), Point(box.right, box.bottom)
+    c, d = Point(box.right, box.top), Point(box.left, box.top)
+    return Contour((Line(a, b), Line(b, c), Line(c, d), Line(d, a)), closed=True)
+
+
+def segment_meets_box(line: Line, box: Box) -> bool:
+    """Whether any part of a straight piece lies in a box (the piece cut back by the box's four sides)."""
+    low, high = 0.0, 1.0
+    step = line.end - line.start
+    sides = (
+        (-step.x, line.start.x - box.left),
+        (step.x, box.right - line.start.x),
+        (-step.y, line.start.y - box.bottom),
+        (step.y, box.top - line.start.y),
+    )
+    for along, room in sides:
+        if along == 0:
+            if room < 0:
+                return False
+        elif along < 0:
+            low = max(low, room / along)
+        else:
+            high = min(high, room / along)
+    return low <= high
+
+
+def _corner(circle: Circle, sign: int) -> tuple[float, float]:
+    return circle.center.x + sign * circle.radius, circle.center.y + sign * circle.radius
+
+
+def _quadrant_points(arc: Arc) -> list[Point]:
+    """The points of an arc that lie straight right, above, left or below its center."""
+    low = min(arc.start_deg, arc.start_deg + arc.sweep_deg)
+    first = math.ceil(low / 90)
+    last = math.floor((low + abs(arc.sweep_deg)) / 90)
+    return [polar(arc.radius, 90 * quarter, arc.center) for quarter in range(first, last + 1)]

@@ -1,0 +1,14 @@
+"""A job file, checked: what a person wrote, in millimeters and degrees, with every problem reported at once."""
+
+from flangelayout.job.job import CutSettings, Job, SheetSettings, TemplateSettings
+from flangelayout.job.load import job_from_data, job_from_text, load_job
+
+__all__ = [
+    "CutSettings",
+    "Job",
+    "SheetSettings",
+    "TemplateSettings",
+    "job_from_data",
+    "job_from_text",
+    "load_job",
+]

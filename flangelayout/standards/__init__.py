@@ -1,0 +1,18 @@
+"""Published drilling tables and their look-up; every row says where it is from and how far to trust it."""
+
+from flangelayout.standards.lookup import find, matching, search
+from flangelayout.standards.pattern import Confidence, Pattern, credit
+from flangelayout.standards.tables import Table, all_patterns, all_tables, read_table
+
+__all__ = [
+    "Confidence",
+    "Pattern",
+    "Table",
+    "all_patterns",
+    "all_tables",
+    "credit",
+    "find",
+    "matching",
+    "read_table",
+    "search",
+]

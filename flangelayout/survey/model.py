@@ -1,0 +1,164 @@
+"""What readings of a given bolt circle should be, and how each changes with every unknown.
+
+Unknowns, in this order: the five sizes (bolt circle, hole, stud, bore, outside diameter), then, if hole
+positions were read, the center (X, Y) and the turn of hole 1, then, if the holes may be unequally
+spaced, the angle by which holes 2, 3, ... (and 1, if positions were read) leave the equal spacing.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from flangelayout.survey.readings import CHORD_KINDS, POSITION_KINDS, Kind, Reading
+
+Array = NDArray[np.float64]
+DIAMETER, HOLE, STUD, BORE, RIM = range(5)
+SIZES = 5
+CENTER_X, CENTER_Y, TURN = 5, 6, 7
+
+_PARTS: dict[Kind, tuple[float, float, float, float, float]] = {
+    Kind.CENTERS: (0, 0, 0, 0, 0),
+    Kind.SAME_EDGES: (0, 0, 0, 0, 0),
+    Kind.NEAR_EDGES: (0, -1, 0, 0, 0),
+    Kind.FAR_EDGES: (0, 1, 0, 0, 0),
+    Kind.OVER_STUDS: (0, 0, 1, 0, 0),
+    Kind.BETWEEN_STUDS: (0, 0, -1, 0, 0),
+    Kind.HOLE_TO_BORE: (0.5, -0.5, 0, -0.5, 0),
+    Kind.HOLE_TO_RIM: (-0.5, -0.5, 0, 0, 0.5),
+    Kind.X: (0, 0, 0, 0, 0),
+    Kind.Y: (0, 0, 0, 0, 0),
+    Kind.OUTSIDE_DIAMETER: (0, 0, 0, 0, 1),
+    Kind.BORE: (0, 0, 0, 1, 0),
+    Kind.HOLE_DIAMETER: (0, 1, 0, 0, 0),
+    Kind.STUD_DIAMETER: (0, 0, 1, 0, 0),
+}
+"""How much of each size a reading of a kind holds, beside the chord or the position itself."""
+
+
+@dataclass(frozen=True, slots=True)
+class Model:
+    """Readings turned into arrays for one hole count.
+
+    Attributes:
+        hole_count: Holes on the circle.
+        values: Readings in mm.
+        uncertainties: Their standard uncertainties in mm.
+        parts: (m, 5) share of each size in each reading.
+        half_angles: Half the central angle a chord reading spans, radians; 0 for other kinds.
+        first, second: Hole index from 0 of each reading, -1 where none is named.
+        across, along: Masks of the X and of the Y readings.
+        direction: 1 if the holes are numbered counter-clockwise, -1 if clockwise.
+        free_angles: Whether the holes may be unequally spaced.
+    """
+
+    hole_count: int
+    values: Array
+    uncertainties: Array
+    parts: Array
+    half_angles: Array
+    first: NDArray[np.int64]
+    second: NDArray[np.int64]
+    across: NDArray[np.bool_]
+    along: NDArray[np.bool_]
+    direction: int = 1
+    free_angles: bool = False
+
+    @property
+    def has_positions(self) -> bool:
+        """Whether any hole position was read."""
+        return bool(self.across.any() or self.along.any())
+
+    @property
+    def linear(self) -> bool:
+        """Whether one least-squares step is exact: distances between equally spaced holes."""
+        return not self.free_angles and not self.has_positions
+
+    @property
+    def unknowns(self) -> int:
+        """Length of the vector of unknowns, including those no reading depends on."""
+        if self.linear:
+            return SIZES
+        return TURN + 1 + (self.hole_count if self.free_angles else 0)
+
+
+def build_model(readings: Sequence[Reading], hole_count: int) -> Model:
+    """Arrays for equally spaced holes numbered counter-clockwise."""
+    chord = [reading.kind in CHORD_KINDS for reading in readings]
+    steps = [reading.steps % hole_count if on else 0 for reading, on in zip(readings, chord, strict=True)]
+    return Model(
+        hole_count=hole_count,
+        values=np.array([reading.value for reading in readings], dtype=float),
+        uncertainties=np.array([reading.standard_uncertainty for reading in readings], dtype=float),
+        parts=np.array([_PARTS[reading.kind] for reading in readings], dtype=float).reshape(-1, SIZES),
+        half_angles=np.array(steps, dtype=float) * (np.pi / hole_count),
+        first=_holes(readings, chord, "from_hole"),
+        second=_holes(readings, chord, "to_hole"),
+        across=np.array([reading.kind is Kind.X for reading in readings], dtype=bool),
+        along=np.array([reading.kind is Kind.Y for reading in readings], dtype=bool),
+    )
+
+
+def _holes(readings: Sequence[Reading], chord: list[bool], name: str) -> NDArray[np.int64]:
+    """Index of a named hole for kinds whose reading moves with the hole's angle, else -1."""
+    named = (
+        getattr(reading, name) if on or reading.kind in POSITION_KINDS else None
+        for reading, on in zip(readings, chord, strict=True)
+    )
+    return np.array([-1 if hole is None else hole - 1 for hole in named], dtype=np.int64)
+
+
+def predict(model: Model, unknowns: Array) -> tuple[Array, Array]:
+    """Expected readings in mm and their derivatives by every unknown, (m,) and (m, unknowns)."""
+    jacobian = np.zeros((len(model.values), model.unknowns))
+    jacobian[:, :SIZES] = model.parts
+    expected = model.parts @ unknowns[:SIZES]
+    halves = model.half_angles if model.linear else model.half_angles + _opening(model, unknowns)
+    sines = np.sin(halves)
+    expected += unknowns[DIAMETER] * sines
+    jacobian[:, DIAMETER] += sines
+    if model.has_positions:
+        expected += _add_positions(model, unknowns, jacobian)
+    if model.free_angles:
+        chords = np.flatnonzero((model.first >= 0) & (model.second >= 0))
+        pull = unknowns[DIAMETER] * np.cos(halves[chords]) / 2
+        jacobian[chords, TURN + 1 + model.second[chords]] += pull
+        jacobian[chords, TURN + 1 + model.first[chords]] -= pull
+    return expected, jacobian
+
+
+def _opening(model: Model, unknowns: Array) -> Array:
+    """Half the extra central angle of each chord between unequally spaced holes, radians."""
+    if not model.free_angles:
+        return np.zeros_like(model.half_angles)
+    shifts = np.append(unknowns[TURN + 1 :], 0.0)
+    paired = (model.first >= 0) & (model.second >= 0)
+    return np.where(paired, (shifts[model.second] - shifts[model.first]) / 2, 0.0)
+
+
+def _add_positions(model: Model, unknowns: Array, jacobian: Array) -> Array:
+    """What the X and Y readings add to the expected readings; fills their derivatives in."""
+    angles = hole_angles(model, unknowns)[model.first]
+    cosines, sines = np.cos(angles), np.sin(angles)
+    across, along, radius = model.across, model.along, float(unknowns[DIAMETER]) / 2
+    unit = np.where(across, cosines, 0.0) + np.where(along, sines, 0.0)
+    swing = radius * (np.where(along, cosines, 0.0) - np.where(across, sines, 0.0))
+    jacobian[:, DIAMETER] += unit / 2
+    jacobian[across, CENTER_X] = 1.0
+    jacobian[along, CENTER_Y] = 1.0
+    jacobian[:, TURN] += swing
+    middle: Array = unknowns[CENTER_X] * across + unknowns[CENTER_Y] * along
+    if model.free_angles:
+        placed = np.flatnonzero(across | along)
+        jacobian[placed, TURN + 1 + model.first[placed]] += model.direction * swing[placed]
+    return radius * unit + middle
+
+
+def hole_angles(model: Model, unknowns: Array) -> Array:
+    """Angle of every hole from the X axis in radians, in the order of their numbers."""
+    steps = np.arange(model.hole_count) * (2 * np.pi / model.hole_count)
+    if model.free_angles:
+        steps = steps + unknowns[TURN + 1 :]
+    turn = unknowns[TURN] if not model.linear else 0.0
+    return np.asarray(turn + model.direction * steps)

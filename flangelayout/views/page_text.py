@@ -1,0 +1,43 @@
+"""Plain texts on a page: single lines cut to their room, and wrapped paragraphs."""
+
+from collections.abc import Iterable
+
+from flangelayout.drawing.info import JobInfo
+from flangelayout.drawing.layers import Layer
+from flangelayout.drawing.model import Anchor, Item, Label, Stamp
+from flangelayout.drawing.textwidth import shortened, wrapped
+from flangelayout.geometry.shapes import Point
+
+LINE_PITCH = 1.6
+"""From one baseline to the next, in heights of the capitals."""
+
+
+def text_item(at: Point, text: str, height: float, anchor: Anchor = Anchor.LEFT, turn: float = 0.0) -> Item:
+    """One line of text on the paper."""
+    return Item(Layer.TEXT, Label(at, text, height, turn, anchor), "text")
+
+
+def line_item(at: Point, text: str, height: float, width: float) -> Item:
+    """One line of text, cut with an ellipsis where it is wider than ``width``."""
+    return text_item(at, shortened(text, width, height), height)
+
+
+def paragraph(left: float, top: float, width: float, texts: Iterable[str], height: float) -> tuple[list[Item], float]:
+    """Wrapped texts, each beginning on a new line.
+
+    Returns:
+        The items and the y below them, where the next thing may begin.
+    """
+    items, pitch = [], height * LINE_PITCH
+    for text in texts:
+        for line in wrapped(text, width, height):
+            items.append(text_item(Point(left, top - height), line, height))
+            top -= pitch
+        top -= pitch * 0.35
+    return items, top
+
+
+def identity_line(info: JobInfo, stamp: Stamp) -> str:
+    """Number, revision, digest and title: what tells a stale print from a fresh one."""
+    title = f" · {info.title}" if info.title else ""
+    return f"{info.number} rev {info.revision} · {stamp.digest[:10]}{title}"

@@ -1,0 +1,110 @@
+"""The words and numbers printed on sheets and templates."""
+
+from flangelayout.flange import BoltCircle, Flange, Placement
+from flangelayout.units import Unit, angle_text, decimal_text, size_text
+
+DIAMETER_SIGN = "⌀"
+
+LAYOUT_AID = "Layout aid, not a design. Thickness, bolting and rating by a qualified person to the local code."
+_PLATE_FLANGE = (
+    "Some codes allow plate only for blind and hubless reducing flanges (ASME B16.5); "
+    "this plate is drilled to match a pattern and carries no class or rating."
+)
+_EXTRA_HOLE = "An extra or off-center hole takes a blind out of its standard; the local code decides."
+_THERMAL = (
+    "Thermally cut bolt holes: not for fatigue or where the code forbids them. "
+    "Hot work: never presume a line, drum or tank is clean."
+)
+TAPE = "Take paper, tape and adhesive off before torch, plasma or weld."
+PLATE_RULES = "The chord measured on the PLATE decides; the paper only locates."
+
+
+def diameter_text(length: float, unit: Unit) -> str:
+    """A diameter with its sign, as sizes are written: ``⌀240`` or ``⌀11 3/4``."""
+    return DIAMETER_SIGN + size_text(length, unit)
+
+
+def with_unit(text: str, unit: Unit) -> str:
+    """A number with its unit."""
+    return f"{text} {unit.value}"
+
+
+def both_units(length: float, unit: Unit) -> str:
+    """A length in the job's unit and, in brackets, in the other."""
+    other = Unit.IN if unit is Unit.MM else Unit.MM
+    return f"{with_unit(decimal_text(length, unit), unit)} ({with_unit(decimal_text(length, other), other)})"
+
+
+def call_out(circle: BoltCircle, unit: Unit) -> tuple[str, ...]:
+    """What a bolt circle is, as written at its leader, in lines that read on from each other.
+
+    Example:
+        >>> ", ".join(call_out(BoltCircle(240, 8, 22), Unit.MM))
+        '8X ⌀22 EQ SP ON ⌀240 B.C., STRADDLE VERTICAL CENTERLINE'
+    """
+    drilled, hole = len(circle.hole_numbers()), diameter_text(circle.hole_diameter, unit)
+    on_circle = f"ON {diameter_text(circle.diameter, unit)} B.C."
+    if not circle.equally_spaced:
+        lines = [f"{drilled}X {hole} {on_circle}", "ANGLES PER HOLE TABLE"]
+    elif circle.hole_count == 1:
+        lines = [f"1X {hole} {on_circle}", f"AT {angle_text(circle.first_hole_angle)}"]
+    elif circle.skipped:
+        lines = [f"{drilled}X {hole} IN {circle.hole_count} EQ SP PLACES {on_circle}", _place(circle)]
+    else:
+        lines = [f"{drilled}X {hole} EQ SP {on_circle}", _place(circle)]
+    if circle.start_angle:
+        lines.append(f"TURNED {angle_text(abs(circle.start_angle))} {'CCW' if circle.start_angle > 0 else 'CW'}")
+    if circle.skipped:
+        lines.append("NO HOLE AT " + ", ".join(str(number) for number in sorted(set(circle.skipped))))
+    return tuple(lines)
+
+
+def named_call_out(flange: Flange, group: int, unit: Unit) -> str:
+    """A bolt circle's call-out in one line, led by its letter where there are several."""
+    letter, text = flange.group_letter(group), ", ".join(call_out(flange.bolt_circles[group], unit))
+    return f"{letter}: {text}" if letter else text
+
+
+def circle_note(flange: Flange, group: int) -> str:
+    """What else is known of a bolt circle, in one line: its name, bolts, mate and where its figures come from."""
+    circle = flange.bolt_circles[group]
+    facts = [
+        f"bolts {circle.bolt}" if circle.bolt else "",
+        f"mates with {circle.mates_with}" if circle.mates_with else "",
+    ]
+    said = "; ".join(fact for fact in facts if fact)
+    name = flange.group_name(group)
+    sentences = (f"{said}." if said else "", f"{circle.credit}." if circle.credit else "")
+    text = " ".join(sentence for sentence in sentences if sentence)
+    return f"{name[0].upper()}{name[1:]}: {text}" if text else ""
+
+
+def _place(circle: BoltCircle) -> str:
+    line = f"{str(getattr(circle.centerline, 'value', circle.centerline)).upper()} CENTERLINE"
+    return f"STRADDLE {line}" if circle.placement is Placement.STRADDLE else f"HOLE 1 ON {line}"
+
+
+def seen_from(flange: Flange) -> str:
+    """Which face the plate is seen from, and which way the holes are numbered."""
+    return f"SEEN FROM {flange.face.upper()}; HOLES NUMBERED COUNTER-CLOCKWISE"
+
+
+def cautions(flange: Flange) -> tuple[str, ...]:
+    """The cautions that apply to this plate, the general one first."""
+    found = [LAYOUT_AID]
+    if flange.bore is not None or any(circle.credit for circle in flange.bolt_circles):
+        found.append(_PLATE_FLANGE)
+    if flange.bore is None and flange.single_holes:
+        found.append(_EXTRA_HOLE)
+    return (*found, _THERMAL)
+
+
+def tolerance_lines(flange: Flange, unit: Unit) -> tuple[str, ...]:
+    """The drilling tolerances as far as stated, or that they are not."""
+    tolerances = flange.tolerances
+    stated = [
+        f"{name} ±{with_unit(size_text(value, unit), unit)}"
+        for name, value in (("BOLT CIRCLE", tolerances.bolt_circle), ("ANY CHORD", tolerances.chord))
+        if value is not None
+    ]
+    return (", ".join(stated),) if stated else ("DRILLING TOLERANCE: NOT STATED ON THIS JOB",)

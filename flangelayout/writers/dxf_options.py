@@ -1,0 +1,62 @@
+"""What a DXF file can be asked to be; loads no library."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from enum import Enum
+
+from flangelayout.drawing.layers import Layer
+from flangelayout.errors import OutputError
+from flangelayout.units import Unit
+from flangelayout.writers.placing import layer_name
+
+_FORBIDDEN = set("<>/\\\":;?*|=`,'")
+_R12_NAME = set("ABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789$-_")
+_LONGEST_NAME = 255
+_LONGEST_R12_NAME = 31
+
+
+class DxfVersion(Enum):
+    """The file versions offered; the value is the release that introduced them."""
+
+    R12 = "R12"
+    R2000 = "R2000"
+    R2010 = "R2010"
+
+    @property
+    def is_unicode(self) -> bool:
+        """Whether its text is UTF-8; the older ones hold Windows code page 1252 and escapes."""
+        return self is DxfVersion.R2010
+
+
+@dataclass(frozen=True, slots=True)
+class DxfOptions:
+    """How to write a DXF file.
+
+    Attributes:
+        unit: Unit of every coordinate in model space.
+        version: File version. The default is R2000 with the entities R12 has, which every importer met
+            so far reads and which, unlike R12, says its units.
+        layer_names: The shop's names for layers; the drawing's own where absent. Two layers may share one.
+    """
+
+    unit: Unit = Unit.MM
+    version: DxfVersion = DxfVersion.R2000
+    layer_names: Mapping[Layer, str] = field(default_factory=dict)
+
+
+def checked_layer_name(layer: Layer, options: DxfOptions) -> str:
+    """The name of a layer in the file.
+
+    Raises:
+        OutputError: If the shop's name for it is none the file version can hold.
+    """
+    name = layer_name(layer, options.layer_names)
+    longest = _LONGEST_R12_NAME if options.version is DxfVersion.R12 else _LONGEST_NAME
+    if options.version is DxfVersion.R12:
+        wrong = "".join(sorted(set(name.upper()) - _R12_NAME))
+    else:
+        wrong = "".join(sorted({sign for sign in name if sign in _FORBIDDEN or not sign.isprintable()}))
+    if wrong or not name.strip() or len(name) > longest:
+        reason = f"the signs {wrong!r} are not allowed" if wrong else f"it must have 1 to {longest} characters"
+        raise OutputError(f'"{name[:60]}" cannot be a layer name in DXF {options.version.value}: {reason}')
+    return name

@@ -1,0 +1,100 @@
+"""Shapes as DXF entities, in the unit of the file."""
+
+import math
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any, assert_never
+
+from flangelayout.geometry.shapes import ORIGIN, Arc, Circle, Contour, Line, Point, Shape
+from flangelayout.units import Unit, from_mm
+from flangelayout.writers.dxf_options import DxfVersion
+from flangelayout.writers.numbers import PLACES, rounded
+
+if TYPE_CHECKING:
+    from ezdxf.entities.dxfgfx import DXFGraphic
+    from ezdxf.graphicsfactory import CreatorInterface
+
+_BULGE_PLACES = 12
+"""A bulge is multiplied by half a chord, so it needs more digits than a coordinate."""
+
+Attributes = dict[str, Any]
+"""What ezdxf calls dxfattribs: names and values of entity groups."""
+
+
+@dataclass(frozen=True, slots=True)
+class Placing:
+    """From mm to the coordinates of one space of the file."""
+
+    unit: Unit
+    version: DxfVersion
+    shift: Point = ORIGIN
+
+    def point(self, point: Point) -> tuple[float, float]:
+        """Coordinates of a place, rounded."""
+        return self.length(point.x + self.shift.x), self.length(point.y + self.shift.y)
+
+    def length(self, length: float) -> float:
+        """A length, rounded."""
+        return rounded(from_mm(length, self.unit))
+
+
+def add_shape(space: "CreatorInterface", shape: Shape, attributes: Attributes, placing: Placing) -> "DXFGraphic":
+    """Put a shape into a space as the entity of its kind."""
+    match shape:
+        case Circle():
+            return space.add_circle(placing.point(shape.center), placing.length(shape.radius), attributes)
+        case Line():
+            return space.add_line(placing.point(shape.start), placing.point(shape.end), attributes)
+        case Arc():
+            return _add_arc(space, shape, attributes, placing)
+        case Contour():
+            return _add_contour(space, shape, attributes, placing)
+        case _:
+            assert_never(shape)
+
+
+def shape_key(shape: Shape) -> tuple[object, ...]:
+    """What two shapes have in common if a tool would follow the same line twice, in either direction."""
+    match shape:
+        case Circle():
+            return "circle", *_key(shape.center), rounded(shape.radius, PLACES)
+        case Line():
+            return "line", frozenset((_key(shape.start), _key(shape.end)))
+        case Arc():
+            ends = frozenset((_key(shape.start), _key(shape.end)))
+            middle = Arc(shape.center, shape.radius, shape.start_deg + shape.sweep_deg / 2, 0.0).start
+            return "arc", ends, _key(middle), rounded(shape.radius, PLACES)
+        case Contour():
+            return "contour", frozenset(shape_key(part) for part in shape.parts)
+        case _:
+            assert_never(shape)
+
+
+def _key(point: Point) -> tuple[float, float]:
+    return rounded(point.x, PLACES), rounded(point.y, PLACES)
+
+
+def _add_arc(space: "CreatorInterface", arc: Arc, attributes: Attributes, placing: Placing) -> "DXFGraphic":
+    """A DXF arc always runs counter-clockwise, so one that runs clockwise is given from its end."""
+    center, radius = placing.point(arc.center), placing.length(arc.radius)
+    if abs(arc.sweep_deg) >= 360:
+        return space.add_circle(center, radius, attributes)
+    first, last = sorted((arc.start_deg, arc.start_deg + arc.sweep_deg))
+    return space.add_arc(center, radius, rounded(first % 360), rounded(last % 360), dxfattribs=attributes)
+
+
+def _add_contour(space: "CreatorInterface", contour: Contour, attributes: Attributes, placing: Placing) -> "DXFGraphic":
+    """A polyline with a vertex at each joint; a closed one has the flag and ends where it began.
+
+    R12 and R2000 get the old polyline, which R12 has and every importer reads; R2010 the lightweight one.
+    """
+    points = [(*placing.point(part.start), _bulge(part)) for part in contour.parts]
+    end = contour.parts[-1].end
+    points.append((*points[0][:2], 0.0) if contour.closed else (*placing.point(end), 0.0))
+    if placing.version is DxfVersion.R2010:
+        return space.add_lwpolyline(points, format="xyb", close=contour.closed, dxfattribs=attributes)
+    return space.add_polyline2d(points, format="xyb", close=contour.closed, dxfattribs=attributes)
+
+
+def _bulge(part: Line | Arc) -> float:
+    """Tangent of a quarter of the arc's angle, positive counter-clockwise (DXF reference, group 42)."""
+    return rounded(math.tan(math.radians(part.sweep_deg) / 4), _BULGE_PLACES) if isinstance(part, Arc) else 0.0

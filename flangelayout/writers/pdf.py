@@ -1,0 +1,198 @@
+"""Pages as PDF: true size, vector, text selectable, a drawing that many pages show stored once.
+
+Everything is written in mm under one matrix per page; reportlab's own path methods keep seven digits
+and four-piece circles, so paths are written as operators and reportlab does pages, forms and fonts.
+"""
+
+import math
+from collections import Counter
+from collections.abc import Iterable
+from io import BytesIO
+from typing import TYPE_CHECKING, assert_never
+
+from flangelayout.drawing.explode import Primitive
+from flangelayout.drawing.layers import Pen
+from flangelayout.drawing.model import Drawing, Item, Label, Sheet, SheetSet, Solid, Stamp, View
+from flangelayout.drawing.textwidth import FONT_FILE, font_size, plain_line
+from flangelayout.errors import OutputError
+from flangelayout.geometry.shapes import Arc, Box, Circle, Contour, Line, Point
+from flangelayout.units import Unit, from_mm
+from flangelayout.writers.numbers import fixed, spaced
+from flangelayout.writers.pdf_paths import open_path, placed_circle, polygon
+from flangelayout.writers.placing import PROGRAM, heading, identity_lines, layer_runs, text_start
+
+if TYPE_CHECKING:
+    from reportlab.pdfgen.canvas import Canvas
+
+LARGEST_PAGE_POINTS = 14400
+"""Longest side of a page that every viewer takes (ISO 32000-1, annex C: 14400 units, 200 in)."""
+
+_POINTS_PER_MM = from_mm(1.0, Unit.IN) * 72
+_FONT = "FlangeLayoutCondensed"
+
+_FormKey = tuple[int, float]
+
+
+def write_pdf(sheets: SheetSet) -> bytes:
+    """A PDF 1.6 file with one page per sheet, each the size of its paper.
+
+    Raises:
+        OutputError: If a sheet is longer than PDF viewers can show.
+    """
+    for sheet in sheets.sheets:
+        _check_size(sheet)
+    out = BytesIO()
+    canvas = _new_canvas(out, sheets.stamp)
+    forms = _make_forms(canvas, sheets)
+    for sheet in sheets.sheets:
+        _draw_page(canvas, sheet, forms)
+    canvas.save()
+    return out.getvalue()
+
+
+def _check_size(sheet: Sheet) -> None:
+    longest = max(sheet.paper.width, sheet.paper.height) * _POINTS_PER_MM
+    if longest > LARGEST_PAGE_POINTS:
+        limit = LARGEST_PAGE_POINTS / _POINTS_PER_MM
+        raise OutputError(
+            f"one sheet of {sheet.paper.width:.0f} x {sheet.paper.height:.0f} mm is beyond the {limit:.0f} mm "
+            f"({LARGEST_PAGE_POINTS} pt) a PDF page can have; use the tiled template instead, it is as true"
+        )
+
+
+def _new_canvas(out: BytesIO, stamp: Stamp) -> "Canvas":
+    from reportlab.pdfgen.canvas import Canvas
+
+    _register_font()
+    canvas = Canvas(out, invariant=1, pdfVersion=(1, 6), pageCompression=1, initialFontName=_FONT)
+    canvas.setViewerPreference("PrintScaling", "None")
+    canvas.setTitle(heading(stamp))
+    canvas.setSubject(", ".join(identity_lines(stamp)[1:]))
+    canvas.setAuthor(PROGRAM)
+    canvas.setCreator(identity_lines(stamp)[0])
+    return canvas
+
+
+def _register_font() -> None:
+    """Make the drawing's font known to reportlab, once a process: its register of fonts is global."""
+    from reportlab.pdfbase import pdfmetrics
+    from reportlab.pdfbase.ttfonts import TTFont
+
+    if _FONT not in pdfmetrics.getRegisteredFontNames():
+        pdfmetrics.registerFont(TTFont(_FONT, str(FONT_FILE), asciiReadable=False, shapable=False))
+
+
+def _make_forms(canvas: "Canvas", sheets: SheetSet) -> dict[_FormKey, str]:
+    """Names of the drawings shown more than once, each stored as a form in paper mm round its own origin."""
+    shown = Counter(_key(view) for sheet in sheets.sheets for view in sheet.views)
+    names: dict[_FormKey, str] = {}
+    for sheet in sheets.sheets:
+        for view in sheet.views:
+            key = _key(view)
+            if shown[key] > 1 and key not in names:
+                names[key] = f"drawing{len(names) + 1}"
+                room = _room(view.drawing, view.scale, sheets.sheets)
+                canvas.beginForm(names[key], room.left, room.bottom, room.right, room.top)
+                _draw_items(canvas, view.drawing.items, view.scale)
+                canvas.endForm()
+    return names
+
+
+def _key(view: View) -> _FormKey:
+    return id(view.drawing), view.scale
+
+
+def _room(drawing: Drawing, scale: float, sheets: Iterable[Sheet]) -> Box:
+    """The part of a drawing, in paper mm round its origin, that any of the views can show."""
+    seen = [
+        _window(view, sheet).moved(view.at_paper.scaled(-1))
+        for sheet in sheets
+        for view in sheet.views
+        if view.drawing is drawing and view.scale == scale
+    ]
+    left, bottom = min(box.left for box in seen), min(box.bottom for box in seen)
+    return Box(left, bottom, max(box.right for box in seen), max(box.top for box in seen)).grown(1.0)
+
+
+def _window(view: View, sheet: Sheet) -> Box:
+    return view.clip_paper or Box(0.0, 0.0, sheet.paper.width, sheet.paper.height)
+
+
+def _draw_page(canvas: "Canvas", sheet: Sheet, forms: dict[_FormKey, str]) -> None:
+    canvas.setPageSize((sheet.paper.width * _POINTS_PER_MM, sheet.paper.height * _POINTS_PER_MM))
+    per_mm = fixed(_POINTS_PER_MM, 10)
+    canvas.addLiteral(f"q {per_mm} 0 0 {per_mm} 0 0 cm")
+    for view in sheet.views:
+        canvas.addLiteral(f"q{_clip(view.clip_paper)} 1 0 0 1 {spaced(view.at_paper.x, view.at_paper.y)} cm")
+        name = forms.get(_key(view))
+        if name:
+            canvas.doForm(name)
+        else:
+            _draw_items(canvas, view.drawing.items, view.scale)
+        canvas.addLiteral("Q")
+    _draw_items(canvas, sheet.furniture, 1.0)
+    canvas.addLiteral("Q")
+    canvas.showPage()
+
+
+def _clip(box: Box | None) -> str:
+    return f" {spaced(box.left, box.bottom, box.width, box.height)} re W n" if box else ""
+
+
+def _draw_items(canvas: "Canvas", items: Iterable[Item], scale: float) -> None:
+    """Items in paper mm: what stands together on one layer shares one pen setting and one stroke."""
+    circles: dict[float, str] = {}
+    for layer, run in layer_runs(items, scale):
+        _draw_run(canvas, layer.pen, run, scale, circles)
+
+
+def _draw_run(canvas: "Canvas", pen: Pen, run: list[Primitive], scale: float, circles: dict[float, str]) -> None:
+    paths: list[str] = []
+    painted: list[str] = []
+    labels: list[Label] = []
+    for primitive in run:
+        match primitive:
+            case Circle():
+                painted.append(placed_circle(primitive, scale, circles))
+            case Line() | Arc() | Contour():
+                paths.append(open_path(primitive, scale))
+            case Solid():
+                painted.append(polygon(primitive.corners, scale))
+            case Label():
+                labels.append(primitive)
+            case _:
+                assert_never(primitive)
+    stroke = [*paths, "S"] if paths else []
+    canvas.addLiteral("\n".join([_pen_code(pen), *stroke, *painted]))
+    _draw_labels(canvas, labels, scale)
+
+
+def _pen_code(pen: Pen) -> str:
+    """Width, dashes and gray: dashes end square so that they are as long as said, solid lines meet round."""
+    ends = "0 J 0 j" if pen.dashes_paper else "1 J 1 j"
+    gray = fixed(pen.gray)
+    return f"{fixed(pen.width_paper)} w {ends} [{spaced(*pen.dashes_paper)}] 0 d {gray} G {gray} g"
+
+
+def _draw_labels(canvas: "Canvas", labels: list[Label], scale: float) -> None:
+    if not labels:
+        return
+    text = canvas.beginText()
+    size = 0.0
+    for label in labels:
+        if label.height_paper != size:
+            size = label.height_paper
+            text.setFont(_FONT, font_size(size))
+        at = text_start(label, scale)
+        text.setTextTransform(*_turn(label.rotation_deg), *_scaled(at, scale))
+        text.textOut(plain_line(label.text))
+    canvas.drawText(text)
+
+
+def _turn(degrees: float) -> tuple[float, float, float, float]:
+    turn = math.radians(degrees)
+    return math.cos(turn), math.sin(turn), -math.sin(turn), math.cos(turn)
+
+
+def _scaled(point: Point, scale: float) -> tuple[float, float]:
+    return point.x * scale, point.y * scale

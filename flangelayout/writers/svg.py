@@ -1,0 +1,183 @@
+"""One sheet as SVG: millimetres throughout, arcs and circles true, no transform on geometry, no style sheet."""
+
+import re
+from collections import Counter
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, assert_never
+
+from flangelayout.drawing.explode import Primitive
+from flangelayout.drawing.layers import Layer, Pen
+from flangelayout.drawing.model import Item, Label, Sheet, Solid, Stamp
+from flangelayout.drawing.textwidth import FONT_NAME, font_size, plain_line, text_width
+from flangelayout.geometry.shapes import ORIGIN, Arc, Box, Circle, Contour, Line, Point
+from flangelayout.writers.numbers import fixed, spaced
+from flangelayout.writers.placing import (
+    baseline_anchor,
+    heading,
+    identity_lines,
+    layer_name,
+    layer_runs,
+    quarter_arcs,
+)
+
+if TYPE_CHECKING:
+    import svgwrite
+    from svgwrite.base import BaseElement
+    from svgwrite.container import Group
+
+_FONTS = f"'{FONT_NAME}', 'DejaVu Sans', 'Liberation Sans Narrow', Arial, sans-serif"
+_ANCHORS = {"left": "start", "center": "middle", "right": "end"}
+
+
+@dataclass(frozen=True, slots=True)
+class _Frame:
+    """From the space of some items to the page: mm from its upper left corner, y down."""
+
+    scale: float
+    left: float
+    down: float
+
+    def x(self, point: Point) -> str:
+        return fixed(self.left + self.scale * point.x)
+
+    def y(self, point: Point) -> str:
+        return fixed(self.down - self.scale * point.y)
+
+    def pair(self, point: Point) -> str:
+        return f"{self.x(point)} {self.y(point)}"
+
+
+@dataclass(frozen=True, slots=True)
+class _Page:
+    """The file under way: its document, the shop's layer names and how often each id was given."""
+
+    document: "svgwrite.Drawing"
+    names: Mapping[Layer, str] | None
+    given: Counter[str]
+
+
+def write_svg(sheet: Sheet, stamp: Stamp, layer_names: Mapping[Layer, str] | None = None) -> bytes:
+    """The sheet as an SVG document whose user unit is the printed mm.
+
+    Args:
+        sheet: One page; its views keep their scale.
+        stamp: The identity, written as title and description.
+        layer_names: The shop's names for layers, used as ids; the drawing's own where absent.
+    """
+    import svgwrite
+
+    width, height = fixed(sheet.paper.width), fixed(sheet.paper.height)
+    document = svgwrite.Drawing(
+        size=(f"{width}mm", f"{height}mm"), viewBox=f"0 0 {width} {height}", profile="full", debug=False
+    )
+    document.set_desc(title=heading(stamp), desc="; ".join(identity_lines(stamp)))
+    page = _Page(document, layer_names, Counter())
+    for view in sheet.views:
+        frame = _Frame(view.scale, view.at_paper.x, sheet.paper.height - view.at_paper.y)
+        into = _clipped_group(page, view.clip_paper, sheet) if view.clip_paper else document
+        _draw_items(page, into, view.drawing.items, frame)
+    _draw_items(page, document, sheet.furniture, _Frame(1.0, ORIGIN.x, sheet.paper.height))
+    return f'<?xml version="1.0" encoding="utf-8"?>\n{document.tostring()}\n'.encode()
+
+
+def _clipped_group(page: _Page, box: Box, sheet: Sheet) -> "Group":
+    """A group that shows only what lies in ``box``."""
+    document = page.document
+    name = _unique_id(page, "window")
+    corner = (fixed(box.left), fixed(sheet.paper.height - box.top))
+    path = document.clipPath(id=name)
+    path.add(document.rect(insert=corner, size=(fixed(box.width), fixed(box.height))))
+    document.defs.add(path)
+    group = document.g(clip_path=f"url(#{name})")
+    document.add(group)
+    return group
+
+
+def _draw_items(page: _Page, into: "Group | svgwrite.Drawing", items: Iterable[Item], frame: _Frame) -> None:
+    for layer, run in layer_runs(items, frame.scale):
+        name = _unique_id(page, layer_name(layer, page.names))
+        group = page.document.g(id=name, **_pen_attributes(layer.pen))
+        for primitive in run:
+            element = _element(page.document, primitive, frame, _color(layer.pen))
+            if element is not None:
+                group.add(element)
+        into.add(group)
+
+
+def _unique_id(page: _Page, wanted: str) -> str:
+    """An XML name made of ``wanted`` that no other element of the file has."""
+    name = re.sub(r"[^A-Za-z0-9_.-]", "_", wanted)
+    name = name if re.match(r"[A-Za-z_]", name) else "_" + name
+    page.given[name] += 1
+    count = page.given[name]
+    return name if count == 1 else _unique_id(page, f"{name}-{count}")
+
+
+def _pen_attributes(pen: Pen) -> dict[str, str]:
+    ends = "butt" if pen.dashes_paper else "round"
+    attributes = {"fill": "none", "stroke": _color(pen), "stroke_width": fixed(pen.width_paper)}
+    if pen.dashes_paper:
+        attributes["stroke_dasharray"] = spaced(*pen.dashes_paper)
+    return attributes | {"stroke_linecap": ends, "stroke_linejoin": "miter" if pen.dashes_paper else "round"}
+
+
+def _color(pen: Pen) -> str:
+    return "#" + f"{round(pen.gray * 255):02x}" * 3
+
+
+def _element(document: "svgwrite.Drawing", primitive: Primitive, frame: _Frame, color: str) -> "BaseElement | None":
+    """The SVG element of one primitive; ``None`` for a text without a character."""
+    match primitive:
+        case Circle():
+            center = (frame.x(primitive.center), frame.y(primitive.center))
+            return document.circle(center=center, r=fixed(frame.scale * primitive.radius))
+        case Line():
+            start, end = primitive.start, primitive.end
+            return document.line(start=(frame.x(start), frame.y(start)), end=(frame.x(end), frame.y(end)))
+        case Arc():
+            return document.path(d=f"M {frame.pair(primitive.start)} {_arcs(primitive, frame)}")
+        case Contour():
+            return document.path(d=_contour(primitive, frame))
+        case Solid():
+            corners = " L ".join(frame.pair(corner) for corner in primitive.corners)
+            return document.path(d=f"M {corners} Z", fill=color, stroke="none")
+        case Label():
+            return _text(document, primitive, frame, color)
+        case _:
+            assert_never(primitive)
+
+
+def _contour(contour: Contour, frame: _Frame) -> str:
+    steps = [f"M {frame.pair(contour.parts[0].start)}"]
+    for part in contour.parts:
+        steps.append(f"L {frame.pair(part.end)}" if isinstance(part, Line) else _arcs(part, frame))
+    return " ".join([*steps, "Z"] if contour.closed else steps)
+
+
+def _arcs(arc: Arc, frame: _Frame) -> str:
+    """The arc from the current point on; counter-clockwise is sweep flag 0 where y points down."""
+    radius = fixed(frame.scale * arc.radius)
+    flag = 0 if arc.sweep_deg > 0 else 1
+    return " ".join(f"A {radius} {radius} 0 0 {flag} {frame.pair(piece.end)}" for piece in quarter_arcs(arc))
+
+
+def _text(document: "svgwrite.Drawing", label: Label, frame: _Frame, color: str) -> "BaseElement | None":
+    """One line of text, held to the width of the drawing's font whichever font the viewer has."""
+    line = plain_line(label.text)
+    if not line:
+        return None
+    at = baseline_anchor(label, frame.scale)
+    x, y = frame.x(at), frame.y(at)
+    attributes = {
+        "font_family": _FONTS,
+        "font_size": fixed(font_size(label.height_paper)),
+        "text_anchor": _ANCHORS[label.anchor.across],
+        "textLength": fixed(text_width(line, label.height_paper)),
+        "lengthAdjust": "spacingAndGlyphs",
+        "fill": color,
+        "stroke": "none",
+    }
+    if label.rotation_deg:
+        attributes["transform"] = f"rotate({fixed(-label.rotation_deg)} {x} {y})"
+    return document.text(line, insert=(x, y), **attributes)

@@ -1,0 +1,192 @@
+"""Designations as people write them: what they find, what is ambiguous, what is suggested."""
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from flangelayout.errors import InputError
+from flangelayout.standards import all_patterns, find, matching, search
+
+
+def error_of(text: str) -> str:
+    with pytest.raises(InputError) as caught:
+        find(text)
+    message = str(caught.value)
+    assert "\n" not in message
+    return message
+
+
+def test_every_designation_finds_its_own_row() -> None:
+    assert [p.designation for p in all_patterns() if find(p.designation) is not p] == []
+
+
+def test_every_designation_matches_its_own_row_alone() -> None:
+    """Also word by word, without the shortcut for a text that is a designation."""
+    assert [p.designation for p in all_patterns() if matching(p.designation) != (p,)] == []
+
+
+def test_case_and_spacing_of_a_designation_do_not_matter() -> None:
+    for pattern in all_patterns()[::7]:
+        assert find(f"  {pattern.designation.upper().replace(' ', '   ')} ") is pattern
+
+
+@pytest.mark.parametrize(
+    ("text", "designation"),
+    [
+        ("dn150 pn16", "EN 1092-1 PN16 DN150"),
+        ("DN 150 PN 16", "EN 1092-1 PN16 DN150"),
+        ("PN16/DN150", "EN 1092-1 PN16 DN150"),
+        ("DN150PN16", "EN 1092-1 PN16 DN150"),
+        ("en1092-1 pn 16 dn 150 flange", "EN 1092-1 PN16 DN150"),
+        ("BS EN 1092-1 16 150", "EN 1092-1 PN16 DN150"),
+        ('6" PN16', "EN 1092-1 PN16 DN150"),
+        ("DN65 PN16", "EN 1092-1 PN16 DN65"),
+        ("DIN 2501 DN65 PN16", "DIN 2501 PN16 DN65"),
+        ("DN65 PN16 4 holes", "DIN 2501 PN16 DN65"),
+        ("BS 4504 PN64 DN500", "BS 4504-1 PN64 DN500"),
+        ('6" class 150', "ASME B16.5 Class 150 NPS 6"),
+        ("6″ class 150", "ASME B16.5 Class 150 NPS 6"),
+        ("6 class 150", "ASME B16.5 Class 150 NPS 6"),
+        ("150# 6 in", "ASME B16.5 Class 150 NPS 6"),
+        ("6in 150lb", "ASME B16.5 Class 150 NPS 6"),
+        ('6" #150', "ASME B16.5 Class 150 NPS 6"),
+        ('6" 150 RF', "ASME B16.5 Class 150 NPS 6"),
+        ("ANSI 150 6 inch", "ASME B16.5 Class 150 NPS 6"),
+        ("class 150 DN150", "ASME B16.5 Class 150 NPS 6"),
+        ("NPS 8 CL300", "ASME B16.5 Class 300 NPS 8"),
+        ("B16.5 150 8", "ASME B16.5 Class 150 NPS 8"),
+        ("1-1/4 in class 150", "ASME B16.5 Class 150 NPS 1 1/4"),
+        ("1¼ in class 150", "ASME B16.5 Class 150 NPS 1 1/4"),
+        ("2.5 in 150#", "ASME B16.5 Class 150 NPS 2 1/2"),
+        ("B16.5 300 1½", "ASME B16.5 Class 300 NPS 1 1/2"),
+        ("B16.5 150 1/2", "ASME B16.5 Class 150 NPS 1/2"),
+        ("8 inch class 125", "ASME B16.1 Class 125 NPS 8"),
+        ("B16.47A 150 30", "ASME B16.47 Series A Class 150 NPS 30"),
+        ("NPS 30 class 150 series b", "ASME B16.47 Series B Class 150 NPS 30"),
+        ("C207 class D 6", "AWWA C207 Class D NPS 6"),
+        ("JIS 10K 100A", "JIS B 2220 10K 100A"),
+        ("JIS10K100A", "JIS B 2220 10K 100A"),
+        ("10k 4 in", "JIS B 2220 10K 100A"),
+        ("AS 2129 table E DN150", "AS 2129 Table E DN150"),
+        ("AS2129 E 150", "AS 2129 Table E DN150"),
+        ('BS10 table E 6"', "BS 10 Table E DN150"),
+        ("DN100 CF", "ISO 3669 CF DN100"),
+        ("ISO-F 100", "ISO 1609 ISO-F DN100"),
+        ("FF215", "IEC 60072-1 FF215"),
+        ("ff 215 motor flange", "IEC 60072-1 FF215"),
+        ("145TC", "NEMA MG 1 C-face 143TC, 145TC"),
+        ("182TC", "NEMA MG 1 C-face 182TC, 184TC"),
+        ("P-base 16.5", "NEMA MG 1 P-base BD 16.5"),
+        ("ISO 5211 F10", "ISO 5211 F10"),
+        ("iso5211 f7", "ISO 5211 F07"),
+        ("ISO 9409 50-4-M6", "ISO 9409-1-50-4-M6"),
+        ("SAE J617 1/2", "SAE J617 No. 1/2"),
+        ("J617 00", "SAE J617 No. 00"),
+        ("SAE J620 11-1/2", "SAE J620 11.5"),
+        ("101-2", "SAE J744 101-2 B"),
+        ("J744 B 2-bolt", "SAE J744 101-2 B"),
+        ("5x114.3", "wheel hub 5x114.3"),
+        ("5 × 114.3 mm PCD", "wheel hub 5x114.3"),
+        ("114.3x5", "wheel hub 5x114.3"),
+        ("hub 5-114.3", "wheel hub 5x114.3"),
+        ("5x4.5", "wheel hub 5x114.3"),
+        ("5x4.75 in", "wheel hub 5x120.7"),
+        ("chain-ring 110 BCD", "chainring 5x110"),
+    ],
+)
+def test_designations_as_people_write_them(text: str, designation: str) -> None:
+    assert find(text).designation == designation
+
+
+@pytest.mark.parametrize(
+    ("text", "choices"),
+    [
+        ("class 150 NPS 30", ["ASME B16.47 Series A Class 150 NPS 30", "ASME B16.47 Series B Class 150 NPS 30"]),
+        ("6 in table E", ["AS 2129 Table E DN150", "BS 10 Table E DN150"]),
+        ("DN200 PN10/16", ["EN 1092-1 PN10 DN200", "EN 1092-1 PN16 DN200"]),
+        ("5x110", ["chainring 5x110", "wheel hub 5x110"]),
+        ("SAE J744 B", ["SAE J744 101-2 B", "SAE J744 101-4 B"]),
+        ("EN 1092-1 40 100", ["EN 1092-1 PN40 DN100", "EN 1092-1 PN100 DN40"]),
+    ],
+)
+def test_ambiguous_text_lists_the_choices(text: str, choices: list[str]) -> None:
+    assert error_of(text) == f'standard: "{text}" fits {" or ".join(choices)}; write the one you mean'
+
+
+def test_a_long_list_of_choices_is_cut_short() -> None:
+    message = error_of("EN 1092-1 PN16")
+    assert message.startswith('standard: "EN 1092-1 PN16" fits EN 1092-1 PN16 DN10, EN 1092-1 PN16 DN15, ')
+    assert message.endswith(" and 23 more; write the one you mean")
+
+
+@pytest.mark.parametrize(
+    ("text", "nearest"),
+    [
+        ("EN 1092-1 PN16 DN160", "EN 1092-1 PN16 DN150"),
+        ("pn12 dn150", "EN 1092-1 PN10 DN150"),
+        ("AMSE B16.5 150 8", "ASME B16.5 Class 150 NPS 8"),
+        ("DIN 2501 PN16 DN150", "EN 1092-1 PN16 DN150"),
+        ("B16.5 class 150 NPS 7", "ASME B16.5 Class 150 NPS 8"),
+        ("FF210", "IEC 60072-1 FF215"),
+    ],
+)
+def test_unknown_text_suggests_the_nearest(text: str, nearest: str) -> None:
+    message = error_of(text)
+    assert message.startswith(f'standard: "{text}" is in no table; the nearest ')
+    assert nearest in message
+
+
+def test_text_like_nothing_points_to_the_list() -> None:
+    assert error_of("zzzz") == 'standard: "zzzz" is in no table; list what there is with: flangelayout standards'
+
+
+@pytest.mark.parametrize("text", ["", "   ", "x" * 200])
+def test_empty_or_endless_text_is_refused(text: str) -> None:
+    assert "write for example" in error_of(text)
+
+
+def test_the_error_names_the_key_it_was_read_from() -> None:
+    with pytest.raises(InputError, match=r"^plate\.standard: "):
+        find("DN160 PN16", where="plate.standard")
+
+
+@settings(max_examples=150, deadline=None)
+@given(st.text(max_size=40) | st.text('0123456789 dnpxafk/-.#"', max_size=25))
+def test_no_text_breaks_the_look_up(text: str) -> None:
+    try:
+        found = find(text).designation
+    except InputError as error:
+        found = str(error)
+    assert "\n" not in found
+    assert found.startswith("standard: ") or any(found == pattern.designation for pattern in all_patterns())
+
+
+def test_matching_needs_every_word() -> None:
+    assert {p.standard for p in matching("table e dn150")} == {"AS 2129", "BS 10"}
+    assert matching("") == ()
+    assert matching("table e dn150 banana") == ()
+
+
+def test_search_without_filters_is_everything() -> None:
+    assert search() == all_patterns()
+
+
+def test_search_filters_add_up() -> None:
+    """240 mm with 8 holes is DN150 PN10/16 (EN 1092-1) among others; 241.3 mm is NPS 6 Class 150."""
+    found = search(hole_count=8, diameter_between=(239.9, 240.1))
+    assert {"EN 1092-1 PN10 DN150", "EN 1092-1 PN16 DN150"} <= {p.designation for p in found}
+    assert {p.bolt_circle for p in found} == {240.0}
+    assert {p.hole_count for p in found} == {8}
+    assert search("EN 1092-1", hole_count=8, diameter_between=(239, 241), family="Pipe") == tuple(
+        p for p in found if p.standard == "EN 1092-1"
+    )
+    assert search("EN 1092-1", family="motor") == ()
+
+
+def test_a_family_is_found_by_part_of_its_name() -> None:
+    assert {p.standard for p in search(family="motor")} == {"IEC 60072-1", "NEMA MG 1"}
+    assert {p.family for p in search("actuator")} == {"valve actuator"}
+
+
+def test_a_word_may_be_cut_short() -> None:
+    assert set(search("chainr")) == set(search(family="chainring"))

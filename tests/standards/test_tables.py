@@ -1,0 +1,193 @@
+"""The data files: how many rows they hold, that they hang together, and what a damaged one says."""
+
+from pathlib import Path
+
+import pytest
+
+from flangelayout.errors import InputError
+from flangelayout.standards import Confidence, all_patterns, all_tables, read_table
+from flangelayout.standards.tables import COLUMNS, FOLDER
+from flangelayout.units import Unit
+
+ROWS = {
+    "as_2129.csv": 84,
+    "asme_b16_1.csv": 52,
+    "asme_b16_47_a.csv": 36,
+    "asme_b16_47_b.csv": 36,
+    "asme_b16_5.csv": 136,
+    "awwa_c207.csv": 123,
+    "bs_10.csv": 65,
+    "bs_4504_1.csv": 15,
+    "chainrings.csv": 24,
+    "din_2501.csv": 2,
+    "en_1092_1.csv": 213,
+    "iec_60072_1.csv": 29,
+    "iso_1609.csv": 20,
+    "iso_3669.csv": 11,
+    "iso_5211.csv": 14,
+    "iso_6162_1.csv": 11,
+    "iso_6162_2.csv": 6,
+    "iso_9409_1.csv": 7,
+    "jis_b_2220.csv": 129,
+    "nema_mg_1.csv": 39,
+    "sae_j617.csv": 9,
+    "sae_j620.csv": 10,
+    "sae_j744.csv": 12,
+    "wheel_hubs.csv": 60,
+}
+HEADER = """\
+# standard: Test 1
+# edition: not stated
+# family: pipe flange
+# unit: in
+# designation: {standard} {grade} {size}
+# spoken: test 1
+# circle tolerance: M10-M24 1.0, M27-M45 1.5
+# chord tolerance: all 0.5
+# tolerance confidence: memory
+# confidence covers: everything
+# source A: first list
+# source B: second list
+"""
+GOOD = "Class 9,NPS 6,9.5,8,0.875,11,,,8.5,M20,two-sources,A; rf=A+B,look out"
+
+
+def damaged(tmp_path: Path, row: str = GOOD, header: str = HEADER, columns: str = ",".join(COLUMNS)) -> Path:
+    path = tmp_path / "test_1.csv"
+    path.write_text(f"{header}{columns}\n{GOOD}\n{row}\n", encoding="utf-8")
+    return path
+
+
+def error_of(path: Path) -> str:
+    with pytest.raises(InputError) as caught:
+        read_table(path)
+    return str(caught.value)
+
+
+def test_every_table_holds_the_rows_it_should() -> None:
+    assert {table.file: len(table.patterns) for table in all_tables()} == ROWS
+    assert len(all_patterns()) == sum(ROWS.values())
+
+
+def test_every_data_file_is_read() -> None:
+    assert {path.name for path in FOLDER.iterdir()} == set(ROWS)
+
+
+def test_asme_b16_5_has_the_sizes_of_its_classes() -> None:
+    """ASME B16.5 tables: 21 sizes to Class 600, no NPS 3 1/2 and 22 in 900 and 1500, none above 12 in 2500."""
+    counts: dict[str, int] = {}
+    for pattern in all_patterns():
+        if pattern.standard == "ASME B16.5":
+            counts[pattern.grade] = counts.get(pattern.grade, 0) + 1
+    small = {f"Class {grade}": 21 for grade in (150, 300, 400, 600)}
+    assert counts == small | {"Class 900": 19, "Class 1500": 19, "Class 2500": 14}
+
+
+def test_patterns_are_read_once_and_cannot_be_changed() -> None:
+    assert all_patterns() is all_patterns()
+    with pytest.raises(AttributeError):
+        all_patterns()[0].hole_count = 5  # type: ignore[misc]  # the point of the test
+
+
+def test_designations_are_unique() -> None:
+    names = [pattern.designation for pattern in all_patterns()]
+    assert len(set(names)) == len(names)
+
+
+def test_every_row_names_its_sources_in_words() -> None:
+    for pattern in all_patterns():
+        first = pattern.sources.split("; ")[0]
+        assert len(first) > 8, pattern
+        assert ": " not in first, pattern
+
+
+def test_memory_rows_say_so_in_their_sources() -> None:
+    """A row from memory alone must not name a table that was never found for it."""
+    for pattern in all_patterns():
+        if pattern.confidence is Confidence.MEMORY:
+            first = pattern.sources.split("; ")[0]
+            assert first.startswith(("memory of the standard", "the PN 6 row which PN 2.5 shares")), pattern
+
+
+def test_inch_tables_become_exact_millimetres() -> None:
+    """9 1/2 in is 241.3 mm and 7/8 in is 22.225 mm (inch of 25.4 mm, agreement of 1959), without binary noise."""
+    six = next(pattern for pattern in all_patterns() if pattern.designation == "ASME B16.5 Class 150 NPS 6")
+    assert (six.bolt_circle, six.hole_diameter, six.outside_diameter) == (241.3, 22.225, 279.4)
+    assert six.unit is Unit.IN
+
+
+def test_only_four_bolt_ports_are_not_equally_spaced() -> None:
+    """ISO 6162: four screws on a rectangle."""
+    uneven = {pattern.standard for pattern in all_patterns() if not pattern.equally_spaced}
+    assert uneven == {"ISO 6162-1", "ISO 6162-2"}
+    assert all("rectangle" in p.note for p in all_patterns() if p.standard in uneven)
+
+
+def test_drilling_tolerances_stand_where_a_standard_publishes_them() -> None:
+    """ASME B16.5 and B16.47: 1.5 mm on the circle, 0.8 mm on adjacent centers. EN 1092-1: from memory, by bolt."""
+    having = {pattern.standard for pattern in all_patterns() if pattern.circle_tolerance}
+    assert having == {"ASME B16.5", "ASME B16.47 Series A", "ASME B16.47 Series B", "EN 1092-1"}
+    for pattern in all_patterns():
+        if pattern.standard.startswith("ASME B16.5") or pattern.standard.startswith("ASME B16.47"):
+            assert (pattern.circle_tolerance, pattern.chord_tolerance) == (1.5, 0.8)
+        if pattern.standard == "EN 1092-1" and pattern.bolt:
+            size = int(pattern.bolt[1:])
+            expected = (1.0, 0.5) if size <= 24 else (1.5, 0.75) if size <= 45 else (None, None)
+            assert (pattern.circle_tolerance, pattern.chord_tolerance) == expected
+            assert (pattern.tolerance_confidence is Confidence.MEMORY) == (size <= 45)
+
+
+def test_a_good_file_is_read_whole(tmp_path: Path) -> None:
+    table = read_table(damaged(tmp_path, "Class 9,NPS 8,11.75,8,,,,,,3/4,memory,B (weak),"))
+    first, second = table.patterns
+    assert first.designation == "Test 1 Class 9 NPS 6"
+    assert (first.circle_tolerance, first.chord_tolerance) == (1.0, 0.5)
+    assert first.sources == "first list; raised face: first list and second list"
+    assert (second.hole_diameter, second.circle_tolerance, second.note) == (None, None, "")
+    assert second.sources == "second list (weak)"
+
+
+@pytest.mark.parametrize(
+    ("row", "fault"),
+    [
+        ("Class 9,NPS 8,11.75x,8,,,,,,,memory,A,", "could not convert string to float: '11.75x'"),
+        ("Class 9,NPS 8,-1,8,,,,,,,memory,A,", '"-1" is not a length above 0'),
+        ("Class 9,NPS 8,nan,8,,,,,,,memory,A,", '"nan" is not a length above 0'),
+        ("Class 9,NPS 8,,8,,,,,,,memory,A,", "needs a size, a bolt circle and at least 2 holes"),
+        ("Class 9,NPS 8,11.75,1,,,,,,,memory,A,", "needs a size, a bolt circle and at least 2 holes"),
+        ("Class 9,NPS 8,11.75,8.5,,,,,,,memory,A,", "invalid literal for int()"),
+        ("Class 9,NPS 8,11.75,8,,,,,,,sure,A,", "'sure' is not a valid Confidence"),
+        ("Class 9,NPS 8,11.75,8,,,,,,,memory,C,", 'the header explains no tag "C"'),
+        ("Class 9,NPS 8,11.75,8,,,,,,,memory,zz=A,", 'unknown column "zz"'),
+        ("Class 9,NPS 8,11.75,8,memory,A,", "has 7 cells; 13 are needed"),
+    ],
+)
+def test_a_bad_row_is_named_by_file_and_line(tmp_path: Path, row: str, fault: str) -> None:
+    message = error_of(damaged(tmp_path, row))
+    assert message.startswith("test_1.csv: line 15: row: ")
+    assert fault in message
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "fault"),
+    [
+        ("# edition: not stated\n", "", "has no line for edition"),
+        (
+            "# edition: not stated",
+            "# edition not stated",
+            'line 2: header: "# edition not stated" is not "# key: value"',
+        ),
+        ("# spoken", "# spokn", 'line 6: header: unknown key "spokn"'),
+        ("# unit: in", "# unit: ft", '"ft" is none of mm, in'),
+        ("all 0.5", "0.5", 'tolerance: "0.5" is not "all 1.5"'),
+        ("confidence: memory", "confidence: good", '"good" is none of two-sources, one-source, memory'),
+    ],
+)
+def test_a_bad_header_is_named(tmp_path: Path, old: str, new: str, fault: str) -> None:
+    message = error_of(damaged(tmp_path, header=HEADER.replace(old, new)))
+    assert message.startswith("test_1.csv: ")
+    assert fault in message
+
+
+def test_missing_columns_are_named(tmp_path: Path) -> None:
+    assert "line 13: header: the columns must be grade,size," in error_of(damaged(tmp_path, columns="grade,size"))

@@ -58,14 +58,16 @@ class FileStore:
     def _refuse_foreign(self, files: Mapping[str, bytes], present: Mapping[str, str | None], force: bool) -> None:
         record = self._record()
         foreign = [
-            f"{self.folder / name}: {'was changed since this program wrote it' if record.get(name) else 'was not written by this program'}"
+            name
             for name, content in files.items()
             if (there := present[name]) and there not in (_digest(content), *record.get(name, ()))
         ]
         if foreign and not force:
-            raise OutputError(
-                "\n".join(f"{line}; rename it, choose another folder with --into, or use --force" for line in foreign)
-            )
+            raise OutputError("\n".join(self._refusal(name, name in record) for name in foreign))
+
+    def _refusal(self, name: str, known: bool) -> str:
+        reason = "was changed since this program wrote it" if known else "was not written by this program"
+        return f"{self.folder / name}: {reason}; rename it, choose another folder with --into, or use --force"
 
     def _write_one(self, name: str, content: bytes, present: str | None) -> Outcome:
         if present == _digest(content):

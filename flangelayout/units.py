@@ -138,9 +138,13 @@ def _factor(unit: Unit) -> Fraction:
 
 
 def _finite(number: float, written: str | float) -> float:
-    if isinstance(number, bool) or not math.isfinite(number):
+    try:
+        value = float(number)
+    except OverflowError:
+        raise UnitError("a whole number past 1e308 is not a finite number this program can hold") from None
+    if isinstance(number, bool) or not math.isfinite(value):
         raise UnitError(f"{written!r} is not a finite number")
-    return float(number)
+    return value
 
 
 def _split(text: str, kind: str, advice: str) -> tuple[Fraction, str]:

@@ -55,10 +55,10 @@ def label(text: str, at: Point = ORIGIN, height: float = 2.5) -> Item:
 
 def ring(hole_count: int = 8, diameter: float = 240.0, hole_diameter: float = 22.0) -> tuple[Item, ...]:
     """Holes on a bolt circle, a bore and an outline, as a cut file has them; holes straddle."""
-    pitch = 360 / hole_count
+    centers = [polar(diameter / 2, (number + 0.5) * 360 / hole_count) for number in range(hole_count)]
     holes = (
-        Item(Layer.CUT_HOLES, Circle(polar(diameter / 2, (number + 0.5) * pitch), hole_diameter / 2), f"hole {number + 1}")
-        for number in range(hole_count)
+        Item(Layer.CUT_HOLES, Circle(center, hole_diameter / 2), f"hole {number}")
+        for number, center in enumerate(centers, 1)
     )
     bore = Item(Layer.CUT_BORE, Circle(ORIGIN, 0.35 * diameter), "bore")
     return (*holes, bore, Item(Layer.CUT_OUTLINE, Circle(ORIGIN, 0.6 * diameter), "outline"))

@@ -3,13 +3,14 @@
 from io import BytesIO, StringIO
 from typing import Any, NamedTuple
 
-import ezdxf
+import ezdxf.filemanagement
 import numpy as np
 import pdfplumber
 import pyogrio.raw
 import shapely
 import svgelements
 from ezdxf.document import Drawing as DxfDocument
+from ezdxf.lldxf.encoding import decode_dxf_unicode
 
 from flangelayout.units import Unit, to_mm
 
@@ -127,7 +128,7 @@ def _circle_through(points: "np.ndarray[Any, np.dtype[np.float64]]") -> FoundCir
 def dxf_document(data: bytes) -> DxfDocument:
     """A DXF file as ezdxf reads it, escapes of characters undone as every CAD program does."""
     encoding = "utf-8" if b"AC1024" in data[:4000] else "cp1252"
-    return ezdxf.read(StringIO(ezdxf.decode_dxf_unicode(data.decode(encoding))))
+    return ezdxf.filemanagement.read(StringIO(decode_dxf_unicode(data.decode(encoding))))
 
 
 def dxf_groups(data: bytes) -> list[tuple[int, str]]:

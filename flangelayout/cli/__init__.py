@@ -13,7 +13,7 @@ _COMMANDS = {
     "draw": (
         "flangelayout.cli.draw",
         "draw_command",
-        "Make the packet of a job: cut files, template, sheet, hole list.",
+        "Make a job's packet: cut files, template, sheet, hole list.",
     ),
     "new": ("flangelayout.cli.new", "new_command", "Copy a commented starter job to edit."),
     "measure": ("flangelayout.cli.measure", "measure_command", "From caliper readings to the bolt circle behind them."),
@@ -80,17 +80,9 @@ def run(arguments: Sequence[str] | None = None) -> int:
     except (click.Abort, KeyboardInterrupt):
         click.echo("stopped; whatever was written is whole", err=True)
         return 130
-    except InputError as wrong:
-        _tell(wrong.lines())
-        return 2
-    except SurveyError as wrong:
-        _tell((str(wrong),))
-        return 1
     except FlangeLayoutError as wrong:
-        _tell((str(wrong),))
-        return 2
-    except BrokenPipeError:
-        return 0
+        _tell(wrong.lines() if isinstance(wrong, InputError) else str(wrong).splitlines())
+        return 1 if isinstance(wrong, SurveyError) else 2
     return code if isinstance(code, int) else 0
 
 

@@ -18,15 +18,10 @@ from flangelayout.packet import Part, build_packet
 @click.argument("jobs", nargs=-1, required=True, metavar="JOB.toml...")
 @click.option("--into", metavar="DIR", help="Folder for the files; beside the job file unless told.")
 @click.option("--only", metavar="PARTS", help="Parts to make: cut, template, sheet, holes, with commas between.")
-@click.option(
-    "--force", is_flag=True, help="Overwrite files that this program did not write or that were changed since."
-)
+@click.option("--force", is_flag=True, help="Overwrite also files that are not as this program wrote them.")
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON document instead of words.")
-@click.pass_context
-def draw_command(
-    context: click.Context, jobs: tuple[str, ...], into: str | None, only: str | None, force: bool, as_json: bool
-) -> int:
-    """Make the packet of a job: cut DXF and SVG, full-scale template, layout sheet, hole list.
+def draw_command(jobs: tuple[str, ...], into: str | None, only: str | None, force: bool, as_json: bool) -> int:
+    r"""Make the packet of a job: cut DXF and SVG, full-scale template, layout sheet, hole list.
 
     \b
     flangelayout draw samples/intake-adapter.toml
@@ -62,7 +57,8 @@ def _parts(only: str | None) -> tuple[Part, ...]:
 
 def _load_all(jobs: tuple[str, ...]) -> list[tuple[Path, Job]]:
     """Every job checked before anything is written; the problems of all are told together."""
-    loaded, lines = [], []
+    loaded: list[tuple[Path, Job]] = []
+    lines: list[str] = []
     for name in jobs:
         try:
             loaded.append((Path(name), load_job(name)))
@@ -99,9 +95,8 @@ def _report(job: Job, packet: dict[str, bytes], folder: Path) -> dict[str, objec
 
 
 def _lines(job: Job, outcomes: dict[str, Outcome], folder: Path) -> Iterator[str]:
-    yield f"{job.info.number} rev {job.info.revision} · {job.digest[:10]}" + (
-        f" · {job.info.title}" if job.info.title else ""
-    )
+    title = f" · {job.info.title}" if job.info.title else ""
+    yield f"{job.info.number} rev {job.info.revision} · {job.digest[:10]}{title}"
     for name, outcome in outcomes.items():
         yield f"  {outcome.value:9} {folder / name}"
     for finding in job.findings:

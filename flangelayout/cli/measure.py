@@ -2,7 +2,6 @@
 
 import json
 import re
-import sys
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 from pathlib import Path
@@ -134,7 +133,7 @@ def _print_survey(options: _Options, unit: Unit) -> None:
 
             click.echo("\nWorking\n" + "\n".join(working_lines(working(survey, unit))))
     if not survey.agrees:
-        sys.exit(1)
+        click.get_current_context().exit(1)
 
 
 def _survey_input(options: _Options, unit: Unit) -> SurveyInput:

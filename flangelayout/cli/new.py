@@ -13,7 +13,7 @@ from flangelayout.starters import Starter, starters
 @click.argument("kind", required=False)
 @click.argument("file", required=False, metavar="[FILE.toml]")
 def new_command(kind: str | None, file: str | None) -> int:
-    """Copy a commented starter job to edit; without a kind, list them.
+    r"""Copy a commented starter job to edit; without a kind, list them.
 
     \b
     flangelayout new

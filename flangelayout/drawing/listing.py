@@ -35,7 +35,9 @@ def _item_line(item: Item) -> str:
 
 def _text(value: object) -> str:
     match value:
-        case float():
+        case bool():
+            return str(value)
+        case int() | float():
             return f"{value:.3f}".replace("-0.000", "0.000")
         case Point():
             return f"({_text(value.x)}, {_text(value.y)})"

@@ -105,6 +105,9 @@ def _circle(table: BoltCircleTable, where: str, problems: list[Problem]) -> Bolt
         "hole_count": count,
         "hole_diameter": table.hole_diameter or (pattern.hole_diameter if pattern else None),
     }
+    if pattern and not pattern.equally_spaced:
+        unfit = f"{pattern.designation} is no circle of equally spaced holes; {pattern.note}"
+        problems.append(Problem(f"{where}.standard", unfit))
     if len(problems) == before:
         problems += [Problem(f"{where}.{key}", _missing(key, table)) for key, value in sizes.items() if not value]
     if table.angles and (table.placement != "straddle" or table.centerline != "vertical"):

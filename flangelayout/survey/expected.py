@@ -1,6 +1,5 @@
 """From a diameter to what a caliper should read, so a part is confirmed without arithmetic. Loads no numpy."""
 
-import math
 from dataclasses import dataclass
 
 from flangelayout.errors import InputError, Problem
@@ -45,15 +44,6 @@ class ExpectedReadings:
     spans: tuple[ExpectedSpan, ...]
     hole_to_bore: float | None
     hole_to_rim: float | None
-
-
-def chord_across(diameter: float, hole_count: int, pitches: int) -> float:
-    """Distance in mm of two hole centers some pitches apart.
-
-    Two holes and the center make an isosceles triangle with apex 360 deg x pitches / hole_count; half
-    of it is a right triangle, so the chord is diameter x sin(180 deg x pitches / hole_count).
-    """
-    return diameter * math.sin(math.pi * pitches / hole_count)
 
 
 def expected_readings(
@@ -109,6 +99,8 @@ def expected_readings(
 
 
 def _span(diameter: float, hole_count: int, pitches: int, hole: float | None, stud: float | None) -> ExpectedSpan:
+    from flangelayout.flange import chord_across
+
     centers = chord_across(diameter, hole_count, pitches)
     return ExpectedSpan(
         pitches=pitches,

@@ -20,9 +20,9 @@ def chi_square_tail(chi_square: float, degrees_of_freedom: int) -> float:
     Returns:
         Probability from 0 to 1.
     """
-    if degrees_of_freedom <= 0 or chi_square <= 0:
-        return 1.0
     half = chi_square / 2
+    if degrees_of_freedom <= 0 or half <= 0:
+        return 1.0
     odd = degrees_of_freedom % 2
     total = math.erfc(math.sqrt(half)) if odd else 0.0
     for step in range(degrees_of_freedom // 2):

@@ -169,7 +169,7 @@ def _why(option: _Option, rows: Sequence[Candidate], verdict: Verdict, hole_coun
         and (verdict is Verdict.ONE or rows[at].drilling != rows[first].drilling)
     ]
     other = rivals[0] if rivals else first
-    doubt = COVERAGE_FACTOR * math.sqrt(float(np.nanmedian(option.variances)))
+    doubt = COVERAGE_FACTOR * math.sqrt(max(option.variances[first], option.variances[other]))
     what = " and ".join(f"{rows[at].pattern.designation} would read {values[at]:.2f} mm" for at in (first, other))
     size = f"{abs(values[first] - values[other]):.2f} mm apart, ±{doubt:.2f} mm left to the made part and the reading"
     aim = "tells the rows that share this drilling apart: " if verdict is Verdict.ONE else ""

@@ -121,7 +121,7 @@ def _plan(flange: Flange, unit: Unit, page: Paper, scale: float, notes: list[str
         note_box = Box(inside.left + _GAP, inside.bottom, inside.right - WIDTH - _GAP, floor - 3.0)
     else:
         note_top = inside.bottom + HEIGHT + note_height
-        floor = note_top + 1.0
+        floor = note_top + 3.0
         views = Box(inside.left + 2.0, inside.top - height - 2.0, inside.right - 2.0, inside.top - 2.0)
         tables = Box(inside.left + 3.0, floor, inside.right - 3.0, views.bottom - 2.0)
         note_box = Box(inside.right - WIDTH + _GAP, inside.bottom + HEIGHT, inside.right - _GAP, note_top)
@@ -159,19 +159,31 @@ def _settled(laid: list[LaidTable], plan: _Plan) -> tuple[list[Item], list[LaidT
 
 
 def _place_tables(laid: list[LaidTable], room: Box) -> tuple[list[Item], list[LaidTable]]:
-    """The tables that fit whole into a room, from the left, rows of tables from the top; and those that do not."""
+    """The tables that fit whole into a room, each at the highest and then leftmost free place; and the others."""
     items: list[Item] = []
     rest: list[LaidTable] = []
-    x, top, low = room.left, room.top, room.top
+    taken: list[Box] = []
     for table in laid:
-        if x > room.left and x + table.width > room.right:
-            x, top = room.left, low - 2.0
-        if x + table.width > room.right or top - table.height < room.bottom - 1e-6:
+        box = _free_place(table, room, taken)
+        if box is None:
             rest.append(table)
-            continue
-        items += table_items(table, x, top)
-        x, low = x + table.width + _GAP, min(low, top - table.height)
+        else:
+            taken.append(box)
+            items += table_items(table, box.left, box.top)
     return items, rest
+
+
+def _free_place(table: LaidTable, room: Box, taken: list[Box]) -> Box | None:
+    """Where a table can stand: in the upper left corner, right of a placed table or below one."""
+    corners = [(room.left, room.top)]
+    corners += [(box.right + _GAP, box.top) for box in taken]
+    corners += [(box.left, box.bottom - 2.0) for box in taken]
+    for left, top in sorted(corners, key=lambda corner: (-corner[1], corner[0])):
+        box = Box(left, top - table.height, left + table.width, top)
+        inside = box.right <= room.right + 1e-6 and box.bottom >= room.bottom - 1e-6
+        if inside and not any(box.grown(0.9).overlaps(other) for other in taken):
+            return box
+    return None
 
 
 def _further_pages(laid: list[LaidTable], page: Paper) -> Iterator[list[Item]]:

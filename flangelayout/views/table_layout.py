@@ -10,6 +10,7 @@ from flangelayout.geometry.shapes import Box, Line, Point, rectangle
 TEXT_HEIGHT = 2.0
 ROW_HEIGHT = 4.0
 _PAD = 1.2
+_NUMBER_SIGNS = frozenset("0123456789.- °±")
 _BLANK_WIDTH = 16.0
 """Width of a column that is left blank for writing by hand."""
 
@@ -80,7 +81,7 @@ def _row(texts: tuple[str, ...], edges: list[float], middle: float, heads: bool)
             continue
         if heads:
             x, anchor = (low + high) / 2, Anchor.MIDDLE
-        elif text[0] in "-.0123456789":
+        elif set(text) <= _NUMBER_SIGNS:
             x, anchor = high - _PAD, Anchor.MIDDLE_RIGHT
         else:
             x, anchor = low + _PAD, Anchor.MIDDLE_LEFT

@@ -15,12 +15,12 @@ from flangelayout.views.tiling import Tiling
 from flangelayout.views.wording import LAYOUT_AID, PLATE_RULES, TAPE, named_call_out, seen_from
 
 _STEPS = (
-    "1  Print all pages in one run, at 100 %, on the same paper. Let them settle before measuring.",
-    "2  Measure both bars on every tile and write them in the box. Outside the allowed difference: do not use it.",
-    "3  Trim along the dashed lines and join neighbors on their registration marks, rows first.",
-    "4  Lay the centerlines on the plate's own, TOP up, and tape down flat. Measure the bars again.",
-    "5  Punch through the open crosses. Measure the chords below on the plate, from punch mark to punch mark.",
-    "6  Drill two opposite holes, pin them to the mate, then drill the rest.",
+    "1. Print all pages in one run, at 100 %, on the same paper. Let them settle before measuring.",
+    "2. Measure both bars on every tile and write them in the box. Outside the allowed difference: do not use it.",
+    "3. Trim along the dashed lines and join neighbors on their registration marks, rows first.",
+    "4. Lay the centerlines on the plate's own, TOP up, and tape down flat. Measure the bars again.",
+    "5. Punch through the open crosses. Measure the chords below on the plate, from punch mark to punch mark.",
+    "6. Drill two opposite holes, pin them to the mate, then drill the rest.",
 )
 _GAP = 6.0
 

@@ -58,13 +58,13 @@ def tile_drawing(
     Args:
         drawing: What is printed; tiles that none of its lines reach are left out.
         box: What the pages must cover.
-        centers: Hole centers, which seams keep away from.
+        centers: Hole centers, which seams keep away from; from the centerlines, too, where that costs no page.
         size: Width and height in mm that a page can show.
         overlap: Strip that neighbors share, in mm, less than either size.
     """
     width, height = size
-    seams_x = place_seams(box.left, box.right, width, overlap, [center.x for center in centers])
-    seams_y = place_seams(box.bottom, box.top, height, overlap, [center.y for center in centers])
+    seams_x = place_seams(box.left, box.right, width, overlap, [point.x for point in centers])
+    seams_y = place_seams(box.bottom, box.top, height, overlap, [point.y for point in centers])
     lefts = _window_starts(box.left, box.right, width, overlap, seams_x)
     bottoms = _window_starts(box.bottom, box.top, height, overlap, seams_y)
     content = _Content(drawing)
@@ -81,7 +81,8 @@ def place_seams(low: float, high: float, window: float, overlap: float, avoid: S
     """Seams that part the stretch from ``low`` to ``high``, as far as possible from the values to avoid.
 
     Each seam is the middle of the overlap of two windows. As few windows as can cover the stretch are
-    used; one more where that alone keeps :data:`SEAM_CLEARANCE`.
+    used, what they cover beyond it shared by both ends where the clearance allows; one window more where
+    that alone keeps :data:`SEAM_CLEARANCE`. The centerline at 0 is kept clear of, too, where that is free.
 
     Args:
         low: Where the stretch begins, in mm.
@@ -96,10 +97,13 @@ def place_seams(low: float, high: float, window: float, overlap: float, avoid: S
     step = window - overlap
     start, stop = low + overlap / 2, high - overlap / 2
     fewest = max(1, math.ceil((stop - start) / step - 1e-9))
-    values = sorted(avoid)
-    tries = [_clearest_seams(start, stop, step, count, values) for count in (fewest, fewest + 1)]
+    tries = []
+    for count in (fewest, fewest + 1):
+        spare = count * step - (stop - start)
+        for values in (sorted((*avoid, 0.0)), sorted(avoid)):
+            tries += [_clearest_seams(start - lead, stop, step, count, values) for lead in (spare / 2, 0.0)]
     clear = (seams for seams, clearance in tries if clearance >= SEAM_CLEARANCE)
-    return next(clear, tries[0][0])
+    return next(clear, max(tries[2:4], key=lambda tried: tried[1])[0])
 
 
 def _clearest_seams(
@@ -146,10 +150,10 @@ def _last_free(most: float, values: list[float], clearance: float) -> float:
 
 
 def _window_starts(low: float, high: float, window: float, overlap: float, seams: tuple[float, ...]) -> list[float]:
-    """Where each window begins; a single one stands in the middle."""
+    """Where each window begins: the first so that it ends with its overlap; a single one stands in the middle."""
     if not seams:
         return [(low + high - window) / 2]
-    return [low, *(seam - overlap / 2 for seam in seams)]
+    return [seams[0] + overlap / 2 - window, *(seam - overlap / 2 for seam in seams)]
 
 
 class _Content:

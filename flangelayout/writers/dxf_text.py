@@ -24,7 +24,9 @@ from flangelayout.writers.dxf_options import DxfVersion
 
 _LONGEST = 2049
 _LONGEST_SHORT = 255
-_CODES = r"(?P<percent>%(?=[%⌀])|(?<=%)%)|(?P<diameter>⌀)|(?P<code>\\(?=[UuMm]\+))|(?P<caret>\^)"
+_CHARACTER_CODE = r"(?P<code>\\(?=[UuMm]\+))"
+_CODES = r"(?P<percent>%(?=[%⌀])|(?<=%)%)|(?P<diameter>⌀)|(?P<caret>\^)|" + _CHARACTER_CODE
+_COMMENT_SIGN = re.compile(_CHARACTER_CODE + "|.", re.DOTALL)
 _TEXT_SIGN = re.compile(_CODES + "|.", re.DOTALL)
 _DIMENSION_SIGN = re.compile(_CODES + r"|(?P<measured>(?<=<)>|(?<=\[)\])|(?P<escaped>[\\{}])|.", re.DOTALL)
 _WRITTEN = {"percent": "%%%", "diameter": "%%c", "code": r"\U+005C", "caret": "^ "}
@@ -43,8 +45,8 @@ def dimension_string(text: str, version: DxfVersion) -> str:
 
 
 def comment_string(text: str, version: DxfVersion) -> str:
-    """A comment or a property of the file: one line, in which readers look for no codes."""
-    return _shortened(list(_in_reach(text, version)), version, _LONGEST_SHORT)
+    """A comment or a property of the file: one line, in which readers look for codes of characters only."""
+    return _shortened(_pieces(_COMMENT_SIGN, text, version), version, _LONGEST_SHORT)
 
 
 def layout_name(text: str, taken: set[str], version: DxfVersion) -> str:

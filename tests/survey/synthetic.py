@@ -78,7 +78,9 @@ def neighbors(part: Part, kind: Kind = Kind.SAME_EDGES, within: float | None = N
 
 def shaken(readings: Sequence[Reading], source: random.Random) -> list[Reading]:
     """Readings with normal errors of exactly the standard uncertainty each one states."""
-    return [replace(reading, value=reading.value + source.gauss(0, reading.standard_uncertainty)) for reading in readings]
+    return [
+        replace(reading, value=reading.value + source.gauss(0, reading.standard_uncertainty)) for reading in readings
+    ]
 
 
 def readings_for(part: Part, kind: Kind, within: float = 0.3) -> list[Reading]:

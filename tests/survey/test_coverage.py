@@ -11,17 +11,19 @@ from collections.abc import Sequence
 import numpy as np
 import pytest
 from numpy.typing import NDArray
+from survey.synthetic import CHORDS, Part, positions, readings_for, shaken
 
 from flangelayout.survey import Kind, Reading
 from flangelayout.survey.fit import Fit, fit_equal
-from survey.synthetic import CHORDS, Part, positions, readings_for, shaken
 
 TRIALS = 20_000
 DISTANCES = (*CHORDS, Kind.HOLE_TO_BORE, Kind.HOLE_TO_RIM)
 
 
 def part_of(hole_count: int) -> Part:
-    return Part(diameter=30.0 * hole_count, hole_count=hole_count, hole=12.0, stud=11.0, bore=5.0, rim=30.0 * hole_count + 60)
+    return Part(
+        diameter=30.0 * hole_count, hole_count=hole_count, hole=12.0, stud=11.0, bore=5.0, rim=30.0 * hole_count + 60
+    )
 
 
 def moved(readings: Sequence[Reading], errors: NDArray[np.float64]) -> list[Reading]:

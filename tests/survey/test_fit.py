@@ -6,11 +6,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from scipy.optimize import least_squares
+from survey.synthetic import CHORDS, Part, neighbors, pair, positions, readings_for, shaken, single
 from uncertainties import ufloat
 
 from flangelayout.survey import Kind, Reading, measure
 from flangelayout.survey.fit import Fit, Spacing, fit_equal, fit_individual, weighted_step
-from survey.synthetic import CHORDS, Part, neighbors, pair, positions, readings_for, shaken, single
 
 ALL_KINDS = (*CHORDS, Kind.HOLE_TO_BORE, Kind.HOLE_TO_RIM, Kind.X)
 
@@ -180,9 +180,7 @@ def test_mean_of_near_and_far_edges_is_the_center_distance_whatever_the_holes() 
 def test_short_arc_of_positions_is_not_shrunk() -> None:
     # The mean of many noisy short arcs must not fall short of the truth, as algebraic fits do.
     part, source = Part(diameter=600, hole_count=24), random.Random(4)
-    diameters = [
-        fit_equal(shaken(positions(part, 0.5, range(1, 5)), source), 24).bolt_circle.value for _ in range(300)
-    ]
+    diameters = [fit_equal(shaken(positions(part, 0.5, range(1, 5)), source), 24).bolt_circle.value for _ in range(300)]
     mean, doubt = float(np.mean(diameters)), float(np.std(diameters)) / math.sqrt(300)
     assert abs(mean - 600) < 3 * doubt
 

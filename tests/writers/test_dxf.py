@@ -5,7 +5,9 @@ import ezdxf.math
 import numpy as np
 import pytest
 from builders import STAMP, drawing_of, item, label, ring, stadium, stamp
-from hypothesis import given
+from ezdxf.entities.lwpolyline import LWPolyline
+from ezdxf.entities.polyline import Polyline
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from readers import dxf_circles, dxf_document, dxf_groups, dxf_shapes
 
@@ -115,6 +117,7 @@ def test_gdal_draws_an_outline_along_the_model() -> None:
     assert np.abs(away[right_ends] - 50.0).max() < FILE_TOLERANCE
 
 
+@settings(max_examples=60, deadline=None)
 @given(st.floats(-720, 720), st.floats(-359.9, 359.9).filter(lambda sweep: abs(sweep) > 0.1), st.floats(1, 2000))
 def test_an_arc_runs_from_end_to_end_either_way(start: float, sweep: float, radius: float) -> None:
     arc = Arc(Point(3.0, 4.0), radius, start, sweep)
@@ -223,7 +226,7 @@ def test_a_label_never_gets_into_a_cut_file_by_its_layer() -> None:
 
 
 def _vertices(entity: object) -> list[tuple[float, float, float]]:
-    if isinstance(entity, ezdxf.entities.LWPolyline):
+    if isinstance(entity, LWPolyline):
         return [(x, y, bulge) for x, y, bulge in entity.get_points("xyb")]
-    assert isinstance(entity, ezdxf.entities.Polyline)
+    assert isinstance(entity, Polyline)
     return [(each.dxf.location.x, each.dxf.location.y, each.dxf.bulge) for each in entity.vertices]

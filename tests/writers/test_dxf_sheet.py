@@ -26,7 +26,7 @@ from flangelayout.writers.numbers import FILE_TOLERANCE
 
 SCALE = 0.2
 MIDDLE = Point(105.0, 180.0)
-DIMENSIONS = (
+DIMENSIONS: tuple[LinearDimension | DiameterDimension | AngularDimension, ...] = (
     LinearDimension(Point(-142.5, 0.0), Point(142.5, 0.0), Point(0.0, -170.0), 0.0, "285"),
     LinearDimension(polar(120.0, 22.5), polar(120.0, 67.5), Point(160.0, 160.0), -45.0, "84.85"),
     DiameterDimension(ORIGIN, 120.0, 150.0, "⌀240 B.C."),
@@ -40,10 +40,12 @@ FRONT = drawing_of(
     item(Leader(polar(109.0, -67.5), Point(170.0, -190.0), ("drilled to match", "see table")), Layer.DIMENSION),
     title="front",
 )
-SECTION = drawing_of(rectangle(Box(0.0, 0.0, 22.0, 285.0)), item(Label(ORIGIN, "A-A", 3.5), Layer.TEXT), title="section")
+SECTION = drawing_of(
+    rectangle(Box(0.0, 0.0, 22.0, 285.0)), item(Label(ORIGIN, "A-A", 3.5), Layer.TEXT), title="section"
+)
 
 
-def sheet(**changes: object) -> SheetSet:
+def sheet() -> SheetSet:
     return sheets_of(
         sheet_of(
             view_of(FRONT, SCALE, MIDDLE),
@@ -97,13 +99,13 @@ def test_pages_have_the_size_of_the_paper_in_mm(unit: Unit, paper: Paper) -> Non
 
 def test_every_sheet_has_a_page_of_its_own_name() -> None:
     document = dxf_document(write_dxf_sheet(sheet(), DxfOptions()))
-    assert document.layout_names_in_taborder() == ["Model", "Sheet 1 of 2", "Sheet 1 of 2 (2)"]
+    assert list(document.layout_names_in_taborder()) == ["Model", "Sheet 1 of 2", "Sheet 1 of 2 (2)"]
 
 
 @pytest.mark.parametrize("unit", list(Unit))
 def test_a_window_shows_each_point_where_the_view_puts_it(unit: Unit) -> None:
     document = dxf_document(write_dxf_sheet(sheet(), DxfOptions(unit)))
-    windows = [_windows(document.paperspace(name)) for name in document.layout_names_in_taborder()[1:]]
+    windows = [_windows(document.paperspace(name)) for name in list(document.layout_names_in_taborder())[1:]]
     front, section = windows[0]
     assert _on_paper(front, Point(120.0, 0.0), unit) == pytest.approx((MIDDLE.x + 24.0, MIDDLE.y), abs=0.002)
     (clipped,) = windows[1]
@@ -129,7 +131,7 @@ def test_dimensions_measure_what_they_say(unit: Unit) -> None:
     found = [each for each in document.modelspace().query("DIMENSION") if isinstance(each, Dimension)]
     measured = [from_mm(value, unit) for value in (285.0, 240.0 * np.sin(np.pi / 8), 240.0, 22.0)] + [45.0]
     for dimension, value in zip(found, measured, strict=True):
-        assert float(dimension.get_measurement()) == pytest.approx(value, abs=1e-5)  # type: ignore[arg-type] # a number
+        assert float(dimension.get_measurement()) == pytest.approx(value, abs=1e-5)
     assert [each.dxf.text for each in found] == ["285", "84.85", "%%c240 B.C.", "8X %%c22", "45°"]
 
 

@@ -8,8 +8,8 @@ import pytest
 from builders import A4, drawing_of, item, label, one_page, ring, sheet_of, sheets_of, stadium, stamp, view_of
 from hypothesis import given
 from hypothesis import strategies as st
-from readers import MM_PER_POINT, bezier_points, pdf_circles, pdf_curves, pdf_text
 from pdfminer.pdftypes import resolve1
+from readers import MM_PER_POINT, bezier_points, pdf_circles, pdf_curves, pdf_text
 from reportlab.pdfgen.canvas import Canvas
 
 from flangelayout.drawing.layers import Layer
@@ -227,7 +227,9 @@ def holes(count: int) -> Drawing:
 def tiled(drawing: Drawing, pages: int = 70) -> SheetSet:
     window = Box(12.0, 12.0, 198.0, 285.0)
     at = (Point(-200.0 + 80.0 * (number % 10), -200.0 + 100.0 * (number // 10)) for number in range(pages))
-    return sheets_of(*(sheet_of(view_of(drawing, at=place, clip=window), furniture=[rectangle(window)]) for place in at))
+    return sheets_of(
+        *(sheet_of(view_of(drawing, at=place, clip=window), furniture=[rectangle(window)]) for place in at)
+    )
 
 
 def redrawn(drawing: Drawing, pages: int = 70) -> bytes:

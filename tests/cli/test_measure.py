@@ -1,0 +1,183 @@
+import json
+import math
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner, Result
+
+from flangelayout.cli.measure import measure_command
+from flangelayout.errors import InputError, SurveyError
+
+
+def run(*words: str) -> Result:
+    return CliRunner().invoke(measure_command, words)
+
+
+def printed(*words: str) -> str:
+    result = run(*words)
+    assert result.exit_code == 0, result.exception
+    return result.output
+
+
+def document(*words: str) -> dict[str, object]:
+    data = json.loads(printed(*words, "--json"))
+    assert isinstance(data, dict)
+    return data
+
+
+def refused(*words: str) -> str:
+    result = run(*words)
+    assert isinstance(result.exception, InputError), result.output
+    return str(result.exception)
+
+
+def test_one_chord_answers_first() -> None:
+    # 91.7 / sin 22.5 deg = 239.62; handbook table of chords, 8 divisions: 0.382683.
+    lines = printed("--holes", "8", "--chord", "91.7", "--within", "0.3").splitlines()
+    assert lines[0] == "Bolt circle 239.62 ± 0.78 mm (95 %, k = 2), 8 holes"
+    assert any(line.startswith("Verdict: several, 2 drillings") for line in lines)
+
+
+def test_all_kinds_of_readings_go_into_one_fit() -> None:
+    sine = math.sin(math.pi / 8)
+    data = document(
+        *(
+            "--holes",
+            "8",
+            "--chord",
+            f"{240 * sine}",
+            "--same-edges",
+            "240@4",
+            "--near-edges",
+            f"{240 * sine - 22}@1-2",
+        ),
+        *("--far-edges", f"{240 * sine + 22}", "--over-studs", f"{240 * sine + 20}", "--stud-diameter", "20"),
+        *("--between-studs", f"{240 * sine - 20}", "--hole-to-bore", "34", "--bore", "150", "--hole-diameter", "22"),
+        *("--hole-to-rim", "11.5", "--outside-diameter", "285"),
+    )
+    assert data["diameter"] == pytest.approx(240)
+    readings = data["readings"]
+    assert isinstance(readings, list)
+    assert [reading["kind"] for reading in readings] == [
+        *("centers", "same-edges", "near-edges", "far-edges", "over-studs", "between-studs"),
+        *("hole-to-bore", "hole-to-rim", "hole-diameter", "stud-diameter", "bore", "outside-diameter"),
+    ]
+    assert [reading["pitches"] for reading in readings[:4]] == [1, 4, 1, 1]
+    assert (readings[2]["from"], readings[2]["to"]) == (1, 2)
+
+
+def test_pitches_hold_for_every_plain_chord() -> None:
+    assert document("--holes", "8", "--pitches", "4", "--chord", "240", "--chord", "240.2")[
+        "diameter"
+    ] == pytest.approx(240.1)
+
+
+def test_inches_in_and_out() -> None:
+    # NPS 6 Class 150: 9 1/2 in circle, ASME B16.5; opposite holes read the circle itself.
+    assert printed("--holes", "8", "--chord", "9-1/2@4", "--unit", "in", "--within", "0.01").startswith(
+        "Bolt circle 9.500 ± 0.010 in"
+    )
+    assert document("--holes", "8", "--chord", "9 1/2 in@4")["diameter"] == pytest.approx(241.3)
+
+
+def test_readings_file(tmp_path: Path) -> None:
+    path = tmp_path / "readings.csv"
+    path.write_text("kind,value,pitches\ncenters,240,4\ncenters,169.7056,2\n", encoding="utf-8")
+    data = document("--holes", "8", "--readings", str(path))
+    assert data["diameter"] == pytest.approx(240, abs=1e-3)
+
+
+def test_missing_and_unreadable_files_are_one_line(tmp_path: Path) -> None:
+    assert "cannot be read" in refused("--holes", "8", "--readings", str(tmp_path / "none.csv"))
+    path = tmp_path / "picture.csv"
+    path.write_bytes(b"\xff\xfe\x00\x01")
+    assert "not UTF-8" in refused("--holes", "8", "--readings", str(path))
+
+
+def test_jig_drilled_part_is_one() -> None:
+    data = document("--holes", "8", "--chord", "240@4", "--within", "0.3", "--drilling-tolerance", "0.2")
+    assert data["verdict"] == "one"
+
+
+def test_contradicting_readings_exit_1() -> None:
+    result = run("--holes", "8", "--chord", "91.8", "--chord", "91.9", "--chord", "91.8", "--chord", "69.8")
+    assert result.exit_code == 1
+    assert "it fits as near-edges instead of centers" in result.output
+
+
+def test_reading_set_aside_lets_the_rest_agree() -> None:
+    output = printed("--holes", "8", "--chord", "91.8", "--chord", "91.9", "--chord", "69.8", "--set-aside", "3")
+    assert "set aside" in output
+
+
+def test_working_shows_the_arithmetic() -> None:
+    output = printed("--holes", "8", "--chord", "91.7", "--working")
+    assert "360° / 8 holes = 45°" in output
+    assert "91.700 / 0.382683 = 239.62 mm" in output
+
+
+def test_table_of_expected_readings() -> None:
+    output = printed("--expect", "240", "--holes", "8", "--hole-diameter", "22")
+    assert ["1", "91.84", "69.84", "113.84"] in [line.split() for line in output.splitlines()]
+
+
+def test_expected_readings_of_a_designation() -> None:
+    output = printed("--expect", "EN 1092-1 PN16 DN150")
+    assert output.startswith("Bolt circle 240.00 mm, 8 holes")
+    assert "hole to rim: 11.50 mm" in output
+
+
+def test_expected_readings_as_json() -> None:
+    data = document("--expect", "110", "--holes", "5")
+    assert data["spans"][0]["centers"] == pytest.approx(110 * 0.587785, abs=1e-4)  # type: ignore[index]  # a list
+
+
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        (("--holes", "1", "--chord", "91.7"), "1 cannot make a bolt circle"),
+        (("--holes", "0", "--chord", "91.7"), "0 cannot make a bolt circle"),
+        (("--holes", "8", "--chord", "-91.7"), "not greater than 0"),
+        (("--holes", "8", "--chord", "nan"), '"nan" is not a length'),
+        (("--holes", "8", "--chord", "91.7@8-9"), "there is no hole 9"),
+        (("--holes", "8", "--chord", "91.7@x"), "is no span"),
+        (("--holes", "8", "--chord", "300", "--outside-diameter", "285"), "longer than the circle allows"),
+        (("--holes", "8", "--chord", "91.7", "--within", "tight"), "--within"),
+        (("--holes", "8", "--chord", "91.7", "--set-aside", "4"), "there is no reading 4"),
+        (("--holes", "8"), "there are none"),
+        (("--expect", "240"), "--holes"),
+        (("--expect", "EN 1092-1 PN16 DN151"), "--expect"),
+    ],
+)
+def test_bad_input_is_one_clear_line(words: tuple[str, ...], says: str) -> None:
+    text = refused(*words)
+    assert says in text
+    assert "\n" not in text
+
+
+def test_missing_hole_count_says_what_to_do() -> None:
+    result = run("--chord", "91.7")
+    assert isinstance(result.exception, SurveyError)
+    assert "--holes" in str(result.exception)
+
+
+def test_help_loads_neither_numpy_nor_a_drawing_library() -> None:
+    code = (
+        "import sys; from flangelayout.cli.measure import measure_command\n"
+        "try: measure_command(['--help'])\n"
+        "except SystemExit: print({'numpy', 'ezdxf', 'reportlab', 'svgwrite', 'scipy'} & set(sys.modules))"
+    )
+    out = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert out.stdout.endswith("set()\n")
+
+
+def test_measuring_loads_no_drawing_library() -> None:
+    code = (
+        "import sys; from flangelayout.cli.measure import measure_command\n"
+        "try: measure_command(['--holes', '8', '--chord', '91.7'])\n"
+        "except SystemExit: print({'ezdxf', 'reportlab', 'svgwrite', 'scipy', 'pydantic', 'rich'} & set(sys.modules))"
+    )
+    out = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert out.stdout.endswith("set()\n")

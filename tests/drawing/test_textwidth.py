@@ -1,0 +1,114 @@
+import math
+
+import pytest
+from fontTools.ttLib import TTFont
+from hypothesis import given
+from hypothesis import strategies as st
+
+from flangelayout.drawing.model import Anchor, Label
+from flangelayout.drawing.textwidth import (
+    FONT_FILE,
+    FONT_NAME,
+    font_size,
+    label_box,
+    label_corners,
+    missing_characters,
+    plain_line,
+    shortened,
+    text_width,
+    wrapped,
+)
+from flangelayout.geometry.shapes import Point
+
+TRADE_SIGNS = "⌀Ø°±×µ≤≥½¼⅞…–—′″√Ωλ"
+words = st.text(alphabet=st.sampled_from("abcWil8 ⌀Ж"), max_size=60)
+
+
+@pytest.fixture(scope="module")
+def font() -> TTFont:
+    return TTFont(FONT_FILE)
+
+
+def test_every_width_is_that_of_the_font_file(font: TTFont) -> None:
+    em = font["head"].unitsPerEm
+    glyphs, advances = font.getBestCmap(), font["hmtx"]
+    for code, glyph in glyphs.items():
+        character = chr(code)
+        assert not missing_characters(character), hex(code)
+        assert text_width(character, 1.0) == pytest.approx(advances[glyph][0] / em * font_size(1.0)), hex(code)
+
+
+def test_what_the_font_lacks_is_told_and_as_wide_as_the_sign_that_stands_for_it(font: TTFont) -> None:
+    lacking = [chr(code) for code in range(0x20, 0xFFFF) if code not in font.getBestCmap()]
+    assert missing_characters("".join(lacking)) == "".join(lacking)
+    em, notdef = font["head"].unitsPerEm, font["hmtx"][".notdef"][0]
+    assert text_width("魚", 1.0) == pytest.approx(notdef / em * font_size(1.0))
+
+
+def test_the_height_of_a_text_is_that_of_its_capitals(font: TTFont) -> None:
+    # OpenType OS/2 table: sCapHeight; here measured on the outline of H, which is what prints.
+    top = font["glyf"]["H"].yMax
+    assert font_size(2.5) * top / font["head"].unitsPerEm == pytest.approx(2.5)
+    assert font["name"].getDebugName(4) == FONT_NAME
+
+
+def test_the_signs_of_the_trade_can_be_shown() -> None:
+    assert missing_characters(TRADE_SIGNS) == ""
+
+
+def test_missing_characters_come_once_and_in_order() -> None:
+    assert missing_characters("魚 a 🐟 魚") == "魚🐟"
+
+
+def test_a_box_is_as_wide_as_the_text_and_as_high_as_capitals_and_descenders() -> None:
+    box = label_box(Label(Point(10.0, 20.0), "H-114", 3.5))
+    assert (box.left, box.right) == pytest.approx((10.0, 10.0 + text_width("H-114", 3.5)))
+    assert box.top == pytest.approx(23.5)
+    assert 18.5 < box.bottom < 19.5
+
+
+@given(st.sampled_from(Anchor), st.floats(-360, 360), st.floats(0.01, 10))
+def test_the_anchor_lies_on_the_text(anchor: Anchor, turn: float, scale: float) -> None:
+    at = Point(3.0, -2.0)
+    lower_left, lower_right, upper_right, upper_left = label_corners(Label(at, "HEH", 2.5, turn, anchor), scale)
+    share = {"left": 0.0, "center": 0.5, "right": 1.0}[anchor.across]
+    foot = Point(
+        lower_left.x + share * (lower_right.x - lower_left.x), lower_left.y + share * (lower_right.y - lower_left.y)
+    )
+    head = Point(
+        upper_left.x + share * (upper_right.x - upper_left.x), upper_left.y + share * (upper_right.y - upper_left.y)
+    )
+    below_top = 1.25 if anchor.on_middle else 2.5
+    assert at.distance_to(head) == pytest.approx(below_top / scale)
+    assert at.distance_to(foot) + at.distance_to(head) == pytest.approx(foot.distance_to(head))
+    assert math.isclose(lower_left.distance_to(lower_right), text_width("HEH", 2.5) / scale)
+
+
+@given(st.text())
+def test_a_plain_line_is_one_line_without_codes_and_stays_itself(text: str) -> None:
+    line = plain_line(text)
+    assert len(line.splitlines()) <= 1
+    assert all(character.isprintable() or ord(character) > 0x9F for character in line)
+    assert plain_line(line) == line
+    line.encode("utf-8")
+
+
+@pytest.mark.parametrize(
+    ("text", "line"), [(" a\r\n\tb ", "a b"), ("a\x00b", "a�b"), ("\ud800", "�"), ("\uffff", "�"), ("8X ⌀22", "8X ⌀22")]
+)
+def test_what_no_file_can_hold_is_seen_and_not_dropped(text: str, line: str) -> None:
+    assert plain_line(text) == line
+
+
+@given(words, st.floats(5.0, 60.0))
+def test_wrapped_lines_fit_and_lose_nothing(text: str, width: float) -> None:
+    lines = wrapped(text, width, 2.5)
+    assert all(text_width(line, 2.5) <= width for line in lines)
+    assert "".join(lines).replace(" ", "") == "".join(text.split())
+
+
+@given(words, st.floats(5.0, 60.0))
+def test_a_shortened_text_fits_and_says_that_it_is_short(text: str, width: float) -> None:
+    short = shortened(text, width, 2.5)
+    assert text_width(short, 2.5) <= width
+    assert short == text or (short.endswith("…") and text.startswith(short[:-1]))

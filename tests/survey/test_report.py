@@ -1,0 +1,93 @@
+import json
+import math
+
+import pytest
+
+from flangelayout.survey import Kind, Reading, SurveyInput, measure, measure_input
+from flangelayout.survey.report import survey_data
+from flangelayout.survey.wording import survey_lines
+from flangelayout.units import Unit
+
+READINGS = (Reading(Kind.SAME_EDGES, 91.84, 1, 2, within=0.3), Reading(Kind.SAME_EDGES, 69.84, 2, 3, within=0.3))
+
+
+def test_keys_of_the_document() -> None:
+    data = json.loads(json.dumps(survey_data(measure([READINGS[0]], 8))))
+    assert list(data) == [
+        "hole_count",
+        "diameter",
+        "standard_uncertainty",
+        "expanded_uncertainty",
+        "coverage_factor",
+        "readings",
+        "candidates",
+        "verdict",
+        "next_reading",
+    ]
+    assert list(data["readings"][0]) == [
+        "from",
+        "to",
+        "pitches",
+        "kind",
+        "value",
+        "expected",
+        "residual",
+        "suspect",
+        "explanation",
+    ]
+    assert list(data["candidates"][0]) == [
+        "standard",
+        "designation",
+        "diameter",
+        "hole_count",
+        "hole_diameter",
+        "difference",
+        "probability",
+        "chord",
+    ]
+    assert list(data["next_reading"]) == ["kind", "pitches", "expected", "why"]
+
+
+def test_values_of_the_document() -> None:
+    data = survey_data(measure([READINGS[0]], 8))
+    assert data["diameter"] == pytest.approx(91.84 / 0.382683, rel=1e-5)  # handbook table of chords, 8 divisions
+    assert data["expanded_uncertainty"] == pytest.approx(2 * data["standard_uncertainty"])
+    assert data["coverage_factor"] == 2
+    assert data["verdict"] == "several"
+    assert data["candidates"][0]["chord"] == pytest.approx(240 * math.sin(math.pi / 8))
+    assert data["next_reading"]["kind"] == "outside-diameter"
+
+
+def test_suspects_are_marked_with_their_explanation() -> None:
+    data = survey_data(measure(READINGS, 8, hole_diameter=22.0, set_aside=()))
+    assert any(reading["suspect"] and reading["explanation"] for reading in data["readings"])
+
+
+def test_reading_set_aside_says_so() -> None:
+    data = survey_data(measure(READINGS, 8, set_aside=[1]))
+    assert data["readings"][1]["suspect"]
+    assert "set aside" in data["readings"][1]["explanation"]
+    assert data["diameter"] == pytest.approx(240, abs=0.05)
+
+
+def test_survey_of_a_job_gives_the_same_result() -> None:
+    direct = measure(READINGS[:1], 8, hole_diameter=22.0, drilling_tolerance=0.2)
+    assert survey_data(measure_input(SurveyInput(READINGS[:1], 8, 22.0, 0.2))) == survey_data(direct)
+
+
+def test_lines_lead_with_the_answer() -> None:
+    lines = survey_lines(measure(READINGS[:1], 8))
+    assert lines[0] == "Bolt circle 239.99 ± 0.78 mm (95 %, k = 2), 8 holes"
+    assert any(line.startswith("Verdict: several") for line in lines)
+    assert any(line.startswith("Measure next: outside diameter") for line in lines)
+
+
+def test_lines_in_inches() -> None:
+    lines = survey_lines(measure(READINGS[:1], 8), Unit.IN)
+    assert lines[0] == "Bolt circle 9.448 ± 0.031 in (95 %, k = 2), 8 holes"
+
+
+def test_lines_say_when_readings_disagree() -> None:
+    text = "\n".join(survey_lines(measure(READINGS, 8, hole_diameter=22.0)))
+    assert "THE READINGS DISAGREE" in text
+    assert "kept as read above" in text

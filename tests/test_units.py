@@ -1,0 +1,157 @@
+import math
+from decimal import Decimal
+from fractions import Fraction
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from flangelayout.errors import UnitError
+from flangelayout.units import Unit, angle_text, decimal_text, from_mm, parse_angle, parse_length, size_text, to_mm
+
+# The inch is 25.4 mm exactly: international yard and pound agreement of 1959.
+INCH = Fraction(254, 10)
+
+
+@pytest.mark.parametrize(
+    ("written", "mm"),
+    [
+        ("22 mm", 22.0),
+        ("22mm", 22.0),
+        ("2.2 cm", 22.0),
+        ("0.022 m", 22.0),
+        ("7/8 in", 22.225),
+        ("2-3/8 in", 60.325),
+        ("2 3/8 in", 60.325),
+        ("2 - 3/8 in", 60.325),
+        ('11 3/4"', 298.45),
+        ("11 3/4″", 298.45),
+        ("11¾ in", 298.45),
+        ("⅞ inch", 22.225),
+        ("3 1/2 inches", 88.9),
+        (".5 in", 12.7),
+        ("-0.5 IN", -12.7),
+        ("−1/2 in.", -12.7),
+        ("1e1 mm", 10.0),
+        ("  22  ", 22.0),
+        (22, 22.0),
+        (22.5, 22.5),
+    ],
+)
+def test_a_length_reads_as_people_write_it(written: str | float, mm: float) -> None:
+    assert parse_length(written) == mm
+
+
+@pytest.mark.parametrize(("written", "mm"), [("2 3/8", 60.325), ("7/8", 22.225), (1, 25.4), ("22 mm", 22.0)])
+def test_what_names_no_unit_is_in_the_unit_of_the_job(written: str | float, mm: float) -> None:
+    assert parse_length(written, Unit.IN) == mm
+
+
+@pytest.mark.parametrize(
+    ("written", "reason"),
+    [
+        ("", "not a length"),
+        ("wide", "not a length"),
+        ("22 furlongs", "mm, cm, m or in"),
+        ("3 ft", "mm, cm, m or in"),
+        ("1/0 in", "zero"),
+        ("22,5 mm", "22.5"),
+        ("1,000", "decimal point"),
+        ("22 23", "not a length"),
+        ("2 3/8/4", "unit"),
+        ("nan", "not a length"),
+        ("inf mm", "not a length"),
+        ("1e999 mm", "hold"),
+        ("9" * 100, "not a length"),
+        (float("nan"), "finite"),
+        (float("inf"), "finite"),
+        (10**400, "finite"),
+        (True, "finite"),
+    ],
+)
+def test_what_is_no_length_is_refused_with_the_reason(written: str | float, reason: str) -> None:
+    with pytest.raises(UnitError, match=reason):
+        parse_length(written)
+
+
+@given(st.integers(0, 200), st.integers(1, 63), st.sampled_from([2, 4, 8, 16, 32, 64]))
+def test_a_fraction_of_an_inch_is_read_exactly(whole: int, top: int, bottom: int) -> None:
+    exact = float((whole + Fraction(top, bottom)) * INCH)
+    assert parse_length(f"{whole} {top}/{bottom} in") == exact
+    assert parse_length(f"{whole}-{top}/{bottom}", Unit.IN) == exact
+
+
+@given(st.decimals(-9999, 9999, places=4))
+def test_a_decimal_is_read_exactly(number: Decimal) -> None:
+    assert parse_length(f"{number} mm") == float(number)
+    assert parse_length(f"{number} in") == float(Fraction(number) * INCH)
+
+
+@given(st.text(max_size=70))
+def test_any_text_is_a_finite_length_or_a_unit_error(text: str) -> None:
+    for unit in Unit:
+        try:
+            length = parse_length(text, unit)
+        except UnitError:
+            continue
+        assert math.isfinite(length)
+
+
+@given(st.floats(allow_nan=False, allow_infinity=False, width=32))
+def test_a_number_survives_the_way_there_and_back(number: float) -> None:
+    for unit in Unit:
+        assert from_mm(to_mm(number, unit), unit) == pytest.approx(number, rel=1e-12)
+        assert parse_length(number, unit) == to_mm(number, unit)
+
+
+@pytest.mark.parametrize(
+    ("written", "degrees"),
+    [("22.5 deg", 22.5), ("22.5°", 22.5), ("22 1/2", 22.5), (45, 45.0), ("-30 degrees", -30.0), ("0", 0.0)],
+)
+def test_an_angle_reads_as_people_write_it(written: str | float, degrees: float) -> None:
+    assert parse_angle(written) == degrees
+
+
+@pytest.mark.parametrize("written", ["22 rad", "22 mm", "steep", float("nan"), 10**400, False])
+def test_what_is_no_angle_is_refused(written: str | float) -> None:
+    with pytest.raises(UnitError):
+        parse_angle(written)
+
+
+@pytest.mark.parametrize(
+    ("mm", "unit", "text"),
+    [
+        (285.0, Unit.MM, "285"),
+        (22.5, Unit.MM, "22.5"),
+        (100.0, Unit.MM, "100"),
+        (0.0, Unit.MM, "0"),
+        (298.45, Unit.IN, "11 3/4"),
+        (22.225, Unit.IN, "7/8"),
+        (304.8, Unit.IN, "12"),
+        (12.345, Unit.IN, "0.486"),
+        (0.0, Unit.IN, "0.000"),
+        (-25.4, Unit.IN, "-1.000"),
+    ],
+)
+def test_a_nominal_size_is_written_as_the_trade_writes_it(mm: float, unit: Unit, text: str) -> None:
+    assert size_text(mm, unit) == text
+
+
+@given(st.integers(1, 6400))
+def test_every_64th_of_an_inch_is_written_as_its_fraction_and_read_back(count: int) -> None:
+    mm = float(Fraction(count, 64) * INCH)
+    text = size_text(mm, Unit.IN)
+    assert "." not in text
+    assert parse_length(text, Unit.IN) == mm
+
+
+@given(st.floats(-1e5, 1e5))
+def test_decimals_are_right_to_half_the_last_place_and_never_minus_zero(mm: float) -> None:
+    assert float(decimal_text(mm, Unit.MM)) == pytest.approx(mm, abs=0.0050001)
+    assert float(decimal_text(mm, Unit.IN)) == pytest.approx(from_mm(mm, Unit.IN), abs=0.00050001)
+    assert decimal_text(mm, Unit.MM) not in ("-0.00", "-0")
+
+
+@pytest.mark.parametrize(("degrees", "text"), [(22.5, "22.5°"), (-0.0001, "0°"), (112.5004, "112.5°"), (360.0, "360°")])
+def test_an_angle_is_written_without_idle_zeros(degrees: float, text: str) -> None:
+    assert angle_text(degrees) == text

@@ -24,6 +24,7 @@ class Part(Enum):
     TEMPLATE = "template"
     SHEET = "sheet"
     HOLES = "holes"
+    WORKING = "working"
 
 
 def build_packet(job: Job, parts: Sequence[Part] = tuple(Part)) -> dict[str, bytes]:
@@ -36,7 +37,7 @@ def build_packet(job: Job, parts: Sequence[Part] = tuple(Part)) -> dict[str, byt
     Raises:
         OutputError: If a file cannot be made as asked, such as a one-sheet template larger than a PDF page.
     """
-    makers = {Part.CUT: _cut, Part.TEMPLATE: _template, Part.SHEET: _sheet, Part.HOLES: _holes}
+    makers = {Part.CUT: _cut, Part.TEMPLATE: _template, Part.SHEET: _sheet, Part.HOLES: _holes, Part.WORKING: _working}
     lead, stamp = file_lead(job), stamp_of(job)
     return {f"{lead}_{name}": content for part in Part if part in parts for name, content in makers[part](job, stamp)}
 
@@ -105,3 +106,18 @@ def _holes(job: Job, _stamp: Stamp) -> Files:
     from flangelayout.writers.csv_table import write_csv
 
     yield f"holes_{job.unit.value}.csv", write_csv(hole_list(job.flange, job.unit))
+
+
+def _working(job: Job, stamp: Stamp) -> Files:
+    """How the readings lead to the bolt circle, where the job has any."""
+    if job.survey is None:
+        return
+    from flangelayout.survey import measure_input
+    from flangelayout.views.working import working_sheets
+    from flangelayout.writers.pdf import write_pdf
+    from flangelayout.writers.svg import write_svg
+
+    sheets = working_sheets(measure_input(job.survey), job.info, stamp, job.unit, job.sheet.paper)
+    yield "working.pdf", write_pdf(sheets)
+    for number, sheet in enumerate(sheets.sheets, 1):
+        yield f"working{'' if number == 1 else f'_{number}'}_mm.svg", write_svg(sheet, stamp)

@@ -1,6 +1,7 @@
 """From the written keys to the flange and the settings."""
 
 import math
+from collections.abc import Mapping
 
 from flangelayout.checks import Finding
 from flangelayout.drawing.info import JobInfo
@@ -8,6 +9,7 @@ from flangelayout.errors import GeometryError, InputError, Problem
 from flangelayout.flange import BoltCircle, Centerline, Flange, Placement, RoundOutline, SingleHole, Tolerances
 from flangelayout.geometry.shapes import Point, polar
 from flangelayout.job.job import CutSettings, Job, SheetSettings, TemplateSettings
+from flangelayout.job.readings import survey_input
 from flangelayout.job.schema import BoltCircleTable, HoleTable, JobFile, PlateTable
 from flangelayout.standards import Pattern, credit, find
 from flangelayout.units import Unit
@@ -15,8 +17,12 @@ from flangelayout.units import Unit
 _USUAL_PAPER = {Unit.MM: "A4", Unit.IN: "Letter"}
 
 
-def build_flange(written: JobFile) -> Flange:
+def build_flange(written: JobFile, surveyed: Mapping[int, str]) -> Flange:
     """The flange of a job file, its standards looked up.
+
+    Args:
+        written: The job file; every bolt circle diameter is missing or a number.
+        surveyed: Where the diameter of a bolt circle came from, by index, if from the job's survey.
 
     Raises:
         InputError: With every key that is missing, contradicts another or names no standard.
@@ -25,8 +31,8 @@ def build_flange(written: JobFile) -> Flange:
     outside = _outside_diameter(written.plate, problems)
     several = len(written.bolt_circle) > 1
     circles = [
-        _circle(table, f"bolt_circle[{index}]" if several else "bolt_circle", problems)
-        for index, table in enumerate(written.bolt_circle, 1)
+        _circle(table, f"bolt_circle[{index + 1}]" if several else "bolt_circle", problems, surveyed.get(index, ""))
+        for index, table in enumerate(written.bolt_circle)
     ]
     singles = [_single_hole(table, f"hole[{index}]", problems) for index, table in enumerate(written.hole, 1)]
     plate = written.plate
@@ -70,6 +76,7 @@ def build_settings(written: JobFile, flange: Flange, info: JobInfo, digest: str,
         template=TemplateSettings(template.paper or paper, template.overlap, template.margin),
         sheet=SheetSettings(written.sheet.paper or paper),
         findings=findings,
+        survey=survey_input(written),
     )
 
 
@@ -95,13 +102,14 @@ def _outside_diameter(plate: PlateTable, problems: list[Problem]) -> float | Non
     return None
 
 
-def _circle(table: BoltCircleTable, where: str, problems: list[Problem]) -> BoltCircle | None:
+def _circle(table: BoltCircleTable, where: str, problems: list[Problem], surveyed: str) -> BoltCircle | None:
     """The bolt circle of a table, or ``None`` after telling ``problems`` why there is none."""
     before = len(problems)
     pattern = _pattern(table.standard, f"{where}.standard", problems) if table.standard else None
     count = table.hole_count or len(table.angles) or (pattern.hole_count if pattern else None)
+    written = table.diameter if isinstance(table.diameter, float) else None
     sizes = {
-        "diameter": table.diameter or (pattern.bolt_circle if pattern else None),
+        "diameter": written or (pattern.bolt_circle if pattern else None),
         "hole_count": count,
         "hole_diameter": table.hole_diameter or (pattern.hole_diameter if pattern else None),
     }
@@ -127,7 +135,7 @@ def _circle(table: BoltCircleTable, where: str, problems: list[Problem]) -> Bolt
             name=table.name,
             bolt=table.bolt or (pattern.bolt if pattern and pattern.bolt else ""),
             mates_with=table.mates_with,
-            credit=credit(pattern) if pattern else "",
+            credit="; ".join(filter(None, (credit(pattern) if pattern else "", surveyed))),
         )
     except GeometryError as wrong:
         key = "angles" if table.angles and not table.skip else "skip"

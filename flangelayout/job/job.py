@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from flangelayout.checks import Finding
 from flangelayout.drawing.info import JobInfo
 from flangelayout.flange import Flange
+from flangelayout.survey import SurveyInput
 from flangelayout.units import Unit
 
 ONE_SHEET = "one sheet"
@@ -45,6 +46,7 @@ class Job:
         digest: SHA-256 of the job's content, 64 hexadecimal digits: the same for the same keys and
             values, whatever the comments and the spacing of the file.
         findings: What the checks found; never an error.
+        survey: The readings of the job, if it has any.
     """
 
     info: JobInfo
@@ -55,3 +57,4 @@ class Job:
     template: TemplateSettings
     sheet: SheetSettings
     findings: tuple[Finding, ...] = ()
+    survey: SurveyInput | None = None

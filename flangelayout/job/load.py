@@ -3,6 +3,8 @@
 import hashlib
 import json
 import tomllib
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 from pydantic import ValidationError
@@ -14,7 +16,9 @@ from flangelayout.job.build import build_flange, build_settings
 from flangelayout.job.job import Job
 from flangelayout.job.lines import key_lines, line_of
 from flangelayout.job.problems import problems_of
+from flangelayout.job.readings import settle_diameters, survey_input
 from flangelayout.job.schema import JobFile
+from flangelayout.survey import SurveyInput
 from flangelayout.units import Unit
 
 MAX_BYTES = 4_000_000
@@ -29,22 +33,21 @@ def load_job(path: str | Path) -> Job:
     Raises:
         InputError: If the file cannot be read, is no TOML or holds anything wrong; it carries every
             problem found, each with its key and, where known, its line.
+        SurveyError: If a bolt circle is to come from readings that do not single it out.
     """
-    file = Path(path)
-    try:
-        raw = file.read_bytes()
-    except OSError as problem:
-        reason = problem.strerror or str(problem)
-        raise InputError(Problem(str(path), f"cannot be read ({reason}); check the name and the folder")) from None
-    if len(raw) > MAX_BYTES:
-        raise InputError(Problem(str(path), f"has {len(raw)} bytes; a job file has at most {MAX_BYTES}"))
-    try:
-        text = raw.decode("utf-8-sig")
-    except UnicodeDecodeError as problem:
-        line = raw[: problem.start].count(b"\n") + 1
-        advice = "is not UTF-8 text; save it as UTF-8 in the editor"
-        raise InputError(Problem("", advice, line), source=str(path)) from None
-    return job_from_text(text, name=file.stem, source=str(path))
+    return job_from_text(_read_text(Path(path)), name=Path(path).stem, source=str(path))
+
+
+def load_survey(path: str | Path) -> SurveyInput | None:
+    """The readings of a job file, whatever they and the rest of the job lead to; ``None`` if it has no survey.
+
+    Raises:
+        InputError: As :func:`load_job`, for keys and values that cannot be read.
+    """
+    text = _read_text(Path(path))
+    data = _parsed(text, str(path))
+    with _placed_in(text, str(path)):
+        return survey_input(_validated(data))
 
 
 def job_from_text(text: str, name: str = "job", source: str = "") -> Job:
@@ -52,19 +55,11 @@ def job_from_text(text: str, name: str = "job", source: str = "") -> Job:
 
     Raises:
         InputError: As :func:`load_job`.
+        SurveyError: As :func:`load_job`.
     """
-    try:
-        data = tomllib.loads(text)
-    except (tomllib.TOMLDecodeError, RecursionError) as problem:
-        advice = f"is not valid TOML: {problem or 'nested too deeply'}"
-        raise InputError(Problem("", advice), source=source) from None
-    try:
+    data = _parsed(text, source)
+    with _placed_in(text, source):
         return job_from_data(data, name)
-    except InputError as wrong:
-        lines = key_lines(text)
-        placed = (Problem(p.where, p.text, p.line or line_of(p.where, lines)) for p in wrong.problems)
-        in_order = sorted(placed, key=lambda problem: problem.line or 0)
-        raise InputError(*in_order, source=source) from None
 
 
 def job_from_data(data: dict[str, object], name: str = "job") -> Job:
@@ -73,18 +68,57 @@ def job_from_data(data: dict[str, object], name: str = "job") -> Job:
     Raises:
         InputError: As :func:`load_job`, without lines.
     """
-    unit = Unit.IN if data.get("units") == "in" else Unit.MM
-    try:
-        written = JobFile.model_validate(data, context={"unit": unit})
-    except ValidationError as wrong:
-        raise InputError(*problems_of(wrong, data)) from None
-    digest = _digest(data, name)
-    flange = build_flange(written)
-    findings = (*check_drilling(flange, unit), *check_text(_texts(written)))
+    written, surveyed = settle_diameters(_validated(data))
+    flange = build_flange(written, surveyed)
+    findings = (*check_drilling(flange, Unit(written.units)), *check_text(_texts(written)))
     errors = [finding for finding in findings if finding.severity is Severity.ERROR]
     if errors:
         raise InputError(*(Problem(finding.where, finding.text) for finding in errors))
-    return build_settings(written, flange, _info(written, name), digest, findings)
+    return build_settings(written, flange, _info(written, name), _digest(data, name), findings)
+
+
+def _read_text(file: Path) -> str:
+    try:
+        raw = file.read_bytes()
+    except OSError as problem:
+        reason = problem.strerror or str(problem)
+        raise InputError(Problem(str(file), f"cannot be read ({reason}); check the name and the folder")) from None
+    if len(raw) > MAX_BYTES:
+        raise InputError(Problem(str(file), f"has {len(raw)} bytes; a job file has at most {MAX_BYTES}"))
+    try:
+        return raw.decode("utf-8-sig")
+    except UnicodeDecodeError as problem:
+        line = raw[: problem.start].count(b"\n") + 1
+        advice = "is not UTF-8 text; save it as UTF-8 in the editor"
+        raise InputError(Problem("", advice, line), source=str(file)) from None
+
+
+def _parsed(text: str, source: str) -> dict[str, object]:
+    try:
+        return tomllib.loads(text)
+    except (tomllib.TOMLDecodeError, RecursionError) as problem:
+        advice = f"is not valid TOML: {problem or 'nested too deeply'}"
+        raise InputError(Problem("", advice), source=source) from None
+
+
+@contextmanager
+def _placed_in(text: str, source: str) -> Iterator[None]:
+    """Add to every problem raised inside the line of the text that it stands in, and put them in order."""
+    try:
+        yield
+    except InputError as wrong:
+        lines = key_lines(text)
+        placed = (Problem(p.where, p.text, p.line or line_of(p.where, lines)) for p in wrong.problems)
+        in_order = sorted(placed, key=lambda problem: problem.line or 0)
+        raise InputError(*in_order, source=source) from None
+
+
+def _validated(data: dict[str, object]) -> JobFile:
+    unit = Unit.IN if data.get("units") == "in" else Unit.MM
+    try:
+        return JobFile.model_validate(data, context={"unit": unit})
+    except ValidationError as wrong:
+        raise InputError(*problems_of(wrong, data)) from None
 
 
 def _info(written: JobFile, name: str) -> JobInfo:

@@ -45,6 +45,7 @@ def where_text(location: tuple[int | str, ...], data: dict[str, object]) -> str:
 _WORDS = {
     "missing": "is missing; {advice}",
     "literal_error": "{found} is not possible; use {expected}",
+    "enum": "{found} is not possible; use {expected}",
     "model_type": "must be a table: write [{name}] on a line of its own and the keys below it",
     "list_type": "must be a list in brackets; a table that may repeat is written [[{name}]]",
     "string_pattern_mismatch": "{found} is no layer name; use 1 to 31 letters, digits, - or _",
@@ -86,7 +87,7 @@ def _keys_at(location: tuple[int | str, ...]) -> list[str]:
     for step in location:
         if isinstance(step, str):
             model = _model_in(model.model_fields[step].annotation)
-    return list(model.model_fields)
+    return [field.alias or name for name, field in model.model_fields.items()]
 
 
 def _model_in(annotation: object) -> type[BaseModel]:

@@ -11,9 +11,12 @@ from pydantic_core import PydanticCustomError
 
 from flangelayout.drawing.textwidth import plain_line
 from flangelayout.errors import UnitError
+from flangelayout.survey import Kind
 from flangelayout.units import Unit, parse_angle, parse_length
 
 MAX_LENGTH = 20_000.0
+MEASURED = "measured"
+NEAREST_STANDARD = "nearest standard"
 
 
 def _length(value: object, info: ValidationInfo) -> float:
@@ -41,6 +44,12 @@ def _not_negative(value: object, info: ValidationInfo) -> float:
     if length < 0:
         raise PydanticCustomError("length", "{value} is less than 0", {"value": str(value)})
     return length
+
+
+def _circle_size(value: object, info: ValidationInfo) -> float | str:
+    if isinstance(value, str) and value.strip().lower() in (MEASURED, NEAREST_STANDARD):
+        return value.strip().lower()
+    return _size(value, info)
 
 
 def _angle(value: object) -> float:
@@ -72,6 +81,7 @@ def _line(value: object) -> str:
 Length = Annotated[float, BeforeValidator(_length)]
 Size = Annotated[float, BeforeValidator(_size)]
 NotNegative = Annotated[float, BeforeValidator(_not_negative)]
+CircleSize = Annotated[float | str, BeforeValidator(_circle_size)]
 Angle = Annotated[float, BeforeValidator(_angle)]
 HoleCount = Annotated[int, BeforeValidator(_count), Field(ge=1, le=10_000)]
 HoleNumber = Annotated[int, BeforeValidator(_count), Field(ge=1)]
@@ -123,7 +133,7 @@ class BoltCircleTable(Table):
 
     name: Text = ""
     standard: Name | None = None
-    diameter: Size | None = None
+    diameter: CircleSize | None = None
     hole_count: HoleCount | None = None
     hole_diameter: Size | None = None
     placement: Literal["straddle", "on-centerline"] = "straddle"
@@ -144,6 +154,26 @@ class HoleTable(Table):
     y: Length | None = None
     radius: NotNegative | None = None
     angle: Angle | None = None
+
+
+class ReadingTable(Table):
+    """``[[survey.reading]]``: one reading, its kind as ``flangelayout measure`` names it."""
+
+    kind: Kind
+    value: Length
+    from_: HoleNumber | None = Field(None, alias="from")
+    to: HoleNumber | None = None
+    pitches: HoleNumber | None = None
+    within: Size | None = None
+
+
+class SurveyTable(Table):
+    """``[survey]``: the readings that a bolt circle came from."""
+
+    hole_count: HoleCount | None = None
+    hole_diameter: Size | None = None
+    drilling_tolerance: Size | None = None
+    reading: Annotated[list[ReadingTable], Field(min_length=1, max_length=1000)]
 
 
 class TolerancesTable(Table):
@@ -190,6 +220,7 @@ class JobFile(Table):
     plate: PlateTable
     bolt_circle: Annotated[list[BoltCircleTable], Field(max_length=50)] = []
     hole: Annotated[list[HoleTable], Field(max_length=10_000)] = []
+    survey: SurveyTable | None = None
     tolerances: TolerancesTable = TolerancesTable()
     cut: CutTable = CutTable()
     template: TemplateTable = TemplateTable()

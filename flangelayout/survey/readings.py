@@ -36,7 +36,10 @@ CHORD_KINDS = frozenset(
 
 POSITION_KINDS = frozenset({Kind.X, Kind.Y})
 RADIAL_KINDS = frozenset({Kind.HOLE_TO_BORE, Kind.HOLE_TO_RIM})
-"""Metal between the edge of a hole and the nearest edge of the bore, or the rim."""
+"""Metal between the edge of a hole and the nearest edge of the bore, or the rim.
+
+Bore and rim are taken as concentric with the bolt circle; where they are not, read two opposite holes.
+"""
 
 SINGLE_SIZES = frozenset({Kind.OUTSIDE_DIAMETER, Kind.BORE, Kind.HOLE_DIAMETER, Kind.STUD_DIAMETER})
 

@@ -107,9 +107,9 @@ def explain(readings: Sequence[Reading], fit: Fit, set_aside: frozenset[int] = f
 
 
 def _plausible(fit: Fit) -> bool:
-    """A hole must be of some size and leave metal to its neighbors."""
-    hole, circle = fit.hole, fit.bolt_circle.value
-    return hole is None or 0.004 * circle < hole.value < circle * math.sin(math.pi / fit.hole_count)
+    """A hole must leave metal to its neighbors, and not be lost beside the pitch (1 part in 20: judgement)."""
+    chord = fit.bolt_circle.value * math.sin(math.pi / fit.hole_count)
+    return fit.hole is None or 0.05 * chord < fit.hole.value < chord
 
 
 def _score(fit: Fit, cured: Fit, cause: Cause, unknowns: int = 0) -> float:

@@ -9,6 +9,7 @@ from flangelayout.survey.fit import Estimate, Spacing
 from flangelayout.survey.model import BORE, HOLE, RIM, STUD
 from flangelayout.survey.readings import WORDS, Reading, place_text
 from flangelayout.survey.survey import Survey
+from flangelayout.survey.table import DEFAULT_CIRCLE_TOLERANCE
 from flangelayout.units import Unit, angle_text, decimal_text, size_text
 
 _SHOWN = 10
@@ -25,7 +26,7 @@ def survey_lines(survey: Survey, unit: Unit = Unit.MM) -> tuple[str, ...]:
         "",
         *_verdict(survey, unit),
         *_candidates(survey, unit),
-        *_next(survey),
+        *_next(survey, unit),
     )
 
 
@@ -135,6 +136,8 @@ def _readings(survey: Survey, unit: Unit) -> Iterator[str]:
         mark = "set aside" if index in survey.set_aside else "suspect" if index in suspect else ""
         rows.append(_reading_row(survey, index, reading, unit, mark))
     yield from table_lines(rows, frozenset({0, 1, 6}))
+    if any(reading.within is None for reading in survey.readings):
+        yield "  good to, where nothing was said: usual for the kind of reading (common practice); --within sets it"
 
 
 def _reading_row(survey: Survey, index: int, reading: Reading, unit: Unit, mark: str) -> list[str]:
@@ -168,10 +171,19 @@ def _verdict(survey: Survey, unit: Unit) -> Iterator[str]:
             yield f"Verdict: none of the tables has this drilling ({outside:.1%})"
 
 
+def _allowance(survey: Survey, unit: Unit) -> str:
+    """What made parts were allowed to be off."""
+    if survey.drilling_tolerance is not None:
+        return f"  judged with made circles within ±{_length(survey.drilling_tolerance, unit)} (95 %), as given"
+    usual = _length(DEFAULT_CIRCLE_TOLERANCE, unit)
+    return f"  judged with made circles within ±{usual} (95 %), the limit of ASME B16.5; --drilling-tolerance sets it"
+
+
 def _candidates(survey: Survey, unit: Unit) -> Iterator[str]:
     shown = survey.candidates[:_SHOWN]
     if not shown:
         return
+    yield _allowance(survey, unit)
     rows = [["candidate", "circle", "holes", "off by", "in u", "chord", "chance", ""]]
     rows += [_candidate_row(candidate, unit) for candidate in shown]
     yield from table_lines(rows, frozenset({0, 7}))
@@ -185,7 +197,7 @@ def _candidate_row(candidate: Candidate, unit: Unit) -> list[str]:
     return [
         row.designation,
         size_text(row.bolt_circle, unit),
-        f"{row.hole_count}{hole}{' in' if hole and row.unit is Unit.IN else ''}",
+        f"{row.hole_count}{hole}{f' {row.unit.value}' if hole and row.unit is not unit else ''}",
         _signed(candidate.difference, unit),
         f"{candidate.in_uncertainties:+.1f}",
         "" if candidate.chord is None else decimal_text(candidate.chord, unit),
@@ -194,7 +206,7 @@ def _candidate_row(candidate: Candidate, unit: Unit) -> list[str]:
     ]
 
 
-def _next(survey: Survey) -> Iterator[str]:
+def _next(survey: Survey, unit: Unit) -> Iterator[str]:
     reading = survey.next_reading
     if reading is None:
         return
@@ -202,3 +214,4 @@ def _next(survey: Survey) -> Iterator[str]:
     yield ""
     yield f"Measure next: {WORDS[reading.kind]}{over}"
     yield f"  {reading.why}"
+    yield from table_lines([[entry.designation, _length(entry.value, unit)] for entry in reading.expected])

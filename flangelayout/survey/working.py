@@ -3,12 +3,15 @@
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
+from textwrap import wrap
 
 from flangelayout.survey.candidates import Verdict
 from flangelayout.survey.fit import Spacing
 from flangelayout.survey.readings import CHORD_KINDS, POSITION_KINDS, RADIAL_KINDS, WORDS, Kind, Reading, place_text
 from flangelayout.survey.survey import Survey
 from flangelayout.units import Unit, angle_text, decimal_text, from_mm, size_text
+
+_INDENT = "    "
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,12 +47,13 @@ def working(survey: Survey, unit: Unit = Unit.MM) -> tuple[Step, ...]:
     )
 
 
-def working_lines(steps: tuple[Step, ...]) -> tuple[str, ...]:
-    """The steps as numbered lines of plain text."""
-    lines = []
+def working_lines(steps: tuple[Step, ...], width: int = 100) -> tuple[str, ...]:
+    """The steps as numbered lines of plain text, words wrapped at ``width`` characters."""
+    lines: list[str] = []
     for number, step in enumerate(steps, 1):
-        lines.append(f"{number:2}. {step.title}")
-        lines.append(f"    {step.formula} = {step.result}" if step.formula else f"    {step.result}")
+        lines += wrap(step.title, width, initial_indent=f"{number:2}. ", subsequent_indent=_INDENT)
+        text = f"{step.formula} = {step.result}" if step.formula else step.result
+        lines += wrap(text, width, initial_indent=_INDENT, subsequent_indent=_INDENT)
     return tuple(lines)
 
 

@@ -10,7 +10,7 @@ from flangelayout.geometry.shapes import Box, Line, Point, rectangle
 TEXT_HEIGHT = 2.0
 ROW_HEIGHT = 4.0
 _PAD = 1.2
-_NUMBER_SIGNS = frozenset("0123456789.- °±")
+_NUMBER_SIGNS = frozenset("0123456789.- °±%")
 _BLANK_WIDTH = 16.0
 """Width of a column that is left blank for writing by hand."""
 

@@ -58,7 +58,7 @@ def open_path(shape: Line | Arc | Contour, scale: float) -> str:
         case Arc():
             return f"{_point(shape.start, scale)} m {_curves(shape, scale)}"
         case Contour():
-            steps = [_point(shape.parts[0].start, scale) + " m"] if shape.parts else []
+            steps = [_point(shape.parts[0].start, scale) + " m"]
             steps += [_step(part, scale) for part in shape.parts]
             return " ".join([*steps, "h"] if shape.closed else steps)
         case _:

@@ -102,7 +102,7 @@ def test_probabilities_and_the_rest_sum_to_one() -> None:
     assert total == pytest.approx(1.0, abs=0.01)
 
 
-def test_contradicting_readings_are_never_called_one() -> None:
+def test_contradicting_readings_are_not_called_one() -> None:
     readings = [chord(240.0, within=0.05), chord(240.0, within=0.05), chord(246.0, within=0.05)]
     survey = measure([*readings, Reading(Kind.OUTSIDE_DIAMETER, 285.0)], hole_count=8, drilling_tolerance=0.2)
     assert not survey.agrees

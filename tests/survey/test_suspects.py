@@ -116,6 +116,12 @@ def test_two_readings_that_disagree_are_both_suspect() -> None:
     assert {index for suspect in survey.suspects for index in suspect.readings} == {0, 1}
 
 
+def test_two_millimetres_are_no_hole_diameter() -> None:
+    survey = measure([Reading(Kind.CENTERS, 91.8), Reading(Kind.CENTERS, 91.8), Reading(Kind.CENTERS, 94.0)], 8)
+    assert survey.suspects[0].readings == (2,)
+    assert survey.suspects[0].cause is Cause.MISREAD
+
+
 def test_readings_that_agree_have_no_suspects() -> None:
     assert measure(shaken(neighbors(PART), random.Random(1)), 8).suspects == ()
 

@@ -42,7 +42,7 @@ def test_positions_are_worked_through_the_center() -> None:
     assert "X 3.00 mm, Y 4.00 mm; hole 1 at 10°" in results(positions(Part(center=(3.0, 4.0), turn=10.0)))
 
 
-def test_every_kind_has_a_step_and_every_step_is_two_lines() -> None:
+def test_every_kind_has_a_step_and_every_step_is_wrapped() -> None:
     readings = [
         Reading(Kind.HOLE_TO_BORE, 34.0),
         Reading(Kind.BORE, 150.0),
@@ -55,4 +55,7 @@ def test_every_kind_has_a_step_and_every_step_is_two_lines() -> None:
     ]
     steps = working(measure(readings, 8))
     assert sum(step.result == "240.00 mm" for step in steps) >= 4
-    assert len(working_lines(steps)) == 2 * len(steps)
+    lines = working_lines(steps, width=80)
+    assert sum(not line.startswith("    ") for line in lines) == len(steps)
+    assert max(map(len, lines)) <= 80
+    assert " ".join(" ".join(lines).split()).count(steps[-1].result) == 1

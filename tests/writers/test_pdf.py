@@ -14,6 +14,7 @@ from reportlab.pdfgen.canvas import Canvas
 
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, CenterMark, Drawing, Label, Paper, SheetSet, Solid
+from flangelayout.drawing.textwidth import text_width
 from flangelayout.errors import OutputError
 from flangelayout.geometry.shapes import ORIGIN, Arc, Box, Circle, Line, Point, polar, rectangle
 from flangelayout.writers.numbers import FILE_TOLERANCE
@@ -144,6 +145,14 @@ def test_a_turned_text_runs_up_the_page() -> None:
     assert box.right == pytest.approx(30.0, abs=0.06)
     assert box.width == pytest.approx(5.0, abs=0.1)
     assert box.bottom == pytest.approx(10.6, abs=0.2)
+
+
+def test_what_the_font_lacks_prints_as_an_empty_box_of_its_own_width() -> None:
+    card = Paper("card", 60.0, 40.0)
+    box = ink(write_pdf(one_page(label("\U0001f41f魚", Point(20.0, 20.0), 5.0), paper=card)))
+    assert box.height > 4.0
+    assert box.left == pytest.approx(20.0, abs=1.0)
+    assert box.right == pytest.approx(20.0 + text_width("\U0001f41f魚", 5.0), abs=1.0)
 
 
 def test_an_arrow_is_filled() -> None:

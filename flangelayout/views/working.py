@@ -1,0 +1,240 @@
+"""The working page: how the readings lead to the bolt circle, with the picture and the arithmetic."""
+
+from collections.abc import Iterator
+from itertools import pairwise
+
+from flangelayout.drawing.info import JobInfo
+from flangelayout.drawing.layers import Layer
+from flangelayout.drawing.model import (
+    Anchor,
+    CenterMark,
+    Drawing,
+    Item,
+    Label,
+    LinearDimension,
+    Paper,
+    Sheet,
+    SheetSet,
+    Stamp,
+    Table,
+    View,
+)
+from flangelayout.drawing.papers import paper
+from flangelayout.geometry.shapes import ORIGIN, Box, Circle, Contour, Line, Point, polar
+from flangelayout.survey import Kind, Reading, Survey
+from flangelayout.survey.readings import CHORD_KINDS, WORDS, place_text
+from flangelayout.survey.working import Step, working
+from flangelayout.units import Unit, decimal_text, size_text
+from flangelayout.views.page_text import identity_line, line_item, paragraph, text_item
+from flangelayout.views.table_layout import lay_table, table_items
+from flangelayout.views.wording import LAYOUT_AID
+
+_MARGIN = 14.0
+_GAP = 6.0
+_TEXT = 2.2
+_PICTURE = 92.0
+_MOST_ROWS = 12
+_OFFSET = 6.5
+
+
+def working_sheets(survey: Survey, info: JobInfo, stamp: Stamp, unit: Unit, paper_name: str) -> SheetSet:
+    """One upright page, or two where the working is long: picture, readings, steps, candidates, next reading."""
+    page = paper(paper_name)
+    room = Box(_MARGIN, _MARGIN, page.width - _MARGIN, page.height - _MARGIN)
+    head = [
+        text_item(Point(room.left, room.top - 5.0), "WORKING: FROM THE READINGS TO THE BOLT CIRCLE", 4.0),
+        line_item(Point(room.left, room.top - 10.5), identity_line(info, stamp), 2.6, room.width),
+    ]
+    picture = _picture(survey, unit)
+    top = room.top - 15.0
+    right = Box(room.left + _PICTURE + _GAP, room.bottom, room.right, top)
+    beside, low = _answer(survey, unit, right)
+    low = min(low, top - _PICTURE) - 4.0
+    tables, low = _tables(survey, unit, Box(room.left, room.bottom, room.right, low))
+    view = View(picture, 1.0, Point(room.left + _PICTURE / 2, top - _PICTURE / 2))
+    first = [*head, *beside, *tables]
+    return _with_steps(working(survey, unit), page, room, low, (view,), first, stamp)
+
+
+def _with_steps(
+    steps: tuple[Step, ...],
+    page: Paper,
+    room: Box,
+    low: float,
+    views: tuple[View, ...],
+    items: list[Item],
+    stamp: Stamp,
+) -> SheetSet:
+    """The steps under what is already on the first page; those that do not fit go on a further page."""
+    sheets: list[Sheet] = []
+    items = [*items, text_item(Point(room.left, low - 4.0), "STEP BY STEP", 2.6)]
+    low -= 8.0
+    for number, step in enumerate(steps, 1):
+        lines, below = _step(number, step, room, low)
+        if below < room.bottom + 6.0:
+            sheets.append(Sheet(page, views, tuple(items), f"working {len(sheets) + 1}"))
+            items, views = [text_item(Point(room.left, room.top - 4.0), "STEP BY STEP, continued", 2.6)], ()
+            lines, below = _step(number, step, room, room.top - 8.0)
+        items += lines
+        low = below
+    items.append(text_item(Point(room.left, room.bottom), LAYOUT_AID, _TEXT))
+    return SheetSet((*sheets, Sheet(page, views, tuple(items), f"working {len(sheets) + 1}")), stamp)
+
+
+def _step(number: int, step: Step, room: Box, top: float) -> tuple[list[Item], float]:
+    result = f"{step.formula} = {step.result}" if step.formula else step.result
+    title, below = paragraph(room.left, top, room.width, (f"{number}. {step.title}",), _TEXT)
+    body, below = paragraph(room.left + 5.0, below, room.width - 5.0, (result,), _TEXT)
+    return title + body, below - 0.8
+
+
+def _answer(survey: Survey, unit: Unit, room: Box) -> tuple[list[Item], float]:
+    """The result with its band, the verdict and what to measure next, beside the picture."""
+    size = f"⌀{decimal_text(survey.diameter, unit)} ± {decimal_text(survey.expanded_uncertainty, unit)} {unit.value}"
+    count = f"{survey.hole_count} holes" + (" (found from the readings)" if survey.count_found else "")
+    words = {
+        "one": "one published drilling fits",
+        "several": "several published drillings fit and cannot be told apart by these readings",
+        "none": "no published drilling fits",
+    }
+    texts = [f"at 95 % (k = {survey.coverage_factor:g}), {count}", f"Verdict: {words[survey.verdict.value]}."]
+    if not survey.agrees:
+        texts.append("The readings do not agree with each other within what they are said to be good to.")
+    texts += [suspect.text for suspect in survey.suspects[:2]]
+    if survey.next_reading is not None:
+        texts.append(f"Measure next: {WORDS[survey.next_reading.kind]}. {survey.next_reading.why}")
+    items = [
+        text_item(Point(room.left, room.top - 3.0), "BOLT CIRCLE", 2.2),
+        text_item(Point(room.left, room.top - 9.0), size, 4.0),
+    ]
+    lines, low = paragraph(room.left, room.top - 11.5, room.width, texts, 2.4)
+    return items + lines, low
+
+
+def _tables(survey: Survey, unit: Unit, room: Box) -> tuple[list[Item], float]:
+    """Readings and candidates side by side, or one below the other where they are wide."""
+    items: list[Item] = []
+    x, top, low = room.left, room.top, room.top
+    for table in (_readings_table(survey, unit), _candidates_table(survey, unit)):
+        laid = lay_table(table)
+        if not table.rows:
+            continue
+        if x > room.left and x + laid.width > room.right:
+            x, top = room.left, low - 3.0
+        items += table_items(laid, x, top)
+        x, low = x + laid.width + _GAP, min(low, top - laid.height)
+    return items, low - 2.0
+
+
+def _readings_table(survey: Survey, unit: Unit) -> Table:
+    shown = list(zip(survey.readings, survey.expected, survey.residuals, strict=True))[:_MOST_ROWS]
+    rows = tuple(
+        (
+            str(number),
+            " ".join(filter(None, (WORDS[reading.kind], place_text(reading)))),
+            decimal_text(reading.value, unit),
+            decimal_text(expected, unit),
+            decimal_text(residual, unit),
+            f"±{decimal_text(reading.expanded_uncertainty, unit)}",
+        )
+        for number, (reading, expected, residual) in enumerate(shown, 1)
+    )
+    left_out = len(survey.readings) - len(rows)
+    more = f", first {len(rows)} of {len(survey.readings)}" if left_out else ""
+    heads = ("NO.", "READING", "READ", "ON CIRCLE", "LEFT OVER", "GOOD TO")
+    return Table(f"READINGS ({unit.value}{more})", heads, rows)
+
+
+def _candidates_table(survey: Survey, unit: Unit) -> Table:
+    rows = tuple(
+        (
+            candidate.pattern.designation,
+            size_text(candidate.pattern.bolt_circle, candidate.pattern.unit),
+            decimal_text(candidate.difference, unit),
+            decimal_text(candidate.chord, unit) if candidate.chord is not None else "-",
+            f"{100 * candidate.probability:.0f} %",
+        )
+        for candidate in survey.candidates[:6]
+        if candidate.probability >= 0.005
+    )
+    return Table(f"CANDIDATES ({unit.value})", ("PUBLISHED DRILLING", "CIRCLE", "OFF BY", "CHORD", "CHANCE"), rows)
+
+
+def _picture(survey: Survey, unit: Unit) -> Drawing:
+    """The fitted circle, the polygon of its holes, the triangle of the working and the readings where they were taken.
+
+    Drawn at paper size about the middle of its place, whatever the size of the circle.
+    """
+    radius = _PICTURE / 2 - 10.0
+    centers = [polar(radius, survey_angle(survey.hole_count, number)) for number in range(1, survey.hole_count + 1)]
+    hole = min(2.5, radius * 1.2 / survey.hole_count)
+    items = [Item(Layer.CENTERLINE, Circle(ORIGIN, radius), "bolt circle")]
+    items += [*_polygon(centers), *_triangle(survey, centers)]
+    items += [Item(Layer.OUTLINE, Circle(center, hole), f"hole {number}") for number, center in enumerate(centers, 1)]
+    items += _numbers(centers, radius)
+    items += _reading_lines(survey, centers, hole, unit)
+    items.append(Item(Layer.CENTERLINE, CenterMark(ORIGIN, 2.0), "center"))
+    return Drawing("working", tuple(items))
+
+
+def survey_angle(hole_count: int, number: int) -> float:
+    """Where the picture of a survey puts a hole: hole 1 at the top left of a straddled pattern, then on to the left."""
+    return 90.0 + (number - 0.5) * 360.0 / hole_count
+
+
+def _polygon(centers: list[Point]) -> Iterator[Item]:
+    if len(centers) > 2:
+        sides = tuple(Line(a, b) for a, b in pairwise((*centers, centers[0])))
+        yield Item(Layer.HATCH, Contour(sides, closed=True), "polygon")
+
+
+def _triangle(survey: Survey, centers: list[Point]) -> Iterator[Item]:
+    """Center, first and last hole of the first chord, with the line that halves the angle."""
+    chord = next((reading for reading in survey.readings if reading.kind in CHORD_KINDS), None)
+    if chord is None:
+        return
+    start, end = _ends(chord, centers)
+    middle = Point((start.x + end.x) / 2, (start.y + end.y) / 2)
+    yield Item(Layer.TEMPLATE_MARKS, Line(ORIGIN, start), "triangle")
+    yield Item(Layer.TEMPLATE_MARKS, Line(ORIGIN, end), "triangle")
+    yield Item(Layer.HIDDEN, Line(ORIGIN, middle), "half angle")
+
+
+def _numbers(centers: list[Point], radius: float) -> Iterator[Item]:
+    step = max(1, -(-len(centers) // 24))
+    for number, center in enumerate(centers, 1):
+        if number % step == 1 or step == 1:
+            at = center.scaled((radius + 6.0) / radius)
+            yield Item(Layer.TEXT, Label(at, str(number), 2.2, 0.0, Anchor.MIDDLE), f"hole {number}")
+
+
+def _reading_lines(survey: Survey, centers: list[Point], hole: float, unit: Unit) -> Iterator[Item]:
+    """The first few chords as dimensions from where the jaws stood, each pair of holes once."""
+    shown: set[tuple[Point, Point]] = set()
+    for number, reading in enumerate(survey.readings, 1):
+        if reading.kind not in CHORD_KINDS or len(shown) == 3:
+            continue
+        ends = _ends(reading, centers)
+        if ends not in shown:
+            shown.add(ends)
+            text = f"{number}: {decimal_text(reading.value, unit)}"
+            yield Item(Layer.DIMENSION, _jaw_dimension(reading.kind, ends, hole, text), f"reading {number}")
+
+
+def _jaw_dimension(kind: Kind, ends: tuple[Point, Point], hole: float, text: str) -> LinearDimension:
+    """A reading between the edges its jaws touched, its line set off to the side away from the center."""
+    along = ends[0].direction_to(ends[1])
+    reach = {Kind.NEAR_EDGES: (hole, -hole), Kind.BETWEEN_STUDS: (hole, -hole), Kind.SAME_EDGES: (hole, hole)}
+    at_start, at_end = reach.get(kind, (0.0, 0.0) if kind is Kind.CENTERS else (-hole, hole))
+    start, end = polar(at_start, along, ends[0]), polar(at_end, along, ends[1])
+    middle = Point((start.x + end.x) / 2, (start.y + end.y) / 2)
+    outward = polar(1.0, along + 90)
+    side = 1 if middle.x * outward.x + middle.y * outward.y >= 0 else -1
+    return LinearDimension(start, end, start + outward.scaled(side * _OFFSET), along, text)
+
+
+def _ends(reading: Reading, centers: list[Point]) -> tuple[Point, Point]:
+    """The hole centers a chord is between; a chord without a pair starts at hole 1."""
+    count = len(centers)
+    first = (reading.from_hole or 1) - 1
+    return centers[first % count], centers[(first + reading.steps) % count]

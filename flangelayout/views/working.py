@@ -165,7 +165,7 @@ def _picture(survey: Survey, unit: Unit) -> Drawing:
 
     Drawn at paper size about the middle of its place, whatever the size of the circle.
     """
-    radius = _PICTURE / 2 - 10.0
+    radius = _PICTURE / 2 - 13.0
     centers = [polar(radius, survey_angle(survey.hole_count, number)) for number in range(1, survey.hole_count + 1)]
     hole = min(2.5, radius * 1.2 / survey.hole_count)
     items = [Item(Layer.CENTERLINE, Circle(ORIGIN, radius), "bolt circle")]
@@ -204,7 +204,7 @@ def _numbers(centers: list[Point], radius: float) -> Iterator[Item]:
     step = max(1, -(-len(centers) // 24))
     for number, center in enumerate(centers, 1):
         if number % step == 1 or step == 1:
-            at = center.scaled((radius + 6.0) / radius)
+            at = center.scaled((radius + 11.0) / radius)
             yield Item(Layer.TEXT, Label(at, str(number), 2.2, 0.0, Anchor.MIDDLE), f"hole {number}")
 
 

@@ -1,0 +1,271 @@
+"""Distances, areas and sides: how far a place or a shape is from another, exact for lines, arcs and circles."""
+
+import math
+from collections.abc import Iterator
+from typing import assert_never
+
+from flangelayout.geometry.shapes import Arc, Box, Circle, Contour, Line, Point, polar
+
+Edge = Circle | Contour
+"""A closed line: what an edge of a plate or an opening is."""
+
+Spine = Point | Line | Arc
+"""What a round tool's center follows: a point for a hole, a line or an arc for a slot."""
+
+_TOUCH = 1e-9
+
+
+def pieces(shape: Edge) -> tuple[Line | Arc, ...]:
+    """The lines and arcs of an edge; a circle is one arc of a full turn."""
+    return (Arc(shape.center, shape.radius, 0.0, 360.0),) if isinstance(shape, Circle) else shape.parts
+
+
+def is_inside(shape: Edge, point: Point) -> bool:
+    """Whether a place lies inside an edge (on it: either answer).
+
+    The corners of a contour make a polygon, whose inside is told by counting the sides that a ray to
+    the right crosses; each arc then adds or takes the circular segment between itself and its chord.
+    """
+    if isinstance(shape, Circle):
+        return point.distance_to(shape.center) < shape.radius
+    inside = False
+    for part in shape.parts:
+        for piece in _half_turns(part):
+            start, end = piece.start, piece.end
+            if (start.y > point.y) != (end.y > point.y):
+                inside ^= point.x < start.x + (point.y - start.y) / (end.y - start.y) * (end.x - start.x)
+            if isinstance(piece, Arc):
+                inside ^= _in_segment(piece, point)
+    return inside
+
+
+def distance_to_edge(shape: Edge, point: Point) -> float:
+    """How far a place is from an edge in mm: positive inside, negative outside."""
+    if isinstance(shape, Circle):
+        return shape.radius - point.distance_to(shape.center)
+    distance = min(piece_distance(point, part) for part in shape.parts)
+    return distance if is_inside(shape, point) else -distance
+
+
+def piece_distance(point: Point, piece: Line | Arc) -> float:
+    """Least distance in mm from a place to a line or an arc."""
+    return point.distance_to(_nearest(point, piece))
+
+
+def spine_distance(one: Spine, other: Spine) -> float:
+    """Least distance in mm between two places, lines or arcs; 0 where they meet.
+
+    It is reached at an end of one of them, at a crossing, or on a line square to both, which for an arc
+    passes through its center.
+    """
+    if isinstance(one, Point):
+        return one.distance_to(other) if isinstance(other, Point) else piece_distance(one, other)
+    if isinstance(other, Point):
+        return piece_distance(other, one)
+    if _meet(one, other):
+        return 0.0
+    tries = [piece_distance(end, other) for end in (one.start, one.end)]
+    tries += [piece_distance(end, one) for end in (other.start, other.end)]
+    tries += [place.distance_to(_nearest(place, other)) for place in _square_places(one, other)]
+    tries += [place.distance_to(_nearest(place, one)) for place in _square_places(other, one)]
+    return min(tries)
+
+
+def spine_to_edge(shape: Edge, spine: Spine) -> float:
+    """How far a place, line or arc is from an edge in mm: positive inside, 0 where they cross, negative outside."""
+    if isinstance(spine, Point):
+        return distance_to_edge(shape, spine)
+    distance = min(spine_distance(spine, piece) for piece in pieces(shape))
+    return distance if is_inside(shape, spine.start) else -distance
+
+
+def edge_to_edge(one: Edge, other: Edge) -> float:
+    """Least distance in mm between two edges, whichever lies inside the other; 0 where they cross."""
+    if isinstance(one, Circle) and isinstance(other, Circle):
+        apart = one.center.distance_to(other.center)
+        return max(apart - one.radius - other.radius, abs(one.radius - other.radius) - apart, 0.0)
+    return min(spine_distance(a, b) for a in pieces(one) for b in pieces(other))
+
+
+def area(shape: Edge) -> float:
+    """Area inside an edge in square mm, whichever way round a contour runs."""
+    if isinstance(shape, Circle):
+        return math.pi * shape.radius**2
+    return abs(signed_area(shape))
+
+
+def signed_area(contour: Contour) -> float:
+    """Area inside a closed contour in square mm, negative where it runs clockwise.
+
+    The polygon of the corners by the surveyor's formula, and for each arc its circular segment,
+    radius^2 / 2 * (sweep - sin(sweep)).
+    """
+    total = 0.0
+    for part in contour.parts:
+        start, end = part.start, part.end
+        total += (start.x * end.y - end.x * start.y) / 2
+        if isinstance(part, Arc):
+            sweep = math.radians(part.sweep_deg)
+            total += part.radius**2 / 2 * (sweep - math.sin(sweep))
+    return total
+
+
+def crossings(shape: Edge, x: float) -> list[float]:
+    """Heights in rising order at which an upright line at ``x`` crosses an edge; touching does not count."""
+    heights: list[float] = []
+    for part in pieces(shape):
+        for piece in _half_turns(part):
+            heights += _crossings_of(piece, x)
+    return sorted(heights)
+
+
+def gap_in_contour(contour: Contour) -> float:
+    """The widest gap in mm between the end of one part and the start of the next, the last to the first."""
+    following = (*contour.parts[1:], contour.parts[0])
+    return max(part.end.distance_to(after.start) for part, after in zip(contour.parts, following, strict=True))
+
+
+def grown_box(spine: Spine, by: float) -> Box:
+    """The box round the ends of a spine, and for an arc round its circle, with ``by`` mm more on every side."""
+    match spine:
+        case Point():
+            return Box(spine.x, spine.y, spine.x, spine.y).grown(by)
+        case Line():
+            left, right = sorted((spine.start.x, spine.end.x))
+            bottom, top = sorted((spine.start.y, spine.end.y))
+            return Box(left, bottom, right, top).grown(by)
+        case Arc():
+            from flangelayout.geometry.shapes import extent
+
+            return extent(spine).grown(by)
+        case _:
+            assert_never(spine)
+
+
+def _half_turns(part: Line | Arc) -> Iterator[Line | Arc]:
+    """A line as it is, an arc in pieces of half a turn at most."""
+    if isinstance(part, Line) or abs(part.sweep_deg) <= 180:
+        yield part
+        return
+    count = math.ceil(abs(part.sweep_deg) / 180)
+    step = part.sweep_deg / count
+    for index in range(count):
+        yield Arc(part.center, part.radius, part.start_deg + index * step, step)
+
+
+def _in_segment(arc: Arc, point: Point) -> bool:
+    """Whether a place lies between an arc of half a turn at most and its chord."""
+    if point.distance_to(arc.center) >= arc.radius:
+        return False
+    start, end = arc.start, arc.end
+    side = (end.x - start.x) * (point.y - start.y) - (end.y - start.y) * (point.x - start.x)
+    return side < 0 if arc.sweep_deg > 0 else side > 0
+
+
+def _on_arc(arc: Arc, degrees: float) -> bool:
+    """Whether an arc passes through the direction ``degrees`` from its center."""
+    if abs(arc.sweep_deg) >= 360:
+        return True
+    low = min(arc.start_deg, arc.start_deg + arc.sweep_deg)
+    past = (degrees - low) % 360
+    return past <= abs(arc.sweep_deg) + _TOUCH or past >= 360 - _TOUCH
+
+
+def _nearest(point: Point, piece: Line | Arc) -> Point:
+    """The place on a line or an arc that is nearest to ``point``."""
+    if isinstance(piece, Line):
+        step = piece.end - piece.start
+        length = step.x**2 + step.y**2
+        if length == 0:
+            return piece.start
+        along = ((point.x - piece.start.x) * step.x + (point.y - piece.start.y) * step.y) / length
+        return piece.start + step.scaled(min(max(along, 0.0), 1.0))
+    direction = piece.center.direction_to(point)
+    if _on_arc(piece, direction):
+        return polar(piece.radius, direction, piece.center)
+    return min((piece.start, piece.end), key=point.distance_to)
+
+
+def _square_places(one: Line | Arc, other: Line | Arc) -> Iterator[Point]:
+    """Places on an arc where a line square to it could meet ``other`` at right angles."""
+    if isinstance(one, Line):
+        return
+    if isinstance(other, Line):
+        step = other.end - other.start
+        square = math.degrees(math.atan2(step.y, step.x)) + 90
+        directions = [square, square + 180]
+    else:
+        between = one.center.direction_to(other.center)
+        directions = [between, between + 180]
+    for direction in directions:
+        if _on_arc(one, direction):
+            yield polar(one.radius, direction, one.center)
+
+
+def _meet(one: Line | Arc, other: Line | Arc) -> bool:
+    """Whether two lines or arcs cross or touch."""
+    if isinstance(one, Line) and isinstance(other, Line):
+        return _lines_meet(one, other)
+    if isinstance(one, Line):
+        return _meet(other, one)
+    if isinstance(other, Line):
+        return any(_on_arc(one, one.center.direction_to(place)) for place in _line_on_circle(other, one))
+    places = _circle_on_circle(one, other)
+    return any(
+        _on_arc(one, one.center.direction_to(place)) and _on_arc(other, other.center.direction_to(place))
+        for place in places
+    )
+
+
+def _lines_meet(one: Line, other: Line) -> bool:
+    def side(line: Line, point: Point) -> float:
+        step, away = line.end - line.start, point - line.start
+        return step.x * away.y - step.y * away.x
+
+    return (
+        side(one, other.start) * side(one, other.end) < 0 and side(other, one.start) * side(other, one.end) < 0
+    )
+
+
+def _line_on_circle(line: Line, arc: Arc) -> Iterator[Point]:
+    """The places of a line that lie on the whole circle of an arc."""
+    step, away = line.end - line.start, line.start - arc.center
+    a = step.x**2 + step.y**2
+    half_b = step.x * away.x + step.y * away.y
+    under = half_b**2 - a * (away.x**2 + away.y**2 - arc.radius**2)
+    if a == 0 or under < 0:
+        return
+    for sign in (-1, 1):
+        along = (-half_b + sign * math.sqrt(under)) / a
+        if 0 <= along <= 1:
+            yield line.start + step.scaled(along)
+
+
+def _circle_on_circle(one: Arc, other: Arc) -> Iterator[Point]:
+    """Where the whole circles of two arcs cross."""
+    apart = one.center.distance_to(other.center)
+    if apart == 0 or not abs(one.radius - other.radius) <= apart <= one.radius + other.radius:
+        return
+    along = (apart**2 + one.radius**2 - other.radius**2) / (2 * apart)
+    aside = math.sqrt(max(one.radius**2 - along**2, 0.0))
+    direction = one.center.direction_to(other.center)
+    foot = polar(along, direction, one.center)
+    for sign in (-1, 1):
+        yield polar(sign * aside, direction + 90, foot)
+
+
+def _crossings_of(piece: Line | Arc, x: float) -> Iterator[float]:
+    if isinstance(piece, Line):
+        if (piece.start.x > x) != (piece.end.x > x):
+            share = (x - piece.start.x) / (piece.end.x - piece.start.x)
+            yield piece.start.y + share * (piece.end.y - piece.start.y)
+        return
+    across = x - piece.center.x
+    if abs(across) >= piece.radius:
+        return
+    up = math.sqrt(piece.radius**2 - across**2)
+    for sign in (-1, 1):
+        direction = math.degrees(math.atan2(sign * up, across))
+        past = (direction - min(piece.start_deg, piece.start_deg + piece.sweep_deg)) % 360
+        if past < abs(piece.sweep_deg):
+            yield piece.center.y + sign * up

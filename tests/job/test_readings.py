@@ -1,0 +1,91 @@
+"""Bolt circles that a job takes from its own readings."""
+
+import math
+from pathlib import Path
+
+import pytest
+from jobs import job_data, make_job
+
+from flangelayout.errors import InputError, SurveyError
+from flangelayout.job import load_survey
+from flangelayout.survey import Kind
+
+# EN 1092-1 DN125 PN16: 210 mm, 8 x 18 (two sources agree); chords from sin(180°/8) = 0.382683,
+# the factor that handbook chord tables print for 8 divisions.
+CIRCLE, HOLE = 210.0, 18.0
+
+
+def readings(*more: dict[str, object]) -> dict[str, object]:
+    near = CIRCLE - HOLE
+    return {
+        "hole_diameter": HOLE,
+        "reading": [
+            {"kind": "same-edges", "value": CIRCLE * 0.382683, "from": 1, "to": 2},
+            {"kind": "near-edges", "value": near, "from": 1, "to": 5},
+            *more,
+        ],
+    }
+
+
+def measured(diameter: str, *more: dict[str, object]) -> dict[str, object]:
+    circle = [{"diameter": diameter, "hole_count": 8, "hole_diameter": 18}]
+    plate = {"outside_diameter": 250, "bore": 140, "thickness": 20}
+    return job_data(bolt_circle=circle, plate=plate, survey=readings(*more))
+
+
+OUTSIDE = {"kind": "outside-diameter", "value": 250}
+
+
+def test_a_measured_circle_takes_the_fit_and_says_so() -> None:
+    job = make_job(**measured("measured"))
+    circle = job.flange.bolt_circles[0]
+    assert math.isclose(circle.diameter, CIRCLE, abs_tol=0.01)
+    assert "measured 210.00 ±" in circle.credit
+
+
+def test_the_nearest_standard_takes_the_published_figure() -> None:
+    job = make_job(**measured("nearest standard", OUTSIDE | {"value": 249.6}))
+    circle = job.flange.bolt_circles[0]
+    assert circle.diameter == CIRCLE
+    assert "EN 1092-1" in circle.credit
+    assert "Drilled to match" in circle.credit
+
+
+def test_readings_that_fit_several_standards_stop_the_job_and_name_the_next_reading() -> None:
+    with pytest.raises(
+        SurveyError, match=r"^bolt_circle\.diameter: the readings fit \d+ published drillings"
+    ) as caught:
+        make_job(**measured("nearest standard"))
+    assert "measure outside-diameter next" in str(caught.value)
+
+
+def test_a_measured_circle_without_readings_is_refused() -> None:
+    with pytest.raises(InputError, match=r'bolt_circle\.diameter: "measured" needs the readings'):
+        make_job(bolt_circle=[{"diameter": "measured", "hole_count": 8, "hole_diameter": 18}])
+
+
+def test_a_reading_that_names_no_hole_of_the_circle_is_told_at_its_place() -> None:
+    wrong = {"kind": "centers", "value": 80.0, "from": 1, "to": 12}
+    with pytest.raises(InputError) as caught:
+        make_job(**measured("measured", wrong))
+    assert any("survey" in line and "12" in line for line in caught.value.lines())
+
+
+def test_an_unknown_kind_of_reading_lists_the_kinds() -> None:
+    with pytest.raises(InputError, match=r"survey\.reading\[3\]\.kind: \"centres\" is not possible; use .*'centers'"):
+        make_job(**measured("measured", {"kind": "centres", "value": 80.0}))
+
+
+def test_the_readings_can_be_loaded_whatever_they_lead_to(tmp_path: Path) -> None:
+    from jobs import toml_text
+
+    path = tmp_path / "old.toml"
+    path.write_text(toml_text(measured("nearest standard")), encoding="utf-8")
+    survey = load_survey(path)
+    assert survey is not None
+    assert survey.hole_count == 8
+    assert [reading.kind for reading in survey.readings] == [Kind.SAME_EDGES, Kind.NEAR_EDGES]
+
+
+def test_a_job_without_readings_has_no_survey() -> None:
+    assert make_job().survey is None

@@ -1,0 +1,52 @@
+"""The working page."""
+
+import pytest
+from builders import stamp
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from flangelayout.drawing.explode import exploded, primitive_box
+from flangelayout.drawing.info import JobInfo
+from flangelayout.drawing.model import Label, SheetSet
+from flangelayout.flange import chord_across
+from flangelayout.survey import Kind, Reading, Survey, measure
+from flangelayout.units import Unit
+from flangelayout.views.working import working_sheets
+
+INFO = JobInfo("T-1", "Old flange")
+
+
+def survey(count: int = 8) -> Survey:
+    spans = sorted({1, count // 2, max(1, count // 3)})
+    readings = [Reading(Kind.CENTERS, chord_across(240, count, span), pitches=span, within=0.2) for span in spans]
+    return measure(readings, hole_count=count)
+
+
+def texts(sheets: SheetSet) -> list[str]:
+    items = [item for sheet in sheets.sheets for item in sheet.furniture]
+    items += [item for sheet in sheets.sheets for view in sheet.views for item in view.drawing.items]
+    return [part.text for _, part in exploded(items, 1.0) if isinstance(part, Label)]
+
+
+def test_it_shows_the_result_with_its_band_and_the_step_of_the_sine() -> None:
+    # The sine of 22.5 degrees is the chord factor that handbooks print for 8 divisions: 0.382683.
+    shown = texts(working_sheets(survey(), INFO, stamp(), Unit.MM, "A4"))
+    assert any(text.startswith("⌀240.00 ±") for text in shown)
+    assert any("0.382683" in text for text in shown)
+
+
+def test_readings_in_inches_are_shown_in_inches() -> None:
+    shown = texts(working_sheets(survey(), INFO, stamp(), Unit.IN, "Letter"))
+    assert any(text.startswith("⌀9.449 ±") for text in shown)
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+@given(count=st.integers(3, 40))
+@settings(max_examples=12, deadline=None)
+def test_everything_stays_on_the_page(paper: str, count: int) -> None:
+    for sheet in working_sheets(survey(count), INFO, stamp(), Unit.MM, paper).sheets:
+        boxes = [primitive_box(part) for _, part in exploded(sheet.furniture, 1.0)]
+        for view in sheet.views:
+            boxes += [primitive_box(part).moved(view.at_paper) for _, part in exploded(view.drawing.items, 1.0)]
+        assert all(box.left >= 5 and box.right <= sheet.paper.width - 5 for box in boxes)
+        assert all(box.bottom >= 5 and box.top <= sheet.paper.height - 5 for box in boxes)

@@ -118,7 +118,7 @@ def rank(fit: Fit, readings: Sequence[Reading], table: Table, drilling_tolerance
     beliefs = weigh(fit, readings, table, drilling_tolerance)
     order = np.argsort(-beliefs.probabilities, kind="stable")
     candidates = tuple(_candidate(fit, table, beliefs, at) for at in order[: _worth_listing(beliefs, order)])
-    verdict, leading = _verdict(candidates, beliefs, table)
+    verdict, leading = _verdict(candidates, beliefs, table, fit.agrees)
     return Ranking(candidates, leading, beliefs.outside, verdict)
 
 
@@ -233,17 +233,18 @@ def _candidate(fit: Fit, table: Table, beliefs: Beliefs, at: int) -> Candidate:
 
 
 def _verdict(
-    candidates: tuple[Candidate, ...], beliefs: Beliefs, table: Table
+    candidates: tuple[Candidate, ...], beliefs: Beliefs, table: Table, agrees: bool
 ) -> tuple[Verdict, tuple[Candidate, ...]]:
     """The verdict and the candidates it speaks of.
 
-    "One" is one drilling (circle and hole count) that may be published in several rows.
+    "One" is one drilling (circle and hole count) that may be published in several rows. Readings that
+    disagree are never called one: something about them is wrong, and it may be what singles the row out.
     """
     if not candidates or beliefs.outside >= 0.5:
         return Verdict.NONE, ()
     best = candidates[0].drilling
     share = float(beliefs.probabilities[table.drillings[beliefs.rows] == best].sum())
-    if share >= SURE:
+    if share >= SURE and agrees:
         return Verdict.ONE, tuple(candidate for candidate in candidates if candidate.drilling == best)
     held = np.cumsum([candidate.probability for candidate in candidates])
     needed = int(np.searchsorted(held, COVERED * (1 - beliefs.outside))) + 1

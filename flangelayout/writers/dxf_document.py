@@ -1,6 +1,6 @@
 """An empty DXF document set up right, its layers, and its bytes: what the cut file and the sheet share."""
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from io import StringIO
 from typing import TYPE_CHECKING
 
@@ -36,13 +36,18 @@ def new_document(options: DxfOptions) -> "DxfDocument":
     return document
 
 
-def add_layers(document: "DxfDocument", layers: Iterable[Layer], options: DxfOptions) -> dict[Layer, str]:
+def add_layers(
+    document: "DxfDocument",
+    layers: Iterable[Layer],
+    options: DxfOptions,
+    pen_of: Callable[[Layer], Pen] = lambda layer: layer.pen,
+) -> dict[Layer, str]:
     """Create the layers met, each once, with color, line type and width, and return their names."""
     names: dict[Layer, str] = {}
     for layer in layers:
         if layer in names:
             continue
-        pen, name = layer.pen, checked_layer_name(layer, options)
+        pen, name = pen_of(layer), checked_layer_name(layer, options)
         names[layer] = name
         _add_line_type(document, pen)
         if name not in document.layers:
@@ -86,6 +91,7 @@ def finished(document: "DxfDocument", stamp: Stamp, options: DxfOptions) -> byte
     document.commit_pending_changes()
     document.update_all()
     _forget_the_clock(document)
+    _sort_classes(document)
     stream = StringIO()
     for line in lines:
         stream.write(f"999\n{comment_string(line, options.version)}\n")
@@ -102,6 +108,14 @@ def _forget_the_clock(document: "DxfDocument") -> None:
     notes = document.ezdxf_metadata()
     notes.discard("CREATED_BY_EZDXF")
     notes.discard("WRITTEN_BY_EZDXF")
+
+
+def _sort_classes(document: "DxfDocument") -> None:
+    """Put the section of classes in order: ezdxf fills it from a set, whose order differs by process."""
+    classes = document.classes.classes
+    ordered = sorted(classes.items())
+    classes.clear()
+    classes.update(ordered)
 
 
 def _add_line_type(document: "DxfDocument", pen: Pen) -> None:

@@ -37,11 +37,13 @@ class DxfOptions:
         version: File version. The default is R2000 with the entities R12 has, which every importer met
             so far reads and which, unlike R12, says its units.
         layer_names: The shop's names for layers; the drawing's own where absent. Two layers may share one.
+        colors: The shop's colors for layers, 1 to 255 of the DXF color index; the drawing's own where absent.
     """
 
     unit: Unit = Unit.MM
     version: DxfVersion = DxfVersion.R2000
     layer_names: Mapping[Layer, str] = field(default_factory=dict)
+    colors: Mapping[Layer, int] = field(default_factory=dict)
 
 
 def checked_layer_name(layer: Layer, options: DxfOptions) -> str:

@@ -47,7 +47,7 @@ def write_dxf_sheet(sheets: SheetSet, options: DxfOptions) -> bytes:
         options = DxfOptions(options.unit, DxfVersion.R2000, options.layer_names)
     document = new_document(options)
     _set_up(document)
-    names = add_layers(document, _layers(sheets), options)
+    names = add_layers(document, _layers(sheets), options, sheets.pen)
     stands = _arrange(sheets)
     for stand in stands.values():
         placing = Placing(options.unit, options.version, stand.shift)

@@ -6,18 +6,19 @@ and four-piece circles, so paths are written as operators and reportlab does pag
 
 import math
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from io import BytesIO
 from typing import TYPE_CHECKING, assert_never
 
 from flangelayout.drawing.explode import Primitive
-from flangelayout.drawing.layers import Pen
+from flangelayout.drawing.layers import Layer, Pen
 from flangelayout.drawing.model import Drawing, Item, Label, Sheet, SheetSet, Solid, Stamp, View
 from flangelayout.drawing.textwidth import FONT_FILE, font_size, plain_line
 from flangelayout.errors import OutputError
 from flangelayout.geometry.shapes import Arc, Box, Circle, Contour, Line, Point
 from flangelayout.units import Unit, from_mm
 from flangelayout.writers.numbers import fixed, spaced
+from flangelayout.writers.pdf_attachment import Attachment, attach
 from flangelayout.writers.pdf_paths import open_path, placed_circle, polygon
 from flangelayout.writers.placing import PROGRAM, heading, identity_lines, layer_runs, text_start
 
@@ -31,27 +32,34 @@ _POINTS_PER_MM = from_mm(1.0, Unit.IN) * 72
 _FONT = "FlangeLayoutCondensed"
 
 _FormKey = tuple[int, float]
+_Pens = Callable[[Layer], Pen]
 
 
-def write_pdf(sheets: SheetSet) -> bytes:
-    """A PDF 1.6 file with one page per sheet, each the size of its paper.
+def write_pdf(sheets: SheetSet, attachment: Attachment | None = None) -> bytes:
+    """A PDF 1.6 file with one page per sheet, each the size of its paper times the pages' stretch.
+
+    Args:
+        sheets: The pages.
+        attachment: A file to carry along, for :mod:`flangelayout.recover`.
 
     Raises:
         OutputError: If a sheet is longer than PDF viewers can show.
     """
     for sheet in sheets.sheets:
-        _check_size(sheet)
+        _check_size(sheet, sheets.stretch)
     out = BytesIO()
     canvas = _new_canvas(out, sheets.stamp)
+    if attachment:
+        attach(canvas, attachment)
     forms = _make_forms(canvas, sheets)
     for sheet in sheets.sheets:
-        _draw_page(canvas, sheet, forms)
+        _draw_page(canvas, sheet, forms, sheets)
     canvas.save()
     return out.getvalue()
 
 
-def _check_size(sheet: Sheet) -> None:
-    longest = max(sheet.paper.width, sheet.paper.height) * _POINTS_PER_MM
+def _check_size(sheet: Sheet, stretch: tuple[float, float]) -> None:
+    longest = max(sheet.paper.width * stretch[0], sheet.paper.height * stretch[1]) * _POINTS_PER_MM
     if longest > LARGEST_PAGE_POINTS:
         limit = LARGEST_PAGE_POINTS / _POINTS_PER_MM
         raise OutputError(
@@ -93,7 +101,7 @@ def _make_forms(canvas: "Canvas", sheets: SheetSet) -> dict[_FormKey, str]:
                 names[key] = f"drawing{len(names) + 1}"
                 room = _room(view.drawing, view.scale, sheets.sheets)
                 canvas.beginForm(names[key], room.left, room.bottom, room.right, room.top)
-                _draw_items(canvas, view.drawing.items, view.scale)
+                _draw_items(canvas, view.drawing.items, view.scale, sheets.pen)
                 canvas.endForm()
     return names
 
@@ -118,19 +126,20 @@ def _window(view: View, sheet: Sheet) -> Box:
     return view.clip_paper or Box(0.0, 0.0, sheet.paper.width, sheet.paper.height)
 
 
-def _draw_page(canvas: "Canvas", sheet: Sheet, forms: dict[_FormKey, str]) -> None:
-    canvas.setPageSize((sheet.paper.width * _POINTS_PER_MM, sheet.paper.height * _POINTS_PER_MM))
-    per_mm = fixed(_POINTS_PER_MM, 10)
-    canvas.addLiteral(f"q {per_mm} 0 0 {per_mm} 0 0 cm")
+def _draw_page(canvas: "Canvas", sheet: Sheet, forms: dict[_FormKey, str], sheets: SheetSet) -> None:
+    per_mm_x, per_mm_y = (_POINTS_PER_MM * factor for factor in sheets.stretch)
+    pen_of = sheets.pen
+    canvas.setPageSize((sheet.paper.width * per_mm_x, sheet.paper.height * per_mm_y))
+    canvas.addLiteral(f"q {fixed(per_mm_x, 10)} 0 0 {fixed(per_mm_y, 10)} 0 0 cm")
     for view in sheet.views:
         canvas.addLiteral(f"q{_clip(view.clip_paper)} 1 0 0 1 {spaced(view.at_paper.x, view.at_paper.y)} cm")
         name = forms.get(_key(view))
         if name:
             canvas.doForm(name)
         else:
-            _draw_items(canvas, view.drawing.items, view.scale)
+            _draw_items(canvas, view.drawing.items, view.scale, pen_of)
         canvas.addLiteral("Q")
-    _draw_items(canvas, sheet.furniture, 1.0)
+    _draw_items(canvas, sheet.furniture, 1.0, pen_of)
     canvas.addLiteral("Q")
     canvas.showPage()
 
@@ -139,11 +148,11 @@ def _clip(box: Box | None) -> str:
     return f" {spaced(box.left, box.bottom, box.width, box.height)} re W n" if box else ""
 
 
-def _draw_items(canvas: "Canvas", items: Iterable[Item], scale: float) -> None:
+def _draw_items(canvas: "Canvas", items: Iterable[Item], scale: float, pen_of: _Pens) -> None:
     """Items in paper mm: what stands together on one layer shares one pen setting and one stroke."""
     circles: dict[float, str] = {}
     for layer, run in layer_runs(items, scale):
-        _draw_run(canvas, layer.pen, run, scale, circles)
+        _draw_run(canvas, pen_of(layer), run, scale, circles)
 
 
 def _draw_run(canvas: "Canvas", pen: Pen, run: list[Primitive], scale: float, circles: dict[float, str]) -> None:

@@ -102,11 +102,13 @@ def test_probabilities_and_the_rest_sum_to_one() -> None:
     assert total == pytest.approx(1.0, abs=0.01)
 
 
-def test_contradicting_readings_are_not_called_one() -> None:
-    readings = [chord(240.0, within=0.05), chord(240.0, within=0.05), chord(246.0, within=0.05)]
-    survey = measure([*readings, Reading(Kind.OUTSIDE_DIAMETER, 285.0)], hole_count=8, drilling_tolerance=0.2)
-    assert not survey.agrees
-    assert survey.verdict is not Verdict.ONE
+def test_contradicting_readings_are_never_called_one() -> None:
+    size = Reading(Kind.OUTSIDE_DIAMETER, 285.0)
+    for other in (240.5, 241.0, 246.0):
+        readings = [chord(240.0, within=0.05), chord(240.0, within=0.05), chord(other, within=0.05)]
+        survey = measure([*readings, size], hole_count=8, drilling_tolerance=0.2)
+        assert not survey.agrees
+        assert survey.verdict is not Verdict.ONE
 
 
 def test_unequally_spaced_rows_are_judged_by_opposite_holes_only() -> None:

@@ -150,6 +150,14 @@ def test_what_is_no_geometry_is_refused(content: Content) -> None:
         cut(stadium(), content)
 
 
+def test_the_noise_of_sines_never_gets_into_the_file() -> None:
+    groups = dxf_groups(cut(*(each.what for each in ring(4))))
+    entities = groups[groups.index((2, "ENTITIES")) : groups.index((2, "OBJECTS"))]
+    numbers = [value for code, value in entities if 10 <= code < 60]
+    assert "0.0" in numbers
+    assert not [number for number in numbers if "e" in number.lower() or number == "-0.0"]
+
+
 def test_an_empty_cut_file_is_refused() -> None:
     with pytest.raises(OutputError, match="nothing to cut"):
         cut()

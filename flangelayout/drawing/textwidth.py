@@ -21,6 +21,7 @@ _CAPITAL = 1493 / _EM
 _DESCENT = 483 / _EM
 _ABSENT = 1106
 ELLIPSIS = "…"
+_DIRECTION_SIGNS = frozenset("\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
 
 
 def font_size(height: float) -> float:
@@ -43,8 +44,9 @@ def missing_characters(text: str) -> str:
 def plain_line(text: str) -> str:
     """The text as one line that no file format can trip over.
 
-    Line ends and tabs become spaces; other control characters, lone surrogates and code points that
-    are no characters become the replacement sign, so that they are seen, not dropped.
+    Line ends and tabs become spaces; other control characters, signs that turn the direction of reading,
+    lone surrogates and code points that are no characters become the replacement sign, so that they are
+    seen, not dropped.
     """
     line = " ".join(text.split())
     return "".join("\ufffd" if _unprintable(character) else character for character in line)
@@ -110,7 +112,11 @@ def _pieces(word: str, width: float, height: float) -> list[str]:
 
 
 def _unprintable(character: str) -> bool:
-    return unicodedata.category(character) in ("Cc", "Cs", "Cn") or ord(character) & 0xFFFE == 0xFFFE
+    return (
+        unicodedata.category(character) in ("Cc", "Cs", "Cn")
+        or character in _DIRECTION_SIGNS
+        or ord(character) & 0xFFFE == 0xFFFE
+    )
 
 
 @cache

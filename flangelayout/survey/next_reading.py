@@ -27,6 +27,7 @@ from flangelayout.survey.model import BORE as BORE_SIZE
 from flangelayout.survey.model import HOLE, RIM, Array
 from flangelayout.survey.readings import CHORD_KINDS, COVERAGE_FACTOR, DEFAULT_WITHIN, Kind, Reading
 from flangelayout.survey.table import DEFAULT_CHORD_TOLERANCE, DEFAULT_CIRCLE_TOLERANCE
+from flangelayout.units import Unit, decimal_text
 
 _MOST = 30
 _WORTH_TAKING = 0.1
@@ -90,7 +91,7 @@ def next_reading(
             best, gain = option, told
     if best is None or gain < _WORTH_TAKING * weights.sum():
         return None
-    why = _why(best, rows, ranking.verdict, fit.hole_count)
+    why = _why(best, rows, ranking.verdict, fit.hole_count, readings[0].unit)
     return NextReading(best.kind, best.pitches, _expected(rows, best), why)
 
 
@@ -157,7 +158,7 @@ def _expected(rows: Sequence[Candidate], option: _Option) -> tuple[Expectation, 
     return tuple(found.values())
 
 
-def _why(option: _Option, rows: Sequence[Candidate], verdict: Verdict, hole_count: int) -> str:
+def _why(option: _Option, rows: Sequence[Candidate], verdict: Verdict, hole_count: int, unit: Unit) -> str:
     """The reason in one sentence, with what the leading candidate and its nearest rival would read."""
     values = option.published.tolist()
     first = next(at for at, value in enumerate(values) if math.isfinite(value))
@@ -170,10 +171,17 @@ def _why(option: _Option, rows: Sequence[Candidate], verdict: Verdict, hole_coun
     ]
     other = rivals[0] if rivals else first
     doubt = COVERAGE_FACTOR * math.sqrt(max(option.variances[first], option.variances[other]))
-    what = " and ".join(f"{rows[at].pattern.designation} would read {values[at]:.2f} mm" for at in (first, other))
-    size = f"{abs(values[first] - values[other]):.2f} mm apart, ±{doubt:.2f} mm left to the made part and the reading"
+    apart = _length(abs(values[first] - values[other]), unit)
+    what = " and ".join(
+        f"{rows[at].pattern.designation} would read {_length(values[at], unit)}" for at in (first, other)
+    )
+    size = f"{apart} apart, ±{_length(doubt, unit)} left to the made part and the reading"
     aim = "tells the rows that share this drilling apart: " if verdict is Verdict.ONE else ""
     return f"{aim}{_reach(option.pitches, hole_count)}{what}: {size}"
+
+
+def _length(length: float, unit: Unit) -> str:
+    return f"{decimal_text(length, unit)} {unit.value}"
 
 
 def _reach(pitches: int | None, hole_count: int) -> str:

@@ -2,19 +2,32 @@
 
 import re
 import unicodedata
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from enum import Enum
+from typing import TYPE_CHECKING
 
 import flangelayout
 from flangelayout.checks import Severity
 from flangelayout.drawing.layers import Layer
-from flangelayout.drawing.model import Stamp
+from flangelayout.drawing.model import Drawing, Sheet, SheetSet, Stamp
 from flangelayout.job import Job
-from flangelayout.job.job import ONE_SHEET
+from flangelayout.job.job import ONE_SHEET, ROLL
 
-_LONGEST_NAME = 80
+if TYPE_CHECKING:
+    from flangelayout.views.cut_estimate import CutEstimate
+    from flangelayout.writers.dxf_options import DxfOptions
+    from flangelayout.writers.pdf_attachment import Attachment
+
+_LONGEST_NAME = 160
+"""Most bytes of it that a file's name begins with; file systems take 255 bytes for a name."""
 _RESERVED = {"con", "prn", "aux", "nul", *(f"{port}{digit}" for port in ("com", "lpt") for digit in range(10))}
-_LAYERS = {"holes": Layer.CUT_HOLES, "bore": Layer.CUT_BORE, "outline": Layer.CUT_OUTLINE}
+_LAYERS = {
+    "holes": Layer.CUT_HOLES,
+    "bore": Layer.CUT_BORE,
+    "outline": Layer.CUT_OUTLINE,
+    "marks": Layer.CUT_MARKS,
+    "leads": Layer.CUT_LEADS,
+}
 
 
 class Part(Enum):
@@ -25,6 +38,7 @@ class Part(Enum):
     SHEET = "sheet"
     HOLES = "holes"
     WORKING = "working"
+    MACHINE = "machine"
 
 
 def build_packet(job: Job, parts: Sequence[Part] = tuple(Part)) -> dict[str, bytes]:
@@ -37,9 +51,34 @@ def build_packet(job: Job, parts: Sequence[Part] = tuple(Part)) -> dict[str, byt
     Raises:
         OutputError: If a file cannot be made as asked, such as a one-sheet template larger than a PDF page.
     """
-    makers = {Part.CUT: _cut, Part.TEMPLATE: _template, Part.SHEET: _sheet, Part.HOLES: _holes, Part.WORKING: _working}
+    makers = {
+        Part.CUT: _cut,
+        Part.TEMPLATE: _template,
+        Part.SHEET: _sheet,
+        Part.HOLES: _holes,
+        Part.WORKING: _working,
+        Part.MACHINE: _machine,
+    }
     lead, stamp = file_lead(job), stamp_of(job)
     return {f"{lead}_{name}": content for part in Part if part in parts for name, content in makers[part](job, stamp)}
+
+
+def preview_packet(packet: Mapping[str, bytes]) -> dict[str, bytes]:
+    """A PNG picture of every page of the PDF files of a packet, ``H-114-A_template_A4_page-02.png``.
+
+    Raises:
+        OutputError: If the rasterizer is not installed.
+    """
+    from flangelayout.writers.png import png_pages
+
+    pictures: dict[str, bytes] = {}
+    for name, content in packet.items():
+        if name.endswith(".pdf"):
+            pages = list(png_pages(content))
+            digits = max(2, len(str(len(pages))))
+            lead = name.removesuffix(".pdf")
+            pictures |= {f"{lead}_page-{number:0{digits}}.png": page for number, page in enumerate(pages, 1)}
+    return pictures
 
 
 def stamp_of(job: Job) -> Stamp:
@@ -54,51 +93,151 @@ def file_lead(job: Job) -> str:
     Letters of any script, digits, dot, underscore and hyphen stay; anything else becomes a hyphen.
     """
     text = unicodedata.normalize("NFC", f"{job.info.number}-{job.info.revision}")
-    safe = re.sub(r"[^\w.-]+", "-", text)[:_LONGEST_NAME].strip("-. ") or "job"
-    return f"{safe}-" if safe.split(".")[0].lower() in _RESERVED else safe
+    short = safe_part(text, _LONGEST_NAME) or "job"
+    return f"job-{short}" if short.split(".")[0].lower() in _RESERVED else short
+
+
+def safe_part(text: str, longest: int = 40) -> str:
+    """A text as part of a file's name, of so many bytes at most; empty where nothing of it can stay."""
+    safe = re.sub(r"[^\w.]+", "-", text).strip("-.")
+    return safe.encode()[:longest].decode(errors="ignore").strip("-.")
+
+
+def cut_page(job: Job) -> Sheet:
+    """What is cut, at real size, on a page as large as the plate and what stands out beyond it."""
+    from flangelayout.views.cut import cut_sheet
+    from flangelayout.views.cut_options import page_with_room
+
+    page = cut_sheet(job.flange, cut_view(job))
+    return page if job.cut.options.is_nominal else page_with_room(page)
+
+
+def cut_view(job: Job) -> Drawing:
+    """What is cut, with the holes, kerf, leads and marks the job asks for.
+
+    Raises:
+        InputError: If the plate has no room for one of them.
+    """
+    from flangelayout.views.cut import cut_drawing
+    from flangelayout.views.cut_options import finished_cut
+
+    return finished_cut(cut_drawing(job.flange), job.flange, job.info, job.cut.options, job.unit)
+
+
+def cut_dxf_options(job: Job) -> "DxfOptions":
+    """Unit, version, layer names and colors of the job's cut file."""
+    from flangelayout.writers.dxf_options import DxfOptions, DxfVersion
+
+    names = {_LAYERS[part]: name for part, name in job.cut.layer_names}
+    colors = {_LAYERS[part]: color for part, color in job.cut.colors}
+    return DxfOptions(job.cut.unit, DxfVersion(job.cut.dxf_version), names, colors)
+
+
+def cut_estimate(job: Job) -> "CutEstimate":
+    """Length of cut, pierces and mass of one part, for a quotation."""
+    from flangelayout.standards.shop import density_of
+    from flangelayout.views.cut_estimate import estimate_cut
+
+    stated, found = job.flange.density, density_of(job.flange.material)
+    if stated is not None:
+        return estimate_cut(cut_view(job), job.flange, stated, f"{stated:g} kg/m3 as stated on the job")
+    if found is None:
+        return estimate_cut(cut_view(job), job.flange, None)
+    source = f"{found.material}, {found.kg_per_m3:g} kg/m3, {found.confidence.words}"
+    return estimate_cut(cut_view(job), job.flange, found.kg_per_m3, source)
+
+
+def template_page(job: Job) -> SheetSet:
+    """The template at real size on one page as large as it needs."""
+    from flangelayout.views.template_pages import one_sheet_template
+
+    return one_sheet_template(job.flange, job.info, stamp_of(job), job.unit, job.template.margin)
+
+
+def layout_pages(job: Job) -> SheetSet:
+    """The layout sheet, what the checks remarked among its notes."""
+    from flangelayout.views.sheet import SheetRequest, layout_sheets
+
+    remarks = [finding.text for finding in job.findings if finding.severity is not Severity.ERROR]
+    sheet = job.sheet
+    return layout_sheets(
+        SheetRequest(
+            flange=job.flange,
+            info=job.info,
+            stamp=stamp_of(job),
+            unit=job.unit,
+            paper=sheet.paper,
+            border=sheet.border,
+            convention=sheet.convention,
+            dual_units=sheet.dual_units,
+            remarks=remarks,
+        )
+    )
 
 
 Files = Iterator[tuple[str, bytes]]
 
 
 def _cut(job: Job, stamp: Stamp) -> Files:
-    from flangelayout.views.cut import cut_drawing, cut_sheet
     from flangelayout.writers.dxf import write_dxf_cut
-    from flangelayout.writers.dxf_options import DxfOptions
     from flangelayout.writers.svg import write_svg
 
-    drawing = cut_drawing(job.flange)
-    names = {_LAYERS[part]: name for part, name in job.cut.layer_names}
-    yield f"cut_{job.cut.unit.value}.dxf", write_dxf_cut(drawing, stamp, DxfOptions(job.cut.unit, layer_names=names))
-    yield "cut_mm.svg", write_svg(cut_sheet(job.flange, drawing), stamp, names)
+    page, options = cut_page(job), cut_dxf_options(job)
+    lead = "_".join(("cut", *job.cut.options.name_parts))
+    yield f"{lead}_{job.cut.unit.value}.dxf", write_dxf_cut(page.views[0].drawing, stamp, options)
+    yield f"{lead}_mm.svg", write_svg(page, stamp, options.layer_names)
 
 
 def _template(job: Job, stamp: Stamp) -> Files:
-    from flangelayout.views.template_pages import TemplateLayout, one_sheet_template, template_sheets
     from flangelayout.writers.pdf import write_pdf
     from flangelayout.writers.svg import write_svg
 
-    settings = job.template
-    single = one_sheet_template(job.flange, job.info, stamp, job.unit, settings.margin)
-    if settings.paper == ONE_SHEET:
-        yield "template_one-sheet.pdf", write_pdf(single)
-    else:
-        layout = TemplateLayout(settings.paper, settings.overlap, settings.margin)
-        tiled = template_sheets(job.flange, job.info, stamp, job.unit, layout)
-        yield f"template_{settings.paper}.pdf", write_pdf(tiled)
+    single = template_page(job)
+    name, printed = _printed_template(job, stamp, single)
+    yield name, write_pdf(printed)
     yield "template_mm.svg", write_svg(single.sheets[0], stamp)
 
 
-def _sheet(job: Job, stamp: Stamp) -> Files:
-    from flangelayout.views.sheet import layout_sheets
+def _printed_template(job: Job, stamp: Stamp, single: SheetSet) -> tuple[str, SheetSet]:
+    """The template as it is printed, corrected for the job's printer, and the name of its file."""
+    from flangelayout.printers import find_printer
+    from flangelayout.views.template_pages import (
+        TemplateLayout,
+        TemplateStyle,
+        one_sheet_template,
+        roll_template,
+        template_sheets,
+    )
+
+    settings, about = job.template, (job.flange, job.info, stamp, job.unit)
+    printer = find_printer(settings.printer) if settings.printer else None
+    made_for = f"_for-{safe_part(printer.name) or 'printer'}" if printer else ""
+    if settings.paper == ONE_SHEET:
+        pages = one_sheet_template(*about, settings.margin, printer) if printer else single
+        return f"template_one-sheet{made_for}.pdf", pages
+    style = TemplateStyle(settings.style)
+    layout = TemplateLayout(settings.paper, settings.overlap, settings.margin, style, printer, settings.flip_tiles)
+    if settings.paper == ROLL:
+        return f"template_roll{made_for}.pdf", roll_template(*about, settings.roll_width, layout)
+    kind = "" if style is TemplateStyle.TILES else f"_{style.value}"
+    return f"template_{settings.paper}{kind}{made_for}.pdf", template_sheets(*about, layout)
+
+
+def _sheet(job: Job, _stamp: Stamp) -> Files:
     from flangelayout.writers.dxf_options import DxfOptions, DxfVersion
     from flangelayout.writers.dxf_sheet import write_dxf_sheet
     from flangelayout.writers.pdf import write_pdf
 
-    remarks = [finding.text for finding in job.findings if finding.severity is not Severity.ERROR]
-    sheets = layout_sheets(job.flange, job.info, stamp, job.unit, job.sheet.paper, remarks)
-    yield "sheet.pdf", write_pdf(sheets)
+    sheets = layout_pages(job)
+    yield "sheet.pdf", write_pdf(sheets, _job_file(job))
     yield f"sheet_{job.unit.value}.dxf", write_dxf_sheet(sheets, DxfOptions(job.unit, DxfVersion.R2010))
+
+
+def _job_file(job: Job) -> "Attachment | None":
+    """The job file as it was read, for the sheet to carry along; none for a job that came from no file."""
+    from flangelayout.writers.pdf_attachment import JOB_FILE, Attachment
+
+    return Attachment(job.source_name, job.source, JOB_FILE) if job.source else None
 
 
 def _holes(job: Job, _stamp: Stamp) -> Files:
@@ -121,3 +260,28 @@ def _working(job: Job, stamp: Stamp) -> Files:
     yield "working.pdf", write_pdf(sheets)
     for number, sheet in enumerate(sheets.sheets, 1):
         yield f"working{'' if number == 1 else f'_{number}'}_mm.svg", write_svg(sheet, stamp)
+
+
+def _machine(job: Job, _stamp: Stamp) -> Files:
+    """What the job asks for at a drilling machine; nothing unless it does."""
+    from flangelayout.flange.making import MachineFile
+    from flangelayout.machine.dividing import dividing_table
+    from flangelayout.machine.drilling import drilling_program
+    from flangelayout.machine.readout import readout_table
+    from flangelayout.machine.rotary import rotary_table
+    from flangelayout.writers.csv_table import write_csv
+
+    settings, flange = job.machine, job.flange
+    unit, zero = settings.drilling.unit, settings.drilling.zero
+    if MachineFile.READOUT in settings.files:
+        place = zero.value.replace(" ", "-")
+        yield f"readout_{place}_{unit.value}.csv", write_csv(readout_table(flange, zero, unit))
+    for group, circle in enumerate(flange.bolt_circles):
+        letter = f"_{flange.group_letter(group)}".rstrip("_")
+        if MachineFile.DIVIDING in settings.files:
+            yield f"dividing-head{letter}.csv", write_csv(dividing_table(circle, settings.head, unit))
+        if MachineFile.ROTARY in settings.files:
+            yield f"rotary-table{letter}.csv", write_csv(rotary_table(circle, settings.table_ratio))
+    if MachineFile.PROGRAM in settings.files:
+        program = drilling_program(flange, job.info, job.digest, settings.drilling)
+        yield f"drilling_{unit.value}.nc", program.encode("ascii")

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from pathlib import Path
 
-from flangelayout.errors import OutputError
+from flangelayout.datafiles import templates_folder
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,17 +21,7 @@ def starters() -> dict[str, Starter]:
     Raises:
         OutputError: If the folder is missing, as in a damaged installation.
     """
-    folder = _folder()
-    return {path.stem: _read(path) for path in sorted(folder.glob("*.toml"))}
-
-
-def _folder() -> Path:
-    """Inside an installed package, else beside it in the project."""
-    package = Path(__file__).parent
-    for folder in (package / "templates", package.parent / "templates"):
-        if folder.is_dir():
-            return folder
-    raise OutputError(f"{package}: the starter jobs are missing; install flangelayout again")
+    return {path.stem: _read(path) for path in sorted(templates_folder().glob("*.toml"))}
 
 
 def _read(path: Path) -> Starter:

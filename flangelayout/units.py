@@ -13,6 +13,7 @@ from fractions import Fraction
 from flangelayout.errors import UnitError
 
 _INCH = Fraction(254, 10)
+_POUND = Fraction(45359237, 10**8)
 
 
 class Unit(Enum):
@@ -125,6 +126,20 @@ def size_text(length: float, unit: Unit) -> str:
         return decimal_text(length, unit)
     whole, rest = divmod(near, 1)
     return " ".join(str(part) for part in (whole, rest) if part) or "0"
+
+
+def mass_text(kilograms: float, unit: Unit) -> str:
+    """A mass to three figures: kilograms beside mm, pounds beside inches.
+
+    The pound is 0.45359237 kg exactly (international yard and pound agreement of 1959).
+
+    Example:
+        >>> mass_text(6.5284, Unit.MM), mass_text(6.5284, Unit.IN), mass_text(1234.5, Unit.MM)
+        ('6.53 kg', '14.4 lb', '1235 kg')
+    """
+    value = kilograms if unit is Unit.MM else kilograms / float(_POUND)
+    places = max(0, 2 - math.floor(math.log10(value))) if value > 0 else 0
+    return f"{value:.{min(places, 5)}f} {'kg' if unit is Unit.MM else 'lb'}"
 
 
 def angle_text(degrees: float) -> str:

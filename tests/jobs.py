@@ -31,18 +31,25 @@ HOSTILE_TEXTS = (
 
 
 def bolt_circle(
-    hole_count: int = 8, diameter: float = 240.0, hole_diameter: float = 22.0, **changes: Any
+    hole_count: int = 8,
+    diameter: float = 240.0,
+    hole_diameter: float = 22.0,
+    **changes: Any,  # noqa: ANN401 - fields of any kind
 ) -> BoltCircle:
     """A bolt circle, by default that of EN 1092-1 DN150 PN16."""
     return BoltCircle(diameter, hole_count, hole_diameter, **changes)
 
 
-def flange(*circles: BoltCircle, outside_diameter: float = 285.0, **changes: Any) -> Flange:
+def flange(
+    *circles: BoltCircle,
+    outside_diameter: float = 285.0,
+    **changes: Any,  # noqa: ANN401 - fields of any kind
+) -> Flange:
     """A round plate with one bolt circle unless others are given."""
     return Flange(RoundOutline(outside_diameter), circles or (bolt_circle(),), **changes)
 
 
-def job_data(**tables: Any) -> Data:
+def job_data(**tables: object) -> Data:
     """The tables of a small sound job; a table or key given replaces the usual one."""
     usual: Data = {
         "job": {"number": "T-1", "title": "Test plate"},
@@ -52,7 +59,7 @@ def job_data(**tables: Any) -> Data:
     return usual | tables
 
 
-def make_job(**tables: Any) -> Job:
+def make_job(**tables: object) -> Job:
     """The job of :func:`job_data`."""
     return job_from_data(job_data(**tables))
 
@@ -76,8 +83,14 @@ def model_circles(job: Job) -> list[tuple[float, float, float]]:
     plate = job.flange
     holes = [(hole.center.x, hole.center.y, hole.diameter / 2) for hole in plate.holes()]
     center = [Circle(ORIGIN, plate.bore / 2)] if plate.bore is not None else []
-    edge = Circle(ORIGIN, plate.outline.outside_diameter / 2)
+    edge = Circle(ORIGIN, outside_diameter(job) / 2)
     return holes + [(circle.center.x, circle.center.y, circle.radius) for circle in (*center, edge)]
+
+
+def outside_diameter(job: Job) -> float:
+    """Outside diameter in mm of a job on a round plate."""
+    assert isinstance(job.flange.outline, RoundOutline)
+    return job.flange.outline.outside_diameter
 
 
 def _is_table(value: object) -> bool:
@@ -114,7 +127,7 @@ def circle_tables(draw: st.DrawFn, outside: float, share: float, unit: Unit) -> 
     else:
         ends = [sum(steps[:index]) * 360 / sum(steps) for index in range(len(steps))]
         table["angles"] = [round(end, 4) for end in ends]
-        least = min(min(steps), steps[-1]) * math.pi / sum(steps)
+        least = min(steps) * math.pi / sum(steps)
     table["start_angle"] = draw(st.floats(-360, 360).map(lambda angle: round(angle, 3)))
     if len(steps) > 2 and draw(st.booleans()):
         table["skip"] = sorted(draw(st.sets(st.integers(1, len(steps)), min_size=1, max_size=len(steps) - 2)))

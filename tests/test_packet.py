@@ -14,22 +14,22 @@ import numpy as np
 import pdfplumber
 import pytest
 from ezdxf.entities.dxfgfx import DXFGraphic
-from hypothesis import HealthCheck, given, settings
+from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
-from jobs import Data, job_tables, jobs, make_job, model_circles
 from pdfminer.pdftypes import resolve1
-from readers import FoundCircle, dxf_circles, dxf_document, pdf_circles, svg_circles
 
 from flangelayout import build_packet, load_job
 from flangelayout.errors import OutputError
 from flangelayout.flange import BoltCircle
-from flangelayout.geometry.shapes import Point
+from flangelayout.geometry.shapes import ORIGIN, Point
 from flangelayout.job import Job, job_from_data
 from flangelayout.packet import Part, file_lead, stamp_of
 from flangelayout.units import Unit, to_mm
 from flangelayout.views.template_pages import TemplateLayout, one_sheet_template, template_sheets
 from flangelayout.writers.numbers import FILE_TOLERANCE
 from flangelayout.writers.pdf import write_pdf
+from jobs import Data, job_tables, jobs, make_job, model_circles, outside_diameter
+from readers import FoundCircle, dxf_circles, dxf_document, pdf_circles, svg_circles
 
 PROJECT = Path(__file__).parents[1]
 SAMPLES = sorted((PROJECT / "samples").glob("*.toml"))
@@ -44,7 +44,7 @@ def only(packet: dict[str, bytes], kind: str) -> bytes:
     return packet[name]
 
 
-def assert_holds(found: Iterable[FoundCircle], job: Job, shift: Point = Point(0.0, 0.0), where: str = "") -> None:
+def assert_holds(found: Iterable[FoundCircle], job: Job, shift: Point = ORIGIN, where: str = "") -> None:
     """Every circle of the model is among those found, moved by ``shift``, to within the tolerance of files."""
     held = np.array(list(found)).reshape(-1, 3)
     assert len(held), where
@@ -53,16 +53,12 @@ def assert_holds(found: Iterable[FoundCircle], job: Job, shift: Point = Point(0.
         assert errors.min() <= FILE_TOLERANCE, f"{where}: no circle at {x:.4f}, {y:.4f} of radius {radius:.4f}"
 
 
-def cut_unit(job: Job) -> Unit:
-    return job.cut.unit
-
-
 def check_cut(job: Job, packet: dict[str, bytes]) -> None:
     """The cut files hold the model's circles and nothing else."""
-    data, image = only(packet, "_cut_" + cut_unit(job).value + ".dxf"), only(packet, "_cut_mm.svg")
-    size = job.flange.outline.outside_diameter
+    data, image = only(packet, "_cut_" + job.cut.unit.value + ".dxf"), only(packet, "_cut_mm.svg")
+    size = outside_diameter(job)
     for where, found, shift in (
-        ("dxf", dxf_circles(data, cut_unit(job)), Point(0.0, 0.0)),
+        ("dxf", dxf_circles(data, job.cut.unit), Point(0.0, 0.0)),
         ("svg", svg_circles(image, size), Point(size / 2, size / 2)),
     ):
         assert len(found) == len(model_circles(job)), where
@@ -89,10 +85,10 @@ def check_tiles(job: Job, data: bytes, most: int) -> None:
 
 def check_cut_dxf(job: Job, data: bytes) -> None:
     """Units, extents, layers, order, no duplicates and a clean audit."""
-    document, unit = dxf_document(data), cut_unit(job)
+    document, unit = dxf_document(data), job.cut.unit
     # DXF reference, header section: $INSUNITS 1 inches, 4 millimeters; $MEASUREMENT 0 English, 1 metric.
     assert (document.header["$INSUNITS"], document.header["$MEASUREMENT"]) == {Unit.IN: (1, 0), Unit.MM: (4, 1)}[unit]
-    half = job.flange.outline.outside_diameter / 2 / to_mm(1.0, unit)
+    half = outside_diameter(job) / 2 / to_mm(1.0, unit)
     assert document.header["$EXTMIN"] == pytest.approx((-half, -half, 0), abs=1e-4)
     assert document.header["$EXTMAX"] == pytest.approx((half, half, 0), abs=1e-4)
     entities = list(document.modelspace())
@@ -152,7 +148,7 @@ def test_every_file_of_a_sample_agrees_with_the_model(path: Path) -> None:
     job = load_job(path)
     packet = build_packet(job)
     check_cut(job, packet)
-    check_cut_dxf(job, only(packet, "_cut_" + cut_unit(job).value + ".dxf"))
+    check_cut_dxf(job, only(packet, "_cut_" + job.cut.unit.value + ".dxf"))
     check_one_sheet(job, packet)
     tiled = only(packet, f"_template_{job.template.paper}.pdf")
     check_tiles(job, tiled, 3)
@@ -195,7 +191,7 @@ def test_templates_and_lists_of_any_job_hold_the_model(job: Job) -> None:
 @FEW
 @given(jobs())
 def test_the_cut_dxf_of_any_job_is_sound(job: Job) -> None:
-    check_cut_dxf(job, only(build_packet(job, [Part.CUT]), "_cut_" + cut_unit(job).value + ".dxf"))
+    check_cut_dxf(job, only(build_packet(job, [Part.CUT]), "_cut_" + job.cut.unit.value + ".dxf"))
 
 
 @pytest.mark.property_deep
@@ -204,7 +200,7 @@ def test_the_cut_dxf_of_any_job_is_sound(job: Job) -> None:
 def test_every_file_of_any_job_agrees_with_the_model(job: Job, random: object) -> None:
     packet = build_packet(job)
     check_cut(job, packet)
-    check_cut_dxf(job, only(packet, "_cut_" + cut_unit(job).value + ".dxf"))
+    check_cut_dxf(job, only(packet, "_cut_" + job.cut.unit.value + ".dxf"))
     check_one_sheet(job, packet)
     tiled = only(packet, f"_template_{job.template.paper}.pdf")
     check_pdf(tiled, PAPER_SIZES[job.template.paper])
@@ -227,9 +223,7 @@ def test_a_model_that_differs_does_not_pass_unseen() -> None:
 def digests(datas: list[Data], named: list[str]) -> list[str]:
     """SHA-256 of every file of some jobs, in order."""
     packets = [build_packet(job_from_data(data)) for data in datas] + [build_packet(load_job(path)) for path in named]
-    return [
-        f"{name} {hashlib.sha256(content).hexdigest()}" for packet in packets for name, content in packet.items()
-    ]
+    return [f"{name} {hashlib.sha256(content).hexdigest()}" for packet in packets for name, content in packet.items()]
 
 
 _PROGRAM = """
@@ -295,6 +289,7 @@ def test_an_inch_job_and_a_millimeter_job_of_one_plate_cut_the_same() -> None:
 
 def test_parts_of_a_packet_can_be_asked_for_and_are_the_same_as_in_the_whole() -> None:
     job = make_job()
+    usual = (Part.CUT, Part.TEMPLATE, Part.SHEET, Part.HOLES)  # the others need readings or a machine
     whole = build_packet(job)
     assert [name.removeprefix("T-1-A_") for name in whole] == [
         "cut_mm.dxf",
@@ -307,7 +302,7 @@ def test_parts_of_a_packet_can_be_asked_for_and_are_the_same_as_in_the_whole() -
     ]
     for part in Part:
         few = build_packet(job, [part])
-        assert few
+        assert bool(few) == (part in usual)
         assert all(whole[name] == content for name, content in few.items())
 
 
@@ -353,13 +348,10 @@ def test_names_that_windows_keeps_for_devices_are_not_used(number: str) -> None:
     assert lead.split(".")[0].lower() not in {"con", "nul", "com1", "lpt9"}
 
 
-@given(st.text(min_size=1, max_size=200))
+@given(st.text(min_size=1, max_size=190))
 def test_any_number_gives_a_name_that_fits_a_file_system(number: str) -> None:
-    try:
-        lead = file_lead(make_job(job={"number": number}))
-    except Exception as wrong:
-        assert "number" in str(wrong)
-        return
+    assume(not number.isspace())
+    lead = file_lead(make_job(job={"number": number}))
     assert len(f"{lead}_template_one-sheet.pdf".encode()) < 255
     assert not set(lead) & set('/\\:*?"<>|\0\n')
     assert lead == lead.strip(" .-")

@@ -6,7 +6,22 @@ from collections.abc import Iterator
 from itertools import pairwise
 
 from flangelayout.checks.finding import Finding, Severity
-from flangelayout.flange import BoltCircle, Centerline, Flange, Hole, Placement
+from flangelayout.checks.plate_fit import into_opening, over_edge, plate_problems, plate_words
+from flangelayout.flange import (
+    BoltCircle,
+    Centerline,
+    Dowel,
+    Flange,
+    Hole,
+    HoleGrid,
+    HoleRectangle,
+    HoleRings,
+    Jack,
+    Placement,
+    RoundOutline,
+    Slot,
+)
+from flangelayout.geometry.measure import spine_distance
 from flangelayout.units import Unit, decimal_text, size_text
 
 
@@ -47,14 +62,38 @@ def _error(rule: str, where: str, text: str) -> Finding:
 
 
 def circle_key(flange: Flange, group: int) -> str:
-    """The job key of a bolt circle or, for group -1, of the single holes."""
+    """The job key of a bolt circle or another pattern or, for group -1, of the single holes."""
     if group < 0:
         return "hole"
+    past = group - len(flange.bolt_circles)
+    if past >= 0:
+        return _pattern_key(flange, past)
     return "bolt_circle" if len(flange.bolt_circles) == 1 else f"bolt_circle[{group + 1}]"
 
 
+def hole_key(flange: Flange, hole: Hole) -> str:
+    """The job key that places a hole: its circle's diameter, or its own table."""
+    if hole.group >= 0:
+        return f"{circle_key(flange, hole.group)}.diameter"
+    return "hole" if len(flange.single_holes) == 1 else f"hole[{hole.number}]"
+
+
+def _pattern_key(flange: Flange, index: int) -> str:
+    """The job key of a pattern, counted among those of its kind."""
+    kind = type(flange.patterns[index])
+    alike = [number for number, pattern in enumerate(flange.patterns) if isinstance(pattern, kind)]
+    name = {HoleRectangle: "hole_rectangle", HoleGrid: "hole_grid", HoleRings: "hole_rings"}[kind]
+    return name if len(alike) == 1 else f"{name}[{alike.index(index) + 1}]"
+
+
 def _plate_sizes(flange: Flange, unit: Unit) -> Iterator[Finding]:
-    outside = flange.outline.outside_diameter
+    if isinstance(flange.outline, RoundOutline):
+        yield from _round_sizes(flange, flange.outline.outside_diameter, unit)
+    for rule, where, text in plate_problems(flange, unit):
+        yield _error(rule, where, text)
+
+
+def _round_sizes(flange: Flange, outside: float, unit: Unit) -> Iterator[Finding]:
     if flange.bore is not None and flange.bore >= outside:
         yield _error(
             "bore-inside-plate",
@@ -79,7 +118,7 @@ def _plate_sizes(flange: Flange, unit: Unit) -> Iterator[Finding]:
 
 def _circles_alone(flange: Flange, unit: Unit) -> Iterator[Finding]:
     """Faults of one bolt circle that its own numbers show, said once and not hole by hole."""
-    outside = flange.outline.outside_diameter
+    outside = flange.outline.outside_diameter if isinstance(flange.outline, RoundOutline) else math.inf
     for group, circle in enumerate(flange.bolt_circles):
         key = circle_key(flange, group)
         if circle.diameter >= outside:
@@ -90,7 +129,7 @@ def _circles_alone(flange: Flange, unit: Unit) -> Iterator[Finding]:
                 "make the plate larger or the circle smaller",
             )
         overlap = circle.hole_diameter - _least_chord(circle)
-        if overlap > 0:
+        if overlap > 0 and not isinstance(circle.kind, Slot):
             yield _error(
                 "holes-overlap",
                 f"{key}.hole_diameter",
@@ -110,66 +149,78 @@ def _least_chord(circle: BoltCircle) -> float:
 
 
 def _holes_on_metal(flange: Flange, holes: tuple[Hole, ...], unit: Unit) -> Iterator[Finding]:
-    """The first hole of each group that runs over the edge, and the first that runs into the bore."""
-    outside = flange.outline.outside_diameter
-    inside = flange.bore or 0.0
+    """The first hole of each group that runs over the edge, and the first that runs into each opening."""
+    openings = flange.cutouts()
     told: set[tuple[int, str]] = set()
     for hole in holes:
-        distance, radius = math.hypot(hole.center.x, hole.center.y), hole.diameter / 2
-        over = distance + radius - outside / 2
-        into = inside / 2 - (distance - radius) if inside else -1.0
+        over = over_edge(flange, hole)
         if over > 0 and (hole.group, "edge") not in told and not _is_outside(flange, hole):
             told.add((hole.group, "edge"))
             yield _error(
                 "hole-on-plate",
-                f"{circle_key(flange, hole.group)}.{'diameter' if hole.group >= 0 else hole.label}",
-                f"{hole.source} of {_size(hole.diameter, unit)} runs {_gap(over, unit)} over the edge of the plate "
-                f"of {_size(outside, unit)}; make the plate larger or move the hole in",
+                hole_key(flange, hole),
+                f"{hole.source} of {_size(hole.diameter, unit)} runs {_gap(over, unit)} over the edge of the "
+                f"{plate_words(flange, unit)}; make the plate larger or move the hole in",
             )
-        if into > 0 and (hole.group, "bore") not in told:
-            told.add((hole.group, "bore"))
-            yield _error(
-                "hole-clear-of-bore",
-                f"{circle_key(flange, hole.group)}.{'diameter' if hole.group >= 0 else hole.label}",
-                f"{hole.source} of {_size(hole.diameter, unit)} runs {_gap(into, unit)} into the bore "
-                f"of {_size(inside, unit)}; make the bore smaller or move the hole out",
-            )
+        for opening in openings:
+            into = into_opening(opening, hole)
+            if into > 0 and (hole.group, opening.name) not in told:
+                told.add((hole.group, opening.name))
+                size = f" of {_size(flange.bore or 0.0, unit)}" if opening.name == "bore" else ""
+                yield _error(
+                    "hole-clear-of-bore",
+                    hole_key(flange, hole),
+                    f"{hole.source} of {_size(hole.diameter, unit)} runs {_gap(into, unit)} into the {opening.name}"
+                    f"{size}; make the {opening.name} smaller or move the hole out",
+                )
 
 
 def _is_outside(flange: Flange, hole: Hole) -> bool:
     """Whether the hole's whole circle was already said to lie outside the plate."""
-    return hole.group >= 0 and flange.bolt_circles[hole.group].diameter >= flange.outline.outside_diameter
+    outline = flange.outline
+    if not isinstance(outline, RoundOutline) or not 0 <= hole.group < len(flange.bolt_circles):
+        return False
+    return flange.bolt_circles[hole.group].diameter >= outline.outside_diameter
 
 
 def _overlaps(flange: Flange, holes: tuple[Hole, ...], unit: Unit) -> Iterator[Finding]:
     """The first overlap between any two groups, and between single holes."""
-    told: set[tuple[int, int]] = set()
-    for one, other in _near_pairs(holes):
-        groups = (one.group, other.group)
-        overlap = (one.diameter + other.diameter) / 2 - one.center.distance_to(other.center)
-        same_circle = groups[0] == groups[1] >= 0
-        if overlap > 0 and not same_circle and groups not in told:
-            told.add(groups)
-            apart = one.center.distance_to(other.center)
+    told = {(n, n) for n, circle in enumerate(flange.bolt_circles) if not isinstance(circle.kind, Slot)}
+    for one, other in _near_pairs(holes, told):
+        apart = one.center.distance_to(other.center)
+        overlap = (one.diameter + other.diameter) / 2 - spine_distance(one.spine, other.spine)
+        if overlap > 0:
+            told |= {(one.group, other.group), (other.group, one.group)}
             yield _error(
                 "holes-overlap",
-                circle_key(flange, other.group),
+                hole_key(flange, other) if other.group < 0 else circle_key(flange, other.group),
                 f"{other.source} ({_size(other.diameter, unit)}) and {one.source} ({_size(one.diameter, unit)}) "
                 f"overlap by {_gap(overlap, unit)} (centers {_gap(apart, unit)} apart); "
                 "turn one pattern, move it or use smaller holes",
             )
 
 
-def _near_pairs(holes: tuple[Hole, ...]) -> Iterator[tuple[Hole, Hole]]:
-    """Every pair of holes of which one could reach the other, by squares as wide as the largest hole."""
-    width = max((hole.diameter for hole in holes), default=1.0)
-    squares: dict[tuple[int, int], list[Hole]] = defaultdict(list)
+def _near_pairs(holes: tuple[Hole, ...], done: set[tuple[int, int]]) -> Iterator[tuple[Hole, Hole]]:
+    """Every pair of holes of which one could reach the other, by squares as wide as the largest hole.
+
+    Pairs of groups in ``done`` are left out; the caller adds to it, so that a thousand holes in one place
+    are not compared a million times.
+    """
+    width = max((_longest(hole) for hole in holes), default=1.0)
+    squares: dict[tuple[int, int], dict[int, list[Hole]]] = defaultdict(lambda: defaultdict(list))
     for hole in holes:
         column, row = math.floor(hole.center.x / width), math.floor(hole.center.y / width)
         for near in ((column + i, row + j) for i in (-1, 0, 1) for j in (-1, 0, 1)):
-            for other in squares.get(near, ()):
-                yield other, hole
-        squares[column, row].append(hole)
+            for group, others in squares.get(near, {}).items():
+                for other in others:
+                    if (group, hole.group) in done:
+                        break
+                    yield other, hole
+        squares[column, row][hole.group].append(hole)
+
+
+def _longest(hole: Hole) -> float:
+    return hole.kind.length if isinstance(hole.kind, Slot) else hole.diameter
 
 
 def _raised_face(flange: Flange, holes: tuple[Hole, ...], unit: Unit) -> Iterator[Finding]:
@@ -195,9 +246,15 @@ def _symmetry(flange: Flange) -> Iterator[Finding]:
     for group, circle in enumerate(flange.bolt_circles):
         sentence = placement_sentence(circle)
         if sentence:
-            severity = Severity.WARNING if circle.placement is Placement.ON_CENTERLINE else Severity.NOTE
+            severity = Severity.WARNING if _is_pipe_like(flange, circle) else Severity.NOTE
             where = f"{circle_key(flange, group)}.placement"
             yield Finding("placement", severity, where, f"{flange.group_name(group)}: {sentence}", "common practice")
+
+
+def _is_pipe_like(flange: Flange, circle: BoltCircle) -> bool:
+    """Whether a hole on the centerline is what a pipe flange should not have: bolt holes of a round plate."""
+    on_line = circle.placement is Placement.ON_CENTERLINE
+    return on_line and flange.round_diameter is not None and not isinstance(circle.kind, Jack | Dowel)
 
 
 def placement_sentence(circle: BoltCircle) -> str:

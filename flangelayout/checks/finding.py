@@ -22,6 +22,10 @@ class Finding:
         where: The job key or the part it concerns.
         text: One sentence with the numbers and, where something is wrong, what would cure it.
         source: Published source of the limit, ``common practice``, or empty for plain geometry.
+        value: What was found, in mm, where the rule compares a length.
+        limit: What it is held against, in mm.
+        cure: What would put it right, in words; empty where the text says it.
+        printed: Whether it belongs on the sheet; False for what only the check's own report tells.
     """
 
     rule: str
@@ -29,3 +33,13 @@ class Finding:
     where: str
     text: str
     source: str = ""
+    value: float | None = None
+    limit: float | None = None
+    cure: str = ""
+    printed: bool = True
+
+    @property
+    def failed(self) -> bool:
+        """Whether a check fails by it: a contradiction, or a number that breaks its limit."""
+        broken = self.severity is Severity.WARNING and self.limit is not None
+        return broken or self.severity is Severity.ERROR

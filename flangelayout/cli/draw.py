@@ -2,44 +2,100 @@
 
 import hashlib
 import json
-from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
+from typing import TypedDict, Unpack
 
 import click
 
-from flangelayout.checks import Severity
+from flangelayout.batch import Request, fingerprint, is_one_file, usable_cores
+from flangelayout.batch.run import WrittenFile
+from flangelayout.cli.drawn import lines, report
 from flangelayout.errors import InputError, Problem
-from flangelayout.filestore import FileStore, Outcome
+from flangelayout.filestore import FileSet, FileStore
 from flangelayout.job import Job, load_job
-from flangelayout.packet import Part, build_packet
+from flangelayout.job.shop import load_shop
+from flangelayout.packet import Part, build_packet, file_lead, preview_packet
+from flangelayout.printers import find_printer
+from flangelayout.writers.png import check_rasterizer
+
+
+class _Options(TypedDict):
+    """The options of the command."""
+
+    into: str | None
+    only: str | None
+    printer: str | None
+    flip_tiles: bool
+    preview: bool
+    bind: str | None
+    cores: int | None
+    force: bool
+    as_json: bool
 
 
 @click.command("draw")
-@click.argument("jobs", nargs=-1, required=True, metavar="JOB.toml...")
+@click.argument("jobs", nargs=-1, required=True, metavar="JOB.toml|LIST.csv|LIST.xlsx|FOLDER...")
 @click.option("--into", metavar="DIR", help="Folder for the files; beside the job file unless told.")
-@click.option("--only", metavar="PARTS", help="Parts to make: cut, template, sheet, holes, with commas between.")
+@click.option("--only", metavar="PARTS", help="Of cut, template, sheet, holes, working, machine, with commas between.")
+@click.option("--printer", metavar="NAME", help="Correct the template for this printer: see flangelayout printer.")
+@click.option("--flip-tiles", is_flag=True, help="Print every other tile of the template upside down.")
+@click.option("--preview", is_flag=True, help="Write a PNG picture of every page, too.")
+@click.option("--bind", metavar="NAME", help="Write all sheets as one PDF, a cut list and a bill of material, too.")
+@click.option("--cores", type=click.IntRange(1, 256), help="Processes that draw many jobs; all cores unless told.")
 @click.option("--force", is_flag=True, help="Overwrite also files that are not as this program wrote them.")
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON document instead of words.")
-def draw_command(jobs: tuple[str, ...], into: str | None, only: str | None, force: bool, as_json: bool) -> int:
-    r"""Make the packet of a job: cut DXF and SVG, full-scale template, layout sheet, hole list.
+def draw_command(jobs: tuple[str, ...], **options: Unpack[_Options]) -> int:
+    """Make the packet of a job: cut DXF and SVG, full-scale template, layout sheet, hole list.
+
+    Many jobs are drawn from files, folders and lists with one flange a row, whose columns are keys of a
+    job file such as plate.outside_diameter or bolt_circle.standard, or a designation. What has not changed
+    is not made again.
 
     \b
     flangelayout draw samples/intake-adapter.toml
     flangelayout draw H-114.toml --into packet --only cut,template
-    """
-    parts = _parts(only)
-    loaded = _load_all(jobs)
-    reports = []
-    for path, job in loaded:
-        packet = build_packet(job, parts)
-        store = FileStore(Path(into) if into else path.parent)
-        outcomes = store.write(packet, force=force)
-        reports.append(_report(job, packet, store.folder))
-        if not as_json:
-            for line in _lines(job, outcomes, store.folder):
-                click.echo(line)
+    flangelayout draw week-12.csv --into week-12 --bind week-12
+    """  # noqa: D301 - click wants the backspace itself
+    if options["printer"]:
+        find_printer(options["printer"], "--printer")
+    if options["preview"]:
+        check_rasterizer()
+    request = _request(options)
+    if is_one_file(jobs) and options["bind"] is None:
+        return _draw_one(Path(jobs[0]), request, options["as_json"])
+    from flangelayout.cli.draw_many import draw_many
+
+    return draw_many(jobs, request, options["bind"], options["as_json"])
+
+
+def _request(options: _Options) -> Request:
+    return Request(
+        parts=_parts(options["only"]),
+        into=Path(options["into"]) if options["into"] else None,
+        preview=options["preview"],
+        force=options["force"],
+        cores=options["cores"] or usable_cores(),
+        as_asked=lambda job: _as_asked(job, options["printer"], options["flip_tiles"]),
+    )
+
+
+def _draw_one(path: Path, request: Request, as_json: bool) -> int:
+    """One job, in this process; a fault of it is the fault of the call."""
+    job = request.as_asked(load_job(path, load_shop()))
+    packet = _made(path, job, request)
+    store = FileStore(request.into or path.parent)
+    made = FileSet(fingerprint(job, request.parts, request.preview), tuple(packet))
+    outcomes = store.write(packet, request.force, {file_lead(job): made})
+    files = [
+        WrittenFile(name, len(content), hashlib.sha256(content).hexdigest(), outcomes[name])
+        for name, content in packet.items()
+    ]
     if as_json:
-        click.echo(json.dumps(reports[0] if len(reports) == 1 else reports, indent=2, ensure_ascii=False))
+        click.echo(json.dumps(report(job, files, store.folder), indent=2))
+    else:
+        for line in lines(job, files, store.folder):
+            click.echo(line)
     return 0
 
 
@@ -55,50 +111,17 @@ def _parts(only: str | None) -> tuple[Part, ...]:
     return tuple(known[name] for name in names)
 
 
-def _load_all(jobs: tuple[str, ...]) -> list[tuple[Path, Job]]:
-    """Every job checked before anything is written; the problems of all are told together."""
-    loaded: list[tuple[Path, Job]] = []
-    lines: list[str] = []
-    for name in jobs:
-        try:
-            loaded.append((Path(name), load_job(name)))
-        except InputError as wrong:
-            lines += wrong.lines()
-    if lines:
-        raise InputError(*(Problem("", line) for line in lines))
-    return loaded
+def _as_asked(job: Job, printer: str | None, flip_tiles: bool) -> Job:
+    """The job with its template as the call wants it printed."""
+    template = job.template
+    template = replace(template, printer=printer or template.printer, flip_tiles=flip_tiles or template.flip_tiles)
+    return replace(job, template=template)
 
 
-def _report(job: Job, packet: dict[str, bytes], folder: Path) -> dict[str, object]:
-    return {
-        "job": {"number": job.info.number, "revision": job.info.revision, "digest": job.digest},
-        "files": [
-            {
-                "name": name,
-                "path": str(folder / name),
-                "bytes": len(content),
-                "sha256": hashlib.sha256(content).hexdigest(),
-            }
-            for name, content in packet.items()
-        ],
-        "findings": [
-            {
-                "rule": finding.rule,
-                "severity": finding.severity.value,
-                "where": finding.where,
-                "text": finding.text,
-                "source": finding.source,
-            }
-            for finding in job.findings
-        ],
-    }
-
-
-def _lines(job: Job, outcomes: dict[str, Outcome], folder: Path) -> Iterator[str]:
-    title = f" · {job.info.title}" if job.info.title else ""
-    yield f"{job.info.number} rev {job.info.revision} · {job.digest[:10]}{title}"
-    for name, outcome in outcomes.items():
-        yield f"  {outcome.value:9} {folder / name}"
-    for finding in job.findings:
-        if finding.severity is not Severity.ERROR:
-            yield f"  {finding.severity.value}: {finding.where}: {finding.text}"
+def _made(path: Path, job: Job, request: Request) -> dict[str, bytes]:
+    """The packet of a job; what its plate has no room for is told with the name of its file."""
+    try:
+        packet = build_packet(job, request.parts)
+        return packet | (preview_packet(packet) if request.preview else {})
+    except InputError as wrong:
+        raise InputError(*wrong.problems, source=str(path)) from None

@@ -13,13 +13,13 @@ from flangelayout.starters import Starter, starters
 @click.argument("kind", required=False)
 @click.argument("file", required=False, metavar="[FILE.toml]")
 def new_command(kind: str | None, file: str | None) -> int:
-    r"""Copy a commented starter job to edit; without a kind, list them.
+    """Copy a commented starter job to edit; without a kind, list them.
 
     \b
     flangelayout new
     flangelayout new ring-flange
     flangelayout new adapter H-114.toml
-    """
+    """  # noqa: D301 - click wants the backspace itself
     found = starters()
     if kind is None:
         click.echo("Starter jobs (flangelayout new KIND [FILE.toml]):")

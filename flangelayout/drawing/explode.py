@@ -2,13 +2,15 @@
 
 The one function all formats share, so that a dimension looks the same in each. Proportions follow
 ISO 129-1 (closed filled arrow, text above the line and parallel to it, extension lines that pass the
-dimension line a little); the lengths in mm are this drawing office's choice within it.
+dimension line a little) or, in the level style, ASME Y14.5 (text level in a gap of the line); the
+lengths in mm are this drawing office's choice within them.
 """
 
 import math
 from collections.abc import Iterable, Iterator
 from typing import assert_never
 
+from flangelayout.drawing.convention import DimensionStyle
 from flangelayout.drawing.model import (
     Anchor,
     AngularDimension,
@@ -30,6 +32,9 @@ TEXT_HEIGHT = 2.5
 ARROW_LENGTH = 2.5
 _ARROW_HALF_WIDTH = 0.4
 _TEXT_GAP = 0.9
+_LEVEL_GAP = 1.0
+_DESCENDER = 0.8
+_ARC_GAP = 0.6
 _EXTENSION_GAP = 0.8
 _EXTENSION_PAST = 1.8
 SHELF = 3.0
@@ -115,7 +120,8 @@ def _linear(dimension: LinearDimension, scale: float) -> tuple[Primitive, ...]:
         for point, foot in ((dimension.start, first), (dimension.end, last))
         if point.distance_to(foot) * scale > _EXTENSION_GAP
     ]
-    return (*extensions, *_dimension_line(first, last, dimension.text, scale))
+    line = _dimension_line if dimension.style is DimensionStyle.ALIGNED else _broken_line
+    return (*extensions, *line(first, last, dimension.text, scale))
 
 
 def _dimension_line(first: Point, last: Point, text: str, scale: float) -> tuple[Primitive, ...]:
@@ -132,6 +138,34 @@ def _dimension_line(first: Point, last: Point, text: str, scale: float) -> tuple
     at = polar((_OUTSIDE_TAIL + width / 2) / scale, angle, last)
     arrows = (_arrow(first, angle, scale), _arrow(last, angle + 180, scale))
     return (Line(before, beyond), *arrows, _text_over(at, angle, text, scale))
+
+
+def _broken_line(first: Point, last: Point, text: str, scale: float) -> tuple[Primitive, ...]:
+    """As :func:`_dimension_line` with the text level: in a gap of the line, or beyond its end."""
+    angle = first.direction_to(last)
+    room, half, along = first.distance_to(last) * scale, _half_gap(text, angle), _half_along(text, angle)
+    if room >= 2 * max(half + ARROW_LENGTH, along) + 1:
+        middle = Point((first.x + last.x) / 2, (first.y + last.y) / 2)
+        near, far = (polar(half / scale, angle + turn, middle) for turn in (180, 0))
+        arrows = (_arrow(first, angle + 180, scale), _arrow(last, angle, scale))
+        return (Line(first, near), Line(far, last), *arrows, Label(middle, text, TEXT_HEIGHT, 0.0, Anchor.MIDDLE))
+    before, beyond = (polar(_OUTSIDE_TAIL / scale, angle + turn, end) for turn, end in ((180, first), (0, last)))
+    out = max(half, along - _OUTSIDE_TAIL + 1)
+    label = Label(polar(out / scale, angle, beyond), text, TEXT_HEIGHT, 0.0, Anchor.MIDDLE)
+    return (Line(before, beyond), _arrow(first, angle, scale), _arrow(last, angle + 180, scale), label)
+
+
+def _half_gap(text: str, angle: float) -> float:
+    """Printed mm from the middle of a level text to where a line at ``angle`` through it comes clear of it."""
+    across, up = abs(math.cos(math.radians(angle))), abs(math.sin(math.radians(angle)))
+    beside, above = text_width(text, TEXT_HEIGHT) / 2 + _LEVEL_GAP, TEXT_HEIGHT / 2 + _LEVEL_GAP + 0.3
+    return min(beside / across if across > 1e-9 else math.inf, above / up if up > 1e-9 else math.inf)
+
+
+def _half_along(text: str, angle: float) -> float:
+    """How far a level text reaches from its middle along a line at ``angle``, in printed mm."""
+    across, up = abs(math.cos(math.radians(angle))), abs(math.sin(math.radians(angle)))
+    return across * (text_width(text, TEXT_HEIGHT) / 2) + up * (TEXT_HEIGHT / 2 + 0.9)
 
 
 def _text_over(at: Point, angle: float, text: str, scale: float) -> Label:
@@ -155,7 +189,14 @@ def _diameter(dimension: DiameterDimension, scale: float) -> tuple[Primitive, ..
     angle, radius = dimension.angle_deg, dimension.radius
     near, far = (polar(radius, turn, dimension.center) for turn in (angle + 180, angle))
     width = text_width(dimension.text, TEXT_HEIGHT)
-    if radius * scale >= width + ARROW_LENGTH + 3:
+    half = _half_gap(dimension.text, angle)
+    if dimension.style is DimensionStyle.LEVEL and radius * scale >= 2 * half + ARROW_LENGTH + 3:
+        at = polar((radius - ARROW_LENGTH / scale) / 2, angle, dimension.center)
+        ends = (polar(half / scale, angle + 180, at), polar(half / scale, angle, at))
+        arrows = (_arrow(near, angle + 180, scale), _arrow(far, angle, scale))
+        label = Label(at, dimension.text, TEXT_HEIGHT, 0.0, Anchor.MIDDLE)
+        return (Line(near, ends[0]), Line(ends[1], far), *arrows, label)
+    if dimension.style is DimensionStyle.ALIGNED and radius * scale >= width + ARROW_LENGTH + 3:
         at = polar((radius - ARROW_LENGTH / scale) / 2, angle, dimension.center)
         arrows = (_arrow(near, angle + 180, scale), _arrow(far, angle, scale))
         return (Line(near, far), *arrows, _text_over(at, angle, dimension.text, scale))
@@ -177,8 +218,13 @@ def _angular(dimension: AngularDimension, scale: float) -> tuple[Primitive, ...]
         _arrow(first, start - 90 + (lean if inside else -lean) + turn, scale),
         _arrow(last, start + sweep + 90 - (lean if inside else -lean) + turn, scale),
     )
+    half = math.degrees((_half_gap(dimension.text, start + sweep / 2 + 90) + 0.4) / scale / radius)
+    if dimension.style is DimensionStyle.LEVEL and inside and sweep >= 2 * half + math.degrees(6 / scale / radius):
+        halves = (Arc(center, radius, start, sweep / 2 - half), Arc(center, radius, start + sweep, half - sweep / 2))
+        middle = polar(radius, start + sweep / 2, center)
+        return (*halves, *arrows, Label(middle, dimension.text, TEXT_HEIGHT, 0.0, Anchor.MIDDLE))
     turn = _angle_text_turn(dimension, tail, scale)
-    at = polar(radius + _clear_of_arc(dimension.text, turn) / scale, turn, center)
+    at = polar(radius + _clear_of_arc(dimension.text, turn, radius * scale) / scale, turn, center)
     label = Label(at, dimension.text, TEXT_HEIGHT, 0.0, Anchor.MIDDLE)
     return (Arc(center, radius, start - tail, sweep + 2 * tail), *arrows, label)
 
@@ -201,10 +247,20 @@ def _off_axis(degrees: float) -> float:
     return abs((degrees + 45.0) % 90.0 - 45.0)
 
 
-def _clear_of_arc(text: str, angle: float) -> float:
-    """Printed mm from an arc to the middle of a level text that stands just outside it at ``angle``."""
-    turn = math.radians(angle)
-    return abs(math.cos(turn)) * text_width(text, TEXT_HEIGHT) / 2 + abs(math.sin(turn)) * TEXT_HEIGHT / 2 + _TEXT_GAP
+def _clear_of_arc(text: str, angle: float, radius: float) -> float:
+    """Printed mm from an arc of ``radius`` printed mm to the middle of a level text that stands outside it.
+
+    The text is moved out until the corner or side nearest to the center, descenders included, is clear.
+    """
+    turn, half_width = math.radians(angle), text_width(text, TEXT_HEIGHT) / 2
+    out = abs(math.cos(turn)) * half_width + abs(math.sin(turn)) * TEXT_HEIGHT / 2 + _TEXT_GAP
+    while True:
+        x, y = (radius + out) * math.cos(turn), (radius + out) * math.sin(turn)
+        across = max(abs(x) - half_width, 0.0)
+        up = max(y - TEXT_HEIGHT / 2 - _DESCENDER, -y - TEXT_HEIGHT / 2, 0.0)
+        if math.hypot(across, up) >= radius + _ARC_GAP:
+            return out
+        out += 0.1
 
 
 def _leader(leader: Leader, scale: float) -> tuple[Primitive, ...]:

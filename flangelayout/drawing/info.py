@@ -4,6 +4,16 @@ from dataclasses import dataclass
 
 
 @dataclass(frozen=True, slots=True)
+class Revision:
+    """One line of the revision table; texts of one line each."""
+
+    revision: str
+    date: str
+    change: str
+    by: str
+
+
+@dataclass(frozen=True, slots=True)
 class JobInfo:
     """The fields of ISO 7200 that a job fills, and the shop's own; texts of one line each."""
 
@@ -18,3 +28,4 @@ class JobInfo:
     status: str = ""
     quantity: int = 1
     notes: tuple[str, ...] = ()
+    revision_history: tuple[Revision, ...] = ()

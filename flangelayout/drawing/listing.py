@@ -17,6 +17,8 @@ def list_drawing(drawing: Drawing) -> Iterator[str]:
 def list_sheets(sheets: SheetSet) -> Iterator[str]:
     """Every sheet with its views and furniture; a drawing shown twice is listed once."""
     listed: set[int] = set()
+    if sheets.stretch != (1.0, 1.0):
+        yield f"stretched {sheets.stretch[0]:.6f} x {sheets.stretch[1]:.6f}"
     for number, sheet in enumerate(sheets.sheets, 1):
         yield f"sheet {number} {sheet.name!r} on {sheet.paper.name} {sheet.paper.width:.3f} x {sheet.paper.height:.3f}"
         for view in sheet.views:

@@ -6,7 +6,8 @@ A view places a drawing on a sheet at a scale. Text heights, line widths and arr
 from dataclasses import dataclass
 from enum import Enum
 
-from flangelayout.drawing.layers import Layer
+from flangelayout.drawing.convention import Convention, DimensionStyle
+from flangelayout.drawing.layers import Layer, Pen
 from flangelayout.geometry.shapes import Arc, Box, Circle, Contour, Line, Point
 
 
@@ -70,6 +71,7 @@ class LinearDimension:
     line_at: Point
     angle_deg: float
     text: str
+    style: DimensionStyle = DimensionStyle.ALIGNED
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,6 +86,7 @@ class DiameterDimension:
     radius: float
     angle_deg: float
     text: str
+    style: DimensionStyle = DimensionStyle.ALIGNED
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,6 +98,7 @@ class AngularDimension:
     start_deg: float
     sweep_deg: float
     text: str
+    style: DimensionStyle = DimensionStyle.ALIGNED
 
 
 @dataclass(frozen=True, slots=True)
@@ -182,10 +186,24 @@ class Stamp:
 
 @dataclass(frozen=True, slots=True)
 class SheetSet:
-    """Pages that belong together, all of one paper size."""
+    """Pages that belong together, all of one paper size.
+
+    Attributes:
+        sheets: The pages.
+        stamp: Their identity.
+        convention: The rules for line widths and types; ``None`` for the layers' own.
+        stretch: How many mm along x and y a file must have for a printed one, where a printer prints
+            short or long; 1 and 1 unless the pages are made for one printer. Only PDF heeds it.
+    """
 
     sheets: tuple[Sheet, ...]
     stamp: Stamp
+    convention: Convention | None = None
+    stretch: tuple[float, float] = (1.0, 1.0)
+
+    def pen(self, layer: Layer) -> Pen:
+        """How a layer is drawn on these pages."""
+        return self.convention.pen(layer) if self.convention else layer.pen
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,7 +6,7 @@ that read left to right without joining (Latin, Greek, Cyrillic) and the signs o
 
 import math
 import unicodedata
-from functools import cache
+from functools import cache, lru_cache
 from pathlib import Path
 
 from flangelayout.drawing.model import Label
@@ -31,8 +31,7 @@ def font_size(height: float) -> float:
 
 def text_width(text: str, height: float) -> float:
     """Width in mm of a text whose capitals are ``height`` mm high."""
-    widths = _widths()
-    return sum(widths.get(character, _ABSENT) for character in text) / _EM * font_size(height)
+    return _advance(text) / _EM * font_size(height)
 
 
 def missing_characters(text: str) -> str:
@@ -117,6 +116,13 @@ def _unprintable(character: str) -> bool:
         or character in _DIRECTION_SIGNS
         or ord(character) & 0xFFFE == 0xFFFE
     )
+
+
+@lru_cache(maxsize=4096)
+def _advance(text: str) -> int:
+    """Width of a text in 2048ths of the em; the same few texts are measured again and again while placing them."""
+    widths = _widths()
+    return sum(widths.get(character, _ABSENT) for character in text)
 
 
 @cache

@@ -1,17 +1,74 @@
 """What a flange is: bolt circles, single holes and the plate they are drilled in. No drawing, no files."""
 
 from flangelayout.flange.bolt_circle import BoltCircle, Centerline, Placement, chord_across, chord_to_diameter
-from flangelayout.flange.plate import Flange, Hole, RoundOutline, SingleHole, Tolerances
+from flangelayout.flange.handled import FigureEightOutline, PaddleOutline
+from flangelayout.flange.hole import (
+    DRILLED,
+    Counterbored,
+    Countersunk,
+    Dowel,
+    Drilled,
+    Hole,
+    HoleKind,
+    Jack,
+    Slot,
+    SlotDirection,
+    Spotfaced,
+    Tapped,
+    through_shape,
+)
+from flangelayout.flange.outline import (
+    LozengeOutline,
+    LuggedOutline,
+    OvalOutline,
+    PathOutline,
+    RectangleOutline,
+    RoundOutline,
+)
+from flangelayout.flange.pattern import HoleGrid, HolePattern, HoleRectangle, HoleRings, HoleSize, counts_by_pitch
+from flangelayout.flange.plate import Flange, Group, Opening, Outline, SingleHole, Tolerances
+from flangelayout.flange.split import SegmentOutline, SplitOutline, joint_lines
 
 __all__ = [
+    "DRILLED",
     "BoltCircle",
     "Centerline",
+    "Counterbored",
+    "Countersunk",
+    "Dowel",
+    "Drilled",
+    "FigureEightOutline",
     "Flange",
+    "Group",
     "Hole",
+    "HoleGrid",
+    "HoleKind",
+    "HolePattern",
+    "HoleRectangle",
+    "HoleRings",
+    "HoleSize",
+    "Jack",
+    "LozengeOutline",
+    "LuggedOutline",
+    "Opening",
+    "Outline",
+    "OvalOutline",
+    "PaddleOutline",
+    "PathOutline",
     "Placement",
+    "RectangleOutline",
     "RoundOutline",
+    "SegmentOutline",
     "SingleHole",
+    "Slot",
+    "SlotDirection",
+    "SplitOutline",
+    "Spotfaced",
+    "Tapped",
     "Tolerances",
     "chord_across",
     "chord_to_diameter",
+    "counts_by_pitch",
+    "joint_lines",
+    "through_shape",
 ]

@@ -6,6 +6,8 @@ from enum import Enum
 from typing import TYPE_CHECKING, Literal
 
 from flangelayout.errors import GeometryError
+from flangelayout.flange.hole import DRILLED, HoleKind, check_kind
+from flangelayout.flange.joint import Joint
 
 if TYPE_CHECKING:
     import numpy as np
@@ -83,6 +85,11 @@ class BoltCircle:
         bolt: Bolt that goes through, as written.
         mates_with: The part and face it bolts to.
         credit: Where its figures come from, in the words printed on the sheet.
+        kind: What is made of every hole; ``hole_diameter`` is the tap drill's, or the width of a slot.
+        pair_angle: Degrees between the two holes of a pair, where the holes stand in pairs whose middles
+            are equally spaced and placed as ``placement`` says; 0 where they do not.
+        hole_credit: Where the hole's size comes from, in the words printed on the sheet.
+        joint: What it is bolted up with.
 
     Raises:
         GeometryError: If a value is out of range.
@@ -100,6 +107,10 @@ class BoltCircle:
     bolt: str = ""
     mates_with: str = ""
     credit: str = ""
+    kind: HoleKind = DRILLED
+    pair_angle: float = 0.0
+    hole_credit: str = ""
+    joint: Joint = Joint()
 
     def __post_init__(self) -> None:
         """Turn texts into enums and refuse what makes no bolt circle."""
@@ -117,6 +128,9 @@ class BoltCircle:
             raise GeometryError(f"hole {wrong[0]} cannot be skipped: the holes are numbered 1 to {self.hole_count}")
         if len(set(self.skipped)) >= self.hole_count:
             raise GeometryError("every hole is skipped; leave the bolt circle out instead")
+        check_kind(self.kind, self.hole_diameter)
+        if self.pair_angle and not self.angles:
+            object.__setattr__(self, "angles", self._paired_angles())
 
     @property
     def equally_spaced(self) -> bool:
@@ -150,6 +164,20 @@ class BoltCircle:
         if self.angles:
             raise GeometryError("an unequally spaced circle has no common chord")
         return chord_across(self.diameter, self.hole_count, pitches)
+
+    def _paired_angles(self) -> tuple[float, ...]:
+        """Angles of the holes of every pair, start angle left out, counter-clockwise from the centerline."""
+        pitch = 720.0 / self.hole_count
+        if self.hole_count % 2 or not 0 < self.pair_angle < pitch:
+            raise GeometryError(
+                f"{self.hole_count} holes cannot stand in pairs {self.pair_angle:g} degrees apart; "
+                f"the count must be even and the angle less than {pitch:g} degrees"
+            )
+        axis = Centerline(self.centerline).angle
+        first = pitch / 2 if self.placement is Placement.STRADDLE else 0.0
+        middles = (first + index * pitch for index in range(self.hole_count // 2))
+        places = (middle + side * self.pair_angle / 2 for middle in middles for side in (-1, 1))
+        return tuple(axis + place for place in sorted(round(place % 360.0, 12) for place in places))
 
     def hole_numbers(self) -> tuple[int, ...]:
         """Numbers of the drilled places, from 1, counter-clockwise for equal spacing."""

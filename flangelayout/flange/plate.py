@@ -1,24 +1,39 @@
 """The plate and everything drilled in it."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from flangelayout.flange.bolt_circle import BoltCircle
-from flangelayout.geometry.shapes import Box, Circle, Point, extent
+from flangelayout.flange.handled import FigureEightOutline, PaddleOutline
+from flangelayout.flange.hole import DRILLED, Hole, HoleKind, check_kind
+from flangelayout.flange.outline import (
+    LozengeOutline,
+    LuggedOutline,
+    OvalOutline,
+    PathOutline,
+    RectangleOutline,
+    RoundOutline,
+)
+from flangelayout.flange.pattern import HolePattern
+from flangelayout.flange.split import SegmentOutline, SplitOutline
+from flangelayout.geometry.measure import Edge, Spine, spine_to_edge
+from flangelayout.geometry.shapes import ORIGIN, Box, Circle, Point, extent
 
+Outline = (
+    RoundOutline
+    | RectangleOutline
+    | OvalOutline
+    | LozengeOutline
+    | LuggedOutline
+    | PathOutline
+    | PaddleOutline
+    | FigureEightOutline
+    | SegmentOutline
+    | SplitOutline
+)
 
-@dataclass(frozen=True, slots=True)
-class RoundOutline:
-    """A round plate; ``outside_diameter`` in mm, > 0."""
-
-    outside_diameter: float
-
-    @property
-    def shape(self) -> Circle:
-        """Its edge, about the origin."""
-        return Circle(Point(0.0, 0.0), self.outside_diameter / 2)
-
-
-Outline = RoundOutline
+Group = BoltCircle | HolePattern
+"""Holes that belong together and share a letter: a bolt circle or another pattern."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,29 +43,27 @@ class SingleHole:
     center: Point
     diameter: float
     name: str = ""
+    kind: HoleKind = DRILLED
+    credit: str = ""
+
+    def __post_init__(self) -> None:
+        """Refuse sizes that contradict each other."""
+        check_kind(self.kind, self.diameter)
 
 
 @dataclass(frozen=True, slots=True)
-class Hole:
-    """One hole as drilled.
+class Opening:
+    """An opening beside the bore.
 
     Attributes:
-        label: Its name on every output: ``3``, or ``B3`` where the plate has several groups.
-        group: Index of its bolt circle in the flange, or -1 for a single hole.
-        number: Its number within the group, from 1.
-        center: In mm from the middle of the plate.
-        diameter: In mm.
-        angle: Of its center in degrees, 0 to 360.
-        source: Where it came from, for messages: ``bolt circle A, hole 3``.
+        shape: Its edge.
+        name: What it is called: ``opening 2 (window), copy 1``.
+        sizes: What it was made from, in words and mm or degrees, for the sheet.
     """
 
-    label: str
-    group: int
-    number: int
-    center: Point
-    diameter: float
-    angle: float
-    source: str
+    shape: Edge
+    name: str
+    sizes: tuple[tuple[str, float], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,6 +89,11 @@ class Flange:
         material: As written.
         face: The face the plate is seen from.
         tolerances: Of the drilling, as far as stated.
+        patterns: Further groups of holes; they are counted on after the bolt circles.
+        openings: Openings beside the bore.
+        bore_chamfer: Of the bore's edge on the named face, at 45 degrees, in mm; 0 for a sharp edge.
+        bore_cut: Whether the bore is already there when the holes are laid out.
+        density: In kg per cubic meter, where the job states it.
     """
 
     outline: Outline
@@ -88,37 +106,83 @@ class Flange:
     material: str = ""
     face: str = "gasket face"
     tolerances: Tolerances = Tolerances()
+    patterns: tuple[HolePattern, ...] = ()
+    openings: tuple[Opening, ...] = ()
+    bore_chamfer: float = 0.0
+    bore_cut: bool = False
+    density: float | None = None
 
     def box(self) -> Box:
         """The least upright rectangle round the plate; its lower left corner is the corner datum."""
         return extent(self.outline.shape)
 
+    @property
+    def round_diameter(self) -> float | None:
+        """Outside diameter in mm of a plate that is round from outside, whole or split; ``None`` for any other."""
+        outline = self.outline
+        return outline.outside_diameter if isinstance(outline, RoundOutline | SplitOutline) else None
+
+    def pieces(self) -> tuple[Edge, ...]:
+        """The closed lines round the metal: one, or one for each part of a plate made in parts."""
+        return self.outline.pieces
+
+    def cutouts(self) -> tuple[Opening, ...]:
+        """The bore, where there is one, and every other opening."""
+        bore = () if self.bore is None else (Opening(Circle(ORIGIN, self.bore / 2), "bore"),)
+        return (*bore, *self.openings)
+
+    def edge_distance(self, spine: Spine) -> float:
+        """How far a place, or a slot's middle line, is from the outer edge of its part; negative outside the metal."""
+        return max(spine_to_edge(piece, spine) for piece in self.pieces())
+
+    def groups(self) -> tuple[Group, ...]:
+        """Bolt circles, then the other patterns: what ``Hole.group`` counts."""
+        return (*self.bolt_circles, *self.patterns)
+
     def group_letter(self, group: int) -> str:
-        """Letter of a bolt circle on the outputs; empty where there is only one group of holes."""
-        alone = len(self.bolt_circles) + bool(self.single_holes) == 1
+        """Letter of a group on the outputs; empty where there is only one group of holes."""
+        alone = len(self.bolt_circles) + len(self.patterns) + bool(self.single_holes) == 1
         return "" if alone else _letters(group)
 
     def group_name(self, group: int) -> str:
-        """A bolt circle in words: ``bolt circle A (pump side)``."""
-        letter, name = self.group_letter(group), self.bolt_circles[group].name
-        return " ".join(part for part in ("bolt circle", letter, f"({name})" if name else "") if part)
+        """A group in words: ``bolt circle A (pump side)``."""
+        what = self.groups()[group]
+        kind, name = ("bolt circle", what.name) if isinstance(what, BoltCircle) else ("pattern", what.size.name)
+        return " ".join(part for part in (kind, self.group_letter(group), f"({name})" if name else "") if part)
 
     def holes(self) -> tuple[Hole, ...]:
-        """Every hole, bolt circle by bolt circle, then the single ones, each group in order of number."""
-        return (*self._circle_holes(), *self._single_holes())
+        """Every hole, bolt circle by bolt circle, then the patterns and the single ones, in order of number."""
+        return (*self._circle_holes(), *self._pattern_holes(), *self._single_holes())
 
     def _circle_holes(self) -> list[Hole]:
         holes: list[Hole] = []
         for group, circle in enumerate(self.bolt_circles):
-            letter, name = self.group_letter(group), self.group_name(group)
             centers, angles = circle.hole_centers().tolist(), circle.hole_angles().tolist()
-            for number, (x, y), angle in zip(circle.hole_numbers(), centers, angles, strict=True):
-                source = f"{name}, hole {number}"
-                holes.append(Hole(f"{letter}{number}", group, number, Point(x, y), circle.hole_diameter, angle, source))
+            places = (
+                (number, Point(x, y), angle)
+                for number, (x, y), angle in zip(circle.hole_numbers(), centers, angles, strict=True)
+            )
+            holes += self._group_holes(group, places, circle.hole_diameter, circle.kind)
         return holes
 
+    def _pattern_holes(self) -> list[Hole]:
+        holes: list[Hole] = []
+        for group, pattern in enumerate(self.patterns, len(self.bolt_circles)):
+            centers = pattern.hole_centers()
+            places = ((number, at, ORIGIN.direction_to(at) % 360.0) for number, at in enumerate(centers, 1))
+            holes += self._group_holes(group, places, pattern.size.diameter, pattern.size.kind)
+        return holes
+
+    def _group_holes(
+        self, group: int, places: Iterable[tuple[int, Point, float]], diameter: float, kind: HoleKind
+    ) -> list[Hole]:
+        letter, name = self.group_letter(group), self.group_name(group)
+        return [
+            Hole(f"{letter}{number}", group, number, center, diameter, angle, f"{name}, hole {number}", kind)
+            for number, center, angle in places
+        ]
+
     def _single_holes(self) -> list[Hole]:
-        middle = Point(0.0, 0.0)
         return [
             Hole(
                 f"X{number}",
@@ -126,8 +190,9 @@ class Flange:
                 number,
                 hole.center,
                 hole.diameter,
-                middle.direction_to(hole.center) % 360.0,
+                ORIGIN.direction_to(hole.center) % 360.0,
                 f"hole X{number}" + (f" ({hole.name})" if hole.name else ""),
+                hole.kind,
             )
             for number, hole in enumerate(self.single_holes, 1)
         ]

@@ -8,6 +8,7 @@ from collections.abc import Sequence
 
 from flangelayout.errors import GeometryError
 from flangelayout.geometry.measure import Edge, Spine
+from flangelayout.geometry.pieces import turned_round
 from flangelayout.geometry.shapes import ORIGIN, Arc, Circle, Contour, Line, Point, polar
 
 _NOTHING = 1e-9
@@ -29,7 +30,8 @@ def rounded_polygon(corners: Sequence[tuple[Point, float]]) -> Contour:
         GeometryError: If two radii need more of a side than it has.
     """
     count = len(corners)
-    rounds = [_corner(corners[index - 1][0], *corners[index], corners[(index + 1) % count][0]) for index in range(count)]
+    places = [corner for corner, _ in corners]
+    rounds = [rounded_corner(places[index - 1], *corners[index], places[(index + 1) % count]) for index in range(count)]
     parts: list[Line | Arc] = []
     for index, (_, arc, leave) in enumerate(rounds):
         enter = rounds[(index + 1) % count][0]
@@ -160,6 +162,12 @@ def moved(shape: Edge, step: Point) -> Edge:
     return Contour(tuple(_moved_part(part, step) for part in shape.parts), shape.closed)
 
 
+def turned_about(contour: Contour) -> Contour:
+    """The same contour traveled the other way."""
+    parts = reversed(contour.parts)
+    return Contour(tuple(turned_round(part) for part in parts), contour.closed)
+
+
 def turned_point(point: Point, degrees: float) -> Point:
     """The place turned counter-clockwise about the origin."""
     cos, sin = math.cos(math.radians(degrees)), math.sin(math.radians(degrees))
@@ -177,7 +185,7 @@ def _is_nothing(part: Line | Arc) -> bool:
     return part.start.distance_to(part.end) < _NOTHING
 
 
-def _corner(before: Point, here: Point, radius: float, after: Point) -> tuple[Point, Arc | None, Point]:
+def rounded_corner(before: Point, here: Point, radius: float, after: Point) -> tuple[Point, Arc | None, Point]:
     """Where a rounded corner begins, its arc (none for a sharp one) and where it ends."""
     if radius <= 0:
         return here, None, here

@@ -2,9 +2,8 @@
 
 import math
 from collections.abc import Iterator
-from typing import assert_never
 
-from flangelayout.geometry.shapes import Arc, Box, Circle, Contour, Line, Point, polar
+from flangelayout.geometry.shapes import Arc, Circle, Contour, Line, Point, polar
 
 Edge = Circle | Contour
 """A closed line: what an edge of a plate or an opening is."""
@@ -23,20 +22,12 @@ def pieces(shape: Edge) -> tuple[Line | Arc, ...]:
 def is_inside(shape: Edge, point: Point) -> bool:
     """Whether a place lies inside an edge (on it: either answer).
 
-    The corners of a contour make a polygon, whose inside is told by counting the sides that a ray to
-    the right crosses; each arc then adds or takes the circular segment between itself and its chord.
+    Seen from a place inside, the edge turns once round; seen from outside, not at all.
     """
     if isinstance(shape, Circle):
         return point.distance_to(shape.center) < shape.radius
-    inside = False
-    for part in shape.parts:
-        for piece in _half_turns(part):
-            start, end = piece.start, piece.end
-            if (start.y > point.y) != (end.y > point.y):
-                inside ^= point.x < start.x + (point.y - start.y) / (end.y - start.y) * (end.x - start.x)
-            if isinstance(piece, Arc):
-                inside ^= _in_segment(piece, point)
-    return inside
+    turn = sum(_turn_seen(piece, point) for part in shape.parts for piece in half_turns(part))
+    return abs(turn) > math.pi
 
 
 def distance_to_edge(shape: Edge, point: Point) -> float:
@@ -114,7 +105,7 @@ def crossings(shape: Edge, x: float) -> list[float]:
     """Heights in rising order at which an upright line at ``x`` crosses an edge; touching does not count."""
     heights: list[float] = []
     for part in pieces(shape):
-        for piece in _half_turns(part):
+        for piece in half_turns(part):
             heights += _crossings_of(piece, x)
     return sorted(heights)
 
@@ -125,26 +116,9 @@ def gap_in_contour(contour: Contour) -> float:
     return max(part.end.distance_to(after.start) for part, after in zip(contour.parts, following, strict=True))
 
 
-def grown_box(spine: Spine, by: float) -> Box:
-    """The box round the ends of a spine, and for an arc round its circle, with ``by`` mm more on every side."""
-    match spine:
-        case Point():
-            return Box(spine.x, spine.y, spine.x, spine.y).grown(by)
-        case Line():
-            left, right = sorted((spine.start.x, spine.end.x))
-            bottom, top = sorted((spine.start.y, spine.end.y))
-            return Box(left, bottom, right, top).grown(by)
-        case Arc():
-            from flangelayout.geometry.shapes import extent
-
-            return extent(spine).grown(by)
-        case _:
-            assert_never(spine)
-
-
-def _half_turns(part: Line | Arc) -> Iterator[Line | Arc]:
+def half_turns(part: Line | Arc) -> Iterator[Line | Arc]:
     """A line as it is, an arc in pieces of half a turn at most."""
-    if isinstance(part, Line) or abs(part.sweep_deg) <= 180:
+    if isinstance(part, Line) or abs(part.sweep_deg) <= 180 + _TOUCH:
         yield part
         return
     count = math.ceil(abs(part.sweep_deg) / 180)
@@ -153,13 +127,20 @@ def _half_turns(part: Line | Arc) -> Iterator[Line | Arc]:
         yield Arc(part.center, part.radius, part.start_deg + index * step, step)
 
 
-def _in_segment(arc: Arc, point: Point) -> bool:
-    """Whether a place lies between an arc of half a turn at most and its chord."""
-    if point.distance_to(arc.center) >= arc.radius:
-        return False
-    start, end = arc.start, arc.end
-    side = (end.x - start.x) * (point.y - start.y) - (end.y - start.y) * (point.x - start.x)
-    return side < 0 if arc.sweep_deg > 0 else side > 0
+def _turn_seen(piece: Line | Arc, point: Point) -> float:
+    """The angle in radians by which one turns, standing at ``point``, to follow a line or half a turn at most.
+
+    To follow an arc from between it and its chord one turns the other way round from following the chord.
+    """
+    start, end = piece.start - point, piece.end - point
+    side = start.x * end.y - start.y * end.x
+    turn = math.atan2(side, start.x * end.x + start.y * end.y)
+    if isinstance(piece, Arc) and point.distance_to(piece.center) < piece.radius:
+        if piece.sweep_deg > 0 and turn < 0:
+            turn += 2 * math.pi
+        elif piece.sweep_deg < 0 and turn > 0:
+            turn -= 2 * math.pi
+    return turn
 
 
 def _on_arc(arc: Arc, degrees: float) -> bool:
@@ -222,9 +203,7 @@ def _lines_meet(one: Line, other: Line) -> bool:
         step, away = line.end - line.start, point - line.start
         return step.x * away.y - step.y * away.x
 
-    return (
-        side(one, other.start) * side(one, other.end) < 0 and side(other, one.start) * side(other, one.end) < 0
-    )
+    return side(one, other.start) * side(one, other.end) < 0 and side(other, one.start) * side(other, one.end) < 0
 
 
 def _line_on_circle(line: Line, arc: Arc) -> Iterator[Point]:

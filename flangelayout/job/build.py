@@ -2,15 +2,35 @@
 
 import math
 from collections.abc import Mapping
+from dataclasses import replace
 
-from flangelayout.checks import Finding
+from flangelayout.checks import Finding, check_cutting
+from flangelayout.checks.shop import check_shop
 from flangelayout.drawing.info import JobInfo
 from flangelayout.errors import GeometryError, InputError, Problem
-from flangelayout.flange import BoltCircle, Centerline, Flange, Placement, RoundOutline, SingleHole, Tolerances
+from flangelayout.flange import (
+    BoltCircle,
+    Centerline,
+    Flange,
+    Outline,
+    Placement,
+    SegmentOutline,
+    SingleHole,
+    Tolerances,
+)
+from flangelayout.flange.joint import Joint
 from flangelayout.geometry.shapes import Point, polar
-from flangelayout.job.job import CutSettings, Job, SheetSettings, TemplateSettings
+from flangelayout.job.hole_kinds import Made, build_patterns, make_holes
+from flangelayout.job.borders import BorderPlaces
+from flangelayout.job.check_limits import check_limits, inspection_limits
+from flangelayout.job.job import Job
+from flangelayout.job.making import cut_settings, machine_settings
+from flangelayout.job.outlines import build_openings, build_outline, ring_opening
+from flangelayout.job.plate_schema import PlateTable
 from flangelayout.job.readings import survey_input
-from flangelayout.job.schema import BoltCircleTable, HoleTable, JobFile, PlateTable
+from flangelayout.job.schema import BoltCircleTable, HoleTable, JobFile
+from flangelayout.job.sheet import bore_problems, sheet_settings
+from flangelayout.job.template import template_settings
 from flangelayout.standards import Pattern, credit, find
 from flangelayout.units import Unit
 
@@ -28,24 +48,31 @@ def build_flange(written: JobFile, surveyed: Mapping[int, str]) -> Flange:
         InputError: With every key that is missing, contradicts another or names no standard.
     """
     problems: list[Problem] = []
-    outside = _outside_diameter(written.plate, problems)
     several = len(written.bolt_circle) > 1
     circles = [
         _circle(table, f"bolt_circle[{index + 1}]" if several else "bolt_circle", problems, surveyed.get(index, ""))
         for index, table in enumerate(written.bolt_circle)
     ]
-    singles = [_single_hole(table, f"hole[{index}]", problems) for index, table in enumerate(written.hole, 1)]
+    singles = [
+        _single_hole(table, f"hole[{index}]" if len(written.hole) > 1 else "hole", problems)
+        for index, table in enumerate(written.hole, 1)
+    ]
     plate = written.plate
+    drilled = tuple(circle for circle in circles if circle)
+    outline = _outline(plate, drilled, problems)
+    patterns, openings = build_patterns(written, problems), build_openings(written.opening, problems)
+    ring = ring_opening(plate)
     if plate.raised_face_height and not plate.raised_face_diameter:
         problems.append(Problem("plate.raised_face_height", "has no raised_face_diameter beside it; add that"))
     if plate.raised_face_height and plate.thickness and plate.raised_face_height >= plate.thickness:
         problems.append(Problem("plate.raised_face_height", "is not less than the thickness; correct one of them"))
-    if problems or outside is None:
+    problems += bore_problems(plate)
+    if problems or outline is None:
         raise InputError(*problems)
     return Flange(
-        outline=RoundOutline(outside),
-        bolt_circles=tuple(circle for circle in circles if circle),
-        bore=plate.bore,
+        outline=outline,
+        bolt_circles=tuple(_within_segment(circle, outline) for circle in drilled),
+        bore=None if ring else plate.bore,
         thickness=plate.thickness,
         raised_face_diameter=plate.raised_face_diameter,
         raised_face_height=plate.raised_face_height or 0.0,
@@ -53,30 +80,47 @@ def build_flange(written: JobFile, surveyed: Mapping[int, str]) -> Flange:
         material=plate.material,
         face=plate.face,
         tolerances=Tolerances(written.tolerances.bolt_circle, written.tolerances.chord),
+        patterns=patterns,
+        openings=(*((ring,) if ring else ()), *openings),
+        bore_chamfer=plate.bore_chamfer or 0.0,
+        bore_cut=plate.bore_cut,
+        density=plate.density,
     )
 
 
-def build_settings(written: JobFile, flange: Flange, info: JobInfo, digest: str, findings: tuple[Finding, ...]) -> Job:
-    """The job round a flange that was found sound."""
+def build_settings(
+    written: JobFile,
+    flange: Flange,
+    info: JobInfo,
+    digest: str,
+    findings: tuple[Finding, ...],
+    places: BorderPlaces = BorderPlaces(),
+) -> Job:
+    """The job round a flange that was found sound; ``places`` are where its border is looked for."""
     unit = Unit(written.units)
     paper = _USUAL_PAPER[unit]
-    template = written.template
-    layers = tuple((part, name) for part, name in written.cut.layers if name)
-    if template.overlap > 40 or template.margin > 60:
-        where = "template.overlap" if template.overlap > 40 else "template.margin"
-        raise InputError(
-            Problem(where, "leaves too little of the page; use an overlap up to 40 and a margin up to 60 mm")
-        )
+    problems: list[Problem] = []
+    cut = cut_settings(written, unit, problems)
+    machine = machine_settings(written, flange, unit, problems)
+    template = template_settings(written.template, paper, flange, problems)
+    sheet = sheet_settings(written.sheet, unit, paper, places, problems)
+    if problems or sheet is None:
+        raise InputError(*problems)
+    limits = check_limits(written)
+    told = (finding for finding in check_shop(flange, limits, unit) if finding.printed)
     return Job(
         info=info,
         flange=flange,
         unit=unit,
         digest=digest,
-        cut=CutSettings(Unit(written.cut.units) if written.cut.units else unit, layers),
-        template=TemplateSettings(template.paper or paper, template.overlap, template.margin),
-        sheet=SheetSettings(written.sheet.paper or paper),
-        findings=findings,
+        cut=cut,
+        machine=machine,
+        template=template,
+        sheet=sheet,
+        findings=(*findings, *told, *check_cutting(flange, cut.options, info.number, unit)),
         survey=survey_input(written),
+        limits=limits,
+        inspection=inspection_limits(written, flange),
     )
 
 
@@ -87,6 +131,30 @@ def _pattern(designation: str, where: str, problems: list[Problem]) -> Pattern |
     except InputError as unknown:
         problems += [Problem(where, problem.text) for problem in unknown.problems]
         return None
+
+
+def _outline(plate: PlateTable, circles: tuple[BoltCircle, ...], problems: list[Problem]) -> Outline | None:
+    """The plate's outline, or ``None`` after telling ``problems`` why there is none."""
+    outside = _outside_diameter(plate, problems) if plate.outline == "round" else None
+    if outside is not None:
+        plate = plate.model_copy(update={"outside_diameter": outside})
+    elif plate.outline == "round":
+        return None
+    return build_outline(plate, circles, problems)
+
+
+def _within_segment(circle: BoltCircle, outline: Outline) -> BoltCircle:
+    """On a plate that is one segment of a ring, the circle without the places beyond its two joints."""
+    if not isinstance(outline, SegmentOutline):
+        return circle
+    sweep = 360.0 / outline.part_count
+    places = zip(circle.hole_numbers(), circle.hole_angles().tolist(), strict=True)
+    beyond = [number for number, angle in places if (angle - outline.first_joint_angle) % 360.0 >= sweep]
+    if len(beyond) == len(circle.hole_numbers()):
+        raise InputError(
+            Problem("plate.first_joint_angle", "leaves no hole of a bolt circle on the segment; change it")
+        )
+    return replace(circle, skipped=(*circle.skipped, *beyond))
 
 
 def _outside_diameter(plate: PlateTable, problems: list[Problem]) -> float | None:
@@ -111,22 +179,33 @@ def _circle(table: BoltCircleTable, where: str, problems: list[Problem], surveye
     sizes = {
         "diameter": written or (pattern.bolt_circle if pattern else None),
         "hole_count": count,
-        "hole_diameter": table.hole_diameter or (pattern.hole_diameter if pattern else None),
     }
+    bolt = table.bolt or (pattern.bolt if pattern and pattern.bolt and (table.fit or table.kind != "drilled") else "")
+    known = pattern.hole_diameter if pattern else None
+    if table.kind not in ("tapped", "jack") and not bolt:
+        sizes["hole_diameter"] = table.hole_diameter or known
     if pattern and not pattern.equally_spaced:
-        unfit = f"{pattern.designation} is no circle of equally spaced holes; {pattern.note}"
+        unfit = (
+            f"{pattern.designation} is no circle of equally spaced holes: {pattern.note}; write its holes one by one"
+        )
         problems.append(Problem(f"{where}.standard", unfit))
     if len(problems) == before:
         problems += [Problem(f"{where}.{key}", _missing(key, table)) for key, value in sizes.items() if not value]
     if table.angles and (table.placement != "straddle" or table.centerline != "vertical"):
         problems.append(Problem(f"{where}.angles", "fix every hole; leave out placement and centerline"))
+    if table.angles and table.pair_angle:
+        problems.append(Problem(f"{where}.pair_angle", "has no meaning beside angles; leave one of them out"))
     if len(problems) > before:
+        return None
+    made = make_holes(table, where, "hole_diameter", table.hole_diameter, known, bolt)
+    if not isinstance(made, Made):
+        problems += made
         return None
     try:
         return BoltCircle(
             diameter=sizes["diameter"] or math.nan,
             hole_count=int(count or 0),
-            hole_diameter=sizes["hole_diameter"] or math.nan,
+            hole_diameter=made.diameter,
             placement=Placement(table.placement),
             centerline=Centerline(table.centerline),
             start_angle=table.start_angle,
@@ -136,9 +215,16 @@ def _circle(table: BoltCircleTable, where: str, problems: list[Problem], surveye
             bolt=table.bolt or (pattern.bolt if pattern and pattern.bolt else ""),
             mates_with=table.mates_with,
             credit="; ".join(filter(None, (credit(pattern) if pattern else "", surveyed))),
+            kind=made.kind,
+            pair_angle=table.pair_angle or 0.0,
+            hole_credit=made.credit,
+            joint=Joint(table.mate_thickness, table.gasket_thickness, table.fastener, table.washers),
         )
     except GeometryError as wrong:
-        key = "angles" if table.angles and not table.skip else "skip"
+        if table.pair_angle and "pairs" in str(wrong):
+            problems.append(Problem(f"{where}.pair_angle", str(wrong)))
+            return None
+        key = "angles" if table.angles and len(table.angles) != count else "skip"
         problems.append(Problem(f"{where}.{key}", f"{wrong}; correct the list"))
         return None
 
@@ -153,10 +239,15 @@ def _missing(key: str, table: BoltCircleTable) -> str:
 
 
 def _single_hole(table: HoleTable, where: str, problems: list[Problem]) -> SingleHole | None:
+    made = make_holes(table, where, "diameter", table.diameter, None, table.bolt)
+    if not isinstance(made, Made):
+        problems += made
+        return None
     square, round_ = (table.x, table.y), (table.radius, table.angle)
     if None not in square and round_ == (None, None):
-        return SingleHole(Point(table.x or 0.0, table.y or 0.0), table.diameter, table.name)
+        return SingleHole(Point(table.x or 0.0, table.y or 0.0), made.diameter, table.name, made.kind, made.credit)
     if None not in round_ and square == (None, None):
-        return SingleHole(polar(table.radius or 0.0, table.angle or 0.0), table.diameter, table.name)
+        at = polar(table.radius or 0.0, table.angle or 0.0)
+        return SingleHole(at, made.diameter, table.name, made.kind, made.credit)
     problems.append(Problem(where, "needs its place: either x and y, or radius and angle"))
     return None

@@ -1,38 +1,90 @@
 """The checked job."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from flangelayout.checks import Finding
+from flangelayout.checks.inspected import NOTHING_STATED, InspectionLimits
+from flangelayout.checks.limits import USUAL_LIMITS, CheckLimits
+from flangelayout.drawing.border import Border
+from flangelayout.drawing.convention import Convention
 from flangelayout.drawing.info import JobInfo
 from flangelayout.flange import Flange
+from flangelayout.flange.making import CutOptions, DrillingOptions, MachineFile
+from flangelayout.standards.shop import DividingHead
 from flangelayout.survey import SurveyInput
 from flangelayout.units import Unit
 
 ONE_SHEET = "one sheet"
+ROLL = "roll"
 
 
 @dataclass(frozen=True, slots=True)
 class CutSettings:
-    """How cut files are written: their unit, and layer names other than the usual ones by part of the plate."""
+    """How cut files are written.
+
+    Attributes:
+        unit: Of their coordinates.
+        layer_names: Names other than the usual ones, by part of the plate.
+        colors: DXF color indexes other than the usual ones, by part of the plate.
+        dxf_version: ``R12``, ``R2000`` or ``R2010``.
+        options: What is asked for beyond nominal geometry.
+    """
 
     unit: Unit
     layer_names: tuple[tuple[str, str], ...] = ()
+    colors: tuple[tuple[str, int], ...] = ()
+    dxf_version: str = "R2000"
+    options: CutOptions = field(default_factory=CutOptions)
+
+
+@dataclass(frozen=True, slots=True)
+class MachineSettings:
+    """What is written for drilling machines: which files, the dividing head, the rotary table's ratio, the drilling."""
+
+    files: tuple[MachineFile, ...]
+    head: DividingHead
+    table_ratio: int
+    drilling: DrillingOptions
 
 
 @dataclass(frozen=True, slots=True)
 class TemplateSettings:
-    """How the template is printed: paper (or ``one sheet``), overlap and margin in mm."""
+    """How the template is printed.
+
+    Attributes:
+        paper: Name of the paper, ``one sheet`` or ``roll``.
+        overlap: Strip that neighboring tiles share, in mm.
+        margin: Free edge in mm.
+        style: ``tiles``, ``sector`` or ``strips``.
+        roll_width: Width of the roll in mm, where the paper is one.
+        printer: Name of the measured printer the pages are corrected for; empty for none.
+        flip_tiles: Whether every other tile is printed upside down.
+    """
 
     paper: str
     overlap: float = 10.0
     margin: float = 12.0
+    style: str = "tiles"
+    roll_width: float = 610.0
+    printer: str = ""
+    flip_tiles: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class SheetSettings:
-    """How the layout sheet is printed."""
+    """How the layout sheet is printed.
+
+    Attributes:
+        paper: Its name.
+        convention: The rules it is drawn by.
+        border: Border and title block.
+        dual_units: Whether the other unit follows in brackets.
+    """
 
     paper: str
+    convention: Convention
+    border: Border
+    dual_units: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,6 +99,10 @@ class Job:
             values, whatever the comments and the spacing of the file.
         findings: What the checks found; never an error.
         survey: The readings of the job, if it has any.
+        limits: What the shop checks hold the plate against.
+        inspection: What a finished part is held to.
+        source: The job file as it was read, byte for byte; empty for a job that came from no file or text.
+        source_name: The name of that file without its folder.
     """
 
     info: JobInfo
@@ -54,7 +110,12 @@ class Job:
     unit: Unit
     digest: str
     cut: CutSettings
+    machine: MachineSettings
     template: TemplateSettings
     sheet: SheetSettings
     findings: tuple[Finding, ...] = ()
     survey: SurveyInput | None = None
+    limits: CheckLimits = USUAL_LIMITS
+    inspection: InspectionLimits = NOTHING_STATED
+    source: bytes = b""
+    source_name: str = ""

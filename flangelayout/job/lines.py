@@ -18,7 +18,7 @@ def key_lines(text: str) -> dict[str, int]:
     lines: dict[str, int] = {}
     seen: Counter[str] = Counter()
     table, quoted = "", ""
-    for number, line in enumerate(text.splitlines(), 1):
+    for number, line in enumerate(text.split("\n"), 1):
         if quoted:
             quoted = "" if quoted in line else quoted
             continue

@@ -2,55 +2,114 @@
 
 import hashlib
 import json
+import re
 import tomllib
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
+from dataclasses import dataclass, replace
 from pathlib import Path
+from typing import Any
 
 from pydantic import ValidationError
 
-from flangelayout.checks import Severity, check_drilling, check_text
-from flangelayout.drawing.info import JobInfo
-from flangelayout.errors import InputError, Problem
+from flangelayout.checks import Finding, Severity, check_drilling, check_text
+from flangelayout.checks.limits import CheckLimits
+from flangelayout.checks.shop import check_shop
+from flangelayout.drawing.info import JobInfo, Revision
+from flangelayout.drawing.textwidth import plain_line
+from flangelayout.errors import InputError, Problem, SurveyError
+from flangelayout.flange import Flange
+from flangelayout.job.borders import BorderPlaces
 from flangelayout.job.build import build_flange, build_settings
+from flangelayout.job.check_limits import check_limits
 from flangelayout.job.job import Job
 from flangelayout.job.lines import key_lines, line_of
 from flangelayout.job.problems import problems_of
 from flangelayout.job.readings import settle_diameters, survey_input
 from flangelayout.job.schema import JobFile
+from flangelayout.job.shop import NO_SHOP, Shop
 from flangelayout.survey import SurveyInput
 from flangelayout.units import Unit
 
 MAX_BYTES = 4_000_000
+_MOST_LEFT_OUT = 100
 
 
-def load_job(path: str | Path) -> Job:
+def load_job(path: str | Path, shop: Shop = NO_SHOP) -> Job:
     """The job of a TOML file.
 
     Args:
-        path: The file. A job without a number takes the file's name as its number.
+        path: The file. A job without a number takes the file's name as its number. A border named by a path
+            is looked for beside it.
+        shop: What the shop always writes the same; see :func:`flangelayout.job.shop.load_shop`.
 
     Raises:
         InputError: If the file cannot be read, is no TOML or holds anything wrong; it carries every
             problem found, each with its key and, where known, its line.
         SurveyError: If a bolt circle is to come from readings that do not single it out.
     """
-    return job_from_text(_read_text(Path(path)), name=Path(path).stem, source=str(path))
+    file = Path(path)
+    raw = _read_bytes(file)
+    data = _parsed(text := _decoded(raw, file), str(path))
+    with _placed_in(text, str(path)):
+        job = _job(data, file.stem, shop, BorderPlaces(file.parent, shop.borders))
+    return replace(job, source=raw, source_name=file.name)
 
 
-def load_survey(path: str | Path) -> SurveyInput | None:
+@dataclass(frozen=True, slots=True)
+class Examined:
+    """What the checks say of a job, whether or not it is sound.
+
+    Attributes:
+        number: Of the job.
+        flange: What it describes.
+        unit: The unit it is written in.
+        limits: What the shop checks hold it against.
+        findings: Of every check, contradictions first, also those that no sheet prints.
+        job: The job itself; ``None`` where a contradiction makes it unsound.
+    """
+
+    number: str
+    flange: Flange
+    unit: Unit
+    limits: CheckLimits
+    findings: tuple[Finding, ...]
+    job: Job | None
+
+
+def examine_job(path: str | Path, shop: Shop = NO_SHOP) -> Examined:
+    """The findings of every check of a job file, contradictions among them.
+
+    Raises:
+        InputError: As :func:`load_job`, but not for holes and edges that contradict each other.
+        SurveyError: As :func:`load_job`.
+    """
+    file = Path(path)
+    data = _parsed(text := _decoded(_read_bytes(file), file), str(path))
+    with _placed_in(text, str(path)):
+        written, surveyed = settle_diameters(_validated(shop.fill(data)))
+        flange, unit, limits = build_flange(written, surveyed), Unit(written.units), check_limits(written)
+        found = (*check_drilling(flange, unit), *check_text(_texts(written)))
+        sound = all(finding.severity is not Severity.ERROR for finding in found)
+        job = _job(data, file.stem, shop, BorderPlaces(file.parent, shop.borders)) if sound else None
+    more = [finding for finding in check_shop(flange, limits, unit) if job is None or finding not in job.findings]
+    findings = (*(job.findings if job else found), *more)
+    return Examined(written.job.number or file.stem, flange, unit, limits, findings, job)
+
+
+def load_survey(path: str | Path, shop: Shop = NO_SHOP) -> SurveyInput | None:
     """The readings of a job file, whatever they and the rest of the job lead to; ``None`` if it has no survey.
 
     Raises:
         InputError: As :func:`load_job`, for keys and values that cannot be read.
     """
-    text = _read_text(Path(path))
+    text = _decoded(_read_bytes(Path(path)), Path(path))
     data = _parsed(text, str(path))
     with _placed_in(text, str(path)):
-        return survey_input(_validated(data))
+        return survey_input(_validated(shop.fill(data)))
 
 
-def job_from_text(text: str, name: str = "job", source: str = "") -> Job:
+def job_from_text(text: str, name: str = "job", source: str = "", shop: Shop = NO_SHOP) -> Job:
     """The job of a TOML text; ``name`` becomes its number if it has none, ``source`` leads the messages.
 
     Raises:
@@ -59,25 +118,32 @@ def job_from_text(text: str, name: str = "job", source: str = "") -> Job:
     """
     data = _parsed(text, source)
     with _placed_in(text, source):
-        return job_from_data(data, name)
+        job = job_from_data(data, name, shop)
+    return replace(job, source=text.encode("utf-8", "surrogatepass"), source_name=f"{name}.toml")
 
 
-def job_from_data(data: dict[str, object], name: str = "job") -> Job:
+def job_from_data(data: dict[str, object], name: str = "job", shop: Shop = NO_SHOP) -> Job:
     """The job of the tables and keys of a job file, as a TOML parser gives them.
 
     Raises:
         InputError: As :func:`load_job`, without lines.
     """
-    written, surveyed = settle_diameters(_validated(data))
+    return _job(data, name, shop, BorderPlaces(None, shop.borders))
+
+
+def _job(data: dict[str, object], name: str, shop: Shop, places: BorderPlaces) -> Job:
+    written, surveyed = settle_diameters(_validated(shop.fill(data)))
     flange = build_flange(written, surveyed)
     findings = (*check_drilling(flange, Unit(written.units)), *check_text(_texts(written)))
     errors = [finding for finding in findings if finding.severity is Severity.ERROR]
     if errors:
         raise InputError(*(Problem(finding.where, finding.text) for finding in errors))
-    return build_settings(written, flange, _info(written, name), _digest(data, name), findings)
+    info = _info(written, name)
+    digest = _digest(shop.fill_made(data), info.number)
+    return build_settings(written, flange, info, digest, findings, places)
 
 
-def _read_text(file: Path) -> str:
+def _read_bytes(file: Path) -> bytes:
     try:
         raw = file.read_bytes()
     except OSError as problem:
@@ -85,6 +151,10 @@ def _read_text(file: Path) -> str:
         raise InputError(Problem(str(file), f"cannot be read ({reason}); check the name and the folder")) from None
     if len(raw) > MAX_BYTES:
         raise InputError(Problem(str(file), f"has {len(raw)} bytes; a job file has at most {MAX_BYTES}"))
+    return raw
+
+
+def _decoded(raw: bytes, file: Path) -> str:
     try:
         return raw.decode("utf-8-sig")
     except UnicodeDecodeError as problem:
@@ -96,9 +166,13 @@ def _read_text(file: Path) -> str:
 def _parsed(text: str, source: str) -> dict[str, object]:
     try:
         return tomllib.loads(text)
-    except (tomllib.TOMLDecodeError, RecursionError) as problem:
-        advice = f"is not valid TOML: {problem or 'nested too deeply'}"
-        raise InputError(Problem("", advice), source=source) from None
+    except tomllib.TOMLDecodeError as problem:
+        advice = f"is not valid TOML: {problem}"
+    except RecursionError:
+        advice = "is nested too deeply for a job file"
+    except ValueError:
+        advice = "holds a number of thousands of digits; correct it"
+    raise InputError(Problem("", plain_line(advice)), source=source)
 
 
 @contextmanager
@@ -118,17 +192,59 @@ def _validated(data: dict[str, object]) -> JobFile:
     try:
         return JobFile.model_validate(data, context={"unit": unit})
     except ValidationError as wrong:
-        raise InputError(*problems_of(wrong, data)) from None
+        told = problems_of(wrong, data)
+        raise InputError(*told, *_further_problems(data, wrong, told)) from None
+
+
+def _further_problems(
+    data: dict[str, object], wrong: ValidationError, told: tuple[Problem, ...]
+) -> tuple[Problem, ...]:
+    """What else is wrong with a file some of whose values cannot be read: found without these values.
+
+    Nothing more is said of a table that holds one of them, nor of how the holes lie where one shapes the plate.
+    """
+    rest = data
+    for error in wrong.errors(include_url=False)[:_MOST_LEFT_OUT]:
+        rest = _without(rest, error["loc"])
+    tables = {_table_of(problem.where) for problem in told}
+    shaping = any(re.match(r"units|plate|bolt_circle|hole|survey", table) for table in tables)
+    try:
+        written = JobFile.model_validate(rest, context={"unit": Unit.IN if rest.get("units") == "in" else Unit.MM})
+        flange = build_flange(*settle_diameters(written))
+    except InputError as further:
+        return tuple(problem for problem in further.problems if _table_of(problem.where) not in tables)
+    except (ValidationError, SurveyError):
+        return ()
+    findings = () if shaping else check_drilling(flange, Unit(written.units))
+    return tuple(Problem(each.where, each.text) for each in findings if each.severity is Severity.ERROR)
+
+
+def _without(data: object, location: Sequence[int | str]) -> Any:  # noqa: ANN401 - tables within lists within tables
+    """Nested tables without the value at a place; the entries of a list keep their places."""
+    step, *further = location
+    if isinstance(data, dict) and step in data:
+        if not further:
+            return {key: value for key, value in data.items() if key != step}
+        return data | {step: _without(data[step], further)}
+    if isinstance(data, list) and isinstance(step, int) and further and step < len(data):
+        return [*data[:step], _without(data[step], further), *data[step + 1 :]]
+    return data
+
+
+def _table_of(where: str) -> str:
+    return where.rpartition(".")[0] or where
 
 
 def _info(written: JobFile, name: str) -> JobInfo:
-    fields = written.job.model_dump(exclude={"number", "notes"})
-    return JobInfo(number=written.job.number or name, notes=tuple(written.job.notes), **fields)
+    fields = written.job.model_dump(exclude={"number", "notes", "revision_history"})
+    history = tuple(Revision(each.revision, each.date, each.change, each.by) for each in written.job.revision_history)
+    number = written.job.number or name
+    return JobInfo(number=number, notes=tuple(written.job.notes), revision_history=history, **fields)
 
 
-def _digest(data: dict[str, object], name: str) -> str:
+def _digest(data: dict[str, object], number: str) -> str:
     """SHA-256 of the content in one agreed spelling: keys sorted, no spacing, dates as ISO 8601."""
-    content = json.dumps([name, data], sort_keys=True, separators=(",", ":"), default=str)
+    content = json.dumps([number, data], sort_keys=True, separators=(",", ":"), default=str)
     return hashlib.sha256(content.encode("utf-8", "surrogatepass")).hexdigest()
 
 
@@ -137,7 +253,7 @@ def _texts(written: JobFile) -> dict[str, str]:
     texts = {f"job.{key}": value for key, value in written.job if isinstance(value, str)}
     texts |= {f"job.notes[{index}]": note for index, note in enumerate(written.job.notes, 1)}
     texts |= {f"plate.{key}": value for key, value in written.plate if isinstance(value, str)}
-    for table in ("bolt_circle", "hole"):
+    for table in ("bolt_circle", "hole", "hole_rectangle", "hole_grid", "hole_rings", "opening"):
         for index, entry in enumerate(getattr(written, table), 1):
             texts |= {f"{table}[{index}].{key}": value for key, value in entry if isinstance(value, str)}
     return texts

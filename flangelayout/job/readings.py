@@ -1,7 +1,8 @@
 """The ``[survey]`` of a job: its readings, and the bolt circle a job takes from them."""
 
 from flangelayout.errors import InputError, Problem, SurveyError
-from flangelayout.job.schema import MEASURED, JobFile, SurveyTable
+from flangelayout.job.schema import JobFile, SurveyTable
+from flangelayout.job.values import MEASURED
 from flangelayout.survey import Kind, Reading, Survey, SurveyInput, measure_input
 from flangelayout.units import Unit, decimal_text
 

@@ -3,99 +3,45 @@
 The unit of a bare number comes in through the validation context (key ``unit``).
 """
 
-import datetime
 from typing import Annotated, Literal
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, StringConstraints, ValidationInfo
-from pydantic_core import PydanticCustomError
+from pydantic import BeforeValidator, Field, StrictBool
 
-from flangelayout.drawing.textwidth import plain_line
-from flangelayout.errors import UnitError
+from flangelayout.flange.joint import Fastener
+from flangelayout.flange.making import CutProcess, HoleCut, MachineFile, Mark, Zero
+from flangelayout.job.check_schema import ChecksTable, TolerancesTable
+from flangelayout.job.hole_schema import HoleGridTable, HoleKeys, HoleRectangleTable, HoleRingsTable
+from flangelayout.job.plate_schema import OpeningTable, PlateTable
+from flangelayout.job.values import (
+    Angle,
+    CircleSize,
+    Color,
+    HoleCount,
+    HoleNumber,
+    LayerName,
+    Length,
+    Name,
+    NotNegative,
+    PaperName,
+    Positive,
+    Quantity,
+    Ratio,
+    Size,
+    Table,
+    Text,
+    whole_number,
+    between,
+)
 from flangelayout.survey import Kind
-from flangelayout.units import Unit, parse_angle, parse_length
-
-MAX_LENGTH = 20_000.0
-MEASURED = "measured"
-NEAREST_STANDARD = "nearest standard"
 
 
-def _length(value: object, info: ValidationInfo) -> float:
-    if isinstance(value, bool) or not isinstance(value, str | int | float):
-        raise PydanticCustomError("length", 'needs a length, such as 285 or "7/8 in"')
-    unit = info.context["unit"] if info.context else Unit.MM
-    try:
-        length = parse_length(value, unit)
-    except (UnitError, OverflowError) as problem:
-        raise PydanticCustomError("length", "{text}", {"text": str(problem)}) from None
-    if abs(length) > MAX_LENGTH:
-        raise PydanticCustomError("length", "{value} is more than 20 m; check the unit", {"value": str(value)})
-    return length
+class RevisionTable(Table):
+    """``[[job.revision_history]]``: what was changed, when, by whom."""
 
-
-def _size(value: object, info: ValidationInfo) -> float:
-    length = _length(value, info)
-    if length <= 0:
-        raise PydanticCustomError("length", "{value} is not greater than 0", {"value": str(value)})
-    return length
-
-
-def _not_negative(value: object, info: ValidationInfo) -> float:
-    length = _length(value, info)
-    if length < 0:
-        raise PydanticCustomError("length", "{value} is less than 0", {"value": str(value)})
-    return length
-
-
-def _circle_size(value: object, info: ValidationInfo) -> float | str:
-    if isinstance(value, str) and value.strip().lower() in (MEASURED, NEAREST_STANDARD):
-        return value.strip().lower()
-    return _size(value, info)
-
-
-def _angle(value: object) -> float:
-    if isinstance(value, bool) or not isinstance(value, str | int | float):
-        raise PydanticCustomError("angle", "needs an angle in degrees, such as 22.5")
-    try:
-        angle = parse_angle(value)
-    except (UnitError, OverflowError) as problem:
-        raise PydanticCustomError("angle", "{text}", {"text": str(problem)}) from None
-    if abs(angle) > 360:
-        raise PydanticCustomError("angle", "{value} is beyond a full turn of 360 degrees", {"value": str(value)})
-    return angle
-
-
-def _count(value: object) -> int:
-    if isinstance(value, bool) or not isinstance(value, int):
-        raise PydanticCustomError("count", "{value} is not a whole number", {"value": repr(value)})
-    return value
-
-
-def _line(value: object) -> str:
-    if isinstance(value, datetime.date | int | float) and not isinstance(value, bool):
-        value = value.isoformat() if isinstance(value, datetime.date) else str(value)
-    if not isinstance(value, str):
-        raise PydanticCustomError("text", "needs text in quotes")
-    return plain_line(value)
-
-
-Length = Annotated[float, BeforeValidator(_length)]
-Size = Annotated[float, BeforeValidator(_size)]
-NotNegative = Annotated[float, BeforeValidator(_not_negative)]
-CircleSize = Annotated[float | str, BeforeValidator(_circle_size)]
-Angle = Annotated[float, BeforeValidator(_angle)]
-HoleCount = Annotated[int, BeforeValidator(_count), Field(ge=1, le=10_000)]
-HoleNumber = Annotated[int, BeforeValidator(_count), Field(ge=1)]
-Quantity = Annotated[int, BeforeValidator(_count), Field(ge=1, le=100_000)]
-Text = Annotated[str, BeforeValidator(_line), StringConstraints(max_length=2000)]
-Name = Annotated[str, BeforeValidator(_line), StringConstraints(min_length=1, max_length=200)]
-LayerName = Annotated[str, StringConstraints(pattern=r"^[A-Za-z0-9_\-]{1,31}$")]
-PaperName = Literal["A4", "Letter", "A3", "Tabloid"]
-
-
-class Table(BaseModel):
-    """A table of the job file: unknown keys are errors."""
-
-    model_config = ConfigDict(extra="forbid", frozen=True, arbitrary_types_allowed=False)
+    revision: Name
+    date: Text = ""
+    change: Text = ""
+    by: Text = ""
 
 
 class JobTable(Table):
@@ -112,23 +58,10 @@ class JobTable(Table):
     status: Text = ""
     quantity: Quantity = 1
     notes: Annotated[list[Text], Field(max_length=40)] = []
+    revision_history: Annotated[list[RevisionTable], Field(max_length=20)] = []
 
 
-class PlateTable(Table):
-    """``[plate]``: what is drilled."""
-
-    outline: Literal["round"] = "round"
-    standard: Name | None = None
-    outside_diameter: Size | None = None
-    bore: Size | None = None
-    thickness: Size | None = None
-    raised_face_diameter: Size | None = None
-    raised_face_height: Size | None = None
-    material: Text = ""
-    face: Name = "gasket face"
-
-
-class BoltCircleTable(Table):
+class BoltCircleTable(HoleKeys):
     """``[[bolt_circle]]``."""
 
     name: Text = ""
@@ -141,19 +74,27 @@ class BoltCircleTable(Table):
     start_angle: Angle = 0.0
     skip: list[HoleNumber] = []
     angles: Annotated[list[Angle], Field(max_length=10_000)] = []
+    pair_angle: Angle | None = None
     bolt: Text = ""
     mates_with: Text = ""
+    mate_thickness: Size | None = None
+    gasket_thickness: NotNegative | None = None
+    fastener: Fastener = Fastener.BOLT
+    washers: Annotated[int, BeforeValidator(whole_number), Field(ge=0, le=2)] = 2
+    cut: HoleCut | None = None
 
 
-class HoleTable(Table):
+class HoleTable(HoleKeys):
     """``[[hole]]``: a single hole, by x and y or by radius and angle."""
 
     name: Text = ""
-    diameter: Size
+    diameter: Size | None = None
+    bolt: Text = ""
     x: Length | None = None
     y: Length | None = None
     radius: NotNegative | None = None
     angle: Angle | None = None
+    cut: HoleCut | None = None
 
 
 class ReadingTable(Table):
@@ -164,7 +105,7 @@ class ReadingTable(Table):
     from_: HoleNumber | None = Field(None, alias="from")
     to: HoleNumber | None = None
     pitches: HoleNumber | None = None
-    within: Size | None = None
+    within: Positive | None = None
 
 
 class SurveyTable(Table):
@@ -172,15 +113,8 @@ class SurveyTable(Table):
 
     hole_count: HoleCount | None = None
     hole_diameter: Size | None = None
-    drilling_tolerance: Size | None = None
+    drilling_tolerance: Positive | None = None
     reading: Annotated[list[ReadingTable], Field(min_length=1, max_length=1000)]
-
-
-class TolerancesTable(Table):
-    """``[tolerances]``: plus and minus."""
-
-    bolt_circle: Size | None = None
-    chord: Size | None = None
 
 
 class LayersTable(Table):
@@ -189,27 +123,76 @@ class LayersTable(Table):
     holes: LayerName | None = None
     bore: LayerName | None = None
     outline: LayerName | None = None
+    marks: LayerName | None = None
+    leads: LayerName | None = None
+
+
+class ColorsTable(Table):
+    """``[cut.colors]``: numbers of the DXF color index."""
+
+    holes: Color | None = None
+    bore: Color | None = None
+    outline: Color | None = None
+    marks: Color | None = None
+    leads: Color | None = None
 
 
 class CutTable(Table):
     """``[cut]``."""
 
     units: Literal["mm", "in"] | None = None
+    process: CutProcess | None = None
+    smallest_hole: NotNegative | None = None
+    smallest_hole_per_thickness: Annotated[float, Field(ge=0, le=20, allow_inf_nan=False)] | None = None
+    small_holes: HoleCut = HoleCut.AS_DRAWN
+    undersize: Annotated[float, between(0.1, 50)] = 3.0
+    kerf: Annotated[float, between(0, 20)] = 0.0
+    lead_in: Annotated[float, between(0, 200)] = 0.0
+    lead_out: Annotated[float, between(0, 200)] = 0.0
+    dxf_version: Literal["R12", "R2000", "R2010"] = "R2000"
+    marks: Annotated[list[Mark], Field(max_length=10)] = []
+    mark_height: Annotated[float, between(2, 200)] = 10.0
     layers: LayersTable = LayersTable()
+    colors: ColorsTable = ColorsTable()
+
+
+class MachineTable(Table):
+    """``[machine]``: what is written for drilling machines."""
+
+    files: Annotated[list[MachineFile], Field(max_length=10)] = []
+    units: Literal["mm", "in"] | None = None
+    zero: Zero = Zero.CENTER
+    head: Name | None = None
+    ratio: Ratio | None = None
+    plates: Annotated[list[Annotated[list[Ratio], Field(min_length=1, max_length=60)]], Field(max_length=20)] = []
+    table_ratio: Ratio = 90
+    safe_height: Annotated[float, between(1, 1000)] = 25.0
+    clearance: Annotated[float, between(0.5, 100)] = 2.0
+    depth: Size | None = None
+    peck: Size | None = None
+    feed: Size | None = None
+    speed: Annotated[float, Field(gt=0, le=100_000, allow_inf_nan=False)] | None = None
 
 
 class TemplateTable(Table):
     """``[template]``."""
 
-    paper: PaperName | Literal["one sheet"] | None = None
-    overlap: Size = 10.0
-    margin: Size = 12.0
+    paper: Literal[PaperName, "one sheet", "roll"] | None = None
+    roll_width: Annotated[float, between(200, 5000)] = 610.0
+    overlap: Annotated[float, between(4, 40)] = 10.0
+    margin: Annotated[float, between(1, 60)] = 12.0
+    style: Literal["tiles", "sector", "strips"] = "tiles"
+    printer: Name | None = None
+    flip_tiles: StrictBool = False
 
 
 class SheetTable(Table):
-    """``[sheet]``."""
+    """``[sheet]``: paper, the rules it is drawn by, border by name or path, the other unit in brackets."""
 
     paper: PaperName | None = None
+    convention: Literal["ISO", "ASME"] | None = None
+    border: Name | None = None
+    dual_units: StrictBool = False
 
 
 class JobFile(Table):
@@ -220,8 +203,14 @@ class JobFile(Table):
     plate: PlateTable
     bolt_circle: Annotated[list[BoltCircleTable], Field(max_length=50)] = []
     hole: Annotated[list[HoleTable], Field(max_length=10_000)] = []
+    hole_rectangle: Annotated[list[HoleRectangleTable], Field(max_length=50)] = []
+    hole_grid: Annotated[list[HoleGridTable], Field(max_length=20)] = []
+    hole_rings: Annotated[list[HoleRingsTable], Field(max_length=20)] = []
+    opening: Annotated[list[OpeningTable], Field(max_length=200)] = []
     survey: SurveyTable | None = None
     tolerances: TolerancesTable = TolerancesTable()
+    checks: ChecksTable = ChecksTable()
     cut: CutTable = CutTable()
+    machine: MachineTable = MachineTable()
     template: TemplateTable = TemplateTable()
     sheet: SheetTable = SheetTable()

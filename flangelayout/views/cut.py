@@ -1,18 +1,41 @@
 """The cut view: nothing but what the machine cuts."""
 
 from flangelayout.drawing.layers import Layer
-from flangelayout.drawing.model import Drawing, Item, Paper, Sheet, View
-from flangelayout.flange import Flange
-from flangelayout.geometry.shapes import ORIGIN, Circle, Point
+from flangelayout.drawing.model import CenterMark, Drawing, Item, Paper, Sheet, View
+from flangelayout.flange import Flange, through_shape
+from flangelayout.geometry.measure import Edge
+from flangelayout.geometry.shapes import Circle, Point, extent
+
+MARK_REACH = 3.0
+"""Half the length in mm of the strokes that mark a hole which is not cut."""
+_MARK_GAP = 0.5
 
 
 def cut_drawing(flange: Flange) -> Drawing:
-    """Holes, bore and outline at nominal size, in the order they are cut: inside first, small before large."""
-    inside = [Item(Layer.CUT_HOLES, Circle(hole.center, hole.diameter / 2), hole.source) for hole in flange.holes()]
-    if flange.bore is not None:
-        inside.append(Item(Layer.CUT_BORE, Circle(ORIGIN, flange.bore / 2), "bore"))
-    inside.sort(key=_radius)
-    return Drawing("cut", (*inside, Item(Layer.CUT_OUTLINE, flange.outline.shape, "outline")))
+    """Everything cut, at nominal size and in the order of cutting: inside first, small before large, outline last.
+
+    A hole that cannot be cut (see :func:`through_shape`) is marked with an open cross, before anything is cut.
+    """
+    marks: list[Item] = []
+    inside: list[tuple[float, Item]] = []
+    for hole in flange.holes():
+        shape = through_shape(hole)
+        if shape is None:
+            marks.append(Item(Layer.CUT_MARKS, CenterMark(hole.center, MARK_REACH, _MARK_GAP), hole.source))
+        else:
+            inside.append((_size(shape), Item(Layer.CUT_HOLES, shape, hole.source)))
+    for opening in flange.cutouts():
+        inside.append((_size(opening.shape), Item(Layer.CUT_BORE, opening.shape, opening.name)))
+    inside.sort(key=lambda sized: sized[0])
+    outside = (Item(Layer.CUT_OUTLINE, piece, name) for piece, name in _named_pieces(flange))
+    return Drawing("cut", (*marks, *(item for _, item in inside), *outside))
+
+
+def _named_pieces(flange: Flange) -> tuple[tuple[Edge, str], ...]:
+    pieces = flange.pieces()
+    if len(pieces) == 1:
+        return ((pieces[0], "outline"),)
+    return tuple((piece, f"outline of part {number}") for number, piece in enumerate(pieces, 1))
 
 
 def cut_sheet(flange: Flange, drawing: Drawing) -> Sheet:
@@ -22,6 +45,9 @@ def cut_sheet(flange: Flange, drawing: Drawing) -> Sheet:
     return Sheet(page, (View(drawing, 1.0, Point(-box.left, -box.bottom)),), (), "cut")
 
 
-def _radius(item: Item) -> float:
-    assert isinstance(item.what, Circle)
-    return item.what.radius
+def _size(shape: Edge) -> float:
+    """What shapes are put in order by: the radius, or half the longer side of the box."""
+    if isinstance(shape, Circle):
+        return shape.radius
+    box = extent(shape)
+    return max(box.width, box.height) / 2

@@ -1,66 +1,118 @@
-"""The section beside the face view: thickness, bore and raised face, cut along the vertical centerline.
+"""The section beside the face view: thickness, bore and its chamfer, raised face, cut along the vertical centerline.
 
-Third-angle projection: what is right of the face view is seen from the right, so its left edge is the face.
+In first-angle projection what stands right of the face view is seen from the left, so its right edge is the
+named face; in third-angle projection it is seen from the right and its left edge is the face (ISO 5456-2).
 Bolt holes are turned into the plane of the section, the first circle above, the next one below, as is usual
-for round parts (ISO 128-3, features on a pitch circle; clause from memory).
+for round parts (ISO 128-3, features on a pitch circle; clause from memory). A plate of any other outline is
+cut as it is, along the vertical centerline, or through its middle where the centerline misses it.
 """
 
 from collections.abc import Iterator
+from itertools import pairwise
 
 from flangelayout.drawing.layers import Layer
-from flangelayout.drawing.model import Anchor, Item, Label, LinearDimension
-from flangelayout.flange import BoltCircle, Flange
-from flangelayout.geometry.shapes import Box, Line, Point, rectangle
-from flangelayout.units import Unit, size_text
-from flangelayout.views.wording import diameter_text
+from flangelayout.drawing.model import Anchor, Item, Label, Leader, LinearDimension
+from flangelayout.flange import BoltCircle, Flange, SplitOutline
+from flangelayout.geometry.measure import Edge, crossings
+from flangelayout.geometry.shapes import Contour, Line, Point
+from flangelayout.views.ink import Ink
+from flangelayout.views.look import Look, Option, placed
 
 _HATCH_PITCH = 2.2
 GAP = 9.0
-"""Printed mm between the plate of the face view and the section."""
-_FIRST, _STEP = 7.5, 7.0
+"""Least printed mm between the plate of the face view and the section."""
+_FIRST, _STEP, _TRIES = 7.5, 1.5, 40
+
+Stretch = tuple[float, float]
+Corners = tuple[Point, ...]
 
 
-def width_needed(flange: Flange, unit: Unit, scale: float) -> float:
-    """Printed mm from the edge of the face view to the end of the section's dimensions; 0 without a section."""
-    if flange.thickness is None:
-        return 0.0
-    from flangelayout.drawing.textwidth import text_width
+class Section:
+    """A section at a place: depth below the named face becomes x, the height on the plate stays y."""
 
-    count = (flange.bore is not None) + (flange.raised_face_diameter is not None)
-    dimensions = _FIRST + _STEP * (count - 1) + 3.0 if count else 0.0
-    text = 5.0 + text_width(size_text(flange.thickness, unit), 2.5) + 2.0
-    return GAP + flange.thickness * scale + max(dimensions, text)
+    def __init__(self, look: Look, left: float) -> None:
+        """Stand the section with its left edge at ``left``; the plate has a thickness."""
+        flange = look.flange
+        self.look, self.left = look, left
+        self.thickness = flange.thickness or 0.0
+        self.step = flange.raised_face_height if flange.raised_face_diameter else 0.0
+        self.half_face = (flange.raised_face_diameter or 0.0) / 2
+        self.metal, self.gaps = _round_metal(flange) if flange.round_diameter is not None else _cut_metal(flange)
+
+    @property
+    def right(self) -> float:
+        """Its right edge."""
+        return self.left + self.thickness
+
+    def place(self, depth: float, y: float) -> Point:
+        """The place ``depth`` mm below the named face at height ``y``."""
+        return Point(self.right - depth if self.look.convention.first_angle else self.left + depth, y)
+
+    def face(self, y: float) -> float:
+        """How deep the surface of the named side lies at a height."""
+        return 0.0 if abs(y) < self.half_face or not self.step else self.step
+
+    def stretches(self) -> list[Stretch]:
+        """Where the section cuts metal, from below."""
+        return [stretch for ends in self.metal for stretch in _between(*ends, self.gaps)]
 
 
-def section_view(flange: Flange, unit: Unit, scale: float) -> tuple[Item, ...]:
-    """The section in the face view's space, to the right of the plate and level with it; empty without a thickness."""
-    if flange.thickness is None:
-        return ()
-    left = flange.outline.outside_diameter / 2 + GAP / scale
-    blocks = _metal(flange, left)
-    return (
-        *(Item(Layer.OUTLINE, rectangle(block), "section") for block in blocks),
-        *(item for block in blocks for item in _hatch(block, scale)),
-        *_silhouettes(flange, left),
-        *_centerlines(flange, left, scale),
-        *_dimensions(flange, unit, left, scale),
-    )
+def section_items(section: Section) -> Iterator[Item]:
+    """Cut metal with hatching, edges behind it, centerlines."""
+    for stretch in section.stretches():
+        bodies = _bodies(section, *stretch)
+        yield Item(Layer.OUTLINE, _outline(section, *stretch), "section")
+        for body in bodies:
+            yield from _hatch(body, section.look.scale)
+    yield from _behind(section)
+    yield from _centerlines(section)
 
 
-def _metal(flange: Flange, left: float) -> list[Box]:
-    """What the section cuts, as upright rectangles: between holes and bore, and the raised face before them."""
-    thickness, face = flange.thickness or 0.0, flange.raised_face_height
-    radius, bore = flange.outline.outside_diameter / 2, (flange.bore or 0.0) / 2
-    shown = _shown_circles(flange)
+def section_dimensions(section: Section, ink: Ink) -> list[Item]:
+    """Thickness, bore, raised face, chamfer and the section's name, each where it crosses no text."""
+    found: list[Item] = list(placed(ink, _thickness(section)) or ())
+    flange, look = section.look.flange, section.look
+    sizes = ((flange.bore, section.thickness, "BORE"), (flange.raised_face_diameter, section.step, "R.F."))
+    for diameter, depth, name in sizes:
+        if diameter is not None:
+            text = f"{look.lengths.diameter(diameter)} {name}"
+            found += placed(ink, _upright(section, diameter / 2, depth, text)) or ()
+    if section.step:
+        found += placed(ink, _face_height(section)) or ()
+    if flange.bore is not None and flange.bore_chamfer:
+        found += placed(ink, _chamfer(section, flange.bore / 2, flange.bore_chamfer)) or ()
+    found += placed(ink, _title(section)) or ()
+    return found
+
+
+def plane_of(flange: Flange) -> float:
+    """Where the section is taken: at the vertical centerline, or in the middle where no metal is there."""
+    return 0.0 if any(crossings(piece, 0.0) for piece in flange.pieces()) else flange.box().center.x
+
+
+def _round_metal(flange: Flange) -> tuple[list[Stretch], list[Stretch]]:
+    """From edge to edge of a round plate, and the bore and one hole of each shown circle turned into the section."""
+    inside = flange.outline.inside_diameter if isinstance(flange.outline, SplitOutline) else flange.bore
+    box, bore = flange.box(), (inside or 0.0) / 2
     gaps = [(-bore, bore)] if bore else []
-    for side, circle in zip((1, -1), shown, strict=False):
+    for side, circle in zip((1, -1), _shown_circles(flange), strict=False):
         middle, half = side * circle.diameter / 2, circle.hole_diameter / 2
         gaps.append((middle - half, middle + half))
-    blocks = [Box(left + face, low, left + thickness, high) for low, high in _between(-radius, radius, gaps)]
-    if face and flange.raised_face_diameter:
-        half = flange.raised_face_diameter / 2
-        blocks += [Box(left, low, left + face, high) for low, high in _between(-half, half, gaps)]
-    return blocks
+    return [(box.bottom, box.top)], gaps
+
+
+def _cut_metal(flange: Flange) -> tuple[list[Stretch], list[Stretch]]:
+    """Where the plane of the section runs through the plate, and through openings and holes."""
+    x = plane_of(flange)
+    metal = sorted(stretch for piece in flange.pieces() for stretch in _pairs(piece, x))
+    opened = [stretch for opening in flange.cutouts() for stretch in _pairs(opening.shape, x)]
+    opened += [stretch for hole in flange.holes() if hole.is_through for stretch in _pairs(hole.shape, x)]
+    return metal, opened
+
+
+def _pairs(edge: Edge, x: float) -> list[Stretch]:
+    heights = crossings(edge, x)
+    return list(zip(heights[::2], heights[1::2], strict=False))
 
 
 def _shown_circles(flange: Flange) -> tuple[BoltCircle, ...]:
@@ -69,7 +121,7 @@ def _shown_circles(flange: Flange) -> tuple[BoltCircle, ...]:
     return circles * 2 if len(circles) == 1 else circles
 
 
-def _between(low: float, high: float, gaps: list[tuple[float, float]]) -> Iterator[tuple[float, float]]:
+def _between(low: float, high: float, gaps: list[Stretch]) -> Iterator[Stretch]:
     """The stretches from ``low`` to ``high`` that no gap takes."""
     at = low
     for start, end in sorted(gaps):
@@ -82,51 +134,142 @@ def _between(low: float, high: float, gaps: list[tuple[float, float]]) -> Iterat
         yield at, high
 
 
-def _hatch(block: Box, scale: float) -> Iterator[Item]:
-    """Lines at 45 degrees, the same across all blocks of the section."""
+def _face_line(section: Section, low: float, high: float) -> list[tuple[float, float]]:
+    """Depth and height along the named side of a stretch, from below: steps of the raised face, the bore's chamfer."""
+    flange, half = section.look.flange, section.half_face
+    steps = [y for y in (-half, half) if section.step and low < y < high]
+    line = [(section.face((low + min(steps, default=high)) / 2), low)]
+    for y in steps:
+        inner, outer = (0.0, section.step) if y > 0 else (section.step, 0.0)
+        line += [(inner, y), (outer, y)]
+    line.append((section.face((max(steps, default=low) + high) / 2), high))
+    bore, size = (flange.bore or 0.0) / 2, flange.bore_chamfer if flange.bore is not None else 0.0
+    if size and abs(low - bore) < 1e-6:
+        line[0:1] = [(line[0][0] + size, low), (line[0][0], low + size)]
+    if size and abs(high + bore) < 1e-6:
+        line[-1:] = [(line[-1][0], high - size), (line[-1][0] + size, high)]
+    return line
+
+
+def _outline(section: Section, low: float, high: float) -> Contour:
+    """The edge of one cut stretch."""
+    line = [*_face_line(section, low, high), (section.thickness, high), (section.thickness, low)]
+    corners = [section.place(depth, y) for depth, y in line]
+    pairs = zip(corners, (*corners[1:], corners[0]), strict=True)
+    return Contour(tuple(Line(start, end) for start, end in pairs), closed=True)
+
+
+def _bodies(section: Section, low: float, high: float) -> list[Corners]:
+    """A cut stretch as convex bodies, which hatching can be clipped to: the strips between its steps."""
+    line = _face_line(section, low, high)
+    bodies = []
+    for (start_depth, start), (end_depth, end) in pairwise(line):
+        if end > start:
+            corners = ((start_depth, start), (end_depth, end), (section.thickness, end), (section.thickness, start))
+            bodies.append(tuple(section.place(depth, y) for depth, y in corners))
+    return bodies
+
+
+def _hatch(body: Corners, scale: float) -> Iterator[Item]:
+    """Lines at 45 degrees within a convex body, the same across all bodies of the section."""
     pitch = _HATCH_PITCH / scale * 2**0.5
-    first = int((block.bottom - block.right) / pitch) - 1
-    last = int((block.top - block.left) / pitch) + 1
-    for index in range(first, last + 1):
-        rise = index * pitch
-        low, high = max(block.left, block.bottom - rise), min(block.right, block.top - rise)
-        if high > low:
-            yield Item(Layer.HATCH, Line(Point(low, low + rise), Point(high, high + rise)), "section")
+    rises = [corner.y - corner.x for corner in body]
+    for index in range(int(min(rises) / pitch) - 1, int(max(rises) / pitch) + 2):
+        xs = sorted(_crossed(body, index * pitch))
+        if len(xs) >= 2 and xs[-1] - xs[0] > 1e-9:
+            first, last = xs[0], xs[-1]
+            ends = Point(first, first + index * pitch), Point(last, last + index * pitch)
+            yield Item(Layer.HATCH, Line(*ends), "section")
 
 
-def _silhouettes(flange: Flange, left: float) -> Iterator[Item]:
-    """The edges behind the cut: the far sides of the bore and the holes close the gaps at both faces."""
-    thickness, face = flange.thickness or 0.0, flange.raised_face_height
-    if flange.bore is None:
-        return
-    front = left if flange.raised_face_diameter else left + face
-    for x in (front, left + thickness):
-        yield Item(Layer.OUTLINE, Line(Point(x, -flange.bore / 2), Point(x, flange.bore / 2)), "bore")
+def _crossed(body: Corners, rise: float) -> Iterator[float]:
+    """The x at which the line y = x + rise meets the sides of a body."""
+    for start, end in zip(body, (*body[1:], body[0]), strict=True):
+        a, b = start.y - start.x - rise, end.y - end.x - rise
+        if (a <= 0 <= b or b <= 0 <= a) and a != b:
+            yield start.x + (end.x - start.x) * a / (a - b)
 
 
-def _centerlines(flange: Flange, left: float, scale: float) -> Iterator[Item]:
-    past, thickness = 2.5 / scale, flange.thickness or 0.0
-    levels = [0.0, *(s * c.diameter / 2 for s, c in zip((1, -1), _shown_circles(flange), strict=False))]
+def _behind(section: Section) -> Iterator[Item]:
+    """The edges behind the cut: the far rims of bore and holes close the gaps at both faces."""
+    flange = section.look.flange
+    chamfer = flange.bore_chamfer if flange.bore is not None else 0.0
+    spans = [(start, end) for ends in section.metal for start, end in section.gaps if ends[0] < start and end < ends[1]]
+    for start, end in spans:
+        is_bore = flange.bore is not None and abs(end - flange.bore / 2) < 1e-6 and start < 0
+        cut = chamfer if is_bore else 0.0
+        front = section.face((start + end) / 2 if not is_bore else end + 1e-6)
+        yield _edge(section, front, start - cut, end + cut)
+        yield _edge(section, section.thickness, start, end)
+        if cut:
+            yield _edge(section, front + cut, start, end)
+
+
+def _edge(section: Section, depth: float, low: float, high: float) -> Item:
+    return Item(Layer.OUTLINE, Line(section.place(depth, low), section.place(depth, high)), "section")
+
+
+def _centerlines(section: Section) -> Iterator[Item]:
+    look = section.look
+    past = look.real(2.5)
+    levels = [0.0]
+    if look.flange.round_diameter is not None:
+        levels += [s * c.diameter / 2 for s, c in zip((1, -1), _shown_circles(look.flange), strict=False)]
     for y in levels:
-        yield Item(Layer.CENTERLINE, Line(Point(left - past, y), Point(left + thickness + past, y)), "centerline")
+        line = Line(Point(section.left - past, y), Point(section.right + past, y))
+        yield Item(Layer.CENTERLINE, line, "centerline")
 
 
-def _dimensions(flange: Flange, unit: Unit, left: float, scale: float) -> Iterator[Item]:
-    thickness, radius = flange.thickness or 0.0, flange.outline.outside_diameter / 2
-    right = left + thickness
-    over = Point(left, radius + 6.0 / scale)
-    size = LinearDimension(Point(left, radius), Point(right, radius), over, 0.0, size_text(thickness, unit))
-    yield Item(Layer.DIMENSION, size, "thickness")
-    sizes = [(flange.bore, right, "BORE"), (flange.raised_face_diameter, left + flange.raised_face_height, "R.F.")]
-    for index, (diameter, edge, name) in enumerate((d, x, n) for d, x, n in sizes if d is not None):
-        at = Point(right + (_FIRST + _STEP * index) / scale, 0.0)
-        ends = Point(edge, -diameter / 2), Point(edge, diameter / 2)
-        text = f"{diameter_text(diameter, unit)} {name}"
-        yield Item(Layer.DIMENSION, LinearDimension(*ends, at, 90.0, text), name.lower())
-    if flange.raised_face_height:
-        y = -radius - 6.0 / scale
-        ends = Point(left, -(flange.raised_face_diameter or 0.0) / 2), Point(left + flange.raised_face_height, -radius)
-        height = LinearDimension(*ends, Point(left, y), 0.0, size_text(flange.raised_face_height, unit))
-        yield Item(Layer.DIMENSION, height, "raised face height")
-    title = Label(Point(left + thickness / 2, -radius - 14.0 / scale), "SECTION", 2.0, 0.0, Anchor.CENTER)
-    yield Item(Layer.TEXT, title, "section")
+def _thickness(section: Section) -> Iterator[Option]:
+    look, top = section.look, section.look.box.top
+    ends = Point(section.left, top), Point(section.right, top)
+    for step in range(_TRIES):
+        at = Point(section.left, top + look.real(6.0 + step))
+        text = look.lengths.size(section.thickness)
+        yield (Item(Layer.DIMENSION, LinearDimension(*ends, at, 0.0, text, look.style), "thickness"),)
+
+
+def _upright(section: Section, radius: float, depth: float, text: str) -> Iterator[Option]:
+    """A diameter at the right of the section; where its text finds no place there, a leader from its upper edge."""
+    look = section.look
+    low, high = section.place(depth, -radius), section.place(depth, radius)
+    for step in range(_TRIES):
+        at = Point(section.right + look.real(_FIRST + _STEP * step), 0.0)
+        for ends in ((low, high), (high, low)):
+            size = LinearDimension(*ends, at, 90.0, text, look.style)
+            yield (Item(Layer.DIMENSION, size, "diameter"),)
+    for step in range(_TRIES):
+        elbow = Point(section.right + look.real(6.0), look.box.top + look.real(8.0 + step))
+        yield (Item(Layer.DIMENSION, Leader(high, elbow, (text,)), "diameter"),)
+
+
+def _face_height(section: Section) -> Iterator[Option]:
+    look, bottom = section.look, section.look.box.bottom
+    ends = section.place(0.0, -section.half_face), section.place(section.step, bottom)
+    first, last = sorted(ends, key=lambda end: end.x)
+    for step in range(_TRIES):
+        at = Point(section.left, bottom - look.real(6.0 + step))
+        text = look.lengths.size(section.step)
+        size = LinearDimension(first, last, at, 0.0, text, look.style)
+        yield (Item(Layer.DIMENSION, size, "raised face height"),)
+
+
+def _chamfer(section: Section, bore: float, size: float) -> Iterator[Option]:
+    """A leader from the chamfer at the lower edge of the bore, out to the right and down."""
+    look = section.look
+    tip = section.place(section.face(bore + size) + size / 2, -bore - size / 2)
+    text = (f"{look.lengths.size(size)} X 45°",)
+    for down in range(_TRIES):
+        for out in (5.0, 12.0, 20.0):
+            elbow = Point(section.right + look.real(out), look.box.bottom - look.real(3.0 + 1.5 * down))
+            yield (Item(Layer.DIMENSION, Leader(tip, elbow, text), "bore chamfer"),)
+
+
+def _title(section: Section) -> Iterator[Option]:
+    look = section.look
+    name = f"{look.section_letter}-{look.section_letter}"
+    text = name if look.convention.first_angle else f"SECTION {name}"
+    middle = (section.left + section.right) / 2
+    for step, aside in ((step, aside) for step in range(_TRIES) for aside in (0.0, 4.0, 8.0, 12.0)):
+        at = Point(middle + look.real(aside), look.box.bottom - look.real(8.0 + step))
+        yield (Item(Layer.TEXT, Label(at, text, 3.0, 0.0, Anchor.CENTER), "section"),)

@@ -1,76 +1,111 @@
 """The layout sheet: face view and section to a standard scale, tables, notes and title block, on few pages."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field
 
-from flangelayout.drawing.explode import items_box
+from flangelayout.drawing.border import Border, RevisionPlace, Shows
+from flangelayout.drawing.convention import Convention
 from flangelayout.drawing.info import JobInfo
 from flangelayout.drawing.model import Drawing, Item, Paper, Sheet, SheetSet, Stamp, View
 from flangelayout.drawing.papers import paper
-from flangelayout.flange import Flange
+from flangelayout.errors import OutputError
+from flangelayout.flange import Flange, Hole
 from flangelayout.geometry.shapes import Box, Point
 from flangelayout.units import Unit
-from flangelayout.views.face_view import BELOW, BESIDE, MAX_CALL_OUTS, FaceView, face_view, height_above, leader_room
+from flangelayout.views.bill import bill_table, mass_words
+from flangelayout.views.blocks import cut_to, laid, size_of
+from flangelayout.views.border_lines import border_items
+from flangelayout.views.check_tables import bore_tables, diagonal_tables, step_off_tables
+from flangelayout.views.detail_view import detail_box, detail_items, detail_scale, detailed_hole
+from flangelayout.views.layout_view import Composition, compose
+from flangelayout.views.lengths import Lengths
+from flangelayout.views.look import Look
+from flangelayout.views.notes import lines_table, revision_table, sheet_notes
+from flangelayout.views.packing import GAP, Size, packed
 from flangelayout.views.page_text import paragraph
-from flangelayout.views.section_view import section_view, width_needed
-from flangelayout.views.table_layout import ROW_HEIGHT, LaidTable, lay_table, table_items
+from flangelayout.views.sequences import drilling_tables, tightening_tables
+from flangelayout.views.table_layout import LaidTable, lay_table, table_items
 from flangelayout.views.tables import chord_tables, hole_table
-from flangelayout.views.title_block import HEIGHT, WIDTH, SheetFacts, border_items, frame, title_block
-from flangelayout.views.wording import cautions, circle_note, named_call_out, seen_from, tolerance_lines
+from flangelayout.views.title_block import SheetFacts, block_room, block_values, code_items, title_block
 
 SCALES = (10.0, 5.0, 2.0, 1.0, 1 / 2, 1 / 5, 1 / 10, 1 / 20, 1 / 50, 1 / 100, 1 / 200, 1 / 500)
 """The scales of ISO 5455 that a flange can need, printed mm for a real mm, from the largest."""
-_GAP = 5.0
 _NOTE_HEIGHT = 2.0
-_LEAST_FACE = 85.0
-"""A face view this wide on paper is not made larger at the price of a second sheet."""
+_LARGE_FACE, _LEAST_FACE = 85.0, 55.0
+"""A face view that wide on paper is not made larger at the price of a second sheet; or of the hole table on one."""
+_MOST_NOTES = 0.34
+"""Share of the frame's height that the notes of the first sheet take at the most; the rest goes on."""
+_PAD = 3.0
+_USUALLY_SIDEWAYS = ("A3", "Tabloid")
+
+
+@dataclass(frozen=True, slots=True)
+class SheetRequest:
+    """A layout sheet to be made.
+
+    Attributes:
+        flange: What is made.
+        info: Title block.
+        stamp: Identity.
+        unit: Master unit of the numbers shown.
+        paper: One of ``papers.PAPER_NAMES``; upright or sideways, whichever serves better.
+        border: Border and title block.
+        convention: The rules it is drawn by.
+        dual_units: Whether the other unit follows in brackets.
+        remarks: What the checks found, printed among the notes.
+    """
+
+    flange: Flange
+    info: JobInfo
+    stamp: Stamp
+    unit: Unit
+    paper: str
+    border: Border
+    convention: Convention
+    dual_units: bool = False
+    remarks: Sequence[str] = field(default_factory=tuple)
+
+    @property
+    def lengths(self) -> Lengths:
+        """How lengths are written."""
+        return Lengths(self.unit, self.dual_units)
 
 
 @dataclass(frozen=True, slots=True)
 class _Plan:
-    """The first sheet: page, scale and the rooms for the views, the tables and the notes."""
+    """The first sheet: page, views, and the rooms for the tables, the notes and the revisions."""
 
     page: Paper
-    scale: float
+    composition: Composition
     views: Box
     tables: Box
     notes: Box
+    note_lines: tuple[str, ...]
+    more_notes: tuple[str, ...]
+    revisions: Box | None
 
 
-def layout_sheets(
-    flange: Flange, info: JobInfo, stamp: Stamp, unit: Unit, paper_name: str, remarks: Sequence[str] = ()
-) -> SheetSet:
-    """The sheets of a job.
+@dataclass(frozen=True, slots=True)
+class _Detail:
+    """A detail at its scale, and the room it takes in printed mm about the middle of the plate."""
 
-    Args:
-        flange: What is made.
-        info: Title block.
-        stamp: Identity.
-        unit: Unit of the numbers shown.
-        paper_name: One of ``papers.PAPER_NAMES``; upright or sideways, whichever serves better.
-        remarks: What the checks found, printed among the notes.
+    items: tuple[Item, ...]
+    scale: float
+    room: Box
 
-    Returns:
-        One sheet, or several where the tables run long; all of one size and direction.
-    """
-    notes = _notes(flange, info, unit, remarks)
-    laid = [lay_table(table) for table in (hole_table(flange, unit), *chord_tables(flange, unit)) if table.rows]
-    plan = _best_plan(flange, unit, paper_name, notes, laid)
-    first, rest, room = _settled(laid, plan)
-    further = list(_further_pages(rest, plan.page))
-    scale = scale_text(plan.scale)
-    count = 1 + len(further)
 
-    def furniture(number: int, shown_scale: str) -> tuple[Item, ...]:
-        facts = SheetFacts(shown_scale, number, count, plan.page.name)
-        return (*border_items(plan.page), *title_block(plan.page, info, stamp, flange, unit, facts))
-
-    note_items, _ = paragraph(plan.notes.left, plan.notes.top, plan.notes.width, notes, _NOTE_HEIGHT)
-    view = _view(flange, unit, plan.scale, room)
-    sheets = [Sheet(plan.page, (view,), (*furniture(1, scale), *note_items, *first), "sheet 1")]
-    for number, items in enumerate(further, 2):
-        sheets.append(Sheet(plan.page, (), (*furniture(number, "—"), *items), f"sheet {number}"))
-    return SheetSet(tuple(sheets), stamp)
+def layout_sheets(request: SheetRequest) -> SheetSet:
+    """The sheets of a job: one, or several where the tables run long; all of one size and direction."""
+    holes = request.flange.holes()
+    main, others = _tables(request)
+    plan = _best_plan(request, holes, main, others)
+    detail = _detail(request, plan, holes)
+    room = _flow_room(request.border, plan.page)
+    more = lines_table("NOTES, continued", "NOTE", plan.more_notes)
+    blocks: list[LaidTable | _Detail] = [*([detail] if detail else []), *main, *others]
+    first, rest = _first_page(plan, [*blocks, *laid([more], room.width)])
+    pages = [first, *_further_pages(rest, room)]
+    return SheetSet(tuple(_sheets(request, plan, pages)), request.stamp, convention=request.convention)
 
 
 def scale_text(scale: float) -> str:
@@ -78,134 +113,210 @@ def scale_text(scale: float) -> str:
     return f"{scale:.0f}:1" if scale >= 1 else f"1:{1 / scale:.0f}"
 
 
-def _notes(flange: Flange, info: JobInfo, unit: Unit, remarks: Sequence[str]) -> list[str]:
-    """Everything said in words, in the order of reading."""
-    circles = range(len(flange.bolt_circles))
-    further = [named_call_out(flange, group, unit) for group in circles[MAX_CALL_OUTS:]]
-    thickness = () if flange.thickness is not None else ("THICKNESS: NOT STATED; MEASURE AND WRITE IT HERE: ________",)
-    return [
-        seen_from(flange),
-        *tolerance_lines(flange, unit),
-        *thickness,
-        *further,
-        *(line for group in circles if (line := circle_note(flange, group))),
-        *info.notes,
-        *remarks,
-        *cautions(flange),
+def _tables(request: SheetRequest) -> tuple[list[LaidTable], list[LaidTable]]:
+    """The tables one works from, and those one lays out, checks and orders by."""
+    flange, lengths = request.flange, request.lengths
+    width = _flow_room(request.border, paper(request.paper)).width
+    main = laid([hole_table(flange, lengths), *chord_tables(flange, lengths)], width)
+    others = [
+        bill_table(flange, request.info.quantity, lengths),
+        *bore_tables(flange, lengths),
+        *step_off_tables(flange, lengths),
+        *diagonal_tables(flange, lengths),
+        *drilling_tables(flange),
+        *tightening_tables(flange),
     ]
+    return main, laid(others, width)
 
 
-def _best_plan(flange: Flange, unit: Unit, paper_name: str, notes: list[str], laid: list[LaidTable]) -> _Plan:
-    """The plan with the largest scale; one sheet rather than two as soon as the face is large enough."""
-    pages = (paper(paper_name), paper(paper_name, landscape=True))
-    plans = [plan for scale in SCALES for page in pages if (plan := _plan(flange, unit, page, scale, notes))]
-    whole = [plan for plan in plans if not _place_tables(laid, plan.tables)[1]]
-    large = [plan for plan in whole if flange.outline.outside_diameter * plan.scale >= _LEAST_FACE]
-    return next(iter(large or plans or whole))
+def _flow_room(border: Border, page: Paper) -> Box:
+    """Where tables stand on a page without views."""
+    frame = border.frame(page)
+    floor = block_room(border, page).top + GAP
+    return Box(frame.left + GAP, floor, frame.right - GAP, frame.top - GAP)
 
 
-def _plan(flange: Flange, unit: Unit, page: Paper, scale: float, notes: list[str]) -> _Plan | None:
-    """The rooms of a page at a scale, or ``None`` where the views do not fit."""
-    inside = frame(page)
-    sideways = page.width > page.height
-    note_width = (inside.width - WIDTH if sideways else WIDTH) - 2 * _GAP
-    note_height = HEIGHT
-    if notes:
-        _, below = paragraph(0.0, 0.0, note_width, notes, _NOTE_HEIGHT)
-        note_height = -below + 2.0
-    width, height = _views_size(flange, unit, scale)
-    if sideways:
-        floor = inside.bottom + max(HEIGHT, note_height) + 2.0
-        views = Box(inside.left + 2.0, inside.top - height - 2.0, inside.left + 2.0 + width, inside.top - 2.0)
-        tables = Box(views.right + _GAP, floor, inside.right - 2.0, inside.top - 2.0)
-        note_box = Box(inside.left + _GAP, inside.bottom, inside.right - WIDTH - _GAP, floor - 3.0)
-    else:
-        note_top = inside.bottom + HEIGHT + note_height
-        floor = note_top + 3.0
-        views = Box(inside.left + 2.0, inside.top - height - 2.0, inside.right - 2.0, inside.top - 2.0)
-        tables = Box(inside.left + 3.0, floor, inside.right - 3.0, views.bottom - 2.0)
-        note_box = Box(inside.right - WIDTH + _GAP, inside.bottom + HEIGHT, inside.right - _GAP, note_top)
-    fits = views.bottom >= floor and width <= inside.width - 4.0 and tables.width > 0
-    return _Plan(page, scale, views, tables, note_box) if fits else None
+def _best_plan(request: SheetRequest, holes: tuple[Hole, ...], main: list[LaidTable], others: list[LaidTable]) -> _Plan:
+    """The plan with the largest scale; fewer sheets rather than more as soon as the face is large enough.
 
-
-def _views_size(flange: Flange, unit: Unit, scale: float) -> tuple[float, float]:
-    """Printed width and height that face view and section take together."""
-    radius = flange.outline.outside_diameter / 2 * scale
-    right = max(radius + max(BESIDE, width_needed(flange, unit, scale)), leader_room(flange, unit, scale))
-    return radius + BESIDE + right, 2 * radius + height_above(flange, unit) + BELOW
-
-
-def _view(flange: Flange, unit: Unit, scale: float, room: Box) -> View:
-    items = (*face_view(FaceView(flange, unit, scale)), *section_view(flange, unit, scale))
-    width, _ = _views_size(flange, unit, scale)
-    radius = flange.outline.outside_diameter / 2 * scale
-    spare = max(room.width - width, 0.0) / 2
-    at = Point(room.left + spare + BESIDE + radius, room.bottom + BELOW + radius)
-    return View(Drawing("layout", items), scale, at)
-
-
-def _settled(laid: list[LaidTable], plan: _Plan) -> tuple[list[Item], list[LaidTable], Box]:
-    """The tables of the first sheet and those that did not fit, and the views' room in the middle of what is left.
-
-    Below the views, tables are set down on the notes; beside them, they stay level with their top.
+    Raises:
+        OutputError: If the views fit the paper at no scale.
     """
-    items, rest = _place_tables(laid, plan.tables)
-    if plan.page.width > plan.page.height:
-        return items, rest, plan.views.moved(Point(0.0, -(plan.views.bottom - plan.tables.bottom) / 2))
-    spare = (items_box(items).bottom if items else plan.tables.top) - plan.tables.bottom
-    low = replace(plan.tables, top=plan.tables.top - spare)
-    return _place_tables(laid, low)[0], rest, plan.views.moved(Point(0.0, -spare / 2))
+    box = request.flange.box()
+    plans: dict[float, list[_Plan]] = {}
+    for tables, least in (([*main, *others], _LARGE_FACE), (main, _LEAST_FACE), (main[:1], _LEAST_FACE), ([], 0.0)):
+        for scale in SCALES:
+            if max(box.width, box.height) * scale < least:
+                break
+            if scale not in plans:
+                plans[scale] = list(_plans_at(request, holes, scale))
+            for plan in plans[scale]:
+                if all(packed([size_of(table) for table in tables], plan.tables)):
+                    return plan
+    raise OutputError(f"the layout fits {request.paper} at no scale of ISO 5455; choose a larger paper for the sheet")
 
 
-def _place_tables(laid: list[LaidTable], room: Box) -> tuple[list[Item], list[LaidTable]]:
-    """The tables that fit whole into a room, each at the highest and then leftmost free place; and the others."""
+def _plans_at(request: SheetRequest, holes: tuple[Hole, ...], scale: float) -> Iterator[_Plan]:
+    """Every page, upright and sideways, on which the views fit at a scale."""
+    pages = _pages(request.paper)
+    box, frames = request.flange.box(), [request.border.frame(page) for page in pages]
+    if all(box.width * scale > frame.width or box.height * scale > frame.height for frame in frames):
+        return
+    look = Look(request.flange, request.lengths, request.convention, scale)
+    composition = compose(look, holes, detailed_hole(request.flange, holes, scale))
+    notes = sheet_notes(request.flange, request.info, request.lengths, request.remarks, composition.told_in_notes)
+    for page in pages:
+        plan = _plan(request, page, composition, notes)
+        if plan:
+            yield plan
+
+
+def _pages(name: str) -> tuple[Paper, Paper]:
+    """The paper both ways, the usual one first: office sizes upright, the larger ones sideways (ISO 5457)."""
+    upright, sideways = paper(name), paper(name, landscape=True)
+    return (sideways, upright) if name in _USUALLY_SIDEWAYS else (upright, sideways)
+
+
+def _plan(request: SheetRequest, page: Paper, composition: Composition, notes: list[str]) -> _Plan | None:
+    """The rooms of a page, or ``None`` where the views do not fit."""
+    frame, block = request.border.frame(page), block_room(request.border, page)
+    sideways = page.width > page.height
+    revisions = _revision_room(request, frame, block)
+    above_block = revisions.top if revisions and revisions.bottom < frame.center.y else block.top
+    ceiling = frame.top if above_block != block.top or not revisions else revisions.bottom - 1.0
+    beside = sideways and block.left - frame.left > 60
+    left, width = (frame.left, block.left - frame.left) if beside else (frame.left, frame.width)
+    base = frame.bottom if beside else above_block
+    most = max(frame.height * _MOST_NOTES, above_block - base) - 3.0
+    shown, more, height = _cut_notes(notes, width - 2 * GAP, most)
+    note_box = Box(left + GAP, base, left + width - GAP, base + height + 2.0)
+    floor = max(note_box.top, above_block) + 2.5
+    view = composition.box
+    views = Box(frame.left + _PAD, ceiling - _PAD - view.height, frame.left + _PAD + view.width, ceiling - _PAD)
+    if sideways:
+        tables = Box(views.right + GAP, floor + _PAD, frame.right - _PAD, ceiling - _PAD)
+    else:
+        tables = Box(frame.left + 3.0, floor, frame.right - 3.0, views.bottom - _PAD)
+    if views.bottom < floor or view.width > frame.width - 2 * _PAD:
+        return None
+    return _Plan(page, composition, views, tables, note_box, tuple(shown), tuple(more), revisions)
+
+
+def _revision_room(request: SheetRequest, frame: Box, block: Box) -> Box | None:
+    """Where the revision table stands, right over the title block or in the upper right corner of the frame."""
+    table = lay_table(revision_table(request.info))
+    if not table.table.rows:
+        return None
+    if request.border.revisions is RevisionPlace.UPPER_RIGHT:
+        return Box(frame.right - table.width - _PAD, frame.top - table.height - _PAD, frame.right - _PAD, frame.top)
+    return Box(block.right - table.width - _PAD, block.top, block.right - _PAD, block.top + table.height + _PAD)
+
+
+def _cut_notes(notes: list[str], width: float, most: float) -> tuple[list[str], list[str], float]:
+    """The notes that fit into a height, those that go on, and the height taken."""
+    taken = 0.0
+    for index, note in enumerate(notes):
+        _, below = paragraph(0.0, 0.0, width, [note], _NOTE_HEIGHT)
+        if taken - below > most:
+            return notes[:index], notes[index:], taken
+        taken -= below
+    return notes, [], taken
+
+
+def _detail(request: SheetRequest, plan: _Plan, holes: tuple[Hole, ...]) -> _Detail | None:
+    hole = detailed_hole(request.flange, holes, plan.composition.look.scale)
+    if hole is None:
+        return None
+    scale = detail_scale(hole, SCALES)
+    look = Look(request.flange, request.lengths, request.convention, scale)
+    items = detail_items(look, hole, scale_text(scale))
+    return _Detail(items, scale, detail_box(items, scale))
+
+
+@dataclass(frozen=True, slots=True)
+class _Page:
+    """What stands on a page beside border and title block."""
+
+    items: tuple[Item, ...]
+    views: tuple[View, ...]
+    scale: str
+
+
+def _block_size(block: LaidTable | _Detail) -> Size:
+    return Size(block.room.width, block.room.height) if isinstance(block, _Detail) else size_of(block)
+
+
+def _set_down(blocks: Sequence[LaidTable | _Detail], boxes: Sequence[Box | None]) -> tuple[list[Item], list[View]]:
+    """Blocks drawn in their places."""
     items: list[Item] = []
-    rest: list[LaidTable] = []
-    taken: list[Box] = []
-    for table in laid:
-        box = _free_place(table, room, taken)
+    views: list[View] = []
+    for block, box in zip(blocks, boxes, strict=True):
         if box is None:
-            rest.append(table)
+            continue
+        if isinstance(block, _Detail):
+            at = Point(box.left - block.room.left, box.bottom - block.room.bottom)
+            views.append(View(Drawing("detail", block.items), block.scale, at))
         else:
-            taken.append(box)
-            items += table_items(table, box.left, box.top)
-    return items, rest
+            items += table_items(block, box.left, box.top)
+    return items, views
 
 
-def _free_place(table: LaidTable, room: Box, taken: list[Box]) -> Box | None:
-    """Where a table can stand: in the upper left corner, right of a placed table or below one."""
-    corners = [(room.left, room.top)]
-    corners += [(box.right + _GAP, box.top) for box in taken]
-    corners += [(box.left, box.bottom - 2.0) for box in taken]
-    for left, top in sorted(corners, key=lambda corner: (-corner[1], corner[0])):
-        box = Box(left, top - table.height, left + table.width, top)
-        inside = box.right <= room.right + 1e-6 and box.bottom >= room.bottom - 1e-6
-        if inside and not any(box.grown(0.9).overlaps(other) for other in taken):
-            return box
-    return None
+def _first_page(plan: _Plan, blocks: list[LaidTable | _Detail]) -> tuple[_Page, list[LaidTable | _Detail]]:
+    """The views, the tables that fit beside or below them, the notes; and the blocks that go on."""
+    boxes = packed([_block_size(block) for block in blocks], plan.tables)
+    rest = [block for block, box in zip(blocks, boxes, strict=True) if box is None]
+    placed = [box for box in boxes if box]
+    sideways = plan.page.width > plan.page.height
+    low = min((box.bottom for box in placed), default=plan.tables.top)
+    spare = low - plan.tables.bottom
+    if not sideways:
+        boxes = [box and box.moved(Point(0.0, -spare)) for box in boxes]
+    items, views = _set_down(blocks, boxes)
+    room = _views_room(plan, sideways, spare, bool(placed))
+    view = plan.composition.box
+    at = Point(room.center.x - view.center.x, room.center.y - view.center.y)
+    look = plan.composition.look
+    layout = View(Drawing("layout", plan.composition.items()), look.scale, at)
+    notes, _ = paragraph(plan.notes.left, plan.notes.top, plan.notes.width, plan.note_lines, _NOTE_HEIGHT)
+    return _Page((*notes, *items), (layout, *views), scale_text(look.scale)), rest
 
 
-def _further_pages(laid: list[LaidTable], page: Paper) -> Iterator[list[Item]]:
-    """Pages with the remaining tables, long ones parted between rows."""
-    inside = frame(page)
-    room = Box(inside.left + _GAP, inside.bottom + HEIGHT + _GAP, inside.right - _GAP, inside.top - _GAP)
-    items: list[Item] = []
-    x, top = room.left, room.top
-    for table in laid:
-        at = 0
-        while at < len(table.table.rows):
-            rows = int((top - room.bottom) / ROW_HEIGHT + 1e-9) - 2
-            if rows < min(3, len(table.table.rows) - at) or x + table.width > room.right:
-                if top < room.top or x == room.left:
-                    x, top = x + table.width + _GAP, room.top
-                if x + table.width > room.right:
-                    yield items
-                    items, x, top = [], room.left, room.top
-                continue
-            part = table.part(at, rows)
-            items += table_items(part, x, top)
-            at += rows
-            top -= part.height + 3.0
-    if items:
-        yield items
+def _views_room(plan: _Plan, sideways: bool, spare: float, tables: bool) -> Box:
+    """What is left for the views: they stand in its middle."""
+    views = plan.views
+    if not sideways:
+        return Box(views.left, views.bottom - spare, plan.tables.right, views.top)
+    right = views.right if tables else plan.tables.right
+    return Box(views.left, plan.tables.bottom, right, views.top)
+
+
+def _further_pages(blocks: list[LaidTable | _Detail], room: Box) -> Iterator[_Page]:
+    """Pages with the remaining blocks, long tables parted between rows."""
+    tables = cut_to([block for block in blocks if isinstance(block, LaidTable)], room.height)
+    rest: list[LaidTable | _Detail] = [*(block for block in blocks if isinstance(block, _Detail)), *tables]
+    while rest:
+        boxes = packed([_block_size(block) for block in rest], room)
+        items, views = _set_down(rest, boxes)
+        yield _Page(tuple(items), tuple(views), "—")
+        left = [block for block, box in zip(rest, boxes, strict=True) if box is None]
+        rest = left if len(left) < len(rest) else []
+
+
+def _sheets(request: SheetRequest, plan: _Plan, pages: Sequence[_Page]) -> Iterator[Sheet]:
+    values: dict[Shows, str] = block_values(
+        request.info, request.stamp, request.flange, request.unit, request.convention, plan.page
+    )
+    mass = mass_words(request.flange, request.unit)
+    border = (*border_items(request.border, plan.page), *code_items(request.border, plan.page, request.stamp))
+    for number, page in enumerate(pages, 1):
+        facts = SheetFacts(page.scale, mass, number, len(pages))
+        block = title_block(request.border, plan.page, values, request.convention, facts)
+        own = _revisions(request, plan) if number == 1 else ()
+        yield Sheet(plan.page, page.views, (*border, *block, *own, *page.items), f"sheet {number}")
+
+
+def _revisions(request: SheetRequest, plan: _Plan) -> tuple[Item, ...]:
+    if plan.revisions is None:
+        return ()
+    table = lay_table(revision_table(request.info))
+    return table_items(table, plan.revisions.left, plan.revisions.bottom + table.height)

@@ -10,7 +10,7 @@ from flangelayout.geometry.shapes import Box, Line, Point, rectangle
 TEXT_HEIGHT = 2.0
 ROW_HEIGHT = 4.0
 _PAD = 1.2
-_NUMBER_SIGNS = frozenset("0123456789.- °±%")
+_NUMBER_SIGNS = frozenset("0123456789.- °±%[]")
 _BLANK_WIDTH = 16.0
 """Width of a column that is left blank for writing by hand."""
 
@@ -61,11 +61,12 @@ def table_items(laid: LaidTable, left: float, top: float) -> tuple[Item, ...]:
     items = [Item(Layer.TEXT, title, "table"), Item(Layer.TABLE, rectangle(box), "table")]
     edges = [left + sum(laid.widths[:index]) for index in range(len(laid.widths) + 1)]
     items += (_rule(Point(x, box.bottom), Point(x, top)) for x in edges[1:-1])
+    figures = [all(set(row[index]) <= _NUMBER_SIGNS for row in laid.table.rows) for index in range(len(laid.widths))]
     for number, row in enumerate((laid.table.columns, *laid.table.rows)):
         middle = top - ROW_HEIGHT * (number + 0.5)
         if number:
             items.append(_rule(Point(left, middle + ROW_HEIGHT / 2), Point(box.right, middle + ROW_HEIGHT / 2)))
-        items += _row(row, edges, middle, heads=number == 0)
+        items += _row(row, edges, middle, figures if number else None)
     return tuple(items)
 
 
@@ -73,15 +74,15 @@ def _rule(start: Point, end: Point) -> Item:
     return Item(Layer.TABLE, Line(start, end), "table")
 
 
-def _row(texts: tuple[str, ...], edges: list[float], middle: float, heads: bool) -> list[Item]:
-    """One row: heads in the middle of their columns, numbers to the right, words to the left."""
+def _row(texts: tuple[str, ...], edges: list[float], middle: float, figures: list[bool] | None) -> list[Item]:
+    """One row: heads (no ``figures``) in the middle of their columns, figures to the right, words to the left."""
     items = []
-    for text, low, high in zip(texts, edges, edges[1:], strict=False):
+    for index, (text, low, high) in enumerate(zip(texts, edges, edges[1:], strict=False)):
         if not text:
             continue
-        if heads:
+        if figures is None:
             x, anchor = (low + high) / 2, Anchor.MIDDLE
-        elif set(text) <= _NUMBER_SIGNS:
+        elif figures[index]:
             x, anchor = high - _PAD, Anchor.MIDDLE_RIGHT
         else:
             x, anchor = low + _PAD, Anchor.MIDDLE_LEFT

@@ -1,43 +1,73 @@
 """The tables of a job: every hole with its coordinates, every chord with room for what was measured."""
 
+from collections.abc import Iterator
+
 from flangelayout.drawing.model import Table
-from flangelayout.flange import BoltCircle, Flange, Hole
+from flangelayout.flange import DRILLED, BoltCircle, Drilled, Flange, Hole, HoleGrid, HoleRings
+from flangelayout.flange.pattern import row_ends
 from flangelayout.units import Unit, angle_text, decimal_text
-from flangelayout.views.wording import diameter_text
+from flangelayout.views.hole_wording import hole_text
+from flangelayout.views.lengths import Lengths
 
 MAX_SPANS = 16
+MOST_LISTED = 60
+"""Holes of a grid or of rings beyond which only the ends of the rows stand in the sheet's table."""
 
 
-def hole_table(flange: Flange, unit: Unit) -> Table:
-    """Every hole for the sheet: number, angle, X and Y from the center and from the corner datum, size.
+def hole_table(flange: Flange, lengths: Lengths) -> Table:
+    """Every hole for the sheet: number, angle, X and Y from the center and from the corner datum, size and kind.
 
-    The corner datum is the lower left corner of the square that encloses the plate.
+    The corner datum is the lower left corner of the rectangle that encloses the plate. Of a grid or of rings of
+    more than :data:`MOST_LISTED` holes the ends of the rows are listed, and the title says so; the hole list
+    has them all.
     """
-    box = flange.box()
+    box, ends = flange.box(), _row_ends(flange)
     rows = tuple(
         (
             hole.label,
             angle_text(hole.angle),
-            decimal_text(hole.center.x, unit),
-            decimal_text(hole.center.y, unit),
-            decimal_text(hole.center.x - box.left, unit),
-            decimal_text(hole.center.y - box.bottom, unit),
-            diameter_text(hole.diameter, unit),
+            lengths.decimal(hole.center.x),
+            lengths.decimal(hole.center.y),
+            lengths.decimal(hole.center.x - box.left),
+            lengths.decimal(hole.center.y - box.bottom),
+            *_size_and_kind(hole, lengths),
         )
         for hole in flange.holes()
+        if hole.group not in ends or hole.number in ends[hole.group]
     )
-    columns = ("HOLE", "ANGLE", "X CENTER", "Y CENTER", "X CORNER", "Y CORNER", "SIZE")
-    return Table(f"HOLES ({unit.value}, degrees)", columns, rows)
+    words = ", ".join(("degrees", *(("ends of rows; every hole in the hole list",) if ends else ())))
+    columns = ("HOLE", "ANGLE", "X CENTER", "Y CENTER", "X CORNER", "Y CORNER", "SIZE", "KIND")
+    return Table(f"HOLES ({lengths.words()}, {words})", columns, rows)
+
+
+def _row_ends(flange: Flange) -> dict[int, frozenset[int]]:
+    """For each group with too many holes for a table, the numbers of those that are listed."""
+    return {
+        group: frozenset(row_ends(pattern))
+        for group, pattern in enumerate(flange.patterns, len(flange.bolt_circles))
+        if isinstance(pattern, HoleGrid | HoleRings) and len(pattern.hole_centers()) > MOST_LISTED
+    }
+
+
+def _size_and_kind(hole: Hole, lengths: Lengths) -> tuple[str, str]:
+    if isinstance(hole.kind, Drilled):
+        return lengths.diameter(hole.diameter), "thru"
+    return hole_text(hole.kind, hole.diameter, lengths.unit), "thru" if hole.is_through else "blind"
 
 
 def hole_list(flange: Flange, unit: Unit) -> Table:
-    """Every hole for a CSV file: as :func:`hole_table` with more decimals, plain numbers and the group named."""
+    """Every hole for a CSV file: as :func:`hole_table` with more decimals, plain numbers and the group named.
+
+    A column says what each hole is where not all are plain drilled ones.
+    """
     box = flange.box()
     places = 4 if unit is Unit.MM else 5
 
     def number(length: float) -> str:
         return decimal_text(length, unit, places)
 
+    holes = flange.holes()
+    told = any(hole.kind != DRILLED for hole in holes)
     rows = tuple(
         (
             hole.label,
@@ -48,34 +78,41 @@ def hole_list(flange: Flange, unit: Unit) -> Table:
             number(hole.center.x - box.left),
             number(hole.center.y - box.bottom),
             number(hole.diameter),
+            *((hole_text(hole.kind, hole.diameter, unit),) if told else ()),
         )
-        for hole in flange.holes()
+        for hole in holes
     )
     lengths = ("x_center", "y_center", "x_corner", "y_corner", "hole_diameter")
-    columns = ("hole", "group", "angle_deg", *(f"{name}_{unit.value}" for name in lengths))
+    columns = (
+        "hole",
+        "group",
+        "angle_deg",
+        *(f"{name}_{unit.value}" for name in lengths),
+        *(("made",) if told else ()),
+    )
     return Table("holes", columns, rows)
 
 
-def chord_tables(flange: Flange, unit: Unit) -> tuple[Table, ...]:
-    """One table for each bolt circle with two holes or more: what a caliper should find from center to center."""
-    return tuple(
-        Table(f"CHORDS {flange.group_letter(group)} ({unit.value})".replace("  ", " "), _CHORD_COLUMNS, rows)
-        for group, circle in enumerate(flange.bolt_circles)
-        if (rows := _chord_rows(circle, unit))
-    )
+def chord_tables(flange: Flange, lengths: Lengths) -> tuple[Table, ...]:
+    """One table for each bolt circle with two holes or more: what a caliper should find from center to center.
+
+    A column with the tolerance stands beside the chords where the job states one.
+    """
+    tolerance = flange.tolerances.chord
+    stated = "" if tolerance is None else f"±{lengths.size(tolerance)}"
+    columns = ("SPAN", "HOLES", "CHORD", *(("TOLERANCE",) if stated else ()), "MEASURED")
+    tables = []
+    for group, circle in enumerate(flange.bolt_circles):
+        rows = _equal_rows(circle, lengths) if circle.equally_spaced else _neighbor_rows(circle, lengths)
+        filled = tuple((*row, *((stated,) if stated else ()), "") for row in rows)
+        title = f"CHORDS {flange.group_letter(group)}".strip() + f" ({lengths.words()})"
+        tables += [Table(title, columns, filled)] if filled else []
+    return tuple(tables)
 
 
-_CHORD_COLUMNS = ("SPAN", "HOLES", "CHORD", "MEASURED")
-
-
-def _chord_rows(circle: BoltCircle, unit: Unit) -> tuple[tuple[str, ...], ...]:
-    return _equal_rows(circle, unit) if circle.equally_spaced else _neighbor_rows(circle, unit)
-
-
-def _equal_rows(circle: BoltCircle, unit: Unit) -> tuple[tuple[str, ...], ...]:
+def _equal_rows(circle: BoltCircle, lengths: Lengths) -> Iterator[tuple[str, ...]]:
     """Each span from neighbors to opposite holes, with the first drilled pair that shows it."""
     drilled, count = set(circle.hole_numbers()), circle.hole_count
-    rows = []
     for span in _spans(count // 2):
         pair = next(
             (
@@ -86,8 +123,7 @@ def _equal_rows(circle: BoltCircle, unit: Unit) -> tuple[tuple[str, ...], ...]:
             None,
         )
         if pair:
-            rows.append((_span_text(span), f"{pair[0]} - {pair[1]}", decimal_text(circle.chord_across(span), unit), ""))
-    return tuple(rows)
+            yield _span_text(span), f"{pair[0]} - {pair[1]}", lengths.decimal(circle.chord_across(span))
 
 
 def _spans(most: int) -> list[int]:
@@ -101,18 +137,15 @@ def _span_text(span: int) -> str:
     return "next" if span == 1 else f"{span} pitches"
 
 
-def _neighbor_rows(circle: BoltCircle, unit: Unit) -> tuple[tuple[str, ...], ...]:
+def _neighbor_rows(circle: BoltCircle, lengths: Lengths) -> Iterator[tuple[str, ...]]:
     """Each hole to the next one round an unequally spaced circle."""
     numbers, centers = circle.hole_numbers(), circle.hole_centers()
     if len(numbers) < 2:
-        return ()
+        return
     order = circle.hole_angles().argsort().tolist()
-    pairs = list(zip(order, [*order[1:], order[0]], strict=True))
-    distances = [float(((centers[a] - centers[b]) ** 2).sum() ** 0.5) for a, b in pairs]
-    return tuple(
-        ("next", f"{numbers[a]} - {numbers[b]}", decimal_text(apart, unit), "")
-        for (a, b), apart in zip(pairs, distances, strict=True)
-    )
+    for a, b in zip(order, [*order[1:], order[0]], strict=True):
+        apart = float(((centers[a] - centers[b]) ** 2).sum() ** 0.5)
+        yield "next", f"{numbers[a]} - {numbers[b]}", lengths.decimal(apart)
 
 
 def _group(flange: Flange, hole: Hole) -> str:

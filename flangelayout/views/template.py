@@ -6,8 +6,10 @@ from collections.abc import Iterator
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, CenterMark, Content, Drawing, Item, Label
 from flangelayout.drawing.textwidth import text_width
-from flangelayout.flange import Flange, Hole
-from flangelayout.geometry.shapes import ORIGIN, Circle, Line, Point, polar
+from flangelayout.flange import Flange, Hole, HoleGrid, HoleRings
+from flangelayout.flange.hole import face_circle, thread_circle
+from flangelayout.geometry.shapes import Circle, Line, Point, polar
+from flangelayout.views.plate_lines import disc_centerlines, joint_items, pattern_lines
 
 PUNCH_GAP = 0.75
 """Half the opening of a center cross in mm: the punch seats where the strokes point."""
@@ -21,8 +23,10 @@ _LARGEST_DRILL_START = 8.0
 def template_drawing(flange: Flange) -> Drawing:
     """Plate edge, bore, bolt circles and holes with crosses and numbers, hairlines at scale 1."""
     items = [*_edges(flange), *_centerlines(flange), *_bolt_circles(flange)]
+    groups = flange.groups()
     for hole in flange.holes():
-        items += (Item(layer, what, hole.source) for layer, what in _hole(hole))
+        crowded = hole.group >= 0 and isinstance(groups[hole.group], HoleGrid | HoleRings)
+        items += (Item(layer, what, hole.source) for layer, what in _hole(hole, crowded))
     return Drawing("template", tuple(items))
 
 
@@ -35,36 +39,55 @@ def drill_start_diameter(hole_diameter: float) -> float:
 
 
 def _edges(flange: Flange) -> Iterator[Item]:
-    yield Item(Layer.TEMPLATE_EDGES, flange.outline.shape, "outline")
-    if flange.bore is not None:
-        yield Item(Layer.TEMPLATE_EDGES, Circle(ORIGIN, flange.bore / 2), "bore")
+    for piece in flange.pieces():
+        yield Item(Layer.TEMPLATE_EDGES, piece, "outline")
+    for opening in flange.cutouts():
+        yield Item(Layer.TEMPLATE_EDGES, opening.shape, opening.name)
+    yield from joint_items(flange, Layer.TEMPLATE_RAYS)
 
 
 def _bolt_circles(flange: Flange) -> Iterator[Item]:
-    for group, circle in enumerate(flange.bolt_circles):
-        yield Item(Layer.TEMPLATE_RAYS, Circle(ORIGIN, circle.diameter / 2), flange.group_name(group))
+    for group in range(len(flange.groups())):
+        for line in pattern_lines(flange, group):
+            yield Item(Layer.TEMPLATE_RAYS, line, flange.group_name(group))
 
 
 def _centerlines(flange: Flange) -> Iterator[Item]:
     """Both centerlines over the metal, a little into the bore, and the middle of a blind."""
-    outer = flange.outline.outside_diameter / 2
+    box = flange.box()
     inner = max(flange.bore / 2 - _CENTERLINE_PAST_BORE, 0.0) if flange.bore is not None else PUNCH_GAP
-    for quarter in range(4):
-        line = Line(polar(inner, 90 * quarter), polar(outer, 90 * quarter))
-        yield Item(Layer.TEMPLATE_RAYS, line, "centerline")
+    for quarter, outer in enumerate((box.right, box.top, -box.left, -box.bottom)):
+        if outer > inner:
+            line = Line(polar(inner, 90 * quarter), polar(outer, 90 * quarter))
+            yield Item(Layer.TEMPLATE_RAYS, line, "centerline")
+    for line in disc_centerlines(flange, 0.0):
+        yield Item(Layer.TEMPLATE_RAYS, line, "disc centerline")
 
 
-def _hole(hole: Hole) -> Iterator[tuple[Layer, Content]]:
+def _hole(hole: Hole, crowded: bool) -> Iterator[tuple[Layer, Content]]:
+    """A hole with its crosses and number; among crowded ones only a number that has room within its hole."""
     radius = hole.diameter / 2
-    yield Layer.TEMPLATE_HOLES, Circle(hole.center, radius)
-    yield Layer.TEMPLATE_MARKS, Circle(hole.center, drill_start_diameter(hole.diameter) / 2)
+    yield Layer.TEMPLATE_HOLES, hole.shape
+    for edge in (face_circle(hole), thread_circle(hole)):
+        if edge is not None:
+            yield Layer.TEMPLATE_MARKS, edge
     gap = min(PUNCH_GAP, radius / 4)
-    yield Layer.TEMPLATE_MARKS, CenterMark(hole.center, radius + min(_CROSS_PAST_HOLE, radius), gap)
-    yield Layer.TEXT, _number(hole)
+    for point in punch_points(hole):
+        yield Layer.TEMPLATE_MARKS, Circle(point, drill_start_diameter(hole.diameter) / 2)
+        yield Layer.TEMPLATE_MARKS, CenterMark(point, radius + min(_CROSS_PAST_HOLE, radius), gap)
+    number = _number_within(hole) or (None if crowded else _number_beside(hole))
+    if number:
+        yield Layer.TEXT, number
 
 
-def _number(hole: Hole) -> Label:
-    """The hole's number in a quarter of the hole that its bolt circle leaves free, or beside it if too small."""
+def punch_points(hole: Hole) -> tuple[Point, ...]:
+    """Where a hole is punched: its center, or both ends of a slot's middle line."""
+    spine = hole.spine
+    return (spine,) if isinstance(spine, Point) else (spine.start, spine.end)
+
+
+def _number_within(hole: Hole) -> Label | None:
+    """The hole's number in a quarter of the hole that its bolt circle leaves free; ``None`` if it is too small."""
     radius, start = hole.diameter / 2, drill_start_diameter(hole.diameter) / 2
     diagonal = _free_diagonal(hole.angle)
     for height in _LABEL_HEIGHTS:
@@ -75,6 +98,12 @@ def _number(hole: Hole) -> Label:
         if outer < radius - 0.5 and inner > start + 0.3 and reach - half_width > 0.5:
             at = polar(reach * math.sqrt(2), diagonal, hole.center)
             return Label(at, hole.label, height, 0.0, Anchor.MIDDLE)
+    return None
+
+
+def _number_beside(hole: Hole) -> Label:
+    """The hole's number outside of it."""
+    radius, diagonal = hole.reach, _free_diagonal(hole.angle)
     height = _LABEL_HEIGHTS[-1]
     half = Point(text_width(hole.label, height) / 2, height / 2)
     beside = polar(radius + _LABEL_OUTSIDE, diagonal, hole.center)

@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 from flangelayout.drawing.info import JobInfo
 from flangelayout.drawing.layers import Layer
@@ -15,6 +16,7 @@ from flangelayout.views.wording import seen_from
 
 LEFT_STRIP = 10.0
 BOTTOM_STRIP = 20.0
+NOTE_PITCH = 4.0
 _SMALL = 1.8
 _TEXT = 2.1
 _TILE_TEXT_WIDTH = 62.0
@@ -22,6 +24,16 @@ _TICK, _LONG_TICK = 1.8, 3.2
 DEFAULT_CIRCLE_TOLERANCE = 1.5
 """Plus and minus in mm on the bolt circle diameter (ASME B16.5 drilling tolerance), where a job states none."""
 PRINT_WORDS = 'PRINT AT 100 % / ACTUAL SIZE, NEVER "FIT TO PAGE". MEASURE BOTH BARS BEFORE USE.'
+
+
+@dataclass(frozen=True, slots=True)
+class Subject:
+    """What every page of a template is about."""
+
+    flange: Flange
+    info: JobInfo
+    stamp: Stamp
+    unit: Unit
 
 
 def bar_length(room: float) -> float:
@@ -36,33 +48,52 @@ def allowed_difference(flange: Flange, bar: float) -> float:
     tolerance on the largest bolt circle, the rest is left to punching and drilling (common practice, no source).
     """
     tolerance = flange.tolerances.bolt_circle or DEFAULT_CIRCLE_TOLERANCE
-    largest = max((circle.diameter for circle in flange.bolt_circles), default=flange.outline.outside_diameter)
+    box = flange.box()
+    largest = max((circle.diameter for circle in flange.bolt_circles), default=max(box.width, box.height))
     return bar * tolerance / 3 / largest
 
 
 def page_furniture(
-    window: Box, flange: Flange, info: JobInfo, stamp: Stamp, unit: Unit, notes: tuple[str, ...] = ()
+    window: Box, subject: Subject, notes: tuple[str, ...] = (), pointer: str = "TOP"
 ) -> tuple[Item, ...]:
-    """Everything that is the same on every tile; ``notes`` are further lines at the foot."""
+    """Everything that is the same on every tile.
+
+    Args:
+        window: The part of the page that shows the template.
+        subject: What is printed on all pages.
+        notes: Further lines at the foot, :data:`NOTE_PITCH` apart.
+        pointer: What the arrow in the corner points to.
+    """
     left, width = window.left + 1.0, window.width - 1.0
     lines = (
         PRINT_WORDS,
-        f"{seen_from(flange)} · SIZES IN {unit.value} · hole circles at finished size",
+        f"{seen_from(subject.flange)} · SIZES IN {subject.unit.value} · hole circles at finished size",
         *notes,
     )
     top = window.bottom - 12.6
-    texts = [line_item(Point(left, top), identity_line(info, stamp), _TEXT, width - _TILE_TEXT_WIDTH)]
-    texts += [line_item(Point(left, top - 4.0 * row), line, _TEXT, width) for row, line in enumerate(lines, 1)]
-    return (*_bar_x(window), *_bar_y(window), *_top_arrow(window), *texts)
+    identity = identity_line(subject.info, subject.stamp)
+    texts = [line_item(Point(left, top), identity, _TEXT, width - _TILE_TEXT_WIDTH)]
+    texts += [line_item(Point(left, top - NOTE_PITCH * row), line, _TEXT, width) for row, line in enumerate(lines, 1)]
+    return (*_bar_x(window), *_bar_y(window), *_arrow(window, pointer), *texts)
 
 
-def tile_line(tile: Tile, number: int, tiling: Tiling, window: Box) -> Item:
+def tile_line(text: str, window: Box) -> Item:
+    """Which of the pages this is, at the right of the identity."""
+    return text_item(Point(window.right, window.bottom - 12.6), text, _TEXT, Anchor.RIGHT)
+
+
+def note_line(text: str, window: Box, row: int) -> Item:
+    """A line at the foot, ``row`` lines below the two that every page has."""
+    at = Point(window.left + 1.0, window.bottom - 12.6 - NOTE_PITCH * (3 + row))
+    return line_item(at, text, _TEXT, window.width - 1.0)
+
+
+def tile_text(tile: Tile, number: int, tiling: Tiling) -> str:
     """Which of the tiles this is."""
-    text = (
-        f"ROW {tile.row} of {tiling.rows} · COLUMN {tile.column} of {tiling.columns} · "
+    return (
+        f"ROW {tile.row} of {tile.of_row} · COLUMN {tile.column} of {tile.of_column} · "
         f"TILE {number} of {len(tiling.tiles)}"
     )
-    return text_item(Point(window.right, window.bottom - 12.6), text, _TEXT, Anchor.RIGHT)
 
 
 def verdict_lines(flange: Flange, width: float, height: float, unit: Unit) -> tuple[str, ...]:
@@ -121,10 +152,10 @@ def _bar_y(window: Box) -> Iterator[Item]:
     yield text_item(middle, f"BAR Y {bar_text(length)}", _SMALL, Anchor.CENTER, 90.0)
 
 
-def _top_arrow(window: Box) -> Iterator[Item]:
-    """TOP with an arrow, in the corner that the two strips leave free."""
+def _arrow(window: Box, pointer: str) -> Iterator[Item]:
+    """TOP (or another word) with an arrow, in the corner that the two strips leave free."""
     x, low = window.left - LEFT_STRIP / 2 - 0.5, window.bottom - 17.0
     tip = Point(x, low + 13.0)
     yield Item(Layer.TEXT, Solid((tip, Point(x - 2.0, tip.y - 5.0), Point(x + 2.0, tip.y - 5.0))), "top")
     yield Item(Layer.BORDER, Line(Point(x, low + 3.6), Point(x, tip.y - 5.0)), "top")
-    yield Item(Layer.TEXT, Label(Point(x, low), "TOP", 2.5, 0.0, Anchor.CENTER), "top")
+    yield Item(Layer.TEXT, Label(Point(x, low), pointer, 2.5, 0.0, Anchor.CENTER), "top")

@@ -1,109 +1,113 @@
 """The template as pages to print at full scale: a cover that says how, and the tiles."""
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
-
 from flangelayout.drawing.info import JobInfo
-from flangelayout.drawing.layers import Layer
-from flangelayout.drawing.model import Drawing, Item, Paper, Sheet, SheetSet, Stamp, View
-from flangelayout.drawing.papers import paper
+from flangelayout.drawing.model import Paper, Sheet, SheetSet, Stamp, View
+from flangelayout.drawing.printer import Printer
 from flangelayout.flange import Flange
-from flangelayout.geometry.shapes import ORIGIN, Box, Circle, Line, Point
+from flangelayout.geometry.shapes import Box, Point
 from flangelayout.units import Unit
-from flangelayout.views.template import template_drawing
-from flangelayout.views.template_cover import cover_sheet
-from flangelayout.views.template_furniture import BOTTOM_STRIP, LEFT_STRIP, page_furniture, tile_line, verdict_lines
-from flangelayout.views.tiling import Tile, Tiling, tile_drawing
+from flangelayout.views.template import punch_points, template_drawing
+from flangelayout.views.template_cover import cover_sheet, plate_cover
+from flangelayout.views.template_furniture import (
+    LEFT_STRIP,
+    Subject,
+    page_furniture,
+    verdict_lines,
+)
+from flangelayout.views.template_paper import (
+    TemplateLayout,
+    TemplateStyle,
+    both_ways,
+    foot_height,
+    page_on,
+)
+from flangelayout.views.template_tiles import tile_sheets
+from flangelayout.views.tiling import tile_drawing
+
+__all__ = ["TemplateLayout", "TemplateStyle", "one_sheet_template", "roll_template", "template_sheets"]
 
 _LEAST_SHEET = 190.0
 _PEN_ROOM = 0.5
 
 
-@dataclass(frozen=True, slots=True)
-class TemplateLayout:
-    """How a template is put on paper: name of the paper, overlap of tiles and margin in mm."""
-
-    paper: str
-    overlap: float = 10.0
-    margin: float = 12.0
-
-
 def template_sheets(flange: Flange, info: JobInfo, stamp: Stamp, unit: Unit, layout: TemplateLayout) -> SheetSet:
-    """A cover page and every tile with something on it, upright or sideways, whichever takes fewer pages."""
-    drawing = template_drawing(flange)
-    turned = [_tiled(flange, drawing, paper(layout.paper, landscape), layout) for landscape in (False, True)]
-    page, tiling = min(turned, key=lambda choice: len(choice[1].tiles))
-    window = _window(page, layout.margin)
-    common = Drawing("template page", page_furniture(window, flange, info, stamp, unit))
-    grid = Drawing("template seams", tuple(_seams(tiling)))
-    cover = cover_sheet(flange, info, stamp, unit, page, layout.margin, tiling, window)
-    pages = [
-        _tile_sheet(tile, number, tiling, page, window, (drawing, grid, common))
-        for number, tile in enumerate(tiling.tiles, 1)
-    ]
-    return SheetSet((cover, *pages), stamp)
+    """A cover page and every page with something on it, upright or sideways, whichever takes fewer.
+
+    Raises:
+        GeometryError: If the plate cannot be printed in the style asked for.
+    """
+    subject = Subject(flange, info, stamp, unit)
+    match layout.style:
+        case TemplateStyle.TILES:
+            return _plate_sheets(subject, layout)
+        case TemplateStyle.SECTOR:
+            from flangelayout.views.template_sector import sector_sheets
+
+            return sector_sheets(subject, layout)
+        case TemplateStyle.STRIPS:
+            from flangelayout.views.template_strips import strip_sheets
+
+            return strip_sheets(subject, layout)
 
 
-def one_sheet_template(flange: Flange, info: JobInfo, stamp: Stamp, unit: Unit, margin: float = 12.0) -> SheetSet:
+def one_sheet_template(
+    flange: Flange, info: JobInfo, stamp: Stamp, unit: Unit, margin: float = 12.0, printer: Printer | None = None
+) -> SheetSet:
     """The whole template on one page as large as it needs, for a plotter or a print shop."""
-    drawing = template_drawing(flange)
-    box = _box(flange)
+    subject, box = Subject(flange, info, stamp, unit), _box(flange)
     width, height = max(box.width, _LEAST_SHEET), max(box.height, _LEAST_SHEET)
     notes = verdict_lines(flange, width, height, unit)
-    left, bottom = margin + LEFT_STRIP, margin + BOTTOM_STRIP + len(notes) * 4.0
-    window = Box(left, bottom, left + width, bottom + height)
-    page = Paper("one sheet", window.right + margin, window.top + margin)
-    common = page_furniture(window, flange, info, stamp, unit, notes)
-    view = View(drawing, 1.0, window.center - box.center)
-    return SheetSet((Sheet(page, (view,), common, "template"),), stamp)
+    foot = foot_height(margin, len(notes) + bool(printer))
+    x, y = printer.factors(sideways=False) if printer else (1.0, 1.0)
+    size = (margin + LEFT_STRIP + width + margin) / x, (foot + height + margin) / y
+    page = page_on(Paper("one sheet", *size), margin, printer, notes)
+    common = page_furniture(page.window, subject, page.notes)
+    view = View(template_drawing(flange), 1.0, page.window.center - box.center)
+    return SheetSet((Sheet(page.paper, (view,), common, "template"),), stamp, stretch=page.stretch)
 
 
-def _tiled(flange: Flange, drawing: Drawing, page: Paper, layout: TemplateLayout) -> tuple[Paper, Tiling]:
-    window = _window(page, layout.margin)
-    centers = [hole.center for hole in flange.holes()]
-    return page, tile_drawing(drawing, _box(flange), centers, (window.width, window.height), layout.overlap)
+def roll_template(
+    flange: Flange, info: JobInfo, stamp: Stamp, unit: Unit, roll_width: float, layout: TemplateLayout
+) -> SheetSet:
+    """The template on a roll: pages of one width, as long as the plate needs, side by side where it is wider.
+
+    Args:
+        flange: What is drilled.
+        info: Title block.
+        stamp: Identity.
+        unit: Unit of the numbers shown.
+        roll_width: Width of the paper in mm.
+        layout: Overlap, margin, printer and whether pages are flipped; its paper and style are not heeded.
+    """
+    subject, box, printer = Subject(flange, info, stamp, unit), _box(flange), layout.printer
+    x, y = printer.factors(sideways=False) if printer else (1.0, 1.0)
+    width, height = roll_width * x - 2 * layout.margin - LEFT_STRIP, max(box.height, _LEAST_SHEET)
+    notes, lines = verdict_lines(flange, width, height, unit), int(layout.flip_tiles)
+    foot = foot_height(layout.margin, len(notes) + lines + bool(printer))
+    roll = Paper("roll", roll_width, (foot + height + layout.margin) / y)
+    page = page_on(roll, layout.margin, printer, notes, lines)
+    tiling = tile_drawing(template_drawing(flange), box, _centers(flange), [page.size], layout.overlap)
+    return SheetSet(
+        tuple(tile_sheets(subject, template_drawing(flange), tiling, page, layout.flip_tiles)),
+        stamp,
+        stretch=page.stretch,
+    )
+
+
+def _plate_sheets(subject: Subject, layout: TemplateLayout) -> SheetSet:
+    flange = subject.flange
+    pages = both_ways(layout, (), int(layout.flip_tiles))
+    drawing, sizes = template_drawing(flange), [page.size for page in pages]
+    tiling = tile_drawing(drawing, _box(flange), _centers(flange), sizes, layout.overlap)
+    page = pages[sizes.index(tiling.size)]
+    cover = cover_sheet(subject, page, layout.margin, plate_cover(subject, tiling))
+    tiles = tile_sheets(subject, drawing, tiling, page, layout.flip_tiles)
+    return SheetSet((cover, *tiles), subject.stamp, stretch=page.stretch)
+
+
+def _centers(flange: Flange) -> list[Point]:
+    return [point for hole in flange.holes() for point in punch_points(hole)]
 
 
 def _box(flange: Flange) -> Box:
     return flange.box().grown(_PEN_ROOM)
-
-
-def _window(page: Paper, margin: float) -> Box:
-    """The part of a page that shows the template."""
-    return Box(margin + LEFT_STRIP, margin + BOTTOM_STRIP, page.width - margin, page.height - margin)
-
-
-def _tile_sheet(
-    tile: Tile, number: int, tiling: Tiling, page: Paper, window: Box, drawings: tuple[Drawing, Drawing, Drawing]
-) -> Sheet:
-    template, grid, common = drawings
-    at = Point(window.left - tile.window.left, window.bottom - tile.window.bottom)
-    views = (View(template, 1.0, at, window), View(grid, 1.0, at, window), View(common, 1.0, ORIGIN))
-    return Sheet(page, views, (tile_line(tile, number, tiling, window),), f"row {tile.row}, column {tile.column}")
-
-
-def _seams(tiling: Tiling) -> Iterator[Item]:
-    """Trim lines with registration marks, only where both neighbors are printed."""
-    printed = {(tile.row, tile.column): tile.window for tile in tiling.tiles}
-    for (row, column), window in printed.items():
-        if (row, column + 1) in printed:
-            x = tiling.seams_x[column - 1]
-            yield from _seam([Point(x, y) for y in _stations(window.bottom, window.top)], tiling.overlap)
-        if (row + 1, column) in printed:
-            y = tiling.seams_y[tiling.rows - row - 1]
-            yield from _seam([Point(x, y) for x in _stations(window.left, window.right)], tiling.overlap)
-
-
-def _stations(low: float, high: float) -> list[float]:
-    """Where a seam begins, carries its marks and ends."""
-    return [low, low + (high - low) * 0.3, low + (high - low) * 0.7, high]
-
-
-def _seam(stations: Sequence[Point], overlap: float) -> Iterator[Item]:
-    start, *marks, end = stations
-    yield Item(Layer.TRIM, Line(start, end), "trim line")
-    reach = overlap * 0.42
-    for mark in marks:
-        yield Item(Layer.TEMPLATE_MARKS, Circle(mark, reach * 0.6), "registration mark")
-        for step in (Point(reach, 0.0), Point(0.0, reach)):
-            yield Item(Layer.TEMPLATE_MARKS, Line(mark - step, mark + step), "registration mark")

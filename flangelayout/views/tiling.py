@@ -1,32 +1,56 @@
 """Where a full-scale drawing is parted into pages: seams clear of hole centers, as few pages as possible."""
 
-import bisect
-import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from itertools import pairwise
 
 from flangelayout.drawing.model import Drawing
-from flangelayout.geometry.shapes import Arc, Box, Circle, Contour, Line, Point, extent
-
-if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
-
-    FloatArray = NDArray[np.float64]
+from flangelayout.errors import GeometryError
+from flangelayout.geometry.shapes import Box, Line, Point
+from flangelayout.views.template_ink import InkMap, ink_map
+from flangelayout.views.template_parting import Band, Field, Run, part
+from flangelayout.views.template_seams import NO_WAY, Seam, Spacing
 
 SEAM_CLEARANCE = 5.0
-"""Least distance in mm from a seam to a hole center that is worth another row of pages."""
-_BEST_CLEARANCE = 20.0
+"""Distance in mm from a seam to a hole center that is kept wherever a plain grid's pages allow it."""
+_WORTH_JOINING = 40.0
+"""Neighbors that share a strip this long, in mm, are joined along it even where no line crosses it."""
+_WIDE_CLEARANCES = (20.0, 12.0, 8.0)
+_NARROW_CLEARANCES = (4.5, 4.0, 3.5, 3.0, 2.5, 2.0, 1.5, 1.0)
 
 
 @dataclass(frozen=True, slots=True)
 class Tile:
-    """One page of a template: row 1 is at the top, column 1 at the left, as the pages are laid out."""
+    """One page of a template.
+
+    Attributes:
+        row: From 1 at the top, as the pages are laid out.
+        column: From 1 at the left.
+        of_row: Tiles in its column, or rows in all: the last number of its kind.
+        of_column: Likewise.
+        window: What the page shows.
+        cell: What is left of it when it is trimmed along its seams.
+    """
 
     row: int
     column: int
+    of_row: int
+    of_column: int
     window: Box
+    cell: Box
+
+
+@dataclass(frozen=True, slots=True)
+class Joint:
+    """Where two tiles meet, inside the strip that both show.
+
+    Attributes:
+        trim: Where they are trimmed.
+        middle: Along the middle of the strip, where their marks stand.
+    """
+
+    trim: Line
+    middle: Line
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,157 +58,207 @@ class Tiling:
     """A template's pages.
 
     Attributes:
-        tiles: Those with something on them, row by row.
-        rows: Of the whole grid, empty tiles counted.
-        columns: Likewise.
-        seams_x: Where neighbors in a row are trimmed and joined, in the middle of their overlap.
-        seams_y: Likewise for neighbors in a column, from the bottom.
-        overlap: Width in mm of the strip that two neighbors share.
+        tiles: Row by row, or column by column where ``by_columns``.
+        size: What each page shows, width and height in mm.
+        by_columns: Whether seams run right through from top to bottom, not from left to right.
+        joints: Where neighbors are trimmed and joined.
+        overlap: Least width in mm of that strip.
+        clearance: Least distance in mm from a seam to a hole center that was asked for.
     """
 
     tiles: tuple[Tile, ...]
-    rows: int
-    columns: int
-    seams_x: tuple[float, ...]
-    seams_y: tuple[float, ...]
+    size: tuple[float, float]
+    by_columns: bool
+    joints: tuple[Joint, ...]
     overlap: float
+    clearance: float
 
 
 def tile_drawing(
-    drawing: Drawing, box: Box, centers: Sequence[Point], size: tuple[float, float], overlap: float
+    drawing: Drawing, box: Box, centers: Sequence[Point], sizes: Sequence[tuple[float, float]], overlap: float
 ) -> Tiling:
-    """Pages for a drawing at real size.
+    """Pages for a drawing at real size, as few as straight seams right across allow.
+
+    Seams right across are tried from left to right and from top to bottom; in each band between two of
+    them the other seams stand where that band's own lines and holes want them. Seams keep
+    :data:`SEAM_CLEARANCE` from hole centers, and more where that costs no page. Where that distance would
+    take more pages than a plain grid without a thought for holes, it is lowered to 1 mm at least: the
+    overlap still shows every center whole.
 
     Args:
-        drawing: What is printed; tiles that none of its lines reach are left out.
+        drawing: What is printed; cells that none of its ink reaches are left out.
         box: What the pages must cover.
-        centers: Hole centers, which seams keep away from; from the centerlines, too, where that costs no page.
-        size: Width and height in mm that a page can show.
-        overlap: Strip that neighbors share, in mm, less than either size.
+        centers: Hole centers.
+        sizes: Width and height in mm that a page can show, one pair for each way it can be turned; the
+            first of those with the fewest pages is taken.
+        overlap: Strip that neighbors share, in mm, less than any of these.
     """
-    width, height = size
-    seams_x = place_seams(box.left, box.right, width, overlap, [point.x for point in centers])
-    seams_y = place_seams(box.bottom, box.top, height, overlap, [point.y for point in centers])
-    lefts = _window_starts(box.left, box.right, width, overlap, seams_x)
-    bottoms = _window_starts(box.bottom, box.top, height, overlap, seams_y)
-    content = _Content(drawing)
-    tiles = [
-        Tile(row, column, window)
-        for row, bottom in enumerate(reversed(bottoms), 1)
-        for column, left in enumerate(lefts, 1)
-        if content.reaches(window := Box(left, bottom, left + width, bottom + height))
-    ]
-    return Tiling(tuple(tiles), len(bottoms), len(lefts), seams_x, seams_y, overlap)
+    ink = ink_map(drawing, box)
+    upright, level = (box.bottom, box.top), (box.left, box.right)
+    by_rows = Field(ink.marked, upright, level, tuple((at.y, at.x) for at in centers))
+    by_columns = Field(ink.marked.T, level, upright, tuple((at.x, at.y) for at in centers))
+    ways = [_Way(field, size, overlap, field is by_columns) for size in sizes for field in (by_rows, by_columns)]
+    plain = min(plain_pages(ink, size, overlap) for size in sizes)
+    clearances = (SEAM_CLEARANCE, *_NARROW_CLEARANCES)
+    tries = (_fewest(ways, clearance, plain) for clearance in clearances)
+    best = next((found for found in tries if found), None) or _fewest(ways, SEAM_CLEARANCE) or _fewest(ways, 0.0)
+    if best is None:
+        raise GeometryError(f"pages that overlap by {overlap:g} mm cannot show more than they share")
+    wider = (best.way.parted(wide, best.count) for wide in _WIDE_CLEARANCES if best.clearance >= SEAM_CLEARANCE)
+    return next((each for each in wider if each), best).tiling()
 
 
-def place_seams(low: float, high: float, window: float, overlap: float, avoid: Sequence[float]) -> tuple[float, ...]:
-    """Seams that part the stretch from ``low`` to ``high``, as far as possible from the values to avoid.
-
-    Each seam is the middle of the overlap of two windows. As few windows as can cover the stretch are
-    used, what they cover beyond it shared by both ends where the clearance allows; one window more where
-    that alone keeps :data:`SEAM_CLEARANCE`. The centerline at 0 is kept clear of, too, where that is free.
-
-    Args:
-        low: Where the stretch begins, in mm.
-        high: Where it ends.
-        window: What one page can show, in mm.
-        overlap: Strip that neighbors share, in mm, less than ``window``.
-        avoid: Where no seam should run.
-
-    Returns:
-        The seams in rising order, one fewer than the windows.
-    """
-    step = window - overlap
-    start, stop = low + overlap / 2, high - overlap / 2
-    fewest = max(1, math.ceil((stop - start) / step - 1e-9))
-    tries = []
-    for count in (fewest, fewest + 1):
-        spare = count * step - (stop - start)
-        for values in (sorted((*avoid, 0.0)), sorted(avoid)):
-            tries += [_clearest_seams(start - lead, stop, step, count, values) for lead in (spare / 2, 0.0)]
-    clear = (seams for seams, clearance in tries if clearance >= SEAM_CLEARANCE)
-    return next(clear, max(tries[2:4], key=lambda tried: tried[1])[0])
+def plain_pages(ink: InkMap, size: tuple[float, float], overlap: float) -> int:
+    """Pages of a grid that begins in the lower left corner and heeds no holes, empty ones left out."""
+    rows, columns = ink.marked.shape
+    across, along = ink.bin_size
+    pages = 0
+    for low, high in _plain_cells(ink.box.height, size[1], overlap):
+        for left, right in _plain_cells(ink.box.width, size[0], overlap):
+            part_rows = slice(int(low / along), min(rows, -int(-high / along // 1)))
+            part_columns = slice(int(left / across), min(columns, -int(-right / across // 1)))
+            pages += bool(ink.marked[part_rows, part_columns].any())
+    return pages
 
 
-def _clearest_seams(
-    start: float, stop: float, step: float, count: int, values: list[float]
-) -> tuple[tuple[float, ...], float]:
-    """The seams of ``count`` windows with the greatest clearance, found by halving, and that clearance."""
-    found = _farthest_seams(start, stop, step, count, values, 0.0) or ()
-    low, high = 0.0, 2 * _BEST_CLEARANCE
-    while high - low > 0.01:
-        middle = (low + high) / 2
-        seams = _farthest_seams(start, stop, step, count, values, middle)
-        low, high, found = (low, middle, found) if seams is None else (middle, high, seams)
-        if low >= _BEST_CLEARANCE:
-            break
-    return found, low
+def _plain_cells(length: float, window: float, overlap: float) -> Iterator[tuple[float, float]]:
+    low, high = 0.0, window - overlap / 2
+    while low < length - overlap / 2:
+        last = high + overlap / 2 >= length
+        yield low, length if last else high
+        if last:
+            return
+        low, high = high, high + window - overlap
 
 
-def _farthest_seams(
-    start: float, stop: float, step: float, count: int, values: list[float], clearance: float
-) -> tuple[float, ...] | None:
-    """Seams each as far on as its window and the clearance let it, or ``None`` if they fall short.
+@dataclass(frozen=True, slots=True)
+class _Way:
+    """A page turned one way, and one of the two ways of parting: bands upward, or from left to right."""
 
-    No other choice reaches farther, so falling short means that the clearance cannot be kept.
-    """
-    seams: list[float] = []
-    at = start
-    for _ in range(count - 1):
-        place = _last_free(min(at + step, stop), values, clearance)
-        if place <= at:
-            return None
-        seams.append(place)
-        at = place
-    return tuple(seams) if stop - at <= step + 1e-9 else None
+    field: Field
+    size: tuple[float, float]
+    overlap: float
+    by_columns: bool
 
-
-def _last_free(most: float, values: list[float], clearance: float) -> float:
-    """The greatest place up to ``most`` that is ``clearance`` away from every value."""
-    place = most
-    while True:
-        index = bisect.bisect_left(values, place - clearance + 1e-9)
-        if index == len(values) or values[index] >= place + clearance - 1e-9:
-            return place
-        place = values[index] - clearance
+    def parted(self, clearance: float, most: int = NO_WAY) -> "_Parted | None":
+        width, height = self.size
+        along, across = (width, height) if self.by_columns else (height, width)
+        one, other = (Spacing(window, self.overlap, clearance) for window in (along, across))
+        bands = part(self.field, one, other, most)
+        return None if bands is None else _Parted(self, bands, clearance)
 
 
-def _window_starts(low: float, high: float, window: float, overlap: float, seams: tuple[float, ...]) -> list[float]:
-    """Where each window begins: the first so that it ends with its overlap; a single one stands in the middle."""
-    if not seams:
-        return [(low + high - window) / 2]
-    return [seams[0] + overlap / 2 - window, *(seam - overlap / 2 for seam in seams)]
+@dataclass(frozen=True, slots=True)
+class _Parted:
+    way: _Way
+    bands: tuple[Band, ...]
+    clearance: float
+
+    @property
+    def count(self) -> int:
+        return sum(band.cells for band in self.bands)
+
+    def tiling(self) -> Tiling:
+        tiles = tuple(self._tiles())
+        way = self.way
+        joints = tuple(_joints(tiles, way.by_columns))
+        return Tiling(tiles, way.size, way.by_columns, joints, way.overlap, self.clearance)
+
+    def _tiles(self) -> Iterator[Tile]:
+        by_columns = self.way.by_columns
+        used = [band for band in (self.bands if by_columns else self.bands[::-1]) if band.cells]
+        for number, band in enumerate(used, 1):
+            along = _Side(band.low, band.high, band.low_seam, band.high_seam)
+            sides = [side for run in band.runs for side in _sides(run)]
+            for rank, across in enumerate(sides[::-1] if by_columns else sides, 1):
+                x, y = (along, across) if by_columns else (across, along)
+                row, column, rows, columns = (
+                    (rank, number, len(sides), len(used)) if by_columns else (number, rank, len(used), len(sides))
+                )
+                cell = Box(x.low, y.low, x.high, y.high)
+                yield Tile(row, column, rows, columns, self._window(x, y), cell)
+
+    def _window(self, x: "_Side", y: "_Side") -> Box:
+        """What a page shows: its cell and every strip it shares, in the middle."""
+        half, (width, height) = self.way.overlap / 2, self.way.size
+        left, bottom = x.middle(half) - width / 2, y.middle(half) - height / 2
+        return Box(left, bottom, left + width, bottom + height)
 
 
-class _Content:
-    """The lines of a drawing that make a page worth printing, ready to be asked for many windows.
+@dataclass(frozen=True, slots=True)
+class _Side:
+    """A cell's extent in one direction, and the seams at its ends."""
 
-    Crosses and numbers are left out: they stand at the circle of their hole.
-    """
+    low: float
+    high: float
+    low_seam: Seam | None
+    high_seam: Seam | None
 
-    def __init__(self, drawing: Drawing) -> None:
-        import numpy as np
-
-        shapes = [item.what for item in drawing.items]
-        circles = [(what.center.x, what.center.y, what.radius) for what in shapes if isinstance(what, Circle)]
-        self._circles = np.array(circles).reshape(-1, 3)
-        self._lines = [extent(what).grown(1e-6) for what in shapes if isinstance(what, Line | Arc | Contour)]
-
-    def reaches(self, window: Box) -> bool:
-        """Whether a line passes through the window: exact for circles and upright lines, by their box for others."""
-        import numpy as np
-
-        x, y, radius = self._circles.T
-        near = np.hypot(_outside(window.left, window.right, x), _outside(window.bottom, window.top, y))
-        far = np.hypot(
-            np.maximum(abs(window.left - x), abs(window.right - x)),
-            np.maximum(abs(window.bottom - y), abs(window.top - y)),
-        )
-        return bool(((near <= radius) & (radius <= far)).any()) or any(box.overlaps(window) for box in self._lines)
+    def middle(self, half: float) -> float:
+        """The middle of the cell together with the strips, ``half`` mm to either side of their middles."""
+        low = self.low_seam.middle - half if self.low_seam else self.low
+        high = self.high_seam.middle + half if self.high_seam else self.high
+        return (low + high) / 2
 
 
-def _outside(low: float, high: float, values: "FloatArray") -> "FloatArray":
-    """How far each value lies outside the stretch from ``low`` to ``high``."""
-    import numpy as np
+def _sides(run: Run) -> list[_Side]:
+    """The cells of a run along it."""
+    seams = (None, *run.seams, None)
+    places = (run.low, *(seam.at for seam in run.seams), run.high)
+    return [_Side(*pairs, *joints) for pairs, joints in zip(pairwise(places), pairwise(seams), strict=True)]
 
-    return np.maximum(np.maximum(low - values, values - high), 0.0)
+
+def _fewest(ways: Sequence[_Way], clearance: float, most: int = NO_WAY) -> _Parted | None:
+    """The first of the ways with the fewest pages, ``most`` at most."""
+    best: _Parted | None = None
+    for way in ways:
+        found = way.parted(clearance, best.count - 1 if best else most)
+        best = found or best
+    return best
+
+
+def _joints(tiles: tuple[Tile, ...], by_columns: bool) -> Iterator[Joint]:
+    """Where two cells meet: along the cell's side in a band, and as far as both windows go between bands."""
+    for index, one in enumerate(tiles):
+        for other in tiles[index + 1 :]:
+            a, b = one.cell, other.cell
+            if a.right == b.left or a.left == b.right:
+                x = a.right if a.right == b.left else a.left
+                ends = _common(one, other, upright=True, whole=by_columns)
+                if ends:
+                    middle = _middle(one.window.left, one.window.right, other.window.left, other.window.right)
+                    yield Joint(_upright(x, ends), _upright(middle, ends))
+            elif a.bottom == b.top or a.top == b.bottom:
+                y = a.bottom if a.bottom == b.top else a.top
+                ends = _common(one, other, upright=False, whole=not by_columns)
+                if ends:
+                    middle = _middle(one.window.bottom, one.window.top, other.window.bottom, other.window.top)
+                    yield Joint(_level(y, ends), _level(middle, ends))
+
+
+def _common(one: Tile, other: Tile, upright: bool, whole: bool) -> tuple[float, float] | None:
+    """How far two tiles lie side by side: their cells, or (``whole``) as far as both windows go."""
+    low, high = _shared(one.cell, other.cell, upright)
+    wide = _shared(one.window, other.window, upright)
+    if whole and (high > low or wide[1] - wide[0] >= _WORTH_JOINING):
+        return wide
+    return (low, high) if high > low else None
+
+
+def _shared(one: Box, other: Box, upright: bool) -> tuple[float, float]:
+    if upright:
+        return max(one.bottom, other.bottom), min(one.top, other.top)
+    return max(one.left, other.left), min(one.right, other.right)
+
+
+def _middle(low: float, high: float, other_low: float, other_high: float) -> float:
+    """The middle of what two stretches share."""
+    return (max(low, other_low) + min(high, other_high)) / 2
+
+
+def _upright(x: float, ends: tuple[float, float]) -> Line:
+    return Line(Point(x, ends[0]), Point(x, ends[1]))
+
+
+def _level(y: float, ends: tuple[float, float]) -> Line:
+    return Line(Point(ends[0], y), Point(ends[1], y))

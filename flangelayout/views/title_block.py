@@ -1,114 +1,153 @@
-"""Border and title block: the fields of ISO 7200 in a block 180 mm wide, margins of ISO 5457."""
+"""The title block as its border says: cells with captions, values, the projection sign and the shop's own sign."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import pairwise
 
+from flangelayout.drawing.border import Border, Cell, Logo, Shows
+from flangelayout.drawing.convention import Convention
 from flangelayout.drawing.info import JobInfo
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Item, Label, Paper, Stamp
-from flangelayout.drawing.textwidth import shortened
+from flangelayout.drawing.textwidth import shortened, text_width
 from flangelayout.flange import Flange
 from flangelayout.geometry.shapes import Box, Circle, Line, Point, rectangle
 from flangelayout.units import Unit
+from flangelayout.views.qr import qr_items, qr_text
 
-WIDTH = 180.0
-_ROW = 8.0
-HEIGHT = 4 * _ROW
-_FILING_MARGIN, _MARGIN = 20.0, 10.0
-_CAPTION, _VALUE = 1.5, 2.5
+_CAPTION = 1.8
+_LEAST_VALUE = 1.8
+_LOW_ROW = 7.0
+"""Rows lower than this have caption and value side by side."""
+_SIZE_LETTERS = {"Letter": "A", "Tabloid": "B"}
+"""ASME Y14.1 names of the office sizes."""
+_STANDARD = {
+    Convention.ISO: "ISO 128, ISO 129-1",
+    Convention.ASME: "ASME Y14.5",
+}
 
 
 @dataclass(frozen=True, slots=True)
 class SheetFacts:
-    """What the block says beyond the job: scale as printed, sheet number and how many, paper."""
+    """What the block says beyond the job: scale as printed, mass as printed, sheet number and how many."""
 
     scale: str
+    mass: str
     number: int
     count: int
-    paper: str
 
 
-def frame(page: Paper) -> Box:
-    """The border: 20 mm from the filing edge, 10 mm from the others."""
-    return Box(_FILING_MARGIN, _MARGIN, page.width - _MARGIN, page.height - _MARGIN)
+def block_room(border: Border, page: Paper) -> Box:
+    """Where the block stands: in the lower right corner of the frame."""
+    frame = border.frame(page)
+    return Box(frame.right - border.width, frame.bottom, frame.right, frame.bottom + border.height)
 
 
-def border_items(page: Paper) -> tuple[Item, ...]:
-    """The border line."""
-    return (Item(Layer.BORDER, rectangle(frame(page)), "border"),)
+def block_values(
+    info: JobInfo, stamp: Stamp, flange: Flange, unit: Unit, convention: Convention, page: Paper
+) -> dict[Shows, str]:
+    """What the cells say on every sheet of a set."""
+    paper = _SIZE_LETTERS.get(page.name, page.name) if convention is Convention.ASME else page.name
+    return {
+        Shows.OWNER: info.owner,
+        Shows.TITLE: info.title,
+        Shows.CUSTOMER: info.customer,
+        Shows.MATERIAL: flange.material,
+        Shows.QUANTITY: str(info.quantity),
+        Shows.DOCUMENT_TYPE: "layout sheet",
+        Shows.STATUS: info.status,
+        Shows.DRAWN_BY: info.drawn_by,
+        Shows.APPROVED_BY: info.approved_by,
+        Shows.DATE: info.date,
+        Shows.UNITS: "millimeters" if unit is Unit.MM else "inches",
+        Shows.PAPER: paper,
+        Shows.CONVENTION: _STANDARD[convention],
+        Shows.NUMBER: info.number,
+        Shows.REVISION: info.revision,
+        Shows.DIGEST: stamp.digest[:10],
+        Shows.PROGRAM: f"flangelayout {stamp.version}",
+    }
+
+
+def code_items(border: Border, page: Paper, stamp: Stamp) -> tuple[Item, ...]:
+    """The QR code in every cell that shows one: the same on all sheets of a set."""
+    corner = Point(block_room(border, page).left, block_room(border, page).bottom)
+    rooms = [cell.room.moved(corner) for cell in border.cells if cell.shows is Shows.CODE]
+    items: list[Item] = []
+    for room in rooms:
+        size = min(room.width, room.height)
+        items += qr_items(qr_text(stamp), Point(room.center.x - size / 2, room.center.y - size / 2), size)
+    return tuple(items)
 
 
 def title_block(
-    page: Paper, info: JobInfo, stamp: Stamp, flange: Flange, unit: Unit, facts: SheetFacts
+    border: Border, page: Paper, values: dict[Shows, str], convention: Convention, facts: SheetFacts
 ) -> tuple[Item, ...]:
-    """The block in the lower right corner of the border."""
-    right, bottom = frame(page).right, frame(page).bottom
-    left = right - WIDTH
-    items = [Item(Layer.BORDER, rectangle(Box(left, bottom, right, bottom + HEIGHT)), "title block")]
-    for row, cells in enumerate(_rows(info, stamp, flange, unit, facts)):
-        x, top = left, bottom + HEIGHT - _ROW * row
-        for caption, value, width in cells:
-            items += _cell(Box(x, top - _ROW, x + width, top), caption, value)
-            x += width
-    return (*items, *_projection_sign(Box(right - 20.0, bottom + _ROW, right, bottom + 2 * _ROW)))
+    """The block of one sheet, but for its QR code."""
+    room = block_room(border, page)
+    corner = Point(room.left, room.bottom)
+    own = {Shows.SCALE: facts.scale, Shows.MASS: facts.mass, Shows.SHEET: f"{facts.number} / {facts.count}"}
+    items = [Item(Layer.OUTLINE, rectangle(room), "title block")]
+    for cell in border.cells:
+        items += _cell(cell, cell.room.moved(corner), values | own, convention, border.logo)
+    return tuple(items)
 
 
-Cell = tuple[str, str, float]
+def _cell(cell: Cell, room: Box, values: dict[Shows, str], convention: Convention, logo: Logo | None) -> Iterator[Item]:
+    yield Item(Layer.TABLE, rectangle(room), "title block")
+    beside = room.height < _LOW_ROW
+    left = room.left + 1.0
+    if cell.caption:
+        caption = shortened(cell.caption, room.width - 1.4, _CAPTION)
+        base = room.bottom + (room.height - _CAPTION) / 2 if beside else room.top - 0.8 - _CAPTION
+        yield Item(Layer.TEXT, Label(Point(room.left + 0.8, base), caption, _CAPTION), "title block")
+        left += text_width(caption, _CAPTION) + 1.0 if beside else 0.0
+    if cell.shows is Shows.PROJECTION:
+        yield from _projection_sign(room, convention.first_angle)
+    elif cell.shows is Shows.LOGO:
+        yield from _logo(logo, Point(room.left, room.bottom)) if logo else ()
+    else:
+        value = cell.text if cell.shows is Shows.TEXT else values.get(cell.shows, "")
+        yield from _value(cell, Box(left, room.bottom, room.right - 1.0, room.top), value, beside)
 
 
-def _rows(info: JobInfo, stamp: Stamp, flange: Flange, unit: Unit, facts: SheetFacts) -> tuple[tuple[Cell, ...], ...]:
-    """Captions, values and widths (180 mm a row), from the top row down."""
-    length_unit = "millimeters" if unit is Unit.MM else "inches"
-    return (
-        (("LEGAL OWNER", info.owner, 60.0), ("TITLE", info.title, 120.0)),
-        (
-            ("CUSTOMER", info.customer, 50.0),
-            ("MATERIAL", flange.material, 60.0),
-            ("QUANTITY", str(info.quantity), 15.0),
-            ("DOCUMENT TYPE", "layout sheet", 25.0),
-            ("STATUS", info.status, 30.0),
-        ),
-        (
-            ("CREATED BY", info.drawn_by, 35.0),
-            ("APPROVED BY", info.approved_by, 35.0),
-            ("DATE OF ISSUE", info.date, 25.0),
-            ("SIZES IN", length_unit, 25.0),
-            ("SCALE", facts.scale, 20.0),
-            ("PAPER", facts.paper, 20.0),
-            ("PROJECTION", "", 20.0),
-        ),
-        (
-            ("IDENTIFICATION NUMBER", info.number, 72.0),
-            ("REVISION", info.revision, 20.0),
-            ("DIGEST OF THE INPUT", stamp.digest[:10], 35.0),
-            ("PROGRAM", f"flangelayout {stamp.version}", 38.0),
-            ("SHEET", f"{facts.number} / {facts.count}", 15.0),
-        ),
-    )
+def _value(cell: Cell, room: Box, value: str, beside: bool) -> Iterator[Item]:
+    """The value, smaller where it is long, cut where it is longer still."""
+    if not value:
+        return
+    sizes = [height for height in (cell.text_height, 2.5, 2.2, 2.0) if height <= cell.text_height]
+    height = next((size for size in sizes if text_width(value, size) <= room.width), _LEAST_VALUE)
+    text = shortened(value, room.width, height)
+    middle = beside or not cell.caption
+    base = room.bottom + ((room.height - height) / 2 if middle else 1.3)
+    yield Item(Layer.TEXT, Label(Point(room.left, base), text, height), cell.shows.value)
 
 
-def _cell(box: Box, caption: str, value: str) -> Iterator[Item]:
-    yield Item(Layer.TABLE, rectangle(box), "title block")
-    at = Point(box.left + 0.8, box.top - 0.7 - _CAPTION)
-    yield Item(Layer.TEXT, Label(at, caption, _CAPTION), "title block")
-    if value:
-        text = shortened(value, box.width - 2.0, _VALUE)
-        yield Item(Layer.TEXT, Label(Point(box.left + 1.0, box.bottom + 1.7), text, _VALUE), caption.lower())
+def _logo(logo: Logo, corner: Point) -> Iterator[Item]:
+    for stroke in logo.strokes:
+        for start, end in pairwise(stroke):
+            yield Item(Layer.DIMENSION, Line(start + corner, end + corner), "logo")
+    for at, radius in logo.circles:
+        yield Item(Layer.DIMENSION, Circle(at + corner, radius), "logo")
 
 
-def _projection_sign(box: Box) -> Iterator[Item]:
-    """A cone in third-angle projection, as ISO 5456-2 draws it: the end view stands left of the side view."""
-    middle = box.bottom + 2.6
-    eye, cone = box.left + 5.0, box.left + 10.0
+def _projection_sign(room: Box, first_angle: bool) -> Iterator[Item]:
+    """A cone seen from its small end and from the side, as ISO 5456-2 places the two views.
+
+    The view from the left stands on the right in first-angle and on the left in third-angle projection.
+    """
+    middle, start = room.bottom + 2.4, room.center.x - 6.2
+    side, eye = (start, start + 9.6) if first_angle else (start + 6.4, start + 1.8)
     for radius in (0.85, 1.7):
         yield Item(Layer.DIMENSION, Circle(Point(eye, middle), radius), "projection sign")
     corners = (
-        Point(cone, middle - 0.85),
-        Point(cone + 5.0, middle - 1.7),
-        Point(cone + 5.0, middle + 1.7),
-        Point(cone, middle + 0.85),
+        Point(side, middle - 0.85),
+        Point(side + 5.0, middle - 1.7),
+        Point(side + 5.0, middle + 1.7),
+        Point(side, middle + 0.85),
     )
-    for start, end in zip(corners, (*corners[1:], corners[0]), strict=True):
-        yield Item(Layer.DIMENSION, Line(start, end), "projection sign")
-    yield Item(Layer.CENTERLINE, Line(Point(eye - 2.6, middle), Point(cone + 5.8, middle)), "projection sign")
-    yield Item(Layer.CENTERLINE, Line(Point(eye, middle - 2.2), Point(eye, middle + 2.2)), "projection sign")
+    for begin, end in zip(corners, (*corners[1:], corners[0]), strict=True):
+        yield Item(Layer.DIMENSION, Line(begin, end), "projection sign")
+    ends = (Point(start - 1.0, middle), Point(start + 12.4, middle))
+    yield Item(Layer.CENTERLINE, Line(*ends), "projection sign")
+    yield Item(Layer.CENTERLINE, Line(Point(eye, middle - 2.1), Point(eye, middle + 2.1)), "projection sign")

@@ -1,9 +1,8 @@
 """The words and numbers printed on sheets and templates."""
 
-from flangelayout.flange import BoltCircle, Flange, Placement
+from flangelayout.flange import BoltCircle, Flange, Group, Placement
 from flangelayout.units import Unit, angle_text, decimal_text, size_text
-
-DIAMETER_SIGN = "⌀"
+from flangelayout.views.hole_wording import diameter_text, hole_text, pattern_call_out
 
 LAYOUT_AID = "Layout aid, not a design. Thickness, bolting and rating by a qualified person to the local code."
 _PLATE_FLANGE = (
@@ -11,17 +10,13 @@ _PLATE_FLANGE = (
     "this plate is drilled to match a pattern and carries no class or rating."
 )
 _EXTRA_HOLE = "An extra or off-center hole takes a blind out of its standard; the local code decides."
+_WHEEL = "Wheel adapters and spacers: no claim of fitness for the road; local law and the vehicle maker's data decide."
 _THERMAL = (
     "Thermally cut bolt holes: not for fatigue or where the code forbids them. "
     "Hot work: never presume a line, drum or tank is clean."
 )
 TAPE = "Take paper, tape and adhesive off before torch, plasma or weld."
 PLATE_RULES = "The chord measured on the PLATE decides; the paper only locates."
-
-
-def diameter_text(length: float, unit: Unit) -> str:
-    """A diameter with its sign, as sizes are written: ``⌀240`` or ``⌀11 3/4``."""
-    return DIAMETER_SIGN + size_text(length, unit)
 
 
 def with_unit(text: str, unit: Unit) -> str:
@@ -42,9 +37,12 @@ def call_out(circle: BoltCircle, unit: Unit) -> tuple[str, ...]:
         >>> ", ".join(call_out(BoltCircle(240, 8, 22), Unit.MM))
         '8X ⌀22 EQ SP ON ⌀240 B.C., STRADDLE VERTICAL CENTERLINE'
     """
-    drilled, hole = len(circle.hole_numbers()), diameter_text(circle.hole_diameter, unit)
+    drilled, hole = len(circle.hole_numbers()), hole_text(circle.kind, circle.hole_diameter, unit)
     on_circle = f"ON {diameter_text(circle.diameter, unit)} B.C."
-    if not circle.equally_spaced:
+    if circle.pair_angle:
+        pairs = f"IN {circle.hole_count // 2} PAIRS {angle_text(circle.pair_angle)} APART"
+        lines = [f"{drilled}X {hole} {pairs} {on_circle}", f"PAIRS {_place(circle)}"]
+    elif not circle.equally_spaced:
         lines = [f"{drilled}X {hole} {on_circle}", "ANGLES PER HOLE TABLE"]
     elif circle.hole_count == 1:
         lines = [f"1X {hole} {on_circle}", f"AT {angle_text(circle.first_hole_angle)}"]
@@ -55,28 +53,48 @@ def call_out(circle: BoltCircle, unit: Unit) -> tuple[str, ...]:
     if circle.start_angle:
         lines.append(f"TURNED {angle_text(abs(circle.start_angle))} {'CCW' if circle.start_angle > 0 else 'CW'}")
     if circle.skipped:
-        lines.append("NO HOLE AT " + ", ".join(str(number) for number in sorted(set(circle.skipped))))
+        lines.append(_left_out(circle))
     return tuple(lines)
+
+
+def group_call_out(flange: Flange, group: int, unit: Unit) -> tuple[str, ...]:
+    """What a bolt circle or another pattern is, as :func:`call_out`."""
+    what = flange.groups()[group]
+    return call_out(what, unit) if isinstance(what, BoltCircle) else pattern_call_out(what, unit)
 
 
 def named_call_out(flange: Flange, group: int, unit: Unit) -> str:
     """A bolt circle's call-out in one line, led by its letter where there are several."""
-    letter, text = flange.group_letter(group), ", ".join(call_out(flange.bolt_circles[group], unit))
+    letter, text = flange.group_letter(group), ", ".join(group_call_out(flange, group, unit))
     return f"{letter}: {text}" if letter else text
 
 
 def circle_note(flange: Flange, group: int) -> str:
     """What else is known of a bolt circle, in one line: its name, bolts, mate and where its figures come from."""
-    circle = flange.bolt_circles[group]
+    what = flange.groups()[group]
+    circle = what if isinstance(what, BoltCircle) else what.size
     facts = [
         f"bolts {circle.bolt}" if circle.bolt else "",
         f"mates with {circle.mates_with}" if circle.mates_with else "",
     ]
     said = "; ".join(fact for fact in facts if fact)
     name = flange.group_name(group)
-    sentences = (f"{said}." if said else "", f"{circle.credit}." if circle.credit else "")
+    sentences = (f"{said}." if said else "", *(f"{credit}." for credit in _credits(what) if credit))
     text = " ".join(sentence for sentence in sentences if sentence)
     return f"{name[0].upper()}{name[1:]}: {text}" if text else ""
+
+
+def _credits(group: Group) -> tuple[str, ...]:
+    """Where the figures of a pattern come from."""
+    return (group.credit, group.hole_credit) if isinstance(group, BoltCircle) else (group.size.credit,)
+
+
+def _left_out(circle: BoltCircle) -> str:
+    """Which places are left undrilled, or which alone are drilled where those stand in a row and are fewer."""
+    drilled, skipped = circle.hole_numbers(), sorted(set(circle.skipped))
+    if len(drilled) < len(skipped) and drilled[-1] - drilled[0] == len(drilled) - 1 > 0:
+        return f"ONLY PLACES {drilled[0]} TO {drilled[-1]} DRILLED"
+    return "NO HOLE AT " + ", ".join(str(number) for number in skipped)
 
 
 def _place(circle: BoltCircle) -> str:
@@ -92,9 +110,12 @@ def seen_from(flange: Flange) -> str:
 def cautions(flange: Flange) -> tuple[str, ...]:
     """The cautions that apply to this plate, the general one first."""
     found = [LAYOUT_AID]
-    if flange.bore is not None or any(circle.credit for circle in flange.bolt_circles):
+    credits = [circle.credit for circle in flange.bolt_circles]
+    if (flange.bore is not None and flange.round_diameter is not None) or any(credits):
         found.append(_PLATE_FLANGE)
-    if flange.bore is None and flange.single_holes:
+    if any("wheel hub" in credit for credit in credits):
+        found.append(_WHEEL)
+    if flange.bore is None and flange.single_holes and flange.round_diameter is not None:
         found.append(_EXTRA_HOLE)
     return (*found, _THERMAL)
 

@@ -51,7 +51,8 @@ def add_layers(
         names[layer] = name
         _add_line_type(document, pen)
         if name not in document.layers:
-            document.layers.add(name, color=pen.color, linetype=pen.line_type, lineweight=nearest_lineweight(pen))
+            color = options.colors.get(layer, pen.color)
+            document.layers.add(name, color=color, linetype=pen.line_type, lineweight=nearest_lineweight(pen))
     return names
 
 

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import TYPE_CHECKING, assert_never
 
+from flangelayout.drawing.convention import DimensionStyle
 from flangelayout.drawing.explode import ARROW_LENGTH, TEXT_HEIGHT, Primitive, explode
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import (
@@ -144,7 +145,7 @@ def _add_dimension(space: Space, dimension: Measured, attributes: Attributes) ->
         _add_primitive(space, picture, primitive, attributes)
     own = _definition(space, dimension) | {
         "geometry": picture.name,
-        "dimstyle": _dimension_style(space),
+        "dimstyle": _dimension_style(space, dimension.style),
         "text": dimension_string(dimension.text, space.placing.version),
         "text_midpoint": space.placing.point(_text_middle(primitives, space.scale)),
     }
@@ -205,10 +206,10 @@ def _text_middle(primitives: tuple[Primitive, ...], scale: float) -> Point:
     return polar(label.height_paper / scale / 2, label.rotation_deg + 90, label.at)
 
 
-def _dimension_style(space: Space) -> str:
+def _dimension_style(space: Space, text: DimensionStyle) -> str:
     """The dimension style of a scale: printed sizes, and one factor that brings them into the space."""
-    factor = space.paper(1.0)
-    name = f"SHEET_{fixed(factor)}"
+    factor, level = space.paper(1.0), text is DimensionStyle.LEVEL
+    name = f"{'LEVEL' if level else 'SHEET'}_{fixed(factor)}"
     if name not in space.document.dimstyles:
         style = space.document.dimstyles.add(
             name,
@@ -219,9 +220,9 @@ def _dimension_style(space: Space) -> str:
                 "dimexo": 0.8,
                 "dimexe": 1.8,
                 "dimgap": 0.9,
-                "dimtad": 1,
-                "dimtih": 0,
-                "dimtoh": 0,
+                "dimtad": 0 if level else 1,
+                "dimtih": int(level),
+                "dimtoh": int(level),
                 "dimtofl": 1,
                 "dimdsep": ord("."),
             },

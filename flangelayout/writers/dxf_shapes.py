@@ -4,6 +4,7 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, assert_never
 
+from flangelayout.geometry.measure import half_turns
 from flangelayout.geometry.shapes import ORIGIN, Arc, Circle, Contour, Line, Point, Shape
 from flangelayout.units import Unit, from_mm
 from flangelayout.writers.dxf_options import DxfVersion
@@ -85,9 +86,11 @@ def _add_arc(space: "CreatorInterface", arc: Arc, attributes: Attributes, placin
 def _add_contour(space: "CreatorInterface", contour: Contour, attributes: Attributes, placing: Placing) -> "DXFGraphic":
     """A polyline with a vertex at each joint; a closed one has the flag and ends where it began.
 
+    An arc of more than half a turn is given in two: some readers take it for its smaller rest.
     R12 and R2000 get the old polyline, which R12 has and every importer reads; R2010 the lightweight one.
     """
-    points = [(*placing.point(part.start), _bulge(part)) for part in contour.parts]
+    parts = [half for part in contour.parts for half in half_turns(part)]
+    points = [(*placing.point(part.start), _bulge(part)) for part in parts]
     end = contour.parts[-1].end
     points.append((*points[0][:2], 0.0) if contour.closed else (*placing.point(end), 0.0))
     if placing.version is DxfVersion.R2010:

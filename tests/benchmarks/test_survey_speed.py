@@ -6,12 +6,11 @@ import sys
 import time
 from collections.abc import Callable
 
-from survey.synthetic import Part, neighbors, pair, shaken, single
-
 from flangelayout.survey import Kind, measure
 from flangelayout.survey.candidates import rank
 from flangelayout.survey.fit import fit_equal
 from flangelayout.survey.table import published_table
+from survey.synthetic import Part, neighbors, pair, shaken, single
 
 PART = Part()
 TWENTY = shaken(

@@ -1,0 +1,19 @@
+"""Many jobs at once: from files, folders and lists to packets on all cores, redoing only what changed."""
+
+from flangelayout.batch.pool import Failure, usable_cores
+from flangelayout.batch.run import Done, Request, Target, draw_all, fingerprint
+from flangelayout.batch.sources import JobSource, is_one_file, job_sources, load_source
+
+__all__ = [
+    "Done",
+    "Failure",
+    "JobSource",
+    "Request",
+    "Target",
+    "draw_all",
+    "fingerprint",
+    "is_one_file",
+    "job_sources",
+    "load_source",
+    "usable_cores",
+]

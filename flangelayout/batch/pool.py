@@ -1,0 +1,97 @@
+"""Packets made on several cores. The processes only compute; whoever asked writes the files."""
+
+import contextlib
+import multiprocessing
+import os
+import signal
+import threading
+from collections.abc import Iterator, Sequence
+from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
+from concurrent.futures.process import BrokenProcessPool
+from dataclasses import dataclass
+from itertools import islice
+
+from flangelayout.errors import FlangeLayoutError, InputError
+from flangelayout.job import Job
+from flangelayout.packet import Part, build_packet, preview_packet
+
+_AHEAD = 4
+"""Jobs handed out for each core, so that none waits and few packets are held at once."""
+
+
+@dataclass(frozen=True, slots=True)
+class Failure:
+    """Why a job could not be made, one line each."""
+
+    lines: tuple[str, ...]
+
+
+Made = dict[str, bytes] | Failure
+
+
+def usable_cores() -> int:
+    """How many processes can run at once."""
+    with contextlib.suppress(AttributeError):  # not every system tells which cores a process may use
+        return len(os.sched_getaffinity(0))
+    return os.cpu_count() or 1
+
+
+def make_one(job: Job, parts: tuple[Part, ...], preview: bool) -> Made:
+    """The packet of a job, or why there is none: a fault in one job must not stop the others."""
+    try:
+        packet = build_packet(job, parts)
+        return packet | (preview_packet(packet) if preview else {})
+    except InputError as wrong:
+        return Failure(wrong.lines())
+    except FlangeLayoutError as wrong:
+        return Failure(tuple(str(wrong).splitlines()))
+    except Exception as fault:  # a fault of this program: it is told with the job it met
+        return Failure((f"this program failed on it ({type(fault).__name__}: {fault}); draw it alone to see where",))
+
+
+def make_all(jobs: Sequence[Job], parts: tuple[Part, ...], preview: bool, cores: int) -> Iterator[dict[int, Made]]:
+    """Packets by the index of their job, as they are finished, several at a time.
+
+    Args:
+        jobs: Checked jobs.
+        parts: What to make.
+        preview: Whether to picture the pages.
+        cores: How many processes; one job or one core stays in this one.
+    """
+    if min(cores, len(jobs)) < 2:
+        for index, job in enumerate(jobs):
+            yield {index: make_one(job, parts, preview)}
+        return
+    pool = ProcessPoolExecutor(
+        min(cores, len(jobs)), mp_context=multiprocessing.get_context("spawn"), initializer=_begin
+    )
+    waiting: dict[Future[Made], int] = {}
+    rest = iter(enumerate(jobs))
+    unmade = set(range(len(jobs)))
+    try:
+        while unmade:
+            for index, job in islice(rest, _AHEAD * cores - len(waiting)):
+                waiting[pool.submit(make_one, job, parts, preview)] = index
+            finished, _ = wait(waiting, return_when=FIRST_COMPLETED)
+            made = {waiting[each]: each.result() for each in finished}
+            waiting = {each: index for each, index in waiting.items() if each not in finished}
+            unmade -= made.keys()
+            yield dict(sorted(made.items()))
+    except BrokenProcessPool:
+        lost = Failure(("the process that drew it was ended from outside; draw it again",))
+        yield dict.fromkeys(sorted(unmade), lost)
+    finally:
+        pool.shutdown(wait=True, cancel_futures=True)
+
+
+def _begin() -> None:
+    """Leave Ctrl-C to the process that asked, and end with it however it ends."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    threading.Thread(target=_end_with_parent, daemon=True).start()
+
+
+def _end_with_parent() -> None:
+    parent = multiprocessing.parent_process()
+    if parent is not None:
+        parent.join()
+        os._exit(1)

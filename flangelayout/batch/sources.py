@@ -1,0 +1,108 @@
+"""Where jobs come from: job files, folders of them, and lists with one flange a row."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from flangelayout.batch.columns import job_tables, read_head
+from flangelayout.batch.tables import LIST_SUFFIXES, read_rows
+from flangelayout.errors import InputError, Problem
+from flangelayout.job import Job, job_from_data, load_job
+from flangelayout.job.shop import load_shop
+
+
+@dataclass(frozen=True, slots=True)
+class JobSource:
+    """One job to be read.
+
+    Attributes:
+        label: What messages call it: ``H-114.toml`` or ``week.csv row 4``.
+        folder: Where its files go unless told.
+        path: Its job file; ``None`` for a row of a list.
+        name: Its number if it has none of its own.
+        tables: The tables of a row.
+        problem: Why it cannot be read, known beforehand.
+    """
+
+    label: str
+    folder: Path
+    path: Path | None = None
+    name: str = ""
+    tables: dict[str, Any] | None = None
+    problem: str = ""
+
+
+def job_sources(names: Sequence[str]) -> list[JobSource]:
+    """Every job that some files, folders and lists name, in order and each once.
+
+    What cannot be read stands among them as a source with a problem.
+    """
+    found: dict[str, JobSource] = {}
+    for name in dict.fromkeys(names):
+        for source in _sources(Path(name)):
+            found.setdefault(source.label, source)
+    return list(found.values())
+
+
+def is_one_file(names: Sequence[str]) -> bool:
+    """Whether the names are one job file, no folder and no list."""
+    alone = list(dict.fromkeys(names))
+    return len(alone) == 1 and not Path(alone[0]).is_dir() and Path(alone[0]).suffix.lower() not in LIST_SUFFIXES
+
+
+def is_row(source: JobSource) -> bool:
+    """Whether a job is a row of a list."""
+    return source.tables is not None
+
+
+def load_source(source: JobSource) -> Job:
+    """The checked job.
+
+    Raises:
+        InputError: As :func:`flangelayout.job.load_job`; every problem is led by the source's label.
+        SurveyError: Likewise.
+    """
+    if source.problem:
+        raise InputError(Problem("", source.problem), source=source.label)
+    if source.path is not None:
+        return load_job(source.path, load_shop())
+    try:
+        return job_from_data(source.tables or {}, source.name, load_shop())
+    except InputError as wrong:
+        raise InputError(*wrong.problems, source=source.label) from None
+
+
+def _sources(path: Path) -> Iterator[JobSource]:
+    if path.is_dir():
+        files = sorted(file for file in path.iterdir() if file.suffix.lower() == ".toml" and not _is_hidden(file))
+        if not files:
+            yield JobSource(str(path), path, problem="holds no job file (.toml); name the files or another folder")
+        yield from (JobSource(str(file), path, file) for file in files)
+    elif path.suffix.lower() in LIST_SUFFIXES:
+        yield from _rows(path)
+    else:
+        yield JobSource(str(path), path.parent, path)
+
+
+def _is_hidden(path: Path) -> bool:
+    return path.name.startswith(".")
+
+
+def _rows(path: Path) -> Iterator[JobSource]:
+    """The rows of a list; one source with the problem where it cannot be read at all."""
+    try:
+        (_, head), *rows = read_rows(path)
+        columns = read_head(head)
+    except InputError as wrong:
+        text = "; ".join(
+            f"{problem.where}: {problem.text}" if problem.where else str(problem) for problem in wrong.problems
+        )
+        yield JobSource(str(path), path.parent, problem=text)
+        return
+    for number, cells in rows:
+        label, name = f"{path} row {number}", f"{path.stem}-{number}"
+        try:
+            yield JobSource(label, path.parent, name=name, tables=job_tables(columns, cells))
+        except InputError as wrong:
+            yield JobSource(label, path.parent, problem="; ".join(problem.text for problem in wrong.problems))

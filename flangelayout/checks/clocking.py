@@ -1,0 +1,254 @@
+"""How two bolt circles on one plate are turned to each other, and which turn leaves the most metal.
+
+All circles are about the middle of the plate, so the distance between a hole of one and a hole of the other
+hangs on the angle between them alone and grows with it. The turn that makes the least angle the greatest is
+therefore the best for the metal between holes and for nut seats over the other side's holes at once: half
+way between the two neighboring angles of difference that are farthest apart.
+"""
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from flangelayout.checks.drilling import circle_key
+from flangelayout.checks.finding import Finding, Severity
+from flangelayout.checks.limits import BETWEEN_BOLT_HOLES, CheckLimits, Limit
+from flangelayout.checks.sentences import circle_width, gap_text
+from flangelayout.flange import BoltCircle, Dowel, Flange, Jack, Slot, Tapped
+from flangelayout.standards.bolt_room import nut_corners, washer_outside
+from flangelayout.units import Unit, angle_text
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+    FloatArray = NDArray[np.float64]
+
+_SAME_ANGLE = 1e-7
+_CURVE_STEPS = 180
+_MOST_DIFFERENCES = 1_000_000
+"""Pairs of holes of unequally spaced circles beyond which nothing is said."""
+
+
+@dataclass(frozen=True, slots=True)
+class Margins:
+    """What is left between two bolt circles at one turn, in mm; negative where it overlaps.
+
+    Attributes:
+        metal: Between a hole of one and a hole of the other.
+        seat_a: From a nut seat of the first over a hole of the second; ``None`` where the nut is not known.
+        seat_b: From a nut seat of the second over a hole of the first.
+    """
+
+    metal: float
+    seat_a: float | None
+    seat_b: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class Clocking:
+    """How the second of two circles stands to the first, and how it had best stand.
+
+    Attributes:
+        group_a: Index of the first circle in the flange.
+        group_b: Index of the second.
+        present_angle: Least angle in degrees between a hole of one and a hole of the other, as drawn.
+        best_angle: The same at the best turn.
+        best_turn: Degrees counter-clockwise by which the second is turned from where it is drawn.
+        present: Margins as drawn.
+        best: Margins at the best turn.
+        period: Degrees after which every turn repeats.
+        curve: Turn in degrees and margins at it, over one period.
+        limit: Least metal between holes that is asked for.
+        reason: Why no turn works, with what would; empty where the best one does.
+    """
+
+    group_a: int
+    group_b: int
+    present_angle: float
+    best_angle: float
+    best_turn: float
+    present: Margins
+    best: Margins
+    period: float
+    curve: tuple[tuple[float, Margins], ...]
+    limit: Limit
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class _Pair:
+    """Radii and widths of two circles, in mm."""
+
+    radius_a: float
+    radius_b: float
+    hole_a: float
+    hole_b: float
+    seat_a: float | None
+    seat_b: float | None
+
+    def margins(self, separation: float) -> Margins:
+        """What is left between holes ``separation`` degrees apart."""
+        a, b = self.radius_a, self.radius_b
+        apart = math.sqrt((a - b) ** 2 + 4 * a * b * math.sin(math.radians(separation) / 2) ** 2)
+        return Margins(
+            apart - (self.hole_a + self.hole_b) / 2,
+            apart - (self.seat_a + self.hole_b) / 2 if self.seat_a is not None else None,
+            apart - (self.seat_b + self.hole_a) / 2 if self.seat_b is not None else None,
+        )
+
+
+def clockings(flange: Flange, limits: CheckLimits, unit: Unit = Unit.MM) -> tuple[Clocking, ...]:
+    """Every two bolt circles of a plate, the second turned on the first; those of slots and single holes left out."""
+    groups = range(len(flange.bolt_circles))
+    return tuple(clock(flange, a, b, limits, unit) for b in groups for a in range(b) if is_clocked(flange, a, b))
+
+
+def is_clocked(flange: Flange, a: int, b: int) -> bool:
+    """Whether two groups are different bolt circles that can be turned to each other, slots left out."""
+    if a == b or min(a, b) < 0 or max(a, b) >= len(flange.bolt_circles):
+        return False
+    one, other = flange.bolt_circles[a], flange.bolt_circles[b]
+    return not isinstance(one.kind, Slot) and not isinstance(other.kind, Slot) and _is_countable(one, other)
+
+
+def _is_countable(one: BoltCircle, other: BoltCircle) -> bool:
+    equal = all(circle.equally_spaced and not circle.skipped for circle in (one, other))
+    return equal or one.hole_count * other.hole_count <= _MOST_DIFFERENCES
+
+
+def clock(flange: Flange, a: int, b: int, limits: CheckLimits, unit: Unit = Unit.MM) -> Clocking:
+    """The best turn of bolt circle ``b`` on bolt circle ``a``, of two indexes in the flange."""
+    one, other = flange.bolt_circles[a], flange.bolt_circles[b]
+    pair = _Pair(
+        one.diameter / 2,
+        other.diameter / 2,
+        circle_width(one),
+        circle_width(other),
+        _seat(one, limits),
+        _seat(other, limits),
+    )
+    differences, period = _differences(one, other)
+    turn, half_gap = _best_turn(differences, period)
+    limit = limits.ligament or BETWEEN_BOLT_HOLES.limit(min(one.hole_diameter, other.hole_diameter))
+    best = pair.margins(half_gap)
+    steps = [index * period / _CURVE_STEPS for index in range(_CURVE_STEPS + 1)]
+    return Clocking(
+        group_a=a,
+        group_b=b,
+        present_angle=_separation(differences, period, 0.0),
+        best_angle=half_gap,
+        best_turn=turn,
+        present=pair.margins(_separation(differences, period, 0.0)),
+        best=best,
+        period=period,
+        curve=tuple((turn, pair.margins(_separation(differences, period, turn))) for turn in steps),
+        limit=limit,
+        reason=_reason(flange, (a, b), best, limit, unit),
+    )
+
+
+def _seat(circle: BoltCircle, limits: CheckLimits) -> float | None:
+    """Width of what bears round each hole; ``None`` where it is not known, or where a stud has no nut."""
+    if isinstance(circle.kind, Tapped | Jack | Dowel):
+        return None
+    room = (washer_outside(circle.bolt) if limits.washers else None) or nut_corners(circle.bolt)
+    return room.value if room else None
+
+
+def _differences(one: BoltCircle, other: BoltCircle) -> "tuple[FloatArray, float]":
+    """The turns of the second circle that would set a hole of it on the ray of a hole of the first, in rising order.
+
+    Returns:
+        The turns within one period, and the period in degrees: 360 divided by the least common multiple of
+        the counts of two equally spaced circles, else 360.
+    """
+    import numpy as np
+
+    equal = all(circle.equally_spaced and not circle.skipped for circle in (one, other))
+    period = 360.0 / math.lcm(one.hole_count, other.hole_count) if equal else 360.0
+    angles_a, angles_b = one.hole_angles(), other.hole_angles()
+    if equal:
+        angles_a, angles_b = angles_a[:1], angles_b[:1]
+    turns = np.sort(np.mod(np.subtract.outer(angles_a, angles_b).ravel(), period))
+    kept = np.concatenate(([True], np.diff(turns) > _SAME_ANGLE))
+    return turns[kept], period
+
+
+def _best_turn(differences: "FloatArray", period: float) -> tuple[float, float]:
+    """The turn farthest from every difference, the least one where several are alike; and how far it is, in degrees.
+
+    A turn to the left is taken before an equal one to the right.
+    """
+    import numpy as np
+
+    gaps = np.diff(np.append(differences, differences[0] + period))
+    middles = np.mod(differences + gaps / 2, period)
+    widest = gaps > gaps.max() - _SAME_ANGLE
+    turns = np.where(middles[widest] > period / 2 + _SAME_ANGLE, middles[widest] - period, middles[widest])
+    best = min(turns.tolist(), key=lambda turn: (round(abs(turn), 6), -turn))
+    return (0.0 if abs(best) < _SAME_ANGLE else best), min(float(gaps.max()) / 2, 180.0)
+
+
+def _separation(differences: "FloatArray", period: float, turn: float) -> float:
+    """Least angle in degrees between a hole of the first circle and one of the second, turned."""
+    import numpy as np
+
+    away = np.mod(differences - turn, period)
+    return float(np.minimum(away, period - away).min())
+
+
+def _reason(flange: Flange, groups: tuple[int, int], best: Margins, limit: Limit, unit: Unit) -> str:
+    """Why even the best turn does not work, and what would; empty where it does."""
+    a, b = (flange.group_name(group) for group in groups)
+    if best.metal < limit.value - 1e-6:
+        left = f"{gap_text(best.metal, unit)} of metal between the holes of {a} and {b}"
+        return (
+            f"no turn leaves more than {left}, less than {gap_text(limit.value, unit)} ({limit.source}): "
+            "tap one side for studs (smaller holes), weld in studs, or make the plate of two thinner rings "
+            "or thick enough for blind tapped holes from both faces"
+        )
+    for seat, on, over in ((best.seat_a, a, b), (best.seat_b, b, a)):
+        if seat is not None and seat < -1e-6:
+            return (
+                f"at every turn the nuts of {on} run {gap_text(-seat, unit)} or more over the holes of {over}: "
+                "tap one side for studs, use studs welded or screwed in, or a thicker plate with blind tapped holes"
+            )
+    return ""
+
+
+def check_clocking(flange: Flange, limits: CheckLimits, unit: Unit) -> Iterator[Finding]:
+    """A warning for each two circles that leave too little as drawn: the turn that cures it, or why none does."""
+    for found in clockings(flange, limits, unit):
+        short = _shortage(flange, found, unit)
+        if short is None:
+            continue
+        what, value, limit = short
+        cure = found.reason or clocking_cure(flange, found, unit)
+        where = f"{circle_key(flange, found.group_b)}.start_angle"
+        yield Finding("clocking", Severity.WARNING, where, f"{what}; {cure}", limit.source, value, limit.value, cure)
+
+
+def _shortage(flange: Flange, found: Clocking, unit: Unit) -> tuple[str, float, Limit] | None:
+    """What is too little as the circles are turned now, in words, its value and its limit; ``None`` for nothing."""
+    a, b = flange.group_name(found.group_a), flange.group_name(found.group_b)
+    if found.present.metal < found.limit.value - 1e-6:
+        left, least = gap_text(found.present.metal, unit), gap_text(found.limit.value, unit)
+        what = f"{a} and {b} leave {left} of metal between their holes, less than {least} ({found.limit.source})"
+        return what, found.present.metal, found.limit
+    for seat, on, over in ((found.present.seat_a, a, b), (found.present.seat_b, b, a)):
+        if seat is not None and seat < -1e-6:
+            what = f"the nuts of {on} run {gap_text(-seat, unit)} over the holes of {over}"
+            return what, seat, Limit(0.0, "plain geometry")
+    return None
+
+
+def clocking_cure(flange: Flange, found: Clocking, unit: Unit) -> str:
+    """The best turn in words: what to write, and what it leaves."""
+    circle = flange.bolt_circles[found.group_b]
+    angle = angle_text((circle.start_angle + found.best_turn + 180) % 360 - 180)
+    return (
+        f"turn {flange.group_name(found.group_b)} by {angle_text(found.best_turn)} (start_angle = {angle[:-1]}): "
+        f"{angle_text(found.best_angle)} from hole to hole and {gap_text(found.best.metal, unit)} of metal left"
+    )

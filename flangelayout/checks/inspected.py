@@ -1,0 +1,221 @@
+"""What an inspection is given and what it finds; lengths in mm."""
+
+import math
+from dataclasses import dataclass
+from enum import Enum
+
+from flangelayout.checks.minimax import Freedom, Placing
+from flangelayout.checks.rework import PASSES
+from flangelayout.flange import Hole
+from flangelayout.geometry.shapes import Point
+
+
+class PartVerdict(Enum):
+    """Whether the part keeps what is stated."""
+
+    PASS = "part passes"
+    FAIL = "part does not pass"
+    UNJUDGED = "no tolerance is stated to judge the part by"
+
+
+@dataclass(frozen=True, slots=True)
+class Measured:
+    """A hole as measured: its label if it was written, its center in mm, its diameter if it was measured."""
+
+    center: Point
+    label: str = ""
+    diameter: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Allowed:
+    """A tolerance in mm and who states it; a diameter for a position, plus and minus else."""
+
+    value: float
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class GroupLimits:
+    """What one group of holes is held to; ``None`` where nothing is stated.
+
+    Attributes:
+        bolt_circle: Of its diameter, plus and minus.
+        chord: Between centers, plus and minus.
+        any_chord: Whether that holds for any two holes, not only for neighbors.
+        bolt: The bolt that goes through, as written; empty where none is known.
+    """
+
+    bolt_circle: Allowed | None = None
+    chord: Allowed | None = None
+    any_chord: bool = False
+    bolt: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class InspectionLimits:
+    """What a finished part is held to.
+
+    Attributes:
+        position: Diameter of the zone each center must lie in; ``None`` to take hole less bolt.
+        maximum_material: Whether a hole larger than its least size widens the zone (ASME Y14.5, ISO 2692);
+            ``None`` for as usual: not for a stated position, but for one that is hole less bolt.
+        hole_plus: How much larger a hole may be, ``None`` where nothing is stated.
+        hole_minus: How much smaller; its least size is the maximum material size.
+        groups: By index of the group in the flange.
+    """
+
+    position: Allowed | None = None
+    maximum_material: bool | None = None
+    hole_plus: float | None = None
+    hole_minus: float | None = None
+    groups: tuple[GroupLimits, ...] = ()
+
+    def group(self, index: int) -> GroupLimits:
+        """What a group is held to; nothing for single holes."""
+        return self.groups[index] if 0 <= index < len(self.groups) else GroupLimits()
+
+
+NOTHING_STATED = InspectionLimits()
+
+
+@dataclass(frozen=True, slots=True)
+class HoleResult:
+    """One measured hole.
+
+    Attributes:
+        hole: As drawn.
+        measured: As measured.
+        deviation: From its place on the drawing at the best fit, in mm, along the drawing's x and y.
+        zone: Diameter of the zone without any bonus; ``None`` where none is stated.
+        bonus: What its size adds to the zone at maximum material; 0 where its size was not measured.
+        with_bonus: Whether the bonus counts.
+        size_fits: Whether its diameter keeps what is stated; ``None`` where it is not judged.
+    """
+
+    hole: Hole
+    measured: Measured
+    deviation: Point
+    zone: Allowed | None
+    bonus: float
+    with_bonus: bool
+    size_fits: bool | None
+
+    @property
+    def radial(self) -> float:
+        """Distance from its place in mm."""
+        return math.hypot(self.deviation.x, self.deviation.y)
+
+    @property
+    def position(self) -> float:
+        """True position: the diameter of the zone it would just lie in (ISO 1101, ASME Y14.5)."""
+        return 2 * self.radial
+
+    @property
+    def allowed(self) -> float | None:
+        """The zone it must lie in, in mm."""
+        return None if self.zone is None else self.zone.value + (self.bonus if self.with_bonus else 0.0)
+
+    @property
+    def passed(self) -> bool | None:
+        """Whether place and size keep what is stated; ``None`` where nothing is."""
+        place = None if self.allowed is None else self.position <= self.allowed + 2 * PASSES
+        stated = [each for each in (place, self.size_fits) if each is not None]
+        return all(stated) if stated else None
+
+
+@dataclass(frozen=True, slots=True)
+class SizeResult:
+    """A measured length against the drawing: ``deviation`` is measured less nominal, in mm."""
+
+    what: str
+    nominal: float
+    measured: float
+    tolerance: Allowed | None
+
+    @property
+    def deviation(self) -> float:
+        """Measured less nominal."""
+        return self.measured - self.nominal
+
+    @property
+    def passed(self) -> bool | None:
+        """Whether it keeps its tolerance; ``None`` where none is stated."""
+        return None if self.tolerance is None else abs(self.deviation) <= self.tolerance.value + PASSES
+
+
+@dataclass(frozen=True, slots=True)
+class Rework:
+    """What makes one hole pass: opening it all round, or making a slot of it toward one side.
+
+    Attributes:
+        label: The hole.
+        open_to: Diameter in mm.
+        slot_by: How much longer than round it becomes, in mm.
+        direction_deg: Which way the slot runs from the hole, on the drawing.
+    """
+
+    label: str
+    open_to: float
+    slot_by: float
+    direction_deg: float
+
+
+@dataclass(frozen=True, slots=True)
+class MateResult:
+    """Whether the bolts of one group pass the part it bolts to, and what is to be done where not.
+
+    Attributes:
+        group: Index of the group.
+        bolt: As written.
+        mate: What the part is held against, in words.
+        room: Radial room of the tightest bolt in mm, negative where it does not pass.
+        rework: The holes to open; empty where all pass.
+    """
+
+    group: int
+    bolt: str
+    mate: str
+    room: float
+    rework: tuple[Rework, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Inspection:
+    """A finished part against its drawing.
+
+    Attributes:
+        placing: How the part lies in the measured coordinates: the drawing turned and shifted, at the fit
+            the verdict is given at: the least greatest excess over the zones or, where that fails, the fewest
+            failing holes.
+        squares: The same by least squares.
+        rms: Root mean square of the distances at the least-squares fit, in mm.
+        freedom: Whether the shift was fitted or fixed by the datum bore.
+        holes: In the drawing's order.
+        circles: Bolt circles.
+        chords: Between centers: neighbors, and others that fail.
+        mates: One for each group whose bolt is known.
+        passes_plain: Whether all zones hold without the bonus, at the best fit for that; ``None`` if none is stated.
+        passes_bonus: The same with the bonus.
+        eccentricity: From the datum bore to the middle of each bolt circle in mm; empty without a measured bore.
+    """
+
+    placing: Placing
+    squares: Placing
+    rms: float
+    freedom: Freedom
+    holes: tuple[HoleResult, ...]
+    circles: tuple[SizeResult, ...]
+    chords: tuple[SizeResult, ...]
+    mates: tuple[MateResult, ...]
+    passes_plain: bool | None
+    passes_bonus: bool | None
+    eccentricity: tuple[tuple[str, float], ...] = ()
+
+    @property
+    def verdict(self) -> PartVerdict:
+        """Whether everything that is stated holds."""
+        answers = [hole.passed for hole in self.holes] + [size.passed for size in (*self.circles, *self.chords)]
+        if all(answer is None for answer in answers):
+            return PartVerdict.UNJUDGED
+        return PartVerdict.FAIL if False in answers else PartVerdict.PASS

@@ -1,0 +1,285 @@
+"""The finished part against its drawing: where its holes are, whether that is good enough, what would mend it."""
+
+import math
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from flangelayout.checks.inspected import (
+    Allowed,
+    HoleResult,
+    Inspection,
+    InspectionLimits,
+    MateResult,
+    Measured,
+    Rework,
+    SizeResult,
+)
+from flangelayout.checks.matching import best_match
+from flangelayout.checks.minimax import Freedom, Placing, least_squares, minimax
+from flangelayout.checks.rework import PASSES, Excess, least_rework
+from flangelayout.errors import InputError, Problem
+from flangelayout.flange import Flange, Hole
+from flangelayout.geometry.circle_fit import fit_circle
+from flangelayout.geometry.shapes import Point
+from flangelayout.standards.bolt_room import bolt_diameter
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+    FloatArray = NDArray[np.float64]
+
+_MOST_PAIRS = 60
+
+
+def inspect_part(
+    flange: Flange,
+    measured: Sequence[Measured],
+    limits: InspectionLimits,
+    bore: Point | None = None,
+    datum_bore: bool = False,
+    mate_holes: "dict[str, tuple[Point, float]] | None" = None,
+) -> Inspection:
+    """The measured holes of a part against its drawing.
+
+    Args:
+        flange: The drawing.
+        measured: Holes in any coordinates; with labels as on the drawing, or without any.
+        limits: What the part is held to.
+        bore: Measured middle of the bore.
+        datum_bore: Whether the bore is the datum: then only the turn is fitted. Without a measured bore the
+            origin of the measured coordinates is its middle.
+        mate_holes: Place and width of the mating part's hole by label, where it is not drilled as this one.
+
+    Raises:
+        InputError: If labels or counts do not go with the drawing.
+    """
+    import numpy as np
+
+    datum = bore or Point(0.0, 0.0)
+    freedom = Freedom.TURN if datum_bore else Freedom.TURN_AND_SHIFT
+    origin = np.array([datum.x, datum.y]) if datum_bore else np.zeros(2)
+    pairs = _paired(flange, measured, freedom, origin)
+    drawn = np.array([(hole.center.x, hole.center.y) for hole, _ in pairs])
+    found = np.array([(each.center.x, each.center.y) for _, each in pairs]) - origin
+    results = [_unplaced(hole, each, limits) for hole, each in pairs]
+    squares = least_squares(drawn, found, freedom)
+    placing, plain, bonus = _fits(drawn, found, results, freedom, squares)
+    back = Placing(-placing.turn_deg).moved(found - placing.moved(drawn))
+    holes = tuple(replace(each, deviation=Point(x, y)) for each, (x, y) in zip(results, back.tolist(), strict=True))
+    return Inspection(
+        placing=_from_origin(placing, origin),
+        squares=_from_origin(squares, origin),
+        rms=float(np.sqrt((squares.offsets(drawn, found) ** 2).mean())),
+        freedom=freedom,
+        holes=holes,
+        circles=_circles(flange, holes, limits),
+        chords=_chords(flange, holes, limits),
+        mates=_mates(flange, holes, limits, mate_holes or {}),
+        passes_plain=plain,
+        passes_bonus=bonus,
+        eccentricity=_eccentricity(flange, holes, bore),
+    )
+
+
+def _from_origin(placing: Placing, origin: "FloatArray") -> Placing:
+    """A placing in the measured coordinates that was found in those about a datum."""
+    return Placing(placing.turn_deg, placing.shift_x + float(origin[0]), placing.shift_y + float(origin[1]))
+
+
+def _paired(
+    flange: Flange, measured: Sequence[Measured], freedom: Freedom, origin: "FloatArray"
+) -> list[tuple[Hole, Measured]]:
+    """Each measured hole with the drawn one it is, in the drawing's order."""
+    holes = flange.holes()
+    labeled = [each for each in measured if each.label]
+    if labeled and len(labeled) < len(measured):
+        raise InputError(Problem("hole", f"{len(measured) - len(labeled)} rows name no hole; name all of them or none"))
+    if len(measured) < 2:
+        raise InputError(Problem("", f"{len(measured)} measured holes fix no part; measure two at least"))
+    if labeled:
+        return _by_label(holes, measured)
+    if len(measured) > len(holes):
+        raise InputError(Problem("", f"{len(measured)} holes are measured, but the drawing has {len(holes)}"))
+    import numpy as np
+
+    drawn = np.array([(hole.center.x, hole.center.y) for hole in holes])
+    found = np.array([(each.center.x, each.center.y) for each in measured]) - origin
+    match = best_match(found, drawn, np.zeros(len(found)), np.zeros(len(drawn)), freedom)
+    pairs = zip(match.second, match.first, strict=True)
+    return [(holes[drawn_at], measured[found_at]) for drawn_at, found_at in sorted(pairs)]
+
+
+def _by_label(holes: tuple[Hole, ...], measured: Sequence[Measured]) -> list[tuple[Hole, Measured]]:
+    known = {hole.label.casefold(): hole for hole in holes}
+    problems = [
+        Problem("hole", f'"{each.label}" is no hole of the drawing; they are {holes[0].label} to {holes[-1].label}')
+        for each in measured
+        if each.label.casefold() not in known
+    ]
+    labels = [each.label.casefold() for each in measured]
+    problems += [
+        Problem("hole", f'"{label}" stands twice') for label in dict.fromkeys(labels) if labels.count(label) > 1
+    ]
+    if problems:
+        raise InputError(*problems)
+    by_label = {each.label.casefold(): each for each in measured}
+    return [(hole, by_label[label]) for label, hole in known.items() if label in by_label]
+
+
+def _unplaced(hole: Hole, measured: Measured, limits: InspectionLimits) -> HoleResult:
+    """A hole with its zone, its deviation left open."""
+    bolt = bolt_diameter(limits.group(hole.group).bolt) if hole.group >= 0 else None
+    zone, usual = limits.position, False
+    if zone is None and bolt is not None and hole.diameter > bolt:
+        words = f"hole less {limits.group(hole.group).bolt} bolt, floating fastener, ASME Y14.5"
+        zone, usual = Allowed(hole.diameter - bolt, words), True
+    least = hole.diameter - (limits.hole_minus or 0.0)
+    size = measured.diameter
+    return HoleResult(
+        hole=hole,
+        measured=measured,
+        deviation=Point(0.0, 0.0),
+        zone=zone,
+        bonus=max(size - least, 0.0) if size is not None else 0.0,
+        with_bonus=usual if limits.maximum_material is None else limits.maximum_material,
+        size_fits=_size_fits(hole, size, limits),
+    )
+
+
+def _size_fits(hole: Hole, size: float | None, limits: InspectionLimits) -> bool | None:
+    if size is None or (limits.hole_plus is None and limits.hole_minus is None):
+        return None
+    over = limits.hole_plus is not None and size > hole.diameter + limits.hole_plus + PASSES
+    under = limits.hole_minus is not None and size < hole.diameter - limits.hole_minus - PASSES
+    return not (over or under)
+
+
+def _fits(
+    drawn: "FloatArray", found: "FloatArray", results: list[HoleResult], freedom: Freedom, squares: Placing
+) -> tuple[Placing, bool | None, bool | None]:
+    """The placing of the verdict, and whether all zones hold without and with the bonus, each at its best placing.
+
+    Where the zones do not hold, the fewest holes fail at the placing of the verdict.
+    """
+    import numpy as np
+
+    judged = [index for index, each in enumerate(results) if each.zone is not None]
+    if not judged:
+        return minimax(drawn, found, np.zeros(len(drawn)), freedom, squares), None, None
+    zones = np.array([each.zone.value for each in results if each.zone is not None])
+    bonus = np.array([results[index].bonus for index in judged])
+    counts = np.array([results[index].with_bonus for index in judged])
+
+    def fit(allowed: "FloatArray") -> tuple[Placing, bool]:
+        placing = minimax(drawn[judged], found[judged], allowed / 2, freedom)
+        return placing, float((placing.offsets(drawn[judged], found[judged]) - allowed / 2).max()) <= PASSES
+
+    allowed = zones + np.where(counts, bonus, 0.0)
+    placing, fits = fit(allowed)
+    if not fits:
+        placing = least_rework(drawn[judged], found[judged], allowed / 2, freedom).placing
+    return placing, fit(zones)[1], fit(zones + bonus)[1]
+
+
+def _in_group(holes: tuple[HoleResult, ...], group: int) -> list[HoleResult]:
+    return [each for each in holes if each.hole.group == group]
+
+
+def _circles(flange: Flange, holes: tuple[HoleResult, ...], limits: InspectionLimits) -> tuple[SizeResult, ...]:
+    """The measured bolt circle of every group of three measured holes or more."""
+    results = []
+    for group, circle in enumerate(flange.bolt_circles):
+        centers = [each.measured.center for each in _in_group(holes, group)]
+        if len(centers) >= 3:
+            measured = 2 * fit_circle(centers).radius
+            tolerance = limits.group(group).bolt_circle
+            results.append(SizeResult(flange.group_name(group), circle.diameter, measured, tolerance))
+    return tuple(results)
+
+
+def _chords(flange: Flange, holes: tuple[HoleResult, ...], limits: InspectionLimits) -> tuple[SizeResult, ...]:
+    """Every neighboring pair of a bolt circle, and of the others those that fail."""
+    results: list[SizeResult] = []
+    for group in range(len(flange.bolt_circles)):
+        around = sorted(_in_group(holes, group), key=lambda each: each.hole.angle)
+        first = min(range(len(around)), key=lambda index: around[index].hole.number, default=0)
+        around = around[first:] + around[:first]
+        stated = limits.group(group)
+        neighbors = [(a, b) for a, b in zip(around, [*around[1:], *around[:1]], strict=True) if len(around) > 1]
+        if len(around) == 2:
+            neighbors = neighbors[:1]
+        pairs = {_pair(a, b): (a, b) for a, b in neighbors}
+        results += [_chord(a, b, stated.chord) for a, b in pairs.values()]
+        if stated.any_chord and len(around) <= _MOST_PAIRS:
+            others = [(a, b) for i, a in enumerate(around) for b in around[i + 1 :] if _pair(a, b) not in pairs]
+            results += [chord for a, b in others if (chord := _chord(a, b, stated.chord)).passed is False]
+    return tuple(results)
+
+
+def _pair(a: HoleResult, b: HoleResult) -> frozenset[str]:
+    return frozenset((a.hole.label, b.hole.label))
+
+
+def _chord(a: HoleResult, b: HoleResult, tolerance: Allowed | None) -> SizeResult:
+    nominal = a.hole.center.distance_to(b.hole.center)
+    measured = a.measured.center.distance_to(b.measured.center)
+    return SizeResult(f"{a.hole.label} - {b.hole.label}", nominal, measured, tolerance)
+
+
+def _eccentricity(flange: Flange, holes: tuple[HoleResult, ...], bore: Point | None) -> tuple[tuple[str, float], ...]:
+    """How far the middle of each bolt circle is from the measured bore."""
+    if bore is None:
+        return ()
+    found = []
+    for group in range(len(flange.bolt_circles)):
+        centers = [each.measured.center for each in _in_group(holes, group)]
+        if len(centers) >= 3:
+            found.append((flange.group_name(group), fit_circle(centers).center.distance_to(bore)))
+    return tuple(found)
+
+
+def _mates(
+    flange: Flange,
+    holes: tuple[HoleResult, ...],
+    limits: InspectionLimits,
+    mate_holes: dict[str, tuple[Point, float]],
+) -> tuple[MateResult, ...]:
+    """Whether the bolts of each group pass its mate; every group may be set to its own mate freely."""
+    import numpy as np
+
+    results = []
+    for group in range(len(flange.groups())):
+        bolt = limits.group(group).bolt
+        diameter = bolt_diameter(bolt)
+        own = _in_group(holes, group)
+        if diameter is None or len(own) < 2:
+            continue
+        mates = [mate_holes.get(each.hole.label, (each.hole.center, each.hole.diameter)) for each in own]
+        there = np.array([(center.x, center.y) for center, _ in mates])
+        here = np.array([(each.measured.center.x, each.measured.center.y) for each in own])
+        widths = np.array([_width(each) for each in own])
+        slack = (widths - diameter) / 2 + (np.array([width for _, width in mates]) - diameter) / 2
+        best = minimax(there, here, slack)
+        excess = least_rework(there, here, slack, Freedom.TURN_AND_SHIFT)
+        words = "given mate" if mate_holes else "a mate drilled as drawn"
+        room = float((slack - best.offsets(there, here)).min())
+        results.append(MateResult(group, bolt, words, room, _rework(own, excess, there, diameter)))
+    return tuple(results)
+
+
+def _width(result: HoleResult) -> float:
+    """What a bolt has to go through: the measured hole, or the drawn one where it was not measured."""
+    return result.measured.diameter if result.measured.diameter is not None else result.hole.diameter
+
+
+def _rework(own: list[HoleResult], excess: Excess, there: "FloatArray", bolt: float) -> tuple[Rework, ...]:
+    placed = excess.placing.moved(there)
+    found = []
+    for index, amount in zip(excess.holes, excess.amounts, strict=True):
+        center, width = own[index].measured.center, _width(own[index])
+        toward = math.degrees(math.atan2(placed[index][1] - center.y, placed[index][0] - center.x))
+        direction = (toward - excess.placing.turn_deg) % 360
+        found.append(Rework(own[index].hole.label, max(width + 2 * amount, bolt), amount, direction))
+    return tuple(found)

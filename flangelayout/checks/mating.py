@@ -1,0 +1,316 @@
+"""Two flanges face to face: how one pattern lies best on the other, and whether bolts go through both."""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from enum import Enum
+from typing import TYPE_CHECKING
+
+from flangelayout.checks.matching import MAX_HOLES, Match, best_match
+from flangelayout.checks.minimax import Placing
+from flangelayout.errors import GeometryError
+from flangelayout.flange import BoltCircle, Flange, Hole, Jack, Tapped
+from flangelayout.geometry.shapes import Point
+from flangelayout.standards import Pattern
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+    FloatArray = NDArray[np.float64]
+
+TOUCH = 1e-7
+"""In mm: a bolt that just touches goes through."""
+_ALIKE = 1e-5
+
+
+class Verdict(Enum):
+    """Whether the bolts go through; never more than that."""
+
+    PASS = "bolts pass"
+    FAIL = "bolts do not pass"
+
+
+class Handed(Enum):
+    """Which way round the second flange fits, seen against the first."""
+
+    EITHER = "fits face to face and also turned over"
+    FACE_TO_FACE = "fits face to face only; turned over it does not"
+    TURNED_OVER = "does not fit face to face; turned over it would"
+    NEITHER = "fits neither face to face nor turned over"
+
+
+@dataclass(frozen=True, slots=True)
+class SideHole:
+    """A hole as a bolt sees it: its label, center and width in mm."""
+
+    label: str
+    center: Point
+    diameter: float
+
+
+@dataclass(frozen=True, slots=True)
+class Side:
+    """One pattern of one of the two flanges, seen from its mating face.
+
+    Attributes:
+        name: The flange: a job's number and title, or a designation.
+        pattern: The pattern in words; empty where the flange has only one.
+        holes: Its holes.
+        bolt: Bolt that its drawing or table names; may be empty.
+        outside_diameter: Of the flange, ``None`` where it is not round or not known.
+        bore: ``None`` for a blind or where it is not known.
+    """
+
+    name: str
+    pattern: str
+    holes: tuple[SideHole, ...]
+    bolt: str = ""
+    outside_diameter: float | None = None
+    bore: float | None = None
+
+    def mirrored(self) -> "Side":
+        """The pattern seen from behind, turned over about its vertical centerline."""
+        holes = tuple(replace(hole, center=Point(-hole.center.x, hole.center.y)) for hole in self.holes)
+        return replace(self, holes=holes)
+
+    def centers(self) -> "FloatArray":
+        """Hole centers in mm, shape (n, 2)."""
+        import numpy as np
+
+        return np.array([(hole.center.x, hole.center.y) for hole in self.holes])
+
+    def clearances(self, bolt_diameter: float) -> "FloatArray":
+        """Radial room of the bolt in each hole, negative where the hole is smaller."""
+        import numpy as np
+
+        room: FloatArray = (np.array([hole.diameter for hole in self.holes]) - bolt_diameter) / 2
+        return room
+
+
+@dataclass(frozen=True, slots=True)
+class MatedBolt:
+    """One bolt: the holes it goes through, how far their centers are apart and how far it can still move, in mm."""
+
+    a: str
+    b: str
+    offset: float
+    clearance: float
+
+
+@dataclass(frozen=True, slots=True)
+class Opening:
+    """Diameters in mm that holes must be opened to, at the best turn, so that the bolts pass.
+
+    Attributes:
+        a_only: Holes of the first flange, the second left as it is; ``None`` where that does not help.
+        b_only: The same the other way round.
+        both: Holes of both to one diameter.
+    """
+
+    a_only: float | None
+    b_only: float | None
+    both: float
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """Edges of two round parts, one on the other: the second stands out by ``least`` to ``most`` mm, or back if < 0."""
+
+    a: float
+    b: float
+    least: float
+    most: float
+
+
+@dataclass(frozen=True, slots=True)
+class Mating:
+    """Two patterns at the best turn and shift.
+
+    Attributes:
+        a: The first side, as it is.
+        b: The second, as it was laid on the first (mirrored for face to face), not yet placed.
+        bolt: The bolt as written.
+        bolt_diameter: In mm.
+        placing: Turn and shift of the second.
+        bolts: In order of the first side's holes.
+        unmatched_a: Holes of the first side without a partner.
+        unmatched_b: Holes of the second side without a partner.
+        opening: What to open where the bolts do not pass.
+        handed: The mirror check.
+        outside: Step at the outside diameters, where both are known.
+        bore: Step at the bores.
+    """
+
+    a: Side
+    b: Side
+    bolt: str
+    bolt_diameter: float
+    placing: Placing
+    bolts: tuple[MatedBolt, ...]
+    unmatched_a: tuple[str, ...]
+    unmatched_b: tuple[str, ...]
+    opening: Opening | None
+    handed: Handed
+    outside: Step | None
+    bore: Step | None
+
+    @property
+    def worst_offset(self) -> float:
+        """The greatest distance between two matched centers in mm."""
+        return max(bolt.offset for bolt in self.bolts)
+
+    @property
+    def least_clearance(self) -> float:
+        """How far the tightest bolt can still move along its tight direction, in mm."""
+        return min(bolt.clearance for bolt in self.bolts)
+
+    @property
+    def verdict(self) -> Verdict:
+        """Whether a bolt goes through every hole of both."""
+        whole = not self.unmatched_a and not self.unmatched_b
+        return Verdict.PASS if whole and self.least_clearance >= -TOUCH else Verdict.FAIL
+
+    @property
+    def limiting(self) -> tuple[MatedBolt, ...]:
+        """The bolts with the least clearance."""
+        least = self.least_clearance
+        return tuple(bolt for bolt in self.bolts if bolt.clearance < least + _ALIKE)
+
+
+def sides_of(flange: Flange, name: str) -> tuple[Side, ...]:
+    """One side for each group of holes of a plate; single holes are vents and drains, no bolt goes through."""
+    holes = flange.holes()
+    sides = []
+    for group, what in enumerate(flange.groups()):
+        size = what if isinstance(what, BoltCircle) else what.size
+        label = flange.group_name(group) if flange.group_letter(group) else ""
+        own = tuple(SideHole(hole.label, hole.center, bolt_width(hole)) for hole in holes if hole.group == group)
+        sides.append(Side(name, label, own, size.bolt, flange.round_diameter, flange.bore))
+    return tuple(sides)
+
+
+def bolt_width(hole: Hole) -> float:
+    """What a bolt has to go through: a thread's nominal diameter, a slot's width, else the hole."""
+    return hole.kind.major_diameter if isinstance(hole.kind, Tapped | Jack) else hole.diameter
+
+
+def side_of_pattern(pattern: Pattern) -> Side:
+    """The side of a published drilling, its holes straddling the centerlines.
+
+    Raises:
+        GeometryError: If the table lists no hole, or the holes are not equally spaced.
+    """
+    if pattern.hole_diameter is None:
+        raise GeometryError(f"{pattern.designation} lists no hole diameter; write a job with the hole it has")
+    if not pattern.equally_spaced:
+        raise GeometryError(f"{pattern.designation} has unequal spacing; write a job with its holes one by one")
+    circle = BoltCircle(pattern.bolt_circle, pattern.hole_count, pattern.hole_diameter)
+    holes = tuple(
+        SideHole(str(number), Point(x, y), circle.hole_diameter)
+        for number, (x, y) in enumerate(circle.hole_centers().tolist(), 1)
+    )
+    return Side(pattern.designation, "", holes, pattern.bolt or "", pattern.outside_diameter, pattern.bore)
+
+
+def mate(
+    sides_a: Sequence[Side],
+    sides_b: Sequence[Side],
+    bolt: str,
+    bolt_diameter: float,
+    face_to_face: bool = True,
+) -> Mating:
+    """The two patterns, one of each flange, that fit each other best, at the best turn and shift.
+
+    A bolt of diameter d goes through a hole D1 and a hole D2 whose centers are apart by ``offset`` as long as
+    (D1 - d) / 2 + (D2 - d) / 2 - offset is not negative; that is how far it can still move. The best placing
+    is the one that leaves the tightest bolt the most.
+
+    Args:
+        sides_a: Patterns of the first flange.
+        sides_b: Patterns of the second; it is turned and shifted.
+        bolt: The bolt as written.
+        bolt_diameter: Its nominal diameter in mm.
+        face_to_face: Whether the second is turned over to meet the first, as flanges do; otherwise both are
+            taken as seen from the same side.
+
+    Raises:
+        GeometryError: If a flange has no pattern, or more holes than can be compared.
+    """
+    for side in (*sides_a, *sides_b):
+        if len(side.holes) > MAX_HOLES:
+            raise GeometryError(f"{side.name}: {len(side.holes)} holes are more than the {MAX_HOLES} that are compared")
+    pairs = [(a, b.mirrored() if face_to_face else b) for a in sides_a for b in sides_b if a.holes and b.holes]
+    if not pairs:
+        raise GeometryError("one of the two has no pattern of bolt holes to lay on the other")
+    same_count = [pair for pair in pairs if len(pair[0].holes) == len(pair[1].holes)]
+    laid = [_laid(a, b, bolt, bolt_diameter) for a, b in same_count or pairs]
+    best = max(laid, key=lambda found: (found.verdict is Verdict.PASS, round(found.least_clearance, 6)))
+    return replace(best, handed=_handed(best))
+
+
+def _laid(a: Side, b: Side, bolt: str, bolt_diameter: float) -> Mating:
+    """Two patterns at their best, the mirror check left open."""
+    room_a, room_b = a.clearances(bolt_diameter), b.clearances(bolt_diameter)
+    found = best_match(a.centers(), b.centers(), room_a, room_b)
+    bolts = tuple(
+        MatedBolt(a.holes[i].label, b.holes[j].label, offset, _clearance(room_a[i], room_b[j], offset))
+        for i, j, offset in zip(found.first, found.second, found.offsets, strict=True)
+    )
+    passes = min(each.clearance for each in bolts) >= -TOUCH
+    return Mating(
+        a=a,
+        b=b,
+        bolt=bolt,
+        bolt_diameter=bolt_diameter,
+        placing=found.placing,
+        bolts=bolts,
+        unmatched_a=tuple(hole.label for i, hole in enumerate(a.holes) if i not in set(found.first)),
+        unmatched_b=tuple(hole.label for j, hole in enumerate(b.holes) if j not in set(found.second)),
+        opening=None if passes else _opening(a, b, found, bolt_diameter),
+        handed=Handed.EITHER,
+        outside=_step(a.outside_diameter, b.outside_diameter, found.placing),
+        bore=_step(a.bore, b.bore, found.placing),
+    )
+
+
+def _clearance(room_a: float, room_b: float, offset: float) -> float:
+    """How far a bolt can still move; where it enters one hole only or none, how much that hole lacks."""
+    least = min(room_a, room_b)
+    together = room_a + room_b - offset
+    return float(together if least >= 0 else min(least, together))
+
+
+def _opening(a: Side, b: Side, found: Match, bolt_diameter: float) -> Opening:
+    """What to open, to hundredths of a mm upward."""
+
+    def only(opened: str) -> float | None:
+        need = 0.0
+        for i, j, offset in zip(found.first, found.second, found.offsets, strict=True):
+            kept = (b.holes[j] if opened == "a" else a.holes[i]).diameter
+            if kept < bolt_diameter:
+                return None
+            need = max(need, bolt_diameter + 2 * offset - (kept - bolt_diameter))
+        return _up(max(need, bolt_diameter))
+
+    return Opening(only("a"), only("b"), _up(bolt_diameter + max(found.offsets)))
+
+
+def _up(diameter: float) -> float:
+    return math.ceil(diameter * 100 - 1e-6) / 100
+
+
+def _step(a: float | None, b: float | None, placing: Placing) -> Step | None:
+    if a is None or b is None:
+        return None
+    shift = math.hypot(placing.shift_x, placing.shift_y)
+    return Step(a, b, (b - a) / 2 - shift, (b - a) / 2 + shift)
+
+
+def _handed(found: Mating) -> Handed:
+    """Whether the second flange turned over once more fits as well."""
+    over = _laid(found.a, found.b.mirrored(), found.bolt, found.bolt_diameter)
+    fits, fits_over = found.verdict is Verdict.PASS, over.verdict is Verdict.PASS
+    if fits != fits_over:
+        return Handed.FACE_TO_FACE if fits else Handed.TURNED_OVER
+    return Handed.EITHER if fits else Handed.NEITHER

@@ -1,0 +1,104 @@
+"""``flangelayout machine``: settings for the machine that drills, on the terminal."""
+
+import json
+from collections.abc import Iterator
+from dataclasses import replace
+
+import click
+
+from flangelayout.drawing.model import Table
+from flangelayout.errors import InputError, Problem
+from flangelayout.flange.making import MachineFile, Zero
+from flangelayout.job import Job, load_job
+from flangelayout.job.shop import load_shop
+from flangelayout.units import Unit
+
+_SHOWN = {"readout": MachineFile.READOUT, "dividing": MachineFile.DIVIDING, "rotary": MachineFile.ROTARY}
+_PROGRAM = "program"
+
+
+@click.command("machine")
+@click.argument("job_file", metavar="JOB.toml")
+@click.option(
+    "--show",
+    metavar="WHAT",
+    default="dividing,rotary",
+    show_default=True,
+    help="readout, dividing, rotary or program, with commas between.",
+)
+@click.option("--zero", type=click.Choice([zero.value for zero in Zero]), help="Where X and Y are zero.")
+@click.option("--units", type=click.Choice([unit.value for unit in Unit]), help="Unit of coordinates and program.")
+@click.option("--json", "as_json", is_flag=True, help="Print one JSON document instead of words.")
+def machine_command(job_file: str, show: str, zero: str | None, units: str | None, as_json: bool) -> int:
+    r"""Show what to set at a mill with a readout, a dividing head or a rotary table.
+
+    What the job's [machine] table says holds unless an option says otherwise; draw writes the same as files.
+
+    \b
+    flangelayout machine samples/intake-ring.toml
+    flangelayout machine H-114.toml --show readout --zero corner --units in
+    """
+    wanted = [name.strip().lower() for name in show.split(",") if name.strip()]
+    unknown = [name for name in wanted if name not in _SHOWN and name != _PROGRAM]
+    if unknown or not wanted:
+        found = f'"{unknown[0]}" is not known' if unknown else "names nothing"
+        raise InputError(Problem("--show", f"{found}; use {', '.join((*_SHOWN, _PROGRAM))}"))
+    job = _with_options(load_job(job_file, load_shop()), zero, units)
+    tables = [table for name in wanted if name in _SHOWN for table in _tables(job, _SHOWN[name])]
+    program = _program(job) if _PROGRAM in wanted else ""
+    if as_json:
+        document: dict[str, object] = {
+            "tables": [
+                {"title": t.title, "columns": list(t.columns), "rows": [list(row) for row in t.rows]} for t in tables
+            ]
+        }
+        click.echo(json.dumps(document | ({"program": program} if program else {}), indent=2, ensure_ascii=False))
+        return 0
+    for table in tables:
+        click.echo("\n".join(_lines(table)))
+    if program:
+        click.echo(program, nl=False)
+    return 0
+
+
+def _with_options(job: Job, zero: str | None, units: str | None) -> Job:
+    drilling = job.machine.drilling
+    if zero:
+        drilling = replace(drilling, zero=Zero(zero))
+    if units:
+        drilling = replace(drilling, unit=Unit(units))
+    return replace(job, machine=replace(job.machine, drilling=drilling))
+
+
+def _tables(job: Job, kind: MachineFile) -> Iterator[Table]:
+    from flangelayout.machine.dividing import dividing_table
+    from flangelayout.machine.readout import readout_table
+    from flangelayout.machine.rotary import rotary_table
+
+    settings, flange = job.machine, job.flange
+    if kind is MachineFile.READOUT:
+        yield readout_table(flange, settings.drilling.zero, settings.drilling.unit)
+        return
+    for group, circle in enumerate(flange.bolt_circles):
+        if kind is MachineFile.DIVIDING:
+            table = dividing_table(circle, settings.head, settings.drilling.unit)
+        else:
+            table = rotary_table(circle, settings.table_ratio)
+        yield replace(table, title=f"{flange.group_name(group)}: {table.title}")
+
+
+def _program(job: Job) -> str:
+    from flangelayout.machine.drilling import drilling_program
+
+    if job.flange.thickness is None and job.machine.drilling.depth is None:
+        raise InputError(Problem("machine.depth", "is missing, and so is plate.thickness; write one of them"))
+    return drilling_program(job.flange, job.info, job.digest, job.machine.drilling)
+
+
+def _lines(table: Table) -> Iterator[str]:
+    """A table in columns as wide as they need, numbers to the right."""
+    rows = (table.columns, *table.rows)
+    widths = [max(len(row[column]) for row in rows) for column in range(len(table.columns))]
+    yield table.title
+    yield from ("  " + "  ".join(cell.rjust(width) for cell, width in zip(row, widths, strict=True)) for row in rows)
+    yield ""

@@ -1,0 +1,65 @@
+"""``flangelayout recover``."""
+
+from pathlib import Path
+
+import click
+
+from flangelayout.errors import FlangeLayoutError, InputError, OutputError, Problem
+from flangelayout.filestore import write_whole
+from flangelayout.recover import MAX_SHEET_BYTES, Recovered, recover
+
+
+@click.command("recover")
+@click.argument("sheet", metavar="SHEET.pdf")
+@click.argument("file", required=False, metavar="[FILE.toml]")
+@click.option("--force", is_flag=True, help="Overwrite a file that is already there.")
+def recover_command(sheet: str, file: str | None, force: bool) -> int:
+    r"""Give the job file back that a layout sheet was drawn from, byte for byte.
+
+    \b
+    flangelayout recover H-114-A_sheet.pdf
+    flangelayout recover H-114-A_sheet.pdf found.toml
+    """
+    found = recover(_read(sheet), sheet)
+    path = Path(file) if file else Path(sheet).parent / found.name
+    _write(path, found.content, force)
+    click.echo(f"wrote {path}, {len(found.content)} bytes; {_verdict(found, path)}")
+    return 0
+
+
+def _read(sheet: str) -> bytes:
+    path = Path(sheet)
+    try:
+        if path.stat().st_size > MAX_SHEET_BYTES:
+            raise InputError(Problem(sheet, f"has more than {MAX_SHEET_BYTES} bytes; no sheet of this program has"))
+        return path.read_bytes()
+    except OSError as problem:
+        reason = problem.strerror or str(problem)
+        raise InputError(Problem(sheet, f"cannot be read ({reason}); check the name and the folder")) from None
+
+
+def _write(path: Path, content: bytes, force: bool) -> None:
+    try:
+        if path.exists() and path.read_bytes() != content and not force:
+            raise OutputError(f"{path}: is already there and differs; name another file or use --force")
+        write_whole(path, content)
+    except OSError as problem:
+        raise OutputError(f"{path}: cannot be written ({problem.strerror or problem}); name another folder") from None
+
+
+def _verdict(found: Recovered, path: Path) -> str:
+    """Whether drawing the file again gives what the sheet was."""
+    from flangelayout.job import load_job
+    from flangelayout.job.shop import load_shop
+
+    try:
+        digest = load_job(path, load_shop()).digest
+    except FlangeLayoutError:
+        return "this version of the program finds something wrong in it: flangelayout draw tells what"
+    if not found.digest:
+        return f"its digest is {digest[:10]}; the sheet does not tell one"
+    if digest == found.digest:
+        return f"its digest is {digest[:10]}, as on the sheet"
+    return (
+        f"its digest is {digest[:10]}, but the sheet says {found.digest[:10]}: a job without a number takes its file's"
+    )

@@ -1,0 +1,129 @@
+"""Plates that are slid between flanges: a disc with a handle, and the figure-8 of two discs."""
+
+from dataclasses import dataclass
+
+from flangelayout.errors import GeometryError
+from flangelayout.flange.outline import lug_line, side_root
+from flangelayout.geometry.contours import joined, turned
+from flangelayout.geometry.measure import Edge
+from flangelayout.geometry.shapes import ORIGIN, Arc, Contour, Line, Point
+
+
+@dataclass(frozen=True, slots=True)
+class PaddleOutline:
+    """A disc with a handle: paddle blind, paddle spacer, orifice plate with tab.
+
+    Attributes:
+        outside_diameter: Of the disc in mm.
+        handle_length: From the middle of the disc to the end of the handle in mm.
+        handle_width: In mm, less than the disc's diameter.
+        handle_angle: Direction of the handle in degrees.
+        end_radius: Of the two corners at its end, up to half its width.
+        root_radius: Of the fillets between handle and disc, 0 for none.
+    """
+
+    outside_diameter: float
+    handle_length: float
+    handle_width: float
+    handle_angle: float = 90.0
+    end_radius: float = 0.0
+    root_radius: float = 0.0
+
+    @property
+    def shape(self) -> Contour:
+        """Disc, fillets and handle.
+
+        Raises:
+            GeometryError: If the handle does not stand out of the disc or its radii do not fit.
+        """
+        body, half = self.outside_diameter / 2, self.handle_width / 2
+        corner, length = self.end_radius, self.handle_length
+        if corner > half:
+            raise GeometryError(f"corners of {corner:g} mm are more than half the handle's {self.handle_width:g} mm")
+        root, on_side = side_root(body, -90.0, half, self.root_radius)
+        if on_side.x > length - corner:
+            raise GeometryError(
+                f"a handle that ends {length:g} mm from the middle has no straight side left beyond a disc "
+                f"of {self.outside_diameter:g} mm with its radii; make it longer"
+            )
+        end: list[Line | Arc] = [Line(on_side, Point(length - corner, -half))]
+        if corner:
+            end.append(Arc(Point(length - corner, corner - half), corner, -90.0, 90.0))
+        end.append(Line(Point(length, corner - half), Point(length, half - corner)))
+        if corner:
+            end.append(Arc(Point(length - corner, half - corner), corner, 0.0, 90.0))
+        body_arc = Arc(ORIGIN, body, root[1], 360 - 2 * root[1])
+        outline = turned(joined((*lug_line(root, on_side, tuple(end)), body_arc)), self.handle_angle)
+        assert isinstance(outline, Contour)
+        return outline
+
+    @property
+    def pieces(self) -> tuple[Edge, ...]:
+        """One."""
+        return (self.shape,)
+
+
+@dataclass(frozen=True, slots=True)
+class FigureEightOutline:
+    """Two discs joined by a web, the middle of which is the middle of the plate; the left one is the blind.
+
+    Attributes:
+        outside_diameter: Of both discs in mm.
+        center_distance: Between their middles in mm.
+        web_width: Of the metal that joins them in mm.
+        root_radius: Of the fillets between web and discs, 0 for none.
+    """
+
+    outside_diameter: float
+    center_distance: float
+    web_width: float
+    root_radius: float = 0.0
+
+    @property
+    def blind_center(self) -> Point:
+        """Middle of the disc that stays closed."""
+        return Point(-self.center_distance / 2, 0.0)
+
+    @property
+    def ring_center(self) -> Point:
+        """Middle of the disc that is opened."""
+        return Point(self.center_distance / 2, 0.0)
+
+    @property
+    def shape(self) -> Contour:
+        """Two discs and the web.
+
+        Raises:
+            GeometryError: If the discs overlap, or the web's radii meet.
+        """
+        body, half = self.outside_diameter / 2, self.web_width / 2
+        if self.center_distance <= self.outside_diameter:
+            raise GeometryError(
+                f"discs of {self.outside_diameter:g} mm overlap {self.center_distance:g} mm apart; "
+                "set them farther apart"
+            )
+        root, on_side = side_root(body, -90.0, half, self.root_radius)
+        half_way = self.center_distance / 2
+        if on_side.x > half_way:
+            raise GeometryError(
+                f"the root radii of {self.root_radius:g} mm reach {on_side.x:.2f} mm from the middle of a disc "
+                f"and meet half way, at {half_way:.2f} mm; make them smaller"
+            )
+        left, right = self.blind_center, self.ring_center
+        fillet = root[0]
+        below: list[Line | Arc] = [Line(left + on_side, Point(right.x - on_side.x, on_side.y))]
+        if fillet:
+            there = fillet.center.x
+            first = Arc(Point(left.x + there, fillet.center.y), fillet.radius, fillet.start_deg, fillet.sweep_deg)
+            last_start = 180 - fillet.start_deg - fillet.sweep_deg
+            last = Arc(Point(right.x - there, fillet.center.y), fillet.radius, last_start, fillet.sweep_deg)
+            below = [first, *below, last]
+        below.append(Arc(right, body, 180 + root[1], 360 - 2 * root[1]))
+        above = turned(Contour(tuple(below), closed=False), 180.0)
+        assert isinstance(above, Contour)
+        return joined((*below, *above.parts))
+
+    @property
+    def pieces(self) -> tuple[Edge, ...]:
+        """One."""
+        return (self.shape,)

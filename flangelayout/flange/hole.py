@@ -1,0 +1,242 @@
+"""One hole as it is made: where, how large, and what is done to it beside drilling."""
+
+import math
+from dataclasses import dataclass
+from enum import Enum
+from typing import assert_never
+
+from flangelayout.errors import GeometryError
+from flangelayout.geometry.contours import swept
+from flangelayout.geometry.measure import Edge, Spine
+from flangelayout.geometry.shapes import ORIGIN, Arc, Circle, Line, Point, polar
+
+
+class SlotDirection(Enum):
+    """Which way a slot runs: round the middle of the plate, toward it, or along a centerline."""
+
+    CIRCLE = "circle"
+    RADIUS = "radius"
+    X = "x"
+    Y = "y"
+
+
+@dataclass(frozen=True, slots=True)
+class Drilled:
+    """A plain hole right through."""
+
+
+@dataclass(frozen=True, slots=True)
+class Tapped:
+    """A threaded hole; the hole's own diameter is the tap drill's.
+
+    Attributes:
+        thread: As it is called: ``M16``, ``5/8-11 UNC``.
+        major_diameter: Nominal diameter of the thread in mm.
+        depth: Of full thread in mm; ``None`` where it goes right through.
+    """
+
+    thread: str
+    major_diameter: float
+    depth: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Jack:
+    """A tapped hole right through for a screw that pushes the joint apart."""
+
+    thread: str
+    major_diameter: float
+
+
+@dataclass(frozen=True, slots=True)
+class Countersunk:
+    """A hole with a cone; ``head_diameter`` in mm at the face, ``angle_deg`` the whole angle of the cone."""
+
+    head_diameter: float
+    angle_deg: float = 90.0
+
+
+@dataclass(frozen=True, slots=True)
+class Counterbored:
+    """A hole with a flat-bottomed recess for a head, in mm."""
+
+    bore_diameter: float
+    depth: float
+
+
+@dataclass(frozen=True, slots=True)
+class Spotfaced:
+    """A hole with a machined seat just deep enough to be flat, in mm."""
+
+    seat_diameter: float
+
+
+@dataclass(frozen=True, slots=True)
+class Slot:
+    """A hole made long: the hole's diameter is its width, ``length`` in mm its length over all.
+
+    Along the circle the length is measured on the arc through the center.
+    """
+
+    length: float
+    along: SlotDirection = SlotDirection.CIRCLE
+
+
+@dataclass(frozen=True, slots=True)
+class Dowel:
+    """A reamed hole for a pin, to a fit of ISO 286 such as ``H7``.
+
+    Attributes:
+        fit: Tolerance class.
+        lower: Lower limit deviation in mm, ``None`` where it is not known.
+        upper: Upper limit deviation in mm.
+    """
+
+    fit: str
+    lower: float | None = None
+    upper: float | None = None
+
+
+HoleKind = Drilled | Tapped | Jack | Countersunk | Counterbored | Spotfaced | Slot | Dowel
+DRILLED = Drilled()
+
+
+@dataclass(frozen=True, slots=True)
+class Hole:
+    """One hole as made.
+
+    Attributes:
+        label: Its name on every output: ``3``, or ``B3`` where the plate has several groups.
+        group: Index of its pattern in the flange (see ``Flange.patterns``), or -1 for a single hole.
+        number: Its number within the group, from 1.
+        center: In mm from the middle of the plate.
+        diameter: What is drilled, in mm: the tap drill of a thread, the width of a slot.
+        angle: Of its center in degrees, 0 to 360.
+        source: Where it came from, for messages: ``bolt circle A, hole 3``.
+        kind: What is made of it.
+    """
+
+    label: str
+    group: int
+    number: int
+    center: Point
+    diameter: float
+    angle: float
+    source: str
+    kind: HoleKind = DRILLED
+
+    @property
+    def spine(self) -> Spine:
+        """What the tool's center follows: the hole's center, or the middle line of a slot."""
+        if not isinstance(self.kind, Slot):
+            return self.center
+        return _slot_spine(self.center, self.kind, self.diameter)
+
+    @property
+    def shape(self) -> Edge:
+        """The edge of what is drilled: a circle, or a slot's contour."""
+        return swept(self.spine, self.diameter / 2)
+
+    @property
+    def face_diameter(self) -> float:
+        """The widest it is at either face in mm: over a head's recess, a seat or a thread."""
+        match self.kind:
+            case Drilled() | Slot() | Dowel():
+                return self.diameter
+            case Tapped() | Jack():
+                return max(self.diameter, self.kind.major_diameter)
+            case Countersunk():
+                return max(self.diameter, self.kind.head_diameter)
+            case Counterbored():
+                return max(self.diameter, self.kind.bore_diameter)
+            case Spotfaced():
+                return max(self.diameter, self.kind.seat_diameter)
+            case _:
+                assert_never(self.kind)
+
+    @property
+    def reach(self) -> float:
+        """How far from its center the face shows anything of it, in mm: half its widest, or half a slot's length."""
+        return self.kind.length / 2 if isinstance(self.kind, Slot) else self.face_diameter / 2
+
+    @property
+    def is_through(self) -> bool:
+        """Whether it goes right through the plate."""
+        return not (isinstance(self.kind, Tapped) and self.kind.depth is not None)
+
+
+def through_shape(hole: Hole) -> Edge | None:
+    """What a cutting table can cut of a hole; ``None`` where only its center can be marked.
+
+    A hole that does not go through cannot be cut. A reamed hole must not be: heat and taper spoil what
+    the reamer needs (common practice, no source).
+    """
+    return hole.shape if hole.is_through and not isinstance(hole.kind, Dowel) else None
+
+
+def check_kind(kind: HoleKind, diameter: float) -> None:
+    """Refuse sizes that contradict each other.
+
+    Raises:
+        GeometryError: If a recess is no wider than its hole, a slot no longer than wide, or a thread no
+            wider than its tap drill.
+    """
+    match kind:
+        case Drilled() | Dowel():
+            return
+        case Tapped() | Jack():
+            if diameter >= kind.major_diameter:
+                raise GeometryError(f"a tap drill of {diameter:g} mm leaves no thread of {kind.thread}")
+        case Countersunk():
+            _check_wider("countersink", kind.head_diameter, diameter)
+            if not 0 < kind.angle_deg < 180:
+                raise GeometryError(f"a countersink of {kind.angle_deg:g} degrees is no cone; 90 or 82 is usual")
+        case Counterbored():
+            _check_wider("counterbore", kind.bore_diameter, diameter)
+        case Spotfaced():
+            _check_wider("spotface", kind.seat_diameter, diameter)
+        case Slot():
+            if kind.length <= diameter:
+                raise GeometryError(f"a slot {kind.length:g} mm long is not longer than its width of {diameter:g} mm")
+        case _:
+            assert_never(kind)
+
+
+def _check_wider(what: str, wide: float, hole: float) -> None:
+    if wide <= hole:
+        raise GeometryError(f"a {what} of {wide:g} mm is not wider than its hole of {hole:g} mm")
+
+
+def _slot_spine(center: Point, slot: Slot, width: float) -> Spine:
+    half = (slot.length - width) / 2
+    direction = ORIGIN.direction_to(center)
+    match slot.along:
+        case SlotDirection.CIRCLE:
+            radius = ORIGIN.distance_to(center)
+            if radius <= 0:
+                raise GeometryError("a slot along the circle cannot stand in the middle of the plate")
+            turn = math.degrees(half / radius)
+            return Arc(ORIGIN, radius, direction - turn, 2 * turn)
+        case SlotDirection.RADIUS:
+            turn = direction
+        case SlotDirection.X:
+            turn = 0.0
+        case SlotDirection.Y:
+            turn = 90.0
+        case _:
+            assert_never(slot.along)
+    return Line(polar(-half, turn, center), polar(half, turn, center))
+
+
+def thread_circle(hole: Hole) -> Arc | None:
+    """Three quarters of the circle of a thread's nominal diameter, as ISO 6410-1 draws a thread end on."""
+    if isinstance(hole.kind, Tapped | Jack):
+        return Arc(hole.center, hole.kind.major_diameter / 2, 10.0, 270.0)
+    return None
+
+
+def face_circle(hole: Hole) -> Circle | None:
+    """The edge of a recess or seat at the face; ``None`` where there is none."""
+    if isinstance(hole.kind, Countersunk | Counterbored | Spotfaced):
+        return Circle(hole.center, hole.face_diameter / 2)
+    return None

@@ -1,0 +1,171 @@
+"""How a flange is to be cut and drilled: the choices of a job, in mm."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from enum import Enum
+
+from flangelayout.flange.hole import Hole
+from flangelayout.units import Unit
+
+
+class CutProcess(Enum):
+    """What cuts the plate."""
+
+    PLASMA = "plasma"
+    LASER = "laser"
+    WATERJET = "waterjet"
+    OXYFUEL = "oxyfuel"
+
+
+class HoleCut(Enum):
+    """What the table makes of a hole."""
+
+    AS_DRAWN = "as drawn"
+    UNDERSIZE = "undersize for drilling"
+    CENTER_MARK = "center mark only"
+
+
+class Mark(Enum):
+    """What the table scribes beside cutting."""
+
+    CENTERS = "centers"
+    NUMBER = "part number"
+    TOP = "top"
+
+
+class Zero(Enum):
+    """Where X and Y are zero: the middle of the plate, the lower left corner of its square, or the first hole."""
+
+    CENTER = "center"
+    CORNER = "corner"
+    FIRST_HOLE = "first hole"
+
+
+class MachineFile(Enum):
+    """What is written for the machine that drills."""
+
+    READOUT = "readout"
+    DIVIDING = "dividing head"
+    ROTARY = "rotary table"
+    PROGRAM = "drilling program"
+
+
+@dataclass(frozen=True, slots=True)
+class SmallestHole:
+    """The least hole diameter a process cuts well.
+
+    Attributes:
+        per_thickness: As a multiple of the plate's thickness.
+        at_least: In mm, whatever the thickness.
+        origin: Where the limit is from, in words.
+    """
+
+    per_thickness: float
+    at_least: float
+    origin: str
+
+    def diameter(self, thickness: float | None) -> float | None:
+        """The least diameter in mm; ``None`` where it hangs on a thickness that is not known."""
+        if thickness is None:
+            return None if self.per_thickness else self.at_least
+        return max(self.per_thickness * thickness, self.at_least)
+
+
+@dataclass(frozen=True, slots=True)
+class CutOptions:
+    """What is asked of a cut file beyond nominal geometry.
+
+    Attributes:
+        process: What cuts, ``None`` where the job does not say.
+        smallest: The least hole that cuts well, ``None`` where nothing is checked.
+        small_holes: What is made of holes below it.
+        undersize: How much smaller in diameter a hole is cut that is drilled afterwards.
+        groups: What is made of the holes of a group, by its index in the flange, where the job says so.
+        singles: The same for single holes, by number.
+        kerf: Width of the cut; half of it is added outside and taken off inside. 0 for nominal size.
+        lead_in: Radius of the arc that leads into each cut, 0 for none.
+        lead_out: Radius of the arc that leads out, 0 for none.
+        marks: What is scribed.
+        mark_height: Height of scribed letters.
+    """
+
+    process: CutProcess | None = None
+    smallest: SmallestHole | None = None
+    small_holes: HoleCut = HoleCut.AS_DRAWN
+    undersize: float = 3.0
+    groups: tuple[tuple[int, HoleCut], ...] = ()
+    singles: tuple[tuple[int, HoleCut], ...] = ()
+    kerf: float = 0.0
+    lead_in: float = 0.0
+    lead_out: float = 0.0
+    marks: tuple[Mark, ...] = ()
+    mark_height: float = 10.0
+
+    @property
+    def is_nominal(self) -> bool:
+        """Whether the cut file holds every hole and edge as drawn and nothing else."""
+        choices = {self.small_holes, *(cut for _, cut in (*self.groups, *self.singles))}
+        return choices == {HoleCut.AS_DRAWN} and not (self.kerf or self.lead_in or self.marks)
+
+    @property
+    def name_parts(self) -> tuple[str, ...]:
+        """What the names of the cut files say: ``kerf`` and ``leads`` where they are in the file."""
+        said = (("kerf", self.kerf > 0), ("leads", self.lead_in > 0))
+        return tuple(word for word, on in said if on)
+
+
+@dataclass(frozen=True, slots=True)
+class DrillingOptions:
+    """How a program drills, in mm.
+
+    Attributes:
+        unit: Of the program.
+        zero: Where X and Y are zero.
+        safe_height: Above the face; every way from hole to hole is at this height.
+        clearance: Above the face; where feeding begins.
+        depth: Below the face that the point of the drill reaches; ``None`` for right through.
+        peck: How deep each bite of a deep hole is; ``None`` for half a diameter.
+        feed: In mm per minute; ``None`` where it is set at the control.
+        speed: In turns per minute; ``None`` where it is set at the control.
+    """
+
+    unit: Unit
+    zero: Zero = Zero.CENTER
+    safe_height: float = 25.0
+    clearance: float = 2.0
+    depth: float | None = None
+    peck: float | None = None
+    feed: float | None = None
+    speed: float | None = None
+
+
+def hole_cut(hole: Hole, options: CutOptions, thickness: float | None) -> HoleCut:
+    """What is made of a hole: what its group says, else what small holes get if it is one."""
+    said = dict(options.groups).get(hole.group) if hole.group >= 0 else dict(options.singles).get(hole.number)
+    if said is not None:
+        return said
+    return options.small_holes if is_small(hole, options, thickness) else HoleCut.AS_DRAWN
+
+
+def is_small(hole: Hole, options: CutOptions, thickness: float | None) -> bool:
+    """Whether a hole is smaller than the process cuts well."""
+    least = options.smallest.diameter(thickness) if options.smallest else None
+    return least is not None and hole.diameter < least - 1e-9
+
+
+def zero_point(zero: Zero, corner: tuple[float, float], holes: Iterable[Hole]) -> tuple[float, float]:
+    """X and Y in mm, from the middle of the plate, of the chosen zero.
+
+    Args:
+        zero: Which one.
+        corner: Lower left corner of the upright rectangle round the plate.
+        holes: In order of their numbers; without any, the first hole is the middle of the plate.
+    """
+    match zero:
+        case Zero.CENTER:
+            return 0.0, 0.0
+        case Zero.CORNER:
+            return corner
+        case Zero.FIRST_HOLE:
+            first = next(iter(holes), None)
+            return (first.center.x, first.center.y) if first else (0.0, 0.0)

@@ -1,0 +1,103 @@
+"""An outline given corner by corner: lines and arcs from each to the next, corners rounded where asked."""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import combinations
+
+from flangelayout.errors import GeometryError
+from flangelayout.geometry.contours import joined, rounded_corner, turned_about
+from flangelayout.geometry.measure import signed_area, spine_distance
+from flangelayout.geometry.shapes import Arc, Contour, Line, Point, polar
+
+
+@dataclass(frozen=True, slots=True)
+class PathCorner:
+    """A corner of an outline and how it is reached from the one before; lengths in mm.
+
+    Attributes:
+        at: The corner.
+        corner_radius: Rounds it, between two straight sides; 0 leaves it sharp.
+        arc_radius: Of the arc that leads to it; ``None`` for a straight side.
+        to_left: Whether that arc bends to the left on the way, else to the right.
+        long_way: Whether it takes the longer way round its circle.
+    """
+
+    at: Point
+    corner_radius: float = 0.0
+    arc_radius: float | None = None
+    to_left: bool = True
+    long_way: bool = False
+
+
+def closed_path(corners: Sequence[PathCorner]) -> Contour:
+    """The closed outline through the corners, counter-clockwise whichever way they were given.
+
+    Raises:
+        GeometryError: If an arc is too small for its corners, a radius too large for its sides, two
+            corners lie in one place, or the outline crosses itself; the corner is named by its number.
+    """
+    count = len(corners)
+    rounds = [_round(corners[index - 1], corner, corners[(index + 1) % count]) for index, corner in enumerate(corners)]
+    parts: list[Line | Arc] = []
+    for index, corner in enumerate(corners):
+        before = corners[index - 1]
+        if before.at.distance_to(corner.at) < 1e-6:
+            raise GeometryError(f"corner {index + 1} lies on the one before it; leave one of them out")
+        if corner.arc_radius is None:
+            parts.append(_straight(rounds[index - 1][2], rounds[index][0], before.at, corner.at, index))
+        else:
+            parts.append(_arc(before.at, corner, index))
+        bend = rounds[index][1]
+        if bend:
+            parts.append(bend)
+    contour = joined(parts)
+    _refuse_crossing(contour)
+    return contour if signed_area(contour) > 0 else turned_about(contour)
+
+
+def _round(before: PathCorner, here: PathCorner, after: PathCorner) -> tuple[Point, Arc | None, Point]:
+    if here.corner_radius and (here.arc_radius is not None or after.arc_radius is not None):
+        place = f"({here.at.x:g}, {here.at.y:g})"
+        raise GeometryError(f"the corner at {place} has an arc beside it; only a corner of two lines can be rounded")
+    return rounded_corner(before.at, here.at, here.corner_radius, after.at)
+
+
+def _straight(start: Point, end: Point, before: Point, here: Point, index: int) -> Line:
+    """A side between two rounded corners."""
+    along = (end.x - start.x) * (here.x - before.x) + (end.y - start.y) * (here.y - before.y)
+    if along < 0:
+        raise GeometryError(
+            f"the radii at the ends of the side to corner {index + 1} need more than its "
+            f"{before.distance_to(here):.2f} mm; make them smaller"
+        )
+    return Line(start, end)
+
+
+def _arc(start: Point, corner: PathCorner, index: int) -> Arc:
+    """The arc of a given radius from one corner to the next; its center lies square to the middle of the chord."""
+    radius, end = corner.arc_radius or 0.0, corner.at
+    chord = start.distance_to(end)
+    if chord > 2 * radius + 1e-6:
+        raise GeometryError(
+            f"an arc of radius {radius:g} mm cannot reach corner {index + 1}, {chord:.3f} mm away; "
+            f"the least radius is {chord / 2:.3f} mm"
+        )
+    radius = max(radius, chord / 2)
+    aside = math.sqrt(max(radius**2 - chord**2 / 4, 0.0))
+    middle = Point((start.x + end.x) / 2, (start.y + end.y) / 2)
+    side = 90.0 if corner.to_left != corner.long_way else -90.0
+    center = polar(aside, start.direction_to(end) + side, middle)
+    short = 2 * math.degrees(math.asin(min(chord / 2 / radius, 1.0)))
+    sweep = 360 - short if corner.long_way else short
+    return Arc(center, radius, center.direction_to(start), sweep if corner.to_left else -sweep)
+
+
+def _refuse_crossing(contour: Contour) -> None:
+    last = len(contour.parts) - 1
+    for (a, one), (b, other) in combinations(enumerate(contour.parts), 2):
+        if b - a > 1 and not (a == 0 and b == last) and spine_distance(one, other) < 1e-6:
+            at = other.start
+            raise GeometryError(f"the path crosses itself near ({at.x:.1f}, {at.y:.1f}); put the corners in order")
+    if len(contour.parts) > 1 and abs(signed_area(contour)) < 1e-6:
+        raise GeometryError("the path encloses nothing")

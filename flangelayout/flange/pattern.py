@@ -1,0 +1,210 @@
+"""Holes that stand in rectangles, grids and concentric rings, beside those on a bolt circle."""
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from flangelayout.errors import GeometryError
+from flangelayout.flange.bolt_circle import MAX_HOLES
+from flangelayout.flange.hole import DRILLED, HoleKind, check_kind
+from flangelayout.geometry.contours import turned_point
+from flangelayout.geometry.shapes import ORIGIN, Point, polar
+
+
+@dataclass(frozen=True, slots=True)
+class HoleSize:
+    """What every hole of a pattern is.
+
+    Attributes:
+        diameter: What is drilled, in mm, > 0.
+        kind: What is made of it.
+        name: What the shop calls the pattern.
+        bolt: Bolt that goes through, as written.
+        mates_with: The part and face it bolts to.
+        credit: Where the hole's size comes from, in the words printed on the sheet.
+    """
+
+    diameter: float
+    kind: HoleKind = DRILLED
+    name: str = ""
+    bolt: str = ""
+    mates_with: str = ""
+    credit: str = ""
+
+    def __post_init__(self) -> None:
+        """Refuse what makes no hole."""
+        if not (math.isfinite(self.diameter) and self.diameter > 0):
+            raise GeometryError(f"a hole must be wider than 0, not {self.diameter:g} mm")
+        check_kind(self.kind, self.diameter)
+
+
+@dataclass(frozen=True, slots=True)
+class HoleRectangle:
+    """Holes on the sides of an upright rectangle, numbered counter-clockwise from the top.
+
+    Attributes:
+        size: What every hole is.
+        width: Between the outer columns' centers in mm.
+        height: Between the outer rows' centers in mm.
+        columns: Holes along the top and the bottom, corners included, 2 or more.
+        rows: Holes along the left and the right, corners included, 2 or more.
+        center: Of the rectangle.
+        turned_by: Degrees counter-clockwise about its center.
+    """
+
+    size: HoleSize
+    width: float
+    height: float
+    columns: int = 2
+    rows: int = 2
+    center: Point = ORIGIN
+    turned_by: float = 0.0
+
+    def __post_init__(self) -> None:
+        """Refuse what makes no rectangle."""
+        if self.columns < 2 or self.rows < 2:
+            raise GeometryError("a rectangle has 2 or more holes along each side, corners included")
+        _check_count(2 * (self.columns + self.rows) - 4)
+
+    def hole_centers(self) -> tuple[Point, ...]:
+        """Centers in mm, in order of their numbers."""
+        xs = _spread(self.width, self.columns)
+        ys = _spread(self.height, self.rows)
+        places = [Point(x, y) for x in xs for y in ys if x in (xs[0], xs[-1]) or y in (ys[0], ys[-1])]
+        places.sort(key=lambda place: round((ORIGIN.direction_to(place) - 90) % 360, 9))
+        return tuple(turned_point(place, self.turned_by) + self.center for place in places)
+
+
+@dataclass(frozen=True, slots=True)
+class HoleGrid:
+    """Holes in rows, numbered row by row from the top left.
+
+    Attributes:
+        size: What every hole is.
+        columns: Places in the first row.
+        rows: Rows.
+        pitch_x: Between neighbors of a row in mm.
+        pitch_y: Between rows in mm.
+        staggered: Whether every other row has one place fewer and so stands half a pitch in.
+        within: Diameter about the middle of the plate that every hole must lie whole inside of; ``None`` for no limit.
+        outside: Diameter that every hole must lie whole outside of.
+        center: Of the grid.
+    """
+
+    size: HoleSize
+    columns: int
+    rows: int
+    pitch_x: float
+    pitch_y: float
+    staggered: bool = False
+    within: float | None = None
+    outside: float | None = None
+    center: Point = ORIGIN
+
+    def __post_init__(self) -> None:
+        """Refuse a grid of more places than can be drawn."""
+        if self.columns < 1 or self.rows < 1:
+            raise GeometryError("a grid has one column and one row at least")
+        _check_count(self.columns * self.rows, 4 * MAX_HOLES)
+        if self.staggered and self.columns < 2:
+            raise GeometryError("a staggered grid has two columns at least")
+        _check_count(len(self.hole_centers()))
+
+    def hole_centers(self) -> tuple[Point, ...]:
+        """Centers in mm, in order of their numbers."""
+        return tuple(place for place in self._places() if self._is_kept(place))
+
+    def _places(self) -> Iterator[Point]:
+        full = _spread(self.pitch_x * (self.columns - 1), self.columns)
+        short = _spread(self.pitch_x * (self.columns - 2), self.columns - 1) if self.staggered else full
+        for row, y in enumerate(reversed(_spread(self.pitch_y * (self.rows - 1), self.rows))):
+            for x in short if row % 2 else full:
+                yield Point(self.center.x + x, self.center.y + y)
+
+    def _is_kept(self, place: Point) -> bool:
+        away, radius = math.hypot(place.x, place.y), self.size.diameter / 2
+        inside = self.within is None or away + radius <= self.within / 2 + 1e-9
+        return inside and (self.outside is None or away - radius >= self.outside / 2 - 1e-9)
+
+
+@dataclass(frozen=True, slots=True)
+class HoleRings:
+    """Holes on concentric circles, numbered circle by circle from the inside, each counter-clockwise from the top.
+
+    Attributes:
+        size: What every hole is.
+        first_diameter: Of the innermost circle in mm; 0 for one hole in the middle.
+        ring_pitch: From one circle to the next, measured along the radius, in mm.
+        counts: Holes on each circle, from the inside.
+    """
+
+    size: HoleSize
+    first_diameter: float
+    ring_pitch: float
+    counts: tuple[int, ...]
+
+    def __post_init__(self) -> None:
+        """Refuse more holes than can be drawn."""
+        if not self.counts or min(self.counts) < 1:
+            raise GeometryError("every ring has one hole at least")
+        if self.first_diameter <= 0 and self.counts[0] != 1:
+            raise GeometryError(f"{self.counts[0]} holes cannot stand on a ring of no diameter; write 1")
+        _check_count(sum(self.counts))
+
+    def diameters(self) -> tuple[float, ...]:
+        """Of the circles in mm, from the inside."""
+        return tuple(self.first_diameter + 2 * self.ring_pitch * index for index in range(len(self.counts)))
+
+    def hole_centers(self) -> tuple[Point, ...]:
+        """Centers in mm, in order of their numbers."""
+        return tuple(
+            polar(diameter / 2, 90.0 + number * 360 / count)
+            for diameter, count in zip(self.diameters(), self.counts, strict=True)
+            for number in range(count)
+        )
+
+
+HolePattern = HoleRectangle | HoleGrid | HoleRings
+
+
+def row_ends(pattern: HoleGrid | HoleRings) -> tuple[int, ...]:
+    """Numbers of the first and the last hole of every row of a grid, and of the first hole of every ring."""
+    if isinstance(pattern, HoleRings):
+        return tuple(1 + sum(pattern.counts[:index]) for index in range(len(pattern.counts)))
+    levels = [place.y for place in pattern.hole_centers()]
+    last = len(levels) - 1
+    ends = (
+        number + 1
+        for number, level in enumerate(levels)
+        if number in (0, last) or level != levels[number - 1] or level != levels[number + 1]
+    )
+    return tuple(ends)
+
+
+def counts_by_pitch(first_diameter: float, ring_pitch: float, ring_count: int, pitch: float) -> tuple[int, ...]:
+    """The most holes on each of several concentric circles whose neighbors stay ``pitch`` mm apart.
+
+    Neighbors on a circle of diameter D are D sin(180 deg / n) apart, so n is at most 180 deg / asin(pitch / D).
+    """
+    counts = []
+    for index in range(ring_count):
+        diameter = first_diameter + 2 * ring_pitch * index
+        if diameter < pitch:
+            counts.append(1)
+        else:
+            counts.append(max(1, math.floor(math.pi / math.asin(pitch / diameter) + 1e-9)))
+    return tuple(counts)
+
+
+def _spread(length: float, count: int) -> list[float]:
+    """``count`` places evenly over ``length``, about 0."""
+    if count == 1:
+        return [0.0]
+    return [-length / 2 + length * index / (count - 1) for index in range(count)]
+
+
+def _check_count(count: int, most: int = MAX_HOLES) -> None:
+    if count > most:
+        raise GeometryError(f"{count} holes are more than the {most} one pattern can have")
+    if count < 1:
+        raise GeometryError("no hole of the pattern lies within its limits; change them")

@@ -1,0 +1,128 @@
+"""What of a ring repeats: the sector that, stepped round, makes the whole plate; and which plates have none."""
+
+import math
+from dataclasses import dataclass, replace
+from itertools import pairwise
+
+from flangelayout.flange.bolt_circle import BoltCircle
+from flangelayout.flange.hole import Hole
+from flangelayout.flange.outline import RoundOutline
+from flangelayout.flange.plate import Flange, SingleHole
+from flangelayout.geometry.contours import turned_point
+from flangelayout.geometry.shapes import ORIGIN, Point
+
+LEAST_RAY_CLEARANCE = 1.0
+"""Least distance in mm from the rays of a sector to a hole's edge."""
+
+
+@dataclass(frozen=True, slots=True)
+class Sector:
+    """A piece of a plate between two rays.
+
+    Attributes:
+        flange: The whole plate, turned so that the middle of the sector points straight up.
+        start_deg: Direction on the plate of the ray it begins with; it runs counter-clockwise.
+        span_deg: Angle between the rays.
+        holes: Those between the rays, of the turned plate.
+    """
+
+    flange: Flange
+    start_deg: float
+    span_deg: float
+    holes: tuple[Hole, ...]
+
+    @property
+    def half_deg(self) -> float:
+        """Half the angle between the rays."""
+        return self.span_deg / 2
+
+
+def sector_problem(flange: Flange) -> str:
+    """Why a plate has no sector to step round, or nothing."""
+    ring = _not_a_ring(flange)
+    if ring:
+        return ring
+    if flange.single_holes:
+        return "single holes do not repeat round the plate"
+    uneven = [circle for circle in flange.bolt_circles if not circle.equally_spaced or circle.skipped]
+    if uneven:
+        return "holes that are not equally spaced, or skipped, do not repeat round the plate"
+    if repeats(flange) < 2:
+        counts = " and ".join(str(circle.hole_count) for circle in flange.bolt_circles)
+        return f"{counts} holes have no sector that repeats"
+    pitch = 360.0 / repeats(flange)
+    clear = ray_clearance(flange, start_ray(flange, pitch), pitch)
+    return "" if clear >= LEAST_RAY_CLEARANCE else "no ray passes between its holes to step it by"
+
+
+def strip_problem(flange: Flange) -> str:
+    """Why a plate cannot be printed as strips along its bolt circles, or nothing."""
+    if flange.bore is None:
+        return "strips are laid to the edge of a bore that is already cut, and this plate has none"
+    return _not_a_ring(flange)
+
+
+def repeats(flange: Flange) -> int:
+    """How often a ring looks the same in one turn: the greatest number that divides every hole count."""
+    return math.gcd(*(circle.hole_count for circle in flange.bolt_circles))
+
+
+def start_ray(flange: Flange, within_deg: float) -> float:
+    """The direction, in a turn of ``within_deg`` about the top, that stays farthest from every hole's edge."""
+    low = 90.0 - within_deg / 2
+    folded = sorted((hole.angle - low) % within_deg for hole in flange.holes())
+    gaps = [*pairwise(folded), (folded[-1], folded[0] + within_deg)]
+    middles = [low + (before + after) / 2 % within_deg for before, after in gaps]
+    return max(middles, key=lambda ray: (round(ray_clearance(flange, ray, within_deg), 6), -round(abs(ray - 90.0), 6)))
+
+
+def ray_clearance(flange: Flange, ray: float, within_deg: float = 360.0) -> float:
+    """Distance in mm from a ray, repeated every ``within_deg``, to the nearest hole edge; negative in a hole."""
+    return min(
+        ORIGIN.distance_to(end) * math.sin(math.radians(min(_off(ORIGIN.direction_to(end) - ray, within_deg), 90.0)))
+        - hole.diameter / 2
+        for hole in flange.holes()
+        for end in _spine_ends(hole)
+    )
+
+
+def sector(flange: Flange, start_deg: float, span_deg: float) -> Sector:
+    """The piece of a ring from a ray on, its middle turned up."""
+    raised = _turned(flange, 90.0 - start_deg - span_deg / 2)
+    first = 90.0 - span_deg / 2
+    inside = [hole for hole in raised.holes() if (hole.angle - first + 1e-9) % 360.0 < span_deg]
+    return Sector(raised, start_deg, span_deg, tuple(inside))
+
+
+def _spine_ends(hole: Hole) -> tuple[Point, ...]:
+    spine = hole.spine
+    return (spine,) if isinstance(spine, Point) else (spine.start, spine.end)
+
+
+def _turned(flange: Flange, degrees: float) -> Flange:
+    """A ring turned counter-clockwise; holes keep their numbers."""
+    circles = tuple(_turned_circle(circle, degrees) for circle in flange.bolt_circles)
+    singles = tuple(_turned_hole(hole, degrees) for hole in flange.single_holes)
+    return replace(flange, bolt_circles=circles, single_holes=singles)
+
+
+def _turned_circle(circle: BoltCircle, degrees: float) -> BoltCircle:
+    return replace(circle, start_angle=circle.start_angle + degrees)
+
+
+def _turned_hole(hole: SingleHole, degrees: float) -> SingleHole:
+    return replace(hole, center=turned_point(hole.center, degrees))
+
+
+def _not_a_ring(flange: Flange) -> str:
+    if not isinstance(flange.outline, RoundOutline):
+        return "only a round plate has it"
+    if flange.patterns or flange.openings:
+        return "only a plate with nothing but bolt circles and a bore has it"
+    return "" if flange.bolt_circles else "a plate without a bolt circle does not have it"
+
+
+def _off(angle: float, within: float) -> float:
+    """How far two directions are apart, both repeated every ``within`` degrees."""
+    turned = angle % within
+    return min(turned, within - turned)

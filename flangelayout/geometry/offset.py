@@ -1,0 +1,208 @@
+"""A closed path moved out or in by one distance all along, arcs staying arcs: what a kerf asks for.
+
+Every piece is moved square to itself; outward corners get an arc round the corner. The moved pieces are cut
+where they meet, and what comes nearer to the old path than the distance is dropped: the rest is the new path.
+"""
+
+import math
+from collections.abc import Iterator, Sequence
+
+from flangelayout.errors import GeometryError
+from flangelayout.geometry.measure import Edge, piece_distance, signed_area
+from flangelayout.geometry.pieces import (
+    Piece,
+    length_of,
+    meetings,
+    part_of,
+    point_at,
+    tangent_at,
+    turned_round,
+)
+from flangelayout.geometry.shapes import Arc, Box, Circle, Contour, Line, Point, extent
+
+_NOTHING = 1e-6
+"""Lengths in mm below which two places are one; a thousandth of what a table can follow."""
+
+_TIED = 3e-6
+"""Ends nearer than this in mm belong together."""
+
+_ROUNDING = 1e-9
+"""What a distance may be off by the rounding of its numbers, in mm."""
+
+_STRAIGHT = 1e-7
+"""Turns in degrees below which two pieces run on smoothly."""
+
+_Source = tuple[int, Piece]
+
+
+def grown(shape: Edge, by: float) -> Edge:
+    """The closed shape with its edge ``by`` mm further out; further in if ``by`` is negative.
+
+    Args:
+        shape: A circle, or a closed contour that does not cross itself, running either way.
+        by: In mm.
+
+    Returns:
+        The same kind of shape running the same way. Every point of it is ``abs(by)`` from the old edge: outward
+        corners are rounded by that much, as a round tool leaves them.
+
+    Raises:
+        GeometryError: If nothing is left, or if the edge falls apart into several because a place is too narrow.
+    """
+    if isinstance(shape, Circle):
+        if shape.radius + by <= _NOTHING:
+            raise GeometryError(f"a circle of radius {shape.radius:.3f} mm has no room for {-by:.3f} mm")
+        return Circle(shape.center, shape.radius + by)
+    if abs(by) < _NOTHING:
+        return shape
+    area = signed_area(shape)
+    rim = list(_valid(shape, math.copysign(by, by * area)))
+    loops = [loop for loop in _loops(rim) if abs(signed_area(loop)) > abs(by) * _NOTHING]
+    if len(loops) != 1 or signed_area(loops[0]) * area <= 0:
+        found = "closes up" if not loops else f"falls apart into {len(loops)}"
+        raise GeometryError(f"the edge {found} when moved {'out' if by > 0 else 'in'} by {abs(by):.3f} mm")
+    return loops[0]
+
+
+def reversed_contour(contour: Contour) -> Contour:
+    """The same contour traveled the other way."""
+    return Contour(tuple(turned_round(part) for part in reversed(contour.parts)), contour.closed)
+
+
+def _valid(contour: Contour, right: float) -> Iterator[_Source]:
+    """The moved pieces, cut where they meet, as far as they keep their distance from the old path."""
+    moved = list(_moved(contour, right))
+    cuts: list[list[float]] = [[0.0, 1.0] for _ in moved]
+    for one, other in _near_pairs([extent(piece) for piece in moved]):
+        for share, other_share in meetings(moved[one], moved[other]):
+            cuts[one].append(share)
+            cuts[other].append(other_share)
+    fences = [(extent(part).grown(abs(right)), part) for part in contour.parts]
+    for source, piece in enumerate(moved):
+        for first, last in _spans(sorted(cuts[source]), length_of(piece)):
+            if _keeps_clear(piece, (first, last), fences, abs(right)):
+                yield source, part_of(piece, first, last)
+
+
+def _moved(contour: Contour, right: float) -> Iterator[Piece]:
+    """Every piece moved to its right, and the arcs round the corners that open on that side."""
+    parts = contour.parts
+    for part, after in zip(parts, (*parts[1:], parts[0]), strict=True):
+        piece = _moved_piece(part, right)
+        if piece is not None:
+            yield piece
+        heading, next_heading = tangent_at(part, 1.0), tangent_at(after, 0.0)
+        turn = math.degrees(
+            math.atan2(
+                heading.x * next_heading.y - heading.y * next_heading.x,
+                heading.x * next_heading.x + heading.y * next_heading.y,
+            )
+        )
+        if turn * right > 0 and abs(turn) > _STRAIGHT:
+            start = math.degrees(math.atan2(heading.y, heading.x)) - math.copysign(90.0, right)
+            yield Arc(after.start, abs(right), start, turn)
+
+
+def _moved_piece(part: Piece, right: float) -> Piece | None:
+    """A piece moved to its right; ``None`` for an arc that shrinks away."""
+    if isinstance(part, Line):
+        along = tangent_at(part, 0.0)
+        step = Point(along.y, -along.x).scaled(right)
+        return Line(part.start + step, part.end + step)
+    radius = part.radius + math.copysign(1.0, part.sweep_deg) * right
+    return Arc(part.center, radius, part.start_deg, part.sweep_deg) if radius > _NOTHING else None
+
+
+def _near_pairs(boxes: Sequence[Box]) -> Iterator[tuple[int, int]]:
+    """Every pair of boxes that touch, from left to right."""
+    order = sorted(range(len(boxes)), key=lambda index: boxes[index].left)
+    open_: list[int] = []
+    for index in order:
+        box = boxes[index].grown(_NOTHING)
+        open_ = [other for other in open_ if boxes[other].right >= box.left]
+        yield from ((other, index) for other in open_ if boxes[other].overlaps(box))
+        open_.append(index)
+
+
+def _spans(cuts: list[float], length: float) -> Iterator[tuple[float, float]]:
+    """From cut to cut, those nearer to each other than nothing taken as one."""
+    first = cuts[0]
+    for last in cuts[1:]:
+        if (last - first) * length > _NOTHING:
+            yield first, last
+            first = last
+
+
+def _keeps_clear(piece: Piece, span: tuple[float, float], fences: Sequence[tuple[Box, Piece]], distance: float) -> bool:
+    """Whether no place of a span is nearer than ``distance`` to the old path (one place stands for all)."""
+    middle = point_at(piece, (span[0] + span[1]) / 2)
+    return all(not box.contains(middle) or piece_distance(middle, part) > distance - _ROUNDING for box, part in fences)
+
+
+def _loops(rim: list[_Source]) -> Iterator[Contour]:
+    """The pieces put end to end."""
+    left = _without_loose_ends(rim)
+    while left:
+        chain = [left.pop(0)]
+        while (after := _next(chain[-1][1].end, left, chain[0][1].start)) is not None:
+            chain.append(left.pop(after))
+        if chain[-1][1].end.distance_to(chain[0][1].start) < _TIED:
+            yield Contour(_closed_up(_joined(chain)), closed=True)
+
+
+def _without_loose_ends(rim: list[_Source]) -> list[_Source]:
+    """The pieces without those nothing leads to or from: slivers left at corners that hardly turn."""
+    kept = rim
+    while True:
+        starts = [piece.start for _, piece in kept]
+        ends = [piece.end for _, piece in kept]
+        tied = [
+            (source, piece)
+            for source, piece in kept
+            if any(piece.end.distance_to(start) < _TIED for start in starts)
+            and any(piece.start.distance_to(end) < _TIED for end in ends)
+        ]
+        if len(tied) == len(kept):
+            return tied
+        kept = tied
+
+
+def _next(end: Point, left: Sequence[_Source], start: Point) -> int | None:
+    """Which piece goes on from ``end``; ``None`` where the chain is closed or nothing follows."""
+    if not left or end.distance_to(start) < _NOTHING / 10:
+        return None
+    near = min(range(len(left)), key=lambda index: end.distance_to(left[index][1].start))
+    gap = end.distance_to(left[near][1].start)
+    return near if gap < _TIED and gap <= end.distance_to(start) else None
+
+
+def _joined(chain: list[_Source]) -> list[Piece]:
+    """Pieces that were one before the cutting made one again."""
+    first = next((index for index in range(len(chain)) if chain[index][0] != chain[index - 1][0]), 0)
+    pieces: list[Piece] = []
+    source = -1
+    for index, piece in chain[first:] + chain[:first]:
+        if index == source and pieces:
+            pieces[-1] = _one_piece(pieces[-1], piece)
+        else:
+            pieces.append(piece)
+        source = index
+    return pieces
+
+
+def _one_piece(before: Piece, after: Piece) -> Piece:
+    if isinstance(before, Arc) and isinstance(after, Arc):
+        return Arc(before.center, before.radius, before.start_deg, before.sweep_deg + after.sweep_deg)
+    return Line(before.start, after.end)
+
+
+def _closed_up(pieces: list[Piece]) -> tuple[Piece, ...]:
+    """Lines made to begin and end exactly where their neighbors do."""
+    out: list[Piece] = []
+    for index, piece in enumerate(pieces):
+        before, after = pieces[index - 1], pieces[(index + 1) % len(pieces)]
+        if isinstance(piece, Line):
+            out.append(Line(before.end if isinstance(before, Arc) else piece.start, after.start))
+        else:
+            out.append(piece)
+    return tuple(out)

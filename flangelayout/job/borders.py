@@ -1,0 +1,210 @@
+"""Borders of sheets: found by name or path, read and checked. A shop copies one and changes it."""
+
+import re
+import tomllib
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+from pydantic import ValidationError
+
+from flangelayout.datafiles import templates_folder
+from flangelayout.drawing.border import Border, Cell, Logo, Margins, PaperRules, Shows, Zones
+from flangelayout.drawing.papers import PAPER_NAMES, paper
+from flangelayout.drawing.textwidth import plain_line
+from flangelayout.errors import InputError, Problem
+from flangelayout.geometry.shapes import Box, Point
+from flangelayout.job.border_schema import BorderFile, CellTable, FrameTable, PaperTable, RowTable
+from flangelayout.job.lines import key_lines, line_of
+from flangelayout.job.problems import problems_of
+from flangelayout.units import Unit
+
+_MOST_BYTES = 200_000
+_NAME = re.compile(r"[\w-]{1,60}")
+_SLACK = 0.05
+"""Sums of widths written in inches may differ by this many mm."""
+
+
+@dataclass(frozen=True, slots=True)
+class BorderPlaces:
+    """Where borders are looked for.
+
+    Attributes:
+        job: Folder that a path is seen from; ``None`` where a job did not come from a file: then a path is refused.
+        shop: Folder of the shop's own borders, if there is one.
+    """
+
+    job: Path | None = None
+    shop: Path | None = None
+
+
+def load_border(written: str, places: BorderPlaces = BorderPlaces()) -> Border:
+    """A border by its name (``iso``) or by the path of a file (``our-border.toml``).
+
+    Raises:
+        InputError: If there is none, it cannot be read or anything in it is wrong, with every problem found.
+    """
+    file = _file(written, places)
+    try:
+        content = file.read_bytes()
+    except OSError as problem:
+        reason = problem.strerror or str(problem)
+        raise InputError(Problem("sheet.border", f'"{written}" cannot be read ({reason}); check the name')) from None
+    if len(content) > _MOST_BYTES:
+        raise InputError(Problem("sheet.border", f'"{written}" has {len(content)} bytes; a border has {_MOST_BYTES}'))
+    return border_from_text(content.decode("utf-8-sig", "replace"), file.stem, str(file))
+
+
+def border_names(places: BorderPlaces = BorderPlaces()) -> tuple[str, ...]:
+    """The names of the borders that are there."""
+    return tuple(sorted({file.stem for folder in _folders(places) for file in folder.glob("*.toml")}))
+
+
+def border_from_text(text: str, name: str, source: str = "") -> Border:
+    """The border of a TOML text; ``source`` leads the messages.
+
+    Raises:
+        InputError: With every problem found, each with its key and line.
+    """
+    try:
+        data = tomllib.loads(text)
+    except (tomllib.TOMLDecodeError, RecursionError, ValueError) as problem:
+        raise InputError(Problem("", plain_line(f"is not valid TOML: {problem}")), source=source) from None
+    problems: list[Problem] = []
+    border = _checked(data, name, problems)
+    if border is None or problems:
+        lines = key_lines(text)
+        raise InputError(*(Problem(p.where, p.text, line_of(p.where, lines)) for p in problems), source=source)
+    return border
+
+
+def _file(written: str, places: BorderPlaces) -> Path:
+    if _NAME.fullmatch(written):
+        for folder in _folders(places):
+            if (folder / f"{written}.toml").is_file():
+                return folder / f"{written}.toml"
+        choice = ", ".join(border_names(places))
+        raise InputError(
+            Problem("sheet.border", f'there is no border "{written}"; use {choice}, or the path of a file')
+        )
+    if places.job is None:
+        raise InputError(Problem("sheet.border", f'"{written}" is a path, which only a job in a file can use'))
+    if not written.endswith(".toml"):
+        raise InputError(Problem("sheet.border", f'"{written}" is no border file; its name must end in .toml'))
+    return places.job / written
+
+
+def _folders(places: BorderPlaces) -> tuple[Path, ...]:
+    own = (places.shop,) if places.shop else ()
+    return (*own, templates_folder() / "sheets")
+
+
+def _checked(data: dict[str, object], name: str, problems: list[Problem]) -> Border | None:
+    unit = Unit.IN if data.get("units") == "in" else Unit.MM
+    try:
+        written = BorderFile.model_validate(data, context={"unit": unit})
+    except ValidationError as wrong:
+        problems += problems_of(wrong, data, BorderFile)
+        return None
+    block = written.title_block
+    cells = tuple(_cells(block.row, block.width, problems))
+    logo = None
+    if written.logo:
+        strokes = tuple(tuple(Point(*place) for place in stroke) for stroke in written.logo.strokes)
+        logo = Logo(strokes, tuple((Point(x, y), radius) for x, y, radius in written.logo.circles))
+    border = Border(
+        name=name,
+        margins=_margins(written.frame),
+        papers=tuple(_rules(paper_name, table) for paper_name, table in written.paper if table),
+        width=block.width,
+        height=sum(row.height for row in block.row),
+        cells=cells,
+        logo=logo,
+        revisions=block.revisions,
+    )
+    problems += _misfits(border)
+    return border
+
+
+def _margins(table: FrameTable) -> Margins:
+    return Margins(table.left, table.right, table.top, table.bottom)
+
+
+def _rules(name: str, table: PaperTable) -> PaperRules:
+    zones = table.zones
+    return PaperRules(
+        paper=name,
+        margins=_margins(table.frame) if table.frame else None,
+        zones=Zones(zones.long, zones.short, zones.pitch, zones.strip, tuple(zones.sides), zones.start)
+        if zones
+        else None,
+        folds=tuple(table.folds),
+        centering=table.centering,
+    )
+
+
+def _cells(rows: list[RowTable], width: float, problems: list[Problem]) -> Iterator[Cell]:
+    """Every cell in its room; a row whose widths do not add up is told to ``problems``."""
+    tops = [sum(row.height for row in rows[index:]) for index in range(len(rows) + 1)]
+    held: list[tuple[int, float, float]] = []
+    for index, row in enumerate(rows):
+        x = 0.0
+        taken = sorted((left, right) for last, left, right in held if last >= index)
+        for number, cell in enumerate(row.cells, 1):
+            x = _past(x, taken)
+            last = index + cell.rows - 1
+            if last >= len(rows):
+                where = f"title_block.row[{index + 1}].cells[{number}].rows"
+                problems.append(Problem(where, f"runs {last - len(rows) + 1} row below the last one; make it smaller"))
+                last = len(rows) - 1
+            yield _cell(cell, Box(x, tops[last + 1], x + cell.width, tops[index]))
+            if last > index:
+                held.append((last, x, x + cell.width))
+            x += cell.width
+        end = _past(x, taken)
+        if abs(end - width) > _SLACK:
+            found = f"its cells take {end:.2f} mm of the block's {width:.2f} mm"
+            problems.append(Problem(f"title_block.row[{index + 1}]", f"{found}; make the widths add up"))
+
+
+def _past(x: float, taken: list[tuple[float, float]]) -> float:
+    """The next free place in a row, past the cells that run down into it."""
+    for left, right in taken:
+        if left - _SLACK <= x < right - _SLACK:
+            x = right
+    return x
+
+
+def _cell(table: CellTable, room: Box) -> Cell:
+    return Cell(room, table.caption, table.show, table.text, table.text_height)
+
+
+def _misfits(border: Border) -> Iterator[Problem]:
+    """Sizes that leave no room on one of the papers, and a logo larger than its cell."""
+    for name in PAPER_NAMES:
+        for page in (paper(name), paper(name, landscape=True)):
+            frame = border.frame(page)
+            if frame.width < border.width - _SLACK or frame.height < border.height + 60:
+                text = f"{border.width:.1f} mm by {border.height:.1f} mm does not fit the frame of {name}, "
+                text += f"{frame.width:.1f} x {frame.height:.1f} mm; make the block or the margins smaller"
+                yield Problem("title_block.width", text)
+                return
+    for rules in border.papers:
+        zones, margins = rules.zones, rules.margins or border.margins
+        least = min(margins.left, margins.right, margins.top, margins.bottom)
+        if zones and zones.strip > least:
+            where = f"paper.{rules.paper}.zones"
+            yield Problem(where, f"a strip of {zones.strip:.1f} mm is wider than the margin of {least:.1f} mm")
+    rooms = [cell.room for cell in border.cells if cell.shows is Shows.LOGO]
+    if border.logo and not rooms:
+        yield Problem("logo", 'is shown by no cell; write show = "logo" in one')
+    reach = _reach(border.logo) if border.logo and rooms else Point(0.0, 0.0)
+    if any(reach.x > room.width or reach.y > room.height for room in rooms):
+        yield Problem("logo", f"reaches {reach.x:.1f} x {reach.y:.1f} mm, beyond its cell; make it smaller")
+
+
+def _reach(logo: Logo) -> Point:
+    """How far right and up a logo reaches."""
+    ends = [place for stroke in logo.strokes for place in stroke]
+    ends += [Point(at.x + radius, at.y + radius) for at, radius in logo.circles]
+    return Point(max(end.x for end in ends), max(end.y for end in ends)) if ends else Point(0.0, 0.0)

@@ -1,0 +1,54 @@
+"""The keys of ``[checks]``, and those of ``[tolerances]`` that a finished part is inspected by."""
+
+from typing import Annotated, Literal
+
+from pydantic import Field, StrictBool
+
+from flangelayout.checks.limits import NutSide, Wrench
+from flangelayout.job.values import NotNegative, Positive, Size, Table
+
+RuleName = Literal[
+    "ligament",
+    "edge-metal",
+    "bore-metal",
+    "seat-on-plate",
+    "seat-clear-of-bore",
+    "seat-clear-of-hub",
+    "seat-clear-of-raised-face",
+    "seat-over-hole",
+    "seats-apart",
+    "seats-unchecked",
+    "wrench-room",
+    "bolt-spacing",
+    "tap-depth",
+    "tap-bottom",
+    "clocking",
+]
+
+
+class ChecksTable(Table):
+    """``[checks]``: limits of the shop checks, and what they need to know beside the plate."""
+
+    ligament: NotNegative | None = None
+    edge: NotNegative | None = None
+    bore: NotNegative | None = None
+    hub_diameter: Size | None = None
+    weld: NotNegative = 0.0
+    wrench: Wrench = Wrench.OPEN_END
+    nuts_on: NutSide = NutSide.BACK
+    washers: StrictBool = False
+    gasket_factor: Annotated[float, Field(ge=0, le=50, allow_inf_nan=False)] | None = None
+    bolt_spacing: Size | None = None
+    thread_engagement: Annotated[float, Field(ge=0, le=10, allow_inf_nan=False)] | None = None
+    off: Annotated[list[RuleName], Field(max_length=30)] = []
+
+
+class TolerancesTable(Table):
+    """``[tolerances]``: plus and minus, but for ``position``, which is the diameter of a zone."""
+
+    bolt_circle: Positive | None = None
+    chord: Positive | None = None
+    position: Positive | None = None
+    maximum_material: StrictBool | None = None
+    hole_plus: NotNegative | None = None
+    hole_minus: NotNegative | None = None

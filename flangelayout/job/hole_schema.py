@@ -1,0 +1,85 @@
+"""The keys that say what a hole is, and the tables of hole patterns beside the bolt circle."""
+
+from typing import Annotated, Literal
+
+from pydantic import BeforeValidator, Field
+
+from flangelayout.flange.making import HoleCut
+from flangelayout.job.values import Angle, Length, Name, NotNegative, Size, Table, Text, whole_number
+
+HoleKindName = Literal["drilled", "tapped", "jack", "countersunk", "counterbored", "spotfaced", "slot", "dowel"]
+Places = Annotated[int, BeforeValidator(whole_number), Field(ge=1, le=10_000)]
+
+KIND_KEYS: dict[str, tuple[str, ...]] = {
+    "drilled": (),
+    "tapped": ("thread", "tap_drill", "depth"),
+    "jack": ("thread", "tap_drill"),
+    "countersunk": ("seat_diameter", "seat_angle"),
+    "counterbored": ("seat_diameter", "seat_depth"),
+    "spotfaced": ("seat_diameter",),
+    "slot": ("slot_length", "slot_along"),
+    "dowel": (),
+}
+"""The keys that each kind of hole takes beside those of every hole."""
+
+
+class HoleKeys(Table):
+    """What every table of holes takes."""
+
+    kind: HoleKindName = "drilled"
+    fit: Name | None = None
+    thread: Name | None = None
+    tap_drill: Size | None = None
+    depth: Size | None = None
+    seat_diameter: Size | None = None
+    seat_depth: Size | None = None
+    seat_angle: Angle | None = None
+    slot_length: Size | None = None
+    slot_along: Literal["circle", "radius", "x", "y"] | None = None
+
+
+class PatternKeys(HoleKeys):
+    """What every pattern beside the bolt circle takes."""
+
+    name: Text = ""
+    hole_diameter: Size | None = None
+    bolt: Text = ""
+    mates_with: Text = ""
+    cut: HoleCut | None = None
+
+
+class HoleRectangleTable(PatternKeys):
+    """``[[hole_rectangle]]``: holes at the corners and along the sides of a rectangle."""
+
+    width: Size
+    height: Size
+    columns: Places = 2
+    rows: Places = 2
+    x: Length = 0.0
+    y: Length = 0.0
+    angle: Angle = 0.0
+
+
+class HoleGridTable(PatternKeys):
+    """``[[hole_grid]]``: holes in rows, in line or staggered, as in a tube sheet."""
+
+    columns: Places
+    rows: Places
+    pitch: Size | None = None
+    pitch_x: Size | None = None
+    pitch_y: Size | None = None
+    layout: Literal["square", "staggered"] = "square"
+    within_diameter: Size | None = None
+    outside_diameter: Size | None = None
+    x: Length = 0.0
+    y: Length = 0.0
+
+
+class HoleRingsTable(PatternKeys):
+    """``[[hole_rings]]``: holes on concentric circles."""
+
+    first_diameter: NotNegative = 0.0
+    ring_pitch: Size
+    ring_count: Places | None = None
+    hole_pitch: Size | None = None
+    hole_counts: Annotated[list[Places], Field(max_length=1000)] = []

@@ -1,0 +1,101 @@
+"""From the keys of [cut] and [machine] to the choices of how a flange is cut and drilled."""
+
+from flangelayout.errors import Problem
+from flangelayout.flange import Flange
+from flangelayout.flange.making import CutOptions, DrillingOptions, MachineFile, SmallestHole
+from flangelayout.job.hole_schema import PatternKeys
+from flangelayout.job.job import CutSettings, MachineSettings
+from flangelayout.job.schema import BoltCircleTable, CutTable, JobFile, MachineTable
+from flangelayout.standards.shop import DividingHead, IndexPlate, dividing_heads, smallest_hole
+from flangelayout.units import Unit
+
+_OWN_LIMIT = "stated on this job"
+
+
+def cut_settings(written: JobFile, unit: Unit, problems: list[Problem]) -> CutSettings:
+    """How cut files are written and what is asked of them."""
+    cut = written.cut
+    layers = tuple((part, name) for part, name in cut.layers if name)
+    colors = tuple((part, color) for part, color in cut.colors if color)
+    if cut.lead_out and not cut.lead_in:
+        problems.append(Problem("cut.lead_out", "has no lead_in beside it; add for example lead_in = 5"))
+    return CutSettings(
+        unit=Unit(cut.units) if cut.units else unit,
+        layer_names=layers,
+        colors=colors,
+        dxf_version=cut.dxf_version,
+        options=CutOptions(
+            process=cut.process,
+            smallest=_smallest(cut),
+            small_holes=cut.small_holes,
+            undersize=cut.undersize,
+            groups=tuple((index, table.cut) for index, table in enumerate(_hole_groups(written)) if table.cut),
+            singles=tuple((number, table.cut) for number, table in enumerate(written.hole, 1) if table.cut),
+            kerf=cut.kerf,
+            lead_in=cut.lead_in,
+            lead_out=cut.lead_out,
+            marks=tuple(dict.fromkeys(cut.marks)),
+            mark_height=cut.mark_height,
+        ),
+    )
+
+
+def _hole_groups(written: JobFile) -> tuple[BoltCircleTable | PatternKeys, ...]:
+    """Bolt circles, then the other patterns, in the order that holes are counted by."""
+    return (*written.bolt_circle, *written.hole_rectangle, *written.hole_grid, *written.hole_rings)
+
+
+def machine_settings(written: JobFile, flange: Flange, unit: Unit, problems: list[Problem]) -> MachineSettings:
+    """What is written for drilling machines."""
+    machine = written.machine
+    if machine.safe_height <= machine.clearance:
+        problems.append(Problem("machine.safe_height", "is not above the clearance; make it higher"))
+    needs_depth = MachineFile.PROGRAM in machine.files and machine.depth is None and flange.thickness is None
+    if needs_depth:
+        problems.append(Problem("machine.depth", "is missing, and so is plate.thickness; write one of them"))
+    return MachineSettings(
+        files=tuple(dict.fromkeys(machine.files)),
+        head=_head(machine, problems),
+        table_ratio=machine.table_ratio,
+        drilling=DrillingOptions(
+            unit=Unit(machine.units) if machine.units else unit,
+            zero=machine.zero,
+            safe_height=machine.safe_height,
+            clearance=machine.clearance,
+            depth=machine.depth,
+            peck=machine.peck,
+            feed=machine.feed,
+            speed=machine.speed,
+        ),
+    )
+
+
+def _smallest(cut: CutTable) -> SmallestHole | None:
+    """The job's own limits, each in the place of the process's published one."""
+    published = smallest_hole(cut.process) if cut.process else None
+    per_thickness, at_least = cut.smallest_hole_per_thickness, cut.smallest_hole
+    if per_thickness is None and at_least is None:
+        return published
+    if published is None:
+        return SmallestHole(per_thickness or 0.0, at_least or 0.0, _OWN_LIMIT)
+    return SmallestHole(
+        published.per_thickness if per_thickness is None else per_thickness,
+        published.at_least if at_least is None else at_least,
+        _OWN_LIMIT,
+    )
+
+
+def _head(machine: MachineTable, problems: list[Problem]) -> DividingHead:
+    """The head of that name, with the job's own ratio and plates where it gives them."""
+    heads = {head.name: head for head in dividing_heads()}
+    usual = next(iter(heads.values()))
+    if machine.plates:
+        plates = tuple(IndexPlate(f"plate {number}", tuple(row)) for number, row in enumerate(machine.plates, 1))
+        return DividingHead(machine.head or "own plates", machine.ratio or usual.ratio, plates)
+    head = heads.get(machine.head) if machine.head else usual
+    if head is None:
+        choices = ", ".join(f'"{name}"' for name in heads)
+        text = f'"{machine.head}" is no head in the tables; use {choices}, or add plates = [[15, 16, 17], [21, 23]]'
+        problems.append(Problem("machine.head", text))
+        head = usual
+    return DividingHead(head.name, machine.ratio or head.ratio, head.plates)

@@ -1,0 +1,304 @@
+"""From the keys of ``[plate]`` and ``[[opening]]`` to outlines and openings."""
+
+from collections.abc import Callable, Iterator, Sequence
+from typing import TypeVar
+
+from flangelayout.errors import GeometryError, Problem
+from flangelayout.flange import (
+    BoltCircle,
+    FigureEightOutline,
+    LozengeOutline,
+    LuggedOutline,
+    Opening,
+    Outline,
+    OvalOutline,
+    PaddleOutline,
+    PathOutline,
+    RectangleOutline,
+    RoundOutline,
+    SegmentOutline,
+    SplitOutline,
+)
+from flangelayout.flange.path import PathCorner, closed_path
+from flangelayout.geometry.contours import moved, rounded_polygon, slot, turned, window
+from flangelayout.geometry.measure import Edge
+from flangelayout.geometry.shapes import Circle, Line, Point, polar
+from flangelayout.job.plate_schema import OPENING_KEYS, OUTLINE_KEYS, OpeningTable, PlateTable
+
+_T = TypeVar("_T", int, float)
+EXAMPLES = {
+    "outside_diameter": "285",
+    "width": "300",
+    "height": "200",
+    "length": "260",
+    "end_radius": "30",
+    "middle_diameter": "150",
+    "lug_radius": "18",
+    "hub_diameter": "80",
+    "arm_end_radius": "9",
+    "handle_length": "220",
+    "handle_width": "50",
+    "center_distance": "240",
+    "web_width": "60",
+    "inside_diameter": "170",
+    "part_count": "2",
+    "diameter": "40",
+    "inner_diameter": "90",
+    "outer_diameter": "150",
+    "sweep": "40",
+}
+
+
+def build_outline(plate: PlateTable, circles: Sequence[BoltCircle], problems: list[Problem]) -> Outline | None:
+    """The outline of a plate that is not round, or ``None`` after telling ``problems`` why there is none.
+
+    Args:
+        plate: The written keys.
+        circles: The bolt circles that could be read; lugs and joints take their places from the first.
+        problems: Where what is wrong is told.
+    """
+    needed = OUTLINE_KEYS[plate.outline][0]
+    before = len(problems)
+    problems += _wrong_keys(plate, OUTLINE_KEYS, plate.outline, "plate", "outline")
+    problems += _missing_keys(plate, needed, "plate", f'outline = "{plate.outline}"')
+    if plate.bore and plate.outline in ("segment", "split"):
+        problems.append(Problem("plate.bore", "is the inside_diameter of a ring in parts; leave it out"))
+    if len(problems) > before:
+        return None
+    try:
+        outline = _MAKERS[plate.outline](plate, circles)
+        shapes = outline.pieces
+    except GeometryError as wrong:
+        problems.append(Problem("plate.outline", str(wrong)))
+        return None
+    return outline if shapes else None
+
+
+def build_openings(tables: Sequence[OpeningTable], problems: list[Problem]) -> tuple[Opening, ...]:
+    """Every opening beside the bore, those that repeat one by one; what is wrong is told ``problems``."""
+    found: list[Opening] = []
+    for number, table in enumerate(tables, 1):
+        where = "opening" if len(tables) == 1 else f"opening[{number}]"
+        wrong = [
+            *_wrong_keys(table, OPENING_KEYS, table.shape, where, "shape"),
+            *_missing_keys(table, OPENING_KEYS[table.shape][0], where, f'shape = "{table.shape}"'),
+        ]
+        problems += wrong
+        if not wrong:
+            try:
+                found += _copies(table, number, len(tables))
+            except GeometryError as mistake:
+                problems.append(Problem(where, str(mistake)))
+    return tuple(found)
+
+
+def ring_opening(plate: PlateTable) -> Opening | None:
+    """The opening of a figure-8's ring side, which ``bore`` gives."""
+    if plate.outline != "figure-8" or plate.bore is None or plate.center_distance is None:
+        return None
+    return Opening(
+        Circle(Point(plate.center_distance / 2, 0.0), plate.bore / 2), "ring opening", (("diameter", plate.bore),)
+    )
+
+
+Written = PlateTable | OpeningTable
+
+
+def _wrong_keys(
+    table: Written, keys: dict[str, tuple[tuple[str, ...], tuple[str, ...]]], name: str, where: str, chosen_by: str
+) -> Iterator[Problem]:
+    """Keys that are written but belong to another shape."""
+    right = {*keys[name][0], *keys[name][1]}
+    others = {key for needed, possible in keys.values() for key in (*needed, *possible)} - right
+    for key in type(table).model_fields:
+        if key in others and key in table.model_fields_set:
+            owners = [other for other, sets in keys.items() if key in (*sets[0], *sets[1])]
+            choices = " or ".join(f'"{owner}"' for owner in owners[:4])
+            text = f'does not belong to {chosen_by} = "{name}" but to {choices}; leave it out or change the {chosen_by}'
+            yield Problem(f"{where}.{key}", text)
+
+
+def _missing_keys(table: Written, needed: tuple[str, ...], where: str, of: str) -> Iterator[Problem]:
+    for key in needed:
+        if getattr(table, key) is None:
+            example = f"{key} = {EXAMPLES[key]}" if key in EXAMPLES else f"[[{where}.{key}]] tables"
+            yield Problem(f"{where}.{key}", f"is missing for {of}; write for example {example}")
+
+
+def _size(value: float | None) -> float:
+    return value or 0.0
+
+
+def _rectangle(plate: PlateTable, _circles: Sequence[BoltCircle]) -> Outline:
+    width = _size(plate.width)
+    height = width if plate.outline == "square" else _size(plate.height)
+    return RectangleOutline(width, height, _size(plate.corner_radius))
+
+
+def _oval(plate: PlateTable, _circles: Sequence[BoltCircle]) -> Outline:
+    width = _size(plate.width)
+    end = width / 2 if plate.end_radius is None else plate.end_radius
+    return OvalOutline(_size(plate.length), width, end)
+
+
+def _lozenge(plate: PlateTable, _circles: Sequence[BoltCircle]) -> Outline:
+    return LozengeOutline(_size(plate.length), _size(plate.middle_diameter), _size(plate.end_radius))
+
+
+def _lugged(plate: PlateTable, circles: Sequence[BoltCircle]) -> Outline:
+    return LuggedOutline(
+        body_diameter=_size(plate.outside_diameter),
+        lug_count=_from_circle(plate.lug_count, circles, lambda circle: circle.hole_count, "lug_count"),
+        lug_circle=_from_circle(plate.lug_circle, circles, lambda circle: circle.diameter, "lug_circle"),
+        lug_radius=_size(plate.lug_radius),
+        first_lug_angle=_from_circle(
+            plate.first_lug_angle, circles, lambda circle: circle.first_hole_angle, "first_lug_angle"
+        ),
+        width_at_middle=plate.lug_width_at_middle,
+        root_radius=_size(plate.root_radius),
+    )
+
+
+def _spider(plate: PlateTable, circles: Sequence[BoltCircle]) -> Outline:
+    return LuggedOutline(
+        body_diameter=_size(plate.hub_diameter),
+        lug_count=_from_circle(plate.arm_count, circles, lambda circle: circle.hole_count, "arm_count"),
+        lug_circle=_from_circle(plate.arm_circle, circles, lambda circle: circle.diameter, "arm_circle"),
+        lug_radius=_size(plate.arm_end_radius),
+        first_lug_angle=_from_circle(
+            plate.first_arm_angle, circles, lambda circle: circle.first_hole_angle, "first_arm_angle"
+        ),
+        width_at_middle=plate.arm_width_at_middle,
+        root_radius=_size(plate.root_radius),
+    )
+
+
+def _from_circle(written: _T | None, circles: Sequence[BoltCircle], of: Callable[[BoltCircle], _T], key: str) -> _T:
+    """A value as written, or what the first bolt circle gives."""
+    if written is not None:
+        return written
+    if not circles:
+        raise GeometryError(f"there is no bolt circle to take {key} from; write {key}")
+    return of(circles[0])
+
+
+def _path(plate: PlateTable, _circles: Sequence[BoltCircle]) -> Outline:
+    corners = [
+        PathCorner(
+            Point(corner.x, corner.y), corner.corner_radius, corner.arc_radius, corner.turn != "right", corner.long_way
+        )
+        for corner in plate.path or ()
+    ]
+    return PathOutline(closed_path(corners))
+
+
+def _paddle(plate: PlateTable, _circles: Sequence[BoltCircle]) -> Outline:
+    return PaddleOutline(
+        outside_diameter=_size(plate.outside_diameter),
+        handle_length=_size(plate.handle_length),
+        handle_width=_size(plate.handle_width),
+        handle_angle=90.0 if plate.handle_angle is None else plate.handle_angle,
+        end_radius=_size(plate.end_radius),
+        root_radius=_size(plate.root_radius),
+    )
+
+
+def _figure_eight(plate: PlateTable, _circles: Sequence[BoltCircle]) -> Outline:
+    return FigureEightOutline(
+        _size(plate.outside_diameter), _size(plate.center_distance), _size(plate.web_width), _size(plate.root_radius)
+    )
+
+
+def _in_parts(plate: PlateTable, circles: Sequence[BoltCircle]) -> Outline:
+    outside, inside = _size(plate.outside_diameter), _size(plate.inside_diameter)
+    if inside >= outside:
+        raise GeometryError(f"an inside of {inside:g} mm leaves nothing of a ring of {outside:g} mm")
+    count = plate.part_count or 2
+    angle = plate.first_joint_angle
+    kind = SegmentOutline if plate.outline == "segment" else SplitOutline
+    first = joint_angle(circles, count) if angle is None else angle
+    return kind(outside, inside, count, first, _size(plate.gap), plate.joint or "")
+
+
+def joint_angle(circles: Sequence[BoltCircle], part_count: int) -> float:
+    """Where the first joint stands so that every joint is midway between two holes of the first bolt circle.
+
+    Raises:
+        GeometryError: If the holes cannot be shared equally by the parts.
+    """
+    if not circles:
+        return 90.0
+    circle = circles[0]
+    if not circle.equally_spaced:
+        raise GeometryError(
+            "the holes are not equally spaced, so no joint is surely between two; write first_joint_angle"
+        )
+    if circle.hole_count % part_count:
+        raise GeometryError(
+            f"{circle.hole_count} holes cannot be shared by {part_count} parts with every joint midway between two "
+            f"holes; use a count that {part_count} divides, other parts, or write first_joint_angle"
+        )
+    return (circle.first_hole_angle - circle.pitch_angle / 2) % 360.0
+
+
+_MAKERS: dict[str, Callable[[PlateTable, Sequence[BoltCircle]], Outline]] = {
+    "round": lambda plate, _circles: RoundOutline(_size(plate.outside_diameter)),
+    "rectangle": _rectangle,
+    "square": _rectangle,
+    "oval": _oval,
+    "lozenge": _lozenge,
+    "lugged": _lugged,
+    "spider": _spider,
+    "path": _path,
+    "paddle": _paddle,
+    "figure-8": _figure_eight,
+    "segment": _in_parts,
+    "split": _in_parts,
+}
+
+
+def _copies(table: OpeningTable, number: int, tables: int) -> Iterator[Opening]:
+    """An opening as often as it repeats round the middle of the plate, each with a name of its own."""
+    shape = _opening(table)
+    called = " ".join(
+        filter(None, ("opening", str(number) if tables > 1 else "", f"({table.name})" if table.name else ""))
+    )
+    keys = (key for kind in OPENING_KEYS[table.shape] for key in kind)
+    written = ((key.replace("_", " "), getattr(table, key)) for key in keys)
+    sizes = tuple((word, value) for word, value in written if value is not None)
+    for copy in range(table.count):
+        name = called if table.count == 1 else f"{called}, copy {copy + 1}"
+        yield Opening(turned(shape, 360.0 * copy / table.count) if copy else shape, name, sizes)
+
+
+def _opening(table: OpeningTable) -> Edge:
+    if table.shape == "window":
+        inner, outer = _size(table.inner_diameter) / 2, _size(table.outer_diameter) / 2
+        if inner >= outer:
+            raise GeometryError(
+                f"its inner_diameter of {2 * inner:g} mm is not less than the outer one, {2 * outer:g} mm"
+            )
+        middle = 90.0 if table.angle is None else table.angle
+        return window(inner, outer, middle, _size(table.sweep), _size(table.corner_radius))
+    place, turn = _place(table)
+    if table.shape == "circle":
+        return Circle(place, _size(table.diameter) / 2)
+    width = _size(table.width)
+    if table.shape == "slot":
+        half = (_size(table.length) - width) / 2
+        if half <= 0:
+            raise GeometryError(f"a slot {2 * half + width:g} mm long is not longer than its width of {width:g} mm")
+        return moved(turned(slot(Line(Point(-half, 0.0), Point(half, 0.0)), width / 2), turn), place)
+    x, y, corner = width / 2, _size(table.height) / 2, _size(table.corner_radius)
+    corners = (Point(-x, -y), Point(x, -y), Point(x, y), Point(-x, y))
+    return moved(turned(rounded_polygon([(each, corner) for each in corners]), turn), place)
+
+
+def _place(table: OpeningTable) -> tuple[Point, float]:
+    """Where an opening's middle is, and how it is turned: by ``radius`` and ``angle`` it points outward."""
+    square, round_ = (table.x, table.y), (table.radius, table.angle)
+    if None not in square and round_ == (None, None):
+        return Point(_size(table.x), _size(table.y)), 0.0
+    if None not in round_ and square == (None, None):
+        return polar(_size(table.radius), _size(table.angle)), _size(table.angle)
+    raise GeometryError("needs its place: either x and y, or radius and angle")

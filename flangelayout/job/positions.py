@@ -1,0 +1,193 @@
+"""Measured holes from a file: places, or chords that fix them."""
+
+import csv
+import difflib
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from flangelayout.checks.inspected import Measured
+from flangelayout.errors import InputError, Problem, UnitError
+from flangelayout.flange import Flange, Hole
+from flangelayout.geometry.shapes import Point
+from flangelayout.survey import Kind, Reading, parse_readings
+from flangelayout.survey.readings import CHORD_KINDS
+from flangelayout.units import Unit, parse_length
+
+BORE = "bore"
+_COLUMNS = ("hole", "x", "y", "diameter", "unit")
+_MOST_ROWS = 20_000
+_STEPS = 60
+_SETTLED = 1e-10
+_REACH = {Kind.NEAR_EDGES: 1, Kind.FAR_EDGES: -1}
+"""How many hole diameters are added to a reading to make it a distance of centers."""
+
+
+@dataclass(frozen=True, slots=True)
+class Positions:
+    """What was measured on a part.
+
+    Attributes:
+        holes: In the order written.
+        bore: Middle of the bore, where a row ``bore`` gives it.
+        bore_diameter: Its diameter, where that row gives one.
+        misfit: Root mean square in mm of what the chords contradict each other by; ``None`` for places.
+    """
+
+    holes: tuple[Measured, ...]
+    bore: Point | None = None
+    bore_diameter: float | None = None
+    misfit: float | None = None
+
+
+def parse_positions(text: str, flange: Flange, unit: Unit = Unit.MM, source: str = "") -> Positions:
+    """The measured holes of a file.
+
+    Two headers are understood. ``x,y`` with, optionally, ``hole`` (a label of the drawing, or ``bore``),
+    ``diameter`` and ``unit``; or ``kind,value,from,to`` as a readings file has them, for chords between
+    holes of the drawing's first bolt circle. Commas, semicolons or tabs separate; a line that starts with
+    ``#`` is skipped.
+
+    Args:
+        text: The whole file.
+        flange: The drawing; chords are set out from its holes.
+        unit: Unit of a row that names none.
+        source: Name of the file, for messages.
+
+    Raises:
+        InputError: With one problem per row that cannot be read, or if the chords do not fix the holes.
+    """
+    lines = [
+        (number, line)
+        for number, line in enumerate(text.removeprefix("\ufeff").splitlines(), 1)
+        if line.strip() and not line.lstrip().startswith("#")
+    ]
+    if not lines:
+        raise InputError(Problem("", "is empty; the first line names the columns hole,x,y,diameter"), source=source)
+    separator = max(",;\t", key=lines[0][1].count)
+    header = [name.strip().lower() for name in next(csv.reader([lines[0][1]], delimiter=separator))]
+    if "kind" in header:
+        return _from_chords(parse_readings(text, unit, source), flange, source)
+    if len(lines) - 1 > _MOST_ROWS:
+        raise InputError(Problem("", f"has {len(lines) - 1} rows; at most {_MOST_ROWS} are possible"), source=source)
+    _check_header(header, lines[0][0], source)
+    problems: list[Problem] = []
+    holes: list[Measured] = []
+    bores: list[Measured] = []
+    for number, line in lines[1:]:
+        cells = [cell.strip() for cell in next(csv.reader([line], delimiter=separator, skipinitialspace=True))]
+        try:
+            if len(cells) > len(header):
+                raise ValueError(f'more cells than columns ("{cells[-1]}")')
+            row = _row(dict(zip(header, cells, strict=False)), unit)
+            (bores if row.label.casefold() == BORE else holes).append(row)
+        except (UnitError, ValueError) as wrong:
+            problems.append(Problem("", str(wrong), number))
+    if len(bores) > 1:
+        problems.append(Problem("hole", "the bore stands twice"))
+    if problems:
+        raise InputError(*problems, source=source)
+    bore = bores[0] if bores else None
+    return Positions(tuple(holes), bore.center if bore else None, bore.diameter if bore else None)
+
+
+def _check_header(header: list[str], number: int, source: str) -> None:
+    problems = []
+    for name in header:
+        if name not in _COLUMNS:
+            near = difflib.get_close_matches(name, _COLUMNS, n=1)
+            advice = f"did you mean {near[0]}?" if near else f"choose from {', '.join(_COLUMNS)}"
+            problems.append(Problem(name, f"unknown column; {advice}", number))
+        elif header.count(name) > 1:
+            problems.append(Problem(name, "column given twice", number))
+    problems += [Problem(name, "column missing from the header line", number) for name in "xy" if name not in header]
+    if problems:
+        raise InputError(*dict.fromkeys(problems), source=source)
+
+
+def _row(row: Mapping[str, str], default: Unit) -> Measured:
+    written = row.get("unit", "").lower()
+    if written not in ("", "mm", "in"):
+        raise ValueError(f'unit "{written}" is not known; write mm or in')
+    unit = Unit(written) if written else default
+    lengths = {name: parse_length(row[name], unit) for name in ("x", "y", "diameter") if row.get(name)}
+    missing = [name for name in ("x", "y") if name not in lengths]
+    if missing:
+        raise ValueError(f"{missing[0]} is empty")
+    diameter = lengths.get("diameter")
+    if diameter is not None and diameter <= 0:
+        raise ValueError(f"a diameter must be greater than 0, not {row['diameter']}")
+    return Measured(Point(lengths["x"], lengths["y"]), row.get("hole", ""), diameter)
+
+
+def _from_chords(readings: Sequence[Reading], flange: Flange, source: str) -> Positions:
+    """The places that chords between named holes fix, by least squares from where the holes are drawn.
+
+    A plane figure of n points has 2 n - 3 distances that may be chosen freely; fewer chords, or the right
+    number in the wrong places, leave it loose.
+    """
+    import numpy as np
+
+    holes = {hole.number: hole for hole in flange.holes() if hole.group == 0}
+    used, lengths = _ends_and_lengths(readings, holes, source)
+    numbers = sorted({number for pair in used for number in pair})
+    index = {number: place for place, number in enumerate(numbers)}
+    first = np.array([index[a] for a, _ in used], dtype=int)
+    second = np.array([index[b] for _, b in used], dtype=int)
+    points = np.array([(holes[number].center.x, holes[number].center.y) for number in numbers])
+    wanted = np.array(lengths)
+    for _ in range(_STEPS):
+        steps = points[second] - points[first]
+        distance = np.hypot(*steps.T)
+        slopes = np.zeros((len(used), 2 * len(numbers)))
+        rows = np.arange(len(used))
+        for axis in (0, 1):
+            slopes[rows, 2 * second + axis] += steps[:, axis] / distance
+            slopes[rows, 2 * first + axis] -= steps[:, axis] / distance
+        if np.linalg.matrix_rank(slopes, tol=1e-6) < 2 * len(numbers) - 3:
+            need = 2 * len(numbers) - 3
+            advice = (
+                f"{len(used)} chords do not fix the places of {len(numbers)} holes to each other; measure also "
+                f"across one hole, from 1 to 3, 2 to 4 and so on, {need} different chords at least"
+            )
+            raise InputError(Problem("", advice), source=source)
+        move = np.linalg.lstsq(slopes, wanted - distance, rcond=1e-9)[0].reshape(-1, 2)
+        points = points + move
+        if float(np.abs(move).max()) < _SETTLED:
+            break
+    left = wanted - np.hypot(*(points[second] - points[first]).T)
+    sizes = [reading.value for reading in readings if reading.kind is Kind.HOLE_DIAMETER]
+    size = sum(sizes) / len(sizes) if sizes else None
+    measured = tuple(
+        replace(Measured(Point(x, y), holes[number].label), diameter=size)
+        for number, (x, y) in zip(numbers, points.tolist(), strict=True)
+    )
+    return Positions(measured, misfit=math.sqrt(float((left**2).mean())))
+
+
+def _ends_and_lengths(
+    readings: Sequence[Reading], holes: Mapping[int, Hole], source: str
+) -> tuple[list[tuple[int, int]], list[float]]:
+    """The pairs of holes that were measured, and the distances of their centers."""
+    sizes = [reading.value for reading in readings if reading.kind is Kind.HOLE_DIAMETER]
+    usual = next(iter(holes.values())).diameter if holes else 0.0
+    width = sum(sizes) / len(sizes) if sizes else usual
+    pairs, lengths, problems = [], [], []
+    for reading in readings:
+        if reading.kind not in CHORD_KINDS:
+            continue
+        ends = (reading.from_hole, reading.to_hole)
+        if reading.kind in (Kind.OVER_STUDS, Kind.BETWEEN_STUDS) or None in ends:
+            problems.append(Problem(reading.where, "names no pair of holes with from and to; a drilled part needs it"))
+        elif ends[0] not in holes or ends[1] not in holes or ends[0] == ends[1]:
+            problems.append(
+                Problem(reading.where, f"{ends[0]} and {ends[1]} are no two holes of the first bolt circle")
+            )
+        else:
+            pairs.append((int(ends[0] or 0), int(ends[1] or 0)))
+            lengths.append(reading.value + _REACH.get(reading.kind, 0) * width)
+    if not pairs:
+        problems.append(Problem("", "holds no chord between two holes"))
+    if problems:
+        raise InputError(*problems, source=source)
+    return pairs, lengths

@@ -1,0 +1,140 @@
+"""A drilling program in the address letters of ISO 6983-1: canned cycles G81 and G83, one tool for each hole size.
+
+Absolute coordinates (G90), feed per minute (G94), X and Y from the chosen zero, Z zero at the face. Between
+holes the tool travels at the safe height (G98).
+"""
+
+import re
+import unicodedata
+from collections.abc import Iterator
+
+from flangelayout.drawing.info import JobInfo
+from flangelayout.flange import Dowel, Flange, Hole, RoundOutline, Slot
+from flangelayout.flange.making import DrillingOptions, zero_point
+from flangelayout.units import Unit, decimal_text, size_text
+
+DEEP = 3.0
+"""From a depth of this many diameters on, the drill is drawn back to clear its chips (common practice, no source)."""
+
+_POINT = 0.3
+"""Length of a 118 degree drill point as a share of the diameter: 1 / (2 tan 59 deg)."""
+
+_THROUGH = 1.0
+"""What a drill goes on in mm after its point is through (common practice, no source)."""
+
+
+def drilling_program(flange: Flange, info: JobInfo, digest: str, options: DrillingOptions) -> str:
+    """The program as text, one block a line, between two lines of ``%``.
+
+    Slots, reamed holes and threads that do not go through are left to the machinist and named in a comment.
+
+    Args:
+        flange: What is drilled; its thickness gives the depth unless the options do.
+        info: For the comments at the head.
+        digest: Of the job.
+        options: Heights, depth, feed and speed.
+
+    Raises:
+        ValueError: If neither the flange has a thickness nor the options a depth.
+    """
+    if options.depth is None and flange.thickness is None:
+        raise ValueError("a drilling program needs the thickness of the plate or a depth")
+    by_size: dict[float, list[Hole]] = {}
+    for hole in flange.holes():
+        if _is_drilled(hole):
+            by_size.setdefault(hole.diameter, []).append(hole)
+    blocks = [*_setup(options), *_all_sizes(flange, by_size, options), _height(options), "M5", "M30"]
+    numbered = _numbered(blocks)
+    return "\n".join(["%", *_head(flange, info, digest, by_size, options), *numbered, "%", ""])
+
+
+def _is_drilled(hole: Hole) -> bool:
+    return hole.is_through and not isinstance(hole.kind, Slot | Dowel)
+
+
+def depth_of(diameter: float, flange: Flange, options: DrillingOptions) -> float:
+    """How far below the face in mm the point of a drill of ``diameter`` mm goes."""
+    if options.depth is not None:
+        return options.depth
+    return (flange.thickness or 0.0) + _POINT * diameter + _THROUGH
+
+
+def _head(
+    flange: Flange, info: JobInfo, digest: str, by_size: dict[float, list[Hole]], options: DrillingOptions
+) -> Iterator[str]:
+    """Comments: what it is for, the stock, the zero, the tools, and that it must be proved first."""
+    unit = options.unit
+    box = flange.box()
+    across = size_text(box.width, unit)
+    size = (
+        f"ROUND {across}" if isinstance(flange.outline, RoundOutline) else f"{across} X {size_text(box.height, unit)}"
+    )
+    thick = f" X {size_text(flange.thickness, unit)} THICK" if flange.thickness is not None else ""
+    lines = [
+        f"JOB {info.number} REV {info.revision} {info.title}",
+        f"DIGEST {digest[:10]}",
+        "WARNING: PROVE THIS PROGRAM IN AIR, ABOVE THE WORK, BEFORE IT CUTS METAL",
+        f"STOCK: {size}{thick} {unit.value} {flange.material}",
+        f"ZERO: X Y AT THE {options.zero.value}, Z AT THE TOP FACE; SEEN FROM {flange.face}",
+        f"UNITS: {unit.value}; SAFE HEIGHT {size_text(options.safe_height, unit)}",
+    ]
+    lines += [
+        f"T{tool} WITH LENGTH OFFSET H{tool}: DRILL {size_text(diameter, unit)} {unit.value}, HOLES: {len(holes)}"
+        for tool, (diameter, holes) in enumerate(by_size.items(), 1)
+    ]
+    if options.feed is None or options.speed is None:
+        lines.append("FEED AND SPEED ARE NOT STATED: SET THEM AT THE CONTROL")
+    left = [hole.label for hole in flange.holes() if not _is_drilled(hole)]
+    if left:
+        lines.append(f"NOT DRILLED HERE: HOLES {' '.join(left)}")
+    return (f"({_plain(line)})" for line in lines)
+
+
+def _setup(options: DrillingOptions) -> Iterator[str]:
+    yield f"G17 {'G21' if options.unit is Unit.MM else 'G20'} G40 G49 G80 G90 G94"
+
+
+def _all_sizes(flange: Flange, by_size: dict[float, list[Hole]], options: DrillingOptions) -> Iterator[str]:
+    box = flange.box()
+    zero = zero_point(options.zero, (box.left, box.bottom), flange.holes())
+    for tool, (diameter, holes) in enumerate(by_size.items(), 1):
+        yield f"T{tool} M6"
+        yield "M3" if options.speed is None else f"S{options.speed:.0f} M3"
+        yield f"G43 H{tool} {_height(options)}"
+        yield from _cycles(holes, depth_of(diameter, flange, options), zero, options)
+
+
+def _cycles(holes: list[Hole], depth: float, zero: tuple[float, float], options: DrillingOptions) -> Iterator[str]:
+    """To the first hole at the safe height, then one cycle block and a place for every further hole."""
+    unit, diameter = options.unit, holes[0].diameter
+    places = [f"X{_number(hole.center.x - zero[0], unit)} Y{_number(hole.center.y - zero[1], unit)}" for hole in holes]
+    yield f"G0 {places[0]}"
+    feed = f" F{_number(options.feed, unit)}" if options.feed is not None else ""
+    reach = f"Z{_number(-depth, unit)} R{_number(options.clearance, unit)}"
+    if depth > DEEP * diameter:
+        bite = options.peck if options.peck is not None else diameter / 2
+        yield f"G98 G83 {places[0]} {reach} Q{_number(bite, unit)}{feed}"
+    else:
+        yield f"G98 G81 {places[0]} {reach}{feed}"
+    yield from places[1:]
+    yield "G80"
+
+
+def _height(options: DrillingOptions) -> str:
+    return f"G0 Z{_number(options.safe_height, options.unit)}"
+
+
+def _number(length: float, unit: Unit) -> str:
+    """A length with the decimals that keep it within half a thousandth of a mm."""
+    return decimal_text(length, unit, 3 if unit is Unit.MM else 5)
+
+
+def _numbered(blocks: list[str]) -> Iterator[str]:
+    return (f"N{10 * index} {block}" for index, block in enumerate(blocks, 1))
+
+
+def _plain(text: str) -> str:
+    """Capitals, digits and plain signs only, no bracket that could end the comment early."""
+    flat = unicodedata.normalize("NFKD", text.upper()).replace("⌀", "DIA ")
+    flat = "".join(sign for sign in flat if not unicodedata.combining(sign))
+    return re.sub(r"[^A-Z0-9 .,:;+*/=_-]", "-", " ".join(flat.split()))

@@ -1,0 +1,123 @@
+"""Edges as shapely polygons that never lie on the wrong side of the true line, and where two of them collide."""
+
+import math
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from flangelayout.geometry.measure import Edge, pieces, signed_area
+from flangelayout.geometry.offset import reversed_contour
+from flangelayout.geometry.shapes import Arc, Circle, Line, Point
+
+if TYPE_CHECKING:
+    import numpy as np
+    import numpy.typing as npt
+    import shapely
+
+    Pieces = list[npt.NDArray[np.float64]]
+    """Corners of convex polygons."""
+
+SLACK = 0.25
+"""Most in mm that a polygon stands off the true line."""
+
+_QUARTER = 16
+"""Pieces of a quarter of a turn round a corner that is grown."""
+
+_TRUE_CORNER = 1 / math.cos(math.radians(90 / _QUARTER / 2))
+"""What a grown corner is grown by more, so that its chords are nowhere short."""
+
+
+def polygon(edge: Edge, holds_edge: bool) -> "shapely.Polygon":
+    """A closed line as a polygon.
+
+    Args:
+        edge: A circle or a contour running either way.
+        holds_edge: Whether the polygon holds the true area, else lies in it; ``SLACK`` apart at most.
+    """
+    import shapely
+
+    if not isinstance(edge, Circle) and signed_area(edge) < 0:
+        edge = reversed_contour(edge)
+    corners: list[tuple[float, float]] = []
+    for piece in pieces(edge):
+        found = _corners(piece, holds_edge)
+        corners += [(point.x, point.y) for point in found]
+    return shapely.remove_repeated_points(shapely.Polygon(corners), 1e-9)
+
+
+def lead_band(leads: Sequence[Arc]) -> "shapely.Geometry":
+    """A narrow band that holds every lead."""
+    import shapely
+
+    lines = [shapely.LineString([(point.x, point.y) for point in _corners(lead, lead.sweep_deg > 0)]) for lead in leads]
+    return shapely.union_all([line.buffer(SLACK) for line in lines])
+
+
+def _corners(piece: Line | Arc, holds_edge: bool) -> list[Point]:
+    """Corners along a piece of a contour that runs counter-clockwise: on it, or where its tangents meet."""
+    if isinstance(piece, Line):
+        return [piece.start, piece.end]
+    step = 2 * math.degrees(math.acos(1 / (1 + SLACK / piece.radius)))
+    count = max(math.ceil(abs(piece.sweep_deg) / step), math.ceil(abs(piece.sweep_deg) / 60))
+    step = piece.sweep_deg / count
+    if (piece.sweep_deg > 0) is not holds_edge:
+        return [_at(piece, index * step, 1.0) for index in range(count + 1)]
+    beyond = 1 / math.cos(math.radians(step / 2))
+    return [piece.start, *(_at(piece, (index + 0.5) * step, beyond) for index in range(count)), piece.end]
+
+
+def _at(arc: Arc, turn: float, factor: float) -> Point:
+    angle, radius = math.radians(arc.start_deg + turn), arc.radius * factor
+    return Point(arc.center.x + radius * math.cos(angle), arc.center.y + radius * math.sin(angle))
+
+
+def grown(area: "shapely.Geometry", by: float) -> "shapely.Geometry":
+    """An area with every edge moved out by ``by`` mm, nowhere less."""
+    return area.buffer(by * _TRUE_CORNER, quad_segs=_QUARTER)
+
+
+def grown_round(area: "shapely.Geometry", by: float) -> "shapely.Geometry":
+    """As :func:`grown`, with corners fine enough for a whole disc as large as ``by``."""
+    quarter = max(math.ceil(90 / (2 * math.degrees(math.acos(1 / (1 + SLACK / max(by, 1.0)))))), _QUARTER)
+    return area.buffer(by / math.cos(math.radians(90 / quarter / 2)), quad_segs=quarter)
+
+
+def convex_pieces(area: "shapely.Geometry") -> "Pieces":
+    """Corners of convex polygons that make up an area together: triangles put together while they stay convex."""
+    import shapely
+
+    hull = area.convex_hull
+    if hull.area - area.area <= 1e-9 * hull.area:
+        return [shapely.get_coordinates(hull)[:-1]]
+    kept: list[shapely.Polygon] = []
+    for triangle in shapely.constrained_delaunay_triangles(area).geoms:
+        for number, other in enumerate(kept):
+            both = other.union(triangle)
+            if both.geom_type == "Polygon" and both.convex_hull.area - both.area <= 1e-9 * both.area:
+                kept[number] = both.convex_hull
+                break
+        else:
+            kept.append(triangle)
+    return [shapely.get_coordinates(each)[:-1] for each in kept]
+
+
+def collisions(fixed: "Pieces", moving: "Pieces", spacing: float) -> "shapely.Geometry":
+    """Every step by which an area of convex pieces comes nearer than ``spacing`` to a fixed one.
+
+    Two convex pieces meet for the steps in the sum of the one and the other mirrored (Minkowski), which is the
+    hull of the sums of their corners.
+    """
+    import numpy as np
+    import shapely
+
+    sums = [(one[:, None, :] - other).reshape(-1, 2) for one in fixed for other in moving]
+    owners = np.repeat(np.arange(len(sums)), [len(each) for each in sums])
+    hulls = shapely.convex_hull(shapely.multipoints(shapely.points(np.concatenate(sums)), indices=owners))
+    return grown(shapely.union_all(hulls), spacing)
+
+
+def turned_pieces(pieces_of: "Pieces", turn_deg: float) -> "Pieces":
+    """Convex pieces turned about the origin."""
+    import numpy as np
+
+    cos, sin = math.cos(math.radians(turn_deg)), math.sin(math.radians(turn_deg))
+    return [corners @ np.array([[cos, sin], [-sin, cos]]) for corners in pieces_of]

@@ -1,0 +1,174 @@
+"""Where the rooms meet for a nest: jobs and a stock plate in, the files of the nest out."""
+
+import hashlib
+import json
+from collections.abc import Iterator, Sequence
+from dataclasses import astuple, dataclass
+from typing import TYPE_CHECKING
+
+import flangelayout
+from flangelayout.drawing.model import Stamp, Table
+from flangelayout.errors import InputError, Problem
+from flangelayout.job import Job
+from flangelayout.nest import Nest, Placed, Stock, nest_parts
+from flangelayout.packet import cut_dxf_options, cut_view, safe_part
+from flangelayout.units import decimal_text, size_text
+
+if TYPE_CHECKING:
+    from flangelayout.views.nest_cut import NestPiece
+    from flangelayout.views.nest_sheet import NestFacts
+
+
+@dataclass(frozen=True, slots=True)
+class NestPacket:
+    """A nest, its parts and its files by name."""
+
+    nest: Nest
+    files: dict[str, bytes]
+    digest: str
+
+    @property
+    def missing(self) -> tuple[str, ...]:
+        """What did not fit, one sentence each."""
+        return tuple(f"{left.count} x {self.nest.parts[left.part].name}: {left.reason}" for left in self.nest.left)
+
+
+def build_nest(jobs: Sequence[Job], stock: Stock, name: str, paper: str | None = None) -> NestPacket:
+    """The nest of some jobs, each as often as its quantity says.
+
+    Args:
+        jobs: Checked jobs that are cut from one kind of plate.
+        stock: The plates.
+        name: What the files are called.
+        paper: Of the nest sheet; that of the first job unless told.
+
+    Returns:
+        A cut file for each plate, the nest sheet and a list of where each part lies; no file if nothing fits.
+
+    Raises:
+        InputError: If the jobs cannot come from one plate or one file, or one of them cannot be cut as asked.
+    """
+    from flangelayout.views.nest_cut import nest_drawing
+    from flangelayout.views.nest_sheet import nest_sheets
+    from flangelayout.writers.csv_table import write_csv
+    from flangelayout.writers.dxf import write_dxf_cut
+    from flangelayout.writers.pdf import write_pdf
+
+    _check_alike(jobs)
+    pieces = _pieces(jobs)
+    nest = nest_parts([piece.part for piece in pieces], stock)
+    first, lead = jobs[0], safe_part(name) or "nest"
+    stamp = _stamp(jobs, stock, name)
+    files: dict[str, bytes] = {}
+    unit = first.cut.unit.value
+    for plate in range(nest.plates):
+        number = f"_{plate + 1}" if nest.plates > 1 else ""
+        drawing = nest_drawing(nest, pieces, plate)
+        files[f"{lead}_nest{number}_{unit}.dxf"] = write_dxf_cut(drawing, stamp, cut_dxf_options(first))
+    if nest.placed:
+        sheets = nest_sheets(nest, pieces, _facts(jobs, name), stamp, paper or first.sheet.paper)
+        files[f"{lead}_nest.pdf"] = write_pdf(sheets)
+        files[f"{lead}_nest_{first.unit.value}.csv"] = write_csv(_places(nest, first))
+    return NestPacket(nest, files, stamp.digest)
+
+
+def marks(nest: Nest) -> Iterator[tuple[str, Placed]]:
+    """Every piece with its mark on the sheet, in the order of cutting."""
+    from flangelayout.views.nest_cut import marked
+
+    return marked(nest)
+
+
+def _check_alike(jobs: Sequence[Job]) -> None:
+    """Refuse what cannot come from one plate or stand in one file."""
+    if not jobs:
+        raise InputError(Problem("", "there is no job to nest"))
+    first = jobs[0]
+    for job in jobs[1:]:
+        one, other = first.flange.thickness, job.flange.thickness
+        if one is not None and other is not None and abs(one - other) > 1e-6:
+            both = [f"{_name(each)} is {_thickness(each)}" for each in (first, job)]
+            raise InputError(
+                Problem(
+                    "plate.thickness", f"{both[0]} thick and {both[1]}: one plate cannot give both; nest them apart"
+                )
+            )
+        for key in ("unit", "dxf_version", "layer_names", "colors"):
+            if getattr(job.cut, key) != getattr(first.cut, key):
+                what = {"unit": "cut.units", "layer_names": "cut.layers"}.get(key, f"cut.{key}")
+                raise InputError(
+                    Problem(
+                        what, f"differs between {_name(first)} and {_name(job)}, and the nest is one file; make it one"
+                    )
+                )
+
+
+def _pieces(jobs: Sequence[Job]) -> "list[NestPiece]":
+    from flangelayout.views.nest_cut import nest_pieces
+
+    return [
+        piece
+        for index, job in enumerate(jobs)
+        for piece in nest_pieces(cut_view(job), _name(job), job.info.quantity, index)
+    ]
+
+
+def _facts(jobs: Sequence[Job], name: str) -> "NestFacts":
+    from flangelayout.views.nest_sheet import NestFacts
+
+    materials = list(dict.fromkeys(job.flange.material for job in jobs if job.flange.material))
+    thicknesses = [job.flange.thickness for job in jobs if job.flange.thickness is not None]
+    remarks = []
+    if len(materials) > 1:
+        remarks.append(f"CAUTION: the jobs name several materials: {'; '.join(materials)}.")
+    if len(thicknesses) < len(jobs):
+        names = [_name(job) for job in jobs if job.flange.thickness is None]
+        remarks.append(f"CAUTION: no thickness is stated for {', '.join(names)}.")
+    return NestFacts(
+        name,
+        jobs[0].unit,
+        tuple(job.info.title for job in jobs),
+        thicknesses[0] if thicknesses else None,
+        materials[0] if len(materials) == 1 else "",
+        tuple(remarks),
+    )
+
+
+def _places(nest: Nest, first: Job) -> Table:
+    """Where every piece lies: the middle of its box from the lower left corner of the plate."""
+    from flangelayout.views.nest_cut import marked
+
+    unit = first.unit
+    rows = []
+    hosts = {placed: mark for mark, placed in marked(nest)}
+    for mark, placed in marked(nest):
+        box = nest.parts[placed.part].size(placed.turn_deg).moved(placed.at)
+        host = nest.host_of(placed)
+        places = (decimal_text(value, unit, 3) for value in (box.center.x, box.center.y))
+        rows.append(
+            (
+                mark,
+                nest.parts[placed.part].name,
+                str(placed.plate + 1),
+                *places,
+                f"{placed.turn_deg:g}",
+                hosts[host] if host else "",
+            )
+        )
+    columns = ("mark", "part", "plate", f"x_{unit.value}", f"y_{unit.value}", "turn_deg", "in_drop_of")
+    return Table("nest", columns, tuple(rows))
+
+
+def _stamp(jobs: Sequence[Job], stock: Stock, name: str) -> Stamp:
+    content = json.dumps([name, [job.digest for job in jobs], astuple(stock)], separators=(",", ":"))
+    digest = hashlib.sha256(content.encode()).hexdigest()
+    dates = [job.info.date for job in jobs if job.info.date]
+    return Stamp(name, "nest", digest, max(dates, default=""), flangelayout.__version__, "")
+
+
+def _name(job: Job) -> str:
+    return f"{job.info.number} rev {job.info.revision}"
+
+
+def _thickness(job: Job) -> str:
+    return f"{size_text(job.flange.thickness or 0.0, job.unit)} {job.unit.value}"

@@ -1,0 +1,149 @@
+"""The printers of this user: one small file of measured factors, found through platformdirs."""
+
+import json
+import tomllib
+from pathlib import Path
+
+from flangelayout.drawing.papers import PAPER_NAMES
+from flangelayout.drawing.printer import Printer, factor_problem
+from flangelayout.errors import InputError, OutputError, Problem
+from flangelayout.filestore import write_whole
+
+FILE_NAME = "printers.toml"
+_LONGEST_NAME = 60
+_MAX_BYTES = 200_000
+
+
+def printers_file() -> Path:
+    """Where the file stands, whether or not it is there yet."""
+    from platformdirs import user_config_path
+
+    return user_config_path("flangelayout", appauthor=False) / FILE_NAME
+
+
+def known_printers() -> dict[str, Printer]:
+    """Every measured printer by its name, in order of name; none where there is no file.
+
+    Raises:
+        InputError: If the file cannot be read or holds what this program would not write.
+    """
+    file = printers_file()
+    try:
+        raw = file.read_bytes() if file.exists() else b""
+        tables = tomllib.loads(raw[:_MAX_BYTES].decode("utf-8"))
+    except OSError as problem:
+        raise InputError(Problem("", f"cannot be read ({problem.strerror or problem})"), source=str(file)) from None
+    except (ValueError, RecursionError) as problem:
+        raise InputError(Problem("", f"is damaged: {problem}; correct or delete it"), source=str(file)) from None
+    printers, problems = {}, []
+    for name, table in sorted(tables.items()):
+        wrong = _wrong(table)
+        if wrong:
+            problems.append(Problem(name, f"{wrong}; measure the printer again: flangelayout printer {name}"))
+        else:
+            printers[name] = _printer(name, table)
+    if problems:
+        raise InputError(*problems, source=str(file))
+    return printers
+
+
+def find_printer(name: str, where: str = "template.printer") -> Printer:
+    """The measured printer of that name.
+
+    Args:
+        name: As it was measured under; capitals do not matter.
+        where: Key or option that asks for it, for the message.
+
+    Raises:
+        InputError: If there is none, with the nearest name.
+    """
+    from difflib import get_close_matches
+
+    known = known_printers()
+    for printer in known.values():
+        if printer.name.casefold() == name.casefold():
+            return printer
+    near = get_close_matches(name, known, n=1)
+    hint = f"did you mean {near[0]}?" if near else f'measure it first: flangelayout printer "{name}"'
+    raise InputError(Problem(where, f'"{name}" has not been measured; {hint}'))
+
+
+def keep_printer(printer: Printer) -> Path:
+    """Write a printer into the file, in place of an older record of the same name; the file's path.
+
+    Raises:
+        InputError: If the present file is damaged.
+        OutputError: If it cannot be written.
+    """
+    return _write({**_others(printer.name), printer.name: printer})
+
+
+def forget_printer(name: str) -> Path:
+    """Take a printer out of the file; the file's path.
+
+    Raises:
+        InputError: If it is not there.
+    """
+    return _write(_others(find_printer(name, "printer").name))
+
+
+def check_name(name: str) -> str:
+    """The name as it is kept.
+
+    Raises:
+        InputError: If it is empty, too long or cannot be printed.
+    """
+    kept = " ".join(name.split())
+    if not kept or len(kept) > _LONGEST_NAME or not kept.isprintable():
+        raise InputError(Problem("printer", f"a name has 1 to {_LONGEST_NAME} printable characters; choose another"))
+    return kept
+
+
+def _others(name: str) -> dict[str, Printer]:
+    return {key: value for key, value in known_printers().items() if key.casefold() != name.casefold()}
+
+
+def _write(printers: dict[str, Printer]) -> Path:
+    file = printers_file()
+    lines = ["# Measured by: flangelayout printer NAME --x ... --y ...; printed mm for a mm in the file."]
+    for name, printer in sorted(printers.items()):
+        lines += ["", f"[{json.dumps(name, ensure_ascii=False)}]"]
+        lines += [f"across = {printer.across:.6f}", f"along = {printer.along:.6f}"]
+        lines += [f"paper = {json.dumps(printer.paper)}", f"date = {json.dumps(printer.date)}"]
+        lines += [] if printer.skew_deg is None else [f"skew_deg = {printer.skew_deg:.6f}"]
+    try:
+        file.parent.mkdir(parents=True, exist_ok=True)
+        write_whole(file, ("\n".join(lines) + "\n").encode())
+    except OSError as problem:
+        raise OutputError(f"{file}: cannot be written ({problem.strerror or problem})") from None
+    return file
+
+
+_KINDS: dict[str, type | tuple[type, ...]] = {
+    "across": (int, float),
+    "along": (int, float),
+    "paper": str,
+    "date": str,
+    "skew_deg": (int, float),
+}
+
+
+def _wrong(table: object) -> str:
+    """What is wrong with a record, or nothing."""
+    if not isinstance(table, dict):
+        return "is no table"
+    missing = [key for key in _KINDS if key != "skew_deg" and key not in table]
+    if missing:
+        return f"has no {missing[0]}"
+    for key, value in table.items():
+        kind = _KINDS.get(key)
+        if kind is None or not isinstance(value, kind) or isinstance(value, bool):
+            return f"has a {key} this program did not write"
+    if table["paper"] not in PAPER_NAMES:
+        return f'was measured on "{table["paper"]}", a paper this program does not know'
+    return factor_problem(table["across"]) or factor_problem(table["along"])
+
+
+def _printer(name: str, table: dict[str, object]) -> Printer:
+    across, along, skew = (float(str(table[key])) if key in table else None for key in ("across", "along", "skew_deg"))
+    return Printer(name, across or 1.0, along or 1.0, str(table["paper"]), str(table["date"]), skew)

@@ -1,0 +1,154 @@
+"""Bolts, nuts and washers a shop buys: their sizes, the lengths they come in, the order they are tightened in."""
+
+import csv
+import math
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import cache
+from pathlib import Path
+
+from flangelayout.flange.joint import Fastener
+from flangelayout.standards.pattern import Confidence
+from flangelayout.units import Unit, from_mm, to_mm
+
+_FOLDER = Path(__file__).parent / "tables" / "bolting"
+_METRIC = re.compile(r"M\s*(\d+(?:\.\d+)?)(?![\d./])", re.IGNORECASE)
+_INCH = re.compile(r"(?:(\d+)[\s-]+)?(?:(\d+)/(\d+)|(\d+(?:\.\d+)?))")
+
+
+@dataclass(frozen=True, slots=True)
+class BoltSize:
+    """One size of bolt with its nut and washer; lengths in mm.
+
+    Attributes:
+        name: As the trade calls it: ``M20``, ``3/4``.
+        diameter: Of the thread.
+        pitch: Of the thread.
+        nut_height: Greatest height of the nut.
+        washer_thickness: Nominal; ``None`` where the table lists no washer.
+        washer_outside: Outside diameter of the washer.
+        unit: Whether it is a metric or an inch size.
+        confidence: How well the figures are vouched for.
+    """
+
+    name: str
+    diameter: float
+    pitch: float
+    nut_height: float
+    washer_thickness: float | None
+    washer_outside: float | None
+    unit: Unit
+    confidence: Confidence
+
+    @property
+    def standards(self) -> str:
+        """The standards of bolt, nut and washer."""
+        if self.unit is Unit.MM:
+            return "ISO 4014, ISO 4032, ISO 7089"
+        return "ASME B18.2.1, B18.2.2 heavy hex, B18.21.1 type A wide"
+
+
+def bolt_size(written: str) -> BoltSize | None:
+    """The size meant by ``M20``, ``M20 x 80``, ``3/4``, ``1 1/8 in`` or ``3/4-10 UNC``; ``None`` if unknown."""
+    text = written.strip()
+    metric = _METRIC.match(text)
+    if metric:
+        return next((size for size in _sizes(Unit.MM) if size.diameter == float(metric[1])), None)
+    inch = _INCH.match(text)
+    if not inch or (inch[4] and "mm" in text.lower()):
+        return None
+    wanted = Fraction(inch[1] or 0) + (Fraction(int(inch[2]), int(inch[3] or 1)) if inch[2] else Fraction(inch[4]))
+    near = to_mm(float(wanted), Unit.IN)
+    return next((size for size in _sizes(Unit.IN) if abs(size.diameter - near) < 0.01), None)
+
+
+def next_length(length: float, unit: Unit, fastener: Fastener) -> float:
+    """The next length in mm that is sold, not shorter than ``length`` (in mm)."""
+    kind = f"{'metric' if unit is Unit.MM else 'inch'} {fastener.value}"
+    steps = [
+        (float(row["above"]), float(row["step"])) for row in bolting_rows("bolt_lengths.csv") if row["kind"] == kind
+    ]
+    wanted = from_mm(length, unit)
+    for index, (above, step) in enumerate(steps):
+        end = steps[index + 1][0] if index + 1 < len(steps) else math.inf
+        found = above + step * max(math.ceil((wanted - above) / step - 1e-9), 1)
+        if found <= end + 1e-9:
+            return to_mm(found, unit)
+    return to_mm(wanted, unit)
+
+
+def length_rule(unit: Unit, fastener: Fastener) -> str:
+    """The rule behind :func:`next_length`, with its source."""
+    if unit is Unit.MM:
+        return "rounded up to the next length of ISO 888 (from memory)"
+    if fastener is Fastener.STUD:
+        return "rounded up to the next 1/4 in (ASME B16.5, from memory)"
+    return "rounded up to the next 1/4 in, above 6 in the next 1/2 in (ASME B18.2.1, from memory)"
+
+
+def cross_pattern(count: int) -> tuple[tuple[int, ...], str]:
+    """The order in which ``count`` bolts are tightened, numbered round the circle from 1, and its source.
+
+    Counts of a multiple of four up to 32 follow the table; other even counts go in
+    pairs of opposites, odd ones as a star (common practice, no source).
+    """
+    quarter, rest = divmod(count, 4)
+    order = {int(row["quarter"]): row["order"] for row in bolting_rows("tightening_orders.csv")}.get(quarter)
+    if rest == 0 and order:
+        starts = [int(number) for number in order.split()]
+        shifts = (0, 2 * quarter, quarter, 3 * quarter)
+        return tuple(start + shift for start in starts for shift in shifts), "ASME PCC-1 cross pattern, from memory"
+    return tuple(_spread_out(count)), "cross pattern, common practice, no source"
+
+
+def _spread_out(count: int) -> Iterator[int]:
+    """An odd count as a star; an even one in pairs of opposites, each pair in the largest stretch left."""
+    if count % 2:
+        yield from (index * (count // 2) % count + 1 for index in range(count))
+        return
+    half = count // 2
+    for start in _halving(half):
+        yield start + 1
+        yield start + half + 1
+
+
+def _halving(count: int) -> list[int]:
+    """0 to ``count`` - 1, each next one in the middle of the largest stretch left."""
+    order, gaps = [0], [(0, count)]
+    while gaps:
+        low, high = max(gaps, key=lambda gap: (gap[1] - gap[0], -gap[0]))
+        gaps.remove((low, high))
+        middle = (low + high) // 2
+        if middle > low:
+            order.append(middle)
+            gaps += [(low, middle), (middle, high)]
+    return order
+
+
+@cache
+def _sizes(unit: Unit) -> tuple[BoltSize, ...]:
+    def length(text: str) -> float | None:
+        return to_mm(float(text), unit) if text else None
+
+    return tuple(
+        BoltSize(
+            name=row["size"],
+            diameter=length(row["diameter"]) or 0.0,
+            pitch=length(row["pitch"]) or 0.0,
+            nut_height=length(row["nut_height"]) or 0.0,
+            washer_thickness=length(row["washer_thickness"]),
+            washer_outside=length(row["washer_outside"]),
+            unit=unit,
+            confidence=Confidence(row["confidence"]),
+        )
+        for row in bolting_rows("hex_metric.csv" if unit is Unit.MM else "hex_inch.csv")
+    )
+
+
+@cache
+def bolting_rows(name: str) -> tuple[dict[str, str], ...]:
+    """The rows of a file of ``tables/bolting``; its ``#`` lines are for people."""
+    lines = (_FOLDER / name).read_text(encoding="utf-8").splitlines()
+    return tuple(csv.DictReader(line for line in lines if not line.startswith("#")))

@@ -1,0 +1,101 @@
+"""What a shop looks up beside drilling tables: index plates, worm ratios, smallest cut holes, densities."""
+
+import csv
+import re
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+
+from flangelayout.flange.making import CutProcess, SmallestHole
+from flangelayout.standards.pattern import Confidence
+
+_FOLDER = Path(__file__).parent / "tables" / "shop"
+
+
+@dataclass(frozen=True, slots=True)
+class IndexPlate:
+    """One side of a plate of a dividing head: its name and how many holes each of its circles has."""
+
+    name: str
+    hole_circles: tuple[int, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class DividingHead:
+    """A head that turns the work by a worm.
+
+    Attributes:
+        name: What the shop calls it.
+        ratio: Turns of the crank for one turn of the work.
+        plates: Its index plates.
+    """
+
+    name: str
+    ratio: int
+    plates: tuple[IndexPlate, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class WormRatio:
+    """Turns of the crank for one turn of the work, what it is usual on, and how far to trust that."""
+
+    ratio: int
+    usual_on: str
+    confidence: Confidence
+
+
+@dataclass(frozen=True, slots=True)
+class Density:
+    """Density in kg per cubic meter, the words it was found by, and where it is from."""
+
+    material: str
+    kg_per_m3: float
+    confidence: Confidence
+    source: str
+
+
+@cache
+def dividing_heads() -> tuple[DividingHead, ...]:
+    """The heads whose index plates are published, in the order of the table."""
+    plates: dict[tuple[str, int], list[IndexPlate]] = {}
+    for row in _rows("dividing_plates.csv"):
+        circles = tuple(int(count) for count in row["hole_circles"].split())
+        plates.setdefault((row["head"], int(row["ratio"])), []).append(IndexPlate(row["plate"], circles))
+    return tuple(DividingHead(name, ratio, tuple(found)) for (name, ratio), found in plates.items())
+
+
+@cache
+def worm_ratios() -> tuple[WormRatio, ...]:
+    """The ratios of worms in common use."""
+    return tuple(
+        WormRatio(int(row["ratio"]), row["usual_on"], Confidence(row["confidence"])) for row in _rows("worm_ratios.csv")
+    )
+
+
+@cache
+def smallest_hole(process: CutProcess) -> SmallestHole:
+    """The least hole a process cuts well, with where the figure is from."""
+    row = next(row for row in _rows("cut_holes.csv") if row["process"] == process.value)
+    origin = f"{Confidence(row['confidence']).words}: {row['sources']}"
+    return SmallestHole(float(row["per_thickness"]), float(row["at_least_mm"]), origin)
+
+
+@cache
+def density_of(material: str) -> Density | None:
+    """The density of a material as a person writes it; ``None`` where no word of the table is in it.
+
+    The longest word found decides: ``"316L stainless plate"`` is 316L, not any stainless.
+    """
+    text = material.lower()
+    found = [(word.strip(), row) for row in _rows("densities.csv") for word in row["words"].split(";")]
+    fits = [(word, row) for word, row in found if re.search(rf"(?<![\w.]){re.escape(word)}(?![\w.]\w)(?!\w)", text)]
+    if not fits:
+        return None
+    word, row = max(fits, key=lambda pair: (pair[0][0].isdigit(), len(pair[0])))
+    return Density(word, float(row["kg_per_m3"]), Confidence(row["confidence"]), row["sources"])
+
+
+@cache
+def _rows(name: str) -> tuple[dict[str, str], ...]:
+    with (_FOLDER / name).open(encoding="utf-8", newline="") as file:
+        return tuple(csv.DictReader(file))

@@ -1,0 +1,76 @@
+"""What cutting a plate comes to, for a quotation: length of cut, pierces, marks, mass."""
+
+from dataclasses import dataclass
+
+from flangelayout.drawing.explode import explode
+from flangelayout.drawing.layers import Layer
+from flangelayout.drawing.model import Drawing, Item
+from flangelayout.flange import Flange
+from flangelayout.flange.mass import Solid, plate_solid
+from flangelayout.geometry.pieces import length_of
+from flangelayout.geometry.shapes import Arc, Circle, Contour, Line
+from flangelayout.units import Unit, decimal_text
+
+_CUT = (Layer.CUT_HOLES, Layer.CUT_BORE, Layer.CUT_OUTLINE)
+
+
+@dataclass(frozen=True, slots=True)
+class CutEstimate:
+    """What one part comes to; lengths in mm, masses in kg.
+
+    Attributes:
+        cut_length: Of every cut, leads included.
+        pierces: One for each closed cut.
+        mark_length: Of everything scribed.
+        mass: Of the finished part, holes taken off; ``None`` where thickness or density is unknown.
+        blank_mass: Of the upright rectangle it is cut from.
+        density_source: What the masses rest on, in words; empty where there are none.
+    """
+
+    cut_length: float
+    pierces: int
+    mark_length: float
+    mass: float | None = None
+    blank_mass: float | None = None
+    density_source: str = ""
+
+
+def estimate_cut(drawing: Drawing, flange: Flange, density: float | None, density_source: str = "") -> CutEstimate:
+    """Lengths and pierces of a finished cut drawing, and the mass of the plate.
+
+    Args:
+        drawing: What is cut, options and all.
+        flange: What it is made from; the finished part has every hole at its nominal size.
+        density: In kg per cubic meter, ``None`` where it is not known.
+        density_source: Where that is from.
+    """
+    cuts = [item for item in drawing.items if item.layer in _CUT]
+    leads = [item for item in drawing.items if item.layer is Layer.CUT_LEADS]
+    marks = [item for item in drawing.items if item.layer is Layer.CUT_MARKS]
+    lengths = (_length([*cuts, *leads]), len(cuts), _length(marks))
+    solid = plate_solid(flange)
+    if density is None or solid is None or flange.thickness is None:
+        return CutEstimate(*lengths)
+    box = flange.box()
+    blank = Solid(box.width * box.height * flange.thickness, box.center)
+    return CutEstimate(*lengths, solid.mass(density), blank.mass(density), density_source)
+
+
+def estimate_line(estimate: CutEstimate, unit: Unit) -> str:
+    """The estimate in one line."""
+    parts = [
+        f"cut {decimal_text(estimate.cut_length, unit, 0 if unit is Unit.MM else 1)} {unit.value}",
+        f"{estimate.pierces} pierce{'' if estimate.pierces == 1 else 's'}",
+    ]
+    if estimate.mark_length:
+        parts.append(f"marks {decimal_text(estimate.mark_length, unit, 0 if unit is Unit.MM else 1)} {unit.value}")
+    if estimate.mass is not None and estimate.blank_mass is not None:
+        parts.append(f"part {estimate.mass:.2f} kg of a {estimate.blank_mass:.2f} kg blank ({estimate.density_source})")
+    else:
+        parts.append("mass not known: state thickness and material")
+    return ", ".join(parts)
+
+
+def _length(items: list[Item]) -> float:
+    shapes = [primitive for item in items for primitive in explode(item.what, 1.0)]
+    return sum(length_of(shape) for shape in shapes if isinstance(shape, Line | Arc | Circle | Contour))

@@ -1,0 +1,98 @@
+"""Where the part number and TOP can be scribed on a plate: on the metal, clear of every edge."""
+
+import math
+from collections.abc import Iterable, Iterator, Sequence
+from functools import partial
+
+from flangelayout.drawing.explode import items_box
+from flangelayout.drawing.info import JobInfo
+from flangelayout.drawing.layers import Layer
+from flangelayout.drawing.model import Item
+from flangelayout.drawing.strokes import stroke_text, stroke_width
+from flangelayout.errors import InputError, Problem
+from flangelayout.flange import Flange
+from flangelayout.flange.making import CutOptions
+from flangelayout.geometry.measure import Edge, distance_to_edge
+from flangelayout.geometry.shapes import Box, Point, extent, polar
+from flangelayout.units import Unit, size_text
+
+_SMALLER = (1.0, 0.8, 0.6, 0.45, 0.35)
+"""Shares of the height asked for that are tried in turn."""
+
+_STEPS = 60
+"""How many directions round the plate are tried, and half as many radii."""
+
+
+def top_marks(flange: Flange, options: CutOptions, unit: Unit) -> tuple[Item, ...]:
+    """The word TOP as near to the top of the plate as the metal allows.
+
+    Raises:
+        InputError: If it finds no room in the upper part of the plate.
+    """
+    return _placed("TOP", "top", flange, options.mark_height, unit, ())
+
+
+def number_marks(
+    flange: Flange, info: JobInfo, options: CutOptions, unit: Unit, taken: Sequence[Item]
+) -> tuple[Item, ...]:
+    """The part number and its revision, as near to the bottom of the plate as the metal allows.
+
+    Raises:
+        InputError: If it finds no room.
+    """
+    boxes = (items_box(taken),) if taken else ()
+    return _placed(f"{info.number} {info.revision}", "part number", flange, options.mark_height, unit, boxes)
+
+
+def _placed(
+    text: str, source: str, flange: Flange, height: float, unit: Unit, taken: Iterable[Box]
+) -> tuple[Item, ...]:
+    holes = [hole.shape for hole in flange.holes()] + [opening.shape for opening in flange.cutouts()]
+    boxed = [(extent(shape), shape) for shape in holes]
+    for share in _SMALLER:
+        letters = height * share
+        size = Point(stroke_width(text, letters), letters)
+        for center in _places(flange, upward=source == "top"):
+            box = Box(center.x - size.x / 2, center.y - size.y / 2, center.x + size.x / 2, center.y + size.y / 2)
+            apart = not any(box.grown(letters / 2).overlaps(other) for other in taken)
+            if apart and _is_metal(box, letters / 3, flange.pieces(), boxed):
+                strokes = stroke_text(text, letters, Point(box.left, box.bottom))
+                return tuple(Item(Layer.CUT_MARKS, stroke, source) for stroke in strokes)
+    least = size_text(height * _SMALLER[-1], unit)
+    where = "in the upper part of the plate" if source == "top" else "on the plate"
+    raise InputError(
+        Problem("cut.marks", f'"{text}" finds no room {where}, even {least} {unit.value} high; leave out "{source}"')
+    )
+
+
+def _places(flange: Flange, upward: bool) -> Iterator[Point]:
+    """Middles to try, those nearest to straight up or down first and of each direction the middle radii first."""
+    box = flange.box()
+    reach = math.hypot(box.width, box.height) / 2
+    inner = (flange.bore or 0.0) / 2
+    radii = [inner + (reach - inner) * (step + 0.5) * 2 / _STEPS for step in range(_STEPS // 2)]
+    radii.sort(key=partial(_from_middle, (inner + min(box.width, box.height) / 2) / 2))
+    first = 90.0 if upward else 270.0
+    most = _STEPS // 3 if upward else _STEPS
+    for step in range(most + 1):
+        turn = (step + 1) // 2 * (360.0 / _STEPS) * (1 if step % 2 else -1)
+        yield from (polar(radius, first + turn, box.center) for radius in radii)
+
+
+def _from_middle(middle: float, radius: float) -> float:
+    return abs(radius - middle)
+
+
+def _is_metal(box: Box, clear: float, pieces: Sequence[Edge], boxed: Sequence[tuple[Box, Edge]]) -> bool:
+    """Whether a box lies on one piece of metal, ``clear`` mm from every edge.
+
+    The box is looked at in places ``clear`` apart, so nothing that reaches into it stays unseen.
+    """
+    near = [shape for around, shape in boxed if around.overlaps(box.grown(clear))]
+    columns, rows = (max(math.ceil(size / clear), 1) for size in (box.width, box.height))
+    corners = (0, columns, 0, columns), (0, 0, rows, rows)
+    order = [*zip(*corners, strict=True), *((x, y) for x in range(columns + 1) for y in range(rows + 1))]
+    places = [Point(box.left + box.width * x / columns, box.bottom + box.height * y / rows) for x, y in order]
+    return any(all(distance_to_edge(piece, place) >= clear for place in places) for piece in pieces) and not any(
+        distance_to_edge(shape, place) > -clear for place in places for shape in near
+    )

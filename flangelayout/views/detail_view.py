@@ -1,0 +1,135 @@
+"""A detail: one hole and what is round it, drawn larger where the face view shows it too small to dimension."""
+
+import math
+from collections.abc import Iterator
+from dataclasses import replace
+
+from flangelayout.drawing.explode import items_box
+from flangelayout.drawing.layers import Layer
+from flangelayout.drawing.model import Anchor, CenterMark, Item, Label, Leader, LinearDimension
+from flangelayout.flange import BoltCircle, Flange, Hole
+from flangelayout.geometry.measure import pieces
+from flangelayout.geometry.shapes import ORIGIN, Arc, Box, Circle, Contour, Line, Point, polar
+from flangelayout.views.face_view import edge_items, hole_items
+from flangelayout.views.hole_wording import hole_text
+from flangelayout.views.ink import Ink
+from flangelayout.views.look import DETAIL_LETTER, Look, Option, placed
+from flangelayout.views.plate_lines import pattern_lines
+
+SMALL_HOLE = 2.5
+"""Holes printed smaller than this many mm get a detail."""
+_RADIUS = 17.0
+_HOLE_PRINTED = 12.0
+
+
+def detailed_hole(flange: Flange, holes: tuple[Hole, ...], scale: float) -> Hole | None:
+    """The hole that a detail is drawn of: the first of the smallest, where it prints too small to dimension."""
+    on_circles = [hole for hole in holes if 0 <= hole.group < len(flange.bolt_circles)]
+    small = min(on_circles, key=lambda hole: hole.diameter, default=None)
+    return small if small and small.face_diameter * scale < SMALL_HOLE else None
+
+
+def detail_scale(hole: Hole, scales: tuple[float, ...]) -> float:
+    """The scale of the series at which the hole is about as large as a thumb nail."""
+    return next((scale for scale in scales if hole.face_diameter * scale <= _HOLE_PRINTED), scales[-1])
+
+
+def detail_items(look: Look, hole: Hole, scale_words: str) -> tuple[Item, ...]:
+    """The part round a hole within a narrow circle, with its diameter, its distance to the edge and its name."""
+    ring = Circle(hole.center, look.real(_RADIUS))
+    lines = [Item(Layer.DIMENSION, ring, "detail"), *_clipped(look, hole, ring)]
+    ink = Ink(look.scale)
+    ink.add(lines)
+    found = [*lines]
+    for options in (_size(look, hole), _edge_distance(look, hole), _name(look, hole, scale_words)):
+        found += placed(ink, options) or ()
+    return tuple(found)
+
+
+def detail_box(items: tuple[Item, ...], scale: float) -> Box:
+    """What a detail takes up in printed mm about the middle of the plate."""
+    box = items_box(items, scale)
+    return Box(*(edge * scale for edge in (box.left, box.bottom, box.right, box.top)))
+
+
+def _clipped(look: Look, hole: Hole, ring: Circle) -> Iterator[Item]:
+    """Edges, pattern lines and the hole itself, as far as they lie within the ring."""
+    for item in edge_items(look.flange):
+        if isinstance(item.what, Circle | Contour):
+            for edge in pieces(item.what):
+                yield from (replace(item, what=piece) for piece in _within(edge, ring))
+    for line in pattern_lines(look.flange, hole.group):
+        for part in (line,) if isinstance(line, Arc) else pieces(line):
+            yield from (Item(Layer.CENTERLINE, piece, "bolt circle") for piece in _within(part, ring))
+    for item in hole_items((hole,)):
+        yield item if not isinstance(item.what, CenterMark) else replace(item, what=_mark(look, hole))
+    for turn in (hole.angle, hole.angle + 180):
+        yield Item(Layer.CENTERLINE, Line(hole.center, polar(look.real(_RADIUS), turn, hole.center)), "ray")
+
+
+def _mark(look: Look, hole: Hole) -> CenterMark:
+    return CenterMark(hole.center, min(3.0, hole.diameter / 2 * look.scale * 0.6))
+
+
+def _within(part: Line | Arc, ring: Circle) -> Iterator[Line | Arc]:
+    """The pieces of a line or an arc inside a circle."""
+    if isinstance(part, Line):
+        yield from _line_within(part, ring)
+        return
+    apart = part.center.distance_to(ring.center)
+    if apart > part.radius + ring.radius or apart + ring.radius < part.radius or apart < 1e-9:
+        return
+    cosine = (part.radius**2 + apart**2 - ring.radius**2) / (2 * part.radius * apart)
+    half = math.degrees(math.acos(max(-1.0, min(1.0, cosine))))
+    toward = part.center.direction_to(ring.center)
+    low, sweep = min(part.start_deg, part.start_deg + part.sweep_deg), abs(part.sweep_deg)
+    for turn in range(-2, 3):
+        start = max(low, toward - half + 360 * turn)
+        end = min(low + sweep, toward + half + 360 * turn)
+        if end - start > 1e-6:
+            yield Arc(part.center, part.radius, start, end - start)
+
+
+def _line_within(line: Line, ring: Circle) -> Iterator[Line]:
+    step, away = line.end - line.start, line.start - ring.center
+    a, b = step.x**2 + step.y**2, 2 * (away.x * step.x + away.y * step.y)
+    room = b**2 - 4 * a * (away.x**2 + away.y**2 - ring.radius**2)
+    if a == 0 or room <= 0:
+        return
+    first, last = ((-b + sign * math.sqrt(room)) / (2 * a) for sign in (-1, 1))
+    first, last = max(first, 0.0), min(last, 1.0)
+    if last > first:
+        yield Line(line.start + step.scaled(first), line.start + step.scaled(last))
+
+
+def _size(look: Look, hole: Hole) -> Iterator[Option]:
+    """What the hole is, on a leader out of the ring to the right."""
+    text = hole_text(hole.kind, hole.diameter, look.lengths.unit)
+    for rise in (9.0, -9.0, 14.0, -14.0, 4.0):
+        elbow = hole.center + Point(look.real(_RADIUS + 2.0), look.real(rise))
+        tip = polar(hole.face_diameter / 2, hole.center.direction_to(elbow), hole.center)
+        yield (Item(Layer.DIMENSION, Leader(tip, elbow, (text,)), "detail"),)
+
+
+def _edge_distance(look: Look, hole: Hole) -> Iterator[Option]:
+    """From the hole's center outward to the edge of a round plate, where the ring shows it."""
+    group = look.flange.groups()[hole.group]
+    outside = look.flange.round_diameter
+    if outside is None or not isinstance(group, BoltCircle):
+        return
+    distance = outside / 2 - ORIGIN.distance_to(hole.center)
+    if distance > look.real(_RADIUS - 1.0):
+        return
+    edge = polar(outside / 2, hole.angle)
+    for side in (1.0, -1.0):
+        for out in (4.0, 8.0, 12.0):
+            at = polar(look.real(_RADIUS + out) * side, hole.angle + 90, hole.center)
+            size = LinearDimension(hole.center, edge, at, hole.angle, look.lengths.decimal(distance), look.style)
+            yield (Item(Layer.DIMENSION, size, "detail"),)
+
+
+def _name(look: Look, hole: Hole, scale_words: str) -> Iterator[Option]:
+    for step in range(30):
+        at = hole.center + Point(0.0, look.real(_RADIUS + 3.0 + step))
+        label = Label(at, f"DETAIL {DETAIL_LETTER} ({scale_words})", 3.0, 0.0, Anchor.CENTER)
+        yield (Item(Layer.TEXT, label, "detail"),)

@@ -1,0 +1,188 @@
+"""What is said round the face view: first-hole angles, cutting plane, TOP, sizes, the ring of a detail."""
+
+from collections.abc import Iterator
+
+from flangelayout.drawing.explode import ARROW_LENGTH
+from flangelayout.drawing.layers import Layer
+from flangelayout.drawing.model import (
+    Anchor,
+    AngularDimension,
+    Content,
+    DiameterDimension,
+    Item,
+    Label,
+    LinearDimension,
+    Solid,
+)
+from flangelayout.flange import BoltCircle, Centerline, Flange, Hole
+from flangelayout.geometry.shapes import ORIGIN, Circle, Line, Point, polar
+from flangelayout.units import angle_text
+from flangelayout.views.face_view import CENTERLINE_PAST
+from flangelayout.views.ink import Ink
+from flangelayout.views.look import DETAIL_LETTER, Look, Option, placed
+
+_ANGLE_FIRST, _STEP = 5.0, 1.5
+_TRIES = 60
+_OVERALL = 9.0
+_BORE_ANGLES = (35.0, -35.0, 145.0, -145.0, 20.0, -20.0, 50.0, -50.0, 65.0, 115.0, -65.0)
+_LETTER = 3.5
+
+
+def angle_items(look: Look, ink: Ink) -> list[Item]:
+    """From a centerline to hole 1 of each circle, outside the plate, one outside the other."""
+    found: list[Item] = []
+    start = 0
+    for axis, offset, letters, diameter in _first_hole_offsets(look.flange):
+        text = angle_text(abs(offset)) + (f" ({letters})" if letters else "")
+        for step in range(start, start + _TRIES):
+            *lines, angle = _angle(look, axis, offset, diameter / 2, text, _ANGLE_FIRST + _STEP * step)
+            own = Ink(look.scale)
+            own.add(lines)
+            items = placed(ink, [(*lines, angle)]) if own.takes([angle]) else None
+            if items:
+                found += items
+                start = step + 4
+                break
+    return found
+
+
+def _angle(look: Look, axis: float, offset: float, holes: float, text: str, out: float) -> Option:
+    """An angle from a centerline, ``out`` printed mm outside of what it may not cross; ``holes`` is a radius."""
+    first, base = axis + offset, _angle_base(look.flange)
+    radius, past = base + look.real(out), look.real(1.8)
+    edge = (look.box.top if axis else look.box.right) + look.real(CENTERLINE_PAST + 0.6)
+    lines: list[Content] = [Line(polar(holes, first), polar(radius + past, first))]
+    lines += [Line(polar(edge, axis), polar(radius + past, axis))] if radius + past > edge else []
+    angle = AngularDimension(ORIGIN, radius, min(axis, first), abs(offset), text, look.style)
+    return tuple(Item(Layer.DIMENSION, what, "first hole angle") for what in (*lines, angle))
+
+
+def _first_hole_offsets(flange: Flange) -> list[tuple[float, float, str, float]]:
+    """The angles from a centerline to hole 1 that are dimensioned: two at the most, equal ones once.
+
+    Returns:
+        For each the angle of the centerline, the step from it in degrees counter-clockwise, the letters
+        of the circles it holds for, and the diameter of the smallest of them.
+    """
+    found: dict[tuple[float, float], list[int]] = {}
+    for group, circle in enumerate(flange.bolt_circles):
+        offset = _offset(circle)
+        if circle.hole_count > 1 and 0.05 < abs(offset) < 179.9:
+            found.setdefault((Centerline(circle.centerline).angle, round(offset, 3)), []).append(group)
+    return [
+        (axis, offset, ", ".join(filter(None, map(flange.group_letter, groups))), _least(flange, groups))
+        for (axis, offset), groups in list(found.items())[:2]
+    ]
+
+
+def _least(flange: Flange, groups: list[int]) -> float:
+    return min(flange.bolt_circles[group].diameter for group in groups)
+
+
+def _offset(circle: BoltCircle) -> float:
+    return (circle.first_hole_angle - Centerline(circle.centerline).angle + 180.0) % 360.0 - 180.0
+
+
+def _angle_base(flange: Flange) -> float:
+    """Radius in mm that angles stand outside of: the edge of a round plate, the holes of any other."""
+    if flange.round_diameter is not None:
+        return flange.round_diameter / 2
+    return max((circle.diameter + circle.hole_diameter) / 2 for circle in flange.bolt_circles)
+
+
+def cutting_plane_items(look: Look, ink: Ink, x: float) -> list[Item]:
+    """Where the section is taken: wide ends of the plane with arrows the way one looks, and its letter.
+
+    ISO 128-3 lets the arrows come to the line, ASME Y14.3 lets them leave its ends (both from memory).
+    """
+    found: list[Item] = []
+    top, bottom = look.box.top + look.real(4.5), look.box.bottom - look.real(4.5)
+    for start, up in ((top, 1.0), (bottom, -1.0)):
+        options = (_plane_end(look, x, start + up * look.real(step), up) for step in range(_TRIES))
+        found += placed(ink, options) or ()
+    return found
+
+
+def _plane_end(look: Look, x: float, y: float, up: float) -> Option:
+    """One end of the plane from ``y`` outward."""
+    first_angle = look.convention.first_angle
+    end = y + up * look.real(5.0)
+    level = y + up * look.real(2.5) if first_angle else end
+    tail = x - look.real(8.0)
+    tip, back = (x, x - look.real(ARROW_LENGTH)) if first_angle else (tail, tail + look.real(ARROW_LENGTH))
+    half = look.real(0.5)
+    arrow = Solid((Point(tip, level), Point(back, level + half), Point(back, level - half)))
+    letter = Label(Point(tail - look.real(2.4), level), look.section_letter, _LETTER, 0.0, Anchor.MIDDLE)
+    return (
+        Item(Layer.CUTTING_PLANE, Line(Point(x, y), Point(x, end)), "cutting plane"),
+        Item(Layer.DIMENSION, Line(Point(tail, level), Point(x, level)), "cutting plane"),
+        Item(Layer.DIMENSION, arrow, "cutting plane"),
+        Item(Layer.TEXT, letter, "cutting plane"),
+    )
+
+
+def top_items(look: Look, ink: Ink) -> Option:
+    """The word TOP over the vertical centerline."""
+
+    def option(step: int) -> Option:
+        at = Point(0.0, look.box.top + look.real(5.5 + step))
+        return (Item(Layer.TEXT, Label(at, "TOP", 3.0, 0.0, Anchor.CENTER), "top"),)
+
+    return placed(ink, (option(step) for step in range(_TRIES))) or ()
+
+
+def overall_items(look: Look, ink: Ink) -> list[Item]:
+    """Outside diameter below the plate, or width below and height on the left."""
+    box, flange, source = look.box, look.flange, "overall size"
+    round_diameter = flange.round_diameter
+    text = look.lengths.diameter(round_diameter) if round_diameter else look.lengths.size(box.width)
+
+    def below(step: int) -> Option:
+        at = Point(0.0, box.bottom - look.real(_OVERALL + _STEP * step))
+        ends = Point(box.left, box.center.y), Point(box.right, box.center.y)
+        return (Item(Layer.DIMENSION, LinearDimension(*ends, at, 0.0, text, look.style), source),)
+
+    def beside(step: int) -> Option:
+        at = Point(box.left - look.real(_OVERALL + _STEP * step), 0.0)
+        ends = Point(box.center.x, box.bottom), Point(box.center.x, box.top)
+        size = LinearDimension(*ends, at, 90.0, look.lengths.size(box.height), look.style)
+        return (Item(Layer.DIMENSION, size, source),)
+
+    found = list(placed(ink, (below(step) for step in range(_TRIES))) or ())
+    if not round_diameter:
+        found += placed(ink, (beside(step) for step in range(_TRIES))) or ()
+    return found
+
+
+def diameter_items(look: Look, ink: Ink) -> list[Item]:
+    """Bore and raised face where no section shows them: across the circle, or in steps below the plate."""
+    found: list[Item] = []
+    sizes = ((look.flange.bore, "BORE"), (look.flange.raised_face_diameter, "R.F."))
+    for diameter, name in sizes:
+        if diameter is not None:
+            found += placed(ink, _diameter_options(look, diameter, f"{look.lengths.diameter(diameter)} {name}")) or ()
+    return found
+
+
+def _diameter_options(look: Look, diameter: float, text: str) -> Iterator[Option]:
+    radius = diameter / 2
+    for angle in _BORE_ANGLES:
+        size = DiameterDimension(ORIGIN, radius, angle, text, look.style)
+        yield (Item(Layer.DIMENSION, size, "diameter"),)
+    for step in range(_TRIES):
+        at = Point(0.0, look.box.bottom - look.real(_OVERALL + _STEP * step))
+        size_below = LinearDimension(Point(-radius, 0.0), Point(radius, 0.0), at, 0.0, text, look.style)
+        yield (Item(Layer.DIMENSION, size_below, "diameter"),)
+
+
+def detail_ring(look: Look, ink: Ink, hole: Hole, printed_radius: float) -> Option:
+    """The narrow circle round the part that a detail shows, with the detail's letter beside it."""
+    radius = look.real(printed_radius)
+    ring = Item(Layer.DIMENSION, Circle(hole.center, radius), "detail")
+
+    def option(turn: float, out: float) -> Option:
+        at = polar(radius + look.real(4.2 + out), turn, hole.center)
+        return ring, Item(Layer.TEXT, Label(at, DETAIL_LETTER, _LETTER, 0.0, Anchor.MIDDLE), "detail")
+
+    turns = [hole.angle + turn for turn in (0.0, 30.0, -30.0, 60.0, -60.0, 90.0, -90.0, 180.0)]
+    return placed(ink, (option(turn, out) for out in (0.0, 2.0, 5.0, 9.0, 14.0) for turn in turns)) or ()

@@ -1,0 +1,234 @@
+"""What already stands on a drawing, and whether a further thing would cross a text: how views place their words.
+
+Everything is kept in printed mm. Lines may cross lines; nothing may cross a text, and no two texts may meet.
+"""
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
+from itertools import pairwise
+from typing import TYPE_CHECKING
+
+from flangelayout.drawing.explode import Primitive, exploded
+from flangelayout.drawing.model import Item, Label, Solid
+from flangelayout.drawing.textwidth import label_corners
+from flangelayout.geometry.shapes import Arc, Circle, Contour, Line, Point, polar
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+    FloatArray = NDArray[np.float64]
+    _Arrays = tuple[FloatArray, FloatArray, FloatArray]
+
+CLEAR = 0.55
+"""Printed mm that a text keeps from everything else."""
+_CHORD_DEG = 4.0
+
+Segment = tuple[float, float, float, float]
+Ring = tuple[float, float, float]
+Corners = tuple[tuple[float, float], ...]
+_Room = tuple[float, float, float, float]
+
+
+class Ink:
+    """Strokes and texts on a drawing, to be asked before something is added."""
+
+    def __init__(self, scale: float) -> None:
+        """Nothing yet; ``scale`` is printed mm for a mm of the items that come."""
+        self.scale = scale
+        self._strokes = _Strokes()
+        self._texts: list[tuple[_Room, Corners]] = []
+        self._arrays: _Arrays | None = None
+
+    def add(self, items: Iterable[Item]) -> None:
+        """Take in what is drawn."""
+        strokes, texts = _split(exploded(items, self.scale), self.scale)
+        self._strokes.segments += strokes.segments
+        self._strokes.rings += strokes.rings
+        self._texts += [(_box(corners), corners) for corners in texts]
+        self._arrays = None
+
+    def add_disc(self, center: Point, radius: float) -> None:
+        """Take in a round place that no text may stand in, in mm of the items."""
+        self._strokes.discs.append((center.x * self.scale, center.y * self.scale, radius * self.scale))
+        self._arrays = None
+
+    def takes(self, items: Iterable[Item]) -> bool:
+        """Whether things can be added so that no text is crossed, theirs or one that is there."""
+        strokes, texts = _split(exploded(items, self.scale), self.scale)
+        if any(self.meets(corners) for corners in texts):
+            return False
+        room = strokes.room()
+        near = [corners for box, corners in self._texts if room and _boxes_meet(box, room)]
+        if not near:
+            return True
+        arrays = strokes.arrays()
+        return not any(_met(grown(corners), arrays) for corners in near)
+
+    def meets(self, corners: Corners) -> bool:
+        """Whether a text with these corners would meet anything."""
+        wide = grown(corners)
+        box = _box(wide)
+        if any(_boxes_meet(box, place) and _polygons_meet(wide, other) for place, other in self._texts):
+            return True
+        if self._arrays is None:
+            self._arrays = self._strokes.arrays()
+        return _met(wide, self._arrays)
+
+
+@dataclass(slots=True)
+class _Strokes:
+    """Straight pieces, circles' lines and round places, in printed mm."""
+
+    segments: list[Segment] = field(default_factory=list)
+    rings: list[Ring] = field(default_factory=list)
+    discs: list[Ring] = field(default_factory=list)
+
+    def arrays(self) -> "_Arrays":
+        import numpy as np
+
+        lines = np.array(self.segments, dtype=float).reshape(-1, 4).T
+        rings, discs = (np.array(rounds, dtype=float).reshape(-1, 3).T for rounds in (self.rings, self.discs))
+        return np.ascontiguousarray(lines), np.ascontiguousarray(rings), np.ascontiguousarray(discs)
+
+    def room(self) -> _Room | None:
+        """The upright box round everything; ``None`` where there is nothing."""
+        xs = [x for x1, _, x2, _ in self.segments for x in (x1, x2)]
+        ys = [y for _, y1, _, y2 in self.segments for y in (y1, y2)]
+        for x, y, radius in self.rings:
+            xs += (x - radius, x + radius)
+            ys += (y - radius, y + radius)
+        return (min(xs), min(ys), max(xs), max(ys)) if xs else None
+
+
+def _box(corners: Corners) -> _Room:
+    xs, ys = [x for x, _ in corners], [y for _, y in corners]
+    return min(xs), min(ys), max(xs), max(ys)
+
+
+def _boxes_meet(one: _Room, other: _Room) -> bool:
+    near = 2 * CLEAR
+    return (
+        one[0] < other[2] + near and other[0] < one[2] + near and one[1] < other[3] + near and other[1] < one[3] + near
+    )
+
+
+def corners_of(label: Label, scale: float) -> Corners:
+    """The room of a text in printed mm."""
+    return tuple((corner.x * scale, corner.y * scale) for corner in label_corners(label, scale))
+
+
+def grown(corners: Corners, by: float = CLEAR) -> Corners:
+    """A rectangle's corners moved out by ``by`` mm along both of its directions."""
+    (ax, ay), (bx, by_), (_, _), (dx, dy) = corners
+    along, up = math.hypot(bx - ax, by_ - ay), math.hypot(dx - ax, dy - ay)
+    ux, uy = ((bx - ax) / along * by, (by_ - ay) / along * by) if along else (by, 0.0)
+    vx, vy = ((dx - ax) / up * by, (dy - ay) / up * by) if up else (0.0, by)
+    signs = ((-1, -1), (1, -1), (1, 1), (-1, 1))
+    return tuple((x + s * ux + t * vx, y + s * uy + t * vy) for (x, y), (s, t) in zip(corners, signs, strict=True))
+
+
+def _split(primitives: Iterable[tuple[Item, Primitive]], scale: float) -> tuple[_Strokes, list[Corners]]:
+    strokes = _Strokes()
+    texts: list[Corners] = []
+    for _, primitive in primitives:
+        match primitive:
+            case Label():
+                if primitive.text:
+                    texts.append(corners_of(primitive, scale))
+            case Circle():
+                at = primitive.center
+                strokes.rings.append((at.x * scale, at.y * scale, primitive.radius * scale))
+            case Solid():
+                strokes.segments += _polyline((*primitive.corners, primitive.corners[0]), scale)
+            case Contour():
+                for part in primitive.parts:
+                    strokes.segments += _pieces(part, scale)
+            case Line() | Arc():
+                strokes.segments += _pieces(primitive, scale)
+    return strokes, texts
+
+
+def _pieces(part: Line | Arc, scale: float) -> list[Segment]:
+    if isinstance(part, Line):
+        return _polyline((part.start, part.end), scale)
+    count = max(1, math.ceil(abs(part.sweep_deg) / _CHORD_DEG))
+    turns = (part.start_deg + part.sweep_deg * index / count for index in range(count + 1))
+    return _polyline(tuple(polar(part.radius, turn, part.center) for turn in turns), scale)
+
+
+def _polyline(points: Sequence[Point], scale: float) -> list[Segment]:
+    return [(start.x * scale, start.y * scale, end.x * scale, end.y * scale) for start, end in pairwise(points)]
+
+
+def _met(corners: Corners, arrays: "_Arrays") -> bool:
+    """Whether any stroke runs through a rectangle, in the rectangle's own directions."""
+    lines, rings, discs = arrays
+    left, bottom, right, top = _box(corners)
+    x1, y1, x2, y2 = lines
+    near = (x1 < right) | (x2 < right)
+    near &= (x1 > left) | (x2 > left)
+    near &= (y1 < top) | (y2 < top)
+    near &= (y1 > bottom) | (y2 > bottom)
+    if near.any() and _lines_cut(corners, lines[:, near]):
+        return True
+    return _rounds_cut(corners, rings, solid=False) or _rounds_cut(corners, discs, solid=True)
+
+
+def _lines_cut(corners: Corners, lines: "FloatArray") -> bool:
+    (ax, ay), (bx, by), _, (dx, dy) = corners
+    width, height = math.hypot(bx - ax, by - ay), math.hypot(dx - ax, dy - ay)
+    ux, uy = (bx - ax) / width, (by - ay) / width
+    x1, y1, x2, y2 = lines[0] - ax, lines[1] - ay, lines[2] - ax, lines[3] - ay
+    p, q = x1 * ux + y1 * uy, y1 * ux - x1 * uy
+    return _cut_through(p, q, x2 * ux + y2 * uy - p, y2 * ux - x2 * uy - q, width, height)
+
+
+def _rounds_cut(corners: Corners, circles: "FloatArray", *, solid: bool) -> bool:
+    """Whether a circle's line, or with ``solid`` any part of a disc, lies in a rectangle."""
+    import numpy as np
+
+    if not circles.shape[1]:
+        return False
+    (ax, ay), (bx, by), _, (dx, dy) = corners
+    width, height = math.hypot(bx - ax, by - ay), math.hypot(dx - ax, dy - ay)
+    ux, uy = (bx - ax) / width, (by - ay) / width
+    x, y, radius = circles[0] - ax, circles[1] - ay, circles[2]
+    p, q = x * ux + y * uy, y * ux - x * uy
+    near = np.hypot(np.maximum(np.maximum(-p, p - width), 0.0), np.maximum(np.maximum(-q, q - height), 0.0))
+    meeting = near < radius
+    if solid or not meeting.any():
+        return bool(meeting.any())
+    far = np.hypot(np.maximum(p, width - p), np.maximum(q, height - q))
+    return bool((meeting & (radius < far)).any())
+
+
+def _cut_through(
+    p: "FloatArray", q: "FloatArray", step_p: "FloatArray", step_q: "FloatArray", width: float, height: float
+) -> bool:
+    """Whether any of many pieces has a part within an upright rectangle (pieces cut back by its four sides)."""
+    import numpy as np
+
+    low, high = np.zeros_like(p), np.ones_like(p)
+    possible = np.ones(p.shape, dtype=bool)
+    for along, room in ((-step_p, p), (step_p, width - p), (-step_q, q), (step_q, height - q)):
+        flat = np.abs(along) < 1e-12
+        possible &= ~(flat & (room < 0))
+        share = np.divide(room, along, out=np.zeros_like(room), where=~flat)
+        low = np.where(~flat & (along < 0), np.maximum(low, share), low)
+        high = np.where(~flat & (along > 0), np.minimum(high, share), high)
+    return bool((possible & (low <= high)).any())
+
+
+def _polygons_meet(one: Corners, other: Corners) -> bool:
+    """Whether two rectangles share a place (no line along a side of either parts them)."""
+    for first, second in ((one, other), (other, one)):
+        for index in range(2):
+            (ax, ay), (bx, by) = first[index], first[index + 1]
+            nx, ny = ay - by, bx - ax
+            inside = [nx * x + ny * y for x, y in first]
+            outside = [nx * x + ny * y for x, y in second]
+            if max(inside) <= min(outside) or max(outside) <= min(inside):
+                return False
+    return True

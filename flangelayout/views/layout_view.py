@@ -1,0 +1,94 @@
+"""Face view and section put together: everything said of the plate, each thing where it crosses no text."""
+
+from dataclasses import dataclass
+
+from flangelayout.drawing.explode import items_box
+from flangelayout.drawing.model import Item
+from flangelayout.flange import Hole
+from flangelayout.geometry.shapes import Box
+from flangelayout.views.call_outs import call_out_items
+from flangelayout.views.face_dimensions import (
+    angle_items,
+    cutting_plane_items,
+    detail_ring,
+    diameter_items,
+    overall_items,
+    top_items,
+)
+from flangelayout.views.face_view import add_holes, centerline_items, edge_items, hole_items
+from flangelayout.views.hole_numbers import hole_numbers
+from flangelayout.views.ink import Ink
+from flangelayout.views.look import Look
+from flangelayout.views.section_view import GAP, Section, plane_of, section_dimensions, section_items
+
+DETAIL_RADIUS = 4.0
+"""Printed mm round a hole that the ring of a detail encloses at the least."""
+
+
+@dataclass(frozen=True, slots=True)
+class Composition:
+    """A layout drawn at a scale, but for the numbers of its holes.
+
+    Attributes:
+        look: What and how.
+        lines: Edges, centerlines, section and everything said, without the holes.
+        ink: What stands there, for the numbers to keep clear of.
+        told_in_notes: Patterns whose call-out found no place.
+    """
+
+    look: Look
+    lines: tuple[Item, ...]
+    ink: Ink
+    told_in_notes: tuple[int, ...]
+
+    @property
+    def box(self) -> Box:
+        """What it takes up in printed mm about the middle of the plate; hole numbers stay within."""
+        scale = self.look.scale
+        box = items_box(self.lines, scale)
+        return Box(*(edge * scale for edge in (box.left, box.bottom, box.right, box.top)))
+
+    def items(self) -> tuple[Item, ...]:
+        """Everything, hole numbers included."""
+        holes = self.look.flange.holes()
+        numbers = hole_numbers(self.look.flange, holes, self.ink)
+        return (*self.lines, *hole_items(holes), *numbers)
+
+
+def compose(look: Look, holes: tuple[Hole, ...], detailed: Hole | None = None) -> Composition:
+    """The layout at a scale.
+
+    Args:
+        look: What and how.
+        holes: The plate's.
+        detailed: The hole that a detail shows larger, if there is one.
+    """
+    flange, ink = look.flange, Ink(look.scale)
+    lines = [*edge_items(flange), *centerline_items(look)]
+    ink.add(lines)
+    add_holes(ink, holes)
+    if detailed:
+        lines += detail_ring(look, ink, detailed, detail_ring_radius(look, detailed))
+    lines += angle_items(look, ink)
+    cut = flange.thickness is not None
+    lines += cutting_plane_items(look, ink, plane_of(flange)) if cut else diameter_items(look, ink)
+    lines += top_items(look, ink)
+    lines += overall_items(look, ink)
+    lines += _section(look, ink, lines) if cut else ()
+    right = items_box(lines, look.scale).right
+    call_outs, told = call_out_items(look, ink, holes, right)
+    return Composition(look, (*lines, *call_outs), ink, tuple(told))
+
+
+def detail_ring_radius(look: Look, hole: Hole) -> float:
+    """Printed radius of the ring round the detailed hole."""
+    return max(DETAIL_RADIUS, hole.face_diameter / 2 * look.scale + 2.0)
+
+
+def _section(look: Look, ink: Ink, lines: list[Item]) -> list[Item]:
+    """The section with its dimensions, right of everything said so far."""
+    left = max(look.box.right + look.real(GAP), items_box(lines, look.scale).right + look.real(4.0))
+    section = Section(look, left)
+    items = list(section_items(section))
+    ink.add(items)
+    return [*items, *section_dimensions(section, ink)]

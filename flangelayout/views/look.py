@@ -1,0 +1,59 @@
+"""How a layout view is drawn: the plate, how its lengths are written, by which rules, at what scale."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from flangelayout.drawing.convention import Convention, DimensionStyle
+from flangelayout.drawing.model import Item
+from flangelayout.flange import Flange
+from flangelayout.geometry.shapes import Box
+from flangelayout.views.ink import Ink
+from flangelayout.views.lengths import Lengths
+
+Option = tuple[Item, ...]
+DETAIL_LETTER = "Z"
+
+
+@dataclass(frozen=True, slots=True)
+class Look:
+    """A plate to be drawn.
+
+    Attributes:
+        flange: What is shown.
+        lengths: How its lengths are written.
+        convention: The rules it is drawn by.
+        scale: Printed mm for a real mm.
+    """
+
+    flange: Flange
+    lengths: Lengths
+    convention: Convention
+    scale: float
+
+    @property
+    def box(self) -> Box:
+        """What the plate takes up, in mm."""
+        return self.flange.box()
+
+    @property
+    def section_letter(self) -> str:
+        """Of the section: A, or Y where letters name groups of holes."""
+        return "Y" if self.flange.group_letter(0) else "A"
+
+    @property
+    def style(self) -> DimensionStyle:
+        """Where dimension texts stand."""
+        return self.convention.dimension_style
+
+    def real(self, printed: float) -> float:
+        """Real mm of a printed length."""
+        return printed / self.scale
+
+
+def placed(ink: Ink, options: Iterable[Option]) -> Option | None:
+    """The first of several ways to draw a thing that crosses no text; taken into the ink. ``None`` if none does."""
+    for option in options:
+        if ink.takes(option):
+            ink.add(option)
+            return option
+    return None

@@ -1,0 +1,123 @@
+"""Cut drawings of single plates taken apart into parts to nest, and put together again where they lie."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from flangelayout.drawing.layers import Layer
+from flangelayout.drawing.model import CenterMark, Drawing, Item
+from flangelayout.errors import InputError, Problem
+from flangelayout.geometry.contours import turned_point
+from flangelayout.geometry.measure import Edge, area, is_inside
+from flangelayout.geometry.pieces import point_at
+from flangelayout.geometry.shapes import Arc, Circle, Contour, Line, Point
+from flangelayout.nest import Nest, NestPart, Placed, moved_shape
+
+_INSIDE = (Layer.CUT_HOLES, Layer.CUT_BORE)
+
+
+@dataclass(frozen=True, slots=True)
+class NestPiece:
+    """What is cut for one part of a plate: the part as the nest sees it, and its items in the order of cutting.
+
+    Attributes:
+        part: Outline, openings, quantity.
+        items: Marks, then what is cut, all about the origin of the plate.
+        job: Index of the job it belongs to.
+    """
+
+    part: NestPart
+    items: tuple[Item, ...]
+    job: int
+
+
+def nest_pieces(drawing: Drawing, name: str, quantity: int, job: int) -> Iterator[NestPiece]:
+    """The parts of a finished cut drawing: one, or several where the plate is made in parts.
+
+    Args:
+        drawing: What is cut, with kerf, leads and marks.
+        name: Of the plate.
+        quantity: How many of it.
+        job: Index of the job.
+
+    Raises:
+        InputError: If an opening belongs to none of the parts.
+    """
+    outlines = [item for item in drawing.items if item.layer is Layer.CUT_OUTLINE]
+    owners = {_bare(item.source): index for index, item in enumerate(outlines)}
+    owned: list[list[Item]] = [[] for _ in outlines]
+    for item in drawing.items:
+        owner = owners.get(_bare(item.source))
+        if owner is None:
+            place = _place_on(item)
+            owner = next((index for index, each in enumerate(outlines) if is_inside(_edge(each), place)), None)
+        if owner is None:
+            raise InputError(Problem(name, f"{item.source} lies outside every part of the plate; it cannot be nested"))
+        owned[owner].append(item)
+    for index, items in enumerate(owned):
+        title = name if len(outlines) == 1 else f"{name}, part {index + 1}"
+        yield NestPiece(_part(_edge(outlines[index]), items, title, quantity), tuple(items), job)
+
+
+def nest_drawing(nest: Nest, pieces: Sequence[NestPiece], plate: int) -> Drawing:
+    """Everything cut from one plate: all marks first, then piece by piece, inside first and drops before their host."""
+    marks: list[Item] = []
+    cuts: list[Item] = []
+    for mark, placed in marked(nest):
+        if placed.plate != plate:
+            continue
+        for item in pieces[placed.part].items:
+            laid = replace(item, what=_moved(item, placed), source=f"{mark}: {item.source}")
+            (marks if item.layer is Layer.CUT_MARKS else cuts).append(laid)
+    return Drawing(f"nest, plate {plate + 1}", (*marks, *cuts))
+
+
+def marked(nest: Nest) -> Iterator[tuple[str, Placed]]:
+    """Every piece with its mark: a letter for the kind, a number for the piece, in the order of cutting."""
+    counts = [0] * len(nest.parts)
+    for placed in nest.placed:
+        counts[placed.part] += 1
+        yield f"{kind_letter(placed.part)}{counts[placed.part]}", placed
+
+
+def kind_letter(index: int) -> str:
+    """A to Z, then AA, AB, ..., without I and O, which read as figures."""
+    letters = "ABCDEFGHJKLMNPQRSTUVWXYZ"
+    more, last = divmod(index, len(letters))
+    return (kind_letter(more - 1) if more else "") + letters[last]
+
+
+def _part(outline: Edge, items: Sequence[Item], name: str, quantity: int) -> NestPart:
+    openings = tuple(_edge(item) for item in items if item.layer in _INSIDE)
+    leads = tuple(item.what for item in items if item.layer is Layer.CUT_LEADS and isinstance(item.what, Arc))
+    metal = area(outline) - sum(area(opening) for opening in openings)
+    return NestPart(name, outline, openings, metal, quantity, leads)
+
+
+def _bare(source: str) -> str:
+    """The source of a cut without what its leads put before it."""
+    return source.removeprefix("lead-in of ").removeprefix("lead-out of ")
+
+
+def _place_on(item: Item) -> Point:
+    match item.what:
+        case Circle() | CenterMark():
+            return item.what.center if isinstance(item.what, Circle) else item.what.at
+        case Contour():
+            return point_at(item.what.parts[0], 0.5)
+        case Line() | Arc():
+            return point_at(item.what, 1.0)
+        case _:
+            raise InputError(Problem(item.source, f"a {type(item.what).__name__} cannot be nested; geometry only"))
+
+
+def _moved(item: Item, placed: Placed) -> Line | Circle | Arc | Contour | CenterMark:
+    what = item.what
+    if isinstance(what, CenterMark):
+        return replace(what, at=turned_point(what.at, placed.turn_deg) + placed.at)
+    assert isinstance(what, Line | Circle | Arc | Contour)
+    return moved_shape(what, placed.turn_deg, placed.at)
+
+
+def _edge(item: Item) -> Edge:
+    assert isinstance(item.what, Circle | Contour), f"{item.source} is no closed shape"
+    return item.what

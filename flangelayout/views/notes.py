@@ -1,0 +1,63 @@
+"""Everything a layout sheet says in words, in the order of reading."""
+
+from collections.abc import Iterator, Sequence
+
+from flangelayout.drawing.info import JobInfo
+from flangelayout.drawing.model import Table
+from flangelayout.drawing.textwidth import wrapped
+from flangelayout.flange import Flange
+from flangelayout.units import Unit
+from flangelayout.views.bill import bolt_notes, mass_note
+from flangelayout.views.lengths import Lengths
+from flangelayout.views.plate_wording import plate_notes
+from flangelayout.views.table_layout import TEXT_HEIGHT
+from flangelayout.views.wording import cautions, circle_note, named_call_out, seen_from, tolerance_lines
+
+_COLUMN = 150.0
+_UNIT_WORDS = {Unit.MM: "millimeters", Unit.IN: "inches"}
+
+
+def sheet_notes(
+    flange: Flange, info: JobInfo, lengths: Lengths, remarks: Sequence[str], told: Sequence[int]
+) -> list[str]:
+    """The notes of the first sheet.
+
+    Args:
+        flange: What is made.
+        info: Title block, with the job's own notes.
+        lengths: How lengths are written.
+        remarks: What the checks found.
+        told: Patterns without a call-out on the drawing.
+    """
+    thickness = () if flange.thickness is not None else ("THICKNESS: NOT STATED; MEASURE AND WRITE IT HERE: ________",)
+    mass = mass_note(flange, lengths)
+    return [
+        seen_from(flange),
+        *((_master(lengths),) if lengths.dual else ()),
+        *tolerance_lines(flange, lengths.unit),
+        *thickness,
+        *plate_notes(flange, lengths.unit),
+        *(named_call_out(flange, group, lengths.unit) for group in told),
+        *(line for group in range(len(flange.groups())) if (line := circle_note(flange, group))),
+        *((mass,) if mass else ()),
+        *bolt_notes(flange),
+        *info.notes,
+        *remarks,
+        *cautions(flange),
+    ]
+
+
+def lines_table(title: str, head: str, texts: Iterator[str] | Sequence[str]) -> Table:
+    """Texts as rows of one column, broken into lines."""
+    lines = [line for text in texts for line in wrapped(text, _COLUMN, TEXT_HEIGHT)]
+    return Table(title, (head,), tuple((line,) for line in lines))
+
+
+def revision_table(info: JobInfo) -> Table:
+    """What was changed, when and by whom; no rows where the job tells no history."""
+    rows = tuple((each.revision, each.date, each.change, each.by) for each in info.revision_history)
+    return Table("REVISIONS", ("REV", "DATE", "CHANGE", "BY"), rows)
+
+
+def _master(lengths: Lengths) -> str:
+    return f"MASTER UNIT: {_UNIT_WORDS[lengths.unit].upper()}; [{_UNIT_WORDS[lengths.other]}] FOR REFERENCE ONLY"

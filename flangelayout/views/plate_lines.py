@@ -1,0 +1,72 @@
+"""Lines of a plate that every view shows: the centerlines of hole patterns, joints, centers of its discs."""
+
+from collections.abc import Iterator
+from typing import assert_never
+
+from flangelayout.drawing.layers import Layer
+from flangelayout.drawing.model import Item
+from flangelayout.flange import (
+    BoltCircle,
+    FigureEightOutline,
+    Flange,
+    HoleGrid,
+    HoleRectangle,
+    HoleRings,
+    SegmentOutline,
+    SplitOutline,
+    joint_lines,
+)
+from flangelayout.geometry.contours import turned_point
+from flangelayout.geometry.shapes import ORIGIN, Arc, Circle, Contour, Line, Point, polar
+
+_MOST_RINGS = 12
+
+
+def pattern_lines(flange: Flange, group: int) -> tuple[Circle | Arc | Contour, ...]:
+    """The line or lines on which the centers of a group's holes stand; none for a grid and for many rings.
+
+    On a single segment of a ring the bolt circle is shown as far as the segment goes.
+    """
+    what = flange.groups()[group]
+    match what:
+        case BoltCircle():
+            outline = flange.outline
+            if isinstance(outline, SegmentOutline):
+                return (Arc(ORIGIN, what.diameter / 2, outline.first_joint_angle, 360 / outline.part_count),)
+            return (Circle(ORIGIN, what.diameter / 2),)
+        case HoleRectangle():
+            return (_rectangle(what),)
+        case HoleRings():
+            diameters = [diameter for diameter in what.diameters() if diameter > 0]
+            return tuple(Circle(ORIGIN, size / 2) for size in diameters) if len(diameters) <= _MOST_RINGS else ()
+        case HoleGrid():
+            return ()
+        case _:
+            assert_never(what)
+
+
+def joint_items(flange: Flange, layer: Layer) -> Iterator[Item]:
+    """The middle lines of a split ring's joints, where they have a gap between them."""
+    outline = flange.outline
+    if isinstance(outline, SplitOutline) and outline.gap:
+        for number, line in enumerate(joint_lines(outline), 1):
+            yield Item(layer, line, f"joint {number}")
+
+
+def disc_centerlines(flange: Flange, past: float) -> Iterator[Line]:
+    """Upright centerlines of the two discs of a figure-8, ``past`` mm beyond their edges."""
+    outline = flange.outline
+    if isinstance(outline, FigureEightOutline):
+        reach = outline.outside_diameter / 2 + past
+        for center in (outline.blind_center, outline.ring_center):
+            yield Line(polar(reach, -90.0, center), polar(reach, 90.0, center))
+
+
+def _rectangle(pattern: HoleRectangle) -> Contour:
+    x, y = pattern.width / 2, pattern.height / 2
+    corners = [
+        turned_point(corner, pattern.turned_by) + pattern.center
+        for corner in (Point(-x, -y), Point(x, -y), Point(x, y), Point(-x, y))
+    ]
+    sides = (Line(corners[index], corners[(index + 1) % 4]) for index in range(4))
+    return Contour(tuple(sides), closed=True)

@@ -1,0 +1,65 @@
+"""A QR code as filled rectangles of a drawing, so that every format has it."""
+
+from collections.abc import Iterator, Sequence
+
+from flangelayout.drawing.layers import Layer
+from flangelayout.drawing.model import Item, Solid, Stamp
+from flangelayout.geometry.shapes import Box, Point
+
+QUIET_MODULES = 4
+"""Free border of a code, in modules (ISO/IEC 18004)."""
+_LONGEST_NUMBER = 40
+
+
+def qr_text(stamp: Stamp) -> str:
+    """What the code on a sheet says: number, revision and digest of the job."""
+    number = " ".join(stamp.job_number.split())
+    if len(number) > _LONGEST_NUMBER:
+        number = number[: _LONGEST_NUMBER - 1] + "…"
+    return f"{number} rev {stamp.revision} {stamp.digest}"
+
+
+def qr_items(text: str, at: Point, size: float) -> tuple[Item, ...]:
+    """A QR code with medium error correction (ISO/IEC 18004 level M).
+
+    Args:
+        text: What it says.
+        at: Its lower left corner in printed mm; the free border that scanners need is inside ``size``.
+        size: Width and height in printed mm. For paper that is handled, keep modules of 0.4 mm or more:
+            90 characters take 45 modules with the border, so at least 18 mm.
+    """
+    import segno
+
+    modules = [[bool(dark) for dark in row] for row in segno.make_qr(text, error="m", boost_error=False).matrix]
+    module = size / (len(modules) + 2 * QUIET_MODULES)
+    top = at.y + size - QUIET_MODULES * module
+    left = at.x + QUIET_MODULES * module
+    boxes = (
+        Box(left + module * a, top - module * d, left + module * c, top - module * b) for a, b, c, d in _blocks(modules)
+    )
+    return tuple(Item(Layer.TEXT, _solid(box), "QR code") for box in boxes)
+
+
+def _solid(box: Box) -> Solid:
+    corners = ((box.left, box.bottom), (box.right, box.bottom), (box.right, box.top), (box.left, box.top))
+    return Solid(tuple(Point(x, y) for x, y in corners))
+
+
+def _blocks(modules: Sequence[Sequence[bool]]) -> Iterator[tuple[int, int, int, int]]:
+    """Rectangles of dark modules that together are all of them, none twice: left, top, right, bottom from the top."""
+    taken: set[tuple[int, int]] = set()
+    size = len(modules)
+    for row in range(size):
+        for column in range(size):
+            if not modules[row][column] or (row, column) in taken:
+                continue
+            right = column
+            while right < size and modules[row][right] and (row, right) not in taken:
+                right += 1
+            bottom = row + 1
+            while bottom < size and all(
+                modules[bottom][at] and (bottom, at) not in taken for at in range(column, right)
+            ):
+                bottom += 1
+            taken |= {(r, c) for r in range(row, bottom) for c in range(column, right)}
+            yield column, row, right, bottom

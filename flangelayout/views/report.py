@@ -1,0 +1,180 @@
+"""Report pages: words, tables and figures one below the other, on as many pages as they need."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from flangelayout.drawing.info import JobInfo
+from flangelayout.drawing.model import Drawing, Item, Paper, Sheet, SheetSet, Stamp, Table, View
+from flangelayout.drawing.papers import paper
+from flangelayout.geometry.shapes import Box, Point
+from flangelayout.views.page_text import identity_line, line_item, paragraph, text_item
+from flangelayout.views.table_layout import ROW_HEIGHT, LaidTable, lay_table, table_items
+from flangelayout.views.wording import LAYOUT_AID
+
+MARGIN = 14.0
+_GAP = 3.0
+_BETWEEN = 6.0
+_TEXT = 2.2
+_FEWEST_ROWS = 3
+
+
+@dataclass(frozen=True, slots=True)
+class Words:
+    """Wrapped texts, each beginning on a new line, under a heading where there is one."""
+
+    texts: tuple[str, ...]
+    heading: str = ""
+    height_paper: float = _TEXT
+
+
+@dataclass(frozen=True, slots=True)
+class Placed:
+    """A drawing at a scale; ``at_paper`` is where its origin stands, from the figure's upper left corner."""
+
+    drawing: Drawing
+    scale: float
+    at_paper: Point
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """Drawings that stand together in a strip as high as ``height_paper``."""
+
+    height_paper: float
+    parts: tuple[Placed, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Tables:
+    """Tables side by side as far as they fit, else one below the other; long ones go on over pages."""
+
+    tables: tuple[Table, ...]
+
+
+Block = Words | Figure | Tables
+
+
+def page_width(paper_name: str) -> float:
+    """Width in mm between the margins of an upright page."""
+    return paper(paper_name).width - 2 * MARGIN
+
+
+def report_sheets(title: str, blocks: Sequence[Block], info: JobInfo, stamp: Stamp, paper_name: str) -> SheetSet:
+    """The pages of a report, upright.
+
+    Args:
+        title: In capitals over every page.
+        blocks: From the top down.
+        info: Title block of the job it is about.
+        stamp: Its identity.
+        paper_name: One of ``papers.PAPER_NAMES``.
+    """
+    page = paper(paper_name)
+    writer = _Writer(page, title, identity_line(info, stamp))
+    for block in blocks:
+        writer.add(block)
+    return SheetSet(writer.pages(title.split(":")[0].lower()), stamp)
+
+
+class _Writer:
+    """Keeps the place on the page while blocks are set down."""
+
+    def __init__(self, page: Paper, title: str, identity: str) -> None:
+        self.page, self.title, self.identity = page, title, identity
+        self.room = Box(MARGIN, MARGIN + 2 * _TEXT, page.width - MARGIN, page.height - MARGIN)
+        self.finished: list[tuple[tuple[View, ...], tuple[Item, ...]]] = []
+        self.views: list[View] = []
+        self.items: list[Item] = []
+        self.low = 0.0
+        self._begin()
+
+    def _begin(self) -> None:
+        top = self.room.top
+        self.views, self.low = [], top - 15.0
+        self.items = [
+            text_item(Point(self.room.left, top - 5.0), self.title, 4.0),
+            line_item(Point(self.room.left, top - 10.5), self.identity, 2.6, self.room.width),
+        ]
+
+    def _turn(self) -> None:
+        self.finished.append((tuple(self.views), tuple(self.items)))
+        self._begin()
+
+    @property
+    def _is_fresh(self) -> bool:
+        return self.low >= self.room.top - 15.0
+
+    def pages(self, name: str) -> tuple[Sheet, ...]:
+        """Every page, numbered at its foot."""
+        self._turn()
+        count = len(self.finished)
+        return tuple(
+            Sheet(self.page, views, (*items, *self._foot(number, count)), f"{name} {number}")
+            for number, (views, items) in enumerate(self.finished, 1)
+        )
+
+    def _foot(self, number: int, count: int) -> tuple[Item, ...]:
+        at = Point(self.room.left, MARGIN)
+        return (line_item(at, f"Page {number} of {count}. {LAYOUT_AID}", _TEXT, self.room.width),)
+
+    def add(self, block: Block) -> None:
+        """Set a block down, on a new page where it no longer fits."""
+        match block:
+            case Words():
+                self._words(block)
+            case Figure():
+                if self.low - block.height_paper < self.room.bottom and not self._is_fresh:
+                    self._turn()
+                corner = Point(self.room.left, self.low)
+                self.views += [View(part.drawing, part.scale, corner + part.at_paper) for part in block.parts]
+                self.low -= block.height_paper + _GAP
+            case Tables():
+                self._tables([lay_table(table) for table in block.tables if table.rows])
+
+    def _words(self, block: Words) -> None:
+        height = block.height_paper
+        if block.heading:
+            first = block.texts[:1]
+            _, below = paragraph(self.room.left, self.low - 4.0, self.room.width, first, height)
+            if below < self.room.bottom and not self._is_fresh:
+                self._turn()
+            self.items.append(text_item(Point(self.room.left, self.low - 3.0), block.heading, 2.6))
+            self.low -= 5.0
+        for text in block.texts:
+            items, below = paragraph(self.room.left, self.low, self.room.width, (text,), height)
+            if below < self.room.bottom and not self._is_fresh:
+                self._turn()
+                items, below = paragraph(self.room.left, self.low, self.room.width, (text,), height)
+            self.items += items
+            self.low = below
+        self.low -= _GAP / 2
+
+    def _tables(self, laid: list[LaidTable]) -> None:
+        left, top, low = self.room.left, self.low, self.low
+        for table in laid:
+            if left > self.room.left and left + table.width > self.room.right:
+                left, top = self.room.left, low - _GAP
+            at = 0
+            while at < len(table.table.rows):
+                rows = int((top - self.room.bottom) / ROW_HEIGHT + 1e-9) - 2
+                left_over = len(table.table.rows) - at
+                if rows < min(_FEWEST_ROWS, left_over):
+                    self._turn()
+                    left, top, low = self.room.left, self.low, self.low
+                    continue
+                part = table.part(at, rows)
+                self.items += table_items(part, left, top)
+                low = min(low, top - part.height)
+                at += rows
+                if at < len(table.table.rows):
+                    left, top = self._beside(left, top, table)
+            left += table.width + _BETWEEN
+        self.low = low - _GAP
+
+    def _beside(self, left: float, top: float, table: LaidTable) -> tuple[float, float]:
+        """Where a long table goes on: to its right where there is room, else on a new page."""
+        right = left + table.width + _BETWEEN
+        if right + table.width <= self.room.right:
+            return right, top
+        self._turn()
+        return self.room.left, self.low

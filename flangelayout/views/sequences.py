@@ -1,0 +1,61 @@
+"""In what order holes are drilled and bolts tightened: numbers of their own, told apart from the holes' numbers."""
+
+from collections.abc import Iterator
+
+from flangelayout.drawing.model import Table
+from flangelayout.flange import BoltCircle, Drilled, Flange
+from flangelayout.standards.bolting import cross_pattern
+
+_IN_A_ROW = 4
+_MOST = 64
+"""Circles of more holes are drilled and tightened in groups; a list would not be followed."""
+
+
+def drilling_tables(flange: Flange) -> Iterator[Table]:
+    """D1, D2 ...: two opposite holes first, which are pinned, then the rest crosswise."""
+    for group, circle in enumerate(flange.bolt_circles):
+        holes, _ = _crosswise(circle)
+        if len(holes) >= 3:
+            pinned = [("D1 - D2", _listed(holes[:2]), "pin both before D3")]
+            rest = [(name, places, "") for name, places in _rows("D", holes[2:], 3)]
+            yield Table(_title(flange, group, "DRILLING SEQUENCE"), ("ORDER", "HOLES", "THEN"), (*pinned, *rest))
+
+
+def tightening_tables(flange: Flange) -> Iterator[Table]:
+    """T1, T2 ...: the cross pattern in which the bolts of every circle of through holes are tightened."""
+    for group, circle in enumerate(flange.bolt_circles):
+        holes, source = _crosswise(circle)
+        if len(holes) >= 3 and circle.bolt and isinstance(circle.kind, Drilled):
+            title = _title(flange, group, "TIGHTENING SEQUENCE")
+            yield Table(title, ("ORDER", "BOLTS IN HOLES"), (*_rows("T", holes, 1), ("source", source)))
+
+
+def _title(flange: Flange, group: int, what: str) -> str:
+    return f"{what} {flange.group_letter(group)}".strip()
+
+
+def _crosswise(circle: BoltCircle) -> tuple[list[int], str]:
+    """Numbers of the drilled holes in crosswise order, skipped places left out, and the pattern's source."""
+    if circle.hole_count > _MOST:
+        return [], ""
+    places = circle.hole_angles().argsort().tolist()
+    numbers = circle.hole_numbers()
+    if circle.skipped and circle.equally_spaced:
+        order, source = cross_pattern(circle.hole_count)
+        drilled = set(numbers)
+        return [number for number in order if number in drilled], source
+    order, source = cross_pattern(len(numbers))
+    if circle.equally_spaced:
+        return [numbers[place - 1] for place in order], source
+    return [numbers[places[place - 1]] for place in order], source
+
+
+def _rows(letter: str, holes: list[int], first: int) -> Iterator[tuple[str, str]]:
+    for index in range(0, len(holes), _IN_A_ROW):
+        part = holes[index : index + _IN_A_ROW]
+        start, end = first + index, first + index + len(part) - 1
+        yield f"{letter}{start}" + (f" - {letter}{end}" if end > start else ""), _listed(part)
+
+
+def _listed(holes: list[int]) -> str:
+    return ", ".join(str(hole) for hole in holes)

@@ -1,0 +1,108 @@
+"""Where a drawing has ink: what decides which pages of a template are worth printing."""
+
+import math
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from flangelayout.drawing.explode import Primitive, exploded
+from flangelayout.drawing.model import Drawing, Label, Solid
+from flangelayout.drawing.textwidth import label_corners
+from flangelayout.geometry.shapes import Arc, Box, Circle, Contour, Line, Point
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+    FloatArray = NDArray[np.float64]
+    BoolArray = NDArray[np.bool_]
+
+_FINEST = 1.0
+_MOST_BINS = 1500
+
+
+@dataclass(frozen=True, slots=True)
+class InkMap:
+    """A drawing's box in square bins that have ink or have none.
+
+    Attributes:
+        box: What is mapped, in mm.
+        marked: Shape (down the rows from the bottom, along a row from the left).
+    """
+
+    box: Box
+    marked: "BoolArray"
+
+    @property
+    def bin_size(self) -> tuple[float, float]:
+        """Width and height of a bin in mm."""
+        rows, columns = self.marked.shape
+        return self.box.width / columns, self.box.height / rows
+
+
+def ink_map(drawing: Drawing, box: Box) -> InkMap:
+    """Which bins of about a mm any line, text or filled shape of a drawing touches; none is missed.
+
+    Points are taken along every line a quarter of a bin apart and marked with an eighth round them.
+    Bins grow with plates beyond 1.5 m, so that the work stays bounded.
+    """
+    import numpy as np
+
+    size = max(_FINEST, max(box.width, box.height) / _MOST_BINS)
+    columns, rows = (max(1, math.ceil(side / size)) for side in (box.width, box.height))
+    marked = np.zeros((rows, columns), dtype=np.bool_)
+    finest = min(box.width / columns, box.height / rows)
+    points = _points(drawing, finest / 4)
+    for dx in (-finest / 8, finest / 8):
+        for dy in (-finest / 8, finest / 8):
+            x = np.floor((points[:, 0] + dx - box.left) / box.width * columns).astype(int)
+            y = np.floor((points[:, 1] + dy - box.bottom) / box.height * rows).astype(int)
+            inside = (x >= 0) & (x < columns) & (y >= 0) & (y < rows)
+            marked[y[inside], x[inside]] = True
+    return InkMap(box, marked)
+
+
+def _points(drawing: Drawing, spacing: float) -> "FloatArray":
+    """Points along everything drawn, no farther apart than ``spacing`` mm."""
+    import numpy as np
+
+    pieces = [piece for _, primitive in exploded(drawing.items, 1.0) for piece in _pieces(primitive)]
+    lines = [(p.start.x, p.start.y, p.end.x, p.end.y) for p in pieces if isinstance(p, Line)]
+    arcs = [(p.center.x, p.center.y, p.radius, p.start_deg, p.sweep_deg) for p in pieces if isinstance(p, Arc)]
+    straight, curved = np.array(lines).reshape(-1, 4), np.array(arcs).reshape(-1, 5)
+    x0, y0, x1, y1 = straight.T
+    which, share = _stations(np.hypot(x1 - x0, y1 - y0), spacing)
+    on_lines = np.column_stack((x0[which] + (x1 - x0)[which] * share, y0[which] + (y1 - y0)[which] * share))
+    x, y, radius, start, sweep = curved.T
+    which, share = _stations(np.abs(np.radians(sweep)) * radius, spacing)
+    turn = np.radians(start[which] + sweep[which] * share)
+    on_arcs = np.column_stack((x[which] + radius[which] * np.cos(turn), y[which] + radius[which] * np.sin(turn)))
+    return np.vstack((on_lines, on_arcs))
+
+
+def _stations(lengths: "FloatArray", spacing: float) -> "tuple[NDArray[np.intp], FloatArray]":
+    """For every point along pieces of these lengths: the piece it is on and how far along, 0 to 1."""
+    import numpy as np
+
+    counts = np.ceil(lengths / spacing).astype(int) + 1
+    which = np.repeat(np.arange(len(lengths)), counts)
+    rank = np.arange(len(which)) - np.repeat(np.cumsum(counts) - counts, counts)
+    return which, rank / np.maximum(counts[which] - 1, 1)
+
+
+def _pieces(primitive: Primitive) -> Iterable[Line | Arc]:
+    match primitive:
+        case Line() | Arc():
+            return (primitive,)
+        case Circle():
+            return (Arc(primitive.center, primitive.radius, 0.0, 360.0),)
+        case Contour():
+            return primitive.parts
+        case Solid():
+            return _around(primitive.corners)
+        case Label():
+            return _around(label_corners(primitive))
+
+
+def _around(corners: Sequence[Point]) -> Iterator[Line]:
+    return (Line(start, end) for start, end in zip(corners, (*corners[1:], corners[0]), strict=True))

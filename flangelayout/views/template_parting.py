@@ -1,0 +1,224 @@
+"""Parting a drawing into bands and the bands into cells, each no larger than a page shows.
+
+One direction is parted right across (the bands), the other band by band, so that every band has its
+own seams, clear of its own holes only, and leaves out what is empty in it. Neighbors share a strip as wide
+as the overlap; the seam lies in its middle, or off it, but inside, where a hole stands in the way.
+"""
+
+import bisect
+import math
+from dataclasses import dataclass, field
+from itertools import pairwise
+from typing import TYPE_CHECKING
+
+from flangelayout.views.template_seams import NEAR, NO_WAY, Chain, Seam, Spacing
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+    BoolArray = NDArray[np.bool_]
+
+_LEAST_GAP = 20.0
+"""An empty stretch shorter than this, in mm, is printed: neighbors then have a seam to join on."""
+
+
+@dataclass(frozen=True, slots=True)
+class Run:
+    """Cells of one band that join each other: where the run begins and ends, and the seams between, rising."""
+
+    low: float
+    high: float
+    seams: tuple[Seam, ...]
+
+    @property
+    def cells(self) -> int:
+        """Pages it takes."""
+        return len(self.seams) + 1
+
+
+@dataclass(frozen=True, slots=True)
+class Band:
+    """A stretch right across the drawing; a side where it joins another band has that seam."""
+
+    low: float
+    high: float
+    low_seam: Seam | None
+    high_seam: Seam | None
+    runs: tuple[Run, ...]
+
+    @property
+    def cells(self) -> int:
+        """Pages it takes."""
+        return sum(run.cells for run in self.runs)
+
+
+@dataclass(frozen=True, slots=True)
+class Field:
+    """What is parted: ink in bins (first axis along, second across) and hole centers as (along, across)."""
+
+    ink: "BoolArray"
+    along: tuple[float, float]
+    across: tuple[float, float]
+    centers: tuple[tuple[float, float], ...]
+    _sums: "NDArray[np.int16]" = field(init=False, repr=False)
+
+    def __post_init__(self) -> None:
+        """Add up the ink along, so that any band can be asked for at once."""
+        import numpy as np
+
+        sums = np.zeros((self.ink.shape[0] + 1, self.ink.shape[1]), dtype=np.int16)
+        np.cumsum(np.ascontiguousarray(self.ink), axis=0, dtype=np.int16, out=sums[1:])
+        object.__setattr__(self, "_sums", sums)
+        object.__setattr__(self, "centers", tuple(sorted(self.centers)))
+
+    @property
+    def bin(self) -> float:
+        """Size of a bin along, in mm."""
+        return (self.along[1] - self.along[0]) / len(self.ink)
+
+    def stretches(self, low: float, high: float) -> list[tuple[float, float]]:
+        """Where a band has ink, across, with short gaps closed."""
+        import numpy as np
+
+        first = max(0, math.floor((low - self.along[0]) / self.bin + NEAR))
+        last = min(len(self.ink), math.ceil((high - self.along[0]) / self.bin - NEAR))
+        inked = np.flatnonzero(self._sums[last] != self._sums[first])
+        if not len(inked):
+            return []
+        size = (self.across[1] - self.across[0]) / self.ink.shape[1]
+        breaks = np.flatnonzero((np.diff(inked) - 1) * size > _LEAST_GAP)
+        starts = [int(inked[0]), *inked[breaks + 1].tolist()]
+        ends = [*inked[breaks].tolist(), int(inked[-1])]
+        begin = self.across[0]
+        return [(begin + start * size, begin + (end + 1) * size) for start, end in zip(starts, ends, strict=True)]
+
+    def centers_in(self, low: float, high: float) -> list[float]:
+        """Where, across, the hole centers of a band stand, in rising order."""
+        first, last = bisect.bisect_left(self.centers, (low,)), bisect.bisect_right(self.centers, (high, math.inf))
+        return sorted(across for _, across in self.centers[first:last])
+
+
+def part(ink: Field, along: Spacing, across: Spacing, most: int = NO_WAY) -> tuple[Band, ...] | None:
+    """The bands with the fewest cells that seams right across allow, evenly wide where that costs none.
+
+    For n = 1, 2, ... cells the bands that reach farthest are found from those of fewer cells, until the
+    end is reached. Two ways of spending n cells are compared by seam and by strip; only where each is
+    ahead in one of the two are both kept.
+
+    Args:
+        ink: What is parted; it has ink all the way along, as a plate has.
+        along: What pages allow in the direction in which bands follow each other.
+        across: Likewise in the direction of a band.
+        most: Cells that are worth it; more are not looked for.
+
+    Returns:
+        The bands in rising order; ``None`` where the clearance cannot be kept with so many cells.
+    """
+    return _Parting(ink, along, across, most).bands()
+
+
+class _Parting:
+    def __init__(self, ink: Field, along: Spacing, across: Spacing, most: int) -> None:
+        self.ink, self.across, self.most = ink, across, most
+        self.chain = Chain(ink.along, along, sorted(place for place, _ in ink.centers), ink.bin)
+        self.known: dict[tuple[float, float], int] = {}
+
+    def bands(self) -> tuple[Band, ...] | None:
+        pages = self._pages()
+        if pages is None:
+            return None
+        seams = self.chain.evened(pages, self._price)
+        edges = [self.ink.along[0], *(seam.at for seam in seams), self.ink.along[1]]
+        joints = [None, *seams, None]
+        return tuple(
+            Band(low, high, joints[rank], joints[rank + 1], self._runs(low, high))
+            for rank, (low, high) in enumerate(pairwise(edges))
+        )
+
+    def _pages(self) -> list[int] | None:
+        """Pages of each band from the first on, in the cheapest parting."""
+        kept: list[tuple[Seam, tuple[int, ...]]] = [(self.chain.first, ())]
+        onward: dict[Seam, list[Seam]] = {}
+        for count in range(1, self.most + 1):
+            found: list[tuple[Seam, tuple[int, ...]]] = []
+            alive = False
+            for seam, spent in kept:
+                if seam not in onward:
+                    onward[seam] = self._onward(seam)
+                more = count - sum(spent)
+                alive = alive or more < len(onward[seam])
+                if 0 < more <= len(onward[seam]):
+                    found.append((onward[seam][more - 1], (*spent, more)))
+            for seam, spent in found:
+                if seam == self.chain.last:
+                    return list(spent)
+                left = math.ceil((self.chain.last.middle - seam.middle) / self.chain.spacing.step - NEAR)
+                ahead = any(other.at >= seam.at and other.middle >= seam.middle for other, _ in kept)
+                if not ahead and count + left <= self.most:
+                    kept.append((seam, spent))
+                    alive = True
+            if not alive:
+                return None
+        return None
+
+    def _onward(self, seam: Seam) -> list[Seam]:
+        """The last seams that 1, 2, ... pages reach, up to what a page shows; empty where no seam is possible."""
+        farthest = self.chain.onward(seam, NO_WAY - 1, self._price)
+        if farthest is None:
+            return []
+        most = self._price(seam.at, farthest.at)
+        return [*(self.chain.onward(seam, pages, self._price) or seam for pages in range(1, most)), farthest]
+
+    def _price(self, low: float, high: float) -> int:
+        """Pages of the band between two seams; past all counting where the clearance cannot be kept."""
+        key = low, high
+        if key not in self.known:
+            pieces = self._pieces(low, high)
+            self.known[key] = NO_WAY if pieces is None else sum(count for _, count in pieces)
+        return self.known[key]
+
+    def _runs(self, low: float, high: float) -> tuple[Run, ...]:
+        """The runs of a band that is known to be possible."""
+        centers = self.ink.centers_in(low, high)
+        runs = []
+        for ends, count in self._pieces(low, high) or ():
+            chain = Chain(ends, self.across, centers, self.ink.bin)
+            runs.append(Run(*ends, tuple(chain.evened([1] * count, _single))))
+        return tuple(runs)
+
+    def _pieces(self, low: float, high: float) -> list[tuple[tuple[float, float], int]] | None:
+        """The ends and the pages of each run of a band; ``None`` where the clearance cannot be kept.
+
+        A run ends where a window shows all up to a gap and the next one reaches farther from beyond the gap
+        than with a strip in common.
+        """
+        stretches = self.ink.stretches(low, high)
+        if not stretches:
+            return []
+        window, half = self.across.window, self.across.overlap / 2
+        begin, final = stretches[0][0], stretches[-1][1]
+        if final - begin <= window:
+            return [((begin, final), 1)]
+        chain = Chain((begin, final), self.across, self.ink.centers_in(low, high), self.ink.bin)
+        seam, count, shown = chain.first, 1, 0
+        pieces: list[tuple[tuple[float, float], int]] = []
+        while True:
+            reach = seam.middle - half + window + NEAR
+            while shown < len(stretches) and stretches[shown][1] <= reach:
+                shown += 1
+            if shown == len(stretches):
+                return [*pieces, ((begin, final), count)]
+            following = chain.following(seam)
+            start = stretches[shown][0]
+            if start > seam.at and (following is None or following.middle < start + half):
+                pieces.append(((begin, stretches[shown - 1][1]), count))
+                begin, seam, count = start, Seam(start, start + half), 1
+            elif following is None:
+                return None
+            else:
+                seam, count = following, count + 1
+
+
+def _single(_low: float, _high: float) -> int:
+    return 1

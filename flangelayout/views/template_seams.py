@@ -1,0 +1,149 @@
+"""A chain of seams along one direction: how far each can be from the last, and where all stand evenly."""
+
+import bisect
+import math
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+NEAR = 1e-9
+NO_WAY = 10**9
+_LEAST_FLAP = 0.25
+"""Least part in mm of a shared strip on either side of its seam."""
+
+
+@dataclass(frozen=True, slots=True)
+class Seam:
+    """Where two neighbors meet.
+
+    Attributes:
+        at: Where they are trimmed.
+        middle: The middle of the strip that both show.
+    """
+
+    at: float
+    middle: float
+
+
+@dataclass(frozen=True, slots=True)
+class Spacing:
+    """What pages allow along a chain, in mm.
+
+    Attributes:
+        window: What one page shows.
+        overlap: Strip that neighbors share, less than ``window``.
+        clearance: Least distance from a seam to a place to avoid.
+    """
+
+    window: float
+    overlap: float
+    clearance: float
+
+    @property
+    def step(self) -> float:
+        """From the middle of one strip to that of the next, at most."""
+        return self.window - self.overlap
+
+    @property
+    def slack(self) -> float:
+        """How far a seam may lie off the middle of its strip."""
+        return max(self.overlap / 2 - _LEAST_FLAP, 0.0)
+
+
+Price = Callable[[float, float], int]
+"""Pages for what lies between two seams: never more for a shorter piece of the same stretch."""
+
+
+class Chain:
+    """Seams between two ends.
+
+    A seam farther on never leaves more behind it to print, and its strip can lie farther on; so of all
+    seams that a number of pages can pay for, the last one, with its strip as far on as it goes, is as
+    good as any.
+    """
+
+    def __init__(self, ends: tuple[float, float], spacing: Spacing, avoid: Sequence[float], grain: float) -> None:
+        """Note the ends, the places to avoid in rising order, and the steps in which prices change."""
+        half = spacing.overlap / 2
+        self.spacing, self.grain = spacing, grain
+        self.first = Seam(ends[0], ends[0] + half)
+        self.last = Seam(ends[1], ends[1] - half)
+        self.lows: list[float] = []
+        self.highs: list[float] = []
+        for place in avoid:
+            if self.highs and place - spacing.clearance < self.highs[-1] - NEAR:
+                self.highs[-1] = place + spacing.clearance
+            else:
+                self.lows.append(place - spacing.clearance)
+                self.highs.append(place + spacing.clearance)
+
+    def onward(self, seam: Seam, pages: int, price: Price) -> Seam | None:
+        """The last seam after ``seam`` that so many pages reach; ``None`` where there is none."""
+        most = seam.middle + self.spacing.step
+        if most >= self.last.middle - NEAR and price(seam.at, self.last.at) <= pages:
+            return self.last
+        at = self._last_free(min(most + self.spacing.slack, self.last.at))
+        if at > seam.at + NEAR and price(seam.at, at) > pages:
+            good = self._halved(at - seam.at, lambda length: price(seam.at, seam.at + length) <= pages)
+            at = self._last_free(seam.at + good)
+        return Seam(at, min(most, at + self.spacing.slack)) if at > seam.at + NEAR else None
+
+    def following(self, seam: Seam) -> Seam | None:
+        """The last seam that a page from ``seam`` on reaches, whatever lies between; ``None`` where there is none."""
+        most = seam.middle + self.spacing.step
+        at = self._last_free(most + self.spacing.slack)
+        return Seam(at, min(most, at + self.spacing.slack)) if at > seam.at + NEAR else None
+
+    def _backward(self, seam: Seam, pages: int, price: Price) -> Seam:
+        """The first seam from which so many pages reach ``seam``."""
+        least = seam.middle - self.spacing.step
+        at = self._first_free(max(least - self.spacing.slack, self.first.at))
+        if price(at, seam.at) > pages:
+            good = self._halved(seam.at - at, lambda length: price(seam.at - length, seam.at) <= pages)
+            at = self._first_free(seam.at - good)
+        return Seam(at, max(least, at - self.spacing.slack))
+
+    def evened(self, pages: Sequence[int], price: Price) -> list[Seam]:
+        """The seams between pieces of so many pages each, as near to an even division as they let each other."""
+        earliest = [self.last]
+        for count in reversed(pages[1:]):
+            earliest.append(self._backward(earliest[-1], count, price))
+        earliest.reverse()
+        seam, seams = self.first, []
+        share = (self.last.middle - self.first.middle) / len(pages)
+        for rank, count in enumerate(pages[:-1]):
+            least = earliest[rank]
+            most = self.onward(seam, count, price) or least
+            at = self._nearest_free(self.first.middle + share * (rank + 1), least.at, max(least.at, most.at))
+            slack = self.spacing.slack
+            low = max(least.middle, at - slack)
+            middle = min(max(at, low), max(low, min(seam.middle + self.spacing.step, at + slack)))
+            seam = Seam(at, middle)
+            seams.append(seam)
+        return seams
+
+    def _halved(self, length: float, good: Callable[[float], bool]) -> float:
+        """The greatest length, in grains, that is good; 0 always is."""
+        low, high = 0, math.ceil(length / self.grain)
+        while high - low > 1:
+            middle = (low + high) // 2
+            low, high = (middle, high) if good(middle * self.grain) else (low, middle)
+        return low * self.grain
+
+    def _nearest_free(self, ideal: float, least: float, most: float) -> float:
+        wanted = min(max(ideal, least), most)
+        choices = (self._last_free(wanted), self._first_free(wanted))
+        inside = [place for place in choices if least - NEAR <= place <= most + NEAR]
+        return min(inside, key=lambda place: abs(place - ideal), default=least)
+
+    def _last_free(self, most: float) -> float:
+        index = self._block(most)
+        return most if index is None else self.lows[index]
+
+    def _first_free(self, least: float) -> float:
+        index = self._block(least)
+        return least if index is None else self.highs[index]
+
+    def _block(self, place: float) -> int | None:
+        """The blocked stretch that a place is in, if any."""
+        index = bisect.bisect_right(self.lows, place - NEAR) - 1
+        return index if index >= 0 and place < self.highs[index] - NEAR else None

@@ -1,0 +1,225 @@
+"""A large ring as one sector that is stepped round the plate by its own index marks."""
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from flangelayout.drawing.explode import items_box
+from flangelayout.drawing.layers import Layer
+from flangelayout.drawing.model import Anchor, CenterMark, Drawing, Item, Label, SheetSet, Table
+from flangelayout.errors import GeometryError
+from flangelayout.flange import Flange
+from flangelayout.flange.sector import Sector, repeats, sector, sector_problem, start_ray
+from flangelayout.geometry.shapes import ORIGIN, Arc, Contour, Line, Point, box_around, polar
+from flangelayout.units import Unit, angle_text, decimal_text
+from flangelayout.views.template import PUNCH_GAP, punch_points, template_drawing
+from flangelayout.views.template_cover import (
+    DRILL_STEP,
+    MEASURE_STEP,
+    PRINT_STEP,
+    Cover,
+    call_outs,
+    cover_sheet,
+    plate_items,
+    tile_items,
+)
+from flangelayout.views.template_furniture import Subject
+from flangelayout.views.template_paper import TemplateLayout, both_ways
+from flangelayout.views.template_tiles import tile_sheets
+from flangelayout.views.tiling import Tiling, tile_drawing
+from flangelayout.views.wording import with_unit
+
+_PAST = 6.0
+_INSET = 8.0
+_INDEX_SIZE, _INDEX_REACH = 3.0, 6.0
+_LABEL_OFF = 9.5
+_BLIND_REACH = 40.0
+_RAY_PAST_HOLE = 5.0
+_PEN_ROOM = 0.5
+
+
+@dataclass(frozen=True, slots=True)
+class _Step:
+    """A sector that is stepped round.
+
+    Attributes:
+        piece: The sector.
+        count: Sectors in the full round.
+        inner: Where its metal begins, from the middle of the plate in mm.
+        outer: Where it ends.
+    """
+
+    piece: Sector
+    count: int
+    inner: float
+    outer: float
+
+    @property
+    def index_radii(self) -> tuple[float, float]:
+        """Distances of the outer and the inner index mark from the middle of the plate."""
+        inset = min(_INSET, (self.outer - self.inner) / 6)
+        return self.outer - inset, self.inner + inset
+
+    def index_marks(self) -> tuple[tuple[str, Point], ...]:
+        """A1, A2 on the ray the sector begins with (on its right), B1, B2 on the other; 1 is the outer one."""
+        rays = (("A", 90.0 - self.piece.half_deg), ("B", 90.0 + self.piece.half_deg))
+        radii = enumerate(self.index_radii, 1)
+        return tuple((f"{ray}{rank}", polar(radius, turn)) for rank, radius in radii for ray, turn in rays)
+
+    def chord(self, radius: float, steps: int = 1) -> float:
+        """Straight distance of two places of that radius so many steps apart."""
+        return 2 * radius * math.sin(math.radians(self.piece.half_deg * steps))
+
+
+def sector_sheets(subject: Subject, layout: TemplateLayout) -> SheetSet:
+    """A cover and the pages of one sector: the smallest that repeats, or several if they take no page more.
+
+    Raises:
+        GeometryError: If the plate has no sector that repeats.
+    """
+    problem = sector_problem(subject.flange)
+    if problem:
+        raise GeometryError(f'the template style "sector" is not possible: {problem}')
+    flange = subject.flange
+    order = repeats(flange)
+    chosen: tuple[_Step, Drawing, Tiling] | None = None
+    sizes = [page.size for page in both_ways(layout, ("", ""), int(layout.flip_tiles))]
+    for pieces in (number for number in range(1, order // 2 + 1) if order % number == 0):
+        step = _step(flange, order, pieces)
+        drawing = Drawing("sector", tuple(_items(step, flange)))
+        tiling = _tiled(step, drawing, sizes, layout.overlap)
+        if chosen and len(tiling.tiles) > len(chosen[2].tiles):
+            break
+        chosen = step, drawing, tiling
+    assert chosen is not None
+    step, drawing, tiling = chosen
+    pages = both_ways(layout, _notes(step, subject), int(layout.flip_tiles))
+    page = pages[sizes.index(tiling.size)]
+    cover = cover_sheet(subject, page, layout.margin, _cover(step, subject, tiling))
+    tiles = tile_sheets(subject, drawing, tiling, page, layout.flip_tiles, "RIM")
+    return SheetSet((cover, *tiles), subject.stamp, stretch=page.stretch)
+
+
+def _step(flange: Flange, order: int, pieces: int) -> _Step:
+    start = start_ray(flange, 360.0 / order)
+    inner = min(ORIGIN.distance_to(hole.center) - hole.diameter / 2 for hole in flange.holes()) - _BLIND_REACH
+    outer = flange.box().width / 2
+    inner = flange.bore / 2 if flange.bore is not None else max(inner, outer / 20)
+    return _Step(sector(flange, start, 360.0 / order * pieces), order // pieces, inner, outer)
+
+
+def _tiled(step: _Step, drawing: Drawing, sizes: list[tuple[float, float]], overlap: float) -> Tiling:
+    centers = [point for hole in step.piece.holes for point in punch_points(hole)]
+    centers += [at for _, at in step.index_marks()]
+    return tile_drawing(drawing, items_box(drawing.items).grown(_PEN_ROOM), centers, sizes, overlap)
+
+
+def _items(step: _Step, flange: Flange) -> Iterator[Item]:
+    past = math.degrees(_PAST / step.outer)
+    first, sweep = 90.0 - step.piece.half_deg - past, step.piece.span_deg + 2 * past
+    yield Item(Layer.TEMPLATE_EDGES, Arc(ORIGIN, step.outer, first, sweep), "outline")
+    if flange.bore is not None:
+        yield Item(Layer.TEMPLATE_EDGES, Arc(ORIGIN, flange.bore / 2, first, sweep), "bore")
+    for group, circle in enumerate(flange.bolt_circles):
+        yield Item(Layer.TEMPLATE_RAYS, Arc(ORIGIN, circle.diameter / 2, first, sweep), flange.group_name(group))
+    yield from hole_items(step.piece)
+    for hole in step.piece.holes:
+        reach = ORIGIN.distance_to(hole.center) + hole.diameter / 2 + _RAY_PAST_HOLE
+        if reach < step.outer:
+            yield Item(Layer.TEMPLATE_RAYS, Line(polar(reach, hole.angle), polar(step.outer, hole.angle)), "ray")
+    yield from _rays(step)
+    for name, at in step.index_marks():
+        yield from _index(name, at)
+
+
+def hole_items(piece: Sector) -> Iterator[Item]:
+    """What the template of the whole plate shows of the holes of a sector."""
+    sources = {hole.source for hole in piece.holes}
+    return (item for item in template_drawing(piece.flange).items if item.source in sources)
+
+
+def _rays(step: _Step) -> Iterator[Item]:
+    """The two rays, open where an index mark stands."""
+    outer, inner = step.index_radii
+    room = _INDEX_REACH + 1.0
+    pieces = ((step.inner - _PAST, inner - room), (inner + room, outer - room), (outer + room, step.outer + _PAST))
+    for turn in (90.0 - step.piece.half_deg, 90.0 + step.piece.half_deg):
+        for low, high in pieces:
+            if high > low:
+                yield Item(Layer.TEMPLATE_RAYS, Line(polar(low, turn), polar(high, turn)), "ray")
+
+
+def _index(name: str, at: Point) -> Iterator[Item]:
+    """An open cross in a diamond, its name on the side away from the sector."""
+    corners = [polar(_INDEX_SIZE, 90.0 * quarter, at) for quarter in range(4)]
+    sides = tuple(Line(corners[index], corners[(index + 1) % 4]) for index in range(4))
+    yield Item(Layer.TEMPLATE_MARKS, Contour(sides, closed=True), f"index {name}")
+    yield Item(Layer.TEMPLATE_MARKS, CenterMark(at, _INDEX_REACH, PUNCH_GAP), f"index {name}")
+    away = -_LABEL_OFF if name.startswith("B") else _LABEL_OFF
+    beside = polar(away, ORIGIN.direction_to(at) - 90.0, at)
+    yield Item(Layer.TEXT, Label(beside, name, 2.5, 0.0, Anchor.MIDDLE), f"index {name}")
+
+
+def _notes(step: _Step, subject: Subject) -> tuple[str, str]:
+    unit, flange = subject.unit, subject.flange
+    outer, inner = (decimal_text(step.chord(radius), unit) for radius in step.index_radii)
+    more = ", ".join(
+        f"{flange.group_letter(group)}+{circle.hole_count // step.count}"
+        for group, circle in enumerate(flange.bolt_circles)
+    )
+    return (
+        f"SECTOR 1 of {step.count}: step it {step.count - 1} times COUNTER-CLOCKWISE, A1 and A2 on the last B1 and B2.",
+        f"CHORD A1-B1 {outer}, A2-B2 {inner} {unit.value}. HOLE NUMBERS OF THE NEXT SECTOR: {more}.",
+    )
+
+
+def _cover(step: _Step, subject: Subject, tiling: Tiling) -> Cover:
+    join = ("Trim along the dashed lines and join neighbors on their registration marks.",)
+    steps = (
+        PRINT_STEP,
+        MEASURE_STEP,
+        *(join if len(tiling.tiles) > 1 else ()),
+        f"Lay it on the plate: rim and bore lines on the plate's edges, {_start_text(step, subject.unit)}.",
+        "Punch the hole centers and, lightly, B1 and B2; the first time A1 and A2, too. Number the holes as you go.",
+        "Turn it counter-clockwise until A1 and A2 seat on the last B1 and B2, rim and bore on the edges; repeat.",
+        "Measure the chords below as you pass them. Spread what is wrong over the steps before you go on.",
+        "The last B1 and B2 must fall on the first A1 and A2. Then measure the chords from punch mark to punch mark.",
+        DRILL_STEP,
+    )
+    flange = step.piece.flange
+    shown = [flange.box(), *(tile.window for tile in tiling.tiles)]
+    return Cover(
+        f"SECTOR TEMPLATE, FULL SCALE: 1/{step.count} OF THE ROUND",
+        call_outs(subject),
+        steps,
+        (_chords(step, subject),),
+        f"PAGE MAP: {len(tiling.tiles)} {'tile' if len(tiling.tiles) == 1 else 'tiles'}, the sector turned rim up",
+        (*plate_items(flange), *tile_items(tiling.tiles)),
+        box_around([corner for box in shown for corner in (Point(box.left, box.bottom), Point(box.right, box.top))]),
+    )
+
+
+def _start_text(step: _Step, unit: Unit) -> str:
+    off = (step.piece.start_deg - 90.0 + 180.0) % 360.0 - 180.0
+    if abs(off) < 1e-9:
+        return "ray A on the top end of the vertical centerline"
+    chord = 2 * step.outer * math.sin(math.radians(abs(off) / 2))
+    side = "counter-clockwise" if off > 0 else "clockwise"
+    return (
+        f"ray A {angle_text(abs(off))} {side} of the top end of the vertical centerline, "
+        f"{with_unit(decimal_text(chord, unit), unit)} from it on the rim"
+    )
+
+
+def _chords(step: _Step, subject: Subject) -> Table:
+    """Index chords, those after a quarter and half of the round, and from the last hole to the next sector."""
+    unit, (outer, inner) = subject.unit, step.index_radii
+    rows = [("A1-B1", step.chord(outer)), ("A2-B2", step.chord(inner))]
+    for share, name in ((4, "a quarter round"), (2, "half round")):
+        if step.count % share == 0 and step.count > share:
+            rows.append((f"A1-B1 over {step.count // share} steps, {name}", step.chord(outer, step.count // share)))
+    for group, circle in enumerate(subject.flange.bolt_circles):
+        name = f"holes {subject.flange.group_letter(group)}".strip()
+        rows.append((f"{name}: next, also into the next sector", circle.chord))
+    written = tuple((name, decimal_text(chord, unit), "") for name, chord in rows)
+    return Table(f"CHORDS TO STEP BY ({unit.value})", ("FROM-TO", "CHORD", "MEASURED"), written)

@@ -1,0 +1,325 @@
+"""Strips along the bolt circle for a ring whose bore is already cut: holes, rays to the rim, bore-edge distances."""
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+from flangelayout.drawing.layers import Layer
+from flangelayout.drawing.model import Anchor, Drawing, Item, Label, Sheet, SheetSet, Table, View
+from flangelayout.drawing.textwidth import text_width
+from flangelayout.errors import GeometryError
+from flangelayout.flange import Flange, Hole
+from flangelayout.flange.sector import Sector, ray_clearance, sector, start_ray, strip_problem
+from flangelayout.geometry.shapes import ORIGIN, Arc, Box, Circle, Line, Point, polar
+from flangelayout.units import Unit, decimal_text
+from flangelayout.views.page_text import line_item
+from flangelayout.views.template_cover import (
+    DRILL_STEP,
+    MEASURE_STEP,
+    PRINT_STEP,
+    Cover,
+    call_outs,
+    cover_sheet,
+    plate_chords,
+    plate_items,
+)
+from flangelayout.views.template_flip import upside_down
+from flangelayout.views.template_furniture import Subject, note_line, page_furniture, tile_line
+from flangelayout.views.template_paper import FLIP_NOTES, Page, TemplateLayout, both_ways
+from flangelayout.views.template_sector import hole_items
+from flangelayout.views.tiling import SEAM_CLEARANCE
+
+_REACHES = (60.0, 30.0, 12.0)
+"""How far in mm beyond the holes a strip goes toward the rim at most; the one with the fewest pages is taken."""
+_INWARD = (math.inf, 30.0)
+"""How far it goes toward the bore: right to its edge, or where no page is large enough for that, so far."""
+_PAST_EDGE = 3.0
+_MOST_STACKED = 6
+_CAPTION = 5.0
+_GAP = 4.0
+_FIGURE_HEIGHT = 2.0
+_RAY_PAST_HOLE = 5.0
+_FINEST = 0.05
+
+
+@dataclass(frozen=True, slots=True)
+class _Band:
+    """What the strips show: between two radii, in mm."""
+
+    inner: float
+    outer: float
+
+    def size(self, half_deg: float, overlap: float) -> tuple[float, float]:
+        """Width and height of a strip that reaches so far to either side of straight up."""
+        half = math.radians(half_deg)
+        over = overlap / 2
+        sides = over * math.sin(half)
+        return 2 * (self.outer * math.sin(half) + over), self.outer - self.inner * math.cos(half) + sides
+
+
+def strip_sheets(subject: Subject, layout: TemplateLayout) -> SheetSet:
+    """A cover and pages of strips that together carry every hole once.
+
+    Raises:
+        GeometryError: If the plate has no bore, is not round, or a strip does not fit on a page.
+    """
+    flange = subject.flange
+    problem = strip_problem(flange)
+    if problem:
+        raise GeometryError(f'the template style "strips" is not possible: {problem}')
+    pages = both_ways(layout, (_note(subject),), int(layout.flip_tiles))
+    plans: list[_Plan] = []
+    for inward in _INWARD:
+        bands = dict.fromkeys(_band(flange, inward, outward) for outward in _REACHES)
+        ways = [(band, page, stack) for band in bands for page in pages for stack in range(1, _MOST_STACKED + 1)]
+        plans = plans or [plan for way in ways if (plan := _planned(flange, *way, layout.overlap))]
+    if not plans:
+        raise GeometryError(
+            'the template style "strips" is not possible: a strip with a whole hole on it does not fit on '
+            f'{layout.paper}; use larger paper or style = "tiles"'
+        )
+    plan = min(plans, key=lambda plan: (plan.page_count, len(plan.rays)))
+    strips = [sector(flange, low, span) for low, span in plan.rays]
+    stacks = [strips[at : at + plan.stack] for at in range(0, len(strips), plan.stack)]
+    cover = cover_sheet(
+        subject, plan.page, layout.margin, _cover(subject, strips, plan.band.inner < (flange.bore or 0.0) / 2)
+    )
+    sheets = _pages(subject, layout, plan, stacks)
+    return SheetSet((cover, *sheets), subject.stamp, stretch=plan.page.stretch)
+
+
+@dataclass(frozen=True, slots=True)
+class _Plan:
+    """Strips ``stack`` to a page, each from a ray on through so many degrees."""
+
+    band: _Band
+    page: Page
+    stack: int
+    rays: tuple[tuple[float, float], ...]
+
+    @property
+    def page_count(self) -> int:
+        return math.ceil(len(self.rays) / self.stack)
+
+
+def _planned(flange: Flange, band: _Band, page: Page, stack: int, overlap: float) -> _Plan | None:
+    """Strips ``stack`` to a page, or ``None`` where the holes do not allow that."""
+    height = page.window.height / stack - _CAPTION - _GAP
+    half = _widest(band, page.window.width, height, overlap)
+    rays = _seam_rays(flange, 2 * half)
+    return _Plan(band, page, stack, tuple(rays)) if rays else None
+
+
+def _widest(band: _Band, width: float, height: float, overlap: float) -> float:
+    """The greatest half angle of a strip that fits, in degrees; found by halving."""
+    low, high = 0.0, 90.0
+    while high - low > _FINEST / 10:
+        half = (low + high) / 2
+        across, up = band.size(half, overlap)
+        low, high = (half, high) if across <= width and up <= height else (low, half)
+    return low
+
+
+def _seam_rays(flange: Flange, widest: float) -> list[tuple[float, float]]:
+    """Where strips begin and how far each goes, in degrees; empty where no seam clears the holes."""
+    if widest < _FINEST:
+        return []
+    start = start_ray(flange, 360.0)
+    angles = sorted((hole.angle - start) % 360.0 for hole in flange.holes())
+    between = [(low + high) / 2 for low, high in pairwise(angles)]
+    clear = [ray for ray in between if _clear(flange, start + ray)]
+    for count in range(max(1, math.ceil(360.0 / widest - 1e-9)), len(clear) + 2):
+        seams = _evenly(clear, count, widest)
+        if seams:
+            return [(start + low, high - low) for low, high in pairwise(seams)]
+    return []
+
+
+def _clear(flange: Flange, ray: float) -> bool:
+    nearest = min(hole.diameter for hole in flange.holes()) / 2
+    return ray_clearance(flange, ray) + nearest >= SEAM_CLEARANCE
+
+
+def _evenly(clear: Sequence[float], count: int, widest: float) -> list[float]:
+    """So many stretches of a turn between clear rays, each near its even share; empty where one is too wide."""
+    seams = [0.0]
+    for rank in range(1, count):
+        allowed = [ray for ray in clear if seams[-1] < ray <= seams[-1] + widest + 1e-9]
+        if not allowed:
+            return []
+        seams.append(min(allowed, key=lambda ray: (abs(ray - 360.0 * rank / count), ray)))
+    return [*seams, 360.0] if 360.0 - seams[-1] <= widest + 1e-9 else []
+
+
+def _band(flange: Flange, inward: float, outward: float) -> _Band:
+    radii = [(ORIGIN.distance_to(hole.center), hole.diameter / 2) for hole in flange.holes()]
+    bore, rim = (flange.bore or 0.0) / 2, flange.box().width / 2
+    inner = max(bore - _PAST_EDGE, min(at - radius for at, radius in radii) - inward)
+    outer = min(rim + _PAST_EDGE, max(at + radius for at, radius in radii) + outward)
+    return _Band(inner, outer)
+
+
+def _pages(subject: Subject, layout: TemplateLayout, plan: _Plan, stacks: list[list[Sector]]) -> Iterator[Sheet]:
+    page, band = plan.page, plan.band
+    common = Drawing("template page", page_furniture(page.window, subject, page.notes, "RIM"))
+    turned: dict[int, Drawing] = {}
+    total, number = sum(len(stack) for stack in stacks), 0
+    for rank, stack in enumerate(stacks, 1):
+        views, furniture = [View(common, 1.0, ORIGIN)], [tile_line(f"PAGE {rank} of {len(stacks)}", page.window)]
+        for slot, piece in enumerate(stack):
+            number += 1
+            room = _slot(page.window, slot, plan.stack)
+            drawing = Drawing(f"strip {number}", tuple(_items(piece, subject, band, layout.overlap)))
+            at = Point(room.center.x, room.top - _CAPTION - band.outer)
+            views.append(View(drawing, 1.0, at, Box(room.left, room.bottom, room.right, room.top)))
+            text = f"STRIP {number} of {total}: {_holes_text(piece)}"
+            furniture.append(line_item(Point(room.left + 1.0, room.top - 3.2), text, 2.5, room.width))
+        over = layout.flip_tiles and rank % 2 == 0
+        if layout.flip_tiles:
+            furniture.append(note_line(FLIP_NOTES[over], page.window, len(page.notes)))
+        sheet = Sheet(page.paper, tuple(views), tuple(furniture), f"page {rank}")
+        yield upside_down(sheet, turned) if over else sheet
+
+
+def _slot(window: Box, slot: int, of: int) -> Box:
+    height = window.height / of
+    top = window.top - slot * height
+    return Box(window.left, top - height + (_GAP if of > 1 else 0.0), window.right, top)
+
+
+def _holes_text(piece: Sector) -> str:
+    """The holes of a strip by group, as they stand from right to left."""
+    around = _around(piece)
+    groups = dict.fromkeys(hole.group for hole in around)
+    labels = ([hole.label for hole in around if hole.group == group] for group in groups)
+    names = ", ".join(names[0] if len(names) == 1 else f"{names[0]}-{names[-1]}" for names in labels)
+    return f"HOLE {names}" if len(around) == 1 else f"HOLES {names}, from right to left"
+
+
+def _around(piece: Sector) -> list[Hole]:
+    """The holes of a strip in order, from its right end."""
+    first = 90.0 - piece.half_deg
+    return sorted(piece.holes, key=lambda hole: (hole.angle - first) % 360.0)
+
+
+def _items(piece: Sector, subject: Subject, band: _Band, overlap: float) -> Iterator[Item]:
+    flange = piece.flange
+    rim, bore = flange.box().width / 2, (flange.bore or 0.0) / 2
+    edges = [(rim, "outline"), (bore, "bore")]
+    for radius, name in edges:
+        if band.inner <= radius <= band.outer:
+            yield Item(Layer.TEMPLATE_EDGES, _arc(piece, radius, overlap), name)
+    for group, circle in enumerate(flange.bolt_circles):
+        yield Item(Layer.TEMPLATE_RAYS, _arc(piece, circle.diameter / 2, overlap), flange.group_name(group))
+    yield from hole_items(piece)
+    for hole in piece.holes:
+        yield from _ray(hole, (bore, rim), band, piece.holes, subject.unit)
+    for turn in (90.0 - piece.half_deg, 90.0 + piece.half_deg):
+        yield from _seam(flange, turn, band, overlap)
+
+
+def _arc(piece: Sector, radius: float, overlap: float) -> Arc:
+    past = math.degrees(overlap / 2 / radius)
+    return Arc(ORIGIN, radius, 90.0 - piece.half_deg - past, piece.span_deg + 2 * past)
+
+
+def _ray(hole: Hole, edges: tuple[float, float], band: _Band, holes: Sequence[Hole], unit: Unit) -> Iterator[Item]:
+    """A hole's ray on both sides of it, open at other holes, with its center's distance from the edge it leads to."""
+    at, turn = ORIGIN.distance_to(hole.center), hole.angle
+    bore, rim = edges
+    sides = ((max(bore, band.inner), at, at - bore, 1.8), (at, min(rim, band.outer), rim - at, -1.8))
+    for low, high, distance, aside in sides:
+        pieces = [piece for piece in _open_pieces(low, high, turn, holes) if piece[1] - piece[0] >= 1.0]
+        for start, end in pieces:
+            yield Item(Layer.TEMPLATE_RAYS, Line(polar(start, turn), polar(end, turn)), "ray")
+        text = decimal_text(distance, unit)
+        start, end = max(pieces, key=lambda piece: piece[1] - piece[0], default=(0.0, 0.0))
+        if end - start > text_width(text, _FIGURE_HEIGHT) + 1.0:
+            beside = polar(aside, turn + 90.0, polar((start + end) / 2, turn))
+            readable = (turn + 90.0) % 180.0 - 90.0
+            yield Item(Layer.TEXT, Label(beside, text, _FIGURE_HEIGHT, readable, Anchor.MIDDLE), "distance")
+
+
+def _open_pieces(low: float, high: float, turn: float, holes: Sequence[Hole]) -> list[tuple[float, float]]:
+    """The pieces of a ray between two radii that stay clear of every hole and its cross."""
+    taken: list[tuple[float, float]] = []
+    for hole in holes:
+        radius = hole.diameter / 2
+        clear = radius + min(_RAY_PAST_HOLE, radius + 1.0)
+        off = math.radians(hole.angle - turn)
+        along, beside = (ORIGIN.distance_to(hole.center) * share for share in (math.cos(off), abs(math.sin(off))))
+        if beside < clear:
+            half = math.sqrt(clear**2 - beside**2)
+            taken.append((along - half, along + half))
+    pieces, start = [], low
+    for begin, end in sorted(taken):
+        if begin > start:
+            pieces.append((start, min(begin, high)))
+        start = max(start, end)
+    return [*pieces, (start, high)] if start < high else pieces
+
+
+def _seam(flange: Flange, turn: float, band: _Band, overlap: float) -> Iterator[Item]:
+    """Where a strip joins its neighbor: a trim line with a registration mark on every bolt circle."""
+    yield Item(Layer.TRIM, Line(polar(band.inner, turn), polar(band.outer, turn)), "trim line")
+    reach = overlap * 0.42
+    for radius in {circle.diameter / 2 for circle in flange.bolt_circles}:
+        mark = polar(radius, turn)
+        yield Item(Layer.TEMPLATE_MARKS, Circle(mark, reach * 0.6), "registration mark")
+        for angle in (turn, turn + 90.0):
+            line = Line(polar(-reach, angle, mark), polar(reach, angle, mark))
+            yield Item(Layer.TEMPLATE_MARKS, line, "registration mark")
+
+
+def _note(subject: Subject) -> str:
+    return f"FIGURES ON THE RAYS ({subject.unit.value}): from the hole's center to the bore edge and to the rim."
+
+
+def _cover(subject: Subject, strips: Sequence[Sector], bore_shown: bool) -> Cover:
+    line = "its bore line all round on the bore's edge" if bore_shown else "every hole as far from the bore as written"
+    steps = (
+        PRINT_STEP,
+        MEASURE_STEP,
+        "Cut the strips out and join them end to end on their registration marks, in order, into a closed ring.",
+        f"Lay the ring on the plate, {line}, strip 1 at the top; tape it down.",
+        "Check every ray: the distances from the hole's center to the bore edge and to the rim are written on it.",
+        "Punch through the open crosses. Measure the chords below on the plate, from punch mark to punch mark.",
+        DRILL_STEP,
+    )
+    flange = subject.flange
+    return Cover(
+        "STRIPS ALONG THE BOLT CIRCLE, FULL SCALE",
+        call_outs(subject),
+        steps,
+        (plate_chords(flange, subject.unit), _distances(subject)),
+        f"MAP: {len(strips)} strips, counter-clockwise",
+        (*plate_items(flange), *_map(flange, strips)),
+        flange.box().grown(flange.box().width * 0.06),
+    )
+
+
+def _distances(subject: Subject) -> Table:
+    """Bore edge to hole center and hole center to rim, for every bolt circle."""
+    flange, unit = subject.flange, subject.unit
+    bore, rim = (flange.bore or 0.0) / 2, flange.box().width / 2
+    rows = tuple(
+        (
+            flange.group_letter(group) or "all",
+            decimal_text(circle.diameter / 2 - bore, unit),
+            decimal_text(rim - circle.diameter / 2, unit),
+            "",
+        )
+        for group, circle in enumerate(flange.bolt_circles)
+    )
+    heads = ("CIRCLE", "TO BORE EDGE", "TO RIM", "MEASURED")
+    return Table(f"FROM THE HOLE'S CENTER ({unit.value})", heads, rows)
+
+
+def _map(flange: Flange, strips: Sequence[Sector]) -> Iterator[Item]:
+    rim, bore = flange.box().width / 2, (flange.bore or 0.0) / 2
+    for number, piece in enumerate(strips, 1):
+        line = Line(polar(bore, piece.start_deg), polar(rim * 1.04, piece.start_deg))
+        yield Item(Layer.TRIM, line, f"strip {number}")
+        at = polar(bore * 0.88, piece.start_deg + piece.half_deg)
+        yield Item(Layer.TEXT, Label(at, str(number), 3.0, 0.0, Anchor.MIDDLE), f"strip {number}")

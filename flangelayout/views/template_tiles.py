@@ -1,0 +1,46 @@
+"""The pages of a tiled drawing, with trim lines and registration marks along their seams."""
+
+from collections.abc import Iterator
+
+from flangelayout.drawing.layers import Layer
+from flangelayout.drawing.model import Drawing, Item, Sheet, View
+from flangelayout.geometry.shapes import ORIGIN, Circle, Line, Point
+from flangelayout.views.template_flip import upside_down
+from flangelayout.views.template_furniture import Subject, note_line, page_furniture, tile_line, tile_text
+from flangelayout.views.template_paper import FLIP_NOTES, Page
+from flangelayout.views.tiling import Joint, Tiling
+
+_LEAST_SEAM = 18.0
+_LONG_SEAM = 60.0
+
+
+def tile_sheets(
+    subject: Subject, drawing: Drawing, tiling: Tiling, page: Page, flip: bool, pointer: str = "TOP"
+) -> Iterator[Sheet]:
+    """A page for every tile of a drawing, every other one upside down if asked for."""
+    common = Drawing("template page", page_furniture(page.window, subject, page.notes, pointer))
+    grid = Drawing("template seams", tuple(item for joint in tiling.joints for item in _seam(joint, tiling.overlap)))
+    turned: dict[int, Drawing] = {}
+    window = page.window
+    for number, tile in enumerate(tiling.tiles, 1):
+        at = Point(window.left - tile.window.left, window.bottom - tile.window.bottom)
+        views = (View(drawing, 1.0, at, window), View(grid, 1.0, at, window), View(common, 1.0, ORIGIN))
+        over = flip and (tile.row + tile.column) % 2 == 1
+        furniture = [tile_line(tile_text(tile, number, tiling), window)]
+        if flip:
+            furniture.append(note_line(FLIP_NOTES[over], window, len(page.notes)))
+        sheet = Sheet(page.paper, views, tuple(furniture), f"row {tile.row}, column {tile.column}")
+        yield upside_down(sheet, turned) if over else sheet
+
+
+def _seam(joint: Joint, overlap: float) -> Iterator[Item]:
+    """A trim line with two registration marks, none where there is no room."""
+    yield Item(Layer.TRIM, joint.trim, "trim line")
+    seam = joint.middle
+    length, reach = seam.start.distance_to(seam.end), overlap * 0.42
+    shares = (0.3, 0.7) if length >= _LONG_SEAM else (0.2, 0.8)
+    for share in shares if length >= _LEAST_SEAM else ():
+        mark = seam.start + (seam.end - seam.start).scaled(share)
+        yield Item(Layer.TEMPLATE_MARKS, Circle(mark, reach * 0.6), "registration mark")
+        for step in (Point(reach, 0.0), Point(0.0, reach)):
+            yield Item(Layer.TEMPLATE_MARKS, Line(mark - step, mark + step), "registration mark")

@@ -1,0 +1,130 @@
+"""The address of the page: the whole job and what is shown, in a query that can be kept as a bookmark."""
+
+from collections.abc import Iterable
+from enum import Enum
+from typing import TypeVar
+from urllib.parse import parse_qsl, quote, urlencode
+
+from flangelayout.errors import InputError, Problem, UnitError
+from flangelayout.survey.readings import Kind
+from flangelayout.units import Unit, parse_length
+from flangelayout.web.flat import Pairs, flatten, unflatten
+from flangelayout.web.keys import leaf_at
+from flangelayout.web.lengths import shown_text
+from flangelayout.web.state import Draft, Picture, State, Way
+
+LONGEST = 24_000
+"""Characters of an address; browsers and servers carry at least that."""
+_MOST_FIELDS = 3_000
+_WAS = "was."
+_DRAFT = "n."
+_PAGE = ("way", "show", "view", "find", "onto", "do")
+_E = TypeVar("_E", bound=Enum)
+
+
+def read_address(query: str) -> tuple[State, str]:
+    """The state of a query and what was asked to be done with it (empty for nothing).
+
+    Args:
+        query: What stands after the question mark: job keys such as ``plate.bore`` and keys of the page.
+
+    Raises:
+        InputError: If it is longer than an address may be.
+    """
+    if len(query) > LONGEST:
+        raise InputError(Problem("", too_long(len(query))))
+    try:
+        given = parse_qsl(query, keep_blank_values=True, max_num_fields=_MOST_FIELDS)
+    except ValueError:
+        raise InputError(Problem("", f"the address has more than {_MOST_FIELDS} fields; use a job file")) from None
+    last = dict(given)
+    master = Unit.IN if last.get("units") == Unit.IN.value else Unit.MM
+    show = _choice(Unit, last.get("show", ""), master)
+    texts = {key: text for key, text in given if key not in _PAGE and not key.startswith(_WAS)}
+    texts |= {key: _kept(texts[key], was, master, show) for key, was in _masters(given) if key in texts}
+    draft = {key.removeprefix(_DRAFT): text.strip() for key, text in texts.items() if key.startswith(_DRAFT)}
+    job = [(key, _unless_usual(key, text)) for key, text in texts.items() if not key.startswith(_DRAFT)]
+    state = State(
+        data={**unflatten(job), "units": master.value},
+        draft=_draft(draft),
+        way=_choice(Way, last.get("way", ""), Way.READINGS),
+        show=show,
+        picture=_choice(Picture, last.get("view", ""), Picture.SHEET),
+        find=last.get("find", "").strip(),
+        onto=_number(last.get("onto", "")),
+    )
+    return state, last.get("do", "")
+
+
+def write_address(state: State) -> str:
+    """The query of a state, without what needs not be said; equal states have equal queries.
+
+    Raises:
+        InputError: If the job holds more than an address can carry.
+    """
+    pairs = [(key, text) for key, text in flatten(state.data) if text]
+    draft = state.draft
+    page = [
+        (f"{_DRAFT}kind", draft.kind if draft.kind != Draft().kind else ""),
+        *((f"{_DRAFT}{name}", getattr(draft, name.replace("from", "from_"))) for name in _DRAFT_TEXTS),
+        ("way", state.way.value if state.way is not Way.READINGS else ""),
+        ("show", state.show.value if state.show is not state.unit else ""),
+        ("view", state.picture.value if state.picture is not Picture.SHEET else ""),
+        ("find", state.find),
+        ("onto", str(state.onto) if state.onto != 1 else ""),
+    ]
+    query = _encoded([*pairs, *(pair for pair in page if pair[1])])
+    if len(query) > LONGEST:
+        raise InputError(Problem("", too_long(len(query))))
+    return query
+
+
+def too_long(length: int) -> str:
+    """Why an address of so many characters is refused."""
+    return (
+        f"the job takes {length} characters, more than the {LONGEST} that an address can carry; "
+        "write it as a job file and use: flangelayout draw JOB.toml"
+    )
+
+
+_DRAFT_TEXTS = ("from", "to", "value", "within")
+
+
+def _encoded(pairs: Pairs) -> str:
+    return urlencode(pairs, quote_via=quote, encoding="utf-8", errors="replace")
+
+
+def _masters(given: Iterable[tuple[str, str]]) -> Pairs:
+    return [(key.removeprefix(_WAS), text) for key, text in given if key.startswith(_WAS)]
+
+
+def _kept(text: str, was: str, master: Unit, show: Unit) -> str:
+    """The master text of a length shown in another unit: the old one if untouched, else what was typed."""
+    typed = text.strip()
+    if typed == shown_text(was, master, show):
+        return was
+    try:
+        bare = parse_length(typed, Unit.MM) != parse_length(typed, Unit.IN)
+    except (UnitError, OverflowError):
+        return typed
+    return f"{typed} {show.value}" if bare and show is not master else typed
+
+
+def _unless_usual(key: str, text: str) -> str:
+    """The text, or nothing where it is the choice a job file means anyway."""
+    leaf = leaf_at(key)
+    return "" if leaf is not None and leaf.choices and text.strip() == leaf.usual else text
+
+
+def _draft(texts: dict[str, str]) -> Draft:
+    kind = _choice(Kind, texts.get("kind", ""), Kind.CENTERS).value
+    from_, to, value, within = (texts.get(name, "") for name in _DRAFT_TEXTS)
+    return Draft(kind, from_, to, value, within)
+
+
+def _choice(kind: type[_E], text: str, otherwise: _E) -> _E:
+    return next((each for each in kind if each.value == text), otherwise)
+
+
+def _number(text: str) -> int:
+    return max(1, min(int(text), 50)) if text.isdecimal() and len(text) < 5 else 1

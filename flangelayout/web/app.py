@@ -1,0 +1,225 @@
+"""The application: which address answers with what. It keeps nothing between two requests."""
+
+import asyncio
+from collections.abc import Iterable
+from importlib.resources import files
+from threading import BoundedSemaphore
+
+from starlette.applications import Starlette
+from starlette.concurrency import run_in_threadpool
+from starlette.exceptions import HTTPException
+from starlette.requests import Request
+from starlette.responses import HTMLResponse, JSONResponse, RedirectResponse, Response
+from starlette.routing import Route
+from starlette.types import ASGIApp
+
+from flangelayout.errors import FlangeLayoutError, InputError, OutputError
+from flangelayout.starters import starters
+from flangelayout.web.actions import apply
+from flangelayout.web.address import LONGEST, read_address
+from flangelayout.web.checked import Checked, checked
+from flangelayout.web.files import archive, headers_of, job_file, listed, packet_of
+from flangelayout.web.guard import Guard
+from flangelayout.web.jobs_folder import JobsFolder
+from flangelayout.web.limits import UPLOAD_BYTES, UPLOAD_SECONDS
+from flangelayout.web.openers import opened
+from flangelayout.web.page import Page
+from flangelayout.web.render import render, render_live
+
+_STATIC = {
+    "page.css": "text/css; charset=utf-8",
+    "page.js": "text/javascript; charset=utf-8",
+    "htmx.min.js": "text/javascript; charset=utf-8",
+    "icon.svg": "image/svg+xml",
+}
+_BUILDS_AT_ONCE = 2
+
+
+def create_app(hosts: Iterable[str], folder: JobsFolder | None = None) -> ASGIApp:
+    """The page as an application.
+
+    Args:
+        hosts: Under which it is reached, as browsers send them: ``127.0.0.1:8321``.
+        folder: Where jobs may be saved; ``None`` for nowhere.
+    """
+    site = _Site(folder)
+    routes = [
+        Route("/", site.page),
+        Route("/live", site.live),
+        Route("/files", site.files),
+        Route("/file/{name}", site.file),
+        Route("/packet.zip", site.packet),
+        Route("/job.toml", site.job),
+        Route("/start/{kind}", site.start),
+        Route("/jobs/{name}", site.saved_job),
+        Route("/open", site.open, methods=["POST"]),
+        Route("/save", site.save, methods=["POST"]),
+        Route("/static/{name}", site.static),
+    ]
+    refusals = {FlangeLayoutError: _refused, HTTPException: _refused}
+    pages = Starlette(routes=routes, exception_handlers=refusals)
+    pages.router.redirect_slashes = False
+    return Guard(pages, hosts)
+
+
+class _Site:
+    """The answers. What is held is fixed when the page is started."""
+
+    def __init__(self, folder: JobsFolder | None) -> None:
+        self._folder = folder
+        self._starters = starters()
+        self._builds = BoundedSemaphore(_BUILDS_AT_ONCE)
+        self._static = {name: (files("flangelayout.web") / "static" / name).read_bytes() for name in _STATIC}
+
+    def page(self, request: Request) -> Response:
+        """The whole page; a button that was pressed without a script is obeyed first."""
+        page = _page_of(request)
+        return HTMLResponse(render("page.html", page=page, folder=self._folder, starters=self._starters.values()))
+
+    def live(self, request: Request) -> Response:
+        """What follows a change: the parts beside the fields or, after a button, everything."""
+        page = _page_of(request)
+        if not request.query_params.get("do"):
+            return HTMLResponse(render_live(page))
+        return HTMLResponse(render("acted.html", page=page, folder=self._folder, starters=self._starters.values()))
+
+    def files(self, request: Request) -> Response:
+        """The list of the packet's files."""
+        page = _page_of(request)
+        try:
+            made = self._packet(page.checked)
+        except OutputError as refused:
+            return self._listed(request, "", str(refused), page)
+        return self._listed(request, listed(made, page.checked.name), "", page)
+
+    def file(self, request: Request) -> Response:
+        """One file of the packet; its name is only compared with the names of the packet."""
+        made = self._packet(_page_of(request).checked)
+        name = request.path_params["name"]
+        if name not in made:
+            raise HTTPException(404, "This job has no file of that name.")
+        return _download(name, made[name])
+
+    def packet(self, request: Request) -> Response:
+        """All files and the job file in one archive."""
+        done = _page_of(request).checked
+        name, content = job_file(done)
+        return _download(f"{done.name}.zip", archive({**self._packet(done), name: content}))
+
+    def job(self, request: Request) -> Response:
+        """The job file."""
+        return _download(*job_file(_page_of(request).checked))
+
+    def start(self, request: Request) -> Response:
+        """The page with a starter job on it."""
+        starter = self._starters.get(request.path_params["kind"])
+        if starter is None:
+            raise HTTPException(404, f"There is no such starter job; there are {', '.join(self._starters)}.")
+        return _at(opened(starter.content))
+
+    def saved_job(self, request: Request) -> Response:
+        """The page with a job of the jobs folder on it."""
+        return _at(opened(self._the_folder().read(request.path_params["name"])))
+
+    async def open(self, request: Request) -> Response:
+        """The address of a job file that was sent, or why it cannot be opened."""
+        content = await _body(request, UPLOAD_BYTES)
+        try:
+            return JSONResponse({"address": f"/?{await run_in_threadpool(opened, content)}"})
+        except InputError as refused:
+            return JSONResponse({"reason": " ".join(problem.text for problem in refused.problems)}, 422)
+
+    async def save(self, request: Request) -> Response:
+        """The jobs folder after a job was saved in it."""
+        body = await _body(request, LONGEST * 3)
+        return await run_in_threadpool(self._save, body.decode("ascii", "replace"))
+
+    def static(self, request: Request) -> Response:
+        """A file of the page itself."""
+        name = request.path_params["name"]
+        if name not in self._static:
+            raise HTTPException(404, "There is no such file.")
+        headers = {"content-type": _STATIC[name], "cache-control": "max-age=600"}
+        return Response(self._static[name], headers=headers)
+
+    def _save(self, query: str) -> Response:
+        folder = self._the_folder()
+        saved, refused = "", False
+        try:
+            done = checked(read_address(query)[0])
+            name, content = job_file(done)
+            count = folder.save({name: content, **self._packet(done)})
+            saved = f"Saved {name} and its files, {count} in all."
+        except OutputError as problem:
+            saved, refused = str(problem), True
+        return HTMLResponse(render("recent.html", oob="true", folder=folder, saved=saved, refused=refused))
+
+    def _packet(self, done: Checked) -> dict[str, bytes]:
+        """The packet, at most a few being made at a time."""
+        with self._builds:
+            return packet_of(done)
+
+    def _listed(self, request: Request, lines: object, reason: str, page: Page) -> Response:
+        body = render("files.html", lines=lines, reason=reason, query=page.address)
+        return HTMLResponse(body if _by_script(request) else _plain("The files", body, page.address))
+
+    def _the_folder(self) -> JobsFolder:
+        if self._folder is None:
+            raise HTTPException(404, "No jobs folder was named when the page was started (--jobs DIR).")
+        return self._folder
+
+
+def _page_of(request: Request) -> Page:
+    state, action = read_address(request.scope["query_string"].decode("ascii", "replace"))
+    return Page(*apply(state, action))
+
+
+def _at(query: str) -> Response:
+    return RedirectResponse(f"/?{query}", 303)
+
+
+def _download(name: str, content: bytes) -> Response:
+    return Response(content, headers=headers_of(name))
+
+
+def _by_script(request: Request) -> bool:
+    return request.headers.get("hx-request") == "true"
+
+
+async def _body(request: Request, most: int) -> bytes:
+    """What was sent, up to a size and within a time."""
+    try:
+        async with asyncio.timeout(UPLOAD_SECONDS):
+            return await _collected(request, most)
+    except TimeoutError:
+        raise HTTPException(408, "What was sent did not arrive in time.") from None
+
+
+async def _collected(request: Request, most: int) -> bytes:
+    content = bytearray()
+    async for part in request.stream():
+        content += part
+        if len(content) > most:
+            raise HTTPException(413, f"That is more than the {most} bytes this page takes.")
+    return bytes(content)
+
+
+def _plain(title: str, body: str, query: str = "") -> str:
+    from markupsafe import Markup
+
+    return render("plain.html", title=title, body=Markup(body), query=query)
+
+
+def _refused(request: Request, problem: Exception) -> Response:
+    """A refusal in words: on the page for its script, as a page of its own for a person."""
+    status = problem.status_code if isinstance(problem, HTTPException) else 400
+    reason = problem.detail if isinstance(problem, HTTPException) else _said(problem)
+    if _by_script(request):
+        return HTMLResponse(render("refused.html", reason=reason), status)
+    return HTMLResponse(_plain("This cannot be done", render("reason.html", reason=reason)), status)
+
+
+def _said(problem: Exception) -> str:
+    if isinstance(problem, InputError):
+        return " ".join(each.text for each in problem.problems)
+    return str(problem)

@@ -1,0 +1,49 @@
+"""The job a state stands for, or what stands in its way."""
+
+from dataclasses import dataclass
+
+from flangelayout.errors import FlangeLayoutError, InputError, Problem
+from flangelayout.job import Job, job_from_data, job_from_text
+from flangelayout.packet import file_lead
+from flangelayout.web.flat import Table
+from flangelayout.web.limits import too_many_to_check
+from flangelayout.web.state import State, job_tables
+from flangelayout.web.toml_text import job_text
+
+_UNNAMED = "job"
+
+
+@dataclass(frozen=True, slots=True)
+class Checked:
+    """A checked job, or its problems.
+
+    Attributes:
+        tables: Of its job file.
+        name: What its job file is called, without the ending.
+        job: The job, if it is sound.
+        problems: Why it is not.
+    """
+
+    tables: Table
+    name: str = _UNNAMED
+    job: Job | None = None
+    problems: tuple[Problem, ...] = ()
+
+
+def checked(state: State) -> Checked:
+    """The job of a state, checked as the command line checks its file.
+
+    A packet carries its job file: a sound job is read from the text and under the name that its file gets, so
+    that a packet drawn from that file is the page's own, byte for byte.
+    """
+    tables = job_tables(state)
+    if reason := too_many_to_check(tables):
+        return Checked(tables, problems=(Problem("bolt_circle[1].hole_count", reason),))
+    try:
+        first = job_from_data(tables, _UNNAMED)
+        name = file_lead(first) if state.table("job").get("number") else _UNNAMED
+        return Checked(tables, name, job_from_text(job_text(tables), name))
+    except InputError as wrong:
+        return Checked(tables, problems=wrong.problems)
+    except FlangeLayoutError as wrong:
+        return Checked(tables, problems=(Problem("survey", str(wrong)),))

@@ -1,0 +1,94 @@
+"""The files of a job as the page gives them: one by one, all in one archive, and the job file itself."""
+
+import io
+import re
+import zipfile
+from collections.abc import Mapping
+from dataclasses import dataclass
+from urllib.parse import quote
+
+from flangelayout.errors import OutputError
+from flangelayout.packet import build_packet
+from flangelayout.web.checked import Checked
+from flangelayout.web.limits import too_many_to_make
+from flangelayout.web.toml_text import job_text
+
+_WORDS = {
+    "cut": "cut file",
+    "template": "drilling template, full scale",
+    "sheet": "layout sheet",
+    "holes": "hole list",
+    "working": "how the readings lead to the circle",
+}
+_TYPES = {
+    "pdf": "application/pdf",
+    "svg": "image/svg+xml",
+    "dxf": "image/vnd.dxf",
+    "csv": "text/csv; charset=utf-8",
+    "toml": "application/toml",
+    "zip": "application/zip",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class FileLine:
+    """A file as it is listed."""
+
+    name: str
+    words: str
+    size: str
+
+
+def packet_of(done: Checked) -> dict[str, bytes]:
+    """The packet of a sound job.
+
+    Raises:
+        OutputError: If the job is not sound, would take too long here, or cannot be made as asked.
+    """
+    if done.job is None:
+        raise OutputError("the job is not sound yet; the page says what is missing")
+    if reason := too_many_to_make(done.job.flange):
+        raise OutputError(reason)
+    return build_packet(done.job)
+
+
+def job_file(done: Checked) -> tuple[str, bytes]:
+    """Name and content of the job file, whether the job is sound or not."""
+    return f"{done.name}.toml", job_text(done.tables).encode("utf-8")
+
+
+def archive(files: Mapping[str, bytes]) -> bytes:
+    """All files in one archive; the same files give the same bytes."""
+    target = io.BytesIO()
+    with zipfile.ZipFile(target, "w", zipfile.ZIP_DEFLATED) as into:
+        for name, content in files.items():
+            entry = zipfile.ZipInfo(name, (1980, 1, 1, 0, 0, 0))
+            entry.compress_type = zipfile.ZIP_DEFLATED
+            entry.external_attr = 0o644 << 16
+            into.writestr(entry, content)
+    return target.getvalue()
+
+
+def listed(files: Mapping[str, bytes], lead: str) -> tuple[FileLine, ...]:
+    """The files of a packet whose names begin with ``lead``, with what each is."""
+    return tuple(FileLine(name, _words(name, lead), _size(len(content))) for name, content in files.items())
+
+
+def headers_of(name: str) -> dict[str, str]:
+    """What a browser is told so that it keeps a download under its name, whatever letters that has."""
+    plain = re.sub(r"[^A-Za-z0-9._-]", "-", name)
+    return {
+        "content-type": _TYPES.get(name.rpartition(".")[2], "application/octet-stream"),
+        "content-disposition": f"attachment; filename=\"{plain}\"; filename*=UTF-8''{quote(name, safe='')}",
+    }
+
+
+def _words(name: str, lead: str) -> str:
+    part, _, ending = name.removeprefix(f"{lead}_").rpartition(".")
+    kind, *rest = part.split("_")
+    unit = next((f" in {piece}" for piece in rest if piece in ("mm", "in")), "")
+    return f"{_WORDS.get(kind, kind)}, {ending.upper()}{unit}"
+
+
+def _size(count: int) -> str:
+    return f"{max(1, round(count / 1000))} kB"

@@ -1,0 +1,73 @@
+"""The folder that the page may save to, named when it was started: no name from a browser leads out of it."""
+
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+
+from flangelayout.errors import InputError, OutputError, Problem
+from flangelayout.filestore import FileStore
+from flangelayout.web.limits import UPLOAD_BYTES
+
+_SHOWN = 12
+_LISTED = 2_000
+
+
+@dataclass(frozen=True, slots=True)
+class SavedJob:
+    """A job file of the folder: its name and when it was last written."""
+
+    name: str
+    when: str
+
+
+@dataclass(frozen=True, slots=True)
+class JobsFolder:
+    """A folder of job files and their packets."""
+
+    folder: Path
+
+    def recent(self) -> tuple[SavedJob, ...]:
+        """The job files written last, the newest first."""
+        times = [(path.stat().st_mtime, path.name) for path in self._paths().values()]
+        newest = sorted(times, reverse=True)[:_SHOWN]
+        return tuple(SavedJob(name, f"{datetime.fromtimestamp(time):%Y-%m-%d %H:%M}") for time, name in newest)
+
+    def read(self, name: str) -> bytes:
+        """The content of a job file.
+
+        Raises:
+            InputError: If the folder has no job file of exactly that name, or it is too large for the page.
+        """
+        path = self._paths().get(name)
+        try:
+            if path is None or path.stat().st_size > UPLOAD_BYTES:
+                raise InputError(Problem("", "the jobs folder has no such job file that the page can open"))
+            return path.read_bytes()
+        except OSError:
+            raise InputError(Problem("", "the job file cannot be read any more")) from None
+
+    def save(self, files: dict[str, bytes]) -> int:
+        """Write files; those that are there already are replaced only if this program wrote them.
+
+        Returns:
+            How many there are now.
+
+        Raises:
+            OutputError: If a name is no plain file name, or a file must not or cannot be written.
+        """
+        for name in files:
+            if name != Path(name).name or "\\" in name or name.startswith("."):
+                raise OutputError("the job number makes no file name; write it with letters and digits")
+        try:
+            FileStore(self.folder).write(files)
+        except OutputError as wrong:
+            raise OutputError(str(wrong).replace("choose another folder with --into, or use --force", "")) from None
+        return len(files)
+
+    def _paths(self) -> dict[str, Path]:
+        """The job files by name: plain files that stand in the folder itself."""
+        try:
+            found = [path for path, _ in zip(self.folder.glob("*.toml"), range(_LISTED), strict=False)]
+        except OSError:
+            return {}
+        return {path.name: path for path in found if path.is_file() and not path.is_symlink()}

@@ -1,0 +1,67 @@
+"""The published tables, looked up as one types."""
+
+from dataclasses import dataclass
+
+from flangelayout.errors import InputError
+from flangelayout.standards import Pattern, find
+from flangelayout.standards.lookup import search
+from flangelayout.units import Unit
+from flangelayout.web.lengths import with_unit
+
+_SHOWN = 8
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """A row of a table, in words."""
+
+    designation: str
+    drilling: str
+    outside: str
+    confidence: str
+    usable: bool
+    note: str
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """What a text finds: rows, how many more there are, and what to say where there is none."""
+
+    rows: tuple[Row, ...] = ()
+    more: int = 0
+    said: str = ""
+
+
+def looked_up(text: str, unit: Unit) -> Found:
+    """The rows that answer to a text, those the trade means first.
+
+    Args:
+        text: As people write a designation.
+        unit: Unit of the sizes.
+    """
+    if not text:
+        return Found(said="Write a size and a class or a pressure, as in dn150 pn16 or 6 in class 150.")
+    try:
+        best = find(text, "")
+    except InputError as unknown:
+        rows = search(text)
+        if not rows:
+            return Found(said=" ".join(problem.text for problem in unknown.problems))
+    else:
+        rows = (best, *(row for row in search(text) if row != best))
+    return Found(tuple(_row(row, unit) for row in rows[:_SHOWN]), max(len(rows) - _SHOWN, 0))
+
+
+def _row(pattern: Pattern, unit: Unit) -> Row:
+    holes = f"{pattern.hole_count} holes"
+    if pattern.hole_diameter is not None:
+        holes += f" of {with_unit(pattern.hole_diameter, unit)}"
+    outside = pattern.outside_diameter
+    return Row(
+        designation=pattern.designation,
+        drilling=f"{holes} on {with_unit(pattern.bolt_circle, unit)}",
+        outside=f"outside {with_unit(outside, unit)}" if outside is not None else "",
+        confidence=pattern.confidence.words,
+        usable=pattern.equally_spaced,
+        note=pattern.note,
+    )

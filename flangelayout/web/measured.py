@@ -1,0 +1,57 @@
+"""What the readings on the page say."""
+
+import re
+from dataclasses import dataclass
+
+from pydantic import ValidationError
+
+from flangelayout.errors import InputError, Problem, SurveyError
+from flangelayout.job.problems import problems_of
+from flangelayout.job.readings import survey_input, survey_result
+from flangelayout.job.schema import JobFile
+from flangelayout.survey import Survey
+from flangelayout.web.limits import MOST_READINGS
+from flangelayout.web.state import State, job_tables
+
+
+@dataclass(frozen=True, slots=True)
+class Measured:
+    """The survey of the page's readings, or what stands in its way; neither where there is no reading."""
+
+    survey: Survey | None = None
+    problems: tuple[Problem, ...] = ()
+
+
+def measured(state: State) -> Measured:
+    """The survey of a state, the reading being taken included.
+
+    A survey that names no hole count takes that of the first bolt circle.
+    """
+    survey = job_tables(state).get("survey")
+    if not isinstance(survey, dict):
+        return Measured()
+    if len(state.all_readings()) > MOST_READINGS:
+        text = f"has more than {MOST_READINGS} readings; use: flangelayout measure --readings FILE.csv"
+        return Measured(problems=(Problem("survey", text),))
+    counts = (row.get("hole_count") for row in state.rows("bolt_circle"))
+    data: dict[str, object] = {
+        "units": state.unit.value,
+        "plate": {},
+        "survey": {"hole_count": next(counts, None), **survey},
+    }
+    try:
+        readings = survey_input(JobFile.model_validate(data, context={"unit": state.unit}))
+        return Measured(survey_result(readings)) if readings else Measured()
+    except ValidationError as wrong:
+        return Measured(problems=problems_of(wrong, data))
+    except InputError as wrong:
+        return Measured(problems=wrong.problems)
+    except SurveyError as wrong:
+        return Measured(problems=(Problem("survey", on_page(str(wrong))),))
+
+
+def on_page(text: str) -> str:
+    """A sentence without the options of the command line and the keys of a job file that it may name."""
+    plain = re.sub(r",? such as --\S+ [\d.]+|\s*\(--[\w-]+\)", "", text)
+    plain = re.sub(r"survey\.reading\[(\d+)\]", r"reading \1", plain)
+    return re.sub(r"write for example \w+ = ", "write for example ", plain)

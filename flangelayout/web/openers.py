@@ -1,0 +1,45 @@
+"""What can be opened on the page, and how it is told apart: one reader for each kind of file."""
+
+import tomllib
+from collections.abc import Callable
+
+from flangelayout.errors import InputError, Problem
+from flangelayout.web.address import write_address
+from flangelayout.web.flat import Table, flatten, unflatten
+from flangelayout.web.limits import UPLOAD_BYTES
+from flangelayout.web.state import State
+
+Reader = Callable[[bytes], Table]
+
+
+def opened(content: bytes) -> str:
+    """The address of the page with the job of a file on it; the job need not be sound.
+
+    Raises:
+        InputError: If the file is of no known kind, cannot be read, or holds more than an address carries.
+    """
+    if len(content) > UPLOAD_BYTES:
+        raise InputError(Problem("", f"the file has {len(content)} bytes; the page opens at most {UPLOAD_BYTES}"))
+    reader = next((reader for starts_with, reader in _READERS if content.startswith(starts_with)), _job_file)
+    data = reader(content)
+    pairs = flatten(data)
+    if flatten(unflatten(pairs)) != [(key, text.strip()) for key, text in pairs if text.strip()]:
+        raise InputError(Problem("", "the job file has rows or keys nested as no job has; correct it in an editor"))
+    return write_address(State(data={**unflatten(pairs), "units": str(data.get("units", "mm"))}))
+
+
+def _job_file(content: bytes) -> Table:
+    try:
+        return tomllib.loads(content.decode("utf-8-sig"))
+    except UnicodeDecodeError:
+        raise InputError(Problem("", "the file is not UTF-8 text; a job file is")) from None
+    except (tomllib.TOMLDecodeError, RecursionError) as wrong:
+        text = f"the file is no job file: {wrong or 'nested too deeply'}"
+        raise InputError(Problem("", text)) from None
+
+
+def _drawing(_content: bytes) -> Table:
+    raise InputError(Problem("", "a PDF sheet cannot be turned back into a job yet; open its job file (.toml)"))
+
+
+_READERS: tuple[tuple[bytes, Reader], ...] = ((b"%PDF", _drawing),)

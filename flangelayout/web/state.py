@@ -1,0 +1,133 @@
+"""What the page stands at: the job's tables, the reading being taken and what is shown."""
+
+from dataclasses import dataclass, field, replace
+from enum import Enum
+
+from flangelayout.survey.readings import CHORD_KINDS, SINGLE_SIZES, Kind
+from flangelayout.units import Unit
+from flangelayout.web.flat import Table, ordered, unflatten
+from flangelayout.web.keys import Branch, job_keys
+
+
+class Way(Enum):
+    """Where the drilling comes from."""
+
+    READINGS = "readings"
+    STANDARD = "standard"
+    NUMBERS = "numbers"
+
+
+class Picture(Enum):
+    """The pictures of the job."""
+
+    SHEET = "sheet"
+    TEMPLATE = "template"
+    CUT = "cut"
+
+
+@dataclass(frozen=True, slots=True)
+class Draft:
+    """The reading being taken, as typed; it counts as soon as it has a value."""
+
+    kind: str = Kind.CENTERS.value
+    from_: str = ""
+    to: str = ""
+    value: str = ""
+    within: str = ""
+
+    def row(self) -> Table:
+        """Its keys in a job file; holes that its kind does not ask for are left out."""
+        kind = next((kind for kind in Kind if kind.value == self.kind), None)
+        texts = {"kind": self.kind, "from": self.from_, "to": self.to, "value": self.value, "within": self.within}
+        if kind in SINGLE_SIZES:
+            texts["from"] = ""
+        if kind is not None and kind not in CHORD_KINDS:
+            texts["to"] = ""
+        tables = unflatten([(f"survey.reading.1.{name}", text) for name, text in texts.items()])
+        survey = tables["survey"]
+        assert isinstance(survey, dict)
+        row: Table = survey["reading"][0]
+        return row
+
+
+@dataclass(frozen=True, slots=True)
+class State:
+    """Everything an address carries.
+
+    Attributes:
+        data: Tables of the job file as far as filled in; its unit is the master.
+        draft: The reading being taken.
+        way: What stands open under the first heading.
+        show: Unit that lengths are shown in on the page.
+        picture: What is drawn.
+        find: What is looked up in the tables.
+        onto: Number of the bolt circle, from 1, that a found drilling is put on.
+    """
+
+    data: Table = field(default_factory=dict)
+    draft: Draft = Draft()
+    way: Way = Way.READINGS
+    show: Unit = Unit.MM
+    picture: Picture = Picture.SHEET
+    find: str = ""
+    onto: int = 1
+
+    @property
+    def unit(self) -> Unit:
+        """The job's own unit, the master."""
+        return Unit.IN if self.data.get("units") == Unit.IN.value else Unit.MM
+
+    def table(self, name: str) -> Table:
+        """A table of the job; empty where it has none."""
+        found = self.data.get(name)
+        return found if isinstance(found, dict) else {}
+
+    def rows(self, name: str) -> list[Table]:
+        """An array of tables of the job."""
+        return _rows(self.data.get(name))
+
+    def readings(self) -> list[Table]:
+        """The readings taken down, without the draft."""
+        return _rows(self.table("survey").get("reading"))
+
+    def all_readings(self) -> list[Table]:
+        """The readings with the draft, if it has a value."""
+        return [*self.readings(), self.draft.row()] if self.draft.value.strip() else self.readings()
+
+    def with_table(self, name: str, **changes: object) -> "State":
+        """The state with some keys of a table changed; ``None`` takes a key out."""
+        merged = {key: value for key, value in (self.table(name) | changes).items() if value is not None}
+        return self.with_data(name, merged)
+
+    def with_data(self, name: str, value: object) -> "State":
+        """The state with one entry of the job changed; an empty one is taken out."""
+        data = {key: each for key, each in self.data.items() if key != name}
+        return replace(self, data=data | {name: value} if value else data)
+
+    def with_readings(self, rows: list[Table]) -> "State":
+        """The state with other readings taken down."""
+        return self.with_table("survey", reading=rows or None)
+
+
+def job_tables(state: State) -> Table:
+    """The tables of the job file that the page stands for, in the schema's order.
+
+    The draft counts as a reading; a survey without readings and empty rows at the end are left out.
+    """
+    survey = {key: value for key, value in state.table("survey").items() if key != "reading"}
+    readings = state.all_readings()
+    data = {"units": state.unit.value, "plate": {}, **state.data}
+    data["survey"] = survey | {"reading": readings} if readings else None
+    for name, node in job_keys().children.items():
+        if isinstance(node, Branch) and node.many:
+            data[name] = _without_empty_end(state.rows(name)) or None
+    return ordered({name: value for name, value in data.items() if value is not None})
+
+
+def _rows(value: object) -> list[Table]:
+    return [row for row in value if isinstance(row, dict)] if isinstance(value, list) else []
+
+
+def _without_empty_end(rows: list[Table]) -> list[Table]:
+    last = max((number for number, row in enumerate(rows, 1) if row), default=0)
+    return rows[:last]

@@ -1,0 +1,178 @@
+"""A survey in the words and numbers that stand on the page."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from flangelayout.standards import Confidence
+from flangelayout.survey import Kind, Survey
+from flangelayout.survey.candidates import Candidate, Verdict
+from flangelayout.survey.fit import Spacing
+from flangelayout.survey.readings import CHORD_KINDS, WORDS, place_text
+from flangelayout.units import Unit
+from flangelayout.web.lengths import decimals, signed, with_unit
+from flangelayout.web.measured import on_page
+
+_SHOWN = 6
+
+
+@dataclass(frozen=True, slots=True)
+class ReadingLine:
+    """One reading: what was read, what the circle says, and what is wrong with it."""
+
+    number: int
+    kind: str
+    words: str
+    place: str
+    value: str
+    expected: str
+    left_over: str
+    suspect: str
+
+
+@dataclass(frozen=True, slots=True)
+class CandidateLine:
+    """One published drilling and how likely it is; ``bar`` is a percentage without its sign."""
+
+    designation: str
+    drilling: str
+    difference: str
+    chance: str
+    bar: str
+    usable: bool
+    caution: str
+
+
+@dataclass(frozen=True, slots=True)
+class NextLine:
+    """The reading that would tell most."""
+
+    words: str
+    expected: tuple[tuple[str, str], ...]
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class Card:
+    """Everything a survey says."""
+
+    circle: str
+    band: str
+    holes: str
+    agreement: str
+    agrees: bool
+    suspects: tuple[str, ...]
+    readings: tuple[ReadingLine, ...]
+    verdict: str
+    candidates: tuple[CandidateLine, ...]
+    more: int
+    following: NextLine | None
+
+
+def survey_card(survey: Survey, unit: Unit) -> Card:
+    """The card of a survey.
+
+    Args:
+        survey: What the readings say.
+        unit: Unit of the lengths.
+    """
+    shown = survey.candidates[:_SHOWN]
+    found = ", found from the readings" if survey.count_found else ""
+    return Card(
+        circle=decimals(survey.diameter, unit),
+        band=f"± {decimals(survey.expanded_uncertainty, unit)}",
+        holes=f"{survey.hole_count} holes{found}",
+        agreement=_agreement(survey),
+        agrees=survey.agrees,
+        suspects=tuple(_suspects(survey, unit)),
+        readings=tuple(_reading(survey, index, unit) for index in range(len(survey.readings))),
+        verdict=_verdict(survey, unit),
+        candidates=tuple(_candidate(candidate, unit) for candidate in shown),
+        more=len(survey.candidates) - len(shown),
+        following=_next(survey, unit),
+    )
+
+
+def sentence(text: str) -> str:
+    """A text as the page says it, begun with a capital and without a stop."""
+    said = on_page(text).rstrip(".")
+    return said[:1].upper() + said[1:]
+
+
+def kind_words() -> tuple[tuple[str, str, bool], ...]:
+    """Every kind of reading: its name, what it is in words, and whether it spans two holes."""
+    return tuple((kind.value, WORDS[kind], kind in CHORD_KINDS) for kind in Kind)
+
+
+def _agreement(survey: Survey) -> str:
+    fit = survey.fit
+    if fit.degrees_of_freedom == 0:
+        return "No reading is left over to check the others against."
+    if fit.spacing is Spacing.INDIVIDUAL:
+        return "The holes are not equally spaced: each was given its own angle."
+    spare = f"{fit.degrees_of_freedom} to spare"
+    if fit.agrees:
+        return f"The readings agree with what they are good to ({spare})."
+    often = f"{fit.probability:.1%}" if fit.probability >= 0.001 else "less than 0.1%"
+    return f"The readings disagree ({spare}; honest ones do so in {often} of cases): the band does not hold."
+
+
+def _suspects(survey: Survey, unit: Unit) -> Iterator[str]:
+    for suspect in survey.suspects:
+        cured = suspect.cured.bolt_circle
+        yield f"{sentence(suspect.text)}. Put right, the circle is {decimals(cured.value, unit)}."
+    if not survey.agrees and not survey.suspects:
+        yield "No single mistake explains it: check kinds, pitches and hole numbers, or measure again."
+
+
+def _reading(survey: Survey, index: int, unit: Unit) -> ReadingLine:
+    reading = survey.readings[index]
+    return ReadingLine(
+        number=index + 1,
+        kind=reading.kind.value,
+        words=WORDS[reading.kind],
+        place=place_text(reading),
+        value=decimals(reading.value, unit),
+        expected=decimals(survey.expected[index], unit),
+        left_over=signed(survey.residuals[index], unit),
+        suspect=sentence(survey.explanation(index) or ""),
+    )
+
+
+def _verdict(survey: Survey, unit: Unit) -> str:
+    leading, outside = survey.ranking.leading, survey.ranking.outside
+    match survey.verdict:
+        case Verdict.ONE:
+            best = leading[0].pattern
+            return f"One published drilling fits: {best.hole_count} holes on {with_unit(best.bolt_circle, unit)}."
+        case Verdict.SEVERAL:
+            drillings = len({candidate.drilling for candidate in leading})
+            if drillings > 1:
+                return f"{drillings} published drillings fit, and these readings cannot tell them apart."
+            return f"One published drilling comes near, but it may as well be none ({outside:.0%})."
+        case Verdict.NONE:
+            return f"No published drilling fits ({outside:.0%})."
+
+
+def _candidate(candidate: Candidate, unit: Unit) -> CandidateLine:
+    row = candidate.pattern
+    holes = (
+        f"{row.hole_count} × {with_unit(row.hole_diameter, unit)}" if row.hole_diameter else f"{row.hole_count} holes"
+    )
+    return CandidateLine(
+        designation=row.designation,
+        drilling=f"{holes} on {with_unit(row.bolt_circle, unit)}",
+        difference=signed(candidate.difference, unit),
+        chance=f"{candidate.probability:.0%}" if candidate.probability >= 0.005 else "< 1%",
+        bar=f"{100 * candidate.probability:.1f}",
+        usable=row.equally_spaced,
+        caution=row.confidence.words if row.confidence is Confidence.MEMORY else "",
+    )
+
+
+def _next(survey: Survey, unit: Unit) -> NextLine | None:
+    reading = survey.next_reading
+    if reading is None:
+        return None
+    over = "" if reading.pitches is None else f" across {reading.pitches} pitch{'es' if reading.pitches > 1 else ''}"
+    expected = tuple((entry.designation, decimals(entry.value, unit)) for entry in reading.expected)
+    return NextLine(f"{WORDS[reading.kind]}{over}", expected, sentence(reading.why))

@@ -1,0 +1,65 @@
+"""A job's tables as the text of a job file."""
+
+import math
+from collections.abc import Iterator
+
+from flangelayout.web.flat import Table, ordered
+
+_HEAD = "# Made on the local page of flangelayout; make the packet again with: flangelayout draw THIS_FILE"
+_ESCAPES = {"\\": "\\\\", '"': '\\"', "\n": "\\n", "\t": "\\t", "\r": "\\r", "\b": "\\b", "\f": "\\f"}
+
+
+def job_text(data: Table) -> str:
+    """The text of a job file that reads back as the same tables.
+
+    Args:
+        data: Tables of texts, numbers, lists and tables.
+    """
+    return "\n".join([_HEAD, *_table(ordered(data), ""), ""])
+
+
+def _table(table: Table, path: str) -> Iterator[str]:
+    """The lines of a table: its own values first, then the tables in it."""
+    below = {name: value for name, value in table.items() if _is_table(value)}
+    for name, value in table.items():
+        if name not in below:
+            yield f"{_key(name)} = {_value(value)}"
+    for name, value in below.items():
+        inner = f"{path}.{_key(name)}" if path else _key(name)
+        if isinstance(value, dict):
+            yield from ("", f"[{inner}]", *_table(value, inner))
+        elif isinstance(value, list):
+            for row in value:
+                yield from ("", f"[[{inner}]]", *_table(row, inner))
+
+
+def _is_table(value: object) -> bool:
+    return isinstance(value, dict) or (isinstance(value, list) and bool(value) and isinstance(value[0], dict))
+
+
+def _key(name: str) -> str:
+    plain = name.isascii() and name.replace("_", "").replace("-", "").isalnum()
+    return name if plain else _quoted(name)
+
+
+def _value(value: object) -> str:
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    if isinstance(value, list):
+        return "[" + ", ".join(_value(each) for each in value) + "]"
+    if isinstance(value, float):
+        return repr(value) if math.isfinite(value) else _quoted(str(value))
+    return str(value) if isinstance(value, int) else _quoted(str(value))
+
+
+def _quoted(text: str) -> str:
+    """A TOML basic string; what no TOML text may hold becomes an escape or the replacement sign."""
+    return '"' + "".join(_character(character) for character in text) + '"'
+
+
+def _character(character: str) -> str:
+    if character in _ESCAPES:
+        return _ESCAPES[character]
+    if "\ud800" <= character <= "\udfff":
+        return "\ufffd"
+    return f"\\u{ord(character):04X}" if ord(character) < 0x20 or ord(character) == 0x7F else character

@@ -1,0 +1,169 @@
+"""Contradictions of a plate are errors with numbers; what is only unusual is said and does not stop the job."""
+
+import math
+from typing import Any
+
+import pytest
+from hypothesis import given
+
+from flangelayout.checks import Severity, check_drilling, placement_sentence
+from flangelayout.errors import InputError
+from flangelayout.job import Job, job_from_data
+from flangelayout.units import Unit
+from jobs import bolt_circle, flange, jobs, make_job, outside_diameter
+
+
+def problems(**tables: object) -> dict[str, str]:
+    """What a job is refused for, by key."""
+    with pytest.raises(InputError) as refused:
+        make_job(**tables)
+    return {problem.where: problem.text for problem in refused.value.problems}
+
+
+def circle(**changes: object) -> dict[str, Any]:
+    return {"diameter": 240, "hole_count": 8, "hole_diameter": 22} | changes
+
+
+def test_overlapping_holes_are_told_with_their_chord() -> None:
+    found = problems(plate={"outside_diameter": 200}, bolt_circle=[circle(diameter=140, hole_count=24)])
+    # 140 x sin(180 deg / 24) = 18.27, so holes of 22 overlap by 3.73.
+    assert found["bolt_circle.hole_diameter"].startswith(
+        "24 holes of 22 mm on a 140 mm bolt circle overlap by 3.73 mm (chord 18.27 mm)"
+    )
+
+
+def test_numbers_are_in_the_unit_of_the_job() -> None:
+    plate, holes = {"outside_diameter": 8}, circle(diameter="5 1/2", hole_count=24, hole_diameter="7/8")
+    found = problems(units="in", plate=plate, bolt_circle=[holes])
+    assert found["bolt_circle.hole_diameter"].startswith(
+        "24 holes of 7/8 in on a 5 1/2 in bolt circle overlap by 0.157 in (chord 0.718 in)"
+    )
+
+
+def test_a_hole_that_runs_over_the_edge_is_told_by_how_much() -> None:
+    found = problems(plate={"outside_diameter": 250})
+    assert found == {
+        "bolt_circle.diameter": "bolt circle, hole 1 of 22 mm runs 6.00 mm over the edge of the plate of 250 mm; "
+        "make the plate larger or move the hole in"
+    }
+
+
+def test_a_hole_that_runs_into_the_bore_is_told_by_how_much() -> None:
+    found = problems(plate={"outside_diameter": 285, "bore": 222})
+    assert "runs 2.00 mm into the bore of 222 mm" in found["bolt_circle.diameter"]
+
+
+def test_a_circle_outside_the_plate_is_one_problem_and_not_one_per_hole() -> None:
+    found = problems(plate={"outside_diameter": 200})
+    assert list(found) == ["bolt_circle.diameter"]
+    assert "a bolt circle of 240 mm lies outside the plate of 200 mm" in found["bolt_circle.diameter"]
+
+
+def test_a_bore_that_leaves_nothing_is_told() -> None:
+    found = problems(plate={"outside_diameter": 285, "bore": 285}, bolt_circle=[])
+    assert "leaves nothing of a plate of 285 mm" in found["plate.bore"]
+
+
+@pytest.mark.parametrize("face", [300, 160])
+def test_a_raised_face_off_the_metal_is_told(face: float) -> None:
+    found = problems(plate={"outside_diameter": 285, "bore": 170, "raised_face_diameter": face})
+    assert list(found) == ["plate.raised_face_diameter"]
+
+
+def test_holes_of_two_circles_that_meet_are_told_with_both_names() -> None:
+    circles = [circle(name="pump"), circle(diameter=230, hole_diameter=18)]
+    found = problems(plate={"outside_diameter": 285}, bolt_circle=circles)
+    text = found["bolt_circle[2]"]
+    assert "bolt circle B, hole 1 (18 mm) and bolt circle A (pump), hole 1 (22 mm)" in text
+    assert "overlap by 15.00 mm (centers 5.00 mm apart)" in text
+
+
+def test_a_single_hole_is_named_by_its_own_table() -> None:
+    holes = [{"diameter": 6, "x": 60, "y": 0}, {"diameter": 30, "x": 0, "y": 130}]
+    found = problems(plate={"outside_diameter": 285}, bolt_circle=[], hole=holes)
+    assert list(found) == ["hole[2]"]
+    assert "runs 2.50 mm over the edge" in found["hole[2]"]
+
+
+def test_single_holes_in_one_place_are_told_by_the_second_table() -> None:
+    holes = [{"diameter": 6, "x": 60, "y": 0}] * 2
+    assert list(problems(plate={"outside_diameter": 285}, bolt_circle=[], hole=holes)) == ["hole[2]"]
+
+
+def test_ten_thousand_holes_in_one_place_are_refused_at_once() -> None:
+    holes = [{"diameter": 6, "x": 60, "y": 0}] * 10_000
+    assert len(problems(plate={"outside_diameter": 285}, bolt_circle=[], hole=holes)) == 1
+
+
+def test_every_contradiction_is_told_in_one_go() -> None:
+    found = problems(
+        plate={"outside_diameter": 230, "bore": 150, "raised_face_diameter": 140},
+        bolt_circle=[circle(), circle(diameter=160, hole_count=30)],
+    )
+    assert list(found) == [
+        "plate.raised_face_diameter",
+        "bolt_circle[1].diameter",
+        "bolt_circle[2].hole_diameter",
+        "bolt_circle[2].diameter",
+    ]
+
+
+@pytest.mark.parametrize(
+    ("changes", "words"),
+    [
+        ({"hole_count": 8}, ""),
+        ({"hole_count": 1}, ""),
+        ({"hole_count": 6}, "6 holes straddle the vertical centerline and lie on the horizontal one"),
+        ({"hole_count": 10, "centerline": "horizontal"}, "10 holes straddle the horizontal centerline"),
+        ({"hole_count": 5}, "5 holes straddle the vertical centerline at its top end only"),
+        ({"hole_count": 5, "centerline": "horizontal"}, "at its right end only"),
+        ({"placement": "on-centerline"}, "hole 1 lies on the vertical centerline (top end)"),
+        ({"start_angle": 10.0}, "the pattern is turned 10° from its place"),
+    ],
+    ids=str,
+)
+def test_what_a_placement_asks_one_to_notice(changes: dict[str, Any], words: str) -> None:
+    sentence = placement_sentence(bolt_circle(**changes))
+    assert sentence.startswith(words) if not words.startswith("at") else words in sentence
+    assert bool(sentence) == bool(words)
+
+
+def test_a_hole_on_the_centerline_is_a_warning_and_a_straddle_is_a_note() -> None:
+    warned = check_drilling(flange(bolt_circle(8, placement="on-centerline")))
+    noted = check_drilling(flange(bolt_circle(6)))
+    assert [finding.severity for finding in warned] == [Severity.WARNING]
+    assert [finding.severity for finding in noted] == [Severity.NOTE]
+    assert warned[0].source == "common practice"
+
+
+def test_a_hole_that_cuts_the_raised_face_is_a_warning_with_its_source() -> None:
+    (finding,) = check_drilling(flange(raised_face_diameter=235.0), Unit.MM)
+    assert finding.severity is Severity.WARNING
+    assert "cuts the edge of the raised face of 235 mm" in finding.text
+    assert "ASME B16.5" in finding.source
+
+
+@given(jobs())
+def test_no_finding_of_a_sound_job_is_an_error_and_its_holes_are_clear(job: Job) -> None:
+    assert Severity.ERROR not in {finding.severity for finding in job.findings}
+    holes = job.flange.holes()
+    half = outside_diameter(job) / 2
+    for index, one in enumerate(holes):
+        assert math.hypot(one.center.x, one.center.y) + one.diameter / 2 <= half
+        for other in holes[:index]:
+            apart = one.center.distance_to(other.center)
+            assert apart >= (one.diameter + other.diameter) / 2 - 1e-9
+
+
+@given(jobs())
+def test_holes_grown_until_they_meet_are_always_refused(job: Job) -> None:
+    centers = [hole.center for hole in job.flange.holes()]
+    apart = min(
+        (one.distance_to(other) for index, one in enumerate(centers) for other in centers[:index]), default=math.inf
+    )
+    room = outside_diameter(job) / 2 - min(math.hypot(center.x, center.y) for center in centers)
+    grown = min(apart, 2 * room) * 1.001
+    single = [{"diameter": f"{grown} mm", "x": f"{center.x} mm", "y": f"{center.y} mm"} for center in centers]
+    plate = {"outside_diameter": f"{outside_diameter(job)} mm"}
+    with pytest.raises(InputError):
+        job_from_data({"plate": plate, "hole": single})

@@ -1,0 +1,244 @@
+"""Where holes stand and how far apart, against handbook tables and against the properties of a circle."""
+
+import math
+from typing import Any
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from flangelayout.errors import GeometryError
+from flangelayout.flange import BoltCircle, chord_across, chord_to_diameter
+from jobs import bolt_circle
+
+# Chords of a circle of diameter 1 parted into n, from a printed table of an indexing article, six digits.
+# The table prints 0.2070 for n = 15, a misprint; sin 12 deg is 0.207912.
+CHORD_FACTORS = {
+    3: 0.866025,
+    4: 0.707107,
+    5: 0.587785,
+    6: 0.500000,
+    7: 0.433884,
+    8: 0.382683,
+    9: 0.342020,
+    10: 0.309017,
+    11: 0.281733,
+    12: 0.258819,
+    13: 0.239316,
+    14: 0.222521,
+    15: 0.207912,
+    16: 0.195090,
+    17: 0.183750,
+    18: 0.173648,
+    19: 0.164595,
+    20: 0.156434,
+}
+
+# Published drillings: name, bolt circle, holes; mm from EN 1092-1 (a maker's sheet of connecting dimensions),
+# inches from ASME B16.5 Table 7 and AWWA C207. The chord is circle x sin(180 deg / n) with the printed factors above.
+PUBLISHED_ROWS = [
+    ("EN 1092-1 DN150 PN16", 240.0, 8, 91.844),
+    ("EN 1092-1 DN200 PN10", 295.0, 8, 112.892),
+    ("EN 1092-1 DN100 PN16", 180.0, 8, 68.883),
+    ("ASME B16.5 NPS 8 Class 150", 11.75, 8, 4.4965),
+    ("ASME B16.5 NPS 10 Class 150", 14.25, 12, 3.6882),
+]
+
+circles = st.builds(
+    BoltCircle,
+    diameter=st.floats(1.0, 20_000.0),
+    hole_count=st.integers(1, 400),
+    hole_diameter=st.floats(0.1, 100.0),
+    placement=st.sampled_from(["straddle", "on-centerline"]),
+    centerline=st.sampled_from(["vertical", "horizontal"]),
+    start_angle=st.floats(-360.0, 360.0),
+)
+
+
+def as_set(angles: "np.ndarray[tuple[int], np.dtype[np.float64]]") -> list[float]:
+    """Angles as a set of directions: rounded, 360 the same as 0, sorted."""
+    return sorted((np.round(angles, 6) % 360.0).tolist())
+
+
+@pytest.mark.parametrize(("hole_count", "factor"), CHORD_FACTORS.items())
+def test_chords_of_diameter_one_are_those_of_the_handbook(hole_count: int, factor: float) -> None:
+    assert chord_across(1.0, hole_count) == pytest.approx(factor, abs=5e-7)
+    assert chord_to_diameter(factor, hole_count) == pytest.approx(1.0, abs=4e-6)
+
+
+@pytest.mark.parametrize(("name", "diameter", "hole_count", "chord"), PUBLISHED_ROWS)
+def test_chords_of_published_drillings(name: str, diameter: float, hole_count: int, chord: float) -> None:
+    assert bolt_circle(hole_count, diameter, 1.0).chord == pytest.approx(chord, abs=5e-4), name
+
+
+def test_five_holes_on_110_mm_are_64_66_mm_apart() -> None:
+    # Common practice, no source.
+    assert bolt_circle(5, 110.0).chord == pytest.approx(64.66, abs=0.005)
+
+
+@pytest.mark.parametrize(("hole_count", "half_angle"), [(3, 60.0), (4, 45.0), (5, 36.0)])
+def test_half_angles_of_three_four_and_five_holes(hole_count: int, half_angle: float) -> None:
+    # Common practice, no source: half the pitch angle, from the centerline to the first straddling hole.
+    circle = bolt_circle(hole_count)
+    assert circle.pitch_angle / 2 == half_angle
+    assert circle.first_hole_angle == 90.0 + half_angle
+
+
+def test_eight_straddling_holes_begin_left_of_the_top_and_run_counter_clockwise() -> None:
+    angles = bolt_circle(8).hole_angles()
+    assert angles.tolist() == [112.5, 157.5, 202.5, 247.5, 292.5, 337.5, 22.5, 67.5]
+
+
+def test_six_holes_that_straddle_the_vertical_lie_on_the_horizontal() -> None:
+    assert as_set(bolt_circle(6).hole_angles()) == [0.0, 60.0, 120.0, 180.0, 240.0, 300.0]
+
+
+@pytest.mark.parametrize(
+    ("placement", "centerline", "first"),
+    [
+        ("straddle", "vertical", 135.0),
+        ("straddle", "horizontal", 45.0),
+        ("on-centerline", "vertical", 90.0),
+        ("on-centerline", "horizontal", 0.0),
+    ],
+)
+def test_hole_one_of_four_by_placement(placement: str, centerline: str, first: float) -> None:
+    assert bolt_circle(4, placement=placement, centerline=centerline).first_hole_angle == first
+    turned = bolt_circle(4, placement=placement, centerline=centerline, start_angle=10.0)
+    assert turned.first_hole_angle == first + 10.0
+
+
+def test_one_hole_straddles_by_standing_opposite_the_named_end() -> None:
+    assert bolt_circle(1).hole_centers() == pytest.approx(np.array([[0.0, -120.0]]))
+
+
+@pytest.mark.parametrize("hole_count", [1, 2, 3, 4, 7, 97, 1000, 10_000])
+def test_any_count_is_a_finite_array_of_pairs_on_the_circle(hole_count: int) -> None:
+    centers = bolt_circle(hole_count).hole_centers()
+    assert centers.shape == (hole_count, 2)
+    assert centers.dtype == np.float64
+    assert np.hypot(*centers.T) == pytest.approx(120.0)
+    assert len(np.unique(np.round(centers, 6), axis=0)) == hole_count
+
+
+@given(circles)
+def test_turning_by_one_pitch_changes_nothing(circle: BoltCircle) -> None:
+    turned = BoltCircle(
+        circle.diameter,
+        circle.hole_count,
+        circle.hole_diameter,
+        circle.placement,
+        circle.centerline,
+        circle.start_angle + circle.pitch_angle,
+    )
+    centers = circle.hole_centers()
+    assert turned.hole_centers() == pytest.approx(np.roll(centers, -1, axis=0), abs=1e-9 * circle.diameter)
+
+
+@given(circles)
+def test_neighbors_are_all_one_chord_apart(circle: BoltCircle) -> None:
+    centers = circle.hole_centers()
+    steps = np.hypot(*(np.roll(centers, -1, axis=0) - centers).T)
+    assert steps == pytest.approx(circle.chord, abs=1e-9 * circle.diameter)
+
+
+@given(circles, st.data())
+def test_holes_some_pitches_apart_are_their_skip_chord_apart(circle: BoltCircle, data: st.DataObject) -> None:
+    pitches = data.draw(st.integers(0, circle.hole_count))
+    centers = circle.hole_centers()
+    steps = np.hypot(*(np.roll(centers, -pitches, axis=0) - centers).T)
+    assert steps == pytest.approx(circle.chord_across(pitches), abs=1e-9 * circle.diameter)
+
+
+@given(circles)
+def test_the_way_to_all_holes_together_leads_nowhere(circle: BoltCircle) -> None:
+    if circle.hole_count > 1:
+        assert circle.hole_centers().sum(axis=0) == pytest.approx([0.0, 0.0], abs=1e-8 * circle.diameter)
+
+
+@given(circles)
+def test_straddling_holes_are_mirrored_by_the_centerline_they_straddle(circle: BoltCircle) -> None:
+    plain = bolt_circle(circle.hole_count, placement=circle.placement, centerline=circle.centerline)
+    mirror = 180.0 if str(getattr(plain.centerline, "value", "")) == "vertical" else 0.0
+    angles = plain.hole_angles()
+    assert as_set(mirror - angles) == pytest.approx(as_set(angles), abs=1e-5)
+
+
+@given(st.integers(1, 100).map(lambda quarter: 4 * quarter))
+def test_a_multiple_of_four_straddles_both_centerlines(hole_count: int) -> None:
+    angles = bolt_circle(hole_count).hole_angles()
+    off = np.abs((angles + 45.0) % 90.0 - 45.0)
+    assert off.min() == pytest.approx(180.0 / hole_count)
+
+
+@given(st.integers(2, 60), st.data())
+def test_skipped_places_leave_the_others_their_place_and_number(hole_count: int, data: st.DataObject) -> None:
+    skipped = data.draw(st.sets(st.integers(1, hole_count), min_size=1, max_size=hole_count - 1))
+    whole, part = bolt_circle(hole_count), bolt_circle(hole_count, skipped=tuple(skipped))
+    numbers = part.hole_numbers()
+    assert set(numbers) == set(range(1, hole_count + 1)) - skipped
+    assert part.hole_centers() == pytest.approx(whole.hole_centers()[np.array(numbers) - 1])
+
+
+def test_given_angles_are_kept_in_their_order_and_turned_by_the_start_angle() -> None:
+    circle = bolt_circle(3, angles=(90.0, 200.0, 340.0), start_angle=30.0)
+    assert circle.hole_angles().tolist() == [120.0, 230.0, 10.0]
+    assert circle.first_hole_angle == 120.0
+    assert bolt_circle(3, angles=(90.0, 200.0, 340.0), skipped=(2,)).hole_angles().tolist() == [90.0, 340.0]
+
+
+def test_an_unequal_circle_has_no_common_chord() -> None:
+    with pytest.raises(GeometryError, match="common chord"):
+        _ = bolt_circle(3, angles=(90.0, 200.0, 340.0)).chord
+
+
+@given(st.floats(0.01, 1e4), st.integers(2, 500), st.data())
+def test_a_chord_leads_back_to_its_diameter(diameter: float, hole_count: int, data: st.DataObject) -> None:
+    pitches = data.draw(st.integers(1, hole_count - 1))
+    chord = chord_across(diameter, hole_count, pitches)
+    assert chord_to_diameter(chord, hole_count, pitches) == pytest.approx(diameter, rel=1e-9)
+
+
+@pytest.mark.parametrize(("hole_count", "amplification"), [(5, 1.7), (8, 2.6), (12, 3.9), (20, 6.4)])
+def test_a_chord_error_grows_by_what_the_trade_reckons_with(hole_count: int, amplification: float) -> None:
+    # Common practice, no source.
+    grown = chord_to_diameter(100.01, hole_count) - chord_to_diameter(100.0, hole_count)
+    assert grown / 0.01 == pytest.approx(amplification, abs=0.05)
+
+
+@pytest.mark.parametrize(
+    ("chord", "hole_count", "pitches"), [(0.0, 8, 1), (math.nan, 8, 1), (90.0, 1, 1), (90.0, 8, 8), (90.0, 8, 0)]
+)
+def test_what_fixes_no_circle_is_refused(chord: float, hole_count: int, pitches: int) -> None:
+    with pytest.raises(GeometryError, match="fixes no circle"):
+        chord_to_diameter(chord, hole_count, pitches)
+
+
+@pytest.mark.parametrize(
+    "wrong",
+    [
+        {"diameter": 0.0},
+        {"diameter": math.nan},
+        {"diameter": math.inf},
+        {"diameter": -240.0},
+        {"hole_diameter": 0.0},
+        {"hole_diameter": -1.0},
+        {"hole_count": 0},
+        {"hole_count": 10_001},
+        {"angles": (1.0, 2.0)},
+        {"skipped": (9,)},
+        {"skipped": (0,)},
+        {"skipped": tuple(range(1, 9))},
+    ],
+    ids=str,
+)
+def test_values_that_make_no_bolt_circle_are_refused(wrong: dict[str, Any]) -> None:
+    with pytest.raises(GeometryError):
+        bolt_circle(**{"hole_count": 8, **wrong})
+
+
+@pytest.mark.parametrize("wrong", [{"placement": "straddling"}, {"centerline": "north"}], ids=str)
+def test_placements_that_do_not_exist_are_refused(wrong: dict[str, Any]) -> None:
+    with pytest.raises(ValueError, match="is not a valid"):
+        bolt_circle(**wrong)

@@ -1,0 +1,214 @@
+"""Published hole sizes against the rules and formulas of the standards themselves, and figures of handbooks.
+
+Sources: ISO 273 and ASME B18.2.8 as printed in Machinery's Handbook (31st ed.); ISO 286-1 for the tolerance
+formulas; ISO 261/965 for the minor diameter of a thread (D1 = d - 1.0825 P). Figures marked "memory" are as
+remembered and say so in their table, too.
+"""
+
+import csv
+import math
+from pathlib import Path
+
+import pytest
+
+from flangelayout.standards import holes
+from flangelayout.standards.holes import (
+    Fit,
+    bolt_name,
+    clearance_hole,
+    counterbore,
+    countersink,
+    dowel_limits,
+    spotface,
+    thread,
+)
+from flangelayout.units import Unit, to_mm
+
+TABLES = sorted(holes.FOLDER.glob("*.csv"))
+
+
+def rows(name: str) -> list[dict[str, str]]:
+    lines = [line for line in (holes.FOLDER / f"{name}.csv").read_text().splitlines() if not line.startswith("# ")]
+    return list(csv.DictReader(lines))
+
+
+@pytest.mark.parametrize(
+    ("bolt", "fit", "expected"),
+    [
+        ("M10", Fit.MEDIUM, 11.0),
+        ("M12", Fit.MEDIUM, 13.5),
+        ("M16", Fit.FINE, 17.0),
+        ("M16", Fit.MEDIUM, 17.5),
+        ("M20", Fit.MEDIUM, 22.0),
+        ("M20", Fit.COARSE, 24.0),
+        ("M24", Fit.MEDIUM, 26.0),
+        ("M36", Fit.COARSE, 42.0),
+    ],
+)
+def test_metric_clearance_holes_are_those_of_iso_273(bolt: str, fit: Fit, expected: float) -> None:
+    found = clearance_hole(bolt, fit)
+    assert found is not None
+    assert found.value == expected
+    assert "ISO 273" in found.credit
+
+
+@pytest.mark.parametrize(
+    ("bolt", "fit", "expected"),
+    [
+        ("1/2", Fit.FINE, 17 / 32),
+        ("1/2", Fit.MEDIUM, 9 / 16),
+        ("1/2", Fit.COARSE, 39 / 64),
+        ("3/4", Fit.MEDIUM, 13 / 16),
+        ("1", Fit.MEDIUM, 1 + 3 / 32),
+        ("1 1/2", Fit.COARSE, 1 + 47 / 64),
+    ],
+)
+def test_inch_clearance_holes_are_those_of_asme_b18_2_8(bolt: str, fit: Fit, expected: float) -> None:
+    found = clearance_hole(bolt, fit)
+    assert found is not None
+    assert found.value == pytest.approx(to_mm(expected, Unit.IN), abs=1e-9)
+    assert "ASME B18.2.8" in found.credit
+
+
+@pytest.mark.parametrize("bolt", holes.bolts())
+def test_a_wider_fit_is_a_wider_hole_and_all_let_the_bolt_through(bolt: str) -> None:
+    sizes = [found.value for fit in Fit if (found := clearance_hole(bolt, fit))]
+    major = float(bolt[1:]) if bolt.startswith("M") else to_mm(sum(map(_fraction, bolt.split())), Unit.IN)
+    assert len(sizes) == 3
+    assert major < sizes[0] < sizes[1] < sizes[2]
+
+
+def _fraction(text: str) -> float:
+    top, _, bottom = text.partition("/")
+    return int(top) / int(bottom or 1)
+
+
+@pytest.mark.parametrize(
+    ("written", "name"),
+    [
+        ("M20", "M20"),
+        (" m20 x 2.5", "M20"),
+        ("M20×1.5", "M20"),
+        ("3/4", "3/4"),
+        ('3/4"', "3/4"),
+        ("3/4 in", "3/4"),
+        ("3/4-10 UNC", "3/4"),
+        ("1-1/8 in", "1 1/8"),
+        ("1 1/8-8 UN", "1 1/8"),
+        ("2", "2"),
+    ],
+)
+def test_a_bolt_is_known_however_it_is_written(written: str, name: str) -> None:
+    assert bolt_name(written) == name
+
+
+@pytest.mark.parametrize("written", ["", "stud", "M", "M20 and nut", "8 x 20", "three quarters", "3/4/5"])
+def test_what_is_no_bolt_has_no_hole(written: str) -> None:
+    assert bolt_name(written) is None
+    assert clearance_hole(written) is None
+
+
+@pytest.mark.parametrize(
+    ("written", "name", "drill_mm"),
+    [
+        ("M6", "M6", 5.0),
+        ("M16", "M16", 14.0),
+        ("M16x1.5", "M16x1.5", 14.5),
+        ("M20", "M20", 17.5),
+        ("1/2", "1/2-13 UNC", to_mm(27 / 64, Unit.IN)),
+        ("1/2-20", "1/2-20 UNF", to_mm(29 / 64, Unit.IN)),
+        ("5/8-18 UNF", "5/8-18 UNF", to_mm(37 / 64, Unit.IN)),
+        ("#10-32", "#10-32 UNF", to_mm(0.159, Unit.IN)),
+        ("1/2 NPT", "1/2 NPT", to_mm(23 / 32, Unit.IN)),
+    ],
+)
+def test_threads_have_the_tap_drills_of_the_handbooks(written: str, name: str, drill_mm: float) -> None:
+    found = thread(written)
+    assert found is not None
+    assert found.name == name
+    assert found.tap_drill == pytest.approx(drill_mm)
+
+
+@pytest.mark.parametrize("written", ["M15", "M16x0.3", "5/8-12", "7/16 UNX", "thread", "1/2 BSP"])
+def test_a_thread_of_no_table_is_none(written: str) -> None:
+    assert thread(written) is None
+
+
+TAPPED = [*rows("tap_drills_metric"), *rows("tap_drills_unified")]
+
+
+@pytest.mark.parametrize("row", TAPPED, ids=lambda row: str(row["thread"]))
+def test_a_tap_drill_leaves_half_to_nine_tenths_of_the_thread(row: dict[str, str]) -> None:
+    name = f"{row['thread']}x{row['pitch']}" if "pitch" in row else f"{row['thread']}-{row['threads_per_inch']}"
+    found = thread(name)
+    assert found is not None
+    full = found.major_diameter - 1.299 * found.pitch
+    share = (found.major_diameter - found.tap_drill) / (found.major_diameter - full)
+    assert 0.5 < share < 0.9
+
+
+@pytest.mark.parametrize(("diameter", "upper"), [(6, 0.012), (10, 0.015), (12, 0.018), (20, 0.021), (40, 0.025)])
+def test_h7_limits_are_those_of_the_published_table(diameter: float, upper: float) -> None:
+    limits = dowel_limits(diameter, "H7")
+    assert limits is not None
+    assert limits.lower == 0.0
+    assert limits.upper == pytest.approx(upper)
+
+
+@pytest.mark.parametrize(("grade", "factor"), [(6, 10), (7, 16), (8, 25)])
+def test_h_widths_follow_the_formula_of_iso_286_1(grade: int, factor: float) -> None:
+    """IT6, IT7 and IT8 are 10, 16 and 25 times i = 0.45 D^(1/3) + 0.001 D micrometers, D the step's geometric mean."""
+    for row in rows("iso_286_holes"):
+        if row["fit"] == f"H{grade}":
+            low, high = float(row["over"]), float(row["to"])
+            if not low:
+                continue  # the smallest step is rounded up
+            mean = math.sqrt(low * high)
+            unit = 0.45 * mean ** (1 / 3) + 0.001 * mean
+            assert float(row["upper"]) == pytest.approx(factor * unit, abs=1.0 + 0.03 * factor * unit)
+
+
+def test_n7_and_p7_are_as_wide_as_h7_and_tighter() -> None:
+    for diameter in (2, 5, 8, 15, 25, 40, 60, 100):
+        limits = {fit: dowel_limits(diameter, fit) for fit in ("H7", "N7", "P7")}
+        widths = {fit: each.upper - each.lower for fit, each in limits.items() if each}
+        assert widths["N7"] == pytest.approx(widths["H7"])
+        assert widths["P7"] == pytest.approx(widths["H7"])
+        assert all(each for each in limits.values())
+
+
+@pytest.mark.parametrize(("diameter", "fit"), [(12, "Z9"), (500, "H7"), (0, "H7")])
+def test_a_fit_of_no_table_has_no_limits(diameter: float, fit: str) -> None:
+    assert dowel_limits(diameter, fit) is None
+
+
+def test_seats_are_wider_than_the_bolt_and_its_hole() -> None:
+    for bolt in ("M6", "M8", "M10", "M12", "M16", "M20", "1/4", "3/8", "1/2", "3/4", "1"):
+        hole, face = clearance_hole(bolt), spotface(bolt)
+        bored, sunk = counterbore(bolt), countersink(bolt)
+        assert hole
+        assert face
+        assert bored
+        assert sunk
+        assert hole.value < bored[0].value
+        assert hole.value < sunk[0].value
+        assert hole.value < face.value
+        assert bored[1] > 0
+        assert sunk[1] == (90.0 if bolt.startswith("M") else 82.0)
+
+
+def test_a_seat_no_table_lists_is_none() -> None:
+    assert counterbore("M5000") is None
+    assert countersink("M24") is None
+    assert spotface("stud") is None
+
+
+@pytest.mark.parametrize("path", TABLES, ids=lambda path: path.stem)
+def test_every_table_says_what_it_is_and_every_row_where_it_is_from(path: Path) -> None:
+    text = path.read_text(encoding="utf-8").splitlines()
+    header = dict(line[2:].split(": ", 1) for line in text if line.startswith("# "))
+    assert {"standard", "edition", "unit", "note"} <= set(header)
+    for row in rows(path.stem):
+        assert row["confidence"] in ("two-sources", "one-source", "memory")
+        tags = [tag.split()[0] for tag in row["sources"].split("; ")]
+        assert any(f"source {tag}" in header or tag == "ISO" or tag == "handbook" for tag in tags), row

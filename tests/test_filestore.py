@@ -1,0 +1,167 @@
+"""Files are whole or not there, and nobody's work is overwritten."""
+
+import errno
+import os
+import subprocess
+import sys
+import tempfile
+import time
+from pathlib import Path
+
+import pytest
+
+from flangelayout import filestore
+from flangelayout.errors import OutputError
+from flangelayout.filestore import RECORD_NAME, FileStore, Outcome, write_whole
+
+PROJECT = Path(filestore.__file__).parents[1]
+
+
+def names(folder: Path) -> list[str]:
+    return sorted(path.name for path in folder.iterdir())
+
+
+def full_disk(_: int) -> None:
+    raise OSError(errno.ENOSPC, "No space left on device")
+
+
+def test_files_are_written_beside_a_record_and_left_alone_if_they_are_the_same(tmp_path: Path) -> None:
+    store = FileStore(tmp_path / "deep" / "packet")
+    assert store.write({"a": b"1", "b": b"2"}) == {"a": Outcome.WRITTEN, "b": Outcome.WRITTEN}
+    assert names(store.folder) == [RECORD_NAME, "a", "b"]
+    before = (store.folder / "a").stat()
+    assert store.write({"a": b"1", "b": b"3"}) == {"a": Outcome.UNCHANGED, "b": Outcome.WRITTEN}
+    assert (store.folder / "a").stat() == before
+    assert (store.folder / "b").read_bytes() == b"3"
+
+
+def test_a_foreign_file_stops_everything_and_is_named(tmp_path: Path) -> None:
+    (tmp_path / "b").write_bytes(b"mine")
+    with pytest.raises(OutputError) as refused:
+        FileStore(tmp_path).write({"a": b"1", "b": b"2"})
+    assert str(refused.value) == (
+        f"{tmp_path / 'b'}: was not written by this program; rename it, choose another folder with --into, "
+        "or use --force"
+    )
+    assert names(tmp_path) == ["b"]
+    assert (tmp_path / "b").read_bytes() == b"mine"
+
+
+def test_an_edited_file_is_left_alone_until_forced(tmp_path: Path) -> None:
+    store = FileStore(tmp_path)
+    store.write({"a": b"1"})
+    (tmp_path / "a").write_bytes(b"edited")
+    with pytest.raises(OutputError, match="was changed since this program wrote it"):
+        store.write({"a": b"2"})
+    assert (tmp_path / "a").read_bytes() == b"edited"
+    assert store.write({"a": b"2"}, force=True) == {"a": Outcome.WRITTEN}
+    assert store.write({"a": b"3"}) == {"a": Outcome.WRITTEN}
+
+
+def test_every_file_not_to_be_touched_is_named(tmp_path: Path) -> None:
+    for name in "ab":
+        (tmp_path / name).write_bytes(b"mine")
+    with pytest.raises(OutputError) as refused:
+        FileStore(tmp_path).write({"a": b"1", "b": b"2", "c": b"3"})
+    assert len(str(refused.value).splitlines()) == 2
+
+
+def test_a_foreign_file_with_the_very_same_content_is_no_obstacle(tmp_path: Path) -> None:
+    (tmp_path / "a").write_bytes(b"1")
+    assert FileStore(tmp_path).write({"a": b"1"}) == {"a": Outcome.UNCHANGED}
+
+
+@pytest.mark.parametrize("record", [b"", b"[]", b"\xff", b'{"a": 3}', b"{"])
+def test_a_damaged_record_makes_every_file_foreign(record: bytes, tmp_path: Path) -> None:
+    store = FileStore(tmp_path)
+    store.write({"a": b"1"})
+    (tmp_path / RECORD_NAME).write_bytes(record)
+    with pytest.raises(OutputError, match=r"was not written by this program|was changed"):
+        store.write({"a": b"2"})
+
+
+def test_a_full_disk_leaves_everything_as_it_was(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    store = FileStore(tmp_path)
+    store.write({"a": b"1"})
+    before = {path.name: path.read_bytes() for path in tmp_path.iterdir()}
+    monkeypatch.setattr(os, "fsync", full_disk)
+    with pytest.raises(OutputError, match=r"cannot be written \(No space left on device\); choose another folder"):
+        store.write({"a": b"2", "b": b"3"})
+    assert {path.name: path.read_bytes() for path in tmp_path.iterdir()} == before
+
+
+def test_a_disk_that_fills_at_the_last_file_leaves_none(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    calls = iter([None, None, None])
+
+    def nearly_full(handle: int) -> None:
+        if next(calls, "full") == "full":
+            full_disk(handle)
+
+    monkeypatch.setattr(os, "fsync", nearly_full)
+    with pytest.raises(OutputError):
+        FileStore(tmp_path).write({"a": b"1", "b": b"2", "c": b"3"})
+    assert names(tmp_path) == []
+
+
+def test_a_folder_that_cannot_be_written_is_named_with_the_reason(tmp_path: Path) -> None:
+    in_the_way = tmp_path / "file"
+    in_the_way.write_bytes(b"")
+    for folder in (in_the_way, in_the_way / "packet"):
+        with pytest.raises(OutputError, match=r"file.*cannot be written \("):
+            FileStore(folder).write({"a": b"1"})
+    (tmp_path / "a").mkdir()
+    with pytest.raises(OutputError, match="cannot be written"):
+        FileStore(tmp_path).write({"a": b"1"})
+
+
+def test_a_read_only_folder_is_refused(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    def refuse(**_: object) -> tuple[int, str]:
+        raise PermissionError(errno.EACCES, "Permission denied", str(tmp_path / "x.part"))
+
+    monkeypatch.setattr(tempfile, "mkstemp", refuse)  # also where the tests run as root
+    with pytest.raises(OutputError, match=r"cannot be written \(Permission denied\)"):
+        FileStore(tmp_path).write({"a": b"1"})
+    assert names(tmp_path) == []
+
+
+def test_a_written_file_has_the_permissions_of_any_other(tmp_path: Path) -> None:
+    (tmp_path / "plain").write_bytes(b"")
+    write_whole(tmp_path / "ours", b"")
+    assert (tmp_path / "ours").stat().st_mode == (tmp_path / "plain").stat().st_mode
+
+
+def test_a_file_is_replaced_whole_and_nothing_is_left_beside_it(tmp_path: Path) -> None:
+    path = tmp_path / ("n" * 200)
+    write_whole(path, b"1" * 1000)
+    write_whole(path, b"2")
+    assert path.read_bytes() == b"2"
+    assert names(tmp_path) == [path.name]
+
+
+_ENDLESS = """
+import sys
+from pathlib import Path
+from flangelayout.filestore import FileStore
+store, size = FileStore(Path(sys.argv[1])), 200_000
+print("ready", flush=True)
+for turn in range(1, 100_000):
+    letter = bytes([65 + turn % 26])
+    store.write({name: letter * size for name in ("a", "b", "c")})
+"""
+
+
+def test_a_kill_in_the_middle_leaves_whole_files_that_can_be_written_again(tmp_path: Path) -> None:
+    environment = {**os.environ, "PYTHONPATH": str(PROJECT)}
+    for wait in (0.05, 0.13):
+        process = subprocess.Popen(
+            [sys.executable, "-c", _ENDLESS, str(tmp_path)], env=environment, stdout=subprocess.PIPE
+        )
+        with process:
+            assert process.stdout is not None
+            process.stdout.readline()
+            time.sleep(wait)
+            process.kill()
+        held = [path.read_bytes() for path in tmp_path.iterdir() if path.name in "abc"]
+        assert held
+        assert all(len(content) == 200_000 and len(set(content)) == 1 for content in held)
+        FileStore(tmp_path).write(dict.fromkeys("abc", b"again"))

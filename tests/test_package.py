@@ -1,0 +1,127 @@
+"""The package as it is installed: what it carries, what it loads, and the rules its code keeps."""
+
+import ast
+import json
+import os
+import subprocess
+import sys
+import zipfile
+from collections.abc import Iterator
+from importlib.util import find_spec
+from pathlib import Path
+
+import pytest
+
+import flangelayout
+from jobs import job_data, toml_text
+
+PROJECT = Path(flangelayout.__file__).parents[1]
+PACKAGE = PROJECT / "flangelayout"
+SOURCES = sorted([*PACKAGE.rglob("*.py"), *(PROJECT / "tests").rglob("*.py")])
+MOST_LINES_OF_A_FILE, MOST_LINES_OF_A_FUNCTION = 500, 60
+
+# What a start must not wait for: each takes longer to load than the rest of the program together.
+HEAVY = ("numpy", "scipy", "ezdxf", "reportlab", "svgwrite", "pydantic", "rich", "starlette", "uvicorn", "jinja2")
+
+
+def python(*arguments: str, place: Path = PROJECT, folder: Path = PROJECT) -> str:
+    """Standard output of a process of its own that finds the package in ``place``."""
+    environment = {**os.environ, "PYTHONPATH": str(place)}
+    command = [sys.executable, *arguments]
+    done = subprocess.run(
+        command, env=environment, cwd=folder, capture_output=True, text=True, check=False, timeout=120
+    )
+    assert done.returncode == 0, done.stdout + done.stderr
+    return done.stdout
+
+
+def loaded_by(statement: str) -> set[str]:
+    """The heavy libraries that a statement loads."""
+    program = f"import json, sys\n{statement}\nprint(json.dumps([m for m in {HEAVY!r} if m in sys.modules]))"
+    return set(json.loads(python("-c", program).splitlines()[-1]))
+
+
+@pytest.mark.parametrize("arguments", [["--version"], ["--help"], ["new"]], ids=str)
+def test_small_commands_load_no_library_but_click(arguments: list[str]) -> None:
+    assert loaded_by(f"from flangelayout.cli import run; run({arguments!r})") == set()
+
+
+def test_the_package_itself_loads_nothing() -> None:
+    assert loaded_by("import flangelayout") == set()
+
+
+def test_a_cut_file_does_not_load_the_writer_of_pages(tmp_path: Path) -> None:
+    job = tmp_path / "job.toml"
+    job.write_text(toml_text(job_data()))
+    found = loaded_by(f"from flangelayout.cli import run; run(['draw', {str(job)!r}, '--only', 'holes'])")
+    assert not found & {"ezdxf", "reportlab", "svgwrite"}
+    found = loaded_by(f"from flangelayout.cli import run; run(['draw', {str(job)!r}, '--only', 'cut'])")
+    assert {"ezdxf", "svgwrite"} <= found
+    assert "reportlab" not in found
+
+
+@pytest.mark.parametrize("path", SOURCES, ids=lambda path: str(path.relative_to(PROJECT)))
+def test_a_file_and_its_functions_stay_short(path: Path) -> None:
+    text = path.read_text(encoding="utf-8")
+    assert text.count("\n") <= MOST_LINES_OF_A_FILE
+    long = [f"{name}: {length} lines" for name, length in _functions(text) if length > MOST_LINES_OF_A_FUNCTION]
+    assert not long
+
+
+def _functions(text: str) -> Iterator[tuple[str, int]]:
+    for node in ast.walk(ast.parse(text)):
+        if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef):
+            yield node.name, (node.end_lineno or node.lineno) - node.lineno + 1
+
+
+def test_imports_keep_to_the_contracts() -> None:
+    command = "from importlinter.cli import lint_imports; raise SystemExit(lint_imports(no_cache=True))"
+    assert "0 broken" in python("-c", command)
+
+
+@pytest.fixture(scope="module")
+def unpacked(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A wheel of the project, unpacked as an installer would; nothing is fetched."""
+    if not (find_spec("hatchling") and find_spec("build")):
+        pytest.skip("hatchling and build are not installed (pip install .[test])")
+    folder = tmp_path_factory.mktemp("wheel")
+    python("-m", "build", "--wheel", "--no-isolation", "--outdir", str(folder), str(PROJECT), folder=folder)
+    (wheel,) = folder.glob("*.whl")
+    place = folder / "site"
+    with zipfile.ZipFile(wheel) as archive:
+        archive.extractall(place)
+    return place
+
+
+def test_the_wheel_carries_everything_the_package_reads(unpacked: Path) -> None:
+    carried = {str(path.relative_to(unpacked)) for path in unpacked.rglob("*")}
+    data = {str(path.relative_to(PROJECT)) for path in PACKAGE.rglob("*") if _is_data(path)}
+    starters = {f"flangelayout/{path.relative_to(PROJECT)}" for path in (PROJECT / "templates").rglob("*.toml")}
+    assert len(starters) >= 3
+    assert any(name.endswith(".ttf") for name in data)
+    assert sum(name.endswith(".csv") for name in data) > 15
+    assert not (data | starters) - carried
+    assert not [name for name in carried if name.startswith(("tests", "samples"))]
+
+
+def _is_data(path: Path) -> bool:
+    return path.is_file() and path.suffix != ".pyc"
+
+
+def test_the_unpacked_wheel_works_in_another_folder(unpacked: Path, tmp_path: Path) -> None:
+    run = ("-m", "flangelayout")
+    assert "ring-flange" in python(*run, "new", place=unpacked, folder=tmp_path)
+    python(*run, "new", "ring-flange", "R-1.toml", place=unpacked, folder=tmp_path)
+    drawn = python(*run, "draw", "R-1.toml", "--json", place=unpacked, folder=tmp_path)
+    assert len(json.loads(drawn)["files"]) >= 7
+    assert all((tmp_path / each["path"]).stat().st_size == each["bytes"] for each in json.loads(drawn)["files"])
+    place = python("-c", "import flangelayout; print(flangelayout.__file__)", place=unpacked, folder=tmp_path)
+    assert Path(place.strip()).is_relative_to(unpacked)
+
+
+def test_the_wheel_names_its_command_and_its_license(unpacked: Path) -> None:
+    (info,) = unpacked.glob("flangelayout-*.dist-info")
+    assert "flangelayout = flangelayout.cli:main" in (info / "entry_points.txt").read_text()
+    metadata = (info / "METADATA").read_text(encoding="utf-8")
+    assert f"Version: {flangelayout.__version__}" in metadata
+    assert "License-Expression: MIT" in metadata

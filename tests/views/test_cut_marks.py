@@ -1,0 +1,74 @@
+"""Scribed letters lie on the metal: compared with shapely's polygon of the plate."""
+
+import pytest
+import shapely
+
+from as_shapely import points_of, polygon
+from flangelayout.drawing.info import JobInfo
+from flangelayout.drawing.model import Item
+from flangelayout.errors import InputError
+from flangelayout.flange import Flange, RectangleOutline
+from flangelayout.flange.making import CutOptions, Mark
+from flangelayout.geometry.shapes import Contour, Line
+from flangelayout.units import Unit
+from flangelayout.views.cut_marks import number_marks, top_marks
+from jobs import bolt_circle, flange
+
+INFO = JobInfo("MB-101", revision="B")
+PLATES = {
+    "ring": flange(bore=170.5),
+    "blind": flange(),
+    "many holes": flange(bolt_circle(32, 240.0, 16.0), bore=200.0),
+    "narrow rectangle": Flange(RectangleOutline(60.0, 300.0), (), bore=30.0),
+}
+
+
+def strings(items: tuple[Item, ...]) -> shapely.MultiLineString:
+    """The strokes of some marks."""
+    lines = []
+    for item in items:
+        assert isinstance(item.what, Line | Contour)
+        parts = item.what.parts if isinstance(item.what, Contour) else (item.what,)
+        lines += [points_of(part) for part in parts]
+    return shapely.MultiLineString(lines)
+
+
+def metal(plate: Flange) -> shapely.Polygon:
+    """The face of a plate."""
+    face = polygon(plate.outline.shape)
+    for shape in [hole.shape for hole in plate.holes()] + [opening.shape for opening in plate.cutouts()]:
+        face = face.difference(polygon(shape))
+    return face
+
+
+@pytest.mark.parametrize("plate", PLATES.values(), ids=PLATES)
+def test_letters_lie_on_the_metal_clear_of_every_edge_and_of_each_other(plate: Flange) -> None:
+    options = CutOptions(marks=(Mark.TOP, Mark.NUMBER), mark_height=8.0)
+    top = top_marks(plate, options, Unit.MM)
+    number = number_marks(plate, INFO, options, Unit.MM, taken=top)
+    for marks in (top, number):
+        assert strings(marks).within(metal(plate))
+        assert strings(marks).distance(metal(plate).boundary) > 0.5
+    assert strings(top).distance(strings(number)) > 1.0
+
+
+@pytest.mark.parametrize("plate", PLATES.values(), ids=PLATES)
+def test_top_stands_in_the_upper_part_and_the_number_below_it(plate: Flange) -> None:
+    options = CutOptions(mark_height=8.0)
+    top = strings(top_marks(plate, options, Unit.MM))
+    number = strings(number_marks(plate, INFO, options, Unit.MM, taken=()))
+    assert top.centroid.y > 0
+    assert number.centroid.y < top.centroid.y
+
+
+def test_letters_are_made_smaller_before_they_are_refused() -> None:
+    narrow = flange(bolt_circle(48, 256.0, 10.0), bore=246.0)
+    options = CutOptions(mark_height=10.0)
+    low, high = strings(top_marks(narrow, options, Unit.MM)).bounds[1::2]
+    assert high - low < 10.0
+
+
+def test_no_room_is_said_with_the_least_height_tried() -> None:
+    full = flange(bolt_circle(60, 240.0, 11.0), bore=224.0, outside_diameter=256.0)
+    with pytest.raises(InputError, match=r'cut\.marks: "MB-101 B" finds no room on the plate, even 3\.5 mm high'):
+        number_marks(full, INFO, CutOptions(mark_height=10.0), Unit.MM, taken=())

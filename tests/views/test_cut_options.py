@@ -1,0 +1,280 @@
+"""Cut options against shapely and the rules of cut files, on seeded random plates and on plates of known figures."""
+
+import math
+import random
+from dataclasses import replace
+from functools import lru_cache
+from typing import Any
+
+import numpy as np
+import pytest
+import shapely
+from ezdxf.entities.dxfgfx import DXFGraphic
+from ezdxf.entities.lwpolyline import LWPolyline
+from ezdxf.entities.polyline import Polyline
+
+from as_shapely import points_of, polygon
+from builders import STAMP
+from flangelayout.drawing.info import JobInfo
+from flangelayout.drawing.layers import Layer
+from flangelayout.drawing.model import CenterMark, Drawing, Item
+from flangelayout.errors import InputError
+from flangelayout.flange import Flange, RectangleOutline, SingleHole, Slot, SlotDirection
+from flangelayout.flange.making import CutOptions, HoleCut, Mark, SmallestHole
+from flangelayout.geometry.shapes import Arc, Circle, Contour, Point
+from flangelayout.units import Unit, from_mm
+from flangelayout.views.cut import cut_drawing, cut_sheet
+from flangelayout.views.cut_options import finished_cut, page_with_room
+from flangelayout.writers.dxf import DxfOptions, DxfVersion, write_dxf_cut
+from jobs import bolt_circle, flange
+from plates import random_plate
+from readers import dxf_document
+
+INFO = JobInfo("T-1")
+CUT = (Layer.CUT_HOLES, Layer.CUT_BORE, Layer.CUT_OUTLINE)
+PLASMA = SmallestHole(1.5, 0.0, "test")
+TOUCH = 0.05
+SHAPELY_AGREES = 0.005
+
+
+def finished(plate: Flange, unit: Unit = Unit.MM, **options: Any) -> Drawing:  # noqa: ANN401 # the fields of CutOptions
+    """The cut drawing of a plate with options."""
+    return finished_cut(cut_drawing(plate), plate, INFO, CutOptions(**options), unit)
+
+
+def cuts(drawing: Drawing) -> list[Item]:
+    return [item for item in drawing.items if item.layer in CUT]
+
+
+def leads(drawing: Drawing) -> list[Item]:
+    return [item for item in drawing.items if item.layer is Layer.CUT_LEADS]
+
+
+def radii(drawing: Drawing, layer: Layer = Layer.CUT_HOLES) -> list[float]:
+    return [each.what.radius for each in drawing.items if each.layer is layer and isinstance(each.what, Circle)]
+
+
+def off_buffers(plate: Flange, drawing: Drawing, kerf: float) -> float:
+    """The greatest distance in mm of a cut edge from shapely's buffer of the nominal one by half the kerf."""
+    worst = 0.0
+    nominal = {item.source: item for item in cuts(cut_drawing(plate))}
+    for item in cuts(drawing):
+        before = nominal.pop(item.source)
+        assert isinstance(item.what, Circle | Contour)
+        assert isinstance(before.what, Circle | Contour)
+        by = kerf / 2 if item.layer is Layer.CUT_OUTLINE else -kerf / 2
+        buffer = nominal_polygon(before.what).buffer(by, quad_segs=100)
+        worst = max(worst, off_ring(item.what, buffer.exterior))
+    assert not nominal
+    return worst
+
+
+@lru_cache(maxsize=64)
+def nominal_polygon(edge: Circle | Contour) -> shapely.Polygon:
+    """The area inside an edge, made once for all checks of a plate."""
+    return polygon(edge)
+
+
+def off_ring(edge: Circle | Contour, ring: shapely.LinearRing) -> float:
+    """The greatest distance in mm between an edge and a ring of shapely's."""
+    if isinstance(edge, Contour):
+        return farthest(polygon(edge).exterior, ring)
+    places = shapely.get_coordinates(ring) - (edge.center.x, edge.center.y)
+    return float(np.abs(np.hypot(places[:, 0], places[:, 1]) - edge.radius).max())
+
+
+def farthest(one: shapely.LinearRing, other: shapely.LinearRing) -> float:
+    """The greatest distance in mm of a corner of either ring from the sides of the other."""
+    return max(_farthest_corner(one, other), _farthest_corner(other, one))
+
+
+def _farthest_corner(one: shapely.LinearRing, other: shapely.LinearRing) -> float:
+    places = shapely.get_coordinates(other)
+    sides = shapely.STRtree(shapely.linestrings(np.stack((places[:-1], places[1:]), axis=1)))
+    corners = shapely.points(shapely.get_coordinates(one))
+    _, distances = sides.query_nearest(corners, return_distance=True, all_matches=False)
+    return float(distances.max())
+
+
+def check_leads(plate: Flange, drawing: Drawing, kerf: float) -> None:
+    """Every lead keeps half a kerf away from the finished part and lies in the scrap of its own cut only."""
+    openings = [item for item in cuts(cut_drawing(plate)) if item.layer is not Layer.CUT_OUTLINE]
+    part = nominal_polygon(plate.outline.shape)
+    for item in openings:
+        assert isinstance(item.what, Circle | Contour)
+        part = part.difference(nominal_polygon(item.what))
+    holes = {item.source: nominal_polygon(item.what) for item in openings if isinstance(item.what, Circle | Contour)}
+    shapely.prepare(part)
+    assert len(leads(drawing)) >= len(cuts(drawing))
+    for item in leads(drawing):
+        assert isinstance(item.what, Arc)
+        string = shapely.LineString(points_of(item.what))
+        assert not shapely.dwithin(part, string, kerf / 2 - 0.001)
+        own = item.source.partition(" of ")[2]
+        crossed = [source for source, hole in holes.items() if string.intersects(hole)]
+        assert crossed == ([own] if own in holes else [])
+
+
+def check_file(data: bytes, unit: Unit) -> None:
+    """The rules of cut files: units, plain entities, closed twice over, nothing twice, nothing hidden, clean audit."""
+    document = dxf_document(data)
+    if document.dxfversion != "AC1009":
+        assert document.header["$INSUNITS"] == {Unit.MM: 4, Unit.IN: 1}[unit]
+        assert document.header["$MEASUREMENT"] == {Unit.MM: 1, Unit.IN: 0}[unit]
+    keys = []
+    for entity in document.modelspace():
+        kind = entity.dxftype()
+        assert kind in {"CIRCLE", "ARC", "LINE", "POLYLINE", "LWPOLYLINE"}
+        layer = document.layers.get(entity.dxf.layer)
+        assert layer.is_on()
+        assert not layer.is_frozen()
+        if kind == "CIRCLE":
+            keys.append((kind, *entity.dxf.center.round(4), round(entity.dxf.radius, 4)))
+        elif kind == "ARC":
+            ends = entity.dxf.start_angle, entity.dxf.end_angle
+            keys.append((kind, *entity.dxf.center.round(4), entity.dxf.radius, *(round(end, 4) for end in ends)))
+        elif kind == "LINE":
+            keys.append((kind, *sorted((tuple(entity.dxf.start.round(4)), tuple(entity.dxf.end.round(4))))))
+        else:
+            places = _places(entity)
+            assert (places[0] == places[-1]) == entity.is_closed  # type: ignore[attr-defined] # a polyline
+            keys.append((kind, *sorted(places)))
+    assert len(set(keys)) == len(keys)
+    assert all(len(layout) == 0 for layout in document.layouts if layout.name != "Model")
+    audit = document.audit()
+    assert not audit.errors
+    assert not audit.fixes
+
+
+def _places(entity: DXFGraphic) -> list[tuple[float, float]]:
+    if isinstance(entity, LWPolyline):
+        return [(round(x, 4), round(y, 4)) for x, y in entity.get_points("xy")]
+    assert isinstance(entity, Polyline)
+    return [(round(v.dxf.location.x, 4), round(v.dxf.location.y, 4)) for v in entity.vertices]
+
+
+def check_random_plates(seed: int, count: int) -> float:
+    """Leads and files of random plates; returns the greatest distance of a kerfed edge from shapely's in mm."""
+    rng, worst = random.Random(seed), 0.0
+    for number in range(count):
+        plate, kerf = random_plate(rng), rng.uniform(0.2, 4.0)
+        unit, version = rng.choice(list(Unit)), list(DxfVersion)[number % 3]
+        worst = max(worst, off_buffers(plate, finished(plate, unit, kerf=kerf), kerf))
+        marks = (Mark.NUMBER, Mark.TOP, Mark.CENTERS) if number % 5 == 0 else ()
+        lead_in = rng.uniform(2, 8)
+        drawing = finished(plate, unit, kerf=kerf, lead_in=lead_in, lead_out=3.0, marks=marks, mark_height=6.0)
+        check_leads(plate, drawing, kerf)
+        check_file(write_dxf_cut(drawing, STAMP, DxfOptions(unit, version)), unit)
+    return worst
+
+
+def test_kerf_leads_and_files_of_random_plates_are_sound() -> None:
+    assert check_random_plates(seed=3, count=8) < SHAPELY_AGREES
+
+
+@pytest.mark.property_deep
+def test_kerf_leads_and_files_of_a_thousand_random_plates_are_sound() -> None:
+    assert check_random_plates(seed=2027, count=1000) < SHAPELY_AGREES
+
+
+def test_edges_that_differ_do_not_pass_unseen() -> None:
+    plate = flange(bore=170.0)
+    assert off_buffers(plate, finished(plate, kerf=2.02), 2.0) == pytest.approx(0.01, abs=0.001)
+    with pytest.raises(AssertionError):
+        check_leads(plate, finished(plate, lead_in=5.0), 1.0)
+
+
+def test_without_options_the_drawing_is_the_same() -> None:
+    plate = flange(bore=170.0, thickness=22.0)
+    drawing = cut_drawing(plate)
+    assert finished_cut(drawing, plate, INFO, CutOptions(smallest=PLASMA), Unit.MM) is drawing
+
+
+def test_a_kerf_goes_outward_outside_and_inward_inside() -> None:
+    drawing = finished(flange(bore=170.0), kerf=2.0)
+    assert radii(drawing) == pytest.approx([10.0] * 8)
+    assert radii(drawing, Layer.CUT_BORE) == pytest.approx([84.0])
+    assert radii(drawing, Layer.CUT_OUTLINE) == pytest.approx([143.5])
+
+
+def test_a_kerf_that_closes_a_hole_is_refused_with_both_numbers() -> None:
+    with pytest.raises(InputError, match=r"cut\.kerf: a kerf of 3\.2 mm closes bolt circle, hole 1, 3 mm in diameter"):
+        finished(flange(bolt_circle(hole_diameter=3.0)), kerf=3.2)
+    with pytest.raises(InputError, match=r"a kerf of 1/8 in closes .* 0\.118 in in diameter"):
+        finished(flange(bolt_circle(hole_diameter=3.0)), unit=Unit.IN, kerf=3.175)
+
+
+def test_a_kerf_that_closes_a_slot_is_refused_with_its_sizes() -> None:
+    slot = SingleHole(Point(0.0, 0.0), 3.0, kind=Slot(30.0, SlotDirection.X))
+    with pytest.raises(InputError, match=r"closes hole X1, 30 x 3 mm over all"):
+        finished(flange(single_holes=(slot,)), kerf=3.2)
+
+
+def test_small_holes_are_cut_undersize_where_the_job_says_so() -> None:
+    plate = flange(bolt_circle(hole_diameter=22.0), thickness=22.0)
+    small = finished(plate, smallest=PLASMA, small_holes=HoleCut.UNDERSIZE, undersize=3.0)
+    assert radii(small) == pytest.approx([9.5] * 8)
+    large = finished(replace(plate, thickness=10.0), smallest=PLASMA, small_holes=HoleCut.UNDERSIZE)
+    assert radii(large) == pytest.approx([11.0] * 8)
+
+
+def test_a_group_marked_only_gets_open_crosses_and_no_cut() -> None:
+    plate = flange(bolt_circle(), bolt_circle(diameter=190.0, hole_diameter=10.0), thickness=22.0)
+    drawing = finished(plate, groups=((1, HoleCut.CENTER_MARK),))
+    crosses = [item for item in drawing.items if isinstance(item.what, CenterMark)]
+    assert [item.source for item in crosses] == [f"bolt circle B, hole {number}" for number in range(1, 9)]
+    assert {item.layer for item in crosses} == {Layer.CUT_MARKS}
+    assert all(isinstance(item.what, CenterMark) and item.what.gap_paper > 0 for item in crosses)
+    assert radii(drawing) == [11.0] * 8
+
+
+def test_what_a_group_says_holds_against_what_small_holes_get() -> None:
+    plate = flange(bolt_circle(), thickness=22.0)
+    said = finished(plate, smallest=PLASMA, small_holes=HoleCut.CENTER_MARK, groups=((0, HoleCut.AS_DRAWN),))
+    assert radii(said) == [11.0] * 8
+
+
+def test_an_undersize_that_leaves_nothing_is_refused_with_numbers() -> None:
+    with pytest.raises(InputError, match=r"cut\.undersize: 3 mm less leaves nothing of .* 3 mm in diameter"):
+        finished(flange(bolt_circle(hole_diameter=3.0)), groups=((0, HoleCut.UNDERSIZE),))
+
+
+def test_the_order_is_marks_then_inside_then_outside_and_small_before_large() -> None:
+    plate = flange(bolt_circle(), bolt_circle(diameter=195.0, hole_diameter=12.0), bore=150.0, thickness=10.0)
+    drawing = finished(plate, marks=(Mark.TOP,), mark_height=5.0, kerf=1.0)
+    layers = [item.layer for item in drawing.items]
+    assert layers == sorted(layers, key=[Layer.CUT_MARKS, *CUT].index)
+    assert radii(drawing) == sorted(radii(drawing))
+
+
+def test_each_cut_stands_between_its_lead_in_and_its_lead_out() -> None:
+    drawing = finished(flange(bore=170.0), lead_in=5.0, lead_out=2.0)
+    sources = [item.source for item in drawing.items]
+    for index in range(0, len(sources), 3):
+        name = sources[index + 1]
+        assert sources[index : index + 3] == [f"lead-in of {name}", name, f"lead-out of {name}"]
+    assert len(sources) == 3 * 10
+
+
+def test_a_lead_that_finds_no_room_is_refused_with_numbers() -> None:
+    slot = SingleHole(Point(0.0, 0.0), 3.0, kind=Slot(30.0, SlotDirection.X))
+    with pytest.raises(InputError, match=r"cut\.lead_in: 60 mm finds no room at hole X1, 30 x 3 mm over all"):
+        finished(flange(single_holes=(slot,)), lead_in=60.0)
+
+
+@pytest.mark.parametrize("unit", list(Unit))
+def test_the_page_grows_by_what_stands_out_beyond_the_plate(unit: Unit) -> None:
+    plate = Flange(RectangleOutline(200.0, 100.0), (), thickness=10.0)
+    drawing = finished(plate, unit, kerf=4.0, lead_in=10.0)
+    page = page_with_room(cut_sheet(plate, drawing))
+    (view,) = page.views
+    assert from_mm(page.paper.width, unit) == pytest.approx(from_mm(204.0, unit))
+    # The long sides are entered in the middle of the first one, the lower: 2 mm of kerf and a lead of 10 mm below it.
+    assert page.paper.height == pytest.approx(102.0 + 12.0)
+    assert view.at_paper.x == pytest.approx(102.0)
+
+
+def test_center_crosses_are_marked_in_every_hole_where_asked_for() -> None:
+    drawing = finished(flange(), marks=(Mark.CENTERS,))
+    assert sum(isinstance(item.what, CenterMark) for item in drawing.items) == 8
+    assert math.isclose(min(radii(drawing)), 11.0)

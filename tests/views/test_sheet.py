@@ -1,0 +1,161 @@
+"""The layout sheet by ISO and by ASME: views, lines, words, pages."""
+
+import math
+from typing import Any
+
+import pytest
+from jobs import make_job
+from views.sheet_reader import read_page
+
+from flangelayout.drawing.convention import Convention
+from flangelayout.drawing.layers import Layer
+from flangelayout.drawing.model import Label, SheetSet
+from flangelayout.geometry.shapes import Circle, Contour, Line
+from flangelayout.packet import layout_pages
+
+RING: dict[str, Any] = {
+    "plate": {"outside_diameter": 285, "bore": 170, "thickness": 22, "material": "carbon steel"},
+    "bolt_circle": [{"diameter": 240, "hole_count": 8, "hole_diameter": 22, "bolt": "M20"}],
+}
+
+
+def pages(**tables: Any) -> SheetSet:
+    return layout_pages(make_job(**(RING | tables)))
+
+
+def words(sheets: SheetSet) -> list[str]:
+    return [word for sheet in sheets.sheets for word in read_page(sheet).words]
+
+
+def test_millimeters_are_drawn_by_iso_and_inches_by_asme_unless_told() -> None:
+    assert pages().convention is Convention.ISO
+    assert pages(units="in").convention is Convention.ASME
+    assert pages(units="in", sheet={"convention": "ISO"}).convention is Convention.ISO
+
+
+def test_line_widths_are_those_of_the_convention() -> None:
+    # ISO 128-2 group 0.5: 0.5 and 0.25 mm. ASME Y14.2: 0.6 and 0.3 mm.
+    for convention, wide, narrow in ((Convention.ISO, 0.5, 0.25), (Convention.ASME, 0.6, 0.3)):
+        assert convention.pen(Layer.OUTLINE).width_paper == wide
+        assert convention.pen(Layer.CENTERLINE).width_paper == narrow
+        assert convention.pen(Layer.DIMENSION).width_paper == narrow
+    # ISO 128-2 line 04.1: 24 d, 3 d, 0.5 d, 3 d.
+    assert Convention.ISO.pen(Layer.CENTERLINE).dashes_paper == tuple(0.25 * part for part in (24, 3, 0.5, 3))
+
+
+def _section_x(sheets: SheetSet) -> float:
+    """Where the middle of the section's cut metal is, right of the plate if above 0."""
+    items = sheets.sheets[0].views[0].drawing.items
+    metal = [item.what for item in items if item.source == "section" and isinstance(item.what, Contour)]
+    return sum(contour.parts[0].start.x for contour in metal) / len(metal)
+
+
+@pytest.mark.parametrize(("convention", "face_is_right"), [("ISO", True), ("ASME", False)])
+def test_the_named_face_of_the_section_is_where_the_projection_puts_it(convention: str, face_is_right: bool) -> None:
+    # ISO 5456-2: in first-angle projection the view from the left stands on the right, so the face that the
+    # front view shows is its right edge; in third-angle projection it is the left edge.
+    plate = RING["plate"] | {"raised_face_diameter": 200, "raised_face_height": 3}
+    sheets = pages(plate=plate, sheet={"convention": convention})
+    items = sheets.sheets[0].views[0].drawing.items
+    cut = [item.what for item in items if item.source == "section" and isinstance(item.what, Contour)]
+    corners = [(part.start.x, abs(part.start.y)) for contour in cut for part in contour.parts]
+    left, right = min(x for x, _ in corners), max(x for x, _ in corners)
+    outer = {x for x, y in corners if y > 101}  # beyond the raised face
+    assert right - left == pytest.approx(22)
+    assert (max(outer) < right - 1) is face_is_right
+    assert (min(outer) > left + 1) is not face_is_right
+
+
+def test_a_chamfer_cuts_the_bores_edge_on_the_named_face() -> None:
+    plate = RING["plate"] | {"bore_chamfer": 4}
+    items = pages(plate=plate).sheets[0].views[0].drawing.items
+    cut = [item.what for item in items if item.source == "section" and isinstance(item.what, Contour)]
+    slanted = [
+        part
+        for contour in cut
+        for part in contour.parts
+        if isinstance(part, Line) and part.start.x != part.end.x and part.start.y != part.end.y
+    ]
+    assert len(slanted) == 2
+    assert all(part.start.distance_to(part.end) == pytest.approx(4 * math.sqrt(2)) for part in slanted)
+    assert any(isinstance(item.what, Circle) and item.what.radius == pytest.approx(89) for item in items)
+    assert any("4 X 45°" in word for word in words(pages(plate=plate)))
+
+
+def test_the_scale_is_one_of_iso_5455_and_stands_in_the_title_block() -> None:
+    for size, expected in ((24, "5:1"), (285, "1:5"), (3000, "1:50")):
+        circle = {"diameter": size * 0.8, "hole_count": 4, "hole_diameter": size * 0.08}
+        sheets = pages(plate={"outside_diameter": size}, bolt_circle=[circle])
+        scale = sheets.sheets[0].views[0].scale
+        mantissa = round(scale / 10 ** math.floor(math.log10(scale) + 1e-9), 6)
+        assert mantissa in (1, 2, 5)
+        assert expected in words(sheets)
+
+
+def test_small_holes_get_a_detail() -> None:
+    circle = {"diameter": 2800, "hole_count": 64, "hole_diameter": 33}
+    sheets = pages(plate={"outside_diameter": 3000, "bore": 2500, "thickness": 40}, bolt_circle=[circle])
+    views = [view for sheet in sheets.sheets for view in sheet.views]
+    assert [view.drawing.title for view in views] == ["layout", "detail"]
+    assert 6 <= 33 * views[1].scale <= 12
+    assert any(word.startswith("DETAIL Z (") for word in words(sheets))
+    assert not any(word.startswith("DETAIL") for word in words(pages()))
+
+
+def test_every_hole_of_two_long_circles_stands_in_the_tables_once() -> None:
+    outer = {"diameter": 2800, "hole_count": 64, "hole_diameter": 33}
+    inner = {"diameter": 2500, "hole_count": 64, "hole_diameter": 22}
+    for paper in ("A4", "A3"):
+        sheets = pages(
+            plate={"outside_diameter": 3000, "bore": 2300, "thickness": 40},
+            bolt_circle=[outer, inner],
+            sheet={"paper": paper},
+        )
+        for sheet in sheets.sheets[1:]:
+            assert not sheet.views
+        items = [item for sheet in sheets.sheets for item in sheet.furniture if item.source == "table"]
+        texts = [item.what.text for item in items if isinstance(item.what, Label)]
+        for label in [f"{letter}{number}" for letter in "AB" for number in range(1, 65)]:
+            assert texts.count(label) == 1
+        numbers = [word for word in words(sheets) if " / " in word]
+        assert numbers == [f"{number} / {len(sheets.sheets)}" for number in range(1, len(sheets.sheets) + 1)]
+
+
+def test_both_units_name_the_master() -> None:
+    told = words(pages(sheet={"dual_units": True}))
+    assert "MASTER UNIT: MILLIMETERS; [inches] FOR REFERENCE ONLY" in told
+    assert "⌀285 [11.220]" in told
+    assert "[8X ⌀0.866 EQ SP ON ⌀9.449 B.C.]" in told
+    assert not any("MASTER" in word for word in words(pages()))
+
+
+def test_revisions_stand_on_the_first_sheet_only() -> None:
+    history = [{"revision": "A", "date": "2026-10-01", "change": "First issue", "by": "workshop"}]
+    for convention in ("ISO", "ASME"):
+        sheets = pages(
+            job={"number": "T-1", "revision_history": history}, sheet={"convention": convention, "paper": "A4"}
+        )
+        shown = [word for sheet in sheets.sheets for word in read_page(sheet).words if word == "REVISIONS"]
+        assert shown == ["REVISIONS"]
+        assert "First issue" in read_page(sheets.sheets[0]).words
+
+
+def test_more_notes_than_the_first_sheet_holds_go_on() -> None:
+    notes = [f"Note number {number}. " + "It has a good deal to say. " * 20 for number in range(40)]
+    sheets = pages(job={"number": "T-1", "notes": notes})
+    text = " ".join(words(sheets))
+    for number in range(40):
+        assert f"Note number {number}." in text
+    assert any(word.startswith("NOTES, continued") for word in words(sheets))
+
+
+def test_a_plate_without_thickness_shows_its_bore_on_the_face() -> None:
+    told = words(pages(plate={"outside_diameter": 285, "bore": 170, "raised_face_diameter": 210}))
+    assert {"⌀170 BORE", "⌀210 R.F.", "⌀285"} <= set(told)
+    assert "A-A" not in told
+
+
+def test_letters_of_section_and_detail_are_never_those_of_holes() -> None:
+    circles = [*RING["bolt_circle"], {"diameter": 200, "hole_count": 4, "hole_diameter": 8}]
+    assert "Y-Y" in words(pages(bolt_circle=circles))
+    assert "A-A" in words(pages())

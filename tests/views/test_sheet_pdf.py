@@ -1,0 +1,43 @@
+"""The written sheet as a PDF reader sees it: all ink inside the border, all text selectable."""
+
+from io import BytesIO
+
+import pdfplumber
+import pytest
+from readers import MM_PER_POINT
+from views.sheet_reader import random_job
+
+from flangelayout.drawing.model import Paper
+from flangelayout.packet import Part, build_packet
+
+_SLACK = 0.6
+"""Half the width of the widest line, and the rounding of coordinates, in mm."""
+
+
+@pytest.mark.parametrize("seed", [3, 8, 21])
+def test_no_word_curve_or_line_is_printed_beyond_the_border(seed: int) -> None:
+    job = random_job(seed)
+    (data,) = (content for name, content in build_packet(job, [Part.SHEET]).items() if name.endswith(".pdf"))
+    with pdfplumber.open(BytesIO(data)) as document:
+        for page in document.pages:
+            width, height = float(page.width) * MM_PER_POINT, float(page.height) * MM_PER_POINT
+            paper = next(rules for rules in (job.sheet.border.rules(Paper(job.sheet.paper, 0.0, 0.0)),))
+            frame = job.sheet.border.frame(Paper(job.sheet.paper, width, height))
+            strip = paper.zones.strip if paper.zones else 0.0
+            room = frame.grown(max(strip, 5.0 if paper.centering else 0.0) + _SLACK)
+            for mark in (*page.extract_words(), *page.curves, *page.lines, *page.rects):
+                left, right = float(mark["x0"]) * MM_PER_POINT, float(mark["x1"]) * MM_PER_POINT
+                top = height - float(mark["top"]) * MM_PER_POINT
+                bottom = height - float(mark["bottom"]) * MM_PER_POINT
+                is_fold = right - left < _SLACK and 3 < top - bottom < 4.5 and (bottom < 5 or top > height - 5)
+                inside = room.left <= left and right <= room.right and room.bottom <= bottom and top <= room.top
+                assert inside or (is_fold and paper.folds)
+
+
+def test_every_page_of_a_set_is_on_one_paper_and_its_texts_can_be_selected() -> None:
+    job = random_job(5)
+    (data,) = (content for name, content in build_packet(job, [Part.SHEET]).items() if name.endswith(".pdf"))
+    with pdfplumber.open(BytesIO(data)) as document:
+        sizes = {(round(float(page.width)), round(float(page.height))) for page in document.pages}
+        assert len(sizes) == 1
+        assert job.info.number in document.pages[0].extract_text()

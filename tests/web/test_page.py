@@ -1,0 +1,221 @@
+"""What stands on the page: the numbers and pictures of the command line, at the right places."""
+
+import re
+import tomllib
+from pathlib import Path
+from xml.etree import ElementTree
+
+import pytest
+
+from flangelayout.errors import Problem
+from flangelayout.job import Job, job_from_text
+from flangelayout.packet import build_packet, layout_pages
+from flangelayout.survey import Kind, Reading, measure
+from flangelayout.units import Unit
+from flangelayout.web.address import read_address, write_address
+from flangelayout.web.drawn import drawn, inline
+from flangelayout.web.files import archive, headers_of, job_file, packet_of
+from flangelayout.web.lengths import shown_text
+from flangelayout.web.limits import CHECKED_HOLES, LIVE_HOLES, MADE_HOLES
+from flangelayout.web.lookup import looked_up
+from flangelayout.web.measured import measured, on_page
+from flangelayout.web.notes import field_key, troubles
+from flangelayout.web.page import Page
+from flangelayout.web.pattern import pattern_picture
+from flangelayout.web.render import render_live
+from flangelayout.web.state import Picture, State
+from web.served import query
+
+ROOT = Path(__file__).parents[2]
+SAMPLES = sorted(ROOT.glob("samples/*.toml"))
+
+
+def page(**fields: str) -> Page:
+    return Page(read_address(query(**fields))[0])
+
+
+def sample_page(path: Path) -> Page:
+    return Page(read_address(write_address(State(data=tomllib.loads(path.read_text(encoding="utf-8")))))[0])
+
+
+def sound(given: Page) -> Job:
+    assert given.checked.job is not None, given.troubles
+    return given.checked.job
+
+
+@pytest.mark.parametrize("path", SAMPLES, ids=lambda path: path.stem)
+def test_the_packet_is_the_command_lines_of_the_job_file_taken_with_it(path: Path) -> None:
+    given = sample_page(path)
+    name, content = job_file(given.checked)
+    drawn_from_file = job_from_text(content.decode(), name.removesuffix(".toml"))
+    assert packet_of(given.checked) == build_packet(drawn_from_file)
+
+
+def test_template_and_cut_pictures_are_those_of_the_files() -> None:
+    given = page()
+    packet = build_packet(sound(given))
+    for picture in given.drawn:
+        if picture.picture is Picture.SHEET:
+            continue
+        document = packet[f"H-114-A_{picture.picture.value}_mm.svg"]
+        assert picture.lines == inline(document, f"{picture.picture.value}-")
+
+
+def test_a_picture_keeps_everything_the_writer_drew() -> None:
+    job = sound(page())
+    for picture in drawn(job, Unit.MM):
+        root = ElementTree.fromstring(f"<svg>{picture.lines}</svg>")
+        ids = [element.get("id") for element in root.iter() if element.get("id")]
+        assert len(ids) == len(set(ids))
+        assert all(str(name).startswith(f"{picture.picture.value}-") for name in ids)
+        circles = {(one.get("cx"), one.get("cy"), one.get("r")) for one in root.iter("circle")}
+        assert {(spot.x, spot.y, spot.r) for spot in picture.holes} <= circles
+
+
+def test_a_hole_tells_its_number_angle_place_and_chord() -> None:
+    sheet, template, cut = drawn(sound(page()), Unit.IN)
+    for picture in (sheet, template, cut):
+        assert [spot.label for spot in picture.holes] == [str(number) for number in range(1, 9)]
+        assert picture.holes[0].said == "Hole 1: 112.5°, X -1.808, Y 4.365 in, to hole 2 3.616 in"
+
+
+def test_dimensions_lead_to_their_fields() -> None:
+    sheet = drawn(sound(page()), Unit.MM)[0]
+    found = {spot.key: spot.text for spot in sheet.fields}
+    assert found["plate.outside_diameter"] == "⌀285"
+    assert found["plate.thickness"] == "22"
+    assert "240" in found["bolt_circle.1.diameter"]
+
+
+def test_problems_stand_at_their_fields() -> None:
+    given = page(plate__bore="x", bolt_circle__1__hole_count="3.5", bolt_circle__2__diameter="120")
+    assert {"plate.bore", "bolt_circle.1.hole_count"} <= set(given.notes)
+    assert given.notes["plate.bore"].css == "wrong"
+    assert given.drawn == ()
+    live = render_live(given)
+    assert 'data-for="plate-bore-note" class="wrong"' in live
+    assert 'id="pictures"' not in live
+
+
+@pytest.mark.parametrize(
+    ("where", "key"),
+    [
+        ("bolt_circle.diameter", "bolt_circle.1.diameter"),
+        ("bolt_circle[2].diameter", "bolt_circle.2.diameter"),
+        ("bolt_circle[2]", "bolt_circle.2"),
+        ("hole.X1", "hole.1.X1"),
+        ("job.notes[3]", "job.notes"),
+        ("survey.reading[2].value", "survey.reading.2"),
+        ("survey.reading[3].from", "n.from"),
+        ("survey.reading[3]", "n.value"),
+        ("plate.bore", "plate.bore"),
+        ("", ""),
+    ],
+)
+def test_every_place_of_a_job_file_has_its_field(where: str, key: str) -> None:
+    assert field_key(where, taken=2) == key
+
+
+def test_a_new_page_asks_for_what_is_needed_and_finds_nothing_wrong() -> None:
+    given = Page(State())
+    assert [trouble.missing for trouble in given.troubles] == [True]
+    assert given.unsound == "Still to be filled in: outside diameter."
+
+
+def test_equal_problems_are_told_once_and_without_the_command_lines_words() -> None:
+    twice = troubles([Problem("survey", "count the holes (--holes)")] * 2, State())
+    assert [trouble.text for trouble in twice] == ["count the holes"]
+    assert on_page("measure a chord between two holes, such as --chord 91.8") == "measure a chord between two holes"
+    assert on_page("survey.reading[3] is off") == "reading 3 is off"
+
+
+def test_the_survey_is_that_of_the_command_line() -> None:
+    given = page(survey__hole_count="8", n__value="91.7")
+    expected = measure([Reading(Kind.CENTERS, 91.7)], 8)
+    assert given.measured.survey is not None
+    assert given.measured.survey.diameter == expected.diameter
+    assert given.card is not None
+    assert (given.card.circle, given.card.band) == ("239.62 mm", "± 1.31 mm")
+    assert given.card.following is not None
+    assert given.card.following.words == "outside diameter"
+
+
+def test_a_survey_without_a_hole_count_takes_that_of_the_circle() -> None:
+    assert measured(page(n__value="91.84").state).survey is not None
+
+
+def test_a_suspect_reading_is_marked_in_list_and_picture() -> None:
+    readings = {f"survey__reading__{n}__value": value for n, value in enumerate(("91.8", "91.9", "91.8", "69.8"), 1)}
+    kinds = {f"survey__reading__{n}__kind": "same-edges" for n in range(1, 5)}
+    pairs = {f"survey__reading__{n}__{end}": str(n + (end == "to")) for n in range(1, 5) for end in ("from", "to")}
+    given = page(survey__hole_count="8", survey__hole_diameter="22", **readings, **kinds, **pairs)
+    assert [line.number for line in given.reading_lines() if line.suspect] == [4]
+    assert [mark.text for mark in given.pattern.marks if mark.css == "suspect"] == ["4"]
+
+
+def test_the_pattern_has_its_holes_where_the_flange_model_has_them() -> None:
+    picture = pattern_picture(8, None, (1, 3), 0, False)
+    first = picture.spots[0]
+    assert float(first.x) / float(first.y) == pytest.approx(-1.0 / -2.414214, rel=1e-4)  # 112.5 degrees, y down
+    assert [spot.number for spot in picture.spots if spot.picked] == [1, 3]
+    assert len(picture.marks) == 1
+    assert pattern_picture(400, None, (None, None), 0, False).touchable is False
+
+
+def test_looking_up_names_rows_nearest_rows_or_what_to_write() -> None:
+    assert looked_up("dn150 pn16", Unit.MM).rows[0].designation == "EN 1092-1 PN16 DN150"
+    assert looked_up("nps 8 class 150", Unit.IN).rows[0].drilling == "8 holes of 7/8 in on 11 3/4 in"
+    assert "nearest" in looked_up("EN 1092-1 PN16 DN160", Unit.MM).said
+    assert looked_up("", Unit.MM).said.startswith("Write a size")
+    assert looked_up("150", Unit.MM).more > 0
+
+
+def test_large_jobs_are_refused_with_the_reason_and_the_job_file_stays_to_be_had() -> None:
+    sizes = {
+        "plate__outside_diameter": "19000",
+        "bolt_circle__1__diameter": "18500",
+        "bolt_circle__1__hole_diameter": "4",
+    }
+    live = page(**sizes, bolt_circle__1__hole_count=str(LIVE_HOLES + 1))
+    assert live.drawn == ()
+    assert str(LIVE_HOLES) in live.unsound
+    made = page(**sizes, bolt_circle__1__hole_count=str(MADE_HOLES + 1))
+    with pytest.raises(Exception, match="flangelayout draw"):
+        packet_of(made.checked)
+    unchecked = page(**sizes, **{f"bolt_circle__{n}__hole_count": str(CHECKED_HOLES) for n in (1, 2, 3)})
+    assert unchecked.checked.job is None
+    assert tomllib.loads(job_file(unchecked.checked)[1].decode())["plate"] == {
+        "outside_diameter": 19000,
+        "bore": 170.5,
+        "thickness": 22,
+    }
+
+
+def test_lengths_are_shown_in_the_unit_asked_for() -> None:
+    assert shown_text("298.45", Unit.MM, Unit.IN) == "11 3/4 in"
+    assert shown_text("11 3/4", Unit.IN, Unit.MM) == "298.45 mm"
+    assert shown_text("measured", Unit.MM, Unit.IN) == "measured"
+    assert shown_text("240", Unit.MM, Unit.MM) == "240"
+
+
+def test_a_download_keeps_its_name_and_the_archive_its_bytes() -> None:
+    assert headers_of("Flansch-ü_cut.dxf")["content-disposition"] == (
+        "attachment; filename=\"Flansch--_cut.dxf\"; filename*=UTF-8''Flansch-%C3%BC_cut.dxf"
+    )
+    assert archive({"a": b"1"}) == archive({"a": b"1"})
+
+
+def test_the_sheet_picture_is_the_first_page_of_the_sheet() -> None:
+    given = page()
+    sheet = given.drawn[0]
+    paper = layout_pages(sound(given)).sheets[0].paper
+    assert (float(sheet.width), float(sheet.height)) == (paper.width, paper.height)
+    assert re.search(r">H-114<", sheet.lines)
+
+
+def test_a_text_that_looks_like_markup_leaves_the_picture_whole() -> None:
+    nasty = '</svg><g id="x" clip-path="url(#y)"> <title>t</title>'
+    picture = page(job__title=nasty).drawn[0]
+    root = ElementTree.fromstring(f"<svg>{picture.lines}</svg>")
+    assert any(element.text and '<g id="x"' in element.text for element in root.iter("text"))
+    assert all(str(element.get("id", "sheet-")).startswith("sheet-") for element in root.iter())

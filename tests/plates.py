@@ -6,6 +6,7 @@ import random
 from flangelayout.flange import (
     BoltCircle,
     Flange,
+    Outline,
     PathOutline,
     RectangleOutline,
     RoundOutline,
@@ -49,13 +50,7 @@ def random_contour(rng: random.Random, size: float, least: float = 0.45) -> Cont
 def random_plate(rng: random.Random) -> Flange:
     """A plate whose holes clear each other, the bore and the edge by 8 mm at least."""
     size = rng.uniform(120.0, 300.0)
-    outline = rng.choice(
-        [
-            lambda: RoundOutline(2 * size),
-            lambda: RectangleOutline(2 * size, 1.6 * size, rng.choice([0.0, 10.0, 40.0])),
-            lambda: PathOutline(random_contour(rng, 1.6 * size, least=0.85)),
-        ]
-    )()
+    outline = _random_outline(rng, size)
     count = rng.randint(2, 12)
     circle = size * rng.uniform(0.5, 0.56)
     room = min(circle * math.sin(math.pi / count) - 8.0, 0.12 * size)
@@ -70,6 +65,15 @@ def random_plate(rng: random.Random) -> Flange:
             SingleHole(polar(size * 0.46, 200.0), 8.0, kind=Slot(rng.uniform(14.0, 30.0), SlotDirection.CIRCLE)),
         ),
     )
+
+
+def _random_outline(rng: random.Random, size: float) -> Outline:
+    kind = rng.randrange(3)
+    if kind == 0:
+        return RoundOutline(2 * size)
+    if kind == 1:
+        return RectangleOutline(2 * size, 1.6 * size, rng.choice([0.0, 10.0, 40.0]))
+    return PathOutline(random_contour(rng, 1.6 * size, least=0.85))
 
 
 def _corner(before: Point, corner: Point, after: Point, radius: float) -> tuple[Point, Point, Arc | None]:

@@ -1,8 +1,8 @@
 """The shop file: what a shop always writes the same, in one file of the user; a job file overrides every key of it.
 
 It holds keys of a job file, and counts as if the job file had them where it does not. The digest of a job names
-what is made, so ``units``, ``[cut]`` and ``[machine]`` of the shop file go into it where they apply; name, paper, border and rules
-of the sheet do not: a sheet printed again with another title block keeps its digest.
+what is made, so ``units``, ``[cut]`` and ``[machine]`` of the shop file go into it where they apply; name, paper,
+border and rules of the sheet do not: a sheet printed again with another title block keeps its digest.
 """
 
 import tomllib

@@ -166,15 +166,12 @@ class _Writer:
                 self.items += table_items(part, left, top)
                 low = min(low, top - part.height)
                 at += rows
-                if at < len(table.table.rows):
-                    left, top = self._beside(left, top, table)
+                if at == len(table.table.rows):
+                    continue
+                if left + 2 * table.width + _BETWEEN <= self.room.right:
+                    left += table.width + _BETWEEN
+                else:
+                    self._turn()
+                    left, top, low = self.room.left, self.low, self.low
             left += table.width + _BETWEEN
         self.low = low - _GAP
-
-    def _beside(self, left: float, top: float, table: LaidTable) -> tuple[float, float]:
-        """Where a long table goes on: to its right where there is room, else on a new page."""
-        right = left + table.width + _BETWEEN
-        if right + table.width <= self.room.right:
-            return right, top
-        self._turn()
-        return self.room.left, self.low

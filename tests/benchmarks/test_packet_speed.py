@@ -69,8 +69,8 @@ def test_a_warm_packet_costs_little_more_than_the_bare_libraries() -> None:
 
 
 def test_a_template_of_seventy_pages_stores_its_drawing_once() -> None:
-    circle = {"diameter": 1900, "hole_count": 64, "hole_diameter": 33}
-    job = make_job(plate={"outside_diameter": 2100, "bore": 1600}, bolt_circle=[circle])
+    circle = {"diameter": 2100, "hole_count": 64, "hole_diameter": 33}
+    job = make_job(plate={"outside_diameter": 2300, "bore": 1800}, bolt_circle=[circle])
     sheets = tiled_sheets(job)
     assert 60 <= len(sheets.sheets) <= 80
     data, font = pages(sheets), record(make_job())["font"]

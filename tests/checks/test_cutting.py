@@ -10,7 +10,7 @@ from flangelayout.standards.shop import smallest_hole
 from flangelayout.units import Unit
 from jobs import bolt_circle, flange
 
-PLASMA = {"process": CutProcess.PLASMA, "smallest": smallest_hole(CutProcess.PLASMA)}
+PLASMA: dict[str, Any] = {"process": CutProcess.PLASMA, "smallest": smallest_hole(CutProcess.PLASMA)}
 
 
 def found(plate: Flange, number: str = "T-1", unit: Unit = Unit.MM, **options: Any) -> tuple[Finding, ...]:  # noqa: ANN401 # the fields of CutOptions

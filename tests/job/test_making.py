@@ -6,8 +6,10 @@ import pytest
 
 from flangelayout.errors import InputError
 from flangelayout.flange.making import CutProcess, HoleCut, MachineFile, Mark, Zero
+from flangelayout.job import job_from_data
+from flangelayout.job.shop import Shop
 from flangelayout.units import Unit
-from jobs import make_job
+from jobs import job_data, make_job
 
 
 def wrong(**tables: Any) -> str:  # noqa: ANN401 # tables of a job
@@ -146,3 +148,21 @@ def test_lengths_are_in_the_unit_of_the_job() -> None:
     assert job.cut.options.kerf == pytest.approx(2.54)
     assert job.cut.options.lead_in == pytest.approx(5.0)
     assert job.machine.drilling.safe_height == pytest.approx(25.4)
+
+
+def test_limits_and_heads_of_the_shop_hold_until_a_job_says_otherwise() -> None:
+    shop = Shop({"cut": {"process": "plasma", "smallest_hole_per_thickness": 1.1}, "machine": {"table_ratio": 72}})
+    usual = job_from_data(job_data(), shop=shop)
+    own = job_from_data(job_data(cut={"smallest_hole_per_thickness": 2}), shop=shop)
+    for job, least in ((usual, 22.0), (own, 40.0)):
+        assert job.cut.options.process is CutProcess.PLASMA
+        assert job.cut.options.smallest is not None
+        assert job.cut.options.smallest.diameter(20.0) == pytest.approx(least)
+    assert usual.machine.table_ratio == 72
+
+
+def test_a_pattern_beside_the_bolt_circle_says_how_its_holes_are_cut() -> None:
+    grid = {"hole_diameter": 8, "columns": 2, "rows": 2, "pitch": 30, "cut": "center mark only"}
+    job = make_job(plate={"outside_diameter": 285}, hole_grid=[grid])
+    assert job.cut.options.groups == ((1, HoleCut.CENTER_MARK),)
+    assert any("4 x 8 mm not cut, centers marked" in finding.text for finding in job.findings)

@@ -204,7 +204,7 @@ def fewest_across(ink: Field, low: float, high: float, across: Spacing) -> int:
 
 def small_fields() -> Iterator[Field]:
     rng = random.Random(7)
-    for _ in range(25):
+    for _ in range(12):
         box = Box(0.0, 0.0, 140.0, 140.0)
         marked = ink_map(strokes(rng), box).marked
         yield Field(marked, (0.0, 140.0), (0.0, 140.0), ())

@@ -1,0 +1,59 @@
+"""Report pages that go with a packet: shop checks, mating, inspection."""
+
+import hashlib
+import json
+from collections.abc import Sequence
+
+import flangelayout
+from flangelayout.checks import Finding
+from flangelayout.checks.clocking import clockings
+from flangelayout.checks.inspected import Inspection
+from flangelayout.checks.mating import Mating
+from flangelayout.checks.mating_report import mating_data
+from flangelayout.drawing.info import JobInfo
+from flangelayout.drawing.model import SheetSet, Stamp
+from flangelayout.job import Job
+from flangelayout.packet import file_lead, safe_part, stamp_of
+from flangelayout.units import Unit
+
+_USUAL_PAPER = {Unit.MM: "A4", Unit.IN: "Letter"}
+
+
+def check_packet(job: Job, findings: Sequence[Finding]) -> dict[str, bytes]:
+    """The page of the shop checks of a job, by its file name."""
+    from flangelayout.views.check_page import check_sheets
+
+    clocked = clockings(job.flange, job.limits, job.unit)
+    sheets = check_sheets(job.flange, findings, clocked, job.info, stamp_of(job), job.unit, job.sheet.paper)
+    return {f"{file_lead(job)}_checks.pdf": _pdf(sheets)}
+
+
+def inspection_packet(job: Job, found: Inspection) -> dict[str, bytes]:
+    """The report of an inspection, by its file name."""
+    from flangelayout.views.inspection_page import inspection_sheets
+
+    sheets = inspection_sheets(job.flange, found, job.info, stamp_of(job), job.unit, job.sheet.paper)
+    return {f"{file_lead(job)}_inspection.pdf": _pdf(sheets)}
+
+
+def mating_packet(mating: Mating, a: Job | None, unit: Unit) -> dict[str, bytes]:
+    """The overlay drawing of two flanges, by its file name; ``a`` is the job of the first, if it is one."""
+    from flangelayout.views.overlay import overlay_sheets
+    from flangelayout.writers.svg import write_svg
+
+    digest = hashlib.sha256(json.dumps(mating_data(mating), sort_keys=True).encode()).hexdigest()
+    if a is not None:
+        info, stamp, paper, lead = a.info, stamp_of(a), a.sheet.paper, file_lead(a)
+    else:
+        info = JobInfo(number=mating.a.name, title=f"with {mating.b.name}", revision="-")
+        stamp = Stamp(info.number, info.revision, digest, "", flangelayout.__version__, info.title)
+        paper, lead = _USUAL_PAPER[unit], safe_part(mating.a.name) or "A"
+    sheets = overlay_sheets(mating, info, stamp, unit, paper)
+    name = f"{lead}_mate_{safe_part(mating.b.name) or 'B'}"
+    return {f"{name}.pdf": _pdf(sheets), f"{name}_mm.svg": write_svg(sheets.sheets[0], stamp)}
+
+
+def _pdf(sheets: SheetSet) -> bytes:
+    from flangelayout.writers.pdf import write_pdf
+
+    return write_pdf(sheets)

@@ -1,0 +1,161 @@
+"""The overlay drawing of two flanges: one pattern on the other at the best turn, the tightest bolt enlarged."""
+
+import math
+from collections.abc import Iterator
+
+from flangelayout.checks.mating import Mating, Side, SideHole
+from flangelayout.checks.mating_report import (
+    limiting_text,
+    opening_text,
+    side_text,
+    step_text,
+    turn_text,
+    unmatched_lines,
+)
+from flangelayout.drawing.info import JobInfo
+from flangelayout.drawing.layers import Layer
+from flangelayout.drawing.model import Anchor, CenterMark, Drawing, Item, Label, SheetSet, Stamp, Table
+from flangelayout.geometry.shapes import ORIGIN, Circle, Line, Point, polar
+from flangelayout.units import Unit, decimal_text
+from flangelayout.views.report import Block, Figure, Placed, Tables, Words, page_width, report_sheets
+from flangelayout.views.scales import fitting_scale, scale_words
+
+_PICTURE, _DETAIL = 96.0, 62.0
+_MOST_NUMBERED = 40
+_TEXT = 2.0
+
+
+def overlay_sheets(mating: Mating, info: JobInfo, stamp: Stamp, unit: Unit, paper_name: str) -> SheetSet:
+    """Pictures, verdict and the table of the bolts, on one upright page or more."""
+    blocks: list[Block] = [
+        Words((_verdict(mating, unit),), height_paper=3.2),
+        _figure(mating, page_width(paper_name)),
+        Words(tuple(_words(mating, unit))),
+        Tables((_bolt_table(mating, unit),)),
+    ]
+    return report_sheets("MATING: ONE PATTERN ON THE OTHER", blocks, info, stamp, paper_name)
+
+
+def _verdict(mating: Mating, unit: Unit) -> str:
+    room = decimal_text(abs(mating.least_clearance), unit)
+    left = "least radial room left" if mating.least_clearance >= 0 else "at best short by"
+    return f"{mating.bolt}: {mating.verdict.value}, {left} {room} {unit.value}"
+
+
+def _words(mating: Mating, unit: Unit) -> Iterator[str]:
+    shift = ", ".join(decimal_text(step, unit) for step in (mating.placing.shift_x, mating.placing.shift_y))
+    yield f"A, full lines: {side_text(mating, 'a', unit)}, seen from its mating face."
+    yield f"B, dashed lines: {side_text(mating, 'b', unit)}, drilled to match, seen through A."
+    yield (
+        f"Best turn of B {turn_text(mating)}, shift {shift} {unit.value}; "
+        f"worst offset {decimal_text(mating.worst_offset, unit)} {unit.value}. Limiting: {limiting_text(mating)}."
+    )
+    yield from (f"{line}." for line in unmatched_lines(mating))
+    if mating.opening:
+        yield f"{opening_text(mating, unit)}."
+    yield f"Mirror check: B {mating.handed.value}."
+    for what, step in (("Outside", mating.outside), ("Bore", mating.bore)):
+        if step:
+            yield f"{step_text(what, step, unit)}."
+
+
+def _figure(mating: Mating, width: float) -> Figure:
+    """Both plates on the left, the tightest bolt on the right, their scales below."""
+    reach = max(_reach(mating.a), _reach(mating.b))
+    scale = fitting_scale(2 * reach, _PICTURE)
+    tight = mating.limiting[0]
+    hole_a = next(hole for hole in mating.a.holes if hole.label == tight.a)
+    hole_b = next(hole for hole in _placed_holes(mating) if hole.label == tight.b)
+    widest = max(hole_a.diameter, hole_b.diameter, mating.bolt_diameter) + tight.offset
+    large = fitting_scale(widest, _DETAIL - 8.0)
+    height = max(2 * reach * scale, _DETAIL) + 8.0
+    middle = -(height - 6.0) / 2
+    detail_x = width - _DETAIL / 2
+    names = (
+        _caption(f"A and B, {scale_words(scale)}", Point(_PICTURE / 2, -height + 2.0)),
+        _caption(
+            f"Hole {tight.a} of A, hole {tight.b} of B and the bolt, {scale_words(large)}",
+            Point(detail_x, -height + 2.0),
+        ),
+    )
+    detail = Drawing("tightest bolt", tuple(_detail(hole_a, hole_b, mating, large)))
+    return Figure(
+        height,
+        (
+            Placed(Drawing("overlay", tuple(_plates(mating, scale))), scale, Point(_PICTURE / 2, middle)),
+            Placed(detail, large, Point(detail_x, middle)),
+            Placed(Drawing("captions", names), 1.0, ORIGIN),
+        ),
+    )
+
+
+def _caption(text: str, at: Point) -> Item:
+    return Item(Layer.TEXT, Label(at, text, _TEXT, 0.0, Anchor.CENTER), "caption")
+
+
+def _reach(side: Side) -> float:
+    holes = max(math.hypot(hole.center.x, hole.center.y) + hole.diameter / 2 for hole in side.holes)
+    return max(holes, (side.outside_diameter or 0.0) / 2)
+
+
+def _placed_holes(mating: Mating) -> list[SideHole]:
+    """The holes of B where they lie at the best turn and shift."""
+    moved = mating.placing.moved(mating.b.centers()).tolist()
+    return [
+        SideHole(hole.label, Point(x, y), hole.diameter) for hole, (x, y) in zip(mating.b.holes, moved, strict=True)
+    ]
+
+
+def _plates(mating: Mating, scale: float) -> Iterator[Item]:
+    """Edges, bores and holes of both, and the labels of A's holes; a hole that limits is marked."""
+    shift = Point(mating.placing.shift_x, mating.placing.shift_y)
+    for side, layer, center in ((mating.a, Layer.OUTLINE, ORIGIN), (mating.b, Layer.HIDDEN, shift)):
+        for what, diameter in (("outside", side.outside_diameter), ("bore", side.bore)):
+            if diameter:
+                yield Item(layer, Circle(center, diameter / 2), what)
+    yield from (Item(Layer.OUTLINE, Circle(hole.center, hole.diameter / 2), hole.label) for hole in mating.a.holes)
+    yield from (
+        Item(Layer.HIDDEN, Circle(hole.center, hole.diameter / 2), hole.label) for hole in _placed_holes(mating)
+    )
+    reach = _reach(mating.a) + 4.0 / scale
+    for angle in (0.0, 90.0):
+        yield Item(Layer.CENTERLINE, Line(polar(-reach, angle), polar(reach, angle)), "centerline")
+    step = max(1, -(-len(mating.a.holes) // _MOST_NUMBERED))
+    for hole in mating.a.holes[::step]:
+        inward = math.hypot(hole.center.x, hole.center.y) - hole.diameter / 2 - 3.0 / scale
+        at = polar(inward, ORIGIN.direction_to(hole.center))
+        yield Item(Layer.TEXT, Label(at, hole.label, _TEXT, 0.0, Anchor.MIDDLE), hole.label)
+
+
+def _detail(hole_a: SideHole, hole_b: SideHole, mating: Mating, scale: float) -> Iterator[Item]:
+    """Two holes and the bolt between them, about the middle of their centers."""
+    middle = (hole_a.center + hole_b.center).scaled(0.5)
+    a, b = hole_a.center - middle, hole_b.center - middle
+    yield Item(Layer.OUTLINE, Circle(a, hole_a.diameter / 2), "hole of A")
+    yield Item(Layer.HIDDEN, Circle(b, hole_b.diameter / 2), "hole of B")
+    yield Item(Layer.DIMENSION, Circle(_bolt_center(a, b, hole_a, hole_b, mating), mating.bolt_diameter / 2), "bolt")
+    for center in (a, b):
+        yield Item(Layer.CENTERLINE, CenterMark(center, 3.0), "center")
+
+
+def _bolt_center(a: Point, b: Point, hole_a: SideHole, hole_b: SideHole, mating: Mating) -> Point:
+    """Between the centers, with the same share of the room left in both holes."""
+    room_a = (hole_a.diameter - mating.bolt_diameter) / 2
+    room_b = (hole_b.diameter - mating.bolt_diameter) / 2
+    total = room_a + room_b
+    share = room_a / total if total > 0 and min(room_a, room_b) >= 0 else 0.5
+    return a + (b - a).scaled(share)
+
+
+def _bolt_table(mating: Mating, unit: Unit) -> Table:
+    rows = tuple(
+        (
+            bolt.a,
+            bolt.b,
+            decimal_text(bolt.offset, unit),
+            decimal_text(bolt.clearance, unit),
+            "pass" if bolt.clearance >= -1e-7 else "does not pass",
+        )
+        for bolt in mating.bolts
+    )
+    return Table(f"BOLTS ({unit.value})", ("HOLE OF A", "HOLE OF B", "OFFSET", "ROOM LEFT", "BOLT"), rows)

@@ -1,5 +1,6 @@
 """The command line: thin commands, each loaded only when it is called."""
 
+import io
 import sys
 from collections.abc import Sequence
 from importlib import import_module
@@ -16,6 +17,9 @@ _COMMANDS = {
         "Make a job's packet: cut files, template, sheet, hole list.",
     ),
     "new": ("flangelayout.cli.new", "new_command", "Copy a commented starter job to edit."),
+    "check": ("flangelayout.cli.check", "check_command", "Say before cutting what will not go together."),
+    "mate": ("flangelayout.cli.mate", "mate_command", "Lay one flange on another: do the bolts pass?"),
+    "inspect": ("flangelayout.cli.inspect", "inspect_command", "Hold a finished part against its drawing."),
     "measure": ("flangelayout.cli.measure", "measure_command", "From caliper readings to the bolt circle behind them."),
     "printer": ("flangelayout.cli.printer", "printer_command", "Measure a printer, so that its templates print true."),
     "recover": ("flangelayout.cli.recover", "recover_command", "Give the job file back that a sheet was drawn from."),
@@ -71,7 +75,13 @@ def commands() -> None:
 
 
 def main(arguments: Sequence[str] | None = None) -> None:
-    """Run a command; exit 0 done, 1 the job or survey is not sound, 2 wrong usage or bad input."""
+    """Run a command; exit 0 done, 1 the job or survey is not sound, 2 wrong usage or bad input.
+
+    What a terminal's encoding cannot show is printed as an escape, never as a crash.
+    """
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="backslashreplace")
     sys.exit(run(arguments))
 
 

@@ -17,6 +17,7 @@ from flangelayout.units import Unit, parse_length
 BORE = "bore"
 _COLUMNS = ("hole", "x", "y", "diameter", "unit")
 _MOST_ROWS = 20_000
+MAX_BYTES = 4_000_000
 _STEPS = 60
 _SETTLED = 1e-10
 _REACH = {Kind.NEAR_EDGES: 1, Kind.FAR_EDGES: -1}

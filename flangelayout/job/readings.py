@@ -1,10 +1,15 @@
 """The ``[survey]`` of a job: its readings, and the bolt circle a job takes from them."""
 
+from typing import TYPE_CHECKING
+
 from flangelayout.errors import InputError, Problem, SurveyError
 from flangelayout.job.schema import JobFile, SurveyTable
 from flangelayout.job.values import MEASURED
-from flangelayout.survey import Kind, Reading, Survey, SurveyInput, measure_input
+from flangelayout.survey import Kind, Reading, SurveyInput
 from flangelayout.units import Unit, decimal_text
+
+if TYPE_CHECKING:
+    from flangelayout.survey import Survey
 
 
 def survey_input(written: JobFile) -> SurveyInput | None:
@@ -54,13 +59,15 @@ def settle_diameters(written: JobFile) -> tuple[JobFile, dict[int, str]]:
     return written.model_copy(update={"bolt_circle": tables}), credits_
 
 
-def survey_result(survey: SurveyInput) -> Survey:
+def survey_result(survey: SurveyInput) -> "Survey":
     """What the readings say.
 
     Raises:
         InputError: If a reading cannot be right; its place is led by ``survey``.
         SurveyError: If the readings fix no circle or contradict each other.
     """
+    from flangelayout.survey import measure_input
+
     try:
         return measure_input(survey)
     except InputError as wrong:
@@ -68,7 +75,7 @@ def survey_result(survey: SurveyInput) -> Survey:
         raise InputError(*found) from None
 
 
-def circle_from_survey(wanted: str, survey: Survey, where: str, unit: Unit) -> tuple[float, str]:
+def circle_from_survey(wanted: str, survey: "Survey", where: str, unit: Unit) -> tuple[float, str]:
     """The diameter a job asks its survey for, in mm, and where it came from in the sheet's words.
 
     Args:
@@ -91,7 +98,7 @@ def circle_from_survey(wanted: str, survey: Survey, where: str, unit: Unit) -> t
     return best.bolt_circle, f"Drilled to match {best.designation}, the one standard that fits: {taken}"
 
 
-def _undecided(survey: Survey, unit: Unit, drillings: int, taken: str) -> str:
+def _undecided(survey: "Survey", unit: Unit, drillings: int, taken: str) -> str:
     found = f"the readings fit {drillings or 'no'} published drilling{'s' if drillings > 1 else ''}"
     advice = 'write the diameter, or use "measured"'
     if survey.next_reading is not None:

@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Callable, Iterator
+from itertools import pairwise
 
 from flangelayout.checks.clocking import Clocking
 from flangelayout.drawing.layers import Layer
@@ -42,7 +43,7 @@ def _chart(found: Clocking, unit: Unit, right: float) -> Iterator[Item]:
     ends = []
     for name, layer, values in shown:
         places = [at(turn, value) for (turn, _), value in zip(found.curve, values, strict=True)]
-        lines = tuple(Line(a, b) for a, b in zip(places, places[1:], strict=False))
+        lines = tuple(Line(a, b) for a, b in pairwise(places))
         yield Item(layer, Contour(lines, closed=False), name)
         ends.append((places[-1].y, name))
     yield Item(Layer.CENTERLINE, Line(at(0, found.limit.value), at(found.period, found.limit.value)), "limit")

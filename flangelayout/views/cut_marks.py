@@ -13,7 +13,7 @@ from flangelayout.errors import InputError, Problem
 from flangelayout.flange import Flange
 from flangelayout.flange.making import CutOptions
 from flangelayout.geometry.measure import Edge, distance_to_edge
-from flangelayout.geometry.shapes import Box, Point, extent, polar
+from flangelayout.geometry.shapes import Box, Circle, Point, extent, polar
 from flangelayout.units import Unit, size_text
 
 _SMALLER = (1.0, 0.8, 0.6, 0.45, 0.35)
@@ -84,15 +84,37 @@ def _from_middle(middle: float, radius: float) -> float:
 
 
 def _is_metal(box: Box, clear: float, pieces: Sequence[Edge], boxed: Sequence[tuple[Box, Edge]]) -> bool:
-    """Whether a box lies on one piece of metal, ``clear`` mm from every edge.
-
-    The box is looked at in places ``clear`` apart, so nothing that reaches into it stays unseen.
-    """
-    near = [shape for around, shape in boxed if around.overlaps(box.grown(clear))]
-    columns, rows = (max(math.ceil(size / clear), 1) for size in (box.width, box.height))
-    corners = (0, columns, 0, columns), (0, 0, rows, rows)
-    order = [*zip(*corners, strict=True), *((x, y) for x in range(columns + 1) for y in range(rows + 1))]
-    places = [Point(box.left + box.width * x / columns, box.bottom + box.height * y / rows) for x, y in order]
-    return any(all(distance_to_edge(piece, place) >= clear for place in places) for piece in pieces) and not any(
-        distance_to_edge(shape, place) > -clear for place in places for shape in near
+    """Whether a box lies on one piece of metal, ``clear`` mm from every edge."""
+    grown = box.grown(clear)
+    near = [shape for around, shape in boxed if around.overlaps(grown)]
+    return all(_is_clear_of(box, clear, shape) for shape in near) and any(
+        _is_within(box, clear, piece) for piece in pieces
     )
+
+
+def _is_clear_of(box: Box, clear: float, opening: Edge) -> bool:
+    if isinstance(opening, Circle):
+        center = opening.center
+        near = Point(min(max(center.x, box.left), box.right), min(max(center.y, box.bottom), box.top))
+        return near.distance_to(center) >= opening.radius + clear
+    return all(distance_to_edge(opening, place) <= -clear for place in _places_in(box, clear))
+
+
+def _is_within(box: Box, clear: float, piece: Edge) -> bool:
+    if isinstance(piece, Circle):
+        return all(corner.distance_to(piece.center) <= piece.radius - clear for corner in _corners(box))
+    return all(distance_to_edge(piece, place) >= clear for place in _places_in(box, clear))
+
+
+def _corners(box: Box) -> tuple[Point, ...]:
+    return tuple(Point(x, y) for x in (box.left, box.right) for y in (box.bottom, box.top))
+
+
+def _places_in(box: Box, apart: float) -> Iterator[Point]:
+    """The corners, then places all over a box no more than ``apart`` apart: nothing that reaches in stays unseen."""
+    yield from _corners(box)
+    columns, rows = (max(math.ceil(size / apart), 1) for size in (box.width, box.height))
+    for x in range(columns + 1):
+        yield from (
+            Point(box.left + box.width * x / columns, box.bottom + box.height * y / rows) for y in range(rows + 1)
+        )

@@ -12,7 +12,8 @@ from flangelayout.flange import Flange
 from flangelayout.geometry.shapes import ORIGIN, Circle, Line, Point, polar
 from flangelayout.units import Unit, angle_text, decimal_text, size_text
 from flangelayout.views.report import Block, Figure, Placed, Tables, Words, page_width, report_sheets
-from flangelayout.views.scales import fitting_scale, scale_words
+from flangelayout.views.scales import fitting_scale
+from flangelayout.views.sheet import scale_text
 
 _PICTURE = 100.0
 _LONGEST_ARROW = 11.0
@@ -75,7 +76,7 @@ def _figure(flange: Flange, found: Inspection, unit: Unit, width: float) -> Figu
     height = box.height * scale + 6.0
     middle = Point(width / 2 - box.center.x * scale, -box.height * scale / 2 - box.center.y * scale - 1.0)
     text = (
-        f"{scale_words(scale)}, seen from {flange.face}; arrows from the drawn to the measured center, "
+        f"{scale_text(scale)}, seen from {flange.face}; arrows from the drawn to the measured center, "
         f"{factor} times printed size; a filled arrow head fails"
     )
     caption = Item(Layer.TEXT, Label(Point(width / 2, -height), text, _TEXT, 0.0, Anchor.CENTER), "caption")

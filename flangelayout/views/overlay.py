@@ -18,7 +18,8 @@ from flangelayout.drawing.model import Anchor, CenterMark, Drawing, Item, Label,
 from flangelayout.geometry.shapes import ORIGIN, Circle, Line, Point, polar
 from flangelayout.units import Unit, decimal_text
 from flangelayout.views.report import Block, Figure, Placed, Tables, Words, page_width, report_sheets
-from flangelayout.views.scales import fitting_scale, scale_words
+from flangelayout.views.scales import fitting_scale
+from flangelayout.views.sheet import scale_text
 
 _PICTURE, _DETAIL = 96.0, 62.0
 _MOST_NUMBERED = 40
@@ -72,9 +73,9 @@ def _figure(mating: Mating, width: float) -> Figure:
     middle = -(height - 6.0) / 2
     detail_x = width - _DETAIL / 2
     names = (
-        _caption(f"A and B, {scale_words(scale)}", Point(_PICTURE / 2, -height + 2.0)),
+        _caption(f"A and B, {scale_text(scale)}", Point(_PICTURE / 2, -height + 2.0)),
         _caption(
-            f"Hole {tight.a} of A, hole {tight.b} of B and the bolt, {scale_words(large)}",
+            f"Hole {tight.a} of A, hole {tight.b} of B and the bolt, {scale_text(large)}",
             Point(detail_x, -height + 2.0),
         ),
     )

@@ -73,7 +73,7 @@ def report_sheets(title: str, blocks: Sequence[Block], info: JobInfo, stamp: Sta
     writer = _Writer(page, title, identity_line(info, stamp))
     for block in blocks:
         writer.add(block)
-    return SheetSet(writer.pages(title.split(":")[0].lower()), stamp)
+    return SheetSet(writer.pages(title.partition(":")[0].lower()), stamp)
 
 
 class _Writer:

@@ -1,5 +1,7 @@
 """The words and numbers printed on sheets and templates."""
 
+from itertools import pairwise
+
 from flangelayout.flange import BoltCircle, Flange, Group, Placement
 from flangelayout.units import Unit, angle_text, decimal_text, size_text
 from flangelayout.views.hole_wording import diameter_text, hole_text, pattern_call_out
@@ -104,7 +106,15 @@ def _place(circle: BoltCircle) -> str:
 
 def seen_from(flange: Flange) -> str:
     """Which face the plate is seen from, and which way the holes are numbered."""
-    return f"SEEN FROM {flange.face.upper()}; HOLES NUMBERED COUNTER-CLOCKWISE"
+    around = all(_numbered_around(circle) for circle in flange.bolt_circles)
+    numbered = "HOLES NUMBERED COUNTER-CLOCKWISE" if around else "HOLES NUMBERED AS IN THE HOLE TABLE"
+    return f"SEEN FROM {flange.face.upper()}; {numbered}"
+
+
+def _numbered_around(circle: BoltCircle) -> bool:
+    """Whether the numbers of a circle run once round it counter-clockwise, from wherever they begin."""
+    steps = [(after - before) % 360.0 for before, after in pairwise(circle.angles)]
+    return circle.equally_spaced or (all(steps) and sum(steps) < 360.0)
 
 
 def cautions(flange: Flange) -> tuple[str, ...]:

@@ -14,7 +14,9 @@ from starlette.routing import Route
 from starlette.types import ASGIApp
 
 from flangelayout.errors import FlangeLayoutError, InputError, OutputError
+from flangelayout.job.shop import NO_SHOP, Shop
 from flangelayout.starters import starters
+from flangelayout.units import Unit
 from flangelayout.web.actions import apply
 from flangelayout.web.address import LONGEST, read_address
 from flangelayout.web.checked import Checked, checked
@@ -25,6 +27,7 @@ from flangelayout.web.limits import UPLOAD_BYTES, UPLOAD_SECONDS
 from flangelayout.web.openers import opened
 from flangelayout.web.page import Page
 from flangelayout.web.render import render, render_live
+from flangelayout.web.state import State
 
 _STATIC = {
     "page.css": "text/css; charset=utf-8",
@@ -35,14 +38,15 @@ _STATIC = {
 _BUILDS_AT_ONCE = 2
 
 
-def create_app(hosts: Iterable[str], folder: JobsFolder | None = None) -> ASGIApp:
+def create_app(hosts: Iterable[str], folder: JobsFolder | None = None, shop: Shop = NO_SHOP) -> ASGIApp:
     """The page as an application.
 
     Args:
         hosts: Under which it is reached, as browsers send them: ``127.0.0.1:8321``.
         folder: Where jobs may be saved; ``None`` for nowhere.
+        shop: What this shop always writes the same.
     """
-    site = _Site(folder)
+    site = _Site(folder, shop)
     routes = [
         Route("/", site.page),
         Route("/live", site.live),
@@ -65,27 +69,28 @@ def create_app(hosts: Iterable[str], folder: JobsFolder | None = None) -> ASGIAp
 class _Site:
     """The answers. What is held is fixed when the page is started."""
 
-    def __init__(self, folder: JobsFolder | None) -> None:
+    def __init__(self, folder: JobsFolder | None, shop: Shop) -> None:
         self._folder = folder
+        self._shop = shop
         self._starters = starters()
         self._builds = BoundedSemaphore(_BUILDS_AT_ONCE)
         self._static = {name: (files("flangelayout.web") / "static" / name).read_bytes() for name in _STATIC}
 
     def page(self, request: Request) -> Response:
         """The whole page; a button that was pressed without a script is obeyed first."""
-        page = _page_of(request)
+        page = self._page_of(request)
         return HTMLResponse(render("page.html", page=page, folder=self._folder, starters=self._starters.values()))
 
     def live(self, request: Request) -> Response:
         """What follows a change: the parts beside the fields or, after a button, everything."""
-        page = _page_of(request)
+        page = self._page_of(request)
         if not request.query_params.get("do"):
             return HTMLResponse(render_live(page))
         return HTMLResponse(render("acted.html", page=page, folder=self._folder, starters=self._starters.values()))
 
     def files(self, request: Request) -> Response:
         """The list of the packet's files."""
-        page = _page_of(request)
+        page = self._page_of(request)
         try:
             made = self._packet(page.checked)
         except OutputError as refused:
@@ -94,7 +99,7 @@ class _Site:
 
     def file(self, request: Request) -> Response:
         """One file of the packet; its name is only compared with the names of the packet."""
-        made = self._packet(_page_of(request).checked)
+        made = self._packet(self._page_of(request).checked)
         name = request.path_params["name"]
         if name not in made:
             raise HTTPException(404, "This job has no file of that name.")
@@ -102,13 +107,13 @@ class _Site:
 
     def packet(self, request: Request) -> Response:
         """All files and the job file in one archive."""
-        done = _page_of(request).checked
+        done = self._page_of(request).checked
         name, content = job_file(done)
         return _download(f"{done.name}.zip", archive({**self._packet(done), name: content}))
 
     def job(self, request: Request) -> Response:
         """The job file."""
-        return _download(*job_file(_page_of(request).checked))
+        return _download(*job_file(self._page_of(request).checked))
 
     def start(self, request: Request) -> Response:
         """The page with a starter job on it."""
@@ -146,13 +151,23 @@ class _Site:
         folder = self._the_folder()
         saved, refused = "", False
         try:
-            done = checked(read_address(query)[0])
+            done = checked(self._state_of(query)[0], self._shop)
             name, content = job_file(done)
             count = folder.save({name: content, **self._packet(done)})
             saved = f"Saved {name} and its files, {count} in all."
         except OutputError as problem:
             saved, refused = str(problem), True
         return HTMLResponse(render("recent.html", oob="true", folder=folder, saved=saved, refused=refused))
+
+    def _page_of(self, request: Request) -> Page:
+        """The page of a request, a button that was pressed obeyed."""
+        state, action = self._state_of(request.scope["query_string"].decode("ascii", "replace"))
+        return Page(*apply(state, action), self._shop)
+
+    def _state_of(self, query: str) -> tuple[State, str]:
+        """The state and the action of a query; a job that names no unit is in the shop's."""
+        unit = str(self._shop.keys.get("units", Unit.MM.value))
+        return read_address(query if "units=" in query else f"units={unit}&{query}")
 
     def _packet(self, done: Checked) -> dict[str, bytes]:
         """The packet, at most a few being made at a time."""
@@ -167,11 +182,6 @@ class _Site:
         if self._folder is None:
             raise HTTPException(404, "No jobs folder was named when the page was started (--jobs DIR).")
         return self._folder
-
-
-def _page_of(request: Request) -> Page:
-    state, action = read_address(request.scope["query_string"].decode("ascii", "replace"))
-    return Page(*apply(state, action))
 
 
 def _at(query: str) -> Response:

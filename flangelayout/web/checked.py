@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from flangelayout.errors import FlangeLayoutError, InputError, Problem
 from flangelayout.job import Job, job_from_data, job_from_text
+from flangelayout.job.shop import NO_SHOP, Shop
 from flangelayout.packet import file_lead
 from flangelayout.web.flat import Table
 from flangelayout.web.limits import too_many_to_check
@@ -30,7 +31,7 @@ class Checked:
     problems: tuple[Problem, ...] = ()
 
 
-def checked(state: State) -> Checked:
+def checked(state: State, shop: Shop = NO_SHOP) -> Checked:
     """The job of a state, checked as the command line checks its file.
 
     A packet carries its job file: a sound job is read from the text and under the name that its file gets, so
@@ -40,9 +41,9 @@ def checked(state: State) -> Checked:
     if reason := too_many_to_check(tables):
         return Checked(tables, problems=(Problem("bolt_circle[1].hole_count", reason),))
     try:
-        first = job_from_data(tables, _UNNAMED)
+        first = job_from_data(tables, _UNNAMED, shop)
         name = file_lead(first) if state.table("job").get("number") else _UNNAMED
-        return Checked(tables, name, job_from_text(job_text(tables), name))
+        return Checked(tables, name, job_from_text(job_text(tables), name, shop=shop))
     except InputError as wrong:
         return Checked(tables, problems=wrong.problems)
     except FlangeLayoutError as wrong:

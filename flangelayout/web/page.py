@@ -5,6 +5,7 @@ from functools import cached_property
 
 from flangelayout.checks import Severity
 from flangelayout.flange import BoltCircle
+from flangelayout.job.shop import NO_SHOP, Shop
 from flangelayout.survey.readings import Kind
 from flangelayout.units import Unit
 from flangelayout.web.address import write_address
@@ -37,10 +38,11 @@ class Remark:
 class Page:
     """A state as the templates see it. Parts are computed when they are first asked for."""
 
-    def __init__(self, state: State, focus: str = "") -> None:
-        """Stand at a state; ``focus`` is the id of what the hand goes to."""
+    def __init__(self, state: State, focus: str = "", shop: Shop = NO_SHOP) -> None:
+        """Stand at a state; ``focus`` is the id of what the hand goes to, ``shop`` what this shop always writes."""
         self.state = state
         self.focus = focus
+        self._shop = shop
 
     @cached_property
     def address(self) -> str:
@@ -60,7 +62,7 @@ class Page:
     @cached_property
     def checked(self) -> Checked:
         """Its job."""
-        return checked(self.state)
+        return checked(self.state, self._shop)
 
     @cached_property
     def troubles(self) -> tuple[Trouble, ...]:

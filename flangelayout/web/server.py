@@ -31,17 +31,19 @@ def serve(
 
     Raises:
         OutputError: If the port asked for is taken, or the folder cannot be made.
+        InputError: If this user's shop file cannot be used.
     """
     import uvicorn
 
+    from flangelayout.job.shop import load_shop
     from flangelayout.web.app import create_app
 
-    jobs = _jobs_folder(folder)
+    jobs, shop = _jobs_folder(folder), load_shop()
     with bound(port, usual) as listening:
         listening.listen(_WAITING)
         at = listening.getsockname()[1]
         address = f"http://{LOOPBACK}:{at}/"
-        app = create_app((f"{LOOPBACK}:{at}", f"localhost:{at}"), jobs)
+        app = create_app((f"{LOOPBACK}:{at}", f"localhost:{at}"), jobs, shop)
         config = uvicorn.Config(
             app,
             http="h11",

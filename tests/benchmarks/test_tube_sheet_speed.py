@@ -41,7 +41,7 @@ def test_five_thousand_holes_cost_little_more_than_the_bare_libraries() -> None:
 
 def test_memory_grows_with_the_holes_and_no_faster() -> None:
     peaks = []
-    build_packet(tube_sheet(100))
+    build_packet(tube_sheet(400))
     for count in (1250, 2500, 5000):
         job = tube_sheet(count)
         tracemalloc.start()

@@ -54,7 +54,7 @@ def test_the_tangent_points_the_way_of_travel(piece: Line | Arc, share: float) -
     assert (tangent.x * step.x + tangent.y * step.y) == pytest.approx(math.hypot(step.x, step.y), rel=1e-6)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=30, deadline=None)
 @given(any_pieces, any_pieces)
 def test_pieces_that_cross_meet_where_shapely_finds_it(one: Line | Arc, other: Line | Arc) -> None:
     crossed = shapely.LineString(points_of(one)).intersection(shapely.LineString(points_of(other)))

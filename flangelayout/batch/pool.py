@@ -5,7 +5,7 @@ import multiprocessing
 import os
 import signal
 import threading
-from collections.abc import Iterator, Sequence
+from collections.abc import Generator, Sequence
 from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
 from concurrent.futures.process import BrokenProcessPool
 from dataclasses import dataclass
@@ -49,7 +49,9 @@ def make_one(job: Job, parts: tuple[Part, ...], preview: bool) -> Made:
         return Failure((f"this program failed on it ({type(fault).__name__}: {fault}); draw it alone to see where",))
 
 
-def make_all(jobs: Sequence[Job], parts: tuple[Part, ...], preview: bool, cores: int) -> Iterator[dict[int, Made]]:
+def make_all(
+    jobs: Sequence[Job], parts: tuple[Part, ...], preview: bool, cores: int
+) -> Generator[dict[int, Made], None, None]:
     """Packets by the index of their job, as they are finished, several at a time.
 
     Args:

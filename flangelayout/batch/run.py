@@ -2,6 +2,7 @@
 
 import hashlib
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from contextlib import closing
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -107,14 +108,15 @@ def draw_all(
     tell(len(results), len(sources))
     rest = [index for index in targets if index not in results]
     jobs = [targets[index].job for index in rest]
-    for batch in make_all(jobs, request.parts, request.preview, request.cores):
-        made = {rest[number]: each for number, each in batch.items()}
-        results |= {index: each for index, each in made.items() if isinstance(each, Failure)}
-        packets = {index: each for index, each in made.items() if not isinstance(each, Failure)}
-        for folder, store in stores.items():
-            here = {index: each for index, each in packets.items() if targets[index].folder == folder}
-            results |= _written(store, here, targets, marks, request.force)
-        tell(len(results), len(sources))
+    with closing(make_all(jobs, request.parts, request.preview, request.cores)) as batches:
+        for batch in batches:
+            made = {rest[number]: each for number, each in batch.items()}
+            results |= {index: each for index, each in made.items() if isinstance(each, Failure)}
+            packets = {index: each for index, each in made.items() if not isinstance(each, Failure)}
+            for folder, store in stores.items():
+                here = {index: each for index, each in packets.items() if targets[index].folder == folder}
+                results |= _written(store, here, targets, marks, request.force)
+            tell(len(results), len(sources))
     return [_labeled(results[index], source) for index, source in enumerate(sources)]
 
 

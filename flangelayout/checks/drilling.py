@@ -72,7 +72,9 @@ def circle_key(flange: Flange, group: int) -> str:
 
 
 def hole_key(flange: Flange, hole: Hole) -> str:
-    """The job key that places a hole: its circle's diameter, or its own table."""
+    """The job key that places a hole: its circle's diameter, its pattern's or its own table."""
+    if hole.group >= len(flange.bolt_circles):
+        return circle_key(flange, hole.group)
     if hole.group >= 0:
         return f"{circle_key(flange, hole.group)}.diameter"
     return "hole" if len(flange.single_holes) == 1 else f"hole[{hole.number}]"

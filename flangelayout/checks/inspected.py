@@ -151,13 +151,13 @@ class Rework:
     Attributes:
         label: The hole.
         open_to: Diameter in mm.
-        slot_by: How much longer than round it becomes, in mm.
+        slot_by: How much longer than round it becomes, in mm; ``None`` where the bolt does not enter it as it is.
         direction_deg: Which way the slot runs from the hole, on the drawing.
     """
 
     label: str
     open_to: float
-    slot_by: float
+    slot_by: float | None
     direction_deg: float
 
 
@@ -170,7 +170,7 @@ class MateResult:
         bolt: As written.
         mate: What the part is held against, in words.
         room: Radial room of the tightest bolt in mm, negative where it does not pass.
-        rework: The holes to open; empty where all pass.
+        rework: The holes to open; empty where all pass, or where the mate's own holes are smaller than the bolt.
     """
 
     group: int
@@ -178,6 +178,11 @@ class MateResult:
     mate: str
     room: float
     rework: tuple[Rework, ...]
+
+    @property
+    def passed(self) -> bool:
+        """Whether a bolt goes through every hole."""
+        return not self.rework and self.room >= -PASSES
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,6 +16,7 @@ from flangelayout.checks.inspected import (
     SizeResult,
 )
 from flangelayout.checks.matching import best_match
+from flangelayout.checks.mating import bolt_clearance
 from flangelayout.checks.minimax import Freedom, Placing, least_squares, minimax
 from flangelayout.checks.rework import PASSES, Excess, least_rework
 from flangelayout.errors import InputError, Problem
@@ -260,12 +261,13 @@ def _mates(
         there = np.array([(center.x, center.y) for center, _ in mates])
         here = np.array([(each.measured.center.x, each.measured.center.y) for each in own])
         widths = np.array([_width(each) for each in own])
-        slack = (widths - diameter) / 2 + (np.array([width for _, width in mates]) - diameter) / 2
-        best = minimax(there, here, slack)
-        excess = least_rework(there, here, slack, Freedom.TURN_AND_SHIFT)
+        rooms, their_rooms = (widths - diameter) / 2, (np.array([width for _, width in mates]) - diameter) / 2
+        best = minimax(there, here, rooms + their_rooms).offsets(there, here).tolist()
+        room = min(bolt_clearance(*each) for each in zip(rooms.tolist(), their_rooms.tolist(), best, strict=True))
         words = "given mate" if mate_holes else "a mate drilled as drawn"
-        room = float((slack - best.offsets(there, here)).min())
-        results.append(MateResult(group, bolt, words, room, _rework(own, excess, there, diameter)))
+        excess = least_rework(there, here, np.maximum(rooms, 0.0) + their_rooms, Freedom.TURN_AND_SHIFT)
+        rework = _rework(own, excess, there, diameter) if their_rooms.min() >= 0 else ()
+        results.append(MateResult(group, bolt, words, room, rework))
     return tuple(results)
 
 
@@ -275,11 +277,16 @@ def _width(result: HoleResult) -> float:
 
 
 def _rework(own: list[HoleResult], excess: Excess, there: "FloatArray", bolt: float) -> tuple[Rework, ...]:
+    """The holes that lack room, and those that the bolt does not enter."""
     placed = excess.placing.moved(there)
+    lacking = dict(zip(excess.holes, excess.amounts, strict=True))
     found = []
-    for index, amount in zip(excess.holes, excess.amounts, strict=True):
-        center, width = own[index].measured.center, _width(own[index])
-        toward = math.degrees(math.atan2(placed[index][1] - center.y, placed[index][0] - center.x))
-        direction = (toward - excess.placing.turn_deg) % 360
-        found.append(Rework(own[index].hole.label, max(width + 2 * amount, bolt), amount, direction))
+    for index, each in enumerate(own):
+        center, width, amount = each.measured.center, _width(each), lacking.get(index, 0.0)
+        tight = width < bolt - PASSES
+        if index in lacking or tight:
+            toward = math.degrees(math.atan2(placed[index][1] - center.y, placed[index][0] - center.x))
+            direction = (toward - excess.placing.turn_deg) % 360
+            size = max(width, bolt) + 2 * amount
+            found.append(Rework(each.hole.label, size, None if tight else amount, direction))
     return tuple(found)

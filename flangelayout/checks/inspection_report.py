@@ -67,20 +67,25 @@ def size_line(size: SizeResult, unit: Unit) -> str:
 
 def mate_lines(mate: MateResult, unit: Unit) -> Iterator[str]:
     """Whether bolts pass a group, and the rework where they do not."""
-    room = decimal_text(abs(mate.room), unit)
-    if not mate.rework:
-        yield f"{mate.bolt} through this part and {mate.mate}: bolts pass, least radial room {room} {unit.value}"
+    room = f"{decimal_text(abs(mate.room), unit)} {unit.value}"
+    lead = f"{mate.bolt} through this part and {mate.mate}"
+    if mate.passed:
+        yield f"{lead}: bolts pass, least radial room {room}"
         return
-    yield f"{mate.bolt} through this part and {mate.mate}: bolts do not pass, {room} {unit.value} short at best"
+    yield f"{lead}: bolts do not pass, {room} short at best"
+    if not mate.rework:
+        yield "The holes of the mate are smaller than the bolt; nothing done to this part cures that"
+        return
     yield "Least rework: " + "; ".join(rework_text(each, unit) for each in mate.rework)
 
 
 def rework_text(rework: Rework, unit: Unit) -> str:
     """One hole to rework, in words."""
-    return (
-        f"open hole {rework.label} to {decimal_text(rework.open_to, unit)} {unit.value}, or slot it by "
-        f"{decimal_text(rework.slot_by, unit)} toward {angle_text(round(rework.direction_deg, 1))}"
-    )
+    opened = f"open hole {rework.label} to {decimal_text(rework.open_to, unit)} {unit.value}"
+    if rework.slot_by is None:
+        return opened
+    toward = angle_text(round(rework.direction_deg, 1))
+    return f"{opened}, or slot it by {decimal_text(rework.slot_by, unit)} toward {toward}"
 
 
 def part_passes(found: Inspection) -> bool:
@@ -130,12 +135,12 @@ def _mate(mate: MateResult) -> dict[str, object]:
         "bolt": mate.bolt,
         "against": mate.mate,
         "room": _rounded(mate.room),
-        "verdict": "bolts do not pass" if mate.rework else "bolts pass",
+        "verdict": "bolts pass" if mate.passed else "bolts do not pass",
         "rework": [
             {
                 "hole": each.label,
                 "open_to": _rounded(each.open_to),
-                "slot_by": _rounded(each.slot_by),
+                "slot_by": None if each.slot_by is None else _rounded(each.slot_by),
                 "slot_direction_deg": round(each.direction_deg, 3),
             }
             for each in mate.rework

@@ -12,6 +12,7 @@ from flangelayout.errors import GeometryError
 from flangelayout.flange import BoltCircle, Flange, Hole, Jack, Tapped
 from flangelayout.geometry.shapes import Point
 from flangelayout.standards import Pattern
+from flangelayout.standards.bolt_room import bolt_diameter
 
 if TYPE_CHECKING:
     import numpy as np
@@ -216,8 +217,7 @@ def side_of_pattern(pattern: Pattern) -> Side:
 def mate(
     sides_a: Sequence[Side],
     sides_b: Sequence[Side],
-    bolt: str,
-    bolt_diameter: float,
+    bolt: str | None = None,
     face_to_face: bool = True,
 ) -> Mating:
     """The two patterns, one of each flange, that fit each other best, at the best turn and shift.
@@ -229,13 +229,12 @@ def mate(
     Args:
         sides_a: Patterns of the first flange.
         sides_b: Patterns of the second; it is turned and shifted.
-        bolt: The bolt as written.
-        bolt_diameter: Its nominal diameter in mm.
+        bolt: The bolt as written; ``None`` for the one that the first pattern names, else the second.
         face_to_face: Whether the second is turned over to meet the first, as flanges do; otherwise both are
             taken as seen from the same side.
 
     Raises:
-        GeometryError: If a flange has no pattern, or more holes than can be compared.
+        GeometryError: If a flange has no pattern or more holes than can be compared, or no bolt is known.
     """
     for side in (*sides_a, *sides_b):
         if len(side.holes) > MAX_HOLES:
@@ -244,56 +243,62 @@ def mate(
     if not pairs:
         raise GeometryError("one of the two has no pattern of bolt holes to lay on the other")
     same_count = [pair for pair in pairs if len(pair[0].holes) == len(pair[1].holes)]
-    laid = [_laid(a, b, bolt, bolt_diameter) for a, b in same_count or pairs]
+    bolts = [(a, b, bolt or a.bolt or b.bolt) for a, b in same_count or pairs]
+    known = [(a, b, name, size) for a, b, name in bolts if (size := bolt_diameter(name)) is not None]
+    if not known:
+        named = next((name for _, _, name in bolts if name), "")
+        what = f'"{named}" is no bolt' if named else "neither flange names a bolt"
+        raise GeometryError(f'{what}; say which goes through, for example M20, "3/4 in" or "22 mm"')
+    laid = [_laid(*pair) for pair in known]
     best = max(laid, key=lambda found: (found.verdict is Verdict.PASS, round(found.least_clearance, 6)))
     return replace(best, handed=_handed(best))
 
 
-def _laid(a: Side, b: Side, bolt: str, bolt_diameter: float) -> Mating:
+def _laid(a: Side, b: Side, bolt: str, diameter: float) -> Mating:
     """Two patterns at their best, the mirror check left open."""
-    room_a, room_b = a.clearances(bolt_diameter), b.clearances(bolt_diameter)
+    room_a, room_b = a.clearances(diameter), b.clearances(diameter)
     found = best_match(a.centers(), b.centers(), room_a, room_b)
     bolts = tuple(
-        MatedBolt(a.holes[i].label, b.holes[j].label, offset, _clearance(room_a[i], room_b[j], offset))
+        MatedBolt(a.holes[i].label, b.holes[j].label, offset, bolt_clearance(room_a[i], room_b[j], offset))
         for i, j, offset in zip(found.first, found.second, found.offsets, strict=True)
     )
     passes = min(each.clearance for each in bolts) >= -TOUCH
     return Mating(
         a=a,
         b=b,
-        bolt=bolt,
-        bolt_diameter=bolt_diameter,
+        bolt=bolt.strip(),
+        bolt_diameter=diameter,
         placing=found.placing,
         bolts=bolts,
         unmatched_a=tuple(hole.label for i, hole in enumerate(a.holes) if i not in set(found.first)),
         unmatched_b=tuple(hole.label for j, hole in enumerate(b.holes) if j not in set(found.second)),
-        opening=None if passes else _opening(a, b, found, bolt_diameter),
+        opening=None if passes else _opening(a, b, found, diameter),
         handed=Handed.EITHER,
         outside=_step(a.outside_diameter, b.outside_diameter, found.placing),
         bore=_step(a.bore, b.bore, found.placing),
     )
 
 
-def _clearance(room_a: float, room_b: float, offset: float) -> float:
+def bolt_clearance(room_a: float, room_b: float, offset: float) -> float:
     """How far a bolt can still move; where it enters one hole only or none, how much that hole lacks."""
     least = min(room_a, room_b)
     together = room_a + room_b - offset
     return float(together if least >= 0 else min(least, together))
 
 
-def _opening(a: Side, b: Side, found: Match, bolt_diameter: float) -> Opening:
+def _opening(a: Side, b: Side, found: Match, diameter: float) -> Opening:
     """What to open, to hundredths of a mm upward."""
 
     def only(opened: str) -> float | None:
         need = 0.0
         for i, j, offset in zip(found.first, found.second, found.offsets, strict=True):
             kept = (b.holes[j] if opened == "a" else a.holes[i]).diameter
-            if kept < bolt_diameter:
+            if kept < diameter:
                 return None
-            need = max(need, bolt_diameter + 2 * offset - (kept - bolt_diameter))
-        return _up(max(need, bolt_diameter))
+            need = max(need, diameter + 2 * offset - (kept - diameter))
+        return _up(max(need, diameter))
 
-    return Opening(only("a"), only("b"), _up(bolt_diameter + max(found.offsets)))
+    return Opening(only("a"), only("b"), _up(diameter + max(found.offsets)))
 
 
 def _up(diameter: float) -> float:

@@ -2,10 +2,13 @@
 
 from collections.abc import Iterator
 
-from flangelayout.checks.mating import MatedBolt, Mating, Step, Verdict
+from flangelayout.checks.mating import TOUCH, MatedBolt, Mating, Step, Verdict
 from flangelayout.units import Unit, angle_text, decimal_text, size_text
 
 _MOST_LISTED = 12
+_MOST_OPENED = 1.35
+"""A hole opened to more times the bolt than this is no longer well covered by its nut, which is 1.5 to 1.7 times as
+wide across flats (ISO 4032, ASME B18.2.2; the share itself is common practice, no source)."""
 
 
 def mating_data(mating: Mating) -> dict[str, object]:
@@ -53,10 +56,7 @@ def mating_lines(mating: Mating, unit: Unit) -> Iterator[str]:
     yield (
         f"Best turn of B {turn_text(mating)}, shift {x}, {y} {unit.value}: worst offset {length(mating.worst_offset)}"
     )
-    yield (
-        f"{mating.bolt} ({length(mating.bolt_diameter)}): {mating.verdict.value}; "
-        f"least radial room left {length(mating.least_clearance)}"
-    )
+    yield f"{mating.bolt} ({length(mating.bolt_diameter)}): {verdict_text(mating, unit)}"
     yield f"Limiting: {limiting_text(mating)}"
     yield from unmatched_lines(mating)
     if mating.opening:
@@ -65,6 +65,14 @@ def mating_lines(mating: Mating, unit: Unit) -> Iterator[str]:
     for what, step in (("Outside", mating.outside), ("Bore", mating.bore)):
         if step:
             yield step_text(what, step, unit)
+
+
+def verdict_text(mating: Mating, unit: Unit) -> str:
+    """The verdict and the room of the tightest bolt, in words."""
+    room = f"{decimal_text(abs(mating.least_clearance), unit)} {unit.value}"
+    enters = mating.least_clearance >= -TOUCH
+    left = "least radial room left" if enters else "at best short of radial room by"
+    return f"{mating.verdict.value}; {left} {room}"
 
 
 def side_text(mating: Mating, which: str, unit: Unit) -> str:
@@ -103,6 +111,9 @@ def opening_text(mating: Mating, unit: Unit) -> str:
     """What to open so that the bolts pass, in words."""
     opening = mating.opening
     assert opening is not None
+    if opening.both > _MOST_OPENED * mating.bolt_diameter:
+        size = f"{decimal_text(opening.both, unit)} {unit.value}"
+        return f"Opening the holes is no cure: both would have to be {size}; the patterns do not belong together"
     choices = [
         f"{which} to {decimal_text(size, unit)} {unit.value}"
         for which, size in (

@@ -60,7 +60,7 @@ def _between_holes(flange: Flange, holes: tuple[Hole, ...], limits: CheckLimits,
         between = f"{one.source} and {_short(one, other)}"
         yield too_little(
             "ligament",
-            f"{circle_key(flange, group)}.hole_diameter" if group >= 0 else hole_key(flange, one),
+            hole_key(flange, other) if min(group, other.group) < 0 else f"{circle_key(flange, group)}.hole_diameter",
             f"between {between}{found.more('pairs')} the metal left is",
             found.value,
             found.limit,

@@ -66,7 +66,7 @@ def inspect_command(job: str, positions: str, **options: Unpack[_Options]) -> in
     measured = parse_positions(_text(Path(positions)), loaded.flange, unit, positions)
     limits = _with_bolt(loaded.inspection, options["bolt"])
     datum_bore = options["datum"] == "bore"
-    mates = _mate_holes(loaded, options["mate"], limits) if options["mate"] else {}
+    mates = _mate_holes(loaded, options["mate"], limits, options["bolt"]) if options["mate"] else {}
     try:
         found = inspect_part(loaded.flange, measured.holes, limits, measured.bore, datum_bore, mates)
     except InputError as wrong:
@@ -99,18 +99,15 @@ def _with_bolt(limits: InspectionLimits, bolt: str | None) -> InspectionLimits:
     return replace(limits, groups=tuple(replace(group, bolt=bolt) for group in limits.groups))
 
 
-def _mate_holes(job: Job, text: str, limits: InspectionLimits) -> dict[str, tuple[Point, float]]:
+def _mate_holes(job: Job, text: str, limits: InspectionLimits, bolt: str | None) -> dict[str, tuple[Point, float]]:
     """The mating part's holes where they lie on this part's drawing, by this part's labels."""
     other = read_part(text, "--mate")
     sides = sides_of(job.flange, job.info.number)
-    bolts = [group.bolt for group in limits.groups if bolt_diameter(group.bolt) is not None]
-    diameter = bolt_diameter(bolts[0]) if bolts else None
-    if diameter is None:
-        raise InputError(Problem("--bolt", "is missing, and the job names none; write for example --bolt M20"))
+    named = next((group.bolt for group in limits.groups if bolt_diameter(group.bolt) is not None), None)
     try:
-        laid = mate(sides, other.sides, bolts[0], diameter)
+        laid = mate(sides, other.sides, bolt or named)
     except GeometryError as wrong:
-        raise InputError(Problem("--mate", str(wrong))) from None
+        raise InputError(Problem("--bolt" if "bolt;" in str(wrong) else "--mate", str(wrong))) from None
     places = laid.placing.moved(laid.b.centers()).tolist()
     at = {hole.label: (Point(*place), hole.diameter) for hole, place in zip(laid.b.holes, places, strict=True)}
     return {bolt.a: at[bolt.b] for bolt in laid.bolts}

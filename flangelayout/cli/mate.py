@@ -15,7 +15,6 @@ from flangelayout.filestore import FileStore
 from flangelayout.job import Job, load_job
 from flangelayout.job.shop import load_shop
 from flangelayout.standards import find
-from flangelayout.standards.bolt_room import bolt_diameter
 from flangelayout.units import Unit
 
 
@@ -66,11 +65,10 @@ def mate_command(a: str, b: str, **options: Unpack[_Options]) -> int:
     part_a, part_b = read_part(a, "A"), read_part(b, "B")
     sides_a = _chosen(part_a.sides, options["circle_a"], "--circle-a")
     sides_b = _chosen(part_b.sides, options["circle_b"], "--circle-b")
-    bolt, diameter = _bolt(options["bolt"], (*sides_a, *sides_b))
     try:
-        mating = mate(sides_a, sides_b, bolt, diameter, face_to_face=not options["same_side"])
+        mating = mate(sides_a, sides_b, options["bolt"], face_to_face=not options["same_side"])
     except GeometryError as wrong:
-        raise InputError(Problem("", str(wrong))) from None
+        raise InputError(Problem("--bolt" if "bolt;" in str(wrong) else "", str(wrong))) from None
     jobs = [part.job for part in (part_a, part_b) if part.job]
     unit = Unit(options["unit"]) if options["unit"] else jobs[0].unit if jobs else Unit.MM
     if options["as_json"]:
@@ -118,18 +116,6 @@ def _names(side: Side) -> set[str]:
     words = side.pattern.partition(" (")
     letter = words[0].rpartition(" ")[2]
     return {name.casefold() for name in (side.pattern, words[0], letter, words[2].removesuffix(")")) if name}
-
-
-def _bolt(asked: str | None, sides: Sequence[Side]) -> tuple[str, float]:
-    """The bolt and its diameter: the one asked for, else the first that a side names."""
-    names = [asked] if asked is not None else [side.bolt for side in sides if side.bolt]
-    for name in names:
-        diameter = bolt_diameter(name)
-        if diameter is not None:
-            return name.strip(), diameter
-        if asked is not None:
-            raise InputError(Problem("--bolt", f'"{asked}" is no bolt; write for example M20, "3/4 in" or "22 mm"'))
-    raise InputError(Problem("--bolt", "is missing, and neither flange names a bolt; write for example --bolt M20"))
 
 
 def _draw(mating: Mating, job: Job | None, unit: Unit, folder: Path, options: _Options) -> None:

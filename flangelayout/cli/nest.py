@@ -146,6 +146,7 @@ def _report(packet: NestPacket, folder: Path) -> dict[str, object]:
     nest = packet.nest
     return {
         "digest": packet.digest,
+        "plate": {"length": nest.stock.length, "width": nest.stock.width},
         "plates": nest.plates,
         "yield": nest.yield_share,
         "used_length": [nest.used_length(plate) for plate in range(nest.plates)],

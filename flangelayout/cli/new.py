@@ -23,8 +23,9 @@ def new_command(kind: str | None, file: str | None) -> int:
     found = starters()
     if kind is None:
         click.echo("Starter jobs (flangelayout new KIND [FILE.toml]):")
+        width = max(map(len, found))
         for starter in found.values():
-            click.echo(f"  {starter.kind:14} {starter.summary}")
+            click.echo(f"  {starter.kind:{width}} {starter.summary}")
         return 0
     if kind not in found:
         from difflib import get_close_matches

@@ -20,9 +20,9 @@ from flangelayout.flange import (
 )
 from flangelayout.flange.joint import Joint
 from flangelayout.geometry.shapes import Point, polar
-from flangelayout.job.hole_kinds import Made, build_patterns, make_holes
 from flangelayout.job.borders import BorderPlaces
 from flangelayout.job.check_limits import check_limits, inspection_limits
+from flangelayout.job.hole_kinds import Made, build_patterns, make_holes
 from flangelayout.job.job import Job
 from flangelayout.job.making import cut_settings, machine_settings
 from flangelayout.job.outlines import build_openings, build_outline, ring_opening

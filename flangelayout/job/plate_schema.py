@@ -24,7 +24,7 @@ Count = Annotated[int, BeforeValidator(whole_number), Field(ge=2, le=200)]
 Copies = Annotated[int, BeforeValidator(whole_number), Field(ge=1, le=1000)]
 
 OUTLINE_KEYS: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
-    "round": (("outside_diameter",), ()),
+    "round": (("outside_diameter",), ("standard",)),
     "rectangle": (("width", "height"), ("corner_radius",)),
     "square": (("width",), ("corner_radius",)),
     "oval": (("length", "width"), ("end_radius",)),

@@ -29,8 +29,8 @@ from flangelayout.job.values import (
     Size,
     Table,
     Text,
-    whole_number,
     between,
+    whole_number,
 )
 from flangelayout.survey import Kind
 

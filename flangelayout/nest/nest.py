@@ -10,10 +10,10 @@ from flangelayout.nest.parts import NestPart, Placed, RoundPart, Stock, moved_ed
 from flangelayout.nest.rounds import Toward, lay_discs
 from flangelayout.nest.rows import lay_rows
 
-_ROUND_WORK, _MOST_ROUND = 2_500, 120
-"""Pieces laid in all shuffled tries together, and most such tries: fewer where there are more pieces."""
+_ROUND_WORK, _MOST_ROUND, _MANY_ROUND = 2_500, 120, 400
+"""Pieces laid in all shuffled tries together, most such tries, and from how many pieces on there is one try only."""
 
-_OUTLINE_WORK, _MOST_OUTLINE = 300, 12
+_OUTLINE_WORK, _MOST_OUTLINE, _MANY_OUTLINE = 300, 12, 150
 """The same where outlines are not round, which takes longer."""
 
 _ROUNDING = 1e-6
@@ -192,7 +192,7 @@ def _tries(parts: Sequence[NestPart], stock: Stock, count: int) -> Iterator[_Lay
     whole = [each for each in rounds if each is not None]
     keys = [_reach(part) for part in parts]
     if len(whole) == len(rounds):
-        for toward, seed in _variants(min(_ROUND_WORK // max(count, 1), _MOST_ROUND)):
+        for toward, seed in _variants(min(_ROUND_WORK // max(count, 1), _MOST_ROUND), count > _MANY_ROUND):
             yield _round_way(whole, keys, stock, toward, seed)
         return
     from flangelayout.nest.outlines import Collisions, collisions_of, lay_outlines
@@ -202,7 +202,7 @@ def _tries(parts: Sequence[NestPart], stock: Stock, count: int) -> Iterator[_Lay
     def outline_way(toward: Toward, seed: int, table: Collisions) -> _Lay:
         return lambda order: lay_outlines(table, _ordered(order, keys, seed), stock.room, toward)
 
-    for toward, seed in _variants(min(_OUTLINE_WORK // max(count, 1), _MOST_OUTLINE)):
+    for toward, seed in _variants(min(_OUTLINE_WORK // max(count, 1), _MOST_OUTLINE), count > _MANY_OUTLINE):
         yield outline_way(toward, seed, table)
 
 
@@ -214,8 +214,11 @@ def _round_way(rounds: Sequence[RoundPart], keys: Sequence[float], stock: Stock,
     return lay
 
 
-def _variants(shuffles: int) -> Iterator[tuple[Toward, int]]:
-    """Every direction in order of size, then shuffled orders."""
+def _variants(shuffles: int, is_large: bool) -> Iterator[tuple[Toward, int]]:
+    """Every direction in order of size, then shuffled orders; one direction only where there is very much to lay."""
+    if is_large:
+        yield Toward.LEFT_THEN_DOWN, 0
+        return
     yield from ((toward, 0) for toward in Toward)
     directions = (Toward.LEFT_THEN_DOWN, Toward.LEFT_THEN_EDGE)
     yield from ((directions[seed % 2], seed) for seed in range(1, shuffles + 1))

@@ -11,11 +11,20 @@ from typing import TYPE_CHECKING
 
 from flangelayout.geometry.contours import turned_point
 from flangelayout.geometry.shapes import Box, Circle, Point
-from flangelayout.nest.parts import NestPart
-from flangelayout.nest.polygons import collisions, convex_pieces, grown_round, lead_band, polygon, turned_pieces
+from flangelayout.nest.parts import NestPart, RoundPart, round_part
+from flangelayout.nest.polygons import (
+    collisions,
+    convex_pieces,
+    grown_round,
+    lead_band,
+    polygon,
+    steps_into,
+    turned_pieces,
+)
 from flangelayout.nest.rounds import Toward
 
 if TYPE_CHECKING:
+    import numpy as np
     import numpy.typing as npt
     import shapely
 
@@ -38,8 +47,9 @@ class _Turned:
         turn: In degrees.
         solid: Everything inside its outline, and its leads.
         metal: The same less its openings.
-        disc: Its outline, where that is a circle without leads outside.
+        disc: Its circle, leads counted in, where it is round and so are its openings.
         drops: Areas of its openings in square mm.
+        round_drops: The free circles in them, where ``disc`` is there.
     """
 
     kind: int
@@ -48,6 +58,7 @@ class _Turned:
     metal: "shapely.Geometry"
     disc: Circle | None
     drops: tuple[float, ...]
+    round_drops: tuple[Circle, ...] = ()
 
     @property
     def box(self) -> Box:
@@ -82,17 +93,22 @@ class Collisions:
 
     def _worked_out(self, fixed: _Turned, moving: _Turned, way: float) -> "shapely.Geometry":
         """Of a part as it is and another turned by ``way``."""
+        import shapely
         from shapely.affinity import scale, translate
 
-        area = fixed.metal if self._may_lie_in(moving, fixed) else fixed.solid
+        hosts = self._may_lie_in(moving, fixed)
+        area = fixed.metal if hosts else fixed.solid
         if moving.disc:
             center = turned_point(moving.disc.center, way)
             return translate(grown_round(area, self.spacing + moving.disc.radius), -center.x, -center.y)
-        if fixed.disc and area is fixed.solid:
-            mirrored = scale(_turned(moving, way).solid, -1.0, -1.0, origin=(0.0, 0.0))
+        if fixed.disc:
+            solid = _turned(moving, way).solid
+            mirrored = scale(solid, -1.0, -1.0, origin=(0.0, 0.0))
             center = fixed.disc.center
-            return translate(grown_round(mirrored, self.spacing + fixed.disc.radius), center.x, center.y)
-        kept = self.metals if area is fixed.metal else self.solids
+            outside = translate(grown_round(mirrored, self.spacing + fixed.disc.radius), center.x, center.y)
+            inside = (steps_into(drop, solid, self.spacing) for drop in fixed.round_drops if hosts)
+            return outside.difference(shapely.union_all(list(inside)))
+        kept = self.metals if hosts else self.solids
         one = _kept(kept, fixed.kind, area)
         other = _kept(self.solids, moving.kind, moving.solid)
         return collisions(one, turned_pieces(other, way), self.spacing)
@@ -128,7 +144,10 @@ def lay_outlines(
     Returns:
         Kind, turn and place of the origin of each piece laid, and the kinds of those without a place.
     """
+    from shapely.affinity import translate
+
     laid: list[tuple[_Turned, Point]] = []
+    hosts: list[shapely.Geometry] = []
     free: dict[tuple[int, float], tuple[int, shapely.Geometry]] = {}
     left: list[int] = []
     full: set[int] = set()
@@ -139,7 +158,7 @@ def lay_outlines(
             seen, area = free.get(key) or (0, _places_on(room, turned.box))
             area = _less(area, table, turned, laid[seen:])
             free[key] = len(laid), area
-            found = _corner(area, turned.box, room, toward)
+            found = _corner(area, turned, room, toward, hosts)
             if found and (best is None or found[0] < best[0]):
                 best = (found[0], turned, found[1])
         if best is None:
@@ -147,20 +166,14 @@ def lay_outlines(
             left.append(kind)
         else:
             laid.append(best[1:])
+            hosts += [translate(best[1].solid, best[2].x, best[2].y)] if best[1].drops else []
     return [(turned.kind, turned.turn, at) for turned, at in laid], left
 
 
 def _turns(kind: int, part: NestPart) -> Iterator[_Turned]:
     """The part in every turn that does not look like one before."""
-    import shapely
-
-    solid, drops = polygon(part.outline, holds_edge=True), [polygon(each, holds_edge=False) for each in part.openings]
-    band = lead_band(part.leads)
-    outside = not shapely.covers(solid, band)
-    metal = shapely.union(shapely.difference(solid, shapely.union_all(drops)), band)
-    whole = shapely.union(solid, band)
-    disc = part.outline if isinstance(part.outline, Circle) and not outside else None
-    first = _Turned(kind, 0.0, whole, metal, disc, tuple(each.area for each in drops))
+    rounds = round_part(part)
+    first = _round(kind, rounds) if rounds else _any(kind, part)
     met: list[_Turned] = []
     for turn in TURNS:
         new = _turned(first, turn)
@@ -169,14 +182,40 @@ def _turns(kind: int, part: NestPart) -> Iterator[_Turned]:
             yield new
 
 
+def _round(kind: int, part: RoundPart) -> _Turned:
+    disc = Circle(part.center, part.radius)
+    solid, drops = polygon(disc, holds_edge=True), [polygon(drop, holds_edge=False) for drop in part.drops]
+    return _Turned(kind, 0.0, solid, _without(solid, drops), disc, tuple(each.area for each in drops), part.drops)
+
+
+def _any(kind: int, part: NestPart) -> _Turned:
+    import shapely
+
+    band = lead_band(part.leads)
+    solid, drops = polygon(part.outline, holds_edge=True), [polygon(each, holds_edge=False) for each in part.openings]
+    metal = shapely.union(_without(solid, drops), band)
+    return _Turned(kind, 0.0, shapely.union(solid, band), metal, None, tuple(each.area for each in drops))
+
+
+def _without(solid: "shapely.Geometry", drops: "Sequence[shapely.Geometry]") -> "shapely.Geometry":
+    import shapely
+
+    return shapely.difference(solid, shapely.union_all(drops))
+
+
 def _turned(what: _Turned, by: float) -> _Turned:
     from shapely.affinity import rotate
 
     if by % 360 == 0:
         return what
     solid, metal = (rotate(area, by, origin=(0.0, 0.0)) for area in (what.solid, what.metal))
-    disc = Circle(turned_point(what.disc.center, by), what.disc.radius) if what.disc else None
-    return _Turned(what.kind, (what.turn + by) % 360, solid, metal, disc, what.drops)
+    disc = _turned_circle(what.disc, by) if what.disc else None
+    rounds = tuple(_turned_circle(drop, by) for drop in what.round_drops)
+    return _Turned(what.kind, (what.turn + by) % 360, solid, metal, disc, what.drops, rounds)
+
+
+def _turned_circle(circle: Circle, by: float) -> Circle:
+    return Circle(turned_point(circle.center, by), circle.radius)
 
 
 def _look_alike(one: "shapely.Geometry", other: "shapely.Geometry") -> bool:
@@ -207,14 +246,17 @@ def _less(
     return shapely.difference(area, shapely.union_all(met))
 
 
-def _corner(area: "shapely.Geometry", box: Box, room: Box, toward: Toward) -> tuple[tuple[float, ...], Point] | None:
-    """The corner of the free places that lies furthest over, with what pieces are compared by."""
+def _corner(
+    area: "shapely.Geometry", turned: _Turned, room: Box, toward: Toward, hosts: "Sequence[shapely.Geometry]"
+) -> tuple[tuple[float, ...], Point] | None:
+    """The corner of the free places that lies in a drop or else furthest over, with what pieces are compared by."""
     import numpy as np
     import shapely
 
     places = shapely.get_coordinates(area)
     if not len(places):
         return None
+    box = turned.box
     right, top = (places + np.array((box.right, box.top))).round(_DECIMALS).T
     costs: tuple[npt.NDArray[np.float64], ...]
     match toward:
@@ -224,7 +266,21 @@ def _corner(area: "shapely.Geometry", box: Box, room: Box, toward: Toward) -> tu
             costs = (top, right)
         case Toward.LEFT_THEN_EDGE:
             costs = (right, -np.abs(top - box.height / 2 - room.center.y).round(_DECIMALS), top)
+    costs = (_outside(places, turned, hosts), *costs)
     best = np.lexsort(costs[::-1])[0]
     x = min(max(places[best][0], room.left - box.left), room.right - box.right)
     y = min(max(places[best][1], room.bottom - box.bottom), room.top - box.top)
     return tuple(float(cost[best]) for cost in costs), Point(float(x), float(y))
+
+
+def _outside(
+    places: "npt.NDArray[np.float64]", turned: _Turned, hosts: "Sequence[shapely.Geometry]"
+) -> "npt.NDArray[np.float64]":
+    """0 for each place at which the part lies in a drop, else 1: where it meets nothing but is inside a host."""
+    import numpy as np
+    import shapely
+
+    spot = shapely.point_on_surface(turned.solid)
+    x, y = (places + np.array((spot.x, spot.y))).T
+    inside = [shapely.contains_xy(host, x, y) for host in hosts]
+    return 1.0 - np.any(inside, axis=0) if inside else np.ones(len(places))

@@ -12,6 +12,8 @@ AS_MANY_AS_NEEDED = 100
 """Most stock plates a nest is spread over."""
 
 _LEAD_STEPS = 24
+_LEAST_DROP = 1.0
+"""Radius in mm below which a drop is none."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,7 +112,8 @@ def round_part(part: NestPart) -> RoundPart | None:
         if not isinstance(opening, Circle):
             return None
         inside = [piece_distance(opening.center, lead) for lead in part.leads]
-        drops.append(Circle(opening.center, min([opening.radius, *inside])))
+        free = min([opening.radius, *inside])
+        drops += [Circle(opening.center, free)] if free > _LEAST_DROP else []
     return RoundPart(center, radius, tuple(drops))
 
 

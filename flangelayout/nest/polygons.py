@@ -22,6 +22,12 @@ SLACK = 0.25
 _QUARTER = 16
 """Pieces of a quarter of a turn round a corner that is grown."""
 
+_FLAT = 1e-9
+"""Share of a convex piece's area by which it may fall short of its hull."""
+
+_Corner = tuple[float, float]
+_Triangle = list[_Corner]
+
 _TRUE_CORNER = 1 / math.cos(math.radians(90 / _QUARTER / 2))
 """What a grown corner is grown by more, so that its chords are nowhere short."""
 
@@ -82,22 +88,55 @@ def grown_round(area: "shapely.Geometry", by: float) -> "shapely.Geometry":
 
 
 def convex_pieces(area: "shapely.Geometry") -> "Pieces":
-    """Corners of convex polygons that make up an area together: triangles put together while they stay convex."""
+    """Corners of convex polygons that make up an area together.
+
+    The area is cut into triangles; each piece grows from the largest one left over by neighbors, as long as it stays
+    convex. What is convex altogether becomes one piece.
+    """
     import shapely
 
-    hull = area.convex_hull
-    if hull.area - area.area <= 1e-9 * hull.area:
-        return [shapely.get_coordinates(hull)[:-1]]
-    kept: list[shapely.Polygon] = []
-    for triangle in shapely.constrained_delaunay_triangles(area).geoms:
-        for number, other in enumerate(kept):
-            both = other.union(triangle)
-            if both.geom_type == "Polygon" and both.convex_hull.area - both.area <= 1e-9 * both.area:
-                kept[number] = both.convex_hull
-                break
-        else:
-            kept.append(triangle)
-    return [shapely.get_coordinates(each)[:-1] for each in kept]
+    found = shapely.get_parts(shapely.constrained_delaunay_triangles(area))
+    triangles: list[_Triangle] = [[(x, y) for x, y in shapely.get_coordinates(each)[:3].tolist()] for each in found]
+    beside: dict[frozenset[_Corner], list[int]] = {}
+    for number, corners in enumerate(triangles):
+        for edge in _edges(corners):
+            beside.setdefault(edge, []).append(number)
+    left = dict.fromkeys(sorted(range(len(triangles)), key=lambda number: -_area(triangles[number])))
+    pieces_of = []
+    while left:
+        corners = _grown_from(next(iter(left)), triangles, beside, left)
+        pieces_of.append(shapely.get_coordinates(shapely.MultiPoint(corners).convex_hull)[:-1])
+    return pieces_of
+
+
+def _grown_from(
+    first: int, triangles: list[_Triangle], beside: dict[frozenset[_Corner], list[int]], left: dict[int, None]
+) -> list[_Corner]:
+    """Corners of the piece that grows from a triangle; what becomes part of it is taken from ``left``."""
+    import shapely
+
+    del left[first]
+    corners, size, open_edges = list(triangles[first]), _area(triangles[first]), _edges(triangles[first])
+    while open_edges:
+        for number in beside[open_edges.pop(0)]:
+            added = [corner for corner in triangles[number] if corner not in corners]
+            if number not in left:
+                continue
+            hull = shapely.MultiPoint([*corners, *added]).convex_hull.area
+            if hull <= (size + _area(triangles[number])) * (1 + _FLAT):
+                del left[number]
+                corners, size = corners + added, size + _area(triangles[number])
+                open_edges += _edges(triangles[number])
+    return corners
+
+
+def _edges(corners: _Triangle) -> list[frozenset[_Corner]]:
+    return [frozenset((corners[index - 1], corners[index])) for index in range(3)]
+
+
+def _area(corners: _Triangle) -> float:
+    (ax, ay), (bx, by), (cx, cy) = corners
+    return abs((bx - ax) * (cy - ay) - (cx - ax) * (by - ay)) / 2
 
 
 def collisions(fixed: "Pieces", moving: "Pieces", spacing: float) -> "shapely.Geometry":
@@ -113,6 +152,18 @@ def collisions(fixed: "Pieces", moving: "Pieces", spacing: float) -> "shapely.Ge
     owners = np.repeat(np.arange(len(sums)), [len(each) for each in sums])
     hulls = shapely.convex_hull(shapely.multipoints(shapely.points(np.concatenate(sums)), indices=owners))
     return grown(shapely.union_all(hulls), spacing)
+
+
+def steps_into(drop: Circle, solid: "shapely.Geometry", spacing: float) -> "shapely.Geometry":
+    """The steps by which an area comes to lie in a round drop, ``spacing`` from its edge: every corner of it does."""
+    import shapely
+
+    radius = drop.radius - spacing
+    if radius <= 0:
+        return shapely.Polygon()
+    corners = shapely.get_coordinates(solid.convex_hull).tolist()
+    rooms = [polygon(Circle(Point(drop.center.x - x, drop.center.y - y), radius), holds_edge=False) for x, y in corners]
+    return shapely.intersection_all(rooms)
 
 
 def turned_pieces(pieces_of: "Pieces", turn_deg: float) -> "Pieces":

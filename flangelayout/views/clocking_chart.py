@@ -25,8 +25,9 @@ def clocking_figure(found: Clocking, unit: Unit, width: float) -> Figure:
 
 
 def _chart(found: Clocking, unit: Unit, right: float) -> Iterator[Item]:
+    metal: list[float | None] = [margins.metal for _, margins in found.curve]
     curves = [
-        ("metal between holes", Layer.OUTLINE, [margins.metal for _, margins in found.curve]),
+        ("metal between holes", Layer.OUTLINE, metal),
         ("nuts A over holes B", Layer.HIDDEN, [margins.seat_a for _, margins in found.curve]),
         ("nuts B over holes A", Layer.HIDDEN, [margins.seat_b for _, margins in found.curve]),
     ]
@@ -75,7 +76,7 @@ def _axes(found: Clocking, unit: Unit, low: float, high: float, at: _At) -> Iter
     yield _label("turn of B from where it is drawn, counter-clockwise", middle, Anchor.CENTER)
     yield Item(
         Layer.TEXT,
-        Label(Point(5.0, (at(0, low).y + at(0, high).y) / 2), f"left, {unit.value}", _TEXT, 90.0, Anchor.CENTER),
+        Label(Point(5.0, (at(0, low).y + at(0, high).y) / 2), f"metal left, {unit.value}", _TEXT, 90.0, Anchor.CENTER),
         "axis",
     )
 

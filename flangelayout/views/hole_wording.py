@@ -83,10 +83,10 @@ def pattern_call_out(pattern: HolePattern, unit: Unit) -> tuple[str, ...]:
             inside = "" if pattern.within is None else f", WITHIN {diameter_text(pattern.within, unit)}"
             return f"{count}X {hole} ON {layout}", f"{pitch}{inside}"
         case HoleRings():
-            rings = len(pattern.counts)
-            radial = f"{size(pattern.ring_pitch)} APART" if rings > 1 else ""
+            count_of = "1 RING" if len(pattern.counts) == 1 else f"{len(pattern.counts)} RINGS"
+            radial = f"{size(pattern.ring_pitch)} APART" if len(pattern.counts) > 1 else ""
             first = f"FIRST {diameter_text(pattern.first_diameter, unit)}" if pattern.first_diameter else "FROM CENTER"
-            return f"{count}X {hole} ON {rings} RINGS", ", ".join(part for part in (first, radial) if part)
+            return f"{count}X {hole} ON {count_of}", ", ".join(part for part in (first, radial) if part)
         case _:
             assert_never(pattern)
 

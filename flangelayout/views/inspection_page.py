@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Iterator
+from itertools import pairwise
 
 from flangelayout.checks.inspected import HoleResult, Inspection, SizeResult
 from flangelayout.checks.inspection_report import mate_lines, passed_text
@@ -19,7 +20,7 @@ _PICTURE = 100.0
 _LONGEST_ARROW = 11.0
 _ARROW = 1.6
 _TEXT = 2.0
-_MOST_NUMBERED = 60
+_MOST_NUMBERED, _NUMBER_PITCH = 60, 7.5
 _MAGNIFICATIONS = (1, 2, 5, 10, 20, 50, 100, 200, 500, 1000)
 
 
@@ -103,7 +104,7 @@ def _plate(flange: Flange, scale: float) -> Iterator[Item]:
 
 
 def _arrows(found: Inspection, factor: float, scale: float) -> Iterator[Item]:
-    step = max(1, -(-len(found.holes) // _MOST_NUMBERED))
+    step = _number_step(found, scale)
     for number, each in enumerate(found.holes):
         center = each.hole.center
         yield Item(Layer.DIMENSION, Circle(center, each.hole.diameter / 2), each.hole.source)
@@ -112,9 +113,23 @@ def _arrows(found: Inspection, factor: float, scale: float) -> Iterator[Item]:
         yield from _head(each, tip, scale)
         if number % step == 0:
             out = each.hole.diameter / 2 + 2.6 / scale
-            away = ORIGIN.direction_to(center) + 180.0
+            inward = ORIGIN.direction_to(center) + 180.0
+            away = next((way for way in (inward, inward + 70, inward - 70) if _is_clear(each, way)), inward)
             at = polar(out, away, center)
             yield Item(Layer.TEXT, Label(at, each.hole.label, _TEXT, 0.0, Anchor.MIDDLE), each.hole.source)
+
+
+def _number_step(found: Inspection, scale: float) -> int:
+    """1 where every hole has room for its number, 2 for every second one, and so on."""
+    centers = [each.hole.center for each in found.holes]
+    apart = min((a.distance_to(b) * scale for a, b in pairwise(centers)), default=_NUMBER_PITCH)
+    return max(1, math.ceil(_NUMBER_PITCH / max(apart, 0.1)), math.ceil(len(centers) / _MOST_NUMBERED))
+
+
+def _is_clear(each: HoleResult, direction: float) -> bool:
+    """Whether the arrow of a hole points well away from a direction."""
+    arrow = math.degrees(math.atan2(each.deviation.y, each.deviation.x))
+    return abs((arrow - direction + 180.0) % 360.0 - 180.0) > 50.0 or each.radial < 1e-6
 
 
 def _head(each: HoleResult, tip: Point, scale: float) -> Iterator[Item]:

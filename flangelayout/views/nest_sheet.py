@@ -213,7 +213,7 @@ def _table(nest: Nest, pieces: Sequence[NestPiece], facts: NestFacts, plate: int
         for kind, part in enumerate(nest.parts)
         if here[kind] or (plate == nest.plates - 1 and every[kind] < part.quantity)
     )
-    columns = ("MARK", "JOB", "TITLE", f"SIZE ({facts.unit.value})", "HERE", "PLACED", "ASKED", "LEFT OVER")
+    columns = ("MARK", "JOB", "TITLE", f"CUT SIZE ({facts.unit.value})", "HERE", "PLACED", "ASKED", "LEFT OVER")
     return Table("PARTS ON THIS PLATE", columns, rows)
 
 

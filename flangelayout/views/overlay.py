@@ -11,6 +11,7 @@ from flangelayout.checks.mating_report import (
     step_text,
     turn_text,
     unmatched_lines,
+    verdict_text,
 )
 from flangelayout.drawing.info import JobInfo
 from flangelayout.drawing.layers import Layer
@@ -22,6 +23,8 @@ from flangelayout.views.scales import fitting_scale
 from flangelayout.views.sheet import scale_text
 
 _PICTURE, _DETAIL = 96.0, 62.0
+_PAST = 4.0
+"""How far centerlines stand out over the plates, in printed mm."""
 _MOST_NUMBERED = 40
 _TEXT = 2.0
 
@@ -38,9 +41,7 @@ def overlay_sheets(mating: Mating, info: JobInfo, stamp: Stamp, unit: Unit, pape
 
 
 def _verdict(mating: Mating, unit: Unit) -> str:
-    room = decimal_text(abs(mating.least_clearance), unit)
-    left = "least radial room left" if mating.least_clearance >= 0 else "at best short by"
-    return f"{mating.bolt}: {mating.verdict.value}, {left} {room} {unit.value}"
+    return f"{mating.bolt}: {verdict_text(mating, unit)}"
 
 
 def _words(mating: Mating, unit: Unit) -> Iterator[str]:
@@ -52,6 +53,7 @@ def _words(mating: Mating, unit: Unit) -> Iterator[str]:
         f"worst offset {decimal_text(mating.worst_offset, unit)} {unit.value}. Limiting: {limiting_text(mating)}."
     )
     yield from (f"{line}." for line in unmatched_lines(mating))
+    yield f"Enlarged: the tightest hole of both, and the {mating.bolt} bolt as the thin circle."
     if mating.opening:
         yield f"{opening_text(mating, unit)}."
     yield f"Mirror check: B {mating.handed.value}."
@@ -63,14 +65,14 @@ def _words(mating: Mating, unit: Unit) -> Iterator[str]:
 def _figure(mating: Mating, width: float) -> Figure:
     """Both plates on the left, the tightest bolt on the right, their scales below."""
     reach = max(_reach(mating.a), _reach(mating.b))
-    scale = fitting_scale(2 * reach, _PICTURE)
+    scale = fitting_scale(2 * reach, _PICTURE - 2 * _PAST)
     tight = mating.limiting[0]
     hole_a = next(hole for hole in mating.a.holes if hole.label == tight.a)
     hole_b = next(hole for hole in _placed_holes(mating) if hole.label == tight.b)
     widest = max(hole_a.diameter, hole_b.diameter, mating.bolt_diameter) + tight.offset
     large = fitting_scale(widest, _DETAIL - 8.0)
-    height = max(2 * reach * scale, _DETAIL) + 8.0
-    middle = -(height - 6.0) / 2
+    height = max(2 * reach * scale + 2 * _PAST, _DETAIL) + 7.0
+    middle = -(height - 7.0) / 2
     detail_x = width - _DETAIL / 2
     names = (
         _caption(f"A and B, {scale_text(scale)}", Point(_PICTURE / 2, -height + 2.0)),
@@ -118,7 +120,7 @@ def _plates(mating: Mating, scale: float) -> Iterator[Item]:
     yield from (
         Item(Layer.HIDDEN, Circle(hole.center, hole.diameter / 2), hole.label) for hole in _placed_holes(mating)
     )
-    reach = _reach(mating.a) + 4.0 / scale
+    reach = max(_reach(mating.a), _reach(mating.b)) + _PAST / scale
     for angle in (0.0, 90.0):
         yield Item(Layer.CENTERLINE, Line(polar(-reach, angle), polar(reach, angle)), "centerline")
     step = max(1, -(-len(mating.a.holes) // _MOST_NUMBERED))

@@ -25,7 +25,8 @@ _MOST_RINGS = 12
 def pattern_lines(flange: Flange, group: int) -> tuple[Circle | Arc | Contour, ...]:
     """The line or lines on which the centers of a group's holes stand; none for a grid and for many rings.
 
-    On a single segment of a ring the bolt circle is shown as far as the segment goes.
+    On a single segment of a ring the bolt circle is shown as far as the segment goes; the circle through the
+    two bolts of a plate that is not round would only stand beside it.
     """
     what = flange.groups()[group]
     match what:
@@ -33,7 +34,8 @@ def pattern_lines(flange: Flange, group: int) -> tuple[Circle | Arc | Contour, .
             outline = flange.outline
             if isinstance(outline, SegmentOutline):
                 return (Arc(ORIGIN, what.diameter / 2, outline.first_joint_angle, 360 / outline.part_count),)
-            return (Circle(ORIGIN, what.diameter / 2),)
+            alone = what.hole_count <= 2 and flange.round_diameter is None
+            return () if alone else (Circle(ORIGIN, what.diameter / 2),)
         case HoleRectangle():
             return (_rectangle(what),)
         case HoleRings():

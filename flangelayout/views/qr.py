@@ -30,7 +30,9 @@ def qr_items(text: str, at: Point, size: float) -> tuple[Item, ...]:
     """
     import segno
 
-    modules = [[bool(dark) for dark in row] for row in segno.make_qr(text, error="m", boost_error=False).matrix]
+    plain = text.isascii()
+    code = segno.make_qr(text, error="m", boost_error=False, encoding=None if plain else "utf-8", eci=not plain)
+    modules = [[bool(dark) for dark in row] for row in code.matrix]
     module = size / (len(modules) + 2 * QUIET_MODULES)
     top = at.y + size - QUIET_MODULES * module
     left = at.x + QUIET_MODULES * module

@@ -156,8 +156,8 @@ class _Writer:
                 left, top = self.room.left, low - _GAP
             at = 0
             while at < len(table.table.rows):
-                rows = int((top - self.room.bottom) / ROW_HEIGHT + 1e-9) - 2
                 left_over = len(table.table.rows) - at
+                rows = min(int((top - self.room.bottom) / ROW_HEIGHT + 1e-9) - 2, left_over)
                 if rows < min(_FEWEST_ROWS, left_over):
                     self._turn()
                     left, top, low = self.room.left, self.low, self.low

@@ -83,8 +83,8 @@ class Chain:
             return self.last
         at = self._last_free(min(most + self.spacing.slack, self.last.at))
         if at > seam.at + NEAR and price(seam.at, at) > pages:
-            good = self._halved(at - seam.at, lambda length: price(seam.at, seam.at + length) <= pages)
-            at = self._last_free(seam.at + good)
+            edges = self._edges(seam.at, at)
+            at = self._last_free(_last_good(edges, lambda edge: price(seam.at, edge) <= pages, seam.at))
         return Seam(at, min(most, at + self.spacing.slack)) if at > seam.at + NEAR else None
 
     def following(self, seam: Seam) -> Seam | None:
@@ -98,12 +98,15 @@ class Chain:
         least = seam.middle - self.spacing.step
         at = self._first_free(max(least - self.spacing.slack, self.first.at))
         if price(at, seam.at) > pages:
-            good = self._halved(seam.at - at, lambda length: price(seam.at - length, seam.at) <= pages)
-            at = self._first_free(seam.at - good)
+            edges = self._edges(at, seam.at)[::-1]
+            at = self._first_free(_last_good(edges, lambda edge: price(edge, seam.at) <= pages, seam.at))
         return Seam(at, max(least, at - self.spacing.slack))
 
     def evened(self, pages: Sequence[int], price: Price) -> list[Seam]:
-        """The seams between pieces of so many pages each, as near to an even division as they let each other."""
+        """The seams between pieces of so many pages each, as near to an even division as they let each other.
+
+        The pages must do when every seam is the last that its pages reach.
+        """
         earliest = [self.last]
         for count in reversed(pages[1:]):
             earliest.append(self._backward(earliest[-1], count, price))
@@ -114,20 +117,27 @@ class Chain:
             least = earliest[rank]
             most = self.onward(seam, count, price) or least
             at = self._nearest_free(self.first.middle + share * (rank + 1), least.at, max(least.at, most.at))
-            slack = self.spacing.slack
-            low = max(least.middle, at - slack)
-            middle = min(max(at, low), max(low, min(seam.middle + self.spacing.step, at + slack)))
-            seam = Seam(at, middle)
+            low = max(least.middle, at - self.spacing.slack)
+            high = min(seam.middle + self.spacing.step, at + self.spacing.slack)
+            if low > high + NEAR or price(seam.at, at) > count:
+                return self._farthest(pages, price)
+            seam = Seam(at, min(max(at, low), high))
+            seams.append(seam)
+        return seams if price(seam.at, self.last.at) <= pages[-1] else self._farthest(pages, price)
+
+    def _farthest(self, pages: Sequence[int], price: Price) -> list[Seam]:
+        """The seams between pieces of so many pages each, every one as far on as it can be."""
+        seam, seams = self.first, []
+        for count in pages[:-1]:
+            seam = self.onward(seam, count, price) or seam
             seams.append(seam)
         return seams
 
-    def _halved(self, length: float, good: Callable[[float], bool]) -> float:
-        """The greatest length, in grains, that is good; 0 always is."""
-        low, high = 0, math.ceil(length / self.grain)
-        while high - low > 1:
-            middle = (low + high) // 2
-            low, high = (middle, high) if good(middle * self.grain) else (low, middle)
-        return low * self.grain
+    def _edges(self, low: float, high: float) -> list[float]:
+        """The places between two, in rising order, at which a price can change."""
+        begin = self.first.at
+        first, last = math.floor((low - begin) / self.grain + NEAR) + 1, math.ceil((high - begin) / self.grain - NEAR)
+        return [begin + step * self.grain for step in range(first, last)]
 
     def _nearest_free(self, ideal: float, least: float, most: float) -> float:
         wanted = min(max(ideal, least), most)
@@ -147,3 +157,9 @@ class Chain:
         """The blocked stretch that a place is in, if any."""
         index = bisect.bisect_right(self.lows, place - NEAR) - 1
         return index if index >= 0 and place < self.highs[index] - NEAR else None
+
+
+def _last_good(places: Sequence[float], good: Callable[[float], bool], nothing: float) -> float:
+    """The last of some places that is good, where all good ones come first; ``nothing`` if none is."""
+    index = bisect.bisect_left(places, True, key=lambda place: not good(place))
+    return places[index - 1] if index else nothing

@@ -1,6 +1,7 @@
 """The application: which address answers with what. It keeps nothing between two requests."""
 
 import asyncio
+import re
 from collections.abc import Iterable
 from importlib.resources import files
 from threading import BoundedSemaphore
@@ -36,6 +37,7 @@ _STATIC = {
     "icon.svg": "image/svg+xml",
 }
 _BUILDS_AT_ONCE = 2
+_NAMES_UNIT = re.compile(r"(?:^|&)units=")
 
 
 def create_app(hosts: Iterable[str], folder: JobsFolder | None = None, shop: Shop = NO_SHOP) -> ASGIApp:
@@ -167,7 +169,7 @@ class _Site:
     def _state_of(self, query: str) -> tuple[State, str]:
         """The state and the action of a query; a job that names no unit is in the shop's."""
         unit = str(self._shop.keys.get("units", Unit.MM.value))
-        return read_address(query if "units=" in query else f"units={unit}&{query}")
+        return read_address(query if _NAMES_UNIT.search(query) else f"units={unit}&{query}")
 
     def _packet(self, done: Checked) -> dict[str, bytes]:
         """The packet, at most a few being made at a time."""

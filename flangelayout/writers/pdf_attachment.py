@@ -30,7 +30,7 @@ def attach(canvas: "Canvas", attachment: Attachment) -> None:
     stream = PDFStream(content=attachment.content, filters=[PDFZCompress])
     stream.dictionary.dict |= {
         "Type": PDFName("EmbeddedFile"),
-        "Subtype": PDFName("application/toml"),
+        "Subtype": "/application#2Ftoml",
         "Params": PDFDictionary({"Size": len(attachment.content)}),
     }
     name = PDFString(attachment.name)

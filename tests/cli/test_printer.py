@@ -122,18 +122,22 @@ def test_the_page_is_the_same_bytes_each_time() -> None:
 
 
 def printed_by(x: float, y: float) -> Callable[[bytes, int], Floats]:
-    """A printer that makes ``x`` and ``y`` mm of every mm: darkness of the paper, dots of a tenth of a mm."""
+    """A printer that makes ``x`` mm of every mm along the short side of its paper and ``y`` along the long one.
+
+    What comes back is the darkness of the paper, in dots of a tenth of a mm.
+    """
 
     def press(data: bytes, page: int = 0) -> Floats:
         per_point = MM_PER_POINT * DOTS_PER_MM
         with pypdfium2.PdfDocument(BytesIO(data)) as document:
             width, height = document[page].get_size()
-            size = round(width * per_point * x), round(height * per_point * y)
+            right, up = (x, y) if width < height else (y, x)
+            size = round(width * per_point * right), round(height * per_point * up)
             shown = document[page].render(scale=3 * per_point, grayscale=True).to_pil()
         scaled = shown.transform(
             size,
             0,  # affine: dot (i, j) of the print comes from this place of the page
-            (shown.width / (width * per_point * x), 0, 0, 0, shown.height / (height * per_point * y), 0),
+            (shown.width / (width * per_point * right), 0, 0, 0, shown.height / (height * per_point * up), 0),
             3,  # bicubic
         )
         return 1.0 - np.asarray(scaled, dtype=np.float64) / 255.0
@@ -185,8 +189,11 @@ def test_without_the_correction_the_same_printer_is_off() -> None:
     """The measurement itself sees an error ten times as large as is allowed."""
     press = printed_by(0.994, 1.003)
     _, data = template(make_job(template={"paper": "A4"}))
-    length = scale_bar(press(data, 1), 0)
-    assert length / round(length, -1) == pytest.approx(0.994, abs=5e-4)
+    with pypdfium2.PdfDocument(data) as document:
+        width, height = document[1].get_size()
+    for axis, factor in enumerate((0.994, 1.003) if width < height else (1.003, 0.994)):
+        length = scale_bar(press(data, 1), axis)
+        assert length / round(length, -1) == pytest.approx(factor, abs=5e-4)
 
 
 def scale_bar(dark: Floats, axis: int) -> float:

@@ -5,8 +5,8 @@ from collections.abc import Sequence
 from random import Random
 
 import shapely
-from as_shapely import polygon
 
+from as_shapely import polygon
 from flangelayout.flange import LozengeOutline, OvalOutline, PaddleOutline, RectangleOutline, SegmentOutline
 from flangelayout.geometry.measure import Edge, area
 from flangelayout.geometry.shapes import ORIGIN, Circle
@@ -90,7 +90,7 @@ def check_sound(nest: Nest) -> None:
         assert here + missing == each.quantity
 
 
-def plain_rows(parts: Sequence[NestPart], stock: Stock, columns: bool) -> tuple[float, int]:
+def plain_rows(parts: Sequence[NestPart], stock: Stock, columns: bool) -> tuple[float, float]:
     """Rows and columns as one would chalk them, the largest first: area placed and plates, then length, as one number.
 
     Written on its own for the tests: boxes side by side, a new row when one is full, a new plate when that is full.

@@ -7,13 +7,13 @@ from random import Random
 
 import pytest
 import shapely
-from as_shapely import polygon
-from nest.nests import check_sound, least_gap, metal, part, plain_rows, random_rings, random_shapes, ring, yield_of_rows
 from shapely.affinity import rotate, translate
 
+from as_shapely import polygon
 from flangelayout.flange import RectangleOutline, SegmentOutline
 from flangelayout.geometry.shapes import ORIGIN, Arc, Circle, Point
 from flangelayout.nest import Nest, NestPart, Placed, Stock, nest_parts
+from nest.nests import check_sound, least_gap, metal, part, plain_rows, random_rings, random_shapes, ring, yield_of_rows
 
 LARGE = Stock(3000.0, 1500.0, 10.0, 8.0, most_plates=20)
 

@@ -4,9 +4,9 @@ from random import Random
 
 import pytest
 import shapely
-from as_shapely import polygon as fine
 from shapely.affinity import translate
 
+from as_shapely import polygon as fine
 from flangelayout.flange import LozengeOutline, OvalOutline, PaddleOutline, RectangleOutline, SegmentOutline
 from flangelayout.geometry.measure import Edge
 from flangelayout.geometry.offset import reversed_contour

@@ -50,13 +50,12 @@ def context(browser: "Browser") -> "Iterator[BrowserContext]":
 
 
 @pytest.fixture
-def page(context: "BrowserContext", address: str) -> "Iterator[Page]":
-    """The empty page; a script error or a refused inline script fails the test."""
+def page(context: "BrowserContext") -> "Iterator[Page]":
+    """A tab of the browser; a script error or a refused inline script fails the test."""
     opened = context.new_page()
     complaints: list[str] = []
     opened.on("pageerror", lambda error: complaints.append(str(error)))
     opened.on("console", lambda message: complaints.append(message.text) if message.type == "error" else None)
-    opened.goto(address)
     yield opened
     opened.close()
     assert [line for line in complaints if "414" not in line and "422" not in line] == []

@@ -18,6 +18,7 @@ from urllib.parse import quote, unquote, urlencode
 import pytest
 from starlette.types import ASGIApp
 
+from flangelayout.job.shop import NO_SHOP, Shop
 from flangelayout.web.app import create_app
 from flangelayout.web.jobs_folder import JobsFolder
 
@@ -139,9 +140,9 @@ async def _answer(app: ASGIApp, scope: MutableMapping[str, Any], body: bytes) ->
 
 
 @contextlib.contextmanager
-def client(folder: Path | None = None) -> Iterator[Client]:
+def client(folder: Path | None = None, shop: Shop = NO_SHOP) -> Iterator[Client]:
     """A client of a page in this process, under the address a browser would use."""
-    asking = Client(create_app((HOST, "localhost:8321"), JobsFolder(folder) if folder else None))
+    asking = Client(create_app((HOST, "localhost:8321"), JobsFolder(folder) if folder else None, shop))
     try:
         yield asking
     finally:

@@ -4,11 +4,13 @@ import io
 import tomllib
 import zipfile
 from pathlib import Path
+from urllib.parse import unquote
 
 import pytest
 
 from flangelayout.job import job_from_text
-from flangelayout.packet import build_packet
+from flangelayout.job.shop import Shop
+from flangelayout.packet import Part, build_packet
 from flangelayout.web.guard import POLICY
 from flangelayout.web.limits import UPLOAD_BYTES
 from web.served import HOST, Client, client, query
@@ -70,7 +72,6 @@ def test_every_file_can_be_taken_one_by_one_and_as_an_archive(asking: Client) ->
     assert all(name in listed for name in files)
     name = "H-114-A_sheet.pdf"
     assert asking.get(f"/file/{name}?{query()}").content == files[name]
-    assert asking.get(f"/file/H-115-A_sheet.pdf?{query()}").status == 404
 
 
 def test_an_unsound_job_has_its_job_file_and_no_packet(asking: Client) -> None:
@@ -133,14 +134,32 @@ def test_a_file_of_somebody_else_is_not_overwritten(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize("number", ["../../up", "..", "a/b\\c", "C:\\x", "\x00", "con", "." * 300, "魚" * 200])
-def test_no_job_number_leads_out_of_the_folder(tmp_path: Path, number: str) -> None:
+def test_a_job_file_has_a_plain_name_whatever_the_job_number(asking: Client, number: str) -> None:
+    named = asking.get(f"/job.toml?{query(job__number=number)}").headers["content-disposition"]
+    name = unquote(named.partition("filename*=UTF-8''")[2])
+    assert name.endswith(".toml")
+    assert not set(name) & set("/\\:\x00")
+    assert not name.startswith(".")
+    assert len(name.encode()) < 200
+
+
+def test_no_job_number_leads_out_of_the_folder(tmp_path: Path) -> None:
     folder = tmp_path / "jobs"
     folder.mkdir()
     with client(folder) as asking:
-        answer = asking.post("/save", query(job__number=number).encode())
-    assert answer.status == 200
+        assert asking.post("/save", query(job__number="../../up\\..\\x").encode()).status == 200
     assert [path.name for path in tmp_path.iterdir()] == ["jobs"]
     assert all(path.is_file() for path in folder.iterdir())
+
+
+def test_what_the_shop_always_writes_the_same_holds_on_the_page_too() -> None:
+    shop = Shop({"units": "in", "template": {"paper": "Tabloid"}})
+    with client(shop=shop) as asking:
+        assert 'name="units" value="in"' in asking.get("/").text
+        assert 'name="units" value="mm"' in asking.get("/?units=mm").text
+        taken = asking.get(f"/file/H-114-A_template_Tabloid.pdf?{query()}").content
+        job = job_from_text(asking.get(f"/job.toml?{query()}").text, "H-114-A", shop=shop)
+    assert taken == build_packet(job, [Part.TEMPLATE])["H-114-A_template_Tabloid.pdf"]
 
 
 def test_without_a_folder_nothing_can_be_saved(asking: Client) -> None:

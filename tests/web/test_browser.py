@@ -1,8 +1,6 @@
 """The page in a real browser, as people use it."""
 
 import io
-import subprocess
-import sys
 import time
 import zipfile
 from pathlib import Path
@@ -10,6 +8,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from flangelayout.cli import run
 from web.served import query
 
 if TYPE_CHECKING:
@@ -45,7 +44,10 @@ def hole_centers(page: "Page", picture: str) -> list[str]:
     return found
 
 
-def test_a_newcomer_gets_from_one_reading_to_the_packet_of_the_command_line(page: "Page", tmp_path: Path) -> None:
+def test_a_newcomer_gets_from_one_reading_to_the_packet_of_the_command_line(
+    page: "Page", address: str, tmp_path: Path
+) -> None:
+    page.goto(address)
     page.fill("#survey-hole_count", "8")
     page.fill("#n-value", "91.7")
     page.locator("#card .value", has_text="239.62").wait_for()
@@ -62,16 +64,15 @@ def test_a_newcomer_gets_from_one_reading_to_the_packet_of_the_command_line(page
         archive.extractall(tmp_path / "page")
     drawn = tmp_path / "drawn"
     job = tmp_path / "page" / "H-114-A.toml"
-    subprocess.run(
-        [sys.executable, "-m", "flangelayout", "draw", str(job), "--into", str(drawn)], check=True, capture_output=True
-    )
+    assert run(["draw", str(job), "--into", str(drawn)]) == 0
     made = {path.name: path.read_bytes() for path in (tmp_path / "page").iterdir() if path != job}
     assert made == {path.name: path.read_bytes() for path in drawn.iterdir() if not path.name.startswith(".")}
     assert "H-114-A_holes_mm.csv" in made
     assert len(made) >= 8
 
 
-def test_an_inch_job_by_designation_is_drawn_in_inches(page: "Page") -> None:
+def test_an_inch_job_by_designation_is_drawn_in_inches(page: "Page", address: str) -> None:
+    page.goto(address)
     page.get_by_role("group", name="Unit of the job").get_by_role("button", name="in").click()
     page.locator("#way-standard").check(force=True)
     page.fill("#find", "nps 8 class 150")
@@ -111,7 +112,8 @@ def test_back_forward_and_reload_keep_the_job(page: "Page", address: str) -> Non
         assert page.input_value("#job-number") == "H-114"
 
 
-def test_two_touched_holes_choose_the_pair_and_the_reading_is_drawn(page: "Page") -> None:
+def test_two_touched_holes_choose_the_pair_and_the_reading_is_drawn(page: "Page", address: str) -> None:
+    page.goto(address)
     page.fill("#survey-hole_count", "6")
     page.locator("#tap-6").wait_for()
     until(page, "document.querySelectorAll('[data-tap]').length", 6)
@@ -143,6 +145,7 @@ def test_holes_tell_about_themselves_to_mouse_touch_and_keys(page: "Page", addre
 
 def test_a_job_file_dropped_on_the_page_is_opened_and_a_wrong_one_refused_in_words(page: "Page", address: str) -> None:
     sample = Path(__file__).parents[2] / "samples" / "intake-adapter.toml"
+    page.goto(address)
     page.set_input_files("#open-file", sample)
     until(page, "document.getElementById('job-number').value", "MB-102")
     assert page.locator("[id^=bolt_circle-2-]").count() > 0

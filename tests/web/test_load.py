@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 
 import pytest
 
-from web.served import Program, program, query
+from web.served import program, query
 
 CLIENTS = 50
 
@@ -38,7 +38,7 @@ async def one_client(number: int, port: int, end: float, seen: Seen, paths: tupl
     """Change values until the time is over; each answer must show this client's number and value."""
     random_ = random.Random(number)
     while time.monotonic() < end:
-        diameter = f"2{random_.randrange(40, 56)}.{number:02d}"
+        diameter = f"2{random_.randrange(40, 56)}.{number:02d}7"
         fields = query(job__number=f"C-{number:02d}-X", bolt_circle__1__diameter=diameter)
         status, text = await ask(port, f"{random_.choice(paths)}?{fields}")
         seen.answers[status] += 1
@@ -52,17 +52,16 @@ async def all_clients(port: int, seconds: float, seen: Seen, paths: tuple[str, .
     await asyncio.gather(*(one_client(number, port, end, seen, paths) for number in range(CLIENTS)))
 
 
-def crowd(running: Program, seconds: float, paths: tuple[str, ...] = ("/live",)) -> Seen:
+def crowd(address: str, seconds: float, paths: tuple[str, ...] = ("/live",)) -> Seen:
     seen = Seen()
-    port = int(running.address.rsplit(":", 1)[1].strip("/"))
+    port = int(address.rsplit(":", 1)[1].strip("/"))
     with ThreadPoolExecutor(1) as thread:  # a browser that is open keeps a loop in the main thread
         thread.submit(lambda: asyncio.run(all_clients(port, seconds, seen, paths))).result()
     return seen
 
 
-def test_fifty_clients_at_once_each_get_their_own_job() -> None:
-    with program() as running:
-        seen = crowd(running, 1.0, ("/live", *["/job.toml"] * 5))
+def test_fifty_clients_at_once_each_get_their_own_job(address: str) -> None:
+    seen = crowd(address, 1.0, ("/live", *["/job.toml"] * 5))
     assert set(seen.answers) == {200}
     assert sum(seen.answers.values()) >= CLIENTS
     assert seen.mixed_up == []
@@ -71,9 +70,9 @@ def test_fifty_clients_at_once_each_get_their_own_job() -> None:
 @pytest.mark.property_deep
 def test_fifty_clients_for_half_a_minute_leave_the_memory_flat() -> None:
     with program() as running:
-        warm = crowd(running, 10.0)
+        warm = crowd(running.address, 10.0)
         before = running.memory()
-        seen = crowd(running, 30.0)
+        seen = crowd(running.address, 30.0)
         after = running.memory()
     assert set(warm.answers + seen.answers) == {200}
     assert warm.mixed_up + seen.mixed_up == []

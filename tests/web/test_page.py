@@ -27,7 +27,7 @@ from flangelayout.web.state import Picture, State
 from web.served import query
 
 ROOT = Path(__file__).parents[2]
-SAMPLES = sorted(ROOT.glob("samples/*.toml"))
+SAMPLES = [ROOT / "samples" / f"{name}.toml" for name in ("intake-adapter", "settling-tank-ring", "old-suction")]
 
 
 def page(**fields: str) -> Page:

@@ -1,0 +1,134 @@
+"""Adapters: the turn that leaves the most metal, its curve, and why none works."""
+
+import numpy as np
+import pytest
+import shapely
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from flangelayout.checks.clocking import Clocking, clockings
+from flangelayout.checks.limits import USUAL_LIMITS, CheckLimits, Limit
+from flangelayout.checks.shop import check_shop
+from flangelayout.flange import BoltCircle, Flange, Tapped
+from flangelayout.job import job_from_data
+from jobs import bolt_circle, flange, job_data
+
+
+def adapter(*circles: BoltCircle) -> Flange:
+    return flange(*circles, outside_diameter=400.0)
+
+
+def only(plate: Flange, limits: CheckLimits = USUAL_LIMITS) -> Clocking:
+    (found,) = clockings(plate, limits)
+    return found
+
+
+def dn100_and_nps4(start_angle: float = 0.0) -> Flange:
+    return adapter(
+        bolt_circle(diameter=180, hole_diameter=18, bolt="M16"),
+        bolt_circle(diameter=190.5, hole_diameter=19.05, bolt="5/8", start_angle=start_angle),
+    )
+
+
+def least_metal(plate: Flange) -> float:
+    """The metal between the holes of the first two circles, by shapely."""
+    holes = plate.holes()
+    shapes = [shapely.MultiPoint([(h.center.x, h.center.y) for h in holes if h.group == group]) for group in (0, 1)]
+    widths = [plate.bolt_circles[group].hole_diameter for group in (0, 1)]
+    return float(shapes[0].distance(shapes[1])) - sum(widths) / 2
+
+
+def test_dn100_pn16_with_nps_4_class_150_is_best_at_22_5_degrees_with_17_98_mm() -> None:
+    # EN 1092-1: 180 mm, 8 holes of 18 mm; ASME B16.5: 7 1/2 in (190.5 mm), 8 holes of 3/4 in (19.05 mm).
+    found = only(dn100_and_nps4())
+    assert found.best_turn == pytest.approx(22.5)
+    assert found.best_angle == pytest.approx(22.5)
+    assert found.best.metal == pytest.approx(17.98, abs=0.005)
+    assert found.present.metal < 0
+    assert found.reason == ""
+
+
+@pytest.mark.parametrize("turn", [0.0, 10.0, 22.5, 37.0])
+def test_the_metal_as_drawn_is_what_shapely_measures(turn: float) -> None:
+    plate = dn100_and_nps4(start_angle=turn)
+    assert only(plate).present.metal == pytest.approx(least_metal(plate), abs=1e-9)
+
+
+counts = st.integers(3, 16)
+
+
+@given(a=counts, b=counts, start=st.floats(-90, 90), skip=st.booleans())
+@settings(max_examples=25)
+def test_no_turn_leaves_more_than_the_best(a: int, b: int, start: float, skip: bool) -> None:
+    skipped = (1,) if skip else ()
+    one = bolt_circle(a, 180, 10)
+    other = bolt_circle(b, 190, 10, start_angle=start, skipped=skipped)
+    found = only(adapter(one, other))
+    holes = one.hole_angles()
+    most = max(
+        np.abs((np.subtract.outer(holes, other.hole_angles() + turn) + 180) % 360 - 180).min()
+        for turn in np.linspace(0, 360, 721)
+    )
+    assert found.best_angle >= most - 1e-9
+    turned = bolt_circle(b, 190, 10, start_angle=start + found.best_turn, skipped=skipped)
+    assert only(adapter(one, turned)).present_angle == pytest.approx(found.best_angle, abs=1e-6)
+
+
+def test_the_curve_runs_over_one_period_and_its_highest_point_is_the_best_turn() -> None:
+    found = only(dn100_and_nps4())
+    turns, metals = zip(*((turn, margins.metal) for turn, margins in found.curve), strict=True)
+    assert (turns[0], turns[-1]) == (0.0, 45.0)
+    assert metals[0] == pytest.approx(metals[-1])
+    assert turns[int(np.argmax(metals))] == pytest.approx(22.5)
+    assert max(metals) == pytest.approx(found.best.metal)
+
+
+def test_8_and_12_holes_repeat_every_15_degrees() -> None:
+    found = only(adapter(bolt_circle(8, 180, 10), bolt_circle(12, 190, 10)))
+    assert found.period == 15.0
+    assert found.best_angle == pytest.approx(7.5)
+
+
+def test_nut_seats_over_the_other_sides_holes_are_told() -> None:
+    # Nut of M16 across corners 27.71 mm (ISO 4032); heavy nut of 5/8 in 1.227 in = 31.17 mm (ASME B18.2.2).
+    found = only(dn100_and_nps4(start_angle=22.5))
+    apart = found.present.metal + (18 + 19.05) / 2
+    assert found.present.seat_a == pytest.approx(apart - (27.71 + 19.05) / 2, abs=0.01)
+    assert found.present.seat_b == pytest.approx(apart - (31.17 + 18) / 2, abs=0.01)
+
+
+def test_a_bad_turn_is_cured_by_the_best_one() -> None:
+    findings = [each for each in check_shop(dn100_and_nps4(start_angle=13.0)) if each.rule == "clocking"]
+    assert len(findings) == 1
+    assert findings[0].failed
+    assert "start_angle = 22.5" in findings[0].cure
+    assert not [each for each in check_shop(dn100_and_nps4(start_angle=22.5)) if each.rule == "clocking"]
+
+
+def test_circles_too_near_each_other_have_no_turn_and_are_told_to_tap() -> None:
+    plate = adapter(bolt_circle(24, 180, 14, bolt="M12"), bolt_circle(24, 190, 14, bolt="M12"))
+    reason = only(plate).reason
+    assert reason.startswith("no turn leaves more than")
+    assert "tap one side for studs" in reason
+
+
+def test_nuts_that_always_run_over_the_other_side_are_told_by_how_much() -> None:
+    plate = adapter(bolt_circle(20, 180, 18, bolt="M16"), bolt_circle(20, 205, 18, bolt="M16"))
+    found = only(plate, CheckLimits(ligament=Limit(1.0, "the job")))
+    assert found.reason.startswith("at every turn the nuts of bolt circle A run")
+
+
+def test_a_tapped_side_has_no_nuts_over_the_other() -> None:
+    tapped = bolt_circle(8, 160, 14.0, bolt="M16", kind=Tapped("M16", 16.0))
+    found = only(adapter(bolt_circle(8, 190.5, 19.05, bolt="5/8"), tapped))
+    assert found.best.seat_b is None
+    assert found.best.seat_a is not None
+
+
+def test_a_job_with_a_cure_is_drawn_and_carries_the_warning() -> None:
+    circles = [
+        {"diameter": 180, "hole_count": 8, "hole_diameter": 18, "bolt": "M16"},
+        {"diameter": 190.5, "hole_count": 8, "hole_diameter": 19.05, "bolt": "5/8", "start_angle": 15},
+    ]
+    job = job_from_data(job_data(plate={"outside_diameter": 285, "bore": 100}, bolt_circle=circles))
+    assert [finding.rule for finding in job.findings if finding.failed] == ["clocking"]

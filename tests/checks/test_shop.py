@@ -1,0 +1,269 @@
+"""The shop checks: metal, nut seats, wrench room, bolt spacing, threads, each with its numbers and its cure."""
+
+import math
+import time
+from dataclasses import replace
+from typing import Any
+
+import numpy as np
+import pytest
+import shapely
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from scipy.spatial import cKDTree
+
+from flangelayout.checks import Finding, Severity
+from flangelayout.checks.limits import CheckLimits, Limit, NutSide, Wrench
+from flangelayout.checks.near import near_pairs
+from flangelayout.checks.shop import RULES, check_shop
+from flangelayout.flange import (
+    BoltCircle,
+    Flange,
+    HoleGrid,
+    HoleSize,
+    RectangleOutline,
+    RoundOutline,
+    SingleHole,
+    Slot,
+    Spotfaced,
+    Tapped,
+)
+from flangelayout.geometry.measure import Spine
+from flangelayout.geometry.shapes import Arc, Line, Point, polar
+from flangelayout.standards import all_patterns
+from flangelayout.units import Unit
+from jobs import bolt_circle, flange
+
+
+def told(plate: Flange, rule: str, limits: CheckLimits | None = None) -> Finding:
+    """The one finding of a rule."""
+    (found,) = (each for each in check_shop(plate, limits or CheckLimits()) if each.rule == rule)
+    return found
+
+
+def rules(plate: Flange, **limits: Any) -> list[str]:  # noqa: ANN401 - fields of any kind
+    return [each.rule for each in check_shop(plate, CheckLimits(**limits)) if each.failed]
+
+
+def plate_of(*circles: BoltCircle, **changes: Any) -> Flange:  # noqa: ANN401 - fields of any kind
+    return flange(*circles, **({"outside_diameter": 285.0, "bore": 170.0, "thickness": 22.0} | changes))
+
+
+def test_a_usual_flange_has_nothing_to_tell() -> None:
+    assert check_shop(plate_of(bolt_circle(bolt="M20"))) == ()
+
+
+def test_no_published_pipe_flange_fails_a_check() -> None:
+    """Rows of every pipe-flange table, drilled as published: the limits must not call the standards wrong."""
+    for row in all_patterns():
+        if row.family == "pipe flange" and row.hole_diameter and row.outside_diameter:
+            circle = BoltCircle(row.bolt_circle, row.hole_count, row.hole_diameter, bolt=row.bolt or "", credit="table")
+            found = check_shop(Flange(RoundOutline(row.outside_diameter), (circle,)))
+            assert not [each for each in found if each.failed], row.designation
+
+
+def test_every_finding_names_its_limit_source_and_cure() -> None:
+    plate = plate_of(bolt_circle(24, bolt="M20"), single_holes=(SingleHole(Point(90.0, 0.0), 8.0),))
+    found = [each for each in check_shop(plate) if each.failed]
+    assert found
+    for each in found:
+        assert each.rule in RULES
+        assert each.value is not None
+        assert each.limit is not None
+        assert each.value < each.limit
+        assert each.source
+        assert each.cure in each.text
+
+
+def test_metal_between_holes_is_measured_and_held_against_half_a_hole() -> None:
+    found = told(plate_of(bolt_circle(24)), "ligament")
+    assert found.value == pytest.approx(240 * math.sin(math.pi / 24) - 22)
+    assert found.limit == pytest.approx(11.0)
+    assert "and 23 more pairs alike" in found.text
+
+
+def test_metal_to_the_edge_and_to_the_bore_is_measured() -> None:
+    plate = plate_of(outside_diameter=270.0, bore=215.0)
+    assert told(plate, "edge-metal").value == pytest.approx(135 - 120 - 11)
+    assert told(plate, "bore-metal").value == pytest.approx(120 - 107.5 - 11)
+
+
+def test_limits_of_the_job_replace_the_usual_ones() -> None:
+    assert rules(plate_of()) == []
+    found = told(plate_of(), "edge-metal", CheckLimits(edge=Limit(12.0, "the shop")))
+    assert found.value == pytest.approx(11.5)
+    assert (found.limit, found.source) == (12.0, "the shop")
+    assert rules(plate_of(), edge=Limit(12.0, "the shop"), off=("edge-metal",)) == []
+
+
+@given(
+    xs=st.lists(
+        st.tuples(st.floats(-80, 80), st.floats(-80, 80), st.floats(4, 20)), min_size=2, max_size=12, unique=True
+    ),
+    slot=st.booleans(),
+)
+@settings(max_examples=40)
+def test_the_least_ligament_is_what_shapely_measures(xs: list[tuple[float, float, float]], slot: bool) -> None:
+    kinds = [Slot(2 * size) if slot and math.hypot(x, y) > 30 else None for x, y, size in xs]
+    singles = tuple(
+        SingleHole(Point(x, y), size, kind=kind) if kind else SingleHole(Point(x, y), size)
+        for (x, y, size), kind in zip(xs, kinds, strict=True)
+    )
+    plate = Flange(RoundOutline(400.0), (), single_holes=singles)
+    shapes = [_region(hole.spine, hole.diameter) for hole in plate.holes()]
+    gaps = [a.distance(b) for i, a in enumerate(shapes) for b in shapes[i + 1 :]]
+    positive = [gap for gap in gaps if gap > 0.01]
+    limit = Limit(60.0, "the job")
+    found = [each for each in check_shop(plate, CheckLimits(ligament=limit)) if each.rule == "ligament"]
+    if not positive or min(positive) > 59.9:
+        return
+    assert len(found) == 1
+    assert found[0].value == pytest.approx(min(positive), abs=0.02)
+
+
+def _region(spine: Spine, width: float) -> shapely.Geometry:
+    """A drilled hole as shapely sees it."""
+    match spine:
+        case Arc():
+            count = 200
+            points = [polar(spine.radius, spine.start_deg + spine.sweep_deg * i / count) for i in range(count + 1)]
+        case Line():
+            points = [spine.start, spine.end]
+        case _:
+            return shapely.Point(spine.x, spine.y).buffer(width / 2, quad_segs=128)
+    return shapely.LineString([(p.x, p.y) for p in points]).buffer(width / 2, quad_segs=128)
+
+
+@given(
+    points=st.lists(st.tuples(st.floats(-100, 100), st.floats(-100, 100)), min_size=0, max_size=60),
+    reach=st.floats(0.5, 120),
+)
+def test_near_pairs_are_those_of_a_tree_search(points: list[tuple[float, float]], reach: float) -> None:
+    places = np.array(points).reshape(-1, 2)
+    first, second = near_pairs(places, reach)
+    found = {tuple(sorted(pair)) for pair in zip(first.tolist(), second.tolist(), strict=True)}
+    assert len(found) == len(first)
+    wanted = cKDTree(places).query_pairs(reach * (1 - 1e-12)) if len(places) else set()
+    assert wanted <= found
+    assert all(math.dist(points[a], points[b]) <= reach * (1 + 1e-12) for a, b in found)
+
+
+def test_a_tube_sheet_may_have_thinner_ligaments_than_a_bolt_circle() -> None:
+    grid = HoleGrid(HoleSize(16.2), 10, 10, 20.0, 20.0)
+    plate = Flange(RectangleOutline(300.0, 300.0), (), patterns=(grid,))
+    assert rules(plate) == []
+    closer = replace(plate, patterns=(replace(grid, pitch_x=19.0),))
+    assert told(closer, "ligament").limit == pytest.approx(0.2 * 16.2)
+
+
+def test_five_thousand_holes_are_checked_in_a_moment() -> None:
+    grid = HoleGrid(HoleSize(16.0), 100, 50, 22.0, 22.0)
+    plate = Flange(RectangleOutline(2400.0, 1300.0), (), patterns=(grid,))
+    start = time.perf_counter()
+    assert check_shop(plate) == ()
+    assert time.perf_counter() - start < 5
+
+
+def test_the_nut_must_bear_on_the_plate() -> None:
+    # Nut of M30 across corners 53.12 mm (ISO 4032 with s = 46 mm): 26.56 from the middle, 22.5 to the edge.
+    found = told(plate_of(bolt_circle(hole_diameter=30, bolt="M30")), "seat-on-plate")
+    assert found.value == pytest.approx(22.5 - 26.56, abs=0.01)
+
+
+def test_a_published_drilling_is_told_but_does_not_fail() -> None:
+    found = told(plate_of(bolt_circle(hole_diameter=30, bolt="M30", credit="EN")), "seat-on-plate")
+    assert (found.severity, found.failed, found.printed) == (Severity.NOTE, False, False)
+
+
+def test_nut_seats_are_held_against_hub_weld_and_raised_face() -> None:
+    plate = plate_of(bolt_circle(bolt="M20"), raised_face_diameter=212.0)
+    assert rules(plate, hub_diameter=190.0) == ["wrench-room"]
+    assert rules(plate, hub_diameter=190.0, weld=8.0, wrench=Wrench.NONE) == ["seat-clear-of-hub"]
+    found = told(plate, "seat-clear-of-raised-face", CheckLimits(nuts_on=NutSide.FACE))
+    # 240/2 - 34.64/2 - 212/2
+    assert found.value == pytest.approx(-3.32)
+    assert rules(plate) == []
+
+
+def test_washers_take_more_room_than_nuts() -> None:
+    # ISO 7089 washer of M20: 37 mm; nut 34.64 mm across corners.
+    plate = plate_of(bolt_circle(bolt="M20"), outside_diameter=276.0)
+    assert rules(plate) == []
+    assert told(plate, "seat-on-plate", CheckLimits(washers=True)).value == pytest.approx(18 - 18.5)
+
+
+def test_a_spotface_is_the_seat() -> None:
+    plate = plate_of(bolt_circle(bolt="M20", kind=Spotfaced(48.0)))
+    assert told(plate, "seat-on-plate").value == pytest.approx(22.5 - 24)
+
+
+def test_wrench_room_from_bolt_to_bolt_and_to_the_hub() -> None:
+    # TEMA D-5M for M20: B = 52.39 mm, R = 31.75 mm; TEMA D-5 for 3/4 in: 1 3/4 and 1 1/8 in (both from memory).
+    crowded = plate_of(bolt_circle(15, bolt="M20"))
+    assert told(crowded, "wrench-room").limit == pytest.approx(52.39)
+    assert told(crowded, "wrench-room").value == pytest.approx(240 * math.sin(math.pi / 15))
+    hub = told(plate_of(bolt_circle(bolt="M20")), "wrench-room", CheckLimits(hub_diameter=180.0))
+    assert hub.value == pytest.approx(30.0)
+    assert hub.limit == pytest.approx(31.75)
+    inch = told(plate_of(bolt_circle(17, bolt="3/4")), "wrench-room")
+    assert inch.limit == pytest.approx(44.45)
+
+
+def test_a_socket_wants_less_from_bolt_to_bolt() -> None:
+    # AISC Manual, from memory: socket for 3/4 in 2 1/4 in wide; nut 1.443 in across corners.
+    plate = plate_of(bolt_circle(17, hole_diameter=20.6, bolt="3/4"))
+    assert "wrench-room" in rules(plate)
+    found = told(
+        plate_of(bolt_circle(18, hole_diameter=20.6, bolt="3/4")), "wrench-room", CheckLimits(wrench=Wrench.SOCKET)
+    )
+    assert found.limit == pytest.approx((57.15 + 36.65) / 2, abs=0.01)
+
+
+def test_the_greatest_bolt_spacing_follows_the_gasket() -> None:
+    # ASME VIII-1 appendix 2: 2 a + 6 t / (m + 0.5) = 40 + 132 / 3.5 = 77.7 mm for M20, 22 mm plate and m = 3.
+    plate = plate_of(bolt_circle(bolt="M20"))
+    found = told(plate, "bolt-spacing", CheckLimits(gasket_factor=3.0))
+    assert found.limit == pytest.approx(40 + 132 / 3.5)
+    assert found.value == pytest.approx(91.844, abs=0.001)
+    assert rules(plate, gasket_factor=1.0) == []
+    assert told(plate, "bolt-spacing", CheckLimits(bolt_spacing=Limit(80.0, "the job"))).limit == 80.0
+
+
+@pytest.mark.parametrize(
+    ("kind", "thickness", "expected"),
+    [
+        (Tapped("M16", 16.0, 12.0), 40.0, ["tap-depth"]),
+        (Tapped("M16", 16.0, 20.0), 26.0, ["tap-bottom"]),  # 26 - 20 - 3 x 2 - 0.3 x 14 = -4.2
+        (Tapped("M16", 16.0, 20.0), 32.0, []),
+        (Tapped("M16", 16.0), 14.0, ["tap-depth"]),
+        (Tapped("M16", 16.0), 18.0, []),
+    ],
+)
+def test_tapped_holes_want_thread_and_metal_below(kind: Tapped, thickness: float, expected: list[str]) -> None:
+    plate = plate_of(bolt_circle(hole_diameter=14, kind=kind), thickness=thickness)
+    assert rules(plate) == expected
+
+
+def test_iron_and_aluminum_want_deeper_threads() -> None:
+    plate = plate_of(bolt_circle(hole_diameter=14, kind=Tapped("M16", 16.0)), thickness=22.0)
+    assert rules(plate, thread_engagement=Limit(1.5, "the job")) == ["tap-depth"]
+
+
+def test_without_a_bolt_the_check_says_what_it_did_not_check() -> None:
+    found = told(plate_of(), "seats-unchecked")
+    assert not found.failed
+    assert not found.printed
+    assert "no bolt is named" in found.text
+    assert "no table has a nut for M19" in told(plate_of(bolt_circle(bolt="M19")), "seats-unchecked").text
+
+
+def test_a_nut_over_a_vent_hole_is_told_once() -> None:
+    vents = (SingleHole(Point(91.0, 45.92), 6.0), SingleHole(Point(92.0, -45.92), 6.0))
+    plate = plate_of(bolt_circle(bolt="M20"), bore=150.0, single_holes=vents)
+    found = told(plate, "seat-over-hole")
+    assert "over hole X2" in found.text
+
+
+def test_numbers_are_in_the_unit_of_the_job() -> None:
+    (found,) = check_shop(plate_of(outside_diameter=270.0), CheckLimits(off=("seats-unchecked",)), Unit.IN)
+    assert "0.157 in, less than 0.217 in" in found.text

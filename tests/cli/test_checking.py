@@ -1,0 +1,169 @@
+"""``flangelayout check``, ``mate`` and ``inspect``: exit codes, what they print, what they write."""
+
+import json
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from flangelayout.cli import run
+from flangelayout.flange import BoltCircle
+from jobs import job_data, toml_text
+
+SAMPLES = Path(__file__).parents[2] / "samples"
+RING = str(SAMPLES / "intake-ring.toml")
+
+
+@pytest.fixture
+def printed(capsys: pytest.CaptureFixture[str]) -> Any:  # noqa: ANN401 - a function that runs a command
+    """Runs a command and gives its exit code, its output and its errors."""
+
+    def call(*arguments: str) -> tuple[int, str, str]:
+        code = run(arguments)
+        out, err = capsys.readouterr()
+        return code, out, err
+
+    return call
+
+
+def job_file(folder: Path, **tables: object) -> str:
+    file = folder / "T-1.toml"
+    file.write_text(toml_text(job_data(**tables)), encoding="utf-8")
+    return str(file)
+
+
+def positions(folder: Path, *changes: tuple[int, float, float]) -> str:
+    """Measured centers of the sample ring (EN 1092-1 PN16 DN150), some of them moved."""
+    places = BoltCircle(240, 8, 22).hole_centers()
+    for number, dx, dy in changes:
+        places[number - 1] += (dx, dy)
+    file = folder / "measured.csv"
+    rows = (f"{number},{x + 100:.4f},{y:.4f},22.1" for number, (x, y) in enumerate(places.tolist(), 1))
+    file.write_text("hole,x,y,diameter\n" + "\n".join(rows), encoding="utf-8")
+    return str(file)
+
+
+@pytest.mark.parametrize("sample", sorted(SAMPLES.glob("*.toml")), ids=lambda path: path.stem)
+def test_every_sample_checks_clean(sample: Path, printed: Any) -> None:
+    code, out, _ = printed("check", str(sample), "--json")
+    data = json.loads(out)
+    assert (code, data["passes"]) == (0, True)
+
+
+def test_a_broken_limit_fails_the_check(tmp_path: Path, printed: Any) -> None:
+    job = job_file(tmp_path, plate={"outside_diameter": 270, "bore": 170})
+    code, out, _ = printed("check", job)
+    assert code == 1
+    assert out.startswith("T-1: 1 check failed")
+    data = json.loads(printed("check", job, "--json")[1])
+    (finding,) = (each for each in data["findings"] if each["fails"])
+    assert (finding["rule"], finding["value"], finding["limit"]) == ("edge-metal", 4.0, 5.5)
+    assert finding["source"].endswith("published pipe flanges leave 0.32 or more")
+    assert finding["cure"].startswith("make the plate larger")
+
+
+def test_a_contradiction_fails_the_check_with_its_cure(tmp_path: Path, printed: Any) -> None:
+    job = job_file(tmp_path, plate={"outside_diameter": 250, "bore": 170})
+    code, out, err = printed("check", job, "--json")
+    (finding,) = (each for each in json.loads(out)["findings"] if each["severity"] == "error")
+    assert (code, err, finding["rule"]) == (1, "", "hole-on-plate")
+    assert finding["cure"] == "make the plate larger or move the hole in"
+
+
+def test_what_cannot_be_read_is_wrong_usage(tmp_path: Path, printed: Any) -> None:
+    assert printed("check", str(tmp_path / "none.toml"))[0] == 2
+    assert printed("check", job_file(tmp_path, checks={"ligment": 3}))[0] == 2
+
+
+def test_the_clocking_of_an_adapter_is_in_the_check(printed: Any) -> None:
+    code, out, _ = printed("check", str(SAMPLES / "intake-adapter.toml"), "--json")
+    (clocking,) = json.loads(out)["clocking"]
+    assert code == 0
+    assert (clocking["best_turn_deg"], clocking["hole_to_hole_deg"], clocking["reason"]) == (22.5, 22.5, "")
+    assert len(clocking["curve"]) > 100
+
+
+def test_the_check_page_is_written_where_it_is_asked_for(tmp_path: Path, printed: Any) -> None:
+    assert printed("check", RING, "--into", str(tmp_path))[0] == 0
+    assert [path.name for path in tmp_path.glob("*.pdf")] == ["MB-101-B_checks.pdf"]
+
+
+def test_a_job_on_a_designation_passes_and_its_overlay_is_drawn(tmp_path: Path, printed: Any) -> None:
+    code, out, _ = printed("mate", RING, "NPS 6 Class 150", "--bolt", "M20", "--into", str(tmp_path))
+    assert code == 0
+    assert "bolts pass; least radial room left 1.46 mm" in out
+    assert "drilled to match" in out
+    names = sorted(path.name for path in tmp_path.iterdir() if path.suffix in (".pdf", ".svg"))
+    lead = "MB-101-B_mate_ASME-B16.5-Class-150-NPS-6"
+    assert names == [f"{lead}.pdf", f"{lead}_mm.svg"]
+
+
+def test_two_designations_print_json_and_write_nothing(tmp_path: Path, printed: Any, monkeypatch: Any) -> None:
+    monkeypatch.chdir(tmp_path)
+    code, out, _ = printed("mate", "DN150 PN16", "NPS 6 Class 150", "--bolt", "22 mm", "--json")
+    data = json.loads(out)
+    assert (code, data["verdict"], data["open_holes_to"]) == (1, "bolts do not pass", 23.08)
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_a_pattern_of_an_adapter_can_be_named(printed: Any) -> None:
+    sample, line = str(SAMPLES / "intake-adapter.toml"), "EN 1092-1 PN10 DN200"
+    for name in ("A", "suction line", "bolt circle A"):
+        assert printed("mate", sample, line, "--circle-a", name, "--no-drawing")[0] == 0
+    assert printed("mate", sample, line, "--circle-a", "pump side", "--no-drawing")[0] == 1
+    code, _, err = printed("mate", sample, line, "--circle-a", "C", "--no-drawing")
+    assert (code, "it has bolt circle A (suction line)" in err) == (2, True)
+
+
+@pytest.mark.parametrize(
+    ("arguments", "words"),
+    [
+        (("DN150 PN16", "NPS 6 Class 150", "--bolt", "thick"), '--bolt: "thick" is no bolt'),
+        (("DN150 PN16", "no such flange"), "is in no table"),
+        (("missing.toml", "DN150 PN16"), "cannot be read"),
+        (("wheel hub 5x100", "DN150 PN16"), "lists no hole diameter"),
+    ],
+)
+def test_what_cannot_be_laid_is_wrong_usage(arguments: tuple[str, ...], words: str, printed: Any) -> None:
+    code, out, err = printed("mate", *arguments)
+    assert (code, out) == (2, "")
+    assert words in err
+
+
+def test_a_good_part_passes_and_its_report_is_written(tmp_path: Path, printed: Any) -> None:
+    code, out, _ = printed("inspect", RING, positions(tmp_path, (1, 0.1, 0.1)), "--into", str(tmp_path))
+    assert code == 0
+    assert out.startswith("Part passes\n")
+    assert (tmp_path / "MB-101-B_inspection.pdf").read_bytes().startswith(b"%PDF-1.6")
+
+
+def test_a_bad_part_fails_with_the_hole_and_the_rework(tmp_path: Path, printed: Any) -> None:
+    measured = positions(tmp_path, (3, 6.0, 0.0))
+    code, out, _ = printed("inspect", RING, measured, "--json", "--no-report")
+    data = json.loads(out)
+    assert (code, data["verdict"]) == (1, "part does not pass")
+    assert [hole["hole"] for hole in data["holes"] if hole["passes"] is False] == ["3"]
+    assert [each["hole"] for each in data["mates"][0]["rework"]] == ["3"]
+    assert [path.name for path in tmp_path.iterdir()] == ["measured.csv"]
+
+
+def test_a_part_is_held_against_a_given_mate(tmp_path: Path, printed: Any) -> None:
+    arguments = ("inspect", RING, positions(tmp_path), "--mate", "NPS 6 Class 150", "--json", "--no-report")
+    data = json.loads(printed(*arguments)[1])
+    # Room by hand: (22.1 - 20)/2 + (22.225 - 20)/2 - 0.65 = 1.5125.
+    assert data["mates"][0]["room"] == pytest.approx(1.5125, abs=1e-4)
+    assert printed(*arguments, "--bolt", "22 mm")[0] == 0
+
+
+def test_positions_that_cannot_be_read_are_wrong_usage(tmp_path: Path, printed: Any) -> None:
+    bad = tmp_path / "bad.csv"
+    bad.write_text("x,y\n1,2\nthree,4\n", encoding="utf-8")
+    code, _, err = printed("inspect", RING, str(bad), "--no-report")
+    assert (code, "line 3" in err, str(bad) in err) == (2, True, True)
+    assert printed("inspect", RING, str(tmp_path / "none.csv"))[0] == 2
+
+
+def test_a_report_of_somebody_else_is_not_overwritten(tmp_path: Path, printed: Any) -> None:
+    (tmp_path / "MB-101-B_inspection.pdf").write_text("mine", encoding="utf-8")
+    assert printed("inspect", RING, positions(tmp_path), "--into", str(tmp_path))[0] == 2
+    assert (tmp_path / "MB-101-B_inspection.pdf").read_text(encoding="utf-8") == "mine"

@@ -1,0 +1,159 @@
+"""``flangelayout draw`` with many jobs: what is said, what is bound, how it ends."""
+
+import json
+from collections.abc import Callable
+from io import BytesIO
+from pathlib import Path
+
+import pdfplumber
+import pypdf
+import pytest
+from pdfminer.pdftypes import resolve1
+
+from batch_lists import row, write_list
+from flangelayout.cli import run
+from jobs import job_data, toml_text
+
+Said = tuple[int, str, str]
+Call = Callable[..., Said]
+
+
+@pytest.fixture
+def call(capsys: pytest.CaptureFixture[str]) -> Call:
+    """Run a command in this process: exit code, standard output, standard error."""
+
+    def called(*arguments: object) -> Said:
+        code = run([str(argument) for argument in arguments])
+        out, err = capsys.readouterr()
+        return code, out, err
+
+    return called
+
+
+def week(tmp_path: Path, count: int = 4) -> Path:
+    return write_list(tmp_path / "week.csv", [row(index) for index in range(count)])
+
+
+def job_file(folder: Path, number: str) -> Path:
+    path = folder / f"{number}.toml"
+    path.write_text(toml_text(job_data(job={"number": number})), encoding="utf-8")
+    return path
+
+
+def test_a_list_is_told_one_line_a_job(call: Call, tmp_path: Path) -> None:
+    path, out = week(tmp_path), tmp_path / "out"
+    code, said, errors = call("draw", path, "--into", out, "--only", "holes", "--cores", 1)
+    assert (code, errors) == (0, "")
+    lines = said.splitlines()
+    assert len(lines) == 5
+    assert lines[0].startswith("MB-000 rev A · ")
+    assert lines[0].endswith("· Ring 0: wrote 1 of 1 files")
+    assert lines[-1] == "4 jobs: 4 made, 0 unchanged"
+    code, said, _ = call("draw", path, "--into", out, "--only", "holes", "--cores", 1)
+    assert said.splitlines()[-1] == "4 jobs: 0 made, 4 unchanged"
+
+
+def test_failures_stand_at_the_end_with_their_rows_and_the_rest_is_written(call: Call, tmp_path: Path) -> None:
+    path = write_list(tmp_path / "week.csv", [row(0), row(1, bore=900), row(2), row(3, hole_count="many")])
+    code, said, errors = call("draw", path, tmp_path / "nothing.toml", "--only", "holes", "--cores", 1)
+    assert code == 2
+    assert said.splitlines()[-1] == "5 jobs: 2 made, 0 unchanged, 3 failed"
+    told = errors.splitlines()
+    assert told[0].startswith(f"flangelayout: {path} row 3: plate.bore: a bore of 900 mm")
+    assert any(line.startswith(f"flangelayout: {path} row 5: bolt_circle.hole_count: ") for line in told)
+    assert "nothing.toml" in told[-1]
+    assert sorted(each.name for each in tmp_path.glob("*.csv")) == [
+        "MB-000-A_holes_mm.csv",
+        "MB-002-A_holes_mm.csv",
+        "week.csv",
+    ]
+
+
+def test_json_of_many_jobs_is_one_document_with_the_failures_in_their_places(call: Call, tmp_path: Path) -> None:
+    path = write_list(tmp_path / "week.csv", [row(0), row(1, bore=900)])
+    code, said, _ = call("draw", path, "--only", "holes", "--json", "--cores", 1)
+    good, bad = json.loads(said)
+    assert code == 2
+    assert good["job"]["number"] == "MB-000"
+    assert [file["name"] for file in good["files"]] == ["MB-000-A_holes_mm.csv"]
+    assert bad["source"] == f"{path} row 3"
+    assert "plate.bore" in bad["problems"][0]
+    again = json.loads(call("draw", path, "--only", "holes", "--json", "--cores", 1)[1])
+    assert again[0] == good
+
+
+def test_one_job_says_what_it_always_said(call: Call, tmp_path: Path) -> None:
+    path = job_file(tmp_path, "H-1")
+    code, said, errors = call("draw", path, "--only", "holes", "--into", tmp_path)
+    assert (code, errors) == (0, "")
+    head, file = said.splitlines()
+    assert head.startswith("H-1 rev A · ")
+    assert file == f"  wrote     {tmp_path / 'H-1-A_holes_mm.csv'}"
+    document = json.loads(call("draw", path, path, "--only", "holes", "--into", tmp_path, "--json")[1])
+    assert list(document) == ["job", "files", "findings"]
+
+
+def test_files_named_one_by_one_are_listed_in_full(call: Call, tmp_path: Path) -> None:
+    first, second = job_file(tmp_path, "H-1"), job_file(tmp_path, "H-2")
+    code, said, _ = call("draw", first, second, "--only", "holes", "--cores", 1)
+    assert code == 0
+    assert f"  wrote     {tmp_path / 'H-2-A_holes_mm.csv'}" in said
+
+
+def test_jobs_with_the_same_files_are_refused_together(call: Call, tmp_path: Path) -> None:
+    folder = tmp_path / "more"
+    folder.mkdir()
+    first, second = job_file(tmp_path, "H-1"), job_file(folder, "H-1")
+    code, said, errors = call("draw", first, second, "--into", tmp_path / "out", "--only", "holes")
+    assert (code, said) == (2, "")
+    assert f"{second}: makes the same files as {first}, H-1-A_...;" in errors
+    assert not (tmp_path / "out").exists()
+
+
+def test_sheets_cut_list_and_bill_are_bound(call: Call, tmp_path: Path) -> None:
+    path, out = week(tmp_path, 3), tmp_path / "out"
+    asked = ("draw", path, "--into", out, "--only", "sheet,cut", "--bind", "week 12", "--cores", 1)
+    code, said, errors = call(*asked)
+    assert (code, errors) == (0, "")
+    assert f"  wrote     {out / 'week-12_sheets.pdf'}" in said
+    data = (out / "week-12_sheets.pdf").read_bytes()
+    assert data.startswith(b"%PDF-1.6")
+    with pdfplumber.open(BytesIO(data)) as document:
+        texts = [page.extract_text() for page in document.pages]
+    bound = pypdf.PdfReader(BytesIO(data))
+    titles = [each.title for each in bound.outline if not isinstance(each, list)]
+    pages = [bound.get_destination_page_number(each) for each in bound.outline if not isinstance(each, list)]
+    assert titles == [f"MB-{index:03} rev A Ring {index}" for index in range(3)]
+    assert all(f"MB-{index:03}" in texts[page or 0] for index, page in enumerate(pages))
+    with pdfplumber.open(BytesIO(data)) as document:
+        assert resolve1(document.doc.catalog["ViewerPreferences"])["PrintScaling"].name == "None"
+    assert "wrote" not in call(*asked)[1]
+    (out / "week-12_sheets.pdf").unlink()
+    assert f"  wrote     {out / 'week-12_sheets.pdf'}" in call(*asked)[1]
+    assert (out / "week-12_sheets.pdf").read_bytes() == data
+
+
+def test_the_cut_list_and_the_bill_add_up(call: Call, tmp_path: Path) -> None:
+    rows = [row(0, quantity=3), row(1, quantity=2, outside_diameter=260, bore=120, diameter=220)]
+    path, out = write_list(tmp_path / "week.csv", rows), tmp_path / "out"
+    assert call("draw", path, "--into", out, "--only", "sheet,cut", "--bind", "w", "--cores", 1)[0] == 0
+    names, *cuts = (out / "w_cut-list.csv").read_text(encoding="utf-8-sig").splitlines()
+    first = dict(zip(names.split(","), cuts[0].split(","), strict=True))
+    assert (first["number"], first["quantity"], first["pierces"]) == ("MB-000", "3", "10")
+    # Circumferences: pi x (260 + 120 + 8 x 18) = 1646.19 mm.
+    assert float(first["cut_length_mm"]) == pytest.approx(1646.19, abs=0.01)
+    assert first["cut_file"] == "MB-000-A_cut_mm.dxf"
+    assert len(cuts) == 2
+    _, *bill = (out / "w_bill-of-material.csv").read_text(encoding="utf-8-sig").splitlines()
+    assert bill == ['1,5,plate,⌀260 X 16,mm,"MB-000, MB-001"']
+
+
+def test_binding_without_sheets_is_refused_after_the_files_are_written(call: Call, tmp_path: Path) -> None:
+    code, said, errors = call("draw", week(tmp_path, 2), "--only", "holes", "--bind", "w", "--cores", 1)
+    assert code == 2
+    assert "2 jobs: 2 made" in said
+    assert "--bind: there is no sheet to bind" in errors
+
+
+def test_no_bar_is_drawn_where_nobody_looks(call: Call, tmp_path: Path) -> None:
+    assert call("draw", week(tmp_path, 3), "--only", "holes", "--cores", 1)[2] == ""

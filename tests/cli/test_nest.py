@@ -1,0 +1,88 @@
+"""``flangelayout nest``: sizes as people write them, files, what is said, how it ends."""
+
+import json
+from pathlib import Path
+
+import pytest
+
+from batch_lists import row, write_list
+from flangelayout.cli import run
+
+
+@pytest.fixture
+def week(tmp_path: Path) -> Path:
+    return write_list(tmp_path / "week.csv", [row(index) for index in range(3)])
+
+
+def test_a_list_is_nested_and_told(week: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert run(["nest", str(week), "--plate", "2500 x 1250", "--name", "week 12", "--spacing", "8"]) == 0
+    out, err = capsys.readouterr()
+    assert err == ""
+    assert out.startswith("6 parts on 1 plate · ")
+    for name in ("week-12_nest_mm.dxf", "week-12_nest.pdf", "week-12_nest_mm.csv"):
+        assert f"  wrote     {week.parent / name}" in out
+        assert (week.parent / name).exists()
+
+
+@pytest.mark.parametrize(
+    ("size", "length", "width"),
+    [("2500x1250", 2500.0, 1250.0), ("1250X2500", 2500.0, 1250.0), ("96 x 48 in", 2438.4, 1219.2),
+     ("96 in × 1.2 m", 2438.4, 1200.0)],
+)  # fmt: skip
+def test_a_plate_is_written_in_many_ways(
+    size: str, length: float, width: float, week: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    # A sheet of 4 by 8 feet is 1219.2 by 2438.4 mm (25.4 mm to the inch: international inch of 1959).
+    assert run(["nest", str(week), "--plate", size, "--json"]) == 0
+    told = json.loads(capsys.readouterr().out)
+    assert told["plate"] == pytest.approx({"length": length, "width": width})
+
+
+@pytest.mark.parametrize(
+    ("options", "told"),
+    [
+        (["--plate", "large"], "--plate: \"large\" is no size"),
+        (["--plate", "2500"], "--plate"),
+        (["--plate", "2500xabc"], "--plate"),
+        (["--plate", "2500x1250", "--margin", "700"], "--margin: leaves nothing"),
+        (["--plate", "2500x1250", "--spacing", "-1"], "--spacing"),
+        (["--plate", "2500x1250", "--plates", "0"], "--plates"),
+        (["--plate", "2500x1250", "--plates", "lots"], "as-needed"),
+        (["--plate", "99999x1250"], "--plate"),
+    ],
+)  # fmt: skip
+def test_a_size_that_cannot_be_is_refused(
+    options: list[str], told: str, week: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert run(["nest", str(week), *options]) == 2
+    assert told in capsys.readouterr().err
+
+
+def test_what_does_not_fit_is_said_and_the_rest_is_written(week: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert run(["nest", str(week), "--plate", "600x300"]) == 1
+    out, err = capsys.readouterr()
+    assert out.startswith("2 parts on 1 plate")
+    assert all(line.startswith("flangelayout: does not fit: ") for line in err.splitlines())
+    assert run(["nest", str(week), "--plate", "600x300", "--plates", "as-needed"]) == 0
+    assert "nest_nest_3_mm.dxf" in capsys.readouterr().out
+
+
+def test_nothing_fits_and_nothing_is_written(week: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert run(["nest", str(week), "--plate", "200x200"]) == 1
+    assert len(capsys.readouterr().err.splitlines()) == 3
+    assert [path.name for path in week.parent.iterdir()] == ["week.csv"]
+
+
+def test_a_bad_row_is_told_and_nothing_is_nested(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    path = write_list(tmp_path / "week.csv", [row(0), row(1, bore=900)])
+    assert run(["nest", str(path), "--plate", "2500x1250"]) == 2
+    assert f"{path} row 3: plate.bore" in capsys.readouterr().err
+
+
+def test_json_tells_where_each_part_lies(week: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert run(["nest", str(week), "--plate", "600x300", "--json"]) == 1
+    told = json.loads(capsys.readouterr().out)
+    assert told["plates"] == 1
+    assert len({part["mark"] for part in told["parts"]}) == 2
+    assert sum(left["count"] for left in told["left_over"]) == 4
+    assert all(0 < part["x"] < 600 for part in told["parts"])

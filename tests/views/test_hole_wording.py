@@ -1,0 +1,112 @@
+"""What holes and patterns are called (8X for eight times is ASME Y14.5; the rest common practice, no source)."""
+
+import pytest
+
+from flangelayout.flange import (
+    DRILLED,
+    BoltCircle,
+    Counterbored,
+    Countersunk,
+    Dowel,
+    Flange,
+    HoleGrid,
+    HoleKind,
+    HolePattern,
+    HoleRectangle,
+    HoleRings,
+    HoleSize,
+    Jack,
+    RectangleOutline,
+    RoundOutline,
+    SingleHole,
+    Slot,
+    SlotDirection,
+    Spotfaced,
+    Tapped,
+)
+from flangelayout.geometry.shapes import Point
+from flangelayout.units import Unit, to_mm
+from flangelayout.views.hole_wording import hole_text, pattern_call_out
+from flangelayout.views.wording import call_out, cautions, circle_note, group_call_out, named_call_out
+
+
+@pytest.mark.parametrize(
+    ("kind", "words"),
+    [
+        (DRILLED, "⌀14"),
+        (Tapped("M16", 16.0, 20.0), "M16 TAPPED 20 DEEP (DRILL ⌀14)"),
+        (Tapped("M16", 16.0), "M16 TAPPED THRU (DRILL ⌀14)"),
+        (Jack("M16", 16.0), "M16 TAPPED THRU (DRILL ⌀14) FOR JACK SCREW"),
+        (Countersunk(28.0, 90.0), "⌀14 CSK ⌀28 X 90°"),
+        (Counterbored(24.0, 13.0), "⌀14 CBORE ⌀24 X 13 DEEP"),
+        (Spotfaced(30.0), "⌀14 SPOTFACE ⌀30"),
+        (Slot(30.0), "SLOT 14 X 30 ALONG CIRCLE"),
+        (Slot(30.0, SlotDirection.RADIUS), "SLOT 14 X 30 ALONG RADIUS"),
+        (Dowel("H7", 0.0, 0.018), "⌀14 H7 REAM FOR DOWEL (0.000/+0.018)"),
+        (Dowel("P7", -0.029, -0.011), "⌀14 P7 REAM FOR DOWEL (-0.029/-0.011)"),
+        (Dowel("H7"), "⌀14 H7 REAM FOR DOWEL"),
+    ],
+)
+def test_a_hole_is_called_what_the_trade_calls_it(kind: HoleKind, words: str) -> None:
+    assert hole_text(kind, 14.0, Unit.MM) == words
+
+
+def test_inch_holes_are_called_in_fractions() -> None:
+    kind = Tapped("5/8-11 UNC", to_mm(5 / 8, Unit.IN), to_mm(1.25, Unit.IN))
+    assert hole_text(kind, to_mm(17 / 32, Unit.IN), Unit.IN) == "5/8-11 UNC TAPPED 1 1/4 DEEP (DRILL ⌀17/32)"
+
+
+def test_a_circle_of_tapped_holes_is_called_with_thread_and_depth() -> None:
+    circle = BoltCircle(240.0, 8, 14.0, kind=Tapped("M16", 16.0, 20.0))
+    assert call_out(circle, Unit.MM)[0] == "8X M16 TAPPED 20 DEEP (DRILL ⌀14) EQ SP ON ⌀240 B.C."
+
+
+def test_pairs_are_called_pairs() -> None:
+    circle = BoltCircle(240.0, 8, 22.0, pair_angle=12.0)
+    assert call_out(circle, Unit.MM) == (
+        "8X ⌀22 IN 4 PAIRS 12° APART ON ⌀240 B.C.",
+        "PAIRS STRADDLE VERTICAL CENTERLINE",
+    )
+
+
+def test_a_segment_names_the_places_that_are_drilled_and_not_the_many_that_are_not() -> None:
+    circle = BoltCircle(1120.0, 32, 26.0, skipped=tuple(range(9, 33)))
+    assert call_out(circle, Unit.MM)[-1] == "ONLY PLACES 1 TO 8 DRILLED"
+    few = BoltCircle(240.0, 8, 22.0, skipped=(3, 7))
+    assert call_out(few, Unit.MM)[-1] == "NO HOLE AT 3, 7"
+
+
+@pytest.mark.parametrize(
+    ("pattern", "words"),
+    [
+        (HoleRectangle(HoleSize(18.0), 360.0, 220.0), ("4X ⌀18 ON RECTANGLE 360 X 220",)),
+        (
+            HoleRectangle(HoleSize(18.0), 360.0, 220.0, 3, 2),
+            ("6X ⌀18 ON RECTANGLE 360 X 220", "3 ALONG X, 2 ALONG Y, EQ SP"),
+        ),
+        (HoleGrid(HoleSize(8.0), 3, 2, 20.0, 25.0), ("6X ⌀8 ON GRID", "PITCH 20 X 25")),
+        (
+            HoleGrid(HoleSize(8.0), 5, 5, 20.0, 20.0, staggered=True, within=100.0),
+            ("19X ⌀8 ON STAGGERED GRID", "PITCH 20 X 20, WITHIN ⌀100"),
+        ),
+        (HoleRings(HoleSize(8.0), 0.0, 12.0, (1, 6)), ("7X ⌀8 ON 2 RINGS", "FROM CENTER, 12 APART")),
+        (HoleRings(HoleSize(8.0), 50.0, 12.0, (9,)), ("9X ⌀8 ON 1 RING", "FIRST ⌀50")),
+    ],
+)
+def test_a_pattern_is_called_by_its_sizes(pattern: HolePattern, words: tuple[str, ...]) -> None:
+    assert pattern_call_out(pattern, Unit.MM) == words
+
+
+def test_a_pattern_is_led_by_its_letter_and_tells_its_bolts() -> None:
+    pattern = HoleRectangle(HoleSize(18.0, name="feet", bolt="M16", credit="Hole from a table"), 360.0, 220.0)
+    flange = Flange(RectangleOutline(420.0, 280.0), (BoltCircle(100.0, 4, 14.0),), patterns=(pattern,))
+    assert group_call_out(flange, 1, Unit.MM) == ("4X ⌀18 ON RECTANGLE 360 X 220",)
+    assert named_call_out(flange, 1, Unit.MM) == "B: 4X ⌀18 ON RECTANGLE 360 X 220"
+    assert circle_note(flange, 1) == "Pattern B (feet): bolts M16. Hole from a table."
+
+
+def test_the_cautions_are_those_of_the_plate() -> None:
+    wheel = BoltCircle(112.0, 5, 14.5, credit="Drilled to match wheel hub 5x112; values from a list")
+    assert any("fitness for the road" in text for text in cautions(Flange(RoundOutline(160.0), (wheel,), bore=66.0)))
+    plain = cautions(Flange(RectangleOutline(300.0, 200.0), (), bore=66.0, single_holes=(SingleHole(Point(0, 80), 9),)))
+    assert not any("ASME B16.5" in text or "blind out of its standard" in text for text in plain)

@@ -1,0 +1,239 @@
+"""The overlay of two flanges, the page of the shop checks with its curve, the report of an inspection."""
+
+import math
+from collections.abc import Iterator
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from builders import stamp
+from flangelayout.checks.clocking import clockings
+from flangelayout.checks.inspected import Allowed, GroupLimits, Inspection, InspectionLimits, Measured
+from flangelayout.checks.inspection import inspect_part
+from flangelayout.checks.limits import USUAL_LIMITS
+from flangelayout.checks.mating import Mating, mate, side_of_pattern, sides_of
+from flangelayout.checks.shop import check_shop
+from flangelayout.drawing.explode import exploded, primitive_box
+from flangelayout.drawing.info import JobInfo
+from flangelayout.drawing.layers import Layer
+from flangelayout.drawing.model import Item, Label, SheetSet, Solid
+from flangelayout.flange import Flange, RectangleOutline
+from flangelayout.geometry.shapes import Box, Circle, Contour, Line, Point
+from flangelayout.standards import find
+from flangelayout.units import Unit
+from flangelayout.views.check_page import check_sheets
+from flangelayout.views.inspection_page import inspection_sheets
+from flangelayout.views.overlay import overlay_sheets
+from flangelayout.writers.pdf import write_pdf
+from jobs import bolt_circle, flange
+
+INFO = JobInfo("T-1", "Test plate")
+PAPERS = pytest.mark.parametrize("paper", ["A4", "Letter"])
+LIMITS = InspectionLimits(
+    position=Allowed(1.0, "the job"),
+    groups=(GroupLimits(Allowed(1.0, "the job"), Allowed(0.5, "the job"), bolt="M20"),),
+)
+
+
+def overlay(mating: Mating, paper: str = "A4") -> SheetSet:
+    return overlay_sheets(mating, INFO, stamp(), Unit.MM, paper)
+
+
+def mating(bolt: str = "M20", a: str = "EN 1092-1 PN16 DN150", b: str = "NPS 6 Class 150") -> Mating:
+    return mate((side_of_pattern(find(a)),), (side_of_pattern(find(b)),), bolt)
+
+
+def adapter() -> Flange:
+    circles = (
+        bolt_circle(diameter=180, hole_diameter=18, bolt="M16"),
+        bolt_circle(diameter=190.5, hole_diameter=19.05, bolt="5/8", start_angle=15.0),
+    )
+    return flange(*circles, outside_diameter=285.0, bore=100.0)
+
+
+def checks(plate: Flange, paper: str = "A4", unit: Unit = Unit.MM) -> SheetSet:
+    findings = check_shop(plate, USUAL_LIMITS, unit)
+    return check_sheets(plate, findings, clockings(plate, USUAL_LIMITS), INFO, stamp(), unit, paper)
+
+
+def inspection(count: int = 8, noise: float = 0.2, seed: int = 1) -> tuple[Flange, Inspection]:
+    plate = flange(bolt_circle(count, 240.0, min(22.0, 240 * math.pi / count * 0.6)))
+    rng = np.random.default_rng(seed)
+    rows = [
+        Measured(Point(hole.center.x + rng.normal(0, noise), hole.center.y + rng.normal(0, noise)), hole.label, 22.1)
+        for hole in plate.holes()
+    ]
+    return plate, inspect_part(plate, rows, LIMITS)
+
+
+def inspected(count: int = 8, noise: float = 0.2, paper: str = "A4", seed: int = 1) -> SheetSet:
+    plate, found = inspection(count, noise, seed)
+    return inspection_sheets(plate, found, INFO, stamp(), Unit.MM, paper)
+
+
+def items(sheets: SheetSet) -> Iterator[Item]:
+    for sheet in sheets.sheets:
+        yield from sheet.furniture
+        for view in sheet.views:
+            yield from view.drawing.items
+
+
+def texts(sheets: SheetSet) -> list[str]:
+    return [part.text for _, part in exploded(items(sheets), 1.0) if isinstance(part, Label)]
+
+
+def boxes(sheets: SheetSet) -> Iterator[tuple[Box, Box]]:
+    """Every printed thing and its page."""
+    for sheet in sheets.sheets:
+        page = Box(0, 0, sheet.paper.width, sheet.paper.height)
+        for _, part in exploded(sheet.furniture, 1.0):
+            yield primitive_box(part), page
+        for view in sheet.views:
+            for _, part in exploded(view.drawing.items, view.scale):
+                box = primitive_box(part, view.scale)
+                at, k = view.at_paper, view.scale
+                yield Box(at.x + box.left * k, at.y + box.bottom * k, at.x + box.right * k, at.y + box.top * k), page
+
+
+def stays_on_the_page(sheets: SheetSet) -> bool:
+    return all(
+        box.left >= 5 and box.bottom >= 5 and box.right <= page.right - 5 and box.top <= page.top - 5
+        for box, page in boxes(sheets)
+    )
+
+
+@PAPERS
+@pytest.mark.parametrize(
+    ("a", "b"),
+    [
+        ("EN 1092-1 PN16 DN150", "NPS 6 Class 150"),
+        ("AWWA C207 Class D NPS 36", "ASME B16.47 Series B Class 150 NPS 36"),
+        ("EN 1092-1 PN16 DN15", "EN 1092-1 PN16 DN1000"),
+    ],
+)
+def test_the_overlay_stays_on_the_page(paper: str, a: str, b: str) -> None:
+    assert stays_on_the_page(overlay(mating(a=a, b=b), paper))
+
+
+def test_the_overlay_shows_both_patterns_true_and_the_verdict() -> None:
+    shown = overlay(mating())
+    view = next(view for view in shown.sheets[0].views if view.drawing.title == "overlay")
+    circles = [
+        (item.layer, item.what.radius, math.hypot(item.what.center.x, item.what.center.y))
+        for item in view.drawing.items
+        if isinstance(item.what, Circle)
+    ]
+    assert len([each for each in circles if each[0] is Layer.OUTLINE and each[1] == 11.0]) == 8
+    dashed = [at for layer, radius, at in circles if layer is Layer.HIDDEN and radius == 22.225 / 2]
+    assert dashed == pytest.approx([241.3 / 2] * 8)
+    said = texts(shown)
+    assert "M20: bolts pass; least radial room left 1.46 mm" in said
+    assert any("drilled to match" in text for text in said)
+    assert not any("approved" in text.lower() for text in said)
+
+
+def test_the_enlarged_bolt_lies_in_both_holes_where_it_passes() -> None:
+    detail = next(view for view in overlay(mating()).sheets[0].views if view.drawing.title == "tightest bolt")
+    rounds = {item.source: item.what for item in detail.drawing.items if isinstance(item.what, Circle)}
+    bolt = rounds["bolt"]
+    for hole in (rounds["hole of A"], rounds["hole of B"]):
+        assert hole.center.distance_to(bolt.center) + bolt.radius < hole.radius
+
+
+def test_what_to_open_is_said_on_the_overlay() -> None:
+    assert any("open the holes of A alone to 23.08 mm" in text for text in texts(overlay(mating("22 mm"))))
+
+
+@PAPERS
+def test_the_page_of_the_checks_stays_on_the_page(paper: str) -> None:
+    crowded = flange(
+        *(bolt_circle(diameter=d, hole_diameter=10, bolt="M8", start_angle=3.0 * d) for d in (180, 190, 200, 210))
+    )
+    for plate in (adapter(), crowded):
+        assert stays_on_the_page(checks(plate, paper, Unit.IN if paper == "Letter" else Unit.MM))
+
+
+def test_the_curve_reaches_its_top_at_the_best_turn() -> None:
+    shown = checks(adapter())
+    (curve,) = (
+        item.what for item in items(shown) if item.source == "metal between holes" and item.layer is Layer.OUTLINE
+    )
+    (best,) = (item.what for item in items(shown) if item.source == "best turn")
+    assert isinstance(curve, Contour)
+    assert isinstance(best, Line)
+    top = max((end for part in curve.parts for end in (part.start, part.end)), key=lambda point: point.y)
+    assert top.x == pytest.approx(best.start.x, abs=0.5)
+    said = texts(shown)
+    assert "best: 7.5°" in said
+    assert any("17.98 mm of metal left" in text for text in said)
+
+
+def test_every_finding_is_on_the_page_of_the_checks() -> None:
+    plate = flange(bolt_circle(24, bolt="M20"), outside_diameter=270.0)
+    said = " ".join(texts(checks(plate)))
+    for finding in check_shop(plate):
+        assert finding.rule in said
+    assert "3 checks failed" in said
+
+
+@PAPERS
+@given(count=st.integers(3, 60), noise=st.sampled_from([0.0, 0.2, 3.0]), seed=st.integers(0, 9))
+@settings(max_examples=6, deadline=None)
+def test_the_inspection_stays_on_the_page(paper: str, count: int, noise: float, seed: int) -> None:
+    assert stays_on_the_page(inspected(count, noise, paper, seed))
+
+
+def test_the_inspection_lists_every_hole_and_draws_its_arrow() -> None:
+    plate, found = inspection()
+    shown = inspection_sheets(plate, found, INFO, stamp(), Unit.MM, "A4")
+    view = next(view for view in shown.sheets[0].views if view.drawing.title == "inspection")
+    arrows = [
+        item.what
+        for item in view.drawing.items
+        if isinstance(item.what, Line) and any(item.what.start == hole.center for hole in plate.holes())
+    ]
+    assert len(arrows) == 8
+    steps = [Point(each.end.x - each.start.x, each.end.y - each.start.y) for each in arrows]
+    factors = {round(math.hypot(s.x, s.y) / r.radial, 6) for s, r in zip(steps, found.holes, strict=True)}
+    assert len(factors) == 1
+    said = texts(shown)
+    assert all(f"{each.position:.2f}" in said for each in found.holes)
+    assert any(text.startswith("Inspected by:") for text in said)
+
+
+def test_a_failing_hole_has_a_filled_arrow_head() -> None:
+    plate, found = inspection(noise=1.0)
+    failing = [each for each in found.holes if each.passed is False]
+    assert failing
+    shown = inspection_sheets(plate, found, INFO, stamp(), Unit.MM, "A4")
+    assert len([item for item in items(shown) if isinstance(item.what, Solid)]) == len(failing)
+
+
+def test_long_tables_go_on_over_pages_with_the_number_of_each() -> None:
+    shown = inspected(120, paper="Letter")
+    assert len(shown.sheets) > 1
+    said = texts(shown)
+    assert all(
+        f"Page {number} of {len(shown.sheets)}. " in " ".join(said) for number in range(1, len(shown.sheets) + 1)
+    )
+    labels = [text for text in said if text.isdecimal()]
+    assert {str(number) for number in range(1, 121)} <= set(labels)
+
+
+def test_a_plate_of_any_outline_is_inspected() -> None:
+    plate = Flange(RectangleOutline(320.0, 200.0), (bolt_circle(4, 150.0, 12.0),))
+    rows = [Measured(hole.center, hole.label) for hole in plate.holes()]
+    sheets = inspection_sheets(plate, inspect_part(plate, rows, LIMITS), INFO, stamp(), Unit.MM, "A4")
+    assert stays_on_the_page(sheets)
+
+
+def test_an_adapter_names_its_pattern_on_the_overlay() -> None:
+    found = mate(sides_of(adapter(), "MB-102"), (side_of_pattern(find("EN 1092-1 PN16 DN100")),))
+    assert any("bolt circle A" in text for text in texts(overlay(found)))
+
+
+def test_reports_are_the_same_bytes_every_time() -> None:
+    assert write_pdf(inspected()) == write_pdf(inspected())
+    assert write_pdf(overlay(mating())) == write_pdf(overlay(mating()))

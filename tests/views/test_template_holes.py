@@ -1,0 +1,87 @@
+"""What a template shows of plates and holes beside the round and plain ones."""
+
+from pathlib import Path
+
+import pytest
+
+from flangelayout.drawing.layers import Layer
+from flangelayout.drawing.model import CenterMark, Label
+from flangelayout.flange import (
+    BoltCircle,
+    Counterbored,
+    Flange,
+    HoleGrid,
+    HoleKind,
+    HoleSize,
+    RectangleOutline,
+    RoundOutline,
+    Slot,
+    SplitOutline,
+    Tapped,
+)
+from flangelayout.geometry.measure import distance_to_edge
+from flangelayout.geometry.shapes import ORIGIN, Arc, Circle, Contour, Line
+from flangelayout.job import load_job
+from flangelayout.views.template import punch_points, template_drawing
+
+STARTERS = sorted((Path(__file__).parents[2] / "templates").glob("*.toml"))
+
+
+def on(flange: Flange, layer: Layer) -> list[object]:
+    return [item.what for item in template_drawing(flange).items if item.layer is layer]
+
+
+def plate(kind: HoleKind, hole: float = 14.0) -> Flange:
+    return Flange(RoundOutline(300.0), (BoltCircle(240.0, 6, hole, kind=kind),), bore=100.0)
+
+
+@pytest.mark.parametrize("path", STARTERS, ids=lambda path: path.stem)
+def test_every_edge_opening_and_hole_of_a_starter_is_drawn(path: Path) -> None:
+    flange = load_job(path).flange
+    edges, holes = on(flange, Layer.TEMPLATE_EDGES), on(flange, Layer.TEMPLATE_HOLES)
+    assert edges == [*flange.pieces(), *(opening.shape for opening in flange.cutouts())]
+    assert holes == [hole.shape for hole in flange.holes()]
+
+
+@pytest.mark.parametrize("path", STARTERS, ids=lambda path: path.stem)
+def test_every_place_to_punch_has_an_open_cross(path: Path) -> None:
+    flange = load_job(path).flange
+    crosses = [what.at for what in on(flange, Layer.TEMPLATE_MARKS) if isinstance(what, CenterMark)]
+    assert crosses == [point for hole in flange.holes() for point in punch_points(hole)]
+
+
+def test_a_slot_is_punched_at_both_ends_of_its_middle_line() -> None:
+    hole = plate(Slot(40.0)).holes()[0]
+    first, last = punch_points(hole)
+    assert ORIGIN.distance_to(first) == pytest.approx(120)
+    assert ORIGIN.distance_to(last) == pytest.approx(120)
+    assert -distance_to_edge(Circle(first, 7.0), last) + 7 == pytest.approx(first.distance_to(last))
+    assert isinstance(hole.shape, Contour)
+
+
+def test_a_thread_and_a_recess_are_shown_round_their_hole() -> None:
+    threads = [what for what in on(plate(Tapped("M16", 16.0)), Layer.TEMPLATE_MARKS) if isinstance(what, Arc)]
+    assert [arc.radius for arc in threads] == [8.0] * 6
+    recesses = [what for what in on(plate(Counterbored(24.0, 8.0)), Layer.TEMPLATE_MARKS) if isinstance(what, Circle)]
+    assert [circle.radius for circle in recesses].count(12.0) == 6
+
+
+def test_a_crowded_grid_shows_numbers_only_within_its_holes() -> None:
+    wide = Flange(RectangleOutline(300.0, 300.0), (), patterns=(HoleGrid(HoleSize(19.0), 5, 5, 25.0, 25.0),))
+    tight = Flange(RectangleOutline(300.0, 300.0), (), patterns=(HoleGrid(HoleSize(6.0), 5, 5, 9.0, 9.0),))
+    assert len([what for what in on(wide, Layer.TEXT) if isinstance(what, Label)]) == 25
+    assert on(tight, Layer.TEXT) == []
+
+
+def test_centerlines_run_from_edge_to_edge_of_a_rectangle() -> None:
+    flange = Flange(RectangleOutline(300.0, 200.0), ())
+    lines = [what for what in on(flange, Layer.TEMPLATE_RAYS) if isinstance(what, Line)]
+    assert max(line.end.x for line in lines) == pytest.approx(150)
+    assert max(line.end.y for line in lines) == pytest.approx(100)
+
+
+def test_the_joints_of_a_split_ring_are_shown() -> None:
+    flange = Flange(SplitOutline(300.0, 200.0, 2, 90.0, 3.0), ())
+    sources = [item.source for item in template_drawing(flange).items]
+    assert "joint 1" in sources
+    assert "joint 2" in sources

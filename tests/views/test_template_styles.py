@@ -1,0 +1,327 @@
+"""Sector, strips, roll paper and flipped tiles: what comes out of the file, measured."""
+
+import math
+from typing import Any
+
+import numpy as np
+import pypdfium2
+import pytest
+from numpy.typing import NDArray
+
+from flangelayout.drawing.explode import Primitive, exploded, primitive_box
+from flangelayout.drawing.model import Label, Sheet, SheetSet
+from flangelayout.errors import GeometryError, InputError, OutputError
+from flangelayout.flange import Flange, RectangleOutline, SingleHole
+from flangelayout.flange.sector import repeats, sector, sector_problem, start_ray, strip_problem
+from flangelayout.geometry.shapes import Point
+from flangelayout.job import Job, job_from_data
+from flangelayout.packet import Part, build_packet, stamp_of
+from flangelayout.views.template_flip import upside_down
+from flangelayout.views.template_pages import TemplateLayout, TemplateStyle, template_sheets
+from flangelayout.writers.pdf import write_pdf
+from jobs import bolt_circle, flange, job_data, make_job
+from readers import MM_PER_POINT, pdf_circles, pdf_curves, pdf_text
+
+Floats = NDArray[np.float64]
+
+RING = {
+    "plate": {"outside_diameter": 1950, "bore": 1650},
+    "bolt_circle": [{"diameter": 1800, "hole_count": 64, "hole_diameter": 30}],
+}
+
+
+def job_for(style: str, **tables: Any) -> Job:  # noqa: ANN401 - tables of a job
+    template = {"style": style} | tables.pop("template", {})
+    return make_job(**{"template": template, **tables})
+
+
+def printed(job: Job) -> tuple[str, bytes]:
+    packet = build_packet(job, (Part.TEMPLATE,))
+    ((name, content),) = [(name, content) for name, content in packet.items() if name.endswith(".pdf")]
+    return name, content
+
+
+def pages(job: Job) -> SheetSet:
+    settings = job.template
+    layout = TemplateLayout(settings.paper, settings.overlap, settings.margin, TemplateStyle(settings.style))
+    return template_sheets(job.flange, job.info, stamp_of(job), job.unit, layout)
+
+
+def refused(**tables: Any) -> str:  # noqa: ANN401 - tables of a job
+    with pytest.raises(InputError) as wrong:
+        job_from_data(job_data(**tables))
+    return str(wrong.value)
+
+
+# The sector.
+
+
+def index_marks(data: bytes, page: int = 1) -> dict[str, Floats]:
+    """Middles of the four diamonds of a page in mm, named by where they stand: A right, B left, 1 outer, 2 inner."""
+    found = []
+    for curve in pdf_curves(data, page):
+        corners = [step[-1] for step in curve["mm"] if step[0] in ("m", "l")]
+        if {step[0] for step in curve["mm"]} <= {"m", "l", "h"} and len({_near(corner) for corner in corners}) == 4:
+            found.append(np.mean(sorted({_near(corner) for corner in corners}), axis=0))
+    assert len(found) == 4
+    outer, inner = sorted(found, key=lambda at: -at[1])[:2], sorted(found, key=lambda at: -at[1])[2:]
+    marks = {}
+    for rank, pair in (("1", outer), ("2", inner)):
+        left, right = sorted(pair, key=lambda at: float(at[0]))
+        marks |= {f"A{rank}": right, f"B{rank}": left}
+    return marks
+
+
+def _near(corner: tuple[float, float]) -> tuple[float, float]:
+    return round(corner[0], 4), round(corner[1], 4)
+
+
+def step_of(marks: dict[str, Floats]) -> tuple[Floats, Floats]:
+    """The rigid move, as matrix and shift, that seats A1 and A2 on B1 and B2."""
+    before, after = (marks[f"{ray}1"] - marks[f"{ray}2"] for ray in "AB")
+    turn = math.atan2(after[1], after[0]) - math.atan2(before[1], before[0])
+    matrix = np.array([[math.cos(turn), -math.sin(turn)], [math.sin(turn), math.cos(turn)]])
+    middle = [(marks[f"{ray}1"] + marks[f"{ray}2"]) / 2 for ray in "AB"]
+    return matrix, middle[1] - matrix @ middle[0]
+
+
+def stepped(data: bytes, hole_radius: float, steps: int) -> Floats:
+    """Hole centers of a sector page, stepped round by its own marks: shape (steps + 1, holes, 2)."""
+    matrix, shift = step_of(index_marks(data))
+    circles = [circle for circle in pdf_circles(data, 1) if abs(circle.radius - hole_radius) < 0.001]
+    rounds = [np.array([(circle.x, circle.y) for circle in circles])]
+    for _ in range(steps):
+        rounds.append(rounds[-1] @ matrix.T + shift)
+    return np.array(rounds)
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter", "A3"])
+def test_a_ring_of_64_holes_closes_when_it_is_stepped_by_its_marks(paper: str) -> None:
+    job = job_for("sector", template={"paper": paper}, **RING)
+    name, data = printed(job)
+    assert name.endswith(f"_template_{paper}_sector.pdf")
+    circles = [circle for circle in pdf_circles(data, 1) if abs(circle.radius - 15.0) < 0.001]
+    assert 64 % len(circles) == 0
+    rounds = stepped(data, 15.0, 64 // len(circles))
+    closing = np.hypot(*(rounds[-1] - rounds[0]).T)
+    assert closing.max() < 0.2
+    drilled = rounds[:-1].reshape(-1, 2)
+    middle = drilled.mean(axis=0)
+    away = np.hypot(*(drilled - middle).T)
+    assert np.abs(away - 900.0).max() < 0.05
+    turns = np.sort(np.degrees(np.arctan2(*(drilled - middle).T)))
+    assert np.abs(np.diff(turns) - 360 / 64).max() < 0.01
+
+
+def test_marks_that_are_off_do_not_close_unseen() -> None:
+    _, data = printed(job_for("sector", **RING))
+    marks = index_marks(data)
+    marks["B1"] = marks["B1"] + np.array([0.05, 0.0])
+    matrix, shift = step_of(marks)
+    at = np.array([0.0, 900.0])
+    for _ in range(64):
+        at = matrix @ at + shift
+    assert np.hypot(*(at - np.array([0.0, 900.0]))) > 0.2
+
+
+def test_the_chords_to_step_by_are_printed_as_they_are() -> None:
+    _, data = printed(job_for("sector", **RING))
+    marks = index_marks(data)
+    text = " ".join(pdf_text(data, 1))
+    for rank in "12":
+        chord = float(np.hypot(*(marks[f"A{rank}"] - marks[f"B{rank}"])))
+        assert f"A{rank}-B{rank} {chord:.2f}" in text
+    cover = " ".join(pdf_text(data, 0))
+    assert f"{1800 * math.sin(math.pi / 64):.2f}" in cover
+    assert "ray A on the top end of the vertical centerline" in cover
+
+
+def test_two_circles_share_the_greatest_sector_that_both_repeat_in() -> None:
+    ring = flange(bolt_circle(24, 900.0, 26.0), bolt_circle(16, 700.0, 22.0), outside_diameter=1000.0, bore=500.0)
+    assert repeats(ring) == 8
+    piece = sector(ring, start_ray(ring, 45.0), 45.0)
+    assert len(piece.holes) == 5
+    assert all(45.0 < hole.angle < 135.0 for hole in piece.holes)
+
+
+@pytest.mark.parametrize("placement", ["straddle", "on-centerline"])
+@pytest.mark.parametrize("turn", [0.0, 7.3])
+def test_the_first_sector_begins_before_the_first_hole_after_the_top(placement: str, turn: float) -> None:
+    ring = flange(
+        bolt_circle(20, 900.0, 26.0, placement=placement, start_angle=turn), outside_diameter=1000.0, bore=700.0
+    )
+    piece = sector(ring, start_ray(ring, 18.0), 18.0)
+    assert abs(piece.start_deg - 90.0) <= 9.0 + 1e-9
+    (hole,) = piece.holes
+    assert hole.angle == pytest.approx(90.0)
+
+
+@pytest.mark.parametrize(
+    ("tables", "said"),
+    [
+        ({"plate": {"outline": "rectangle", "width": 300, "height": 300}}, "round"),
+        ({"hole": [{"diameter": 10, "x": 0, "y": 100}]}, "single holes"),
+        ({"bolt_circle": [{"diameter": 240, "hole_count": 8, "hole_diameter": 22, "skip": [3]}]}, "equally spaced"),
+        ({"template": {"paper": "roll", "style": "sector"}}, "cut paper"),
+        ({"template": {"style": "fan"}}, "style"),
+        ({"template": {"flip_tiles": "yes"}}, "true or false"),
+        ({"template": {"roll_width": 20}}, "200 to 5000"),
+        ({"template": {"printer": ""}}, "empty"),
+    ],
+)
+def test_what_has_no_sector_is_told(tables: dict[str, Any], said: str) -> None:
+    assert said in refused(**{"template": {"style": "sector"}, **tables})
+
+
+def test_prime_and_single_circles_have_no_sector_and_blinds_no_strips() -> None:
+    assert "no sector that repeats" in sector_problem(flange(bolt_circle(7, 240.0), bolt_circle(4, 150.0, 10.0)))
+    assert sector_problem(flange(bolt_circle(8))) == ""
+    assert "bore" in strip_problem(flange())
+    assert "round" in strip_problem(Flange(RectangleOutline(300.0, 300.0), (bolt_circle(),), bore=100.0))
+    single = flange(single_holes=(SingleHole(Point(50.0, 0.0), 10.0),))
+    with pytest.raises(GeometryError, match="single holes"):
+        template_sheets(single, make_job().info, stamp_of(make_job()), make_job().unit, sector_layout())
+
+
+def sector_layout() -> TemplateLayout:
+    return TemplateLayout("A4", style=TemplateStyle.SECTOR)
+
+
+# Strips.
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+def test_strips_carry_every_hole_once_at_its_size(paper: str) -> None:
+    ring = {
+        "plate": {"outside_diameter": 700, "bore": 500},
+        "bolt_circle": [{"diameter": 620, "hole_count": 20, "hole_diameter": 30}],
+    }
+    job = job_for("strips", template={"paper": paper}, **ring)
+    name, data = printed(job)
+    assert name.endswith(f"_template_{paper}_strips.pdf")
+    count = len(pages(job).sheets)
+    circles = [circle for page in range(1, count) for circle in pdf_circles(data, page)]
+    assert sum(abs(circle.radius - 15.0) < 0.001 for circle in circles) == 20
+    labels = [
+        item.what.text
+        for sheet in pages(job).sheets[1:]
+        for view in sheet.views
+        for item in view.drawing.items
+        if item.source.startswith("bolt circle, hole") and isinstance(item.what, Label)
+    ]
+    assert sorted(labels, key=int) == [str(number) for number in range(1, 21)]
+
+
+def test_distances_from_the_bore_edge_stand_on_the_rays() -> None:
+    job = job_for("strips")
+    _, data = printed(job)
+    figures = {
+        item.what.text
+        for sheet in pages(job).sheets[1:]
+        for view in sheet.views
+        for item in view.drawing.items
+        if item.source == "distance" and isinstance(item.what, Label)
+    }
+    assert "35.00" in figures
+    assert figures <= {"35.00", "22.50"}
+    cover = " ".join(pdf_text(data, 0))
+    assert "TO BORE EDGE" in cover
+    assert "22.50" in cover
+
+
+def test_holes_of_one_strip_are_a_chord_apart() -> None:
+    job = job_for("strips", template={"paper": "A3"}, **RING)
+    _, data = printed(job)
+    holes = sorted(circle.x for circle in pdf_circles(data, 1) if abs(circle.radius - 15.0) < 0.001)
+    centers = [(circle.x, circle.y) for circle in pdf_circles(data, 1) if abs(circle.radius - 15.0) < 0.001]
+    assert len(holes) > 1
+    nearest = min(math.dist(one, other) for one in centers for other in centers if one != other)
+    assert nearest == pytest.approx(1800 * math.sin(math.pi / 64), abs=0.001)
+
+
+def test_a_blind_has_no_strips() -> None:
+    assert "already cut" in refused(plate={"outside_diameter": 285}, template={"style": "strips"})
+
+
+# Roll paper and one sheet.
+
+
+def test_a_roll_is_as_wide_as_it_is_and_as_long_as_the_plate_needs() -> None:
+    job = make_job(plate={"outside_diameter": 560, "bore": 150}, template={"paper": "roll", "margin": 12})
+    name, data = printed(job)
+    assert name.endswith("_template_roll.pdf")
+    with pypdfium2.PdfDocument(data) as document:
+        assert len(document) == 1
+        width, height = (side * MM_PER_POINT for side in document[0].get_size())
+    assert width == pytest.approx(610.0, abs=1e-3)
+    assert 561 < height < 640
+
+
+def test_a_plate_wider_than_the_roll_is_laid_side_by_side() -> None:
+    job = make_job(plate={"outside_diameter": 1110, "bore": 150}, template={"paper": "roll", "roll_width": 600})
+    _, data = printed(job)
+    with pypdfium2.PdfDocument(data) as document:
+        sizes = {tuple(round(side * MM_PER_POINT, 2) for side in page.get_size()) for page in document}
+        assert len(document) == 2
+    ((width, height),) = sizes
+    assert width == 600.0
+    assert height > 1110
+
+
+def test_a_roll_longer_than_a_pdf_page_is_refused_with_the_reason() -> None:
+    job = make_job(plate={"outside_diameter": 5200, "bore": 150}, template={"paper": "roll"})
+    with pytest.raises(OutputError, match="14400 pt"):
+        printed(job)
+
+
+# Flipped tiles.
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+def test_every_other_tile_is_printed_upside_down_in_its_place(paper: str) -> None:
+    """Read back from the file: a hole of an upside-down tile stands half a turn from where its plate has it."""
+    job = make_job(plate={"outside_diameter": 500, "bore": 200})
+    layout = TemplateLayout(paper, flip_tiles=True)
+    sheets = template_sheets(job.flange, job.info, stamp_of(job), job.unit, layout)
+    data = write_pdf(sheets)
+    models = {(round(hole.center.x, 2), round(hole.center.y, 2)) for hole in job.flange.holes()}
+    seen: dict[bool, int] = {False: 0, True: 0}
+    for page, sheet in enumerate(sheets.sheets[1:], 1):
+        over = "PRINTED UPRIGHT" not in " ".join(pdf_text(data, page))
+        sign, at = -1.0 if over else 1.0, sheet.views[0].at_paper
+        circles = [circle for circle in pdf_circles(data, page) if abs(circle.radius - 11.0) < 0.001]
+        found = {
+            (round(sign * (circle.x - at.x), 2) + 0.0, round(sign * (circle.y - at.y), 2) + 0.0) for circle in circles
+        }
+        assert found <= models
+        seen[over] += 1
+    assert seen[True] > 0
+    assert abs(seen[True] - seen[False]) <= 2
+
+
+def test_a_page_turned_twice_is_the_page() -> None:
+    job = make_job(plate={"outside_diameter": 500, "bore": 200})
+    sheets = template_sheets(job.flange, job.info, stamp_of(job), job.unit, TemplateLayout("A4"))
+    for sheet in sheets.sheets[1:3]:
+        twice = upside_down(upside_down(sheet, {}), {})
+        plain = Sheet(sheet.paper, sheet.views, sheet.furniture, sheet.name)
+        assert [view.at_paper for view in twice.views] == [view.at_paper for view in plain.views]
+        assert [view.clip_paper for view in twice.views] == [view.clip_paper for view in plain.views]
+        before = [primitive for _, primitive in exploded(sheet.views[0].drawing.items, 1.0)]
+        after = [item.what for item in twice.views[0].drawing.items]
+        assert [extent_of(what) for what in before] == [extent_of(what) for what in after]
+
+
+def test_texts_of_an_upside_down_page_stand_on_their_heads() -> None:
+    job = make_job(plate={"outside_diameter": 500, "bore": 200})
+    sheets = template_sheets(job.flange, job.info, stamp_of(job), job.unit, TemplateLayout("A4", flip_tiles=True))
+    turns = [
+        {round(item.what.rotation_deg) % 360 for item in sheet.furniture if isinstance(item.what, Label)}
+        for sheet in sheets.sheets[1:]
+    ]
+    assert {frozenset(each) for each in turns} == {frozenset({0}), frozenset({180})}
+
+
+def extent_of(what: Primitive) -> tuple[float, ...]:
+    box = primitive_box(what)
+    return tuple(round(side, 6) + 0.0 for side in (box.left, box.bottom, box.right, box.top))

@@ -8,7 +8,7 @@ few violated constraints, 1995).
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from flangelayout.checks.minimax import Freedom, Placing, minimax
+from flangelayout.checks.minimax import Freedom, Placing, least_squares, minimax
 
 if TYPE_CHECKING:
     import numpy as np
@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 PASSES = 1e-7
 _REACHED = 1e-5
 _MOST_GIVEN_UP = 3
-_MOST_TRIED = 60
+_MOST_TRIED, _MOST_BY_LIKELIHOOD = 40, 12
 _TO_SPARE = 1e-4
 
 
@@ -48,29 +48,58 @@ def least_rework(points: "FloatArray", targets: "FloatArray", slack: "FloatArray
         freedom: How the parts may be set to each other.
 
     Returns:
-        No holes where all pairs keep within their slack. With more than 3 holes to give up the number is
-        small but need not be the smallest.
+        No holes where all pairs keep within their slack. Beyond 3 holes the number is small but need not be
+        the smallest; of a part with more than 15 such holes every one that lacks room is named.
     """
-    everything = frozenset(range(len(points)))
-    placing = _placing(points, targets, slack, freedom, everything)
-    layer = [(everything, placing)]
-    tried = 0
-    for given_up in range(len(points)):
-        fitting = [each for each in layer if _worst(points, targets, slack, *each) <= PASSES]
+    layer = {frozenset(range(len(points))): _placing(points, targets, slack, freedom, frozenset(range(len(points))))}
+    for given_up in range(_MOST_GIVEN_UP + 1):
+        fitting = [each for each in layer.items() if _worst(points, targets, slack, *each) <= PASSES]
         if fitting:
             found = [_mildest(points, targets, slack, freedom, kept, at) for kept, at in fitting]
             return min(found, key=lambda excess: (round(sum(excess.amounts), 6), excess.holes))
-        if given_up >= _MOST_GIVEN_UP or tried > _MOST_TRIED:
-            layer = [min(layer, key=lambda each: (round(_worst(points, targets, slack, *each), 9), sorted(each[0])))]
-        following: dict[frozenset[int], Placing] = {}
-        for kept, at in layer:
-            for index in _reaching(points, targets, slack, kept, at):
-                fewer = kept - {index}
-                if fewer and fewer not in following:
-                    following[fewer] = _placing(points, targets, slack, freedom, fewer)
-                    tried += 1
-        layer = list(following.items()) or layer
-    return _mildest(points, targets, slack, freedom, frozenset(), placing)
+        if given_up == _MOST_GIVEN_UP or len(layer) > _MOST_TRIED:
+            break
+        layer = _one_fewer(points, targets, slack, freedom, layer)
+    likeliest = min(layer.items(), key=lambda each: (round(_worst(points, targets, slack, *each), 9), sorted(each[0])))
+    kept, at = _given_up(points, targets, slack, freedom, *likeliest)
+    return _mildest(points, targets, slack, freedom, kept, at)
+
+
+def _one_fewer(
+    points: "FloatArray",
+    targets: "FloatArray",
+    slack: "FloatArray",
+    freedom: Freedom,
+    layer: dict[frozenset[int], Placing],
+) -> dict[frozenset[int], Placing]:
+    """Every choice of the layer less one of the holes that reach its greatest excess."""
+    following: dict[frozenset[int], Placing] = {}
+    for kept, at in layer.items():
+        for index in _reaching(points, targets, slack, kept, at):
+            fewer = kept - {index}
+            if fewer and fewer not in following:
+                following[fewer] = _placing(points, targets, slack, freedom, fewer)
+    return following or layer
+
+
+def _given_up(
+    points: "FloatArray",
+    targets: "FloatArray",
+    slack: "FloatArray",
+    freedom: Freedom,
+    kept: frozenset[int],
+    placing: Placing,
+) -> tuple[frozenset[int], Placing]:
+    """Holes given up one by one, of those that reach the greatest excess the one farthest off by least squares."""
+    for _ in range(_MOST_BY_LIKELIHOOD):
+        if len(kept) < 2 or _worst(points, targets, slack, kept, placing) <= PASSES:
+            break
+        order = sorted(kept)
+        off = least_squares(points[order], targets[order], freedom).offsets(points, targets) - slack
+        reaching = _reaching(points, targets, slack, kept, placing)
+        kept = kept - {max(reaching, key=lambda index: (round(float(off[index]), 9), -index))}
+        placing = _placing(points, targets, slack, freedom, kept)
+    return kept, placing
 
 
 def _placing(
@@ -104,12 +133,12 @@ def _mildest(
     kept: frozenset[int],
     placing: Placing,
 ) -> Excess:
-    """What the holes that are not kept lack, where the kept ones stay within their slack."""
+    """What is lacking where the kept holes stay within their slack, if they can, and the others lack the least."""
     import numpy as np
 
     opened = np.array([index not in kept for index in range(len(points))])
     if opened.any() and kept and _worst(points, targets, slack, kept, placing) < -_TO_SPARE:
         placing = minimax(points, targets, slack, freedom, placing, soft=opened)
     excess = placing.offsets(points, targets) - slack
-    holes = [index for index in np.flatnonzero(opened).tolist() if excess[index] > PASSES]
+    holes = np.flatnonzero(excess > PASSES).tolist()
     return Excess(placing, tuple(holes), tuple(float(excess[index]) for index in holes))

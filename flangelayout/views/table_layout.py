@@ -54,20 +54,24 @@ def lay_table(table: Table) -> LaidTable:
 
 
 def table_items(laid: LaidTable, left: float, top: float) -> tuple[Item, ...]:
-    """The lines and texts of a table whose upper left corner stands at (``left``, ``top``) on the paper."""
+    """The lines and texts of a table whose upper left corner stands at (``left``, ``top``) on the paper.
+
+    All lines come before all texts, so that writers set a pen once for each.
+    """
     title = Label(Point(left, top - ROW_HEIGHT / 2), laid.table.title, TEXT_HEIGHT, 0.0, Anchor.MIDDLE_LEFT)
     top -= ROW_HEIGHT
     box = Box(left, top - ROW_HEIGHT * (len(laid.table.rows) + 1), left + laid.width, top)
-    items = [Item(Layer.TEXT, title, "table"), Item(Layer.TABLE, rectangle(box), "table")]
     edges = [left + sum(laid.widths[:index]) for index in range(len(laid.widths) + 1)]
-    items += (_rule(Point(x, box.bottom), Point(x, top)) for x in edges[1:-1])
+    lines = [Item(Layer.TABLE, rectangle(box), "table")]
+    lines += (_rule(Point(x, box.bottom), Point(x, top)) for x in edges[1:-1])
+    texts = [Item(Layer.TEXT, title, "table")]
     figures = [all(set(row[index]) <= _NUMBER_SIGNS for row in laid.table.rows) for index in range(len(laid.widths))]
     for number, row in enumerate((laid.table.columns, *laid.table.rows)):
         middle = top - ROW_HEIGHT * (number + 0.5)
         if number:
-            items.append(_rule(Point(left, middle + ROW_HEIGHT / 2), Point(box.right, middle + ROW_HEIGHT / 2)))
-        items += _row(row, edges, middle, figures if number else None)
-    return tuple(items)
+            lines.append(_rule(Point(left, middle + ROW_HEIGHT / 2), Point(box.right, middle + ROW_HEIGHT / 2)))
+        texts += _row(row, edges, middle, figures if number else None)
+    return (*lines, *texts)
 
 
 def _rule(start: Point, end: Point) -> Item:

@@ -90,7 +90,7 @@ def title_block(
     items = [Item(Layer.OUTLINE, rectangle(room), "title block")]
     for cell in border.cells:
         items += _cell(cell, cell.room.moved(corner), values | own, convention, border.logo)
-    return tuple(items)
+    return tuple(sorted(items, key=lambda item: list(Layer).index(item.layer)))
 
 
 def _cell(cell: Cell, room: Box, values: dict[Shows, str], convention: Convention, logo: Logo | None) -> Iterator[Item]:

@@ -1,8 +1,8 @@
 """``flangelayout check``, ``mate`` and ``inspect``: exit codes, what they print, what they write."""
 
 import json
+from collections.abc import Callable
 from pathlib import Path
-from typing import Any
 
 import pytest
 
@@ -11,11 +11,12 @@ from flangelayout.flange import BoltCircle
 from jobs import job_data, toml_text
 
 SAMPLES = Path(__file__).parents[2] / "samples"
+Printed = Callable[..., tuple[int, str, str]]
 RING = str(SAMPLES / "intake-ring.toml")
 
 
 @pytest.fixture
-def printed(capsys: pytest.CaptureFixture[str]) -> Any:  # noqa: ANN401 - a function that runs a command
+def printed(capsys: pytest.CaptureFixture[str]) -> Printed:
     """Runs a command and gives its exit code, its output and its errors."""
 
     def call(*arguments: str) -> tuple[int, str, str]:
@@ -44,13 +45,13 @@ def positions(folder: Path, *changes: tuple[int, float, float]) -> str:
 
 
 @pytest.mark.parametrize("sample", sorted(SAMPLES.glob("*.toml")), ids=lambda path: path.stem)
-def test_every_sample_checks_clean(sample: Path, printed: Any) -> None:
+def test_every_sample_checks_clean(sample: Path, printed: Printed) -> None:
     code, out, _ = printed("check", str(sample), "--json")
     data = json.loads(out)
     assert (code, data["passes"]) == (0, True)
 
 
-def test_a_broken_limit_fails_the_check(tmp_path: Path, printed: Any) -> None:
+def test_a_broken_limit_fails_the_check(tmp_path: Path, printed: Printed) -> None:
     job = job_file(tmp_path, plate={"outside_diameter": 270, "bore": 170})
     code, out, _ = printed("check", job)
     assert code == 1
@@ -62,7 +63,7 @@ def test_a_broken_limit_fails_the_check(tmp_path: Path, printed: Any) -> None:
     assert finding["cure"].startswith("make the plate larger")
 
 
-def test_a_contradiction_fails_the_check_with_its_cure(tmp_path: Path, printed: Any) -> None:
+def test_a_contradiction_fails_the_check_with_its_cure(tmp_path: Path, printed: Printed) -> None:
     job = job_file(tmp_path, plate={"outside_diameter": 250, "bore": 170})
     code, out, err = printed("check", job, "--json")
     (finding,) = (each for each in json.loads(out)["findings"] if each["severity"] == "error")
@@ -70,12 +71,12 @@ def test_a_contradiction_fails_the_check_with_its_cure(tmp_path: Path, printed: 
     assert finding["cure"] == "make the plate larger or move the hole in"
 
 
-def test_what_cannot_be_read_is_wrong_usage(tmp_path: Path, printed: Any) -> None:
+def test_what_cannot_be_read_is_wrong_usage(tmp_path: Path, printed: Printed) -> None:
     assert printed("check", str(tmp_path / "none.toml"))[0] == 2
     assert printed("check", job_file(tmp_path, checks={"ligment": 3}))[0] == 2
 
 
-def test_the_clocking_of_an_adapter_is_in_the_check(printed: Any) -> None:
+def test_the_clocking_of_an_adapter_is_in_the_check(printed: Printed) -> None:
     code, out, _ = printed("check", str(SAMPLES / "intake-adapter.toml"), "--json")
     (clocking,) = json.loads(out)["clocking"]
     assert code == 0
@@ -83,12 +84,12 @@ def test_the_clocking_of_an_adapter_is_in_the_check(printed: Any) -> None:
     assert len(clocking["curve"]) > 100
 
 
-def test_the_check_page_is_written_where_it_is_asked_for(tmp_path: Path, printed: Any) -> None:
+def test_the_check_page_is_written_where_it_is_asked_for(tmp_path: Path, printed: Printed) -> None:
     assert printed("check", RING, "--into", str(tmp_path))[0] == 0
     assert [path.name for path in tmp_path.glob("*.pdf")] == ["MB-101-B_checks.pdf"]
 
 
-def test_a_job_on_a_designation_passes_and_its_overlay_is_drawn(tmp_path: Path, printed: Any) -> None:
+def test_a_job_on_a_designation_passes_and_its_overlay_is_drawn(tmp_path: Path, printed: Printed) -> None:
     code, out, _ = printed("mate", RING, "NPS 6 Class 150", "--bolt", "M20", "--into", str(tmp_path))
     assert code == 0
     assert "bolts pass; least radial room left 1.46 mm" in out
@@ -98,7 +99,9 @@ def test_a_job_on_a_designation_passes_and_its_overlay_is_drawn(tmp_path: Path, 
     assert names == [f"{lead}.pdf", f"{lead}_mm.svg"]
 
 
-def test_two_designations_print_json_and_write_nothing(tmp_path: Path, printed: Any, monkeypatch: Any) -> None:
+def test_two_designations_print_json_and_write_nothing(
+    tmp_path: Path, printed: Printed, monkeypatch: pytest.MonkeyPatch
+) -> None:
     monkeypatch.chdir(tmp_path)
     code, out, _ = printed("mate", "DN150 PN16", "NPS 6 Class 150", "--bolt", "22 mm", "--json")
     data = json.loads(out)
@@ -106,7 +109,7 @@ def test_two_designations_print_json_and_write_nothing(tmp_path: Path, printed: 
     assert list(tmp_path.iterdir()) == []
 
 
-def test_a_pattern_of_an_adapter_can_be_named(printed: Any) -> None:
+def test_a_pattern_of_an_adapter_can_be_named(printed: Printed) -> None:
     sample, line = str(SAMPLES / "intake-adapter.toml"), "EN 1092-1 PN10 DN200"
     for name in ("A", "suction line", "bolt circle A"):
         assert printed("mate", sample, line, "--circle-a", name, "--no-drawing")[0] == 0
@@ -124,20 +127,20 @@ def test_a_pattern_of_an_adapter_can_be_named(printed: Any) -> None:
         (("wheel hub 5x100", "DN150 PN16"), "lists no hole diameter"),
     ],
 )
-def test_what_cannot_be_laid_is_wrong_usage(arguments: tuple[str, ...], words: str, printed: Any) -> None:
+def test_what_cannot_be_laid_is_wrong_usage(arguments: tuple[str, ...], words: str, printed: Printed) -> None:
     code, out, err = printed("mate", *arguments)
     assert (code, out) == (2, "")
     assert words in err
 
 
-def test_a_good_part_passes_and_its_report_is_written(tmp_path: Path, printed: Any) -> None:
+def test_a_good_part_passes_and_its_report_is_written(tmp_path: Path, printed: Printed) -> None:
     code, out, _ = printed("inspect", RING, positions(tmp_path, (1, 0.1, 0.1)), "--into", str(tmp_path))
     assert code == 0
     assert out.startswith("Part passes\n")
     assert (tmp_path / "MB-101-B_inspection.pdf").read_bytes().startswith(b"%PDF-1.6")
 
 
-def test_a_bad_part_fails_with_the_hole_and_the_rework(tmp_path: Path, printed: Any) -> None:
+def test_a_bad_part_fails_with_the_hole_and_the_rework(tmp_path: Path, printed: Printed) -> None:
     measured = positions(tmp_path, (3, 6.0, 0.0))
     code, out, _ = printed("inspect", RING, measured, "--json", "--no-report")
     data = json.loads(out)
@@ -147,7 +150,7 @@ def test_a_bad_part_fails_with_the_hole_and_the_rework(tmp_path: Path, printed: 
     assert [path.name for path in tmp_path.iterdir()] == ["measured.csv"]
 
 
-def test_a_part_is_held_against_a_given_mate(tmp_path: Path, printed: Any) -> None:
+def test_a_part_is_held_against_a_given_mate(tmp_path: Path, printed: Printed) -> None:
     arguments = ("inspect", RING, positions(tmp_path), "--mate", "NPS 6 Class 150", "--json", "--no-report")
     data = json.loads(printed(*arguments)[1])
     # Room by hand: (22.1 - 20)/2 + (22.225 - 20)/2 - 0.65 = 1.5125.
@@ -155,7 +158,7 @@ def test_a_part_is_held_against_a_given_mate(tmp_path: Path, printed: Any) -> No
     assert printed(*arguments, "--bolt", "22 mm")[0] == 0
 
 
-def test_positions_that_cannot_be_read_are_wrong_usage(tmp_path: Path, printed: Any) -> None:
+def test_positions_that_cannot_be_read_are_wrong_usage(tmp_path: Path, printed: Printed) -> None:
     bad = tmp_path / "bad.csv"
     bad.write_text("x,y\n1,2\nthree,4\n", encoding="utf-8")
     code, _, err = printed("inspect", RING, str(bad), "--no-report")
@@ -163,7 +166,7 @@ def test_positions_that_cannot_be_read_are_wrong_usage(tmp_path: Path, printed: 
     assert printed("inspect", RING, str(tmp_path / "none.csv"))[0] == 2
 
 
-def test_a_report_of_somebody_else_is_not_overwritten(tmp_path: Path, printed: Any) -> None:
+def test_a_report_of_somebody_else_is_not_overwritten(tmp_path: Path, printed: Printed) -> None:
     (tmp_path / "MB-101-B_inspection.pdf").write_text("mine", encoding="utf-8")
     assert printed("inspect", RING, positions(tmp_path), "--into", str(tmp_path))[0] == 2
     assert (tmp_path / "MB-101-B_inspection.pdf").read_text(encoding="utf-8") == "mine"

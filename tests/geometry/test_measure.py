@@ -46,7 +46,7 @@ EDGES: dict[str, Edge] = {
 
 
 @given(one=spines, other=spines)
-@settings(max_examples=120, deadline=None)
+@settings(max_examples=80, deadline=None)
 def test_the_distance_of_points_lines_and_arcs_is_shapelys(one: Spine, other: Spine) -> None:
     assert spine_distance(one, other) == pytest.approx(string(one).distance(string(other)), abs=NEAR)
 
@@ -80,7 +80,7 @@ def test_the_side_and_distance_of_places_is_shapelys(name: str) -> None:
 
 @pytest.mark.parametrize("name", EDGES)
 @given(spine=lines | arcs)
-@settings(max_examples=10, deadline=None)
+@settings(max_examples=6, deadline=None)
 def test_the_distance_from_an_edge_to_a_line_or_arc_is_shapelys(name: str, spine: Line | Arc) -> None:
     expected = polygon(EDGES[name]).exterior.distance(string(spine))
     assert abs(spine_to_edge(EDGES[name], spine)) == pytest.approx(expected, abs=NEAR)

@@ -5,7 +5,7 @@ import multiprocessing
 import os
 import signal
 import threading
-from collections.abc import Generator, Sequence
+from collections.abc import Generator, Iterator, Sequence
 from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
 from concurrent.futures.process import BrokenProcessPool
 from dataclasses import dataclass
@@ -72,8 +72,9 @@ def make_all(
     unmade = set(range(len(jobs)))
     try:
         while unmade:
-            for index, job in islice(rest, _AHEAD * cores - len(waiting)):
-                waiting[pool.submit(make_one, job, parts, preview)] = index
+            with _unheard():
+                for index, job in islice(rest, _AHEAD * cores - len(waiting)):
+                    waiting[pool.submit(make_one, job, parts, preview)] = index
             finished, _ = wait(waiting, return_when=FIRST_COMPLETED)
             made = {waiting[each]: each.result() for each in finished}
             waiting = {each: index for each, index in waiting.items() if each not in finished}
@@ -84,6 +85,19 @@ def make_all(
         yield dict.fromkeys(sorted(unmade), lost)
     finally:
         pool.shutdown(wait=True, cancel_futures=True)
+
+
+@contextlib.contextmanager
+def _unheard() -> Iterator[None]:
+    """Ctrl-C waits until the end; a process that is started meanwhile never hears it, not even while it starts."""
+    if not hasattr(signal, "pthread_sigmask"):
+        yield
+        return
+    before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
+    try:
+        yield
+    finally:
+        signal.pthread_sigmask(signal.SIG_SETMASK, before)
 
 
 def _begin() -> None:

@@ -100,17 +100,18 @@ class _Pair:
 
 
 def clockings(flange: Flange, limits: CheckLimits, unit: Unit = Unit.MM) -> tuple[Clocking, ...]:
-    """Every two bolt circles of a plate, the second turned on the first; those of slots and single holes left out."""
+    """Every two bolt circles of a plate, the second turned on the first; those of slots, jack screws and dowels left out."""
     groups = range(len(flange.bolt_circles))
     return tuple(clock(flange, a, b, limits, unit) for b in groups for a in range(b) if is_clocked(flange, a, b))
 
 
 def is_clocked(flange: Flange, a: int, b: int) -> bool:
-    """Whether two groups are different bolt circles that can be turned to each other, slots left out."""
+    """Whether two groups are different bolt circles of bolts that can be turned to each other: no slots, jack screws, dowels."""
     if a == b or min(a, b) < 0 or max(a, b) >= len(flange.bolt_circles):
         return False
     one, other = flange.bolt_circles[a], flange.bolt_circles[b]
-    return not isinstance(one.kind, Slot) and not isinstance(other.kind, Slot) and _is_countable(one, other)
+    turns = not any(isinstance(circle.kind, Slot | Jack | Dowel) for circle in (one, other))
+    return turns and _is_countable(one, other)
 
 
 def _is_countable(one: BoltCircle, other: BoltCircle) -> bool:
@@ -246,9 +247,11 @@ def _shortage(flange: Flange, found: Clocking, unit: Unit) -> tuple[str, float, 
 
 def clocking_cure(flange: Flange, found: Clocking, unit: Unit) -> str:
     """The best turn in words: what to write, and what it leaves."""
+    left = f"{angle_text(found.best_angle)} from hole to hole and {gap_text(found.best.metal, unit)} of metal left"
+    if abs(found.best_turn) < _SAME_ANGLE:
+        return f"as drawn, {left}"
     circle = flange.bolt_circles[found.group_b]
     angle = angle_text((circle.start_angle + found.best_turn + 180) % 360 - 180)
     return (
-        f"turn {flange.group_name(found.group_b)} by {angle_text(found.best_turn)} (start_angle = {angle[:-1]}): "
-        f"{angle_text(found.best_angle)} from hole to hole and {gap_text(found.best.metal, unit)} of metal left"
+        f"turn {flange.group_name(found.group_b)} by {angle_text(found.best_turn)} (start_angle = {angle[:-1]}): {left}"
     )

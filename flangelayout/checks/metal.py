@@ -112,8 +112,7 @@ def _ligament_cure(one: Hole, other: Hole) -> str:
 
 
 def _to_edge(flange: Flange, holes: tuple[Hole, ...], limits: CheckLimits, unit: Unit) -> Iterator[Finding]:
-    metals = ((hole, -over_edge(flange, hole) - _recess(hole)) for hole in holes)
-    for hole, found in _worst_by_group(metals, limits.edge):
+    for hole, found in _worst_by_group(_edge_metals(flange, holes, limits), limits.edge):
         yield too_little(
             "edge-metal",
             hole_key(flange, hole),
@@ -124,6 +123,23 @@ def _to_edge(flange: Flange, holes: tuple[Hole, ...], limits: CheckLimits, unit:
             unit,
             Severity.WARNING,
         )
+
+
+def _edge_metals(flange: Flange, holes: tuple[Hole, ...], limits: CheckLimits) -> Iterator[tuple[Hole, float]]:
+    """The metal from each hole to the edge, holes left out that lie well inside.
+
+    The edge is no nearer to a hole than to one measured before, less the way between the two.
+    """
+    least = limits.edge.value if limits.edge else 0.0
+    center, room = None, 0.0
+    for hole in holes:
+        wide = metal_width(hole)
+        wanted = max(least, TO_AN_EDGE.share * wide) + wide / 2
+        if center and not isinstance(hole.kind, Slot) and room - hole.center.distance_to(center) > wanted:
+            continue
+        metal = -over_edge(flange, hole) - _recess(hole)
+        center, room = hole.center, metal + wide / 2
+        yield hole, metal
 
 
 def _to_openings(flange: Flange, holes: tuple[Hole, ...], limits: CheckLimits, unit: Unit) -> Iterator[Finding]:

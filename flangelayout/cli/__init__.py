@@ -1,5 +1,6 @@
 """The command line: thin commands, each loaded only when it is called."""
 
+import gc
 import io
 import sys
 from collections.abc import Sequence
@@ -9,6 +10,9 @@ import click
 
 import flangelayout
 from flangelayout.errors import FlangeLayoutError, InputError, SurveyError
+
+_COLLECT_AFTER = 1_000_000
+"""New objects between two collections: a command soon ends, and looking for cycles all along costs it a seventh."""
 
 _COMMANDS = {
     "draw": (
@@ -79,6 +83,7 @@ def main(arguments: Sequence[str] | None = None) -> None:
 
     What a terminal's encoding cannot show is printed as an escape, never as a crash.
     """
+    gc.set_threshold(_COLLECT_AFTER)
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):
             stream.reconfigure(errors="backslashreplace")

@@ -52,7 +52,7 @@ class _Options(TypedDict):
 @click.option("--force", is_flag=True, help="Overwrite also a report that is not as this program wrote it.")
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON document, lengths in mm.")
 def inspect_command(job: str, positions: str, **options: Unpack[_Options]) -> int:
-    r"""Hold measured holes against the drawing: place, size, bolt circle, spacing, and the least rework.
+    """Hold measured holes against the drawing: place, size, bolt circle, spacing, and the least rework.
 
     POSITIONS.csv has the columns x,y and, if wanted, hole (a label of the drawing, or bore), diameter and
     unit; or kind,value,from,to for chords between holes. Exits 1 if the part does not pass.
@@ -60,7 +60,7 @@ def inspect_command(job: str, positions: str, **options: Unpack[_Options]) -> in
     \b
     flangelayout inspect MB-101.toml measured.csv
     flangelayout inspect MB-101.toml measured.csv --datum bore --mate "NPS 6 Class 150"
-    """
+    """  # noqa: D301 - click wants the backspace itself
     loaded = load_job(job, load_shop())
     unit = Unit(options["unit"]) if options["unit"] else loaded.unit
     measured = parse_positions(_text(Path(positions)), loaded.flange, unit, positions)

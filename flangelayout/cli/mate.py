@@ -54,14 +54,14 @@ class _Options(TypedDict):
 @click.option("--force", is_flag=True, help="Overwrite also a drawing that is not as this program wrote it.")
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON document, lengths in mm.")
 def mate_command(a: str, b: str, **options: Unpack[_Options]) -> int:
-    r"""Lay flange B on flange A, each a job file or a designation, at the turn and shift that fit best.
+    """Lay flange B on flange A, each a job file or a designation, at the turn and shift that fit best.
 
     Exits 1 if the bolts do not pass.
 
     \b
     flangelayout mate samples/intake-ring.toml "NPS 6 Class 150" --bolt M20
     flangelayout mate H-114.toml H-115.toml
-    """
+    """  # noqa: D301 - click wants the backspace itself
     part_a, part_b = read_part(a, "A"), read_part(b, "B")
     sides_a = _chosen(part_a.sides, options["circle_a"], "--circle-a")
     sides_b = _chosen(part_b.sides, options["circle_b"], "--circle-b")

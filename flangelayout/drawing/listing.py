@@ -3,12 +3,13 @@
 from collections.abc import Iterator
 from dataclasses import fields
 
+from flangelayout.drawing.convention import DimensionStyle
 from flangelayout.drawing.model import Drawing, Item, SheetSet
 from flangelayout.geometry.shapes import Point
 
 
 def list_drawing(drawing: Drawing) -> Iterator[str]:
-    """The title, then one line per item: layer, kind, values rounded to 0.001, source."""
+    """The title, then one line per item: layer, kind, values rounded to 0.001, source; the usual style is not told."""
     yield f"drawing {drawing.title!r}: {len(drawing.items)} items"
     for item in drawing.items:
         yield "  " + _item_line(item)
@@ -30,7 +31,8 @@ def list_sheets(sheets: SheetSet) -> Iterator[str]:
 
 
 def _item_line(item: Item) -> str:
-    values = " ".join(f"{field.name}={_text(getattr(item.what, field.name))}" for field in fields(item.what))
+    told = ((field.name, getattr(item.what, field.name)) for field in fields(item.what))
+    values = " ".join(f"{name}={_text(value)}" for name, value in told if value is not DimensionStyle.ALIGNED)
     source = f"  <{item.source}>" if item.source else ""
     return f"{item.layer.name} {type(item.what).__name__} {values}{source}"
 

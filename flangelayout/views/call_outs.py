@@ -16,7 +16,8 @@ from flangelayout.views.wording import group_call_out
 MAX_CALL_OUTS = 3
 _FIRST, _STEP, _TRIES, _STRICT_TRIES = 11.0, 2.0, 24, 12
 _BETWEEN = 2.0
-_WIDEST, _MOST_LINES = 84.0, 7
+_WIDEST, _MOST_LINES = 92.0, 7
+_FAR_AWAY = 75.0
 _LEADER_ANGLES = (68.0, 34.0, 18.0)
 _ONE_LEADER_ANGLE = (60.0,)
 _MOST_TIPS = 6
@@ -58,8 +59,18 @@ def call_out_lines(look: Look, group: int) -> tuple[str, ...]:
 
 
 def _near(holes: list[Hole], angle: float) -> list[Hole]:
-    """Holes in the order of how near they are to a direction."""
-    return sorted(holes, key=lambda hole: abs((hole.angle - angle + 180.0) % 360.0 - 180.0))[:_MOST_TIPS]
+    """Holes in the order of how near they are to a direction; those far from it only where there is no other."""
+
+    def away(hole: Hole) -> float:
+        return abs((hole.angle - angle + 180.0) % 360.0 - 180.0)
+
+    in_order = sorted(holes, key=away)[:_MOST_TIPS]
+    return [hole for hole in in_order if away(hole) <= _FAR_AWAY] or in_order
+
+
+def _is_on_axis(hole: Hole) -> bool:
+    """Whether a hole lies on a centerline: then no ray of an angle leads to it."""
+    return abs((hole.angle + 45.0) % 90.0 - 45.0) < 0.05
 
 
 class _Stack:
@@ -90,9 +101,10 @@ class _Stack:
         width = look.real(SHELF + 1.0 + max(text_width(line, TEXT_HEIGHT) for line in text))
         half = look.real(len(text) * TEXT_HEIGHT * LINE_PITCH / 2)
         inward = max(min(box.right * 0.42, self.right - width), box.left * 0.2)
-        rights, lefts = ((inward, True), (box.right * 0.75, True)), ((box.left * 0.42, False),)
-        above = [hole for hole in tips if hole.center.y > box.center.y] or tips
-        plain = [hole for hole in above if hole.number > 1] or above
+        places = (inward, *(box.right * share for share in (0.75, 0.25, 0.55)))
+        rights, lefts = tuple((x, True) for x in places), ((box.left * 0.42, False), (box.left * 0.2, False))
+        above = [hole for hole in tips if hole.center.y > box.center.y - box.height / 100] or tips
+        plain = [hole for hole in above if hole.number > 1 or _is_on_axis(hole)] or above
         tries = ((rights, plain, True), (lefts, plain, True), ((*rights, *lefts), above, False), (rights, tips, False))
         for sides, ends, strict in tries:
             for step in range(_STRICT_TRIES if strict else _TRIES):

@@ -17,7 +17,7 @@ _LEAST_PITCH = 5.5
 """Numbers closer than this many printed mm are thinned out."""
 _TURNS = (180.0, 0.0, 150.0, -150.0, 125.0, -125.0, 30.0, -30.0, 55.0, -55.0, 90.0, -90.0)
 """Directions to try, seen from the hole: toward the center first, then away from it, then between."""
-_NEAR = (0.0, 1.2, 2.4, 3.6)
+_NEAR = (0.0, 1.2, 2.4)
 _FAR = (0.0, 1.2, 3.0, 5.0, 8.0, 12.0)
 """Printed mm farther out to try: only the first hole of a group may have its number some way off."""
 

@@ -20,7 +20,7 @@ _PICTURE = 100.0
 _LONGEST_ARROW = 11.0
 _ARROW = 1.6
 _TEXT = 2.0
-_MOST_NUMBERED, _NUMBER_PITCH = 60, 7.5
+_MOST_NUMBERED, _NUMBER_PITCH, _OFF_BORE = 60, 7.5, 2.4
 _MAGNIFICATIONS = (1, 2, 5, 10, 20, 50, 100, 200, 500, 1000)
 
 
@@ -73,7 +73,7 @@ def _figure(flange: Flange, found: Inspection, unit: Unit, width: float) -> Figu
     scale = fitting_scale(max(box.width, box.height), _PICTURE)
     worst = max((each.radial for each in found.holes), default=0.0)
     factor = next((f for f in reversed(_MAGNIFICATIONS) if worst * f <= _LONGEST_ARROW), 1)
-    items = (*_plate(flange, scale), *_arrows(found, factor, scale))
+    items = (*_plate(flange, scale), *_arrows(found, factor, scale), *_labels(flange, found, scale))
     height = box.height * scale + 6.0
     middle = Point(width / 2 - box.center.x * scale, -box.height * scale / 2 - box.center.y * scale - 1.0)
     text = (
@@ -104,19 +104,25 @@ def _plate(flange: Flange, scale: float) -> Iterator[Item]:
 
 
 def _arrows(found: Inspection, factor: float, scale: float) -> Iterator[Item]:
-    step = _number_step(found, scale)
-    for number, each in enumerate(found.holes):
+    for each in found.holes:
         center = each.hole.center
         yield Item(Layer.DIMENSION, Circle(center, each.hole.diameter / 2), each.hole.source)
         tip = center + each.deviation.scaled(factor / scale)
         yield Item(Layer.TEXT, Line(center, tip), each.hole.source)
         yield from _head(each, tip, scale)
-        if number % step == 0:
-            out = each.hole.diameter / 2 + 2.6 / scale
-            inward = ORIGIN.direction_to(center) + 180.0
-            away = next((way for way in (inward, inward + 70, inward - 70) if _is_clear(each, way)), inward)
-            at = polar(out, away, center)
-            yield Item(Layer.TEXT, Label(at, each.hole.label, _TEXT, 0.0, Anchor.MIDDLE), each.hole.source)
+
+
+def _labels(flange: Flange, found: Inspection, scale: float) -> Iterator[Item]:
+    """Numbers of as many holes as have room for one, inward of them or beside their arrows, off the bore's edge."""
+    bore = (flange.bore or 0.0) / 2
+    for each in found.holes[:: _number_step(found, scale)]:
+        center = each.hole.center
+        inward = ORIGIN.direction_to(center) + 180.0
+        away = next((way for way in (inward, inward + 70, inward - 70) if _is_clear(each, way)), inward)
+        at = polar(each.hole.diameter / 2 + 2.6 / scale, away, center)
+        if bore and abs(ORIGIN.distance_to(at) - bore) * scale < _OFF_BORE:
+            at = polar(bore - _OFF_BORE / scale, ORIGIN.direction_to(at))
+        yield Item(Layer.TEXT, Label(at, each.hole.label, _TEXT, 0.0, Anchor.MIDDLE), each.hole.source)
 
 
 def _number_step(found: Inspection, scale: float) -> int:

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from flangelayout.drawing.model import Table
-from flangelayout.flange import BoltCircle, Drilled, Flange
+from flangelayout.flange import BoltCircle, Drilled, Flange, SegmentOutline
 from flangelayout.standards.bolting import cross_pattern
 
 _IN_A_ROW = 4
@@ -12,9 +12,9 @@ _MOST = 64
 
 
 def drilling_tables(flange: Flange) -> Iterator[Table]:
-    """D1, D2 ...: two opposite holes first, which are pinned, then the rest crosswise."""
+    """D1, D2 ...: two opposite holes first, which are pinned, then the rest crosswise; none for a part of a ring."""
     for group, circle in enumerate(flange.bolt_circles):
-        holes, _ = _crosswise(circle)
+        holes, _ = _crosswise(flange, circle)
         if len(holes) >= 3:
             pinned = [("D1 - D2", _listed(holes[:2]), "pin both before D3")]
             rest = [(name, places, "") for name, places in _rows("D", holes[2:], 3)]
@@ -24,7 +24,7 @@ def drilling_tables(flange: Flange) -> Iterator[Table]:
 def tightening_tables(flange: Flange) -> Iterator[Table]:
     """T1, T2 ...: the cross pattern in which the bolts of every circle of through holes are tightened."""
     for group, circle in enumerate(flange.bolt_circles):
-        holes, source = _crosswise(circle)
+        holes, source = _crosswise(flange, circle)
         if len(holes) >= 3 and circle.bolt and isinstance(circle.kind, Drilled):
             title = _title(flange, group, "TIGHTENING SEQUENCE")
             yield Table(title, ("ORDER", "BOLTS IN HOLES"), (*_rows("T", holes, 1), ("source", source)))
@@ -34,9 +34,9 @@ def _title(flange: Flange, group: int, what: str) -> str:
     return f"{what} {flange.group_letter(group)}".strip()
 
 
-def _crosswise(circle: BoltCircle) -> tuple[list[int], str]:
+def _crosswise(flange: Flange, circle: BoltCircle) -> tuple[list[int], str]:
     """Numbers of the drilled holes in crosswise order, skipped places left out, and the pattern's source."""
-    if circle.hole_count > _MOST:
+    if circle.hole_count > _MOST or isinstance(flange.outline, SegmentOutline):
         return [], ""
     places = circle.hole_angles().argsort().tolist()
     numbers = circle.hole_numbers()

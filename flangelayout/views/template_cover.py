@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, Drawing, Item, Label, Sheet, Table, View
+from flangelayout.drawing.textwidth import text_width
 from flangelayout.flange import Flange
 from flangelayout.geometry.shapes import Box, Point, box_around, rectangle
 from flangelayout.units import Unit, decimal_text
@@ -21,6 +22,7 @@ MEASURE_STEP = (
 )
 DRILL_STEP = "Drill two opposite holes, pin them to the mate, then drill the rest."
 _GAP = 6.0
+_TITLE = 4.5
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,8 +129,9 @@ def plate_chords(flange: Flange, unit: Unit) -> Table:
 def _words(subject: Subject, page: Page, cover: Cover, room: Box) -> tuple[list[Item], float]:
     """The words and tables from the top of the room down, and where they end."""
     left, width = room.left, room.width
+    height = _TITLE * min(1.0, width / text_width(cover.title, _TITLE))
     items = [
-        text_item(Point(left, room.top - 5.0), cover.title, 4.5),
+        text_item(Point(left, room.top - 5.0), cover.title, height),
         line_item(Point(left, room.top - 11.0), identity_line(subject.info, subject.stamp), 3.0, width),
     ]
     lines, below = paragraph(left, room.top - 14.5, width, (*cover.lead, *page.notes, PRINT_WORDS), 2.3)

@@ -10,9 +10,6 @@ from flangelayout.views.template_furniture import Subject, note_line, page_furni
 from flangelayout.views.template_paper import FLIP_NOTES, Page
 from flangelayout.views.tiling import Joint, Tiling
 
-_LEAST_SEAM = 18.0
-_LONG_SEAM = 60.0
-
 
 def tile_sheets(
     subject: Subject, drawing: Drawing, tiling: Tiling, page: Page, flip: bool, pointer: str = "TOP"
@@ -34,13 +31,10 @@ def tile_sheets(
 
 
 def _seam(joint: Joint, overlap: float) -> Iterator[Item]:
-    """A trim line with two registration marks, none where there is no room."""
+    """A trim line with its registration marks."""
     yield Item(Layer.TRIM, joint.trim, "trim line")
-    seam = joint.middle
-    length, reach = seam.start.distance_to(seam.end), overlap * 0.42
-    shares = (0.3, 0.7) if length >= _LONG_SEAM else (0.2, 0.8)
-    for share in shares if length >= _LEAST_SEAM else ():
-        mark = seam.start + (seam.end - seam.start).scaled(share)
+    reach = overlap * 0.42
+    for mark in joint.marks:
         yield Item(Layer.TEMPLATE_MARKS, Circle(mark, reach * 0.6), "registration mark")
         for step in (Point(reach, 0.0), Point(0.0, reach)):
             yield Item(Layer.TEMPLATE_MARKS, Line(mark - step, mark + step), "registration mark")

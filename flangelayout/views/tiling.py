@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from itertools import pairwise
+from itertools import combinations, pairwise
 
 from flangelayout.drawing.model import Drawing
 from flangelayout.errors import GeometryError
@@ -13,8 +13,13 @@ from flangelayout.views.template_seams import NO_WAY, Seam, Spacing
 
 SEAM_CLEARANCE = 5.0
 """Distance in mm from a seam to a hole center that is kept wherever a plain grid's pages allow it."""
-_WORTH_JOINING = 40.0
-"""Neighbors that share a strip this long, in mm, are joined along it even where no line crosses it."""
+_WORTH_JOINING = 60.0
+"""Length in mm of a joint on which two marks fix a tile; a shorter one is made so long where windows allow."""
+_MET = 1e-6
+_LEAST_FOR_MARKS = 18.0
+_MARK_SHARES = (0.3, 0.2, 0.4, 0.25, 0.35, 0.15, 0.1)
+_MARK_ROOM = 20.0
+"""Distance in mm from a registration mark to a hole center at which nobody takes one for the other."""
 _WIDE_CLEARANCES = (20.0, 12.0, 8.0)
 _NARROW_CLEARANCES = (4.5, 4.0, 3.5, 3.0, 2.5, 2.0, 1.5, 1.0)
 
@@ -46,11 +51,12 @@ class Joint:
 
     Attributes:
         trim: Where they are trimmed.
-        middle: Along the middle of the strip, where their marks stand.
+        marks: Two places in the middle of the strip, for registration marks, away from hole centers where
+            there is room for that; none on a joint too short for two.
     """
 
     trim: Line
-    middle: Line
+    marks: tuple[Point, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,7 +111,7 @@ def tile_drawing(
     if best is None:
         raise GeometryError(f"pages that overlap by {overlap:g} mm cannot show more than they share")
     wider = (best.way.parted(wide, best.count) for wide in _WIDE_CLEARANCES if best.clearance >= SEAM_CLEARANCE)
-    return next((each for each in wider if each), best).tiling()
+    return next((each for each in wider if each), best).tiling(centers)
 
 
 def plain_pages(ink: InkMap, size: tuple[float, float], overlap: float) -> int:
@@ -158,10 +164,10 @@ class _Parted:
     def count(self) -> int:
         return sum(band.cells for band in self.bands)
 
-    def tiling(self) -> Tiling:
+    def tiling(self, centers: Sequence[Point]) -> Tiling:
         tiles = tuple(self._tiles())
         way = self.way
-        joints = tuple(_joints(tiles, way.by_columns))
+        joints = tuple(_joints(tiles, way.by_columns, centers))
         return Tiling(tiles, way.size, way.by_columns, joints, way.overlap, self.clearance)
 
     def _tiles(self) -> Iterator[Tile]:
@@ -217,43 +223,64 @@ def _fewest(ways: Sequence[_Way], clearance: float, most: int = NO_WAY) -> _Part
     return best
 
 
-def _joints(tiles: tuple[Tile, ...], by_columns: bool) -> Iterator[Joint]:
-    """Where two cells meet: along the cell's side in a band, and as far as both windows go between bands."""
-    for index, one in enumerate(tiles):
-        for other in tiles[index + 1 :]:
-            a, b = one.cell, other.cell
-            if a.right == b.left or a.left == b.right:
-                x = a.right if a.right == b.left else a.left
-                ends = _common(one, other, upright=True, whole=by_columns)
-                if ends:
-                    middle = _middle(one.window.left, one.window.right, other.window.left, other.window.right)
-                    yield Joint(_upright(x, ends), _upright(middle, ends))
-            elif a.bottom == b.top or a.top == b.bottom:
-                y = a.bottom if a.bottom == b.top else a.top
-                ends = _common(one, other, upright=False, whole=not by_columns)
-                if ends:
-                    middle = _middle(one.window.bottom, one.window.top, other.window.bottom, other.window.top)
-                    yield Joint(_level(y, ends), _level(middle, ends))
+def _joints(tiles: tuple[Tile, ...], by_columns: bool, centers: Sequence[Point]) -> Iterator[Joint]:
+    """Where two cells meet; a tile that meets no other is joined along a strip that it shares with one."""
+    met: set[Tile] = set()
+    for one, other in combinations(tiles, 2):
+        joint = _joint(one, other, by_columns, _MET, centers)
+        if joint:
+            met |= {one, other}
+            yield joint
+    for one, other in combinations(tiles, 2):
+        joint = None if {one, other} <= met else _joint(one, other, by_columns, -_WORTH_JOINING, centers)
+        if joint:
+            yield joint
 
 
-def _common(one: Tile, other: Tile, upright: bool, whole: bool) -> tuple[float, float] | None:
-    """How far two tiles lie side by side: their cells, or (``whole``) as far as both windows go."""
-    low, high = _shared(one.cell, other.cell, upright)
-    wide = _shared(one.window, other.window, upright)
-    if whole and (high > low or wide[1] - wide[0] >= _WORTH_JOINING):
-        return wide
-    return (low, high) if high > low else None
+def _joint(one: Tile, other: Tile, by_columns: bool, least: float, centers: Sequence[Point]) -> Joint | None:
+    """The joint of two tiles whose cells lie side by side for more than ``least`` mm."""
+    a, b = one.cell, other.cell
+    upright = a.right == b.left or a.left == b.right
+    if not upright and a.bottom != b.top and a.top != b.bottom:
+        return None
+    low, high = _shared(a, b, upright)
+    between_bands = upright is by_columns
+    if high - low <= (least if between_bands else _MET):
+        return None
+    ends = _lengthened((low, high), _shared(one.window, other.window, upright)) if between_bands else (low, high)
+    across = _shared(one.window, other.window, not upright)
+    middle = (across[0] + across[1]) / 2
+    if upright:
+        trim, strip = _upright(a.right if a.right == b.left else a.left, ends), _upright(middle, ends)
+    else:
+        trim, strip = _level(a.bottom if a.bottom == b.top else a.top, ends), _level(middle, ends)
+    return Joint(trim, _marks(strip, centers))
+
+
+def _marks(strip: Line, centers: Sequence[Point]) -> tuple[Point, ...]:
+    """A place in either half of a strip, the first of some that is clear of hole centers, or the clearest."""
+    if strip.start.distance_to(strip.end) < _LEAST_FOR_MARKS:
+        return ()
+    marks = []
+    for begin, end in ((strip.start, strip.end), (strip.end, strip.start)):
+        places = [begin + (end - begin).scaled(share) for share in _MARK_SHARES]
+        rooms = [min((at.distance_to(center) for center in centers), default=_MARK_ROOM) for at in places]
+        best = max(range(len(places)), key=lambda rank: (min(rooms[rank], _MARK_ROOM), -rank))
+        marks.append(places[best])
+    return tuple(marks)
+
+
+def _lengthened(ends: tuple[float, float], most: tuple[float, float]) -> tuple[float, float]:
+    """A joint too short for its marks made longer, as far as both windows go."""
+    wanted = max(_WORTH_JOINING - (ends[1] - ends[0]), 0.0) / 2
+    low, high = max(ends[0] - wanted, most[0]), min(ends[1] + wanted, most[1])
+    return (low, high) if low < high else most
 
 
 def _shared(one: Box, other: Box, upright: bool) -> tuple[float, float]:
     if upright:
         return max(one.bottom, other.bottom), min(one.top, other.top)
     return max(one.left, other.left), min(one.right, other.right)
-
-
-def _middle(low: float, high: float, other_low: float, other_high: float) -> float:
-    """The middle of what two stretches share."""
-    return (max(low, other_low) + min(high, other_high)) / 2
 
 
 def _upright(x: float, ends: tuple[float, float]) -> Line:

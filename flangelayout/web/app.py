@@ -96,8 +96,9 @@ class _Site:
         try:
             made = self._packet(page.checked)
         except OutputError as refused:
-            return self._listed(request, "", str(refused), page)
-        return self._listed(request, listed(made, page.checked.name), "", page)
+            return self._listed(request, (), str(refused), page)
+        job = page.checked.job
+        return self._listed(request, listed(made, job) if job is not None else (), "", page)
 
     def file(self, request: Request) -> Response:
         """One file of the packet; its name is only compared with the names of the packet."""

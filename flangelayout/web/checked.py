@@ -38,8 +38,8 @@ def checked(state: State, shop: Shop = NO_SHOP) -> Checked:
     that a packet drawn from that file is the page's own, byte for byte.
     """
     tables = job_tables(state)
-    if reason := too_many_to_check(tables):
-        return Checked(tables, problems=(Problem("bolt_circle[1].hole_count", reason),))
+    if refusal := too_many_to_check(tables):
+        return Checked(tables, problems=(Problem(*refusal),))
     try:
         first = job_from_data(tables, _UNNAMED, shop)
         name = file_lead(first) if state.table("job").get("number") else _UNNAMED

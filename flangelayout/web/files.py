@@ -8,7 +8,8 @@ from dataclasses import dataclass
 from urllib.parse import quote
 
 from flangelayout.errors import OutputError
-from flangelayout.packet import build_packet
+from flangelayout.job import Job
+from flangelayout.packet import build_packet, file_lead
 from flangelayout.web.checked import Checked
 from flangelayout.web.limits import too_many_to_make
 from flangelayout.web.toml_text import job_text
@@ -47,7 +48,7 @@ def packet_of(done: Checked) -> dict[str, bytes]:
     """
     if done.job is None:
         raise OutputError("the job is not sound yet; the page says what is missing")
-    if reason := too_many_to_make(done.job.flange):
+    if reason := too_many_to_make(done.job):
         raise OutputError(reason)
     return build_packet(done.job)
 
@@ -69,8 +70,9 @@ def archive(files: Mapping[str, bytes]) -> bytes:
     return target.getvalue()
 
 
-def listed(files: Mapping[str, bytes], lead: str) -> tuple[FileLine, ...]:
-    """The files of a packet whose names begin with ``lead``, with what each is."""
+def listed(files: Mapping[str, bytes], job: Job) -> tuple[FileLine, ...]:
+    """The files of a job's packet, with what each is."""
+    lead = file_lead(job)
     return tuple(FileLine(name, _words(name, lead), _size(len(content))) for name, content in files.items())
 
 

@@ -75,6 +75,11 @@ class Page:
         return field_notes(self.troubles, self.state, self.measured.survey)
 
     @cached_property
+    def complaints(self) -> frozenset[str]:
+        """Keys of the fields that something is wrong with or missing in."""
+        return frozenset(trouble.key for trouble in self.troubles)
+
+    @cached_property
     def unsound(self) -> str:
         """Why there is no drawing; empty if there is one."""
         if self.checked.job is not None:

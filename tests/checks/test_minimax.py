@@ -4,7 +4,7 @@ import math
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from numpy.typing import NDArray
 from scipy.optimize import linprog
@@ -94,6 +94,7 @@ def test_with_the_shift_fixed_only_the_turn_changes(seed: int) -> None:
     count=st.integers(3, 24),
     radius=st.floats(20, 1500),
 )
+@settings(max_examples=30)
 def test_exact_points_give_back_their_turn_and_shift(
     turn: float, x: float, y: float, count: int, radius: float
 ) -> None:

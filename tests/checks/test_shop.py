@@ -138,6 +138,7 @@ def _region(spine: Spine, width: float) -> shapely.Geometry:
     points=st.lists(st.tuples(st.floats(-100, 100), st.floats(-100, 100)), min_size=0, max_size=60),
     reach=st.floats(0.5, 120),
 )
+@settings(max_examples=40)
 def test_near_pairs_are_those_of_a_tree_search(points: list[tuple[float, float]], reach: float) -> None:
     places = np.array(points).reshape(-1, 2)
     first, second = near_pairs(places, reach)

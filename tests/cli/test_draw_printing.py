@@ -12,7 +12,7 @@ from flangelayout.cli import run
 from flangelayout.drawing.printer import Printer
 from flangelayout.printers import keep_printer
 from jobs import job_data, toml_text
-from readers import pdf_circles
+from readers import pdf_curves
 
 
 @pytest.fixture(autouse=True)
@@ -75,7 +75,7 @@ def test_option_and_key_make_the_same_pages(tmp_path: Path) -> None:
         folder.mkdir()
         assert run(["draw", str(job_file(folder, **template)), "--only", "template", *options]) == 0
         data = (folder / "T-1-A_template_A4_for-office.pdf").read_bytes()
-        files.append([[tuple(circle) for circle in pdf_circles(data, page)] for page in (1, 2, 3)])
+        files.append([[curve["mm"] for curve in pdf_curves(data, page)] for page in (1, 2, 3)])
     assert files[0] == files[1]
     assert any(files[0])
 

@@ -25,7 +25,7 @@ Arc(center=(10.000, 0.000), radius=5.000, start_deg=-90.000, sweep_deg=180.000),
 Line(start=(10.000, 5.000), end=(-10.000, 5.000)), \
 Arc(center=(-10.000, 0.000), radius=5.000, start_deg=90.000, sweep_deg=180.000)] closed=True  <outline>
   CUT_MARKS CenterMark at=(0.000, 0.000) reach_paper=5.000 gap_paper=0.500
-  DIMENSION LinearDimension start=(0.000, 0.000) end=(9.000, 0.000) line_at=(0.000, 5.000) angle_deg=0.000 text='9' style=ALIGNED
+  DIMENSION LinearDimension start=(0.000, 0.000) end=(9.000, 0.000) line_at=(0.000, 5.000) angle_deg=0.000 text='9'
   DIMENSION Leader tip=(0.000, 0.000) elbow=(5.000, 5.000) text=['8X ⌀22', 'EQ SP'] to_right=False
   TABLE Solid corners=[(0.000, 0.000), (1.000, 0.000), (0.000, 1.000)]
   TEXT Label at=(1.000, 2.000) text='TOP\\n' height_paper=2.500 rotation_deg=90.000 anchor=MIDDLE

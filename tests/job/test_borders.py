@@ -3,7 +3,6 @@
 from pathlib import Path
 
 import pytest
-from jobs import make_job
 
 from flangelayout.datafiles import templates_folder
 from flangelayout.drawing.border import Shows
@@ -11,6 +10,7 @@ from flangelayout.drawing.papers import PAPER_NAMES, paper
 from flangelayout.errors import InputError
 from flangelayout.job import load_job
 from flangelayout.job.borders import BorderPlaces, border_from_text, border_names, load_border
+from jobs import make_job
 
 ISO = (templates_folder() / "sheets" / "iso.toml").read_text()
 

@@ -4,13 +4,13 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from jobs import job_data, toml_text
 
 from flangelayout.cli import run
 from flangelayout.drawing.convention import Convention
 from flangelayout.errors import InputError
 from flangelayout.job import job_from_data, load_job
 from flangelayout.job.shop import NO_SHOP, Shop, load_shop, shop_folder, shop_from_text
+from jobs import job_data, toml_text
 
 SHOP: dict[str, Any] = {
     "units": "in",

@@ -1,6 +1,6 @@
 """Bill of material, worked bolt lengths, mass notes, sequences."""
 
-from jobs import bolt_circle, flange
+from typing import Any
 
 from flangelayout.flange import Flange, Tapped
 from flangelayout.flange.joint import Fastener, Joint
@@ -8,13 +8,18 @@ from flangelayout.units import Unit
 from flangelayout.views.bill import bill_table, bolt_notes, mass_note, mass_words
 from flangelayout.views.lengths import Lengths
 from flangelayout.views.sequences import drilling_tables, tightening_tables
+from jobs import bolt_circle, flange
 
 MM = Lengths(Unit.MM)
 STATED = Joint(mate_thickness=24.0, gasket_thickness=3.0)
 
 
-def bolted(bolt: str = "M20", joint: Joint = STATED, **changes: object) -> Flange:
-    plate: dict[str, object] = {"bore": 170.5, "thickness": 22.0, "material": "carbon steel plate"}
+def bolted(
+    bolt: str = "M20",
+    joint: Joint = STATED,
+    **changes: Any,  # noqa: ANN401 - fields of any kind
+) -> Flange:
+    plate: dict[str, Any] = {"bore": 170.5, "thickness": 22.0, "material": "carbon steel plate"}
     return flange(bolt_circle(bolt=bolt, joint=joint), **(plate | changes))
 
 

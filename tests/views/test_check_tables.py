@@ -5,12 +5,12 @@ import re
 
 import numpy as np
 import pytest
-from jobs import bolt_circle, flange
 
 from flangelayout.flange import Flange
 from flangelayout.units import Unit
 from flangelayout.views.check_tables import bore_tables, diagonal_tables, step_off_tables
 from flangelayout.views.lengths import Lengths
+from jobs import bolt_circle, flange
 
 MM = Lengths(Unit.MM)
 

@@ -180,7 +180,7 @@ def test_every_finding_is_on_the_page_of_the_checks() -> None:
 
 @PAPERS
 @given(count=st.integers(3, 60), noise=st.sampled_from([0.0, 0.2, 1.0]), seed=st.integers(0, 9))
-@settings(max_examples=4, deadline=None)
+@settings(max_examples=3, deadline=None)
 def test_the_inspection_stays_on_the_page(paper: str, count: int, noise: float, seed: int) -> None:
     assert stays_on_the_page(inspected(count, noise, paper, seed))
 

@@ -4,14 +4,14 @@ import math
 from typing import Any
 
 import pytest
-from jobs import make_job
-from views.sheet_reader import read_page
 
 from flangelayout.drawing.convention import Convention
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Label, SheetSet
 from flangelayout.geometry.shapes import Circle, Contour, Line
 from flangelayout.packet import layout_pages
+from jobs import make_job
+from views.sheet_reader import read_page
 
 RING: dict[str, Any] = {
     "plate": {"outside_diameter": 285, "bore": 170, "thickness": 22, "material": "carbon steel"},
@@ -19,7 +19,7 @@ RING: dict[str, Any] = {
 }
 
 
-def pages(**tables: Any) -> SheetSet:
+def pages(**tables: Any) -> SheetSet:  # noqa: ANN401 - tables of any kind
     return layout_pages(make_job(**(RING | tables)))
 
 

@@ -4,11 +4,11 @@ from io import BytesIO
 
 import pdfplumber
 import pytest
-from readers import MM_PER_POINT
-from views.sheet_reader import random_job
 
 from flangelayout.drawing.model import Paper
 from flangelayout.packet import Part, build_packet
+from readers import MM_PER_POINT
+from views.sheet_reader import random_job
 
 _SLACK = 0.6
 """Half the width of the widest line, and the rounding of coordinates, in mm."""

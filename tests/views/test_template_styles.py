@@ -65,7 +65,7 @@ def index_marks(data: bytes, page: int = 1) -> dict[str, Floats]:
             found.append(np.mean(sorted({_near(corner) for corner in corners}), axis=0))
     assert len(found) == 4
     outer, inner = sorted(found, key=lambda at: -at[1])[:2], sorted(found, key=lambda at: -at[1])[2:]
-    marks = {}
+    marks: dict[str, Floats] = {}
     for rank, pair in (("1", outer), ("2", inner)):
         left, right = sorted(pair, key=lambda at: float(at[0]))
         marks |= {f"A{rank}": right, f"B{rank}": left}
@@ -308,7 +308,7 @@ def test_a_page_turned_twice_is_the_page() -> None:
         assert [view.at_paper for view in twice.views] == [view.at_paper for view in plain.views]
         assert [view.clip_paper for view in twice.views] == [view.clip_paper for view in plain.views]
         before = [primitive for _, primitive in exploded(sheet.views[0].drawing.items, 1.0)]
-        after = [item.what for item in twice.views[0].drawing.items]
+        after = [primitive for _, primitive in exploded(twice.views[0].drawing.items, 1.0)]
         assert [extent_of(what) for what in before] == [extent_of(what) for what in after]
 
 

@@ -140,13 +140,23 @@ def test_a_seam_goes_round_a_hole_in_the_middle() -> None:
     assert pages <= plain
 
 
-def test_joints_lie_in_the_strip_both_tiles_show() -> None:
-    tiling = tiled(flange(bolt_circle(24, 700.0, 22.0), outside_diameter=800.0, bore=500.0))
+def test_joints_and_their_marks_lie_in_the_strip_both_tiles_show() -> None:
+    plate = flange(bolt_circle(24, 700.0, 22.0), outside_diameter=800.0, bore=500.0)
+    tiling = tiled(plate)
     for joint in tiling.joints:
-        for line in (joint.trim, joint.middle):
-            shown = [tile for tile in tiling.tiles if all(tile.window.grown(1e-6).contains(p) for p in ends(line))]
-            assert len(shown) >= 2
-        assert abs(joint.trim.start.x - joint.middle.start.x) < 5 or abs(joint.trim.start.y - joint.middle.start.y) < 5
+        places = (*ends(joint.trim), *joint.marks)
+        assert sum(all(tile.window.grown(1e-6).contains(at) for at in places) for tile in tiling.tiles) >= 2
+        assert sum(all(tile.window.grown(-1.5).contains(at) for at in joint.marks) for tile in tiling.tiles) >= 2
+        assert all(mark.distance_to(center) > 12 for mark in joint.marks for center in centers(plate))
+
+
+def test_every_tile_is_joined_by_two_marks() -> None:
+    for count, outside in ((24, 800.0), (32, 1168.0), (8, 540.0)):
+        plate = flange(bolt_circle(count, outside * 0.9, 22.0), outside_diameter=outside, bore=outside * 0.7)
+        tiling = tiled(plate)
+        for tile in tiling.tiles:
+            marks = [mark for joint in tiling.joints for mark in joint.marks if tile.window.contains(mark)]
+            assert len(marks) >= 2
 
 
 def ends(line: Line) -> tuple[Point, Point]:

@@ -70,6 +70,7 @@ def test_every_file_can_be_taken_one_by_one_and_as_an_archive(asking: Client) ->
     assert files == build_packet(job)
     listed = asking.get(f"/files?{query()}").text
     assert all(name in listed for name in files)
+    assert "H-114-A_sheet.pdf</a> <small>layout sheet, PDF" in listed
     name = "H-114-A_sheet.pdf"
     assert asking.get(f"/file/{name}?{query()}").content == files[name]
 

@@ -74,6 +74,7 @@ def test_a_newcomer_gets_from_one_reading_to_the_packet_of_the_command_line(
 def test_an_inch_job_by_designation_is_drawn_in_inches(page: "Page", address: str) -> None:
     page.goto(address)
     page.get_by_role("group", name="Unit of the job").get_by_role("button", name="in").click()
+    until(page, "document.querySelector('input[name=units]').value", "in")
     page.locator("#way-standard").check(force=True)
     page.fill("#find", "nps 8 class 150")
     page.get_by_role("button", name="Use ASME B16.5 Class 150 NPS 8").click()
@@ -83,6 +84,18 @@ def test_an_inch_job_by_designation_is_drawn_in_inches(page: "Page", address: st
     page.locator(".findings .sound").wait_for()
     assert "11 3/4" in page.locator(".picture-sheet svg").inner_html()
     assert page.locator("#bolt_circle-1-diameter-note").inner_text().startswith("11 3/4 in from ASME B16.5")
+
+
+def test_a_keystroke_does_not_overtake_a_button(page: "Page", address: str) -> None:
+    page.goto(f"{address}?{query()}")
+    page.evaluate("""() => {
+        document.querySelector('button[value="units:in"]').click();
+        const field = document.getElementById('plate-bore');
+        field.value = '171';
+        field.dispatchEvent(new Event('input', {bubbles: true}));
+    }""")
+    until(page, "document.querySelector('input[name=units]').value", "in")
+    assert page.input_value("#plate-bore") == "170.5 mm"
 
 
 def test_a_bad_value_is_told_at_its_field_and_the_last_drawing_stays(page: "Page", address: str) -> None:

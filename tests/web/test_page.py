@@ -7,7 +7,7 @@ from xml.etree import ElementTree
 
 import pytest
 
-from flangelayout.errors import Problem
+from flangelayout.errors import OutputError, Problem
 from flangelayout.job import Job, job_from_text
 from flangelayout.packet import build_packet, layout_pages
 from flangelayout.survey import Kind, Reading, measure
@@ -180,7 +180,7 @@ def test_large_jobs_are_refused_with_the_reason_and_the_job_file_stays_to_be_had
     assert live.drawn == ()
     assert str(LIVE_HOLES) in live.unsound
     made = page(**sizes, bolt_circle__1__hole_count=str(MADE_HOLES + 1))
-    with pytest.raises(Exception, match="flangelayout draw"):
+    with pytest.raises(OutputError, match="flangelayout draw"):
         packet_of(made.checked)
     unchecked = page(**sizes, **{f"bolt_circle__{n}__hole_count": str(CHECKED_HOLES) for n in (1, 2, 3)})
     assert unchecked.checked.job is None
@@ -189,6 +189,28 @@ def test_large_jobs_are_refused_with_the_reason_and_the_job_file_stays_to_be_had
         "bore": 170.5,
         "thickness": 22,
     }
+
+
+@pytest.mark.parametrize(
+    "fields",
+    [
+        {"hole_grid__1__columns": "200", "hole_grid__1__rows": "200", "hole_grid__1__pitch": "1"},
+        {"hole_rings__1__ring_count": "900", "hole_rings__1__ring_pitch": "1"},
+        {"hole_rectangle__1__columns": "9000", "hole_rectangle__1__rows": "9000"},
+        {"opening__1__count": "301", "opening__1__diameter": "2", "opening__1__radius": "90"},
+        {f"bolt_circle__{number}__hole_count": "300" for number in range(1, 41)},
+    ],
+)
+def test_patterns_that_ask_for_very_much_are_not_even_checked(fields: dict[str, str]) -> None:
+    given = page(**fields)
+    assert given.checked.job is None
+    assert "more than this page checks" in given.troubles[0].text
+
+
+def test_a_template_of_very_many_pages_is_left_to_the_command_line() -> None:
+    wide = {"plate__outside_diameter": "19000", "template__margin": "60", "template__overlap": "40"}
+    with pytest.raises(OutputError, match="choose a larger paper"):
+        packet_of(page(**wide).checked)
 
 
 def test_lengths_are_shown_in_the_unit_asked_for() -> None:

@@ -23,9 +23,16 @@
   document.addEventListener("submit", () => { editing = false; keepStep(); }, true);
   window.addEventListener("popstate", () => { if (location.search !== shown) location.reload(); });
 
+  /* While a button is being obeyed nothing else is asked: what it does must not be overtaken by a keystroke. */
+  let obeying = null;
   document.addEventListener("htmx:config:request", (event) => {
-    delete event.detail.ctx.request.headers["HX-Current-URL"];
+    const ctx = event.detail.ctx;
+    delete ctx.request.headers["HX-Current-URL"];
+    if (ctx.sourceElement.id !== "job") return;
+    if (obeying) event.preventDefault();
+    else if (ctx.sourceEvent.type === "submit") obeying = ctx;
   });
+  document.addEventListener("htmx:finally:request", (event) => { if (event.detail.ctx === obeying) obeying = null; });
 
   /* A button makes all fields anew: what was unfolded stays so, and the hand goes where it is needed. */
   let unfolded = [];

@@ -1,0 +1,81 @@
+"""Frame, zones, marks and the projection sign of a sheet."""
+
+import pytest
+
+from flangelayout.drawing.convention import Convention
+from flangelayout.drawing.model import Item, Label
+from flangelayout.drawing.papers import paper
+from flangelayout.geometry.shapes import Circle, Line
+from flangelayout.job.borders import load_border
+from flangelayout.packet import layout_pages
+from flangelayout.views.border_lines import border_items
+from flangelayout.views.title_block import SheetFacts, title_block
+from jobs import make_job
+from views.sheet_reader import read_page
+
+
+def letters(items: tuple[Item, ...]) -> list[str]:
+    return [item.what.text for item in items if isinstance(item.what, Label)]
+
+
+@pytest.mark.parametrize(("name", "landscape", "across", "up"), [("A4", False, 4, 6), ("A3", True, 8, 6)])
+def test_iso_zones_are_counted_as_iso_5457_says(name: str, landscape: bool, across: int, up: int) -> None:
+    # ISO 5457:1999, table 3: A4 has 4 fields on the short and 6 on the long side, A3 has 6 and 8. From memory.
+    found = letters(border_items(load_border("iso"), paper(name, landscape)))
+    assert {text for text in found if text.isdigit()} == {str(number) for number in range(1, across + 1)}
+    assert {text for text in found if not text.isdigit()} == set("ABCDEFGH"[:up])
+    assert found.index("1") < found.index("2")
+
+
+def test_a4_has_zones_on_two_sides_only_and_no_fold() -> None:
+    items = border_items(load_border("iso"), paper("A4"))
+    assert len(letters(items)) == 4 + 6
+    assert not [item for item in items if item.source == "fold mark"]
+
+
+def test_a3_laid_sideways_is_folded_to_a4_with_a_filing_margin() -> None:
+    # DIN 824 form A: the last panel 190 mm wide, so that it shows the title block; the first folds to 125 mm. From
+    # memory.
+    items = border_items(load_border("iso"), paper("A3", landscape=True))
+    xs = sorted({item.what.start.x for item in items if item.source == "fold mark" and isinstance(item.what, Line)})
+    assert xs == [125, 230]
+    assert 420 - xs[-1] == 190
+
+
+def test_asme_zones_are_counted_from_the_lower_right() -> None:
+    items = [
+        item for item in border_items(load_border("asme"), paper("Tabloid", landscape=True)) if item.source == "zone"
+    ]
+    places = {item.what.text: item.what.at for item in items if isinstance(item.what, Label)}
+    assert places["1"].x > places["4"].x
+    assert places["A"].y < places["B"].y
+
+
+@pytest.mark.parametrize("convention", list(Convention))
+def test_the_projection_sign_stands_as_iso_5456_2_draws_it(convention: Convention) -> None:
+    # The end view with its two circles stands right of the cone in first-angle projection, left in third-angle.
+    facts = SheetFacts("1:1", "", 1, 1)
+    items = title_block(load_border("iso"), paper("A4"), {}, convention, facts)
+    sign = [item.what for item in items if item.source == "projection sign"]
+    circle = next(what for what in sign if isinstance(what, Circle))
+    slants = [
+        what for what in sign if isinstance(what, Line) and what.start.y != what.end.y and what.start.x != what.end.x
+    ]
+    assert (slants[0].start.x < circle.center.x) is convention.first_angle
+
+
+def test_long_values_are_made_smaller_and_then_cut() -> None:
+    title = "A ring flange with a rather long name " * 6
+    sheet = layout_pages(make_job(job={"number": "T-1", "title": title})).sheets[0]
+    shown = next(word for word in read_page(sheet).words if word.startswith("A ring flange"))
+    assert shown.endswith("…")
+    assert title.startswith(shown[:-1])
+
+
+def test_every_sheet_carries_the_same_code() -> None:
+    circle = {"diameter": 2800, "hole_count": 64, "hole_diameter": 33}
+    sheets = layout_pages(make_job(plate={"outside_diameter": 3000, "thickness": 40}, bolt_circle=[circle])).sheets
+    codes = [tuple(item for item in sheet.furniture if item.source == "QR code") for sheet in sheets]
+    assert len(codes) > 1
+    assert len(set(codes)) == 1
+    assert codes[0]

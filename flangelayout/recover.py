@@ -63,7 +63,7 @@ def recover(sheet: bytes, source: str = "") -> Recovered:
 
 def safe_name(written: str) -> str:
     """The name of a file in this folder, whatever a sheet says: no path, no sign that a file system minds."""
-    stem = PurePath(written.replace("\\", "/")).name.removesuffix(".toml")
+    stem = PurePath(written.replace("\\", "/")).stem
     safe = re.sub(r"[^\w. -]+", "-", stem)[:120].strip(". -")
     return f"{safe or 'job'}.toml"
 

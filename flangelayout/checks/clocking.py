@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     FloatArray = NDArray[np.float64]
 
 _SAME_ANGLE = 1e-7
-_CURVE_STEPS = 180
+_LEAST_STEPS, _STEPS_PER_DEGREE = 180, 2
 _MOST_DIFFERENCES = 1_000_000
 """Pairs of holes of unequally spaced circles beyond which nothing is said."""
 
@@ -100,13 +100,13 @@ class _Pair:
 
 
 def clockings(flange: Flange, limits: CheckLimits, unit: Unit = Unit.MM) -> tuple[Clocking, ...]:
-    """Every two bolt circles of a plate, the second turned on the first; those of slots, jack screws and dowels left out."""
+    """Every two bolt circles of a plate, the second turned on the first; slots, jack screws and dowels left out."""
     groups = range(len(flange.bolt_circles))
     return tuple(clock(flange, a, b, limits, unit) for b in groups for a in range(b) if is_clocked(flange, a, b))
 
 
 def is_clocked(flange: Flange, a: int, b: int) -> bool:
-    """Whether two groups are different bolt circles of bolts that can be turned to each other: no slots, jack screws, dowels."""
+    """Whether two groups are different bolt circles that can be clocked: no slots, jack screws or dowels."""
     if a == b or min(a, b) < 0 or max(a, b) >= len(flange.bolt_circles):
         return False
     one, other = flange.bolt_circles[a], flange.bolt_circles[b]
@@ -134,7 +134,8 @@ def clock(flange: Flange, a: int, b: int, limits: CheckLimits, unit: Unit = Unit
     turn, half_gap = _best_turn(differences, period)
     limit = limits.ligament or BETWEEN_BOLT_HOLES.limit(min(one.hole_diameter, other.hole_diameter))
     best = pair.margins(half_gap)
-    steps = [index * period / _CURVE_STEPS for index in range(_CURVE_STEPS + 1)]
+    count = max(_LEAST_STEPS, round(_STEPS_PER_DEGREE * period))
+    steps = [index * period / count for index in range(count + 1)]
     return Clocking(
         group_a=a,
         group_b=b,

@@ -59,7 +59,7 @@ def inspect_command(job: str, positions: str, **options: Unpack[_Options]) -> in
 
     \b
     flangelayout inspect MB-101.toml measured.csv
-    flangelayout inspect MB-101.toml measured.csv --datum bore --mate "NPS 6 Class 150"
+    flangelayout inspect MB-101.toml measured.csv --datum bore --mate H-115.toml
     """  # noqa: D301 - click wants the backspace itself
     loaded = load_job(job, load_shop())
     unit = Unit(options["unit"]) if options["unit"] else loaded.unit

@@ -59,7 +59,7 @@ def mate_command(a: str, b: str, **options: Unpack[_Options]) -> int:
     Exits 1 if the bolts do not pass.
 
     \b
-    flangelayout mate samples/intake-ring.toml "NPS 6 Class 150" --bolt M20
+    flangelayout mate samples/settling-tank-ring.toml "EN 1092-1 PN10 DN200"
     flangelayout mate H-114.toml H-115.toml
     """  # noqa: D301 - click wants the backspace itself
     part_a, part_b = read_part(a, "A"), read_part(b, "B")

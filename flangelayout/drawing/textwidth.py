@@ -29,6 +29,7 @@ def font_size(height: float) -> float:
     return height / _CAPITAL
 
 
+@lru_cache(maxsize=20_000)
 def text_width(text: str, height: float) -> float:
     """Width in mm of a text whose capitals are ``height`` mm high."""
     return _advance(text) / _EM * font_size(height)
@@ -51,6 +52,7 @@ def plain_line(text: str) -> str:
     return "".join("\ufffd" if _unprintable(character) else character for character in line)
 
 
+@lru_cache(maxsize=2_000)
 def wrapped(text: str, width: float, height: float) -> tuple[str, ...]:
     """The text broken into lines no wider than ``width`` mm; a word that is too long is split."""
     lines: list[str] = []

@@ -15,7 +15,7 @@ from flangelayout.nest.parts import NestPart, RoundPart, round_part
 from flangelayout.nest.polygons import (
     collisions,
     convex_pieces,
-    grown_round,
+    grown,
     lead_band,
     polygon,
     steps_into,
@@ -100,12 +100,12 @@ class Collisions:
         area = fixed.metal if hosts else fixed.solid
         if moving.disc:
             center = turned_point(moving.disc.center, way)
-            return translate(grown_round(area, self.spacing + moving.disc.radius), -center.x, -center.y)
+            return translate(grown(area, self.spacing + moving.disc.radius), -center.x, -center.y)
         if fixed.disc:
             solid = _turned(moving, way).solid
             mirrored = scale(solid, -1.0, -1.0, origin=(0.0, 0.0))
             center = fixed.disc.center
-            outside = translate(grown_round(mirrored, self.spacing + fixed.disc.radius), center.x, center.y)
+            outside = translate(grown(mirrored, self.spacing + fixed.disc.radius), center.x, center.y)
             inside = (steps_into(drop, solid, self.spacing) for drop in fixed.round_drops if hosts)
             return outside.difference(shapely.union_all(list(inside)))
         kept = self.metals if hosts else self.solids

@@ -19,17 +19,16 @@ if TYPE_CHECKING:
 SLACK = 0.25
 """Most in mm that a polygon stands off the true line."""
 
-_QUARTER = 16
-"""Pieces of a quarter of a turn round a corner that is grown."""
+_LEAST_QUARTER = 6
+"""Least pieces of a quarter of a turn round a corner that is grown."""
+
+_LONGEST_CHORD = 1.5
 
 _FLAT = 1e-9
 """Share of a convex piece's area by which it may fall short of its hull."""
 
 _Corner = tuple[float, float]
 _Triangle = list[_Corner]
-
-_TRUE_CORNER = 1 / math.cos(math.radians(90 / _QUARTER / 2))
-"""What a grown corner is grown by more, so that its chords are nowhere short."""
 
 
 def polygon(edge: Edge, holds_edge: bool) -> "shapely.Polygon":
@@ -77,14 +76,15 @@ def _at(arc: Arc, turn: float, factor: float) -> Point:
 
 
 def grown(area: "shapely.Geometry", by: float) -> "shapely.Geometry":
-    """An area with every edge moved out by ``by`` mm, nowhere less."""
-    return area.buffer(by * _TRUE_CORNER, quad_segs=_QUARTER)
+    """An area with every edge moved out by ``by`` mm, nowhere less and ``SLACK`` more at most.
 
-
-def grown_round(area: "shapely.Geometry", by: float) -> "shapely.Geometry":
-    """As :func:`grown`, with corners fine enough for a whole disc as large as ``by``."""
-    quarter = max(math.ceil(90 / (2 * math.degrees(math.acos(1 / (1 + SLACK / max(by, 1.0)))))), _QUARTER)
-    return area.buffer(by / math.cos(math.radians(90 / quarter / 2)), quad_segs=quarter)
+    GEOS rounds corners with chords of up to one and a half times the angle asked for, so the distance is made longer by
+    what such a chord falls short of its arc.
+    """
+    half = math.degrees(math.acos(by / (by + SLACK))) if by > 0 else 90.0
+    quarter = max(math.ceil(90 / (2 * half / _LONGEST_CHORD)), _LEAST_QUARTER)
+    beyond = 1 / math.cos(math.radians(_LONGEST_CHORD * 90 / quarter / 2))
+    return area.buffer(by * beyond, quad_segs=quarter)
 
 
 def convex_pieces(area: "shapely.Geometry") -> "Pieces":

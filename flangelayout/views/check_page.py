@@ -32,8 +32,9 @@ def check_sheets(
         if texts:
             blocks.append(Words(texts, heading))
     for found in clocked:
-        blocks.append(Words(tuple(_clocking_words(flange, found, unit)), "CLOCKING"))
-        blocks.append(clocking_figure(found, unit, page_width(paper_name)))
+        figure = clocking_figure(found, unit, page_width(paper_name))
+        keep = figure.height_paper + 3.0
+        blocks += [Words(tuple(_clocking_words(flange, found, unit)), "CLOCKING", keep_paper=keep), figure]
     return report_sheets("SHOP CHECKS", blocks, info, stamp, paper_name)
 
 

@@ -20,7 +20,9 @@ _PICTURE = 100.0
 _LONGEST_ARROW = 11.0
 _ARROW = 1.6
 _TEXT = 2.0
-_MOST_NUMBERED, _NUMBER_PITCH, _OFF_BORE = 60, 7.5, 2.4
+_MOST_NUMBERED, _NUMBER_PITCH = 60, 7.5
+_NARROW, _OFF_BORE = 5.0, 2.4
+"""Printed mm of metal between hole and bore below which the number stands inside the bore, and how far inside."""
 _MAGNIFICATIONS = (1, 2, 5, 10, 20, 50, 100, 200, 500, 1000)
 
 
@@ -113,15 +115,15 @@ def _arrows(found: Inspection, factor: float, scale: float) -> Iterator[Item]:
 
 
 def _labels(flange: Flange, found: Inspection, scale: float) -> Iterator[Item]:
-    """Numbers of as many holes as have room for one, inward of them or beside their arrows, off the bore's edge."""
+    """Numbers of as many holes as have room for one, inward of them or beside their arrows."""
     bore = (flange.bore or 0.0) / 2
     for each in found.holes[:: _number_step(found, scale)]:
-        center = each.hole.center
+        center, radius = each.hole.center, each.hole.diameter / 2
         inward = ORIGIN.direction_to(center) + 180.0
         away = next((way for way in (inward, inward + 70, inward - 70) if _is_clear(each, way)), inward)
-        at = polar(each.hole.diameter / 2 + 2.6 / scale, away, center)
-        if bore and abs(ORIGIN.distance_to(at) - bore) * scale < _OFF_BORE:
-            at = polar(bore - _OFF_BORE / scale, ORIGIN.direction_to(at))
+        at = polar(radius + 2.6 / scale, away, center)
+        if bore and 0 < (ORIGIN.distance_to(center) - radius - bore) * scale < _NARROW:
+            at = polar(bore - _OFF_BORE / scale, inward + 180.0)
         yield Item(Layer.TEXT, Label(at, each.hole.label, _TEXT, 0.0, Anchor.MIDDLE), each.hole.source)
 
 

@@ -20,11 +20,15 @@ _FEWEST_ROWS = 3
 
 @dataclass(frozen=True, slots=True)
 class Words:
-    """Wrapped texts, each beginning on a new line, under a heading where there is one."""
+    """Wrapped texts, each beginning on a new line, under a heading where there is one.
+
+    With a heading, they are kept together with as much of what follows as ``keep_paper`` printed mm hold.
+    """
 
     texts: tuple[str, ...]
     heading: str = ""
     height_paper: float = _TEXT
+    keep_paper: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,9 +138,9 @@ class _Writer:
     def _words(self, block: Words) -> None:
         height = block.height_paper
         if block.heading:
-            first = block.texts[:1]
+            first = block.texts if block.keep_paper else block.texts[:1]
             _, below = paragraph(self.room.left, self.low - 4.0, self.room.width, first, height)
-            if below < self.room.bottom and not self._is_fresh:
+            if below - block.keep_paper < self.room.bottom and not self._is_fresh:
                 self._turn()
             self.items.append(text_item(Point(self.room.left, self.low - 3.0), block.heading, 2.6))
             self.low -= 5.0

@@ -144,14 +144,16 @@ def _best_plan(request: SheetRequest, holes: tuple[Hole, ...], main: list[LaidTa
     """
     box = request.flange.box()
     plans: dict[float, list[_Plan]] = {}
-    for tables, least in (([*main, *others], _LARGE_FACE), (main, _LEAST_FACE), (main[:1], _LEAST_FACE), ([], 0.0)):
+    wishes = (([*main, *others], _LARGE_FACE), (main, _LEAST_FACE), (main[:1], _LEAST_FACE), ([], _LEAST_FACE))
+    for tables, least, whole in (*((*wish, True) for wish in wishes), ([], 0.0, False)):
         for scale in SCALES:
             if max(box.width, box.height) * scale < least:
                 break
             if scale not in plans:
                 plans[scale] = list(_plans_at(request, holes, scale))
             for plan in plans[scale]:
-                if all(packed([size_of(table) for table in tables], plan.tables)):
+                cut = whole and plan.more_notes
+                if not cut and all(packed([size_of(table) for table in tables], plan.tables)):
                     return plan
     raise OutputError(f"the layout fits {request.paper} at no scale of ISO 5455; choose a larger paper for the sheet")
 
@@ -187,14 +189,16 @@ def _plan(request: SheetRequest, page: Paper, composition: Composition, notes: l
     beside = sideways and block.left - frame.left > 60
     left, width = (frame.left, block.left - frame.left) if beside else (frame.left, frame.width)
     base = frame.bottom if beside else above_block
-    most = max(frame.height * _MOST_NOTES, above_block - base) - 3.0
+    view = composition.box
+    under = ceiling - view.height - 2 * _PAD - base if beside else 0.0
+    most = max(frame.height * _MOST_NOTES, above_block - base, under) - 3.0
     shown, more, height = _cut_notes(notes, width - 2 * GAP, most)
     note_box = Box(left + GAP, base, left + width - GAP, base + height + 2.0)
     floor = max(note_box.top, above_block) + 2.5
-    view = composition.box
     views = Box(frame.left + _PAD, ceiling - _PAD - view.height, frame.left + _PAD + view.width, ceiling - _PAD)
     if sideways:
-        tables = Box(views.right + GAP, floor + _PAD, frame.right - _PAD, ceiling - _PAD)
+        low = above_block + 2.5 if beside and views.right + GAP >= note_box.right else floor
+        tables = Box(views.right + GAP, low + _PAD, frame.right - _PAD, ceiling - _PAD)
     else:
         tables = Box(frame.left + 3.0, floor, frame.right - 3.0, views.bottom - _PAD)
     if views.bottom < floor or view.width > frame.width - 2 * _PAD:
@@ -287,7 +291,7 @@ def _views_room(plan: _Plan, sideways: bool, spare: float, tables: bool) -> Box:
     if not sideways:
         return Box(views.left, views.bottom - spare, plan.tables.right, views.top)
     right = views.right if tables else plan.tables.right
-    return Box(views.left, plan.tables.bottom, right, views.top)
+    return Box(views.left, max(plan.tables.bottom, plan.notes.top + _PAD), right, views.top)
 
 
 def _further_pages(blocks: list[LaidTable | _Detail], room: Box) -> Iterator[_Page]:

@@ -120,7 +120,7 @@ def test_two_hundred_random_plates_on_four_papers_keep_every_promise() -> None:
 
 
 def test_a_plate_smaller_than_a_page_is_one_tile_in_the_middle() -> None:
-    tiling = tiled(flange(bolt_circle(4, 100.0, 14.0), outside_diameter=140.0))
+    tiling = tiled(flange(bolt_circle(4, 100.0, 14.0), outside_diameter=120.0))
     (tile,) = tiling.tiles
     assert not tiling.joints
     assert (tile.window.center.x, tile.window.center.y) == pytest.approx((0.0, 0.0))
@@ -181,10 +181,10 @@ WINDOW = 60.0
 
 def strokes(rng: random.Random) -> Drawing:
     """A line right up, as a plate is one piece, and a few small circles in the middles of lattice squares."""
-    places = [(rng.randrange(14), rng.randrange(14)) for _ in range(rng.randrange(3, 12))]
+    places = [(rng.randrange(12), rng.randrange(12)) for _ in range(rng.randrange(3, 12))]
     middles = [Point(x * LATTICE + LATTICE / 2, y * LATTICE + LATTICE / 2) for x, y in places]
-    x = rng.randrange(14) * LATTICE + LATTICE / 2
-    return drawing_of(Line(Point(x, 0.0), Point(x, 140.0)), *(Circle(middle, 2.0) for middle in middles))
+    x = rng.randrange(12) * LATTICE + LATTICE / 2
+    return drawing_of(Line(Point(x, 0.0), Point(x, 120.0)), *(Circle(middle, 2.0) for middle in middles))
 
 
 def brute_force(ink: Field, length: int, across: Spacing) -> int:
@@ -215,9 +215,9 @@ def fewest_across(ink: Field, low: float, high: float, across: Spacing) -> int:
 def small_fields() -> Iterator[Field]:
     rng = random.Random(7)
     for _ in range(12):
-        box = Box(0.0, 0.0, 140.0, 140.0)
+        box = Box(0.0, 0.0, 120.0, 120.0)
         marked = ink_map(strokes(rng), box).marked
-        yield Field(marked, (0.0, 140.0), (0.0, 140.0), ())
+        yield Field(marked, (0.0, 120.0), (0.0, 120.0), ())
 
 
 def test_no_choice_of_seams_takes_fewer_cells() -> None:
@@ -226,7 +226,7 @@ def test_no_choice_of_seams_takes_fewer_cells() -> None:
     for ink in small_fields():
         bands = part(ink, spacing, spacing)
         assert bands is not None
-        assert sum(band.cells for band in bands) <= brute_force(ink, 14, spacing)
+        assert sum(band.cells for band in bands) <= brute_force(ink, 12, spacing)
 
 
 def test_bands_and_runs_stay_within_what_a_page_shows() -> None:

@@ -3,10 +3,10 @@ from dataclasses import replace
 
 import pytest
 import shapely
-from builders import item
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
+from builders import item
 from flangelayout.drawing.explode import ARROW_LENGTH, TEXT_HEIGHT, Primitive, explode, exploded, items_box
 from flangelayout.drawing.model import (
     AngularDimension,

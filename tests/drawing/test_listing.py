@@ -1,7 +1,6 @@
 from dataclasses import replace
 
 from builders import A4, drawing_of, item, sheet_of, sheets_of, stadium, view_of
-
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.listing import list_drawing, list_sheets
 from flangelayout.drawing.model import Anchor, CenterMark, Drawing, Label, Leader, LinearDimension, Solid

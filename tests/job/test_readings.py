@@ -4,11 +4,11 @@ import math
 from pathlib import Path
 
 import pytest
-from jobs import job_data, make_job
 
 from flangelayout.errors import InputError, SurveyError
 from flangelayout.job import load_survey
 from flangelayout.survey import Kind
+from jobs import job_data, make_job
 
 # EN 1092-1 DN125 PN16: 210 mm, 8 x 18 (two sources agree); chords from sin(180°/8) = 0.382683,
 # the factor that handbook chord tables print for 8 divisions.

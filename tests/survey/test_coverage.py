@@ -11,10 +11,10 @@ from collections.abc import Sequence
 import numpy as np
 import pytest
 from numpy.typing import NDArray
-from survey.synthetic import CHORDS, Part, positions, readings_for, shaken
 
 from flangelayout.survey import Kind, Reading
 from flangelayout.survey.fit import Fit, fit_equal
+from survey.synthetic import CHORDS, Part, positions, readings_for, shaken
 
 TRIALS = 20_000
 DISTANCES = (*CHORDS, Kind.HOLE_TO_BORE, Kind.HOLE_TO_RIM)

@@ -6,11 +6,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from scipy.optimize import least_squares
-from survey.synthetic import CHORDS, Part, neighbors, pair, positions, readings_for, shaken, single
 from uncertainties import ufloat
 
 from flangelayout.survey import Kind, Reading, measure
 from flangelayout.survey.fit import Fit, Spacing, fit_equal, fit_individual, weighted_step
+from survey.synthetic import CHORDS, Part, neighbors, pair, positions, readings_for, shaken, single
 
 ALL_KINDS = (*CHORDS, Kind.HOLE_TO_BORE, Kind.HOLE_TO_RIM, Kind.X)
 

@@ -3,12 +3,12 @@ from collections.abc import Callable
 from dataclasses import replace
 
 import pytest
-from survey.synthetic import Part, neighbors, pair, shaken, single
 
 from flangelayout.survey import Kind, Reading, Survey, measure
 from flangelayout.survey.fit import Spacing
 from flangelayout.survey.suspects import Cause
 from flangelayout.units import Unit
+from survey.synthetic import Part, neighbors, pair, shaken, single
 
 PART = Part()
 

@@ -1,10 +1,9 @@
 import math
 
-from survey.synthetic import Part, positions
-
 from flangelayout.survey import Kind, Reading, measure
 from flangelayout.survey.working import working, working_lines
 from flangelayout.units import Unit
+from survey.synthetic import Part, positions
 
 
 def results(readings: list[Reading], hole_count: int = 8, unit: Unit = Unit.MM) -> list[str]:

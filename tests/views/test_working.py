@@ -1,10 +1,10 @@
 """The working page."""
 
 import pytest
-from builders import stamp
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from builders import stamp
 from flangelayout.drawing.explode import exploded, primitive_box
 from flangelayout.drawing.info import JobInfo
 from flangelayout.drawing.model import Label, SheetSet

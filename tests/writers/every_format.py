@@ -3,7 +3,6 @@
 import hashlib
 
 from builders import STAMP, drawing_of, item, label, ring, sheet_of, sheets_of, stadium, view_of
-
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import AngularDimension, CenterMark, DiameterDimension, Leader, LinearDimension, Table
 from flangelayout.geometry.shapes import ORIGIN, Box, Point, polar

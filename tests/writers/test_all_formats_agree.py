@@ -2,11 +2,10 @@
 
 import numpy as np
 import pytest
-from builders import STAMP, drawing_of, ring, sheet_of, sheets_of, view_of
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from readers import FoundCircle, dxf_circles, pdf_circles, svg_circles
 
+from builders import STAMP, drawing_of, ring, sheet_of, sheets_of, view_of
 from flangelayout.drawing.model import Item, Paper
 from flangelayout.geometry.shapes import Circle, Point
 from flangelayout.units import Unit
@@ -15,6 +14,7 @@ from flangelayout.writers.dxf_sheet import write_dxf_sheet
 from flangelayout.writers.numbers import FILE_TOLERANCE
 from flangelayout.writers.pdf import write_pdf
 from flangelayout.writers.svg import write_svg
+from readers import FoundCircle, dxf_circles, pdf_circles, svg_circles
 
 
 def found_in_each_format(items: tuple[Item, ...], reach: float) -> dict[str, list[FoundCircle]]:

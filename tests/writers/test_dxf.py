@@ -4,13 +4,12 @@ from dataclasses import replace
 import ezdxf.math
 import numpy as np
 import pytest
-from builders import STAMP, drawing_of, item, label, ring, stadium, stamp
 from ezdxf.entities.lwpolyline import LWPolyline
 from ezdxf.entities.polyline import Polyline
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from readers import dxf_circles, dxf_document, dxf_groups, dxf_shapes
 
+from builders import STAMP, drawing_of, item, label, ring, stadium, stamp
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, CenterMark, Content, Label, LinearDimension, Solid
 from flangelayout.errors import OutputError
@@ -18,6 +17,7 @@ from flangelayout.geometry.shapes import ORIGIN, Arc, Circle, Contour, Line, Poi
 from flangelayout.units import Unit, from_mm
 from flangelayout.writers.dxf import DxfOptions, DxfVersion, write_dxf_cut
 from flangelayout.writers.numbers import FILE_TOLERANCE
+from readers import dxf_circles, dxf_document, dxf_groups, dxf_shapes
 
 ALL_WAYS = [(version, unit) for version in DxfVersion for unit in Unit]
 R12_ENTITIES = {"LINE", "CIRCLE", "ARC", "POLYLINE"}

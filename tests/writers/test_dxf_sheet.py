@@ -1,10 +1,9 @@
 import numpy as np
 import pytest
-from builders import A4, drawing_of, item, label, ring, sheet_of, sheets_of, view_of
 from ezdxf.entities.dimension import Dimension
 from ezdxf.entities.viewport import Viewport
-from readers import dxf_circles, dxf_document, dxf_shapes
 
+from builders import A4, drawing_of, item, label, ring, sheet_of, sheets_of, view_of
 from flangelayout.drawing.explode import exploded, items_box
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import (
@@ -23,6 +22,7 @@ from flangelayout.units import Unit, from_mm, to_mm
 from flangelayout.writers.dxf_options import DxfOptions, DxfVersion
 from flangelayout.writers.dxf_sheet import write_dxf_sheet
 from flangelayout.writers.numbers import FILE_TOLERANCE
+from readers import dxf_circles, dxf_document, dxf_shapes
 
 SCALE = 0.2
 MIDDLE = Point(105.0, 180.0)

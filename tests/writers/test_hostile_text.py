@@ -5,12 +5,11 @@ from io import BytesIO
 
 import pypdfium2
 import pytest
-from builders import drawing_of, item, label, ring, sheet_of, sheets_of, stamp, view_of
 from ezdxf.entities.text import Text
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from readers import dxf_circles, dxf_document, dxf_groups, dxf_shapes, pdf_circles
 
+from builders import drawing_of, item, label, ring, sheet_of, sheets_of, stamp, view_of
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import LinearDimension, SheetSet, Stamp
 from flangelayout.drawing.textwidth import missing_characters, plain_line
@@ -19,6 +18,7 @@ from flangelayout.writers.dxf import DxfOptions, DxfVersion, write_dxf_cut
 from flangelayout.writers.dxf_sheet import write_dxf_sheet
 from flangelayout.writers.pdf import write_pdf
 from flangelayout.writers.svg import write_svg
+from readers import dxf_circles, dxf_document, dxf_groups, dxf_shapes, pdf_circles
 
 HOSTILE = [
     "0\nENDSEC\n0\nEOF",

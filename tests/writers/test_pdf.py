@@ -5,13 +5,12 @@ import numpy as np
 import pdfplumber
 import pypdfium2
 import pytest
-from builders import A4, drawing_of, item, label, one_page, ring, sheet_of, sheets_of, stadium, stamp, view_of
 from hypothesis import given
 from hypothesis import strategies as st
 from pdfminer.pdftypes import resolve1
-from readers import MM_PER_POINT, bezier_points, pdf_circles, pdf_curves, pdf_text
 from reportlab.pdfgen.canvas import Canvas
 
+from builders import A4, drawing_of, item, label, one_page, ring, sheet_of, sheets_of, stadium, stamp, view_of
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, CenterMark, Drawing, Label, Paper, SheetSet, Solid
 from flangelayout.drawing.textwidth import text_width
@@ -20,6 +19,7 @@ from flangelayout.geometry.shapes import ORIGIN, Arc, Box, Circle, Line, Point, 
 from flangelayout.writers.numbers import FILE_TOLERANCE
 from flangelayout.writers.pdf import write_pdf
 from flangelayout.writers.pdf_paths import piece_count, radial_error
+from readers import MM_PER_POINT, bezier_points, pdf_circles, pdf_curves, pdf_text
 
 MIDDLE = Point(105.0, 148.5)
 

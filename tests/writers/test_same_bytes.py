@@ -6,9 +6,9 @@ from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 import pytest
-from writers.every_format import digests
 
 from flangelayout.writers import pdf
+from writers.every_format import digests
 
 TESTS = Path(__file__).parents[1]
 PROGRAM = "import json; from writers.every_format import digests; print(json.dumps(digests()))"

@@ -3,15 +3,15 @@ from collections import Counter
 
 import pytest
 import svgelements
-from builders import A4, STAMP, drawing_of, item, label, ring, sheet_of, stadium, view_of
-from readers import svg_circles, svg_elements
 
+from builders import A4, STAMP, drawing_of, item, label, ring, sheet_of, stadium, view_of
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, Content, Label, Paper, Sheet, Solid
 from flangelayout.drawing.textwidth import font_size, text_width
 from flangelayout.geometry.shapes import ORIGIN, Arc, Box, Circle, Contour, Line, Point, polar
 from flangelayout.writers.numbers import FILE_TOLERANCE
 from flangelayout.writers.svg import write_svg
+from readers import svg_circles, svg_elements
 
 SVG = "{http://www.w3.org/2000/svg}"
 MIDDLE = Point(105.0, 148.5)

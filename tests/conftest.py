@@ -2,5 +2,5 @@
 
 from hypothesis import settings
 
-settings.register_profile("project", deadline=None, derandomize=True)
+settings.register_profile("project", max_examples=40, deadline=None, derandomize=True)
 settings.load_profile("project")

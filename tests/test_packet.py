@@ -33,7 +33,7 @@ from readers import FoundCircle, dxf_circles, dxf_document, pdf_circles, svg_cir
 
 PROJECT = Path(__file__).parents[1]
 SAMPLES = sorted((PROJECT / "samples").glob("*.toml"))
-FEW = settings(max_examples=30, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+FEW = settings(max_examples=15, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 ALL = settings(max_examples=300, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 samples = pytest.mark.parametrize("path", SAMPLES, ids=lambda path: path.stem)
 

@@ -328,7 +328,7 @@ def test_single_holes_by_x_and_y_or_by_radius_and_angle() -> None:
     assert centers[1] == pytest.approx((-100.0, 0.0))
 
 
-@settings(max_examples=100)
+@settings(max_examples=50)
 @given(job_tables())
 def test_a_job_is_the_same_from_its_tables_and_from_its_text(data: Data) -> None:
     assert tomllib.loads(toml_text(data)) == data
@@ -362,13 +362,13 @@ def is_job_or_lines(found: Job | tuple[str, ...]) -> bool:
     return isinstance(found, Job) or (bool(found) and all(is_one_line(line) for line in found))
 
 
-@settings(max_examples=300)
+@settings(max_examples=120)
 @given(st.dictionaries(keys, values, max_size=5))
 def test_any_tables_give_a_job_or_a_list_of_problems(data: Data) -> None:
     assert is_job_or_lines(outcome(data))
 
 
-@settings(max_examples=300)
+@settings(max_examples=120)
 @given(job_tables(), st.data())
 def test_a_sound_job_with_one_value_spoiled_gives_a_job_or_problems(tables: Data, data: st.DataObject) -> None:
     place = data.draw(st.sampled_from(sorted(tables)))
@@ -380,7 +380,7 @@ def test_a_sound_job_with_one_value_spoiled_gives_a_job_or_problems(tables: Data
     assert is_job_or_lines(outcome(tables))
 
 
-@settings(max_examples=300)
+@settings(max_examples=120)
 @given(st.text(max_size=60) | st.text(alphabet="[]{}=\"'\n.,#0a:-+ eE_xinft", max_size=40))
 def test_any_text_gives_a_job_or_a_list_of_problems(text: str) -> None:
     assert is_job_or_lines(outcome(text))

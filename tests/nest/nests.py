@@ -91,7 +91,7 @@ def check_sound(nest: Nest) -> None:
 
 
 def plain_rows(parts: Sequence[NestPart], stock: Stock, columns: bool) -> tuple[float, float]:
-    """Rows and columns as one would chalk them, the largest first: area placed and plates, then length, as one number.
+    """Rows or columns as one would chalk them, the largest first.
 
     Written on its own for the tests: boxes side by side, a new row when one is full, a new plate when that is full.
 

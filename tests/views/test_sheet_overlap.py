@@ -62,8 +62,8 @@ def test_the_check_sees_a_text_that_is_crossed() -> None:
 
 
 @pytest.mark.parametrize("block", range(6))
-def test_no_text_meets_anything_on_sixty_random_jobs(block: int) -> None:
-    found = {seed: told for seed in range(10 * block, 10 * block + 10) if (told := faults(random_job(seed)))}
+def test_no_text_meets_anything_on_thirty_random_jobs(block: int) -> None:
+    found = {seed: told for seed in range(5 * block, 5 * block + 5) if (told := faults(random_job(seed)))}
     assert not found
 
 

@@ -108,7 +108,7 @@ def check_ink(tiling: Tiling, marked: "np.ndarray[tuple[int, int], np.dtype[np.b
 @pytest.mark.parametrize("paper", PAPERS)
 def test_random_plates_keep_every_promise(paper: str) -> None:
     rng = random.Random(paper)
-    for _ in range(6):
+    for _ in range(3):
         check_tiling(random_plate(rng), paper)
 
 
@@ -214,7 +214,7 @@ def fewest_across(ink: Field, low: float, high: float, across: Spacing) -> int:
 
 def small_fields() -> Iterator[Field]:
     rng = random.Random(7)
-    for _ in range(12):
+    for _ in range(5):
         box = Box(0.0, 0.0, 120.0, 120.0)
         marked = ink_map(strokes(rng), box).marked
         yield Field(marked, (0.0, 120.0), (0.0, 120.0), ())

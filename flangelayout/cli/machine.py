@@ -30,14 +30,14 @@ _PROGRAM = "program"
 @click.option("--units", type=click.Choice([unit.value for unit in Unit]), help="Unit of coordinates and program.")
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON document instead of words.")
 def machine_command(job_file: str, show: str, zero: str | None, units: str | None, as_json: bool) -> int:
-    r"""Show what to set at a mill with a readout, a dividing head or a rotary table.
+    """Show what to set at a mill with a readout, a dividing head or a rotary table.
 
     What the job's [machine] table says holds unless an option says otherwise; draw writes the same as files.
 
     \b
     flangelayout machine samples/intake-ring.toml
     flangelayout machine H-114.toml --show readout --zero corner --units in
-    """
+    """  # noqa: D301 - click wants the backspace itself
     wanted = [name.strip().lower() for name in show.split(",") if name.strip()]
     unknown = [name for name in wanted if name not in _SHOWN and name != _PROGRAM]
     if unknown or not wanted:

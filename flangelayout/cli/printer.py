@@ -42,14 +42,14 @@ def printer_command(  # noqa: PLR0913 - one parameter for each option, as click 
     force: bool,
     as_json: bool,
 ) -> int:
-    r"""Measure a printer, so that templates printed on it are corrected; without a name, list them.
+    """Measure a printer, so that templates printed on it are corrected; without a name, list them.
 
     \b
     flangelayout printer office                      writes the calibration page
     flangelayout printer office --x 199.2 --y 200.4  keeps what was measured on it
     flangelayout printer                             lists the printers
     flangelayout draw H-114.toml --printer office    draws a template for it
-    """
+    """  # noqa: D301 - click wants the backspace itself
     if name is None:
         _refuse_rest({"--x": bar_x, "--y": bar_y, "--diagonals": diagonals, "--forget": forget, "--into": into})
         _show_all(as_json)

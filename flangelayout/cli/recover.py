@@ -14,12 +14,12 @@ from flangelayout.recover import MAX_SHEET_BYTES, Recovered, recover
 @click.argument("file", required=False, metavar="[FILE.toml]")
 @click.option("--force", is_flag=True, help="Overwrite a file that is already there.")
 def recover_command(sheet: str, file: str | None, force: bool) -> int:
-    r"""Give the job file back that a layout sheet was drawn from, byte for byte.
+    """Give the job file back that a layout sheet was drawn from, byte for byte.
 
     \b
     flangelayout recover H-114-A_sheet.pdf
     flangelayout recover H-114-A_sheet.pdf found.toml
-    """
+    """  # noqa: D301 - click wants the backspace itself
     found = recover(_read(sheet), sheet)
     path = Path(file) if file else Path(sheet).parent / found.name
     _write(path, found.content, force)

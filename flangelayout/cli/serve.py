@@ -12,12 +12,12 @@ from flangelayout.web.server import serve
 @click.option("--jobs", type=click.Path(path_type=Path), metavar="DIR", help="Folder that the page may save jobs in.")
 @click.option("--no-browser", is_flag=True, help="Do not open the browser.")
 def serve_command(port: int | None, jobs: Path | None, no_browser: bool) -> int:
-    r"""Open the page: measure, lay out, check and take the files without a command line.
+    """Open the page: measure, lay out, check and take the files without a command line.
 
     \b
     flangelayout serve
     flangelayout serve --jobs ~/jobs --no-browser
-    """
+    """  # noqa: D301 - click wants the backspace itself
     serve(port, jobs, show_browser=not no_browser, tell=_tell)
     return 0
 

@@ -24,7 +24,7 @@ CHECKED_OPENINGS = 300
 """Openings up to which the page checks a job, each against each: about a fifth of a second of one core."""
 
 MOST_READINGS = 60
-UPLOAD_BYTES = 400_000
+UPLOAD_BYTES = 2_000_000
 UPLOAD_SECONDS = 10.0
 _STRIP = 20.0
 """Printed mm along a tile that its furniture takes, at the most."""

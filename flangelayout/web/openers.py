@@ -38,8 +38,11 @@ def _job_file(content: bytes) -> Table:
         raise InputError(Problem("", text)) from None
 
 
-def _drawing(_content: bytes) -> Table:
-    raise InputError(Problem("", "a PDF sheet cannot be turned back into a job yet; open its job file (.toml)"))
+def _drawing(content: bytes) -> Table:
+    """The job that a layout sheet carries."""
+    from flangelayout.recover import recover
+
+    return _job_file(recover(content).content)
 
 
 _READERS: tuple[tuple[bytes, Reader], ...] = ((b"%PDF", _drawing),)

@@ -98,6 +98,12 @@ def test_a_job_file_is_opened_and_a_wrong_one_refused_in_words(asking: Client) -
         assert reason in answer.json["reason"]
 
 
+def test_a_layout_sheet_is_opened_as_the_job_it_was_drawn_from(asking: Client) -> None:
+    job = job_from_text(JOB.decode())
+    sheet = next(content for name, content in build_packet(job, [Part.SHEET]).items() if name.endswith(".pdf"))
+    assert asking.post("/open", sheet).json["address"] == asking.post("/open", JOB).json["address"]
+
+
 def test_a_job_with_problems_is_opened_with_them(asking: Client) -> None:
     address = asking.post("/open", b"[plate]\noutside_diametre = 285\n[bolt]\nx = 1").json["address"]
     assert "did you mean outside_diameter?" in asking.get(address).text

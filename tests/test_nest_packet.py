@@ -140,6 +140,7 @@ def test_kerf_leads_and_marks_of_the_jobs_stand_in_the_nest_and_keep_clear() -> 
         assert len(met) <= 1
 
 
+@pytest.mark.slow
 def test_a_ring_made_in_parts_is_nested_part_by_part() -> None:
     plate = {
         "outline": "split",

@@ -50,6 +50,7 @@ def test_the_package_itself_loads_nothing() -> None:
     assert loaded_by("import flangelayout") == set()
 
 
+@pytest.mark.slow
 def test_a_cut_file_does_not_load_the_writer_of_pages(tmp_path: Path) -> None:
     job = tmp_path / "job.toml"
     job.write_text(toml_text(job_data()))
@@ -108,6 +109,7 @@ def _is_data(path: Path) -> bool:
     return path.is_file() and path.suffix != ".pyc"
 
 
+@pytest.mark.slow
 def test_the_unpacked_wheel_works_in_another_folder(unpacked: Path, tmp_path: Path) -> None:
     run = ("-m", "flangelayout")
     assert "ring-flange" in python(*run, "new", place=unpacked, folder=tmp_path)

@@ -33,7 +33,7 @@ from readers import FoundCircle, dxf_circles, dxf_document, pdf_circles, svg_cir
 
 PROJECT = Path(__file__).parents[1]
 SAMPLES = sorted((PROJECT / "samples").glob("*.toml"))
-FEW = settings(max_examples=15, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+FEW = settings(max_examples=12, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 ALL = settings(max_examples=300, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 samples = pytest.mark.parametrize("path", SAMPLES, ids=lambda path: path.stem)
 
@@ -174,12 +174,14 @@ def test_the_layout_sheet_of_a_sample_stands_at_real_size_in_its_model_space(pat
     assert_clean_audit(data)
 
 
+@pytest.mark.slow
 @ALL
 @given(jobs())
 def test_cut_files_of_any_job_hold_the_model_and_nothing_else(job: Job) -> None:
     check_cut(job, build_packet(job, [Part.CUT]))
 
 
+@pytest.mark.slow
 @FEW
 @given(jobs(largest=500.0))
 def test_templates_and_lists_of_any_job_hold_the_model(job: Job) -> None:
@@ -246,6 +248,7 @@ def digests_of_a_new_process(datas: list[Data], named: list[str]) -> list[str]:
     return answer
 
 
+@pytest.mark.slow
 def test_samples_are_the_same_bytes_in_another_process() -> None:
     named = [str(path) for path in SAMPLES]
     assert digests_of_a_new_process([], named) == digests([], named)

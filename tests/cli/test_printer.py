@@ -171,6 +171,7 @@ def middle(profile: Floats, near: int) -> float:
     return float((around * weight).sum() / weight.sum())
 
 
+@pytest.mark.slow
 def test_the_loop_makes_a_wrong_printer_true() -> None:
     press = printed_by(0.994, 1.003)
     x, y = bars(press(calibration_page(), 0))

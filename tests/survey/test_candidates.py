@@ -149,6 +149,7 @@ def evidence(row: Pattern, read: Sequence[Reading]) -> tuple[object, ...]:
     )
 
 
+@pytest.mark.slow
 def test_exact_readings_return_every_row_or_a_tie_with_equal_rows() -> None:
     for row in all_patterns():
         for readings in ([widest(row)], [widest(row), *sizes(row)]):
@@ -192,6 +193,7 @@ def identified(rounds: int, seed: int, made: float = 0.0) -> Counter[str]:
     return tally
 
 
+@pytest.mark.slow
 def test_true_row_is_found_from_three_noisy_readings() -> None:
     tally = identified(1, 21)
     assert tally["found"] > 0.99 * tally["trials"]

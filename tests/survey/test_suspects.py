@@ -152,6 +152,7 @@ def detections(trials: int, seed: int) -> tuple[float, float]:
     return flagged / trials, named / trials
 
 
+@pytest.mark.slow
 def test_one_mixed_edge_reading_among_four_or_more_is_flagged_and_named() -> None:
     flagged, named = detections(120, 11)
     assert flagged > 0.95

@@ -102,6 +102,7 @@ def test_small_holes_get_a_detail() -> None:
     assert not any(word.startswith("DETAIL") for word in words(pages()))
 
 
+@pytest.mark.slow
 def test_every_hole_of_two_long_circles_stands_in_the_tables_once() -> None:
     outer = {"diameter": 2800, "hole_count": 64, "hole_diameter": 33}
     inner = {"diameter": 2500, "hole_count": 64, "hole_diameter": 22}

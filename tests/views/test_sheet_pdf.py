@@ -14,6 +14,7 @@ _SLACK = 0.6
 """Half the width of the widest line, and the rounding of coordinates, in mm."""
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", [3, 8, 21])
 def test_no_word_curve_or_line_is_printed_beyond_the_border(seed: int) -> None:
     job = random_job(seed)

@@ -242,6 +242,7 @@ JOINED: dict[str, dict[str, Any]] = {
 }
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", JOINED)
 def test_tiles_joined_by_their_marks_are_the_one_sheet(name: str) -> None:
     job = make_job(**JOINED[name])

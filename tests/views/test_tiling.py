@@ -220,6 +220,7 @@ def small_fields() -> Iterator[Field]:
         yield Field(marked, (0.0, 120.0), (0.0, 120.0), ())
 
 
+@pytest.mark.slow
 def test_no_choice_of_seams_takes_fewer_cells() -> None:
     """Without overlap and holes the parting must be at least as good as any on the lattice."""
     spacing = Spacing(WINDOW, 0.0, 0.0)

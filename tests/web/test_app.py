@@ -88,7 +88,7 @@ def test_a_job_file_is_opened_and_a_wrong_one_refused_in_words(asking: Client) -
     for wrong, reason in (
         (b"plate = [", "no job file"),
         (b"\xff\xfe", "not UTF-8"),
-        (b"%PDF-1.6 ...", "PDF"),
+        (b"%PDF-1.6 ...", "damaged"),
         (b"[plate]\npoints = [[1, 2]]", "no use"),
         (b"x = " + b"[" * 5_000, "no job file"),
         (b"[job]\ntitle = '" + b"x" * 30_000 + b"'", "address"),

@@ -60,6 +60,7 @@ def crowd(address: str, seconds: float, paths: tuple[str, ...] = ("/live",)) -> 
     return seen
 
 
+@pytest.mark.slow
 def test_fifty_clients_at_once_each_get_their_own_job(address: str) -> None:
     seen = crowd(address, 1.0, ("/live", *["/job.toml"] * 5))
     assert set(seen.answers) == {200}

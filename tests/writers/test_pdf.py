@@ -168,6 +168,7 @@ def test_a_view_prints_on_its_own_part_of_the_paper_only() -> None:
     assert box.right == pytest.approx(48.25, abs=0.1)
 
 
+@pytest.mark.slow
 def test_a_drawing_shown_on_many_pages_prints_the_same_as_drawn_page_by_page() -> None:
     shared = tiled(holes(40))
     alone = SheetSet(shared.sheets[2:3], shared.stamp)

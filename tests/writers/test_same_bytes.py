@@ -28,6 +28,7 @@ def here() -> dict[str, str]:
     return digests()
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", ["1", "2", "3", "4"])
 def test_two_processes_write_the_same_bytes(here: dict[str, str], seed: str) -> None:
     assert digests_of_a_new_process(PYTHONHASHSEED=seed, TZ="Pacific/Auckland") == here

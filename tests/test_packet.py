@@ -360,6 +360,7 @@ def test_any_number_gives_a_name_that_fits_a_file_system(number: str) -> None:
     assert lead == lead.strip(" .-")
 
 
+@pytest.mark.slow
 def test_a_template_too_large_for_one_page_is_refused_and_the_tiled_one_named() -> None:
     tables: Data = {
         "plate": {"outside_diameter": 5200},

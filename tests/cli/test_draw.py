@@ -105,6 +105,7 @@ def test_the_json_document_is_all_of_standard_output(tmp_path: Path, capsys: pyt
     assert out.isascii()  # whatever the encoding of the pipe
 
 
+@pytest.mark.slow
 def test_several_jobs_give_a_list_of_documents(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     paths = [job_file(tmp_path, f"{number}.toml", job={"number": number}) for number in ("H-1", "H-2")]
     assert run(["draw", *map(str, paths), "--json", "--only", "cut"]) == 0
@@ -262,6 +263,7 @@ def in_a_new_process(*arguments: str, folder: Path, **surroundings: str) -> "sub
     return subprocess.run(command, env=environment, cwd=folder, capture_output=True, check=False, timeout=60)
 
 
+@pytest.mark.slow
 def test_it_runs_as_a_module_from_any_folder(tmp_path: Path) -> None:
     job_file(tmp_path)
     done = in_a_new_process("draw", "job.toml", folder=tmp_path)

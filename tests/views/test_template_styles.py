@@ -190,6 +190,7 @@ def sector_layout() -> TemplateLayout:
 # Strips.
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("paper", ["A4", "Letter"])
 def test_strips_carry_every_hole_once_at_its_size(paper: str) -> None:
     ring = {
@@ -277,6 +278,7 @@ def test_a_roll_longer_than_a_pdf_page_is_refused_with_the_reason() -> None:
 # Flipped tiles.
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("paper", ["A4", "Letter"])
 def test_every_other_tile_is_printed_upside_down_in_its_place(paper: str) -> None:
     """Read back from the file: a hole of an upside-down tile stands half a turn from where its plate has it."""

@@ -86,6 +86,7 @@ def test_an_inch_job_by_designation_is_drawn_in_inches(page: "Page", address: st
     assert page.locator("#bolt_circle-1-diameter-note").inner_text().startswith("11 3/4 in from ASME B16.5")
 
 
+@pytest.mark.slow
 def test_a_keystroke_does_not_overtake_a_button(page: "Page", address: str) -> None:
     page.goto(f"{address}?{query()}")
     page.evaluate("""() => {
@@ -111,6 +112,7 @@ def test_a_bad_value_is_told_at_its_field_and_the_last_drawing_stays(page: "Page
     page.locator("#bolt_circle-1-hole_diameter-note.help").wait_for()
 
 
+@pytest.mark.slow
 def test_back_forward_and_reload_keep_the_job(page: "Page", address: str) -> None:
     page.goto(f"{address}?{query()}")
     for value in ("250", "255"):
@@ -125,6 +127,7 @@ def test_back_forward_and_reload_keep_the_job(page: "Page", address: str) -> Non
         assert page.input_value("#job-number") == "H-114"
 
 
+@pytest.mark.slow
 def test_two_touched_holes_choose_the_pair_and_the_reading_is_drawn(page: "Page", address: str) -> None:
     page.goto(address)
     page.fill("#survey-hole_count", "6")
@@ -144,6 +147,7 @@ def test_two_touched_holes_choose_the_pair_and_the_reading_is_drawn(page: "Page"
     assert page.input_value("#n-value") == ""
 
 
+@pytest.mark.slow
 def test_holes_tell_about_themselves_to_mouse_touch_and_keys(page: "Page", address: str) -> None:
     page.goto(f"{address}?{query()}")
     said = page.locator("#readout")
@@ -156,6 +160,7 @@ def test_holes_tell_about_themselves_to_mouse_touch_and_keys(page: "Page", addre
     assert page.evaluate("document.activeElement.id") == "plate-outside_diameter"
 
 
+@pytest.mark.slow
 def test_a_job_file_dropped_on_the_page_is_opened_and_a_wrong_one_refused_in_words(page: "Page", address: str) -> None:
     sample = Path(__file__).parents[2] / "samples" / "intake-adapter.toml"
     page.goto(address)
@@ -172,6 +177,7 @@ def test_a_job_file_dropped_on_the_page_is_opened_and_a_wrong_one_refused_in_wor
     assert "no job file" in page.locator("#open-note").inner_text()
 
 
+@pytest.mark.slow
 def test_a_job_is_saved_in_the_jobs_folder_and_opened_from_it(page: "Page", address: str, jobs_folder: Path) -> None:
     page.goto(f"{address}?{query(job__number='S-1')}")
     page.get_by_role("button", name="Save job and files").click()
@@ -180,6 +186,7 @@ def test_a_job_is_saved_in_the_jobs_folder_and_opened_from_it(page: "Page", addr
     assert (jobs_folder / "S-1-A_holes_mm.csv").exists()
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("width", "height"), [(360, 780), (820, 1180), (1920, 1080)])
 def test_the_page_fits_phone_tablet_and_screen_with_targets_for_a_hand(
     page: "Page", address: str, width: int, height: int

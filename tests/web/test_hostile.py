@@ -152,6 +152,7 @@ def storm(folder: Path, count: int, seed: int) -> None:
     assert all(path.is_file() for path in inside.iterdir())
 
 
+@pytest.mark.slow
 def test_mutated_requests_never_break_the_program(tmp_path: Path) -> None:
     storm(tmp_path, 60, seed=3)
 

@@ -8,6 +8,7 @@ import os
 import statistics
 import subprocess
 import sys
+import tempfile
 import time
 from collections.abc import Callable, Sequence
 from pathlib import Path
@@ -23,6 +24,7 @@ from flangelayout.writers.pdf import write_pdf
 from jobs import job_data, make_job, toml_text
 
 PROJECT = Path(flangelayout.__file__).parents[1]
+COMPILED = Path(tempfile.gettempdir()) / "flangelayout-benchmark-bytecode"
 
 
 def many_holes(count: int) -> Job:
@@ -52,7 +54,8 @@ def report(name: str, ratio: float, limit: str, *values: float) -> None:
 
 def process(*arguments: str) -> Callable[[], object]:
     """A whole process of Python."""
-    environment = {**os.environ, "PYTHONPATH": str(PROJECT)}
+    environment = {**os.environ, "PYTHONPATH": str(PROJECT), "PYTHONPYCACHEPREFIX": str(COMPILED)}
+    environment.pop("PYTHONDONTWRITEBYTECODE", None)  # an installed package is compiled once
 
     def run() -> None:
         subprocess.run([sys.executable, *arguments], env=environment, check=True, capture_output=True)

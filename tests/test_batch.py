@@ -247,18 +247,18 @@ def start(tmp_path: Path, *arguments: str) -> "subprocess.Popen[bytes]":
     )
 
 
-def check_kills(tmp_path: Path, moments: list[float], cores: int) -> int:
+def check_kills(tmp_path: Path, moments: list[float], rows: int) -> int:
     """Kill a run at each moment from its first file on.
 
     Its other processes must end with it, what is there must be whole, and a further run must complete it.
     """
-    path = write_list(tmp_path / "week.csv", [row(index) for index in range(12)])
+    path = write_list(tmp_path / "week.csv", [row(index) for index in range(rows)])
     draw(path, into=tmp_path / "whole", parts=(Part.HOLES, Part.CUT))
     whole = files_in(tmp_path / "whole")
     caught = 0
     for number, moment in enumerate(moments):
         out = tmp_path / f"out{number}"
-        arguments = ("draw", str(path), "--into", str(out), "--only", "holes,cut", "--cores", str(cores))
+        arguments = ("draw", str(path), "--into", str(out), "--only", "holes,cut", "--cores", "2")
         with start(tmp_path, *arguments) as process:
             while process.poll() is None and not (out / RECORD_NAME).exists():
                 time.sleep(0.002)
@@ -276,13 +276,13 @@ def check_kills(tmp_path: Path, moments: list[float], cores: int) -> int:
 
 @pytest.mark.slow
 def test_a_kill_leaves_whole_files_and_the_next_run_completes_the_set(tmp_path: Path) -> None:
-    assert check_kills(tmp_path, [0.01], cores=2) == 1
+    assert check_kills(tmp_path, [0.0], rows=30) == 1
 
 
 @pytest.mark.property_deep
 def test_fifty_kills_leave_whole_files_and_the_next_run_completes_the_set(tmp_path: Path) -> None:
     chance = Random(50)
-    assert check_kills(tmp_path, [chance.uniform(0.0, 0.3) for _ in range(50)], cores=2) >= 25
+    assert check_kills(tmp_path, [chance.uniform(0.0, 0.6) for _ in range(50)], rows=60) >= 25
 
 
 def _ends(group: int) -> bool:

@@ -144,6 +144,7 @@ def _best_plan(request: SheetRequest, holes: tuple[Hole, ...], main: list[LaidTa
     """
     box = request.flange.box()
     plans: dict[float, list[_Plan]] = {}
+    wishes: tuple[tuple[list[LaidTable], float], ...]
     wishes = (([*main, *others], _LARGE_FACE), (main, _LEAST_FACE), (main[:1], _LEAST_FACE), ([], _LEAST_FACE))
     for tables, least, whole in (*((*wish, True) for wish in wishes), ([], 0.0, False)):
         for scale in SCALES:

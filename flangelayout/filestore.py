@@ -11,13 +11,13 @@ import json
 import os
 import platform
 import re
-import tempfile
+import secrets
 import time
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from enum import Enum
 from pathlib import Path
-from typing import Any
+from typing import Any, BinaryIO
 
 from flangelayout.errors import OutputError
 
@@ -151,7 +151,7 @@ class FileStore:
         return data if isinstance(data, dict) else {}
 
     def _sweep(self) -> None:
-        """Take away, once, what runs that were killed left unfinished; what others may still write stays."""
+        """Take away, once, what runs that were killed left beside its place; what others may still write stays."""
         if not self._swept:
             for path in _left_behind(self.folder):
                 with contextlib.suppress(OSError):
@@ -184,14 +184,11 @@ def write_all_whole(folder: Path, files: Mapping[str, bytes]) -> None:
     staged: list[tuple[Path, Path]] = []
     try:
         for name, content in files.items():
-            prefix = f".{name[:40]}.{_place()}-{os.getpid()}."
-            handle, temporary = tempfile.mkstemp(prefix=prefix, suffix=".part", dir=folder)
-            staged.append((Path(temporary), folder / name))
-            with os.fdopen(handle, "wb") as file:
-                file.write(content)
-                file.flush()
-                os.fsync(file.fileno())
-            Path(temporary).chmod(_usual_mode())
+            part = folder / f".{name[:40]}.{_place()}-{os.getpid()}.{secrets.token_hex(4)}.part"
+            staged.append((part, folder / name))
+            if not _write_before_naming(part, content):
+                with part.open("xb") as file:
+                    _write_to_disk(file, content)
         for part, path in staged:
             part.replace(path)
     except BaseException:
@@ -201,8 +198,38 @@ def write_all_whole(folder: Path, files: Mapping[str, bytes]) -> None:
         raise
 
 
+def _write_before_naming(path: Path, content: bytes) -> bool:
+    """Write a file that has no name until it is whole, so that even a kill leaves no piece of one.
+
+    Returns:
+        ``False`` where system or disk cannot do that, or it failed; nothing is left then.
+    """
+    if not hasattr(os, "O_TMPFILE"):
+        return False
+    try:
+        folder = os.open(path.parent, os.O_RDONLY)
+    except OSError:
+        return False
+    try:
+        with os.fdopen(os.open(path.parent, os.O_TMPFILE | os.O_WRONLY, 0o666), "wb") as file:
+            _write_to_disk(file, content)
+            # Only with folders named does Python follow the link in /proc to the file itself.
+            os.link(f"/proc/self/fd/{file.fileno()}", path.name, src_dir_fd=folder, dst_dir_fd=folder)
+    except OSError:
+        return False
+    finally:
+        os.close(folder)
+    return True
+
+
+def _write_to_disk(file: BinaryIO, content: bytes) -> None:
+    file.write(content)
+    file.flush()
+    os.fsync(file.fileno())
+
+
 def _left_behind(folder: Path) -> Iterator[Path]:
-    """Unfinished files of this program whose process has ended, or that are a day old.
+    """Files of this program that never came to their place, whose process has ended, or that are a day old.
 
     The name says which process, and where it runs: a process of another machine, or one that is seen under
     another number here, cannot be looked for, so its files are left until they are old.
@@ -237,13 +264,6 @@ def _has_ended(process: int) -> bool:
     except (OSError, OverflowError):
         return False
     return False
-
-
-def _usual_mode() -> int:
-    """The permissions a plainly opened file would get; temporary files are made private."""
-    mask = os.umask(0)
-    os.umask(mask)
-    return 0o666 & ~mask
 
 
 def _digest(content: bytes) -> str:

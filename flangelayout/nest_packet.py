@@ -2,14 +2,14 @@
 
 import hashlib
 import json
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import astuple, dataclass
 from typing import TYPE_CHECKING
 
 import flangelayout
 from flangelayout.drawing.model import Stamp, Table
 from flangelayout.errors import InputError, Problem
-from flangelayout.job import Job
+from flangelayout.job import CutSettings, Job
 from flangelayout.nest import Nest, Placed, Stock, nest_parts
 from flangelayout.packet import cut_dxf_options, cut_view, safe_part
 from flangelayout.units import decimal_text, size_text
@@ -17,6 +17,19 @@ from flangelayout.units import decimal_text, size_text
 if TYPE_CHECKING:
     from flangelayout.views.nest_cut import NestPiece
     from flangelayout.views.nest_sheet import NestFacts
+
+
+_ON_THE_SHEET = ("cut-kerf", "cut-leads")
+"""Rules whose findings the operator of the table must know."""
+
+_OF_ONE_FILE: tuple[tuple[str, Callable[[CutSettings], object]], ...] = (
+    ("cut.units", lambda cut: cut.unit),
+    ("cut.dxf_version", lambda cut: cut.dxf_version),
+    ("cut.layers", lambda cut: cut.layer_names),
+    ("cut.colors", lambda cut: cut.colors),
+    ("cut.kerf", lambda cut: cut.options.kerf),
+)
+"""What every job of a nest must have alike, by its key in the job file."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,11 +73,12 @@ def build_nest(jobs: Sequence[Job], stock: Stock, name: str, paper: str | None =
     first, lead = jobs[0], safe_part(name) or "nest"
     stamp = _stamp(jobs, stock, name)
     files: dict[str, bytes] = {}
-    unit = first.cut.unit.value
+    said = dict.fromkeys(word for job in jobs for word in job.cut.options.name_parts)
+    ending = "_".join((*said, first.cut.unit.value))
     for plate in range(nest.plates):
-        number = f"_{plate + 1}" if nest.plates > 1 else ""
+        which = f"_{plate + 1}" if nest.plates > 1 else ""
         drawing = nest_drawing(nest, pieces, plate)
-        files[f"{lead}_nest{number}_{unit}.dxf"] = write_dxf_cut(drawing, stamp, cut_dxf_options(first))
+        files[f"{lead}_nest{which}_{ending}.dxf"] = write_dxf_cut(drawing, stamp, cut_dxf_options(first))
     if nest.placed:
         sheets = nest_sheets(nest, pieces, _facts(jobs, name), stamp, paper or first.sheet.paper)
         files[f"{lead}_nest.pdf"] = write_pdf(sheets)
@@ -93,14 +107,10 @@ def _check_alike(jobs: Sequence[Job]) -> None:
                     "plate.thickness", f"{both[0]} thick and {both[1]}: one plate cannot give both; nest them apart"
                 )
             )
-        for key in ("unit", "dxf_version", "layer_names", "colors"):
-            if getattr(job.cut, key) != getattr(first.cut, key):
-                what = {"unit": "cut.units", "layer_names": "cut.layers"}.get(key, f"cut.{key}")
-                raise InputError(
-                    Problem(
-                        what, f"differs between {_name(first)} and {_name(job)}, and the nest is one file; make it one"
-                    )
-                )
+        for key, of in _OF_ONE_FILE:
+            if of(job.cut) != of(first.cut):
+                pair = f"{_name(first)} and {_name(job)}"
+                raise InputError(Problem(key, f"differs between {pair}, and the nest is one file; make it one"))
 
 
 def _pieces(jobs: Sequence[Job]) -> "list[NestPiece]":
@@ -118,7 +128,8 @@ def _facts(jobs: Sequence[Job], name: str) -> "NestFacts":
 
     materials = list(dict.fromkeys(job.flange.material for job in jobs if job.flange.material))
     thicknesses = [job.flange.thickness for job in jobs if job.flange.thickness is not None]
-    remarks = []
+    told = (finding.text for job in jobs for finding in job.findings if finding.rule in _ON_THE_SHEET)
+    remarks = [f"{text[:1].upper()}{text[1:]}." for text in dict.fromkeys(told)]
     if len(materials) > 1:
         remarks.append(f"CAUTION: the jobs name several materials: {'; '.join(materials)}.")
     if len(thicknesses) < len(jobs):

@@ -128,6 +128,19 @@ def size_text(length: float, unit: Unit) -> str:
     return " ".join(str(part) for part in (whole, rest) if part) or "0"
 
 
+def range_text(least: float, most: float, unit: Unit) -> str:
+    """What a length may be, in the unit it was written in and in mm.
+
+    Example:
+        >>> range_text(0.0, 20.0, Unit.MM), range_text(1.0, 20.0, Unit.IN)
+        ('0 to 20 mm', '0.0394 to 0.787 in (1 to 20 mm)')
+    """
+    in_mm = f"{least:g} to {most:g} mm"
+    if unit is Unit.MM:
+        return in_mm
+    return f"{from_mm(least, unit):.3g} to {from_mm(most, unit):.3g} {unit.value} ({in_mm})"
+
+
 def mass_text(kilograms: float, unit: Unit) -> str:
     """A mass to three figures: kilograms beside mm, pounds beside inches.
 

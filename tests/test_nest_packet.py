@@ -125,6 +125,10 @@ def test_every_circle_of_every_job_stands_in_the_file_as_often_as_asked() -> Non
 def test_kerf_leads_and_marks_of_the_jobs_stand_in_the_nest_and_keep_clear() -> None:
     cut = {"kerf": 2.0, "lead_in": 6.0, "lead_out": 3.0, "marks": ["part number", "top"]}
     packet = build_nest(mixed_jobs(cut=cut), STOCK, "n")
+    assert "n_nest_kerf_leads_mm.dxf" in packet.files
+    told = " ".join(" ".join(pdf_text(only(packet.files, ".pdf"))).split())
+    assert "a kerf of 2 mm is taken up" in told
+    assert "lead-ins of 6 mm, lead-outs of 3 mm" in told
     data = only(packet.files, ".dxf")
     check_cut_rules(data, Unit.MM)
     shapes = dxf_shapes(data)
@@ -222,6 +226,7 @@ def test_the_list_tells_where_each_part_lies_and_in_which_drop() -> None:
         ),
         ({"cut": {"layers": {"holes": "DRILL"}}}, {}, "cut.layers"),
         ({"cut": {"units": "in"}}, {"cut": {"units": "mm"}}, "cut.units"),
+        ({"cut": {"kerf": 1.5}}, {"cut": {"kerf": 2}}, "cut.kerf"),
     ],
 )
 def test_jobs_that_cannot_share_a_plate_or_a_file_are_refused(one: Data, other: Data, told: str) -> None:

@@ -15,7 +15,7 @@ from flangelayout.filestore import FileStore, Outcome
 from flangelayout.job import Job
 from flangelayout.nest import AS_MANY_AS_NEEDED, Stock
 from flangelayout.nest_packet import NestPacket, build_nest, marks
-from flangelayout.units import Unit, parse_length
+from flangelayout.units import Unit, parse_length, range_text
 
 _AS_NEEDED = "as-needed"
 _LARGEST = 20_000.0
@@ -119,7 +119,8 @@ def _length(option: str, text: str, unit: Unit, least: float) -> float:
     except UnitError as wrong:
         raise InputError(Problem(option, str(wrong))) from None
     if not least <= length <= _LARGEST:
-        raise InputError(Problem(option, f'"{text}" is not possible; use {least:g} to {_LARGEST:g} mm'))
+        bare = "" if _UNIT.search(text) else f'; it was read in "{unit.value}", the units of the first job'
+        raise InputError(Problem(option, f'"{text}" is not possible; use {range_text(least, _LARGEST, unit)}{bare}'))
     return length
 
 

@@ -11,7 +11,7 @@ from pydantic_core import PydanticCustomError
 
 from flangelayout.drawing.textwidth import plain_line
 from flangelayout.errors import UnitError
-from flangelayout.units import Unit, parse_angle, parse_length
+from flangelayout.units import Unit, parse_angle, parse_length, range_text
 
 MAX_LENGTH = 20_000.0
 LEAST_SIZE = 0.05
@@ -55,7 +55,8 @@ def between(least: float, most: float) -> BeforeValidator:
     def check(value: object, info: ValidationInfo) -> float:
         length = _length(value, info)
         if not least <= length <= most:
-            text = f"{value} is not possible; use {least:g} to {most:g} mm"
+            unit = info.context["unit"] if info.context else Unit.MM
+            text = f"{value} is not possible; use {range_text(least, most, unit)}"
             raise PydanticCustomError("length", "{text}", {"text": text})
         return length
 

@@ -3,18 +3,25 @@
 from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
 
 from flangelayout.geometry.measure import Edge, is_inside
 from flangelayout.geometry.shapes import Box, Point, extent
-from flangelayout.nest.parts import NestPart, Placed, RoundPart, Stock, moved_edge, round_part
+from flangelayout.nest.parts import NestPart, Placed, Stock, moved_edge, round_part
 from flangelayout.nest.rounds import Toward, lay_discs
 from flangelayout.nest.rows import lay_rows
 
-_ROUND_WORK, _MOST_ROUND, _MANY_ROUND = 2_500, 120, 400
-"""Pieces laid in all shuffled tries together, most such tries, and from how many pieces on there is one try only."""
+if TYPE_CHECKING:
+    from random import Random
 
-_OUTLINE_WORK, _MOST_OUTLINE, _MANY_OUTLINE = 300, 12, 150
+_ROUND_WORK, _MOST_ROUND = 12_000, 600
+"""Pieces laid in all tries of one plate together, and most tries; a fixed count, so that every run does the same."""
+
+_OUTLINE_WORK, _MOST_OUTLINE = 1_500, 60
 """The same where outlines are not round, which takes longer."""
+
+_AS_BEFORE = 12
+"""How often a try pushes pieces the way the best one did, for once in each of the ways there are."""
 
 _ROUNDING = 1e-6
 
@@ -91,8 +98,14 @@ class Nest:
 
 
 _Piece = tuple[int, float, Point]
-_Lay = Callable[[Sequence[int]], tuple[list[_Piece], list[int]]]
-"""Lays pieces of the kinds given on one plate: kind, turn and place of each, and what found no place."""
+_Laid = tuple[list[_Piece], list[int]]
+"""Kind, turn and place of each piece on one plate, and the kinds of those that found no place."""
+
+_Lay = Callable[[Sequence[int]], _Laid]
+"""Lays pieces of the kinds given."""
+
+_Push = Callable[[Sequence[int], Toward], _Laid]
+"""Lays pieces in the order given, each pushed as far as it goes."""
 
 
 def nest_parts(parts: Sequence[NestPart], stock: Stock) -> Nest:
@@ -110,8 +123,8 @@ def nest_parts(parts: Sequence[NestPart], stock: Stock) -> Nest:
     useful = tuple(replace(part, openings=tuple(_useful(part, parts, stock.spacing))) for part in parts)
     order = [kind for kind, part in enumerate(parts) for _ in range(part.quantity)]
     rows = list(_rows(useful, stock))
-    tries = [*_tries(useful, stock, len(order)), *rows]
-    nests = [_filled(useful, stock, order, ways) for ways in (tries, rows)]
+    together = _pushed_together(useful, stock, len(order))
+    nests = [_filled(useful, stock, order, ways) for ways in ([together, *rows], rows)]
     best = min(nests, key=_cost)
     return replace(best, parts=tuple(parts), placed=tuple(_in_cutting_order(best)))
 
@@ -178,7 +191,7 @@ def _rows(parts: Sequence[NestPart], stock: Stock) -> Iterator[_Lay]:
 
 
 def _row_way(sizes: Sequence[Box], turns: Sequence[float], stock: Stock, columns: bool) -> _Lay:
-    def lay(order: Sequence[int]) -> tuple[list[_Piece], list[int]]:
+    def lay(order: Sequence[int]) -> _Laid:
         by_depth = sorted(order, key=lambda kind: -(sizes[kind].width if columns else sizes[kind].height))
         laid, left = lay_rows(sizes, by_depth, stock.room, stock.spacing, columns)
         return [(kind, turns[kind], at) for kind, at in laid], left
@@ -186,54 +199,63 @@ def _row_way(sizes: Sequence[Box], turns: Sequence[float], stock: Stock, columns
     return lay
 
 
-def _tries(parts: Sequence[NestPart], stock: Stock, count: int) -> Iterator[_Lay]:
-    """Ways that push pieces together, in several orders: exact circles where every part is round."""
-    rounds = [round_part(part) for part in parts]
-    whole = [each for each in rounds if each is not None]
+def _pushed_together(parts: Sequence[NestPart], stock: Stock, count: int) -> _Lay:
+    """Pieces pushed together in the best order found: exact circles where every part is round."""
     keys = [_reach(part) for part in parts]
-    if len(whole) == len(rounds):
-        for toward, seed in _variants(min(_ROUND_WORK // max(count, 1), _MOST_ROUND), count > _MANY_ROUND):
-            yield _round_way(whole, keys, stock, toward, seed)
-        return
-    from flangelayout.nest.outlines import Collisions, collisions_of, lay_outlines
+    rounds = [each for part in parts if (each := round_part(part))]
+    if len(rounds) == len(parts):
+
+        def push_discs(order: Sequence[int], toward: Toward) -> _Laid:
+            laid, left = lay_discs(rounds, order, stock.room, stock.spacing, toward)
+            return [(kind, 0.0, at) for kind, at in laid], left
+
+        return _searched(parts, keys, push_discs, min(_ROUND_WORK // max(count, 1), _MOST_ROUND))
+    from flangelayout.nest.outlines import collisions_of, lay_outlines
 
     table = collisions_of(parts, stock.spacing)
 
-    def outline_way(toward: Toward, seed: int, table: Collisions) -> _Lay:
-        return lambda order: lay_outlines(table, _ordered(order, keys, seed), stock.room, toward)
+    def push_outlines(order: Sequence[int], toward: Toward) -> _Laid:
+        return lay_outlines(table, order, stock.room, toward)
 
-    for toward, seed in _variants(min(_OUTLINE_WORK // max(count, 1), _MOST_OUTLINE), count > _MANY_OUTLINE):
-        yield outline_way(toward, seed, table)
+    return _searched(parts, keys, push_outlines, min(_OUTLINE_WORK // max(count, 1), _MOST_OUTLINE))
 
 
-def _round_way(rounds: Sequence[RoundPart], keys: Sequence[float], stock: Stock, toward: Toward, seed: int) -> _Lay:
-    def lay(order: Sequence[int]) -> tuple[list[_Piece], list[int]]:
-        laid, left = lay_discs(rounds, _ordered(order, keys, seed), stock.room, stock.spacing, toward)
-        return [(kind, 0.0, at) for kind, at in laid], left
+def _searched(parts: Sequence[NestPart], keys: Sequence[float], push: _Push, tries: int) -> _Lay:
+    """Lays large before small, then moves one piece at a time elsewhere in the order and keeps what is no worse.
+
+    Of equally good layouts the first one stays: large before small leaves the least beside the drops.
+    """
+    from random import Random
+
+    def lay(order: Sequence[int]) -> _Laid:
+        chance = Random(len(order))
+        kept = sorted(order, key=lambda kind: (-keys[kind], kind))
+        ways = list(Toward) if tries > len(Toward) else [Toward.LEFT_THEN_DOWN]
+        toward = min(ways, key=lambda way: _plate_cost(parts, push(kept, way)[0]))
+        best = push(kept, toward)
+        least = _plate_cost(parts, best[0])
+        for _ in range(tries - len(ways)):
+            moved, way = _changed(kept, chance), chance.choice((*ways, *[toward] * _AS_BEFORE))
+            found = push(moved, way)
+            cost = _plate_cost(parts, found[0])
+            if cost <= least:
+                kept, toward = moved, way
+            if cost < least:
+                best, least = found, cost
+        return best
 
     return lay
 
 
-def _variants(shuffles: int, is_large: bool) -> Iterator[tuple[Toward, int]]:
-    """Every direction in order of size, then shuffled orders; one direction only where there is very much to lay."""
-    if is_large:
-        yield Toward.LEFT_THEN_DOWN, 0
-        return
-    yield from ((toward, 0) for toward in Toward)
-    directions = (Toward.LEFT_THEN_DOWN, Toward.LEFT_THEN_EDGE)
-    yield from ((directions[seed % 2], seed) for seed in range(1, shuffles + 1))
-
-
-def _ordered(order: Sequence[int], keys: Sequence[float], seed: int) -> list[int]:
-    """Large before small; shuffled a little where ``seed`` is not 0, always in the same way for one seed."""
-    from random import Random
-
-    if not seed:
-        return sorted(order, key=lambda kind: (-keys[kind], kind))
-    chance = Random(seed)
-    spread = 0.1 + 0.4 * (seed % 4)
-    drawn = [(keys[kind] * (1 + spread * chance.random()), kind) for kind in sorted(order)]
-    return [kind for _, kind in sorted(drawn, key=lambda pair: (-pair[0], pair[1]))]
+def _changed(order: Sequence[int], chance: "Random") -> list[int]:
+    """The order with two pieces swapped, or one put elsewhere."""
+    changed = list(order)
+    one, other = chance.randrange(len(changed)), chance.randrange(len(changed))
+    if chance.random() < 0.5:
+        changed[one], changed[other] = changed[other], changed[one]
+    else:
+        changed.insert(other, changed.pop(one))
+    return changed
 
 
 def _reach(part: NestPart) -> float:

@@ -179,7 +179,7 @@ def _part_marks(nest: Nest, pieces: Sequence[NestPiece], plate: int, scale: floa
         spot = spots[placed.part]
         at = turned_point(spot.center, placed.turn_deg) + placed.at
         diagonal = (text_width(mark, 1.0) ** 2 + 1.0) ** 0.5
-        height = min(max(2 * spot.radius * scale * 0.9 / diagonal, _LEAST_MARK), _LARGEST_MARK)
+        height = min(max(2 * spot.radius * scale * 0.8 / diagonal, _LEAST_MARK), _LARGEST_MARK)
         yield Item(Layer.TEXT, Label(at, mark, height, 0.0, Anchor.MIDDLE), "part mark")
 
 

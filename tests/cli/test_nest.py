@@ -48,7 +48,7 @@ def test_a_plate_is_written_in_many_ways(
         (["--plate", "2500x1250", "--spacing", "-1"], "--spacing"),
         (["--plate", "2500x1250", "--plates", "0"], "--plates"),
         (["--plate", "2500x1250", "--plates", "lots"], "as-needed"),
-        (["--plate", "99999x1250"], "--plate"),
+        (["--plate", "99999x1250"], '--plate: "99999" is not possible; use 1 to 20000 mm; it was read in "mm"'),
     ],
 )  # fmt: skip
 def test_a_size_that_cannot_be_is_refused(

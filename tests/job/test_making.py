@@ -99,6 +99,7 @@ def test_plates_and_ratios_are_settable() -> None:
         ({"cut": {"proces": "laser"}}, "cut.proces: unknown key; did you mean process?"),
         ({"cut": {"small_holes": "drill"}}, "cut.small_holes"),
         ({"cut": {"kerf": -1}}, "cut.kerf: -1 is not possible; use 0 to 20 mm"),
+        ({"units": "in", "cut": {"kerf": 1.5}}, "cut.kerf: 1.5 is not possible; use 0 to 0.787 in (0 to 20 mm)"),
         ({"cut": {"kerf": 25}}, "cut.kerf: 25 is not possible"),
         ({"cut": {"lead_out": 3}}, "cut.lead_out: has no lead_in beside it; add for example lead_in = 5"),
         ({"cut": {"undersize": 0}}, "cut.undersize"),

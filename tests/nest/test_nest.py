@@ -54,26 +54,32 @@ def test_two_hundred_random_nests_are_sound_and_never_take_more_plate_than_rows(
     assert sum(bool(nest.left) for nest in nests) >= 5
 
 
-def gains(seeds: range) -> list[float]:
+def gains(seeds: range) -> list[tuple[float, bool]]:
+    """The yield for that of rows, and whether no layout can be shorter: it is as long as its widest part."""
     found = []
     for seed in seeds:
         chance = Random(seed)
-        parts = random_rings(chance, chance.randint(5, 8), 4)
-        parts = [part for part in parts if part.quantity]
-        found.append(nest_parts(parts, LARGE).yield_share / yield_of_rows(parts, LARGE))
+        parts = [part for part in random_rings(chance, chance.randint(5, 8), 4) if part.quantity]
+        nest = nest_parts(parts, LARGE)
+        shortest = max(part.size().width for part in parts) + 2 * LARGE.margin
+        gain = nest.yield_share / yield_of_rows(parts, LARGE)
+        found.append((gain, nest.plates == 1 and nest.used_length(0) <= shortest + 1e-3))
     return found
 
 
 def test_mixed_rings_come_out_at_least_a_tenth_better_than_rows() -> None:
-    found = gains(range(1))
-    assert min(found) >= 1.10
+    ((gain, _),) = gains(range(1))
+    assert gain >= 1.10
 
 
 @pytest.mark.property_deep
-def test_mixed_rings_come_out_at_least_a_tenth_better_than_rows_nearly_always() -> None:
+def test_mixed_rings_come_out_at_least_a_tenth_better_than_rows_wherever_that_is_possible() -> None:
+    # Nobody knows how short a plate one of the 200 could be cut from; it gains 8.8 %.
     found = gains(range(200))
-    assert statistics.mean(found) >= 1.2
-    assert sum(gain < 1.10 for gain in found) <= 4
+    assert statistics.mean(gain for gain, _ in found) >= 1.35
+    missed = [gain for gain, is_shortest in found if gain < 1.10 and not is_shortest]
+    assert len(missed) <= 1
+    assert all(gain >= 1.08 for gain in missed)
 
 
 def test_smaller_rings_lie_in_the_drops_of_larger_ones() -> None:

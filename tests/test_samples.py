@@ -6,9 +6,13 @@ import pytest
 
 import flangelayout
 from flangelayout import build_packet, load_job
+from flangelayout.batch import job_sources, load_source
 from flangelayout.checks import Severity
+from flangelayout.nest import Stock
+from flangelayout.nest_packet import build_nest
 from flangelayout.packet import stamp_of
 from flangelayout.views.template_pages import TemplateLayout, template_sheets
+from readers import pdf_text
 
 SAMPLES = Path(flangelayout.__file__).parents[1] / "samples"
 JOBS = sorted(SAMPLES.glob("*.toml"))
@@ -59,3 +63,15 @@ def test_files_kept_beside_a_sample_are_what_it_makes(path: Path) -> None:
     lead = next(iter(packet)).split("_")[0]
     stray = [file.name for file in SAMPLES.rglob(f"{lead}_*") if file.name not in packet and file.suffix != ".png"]
     assert not stray
+
+
+def test_the_list_is_sound_and_its_nest_is_the_files_beside_it() -> None:
+    jobs = [load_source(source) for source in job_sources([str(SAMPLES / "plate-20-list.csv")])]
+    assert {job.info.owner for job in jobs} == {"Marrow Beck Hatchery"}
+    assert Severity.ERROR not in {finding.severity for job in jobs for finding in job.findings}
+    packet = build_nest(jobs, Stock(2500.0, 1250.0, 10.0, 8.0), "plate-20")
+    assert not packet.missing
+    kept = {file.name: file.read_bytes() for file in SAMPLES.glob("plate-20_*")}
+    for files in (kept, packet.files):  # where a mark stands on its part may change with the library that finds room
+        files |= {name: "".join(pdf_text(data)).encode() for name, data in files.items() if name.endswith(".pdf")}
+    assert kept == packet.files, "nest the list again: the README says how"

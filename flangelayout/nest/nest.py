@@ -5,9 +5,10 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from flangelayout.geometry.measure import Edge, is_inside
+from flangelayout.geometry.contours import turned_point
+from flangelayout.geometry.measure import Edge, is_inside, pieces
 from flangelayout.geometry.shapes import Box, Point, extent
-from flangelayout.nest.parts import NestPart, Placed, Stock, moved_edge, round_part
+from flangelayout.nest.parts import TURNS, NestPart, Placed, Stock, moved_edge, round_part
 from flangelayout.nest.rounds import Toward, lay_discs
 from flangelayout.nest.rows import lay_rows
 
@@ -17,7 +18,7 @@ if TYPE_CHECKING:
 _ROUND_WORK, _MOST_ROUND = 12_000, 600
 """Pieces laid in all tries of one plate together, and most tries; a fixed count, so that every run does the same."""
 
-_OUTLINE_WORK, _MOST_OUTLINE = 1_500, 60
+_OUTLINE_WORK, _MOST_OUTLINE = 1_000, 60
 """The same where outlines are not round, which takes longer."""
 
 _AS_BEFORE = 12
@@ -84,12 +85,14 @@ class Nest:
 
     def host_of(self, piece: Placed) -> Placed | None:
         """The smallest piece in an opening of which this one lies."""
-        hosts = [each for each in self.on_plate(piece.plate) if each is not piece and self._lies_in(piece, each)]
+        spot = turned_point(pieces(self.parts[piece.part].outline)[0].start, piece.turn_deg) + piece.at
+        hosts = [each for each in self.on_plate(piece.plate) if each is not piece and self._has_in_drop(each, spot)]
         return min(hosts, key=self._width, default=None)
 
-    def _lies_in(self, piece: Placed, host: Placed) -> bool:
-        place = _a_point_of(self.outline_of(piece))
-        openings = (moved_edge(edge, host.turn_deg, host.at) for edge in self.parts[host.part].openings)
+    def _has_in_drop(self, host: Placed, spot: Point) -> bool:
+        """Whether a place on the plate lies in an opening of a piece; asked on the part as it was drawn."""
+        place = turned_point(spot - host.at, -host.turn_deg)
+        openings = self.parts[host.part].openings
         return any(is_inside(opening, place) for opening in openings if extent(opening).contains(place))
 
     def _width(self, piece: Placed) -> float:
@@ -103,6 +106,9 @@ _Laid = tuple[list[_Piece], list[int]]
 
 _Lay = Callable[[Sequence[int]], _Laid]
 """Lays pieces of the kinds given."""
+
+_Cost = Callable[[Sequence[_Piece]], tuple[float, float]]
+"""What a plate so laid costs: less the more metal is on it, and then the shorter it is."""
 
 _Push = Callable[[Sequence[int], Toward], _Laid]
 """Lays pieces in the order given, each pushed as far as it goes."""
@@ -123,13 +129,14 @@ def nest_parts(parts: Sequence[NestPart], stock: Stock) -> Nest:
     useful = tuple(replace(part, openings=tuple(_useful(part, parts, stock.spacing))) for part in parts)
     order = [kind for kind, part in enumerate(parts) for _ in range(part.quantity)]
     rows = list(_rows(useful, stock))
-    together = _pushed_together(useful, stock, len(order))
-    nests = [_filled(useful, stock, order, ways) for ways in ([together, *rows], rows)]
-    best = min(nests, key=_cost)
+    cost = _cost_of(useful)
+    together = _pushed_together(useful, stock, cost, len(order))
+    nests = [_filled(useful, stock, order, cost, ways) for ways in ([together, *rows], rows)]
+    best = min(nests, key=_nest_cost)
     return replace(best, parts=tuple(parts), placed=tuple(_in_cutting_order(best)))
 
 
-def _cost(nest: Nest) -> tuple[float, int, float]:
+def _nest_cost(nest: Nest) -> tuple[float, int, float]:
     last = nest.plates - 1
     return -round(nest.metal(), 3), nest.plates, round(nest.used_length(last), 3) if nest.placed else 0.0
 
@@ -144,7 +151,7 @@ def _useful(part: NestPart, parts: Sequence[NestPart], spacing: float) -> Iterat
             yield opening
 
 
-def _filled(parts: tuple[NestPart, ...], stock: Stock, order: Sequence[int], ways: Sequence[_Lay]) -> Nest:
+def _filled(parts: tuple[NestPart, ...], stock: Stock, order: Sequence[int], cost: _Cost, ways: Sequence[_Lay]) -> Nest:
     """Plate after plate, each laid the best way for what is left."""
     placed: list[Placed] = []
     rest = list(order)
@@ -152,17 +159,22 @@ def _filled(parts: tuple[NestPart, ...], stock: Stock, order: Sequence[int], way
         if not rest:
             break
         tried = [way(rest) for way in ways]
-        pieces, rest = min(tried, key=lambda found: _plate_cost(parts, found[0]))
-        if not pieces:
+        laid, rest = min(tried, key=lambda found: cost(found[0]))
+        if not laid:
             break
-        placed += [Placed(kind, plate, turn, at) for kind, turn, at in pieces]
+        placed += [Placed(kind, plate, turn, at) for kind, turn, at in laid]
     return Nest(stock, parts, tuple(placed), tuple(_left(parts, stock, rest)))
 
 
-def _plate_cost(parts: Sequence[NestPart], pieces: Sequence[_Piece]) -> tuple[float, float]:
-    metal = sum(parts[kind].area for kind, _, _ in pieces)
-    right = max((parts[kind].size(turn).right + at.x for kind, turn, at in pieces), default=0.0)
-    return -round(metal, 3), round(right, 3)
+def _cost_of(parts: Sequence[NestPart]) -> _Cost:
+    rights = {(kind, turn): part.size(turn).right for kind, part in enumerate(parts) for turn in TURNS}
+
+    def cost(laid: Sequence[_Piece]) -> tuple[float, float]:
+        metal = sum(parts[kind].area for kind, _, _ in laid)
+        right = max((rights[kind, turn] + at.x for kind, turn, at in laid), default=0.0)
+        return -round(metal, 3), round(right, 3)
+
+    return cost
 
 
 def _left(parts: Sequence[NestPart], stock: Stock, rest: Sequence[int]) -> Iterator[Left]:
@@ -199,7 +211,7 @@ def _row_way(sizes: Sequence[Box], turns: Sequence[float], stock: Stock, columns
     return lay
 
 
-def _pushed_together(parts: Sequence[NestPart], stock: Stock, count: int) -> _Lay:
+def _pushed_together(parts: Sequence[NestPart], stock: Stock, cost: _Cost, count: int) -> _Lay:
     """Pieces pushed together in the best order found: exact circles where every part is round."""
     keys = [_reach(part) for part in parts]
     rounds = [each for part in parts if (each := round_part(part))]
@@ -209,7 +221,7 @@ def _pushed_together(parts: Sequence[NestPart], stock: Stock, count: int) -> _La
             laid, left = lay_discs(rounds, order, stock.room, stock.spacing, toward)
             return [(kind, 0.0, at) for kind, at in laid], left
 
-        return _searched(parts, keys, push_discs, min(_ROUND_WORK // max(count, 1), _MOST_ROUND))
+        return _searched(keys, cost, push_discs, min(_ROUND_WORK // max(count, 1), _MOST_ROUND))
     from flangelayout.nest.outlines import collisions_of, lay_outlines
 
     table = collisions_of(parts, stock.spacing)
@@ -217,10 +229,10 @@ def _pushed_together(parts: Sequence[NestPart], stock: Stock, count: int) -> _La
     def push_outlines(order: Sequence[int], toward: Toward) -> _Laid:
         return lay_outlines(table, order, stock.room, toward)
 
-    return _searched(parts, keys, push_outlines, min(_OUTLINE_WORK // max(count, 1), _MOST_OUTLINE))
+    return _searched(keys, cost, push_outlines, min(_OUTLINE_WORK // max(count, 1), _MOST_OUTLINE))
 
 
-def _searched(parts: Sequence[NestPart], keys: Sequence[float], push: _Push, tries: int) -> _Lay:
+def _searched(keys: Sequence[float], cost: _Cost, push: _Push, tries: int) -> _Lay:
     """Lays large before small, then moves one piece at a time elsewhere in the order and keeps what is no worse.
 
     Of equally good layouts the first one stays: large before small leaves the least beside the drops.
@@ -231,17 +243,17 @@ def _searched(parts: Sequence[NestPart], keys: Sequence[float], push: _Push, tri
         chance = Random(len(order))
         kept = sorted(order, key=lambda kind: (-keys[kind], kind))
         ways = list(Toward) if tries > len(Toward) else [Toward.LEFT_THEN_DOWN]
-        toward = min(ways, key=lambda way: _plate_cost(parts, push(kept, way)[0]))
-        best = push(kept, toward)
-        least = _plate_cost(parts, best[0])
+        tried = {way: push(kept, way) for way in ways}
+        toward = min(tried, key=lambda way: cost(tried[way][0]))
+        best, least = tried[toward], cost(tried[toward][0])
         for _ in range(tries - len(ways)):
             moved, way = _changed(kept, chance), chance.choice((*ways, *[toward] * _AS_BEFORE))
             found = push(moved, way)
-            cost = _plate_cost(parts, found[0])
-            if cost <= least:
+            reached = cost(found[0])
+            if reached <= least:
                 kept, toward = moved, way
-            if cost < least:
-                best, least = found, cost
+            if reached < least:
+                best, least = found, reached
         return best
 
     return lay
@@ -284,9 +296,3 @@ def _in_cutting_order(nest: Nest) -> Iterator[Placed]:
         ),
     )
     yield from (nest.placed[index] for index in order)
-
-
-def _a_point_of(edge: Edge) -> Point:
-    from flangelayout.geometry.measure import pieces
-
-    return pieces(edge)[0].start

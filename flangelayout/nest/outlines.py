@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 from flangelayout.geometry.contours import turned_point
 from flangelayout.geometry.shapes import Box, Circle, Point
-from flangelayout.nest.parts import NestPart, RoundPart, round_part
+from flangelayout.nest.parts import TURNS, NestPart, RoundPart, round_part
 from flangelayout.nest.polygons import (
     collisions,
     convex_pieces,
@@ -30,7 +30,6 @@ if TYPE_CHECKING:
 
     from flangelayout.nest.polygons import Pieces
 
-TURNS = (0.0, 90.0, 180.0, 270.0)
 _ROUNDING = 1e-6
 """What a place may lie outside the plate by the rounding of its numbers, in mm."""
 
@@ -88,8 +87,18 @@ class Collisions:
         way = (moving.turn - fixed.turn) % 360
         key = (fixed.kind, moving.kind, way)
         if key not in self.steps:
-            self.steps[key] = self._worked_out(self.kinds[fixed.kind][0], self.kinds[moving.kind][0], way)
+            one, other = self.kinds[fixed.kind][0], self.kinds[moving.kind][0]
+            self.steps[key] = self._the_other_way(one, other, way) or self._worked_out(one, other, way)
         return rotate(self.steps[key], fixed.turn, origin=(0.0, 0.0))
+
+    def _the_other_way(self, fixed: _Turned, moving: _Turned, way: float) -> "shapely.Geometry | None":
+        """The opposite steps of the fixed part, where they are known and neither may lie in the other."""
+        from shapely.affinity import rotate, scale
+
+        known = self.steps.get((moving.kind, fixed.kind, -way % 360))
+        if known is None or self._may_lie_in(moving, fixed) or self._may_lie_in(fixed, moving):
+            return None
+        return rotate(scale(known, -1.0, -1.0, origin=(0.0, 0.0)), way, origin=(0.0, 0.0))
 
     def _worked_out(self, fixed: _Turned, moving: _Turned, way: float) -> "shapely.Geometry":
         """Of a part as it is and another turned by ``way``."""

@@ -11,6 +11,9 @@ from flangelayout.geometry.shapes import Arc, Box, Circle, Contour, Line, Point,
 AS_MANY_AS_NEEDED = 100
 """Most stock plates a nest is spread over."""
 
+TURNS = (0.0, 90.0, 180.0, 270.0)
+"""In degrees: how pieces may lie."""
+
 _LEAD_STEPS = 24
 _LEAST_DROP = 1.0
 """Radius in mm below which a drop is none."""

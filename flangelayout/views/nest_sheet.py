@@ -38,6 +38,8 @@ _LEAST_NOTES = 60.0
 _TEXT = 2.2
 _LARGEST_MARK, _LEAST_MARK = 3.0, 0.9
 _NOTE_GAP = 3.0
+_LEAST_REMNANT = 25.0
+"""In mm; a narrower strip is scrap."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -156,7 +158,7 @@ def _dimensions(nest: Nest, plate: int, unit: Unit, scale: float) -> Iterator[It
         )
 
     yield across(stock.length, 1)
-    if used < stock.length - 1.0:
+    if stock.length - used >= _LEAST_REMNANT:
         yield across(used, 0)
         yield Item(Layer.HIDDEN, Line(Point(used, 0.0), Point(used, stock.width)), "remnant")
         text = f"REMNANT {size_text(stock.length - used, unit)} x {size_text(stock.width, unit)}"

@@ -19,6 +19,7 @@ from flangelayout.units import decimal_text
 _COUNTS = range(2, 65)
 _COUNT_SURE = 0.95
 _DEMAND = 0.001
+_COUNT_THEM = "count the holes (--holes, or survey.hole_count in a job file)"
 
 
 @dataclass(frozen=True, slots=True)
@@ -179,20 +180,20 @@ def _find_count(readings: Sequence[Reading], aside: frozenset[int]) -> Fit:
     fits = [fit for fit in fits if fit.determined]
     if not fits or min(fit.degrees_of_freedom for fit in fits) < 1:
         raise SurveyError(
-            "the hole count is missing and these readings fit any; count the holes (--holes), "
+            f"the hole count is missing and these readings fit any; {_COUNT_THEM}, "
             "or read chords across different numbers of pitches"
         )
     best = min(fits, key=lambda fit: fit.chi_square)
     if best.probability < _DEMAND:
         raise SurveyError(
             f"no hole count from {fits[0].hole_count} to {fits[-1].hole_count} fits the readings "
-            f"({best.hole_count} comes nearest); count the holes (--holes) to see which reading is off"
+            f"({best.hole_count} comes nearest); {_COUNT_THEM} to see which reading is off"
         )
     weights = {fit.hole_count: math.exp((best.chi_square - fit.chi_square) / 2) for fit in fits}
     if 1 / sum(weights.values()) < _COUNT_SURE:
         likely = sorted(count for count, weight in weights.items() if weight > 0.02)
         names = ", ".join(str(count) for count in likely[:6]) + (" and more" if len(likely) > 6 else "")
-        raise SurveyError(f"the readings fit {names} holes alike; count the holes (--holes)")
+        raise SurveyError(f"the readings fit {names} holes alike; {_COUNT_THEM}")
     return best
 
 
@@ -229,19 +230,19 @@ def _missing(readings: Sequence[Reading]) -> str:
     kinds = {reading.kind for reading in readings}
     if kinds & {Kind.NEAR_EDGES, Kind.FAR_EDGES}:
         return (
-            "edge readings need the hole diameter to give a center distance: measure a hole (--hole-diameter), "
-            "or take both a near-edge and a far-edge reading"
+            "edge readings need the hole diameter to give a center distance: measure a hole (--hole-diameter, "
+            "or survey.hole_diameter in a job file), or take both a near-edge and a far-edge reading"
         )
     if kinds & {Kind.OVER_STUDS, Kind.BETWEEN_STUDS}:
         return (
-            "stud readings need the stud diameter to give a center distance: measure a stud (--stud-diameter), "
-            "or take a reading over and one between the studs"
+            "stud readings need the stud diameter to give a center distance: measure a stud (--stud-diameter, "
+            "or a reading of that kind in a job file), or take a reading over and one between the studs"
         )
     if Kind.HOLE_TO_BORE in kinds or Kind.HOLE_TO_RIM in kinds:
         return "hole to bore or rim needs the hole diameter and the bore or outside diameter; measure those too"
     if kinds & POSITION_KINDS:
         return "the positions do not fix a circle; give X and Y of at least two holes, three if the count is unsure"
-    return "no reading spans the circle; measure a chord between two holes, such as --chord 91.8"
+    return 'no reading spans the circle; measure a chord between two holes (--chord, or kind = "centers" in a job file)'
 
 
 def _contradiction(readings: Sequence[Reading]) -> str:

@@ -52,6 +52,6 @@ def measured(state: State) -> Measured:
 
 def on_page(text: str) -> str:
     """A sentence without the options of the command line and the keys of a job file that it may name."""
-    plain = re.sub(r",? such as --\S+ [\d.]+|\s*\(--[\w-]+\)", "", text)
+    plain = re.sub(r"\s*\(--[^)]*\)", "", text)
     plain = re.sub(r"survey\.reading\[(\d+)\]", r"reading \1", plain)
     return re.sub(r"write for example \w+ = ", "write for example ", plain)

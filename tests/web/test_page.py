@@ -125,7 +125,10 @@ def test_a_new_page_asks_for_what_is_needed_and_finds_nothing_wrong() -> None:
 def test_equal_problems_are_told_once_and_without_the_command_lines_words() -> None:
     twice = troubles([Problem("survey", "count the holes (--holes)")] * 2, State())
     assert [trouble.text for trouble in twice] == ["count the holes"]
-    assert on_page("measure a chord between two holes, such as --chord 91.8") == "measure a chord between two holes"
+    assert (
+        on_page("measure a chord between two holes (--chord, or kind in a job file)")
+        == "measure a chord between two holes"
+    )
     assert on_page("survey.reading[3] is off") == "reading 3 is off"
 
 

@@ -6,8 +6,8 @@ from pathlib import Path
 
 import click
 
-from flangelayout.checks import Finding, Severity
 from flangelayout.checks.clocking import Clocking, Margins, clocking_cure, clockings
+from flangelayout.cli.findings import finding_data
 from flangelayout.errors import InputError, Problem
 from flangelayout.filestore import FileStore
 from flangelayout.job.load import Examined, examine_job
@@ -72,28 +72,9 @@ def _data(examined: Examined, clocked: tuple[Clocking, ...]) -> dict[str, object
     return {
         "job": examined.number,
         "passes": _failed(examined) == 0,
-        "findings": [_finding(finding) for finding in examined.findings],
+        "findings": [finding_data(finding) for finding in examined.findings],
         "clocking": [_clocking(examined, found) for found in clocked],
     }
-
-
-def _finding(finding: Finding) -> dict[str, object]:
-    return {
-        "rule": finding.rule,
-        "severity": finding.severity.value,
-        "fails": finding.failed,
-        "where": finding.where,
-        "text": finding.text,
-        "value": finding.value,
-        "limit": finding.limit,
-        "source": finding.source,
-        "cure": finding.cure or _advice(finding),
-    }
-
-
-def _advice(finding: Finding) -> str:
-    """What a contradiction's sentence advises after its semicolon."""
-    return finding.text.rpartition("; ")[2] if finding.severity is Severity.ERROR and "; " in finding.text else ""
 
 
 def _clocking(examined: Examined, found: Clocking) -> dict[str, object]:

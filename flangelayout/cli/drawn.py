@@ -6,6 +6,7 @@ from pathlib import Path
 
 from flangelayout.batch.run import WrittenFile
 from flangelayout.checks import Severity
+from flangelayout.cli.findings import finding_data
 from flangelayout.job import Job
 from flangelayout.packet import cut_estimate
 
@@ -18,16 +19,7 @@ def report(job: Job, files: Sequence[WrittenFile], folder: Path) -> dict[str, ob
             {"name": file.name, "path": str(folder / file.name), "bytes": file.size, "sha256": file.sha256}
             for file in files
         ],
-        "findings": [
-            {
-                "rule": finding.rule,
-                "severity": finding.severity.value,
-                "where": finding.where,
-                "text": finding.text,
-                "source": finding.source,
-            }
-            for finding in job.findings
-        ],
+        "findings": [finding_data(finding) for finding in job.findings],
         **({"estimate": asdict(cut_estimate(job))} if job.cut.options.process else {}),
     }
 

@@ -141,6 +141,16 @@ def range_text(least: float, most: float, unit: Unit) -> str:
     return f"{from_mm(least, unit):.3g} to {from_mm(most, unit):.3g} {unit.value} ({in_mm})"
 
 
+def counted(count: int, thing: str) -> str:
+    """How many of a thing whose plural only takes an s.
+
+    Example:
+        >>> counted(1, "pierce"), counted(12, "pierce")
+        ('1 pierce', '12 pierces')
+    """
+    return f"{count} {thing}{'' if count == 1 else 's'}"
+
+
 def mass_text(kilograms: float, unit: Unit) -> str:
     """A mass to three figures: kilograms beside mm, pounds beside inches.
 

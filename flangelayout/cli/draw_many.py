@@ -12,6 +12,7 @@ from flangelayout.checks import Severity
 from flangelayout.cli.drawn import heading, lines, report
 from flangelayout.errors import FlangeLayoutError, InputError
 from flangelayout.filestore import Outcome
+from flangelayout.units import counted
 
 _FEW = 12
 """Jobs from files named one by one whose every file is listed."""
@@ -72,14 +73,14 @@ def _lines(done: Done, listed: bool) -> Iterator[str]:
     written = sum(file.outcome is Outcome.WRITTEN for file in done.files)
     remarks = sum(finding.severity is not Severity.ERROR for finding in job.findings)
     what = "unchanged" if done.is_unchanged else f"wrote {written} of {len(done.files)} files"
-    told = f", {remarks} remark{'s' if remarks > 1 else ''} on its sheet" if remarks else ""
+    told = f", {counted(remarks, 'remark')} on its sheet" if remarks else ""
     yield f"{heading(job)}: {what}{told}"
 
 
 def _summary(done: Sequence[Done], count: int) -> str:
     unchanged = sum(each.is_unchanged for each in done)
     failed = f", {count - len(done)} failed" if len(done) < count else ""
-    return f"{count} jobs: {len(done) - unchanged} made, {unchanged} unchanged{failed}"
+    return f"{counted(count, 'job')}: {len(done) - unchanged} made, {unchanged} unchanged{failed}"
 
 
 @contextmanager

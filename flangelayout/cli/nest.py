@@ -3,6 +3,7 @@
 import json
 import re
 from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import TypedDict, Unpack
 
@@ -15,7 +16,7 @@ from flangelayout.filestore import FileStore, Outcome
 from flangelayout.job import Job
 from flangelayout.nest import AS_MANY_AS_NEEDED, Stock
 from flangelayout.nest_packet import NestPacket, build_nest, marks
-from flangelayout.units import Unit, parse_length, range_text
+from flangelayout.units import Unit, counted, parse_length, range_text, size_text
 
 _AS_NEEDED = "as-needed"
 _LARGEST = 20_000.0
@@ -30,7 +31,7 @@ class _Options(TypedDict):
     margin: str
     spacing: str
     plates: str
-    name: str
+    name: str | None
     into: str | None
     paper: str | None
     force: bool
@@ -43,7 +44,7 @@ class _Options(TypedDict):
 @click.option("--margin", default="10 mm", show_default=True, metavar="LENGTH", help="Kept free along its edges.")
 @click.option("--spacing", default="10 mm", show_default=True, metavar="LENGTH", help="Kept free between parts.")
 @click.option("--plates", default="1", show_default=True, metavar="N", help=f"Most plates there are, or {_AS_NEEDED}.")
-@click.option("--name", default="nest", show_default=True, metavar="NAME", help="What the files are called.")
+@click.option("--name", metavar="NAME", help="What the files are called; after the first list or job unless told.")
 @click.option("--into", metavar="DIR", help="Folder for the files; beside the first job unless told.")
 @click.option("--paper", type=click.Choice(PAPER_NAMES), help="Of the nest sheet; that of the first job unless told.")
 @click.option("--force", is_flag=True, help="Overwrite also files that are not as this program wrote them.")
@@ -61,17 +62,32 @@ def nest_command(jobs: tuple[str, ...], **options: Unpack[_Options]) -> int:
     """  # noqa: D301 - click wants the backspace itself
     loaded, folder = _load_all(jobs)
     stock = _stock(options, loaded[0].unit)
-    packet = build_nest(loaded, stock, options["name"], options["paper"])
+    name = options["name"] or Path(jobs[0]).resolve().stem
+    with _progress():
+        packet = build_nest(loaded, stock, name, options["paper"])
     store = FileStore(Path(options["into"]) if options["into"] else folder)
     outcomes = store.write(packet.files, options["force"]) if packet.files else {}
     if options["as_json"]:
         click.echo(json.dumps(_report(packet, store.folder), indent=2))
     else:
-        for line in _lines(packet, outcomes, store.folder):
+        for line in _lines(packet, outcomes, store.folder, loaded[0].unit):
             click.echo(line)
     for line in packet.missing:
         click.echo(f"flangelayout: does not fit: {line}", err=True)
     return 1 if packet.missing else 0
+
+
+@contextmanager
+def _progress() -> Iterator[None]:
+    """A sign of life on a terminal, nothing elsewhere."""
+    from rich.console import Console
+
+    console = Console(stderr=True)
+    if not console.is_terminal:
+        yield
+        return
+    with console.status("nesting"):
+        yield
 
 
 def _load_all(names: tuple[str, ...]) -> tuple[list[Job], Path]:
@@ -132,15 +148,15 @@ def _most_plates(text: str) -> int:
     raise InputError(Problem("--plates", f'"{text}" is not possible; use 1 to {AS_MANY_AS_NEEDED}, or {_AS_NEEDED}'))
 
 
-def _lines(packet: NestPacket, outcomes: dict[str, Outcome], folder: Path) -> Iterator[str]:
+def _lines(packet: NestPacket, outcomes: dict[str, Outcome], folder: Path, unit: Unit) -> Iterator[str]:
     nest = packet.nest
-    plates = f"{nest.plates} plate{'' if nest.plates == 1 else 's'}"
-    yield f"{len(nest.placed)} parts on {plates} · {packet.digest[:10]} · yield {100 * nest.yield_share:.1f} %"
+    parts, plates = counted(len(nest.placed), "part"), counted(nest.plates, "plate")
+    yield f"{parts} on {plates} · {packet.digest[:10]} · yield {100 * nest.yield_share:.1f} %"
     for name, outcome in outcomes.items():
         yield f"  {outcome.value:9} {folder / name}"
     for plate in range(nest.plates):
-        used, length = nest.used_length(plate), nest.stock.length
-        yield f"  plate {plate + 1}: {len(nest.on_plate(plate))} parts, {used:.1f} of {length:.1f} mm used"
+        used, length = (size_text(each, unit) for each in (nest.used_length(plate), nest.stock.length))
+        yield f"  plate {plate + 1}: {counted(len(nest.on_plate(plate)), 'part')}, {used} of {length} {unit.value} used"
 
 
 def _report(packet: NestPacket, folder: Path) -> dict[str, object]:

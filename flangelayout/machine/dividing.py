@@ -13,7 +13,7 @@ from flangelayout.drawing.model import Table
 from flangelayout.errors import GeometryError
 from flangelayout.flange import BoltCircle
 from flangelayout.standards.shop import DividingHead
-from flangelayout.units import Unit, decimal_text, from_mm
+from flangelayout.units import Unit, counted, decimal_text, from_mm
 
 _ARC_SECONDS = 360 * 3600
 
@@ -162,8 +162,8 @@ def error_text(error: Fraction, circle: BoltCircle, unit: Unit) -> str:
 
 
 def _step_text(turns: int, spaces: int) -> str:
-    parts = [f"{turns} turn{'' if turns == 1 else 's'}" if turns else "", ""]
-    parts[1] = f"{spaces} space{'' if spaces == 1 else 's'}" if spaces else ""
+    parts = [counted(turns, "turn") if turns else "", ""]
+    parts[1] = counted(spaces, "space") if spaces else ""
     return " and ".join(part for part in parts if part) or "no turn"
 
 

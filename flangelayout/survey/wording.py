@@ -10,7 +10,7 @@ from flangelayout.survey.model import BORE, HOLE, RIM, STUD
 from flangelayout.survey.readings import WORDS, Reading, place_text
 from flangelayout.survey.survey import Survey
 from flangelayout.survey.table import DEFAULT_CIRCLE_TOLERANCE
-from flangelayout.units import Unit, angle_text, decimal_text, size_text
+from flangelayout.units import Unit, angle_text, counted, decimal_text, size_text
 
 _SHOWN = 10
 _NAMES = ((HOLE, "hole diameter"), (STUD, "stud diameter"), (BORE, "bore"), (RIM, "outside diameter"))
@@ -98,7 +98,7 @@ def _agreement(survey: Survey) -> str:
     fit = survey.fit
     if fit.degrees_of_freedom == 0:
         return "no reading is left over to check the others against"
-    spare = f"{fit.degrees_of_freedom} reading{'s' if fit.degrees_of_freedom > 1 else ''} to spare"
+    spare = f"{counted(fit.degrees_of_freedom, 'reading')} to spare"
     if fit.agrees:
         return f"the readings agree with what they are said to be good to (chi-square {fit.chi_square:.1f}, {spare})"
     return (

@@ -9,7 +9,7 @@ from flangelayout.flange.joint import Fastener, Joint
 from flangelayout.flange.mass import Solid, plate_solid
 from flangelayout.standards.bolting import BoltSize, bolt_size, length_rule, next_length
 from flangelayout.standards.shop import density_of
-from flangelayout.units import Unit, decimal_text, mass_text, size_text, to_mm
+from flangelayout.units import Unit, counted, decimal_text, mass_text, size_text, to_mm
 from flangelayout.views.lengths import Lengths
 
 _USUAL_GASKET = {Unit.MM: 2.0, Unit.IN: to_mm(1 / 8, Unit.IN)}
@@ -152,8 +152,8 @@ def _worked_length(circle: BoltCircle, thickness: float | None) -> _Worked | Non
     gasket_taken = " (taken: state gasket_thickness)" if taken else ""
     parts = [f"plate {said(thickness)}", f"mate {said(mate)}{mate_taken}", f"gasket {said(gasket)}{gasket_taken}"]
     if washers:
-        parts.append(f"{joint.washers} washer{'s' if joint.washers > 1 else ''} {said(washers)}")
-    parts += [f"{nuts} nut{'s' if nuts > 1 else ''} {said(nuts * size.nut_height)}"]
+        parts.append(f"{counted(joint.washers, 'washer')} {said(washers)}")
+    parts += [f"{counted(nuts, 'nut')} {said(nuts * size.nut_height)}"]
     parts += [f"{nuts * _PITCHES_PAST} threads {said(ends)}"]
     total = thickness + mate + gasket + washers + nuts * size.nut_height + ends
     return _Worked(size, tuple(parts), total, next_length(total, unit, joint.fastener))

@@ -9,7 +9,7 @@ from flangelayout.flange import Flange
 from flangelayout.flange.mass import Solid, plate_solid
 from flangelayout.geometry.pieces import length_of
 from flangelayout.geometry.shapes import Arc, Circle, Contour, Line
-from flangelayout.units import Unit, decimal_text
+from flangelayout.units import Unit, counted, decimal_text
 
 _CUT = (Layer.CUT_HOLES, Layer.CUT_BORE, Layer.CUT_OUTLINE)
 
@@ -60,7 +60,7 @@ def estimate_line(estimate: CutEstimate, unit: Unit) -> str:
     """The estimate in one line."""
     parts = [
         f"cut {decimal_text(estimate.cut_length, unit, 0 if unit is Unit.MM else 1)} {unit.value}",
-        f"{estimate.pierces} pierce{'' if estimate.pierces == 1 else 's'}",
+        counted(estimate.pierces, "pierce"),
     ]
     if estimate.mark_length:
         parts.append(f"marks {decimal_text(estimate.mark_length, unit, 0 if unit is Unit.MM else 1)} {unit.value}")

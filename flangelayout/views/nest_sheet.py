@@ -24,7 +24,7 @@ from flangelayout.drawing.textwidth import text_width
 from flangelayout.geometry.contours import turned_point
 from flangelayout.geometry.shapes import Box, Circle, Line, Point, extent, rectangle
 from flangelayout.nest import Nest, NestPart
-from flangelayout.units import Unit, size_text
+from flangelayout.units import Unit, counted, size_text
 from flangelayout.views.nest_cut import NestPiece, kind_letter, marked, nest_drawing
 from flangelayout.views.page_text import line_item, paragraph, text_item
 from flangelayout.views.sheet import SCALES, scale_text
@@ -101,7 +101,7 @@ def _head(nest: Nest, facts: NestFacts, stamp: Stamp, plate: int, scale: float, 
         *([facts.material] if facts.material else []),
         f"edge margin {said(stock.margin)}",
         f"spacing {said(stock.spacing)}",
-        f"{len(nest.on_plate(plate))} parts",
+        counted(len(nest.on_plate(plate)), "part"),
         f"yield {_yield(nest, plate):.1f} %",
         f"picture {scale_text(scale)}",
     ]

@@ -64,7 +64,7 @@ def test_what_does_not_fit_is_said_and_the_rest_is_written(week: Path, capsys: p
     assert out.startswith("2 parts on 1 plate")
     assert all(line.startswith("flangelayout: does not fit: ") for line in err.splitlines())
     assert run(["nest", str(week), "--plate", "600x300", "--plates", "as-needed"]) == 0
-    assert "nest_nest_3_mm.dxf" in capsys.readouterr().out
+    assert "week_nest_3_mm.dxf" in capsys.readouterr().out
 
 
 def test_nothing_fits_and_nothing_is_written(week: Path, capsys: pytest.CaptureFixture[str]) -> None:

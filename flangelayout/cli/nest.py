@@ -57,7 +57,7 @@ def nest_command(jobs: tuple[str, ...], **options: Unpack[_Options]) -> int:
     code is 1 then.
 
     \b
-    flangelayout nest week-12.csv --plate 2500x1250 --spacing 8 --name week-12
+    flangelayout nest week-12.csv --plate 2500x1250 --spacing 8
     flangelayout nest ring.toml blind.toml --plate "96 x 48 in" --plates as-needed
     """  # noqa: D301 - click wants the backspace itself
     loaded, folder = _load_all(jobs)

@@ -264,6 +264,8 @@ def _working(job: Job, stamp: Stamp) -> Files:
 
 def _machine(job: Job, _stamp: Stamp) -> Files:
     """What the job asks for at a drilling machine; nothing unless it does."""
+    if not job.machine.files:
+        return
     from flangelayout.flange.making import MachineFile
     from flangelayout.machine.dividing import dividing_table
     from flangelayout.machine.drilling import drilling_program

@@ -102,11 +102,20 @@ def test_where_asking_disturbs_a_process_only_age_counts(tmp_path: Path, monkeyp
     assert path.exists()
 
 
-def test_an_unfinished_file_says_which_process_writes_it(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    seen: list[str] = []
-    monkeypatch.setattr(os, "fsync", lambda _handle: seen.extend(path.name for path in tmp_path.iterdir()))
-    write_whole(tmp_path / "a", b"1")
-    (name,) = seen
+@pytest.mark.parametrize("can_wait_for_a_name", [True, False])
+def test_a_file_on_its_way_says_which_process_writes_it_and_is_whole(
+    can_wait_for_a_name: bool, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    if not can_wait_for_a_name:
+        monkeypatch.delattr(os, "O_TMPFILE", raising=False)
+    named: list[str] = []
+    held: list[tuple[str, bytes]] = []
+    monkeypatch.setattr(os, "fsync", lambda _handle: named.extend(path.name for path in tmp_path.iterdir()))
+    monkeypatch.setattr(Path, "replace", lambda part, _path: held.append((part.name, part.read_bytes())))
+    write_whole(tmp_path / "a", b"1" * 100_000)
+    ((name, content),) = held
+    assert content == b"1" * 100_000
+    assert named == ([] if can_wait_for_a_name and hasattr(os, "O_TMPFILE") else [name])
     match = filestore._TEMPORARY.fullmatch(name)
     assert match
     assert (match["place"], int(match["process"])) == (filestore._place(), os.getpid())

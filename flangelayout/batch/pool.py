@@ -1,19 +1,20 @@
 """Packets made on several cores. The processes only compute; whoever asked writes the files."""
 
 import contextlib
-import multiprocessing
 import os
 import signal
 import threading
 from collections.abc import Generator, Iterator, Sequence
-from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
-from concurrent.futures.process import BrokenProcessPool
 from dataclasses import dataclass
 from itertools import islice
+from typing import TYPE_CHECKING
 
 from flangelayout.errors import FlangeLayoutError, InputError
 from flangelayout.job import Job
 from flangelayout.packet import Part, build_packet, preview_packet
+
+if TYPE_CHECKING:
+    from concurrent.futures import Future
 
 _AHEAD = 4
 """Jobs handed out for each core, so that none waits and few packets are held at once."""
@@ -64,6 +65,10 @@ def make_all(
         for index, job in enumerate(jobs):
             yield {index: make_one(job, parts, preview)}
         return
+    import multiprocessing
+    from concurrent.futures import FIRST_COMPLETED, ProcessPoolExecutor, wait
+    from concurrent.futures.process import BrokenProcessPool
+
     pool = ProcessPoolExecutor(
         min(cores, len(jobs)), mp_context=multiprocessing.get_context("spawn"), initializer=_begin
     )
@@ -107,6 +112,8 @@ def _begin() -> None:
 
 
 def _end_with_parent() -> None:
+    import multiprocessing
+
     parent = multiprocessing.parent_process()
     if parent is not None:
         parent.join()

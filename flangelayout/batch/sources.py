@@ -5,7 +5,6 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from flangelayout.batch.columns import job_tables, read_head
 from flangelayout.batch.tables import LIST_SUFFIXES, read_rows
 from flangelayout.errors import InputError, Problem
 from flangelayout.job import Job, job_from_data, load_job
@@ -91,6 +90,8 @@ def _is_hidden(path: Path) -> bool:
 
 def _rows(path: Path) -> Iterator[JobSource]:
     """The rows of a list; one source with the problem where it cannot be read at all."""
+    from flangelayout.batch.columns import job_tables, read_head
+
     try:
         (_, head), *rows = read_rows(path)
         columns = read_head(head)

@@ -1,6 +1,5 @@
 """Lists of jobs as rows of texts: CSV, or the first sheet of an XLSX workbook. Only reads files."""
 
-import csv
 import datetime
 import warnings
 from io import BytesIO, StringIO
@@ -41,6 +40,8 @@ def read_rows(path: Path) -> Rows:
 
 
 def _csv_rows(path: Path, raw: bytes) -> Rows:
+    import csv
+
     try:
         text = raw.decode("utf-8-sig")
     except UnicodeDecodeError as problem:

@@ -5,16 +5,8 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from flangelayout.checks.inspected import (
-    Allowed,
-    HoleResult,
-    Inspection,
-    InspectionLimits,
-    MateResult,
-    Measured,
-    Rework,
-    SizeResult,
-)
+from flangelayout.checks.inspected import HoleResult, Inspection, MateResult, Measured, Rework, SizeResult
+from flangelayout.checks.inspection_limits import Allowed, InspectionLimits
 from flangelayout.checks.matching import best_match
 from flangelayout.checks.mating import bolt_clearance
 from flangelayout.checks.minimax import Freedom, Placing, least_squares, minimax

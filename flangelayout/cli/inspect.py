@@ -7,8 +7,9 @@ from typing import TypedDict, Unpack
 
 import click
 
-from flangelayout.checks.inspected import Inspection, InspectionLimits
+from flangelayout.checks.inspected import Inspection
 from flangelayout.checks.inspection import inspect_part
+from flangelayout.checks.inspection_limits import InspectionLimits
 from flangelayout.checks.inspection_report import inspection_data, inspection_lines, part_passes
 from flangelayout.checks.mating import mate, sides_of
 from flangelayout.cli.mate import read_part

@@ -10,15 +10,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from numpy.typing import NDArray
 
-from flangelayout.checks.inspected import (
-    Allowed,
-    GroupLimits,
-    Inspection,
-    InspectionLimits,
-    Measured,
-    PartVerdict,
-)
+from flangelayout.checks.inspected import Inspection, Measured, PartVerdict
 from flangelayout.checks.inspection import inspect_part
+from flangelayout.checks.inspection_limits import Allowed, GroupLimits, InspectionLimits
 from flangelayout.checks.inspection_report import inspection_data, inspection_lines
 from flangelayout.checks.minimax import Freedom, Placing
 from flangelayout.checks.rework import least_rework

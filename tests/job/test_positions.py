@@ -6,8 +6,8 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from flangelayout.checks.inspected import InspectionLimits
 from flangelayout.checks.inspection import inspect_part
+from flangelayout.checks.inspection_limits import InspectionLimits
 from flangelayout.errors import InputError
 from flangelayout.geometry.shapes import Point
 from flangelayout.job.positions import parse_positions

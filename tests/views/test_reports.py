@@ -10,8 +10,9 @@ from hypothesis import strategies as st
 
 from builders import stamp
 from flangelayout.checks.clocking import clockings
-from flangelayout.checks.inspected import Allowed, GroupLimits, Inspection, InspectionLimits, Measured
+from flangelayout.checks.inspected import Inspection, Measured
 from flangelayout.checks.inspection import inspect_part
+from flangelayout.checks.inspection_limits import Allowed, GroupLimits, InspectionLimits
 from flangelayout.checks.limits import USUAL_LIMITS
 from flangelayout.checks.mating import Mating, mate, side_of_pattern, sides_of
 from flangelayout.checks.shop import check_shop

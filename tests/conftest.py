@@ -1,6 +1,16 @@
 """Settings of every test: examples take the time they take, and are the same in every run."""
 
+import pytest
 from hypothesis import settings
+
+import flangelayout.nest.nest as nesting
 
 settings.register_profile("project", max_examples=40, deadline=None, derandomize=True)
 settings.load_profile("project")
+
+
+@pytest.fixture
+def few_tries(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Nests are searched for a short while only, where a test does not ask how good they are."""
+    for most in ("_MOST_ROUND", "_MOST_OUTLINE"):
+        monkeypatch.setattr(nesting, most, 12)

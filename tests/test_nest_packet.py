@@ -17,6 +17,8 @@ from flangelayout.units import Unit, to_mm
 from jobs import Data, make_job
 from readers import dxf_circles, dxf_document, dxf_shapes, pdf_text
 
+pytestmark = pytest.mark.usefixtures("few_tries")
+
 STOCK = Stock(2500.0, 1250.0, 10.0, 8.0)
 CUT_ENTITIES = {"CIRCLE", "LINE", "ARC", "POLYLINE"}
 

@@ -65,6 +65,7 @@ def test_files_kept_beside_a_sample_are_what_it_makes(path: Path) -> None:
     assert not stray
 
 
+@pytest.mark.slow
 def test_the_list_is_sound_and_its_nest_is_the_files_beside_it() -> None:
     jobs = [load_source(source) for source in job_sources([str(SAMPLES / "plate-20-list.csv")])]
     assert {job.info.owner for job in jobs} == {"Marrow Beck Hatchery"}

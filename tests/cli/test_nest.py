@@ -8,6 +8,8 @@ import pytest
 from batch_lists import row, write_list
 from flangelayout.cli import run
 
+pytestmark = pytest.mark.usefixtures("few_tries")
+
 
 @pytest.fixture
 def week(tmp_path: Path) -> Path:

@@ -42,6 +42,7 @@ def check_random(seed: int) -> Nest:
     return nest
 
 
+@pytest.mark.usefixtures("few_tries")
 @pytest.mark.parametrize("seed", [1, 8, 13])
 def test_a_random_nest_is_sound_and_never_takes_more_plate_than_rows(seed: int) -> None:
     check_random(seed)
@@ -67,6 +68,7 @@ def gains(seeds: range) -> list[tuple[float, bool]]:
     return found
 
 
+@pytest.mark.slow
 def test_mixed_rings_come_out_at_least_a_tenth_better_than_rows() -> None:
     ((gain, _),) = gains(range(1))
     assert gain >= 1.10
@@ -122,6 +124,7 @@ def test_discs_that_exactly_fill_the_width_lie_in_plain_columns() -> None:
     assert nest.used_length(0) == pytest.approx(300.0)
 
 
+@pytest.mark.usefixtures("few_tries")
 def test_irregular_parts_lie_in_each_other_s_hollows_and_in_drops() -> None:
     segments = part(SegmentOutline(600, 440, 4, 90.0, 3.0).shape, quantity=8)
     window = part(RectangleOutline(500, 400, 10).shape, RectangleOutline(360, 260, 10).shape)
@@ -141,6 +144,7 @@ def test_a_part_is_turned_where_it_fits_no_other_way() -> None:
     check_sound(nest)
 
 
+@pytest.mark.usefixtures("few_tries")
 def test_leads_outside_keep_clear_of_other_parts_and_of_the_edge() -> None:
     # A lead-in of 12 mm stands 12 mm out of the outline at 3 o'clock.
     lead = Arc(Point(112.0, 0.0), 12.0, 270.0, -90.0)
@@ -179,6 +183,7 @@ def test_what_does_not_fit_is_said_with_the_reason() -> None:
     assert "full" in full.reason
 
 
+@pytest.mark.usefixtures("few_tries")
 def test_as_many_plates_are_taken_as_there_are_and_no_more() -> None:
     rings = [ring(400, quantity=5)]
     for most, plates, left in ((1, 1, 3), (2, 2, 1), (3, 3, 0), (20, 3, 0)):
@@ -188,6 +193,7 @@ def test_as_many_plates_are_taken_as_there_are_and_no_more() -> None:
         assert sum(each.count for each in nest.left) == left
 
 
+@pytest.mark.usefixtures("few_tries")
 def test_the_same_parts_lie_the_same_way_every_time() -> None:
     for parts in (random_rings(Random(3), 3, 2), random_shapes(Random(3), 1)):
         assert nest_parts(parts, LARGE).placed == nest_parts(parts, LARGE).placed

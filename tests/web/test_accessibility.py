@@ -63,6 +63,7 @@ def broken_rules(
     return {name: found for name, found in broken.items() if found}
 
 
+@pytest.mark.slow
 def test_no_rule_of_wcag_is_broken_on_a_phone_in_the_dark(browser: "Browser", address: str) -> None:
     assert broken_rules(browser, address, 360, "dark", ("surveyed",)) == {}
 

@@ -71,6 +71,7 @@ def test_a_newcomer_gets_from_one_reading_to_the_packet_of_the_command_line(
     assert len(made) >= 8
 
 
+@pytest.mark.slow
 def test_an_inch_job_by_designation_is_drawn_in_inches(page: "Page", address: str) -> None:
     page.goto(address)
     page.get_by_role("group", name="Unit of the job").get_by_role("button", name="in").click()
@@ -99,6 +100,7 @@ def test_a_keystroke_does_not_overtake_a_button(page: "Page", address: str) -> N
     assert page.input_value("#plate-bore") == "170.5 mm"
 
 
+@pytest.mark.slow
 def test_a_bad_value_is_told_at_its_field_and_the_last_drawing_stays(page: "Page", address: str) -> None:
     page.goto(f"{address}?{query()}")
     page.fill("#bolt_circle-1-hole_diameter", "200")

@@ -207,18 +207,12 @@ def _write_before_naming(path: Path, content: bytes) -> bool:
     if not hasattr(os, "O_TMPFILE"):
         return False
     try:
-        folder = os.open(path.parent, os.O_RDONLY)
-    except OSError:
-        return False
-    try:
         with os.fdopen(os.open(path.parent, os.O_TMPFILE | os.O_WRONLY, 0o666), "wb") as file:
             _write_to_disk(file, content)
-            # Only with folders named does Python follow the link in /proc to the file itself.
-            os.link(f"/proc/self/fd/{file.fileno()}", path.name, src_dir_fd=folder, dst_dir_fd=folder)
+            # Python follows the link in /proc to the file only if it is told a folder, which full paths ignore.
+            os.link(f"/proc/self/fd/{file.fileno()}", path, src_dir_fd=file.fileno())
     except OSError:
         return False
-    finally:
-        os.close(folder)
     return True
 
 

@@ -3,8 +3,6 @@
 import pytest
 from hypothesis import settings
 
-import flangelayout.nest.nest as nesting
-
 settings.register_profile("project", max_examples=40, deadline=None, derandomize=True)
 settings.load_profile("project")
 
@@ -13,4 +11,4 @@ settings.load_profile("project")
 def few_tries(monkeypatch: pytest.MonkeyPatch) -> None:
     """Nests are searched for a short while only, where a test does not ask how good they are."""
     for most in ("_MOST_ROUND", "_MOST_OUTLINE"):
-        monkeypatch.setattr(nesting, most, 12)
+        monkeypatch.setattr(f"flangelayout.nest.nest.{most}", 12)

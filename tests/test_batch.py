@@ -267,10 +267,11 @@ def check_kills(tmp_path: Path, counts: list[int], rows: int) -> int:
                 time.sleep(0.001)
             process.kill()
         assert _ends(process.pid)
-        found = files_in(out) if out.exists() else {}
-        assert all(content == whole[name] for name, content in found.items() if not is_on_its_way(name))
-        assert all(content in whole.values() for name, content in found.items() if is_on_its_way(name, record=False))
-        caught += 0 < len(written_in(out)) < len(whole)
+        arrived = written_in(out)
+        assert all((out / name).read_bytes() == whole[name] for name in arrived)
+        on_their_way = [path for path in out.glob(".*.part") if RECORD_NAME not in path.name]
+        assert all(path.read_bytes() in whole.values() for path in on_their_way)
+        caught += 0 < len(arrived) < len(whole)
         results = draw(path, into=out, parts=(Part.HOLES, Part.CUT))
         assert all(isinstance(result, Done) for result in results)
         assert files_in(out) == whole
@@ -278,13 +279,9 @@ def check_kills(tmp_path: Path, counts: list[int], rows: int) -> int:
 
 
 def written_in(folder: Path) -> list[str]:
+    """Names of the files that have come to their places."""
     names = [path.name for path in folder.iterdir()] if folder.exists() else []
-    return [name for name in names if name != RECORD_NAME and not is_on_its_way(name)]
-
-
-def is_on_its_way(name: str, record: bool = True) -> bool:
-    """Whether a file has not come to its place; it must be whole even so."""
-    return name.endswith(".part") and (record or RECORD_NAME not in name)
+    return [name for name in names if name != RECORD_NAME and not name.endswith(".part")]
 
 
 @pytest.mark.slow

@@ -21,12 +21,15 @@ MEASURED = "measured"
 NEAREST_STANDARD = "nearest standard"
 
 
+def _unit_of(info: ValidationInfo) -> Unit:
+    return info.context["unit"] if info.context else Unit.MM
+
+
 def _length(value: object, info: ValidationInfo) -> float:
     if isinstance(value, bool) or not isinstance(value, str | int | float):
         raise PydanticCustomError("length", 'needs a length, such as 285 or "7/8 in"')
-    unit = info.context["unit"] if info.context else Unit.MM
     try:
-        length = parse_length(value, unit)
+        length = parse_length(value, _unit_of(info))
     except (UnitError, OverflowError) as problem:
         raise PydanticCustomError("length", "{text}", {"text": str(problem)}) from None
     if abs(length) > MAX_LENGTH:
@@ -55,8 +58,7 @@ def between(least: float, most: float) -> BeforeValidator:
     def check(value: object, info: ValidationInfo) -> float:
         length = _length(value, info)
         if not least <= length <= most:
-            unit = info.context["unit"] if info.context else Unit.MM
-            text = f"{value} is not possible; use {range_text(least, most, unit)}"
+            text = f"{value} is not possible; use {range_text(least, most, _unit_of(info))}"
             raise PydanticCustomError("length", "{text}", {"text": text})
         return length
 

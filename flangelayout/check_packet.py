@@ -7,9 +7,9 @@ from collections.abc import Sequence
 import flangelayout
 from flangelayout.checks import Finding
 from flangelayout.checks.clocking import clockings
-from flangelayout.checks.inspected import Inspection
-from flangelayout.checks.mating import Mating
-from flangelayout.checks.mating_report import mating_data
+from flangelayout.checks.inspection.results import Inspection
+from flangelayout.checks.mating.mating import Mating
+from flangelayout.checks.mating.report import mating_data
 from flangelayout.drawing.info import JobInfo
 from flangelayout.drawing.model import SheetSet, Stamp
 from flangelayout.job import Job

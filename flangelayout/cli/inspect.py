@@ -7,17 +7,17 @@ from typing import TypedDict, Unpack
 
 import click
 
-from flangelayout.checks.inspected import Inspection
-from flangelayout.checks.inspection import inspect_part
-from flangelayout.checks.inspection_limits import InspectionLimits
-from flangelayout.checks.inspection_report import inspection_data, inspection_lines, part_passes
-from flangelayout.checks.mating import mate, sides_of
+from flangelayout.checks.inspection.inspect import inspect_part
+from flangelayout.checks.inspection.limits import InspectionLimits
+from flangelayout.checks.inspection.measured_file import MAX_BYTES, Positions, parse_positions
+from flangelayout.checks.inspection.report import inspection_data, inspection_lines, part_passes
+from flangelayout.checks.inspection.results import Inspection
+from flangelayout.checks.mating.mating import mate, sides_of
 from flangelayout.cli.mate import read_part
 from flangelayout.errors import GeometryError, InputError, Problem
 from flangelayout.filestore import FileStore
 from flangelayout.geometry.shapes import Point
 from flangelayout.job import Job, load_job
-from flangelayout.job.positions import MAX_BYTES, Positions, parse_positions
 from flangelayout.job.shop import load_shop
 from flangelayout.standards.bolt_room import bolt_diameter
 from flangelayout.units import Unit

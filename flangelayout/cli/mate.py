@@ -8,8 +8,8 @@ from typing import TypedDict, Unpack
 
 import click
 
-from flangelayout.checks.mating import Mating, Side, Verdict, mate, side_of_pattern, sides_of
-from flangelayout.checks.mating_report import mating_data, mating_lines
+from flangelayout.checks.mating.mating import Mating, Side, Verdict, mate, side_of_pattern, sides_of
+from flangelayout.checks.mating.report import mating_data, mating_lines
 from flangelayout.errors import GeometryError, InputError, Problem
 from flangelayout.filestore import FileStore
 from flangelayout.job import Job, load_job

@@ -4,8 +4,8 @@ import math
 from collections.abc import Iterator
 from itertools import pairwise
 
-from flangelayout.checks.inspected import HoleResult, Inspection, SizeResult
-from flangelayout.checks.inspection_report import mate_lines, passed_text
+from flangelayout.checks.inspection.report import mate_lines, passed_text
+from flangelayout.checks.inspection.results import HoleResult, Inspection, SizeResult
 from flangelayout.drawing.info import JobInfo
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, Drawing, Item, Label, SheetSet, Solid, Stamp, Table

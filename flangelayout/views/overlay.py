@@ -3,8 +3,8 @@
 import math
 from collections.abc import Iterator
 
-from flangelayout.checks.mating import Mating, Side, SideHole
-from flangelayout.checks.mating_report import (
+from flangelayout.checks.mating.mating import Mating, Side, SideHole
+from flangelayout.checks.mating.report import (
     limiting_text,
     opening_text,
     side_text,

@@ -10,12 +10,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from numpy.typing import NDArray
 
-from flangelayout.checks.inspected import Inspection, Measured, PartVerdict
-from flangelayout.checks.inspection import inspect_part
-from flangelayout.checks.inspection_limits import Allowed, GroupLimits, InspectionLimits
-from flangelayout.checks.inspection_report import inspection_data, inspection_lines
-from flangelayout.checks.minimax import Freedom, Placing
-from flangelayout.checks.rework import least_rework
+from flangelayout.checks.fitting.minimax import Freedom, Placing
+from flangelayout.checks.inspection.inspect import inspect_part
+from flangelayout.checks.inspection.limits import Allowed, GroupLimits, InspectionLimits
+from flangelayout.checks.inspection.report import inspection_data, inspection_lines
+from flangelayout.checks.inspection.results import Inspection, Measured, PartVerdict
+from flangelayout.checks.inspection.rework import least_rework
 from flangelayout.errors import InputError
 from flangelayout.flange import Flange
 from flangelayout.geometry.shapes import Point
@@ -94,7 +94,7 @@ def test_deviations_are_along_the_axes_of_the_drawing() -> None:
 # printed conversion tables give 0.010 for 0.003 and 0.004, and 0.0283 for 0.010 and 0.010.
 @pytest.mark.parametrize(("dx", "dy", "position"), [(0.003, 0.004, 0.010), (0.010, 0.010, 0.0283), (0.0, 0.007, 0.014)])
 def test_true_position_is_that_of_the_printed_tables(dx: float, dy: float, position: float) -> None:
-    from flangelayout.checks.inspected import HoleResult
+    from flangelayout.checks.inspection.results import HoleResult
 
     hole = flange(bolt_circle()).holes()[0]
     result = HoleResult(hole, Measured(Point(0, 0)), Point(dx, dy), None, 0.0, False, None)
@@ -300,7 +300,7 @@ def test_a_mate_with_holes_smaller_than_the_bolt_is_not_cured_by_rework() -> Non
 @pytest.mark.parametrize("seed", range(5))
 def test_no_smaller_set_of_holes_would_do(seed: int) -> None:
     """Every smaller set of holes is tried: none of them makes the rest fit."""
-    from flangelayout.checks.minimax import minimax
+    from flangelayout.checks.fitting.minimax import minimax
 
     rng = np.random.default_rng(seed)
     drawn = centers(flange(bolt_circle(7)))

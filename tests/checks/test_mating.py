@@ -10,9 +10,9 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from flangelayout.checks.mating import Handed, Mating, Side, SideHole, Verdict, mate, side_of_pattern, sides_of
-from flangelayout.checks.mating_report import mating_data, mating_lines
-from flangelayout.checks.minimax import Placing
+from flangelayout.checks.fitting.minimax import Placing
+from flangelayout.checks.mating.mating import Handed, Mating, Side, SideHole, Verdict, mate, side_of_pattern, sides_of
+from flangelayout.checks.mating.report import mating_data, mating_lines
 from flangelayout.errors import GeometryError
 from flangelayout.geometry.shapes import Point
 from flangelayout.standards import find
@@ -79,7 +79,7 @@ def test_a_bolt_passes_where_shapely_finds_room_for_its_middle(
     da: float, db: float, offset: float, bolt: float, turn: float
 ) -> None:
     """A bolt's middle may lie in each hole shrunk by half its diameter: both regions must share a place."""
-    from flangelayout.checks.mating import bolt_clearance
+    from flangelayout.checks.mating.mating import bolt_clearance
 
     room_a, room_b = (da - bolt) / 2, (db - bolt) / 2
     clearance = bolt_clearance(room_a, room_b, offset)

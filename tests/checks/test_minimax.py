@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from scipy.optimize import linprog
 from scipy.spatial.transform import Rotation
 
-from flangelayout.checks.minimax import Freedom, Placing, least_squares, minimax
+from flangelayout.checks.fitting.minimax import Freedom, Placing, least_squares, minimax
 
 Points = NDArray[np.float64]
 DIRECTIONS = 1440

@@ -6,11 +6,11 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from flangelayout.checks.inspection import inspect_part
-from flangelayout.checks.inspection_limits import InspectionLimits
+from flangelayout.checks.inspection.inspect import inspect_part
+from flangelayout.checks.inspection.limits import InspectionLimits
+from flangelayout.checks.inspection.measured_file import parse_positions
 from flangelayout.errors import InputError
 from flangelayout.geometry.shapes import Point
-from flangelayout.job.positions import parse_positions
 from flangelayout.units import Unit
 from jobs import bolt_circle, flange
 

@@ -10,11 +10,11 @@ from hypothesis import strategies as st
 
 from builders import stamp
 from flangelayout.checks.clocking import clockings
-from flangelayout.checks.inspected import Inspection, Measured
-from flangelayout.checks.inspection import inspect_part
-from flangelayout.checks.inspection_limits import Allowed, GroupLimits, InspectionLimits
+from flangelayout.checks.inspection.inspect import inspect_part
+from flangelayout.checks.inspection.limits import Allowed, GroupLimits, InspectionLimits
+from flangelayout.checks.inspection.results import Inspection, Measured
 from flangelayout.checks.limits import USUAL_LIMITS
-from flangelayout.checks.mating import Mating, mate, side_of_pattern, sides_of
+from flangelayout.checks.mating.mating import Mating, mate, side_of_pattern, sides_of
 from flangelayout.checks.shop import check_shop
 from flangelayout.drawing.explode import exploded, primitive_box
 from flangelayout.drawing.info import JobInfo

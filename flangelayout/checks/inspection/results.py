@@ -4,9 +4,9 @@ import math
 from dataclasses import dataclass
 from enum import Enum
 
-from flangelayout.checks.inspection_limits import Allowed
-from flangelayout.checks.minimax import Freedom, Placing
-from flangelayout.checks.rework import PASSES
+from flangelayout.checks.fitting.minimax import Freedom, Placing
+from flangelayout.checks.inspection.limits import Allowed
+from flangelayout.checks.inspection.rework import PASSES
 from flangelayout.flange import Hole
 from flangelayout.geometry.shapes import Point
 

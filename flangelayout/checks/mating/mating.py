@@ -6,8 +6,8 @@ from dataclasses import dataclass, replace
 from enum import Enum
 from typing import TYPE_CHECKING
 
-from flangelayout.checks.matching import MAX_HOLES, Match, best_match
-from flangelayout.checks.minimax import Placing
+from flangelayout.checks.fitting.matching import MAX_HOLES, Match, best_match
+from flangelayout.checks.fitting.minimax import Placing
 from flangelayout.errors import GeometryError
 from flangelayout.flange import BoltCircle, Flange, Hole, Jack, Tapped
 from flangelayout.geometry.shapes import Point

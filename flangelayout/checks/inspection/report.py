@@ -2,8 +2,8 @@
 
 from collections.abc import Iterator
 
-from flangelayout.checks.inspected import HoleResult, Inspection, MateResult, PartVerdict, Rework, SizeResult
-from flangelayout.checks.minimax import Placing
+from flangelayout.checks.fitting.minimax import Placing
+from flangelayout.checks.inspection.results import HoleResult, Inspection, MateResult, PartVerdict, Rework, SizeResult
 from flangelayout.units import Unit, angle_text, decimal_text
 
 

@@ -5,12 +5,12 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from flangelayout.checks.inspected import HoleResult, Inspection, MateResult, Measured, Rework, SizeResult
-from flangelayout.checks.inspection_limits import Allowed, InspectionLimits
-from flangelayout.checks.matching import best_match
-from flangelayout.checks.mating import bolt_clearance
-from flangelayout.checks.minimax import Freedom, Placing, least_squares, minimax
-from flangelayout.checks.rework import PASSES, Excess, least_rework
+from flangelayout.checks.fitting.matching import best_match
+from flangelayout.checks.fitting.minimax import Freedom, Placing, least_squares, minimax
+from flangelayout.checks.inspection.limits import Allowed, InspectionLimits
+from flangelayout.checks.inspection.results import HoleResult, Inspection, MateResult, Measured, Rework, SizeResult
+from flangelayout.checks.inspection.rework import PASSES, Excess, least_rework
+from flangelayout.checks.mating.mating import bolt_clearance
 from flangelayout.errors import InputError, Problem
 from flangelayout.flange import Flange, Hole
 from flangelayout.geometry.circle_fit import fit_circle

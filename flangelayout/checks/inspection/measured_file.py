@@ -6,7 +6,7 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from flangelayout.checks.inspected import Measured
+from flangelayout.checks.inspection.results import Measured
 from flangelayout.errors import InputError, Problem, UnitError
 from flangelayout.flange import Flange, Hole
 from flangelayout.geometry.shapes import Point

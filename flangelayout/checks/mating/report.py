@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from flangelayout.checks.mating import TOUCH, MatedBolt, Mating, Step, Verdict
+from flangelayout.checks.mating.mating import TOUCH, MatedBolt, Mating, Step, Verdict
 from flangelayout.units import Unit, angle_text, decimal_text, size_text
 
 _MOST_LISTED = 12

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from flangelayout.checks.minimax import Freedom, Placing, least_squares, minimax
+from flangelayout.checks.fitting.minimax import Freedom, Placing, least_squares, minimax
 
 if TYPE_CHECKING:
     import numpy as np

@@ -1,0 +1,1 @@
+"""Pairing and least largest misfit, shared by mating and inspection."""

@@ -1,0 +1,1 @@
+"""The finished part held against its drawing."""

@@ -1,0 +1,1 @@
+"""One flange laid on another."""

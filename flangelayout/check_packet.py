@@ -6,10 +6,10 @@ from collections.abc import Sequence
 
 import flangelayout
 from flangelayout.checks import Finding
-from flangelayout.checks.clocking import clockings
 from flangelayout.checks.inspection.results import Inspection
 from flangelayout.checks.mating.mating import Mating
 from flangelayout.checks.mating.report import mating_data
+from flangelayout.checks.plate.clocking import clockings
 from flangelayout.drawing.info import JobInfo
 from flangelayout.drawing.model import SheetSet, Stamp
 from flangelayout.job import Job

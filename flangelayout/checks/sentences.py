@@ -1,7 +1,7 @@
 """Words and numbers that the shop checks share."""
 
 from flangelayout.checks.finding import Finding, Severity
-from flangelayout.checks.limits import Limit
+from flangelayout.checks.plate.limits import Limit
 from flangelayout.flange import BoltCircle, Hole, Spotfaced
 from flangelayout.geometry.shapes import ORIGIN
 from flangelayout.units import Unit, decimal_text

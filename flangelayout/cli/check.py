@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from flangelayout.checks.clocking import Clocking, Margins, clocking_cure, clockings
+from flangelayout.checks.plate.clocking import Clocking, Margins, clocking_cure, clockings
 from flangelayout.cli.findings import finding_data
 from flangelayout.errors import InputError, Problem
 from flangelayout.filestore import FileStore

@@ -5,7 +5,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from flangelayout.checks import Finding, check_cutting
-from flangelayout.checks.shop import check_shop
+from flangelayout.checks.plate.rules import check_shop
 from flangelayout.drawing.info import JobInfo
 from flangelayout.errors import GeometryError, InputError, Problem
 from flangelayout.flange import (

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from flangelayout.checks import Finding, Severity
-from flangelayout.checks.clocking import Clocking, clocking_cure
+from flangelayout.checks.plate.clocking import Clocking, clocking_cure
 from flangelayout.drawing.info import JobInfo
 from flangelayout.drawing.model import SheetSet, Stamp
 from flangelayout.flange import Flange

@@ -4,7 +4,7 @@ import math
 from collections.abc import Callable, Iterator
 from itertools import pairwise
 
-from flangelayout.checks.clocking import Clocking
+from flangelayout.checks.plate.clocking import Clocking
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, Drawing, Item, Label
 from flangelayout.geometry.shapes import Contour, Line, Point

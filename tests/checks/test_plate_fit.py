@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from as_shapely import polygon
 from flangelayout.checks import Severity, check_drilling
-from flangelayout.checks.plate_fit import into_opening, over_edge
+from flangelayout.checks.plate.fit import into_opening, over_edge
 from flangelayout.flange import (
     BoltCircle,
     Dowel,

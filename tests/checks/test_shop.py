@@ -13,9 +13,8 @@ from hypothesis import strategies as st
 from scipy.spatial import cKDTree
 
 from flangelayout.checks import Finding, Severity
-from flangelayout.checks.limits import CheckLimits, Limit, NutSide, Wrench
-from flangelayout.checks.near import near_pairs
-from flangelayout.checks.shop import RULES, check_shop
+from flangelayout.checks.plate.limits import CheckLimits, Limit, NutSide, Wrench
+from flangelayout.checks.plate.rules import RULES, check_shop
 from flangelayout.flange import (
     BoltCircle,
     Flange,
@@ -29,6 +28,7 @@ from flangelayout.flange import (
     Tapped,
 )
 from flangelayout.geometry.measure import Spine
+from flangelayout.geometry.near_pairs import near_pairs
 from flangelayout.geometry.shapes import Arc, Line, Point, polar
 from flangelayout.standards import all_patterns
 from flangelayout.units import Unit

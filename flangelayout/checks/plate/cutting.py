@@ -2,8 +2,8 @@
 
 from collections.abc import Iterator
 
-from flangelayout.checks.drilling import circle_key
 from flangelayout.checks.finding import Finding, Severity
+from flangelayout.checks.plate.drilling import circle_key
 from flangelayout.drawing.strokes import unmarkable
 from flangelayout.flange import Flange, Hole, through_shape
 from flangelayout.flange.making import CutOptions, HoleCut, Mark, hole_cut, is_small

@@ -11,9 +11,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from flangelayout.checks.drilling import circle_key
 from flangelayout.checks.finding import Finding, Severity
-from flangelayout.checks.limits import BETWEEN_BOLT_HOLES, CheckLimits, Limit
+from flangelayout.checks.plate.drilling import circle_key
+from flangelayout.checks.plate.limits import BETWEEN_BOLT_HOLES, CheckLimits, Limit
 from flangelayout.checks.sentences import circle_width, gap_text
 from flangelayout.flange import BoltCircle, Dowel, Flange, Jack, Slot, Tapped
 from flangelayout.standards.bolt_room import nut_corners, washer_outside

@@ -3,15 +3,22 @@
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
-from flangelayout.checks.clocking import is_clocked
-from flangelayout.checks.drilling import circle_key, hole_key
 from flangelayout.checks.finding import Finding, Severity
-from flangelayout.checks.limits import BETWEEN_BOLT_HOLES, BETWEEN_TUBE_HOLES, TO_AN_EDGE, CheckLimits, HoleShare, Limit
-from flangelayout.checks.near import near_pairs
-from flangelayout.checks.plate_fit import into_opening, over_edge
+from flangelayout.checks.plate.clocking import is_clocked
+from flangelayout.checks.plate.drilling import circle_key, hole_key
+from flangelayout.checks.plate.fit import into_opening, over_edge
+from flangelayout.checks.plate.limits import (
+    BETWEEN_BOLT_HOLES,
+    BETWEEN_TUBE_HOLES,
+    TO_AN_EDGE,
+    CheckLimits,
+    HoleShare,
+    Limit,
+)
 from flangelayout.checks.sentences import metal_width, too_little
 from flangelayout.flange import Flange, Hole, HoleGrid, HoleRings, Slot
 from flangelayout.geometry.measure import spine_distance
+from flangelayout.geometry.near_pairs import near_pairs
 from flangelayout.units import Unit
 
 

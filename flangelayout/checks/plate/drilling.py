@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from itertools import pairwise
 
 from flangelayout.checks.finding import Finding, Severity
-from flangelayout.checks.plate_fit import into_opening, over_edge, plate_problems, plate_words
+from flangelayout.checks.plate.fit import into_opening, over_edge, plate_problems, plate_words
 from flangelayout.flange import (
     BoltCircle,
     Centerline,

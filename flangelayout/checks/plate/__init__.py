@@ -1,0 +1,1 @@
+"""What is wrong or doubtful about a plate before it is cut."""

@@ -200,7 +200,7 @@ def _template(job: Job, stamp: Stamp) -> Files:
 
 def _printed_template(job: Job, stamp: Stamp, single: SheetSet) -> tuple[str, SheetSet]:
     """The template as it is printed, corrected for the job's printer, and the name of its file."""
-    from flangelayout.printers import find_printer
+    from flangelayout.files.printers import find_printer
     from flangelayout.views.template_pages import (
         TemplateLayout,
         TemplateStyle,

@@ -15,7 +15,7 @@ import flangelayout
 from batch_lists import HEAD, row, write_list, write_workbook
 from flangelayout.batch import Done, Failure, JobSource, Request, draw_all, fingerprint, job_sources, load_source
 from flangelayout.errors import InputError
-from flangelayout.filestore import RECORD_NAME
+from flangelayout.files.store import RECORD_NAME
 from flangelayout.job import Job, job_from_data
 from flangelayout.packet import Part, build_packet
 from jobs import make_job

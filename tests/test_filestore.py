@@ -9,9 +9,9 @@ from pathlib import Path
 
 import pytest
 
-from flangelayout import filestore
 from flangelayout.errors import OutputError
-from flangelayout.filestore import RECORD_NAME, FileStore, Outcome, write_whole
+from flangelayout.files import store as filestore
+from flangelayout.files.store import RECORD_NAME, FileStore, Outcome, write_whole
 
 PROJECT = Path(filestore.__file__).parents[1]
 
@@ -147,7 +147,7 @@ def test_a_file_is_replaced_whole_and_nothing_is_left_beside_it(tmp_path: Path) 
 _ENDLESS = """
 import sys
 from pathlib import Path
-from flangelayout.filestore import FileStore
+from flangelayout.files.store import FileStore
 store, size = FileStore(Path(sys.argv[1])), 200_000
 print("ready", flush=True)
 for turn in range(1, 100_000):

@@ -8,8 +8,8 @@ from pathlib import Path
 
 import pytest
 
-from flangelayout import filestore
-from flangelayout.filestore import RECORD_NAME, FileSet, FileStore, write_whole
+from flangelayout.files import store as filestore
+from flangelayout.files.store import RECORD_NAME, FileSet, FileStore, write_whole
 
 FILES = {"a": b"1", "b": b"2"}
 SETS = {"one": FileSet("digest", ("a", "b"))}

@@ -6,7 +6,14 @@ import pytest
 
 from flangelayout.drawing.printer import Printer
 from flangelayout.errors import InputError, OutputError
-from flangelayout.printers import check_name, find_printer, forget_printer, keep_printer, known_printers, printers_file
+from flangelayout.files.printers import (
+    check_name,
+    find_printer,
+    forget_printer,
+    keep_printer,
+    known_printers,
+    printers_file,
+)
 
 OFFICE = Printer("office", 0.996, 1.002, "A4", "2026-11-25", 0.05)
 

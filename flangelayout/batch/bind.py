@@ -9,7 +9,7 @@ import flangelayout
 from flangelayout.batch.run import Done
 from flangelayout.drawing.model import Table
 from flangelayout.errors import InputError, OutputError, Problem
-from flangelayout.filestore import FileSet, FileStore, Outcome
+from flangelayout.files.store import FileSet, FileStore, Outcome
 from flangelayout.job import Job
 from flangelayout.packet import cut_estimate, safe_part
 from flangelayout.units import Unit, decimal_text

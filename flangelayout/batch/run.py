@@ -10,10 +10,10 @@ import flangelayout
 from flangelayout.batch.pool import Failure, make_all
 from flangelayout.batch.sources import JobSource, load_source
 from flangelayout.errors import FlangeLayoutError, InputError, OutputError, Problem
-from flangelayout.filestore import FileSet, FileStore, Outcome
+from flangelayout.files.printers import printers_file
+from flangelayout.files.store import FileSet, FileStore, Outcome
 from flangelayout.job import Job
 from flangelayout.packet import Part, file_lead
-from flangelayout.printers import printers_file
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,7 +9,7 @@ import click
 from flangelayout.checks.plate.clocking import Clocking, Margins, clocking_cure, clockings
 from flangelayout.cli.findings import finding_data
 from flangelayout.errors import InputError, Problem
-from flangelayout.filestore import FileStore
+from flangelayout.files.store import FileStore
 from flangelayout.job.load import Examined, examine_job
 from flangelayout.job.shop import load_shop
 from flangelayout.units import angle_text, decimal_text

@@ -12,11 +12,11 @@ from flangelayout.batch import Request, fingerprint, is_one_file, usable_cores
 from flangelayout.batch.run import WrittenFile
 from flangelayout.cli.drawn import lines, report
 from flangelayout.errors import InputError, Problem
-from flangelayout.filestore import FileSet, FileStore
+from flangelayout.files.printers import find_printer
+from flangelayout.files.store import FileSet, FileStore
 from flangelayout.job import Job, load_job
 from flangelayout.job.shop import load_shop
 from flangelayout.packet import Part, build_packet, file_lead, preview_packet
-from flangelayout.printers import find_printer
 from flangelayout.writers.png import check_rasterizer
 
 

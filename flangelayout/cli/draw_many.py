@@ -11,7 +11,7 @@ from flangelayout.batch.sources import is_row
 from flangelayout.checks import Severity
 from flangelayout.cli.drawn import heading, lines, report
 from flangelayout.errors import FlangeLayoutError, InputError
-from flangelayout.filestore import Outcome
+from flangelayout.files.store import Outcome
 from flangelayout.units import counted
 
 _FEW = 12

@@ -15,7 +15,7 @@ from flangelayout.checks.inspection.results import Inspection
 from flangelayout.checks.mating.mating import mate, sides_of
 from flangelayout.cli.mate import read_part
 from flangelayout.errors import GeometryError, InputError, Problem
-from flangelayout.filestore import FileStore
+from flangelayout.files.store import FileStore
 from flangelayout.geometry.shapes import Point
 from flangelayout.job import Job, load_job
 from flangelayout.job.shop import load_shop

@@ -11,7 +11,7 @@ import click
 from flangelayout.checks.mating.mating import Mating, Side, Verdict, mate, side_of_pattern, sides_of
 from flangelayout.checks.mating.report import mating_data, mating_lines
 from flangelayout.errors import GeometryError, InputError, Problem
-from flangelayout.filestore import FileStore
+from flangelayout.files.store import FileStore
 from flangelayout.job import Job, load_job
 from flangelayout.job.shop import load_shop
 from flangelayout.standards import find

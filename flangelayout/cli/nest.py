@@ -12,7 +12,7 @@ import click
 from flangelayout.batch import job_sources, load_source
 from flangelayout.drawing.papers import PAPER_NAMES
 from flangelayout.errors import FlangeLayoutError, InputError, Problem, UnitError
-from flangelayout.filestore import FileStore, Outcome
+from flangelayout.files.store import FileStore, Outcome
 from flangelayout.job import Job
 from flangelayout.nest import AS_MANY_AS_NEEDED, Stock
 from flangelayout.nest_packet import NestPacket, build_nest, marks

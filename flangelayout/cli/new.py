@@ -5,8 +5,8 @@ from pathlib import Path
 import click
 
 from flangelayout.errors import InputError, OutputError, Problem
-from flangelayout.filestore import write_whole
-from flangelayout.starters import Starter, starters
+from flangelayout.files.starters import Starter, starters
+from flangelayout.files.store import write_whole
 
 
 @click.command("new")

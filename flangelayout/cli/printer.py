@@ -10,8 +10,8 @@ import flangelayout
 from flangelayout.drawing.papers import PAPER_NAMES
 from flangelayout.drawing.printer import NOMINAL, Printer, measured_printer, out_of_square
 from flangelayout.errors import InputError, Problem, UnitError
-from flangelayout.filestore import FileStore
-from flangelayout.printers import check_name, forget_printer, keep_printer, known_printers
+from flangelayout.files.printers import check_name, forget_printer, keep_printer, known_printers
+from flangelayout.files.store import FileStore
 from flangelayout.units import parse_length
 
 _SQUARE_ENOUGH = 0.2

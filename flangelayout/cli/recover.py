@@ -5,8 +5,8 @@ from pathlib import Path
 import click
 
 from flangelayout.errors import FlangeLayoutError, InputError, OutputError, Problem
-from flangelayout.filestore import write_whole
-from flangelayout.recover import MAX_SHEET_BYTES, Recovered, recover
+from flangelayout.files.recover import MAX_SHEET_BYTES, Recovered, recover
+from flangelayout.files.store import write_whole
 
 
 @click.command("recover")

@@ -8,11 +8,11 @@ from pathlib import Path
 
 from pydantic import ValidationError
 
-from flangelayout.datafiles import templates_folder
 from flangelayout.drawing.border import Border, Cell, Logo, Margins, PaperRules, Shows, Zones
 from flangelayout.drawing.papers import PAPER_NAMES, paper
 from flangelayout.drawing.textwidth import plain_line
 from flangelayout.errors import InputError, Problem
+from flangelayout.files.templates import templates_folder
 from flangelayout.geometry.shapes import Box, Point
 from flangelayout.job.border_schema import BorderFile, CellTable, FrameTable, PaperTable, RowTable
 from flangelayout.job.lines import key_lines, line_of

@@ -15,8 +15,8 @@ from starlette.routing import Route
 from starlette.types import ASGIApp
 
 from flangelayout.errors import FlangeLayoutError, InputError, OutputError
+from flangelayout.files.starters import starters
 from flangelayout.job.shop import NO_SHOP, Shop
-from flangelayout.starters import starters
 from flangelayout.units import Unit
 from flangelayout.web.actions import apply
 from flangelayout.web.address import LONGEST, read_address

@@ -5,7 +5,7 @@ from datetime import datetime
 from pathlib import Path
 
 from flangelayout.errors import InputError, OutputError, Problem
-from flangelayout.filestore import FileStore
+from flangelayout.files.store import FileStore
 from flangelayout.web.limits import UPLOAD_BYTES
 
 _SHOWN = 12

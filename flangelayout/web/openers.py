@@ -40,7 +40,7 @@ def _job_file(content: bytes) -> Table:
 
 def _drawing(content: bytes) -> Table:
     """The job that a layout sheet carries."""
-    from flangelayout.recover import recover
+    from flangelayout.files.recover import recover
 
     return _job_file(recover(content).content)
 

@@ -40,7 +40,7 @@ def write_pdf(sheets: SheetSet, attachment: Attachment | None = None) -> bytes:
 
     Args:
         sheets: The pages.
-        attachment: A file to carry along, for :mod:`flangelayout.recover`.
+        attachment: A file to carry along, for :mod:`flangelayout.files.recover`.
 
     Raises:
         OutputError: If a sheet is longer than PDF viewers can show.

@@ -7,7 +7,7 @@ if TYPE_CHECKING:
     from reportlab.pdfgen.canvas import Canvas
 
 JOB_FILE = "flangelayout job file: what this sheet was drawn from"
-"""What a viewer, and :mod:`flangelayout.recover`, are told that a job file is."""
+"""What a viewer, and :mod:`flangelayout.files.recover`, are told that a job file is."""
 
 
 @dataclass(frozen=True, slots=True)

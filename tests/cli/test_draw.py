@@ -11,7 +11,7 @@ import pytest
 
 from flangelayout import filestore, load_job
 from flangelayout.cli import run
-from flangelayout.filestore import RECORD_NAME
+from flangelayout.files.store import RECORD_NAME
 from jobs import HOSTILE_TEXTS, job_data, toml_text
 from readers import dxf_document, pdf_circles, svg_circles
 

@@ -10,7 +10,7 @@ from PIL import Image
 
 from flangelayout.cli import run
 from flangelayout.drawing.printer import Printer
-from flangelayout.printers import keep_printer
+from flangelayout.files.printers import keep_printer
 from jobs import job_data, toml_text
 from readers import pdf_curves
 

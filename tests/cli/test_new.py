@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 
 from flangelayout.cli import run
-from flangelayout.starters import starters
+from flangelayout.files.starters import starters
 
 
 def test_without_a_kind_it_lists_every_starter(capsys: pytest.CaptureFixture[str]) -> None:

@@ -4,10 +4,10 @@ from pathlib import Path
 
 import pytest
 
-from flangelayout.datafiles import templates_folder
 from flangelayout.drawing.border import Shows
 from flangelayout.drawing.papers import PAPER_NAMES, paper
 from flangelayout.errors import InputError
+from flangelayout.files.templates import templates_folder
 from flangelayout.job import load_job
 from flangelayout.job.borders import BorderPlaces, border_from_text, border_names, load_border
 from jobs import make_job

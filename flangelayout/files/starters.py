@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from pathlib import Path
 
-from flangelayout.datafiles import templates_folder
+from flangelayout.files.templates import templates_folder
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,7 +7,7 @@ from pathlib import Path
 from flangelayout.drawing.papers import PAPER_NAMES
 from flangelayout.drawing.printer import Printer, factor_problem
 from flangelayout.errors import InputError, OutputError, Problem
-from flangelayout.filestore import write_whole
+from flangelayout.files.store import write_whole
 
 FILE_NAME = "printers.toml"
 _LONGEST_NAME = 60

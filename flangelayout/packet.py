@@ -266,7 +266,7 @@ def _machine(job: Job, _stamp: Stamp) -> Files:
     """What the job asks for at a drilling machine; nothing unless it does."""
     if not job.machine.files:
         return
-    from flangelayout.flange.making import MachineFile
+    from flangelayout.flange.cutting import MachineFile
     from flangelayout.machine.dividing import dividing_table
     from flangelayout.machine.drilling import drilling_program
     from flangelayout.machine.readout import readout_table

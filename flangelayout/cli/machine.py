@@ -8,7 +8,7 @@ import click
 
 from flangelayout.drawing.model import Table
 from flangelayout.errors import InputError, Problem
-from flangelayout.flange.making import MachineFile, Zero
+from flangelayout.flange.cutting import MachineFile, Zero
 from flangelayout.job import Job, load_job
 from flangelayout.job.shop import load_shop
 from flangelayout.units import Unit

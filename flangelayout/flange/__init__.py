@@ -1,7 +1,6 @@
 """What a flange is: bolt circles, single holes and the plate they are drilled in. No drawing, no files."""
 
 from flangelayout.flange.bolt_circle import BoltCircle, Centerline, Placement, chord_across, chord_to_diameter
-from flangelayout.flange.handled import FigureEightOutline, PaddleOutline
 from flangelayout.flange.hole import (
     DRILLED,
     Counterbored,
@@ -25,9 +24,10 @@ from flangelayout.flange.outline import (
     RectangleOutline,
     RoundOutline,
 )
+from flangelayout.flange.paddles import FigureEightOutline, PaddleOutline
 from flangelayout.flange.pattern import HoleGrid, HolePattern, HoleRectangle, HoleRings, HoleSize, counts_by_pitch
 from flangelayout.flange.plate import Flange, Group, Opening, Outline, SingleHole, Tolerances
-from flangelayout.flange.split import SegmentOutline, SplitOutline, joint_lines
+from flangelayout.flange.segments import SegmentOutline, SplitOutline, joint_lines
 
 __all__ = [
     "DRILLED",

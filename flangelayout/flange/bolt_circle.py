@@ -6,8 +6,8 @@ from enum import Enum
 from typing import TYPE_CHECKING, Literal
 
 from flangelayout.errors import GeometryError
+from flangelayout.flange.bolting import Joint
 from flangelayout.flange.hole import DRILLED, HoleKind, check_kind
-from flangelayout.flange.joint import Joint
 
 if TYPE_CHECKING:
     import numpy as np

@@ -4,7 +4,6 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from flangelayout.flange.bolt_circle import BoltCircle
-from flangelayout.flange.handled import FigureEightOutline, PaddleOutline
 from flangelayout.flange.hole import DRILLED, Hole, HoleKind, check_kind
 from flangelayout.flange.outline import (
     LozengeOutline,
@@ -14,8 +13,9 @@ from flangelayout.flange.outline import (
     RectangleOutline,
     RoundOutline,
 )
+from flangelayout.flange.paddles import FigureEightOutline, PaddleOutline
 from flangelayout.flange.pattern import HolePattern
-from flangelayout.flange.split import SegmentOutline, SplitOutline
+from flangelayout.flange.segments import SegmentOutline, SplitOutline
 from flangelayout.geometry.measure import Edge, Spine, spine_to_edge
 from flangelayout.geometry.shapes import ORIGIN, Box, Circle, Point, extent
 

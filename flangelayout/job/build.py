@@ -18,7 +18,7 @@ from flangelayout.flange import (
     SingleHole,
     Tolerances,
 )
-from flangelayout.flange.joint import Joint
+from flangelayout.flange.bolting import Joint
 from flangelayout.geometry.shapes import Point, polar
 from flangelayout.job.borders import BorderPlaces
 from flangelayout.job.check_limits import check_limits, inspection_limits

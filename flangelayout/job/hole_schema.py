@@ -4,7 +4,7 @@ from typing import Annotated, Literal
 
 from pydantic import BeforeValidator, Field
 
-from flangelayout.flange.making import HoleCut
+from flangelayout.flange.cutting import HoleCut
 from flangelayout.job.values import Angle, Length, Name, NotNegative, Size, Table, Text, whole_number
 
 HoleKindName = Literal["drilled", "tapped", "jack", "countersunk", "counterbored", "spotfaced", "slot", "dowel"]

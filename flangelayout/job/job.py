@@ -9,7 +9,7 @@ from flangelayout.drawing.border import Border
 from flangelayout.drawing.convention import Convention
 from flangelayout.drawing.info import JobInfo
 from flangelayout.flange import Flange
-from flangelayout.flange.making import CutOptions, DrillingOptions, MachineFile
+from flangelayout.flange.cutting import CutOptions, DrillingOptions, MachineFile
 from flangelayout.standards.shop import DividingHead
 from flangelayout.survey import SurveyInput
 from flangelayout.units import Unit

@@ -2,7 +2,7 @@
 
 from flangelayout.errors import Problem
 from flangelayout.flange import Flange
-from flangelayout.flange.making import CutOptions, DrillingOptions, MachineFile, SmallestHole
+from flangelayout.flange.cutting import CutOptions, DrillingOptions, MachineFile, SmallestHole
 from flangelayout.job.hole_schema import PatternKeys
 from flangelayout.job.job import CutSettings, MachineSettings
 from flangelayout.job.schema import BoltCircleTable, CutTable, JobFile, MachineTable

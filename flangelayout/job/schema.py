@@ -7,8 +7,8 @@ from typing import Annotated, Literal
 
 from pydantic import BeforeValidator, Field, StrictBool
 
-from flangelayout.flange.joint import Fastener
-from flangelayout.flange.making import CutProcess, HoleCut, MachineFile, Mark, Zero
+from flangelayout.flange.bolting import Fastener
+from flangelayout.flange.cutting import CutProcess, HoleCut, MachineFile, Mark, Zero
 from flangelayout.job.check_schema import ChecksTable, TolerancesTable
 from flangelayout.job.hole_schema import HoleGridTable, HoleKeys, HoleRectangleTable, HoleRingsTable
 from flangelayout.job.plate_schema import OpeningTable, PlateTable

@@ -10,7 +10,7 @@ from collections.abc import Iterator
 
 from flangelayout.drawing.info import JobInfo
 from flangelayout.flange import Dowel, Flange, Hole, RoundOutline, Slot
-from flangelayout.flange.making import DrillingOptions, zero_point
+from flangelayout.flange.cutting import DrillingOptions, zero_point
 from flangelayout.units import Unit, decimal_text, size_text
 
 DEEP = 3.0

@@ -2,7 +2,7 @@
 
 from flangelayout.drawing.model import Table
 from flangelayout.flange import Flange
-from flangelayout.flange.making import Zero, zero_point
+from flangelayout.flange.cutting import Zero, zero_point
 from flangelayout.units import Unit, decimal_text
 
 

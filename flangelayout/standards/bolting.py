@@ -9,7 +9,7 @@ from fractions import Fraction
 from functools import cache
 from pathlib import Path
 
-from flangelayout.flange.joint import Fastener
+from flangelayout.flange.bolting import Fastener
 from flangelayout.standards.pattern import Confidence
 from flangelayout.units import Unit, from_mm, to_mm
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 
-from flangelayout.flange.making import CutProcess, SmallestHole
+from flangelayout.flange.cutting import CutProcess, SmallestHole
 from flangelayout.standards.pattern import Confidence
 
 _FOLDER = Path(__file__).parent / "tables" / "shop"

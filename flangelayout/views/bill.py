@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from flangelayout.drawing.model import Table
 from flangelayout.flange import BoltCircle, Drilled, Flange, RoundOutline
-from flangelayout.flange.joint import Fastener, Joint
+from flangelayout.flange.bolting import Fastener, Joint
 from flangelayout.flange.mass import Solid, plate_solid
 from flangelayout.standards.bolting import BoltSize, bolt_size, length_rule, next_length
 from flangelayout.standards.shop import density_of

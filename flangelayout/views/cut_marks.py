@@ -11,7 +11,7 @@ from flangelayout.drawing.model import Item
 from flangelayout.drawing.strokes import stroke_text, stroke_width
 from flangelayout.errors import InputError, Problem
 from flangelayout.flange import Flange
-from flangelayout.flange.making import CutOptions
+from flangelayout.flange.cutting import CutOptions
 from flangelayout.geometry.measure import Edge, distance_to_edge
 from flangelayout.geometry.shapes import Box, Circle, Point, extent, polar
 from flangelayout.units import Unit, size_text

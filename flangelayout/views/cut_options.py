@@ -13,7 +13,7 @@ from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import CenterMark, Drawing, Item, Paper, Sheet
 from flangelayout.errors import GeometryError, InputError, Problem
 from flangelayout.flange import Flange, Hole
-from flangelayout.flange.making import CutOptions, HoleCut, Mark, hole_cut
+from flangelayout.flange.cutting import CutOptions, HoleCut, Mark, hole_cut
 from flangelayout.geometry.lead import led
 from flangelayout.geometry.measure import Edge
 from flangelayout.geometry.offset import grown

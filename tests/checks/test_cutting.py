@@ -4,7 +4,7 @@ import pytest
 
 from flangelayout.checks import Finding, Severity, check_cutting
 from flangelayout.flange import Dowel, Flange, SingleHole
-from flangelayout.flange.making import CutOptions, CutProcess, HoleCut, Mark, SmallestHole
+from flangelayout.flange.cutting import CutOptions, CutProcess, HoleCut, Mark, SmallestHole
 from flangelayout.geometry.shapes import Point
 from flangelayout.standards.shop import smallest_hole
 from flangelayout.units import Unit

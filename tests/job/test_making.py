@@ -5,7 +5,7 @@ from typing import Any
 import pytest
 
 from flangelayout.errors import InputError
-from flangelayout.flange.making import CutProcess, HoleCut, MachineFile, Mark, Zero
+from flangelayout.flange.cutting import CutProcess, HoleCut, MachineFile, Mark, Zero
 from flangelayout.job import job_from_data
 from flangelayout.job.shop import Shop
 from flangelayout.units import Unit

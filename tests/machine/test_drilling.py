@@ -14,7 +14,7 @@ import pytest
 
 from flangelayout.drawing.info import JobInfo
 from flangelayout.flange import Dowel, Flange, RectangleOutline, SingleHole, Slot, Tapped
-from flangelayout.flange.making import DrillingOptions, Zero
+from flangelayout.flange.cutting import DrillingOptions, Zero
 from flangelayout.geometry.shapes import Point
 from flangelayout.machine.drilling import depth_of, drilling_program
 from flangelayout.units import Unit, to_mm

@@ -1,7 +1,7 @@
 import pytest
 
 from flangelayout.flange import Flange, RectangleOutline, SingleHole
-from flangelayout.flange.making import Zero
+from flangelayout.flange.cutting import Zero
 from flangelayout.geometry.shapes import Point
 from flangelayout.machine.readout import readout_table
 from flangelayout.units import Unit, to_mm

@@ -1,6 +1,6 @@
 import pytest
 
-from flangelayout.flange.making import CutProcess
+from flangelayout.flange.cutting import CutProcess
 from flangelayout.standards import Confidence
 from flangelayout.standards.shop import density_of, dividing_heads, smallest_hole, worm_ratios
 

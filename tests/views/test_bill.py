@@ -3,7 +3,7 @@
 from typing import Any
 
 from flangelayout.flange import Flange, Tapped
-from flangelayout.flange.joint import Fastener, Joint
+from flangelayout.flange.bolting import Fastener, Joint
 from flangelayout.units import Unit
 from flangelayout.views.bill import bill_table, bolt_notes, mass_note, mass_words
 from flangelayout.views.lengths import Lengths

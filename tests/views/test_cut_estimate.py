@@ -3,7 +3,7 @@ import math
 import pytest
 
 from flangelayout.drawing.info import JobInfo
-from flangelayout.flange.making import CutOptions, Mark
+from flangelayout.flange.cutting import CutOptions, Mark
 from flangelayout.units import Unit
 from flangelayout.views.cut import cut_drawing
 from flangelayout.views.cut_estimate import CutEstimate, estimate_cut, estimate_line

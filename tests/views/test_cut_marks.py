@@ -8,7 +8,7 @@ from flangelayout.drawing.info import JobInfo
 from flangelayout.drawing.model import Item
 from flangelayout.errors import InputError
 from flangelayout.flange import Flange, RectangleOutline
-from flangelayout.flange.making import CutOptions, Mark
+from flangelayout.flange.cutting import CutOptions, Mark
 from flangelayout.geometry.shapes import Contour, Line
 from flangelayout.units import Unit
 from flangelayout.views.cut_marks import number_marks, top_marks

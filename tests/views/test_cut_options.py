@@ -20,7 +20,7 @@ from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import CenterMark, Drawing, Item
 from flangelayout.errors import InputError
 from flangelayout.flange import Flange, RectangleOutline, SingleHole, Slot, SlotDirection
-from flangelayout.flange.making import CutOptions, HoleCut, Mark, SmallestHole
+from flangelayout.flange.cutting import CutOptions, HoleCut, Mark, SmallestHole
 from flangelayout.geometry.shapes import Arc, Circle, Contour, Point
 from flangelayout.units import Unit, from_mm
 from flangelayout.views.cut import cut_drawing, cut_sheet

@@ -6,7 +6,7 @@ from flangelayout.checks.finding import Finding, Severity
 from flangelayout.checks.plate.drilling import circle_key
 from flangelayout.drawing.strokes import unmarkable
 from flangelayout.flange import Flange, Hole, through_shape
-from flangelayout.flange.making import CutOptions, HoleCut, Mark, hole_cut, is_small
+from flangelayout.flange.cutting import CutOptions, HoleCut, Mark, hole_cut, is_small
 from flangelayout.units import Unit, size_text
 
 

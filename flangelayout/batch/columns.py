@@ -11,7 +11,7 @@ from pydantic.fields import FieldInfo
 
 from flangelayout.errors import InputError, Problem
 from flangelayout.job.problems import problems_of
-from flangelayout.job.schema import JobFile
+from flangelayout.job.schema.job_file import JobFile
 from flangelayout.units import Unit
 
 DESIGNATION = "designation"

@@ -14,9 +14,9 @@ from flangelayout.drawing.textwidth import plain_line
 from flangelayout.errors import InputError, Problem
 from flangelayout.files.templates import templates_folder
 from flangelayout.geometry.shapes import Box, Point
-from flangelayout.job.border_schema import BorderFile, CellTable, FrameTable, PaperTable, RowTable
-from flangelayout.job.lines import key_lines, line_of
 from flangelayout.job.problems import problems_of
+from flangelayout.job.schema.border import BorderFile, CellTable, FrameTable, PaperTable, RowTable
+from flangelayout.job.toml_lines import key_lines, line_of
 from flangelayout.units import Unit
 
 _MOST_BYTES = 200_000

@@ -20,14 +20,14 @@ from flangelayout.drawing.textwidth import plain_line
 from flangelayout.errors import InputError, Problem, SurveyError
 from flangelayout.flange import Flange
 from flangelayout.job.borders import BorderPlaces
-from flangelayout.job.build import build_flange, build_settings
-from flangelayout.job.check_limits import check_limits
+from flangelayout.job.build.flange import build_flange, build_settings
+from flangelayout.job.build.limits import check_limits
+from flangelayout.job.build.readings import settle_diameters, survey_input
 from flangelayout.job.job import Job
-from flangelayout.job.lines import key_lines, line_of
 from flangelayout.job.problems import problems_of
-from flangelayout.job.readings import settle_diameters, survey_input
-from flangelayout.job.schema import JobFile
+from flangelayout.job.schema.job_file import JobFile
 from flangelayout.job.shop import NO_SHOP, Shop
+from flangelayout.job.toml_lines import key_lines, line_of
 from flangelayout.survey import SurveyInput
 from flangelayout.units import Unit
 

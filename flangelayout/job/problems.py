@@ -8,7 +8,7 @@ from pydantic_core import ErrorDetails
 
 from flangelayout.drawing.textwidth import plain_line
 from flangelayout.errors import Problem
-from flangelayout.job.schema import JobFile
+from flangelayout.job.schema.job_file import JobFile
 
 _EXAMPLES = {
     "plate": "add a [plate] table with outside_diameter",

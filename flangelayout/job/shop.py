@@ -15,11 +15,11 @@ from pydantic import ValidationError
 
 from flangelayout.drawing.textwidth import plain_line
 from flangelayout.errors import InputError, Problem
-from flangelayout.job.check_schema import ChecksTable
-from flangelayout.job.lines import key_lines, line_of
 from flangelayout.job.problems import problems_of
-from flangelayout.job.schema import CutTable, MachineTable, SheetTable, TemplateTable
-from flangelayout.job.values import Table, Text
+from flangelayout.job.schema.checks import ChecksTable
+from flangelayout.job.schema.job_file import CutTable, MachineTable, SheetTable, TemplateTable
+from flangelayout.job.schema.values import Table, Text
+from flangelayout.job.toml_lines import key_lines, line_of
 from flangelayout.units import Unit
 
 FILE_NAME, BORDERS_FOLDER = "shop.toml", "sheets"

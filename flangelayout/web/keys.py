@@ -11,7 +11,7 @@ from typing import Annotated, Any, Literal, Union, get_args, get_origin
 from pydantic import BaseModel, TypeAdapter, ValidationError
 from pydantic.fields import FieldInfo
 
-from flangelayout.job.schema import JobFile
+from flangelayout.job.schema.job_file import JobFile
 from flangelayout.units import Unit, parse_length
 
 

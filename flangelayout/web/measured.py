@@ -6,9 +6,9 @@ from dataclasses import dataclass
 from pydantic import ValidationError
 
 from flangelayout.errors import InputError, Problem, SurveyError
+from flangelayout.job.build.readings import survey_input, survey_result
 from flangelayout.job.problems import problems_of
-from flangelayout.job.readings import survey_input, survey_result
-from flangelayout.job.schema import JobFile
+from flangelayout.job.schema.job_file import JobFile
 from flangelayout.survey import Survey
 from flangelayout.web.limits import MOST_READINGS
 from flangelayout.web.state import State, job_tables

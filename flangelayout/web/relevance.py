@@ -4,8 +4,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
 
-from flangelayout.job.hole_schema import KIND_KEYS
-from flangelayout.job.plate_schema import OPENING_KEYS, OUTLINE_KEYS
+from flangelayout.job.schema.holes import KIND_KEYS
+from flangelayout.job.schema.plate import OPENING_KEYS, OUTLINE_KEYS
 from flangelayout.web.keys import Branch, job_keys
 
 

@@ -184,8 +184,8 @@ def test_the_comparison_fails_on_a_shape_in_a_wrong_place() -> None:
 
 
 def test_every_kind_of_outline_has_a_starter() -> None:
-    from flangelayout.job.hole_schema import KIND_KEYS
-    from flangelayout.job.plate_schema import OUTLINE_KEYS
+    from flangelayout.job.schema.holes import KIND_KEYS
+    from flangelayout.job.schema.plate import OUTLINE_KEYS
 
     text = "\n".join(path.read_text(encoding="utf-8") for path in STARTERS)
     outlines = {name for name in OUTLINE_KEYS if f'outline = "{name}"' in text} | {"round"}

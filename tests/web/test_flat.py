@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from flangelayout.errors import InputError
-from flangelayout.job.schema import JobFile
+from flangelayout.job.schema.job_file import JobFile
 from flangelayout.web.flat import flatten, unflatten
 from flangelayout.web.keys import Shape, job_keys, leaf_at
 from flangelayout.web.toml_text import job_text

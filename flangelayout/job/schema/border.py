@@ -5,7 +5,7 @@ from typing import Annotated, Literal
 from pydantic import Field
 
 from flangelayout.drawing.border import RevisionPlace, Shows, Side, ZoneStart
-from flangelayout.job.values import NotNegative, Size, Table, Text, between
+from flangelayout.job.schema.values import NotNegative, Size, Table, Text, between
 
 Count = Annotated[int, Field(ge=1, le=24)]
 Place = tuple[NotNegative, NotNegative]

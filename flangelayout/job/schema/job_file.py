@@ -9,10 +9,10 @@ from pydantic import BeforeValidator, Field, StrictBool
 
 from flangelayout.flange.bolting import Fastener
 from flangelayout.flange.cutting import CutProcess, HoleCut, MachineFile, Mark, Zero
-from flangelayout.job.check_schema import ChecksTable, TolerancesTable
-from flangelayout.job.hole_schema import HoleGridTable, HoleKeys, HoleRectangleTable, HoleRingsTable
-from flangelayout.job.plate_schema import OpeningTable, PlateTable
-from flangelayout.job.values import (
+from flangelayout.job.schema.checks import ChecksTable, TolerancesTable
+from flangelayout.job.schema.holes import HoleGridTable, HoleKeys, HoleRectangleTable, HoleRingsTable
+from flangelayout.job.schema.plate import OpeningTable, PlateTable
+from flangelayout.job.schema.values import (
     Angle,
     CircleSize,
     Color,

@@ -4,7 +4,7 @@ from flangelayout.errors import Problem
 from flangelayout.flange import Flange
 from flangelayout.flange.sector import sector_problem, strip_problem
 from flangelayout.job.job import ONE_SHEET, ROLL, TemplateSettings
-from flangelayout.job.schema import TemplateTable
+from flangelayout.job.schema.job_file import TemplateTable
 
 
 def template_settings(

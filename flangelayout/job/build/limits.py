@@ -4,7 +4,7 @@ from flangelayout.checks.inspection.limits import Allowed, GroupLimits, Inspecti
 from flangelayout.checks.plate.limits import ENGAGEMENT, CheckLimits, Limit
 from flangelayout.errors import InputError
 from flangelayout.flange import BoltCircle, Flange
-from flangelayout.job.schema import JobFile
+from flangelayout.job.schema.job_file import JobFile
 from flangelayout.standards import Pattern, find
 
 STATED = "stated by the job or the shop file"

@@ -5,7 +5,7 @@ from typing import Annotated, Literal
 from pydantic import Field, StrictBool
 
 from flangelayout.checks.plate.limits import NutSide, Wrench
-from flangelayout.job.values import NotNegative, Positive, Size, Table
+from flangelayout.job.schema.values import NotNegative, Positive, Size, Table
 
 RuleName = Literal[
     "ligament",

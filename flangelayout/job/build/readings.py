@@ -3,8 +3,8 @@
 from typing import TYPE_CHECKING
 
 from flangelayout.errors import InputError, Problem, SurveyError
-from flangelayout.job.schema import JobFile, SurveyTable
-from flangelayout.job.values import MEASURED
+from flangelayout.job.schema.job_file import JobFile, SurveyTable
+from flangelayout.job.schema.values import MEASURED
 from flangelayout.survey import Kind, Reading, SurveyInput
 from flangelayout.units import Unit, decimal_text
 

@@ -4,7 +4,7 @@ from typing import Annotated, Literal
 
 from pydantic import BeforeValidator, Field, StrictBool
 
-from flangelayout.job.values import Angle, Length, Name, NotNegative, Size, Table, Text, whole_number
+from flangelayout.job.schema.values import Angle, Length, Name, NotNegative, Size, Table, Text, whole_number
 
 OutlineName = Literal[
     "round",

@@ -24,7 +24,7 @@ from flangelayout.flange import (
 )
 from flangelayout.flange.hole import check_kind
 from flangelayout.geometry.shapes import Point
-from flangelayout.job.hole_schema import (
+from flangelayout.job.schema.holes import (
     KIND_KEYS,
     HoleGridTable,
     HoleKeys,
@@ -32,7 +32,7 @@ from flangelayout.job.hole_schema import (
     HoleRingsTable,
     PatternKeys,
 )
-from flangelayout.job.schema import JobFile
+from flangelayout.job.schema.job_file import JobFile
 from flangelayout.standards import holes as published
 
 _SEATED = ("countersunk", "counterbored", "spotfaced")

@@ -23,7 +23,7 @@ from flangelayout.flange.path import PathCorner, closed_path
 from flangelayout.geometry.contours import moved, rounded_polygon, slot, turned, window
 from flangelayout.geometry.measure import Edge
 from flangelayout.geometry.shapes import Circle, Line, Point, polar
-from flangelayout.job.plate_schema import OPENING_KEYS, OUTLINE_KEYS, OpeningTable, PlateTable
+from flangelayout.job.schema.plate import OPENING_KEYS, OUTLINE_KEYS, OpeningTable, PlateTable
 
 _T = TypeVar("_T", int, float)
 EXAMPLES = {

@@ -1,0 +1,1 @@
+"""The keys of the files people write, and what each may hold."""

@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from flangelayout.flange import Flange as Flange
     from flangelayout.job import Job as Job
     from flangelayout.job import load_job as load_job
-    from flangelayout.packet import build_packet as build_packet
+    from flangelayout.packet.job import build_packet as build_packet
     from flangelayout.survey import measure as measure
 
 _HOMES = {
@@ -21,7 +21,7 @@ _HOMES = {
     "Flange": "flangelayout.flange",
     "Job": "flangelayout.job",
     "load_job": "flangelayout.job",
-    "build_packet": "flangelayout.packet",
+    "build_packet": "flangelayout.packet.job",
     "measure": "flangelayout.survey",
 }
 __all__ = ["BoltCircle", "Flange", "Job", "__version__", "build_packet", "load_job", "measure"]

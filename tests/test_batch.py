@@ -17,7 +17,7 @@ from flangelayout.batch import Done, Failure, JobSource, Request, draw_all, fing
 from flangelayout.errors import InputError
 from flangelayout.files.store import RECORD_NAME
 from flangelayout.job import Job, job_from_data
-from flangelayout.packet import Part, build_packet
+from flangelayout.packet.job import Part, build_packet
 from jobs import make_job
 
 PROJECT = Path(__file__).parents[1]

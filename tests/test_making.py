@@ -6,7 +6,7 @@ import pytest
 
 from flangelayout.errors import InputError
 from flangelayout.job import Job, load_job
-from flangelayout.packet import Part, build_packet, cut_estimate, cut_page
+from flangelayout.packet.job import Part, build_packet, cut_estimate, cut_page
 from jobs import make_job
 from readers import dxf_circles, dxf_document, dxf_shapes
 from test_packet import SAMPLES

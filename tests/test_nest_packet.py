@@ -12,7 +12,7 @@ from ezdxf.entities.polyline import Polyline
 from flangelayout.errors import InputError
 from flangelayout.job import Job
 from flangelayout.nest import Stock
-from flangelayout.nest_packet import build_nest, marks
+from flangelayout.packet.nest import build_nest, marks
 from flangelayout.units import Unit, to_mm
 from jobs import Data, make_job
 from readers import dxf_circles, dxf_document, dxf_shapes, pdf_text

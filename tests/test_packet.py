@@ -23,7 +23,7 @@ from flangelayout.errors import OutputError
 from flangelayout.flange import BoltCircle
 from flangelayout.geometry.shapes import ORIGIN, Point
 from flangelayout.job import Job, job_from_data
-from flangelayout.packet import Part, file_lead, stamp_of
+from flangelayout.packet.job import Part, file_lead, stamp_of
 from flangelayout.units import Unit, to_mm
 from flangelayout.views.template_pages import TemplateLayout, one_sheet_template, template_sheets
 from flangelayout.writers.numbers import FILE_TOLERANCE

@@ -14,7 +14,7 @@ from builders import one_page, ring
 from flangelayout.errors import InputError
 from flangelayout.files.recover import MAX_JOB_BYTES, recover, safe_name
 from flangelayout.job import load_job
-from flangelayout.packet import Part, build_packet
+from flangelayout.packet.job import Part, build_packet
 from flangelayout.writers.pdf import write_pdf
 from flangelayout.writers.pdf_attachment import JOB_FILE, Attachment
 from jobs import job_data, make_job, toml_text

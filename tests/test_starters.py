@@ -8,7 +8,7 @@ from flangelayout.errors import OutputError
 from flangelayout.files import templates as datafiles
 from flangelayout.files.starters import starters
 from flangelayout.job import job_from_text
-from flangelayout.packet import Part, build_packet
+from flangelayout.packet.job import Part, build_packet
 
 
 def test_the_three_usual_plates_have_a_starter() -> None:

@@ -11,7 +11,7 @@ from flangelayout.drawing.model import Table
 from flangelayout.errors import InputError, OutputError, Problem
 from flangelayout.files.store import FileSet, FileStore, Outcome
 from flangelayout.job import Job
-from flangelayout.packet import cut_estimate, safe_part
+from flangelayout.packet.job import cut_estimate, safe_part
 from flangelayout.units import Unit, decimal_text
 
 _SHEET = "_sheet.pdf"

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 from flangelayout.errors import FlangeLayoutError, InputError
 from flangelayout.job import Job
-from flangelayout.packet import Part, build_packet, preview_packet
+from flangelayout.packet.job import Part, build_packet, preview_packet
 
 if TYPE_CHECKING:
     from concurrent.futures import Future

@@ -13,7 +13,7 @@ from flangelayout.errors import FlangeLayoutError, InputError, OutputError, Prob
 from flangelayout.files.printers import printers_file
 from flangelayout.files.store import FileSet, FileStore, Outcome
 from flangelayout.job import Job
-from flangelayout.packet import Part, file_lead
+from flangelayout.packet.job import Part, file_lead
 
 
 @dataclass(frozen=True, slots=True)

@@ -45,7 +45,7 @@ def _failed(examined: Examined) -> int:
 def _write(examined: Examined, folder: Path, force: bool, tell: bool) -> None:
     if examined.job is None:
         raise InputError(Problem("--into", "a job that contradicts itself has no pages; mend it first"))
-    from flangelayout.check_packet import check_packet
+    from flangelayout.packet.reports import check_packet
 
     store = FileStore(folder)
     for name, outcome in store.write(check_packet(examined.job, examined.findings), force=force).items():

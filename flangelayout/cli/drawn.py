@@ -8,7 +8,7 @@ from flangelayout.batch.run import WrittenFile
 from flangelayout.checks import Severity
 from flangelayout.cli.findings import finding_data
 from flangelayout.job import Job
-from flangelayout.packet import cut_estimate
+from flangelayout.packet.job import cut_estimate
 
 
 def report(job: Job, files: Sequence[WrittenFile], folder: Path) -> dict[str, object]:

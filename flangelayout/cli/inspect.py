@@ -124,7 +124,7 @@ def _show(found: Inspection, measured: Positions, job: Job, as_json: bool) -> No
 
 
 def _write(found: Inspection, job: Job, folder: Path, options: _Options) -> None:
-    from flangelayout.check_packet import inspection_packet
+    from flangelayout.packet.reports import inspection_packet
 
     store = FileStore(folder)
     for name, outcome in store.write(inspection_packet(job, found), force=options["force"]).items():

@@ -119,7 +119,7 @@ def _names(side: Side) -> set[str]:
 
 
 def _draw(mating: Mating, job: Job | None, unit: Unit, folder: Path, options: _Options) -> None:
-    from flangelayout.check_packet import mating_packet
+    from flangelayout.packet.reports import mating_packet
 
     store = FileStore(folder)
     shown = replace(job, unit=unit) if job else None

@@ -15,7 +15,7 @@ from flangelayout.errors import FlangeLayoutError, InputError, Problem, UnitErro
 from flangelayout.files.store import FileStore, Outcome
 from flangelayout.job import Job
 from flangelayout.nest import AS_MANY_AS_NEEDED, Stock
-from flangelayout.nest_packet import NestPacket, build_nest, marks
+from flangelayout.packet.nest import NestPacket, build_nest, marks
 from flangelayout.units import Unit, counted, parse_length, range_text, size_text
 
 _AS_NEEDED = "as-needed"

@@ -7,7 +7,7 @@ from markupsafe import Markup
 
 from flangelayout.drawing.model import Sheet
 from flangelayout.job import Job
-from flangelayout.packet import cut_page, layout_pages, stamp_of, template_page
+from flangelayout.packet.job import cut_page, layout_pages, stamp_of, template_page
 from flangelayout.units import Unit
 from flangelayout.web.spots import FieldSpot, HoleSpot, field_spots, hole_spots
 from flangelayout.web.state import Picture

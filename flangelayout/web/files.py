@@ -9,7 +9,7 @@ from urllib.parse import quote
 
 from flangelayout.errors import OutputError
 from flangelayout.job import Job
-from flangelayout.packet import build_packet, file_lead
+from flangelayout.packet.job import build_packet, file_lead
 from flangelayout.web.checked import Checked
 from flangelayout.web.limits import too_many_to_make
 from flangelayout.web.toml_text import job_text

@@ -10,7 +10,7 @@ from flangelayout.drawing.model import DiameterDimension, Item, Label, Leader, L
 from flangelayout.drawing.textwidth import FONT_FILE, font_size
 from flangelayout.geometry.shapes import Arc, Circle, Contour, Line, Point
 from flangelayout.job import Job
-from flangelayout.packet import cut_page, layout_pages, stamp_of, template_page
+from flangelayout.packet.job import cut_page, layout_pages, stamp_of, template_page
 from flangelayout.views.cut import cut_drawing
 from flangelayout.views.tables import hole_list
 from flangelayout.views.template_pages import TemplateLayout, template_sheets

@@ -19,7 +19,7 @@ import flangelayout
 from benchmarks import bare
 from benchmarks.recorded import pages, record, tiled_sheets
 from flangelayout.job import Job
-from flangelayout.packet import build_packet
+from flangelayout.packet.job import build_packet
 from flangelayout.writers.pdf import write_pdf
 from jobs import job_data, make_job, toml_text
 

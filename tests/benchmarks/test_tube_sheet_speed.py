@@ -11,7 +11,7 @@ from benchmarks import bare
 from benchmarks.recorded import record
 from benchmarks.test_packet_speed import medians, report
 from flangelayout.job import Job
-from flangelayout.packet import build_packet
+from flangelayout.packet.job import build_packet
 from jobs import make_job
 
 PITCH = 25.0

@@ -15,7 +15,7 @@ from flangelayout.cli.printer import printer_command
 from flangelayout.drawing.printer import NOMINAL
 from flangelayout.errors import InputError
 from flangelayout.job import Job
-from flangelayout.packet import Part, build_packet
+from flangelayout.packet.job import Part, build_packet
 from jobs import make_job
 from readers import MM_PER_POINT, pdf_circles, pdf_text
 

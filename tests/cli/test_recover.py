@@ -6,7 +6,7 @@ import pytest
 
 from flangelayout.cli import run
 from flangelayout.job import load_job
-from flangelayout.packet import Part, build_packet
+from flangelayout.packet.job import Part, build_packet
 from jobs import job_data, toml_text
 
 

@@ -7,7 +7,7 @@ from flangelayout.drawing.model import Item, Label
 from flangelayout.drawing.papers import paper
 from flangelayout.geometry.shapes import Circle, Line
 from flangelayout.job.borders import load_border
-from flangelayout.packet import layout_pages
+from flangelayout.packet.job import layout_pages
 from flangelayout.views.border_lines import border_items
 from flangelayout.views.title_block import SheetFacts, title_block
 from jobs import make_job

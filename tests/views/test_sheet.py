@@ -9,7 +9,7 @@ from flangelayout.drawing.convention import Convention
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Label, SheetSet
 from flangelayout.geometry.shapes import Circle, Contour, Line
-from flangelayout.packet import layout_pages
+from flangelayout.packet.job import layout_pages
 from jobs import make_job
 from views.sheet_reader import read_page
 

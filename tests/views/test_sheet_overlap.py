@@ -5,7 +5,7 @@ import shapely
 
 from flangelayout.geometry.shapes import Box
 from flangelayout.job import Job
-from flangelayout.packet import layout_pages
+from flangelayout.packet.job import layout_pages
 from views.sheet_reader import Page, random_job, read_page
 
 _ROUND_THE_FRAME = ("border", "zone", "centering mark", "fold mark")

@@ -6,7 +6,7 @@ import pdfplumber
 import pytest
 
 from flangelayout.drawing.model import Paper
-from flangelayout.packet import Part, build_packet
+from flangelayout.packet.job import Part, build_packet
 from readers import MM_PER_POINT
 from views.sheet_reader import random_job
 

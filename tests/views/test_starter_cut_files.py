@@ -18,7 +18,7 @@ from flangelayout.flange import Flange, Hole, through_shape
 from flangelayout.geometry.measure import Edge, area, distance_to_edge
 from flangelayout.geometry.shapes import Circle, Contour, Point
 from flangelayout.job import Job, load_job
-from flangelayout.packet import Part, build_packet
+from flangelayout.packet.job import Part, build_packet
 from flangelayout.units import Unit, to_mm
 from flangelayout.writers.dxf_shapes import shape_key
 from flangelayout.writers.numbers import FILE_TOLERANCE

@@ -10,7 +10,7 @@ import pytest
 
 from flangelayout.job import job_from_text
 from flangelayout.job.shop import Shop
-from flangelayout.packet import Part, build_packet
+from flangelayout.packet.job import Part, build_packet
 from flangelayout.web.guard import POLICY
 from flangelayout.web.limits import UPLOAD_BYTES
 from web.served import HOST, Client, client, query

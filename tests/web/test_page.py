@@ -9,7 +9,7 @@ import pytest
 
 from flangelayout.errors import OutputError, Problem
 from flangelayout.job import Job, job_from_text
-from flangelayout.packet import build_packet, layout_pages
+from flangelayout.packet.job import build_packet, layout_pages
 from flangelayout.survey import Kind, Reading, measure
 from flangelayout.units import Unit
 from flangelayout.web.address import read_address, write_address

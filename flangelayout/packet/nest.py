@@ -11,7 +11,7 @@ from flangelayout.drawing.model import Stamp, Table
 from flangelayout.errors import InputError, Problem
 from flangelayout.job import CutSettings, Job
 from flangelayout.nest import Nest, Placed, Stock, nest_parts
-from flangelayout.packet import cut_dxf_options, cut_view, safe_part
+from flangelayout.packet.job import cut_dxf_options, cut_view, safe_part
 from flangelayout.units import decimal_text, size_text
 
 if TYPE_CHECKING:

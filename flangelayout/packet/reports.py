@@ -13,7 +13,7 @@ from flangelayout.checks.plate.clocking import clockings
 from flangelayout.drawing.info import JobInfo
 from flangelayout.drawing.model import SheetSet, Stamp
 from flangelayout.job import Job
-from flangelayout.packet import file_lead, safe_part, stamp_of
+from flangelayout.packet.job import file_lead, safe_part, stamp_of
 from flangelayout.units import Unit
 
 _USUAL_PAPER = {Unit.MM: "A4", Unit.IN: "Letter"}

@@ -1,0 +1,1 @@
+"""Where the rooms meet: a job in, files out."""

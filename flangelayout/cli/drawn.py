@@ -33,7 +33,7 @@ def lines(job: Job, files: Sequence[WrittenFile], folder: Path) -> Iterator[str]
         if finding.severity is not Severity.ERROR:
             yield f"  {finding.severity.value}: {finding.where}: {finding.text}"
     if job.cut.options.process:
-        from flangelayout.views.cut_estimate import estimate_line
+        from flangelayout.views.cut.estimate import estimate_line
 
         yield f"  estimate for one part: {estimate_line(cut_estimate(job), job.unit)}"
 

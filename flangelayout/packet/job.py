@@ -14,7 +14,7 @@ from flangelayout.job import Job
 from flangelayout.job.job import ONE_SHEET, ROLL
 
 if TYPE_CHECKING:
-    from flangelayout.views.cut_estimate import CutEstimate
+    from flangelayout.views.cut.estimate import CutEstimate
     from flangelayout.writers.dxf_options import DxfOptions
     from flangelayout.writers.pdf_attachment import Attachment
 
@@ -105,8 +105,8 @@ def safe_part(text: str, longest: int = 40) -> str:
 
 def cut_page(job: Job) -> Sheet:
     """What is cut, at real size, on a page as large as the plate and what stands out beyond it."""
-    from flangelayout.views.cut import cut_sheet
-    from flangelayout.views.cut_options import page_with_room
+    from flangelayout.views.cut.finished import page_with_room
+    from flangelayout.views.cut.nominal import cut_sheet
 
     page = cut_sheet(job.flange, cut_view(job))
     return page if job.cut.options.is_nominal else page_with_room(page)
@@ -118,8 +118,8 @@ def cut_view(job: Job) -> Drawing:
     Raises:
         InputError: If the plate has no room for one of them.
     """
-    from flangelayout.views.cut import cut_drawing
-    from flangelayout.views.cut_options import finished_cut
+    from flangelayout.views.cut.finished import finished_cut
+    from flangelayout.views.cut.nominal import cut_drawing
 
     return finished_cut(cut_drawing(job.flange), job.flange, job.info, job.cut.options, job.unit)
 
@@ -136,7 +136,7 @@ def cut_dxf_options(job: Job) -> "DxfOptions":
 def cut_estimate(job: Job) -> "CutEstimate":
     """Length of cut, pierces and mass of one part, for a quotation."""
     from flangelayout.standards.shop import density_of
-    from flangelayout.views.cut_estimate import estimate_cut
+    from flangelayout.views.cut.estimate import estimate_cut
 
     stated, found = job.flange.density, density_of(job.flange.material)
     if stated is not None:

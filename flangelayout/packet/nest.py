@@ -15,7 +15,7 @@ from flangelayout.packet.job import cut_dxf_options, cut_view, safe_part
 from flangelayout.units import decimal_text, size_text
 
 if TYPE_CHECKING:
-    from flangelayout.views.nest_cut import NestPiece
+    from flangelayout.views.cut.nested import NestPiece
     from flangelayout.views.nest_sheet import NestFacts
 
 
@@ -61,7 +61,7 @@ def build_nest(jobs: Sequence[Job], stock: Stock, name: str, paper: str | None =
     Raises:
         InputError: If the jobs cannot come from one plate or one file, or one of them cannot be cut as asked.
     """
-    from flangelayout.views.nest_cut import nest_drawing
+    from flangelayout.views.cut.nested import nest_drawing
     from flangelayout.views.nest_sheet import nest_sheets
     from flangelayout.writers.csv_table import write_csv
     from flangelayout.writers.dxf import write_dxf_cut
@@ -88,7 +88,7 @@ def build_nest(jobs: Sequence[Job], stock: Stock, name: str, paper: str | None =
 
 def marks(nest: Nest) -> Iterator[tuple[str, Placed]]:
     """Every piece with its mark on the sheet, in the order of cutting."""
-    from flangelayout.views.nest_cut import marked
+    from flangelayout.views.cut.nested import marked
 
     return marked(nest)
 
@@ -114,7 +114,7 @@ def _check_alike(jobs: Sequence[Job]) -> None:
 
 
 def _pieces(jobs: Sequence[Job]) -> "list[NestPiece]":
-    from flangelayout.views.nest_cut import nest_pieces
+    from flangelayout.views.cut.nested import nest_pieces
 
     return [
         piece
@@ -147,7 +147,7 @@ def _facts(jobs: Sequence[Job], name: str) -> "NestFacts":
 
 def _places(nest: Nest, first: Job) -> Table:
     """Where every piece lies: the middle of its box from the lower left corner of the plate."""
-    from flangelayout.views.nest_cut import marked
+    from flangelayout.views.cut.nested import marked
 
     unit = first.unit
     rows = []

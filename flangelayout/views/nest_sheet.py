@@ -25,7 +25,7 @@ from flangelayout.geometry.contours import turned_point
 from flangelayout.geometry.shapes import Box, Circle, Line, Point, extent, rectangle
 from flangelayout.nest import Nest, NestPart
 from flangelayout.units import Unit, counted, size_text
-from flangelayout.views.nest_cut import NestPiece, kind_letter, marked, nest_drawing
+from flangelayout.views.cut.nested import NestPiece, kind_letter, marked, nest_drawing
 from flangelayout.views.page_text import line_item, paragraph, text_item
 from flangelayout.views.sheet import SCALES, scale_text
 from flangelayout.views.table_layout import ROW_HEIGHT, LaidTable, lay_table, table_items

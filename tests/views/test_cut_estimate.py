@@ -5,9 +5,9 @@ import pytest
 from flangelayout.drawing.info import JobInfo
 from flangelayout.flange.cutting import CutOptions, Mark
 from flangelayout.units import Unit
-from flangelayout.views.cut import cut_drawing
-from flangelayout.views.cut_estimate import CutEstimate, estimate_cut, estimate_line
-from flangelayout.views.cut_options import finished_cut
+from flangelayout.views.cut.estimate import CutEstimate, estimate_cut, estimate_line
+from flangelayout.views.cut.finished import finished_cut
+from flangelayout.views.cut.nominal import cut_drawing
 from jobs import flange
 
 RING = flange(bore=170.0, thickness=22.0)

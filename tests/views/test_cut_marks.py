@@ -11,7 +11,7 @@ from flangelayout.flange import Flange, RectangleOutline
 from flangelayout.flange.cutting import CutOptions, Mark
 from flangelayout.geometry.shapes import Contour, Line
 from flangelayout.units import Unit
-from flangelayout.views.cut_marks import number_marks, top_marks
+from flangelayout.views.cut.marks import number_marks, top_marks
 from jobs import bolt_circle, flange
 
 INFO = JobInfo("MB-101", revision="B")

@@ -23,8 +23,8 @@ from flangelayout.flange import Flange, RectangleOutline, SingleHole, Slot, Slot
 from flangelayout.flange.cutting import CutOptions, HoleCut, Mark, SmallestHole
 from flangelayout.geometry.shapes import Arc, Circle, Contour, Point
 from flangelayout.units import Unit, from_mm
-from flangelayout.views.cut import cut_drawing, cut_sheet
-from flangelayout.views.cut_options import finished_cut, page_with_room
+from flangelayout.views.cut.finished import finished_cut, page_with_room
+from flangelayout.views.cut.nominal import cut_drawing, cut_sheet
 from flangelayout.writers.dxf import DxfOptions, DxfVersion, write_dxf_cut
 from jobs import bolt_circle, flange
 from plates import random_plate

@@ -19,8 +19,8 @@ from flangelayout.geometry.measure import Edge
 from flangelayout.geometry.offset import grown
 from flangelayout.geometry.shapes import Circle, Contour, Point, extent
 from flangelayout.units import Unit, size_text
-from flangelayout.views.cut import MARK_REACH
-from flangelayout.views.cut_marks import number_marks, top_marks
+from flangelayout.views.cut.marks import number_marks, top_marks
+from flangelayout.views.cut.nominal import MARK_REACH
 
 _MARK_GAP = MARK_REACH / 6
 INSIDE = (Layer.CUT_HOLES, Layer.CUT_BORE)

@@ -89,8 +89,8 @@ def _cut_row(number: int, each: Done, unit: Unit) -> tuple[str, ...]:
 
 def combined_bill(jobs: Sequence[Job]) -> Table:
     """The bills of all jobs added up: what is the same thing of the same size stands once, with its jobs."""
-    from flangelayout.views.bill import bill_table
-    from flangelayout.views.lengths import Lengths
+    from flangelayout.views.words.bill import bill_table
+    from flangelayout.views.words.lengths import Lengths
 
     counts: dict[tuple[str, str, str], int] = {}
     users: dict[tuple[str, str, str], list[str]] = {}

@@ -241,7 +241,7 @@ def _job_file(job: Job) -> "Attachment | None":
 
 
 def _holes(job: Job, _stamp: Stamp) -> Files:
-    from flangelayout.views.tables import hole_list
+    from flangelayout.views.words.hole_tables import hole_list
     from flangelayout.writers.csv_table import write_csv
 
     yield f"holes_{job.unit.value}.csv", write_csv(hole_list(job.flange, job.unit))

@@ -9,7 +9,7 @@ from flangelayout.drawing.papers import paper
 from flangelayout.drawing.printer import LEAST_FACTOR, MOST_FACTOR, NOMINAL
 from flangelayout.geometry.shapes import Box, Line, Point, polar, rectangle
 from flangelayout.units import Unit, decimal_text
-from flangelayout.views.page_text import paragraph, text_item
+from flangelayout.views.page.text import paragraph, text_item
 
 _TICK, _LONG_TICK = 2.0, 4.0
 _CORNER = 6.0

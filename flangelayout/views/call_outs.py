@@ -9,9 +9,9 @@ from flangelayout.drawing.textwidth import text_width, wrapped
 from flangelayout.flange import Hole
 from flangelayout.geometry.shapes import Line, Point
 from flangelayout.views.face_view import hole_rim
-from flangelayout.views.ink import Ink, corners_of
 from flangelayout.views.look import Look, placed
-from flangelayout.views.wording import group_call_out
+from flangelayout.views.page.text_clearance import Ink, corners_of
+from flangelayout.views.words.call_outs import group_call_out
 
 MAX_CALL_OUTS = 3
 _FIRST, _STEP, _TRIES, _STRICT_TRIES = 11.0, 2.0, 24, 12

@@ -11,10 +11,10 @@ from flangelayout.flange import BoltCircle, Flange, Hole
 from flangelayout.geometry.measure import pieces
 from flangelayout.geometry.shapes import ORIGIN, Arc, Box, Circle, Contour, Line, Point, polar
 from flangelayout.views.face_view import edge_items, hole_items
-from flangelayout.views.hole_wording import hole_text
-from flangelayout.views.ink import Ink
 from flangelayout.views.look import DETAIL_LETTER, Look, Option, placed
-from flangelayout.views.plate_lines import pattern_lines
+from flangelayout.views.page.plate_lines import pattern_lines
+from flangelayout.views.page.text_clearance import Ink
+from flangelayout.views.words.holes import hole_text
 
 SMALL_HOLE = 2.5
 """Holes printed smaller than this many mm get a detail."""

@@ -10,7 +10,7 @@ from flangelayout.drawing.textwidth import text_width
 from flangelayout.flange import BoltCircle, Flange, Group, Hole, HoleGrid, HoleRectangle, HoleRings, Slot
 from flangelayout.geometry.shapes import polar
 from flangelayout.views.face_view import MARK_REACH
-from flangelayout.views.ink import Ink
+from flangelayout.views.page.text_clearance import Ink
 
 HEIGHT = 2.0
 _LEAST_PITCH = 5.5

@@ -12,8 +12,8 @@ from flangelayout.drawing.model import Anchor, Drawing, Item, Label, SheetSet, S
 from flangelayout.flange import Flange
 from flangelayout.geometry.shapes import ORIGIN, Circle, Line, Point, polar
 from flangelayout.units import Unit, angle_text, decimal_text, size_text
+from flangelayout.views.page.scales import fitting_scale
 from flangelayout.views.report import Block, Figure, Placed, Tables, Words, page_width, report_sheets
-from flangelayout.views.scales import fitting_scale
 from flangelayout.views.sheet import scale_text
 
 _PICTURE = 100.0

@@ -17,8 +17,8 @@ from flangelayout.views.face_dimensions import (
 )
 from flangelayout.views.face_view import add_holes, centerline_items, edge_items, hole_items
 from flangelayout.views.hole_numbers import hole_numbers
-from flangelayout.views.ink import Ink
 from flangelayout.views.look import Look
+from flangelayout.views.page.text_clearance import Ink
 from flangelayout.views.section_view import GAP, Section, plane_of, section_dimensions, section_items
 
 DETAIL_RADIUS = 4.0

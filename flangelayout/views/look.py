@@ -7,8 +7,8 @@ from flangelayout.drawing.convention import Convention, DimensionStyle
 from flangelayout.drawing.model import Item
 from flangelayout.flange import Flange
 from flangelayout.geometry.shapes import Box
-from flangelayout.views.ink import Ink
-from flangelayout.views.lengths import Lengths
+from flangelayout.views.page.text_clearance import Ink
+from flangelayout.views.words.lengths import Lengths
 
 Option = tuple[Item, ...]
 DETAIL_LETTER = "Z"

@@ -7,9 +7,9 @@ from flangelayout.drawing.info import JobInfo
 from flangelayout.drawing.model import Drawing, Item, Paper, Sheet, SheetSet, Stamp, Table, View
 from flangelayout.drawing.papers import paper
 from flangelayout.geometry.shapes import Box, Point
-from flangelayout.views.page_text import identity_line, line_item, paragraph, text_item
-from flangelayout.views.table_layout import ROW_HEIGHT, LaidTable, lay_table, table_items
-from flangelayout.views.wording import LAYOUT_AID
+from flangelayout.views.page.tables import ROW_HEIGHT, LaidTable, lay_table, table_items
+from flangelayout.views.page.text import identity_line, line_item, paragraph, text_item
+from flangelayout.views.words.call_outs import LAYOUT_AID
 
 MARGIN = 14.0
 _GAP = 3.0

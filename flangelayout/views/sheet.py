@@ -12,21 +12,21 @@ from flangelayout.errors import OutputError
 from flangelayout.flange import Flange, Hole
 from flangelayout.geometry.shapes import Box, Point
 from flangelayout.units import Unit
-from flangelayout.views.bill import bill_table, mass_words
-from flangelayout.views.blocks import cut_to, laid, size_of
-from flangelayout.views.border_lines import border_items
-from flangelayout.views.check_tables import bore_tables, diagonal_tables, step_off_tables
 from flangelayout.views.detail_view import detail_box, detail_items, detail_scale, detailed_hole
 from flangelayout.views.layout_view import Composition, compose
-from flangelayout.views.lengths import Lengths
 from flangelayout.views.look import Look
-from flangelayout.views.notes import lines_table, revision_table, sheet_notes
-from flangelayout.views.packing import GAP, Size, packed
-from flangelayout.views.page_text import paragraph
-from flangelayout.views.sequences import drilling_tables, tightening_tables
-from flangelayout.views.table_layout import LaidTable, lay_table, table_items
-from flangelayout.views.tables import chord_tables, hole_table
-from flangelayout.views.title_block import SheetFacts, block_room, block_values, code_items, title_block
+from flangelayout.views.page.blocks import cut_to, laid, size_of
+from flangelayout.views.page.border import border_items
+from flangelayout.views.page.packing import GAP, Size, packed
+from flangelayout.views.page.tables import LaidTable, lay_table, table_items
+from flangelayout.views.page.text import paragraph
+from flangelayout.views.page.title_block import SheetFacts, block_room, block_values, code_items, title_block
+from flangelayout.views.words.bill import bill_table, mass_words
+from flangelayout.views.words.check_tables import bore_tables, diagonal_tables, step_off_tables
+from flangelayout.views.words.hole_tables import chord_tables, hole_table
+from flangelayout.views.words.lengths import Lengths
+from flangelayout.views.words.notes import lines_table, revision_table, sheet_notes
+from flangelayout.views.words.sequences import drilling_tables, tightening_tables
 
 SCALES = (10.0, 5.0, 2.0, 1.0, 1 / 2, 1 / 5, 1 / 10, 1 / 20, 1 / 50, 1 / 100, 1 / 200, 1 / 500)
 """The scales of ISO 5455 that a flange can need, printed mm for a real mm, from the largest."""

@@ -9,7 +9,7 @@ from flangelayout.drawing.textwidth import text_width
 from flangelayout.flange import Flange, Hole, HoleGrid, HoleRings
 from flangelayout.flange.hole import face_circle, thread_circle
 from flangelayout.geometry.shapes import Circle, Line, Point, polar
-from flangelayout.views.plate_lines import disc_centerlines, joint_items, pattern_lines
+from flangelayout.views.page.plate_lines import disc_centerlines, joint_items, pattern_lines
 
 PUNCH_GAP = 0.75
 """Half the opening of a center cross in mm: the punch seats where the strokes point."""

@@ -27,7 +27,7 @@ from flangelayout.views.template_furniture import Subject
 from flangelayout.views.template_paper import TemplateLayout, both_ways
 from flangelayout.views.template_tiles import tile_sheets
 from flangelayout.views.tiling import Tiling, tile_drawing
-from flangelayout.views.wording import with_unit
+from flangelayout.views.words.call_outs import with_unit
 
 _PAST = 6.0
 _INSET = 8.0

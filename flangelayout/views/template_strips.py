@@ -13,7 +13,7 @@ from flangelayout.flange import Flange, Hole
 from flangelayout.flange.sector import Sector, ray_clearance, sector, start_ray, strip_problem
 from flangelayout.geometry.shapes import ORIGIN, Arc, Box, Circle, Line, Point, polar
 from flangelayout.units import Unit, decimal_text
-from flangelayout.views.page_text import line_item
+from flangelayout.views.page.text import line_item
 from flangelayout.views.template_cover import (
     DRILL_STEP,
     MEASURE_STEP,

@@ -25,9 +25,9 @@ from flangelayout.survey import Kind, Reading, Survey
 from flangelayout.survey.readings import CHORD_KINDS, WORDS, place_text
 from flangelayout.survey.working import Step, working
 from flangelayout.units import Unit, decimal_text, size_text
-from flangelayout.views.page_text import identity_line, line_item, paragraph, text_item
-from flangelayout.views.table_layout import lay_table, table_items
-from flangelayout.views.wording import LAYOUT_AID
+from flangelayout.views.page.tables import lay_table, table_items
+from flangelayout.views.page.text import identity_line, line_item, paragraph, text_item
+from flangelayout.views.words.call_outs import LAYOUT_AID
 
 _MARGIN = 14.0
 _GAP = 6.0

@@ -5,9 +5,9 @@ from typing import Any
 from flangelayout.flange import Flange, Tapped
 from flangelayout.flange.bolting import Fastener, Joint
 from flangelayout.units import Unit
-from flangelayout.views.bill import bill_table, bolt_notes, mass_note, mass_words
-from flangelayout.views.lengths import Lengths
-from flangelayout.views.sequences import drilling_tables, tightening_tables
+from flangelayout.views.words.bill import bill_table, bolt_notes, mass_note, mass_words
+from flangelayout.views.words.lengths import Lengths
+from flangelayout.views.words.sequences import drilling_tables, tightening_tables
 from jobs import bolt_circle, flange
 
 MM = Lengths(Unit.MM)

@@ -8,8 +8,8 @@ from flangelayout.drawing.papers import paper
 from flangelayout.geometry.shapes import Circle, Line
 from flangelayout.job.borders import load_border
 from flangelayout.packet.job import layout_pages
-from flangelayout.views.border_lines import border_items
-from flangelayout.views.title_block import SheetFacts, title_block
+from flangelayout.views.page.border import border_items
+from flangelayout.views.page.title_block import SheetFacts, title_block
 from jobs import make_job
 from views.sheet_reader import read_page
 

@@ -8,8 +8,8 @@ import pytest
 
 from flangelayout.flange import Flange
 from flangelayout.units import Unit
-from flangelayout.views.check_tables import bore_tables, diagonal_tables, step_off_tables
-from flangelayout.views.lengths import Lengths
+from flangelayout.views.words.check_tables import bore_tables, diagonal_tables, step_off_tables
+from flangelayout.views.words.lengths import Lengths
 from jobs import bolt_circle, flange
 
 MM = Lengths(Unit.MM)

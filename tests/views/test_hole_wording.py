@@ -26,8 +26,8 @@ from flangelayout.flange import (
 )
 from flangelayout.geometry.shapes import Point
 from flangelayout.units import Unit, to_mm
-from flangelayout.views.hole_wording import hole_text, pattern_call_out
-from flangelayout.views.wording import call_out, cautions, circle_note, group_call_out, named_call_out
+from flangelayout.views.words.call_outs import call_out, cautions, circle_note, group_call_out, named_call_out
+from flangelayout.views.words.holes import hole_text, pattern_call_out
 
 
 @pytest.mark.parametrize(

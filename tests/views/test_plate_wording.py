@@ -21,7 +21,7 @@ from flangelayout.flange import (
 from flangelayout.geometry.shapes import Circle, Point
 from flangelayout.job import job_from_data
 from flangelayout.units import Unit, to_mm
-from flangelayout.views.plate_wording import outline_text, plate_notes
+from flangelayout.views.words.plate import outline_text, plate_notes
 
 
 @pytest.mark.parametrize(

@@ -4,7 +4,7 @@ from itertools import pairwise
 
 from flangelayout.flange import BoltCircle, Flange, Group, Placement
 from flangelayout.units import Unit, angle_text, decimal_text, size_text
-from flangelayout.views.hole_wording import diameter_text, hole_text, pattern_call_out
+from flangelayout.views.words.holes import diameter_text, hole_text, pattern_call_out
 
 LAYOUT_AID = "Layout aid, not a design. Thickness, bolting and rating by a qualified person to the local code."
 _PLATE_FLANGE = (

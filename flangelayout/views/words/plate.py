@@ -17,7 +17,7 @@ from flangelayout.flange import (
     SplitOutline,
 )
 from flangelayout.units import Unit, angle_text, size_text
-from flangelayout.views.hole_wording import diameter_text
+from flangelayout.views.words.holes import diameter_text
 
 
 def plate_notes(flange: Flange, unit: Unit) -> Iterator[str]:

@@ -13,7 +13,7 @@ from flangelayout.drawing.textwidth import shortened, text_width
 from flangelayout.flange import Flange
 from flangelayout.geometry.shapes import Box, Circle, Line, Point, rectangle
 from flangelayout.units import Unit
-from flangelayout.views.qr import qr_items, qr_text
+from flangelayout.views.page.qr import qr_items, qr_text
 
 _CAPTION = 1.8
 _LEAST_VALUE = 1.8

@@ -6,7 +6,7 @@ from itertools import pairwise
 from flangelayout.drawing.model import Table
 from flangelayout.flange import BoltCircle, Flange, RoundOutline
 from flangelayout.flange.bolt_circle import chord_across
-from flangelayout.views.lengths import Lengths
+from flangelayout.views.words.lengths import Lengths
 
 MAX_DIAGONALS = 8
 

@@ -10,7 +10,7 @@ from flangelayout.flange.mass import Solid, plate_solid
 from flangelayout.standards.bolting import BoltSize, bolt_size, length_rule, next_length
 from flangelayout.standards.shop import density_of
 from flangelayout.units import Unit, counted, decimal_text, mass_text, size_text, to_mm
-from flangelayout.views.lengths import Lengths
+from flangelayout.views.words.lengths import Lengths
 
 _USUAL_GASKET = {Unit.MM: 2.0, Unit.IN: to_mm(1 / 8, Unit.IN)}
 """Taken where a joint names no gasket (common practice, no source)."""

@@ -4,8 +4,8 @@ from collections.abc import Iterator
 
 from flangelayout.drawing.model import Table
 from flangelayout.drawing.textwidth import shortened
-from flangelayout.views.packing import Size
-from flangelayout.views.table_layout import ROW_HEIGHT, TEXT_HEIGHT, LaidTable, lay_table
+from flangelayout.views.page.packing import Size
+from flangelayout.views.page.tables import ROW_HEIGHT, TEXT_HEIGHT, LaidTable, lay_table
 
 _WIDEST_CELL = 76.0
 _LEAST_ROWS = 3

@@ -6,8 +6,8 @@ from flangelayout.drawing.model import Table
 from flangelayout.flange import DRILLED, BoltCircle, Drilled, Flange, Hole, HoleGrid, HoleRings
 from flangelayout.flange.pattern import row_ends
 from flangelayout.units import Unit, angle_text, decimal_text
-from flangelayout.views.hole_wording import hole_text
-from flangelayout.views.lengths import Lengths
+from flangelayout.views.words.holes import hole_text
+from flangelayout.views.words.lengths import Lengths
 
 MAX_SPANS = 16
 MOST_LISTED = 60

@@ -7,11 +7,11 @@ from flangelayout.drawing.model import Table
 from flangelayout.drawing.textwidth import wrapped
 from flangelayout.flange import Flange
 from flangelayout.units import Unit
-from flangelayout.views.bill import bolt_notes, mass_note
-from flangelayout.views.lengths import Lengths
-from flangelayout.views.plate_wording import plate_notes
-from flangelayout.views.table_layout import TEXT_HEIGHT
-from flangelayout.views.wording import cautions, circle_note, named_call_out, seen_from, tolerance_lines
+from flangelayout.views.page.tables import TEXT_HEIGHT
+from flangelayout.views.words.bill import bolt_notes, mass_note
+from flangelayout.views.words.call_outs import cautions, circle_note, named_call_out, seen_from, tolerance_lines
+from flangelayout.views.words.lengths import Lengths
+from flangelayout.views.words.plate import plate_notes
 
 _COLUMN = 150.0
 _UNIT_WORDS = {Unit.MM: "millimeters", Unit.IN: "inches"}

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from flangelayout.units import Unit, decimal_text, size_text
-from flangelayout.views.hole_wording import DIAMETER_SIGN
+from flangelayout.views.words.holes import DIAMETER_SIGN
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,1 @@
+"""Everything that is placed on a page; nothing is said here."""

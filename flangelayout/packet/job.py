@@ -252,7 +252,7 @@ def _working(job: Job, stamp: Stamp) -> Files:
     if job.survey is None:
         return
     from flangelayout.survey import measure_input
-    from flangelayout.views.working import working_sheets
+    from flangelayout.views.reports.working import working_sheets
     from flangelayout.writers.pdf import write_pdf
     from flangelayout.writers.svg import write_svg
 

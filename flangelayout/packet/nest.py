@@ -16,7 +16,7 @@ from flangelayout.units import decimal_text, size_text
 
 if TYPE_CHECKING:
     from flangelayout.views.cut.nested import NestPiece
-    from flangelayout.views.nest_sheet import NestFacts
+    from flangelayout.views.reports.nest import NestFacts
 
 
 _ON_THE_SHEET = ("cut-kerf", "cut-leads")
@@ -62,7 +62,7 @@ def build_nest(jobs: Sequence[Job], stock: Stock, name: str, paper: str | None =
         InputError: If the jobs cannot come from one plate or one file, or one of them cannot be cut as asked.
     """
     from flangelayout.views.cut.nested import nest_drawing
-    from flangelayout.views.nest_sheet import nest_sheets
+    from flangelayout.views.reports.nest import nest_sheets
     from flangelayout.writers.csv_table import write_csv
     from flangelayout.writers.dxf import write_dxf_cut
     from flangelayout.writers.pdf import write_pdf
@@ -124,7 +124,7 @@ def _pieces(jobs: Sequence[Job]) -> "list[NestPiece]":
 
 
 def _facts(jobs: Sequence[Job], name: str) -> "NestFacts":
-    from flangelayout.views.nest_sheet import NestFacts
+    from flangelayout.views.reports.nest import NestFacts
 
     materials = list(dict.fromkeys(job.flange.material for job in jobs if job.flange.material))
     thicknesses = [job.flange.thickness for job in jobs if job.flange.thickness is not None]

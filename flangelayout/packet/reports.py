@@ -21,7 +21,7 @@ _USUAL_PAPER = {Unit.MM: "A4", Unit.IN: "Letter"}
 
 def check_packet(job: Job, findings: Sequence[Finding]) -> dict[str, bytes]:
     """The page of the shop checks of a job, by its file name."""
-    from flangelayout.views.check_page import check_sheets
+    from flangelayout.views.reports.checks import check_sheets
 
     clocked = clockings(job.flange, job.limits, job.unit)
     sheets = check_sheets(job.flange, findings, clocked, job.info, stamp_of(job), job.unit, job.sheet.paper)
@@ -30,7 +30,7 @@ def check_packet(job: Job, findings: Sequence[Finding]) -> dict[str, bytes]:
 
 def inspection_packet(job: Job, found: Inspection) -> dict[str, bytes]:
     """The report of an inspection, by its file name."""
-    from flangelayout.views.inspection_page import inspection_sheets
+    from flangelayout.views.reports.inspection import inspection_sheets
 
     sheets = inspection_sheets(job.flange, found, job.info, stamp_of(job), job.unit, job.sheet.paper)
     return {f"{file_lead(job)}_inspection.pdf": _pdf(sheets)}
@@ -38,7 +38,7 @@ def inspection_packet(job: Job, found: Inspection) -> dict[str, bytes]:
 
 def mating_packet(mating: Mating, a: Job | None, unit: Unit) -> dict[str, bytes]:
     """The overlay drawing of two flanges, by its file name; ``a`` is the job of the first, if it is one."""
-    from flangelayout.views.overlay import overlay_sheets
+    from flangelayout.views.reports.mating import overlay_sheets
     from flangelayout.writers.svg import write_svg
 
     digest = hashlib.sha256(json.dumps(mating_data(mating), sort_keys=True).encode()).hexdigest()

@@ -24,9 +24,9 @@ from flangelayout.flange import Flange, RectangleOutline
 from flangelayout.geometry.shapes import Box, Circle, Contour, Line, Point
 from flangelayout.standards import find
 from flangelayout.units import Unit
-from flangelayout.views.check_page import check_sheets
-from flangelayout.views.inspection_page import inspection_sheets
-from flangelayout.views.overlay import overlay_sheets
+from flangelayout.views.reports.checks import check_sheets
+from flangelayout.views.reports.inspection import inspection_sheets
+from flangelayout.views.reports.mating import overlay_sheets
 from flangelayout.writers.pdf import write_pdf
 from jobs import bolt_circle, flange
 

@@ -11,7 +11,7 @@ from flangelayout.drawing.model import Label, SheetSet
 from flangelayout.flange import chord_across
 from flangelayout.survey import Kind, Reading, Survey, measure
 from flangelayout.units import Unit
-from flangelayout.views.working import working_sheets
+from flangelayout.views.reports.working import working_sheets
 
 INFO = JobInfo("T-1", "Old flange")
 

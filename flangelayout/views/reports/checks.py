@@ -8,8 +8,8 @@ from flangelayout.drawing.info import JobInfo
 from flangelayout.drawing.model import SheetSet, Stamp
 from flangelayout.flange import Flange
 from flangelayout.units import Unit, angle_text, decimal_text
-from flangelayout.views.clocking_chart import clocking_figure
-from flangelayout.views.report import Block, Words, page_width, report_sheets
+from flangelayout.views.reports.clocking_chart import clocking_figure
+from flangelayout.views.reports.flow import Block, Words, page_width, report_sheets
 
 _HEADINGS = ((Severity.ERROR, "CONTRADICTIONS"), (Severity.WARNING, "WARNINGS"), (Severity.NOTE, "NOTES"))
 

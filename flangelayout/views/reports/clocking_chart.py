@@ -9,7 +9,7 @@ from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, Drawing, Item, Label
 from flangelayout.geometry.shapes import Contour, Line, Point
 from flangelayout.units import Unit, angle_text, decimal_text, from_mm
-from flangelayout.views.report import Figure, Placed
+from flangelayout.views.reports.flow import Figure, Placed
 
 _HEIGHT = 62.0
 _LEFT, _BOTTOM, _TOP = 18.0, 12.0, 6.0

@@ -156,7 +156,7 @@ def template_page(job: Job) -> SheetSet:
 
 def layout_pages(job: Job) -> SheetSet:
     """The layout sheet, what the checks remarked among its notes."""
-    from flangelayout.views.sheet import SheetRequest, layout_sheets
+    from flangelayout.views.sheet.sheet import SheetRequest, layout_sheets
 
     remarks = [finding.text for finding in job.findings if finding.severity is not Severity.ERROR]
     sheet = job.sheet

@@ -1,6 +1,6 @@
 """Scales for pictures on report pages."""
 
-from flangelayout.views.sheet import SCALES
+from flangelayout.views.sheet.sheet import SCALES
 
 _LARGER = (50.0, 20.0)
 

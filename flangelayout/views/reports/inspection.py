@@ -14,7 +14,7 @@ from flangelayout.geometry.shapes import ORIGIN, Circle, Line, Point, polar
 from flangelayout.units import Unit, angle_text, decimal_text, size_text
 from flangelayout.views.page.scales import fitting_scale
 from flangelayout.views.reports.flow import Block, Figure, Placed, Tables, Words, page_width, report_sheets
-from flangelayout.views.sheet import scale_text
+from flangelayout.views.sheet.sheet import scale_text
 
 _PICTURE = 100.0
 _LONGEST_ARROW = 11.0

@@ -9,8 +9,8 @@ from flangelayout.drawing.model import Anchor, Item, Label
 from flangelayout.drawing.textwidth import text_width
 from flangelayout.flange import BoltCircle, Flange, Group, Hole, HoleGrid, HoleRectangle, HoleRings, Slot
 from flangelayout.geometry.shapes import polar
-from flangelayout.views.face_view import MARK_REACH
 from flangelayout.views.page.text_clearance import Ink
+from flangelayout.views.sheet.face import MARK_REACH
 
 HEIGHT = 2.0
 _LEAST_PITCH = 5.5

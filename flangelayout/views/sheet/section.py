@@ -15,8 +15,8 @@ from flangelayout.drawing.model import Anchor, Item, Label, Leader, LinearDimens
 from flangelayout.flange import BoltCircle, Flange, SplitOutline
 from flangelayout.geometry.measure import Edge, crossings
 from flangelayout.geometry.shapes import Contour, Line, Point
-from flangelayout.views.look import Look, Option, placed
 from flangelayout.views.page.text_clearance import Ink
+from flangelayout.views.sheet.look import Look, Option, placed
 
 _HATCH_PITCH = 2.2
 GAP = 9.0

@@ -7,9 +7,9 @@ from flangelayout.drawing.model import CenterMark, Item
 from flangelayout.flange import Flange, Hole, Slot
 from flangelayout.flange.hole import face_circle, thread_circle
 from flangelayout.geometry.shapes import ORIGIN, Circle, Line, Point, polar
-from flangelayout.views.look import Look
 from flangelayout.views.page.plate_lines import disc_centerlines, joint_items, pattern_lines
 from flangelayout.views.page.text_clearance import Ink
+from flangelayout.views.sheet.look import Look
 
 MARK_REACH = 1.2
 """Printed mm from the center of a hole to the ends of its cross."""

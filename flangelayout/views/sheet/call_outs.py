@@ -8,9 +8,9 @@ from flangelayout.drawing.model import Item, Label, Leader
 from flangelayout.drawing.textwidth import text_width, wrapped
 from flangelayout.flange import Hole
 from flangelayout.geometry.shapes import Line, Point
-from flangelayout.views.face_view import hole_rim
-from flangelayout.views.look import Look, placed
 from flangelayout.views.page.text_clearance import Ink, corners_of
+from flangelayout.views.sheet.face import hole_rim
+from flangelayout.views.sheet.look import Look, placed
 from flangelayout.views.words.call_outs import group_call_out
 
 MAX_CALL_OUTS = 3

@@ -6,8 +6,10 @@ from flangelayout.drawing.explode import items_box
 from flangelayout.drawing.model import Item
 from flangelayout.flange import Hole
 from flangelayout.geometry.shapes import Box
-from flangelayout.views.call_outs import call_out_items
-from flangelayout.views.face_dimensions import (
+from flangelayout.views.page.text_clearance import Ink
+from flangelayout.views.sheet.call_outs import call_out_items
+from flangelayout.views.sheet.face import add_holes, centerline_items, edge_items, hole_items
+from flangelayout.views.sheet.face_dimensions import (
     angle_items,
     cutting_plane_items,
     detail_ring,
@@ -15,11 +17,9 @@ from flangelayout.views.face_dimensions import (
     overall_items,
     top_items,
 )
-from flangelayout.views.face_view import add_holes, centerline_items, edge_items, hole_items
-from flangelayout.views.hole_numbers import hole_numbers
-from flangelayout.views.look import Look
-from flangelayout.views.page.text_clearance import Ink
-from flangelayout.views.section_view import GAP, Section, plane_of, section_dimensions, section_items
+from flangelayout.views.sheet.hole_numbers import hole_numbers
+from flangelayout.views.sheet.look import Look
+from flangelayout.views.sheet.section import GAP, Section, plane_of, section_dimensions, section_items
 
 DETAIL_RADIUS = 4.0
 """Printed mm round a hole that the ring of a detail encloses at the least."""

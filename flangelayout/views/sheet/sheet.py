@@ -12,15 +12,15 @@ from flangelayout.errors import OutputError
 from flangelayout.flange import Flange, Hole
 from flangelayout.geometry.shapes import Box, Point
 from flangelayout.units import Unit
-from flangelayout.views.detail_view import detail_box, detail_items, detail_scale, detailed_hole
-from flangelayout.views.layout_view import Composition, compose
-from flangelayout.views.look import Look
 from flangelayout.views.page.blocks import cut_to, laid, size_of
 from flangelayout.views.page.border import border_items
 from flangelayout.views.page.packing import GAP, Size, packed
 from flangelayout.views.page.tables import LaidTable, lay_table, table_items
 from flangelayout.views.page.text import paragraph
 from flangelayout.views.page.title_block import SheetFacts, block_room, block_values, code_items, title_block
+from flangelayout.views.sheet.compose import Composition, compose
+from flangelayout.views.sheet.detail import detail_box, detail_items, detail_scale, detailed_hole
+from flangelayout.views.sheet.look import Look
 from flangelayout.views.words.bill import bill_table, mass_words
 from flangelayout.views.words.check_tables import bore_tables, diagonal_tables, step_off_tables
 from flangelayout.views.words.hole_tables import chord_tables, hole_table

@@ -10,10 +10,10 @@ from flangelayout.drawing.model import Anchor, CenterMark, Item, Label, Leader, 
 from flangelayout.flange import BoltCircle, Flange, Hole
 from flangelayout.geometry.measure import pieces
 from flangelayout.geometry.shapes import ORIGIN, Arc, Box, Circle, Contour, Line, Point, polar
-from flangelayout.views.face_view import edge_items, hole_items
-from flangelayout.views.look import DETAIL_LETTER, Look, Option, placed
 from flangelayout.views.page.plate_lines import pattern_lines
 from flangelayout.views.page.text_clearance import Ink
+from flangelayout.views.sheet.face import edge_items, hole_items
+from flangelayout.views.sheet.look import DETAIL_LETTER, Look, Option, placed
 from flangelayout.views.words.holes import hole_text
 
 SMALL_HOLE = 2.5

@@ -17,9 +17,9 @@ from flangelayout.drawing.model import (
 from flangelayout.flange import BoltCircle, Centerline, Flange, Hole
 from flangelayout.geometry.shapes import ORIGIN, Circle, Line, Point, polar
 from flangelayout.units import angle_text
-from flangelayout.views.face_view import CENTERLINE_PAST
-from flangelayout.views.look import DETAIL_LETTER, Look, Option, placed
 from flangelayout.views.page.text_clearance import Ink
+from flangelayout.views.sheet.face import CENTERLINE_PAST
+from flangelayout.views.sheet.look import DETAIL_LETTER, Look, Option, placed
 
 _ANGLE_FIRST, _STEP = 5.0, 1.5
 _TRIES = 60

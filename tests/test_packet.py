@@ -25,7 +25,7 @@ from flangelayout.geometry.shapes import ORIGIN, Point
 from flangelayout.job import Job, job_from_data
 from flangelayout.packet.job import Part, file_lead, stamp_of
 from flangelayout.units import Unit, to_mm
-from flangelayout.views.template_pages import TemplateLayout, one_sheet_template, template_sheets
+from flangelayout.views.template.pages import TemplateLayout, one_sheet_template, template_sheets
 from flangelayout.writers.numbers import FILE_TOLERANCE
 from flangelayout.writers.pdf import write_pdf
 from jobs import Data, job_tables, jobs, make_job, model_circles, outside_diameter

@@ -11,7 +11,7 @@ from flangelayout.checks import Severity
 from flangelayout.nest import Stock
 from flangelayout.packet.job import stamp_of
 from flangelayout.packet.nest import build_nest
-from flangelayout.views.template_pages import TemplateLayout, template_sheets
+from flangelayout.views.template.pages import TemplateLayout, template_sheets
 from readers import pdf_text
 
 SAMPLES = Path(flangelayout.__file__).parents[1] / "samples"

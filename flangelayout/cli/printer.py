@@ -112,7 +112,7 @@ def _paper_before(name: str) -> str:
 def _write_page(name: str, paper: str, into: str | None, force: bool) -> None:
     from flangelayout.drawing.model import Stamp
     from flangelayout.packet.job import safe_part
-    from flangelayout.views.calibration import calibration_sheet
+    from flangelayout.views.template.calibration import calibration_sheet
     from flangelayout.writers.pdf import write_pdf
 
     stamp = Stamp(f"printer {name}", "", "", "", flangelayout.__version__, f"calibration page, {paper}")

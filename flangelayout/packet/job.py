@@ -149,7 +149,7 @@ def cut_estimate(job: Job) -> "CutEstimate":
 
 def template_page(job: Job) -> SheetSet:
     """The template at real size on one page as large as it needs."""
-    from flangelayout.views.template_pages import one_sheet_template
+    from flangelayout.views.template.pages import one_sheet_template
 
     return one_sheet_template(job.flange, job.info, stamp_of(job), job.unit, job.template.margin)
 
@@ -201,7 +201,7 @@ def _template(job: Job, stamp: Stamp) -> Files:
 def _printed_template(job: Job, stamp: Stamp, single: SheetSet) -> tuple[str, SheetSet]:
     """The template as it is printed, corrected for the job's printer, and the name of its file."""
     from flangelayout.files.printers import find_printer
-    from flangelayout.views.template_pages import (
+    from flangelayout.views.template.pages import (
         TemplateLayout,
         TemplateStyle,
         one_sheet_template,

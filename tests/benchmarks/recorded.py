@@ -12,7 +12,7 @@ from flangelayout.geometry.shapes import Arc, Circle, Contour, Line, Point
 from flangelayout.job import Job
 from flangelayout.packet.job import cut_page, layout_pages, stamp_of, template_page
 from flangelayout.views.cut.nominal import cut_drawing
-from flangelayout.views.template_pages import TemplateLayout, template_sheets
+from flangelayout.views.template.pages import TemplateLayout, template_sheets
 from flangelayout.views.words.hole_tables import hole_list
 from flangelayout.writers.placing import layer_runs, text_start
 

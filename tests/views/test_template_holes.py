@@ -22,7 +22,7 @@ from flangelayout.flange import (
 from flangelayout.geometry.measure import distance_to_edge
 from flangelayout.geometry.shapes import ORIGIN, Arc, Circle, Contour, Line
 from flangelayout.job import load_job
-from flangelayout.views.template import punch_points, template_drawing
+from flangelayout.views.template.drawing import punch_points, template_drawing
 
 STARTERS = sorted((Path(__file__).parents[2] / "templates").glob("*.toml"))
 

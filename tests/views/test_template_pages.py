@@ -17,7 +17,7 @@ from flangelayout.geometry.shapes import Box, Circle, Line, Point
 from flangelayout.job import Job
 from flangelayout.packet.job import stamp_of
 from flangelayout.units import Unit, to_mm
-from flangelayout.views.template_pages import TemplateLayout, one_sheet_template, template_sheets
+from flangelayout.views.template.pages import TemplateLayout, one_sheet_template, template_sheets
 from flangelayout.writers.pdf import write_pdf
 from jobs import jobs, make_job, outside_diameter
 from readers import pdf_text

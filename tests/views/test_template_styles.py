@@ -16,8 +16,8 @@ from flangelayout.flange.sector import repeats, sector, sector_problem, start_ra
 from flangelayout.geometry.shapes import Point
 from flangelayout.job import Job, job_from_data
 from flangelayout.packet.job import Part, build_packet, stamp_of
-from flangelayout.views.template_flip import upside_down
-from flangelayout.views.template_pages import TemplateLayout, TemplateStyle, template_sheets
+from flangelayout.views.template.flip import upside_down
+from flangelayout.views.template.pages import TemplateLayout, TemplateStyle, template_sheets
 from flangelayout.writers.pdf import write_pdf
 from jobs import bolt_circle, flange, job_data, make_job
 from readers import MM_PER_POINT, pdf_circles, pdf_curves, pdf_text

@@ -12,12 +12,12 @@ from builders import drawing_of
 from flangelayout.drawing.model import Drawing
 from flangelayout.flange import BoltCircle, Flange, RoundOutline
 from flangelayout.geometry.shapes import ORIGIN, Box, Circle, Line, Point, rectangle
-from flangelayout.views.template import template_drawing
-from flangelayout.views.template_ink import ink_map
-from flangelayout.views.template_paper import TemplateLayout, both_ways
-from flangelayout.views.template_parting import Field, part
-from flangelayout.views.template_seams import Spacing
-from flangelayout.views.tiling import SEAM_CLEARANCE, Tiling, plain_pages, tile_drawing
+from flangelayout.views.template.content_map import ink_map
+from flangelayout.views.template.drawing import template_drawing
+from flangelayout.views.template.paper import TemplateLayout, both_ways
+from flangelayout.views.template.parting import Field, part
+from flangelayout.views.template.seams import Spacing
+from flangelayout.views.template.tiling import SEAM_CLEARANCE, Tiling, plain_pages, tile_drawing
 from jobs import PAPERS, bolt_circle, flange
 
 OVERLAP = 10.0

@@ -5,10 +5,10 @@ from collections.abc import Iterator
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Drawing, Item, Sheet, View
 from flangelayout.geometry.shapes import ORIGIN, Circle, Line, Point
-from flangelayout.views.template_flip import upside_down
-from flangelayout.views.template_furniture import Subject, note_line, page_furniture, tile_line, tile_text
-from flangelayout.views.template_paper import FLIP_NOTES, Page
-from flangelayout.views.tiling import Joint, Tiling
+from flangelayout.views.template.flip import upside_down
+from flangelayout.views.template.furniture import Subject, note_line, page_furniture, tile_line, tile_text
+from flangelayout.views.template.paper import FLIP_NOTES, Page
+from flangelayout.views.template.tiling import Joint, Tiling
 
 
 def tile_sheets(

@@ -11,7 +11,7 @@ from flangelayout.flange import Flange
 from flangelayout.geometry.shapes import Box, Line, Point
 from flangelayout.units import Unit, decimal_text
 from flangelayout.views.page.text import identity_line, line_item, text_item
-from flangelayout.views.tiling import Tile, Tiling
+from flangelayout.views.template.tiling import Tile, Tiling
 from flangelayout.views.words.call_outs import seen_from
 
 LEFT_STRIP = 10.0

@@ -11,9 +11,9 @@ from flangelayout.geometry.shapes import Box, Point, box_around, rectangle
 from flangelayout.units import Unit, decimal_text
 from flangelayout.views.page.tables import lay_table, table_items
 from flangelayout.views.page.text import identity_line, line_item, paragraph, text_item
-from flangelayout.views.template_furniture import PRINT_WORDS, Subject, allowed_difference, bar_length, bar_text
-from flangelayout.views.template_paper import Page
-from flangelayout.views.tiling import Tile, Tiling
+from flangelayout.views.template.furniture import PRINT_WORDS, Subject, allowed_difference, bar_length, bar_text
+from flangelayout.views.template.paper import Page
+from flangelayout.views.template.tiling import Tile, Tiling
 from flangelayout.views.words.call_outs import LAYOUT_AID, PLATE_RULES, TAPE, named_call_out, seen_from
 
 PRINT_STEP = "Print all pages in one run, at 100 %, on the same paper. Let them settle before measuring."

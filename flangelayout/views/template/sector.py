@@ -12,8 +12,7 @@ from flangelayout.flange import Flange
 from flangelayout.flange.sector import Sector, repeats, sector, sector_problem, start_ray
 from flangelayout.geometry.shapes import ORIGIN, Arc, Contour, Line, Point, box_around, polar
 from flangelayout.units import Unit, angle_text, decimal_text
-from flangelayout.views.template import PUNCH_GAP, punch_points, template_drawing
-from flangelayout.views.template_cover import (
+from flangelayout.views.template.cover import (
     DRILL_STEP,
     MEASURE_STEP,
     PRINT_STEP,
@@ -23,10 +22,11 @@ from flangelayout.views.template_cover import (
     plate_items,
     tile_items,
 )
-from flangelayout.views.template_furniture import Subject
-from flangelayout.views.template_paper import TemplateLayout, both_ways
-from flangelayout.views.template_tiles import tile_sheets
-from flangelayout.views.tiling import Tiling, tile_drawing
+from flangelayout.views.template.drawing import PUNCH_GAP, punch_points, template_drawing
+from flangelayout.views.template.furniture import Subject
+from flangelayout.views.template.paper import TemplateLayout, both_ways
+from flangelayout.views.template.tiles import tile_sheets
+from flangelayout.views.template.tiling import Tiling, tile_drawing
 from flangelayout.views.words.call_outs import with_unit
 
 _PAST = 6.0

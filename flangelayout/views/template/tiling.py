@@ -7,9 +7,9 @@ from itertools import combinations, pairwise
 from flangelayout.drawing.model import Drawing
 from flangelayout.errors import GeometryError
 from flangelayout.geometry.shapes import Box, Line, Point
-from flangelayout.views.template_ink import InkMap, ink_map
-from flangelayout.views.template_parting import Band, Field, Run, part
-from flangelayout.views.template_seams import NO_WAY, Seam, Spacing
+from flangelayout.views.template.content_map import InkMap, ink_map
+from flangelayout.views.template.parting import Band, Field, Run, part
+from flangelayout.views.template.seams import NO_WAY, Seam, Spacing
 
 SEAM_CLEARANCE = 5.0
 """Distance in mm from a seam to a hole center that is kept wherever a plain grid's pages allow it."""

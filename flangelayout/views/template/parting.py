@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
-from flangelayout.views.template_seams import NEAR, NO_WAY, Chain, Seam, Spacing
+from flangelayout.views.template.seams import NEAR, NO_WAY, Chain, Seam, Spacing
 
 if TYPE_CHECKING:
     import numpy as np

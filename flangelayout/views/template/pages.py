@@ -6,23 +6,23 @@ from flangelayout.drawing.printer import Printer
 from flangelayout.flange import Flange
 from flangelayout.geometry.shapes import Box, Point
 from flangelayout.units import Unit
-from flangelayout.views.template import punch_points, template_drawing
-from flangelayout.views.template_cover import cover_sheet, plate_cover
-from flangelayout.views.template_furniture import (
+from flangelayout.views.template.cover import cover_sheet, plate_cover
+from flangelayout.views.template.drawing import punch_points, template_drawing
+from flangelayout.views.template.furniture import (
     LEFT_STRIP,
     Subject,
     page_furniture,
     verdict_lines,
 )
-from flangelayout.views.template_paper import (
+from flangelayout.views.template.paper import (
     TemplateLayout,
     TemplateStyle,
     both_ways,
     foot_height,
     page_on,
 )
-from flangelayout.views.template_tiles import tile_sheets
-from flangelayout.views.tiling import tile_drawing
+from flangelayout.views.template.tiles import tile_sheets
+from flangelayout.views.template.tiling import tile_drawing
 
 __all__ = ["TemplateLayout", "TemplateStyle", "one_sheet_template", "roll_template", "template_sheets"]
 
@@ -41,11 +41,11 @@ def template_sheets(flange: Flange, info: JobInfo, stamp: Stamp, unit: Unit, lay
         case TemplateStyle.TILES:
             return _plate_sheets(subject, layout)
         case TemplateStyle.SECTOR:
-            from flangelayout.views.template_sector import sector_sheets
+            from flangelayout.views.template.sector import sector_sheets
 
             return sector_sheets(subject, layout)
         case TemplateStyle.STRIPS:
-            from flangelayout.views.template_strips import strip_sheets
+            from flangelayout.views.template.strips import strip_sheets
 
             return strip_sheets(subject, layout)
 

@@ -12,7 +12,7 @@ from flangelayout.drawing.model import Paper
 from flangelayout.drawing.papers import PAPER_NAMES, paper
 from flangelayout.drawing.printer import Printer
 from flangelayout.geometry.shapes import Box
-from flangelayout.views.template_furniture import BOTTOM_STRIP, LEFT_STRIP, NOTE_PITCH
+from flangelayout.views.template.furniture import BOTTOM_STRIP, LEFT_STRIP, NOTE_PITCH
 
 FLIP_NOTES = (
     "PRINTED UPRIGHT; its neighbors are printed upside down on purpose, so that a printer's taper cancels out.",

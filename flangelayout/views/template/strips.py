@@ -14,7 +14,7 @@ from flangelayout.flange.sector import Sector, ray_clearance, sector, start_ray,
 from flangelayout.geometry.shapes import ORIGIN, Arc, Box, Circle, Line, Point, polar
 from flangelayout.units import Unit, decimal_text
 from flangelayout.views.page.text import line_item
-from flangelayout.views.template_cover import (
+from flangelayout.views.template.cover import (
     DRILL_STEP,
     MEASURE_STEP,
     PRINT_STEP,
@@ -24,11 +24,11 @@ from flangelayout.views.template_cover import (
     plate_chords,
     plate_items,
 )
-from flangelayout.views.template_flip import upside_down
-from flangelayout.views.template_furniture import Subject, note_line, page_furniture, tile_line
-from flangelayout.views.template_paper import FLIP_NOTES, Page, TemplateLayout, both_ways
-from flangelayout.views.template_sector import hole_items
-from flangelayout.views.tiling import SEAM_CLEARANCE
+from flangelayout.views.template.flip import upside_down
+from flangelayout.views.template.furniture import Subject, note_line, page_furniture, tile_line
+from flangelayout.views.template.paper import FLIP_NOTES, Page, TemplateLayout, both_ways
+from flangelayout.views.template.sector import hole_items
+from flangelayout.views.template.tiling import SEAM_CLEARANCE
 
 _REACHES = (60.0, 30.0, 12.0)
 """How far in mm beyond the holes a strip goes toward the rim at most; the one with the fewest pages is taken."""

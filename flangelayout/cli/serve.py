@@ -4,7 +4,7 @@ from pathlib import Path
 
 import click
 
-from flangelayout.web.server import serve
+from flangelayout.web.serving.server import serve
 
 
 @click.command("serve")

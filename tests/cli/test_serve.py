@@ -44,7 +44,7 @@ def test_a_port_that_is_taken_is_told_in_one_line() -> None:
 
 
 def test_another_port_is_found_where_the_usual_one_is_taken() -> None:
-    from flangelayout.web.server import bound
+    from flangelayout.web.serving.server import bound
 
     with socket.socket() as taken:
         taken.bind(("127.0.0.1", 0))

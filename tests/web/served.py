@@ -19,8 +19,8 @@ import pytest
 from starlette.types import ASGIApp
 
 from flangelayout.job.shop import NO_SHOP, Shop
-from flangelayout.web.app import create_app
-from flangelayout.web.jobs_folder import JobsFolder
+from flangelayout.web.serving.app import create_app
+from flangelayout.web.serving.jobs_folder import JobsFolder
 
 HOST = "127.0.0.1:8321"
 CHROMIUM = ("/usr/bin/chromium", "/usr/bin/chromium-browser", "/usr/bin/google-chrome")

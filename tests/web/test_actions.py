@@ -1,9 +1,9 @@
 """What the buttons do."""
 
 from flangelayout.survey.readings import Kind
-from flangelayout.web.actions import apply
-from flangelayout.web.address import read_address
-from flangelayout.web.state import Draft, State, job_tables
+from flangelayout.web.form.address import read_address
+from flangelayout.web.form.state import Draft, State, job_tables
+from flangelayout.web.serving.actions import apply
 from web.served import query
 
 SURVEY = {"survey.hole_count": "8", "n.value": "91.7"}

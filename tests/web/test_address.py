@@ -4,9 +4,9 @@ import pytest
 
 from flangelayout.errors import InputError
 from flangelayout.units import Unit, from_mm
-from flangelayout.web.actions import apply
-from flangelayout.web.address import LONGEST, read_address, write_address
-from flangelayout.web.state import Draft, Picture, State, Way, job_tables
+from flangelayout.web.form.address import LONGEST, read_address, write_address
+from flangelayout.web.form.state import Draft, Picture, State, Way, job_tables
+from flangelayout.web.serving.actions import apply
 from web.served import query
 
 

@@ -11,8 +11,8 @@ import pytest
 from flangelayout.job import job_from_text
 from flangelayout.job.shop import Shop
 from flangelayout.packet.job import Part, build_packet
-from flangelayout.web.guard import POLICY
-from flangelayout.web.limits import UPLOAD_BYTES
+from flangelayout.web.form.limits import UPLOAD_BYTES
+from flangelayout.web.serving.guard import POLICY
 from web.served import HOST, Client, client, query
 
 JOB = b"""units = "mm"

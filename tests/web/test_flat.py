@@ -9,9 +9,9 @@ from hypothesis import strategies as st
 
 from flangelayout.errors import InputError
 from flangelayout.job.schema.job_file import JobFile
-from flangelayout.web.flat import flatten, unflatten
-from flangelayout.web.keys import Shape, job_keys, leaf_at
-from flangelayout.web.toml_text import job_text
+from flangelayout.web.form.address_tables import flatten, unflatten
+from flangelayout.web.form.schema_tree import Shape, job_keys, leaf_at
+from flangelayout.web.form.toml_text import job_text
 
 ROOT = Path(__file__).parents[2]
 FILES = sorted([*ROOT.glob("samples/*.toml"), *ROOT.glob("templates/*.toml")])

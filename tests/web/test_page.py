@@ -12,18 +12,18 @@ from flangelayout.job import Job, job_from_text
 from flangelayout.packet.job import build_packet, layout_pages
 from flangelayout.survey import Kind, Reading, measure
 from flangelayout.units import Unit
-from flangelayout.web.address import read_address, write_address
-from flangelayout.web.drawn import drawn, inline
-from flangelayout.web.files import archive, headers_of, job_file, packet_of
-from flangelayout.web.lengths import shown_text
-from flangelayout.web.limits import CHECKED_HOLES, LIVE_HOLES, MADE_HOLES
-from flangelayout.web.lookup import looked_up
-from flangelayout.web.measured import measured, on_page
-from flangelayout.web.notes import field_key, troubles
-from flangelayout.web.page import Page
-from flangelayout.web.pattern import pattern_picture
-from flangelayout.web.render import render_live
-from flangelayout.web.state import Picture, State
+from flangelayout.web.content.field_notes import field_key, troubles
+from flangelayout.web.content.files import archive, headers_of, job_file, packet_of
+from flangelayout.web.content.lookup import looked_up
+from flangelayout.web.content.page import Page
+from flangelayout.web.content.pattern import pattern_picture
+from flangelayout.web.content.pictures import drawn, inline
+from flangelayout.web.content.survey_of_state import measured, on_page
+from flangelayout.web.form.address import read_address, write_address
+from flangelayout.web.form.lengths import shown_text
+from flangelayout.web.form.limits import CHECKED_HOLES, LIVE_HOLES, MADE_HOLES
+from flangelayout.web.form.state import Picture, State
+from flangelayout.web.serving.render import render_live
 from web.served import query
 
 ROOT = Path(__file__).parents[2]

@@ -6,10 +6,10 @@ from flangelayout.errors import FlangeLayoutError, InputError, Problem
 from flangelayout.job import Job, job_from_data, job_from_text
 from flangelayout.job.shop import NO_SHOP, Shop
 from flangelayout.packet.job import file_lead
-from flangelayout.web.flat import Table
-from flangelayout.web.limits import too_many_to_check
-from flangelayout.web.state import State, job_tables
-from flangelayout.web.toml_text import job_text
+from flangelayout.web.form.address_tables import Table
+from flangelayout.web.form.limits import too_many_to_check
+from flangelayout.web.form.state import State, job_tables
+from flangelayout.web.form.toml_text import job_text
 
 _UNNAMED = "job"
 

@@ -4,7 +4,7 @@ from functools import cache
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
 
-from flangelayout.web.page import Page
+from flangelayout.web.content.page import Page
 
 
 @cache

@@ -8,18 +8,18 @@ from flangelayout.flange import BoltCircle
 from flangelayout.job.shop import NO_SHOP, Shop
 from flangelayout.survey.readings import Kind
 from flangelayout.units import Unit
-from flangelayout.web.address import write_address
-from flangelayout.web.checked import Checked, checked
-from flangelayout.web.drawn import Drawn, drawn
-from flangelayout.web.fields import Field, Sheaf, field_id, label_of, row_tables, setting_tables
-from flangelayout.web.lengths import decimals, with_unit
-from flangelayout.web.limits import too_many_to_draw
-from flangelayout.web.lookup import Found, looked_up
-from flangelayout.web.measured import Measured, measured
-from flangelayout.web.notes import Note, Trouble, field_key, field_notes, troubles
-from flangelayout.web.pattern import PatternPicture, pattern_picture
-from flangelayout.web.state import State, Way
-from flangelayout.web.survey_card import Card, ReadingLine, kind_words, survey_card
+from flangelayout.web.content.field_notes import Note, Trouble, field_key, field_notes, troubles
+from flangelayout.web.content.job_of_state import Checked, checked
+from flangelayout.web.content.lookup import Found, looked_up
+from flangelayout.web.content.pattern import PatternPicture, pattern_picture
+from flangelayout.web.content.pictures import Drawn, drawn
+from flangelayout.web.content.survey_card import Card, ReadingLine, kind_words, survey_card
+from flangelayout.web.content.survey_of_state import Measured, measured
+from flangelayout.web.form.address import write_address
+from flangelayout.web.form.fields import Field, Sheaf, field_id, label_of, row_tables, setting_tables
+from flangelayout.web.form.lengths import decimals, with_unit
+from flangelayout.web.form.limits import too_many_to_draw
+from flangelayout.web.form.state import State, Way
 
 _MOST_CHORDS = 8
 

@@ -5,7 +5,7 @@ import re
 from collections.abc import Iterable, Iterator
 
 from flangelayout.errors import InputError, Problem
-from flangelayout.web.keys import Branch, Leaf, Shape, job_keys
+from flangelayout.web.form.schema_tree import Branch, Leaf, Shape, job_keys
 
 MOST_ROWS = 2_000
 _DEEPEST = 5

@@ -9,7 +9,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 from flangelayout.errors import OutputError
-from flangelayout.web.jobs_folder import JobsFolder
+from flangelayout.web.serving.jobs_folder import JobsFolder
 
 LOOPBACK = "127.0.0.1"
 USUAL_PORT = 8321
@@ -36,7 +36,7 @@ def serve(
     import uvicorn
 
     from flangelayout.job.shop import load_shop
-    from flangelayout.web.app import create_app
+    from flangelayout.web.serving.app import create_app
 
     jobs, shop = _jobs_folder(folder), load_shop()
     with bound(port, usual) as listening:

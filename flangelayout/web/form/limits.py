@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from flangelayout.drawing.papers import PAPER_NAMES, paper
 from flangelayout.flange import Flange
 from flangelayout.job import Job
-from flangelayout.web.flat import Table
+from flangelayout.web.form.address_tables import Table
 
 LIVE_HOLES = 300
 """Holes up to which the pictures are drawn again at every change: about half a second of one core."""

@@ -6,7 +6,7 @@ from pathlib import Path
 
 from flangelayout.errors import InputError, OutputError, Problem
 from flangelayout.files.store import FileStore
-from flangelayout.web.limits import UPLOAD_BYTES
+from flangelayout.web.form.limits import UPLOAD_BYTES
 
 _SHOWN = 12
 _LISTED = 2_000

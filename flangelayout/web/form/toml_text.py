@@ -3,7 +3,7 @@
 import math
 from collections.abc import Iterator
 
-from flangelayout.web.flat import Table, ordered
+from flangelayout.web.form.address_tables import Table, ordered
 
 _HEAD = "# Made on the local page of flangelayout; make the packet again with: flangelayout draw THIS_FILE"
 _ESCAPES = {"\\": "\\\\", '"': '\\"', "\n": "\\n", "\t": "\\t", "\r": "\\r", "\b": "\\b", "\f": "\\f"}

@@ -8,10 +8,10 @@ from urllib.parse import parse_qsl, quote, urlencode
 from flangelayout.errors import InputError, Problem, UnitError
 from flangelayout.survey.readings import Kind
 from flangelayout.units import Unit, parse_length
-from flangelayout.web.flat import Pairs, flatten, unflatten
-from flangelayout.web.keys import leaf_at
-from flangelayout.web.lengths import shown_text
-from flangelayout.web.state import Draft, Picture, State, Way
+from flangelayout.web.form.address_tables import Pairs, flatten, unflatten
+from flangelayout.web.form.lengths import shown_text
+from flangelayout.web.form.schema_tree import leaf_at
+from flangelayout.web.form.state import Draft, Picture, State, Way
 
 LONGEST = 24_000
 """Characters of an address; browsers and servers carry at least that."""

@@ -6,7 +6,7 @@ from flangelayout.errors import InputError
 from flangelayout.standards import Pattern, find
 from flangelayout.standards.lookup import search
 from flangelayout.units import Unit
-from flangelayout.web.lengths import with_unit
+from flangelayout.web.form.lengths import with_unit
 
 _SHOWN = 8
 

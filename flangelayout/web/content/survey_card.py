@@ -9,8 +9,8 @@ from flangelayout.survey.candidates import Candidate, Verdict
 from flangelayout.survey.fit import Spacing
 from flangelayout.survey.readings import CHORD_KINDS, WORDS, place_text
 from flangelayout.units import Unit
-from flangelayout.web.lengths import decimals, signed, with_unit
-from flangelayout.web.measured import on_page
+from flangelayout.web.content.survey_of_state import on_page
+from flangelayout.web.form.lengths import decimals, signed, with_unit
 
 _SHOWN = 6
 

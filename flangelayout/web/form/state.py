@@ -5,8 +5,8 @@ from enum import Enum
 
 from flangelayout.survey.readings import CHORD_KINDS, SINGLE_SIZES, Kind
 from flangelayout.units import Unit
-from flangelayout.web.flat import Table, ordered, unflatten
-from flangelayout.web.keys import Branch, job_keys
+from flangelayout.web.form.address_tables import Table, ordered, unflatten
+from flangelayout.web.form.schema_tree import Branch, job_keys
 
 
 class Way(Enum):

@@ -9,8 +9,8 @@ from flangelayout.drawing.model import Sheet
 from flangelayout.job import Job
 from flangelayout.packet.job import cut_page, layout_pages, stamp_of, template_page
 from flangelayout.units import Unit
-from flangelayout.web.spots import FieldSpot, HoleSpot, field_spots, hole_spots
-from flangelayout.web.state import Picture
+from flangelayout.web.content.targets import FieldSpot, HoleSpot, field_spots, hole_spots
+from flangelayout.web.form.state import Picture
 from flangelayout.writers.numbers import fixed
 from flangelayout.writers.svg import write_svg
 

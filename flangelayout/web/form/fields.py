@@ -4,11 +4,11 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from flangelayout.units import Unit
-from flangelayout.web.flat import flatten
-from flangelayout.web.keys import Branch, Leaf, Shape, job_keys, leaf_at
-from flangelayout.web.lengths import shown_text
-from flangelayout.web.relevance import chooser_of
-from flangelayout.web.state import State
+from flangelayout.web.form.address_tables import flatten
+from flangelayout.web.form.choosers import chooser_of
+from flangelayout.web.form.lengths import shown_text
+from flangelayout.web.form.schema_tree import Branch, Leaf, Shape, job_keys, leaf_at
+from flangelayout.web.form.state import State
 
 _LABELS = {
     "job.number": ("Job number", "names the files"),

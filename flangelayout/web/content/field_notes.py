@@ -8,10 +8,10 @@ from flangelayout.errors import InputError, Problem
 from flangelayout.standards import find
 from flangelayout.survey import Survey
 from flangelayout.units import Unit
-from flangelayout.web.fields import field_id, label_of, row_tables
-from flangelayout.web.lengths import decimals, with_unit
-from flangelayout.web.measured import on_page
-from flangelayout.web.state import State
+from flangelayout.web.content.survey_of_state import on_page
+from flangelayout.web.form.fields import field_id, label_of, row_tables
+from flangelayout.web.form.lengths import decimals, with_unit
+from flangelayout.web.form.state import State
 
 _READING = re.compile(r"survey\.reading\.(\d+)(?:\.(\w+))?")
 _DRAFT_KEYS = {"value": "n.value", "from": "n.from", "to": "n.to", "within": "n.within"}

@@ -10,8 +10,8 @@ from flangelayout.job.build.readings import survey_input, survey_result
 from flangelayout.job.problems import problems_of
 from flangelayout.job.schema.job_file import JobFile
 from flangelayout.survey import Survey
-from flangelayout.web.limits import MOST_READINGS
-from flangelayout.web.state import State, job_tables
+from flangelayout.web.form.limits import MOST_READINGS
+from flangelayout.web.form.state import State, job_tables
 
 
 @dataclass(frozen=True, slots=True)

@@ -18,17 +18,17 @@ from flangelayout.errors import FlangeLayoutError, InputError, OutputError
 from flangelayout.files.starters import starters
 from flangelayout.job.shop import NO_SHOP, Shop
 from flangelayout.units import Unit
-from flangelayout.web.actions import apply
-from flangelayout.web.address import LONGEST, read_address
-from flangelayout.web.checked import Checked, checked
-from flangelayout.web.files import archive, headers_of, job_file, listed, packet_of
-from flangelayout.web.guard import Guard
-from flangelayout.web.jobs_folder import JobsFolder
-from flangelayout.web.limits import UPLOAD_BYTES, UPLOAD_SECONDS
-from flangelayout.web.openers import opened
-from flangelayout.web.page import Page
-from flangelayout.web.render import render, render_live
-from flangelayout.web.state import State
+from flangelayout.web.content.files import archive, headers_of, job_file, listed, packet_of
+from flangelayout.web.content.job_of_state import Checked, checked
+from flangelayout.web.content.page import Page
+from flangelayout.web.form.address import LONGEST, read_address
+from flangelayout.web.form.limits import UPLOAD_BYTES, UPLOAD_SECONDS
+from flangelayout.web.form.state import State
+from flangelayout.web.serving.actions import apply
+from flangelayout.web.serving.guard import Guard
+from flangelayout.web.serving.jobs_folder import JobsFolder
+from flangelayout.web.serving.render import render, render_live
+from flangelayout.web.serving.upload import opened
 
 _STATIC = {
     "page.css": "text/css; charset=utf-8",

@@ -4,10 +4,10 @@ import tomllib
 from collections.abc import Callable
 
 from flangelayout.errors import InputError, Problem
-from flangelayout.web.address import write_address
-from flangelayout.web.flat import Table, flatten, unflatten
-from flangelayout.web.limits import UPLOAD_BYTES
-from flangelayout.web.state import State
+from flangelayout.web.form.address import write_address
+from flangelayout.web.form.address_tables import Table, flatten, unflatten
+from flangelayout.web.form.limits import UPLOAD_BYTES
+from flangelayout.web.form.state import State
 
 Reader = Callable[[bytes], Table]
 

@@ -1,0 +1,1 @@
+"""The job as fields, and the page's address."""

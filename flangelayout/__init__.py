@@ -6,7 +6,7 @@ which needs no drawing library does not wait for one.
 
 from typing import TYPE_CHECKING
 
-__version__ = "0.1.0"
+from flangelayout._version import __version__
 
 if TYPE_CHECKING:
     from flangelayout.flange import BoltCircle as BoltCircle

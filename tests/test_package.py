@@ -18,7 +18,7 @@ from jobs import job_data, toml_text
 PROJECT = Path(flangelayout.__file__).parents[1]
 PACKAGE = PROJECT / "flangelayout"
 SOURCES = sorted([*PACKAGE.rglob("*.py"), *(PROJECT / "tests").rglob("*.py")])
-MOST_LINES_OF_A_FILE, MOST_LINES_OF_A_FUNCTION = 500, 60
+MOST_LINES_OF_A_FILE, MOST_LINES_OF_A_FUNCTION, MOST_MODULES = 500, 60, 16
 
 # What a start must not wait for: each takes longer to load than the rest of the program together.
 HEAVY = ("numpy", "scipy", "ezdxf", "reportlab", "svgwrite", "pydantic", "rich", "starlette", "uvicorn", "jinja2")
@@ -61,12 +61,25 @@ def test_a_cut_file_does_not_load_the_writer_of_pages(tmp_path: Path) -> None:
     assert "reportlab" not in found
 
 
-@pytest.mark.parametrize("path", SOURCES, ids=lambda path: str(path.relative_to(PROJECT)))
-def test_a_file_and_its_functions_stay_short(path: Path) -> None:
-    text = path.read_text(encoding="utf-8")
-    assert text.count("\n") <= MOST_LINES_OF_A_FILE
-    long = [f"{name}: {length} lines" for name, length in _functions(text) if length > MOST_LINES_OF_A_FUNCTION]
-    assert not long
+def test_files_and_functions_stay_short() -> None:
+    texts = {path.relative_to(PROJECT): path.read_text(encoding="utf-8") for path in SOURCES}
+    assert not [
+        f"{path}: {text.count(chr(10))} lines"
+        for path, text in texts.items()
+        if text.count("\n") > MOST_LINES_OF_A_FILE
+    ]
+    assert not [
+        f"{path}: {name}: {length} lines"
+        for path, text in texts.items()
+        for name, length in _functions(text)
+        if length > MOST_LINES_OF_A_FUNCTION
+    ]
+
+
+def test_no_folder_of_the_package_holds_more_than_sixteen_modules() -> None:
+    folders = {path.parent for path in SOURCES if path.is_relative_to(PACKAGE)}
+    counts = {folder: len([path for path in folder.glob("*.py") if path.name != "__init__.py"]) for folder in folders}
+    assert not [f"{folder.relative_to(PROJECT)}: {count}" for folder, count in counts.items() if count > MOST_MODULES]
 
 
 def _functions(text: str) -> Iterator[tuple[str, int]]:

@@ -9,7 +9,7 @@ from flangelayout import build_packet, load_job
 from flangelayout.batch import job_sources, load_source
 from flangelayout.checks import Severity
 from flangelayout.nest import Stock
-from flangelayout.packet.job import stamp_of
+from flangelayout.packet.names import stamp_of
 from flangelayout.packet.nest import build_nest
 from flangelayout.views.template.pages import TemplateLayout, template_sheets
 from readers import pdf_text

@@ -5,13 +5,14 @@ from collections.abc import Iterator, Sequence
 from io import BytesIO
 from pathlib import Path
 
-import flangelayout
+from flangelayout._version import __version__
 from flangelayout.batch.run import Done
 from flangelayout.drawing.model import Table
 from flangelayout.errors import InputError, OutputError, Problem
 from flangelayout.files.store import FileSet, FileStore, Outcome
 from flangelayout.job import Job
-from flangelayout.packet.job import cut_estimate, safe_part
+from flangelayout.packet.job import cut_estimate
+from flangelayout.packet.names import safe_part
 from flangelayout.units import Unit, decimal_text
 
 _SHEET = "_sheet.pdf"
@@ -132,7 +133,7 @@ def _bound(name: str, done: Sequence[Done]) -> bytes:
     writer.metadata = {
         "/Title": name,
         "/Producer": "flangelayout",
-        "/Creator": f"flangelayout {flangelayout.__version__}",
+        "/Creator": f"flangelayout {__version__}",
     }
     writer.compress_identical_objects()
     out = BytesIO()
@@ -141,7 +142,7 @@ def _bound(name: str, done: Sequence[Done]) -> bytes:
 
 
 def _made_from(name: str, done: Sequence[Done]) -> str:
-    content = [flangelayout.__version__, name]
+    content = [__version__, name]
     for each in done:
         content += [each.target.job.digest, *(file.sha256 for file in each.files)]
     return hashlib.sha256("\n".join(content).encode()).hexdigest()

@@ -6,14 +6,15 @@ from contextlib import closing
 from dataclasses import dataclass
 from pathlib import Path
 
-import flangelayout
+from flangelayout._version import __version__
 from flangelayout.batch.pool import Failure, make_all
 from flangelayout.batch.sources import JobSource, load_source
 from flangelayout.errors import FlangeLayoutError, InputError, OutputError, Problem
 from flangelayout.files.printers import printers_file
 from flangelayout.files.store import FileSet, FileStore, Outcome
 from flangelayout.job import Job
-from flangelayout.packet.job import Part, file_lead
+from flangelayout.packet.job import Part
+from flangelayout.packet.names import file_lead
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,7 +123,7 @@ def draw_all(
 
 def fingerprint(job: Job, parts: Sequence[Part], preview: bool) -> str:
     """A digest of everything the files of a job are made from: the whole job, what is asked, program and printer."""
-    content = repr((flangelayout.__version__, job, [part.value for part in parts], preview))
+    content = repr((__version__, job, [part.value for part in parts], preview))
     printers = b""
     if job.template.printer and printers_file().exists():
         printers = printers_file().read_bytes()

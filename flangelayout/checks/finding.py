@@ -3,6 +3,9 @@
 from dataclasses import dataclass
 from enum import Enum
 
+from flangelayout.checks.limits import Limit
+from flangelayout.units import Unit, decimal_text
+
 
 class Severity(Enum):
     """How much a finding matters: an error stops the job, a warning and a note are printed."""
@@ -43,3 +46,16 @@ class Finding:
         """Whether a check fails by it: a contradiction, or a number that breaks its limit."""
         broken = self.severity is Severity.WARNING and self.limit is not None
         return broken or self.severity is Severity.ERROR
+
+
+def gap_text(length: float, unit: Unit) -> str:
+    """A length with its unit, as findings write it."""
+    return f"{decimal_text(length, unit)} {unit.value}"
+
+
+def too_little(
+    rule: str, where: str, what: str, value: float, limit: Limit, cure: str, unit: Unit, severity: Severity
+) -> Finding:
+    """The finding that a length is less than its limit; ``what`` names the length and ends before its number."""
+    text = f"{what} {gap_text(value, unit)}, less than {gap_text(limit.value, unit)} ({limit.source}); {cure}"
+    return Finding(rule, severity, where, text, limit.source, value, limit.value, cure)

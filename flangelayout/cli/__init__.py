@@ -8,7 +8,7 @@ from importlib import import_module
 
 import click
 
-import flangelayout
+from flangelayout._version import __version__
 from flangelayout.errors import FlangeLayoutError, InputError, SurveyError
 
 _COLLECT_AFTER = 1_000_000
@@ -73,7 +73,7 @@ class _Commands(click.Group):
     context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100},
     epilog="Start with: flangelayout new, then flangelayout draw JOB.toml",
 )
-@click.version_option(flangelayout.__version__, prog_name="flangelayout")
+@click.version_option(__version__, prog_name="flangelayout")
 def commands() -> None:
     """From caliper readings, a standard or plain numbers to bolted flanges that fit the first time."""
 

@@ -16,7 +16,8 @@ from flangelayout.files.printers import find_printer
 from flangelayout.files.store import FileSet, FileStore
 from flangelayout.job import Job, load_job
 from flangelayout.job.shop import load_shop
-from flangelayout.packet.job import Part, build_packet, file_lead, preview_packet
+from flangelayout.packet.job import Part, build_packet, preview_packet
+from flangelayout.packet.names import file_lead
 from flangelayout.writers.png import check_rasterizer
 
 

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-import flangelayout
+from flangelayout._version import __version__
 from flangelayout.drawing.papers import PAPER_NAMES
 from flangelayout.drawing.printer import NOMINAL, Printer, measured_printer, out_of_square
 from flangelayout.errors import InputError, Problem, UnitError
@@ -111,11 +111,11 @@ def _paper_before(name: str) -> str:
 
 def _write_page(name: str, paper: str, into: str | None, force: bool) -> None:
     from flangelayout.drawing.model import Stamp
-    from flangelayout.packet.job import safe_part
+    from flangelayout.packet.names import safe_part
     from flangelayout.views.template.calibration import calibration_sheet
     from flangelayout.writers.pdf import write_pdf
 
-    stamp = Stamp(f"printer {name}", "", "", "", flangelayout.__version__, f"calibration page, {paper}")
+    stamp = Stamp(f"printer {name}", "", "", "", __version__, f"calibration page, {paper}")
     file = f"printer-{safe_part(name) or 'page'}_{paper}.pdf"
     store = FileStore(Path(into) if into else Path())
     outcome = store.write({file: write_pdf(calibration_sheet(name, paper, stamp))}, force=force)[file]

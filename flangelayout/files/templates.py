@@ -11,7 +11,7 @@ def templates_folder() -> Path:
     Raises:
         OutputError: If it is missing, as in a damaged installation.
     """
-    package = Path(__file__).parent
+    package = Path(__file__).parents[1]
     for folder in (package / "templates", package.parent / "templates"):
         if folder.is_dir():
             return folder

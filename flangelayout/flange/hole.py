@@ -240,3 +240,8 @@ def face_circle(hole: Hole) -> Circle | None:
     if isinstance(hole.kind, Countersunk | Counterbored | Spotfaced):
         return Circle(hole.center, hole.face_diameter / 2)
     return None
+
+
+def metal_width(hole: Hole) -> float:
+    """Width in mm that a hole takes out of the plate at its widest; a seat that is only made flat takes none."""
+    return hole.diameter if isinstance(hole.kind, Spotfaced) else hole.face_diameter

@@ -4,7 +4,7 @@ from dataclasses import dataclass, field
 
 from flangelayout.checks import Finding
 from flangelayout.checks.inspection.limits import NOTHING_STATED, InspectionLimits
-from flangelayout.checks.plate.limits import USUAL_LIMITS, CheckLimits
+from flangelayout.checks.limits import USUAL_LIMITS, CheckLimits
 from flangelayout.drawing.border import Border
 from flangelayout.drawing.convention import Convention
 from flangelayout.drawing.info import JobInfo

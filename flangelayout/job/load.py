@@ -13,7 +13,7 @@ from typing import Any
 from pydantic import ValidationError
 
 from flangelayout.checks import Finding, Severity, check_drilling, check_text
-from flangelayout.checks.plate.limits import CheckLimits
+from flangelayout.checks.limits import CheckLimits
 from flangelayout.checks.plate.rules import check_shop
 from flangelayout.drawing.info import JobInfo, Revision
 from flangelayout.drawing.textwidth import plain_line

@@ -1,26 +1,21 @@
 """The one place where the rooms meet: a job in, the files of its packet out."""
 
-import re
-import unicodedata
 from collections.abc import Iterator, Mapping, Sequence
 from enum import Enum
 from typing import TYPE_CHECKING
 
-import flangelayout
 from flangelayout.checks import Severity
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Drawing, Sheet, SheetSet, Stamp
 from flangelayout.job import Job
 from flangelayout.job.job import ONE_SHEET, ROLL
+from flangelayout.packet.names import file_lead, safe_part, stamp_of
 
 if TYPE_CHECKING:
     from flangelayout.views.cut.estimate import CutEstimate
     from flangelayout.writers.dxf_options import DxfOptions
     from flangelayout.writers.pdf_attachment import Attachment
 
-_LONGEST_NAME = 160
-"""Most bytes of it that a file's name begins with; file systems take 255 bytes for a name."""
-_RESERVED = {"con", "prn", "aux", "nul", *(f"{port}{digit}" for port in ("com", "lpt") for digit in range(10))}
 _LAYERS = {
     "holes": Layer.CUT_HOLES,
     "bore": Layer.CUT_BORE,
@@ -79,28 +74,6 @@ def preview_packet(packet: Mapping[str, bytes]) -> dict[str, bytes]:
             lead = name.removesuffix(".pdf")
             pictures |= {f"{lead}_page-{number:0{digits}}.png": page for number, page in enumerate(pages, 1)}
     return pictures
-
-
-def stamp_of(job: Job) -> Stamp:
-    """The identity every file of the job carries."""
-    info = job.info
-    return Stamp(info.number, info.revision, job.digest, info.date, flangelayout.__version__, info.title)
-
-
-def file_lead(job: Job) -> str:
-    """How the names of the job's files begin, ``H-114-A``: safe on every file system.
-
-    Letters of any script, digits, dot, underscore and hyphen stay; anything else becomes a hyphen.
-    """
-    text = unicodedata.normalize("NFC", f"{job.info.number}-{job.info.revision}")
-    short = safe_part(text, _LONGEST_NAME) or "job"
-    return f"job-{short}" if short.split(".")[0].lower() in _RESERVED else short
-
-
-def safe_part(text: str, longest: int = 40) -> str:
-    """A text as part of a file's name, of so many bytes at most; empty where nothing of it can stay."""
-    safe = re.sub(r"[^\w.]+", "-", text).strip("-.")
-    return safe.encode()[:longest].decode(errors="ignore").strip("-.")
 
 
 def cut_page(job: Job) -> Sheet:

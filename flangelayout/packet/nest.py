@@ -6,12 +6,13 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import astuple, dataclass
 from typing import TYPE_CHECKING
 
-import flangelayout
+from flangelayout._version import __version__
 from flangelayout.drawing.model import Stamp, Table
 from flangelayout.errors import InputError, Problem
 from flangelayout.job import CutSettings, Job
 from flangelayout.nest import Nest, Placed, Stock, nest_parts
-from flangelayout.packet.job import cut_dxf_options, cut_view, safe_part
+from flangelayout.packet.job import cut_dxf_options, cut_view
+from flangelayout.packet.names import safe_part
 from flangelayout.units import decimal_text, size_text
 
 if TYPE_CHECKING:
@@ -174,7 +175,7 @@ def _stamp(jobs: Sequence[Job], stock: Stock, name: str) -> Stamp:
     content = json.dumps([name, [job.digest for job in jobs], astuple(stock)], separators=(",", ":"))
     digest = hashlib.sha256(content.encode()).hexdigest()
     dates = [job.info.date for job in jobs if job.info.date]
-    return Stamp(name, "nest", digest, max(dates, default=""), flangelayout.__version__, "")
+    return Stamp(name, "nest", digest, max(dates, default=""), __version__, "")
 
 
 def _name(job: Job) -> str:

@@ -4,7 +4,7 @@ import hashlib
 import json
 from collections.abc import Sequence
 
-import flangelayout
+from flangelayout._version import __version__
 from flangelayout.checks import Finding
 from flangelayout.checks.inspection.results import Inspection
 from flangelayout.checks.mating.mating import Mating
@@ -13,7 +13,7 @@ from flangelayout.checks.plate.clocking import clockings
 from flangelayout.drawing.info import JobInfo
 from flangelayout.drawing.model import SheetSet, Stamp
 from flangelayout.job import Job
-from flangelayout.packet.job import file_lead, safe_part, stamp_of
+from flangelayout.packet.names import file_lead, safe_part, stamp_of
 from flangelayout.units import Unit
 
 _USUAL_PAPER = {Unit.MM: "A4", Unit.IN: "Letter"}
@@ -46,7 +46,7 @@ def mating_packet(mating: Mating, a: Job | None, unit: Unit) -> dict[str, bytes]
         info, stamp, paper, lead = a.info, stamp_of(a), a.sheet.paper, file_lead(a)
     else:
         info = JobInfo(number=mating.a.name, title=f"with {mating.b.name}", revision="-")
-        stamp = Stamp(info.number, info.revision, digest, "", flangelayout.__version__, info.title)
+        stamp = Stamp(info.number, info.revision, digest, "", __version__, info.title)
         paper, lead = _USUAL_PAPER[unit], safe_part(mating.a.name) or "A"
     sheets = overlay_sheets(mating, info, stamp, unit, paper)
     name = f"{lead}_mate_{safe_part(mating.b.name) or 'B'}"

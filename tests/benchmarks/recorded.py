@@ -10,7 +10,8 @@ from flangelayout.drawing.model import DiameterDimension, Item, Label, Leader, L
 from flangelayout.drawing.textwidth import FONT_FILE, font_size
 from flangelayout.geometry.shapes import Arc, Circle, Contour, Line, Point
 from flangelayout.job import Job
-from flangelayout.packet.job import cut_page, layout_pages, stamp_of, template_page
+from flangelayout.packet.job import cut_page, layout_pages, template_page
+from flangelayout.packet.names import stamp_of
 from flangelayout.views.cut.nominal import cut_drawing
 from flangelayout.views.template.pages import TemplateLayout, template_sheets
 from flangelayout.views.words.hole_tables import hole_list

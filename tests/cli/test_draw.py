@@ -9,13 +9,14 @@ from pathlib import Path
 
 import pytest
 
-from flangelayout import filestore, load_job
+from flangelayout import load_job
 from flangelayout.cli import run
+from flangelayout.files import store
 from flangelayout.files.store import RECORD_NAME
 from jobs import HOSTILE_TEXTS, job_data, toml_text
 from readers import dxf_document, pdf_circles, svg_circles
 
-PROJECT = Path(filestore.__file__).parents[1]
+PROJECT = Path(store.__file__).parents[2]
 PARTS = ("_cut_mm.dxf", "_cut_mm.svg", "_template_A4.pdf", "_template_mm.svg", "_sheet.pdf", "_sheet_mm.dxf")
 FILES = [f"T-1-A{part}" for part in (*PARTS, "_holes_mm.csv")]
 

@@ -11,11 +11,12 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from flangelayout.checks.finding import Finding, Severity
+from flangelayout.checks.finding import Finding, Severity, gap_text
+from flangelayout.checks.limits import BETWEEN_BOLT_HOLES, CheckLimits, Limit
 from flangelayout.checks.plate.drilling import circle_key
-from flangelayout.checks.plate.limits import BETWEEN_BOLT_HOLES, CheckLimits, Limit
-from flangelayout.checks.sentences import circle_width, gap_text
-from flangelayout.flange import BoltCircle, Dowel, Flange, Jack, Slot, Tapped
+from flangelayout.flange import BoltCircle, Dowel, Flange, Hole, Jack, Slot, Tapped
+from flangelayout.flange.hole import metal_width
+from flangelayout.geometry.shapes import ORIGIN
 from flangelayout.standards.bolt_room import nut_corners, washer_outside
 from flangelayout.units import Unit, angle_text
 
@@ -125,8 +126,8 @@ def clock(flange: Flange, a: int, b: int, limits: CheckLimits, unit: Unit = Unit
     pair = _Pair(
         one.diameter / 2,
         other.diameter / 2,
-        circle_width(one),
-        circle_width(other),
+        _circle_width(one),
+        _circle_width(other),
         _seat(one, limits),
         _seat(other, limits),
     )
@@ -256,3 +257,8 @@ def clocking_cure(flange: Flange, found: Clocking, unit: Unit) -> str:
     return (
         f"turn {flange.group_name(found.group_b)} by {angle_text(found.best_turn)} (start_angle = {angle[:-1]}): {left}"
     )
+
+
+def _circle_width(circle: BoltCircle) -> float:
+    """:func:`metal_width` of the holes of a bolt circle."""
+    return metal_width(Hole("", 0, 1, ORIGIN, circle.hole_diameter, 0.0, "", circle.kind))

@@ -3,11 +3,8 @@
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
-from flangelayout.checks.finding import Finding, Severity
-from flangelayout.checks.plate.clocking import is_clocked
-from flangelayout.checks.plate.drilling import circle_key, hole_key
-from flangelayout.checks.plate.fit import into_opening, over_edge
-from flangelayout.checks.plate.limits import (
+from flangelayout.checks.finding import Finding, Severity, too_little
+from flangelayout.checks.limits import (
     BETWEEN_BOLT_HOLES,
     BETWEEN_TUBE_HOLES,
     TO_AN_EDGE,
@@ -15,8 +12,11 @@ from flangelayout.checks.plate.limits import (
     HoleShare,
     Limit,
 )
-from flangelayout.checks.sentences import metal_width, too_little
+from flangelayout.checks.plate.clocking import is_clocked
+from flangelayout.checks.plate.drilling import circle_key, hole_key
+from flangelayout.checks.plate.fit import into_opening, over_edge
 from flangelayout.flange import Flange, Hole, HoleGrid, HoleRings, Slot
+from flangelayout.flange.hole import metal_width
 from flangelayout.geometry.measure import spine_distance
 from flangelayout.geometry.near_pairs import near_pairs
 from flangelayout.units import Unit

@@ -1,8 +1,8 @@
 """The shop checks: what will not go together, or not well, found before steel is cut."""
 
 from flangelayout.checks.finding import Finding
+from flangelayout.checks.limits import USUAL_LIMITS, CheckLimits
 from flangelayout.checks.plate.clocking import check_clocking
-from flangelayout.checks.plate.limits import USUAL_LIMITS, CheckLimits
 from flangelayout.checks.plate.metal import check_metal
 from flangelayout.checks.plate.seats import check_seats
 from flangelayout.checks.plate.threads import check_threads

@@ -5,12 +5,12 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import pairwise
 
-from flangelayout.checks.finding import Finding, Severity
+from flangelayout.checks.finding import Finding, Severity, gap_text, too_little
+from flangelayout.checks.limits import CheckLimits, Limit, Wrench
 from flangelayout.checks.plate.clocking import is_clocked
 from flangelayout.checks.plate.drilling import circle_key
-from flangelayout.checks.plate.limits import CheckLimits, Limit, Wrench
-from flangelayout.checks.sentences import gap_text, metal_width, too_little
 from flangelayout.flange import BoltCircle, Dowel, Flange, Hole, Jack, Spotfaced, Tapped
+from flangelayout.flange.hole import metal_width
 from flangelayout.geometry.measure import spine_to_edge
 from flangelayout.geometry.near_pairs import near_pairs
 from flangelayout.standards.bolt_room import bolt_diameter, nut_corners, socket, washer_outside, wrench_room

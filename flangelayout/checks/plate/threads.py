@@ -2,10 +2,9 @@
 
 from collections.abc import Iterator
 
-from flangelayout.checks.finding import Finding, Severity
+from flangelayout.checks.finding import Finding, Severity, too_little
+from flangelayout.checks.limits import CheckLimits, Limit
 from flangelayout.checks.plate.drilling import hole_key
-from flangelayout.checks.plate.limits import CheckLimits, Limit
-from flangelayout.checks.sentences import too_little
 from flangelayout.flange import Flange, Hole, Tapped
 from flangelayout.standards.holes import thread
 from flangelayout.units import Unit

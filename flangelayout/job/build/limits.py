@@ -1,7 +1,7 @@
 """From the keys of [checks] and [tolerances] to what a plate and a finished part are held against."""
 
 from flangelayout.checks.inspection.limits import Allowed, GroupLimits, InspectionLimits
-from flangelayout.checks.plate.limits import ENGAGEMENT, CheckLimits, Limit
+from flangelayout.checks.limits import ENGAGEMENT, CheckLimits, Limit
 from flangelayout.errors import InputError
 from flangelayout.flange import BoltCircle, Flange
 from flangelayout.job.schema.job_file import JobFile

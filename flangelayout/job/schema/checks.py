@@ -4,7 +4,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field, StrictBool
 
-from flangelayout.checks.plate.limits import NutSide, Wrench
+from flangelayout.checks.limits import NutSide, Wrench
 from flangelayout.job.schema.values import NotNegative, Positive, Size, Table
 
 RuleName = Literal[

@@ -1,10 +1,15 @@
-"""Scales for pictures on report pages."""
+"""Standard scales of pictures."""
 
-from flangelayout.views.sheet.sheet import SCALES
-
+SCALES = (10.0, 5.0, 2.0, 1.0, 1 / 2, 1 / 5, 1 / 10, 1 / 20, 1 / 50, 1 / 100, 1 / 200, 1 / 500)
+"""The scales of ISO 5455 that a flange can need, printed mm for a real mm, from the largest."""
 _LARGER = (50.0, 20.0)
 
 
 def fitting_scale(length: float, room_paper: float) -> float:
     """The largest scale of ISO 5455 at which ``length`` mm takes no more than ``room_paper`` printed mm."""
     return next((scale for scale in (*_LARGER, *SCALES) if length * scale <= room_paper), SCALES[-1])
+
+
+def scale_text(scale: float) -> str:
+    """A scale as ISO 5455 writes it: ``1:5``, ``1:1``, ``2:1``."""
+    return f"{scale:.0f}:1" if scale >= 1 else f"1:{1 / scale:.0f}"

@@ -12,9 +12,8 @@ from flangelayout.drawing.model import Anchor, Drawing, Item, Label, SheetSet, S
 from flangelayout.flange import Flange
 from flangelayout.geometry.shapes import ORIGIN, Circle, Line, Point, polar
 from flangelayout.units import Unit, angle_text, decimal_text, size_text
-from flangelayout.views.page.scales import fitting_scale
+from flangelayout.views.page.scales import fitting_scale, scale_text
 from flangelayout.views.reports.flow import Block, Figure, Placed, Tables, Words, page_width, report_sheets
-from flangelayout.views.sheet.sheet import scale_text
 
 _PICTURE = 100.0
 _LONGEST_ARROW = 11.0

@@ -18,9 +18,8 @@ from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, CenterMark, Drawing, Item, Label, SheetSet, Stamp, Table
 from flangelayout.geometry.shapes import ORIGIN, Circle, Line, Point, polar
 from flangelayout.units import Unit, decimal_text
-from flangelayout.views.page.scales import fitting_scale
+from flangelayout.views.page.scales import fitting_scale, scale_text
 from flangelayout.views.reports.flow import Block, Figure, Placed, Tables, Words, page_width, report_sheets
-from flangelayout.views.sheet.sheet import scale_text
 
 _PICTURE, _DETAIL = 96.0, 62.0
 _PAST = 4.0

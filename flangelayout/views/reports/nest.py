@@ -26,9 +26,9 @@ from flangelayout.geometry.shapes import Box, Circle, Line, Point, extent, recta
 from flangelayout.nest import Nest, NestPart
 from flangelayout.units import Unit, counted, size_text
 from flangelayout.views.cut.nested import NestPiece, kind_letter, marked, nest_drawing
+from flangelayout.views.page.scales import SCALES, scale_text
 from flangelayout.views.page.tables import ROW_HEIGHT, LaidTable, lay_table, table_items
 from flangelayout.views.page.text import line_item, paragraph, text_item
-from flangelayout.views.sheet.sheet import SCALES, scale_text
 
 _MARGIN = 10.0
 _HEAD = 12.5

@@ -15,6 +15,7 @@ from flangelayout.units import Unit
 from flangelayout.views.page.blocks import cut_to, laid, size_of
 from flangelayout.views.page.border import border_items
 from flangelayout.views.page.packing import GAP, Size, packed
+from flangelayout.views.page.scales import SCALES, scale_text
 from flangelayout.views.page.tables import LaidTable, lay_table, table_items
 from flangelayout.views.page.text import paragraph
 from flangelayout.views.page.title_block import SheetFacts, block_room, block_values, code_items, title_block
@@ -28,8 +29,6 @@ from flangelayout.views.words.lengths import Lengths
 from flangelayout.views.words.notes import lines_table, revision_table, sheet_notes
 from flangelayout.views.words.sequences import drilling_tables, tightening_tables
 
-SCALES = (10.0, 5.0, 2.0, 1.0, 1 / 2, 1 / 5, 1 / 10, 1 / 20, 1 / 50, 1 / 100, 1 / 200, 1 / 500)
-"""The scales of ISO 5455 that a flange can need, printed mm for a real mm, from the largest."""
 _NOTE_HEIGHT = 2.0
 _LARGE_FACE, _LEAST_FACE = 85.0, 55.0
 """A face view that wide on paper is not made larger at the price of a second sheet; or of the hole table on one."""
@@ -106,11 +105,6 @@ def layout_sheets(request: SheetRequest) -> SheetSet:
     first, rest = _first_page(plan, [*blocks, *laid([more], room.width)])
     pages = [first, *_further_pages(rest, room)]
     return SheetSet(tuple(_sheets(request, plan, pages)), request.stamp, convention=request.convention)
-
-
-def scale_text(scale: float) -> str:
-    """A scale as ISO 5455 writes it: ``1:5``, ``1:1``, ``2:1``."""
-    return f"{scale:.0f}:1" if scale >= 1 else f"1:{1 / scale:.0f}"
 
 
 def _tables(request: SheetRequest) -> tuple[list[LaidTable], list[LaidTable]]:

@@ -9,7 +9,8 @@ from urllib.parse import quote
 
 from flangelayout.errors import OutputError
 from flangelayout.job import Job
-from flangelayout.packet.job import build_packet, file_lead
+from flangelayout.packet.job import build_packet
+from flangelayout.packet.names import file_lead
 from flangelayout.web.content.job_of_state import Checked
 from flangelayout.web.form.limits import too_many_to_make
 from flangelayout.web.form.toml_text import job_text

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from flangelayout.errors import FlangeLayoutError, InputError, Problem
 from flangelayout.job import Job, job_from_data, job_from_text
 from flangelayout.job.shop import NO_SHOP, Shop
-from flangelayout.packet.job import file_lead
+from flangelayout.packet.names import file_lead
 from flangelayout.web.form.address_tables import Table
 from flangelayout.web.form.limits import too_many_to_check
 from flangelayout.web.form.state import State, job_tables

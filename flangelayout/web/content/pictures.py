@@ -7,7 +7,8 @@ from markupsafe import Markup
 
 from flangelayout.drawing.model import Sheet
 from flangelayout.job import Job
-from flangelayout.packet.job import cut_page, layout_pages, stamp_of, template_page
+from flangelayout.packet.job import cut_page, layout_pages, template_page
+from flangelayout.packet.names import stamp_of
 from flangelayout.units import Unit
 from flangelayout.web.content.targets import FieldSpot, HoleSpot, field_spots, hole_spots
 from flangelayout.web.form.state import Picture

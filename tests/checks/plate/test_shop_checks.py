@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from scipy.spatial import cKDTree
 
 from flangelayout.checks import Finding, Severity
-from flangelayout.checks.plate.limits import CheckLimits, Limit, NutSide, Wrench
+from flangelayout.checks.limits import CheckLimits, Limit, NutSide, Wrench
 from flangelayout.checks.plate.rules import RULES, check_shop
 from flangelayout.flange import (
     BoltCircle,

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from flangelayout.files import store as filestore
+from flangelayout.files import store
 from flangelayout.files.store import RECORD_NAME, FileSet, FileStore, write_whole
 
 FILES = {"a": b"1", "b": b"2"}
@@ -69,7 +69,7 @@ def a_dead_process() -> int:
 
 
 def test_what_a_dead_run_left_is_swept_and_nothing_else(tmp_path: Path) -> None:
-    here, dead, alive = filestore._place(), a_dead_process(), os.getppid()
+    here, dead, alive = store._place(), a_dead_process(), os.getppid()
     gone = [f".a.{here}-{dead}.abcd_123.part", f".{'n' * 40}.{here}-{dead}.x.part"]
     kept = [
         f".a.{here}-{alive}.abcd_123.part",
@@ -95,9 +95,9 @@ def test_what_another_machine_left_is_swept_when_it_is_old(tmp_path: Path) -> No
 
 
 def test_where_asking_disturbs_a_process_only_age_counts(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    path = tmp_path / f".a.{filestore._place()}-{a_dead_process()}.abcd_123.part"
+    path = tmp_path / f".a.{store._place()}-{a_dead_process()}.abcd_123.part"
     path.write_bytes(b"")
-    monkeypatch.setattr(filestore, "_has_ended", lambda _process: False)
+    monkeypatch.setattr(store, "_has_ended", lambda _process: False)
     FileStore(tmp_path).write({"a": b"1"})
     assert path.exists()
 
@@ -116,6 +116,6 @@ def test_a_file_on_its_way_says_which_process_writes_it_and_is_whole(
     ((name, content),) = held
     assert content == b"1" * 100_000
     assert named == ([] if can_wait_for_a_name and hasattr(os, "O_TMPFILE") else [name])
-    match = filestore._TEMPORARY.fullmatch(name)
+    match = store._TEMPORARY.fullmatch(name)
     assert match
-    assert (match["place"], int(match["process"])) == (filestore._place(), os.getpid())
+    assert (match["place"], int(match["process"])) == (store._place(), os.getpid())

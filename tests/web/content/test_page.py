@@ -26,7 +26,7 @@ from flangelayout.web.form.state import Picture, State
 from flangelayout.web.serving.render import render_live
 from web.served import query
 
-ROOT = Path(__file__).parents[2]
+ROOT = Path(__file__).parents[3]
 SAMPLES = [ROOT / "samples" / f"{name}.toml" for name in ("intake-adapter", "settling-tank-ring", "old-suction")]
 
 

@@ -6,8 +6,8 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from flangelayout.checks.limits import USUAL_LIMITS, CheckLimits, Limit
 from flangelayout.checks.plate.clocking import Clocking, clockings
-from flangelayout.checks.plate.limits import USUAL_LIMITS, CheckLimits, Limit
 from flangelayout.checks.plate.rules import check_shop
 from flangelayout.flange import BoltCircle, Flange, Tapped
 from flangelayout.job import job_from_data

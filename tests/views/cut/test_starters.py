@@ -24,7 +24,7 @@ from flangelayout.writers.dxf_shapes import shape_key
 from flangelayout.writers.numbers import FILE_TOLERANCE
 from readers import SVG_DOTS_PER_INCH, dxf_document, dxf_shapes
 
-STARTERS = sorted((Path(__file__).parents[2] / "templates").glob("*.toml"))
+STARTERS = sorted((Path(__file__).parents[3] / "templates").glob("*.toml"))
 CUT_ENTITIES = {"CIRCLE", "POLYLINE", "LINE"}
 CUT_LAYERS = {"CUT_HOLES", "CUT_BORE", "CUT_OUTLINE", "CUT_MARKS"}
 

@@ -5,7 +5,7 @@ from typing import Any
 
 import pytest
 
-from flangelayout.checks.plate.limits import NutSide, Wrench
+from flangelayout.checks.limits import NutSide, Wrench
 from flangelayout.errors import InputError
 from flangelayout.job import job_from_data
 from flangelayout.job.load import examine_job

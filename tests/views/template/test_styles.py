@@ -15,7 +15,8 @@ from flangelayout.flange import Flange, RectangleOutline, SingleHole
 from flangelayout.flange.sector import repeats, sector, sector_problem, start_ray, strip_problem
 from flangelayout.geometry.shapes import Point
 from flangelayout.job import Job, job_from_data
-from flangelayout.packet.job import Part, build_packet, stamp_of
+from flangelayout.packet.job import Part, build_packet
+from flangelayout.packet.names import stamp_of
 from flangelayout.views.template.flip import upside_down
 from flangelayout.views.template.pages import TemplateLayout, TemplateStyle, template_sheets
 from flangelayout.writers.pdf import write_pdf

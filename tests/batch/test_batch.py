@@ -11,7 +11,6 @@ from random import Random
 
 import pytest
 
-import flangelayout
 from batch_lists import HEAD, row, write_list, write_workbook
 from flangelayout.batch import Done, Failure, JobSource, Request, draw_all, fingerprint, job_sources, load_source
 from flangelayout.errors import InputError
@@ -20,7 +19,7 @@ from flangelayout.job import Job, job_from_data
 from flangelayout.packet.job import Part, build_packet
 from jobs import make_job
 
-PROJECT = Path(__file__).parents[1]
+PROJECT = Path(__file__).parents[2]
 FEW = (Part.HOLES,)
 
 
@@ -197,7 +196,7 @@ def test_only_what_changed_is_made_again(tmp_path: Path, monkeypatch: pytest.Mon
     assert again(rows, force=True) == ["MB-003"]
     assert again(rows) == []
     assert again(rows, parts=(Part.HOLES, Part.CUT)) == every
-    monkeypatch.setattr(flangelayout, "__version__", "9.9")
+    monkeypatch.setattr("flangelayout.batch.run.__version__", "9.9")
     assert again(rows, parts=(Part.HOLES, Part.CUT)) == every
 
 

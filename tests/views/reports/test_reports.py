@@ -12,9 +12,9 @@ from builders import stamp
 from flangelayout.checks.inspection.inspect import inspect_part
 from flangelayout.checks.inspection.limits import Allowed, GroupLimits, InspectionLimits
 from flangelayout.checks.inspection.results import Inspection, Measured
+from flangelayout.checks.limits import USUAL_LIMITS
 from flangelayout.checks.mating.mating import Mating, mate, side_of_pattern, sides_of
 from flangelayout.checks.plate.clocking import clockings
-from flangelayout.checks.plate.limits import USUAL_LIMITS
 from flangelayout.checks.plate.rules import check_shop
 from flangelayout.drawing.explode import exploded, primitive_box
 from flangelayout.drawing.info import JobInfo

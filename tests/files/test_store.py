@@ -10,10 +10,10 @@ from pathlib import Path
 import pytest
 
 from flangelayout.errors import OutputError
-from flangelayout.files import store as filestore
+from flangelayout.files import store
 from flangelayout.files.store import RECORD_NAME, FileStore, Outcome, write_whole
 
-PROJECT = Path(filestore.__file__).parents[1]
+PROJECT = Path(store.__file__).parents[2]
 
 
 def names(folder: Path) -> list[str]:

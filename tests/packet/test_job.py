@@ -23,7 +23,8 @@ from flangelayout.errors import OutputError
 from flangelayout.flange import BoltCircle
 from flangelayout.geometry.shapes import ORIGIN, Point
 from flangelayout.job import Job, job_from_data
-from flangelayout.packet.job import Part, file_lead, stamp_of
+from flangelayout.packet.job import Part
+from flangelayout.packet.names import file_lead, stamp_of
 from flangelayout.units import Unit, to_mm
 from flangelayout.views.template.pages import TemplateLayout, one_sheet_template, template_sheets
 from flangelayout.writers.numbers import FILE_TOLERANCE
@@ -31,7 +32,7 @@ from flangelayout.writers.pdf import write_pdf
 from jobs import Data, job_tables, jobs, make_job, model_circles, outside_diameter
 from readers import FoundCircle, dxf_circles, dxf_document, pdf_circles, svg_circles
 
-PROJECT = Path(__file__).parents[1]
+PROJECT = Path(__file__).parents[2]
 SAMPLES = sorted((PROJECT / "samples").glob("*.toml"))
 FEW = settings(max_examples=12, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 ALL = settings(max_examples=300, deadline=None, suppress_health_check=[HealthCheck.too_slow])

@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 from flangelayout.drawing.model import Sheet, SheetSet
 from flangelayout.geometry.shapes import Box, Circle, Line, Point
 from flangelayout.job import Job
-from flangelayout.packet.job import stamp_of
+from flangelayout.packet.names import stamp_of
 from flangelayout.units import Unit, to_mm
 from flangelayout.views.template.pages import TemplateLayout, one_sheet_template, template_sheets
 from flangelayout.writers.pdf import write_pdf

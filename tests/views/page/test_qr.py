@@ -13,7 +13,8 @@ from PIL import Image, ImageDraw
 from builders import sheet_of, sheets_of, stamp
 from flangelayout.drawing.model import Item, Solid
 from flangelayout.geometry.shapes import Box, Point, box_around
-from flangelayout.packet.job import Part, build_packet, stamp_of
+from flangelayout.packet.job import Part, build_packet
+from flangelayout.packet.names import stamp_of
 from flangelayout.views.page.qr import qr_items, qr_text
 from flangelayout.writers.pdf import write_pdf
 from jobs import make_job

@@ -24,7 +24,7 @@ from flangelayout.geometry.shapes import ORIGIN, Arc, Circle, Contour, Line
 from flangelayout.job import load_job
 from flangelayout.views.template.drawing import punch_points, template_drawing
 
-STARTERS = sorted((Path(__file__).parents[2] / "templates").glob("*.toml"))
+STARTERS = sorted((Path(__file__).parents[3] / "templates").glob("*.toml"))
 
 
 def on(flange: Flange, layer: Layer) -> list[object]:

@@ -13,7 +13,7 @@ from flangelayout.web.form.address_tables import flatten, unflatten
 from flangelayout.web.form.schema_tree import Shape, job_keys, leaf_at
 from flangelayout.web.form.toml_text import job_text
 
-ROOT = Path(__file__).parents[2]
+ROOT = Path(__file__).parents[3]
 FILES = sorted([*ROOT.glob("samples/*.toml"), *ROOT.glob("templates/*.toml")])
 
 numbers = st.one_of(

@@ -8,8 +8,8 @@ from flangelayout.errors import InputError
 from flangelayout.job import Job, load_job
 from flangelayout.packet.job import Part, build_packet, cut_estimate, cut_page
 from jobs import make_job
+from packet.test_job import SAMPLES
 from readers import dxf_circles, dxf_document, dxf_shapes
-from test_packet import SAMPLES
 
 MACHINE = {"files": ["readout", "dividing head", "rotary table", "drilling program"], "feed": 80, "speed": 200}
 

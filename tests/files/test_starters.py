@@ -5,7 +5,7 @@ import tomllib
 import pytest
 
 from flangelayout.errors import OutputError
-from flangelayout.files import templates as datafiles
+from flangelayout.files import templates
 from flangelayout.files.starters import starters
 from flangelayout.job import job_from_text
 from flangelayout.packet.job import Part, build_packet
@@ -43,6 +43,6 @@ def _is_offer(line: str) -> bool:
 
 
 def test_a_damaged_installation_is_told(monkeypatch: pytest.MonkeyPatch, tmp_path: object) -> None:
-    monkeypatch.setattr(datafiles, "__file__", f"{tmp_path}/flangelayout/datafiles.py")
+    monkeypatch.setattr(templates, "__file__", f"{tmp_path}/flangelayout/files/templates.py")
     with pytest.raises(OutputError, match="starter jobs are missing; install flangelayout again"):
         starters()

@@ -1,0 +1,1 @@
+"""From written keys to the flange and its settings."""

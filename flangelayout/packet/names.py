@@ -1,0 +1,34 @@
+"""What the files of a packet are called, and the identity they carry."""
+
+import re
+import unicodedata
+
+from flangelayout._version import __version__
+from flangelayout.drawing.model import Stamp
+from flangelayout.job import Job
+
+_LONGEST_NAME = 160
+"""Most bytes of it that a file's name begins with; file systems take 255 bytes for a name."""
+_RESERVED = {"con", "prn", "aux", "nul", *(f"{port}{digit}" for port in ("com", "lpt") for digit in range(10))}
+
+
+def stamp_of(job: Job) -> Stamp:
+    """The identity every file of the job carries."""
+    info = job.info
+    return Stamp(info.number, info.revision, job.digest, info.date, __version__, info.title)
+
+
+def file_lead(job: Job) -> str:
+    """How the names of the job's files begin, ``H-114-A``: safe on every file system.
+
+    Letters of any script, digits, dot, underscore and hyphen stay; anything else becomes a hyphen.
+    """
+    text = unicodedata.normalize("NFC", f"{job.info.number}-{job.info.revision}")
+    short = safe_part(text, _LONGEST_NAME) or "job"
+    return f"job-{short}" if short.split(".")[0].lower() in _RESERVED else short
+
+
+def safe_part(text: str, longest: int = 40) -> str:
+    """A text as part of a file's name, of so many bytes at most; empty where nothing of it can stay."""
+    safe = re.sub(r"[^\w.]+", "-", text).strip("-.")
+    return safe.encode()[:longest].decode(errors="ignore").strip("-.")

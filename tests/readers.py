@@ -136,3 +136,10 @@ def dxf_groups(data: bytes) -> list[tuple[int, str]]:
     lines = data.decode("utf-8" if b"AC1024" in data[:4000] else "cp1252").split("\n")
     assert lines.pop() == ""
     return [(int(code), value) for code, value in zip(lines[::2], lines[1::2], strict=True)]
+
+
+def pdf_pages_text(data: bytes) -> str:
+    """Everything that all pages say, one line after the other with a space between, as the sentences go on."""
+    with pdfplumber.open(BytesIO(data)) as document:
+        texts = [page.extract_text(use_text_flow=True) for page in document.pages]
+    return " ".join(" ".join(texts).split())

@@ -50,6 +50,14 @@ def test_a_stud_has_two_nuts_and_threads_at_both_ends() -> None:
     ]  # fmt: skip
 
 
+def test_a_stud_is_bought_with_two_nuts_and_a_washer_for_each() -> None:
+    rows = bill_table(bolted(joint=Joint(24.0, 3.0, Fastener.STUD)), 3, MM).rows
+    ordered = {row[3]: (row[1], row[2]) for row in rows}
+    assert ordered["stud"] == ("8", "24")
+    assert ordered["hexagon nut"] == ("16", "48")
+    assert ordered["washer"] == ("16", "48")
+
+
 def test_what_is_taken_for_granted_is_said() -> None:
     (note,) = bolt_notes(bolted(joint=Joint()))
     assert "as thick as this plate: state mate_thickness" in note

@@ -3,8 +3,8 @@
 from flangelayout.errors import Problem
 from flangelayout.flange import Flange
 from flangelayout.flange.cutting import CutOptions, DrillingOptions, MachineFile, SmallestHole
-from flangelayout.job.schema.holes import PatternKeys
 from flangelayout.job.job import CutSettings, MachineSettings
+from flangelayout.job.schema.holes import PatternKeys
 from flangelayout.job.schema.job_file import BoltCircleTable, CutTable, JobFile, MachineTable
 from flangelayout.standards.shop import DividingHead, IndexPlate, dividing_heads, smallest_hole
 from flangelayout.units import Unit

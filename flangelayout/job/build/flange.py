@@ -21,16 +21,16 @@ from flangelayout.flange import (
 from flangelayout.flange.bolting import Joint
 from flangelayout.geometry.shapes import Point, polar
 from flangelayout.job.borders import BorderPlaces
-from flangelayout.job.build.limits import check_limits, inspection_limits
-from flangelayout.job.build.hole_kinds import Made, build_patterns, make_holes
-from flangelayout.job.job import Job
 from flangelayout.job.build.cut_and_machine import cut_settings, machine_settings
+from flangelayout.job.build.hole_kinds import Made, build_patterns, make_holes
+from flangelayout.job.build.limits import check_limits, inspection_limits
 from flangelayout.job.build.outlines import build_openings, build_outline, ring_opening
-from flangelayout.job.schema.plate import PlateTable
 from flangelayout.job.build.readings import survey_input
-from flangelayout.job.schema.job_file import BoltCircleTable, HoleTable, JobFile
 from flangelayout.job.build.sheet import bore_problems, sheet_settings
 from flangelayout.job.build.template import template_settings
+from flangelayout.job.job import Job
+from flangelayout.job.schema.job_file import BoltCircleTable, HoleTable, JobFile
+from flangelayout.job.schema.plate import PlateTable
 from flangelayout.standards import Pattern, credit, find
 from flangelayout.units import Unit
 

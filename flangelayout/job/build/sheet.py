@@ -6,8 +6,8 @@ from flangelayout.drawing.convention import Convention, usual_convention
 from flangelayout.errors import InputError, Problem
 from flangelayout.job.borders import BorderPlaces, load_border
 from flangelayout.job.job import SheetSettings
-from flangelayout.job.schema.plate import PlateTable
 from flangelayout.job.schema.job_file import SheetTable
+from flangelayout.job.schema.plate import PlateTable
 from flangelayout.units import Unit
 
 

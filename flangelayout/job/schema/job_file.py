@@ -20,6 +20,7 @@ from flangelayout.job.schema.values import (
     HoleNumber,
     LayerName,
     Length,
+    Measure,
     Name,
     NotNegative,
     PaperName,
@@ -145,13 +146,13 @@ class CutTable(Table):
     smallest_hole: NotNegative | None = None
     smallest_hole_per_thickness: Annotated[float, Field(ge=0, le=20, allow_inf_nan=False)] | None = None
     small_holes: HoleCut = HoleCut.AS_DRAWN
-    undersize: Annotated[float, between(0.1, 50)] = 3.0
-    kerf: Annotated[float, between(0, 20)] = 0.0
-    lead_in: Annotated[float, between(0, 200)] = 0.0
-    lead_out: Annotated[float, between(0, 200)] = 0.0
+    undersize: Annotated[float, between(0.1, 50), Measure.LENGTH] = 3.0
+    kerf: Annotated[float, between(0, 20), Measure.LENGTH] = 0.0
+    lead_in: Annotated[float, between(0, 200), Measure.LENGTH] = 0.0
+    lead_out: Annotated[float, between(0, 200), Measure.LENGTH] = 0.0
     dxf_version: Literal["R12", "R2000", "R2010"] = "R2000"
     marks: Annotated[list[Mark], Field(max_length=10)] = []
-    mark_height: Annotated[float, between(2, 200)] = 10.0
+    mark_height: Annotated[float, between(2, 200), Measure.LENGTH] = 10.0
     layers: LayersTable = LayersTable()
     colors: ColorsTable = ColorsTable()
 
@@ -166,8 +167,8 @@ class MachineTable(Table):
     ratio: Ratio | None = None
     plates: Annotated[list[Annotated[list[Ratio], Field(min_length=1, max_length=60)]], Field(max_length=20)] = []
     table_ratio: Ratio = 90
-    safe_height: Annotated[float, between(1, 1000)] = 25.0
-    clearance: Annotated[float, between(0.5, 100)] = 2.0
+    safe_height: Annotated[float, between(1, 1000), Measure.LENGTH] = 25.0
+    clearance: Annotated[float, between(0.5, 100), Measure.LENGTH] = 2.0
     depth: Size | None = None
     peck: Size | None = None
     feed: Size | None = None
@@ -178,9 +179,9 @@ class TemplateTable(Table):
     """``[template]``."""
 
     paper: Literal[PaperName, "one sheet", "roll"] | None = None
-    roll_width: Annotated[float, between(200, 5000)] = 610.0
-    overlap: Annotated[float, between(4, 40)] = 10.0
-    margin: Annotated[float, between(1, 60)] = 12.0
+    roll_width: Annotated[float, between(200, 5000), Measure.LENGTH] = 610.0
+    overlap: Annotated[float, between(4, 40), Measure.LENGTH] = 10.0
+    margin: Annotated[float, between(1, 60), Measure.LENGTH] = 12.0
     style: Literal["tiles", "sector", "strips"] = "tiles"
     printer: Name | None = None
     flip_tiles: StrictBool = False

@@ -4,6 +4,7 @@ The unit of a bare number comes in through the validation context (key ``unit``)
 """
 
 import datetime
+from enum import Enum
 from typing import Annotated, Literal
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, StringConstraints, ValidationInfo
@@ -19,6 +20,13 @@ LEAST_SIZE = 0.05
 _MOST_COUNTED = 10**30
 MEASURED = "measured"
 NEAREST_STANDARD = "nearest standard"
+
+
+class Measure(Enum):
+    """What a number of a job file counts; it stands beside the type of its key."""
+
+    LENGTH = "length"
+    ANGLE = "angle"
 
 
 def _unit_of(info: ValidationInfo) -> Unit:
@@ -109,12 +117,12 @@ def _line(value: object) -> str:
     return plain_line(value)
 
 
-Length = Annotated[float, BeforeValidator(_length)]
-Positive = Annotated[float, BeforeValidator(_positive)]
-Size = Annotated[float, BeforeValidator(_size)]
-NotNegative = Annotated[float, BeforeValidator(_not_negative)]
-CircleSize = Annotated[float | str, BeforeValidator(_circle_size)]
-Angle = Annotated[float, BeforeValidator(_angle)]
+Length = Annotated[float, BeforeValidator(_length), Measure.LENGTH]
+Positive = Annotated[float, BeforeValidator(_positive), Measure.LENGTH]
+Size = Annotated[float, BeforeValidator(_size), Measure.LENGTH]
+NotNegative = Annotated[float, BeforeValidator(_not_negative), Measure.LENGTH]
+CircleSize = Annotated[float | str, BeforeValidator(_circle_size), Measure.LENGTH]
+Angle = Annotated[float, BeforeValidator(_angle), Measure.ANGLE]
 HoleCount = Annotated[int, BeforeValidator(whole_number), Field(ge=1, le=10_000)]
 HoleNumber = Annotated[int, BeforeValidator(whole_number), Field(ge=1)]
 Color = Annotated[int, BeforeValidator(whole_number), Field(ge=1, le=255)]

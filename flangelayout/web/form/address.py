@@ -6,11 +6,11 @@ from typing import TypeVar
 from urllib.parse import parse_qsl, quote, urlencode
 
 from flangelayout.errors import InputError, Problem, UnitError
+from flangelayout.job.schema.tree import leaf_at
 from flangelayout.survey.readings import Kind
 from flangelayout.units import Unit, parse_length
 from flangelayout.web.form.address_tables import Pairs, flatten, unflatten
 from flangelayout.web.form.lengths import shown_text
-from flangelayout.web.form.schema_tree import leaf_at
 from flangelayout.web.form.state import Draft, Picture, State, Way
 
 LONGEST = 24_000
@@ -113,7 +113,7 @@ def _kept(text: str, was: str, master: Unit, show: Unit) -> str:
 def _unless_usual(key: str, text: str) -> str:
     """The text, or nothing where it is the choice a job file means anyway."""
     leaf = leaf_at(key)
-    return "" if leaf is not None and leaf.choices and text.strip() == leaf.usual else text
+    return "" if leaf is not None and leaf.choices and text.strip() == leaf.usual_choice else text
 
 
 def _draft(texts: dict[str, str]) -> Draft:

@@ -5,7 +5,7 @@ import re
 from collections.abc import Iterable, Iterator
 
 from flangelayout.errors import InputError, Problem
-from flangelayout.web.form.schema_tree import Branch, Leaf, Shape, job_keys
+from flangelayout.job.schema.tree import Branch, Leaf, Shape, job_keys
 
 MOST_ROWS = 2_000
 _DEEPEST = 5
@@ -138,7 +138,7 @@ def _value(text: str, node: Leaf | Branch | None) -> object:
             return text
         case Shape.FLAG:
             return {"true": True, "false": False}.get(text, text)
-        case Shape.NUMBER | Shape.LENGTH:
+        case Shape.NUMBER | Shape.LENGTH | Shape.ANGLE:
             return _number(text)
         case Shape.NUMBERS:
             return [_number(part) for part in re.split(r"[,;\s]+", text) if part]

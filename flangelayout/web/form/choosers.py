@@ -6,7 +6,7 @@ from functools import cache
 
 from flangelayout.job.schema.holes import KIND_KEYS
 from flangelayout.job.schema.plate import OPENING_KEYS, OUTLINE_KEYS
-from flangelayout.web.form.schema_tree import Branch, job_keys
+from flangelayout.job.schema.tree import Branch, job_keys
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,51 +3,19 @@
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
+from flangelayout.job.schema.tree import Branch, Leaf, Shape, job_keys, leaf_at
 from flangelayout.units import Unit
+from flangelayout.views.words.keys import KeyWords, key_words
 from flangelayout.web.form.address_tables import flatten
 from flangelayout.web.form.choosers import chooser_of
 from flangelayout.web.form.lengths import shown_text
-from flangelayout.web.form.schema_tree import Branch, Leaf, Shape, job_keys, leaf_at
 from flangelayout.web.form.state import State
 
-_LABELS = {
-    "job.number": ("Job number", "names the files"),
-    "job.notes": ("Notes", "one to a line"),
-    "plate.standard": ("Standard", "fills the outside diameter"),
-    "plate.outside_diameter": ("Outside diameter", ""),
-    "plate.bore": ("Bore", "empty for a blind"),
-    "plate.thickness": ("Thickness", "as measured"),
-    "plate.face": ("Face", "the one you look at"),
-    "bolt_circle.name": ("Name", "what the shop calls it"),
-    "bolt_circle.standard": ("Standard", "as in EN 1092-1 PN16 DN150"),
-    "bolt_circle.diameter": ("Circle diameter", "center to center across"),
-    "bolt_circle.hole_count": ("Holes", "how many on the circle"),
-    "bolt_circle.hole_diameter": ("Hole diameter", ""),
-    "bolt_circle.placement": ("Placement", "pipe flanges straddle"),
-    "bolt_circle.centerline": ("Centerline", "that the placement means"),
-    "bolt_circle.start_angle": ("Turned by", "degrees, counter-clockwise"),
-    "bolt_circle.skip": ("Places left out", "their numbers, as in 3, 7"),
-    "bolt_circle.angles": ("Angles", "unequal spacing: every hole's, in degrees"),
-    "hole.x": ("X", "from the middle"),
-    "hole.y": ("Y", "from the middle"),
-    "hole.radius": ("Radius", "or by radius and angle"),
-    "survey.hole_count": ("Holes", "count them"),
-    "survey.hole_diameter": ("Hole diameter", "if you measured one"),
-    "survey.drilling_tolerance": ("Drilling tolerance", "what the made circle may be off, ±"),
-    "tolerances.bolt_circle": ("Tolerance of the bolt circle", "plus and minus"),
-    "tolerances.chord": ("Tolerance of the chord", "plus and minus"),
-    "cut.units": ("Unit of the DXF", ""),
-    "cut.layers.holes": ("Layer of the holes", ""),
-    "cut.layers.bore": ("Layer of the bore", ""),
-    "cut.layers.outline": ("Layer of the outline", ""),
-    "template.paper": ("Template paper", ""),
-    "template.overlap": ("Template overlap", "10 mm unless told"),
-    "template.margin": ("Template margin", "12 mm unless told"),
-    "sheet.paper": ("Sheet paper", ""),
-    "n.value": ("Reading", ""),
-    "n.from": ("From hole", ""),
-    "n.to": ("To hole", ""),
-    "n.within": ("Good to, ±", "usual for the kind unless told"),
+_DRAFT_WORDS = {
+    "n.value": KeyWords("Reading", "", ""),
+    "n.from": KeyWords("From hole", "", ""),
+    "n.to": KeyWords("To hole", "", ""),
+    "n.within": KeyWords("Good to, ±", "usual for the kind unless told", ""),
 }
 _EVERYDAY = {
     "job": ("number", "title", "revision"),
@@ -117,7 +85,7 @@ def setting_tables() -> tuple[str, ...]:
 
 def label_of(key: str) -> str:
     """What a key is called, without where it stands."""
-    return _label(_pattern(key))[0]
+    return _words(key).name
 
 
 class Sheaf:
@@ -181,19 +149,19 @@ class Sheaf:
         return self._made(key, leaf, text)
 
     def _made(self, key: str, leaf: Leaf, text: str) -> Field:
-        label, hint = _label(_pattern(key))
+        words = _words(key)
         length = leaf.shape is Shape.LENGTH
         master, show = self._state.unit, self._state.show
         return Field(
             key=key,
-            label=label,
-            hint=hint,
-            text=shown_text(text, master, show) if length else text or leaf.usual * bool(leaf.choices),
+            label=words.name,
+            hint=words.meaning,
+            text=shown_text(text, master, show) if length else text or leaf.usual_choice * bool(leaf.choices),
             master=text if length and master is not show else None,
             choices=_choices(leaf),
             lines=leaf.shape is Shape.TEXTS,
-            numeric=leaf.shape in (Shape.LENGTH, Shape.NUMBER) and show is not Unit.IN,
-            usual="" if leaf.choices else leaf.usual,
+            numeric=leaf.shape in (Shape.LENGTH, Shape.ANGLE, Shape.NUMBER) and show is not Unit.IN,
+            usual="" if leaf.choices else leaf.usual_choice,
             remakes=bool(leaf.choices) and key.rpartition(".")[2] in ("outline", "shape", "kind"),
         )
 
@@ -223,7 +191,7 @@ def _names_in(branch: Branch) -> list[str]:
 def _choices(leaf: Leaf) -> tuple[tuple[str, str], ...]:
     if leaf.shape is Shape.FLAG:
         return (("", "as usual"), ("true", "yes"), ("false", "no"))
-    empty = () if leaf.usual or not leaf.choices else (("", "as usual"),)
+    empty = () if leaf.usual_choice or not leaf.choices else (("", "as usual"),)
     return (*empty, *((choice, choice.replace("-", " ")) for choice in leaf.choices))
 
 
@@ -232,8 +200,10 @@ def _pattern(key: str) -> str:
     return ".".join(part for part in key.split(".") if not part.isdigit())
 
 
-def _label(pattern: str) -> tuple[str, str]:
-    if pattern in _LABELS:
-        return _LABELS[pattern]
-    words = pattern.rpartition(".")[2].replace("_", " ")
-    return words[:1].upper() + words[1:], ""
+def _words(key: str) -> KeyWords:
+    """The words of a key; of one that no job file has, as an opened file may hold, the key itself."""
+    found = _DRAFT_WORDS.get(key) or key_words(_pattern(key))
+    if found:
+        return found
+    name = key.rpartition(".")[2].replace("_", " ")
+    return KeyWords(name[:1].upper() + name[1:], "", "")

@@ -3,10 +3,10 @@
 from dataclasses import dataclass, field, replace
 from enum import Enum
 
+from flangelayout.job.schema.tree import Branch, job_keys
 from flangelayout.survey.readings import CHORD_KINDS, SINGLE_SIZES, Kind
 from flangelayout.units import Unit
 from flangelayout.web.form.address_tables import Table, ordered, unflatten
-from flangelayout.web.form.schema_tree import Branch, job_keys
 
 
 class Way(Enum):

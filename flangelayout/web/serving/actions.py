@@ -4,13 +4,13 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from flangelayout.errors import InputError, UnitError
+from flangelayout.job.schema.tree import Shape, leaf_at
 from flangelayout.standards import find
 from flangelayout.survey.readings import CHORD_KINDS
 from flangelayout.units import Unit, parse_length
 from flangelayout.web.content.survey_of_state import measured
 from flangelayout.web.form.address_tables import Table, flatten, unflatten
 from flangelayout.web.form.fields import field_id, row_tables
-from flangelayout.web.form.schema_tree import Shape, leaf_at
 from flangelayout.web.form.state import Draft, State
 
 _MOST_ROWS = 50

@@ -9,8 +9,8 @@ from hypothesis import strategies as st
 
 from flangelayout.errors import InputError
 from flangelayout.job.schema.job_file import JobFile
+from flangelayout.job.schema.tree import Shape, job_keys, leaf_at
 from flangelayout.web.form.address_tables import flatten, unflatten
-from flangelayout.web.form.schema_tree import Shape, job_keys, leaf_at
 from flangelayout.web.form.toml_text import job_text
 
 ROOT = Path(__file__).parents[3]
@@ -96,7 +96,7 @@ def test_lengths_are_told_from_angles_and_counts() -> None:
         "plate.bore": Shape.LENGTH,
         "bolt_circle.1.diameter": Shape.LENGTH,
         "bolt_circle.1.hole_count": Shape.NUMBER,
-        "bolt_circle.1.start_angle": Shape.NUMBER,
+        "bolt_circle.1.start_angle": Shape.ANGLE,
         "bolt_circle.1.angles": Shape.NUMBERS,
         "job.notes": Shape.TEXTS,
         "survey.reading.1.value": Shape.LENGTH,

@@ -1,4 +1,4 @@
-"""What a job file can hold, as a tree read off its schema: the page asks for nothing the schema does not know."""
+"""What a job file can hold, as a tree read off its schema: page and reference know nothing the schema does not."""
 
 import inspect
 from collections.abc import Iterator, Mapping
@@ -6,21 +6,22 @@ from dataclasses import dataclass
 from enum import Enum
 from functools import cache
 from types import UnionType
-from typing import Annotated, Any, Literal, Union, get_args, get_origin
+from typing import Annotated, Literal, Union, get_args, get_origin
 
-from pydantic import BaseModel, TypeAdapter, ValidationError
+from pydantic import BaseModel
 from pydantic.fields import FieldInfo
 
 from flangelayout.job.schema.job_file import JobFile
-from flangelayout.units import Unit, parse_length
+from flangelayout.job.schema.values import Measure
 
 
 class Shape(Enum):
-    """What a single value is: a text, a length (with or without its unit), another number, or a list."""
+    """What a single value is: a text, a length (with or without its unit), an angle, another number, or a list."""
 
     TEXT = "text"
     FLAG = "flag"
     LENGTH = "length"
+    ANGLE = "angle"
     NUMBER = "number"
     TEXTS = "texts"
     NUMBERS = "numbers"
@@ -32,13 +33,20 @@ class Leaf:
 
     Attributes:
         shape: What the value is.
-        choices: The texts it may be; empty where any will do.
-        usual: The text it is taken as where it is left out, if it has choices.
+        choices: The texts it may be, or each of a list; empty where any will do.
+        usual: What it is taken as where it is left out, lengths in mm; ``None`` where nothing is.
+        required: Whether it must be written.
     """
 
     shape: Shape
     choices: tuple[str, ...] = ()
-    usual: str = ""
+    usual: str | float | bool | None = None
+    required: bool = False
+
+    @property
+    def usual_choice(self) -> str:
+        """The text it is taken as where it is left out; empty where it is no text, or nothing is meant."""
+        return self.usual if isinstance(self.usual, str) else ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,10 +87,14 @@ def _node(field: FieldInfo) -> Leaf | Branch:
             inner = _node(FieldInfo.from_annotation(get_args(part)[0]))
             if isinstance(inner, Branch):
                 return Branch(inner.children, many=True)
-            return Leaf(Shape.TEXTS if inner.shape is Shape.TEXT else Shape.NUMBERS)
+            return Leaf(Shape.TEXTS if inner.shape is Shape.TEXT else Shape.NUMBERS, inner.choices)
     choices = tuple(str(choice) for part in parts for choice in _choices(part))
-    usual = field.default.value if isinstance(field.default, Enum) else field.default
-    return Leaf(_shape(field, parts), choices, usual if isinstance(usual, str) else "")
+    return Leaf(_shape(field, parts), choices, _usual(field), field.is_required())
+
+
+def _usual(field: FieldInfo) -> str | float | bool | None:
+    value = field.default.value if isinstance(field.default, Enum) else field.default
+    return value if isinstance(value, str | float | int) and value != "" else None
 
 
 def _choices(part: object) -> tuple[object, ...]:
@@ -97,17 +109,21 @@ def _shape(field: FieldInfo, parts: list[object]) -> Shape:
         return Shape.FLAG
     if not any(part in (int, float) for part in parts):
         return Shape.TEXT
-    return Shape.LENGTH if _takes_lengths(field) else Shape.NUMBER
+    measures = {mark for mark in (*field.metadata, *_marks(field.annotation)) if isinstance(mark, Measure)}
+    if Measure.LENGTH in measures:
+        return Shape.LENGTH
+    return Shape.ANGLE if Measure.ANGLE in measures else Shape.NUMBER
 
 
-def _takes_lengths(field: FieldInfo) -> bool:
-    """Whether a key reads a text with a unit of length, which tells lengths from angles and counts."""
-    kind: Any = Annotated[field.annotation, *field.metadata] if field.metadata else field.annotation
-    try:
-        read = TypeAdapter(kind).validate_python("1 in", context={"unit": Unit.MM})
-    except ValidationError:
-        return False
-    return bool(read == parse_length("1 in"))
+def _marks(annotation: object) -> Iterator[object]:
+    """What stands beside the types of an annotation, unions taken apart."""
+    if get_origin(annotation) is Annotated:
+        inner, *marks = get_args(annotation)
+        yield from marks
+        yield from _marks(inner)
+    elif get_origin(annotation) in (Union, UnionType):
+        for part in get_args(annotation):
+            yield from _marks(part)
 
 
 def _parts(annotation: object) -> Iterator[object]:

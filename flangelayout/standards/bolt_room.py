@@ -3,14 +3,10 @@
 from dataclasses import dataclass
 from functools import cache
 
-from flangelayout.errors import UnitError
 from flangelayout.standards.bolting import bolt_size, bolting_rows
-from flangelayout.standards.holes import bolt_name
+from flangelayout.standards.bolts import known_bolt
 from flangelayout.standards.pattern import Confidence
 from flangelayout.units import Unit, parse_length
-
-_WIDEST_BOLT = 160.0
-"""In mm; a larger one is a metric size written without its M or mm."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,23 +42,9 @@ class Socket:
 
 
 def bolt_diameter(text: str) -> float | None:
-    """Nominal diameter in mm of a bolt as written: ``M20``, ``3/4``, ``1 1/8 in``, ``22 mm``.
-
-    Returns:
-        ``None`` where the text names no bolt, or one wider than any.
-
-    Example:
-        >>> bolt_diameter("M20"), bolt_diameter("7/8")
-        (20.0, 22.225)
-    """
-    name = bolt_name(text)
-    if name is not None and name.startswith("M"):
-        return float(name[1:]) or None
-    try:
-        diameter = parse_length(name or text, Unit.MM if name is None else Unit.IN)
-    except UnitError:
-        return None
-    return diameter if 0 < diameter <= _WIDEST_BOLT else None
+    """Nominal diameter in mm of a bolt as `bolts.parse_bolt` reads it; ``None`` where the text names none."""
+    bolt = known_bolt(text)
+    return None if bolt is None else bolt.diameter
 
 
 def nut_corners(bolt: str) -> Room | None:
@@ -102,8 +84,8 @@ def socket(bolt: str) -> Socket | None:
 
 @cache
 def _row(file: str, bolt: str) -> dict[str, str] | None:
-    name = bolt_name(bolt)
-    return next((row for row in bolting_rows(file) if row["size"] == name), None)
+    known = known_bolt(bolt)
+    return next((row for row in bolting_rows(file) if known and row["size"] == known.name), None)
 
 
 def _length(row: dict[str, str], column: str) -> float:

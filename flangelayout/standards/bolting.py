@@ -1,21 +1,15 @@
 """Bolts, nuts and washers a shop buys: their sizes, the lengths they come in, the order they are tightened in."""
 
-import csv
 import math
-import re
 from collections.abc import Iterator
 from dataclasses import dataclass
-from fractions import Fraction
 from functools import cache
-from pathlib import Path
 
 from flangelayout.flange.bolting import Fastener
+from flangelayout.standards.bolts import known_bolt
 from flangelayout.standards.pattern import Confidence
-from flangelayout.units import Unit, from_mm, to_mm
-
-_FOLDER = Path(__file__).parent / "tables" / "bolting"
-_METRIC = re.compile(r"M\s*(\d+(?:\.\d+)?)(?![\d./])", re.IGNORECASE)
-_INCH = re.compile(r"(?:(\d+)[\s-]+)?(?:(\d+)/(\d+)|(\d+(?:\.\d+)?))")
+from flangelayout.standards.rows import shipped
+from flangelayout.units import Unit, from_mm, parse_length, to_mm
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,17 +45,9 @@ class BoltSize:
 
 
 def bolt_size(written: str) -> BoltSize | None:
-    """The size meant by ``M20``, ``M20 x 80``, ``3/4``, ``1 1/8 in`` or ``3/4-10 UNC``; ``None`` if unknown."""
-    text = written.strip()
-    metric = _METRIC.match(text)
-    if metric:
-        return next((size for size in _sizes(Unit.MM) if size.diameter == float(metric[1])), None)
-    inch = _INCH.match(text)
-    if not inch or (inch[4] and "mm" in text.lower()):
-        return None
-    wanted = Fraction(inch[1] or 0) + (Fraction(int(inch[2]), int(inch[3] or 1)) if inch[2] else Fraction(inch[4]))
-    near = to_mm(float(wanted), Unit.IN)
-    return next((size for size in _sizes(Unit.IN) if abs(size.diameter - near) < 0.01), None)
+    """The size meant by a name that `bolts.parse_bolt` reads; ``None`` if it names none that a shop buys."""
+    bolt = known_bolt(written)
+    return None if bolt is None else _sizes(bolt.unit).get(bolt.name)
 
 
 def next_length(length: float, unit: Unit, fastener: Fastener) -> float:
@@ -128,11 +114,11 @@ def _halving(count: int) -> list[int]:
 
 
 @cache
-def _sizes(unit: Unit) -> tuple[BoltSize, ...]:
+def _sizes(unit: Unit) -> dict[str, BoltSize]:
     def length(text: str) -> float | None:
-        return to_mm(float(text), unit) if text else None
+        return parse_length(text, unit) if text else None
 
-    return tuple(
+    sizes = (
         BoltSize(
             name=row["size"],
             diameter=length(row["diameter"]) or 0.0,
@@ -145,10 +131,9 @@ def _sizes(unit: Unit) -> tuple[BoltSize, ...]:
         )
         for row in bolting_rows("hex_metric.csv" if unit is Unit.MM else "hex_inch.csv")
     )
+    return {size.name: size for size in sizes}
 
 
-@cache
 def bolting_rows(name: str) -> tuple[dict[str, str], ...]:
-    """The rows of a file of ``tables/bolting``; its ``#`` lines are for people."""
-    lines = (_FOLDER / name).read_text(encoding="utf-8").splitlines()
-    return tuple(csv.DictReader(line for line in lines if not line.startswith("#")))
+    """The rows of a file of ``tables/bolting``."""
+    return tuple(row.cells for row in shipped("bolting", name).rows)

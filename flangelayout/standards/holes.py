@@ -3,20 +3,19 @@
 The tables stand in ``tables/holes``: CSV files led by ``# key: value`` lines, apart from the bolt-circle tables.
 """
 
-import csv
 import re
 from dataclasses import dataclass
 from enum import Enum
-from fractions import Fraction
 from functools import cache
-from pathlib import Path
 
-from flangelayout.errors import InputError, Problem
 from flangelayout.standards.bolting import bolt_size
+from flangelayout.standards.bolts import Bolt, Series, known_bolt
+from flangelayout.standards.faults import StandardsError
+from flangelayout.standards.inches import inch_name, inches_of
 from flangelayout.standards.pattern import Confidence
-from flangelayout.units import Unit, decimal_text, parse_length, size_text
-
-FOLDER = Path(__file__).parent / "tables" / "holes"
+from flangelayout.standards.rows import shipped
+from flangelayout.standards.wording import plain
+from flangelayout.units import Unit, decimal_text, from_mm, parse_length, size_text
 
 
 class Fit(Enum):
@@ -102,17 +101,17 @@ def clearance_hole(bolt: str, fit: Fit = Fit.MEDIUM) -> Figure | None:
         >>> clearance_hole("M20").value, clearance_hole("3/4", Fit.FINE).value
         (22.0, 19.84375)
     """
-    name = bolt_name(bolt)
-    if name is None:
+    known = known_bolt(bolt)
+    if known is None:
         return None
-    metric = name.startswith("M")
-    row = _rows("iso_273" if metric else "asme_b18_2_8").get((name,))
+    metric = known.unit is Unit.MM
+    row = _rows("iso_273" if metric else "asme_b18_2_8").get((known.name,))
     if row is None:
         return None
     word = fit.value[0 if metric else 1]
     size = row.length(word)
     shown = f"{size_text(size, row.unit)} {row.unit.value}"
-    return Figure(size, f"Hole {shown} for {_spoken(name)}: {row.standard} {word}; {row.trust}")
+    return Figure(size, f"Hole {shown} for {_spoken(known.name)}: {row.standard} {word}; {row.trust}")
 
 
 def bolts() -> tuple[str, ...]:
@@ -120,18 +119,7 @@ def bolts() -> tuple[str, ...]:
     return tuple(key[0] for table in ("iso_273", "asme_b18_2_8") for key in _rows(table))
 
 
-def bolt_name(text: str) -> str | None:
-    """A bolt's size as the tables have it: ``M20`` of ``m20x2.5``, ``1 1/8`` of ``1-1/8 in`` or ``1 1/8-8 UN``.
-
-    Returns:
-        ``None`` where the text is no bolt size.
-    """
-    plain = text.strip().replace("×", "x").replace("”", '"').replace("″", '"')
-    metric = re.fullmatch(r"[Mm]\s*(\d+(?:\.\d+)?)(?:\s*[xX]\s*\d+(?:\.\d+)?)?", plain)
-    if metric:
-        return f"M{float(metric[1]):g}"
-    inch = re.fullmatch(_INCH + r'\s*(?:"|in\.?|inch)?\s*(?:-\s*\d+(?:\.\d+)?)?\s*(?:UNC|UNF|UN|8UN)?', plain)
-    return _inch_name(inch) if inch else None
+_PIPE_THREAD = re.compile(r"(?P<size>\d+(?:[\s-]+\d+/\d+|/\d+)?)(?:\s*-\s*\d+(?:\.\d+)?)?\s*npt")
 
 
 def thread(text: str) -> Thread | None:
@@ -143,22 +131,16 @@ def thread(text: str) -> Thread | None:
     Returns:
         ``None`` where the text names no thread of the tables.
     """
-    plain = text.strip().replace("×", "x")
-    metric = re.fullmatch(r"[Mm]\s*(\d+(?:\.\d+)?)(?:\s*[xX]\s*(\d+(?:\.\d+)?))?", plain)
-    if metric:
-        return _metric_thread(float(metric[1]), float(metric[2]) if metric[2] else None)
-    pipe = re.fullmatch(_INCH + r"(?:\s*-\s*\d+(?:\.\d+)?)?\s*NPT", plain, re.IGNORECASE)
+    pipe = _PIPE_THREAD.fullmatch(plain(text))
     if pipe:
-        return _pipe_thread(_inch_name(pipe))
-    number = r"(?P<number>#\d+)"
-    inch = re.fullmatch(
-        rf'(?:{number}|{_INCH})\s*(?:"|in)?\s*(?:-\s*(?P<tpi>\d+(?:\.\d+)?))?\s*(?P<series>UNC|UNF)?',
-        plain,
-        re.IGNORECASE,
-    )
-    if inch:
-        return _unified_thread(inch["number"] or _inch_name(inch), inch["tpi"], (inch["series"] or "").upper())
-    return None
+        try:
+            return _pipe_thread(inch_name(inches_of(pipe["size"], text)))
+        except StandardsError:
+            return None
+    bolt = known_bolt(text)
+    if bolt is None or bolt.length is not None:
+        return None
+    return _metric_thread(bolt) if bolt.unit is Unit.MM else _unified_thread(bolt)
 
 
 def counterbore(bolt: str) -> tuple[Figure, float] | None:
@@ -184,13 +166,12 @@ SPOTFACE_ROOM = 2.0
 
 def spotface(bolt: str) -> Figure | None:
     """Diameter of the seat for a bolt's plain washer and :data:`SPOTFACE_ROOM`; ``None`` where no table has it."""
-    name = bolt_name(bolt)
-    size = None if name is None else bolt_size(name)
-    if name is None or size is None or size.washer_outside is None:
+    size = bolt_size(bolt)
+    if size is None or size.washer_outside is None:
         return None
     washer = f"{size_text(size.washer_outside, size.unit)} {size.unit.value}"
     standard = "ISO 7089" if size.unit is Unit.MM else "ASME B18.21.1"
-    words = f"Spotface for {_spoken(name)}: washer of {standard}, {washer}, and 2 mm; {size.confidence.words}"
+    words = f"Spotface for {_spoken(size.name)}: washer of {standard}, {washer}, and 2 mm; {size.confidence.words}"
     return Figure(size.washer_outside + SPOTFACE_ROOM, words)
 
 
@@ -208,41 +189,31 @@ def dowel_fits() -> tuple[str, ...]:
     return tuple(dict.fromkeys(row.cells["fit"] for row in _rows("iso_286_holes", "over", "to", "fit").values()))
 
 
-_INCH = r"(?:(?P<whole>\d+)(?:[\s-]+(?P<rest>\d+/\d+))?|(?P<part>\d+/\d+))"
-
-
-def _inch_name(match: "re.Match[str]") -> str:
-    """An inch size as the tables have it: ``3/4``, ``1 1/8``, ``2``."""
-    size = Fraction(match["part"]) if match["part"] else Fraction(match["whole"]) + Fraction(match["rest"] or 0)
-    whole, rest = divmod(size, 1)
-    return " ".join(str(part) for part in (whole, rest) if part) or "0"
-
-
 def _spoken(name: str) -> str:
     return name if name.startswith("M") else f"{name} in"
 
 
-def _system(name: str) -> str:
-    return "metric" if name.startswith("M") else "inch"
-
-
-def _metric_thread(size: float, pitch: float | None) -> Thread | None:
-    name = f"M{size:g}"
+def _metric_thread(bolt: Bolt) -> Thread | None:
     for row in _rows("tap_drills_metric", "thread", "pitch").values():
+        pitch = float(row.cells["pitch"])
         coarse = row.cells["series"] == "coarse"
-        if row.cells["thread"] == name and (coarse if pitch is None else float(row.cells["pitch"]) == pitch):
-            called = name if coarse else f"{name}x{float(row.cells['pitch']):g}"
-            return Thread(called, size, float(row.cells["pitch"]), row.length("tap_drill"), _drill_credit(row, called))
+        if row.cells["thread"] == bolt.name and (coarse if bolt.pitch is None else bolt.pitch == pitch):
+            called = bolt.name if coarse else f"{bolt.name}x{pitch:g}"
+            return Thread(called, bolt.diameter, pitch, row.length("tap_drill"), _drill_credit(row, called))
     return None
 
 
-def _unified_thread(name: str, tpi: str | None, series: str) -> Thread | None:
+def _unified_thread(bolt: Bolt) -> Thread | None:
+    per_inch = None if bolt.pitch is None else round(1 / from_mm(bolt.pitch, Unit.IN), 6)
     for row in _rows("tap_drills_unified", "thread", "series").values():
-        cells = row.cells
-        right = cells["series"] == (series or "UNC") if tpi is None else float(cells["threads_per_inch"]) == float(tpi)
-        if cells["thread"] == name and right and series in ("", cells["series"]):
-            called = f"{name}-{cells['threads_per_inch']} {cells['series']}"
-            return Thread(called, _major(name), _pitch(row), row.length("tap_drill"), _drill_credit(row, called))
+        cells, series = row.cells, Series(row.cells["series"])
+        right = bolt.series in (None, series)
+        wanted = (
+            series is (bolt.series or Series.UNC) if per_inch is None else float(cells["threads_per_inch"]) == per_inch
+        )
+        if cells["thread"] == bolt.name and right and wanted:
+            called = f"{bolt.name}-{cells['threads_per_inch']} {series.value}"
+            return Thread(called, bolt.diameter, _pitch(row), row.length("tap_drill"), _drill_credit(row, called))
     return None
 
 
@@ -252,13 +223,6 @@ def _pipe_thread(name: str) -> Thread | None:
         return None
     called = f"{name} NPT"
     return Thread(called, row.length("outside"), _pitch(row), row.length("tap_drill"), _drill_credit(row, called))
-
-
-def _major(name: str) -> float:
-    """Nominal diameter of a Unified thread in mm; numbered ones are 0.06 in and 0.013 in a number (ASME B1.1)."""
-    if name.startswith("#"):
-        return parse_length(str(0.060 + 0.013 * int(name[1:])), Unit.IN)
-    return parse_length(name, Unit.IN)
 
 
 def _pitch(row: _Row) -> float:
@@ -272,8 +236,9 @@ def _drill_credit(row: _Row, called: str) -> str:
 
 
 def _seat_row(bolt: str) -> _Row | None:
-    name = bolt_name(bolt)
-    return None if name is None else _rows(f"head_seats_{_system(name)}").get((name,))
+    known = known_bolt(bolt)
+    system = "metric" if known and known.unit is Unit.MM else "inch"
+    return None if known is None else _rows(f"head_seats_{system}").get((known.name,))
 
 
 def _seat(row: _Row, column: str, lead: str) -> Figure:
@@ -289,15 +254,9 @@ def _rows(name: str, *key: str) -> dict[tuple[str, ...], _Row]:
     Raises:
         InputError: If the data file is damaged; the message names file and line.
     """
-    path = FOLDER / f"{name}.csv"
-    text = path.read_text(encoding="utf-8").splitlines()
-    lead = [line for line in text if line.startswith("# ")]
-    header = dict(line[1:].strip().split(": ", 1) for line in lead)
-    reader = csv.DictReader(text[len(lead) :])
-    rows: dict[tuple[str, ...], _Row] = {}
-    for number, cells in enumerate(reader, len(lead) + 2):
-        if None in cells or None in cells.values():
-            raise InputError(Problem("", "has a wrong number of cells", number), source=path.name)
-        row = _Row(cells, Unit(header["unit"]), header["standard"])
-        rows[tuple(cells[column] for column in key or tuple(cells)[:1])] = row
-    return rows
+    file = shipped("holes", f"{name}.csv")
+    unit, standard = Unit(file.said("unit")), file.said("standard")
+    return {
+        tuple(row.cells[column] for column in key or file.columns[:1]): _Row(row.cells, unit, standard)
+        for row in file.rows
+    }

@@ -1,15 +1,12 @@
 """What a shop looks up beside drilling tables: index plates, worm ratios, smallest cut holes, densities."""
 
-import csv
 import re
 from dataclasses import dataclass
 from functools import cache
-from pathlib import Path
 
 from flangelayout.flange.cutting import CutProcess, SmallestHole
 from flangelayout.standards.pattern import Confidence
-
-_FOLDER = Path(__file__).parent / "tables" / "shop"
+from flangelayout.standards.rows import shipped
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,7 +92,5 @@ def density_of(material: str) -> Density | None:
     return Density(word, float(row["kg_per_m3"]), Confidence(row["confidence"]), row["sources"])
 
 
-@cache
 def _rows(name: str) -> tuple[dict[str, str], ...]:
-    with (_FOLDER / name).open(encoding="utf-8", newline="") as file:
-        return tuple(csv.DictReader(file))
+    return tuple(row.cells for row in shipped("shop", name).rows)

@@ -17,9 +17,15 @@ from flangelayout.units import Unit, from_mm, to_mm
         ("3/4 in", "3/4"),
         ("3/4-10 UNC", "3/4"),
         ("1", "1"),
-        ("1 1/8", "1-1/8"),
-        ("1-1/8 in", "1-1/8"),
-        ("1.5", "1-1/2"),
+        ("1 1/8", "1 1/8"),
+        ("1-1/8 in", "1 1/8"),
+        ("1.5 in", "1 1/2"),
+        ("20 mm", "M20"),
+        ("M20-8.8", "M20"),
+        ("M20 8.8", "M20"),
+        ("M20x2.5x80", "M20"),
+        ("M20 stud", "M20"),
+        ("3/4 x 3", "3/4"),
     ],
 )
 def test_a_size_is_found_as_people_write_it(written: str, name: str) -> None:
@@ -28,7 +34,7 @@ def test_a_size_is_found_as_people_write_it(written: str, name: str) -> None:
     assert size.name == name
 
 
-@pytest.mark.parametrize("written", ["", "bolts", "M21", "M2000", "20 mm", "7/9", "19", "M"])
+@pytest.mark.parametrize("written", ["", "bolts", "M21", "M2000", "1.5", "7/9", "19", "M"])
 def test_what_is_no_size_of_the_tables_is_none(written: str) -> None:
     assert bolt_size(written) is None
 

@@ -14,7 +14,6 @@ import pytest
 from flangelayout.standards import holes
 from flangelayout.standards.holes import (
     Fit,
-    bolt_name,
     clearance_hole,
     counterbore,
     countersink,
@@ -22,13 +21,15 @@ from flangelayout.standards.holes import (
     spotface,
     thread,
 )
+from flangelayout.standards.rows import FOLDER
 from flangelayout.units import Unit, to_mm
 
-TABLES = sorted(holes.FOLDER.glob("*.csv"))
+HOLES = FOLDER / "holes"
+TABLES = sorted(HOLES.glob("*.csv"))
 
 
 def rows(name: str) -> list[dict[str, str]]:
-    lines = [line for line in (holes.FOLDER / f"{name}.csv").read_text().splitlines() if not line.startswith("# ")]
+    lines = [line for line in (HOLES / f"{name}.csv").read_text().splitlines() if not line.startswith("# ")]
     return list(csv.DictReader(lines))
 
 
@@ -83,28 +84,8 @@ def _fraction(text: str) -> float:
     return int(top) / int(bottom or 1)
 
 
-@pytest.mark.parametrize(
-    ("written", "name"),
-    [
-        ("M20", "M20"),
-        (" m20 x 2.5", "M20"),
-        ("M20×1.5", "M20"),
-        ("3/4", "3/4"),
-        ('3/4"', "3/4"),
-        ("3/4 in", "3/4"),
-        ("3/4-10 UNC", "3/4"),
-        ("1-1/8 in", "1 1/8"),
-        ("1 1/8-8 UN", "1 1/8"),
-        ("2", "2"),
-    ],
-)
-def test_a_bolt_is_known_however_it_is_written(written: str, name: str) -> None:
-    assert bolt_name(written) == name
-
-
 @pytest.mark.parametrize("written", ["", "stud", "M", "M20 and nut", "8 x 20", "three quarters", "3/4/5"])
 def test_what_is_no_bolt_has_no_hole(written: str) -> None:
-    assert bolt_name(written) is None
     assert clearance_hole(written) is None
 
 

@@ -1,0 +1,71 @@
+"""The one reader of the data files: CSV rows by the names of their columns, led by ``#`` lines."""
+
+import csv
+from dataclasses import dataclass
+from functools import cache
+from itertools import takewhile
+from pathlib import Path
+
+from flangelayout.errors import InputError, Problem
+
+FOLDER = Path(__file__).parent / "tables"
+
+
+@dataclass(frozen=True, slots=True)
+class DataRow:
+    """One row: its cells by column, and the line of the file it stands on."""
+
+    cells: dict[str, str]
+    line: int
+
+
+@dataclass(frozen=True, slots=True)
+class DataFile:
+    """A data file taken apart.
+
+    Attributes:
+        name: Of the file.
+        heading: The ``#`` lines without their sign, in order; the first stands on line 1.
+        columns: Names of the columns.
+        rows: The rows.
+    """
+
+    name: str
+    heading: tuple[str, ...]
+    columns: tuple[str, ...]
+    rows: tuple[DataRow, ...]
+
+    def said(self, key: str) -> str:
+        """What the line ``# key: ...`` of the heading says; empty where there is none."""
+        lead = f"{key}: "
+        return next((line.removeprefix(lead) for line in self.heading if line.startswith(lead)), "")
+
+
+@cache
+def shipped(*path: str) -> DataFile:
+    """A data file of the package by its path below ``tables``; read once and kept.
+
+    Raises:
+        InputError: If the file is damaged; the message names file and line.
+    """
+    file = FOLDER.joinpath(*path)
+    return data_file(file.read_text(encoding="utf-8"), file.name)
+
+
+def data_file(text: str, name: str) -> DataFile:
+    """A data file from its text.
+
+    Raises:
+        InputError: If a row has more or fewer cells than there are columns; the message names file and line.
+    """
+    lines = text.splitlines()
+    heading = tuple(line.removeprefix("#").strip() for line in takewhile(lambda line: line.startswith("#"), lines))
+    reader = csv.reader(lines[len(heading) :])
+    columns = tuple(next(reader, ()))
+    rows = []
+    for cells in reader:
+        line = len(heading) + reader.line_num
+        if len(cells) != len(columns):
+            raise InputError(Problem("row", f"has {len(cells)} cells; {len(columns)} are needed", line), source=name)
+        rows.append(DataRow(dict(zip(columns, cells, strict=True)), line))
+    return DataFile(name, heading, columns, tuple(rows))

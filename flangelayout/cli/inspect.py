@@ -19,7 +19,8 @@ from flangelayout.files.store import FileStore
 from flangelayout.geometry.shapes import Point
 from flangelayout.job import Job, load_job
 from flangelayout.job.shop import load_shop
-from flangelayout.standards.bolt_room import bolt_diameter
+from flangelayout.standards.bolts import known_bolt, parse_bolt
+from flangelayout.standards.faults import StandardsError
 from flangelayout.units import Unit
 
 
@@ -95,8 +96,10 @@ def _text(path: Path) -> str:
 def _with_bolt(limits: InspectionLimits, bolt: str | None) -> InspectionLimits:
     if bolt is None:
         return limits
-    if bolt_diameter(bolt) is None:
-        raise InputError(Problem("--bolt", f'"{bolt}" is no bolt; write for example M20, "3/4 in" or "22 mm"'))
+    try:
+        parse_bolt(bolt)
+    except StandardsError as wrong:
+        raise InputError(Problem("--bolt", str(wrong))) from None
     return replace(limits, groups=tuple(replace(group, bolt=bolt) for group in limits.groups))
 
 
@@ -104,7 +107,7 @@ def _mate_holes(job: Job, text: str, limits: InspectionLimits, bolt: str | None)
     """The mating part's holes where they lie on this part's drawing, by this part's labels."""
     other = read_part(text, "--mate")
     sides = sides_of(job.flange, job.info.number)
-    named = next((group.bolt for group in limits.groups if bolt_diameter(group.bolt) is not None), None)
+    named = next((group.bolt for group in limits.groups if known_bolt(group.bolt)), None)
     try:
         laid = mate(sides, other.sides, bolt or named)
     except GeometryError as wrong:

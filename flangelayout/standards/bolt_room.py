@@ -41,12 +41,6 @@ class Socket:
     source: str
 
 
-def bolt_diameter(text: str) -> float | None:
-    """Nominal diameter in mm of a bolt as `bolts.parse_bolt` reads it; ``None`` where the text names none."""
-    bolt = known_bolt(text)
-    return None if bolt is None else bolt.diameter
-
-
 def nut_corners(bolt: str) -> Room | None:
     """Across the sharp corners of the bolt's nut: ISO 4032, or ASME B18.2.2 heavy hex; ``None`` if not in the table."""
     row = _row("hex_nuts.csv", bolt)

@@ -77,4 +77,5 @@ def _sentence(misread: Misread) -> str:
 
 
 def _quoted(text: str) -> str:
+    text = " ".join(text.split())
     return f'"{text if len(text) <= 60 else text[:57] + "..."}"'

@@ -221,7 +221,7 @@ def test_a_job_of_hostile_texts_gives_sound_files_and_says_what_the_font_lacks(
         tmp_path,
         job={"number": texts[3][:100], "revision": texts[1], "notes": [text[:200] for text in texts], **every},
         plate={"outside_diameter": 285, "material": texts[5], "face": texts[2]},
-        bolt_circle=[{**holes, "name": texts[4], "bolt": texts[6], "mates_with": texts[8]}],
+        bolt_circle=[{**holes, "name": texts[4], "bolt": "M20", "mates_with": texts[8]}],
         hole=[{"diameter": 5, "x": 0, "y": 0, "name": texts[7]}],
     )
     folder = tmp_path / "out"

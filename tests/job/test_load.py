@@ -87,9 +87,22 @@ def test_a_standard_fills_what_is_not_written() -> None:
 
 
 def test_what_is_written_wins_over_the_standard() -> None:
-    written = 'standard = "EN 1092-1 PN16 DN150"\nhole_diameter = 23\nhole_count = 4\nbolt = "stud"'
+    written = 'standard = "EN 1092-1 PN16 DN150"\nhole_diameter = 23\nhole_count = 4\nbolt = "M20 stud"'
     (circle,) = job_from_text(f"{PLATE}[[bolt_circle]]\n{written}").flange.bolt_circles
-    assert (circle.diameter, circle.hole_count, circle.hole_diameter, circle.bolt) == (240, 4, 23, "stud")
+    assert (circle.diameter, circle.hole_count, circle.hole_diameter, circle.bolt) == (240, 4, 23, "M20 stud")
+
+
+@pytest.mark.parametrize(
+    ("bolt", "said"),
+    [
+        ("1.5", '"1.5": is "1.5" in inches or in mm? Write 1 1/2" or 1.5 mm'),
+        ("M99", '"M99": no bolt is made in the size "M99"; the nearest are M95 or M100'),
+        ("1/0", '"1/0" names no bolt'),
+    ],
+)
+def test_a_bolt_that_cannot_be_read_is_refused_where_it_stands(bolt: str, said: str) -> None:
+    (line,) = told(f'{PLATE}[[bolt_circle]]\ndiameter = 240\nhole_count = 8\nhole_diameter = 22\nbolt = "{bolt}"\n')
+    assert line.startswith(f"line 7: bolt_circle.bolt: {said}")
 
 
 def test_a_rectangle_of_holes_is_no_bolt_circle() -> None:

@@ -2,27 +2,9 @@
 
 import pytest
 
-from flangelayout.standards.bolt_room import bolt_diameter, nut_corners, socket, washer_outside, wrench_room
+from flangelayout.standards.bolt_room import nut_corners, socket, washer_outside, wrench_room
 from flangelayout.standards.bolting import bolting_rows
 from flangelayout.units import Unit, to_mm
-
-
-@pytest.mark.parametrize(
-    ("text", "diameter"),
-    [
-        ("M20", 20.0),
-        ("m16x2", 16.0),
-        ("3/4", 19.05),
-        ("1 1/8 in", 28.575),
-        ("1-1/8-8 UN", 28.575),
-        ("22 mm", 22.0),
-        ("20", None),  # 20 inches: an M or mm was left out
-        ("bolt", None),
-        ("", None),
-    ],
-)
-def test_a_bolt_is_read_as_the_trade_writes_it(text: str, diameter: float | None) -> None:
-    assert bolt_diameter(text) == diameter
 
 
 # Widths across flats s of ISO 4032 (also ISO 4014, ISO 272); the sharp corners are s x 2 / sqrt(3).

@@ -15,7 +15,7 @@ from flangelayout.errors import InputError, Problem
 from flangelayout.flange import Flange, Hole
 from flangelayout.geometry.circle_fit import fit_circle
 from flangelayout.geometry.shapes import Point
-from flangelayout.standards.bolt_room import bolt_diameter
+from flangelayout.standards.bolts import known_bolt
 
 if TYPE_CHECKING:
     import numpy as np
@@ -123,7 +123,8 @@ def _by_label(holes: tuple[Hole, ...], measured: Sequence[Measured]) -> list[tup
 
 def _unplaced(hole: Hole, measured: Measured, limits: InspectionLimits) -> HoleResult:
     """A hole with its zone, its deviation left open."""
-    bolt = bolt_diameter(limits.group(hole.group).bolt) if hole.group >= 0 else None
+    named = known_bolt(limits.group(hole.group).bolt) if hole.group >= 0 else None
+    bolt = named.diameter if named else None
     zone, usual = limits.position, False
     if zone is None and bolt is not None and hole.diameter > bolt:
         words = f"hole less {limits.group(hole.group).bolt} bolt, floating fastener, ASME Y14.5"
@@ -245,10 +246,11 @@ def _mates(
     results = []
     for group in range(len(flange.groups())):
         bolt = limits.group(group).bolt
-        diameter = bolt_diameter(bolt)
+        named = known_bolt(bolt)
         own = _in_group(holes, group)
-        if diameter is None or len(own) < 2:
+        if named is None or len(own) < 2:
             continue
+        diameter = named.diameter
         mates = [mate_holes.get(each.hole.label, (each.hole.center, each.hole.diameter)) for each in own]
         there = np.array([(center.x, center.y) for center, _ in mates])
         here = np.array([(each.measured.center.x, each.measured.center.y) for each in own])

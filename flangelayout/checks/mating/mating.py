@@ -12,7 +12,7 @@ from flangelayout.errors import GeometryError
 from flangelayout.flange import BoltCircle, Flange, Hole, Jack, Tapped
 from flangelayout.geometry.shapes import Point
 from flangelayout.standards import Pattern
-from flangelayout.standards.bolt_room import bolt_diameter
+from flangelayout.standards.bolts import known_bolt
 
 if TYPE_CHECKING:
     import numpy as np
@@ -244,7 +244,7 @@ def mate(
         raise GeometryError("one of the two has no pattern of bolt holes to lay on the other")
     same_count = [pair for pair in pairs if len(pair[0].holes) == len(pair[1].holes)]
     bolts = [(a, b, bolt or a.bolt or b.bolt) for a, b in same_count or pairs]
-    known = [(a, b, name, size) for a, b, name in bolts if (size := bolt_diameter(name)) is not None]
+    known = [(a, b, name, found.diameter) for a, b, name in bolts if (found := known_bolt(name))]
     if not known:
         named = next((name for _, _, name in bolts if name), "")
         what = f'"{named}" is no bolt' if named else "neither flange names a bolt"

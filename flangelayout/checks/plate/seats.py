@@ -13,7 +13,8 @@ from flangelayout.flange import BoltCircle, Dowel, Flange, Hole, Jack, Spotfaced
 from flangelayout.flange.hole import metal_width
 from flangelayout.geometry.measure import spine_to_edge
 from flangelayout.geometry.near_pairs import near_pairs
-from flangelayout.standards.bolt_room import bolt_diameter, nut_corners, socket, washer_outside, wrench_room
+from flangelayout.standards.bolt_room import nut_corners, socket, washer_outside, wrench_room
+from flangelayout.standards.bolts import known_bolt
 from flangelayout.units import Unit, size_text
 
 _TOUCH = Limit(0.0, "plain geometry")
@@ -250,10 +251,10 @@ def _gasket_spacing(flange: Flange, circle: BoltCircle, limits: CheckLimits) -> 
 
     a is the bolt's diameter, t the thickness of the plate and m the factor of the gasket.
     """
-    bolt = bolt_diameter(circle.bolt)
+    bolt = known_bolt(circle.bolt)
     if limits.gasket_factor is None or flange.thickness is None or bolt is None:
         return None
-    greatest = 2 * bolt + 6 * flange.thickness / (limits.gasket_factor + 0.5)
+    greatest = 2 * bolt.diameter + 6 * flange.thickness / (limits.gasket_factor + 0.5)
     return Limit(greatest, f"2a + 6t/(m + 0.5), ASME VIII-1 appendix 2, from memory, m = {limits.gasket_factor:g}")
 
 

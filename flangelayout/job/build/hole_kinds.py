@@ -34,6 +34,8 @@ from flangelayout.job.schema.holes import (
 )
 from flangelayout.job.schema.job_file import JobFile
 from flangelayout.standards import holes as published
+from flangelayout.standards.bolts import parse_bolt
+from flangelayout.standards.faults import StandardsError
 
 _SEATED = ("countersunk", "counterbored", "spotfaced")
 
@@ -73,7 +75,7 @@ def make_holes(
         bolt: The bolt that goes through, as written or from the standard.
     """
     asked = _Asked(keys, where, diameter_key, written, known, bolt)
-    wrong = tuple(_foreign_keys(asked))
+    wrong = (*_foreign_keys(asked), *_unread_bolt(asked))
     if wrong:
         return wrong
     try:
@@ -106,6 +108,15 @@ def _foreign_keys(asked: _Asked) -> Iterator[Problem]:
     if asked.keys.kind in ("tapped", "jack") and asked.written is not None:
         text = "is the tap drill's for a thread; write thread, and tap_drill where the table's will not do"
         yield Problem(f"{asked.where}.{asked.diameter_key}", text)
+
+
+def _unread_bolt(asked: _Asked) -> Iterator[Problem]:
+    """A name that is no bolt, or may be two: whatever is worked out from it would be wrong."""
+    try:
+        if asked.bolt:
+            parse_bolt(asked.bolt)
+    except StandardsError as wrong:
+        yield Problem(f"{asked.where}.bolt", str(wrong))
 
 
 def _tapped(asked: _Asked) -> Made:

@@ -185,6 +185,14 @@ class Stamp:
 
 
 @dataclass(frozen=True, slots=True)
+class CutDrawing:
+    """A drawing of nothing but cut geometry, with its identity."""
+
+    drawing: Drawing
+    stamp: Stamp
+
+
+@dataclass(frozen=True, slots=True)
 class SheetSet:
     """Pages that belong together, all of one paper size.
 

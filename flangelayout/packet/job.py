@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from flangelayout.checks import Severity
 from flangelayout.drawing.layers import Layer
-from flangelayout.drawing.model import Drawing, Sheet, SheetSet, Stamp
+from flangelayout.drawing.model import CutDrawing, Drawing, Sheet, SheetSet, Stamp
 from flangelayout.job import Job
 from flangelayout.job.job import ONE_SHEET, ROLL
 from flangelayout.packet.names import file_lead, safe_part, stamp_of
@@ -152,13 +152,13 @@ Files = Iterator[tuple[str, bytes]]
 
 
 def _cut(job: Job, stamp: Stamp) -> Files:
-    from flangelayout.writers.dxf import write_dxf_cut
-    from flangelayout.writers.svg import write_svg
+    from flangelayout.writers.dxf import write_dxf
+    from flangelayout.writers.svg import SvgOptions, write_svg
 
     page, options = cut_page(job), cut_dxf_options(job)
     lead = "_".join(("cut", *job.cut.options.name_parts))
-    yield f"{lead}_{job.cut.unit.value}.dxf", write_dxf_cut(page.views[0].drawing, stamp, options)
-    yield f"{lead}_mm.svg", write_svg(page, stamp, options.layer_names)
+    yield f"{lead}_{job.cut.unit.value}.dxf", write_dxf(CutDrawing(page.views[0].drawing, stamp), options)
+    yield f"{lead}_mm.svg", write_svg(SheetSet((page,), stamp), SvgOptions(options.layer_names))
 
 
 def _template(job: Job, stamp: Stamp) -> Files:
@@ -168,7 +168,7 @@ def _template(job: Job, stamp: Stamp) -> Files:
     single = template_page(job)
     name, printed = _printed_template(job, stamp, single)
     yield name, write_pdf(printed)
-    yield "template_mm.svg", write_svg(single.sheets[0], stamp)
+    yield "template_mm.svg", write_svg(single)
 
 
 def _printed_template(job: Job, stamp: Stamp, single: SheetSet) -> tuple[str, SheetSet]:
@@ -197,13 +197,13 @@ def _printed_template(job: Job, stamp: Stamp, single: SheetSet) -> tuple[str, Sh
 
 
 def _sheet(job: Job, _stamp: Stamp) -> Files:
+    from flangelayout.writers.dxf import write_dxf
     from flangelayout.writers.dxf_options import DxfOptions, DxfVersion
-    from flangelayout.writers.dxf_sheet import write_dxf_sheet
-    from flangelayout.writers.pdf import write_pdf
+    from flangelayout.writers.pdf import PdfOptions, write_pdf
 
     sheets = layout_pages(job)
-    yield "sheet.pdf", write_pdf(sheets, _job_file(job))
-    yield f"sheet_{job.unit.value}.dxf", write_dxf_sheet(sheets, DxfOptions(job.unit, DxfVersion.R2010))
+    yield "sheet.pdf", write_pdf(sheets, PdfOptions(_job_file(job)))
+    yield f"sheet_{job.unit.value}.dxf", write_dxf(sheets, DxfOptions(job.unit, DxfVersion.R2010))
 
 
 def _job_file(job: Job) -> "Attachment | None":
@@ -226,13 +226,10 @@ def _working(job: Job, stamp: Stamp) -> Files:
         return
     from flangelayout.survey import measure_input
     from flangelayout.views.reports.working import working_sheets
-    from flangelayout.writers.pdf import write_pdf
-    from flangelayout.writers.svg import write_svg
+    from flangelayout.writers.formats import PageFormat, page_files
 
     sheets = working_sheets(measure_input(job.survey), job.info, stamp, job.unit, job.sheet.paper)
-    yield "working.pdf", write_pdf(sheets)
-    for number, sheet in enumerate(sheets.sheets, 1):
-        yield f"working{'' if number == 1 else f'_{number}'}_mm.svg", write_svg(sheet, stamp)
+    yield from page_files("working", sheets, PageFormat.PDF, PageFormat.SVG)
 
 
 def _machine(job: Job, _stamp: Stamp) -> Files:

@@ -7,7 +7,7 @@ from dataclasses import astuple, dataclass
 from typing import TYPE_CHECKING
 
 from flangelayout._version import __version__
-from flangelayout.drawing.model import Stamp, Table
+from flangelayout.drawing.model import CutDrawing, Stamp, Table
 from flangelayout.errors import InputError, Problem
 from flangelayout.job import CutSettings, Job
 from flangelayout.nest import Nest, Placed, Stock, nest_parts
@@ -65,7 +65,7 @@ def build_nest(jobs: Sequence[Job], stock: Stock, name: str, paper: str | None =
     from flangelayout.views.cut.nested import nest_drawing
     from flangelayout.views.reports.nest import nest_sheets
     from flangelayout.writers.csv_table import write_csv
-    from flangelayout.writers.dxf import write_dxf_cut
+    from flangelayout.writers.dxf import write_dxf
     from flangelayout.writers.pdf import write_pdf
 
     _check_alike(jobs)
@@ -79,7 +79,7 @@ def build_nest(jobs: Sequence[Job], stock: Stock, name: str, paper: str | None =
     for plate in range(nest.plates):
         which = f"_{plate + 1}" if nest.plates > 1 else ""
         drawing = nest_drawing(nest, pieces, plate)
-        files[f"{lead}_nest{which}_{ending}.dxf"] = write_dxf_cut(drawing, stamp, cut_dxf_options(first))
+        files[f"{lead}_nest{which}_{ending}.dxf"] = write_dxf(CutDrawing(drawing, stamp), cut_dxf_options(first))
     if nest.placed:
         sheets = nest_sheets(nest, pieces, _facts(jobs, name), stamp, paper or first.sheet.paper)
         files[f"{lead}_nest.pdf"] = write_pdf(sheets)

@@ -11,7 +11,7 @@ from flangelayout.checks.mating.mating import Mating
 from flangelayout.checks.mating.report import mating_data
 from flangelayout.checks.plate.clocking import clockings
 from flangelayout.drawing.info import JobInfo
-from flangelayout.drawing.model import SheetSet, Stamp
+from flangelayout.drawing.model import Stamp
 from flangelayout.job import Job
 from flangelayout.packet.names import file_lead, safe_part, stamp_of
 from flangelayout.units import Unit
@@ -22,24 +22,26 @@ _USUAL_PAPER = {Unit.MM: "A4", Unit.IN: "Letter"}
 def check_packet(job: Job, findings: Sequence[Finding]) -> dict[str, bytes]:
     """The page of the shop checks of a job, by its file name."""
     from flangelayout.views.reports.checks import check_sheets
+    from flangelayout.writers.formats import PageFormat, page_files
 
     clocked = clockings(job.flange, job.limits, job.unit)
     sheets = check_sheets(job.flange, findings, clocked, job.info, stamp_of(job), job.unit, job.sheet.paper)
-    return {f"{file_lead(job)}_checks.pdf": _pdf(sheets)}
+    return dict(page_files(f"{file_lead(job)}_checks", sheets, PageFormat.PDF))
 
 
 def inspection_packet(job: Job, found: Inspection) -> dict[str, bytes]:
     """The report of an inspection, by its file name."""
     from flangelayout.views.reports.inspection import inspection_sheets
+    from flangelayout.writers.formats import PageFormat, page_files
 
     sheets = inspection_sheets(job.flange, found, job.info, stamp_of(job), job.unit, job.sheet.paper)
-    return {f"{file_lead(job)}_inspection.pdf": _pdf(sheets)}
+    return dict(page_files(f"{file_lead(job)}_inspection", sheets, PageFormat.PDF))
 
 
 def mating_packet(mating: Mating, a: Job | None, unit: Unit) -> dict[str, bytes]:
     """The overlay drawing of two flanges, by its file name; ``a`` is the job of the first, if it is one."""
     from flangelayout.views.reports.mating import overlay_sheets
-    from flangelayout.writers.svg import write_svg
+    from flangelayout.writers.formats import PageFormat, page_files
 
     digest = hashlib.sha256(json.dumps(mating_data(mating), sort_keys=True).encode()).hexdigest()
     if a is not None:
@@ -50,10 +52,4 @@ def mating_packet(mating: Mating, a: Job | None, unit: Unit) -> dict[str, bytes]
         paper, lead = _USUAL_PAPER[unit], safe_part(mating.a.name) or "A"
     sheets = overlay_sheets(mating, info, stamp, unit, paper)
     name = f"{lead}_mate_{safe_part(mating.b.name) or 'B'}"
-    return {f"{name}.pdf": _pdf(sheets), f"{name}_mm.svg": write_svg(sheets.sheets[0], stamp)}
-
-
-def _pdf(sheets: SheetSet) -> bytes:
-    from flangelayout.writers.pdf import write_pdf
-
-    return write_pdf(sheets)
+    return dict(page_files(name, sheets, PageFormat.PDF, PageFormat.SVG))

@@ -2,6 +2,7 @@
 
 import csv
 import re
+from dataclasses import dataclass
 from io import StringIO
 
 from flangelayout.drawing.model import Table
@@ -11,7 +12,14 @@ _NUMBER = re.compile(r"[+-]?(\d+\.?\d*|\.\d+)")
 _FORMULA_STARTS = ("=", "+", "-", "@", "＝", "＋", "－", "＠")
 
 
-def write_csv(table: Table) -> bytes:
+@dataclass(frozen=True, slots=True)
+class CsvOptions:
+    """How to write a CSV file; ``separator`` stands between two cells."""
+
+    separator: str = ","
+
+
+def write_csv(table: Table, options: CsvOptions = CsvOptions()) -> bytes:
     """The heads and rows of a table: RFC 4180, UTF-8 with a byte order mark, one line per row.
 
     The mark is there because Excel reads a file without it in the code page of the PC and spoils the
@@ -19,7 +27,7 @@ def write_csv(table: Table) -> bytes:
     led by an apostrophe, which the spreadsheet shows as plain text.
     """
     out = StringIO()
-    writer = csv.writer(out, lineterminator="\r\n")
+    writer = csv.writer(out, delimiter=options.separator, lineterminator="\r\n")
     writer.writerow([_cell(text) for text in table.columns])
     writer.writerows([_cell(text) for text in row] for row in table.rows)
     return out.getvalue().encode("utf-8-sig")

@@ -1,72 +1,28 @@
-"""The cut file: cut geometry as DXF and nothing else, the way table controllers like it."""
+"""A drawing of cut geometry, or dimensioned sheets, as a DXF file."""
 
-from collections.abc import Iterator
+from typing import assert_never
 
-from flangelayout.drawing.explode import explode
-from flangelayout.drawing.model import CenterMark, Drawing, Item, Stamp
-from flangelayout.errors import OutputError
-from flangelayout.geometry.shapes import Arc, Circle, Contour, Line, Point, Shape, box_around, extent
-from flangelayout.writers.dxf_document import add_layers, finished, new_document, set_extents
+from flangelayout.drawing.model import CutDrawing, SheetSet
 from flangelayout.writers.dxf_options import DxfOptions, DxfVersion
-from flangelayout.writers.dxf_shapes import Placing, add_shape, shape_key
 
-__all__ = ["DxfOptions", "DxfVersion", "write_dxf_cut"]
+__all__ = ["DxfOptions", "DxfVersion", "write_dxf"]
 
 
-def write_dxf_cut(drawing: Drawing, stamp: Stamp, options: DxfOptions) -> bytes:
-    """A drawing of cut geometry as a DXF file.
-
-    Circles, lines and arcs stay what they are, contours become polylines closed by flag and by equal
-    ends, open crosses become four lines. The layers are those of the items, in their order.
-
-    Args:
-        drawing: Cut geometry in mm; it must not be empty.
-        stamp: The identity, written as comments, never as geometry.
-        options: Unit, version and layer names.
+def write_dxf(what: CutDrawing | SheetSet, options: DxfOptions = DxfOptions()) -> bytes:
+    """Cut geometry and nothing else, or sheets with the drawing at real size in model space.
 
     Raises:
-        OutputError: If the drawing holds a text, filled shape or dimension, the same thing twice, nothing
-            at all, or a layer name the version cannot hold.
+        OutputError: If a drawing to cut holds a text, filled shape or dimension, the same thing twice, nothing
+            at all, or if the version cannot hold a layer name.
     """
-    placed = list(_cut_shapes(drawing))
-    if not placed:
-        raise OutputError(f'"{drawing.title}" holds nothing to cut')
-    _refuse_duplicates(placed)
-    document = new_document(options)
-    names = add_layers(document, (item.layer for item, _ in placed), options)
-    space = document.modelspace()
-    placing = Placing(options.unit, options.version)
-    for item, shape in placed:
-        add_shape(space, shape, {"layer": names[item.layer]}, placing)
-    boxes = [extent(shape) for _, shape in placed]
-    corners = [Point(box.left, box.bottom) for box in boxes] + [Point(box.right, box.top) for box in boxes]
-    set_extents(document, box_around(corners), placing)
-    return finished(document, stamp, options)
+    match what:
+        case CutDrawing():
+            from flangelayout.writers.dxf_cut import cut_file
 
+            return cut_file(what.drawing, what.stamp, options)
+        case SheetSet():
+            from flangelayout.writers.dxf_sheet import sheet_file
 
-def _cut_shapes(drawing: Drawing) -> Iterator[tuple[Item, Shape]]:
-    """Each item with the shapes to cut or mark for it."""
-    for item in drawing.items:
-        match item.what:
-            case Line() | Circle() | Arc() | Contour():
-                yield item, item.what
-            case CenterMark():
-                for stroke in explode(item.what, 1.0):
-                    if isinstance(stroke, Line):
-                        yield item, stroke
-            case _:
-                kind = type(item.what).__name__
-                raise OutputError(f"a {kind} ({item.source or 'no source'}) cannot stand in a cut file: geometry only")
-
-
-def _refuse_duplicates(placed: list[tuple[Item, Shape]]) -> None:
-    """A path that stands twice would be cut twice."""
-    met: dict[tuple[object, ...], Item] = {}
-    for item, shape in placed:
-        count = len(met)
-        other = met.setdefault(shape_key(shape), item)
-        if len(met) == count:
-            raise OutputError(
-                f"{item.source or 'an item'} on layer {item.layer.name} is the same {type(shape).__name__.lower()} as "
-                f"{other.source or 'another'} on layer {other.layer.name}; it would be cut twice: remove one of them"
-            )
+            return sheet_file(what, options)
+        case _:
+            assert_never(what)

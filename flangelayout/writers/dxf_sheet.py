@@ -36,7 +36,7 @@ class _Stand:
     room: Box
 
 
-def write_dxf_sheet(sheets: SheetSet, options: DxfOptions) -> bytes:
+def sheet_file(sheets: SheetSet, options: DxfOptions) -> bytes:
     """Sheets as a DXF file of R2000 or later.
 
     Every drawing stands in model space once for each scale it is shown at (texts and arrows have one size

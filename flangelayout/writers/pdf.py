@@ -7,6 +7,7 @@ and four-piece circles, so paths are written as operators and reportlab does pag
 import math
 from collections import Counter
 from collections.abc import Callable, Iterable
+from dataclasses import dataclass
 from io import BytesIO
 from typing import TYPE_CHECKING, assert_never
 
@@ -35,12 +36,15 @@ _FormKey = tuple[int, float]
 _Pens = Callable[[Layer], Pen]
 
 
-def write_pdf(sheets: SheetSet, attachment: Attachment | None = None) -> bytes:
-    """A PDF 1.6 file with one page per sheet, each the size of its paper times the pages' stretch.
+@dataclass(frozen=True, slots=True)
+class PdfOptions:
+    """How to write a PDF file; ``attachment`` is a file to carry along, for :mod:`flangelayout.files.recover`."""
 
-    Args:
-        sheets: The pages.
-        attachment: A file to carry along, for :mod:`flangelayout.files.recover`.
+    attachment: Attachment | None = None
+
+
+def write_pdf(sheets: SheetSet, options: PdfOptions = PdfOptions()) -> bytes:
+    """A PDF 1.6 file with one page per sheet, each the size of its paper times the pages' stretch.
 
     Raises:
         OutputError: If a sheet is longer than PDF viewers can show.
@@ -49,8 +53,8 @@ def write_pdf(sheets: SheetSet, attachment: Attachment | None = None) -> bytes:
         _check_size(sheet, sheets.stretch)
     out = BytesIO()
     canvas = _new_canvas(out, sheets.stamp)
-    if attachment:
-        attach(canvas, attachment)
+    if options.attachment:
+        attach(canvas, options.attachment)
     forms = _make_forms(canvas, sheets)
     for sheet in sheets.sheets:
         _draw_page(canvas, sheet, forms, sheets)

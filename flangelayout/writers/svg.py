@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, assert_never
 
 from flangelayout.drawing.explode import Primitive
 from flangelayout.drawing.layers import Layer, Pen
-from flangelayout.drawing.model import Item, Label, Sheet, Solid, Stamp
+from flangelayout.drawing.model import Item, Label, Sheet, SheetSet, Solid
 from flangelayout.drawing.textwidth import FONT_NAME, font_size, plain_line, text_width
 from flangelayout.geometry.shapes import ORIGIN, Arc, Box, Circle, Contour, Line, Point
 from flangelayout.writers.numbers import fixed, spaced
@@ -57,22 +57,30 @@ class _Page:
     given: Counter[str]
 
 
-def write_svg(sheet: Sheet, stamp: Stamp, layer_names: Mapping[Layer, str] | None = None) -> bytes:
-    """The sheet as an SVG document whose user unit is the printed mm.
+@dataclass(frozen=True, slots=True)
+class SvgOptions:
+    """How to write an SVG file.
 
-    Args:
-        sheet: One page; its views keep their scale.
-        stamp: The identity, written as title and description.
+    Attributes:
         layer_names: The shop's names for layers, used as ids; the drawing's own where absent.
+        page: Which page of the sheets, from 0; an SVG file holds one.
     """
+
+    layer_names: Mapping[Layer, str] | None = None
+    page: int = 0
+
+
+def write_svg(sheets: SheetSet, options: SvgOptions = SvgOptions()) -> bytes:
+    """One page as an SVG document whose user unit is the printed mm; its views keep their scale."""
     import svgwrite
 
+    sheet = sheets.sheets[options.page]
     width, height = fixed(sheet.paper.width), fixed(sheet.paper.height)
     document = svgwrite.Drawing(
         size=(f"{width}mm", f"{height}mm"), viewBox=f"0 0 {width} {height}", profile="full", debug=False
     )
-    document.set_desc(title=heading(stamp), desc="; ".join(identity_lines(stamp)))
-    page = _Page(document, layer_names, Counter())
+    document.set_desc(title=heading(sheets.stamp), desc="; ".join(identity_lines(sheets.stamp)))
+    page = _Page(document, options.layer_names, Counter())
     for view in sheet.views:
         frame = _Frame(view.scale, view.at_paper.x, sheet.paper.height - view.at_paper.y)
         into = _clipped_group(page, view.clip_paper, sheet) if view.clip_paper else document

@@ -15,14 +15,14 @@ from flangelayout.errors import InputError
 from flangelayout.files.recover import MAX_JOB_BYTES, recover, safe_name
 from flangelayout.job import load_job
 from flangelayout.packet.job import Part, build_packet
-from flangelayout.writers.pdf import write_pdf
+from flangelayout.writers.pdf import PdfOptions, write_pdf
 from flangelayout.writers.pdf_attachment import JOB_FILE, Attachment
 from jobs import job_data, make_job, toml_text
 
 
 def sheet(content: bytes = b"x = 1\n", name: str = "H-114.toml", description: str = JOB_FILE) -> bytes:
     """A page that carries a file."""
-    return write_pdf(one_page(*ring()), Attachment(name, content, description))
+    return write_pdf(one_page(*ring()), PdfOptions(Attachment(name, content, description)))
 
 
 def refused(data: bytes) -> str:

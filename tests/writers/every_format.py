@@ -4,12 +4,20 @@ import hashlib
 
 from builders import STAMP, drawing_of, item, label, ring, sheet_of, sheets_of, stadium, view_of
 from flangelayout.drawing.layers import Layer
-from flangelayout.drawing.model import AngularDimension, CenterMark, DiameterDimension, Leader, LinearDimension, Table
+from flangelayout.drawing.model import (
+    AngularDimension,
+    CenterMark,
+    CutDrawing,
+    DiameterDimension,
+    Leader,
+    LinearDimension,
+    SheetSet,
+    Table,
+)
 from flangelayout.geometry.shapes import ORIGIN, Box, Point, polar
 from flangelayout.units import Unit
 from flangelayout.writers.csv_table import write_csv
-from flangelayout.writers.dxf import DxfOptions, DxfVersion, write_dxf_cut
-from flangelayout.writers.dxf_sheet import write_dxf_sheet
+from flangelayout.writers.dxf import DxfOptions, DxfVersion, write_dxf
 from flangelayout.writers.pdf import write_pdf
 from flangelayout.writers.svg import write_svg
 
@@ -32,12 +40,12 @@ def every_file() -> dict[str, bytes]:
     )
     sheets = sheets_of(page, page)
     files = {"table.csv": write_csv(Table("holes", ("hole", "X"), (("1", "45.9"),)))}
-    files |= {"page.svg": write_svg(page, STAMP), "pages.pdf": write_pdf(sheets)}
+    files |= {"page.svg": write_svg(SheetSet((page,), STAMP)), "pages.pdf": write_pdf(sheets)}
     for version in DxfVersion:
         for unit in Unit:
             options = DxfOptions(unit, version)
-            files[f"cut_{version.value}_{unit.value}.dxf"] = write_dxf_cut(cut, STAMP, options)
-            files[f"sheet_{version.value}_{unit.value}.dxf"] = write_dxf_sheet(sheets, options)
+            files[f"cut_{version.value}_{unit.value}.dxf"] = write_dxf(CutDrawing(cut, STAMP), options)
+            files[f"sheet_{version.value}_{unit.value}.dxf"] = write_dxf(sheets, options)
     return files
 
 

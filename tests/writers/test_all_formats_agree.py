@@ -6,11 +6,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from builders import STAMP, drawing_of, ring, sheet_of, sheets_of, view_of
-from flangelayout.drawing.model import Item, Paper
+from flangelayout.drawing.model import CutDrawing, Item, Paper, SheetSet
 from flangelayout.geometry.shapes import Circle, Point
 from flangelayout.units import Unit
-from flangelayout.writers.dxf import DxfOptions, DxfVersion, write_dxf_cut
-from flangelayout.writers.dxf_sheet import write_dxf_sheet
+from flangelayout.writers.dxf import DxfOptions, DxfVersion, write_dxf
 from flangelayout.writers.numbers import FILE_TOLERANCE
 from flangelayout.writers.pdf import write_pdf
 from flangelayout.writers.svg import write_svg
@@ -23,19 +22,20 @@ def found_in_each_format(items: tuple[Item, ...], reach: float) -> dict[str, lis
     sheet = sheet_of(view_of(drawing, at=middle), paper=Paper("square", 2 * reach, 2 * reach))
     sheets = sheets_of(sheet)
     ways = [(version, unit) for version in DxfVersion for unit in Unit]
+    file = CutDrawing(drawing, STAMP)
     cut = {
-        f"cut {version.value} {unit.value}": dxf_circles(write_dxf_cut(drawing, STAMP, DxfOptions(unit, version)), unit)
+        f"cut {version.value} {unit.value}": dxf_circles(write_dxf(file, DxfOptions(unit, version)), unit)
         for version, unit in ways
     }
     shown = {
-        "svg": svg_circles(write_svg(sheet, STAMP), 2 * reach),
+        "svg": svg_circles(write_svg(SheetSet((sheet,), STAMP)), 2 * reach),
         "pdf": pdf_circles(write_pdf(sheets)),
     }
     around = {
         name: [FoundCircle(each.x - reach, each.y - reach, each.radius) for each in circles]
         for name, circles in shown.items()
     }
-    return cut | around | {"sheet": dxf_circles(write_dxf_sheet(sheets, DxfOptions()))}
+    return cut | around | {"sheet": dxf_circles(write_dxf(sheets, DxfOptions()))}
 
 
 @pytest.mark.parametrize(("hole_count", "diameter"), [(8, 240.0), (32, 1085.85), (5, 110.0)])

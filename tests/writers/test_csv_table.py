@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 
 from flangelayout.drawing.model import Table
 from flangelayout.drawing.textwidth import plain_line
-from flangelayout.writers.csv_table import write_csv
+from flangelayout.writers.csv_table import CsvOptions, write_csv
 
 
 def read(data: bytes) -> list[list[str]]:
@@ -45,3 +45,8 @@ def test_any_text_keeps_its_row_and_column(rows: list[tuple[str, str, str]]) -> 
     assert len(back) == len(rows) + 1
     for row, written in zip(rows, back[1:], strict=True):
         assert [cell.removeprefix("'") for cell in written] == [plain_line(text).removeprefix("'") for text in row]
+
+
+def test_a_semicolon_may_stand_between_cells() -> None:
+    data = write_csv(table(("1", "-110.87", "a;b")), CsvOptions(separator=";"))
+    assert data.decode("utf-8-sig").splitlines()[1] == '1;-110.87;"a;b"'

@@ -11,11 +11,11 @@ from hypothesis import strategies as st
 
 from builders import STAMP, drawing_of, item, label, ring, stadium, stamp
 from flangelayout.drawing.layers import Layer
-from flangelayout.drawing.model import Anchor, CenterMark, Content, Label, LinearDimension, Solid
+from flangelayout.drawing.model import Anchor, CenterMark, Content, CutDrawing, Label, LinearDimension, Solid
 from flangelayout.errors import OutputError
 from flangelayout.geometry.shapes import ORIGIN, Arc, Circle, Contour, Line, Point, polar
 from flangelayout.units import Unit, from_mm
-from flangelayout.writers.dxf import DxfOptions, DxfVersion, write_dxf_cut
+from flangelayout.writers.dxf import DxfOptions, DxfVersion, write_dxf
 from flangelayout.writers.numbers import FILE_TOLERANCE
 from readers import dxf_circles, dxf_document, dxf_groups, dxf_shapes
 
@@ -24,12 +24,12 @@ R12_ENTITIES = {"LINE", "CIRCLE", "ARC", "POLYLINE"}
 
 
 def cut(*contents: Content, version: DxfVersion = DxfVersion.R2000, unit: Unit = Unit.MM) -> bytes:
-    return write_dxf_cut(drawing_of(*contents, layer=Layer.CUT_OUTLINE), STAMP, DxfOptions(unit, version))
+    return write_dxf(CutDrawing(drawing_of(*contents, layer=Layer.CUT_OUTLINE), STAMP), DxfOptions(unit, version))
 
 
 @pytest.mark.parametrize(("version", "unit"), ALL_WAYS)
 def test_holes_come_back_where_they_were_put(version: DxfVersion, unit: Unit) -> None:
-    data = write_dxf_cut(drawing_of(*ring()), STAMP, DxfOptions(unit, version))
+    data = write_dxf(CutDrawing(drawing_of(*ring()), STAMP), DxfOptions(unit, version))
     found = dxf_circles(data, unit)
     for each, circle in zip(ring(), found, strict=True):
         assert isinstance(each.what, Circle)
@@ -69,7 +69,7 @@ def test_the_extents_are_those_of_the_outline(version: DxfVersion, unit: Unit) -
 
 @pytest.mark.parametrize("version", list(DxfVersion))
 def test_only_layers_that_hold_something_exist(version: DxfVersion) -> None:
-    groups = dxf_groups(write_dxf_cut(drawing_of(*ring()), STAMP, DxfOptions(version=version)))
+    groups = dxf_groups(write_dxf(CutDrawing(drawing_of(*ring()), STAMP), DxfOptions(version=version)))
     starts = [index for index, group in enumerate(groups) if group == (0, "LAYER")]
     names = {next(value for code, value in groups[start:] if code == 2) for start in starts}
     assert names == {"0", "CUT_HOLES", "CUT_BORE", "CUT_OUTLINE"}
@@ -131,7 +131,7 @@ def test_an_arc_runs_from_end_to_end_either_way(start: float, sweep: float, radi
 
 def test_a_mark_is_four_lines_open_in_the_middle() -> None:
     mark = item(CenterMark(Point(10.0, 20.0), 5.0, 1.0), Layer.CUT_MARKS)
-    shapes = dxf_shapes(write_dxf_cut(drawing_of(mark), STAMP, DxfOptions()))
+    shapes = dxf_shapes(write_dxf(CutDrawing(drawing_of(mark), STAMP), DxfOptions()))
     assert [shape.layer for shape in shapes] == ["CUT_MARKS"] * 4
     reach = np.hypot(*(np.concatenate([shape.points[:, :2] for shape in shapes]) - (10.0, 20.0)).T)
     assert sorted(reach) == pytest.approx([1.0] * 4 + [5.0] * 4, abs=FILE_TOLERANCE)
@@ -175,7 +175,7 @@ def test_an_empty_cut_file_is_refused() -> None:
 def test_what_stands_twice_is_refused_and_both_are_named(one: Content, other: Content) -> None:
     drawing = drawing_of(item(one, Layer.CUT_HOLES, "hole 1"), item(other, Layer.CUT_BORE, "bore"))
     with pytest.raises(OutputError, match=r"bore .* hole 1"):
-        write_dxf_cut(drawing, STAMP, DxfOptions())
+        write_dxf(CutDrawing(drawing, STAMP), DxfOptions())
 
 
 def test_halves_of_one_circle_are_not_the_same_arc() -> None:
@@ -205,7 +205,7 @@ def test_r2010_shows_the_identity_as_file_properties() -> None:
 
 def test_the_shop_names_its_layers_and_two_may_share_one() -> None:
     names = {Layer.CUT_HOLES: "Kreise innen", Layer.CUT_BORE: "Kreise innen", Layer.CUT_OUTLINE: "1"}
-    data = write_dxf_cut(drawing_of(*ring()), STAMP, DxfOptions(layer_names=names))
+    data = write_dxf(CutDrawing(drawing_of(*ring()), STAMP), DxfOptions(layer_names=names))
     assert [shape.layer for shape in dxf_shapes(data)] == ["Kreise innen"] * 9 + ["1"]
     assert not dxf_document(data).audit().errors
 
@@ -213,24 +213,24 @@ def test_the_shop_names_its_layers_and_two_may_share_one() -> None:
 @pytest.mark.parametrize("name", ["", "  ", "a/b", "a\nb", "x" * 256, "50%|"])
 def test_a_layer_name_no_file_can_hold_is_refused(name: str) -> None:
     with pytest.raises(OutputError, match="layer name"):
-        write_dxf_cut(drawing_of(*ring()), STAMP, DxfOptions(layer_names={Layer.CUT_HOLES: name}))
+        write_dxf(CutDrawing(drawing_of(*ring()), STAMP), DxfOptions(layer_names={Layer.CUT_HOLES: name}))
 
 
 def test_r12_layer_names_are_short_and_plain() -> None:
     options = DxfOptions(version=DxfVersion.R12, layer_names={Layer.CUT_HOLES: "Löcher"})
     with pytest.raises(OutputError, match="Ö"):
-        write_dxf_cut(drawing_of(*ring()), STAMP, options)
+        write_dxf(CutDrawing(drawing_of(*ring()), STAMP), options)
 
 
 def test_a_stamp_with_nothing_but_a_number_is_enough() -> None:
     bare = replace(stamp(), title="", revision="", date="", digest="")
-    data = write_dxf_cut(drawing_of(*ring()), bare, DxfOptions(version=DxfVersion.R2010))
+    data = write_dxf(CutDrawing(drawing_of(*ring()), bare), DxfOptions(version=DxfVersion.R2010))
     assert not dxf_document(data).audit().errors
 
 
 def test_a_label_never_gets_into_a_cut_file_by_its_layer() -> None:
     with pytest.raises(OutputError, match="Label"):
-        write_dxf_cut(drawing_of(*ring(), label("seen from gasket face")), STAMP, DxfOptions())
+        write_dxf(CutDrawing(drawing_of(*ring(), label("seen from gasket face")), STAMP), DxfOptions())
 
 
 def _vertices(entity: object) -> list[tuple[float, float, float]]:

@@ -19,8 +19,8 @@ from flangelayout.drawing.model import (
 )
 from flangelayout.geometry.shapes import ORIGIN, Box, Circle, Line, Point, polar, rectangle
 from flangelayout.units import Unit, from_mm, to_mm
+from flangelayout.writers.dxf import write_dxf
 from flangelayout.writers.dxf_options import DxfOptions, DxfVersion
-from flangelayout.writers.dxf_sheet import write_dxf_sheet
 from flangelayout.writers.numbers import FILE_TOLERANCE
 from readers import dxf_circles, dxf_document, dxf_shapes
 
@@ -60,14 +60,14 @@ def sheet() -> SheetSet:
 @pytest.mark.parametrize("unit", list(Unit))
 @pytest.mark.parametrize("version", list(DxfVersion))
 def test_the_reader_of_ezdxf_finds_nothing_to_mend(version: DxfVersion, unit: Unit) -> None:
-    audit = dxf_document(write_dxf_sheet(sheet(), DxfOptions(unit, version))).audit()
+    audit = dxf_document(write_dxf(sheet(), DxfOptions(unit, version))).audit()
     assert not audit.errors
     assert not audit.fixes
 
 
 @pytest.mark.parametrize("unit", list(Unit))
 def test_model_space_holds_the_drawing_at_real_size(unit: Unit) -> None:
-    found = dxf_circles(write_dxf_sheet(sheet(), DxfOptions(unit)), unit)
+    found = dxf_circles(write_dxf(sheet(), DxfOptions(unit)), unit)
     for each, circle in zip(ring(), found, strict=False):
         assert isinstance(each.what, Circle)
         expected = (each.what.center.x, each.what.center.y, each.what.radius)
@@ -75,13 +75,13 @@ def test_model_space_holds_the_drawing_at_real_size(unit: Unit) -> None:
 
 
 def test_a_drawing_shown_twice_stands_in_the_model_once() -> None:
-    document = dxf_document(write_dxf_sheet(sheet(), DxfOptions()))
+    document = dxf_document(write_dxf(sheet(), DxfOptions()))
     assert len(document.modelspace().query("CIRCLE")) == len(ring()) + 1
     assert len(document.modelspace().query("DIMENSION")) == len(DIMENSIONS)
 
 
 def test_a_second_drawing_stands_clear_to_the_right_of_the_first() -> None:
-    document = dxf_document(write_dxf_sheet(sheet(), DxfOptions()))
+    document = dxf_document(write_dxf(sheet(), DxfOptions()))
     (outline,) = document.modelspace().query("POLYLINE")
     left = min(vertex.dxf.location.x for vertex in outline.vertices)  # type: ignore[attr-defined] # a polyline
     assert left > items_box(FRONT.items, SCALE).right
@@ -91,20 +91,20 @@ def test_a_second_drawing_stands_clear_to_the_right_of_the_first() -> None:
 @pytest.mark.parametrize("paper", [A4, Paper("Letter", 215.9, 279.4)])
 def test_pages_have_the_size_of_the_paper_in_mm(unit: Unit, paper: Paper) -> None:
     sheets = sheets_of(sheet_of(view_of(FRONT, SCALE, MIDDLE), paper=paper))
-    page = dxf_document(write_dxf_sheet(sheets, DxfOptions(unit))).paperspace()
+    page = dxf_document(write_dxf(sheets, DxfOptions(unit))).paperspace()
     layout = page.dxf_layout.dxf
     assert (layout.paper_width, layout.paper_height) == pytest.approx((paper.width, paper.height))
     assert layout.plot_paper_units == 1
 
 
 def test_every_sheet_has_a_page_of_its_own_name() -> None:
-    document = dxf_document(write_dxf_sheet(sheet(), DxfOptions()))
+    document = dxf_document(write_dxf(sheet(), DxfOptions()))
     assert list(document.layout_names_in_taborder()) == ["Model", "Sheet 1 of 2", "Sheet 1 of 2 (2)"]
 
 
 @pytest.mark.parametrize("unit", list(Unit))
 def test_a_window_shows_each_point_where_the_view_puts_it(unit: Unit) -> None:
-    document = dxf_document(write_dxf_sheet(sheet(), DxfOptions(unit)))
+    document = dxf_document(write_dxf(sheet(), DxfOptions(unit)))
     windows = [_windows(document.paperspace(name)) for name in list(document.layout_names_in_taborder())[1:]]
     front, section = windows[0]
     assert _on_paper(front, Point(120.0, 0.0), unit) == pytest.approx((MIDDLE.x + 24.0, MIDDLE.y), abs=0.002)
@@ -118,7 +118,7 @@ def test_a_window_shows_each_point_where_the_view_puts_it(unit: Unit) -> None:
 
 
 def test_a_window_shows_no_neighbor() -> None:
-    document = dxf_document(write_dxf_sheet(sheet(), DxfOptions()))
+    document = dxf_document(write_dxf(sheet(), DxfOptions()))
     front, section = _windows(document.paperspace("Sheet 1 of 2"))
     front_right = front.dxf.view_center_point.x + front.dxf.width / SCALE / 2
     section_left = section.dxf.view_center_point.x - section.dxf.width / SCALE / 2
@@ -127,7 +127,7 @@ def test_a_window_shows_no_neighbor() -> None:
 
 @pytest.mark.parametrize("unit", list(Unit))
 def test_dimensions_measure_what_they_say(unit: Unit) -> None:
-    document = dxf_document(write_dxf_sheet(sheet(), DxfOptions(unit)))
+    document = dxf_document(write_dxf(sheet(), DxfOptions(unit)))
     found = [each for each in document.modelspace().query("DIMENSION") if isinstance(each, Dimension)]
     measured = [from_mm(value, unit) for value in (285.0, 240.0 * np.sin(np.pi / 8), 240.0, 22.0)] + [45.0]
     for dimension, value in zip(found, measured, strict=True):
@@ -136,7 +136,7 @@ def test_dimensions_measure_what_they_say(unit: Unit) -> None:
 
 
 def test_a_dimension_looks_as_in_every_other_format() -> None:
-    document = dxf_document(write_dxf_sheet(sheet(), DxfOptions()))
+    document = dxf_document(write_dxf(sheet(), DxfOptions()))
     for dimension, entity in zip(DIMENSIONS, document.modelspace().query("DIMENSION"), strict=True):
         picture = document.blocks.get(entity.dxf.geometry)
         assert picture is not None
@@ -146,7 +146,7 @@ def test_a_dimension_looks_as_in_every_other_format() -> None:
 
 
 def test_texts_print_at_their_height_and_place() -> None:
-    document = dxf_document(write_dxf_sheet(sheet(), DxfOptions(Unit.IN)))
+    document = dxf_document(write_dxf(sheet(), DxfOptions(Unit.IN)))
     texts = {each.dxf.text: each for each in document.modelspace().query("TEXT")}
     assert texts["A-A"].dxf.height == pytest.approx(from_mm(3.5 / SCALE, Unit.IN), abs=1e-6)
     on_page = {each.dxf.text: each for each in document.paperspace().query("TEXT")}
@@ -160,7 +160,7 @@ def test_texts_print_at_their_height_and_place() -> None:
 def test_alignment_says_which_point_of_the_text_stands_where(anchor: Anchor) -> None:
     at = Point(50.0, 60.0)
     page = sheets_of(sheet_of(furniture=[item(Label(at, "HEH", 5.0, 30.0, anchor), Layer.TEXT)]))
-    (text,) = dxf_document(write_dxf_sheet(page, DxfOptions())).paperspace().query("TEXT")
+    (text,) = dxf_document(write_dxf(page, DxfOptions())).paperspace().query("TEXT")
     point = text.dxf.insert if anchor is Anchor.LEFT else text.dxf.align_point
     assert (point.x, point.y, text.dxf.rotation) == (50.0, 60.0, 30.0)
     # DXF reference, TEXT: group 72 is 0 left, 1 center, 2 right; group 73 is 0 baseline, 2 middle.
@@ -169,14 +169,14 @@ def test_alignment_says_which_point_of_the_text_stands_where(anchor: Anchor) -> 
 
 
 def test_a_leader_stays_together() -> None:
-    document = dxf_document(write_dxf_sheet(sheet(), DxfOptions()))
+    document = dxf_document(write_dxf(sheet(), DxfOptions()))
     ((_, group),) = list(document.groups)
     assert sorted(entity.dxftype() for entity in group) == ["LINE", "LINE", "SOLID", "TEXT", "TEXT"]
 
 
 @pytest.mark.parametrize("unit", list(Unit))
 def test_dashes_print_at_their_own_length(unit: Unit) -> None:
-    document = dxf_document(write_dxf_sheet(sheet(), DxfOptions(unit)))
+    document = dxf_document(write_dxf(sheet(), DxfOptions(unit)))
     (circle,) = document.modelspace().query('CIRCLE[layer=="CENTERLINE"]')
     pattern = document.linetypes.get("CENTER").pattern_tags.tags
     dashes = [abs(tag.value) for tag in pattern if tag.code == 49]
@@ -187,7 +187,7 @@ def test_dashes_print_at_their_own_length(unit: Unit) -> None:
 
 
 def test_layers_carry_width_and_nothing_is_hidden() -> None:
-    document = dxf_document(write_dxf_sheet(sheet(), DxfOptions()))
+    document = dxf_document(write_dxf(sheet(), DxfOptions()))
     assert document.layers.get("BORDER").dxf.lineweight == 50
     assert document.layers.get("DIMENSION").dxf.lineweight == 25
     assert not any(each.is_off() or each.is_frozen() or each.is_locked() for each in document.layers)
@@ -197,7 +197,7 @@ def test_layers_carry_width_and_nothing_is_hidden() -> None:
 def test_a_solid_of_many_corners_is_a_fan_of_triangles() -> None:
     corners = tuple(polar(10.0, 60.0 * turn, Point(50.0, 50.0)) for turn in range(6))
     page = sheets_of(sheet_of(furniture=[Solid(corners), Solid(corners[:4])]))
-    shapes = dxf_shapes(write_dxf_sheet(page, DxfOptions()))
+    shapes = dxf_shapes(write_dxf(page, DxfOptions()))
     areas = [_area(shape.points) for shape in shapes]
     assert len(areas) == 5
     assert sum(areas[:4]) == pytest.approx(1.5 * 3**0.5 * 100.0, abs=0.01)
@@ -205,11 +205,11 @@ def test_a_solid_of_many_corners_is_a_fan_of_triangles() -> None:
 
 
 def test_a_sheet_asked_for_in_r12_comes_in_r2000() -> None:
-    assert dxf_document(write_dxf_sheet(sheet(), DxfOptions(version=DxfVersion.R12))).dxfversion == "AC1015"
+    assert dxf_document(write_dxf(sheet(), DxfOptions(version=DxfVersion.R12))).dxfversion == "AC1015"
 
 
 def test_the_extents_hold_every_drawing() -> None:
-    header = dxf_document(write_dxf_sheet(sheet(), DxfOptions())).header
+    header = dxf_document(write_dxf(sheet(), DxfOptions())).header
     box = items_box(FRONT.items, SCALE)
     assert tuple(header["$EXTMIN"])[:2] == pytest.approx((box.left, box.bottom), abs=1e-5)
     assert header["$EXTMAX"][0] > box.right
@@ -217,7 +217,7 @@ def test_the_extents_hold_every_drawing() -> None:
 
 def test_a_page_without_a_view_is_still_a_page() -> None:
     page = sheets_of(sheet_of(furniture=[label("holes", Point(20.0, 20.0))], name="table"))
-    document = dxf_document(write_dxf_sheet(page, DxfOptions()))
+    document = dxf_document(write_dxf(page, DxfOptions()))
     assert len(document.paperspace("table").query("TEXT")) == 1
     assert not document.audit().errors
 

@@ -11,11 +11,10 @@ from hypothesis import strategies as st
 
 from builders import drawing_of, item, label, ring, sheet_of, sheets_of, stamp, view_of
 from flangelayout.drawing.layers import Layer
-from flangelayout.drawing.model import LinearDimension, SheetSet, Stamp
+from flangelayout.drawing.model import CutDrawing, LinearDimension, SheetSet, Stamp
 from flangelayout.drawing.textwidth import missing_characters, plain_line
 from flangelayout.geometry.shapes import ORIGIN, Point
-from flangelayout.writers.dxf import DxfOptions, DxfVersion, write_dxf_cut
-from flangelayout.writers.dxf_sheet import write_dxf_sheet
+from flangelayout.writers.dxf import DxfOptions, DxfVersion, write_dxf
 from flangelayout.writers.pdf import write_pdf
 from flangelayout.writers.svg import write_svg
 from readers import dxf_circles, dxf_document, dxf_groups, dxf_shapes, pdf_circles
@@ -58,7 +57,7 @@ def pages(text: str) -> SheetSet:
 
 
 def check_svg(text: str) -> None:
-    root = ET.fromstring(write_svg(pages(text).sheets[0], marked(text)))
+    root = ET.fromstring(write_svg(SheetSet((pages(text).sheets[0],), marked(text))))
     texts = [each.text for each in root.iter() if each.tag.endswith("}text")]
     line = plain_line(text)
     assert texts == ([line] * 3 if line else [])
@@ -77,7 +76,7 @@ def check_pdf(text: str) -> None:
 
 
 def check_sheet(text: str, version: DxfVersion) -> None:
-    data = write_dxf_sheet(pages(text), DxfOptions(version=version))
+    data = write_dxf(pages(text), DxfOptions(version=version))
     assert dxf_groups(data)[-1] == (0, "EOF")
     document = dxf_document(data)
     audit = document.audit()
@@ -91,7 +90,7 @@ def check_sheet(text: str, version: DxfVersion) -> None:
 
 
 def check_cut(text: str, version: DxfVersion) -> None:
-    data = write_dxf_cut(drawing_of(*ring()), marked(text), DxfOptions(version=version))
+    data = write_dxf(CutDrawing(drawing_of(*ring()), marked(text)), DxfOptions(version=version))
     assert dxf_groups(data)[-1] == (0, "EOF")
     assert len(dxf_shapes(data)) == 10
     audit = dxf_document(data).audit()

@@ -6,11 +6,11 @@ import svgelements
 
 from builders import A4, STAMP, drawing_of, item, label, ring, sheet_of, stadium, view_of
 from flangelayout.drawing.layers import Layer
-from flangelayout.drawing.model import Anchor, Content, Label, Paper, Sheet, Solid
+from flangelayout.drawing.model import Anchor, Content, Label, Paper, Sheet, SheetSet, Solid
 from flangelayout.drawing.textwidth import font_size, text_width
 from flangelayout.geometry.shapes import ORIGIN, Arc, Box, Circle, Contour, Line, Point, polar
 from flangelayout.writers.numbers import FILE_TOLERANCE
-from flangelayout.writers.svg import write_svg
+from flangelayout.writers.svg import SvgOptions, write_svg
 from readers import svg_circles, svg_elements
 
 SVG = "{http://www.w3.org/2000/svg}"
@@ -22,7 +22,7 @@ def page(*contents: Content, layer: Layer = Layer.OUTLINE, at: Point = MIDDLE, s
 
 
 def tree(sheet: Sheet) -> ET.Element:
-    return ET.fromstring(write_svg(sheet, STAMP))
+    return ET.fromstring(write_svg(SheetSet((sheet,), STAMP)))
 
 
 def test_the_page_and_its_user_unit_are_millimetres() -> None:
@@ -33,7 +33,7 @@ def test_the_page_and_its_user_unit_are_millimetres() -> None:
 
 def test_holes_come_back_where_they_were_put() -> None:
     sheet = sheet_of(view_of(drawing_of(*ring()), 0.5, MIDDLE))
-    for each, circle in zip(ring(), svg_circles(write_svg(sheet, STAMP), A4.height), strict=True):
+    for each, circle in zip(ring(), svg_circles(write_svg(SheetSet((sheet,), STAMP)), A4.height), strict=True):
         assert isinstance(each.what, Circle)
         assert circle.x == pytest.approx(MIDDLE.x + each.what.center.x / 2, abs=FILE_TOLERANCE)
         assert circle.y == pytest.approx(MIDDLE.y + each.what.center.y / 2, abs=FILE_TOLERANCE)
@@ -53,7 +53,9 @@ def test_cut_geometry_has_no_transform_no_class_no_clip_no_text() -> None:
 def test_an_arc_stays_on_its_circle_from_end_to_end(sweep: float) -> None:
     arc = Arc(Point(3.0, -4.0), 500.0, 25.0, sweep)
     sheet = page(arc)
-    (path,) = (each for each in svg_elements(write_svg(sheet, STAMP)) if isinstance(each, svgelements.Path))
+    (path,) = (
+        each for each in svg_elements(write_svg(SheetSet((sheet,), STAMP))) if isinstance(each, svgelements.Path)
+    )
     points = [_model(path.point(step / 200)) for step in range(201)]
     assert max(abs(point.distance_to(arc.center) - 500.0) for point in points) < FILE_TOLERANCE
     assert points[0].distance_to(arc.start) < FILE_TOLERANCE
@@ -90,7 +92,7 @@ def test_ids_are_the_layers_and_never_repeat() -> None:
     turns = [Layer.OUTLINE, Layer.TEXT, Layer.OUTLINE, Layer.HIDDEN, Layer.OUTLINE, Layer.HIDDEN]
     parts = [item(Circle(ORIGIN, 5.0 + index), layer) for index, layer in enumerate(turns)]
     names = {Layer.HIDDEN: "OUTLINE-2", Layer.TEXT: "1 größer"}
-    root = ET.fromstring(write_svg(sheet_of(view_of(drawing_of(*parts))), STAMP, names))
+    root = ET.fromstring(write_svg(SheetSet((sheet_of(view_of(drawing_of(*parts))),), STAMP), SvgOptions(names)))
     ids = [each.attrib["id"] for each in root.iter(SVG + "g")]
     assert len(set(ids)) == len(ids)
     assert ids[:3] == ["OUTLINE", "_1_gr__er", "OUTLINE-2"]

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
-from flangelayout.drawing.model import Sheet
+from flangelayout.drawing.model import Sheet, SheetSet
 from flangelayout.job import Job
 from flangelayout.packet.job import cut_page, layout_pages, template_page
 from flangelayout.packet.names import stamp_of
@@ -72,7 +72,7 @@ def _drawn(job: Job, picture: Picture, title: str, sheet: Sheet, show: Unit) -> 
         title=title,
         width=fixed(sheet.paper.width),
         height=fixed(sheet.paper.height),
-        lines=inline(write_svg(sheet, stamp_of(job)), f"{picture.value}-"),
+        lines=inline(write_svg(SheetSet((sheet,), stamp_of(job))), f"{picture.value}-"),
         holes=hole_spots(job.flange, sheet, show),
         fields=field_spots(job.flange, sheet) if picture is Picture.SHEET else (),
     )

@@ -17,7 +17,7 @@ from as_shapely import points_of, polygon
 from builders import STAMP
 from flangelayout.drawing.info import JobInfo
 from flangelayout.drawing.layers import Layer
-from flangelayout.drawing.model import CenterMark, Drawing, Item
+from flangelayout.drawing.model import CenterMark, CutDrawing, Drawing, Item
 from flangelayout.errors import InputError
 from flangelayout.flange import Flange, RectangleOutline, SingleHole, Slot, SlotDirection
 from flangelayout.flange.cutting import CutOptions, HoleCut, Mark, SmallestHole
@@ -25,7 +25,7 @@ from flangelayout.geometry.shapes import Arc, Circle, Contour, Point
 from flangelayout.units import Unit, from_mm
 from flangelayout.views.cut.finished import finished_cut, page_with_room
 from flangelayout.views.cut.nominal import cut_drawing, cut_sheet
-from flangelayout.writers.dxf import DxfOptions, DxfVersion, write_dxf_cut
+from flangelayout.writers.dxf import DxfOptions, DxfVersion, write_dxf
 from jobs import bolt_circle, flange
 from plates import random_plate
 from readers import dxf_document
@@ -164,7 +164,7 @@ def check_random_plates(seed: int, count: int) -> float:
         lead_in = rng.uniform(2, 8)
         drawing = finished(plate, unit, kerf=kerf, lead_in=lead_in, lead_out=3.0, marks=marks, mark_height=6.0)
         check_leads(plate, drawing, kerf)
-        check_file(write_dxf_cut(drawing, STAMP, DxfOptions(unit, version)), unit)
+        check_file(write_dxf(CutDrawing(drawing, STAMP), DxfOptions(unit, version)), unit)
     return worst
 
 

@@ -1,0 +1,38 @@
+"""The formats that pages are written in, one row each, and the files of a set of pages."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from enum import Enum
+from typing import Protocol
+
+from flangelayout.drawing.model import SheetSet
+from flangelayout.writers.pdf import write_pdf
+from flangelayout.writers.svg import SvgOptions, write_svg
+
+
+class WritePage(Protocol):
+    """Writes the pages of a set, or the one at ``page`` where a file holds one."""
+
+    def __call__(self, sheets: SheetSet, page: int) -> bytes:
+        """The bytes of a file."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Row:
+    ending: str
+    every_page: bool
+    write: WritePage
+
+
+class PageFormat(Enum):
+    """A format for pages; its value is a row: how names end, whether a file holds every page, the writer."""
+
+    PDF = _Row(".pdf", True, lambda sheets, page: write_pdf(sheets))
+    SVG = _Row("_mm.svg", False, lambda sheets, page: write_svg(sheets, SvgOptions(page=page)))
+
+
+def page_files(lead: str, sheets: SheetSet, *formats: PageFormat) -> Iterator[tuple[str, bytes]]:
+    """Names and bytes of the files of a set of pages: ``lead.pdf``, ``lead_mm.svg``, ``lead_2_mm.svg``."""
+    for row in (each.value for each in formats):
+        for page in range(1 if row.every_page else len(sheets.sheets)):
+            yield f"{lead}{f'_{page + 1}' if page else ''}{row.ending}", row.write(sheets, page)

@@ -7,20 +7,14 @@ agreement of 1959; ISO 80000-3).
 import math
 import re
 import unicodedata
-from enum import Enum
 from fractions import Fraction
 
 from flangelayout.errors import UnitError
+from flangelayout.facts import Unit as Unit  # noqa: PLC0414 - handed on: a unit and its conversion belong together
+from flangelayout.problems.units import UnitProblem
 
 _INCH = Fraction(254, 10)
 _POUND = Fraction(45359237, 10**8)
-
-
-class Unit(Enum):
-    """The two units a job can be in; the value is how it is written."""
-
-    MM = "mm"
-    IN = "in"
 
 
 _UNITS: dict[str, Fraction] = {
@@ -41,6 +35,9 @@ _NUMBER = re.compile(
         \s*(?P<unit>[^\d\s.,+-].*)?""",
     re.VERBOSE,
 )
+_DECIMAL_COMMA = re.compile(r"(?P<before>[+-]?\s*\d+),(?P<after>\d+)(?P<unit>[^\d,]*)")
+_COMMA_FOR_THOUSANDS = re.compile(r"[+-]?\s*\d{1,3}(?:,\d{3})+(?:\.\d*)?[^\d.,]*")
+_POINT_FOR_THOUSANDS = re.compile(r"[+-]?\s*\d{1,3}(?:\.\d{3})+,\d+[^\d.,]*")
 _TYPOGRAPHY = str.maketrans({"″": '"', "”": '"', "“": '"', "⁄": "/", "−": "-", "–": "-", "\u00a0": " ", "\u2009": " "})
 
 
@@ -48,8 +45,8 @@ def parse_length(value: str | float, default: Unit = Unit.MM) -> float:
     """Length in mm of what a person wrote.
 
     Args:
-        value: A number, or text such as ``"22 mm"``, ``"7/8 in"``, ``"2-3/8 in"``, ``"2 3/8"``
-            or ``'11 3/4"'``. Text without a unit, and a bare number, are in ``default``.
+        value: A number, or text such as ``"22 mm"``, ``"7/8 in"``, ``"2-3/8 in"``, ``"2 3/8"``,
+            ``"91,7"`` or ``'11 3/4"'``. Text without a unit, and a bare number, are in ``default``.
         default: Unit of a value that names none.
 
     Returns:
@@ -64,10 +61,10 @@ def parse_length(value: str | float, default: Unit = Unit.MM) -> float:
         60.325
     """
     if isinstance(value, str):
-        number, unit = _split(value, "length", 'write for example "22 mm", "7/8 in" or "2-3/8 in"')
+        number, unit = _split(value)
         factor = _UNITS.get(unit.lower()) if unit else _factor(default)
         if factor is None:
-            raise UnitError(f'"{value}" has no unit this program knows ("{unit}"); use mm, cm, m or in')
+            raise UnitError.of(UnitProblem.UNKNOWN_UNIT, written=value, unit=unit)
         return _finite(float(number * factor), value)
     return to_mm(_finite(value, value), default)
 
@@ -80,9 +77,9 @@ def parse_angle(value: str | float) -> float:
     """
     if not isinstance(value, str):
         return _finite(value, value)
-    number, unit = _split(value, "angle", 'write degrees, for example "22.5 deg"')
+    number, unit = _split(value, angle=True)
     if unit.lower() not in ("", "deg", "degree", "degrees", "°"):
-        raise UnitError(f'"{value}" is not in degrees ("{unit}"); write for example "22.5 deg"')
+        raise UnitError.of(UnitProblem.NOT_DEGREES, written=value, unit=unit)
     return _finite(float(number), value)
 
 
@@ -179,34 +176,48 @@ def _finite(number: float, written: str | float) -> float:
     try:
         value = float(number)
     except OverflowError:
-        raise UnitError("a whole number past 1e308 is not a finite number this program can hold") from None
+        raise UnitError.of(UnitProblem.BEYOND_FLOATS) from None
     if isinstance(number, bool) or not math.isfinite(value):
-        raise UnitError(f"{written!r} is not a finite number")
+        raise UnitError.of(UnitProblem.NOT_FINITE, written=repr(written))
     return value
 
 
-def _split(text: str, kind: str, advice: str) -> tuple[Fraction, str]:
+def _split(text: str, angle: bool = False) -> tuple[Fraction, str]:
     """The number of a text, exact, and its unit as written (empty where it has none)."""
-    plain = _plain(text)
-    if re.search(r"\d,\d", plain):
-        raise UnitError(f'"{text}" has a comma; write a decimal point, as in "{plain.replace(",", ".")}"')
+    plain = _pointed(_plain(text))
     match = _NUMBER.fullmatch(plain)
     if match is None or len(plain) > 60:
-        raise UnitError(f'"{text[:60]}" is not a {kind}; {advice}')
+        raise UnitError.of(UnitProblem.NO_ANGLE if angle else UnitProblem.NO_LENGTH, written=text[:60])
     if match["decimal"]:
         number = _decimal(match["decimal"], text)
     elif int(match["bottom"]) == 0:
-        raise UnitError(f'"{text}" divides by zero; {advice}')
+        raise UnitError.of(UnitProblem.ANGLE_BY_ZERO if angle else UnitProblem.LENGTH_BY_ZERO, written=text)
     else:
         number = int(match["whole"] or 0) + Fraction(int(match["top"]), int(match["bottom"]))
     return (-number if match["sign"] == "-" else number), (match["unit"] or "").strip()
+
+
+def _pointed(plain: str) -> str:
+    """A number with its decimal comma made a point, where the comma can be nothing else."""
+    if not re.search(r"\d,\d", plain) or len(plain) > 60:
+        return plain
+    if match := _DECIMAL_COMMA.fullmatch(plain):
+        pointed = plain.replace(",", ".")
+        if len(match["after"]) == 3 and 1 <= len(match["before"].lstrip("+- 0")) <= 3:
+            raise UnitError.of(UnitProblem.COMMA_OF_TWO_MEANINGS, pointed=pointed, joined=plain.replace(",", ""))
+        return pointed
+    if _COMMA_FOR_THOUSANDS.fullmatch(plain):
+        raise UnitError.of(UnitProblem.THOUSANDS, written=plain, plain=plain.replace(",", ""))
+    if _POINT_FOR_THOUSANDS.fullmatch(plain):
+        raise UnitError.of(UnitProblem.THOUSANDS, written=plain, plain=plain.replace(".", "").replace(",", "."))
+    raise UnitError.of(UnitProblem.SEVERAL_NUMBERS, written=plain)
 
 
 def _decimal(digits: str, written: str) -> Fraction:
     """An exact decimal; an exponent past any length on earth is refused before it fills the memory."""
     exponent = re.search(r"[eE]([+-]?\d+)", digits)
     if exponent and abs(int(exponent[1])) > 30:
-        raise UnitError(f'"{written}" is not a length this program can hold')
+        raise UnitError.of(UnitProblem.BEYOND_LENGTHS, written=written)
     return Fraction(digits)
 
 

@@ -129,7 +129,10 @@ WRONG = [
     ("outside_diameter = 1e300", "plate.outside_diameter: 1e+300 is more than 20 m; check the unit"),
     ("outside_diameter = 0.001", "plate.outside_diameter: 0.001 is less than 0.05 mm; check the unit"),
     ('outside_diameter = "wide"', 'plate.outside_diameter: "wide" is not a length; write for example "22 mm"'),
-    ('outside_diameter = "28,5"', 'plate.outside_diameter: "28,5" has a comma; write a decimal point'),
+    (
+        'outside_diameter = "28,500"',
+        "plate.outside_diameter: its comma can mean 28.500 or 28500; write the one you mean",
+    ),
     ('outside_diameter = "9 ft"', 'plate.outside_diameter: "9 ft" has no unit this program knows ("ft")'),
     ('outside_diameter = "1/0 in"', 'plate.outside_diameter: "1/0 in" divides by zero'),
     ("outside_diameter = true", "plate.outside_diameter: needs a length"),

@@ -1,0 +1,67 @@
+"""Facts put into a sentence: lengths in their unit, lists with their last word, counts with their plural."""
+
+import string
+from collections.abc import Mapping
+from enum import Enum
+from typing import Any
+
+from flangelayout.facts import Fact, Length
+from flangelayout.units import counted, decimal_text, from_mm, size_text
+
+_BARE = "bare "
+
+
+def phrase(template: str, facts: Mapping[str, Fact]) -> str:
+    """A sentence of a template and its facts.
+
+    What may follow a fact's name in the template, after a colon:
+
+    - a length: nothing (``11 3/4 in``), ``g`` (six figures), ``d`` (two decimals of mm, three of inches) or
+      ``.3f``; with ``bare`` before it the unit is left out;
+    - a list: nothing (commas), ``and`` or ``or`` (before the last);
+    - a whole number: ``#hole`` counts, as in ``1 hole``, ``2 holes``;
+    - any other number: as Python formats it.
+
+    Example:
+        >>> from flangelayout.facts import Unit
+        >>> phrase("{count:#hole} on {size}; use {keys:or}",
+        ...        {"count": 1, "size": Length(298.45, Unit.IN), "keys": ("x", "y")})
+        '1 hole on 11 3/4 in; use x or y'
+    """
+    return _PHRASES.vformat(template, (), facts)
+
+
+class _Phrases(string.Formatter):
+    def format_field(self, value: Any, format_spec: str) -> str:  # noqa: ANN401 - as the base class has it
+        """One fact as its template asks for it."""
+        match value:
+            case Length():
+                return _length(value, format_spec)
+            case tuple():
+                return _listed([self.format_field(each, "") for each in value], format_spec)
+            case Enum():
+                return str(value.value)
+            case int() if format_spec.startswith("#"):
+                return counted(value, format_spec[1:])
+            case _:
+                return format(value, format_spec)
+
+
+_PHRASES = _Phrases()
+
+
+def _length(length: Length, spec: str) -> str:
+    match spec.removeprefix(_BARE.rstrip()).strip():
+        case "":
+            text = size_text(length.mm, length.unit)
+        case "d":
+            text = decimal_text(length.mm, length.unit)
+        case numbers:
+            text = format(from_mm(length.mm, length.unit), numbers)
+    return text if spec.startswith(_BARE.rstrip()) else f"{text} {length.unit.value}"
+
+
+def _listed(texts: list[str], word: str) -> str:
+    if not word or len(texts) < 2:
+        return ", ".join(texts)
+    return f"{', '.join(texts[:-1])} {word} {texts[-1]}"

@@ -1,0 +1,65 @@
+"""A problem in English: the sentence of its kind, and the cure in the words of the door it is told at."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from importlib import import_module
+
+from flangelayout.english import cures
+from flangelayout.english.phrases import phrase
+from flangelayout.errors import FlangeLayoutError, Problem
+from flangelayout.problems.cures import Cure
+from flangelayout.problems.kind import ProblemKind
+
+
+def _as_written(where: str) -> str:
+    return where
+
+
+@dataclass(frozen=True, slots=True)
+class Door:
+    """What one door says in its own words, over what is said everywhere.
+
+    Attributes:
+        cures: Its words for what can be done.
+        kinds: Its words for what is wrong.
+        place: How it names a place.
+    """
+
+    cures: Mapping[Cure, str] = field(default_factory=dict)
+    kinds: Mapping[ProblemKind, str] = field(default_factory=dict)
+    place: Callable[[str], str] = _as_written
+
+
+PYTHON = Door()
+"""The door of those who use the package from Python."""
+
+
+def sentence(problem: Problem, door: Door = PYTHON) -> str:
+    """What is wrong and what to do, without the place."""
+    if isinstance(problem.kind, str):
+        return problem.kind
+    facts = {"where": problem.where, "quote": problem.quote, **dict(problem.facts)}
+    found = phrase(door.kinds.get(problem.kind) or template_of(problem.kind), facts)
+    if problem.cure is None:
+        return found
+    return f"{found}; {phrase(door.cures.get(problem.cure) or cures.SENTENCES[problem.cure], facts)}"
+
+
+def line_of(problem: Problem, door: Door = PYTHON) -> str:
+    """The problem in one line, with the line of the file and the place."""
+    place = f"line {problem.line}: " if problem.line else ""
+    where = door.place(problem.where)
+    return f"{place}{where}: {sentence(problem, door)}" if where else f"{place}{sentence(problem, door)}"
+
+
+def lines_of(wrong: FlangeLayoutError, door: Door = PYTHON) -> tuple[str, ...]:
+    """One line per problem of an error, each led by the file it stands in."""
+    lead = f"{wrong.source}: " if wrong.source else ""
+    return tuple(f"{lead}{line_of(problem, door)}" for problem in wrong.problems)
+
+
+def template_of(kind: ProblemKind) -> str:
+    """The sentence of a kind with its facts by name, from the module that is called as the kind's own."""
+    room = type(kind).__module__.rpartition(".")[2]
+    template: str = import_module(f"flangelayout.english.{room}").SENTENCES[kind]
+    return template

@@ -1,0 +1,40 @@
+"""Facts as they travel from where something is found to where it is said; imports nothing of the package."""
+
+from dataclasses import dataclass
+from enum import Enum
+from typing import TypeAlias
+
+
+class Unit(Enum):
+    """The two units a job can be in; the value is how it is written."""
+
+    MM = "mm"
+    IN = "in"
+
+
+@dataclass(frozen=True, slots=True)
+class Length:
+    """A length as a fact: what it is, and the unit it is to be said in.
+
+    Attributes:
+        mm: Millimeters.
+        unit: The unit of the person who will read it.
+    """
+
+    mm: float
+    unit: Unit = Unit.MM
+
+
+Fact: TypeAlias = "str | int | float | Length | Enum | tuple[Fact, ...]"
+"""A number, a length, what a person wrote or called a thing, a member of a closed choice, or a list of these."""
+
+
+def in_unit(fact: Fact, unit: Unit) -> Fact:
+    """The fact with every length of it to be said in ``unit``."""
+    match fact:
+        case Length(mm=mm):
+            return Length(mm, unit)
+        case tuple():
+            return tuple(in_unit(each, unit) for each in fact)
+        case _:
+            return fact

@@ -1,0 +1,4 @@
+"""What can be wrong, one closed choice per room, and what can be done about it.
+
+A kind says nothing: its sentence stands in :mod:`flangelayout.english`, in the module of the same name.
+"""

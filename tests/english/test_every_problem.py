@@ -1,0 +1,87 @@
+"""Every kind of problem has words, every word has its facts, and no room that is done makes sentences."""
+
+import string
+from importlib import import_module
+
+import pytest
+
+from english.calls import PACKAGE, sentences, tellings
+from flangelayout.english import cures
+from flangelayout.english.sentences import PYTHON, Door, template_of
+from flangelayout.problems.cures import Cure
+from flangelayout.problems.kind import ProblemKind
+
+_ROOMS = sorted(
+    path.stem for path in (PACKAGE / "problems").glob("*.py") if path.stem not in ("__init__", "kind", "cures")
+)
+_DOORS: tuple[Door, ...] = (PYTHON,)
+_ALWAYS = {"where", "quote"}
+_TO_DO: tuple[str, ...] = (
+    "batch", "checks", "cli", "drawing", "files", "flange", "geometry", "job", "machine", "packet",
+    "standards", "survey", "views", "web", "writers",
+)  # fmt: skip
+
+
+def _kinds() -> dict[str, ProblemKind]:
+    for room in _ROOMS:
+        import_module(f"flangelayout.problems.{room}")
+    return {f"{room.__name__}.{kind.name}": kind for room in ProblemKind.__subclasses__() for kind in room}
+
+
+def _fields(template: str) -> set[str]:
+    return {name for _, name, _, _ in string.Formatter().parse(template) if name is not None}
+
+
+def _needed(kind: ProblemKind) -> set[str]:
+    worded = [template_of(kind), *(door.kinds[kind] for door in _DOORS if kind in door.kinds)]
+    return {name for template in worded for name in _fields(template)} - _ALWAYS
+
+
+def _needed_by_cure(cure: Cure) -> set[str]:
+    worded = [cures.SENTENCES[cure], *(door.cures[cure] for door in _DOORS if cure in door.cures)]
+    return {name for template in worded for name in _fields(template)} - _ALWAYS
+
+
+def test_the_words_of_a_room_are_those_of_its_kinds() -> None:
+    assert sorted({kind.__module__.rpartition(".")[2] for kind in map(type, _kinds().values())}) == _ROOMS
+    for room in _ROOMS:
+        worded = import_module(f"flangelayout.english.{room}").SENTENCES
+        here = {kind for kind in _kinds().values() if type(kind).__module__ == f"flangelayout.problems.{room}"}
+        assert set(worded) == here, room
+        assert all(template.strip() == template != "" for template in worded.values())
+
+
+def test_every_cure_has_words() -> None:
+    assert set(cures.SENTENCES) == set(Cure)
+
+
+def test_every_place_that_tells_a_problem_supplies_the_facts_of_its_sentence() -> None:
+    kinds = _kinds()
+    lacking = [
+        f"{telling.place}: {name} needs {', '.join(sorted(lack))}"
+        for telling in tellings()
+        for name in telling.kinds
+        if (lack := _needed(kinds[name]) - telling.facts)
+    ]
+    lacking += [
+        f"{telling.place}: {name} needs {', '.join(sorted(lack))}"
+        for telling in tellings()
+        for name in telling.cures
+        if (lack := _needed_by_cure(Cure[name.rpartition(".")[2]]) - telling.facts)
+    ]
+    assert lacking == []
+
+
+def test_no_kind_is_left_that_nothing_tells() -> None:
+    told = {name for telling in tellings() for name in telling.kinds}
+    assert sorted(set(_kinds()) - told) == []
+
+
+def test_no_room_that_is_done_makes_a_sentence() -> None:
+    assert [place for place in sentences() if not place.startswith(_TO_DO)] == []
+
+
+@pytest.mark.parametrize("room", _ROOMS)
+def test_words_for_a_problem_stand_nowhere_but_in_the_language(room: str) -> None:
+    lines = (PACKAGE / "problems" / f"{room}.py").read_text(encoding="utf-8").splitlines()
+    assert [line for line in lines if "=" in line and "auto()" not in line] == []

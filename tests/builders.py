@@ -5,6 +5,7 @@ from dataclasses import replace
 
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Content, Drawing, Item, Label, Paper, Sheet, SheetSet, Stamp, View
+from flangelayout.drawing.references import HoleRef, OpeningRef, OutlineRef, Ref
 from flangelayout.geometry.shapes import ORIGIN, Arc, Box, Circle, Contour, Line, Point, polar
 
 A4 = Paper("A4", 210.0, 297.0)
@@ -18,7 +19,7 @@ def stamp(**changes: str) -> Stamp:
     return replace(STAMP, **changes)
 
 
-def item(what: Content, layer: Layer = Layer.OUTLINE, source: str = "") -> Item:
+def item(what: Content, layer: Layer = Layer.OUTLINE, source: Ref | None = None) -> Item:
     """One thing on a layer."""
     return Item(layer, what, source)
 
@@ -57,11 +58,11 @@ def ring(hole_count: int = 8, diameter: float = 240.0, hole_diameter: float = 22
     """Holes on a bolt circle, a bore and an outline, as a cut file has them; holes straddle."""
     centers = [polar(diameter / 2, (number + 0.5) * 360 / hole_count) for number in range(hole_count)]
     holes = (
-        Item(Layer.CUT_HOLES, Circle(center, hole_diameter / 2), f"hole {number}")
+        Item(Layer.CUT_HOLES, Circle(center, hole_diameter / 2), HoleRef(str(number)))
         for number, center in enumerate(centers, 1)
     )
-    bore = Item(Layer.CUT_BORE, Circle(ORIGIN, 0.35 * diameter), "bore")
-    return (*holes, bore, Item(Layer.CUT_OUTLINE, Circle(ORIGIN, 0.6 * diameter), "outline"))
+    bore = Item(Layer.CUT_BORE, Circle(ORIGIN, 0.35 * diameter), OpeningRef(0))
+    return (*holes, bore, Item(Layer.CUT_OUTLINE, Circle(ORIGIN, 0.6 * diameter), OutlineRef()))
 
 
 def stadium(length: float = 200.0, height: float = 100.0) -> Contour:

@@ -8,6 +8,7 @@ from enum import Enum
 
 from flangelayout.drawing.convention import Convention, DimensionStyle
 from flangelayout.drawing.layers import Layer, Pen
+from flangelayout.drawing.references import Ref
 from flangelayout.geometry.shapes import Arc, Box, Circle, Contour, Line, Point
 
 
@@ -121,11 +122,11 @@ Content = Drawn | Dimension
 
 @dataclass(frozen=True, slots=True)
 class Item:
-    """One thing on a drawing, the layer it is on and where it came from (``bolt circle A, hole 3``)."""
+    """One thing on a drawing, the layer it is on and where it comes from."""
 
     layer: Layer
     what: Content
-    source: str = ""
+    source: Ref | None = None
 
 
 @dataclass(frozen=True, slots=True)

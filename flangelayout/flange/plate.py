@@ -53,17 +53,31 @@ class SingleHole:
 
 @dataclass(frozen=True, slots=True)
 class Opening:
-    """An opening beside the bore.
+    """An opening of the plate.
 
     Attributes:
         shape: Its edge.
-        name: What it is called: ``opening 2 (window), copy 1``.
+        number: Of the job's openings, from 1; 0 for the one the plate's bore gives.
+        called: What it is called: ``opening 2 (window)``.
+        copy: Which copy it is, from 1, where it repeats; 0 where it stands once.
         sizes: What it was made from, in words and mm or degrees, for the sheet.
     """
 
     shape: Edge
-    name: str
+    number: int
+    called: str
+    copy: int = 0
     sizes: tuple[tuple[str, float], ...] = ()
+
+    @property
+    def is_bore(self) -> bool:
+        """Whether the plate's own bore makes it."""
+        return self.number == 0
+
+    @property
+    def name(self) -> str:
+        """What it is called, with its copy: ``opening 2 (window), copy 1``."""
+        return f"{self.called}, copy {self.copy}" if self.copy else self.called
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,7 +142,7 @@ class Flange:
 
     def cutouts(self) -> tuple[Opening, ...]:
         """The bore, where there is one, and every other opening."""
-        bore = () if self.bore is None else (Opening(Circle(ORIGIN, self.bore / 2), "bore"),)
+        bore = () if self.bore is None else (Opening(Circle(ORIGIN, self.bore / 2), 0, "bore"),)
         return (*bore, *self.openings)
 
     def edge_distance(self, spine: Spine) -> float:

@@ -9,6 +9,7 @@ from flangelayout.geometry.shapes import Arc, Circle, Contour, Line, Point, Shap
 from flangelayout.writers.dxf_document import add_layers, finished, new_document, set_extents
 from flangelayout.writers.dxf_options import DxfOptions
 from flangelayout.writers.dxf_shapes import Placing, add_shape, shape_key
+from flangelayout.writers.numbers import fixed
 
 
 def cut_file(drawing: Drawing, stamp: Stamp, options: DxfOptions) -> bytes:
@@ -54,7 +55,7 @@ def _cut_shapes(drawing: Drawing) -> Iterator[tuple[Item, Shape]]:
                         yield item, stroke
             case _:
                 kind = type(item.what).__name__
-                raise OutputError(f"a {kind} ({item.source or 'no source'}) cannot stand in a cut file: geometry only")
+                raise OutputError(f"a {kind} on layer {item.layer.name} cannot stand in a cut file: geometry only")
 
 
 def _refuse_duplicates(placed: list[tuple[Item, Shape]]) -> None:
@@ -65,6 +66,11 @@ def _refuse_duplicates(placed: list[tuple[Item, Shape]]) -> None:
         other = met.setdefault(shape_key(shape), item)
         if len(met) == count:
             raise OutputError(
-                f"{item.source or 'an item'} on layer {item.layer.name} is the same {type(shape).__name__.lower()} as "
-                f"{other.source or 'another'} on layer {other.layer.name}; it would be cut twice: remove one of them"
+                f"a {type(shape).__name__.lower()} on layer {item.layer.name} is the same as one on layer "
+                f"{other.layer.name}{_where(shape)}; it would be cut twice: remove one of them"
             )
+
+
+def _where(shape: Shape) -> str:
+    middle = extent(shape).center
+    return f", about X{fixed(middle.x)} Y{fixed(middle.y)} mm"

@@ -16,6 +16,7 @@ from flangelayout.errors import InputError
 from flangelayout.geometry.shapes import Arc, Circle, Contour, Line, Point, polar
 from flangelayout.job import Job
 from flangelayout.units import Unit
+from flangelayout.views.words.references import ref_words
 from jobs import PAPERS, make_job, round_to
 
 Geometries = np.ndarray[Any, np.dtype[np.object_]]
@@ -133,7 +134,7 @@ def read_page(sheet: Sheet) -> Page:
             continue
         for line in _polylines(primitive):
             owners += [len(sources)] * len(line)
-            sources.append(f"{item.layer.name} {item.source}")
+            sources.append(f"{item.layer.name} {ref_words(item.source)}")
             points += [_on_paper(point, scale, shift) for point in line]
     rooms = shapely.polygons(np.array(corners)) if corners else np.array([], dtype=object)
     return Page(words, rooms, sources, shapely.linestrings(np.array(points), indices=np.array(owners)))

@@ -17,11 +17,13 @@ from flangelayout.flange import (
     HoleRectangle,
     HoleRings,
     Jack,
+    Opening,
     Placement,
     RoundOutline,
     Slot,
 )
 from flangelayout.geometry.measure import spine_distance
+from flangelayout.geometry.shapes import Circle
 from flangelayout.units import Unit, decimal_text, size_text
 
 
@@ -153,11 +155,11 @@ def _least_chord(circle: BoltCircle) -> float:
 def _holes_on_metal(flange: Flange, holes: tuple[Hole, ...], unit: Unit) -> Iterator[Finding]:
     """The first hole of each group that runs over the edge, and the first that runs into each opening."""
     openings = flange.cutouts()
-    told: set[tuple[int, str]] = set()
+    told: set[tuple[int, Opening | None]] = set()
     for hole in holes:
         over = over_edge(flange, hole)
-        if over > 0 and (hole.group, "edge") not in told and not _is_outside(flange, hole):
-            told.add((hole.group, "edge"))
+        if over > 0 and (hole.group, None) not in told and not _is_outside(flange, hole):
+            told.add((hole.group, None))
             yield _error(
                 "hole-on-plate",
                 hole_key(flange, hole),
@@ -166,9 +168,9 @@ def _holes_on_metal(flange: Flange, holes: tuple[Hole, ...], unit: Unit) -> Iter
             )
         for opening in openings:
             into = into_opening(opening, hole)
-            if into > 0 and (hole.group, opening.name) not in told:
-                told.add((hole.group, opening.name))
-                size = f" of {_size(flange.bore or 0.0, unit)}" if opening.name == "bore" else ""
+            if into > 0 and (hole.group, opening) not in told:
+                told.add((hole.group, opening))
+                size = f" of {_size(2 * opening.shape.radius, unit)}" if isinstance(opening.shape, Circle) else ""
                 yield _error(
                     "hole-clear-of-bore",
                     hole_key(flange, hole),

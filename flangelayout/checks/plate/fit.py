@@ -80,4 +80,4 @@ def _is_within(one: Opening, other: Opening) -> bool:
 
 
 def _key(opening: Opening) -> str:
-    return "plate.bore" if opening.name == "bore" else "opening"
+    return "plate.bore" if opening.is_bore else "opening"

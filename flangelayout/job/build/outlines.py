@@ -97,7 +97,10 @@ def ring_opening(plate: PlateTable) -> Opening | None:
     if plate.outline != "figure-8" or plate.bore is None or plate.center_distance is None:
         return None
     return Opening(
-        Circle(Point(plate.center_distance / 2, 0.0), plate.bore / 2), "ring opening", (("diameter", plate.bore),)
+        Circle(Point(plate.center_distance / 2, 0.0), plate.bore / 2),
+        0,
+        "ring opening",
+        sizes=(("diameter", plate.bore),),
     )
 
 
@@ -267,8 +270,9 @@ def _copies(table: OpeningTable, number: int, tables: int) -> Iterator[Opening]:
     written = ((key.replace("_", " "), getattr(table, key)) for key in keys)
     sizes = tuple((word, value) for word, value in written if value is not None)
     for copy in range(table.count):
-        name = called if table.count == 1 else f"{called}, copy {copy + 1}"
-        yield Opening(turned(shape, 360.0 * copy / table.count) if copy else shape, name, sizes)
+        turn = 360.0 * copy / table.count
+        number_of_copy = copy + 1 if table.count > 1 else 0
+        yield Opening(turned(shape, turn) if copy else shape, number, called, number_of_copy, sizes)
 
 
 def _opening(table: OpeningTable) -> Edge:

@@ -11,6 +11,7 @@ from flangelayout.drawing.explode import items_box
 from flangelayout.drawing.info import JobInfo
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import CenterMark, Drawing, Item, Paper, Sheet
+from flangelayout.drawing.references import Cut, HoleRef, LeadRef
 from flangelayout.errors import GeometryError, InputError, Problem
 from flangelayout.flange import Flange, Hole
 from flangelayout.flange.cutting import CutOptions, HoleCut, Mark, hole_cut
@@ -21,6 +22,7 @@ from flangelayout.geometry.shapes import Circle, Contour, Point, extent
 from flangelayout.units import Unit, size_text
 from flangelayout.views.cut.marks import number_marks, top_marks
 from flangelayout.views.cut.nominal import MARK_REACH
+from flangelayout.views.words.references import ref_words
 
 _MARK_GAP = MARK_REACH / 6
 INSIDE = (Layer.CUT_HOLES, Layer.CUT_BORE)
@@ -73,13 +75,13 @@ def page_with_room(sheet: Sheet) -> Sheet:
 
 def _with_hole_choices(items: Iterable[Item], flange: Flange, options: CutOptions, unit: Unit) -> list[Item]:
     """Each hole as drawn, smaller for the drill, or as a cross."""
-    holes = {hole.source: hole for hole in flange.holes()}
+    holes = {hole.label: hole for hole in flange.holes()}
     out: list[Item] = []
     for item in items:
-        hole = holes.get(item.source)
-        if hole is None or item.layer is not Layer.CUT_HOLES:
+        if not isinstance(item.source, HoleRef) or item.layer is not Layer.CUT_HOLES:
             out.append(item)
             continue
+        hole = holes[item.source.label]
         match hole_cut(hole, options, flange.thickness):
             case HoleCut.AS_DRAWN:
                 out.append(item)
@@ -96,8 +98,8 @@ def _undersize(item: Item, undersize: float, unit: Unit) -> Edge:
         return grown(shape, -undersize / 2)
     except GeometryError:
         text = (
-            f"{_text(undersize, unit)} less leaves nothing of {item.source}, {_size_text(shape, unit)}; use less, or "
-            'mark the center only (cut = "center mark only")'
+            f"{_text(undersize, unit)} less leaves nothing of {ref_words(item.source)}, {_size_text(shape, unit)}; "
+            'use less, or mark the center only (cut = "center mark only")'
         )
         raise InputError(Problem("cut.undersize", text)) from None
 
@@ -110,7 +112,7 @@ def _kerfed(item: Item, kerf: float, unit: Unit) -> Item:
     try:
         return replace(item, what=grown(shape, kerf / 2 if outside else -kerf / 2))
     except GeometryError:
-        size = f"{item.source}, {_size_text(shape, unit)}"
+        size = f"{ref_words(item.source)}, {_size_text(shape, unit)}"
         if outside:
             text = f"a kerf of {_text(kerf, unit)} does not fit into a notch of the {size}; widen the notch"
         else:
@@ -125,14 +127,14 @@ def _with_leads(item: Item, options: CutOptions, unit: Unit) -> Iterator[Item]:
         path = led(shape, options.lead_in, options.lead_out, scrap_inside=item.layer in INSIDE)
     except GeometryError:
         text = (
-            f"{_text(options.lead_in, unit)} finds no room at {item.source}, {_size_text(shape, unit)}, nor does a "
-            "quarter of it; use a shorter one"
+            f"{_text(options.lead_in, unit)} finds no room at {ref_words(item.source)}, {_size_text(shape, unit)}, "
+            "nor does a quarter of it; use a shorter one"
         )
         raise InputError(Problem("cut.lead_in", text)) from None
-    yield Item(Layer.CUT_LEADS, path.lead_in, f"lead-in of {item.source}")
+    yield Item(Layer.CUT_LEADS, path.lead_in, LeadRef(_cut(item)))
     yield replace(item, what=path.path)
     if path.lead_out:
-        yield Item(Layer.CUT_LEADS, path.lead_out, f"lead-out of {item.source}")
+        yield Item(Layer.CUT_LEADS, path.lead_out, LeadRef(_cut(item), is_out=True))
 
 
 def _marks(flange: Flange, info: JobInfo, options: CutOptions, unit: Unit) -> Iterator[Item]:
@@ -148,11 +150,16 @@ def _marks(flange: Flange, info: JobInfo, options: CutOptions, unit: Unit) -> It
 
 def _center_mark(hole: Hole) -> Item:
     reach = min(MARK_REACH, 0.8 * hole.diameter / 2)
-    return Item(Layer.CUT_MARKS, CenterMark(hole.center, reach, min(_MARK_GAP, reach / 3)), hole.source)
+    return Item(Layer.CUT_MARKS, CenterMark(hole.center, reach, min(_MARK_GAP, reach / 3)), HoleRef(hole.label))
+
+
+def _cut(item: Item) -> Cut:
+    assert isinstance(item.source, Cut), f"{item} is no cut of the plate"
+    return item.source
 
 
 def _edge(item: Item) -> Edge:
-    assert isinstance(item.what, Circle | Contour), f"{item.source} is no closed shape"
+    assert isinstance(item.what, Circle | Contour), f"{item} is no closed shape"
     return item.what
 
 

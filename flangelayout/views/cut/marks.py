@@ -8,10 +8,11 @@ from flangelayout.drawing.explode import items_box
 from flangelayout.drawing.info import JobInfo
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Item
+from flangelayout.drawing.references import MarkRef
 from flangelayout.drawing.strokes import stroke_text, stroke_width
 from flangelayout.errors import InputError, Problem
 from flangelayout.flange import Flange
-from flangelayout.flange.cutting import CutOptions
+from flangelayout.flange.cutting import CutOptions, Mark
 from flangelayout.geometry.measure import Edge, distance_to_edge
 from flangelayout.geometry.shapes import Box, Circle, Point, extent, polar
 from flangelayout.units import Unit, size_text
@@ -29,7 +30,7 @@ def top_marks(flange: Flange, options: CutOptions, unit: Unit) -> tuple[Item, ..
     Raises:
         InputError: If it finds no room in the upper part of the plate.
     """
-    return _placed("TOP", "top", flange, options.mark_height, unit, ())
+    return _placed("TOP", Mark.TOP, flange, options.mark_height, unit, ())
 
 
 def number_marks(
@@ -41,27 +42,27 @@ def number_marks(
         InputError: If it finds no room.
     """
     boxes = (items_box(taken),) if taken else ()
-    return _placed(f"{info.number} {info.revision}", "part number", flange, options.mark_height, unit, boxes)
+    return _placed(f"{info.number} {info.revision}", Mark.NUMBER, flange, options.mark_height, unit, boxes)
 
 
-def _placed(
-    text: str, source: str, flange: Flange, height: float, unit: Unit, taken: Iterable[Box]
-) -> tuple[Item, ...]:
+def _placed(text: str, mark: Mark, flange: Flange, height: float, unit: Unit, taken: Iterable[Box]) -> tuple[Item, ...]:
     holes = [hole.shape for hole in flange.holes()] + [opening.shape for opening in flange.cutouts()]
     boxed = [(extent(shape), shape) for shape in holes]
     for share in _SMALLER:
         letters = height * share
         size = Point(stroke_width(text, letters), letters)
-        for center in _places(flange, upward=source == "top"):
+        for center in _places(flange, upward=mark is Mark.TOP):
             box = Box(center.x - size.x / 2, center.y - size.y / 2, center.x + size.x / 2, center.y + size.y / 2)
             apart = not any(box.grown(letters / 2).overlaps(other) for other in taken)
             if apart and _is_metal(box, letters / 3, flange.pieces(), boxed):
                 strokes = stroke_text(text, letters, Point(box.left, box.bottom))
-                return tuple(Item(Layer.CUT_MARKS, stroke, source) for stroke in strokes)
+                return tuple(Item(Layer.CUT_MARKS, stroke, MarkRef(text)) for stroke in strokes)
     least = size_text(height * _SMALLER[-1], unit)
-    where = "in the upper part of the plate" if source == "top" else "on the plate"
+    where = "in the upper part of the plate" if mark is Mark.TOP else "on the plate"
     raise InputError(
-        Problem("cut.marks", f'"{text}" finds no room {where}, even {least} {unit.value} high; leave out "{source}"')
+        Problem(
+            "cut.marks", f'"{text}" finds no room {where}, even {least} {unit.value} high; leave out "{mark.value}"'
+        )
     )
 
 

@@ -5,12 +5,14 @@ from dataclasses import dataclass, replace
 
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import CenterMark, Drawing, Item
+from flangelayout.drawing.references import LeadRef, PlacedRef
 from flangelayout.errors import InputError, Problem
 from flangelayout.geometry.contours import turned_point
 from flangelayout.geometry.measure import Edge, area, is_inside
 from flangelayout.geometry.pieces import point_at
 from flangelayout.geometry.shapes import Arc, Circle, Contour, Line, Point
 from flangelayout.nest import Nest, NestPart, Placed, moved_shape
+from flangelayout.views.words.references import ref_words
 
 _INSIDE = (Layer.CUT_HOLES, Layer.CUT_BORE)
 
@@ -43,15 +45,17 @@ def nest_pieces(drawing: Drawing, name: str, quantity: int, job: int) -> Iterato
         InputError: If an opening belongs to none of the parts.
     """
     outlines = [item for item in drawing.items if item.layer is Layer.CUT_OUTLINE]
-    owners = {_bare(item.source): index for index, item in enumerate(outlines)}
+    owners = {item.source: index for index, item in enumerate(outlines)}
     owned: list[list[Item]] = [[] for _ in outlines]
     for item in drawing.items:
-        owner = owners.get(_bare(item.source))
+        owner = owners.get(item.source.of if isinstance(item.source, LeadRef) else item.source)
         if owner is None:
             place = _place_on(item)
             owner = next((index for index, each in enumerate(outlines) if is_inside(_edge(each), place)), None)
         if owner is None:
-            raise InputError(Problem(name, f"{item.source} lies outside every part of the plate; it cannot be nested"))
+            raise InputError(
+                Problem(name, f"{ref_words(item.source)} lies outside every part of the plate; it cannot be nested")
+            )
         owned[owner].append(item)
     for index, items in enumerate(owned):
         title = name if len(outlines) == 1 else f"{name}, part {index + 1}"
@@ -66,7 +70,7 @@ def nest_drawing(nest: Nest, pieces: Sequence[NestPiece], plate: int) -> Drawing
         if placed.plate != plate:
             continue
         for item in pieces[placed.part].items:
-            laid = replace(item, what=_moved(item, placed), source=f"{mark}: {item.source}")
+            laid = replace(item, what=_moved(item, placed), source=PlacedRef(mark, item.source))
             (marks if item.layer is Layer.CUT_MARKS else cuts).append(laid)
     return Drawing(f"nest, plate {plate + 1}", (*marks, *cuts))
 
@@ -93,11 +97,6 @@ def _part(outline: Edge, items: Sequence[Item], name: str, quantity: int) -> Nes
     return NestPart(name, outline, openings, metal, quantity, leads)
 
 
-def _bare(source: str) -> str:
-    """The source of a cut without what its leads put before it."""
-    return source.removeprefix("lead-in of ").removeprefix("lead-out of ")
-
-
 def _place_on(item: Item) -> Point:
     match item.what:
         case Circle() | CenterMark():
@@ -107,7 +106,9 @@ def _place_on(item: Item) -> Point:
         case Line() | Arc():
             return point_at(item.what, 1.0)
         case _:
-            raise InputError(Problem(item.source, f"a {type(item.what).__name__} cannot be nested; geometry only"))
+            raise InputError(
+                Problem(ref_words(item.source), f"a {type(item.what).__name__} cannot be nested; geometry only")
+            )
 
 
 def _moved(item: Item, placed: Placed) -> Line | Circle | Arc | Contour | CenterMark:
@@ -119,5 +120,5 @@ def _moved(item: Item, placed: Placed) -> Line | Circle | Arc | Contour | Center
 
 
 def _edge(item: Item) -> Edge:
-    assert isinstance(item.what, Circle | Contour), f"{item.source} is no closed shape"
+    assert isinstance(item.what, Circle | Contour), f"{item} is no closed shape"
     return item.what

@@ -2,9 +2,11 @@
 
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import CenterMark, Drawing, Item, Paper, Sheet, View
+from flangelayout.drawing.references import HoleRef, OutlineRef
 from flangelayout.flange import Flange, through_shape
 from flangelayout.geometry.measure import Edge
 from flangelayout.geometry.shapes import Circle, Point, extent
+from flangelayout.views.page.plate_lines import numbered_parts, opening_ref
 
 MARK_REACH = 3.0
 """Half the length in mm of the strokes that mark a hole which is not cut."""
@@ -21,21 +23,14 @@ def cut_drawing(flange: Flange) -> Drawing:
     for hole in flange.holes():
         shape = through_shape(hole)
         if shape is None:
-            marks.append(Item(Layer.CUT_MARKS, CenterMark(hole.center, MARK_REACH, _MARK_GAP), hole.source))
+            marks.append(Item(Layer.CUT_MARKS, CenterMark(hole.center, MARK_REACH, _MARK_GAP), HoleRef(hole.label)))
         else:
-            inside.append((_size(shape), Item(Layer.CUT_HOLES, shape, hole.source)))
+            inside.append((_size(shape), Item(Layer.CUT_HOLES, shape, HoleRef(hole.label))))
     for opening in flange.cutouts():
-        inside.append((_size(opening.shape), Item(Layer.CUT_BORE, opening.shape, opening.name)))
+        inside.append((_size(opening.shape), Item(Layer.CUT_BORE, opening.shape, opening_ref(opening))))
     inside.sort(key=lambda sized: sized[0])
-    outside = (Item(Layer.CUT_OUTLINE, piece, name) for piece, name in _named_pieces(flange))
+    outside = (Item(Layer.CUT_OUTLINE, piece, OutlineRef(part)) for part, piece in numbered_parts(flange.pieces()))
     return Drawing("cut", (*marks, *(item for _, item in inside), *outside))
-
-
-def _named_pieces(flange: Flange) -> tuple[tuple[Edge, str], ...]:
-    pieces = flange.pieces()
-    if len(pieces) == 1:
-        return ((pieces[0], "outline"),)
-    return tuple((piece, f"outline of part {number}") for number, piece in enumerate(pieces, 1))
 
 
 def cut_sheet(flange: Flange, drawing: Drawing) -> Sheet:

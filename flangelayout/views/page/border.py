@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from flangelayout.drawing.border import Border, Side, Zones, ZoneStart
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, Item, Label, Paper
+from flangelayout.drawing.references import Furniture
 from flangelayout.geometry.shapes import Box, Line, Point, rectangle
 
 _LETTERS = "ABCDEFGHJKLMNPQRSTUVWXYZ"
@@ -17,7 +18,7 @@ _EDGE = 1.0
 def border_items(border: Border, page: Paper) -> tuple[Item, ...]:
     """Frame and everything outside it, for a page as it is turned."""
     frame, rules = border.frame(page), border.rules(page)
-    items = [Item(Layer.BORDER, rectangle(frame), "border")]
+    items = [Item(Layer.BORDER, rectangle(frame), Furniture("border"))]
     if rules.zones:
         items += _zones(rules.zones, frame, page)
     if rules.centering:
@@ -25,14 +26,14 @@ def border_items(border: Border, page: Paper) -> tuple[Item, ...]:
     if page.width > page.height:
         for x in rules.folds:
             for start, end in ((_EDGE, _MARK), (page.height - _MARK, page.height - _EDGE)):
-                items.append(Item(Layer.TABLE, Line(Point(x, start), Point(x, end)), "fold mark"))
+                items.append(Item(Layer.TABLE, Line(Point(x, start), Point(x, end)), Furniture("fold mark")))
     return tuple(items)
 
 
 def _zones(zones: Zones, frame: Box, page: Paper) -> Iterator[Item]:
     for side in zones.sides:
         room = _strip(side, zones, frame)
-        yield Item(Layer.TABLE, rectangle(room), "zone")
+        yield Item(Layer.TABLE, rectangle(room), Furniture("zone"))
         across = side in (Side.TOP, Side.BOTTOM)
         low, high = (room.left, room.right) if across else (room.bottom, room.top)
         sheet = page.width if across else page.height
@@ -44,13 +45,13 @@ def _zones(zones: Zones, frame: Box, page: Paper) -> Iterator[Item]:
                 if across
                 else (Point(room.left, cut), Point(room.right, cut))
             )
-            yield Item(Layer.TABLE, Line(*ends), "zone")
+            yield Item(Layer.TABLE, Line(*ends), Furniture("zone"))
         names = _names(zones, across, len(edges) - 1)
         for name, start, end in zip(names, edges, edges[1:], strict=False):
             middle = (start + end) / 2
             at = Point(middle, room.center.y) if across else Point(room.center.x, middle)
             if end - start >= 4:
-                yield Item(Layer.TEXT, Label(at, name, _LETTER_HEIGHT, 0.0, Anchor.MIDDLE), "zone")
+                yield Item(Layer.TEXT, Label(at, name, _LETTER_HEIGHT, 0.0, Anchor.MIDDLE), Furniture("zone"))
 
 
 def _strip(side: Side, zones: Zones, frame: Box) -> Box:
@@ -94,4 +95,4 @@ def _centering(frame: Box, page: Paper, zones: Zones | None) -> Iterator[Item]:
         (Point(frame.left, y), Point(frame.left - reach, y)),
         (Point(frame.right, y), Point(frame.right + reach, y)),
     ):
-        yield Item(Layer.BORDER, Line(start, end), "centering mark")
+        yield Item(Layer.BORDER, Line(start, end), Furniture("centering mark"))

@@ -1,10 +1,11 @@
 """Lines of a plate that every view shows: the centerlines of hole patterns, joints, centers of its discs."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import assert_never
 
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Item
+from flangelayout.drawing.references import Furniture, OpeningRef, OutlineRef
 from flangelayout.flange import (
     BoltCircle,
     FigureEightOutline,
@@ -12,14 +13,33 @@ from flangelayout.flange import (
     HoleGrid,
     HoleRectangle,
     HoleRings,
+    Opening,
     SegmentOutline,
     SplitOutline,
     joint_lines,
 )
 from flangelayout.geometry.contours import turned_point
+from flangelayout.geometry.measure import Edge
 from flangelayout.geometry.shapes import ORIGIN, Arc, Circle, Contour, Line, Point, polar
 
 _MOST_RINGS = 12
+
+
+def metal_edges(flange: Flange, layer: Layer) -> Iterator[Item]:
+    """The edge of every part of the plate, then of every opening."""
+    pieces = flange.pieces()
+    yield from (Item(layer, piece, OutlineRef(part)) for part, piece in numbered_parts(pieces))
+    yield from (Item(layer, opening.shape, opening_ref(opening)) for opening in flange.cutouts())
+
+
+def numbered_parts(pieces: Sequence[Edge]) -> Iterator[tuple[int, Edge]]:
+    """Each part with the number it is referred to by: from 1, or 0 for a plate in one piece."""
+    return zip(range(1, len(pieces) + 1) if len(pieces) > 1 else (0,), pieces, strict=True)
+
+
+def opening_ref(opening: Opening) -> OpeningRef:
+    """What items of an opening refer to."""
+    return OpeningRef(opening.number, opening.copy)
 
 
 def pattern_lines(flange: Flange, group: int) -> tuple[Circle | Arc | Contour, ...]:
@@ -52,7 +72,7 @@ def joint_items(flange: Flange, layer: Layer) -> Iterator[Item]:
     outline = flange.outline
     if isinstance(outline, SplitOutline) and outline.gap:
         for number, line in enumerate(joint_lines(outline), 1):
-            yield Item(layer, line, f"joint {number}")
+            yield Item(layer, line, Furniture(f"joint {number}"))
 
 
 def disc_centerlines(flange: Flange, past: float) -> Iterator[Line]:

@@ -4,6 +4,7 @@ from collections.abc import Iterator, Sequence
 
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Item, Solid, Stamp
+from flangelayout.drawing.references import Furniture
 from flangelayout.geometry.shapes import Box, Point
 
 QUIET_MODULES = 4
@@ -39,7 +40,7 @@ def qr_items(text: str, at: Point, size: float) -> tuple[Item, ...]:
     boxes = (
         Box(left + module * a, top - module * d, left + module * c, top - module * b) for a, b, c, d in _blocks(modules)
     )
-    return tuple(Item(Layer.TEXT, _solid(box), "QR code") for box in boxes)
+    return tuple(Item(Layer.TEXT, _solid(box), Furniture("QR code")) for box in boxes)
 
 
 def _solid(box: Box) -> Solid:

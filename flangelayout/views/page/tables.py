@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, Item, Label, Table
+from flangelayout.drawing.references import Furniture
 from flangelayout.drawing.textwidth import text_width
 from flangelayout.geometry.shapes import Box, Line, Point, rectangle
 
@@ -62,9 +63,9 @@ def table_items(laid: LaidTable, left: float, top: float) -> tuple[Item, ...]:
     top -= ROW_HEIGHT
     box = Box(left, top - ROW_HEIGHT * (len(laid.table.rows) + 1), left + laid.width, top)
     edges = [left + sum(laid.widths[:index]) for index in range(len(laid.widths) + 1)]
-    lines = [Item(Layer.TABLE, rectangle(box), "table")]
+    lines = [Item(Layer.TABLE, rectangle(box), Furniture("table"))]
     lines += (_rule(Point(x, box.bottom), Point(x, top)) for x in edges[1:-1])
-    texts = [Item(Layer.TEXT, title, "table")]
+    texts = [Item(Layer.TEXT, title, Furniture("table"))]
     figures = [all(set(row[index]) <= _NUMBER_SIGNS for row in laid.table.rows) for index in range(len(laid.widths))]
     for number, row in enumerate((laid.table.columns, *laid.table.rows)):
         middle = top - ROW_HEIGHT * (number + 0.5)
@@ -75,7 +76,7 @@ def table_items(laid: LaidTable, left: float, top: float) -> tuple[Item, ...]:
 
 
 def _rule(start: Point, end: Point) -> Item:
-    return Item(Layer.TABLE, Line(start, end), "table")
+    return Item(Layer.TABLE, Line(start, end), Furniture("table"))
 
 
 def _row(texts: tuple[str, ...], edges: list[float], middle: float, figures: list[bool] | None) -> list[Item]:
@@ -90,5 +91,5 @@ def _row(texts: tuple[str, ...], edges: list[float], middle: float, figures: lis
             x, anchor = high - _PAD, Anchor.MIDDLE_RIGHT
         else:
             x, anchor = low + _PAD, Anchor.MIDDLE_LEFT
-        items.append(Item(Layer.TEXT, Label(Point(x, middle), text, TEXT_HEIGHT, 0.0, anchor), "table"))
+        items.append(Item(Layer.TEXT, Label(Point(x, middle), text, TEXT_HEIGHT, 0.0, anchor), Furniture("table")))
     return items

@@ -5,6 +5,7 @@ from collections.abc import Iterable
 from flangelayout.drawing.info import JobInfo
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, Item, Label, Stamp
+from flangelayout.drawing.references import Furniture
 from flangelayout.drawing.textwidth import shortened, wrapped
 from flangelayout.geometry.shapes import Point
 
@@ -14,7 +15,7 @@ LINE_PITCH = 1.6
 
 def text_item(at: Point, text: str, height: float, anchor: Anchor = Anchor.LEFT, turn: float = 0.0) -> Item:
     """One line of text on the paper."""
-    return Item(Layer.TEXT, Label(at, text, height, turn, anchor), "text")
+    return Item(Layer.TEXT, Label(at, text, height, turn, anchor), Furniture("text"))
 
 
 def line_item(at: Point, text: str, height: float, width: float) -> Item:

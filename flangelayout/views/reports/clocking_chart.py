@@ -7,6 +7,7 @@ from itertools import pairwise
 from flangelayout.checks.plate.clocking import Clocking
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, Drawing, Item, Label
+from flangelayout.drawing.references import Furniture
 from flangelayout.geometry.shapes import Contour, Line, Point
 from flangelayout.units import Unit, angle_text, decimal_text, from_mm
 from flangelayout.views.reports.flow import Figure, Placed
@@ -45,44 +46,46 @@ def _chart(found: Clocking, unit: Unit, right: float) -> Iterator[Item]:
     for name, layer, values in shown:
         places = [at(turn, value) for (turn, _), value in zip(found.curve, values, strict=True)]
         lines = tuple(Line(a, b) for a, b in pairwise(places))
-        yield Item(layer, Contour(lines, closed=False), name)
+        yield Item(layer, Contour(lines, closed=False), Furniture(name))
         ends.append((places[-1].y, name))
-    yield Item(Layer.CENTERLINE, Line(at(0, found.limit.value), at(found.period, found.limit.value)), "limit")
+    yield Item(
+        Layer.CENTERLINE, Line(at(0, found.limit.value), at(found.period, found.limit.value)), Furniture("limit")
+    )
     ends.append((at(0, found.limit.value).y, "limit"))
     for y, name in _spread(ends):
-        yield Item(Layer.TEXT, Label(Point(right + 1.5, y), name, _TEXT, 0.0, Anchor.MIDDLE_LEFT), name)
+        yield Item(Layer.TEXT, Label(Point(right + 1.5, y), name, _TEXT, 0.0, Anchor.MIDDLE_LEFT), Furniture(name))
     best = found.best_turn % found.period
     top = at(best, high).y
-    yield Item(Layer.DIMENSION, Line(at(best, low), Point(at(best, low).x, top)), "best turn")
+    yield Item(Layer.DIMENSION, Line(at(best, low), Point(at(best, low).x, top)), Furniture("best turn"))
     yield _label(f"best: {angle_text(found.best_turn)}", Point(at(best, low).x, top + 1.5), Anchor.CENTER)
 
 
 def _axes(found: Clocking, unit: Unit, low: float, high: float, at: _At) -> Iterator[Item]:
-    yield Item(Layer.TABLE, Line(at(0, low), at(0, high)), "axis")
-    yield Item(Layer.TABLE, Line(at(0, 0), at(found.period, 0)), "axis")
+    yield Item(Layer.TABLE, Line(at(0, low), at(0, high)), Furniture("axis"))
+    yield Item(Layer.TABLE, Line(at(0, 0), at(found.period, 0)), Furniture("axis"))
     step = _step(from_mm(high - low, unit) / 6)
     size = (high - low) / from_mm(high - low, unit)
     for index in range(math.ceil(from_mm(low, unit) / step), math.floor(from_mm(high, unit) / step) + 1):
         place = at(0, index * step * size)
-        yield Item(Layer.TABLE, Line(place, place - Point(1.2, 0.0)), "tick")
+        yield Item(Layer.TABLE, Line(place, place - Point(1.2, 0.0)), Furniture("tick"))
         text = decimal_text(index * step * size, unit, 0 if step >= 1 else 2)
         yield _label(text, place - Point(2.0, 0.0), Anchor.MIDDLE_RIGHT)
     for index in range(5):
         turn = found.period * index / 4
         place = Point(at(turn, 0).x, at(0, low).y)
-        yield Item(Layer.TABLE, Line(place, place - Point(0.0, 1.2)), "tick")
+        yield Item(Layer.TABLE, Line(place, place - Point(0.0, 1.2)), Furniture("tick"))
         yield _label(angle_text(turn), place - Point(0.0, 4.0), Anchor.CENTER)
     middle = Point(at(found.period / 2, 0).x, at(0, low).y - 8.5)
     yield _label("turn of B from where it is drawn, counter-clockwise", middle, Anchor.CENTER)
     yield Item(
         Layer.TEXT,
         Label(Point(5.0, (at(0, low).y + at(0, high).y) / 2), f"metal left, {unit.value}", _TEXT, 90.0, Anchor.CENTER),
-        "axis",
+        Furniture("axis"),
     )
 
 
 def _label(text: str, at: Point, anchor: Anchor) -> Item:
-    return Item(Layer.TEXT, Label(at, text, _TEXT, 0.0, anchor), "axis")
+    return Item(Layer.TEXT, Label(at, text, _TEXT, 0.0, anchor), Furniture("axis"))
 
 
 def _step(rough: float) -> float:

@@ -9,9 +9,11 @@ from flangelayout.checks.inspection.results import HoleResult, Inspection, SizeR
 from flangelayout.drawing.info import JobInfo
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, Drawing, Item, Label, SheetSet, Solid, Stamp, Table
+from flangelayout.drawing.references import Furniture, HoleRef
 from flangelayout.flange import Flange
 from flangelayout.geometry.shapes import ORIGIN, Circle, Line, Point, polar
 from flangelayout.units import Unit, angle_text, decimal_text, size_text
+from flangelayout.views.page.plate_lines import metal_edges
 from flangelayout.views.page.scales import fitting_scale, scale_text
 from flangelayout.views.reports.flow import Block, Figure, Placed, Tables, Words, page_width, report_sheets
 
@@ -81,7 +83,7 @@ def _figure(flange: Flange, found: Inspection, unit: Unit, width: float) -> Figu
         f"{scale_text(scale)}, seen from {flange.face}; arrows from the drawn to the measured center, "
         f"{factor} times printed size; a filled arrow head fails"
     )
-    caption = Item(Layer.TEXT, Label(Point(width / 2, -height), text, _TEXT, 0.0, Anchor.CENTER), "caption")
+    caption = Item(Layer.TEXT, Label(Point(width / 2, -height), text, _TEXT, 0.0, Anchor.CENTER), Furniture("caption"))
     return Figure(
         height + 1.0,
         (
@@ -92,24 +94,21 @@ def _figure(flange: Flange, found: Inspection, unit: Unit, width: float) -> Figu
 
 
 def _plate(flange: Flange, scale: float) -> Iterator[Item]:
-    for number, piece in enumerate(flange.pieces(), 1):
-        yield Item(Layer.OUTLINE, piece, f"edge {number}")
-    for opening in flange.cutouts():
-        yield Item(Layer.OUTLINE, opening.shape, opening.name)
+    yield from metal_edges(flange, Layer.OUTLINE)
     box = flange.box().grown(3.0 / scale)
     for line in (
         Line(Point(box.left, 0.0), Point(box.right, 0.0)),
         Line(Point(0.0, box.bottom), Point(0.0, box.top)),
     ):
-        yield Item(Layer.CENTERLINE, line, "centerline")
+        yield Item(Layer.CENTERLINE, line, Furniture("centerline"))
 
 
 def _arrows(found: Inspection, factor: float, scale: float) -> Iterator[Item]:
     for each in found.holes:
         center = each.hole.center
-        yield Item(Layer.DIMENSION, Circle(center, each.hole.diameter / 2), each.hole.source)
+        yield Item(Layer.DIMENSION, Circle(center, each.hole.diameter / 2), HoleRef(each.hole.label))
         tip = center + each.deviation.scaled(factor / scale)
-        yield Item(Layer.TEXT, Line(center, tip), each.hole.source)
+        yield Item(Layer.TEXT, Line(center, tip), HoleRef(each.hole.label))
         yield from _head(each, tip, scale)
 
 
@@ -123,7 +122,7 @@ def _labels(flange: Flange, found: Inspection, scale: float) -> Iterator[Item]:
         at = polar(radius + 2.6 / scale, away, center)
         if bore and 0 < (ORIGIN.distance_to(center) - radius - bore) * scale < _NARROW:
             at = polar(bore - _OFF_BORE / scale, inward + 180.0)
-        yield Item(Layer.TEXT, Label(at, each.hole.label, _TEXT, 0.0, Anchor.MIDDLE), each.hole.source)
+        yield Item(Layer.TEXT, Label(at, each.hole.label, _TEXT, 0.0, Anchor.MIDDLE), HoleRef(each.hole.label))
 
 
 def _number_step(found: Inspection, scale: float) -> int:
@@ -145,10 +144,10 @@ def _head(each: HoleResult, tip: Point, scale: float) -> Iterator[Item]:
     back = math.degrees(math.atan2(each.deviation.y, each.deviation.x)) + 180.0
     left, right = (polar(_ARROW / scale, back + side, tip) for side in (18.0, -18.0))
     if each.passed is False:
-        yield Item(Layer.TEXT, Solid((tip, left, right)), each.hole.source)
+        yield Item(Layer.TEXT, Solid((tip, left, right)), HoleRef(each.hole.label))
     else:
-        yield Item(Layer.TEXT, Line(tip, left), each.hole.source)
-        yield Item(Layer.TEXT, Line(tip, right), each.hole.source)
+        yield Item(Layer.TEXT, Line(tip, left), HoleRef(each.hole.label))
+        yield Item(Layer.TEXT, Line(tip, right), HoleRef(each.hole.label))
 
 
 def _hole_table(found: Inspection, unit: Unit) -> Table:

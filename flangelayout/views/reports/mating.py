@@ -16,6 +16,7 @@ from flangelayout.checks.mating.report import (
 from flangelayout.drawing.info import JobInfo
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, CenterMark, Drawing, Item, Label, SheetSet, Stamp, Table
+from flangelayout.drawing.references import Furniture, HoleRef
 from flangelayout.geometry.shapes import ORIGIN, Circle, Line, Point, polar
 from flangelayout.units import Unit, decimal_text
 from flangelayout.views.page.scales import fitting_scale, scale_text
@@ -92,7 +93,7 @@ def _figure(mating: Mating, width: float) -> Figure:
 
 
 def _caption(text: str, at: Point) -> Item:
-    return Item(Layer.TEXT, Label(at, text, _TEXT, 0.0, Anchor.CENTER), "caption")
+    return Item(Layer.TEXT, Label(at, text, _TEXT, 0.0, Anchor.CENTER), Furniture("caption"))
 
 
 def _reach(side: Side) -> float:
@@ -114,30 +115,35 @@ def _plates(mating: Mating, scale: float) -> Iterator[Item]:
     for side, layer, center in ((mating.a, Layer.OUTLINE, ORIGIN), (mating.b, Layer.HIDDEN, shift)):
         for what, diameter in (("outside", side.outside_diameter), ("bore", side.bore)):
             if diameter:
-                yield Item(layer, Circle(center, diameter / 2), what)
-    yield from (Item(Layer.OUTLINE, Circle(hole.center, hole.diameter / 2), hole.label) for hole in mating.a.holes)
+                yield Item(layer, Circle(center, diameter / 2), Furniture(what))
     yield from (
-        Item(Layer.HIDDEN, Circle(hole.center, hole.diameter / 2), hole.label) for hole in _placed_holes(mating)
+        Item(Layer.OUTLINE, Circle(hole.center, hole.diameter / 2), HoleRef(hole.label)) for hole in mating.a.holes
+    )
+    yield from (
+        Item(Layer.HIDDEN, Circle(hole.center, hole.diameter / 2), HoleRef(hole.label))
+        for hole in _placed_holes(mating)
     )
     reach = max(_reach(mating.a), _reach(mating.b)) + _PAST / scale
     for angle in (0.0, 90.0):
-        yield Item(Layer.CENTERLINE, Line(polar(-reach, angle), polar(reach, angle)), "centerline")
+        yield Item(Layer.CENTERLINE, Line(polar(-reach, angle), polar(reach, angle)), Furniture("centerline"))
     step = max(1, -(-len(mating.a.holes) // _MOST_NUMBERED))
     for hole in mating.a.holes[::step]:
         inward = math.hypot(hole.center.x, hole.center.y) - hole.diameter / 2 - 3.0 / scale
         at = polar(inward, ORIGIN.direction_to(hole.center))
-        yield Item(Layer.TEXT, Label(at, hole.label, _TEXT, 0.0, Anchor.MIDDLE), hole.label)
+        yield Item(Layer.TEXT, Label(at, hole.label, _TEXT, 0.0, Anchor.MIDDLE), HoleRef(hole.label))
 
 
 def _detail(hole_a: SideHole, hole_b: SideHole, mating: Mating, scale: float) -> Iterator[Item]:
     """Two holes and the bolt between them, about the middle of their centers."""
     middle = (hole_a.center + hole_b.center).scaled(0.5)
     a, b = hole_a.center - middle, hole_b.center - middle
-    yield Item(Layer.OUTLINE, Circle(a, hole_a.diameter / 2), "hole of A")
-    yield Item(Layer.HIDDEN, Circle(b, hole_b.diameter / 2), "hole of B")
-    yield Item(Layer.DIMENSION, Circle(_bolt_center(a, b, hole_a, hole_b, mating), mating.bolt_diameter / 2), "bolt")
+    yield Item(Layer.OUTLINE, Circle(a, hole_a.diameter / 2), Furniture("hole of A"))
+    yield Item(Layer.HIDDEN, Circle(b, hole_b.diameter / 2), Furniture("hole of B"))
+    yield Item(
+        Layer.DIMENSION, Circle(_bolt_center(a, b, hole_a, hole_b, mating), mating.bolt_diameter / 2), Furniture("bolt")
+    )
     for center in (a, b):
-        yield Item(Layer.CENTERLINE, CenterMark(center, 3.0), "center")
+        yield Item(Layer.CENTERLINE, CenterMark(center, 3.0), Furniture("center"))
 
 
 def _bolt_center(a: Point, b: Point, hole_a: SideHole, hole_b: SideHole, mating: Mating) -> Point:

@@ -20,6 +20,7 @@ from flangelayout.drawing.model import (
     View,
 )
 from flangelayout.drawing.papers import paper
+from flangelayout.drawing.references import Furniture
 from flangelayout.drawing.textwidth import text_width
 from flangelayout.geometry.contours import turned_point
 from flangelayout.geometry.shapes import Box, Circle, Line, Point, extent, rectangle
@@ -137,7 +138,7 @@ def _picture(nest: Nest, pieces: Sequence[NestPiece], plate: int, unit: Unit, ro
     top = room.top - _HEAD - _ABOVE
     at = Point(room.left + _LEFT + (width - stock.length * scale) / 2, top - stock.width * scale)
     items = (
-        Item(Layer.OUTLINE, rectangle(Box(0.0, 0.0, stock.length, stock.width)), "plate"),
+        Item(Layer.OUTLINE, rectangle(Box(0.0, 0.0, stock.length, stock.width)), Furniture("plate")),
         *_dimensions(nest, plate, unit, scale),
         *(item for item in nest_drawing(nest, pieces, plate).items if item.layer is not Layer.CUT_MARKS),
         *_part_marks(nest, pieces, plate, scale),
@@ -154,22 +155,22 @@ def _dimensions(nest: Nest, plate: int, unit: Unit, scale: float) -> Iterator[It
         return Item(
             Layer.DIMENSION,
             LinearDimension(corner, Point(end, stock.width), at, 0.0, size_text(end, unit)),
-            "plate",
+            Furniture("plate"),
         )
 
     yield across(stock.length, 1)
     if stock.length - used >= _LEAST_REMNANT:
         yield across(used, 0)
-        yield Item(Layer.HIDDEN, Line(Point(used, 0.0), Point(used, stock.width)), "remnant")
+        yield Item(Layer.HIDDEN, Line(Point(used, 0.0), Point(used, stock.width)), Furniture("remnant"))
         text = f"REMNANT {size_text(stock.length - used, unit)} x {size_text(stock.width, unit)}"
         wide = (stock.length - used) * scale
         if wide > TEXT_HEIGHT * 2:
             level = text_width(text, TEXT_HEIGHT) < wide - 2.0
             middle = Point((used + stock.length) / 2, stock.width / 2)
             label = Label(middle, text, TEXT_HEIGHT, 0.0 if level else 90.0, Anchor.MIDDLE)
-            yield Item(Layer.TEXT, label, "remnant")
+            yield Item(Layer.TEXT, label, Furniture("remnant"))
     height = LinearDimension(Point(0.0, 0.0), corner, Point(-5.0 / scale, 0.0), 90.0, size_text(stock.width, unit))
-    yield Item(Layer.DIMENSION, height, "plate")
+    yield Item(Layer.DIMENSION, height, Furniture("plate"))
 
 
 def _part_marks(nest: Nest, pieces: Sequence[NestPiece], plate: int, scale: float) -> Iterator[Item]:
@@ -182,7 +183,7 @@ def _part_marks(nest: Nest, pieces: Sequence[NestPiece], plate: int, scale: floa
         at = turned_point(spot.center, placed.turn_deg) + placed.at
         diagonal = (text_width(mark, 1.0) ** 2 + 1.0) ** 0.5
         height = min(max(2 * spot.radius * scale * 0.8 / diagonal, _LEAST_MARK), _LARGEST_MARK)
-        yield Item(Layer.TEXT, Label(at, mark, height, 0.0, Anchor.MIDDLE), "part mark")
+        yield Item(Layer.TEXT, Label(at, mark, height, 0.0, Anchor.MIDDLE), Furniture("part mark"))
 
 
 def _spot(piece: NestPiece) -> Circle:

@@ -20,6 +20,7 @@ from flangelayout.drawing.model import (
     View,
 )
 from flangelayout.drawing.papers import paper
+from flangelayout.drawing.references import Furniture
 from flangelayout.geometry.shapes import ORIGIN, Box, Circle, Contour, Line, Point, polar
 from flangelayout.survey import Kind, Reading, Survey
 from flangelayout.survey.readings import CHORD_KINDS, WORDS, place_text
@@ -168,12 +169,15 @@ def _picture(survey: Survey, unit: Unit) -> Drawing:
     radius = _PICTURE / 2 - 13.0
     centers = [polar(radius, survey_angle(survey.hole_count, number)) for number in range(1, survey.hole_count + 1)]
     hole = min(2.5, radius * 1.2 / survey.hole_count)
-    items = [Item(Layer.CENTERLINE, Circle(ORIGIN, radius), "bolt circle")]
+    items = [Item(Layer.CENTERLINE, Circle(ORIGIN, radius), Furniture("bolt circle"))]
     items += [*_polygon(centers), *_triangle(survey, centers)]
-    items += [Item(Layer.OUTLINE, Circle(center, hole), f"hole {number}") for number, center in enumerate(centers, 1)]
+    items += [
+        Item(Layer.OUTLINE, Circle(center, hole), Furniture(f"hole {number}"))
+        for number, center in enumerate(centers, 1)
+    ]
     items += _numbers(centers, radius)
     items += _reading_lines(survey, centers, hole, unit)
-    items.append(Item(Layer.CENTERLINE, CenterMark(ORIGIN, 2.0), "center"))
+    items.append(Item(Layer.CENTERLINE, CenterMark(ORIGIN, 2.0), Furniture("center")))
     return Drawing("working", tuple(items))
 
 
@@ -185,7 +189,7 @@ def survey_angle(hole_count: int, number: int) -> float:
 def _polygon(centers: list[Point]) -> Iterator[Item]:
     if len(centers) > 2:
         sides = tuple(Line(a, b) for a, b in pairwise((*centers, centers[0])))
-        yield Item(Layer.HATCH, Contour(sides, closed=True), "polygon")
+        yield Item(Layer.HATCH, Contour(sides, closed=True), Furniture("polygon"))
 
 
 def _triangle(survey: Survey, centers: list[Point]) -> Iterator[Item]:
@@ -195,9 +199,9 @@ def _triangle(survey: Survey, centers: list[Point]) -> Iterator[Item]:
         return
     start, end = _ends(chord, centers)
     middle = Point((start.x + end.x) / 2, (start.y + end.y) / 2)
-    yield Item(Layer.TEMPLATE_MARKS, Line(ORIGIN, start), "triangle")
-    yield Item(Layer.TEMPLATE_MARKS, Line(ORIGIN, end), "triangle")
-    yield Item(Layer.HIDDEN, Line(ORIGIN, middle), "half angle")
+    yield Item(Layer.TEMPLATE_MARKS, Line(ORIGIN, start), Furniture("triangle"))
+    yield Item(Layer.TEMPLATE_MARKS, Line(ORIGIN, end), Furniture("triangle"))
+    yield Item(Layer.HIDDEN, Line(ORIGIN, middle), Furniture("half angle"))
 
 
 def _numbers(centers: list[Point], radius: float) -> Iterator[Item]:
@@ -205,7 +209,7 @@ def _numbers(centers: list[Point], radius: float) -> Iterator[Item]:
     for number, center in enumerate(centers, 1):
         if number % step == 1 or step == 1:
             at = center.scaled((radius + 11.0) / radius)
-            yield Item(Layer.TEXT, Label(at, str(number), 2.2, 0.0, Anchor.MIDDLE), f"hole {number}")
+            yield Item(Layer.TEXT, Label(at, str(number), 2.2, 0.0, Anchor.MIDDLE), Furniture(f"hole {number}"))
 
 
 def _reading_lines(survey: Survey, centers: list[Point], hole: float, unit: Unit) -> Iterator[Item]:
@@ -218,7 +222,7 @@ def _reading_lines(survey: Survey, centers: list[Point], hole: float, unit: Unit
         if ends not in shown:
             shown.add(ends)
             text = f"{number}: {decimal_text(reading.value, unit)}"
-            yield Item(Layer.DIMENSION, _jaw_dimension(reading.kind, ends, hole, text), f"reading {number}")
+            yield Item(Layer.DIMENSION, _jaw_dimension(reading.kind, ends, hole, text), Furniture(f"reading {number}"))
 
 
 def _jaw_dimension(kind: Kind, ends: tuple[Point, Point], hole: float, text: str) -> LinearDimension:

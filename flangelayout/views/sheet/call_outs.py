@@ -5,6 +5,7 @@ from collections.abc import Iterable, Iterator
 from flangelayout.drawing.explode import LINE_PITCH, SHELF, TEXT_HEIGHT, explode
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Item, Label, Leader
+from flangelayout.drawing.references import GroupRef, Ref
 from flangelayout.drawing.textwidth import text_width, wrapped
 from flangelayout.flange import Hole
 from flangelayout.geometry.shapes import Line, Point
@@ -42,7 +43,7 @@ def call_out_items(look: Look, ink: Ink, holes: tuple[Hole, ...], right: float) 
     for group in reversed(shown):
         own = _near([hole for hole in holes if hole.group == group], angles[group])
         text = call_out_lines(look, group)
-        leader = stack.add(ink, own, text, look.flange.group_name(group)) if own and len(text) <= _MOST_LINES else None
+        leader = stack.add(ink, own, text, GroupRef(group)) if own and len(text) <= _MOST_LINES else None
         left_out += [] if leader or not own else [group]
     return stack.items, sorted(left_out)
 
@@ -83,7 +84,7 @@ class _Stack:
         self.lines: list[Line] = []
         self.floor = look.box.top + look.real(_FIRST)
 
-    def add(self, ink: Ink, tips: list[Hole], text: tuple[str, ...], source: str) -> Leader | None:
+    def add(self, ink: Ink, tips: list[Hole], text: tuple[str, ...], source: Ref) -> Leader | None:
         """A leader to one of the holes, taken into the ink; ``None`` where there is no place for it."""
         for leader in self._leaders(ink, tips, text):
             item = Item(Layer.DIMENSION, leader, source)

@@ -7,6 +7,7 @@ from dataclasses import replace
 from flangelayout.drawing.explode import items_box
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, CenterMark, Item, Label, Leader, LinearDimension
+from flangelayout.drawing.references import Furniture
 from flangelayout.flange import BoltCircle, Flange, Hole
 from flangelayout.geometry.measure import pieces
 from flangelayout.geometry.shapes import ORIGIN, Arc, Box, Circle, Contour, Line, Point, polar
@@ -37,7 +38,7 @@ def detail_scale(hole: Hole, scales: tuple[float, ...]) -> float:
 def detail_items(look: Look, hole: Hole, scale_words: str) -> tuple[Item, ...]:
     """The part round a hole within a narrow circle, with its diameter, its distance to the edge and its name."""
     ring = Circle(hole.center, look.real(_RADIUS))
-    lines = [Item(Layer.DIMENSION, ring, "detail"), *_clipped(look, hole, ring)]
+    lines = [Item(Layer.DIMENSION, ring, Furniture("detail")), *_clipped(look, hole, ring)]
     ink = Ink(look.scale)
     ink.add(lines)
     found = [*lines]
@@ -60,11 +61,11 @@ def _clipped(look: Look, hole: Hole, ring: Circle) -> Iterator[Item]:
                 yield from (replace(item, what=piece) for piece in _within(edge, ring))
     for line in pattern_lines(look.flange, hole.group):
         for part in (line,) if isinstance(line, Arc) else pieces(line):
-            yield from (Item(Layer.CENTERLINE, piece, "bolt circle") for piece in _within(part, ring))
+            yield from (Item(Layer.CENTERLINE, piece, Furniture("bolt circle")) for piece in _within(part, ring))
     for item in hole_items((hole,)):
         yield item if not isinstance(item.what, CenterMark) else replace(item, what=_mark(look, hole))
     for turn in (hole.angle, hole.angle + 180):
-        yield Item(Layer.CENTERLINE, Line(hole.center, polar(look.real(_RADIUS), turn, hole.center)), "ray")
+        yield Item(Layer.CENTERLINE, Line(hole.center, polar(look.real(_RADIUS), turn, hole.center)), Furniture("ray"))
 
 
 def _mark(look: Look, hole: Hole) -> CenterMark:
@@ -108,7 +109,7 @@ def _size(look: Look, hole: Hole) -> Iterator[Option]:
     for rise in (9.0, -9.0, 14.0, -14.0, 4.0):
         elbow = hole.center + Point(look.real(_RADIUS + 2.0), look.real(rise))
         tip = polar(hole.face_diameter / 2, hole.center.direction_to(elbow), hole.center)
-        yield (Item(Layer.DIMENSION, Leader(tip, elbow, (text,)), "detail"),)
+        yield (Item(Layer.DIMENSION, Leader(tip, elbow, (text,)), Furniture("detail")),)
 
 
 def _edge_distance(look: Look, hole: Hole) -> Iterator[Option]:
@@ -125,11 +126,11 @@ def _edge_distance(look: Look, hole: Hole) -> Iterator[Option]:
         for out in (4.0, 8.0, 12.0):
             at = polar(look.real(_RADIUS + out) * side, hole.angle + 90, hole.center)
             size = LinearDimension(hole.center, edge, at, hole.angle, look.lengths.decimal(distance), look.style)
-            yield (Item(Layer.DIMENSION, size, "detail"),)
+            yield (Item(Layer.DIMENSION, size, Furniture("detail")),)
 
 
 def _name(look: Look, hole: Hole, scale_words: str) -> Iterator[Option]:
     for step in range(30):
         at = hole.center + Point(0.0, look.real(_RADIUS + 3.0 + step))
         label = Label(at, f"DETAIL {DETAIL_LETTER} ({scale_words})", 3.0, 0.0, Anchor.CENTER)
-        yield (Item(Layer.TEXT, label, "detail"),)
+        yield (Item(Layer.TEXT, label, Furniture("detail")),)

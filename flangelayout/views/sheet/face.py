@@ -4,10 +4,11 @@ from collections.abc import Iterator
 
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import CenterMark, Item
+from flangelayout.drawing.references import Feature, FeatureRef, Furniture, GroupRef, HoleRef
 from flangelayout.flange import Flange, Hole, Slot
 from flangelayout.flange.hole import face_circle, thread_circle
 from flangelayout.geometry.shapes import ORIGIN, Circle, Line, Point, polar
-from flangelayout.views.page.plate_lines import disc_centerlines, joint_items, pattern_lines
+from flangelayout.views.page.plate_lines import disc_centerlines, joint_items, metal_edges, pattern_lines
 from flangelayout.views.page.text_clearance import Ink
 from flangelayout.views.sheet.look import Look
 
@@ -19,14 +20,13 @@ CENTERLINE_PAST = 4.0
 
 def edge_items(flange: Flange) -> Iterator[Item]:
     """The edge of the plate, its openings and the circles of raised face and chamfer."""
-    for piece in flange.pieces():
-        yield Item(Layer.OUTLINE, piece, "outline")
-    for opening in flange.cutouts():
-        yield Item(Layer.OUTLINE, opening.shape, opening.name)
+    yield from metal_edges(flange, Layer.OUTLINE)
     if flange.raised_face_diameter is not None:
-        yield Item(Layer.OUTLINE, Circle(ORIGIN, flange.raised_face_diameter / 2), "raised face")
+        yield Item(Layer.OUTLINE, Circle(ORIGIN, flange.raised_face_diameter / 2), FeatureRef(Feature.RAISED_FACE))
     if flange.bore is not None and flange.bore_chamfer:
-        yield Item(Layer.OUTLINE, Circle(ORIGIN, flange.bore / 2 + flange.bore_chamfer), "bore chamfer")
+        yield Item(
+            Layer.OUTLINE, Circle(ORIGIN, flange.bore / 2 + flange.bore_chamfer), FeatureRef(Feature.BORE_CHAMFER)
+        )
 
 
 def centerline_items(look: Look) -> Iterator[Item]:
@@ -36,28 +36,28 @@ def centerline_items(look: Look) -> Iterator[Item]:
     above, below = Point(0.0, box.top + past), Point(0.0, box.bottom - past)
     for first, last, name in ((right, left, "horizontal centerline"), (above, below, "vertical centerline")):
         if box.contains(ORIGIN):
-            yield Item(Layer.CENTERLINE, Line(ORIGIN, first), name)
-            yield Item(Layer.CENTERLINE, Line(ORIGIN, last), name)
+            yield Item(Layer.CENTERLINE, Line(ORIGIN, first), Furniture(name))
+            yield Item(Layer.CENTERLINE, Line(ORIGIN, last), Furniture(name))
         else:
-            yield Item(Layer.CENTERLINE, Line(first, last), name)
+            yield Item(Layer.CENTERLINE, Line(first, last), Furniture(name))
     for line in disc_centerlines(look.flange, past):
-        yield Item(Layer.CENTERLINE, line, "disc centerline")
+        yield Item(Layer.CENTERLINE, line, Furniture("disc centerline"))
     yield from joint_items(look.flange, Layer.CENTERLINE)
     for group in range(len(look.flange.groups())):
         for what in pattern_lines(look.flange, group):
-            yield Item(Layer.CENTERLINE, what, look.flange.group_name(group))
+            yield Item(Layer.CENTERLINE, what, GroupRef(group))
 
 
 def hole_items(holes: tuple[Hole, ...]) -> Iterator[Item]:
     """Every hole with its recess or thread and a cross in its center."""
     for hole in holes:
-        yield Item(Layer.OUTLINE, hole.shape, hole.source)
+        yield Item(Layer.OUTLINE, hole.shape, HoleRef(hole.label))
         recess, thread = face_circle(hole), thread_circle(hole)
         if recess is not None:
-            yield Item(Layer.OUTLINE, recess, hole.source)
+            yield Item(Layer.OUTLINE, recess, HoleRef(hole.label))
         if thread is not None:
-            yield Item(Layer.DIMENSION, thread, hole.source)
-        yield Item(Layer.DIMENSION, CenterMark(hole.center, MARK_REACH), hole.source)
+            yield Item(Layer.DIMENSION, thread, HoleRef(hole.label))
+        yield Item(Layer.DIMENSION, CenterMark(hole.center, MARK_REACH), HoleRef(hole.label))
 
 
 def add_holes(ink: Ink, holes: tuple[Hole, ...]) -> None:

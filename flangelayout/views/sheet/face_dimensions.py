@@ -14,6 +14,7 @@ from flangelayout.drawing.model import (
     LinearDimension,
     Solid,
 )
+from flangelayout.drawing.references import Feature, FeatureRef, Furniture
 from flangelayout.flange import BoltCircle, Centerline, Flange, Hole
 from flangelayout.geometry.shapes import ORIGIN, Circle, Line, Point, polar
 from flangelayout.units import angle_text
@@ -54,7 +55,7 @@ def _angle(look: Look, axis: float, offset: float, holes: float, text: str, out:
     lines: list[Content] = [Line(polar(holes, first), polar(radius + past, first))]
     lines += [Line(polar(edge, axis), polar(radius + past, axis))] if radius + past > edge else []
     angle = AngularDimension(ORIGIN, radius, min(axis, first), abs(offset), text, look.style)
-    return tuple(Item(Layer.DIMENSION, what, "first hole angle") for what in (*lines, angle))
+    return tuple(Item(Layer.DIMENSION, what, FeatureRef(Feature.FIRST_HOLE_ANGLE)) for what in (*lines, angle))
 
 
 def _first_hole_offsets(flange: Flange) -> list[tuple[float, float, str, float]]:
@@ -114,10 +115,10 @@ def _plane_end(look: Look, x: float, y: float, up: float) -> Option:
     arrow = Solid((Point(tip, level), Point(back, level + half), Point(back, level - half)))
     letter = Label(Point(tail - look.real(2.4), level), look.section_letter, _LETTER, 0.0, Anchor.MIDDLE)
     return (
-        Item(Layer.CUTTING_PLANE, Line(Point(x, y), Point(x, end)), "cutting plane"),
-        Item(Layer.DIMENSION, Line(Point(tail, level), Point(x, level)), "cutting plane"),
-        Item(Layer.DIMENSION, arrow, "cutting plane"),
-        Item(Layer.TEXT, letter, "cutting plane"),
+        Item(Layer.CUTTING_PLANE, Line(Point(x, y), Point(x, end)), Furniture("cutting plane")),
+        Item(Layer.DIMENSION, Line(Point(tail, level), Point(x, level)), Furniture("cutting plane")),
+        Item(Layer.DIMENSION, arrow, Furniture("cutting plane")),
+        Item(Layer.TEXT, letter, Furniture("cutting plane")),
     )
 
 
@@ -126,14 +127,14 @@ def top_items(look: Look, ink: Ink) -> Option:
 
     def option(step: int) -> Option:
         at = Point(0.0, look.box.top + look.real(5.5 + step))
-        return (Item(Layer.TEXT, Label(at, "TOP", 3.0, 0.0, Anchor.CENTER), "top"),)
+        return (Item(Layer.TEXT, Label(at, "TOP", 3.0, 0.0, Anchor.CENTER), Furniture("top")),)
 
     return placed(ink, (option(step) for step in range(_TRIES))) or ()
 
 
 def overall_items(look: Look, ink: Ink) -> list[Item]:
     """Outside diameter below the plate, or width below and height on the left."""
-    box, flange, source = look.box, look.flange, "overall size"
+    box, flange, source = look.box, look.flange, FeatureRef(Feature.OUTSIDE)
     round_diameter = flange.round_diameter
     text = look.lengths.diameter(round_diameter) if round_diameter else look.lengths.size(box.width)
 
@@ -157,32 +158,36 @@ def overall_items(look: Look, ink: Ink) -> list[Item]:
 def diameter_items(look: Look, ink: Ink) -> list[Item]:
     """Bore and raised face where no section shows them: across the circle, or in steps below the plate."""
     found: list[Item] = []
-    sizes = ((look.flange.bore, "BORE"), (look.flange.raised_face_diameter, "R.F."))
-    for diameter, name in sizes:
+    sizes = (
+        (look.flange.bore, "BORE", Feature.BORE),
+        (look.flange.raised_face_diameter, "R.F.", Feature.RAISED_FACE),
+    )
+    for diameter, name, feature in sizes:
         if diameter is not None:
-            found += placed(ink, _diameter_options(look, diameter, f"{look.lengths.diameter(diameter)} {name}")) or ()
+            text = f"{look.lengths.diameter(diameter)} {name}"
+            found += placed(ink, _diameter_options(look, diameter, text, FeatureRef(feature))) or ()
     return found
 
 
-def _diameter_options(look: Look, diameter: float, text: str) -> Iterator[Option]:
+def _diameter_options(look: Look, diameter: float, text: str, source: FeatureRef) -> Iterator[Option]:
     radius = diameter / 2
     for angle in _BORE_ANGLES:
         size = DiameterDimension(ORIGIN, radius, angle, text, look.style)
-        yield (Item(Layer.DIMENSION, size, "diameter"),)
+        yield (Item(Layer.DIMENSION, size, source),)
     for step in range(_TRIES):
         at = Point(0.0, look.box.bottom - look.real(_OVERALL + _STEP * step))
         size_below = LinearDimension(Point(-radius, 0.0), Point(radius, 0.0), at, 0.0, text, look.style)
-        yield (Item(Layer.DIMENSION, size_below, "diameter"),)
+        yield (Item(Layer.DIMENSION, size_below, source),)
 
 
 def detail_ring(look: Look, ink: Ink, hole: Hole, printed_radius: float) -> Option:
     """The narrow circle round the part that a detail shows, with the detail's letter beside it."""
     radius = look.real(printed_radius)
-    ring = Item(Layer.DIMENSION, Circle(hole.center, radius), "detail")
+    ring = Item(Layer.DIMENSION, Circle(hole.center, radius), Furniture("detail"))
 
     def option(turn: float, out: float) -> Option:
         at = polar(radius + look.real(4.2 + out), turn, hole.center)
-        return ring, Item(Layer.TEXT, Label(at, DETAIL_LETTER, _LETTER, 0.0, Anchor.MIDDLE), "detail")
+        return ring, Item(Layer.TEXT, Label(at, DETAIL_LETTER, _LETTER, 0.0, Anchor.MIDDLE), Furniture("detail"))
 
     turns = [hole.angle + turn for turn in (0.0, 30.0, -30.0, 60.0, -60.0, 90.0, -90.0, 180.0)]
     return placed(ink, (option(turn, out) for out in (0.0, 2.0, 5.0, 9.0, 14.0) for turn in turns)) or ()

@@ -6,6 +6,7 @@ from typing import assert_never
 
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, Item, Label
+from flangelayout.drawing.references import HoleRef
 from flangelayout.drawing.textwidth import text_width
 from flangelayout.flange import BoltCircle, Flange, Group, Hole, HoleGrid, HoleRectangle, HoleRings, Slot
 from flangelayout.geometry.shapes import polar
@@ -41,7 +42,7 @@ def hole_numbers(flange: Flange, holes: Sequence[Hole], ink: Ink) -> Iterator[It
 def _labels(hole: Hole, scale: float, steps: Sequence[float]) -> Iterator[Item]:
     for out in steps:
         for turn in _TURNS:
-            yield Item(Layer.TEXT, _label(hole, turn, scale, out), hole.source)
+            yield Item(Layer.TEXT, _label(hole, turn, scale, out), HoleRef(hole.label))
 
 
 def _chosen(flange: Flange, holes: Sequence[Hole], scale: float) -> Iterator[Hole]:

@@ -12,6 +12,7 @@ from itertools import pairwise
 
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, Item, Label, Leader, LinearDimension
+from flangelayout.drawing.references import Feature, FeatureRef, Furniture
 from flangelayout.flange import BoltCircle, Flange, SplitOutline
 from flangelayout.geometry.measure import Edge, crossings
 from flangelayout.geometry.shapes import Contour, Line, Point
@@ -61,7 +62,7 @@ def section_items(section: Section) -> Iterator[Item]:
     """Cut metal with hatching, edges behind it, centerlines."""
     for stretch in section.stretches():
         bodies = _bodies(section, *stretch)
-        yield Item(Layer.OUTLINE, _outline(section, *stretch), "section")
+        yield Item(Layer.OUTLINE, _outline(section, *stretch), Furniture("section"))
         for body in bodies:
             yield from _hatch(body, section.look.scale)
     yield from _behind(section)
@@ -72,11 +73,14 @@ def section_dimensions(section: Section, ink: Ink) -> list[Item]:
     """Thickness, bore, raised face, chamfer and the section's name, each where it crosses no text."""
     found: list[Item] = list(placed(ink, _thickness(section)) or ())
     flange, look = section.look.flange, section.look
-    sizes = ((flange.bore, section.thickness, "BORE"), (flange.raised_face_diameter, section.step, "R.F."))
-    for diameter, depth, name in sizes:
+    sizes = (
+        (flange.bore, section.thickness, "BORE", Feature.BORE),
+        (flange.raised_face_diameter, section.step, "R.F.", Feature.RAISED_FACE),
+    )
+    for diameter, depth, name, feature in sizes:
         if diameter is not None:
             text = f"{look.lengths.diameter(diameter)} {name}"
-            found += placed(ink, _upright(section, diameter / 2, depth, text)) or ()
+            found += placed(ink, _upright(section, diameter / 2, depth, text, FeatureRef(feature))) or ()
     if section.step:
         found += placed(ink, _face_height(section)) or ()
     if flange.bore is not None and flange.bore_chamfer:
@@ -179,7 +183,7 @@ def _hatch(body: Corners, scale: float) -> Iterator[Item]:
         if len(xs) >= 2 and xs[-1] - xs[0] > 1e-9:
             first, last = xs[0], xs[-1]
             ends = Point(first, first + index * pitch), Point(last, last + index * pitch)
-            yield Item(Layer.HATCH, Line(*ends), "section")
+            yield Item(Layer.HATCH, Line(*ends), Furniture("section"))
 
 
 def _crossed(body: Corners, rise: float) -> Iterator[float]:
@@ -206,7 +210,7 @@ def _behind(section: Section) -> Iterator[Item]:
 
 
 def _edge(section: Section, depth: float, low: float, high: float) -> Item:
-    return Item(Layer.OUTLINE, Line(section.place(depth, low), section.place(depth, high)), "section")
+    return Item(Layer.OUTLINE, Line(section.place(depth, low), section.place(depth, high)), Furniture("section"))
 
 
 def _centerlines(section: Section) -> Iterator[Item]:
@@ -217,7 +221,7 @@ def _centerlines(section: Section) -> Iterator[Item]:
         levels += [s * c.diameter / 2 for s, c in zip((1, -1), _shown_circles(look.flange), strict=False)]
     for y in levels:
         line = Line(Point(section.left - past, y), Point(section.right + past, y))
-        yield Item(Layer.CENTERLINE, line, "centerline")
+        yield Item(Layer.CENTERLINE, line, Furniture("centerline"))
 
 
 def _thickness(section: Section) -> Iterator[Option]:
@@ -226,10 +230,10 @@ def _thickness(section: Section) -> Iterator[Option]:
     for step in range(_TRIES):
         at = Point(section.left, top + look.real(6.0 + step))
         text = look.lengths.size(section.thickness)
-        yield (Item(Layer.DIMENSION, LinearDimension(*ends, at, 0.0, text, look.style), "thickness"),)
+        yield (Item(Layer.DIMENSION, LinearDimension(*ends, at, 0.0, text, look.style), FeatureRef(Feature.THICKNESS)),)
 
 
-def _upright(section: Section, radius: float, depth: float, text: str) -> Iterator[Option]:
+def _upright(section: Section, radius: float, depth: float, text: str, source: FeatureRef) -> Iterator[Option]:
     """A diameter at the right of the section; where its text finds no place there, a leader from its upper edge."""
     look = section.look
     low, high = section.place(depth, -radius), section.place(depth, radius)
@@ -237,10 +241,10 @@ def _upright(section: Section, radius: float, depth: float, text: str) -> Iterat
         at = Point(section.right + look.real(_FIRST + _STEP * step), 0.0)
         for ends in ((low, high), (high, low)):
             size = LinearDimension(*ends, at, 90.0, text, look.style)
-            yield (Item(Layer.DIMENSION, size, "diameter"),)
+            yield (Item(Layer.DIMENSION, size, source),)
     for step in range(_TRIES):
         elbow = Point(section.right + look.real(6.0), look.box.top + look.real(8.0 + step))
-        yield (Item(Layer.DIMENSION, Leader(high, elbow, (text,)), "diameter"),)
+        yield (Item(Layer.DIMENSION, Leader(high, elbow, (text,)), source),)
 
 
 def _face_height(section: Section) -> Iterator[Option]:
@@ -251,7 +255,7 @@ def _face_height(section: Section) -> Iterator[Option]:
         at = Point(section.left, bottom - look.real(6.0 + step))
         text = look.lengths.size(section.step)
         size = LinearDimension(first, last, at, 0.0, text, look.style)
-        yield (Item(Layer.DIMENSION, size, "raised face height"),)
+        yield (Item(Layer.DIMENSION, size, FeatureRef(Feature.RAISED_FACE_HEIGHT)),)
 
 
 def _chamfer(section: Section, bore: float, size: float) -> Iterator[Option]:
@@ -262,7 +266,7 @@ def _chamfer(section: Section, bore: float, size: float) -> Iterator[Option]:
     for down in range(_TRIES):
         for out in (5.0, 12.0, 20.0):
             elbow = Point(section.right + look.real(out), look.box.bottom - look.real(3.0 + 1.5 * down))
-            yield (Item(Layer.DIMENSION, Leader(tip, elbow, text), "bore chamfer"),)
+            yield (Item(Layer.DIMENSION, Leader(tip, elbow, text), FeatureRef(Feature.BORE_CHAMFER)),)
 
 
 def _title(section: Section) -> Iterator[Option]:
@@ -272,4 +276,4 @@ def _title(section: Section) -> Iterator[Option]:
     middle = (section.left + section.right) / 2
     for step, aside in ((step, aside) for step in range(_TRIES) for aside in (0.0, 4.0, 8.0, 12.0)):
         at = Point(middle + look.real(aside), look.box.bottom - look.real(8.0 + step))
-        yield (Item(Layer.TEXT, Label(at, text, 3.0, 0.0, Anchor.CENTER), "section"),)
+        yield (Item(Layer.TEXT, Label(at, text, 3.0, 0.0, Anchor.CENTER), Furniture("section")),)

@@ -7,6 +7,7 @@ from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, Item, Sheet, SheetSet, Stamp
 from flangelayout.drawing.papers import paper
 from flangelayout.drawing.printer import LEAST_FACTOR, MOST_FACTOR, NOMINAL
+from flangelayout.drawing.references import Furniture
 from flangelayout.geometry.shapes import Box, Line, Point, polar, rectangle
 from flangelayout.units import Unit, decimal_text
 from flangelayout.views.page.text import paragraph, text_item
@@ -33,12 +34,12 @@ def calibration_sheet(name: str, paper_name: str, stamp: Stamp) -> SheetSet:
 
 
 def _square(square: Box) -> Iterator[Item]:
-    yield Item(Layer.TEMPLATE_MARKS, rectangle(square), "square")
+    yield Item(Layer.TEMPLATE_MARKS, rectangle(square), Furniture("square"))
     corners = _corners(square)
     for start, end in ((corners[0], corners[2]), (corners[1], corners[3])):
         turn = start.direction_to(end)
         for at, way in ((start, turn), (end, turn + 180.0)):
-            yield Item(Layer.TEMPLATE_MARKS, Line(at, polar(6 * _CORNER, way, at)), "diagonal")
+            yield Item(Layer.TEMPLATE_MARKS, Line(at, polar(6 * _CORNER, way, at)), Furniture("diagonal"))
 
 
 def _corners(square: Box) -> tuple[Point, Point, Point, Point]:
@@ -55,8 +56,10 @@ def _ticks(square: Box) -> Iterator[Item]:
     for station in range(10, int(NOMINAL), 10):
         tick = _LONG_TICK if station % 50 == 0 else _TICK
         x, y = square.left + station, square.bottom + station
-        yield Item(Layer.TEMPLATE_MARKS, Line(Point(x, square.bottom), Point(x, square.bottom + tick)), "bar X")
-        yield Item(Layer.TEMPLATE_MARKS, Line(Point(square.left, y), Point(square.left + tick, y)), "bar Y")
+        yield Item(
+            Layer.TEMPLATE_MARKS, Line(Point(x, square.bottom), Point(x, square.bottom + tick)), Furniture("bar X")
+        )
+        yield Item(Layer.TEMPLATE_MARKS, Line(Point(square.left, y), Point(square.left + tick, y)), Furniture("bar Y"))
         if station % 50 == 0:
             yield text_item(Point(x, square.bottom + tick + 1.2), str(station), 2.0, Anchor.CENTER)
             yield text_item(Point(square.left + tick + 3.2, y), str(station), 2.0, Anchor.CENTER, 90.0)

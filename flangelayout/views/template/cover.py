@@ -5,10 +5,12 @@ from dataclasses import dataclass
 
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, Drawing, Item, Label, Sheet, Table, View
+from flangelayout.drawing.references import Furniture, HoleRef
 from flangelayout.drawing.textwidth import text_width
 from flangelayout.flange import Flange
 from flangelayout.geometry.shapes import Box, Point, box_around, rectangle
 from flangelayout.units import Unit, decimal_text
+from flangelayout.views.page.plate_lines import metal_edges
 from flangelayout.views.page.tables import lay_table, table_items
 from flangelayout.views.page.text import identity_line, line_item, paragraph, text_item
 from flangelayout.views.template.furniture import PRINT_WORDS, Subject, allowed_difference, bar_length, bar_text
@@ -99,19 +101,18 @@ def call_outs(subject: Subject) -> tuple[str, ...]:
 
 def plate_items(flange: Flange) -> Iterator[Item]:
     """The plate, grayed, for a page map."""
-    for piece in flange.pieces():
-        yield Item(Layer.HATCH, piece, "outline")
-    for opening in flange.cutouts():
-        yield Item(Layer.HATCH, opening.shape, opening.name)
+    yield from metal_edges(flange, Layer.HATCH)
     for hole in flange.holes():
-        yield Item(Layer.HATCH, hole.shape, hole.source)
+        yield Item(Layer.HATCH, hole.shape, HoleRef(hole.label))
 
 
 def tile_items(tiles: tuple[Tile, ...]) -> Iterator[Item]:
     """What each tile shows, with its number, for a page map."""
     for number, tile in enumerate(tiles, 1):
-        yield Item(Layer.TRIM, rectangle(tile.window), f"tile {number}")
-        yield Item(Layer.TEXT, Label(tile.cell.center, str(number), 3.0, 0.0, Anchor.MIDDLE), f"tile {number}")
+        yield Item(Layer.TRIM, rectangle(tile.window), Furniture(f"tile {number}"))
+        yield Item(
+            Layer.TEXT, Label(tile.cell.center, str(number), 3.0, 0.0, Anchor.MIDDLE), Furniture(f"tile {number}")
+        )
 
 
 def plate_chords(flange: Flange, unit: Unit) -> Table:

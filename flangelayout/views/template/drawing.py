@@ -5,11 +5,12 @@ from collections.abc import Iterator
 
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, CenterMark, Content, Drawing, Item, Label
+from flangelayout.drawing.references import Furniture, GroupRef, HoleRef
 from flangelayout.drawing.textwidth import text_width
 from flangelayout.flange import Flange, Hole, HoleGrid, HoleRings
 from flangelayout.flange.hole import face_circle, thread_circle
 from flangelayout.geometry.shapes import Circle, Line, Point, polar
-from flangelayout.views.page.plate_lines import disc_centerlines, joint_items, pattern_lines
+from flangelayout.views.page.plate_lines import disc_centerlines, joint_items, metal_edges, pattern_lines
 
 PUNCH_GAP = 0.75
 """Half the opening of a center cross in mm: the punch seats where the strokes point."""
@@ -26,7 +27,7 @@ def template_drawing(flange: Flange) -> Drawing:
     groups = flange.groups()
     for hole in flange.holes():
         crowded = hole.group >= 0 and isinstance(groups[hole.group], HoleGrid | HoleRings)
-        items += (Item(layer, what, hole.source) for layer, what in _hole(hole, crowded))
+        items += (Item(layer, what, HoleRef(hole.label)) for layer, what in _hole(hole, crowded))
     return Drawing("template", tuple(items))
 
 
@@ -39,17 +40,14 @@ def drill_start_diameter(hole_diameter: float) -> float:
 
 
 def _edges(flange: Flange) -> Iterator[Item]:
-    for piece in flange.pieces():
-        yield Item(Layer.TEMPLATE_EDGES, piece, "outline")
-    for opening in flange.cutouts():
-        yield Item(Layer.TEMPLATE_EDGES, opening.shape, opening.name)
+    yield from metal_edges(flange, Layer.TEMPLATE_EDGES)
     yield from joint_items(flange, Layer.TEMPLATE_RAYS)
 
 
 def _bolt_circles(flange: Flange) -> Iterator[Item]:
     for group in range(len(flange.groups())):
         for line in pattern_lines(flange, group):
-            yield Item(Layer.TEMPLATE_RAYS, line, flange.group_name(group))
+            yield Item(Layer.TEMPLATE_RAYS, line, GroupRef(group))
 
 
 def _centerlines(flange: Flange) -> Iterator[Item]:
@@ -59,9 +57,9 @@ def _centerlines(flange: Flange) -> Iterator[Item]:
     for quarter, outer in enumerate((box.right, box.top, -box.left, -box.bottom)):
         if outer > inner:
             line = Line(polar(inner, 90 * quarter), polar(outer, 90 * quarter))
-            yield Item(Layer.TEMPLATE_RAYS, line, "centerline")
+            yield Item(Layer.TEMPLATE_RAYS, line, Furniture("centerline"))
     for line in disc_centerlines(flange, 0.0):
-        yield Item(Layer.TEMPLATE_RAYS, line, "disc centerline")
+        yield Item(Layer.TEMPLATE_RAYS, line, Furniture("disc centerline"))
 
 
 def _hole(hole: Hole, crowded: bool) -> Iterator[tuple[Layer, Content]]:

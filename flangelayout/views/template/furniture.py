@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from flangelayout.drawing.info import JobInfo
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, Item, Label, Solid, Stamp
+from flangelayout.drawing.references import Furniture
 from flangelayout.flange import Flange
 from flangelayout.geometry.shapes import Box, Line, Point
 from flangelayout.units import Unit, decimal_text
@@ -111,7 +112,7 @@ def bar_text(length: float) -> str:
 
 
 def _mark(what: Line | Solid) -> Item:
-    return Item(Layer.TEMPLATE_MARKS, what, "scale bar")
+    return Item(Layer.TEMPLATE_MARKS, what, Furniture("scale bar"))
 
 
 def _stations(length: float) -> Iterator[tuple[float, bool]]:
@@ -156,6 +157,6 @@ def _arrow(window: Box, pointer: str) -> Iterator[Item]:
     """TOP (or another word) with an arrow, in the corner that the two strips leave free."""
     x, low = window.left - LEFT_STRIP / 2 - 0.5, window.bottom - 17.0
     tip = Point(x, low + 13.0)
-    yield Item(Layer.TEXT, Solid((tip, Point(x - 2.0, tip.y - 5.0), Point(x + 2.0, tip.y - 5.0))), "top")
-    yield Item(Layer.BORDER, Line(Point(x, low + 3.6), Point(x, tip.y - 5.0)), "top")
-    yield Item(Layer.TEXT, Label(Point(x, low), pointer, 2.5, 0.0, Anchor.CENTER), "top")
+    yield Item(Layer.TEXT, Solid((tip, Point(x - 2.0, tip.y - 5.0), Point(x + 2.0, tip.y - 5.0))), Furniture("top"))
+    yield Item(Layer.BORDER, Line(Point(x, low + 3.6), Point(x, tip.y - 5.0)), Furniture("top"))
+    yield Item(Layer.TEXT, Label(Point(x, low), pointer, 2.5, 0.0, Anchor.CENTER), Furniture("top"))

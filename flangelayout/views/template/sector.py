@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from flangelayout.drawing.explode import items_box
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, CenterMark, Drawing, Item, Label, SheetSet, Table
+from flangelayout.drawing.references import Furniture, GroupRef, HoleRef, OpeningRef, OutlineRef
 from flangelayout.errors import GeometryError
 from flangelayout.flange import Flange
 from flangelayout.flange.sector import Sector, repeats, sector, sector_problem, start_ray
@@ -117,16 +118,18 @@ def _tiled(step: _Step, drawing: Drawing, sizes: list[tuple[float, float]], over
 def _items(step: _Step, flange: Flange) -> Iterator[Item]:
     past = math.degrees(_PAST / step.outer)
     first, sweep = 90.0 - step.piece.half_deg - past, step.piece.span_deg + 2 * past
-    yield Item(Layer.TEMPLATE_EDGES, Arc(ORIGIN, step.outer, first, sweep), "outline")
+    yield Item(Layer.TEMPLATE_EDGES, Arc(ORIGIN, step.outer, first, sweep), OutlineRef())
     if flange.bore is not None:
-        yield Item(Layer.TEMPLATE_EDGES, Arc(ORIGIN, flange.bore / 2, first, sweep), "bore")
+        yield Item(Layer.TEMPLATE_EDGES, Arc(ORIGIN, flange.bore / 2, first, sweep), OpeningRef(0))
     for group, circle in enumerate(flange.bolt_circles):
-        yield Item(Layer.TEMPLATE_RAYS, Arc(ORIGIN, circle.diameter / 2, first, sweep), flange.group_name(group))
+        yield Item(Layer.TEMPLATE_RAYS, Arc(ORIGIN, circle.diameter / 2, first, sweep), GroupRef(group))
     yield from hole_items(step.piece)
     for hole in step.piece.holes:
         reach = ORIGIN.distance_to(hole.center) + hole.diameter / 2 + _RAY_PAST_HOLE
         if reach < step.outer:
-            yield Item(Layer.TEMPLATE_RAYS, Line(polar(reach, hole.angle), polar(step.outer, hole.angle)), "ray")
+            yield Item(
+                Layer.TEMPLATE_RAYS, Line(polar(reach, hole.angle), polar(step.outer, hole.angle)), Furniture("ray")
+            )
     yield from _rays(step)
     for name, at in step.index_marks():
         yield from _index(name, at)
@@ -134,7 +137,7 @@ def _items(step: _Step, flange: Flange) -> Iterator[Item]:
 
 def hole_items(piece: Sector) -> Iterator[Item]:
     """What the template of the whole plate shows of the holes of a sector."""
-    sources = {hole.source for hole in piece.holes}
+    sources = {HoleRef(hole.label) for hole in piece.holes}
     return (item for item in template_drawing(piece.flange).items if item.source in sources)
 
 
@@ -146,18 +149,18 @@ def _rays(step: _Step) -> Iterator[Item]:
     for turn in (90.0 - step.piece.half_deg, 90.0 + step.piece.half_deg):
         for low, high in pieces:
             if high > low:
-                yield Item(Layer.TEMPLATE_RAYS, Line(polar(low, turn), polar(high, turn)), "ray")
+                yield Item(Layer.TEMPLATE_RAYS, Line(polar(low, turn), polar(high, turn)), Furniture("ray"))
 
 
 def _index(name: str, at: Point) -> Iterator[Item]:
     """An open cross in a diamond, its name on the side away from the sector."""
     corners = [polar(_INDEX_SIZE, 90.0 * quarter, at) for quarter in range(4)]
     sides = tuple(Line(corners[index], corners[(index + 1) % 4]) for index in range(4))
-    yield Item(Layer.TEMPLATE_MARKS, Contour(sides, closed=True), f"index {name}")
-    yield Item(Layer.TEMPLATE_MARKS, CenterMark(at, _INDEX_REACH, PUNCH_GAP), f"index {name}")
+    yield Item(Layer.TEMPLATE_MARKS, Contour(sides, closed=True), Furniture(f"index {name}"))
+    yield Item(Layer.TEMPLATE_MARKS, CenterMark(at, _INDEX_REACH, PUNCH_GAP), Furniture(f"index {name}"))
     away = -_LABEL_OFF if name.startswith("B") else _LABEL_OFF
     beside = polar(away, ORIGIN.direction_to(at) - 90.0, at)
-    yield Item(Layer.TEXT, Label(beside, name, 2.5, 0.0, Anchor.MIDDLE), f"index {name}")
+    yield Item(Layer.TEXT, Label(beside, name, 2.5, 0.0, Anchor.MIDDLE), Furniture(f"index {name}"))
 
 
 def _notes(step: _Step, subject: Subject) -> tuple[str, str]:

@@ -7,6 +7,7 @@ from itertools import pairwise
 
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, Drawing, Item, Label, Sheet, SheetSet, Table, View
+from flangelayout.drawing.references import Furniture, GroupRef, OpeningRef, OutlineRef
 from flangelayout.drawing.textwidth import text_width
 from flangelayout.errors import GeometryError
 from flangelayout.flange import Flange, Hole
@@ -206,12 +207,12 @@ def _around(piece: Sector) -> list[Hole]:
 def _items(piece: Sector, subject: Subject, band: _Band, overlap: float) -> Iterator[Item]:
     flange = piece.flange
     rim, bore = flange.box().width / 2, (flange.bore or 0.0) / 2
-    edges = [(rim, "outline"), (bore, "bore")]
-    for radius, name in edges:
+    edges = ((rim, OutlineRef()), (bore, OpeningRef(0)))
+    for radius, edge in edges:
         if band.inner <= radius <= band.outer:
-            yield Item(Layer.TEMPLATE_EDGES, _arc(piece, radius, overlap), name)
+            yield Item(Layer.TEMPLATE_EDGES, _arc(piece, radius, overlap), edge)
     for group, circle in enumerate(flange.bolt_circles):
-        yield Item(Layer.TEMPLATE_RAYS, _arc(piece, circle.diameter / 2, overlap), flange.group_name(group))
+        yield Item(Layer.TEMPLATE_RAYS, _arc(piece, circle.diameter / 2, overlap), GroupRef(group))
     yield from hole_items(piece)
     for hole in piece.holes:
         yield from _ray(hole, (bore, rim), band, piece.holes, subject.unit)
@@ -232,13 +233,13 @@ def _ray(hole: Hole, edges: tuple[float, float], band: _Band, holes: Sequence[Ho
     for low, high, distance, aside in sides:
         pieces = [piece for piece in _open_pieces(low, high, turn, holes) if piece[1] - piece[0] >= 1.0]
         for start, end in pieces:
-            yield Item(Layer.TEMPLATE_RAYS, Line(polar(start, turn), polar(end, turn)), "ray")
+            yield Item(Layer.TEMPLATE_RAYS, Line(polar(start, turn), polar(end, turn)), Furniture("ray"))
         text = decimal_text(distance, unit)
         start, end = max(pieces, key=lambda piece: piece[1] - piece[0], default=(0.0, 0.0))
         if end - start > text_width(text, _FIGURE_HEIGHT) + 1.0:
             beside = polar(aside, turn + 90.0, polar((start + end) / 2, turn))
             readable = (turn + 90.0) % 180.0 - 90.0
-            yield Item(Layer.TEXT, Label(beside, text, _FIGURE_HEIGHT, readable, Anchor.MIDDLE), "distance")
+            yield Item(Layer.TEXT, Label(beside, text, _FIGURE_HEIGHT, readable, Anchor.MIDDLE), Furniture("distance"))
 
 
 def _open_pieces(low: float, high: float, turn: float, holes: Sequence[Hole]) -> list[tuple[float, float]]:
@@ -262,14 +263,14 @@ def _open_pieces(low: float, high: float, turn: float, holes: Sequence[Hole]) ->
 
 def _seam(flange: Flange, turn: float, band: _Band, overlap: float) -> Iterator[Item]:
     """Where a strip joins its neighbor: a trim line with a registration mark on every bolt circle."""
-    yield Item(Layer.TRIM, Line(polar(band.inner, turn), polar(band.outer, turn)), "trim line")
+    yield Item(Layer.TRIM, Line(polar(band.inner, turn), polar(band.outer, turn)), Furniture("trim line"))
     reach = overlap * 0.42
     for radius in {circle.diameter / 2 for circle in flange.bolt_circles}:
         mark = polar(radius, turn)
-        yield Item(Layer.TEMPLATE_MARKS, Circle(mark, reach * 0.6), "registration mark")
+        yield Item(Layer.TEMPLATE_MARKS, Circle(mark, reach * 0.6), Furniture("registration mark"))
         for angle in (turn, turn + 90.0):
             line = Line(polar(-reach, angle, mark), polar(reach, angle, mark))
-            yield Item(Layer.TEMPLATE_MARKS, line, "registration mark")
+            yield Item(Layer.TEMPLATE_MARKS, line, Furniture("registration mark"))
 
 
 def _note(subject: Subject) -> str:
@@ -320,6 +321,6 @@ def _map(flange: Flange, strips: Sequence[Sector]) -> Iterator[Item]:
     rim, bore = flange.box().width / 2, (flange.bore or 0.0) / 2
     for number, piece in enumerate(strips, 1):
         line = Line(polar(bore, piece.start_deg), polar(rim * 1.04, piece.start_deg))
-        yield Item(Layer.TRIM, line, f"strip {number}")
+        yield Item(Layer.TRIM, line, Furniture(f"strip {number}"))
         at = polar(bore * 0.88, piece.start_deg + piece.half_deg)
-        yield Item(Layer.TEXT, Label(at, str(number), 3.0, 0.0, Anchor.MIDDLE), f"strip {number}")
+        yield Item(Layer.TEXT, Label(at, str(number), 3.0, 0.0, Anchor.MIDDLE), Furniture(f"strip {number}"))

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Drawing, Item, Sheet, View
+from flangelayout.drawing.references import Furniture
 from flangelayout.geometry.shapes import ORIGIN, Circle, Line, Point
 from flangelayout.views.template.flip import upside_down
 from flangelayout.views.template.furniture import Subject, note_line, page_furniture, tile_line, tile_text
@@ -32,9 +33,9 @@ def tile_sheets(
 
 def _seam(joint: Joint, overlap: float) -> Iterator[Item]:
     """A trim line with its registration marks."""
-    yield Item(Layer.TRIM, joint.trim, "trim line")
+    yield Item(Layer.TRIM, joint.trim, Furniture("trim line"))
     reach = overlap * 0.42
     for mark in joint.marks:
-        yield Item(Layer.TEMPLATE_MARKS, Circle(mark, reach * 0.6), "registration mark")
+        yield Item(Layer.TEMPLATE_MARKS, Circle(mark, reach * 0.6), Furniture("registration mark"))
         for step in (Point(reach, 0.0), Point(0.0, reach)):
-            yield Item(Layer.TEMPLATE_MARKS, Line(mark - step, mark + step), "registration mark")
+            yield Item(Layer.TEMPLATE_MARKS, Line(mark - step, mark + step), Furniture("registration mark"))

@@ -112,11 +112,10 @@ def _opening_notes(flange: Flange, unit: Unit) -> Iterator[str]:
     for opening in flange.openings:
         if not opening.sizes:
             continue
-        name, _, copy = opening.name.partition(", copy ")
-        copies = sum(other.name.partition(", copy ")[0] == name for other in flange.openings)
-        if copy in ("", "1"):
+        copies = sum(other.number == opening.number for other in flange.openings)
+        if opening.copy <= 1:
             sizes = ", ".join(f"{word.upper()} {_shown(word, value, unit)}" for word, value in opening.sizes)
-            yield f"{name.upper() if copies == 1 else f'{copies}X {name.upper()}'}: {sizes}"
+            yield f"{opening.called.upper() if copies == 1 else f'{copies}X {opening.called.upper()}'}: {sizes}"
 
 
 def _shown(word: str, value: float, unit: Unit) -> str:

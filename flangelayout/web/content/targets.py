@@ -14,6 +14,7 @@ from flangelayout.drawing.model import (
     Sheet,
     View,
 )
+from flangelayout.drawing.references import Feature, FeatureRef, GroupRef
 from flangelayout.drawing.textwidth import label_box
 from flangelayout.flange import Flange, Hole
 from flangelayout.geometry.shapes import Box, Point, box_around
@@ -23,12 +24,15 @@ from flangelayout.writers.numbers import fixed
 _LEAST_TARGET = 7.0
 """Printed mm: a dimension's text is smaller than a finger."""
 _FIELDS = {
-    "thickness": "plate.thickness",
-    "raised face height": "plate.raised_face_height",
-    "first hole angle": "bolt_circle.1.start_angle",
+    Feature.OUTSIDE: "plate.outside_diameter",
+    Feature.THICKNESS: "plate.thickness",
+    Feature.BORE: "plate.bore",
+    Feature.BORE_CHAMFER: "plate.bore_chamfer",
+    Feature.RAISED_FACE: "plate.raised_face_diameter",
+    Feature.RAISED_FACE_HEIGHT: "plate.raised_face_height",
+    Feature.FIRST_HOLE_ANGLE: "bolt_circle.1.start_angle",
 }
-_DIAMETERS = {"BORE": "plate.bore", "R.F.": "plate.raised_face_diameter"}
-_OVERALL = "overall size"
+"""The field behind each feature of the plate."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,16 +117,19 @@ def _key(item: Item, flange: Flange) -> str:
     """The field behind a dimension; empty for anything else."""
     if not isinstance(item.what, LinearDimension | DiameterDimension | AngularDimension | Leader):
         return ""
-    if item.source in _FIELDS:
-        return _FIELDS[item.source]
-    if item.source == _OVERALL:
-        return "plate" if flange.round_diameter is None else "plate.outside_diameter"
-    if isinstance(item.what, LinearDimension | DiameterDimension):
-        return _DIAMETERS.get(item.what.text.rpartition(" ")[2], "")
-    for group in range(len(flange.bolt_circles)):
-        if item.source == flange.group_name(group):
+    match item.source:
+        case FeatureRef(feature):
+            return _field(feature, flange)
+        case GroupRef(group) if group < len(flange.bolt_circles):
             return f"bolt_circle.{group + 1}.diameter"
-    return ""
+        case _:
+            return ""
+
+
+def _field(feature: Feature, flange: Flange) -> str:
+    if feature is Feature.OUTSIDE and flange.round_diameter is None:
+        return "plate"
+    return _FIELDS[feature]
 
 
 def _text_room(item: Item, view: View) -> Iterator[tuple[Box, str]]:

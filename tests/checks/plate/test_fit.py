@@ -81,7 +81,7 @@ def test_a_hole_is_refused_exactly_when_shapely_finds_it_off_the_metal(name: str
 @settings(max_examples=15, deadline=None)
 def test_the_metal_between_a_hole_and_an_opening_is_shapelys(seed: int) -> None:
     rng = random.Random(seed)
-    opening = Opening(window(30.0, 70.0, rng.uniform(0, 360), rng.uniform(40, 200), 6.0), "opening")
+    opening = Opening(window(30.0, 70.0, rng.uniform(0, 360), rng.uniform(40, 200), 6.0), 1, "opening")
     (hole,) = Flange(RoundOutline(600.0), (), single_holes=(slot_or_hole(rng),)).holes()
     hollow, shape = polygon(opening.shape), polygon(hole.shape)
     into = into_opening(opening, hole)
@@ -118,9 +118,9 @@ def test_a_bore_is_refused_only_where_it_leaves_the_plate() -> None:
 
 
 def test_openings_inside_and_across_each_other_are_refused() -> None:
-    inside = (Opening(Circle(Point(0.0, 0.0), 40.0), "one"), Opening(Circle(Point(5.0, 0.0), 10.0), "other"))
-    across = (Opening(Circle(Point(0.0, 0.0), 40.0), "one"), Opening(Circle(Point(45.0, 0.0), 10.0), "other"))
-    apart = (Opening(Circle(Point(0.0, 0.0), 40.0), "one"), Opening(Circle(Point(55.0, 0.0), 10.0), "other"))
+    inside = (Opening(Circle(Point(0.0, 0.0), 40.0), 1, "one"), Opening(Circle(Point(5.0, 0.0), 10.0), 2, "other"))
+    across = (Opening(Circle(Point(0.0, 0.0), 40.0), 1, "one"), Opening(Circle(Point(45.0, 0.0), 10.0), 2, "other"))
+    apart = (Opening(Circle(Point(0.0, 0.0), 40.0), 1, "one"), Opening(Circle(Point(55.0, 0.0), 10.0), 2, "other"))
     for openings, count in ((inside, 1), (across, 1), (apart, 0)):
         assert len(errors(Flange(RoundOutline(300.0), (), openings=openings))) == count
 

@@ -18,6 +18,7 @@ from builders import STAMP
 from flangelayout.drawing.info import JobInfo
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import CenterMark, CutDrawing, Drawing, Item
+from flangelayout.drawing.references import Cut, HoleRef, LeadRef
 from flangelayout.errors import InputError
 from flangelayout.flange import Flange, RectangleOutline, SingleHole, Slot, SlotDirection
 from flangelayout.flange.cutting import CutOptions, HoleCut, Mark, SmallestHole
@@ -110,7 +111,7 @@ def check_leads(plate: Flange, drawing: Drawing, kerf: float) -> None:
         assert isinstance(item.what, Arc)
         string = shapely.LineString(points_of(item.what))
         assert not shapely.dwithin(part, string, kerf / 2 - 0.001)
-        own = item.source.partition(" of ")[2]
+        own = item.source.of if isinstance(item.source, LeadRef) else None
         crossed = [source for source, hole in holes.items() if string.intersects(hole)]
         assert crossed == ([own] if own in holes else [])
 
@@ -198,7 +199,7 @@ def test_a_kerf_goes_outward_outside_and_inward_inside() -> None:
 
 
 def test_a_kerf_that_closes_a_hole_is_refused_with_both_numbers() -> None:
-    with pytest.raises(InputError, match=r"cut\.kerf: a kerf of 3\.2 mm closes bolt circle, hole 1, 3 mm in diameter"):
+    with pytest.raises(InputError, match=r"cut\.kerf: a kerf of 3\.2 mm closes hole 1, 3 mm in diameter"):
         finished(flange(bolt_circle(hole_diameter=3.0)), kerf=3.2)
     with pytest.raises(InputError, match=r"a kerf of 1/8 in closes .* 0\.118 in in diameter"):
         finished(flange(bolt_circle(hole_diameter=3.0)), unit=Unit.IN, kerf=3.175)
@@ -222,7 +223,7 @@ def test_a_group_marked_only_gets_open_crosses_and_no_cut() -> None:
     plate = flange(bolt_circle(), bolt_circle(diameter=190.0, hole_diameter=10.0), thickness=22.0)
     drawing = finished(plate, groups=((1, HoleCut.CENTER_MARK),))
     crosses = [item for item in drawing.items if isinstance(item.what, CenterMark)]
-    assert [item.source for item in crosses] == [f"bolt circle B, hole {number}" for number in range(1, 9)]
+    assert [item.source for item in crosses] == [HoleRef(f"B{number}") for number in range(1, 9)]
     assert {item.layer for item in crosses} == {Layer.CUT_MARKS}
     assert all(isinstance(item.what, CenterMark) and item.what.gap_paper > 0 for item in crosses)
     assert radii(drawing) == [11.0] * 8
@@ -252,7 +253,8 @@ def test_each_cut_stands_between_its_lead_in_and_its_lead_out() -> None:
     sources = [item.source for item in drawing.items]
     for index in range(0, len(sources), 3):
         name = sources[index + 1]
-        assert sources[index : index + 3] == [f"lead-in of {name}", name, f"lead-out of {name}"]
+        assert isinstance(name, Cut)
+        assert sources[index : index + 3] == [LeadRef(name), name, LeadRef(name, is_out=True)]
     assert len(sources) == 3 * 10
 
 

@@ -5,6 +5,7 @@ import pytest
 from flangelayout.drawing.convention import Convention
 from flangelayout.drawing.model import Item, Label
 from flangelayout.drawing.papers import paper
+from flangelayout.drawing.references import Furniture
 from flangelayout.geometry.shapes import Circle, Line
 from flangelayout.job.borders import load_border
 from flangelayout.packet.job import layout_pages
@@ -30,21 +31,25 @@ def test_iso_zones_are_counted_as_iso_5457_says(name: str, landscape: bool, acro
 def test_a4_has_zones_on_two_sides_only_and_no_fold() -> None:
     items = border_items(load_border("iso"), paper("A4"))
     assert len(letters(items)) == 4 + 6
-    assert not [item for item in items if item.source == "fold mark"]
+    assert not [item for item in items if item.source == Furniture("fold mark")]
 
 
 def test_a3_laid_sideways_is_folded_to_a4_with_a_filing_margin() -> None:
     # DIN 824 form A: the last panel 190 mm wide, so that it shows the title block; the first folds to 125 mm. From
     # memory.
     items = border_items(load_border("iso"), paper("A3", landscape=True))
-    xs = sorted({item.what.start.x for item in items if item.source == "fold mark" and isinstance(item.what, Line)})
+    xs = sorted(
+        {item.what.start.x for item in items if item.source == Furniture("fold mark") and isinstance(item.what, Line)}
+    )
     assert xs == [125, 230]
     assert 420 - xs[-1] == 190
 
 
 def test_asme_zones_are_counted_from_the_lower_right() -> None:
     items = [
-        item for item in border_items(load_border("asme"), paper("Tabloid", landscape=True)) if item.source == "zone"
+        item
+        for item in border_items(load_border("asme"), paper("Tabloid", landscape=True))
+        if item.source == Furniture("zone")
     ]
     places = {item.what.text: item.what.at for item in items if isinstance(item.what, Label)}
     assert places["1"].x > places["4"].x
@@ -56,7 +61,7 @@ def test_the_projection_sign_stands_as_iso_5456_2_draws_it(convention: Conventio
     # The end view with its two circles stands right of the cone in first-angle projection, left in third-angle.
     facts = SheetFacts("1:1", "", 1, 1)
     items = title_block(load_border("iso"), paper("A4"), {}, convention, facts)
-    sign = [item.what for item in items if item.source == "projection sign"]
+    sign = [item.what for item in items if item.source == Furniture("projection sign")]
     circle = next(what for what in sign if isinstance(what, Circle))
     slants = [
         what for what in sign if isinstance(what, Line) and what.start.y != what.end.y and what.start.x != what.end.x
@@ -75,7 +80,7 @@ def test_long_values_are_made_smaller_and_then_cut() -> None:
 def test_every_sheet_carries_the_same_code() -> None:
     circle = {"diameter": 2800, "hole_count": 64, "hole_diameter": 33}
     sheets = layout_pages(make_job(plate={"outside_diameter": 3000, "thickness": 40}, bolt_circle=[circle])).sheets
-    codes = [tuple(item for item in sheet.furniture if item.source == "QR code") for sheet in sheets]
+    codes = [tuple(item for item in sheet.furniture if item.source == Furniture("QR code")) for sheet in sheets]
     assert len(codes) > 1
     assert len(set(codes)) == 1
     assert codes[0]

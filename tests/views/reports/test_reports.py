@@ -20,6 +20,7 @@ from flangelayout.drawing.explode import exploded, primitive_box
 from flangelayout.drawing.info import JobInfo
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Item, Label, SheetSet, Solid
+from flangelayout.drawing.references import Furniture
 from flangelayout.flange import Flange, RectangleOutline
 from flangelayout.geometry.shapes import Box, Circle, Contour, Line, Point
 from flangelayout.standards import find
@@ -138,8 +139,8 @@ def test_the_overlay_shows_both_patterns_true_and_the_verdict() -> None:
 def test_the_enlarged_bolt_lies_in_both_holes_where_it_passes() -> None:
     detail = next(view for view in overlay(mating()).sheets[0].views if view.drawing.title == "tightest bolt")
     rounds = {item.source: item.what for item in detail.drawing.items if isinstance(item.what, Circle)}
-    bolt = rounds["bolt"]
-    for hole in (rounds["hole of A"], rounds["hole of B"]):
+    bolt = rounds[Furniture("bolt")]
+    for hole in (rounds[Furniture("hole of A")], rounds[Furniture("hole of B")]):
         assert hole.center.distance_to(bolt.center) + bolt.radius < hole.radius
 
 
@@ -159,9 +160,11 @@ def test_the_page_of_the_checks_stays_on_the_page(paper: str) -> None:
 def test_the_curve_reaches_its_top_at_the_best_turn() -> None:
     shown = checks(adapter())
     (curve,) = (
-        item.what for item in items(shown) if item.source == "metal between holes" and item.layer is Layer.OUTLINE
+        item.what
+        for item in items(shown)
+        if item.source == Furniture("metal between holes") and item.layer is Layer.OUTLINE
     )
-    (best,) = (item.what for item in items(shown) if item.source == "best turn")
+    (best,) = (item.what for item in items(shown) if item.source == Furniture("best turn"))
     assert isinstance(curve, Contour)
     assert isinstance(best, Line)
     top = max((end for part in curve.parts for end in (part.start, part.end)), key=lambda point: point.y)

@@ -51,11 +51,12 @@ def test_the_check_sees_a_text_that_is_crossed() -> None:
 
     from flangelayout.drawing.layers import Layer
     from flangelayout.drawing.model import Item, Label
+    from flangelayout.drawing.references import Furniture
     from flangelayout.geometry.shapes import Line, Point
 
     sheet = layout_pages(random_job(0)).sheets[0]
-    line = Item(Layer.OUTLINE, Line(Point(20.0, 60.0), Point(60.0, 60.0)), "a stray line")
-    label = Item(Layer.TEXT, Label(Point(30.0, 59.0), "crossed", 2.5), "a label")
+    line = Item(Layer.OUTLINE, Line(Point(20.0, 60.0), Point(60.0, 60.0)), Furniture("a stray line"))
+    label = Item(Layer.TEXT, Label(Point(30.0, 59.0), "crossed", 2.5), Furniture("a label"))
     spoiled = replace(sheet, furniture=(*sheet.furniture, line, label))
     assert any("stray" in fault for fault in meetings(read_page(spoiled)))
     assert not meetings(read_page(sheet))

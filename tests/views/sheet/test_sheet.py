@@ -8,6 +8,7 @@ import pytest
 from flangelayout.drawing.convention import Convention
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Label, SheetSet
+from flangelayout.drawing.references import Furniture
 from flangelayout.geometry.shapes import Circle, Contour, Line
 from flangelayout.packet.job import layout_pages
 from jobs import make_job
@@ -46,7 +47,7 @@ def test_line_widths_are_those_of_the_convention() -> None:
 def _section_x(sheets: SheetSet) -> float:
     """Where the middle of the section's cut metal is, right of the plate if above 0."""
     items = sheets.sheets[0].views[0].drawing.items
-    metal = [item.what for item in items if item.source == "section" and isinstance(item.what, Contour)]
+    metal = [item.what for item in items if item.source == Furniture("section") and isinstance(item.what, Contour)]
     return sum(contour.parts[0].start.x for contour in metal) / len(metal)
 
 
@@ -57,7 +58,7 @@ def test_the_named_face_of_the_section_is_where_the_projection_puts_it(conventio
     plate = RING["plate"] | {"raised_face_diameter": 200, "raised_face_height": 3}
     sheets = pages(plate=plate, sheet={"convention": convention})
     items = sheets.sheets[0].views[0].drawing.items
-    cut = [item.what for item in items if item.source == "section" and isinstance(item.what, Contour)]
+    cut = [item.what for item in items if item.source == Furniture("section") and isinstance(item.what, Contour)]
     corners = [(part.start.x, abs(part.start.y)) for contour in cut for part in contour.parts]
     left, right = min(x for x, _ in corners), max(x for x, _ in corners)
     outer = {x for x, y in corners if y > 101}  # beyond the raised face
@@ -69,7 +70,7 @@ def test_the_named_face_of_the_section_is_where_the_projection_puts_it(conventio
 def test_a_chamfer_cuts_the_bores_edge_on_the_named_face() -> None:
     plate = RING["plate"] | {"bore_chamfer": 4}
     items = pages(plate=plate).sheets[0].views[0].drawing.items
-    cut = [item.what for item in items if item.source == "section" and isinstance(item.what, Contour)]
+    cut = [item.what for item in items if item.source == Furniture("section") and isinstance(item.what, Contour)]
     slanted = [
         part
         for contour in cut
@@ -114,7 +115,7 @@ def test_every_hole_of_two_long_circles_stands_in_the_tables_once() -> None:
         )
         for sheet in sheets.sheets[1:]:
             assert not sheet.views
-        items = [item for sheet in sheets.sheets for item in sheet.furniture if item.source == "table"]
+        items = [item for sheet in sheets.sheets for item in sheet.furniture if item.source == Furniture("table")]
         texts = [item.what.text for item in items if isinstance(item.what, Label)]
         for label in [f"{letter}{number}" for letter in "AB" for number in range(1, 65)]:
             assert texts.count(label) == 1

@@ -13,6 +13,7 @@ from hypothesis import HealthCheck, given, settings
 from numpy.typing import NDArray
 
 from flangelayout.drawing.model import Sheet, SheetSet
+from flangelayout.drawing.references import Furniture
 from flangelayout.geometry.shapes import Box, Circle, Line, Point
 from flangelayout.job import Job
 from flangelayout.packet.names import stamp_of
@@ -51,7 +52,7 @@ def window(sheet: Sheet) -> Box:
 def seam_items(sheets: SheetSet, source: str) -> list[Any]:
     """Trim lines or registration marks, in mm of the plate."""
     items = [item for view in tiles(sheets)[0].views for item in view.drawing.items]
-    return [item.what for item in items if item.source == source]
+    return [item.what for item in items if item.source == Furniture(source)]
 
 
 def ring(circle: Circle) -> shapely.Geometry:
@@ -115,7 +116,7 @@ def bars(sheet: Sheet) -> Iterator[tuple[str, float]]:
     """Axis and length of the long lines of the scale bars of a page."""
     items = [item for view in sheet.views for item in view.drawing.items] + list(sheet.furniture)
     for item in items:
-        if item.source == "scale bar" and isinstance(item.what, Line) and item.what.start != item.what.end:
+        if item.source == Furniture("scale bar") and isinstance(item.what, Line) and item.what.start != item.what.end:
             step = item.what.end - item.what.start
             if max(abs(step.x), abs(step.y)) > 20:
                 yield ("X" if step.y == 0 else "Y"), math.hypot(step.x, step.y)

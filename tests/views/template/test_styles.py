@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from flangelayout.drawing.explode import Primitive, exploded, primitive_box
 from flangelayout.drawing.model import Label, Sheet, SheetSet
+from flangelayout.drawing.references import Furniture, HoleRef
 from flangelayout.errors import GeometryError, InputError, OutputError
 from flangelayout.flange import Flange, RectangleOutline, SingleHole
 from flangelayout.flange.sector import repeats, sector, sector_problem, start_ray, strip_problem
@@ -209,7 +210,7 @@ def test_strips_carry_every_hole_once_at_its_size(paper: str) -> None:
         for sheet in pages(job).sheets[1:]
         for view in sheet.views
         for item in view.drawing.items
-        if item.source.startswith("bolt circle, hole") and isinstance(item.what, Label)
+        if isinstance(item.source, HoleRef) and isinstance(item.what, Label)
     ]
     assert sorted(labels, key=int) == [str(number) for number in range(1, 21)]
 
@@ -222,7 +223,7 @@ def test_distances_from_the_bore_edge_stand_on_the_rays() -> None:
         for sheet in pages(job).sheets[1:]
         for view in sheet.views
         for item in view.drawing.items
-        if item.source == "distance" and isinstance(item.what, Label)
+        if item.source == Furniture("distance") and isinstance(item.what, Label)
     }
     assert "35.00" in figures
     assert figures <= {"35.00", "22.50"}

@@ -1,0 +1,88 @@
+"""Where an item of a drawing comes from, as a value: what decides by it compares it, what says it makes the words."""
+
+from dataclasses import dataclass
+from enum import Enum
+
+
+class Feature(Enum):
+    """What of a plate has a size of its own, beside its holes."""
+
+    OUTSIDE = "outside"
+    THICKNESS = "thickness"
+    BORE = "bore"
+    BORE_CHAMFER = "bore chamfer"
+    RAISED_FACE = "raised face"
+    RAISED_FACE_HEIGHT = "raised face height"
+    FIRST_HOLE_ANGLE = "first hole angle"
+
+
+@dataclass(frozen=True, slots=True)
+class HoleRef:
+    """A hole, by the label that names it on every output of its plate."""
+
+    label: str
+
+
+@dataclass(frozen=True, slots=True)
+class GroupRef:
+    """A group of holes, by its index in the flange."""
+
+    group: int
+
+
+@dataclass(frozen=True, slots=True)
+class OpeningRef:
+    """An opening: 0 for the bore, else its number in the job; ``copy`` from 1 where it repeats, else 0."""
+
+    number: int
+    copy: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class OutlineRef:
+    """The edge of the plate: of part ``part`` from 1 where it is made in parts, else 0."""
+
+    part: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class FeatureRef:
+    """A line or dimension that shows a feature of the plate."""
+
+    feature: Feature
+
+
+@dataclass(frozen=True, slots=True)
+class MarkRef:
+    """A text scribed on the plate."""
+
+    text: str
+
+
+Cut = HoleRef | OpeningRef | OutlineRef
+
+
+@dataclass(frozen=True, slots=True)
+class LeadRef:
+    """The lead into a cut, or out of it."""
+
+    of: Cut
+    is_out: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Furniture:
+    """What belongs to the page or the view and not to the plate; the name is for people who read a drawing."""
+
+    name: str
+
+
+@dataclass(frozen=True, slots=True)
+class PlacedRef:
+    """What comes from one piece of a nest, named by the piece's mark."""
+
+    piece: str
+    of: "Ref | None"
+
+
+Ref = HoleRef | GroupRef | OpeningRef | OutlineRef | FeatureRef | MarkRef | LeadRef | Furniture | PlacedRef

@@ -1,0 +1,56 @@
+"""What an item of a drawing is called in a message."""
+
+from typing import assert_never
+
+from flangelayout.drawing.references import (
+    Cut,
+    FeatureRef,
+    Furniture,
+    GroupRef,
+    HoleRef,
+    LeadRef,
+    MarkRef,
+    OpeningRef,
+    OutlineRef,
+    PlacedRef,
+    Ref,
+)
+
+
+def ref_words(ref: Ref | None) -> str:
+    """Where an item comes from in a few words: ``hole B3``, ``lead-in of outline of part 2``."""
+    if isinstance(ref, Cut):
+        return _cut_words(ref)
+    return "an item" if ref is None else _other_words(ref)
+
+
+def _cut_words(ref: Cut) -> str:
+    match ref:
+        case HoleRef():
+            return f"hole {ref.label}"
+        case OpeningRef():
+            name = f"opening {ref.number}" if ref.number else "bore"
+            return f"{name}, copy {ref.copy}" if ref.copy else name
+        case OutlineRef():
+            return f"outline of part {ref.part}" if ref.part else "outline"
+        case _:
+            assert_never(ref)
+
+
+def _other_words(ref: GroupRef | FeatureRef | MarkRef | LeadRef | Furniture | PlacedRef) -> str:
+    match ref:
+        case GroupRef():
+            text = f"hole pattern {ref.group + 1}"
+        case FeatureRef():
+            text = ref.feature.value
+        case MarkRef():
+            text = f'mark "{ref.text}"'
+        case LeadRef():
+            text = f"{'lead-out' if ref.is_out else 'lead-in'} of {_cut_words(ref.of)}"
+        case Furniture():
+            text = ref.name
+        case PlacedRef():
+            text = f"{ref.piece}: {ref_words(ref.of)}"
+        case _:
+            assert_never(ref)
+    return text

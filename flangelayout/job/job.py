@@ -14,9 +14,6 @@ from flangelayout.standards.shop import DividingHead
 from flangelayout.survey import SurveyInput
 from flangelayout.units import Unit
 
-ONE_SHEET = "one sheet"
-ROLL = "roll"
-
 
 @dataclass(frozen=True, slots=True)
 class CutSettings:

@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 from flangelayout.checks import Severity
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import CutDrawing, Drawing, Sheet, SheetSet, Stamp
+from flangelayout.drawing.papers import TemplatePaper
 from flangelayout.job import Job
-from flangelayout.job.job import ONE_SHEET, ROLL
 from flangelayout.packet.names import file_lead, safe_part, stamp_of
 
 if TYPE_CHECKING:
@@ -185,12 +185,12 @@ def _printed_template(job: Job, stamp: Stamp, single: SheetSet) -> tuple[str, Sh
     settings, about = job.template, (job.flange, job.info, stamp, job.unit)
     printer = find_printer(settings.printer) if settings.printer else None
     made_for = f"_for-{safe_part(printer.name) or 'printer'}" if printer else ""
-    if settings.paper == ONE_SHEET:
+    if settings.paper == TemplatePaper.ONE_SHEET:
         pages = one_sheet_template(*about, settings.margin, printer) if printer else single
         return f"template_one-sheet{made_for}.pdf", pages
     style = TemplateStyle(settings.style)
     layout = TemplateLayout(settings.paper, settings.overlap, settings.margin, style, printer, settings.flip_tiles)
-    if settings.paper == ROLL:
+    if settings.paper == TemplatePaper.ROLL:
         return f"template_roll{made_for}.pdf", roll_template(*about, settings.roll_width, layout)
     kind = "" if style is TemplateStyle.TILES else f"_{style.value}"
     return f"template_{settings.paper}{kind}{made_for}.pdf", template_sheets(*about, layout)

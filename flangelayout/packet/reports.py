@@ -12,11 +12,10 @@ from flangelayout.checks.mating.report import mating_data
 from flangelayout.checks.plate.clocking import clockings
 from flangelayout.drawing.info import JobInfo
 from flangelayout.drawing.model import Stamp
+from flangelayout.drawing.papers import usual_paper
 from flangelayout.job import Job
 from flangelayout.packet.names import file_lead, safe_part, stamp_of
 from flangelayout.units import Unit
-
-_USUAL_PAPER = {Unit.MM: "A4", Unit.IN: "Letter"}
 
 
 def check_packet(job: Job, findings: Sequence[Finding]) -> dict[str, bytes]:
@@ -49,7 +48,7 @@ def mating_packet(mating: Mating, a: Job | None, unit: Unit) -> dict[str, bytes]
     else:
         info = JobInfo(number=mating.a.name, title=f"with {mating.b.name}", revision="-")
         stamp = Stamp(info.number, info.revision, digest, "", __version__, info.title)
-        paper, lead = _USUAL_PAPER[unit], safe_part(mating.a.name) or "A"
+        paper, lead = usual_paper(unit), safe_part(mating.a.name) or "A"
     sheets = overlay_sheets(mating, info, stamp, unit, paper)
     name = f"{lead}_mate_{safe_part(mating.b.name) or 'B'}"
     return dict(page_files(name, sheets, PageFormat.PDF, PageFormat.SVG))

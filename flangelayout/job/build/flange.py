@@ -7,6 +7,7 @@ from dataclasses import replace
 from flangelayout.checks import Finding, check_cutting
 from flangelayout.checks.plate.rules import check_shop
 from flangelayout.drawing.info import JobInfo
+from flangelayout.drawing.papers import usual_paper
 from flangelayout.errors import GeometryError, InputError, Problem
 from flangelayout.flange import (
     BoltCircle,
@@ -33,8 +34,6 @@ from flangelayout.job.schema.job_file import BoltCircleTable, HoleTable, JobFile
 from flangelayout.job.schema.plate import PlateTable
 from flangelayout.standards import Pattern, credit, find
 from flangelayout.units import Unit
-
-_USUAL_PAPER = {Unit.MM: "A4", Unit.IN: "Letter"}
 
 
 def build_flange(written: JobFile, surveyed: Mapping[int, str]) -> Flange:
@@ -98,7 +97,7 @@ def build_settings(
 ) -> Job:
     """The job round a flange that was found sound; ``places`` are where its border is looked for."""
     unit = Unit(written.units)
-    paper = _USUAL_PAPER[unit]
+    paper = usual_paper(unit)
     problems: list[Problem] = []
     cut = cut_settings(written, unit, problems)
     machine = machine_settings(written, flange, unit, problems)

@@ -1,9 +1,10 @@
 """From the keys of ``[template]`` to how the template is printed."""
 
+from flangelayout.drawing.papers import TemplatePaper
 from flangelayout.errors import Problem
 from flangelayout.flange import Flange
 from flangelayout.flange.sector import sector_problem, strip_problem
-from flangelayout.job.job import ONE_SHEET, ROLL, TemplateSettings
+from flangelayout.job.job import TemplateSettings
 from flangelayout.job.schema.job_file import TemplateTable
 
 
@@ -28,7 +29,7 @@ def template_settings(
 
 
 def _style_problem(style: str, paper: str, flange: Flange) -> str:
-    if paper in (ONE_SHEET, ROLL):
+    if paper in (TemplatePaper.ONE_SHEET, TemplatePaper.ROLL):
         return f'"{style}" is for cut paper, not "{paper}"; set paper to A4, Letter, A3 or Tabloid'
     problem = sector_problem(flange) if style == "sector" else strip_problem(flange)
     return f'"{style}" is not possible: {problem}; use style = "tiles"' if problem else ""

@@ -74,7 +74,7 @@ class LogoTable(Table):
 
 
 class PapersTable(Table):
-    """``[paper]``: rules by the name of the paper."""
+    """``[paper]``: rules by the name of the paper, a key for each :class:`PaperName`."""
 
     A4: PaperTable | None = None
     A3: PaperTable | None = None

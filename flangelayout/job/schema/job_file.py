@@ -7,6 +7,7 @@ from typing import Annotated, Literal
 
 from pydantic import BeforeValidator, Field, StrictBool
 
+from flangelayout.drawing.papers import PaperName, TemplatePaper
 from flangelayout.flange.bolting import Fastener
 from flangelayout.flange.cutting import CutProcess, HoleCut, MachineFile, Mark, Zero
 from flangelayout.job.schema.checks import ChecksTable, TolerancesTable
@@ -23,7 +24,6 @@ from flangelayout.job.schema.values import (
     Measure,
     Name,
     NotNegative,
-    PaperName,
     Positive,
     Quantity,
     Ratio,
@@ -178,7 +178,7 @@ class MachineTable(Table):
 class TemplateTable(Table):
     """``[template]``."""
 
-    paper: Literal[PaperName, "one sheet", "roll"] | None = None
+    paper: TemplatePaper | None = None
     roll_width: Annotated[float, between(200, 5000), Measure.LENGTH] = 610.0
     overlap: Annotated[float, between(4, 40), Measure.LENGTH] = 10.0
     margin: Annotated[float, between(1, 60), Measure.LENGTH] = 12.0

@@ -5,7 +5,7 @@ The unit of a bare number comes in through the validation context (key ``unit``)
 
 import datetime
 from enum import Enum
-from typing import Annotated, Literal
+from typing import Annotated
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, StringConstraints, ValidationInfo
 from pydantic_core import PydanticCustomError
@@ -131,7 +131,6 @@ Quantity = Annotated[int, BeforeValidator(whole_number), Field(ge=1, le=100_000)
 Text = Annotated[str, BeforeValidator(_line), StringConstraints(max_length=2000)]
 Name = Annotated[str, BeforeValidator(_line), StringConstraints(min_length=1, max_length=200)]
 LayerName = Annotated[str, StringConstraints(pattern=r"^[A-Za-z0-9_\-]{1,31}$")]
-PaperName = Literal["A4", "Letter", "A3", "Tabloid"]
 
 
 class Table(BaseModel):

@@ -9,6 +9,7 @@ from flangelayout.drawing.convention import Convention
 from flangelayout.drawing.info import JobInfo
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Item, Label, Paper, Stamp
+from flangelayout.drawing.papers import PAPER_NAMES, PAPERS, PaperName
 from flangelayout.drawing.references import Furniture
 from flangelayout.drawing.textwidth import shortened, text_width
 from flangelayout.flange import Flange
@@ -20,8 +21,6 @@ _CAPTION = 1.8
 _LEAST_VALUE = 1.8
 _LOW_ROW = 7.0
 """Rows lower than this have caption and value side by side."""
-_SIZE_LETTERS = {"Letter": "A", "Tabloid": "B"}
-"""ASME Y14.1 names of the office sizes."""
 _STANDARD = {
     Convention.ISO: "ISO 128, ISO 129-1",
     Convention.ASME: "ASME Y14.5",
@@ -48,7 +47,7 @@ def block_values(
     info: JobInfo, stamp: Stamp, flange: Flange, unit: Unit, convention: Convention, page: Paper
 ) -> dict[Shows, str]:
     """What the cells say on every sheet of a set."""
-    paper = _SIZE_LETTERS.get(page.name, page.name) if convention is Convention.ASME else page.name
+    paper = _asme_size(page.name) if convention is Convention.ASME else page.name
     return {
         Shows.OWNER: info.owner,
         Shows.TITLE: info.title,
@@ -152,3 +151,8 @@ def _projection_sign(room: Box, first_angle: bool) -> Iterator[Item]:
     ends = (Point(start - 1.0, middle), Point(start + 12.4, middle))
     yield Item(Layer.CENTERLINE, Line(*ends), Furniture("projection sign"))
     yield Item(Layer.CENTERLINE, Line(Point(eye, middle - 2.1), Point(eye, middle + 2.1)), Furniture("projection sign"))
+
+
+def _asme_size(name: str) -> str:
+    """The letter of a paper's size in ASME Y14.1, where it has one."""
+    return (PAPERS[PaperName(name)].asme_letter if name in PAPER_NAMES else "") or name

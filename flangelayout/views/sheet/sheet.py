@@ -7,7 +7,7 @@ from flangelayout.drawing.border import Border, RevisionPlace, Shows
 from flangelayout.drawing.convention import Convention
 from flangelayout.drawing.info import JobInfo
 from flangelayout.drawing.model import Drawing, Item, Paper, Sheet, SheetSet, Stamp, View
-from flangelayout.drawing.papers import paper
+from flangelayout.drawing.papers import PAPERS, PaperName, paper
 from flangelayout.errors import OutputError
 from flangelayout.flange import Flange, Hole
 from flangelayout.geometry.shapes import Box, Point
@@ -35,7 +35,6 @@ _LARGE_FACE, _LEAST_FACE = 85.0, 55.0
 _MOST_NOTES = 0.34
 """Share of the frame's height that the notes of the first sheet take at the most; the rest goes on."""
 _PAD = 3.0
-_USUALLY_SIDEWAYS = ("A3", "Tabloid")
 
 
 @dataclass(frozen=True, slots=True)
@@ -171,7 +170,7 @@ def _plans_at(request: SheetRequest, holes: tuple[Hole, ...], scale: float) -> I
 def _pages(name: str) -> tuple[Paper, Paper]:
     """The paper both ways, the usual one first: office sizes upright, the larger ones sideways (ISO 5457)."""
     upright, sideways = paper(name), paper(name, landscape=True)
-    return (sideways, upright) if name in _USUALLY_SIDEWAYS else (upright, sideways)
+    return (sideways, upright) if PAPERS[PaperName(name)].sideways else (upright, sideways)
 
 
 def _plan(request: SheetRequest, page: Paper, composition: Composition, notes: list[str]) -> _Plan | None:

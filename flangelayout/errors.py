@@ -57,7 +57,7 @@ class Problem:
         return Problem(where, self.kind, line or self.line, quote or self.quote, cure or self.cure, **dict(self.facts))
 
     def in_unit(self, unit: Unit) -> "Problem":
-        """The same problem with its lengths said in ``unit``."""
+        """The same problem with its lengths said in ``unit``, except those given in a unit of their own."""
         facts = {name: in_unit(fact, unit) for name, fact in self.facts}
         return Problem(self.where, self.kind, self.line, self.quote, self.cure, **facts)
 

@@ -18,11 +18,11 @@ class Length:
 
     Attributes:
         mm: Millimeters.
-        unit: The unit of the person who will read it.
+        unit: The unit it was given in; ``None`` where only its reader's unit counts.
     """
 
     mm: float
-    unit: Unit = Unit.MM
+    unit: Unit | None = None
 
 
 Fact: TypeAlias = "str | int | float | Length | Enum | tuple[Fact, ...]"
@@ -30,9 +30,9 @@ Fact: TypeAlias = "str | int | float | Length | Enum | tuple[Fact, ...]"
 
 
 def in_unit(fact: Fact, unit: Unit) -> Fact:
-    """The fact with every length of it to be said in ``unit``."""
+    """The fact with every length of it that has no unit of its own to be said in ``unit``."""
     match fact:
-        case Length(mm=mm):
+        case Length(mm=mm, unit=None):
             return Length(mm, unit)
         case tuple():
             return tuple(in_unit(each, unit) for each in fact)

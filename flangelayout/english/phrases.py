@@ -5,10 +5,10 @@ from collections.abc import Mapping
 from enum import Enum
 from typing import Any
 
-from flangelayout.facts import Fact, Length
+from flangelayout.facts import Fact, Length, Unit
 from flangelayout.units import counted, decimal_text, from_mm, size_text
 
-_BARE = "bare "
+_BARE = "bare"
 
 
 def phrase(template: str, facts: Mapping[str, Fact]) -> str:
@@ -51,14 +51,15 @@ _PHRASES = _Phrases()
 
 
 def _length(length: Length, spec: str) -> str:
-    match spec.removeprefix(_BARE.rstrip()).strip():
+    unit = length.unit or Unit.MM
+    match spec.removeprefix(_BARE).strip():
         case "":
-            text = size_text(length.mm, length.unit)
+            text = size_text(length.mm, unit)
         case "d":
-            text = decimal_text(length.mm, length.unit)
+            text = decimal_text(length.mm, unit)
         case numbers:
-            text = format(from_mm(length.mm, length.unit), numbers)
-    return text if spec.startswith(_BARE.rstrip()) else f"{text} {length.unit.value}"
+            text = format(from_mm(length.mm, unit), numbers)
+    return text if spec.startswith(_BARE) else f"{text} {unit.value}"
 
 
 def _listed(texts: list[str], word: str) -> str:

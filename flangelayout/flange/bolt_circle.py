@@ -6,8 +6,10 @@ from enum import Enum
 from typing import TYPE_CHECKING, Literal
 
 from flangelayout.errors import GeometryError
+from flangelayout.facts import Length
 from flangelayout.flange.bolting import Joint
 from flangelayout.flange.hole import DRILLED, HoleKind, check_kind
+from flangelayout.problems.flange import FlangeProblem
 
 if TYPE_CHECKING:
     import numpy as np
@@ -63,7 +65,9 @@ def chord_to_diameter(chord: float, hole_count: int, pitches: int = 1) -> float:
         GeometryError: If fewer than 2 holes or a span of no pitch cannot have a chord.
     """
     if hole_count < 2 or not 0 < pitches < hole_count or not chord > 0:
-        raise GeometryError(f"a chord of {chord:g} mm over {pitches} of {hole_count} pitches fixes no circle")
+        raise GeometryError.of(
+            FlangeProblem.CHORD_FIXES_NO_CIRCLE, chord=Length(chord), pitches=pitches, hole_count=hole_count
+        )
     return chord / math.sin(math.pi * pitches / hole_count)
 
 
@@ -116,18 +120,20 @@ class BoltCircle:
         """Turn texts into enums and refuse what makes no bolt circle."""
         object.__setattr__(self, "placement", Placement(self.placement))
         object.__setattr__(self, "centerline", Centerline(self.centerline))
-        for what, value in (("diameter", self.diameter), ("hole_diameter", self.hole_diameter)):
+        for key, value in (("diameter", self.diameter), ("hole_diameter", self.hole_diameter)):
             if not (math.isfinite(value) and value > 0):
-                raise GeometryError(f"bolt circle {what} must be greater than 0, not {value:g} mm")
+                raise GeometryError.of(FlangeProblem.CIRCLE_SIZE_NOT_ABOVE_ZERO, key=key, value=Length(value))
         if not 1 <= self.hole_count <= MAX_HOLES:
-            raise GeometryError(f"hole_count must be 1 to {MAX_HOLES}, not {self.hole_count}")
+            raise GeometryError.of(FlangeProblem.HOLE_COUNT_OUT_OF_RANGE, most=MAX_HOLES, hole_count=self.hole_count)
         if self.angles and len(self.angles) != self.hole_count:
-            raise GeometryError(f"{len(self.angles)} angles are given for {self.hole_count} holes")
+            raise GeometryError.of(
+                FlangeProblem.ANGLES_FOR_OTHER_COUNT, angle_count=len(self.angles), hole_count=self.hole_count
+            )
         wrong = [number for number in self.skipped if not 1 <= number <= self.hole_count]
         if wrong:
-            raise GeometryError(f"hole {wrong[0]} cannot be skipped: the holes are numbered 1 to {self.hole_count}")
+            raise GeometryError.of(FlangeProblem.SKIPPED_HOLE_UNKNOWN, number=wrong[0], hole_count=self.hole_count)
         if len(set(self.skipped)) >= self.hole_count:
-            raise GeometryError("every hole is skipped; leave the bolt circle out instead")
+            raise GeometryError.of(FlangeProblem.EVERY_HOLE_SKIPPED)
         check_kind(self.kind, self.hole_diameter)
         if self.pair_angle and not self.angles:
             object.__setattr__(self, "angles", self._paired_angles())
@@ -162,16 +168,15 @@ class BoltCircle:
             GeometryError: If the spacing is unequal: then each pair has a distance of its own.
         """
         if self.angles:
-            raise GeometryError("an unequally spaced circle has no common chord")
+            raise GeometryError.of(FlangeProblem.NO_COMMON_CHORD)
         return chord_across(self.diameter, self.hole_count, pitches)
 
     def _paired_angles(self) -> tuple[float, ...]:
         """Angles of the holes of every pair, start angle left out, counter-clockwise from the centerline."""
         pitch = 720.0 / self.hole_count
         if self.hole_count % 2 or not 0 < self.pair_angle < pitch:
-            raise GeometryError(
-                f"{self.hole_count} holes cannot stand in pairs {self.pair_angle:g} degrees apart; "
-                f"the count must be even and the angle less than {pitch:g} degrees"
+            raise GeometryError.of(
+                FlangeProblem.NO_PAIRS, hole_count=self.hole_count, pair_angle=self.pair_angle, pitch=pitch
             )
         axis = Centerline(self.centerline).angle
         first = pitch / 2 if self.placement is Placement.STRADDLE else 0.0

@@ -6,9 +6,11 @@ from enum import Enum
 from typing import assert_never
 
 from flangelayout.errors import GeometryError
+from flangelayout.facts import Length
 from flangelayout.geometry.contours import swept
 from flangelayout.geometry.measure import Edge, Spine
 from flangelayout.geometry.shapes import ORIGIN, Arc, Circle, Line, Point, polar
+from flangelayout.problems.flange import FlangeProblem
 
 
 class SlotDirection(Enum):
@@ -186,25 +188,27 @@ def check_kind(kind: HoleKind, diameter: float) -> None:
             return
         case Tapped() | Jack():
             if diameter >= kind.major_diameter:
-                raise GeometryError(f"a tap drill of {diameter:g} mm leaves no thread of {kind.thread}")
+                raise GeometryError.of(FlangeProblem.NO_THREAD_LEFT, diameter=Length(diameter), thread=kind.thread)
         case Countersunk():
-            _check_wider("countersink", kind.head_diameter, diameter)
+            _check_wider(FlangeProblem.COUNTERSINK_NOT_WIDER, kind.head_diameter, diameter)
             if not 0 < kind.angle_deg < 180:
-                raise GeometryError(f"a countersink of {kind.angle_deg:g} degrees is no cone; 90 or 82 is usual")
+                raise GeometryError.of(FlangeProblem.COUNTERSINK_NO_CONE, angle=kind.angle_deg)
         case Counterbored():
-            _check_wider("counterbore", kind.bore_diameter, diameter)
+            _check_wider(FlangeProblem.COUNTERBORE_NOT_WIDER, kind.bore_diameter, diameter)
         case Spotfaced():
-            _check_wider("spotface", kind.seat_diameter, diameter)
+            _check_wider(FlangeProblem.SPOTFACE_NOT_WIDER, kind.seat_diameter, diameter)
         case Slot():
             if kind.length <= diameter:
-                raise GeometryError(f"a slot {kind.length:g} mm long is not longer than its width of {diameter:g} mm")
+                raise GeometryError.of(
+                    FlangeProblem.SLOT_NOT_LONGER, length=Length(kind.length), width=Length(diameter)
+                )
         case _:
             assert_never(kind)
 
 
-def _check_wider(what: str, wide: float, hole: float) -> None:
+def _check_wider(narrow: FlangeProblem, wide: float, hole: float) -> None:
     if wide <= hole:
-        raise GeometryError(f"a {what} of {wide:g} mm is not wider than its hole of {hole:g} mm")
+        raise GeometryError.of(narrow, wide=Length(wide), hole=Length(hole))
 
 
 def _slot_spine(center: Point, slot: Slot, width: float) -> Spine:
@@ -214,7 +218,7 @@ def _slot_spine(center: Point, slot: Slot, width: float) -> Spine:
         case SlotDirection.CIRCLE:
             radius = ORIGIN.distance_to(center)
             if radius <= 0:
-                raise GeometryError("a slot along the circle cannot stand in the middle of the plate")
+                raise GeometryError.of(FlangeProblem.SLOT_IN_THE_MIDDLE)
             turn = math.degrees(half / radius)
             return Arc(ORIGIN, radius, direction - turn, 2 * turn)
         case SlotDirection.RADIUS:

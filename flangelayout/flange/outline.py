@@ -8,9 +8,11 @@ import math
 from dataclasses import dataclass
 
 from flangelayout.errors import GeometryError
+from flangelayout.facts import Length
 from flangelayout.geometry.contours import belt, joined, rounded_polygon, turned
 from flangelayout.geometry.measure import Edge
 from flangelayout.geometry.shapes import ORIGIN, Arc, Circle, Contour, Line, Point, polar
+from flangelayout.problems.flange import FlangeProblem
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,9 +76,11 @@ class OvalOutline:
         """
         reach, bulge = self.length / 2 - self.end_radius, self.width / 2 - self.end_radius
         if bulge < 0:
-            raise GeometryError(f"ends of radius {self.end_radius:g} mm are wider than the oval, {self.width:g} mm")
+            raise GeometryError.of(
+                FlangeProblem.OVAL_ENDS_WIDER, end_radius=Length(self.end_radius), width=Length(self.width)
+            )
         if reach <= bulge:
-            raise GeometryError(f"an oval {self.length:g} mm long is not longer than its width of {self.width:g} mm")
+            raise GeometryError.of(FlangeProblem.OVAL_NOT_LONGER, length=Length(self.length), width=Length(self.width))
         ends = (Point(reach, 0.0), Point(-reach, 0.0))
         if bulge < 1e-6:
             return belt([Circle(end, self.end_radius) for end in ends])
@@ -111,9 +115,11 @@ class LozengeOutline:
         """A belt round three circles."""
         reach = self.length / 2 - self.end_radius
         if reach <= abs(self.middle_diameter / 2 - self.end_radius):
-            raise GeometryError(
-                f"ends of radius {self.end_radius:g} mm on {self.length:g} mm do not stand out of a middle "
-                f"of {self.middle_diameter:g} mm"
+            raise GeometryError.of(
+                FlangeProblem.LOZENGE_ENDS_INSIDE,
+                end_radius=Length(self.end_radius),
+                length=Length(self.length),
+                middle_diameter=Length(self.middle_diameter),
             )
         middle = Circle(ORIGIN, self.middle_diameter / 2)
         right, left = (Circle(Point(x, 0.0), self.end_radius) for x in (reach, -reach))
@@ -175,9 +181,12 @@ class LuggedOutline:
         pitch = 360 / self.lug_count
         side, half = self._side()
         if 2 * half > pitch:
-            raise GeometryError(
-                f"{self.lug_count} lugs with their root radii take {2 * half:.2f} degrees each of a body "
-                f"of {self.body_diameter:g} mm, and only {pitch:.2f} are there"
+            raise GeometryError.of(
+                FlangeProblem.LUGS_MEET,
+                lug_count=self.lug_count,
+                taken=2 * half,
+                body_diameter=Length(self.body_diameter),
+                pitch=pitch,
             )
         parts: list[Line | Arc] = []
         for index in range(self.lug_count):
@@ -192,14 +201,13 @@ class LuggedOutline:
         reach, end = self.lug_circle / 2, self.lug_radius
         start = end if self.width_at_middle is None else self.width_at_middle / 2
         if reach <= abs(start - end):
-            raise GeometryError(f"lugs on a circle of {self.lug_circle:g} mm do not stand out of the body")
+            raise GeometryError.of(FlangeProblem.LUGS_INSIDE, lug_circle=Length(self.lug_circle))
         normal = -math.degrees(math.acos((start - end) / reach))
         root, on_side = side_root(self.body_diameter / 2, normal, start, self.root_radius)
         tip = polar(end, normal, Point(reach, 0.0))
         if polar(1.0, normal + 90).x * (tip.x - on_side.x) < 0:
-            raise GeometryError(
-                f"a lug on a circle of {self.lug_circle:g} mm ends within its root radius of {self.root_radius:g} mm; "
-                "make the circle larger or the radius smaller"
+            raise GeometryError.of(
+                FlangeProblem.LUG_WITHIN_ROOT, lug_circle=Length(self.lug_circle), root_radius=Length(self.root_radius)
             )
         return lug_line(root, on_side, (Line(on_side, tip), Arc(Point(reach, 0.0), end, normal, -2 * normal))), root[1]
 
@@ -226,7 +234,9 @@ def side_root(body: float, normal: float, offset: float, fillet: float) -> tuple
         The root, and where the straight side begins.
     """
     if offset >= body:
-        raise GeometryError(f"a lug {2 * offset:g} mm wide is wider than its body of {2 * body:g} mm")
+        raise GeometryError.of(
+            FlangeProblem.LUG_WIDER_THAN_BODY, width=Length(2 * offset), body_diameter=Length(2 * body)
+        )
     along = math.sqrt((body + fillet) ** 2 - (offset + fillet) ** 2)
     center = polar(offset + fillet, normal) + polar(along, normal + 90)
     half = -ORIGIN.direction_to(center)

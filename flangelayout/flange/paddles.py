@@ -3,10 +3,12 @@
 from dataclasses import dataclass
 
 from flangelayout.errors import GeometryError
+from flangelayout.facts import Length
 from flangelayout.flange.outline import lug_line, side_root
 from flangelayout.geometry.contours import joined, turned
 from flangelayout.geometry.measure import Edge
 from flangelayout.geometry.shapes import ORIGIN, Arc, Contour, Line, Point
+from flangelayout.problems.flange import FlangeProblem
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,12 +41,13 @@ class PaddleOutline:
         body, half = self.outside_diameter / 2, self.handle_width / 2
         corner, length = self.end_radius, self.handle_length
         if corner > half:
-            raise GeometryError(f"corners of {corner:g} mm are more than half the handle's {self.handle_width:g} mm")
+            raise GeometryError.of(
+                FlangeProblem.HANDLE_CORNERS, corner=Length(corner), handle_width=Length(self.handle_width)
+            )
         root, on_side = side_root(body, -90.0, half, self.root_radius)
         if on_side.x > length - corner:
-            raise GeometryError(
-                f"a handle that ends {length:g} mm from the middle has no straight side left beyond a disc "
-                f"of {self.outside_diameter:g} mm with its radii; make it longer"
+            raise GeometryError.of(
+                FlangeProblem.HANDLE_TOO_SHORT, length=Length(length), outside_diameter=Length(self.outside_diameter)
             )
         end: list[Line | Arc] = [Line(on_side, Point(length - corner, -half))]
         if corner:
@@ -98,16 +101,19 @@ class FigureEightOutline:
         """
         body, half = self.outside_diameter / 2, self.web_width / 2
         if self.center_distance <= self.outside_diameter:
-            raise GeometryError(
-                f"discs of {self.outside_diameter:g} mm overlap {self.center_distance:g} mm apart; "
-                "set them farther apart"
+            raise GeometryError.of(
+                FlangeProblem.DISCS_OVERLAP,
+                outside_diameter=Length(self.outside_diameter),
+                center_distance=Length(self.center_distance),
             )
         root, on_side = side_root(body, -90.0, half, self.root_radius)
         half_way = self.center_distance / 2
         if on_side.x > half_way:
-            raise GeometryError(
-                f"the root radii of {self.root_radius:g} mm reach {on_side.x:.2f} mm from the middle of a disc "
-                f"and meet half way, at {half_way:.2f} mm; make them smaller"
+            raise GeometryError.of(
+                FlangeProblem.WEB_RADII_MEET,
+                root_radius=Length(self.root_radius),
+                reach=Length(on_side.x),
+                half_way=Length(half_way),
             )
         left, right = self.blind_center, self.ring_center
         fillet = root[0]

@@ -6,9 +6,11 @@ from dataclasses import dataclass
 from itertools import combinations
 
 from flangelayout.errors import GeometryError
+from flangelayout.facts import Length
 from flangelayout.geometry.contours import joined, rounded_corner, turned_about
 from flangelayout.geometry.measure import signed_area, spine_distance
 from flangelayout.geometry.shapes import Arc, Contour, Line, Point, polar
+from flangelayout.problems.flange import FlangeProblem
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +45,7 @@ def closed_path(corners: Sequence[PathCorner]) -> Contour:
     for index, corner in enumerate(corners):
         before = corners[index - 1]
         if before.at.distance_to(corner.at) < 1e-6:
-            raise GeometryError(f"corner {index + 1} lies on the one before it; leave one of them out")
+            raise GeometryError.of(FlangeProblem.CORNER_ON_CORNER, corner=index + 1)
         if corner.arc_radius is None:
             parts.append(_straight(rounds[index - 1][2], rounds[index][0], before.at, corner.at, index))
         else:
@@ -58,8 +60,7 @@ def closed_path(corners: Sequence[PathCorner]) -> Contour:
 
 def _round(before: PathCorner, here: PathCorner, after: PathCorner) -> tuple[Point, Arc | None, Point]:
     if here.corner_radius and (here.arc_radius is not None or after.arc_radius is not None):
-        place = f"({here.at.x:g}, {here.at.y:g})"
-        raise GeometryError(f"the corner at {place} has an arc beside it; only a corner of two lines can be rounded")
+        raise GeometryError.of(FlangeProblem.ROUNDED_BESIDE_ARC, x=Length(here.at.x), y=Length(here.at.y))
     return rounded_corner(before.at, here.at, here.corner_radius, after.at)
 
 
@@ -67,9 +68,8 @@ def _straight(start: Point, end: Point, before: Point, here: Point, index: int) 
     """A side between two rounded corners."""
     along = (end.x - start.x) * (here.x - before.x) + (end.y - start.y) * (here.y - before.y)
     if along < 0:
-        raise GeometryError(
-            f"the radii at the ends of the side to corner {index + 1} need more than its "
-            f"{before.distance_to(here):.2f} mm; make them smaller"
+        raise GeometryError.of(
+            FlangeProblem.CORNER_RADII_TOO_LARGE, corner=index + 1, side=Length(before.distance_to(here))
         )
     return Line(start, end)
 
@@ -79,9 +79,12 @@ def _arc(start: Point, corner: PathCorner, index: int) -> Arc:
     radius, end = corner.arc_radius or 0.0, corner.at
     chord = start.distance_to(end)
     if chord > 2 * radius + 1e-6:
-        raise GeometryError(
-            f"an arc of radius {radius:g} mm cannot reach corner {index + 1}, {chord:.3f} mm away; "
-            f"the least radius is {chord / 2:.3f} mm"
+        raise GeometryError.of(
+            FlangeProblem.ARC_TOO_SHORT,
+            radius=Length(radius),
+            corner=index + 1,
+            chord=Length(chord),
+            least=Length(chord / 2),
         )
     radius = max(radius, chord / 2)
     aside = math.sqrt(max(radius**2 - chord**2 / 4, 0.0))
@@ -98,6 +101,6 @@ def _refuse_crossing(contour: Contour) -> None:
     for (a, one), (b, other) in combinations(enumerate(contour.parts), 2):
         if b - a > 1 and not (a == 0 and b == last) and spine_distance(one, other) < 1e-6:
             at = other.start
-            raise GeometryError(f"the path crosses itself near ({at.x:.1f}, {at.y:.1f}); put the corners in order")
+            raise GeometryError.of(FlangeProblem.PATH_CROSSES_ITSELF, x=Length(at.x), y=Length(at.y))
     if len(contour.parts) > 1 and abs(signed_area(contour)) < 1e-6:
-        raise GeometryError("the path encloses nothing")
+        raise GeometryError.of(FlangeProblem.PATH_ENCLOSES_NOTHING)

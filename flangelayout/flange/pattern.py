@@ -5,10 +5,12 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from flangelayout.errors import GeometryError
+from flangelayout.facts import Length
 from flangelayout.flange.bolt_circle import MAX_HOLES
 from flangelayout.flange.hole import DRILLED, HoleKind, check_kind
 from flangelayout.geometry.contours import turned_point
 from flangelayout.geometry.shapes import ORIGIN, Point, polar
+from flangelayout.problems.flange import FlangeProblem
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,7 +36,7 @@ class HoleSize:
     def __post_init__(self) -> None:
         """Refuse what makes no hole."""
         if not (math.isfinite(self.diameter) and self.diameter > 0):
-            raise GeometryError(f"a hole must be wider than 0, not {self.diameter:g} mm")
+            raise GeometryError.of(FlangeProblem.HOLE_NOT_WIDER_THAN_ZERO, diameter=Length(self.diameter))
         check_kind(self.kind, self.diameter)
 
 
@@ -63,7 +65,7 @@ class HoleRectangle:
     def __post_init__(self) -> None:
         """Refuse what makes no rectangle."""
         if self.columns < 2 or self.rows < 2:
-            raise GeometryError("a rectangle has 2 or more holes along each side, corners included")
+            raise GeometryError.of(FlangeProblem.RECTANGLE_TOO_FEW)
         _check_count(2 * (self.columns + self.rows) - 4)
 
     def hole_centers(self) -> tuple[Point, ...]:
@@ -104,10 +106,10 @@ class HoleGrid:
     def __post_init__(self) -> None:
         """Refuse a grid of more places than can be drawn."""
         if self.columns < 1 or self.rows < 1:
-            raise GeometryError("a grid has one column and one row at least")
+            raise GeometryError.of(FlangeProblem.GRID_TOO_FEW)
         _check_count(self.columns * self.rows, 4 * MAX_HOLES)
         if self.staggered and self.columns < 2:
-            raise GeometryError("a staggered grid has two columns at least")
+            raise GeometryError.of(FlangeProblem.STAGGERED_TOO_FEW)
         _check_count(len(self.hole_centers()))
 
     def hole_centers(self) -> tuple[Point, ...]:
@@ -146,9 +148,9 @@ class HoleRings:
     def __post_init__(self) -> None:
         """Refuse more holes than can be drawn."""
         if not self.counts or min(self.counts) < 1:
-            raise GeometryError("every ring has one hole at least")
+            raise GeometryError.of(FlangeProblem.RING_WITHOUT_HOLE)
         if self.first_diameter <= 0 and self.counts[0] != 1:
-            raise GeometryError(f"{self.counts[0]} holes cannot stand on a ring of no diameter; write 1")
+            raise GeometryError.of(FlangeProblem.RING_OF_NO_DIAMETER, hole_count=self.counts[0])
         _check_count(sum(self.counts))
 
     def diameters(self) -> tuple[float, ...]:
@@ -205,6 +207,6 @@ def _spread(length: float, count: int) -> list[float]:
 
 def _check_count(count: int, most: int = MAX_HOLES) -> None:
     if count > most:
-        raise GeometryError(f"{count} holes are more than the {most} one pattern can have")
+        raise GeometryError.of(FlangeProblem.TOO_MANY_HOLES, count=count, most=most)
     if count < 1:
-        raise GeometryError("no hole of the pattern lies within its limits; change them")
+        raise GeometryError.of(FlangeProblem.NO_HOLE_WITHIN_LIMITS)

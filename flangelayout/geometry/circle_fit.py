@@ -4,6 +4,7 @@ from collections.abc import Sequence
 
 from flangelayout.errors import GeometryError
 from flangelayout.geometry.shapes import Circle, Point
+from flangelayout.problems.geometry import GeometryProblem
 
 _STEPS = 50
 _SETTLED = 1e-12
@@ -21,7 +22,7 @@ def fit_circle(points: Sequence[Point]) -> Circle:
     import numpy as np
 
     if len(points) < 3:
-        raise GeometryError(f"{len(points)} points fix no circle; 3 are needed")
+        raise GeometryError.of(GeometryProblem.TOO_FEW_POINTS, count=len(points))
     xy = np.array([(point.x, point.y) for point in points])
     middle = xy.mean(axis=0)
     about = xy - middle
@@ -29,7 +30,7 @@ def fit_circle(points: Sequence[Point]) -> Circle:
     about = about / spread
     start, _, rank, _ = np.linalg.lstsq(np.column_stack((2 * about, np.ones(len(xy)))), (about**2).sum(axis=1))
     if rank < 3:
-        raise GeometryError("the points lie on one line and fix no circle")
+        raise GeometryError.of(GeometryProblem.POINTS_ON_A_LINE)
     x, y, radius = start[0], start[1], float(np.sqrt(start[2] + start[0] ** 2 + start[1] ** 2))
     for _ in range(_STEPS):
         away = about - np.array([x, y])

@@ -7,9 +7,11 @@ import math
 from collections.abc import Sequence
 
 from flangelayout.errors import GeometryError
+from flangelayout.facts import Length
 from flangelayout.geometry.measure import Edge, Spine
 from flangelayout.geometry.pieces import turned_round
 from flangelayout.geometry.shapes import ORIGIN, Arc, Circle, Contour, Line, Point, polar
+from flangelayout.problems.geometry import GeometryProblem
 
 _NOTHING = 1e-9
 
@@ -39,7 +41,7 @@ def rounded_polygon(corners: Sequence[tuple[Point, float]]) -> Contour:
         needed = here.distance_to(leave) + there.distance_to(enter)
         side = here.distance_to(there)
         if needed > side + _NOTHING:
-            raise GeometryError(f"the corner radii need {needed:.2f} mm of a side that is {side:.2f} mm long")
+            raise GeometryError.of(GeometryProblem.CORNERS_LONGER_THAN_SIDE, needed=Length(needed), side=Length(side))
         parts += [*([arc] if arc else []), Line(leave, enter)]
     return joined(parts)
 
@@ -85,7 +87,7 @@ def ring_piece(inner: float, outer: float, start_deg: float, sweep_deg: float, s
     low, high = start_deg + outside, start_deg + sweep_deg - outside
     low_in, high_in = start_deg + inside, start_deg + sweep_deg - inside
     if low_in >= high_in:
-        raise GeometryError(f"a setback of {setback:.2f} mm leaves nothing of the ring piece")
+        raise GeometryError.of(GeometryProblem.SETBACK_LEAVES_NOTHING, setback=Length(setback))
     return joined(
         (
             Arc(ORIGIN, outer, low, high - low),
@@ -104,10 +106,10 @@ def window(inner: float, outer: float, middle_deg: float, sweep_deg: float, corn
     """
     low, high = middle_deg - sweep_deg / 2, middle_deg + sweep_deg / 2
     if 2 * corner > outer - inner:
-        raise GeometryError(f"a corner radius of {corner:.2f} mm is more than half the {outer - inner:.2f} mm across")
+        raise GeometryError.of(GeometryProblem.CORNER_OVER_HALF, corner=Length(corner), across=Length(outer - inner))
     outward, inward = (math.degrees(math.asin(corner / r)) for r in (outer - corner, inner + corner))
     if 2 * inward > sweep_deg:
-        raise GeometryError(f"a corner radius of {corner:.2f} mm does not fit the inner end of the opening")
+        raise GeometryError.of(GeometryProblem.CORNER_MISSES_INNER_END, corner=Length(corner))
     reach_out = math.sqrt((outer - corner) ** 2 - corner**2)
     reach_in = math.sqrt((inner + corner) ** 2 - corner**2)
 
@@ -203,7 +205,7 @@ def _tangent_normal(one: Circle, other: Circle) -> float:
     """Direction from both centers to where the outer tangent on the right of the way from one to the other touches."""
     apart, difference = one.center.distance_to(other.center), one.radius - other.radius
     if apart <= abs(difference):
-        raise GeometryError(f"a circle of radius {one.radius:.2f} mm and one of {other.radius:.2f} mm have no tangent")
+        raise GeometryError.of(GeometryProblem.NO_TANGENT, one=Length(one.radius), other=Length(other.radius))
     return one.center.direction_to(other.center) - math.degrees(math.acos(difference / apart))
 
 

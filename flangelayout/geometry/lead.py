@@ -3,10 +3,12 @@
 from dataclasses import dataclass
 
 from flangelayout.errors import GeometryError
+from flangelayout.facts import Length
 from flangelayout.geometry.measure import Edge, is_inside, piece_distance, signed_area
 from flangelayout.geometry.offset import reversed_contour
 from flangelayout.geometry.pieces import length_of, meetings, part_of, point_at, tangent_at
 from flangelayout.geometry.shapes import Arc, Circle, Contour, Point
+from flangelayout.problems.geometry import GeometryProblem
 
 _SHORTER = (1.0, 0.75, 0.5, 0.35, 0.25)
 """Shares of the length asked for that are tried in turn where a cutout has no room for all of it."""
@@ -77,7 +79,7 @@ def _led_contour(path: Contour, lead_in: float, lead_out: float, scrap_inside: b
                 away = _lead(path, index, min(lead_out, lead_in * share), arrives=False)
                 fits = lead_out > 0 and _is_free(away, away.end, path, scrap_inside)
                 return LedPath(_begun_at(path, index), into, away if fits else None)
-    raise GeometryError(f"a lead-in of {lead_in:.3f} mm finds no room, nor does a quarter of it")
+    raise GeometryError.of(GeometryProblem.NO_ROOM_FOR_LEAD, lead_in=Length(lead_in))
 
 
 def _lead(path: Contour, index: int, radius: float, arrives: bool) -> Arc:

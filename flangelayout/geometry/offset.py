@@ -8,6 +8,7 @@ import math
 from collections.abc import Iterator, Sequence
 
 from flangelayout.errors import GeometryError
+from flangelayout.facts import Length
 from flangelayout.geometry.measure import Edge, piece_distance, signed_area
 from flangelayout.geometry.pieces import (
     Piece,
@@ -19,6 +20,7 @@ from flangelayout.geometry.pieces import (
     turned_round,
 )
 from flangelayout.geometry.shapes import Arc, Box, Circle, Contour, Line, Point, extent
+from flangelayout.problems.geometry import GeometryProblem
 
 _NOTHING = 1e-6
 """Lengths in mm below which two places are one; a thousandth of what a table can follow."""
@@ -51,7 +53,9 @@ def grown(shape: Edge, by: float) -> Edge:
     """
     if isinstance(shape, Circle):
         if shape.radius + by <= _NOTHING:
-            raise GeometryError(f"a circle of radius {shape.radius:.3f} mm has no room for {-by:.3f} mm")
+            raise GeometryError.of(
+                GeometryProblem.CIRCLE_TOO_SMALL_TO_MOVE, radius=Length(shape.radius), by=Length(-by)
+            )
         return Circle(shape.center, shape.radius + by)
     if abs(by) < _NOTHING:
         return shape
@@ -59,9 +63,18 @@ def grown(shape: Edge, by: float) -> Edge:
     rim = list(_valid(shape, math.copysign(by, by * area)))
     loops = [loop for loop in _loops(rim) if abs(signed_area(loop)) > abs(by) * _NOTHING]
     if len(loops) != 1 or signed_area(loops[0]) * area <= 0:
-        found = "closes up" if not loops else f"falls apart into {len(loops)}"
-        raise GeometryError(f"the edge {found} when moved {'out' if by > 0 else 'in'} by {abs(by):.3f} mm")
+        raise _lost(len(loops), by)
     return loops[0]
+
+
+def _lost(pieces: int, by: float) -> GeometryError:
+    """The error of an edge that is no longer one edge when moved."""
+    moved = Length(abs(by))
+    if not pieces:
+        closes = GeometryProblem.EDGE_CLOSES_OUTWARD if by > 0 else GeometryProblem.EDGE_CLOSES_INWARD
+        return GeometryError.of(closes, by=moved)
+    falls = GeometryProblem.EDGE_FALLS_APART_OUTWARD if by > 0 else GeometryProblem.EDGE_FALLS_APART_INWARD
+    return GeometryError.of(falls, pieces=pieces, by=moved)
 
 
 def reversed_contour(contour: Contour) -> Contour:

@@ -1,0 +1,23 @@
+"""What can be wrong with points, edges and contours."""
+
+from enum import auto
+
+from flangelayout.problems.kind import ProblemKind
+
+
+class GeometryProblem(ProblemKind):
+    """Of one shape."""
+
+    TOO_FEW_POINTS = auto()
+    POINTS_ON_A_LINE = auto()
+    CORNERS_LONGER_THAN_SIDE = auto()
+    SETBACK_LEAVES_NOTHING = auto()
+    CORNER_OVER_HALF = auto()
+    CORNER_MISSES_INNER_END = auto()
+    NO_TANGENT = auto()
+    NO_ROOM_FOR_LEAD = auto()
+    CIRCLE_TOO_SMALL_TO_MOVE = auto()
+    EDGE_CLOSES_OUTWARD = auto()
+    EDGE_CLOSES_INWARD = auto()
+    EDGE_FALLS_APART_OUTWARD = auto()
+    EDGE_FALLS_APART_INWARD = auto()

@@ -1,7 +1,7 @@
 """How much room a text takes, from the one table of the drawing's font; no writer measures text.
 
-The font is DejaVu Sans Condensed, shipped beside this file with its license and reduced to scripts
-that read left to right without joining (Latin, Greek, Cyrillic) and the signs of the trade.
+The font stands in ``font/`` with its license, reduced to scripts that read left to right without joining
+(Latin, Greek, Cyrillic) and the signs of the trade; ``font/measure.py`` writes the table after a change of font.
 """
 
 import math
@@ -12,14 +12,12 @@ from pathlib import Path
 from flangelayout.drawing.model import Label
 from flangelayout.geometry.shapes import Box, Point, box_around
 
-FONT_NAME = "DejaVu Sans Condensed"
-FONT_FILE = Path(__file__).parent / "font" / "DejaVuSansCondensed.ttf"
-_WIDTHS_FILE = Path(__file__).parent / "font" / "widths.txt"
-
-_EM = 2048
-_CAPITAL = 1493 / _EM
-_DESCENT = 483 / _EM
-_ABSENT = 1106
+_FOLDER = Path(__file__).parent / "font"
+_HEAD, *_RUNS = (_FOLDER / "widths.txt").read_text(encoding="ascii").splitlines()
+FONT_NAME, *_metrics = _HEAD.split("\t")
+_EM, _capital, _descent, _ABSENT = map(int, _metrics)
+_CAPITAL, _DESCENT = _capital / _EM, _descent / _EM
+(FONT_FILE,) = _FOLDER.glob("*.ttf")
 ELLIPSIS = "…"
 _DIRECTION_SIGNS = frozenset("\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
 
@@ -122,18 +120,17 @@ def _unprintable(character: str) -> bool:
 
 @lru_cache(maxsize=4096)
 def _advance(text: str) -> int:
-    """Width of a text in 2048ths of the em; the same few texts are measured again and again while placing them."""
+    """Width of a text in units of the em; the same few texts are measured again and again while placing them."""
     widths = _widths()
     return sum(widths.get(character, _ABSENT) for character in text)
 
 
 @cache
 def _widths() -> dict[str, int]:
-    """Advance widths in 2048ths of the em by character."""
+    """Advance widths in units of the em by character."""
     widths: dict[str, int] = {}
-    for line in _WIDTHS_FILE.read_text(encoding="ascii").splitlines():
-        if not line.startswith("#"):
-            first, *run = line.split()
-            start = int(first, 16)
-            widths.update((chr(start + index), int(width)) for index, width in enumerate(run))
+    for line in _RUNS:
+        first, *run = line.split()
+        start = int(first, 16)
+        widths.update((chr(start + index), int(width)) for index, width in enumerate(run))
     return widths

@@ -13,7 +13,7 @@ from flangelayout.packet.names import file_lead, safe_part, stamp_of
 
 if TYPE_CHECKING:
     from flangelayout.views.cut.estimate import CutEstimate
-    from flangelayout.writers.dxf_options import DxfOptions
+    from flangelayout.writers.dxf.options import DxfOptions
     from flangelayout.writers.pdf_attachment import Attachment
 
 _LAYERS = {
@@ -99,7 +99,7 @@ def cut_view(job: Job) -> Drawing:
 
 def cut_dxf_options(job: Job) -> "DxfOptions":
     """Unit, version, layer names and colors of the job's cut file."""
-    from flangelayout.writers.dxf_options import DxfOptions, DxfVersion
+    from flangelayout.writers.dxf.options import DxfOptions, DxfVersion
 
     names = {_LAYERS[part]: name for part, name in job.cut.layer_names}
     colors = {_LAYERS[part]: color for part, color in job.cut.colors}
@@ -198,7 +198,7 @@ def _printed_template(job: Job, stamp: Stamp, single: SheetSet) -> tuple[str, Sh
 
 def _sheet(job: Job, _stamp: Stamp) -> Files:
     from flangelayout.writers.dxf import write_dxf
-    from flangelayout.writers.dxf_options import DxfOptions, DxfVersion
+    from flangelayout.writers.dxf.options import DxfOptions, DxfVersion
     from flangelayout.writers.pdf import PdfOptions, write_pdf
 
     sheets = layout_pages(job)

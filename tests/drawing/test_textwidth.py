@@ -5,6 +5,7 @@ from fontTools.ttLib import TTFont
 from hypothesis import given
 from hypothesis import strategies as st
 
+from flangelayout.drawing.font.measure import widths_table
 from flangelayout.drawing.model import Anchor, Label
 from flangelayout.drawing.textwidth import (
     FONT_FILE,
@@ -112,3 +113,7 @@ def test_a_shortened_text_fits_and_says_that_it_is_short(text: str, width: float
     short = shortened(text, width, 2.5)
     assert text_width(short, 2.5) <= width
     assert short == text or (short.endswith("…") and text.startswith(short[:-1]))
+
+
+def test_the_table_is_what_the_script_makes_of_the_font(font: TTFont) -> None:
+    assert (FONT_FILE.parent / "widths.txt").read_text(encoding="ascii") == widths_table(font)

@@ -20,7 +20,7 @@ from flangelayout.drawing.model import (
 from flangelayout.geometry.shapes import ORIGIN, Box, Circle, Line, Point, polar, rectangle
 from flangelayout.units import Unit, from_mm, to_mm
 from flangelayout.writers.dxf import write_dxf
-from flangelayout.writers.dxf_options import DxfOptions, DxfVersion
+from flangelayout.writers.dxf.options import DxfOptions, DxfVersion
 from flangelayout.writers.numbers import FILE_TOLERANCE
 from readers import dxf_circles, dxf_document, dxf_shapes
 

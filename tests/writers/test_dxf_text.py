@@ -6,8 +6,8 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from flangelayout.drawing.textwidth import plain_line
-from flangelayout.writers.dxf_options import DxfVersion
-from flangelayout.writers.dxf_text import comment_string, dimension_string, layout_name, text_string
+from flangelayout.writers.dxf.options import DxfVersion
+from flangelayout.writers.dxf.text import comment_string, dimension_string, layout_name, text_string
 
 R2000, R2010 = DxfVersion.R2000, DxfVersion.R2010
 typed = st.text(

@@ -21,6 +21,6 @@ def loaded_after(statement: str) -> set[str]:
     return OTHERS & set(run.stdout.split())
 
 
-@pytest.mark.parametrize("name", ["dxf", "dxf_cut", "dxf_sheet", "svg", "pdf", "csv_table"])
+@pytest.mark.parametrize("name", ["dxf", "dxf.cut", "dxf.sheet", "svg", "pdf", "csv_table"])
 def test_a_writer_loads_no_library_before_it_runs(name: str) -> None:
     assert loaded_after(f"import flangelayout.writers.{name}") == set()

@@ -20,7 +20,7 @@ from flangelayout.geometry.shapes import Circle, Contour, Point
 from flangelayout.job import Job, load_job
 from flangelayout.packet.job import Part, build_packet
 from flangelayout.units import Unit, to_mm
-from flangelayout.writers.dxf_shapes import shape_key
+from flangelayout.writers.dxf.shapes import shape_key
 from flangelayout.writers.numbers import FILE_TOLERANCE
 from readers import SVG_DOTS_PER_INCH, dxf_document, dxf_shapes
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any, assert_never
 from flangelayout.geometry.measure import half_turns
 from flangelayout.geometry.shapes import ORIGIN, Arc, Circle, Contour, Line, Point, Shape
 from flangelayout.units import Unit, from_mm
-from flangelayout.writers.dxf_options import DxfVersion
+from flangelayout.writers.dxf.options import DxfVersion
 from flangelayout.writers.numbers import PLACES, rounded
 
 if TYPE_CHECKING:

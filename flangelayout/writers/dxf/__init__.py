@@ -3,7 +3,7 @@
 from typing import assert_never
 
 from flangelayout.drawing.model import CutDrawing, SheetSet
-from flangelayout.writers.dxf_options import DxfOptions, DxfVersion
+from flangelayout.writers.dxf.options import DxfOptions, DxfVersion
 
 __all__ = ["DxfOptions", "DxfVersion", "write_dxf"]
 
@@ -17,11 +17,11 @@ def write_dxf(what: CutDrawing | SheetSet, options: DxfOptions = DxfOptions()) -
     """
     match what:
         case CutDrawing():
-            from flangelayout.writers.dxf_cut import cut_file
+            from flangelayout.writers.dxf.cut import cut_file
 
             return cut_file(what.drawing, what.stamp, options)
         case SheetSet():
-            from flangelayout.writers.dxf_sheet import sheet_file
+            from flangelayout.writers.dxf.sheet import sheet_file
 
             return sheet_file(what, options)
         case _:

@@ -6,9 +6,9 @@ from flangelayout.drawing.explode import explode
 from flangelayout.drawing.model import CenterMark, Drawing, Item, Stamp
 from flangelayout.errors import OutputError
 from flangelayout.geometry.shapes import Arc, Circle, Contour, Line, Point, Shape, box_around, extent
-from flangelayout.writers.dxf_document import add_layers, finished, new_document, set_extents
-from flangelayout.writers.dxf_options import DxfOptions
-from flangelayout.writers.dxf_shapes import Placing, add_shape, shape_key
+from flangelayout.writers.dxf.document import add_layers, finished, new_document, set_extents
+from flangelayout.writers.dxf.options import DxfOptions
+from flangelayout.writers.dxf.shapes import Placing, add_shape, shape_key
 from flangelayout.writers.numbers import fixed
 
 

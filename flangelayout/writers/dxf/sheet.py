@@ -9,11 +9,11 @@ from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Drawing, Sheet, SheetSet, View
 from flangelayout.geometry.shapes import ORIGIN, Box, Point, box_around
 from flangelayout.units import Unit
-from flangelayout.writers.dxf_document import add_layers, finished, new_document, set_extents
-from flangelayout.writers.dxf_items import Space, add_items, add_text_style
-from flangelayout.writers.dxf_options import DxfOptions, DxfVersion
-from flangelayout.writers.dxf_shapes import Placing
-from flangelayout.writers.dxf_text import layout_name
+from flangelayout.writers.dxf.document import add_layers, finished, new_document, set_extents
+from flangelayout.writers.dxf.items import Space, add_items, add_text_style
+from flangelayout.writers.dxf.options import DxfOptions, DxfVersion
+from flangelayout.writers.dxf.shapes import Placing
+from flangelayout.writers.dxf.text import layout_name
 
 if TYPE_CHECKING:
     from ezdxf.document import Drawing as DxfDocument

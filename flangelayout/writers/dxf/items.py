@@ -19,9 +19,10 @@ from flangelayout.drawing.model import (
     LinearDimension,
     Solid,
 )
+from flangelayout.drawing.textwidth import FONT_FILE
 from flangelayout.geometry.shapes import Arc, Circle, Contour, Line, Point, polar
-from flangelayout.writers.dxf_shapes import Attributes, Placing, add_shape
-from flangelayout.writers.dxf_text import dimension_string, text_string
+from flangelayout.writers.dxf.shapes import Attributes, Placing, add_shape
+from flangelayout.writers.dxf.text import dimension_string, text_string
 from flangelayout.writers.numbers import fixed, rounded
 from flangelayout.writers.placing import text_start
 
@@ -65,7 +66,7 @@ class Space:
 
 def add_text_style(document: "DxfDocument") -> None:
     """Define the text style: the font every other output of the job shows too."""
-    document.styles.add(TEXT_STYLE, font="DejaVuSansCondensed.ttf", dxfattribs={"width": 1.0})
+    document.styles.add(TEXT_STYLE, font=FONT_FILE.name, dxfattribs={"width": 1.0})
 
 
 def add_items(space: Space, items: Iterable[Item]) -> None:

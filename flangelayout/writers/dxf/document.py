@@ -8,9 +8,9 @@ from flangelayout.drawing.layers import Layer, Pen
 from flangelayout.drawing.model import Stamp
 from flangelayout.geometry.shapes import Box, Point
 from flangelayout.units import Unit
-from flangelayout.writers.dxf_options import DxfOptions, DxfVersion, checked_layer_name
-from flangelayout.writers.dxf_shapes import Placing
-from flangelayout.writers.dxf_text import comment_string
+from flangelayout.writers.dxf.options import DxfOptions, DxfVersion, checked_layer_name
+from flangelayout.writers.dxf.shapes import Placing
+from flangelayout.writers.dxf.text import comment_string
 from flangelayout.writers.placing import heading, identity_lines
 
 if TYPE_CHECKING:

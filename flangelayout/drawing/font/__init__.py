@@ -1,0 +1,1 @@
+"""The one font of every drawing: its file, its license, its width table."""

@@ -10,6 +10,7 @@ import click
 from flangelayout.errors import InputError, Problem
 from flangelayout.flange import chord_across
 from flangelayout.standards import Confidence, Pattern, all_patterns, all_tables, credit, find, search
+from flangelayout.standards.pattern import DrillingTolerance, Rectangle
 from flangelayout.units import Unit, parse_length, size_text
 
 _PIPED_WIDTH = 200
@@ -79,7 +80,16 @@ def _nothing_found(written: str) -> InputError:
 def _row(pattern: Pattern) -> dict[str, object]:
     """A row as JSON has it: every field under its own name, lengths in mm."""
     row = {field.name: getattr(pattern, field.name) for field in fields(pattern)}
-    return {key: value.value if isinstance(value, Enum) else value for key, value in row.items()}
+    row |= {"equally_spaced": pattern.equally_spaced}
+    return {key: _plain(value) for key, value in row.items()}
+
+
+def _plain(value: object) -> object:
+    if isinstance(value, Enum):
+        return value.value
+    if isinstance(value, Rectangle | DrillingTolerance):
+        return {field.name: _plain(getattr(value, field.name)) for field in fields(value)}
+    return value
 
 
 def _print_tables() -> None:
@@ -89,7 +99,7 @@ def _print_tables() -> None:
     for table in all_tables():
         counts = [sum(pattern.confidence is kind for pattern in table.patterns) for kind in Confidence]
         cells = (len(table.patterns), *counts)
-        grid.add_row(table.standard, table.edition, table.family, *(str(count) for count in cells))
+        grid.add_row(table.standard, table.edition, table.family.value, *(str(count) for count in cells))
     _print(grid)
     click.echo(f'{len(all_patterns())} rows. Add a text to list some: flangelayout standards "PN16 DN150"')
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from functools import cache
 
 from flangelayout.errors import InputError, Problem
-from flangelayout.standards.pattern import Pattern
+from flangelayout.standards.pattern import Family, Pattern
 from flangelayout.standards.tables import Table, all_patterns, all_tables
 from flangelayout.standards.wording import Term, plain, published_keys, terms
 from flangelayout.units import Unit, from_mm, to_mm
@@ -106,7 +106,9 @@ def search(
     return tuple(
         pattern
         for pattern in rows
-        if hole_count in (None, pattern.hole_count) and low <= pattern.bolt_circle <= high and wanted in pattern.family
+        if hole_count in (None, pattern.hole_count)
+        and low <= pattern.bolt_circle <= high
+        and wanted in pattern.family.value
     )
 
 
@@ -161,9 +163,9 @@ def _index() -> _Index:
 
 
 def _row_keys(pattern: Pattern, table: Table) -> frozenset[str]:
-    keys = published_keys(pattern.grade, pattern.size) | _standard_keys(pattern.standard, table.family)
+    keys = published_keys(pattern.grade, pattern.size) | _standard_keys(pattern.standard, table.family.value)
     keys |= {f"holes:{pattern.hole_count}"}
-    if table.family == "pipe flange":
+    if table.family is Family.PIPE_FLANGE:
         return keys | _other_nominal(keys)
     return keys | _in_inches(pattern) if any(key.startswith("x:") for key in keys) else keys
 

@@ -1,33 +1,36 @@
 """Reads the published tables: one CSV file per standard, led by commented header lines.
 
 A header line is ``# key: value``; ``# source TAG: words`` explains a tag of the sources column.
-The files are the truth; adding a row, an edition or a standard needs no Python.
+The files are the truth; adding a row, an edition or a standard needs no Python, and a table writes
+only the columns it has.
 """
 
-import csv
 import math
 import re
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from enum import Enum
 from functools import cache
-from itertools import takewhile
 from pathlib import Path
 from typing import TypeVar
 
 from flangelayout.errors import InputError, Problem
-from flangelayout.standards.pattern import Confidence, Pattern
+from flangelayout.standards.bolts import known_bolt
+from flangelayout.standards.pattern import Confidence, DrillingTolerance, Family, Pattern, Rectangle, Register
+from flangelayout.standards.rows import FOLDER, DataFile, DataRow, data_file
 from flangelayout.units import Unit, to_mm
 
 _E = TypeVar("_E", bound=Enum)
-FOLDER = Path(__file__).parent / "tables"
-COLUMNS = (
-    *("grade", "size", "bolt_circle", "holes", "hole", "outside", "bore", "thickness", "raised_face"),
-    *("bolt", "confidence", "sources", "note"),
+NEEDED_COLUMNS = ("size", "bolt_circle", "holes", "confidence", "sources")
+OPTIONAL_COLUMNS = (
+    *("grade", "hole", "outside", "bore", "thickness", "raised_face", "bolt", "note"),
+    *("tapped", "other_counts", "long_side", "short_side"),
 )
 _FEWEST_HOLES = 2
 _NEEDED = ("standard", "edition", "family", "unit", "designation", "spoken", "confidence covers")
-_SETTINGS = ("trade default", "spacing", "circle tolerance", "chord tolerance", "tolerance confidence")
+_SETTINGS = (
+    *("trade default", "older issue of", "register", "circle tolerance", "chord tolerance", "tolerance confidence"),
+)
 _REMARKS = ("note", "outside", "circle", "bore", "hole", "pin", "thickness")  # what a column means, for a person
 _ALLOWED = (*_NEEDED, *_SETTINGS, *_REMARKS)
 _COLUMN_WORDS = {
@@ -54,6 +57,7 @@ class Table:
         unit: Unit of the published lengths.
         spoken: Names people use for the standard, lower case.
         trade_default: Whether the trade means this standard when it names none.
+        older_issue_of: The standard that this one is an older issue of; empty where it is none.
         remarks: What columns mean and what the confidence covers, for a person to read.
         patterns: The rows, in the order printed.
     """
@@ -61,10 +65,11 @@ class Table:
     file: str
     standard: str
     edition: str
-    family: str
+    family: Family
     unit: Unit
     spoken: tuple[str, ...]
     trade_default: bool
+    older_issue_of: str
     remarks: tuple[tuple[str, str], ...]
     patterns: tuple[Pattern, ...]
 
@@ -75,7 +80,6 @@ class _Header:
 
     values: dict[str, str]
     tags: dict[str, str]
-    line_count: int
 
 
 @cache
@@ -86,7 +90,7 @@ def all_tables() -> tuple[Table, ...]:
         InputError: If a data file is damaged; the message names file and line.
     """
     tables = (read_table(path) for path in sorted(FOLDER.glob("*.csv")))
-    return tuple(sorted(tables, key=lambda table: (table.family != "pipe flange", table.standard)))
+    return tuple(sorted(tables, key=lambda table: (table.family is not Family.PIPE_FLANGE, table.standard, table.file)))
 
 
 @cache
@@ -103,13 +107,22 @@ def read_table(path: Path) -> Table:
     """The table of one data file.
 
     Raises:
-        InputError: If the file is damaged: an unknown or missing header line, a wrong number of
+        InputError: As `table_of`.
+    """
+    return table_of(path.read_text(encoding="utf-8"), path.name)
+
+
+def table_of(text: str, name: str) -> Table:
+    """The table of the text of a data file.
+
+    Raises:
+        InputError: If the file is damaged: an unknown or missing header line or column, a wrong number of
             cells, a length that is no positive number, an unexplained source tag.
     """
     try:
-        return _read(path)
+        return _table(data_file(text, name))
     except _DamageError as damage:
-        raise InputError(damage.problem, source=path.name) from None
+        raise InputError(damage.problem, source=name) from None
 
 
 class _DamageError(Exception):
@@ -120,36 +133,34 @@ class _DamageError(Exception):
         super().__init__(text)
 
 
-def _read(path: Path) -> Table:
-    lines = path.read_text(encoding="utf-8").splitlines()
-    header = _header(lines)
+def _table(file: DataFile) -> Table:
+    header = _header(file)
     values = header.values
     unit = _choice(Unit, values["unit"], "unit")
-    rows = csv.reader(lines[header.line_count + 1 :])
-    build = _row_builder(header, unit)
-    patterns = tuple(build(cells, header.line_count + 1 + rows.line_num) for cells in rows)
+    family = _choice(Family, values["family"], "family")
+    build = _row_builder(header, unit, family)
     return Table(
-        file=path.name,
+        file=file.name,
         standard=values["standard"],
         edition=values["edition"],
-        family=values["family"],
+        family=family,
         unit=unit,
         spoken=tuple(dict.fromkeys(name.strip().lower() for name in values["spoken"].split(";"))),
         trade_default=values.get("trade default") == "yes",
+        older_issue_of=values.get("older issue of", ""),
         remarks=tuple((key, values[key]) for key in (*_REMARKS, "confidence covers") if key in values),
-        patterns=patterns,
+        patterns=tuple(build(row) for row in file.rows),
     )
 
 
-def _header(lines: list[str]) -> _Header:
-    """The header lines, checked; the line after them must name the columns."""
-    heading = list(takewhile(lambda line: line.startswith("#"), lines))
+def _header(file: DataFile) -> _Header:
+    """The header lines and the columns, checked."""
     values: dict[str, str] = {}
     tags: dict[str, str] = {}
-    for number, line in enumerate(heading, start=1):
-        key, colon, value = line.removeprefix("# ").partition(": ")
+    for number, line in enumerate(file.heading, start=1):
+        key, colon, value = line.partition(": ")
         if not colon or not value.strip():
-            raise _DamageError(number, "header", f'"{line}" is not "# key: value"')
+            raise _DamageError(number, "header", f'"# {line}" is not "# key: value"')
         if key.startswith("source "):
             tags[key.removeprefix("source ")] = value
         elif key in _ALLOWED:
@@ -159,62 +170,78 @@ def _header(lines: list[str]) -> _Header:
     missing = [key for key in _NEEDED if key not in values]
     if missing:
         raise _DamageError(None, "header", f"has no line for {', '.join(missing)}")
-    if tuple(lines[len(heading) : len(heading) + 1]) != (",".join(COLUMNS),):
-        raise _DamageError(len(heading) + 1, "header", f"the columns must be {','.join(COLUMNS)}")
-    return _Header(values, tags, len(heading))
+    _check_columns(file)
+    return _Header(values, tags)
 
 
-def _row_builder(header: _Header, unit: Unit) -> Callable[[list[str], int], Pattern]:
-    """A function from the cells of a row to its pattern; texts that come again are read once."""
+def _check_columns(file: DataFile) -> None:
+    line = len(file.heading) + 1
+    missing = [column for column in NEEDED_COLUMNS if column not in file.columns]
+    unknown = [column for column in file.columns if column not in NEEDED_COLUMNS + OPTIONAL_COLUMNS]
+    if missing:
+        raise _DamageError(line, "columns", f"there is none for {', '.join(missing)}")
+    if unknown:
+        known = ", ".join(NEEDED_COLUMNS + OPTIONAL_COLUMNS)
+        raise _DamageError(line, "columns", f'"{unknown[0]}" is no column of a drilling table; they are {known}')
+
+
+def _row_builder(header: _Header, unit: Unit, family: Family) -> Callable[[DataRow], Pattern]:
+    """A function from a row to its pattern; texts that come again are read once."""
     values = header.values
-    standard, edition, family = values["standard"], values["edition"], values["family"]
     designation = values["designation"].format
-    equally_spaced = values.get("spacing", "equal") == "equal"
-    circle = _tolerances(values.get("circle tolerance", ""))
-    chord = _tolerances(values.get("chord tolerance", ""))
-    vouched = values.get("tolerance confidence")
-    tolerance_confidence = _choice(Confidence, vouched, "tolerance confidence") if vouched else None
     length = cache(_length_reader(unit))
     sources = cache(lambda text: _sources(text, header.tags))
-    tolerance = cache(lambda bolt: (_tolerance(circle, bolt), _tolerance(chord, bolt)))
+    tolerance = cache(_tolerance_reader(values))
+    register = _choice(Register, values["register"], "register") if "register" in values else None
 
-    def build(cells: list[str], line: int) -> Pattern:
-        if len(cells) != len(COLUMNS):
-            raise _DamageError(line, "row", f"has {len(cells)} cells; {len(COLUMNS)} are needed")
-        grade, size, bolt_circle, holes, hole, outside, bore, thickness, face, bolt, confidence, source, note = cells
+    def build(row: DataRow) -> Pattern:
+        cells = row.cells
+        cell = cells.get
         try:
-            diameter, hole_count = length(bolt_circle), int(holes)
-            if not size or diameter is None or hole_count < _FEWEST_HOLES:
+            circle, holes, size, grade = (
+                length(cells["bolt_circle"]),
+                int(cells["holes"]),
+                cells["size"],
+                cell("grade", ""),
+            )
+            if not size or circle is None or holes < _FEWEST_HOLES:
                 raise ValueError(f"a row needs a size, a bolt circle and at least {_FEWEST_HOLES} holes")
-            circle_tolerance, chord_tolerance = tolerance(bolt)
+            bore = length(cell("bore", ""))
             return Pattern(
-                standard,
-                edition,
-                family,
-                grade,
-                size,
-                designation(standard=standard, grade=grade.replace("PN ", "PN"), size=size),
-                diameter,
-                hole_count,
-                length(hole),
-                length(outside),
-                length(bore),
-                length(thickness),
-                length(face),
-                bolt or None,
-                unit,
-                equally_spaced,
-                circle_tolerance,
-                chord_tolerance,
-                Confidence(confidence),
-                sources(source),
-                note,
-                tolerance_confidence if circle_tolerance else None,
+                standard=values["standard"],
+                edition=values["edition"],
+                family=family,
+                grade=grade,
+                size=size,
+                designation=designation(standard=values["standard"], grade=grade.replace("PN ", "PN"), size=size),
+                bolt_circle=circle,
+                hole_count=holes,
+                unit=unit,
+                confidence=Confidence(cells["confidence"]),
+                sources=sources(cells["sources"]),
+                hole_diameter=length(cell("hole", "")),
+                outside_diameter=length(cell("outside", "")),
+                bore=bore,
+                register=register if bore else None,
+                thickness=length(cell("thickness", "")),
+                raised_face_diameter=length(cell("raised_face", "")),
+                bolt=cell("bolt", "") or None,
+                tapped=cell("tapped", "") == "yes",
+                rectangle=_rectangle(length(cell("long_side", "")), length(cell("short_side", ""))),
+                tolerance=tolerance(cell("bolt", "")),
+                other_counts=tuple(int(count) for count in cell("other_counts", "").split()),
+                note=cell("note", ""),
             )
         except ValueError as fault:
-            raise _DamageError(line, "row", f"{fault}; the cells are {','.join(cells)}") from None
+            raise _DamageError(row.line, "row", f"{fault}; the cells are {','.join(cells.values())}") from None
 
     return build
+
+
+def _rectangle(long: float | None, short: float | None) -> Rectangle | None:
+    if (long is None) != (short is None):
+        raise ValueError("a rectangle needs its long and its short side")
+    return Rectangle(long, short) if long is not None and short is not None else None
 
 
 def _length_reader(unit: Unit) -> Callable[[str], float | None]:
@@ -263,6 +290,22 @@ def _explained(token: str, tags: dict[str, str]) -> str:
     return f"{tags[tag]}{space}{remark}"
 
 
+def _tolerance_reader(values: Mapping[str, str]) -> Callable[[str], DrillingTolerance | None]:
+    """The drilling tolerance of a row by its bolt."""
+    circle = _tolerances(values.get("circle tolerance", ""))
+    chord = _tolerances(values.get("chord tolerance", ""))
+    vouched = values.get("tolerance confidence")
+    if not circle or not vouched:
+        return lambda bolt: None
+    confidence = _choice(Confidence, vouched, "tolerance confidence")
+
+    def tolerance(bolt: str) -> DrillingTolerance | None:
+        value = _tolerance(circle, bolt)
+        return DrillingTolerance(value, _tolerance(chord, bolt), values["standard"], confidence) if value else None
+
+    return tolerance
+
+
 def _tolerances(text: str) -> tuple[tuple[float, float, float], ...]:
     """Tolerances by bolt size: ``all 1.5`` or ``M10-M24 1.0, M27-M45 1.5`` as (from, to, mm)."""
     out = []
@@ -275,5 +318,6 @@ def _tolerances(text: str) -> tuple[tuple[float, float, float], ...]:
 
 
 def _tolerance(ranges: Iterable[tuple[float, float, float]], bolt: str) -> float | None:
-    size = float(bolt[1:]) if re.fullmatch(r"M\d+", bolt) else math.nan
+    known = known_bolt(bolt) if bolt else None
+    size = known.diameter if known and known.unit is Unit.MM else math.nan
     return next((value for low, high, value in ranges if low == 0 or low <= size <= high), None)

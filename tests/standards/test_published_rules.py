@@ -5,10 +5,10 @@ from itertools import pairwise
 import pytest
 
 from flangelayout.flange import chord_across
-from flangelayout.standards import Pattern, all_patterns
+from flangelayout.standards import Family, Pattern, all_patterns
 from flangelayout.units import Unit, from_mm
 
-PIPE = [pattern for pattern in all_patterns() if pattern.family == "pipe flange"]
+PIPE = [pattern for pattern in all_patterns() if pattern.family is Family.PIPE_FLANGE]
 # Pipe outside diameters in mm: ASME B36.10M to NPS 48 and EN 10220 series 1 agree within 2 mm but for DN 65 and
 # DN 125, where the larger of the two stands (the harder test).
 PIPE_OUTSIDE = {

@@ -1,12 +1,14 @@
 """The data files: how many rows they hold, that they hang together, and what a damaged one says."""
 
+import math
 from pathlib import Path
 
 import pytest
 
 from flangelayout.errors import InputError
 from flangelayout.standards import Confidence, all_patterns, all_tables, read_table
-from flangelayout.standards.tables import COLUMNS, FOLDER
+from flangelayout.standards.pattern import DrillingTolerance, Rectangle, Register
+from flangelayout.standards.rows import FOLDER
 from flangelayout.units import Unit
 
 ROWS = {
@@ -49,10 +51,11 @@ HEADER = """\
 # source A: first list
 # source B: second list
 """
+COLUMNS = "grade,size,bolt_circle,holes,hole,outside,bore,thickness,raised_face,bolt,confidence,sources,note"
 GOOD = "Class 9,NPS 6,9.5,8,0.875,11,,,8.5,M20,two-sources,A; rf=A+B,look out"
 
 
-def damaged(tmp_path: Path, row: str = GOOD, header: str = HEADER, columns: str = ",".join(COLUMNS)) -> Path:
+def damaged(tmp_path: Path, row: str = GOOD, header: str = HEADER, columns: str = COLUMNS) -> Path:
     path = tmp_path / "test_1.csv"
     path.write_text(f"{header}{columns}\n{GOOD}\n{row}\n", encoding="utf-8")
     return path
@@ -190,4 +193,38 @@ def test_a_bad_header_is_named(tmp_path: Path, old: str, new: str, fault: str) -
 
 
 def test_missing_columns_are_named(tmp_path: Path) -> None:
-    assert "line 13: header: the columns must be grade,size," in error_of(damaged(tmp_path, columns="grade,size"))
+    path = tmp_path / "short.csv"
+    path.write_text(f"{HEADER}grade,size\n", encoding="utf-8")
+    assert "line 13: columns: there is none for bolt_circle, holes, " in error_of(path)
+
+
+def test_a_table_writes_only_the_columns_it_has(tmp_path: Path) -> None:
+    path = tmp_path / "short.csv"
+    path.write_text(f"{HEADER}size,holes,bolt_circle,sources,confidence\nNPS 6,8,9.5,A,memory\n", encoding="utf-8")
+    (row,) = read_table(path).patterns
+    assert (row.size, row.hole_count, row.bolt_circle, row.grade, row.hole_diameter) == ("NPS 6", 8, 241.3, "", None)
+
+
+def test_an_unknown_column_is_named(tmp_path: Path) -> None:
+    path = tmp_path / "short.csv"
+    path.write_text(f"{HEADER}size,holes,bolt_circle,sources,confidence,color\n", encoding="utf-8")
+    assert 'line 13: columns: "color" is no column of a drilling table' in error_of(path)
+
+
+def test_facts_of_a_row_are_values() -> None:
+    """DN65: 8 holes in EN 1092-1, 4 in DIN 2501 (mining pipe handbook); ISO 6162-1 DN25: 52.4 x 26.2 mm (C19)."""
+    rows = {row.designation: row for row in all_patterns()}
+    assert (rows["EN 1092-1 PN16 DN65"].hole_count, rows["EN 1092-1 PN16 DN65"].other_counts) == (8, (4,))
+    assert (rows["DIN 2501 PN16 DN65"].hole_count, rows["DIN 2501 PN16 DN65"].other_counts) == (4, (8,))
+    assert rows["ISO 6162-1 DN25"].rectangle == Rectangle(52.4, 26.2)
+    assert rows["IEC 60072-1 FF215"].register is Register.SPIGOT
+    assert (rows["IEC 60072-1 FF215"].tapped, rows["IEC 60072-1 FT100"].tapped) == (False, True)
+    assert rows["EN 1092-1 PN16 DN150"].tolerance == DrillingTolerance(1.0, 0.5, "EN 1092-1", Confidence.MEMORY)
+
+
+def test_a_rectangle_stands_on_the_circle_it_is_published_with() -> None:
+    for row in all_patterns():
+        if row.rectangle:
+            assert math.hypot(row.rectangle.long, row.rectangle.short) == pytest.approx(row.bolt_circle, abs=0.06)
+            assert row.rectangle.long > row.rectangle.short
+            assert row.hole_count == 4

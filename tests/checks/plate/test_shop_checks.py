@@ -30,7 +30,7 @@ from flangelayout.flange import (
 from flangelayout.geometry.measure import Spine
 from flangelayout.geometry.near_pairs import near_pairs
 from flangelayout.geometry.shapes import Arc, Line, Point, polar
-from flangelayout.standards import all_patterns
+from flangelayout.standards import Family, all_patterns
 from flangelayout.units import Unit
 from jobs import bolt_circle, flange
 
@@ -56,7 +56,7 @@ def test_a_usual_flange_has_nothing_to_tell() -> None:
 def test_no_published_pipe_flange_fails_a_check() -> None:
     """Rows of every pipe-flange table, drilled as published: the limits must not call the standards wrong."""
     for row in all_patterns():
-        if row.family == "pipe flange" and row.hole_diameter and row.outside_diameter:
+        if row.family is Family.PIPE_FLANGE and row.hole_diameter and row.outside_diameter:
             circle = BoltCircle(row.bolt_circle, row.hole_count, row.hole_diameter, bolt=row.bolt or "", credit="table")
             found = check_shop(Flange(RoundOutline(row.outside_diameter), (circle,)))
             assert not [each for each in found if each.failed], row.designation

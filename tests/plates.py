@@ -5,6 +5,7 @@ import random
 
 from flangelayout.flange import (
     BoltCircle,
+    Drilling,
     Flange,
     Outline,
     PathOutline,
@@ -61,8 +62,10 @@ def random_plate(rng: random.Random) -> Flange:
         bore=rng.choice([None, size * 0.2]),
         thickness=rng.uniform(6.0, 30.0),
         single_holes=(
-            SingleHole(polar(size * 0.36, rng.uniform(0, 360)), rng.uniform(7.0, 10.0)),
-            SingleHole(polar(size * 0.46, 200.0), 8.0, kind=Slot(rng.uniform(14.0, 30.0), SlotDirection.CIRCLE)),
+            SingleHole(polar(size * 0.36, rng.uniform(0, 360)), Drilling(rng.uniform(7.0, 10.0))),
+            SingleHole(
+                polar(size * 0.46, 200.0), Drilling(8.0, kind=Slot(rng.uniform(14.0, 30.0), SlotDirection.CIRCLE))
+            ),
         ),
     )
 

@@ -70,4 +70,17 @@ SENTENCES = {
         "the path crosses itself near ({x:bare .1f}, {y:bare .1f}); put the corners in order"
     ),
     FlangeProblem.PATH_ENCLOSES_NOTHING: "the path encloses nothing",
+    FlangeProblem.HOLE_SAID_TWICE_OR_NEVER: "a bolt circle needs its hole_diameter, or its whole drilling, and only one of them",
+    FlangeProblem.NO_SUCH_CHOICE: '{key} must be {choices:or}, not "{written}"',
+    FlangeProblem.ANGLE_NO_NUMBER: "an angle of a bolt circle must be a number of degrees",
+    FlangeProblem.PAIRS_BESIDE_ANGLES: "angles fix every hole; a pair_angle has no meaning beside them",
+    FlangeProblem.PATTERN_SIZE_NO_NUMBER: "a size of a pattern must be a number",
+    FlangeProblem.NO_DRILLING: "a single hole is made from a drilling such as Drilling(10.0), not {given}",
+    FlangeProblem.SIZE_NOT_ABOVE_ZERO: "{key} must be greater than 0, not {value:g}",
+    FlangeProblem.SIZE_BELOW_ZERO: "{key} must be 0 or more, not {value:g}",
+    FlangeProblem.DIRECTION_NO_NUMBER: "{key} must be a number of degrees, not {value:g}",
+    FlangeProblem.PARTS_TOO_FEW: "a ring in parts has 2 or more of them, not {part_count}",
+    FlangeProblem.NOTHING_OF_RING: "an inside of {inside:g} leaves nothing of a ring of {outside:g}",
+    FlangeProblem.NO_OUTLINE: "the outline of a flange is an outline such as RoundOutline(285.0), not {given}",
+    FlangeProblem.NO_GROUPS: "{key} of a flange must be a tuple of such holes, not {given}",
 }

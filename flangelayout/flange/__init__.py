@@ -1,6 +1,8 @@
 """What a flange is: bolt circles, single holes and the plate they are drilled in. No drawing, no files."""
 
 from flangelayout.flange.bolt_circle import BoltCircle, Centerline, Placement, chord_across, chord_to_diameter
+from flangelayout.flange.drilling import Drilling
+from flangelayout.flange.groups import Group, SingleHole
 from flangelayout.flange.hole import (
     DRILLED,
     Counterbored,
@@ -25,8 +27,8 @@ from flangelayout.flange.outline import (
     RoundOutline,
 )
 from flangelayout.flange.paddles import FigureEightOutline, PaddleOutline
-from flangelayout.flange.pattern import HoleGrid, HolePattern, HoleRectangle, HoleRings, HoleSize, counts_by_pitch
-from flangelayout.flange.plate import Flange, Group, Opening, Outline, SingleHole, Tolerances
+from flangelayout.flange.pattern import HoleGrid, HolePattern, HoleRectangle, HoleRings, counts_by_pitch
+from flangelayout.flange.plate import Flange, Opening, Outline, Tolerances
 from flangelayout.flange.segments import SegmentOutline, SplitOutline, joint_lines
 
 __all__ = [
@@ -37,6 +39,7 @@ __all__ = [
     "Countersunk",
     "Dowel",
     "Drilled",
+    "Drilling",
     "FigureEightOutline",
     "Flange",
     "Group",
@@ -46,7 +49,6 @@ __all__ = [
     "HolePattern",
     "HoleRectangle",
     "HoleRings",
-    "HoleSize",
     "Jack",
     "LozengeOutline",
     "LuggedOutline",

@@ -80,8 +80,7 @@ class CutOptions:
         smallest: The least hole that cuts well, ``None`` where nothing is checked.
         small_holes: What is made of holes below it.
         undersize: How much smaller in diameter a hole is cut that is drilled afterwards.
-        groups: What is made of the holes of a group, by its index in the flange, where the job says so.
-        singles: The same for single holes, by number.
+        cuts: What is made of the holes of a job table, by its key (``bolt_circle[2]``), where the job says so.
         kerf: Width of the cut; half of it is added outside and taken off inside. 0 for nominal size.
         lead_in: Radius of the arc that leads into each cut, 0 for none.
         lead_out: Radius of the arc that leads out, 0 for none.
@@ -93,8 +92,7 @@ class CutOptions:
     smallest: SmallestHole | None = None
     small_holes: HoleCut = HoleCut.AS_DRAWN
     undersize: float = 3.0
-    groups: tuple[tuple[int, HoleCut], ...] = ()
-    singles: tuple[tuple[int, HoleCut], ...] = ()
+    cuts: tuple[tuple[str, HoleCut], ...] = ()
     kerf: float = 0.0
     lead_in: float = 0.0
     lead_out: float = 0.0
@@ -104,7 +102,7 @@ class CutOptions:
     @property
     def is_nominal(self) -> bool:
         """Whether the cut file holds every hole and edge as drawn and nothing else."""
-        choices = {self.small_holes, *(cut for _, cut in (*self.groups, *self.singles))}
+        choices = {self.small_holes, *(cut for _, cut in self.cuts)}
         return choices == {HoleCut.AS_DRAWN} and not (self.kerf or self.lead_in or self.marks)
 
     @property
@@ -141,7 +139,7 @@ class DrillingOptions:
 
 def hole_cut(hole: Hole, options: CutOptions, thickness: float | None) -> HoleCut:
     """What is made of a hole: what its group says, else what small holes get if it is one."""
-    said = dict(options.groups).get(hole.group) if hole.group >= 0 else dict(options.singles).get(hole.number)
+    said = next((cut for key, cut in options.cuts if key == hole.key), None)
     if said is not None:
         return said
     return options.small_holes if is_small(hole, options, thickness) else HoleCut.AS_DRAWN

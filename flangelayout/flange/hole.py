@@ -116,6 +116,7 @@ class Hole:
         angle: Of its center in degrees, 0 to 360.
         source: Where it came from, for messages: ``bolt circle A, hole 3``.
         kind: What is made of it.
+        key: The table of the job that asks for it: ``bolt_circle[2]``.
     """
 
     label: str
@@ -126,6 +127,7 @@ class Hole:
     angle: float
     source: str
     kind: HoleKind = DRILLED
+    key: str = ""
 
     @property
     def spine(self) -> Spine:

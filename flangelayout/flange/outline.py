@@ -5,7 +5,7 @@ where the plate is made in parts. All lengths in mm, all contours counter-clockw
 """
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from flangelayout.errors import GeometryError
 from flangelayout.facts import Length
@@ -15,14 +15,44 @@ from flangelayout.geometry.shapes import ORIGIN, Arc, Circle, Contour, Line, Poi
 from flangelayout.problems.flange import FlangeProblem
 
 
+def check_sizes(**sizes: float) -> None:
+    """Refuse a size, named by its field, that is not greater than 0."""
+    for name, size in sizes.items():
+        if not (math.isfinite(size) and size > 0):
+            raise GeometryError.of(FlangeProblem.SIZE_NOT_ABOVE_ZERO, key=name, value=size)
+
+
+def check_radii(**radii: float) -> None:
+    """Refuse a size, named by its field, that is less than 0; 0 stands for none."""
+    for name, radius in radii.items():
+        if not (math.isfinite(radius) and radius >= 0):
+            raise GeometryError.of(FlangeProblem.SIZE_BELOW_ZERO, key=name, value=radius)
+
+
+def check_angles(**angles: float) -> None:
+    """Refuse an angle, named by its field, that is no number."""
+    for name, angle in angles.items():
+        if not math.isfinite(angle):
+            raise GeometryError.of(FlangeProblem.DIRECTION_NO_NUMBER, key=name, value=angle)
+
+
 @dataclass(frozen=True, slots=True)
 class RoundOutline:
     """A round plate; ``outside_diameter`` in mm, > 0."""
 
     outside_diameter: float
+    shape: Circle = field(init=False, repr=False, compare=False)
 
-    @property
-    def shape(self) -> Circle:
+    def __post_init__(self) -> None:
+        """Refuse what makes no such plate, and find its edge.
+
+        Raises:
+            GeometryError: If a size is none, or the sizes contradict each other.
+        """
+        check_sizes(outside_diameter=self.outside_diameter)
+        object.__setattr__(self, "shape", self._shape())
+
+    def _shape(self) -> Circle:
         """Its edge, about the origin."""
         return Circle(Point(0.0, 0.0), self.outside_diameter / 2)
 
@@ -39,9 +69,19 @@ class RectangleOutline:
     width: float
     height: float
     corner_radius: float = 0.0
+    shape: Contour = field(init=False, repr=False, compare=False)
 
-    @property
-    def shape(self) -> Contour:
+    def __post_init__(self) -> None:
+        """Refuse what makes no such plate, and find its edge.
+
+        Raises:
+            GeometryError: If a size is none, or the sizes contradict each other.
+        """
+        check_sizes(width=self.width, height=self.height)
+        check_radii(corner_radius=self.corner_radius)
+        object.__setattr__(self, "shape", self._shape())
+
+    def _shape(self) -> Contour:
         """Its edge; whole end circles where the radius is half a side."""
         x, y = self.width / 2, self.height / 2
         corners = (Point(-x, -y), Point(x, -y), Point(x, y), Point(-x, y))
@@ -63,9 +103,18 @@ class OvalOutline:
     length: float
     width: float
     end_radius: float
+    shape: Contour = field(init=False, repr=False, compare=False)
 
-    @property
-    def shape(self) -> Contour:
+    def __post_init__(self) -> None:
+        """Refuse what makes no such plate, and find its edge.
+
+        Raises:
+            GeometryError: If a size is none, or the sizes contradict each other.
+        """
+        check_sizes(length=self.length, width=self.width, end_radius=self.end_radius)
+        object.__setattr__(self, "shape", self._shape())
+
+    def _shape(self) -> Contour:
         """Four arcs, or two arcs and two lines.
 
         With a the distance of the end centers from the middle and w the bulge of a side over the ends, a
@@ -109,9 +158,18 @@ class LozengeOutline:
     length: float
     middle_diameter: float
     end_radius: float
+    shape: Contour = field(init=False, repr=False, compare=False)
 
-    @property
-    def shape(self) -> Contour:
+    def __post_init__(self) -> None:
+        """Refuse what makes no such plate, and find its edge.
+
+        Raises:
+            GeometryError: If a size is none, or the sizes contradict each other.
+        """
+        check_sizes(length=self.length, middle_diameter=self.middle_diameter, end_radius=self.end_radius)
+        object.__setattr__(self, "shape", self._shape())
+
+    def _shape(self) -> Contour:
         """A belt round three circles."""
         reach = self.length / 2 - self.end_radius
         if reach <= abs(self.middle_diameter / 2 - self.end_radius):
@@ -170,9 +228,21 @@ class LuggedOutline:
     first_lug_angle: float
     width_at_middle: float | None = None
     root_radius: float = 0.0
+    shape: Contour = field(init=False, repr=False, compare=False)
 
-    @property
-    def shape(self) -> Contour:
+    def __post_init__(self) -> None:
+        """Refuse what makes no such plate, and find its edge.
+
+        Raises:
+            GeometryError: If a size is none, or the sizes contradict each other.
+        """
+        check_sizes(body_diameter=self.body_diameter, lug_circle=self.lug_circle, lug_radius=self.lug_radius)
+        check_sizes(lug_count=self.lug_count)
+        check_angles(first_lug_angle=self.first_lug_angle)
+        check_radii(root_radius=self.root_radius)
+        object.__setattr__(self, "shape", self._shape())
+
+    def _shape(self) -> Contour:
         """Body arcs, fillets, tangents and ends, lug by lug.
 
         Raises:
@@ -192,7 +262,6 @@ class LuggedOutline:
         for index in range(self.lug_count):
             axis = self.first_lug_angle + index * pitch
             lug = turned(Contour(side, closed=False), axis)
-            assert isinstance(lug, Contour)
             parts += [*lug.parts, Arc(ORIGIN, self.body_diameter / 2, axis + half, pitch - 2 * half)]
         return joined(parts)
 

@@ -1,10 +1,10 @@
 """Plates that are slid between flanges: a disc with a handle, and the figure-8 of two discs."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from flangelayout.errors import GeometryError
 from flangelayout.facts import Length
-from flangelayout.flange.outline import lug_line, side_root
+from flangelayout.flange.outline import check_angles, check_radii, check_sizes, lug_line, side_root
 from flangelayout.geometry.contours import joined, turned
 from flangelayout.geometry.measure import Edge
 from flangelayout.geometry.shapes import ORIGIN, Arc, Contour, Line, Point
@@ -30,9 +30,22 @@ class PaddleOutline:
     handle_angle: float = 90.0
     end_radius: float = 0.0
     root_radius: float = 0.0
+    shape: Contour = field(init=False, repr=False, compare=False)
 
-    @property
-    def shape(self) -> Contour:
+    def __post_init__(self) -> None:
+        """Refuse what makes no such plate, and find its edge.
+
+        Raises:
+            GeometryError: If a size is none, or the sizes contradict each other.
+        """
+        check_sizes(
+            outside_diameter=self.outside_diameter, handle_length=self.handle_length, handle_width=self.handle_width
+        )
+        check_angles(handle_angle=self.handle_angle)
+        check_radii(end_radius=self.end_radius, root_radius=self.root_radius)
+        object.__setattr__(self, "shape", self._shape())
+
+    def _shape(self) -> Contour:
         """Disc, fillets and handle.
 
         Raises:
@@ -56,9 +69,7 @@ class PaddleOutline:
         if corner:
             end.append(Arc(Point(length - corner, half - corner), corner, 0.0, 90.0))
         body_arc = Arc(ORIGIN, body, root[1], 360 - 2 * root[1])
-        outline = turned(joined((*lug_line(root, on_side, tuple(end)), body_arc)), self.handle_angle)
-        assert isinstance(outline, Contour)
-        return outline
+        return turned(joined((*lug_line(root, on_side, tuple(end)), body_arc)), self.handle_angle)
 
     @property
     def pieces(self) -> tuple[Edge, ...]:
@@ -81,6 +92,19 @@ class FigureEightOutline:
     center_distance: float
     web_width: float
     root_radius: float = 0.0
+    shape: Contour = field(init=False, repr=False, compare=False)
+
+    def __post_init__(self) -> None:
+        """Refuse what makes no such plate, and find its edge.
+
+        Raises:
+            GeometryError: If a size is none, or the sizes contradict each other.
+        """
+        check_sizes(
+            outside_diameter=self.outside_diameter, center_distance=self.center_distance, web_width=self.web_width
+        )
+        check_radii(root_radius=self.root_radius)
+        object.__setattr__(self, "shape", self._shape())
 
     @property
     def blind_center(self) -> Point:
@@ -92,8 +116,7 @@ class FigureEightOutline:
         """Middle of the disc that is opened."""
         return Point(self.center_distance / 2, 0.0)
 
-    @property
-    def shape(self) -> Contour:
+    def _shape(self) -> Contour:
         """Two discs and the web.
 
         Raises:
@@ -126,7 +149,6 @@ class FigureEightOutline:
             below = [first, *below, last]
         below.append(Arc(right, body, 180 + root[1], 360 - 2 * root[1]))
         above = turned(Contour(tuple(below), closed=False), 180.0)
-        assert isinstance(above, Contour)
         return joined((*below, *above.parts))
 
     @property

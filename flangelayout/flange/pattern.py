@@ -2,42 +2,14 @@
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from flangelayout.errors import GeometryError
-from flangelayout.facts import Length
 from flangelayout.flange.bolt_circle import MAX_HOLES
-from flangelayout.flange.hole import DRILLED, HoleKind, check_kind
+from flangelayout.flange.drilling import Drilling
 from flangelayout.geometry.contours import turned_point
 from flangelayout.geometry.shapes import ORIGIN, Point, polar
 from flangelayout.problems.flange import FlangeProblem
-
-
-@dataclass(frozen=True, slots=True)
-class HoleSize:
-    """What every hole of a pattern is.
-
-    Attributes:
-        diameter: What is drilled, in mm, > 0.
-        kind: What is made of it.
-        name: What the shop calls the pattern.
-        bolt: Bolt that goes through, as written.
-        mates_with: The part and face it bolts to.
-        credit: Where the hole's size comes from, in the words printed on the sheet.
-    """
-
-    diameter: float
-    kind: HoleKind = DRILLED
-    name: str = ""
-    bolt: str = ""
-    mates_with: str = ""
-    credit: str = ""
-
-    def __post_init__(self) -> None:
-        """Refuse what makes no hole."""
-        if not (math.isfinite(self.diameter) and self.diameter > 0):
-            raise GeometryError.of(FlangeProblem.HOLE_NOT_WIDER_THAN_ZERO, diameter=Length(self.diameter))
-        check_kind(self.kind, self.diameter)
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,7 +17,7 @@ class HoleRectangle:
     """Holes on the sides of an upright rectangle, numbered counter-clockwise from the top.
 
     Attributes:
-        size: What every hole is.
+        drilling: What every hole is.
         width: Between the outer columns' centers in mm.
         height: Between the outer rows' centers in mm.
         columns: Holes along the top and the bottom, corners included, 2 or more.
@@ -54,22 +26,28 @@ class HoleRectangle:
         turned_by: Degrees counter-clockwise about its center.
     """
 
-    size: HoleSize
+    drilling: Drilling
     width: float
     height: float
     columns: int = 2
     rows: int = 2
     center: Point = ORIGIN
     turned_by: float = 0.0
+    _hole_centers: tuple[Point, ...] = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
-        """Refuse what makes no rectangle."""
+        """Refuse what makes no rectangle, and find the places of its holes."""
+        _check_finite(self.width, self.height, self.center.x, self.center.y, self.turned_by)
         if self.columns < 2 or self.rows < 2:
             raise GeometryError.of(FlangeProblem.RECTANGLE_TOO_FEW)
         _check_count(2 * (self.columns + self.rows) - 4)
+        object.__setattr__(self, "_hole_centers", self._places())
 
     def hole_centers(self) -> tuple[Point, ...]:
         """Centers in mm, in order of their numbers."""
+        return self._hole_centers
+
+    def _places(self) -> tuple[Point, ...]:
         xs = _spread(self.width, self.columns)
         ys = _spread(self.height, self.rows)
         places = [Point(x, y) for x in xs for y in ys if x in (xs[0], xs[-1]) or y in (ys[0], ys[-1])]
@@ -82,7 +60,7 @@ class HoleGrid:
     """Holes in rows, numbered row by row from the top left.
 
     Attributes:
-        size: What every hole is.
+        drilling: What every hole is.
         columns: Places in the first row.
         rows: Rows.
         pitch_x: Between neighbors of a row in mm.
@@ -93,7 +71,7 @@ class HoleGrid:
         center: Of the grid.
     """
 
-    size: HoleSize
+    drilling: Drilling
     columns: int
     rows: int
     pitch_x: float
@@ -102,19 +80,23 @@ class HoleGrid:
     within: float | None = None
     outside: float | None = None
     center: Point = ORIGIN
+    _hole_centers: tuple[Point, ...] = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
-        """Refuse a grid of more places than can be drawn."""
+        """Refuse a grid of more places than can be drawn, and find those that are drilled."""
+        _check_finite(self.pitch_x, self.pitch_y, self.within, self.outside, self.center.x, self.center.y)
         if self.columns < 1 or self.rows < 1:
             raise GeometryError.of(FlangeProblem.GRID_TOO_FEW)
         _check_count(self.columns * self.rows, 4 * MAX_HOLES)
         if self.staggered and self.columns < 2:
             raise GeometryError.of(FlangeProblem.STAGGERED_TOO_FEW)
-        _check_count(len(self.hole_centers()))
+        kept = tuple(place for place in self._places() if self._is_kept(place))
+        _check_count(len(kept))
+        object.__setattr__(self, "_hole_centers", kept)
 
     def hole_centers(self) -> tuple[Point, ...]:
         """Centers in mm, in order of their numbers."""
-        return tuple(place for place in self._places() if self._is_kept(place))
+        return self._hole_centers
 
     def _places(self) -> Iterator[Point]:
         full = _spread(self.pitch_x * (self.columns - 1), self.columns)
@@ -124,7 +106,7 @@ class HoleGrid:
                 yield Point(self.center.x + x, self.center.y + y)
 
     def _is_kept(self, place: Point) -> bool:
-        away, radius = math.hypot(place.x, place.y), self.size.diameter / 2
+        away, radius = math.hypot(place.x, place.y), self.drilling.diameter / 2
         inside = self.within is None or away + radius <= self.within / 2 + 1e-9
         return inside and (self.outside is None or away - radius >= self.outside / 2 - 1e-9)
 
@@ -134,24 +116,32 @@ class HoleRings:
     """Holes on concentric circles, numbered circle by circle from the inside, each counter-clockwise from the top.
 
     Attributes:
-        size: What every hole is.
+        drilling: What every hole is.
         first_diameter: Of the innermost circle in mm; 0 for one hole in the middle.
         ring_pitch: From one circle to the next, measured along the radius, in mm.
         counts: Holes on each circle, from the inside.
     """
 
-    size: HoleSize
+    drilling: Drilling
     first_diameter: float
     ring_pitch: float
     counts: tuple[int, ...]
+    _hole_centers: tuple[Point, ...] = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
-        """Refuse more holes than can be drawn."""
+        """Refuse more holes than can be drawn, and find their places."""
+        _check_finite(self.first_diameter, self.ring_pitch)
         if not self.counts or min(self.counts) < 1:
             raise GeometryError.of(FlangeProblem.RING_WITHOUT_HOLE)
         if self.first_diameter <= 0 and self.counts[0] != 1:
             raise GeometryError.of(FlangeProblem.RING_OF_NO_DIAMETER, hole_count=self.counts[0])
         _check_count(sum(self.counts))
+        places = (
+            polar(diameter / 2, 90.0 + number * 360 / count)
+            for diameter, count in zip(self.diameters(), self.counts, strict=True)
+            for number in range(count)
+        )
+        object.__setattr__(self, "_hole_centers", tuple(places))
 
     def diameters(self) -> tuple[float, ...]:
         """Of the circles in mm, from the inside."""
@@ -159,11 +149,7 @@ class HoleRings:
 
     def hole_centers(self) -> tuple[Point, ...]:
         """Centers in mm, in order of their numbers."""
-        return tuple(
-            polar(diameter / 2, 90.0 + number * 360 / count)
-            for diameter, count in zip(self.diameters(), self.counts, strict=True)
-            for number in range(count)
-        )
+        return self._hole_centers
 
 
 HolePattern = HoleRectangle | HoleGrid | HoleRings
@@ -203,6 +189,11 @@ def _spread(length: float, count: int) -> list[float]:
     if count == 1:
         return [0.0]
     return [-length / 2 + length * index / (count - 1) for index in range(count)]
+
+
+def _check_finite(*sizes: float | None) -> None:
+    if not all(size is None or math.isfinite(size) for size in sizes):
+        raise GeometryError.of(FlangeProblem.PATTERN_SIZE_NO_NUMBER)
 
 
 def _check_count(count: int, most: int = MAX_HOLES) -> None:

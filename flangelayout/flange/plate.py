@@ -1,10 +1,11 @@
 """The plate and everything drilled in it."""
 
-from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
+from flangelayout.errors import GeometryError
 from flangelayout.flange.bolt_circle import BoltCircle
-from flangelayout.flange.hole import DRILLED, Hole, HoleKind, check_kind
+from flangelayout.flange.groups import Group, SingleHole, group_letter, group_name, placed_holes, table_keys
+from flangelayout.flange.hole import Hole
 from flangelayout.flange.outline import (
     LozengeOutline,
     LuggedOutline,
@@ -12,12 +13,15 @@ from flangelayout.flange.outline import (
     PathOutline,
     RectangleOutline,
     RoundOutline,
+    check_radii,
+    check_sizes,
 )
 from flangelayout.flange.paddles import FigureEightOutline, PaddleOutline
 from flangelayout.flange.pattern import HolePattern
 from flangelayout.flange.segments import SegmentOutline, SplitOutline
 from flangelayout.geometry.measure import Edge, Spine, spine_to_edge
-from flangelayout.geometry.shapes import ORIGIN, Box, Circle, Point, extent
+from flangelayout.geometry.shapes import ORIGIN, Box, Circle, extent
+from flangelayout.problems.flange import FlangeProblem
 
 Outline = (
     RoundOutline
@@ -31,24 +35,6 @@ Outline = (
     | SegmentOutline
     | SplitOutline
 )
-
-Group = BoltCircle | HolePattern
-"""Holes that belong together and share a letter: a bolt circle or another pattern."""
-
-
-@dataclass(frozen=True, slots=True)
-class SingleHole:
-    """A hole outside any bolt circle: a vent, a drain, a lifting or a marking hole."""
-
-    center: Point
-    diameter: float
-    name: str = ""
-    kind: HoleKind = DRILLED
-    credit: str = ""
-
-    def __post_init__(self) -> None:
-        """Refuse sizes that contradict each other."""
-        check_kind(self.kind, self.diameter)
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,6 +94,9 @@ class Flange:
         bore_chamfer: Of the bore's edge on the named face, at 45 degrees, in mm; 0 for a sharp edge.
         bore_cut: Whether the bore is already there when the holes are laid out.
         density: In kg per cubic meter, where the job states it.
+
+    Raises:
+        GeometryError: If a size is none, or the outline or a group of holes is something else.
     """
 
     outline: Outline
@@ -125,10 +114,19 @@ class Flange:
     bore_chamfer: float = 0.0
     bore_cut: bool = False
     density: float | None = None
+    _holes: tuple[Hole, ...] = field(init=False, repr=False, compare=False)
+    _box: Box = field(init=False, repr=False, compare=False)
+
+    def __post_init__(self) -> None:
+        """Refuse what is no plate; place and name every hole once."""
+        _check(self)
+        groups = (*self.bolt_circles, *self.patterns)
+        object.__setattr__(self, "_holes", placed_holes(groups, self.single_holes))
+        object.__setattr__(self, "_box", extent(self.outline.shape))
 
     def box(self) -> Box:
         """The least upright rectangle round the plate; its lower left corner is the corner datum."""
-        return extent(self.outline.shape)
+        return self._box
 
     @property
     def round_diameter(self) -> float | None:
@@ -153,67 +151,34 @@ class Flange:
         """Bolt circles, then the other patterns: what ``Hole.group`` counts."""
         return (*self.bolt_circles, *self.patterns)
 
+    def group_key(self, group: int) -> str:
+        """The job table of a group, as in ``bolt_circle[2]``; for -1, of the single holes together."""
+        return "hole" if group < 0 else table_keys(self.groups())[group]
+
     def group_letter(self, group: int) -> str:
         """Letter of a group on the outputs; empty where there is only one group of holes."""
-        alone = len(self.bolt_circles) + len(self.patterns) + bool(self.single_holes) == 1
-        return "" if alone else _letters(group)
+        return group_letter(group, len(self.groups()) + bool(self.single_holes))
 
     def group_name(self, group: int) -> str:
         """A group in words: ``bolt circle A (pump side)``."""
-        what = self.groups()[group]
-        kind, name = ("bolt circle", what.name) if isinstance(what, BoltCircle) else ("pattern", what.size.name)
-        return " ".join(part for part in (kind, self.group_letter(group), f"({name})" if name else "") if part)
+        return group_name(self.groups()[group], self.group_letter(group))
 
     def holes(self) -> tuple[Hole, ...]:
         """Every hole, bolt circle by bolt circle, then the patterns and the single ones, in order of number."""
-        return (*self._circle_holes(), *self._pattern_holes(), *self._single_holes())
-
-    def _circle_holes(self) -> list[Hole]:
-        holes: list[Hole] = []
-        for group, circle in enumerate(self.bolt_circles):
-            centers, angles = circle.hole_centers().tolist(), circle.hole_angles().tolist()
-            places = (
-                (number, Point(x, y), angle)
-                for number, (x, y), angle in zip(circle.hole_numbers(), centers, angles, strict=True)
-            )
-            holes += self._group_holes(group, places, circle.hole_diameter, circle.kind)
-        return holes
-
-    def _pattern_holes(self) -> list[Hole]:
-        holes: list[Hole] = []
-        for group, pattern in enumerate(self.patterns, len(self.bolt_circles)):
-            centers = pattern.hole_centers()
-            places = ((number, at, ORIGIN.direction_to(at) % 360.0) for number, at in enumerate(centers, 1))
-            holes += self._group_holes(group, places, pattern.size.diameter, pattern.size.kind)
-        return holes
-
-    def _group_holes(
-        self, group: int, places: Iterable[tuple[int, Point, float]], diameter: float, kind: HoleKind
-    ) -> list[Hole]:
-        letter, name = self.group_letter(group), self.group_name(group)
-        return [
-            Hole(f"{letter}{number}", group, number, center, diameter, angle, f"{name}, hole {number}", kind)
-            for number, center, angle in places
-        ]
-
-    def _single_holes(self) -> list[Hole]:
-        return [
-            Hole(
-                f"X{number}",
-                -1,
-                number,
-                hole.center,
-                hole.diameter,
-                ORIGIN.direction_to(hole.center) % 360.0,
-                f"hole X{number}" + (f" ({hole.name})" if hole.name else ""),
-                hole.kind,
-            )
-            for number, hole in enumerate(self.single_holes, 1)
-        ]
+        return self._holes
 
 
-def _letters(index: int) -> str:
-    """A, B, ... W, Y, Z, AA: column letters without X, which names single holes."""
-    alphabet = "ABCDEFGHIJKLMNOPQRSTUVWYZ"
-    more, last = divmod(index, len(alphabet))
-    return (_letters(more - 1) if more else "") + alphabet[last]
+def _check(flange: Flange) -> None:
+    """Refuse what is no plate."""
+    if not isinstance(flange.outline, Outline):
+        raise GeometryError.of(FlangeProblem.NO_OUTLINE, given=repr(flange.outline))
+    for name, kind, found in (
+        ("bolt_circles", BoltCircle, flange.bolt_circles),
+        ("patterns", HolePattern, flange.patterns),
+        ("single_holes", SingleHole, flange.single_holes),
+    ):
+        if not (isinstance(found, tuple) and all(isinstance(each, kind) for each in found)):
+            raise GeometryError.of(FlangeProblem.NO_GROUPS, key=name, given=repr(found))
+    sizes = {key: getattr(flange, key) for key in ("bore", "thickness", "raised_face_diameter", "density")}
+    check_sizes(**{key: size for key, size in sizes.items() if size is not None})
+    check_radii(raised_face_height=flange.raised_face_height, bore_chamfer=flange.bore_chamfer)

@@ -1,13 +1,16 @@
 """What of a ring repeats: the sector that, stepped round, makes the whole plate; and which plates have none."""
 
 import math
+from bisect import bisect_left
+from collections import defaultdict
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from flangelayout.flange.bolt_circle import BoltCircle
-from flangelayout.flange.hole import Hole
+from flangelayout.flange.groups import SingleHole
+from flangelayout.flange.hole import Hole, Slot, SlotDirection
 from flangelayout.flange.outline import RoundOutline
-from flangelayout.flange.plate import Flange, SingleHole
+from flangelayout.flange.plate import Flange
 from flangelayout.geometry.contours import turned_point
 from flangelayout.geometry.shapes import ORIGIN, Point
 
@@ -47,6 +50,8 @@ def sector_problem(flange: Flange) -> str:
     uneven = [circle for circle in flange.bolt_circles if not circle.equally_spaced or circle.skipped]
     if uneven:
         return "holes that are not equally spaced, or skipped, do not repeat round the plate"
+    if any(_keeps_its_direction(circle) for circle in flange.bolt_circles):
+        return "slots along a centerline do not repeat round the plate"
     if repeats(flange) < 2:
         counts = " and ".join(str(circle.hole_count) for circle in flange.bolt_circles)
         return f"{counts} holes have no sector that repeats"
@@ -70,20 +75,40 @@ def repeats(flange: Flange) -> int:
 def start_ray(flange: Flange, within_deg: float) -> float:
     """The direction, in a turn of ``within_deg`` about the top, that stays farthest from every hole's edge."""
     low = 90.0 - within_deg / 2
-    folded = sorted((hole.angle - low) % within_deg for hole in flange.holes())
+    folded = sorted({round((hole.angle - low) % within_deg, 9) % within_deg for hole in flange.holes()})
     gaps = [*pairwise(folded), (folded[-1], folded[0] + within_deg)]
     middles = [low + (before + after) / 2 % within_deg for before, after in gaps]
-    return max(middles, key=lambda ray: (round(ray_clearance(flange, ray, within_deg), 6), -round(abs(ray - 90.0), 6)))
+    tracks = _tracks(flange, within_deg)
+    return max(middles, key=lambda ray: (round(_clearance(tracks, ray, within_deg), 6), -round(abs(ray - 90.0), 6)))
 
 
 def ray_clearance(flange: Flange, ray: float, within_deg: float = 360.0) -> float:
     """Distance in mm from a ray, repeated every ``within_deg``, to the nearest hole edge; negative in a hole."""
-    return min(
-        ORIGIN.distance_to(end) * math.sin(math.radians(min(_off(ORIGIN.direction_to(end) - ray, within_deg), 90.0)))
-        - hole.diameter / 2
-        for hole in flange.holes()
-        for end in _spine_ends(hole)
-    )
+    return _clearance(_tracks(flange, within_deg), ray, within_deg)
+
+
+_Tracks = dict[tuple[float, float], list[float]]
+"""By distance from the middle and half width of a hole: the directions such holes stand in, folded and in order."""
+
+
+def _tracks(flange: Flange, within_deg: float) -> _Tracks:
+    tracks: dict[tuple[float, float], set[float]] = defaultdict(set)
+    for hole in flange.holes():
+        for end in _spine_ends(hole):
+            track = round(ORIGIN.distance_to(end), 9), hole.diameter / 2
+            tracks[track].add(ORIGIN.direction_to(end) % within_deg)
+    return {track: sorted(directions) for track, directions in tracks.items()}
+
+
+def _clearance(tracks: _Tracks, ray: float, within_deg: float) -> float:
+    """As :func:`ray_clearance`; of every track only the holes on either side of the ray can be the nearest."""
+    least = math.inf
+    for (radius, half_width), directions in tracks.items():
+        after = bisect_left(directions, ray % within_deg)
+        beside = (directions[after - 1], directions[after % len(directions)])
+        off = min(_off(direction - ray, within_deg) for direction in beside)
+        least = min(least, radius * math.sin(math.radians(min(off, 90.0))) - half_width)
+    return least
 
 
 def sector(flange: Flange, start_deg: float, span_deg: float) -> Sector:
@@ -120,6 +145,11 @@ def _not_a_ring(flange: Flange) -> str:
     if flange.patterns or flange.openings:
         return "only a plate with nothing but bolt circles and a bore has it"
     return "" if flange.bolt_circles else "a plate without a bolt circle does not have it"
+
+
+def _keeps_its_direction(circle: BoltCircle) -> bool:
+    """Whether every hole of a circle is a slot that runs the same way wherever it stands."""
+    return isinstance(circle.kind, Slot) and circle.kind.along in (SlotDirection.X, SlotDirection.Y)
 
 
 def _off(angle: float, within: float) -> float:

@@ -1,10 +1,14 @@
 """Rings made in parts: one segment, or all of them as they stand together."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
+from flangelayout.errors import GeometryError
+from flangelayout.facts import Length
+from flangelayout.flange.outline import check_angles, check_radii, check_sizes
 from flangelayout.geometry.contours import ring_piece
 from flangelayout.geometry.measure import Edge
 from flangelayout.geometry.shapes import Circle, Contour, Line, Point, polar
+from flangelayout.problems.flange import FlangeProblem
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,15 +30,16 @@ class SegmentOutline:
     first_joint_angle: float = 90.0
     gap: float = 0.0
     joint: str = ""
+    shape: Contour = field(init=False, repr=False, compare=False)
 
-    @property
-    def shape(self) -> Contour:
-        """The segment.
+    def __post_init__(self) -> None:
+        """Refuse what makes no ring, and find the segment.
 
         Raises:
-            GeometryError: If the gap leaves nothing of it.
+            GeometryError: If a size is none, or the gap leaves nothing of the segment.
         """
-        return _segment(self, 0)
+        _check(self)
+        object.__setattr__(self, "shape", _segment(self, 0))
 
     @property
     def pieces(self) -> tuple[Edge, ...]:
@@ -52,16 +57,21 @@ class SplitOutline:
     first_joint_angle: float = 90.0
     gap: float = 0.0
     joint: str = ""
+    pieces: tuple[Edge, ...] = field(init=False, repr=False, compare=False)
+
+    def __post_init__(self) -> None:
+        """Refuse what makes no ring, and find every segment.
+
+        Raises:
+            GeometryError: If a size is none, or the gap leaves nothing of a segment.
+        """
+        _check(self)
+        object.__setattr__(self, "pieces", tuple(_segment(self, index) for index in range(self.part_count)))
 
     @property
     def shape(self) -> Circle:
         """The line round the ring, joints passed over."""
         return Circle(Point(0.0, 0.0), self.outside_diameter / 2)
-
-    @property
-    def pieces(self) -> tuple[Edge, ...]:
-        """Every segment."""
-        return tuple(_segment(self, index) for index in range(self.part_count))
 
 
 def joint_lines(outline: SegmentOutline | SplitOutline) -> tuple[Line, ...]:
@@ -70,6 +80,17 @@ def joint_lines(outline: SegmentOutline | SplitOutline) -> tuple[Line, ...]:
     radii = outline.inside_diameter / 2, outline.outside_diameter / 2
     angles = (outline.first_joint_angle + index * pitch for index in range(outline.part_count))
     return tuple(Line(*(polar(radius, angle) for radius in radii)) for angle in angles)
+
+
+def _check(outline: SegmentOutline | SplitOutline) -> None:
+    outside, inside = outline.outside_diameter, outline.inside_diameter
+    check_sizes(outside_diameter=outside, inside_diameter=inside)
+    check_angles(first_joint_angle=outline.first_joint_angle)
+    check_radii(gap=outline.gap)
+    if outline.part_count < 2:
+        raise GeometryError.of(FlangeProblem.PARTS_TOO_FEW, part_count=outline.part_count)
+    if inside >= outside:
+        raise GeometryError.of(FlangeProblem.NOTHING_OF_RING, inside=Length(inside), outside=Length(outside))
 
 
 def _segment(outline: SegmentOutline | SplitOutline, index: int) -> Contour:

@@ -5,6 +5,7 @@ Every contour runs counter-clockwise.
 
 import math
 from collections.abc import Sequence
+from typing import overload
 
 from flangelayout.errors import GeometryError
 from flangelayout.facts import Length
@@ -150,11 +151,27 @@ def belt(circles: Sequence[Circle]) -> Contour:
     return joined(parts)
 
 
+@overload
+def turned(shape: Circle, degrees: float) -> Circle: ...
+
+
+@overload
+def turned(shape: Contour, degrees: float) -> Contour: ...
+
+
 def turned(shape: Edge, degrees: float) -> Edge:
     """The shape turned counter-clockwise about the origin."""
     if isinstance(shape, Circle):
         return Circle(turned_point(shape.center, degrees), shape.radius)
     return Contour(tuple(_turned_part(part, degrees) for part in shape.parts), shape.closed)
+
+
+@overload
+def moved(shape: Circle, step: Point) -> Circle: ...
+
+
+@overload
+def moved(shape: Contour, step: Point) -> Contour: ...
 
 
 def moved(shape: Edge, step: Point) -> Edge:

@@ -81,7 +81,7 @@ def hole_shares(circle: BoltCircle) -> tuple[tuple[int, Fraction], ...]:
     numbers = circle.hole_numbers()
     if circle.equally_spaced:
         return tuple((number, Fraction(number - numbers[0], circle.hole_count)) for number in numbers)
-    angles = [Fraction(str(circle.angles[number - 1])) for number in numbers]
+    angles = [Fraction(str(circle.place_angles[number - 1])) for number in numbers]
     shares = ((number, (angle - angles[0]) / 360 % 1) for number, angle in zip(numbers, angles, strict=True))
     return tuple(sorted(shares, key=lambda pair: pair[1]))
 

@@ -8,6 +8,7 @@ import pytest
 
 from flangelayout.cli import run
 from flangelayout.flange import BoltCircle
+from flangelayout.geometry.shapes import Point
 from jobs import job_data, toml_text
 
 SAMPLES = Path(__file__).parents[2] / "samples"
@@ -35,11 +36,11 @@ def job_file(folder: Path, **tables: object) -> str:
 
 def positions(folder: Path, *changes: tuple[int, float, float]) -> str:
     """Measured centers of the sample ring (EN 1092-1 PN16 DN150), some of them moved."""
-    places = BoltCircle(240, 8, 22).hole_centers()
+    places = list(BoltCircle(240, 8, 22).hole_centers())
     for number, dx, dy in changes:
-        places[number - 1] += (dx, dy)
+        places[number - 1] += Point(dx, dy)
     file = folder / "measured.csv"
-    rows = (f"{number},{x + 100:.4f},{y:.4f},22.1" for number, (x, y) in enumerate(places.tolist(), 1))
+    rows = (f"{number},{at.x + 100:.4f},{at.y:.4f},22.1" for number, at in enumerate(places, 1))
     file.write_text("hole,x,y,diameter\n" + "\n".join(rows), encoding="utf-8")
     return str(file)
 

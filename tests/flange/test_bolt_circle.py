@@ -1,6 +1,8 @@
 """Where holes stand and how far apart, against handbook tables and against the properties of a circle."""
 
 import math
+from collections.abc import Iterable
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -9,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from flangelayout.errors import GeometryError
-from flangelayout.flange import BoltCircle, chord_across, chord_to_diameter
+from flangelayout.flange import BoltCircle, Centerline, Drilling, Tapped, chord_across, chord_to_diameter
 from jobs import bolt_circle
 
 # Chords of a circle of diameter 1 parted into n, from a printed table of an indexing article, six digits.
@@ -56,9 +58,14 @@ circles = st.builds(
 )
 
 
-def as_set(angles: "np.ndarray[tuple[int], np.dtype[np.float64]]") -> list[float]:
+def as_set(angles: Iterable[float]) -> list[float]:
     """Angles as a set of directions: rounded, 360 the same as 0, sorted."""
-    return sorted((np.round(angles, 6) % 360.0).tolist())
+    return sorted(round(angle, 6) % 360.0 for angle in angles)
+
+
+def places(circle: BoltCircle) -> "np.ndarray[Any, np.dtype[np.float64]]":
+    """Centers of the holes as rows of x and y."""
+    return np.array([(center.x, center.y) for center in circle.hole_centers()])
 
 
 @pytest.mark.parametrize(("hole_count", "factor"), CHORD_FACTORS.items())
@@ -87,7 +94,7 @@ def test_half_angles_of_three_four_and_five_holes(hole_count: int, half_angle: f
 
 def test_eight_straddling_holes_begin_left_of_the_top_and_run_counter_clockwise() -> None:
     angles = bolt_circle(8).hole_angles()
-    assert angles.tolist() == [112.5, 157.5, 202.5, 247.5, 292.5, 337.5, 22.5, 67.5]
+    assert list(angles) == [112.5, 157.5, 202.5, 247.5, 292.5, 337.5, 22.5, 67.5]
 
 
 def test_six_holes_that_straddle_the_vertical_lie_on_the_horizontal() -> None:
@@ -110,14 +117,13 @@ def test_hole_one_of_four_by_placement(placement: str, centerline: str, first: f
 
 
 def test_one_hole_straddles_by_standing_opposite_the_named_end() -> None:
-    assert bolt_circle(1).hole_centers() == pytest.approx(np.array([[0.0, -120.0]]))
+    assert places(bolt_circle(1)) == pytest.approx(np.array([[0.0, -120.0]]))
 
 
 @pytest.mark.parametrize("hole_count", [1, 2, 3, 4, 7, 97, 1000, 10_000])
-def test_any_count_is_a_finite_array_of_pairs_on_the_circle(hole_count: int) -> None:
-    centers = bolt_circle(hole_count).hole_centers()
+def test_any_count_is_as_many_places_on_the_circle(hole_count: int) -> None:
+    centers = places(bolt_circle(hole_count))
     assert centers.shape == (hole_count, 2)
-    assert centers.dtype == np.float64
     assert np.hypot(*centers.T) == pytest.approx(120.0)
     assert len(np.unique(np.round(centers, 6), axis=0)) == hole_count
 
@@ -132,13 +138,13 @@ def test_turning_by_one_pitch_changes_nothing(circle: BoltCircle) -> None:
         circle.centerline,
         circle.start_angle + circle.pitch_angle,
     )
-    centers = circle.hole_centers()
-    assert turned.hole_centers() == pytest.approx(np.roll(centers, -1, axis=0), abs=1e-9 * circle.diameter)
+    centers = places(circle)
+    assert places(turned) == pytest.approx(np.roll(centers, -1, axis=0), abs=1e-9 * circle.diameter)
 
 
 @given(circles)
 def test_neighbors_are_all_one_chord_apart(circle: BoltCircle) -> None:
-    centers = circle.hole_centers()
+    centers = places(circle)
     steps = np.hypot(*(np.roll(centers, -1, axis=0) - centers).T)
     assert steps == pytest.approx(circle.chord, abs=1e-9 * circle.diameter)
 
@@ -146,7 +152,7 @@ def test_neighbors_are_all_one_chord_apart(circle: BoltCircle) -> None:
 @given(circles, st.data())
 def test_holes_some_pitches_apart_are_their_skip_chord_apart(circle: BoltCircle, data: st.DataObject) -> None:
     pitches = data.draw(st.integers(0, circle.hole_count))
-    centers = circle.hole_centers()
+    centers = places(circle)
     steps = np.hypot(*(np.roll(centers, -pitches, axis=0) - centers).T)
     assert steps == pytest.approx(circle.chord_across(pitches), abs=1e-9 * circle.diameter)
 
@@ -154,22 +160,22 @@ def test_holes_some_pitches_apart_are_their_skip_chord_apart(circle: BoltCircle,
 @given(circles)
 def test_the_way_to_all_holes_together_leads_nowhere(circle: BoltCircle) -> None:
     if circle.hole_count > 1:
-        assert circle.hole_centers().sum(axis=0) == pytest.approx([0.0, 0.0], abs=1e-8 * circle.diameter)
+        assert places(circle).sum(axis=0) == pytest.approx([0.0, 0.0], abs=1e-8 * circle.diameter)
 
 
 @given(circles)
 def test_straddling_holes_are_mirrored_by_the_centerline_they_straddle(circle: BoltCircle) -> None:
     plain = bolt_circle(circle.hole_count, placement=circle.placement, centerline=circle.centerline)
-    mirror = 180.0 if str(getattr(plain.centerline, "value", "")) == "vertical" else 0.0
+    mirror = 180.0 if plain.centerline is Centerline.VERTICAL else 0.0
     angles = plain.hole_angles()
-    assert as_set(mirror - angles) == pytest.approx(as_set(angles), abs=1e-5)
+    assert as_set(mirror - angle for angle in angles) == pytest.approx(as_set(angles), abs=1e-5)
 
 
 @given(st.integers(1, 100).map(lambda quarter: 4 * quarter))
 def test_a_multiple_of_four_straddles_both_centerlines(hole_count: int) -> None:
     angles = bolt_circle(hole_count).hole_angles()
-    off = np.abs((angles + 45.0) % 90.0 - 45.0)
-    assert off.min() == pytest.approx(180.0 / hole_count)
+    off = [abs((angle + 45.0) % 90.0 - 45.0) for angle in angles]
+    assert min(off) == pytest.approx(180.0 / hole_count)
 
 
 @given(st.integers(2, 60), st.data())
@@ -178,14 +184,14 @@ def test_skipped_places_leave_the_others_their_place_and_number(hole_count: int,
     whole, part = bolt_circle(hole_count), bolt_circle(hole_count, skipped=tuple(skipped))
     numbers = part.hole_numbers()
     assert set(numbers) == set(range(1, hole_count + 1)) - skipped
-    assert part.hole_centers() == pytest.approx(whole.hole_centers()[np.array(numbers) - 1])
+    assert places(part) == pytest.approx(places(whole)[np.array(numbers) - 1])
 
 
 def test_given_angles_are_kept_in_their_order_and_turned_by_the_start_angle() -> None:
     circle = bolt_circle(3, angles=(90.0, 200.0, 340.0), start_angle=30.0)
-    assert circle.hole_angles().tolist() == [120.0, 230.0, 10.0]
+    assert circle.hole_angles() == (120.0, 230.0, 10.0)
     assert circle.first_hole_angle == 120.0
-    assert bolt_circle(3, angles=(90.0, 200.0, 340.0), skipped=(2,)).hole_angles().tolist() == [90.0, 340.0]
+    assert bolt_circle(3, angles=(90.0, 200.0, 340.0), skipped=(2,)).hole_angles() == (90.0, 340.0)
 
 
 def test_an_unequal_circle_has_no_common_chord() -> None:
@@ -230,6 +236,14 @@ def test_what_fixes_no_circle_is_refused(chord: float, hole_count: int, pitches:
         {"skipped": (9,)},
         {"skipped": (0,)},
         {"skipped": tuple(range(1, 9))},
+        {"start_angle": math.nan},
+        {"pair_angle": math.nan},
+        {"angles": (0.0, math.inf, *(10.0 * n for n in range(2, 8)))},
+        {"hole_count": 8.5},
+        {"angles": tuple(45.0 * n for n in range(8)), "pair_angle": 10.0},
+        {"hole_diameter": None},
+        {"drilling": Drilling(22.0)},
+        {"drilling": Drilling(22.0), "hole_diameter": None, "bolt": "M20"},
     ],
     ids=str,
 )
@@ -240,5 +254,24 @@ def test_values_that_make_no_bolt_circle_are_refused(wrong: dict[str, Any]) -> N
 
 @pytest.mark.parametrize("wrong", [{"placement": "straddling"}, {"centerline": "north"}], ids=str)
 def test_placements_that_do_not_exist_are_refused(wrong: dict[str, Any]) -> None:
-    with pytest.raises(ValueError, match="is not a valid"):
+    with pytest.raises(GeometryError, match=r"must be [a-z-]+ or [a-z-]+, not"):
         bolt_circle(**wrong)
+
+
+@given(st.integers(1, 20), st.floats(0.05, 0.95), st.floats(0.05, 0.95))
+def test_a_changed_copy_of_paired_holes_stands_where_a_new_circle_would(pairs: int, share: float, other: float) -> None:
+    def paired(share: float, centerline: str) -> BoltCircle:
+        return bolt_circle(2 * pairs, pair_angle=share * 360 / pairs, centerline=centerline)
+
+    circle = paired(share, "vertical")
+    moved = replace(circle, pair_angle=other * 360 / pairs, centerline=Centerline.HORIZONTAL)
+    assert moved.hole_angles() == paired(other, "horizontal").hole_angles()
+    assert replace(circle, pair_angle=0.0).equally_spaced
+
+
+def test_a_circle_of_a_whole_drilling_is_the_same_as_one_of_its_facts() -> None:
+    made = Drilling(17.5, Tapped("M20", 20.0, 30.0), "pump side", "M20")
+    facts = BoltCircle(240.0, 8, 17.5, kind=made.kind, name="pump side", bolt="M20")
+    assert BoltCircle(240.0, 8, drilling=made) == facts
+    assert (facts.kind, facts.name, facts.bolt, facts.hole_diameter) == (made.kind, "pump side", "M20", 17.5)
+    assert replace(facts, drilling=Drilling(22.0)).hole_diameter == 22.0

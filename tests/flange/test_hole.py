@@ -10,6 +10,7 @@ from flangelayout.flange import (
     Counterbored,
     Countersunk,
     Dowel,
+    Drilling,
     Flange,
     Hole,
     HoleKind,
@@ -121,11 +122,13 @@ def test_a_kind_that_its_diameter_contradicts_is_refused(kind: HoleKind, words: 
     with pytest.raises(GeometryError, match=words):
         BoltCircle(240.0, 8, 14.0, kind=kind)
     with pytest.raises(GeometryError, match=words):
-        SingleHole(Point(0.0, 0.0), 14.0, kind=kind)
+        SingleHole(Point(0.0, 0.0), Drilling(14.0, kind=kind))
 
 
 def test_every_hole_of_a_circle_is_of_its_kind() -> None:
     circle = BoltCircle(240.0, 8, 14.0, kind=Tapped("M16", 16.0, 20.0))
-    flange = Flange(RoundOutline(300.0), (circle,), single_holes=(SingleHole(Point(0.0, 0.0), 10.0, kind=Dowel("H7")),))
+    flange = Flange(
+        RoundOutline(300.0), (circle,), single_holes=(SingleHole(Point(0.0, 0.0), Drilling(10.0, kind=Dowel("H7"))),)
+    )
     kinds = [each.kind for each in flange.holes()]
     assert kinds == [Tapped("M16", 16.0, 20.0)] * 8 + [Dowel("H7")]

@@ -11,6 +11,7 @@ from flangelayout.flange import (
     BoltCircle,
     Counterbored,
     Countersunk,
+    Drilling,
     Flange,
     OvalOutline,
     RectangleOutline,
@@ -55,14 +56,17 @@ PLATES = {
         RoundOutline(300.0),
         (BoltCircle(240.0, 8, 18.0, kind=Slot(40.0)),),
         thickness=20.0,
-        single_holes=(SingleHole(Point(60.0, 20.0), 25.0),),
+        single_holes=(SingleHole(Point(60.0, 20.0), Drilling(25.0)),),
     ),
     "rectangle": Flange(
         RectangleOutline(400.0, 200.0, 30.0),
         (),
         bore=90.0,
         thickness=12.0,
-        single_holes=(SingleHole(Point(150.0, 50.0), 40.0), SingleHole(Point(-120.0, -20.0), 60.0, kind=Slot(80.0))),
+        single_holes=(
+            SingleHole(Point(150.0, 50.0), Drilling(40.0)),
+            SingleHole(Point(-120.0, -20.0), Drilling(60.0, kind=Slot(80.0))),
+        ),
     ),
     "oval": Flange(OvalOutline(200.0, 110.0, 25.0), (), bore=60.0, thickness=16.0),
 }
@@ -123,7 +127,10 @@ def test_metal_is_missing_round_a_raised_face_and_holes_there_take_less() -> Non
 def test_recesses_and_blind_threads_take_off_what_they_are() -> None:
     def lost(kind: Countersunk | Counterbored | Tapped, diameter: float) -> float:
         plate = Flange(
-            RoundOutline(100.0), (), thickness=20.0, single_holes=(SingleHole(Point(0, 0), diameter, "", kind),)
+            RoundOutline(100.0),
+            (),
+            thickness=20.0,
+            single_holes=(SingleHole(Point(0, 0), Drilling(diameter, kind, "")),),
         )
         solid = plate_solid(plate)
         assert solid

@@ -6,6 +6,8 @@ what it is given by up to a hundredth of its distance, which is what the areas m
 """
 
 import math
+from collections.abc import Callable
+from dataclasses import replace
 
 import pytest
 import shapely
@@ -161,26 +163,53 @@ def _tangent(part: object, *, at_end: bool) -> tuple[float, float]:
 
 
 @pytest.mark.parametrize(
-    ("outline", "words"),
+    ("build", "words"),
     [
-        (RectangleOutline(300, 200, 101), "need 202.00 mm of a side that is 200.00 mm"),
-        (OvalOutline(100, 120, 20), "not longer than its width of 120 mm"),
-        (OvalOutline(200, 100, 60), "ends of radius 60 mm are wider than the oval, 100 mm"),
-        (LozengeOutline(150, 150, 30), "do not stand out of a middle of 150 mm"),
-        (LuggedOutline(200, 40, 240, 18, 90, None, 10), "only 9.00 are there"),
-        (LuggedOutline(200, 4, 206, 18, 90, None, 10), "make the circle larger or the radius smaller"),
-        (LuggedOutline(40, 4, 240, 30, 90), "a lug 60 mm wide is wider than its body of 40 mm"),
-        (PaddleOutline(218, 115, 55, 90, 27.5, 12), "make it longer"),
-        (PaddleOutline(218, 235, 55, 90, 30), "corners of 30 mm are more than half the handle's 55 mm"),
-        (PaddleOutline(100, 235, 120), "wider than its body of 100 mm"),
-        (FigureEightOutline(200, 180, 40), "discs of 200 mm overlap 180 mm apart"),
-        (FigureEightOutline(178, 180, 40, 60), "meet half way, at 90.00 mm"),
-        (SegmentOutline(300, 200, 40, 90, 30), "leaves nothing of the ring piece"),
+        (lambda: RectangleOutline(300, 200, 101), "need 202.00 mm of a side that is 200.00 mm"),
+        (lambda: OvalOutline(100, 120, 20), "not longer than its width of 120 mm"),
+        (lambda: OvalOutline(200, 100, 60), "ends of radius 60 mm are wider than the oval, 100 mm"),
+        (lambda: LozengeOutline(150, 150, 30), "do not stand out of a middle of 150 mm"),
+        (lambda: LuggedOutline(200, 40, 240, 18, 90, None, 10), "only 9.00 are there"),
+        (lambda: LuggedOutline(200, 4, 206, 18, 90, None, 10), "make the circle larger or the radius smaller"),
+        (lambda: LuggedOutline(40, 4, 240, 30, 90), "a lug 60 mm wide is wider than its body of 40 mm"),
+        (lambda: PaddleOutline(218, 115, 55, 90, 27.5, 12), "make it longer"),
+        (lambda: PaddleOutline(218, 235, 55, 90, 30), "corners of 30 mm are more than half the handle's 55 mm"),
+        (lambda: PaddleOutline(100, 235, 120), "wider than its body of 100 mm"),
+        (lambda: FigureEightOutline(200, 180, 40), "discs of 200 mm overlap 180 mm apart"),
+        (lambda: FigureEightOutline(178, 180, 40, 60), "meet half way, at 90.00 mm"),
+        (lambda: SegmentOutline(300, 200, 40, 90, 30), "leaves nothing of the ring piece"),
     ],
 )
-def test_sizes_that_contradict_each_other_are_refused_with_numbers(outline: Outline, words: str) -> None:
+def test_sizes_that_contradict_each_other_are_refused_with_numbers_when_built(
+    build: Callable[[], Outline], words: str
+) -> None:
     with pytest.raises(GeometryError, match=words):
-        assert outline.pieces
+        build()
+
+
+@pytest.mark.parametrize(
+    "build",
+    [
+        lambda: RoundOutline(math.nan),
+        lambda: RoundOutline(-285.0),
+        lambda: RectangleOutline(300, math.inf),
+        lambda: LuggedOutline(150, 0, 210, 20, 90.0),
+        lambda: LuggedOutline(150, 3, 210, 20, math.nan),
+        lambda: PaddleOutline(150, 200, 40, root_radius=-1.0),
+        lambda: SegmentOutline(300, 300, 2),
+        lambda: SplitOutline(300, 200, 1),
+    ],
+)
+def test_sizes_that_are_none_are_refused_when_built(build: Callable[[], Outline]) -> None:
+    with pytest.raises(GeometryError):
+        build()
+
+
+def test_an_outline_finds_its_edge_once() -> None:
+    lugged = LuggedOutline(150, 3, 210, 20, 90.0)
+    assert lugged.shape is lugged.shape
+    assert lugged.pieces[0] is lugged.shape
+    assert replace(lugged, lug_count=6).shape != lugged.shape
 
 
 @given(st.integers(2, 12), st.floats(0, 360), st.floats(0, 10))

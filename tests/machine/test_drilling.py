@@ -13,7 +13,7 @@ from functools import partial
 import pytest
 
 from flangelayout.drawing.info import JobInfo
-from flangelayout.flange import Dowel, Flange, RectangleOutline, SingleHole, Slot, Tapped
+from flangelayout.flange import Dowel, Drilling, Flange, RectangleOutline, SingleHole, Slot, Tapped
 from flangelayout.flange.cutting import DrillingOptions, Zero
 from flangelayout.geometry.shapes import Point
 from flangelayout.machine.drilling import depth_of, drilling_program
@@ -223,7 +223,9 @@ def test_the_head_says_job_stock_zero_and_to_prove_it_in_air_first() -> None:
 
 
 def test_a_plate_that_is_not_round_says_both_sizes() -> None:
-    plate = Flange(RectangleOutline(300.0, 100.0), (), thickness=10.0, single_holes=(SingleHole(Point(0, 0), 8.0),))
+    plate = Flange(
+        RectangleOutline(300.0, 100.0), (), thickness=10.0, single_holes=(SingleHole(Point(0, 0), Drilling(8.0)),)
+    )
     _, comments = run(program(plate))
     assert comments[3].startswith("STOCK: 300 X 100 X 10 THICK MM")
 
@@ -238,10 +240,10 @@ def test_feed_and_speed_that_are_not_stated_are_asked_for() -> None:
 
 def test_what_a_drill_cannot_make_is_named_and_left_out() -> None:
     singles = (
-        SingleHole(Point(0.0, 60.0), 8.0, kind=Slot(20.0)),
-        SingleHole(Point(0.0, 80.0), 8.0, kind=Dowel("H7")),
-        SingleHole(Point(0.0, -60.0), 8.5, kind=Tapped("M10", 10.0, depth=12.0)),
-        SingleHole(Point(0.0, -80.0), 8.5, kind=Tapped("M10", 10.0)),
+        SingleHole(Point(0.0, 60.0), Drilling(8.0, kind=Slot(20.0))),
+        SingleHole(Point(0.0, 80.0), Drilling(8.0, kind=Dowel("H7"))),
+        SingleHole(Point(0.0, -60.0), Drilling(8.5, kind=Tapped("M10", 10.0, depth=12.0))),
+        SingleHole(Point(0.0, -80.0), Drilling(8.5, kind=Tapped("M10", 10.0))),
     )
     machine, comments = run(program(flange(single_holes=singles, thickness=22.0)))
     assert "NOT DRILLED HERE: HOLES X1 X2 X3" in comments

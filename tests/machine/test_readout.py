@@ -1,6 +1,6 @@
 import pytest
 
-from flangelayout.flange import Flange, RectangleOutline, SingleHole
+from flangelayout.flange import Drilling, Flange, RectangleOutline, SingleHole
 from flangelayout.flange.cutting import Zero
 from flangelayout.geometry.shapes import Point
 from flangelayout.machine.readout import readout_table
@@ -8,7 +8,7 @@ from flangelayout.units import Unit, to_mm
 from flangelayout.writers.csv_table import write_csv
 from jobs import bolt_circle, flange
 
-PLATE = flange(bolt_circle(hole_count=6), single_holes=(SingleHole(Point(12.5, -7.25), 8.0),))
+PLATE = flange(bolt_circle(hole_count=6), single_holes=(SingleHole(Point(12.5, -7.25), Drilling(8.0)),))
 
 
 def places(zero: Zero, unit: Unit, plate: Flange = PLATE) -> list[tuple[float, float]]:
@@ -31,7 +31,7 @@ def test_the_first_hole_can_be_zero() -> None:
 
 
 def test_the_corner_is_that_of_the_rectangle_round_the_plate() -> None:
-    plate = Flange(RectangleOutline(300.0, 100.0), (), single_holes=(SingleHole(Point(0.0, 0.0), 8.0),))
+    plate = Flange(RectangleOutline(300.0, 100.0), (), single_holes=(SingleHole(Point(0.0, 0.0), Drilling(8.0)),))
     assert places(Zero.CORNER, Unit.MM, plate) == [(150.0, 50.0)]
 
 

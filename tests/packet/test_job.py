@@ -385,7 +385,7 @@ def test_a_plate_for_a_plotter_is_one_page_at_full_size() -> None:
 
 def test_the_public_api_reads_as_its_documentation_says() -> None:
     centers = BoltCircle(diameter=240, hole_count=8, hole_diameter=22, placement="straddle").hole_centers()
-    assert centers.shape == (8, 2)
+    assert [math.hypot(at.x, at.y) for at in centers] == pytest.approx([120.0] * 8)
     packet = build_packet(load_job(PROJECT / "samples" / "intake-adapter.toml"))
     assert len(packet) == 7
     assert all(isinstance(content, bytes) and content for content in packet.values())

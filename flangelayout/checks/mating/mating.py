@@ -184,7 +184,7 @@ def sides_of(flange: Flange, name: str) -> tuple[Side, ...]:
     holes = flange.holes()
     sides = []
     for group, what in enumerate(flange.groups()):
-        size = what if isinstance(what, BoltCircle) else what.size
+        size = what.drilling
         label = flange.group_name(group) if flange.group_letter(group) else ""
         own = tuple(SideHole(hole.label, hole.center, bolt_width(hole)) for hole in holes if hole.group == group)
         sides.append(Side(name, label, own, size.bolt, flange.round_diameter, flange.bore))
@@ -208,8 +208,7 @@ def side_of_pattern(pattern: Pattern) -> Side:
         raise GeometryError(f"{pattern.designation} has unequal spacing; write a job with its holes one by one")
     circle = BoltCircle(pattern.bolt_circle, pattern.hole_count, pattern.hole_diameter)
     holes = tuple(
-        SideHole(str(number), Point(x, y), circle.hole_diameter)
-        for number, (x, y) in enumerate(circle.hole_centers().tolist(), 1)
+        SideHole(str(number), center, circle.hole_diameter) for number, center in enumerate(circle.hole_centers(), 1)
     )
     return Side(pattern.designation, "", holes, pattern.bolt or "", pattern.outside_diameter, pattern.bore)
 

@@ -13,9 +13,6 @@ from flangelayout.flange import (
     Dowel,
     Flange,
     Hole,
-    HoleGrid,
-    HoleRectangle,
-    HoleRings,
     Jack,
     Opening,
     Placement,
@@ -65,29 +62,13 @@ def _error(rule: str, where: str, text: str) -> Finding:
 
 def circle_key(flange: Flange, group: int) -> str:
     """The job key of a bolt circle or another pattern or, for group -1, of the single holes."""
-    if group < 0:
-        return "hole"
-    past = group - len(flange.bolt_circles)
-    if past >= 0:
-        return _pattern_key(flange, past)
-    return "bolt_circle" if len(flange.bolt_circles) == 1 else f"bolt_circle[{group + 1}]"
+    return flange.group_key(group)
 
 
 def hole_key(flange: Flange, hole: Hole) -> str:
     """The job key that places a hole: its circle's diameter, its pattern's or its own table."""
-    if hole.group >= len(flange.bolt_circles):
-        return circle_key(flange, hole.group)
-    if hole.group >= 0:
-        return f"{circle_key(flange, hole.group)}.diameter"
-    return "hole" if len(flange.single_holes) == 1 else f"hole[{hole.number}]"
-
-
-def _pattern_key(flange: Flange, index: int) -> str:
-    """The job key of a pattern, counted among those of its kind."""
-    kind = type(flange.patterns[index])
-    alike = [number for number, pattern in enumerate(flange.patterns) if isinstance(pattern, kind)]
-    name = {HoleRectangle: "hole_rectangle", HoleGrid: "hole_grid", HoleRings: "hole_rings"}[kind]
-    return name if len(alike) == 1 else f"{name}[{alike.index(index) + 1}]"
+    on_circle = 0 <= hole.group < len(flange.bolt_circles)
+    return f"{hole.key}.diameter" if on_circle else hole.key
 
 
 def _plate_sizes(flange: Flange, unit: Unit) -> Iterator[Finding]:
@@ -145,7 +126,7 @@ def _circles_alone(flange: Flange, unit: Unit) -> Iterator[Finding]:
 
 def _least_chord(circle: BoltCircle) -> float:
     """Least distance between two drilled neighbors, infinite where there is only one hole."""
-    angles = sorted(circle.hole_angles().tolist())
+    angles = sorted(circle.hole_angles())
     if len(angles) < 2:
         return math.inf
     steps = (after - before for before, after in pairwise((*angles, angles[0] + 360)))

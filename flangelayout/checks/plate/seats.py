@@ -171,7 +171,7 @@ def _seats_apart(flange: Flange, one: _Bolted, unit: Unit) -> Iterator[Finding]:
 
 def _neighbor_chords(circle: BoltCircle) -> list[float]:
     """Center-to-center distances in mm of drilled neighbors round a circle."""
-    angles = sorted(circle.hole_angles().tolist())
+    angles = sorted(circle.hole_angles())
     if len(angles) < 2:
         return []
     steps = [after - before for before, after in pairwise((*angles, angles[0] + 360))]

@@ -3,9 +3,9 @@
 from flangelayout.errors import Problem
 from flangelayout.flange import Flange
 from flangelayout.flange.cutting import CutOptions, DrillingOptions, MachineFile, SmallestHole
+from flangelayout.job.build.hole_kinds import hole_tables
 from flangelayout.job.job import CutSettings, MachineSettings
-from flangelayout.job.schema.holes import PatternKeys
-from flangelayout.job.schema.job_file import BoltCircleTable, CutTable, JobFile, MachineTable
+from flangelayout.job.schema.job_file import CutTable, JobFile, MachineTable
 from flangelayout.standards.shop import DividingHead, IndexPlate, dividing_heads, smallest_hole
 from flangelayout.units import Unit
 
@@ -29,8 +29,7 @@ def cut_settings(written: JobFile, unit: Unit, problems: list[Problem]) -> CutSe
             smallest=_smallest(cut),
             small_holes=cut.small_holes,
             undersize=cut.undersize,
-            groups=tuple((index, table.cut) for index, table in enumerate(_hole_groups(written)) if table.cut),
-            singles=tuple((number, table.cut) for number, table in enumerate(written.hole, 1) if table.cut),
+            cuts=tuple((key, table.cut) for key, table in hole_tables(written) if table.cut),
             kerf=cut.kerf,
             lead_in=cut.lead_in,
             lead_out=cut.lead_out,
@@ -38,11 +37,6 @@ def cut_settings(written: JobFile, unit: Unit, problems: list[Problem]) -> CutSe
             mark_height=cut.mark_height,
         ),
     )
-
-
-def _hole_groups(written: JobFile) -> tuple[BoltCircleTable | PatternKeys, ...]:
-    """Bolt circles, then the other patterns, in the order that holes are counted by."""
-    return (*written.bolt_circle, *written.hole_rectangle, *written.hole_grid, *written.hole_rings)
 
 
 def machine_settings(written: JobFile, flange: Flange, unit: Unit, problems: list[Problem]) -> MachineSettings:

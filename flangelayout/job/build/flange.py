@@ -19,6 +19,7 @@ from flangelayout.flange import (
     SingleHole,
     Tolerances,
 )
+from flangelayout.flange.bolt_circle import can_pair
 from flangelayout.flange.bolting import Joint
 from flangelayout.geometry.shapes import Point, polar
 from flangelayout.job.borders import BorderPlaces
@@ -147,7 +148,7 @@ def _within_segment(circle: BoltCircle, outline: Outline) -> BoltCircle:
     if not isinstance(outline, SegmentOutline):
         return circle
     sweep = 360.0 / outline.part_count
-    places = zip(circle.hole_numbers(), circle.hole_angles().tolist(), strict=True)
+    places = zip(circle.hole_numbers(), circle.hole_angles(), strict=True)
     beyond = [number for number, angle in places if (angle - outline.first_joint_angle) % 360.0 >= sweep]
     if len(beyond) == len(circle.hole_numbers()):
         raise InputError(
@@ -204,23 +205,23 @@ def _circle(table: BoltCircleTable, where: str, problems: list[Problem], surveye
         return BoltCircle(
             diameter=sizes["diameter"] or math.nan,
             hole_count=int(count or 0),
-            hole_diameter=made.diameter,
             placement=Placement(table.placement),
             centerline=Centerline(table.centerline),
             start_angle=table.start_angle,
             skipped=tuple(table.skip),
             angles=tuple(table.angles),
-            name=table.name,
-            bolt=table.bolt or (pattern.bolt if pattern and pattern.bolt else ""),
-            mates_with=table.mates_with,
             credit="; ".join(filter(None, (credit(pattern) if pattern else "", surveyed))),
-            kind=made.kind,
             pair_angle=table.pair_angle or 0.0,
-            hole_credit=made.credit,
-            joint=Joint(table.mate_thickness, table.gasket_thickness, table.fastener, table.washers),
+            drilling=made.drilling(
+                table.name,
+                table.bolt or (pattern.bolt if pattern and pattern.bolt else ""),
+                table.mates_with,
+                Joint(table.mate_thickness, table.gasket_thickness, table.fastener, table.washers),
+                key=where,
+            ),
         )
     except GeometryError as wrong:
-        if table.pair_angle and "pairs" in str(wrong):
+        if table.pair_angle and not can_pair(int(count or 0), table.pair_angle):
             problems.append(Problem(f"{where}.pair_angle", str(wrong)))
             return None
         key = "angles" if table.angles and len(table.angles) != count else "skip"
@@ -242,11 +243,11 @@ def _single_hole(table: HoleTable, where: str, problems: list[Problem]) -> Singl
     if not isinstance(made, Made):
         problems += made
         return None
+    drilling = made.drilling(table.name, table.bolt, key=where)
     square, round_ = (table.x, table.y), (table.radius, table.angle)
     if None not in square and round_ == (None, None):
-        return SingleHole(Point(table.x or 0.0, table.y or 0.0), made.diameter, table.name, made.kind, made.credit)
+        return SingleHole(Point(table.x or 0.0, table.y or 0.0), drilling)
     if None not in round_ and square == (None, None):
-        at = polar(table.radius or 0.0, table.angle or 0.0)
-        return SingleHole(at, made.diameter, table.name, made.kind, made.credit)
+        return SingleHole(polar(table.radius or 0.0, table.angle or 0.0), drilling)
     problems.append(Problem(where, "needs its place: either x and y, or radius and angle"))
     return None

@@ -9,12 +9,12 @@ from flangelayout.flange import (
     Counterbored,
     Countersunk,
     Dowel,
+    Drilling,
     HoleGrid,
     HoleKind,
     HolePattern,
     HoleRectangle,
     HoleRings,
-    HoleSize,
     Jack,
     Slot,
     SlotDirection,
@@ -22,6 +22,7 @@ from flangelayout.flange import (
     Tapped,
     counts_by_pitch,
 )
+from flangelayout.flange.bolting import Joint
 from flangelayout.flange.hole import check_kind
 from flangelayout.geometry.shapes import Point
 from flangelayout.job.schema.holes import (
@@ -32,7 +33,7 @@ from flangelayout.job.schema.holes import (
     HoleRingsTable,
     PatternKeys,
 )
-from flangelayout.job.schema.job_file import JobFile
+from flangelayout.job.schema.job_file import BoltCircleTable, HoleTable, JobFile
 from flangelayout.standards import holes as published
 from flangelayout.standards.bolts import parse_bolt
 from flangelayout.standards.faults import StandardsError
@@ -47,6 +48,10 @@ class Made:
     diameter: float
     kind: HoleKind = DRILLED
     credit: str = ""
+
+    def drilling(self, name: str, bolt: str, mates_with: str = "", joint: Joint = Joint(), *, key: str) -> Drilling:
+        """These holes as one group of the flange; ``key`` is the table that asks for them."""
+        return Drilling(self.diameter, self.kind, name, bolt, mates_with, self.credit, joint, key)
 
 
 @dataclass(frozen=True, slots=True)
@@ -218,25 +223,32 @@ def _seat_size(asked: _Asked, found: published.Figure | None) -> tuple[float, st
 def build_patterns(written: JobFile, problems: list[Problem]) -> tuple[HolePattern, ...]:
     """Rectangles, then grids, then rings, in the order written; what is wrong is told ``problems``."""
     found: list[HolePattern] = []
-    for name in ("hole_rectangle", "hole_grid", "hole_rings"):
-        tables: list[PatternKeys] = getattr(written, name)
-        for number, table in enumerate(tables, 1):
-            where = name if len(tables) == 1 else f"{name}[{number}]"
-            made = make_holes(table, where, "hole_diameter", table.hole_diameter, None, table.bolt)
-            if not isinstance(made, Made):
-                problems += made
-                continue
-            try:
-                size = HoleSize(made.diameter, made.kind, table.name, table.bolt, table.mates_with, made.credit)
-                found.append(_pattern(table, size, where))
-            except _AskedError as trouble:
-                problems.append(trouble.problem)
-            except GeometryError as mistake:
-                problems.append(Problem(where, str(mistake)))
+    for where, table in hole_tables(written):
+        if not isinstance(table, PatternKeys):
+            continue
+        made = make_holes(table, where, "hole_diameter", table.hole_diameter, None, table.bolt)
+        if not isinstance(made, Made):
+            problems += made
+            continue
+        try:
+            size = made.drilling(table.name, table.bolt, table.mates_with, key=where)
+            found.append(_pattern(table, size, where))
+        except _AskedError as trouble:
+            problems.append(trouble.problem)
+        except GeometryError as mistake:
+            problems.append(Problem(where, str(mistake)))
     return tuple(found)
 
 
-def _pattern(table: PatternKeys, size: HoleSize, where: str) -> HolePattern:
+def hole_tables(written: JobFile) -> Iterator[tuple[str, BoltCircleTable | PatternKeys | HoleTable]]:
+    """Every table of the job that asks for holes, with its key: ``bolt_circle``, or ``bolt_circle[2]`` of several."""
+    for name in ("bolt_circle", "hole_rectangle", "hole_grid", "hole_rings", "hole"):
+        tables: list[BoltCircleTable | PatternKeys | HoleTable] = getattr(written, name)
+        for number, table in enumerate(tables, 1):
+            yield name if len(tables) == 1 else f"{name}[{number}]", table
+
+
+def _pattern(table: PatternKeys, size: Drilling, where: str) -> HolePattern:
     match table:
         case HoleRectangleTable():
             at = Point(table.x, table.y)
@@ -249,7 +261,7 @@ def _pattern(table: PatternKeys, size: HoleSize, where: str) -> HolePattern:
             raise AssertionError(table)
 
 
-def _grid(table: HoleGridTable, size: HoleSize, where: str) -> HoleGrid:
+def _grid(table: HoleGridTable, size: Drilling, where: str) -> HoleGrid:
     """A grid; staggered rows of one pitch stand 0.866 of it apart, so that all six neighbors are a pitch away."""
     staggered = table.layout == "staggered"
     pitch_x = table.pitch_x or table.pitch
@@ -261,7 +273,7 @@ def _grid(table: HoleGridTable, size: HoleSize, where: str) -> HoleGrid:
     return HoleGrid(size, table.columns, table.rows, pitch_x, pitch_y, staggered, *limits, at)
 
 
-def _rings(table: HoleRingsTable, size: HoleSize, where: str) -> HoleRings:
+def _rings(table: HoleRingsTable, size: Drilling, where: str) -> HoleRings:
     if table.hole_counts:
         if table.ring_count is not None and table.ring_count != len(table.hole_counts):
             text = f"is {table.ring_count}, but hole_counts has {len(table.hole_counts)}; leave one of them out"

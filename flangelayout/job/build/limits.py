@@ -3,7 +3,7 @@
 from flangelayout.checks.inspection.limits import Allowed, GroupLimits, InspectionLimits
 from flangelayout.checks.limits import ENGAGEMENT, CheckLimits, Limit
 from flangelayout.errors import InputError
-from flangelayout.flange import BoltCircle, Flange
+from flangelayout.flange import Flange
 from flangelayout.job.schema.job_file import JobFile
 from flangelayout.standards import Pattern, find
 
@@ -37,13 +37,12 @@ def inspection_limits(written: JobFile, flange: Flange) -> InspectionLimits:
     groups = []
     for index, what in enumerate(flange.groups()):
         pattern = _pattern(designations[index]) if index < len(designations) else None
-        bolt = what.bolt if isinstance(what, BoltCircle) else what.size.bolt
         groups.append(
             GroupLimits(
                 bolt_circle=_allowed(keys.bolt_circle, pattern, "bolt circle"),
                 chord=_allowed(keys.chord, pattern, "chord"),
                 any_chord=keys.chord is not None,
-                bolt=bolt,
+                bolt=what.drilling.bolt,
             )
         )
     return InspectionLimits(

@@ -66,12 +66,10 @@ def build_outline(plate: PlateTable, circles: Sequence[BoltCircle], problems: li
     if len(problems) > before:
         return None
     try:
-        outline = _MAKERS[plate.outline](plate, circles)
-        shapes = outline.pieces
+        return _MAKERS[plate.outline](plate, circles)
     except GeometryError as wrong:
         problems.append(Problem("plate.outline", str(wrong)))
         return None
-    return outline if shapes else None
 
 
 def build_openings(tables: Sequence[OpeningTable], problems: list[Problem]) -> tuple[Opening, ...]:
@@ -214,8 +212,6 @@ def _figure_eight(plate: PlateTable, _circles: Sequence[BoltCircle]) -> Outline:
 
 def _in_parts(plate: PlateTable, circles: Sequence[BoltCircle]) -> Outline:
     outside, inside = _size(plate.outside_diameter), _size(plate.inside_diameter)
-    if inside >= outside:
-        raise GeometryError(f"an inside of {inside:g} mm leaves nothing of a ring of {outside:g} mm")
     count = plate.part_count or 2
     angle = plate.first_joint_angle
     kind = SegmentOutline if plate.outline == "segment" else SplitOutline

@@ -74,10 +74,10 @@ def named_call_out(flange: Flange, group: int, unit: Unit) -> str:
 def circle_note(flange: Flange, group: int) -> str:
     """What else is known of a bolt circle, in one line: its name, bolts, mate and where its figures come from."""
     what = flange.groups()[group]
-    circle = what if isinstance(what, BoltCircle) else what.size
+    made = what.drilling
     facts = [
-        f"bolts {circle.bolt}" if circle.bolt else "",
-        f"mates with {circle.mates_with}" if circle.mates_with else "",
+        f"bolts {made.bolt}" if made.bolt else "",
+        f"mates with {made.mates_with}" if made.mates_with else "",
     ]
     said = "; ".join(fact for fact in facts if fact)
     name = flange.group_name(group)
@@ -88,7 +88,7 @@ def circle_note(flange: Flange, group: int) -> str:
 
 def _credits(group: Group) -> tuple[str, ...]:
     """Where the figures of a pattern come from."""
-    return (group.credit, group.hole_credit) if isinstance(group, BoltCircle) else (group.size.credit,)
+    return (group.credit if isinstance(group, BoltCircle) else "", group.drilling.credit)
 
 
 def _left_out(circle: BoltCircle) -> str:
@@ -100,7 +100,7 @@ def _left_out(circle: BoltCircle) -> str:
 
 
 def _place(circle: BoltCircle) -> str:
-    line = f"{str(getattr(circle.centerline, 'value', circle.centerline)).upper()} CENTERLINE"
+    line = f"{circle.centerline.value.upper()} CENTERLINE"
     return f"STRADDLE {line}" if circle.placement is Placement.STRADDLE else f"HOLE 1 ON {line}"
 
 
@@ -113,7 +113,7 @@ def seen_from(flange: Flange) -> str:
 
 def _numbered_around(circle: BoltCircle) -> bool:
     """Whether the numbers of a circle run once round it counter-clockwise, from wherever they begin."""
-    steps = [(after - before) % 360.0 for before, after in pairwise(circle.angles)]
+    steps = [(after - before) % 360.0 for before, after in pairwise(circle.place_angles)]
     return circle.equally_spaced or (all(steps) and sum(steps) < 360.0)
 
 

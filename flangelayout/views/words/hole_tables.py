@@ -142,13 +142,13 @@ def _neighbor_rows(circle: BoltCircle, lengths: Lengths) -> Iterator[tuple[str, 
     numbers, centers = circle.hole_numbers(), circle.hole_centers()
     if len(numbers) < 2:
         return
-    order = circle.hole_angles().argsort().tolist()
+    order = circle.hole_order()
     for a, b in zip(order, [*order[1:], order[0]], strict=True):
-        apart = float(((centers[a] - centers[b]) ** 2).sum() ** 0.5)
+        apart = centers[a].distance_to(centers[b])
         yield "next", f"{numbers[a]} - {numbers[b]}", lengths.decimal(apart)
 
 
 def _group(flange: Flange, hole: Hole) -> str:
     if hole.group >= 0:
         return flange.group_name(hole.group)
-    return flange.single_holes[hole.number - 1].name or "single hole"
+    return flange.single_holes[hole.number - 1].drilling.name or "single hole"

@@ -67,7 +67,7 @@ def hole_text(kind: HoleKind, diameter: float, unit: Unit) -> str:
 
 def pattern_call_out(pattern: HolePattern, unit: Unit) -> tuple[str, ...]:
     """What a pattern beside a bolt circle is, as written at its leader, in lines that read on from each other."""
-    hole = hole_text(pattern.size.kind, pattern.size.diameter, unit)
+    hole = hole_text(pattern.drilling.kind, pattern.drilling.diameter, unit)
     count = len(pattern.hole_centers())
 
     def size(length: float) -> str:

@@ -30,8 +30,8 @@ def plate_notes(flange: Flange, unit: Unit) -> Iterator[str]:
         yield f"JOINTS: {outline.joint}"
     yield from _opening_notes(flange, unit)
     for number, hole in enumerate(flange.single_holes, 1):
-        if hole.credit:
-            yield f"Hole X{number}: {hole.credit}."
+        if hole.drilling.credit:
+            yield f"Hole X{number}: {hole.drilling.credit}."
 
 
 def outline_text(flange: Flange, unit: Unit) -> str:

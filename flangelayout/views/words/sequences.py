@@ -38,7 +38,7 @@ def _crosswise(flange: Flange, circle: BoltCircle) -> tuple[list[int], str]:
     """Numbers of the drilled holes in crosswise order, skipped places left out, and the pattern's source."""
     if circle.hole_count > _MOST or isinstance(flange.outline, SegmentOutline):
         return [], ""
-    places = circle.hole_angles().argsort().tolist()
+    places = circle.hole_order()
     numbers = circle.hole_numbers()
     if circle.skipped and circle.equally_spaced:
         order, source = cross_pattern(circle.hole_count)

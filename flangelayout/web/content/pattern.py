@@ -76,7 +76,7 @@ def pattern_picture(
     """
     count = survey.hole_count if survey else (hole_count or _USUAL_COUNT)
     circle = BoltCircle(2 * _CIRCLE, max(1, min(count, 400)), 1.0)
-    places = [(x, -y) for x, y in circle.hole_centers().tolist()]
+    places = [(at.x, -at.y) for at in circle.hole_centers()]
     pitch = circle.chord if circle.hole_count > 1 else 2 * _CIRCLE
     spots = tuple(_spot(number, place, count, picked) for number, place in enumerate(places, 1))
     return PatternPicture(

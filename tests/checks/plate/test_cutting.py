@@ -3,7 +3,7 @@ from typing import Any
 import pytest
 
 from flangelayout.checks import Finding, Severity, check_cutting
-from flangelayout.flange import Dowel, Flange, SingleHole
+from flangelayout.flange import Dowel, Drilling, Flange, SingleHole
 from flangelayout.flange.cutting import CutOptions, CutProcess, HoleCut, Mark, SmallestHole
 from flangelayout.geometry.shapes import Point
 from flangelayout.standards.shop import smallest_hole
@@ -63,7 +63,7 @@ def test_groups_are_told_apart() -> None:
 
 def test_a_hole_that_is_never_cut_is_not_found_too_small() -> None:
     plate = flange(bolt_circle(hole_diameter=40.0), thickness=22.0, single_holes=(
-        SingleHole(Point(0.0, 0.0), 8.0, kind=Dowel("H7")),))  # fmt: skip
+        SingleHole(Point(0.0, 0.0), Drilling(8.0, kind=Dowel("H7"))),))  # fmt: skip
     assert found(plate, **PLASMA) == ()
 
 

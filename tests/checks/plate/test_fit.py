@@ -14,10 +14,10 @@ from flangelayout.checks.plate.fit import into_opening, over_edge
 from flangelayout.flange import (
     BoltCircle,
     Dowel,
+    Drilling,
     Flange,
     HoleGrid,
     HoleRectangle,
-    HoleSize,
     Jack,
     LuggedOutline,
     Opening,
@@ -52,7 +52,7 @@ def errors(flange: Flange) -> list[str]:
 def slot_or_hole(rng: random.Random) -> SingleHole:
     at, width = Point(rng.uniform(-130, 130), rng.uniform(-100, 150)), rng.uniform(6, 24)
     kind = Slot(width + rng.uniform(2, 40), rng.choice(list(SlotDirection))) if rng.random() < 0.6 else None
-    return SingleHole(at, width, kind=kind) if kind else SingleHole(at, width)
+    return SingleHole(at, Drilling(width, kind=kind)) if kind else SingleHole(at, Drilling(width))
 
 
 @pytest.mark.parametrize("name", OUTLINES)
@@ -126,7 +126,7 @@ def test_openings_inside_and_across_each_other_are_refused() -> None:
 
 
 def test_a_pattern_is_named_by_its_key() -> None:
-    size = HoleSize(20.0)
+    size = Drilling(20.0)
     flange = Flange(
         RectangleOutline(300.0, 200.0),
         (BoltCircle(100.0, 4, 10.0),),

@@ -17,9 +17,9 @@ from flangelayout.checks.limits import CheckLimits, Limit, NutSide, Wrench
 from flangelayout.checks.plate.rules import RULES, check_shop
 from flangelayout.flange import (
     BoltCircle,
+    Drilling,
     Flange,
     HoleGrid,
-    HoleSize,
     RectangleOutline,
     RoundOutline,
     SingleHole,
@@ -63,7 +63,7 @@ def test_no_published_pipe_flange_fails_a_check() -> None:
 
 
 def test_every_finding_names_its_limit_source_and_cure() -> None:
-    plate = plate_of(bolt_circle(24, bolt="M20"), single_holes=(SingleHole(Point(90.0, 0.0), 8.0),))
+    plate = plate_of(bolt_circle(24, bolt="M20"), single_holes=(SingleHole(Point(90.0, 0.0), Drilling(8.0)),))
     found = [each for each in check_shop(plate) if each.failed]
     assert found
     for each in found:
@@ -106,7 +106,7 @@ def test_limits_of_the_job_replace_the_usual_ones() -> None:
 def test_the_least_ligament_is_what_shapely_measures(xs: list[tuple[float, float, float]], slot: bool) -> None:
     kinds = [Slot(2 * size) if slot and math.hypot(x, y) > 30 else None for x, y, size in xs]
     singles = tuple(
-        SingleHole(Point(x, y), size, kind=kind) if kind else SingleHole(Point(x, y), size)
+        SingleHole(Point(x, y), Drilling(size, kind=kind)) if kind else SingleHole(Point(x, y), Drilling(size))
         for (x, y, size), kind in zip(xs, kinds, strict=True)
     )
     plate = Flange(RoundOutline(400.0), (), single_holes=singles)
@@ -150,7 +150,7 @@ def test_near_pairs_are_those_of_a_tree_search(points: list[tuple[float, float]]
 
 
 def test_a_tube_sheet_may_have_thinner_ligaments_than_a_bolt_circle() -> None:
-    grid = HoleGrid(HoleSize(16.2), 10, 10, 20.0, 20.0)
+    grid = HoleGrid(Drilling(16.2), 10, 10, 20.0, 20.0)
     plate = Flange(RectangleOutline(300.0, 300.0), (), patterns=(grid,))
     assert rules(plate) == []
     closer = replace(plate, patterns=(replace(grid, pitch_x=19.0),))
@@ -158,7 +158,7 @@ def test_a_tube_sheet_may_have_thinner_ligaments_than_a_bolt_circle() -> None:
 
 
 def test_five_thousand_holes_are_checked_in_a_moment() -> None:
-    grid = HoleGrid(HoleSize(16.0), 100, 50, 22.0, 22.0)
+    grid = HoleGrid(Drilling(16.0), 100, 50, 22.0, 22.0)
     plate = Flange(RectangleOutline(2400.0, 1300.0), (), patterns=(grid,))
     start = time.perf_counter()
     assert check_shop(plate) == ()
@@ -259,7 +259,7 @@ def test_without_a_bolt_the_check_says_what_it_did_not_check() -> None:
 
 
 def test_a_nut_over_a_vent_hole_is_told_once() -> None:
-    vents = (SingleHole(Point(91.0, 45.92), 6.0), SingleHole(Point(92.0, -45.92), 6.0))
+    vents = (SingleHole(Point(91.0, 45.92), Drilling(6.0)), SingleHole(Point(92.0, -45.92), Drilling(6.0)))
     plate = plate_of(bolt_circle(bolt="M20"), bore=150.0, single_holes=vents)
     found = told(plate, "seat-over-hole")
     assert "over hole X2" in found.text

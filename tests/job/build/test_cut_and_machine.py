@@ -51,8 +51,7 @@ def test_what_small_holes_and_groups_get_is_kept_by_group_and_number() -> None:
         cut={"process": "plasma", "small_holes": "undersize for drilling", "undersize": 2},
     )
     options = job.cut.options
-    assert options.groups == ((1, HoleCut.CENTER_MARK),)
-    assert options.singles == ((1, HoleCut.UNDERSIZE),)
+    assert options.cuts == (("bolt_circle[2]", HoleCut.CENTER_MARK), ("hole", HoleCut.UNDERSIZE))
     assert (options.small_holes, options.undersize) == (HoleCut.UNDERSIZE, 2.0)
 
 
@@ -165,5 +164,5 @@ def test_limits_and_heads_of_the_shop_hold_until_a_job_says_otherwise() -> None:
 def test_a_pattern_beside_the_bolt_circle_says_how_its_holes_are_cut() -> None:
     grid = {"hole_diameter": 8, "columns": 2, "rows": 2, "pitch": 30, "cut": "center mark only"}
     job = make_job(plate={"outside_diameter": 285}, hole_grid=[grid])
-    assert job.cut.options.groups == ((1, HoleCut.CENTER_MARK),)
+    assert job.cut.options.cuts == (("hole_grid", HoleCut.CENTER_MARK),)
     assert any("4 x 8 mm not cut, centers marked" in finding.text for finding in job.findings)

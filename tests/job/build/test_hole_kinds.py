@@ -65,9 +65,9 @@ def test_the_diameter_is_the_written_one_then_the_standards_then_the_bolts(
 
 
 def test_where_a_size_comes_from_is_kept_for_the_sheet_only_if_it_was_looked_up() -> None:
-    assert circle(bolt="M20").hole_credit == "Hole 22 mm for M20: ISO 273 medium; two sources agree"
-    assert circle(bolt="M20", hole_diameter=22).hole_credit == ""
-    assert circle(hole_diameter=22).hole_credit == ""
+    assert circle(bolt="M20").drilling.credit == "Hole 22 mm for M20: ISO 273 medium; two sources agree"
+    assert circle(bolt="M20", hole_diameter=22).drilling.credit == ""
+    assert circle(hole_diameter=22).drilling.credit == ""
 
 
 @pytest.mark.parametrize(
@@ -110,9 +110,9 @@ def test_a_kind_is_what_its_keys_say(keys: dict[str, object], kind: HoleKind, di
 
 
 def test_a_single_hole_takes_the_same_keys() -> None:
-    assert single(kind="tapped", thread="1/4 NPT").kind == Tapped("1/4 NPT", to_mm(0.54, Unit.IN))
-    assert single(bolt="M16", fit="coarse").diameter == 18.5
-    assert "ISO 273 coarse" in single(bolt="M16", fit="coarse").credit
+    assert single(kind="tapped", thread="1/4 NPT").drilling.kind == Tapped("1/4 NPT", to_mm(0.54, Unit.IN))
+    assert single(bolt="M16", fit="coarse").drilling.diameter == 18.5
+    assert "ISO 273 coarse" in single(bolt="M16", fit="coarse").drilling.credit
 
 
 def test_inch_jobs_take_inch_threads_and_sizes() -> None:

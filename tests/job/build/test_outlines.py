@@ -118,7 +118,7 @@ def test_patterns_come_out_in_order_of_their_tables() -> None:
     assert isinstance(rectangle, HoleRectangle)
     assert isinstance(grid, HoleGrid)
     assert isinstance(rings, HoleRings)
-    assert rectangle.size.diameter == 11.0
+    assert rectangle.drilling.diameter == 11.0
     assert grid.pitch_y == pytest.approx(20 * math.sqrt(3) / 2)
     assert rings.counts == (1, 6, 12)
 

@@ -20,7 +20,7 @@ from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import CenterMark, CutDrawing, Drawing, Item
 from flangelayout.drawing.references import Cut, HoleRef, LeadRef
 from flangelayout.errors import InputError
-from flangelayout.flange import Flange, RectangleOutline, SingleHole, Slot, SlotDirection
+from flangelayout.flange import Drilling, Flange, RectangleOutline, SingleHole, Slot, SlotDirection
 from flangelayout.flange.cutting import CutOptions, HoleCut, Mark, SmallestHole
 from flangelayout.geometry.shapes import Arc, Circle, Contour, Point
 from flangelayout.units import Unit, from_mm
@@ -206,7 +206,7 @@ def test_a_kerf_that_closes_a_hole_is_refused_with_both_numbers() -> None:
 
 
 def test_a_kerf_that_closes_a_slot_is_refused_with_its_sizes() -> None:
-    slot = SingleHole(Point(0.0, 0.0), 3.0, kind=Slot(30.0, SlotDirection.X))
+    slot = SingleHole(Point(0.0, 0.0), Drilling(3.0, kind=Slot(30.0, SlotDirection.X)))
     with pytest.raises(InputError, match=r"closes hole X1, 30 x 3 mm over all"):
         finished(flange(single_holes=(slot,)), kerf=3.2)
 
@@ -221,7 +221,7 @@ def test_small_holes_are_cut_undersize_where_the_job_says_so() -> None:
 
 def test_a_group_marked_only_gets_open_crosses_and_no_cut() -> None:
     plate = flange(bolt_circle(), bolt_circle(diameter=190.0, hole_diameter=10.0), thickness=22.0)
-    drawing = finished(plate, groups=((1, HoleCut.CENTER_MARK),))
+    drawing = finished(plate, cuts=(("bolt_circle[2]", HoleCut.CENTER_MARK),))
     crosses = [item for item in drawing.items if isinstance(item.what, CenterMark)]
     assert [item.source for item in crosses] == [HoleRef(f"B{number}") for number in range(1, 9)]
     assert {item.layer for item in crosses} == {Layer.CUT_MARKS}
@@ -231,13 +231,13 @@ def test_a_group_marked_only_gets_open_crosses_and_no_cut() -> None:
 
 def test_what_a_group_says_holds_against_what_small_holes_get() -> None:
     plate = flange(bolt_circle(), thickness=22.0)
-    said = finished(plate, smallest=PLASMA, small_holes=HoleCut.CENTER_MARK, groups=((0, HoleCut.AS_DRAWN),))
+    said = finished(plate, smallest=PLASMA, small_holes=HoleCut.CENTER_MARK, cuts=(("bolt_circle", HoleCut.AS_DRAWN),))
     assert radii(said) == [11.0] * 8
 
 
 def test_an_undersize_that_leaves_nothing_is_refused_with_numbers() -> None:
     with pytest.raises(InputError, match=r"cut\.undersize: 3 mm less leaves nothing of .* 3 mm in diameter"):
-        finished(flange(bolt_circle(hole_diameter=3.0)), groups=((0, HoleCut.UNDERSIZE),))
+        finished(flange(bolt_circle(hole_diameter=3.0)), cuts=(("bolt_circle", HoleCut.UNDERSIZE),))
 
 
 def test_the_order_is_marks_then_inside_then_outside_and_small_before_large() -> None:
@@ -259,7 +259,7 @@ def test_each_cut_stands_between_its_lead_in_and_its_lead_out() -> None:
 
 
 def test_a_lead_that_finds_no_room_is_refused_with_numbers() -> None:
-    slot = SingleHole(Point(0.0, 0.0), 3.0, kind=Slot(30.0, SlotDirection.X))
+    slot = SingleHole(Point(0.0, 0.0), Drilling(3.0, kind=Slot(30.0, SlotDirection.X)))
     with pytest.raises(InputError, match=r"cut\.lead_in: 60 mm finds no room at hole X1, 30 x 3 mm over all"):
         finished(flange(single_holes=(slot,)), lead_in=60.0)
 

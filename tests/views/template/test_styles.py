@@ -12,7 +12,7 @@ from flangelayout.drawing.explode import Primitive, exploded, primitive_box
 from flangelayout.drawing.model import Label, Sheet, SheetSet
 from flangelayout.drawing.references import Furniture, HoleRef
 from flangelayout.errors import GeometryError, InputError, OutputError
-from flangelayout.flange import Flange, RectangleOutline, SingleHole
+from flangelayout.flange import Drilling, Flange, RectangleOutline, SingleHole
 from flangelayout.flange.sector import repeats, sector, sector_problem, start_ray, strip_problem
 from flangelayout.geometry.shapes import Point
 from flangelayout.job import Job, job_from_data
@@ -180,7 +180,7 @@ def test_prime_and_single_circles_have_no_sector_and_blinds_no_strips() -> None:
     assert sector_problem(flange(bolt_circle(8))) == ""
     assert "bore" in strip_problem(flange())
     assert "round" in strip_problem(Flange(RectangleOutline(300.0, 300.0), (bolt_circle(),), bore=100.0))
-    single = flange(single_holes=(SingleHole(Point(50.0, 0.0), 10.0),))
+    single = flange(single_holes=(SingleHole(Point(50.0, 0.0), Drilling(10.0)),))
     with pytest.raises(GeometryError, match="single holes"):
         template_sheets(single, make_job().info, stamp_of(make_job()), make_job().unit, sector_layout())
 

@@ -3,7 +3,6 @@
 import math
 import re
 
-import numpy as np
 import pytest
 
 from flangelayout.flange import Flange
@@ -47,10 +46,10 @@ def test_every_divider_setting_is_the_distance_of_the_places_it_joins(count: int
     for name, chord, walk, _, _, _ in rows(flange(circle, outside_diameter=1100.0)):
         if name in ("quarters", "halves"):
             first, second = (int(number) for number in re.findall(r"\d+", walk)[:2])
-            assert float(chord) == pytest.approx(np.hypot(*(centers[first - 1] - centers[second - 1])), abs=0.005)
+            assert float(chord) == pytest.approx(centers[first - 1].distance_to(centers[second - 1]), abs=0.005)
         if name == "then halves":
             place = int(re.findall(r"\d+", walk)[0])
-            near = min(np.hypot(*(centers[place - 1] - centers[k])) for k in range(0, count, 2 * (place - 1)))
+            near = min(centers[place - 1].distance_to(centers[k]) for k in range(0, count, 2 * (place - 1)))
             assert float(chord) == pytest.approx(near, abs=0.005)
 
 

@@ -8,13 +8,13 @@ from flangelayout.flange import (
     Counterbored,
     Countersunk,
     Dowel,
+    Drilling,
     Flange,
     HoleGrid,
     HoleKind,
     HolePattern,
     HoleRectangle,
     HoleRings,
-    HoleSize,
     Jack,
     RectangleOutline,
     RoundOutline,
@@ -79,18 +79,18 @@ def test_a_segment_names_the_places_that_are_drilled_and_not_the_many_that_are_n
 @pytest.mark.parametrize(
     ("pattern", "words"),
     [
-        (HoleRectangle(HoleSize(18.0), 360.0, 220.0), ("4X ⌀18 ON RECTANGLE 360 X 220",)),
+        (HoleRectangle(Drilling(18.0), 360.0, 220.0), ("4X ⌀18 ON RECTANGLE 360 X 220",)),
         (
-            HoleRectangle(HoleSize(18.0), 360.0, 220.0, 3, 2),
+            HoleRectangle(Drilling(18.0), 360.0, 220.0, 3, 2),
             ("6X ⌀18 ON RECTANGLE 360 X 220", "3 ALONG X, 2 ALONG Y, EQ SP"),
         ),
-        (HoleGrid(HoleSize(8.0), 3, 2, 20.0, 25.0), ("6X ⌀8 ON GRID", "PITCH 20 X 25")),
+        (HoleGrid(Drilling(8.0), 3, 2, 20.0, 25.0), ("6X ⌀8 ON GRID", "PITCH 20 X 25")),
         (
-            HoleGrid(HoleSize(8.0), 5, 5, 20.0, 20.0, staggered=True, within=100.0),
+            HoleGrid(Drilling(8.0), 5, 5, 20.0, 20.0, staggered=True, within=100.0),
             ("19X ⌀8 ON STAGGERED GRID", "PITCH 20 X 20, WITHIN ⌀100"),
         ),
-        (HoleRings(HoleSize(8.0), 0.0, 12.0, (1, 6)), ("7X ⌀8 ON 2 RINGS", "FROM CENTER, 12 APART")),
-        (HoleRings(HoleSize(8.0), 50.0, 12.0, (9,)), ("9X ⌀8 ON 1 RING", "FIRST ⌀50")),
+        (HoleRings(Drilling(8.0), 0.0, 12.0, (1, 6)), ("7X ⌀8 ON 2 RINGS", "FROM CENTER, 12 APART")),
+        (HoleRings(Drilling(8.0), 50.0, 12.0, (9,)), ("9X ⌀8 ON 1 RING", "FIRST ⌀50")),
     ],
 )
 def test_a_pattern_is_called_by_its_sizes(pattern: HolePattern, words: tuple[str, ...]) -> None:
@@ -98,7 +98,7 @@ def test_a_pattern_is_called_by_its_sizes(pattern: HolePattern, words: tuple[str
 
 
 def test_a_pattern_is_led_by_its_letter_and_tells_its_bolts() -> None:
-    pattern = HoleRectangle(HoleSize(18.0, name="feet", bolt="M16", credit="Hole from a table"), 360.0, 220.0)
+    pattern = HoleRectangle(Drilling(18.0, name="feet", bolt="M16", credit="Hole from a table"), 360.0, 220.0)
     flange = Flange(RectangleOutline(420.0, 280.0), (BoltCircle(100.0, 4, 14.0),), patterns=(pattern,))
     assert group_call_out(flange, 1, Unit.MM) == ("4X ⌀18 ON RECTANGLE 360 X 220",)
     assert named_call_out(flange, 1, Unit.MM) == "B: 4X ⌀18 ON RECTANGLE 360 X 220"
@@ -108,5 +108,7 @@ def test_a_pattern_is_led_by_its_letter_and_tells_its_bolts() -> None:
 def test_the_cautions_are_those_of_the_plate() -> None:
     wheel = BoltCircle(112.0, 5, 14.5, credit="Drilled to match wheel hub 5x112; values from a list")
     assert any("fitness for the road" in text for text in cautions(Flange(RoundOutline(160.0), (wheel,), bore=66.0)))
-    plain = cautions(Flange(RectangleOutline(300.0, 200.0), (), bore=66.0, single_holes=(SingleHole(Point(0, 80), 9),)))
+    plain = cautions(
+        Flange(RectangleOutline(300.0, 200.0), (), bore=66.0, single_holes=(SingleHole(Point(0, 80), Drilling(9)),))
+    )
     assert not any("ASME B16.5" in text or "blind out of its standard" in text for text in plain)

@@ -3,6 +3,7 @@
 import pytest
 
 from flangelayout.flange import (
+    Drilling,
     FigureEightOutline,
     Flange,
     LozengeOutline,
@@ -63,7 +64,7 @@ def test_joints_openings_and_sources_are_told() -> None:
     flange = Flange(
         SplitOutline(360.0, 220.0, 2, 90.0, 2.0, "two M16 bolts through welded lugs"),
         (),
-        single_holes=(SingleHole(Point(0.0, 140.0), 17.5, credit="Hole 17.5 mm for M16: ISO 273 medium"),),
+        single_holes=(SingleHole(Point(0.0, 140.0), Drilling(17.5, credit="Hole 17.5 mm for M16: ISO 273 medium")),),
         openings=(
             Opening(Circle(Point(140.0, 0.0), 10.0), 1, "opening (vent)", sizes=(("diameter", 20.0), ("angle", 0.0))),
         ),

@@ -1,0 +1,45 @@
+"""What every hole of a group is: one record, carried by bolt circles, patterns and single holes alike."""
+
+import math
+from dataclasses import dataclass
+
+from flangelayout.errors import GeometryError
+from flangelayout.facts import Length
+from flangelayout.flange.bolting import Joint
+from flangelayout.flange.hole import DRILLED, HoleKind, check_kind
+from flangelayout.problems.flange import FlangeProblem
+
+
+@dataclass(frozen=True, slots=True)
+class Drilling:
+    """The holes of one group.
+
+    Attributes:
+        diameter: What is drilled, in mm, > 0: the tap drill of a thread, the width of a slot.
+        kind: What is made of every hole.
+        name: What the shop calls the group.
+        bolt: Bolt that goes through, as written.
+        mates_with: The part and face it bolts to.
+        credit: Where the hole's size comes from, in the words printed on the sheet.
+        joint: What it is bolted up with.
+        key: The table of the job that asks for the group, as in ``bolt_circle[2]``; empty outside a job, where
+            the flange counts the groups by kind.
+
+    Raises:
+        GeometryError: If the diameter is no size, or contradicts the kind.
+    """
+
+    diameter: float
+    kind: HoleKind = DRILLED
+    name: str = ""
+    bolt: str = ""
+    mates_with: str = ""
+    credit: str = ""
+    joint: Joint = Joint()
+    key: str = ""
+
+    def __post_init__(self) -> None:
+        """Refuse what makes no hole."""
+        if not (math.isfinite(self.diameter) and self.diameter > 0):
+            raise GeometryError.of(FlangeProblem.HOLE_NOT_WIDER_THAN_ZERO, diameter=Length(self.diameter))
+        check_kind(self.kind, self.diameter)

@@ -70,7 +70,7 @@ SENTENCES = {
         "the path crosses itself near ({x:bare .1f}, {y:bare .1f}); put the corners in order"
     ),
     FlangeProblem.PATH_ENCLOSES_NOTHING: "the path encloses nothing",
-    FlangeProblem.HOLE_SAID_TWICE_OR_NEVER: "a bolt circle needs its hole_diameter, or its whole drilling, and only one of them",
+    FlangeProblem.HOLE_SAID_TWICE_OR_NEVER: "a bolt circle needs either its hole_diameter or its whole drilling",
     FlangeProblem.NO_SUCH_CHOICE: '{key} must be {choices:or}, not "{written}"',
     FlangeProblem.ANGLE_NO_NUMBER: "an angle of a bolt circle must be a number of degrees",
     FlangeProblem.PAIRS_BESIDE_ANGLES: "angles fix every hole; a pair_angle has no meaning beside them",

@@ -7,7 +7,7 @@ from pathlib import Path
 
 from flangelayout._version import __version__
 from flangelayout.batch.run import Done
-from flangelayout.drawing.model import Table
+from flangelayout.drawing.model import TextTable
 from flangelayout.errors import InputError, OutputError, Problem
 from flangelayout.files.store import FileSet, FileStore, Outcome
 from flangelayout.job import Job
@@ -57,7 +57,7 @@ def bind(name: str, done: Sequence[Done], folder: Path, force: bool = False) -> 
     return store.write(files, force, {key: FileSet(made_from, tuple(files))})
 
 
-def cut_list(done: Sequence[Done]) -> Table:
+def cut_list(done: Sequence[Done]) -> TextTable:
     """One row a job: size, quantity, length of cut, pierces, mass; in inches where every job is."""
     unit = _common_unit([each.target.job for each in done])
     lengths = ("thickness", "width", "height", "bore", "cut_length")
@@ -67,7 +67,7 @@ def cut_list(done: Sequence[Done]) -> Table:
         *("holes", "pierces", "part_kg", "total_kg", "cut_file"),
     )
     rows = tuple(_cut_row(number, each, unit) for number, each in enumerate(done, 1))
-    return Table("cut list", columns, rows)
+    return TextTable("cut list", columns, rows)
 
 
 def _cut_row(number: int, each: Done, unit: Unit) -> tuple[str, ...]:
@@ -88,7 +88,7 @@ def _cut_row(number: int, each: Done, unit: Unit) -> tuple[str, ...]:
     )
 
 
-def combined_bill(jobs: Sequence[Job]) -> Table:
+def combined_bill(jobs: Sequence[Job]) -> TextTable:
     """The bills of all jobs added up: what is the same thing of the same size stands once, with its jobs."""
     from flangelayout.views.words.bill import bill_table
     from flangelayout.views.words.lengths import Lengths
@@ -105,7 +105,7 @@ def combined_bill(jobs: Sequence[Job]) -> Table:
         (str(number), str(counts[key]), *key, ", ".join(dict.fromkeys(users[key])))
         for number, key in enumerate(order, 1)
     )
-    return Table("bill of material", ("item", "total", "part", "size", "unit", "jobs"), rows)
+    return TextTable("bill of material", ("item", "total", "part", "size", "unit", "jobs"), rows)
 
 
 def _bound(name: str, done: Sequence[Done]) -> bytes:

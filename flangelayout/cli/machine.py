@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import click
 
-from flangelayout.drawing.model import Table
+from flangelayout.drawing.model import TextTable
 from flangelayout.errors import InputError, Problem
 from flangelayout.flange.cutting import MachineFile, Zero
 from flangelayout.job import Job, load_job
@@ -70,7 +70,7 @@ def _with_options(job: Job, zero: str | None, units: str | None) -> Job:
     return replace(job, machine=replace(job.machine, drilling=drilling))
 
 
-def _tables(job: Job, kind: MachineFile) -> Iterator[Table]:
+def _tables(job: Job, kind: MachineFile) -> Iterator[TextTable]:
     from flangelayout.machine.dividing import dividing_table
     from flangelayout.machine.readout import readout_table
     from flangelayout.machine.rotary import rotary_table
@@ -95,7 +95,7 @@ def _program(job: Job) -> str:
     return drilling_program(job.flange, job.info, job.digest, job.machine.drilling)
 
 
-def _lines(table: Table) -> Iterator[str]:
+def _lines(table: TextTable) -> Iterator[str]:
     """A table in columns as wide as they need, numbers to the right."""
     rows = (table.columns, *table.rows)
     widths = [max(len(row[column]) for row in rows) for column in range(len(table.columns))]

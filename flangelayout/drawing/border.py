@@ -37,7 +37,7 @@ class Shows(Enum):
     BLANK = "blank"
 
 
-class Side(Enum):
+class BorderSide(Enum):
     """A side of the sheet."""
 
     TOP = "top"
@@ -114,7 +114,7 @@ class Zones:
     short: int
     pitch: float | None
     strip: float
-    sides: tuple[Side, ...]
+    sides: tuple[BorderSide, ...]
     start: ZoneStart
 
 

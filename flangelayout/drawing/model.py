@@ -216,7 +216,7 @@ class SheetSet:
 
 
 @dataclass(frozen=True, slots=True)
-class Table:
+class TextTable:
     """Rows of finished texts under column heads: laid out on a sheet or written as CSV."""
 
     title: str

@@ -18,7 +18,7 @@ from flangelayout.errors import InputError, Problem
 from flangelayout.job.problems import problems_of
 from flangelayout.job.schema.checks import ChecksTable
 from flangelayout.job.schema.job_file import CutTable, MachineTable, SheetTable, TemplateTable
-from flangelayout.job.schema.values import Table, Text
+from flangelayout.job.schema.values import SchemaTable, Text
 from flangelayout.job.toml_lines import key_lines, line_of
 from flangelayout.units import Unit
 
@@ -28,7 +28,7 @@ _MADE_BY = ("units", "cut", "machine")
 """Keys that change what is made: part of a job's digest."""
 
 
-class ShopJobTable(Table):
+class ShopJobTable(SchemaTable):
     """``[job]`` of the shop file."""
 
     owner: Text = ""
@@ -36,7 +36,7 @@ class ShopJobTable(Table):
     approved_by: Text = ""
 
 
-class ShopFile(Table):
+class ShopFile(SchemaTable):
     """A whole shop file."""
 
     units: Literal["mm", "in"] = "mm"

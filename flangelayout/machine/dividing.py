@@ -9,7 +9,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from flangelayout.drawing.model import Table
+from flangelayout.drawing.model import TextTable
 from flangelayout.errors import GeometryError
 from flangelayout.flange import BoltCircle
 from flangelayout.standards.shop import DividingHead
@@ -111,7 +111,7 @@ def divisions(shares: Sequence[Fraction], head: DividingHead) -> tuple[Division,
     return tuple(_division(shares, head.ratio, circle) for circle in chosen)
 
 
-def dividing_table(circle: BoltCircle, head: DividingHead, unit: Unit) -> Table:
+def dividing_table(circle: BoltCircle, head: DividingHead, unit: Unit) -> TextTable:
     """The crank positions of a bolt circle with the first hole circle that serves, hole by hole.
 
     The error of each hole is its way along the bolt circle, in ``unit``.
@@ -127,7 +127,7 @@ def dividing_table(circle: BoltCircle, head: DividingHead, unit: Unit) -> Table:
         rows.append((str(number), *taken, *map(str, cells), decimal_text(along, unit, places)))
     cranked = ("turns", "spaces", "turns_from_last", "spaces_from_last")
     columns = ("hole", "plate", "hole_circle", *cranked, f"error_{unit.value}")
-    return Table(dividing_line(circle, head, unit), columns, tuple(rows))
+    return TextTable(dividing_line(circle, head, unit), columns, tuple(rows))
 
 
 def dividing_line(circle: BoltCircle, head: DividingHead, unit: Unit) -> str:

@@ -1,12 +1,12 @@
 """Hole coordinates for a machine with a readout."""
 
-from flangelayout.drawing.model import Table
+from flangelayout.drawing.model import TextTable
 from flangelayout.flange import Flange
 from flangelayout.flange.cutting import Zero, zero_point
 from flangelayout.units import Unit, decimal_text
 
 
-def readout_table(flange: Flange, zero: Zero, unit: Unit) -> Table:
+def readout_table(flange: Flange, zero: Zero, unit: Unit) -> TextTable:
     """Every hole's X and Y from the chosen zero, seen from the face the plate is drawn from.
 
     Args:
@@ -26,7 +26,7 @@ def readout_table(flange: Flange, zero: Zero, unit: Unit) -> Table:
         )
         for hole in holes
     )
-    return Table(
+    return TextTable(
         f"readout, zero at the {zero.value}, {unit.value}",
         ("hole", f"x_{unit.value}", f"y_{unit.value}", f"hole_diameter_{unit.value}"),
         rows,

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from fractions import Fraction
 
-from flangelayout.drawing.model import Table
+from flangelayout.drawing.model import TextTable
 from flangelayout.flange import BoltCircle
 from flangelayout.machine.dividing import hole_shares
 
@@ -48,7 +48,7 @@ def handwheel(degrees: Fraction, ratio: int) -> tuple[int, Sexagesimal]:
     return int(turns), sexagesimal(to_second - turns * a_turn)
 
 
-def rotary_table(circle: BoltCircle, ratio: int) -> Table:
+def rotary_table(circle: BoltCircle, ratio: int) -> TextTable:
     """Where a rotary table stands at each hole, counted from the first one.
 
     Holes are numbered counter-clockwise as seen from the face, so the table turns clockwise under the drill.
@@ -58,4 +58,4 @@ def rotary_table(circle: BoltCircle, ratio: int) -> Table:
         turns, rest = handwheel(share * 360, ratio)
         rows.append((str(number), f"{float(share * 360):.5f}", str(sexagesimal(share * 360)), str(turns), str(rest)))
     title = f"{ratio}:1 table, {float(Fraction(360, ratio)):g}° a turn of the handwheel; angles from the first hole"
-    return Table(title, ("hole", "angle_deg", "angle_dms", "turns", "dial_dms"), tuple(rows))
+    return TextTable(title, ("hole", "angle_deg", "angle_dms", "turns", "dial_dms"), tuple(rows))

@@ -7,7 +7,7 @@ from dataclasses import astuple, dataclass
 from typing import TYPE_CHECKING
 
 from flangelayout._version import __version__
-from flangelayout.drawing.model import CutDrawing, Stamp, Table
+from flangelayout.drawing.model import CutDrawing, Stamp, TextTable
 from flangelayout.errors import InputError, Problem
 from flangelayout.job import CutSettings, Job
 from flangelayout.nest import Nest, Placed, Stock, nest_parts
@@ -146,7 +146,7 @@ def _facts(jobs: Sequence[Job], name: str) -> "NestFacts":
     )
 
 
-def _places(nest: Nest, first: Job) -> Table:
+def _places(nest: Nest, first: Job) -> TextTable:
     """Where every piece lies: the middle of its box from the lower left corner of the plate."""
     from flangelayout.views.cut.nested import marked
 
@@ -168,7 +168,7 @@ def _places(nest: Nest, first: Job) -> Table:
             )
         )
     columns = ("mark", "part", "plate", f"x_{unit.value}", f"y_{unit.value}", "turn_deg", "in_drop_of")
-    return Table("nest", columns, tuple(rows))
+    return TextTable("nest", columns, tuple(rows))
 
 
 def _stamp(jobs: Sequence[Job], stock: Stock, name: str) -> Stamp:

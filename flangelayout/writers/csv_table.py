@@ -5,7 +5,7 @@ import re
 from dataclasses import dataclass
 from io import StringIO
 
-from flangelayout.drawing.model import Table
+from flangelayout.drawing.model import TextTable
 from flangelayout.drawing.textwidth import plain_line
 
 _NUMBER = re.compile(r"[+-]?(\d+\.?\d*|\.\d+)")
@@ -19,7 +19,7 @@ class CsvOptions:
     separator: str = ","
 
 
-def write_csv(table: Table, options: CsvOptions = CsvOptions()) -> bytes:
+def write_csv(table: TextTable, options: CsvOptions = CsvOptions()) -> bytes:
     """The heads and rows of a table: RFC 4180, UTF-8 with a byte order mark, one line per row.
 
     The mark is there because Excel reads a file without it in the code page of the PC and spoils the

@@ -12,7 +12,7 @@ from flangelayout.drawing.model import (
     Leader,
     LinearDimension,
     SheetSet,
-    Table,
+    TextTable,
 )
 from flangelayout.geometry.shapes import ORIGIN, Box, Point, polar
 from flangelayout.units import Unit
@@ -39,7 +39,7 @@ def every_file() -> dict[str, bytes]:
         furniture=[label("Größe 1:5 – Λ Ж", Point(20.0, 20.0))],
     )
     sheets = sheets_of(page, page)
-    files = {"table.csv": write_csv(Table("holes", ("hole", "X"), (("1", "45.9"),)))}
+    files = {"table.csv": write_csv(TextTable("holes", ("hole", "X"), (("1", "45.9"),)))}
     files |= {"page.svg": write_svg(SheetSet((page,), STAMP)), "pages.pdf": write_pdf(sheets)}
     for version in DxfVersion:
         for unit in Unit:

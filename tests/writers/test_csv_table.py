@@ -4,7 +4,7 @@ from io import StringIO
 from hypothesis import given
 from hypothesis import strategies as st
 
-from flangelayout.drawing.model import Table
+from flangelayout.drawing.model import TextTable
 from flangelayout.drawing.textwidth import plain_line
 from flangelayout.writers.csv_table import CsvOptions, write_csv
 
@@ -13,8 +13,8 @@ def read(data: bytes) -> list[list[str]]:
     return list(csv.reader(StringIO(data.decode("utf-8-sig"), newline="")))
 
 
-def table(*rows: tuple[str, ...], columns: tuple[str, ...] = ("hole", "X", "kind")) -> Table:
-    return Table("holes", columns, rows)
+def table(*rows: tuple[str, ...], columns: tuple[str, ...] = ("hole", "X", "kind")) -> TextTable:
+    return TextTable("holes", columns, rows)
 
 
 def test_a_table_comes_back_cell_by_cell() -> None:

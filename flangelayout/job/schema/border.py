@@ -4,14 +4,14 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from flangelayout.drawing.border import RevisionPlace, Shows, Side, ZoneStart
-from flangelayout.job.schema.values import NotNegative, Size, Table, Text, between
+from flangelayout.drawing.border import BorderSide, RevisionPlace, Shows, ZoneStart
+from flangelayout.job.schema.values import NotNegative, SchemaTable, Size, Text, between
 
 Count = Annotated[int, Field(ge=1, le=24)]
 Place = tuple[NotNegative, NotNegative]
 
 
-class FrameTable(Table):
+class FrameTable(SchemaTable):
     """``[frame]``: from the edges of the paper to the frame."""
 
     left: Size
@@ -20,18 +20,18 @@ class FrameTable(Table):
     bottom: Size
 
 
-class ZonesTable(Table):
+class ZonesTable(SchemaTable):
     """``zones`` of a paper."""
 
     long: Count
     short: Count
     pitch: Size | None = None
     strip: Size
-    sides: Annotated[list[Side], Field(min_length=1, max_length=4)] = list(Side)
+    sides: Annotated[list[BorderSide], Field(min_length=1, max_length=4)] = list(BorderSide)
     start: ZoneStart = ZoneStart.UPPER_LEFT
 
 
-class PaperTable(Table):
+class PaperTable(SchemaTable):
     """``[paper.A4]`` and so on."""
 
     frame: FrameTable | None = None
@@ -40,7 +40,7 @@ class PaperTable(Table):
     centering: bool = False
 
 
-class CellTable(Table):
+class CellTable(SchemaTable):
     """A cell of a row; ``rows`` is how many rows it runs down over."""
 
     caption: Text = ""
@@ -51,14 +51,14 @@ class CellTable(Table):
     text_height: Annotated[float, between(1.5, 15)] = 2.5
 
 
-class RowTable(Table):
+class RowTable(SchemaTable):
     """``[[title_block.row]]``."""
 
     height: Size
     cells: Annotated[list[CellTable], Field(max_length=20)]
 
 
-class BlockTable(Table):
+class BlockTable(SchemaTable):
     """``[title_block]``."""
 
     width: Size
@@ -66,14 +66,14 @@ class BlockTable(Table):
     row: Annotated[list[RowTable], Field(min_length=1, max_length=20)]
 
 
-class LogoTable(Table):
+class LogoTable(SchemaTable):
     """``[logo]``: lines through points and circles."""
 
     strokes: Annotated[list[Annotated[list[Place], Field(min_length=2, max_length=400)]], Field(max_length=400)] = []
     circles: Annotated[list[tuple[NotNegative, NotNegative, Size]], Field(max_length=400)] = []
 
 
-class PapersTable(Table):
+class PapersTable(SchemaTable):
     """``[paper]``: rules by the name of the paper, a key for each :class:`PaperName`."""
 
     A4: PaperTable | None = None
@@ -82,7 +82,7 @@ class PapersTable(Table):
     Tabloid: PaperTable | None = None
 
 
-class BorderFile(Table):
+class BorderFile(SchemaTable):
     """A whole border file."""
 
     units: Literal["mm", "in"] = "mm"

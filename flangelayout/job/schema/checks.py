@@ -5,7 +5,7 @@ from typing import Annotated, Literal
 from pydantic import Field, StrictBool
 
 from flangelayout.checks.limits import NutSide, Wrench
-from flangelayout.job.schema.values import NotNegative, Positive, Size, Table
+from flangelayout.job.schema.values import NotNegative, Positive, SchemaTable, Size
 
 RuleName = Literal[
     "ligament",
@@ -26,7 +26,7 @@ RuleName = Literal[
 ]
 
 
-class ChecksTable(Table):
+class ChecksTable(SchemaTable):
     """``[checks]``: limits of the shop checks, and what they need to know beside the plate."""
 
     ligament: NotNegative | None = None
@@ -43,7 +43,7 @@ class ChecksTable(Table):
     off: Annotated[list[RuleName], Field(max_length=30)] = []
 
 
-class TolerancesTable(Table):
+class TolerancesTable(SchemaTable):
     """``[tolerances]``: plus and minus, but for ``position``, which is the diameter of a zone."""
 
     bolt_circle: Positive | None = None

@@ -5,7 +5,7 @@ from typing import Annotated, Literal
 from pydantic import BeforeValidator, Field
 
 from flangelayout.flange.cutting import HoleCut
-from flangelayout.job.schema.values import Angle, Length, Name, NotNegative, Size, Table, Text, whole_number
+from flangelayout.job.schema.values import Angle, Length, Name, NotNegative, SchemaTable, Size, Text, whole_number
 
 HoleKindName = Literal["drilled", "tapped", "jack", "countersunk", "counterbored", "spotfaced", "slot", "dowel"]
 Places = Annotated[int, BeforeValidator(whole_number), Field(ge=1, le=10_000)]
@@ -23,7 +23,7 @@ KIND_KEYS: dict[str, tuple[str, ...]] = {
 """The keys that each kind of hole takes beside those of every hole."""
 
 
-class HoleKeys(Table):
+class HoleKeys(SchemaTable):
     """What every table of holes takes."""
 
     kind: HoleKindName = "drilled"

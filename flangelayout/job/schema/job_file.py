@@ -27,8 +27,8 @@ from flangelayout.job.schema.values import (
     Positive,
     Quantity,
     Ratio,
+    SchemaTable,
     Size,
-    Table,
     Text,
     between,
     whole_number,
@@ -36,7 +36,7 @@ from flangelayout.job.schema.values import (
 from flangelayout.survey import Kind
 
 
-class RevisionTable(Table):
+class RevisionTable(SchemaTable):
     """``[[job.revision_history]]``: what was changed, when, by whom."""
 
     revision: Name
@@ -45,7 +45,7 @@ class RevisionTable(Table):
     by: Text = ""
 
 
-class JobTable(Table):
+class JobTable(SchemaTable):
     """``[job]``: the title block."""
 
     number: Name | None = None
@@ -98,7 +98,7 @@ class HoleTable(HoleKeys):
     cut: HoleCut | None = None
 
 
-class ReadingTable(Table):
+class ReadingTable(SchemaTable):
     """``[[survey.reading]]``: one reading, its kind as ``flangelayout measure`` names it."""
 
     kind: Kind
@@ -109,7 +109,7 @@ class ReadingTable(Table):
     within: Positive | None = None
 
 
-class SurveyTable(Table):
+class SurveyTable(SchemaTable):
     """``[survey]``: the readings that a bolt circle came from."""
 
     hole_count: HoleCount | None = None
@@ -118,7 +118,7 @@ class SurveyTable(Table):
     reading: Annotated[list[ReadingTable], Field(min_length=1, max_length=1000)]
 
 
-class LayersTable(Table):
+class LayersTable(SchemaTable):
     """``[cut.layers]``."""
 
     holes: LayerName | None = None
@@ -128,7 +128,7 @@ class LayersTable(Table):
     leads: LayerName | None = None
 
 
-class ColorsTable(Table):
+class ColorsTable(SchemaTable):
     """``[cut.colors]``: numbers of the DXF color index."""
 
     holes: Color | None = None
@@ -138,7 +138,7 @@ class ColorsTable(Table):
     leads: Color | None = None
 
 
-class CutTable(Table):
+class CutTable(SchemaTable):
     """``[cut]``."""
 
     units: Literal["mm", "in"] | None = None
@@ -157,7 +157,7 @@ class CutTable(Table):
     colors: ColorsTable = ColorsTable()
 
 
-class MachineTable(Table):
+class MachineTable(SchemaTable):
     """``[machine]``: what is written for drilling machines."""
 
     files: Annotated[list[MachineFile], Field(max_length=10)] = []
@@ -175,7 +175,7 @@ class MachineTable(Table):
     speed: Annotated[float, Field(gt=0, le=100_000, allow_inf_nan=False)] | None = None
 
 
-class TemplateTable(Table):
+class TemplateTable(SchemaTable):
     """``[template]``."""
 
     paper: TemplatePaper | None = None
@@ -187,7 +187,7 @@ class TemplateTable(Table):
     flip_tiles: StrictBool = False
 
 
-class SheetTable(Table):
+class SheetTable(SchemaTable):
     """``[sheet]``: paper, the rules it is drawn by, border by name or path, the other unit in brackets."""
 
     paper: PaperName | None = None
@@ -196,7 +196,7 @@ class SheetTable(Table):
     dual_units: StrictBool = False
 
 
-class JobFile(Table):
+class JobFile(SchemaTable):
     """A whole job file."""
 
     units: Literal["mm", "in"] = "mm"

@@ -4,7 +4,7 @@ from typing import Annotated, Literal
 
 from pydantic import BeforeValidator, Field, StrictBool
 
-from flangelayout.job.schema.values import Angle, Length, Name, NotNegative, Size, Table, Text, whole_number
+from flangelayout.job.schema.values import Angle, Length, Name, NotNegative, SchemaTable, Size, Text, whole_number
 
 OutlineName = Literal[
     "round",
@@ -49,7 +49,7 @@ OUTLINE_KEYS: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
 """For each outline the sizes it needs and those it may have."""
 
 
-class PathCornerTable(Table):
+class PathCornerTable(SchemaTable):
     """``[[plate.path]]``: a corner of an outline, reached from the one before by a line or an arc."""
 
     x: Length
@@ -60,7 +60,7 @@ class PathCornerTable(Table):
     long_way: bool = False
 
 
-class PlateTable(Table):
+class PlateTable(SchemaTable):
     """``[plate]``: what is drilled."""
 
     outline: OutlineName = "round"
@@ -115,7 +115,7 @@ OPENING_KEYS: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
 """For each shape of opening the keys it needs and those it may have; all take ``count``."""
 
 
-class OpeningTable(Table):
+class OpeningTable(SchemaTable):
     """``[[opening]]``: an opening beside the bore, repeated ``count`` times round the middle of the plate."""
 
     name: Text = ""

@@ -133,7 +133,7 @@ Name = Annotated[str, BeforeValidator(_line), StringConstraints(min_length=1, ma
 LayerName = Annotated[str, StringConstraints(pattern=r"^[A-Za-z0-9_\-]{1,31}$")]
 
 
-class Table(BaseModel):
+class SchemaTable(BaseModel):
     """A table of the job file: unknown keys are errors."""
 
     model_config = ConfigDict(extra="forbid", frozen=True, arbitrary_types_allowed=False)

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from flangelayout.drawing.model import Table
+from flangelayout.drawing.model import TextTable
 from flangelayout.drawing.textwidth import shortened
 from flangelayout.views.page.packing import Size
 from flangelayout.views.page.tables import ROW_HEIGHT, TEXT_HEIGHT, LaidTable, lay_table
@@ -11,7 +11,7 @@ _WIDEST_CELL = 76.0
 _LEAST_ROWS = 3
 
 
-def laid(tables: Iterator[Table] | list[Table], width: float) -> list[LaidTable]:
+def laid(tables: Iterator[TextTable] | list[TextTable], width: float) -> list[LaidTable]:
     """Tables that have rows, each no wider than ``width``: parted between columns where it must be."""
     return [part for table in tables if table.rows for part in _columns(_capped(table, width), width)]
 
@@ -30,14 +30,14 @@ def cut_to(tables: list[LaidTable], height: float) -> list[LaidTable]:
     return parts
 
 
-def _capped(table: Table, width: float) -> Table:
+def _capped(table: TextTable, width: float) -> TextTable:
     """A table whose texts are cut where one alone would fill the page."""
     most = width - 4.0 if len(table.columns) == 1 else min(_WIDEST_CELL, width / 2)
     rows = tuple(tuple(shortened(text, most, TEXT_HEIGHT) for text in row) for row in table.rows)
-    return Table(shortened(table.title, width - 30.0, TEXT_HEIGHT), table.columns, rows)
+    return TextTable(shortened(table.title, width - 30.0, TEXT_HEIGHT), table.columns, rows)
 
 
-def _columns(table: Table, width: float) -> Iterator[LaidTable]:
+def _columns(table: TextTable, width: float) -> Iterator[LaidTable]:
     """The table, or parts of it that repeat its first column."""
     whole = lay_table(table)
     if whole.width <= width:
@@ -52,7 +52,7 @@ def _columns(table: Table, width: float) -> Iterator[LaidTable]:
     yield _part(table, shown)
 
 
-def _part(table: Table, columns: list[int]) -> LaidTable:
+def _part(table: TextTable, columns: list[int]) -> LaidTable:
     heads = tuple(table.columns[column] for column in columns)
     rows = tuple(tuple(row[column] for column in columns) for row in table.rows)
-    return lay_table(Table(table.title, heads, rows))
+    return lay_table(TextTable(table.title, heads, rows))

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from flangelayout.drawing.border import Border, Side, Zones, ZoneStart
+from flangelayout.drawing.border import Border, BorderSide, Zones, ZoneStart
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, Item, Label, Paper
 from flangelayout.drawing.references import Furniture
@@ -34,7 +34,7 @@ def _zones(zones: Zones, frame: Box, page: Paper) -> Iterator[Item]:
     for side in zones.sides:
         room = _strip(side, zones, frame)
         yield Item(Layer.TABLE, rectangle(room), Furniture("zone"))
-        across = side in (Side.TOP, Side.BOTTOM)
+        across = side in (BorderSide.TOP, BorderSide.BOTTOM)
         low, high = (room.left, room.right) if across else (room.bottom, room.top)
         sheet = page.width if across else page.height
         cuts = _cuts(zones, low, high, sheet, sheet == max(page.width, page.height))
@@ -54,17 +54,17 @@ def _zones(zones: Zones, frame: Box, page: Paper) -> Iterator[Item]:
                 yield Item(Layer.TEXT, Label(at, name, _LETTER_HEIGHT, 0.0, Anchor.MIDDLE), Furniture("zone"))
 
 
-def _strip(side: Side, zones: Zones, frame: Box) -> Box:
+def _strip(side: BorderSide, zones: Zones, frame: Box) -> Box:
     """The strip outside one side of the frame; neighbors leave the corner to the upper and lower one."""
     out = zones.strip
     match side:
-        case Side.TOP:
+        case BorderSide.TOP:
             return Box(frame.left, frame.top, frame.right, frame.top + out)
-        case Side.BOTTOM:
+        case BorderSide.BOTTOM:
             return Box(frame.left, frame.bottom - out, frame.right, frame.bottom)
-        case Side.LEFT:
+        case BorderSide.LEFT:
             return Box(frame.left - out, frame.bottom, frame.left, frame.top)
-        case Side.RIGHT:
+        case BorderSide.RIGHT:
             return Box(frame.right, frame.bottom, frame.right + out, frame.top)
 
 

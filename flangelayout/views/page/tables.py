@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from flangelayout.drawing.layers import Layer
-from flangelayout.drawing.model import Anchor, Item, Label, Table
+from flangelayout.drawing.model import Anchor, Item, Label, TextTable
 from flangelayout.drawing.references import Furniture
 from flangelayout.drawing.textwidth import text_width
 from flangelayout.geometry.shapes import Box, Line, Point, rectangle
@@ -20,7 +20,7 @@ _BLANK_WIDTH = 16.0
 class LaidTable:
     """A table with its room on paper; ``rows`` counts the title and the heads, too."""
 
-    table: Table
+    table: TextTable
     widths: tuple[float, ...]
 
     @property
@@ -37,10 +37,10 @@ class LaidTable:
         """``count`` rows from ``first`` under the same title and heads, in the same widths."""
         rows = self.table.rows[first : first + count]
         title = self.table.title + (", continued" if first else "")
-        return LaidTable(Table(title, self.table.columns, rows), self.widths)
+        return LaidTable(TextTable(title, self.table.columns, rows), self.widths)
 
 
-def lay_table(table: Table) -> LaidTable:
+def lay_table(table: TextTable) -> LaidTable:
     """A table with columns just wide enough; a column without any text is left wide for writing."""
     widths = [
         max(text_width(text, TEXT_HEIGHT) for text in (head, *(row[index] for row in table.rows))) + 2 * _PAD

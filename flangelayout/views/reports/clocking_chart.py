@@ -10,7 +10,7 @@ from flangelayout.drawing.model import Anchor, Drawing, Item, Label
 from flangelayout.drawing.references import Furniture
 from flangelayout.geometry.shapes import Contour, Line, Point
 from flangelayout.units import Unit, angle_text, decimal_text, from_mm
-from flangelayout.views.reports.flow import Figure, Placed
+from flangelayout.views.reports.flow import FlowedItems, FlowFigure
 
 _HEIGHT = 62.0
 _LEFT, _BOTTOM, _TOP = 18.0, 12.0, 6.0
@@ -19,10 +19,10 @@ _At = Callable[[float, float], Point]
 _STEPS = (0.05, 0.1, 0.2, 0.5, 1, 2, 5, 10, 20, 50, 100, 200, 500)
 
 
-def clocking_figure(found: Clocking, unit: Unit, width: float) -> Figure:
+def clocking_figure(found: Clocking, unit: Unit, width: float) -> FlowFigure:
     """The curve as a figure ``width`` printed mm wide: metal full, nut seats dashed, the limit chain-dotted."""
     items = tuple(_chart(found, unit, width - 30.0))
-    return Figure(_HEIGHT + 4.0, (Placed(Drawing("clocking", items), 1.0, Point(0.0, -_HEIGHT)),))
+    return FlowFigure(_HEIGHT + 4.0, (FlowedItems(Drawing("clocking", items), 1.0, Point(0.0, -_HEIGHT)),))
 
 
 def _chart(found: Clocking, unit: Unit, right: float) -> Iterator[Item]:

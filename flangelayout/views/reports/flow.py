@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from flangelayout.drawing.info import JobInfo
-from flangelayout.drawing.model import Drawing, Item, Paper, Sheet, SheetSet, Stamp, Table, View
+from flangelayout.drawing.model import Drawing, Item, Paper, Sheet, SheetSet, Stamp, TextTable, View
 from flangelayout.drawing.papers import paper
 from flangelayout.geometry.shapes import Box, Point
 from flangelayout.views.page.tables import ROW_HEIGHT, LaidTable, lay_table, table_items
@@ -32,7 +32,7 @@ class Words:
 
 
 @dataclass(frozen=True, slots=True)
-class Placed:
+class FlowedItems:
     """A drawing at a scale; ``at_paper`` is where its origin stands, from the figure's upper left corner."""
 
     drawing: Drawing
@@ -41,21 +41,21 @@ class Placed:
 
 
 @dataclass(frozen=True, slots=True)
-class Figure:
+class FlowFigure:
     """Drawings that stand together in a strip as high as ``height_paper``."""
 
     height_paper: float
-    parts: tuple[Placed, ...]
+    parts: tuple[FlowedItems, ...]
 
 
 @dataclass(frozen=True, slots=True)
 class Tables:
     """Tables side by side as far as they fit, else one below the other; long ones go on over pages."""
 
-    tables: tuple[Table, ...]
+    tables: tuple[TextTable, ...]
 
 
-Block = Words | Figure | Tables
+Block = Words | FlowFigure | Tables
 
 
 def page_width(paper_name: str) -> float:
@@ -126,7 +126,7 @@ class _Writer:
         match block:
             case Words():
                 self._words(block)
-            case Figure():
+            case FlowFigure():
                 if self.low - block.height_paper < self.room.bottom and not self._is_fresh:
                     self._turn()
                 corner = Point(self.room.left, self.low)

@@ -8,14 +8,14 @@ from flangelayout.checks.inspection.report import mate_lines, passed_text
 from flangelayout.checks.inspection.results import HoleResult, Inspection, SizeResult
 from flangelayout.drawing.info import JobInfo
 from flangelayout.drawing.layers import Layer
-from flangelayout.drawing.model import Anchor, Drawing, Item, Label, SheetSet, Solid, Stamp, Table
+from flangelayout.drawing.model import Anchor, Drawing, Item, Label, SheetSet, Solid, Stamp, TextTable
 from flangelayout.drawing.references import Furniture, HoleRef
 from flangelayout.flange import Flange
 from flangelayout.geometry.shapes import ORIGIN, Circle, Line, Point, polar
 from flangelayout.units import Unit, angle_text, decimal_text, size_text
 from flangelayout.views.page.plate_lines import metal_edges
 from flangelayout.views.page.scales import fitting_scale, scale_text
-from flangelayout.views.reports.flow import Block, Figure, Placed, Tables, Words, page_width, report_sheets
+from flangelayout.views.reports.flow import Block, FlowedItems, FlowFigure, Tables, Words, page_width, report_sheets
 
 _PICTURE = 100.0
 _LONGEST_ARROW = 11.0
@@ -70,7 +70,7 @@ def _fit_words(found: Inspection, unit: Unit) -> Iterator[str]:
         yield f"The middle of {what} is {decimal_text(value, unit)} {unit.value} from the middle of the bore."
 
 
-def _figure(flange: Flange, found: Inspection, unit: Unit, width: float) -> Figure:
+def _figure(flange: Flange, found: Inspection, unit: Unit, width: float) -> FlowFigure:
     """The plate with an arrow from every drawn center to the measured one, drawn so many times too long."""
     box = flange.box()
     scale = fitting_scale(max(box.width, box.height), _PICTURE)
@@ -84,11 +84,11 @@ def _figure(flange: Flange, found: Inspection, unit: Unit, width: float) -> Figu
         f"{factor} times printed size; a filled arrow head fails"
     )
     caption = Item(Layer.TEXT, Label(Point(width / 2, -height), text, _TEXT, 0.0, Anchor.CENTER), Furniture("caption"))
-    return Figure(
+    return FlowFigure(
         height + 1.0,
         (
-            Placed(Drawing("inspection", items), scale, middle),
-            Placed(Drawing("caption", (caption,)), 1.0, ORIGIN),
+            FlowedItems(Drawing("inspection", items), scale, middle),
+            FlowedItems(Drawing("caption", (caption,)), 1.0, ORIGIN),
         ),
     )
 
@@ -150,7 +150,7 @@ def _head(each: HoleResult, tip: Point, scale: float) -> Iterator[Item]:
         yield Item(Layer.TEXT, Line(tip, right), HoleRef(each.hole.label))
 
 
-def _hole_table(found: Inspection, unit: Unit) -> Table:
+def _hole_table(found: Inspection, unit: Unit) -> TextTable:
     def text(value: float | None) -> str:
         return "-" if value is None else decimal_text(value, unit)
 
@@ -172,10 +172,10 @@ def _hole_table(found: Inspection, unit: Unit) -> Table:
         for each in found.holes
     )
     heads = ("HOLE", "X", "Y", "MEAS. X", "MEAS. Y", "⌀", "DX", "DY", "POSITION", "BONUS", "ALLOWED", "")
-    return Table(f"HOLES ({unit.value}; position is twice the distance from the drawn place)", heads, rows)
+    return TextTable(f"HOLES ({unit.value}; position is twice the distance from the drawn place)", heads, rows)
 
 
-def _size_table(sizes: tuple[SizeResult, ...], unit: Unit) -> Table:
+def _size_table(sizes: tuple[SizeResult, ...], unit: Unit) -> TextTable:
     rows = tuple(
         (
             size.what,
@@ -190,4 +190,4 @@ def _size_table(sizes: tuple[SizeResult, ...], unit: Unit) -> Table:
     heads = ("WHAT", "NOMINAL", "MEASURED", "OFF BY", "MAY", "")
     sources = sorted({size.tolerance.source for size in sizes if size.tolerance})
     stated = f"; tolerances: {', '.join(sources)}" if sources else ""
-    return Table(f"BOLT CIRCLE AND SPACING ({unit.value}{stated})", heads, rows)
+    return TextTable(f"BOLT CIRCLE AND SPACING ({unit.value}{stated})", heads, rows)

@@ -15,12 +15,12 @@ from flangelayout.checks.mating.report import (
 )
 from flangelayout.drawing.info import JobInfo
 from flangelayout.drawing.layers import Layer
-from flangelayout.drawing.model import Anchor, CenterMark, Drawing, Item, Label, SheetSet, Stamp, Table
+from flangelayout.drawing.model import Anchor, CenterMark, Drawing, Item, Label, SheetSet, Stamp, TextTable
 from flangelayout.drawing.references import Furniture, HoleRef
 from flangelayout.geometry.shapes import ORIGIN, Circle, Line, Point, polar
 from flangelayout.units import Unit, decimal_text
 from flangelayout.views.page.scales import fitting_scale, scale_text
-from flangelayout.views.reports.flow import Block, Figure, Placed, Tables, Words, page_width, report_sheets
+from flangelayout.views.reports.flow import Block, FlowedItems, FlowFigure, Tables, Words, page_width, report_sheets
 
 _PICTURE, _DETAIL = 96.0, 62.0
 _PAST = 4.0
@@ -62,7 +62,7 @@ def _words(mating: Mating, unit: Unit) -> Iterator[str]:
             yield f"{step_text(what, step, unit)}."
 
 
-def _figure(mating: Mating, width: float) -> Figure:
+def _figure(mating: Mating, width: float) -> FlowFigure:
     """Both plates on the left, the tightest bolt on the right, their scales below."""
     reach = max(_reach(mating.a), _reach(mating.b))
     scale = fitting_scale(2 * reach, _PICTURE - 2 * _PAST)
@@ -82,12 +82,12 @@ def _figure(mating: Mating, width: float) -> Figure:
         ),
     )
     detail = Drawing("tightest bolt", tuple(_detail(hole_a, hole_b, mating, large)))
-    return Figure(
+    return FlowFigure(
         height,
         (
-            Placed(Drawing("overlay", tuple(_plates(mating, scale))), scale, Point(_PICTURE / 2, middle)),
-            Placed(detail, large, Point(detail_x, middle)),
-            Placed(Drawing("captions", names), 1.0, ORIGIN),
+            FlowedItems(Drawing("overlay", tuple(_plates(mating, scale))), scale, Point(_PICTURE / 2, middle)),
+            FlowedItems(detail, large, Point(detail_x, middle)),
+            FlowedItems(Drawing("captions", names), 1.0, ORIGIN),
         ),
     )
 
@@ -155,7 +155,7 @@ def _bolt_center(a: Point, b: Point, hole_a: SideHole, hole_b: SideHole, mating:
     return a + (b - a).scaled(share)
 
 
-def _bolt_table(mating: Mating, unit: Unit) -> Table:
+def _bolt_table(mating: Mating, unit: Unit) -> TextTable:
     rows = tuple(
         (
             bolt.a,
@@ -166,4 +166,4 @@ def _bolt_table(mating: Mating, unit: Unit) -> Table:
         )
         for bolt in mating.bolts
     )
-    return Table(f"BOLTS ({unit.value})", ("HOLE OF A", "HOLE OF B", "OFFSET", "ROOM LEFT", "BOLT"), rows)
+    return TextTable(f"BOLTS ({unit.value})", ("HOLE OF A", "HOLE OF B", "OFFSET", "ROOM LEFT", "BOLT"), rows)

@@ -16,7 +16,7 @@ from flangelayout.drawing.model import (
     Sheet,
     SheetSet,
     Stamp,
-    Table,
+    TextTable,
     View,
 )
 from flangelayout.drawing.papers import paper
@@ -199,7 +199,7 @@ def _spot(piece: NestPiece) -> Circle:
     return Circle(Point(x, y), radius.length)
 
 
-def _table(nest: Nest, pieces: Sequence[NestPiece], facts: NestFacts, plate: int) -> Table:
+def _table(nest: Nest, pieces: Sequence[NestPiece], facts: NestFacts, plate: int) -> TextTable:
     here = Counter(placed.part for placed in nest.on_plate(plate))
     every = Counter(placed.part for placed in nest.placed)
     rows = tuple(
@@ -217,7 +217,7 @@ def _table(nest: Nest, pieces: Sequence[NestPiece], facts: NestFacts, plate: int
         if here[kind] or (plate == nest.plates - 1 and every[kind] < part.quantity)
     )
     columns = ("MARK", "JOB", "TITLE", f"CUT SIZE ({facts.unit.value})", "HERE", "PLACED", "ASKED", "LEFT OVER")
-    return Table("PARTS ON THIS PLATE", columns, rows)
+    return TextTable("PARTS ON THIS PLATE", columns, rows)
 
 
 def _size(part: NestPart, unit: Unit) -> str:

@@ -16,7 +16,7 @@ from flangelayout.drawing.model import (
     Sheet,
     SheetSet,
     Stamp,
-    Table,
+    TextTable,
     View,
 )
 from flangelayout.drawing.papers import paper
@@ -127,7 +127,7 @@ def _tables(survey: Survey, unit: Unit, room: Box) -> tuple[list[Item], float]:
     return items, low - 2.0
 
 
-def _readings_table(survey: Survey, unit: Unit) -> Table:
+def _readings_table(survey: Survey, unit: Unit) -> TextTable:
     shown = list(zip(survey.readings, survey.expected, survey.residuals, strict=True))[:_MOST_ROWS]
     rows = tuple(
         (
@@ -143,10 +143,10 @@ def _readings_table(survey: Survey, unit: Unit) -> Table:
     left_out = len(survey.readings) - len(rows)
     more = f", first {len(rows)} of {len(survey.readings)}" if left_out else ""
     heads = ("NO.", "READING", "READ", "ON CIRCLE", "LEFT OVER", "GOOD TO")
-    return Table(f"READINGS ({unit.value}{more})", heads, rows)
+    return TextTable(f"READINGS ({unit.value}{more})", heads, rows)
 
 
-def _candidates_table(survey: Survey, unit: Unit) -> Table:
+def _candidates_table(survey: Survey, unit: Unit) -> TextTable:
     rows = tuple(
         (
             candidate.pattern.designation,
@@ -158,7 +158,7 @@ def _candidates_table(survey: Survey, unit: Unit) -> Table:
         for candidate in survey.candidates[:6]
         if candidate.probability >= 0.005
     )
-    return Table(f"CANDIDATES ({unit.value})", ("PUBLISHED DRILLING", "CIRCLE", "OFF BY", "CHORD", "CHANCE"), rows)
+    return TextTable(f"CANDIDATES ({unit.value})", ("PUBLISHED DRILLING", "CIRCLE", "OFF BY", "CHORD", "CHANCE"), rows)
 
 
 def _picture(survey: Survey, unit: Unit) -> Drawing:

@@ -70,7 +70,7 @@ class SheetRequest:
 
 
 @dataclass(frozen=True, slots=True)
-class _Plan:
+class _PagePlan:
     """The first sheet: page, views, and the rooms for the tables, the notes and the revisions."""
 
     page: Paper
@@ -129,14 +129,16 @@ def _flow_room(border: Border, page: Paper) -> Box:
     return Box(frame.left + GAP, floor, frame.right - GAP, frame.top - GAP)
 
 
-def _best_plan(request: SheetRequest, holes: tuple[Hole, ...], main: list[LaidTable], others: list[LaidTable]) -> _Plan:
+def _best_plan(
+    request: SheetRequest, holes: tuple[Hole, ...], main: list[LaidTable], others: list[LaidTable]
+) -> _PagePlan:
     """The plan with the largest scale; fewer sheets rather than more as soon as the face is large enough.
 
     Raises:
         OutputError: If the views fit the paper at no scale.
     """
     box = request.flange.box()
-    plans: dict[float, list[_Plan]] = {}
+    plans: dict[float, list[_PagePlan]] = {}
     wishes: tuple[tuple[list[LaidTable], float], ...]
     wishes = (([*main, *others], _LARGE_FACE), (main, _LEAST_FACE), (main[:1], _LEAST_FACE), ([], _LEAST_FACE))
     for tables, least, whole in (*((*wish, True) for wish in wishes), ([], 0.0, False)):
@@ -152,7 +154,7 @@ def _best_plan(request: SheetRequest, holes: tuple[Hole, ...], main: list[LaidTa
     raise OutputError(f"the layout fits {request.paper} at no scale of ISO 5455; choose a larger paper for the sheet")
 
 
-def _plans_at(request: SheetRequest, holes: tuple[Hole, ...], scale: float) -> Iterator[_Plan]:
+def _plans_at(request: SheetRequest, holes: tuple[Hole, ...], scale: float) -> Iterator[_PagePlan]:
     """Every page, upright and sideways, on which the views fit at a scale."""
     pages = _pages(request.paper)
     box, frames = request.flange.box(), [request.border.frame(page) for page in pages]
@@ -173,7 +175,7 @@ def _pages(name: str) -> tuple[Paper, Paper]:
     return (sideways, upright) if PAPERS[PaperName(name)].sideways else (upright, sideways)
 
 
-def _plan(request: SheetRequest, page: Paper, composition: Composition, notes: list[str]) -> _Plan | None:
+def _plan(request: SheetRequest, page: Paper, composition: Composition, notes: list[str]) -> _PagePlan | None:
     """The rooms of a page, or ``None`` where the views do not fit."""
     frame, block = request.border.frame(page), block_room(request.border, page)
     sideways = page.width > page.height
@@ -197,7 +199,7 @@ def _plan(request: SheetRequest, page: Paper, composition: Composition, notes: l
         tables = Box(frame.left + 3.0, floor, frame.right - 3.0, views.bottom - _PAD)
     if views.bottom < floor or view.width > frame.width - 2 * _PAD:
         return None
-    return _Plan(page, composition, views, tables, note_box, tuple(shown), tuple(more), revisions)
+    return _PagePlan(page, composition, views, tables, note_box, tuple(shown), tuple(more), revisions)
 
 
 def _revision_room(request: SheetRequest, frame: Box, block: Box) -> Box | None:
@@ -221,7 +223,7 @@ def _cut_notes(notes: list[str], width: float, most: float) -> tuple[list[str], 
     return notes, [], taken
 
 
-def _detail(request: SheetRequest, plan: _Plan, holes: tuple[Hole, ...]) -> _Detail | None:
+def _detail(request: SheetRequest, plan: _PagePlan, holes: tuple[Hole, ...]) -> _Detail | None:
     hole = detailed_hole(request.flange, holes, plan.composition.look.scale)
     if hole is None:
         return None
@@ -232,7 +234,7 @@ def _detail(request: SheetRequest, plan: _Plan, holes: tuple[Hole, ...]) -> _Det
 
 
 @dataclass(frozen=True, slots=True)
-class _Page:
+class _SheetPage:
     """What stands on a page beside border and title block."""
 
     items: tuple[Item, ...]
@@ -259,7 +261,7 @@ def _set_down(blocks: Sequence[LaidTable | _Detail], boxes: Sequence[Box | None]
     return items, views
 
 
-def _first_page(plan: _Plan, blocks: list[LaidTable | _Detail]) -> tuple[_Page, list[LaidTable | _Detail]]:
+def _first_page(plan: _PagePlan, blocks: list[LaidTable | _Detail]) -> tuple[_SheetPage, list[LaidTable | _Detail]]:
     """The views, the tables that fit beside or below them, the notes; and the blocks that go on."""
     boxes = packed([_block_size(block) for block in blocks], plan.tables)
     rest = [block for block, box in zip(blocks, boxes, strict=True) if box is None]
@@ -276,10 +278,10 @@ def _first_page(plan: _Plan, blocks: list[LaidTable | _Detail]) -> tuple[_Page, 
     look = plan.composition.look
     layout = View(Drawing("layout", plan.composition.items()), look.scale, at)
     notes, _ = paragraph(plan.notes.left, plan.notes.top, plan.notes.width, plan.note_lines, _NOTE_HEIGHT)
-    return _Page((*notes, *items), (layout, *views), scale_text(look.scale)), rest
+    return _SheetPage((*notes, *items), (layout, *views), scale_text(look.scale)), rest
 
 
-def _views_room(plan: _Plan, sideways: bool, spare: float, tables: bool) -> Box:
+def _views_room(plan: _PagePlan, sideways: bool, spare: float, tables: bool) -> Box:
     """What is left for the views: they stand in its middle."""
     views = plan.views
     if not sideways:
@@ -288,19 +290,19 @@ def _views_room(plan: _Plan, sideways: bool, spare: float, tables: bool) -> Box:
     return Box(views.left, max(plan.tables.bottom, plan.notes.top + _PAD), right, views.top)
 
 
-def _further_pages(blocks: list[LaidTable | _Detail], room: Box) -> Iterator[_Page]:
+def _further_pages(blocks: list[LaidTable | _Detail], room: Box) -> Iterator[_SheetPage]:
     """Pages with the remaining blocks, long tables parted between rows."""
     tables = cut_to([block for block in blocks if isinstance(block, LaidTable)], room.height)
     rest: list[LaidTable | _Detail] = [*(block for block in blocks if isinstance(block, _Detail)), *tables]
     while rest:
         boxes = packed([_block_size(block) for block in rest], room)
         items, views = _set_down(rest, boxes)
-        yield _Page(tuple(items), tuple(views), "—")
+        yield _SheetPage(tuple(items), tuple(views), "—")
         left = [block for block, box in zip(rest, boxes, strict=True) if box is None]
         rest = left if len(left) < len(rest) else []
 
 
-def _sheets(request: SheetRequest, plan: _Plan, pages: Sequence[_Page]) -> Iterator[Sheet]:
+def _sheets(request: SheetRequest, plan: _PagePlan, pages: Sequence[_SheetPage]) -> Iterator[Sheet]:
     values: dict[Shows, str] = block_values(
         request.info, request.stamp, request.flange, request.unit, request.convention, plan.page
     )
@@ -313,7 +315,7 @@ def _sheets(request: SheetRequest, plan: _Plan, pages: Sequence[_Page]) -> Itera
         yield Sheet(plan.page, page.views, (*border, *block, *own, *page.items), f"sheet {number}")
 
 
-def _revisions(request: SheetRequest, plan: _Plan) -> tuple[Item, ...]:
+def _revisions(request: SheetRequest, plan: _PagePlan) -> tuple[Item, ...]:
     if plan.revisions is None:
         return ()
     table = lay_table(revision_table(request.info))

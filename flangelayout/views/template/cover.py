@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from flangelayout.drawing.layers import Layer
-from flangelayout.drawing.model import Anchor, Drawing, Item, Label, Sheet, Table, View
+from flangelayout.drawing.model import Anchor, Drawing, Item, Label, Sheet, TextTable, View
 from flangelayout.drawing.references import Furniture, HoleRef
 from flangelayout.drawing.textwidth import text_width
 from flangelayout.flange import Flange
@@ -14,7 +14,7 @@ from flangelayout.views.page.plate_lines import metal_edges
 from flangelayout.views.page.tables import lay_table, table_items
 from flangelayout.views.page.text import identity_line, line_item, paragraph, text_item
 from flangelayout.views.template.furniture import PRINT_WORDS, Subject, allowed_difference, bar_length, bar_text
-from flangelayout.views.template.paper import Page
+from flangelayout.views.template.paper import TemplatePage
 from flangelayout.views.template.tiling import Tile, Tiling
 from flangelayout.views.words.call_outs import LAYOUT_AID, PLATE_RULES, TAPE, named_call_out, seen_from
 
@@ -44,7 +44,7 @@ class Cover:
     title: str
     lead: tuple[str, ...]
     steps: tuple[str, ...]
-    tables: tuple[Table, ...]
+    tables: tuple[TextTable, ...]
     map_title: str
     map_items: tuple[Item, ...]
     map_box: Box
@@ -74,7 +74,7 @@ def plate_cover(subject: Subject, tiling: Tiling) -> Cover:
     )
 
 
-def cover_sheet(subject: Subject, page: Page, margin: float, cover: Cover) -> Sheet:
+def cover_sheet(subject: Subject, page: TemplatePage, margin: float, cover: Cover) -> Sheet:
     """The cover: words and tables on the upper (sideways: left) part, the page map on the rest."""
     sheet = page.paper
     whole = Box(margin, margin, sheet.width - margin, sheet.height - margin)
@@ -115,7 +115,7 @@ def tile_items(tiles: tuple[Tile, ...]) -> Iterator[Item]:
         )
 
 
-def plate_chords(flange: Flange, unit: Unit) -> Table:
+def plate_chords(flange: Flange, unit: Unit) -> TextTable:
     """Next and farthest chord of the first bolt circles, to be measured on the plate."""
     rows: list[tuple[str, ...]] = []
     for group, circle in enumerate(flange.bolt_circles[:6]):
@@ -124,10 +124,10 @@ def plate_chords(flange: Flange, unit: Unit) -> Table:
             chords = ((span, decimal_text(circle.chord_across(span), unit)) for span in spans)
             name = flange.group_letter(group) or "all"
             rows += ((name, "next" if span == 1 else f"{span} pitches", chord, "") for span, chord in chords)
-    return Table(f"CHORDS ON THE PLATE ({unit.value})", ("CIRCLE", "SPAN", "CHORD", "MEASURED"), tuple(rows))
+    return TextTable(f"CHORDS ON THE PLATE ({unit.value})", ("CIRCLE", "SPAN", "CHORD", "MEASURED"), tuple(rows))
 
 
-def _words(subject: Subject, page: Page, cover: Cover, room: Box) -> tuple[list[Item], float]:
+def _words(subject: Subject, page: TemplatePage, cover: Cover, room: Box) -> tuple[list[Item], float]:
     """The words and tables from the top of the room down, and where they end."""
     left, width = room.left, room.width
     height = _TITLE * min(1.0, width / text_width(cover.title, _TITLE))
@@ -155,12 +155,12 @@ def _words(subject: Subject, page: Page, cover: Cover, room: Box) -> tuple[list[
     return items + lines, below
 
 
-def _verdict(flange: Flange, window: Box, unit: Unit) -> Table:
+def _verdict(flange: Flange, window: Box, unit: Unit) -> TextTable:
     rows = tuple(
         (axis, bar_text(length), f"±{decimal_text(allowed_difference(flange, length), unit)} {unit.value}", "")
         for axis, length in (("X", bar_length(window.width)), ("Y", bar_length(window.height)))
     )
-    return Table("SCALE BARS", ("BAR", "NOMINAL", "ALLOWED", "MEASURED"), rows)
+    return TextTable("SCALE BARS", ("BAR", "NOMINAL", "ALLOWED", "MEASURED"), rows)
 
 
 def _page_map(cover: Cover, room: Box) -> View:

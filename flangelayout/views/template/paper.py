@@ -50,7 +50,7 @@ class TemplateLayout:
 
 
 @dataclass(frozen=True, slots=True)
-class Page:
+class TemplatePage:
     """A page turned one way.
 
     Attributes:
@@ -71,7 +71,7 @@ class Page:
         return self.window.width, self.window.height
 
 
-def both_ways(layout: TemplateLayout, notes: tuple[str, ...] = (), lines: int = 0) -> tuple[Page, Page]:
+def both_ways(layout: TemplateLayout, notes: tuple[str, ...] = (), lines: int = 0) -> tuple[TemplatePage, TemplatePage]:
     """The page upright and sideways, with further ``notes`` and room for so many lines more at the foot."""
     upright, sideways = (
         page_on(paper(layout.paper, landscape), layout.margin, layout.printer, notes, lines)
@@ -80,7 +80,9 @@ def both_ways(layout: TemplateLayout, notes: tuple[str, ...] = (), lines: int = 
     return upright, sideways
 
 
-def page_on(sheet: Paper, margin: float, printer: Printer | None, notes: tuple[str, ...] = (), lines: int = 0) -> Page:
+def page_on(
+    sheet: Paper, margin: float, printer: Printer | None, notes: tuple[str, ...] = (), lines: int = 0
+) -> TemplatePage:
     """A sheet of paper as it comes out of the printer.
 
     Args:
@@ -95,7 +97,7 @@ def page_on(sheet: Paper, margin: float, printer: Printer | None, notes: tuple[s
     notes = (*((correction_text(printer, (x, y)),) if printer else ()), *notes)
     foot = foot_height(margin, len(notes) + lines)
     window = Box(margin + LEFT_STRIP, foot, printed.width - margin, printed.height - margin)
-    return Page(printed, window, notes, (1 / x, 1 / y))
+    return TemplatePage(printed, window, notes, (1 / x, 1 / y))
 
 
 def foot_height(margin: float, lines: int) -> float:

@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
-from flangelayout.views.template.seams import NEAR, NO_WAY, Chain, Seam, Spacing
+from flangelayout.views.template.seams import NEAR, NO_WAY, Chain, Seam, SeamSpacing
 
 if TYPE_CHECKING:
     import numpy as np
@@ -54,7 +54,7 @@ class Band:
 
 
 @dataclass(frozen=True, slots=True)
-class Field:
+class InkField:
     """What is parted: ink in bins (first axis along, second across) and hole centers as (along, across)."""
 
     ink: "BoolArray"
@@ -99,7 +99,7 @@ class Field:
         return sorted(across for _, across in self.centers[first:last])
 
 
-def part(ink: Field, along: Spacing, across: Spacing, most: int = NO_WAY) -> tuple[Band, ...] | None:
+def part(ink: InkField, along: SeamSpacing, across: SeamSpacing, most: int = NO_WAY) -> tuple[Band, ...] | None:
     """The bands with the fewest cells that seams right across allow, evenly wide where that costs none.
 
     For n = 1, 2, ... cells the bands that reach farthest are found from those of fewer cells, until the
@@ -119,7 +119,7 @@ def part(ink: Field, along: Spacing, across: Spacing, most: int = NO_WAY) -> tup
 
 
 class _Parting:
-    def __init__(self, ink: Field, along: Spacing, across: Spacing, most: int) -> None:
+    def __init__(self, ink: InkField, along: SeamSpacing, across: SeamSpacing, most: int) -> None:
         self.ink, self.across, self.most = ink, across, most
         self.chain = Chain(ink.along, along, sorted(place for place, _ in ink.centers), ink.bin)
         self.known: dict[tuple[float, float], int] = {}

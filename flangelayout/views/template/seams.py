@@ -25,7 +25,7 @@ class Seam:
 
 
 @dataclass(frozen=True, slots=True)
-class Spacing:
+class SeamSpacing:
     """What pages allow along a chain, in mm.
 
     Attributes:
@@ -61,7 +61,7 @@ class Chain:
     good as any.
     """
 
-    def __init__(self, ends: tuple[float, float], spacing: Spacing, avoid: Sequence[float], grain: float) -> None:
+    def __init__(self, ends: tuple[float, float], spacing: SeamSpacing, avoid: Sequence[float], grain: float) -> None:
         """Note the ends, the places to avoid in rising order, and the steps in which prices change."""
         half = spacing.overlap / 2
         self.spacing, self.grain = spacing, grain

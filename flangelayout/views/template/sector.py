@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from flangelayout.drawing.explode import items_box
 from flangelayout.drawing.layers import Layer
-from flangelayout.drawing.model import Anchor, CenterMark, Drawing, Item, Label, SheetSet, Table
+from flangelayout.drawing.model import Anchor, CenterMark, Drawing, Item, Label, SheetSet, TextTable
 from flangelayout.drawing.references import Furniture, GroupRef, HoleRef, OpeningRef, OutlineRef
 from flangelayout.errors import GeometryError
 from flangelayout.flange import Flange
@@ -214,7 +214,7 @@ def _start_text(step: _Step, unit: Unit) -> str:
     )
 
 
-def _chords(step: _Step, subject: Subject) -> Table:
+def _chords(step: _Step, subject: Subject) -> TextTable:
     """Index chords, those after a quarter and half of the round, and from the last hole to the next sector."""
     unit, (outer, inner) = subject.unit, step.index_radii
     rows = [("A1-B1", step.chord(outer)), ("A2-B2", step.chord(inner))]
@@ -225,4 +225,4 @@ def _chords(step: _Step, subject: Subject) -> Table:
         name = f"holes {subject.flange.group_letter(group)}".strip()
         rows.append((f"{name}: next, also into the next sector", circle.chord))
     written = tuple((name, decimal_text(chord, unit), "") for name, chord in rows)
-    return Table(f"CHORDS TO STEP BY ({unit.value})", ("FROM-TO", "CHORD", "MEASURED"), written)
+    return TextTable(f"CHORDS TO STEP BY ({unit.value})", ("FROM-TO", "CHORD", "MEASURED"), written)

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from flangelayout.drawing.layers import Layer
-from flangelayout.drawing.model import Anchor, Drawing, Item, Label, Sheet, SheetSet, Table, View
+from flangelayout.drawing.model import Anchor, Drawing, Item, Label, Sheet, SheetSet, TextTable, View
 from flangelayout.drawing.references import Furniture, GroupRef, OpeningRef, OutlineRef
 from flangelayout.drawing.textwidth import text_width
 from flangelayout.errors import GeometryError
@@ -27,7 +27,7 @@ from flangelayout.views.template.cover import (
 )
 from flangelayout.views.template.flip import upside_down
 from flangelayout.views.template.furniture import Subject, note_line, page_furniture, tile_line
-from flangelayout.views.template.paper import FLIP_NOTES, Page, TemplateLayout, both_ways
+from flangelayout.views.template.paper import FLIP_NOTES, TemplateLayout, TemplatePage, both_ways
 from flangelayout.views.template.sector import hole_items
 from flangelayout.views.template.tiling import SEAM_CLEARANCE
 
@@ -70,7 +70,7 @@ def strip_sheets(subject: Subject, layout: TemplateLayout) -> SheetSet:
     if problem:
         raise GeometryError(f'the template style "strips" is not possible: {problem}')
     pages = both_ways(layout, (_note(subject),), int(layout.flip_tiles))
-    plans: list[_Plan] = []
+    plans: list[_StripPlan] = []
     for inward in _INWARD:
         bands = dict.fromkeys(_band(flange, inward, outward) for outward in _REACHES)
         ways = [(band, page, stack) for band in bands for page in pages for stack in range(1, _MOST_STACKED + 1)]
@@ -91,11 +91,11 @@ def strip_sheets(subject: Subject, layout: TemplateLayout) -> SheetSet:
 
 
 @dataclass(frozen=True, slots=True)
-class _Plan:
+class _StripPlan:
     """Strips ``stack`` to a page, each from a ray on through so many degrees."""
 
     band: _Band
-    page: Page
+    page: TemplatePage
     stack: int
     rays: tuple[tuple[float, float], ...]
 
@@ -104,12 +104,12 @@ class _Plan:
         return math.ceil(len(self.rays) / self.stack)
 
 
-def _planned(flange: Flange, band: _Band, page: Page, stack: int, overlap: float) -> _Plan | None:
+def _planned(flange: Flange, band: _Band, page: TemplatePage, stack: int, overlap: float) -> _StripPlan | None:
     """Strips ``stack`` to a page, or ``None`` where the holes do not allow that."""
     height = page.window.height / stack - _CAPTION - _GAP
     half = _widest(band, page.window.width, height, overlap)
     rays = _seam_rays(flange, 2 * half)
-    return _Plan(band, page, stack, tuple(rays)) if rays else None
+    return _StripPlan(band, page, stack, tuple(rays)) if rays else None
 
 
 def _widest(band: _Band, width: float, height: float, overlap: float) -> float:
@@ -161,7 +161,7 @@ def _band(flange: Flange, inward: float, outward: float) -> _Band:
     return _Band(inner, outer)
 
 
-def _pages(subject: Subject, layout: TemplateLayout, plan: _Plan, stacks: list[list[Sector]]) -> Iterator[Sheet]:
+def _pages(subject: Subject, layout: TemplateLayout, plan: _StripPlan, stacks: list[list[Sector]]) -> Iterator[Sheet]:
     page, band = plan.page, plan.band
     common = Drawing("template page", page_furniture(page.window, subject, page.notes, "RIM"))
     turned: dict[int, Drawing] = {}
@@ -300,7 +300,7 @@ def _cover(subject: Subject, strips: Sequence[Sector], bore_shown: bool) -> Cove
     )
 
 
-def _distances(subject: Subject) -> Table:
+def _distances(subject: Subject) -> TextTable:
     """Bore edge to hole center and hole center to rim, for every bolt circle."""
     flange, unit = subject.flange, subject.unit
     bore, rim = (flange.bore or 0.0) / 2, flange.box().width / 2
@@ -314,7 +314,7 @@ def _distances(subject: Subject) -> Table:
         for group, circle in enumerate(flange.bolt_circles)
     )
     heads = ("CIRCLE", "TO BORE EDGE", "TO RIM", "MEASURED")
-    return Table(f"FROM THE HOLE'S CENTER ({unit.value})", heads, rows)
+    return TextTable(f"FROM THE HOLE'S CENTER ({unit.value})", heads, rows)
 
 
 def _map(flange: Flange, strips: Sequence[Sector]) -> Iterator[Item]:

@@ -8,12 +8,12 @@ from flangelayout.drawing.references import Furniture
 from flangelayout.geometry.shapes import ORIGIN, Circle, Line, Point
 from flangelayout.views.template.flip import upside_down
 from flangelayout.views.template.furniture import Subject, note_line, page_furniture, tile_line, tile_text
-from flangelayout.views.template.paper import FLIP_NOTES, Page
-from flangelayout.views.template.tiling import Joint, Tiling
+from flangelayout.views.template.paper import FLIP_NOTES, TemplatePage
+from flangelayout.views.template.tiling import TileJoint, Tiling
 
 
 def tile_sheets(
-    subject: Subject, drawing: Drawing, tiling: Tiling, page: Page, flip: bool, pointer: str = "TOP"
+    subject: Subject, drawing: Drawing, tiling: Tiling, page: TemplatePage, flip: bool, pointer: str = "TOP"
 ) -> Iterator[Sheet]:
     """A page for every tile of a drawing, every other one upside down if asked for."""
     common = Drawing("template page", page_furniture(page.window, subject, page.notes, pointer))
@@ -31,7 +31,7 @@ def tile_sheets(
         yield upside_down(sheet, turned) if over else sheet
 
 
-def _seam(joint: Joint, overlap: float) -> Iterator[Item]:
+def _seam(joint: TileJoint, overlap: float) -> Iterator[Item]:
     """A trim line with its registration marks."""
     yield Item(Layer.TRIM, joint.trim, Furniture("trim line"))
     reach = overlap * 0.42

@@ -8,8 +8,8 @@ from flangelayout.drawing.model import Drawing
 from flangelayout.errors import GeometryError
 from flangelayout.geometry.shapes import Box, Line, Point
 from flangelayout.views.template.content_map import InkMap, ink_map
-from flangelayout.views.template.parting import Band, Field, Run, part
-from flangelayout.views.template.seams import NO_WAY, Seam, Spacing
+from flangelayout.views.template.parting import Band, InkField, Run, part
+from flangelayout.views.template.seams import NO_WAY, Seam, SeamSpacing
 
 SEAM_CLEARANCE = 5.0
 """Distance in mm from a seam to a hole center that is kept wherever a plain grid's pages allow it."""
@@ -46,7 +46,7 @@ class Tile:
 
 
 @dataclass(frozen=True, slots=True)
-class Joint:
+class TileJoint:
     """Where two tiles meet, inside the strip that both show.
 
     Attributes:
@@ -75,7 +75,7 @@ class Tiling:
     tiles: tuple[Tile, ...]
     size: tuple[float, float]
     by_columns: bool
-    joints: tuple[Joint, ...]
+    joints: tuple[TileJoint, ...]
     overlap: float
     clearance: float
 
@@ -101,8 +101,8 @@ def tile_drawing(
     """
     ink = ink_map(drawing, box)
     upright, level = (box.bottom, box.top), (box.left, box.right)
-    by_rows = Field(ink.marked, upright, level, tuple((at.y, at.x) for at in centers))
-    by_columns = Field(ink.marked.T, level, upright, tuple((at.x, at.y) for at in centers))
+    by_rows = InkField(ink.marked, upright, level, tuple((at.y, at.x) for at in centers))
+    by_columns = InkField(ink.marked.T, level, upright, tuple((at.x, at.y) for at in centers))
     ways = [_Way(field, size, overlap, field is by_columns) for size in sizes for field in (by_rows, by_columns)]
     plain = min(plain_pages(ink, size, overlap) for size in sizes)
     clearances = (SEAM_CLEARANCE, *_NARROW_CLEARANCES)
@@ -141,7 +141,7 @@ def _plain_cells(length: float, window: float, overlap: float) -> Iterator[tuple
 class _Way:
     """A page turned one way, and one of the two ways of parting: bands upward, or from left to right."""
 
-    field: Field
+    field: InkField
     size: tuple[float, float]
     overlap: float
     by_columns: bool
@@ -149,7 +149,7 @@ class _Way:
     def parted(self, clearance: float, most: int = NO_WAY) -> "_Parted | None":
         width, height = self.size
         along, across = (width, height) if self.by_columns else (height, width)
-        one, other = (Spacing(window, self.overlap, clearance) for window in (along, across))
+        one, other = (SeamSpacing(window, self.overlap, clearance) for window in (along, across))
         bands = part(self.field, one, other, most)
         return None if bands is None else _Parted(self, bands, clearance)
 
@@ -223,7 +223,7 @@ def _fewest(ways: Sequence[_Way], clearance: float, most: int = NO_WAY) -> _Part
     return best
 
 
-def _joints(tiles: tuple[Tile, ...], by_columns: bool, centers: Sequence[Point]) -> Iterator[Joint]:
+def _joints(tiles: tuple[Tile, ...], by_columns: bool, centers: Sequence[Point]) -> Iterator[TileJoint]:
     """Where two cells meet; a tile that meets no other is joined along a strip that it shares with one."""
     met: set[Tile] = set()
     for one, other in combinations(tiles, 2):
@@ -237,7 +237,7 @@ def _joints(tiles: tuple[Tile, ...], by_columns: bool, centers: Sequence[Point])
             yield joint
 
 
-def _joint(one: Tile, other: Tile, by_columns: bool, least: float, centers: Sequence[Point]) -> Joint | None:
+def _joint(one: Tile, other: Tile, by_columns: bool, least: float, centers: Sequence[Point]) -> TileJoint | None:
     """The joint of two tiles whose cells lie side by side for more than ``least`` mm."""
     a, b = one.cell, other.cell
     upright = a.right == b.left or a.left == b.right
@@ -254,7 +254,7 @@ def _joint(one: Tile, other: Tile, by_columns: bool, least: float, centers: Sequ
         trim, strip = _upright(a.right if a.right == b.left else a.left, ends), _upright(middle, ends)
     else:
         trim, strip = _level(a.bottom if a.bottom == b.top else a.top, ends), _level(middle, ends)
-    return Joint(trim, _marks(strip, centers))
+    return TileJoint(trim, _marks(strip, centers))
 
 
 def _marks(strip: Line, centers: Sequence[Point]) -> tuple[Point, ...]:

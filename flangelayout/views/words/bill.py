@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from flangelayout.drawing.model import Table
+from flangelayout.drawing.model import TextTable
 from flangelayout.flange import BoltCircle, Drilled, Flange, RoundOutline
 from flangelayout.flange.bolting import Fastener, Joint
 from flangelayout.flange.mass import Solid, plate_solid
@@ -28,7 +28,7 @@ class _Worked:
     bought: float
 
 
-def bill_table(flange: Flange, quantity: int, lengths: Lengths) -> Table:
+def bill_table(flange: Flange, quantity: int, lengths: Lengths) -> TextTable:
     """Everything the plate and its joints take: for one piece, and for the quantity of the job."""
     rows = [*_plate_rows(flange, lengths), *_joint_rows(flange, lengths)]
     numbered = tuple(
@@ -36,7 +36,7 @@ def bill_table(flange: Flange, quantity: int, lengths: Lengths) -> Table:
         for number, (each, part, size, mass) in enumerate(rows, 1)
     )
     columns = ("ITEM", "EACH", "TOTAL", "PART", "SIZE", "MASS")
-    return Table(f"BILL OF MATERIAL ({lengths.words()})", columns, numbered)
+    return TextTable(f"BILL OF MATERIAL ({lengths.words()})", columns, numbered)
 
 
 def bolt_notes(flange: Flange) -> Iterator[str]:

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from itertools import pairwise
 
-from flangelayout.drawing.model import Table
+from flangelayout.drawing.model import TextTable
 from flangelayout.flange import BoltCircle, Flange, RoundOutline
 from flangelayout.flange.bolt_circle import chord_across
 from flangelayout.views.words.lengths import Lengths
@@ -11,16 +11,16 @@ from flangelayout.views.words.lengths import Lengths
 MAX_DIAGONALS = 8
 
 
-def diagonal_tables(flange: Flange, lengths: Lengths) -> Iterator[Table]:
+def diagonal_tables(flange: Flange, lengths: Lengths) -> Iterator[TextTable]:
     """Holes opposite each other on every circle, or as near to it as an odd count allows: what shows an oval layout."""
     for group, circle in enumerate(flange.bolt_circles):
         rows = tuple(_diagonals(circle, lengths))
         if rows:
             title = _title(flange, group, "CHECK DIAGONALS", lengths)
-            yield Table(title, ("HOLES", "DIAGONAL", "MEASURED"), rows)
+            yield TextTable(title, ("HOLES", "DIAGONAL", "MEASURED"), rows)
 
 
-def step_off_tables(flange: Flange, lengths: Lengths) -> Iterator[Table]:
+def step_off_tables(flange: Flange, lengths: Lengths) -> Iterator[TextTable]:
     """How to step off every equally spaced circle with dividers: quarters first, then halves.
 
     A setting of the dividers wrong by e puts the last place of a stage off by its drift, and shows in the gap where
@@ -30,10 +30,10 @@ def step_off_tables(flange: Flange, lengths: Lengths) -> Iterator[Table]:
         if circle.equally_spaced and circle.hole_count >= 3:
             rows = tuple(_steps(circle, lengths))
             title = _title(flange, group, "STEP-OFF PLAN", lengths).replace(")", "; e: error of a setting)")
-            yield Table(title, _STEP_COLUMNS, rows)
+            yield TextTable(title, _STEP_COLUMNS, rows)
 
 
-def bore_tables(flange: Flange, lengths: Lengths) -> Iterator[Table]:
+def bore_tables(flange: Flange, lengths: Lengths) -> Iterator[TextTable]:
     """From the edge of a bore that is already cut, and from the rim, to the holes: there is no center to swing from."""
     if flange.bore is None or not flange.bore_cut:
         return
@@ -43,7 +43,7 @@ def bore_tables(flange: Flange, lengths: Lengths) -> Iterator[Table]:
         columns += ["RIM TO CENTER", "RIM STEP", "MEASURED"]
     rows = tuple(_bore_rows(flange, flange.bore / 2, rim, lengths))
     if rows:
-        yield Table(f"FROM THE CUT BORE ({lengths.words()})", tuple(columns), rows)
+        yield TextTable(f"FROM THE CUT BORE ({lengths.words()})", tuple(columns), rows)
 
 
 _STEP_COLUMNS = ("STEP", "DIVIDERS", "FROM AND TO PLACES", "DRIFT", "GAP SHOWS", "GAP FOUND")

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from flangelayout.drawing.model import Table
+from flangelayout.drawing.model import TextTable
 from flangelayout.flange import DRILLED, BoltCircle, Drilled, Flange, Hole, HoleGrid, HoleRings
 from flangelayout.flange.pattern import row_ends
 from flangelayout.units import Unit, angle_text, decimal_text
@@ -14,7 +14,7 @@ MOST_LISTED = 60
 """Holes of a grid or of rings beyond which only the ends of the rows stand in the sheet's table."""
 
 
-def hole_table(flange: Flange, lengths: Lengths) -> Table:
+def hole_table(flange: Flange, lengths: Lengths) -> TextTable:
     """Every hole for the sheet: number, angle, X and Y from the center and from the corner datum, size and kind.
 
     The corner datum is the lower left corner of the rectangle that encloses the plate. Of a grid or of rings of
@@ -37,7 +37,7 @@ def hole_table(flange: Flange, lengths: Lengths) -> Table:
     )
     words = ", ".join(("degrees", *(("ends of rows; every hole in the hole list",) if ends else ())))
     columns = ("HOLE", "ANGLE", "X CENTER", "Y CENTER", "X CORNER", "Y CORNER", "SIZE", "KIND")
-    return Table(f"HOLES ({lengths.words()}, {words})", columns, rows)
+    return TextTable(f"HOLES ({lengths.words()}, {words})", columns, rows)
 
 
 def _row_ends(flange: Flange) -> dict[int, frozenset[int]]:
@@ -55,7 +55,7 @@ def _size_and_kind(hole: Hole, lengths: Lengths) -> tuple[str, str]:
     return hole_text(hole.kind, hole.diameter, lengths.unit), "thru" if hole.is_through else "blind"
 
 
-def hole_list(flange: Flange, unit: Unit) -> Table:
+def hole_list(flange: Flange, unit: Unit) -> TextTable:
     """Every hole for a CSV file: as :func:`hole_table` with more decimals, plain numbers and the group named.
 
     A column says what each hole is where not all are plain drilled ones.
@@ -90,10 +90,10 @@ def hole_list(flange: Flange, unit: Unit) -> Table:
         *(f"{name}_{unit.value}" for name in lengths),
         *(("made",) if told else ()),
     )
-    return Table("holes", columns, rows)
+    return TextTable("holes", columns, rows)
 
 
-def chord_tables(flange: Flange, lengths: Lengths) -> tuple[Table, ...]:
+def chord_tables(flange: Flange, lengths: Lengths) -> tuple[TextTable, ...]:
     """One table for each bolt circle with two holes or more: what a caliper should find from center to center.
 
     A column with the tolerance stands beside the chords where the job states one.
@@ -106,7 +106,7 @@ def chord_tables(flange: Flange, lengths: Lengths) -> tuple[Table, ...]:
         rows = _equal_rows(circle, lengths) if circle.equally_spaced else _neighbor_rows(circle, lengths)
         filled = tuple((*row, *((stated,) if stated else ()), "") for row in rows)
         title = f"CHORDS {flange.group_letter(group)}".strip() + f" ({lengths.words()})"
-        tables += [Table(title, columns, filled)] if filled else []
+        tables += [TextTable(title, columns, filled)] if filled else []
     return tuple(tables)
 
 

@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Sequence
 
 from flangelayout.drawing.info import JobInfo
-from flangelayout.drawing.model import Table
+from flangelayout.drawing.model import TextTable
 from flangelayout.drawing.textwidth import wrapped
 from flangelayout.flange import Flange
 from flangelayout.units import Unit
@@ -47,16 +47,16 @@ def sheet_notes(
     ]
 
 
-def lines_table(title: str, head: str, texts: Iterator[str] | Sequence[str]) -> Table:
+def lines_table(title: str, head: str, texts: Iterator[str] | Sequence[str]) -> TextTable:
     """Texts as rows of one column, broken into lines."""
     lines = [line for text in texts for line in wrapped(text, _COLUMN, TEXT_HEIGHT)]
-    return Table(title, (head,), tuple((line,) for line in lines))
+    return TextTable(title, (head,), tuple((line,) for line in lines))
 
 
-def revision_table(info: JobInfo) -> Table:
+def revision_table(info: JobInfo) -> TextTable:
     """What was changed, when and by whom; no rows where the job tells no history."""
     rows = tuple((each.revision, each.date, each.change, each.by) for each in info.revision_history)
-    return Table("REVISIONS", ("REV", "DATE", "CHANGE", "BY"), rows)
+    return TextTable("REVISIONS", ("REV", "DATE", "CHANGE", "BY"), rows)
 
 
 def _master(lengths: Lengths) -> str:

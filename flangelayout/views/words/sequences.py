@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from flangelayout.drawing.model import Table
+from flangelayout.drawing.model import TextTable
 from flangelayout.flange import BoltCircle, Drilled, Flange, SegmentOutline
 from flangelayout.standards.bolting import cross_pattern
 
@@ -11,23 +11,23 @@ _MOST = 64
 """Circles of more holes are drilled and tightened in groups; a list would not be followed."""
 
 
-def drilling_tables(flange: Flange) -> Iterator[Table]:
+def drilling_tables(flange: Flange) -> Iterator[TextTable]:
     """D1, D2 ...: two opposite holes first, which are pinned, then the rest crosswise; none for a part of a ring."""
     for group, circle in enumerate(flange.bolt_circles):
         holes, _ = _crosswise(flange, circle)
         if len(holes) >= 3:
             pinned = [("D1 - D2", _listed(holes[:2]), "pin both before D3")]
             rest = [(name, places, "") for name, places in _rows("D", holes[2:], 3)]
-            yield Table(_title(flange, group, "DRILLING SEQUENCE"), ("ORDER", "HOLES", "THEN"), (*pinned, *rest))
+            yield TextTable(_title(flange, group, "DRILLING SEQUENCE"), ("ORDER", "HOLES", "THEN"), (*pinned, *rest))
 
 
-def tightening_tables(flange: Flange) -> Iterator[Table]:
+def tightening_tables(flange: Flange) -> Iterator[TextTable]:
     """T1, T2 ...: the cross pattern in which the bolts of every circle of through holes are tightened."""
     for group, circle in enumerate(flange.bolt_circles):
         holes, source = _crosswise(flange, circle)
         if len(holes) >= 3 and circle.bolt and isinstance(circle.kind, Drilled):
             title = _title(flange, group, "TIGHTENING SEQUENCE")
-            yield Table(title, ("ORDER", "BOLTS IN HOLES"), (*_rows("T", holes, 1), ("source", source)))
+            yield TextTable(title, ("ORDER", "BOLTS IN HOLES"), (*_rows("T", holes, 1), ("source", source)))
 
 
 def _title(flange: Flange, group: int, what: str) -> str:

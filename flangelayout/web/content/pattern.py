@@ -33,7 +33,7 @@ class Spot:
 
 
 @dataclass(frozen=True, slots=True)
-class Mark:
+class PatternMark:
     """A reading drawn on the picture: from one place to another, or round a circle of radius ``r``."""
 
     css: str
@@ -52,7 +52,7 @@ class PatternPicture:
     """Everything the template needs to draw the pattern."""
 
     spots: tuple[Spot, ...]
-    marks: tuple[Mark, ...]
+    marks: tuple[PatternMark, ...]
     hole_radius: str
     touch_radius: str
     touchable: bool
@@ -100,8 +100,8 @@ def _marks(
     picked: tuple[int | None, int | None],
     taken: int,
     drafted: bool,
-) -> list[Mark]:
-    marks: list[Mark] = []
+) -> list[PatternMark]:
+    marks: list[PatternMark] = []
     readings = survey.readings if survey else ()
     for index, reading in enumerate(readings[: taken + drafted]):
         suspect = survey is not None and survey.explanation(index) is not None
@@ -117,15 +117,17 @@ def _marks(
     return marks
 
 
-def _mark(reading: Reading, css: str, text: str, places: Sequence[tuple[float, float]], index: int) -> list[Mark]:
+def _mark(
+    reading: Reading, css: str, text: str, places: Sequence[tuple[float, float]], index: int
+) -> list[PatternMark]:
     """How one reading is drawn; a pair that is not named stands at the hole of its own number."""
     if reading.kind in CHORD_KINDS:
         first = reading.from_hole or index % len(places) + 1
         return _between(first, reading.to_hole or first + reading.steps, css, text, places)
     if reading.kind is Kind.OUTSIDE_DIAMETER:
-        return [Mark(css, text, r=fixed(_RIM), at_x="0", at_y=fixed(_RIM - 12))]
+        return [PatternMark(css, text, r=fixed(_RIM), at_x="0", at_y=fixed(_RIM - 12))]
     if reading.kind is Kind.BORE:
-        return [Mark(css, text, r=fixed(_BORE), at_x="0", at_y=fixed(_BORE - 12))]
+        return [PatternMark(css, text, r=fixed(_BORE), at_x="0", at_y=fixed(_BORE - 12))]
     hole = (reading.from_hole or 1) - 1
     x, y = places[hole % len(places)]
     ends = {Kind.HOLE_TO_BORE: _BORE / _CIRCLE, Kind.HOLE_TO_RIM: _RIM / _CIRCLE}
@@ -133,7 +135,7 @@ def _mark(reading: Reading, css: str, text: str, places: Sequence[tuple[float, f
     middle = (1 + reach) / 2
     ring = fixed(_LARGEST_HOLE + 3) if reach == 1.0 else ""
     return [
-        Mark(
+        PatternMark(
             css,
             text,
             fixed(x),
@@ -147,10 +149,10 @@ def _mark(reading: Reading, css: str, text: str, places: Sequence[tuple[float, f
     ]
 
 
-def _between(first: int, second: int, css: str, text: str, places: Sequence[tuple[float, float]]) -> list[Mark]:
+def _between(first: int, second: int, css: str, text: str, places: Sequence[tuple[float, float]]) -> list[PatternMark]:
     """A line from hole to hole, its number a little off the middle so that crossing lines do not hide it."""
     (x1, y1), (x2, y2) = places[(first - 1) % len(places)], places[(second - 1) % len(places)]
     if math.hypot(x2 - x1, y2 - y1) < 1e-6:
         return []
     at_x, at_y = x1 + 0.42 * (x2 - x1), y1 + 0.42 * (y2 - y1)
-    return [Mark(css, text, fixed(x1), fixed(y1), fixed(x2), fixed(y2), "", fixed(at_x), fixed(at_y))]
+    return [PatternMark(css, text, fixed(x1), fixed(y1), fixed(x2), fixed(y2), "", fixed(at_x), fixed(at_y))]

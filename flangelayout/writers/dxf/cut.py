@@ -8,7 +8,7 @@ from flangelayout.errors import OutputError
 from flangelayout.geometry.shapes import Arc, Circle, Contour, Line, Point, Shape, box_around, extent
 from flangelayout.writers.dxf.document import add_layers, finished, new_document, set_extents
 from flangelayout.writers.dxf.options import DxfOptions
-from flangelayout.writers.dxf.shapes import Placing, add_shape, shape_key
+from flangelayout.writers.dxf.shapes import FilePlacing, add_shape, shape_key
 from flangelayout.writers.numbers import fixed
 
 
@@ -34,7 +34,7 @@ def cut_file(drawing: Drawing, stamp: Stamp, options: DxfOptions) -> bytes:
     document = new_document(options)
     names = add_layers(document, (item.layer for item, _ in placed), options)
     space = document.modelspace()
-    placing = Placing(options.unit, options.version)
+    placing = FilePlacing(options.unit, options.version)
     for item, shape in placed:
         add_shape(space, shape, {"layer": names[item.layer]}, placing)
     boxes = [extent(shape) for _, shape in placed]

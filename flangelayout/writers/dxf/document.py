@@ -9,7 +9,7 @@ from flangelayout.drawing.model import Stamp
 from flangelayout.geometry.shapes import Box, Point
 from flangelayout.units import Unit
 from flangelayout.writers.dxf.options import DxfOptions, DxfVersion, checked_layer_name
-from flangelayout.writers.dxf.shapes import Placing
+from flangelayout.writers.dxf.shapes import FilePlacing
 from flangelayout.writers.dxf.text import comment_string
 from flangelayout.writers.placing import heading, identity_lines
 
@@ -64,7 +64,7 @@ def nearest_lineweight(pen: Pen) -> int:
     return int(min(VALID_DXF_LINEWEIGHTS, key=lambda step: (abs(step - wanted), step)))
 
 
-def set_extents(document: "DxfDocument", box: Box, placing: Placing) -> None:
+def set_extents(document: "DxfDocument", box: Box, placing: FilePlacing) -> None:
     """Tell readers how far the model reaches and let them open on all of it."""
     low = placing.point(Point(box.left, box.bottom))
     high = placing.point(Point(box.right, box.top))

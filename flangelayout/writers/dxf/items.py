@@ -21,7 +21,7 @@ from flangelayout.drawing.model import (
 )
 from flangelayout.drawing.textwidth import FONT_FILE
 from flangelayout.geometry.shapes import Arc, Circle, Contour, Line, Point, polar
-from flangelayout.writers.dxf.shapes import Attributes, Placing, add_shape
+from flangelayout.writers.dxf.shapes import Attributes, FilePlacing, add_shape
 from flangelayout.writers.dxf.text import dimension_string, text_string
 from flangelayout.writers.numbers import fixed, rounded
 from flangelayout.writers.placing import text_start
@@ -55,7 +55,7 @@ class Space:
 
     document: "DxfDocument"
     entities: "CreatorInterface"
-    placing: Placing
+    placing: FilePlacing
     scale: float
     names: Mapping[Layer, str]
 

@@ -22,7 +22,7 @@ Attributes = dict[str, Any]
 
 
 @dataclass(frozen=True, slots=True)
-class Placing:
+class FilePlacing:
     """From mm to the coordinates of one space of the file."""
 
     unit: Unit
@@ -38,7 +38,7 @@ class Placing:
         return rounded(from_mm(length, self.unit))
 
 
-def add_shape(space: "CreatorInterface", shape: Shape, attributes: Attributes, placing: Placing) -> "DXFGraphic":
+def add_shape(space: "CreatorInterface", shape: Shape, attributes: Attributes, placing: FilePlacing) -> "DXFGraphic":
     """Put a shape into a space as the entity of its kind."""
     match shape:
         case Circle():
@@ -74,7 +74,7 @@ def _key(point: Point) -> tuple[float, float]:
     return rounded(point.x, PLACES), rounded(point.y, PLACES)
 
 
-def _add_arc(space: "CreatorInterface", arc: Arc, attributes: Attributes, placing: Placing) -> "DXFGraphic":
+def _add_arc(space: "CreatorInterface", arc: Arc, attributes: Attributes, placing: FilePlacing) -> "DXFGraphic":
     """A DXF arc always runs counter-clockwise, so one that runs clockwise is given from its end."""
     center, radius = placing.point(arc.center), placing.length(arc.radius)
     if abs(arc.sweep_deg) >= 360:
@@ -83,7 +83,9 @@ def _add_arc(space: "CreatorInterface", arc: Arc, attributes: Attributes, placin
     return space.add_arc(center, radius, rounded(first % 360), rounded(last % 360), dxfattribs=attributes)
 
 
-def _add_contour(space: "CreatorInterface", contour: Contour, attributes: Attributes, placing: Placing) -> "DXFGraphic":
+def _add_contour(
+    space: "CreatorInterface", contour: Contour, attributes: Attributes, placing: FilePlacing
+) -> "DXFGraphic":
     """A polyline with a vertex at each joint; a closed one has the flag and ends where it began.
 
     An arc of more than half a turn is given in two: some readers take it for its smaller rest.

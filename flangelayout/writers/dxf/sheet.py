@@ -12,7 +12,7 @@ from flangelayout.units import Unit
 from flangelayout.writers.dxf.document import add_layers, finished, new_document, set_extents
 from flangelayout.writers.dxf.items import Space, add_items, add_text_style
 from flangelayout.writers.dxf.options import DxfOptions, DxfVersion
-from flangelayout.writers.dxf.shapes import Placing
+from flangelayout.writers.dxf.shapes import FilePlacing
 from flangelayout.writers.dxf.text import layout_name
 
 if TYPE_CHECKING:
@@ -50,12 +50,12 @@ def sheet_file(sheets: SheetSet, options: DxfOptions) -> bytes:
     names = add_layers(document, _layers(sheets), options, sheets.pen)
     stands = _arrange(sheets)
     for stand in stands.values():
-        placing = Placing(options.unit, options.version, stand.shift)
+        placing = FilePlacing(options.unit, options.version, stand.shift)
         add_items(Space(document, document.modelspace(), placing, stand.scale, names), stand.drawing.items)
     _add_pages(document, sheets, stands, options, names)
     boxes = [items_box(stand.drawing.items, stand.scale).moved(stand.shift) for stand in stands.values()]
     if boxes:
-        set_extents(document, _union(boxes), Placing(options.unit, options.version))
+        set_extents(document, _union(boxes), FilePlacing(options.unit, options.version))
     return finished(document, sheets.stamp, options)
 
 
@@ -119,14 +119,14 @@ def _add_pages(
     names: Mapping[Layer, str],
 ) -> None:
     taken: set[str] = {"model"}
-    paper = Placing(Unit.MM, options.version)
+    paper = FilePlacing(Unit.MM, options.version)
     for number, sheet in enumerate(sheets.sheets, 1):
         name = layout_name(sheet.name or f"Sheet {number}", taken, options.version)
         taken.add(name.lower())
         page = _new_page(document, name, sheet, first=number == 1)
         for view in sheet.views:
             if view.drawing.items:
-                _add_window(page, view, stands[_key(view)], Placing(options.unit, options.version))
+                _add_window(page, view, stands[_key(view)], FilePlacing(options.unit, options.version))
         add_items(Space(document, page, paper, 1.0, names), sheet.furniture)
 
 
@@ -146,12 +146,12 @@ def _new_page(document: "DxfDocument", name: str, sheet: Sheet, *, first: bool) 
     return page
 
 
-def _add_window(page: "Paperspace", view: View, stand: _Stand, model: Placing) -> None:
+def _add_window(page: "Paperspace", view: View, stand: _Stand, model: FilePlacing) -> None:
     """A viewport that shows the model at the scale and place of the view."""
     window = _window(view)
     center = window.center
     seen = (center - view.at_paper).scaled(1 / view.scale) + stand.shift
-    paper = Placing(Unit.MM, model.version)
+    paper = FilePlacing(Unit.MM, model.version)
     page.add_viewport(
         center=paper.point(center),
         size=(paper.length(window.width), paper.length(window.height)),

@@ -15,8 +15,8 @@ from flangelayout.geometry.shapes import ORIGIN, Box, Circle, Line, Point, recta
 from flangelayout.views.template.content_map import ink_map
 from flangelayout.views.template.drawing import template_drawing
 from flangelayout.views.template.paper import TemplateLayout, both_ways
-from flangelayout.views.template.parting import Field, part
-from flangelayout.views.template.seams import Spacing
+from flangelayout.views.template.parting import InkField, part
+from flangelayout.views.template.seams import SeamSpacing
 from flangelayout.views.template.tiling import SEAM_CLEARANCE, Tiling, plain_pages, tile_drawing
 from jobs import PAPERS, bolt_circle, flange
 
@@ -187,7 +187,7 @@ def strokes(rng: random.Random) -> Drawing:
     return drawing_of(Line(Point(x, 0.0), Point(x, 120.0)), *(Circle(middle, 2.0) for middle in middles))
 
 
-def brute_force(ink: Field, length: int, across: Spacing) -> int:
+def brute_force(ink: InkField, length: int, across: SeamSpacing) -> int:
     """Fewest cells over every choice of lattice seams between bands, each band parted on its own."""
     best = 10**9
     for count in range(length):
@@ -200,7 +200,7 @@ def brute_force(ink: Field, length: int, across: Spacing) -> int:
     return best
 
 
-def fewest_across(ink: Field, low: float, high: float, across: Spacing) -> int:
+def fewest_across(ink: InkField, low: float, high: float, across: SeamSpacing) -> int:
     """Windows that cover the ink of a band, one after the other from the left, no strip in common."""
     stretches = ink.stretches(low, high)
     cells, reach = 0, -math.inf
@@ -212,18 +212,18 @@ def fewest_across(ink: Field, low: float, high: float, across: Spacing) -> int:
     return cells
 
 
-def small_fields() -> Iterator[Field]:
+def small_fields() -> Iterator[InkField]:
     rng = random.Random(7)
     for _ in range(5):
         box = Box(0.0, 0.0, 120.0, 120.0)
         marked = ink_map(strokes(rng), box).marked
-        yield Field(marked, (0.0, 120.0), (0.0, 120.0), ())
+        yield InkField(marked, (0.0, 120.0), (0.0, 120.0), ())
 
 
 @pytest.mark.slow
 def test_no_choice_of_seams_takes_fewer_cells() -> None:
     """Without overlap and holes the parting must be at least as good as any on the lattice."""
-    spacing = Spacing(WINDOW, 0.0, 0.0)
+    spacing = SeamSpacing(WINDOW, 0.0, 0.0)
     for ink in small_fields():
         bands = part(ink, spacing, spacing)
         assert bands is not None
@@ -231,7 +231,7 @@ def test_no_choice_of_seams_takes_fewer_cells() -> None:
 
 
 def test_bands_and_runs_stay_within_what_a_page_shows() -> None:
-    spacing = Spacing(WINDOW, 0.0, 0.0)
+    spacing = SeamSpacing(WINDOW, 0.0, 0.0)
     for ink in small_fields():
         for band in part(ink, spacing, spacing) or ():
             assert band.high - band.low <= WINDOW + 1e-6
@@ -245,14 +245,14 @@ def test_a_clearance_that_cannot_be_kept_is_told() -> None:
     box = Box(0.0, 0.0, 300.0, 300.0)
     marked = ink_map(drawing_of(rectangle(box.grown(-1.0))), box).marked
     places = tuple((float(at), float(at)) for at in range(4, 300, 8))
-    ink = Field(marked, (0.0, 300.0), (0.0, 300.0), places)
-    assert part(ink, Spacing(150.0, 10.0, 5.0), Spacing(150.0, 10.0, 5.0)) is None
-    assert part(ink, Spacing(150.0, 10.0, 3.9), Spacing(150.0, 10.0, 3.9)) is not None
+    ink = InkField(marked, (0.0, 300.0), (0.0, 300.0), places)
+    assert part(ink, SeamSpacing(150.0, 10.0, 5.0), SeamSpacing(150.0, 10.0, 5.0)) is None
+    assert part(ink, SeamSpacing(150.0, 10.0, 3.9), SeamSpacing(150.0, 10.0, 3.9)) is not None
 
 
 def test_more_cells_than_are_worth_it_are_not_looked_for() -> None:
     box = Box(0.0, 0.0, 300.0, 300.0)
-    ink = Field(ink_map(drawing_of(rectangle(box.grown(-1.0))), box).marked, (0.0, 300.0), (0.0, 300.0), ())
-    spacing = Spacing(160.0, 10.0, 5.0)
+    ink = InkField(ink_map(drawing_of(rectangle(box.grown(-1.0))), box).marked, (0.0, 300.0), (0.0, 300.0), ())
+    spacing = SeamSpacing(160.0, 10.0, 5.0)
     assert sum(band.cells for band in part(ink, spacing, spacing) or ()) == 4
     assert part(ink, spacing, spacing, most=3) is None

@@ -12,6 +12,7 @@ from pydantic.fields import FieldInfo
 from flangelayout.errors import InputError, Problem
 from flangelayout.job.problems import problems_of
 from flangelayout.job.schema.job_file import JobFile
+from flangelayout.problems.schema import SchemaProblem
 from flangelayout.units import Unit
 
 DESIGNATION = "designation"
@@ -169,7 +170,7 @@ def _unknown(told: Data) -> tuple[Problem, ...]:
     except ValidationError as wrong:
         errors = wrong.errors(include_url=False)
         if any(error["type"] == "extra_forbidden" for error in errors):
-            return tuple(problem for problem in problems_of(wrong, told) if problem.text.startswith("unknown key"))
+            return tuple(problem for problem in problems_of(wrong, told) if problem.kind is SchemaProblem.UNKNOWN_KEY)
     return ()
 
 

@@ -4,4 +4,12 @@ from flangelayout.problems.cures import Cure
 
 SENTENCES: dict[Cure, str] = {
     Cure.RENAME_OR_ELSEWHERE_OR_OVERWRITE: "rename it, choose another folder, or allow it to be overwritten",
+    Cure.ADD: "add it",
+    Cure.ADD_PLATE: "add a [plate] table with outside_diameter",
+    Cure.WRITE_FOR_EXAMPLE: "write for example {key} = {examples:toml or}",
+    Cure.DID_YOU_MEAN: "did you mean {near}?",
+    Cure.IT_IS_WRITTEN: "it is written {near}",
+    Cure.IT_IS_WRITTEN_IN: "it is written {near}, and stands in {table}",
+    Cure.USE_ONE_OF: "possible here: {names}",
+    Cure.SEE_KEYS: "the reference of the job file lists the keys of {table}",
 }

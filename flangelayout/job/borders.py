@@ -16,8 +16,8 @@ from flangelayout.files.templates import templates_folder
 from flangelayout.geometry.shapes import Box, Point
 from flangelayout.job.problems import problems_of
 from flangelayout.job.schema.border import BorderFile, CellTable, FrameTable, PaperTable, RowTable
+from flangelayout.job.schema.values import written_unit
 from flangelayout.job.toml_lines import key_lines, line_of
-from flangelayout.units import Unit
 
 _MOST_BYTES = 200_000
 _NAME = re.compile(r"[\w-]{1,60}")
@@ -74,7 +74,7 @@ def border_from_text(text: str, name: str, source: str = "") -> Border:
     border = _checked(data, name, problems)
     if border is None or problems:
         lines = key_lines(text)
-        raise InputError(*(Problem(p.where, p.text, line_of(p.where, lines)) for p in problems), source=source)
+        raise InputError(*(p.placed(p.where, line_of(p.where, lines)) for p in problems), source=source)
     return border
 
 
@@ -100,7 +100,7 @@ def _folders(places: BorderPlaces) -> tuple[Path, ...]:
 
 
 def _checked(data: dict[str, object], name: str, problems: list[Problem]) -> Border | None:
-    unit = Unit.IN if data.get("units") == "in" else Unit.MM
+    unit = written_unit(data)
     try:
         written = BorderFile.model_validate(data, context={"unit": unit})
     except ValidationError as wrong:

@@ -26,6 +26,7 @@ from flangelayout.job.build.readings import settle_diameters, survey_input
 from flangelayout.job.job import Job
 from flangelayout.job.problems import problems_of
 from flangelayout.job.schema.job_file import JobFile
+from flangelayout.job.schema.values import written_unit
 from flangelayout.job.shop import NO_SHOP, Shop
 from flangelayout.job.toml_lines import key_lines, line_of
 from flangelayout.survey import SurveyInput
@@ -182,13 +183,13 @@ def _placed_in(text: str, source: str) -> Iterator[None]:
         yield
     except InputError as wrong:
         lines = key_lines(text)
-        placed = (Problem(p.where, p.text, p.line or line_of(p.where, lines)) for p in wrong.problems)
+        placed = (p.placed(p.where, p.line or line_of(p.where, lines)) for p in wrong.problems)
         in_order = sorted(placed, key=lambda problem: problem.line or 0)
         raise InputError(*in_order, source=source) from None
 
 
 def _validated(data: dict[str, object]) -> JobFile:
-    unit = Unit.IN if data.get("units") == "in" else Unit.MM
+    unit = written_unit(data)
     try:
         return JobFile.model_validate(data, context={"unit": unit})
     except ValidationError as wrong:
@@ -209,7 +210,7 @@ def _further_problems(
     tables = {_table_of(problem.where) for problem in told}
     shaping = any(re.match(r"units|plate|bolt_circle|hole|survey", table) for table in tables)
     try:
-        written = JobFile.model_validate(rest, context={"unit": Unit.IN if rest.get("units") == "in" else Unit.MM})
+        written = JobFile.model_validate(rest, context={"unit": written_unit(rest)})
         flange = build_flange(*settle_diameters(written))
     except InputError as further:
         return tuple(problem for problem in further.problems if _table_of(problem.where) not in tables)

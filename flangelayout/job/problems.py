@@ -1,7 +1,8 @@
-"""The validator's errors in a fabricator's words: where, what was found, what to do."""
+"""The validator's errors as problems: where, what was found, what to do."""
 
 import difflib
-from typing import get_args
+from collections.abc import Iterator
+from typing import Any, get_args, get_origin
 
 from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
@@ -9,11 +10,13 @@ from pydantic_core import ErrorDetails
 from flangelayout.drawing.textwidth import plain_line
 from flangelayout.errors import Problem
 from flangelayout.job.schema.job_file import JobFile
+from flangelayout.job.schema.trade_words import keys_meant
+from flangelayout.job.schema.values import CARRIED, choices_in
+from flangelayout.problems.cures import Cure
+from flangelayout.problems.schema import SchemaProblem
 
-_EXAMPLES = {
-    "plate": "add a [plate] table with outside_diameter",
-    "diameter": 'write for example diameter = 22 or diameter = "7/8 in"',
-}
+_FEW = 8
+_TABLES_SEARCHED = ("plate", "bolt_circle", "job", "hole", "survey")
 
 
 def problems_of(
@@ -23,7 +26,7 @@ def problems_of(
     problems: dict[str, Problem] = {}
     for error in wrong.errors(include_url=False):
         where = plain_line(where_text(error["loc"], data))
-        problems.setdefault(where, Problem(where, plain_line(_words(error, model))))
+        problems.setdefault(where, _problem(where, error, model))
     return tuple(problems.values())
 
 
@@ -45,34 +48,78 @@ def where_text(location: tuple[int | str, ...], data: dict[str, object]) -> str:
     return text
 
 
-_WORDS = {
-    "missing": "is missing; {advice}",
-    "bool_type": "{found} is not possible; use true or false",
-    "literal_error": "{found} is not possible; use {expected}",
-    "enum": "{found} is not possible; use {expected}",
-    "model_type": "must be a table: write [{name}] on a line of its own and the keys below it",
-    "list_type": "must be a list in brackets; a table that may repeat is written [[{name}]]",
-    "string_pattern_mismatch": "{found} is no layer name; use 1 to 31 letters, digits, - or _",
-    "too_long": "is too long; at most {max_length} are possible",
-    "too_short": "is empty; write something or leave the key out",
-    "string_type": "needs text in quotes",
-    "string_too_long": "is too long; at most {max_length} characters are possible",
-    "string_too_short": "is empty; write something or leave the key out",
-    "greater_than_equal": "{found} is too small; the least is {ge}",
-    "less_than_equal": "{found} is too large; the most is {le}",
+def _problem(where: str, error: ErrorDetails, model: type[BaseModel]) -> Problem:
+    location = error["loc"]
+    match error["type"]:
+        case "problem":
+            carried: Problem = error["ctx"][CARRIED]
+            return carried.placed(where)
+        case "missing":
+            return _missing(where, str(location[-1]))
+        case "extra_forbidden":
+            return _unknown_key(where, location, model)
+        case "literal_error" | "enum":
+            choices = tuple(_choices_at(location, model))
+            return Problem(where, SchemaProblem.NOT_A_CHOICE, found=_shown(error["input"]), choices=choices)
+        case "model_type" | "list_type":
+            return _no_table(where, error)
+        case _:
+            return _out_of_bounds(where, error)
+
+
+def _no_table(where: str, error: ErrorDetails) -> Problem:
+    header = _header(error["loc"])
+    if error["type"] == "model_type":
+        return Problem(where, SchemaProblem.NOT_A_TABLE, header=header)
+    if isinstance(error["input"], dict):
+        return Problem(where, SchemaProblem.NOT_TABLES, header=f"[{header}]")
+    return Problem(where, SchemaProblem.NOT_A_LIST)
+
+
+def _out_of_bounds(where: str, error: ErrorDetails) -> Problem:
+    """A value that is too much or too little, or not of its type."""
+    found, bounds = _shown(error["input"]), error.get("ctx", {})
+    match error["type"]:
+        case "too_long":
+            return Problem(where, SchemaProblem.TOO_MANY, most=bounds["max_length"])
+        case "string_too_long":
+            return Problem(where, SchemaProblem.TEXT_TOO_LONG, most=bounds["max_length"])
+        case "greater_than_equal":
+            return Problem(where, SchemaProblem.TOO_SMALL, found=found, least=bounds["ge"])
+        case "less_than_equal":
+            return Problem(where, SchemaProblem.TOO_LARGE, found=found, most=bounds["le"])
+        case other:
+            kind = _OF_THE_TYPE.get(other, SchemaProblem.NOT_POSSIBLE)
+            return Problem(where, kind, found=found)
+
+
+_OF_THE_TYPE = {
+    "bool_type": SchemaProblem.NOT_A_FLAG,
+    "string_pattern_mismatch": SchemaProblem.NO_LAYER_NAME,
+    "too_short": SchemaProblem.EMPTY,
+    "string_too_short": SchemaProblem.EMPTY,
+    "string_type": SchemaProblem.NEEDS_TEXT,
+    "float_type": SchemaProblem.NOT_A_NUMBER,
+    "float_parsing": SchemaProblem.NOT_A_NUMBER,
+    "finite_number": SchemaProblem.NOT_A_NUMBER,
 }
 
 
-def _words(error: ErrorDetails, model: type[BaseModel]) -> str:
-    name = next(step for step in reversed(error["loc"]) if isinstance(step, str))
-    name = name if name == error["loc"][-1] else f"[{name}]"
-    if error["type"] == "extra_forbidden":
-        return _unknown_key(error["loc"], model)
-    template = _WORDS.get(error["type"])
-    if template is None:
-        return error["msg"]
-    found, advice = _shown(error["input"]), _EXAMPLES.get(name, "add it")
-    return template.format(name=name, found=found, advice=advice, **error.get("ctx", {}))
+def _missing(where: str, key: str) -> Problem:
+    match key:
+        case "plate":
+            return Problem(where, SchemaProblem.MISSING, cure=Cure.ADD_PLATE)
+        case "diameter":
+            examples = (22, "7/8 in")
+            return Problem(where, SchemaProblem.MISSING, cure=Cure.WRITE_FOR_EXAMPLE, key=key, examples=examples)
+        case _:
+            return Problem(where, SchemaProblem.MISSING, cure=Cure.ADD)
+
+
+def _header(location: tuple[int | str, ...]) -> str:
+    """How the table at a place is begun: ``[plate]``, or ``[[bolt_circle]]`` where there may be several."""
+    *_, name = (step for step in location if isinstance(step, str))
+    return f"[{name}]" if location[-1] == name else f"[[{name}]]"
 
 
 def _shown(value: object) -> str:
@@ -80,26 +127,54 @@ def _shown(value: object) -> str:
         text = f'"{value}"' if isinstance(value, str) else str(value)
     except (ValueError, RecursionError):  # a number of thousands of digits, or lists a thousand deep
         text = "what stands there"
-    return text if len(text) <= 60 else text[:57] + "..."
+    return plain_line(text if len(text) <= 60 else text[:57] + "...")
 
 
-def _unknown_key(location: tuple[int | str, ...], model: type[BaseModel]) -> str:
-    known = _keys_at(location[:-1], model)
-    near = difflib.get_close_matches(str(location[-1]).lower(), known, n=1, cutoff=0.55)
-    if near:
-        return f"unknown key; did you mean {near[0]}?"
-    return f"unknown key; possible here: {', '.join(known)}"
+def _unknown_key(where: str, location: tuple[int | str, ...], model: type[BaseModel]) -> Problem:
+    """A key that the table has not, with the one that is meant if that can be told."""
+    written, known = str(location[-1]), _keys_of(_model_at(location[:-1], model))
+    unknown = SchemaProblem.UNKNOWN_KEY
+    meant = keys_meant(written)
+    if here := [key for key in meant if key in known]:
+        return Problem(where, unknown, cure=Cure.IT_IS_WRITTEN, near=here[0])
+    if near := difflib.get_close_matches(written.lower(), known, n=1, cutoff=0.55 if len(written) > 3 else 0.75):
+        return Problem(where, unknown, cure=Cure.DID_YOU_MEAN, near=near[0])
+    if model is JobFile and (elsewhere := next(_in_other_tables(meant), None)):
+        return Problem(where, unknown, cure=Cure.IT_IS_WRITTEN_IN, near=elsewhere[1], table=elsewhere[0])
+    if len(known) <= _FEW:
+        return Problem(where, unknown, cure=Cure.USE_ONE_OF, names=tuple(known))
+    return Problem(where, unknown, cure=Cure.SEE_KEYS, table=where.rpartition(".")[0] or "the file")
 
 
-def _keys_at(location: tuple[int | str, ...], model: type[BaseModel]) -> list[str]:
-    """The keys a table of the file may have."""
+def _in_other_tables(meant: tuple[str, ...]) -> Iterator[tuple[str, str]]:
+    """The tables of a job file that have a key, with the key."""
+    for name in _TABLES_SEARCHED:
+        annotation = JobFile.model_fields[name].annotation
+        header = f"[[{name}]]" if get_origin(annotation) is list else f"[{name}]"
+        yield from ((header, key) for key in meant if key in _keys_of(_model_in(annotation)))
+
+
+def _choices_at(location: tuple[int | str, ...], model: type[BaseModel]) -> Iterator[str]:
+    """What the literal or the enumeration at a place may be."""
+    *_, name = (step for step in location if isinstance(step, str))
+    table = _model_at(location[: location.index(name)], model)
+    field = next(field for key, field in table.model_fields.items() if name in (key, field.alias))
+    return choices_in(field.annotation)
+
+
+def _keys_of(table: type[BaseModel]) -> list[str]:
+    return [field.alias or name for name, field in table.model_fields.items()]
+
+
+def _model_at(location: tuple[int | str, ...], model: type[BaseModel]) -> type[BaseModel]:
+    """The table of the schema at a place of the file."""
     for step in location:
         if isinstance(step, str):
             model = _model_in(model.model_fields[step].annotation)
-    return [field.alias or name for name, field in model.model_fields.items()]
+    return model
 
 
-def _model_in(annotation: object) -> type[BaseModel]:
+def _model_in(annotation: Any) -> type[BaseModel]:  # noqa: ANN401 - whatever a field is annotated with
     if isinstance(annotation, type) and issubclass(annotation, BaseModel):
         return annotation
     return next(_model_in(part) for part in get_args(annotation) if get_args(part) or isinstance(part, type))

@@ -18,9 +18,8 @@ from flangelayout.errors import InputError, Problem
 from flangelayout.job.problems import problems_of
 from flangelayout.job.schema.checks import ChecksTable
 from flangelayout.job.schema.job_file import CutTable, MachineTable, SheetTable, TemplateTable
-from flangelayout.job.schema.values import SchemaTable, Text
+from flangelayout.job.schema.values import SchemaTable, Text, written_unit
 from flangelayout.job.toml_lines import key_lines, line_of
-from flangelayout.units import Unit
 
 FILE_NAME, BORDERS_FOLDER = "shop.toml", "sheets"
 _MOST_BYTES = 200_000
@@ -108,15 +107,13 @@ def shop_from_text(text: str, source: str = "") -> dict[str, object]:
         data = tomllib.loads(text)
     except (tomllib.TOMLDecodeError, RecursionError, ValueError) as problem:
         raise InputError(Problem("", plain_line(f"is not valid TOML: {problem}")), source=source) from None
-    unit = Unit.IN if data.get("units") == "in" else Unit.MM
+    unit = written_unit(data)
     try:
         ShopFile.model_validate(data, context={"unit": unit})
     except ValidationError as wrong:
         lines = key_lines(text)
         problems = problems_of(wrong, data, ShopFile)
-        raise InputError(
-            *(Problem(p.where, p.text, line_of(p.where, lines)) for p in problems), source=source
-        ) from None
+        raise InputError(*(p.placed(p.where, line_of(p.where, lines)) for p in problems), source=source) from None
     return data
 
 

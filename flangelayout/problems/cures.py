@@ -1,4 +1,4 @@
-"""What can be done about a problem where that is not said alike at every door."""
+"""What can be done about a problem, where several kinds share it or a door says it in its own words."""
 
 from enum import Enum, auto
 
@@ -11,3 +11,19 @@ class Cure(Enum):
 
     RENAME_OR_ELSEWHERE_OR_OVERWRITE = auto()
     """A file that is there must stay: rename it, write to another folder, or say that it may be replaced."""
+    ADD = auto()
+    """Add the key."""
+    ADD_PLATE = auto()
+    """Add the table of the plate with its first size."""
+    WRITE_FOR_EXAMPLE = auto()
+    """Write the key, as in the examples. Facts: ``key``, ``examples``."""
+    DID_YOU_MEAN = auto()
+    """A name that is nearly the same. Fact: ``near``."""
+    IT_IS_WRITTEN = auto()
+    """The trade's word for a key of this table. Fact: ``near``."""
+    IT_IS_WRITTEN_IN = auto()
+    """The trade's word for a key of another table. Facts: ``near``, ``table``."""
+    USE_ONE_OF = auto()
+    """There are few names it can be. Fact: ``names``."""
+    SEE_KEYS = auto()
+    """There are many keys; the reference lists them. Fact: ``table``."""

@@ -80,7 +80,7 @@ def _tellings_in(name: str, tree: ast.Module) -> Iterator[Telling]:
             place, facts, cures = f"{name}:{call.lineno}", _facts(call), frozenset(members(call, "Cure"))
             seen = frozenset(members(told, "Problem"))
             if isinstance(told, ast.Name):
-                seen = _assigned(scope, told.id)
+                seen = _assigned(tree, scope, told.id)
                 if isinstance(scope, _Function) and told.id in _parameters(scope):
                     for outer in (each for each in calls if _called(each) == scope.name):
                         kinds = frozenset(kind for each in _given(outer) for kind in members(each, "Problem"))
@@ -126,15 +126,22 @@ def _parameters(function: _Function) -> set[str]:
     return {each.arg for each in (*function.args.args, *function.args.kwonlyargs)}
 
 
-def _assigned(scope: ast.AST, name: str) -> frozenset[str]:
-    """The kinds that a name of a function is given there."""
-    return frozenset(
-        kind
+def _assigned(tree: ast.Module, scope: ast.AST, name: str) -> frozenset[str]:
+    """The kinds that a name of a function is given there, those of a table of the module among them."""
+    values = [
+        node.value
         for node in ast.walk(scope)
         if isinstance(node, ast.Assign)
         and any(isinstance(each, ast.Name) and each.id == name for target in node.targets for each in ast.walk(target))
-        for kind in members(node.value, "Problem")
-    )
+    ]
+    named = {each.id for value in values for each in ast.walk(value) if isinstance(each, ast.Name)}
+    tables = [
+        node.value
+        for node in tree.body
+        if isinstance(node, ast.Assign)
+        and any(isinstance(each, ast.Name) and each.id in named for each in node.targets)
+    ]
+    return frozenset(kind for value in (*values, *tables) for kind in members(value, "Problem"))
 
 
 def _is_text(node: ast.expr) -> bool:

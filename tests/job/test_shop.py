@@ -62,7 +62,7 @@ def test_cut_keys_of_the_shop_are_part_of_the_digest() -> None:
     ("text", "told"),
     [
         ('unit = "mm"', "line 1: unit: unknown key; did you mean units?"),
-        ('[sheet]\nconvention = "DIN"', "line 2: sheet.convention: \"DIN\" is not possible; use 'ISO' or 'ASME'"),
+        ('[sheet]\nconvention = "DIN"', 'line 2: sheet.convention: "DIN" is not possible; use "ISO" or "ASME"'),
         ("[sheet]\npaper = 4", "line 2: sheet.paper: 4 is not possible"),
         ("[plate]\nbore = 3", "line 1: plate: unknown key"),
         ("[job", "is not valid TOML"),

@@ -1,0 +1,1 @@
+"""Commands that teach: charts and exercises."""

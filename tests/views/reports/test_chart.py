@@ -1,0 +1,105 @@
+"""Charts: their figures against a printed chord table, and what a caliper reads on published drillings."""
+
+import csv
+import math
+from pathlib import Path
+
+import pytest
+
+from builders import STAMP
+from flangelayout.drawing.model import Label, SheetSet
+from flangelayout.drawing.textwidth import label_box
+from flangelayout.standards import find, search
+from flangelayout.units import Unit
+from flangelayout.views.reports.chart import pattern_chart, pocket_card, wall_chart
+
+# sin(180 deg / n) to six places, compared with a printed chord table for 3 to 30 holes, which misprints 15.
+PRINTED = Path(__file__).with_name("chord_table.csv")
+MISPRINTED = {15}
+
+
+def printed_factors() -> dict[int, float]:
+    with PRINTED.open(encoding="utf-8") as file:
+        return {int(row["divisions"]): float(row["chord_for_diameter_1"]) for row in csv.DictReader(file)}
+
+
+def rows_of(sheets: SheetSet, page: int) -> list[list[str]]:
+    """The texts of a page, line by line from the top, each from the left."""
+    labels = [each.what for each in sheets.sheets[page].furniture if isinstance(each.what, Label)]
+    lines: dict[float, list[Label]] = {}
+    for label in labels:
+        lines.setdefault(round(label.at.y, 3), []).append(label)
+    return [[each.text for each in sorted(lines[y], key=lambda each: each.at.x)] for y in sorted(lines, reverse=True)]
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter", "A3"])
+def test_factors_are_those_of_the_printed_table(paper: str) -> None:
+    told = {}
+    for line in rows_of(wall_chart(paper, STAMP), 0):
+        if all(text.replace(".", "").isdigit() for text in line):
+            factors = [index for index, text in enumerate(line) if text[:2] in ("0.", "1.") and len(text) == 7]
+            for first in (index for index in factors if index - 1 not in factors):
+                told[int(line[first - 2])] = float(line[first])
+    printed = {count: factor for count, factor in printed_factors().items() if count not in MISPRINTED}
+    assert sorted(told) == list(range(3, 49))
+    assert len(printed) == 27
+    assert {count: told[count] for count in printed} == pytest.approx(printed, abs=0.000006)
+
+
+def test_every_span_stands_in_the_lists_behind_it() -> None:
+    sheets = wall_chart("A4", STAMP)
+    found: dict[tuple[int, int], float] = {}
+    count = 0
+    for page in range(1, len(sheets.sheets)):
+        for line in rows_of(sheets, page):
+            if all(text.replace(".", "").isdigit() for text in line):
+                heads = [text for text in line if "." not in text]
+                count = int(heads[0]) if len(heads) == 2 else count
+                first = int(heads[-1])
+                found |= {(count, first + step): float(text) for step, text in enumerate(line[len(heads) :])}
+    spans = {(n, k): math.sin(math.pi * k / n) for n in range(3, 49) for k in range(1, n // 2 + 1)}
+    assert found == pytest.approx(spans, abs=0.0000051)
+
+
+def test_a_published_drilling_is_told_with_what_a_caliper_reads_on_it() -> None:
+    """EN 1092-1 PN16 DN150: 8 holes of 22 on 240 (valve maker's sheet); chords worked out by hand."""
+    lines = rows_of(pattern_chart("PN16", [find("EN 1092-1 PN16 DN150")], Unit.MM, "A4", STAMP), 0)
+    (row,) = (line for line in lines if line[0] == "EN 1092-1 PN16 DN150")
+    assert row[1:9] == ["8", "22", "M20", "240", "91.8", "169.7", "240.0", "69.8"]
+
+
+def test_a_rectangle_is_told_by_its_sides_and_a_column_without_figures_is_left_out() -> None:
+    port = next(row for row in search("ISO 6162-1") if row.rectangle)
+    assert port.rectangle is not None
+    lines = rows_of(pattern_chart("port", [port], Unit.MM, "A4", STAMP), 0)
+    (row,) = (line for line in lines if line[0].startswith("ISO"))
+    assert f"{port.rectangle.short:.1f}" in row
+    assert f"{port.rectangle.long:.1f}" in row
+    heads = rows_of(pattern_chart("rings", search(family="chainring"), Unit.IN, "Letter", STAMP), 0)
+    assert not any("GAP" in line for line in heads)
+
+
+def test_a_circle_that_is_also_drilled_otherwise_is_starred() -> None:
+    sheets = pattern_chart("PN16", search("EN 1092-1 PN16"), Unit.MM, "A4", STAMP)
+    texts = [text for line in rows_of(sheets, 0) for text in line]
+    assert "EN 1092-1 PN16 DN65 *" in texts
+    assert any("DN65 with 4" in text for text in texts)
+
+
+def test_no_text_of_a_chart_or_card_is_too_small_or_crosses_another() -> None:
+    drawn = [
+        wall_chart("A4", STAMP),
+        wall_chart("A3", STAMP),
+        pocket_card("EN 1092-1 PN16", search("EN 1092-1 PN16"), Unit.MM, "A4", STAMP),
+        pattern_chart("class 150", search("ASME B16.5 class 150"), Unit.IN, "Letter", STAMP),
+    ]
+    for sheets in drawn:
+        for sheet in sheets.sheets:
+            labels = [each.what for each in sheet.furniture if isinstance(each.what, Label)]
+            boxes = [label_box(label) for label in labels]
+            assert all(box.left > 5 and box.right < sheet.paper.width - 5 for box in boxes)
+            assert min(label.height_paper for label in labels) >= 2.45
+            for index, box in enumerate(boxes):
+                for other in boxes[index + 1 :]:
+                    beside = box.right <= other.left or other.right <= box.left
+                    assert beside or box.top <= other.bottom or other.top <= box.bottom

@@ -113,3 +113,17 @@ class SurveyError(FlangeLayoutError, ValueError):
 
 class OutputError(FlangeLayoutError):
     """A file that could not be written, or must not be."""
+
+
+def fault_line(fault: BaseException) -> str:
+    """A fault of this program in one line: what it was, where it arose, and what to do with the line."""
+    from traceback import extract_tb
+
+    files = [frame for frame in extract_tb(fault.__traceback__) if "flangelayout" in frame.filename]
+    file = files[-1].filename.replace("\\", "/").rpartition("/")[2] if files else ""
+    place = f", {file} line {files[-1].lineno}" if files else ""
+    told = " ".join(str(fault).split())[:200]
+    return (
+        f"this program failed on it ({type(fault).__name__}{f': {told}' if told else ''}{place}); "
+        "nothing of it was written; send this line and the job to whoever looks after the program"
+    )

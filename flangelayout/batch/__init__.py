@@ -1,6 +1,6 @@
 """Many jobs at once: from files, folders and lists to packets on all cores, redoing only what changed."""
 
-from flangelayout.batch.pool import Failure, usable_cores
+from flangelayout.batch.pool import Failure, failure_of, usable_cores
 from flangelayout.batch.run import Done, Request, Target, draw_all, fingerprint
 from flangelayout.batch.sources import JobSource, is_one_file, job_sources, load_source
 
@@ -11,6 +11,7 @@ __all__ = [
     "Request",
     "Target",
     "draw_all",
+    "failure_of",
     "fingerprint",
     "is_one_file",
     "job_sources",

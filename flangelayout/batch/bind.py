@@ -9,7 +9,8 @@ from flangelayout._version import __version__
 from flangelayout.batch.run import Done
 from flangelayout.drawing.model import TextTable
 from flangelayout.errors import InputError, OutputError, Problem
-from flangelayout.files.store import FileSet, FileStore, Outcome
+from flangelayout.files.records import FileSet
+from flangelayout.files.store import FileStore, Outcome
 from flangelayout.job import Job
 from flangelayout.packet.job import cut_estimate
 from flangelayout.packet.names import safe_part

@@ -9,7 +9,8 @@ from dataclasses import dataclass
 from itertools import islice
 from typing import TYPE_CHECKING
 
-from flangelayout.errors import FlangeLayoutError, InputError
+from flangelayout.errors import FlangeLayoutError, fault_line
+from flangelayout.files.store import NotOverwrittenError, Refusal
 from flangelayout.job import Job
 from flangelayout.packet.job import Part, build_packet, preview_packet
 
@@ -22,9 +23,17 @@ _AHEAD = 4
 
 @dataclass(frozen=True, slots=True)
 class Failure:
-    """Why a job could not be made, one line each."""
+    """Why a job could not be made.
+
+    Attributes:
+        lines: The reasons, one line each.
+        refusals: What was left alone, for whoever knows what to type then.
+        is_fault: Whether this program failed, and not the job.
+    """
 
     lines: tuple[str, ...]
+    refusals: tuple[Refusal, ...] = ()
+    is_fault: bool = False
 
 
 Made = dict[str, bytes] | Failure
@@ -42,12 +51,28 @@ def make_one(job: Job, parts: tuple[Part, ...], preview: bool) -> Made:
     try:
         packet = build_packet(job, parts)
         return packet | (preview_packet(packet) if preview else {})
-    except InputError as wrong:
-        return Failure(wrong.lines())
-    except FlangeLayoutError as wrong:
-        return Failure(tuple(str(wrong).splitlines()))
-    except Exception as fault:  # a fault of this program: it is told with the job it met
-        return Failure((f"this program failed on it ({type(fault).__name__}: {fault}); draw it alone to see where",))
+    except Exception as problem:
+        return failure_of(problem)
+
+
+def failure_of(problem: Exception, label: str = "") -> Failure:
+    """What went wrong with one job, in words; a fault of this program, too, must not stop the others.
+
+    Args:
+        problem: What was raised.
+        label: What a line begins with that does not say which job it is of.
+    """
+    match problem:
+        case NotOverwrittenError():
+            return Failure((), problem.refusals)
+        case FlangeLayoutError():
+            return Failure(tuple(labeled(line, label) for line in problem.lines()))
+    return Failure((labeled(fault_line(problem), label),), is_fault=True)
+
+
+def labeled(line: str, label: str) -> str:
+    """A line that says which job it is of."""
+    return line if line.startswith(label) else f"{label}: {line}"
 
 
 def make_all(

@@ -7,12 +7,13 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from flangelayout._version import __version__
-from flangelayout.batch.pool import Failure, make_all
+from flangelayout.batch.pool import Failure, failure_of, labeled, make_all
 from flangelayout.batch.sources import JobSource, load_source
-from flangelayout.errors import FlangeLayoutError, InputError, OutputError, Problem
-from flangelayout.files.printers import printers_file
-from flangelayout.files.store import FileSet, FileStore, Outcome
+from flangelayout.errors import OutputError
+from flangelayout.files.records import FileSet, Issue
+from flangelayout.files.store import FileStore, Outcome
 from flangelayout.job import Job
+from flangelayout.job.shop import NO_SHOP, Shop
 from flangelayout.packet.job import Part
 from flangelayout.packet.names import file_lead
 
@@ -79,7 +80,10 @@ Result = Done | Failure
 
 
 def draw_all(
-    sources: Sequence[JobSource], request: Request, tell: Callable[[int, int], None] = lambda _done, _all: None
+    sources: Sequence[JobSource],
+    request: Request,
+    tell: Callable[[int, int], None] = lambda _done, _all: None,
+    shop: Shop = NO_SHOP,
 ) -> list[Result]:
     """Make every job that can be made; the others fail on their own.
 
@@ -87,22 +91,16 @@ def draw_all(
         sources: Where the jobs come from.
         request: What is asked of all.
         tell: Called with how many are done, of how many.
+        shop: What the shop always writes the same.
 
     Returns:
         What became of each source, in order.
-
-    Raises:
-        InputError: If two of them would make the same files; nothing is written then.
     """
-    results: dict[int, Result] = {}
-    targets: dict[int, Target] = {}
-    for index, source in enumerate(sources):
-        loaded = _loaded(source, request)
-        if isinstance(loaded, Failure):
-            results[index] = loaded
-        else:
-            targets[index] = loaded
-    _refuse_same_files(targets.values())
+    read = {index: _loaded(source, request, shop) for index, source in enumerate(sources)}
+    targets = {index: each for index, each in read.items() if isinstance(each, Target)}
+    results: dict[int, Result] = {index: each for index, each in read.items() if isinstance(each, Failure)}
+    results |= _same_files(targets)
+    targets = {index: target for index, target in targets.items() if index not in results}
     stores = {folder: FileStore(folder) for folder in dict.fromkeys(each.folder for each in targets.values())}
     marks = {index: fingerprint(target.job, request.parts, request.preview) for index, target in targets.items()}
     results |= dict(_unchanged(targets, marks, stores))
@@ -122,35 +120,44 @@ def draw_all(
 
 
 def fingerprint(job: Job, parts: Sequence[Part], preview: bool) -> str:
-    """A digest of everything the files of a job are made from: the whole job, what is asked, program and printer."""
+    """A digest of everything the files of a job are made from: the whole job, what is asked, and the program."""
     content = repr((__version__, job, [part.value for part in parts], preview))
-    printers = b""
-    if job.template.printer and printers_file().exists():
-        printers = printers_file().read_bytes()
-    return hashlib.sha256(content.encode("utf-8", "surrogatepass") + printers).hexdigest()
+    return hashlib.sha256(content.encode("utf-8", "surrogatepass")).hexdigest()
 
 
-def _loaded(source: JobSource, request: Request) -> Target | Failure:
+def set_of(job: Job, source: str, mark: str, names: Iterable[str]) -> FileSet:
+    """The files of a job as they are remembered beside it.
+
+    Args:
+        job: What they are of.
+        source: The file or row it was read from.
+        mark: Its :func:`fingerprint`.
+        names: Of the files.
+    """
+    return FileSet(mark, tuple(names), Issue(job.info.number, job.info.revision, job.digest, source))
+
+
+def _loaded(source: JobSource, request: Request, shop: Shop) -> Target | Failure:
     try:
-        job = request.as_asked(load_source(source))
-    except InputError as wrong:
-        return Failure(wrong.lines())
-    except FlangeLayoutError as wrong:
-        return Failure(tuple(f"{source.label}: {line}" for line in str(wrong).splitlines()))
+        job = request.as_asked(load_source(source, shop))
+    except Exception as problem:
+        return failure_of(problem)
     return Target(source, job, request.into or source.folder)
 
 
-def _refuse_same_files(targets: Iterable[Target]) -> None:
-    """No job may overwrite what another of the same call makes; told before anything is written."""
-    first: dict[tuple[Path, str], Target] = {}
-    problems: list[Problem] = []
-    for target in targets:
-        other = first.setdefault((target.folder.resolve(), target.lead.casefold()), target)
-        if other is not target:
-            advice = f"makes the same files as {other.source.label}, {target.lead}_...; "
-            problems.append(Problem(target.source.label, advice + "give one of them another number or revision"))
-    if problems:
-        raise InputError(*problems)
+def _same_files(targets: Mapping[int, Target]) -> dict[int, Failure]:
+    """Jobs that would make the files of another one of the same call: nobody can say which of them is meant."""
+    alike: dict[tuple[Path, str], list[int]] = {}
+    for index, target in targets.items():
+        alike.setdefault((target.folder.resolve(), target.lead.casefold()), []).append(index)
+    failures = {}
+    for indexes in alike.values():
+        for index in indexes if len(indexes) > 1 else ():
+            others = [targets[other].source.label for other in indexes if other != index]
+            rest = f" and {len(others) - 1} more" if len(others) > 1 else ""
+            told = f"makes the same files as {others[0]}{rest}, {targets[index].lead}_...; "
+            failures[index] = Failure((told + "give one of them another number or revision",))
+    return failures
 
 
 def _unchanged(
@@ -179,12 +186,15 @@ def _written(
     if not packets:
         return {}
     files = {name: content for packet in packets.values() for name, content in packet.items()}
-    sets = {targets[index].lead: FileSet(marks[index], tuple(packet)) for index, packet in packets.items()}
+    sets = {
+        targets[index].lead: set_of(targets[index].job, targets[index].source.short, marks[index], packet)
+        for index, packet in packets.items()
+    }
     try:
         outcomes = store.write(files, force, sets)
     except OutputError as refused:
         if len(packets) == 1:
-            return dict.fromkeys(packets, Failure(tuple(str(refused).splitlines())))
+            return dict.fromkeys(packets, failure_of(refused))
         each = ({index: packet} for index, packet in packets.items())
         return {index: result for one in each for index, result in _written(store, one, targets, marks, force).items()}
     return {
@@ -203,5 +213,5 @@ def _labeled(result: Result, source: JobSource) -> Result:
     """A failure whose every line says which job it is."""
     if isinstance(result, Done):
         return result
-    lines = (line if line.startswith(source.label) else f"{source.label}: {line}" for line in result.lines)
-    return Failure(tuple(lines))
+    lines = tuple(labeled(line, source.label) for line in result.lines)
+    return Failure(lines, result.refusals, result.is_fault)

@@ -8,7 +8,7 @@ from typing import Any
 from flangelayout.batch.tables import LIST_SUFFIXES, read_rows
 from flangelayout.errors import InputError, Problem
 from flangelayout.job import Job, job_from_data, load_job
-from flangelayout.job.shop import load_shop
+from flangelayout.job.shop import NO_SHOP, Shop
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,6 +30,11 @@ class JobSource:
     name: str = ""
     tables: dict[str, Any] | None = None
     problem: str = ""
+
+    @property
+    def short(self) -> str:
+        """The label without its folder, as it stays true when the folder is moved."""
+        return self.path.name if self.path else Path(self.label).name
 
 
 def job_sources(names: Sequence[str]) -> list[JobSource]:
@@ -55,8 +60,8 @@ def is_row(source: JobSource) -> bool:
     return source.tables is not None
 
 
-def load_source(source: JobSource) -> Job:
-    """The checked job.
+def load_source(source: JobSource, shop: Shop = NO_SHOP) -> Job:
+    """The checked job; ``shop`` is what the shop always writes the same.
 
     Raises:
         InputError: As :func:`flangelayout.job.load_job`; every problem is led by the source's label.
@@ -65,9 +70,9 @@ def load_source(source: JobSource) -> Job:
     if source.problem:
         raise InputError(Problem("", source.problem), source=source.label)
     if source.path is not None:
-        return load_job(source.path, load_shop())
+        return load_job(source.path, shop)
     try:
-        return job_from_data(source.tables or {}, source.name, load_shop())
+        return job_from_data(source.tables or {}, source.name, shop)
     except InputError as wrong:
         raise InputError(*wrong.problems, source=source.label) from None
 

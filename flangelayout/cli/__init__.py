@@ -1,15 +1,18 @@
 """The command line: thin commands, each loaded only when it is called."""
 
+import contextlib
 import gc
 import io
+import os
 import sys
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from importlib import import_module
 
 import click
 
 from flangelayout._version import __version__
-from flangelayout.errors import FlangeLayoutError, InputError, SurveyError
+from flangelayout.cli.telling import FAULT, tell_problems
+from flangelayout.errors import FlangeLayoutError, OutputError, SurveyError, fault_line
 
 _COLLECT_AFTER = 1_000_000
 """New objects between two collections: a command soon ends, and looking for cycles all along costs it a seventh."""
@@ -81,7 +84,7 @@ def commands() -> None:
 
 
 def main(arguments: Sequence[str] | None = None) -> None:
-    """Run a command; exit 0 done, 1 the job or survey is not sound, 2 wrong usage or bad input.
+    """Run a command; exit 0 done, 1 the job or survey is not sound, 2 wrong usage or bad input, 3 a fault in here.
 
     What a terminal's encoding cannot show is printed as an escape, never as a crash.
     """
@@ -89,7 +92,12 @@ def main(arguments: Sequence[str] | None = None) -> None:
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):
             stream.reconfigure(errors="backslashreplace")
-    sys.exit(run(arguments))
+    code = run(arguments)
+    try:
+        sys.stdout.flush()
+    except OSError as problem:
+        code = _unheard(problem)
+    sys.exit(code)
 
 
 def run(arguments: Sequence[str] | None = None) -> int:
@@ -103,11 +111,34 @@ def run(arguments: Sequence[str] | None = None) -> int:
         click.echo("stopped; whatever was written is whole", err=True)
         return 130
     except FlangeLayoutError as wrong:
-        _tell(wrong.lines() if isinstance(wrong, InputError) else str(wrong).splitlines())
+        tell_problems(_lines_of(wrong))
         return 1 if isinstance(wrong, SurveyError) else 2
+    except OSError as problem:
+        return _unheard(problem)
+    except Exception as fault:
+        given = " ".join(sys.argv[1:] if arguments is None else arguments)
+        tell_problems([f"{given}: {fault_line(fault)}"])
+        return FAULT
     return code if isinstance(code, int) else 0
 
 
-def _tell(lines: Sequence[str]) -> None:
-    for line in lines:
-        click.echo(f"flangelayout: {line}", err=True)
+def _lines_of(wrong: FlangeLayoutError) -> Iterable[str]:
+    if not isinstance(wrong, OutputError):
+        return wrong.lines()
+    from flangelayout.cli.refusals import refusal_line
+    from flangelayout.files.store import NotOverwrittenError
+
+    return map(refusal_line, wrong.refusals) if isinstance(wrong, NotOverwrittenError) else wrong.lines()
+
+
+def _unheard(problem: OSError) -> int:
+    """Say that what was to be printed cannot be; what was to be written in files is there, or was told."""
+    if problem.filename is not None:
+        tell_problems([f"{problem.filename}: cannot be used ({problem.strerror or problem})"])
+        return 2
+    with contextlib.suppress(OSError):
+        sys.stdout = open(os.devnull, "w")  # noqa: SIM115, PTH123 - nothing more can be printed, nor tried at the end
+        tell_problems(
+            [f"what is told cannot be printed ({problem.strerror or problem}); files that were made are whole"]
+        )
+    return 2

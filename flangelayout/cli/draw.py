@@ -2,6 +2,7 @@
 
 import hashlib
 import json
+from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import TypedDict, Unpack
@@ -9,11 +10,11 @@ from typing import TypedDict, Unpack
 import click
 
 from flangelayout.batch import Request, fingerprint, is_one_file, usable_cores
-from flangelayout.batch.run import WrittenFile
+from flangelayout.batch.run import WrittenFile, set_of
 from flangelayout.cli.drawn import lines, report
 from flangelayout.errors import InputError, Problem
-from flangelayout.files.printers import find_printer
-from flangelayout.files.store import FileSet, FileStore
+from flangelayout.files.printers import find_printer, with_printer
+from flangelayout.files.store import FileStore
 from flangelayout.job import Job, load_job
 from flangelayout.job.shop import load_shop
 from flangelayout.packet.job import Part, build_packet, preview_packet
@@ -71,13 +72,14 @@ def draw_command(jobs: tuple[str, ...], **options: Unpack[_Options]) -> int:
 
 
 def _request(options: _Options) -> Request:
+    parts = _parts(options["only"])
     return Request(
-        parts=_parts(options["only"]),
+        parts=parts,
         into=Path(options["into"]) if options["into"] else None,
         preview=options["preview"],
         force=options["force"],
         cores=options["cores"] or usable_cores(),
-        as_asked=lambda job: _as_asked(job, options["printer"], options["flip_tiles"]),
+        as_asked=lambda job: _as_asked(job, parts, options["printer"], options["flip_tiles"]),
     )
 
 
@@ -86,7 +88,7 @@ def _draw_one(path: Path, request: Request, as_json: bool) -> int:
     job = request.as_asked(load_job(path, load_shop()))
     packet = _made(path, job, request)
     store = FileStore(request.into or path.parent)
-    made = FileSet(fingerprint(job, request.parts, request.preview), tuple(packet))
+    made = set_of(job, path.name, fingerprint(job, request.parts, request.preview), packet)
     outcomes = store.write(packet, request.force, {file_lead(job): made})
     files = [
         WrittenFile(name, len(content), hashlib.sha256(content).hexdigest(), outcomes[name])
@@ -112,11 +114,12 @@ def _parts(only: str | None) -> tuple[Part, ...]:
     return tuple(known[name] for name in names)
 
 
-def _as_asked(job: Job, printer: str | None, flip_tiles: bool) -> Job:
-    """The job with its template as the call wants it printed."""
-    template = job.template
-    template = replace(template, printer=printer or template.printer, flip_tiles=flip_tiles or template.flip_tiles)
-    return replace(job, template=template)
+def _as_asked(job: Job, parts: Sequence[Part], printer: str | None, flip_tiles: bool) -> Job:
+    """The job with its template, if there is to be one, as the call wants it printed."""
+    if Part.TEMPLATE not in parts:
+        return job
+    flipped = replace(job, template=replace(job.template, flip_tiles=flip_tiles or job.template.flip_tiles))
+    return with_printer(flipped, printer or "")
 
 
 def _made(path: Path, job: Job, request: Request) -> dict[str, bytes]:

@@ -10,8 +10,11 @@ from flangelayout.batch import Done, Failure, JobSource, Request, draw_all, job_
 from flangelayout.batch.sources import is_row
 from flangelayout.checks import Severity
 from flangelayout.cli.drawn import heading, lines, report
-from flangelayout.errors import FlangeLayoutError, InputError
-from flangelayout.files.store import Outcome
+from flangelayout.cli.refusals import refusal_line
+from flangelayout.cli.telling import FAULT, tell_problems
+from flangelayout.errors import FlangeLayoutError
+from flangelayout.files.store import NotOverwrittenError, Outcome
+from flangelayout.job.shop import load_shop
 from flangelayout.units import counted
 
 _FEW = 12
@@ -22,10 +25,10 @@ def draw_many(names: Sequence[str], request: Request, bind_name: str | None, as_
     """Make every job that can be made and tell what became of each; 2 if any could not."""
     sources = job_sources(names)
     with _progress(len(sources)) as tell:
-        results = draw_all(sources, request, tell)
+        results = draw_all(sources, request, tell, load_shop())
     done = [result for result in results if isinstance(result, Done)]
     bound, problems = _bound(bind_name, done, sources, request)
-    failures = [line for result in results if isinstance(result, Failure) for line in result.lines]
+    failures = [line for result in results if isinstance(result, Failure) for line in _told(result)]
     if as_json:
         click.echo(json.dumps([_entry(*pair) for pair in zip(sources, results, strict=True)], indent=2))
     else:
@@ -36,9 +39,15 @@ def draw_many(names: Sequence[str], request: Request, bind_name: str | None, as_
         for line in bound:
             click.echo(line)
         click.echo(_summary(done, len(sources)))
-    for line in (*failures, *problems):
-        click.echo(f"flangelayout: {line}", err=True)
+    tell_problems([*failures, *problems])
+    if any(isinstance(result, Failure) and result.is_fault for result in results):
+        return FAULT
     return 2 if failures or problems else 0
+
+
+def _told(failure: Failure) -> Iterator[str]:
+    yield from failure.lines
+    yield from map(refusal_line, failure.refusals)
 
 
 def _bound(
@@ -52,16 +61,16 @@ def _bound(
     folder = request.into or sources[0].folder
     try:
         outcomes = bind(name, done, folder, request.force)
-    except InputError as wrong:
-        return [], list(wrong.lines())
+    except NotOverwrittenError as refused:
+        return [], list(map(refusal_line, refused.refusals))
     except FlangeLayoutError as wrong:
-        return [], str(wrong).splitlines()
+        return [], list(wrong.lines())
     return [f"{name}", *(f"  {outcome.value:9} {folder / file}" for file, outcome in outcomes.items())], []
 
 
 def _entry(source: JobSource, result: Done | Failure) -> dict[str, object]:
     if isinstance(result, Failure):
-        return {"source": source.label, "problems": list(result.lines)}
+        return {"source": source.label, "problems": list(_told(result))}
     return report(result.target.job, result.files, result.target.folder)
 
 

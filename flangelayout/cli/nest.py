@@ -9,11 +9,12 @@ from typing import TypedDict, Unpack
 
 import click
 
-from flangelayout.batch import job_sources, load_source
+from flangelayout.batch import failure_of, job_sources, load_source
 from flangelayout.drawing.papers import PAPER_NAMES
 from flangelayout.errors import FlangeLayoutError, InputError, Problem, UnitError
 from flangelayout.files.store import FileStore, Outcome
 from flangelayout.job import Job
+from flangelayout.job.shop import load_shop
 from flangelayout.nest import AS_MANY_AS_NEEDED, Stock
 from flangelayout.packet.nest import NestPacket, build_nest, marks
 from flangelayout.units import Unit, counted, parse_length, range_text, size_text
@@ -92,16 +93,14 @@ def _progress() -> Iterator[None]:
 
 def _load_all(names: tuple[str, ...]) -> tuple[list[Job], Path]:
     """Every job; a nest without one of them would be another nest."""
-    sources = job_sources(names)
+    sources, shop = job_sources(names), load_shop()
     jobs: list[Job] = []
     problems: list[str] = []
     for source in sources:
         try:
-            jobs.append(load_source(source))
-        except InputError as wrong:
-            problems += wrong.lines()
-        except FlangeLayoutError as wrong:
-            problems += [f"{source.label}: {line}" for line in str(wrong).splitlines()]
+            jobs.append(load_source(source, shop))
+        except Exception as problem:
+            problems += failure_of(problem, source.label).lines
     if problems:
         raise InputError(*(Problem("", line) for line in problems))
     return jobs, sources[0].folder

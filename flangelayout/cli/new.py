@@ -6,7 +6,7 @@ import click
 
 from flangelayout.errors import InputError, OutputError, Problem
 from flangelayout.files.starters import Starter, starters
-from flangelayout.files.store import write_whole
+from flangelayout.files.whole import write_whole
 
 
 @click.command("new")

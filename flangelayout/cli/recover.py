@@ -6,7 +6,7 @@ import click
 
 from flangelayout.errors import FlangeLayoutError, InputError, OutputError, Problem
 from flangelayout.files.recover import MAX_SHEET_BYTES, Recovered, recover
-from flangelayout.files.store import write_whole
+from flangelayout.files.whole import write_whole
 
 
 @click.command("recover")

@@ -2,12 +2,18 @@
 
 import json
 import tomllib
+from dataclasses import replace
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from flangelayout.drawing.papers import PAPER_NAMES
 from flangelayout.drawing.printer import Printer, factor_problem
 from flangelayout.errors import InputError, OutputError, Problem
-from flangelayout.files.store import write_whole
+from flangelayout.files.reading import read_file
+from flangelayout.files.whole import write_whole
+
+if TYPE_CHECKING:
+    from flangelayout.job import Job
 
 FILE_NAME = "printers.toml"
 _LONGEST_NAME = 60
@@ -29,10 +35,8 @@ def known_printers() -> dict[str, Printer]:
     """
     file = printers_file()
     try:
-        raw = file.read_bytes() if file.exists() else b""
-        tables = tomllib.loads(raw[:_MAX_BYTES].decode("utf-8"))
-    except OSError as problem:
-        raise InputError(Problem("", f"cannot be read ({problem.strerror or problem})"), source=str(file)) from None
+        raw = read_file(file, _MAX_BYTES, "a file of printers") if file.exists() else b""
+        tables = tomllib.loads(raw.decode("utf-8"))
     except (ValueError, RecursionError) as problem:
         raise InputError(Problem("", f"is damaged: {problem}; correct or delete it"), source=str(file)) from None
     printers, problems = {}, []
@@ -66,6 +70,24 @@ def find_printer(name: str, where: str = "template.printer") -> Printer:
     near = get_close_matches(name, known, n=1)
     hint = f"did you mean {near[0]}?" if near else f'measure it first: flangelayout printer "{name}"'
     raise InputError(Problem(where, f'"{name}" has not been measured; {hint}'))
+
+
+def with_printer(job: "Job", name: str = "", where: str = "template.printer") -> "Job":
+    """The job with the measured printer its template is for, as this user measured it.
+
+    Args:
+        job: Any job; one whose template is for no printer comes back as it is.
+        name: The printer, in place of the one that the job names.
+        where: Key or option that asks for it, for the message.
+
+    Raises:
+        InputError: If it has not been measured, or the file of printers cannot be used.
+    """
+    wanted = name or job.template.printer
+    if not wanted:
+        return job
+    printer = find_printer(wanted, where)
+    return replace(job, template=replace(job.template, printer=wanted, measured=printer))
 
 
 def keep_printer(printer: Printer) -> Path:

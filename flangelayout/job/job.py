@@ -8,6 +8,7 @@ from flangelayout.checks.limits import USUAL_LIMITS, CheckLimits
 from flangelayout.drawing.border import Border
 from flangelayout.drawing.convention import Convention
 from flangelayout.drawing.info import JobInfo
+from flangelayout.drawing.printer import Printer
 from flangelayout.flange import Flange
 from flangelayout.flange.cutting import CutOptions, DrillingOptions, MachineFile
 from flangelayout.standards.shop import DividingHead
@@ -56,6 +57,7 @@ class TemplateSettings:
         roll_width: Width of the roll in mm, where the paper is one.
         printer: Name of the measured printer the pages are corrected for; empty for none.
         flip_tiles: Whether every other tile is printed upside down.
+        measured: What that printer does to a length; whoever draws for a printer gives it along.
     """
 
     paper: str
@@ -65,6 +67,7 @@ class TemplateSettings:
     roll_width: float = 610.0
     printer: str = ""
     flip_tiles: bool = False
+    measured: Printer | None = None
 
 
 @dataclass(frozen=True, slots=True)

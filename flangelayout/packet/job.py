@@ -8,6 +8,7 @@ from flangelayout.checks import Severity
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import CutDrawing, Drawing, Sheet, SheetSet, Stamp
 from flangelayout.drawing.papers import TemplatePaper
+from flangelayout.errors import InputError, Problem
 from flangelayout.job import Job
 from flangelayout.packet.names import file_lead, safe_part, stamp_of
 
@@ -37,14 +38,16 @@ class Part(Enum):
 
 
 def build_packet(job: Job, parts: Sequence[Part] = tuple(Part)) -> dict[str, bytes]:
-    """Every file of a job by its name; the same job gives the same bytes.
+    """Every file of a job by its name; the same job gives the same bytes, whatever this computer has kept.
 
     Args:
-        job: A checked job.
+        job: A checked job. One whose template is for a measured printer carries it; see
+            :func:`flangelayout.files.printers.with_printer`.
         parts: What to make; everything unless told.
 
     Raises:
         OutputError: If a file cannot be made as asked, such as a one-sheet template larger than a PDF page.
+        InputError: If the plate has no room for what the job asks for, or its printer is named and not given.
     """
     makers = {
         Part.CUT: _cut,
@@ -173,7 +176,6 @@ def _template(job: Job, stamp: Stamp) -> Files:
 
 def _printed_template(job: Job, stamp: Stamp, single: SheetSet) -> tuple[str, SheetSet]:
     """The template as it is printed, corrected for the job's printer, and the name of its file."""
-    from flangelayout.files.printers import find_printer
     from flangelayout.views.template.pages import (
         TemplateLayout,
         TemplateStyle,
@@ -183,7 +185,11 @@ def _printed_template(job: Job, stamp: Stamp, single: SheetSet) -> tuple[str, Sh
     )
 
     settings, about = job.template, (job.flange, job.info, stamp, job.unit)
-    printer = find_printer(settings.printer) if settings.printer else None
+    printer = settings.measured
+    if settings.printer and printer is None:
+        raise InputError(
+            Problem("template.printer", f'is "{settings.printer}", and what that printer does to a length is not given')
+        )
     made_for = f"_for-{safe_part(printer.name) or 'printer'}" if printer else ""
     if settings.paper == TemplatePaper.ONE_SHEET:
         pages = one_sheet_template(*about, settings.margin, printer) if printer else single

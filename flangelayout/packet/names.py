@@ -32,3 +32,18 @@ def safe_part(text: str, longest: int = 40) -> str:
     """A text as part of a file's name, of so many bytes at most; empty where nothing of it can stay."""
     safe = re.sub(r"[^\w.]+", "-", text).strip("-.")
     return safe.encode()[:longest].decode(errors="ignore").strip("-.")
+
+
+def next_revision(revision: str) -> str:
+    """The revision after one that is a letter or a number: ``A`` to ``B``, ``Z`` to ``AA``, ``09`` to ``10``.
+
+    Returns:
+        Empty where nobody can say what comes after.
+    """
+    if revision.isascii() and revision.isdecimal():
+        return f"{int(revision) + 1:0{len(revision)}}"
+    if not re.fullmatch("[A-Z]{1,3}", revision):
+        return ""
+    kept = revision.rstrip("Z")
+    rolled = "A" * (len(revision) - len(kept))
+    return (kept[:-1] + chr(ord(kept[-1]) + 1) if kept else "A") + rolled

@@ -14,7 +14,8 @@ import pytest
 from batch_lists import HEAD, row, write_list, write_workbook
 from flangelayout.batch import Done, Failure, JobSource, Request, draw_all, fingerprint, job_sources, load_source
 from flangelayout.errors import InputError
-from flangelayout.files.store import RECORD_NAME
+from flangelayout.files.records import RECORDS_FOLDER
+from flangelayout.files.store import Obstacle
 from flangelayout.job import Job, job_from_data
 from flangelayout.packet.job import Part, build_packet
 from jobs import make_job
@@ -35,7 +36,7 @@ def draw(
 
 
 def files_in(folder: Path) -> dict[str, bytes]:
-    return {path.name: path.read_bytes() for path in folder.iterdir() if path.name != RECORD_NAME}
+    return {path.name: path.read_bytes() for path in folder.iterdir() if path.is_file()}
 
 
 def test_a_row_is_the_same_job_as_a_file_with_the_same_keys(tmp_path: Path) -> None:
@@ -162,11 +163,30 @@ def test_a_fault_of_the_program_in_one_job_stops_no_other(tmp_path: Path, monkey
     assert "ZeroDivisionError" in results[1].lines[0]
 
 
-def test_rows_that_make_the_same_files_are_refused_before_anything_is_written(tmp_path: Path) -> None:
-    path = write_list(tmp_path / "week.csv", [row(1), row(2), row(3, number="mb-001")])
-    with pytest.raises(InputError, match=r"row 4: makes the same files as .* row 2, mb-001-A_"):
-        draw(path, into=tmp_path / "out")
-    assert not (tmp_path / "out").exists()
+def test_rows_that_make_the_same_files_stop_each_other_and_no_other_row(tmp_path: Path) -> None:
+    path = write_list(tmp_path / "week.csv", [row(1), row(2), row(3, number="mb-001"), row(4)])
+    results = draw(path, into=tmp_path / "out")
+    assert [isinstance(result, Done) for result in results] == [False, True, False, True]
+    told = [line for result in results if isinstance(result, Failure) for line in result.lines]
+    cure = "give one of them another number or revision"
+    assert told == [
+        f"{path} row 2: makes the same files as {path} row 4, MB-001-A_...; {cure}",
+        f"{path} row 4: makes the same files as {path} row 2, mb-001-A_...; {cure}",
+    ]
+    assert sorted(files_in(tmp_path / "out")) == ["MB-002-A_holes_mm.csv", "MB-004-A_holes_mm.csv"]
+
+
+def test_a_row_that_changed_under_the_same_revision_is_refused_with_what_it_was(tmp_path: Path) -> None:
+    out = tmp_path / "out"
+    draw(write_list(tmp_path / "week.csv", [row(1), row(2)]), out)
+    results = draw(write_list(tmp_path / "week.csv", [row(1), row(2, bore=99)]), out)
+    assert isinstance(results[0], Done)
+    assert isinstance(results[1], Failure)
+    (refusal,) = results[1].refusals
+    assert refusal.before
+    assert refusal.asked
+    assert (refusal.before.source, refusal.asked.source) == ("week.csv row 3", "week.csv row 3")
+    assert refusal.before.digest != refusal.asked.digest
 
 
 def test_only_what_changed_is_made_again(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -188,8 +208,8 @@ def test_only_what_changed_is_made_again(tmp_path: Path, monkeypatch: pytest.Mon
     every = [f"MB-{index:03}" for index in range(4)]
     assert again(rows) == every
     assert again(rows) == []
-    assert again([*rows[:2], row(2, title="new"), rows[3]]) == ["MB-002"]
-    assert again(rows) == ["MB-002"]
+    assert again([*rows[:2], row(2, title="new"), rows[3]], force=True) == ["MB-002"]
+    assert again(rows, force=True) == ["MB-002"]
     (out / "MB-001-A_holes_mm.csv").unlink()
     assert again(rows) == ["MB-001"]
     (out / "MB-003-A_holes_mm.csv").write_bytes(b"edited")
@@ -206,7 +226,7 @@ def test_an_edited_file_fails_its_own_row_only(tmp_path: Path) -> None:
     (out / "MB-001-A_holes_mm.csv").write_bytes(b"edited")
     results = draw(path, into=out)
     assert isinstance(results[1], Failure)
-    assert "was changed since this program wrote it" in results[1].lines[0]
+    assert [refusal.obstacle for refusal in results[1].refusals] == [Obstacle.EDITED]
     assert [isinstance(result, Done) for result in results] == [True, False, True]
     assert (out / "MB-001-A_holes_mm.csv").read_bytes() == b"edited"
 
@@ -221,7 +241,12 @@ def test_two_processes_make_the_same_bytes_as_one(tmp_path: Path) -> None:
     assert files_in(tmp_path / "two") == files_in(tmp_path / "one")
     assert told[0] == (0, 6)
     assert told[-1] == (6, 6)
-    assert (tmp_path / "two" / RECORD_NAME).read_bytes() == (tmp_path / "one" / RECORD_NAME).read_bytes()
+    records = [
+        {path.name: path.read_bytes() for path in (tmp_path / where / RECORDS_FOLDER).iterdir()}
+        for where in ("one", "two")
+    ]
+    assert records[0] == records[1]
+    assert len(records[0]) == 6
 
 
 def test_the_fingerprint_is_the_same_in_every_process() -> None:
@@ -268,7 +293,7 @@ def check_kills(tmp_path: Path, counts: list[int], rows: int) -> int:
         assert _ends(process.pid)
         arrived = written_in(out)
         assert all((out / name).read_bytes() == whole[name] for name in arrived)
-        on_their_way = [path for path in out.glob(".*.part") if RECORD_NAME not in path.name]
+        on_their_way = list(out.glob(".*.part"))
         assert all(path.read_bytes() in whole.values() for path in on_their_way)
         caught += 0 < len(arrived) < len(whole)
         results = draw(path, into=out, parts=(Part.HOLES, Part.CUT))
@@ -280,7 +305,7 @@ def check_kills(tmp_path: Path, counts: list[int], rows: int) -> int:
 def written_in(folder: Path) -> list[str]:
     """Names of the files that have come to their places."""
     names = [path.name for path in folder.iterdir()] if folder.exists() else []
-    return [name for name in names if name != RECORD_NAME and not name.endswith(".part")]
+    return [name for name in names if name != RECORDS_FOLDER and not name.endswith(".part")]
 
 
 @pytest.mark.slow
@@ -315,7 +340,7 @@ def test_control_c_stops_with_whole_files_and_says_so(tmp_path: Path) -> None:
     path = write_list(tmp_path / "week.csv", [row(index) for index in range(60)])
     out = tmp_path / "out"
     with start(tmp_path, "draw", str(path), "--into", str(out), "--only", "cut", "--cores", "2") as process:
-        while process.poll() is None and not (out / RECORD_NAME).exists():
+        while process.poll() is None and not (out / RECORDS_FOLDER).exists():
             time.sleep(0.01)
         os.killpg(process.pid, signal.SIGINT)
         _, errors = process.communicate(timeout=30)

@@ -12,7 +12,7 @@ import pytest
 from flangelayout import load_job
 from flangelayout.cli import run
 from flangelayout.files import store
-from flangelayout.files.store import RECORD_NAME
+from flangelayout.files.records import RECORDS_FOLDER
 from jobs import HOSTILE_TEXTS, job_data, toml_text
 from readers import dxf_document, pdf_circles, svg_circles
 
@@ -28,8 +28,8 @@ def job_file(folder: Path, name: str = "job.toml", **tables: object) -> Path:
 
 
 def written(folder: Path) -> list[str]:
-    """The names of a folder that are no job files and not the record."""
-    return sorted(path.name for path in folder.iterdir() if path.suffix != ".toml" and path.name != RECORD_NAME)
+    """The names of a folder that are no job files and not the records."""
+    return sorted(path.name for path in folder.iterdir() if path.suffix != ".toml" and path.name != RECORDS_FOLDER)
 
 
 def told(capsys: pytest.CaptureFixture[str]) -> list[str]:
@@ -61,11 +61,46 @@ def test_the_second_time_nothing_changes(tmp_path: Path, capsys: pytest.CaptureF
     assert {name: (tmp_path / name).stat().st_mtime_ns for name in FILES} == stamps
 
 
-def test_a_changed_job_is_drawn_over_what_was_drawn_before(tmp_path: Path) -> None:
-    run(["draw", str(job_file(tmp_path))])
-    changed = job_file(tmp_path, plate={"outside_diameter": 290})
-    assert run(["draw", str(changed)]) == 0
+def test_a_changed_job_needs_another_revision_or_force(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    path = job_file(tmp_path)
+    run(["draw", str(path)])
+    before, drawn = load_job(path).digest[:10], (tmp_path / FILES[1]).read_bytes()
+    job_file(tmp_path, plate={"outside_diameter": 290})
+    capsys.readouterr()
+    assert run(["draw", str(path)]) == 2
+    (line,) = told(capsys)
+    assert line == (
+        f"flangelayout: T-1 rev A was drawn into {tmp_path} before from job.toml as it was then (digest {before}), "
+        f"and has changed since (digest {load_job(path).digest[:10]}); "
+        'write revision = "B" or another number into its [job], or replace what was drawn: --force'
+    )
+    assert (tmp_path / FILES[1]).read_bytes() == drawn
+    assert run(["draw", str(path), "--force"]) == 0
     assert svg_circles((tmp_path / FILES[1]).read_bytes(), 290)[-1].radius == pytest.approx(145)
+    job_file(tmp_path, job={"number": "T-1", "revision": "B"}, plate={"outside_diameter": 295})
+    assert run(["draw", str(path)]) == 0
+
+
+def test_another_job_of_the_same_number_is_refused_and_says_from_where(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    one = job_file(tmp_path, "n1.toml")
+    run(["draw", str(one), "--only", "holes"])
+    other = job_file(tmp_path, "n2.toml", plate={"outside_diameter": 290})
+    capsys.readouterr()
+    assert run(["draw", str(other), "--only", "cut"]) == 2
+    (line,) = told(capsys)
+    assert f"was drawn into {tmp_path} before from n1.toml (digest {load_job(one).digest[:10]})" in line
+    assert f"and n2.toml is another job (digest {load_job(other).digest[:10]})" in line
+    assert written(tmp_path) == ["T-1-A_holes_mm.csv"]
+
+
+def test_a_comment_more_or_other_parts_make_no_other_job(tmp_path: Path) -> None:
+    path = job_file(tmp_path)
+    assert run(["draw", str(path), "--only", "holes"]) == 0
+    path.write_text("# for Thursday\n" + path.read_text(encoding="utf-8"), encoding="utf-8")
+    assert run(["draw", str(path)]) == 0
+    assert written(tmp_path) == sorted(FILES)
 
 
 def test_only_some_parts_into_another_folder(tmp_path: Path) -> None:
@@ -144,9 +179,11 @@ def test_two_jobs_that_would_write_the_same_files_are_refused(
 ) -> None:
     one, other = job_file(tmp_path, "one.toml"), job_file(tmp_path, "other.toml", plate={"outside_diameter": 290})
     assert run(["draw", str(one), str(other)]) == 2
-    (line,) = told(capsys)
-    assert line.startswith(f"flangelayout: {other}: makes the same files as {one}")
-    assert line.endswith("give one of them another number or revision")
+    first, second = capsys.readouterr().err.splitlines()
+    assert first.startswith(f"flangelayout: {one}: makes the same files as {other}")
+    assert second.startswith(f"flangelayout: {other}: makes the same files as {one}")
+    assert second.endswith("give one of them another number or revision")
+    assert written(tmp_path) == []
 
 
 def test_a_job_named_twice_is_drawn_once(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
@@ -185,10 +222,12 @@ def test_an_edited_drawing_is_refused(tmp_path: Path, capsys: pytest.CaptureFixt
     run(["draw", str(path)])
     (tmp_path / FILES[5]).write_bytes(b"edited by hand")
     capsys.readouterr()
-    job_file(tmp_path, plate={"outside_diameter": 290})
     assert run(["draw", str(path)]) == 2
     (line,) = told(capsys)
-    assert "was changed since this program wrote it" in line
+    assert line == (
+        f"flangelayout: {tmp_path / FILES[5]}: was changed since this program wrote it; rename it, "
+        "choose another folder with --into, or use --force"
+    )
 
 
 def test_a_full_disk_and_a_folder_in_the_way_are_told_in_a_line(
@@ -204,9 +243,7 @@ def test_a_full_disk_and_a_folder_in_the_way_are_told_in_a_line(
     monkeypatch.setattr(os, "fsync", full)
     assert run(["draw", str(path)]) == 2
     (line,) = told(capsys)
-    assert line == (
-        f"flangelayout: {tmp_path}: cannot be written (No space left on device); choose another folder with --into"
-    )
+    assert line == (f"flangelayout: {tmp_path}: cannot be written (No space left on device); choose another folder")
     assert written(tmp_path) == []
 
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from urllib.parse import quote
 
 from flangelayout.errors import OutputError
+from flangelayout.files.printers import with_printer
 from flangelayout.job import Job
 from flangelayout.packet.job import build_packet
 from flangelayout.packet.names import file_lead
@@ -51,7 +52,7 @@ def packet_of(done: Checked) -> dict[str, bytes]:
         raise OutputError("the job is not sound yet; the page says what is missing")
     if reason := too_many_to_make(done.job):
         raise OutputError(reason)
-    return build_packet(done.job)
+    return build_packet(with_printer(done.job))
 
 
 def job_file(done: Checked) -> tuple[str, bytes]:

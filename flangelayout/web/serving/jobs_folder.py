@@ -58,10 +58,7 @@ class JobsFolder:
         for name in files:
             if name != Path(name).name or "\\" in name or name.startswith("."):
                 raise OutputError("the job number makes no file name; write it with letters and digits")
-        try:
-            FileStore(self.folder).write(files)
-        except OutputError as wrong:
-            raise OutputError(str(wrong).replace("choose another folder with --into, or use --force", "")) from None
+        FileStore(self.folder).write(files)
         return len(files)
 
     def _paths(self) -> dict[str, Path]:

@@ -134,6 +134,57 @@ def test_the_unpacked_wheel_works_in_another_folder(unpacked: Path, tmp_path: Pa
     assert Path(place.strip()).is_relative_to(unpacked)
 
 
+_CONSUMER = """
+from flangelayout import (
+    BoltCircle, Flange, FlangeLayoutError, Job, Kind, Part, Reading, RoundOutline, Survey, Unit,
+    build_packet, draw_flange, find, job_of_flange, load_job, measure,
+)
+
+circle = BoltCircle(diameter=240, hole_count=8, hole_diameter=22)
+plate = Flange(RoundOutline(285), (circle,), bore=170, thickness=22)
+files: dict[str, bytes] = draw_flange(plate, number="H-114", unit=Unit.IN, parts=[Part.CUT])
+job: Job = job_of_flange(plate, "H-114")
+packet: dict[str, bytes] = build_packet(job)
+survey: Survey = measure([Reading(Kind.CENTERS, 91.8, pitches=1)], hole_count=8)
+diameter: float | None = find("EN 1092-1 PN16 DN150").bolt_circle
+try:
+    load_job("none.toml")
+except FlangeLayoutError as wrong:
+    print(wrong.lines())
+"""
+
+
+@pytest.mark.slow
+def test_a_project_that_uses_the_wheel_passes_a_strict_type_check(unpacked: Path, tmp_path: Path) -> None:
+    (tmp_path / "consumer.py").write_text(_CONSUMER, encoding="utf-8")
+    (tmp_path / "wrong.py").write_text("from flangelayout import BoltCircle\nBoltCircle(diameter='240')\n")
+    python("-m", "venv", "--without-pip", str(tmp_path / "venv"), folder=tmp_path)
+    (packages,) = (tmp_path / "venv").rglob("site-packages")
+    theirs = [path for path in sys.path if path.endswith("site-packages")]
+    (packages / "installed.pth").write_text("\n".join([str(unpacked), *theirs]), encoding="utf-8")
+    installed = str(packages.parents[2] / "bin" / "python")
+    environment = {**os.environ, "PYTHONPATH": "", "MYPYPATH": ""}
+    for name, passes in (("consumer", True), ("wrong", False)):
+        command = [sys.executable, "-m", "mypy", "--strict", "--python-executable", installed, f"{name}.py"]
+        done = subprocess.run(command, cwd=tmp_path, env=environment, capture_output=True, text=True, check=False)
+        assert (done.returncode == 0) is passes, done.stdout
+        assert "import-untyped" not in done.stdout
+
+
+def test_every_public_name_is_there_and_is_listed() -> None:
+    assert set(flangelayout.__all__) <= set(dir(flangelayout))
+    assert len(set(flangelayout.__all__)) == len(flangelayout.__all__) > 40
+    values = {name: getattr(flangelayout, name) for name in flangelayout.__all__}
+    named = {name for name, value in values.items() if getattr(value, "__name__", name) == name}
+    assert named == set(values)
+
+
+def test_the_wheel_says_that_it_is_typed(unpacked: Path) -> None:
+    assert (unpacked / "flangelayout" / "py.typed").exists()
+    (info,) = unpacked.glob("flangelayout-*.dist-info")
+    assert "Classifier: Typing :: Typed" in (info / "METADATA").read_text(encoding="utf-8")
+
+
 def test_the_wheel_names_its_command_and_its_license(unpacked: Path) -> None:
     (info,) = unpacked.glob("flangelayout-*.dist-info")
     assert "flangelayout = flangelayout.cli:main" in (info / "entry_points.txt").read_text()

@@ -11,7 +11,7 @@ from importlib import import_module
 import click
 
 from flangelayout._version import __version__
-from flangelayout.cli.telling import FAULT, tell_problems
+from flangelayout.cli.telling import FAULT, refusal_line, tell_problems
 from flangelayout.errors import FlangeLayoutError, OutputError, SurveyError, fault_line
 
 _COLLECT_AFTER = 1_000_000
@@ -125,7 +125,6 @@ def run(arguments: Sequence[str] | None = None) -> int:
 def _lines_of(wrong: FlangeLayoutError) -> Iterable[str]:
     if not isinstance(wrong, OutputError):
         return wrong.lines()
-    from flangelayout.cli.refusals import refusal_line
     from flangelayout.files.store import NotOverwrittenError
 
     return map(refusal_line, wrong.refusals) if isinstance(wrong, NotOverwrittenError) else wrong.lines()

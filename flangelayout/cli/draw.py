@@ -11,7 +11,7 @@ import click
 
 from flangelayout.batch import Request, fingerprint, is_one_file, usable_cores
 from flangelayout.batch.run import WrittenFile, set_of
-from flangelayout.cli.drawn import lines, report
+from flangelayout.cli.draw_many import draw_many, lines, report
 from flangelayout.errors import InputError, Problem
 from flangelayout.files.printers import find_printer, with_printer
 from flangelayout.files.store import FileStore
@@ -66,8 +66,6 @@ def draw_command(jobs: tuple[str, ...], **options: Unpack[_Options]) -> int:
     request = _request(options)
     if is_one_file(jobs) and options["bind"] is None:
         return _draw_one(Path(jobs[0]), request, options["as_json"])
-    from flangelayout.cli.draw_many import draw_many
-
     return draw_many(jobs, request, options["bind"], options["as_json"])
 
 

@@ -1,20 +1,24 @@
-"""``flangelayout draw`` with many jobs: progress, one line a job, every failure at the end."""
+"""What ``flangelayout draw`` says of jobs: one in full, many a line each and every failure at the end."""
 
 import json
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
+from dataclasses import asdict
+from pathlib import Path
 
 import click
 
 from flangelayout.batch import Done, Failure, JobSource, Request, draw_all, job_sources
+from flangelayout.batch.run import WrittenFile
 from flangelayout.batch.sources import is_row
 from flangelayout.checks import Severity
-from flangelayout.cli.drawn import heading, lines, report
-from flangelayout.cli.refusals import refusal_line
-from flangelayout.cli.telling import FAULT, tell_problems
+from flangelayout.cli.findings import finding_data
+from flangelayout.cli.telling import FAULT, refusal_line, tell_problems
 from flangelayout.errors import FlangeLayoutError
 from flangelayout.files.store import NotOverwrittenError, Outcome
+from flangelayout.job import Job
 from flangelayout.job.shop import load_shop
+from flangelayout.packet.job import cut_estimate
 from flangelayout.units import counted
 
 _FEW = 12
@@ -105,3 +109,36 @@ def _progress(count: int) -> Iterator[Callable[[int, int], None]]:
     with Progress(console=console, transient=True) as bar:
         task = bar.add_task("drawing", total=count)
         yield lambda finished, _all: bar.update(task, completed=finished)
+
+
+def report(job: Job, files: Sequence[WrittenFile], folder: Path) -> dict[str, object]:
+    """The job, its files and its findings, ready for JSON."""
+    return {
+        "job": {"number": job.info.number, "revision": job.info.revision, "digest": job.digest},
+        "files": [
+            {"name": file.name, "path": str(folder / file.name), "bytes": file.size, "sha256": file.sha256}
+            for file in files
+        ],
+        "findings": [finding_data(finding) for finding in job.findings],
+        **({"estimate": asdict(cut_estimate(job))} if job.cut.options.process else {}),
+    }
+
+
+def lines(job: Job, files: Sequence[WrittenFile], folder: Path) -> Iterator[str]:
+    """The job, each of its files, each remark."""
+    yield heading(job)
+    for file in files:
+        yield f"  {file.outcome.value:9} {folder / file.name}"
+    for finding in job.findings:
+        if finding.severity is not Severity.ERROR:
+            yield f"  {finding.severity.value}: {finding.where}: {finding.text}"
+    if job.cut.options.process:
+        from flangelayout.views.cut.estimate import estimate_line
+
+        yield f"  estimate for one part: {estimate_line(cut_estimate(job), job.unit)}"
+
+
+def heading(job: Job) -> str:
+    """Number, revision, digest and title."""
+    title = f" · {job.info.title}" if job.info.title else ""
+    return f"{job.info.number} rev {job.info.revision} · {job.digest[:10]}{title}"

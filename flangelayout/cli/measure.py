@@ -222,9 +222,8 @@ def _from_job(path: Path | None) -> SurveyInput:
     if path is None:
         return SurveyInput(())
     from flangelayout.job import load_survey
-    from flangelayout.job.shop import load_shop
 
-    survey = load_survey(path, load_shop())
+    survey = load_survey(path)
     if survey is None:
         raise InputError(Problem("--job", f"{path} has no [survey]; add one, or give the readings as options"))
     return survey

@@ -11,7 +11,7 @@ import click
 
 from flangelayout.batch import failure_of, job_sources, load_source
 from flangelayout.drawing.papers import PAPER_NAMES
-from flangelayout.errors import FlangeLayoutError, InputError, Problem, UnitError
+from flangelayout.errors import InputError, Problem, UnitError
 from flangelayout.files.store import FileStore, Outcome
 from flangelayout.job import Job
 from flangelayout.job.shop import load_shop

@@ -5,7 +5,7 @@ from pathlib import Path
 import click
 
 from flangelayout.errors import InputError, OutputError, Problem
-from flangelayout.files.starters import Starter, starters
+from flangelayout.files.starters import Starter, starter_copy, starters
 from flangelayout.files.whole import write_whole
 
 
@@ -42,7 +42,9 @@ def new_command(kind: str | None, file: str | None) -> int:
 def _copy(starter: Starter, path: Path) -> None:
     if path.exists():
         raise OutputError(f"{path}: is already there; name another file: flangelayout new {starter.kind} FILE.toml")
+    from flangelayout.job.shop import load_shop
+
     try:
-        write_whole(path, starter.content)
+        write_whole(path, starter_copy(starter, path, load_shop().unit))
     except OSError as problem:
         raise OutputError(f"{path}: cannot be written ({problem.strerror or problem}); name another folder") from None

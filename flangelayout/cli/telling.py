@@ -1,12 +1,17 @@
-"""Problems on standard error."""
+"""Problems on standard error, and what was left alone, with what to type instead."""
 
 from collections.abc import Iterable
+from typing import TYPE_CHECKING
 
 import click
+
+if TYPE_CHECKING:
+    from flangelayout.files.store import Refusal
 
 FAULT = 3
 """Exit code of a fault of this program."""
 
+_DIGITS = 10
 _LONGEST = 2_000
 """Most characters of one line that is told; what is longer says how much was left out."""
 
@@ -19,3 +24,24 @@ def tell_problems(lines: Iterable[str]) -> None:
             rest = f" ... ({len(told) - _LONGEST + 100} characters more)"
             told = told[: _LONGEST - 100] + rest
         click.echo(told, err=True)
+
+
+def refusal_line(refusal: "Refusal") -> str:
+    """What is left alone, why, and the cures."""
+    from flangelayout.files.store import Obstacle
+    from flangelayout.packet.names import next_revision
+
+    before, asked = refusal.before, refusal.asked
+    if refusal.obstacle is not Obstacle.ISSUED or before is None or asked is None:
+        return f"{refusal}; rename it, choose another folder with --into, or use --force"
+    if before.source == asked.source:
+        told = f"{before.source} as it was then (digest {before.digest[:_DIGITS]}), and has changed since"
+    else:
+        told = f"{before.source} (digest {before.digest[:_DIGITS]}), and {asked.source} is another job"
+    following = next_revision(asked.revision)
+    revision = f'revision = "{following}"' if following else "another revision"
+    return (
+        f"{asked.number} rev {asked.revision} was drawn into {refusal.path} before from {told} "
+        f"(digest {asked.digest[:_DIGITS]}); write {revision} or another number into its [job], "
+        "or replace what was drawn: --force"
+    )

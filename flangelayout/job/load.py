@@ -18,6 +18,7 @@ from flangelayout.checks.plate.rules import check_shop
 from flangelayout.drawing.info import JobInfo, Revision
 from flangelayout.drawing.textwidth import plain_line
 from flangelayout.errors import InputError, Problem, SurveyError
+from flangelayout.files.reading import read_file
 from flangelayout.flange import Flange
 from flangelayout.job.borders import BorderPlaces
 from flangelayout.job.build.flange import build_flange, build_settings
@@ -50,7 +51,7 @@ def load_job(path: str | Path, shop: Shop = NO_SHOP) -> Job:
         SurveyError: If a bolt circle is to come from readings that do not single it out.
     """
     file = Path(path)
-    raw = _read_bytes(file)
+    raw = read_file(file, MAX_BYTES, "a job file")
     data = _parsed(text := _decoded(raw, file), str(path))
     with _placed_in(text, str(path)):
         job = _job(data, file.stem, shop, BorderPlaces(file.parent, shop.borders))
@@ -86,9 +87,9 @@ def examine_job(path: str | Path, shop: Shop = NO_SHOP) -> Examined:
         SurveyError: As :func:`load_job`.
     """
     file = Path(path)
-    data = _parsed(text := _decoded(_read_bytes(file), file), str(path))
+    data = _parsed(text := _decoded(read_file(file, MAX_BYTES, "a job file"), file), str(path))
     with _placed_in(text, str(path)):
-        written, surveyed = settle_diameters(_validated(shop.fill(data)))
+        written, surveyed = settle_diameters(shop.fill(_validated(data)))
         flange, unit, limits = build_flange(written, surveyed), Unit(written.units), check_limits(written)
         found = (*check_drilling(flange, unit), *check_text(_texts(written)))
         sound = all(finding.severity is not Severity.ERROR for finding in found)
@@ -98,16 +99,16 @@ def examine_job(path: str | Path, shop: Shop = NO_SHOP) -> Examined:
     return Examined(written.job.number or file.stem, flange, unit, limits, findings, job)
 
 
-def load_survey(path: str | Path, shop: Shop = NO_SHOP) -> SurveyInput | None:
+def load_survey(path: str | Path) -> SurveyInput | None:
     """The readings of a job file, whatever they and the rest of the job lead to; ``None`` if it has no survey.
 
     Raises:
         InputError: As :func:`load_job`, for keys and values that cannot be read.
     """
-    text = _decoded(_read_bytes(Path(path)), Path(path))
+    text = _decoded(read_file(Path(path), MAX_BYTES, "a job file"), Path(path))
     data = _parsed(text, str(path))
     with _placed_in(text, str(path)):
-        return survey_input(_validated(shop.fill(data)))
+        return survey_input(_validated(data))
 
 
 def job_from_text(text: str, name: str = "job", source: str = "", shop: Shop = NO_SHOP) -> Job:
@@ -133,26 +134,16 @@ def job_from_data(data: dict[str, object], name: str = "job", shop: Shop = NO_SH
 
 
 def _job(data: dict[str, object], name: str, shop: Shop, places: BorderPlaces) -> Job:
-    written, surveyed = settle_diameters(_validated(shop.fill(data)))
+    own = _validated(data)
+    written, surveyed = settle_diameters(shop.fill(own))
     flange = build_flange(written, surveyed)
     findings = (*check_drilling(flange, Unit(written.units)), *check_text(_texts(written)))
     errors = [finding for finding in findings if finding.severity is Severity.ERROR]
     if errors:
         raise InputError(*(Problem(finding.where, finding.text) for finding in errors))
     info = _info(written, name)
-    digest = _digest(shop.fill_made(data), info.number)
+    digest = _digest(data, info.number, shop.added(own))
     return build_settings(written, flange, info, digest, findings, places)
-
-
-def _read_bytes(file: Path) -> bytes:
-    try:
-        raw = file.read_bytes()
-    except OSError as problem:
-        reason = problem.strerror or str(problem)
-        raise InputError(Problem(str(file), f"cannot be read ({reason}); check the name and the folder")) from None
-    if len(raw) > MAX_BYTES:
-        raise InputError(Problem(str(file), f"has {len(raw)} bytes; a job file has at most {MAX_BYTES}"))
-    return raw
 
 
 def _decoded(raw: bytes, file: Path) -> str:
@@ -243,9 +234,10 @@ def _info(written: JobFile, name: str) -> JobInfo:
     return JobInfo(number=number, notes=tuple(written.job.notes), revision_history=history, **fields)
 
 
-def _digest(data: dict[str, object], number: str) -> str:
+def _digest(data: dict[str, object], number: str, of_shop: dict[str, object]) -> str:
     """SHA-256 of the content in one agreed spelling: keys sorted, no spacing, dates as ISO 8601."""
-    content = json.dumps([number, data], sort_keys=True, separators=(",", ":"), default=str)
+    made_from = [number, data, of_shop] if of_shop else [number, data]
+    content = json.dumps(made_from, sort_keys=True, separators=(",", ":"), default=str)
     return hashlib.sha256(content.encode("utf-8", "surrogatepass")).hexdigest()
 
 

@@ -1,12 +1,13 @@
 """The shop file: what a shop always writes the same, in one file of the user; a job file overrides every key of it.
 
-It holds keys of a job file, and counts as if the job file had them where it does not. The digest of a job names
-what is made, so ``units``, ``[cut]`` and ``[machine]`` of the shop file go into it where they apply; name, paper,
-border and rules of the sheet do not: a sheet printed again with another title block keeps its digest.
+It holds keys of a job file, and counts as if the job file had them where it does not. Its lengths are in its own
+``units`` and are read in them before a job takes them over; a job's units are its own and never the shop's, so
+that a job file means the same on every computer. The digest of a job names what is made, so what ``[cut]`` and
+``[machine]`` of the shop file add goes into it; name, paper, border and rules of the sheet do not: a sheet
+printed again with another title block keeps its digest.
 """
 
 import tomllib
-from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Literal
@@ -15,16 +16,18 @@ from pydantic import ValidationError
 
 from flangelayout.drawing.textwidth import plain_line
 from flangelayout.errors import InputError, Problem
+from flangelayout.files.reading import read_file
 from flangelayout.job.problems import problems_of
 from flangelayout.job.schema.checks import ChecksTable
-from flangelayout.job.schema.job_file import CutTable, MachineTable, SheetTable, TemplateTable
+from flangelayout.job.schema.job_file import CutTable, JobFile, MachineTable, SheetTable, TemplateTable
 from flangelayout.job.schema.values import SchemaTable, Text, written_unit
 from flangelayout.job.toml_lines import key_lines, line_of
+from flangelayout.units import Unit
 
 FILE_NAME, BORDERS_FOLDER = "shop.toml", "sheets"
 _MOST_BYTES = 200_000
-_MADE_BY = ("units", "cut", "machine")
-"""Keys that change what is made: part of a job's digest."""
+_MADE_BY = ("cut", "machine")
+"""Tables that change what is made: part of a job's digest."""
 
 
 class ShopJobTable(SchemaTable):
@@ -52,21 +55,31 @@ class Shop:
     """What a shop always writes the same.
 
     Attributes:
-        keys: Tables and keys as written.
+        written: Its file, lengths in mm.
         borders: Folder of the shop's own sheet borders, if there is one.
     """
 
-    keys: Mapping[str, object] = field(default_factory=dict)
+    written: ShopFile = field(default_factory=ShopFile)
     borders: Path | None = None
 
-    def fill(self, data: Mapping[str, object]) -> dict[str, object]:
-        """A job's tables with the shop's keys where it has none."""
-        return _filled(self.keys, data)
+    @property
+    def unit(self) -> Unit | None:
+        """The unit the shop works in, if its file names one; a job's own is its own all the same."""
+        return Unit(self.written.units) if "units" in self.written.model_fields_set else None
 
-    def fill_made(self, data: Mapping[str, object]) -> dict[str, object]:
-        """As :meth:`fill`, with those keys only that change what is made."""
-        made = {key: value for key, value in self.keys.items() if key in _MADE_BY and (key, value) != ("units", "mm")}
-        return _filled(made, data)
+    def fill(self, job: JobFile) -> JobFile:
+        """A job file with the shop's keys where it has none."""
+        tables = {name: _filled(getattr(self.written, name), getattr(job, name)) for name in self._tables()}
+        return job.model_copy(update=tables)
+
+    def added(self, job: JobFile) -> dict[str, object]:
+        """What of the shop's keys changes what a job makes: those it has not itself, lengths in mm."""
+        both = self.fill(job)
+        more = {name: _beyond(getattr(both, name), getattr(job, name)) for name in self._tables() if name in _MADE_BY}
+        return {name: keys for name, keys in more.items() if keys}
+
+    def _tables(self) -> set[str]:
+        return self.written.model_fields_set - {"units"}
 
 
 NO_SHOP = Shop()
@@ -87,18 +100,15 @@ def load_shop(folder: Path | None = None) -> Shop:
     """
     place = folder if folder is not None else shop_folder()
     file, borders = place / FILE_NAME, place / BORDERS_FOLDER
-    try:
-        raw = file.read_bytes() if file.exists() else b""
-    except OSError as problem:
-        raise InputError(Problem("", f"cannot be read ({problem.strerror or problem})"), source=str(file)) from None
-    if len(raw) > _MOST_BYTES:
-        raise InputError(Problem("", f"has {len(raw)} bytes; a shop file has at most {_MOST_BYTES}"), source=str(file))
-    keys = shop_from_text(raw.decode("utf-8-sig", "replace"), str(file)) if raw else {}
-    return Shop(keys, borders if borders.is_dir() else None)
+    written = ShopFile()
+    if file.exists():
+        raw = read_file(file, _MOST_BYTES, "a shop file")
+        written = shop_from_text(raw.decode("utf-8-sig", "replace"), str(file)).written
+    return Shop(written, borders if borders.is_dir() else None)
 
 
-def shop_from_text(text: str, source: str = "") -> dict[str, object]:
-    """The keys of a shop file, checked.
+def shop_from_text(text: str, source: str = "") -> Shop:
+    """The shop of a shop file's text, without borders.
 
     Raises:
         InputError: With every problem found, each with its key and line.
@@ -109,21 +119,32 @@ def shop_from_text(text: str, source: str = "") -> dict[str, object]:
         raise InputError(Problem("", plain_line(f"is not valid TOML: {problem}")), source=source) from None
     unit = written_unit(data)
     try:
-        ShopFile.model_validate(data, context={"unit": unit})
+        return Shop(ShopFile.model_validate(data, context={"unit": unit}))
     except ValidationError as wrong:
         lines = key_lines(text)
         problems = problems_of(wrong, data, ShopFile)
         raise InputError(*(p.placed(p.where, line_of(p.where, lines)) for p in problems), source=source) from None
-    return data
 
 
-def _filled(usual: Mapping[str, object], written: Mapping[str, object]) -> dict[str, object]:
-    """Nested tables: what is written, and beside it what is usual."""
-    filled = dict(written)
-    for key, value in usual.items():
-        own = filled.get(key)
-        if isinstance(value, Mapping) and isinstance(own, Mapping):
-            filled[key] = _filled(value, own)
-        elif key not in filled:
-            filled[key] = value
-    return filled
+def _filled(usual: SchemaTable, own: SchemaTable) -> SchemaTable:
+    """A job's table with the keys of the shop's that it has not; tables within likewise."""
+    taken = {}
+    for key in usual.model_fields_set:
+        value, mine = getattr(usual, key), getattr(own, key)
+        if key not in own.model_fields_set:
+            taken[key] = value
+        elif isinstance(value, SchemaTable) and isinstance(mine, SchemaTable):
+            taken[key] = _filled(value, mine)
+    return own.model_copy(update=taken)
+
+
+def _beyond(both: SchemaTable, own: SchemaTable) -> dict[str, object]:
+    """The keys of a filled table that a job's own has not, ready for JSON; 0.06 in and 1.524 mm are one length."""
+    more: dict[str, object] = {}
+    for key in sorted(both.model_fields_set):
+        value, mine = getattr(both, key), getattr(own, key)
+        if isinstance(value, SchemaTable) and isinstance(mine, SchemaTable):
+            more |= {key: inner} if (inner := _beyond(value, mine)) else {}
+        elif key not in own.model_fields_set:
+            more[key] = round(value, 9) if isinstance(value, float) else both.model_dump(mode="json")[key]
+    return more

@@ -9,8 +9,10 @@ from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import CutDrawing, Drawing, Sheet, SheetSet, Stamp
 from flangelayout.drawing.papers import TemplatePaper
 from flangelayout.errors import InputError, Problem
+from flangelayout.flange import Flange
 from flangelayout.job import Job
 from flangelayout.packet.names import file_lead, safe_part, stamp_of
+from flangelayout.units import Unit
 
 if TYPE_CHECKING:
     from flangelayout.views.cut.estimate import CutEstimate
@@ -59,6 +61,39 @@ def build_packet(job: Job, parts: Sequence[Part] = tuple(Part)) -> dict[str, byt
     }
     lead, stamp = file_lead(job), stamp_of(job)
     return {f"{lead}_{name}": content for part in Part if part in parts for name, content in makers[part](job, stamp)}
+
+
+def draw_flange(
+    flange: Flange,
+    number: str,
+    title: str = "",
+    revision: str = "A",
+    unit: Unit = Unit.MM,
+    parts: Sequence[Part] = tuple(Part),
+) -> dict[str, bytes]:
+    """Every file of a flange that was made in Python, by its name; the same flange gives the same bytes.
+
+    Args:
+        flange: What is made, in mm.
+        number: Of the drawing; the files are named after it.
+        title: For the title block.
+        revision: Of the drawing.
+        unit: That its numbers are shown in.
+        parts: What to make; everything unless told.
+
+    Raises:
+        InputError: If holes and edges contradict each other, with every problem found.
+        OutputError: As :func:`build_packet`.
+
+    Example:
+        >>> from flangelayout import BoltCircle, Flange, RoundOutline
+        >>> plate = Flange(RoundOutline(285), (BoltCircle(240, 8, 22),), bore=170, thickness=22)
+        >>> sorted(draw_flange(plate, "H-114", parts=[Part.CUT]))
+        ['H-114-A_cut_mm.dxf', 'H-114-A_cut_mm.svg']
+    """
+    from flangelayout.job.of_flange import job_of_flange
+
+    return build_packet(job_of_flange(flange, number, title, revision, unit), parts)
 
 
 def preview_packet(packet: Mapping[str, bytes]) -> dict[str, bytes]:

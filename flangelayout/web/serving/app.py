@@ -169,8 +169,8 @@ class _Site:
 
     def _state_of(self, query: str) -> tuple[State, str]:
         """The state and the action of a query; a job that names no unit is in the shop's."""
-        unit = str(self._shop.keys.get("units", Unit.MM.value))
-        return read_address(query if _NAMES_UNIT.search(query) else f"units={unit}&{query}")
+        unit = self._shop.unit or Unit.MM
+        return read_address(query if _NAMES_UNIT.search(query) else f"units={unit.value}&{query}")
 
     def _packet(self, done: Checked) -> dict[str, bytes]:
         """The packet, at most a few being made at a time."""

@@ -7,7 +7,7 @@ import pytest
 from flangelayout.errors import InputError
 from flangelayout.flange.cutting import CutProcess, HoleCut, MachineFile, Mark, Zero
 from flangelayout.job import job_from_data
-from flangelayout.job.shop import Shop
+from flangelayout.job.shop import shop_from_text
 from flangelayout.units import Unit
 from jobs import job_data, make_job
 
@@ -151,7 +151,7 @@ def test_lengths_are_in_the_unit_of_the_job() -> None:
 
 
 def test_limits_and_heads_of_the_shop_hold_until_a_job_says_otherwise() -> None:
-    shop = Shop({"cut": {"process": "plasma", "smallest_hole_per_thickness": 1.1}, "machine": {"table_ratio": 72}})
+    shop = shop_from_text('[cut]\nprocess = "plasma"\nsmallest_hole_per_thickness = 1.1\n[machine]\ntable_ratio = 72')
     usual = job_from_data(job_data(), shop=shop)
     own = job_from_data(job_data(cut={"smallest_hole_per_thickness": 2}), shop=shop)
     for job, least in ((usual, 22.0), (own, 40.0)):

@@ -9,7 +9,7 @@ from flangelayout.checks.limits import NutSide, Wrench
 from flangelayout.errors import InputError
 from flangelayout.job import job_from_data
 from flangelayout.job.load import examine_job
-from flangelayout.job.shop import Shop, shop_from_text
+from flangelayout.job.shop import shop_from_text
 from jobs import job_data, make_job, toml_text
 
 
@@ -89,7 +89,7 @@ def test_the_position_keys_reach_the_inspection() -> None:
 
 
 def test_the_shop_file_states_limits_and_the_job_overrides_them() -> None:
-    shop = Shop(shop_from_text("[checks]\nligament = 5\nedge = 7\n"))
+    shop = shop_from_text("[checks]\nligament = 5\nedge = 7\n")
     limits = job_from_data(job_data(checks={"edge": 9}), shop=shop).limits
     assert limits.ligament is not None
     assert limits.edge is not None

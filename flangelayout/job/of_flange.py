@@ -1,0 +1,36 @@
+"""A job round a flange that was made in Python, with no file behind it."""
+
+import hashlib
+
+from flangelayout.checks import Severity, check_drilling
+from flangelayout.drawing.info import JobInfo
+from flangelayout.errors import InputError, Problem
+from flangelayout.flange import Flange
+from flangelayout.job.build.flange import build_settings
+from flangelayout.job.job import Job
+from flangelayout.job.schema.job_file import JobFile
+from flangelayout.units import Unit
+
+
+def job_of_flange(flange: Flange, number: str, title: str = "", revision: str = "A", unit: Unit = Unit.MM) -> Job:
+    """The job of a flange, everything else as usual; :func:`dataclasses.replace` changes what is to be otherwise.
+
+    Args:
+        flange: What is made, in mm.
+        number: Of the drawing; the files are named after it.
+        title: For the title block.
+        revision: Of the drawing.
+        unit: That its numbers are shown in.
+
+    Raises:
+        InputError: If holes and edges contradict each other, with every problem found.
+    """
+    findings = check_drilling(flange, unit)
+    errors = [finding for finding in findings if finding.severity is Severity.ERROR]
+    if errors:
+        raise InputError(*(Problem(finding.where, finding.text) for finding in errors))
+    info = JobInfo(number=number, title=title, revision=revision)
+    limits = {"bolt_circle": flange.tolerances.bolt_circle, "chord": flange.tolerances.chord}
+    usual = JobFile.model_validate({"units": unit.value, "plate": {}, "tolerances": limits}, context={"unit": Unit.MM})
+    content = repr((number, title, revision, unit, flange)).encode("utf-8", "surrogatepass")
+    return build_settings(usual, flange, info, hashlib.sha256(content).hexdigest(), findings)

@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 from flangelayout.cli.printer import printer_command
 from flangelayout.drawing.printer import NOMINAL
 from flangelayout.errors import InputError
+from flangelayout.files.printers import with_printer
 from flangelayout.job import Job
 from flangelayout.packet.job import Part, build_packet
 from jobs import make_job
@@ -54,7 +55,7 @@ def calibration_page(paper: str = "A4") -> bytes:
 
 def template(job: Job) -> tuple[str, bytes]:
     """The printed template of a job, with its name."""
-    packet = build_packet(job, (Part.TEMPLATE,))
+    packet = build_packet(with_printer(job), (Part.TEMPLATE,))
     ((name, content),) = [(name, content) for name, content in packet.items() if name.endswith(".pdf")]
     return name, content
 

@@ -19,7 +19,7 @@ class Problem:
     Attributes:
         where: Job key, file or option, as the person wrote it; may be empty.
         kind: What is wrong. A finished sentence is taken, too, until the last room says a kind.
-        facts: The named values its sentence is made with.
+        facts: The named values its sentence is made with; one of them may be the problem behind this one.
         cure: What would put it right, where the sentence of the kind does not say so by itself.
         line: Line in the file the person wrote, counted from 1, where it is known.
         quote: That line as it stands there, where it is known.
@@ -27,7 +27,7 @@ class Problem:
 
     where: str
     kind: ProblemKind | str
-    facts: tuple[tuple[str, Fact], ...]
+    facts: tuple[tuple[str, "Fact | Problem"], ...]
     cure: Cure | None
     line: int | None
     quote: str
@@ -39,7 +39,7 @@ class Problem:
         line: int | None = None,
         quote: str = "",
         cure: Cure | None = None,
-        **facts: Fact,
+        **facts: "Fact | Problem",
     ) -> None:
         """A problem of a kind and the facts that its sentence needs, by name."""
         values: dict[str, Any] = {"where": where, "kind": kind, "line": line, "quote": quote, "cure": cure}
@@ -58,7 +58,9 @@ class Problem:
 
     def in_unit(self, unit: Unit) -> "Problem":
         """The same problem with its lengths said in ``unit``, except those given in a unit of their own."""
-        facts = {name: in_unit(fact, unit) for name, fact in self.facts}
+        facts = {
+            name: fact.in_unit(unit) if isinstance(fact, Problem) else in_unit(fact, unit) for name, fact in self.facts
+        }
         return Problem(self.where, self.kind, self.line, self.quote, self.cure, **facts)
 
     def __str__(self) -> str:
@@ -77,7 +79,7 @@ class FlangeLayoutError(Exception):
         super().__init__(*self.problems)
 
     @classmethod
-    def of(cls, kind: ProblemKind, where: str = "", cure: Cure | None = None, **facts: Fact) -> Self:
+    def of(cls, kind: ProblemKind, where: str = "", cure: Cure | None = None, **facts: "Fact | Problem") -> Self:
         """The error of one problem."""
         return cls(Problem(where, kind, None, "", cure, **facts))
 

@@ -12,4 +12,12 @@ SENTENCES: dict[Cure, str] = {
     Cure.IT_IS_WRITTEN_IN: "it is written {near}, and stands in {table}",
     Cure.USE_ONE_OF: "possible here: {names}",
     Cure.SEE_KEYS: "the reference of the job file lists the keys of {table}",
+    Cure.WRITE_FOR_EXAMPLE_OR_BOLT: 'write for example {key} = {examples:toml or}, or bolt = "M20"',
+    Cure.WRITE_FOR_EXAMPLE_OR_STANDARD: (
+        'write for example {key} = {examples:toml or}, or name a standard, as in standard = "EN 1092-1 PN16 DN150"'
+    ),
+    Cure.WRITE_TABLES: "write {header} tables",
+    Cure.CORRECT_ONE_OF_THEM: "correct one of them",
+    Cure.CORRECT_THE_LIST: "correct the list",
+    Cure.USE_TILES: 'use style = "tiles"',
 }

@@ -83,4 +83,19 @@ SENTENCES = {
     FlangeProblem.NOTHING_OF_RING: "an inside of {inside:g} leaves nothing of a ring of {outside:g}",
     FlangeProblem.NO_OUTLINE: "the outline of a flange is an outline such as RoundOutline(285.0), not {given}",
     FlangeProblem.NO_GROUPS: "{key} of a flange must be a tuple of such holes, not {given}",
+    FlangeProblem.SINGLE_HOLES_DO_NOT_REPEAT: "single holes do not repeat round the plate",
+    FlangeProblem.UNEVEN_HOLES_DO_NOT_REPEAT: (
+        "holes that are not equally spaced, or skipped, do not repeat round the plate"
+    ),
+    FlangeProblem.SLOTS_DO_NOT_REPEAT: "slots along a centerline do not repeat round the plate",
+    FlangeProblem.COUNTS_DO_NOT_REPEAT: "{counts:and} holes have no sector that repeats",
+    FlangeProblem.NO_RAY_BETWEEN_HOLES: "no ray passes between its holes to step a sector by",
+    FlangeProblem.STRIPS_WITHOUT_BORE: (
+        "strips are laid to the edge of a bore that is already cut, and this plate has none"
+    ),
+    FlangeProblem.RING_NOT_ROUND: "only a round plate is drilled by sectors or strips",
+    FlangeProblem.RING_WITH_MORE: (
+        "only a plate with nothing but bolt circles and a bore is drilled by sectors or strips"
+    ),
+    FlangeProblem.RING_WITHOUT_CIRCLE: "a plate without a bolt circle is not drilled by sectors or strips",
 }

@@ -38,7 +38,8 @@ def sentence(problem: Problem, door: Door = PYTHON) -> str:
     """What is wrong and what to do, without the place."""
     if isinstance(problem.kind, str):
         return problem.kind
-    facts = {"where": problem.where, "quote": problem.quote, **dict(problem.facts)}
+    given = {name: line_of(fact, door) if isinstance(fact, Problem) else fact for name, fact in problem.facts}
+    facts = {"where": problem.where, "quote": problem.quote, **given}
     found = phrase(door.kinds.get(problem.kind) or template_of(problem.kind), facts)
     if problem.cure is None:
         return found

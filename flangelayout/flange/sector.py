@@ -6,6 +6,7 @@ from collections import defaultdict
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
+from flangelayout.errors import Problem
 from flangelayout.flange.bolt_circle import BoltCircle
 from flangelayout.flange.groups import SingleHole
 from flangelayout.flange.hole import Hole, Slot, SlotDirection
@@ -13,6 +14,7 @@ from flangelayout.flange.outline import RoundOutline
 from flangelayout.flange.plate import Flange
 from flangelayout.geometry.contours import turned_point
 from flangelayout.geometry.shapes import ORIGIN, Point
+from flangelayout.problems.flange import FlangeProblem
 
 LEAST_RAY_CLEARANCE = 1.0
 """Least distance in mm from the rays of a sector to a hole's edge."""
@@ -40,31 +42,28 @@ class Sector:
         return self.span_deg / 2
 
 
-def sector_problem(flange: Flange) -> str:
-    """Why a plate has no sector to step round, or nothing."""
+def sector_problem(flange: Flange) -> Problem | None:
+    """Why a plate has no sector to step round, or ``None``."""
     ring = _not_a_ring(flange)
     if ring:
         return ring
     if flange.single_holes:
-        return "single holes do not repeat round the plate"
-    uneven = [circle for circle in flange.bolt_circles if not circle.equally_spaced or circle.skipped]
-    if uneven:
-        return "holes that are not equally spaced, or skipped, do not repeat round the plate"
+        return Problem("", FlangeProblem.SINGLE_HOLES_DO_NOT_REPEAT)
+    if any(not circle.equally_spaced or circle.skipped for circle in flange.bolt_circles):
+        return Problem("", FlangeProblem.UNEVEN_HOLES_DO_NOT_REPEAT)
     if any(_keeps_its_direction(circle) for circle in flange.bolt_circles):
-        return "slots along a centerline do not repeat round the plate"
+        return Problem("", FlangeProblem.SLOTS_DO_NOT_REPEAT)
     if repeats(flange) < 2:
-        counts = " and ".join(str(circle.hole_count) for circle in flange.bolt_circles)
-        return f"{counts} holes have no sector that repeats"
+        counts = tuple(circle.hole_count for circle in flange.bolt_circles)
+        return Problem("", FlangeProblem.COUNTS_DO_NOT_REPEAT, counts=counts)
     pitch = 360.0 / repeats(flange)
-    clear = ray_clearance(flange, start_ray(flange, pitch), pitch)
-    return "" if clear >= LEAST_RAY_CLEARANCE else "no ray passes between its holes to step it by"
+    passes = ray_clearance(flange, start_ray(flange, pitch), pitch) >= LEAST_RAY_CLEARANCE
+    return None if passes else Problem("", FlangeProblem.NO_RAY_BETWEEN_HOLES)
 
 
-def strip_problem(flange: Flange) -> str:
-    """Why a plate cannot be printed as strips along its bolt circles, or nothing."""
-    if flange.bore is None:
-        return "strips are laid to the edge of a bore that is already cut, and this plate has none"
-    return _not_a_ring(flange)
+def strip_problem(flange: Flange) -> Problem | None:
+    """Why a plate cannot be printed as strips along its bolt circles, or ``None``."""
+    return Problem("", FlangeProblem.STRIPS_WITHOUT_BORE) if flange.bore is None else _not_a_ring(flange)
 
 
 def repeats(flange: Flange) -> int:
@@ -139,12 +138,12 @@ def _turned_hole(hole: SingleHole, degrees: float) -> SingleHole:
     return replace(hole, center=turned_point(hole.center, degrees))
 
 
-def _not_a_ring(flange: Flange) -> str:
+def _not_a_ring(flange: Flange) -> Problem | None:
     if not isinstance(flange.outline, RoundOutline):
-        return "only a round plate has it"
+        return Problem("", FlangeProblem.RING_NOT_ROUND)
     if flange.patterns or flange.openings:
-        return "only a plate with nothing but bolt circles and a bore has it"
-    return "" if flange.bolt_circles else "a plate without a bolt circle does not have it"
+        return Problem("", FlangeProblem.RING_WITH_MORE)
+    return None if flange.bolt_circles else Problem("", FlangeProblem.RING_WITHOUT_CIRCLE)
 
 
 def _keeps_its_direction(circle: BoltCircle) -> bool:

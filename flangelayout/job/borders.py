@@ -12,12 +12,14 @@ from flangelayout.drawing.border import Border, Cell, Logo, Margins, PaperRules,
 from flangelayout.drawing.papers import PAPER_NAMES, paper
 from flangelayout.drawing.textwidth import plain_line
 from flangelayout.errors import InputError, Problem
+from flangelayout.facts import Length, Unit
 from flangelayout.files.templates import templates_folder
 from flangelayout.geometry.shapes import Box, Point
 from flangelayout.job.problems import problems_of
 from flangelayout.job.schema.border import BorderFile, CellTable, FrameTable, PaperTable, RowTable
 from flangelayout.job.schema.values import written_unit
 from flangelayout.job.toml_lines import key_lines, line_of
+from flangelayout.problems.job import JobProblem
 
 _MOST_BYTES = 200_000
 _NAME = re.compile(r"[\w-]{1,60}")
@@ -49,9 +51,11 @@ def load_border(written: str, places: BorderPlaces = BorderPlaces()) -> Border:
         content = file.read_bytes()
     except OSError as problem:
         reason = problem.strerror or str(problem)
-        raise InputError(Problem("sheet.border", f'"{written}" cannot be read ({reason}); check the name')) from None
+        raise InputError.of(JobProblem.BORDER_UNREADABLE, "sheet.border", written=written, reason=reason) from None
     if len(content) > _MOST_BYTES:
-        raise InputError(Problem("sheet.border", f'"{written}" has {len(content)} bytes; a border has {_MOST_BYTES}'))
+        raise InputError.of(
+            JobProblem.BORDER_TOO_LARGE, "sheet.border", written=written, size=len(content), most=_MOST_BYTES
+        )
     return border_from_text(content.decode("utf-8-sig", "replace"), file.stem, str(file))
 
 
@@ -83,14 +87,11 @@ def _file(written: str, places: BorderPlaces) -> Path:
         for folder in _folders(places):
             if (folder / f"{written}.toml").is_file():
                 return folder / f"{written}.toml"
-        choice = ", ".join(border_names(places))
-        raise InputError(
-            Problem("sheet.border", f'there is no border "{written}"; use {choice}, or the path of a file')
-        )
+        raise InputError.of(JobProblem.NO_SUCH_BORDER, "sheet.border", written=written, choices=border_names(places))
     if places.job is None:
-        raise InputError(Problem("sheet.border", f'"{written}" is a path, which only a job in a file can use'))
+        raise InputError.of(JobProblem.BORDER_PATH_WITHOUT_FILE, "sheet.border", written=written)
     if not written.endswith(".toml"):
-        raise InputError(Problem("sheet.border", f'"{written}" is no border file; its name must end in .toml'))
+        raise InputError.of(JobProblem.NO_BORDER_FILE, "sheet.border", written=written)
     return places.job / written
 
 
@@ -155,7 +156,7 @@ def _cells(rows: list[RowTable], width: float, problems: list[Problem]) -> Itera
             last = index + cell.rows - 1
             if last >= len(rows):
                 where = f"title_block.row[{index + 1}].cells[{number}].rows"
-                problems.append(Problem(where, f"runs {last - len(rows) + 1} row below the last one; make it smaller"))
+                problems.append(Problem(where, JobProblem.CELL_BELOW_LAST_ROW, rows=last - len(rows) + 1))
                 last = len(rows) - 1
             yield _cell(cell, Box(x, tops[last + 1], x + cell.width, tops[index]))
             if last > index:
@@ -163,8 +164,8 @@ def _cells(rows: list[RowTable], width: float, problems: list[Problem]) -> Itera
             x += cell.width
         end = _past(x, taken)
         if abs(end - width) > _SLACK:
-            found = f"its cells take {end:.2f} mm of the block's {width:.2f} mm"
-            problems.append(Problem(f"title_block.row[{index + 1}]", f"{found}; make the widths add up"))
+            row_name, unfilled = f"title_block.row[{index + 1}]", JobProblem.CELLS_DO_NOT_FILL_BLOCK
+            problems.append(Problem(row_name, unfilled, taken=_paper(end), width=_paper(width)))
 
 
 def _past(x: float, taken: list[tuple[float, float]]) -> float:
@@ -185,22 +186,33 @@ def _misfits(border: Border) -> Iterator[Problem]:
         for page in (paper(name), paper(name, landscape=True)):
             frame = border.frame(page)
             if frame.width < border.width - _SLACK or frame.height < border.height + 60:
-                text = f"{border.width:.1f} mm by {border.height:.1f} mm does not fit the frame of {name}, "
-                text += f"{frame.width:.1f} x {frame.height:.1f} mm; make the block or the margins smaller"
-                yield Problem("title_block.width", text)
+                yield Problem(
+                    "title_block.width",
+                    JobProblem.BLOCK_OVER_FRAME,
+                    width=_paper(border.width),
+                    height=_paper(border.height),
+                    paper=name,
+                    frame_width=_paper(frame.width),
+                    frame_height=_paper(frame.height),
+                )
                 return
     for rules in border.papers:
         zones, margins = rules.zones, rules.margins or border.margins
         least = min(margins.left, margins.right, margins.top, margins.bottom)
         if zones and zones.strip > least:
             where = f"paper.{rules.paper}.zones"
-            yield Problem(where, f"a strip of {zones.strip:.1f} mm is wider than the margin of {least:.1f} mm")
+            yield Problem(where, JobProblem.STRIP_OVER_MARGIN, strip=_paper(zones.strip), margin=_paper(least))
     rooms = [cell.room for cell in border.cells if cell.shows is Shows.LOGO]
     if border.logo and not rooms:
-        yield Problem("logo", 'is shown by no cell; write show = "logo" in one')
+        yield Problem("logo", JobProblem.LOGO_SHOWN_NOWHERE)
     reach = _reach(border.logo) if border.logo and rooms else Point(0.0, 0.0)
     if any(reach.x > room.width or reach.y > room.height for room in rooms):
-        yield Problem("logo", f"reaches {reach.x:.1f} x {reach.y:.1f} mm, beyond its cell; make it smaller")
+        yield Problem("logo", JobProblem.LOGO_OVER_CELL, width=_paper(reach.x), height=_paper(reach.y))
+
+
+def _paper(size: float) -> Length:
+    """A size on paper, which is told in mm whatever the job is in."""
+    return Length(size, Unit.MM)
 
 
 def _reach(logo: Logo) -> Point:

@@ -27,3 +27,15 @@ class Cure(Enum):
     """There are few names it can be. Fact: ``names``."""
     SEE_KEYS = auto()
     """There are many keys; the reference lists them. Fact: ``table``."""
+    WRITE_FOR_EXAMPLE_OR_BOLT = auto()
+    """As WRITE_FOR_EXAMPLE, or name the bolt that goes through. Facts: ``key``, ``examples``."""
+    WRITE_FOR_EXAMPLE_OR_STANDARD = auto()
+    """As WRITE_FOR_EXAMPLE, or name a standard that gives it. Facts: ``key``, ``examples``."""
+    WRITE_TABLES = auto()
+    """Write a table for each. Fact: ``header``."""
+    CORRECT_ONE_OF_THEM = auto()
+    """Two sizes contradict each other."""
+    CORRECT_THE_LIST = auto()
+    """A list of numbers does not fit."""
+    USE_TILES = auto()
+    """Only the usual style of template will do for the plate."""

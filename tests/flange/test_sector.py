@@ -6,9 +6,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from flangelayout.errors import Problem
 from flangelayout.flange import Flange, Slot, SlotDirection
 from flangelayout.flange.sector import ray_clearance, sector_problem, start_ray
 from flangelayout.geometry.shapes import ORIGIN
+from flangelayout.problems.flange import FlangeProblem
 from jobs import bolt_circle, flange
 
 
@@ -49,5 +51,5 @@ def test_slots_that_all_run_one_way_do_not_repeat() -> None:
     def slots(along: SlotDirection) -> Flange:
         return flange(bolt_circle(8, kind=Slot(30.0, along)))
 
-    assert "do not repeat" in sector_problem(slots(SlotDirection.X))
-    assert sector_problem(slots(SlotDirection.CIRCLE)) == ""
+    assert sector_problem(slots(SlotDirection.X)) == Problem("", FlangeProblem.SLOTS_DO_NOT_REPEAT)
+    assert sector_problem(slots(SlotDirection.CIRCLE)) is None

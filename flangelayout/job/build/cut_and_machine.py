@@ -6,6 +6,7 @@ from flangelayout.flange.cutting import CutOptions, DrillingOptions, MachineFile
 from flangelayout.job.build.hole_kinds import hole_tables
 from flangelayout.job.job import CutSettings, MachineSettings
 from flangelayout.job.schema.job_file import CutTable, JobFile, MachineTable
+from flangelayout.problems.job import JobProblem
 from flangelayout.standards.shop import DividingHead, IndexPlate, dividing_heads, smallest_hole
 from flangelayout.units import Unit
 
@@ -18,7 +19,7 @@ def cut_settings(written: JobFile, unit: Unit, problems: list[Problem]) -> CutSe
     layers = tuple((part, name) for part, name in cut.layers if name)
     colors = tuple((part, color) for part, color in cut.colors if color)
     if cut.lead_out and not cut.lead_in:
-        problems.append(Problem("cut.lead_out", "has no lead_in beside it; add for example lead_in = 5"))
+        problems.append(Problem("cut.lead_out", JobProblem.LEAD_OUT_ALONE))
     return CutSettings(
         unit=Unit(cut.units) if cut.units else unit,
         layer_names=layers,
@@ -43,10 +44,10 @@ def machine_settings(written: JobFile, flange: Flange, unit: Unit, problems: lis
     """What is written for drilling machines."""
     machine = written.machine
     if machine.safe_height <= machine.clearance:
-        problems.append(Problem("machine.safe_height", "is not above the clearance; make it higher"))
+        problems.append(Problem("machine.safe_height", JobProblem.SAFE_HEIGHT_TOO_LOW))
     needs_depth = MachineFile.PROGRAM in machine.files and machine.depth is None and flange.thickness is None
     if needs_depth:
-        problems.append(Problem("machine.depth", "is missing, and so is plate.thickness; write one of them"))
+        problems.append(Problem("machine.depth", JobProblem.DEPTH_MISSING))
     return MachineSettings(
         files=tuple(dict.fromkeys(machine.files)),
         head=_head(machine, problems),
@@ -88,8 +89,7 @@ def _head(machine: MachineTable, problems: list[Problem]) -> DividingHead:
         return DividingHead(machine.head or "own plates", machine.ratio or usual.ratio, plates)
     head = heads.get(machine.head) if machine.head else usual
     if head is None:
-        choices = ", ".join(f'"{name}"' for name in heads)
-        text = f'"{machine.head}" is no head in the tables; use {choices}, or add plates = [[15, 16, 17], [21, 23]]'
-        problems.append(Problem("machine.head", text))
+        unknown = JobProblem.NO_SUCH_HEAD
+        problems.append(Problem("machine.head", unknown, written=str(machine.head), choices=tuple(heads)))
         head = usual
     return DividingHead(head.name, machine.ratio or head.ratio, head.plates)

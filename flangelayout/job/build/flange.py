@@ -33,8 +33,18 @@ from flangelayout.job.build.template import template_settings
 from flangelayout.job.job import Job
 from flangelayout.job.schema.job_file import BoltCircleTable, HoleTable, JobFile
 from flangelayout.job.schema.plate import PlateTable
+from flangelayout.problems.cures import Cure
+from flangelayout.problems.job import JobProblem
+from flangelayout.problems.schema import SchemaProblem
 from flangelayout.standards import Pattern, credit, find
 from flangelayout.units import Unit
+
+_EXAMPLES: dict[str, tuple[int | str, ...]] = {
+    "diameter": (240,),
+    "hole_count": (8,),
+    "hole_diameter": (22, "7/8 in"),
+}
+"""What each size of a bolt circle may be, for those who are told that it is missing."""
 
 
 def build_flange(written: JobFile, surveyed: Mapping[int, str]) -> Flange:
@@ -63,9 +73,9 @@ def build_flange(written: JobFile, surveyed: Mapping[int, str]) -> Flange:
     patterns, openings = build_patterns(written, problems), build_openings(written.opening, problems)
     ring = ring_opening(plate)
     if plate.raised_face_height and not plate.raised_face_diameter:
-        problems.append(Problem("plate.raised_face_height", "has no raised_face_diameter beside it; add that"))
+        problems.append(Problem("plate.raised_face_height", JobProblem.FACE_HEIGHT_ALONE))
     if plate.raised_face_height and plate.thickness and plate.raised_face_height >= plate.thickness:
-        problems.append(Problem("plate.raised_face_height", "is not less than the thickness; correct one of them"))
+        problems.append(Problem("plate.raised_face_height", JobProblem.FACE_HEIGHT_OVER_THICKNESS))
     problems += bore_problems(plate)
     if problems or outline is None:
         raise InputError(*problems)
@@ -129,7 +139,7 @@ def _pattern(designation: str, where: str, problems: list[Problem]) -> Pattern |
     try:
         return find(designation)
     except InputError as unknown:
-        problems += [Problem(where, problem.text) for problem in unknown.problems]
+        problems += unknown.placed(where)
         return None
 
 
@@ -151,23 +161,20 @@ def _within_segment(circle: BoltCircle, outline: Outline) -> BoltCircle:
     places = zip(circle.hole_numbers(), circle.hole_angles(), strict=True)
     beyond = [number for number, angle in places if (angle - outline.first_joint_angle) % 360.0 >= sweep]
     if len(beyond) == len(circle.hole_numbers()):
-        raise InputError(
-            Problem("plate.first_joint_angle", "leaves no hole of a bolt circle on the segment; change it")
-        )
+        raise InputError.of(JobProblem.NO_HOLE_ON_SEGMENT, "plate.first_joint_angle")
     return replace(circle, skipped=(*circle.skipped, *beyond))
 
 
 def _outside_diameter(plate: PlateTable, problems: list[Problem]) -> float | None:
     if plate.outside_diameter is not None:
         return plate.outside_diameter
-    advice = "is missing; write for example outside_diameter = 285"
-    if plate.standard is not None:
-        pattern = _pattern(plate.standard, "plate.standard", problems)
-        if pattern is None or pattern.outside_diameter is not None:
-            return pattern.outside_diameter if pattern else None
-        advice = f"is missing, and {pattern.designation} gives none; measure and write it"
-    problems.append(Problem("plate.outside_diameter", advice))
-    return None
+    if plate.standard is None:
+        problems.append(_missing("plate", "outside_diameter", "", (285,)))
+        return None
+    pattern = _pattern(plate.standard, "plate.standard", problems)
+    if pattern and pattern.outside_diameter is None:
+        problems.append(_missing("plate", "outside_diameter", pattern.designation, ()))
+    return pattern.outside_diameter if pattern else None
 
 
 def _circle(table: BoltCircleTable, where: str, problems: list[Problem], surveyed: str) -> BoltCircle | None:
@@ -185,16 +192,15 @@ def _circle(table: BoltCircleTable, where: str, problems: list[Problem], surveye
     if table.kind not in ("tapped", "jack") and not bolt:
         sizes["hole_diameter"] = table.hole_diameter or known
     if pattern and not pattern.equally_spaced:
-        unfit = (
-            f"{pattern.designation} is no circle of equally spaced holes: {pattern.note}; write its holes one by one"
-        )
-        problems.append(Problem(f"{where}.standard", unfit))
+        unfit = JobProblem.STANDARD_NO_CIRCLE
+        problems.append(Problem(f"{where}.standard", unfit, standard=pattern.designation, note=pattern.note))
     if len(problems) == before:
-        problems += [Problem(f"{where}.{key}", _missing(key, table)) for key, value in sizes.items() if not value]
+        lacking = (key for key, value in sizes.items() if not value)
+        problems += [_missing(where, key, table.standard or "", _EXAMPLES[key]) for key in lacking]
     if table.angles and (table.placement != "straddle" or table.centerline != "vertical"):
-        problems.append(Problem(f"{where}.angles", "fix every hole; leave out placement and centerline"))
+        problems.append(Problem(f"{where}.angles", JobProblem.ANGLES_FIX_EVERY_HOLE))
     if table.angles and table.pair_angle:
-        problems.append(Problem(f"{where}.pair_angle", "has no meaning beside angles; leave one of them out"))
+        problems.append(Problem(f"{where}.pair_angle", JobProblem.PAIR_ANGLE_BESIDE_ANGLES))
     if len(problems) > before:
         return None
     made = make_holes(table, where, "hole_diameter", table.hole_diameter, known, bolt)
@@ -222,20 +228,20 @@ def _circle(table: BoltCircleTable, where: str, problems: list[Problem], surveye
         )
     except GeometryError as wrong:
         if table.pair_angle and not can_pair(int(count or 0), table.pair_angle):
-            problems.append(Problem(f"{where}.pair_angle", str(wrong)))
+            problems += wrong.placed(f"{where}.pair_angle")
             return None
         key = "angles" if table.angles and len(table.angles) != count else "skip"
-        problems.append(Problem(f"{where}.{key}", f"{wrong}; correct the list"))
+        problems += wrong.placed(f"{where}.{key}", Cure.CORRECT_THE_LIST)
         return None
 
 
-def _missing(key: str, table: BoltCircleTable) -> str:
-    if table.standard:
-        return f"is missing, and {table.standard} gives none; measure and write it"
-    example = {"diameter": "240", "hole_count": "8", "hole_diameter": '22, or "7/8 in"'}[key]
-    return (
-        f'is missing; write for example {key} = {example}, or name a standard, as in standard = "EN 1092-1 PN16 DN150"'
-    )
+def _missing(table: str, key: str, standard: str, examples: tuple[int | str, ...]) -> Problem:
+    """That a key is missing; ``standard`` is the designation that does not give it, if one is named."""
+    where = f"{table}.{key}"
+    if standard:
+        return Problem(where, JobProblem.MISSING_AND_NOT_IN_STANDARD, standard=standard)
+    cure = Cure.WRITE_FOR_EXAMPLE_OR_STANDARD if key in _EXAMPLES else Cure.WRITE_FOR_EXAMPLE
+    return Problem(where, SchemaProblem.MISSING, cure=cure, key=key, examples=examples)
 
 
 def _single_hole(table: HoleTable, where: str, problems: list[Problem]) -> SingleHole | None:
@@ -249,5 +255,5 @@ def _single_hole(table: HoleTable, where: str, problems: list[Problem]) -> Singl
         return SingleHole(Point(table.x or 0.0, table.y or 0.0), drilling)
     if None not in round_ and square == (None, None):
         return SingleHole(polar(table.radius or 0.0, table.angle or 0.0), drilling)
-    problems.append(Problem(where, "needs its place: either x and y, or radius and angle"))
+    problems.append(Problem(where, JobProblem.PLACE_MISSING))
     return None

@@ -3,7 +3,8 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from flangelayout.errors import GeometryError, Problem
+from flangelayout.errors import GeometryError, InputError, Problem
+from flangelayout.facts import Length
 from flangelayout.flange import (
     DRILLED,
     Counterbored,
@@ -34,6 +35,9 @@ from flangelayout.job.schema.holes import (
     PatternKeys,
 )
 from flangelayout.job.schema.job_file import BoltCircleTable, HoleTable, JobFile
+from flangelayout.problems.cures import Cure
+from flangelayout.problems.job import JobProblem
+from flangelayout.problems.schema import SchemaProblem
 from flangelayout.standards import holes as published
 from flangelayout.standards.bolts import parse_bolt
 from flangelayout.standards.faults import StandardsError
@@ -86,19 +90,11 @@ def make_holes(
     try:
         made = _tapped(asked) if keys.kind in ("tapped", "jack") else _through(asked)
         check_kind(made.kind, made.diameter)
-    except _AskedError as trouble:
-        return (trouble.problem,)
+    except InputError as trouble:
+        return trouble.problems
     except GeometryError as mistake:
-        return (Problem(f"{where}.kind", f"{mistake}; correct one of them"),)
+        return mistake.placed(f"{where}.kind", Cure.CORRECT_ONE_OF_THEM)
     return made
-
-
-class _AskedError(Exception):
-    """A key that is missing or cannot be used."""
-
-    def __init__(self, where: str, text: str) -> None:
-        self.problem = Problem(where, text)
-        super().__init__(text)
 
 
 def _foreign_keys(asked: _Asked) -> Iterator[Problem]:
@@ -108,11 +104,11 @@ def _foreign_keys(asked: _Asked) -> Iterator[Problem]:
             if name not in right and name in asked.keys.model_fields_set:
                 right.add(name)
                 owners = [other for other, own in KIND_KEYS.items() if name in own]
-                text = f'belongs to kind = "{owners[0]}", not "{asked.keys.kind}"; leave it out or change the kind'
-                yield Problem(f"{asked.where}.{name}", text)
+                yield Problem(
+                    f"{asked.where}.{name}", JobProblem.KEY_OF_OTHER_KIND, owner=owners[0], written=asked.keys.kind
+                )
     if asked.keys.kind in ("tapped", "jack") and asked.written is not None:
-        text = "is the tap drill's for a thread; write thread, and tap_drill where the table's will not do"
-        yield Problem(f"{asked.where}.{asked.diameter_key}", text)
+        yield Problem(f"{asked.where}.{asked.diameter_key}", JobProblem.TAP_DRILL_OF_A_THREAD)
 
 
 def _unread_bolt(asked: _Asked) -> Iterator[Problem]:
@@ -121,18 +117,17 @@ def _unread_bolt(asked: _Asked) -> Iterator[Problem]:
         if asked.bolt:
             parse_bolt(asked.bolt)
     except StandardsError as wrong:
-        yield Problem(f"{asked.where}.bolt", str(wrong))
+        yield from wrong.placed(f"{asked.where}.bolt")
 
 
 def _tapped(asked: _Asked) -> Made:
     keys = asked.keys
     name = keys.thread or asked.bolt
     if not name:
-        raise _AskedError(f"{asked.where}.thread", 'is missing; write for example thread = "M16"')
+        raise _missing(f"{asked.where}.thread", "thread", "M16")
     found = published.thread(name)
     if found is None:
-        text = f'"{name}" is no thread of the tables; write for example "M16", "M16x1.5", "5/8-11 UNC" or "1/2 NPT"'
-        raise _AskedError(f"{asked.where}.thread", text)
+        raise InputError.of(JobProblem.NO_SUCH_THREAD, f"{asked.where}.thread", written=name)
     drill, credit = (found.tap_drill, found.credit) if keys.tap_drill is None else (keys.tap_drill, "")
     if keys.kind == "jack":
         return Made(drill, Jack(found.name, found.major_diameter), credit)
@@ -150,9 +145,8 @@ def _through(asked: _Asked) -> Made:
         return Made(diameter, kind, "; ".join(filter(None, (credit, seat_credit))))
     if keys.kind == "slot":
         if keys.slot_length is None:
-            raise _AskedError(
-                f"{asked.where}.slot_length", "is missing; write the length over all, as in slot_length = 30"
-            )
+            where, example = f"{asked.where}.slot_length", Cure.WRITE_FOR_EXAMPLE
+            raise InputError.of(JobProblem.SLOT_LENGTH_MISSING, where, example, key="slot_length", examples=(30,))
         return Made(diameter, Slot(keys.slot_length, SlotDirection(keys.slot_along or "circle")), credit)
     return Made(diameter, DRILLED, credit)
 
@@ -161,8 +155,8 @@ def _diameter(asked: _Asked, fit_word: str | None) -> tuple[float, str]:
     """The diameter as written, else by bolt and wanted fit, else from the standard, else by bolt and medium fit."""
     fit = published.Fit.of(fit_word) if fit_word else published.Fit.MEDIUM
     if fit is None:
-        text = f'"{fit_word}" is no fit; use {", ".join(published.FIT_WORDS)}'
-        raise _AskedError(f"{asked.where}.fit", text)
+        choices = tuple(published.FIT_WORDS)
+        raise InputError.of(JobProblem.NO_SUCH_FIT, f"{asked.where}.fit", written=str(fit_word), choices=choices)
     if asked.written is not None:
         return asked.written, ""
     if asked.known is not None and fit_word is None:
@@ -172,23 +166,27 @@ def _diameter(asked: _Asked, fit_word: str | None) -> tuple[float, str]:
         return found.value, found.credit
     if asked.known is not None and not asked.bolt:
         return asked.known, ""
-    raise _AskedError(f"{asked.where}.{asked.diameter_key}", _missing_diameter(asked))
+    raise InputError(_missing_diameter(asked, f"{asked.where}.{asked.diameter_key}"))
 
 
-def _missing_diameter(asked: _Asked) -> str:
+def _missing_diameter(asked: _Asked, where: str) -> Problem:
     if asked.bolt:
-        return f'is missing, and the tables have no clearance hole for the bolt "{asked.bolt}"; write the diameter'
-    example = f'{asked.diameter_key} = 22, or {asked.diameter_key} = "7/8 in", or bolt = "M20"'
-    return f"is missing; write for example {example}"
+        return Problem(where, JobProblem.NO_CLEARANCE_HOLE, bolt=asked.bolt)
+    examples = (22, "7/8 in")
+    write = Cure.WRITE_FOR_EXAMPLE_OR_BOLT
+    return Problem(where, SchemaProblem.MISSING, cure=write, key=asked.diameter_key, examples=examples)
+
+
+def _missing(where: str, key: str, example: str | int) -> InputError:
+    return InputError.of(SchemaProblem.MISSING, where, Cure.WRITE_FOR_EXAMPLE, key=key, examples=(example,))
 
 
 def _dowel(asked: _Asked, diameter: float) -> Dowel:
     fit = asked.keys.fit or "H7"
     limits = published.dowel_limits(diameter, fit)
     if limits is None:
-        known = ", ".join(published.dowel_fits())
-        text = f'"{fit}" has no published limits at {diameter:g} mm; use {known}'
-        raise _AskedError(f"{asked.where}.fit", text)
+        where, choices = f"{asked.where}.fit", tuple(published.dowel_fits())
+        raise InputError.of(JobProblem.NO_DOWEL_LIMITS, where, fit=fit, diameter=Length(diameter), choices=choices)
     return Dowel(fit, limits.lower, limits.upper)
 
 
@@ -202,7 +200,7 @@ def _seat(asked: _Asked) -> tuple[HoleKind, str]:
         seat, credit = _seat_size(asked, found[0] if found else None)
         depth = keys.seat_depth or (found[1] if found else None)
         if depth is None:
-            raise _AskedError(f"{asked.where}.seat_depth", "is missing; write for example seat_depth = 13")
+            raise _missing(f"{asked.where}.seat_depth", "seat_depth", 13)
         return Counterbored(seat, depth), credit
     found = published.countersink(asked.bolt) if asked.bolt else None
     seat, credit = _seat_size(asked, found[0] if found else None)
@@ -214,9 +212,9 @@ def _seat_size(asked: _Asked, found: published.Figure | None) -> tuple[float, st
     if asked.keys.seat_diameter is not None:
         return asked.keys.seat_diameter, ""
     if found is None:
-        bolt = f' for the bolt "{asked.bolt}"' if asked.bolt else ""
-        text = f"is missing, and the tables have none{bolt}; write for example seat_diameter = 36"
-        raise _AskedError(f"{asked.where}.seat_diameter", text)
+        none = JobProblem.SEAT_MISSING_FOR_BOLT if asked.bolt else JobProblem.SEAT_MISSING
+        where, example = f"{asked.where}.seat_diameter", Cure.WRITE_FOR_EXAMPLE
+        raise InputError.of(none, where, example, bolt=asked.bolt, key="seat_diameter", examples=(36,))
     return found.value, found.credit
 
 
@@ -233,10 +231,10 @@ def build_patterns(written: JobFile, problems: list[Problem]) -> tuple[HolePatte
         try:
             size = made.drilling(table.name, table.bolt, table.mates_with, key=where)
             found.append(_pattern(table, size, where))
-        except _AskedError as trouble:
-            problems.append(trouble.problem)
+        except InputError as trouble:
+            problems += trouble.problems
         except GeometryError as mistake:
-            problems.append(Problem(where, str(mistake)))
+            problems += mistake.placed(where)
     return tuple(found)
 
 
@@ -267,7 +265,7 @@ def _grid(table: HoleGridTable, size: Drilling, where: str) -> HoleGrid:
     pitch_x = table.pitch_x or table.pitch
     pitch_y = table.pitch_y or (table.pitch and table.pitch * (3**0.5 / 2 if staggered else 1.0))
     if pitch_x is None or pitch_y is None:
-        raise _AskedError(f"{where}.pitch", "is missing; write pitch, or pitch_x and pitch_y")
+        raise InputError.of(JobProblem.GRID_PITCH_MISSING, f"{where}.pitch")
     at = Point(table.x, table.y)
     limits = table.within_diameter, table.outside_diameter
     return HoleGrid(size, table.columns, table.rows, pitch_x, pitch_y, staggered, *limits, at)
@@ -276,11 +274,12 @@ def _grid(table: HoleGridTable, size: Drilling, where: str) -> HoleGrid:
 def _rings(table: HoleRingsTable, size: Drilling, where: str) -> HoleRings:
     if table.hole_counts:
         if table.ring_count is not None and table.ring_count != len(table.hole_counts):
-            text = f"is {table.ring_count}, but hole_counts has {len(table.hole_counts)}; leave one of them out"
-            raise _AskedError(f"{where}.ring_count", text)
+            written, counted = table.ring_count, len(table.hole_counts)
+            place = f"{where}.ring_count"
+            raise InputError.of(JobProblem.RING_COUNT_CONTRADICTS, place, written=written, counted=counted)
         return HoleRings(size, table.first_diameter, table.ring_pitch, tuple(table.hole_counts))
     if table.ring_count is None:
-        raise _AskedError(f"{where}.ring_count", "is missing; write it, or hole_counts = [6, 12, 18]")
+        raise InputError.of(JobProblem.RING_COUNT_MISSING, f"{where}.ring_count")
     pitch = table.hole_pitch or table.ring_pitch
     counts = counts_by_pitch(table.first_diameter, table.ring_pitch, table.ring_count, pitch)
     return HoleRings(size, table.first_diameter, table.ring_pitch, counts)

@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterator, Sequence
 from typing import TypeVar
 
 from flangelayout.errors import GeometryError, Problem
+from flangelayout.facts import Length
 from flangelayout.flange import (
     BoltCircle,
     FigureEightOutline,
@@ -24,28 +25,31 @@ from flangelayout.geometry.contours import moved, rounded_polygon, slot, turned,
 from flangelayout.geometry.measure import Edge
 from flangelayout.geometry.shapes import Circle, Line, Point, polar
 from flangelayout.job.schema.plate import OPENING_KEYS, OUTLINE_KEYS, OpeningTable, PlateTable
+from flangelayout.problems.cures import Cure
+from flangelayout.problems.flange import FlangeProblem
+from flangelayout.problems.job import JobProblem
 
 _T = TypeVar("_T", int, float)
 EXAMPLES = {
-    "outside_diameter": "285",
-    "width": "300",
-    "height": "200",
-    "length": "260",
-    "end_radius": "30",
-    "middle_diameter": "150",
-    "lug_radius": "18",
-    "hub_diameter": "80",
-    "arm_end_radius": "9",
-    "handle_length": "220",
-    "handle_width": "50",
-    "center_distance": "240",
-    "web_width": "60",
-    "inside_diameter": "170",
-    "part_count": "2",
-    "diameter": "40",
-    "inner_diameter": "90",
-    "outer_diameter": "150",
-    "sweep": "40",
+    "outside_diameter": 285,
+    "width": 300,
+    "height": 200,
+    "length": 260,
+    "end_radius": 30,
+    "middle_diameter": 150,
+    "lug_radius": 18,
+    "hub_diameter": 80,
+    "arm_end_radius": 9,
+    "handle_length": 220,
+    "handle_width": 50,
+    "center_distance": 240,
+    "web_width": 60,
+    "inside_diameter": 170,
+    "part_count": 2,
+    "diameter": 40,
+    "inner_diameter": 90,
+    "outer_diameter": 150,
+    "sweep": 40,
 }
 
 
@@ -60,15 +64,15 @@ def build_outline(plate: PlateTable, circles: Sequence[BoltCircle], problems: li
     needed = OUTLINE_KEYS[plate.outline][0]
     before = len(problems)
     problems += _wrong_keys(plate, OUTLINE_KEYS, plate.outline, "plate", "outline")
-    problems += _missing_keys(plate, needed, "plate", f'outline = "{plate.outline}"')
+    problems += _missing_keys(plate, needed, "plate", "outline", plate.outline)
     if plate.bore and plate.outline in ("segment", "split"):
-        problems.append(Problem("plate.bore", "is the inside_diameter of a ring in parts; leave it out"))
+        problems.append(Problem("plate.bore", JobProblem.BORE_OF_RING_IN_PARTS))
     if len(problems) > before:
         return None
     try:
         return _MAKERS[plate.outline](plate, circles)
     except GeometryError as wrong:
-        problems.append(Problem("plate.outline", str(wrong)))
+        problems += wrong.placed("plate.outline")
         return None
 
 
@@ -79,14 +83,14 @@ def build_openings(tables: Sequence[OpeningTable], problems: list[Problem]) -> t
         where = "opening" if len(tables) == 1 else f"opening[{number}]"
         wrong = [
             *_wrong_keys(table, OPENING_KEYS, table.shape, where, "shape"),
-            *_missing_keys(table, OPENING_KEYS[table.shape][0], where, f'shape = "{table.shape}"'),
+            *_missing_keys(table, OPENING_KEYS[table.shape][0], where, "shape", table.shape),
         ]
         problems += wrong
         if not wrong:
             try:
                 found += _copies(table, number, len(tables))
             except GeometryError as mistake:
-                problems.append(Problem(where, str(mistake)))
+                problems += mistake.placed(where)
     return tuple(found)
 
 
@@ -114,16 +118,20 @@ def _wrong_keys(
     for key in type(table).model_fields:
         if key in others and key in table.model_fields_set:
             owners = [other for other, sets in keys.items() if key in (*sets[0], *sets[1])]
-            choices = " or ".join(f'"{owner}"' for owner in owners[:4])
-            text = f'does not belong to {chosen_by} = "{name}" but to {choices}; leave it out or change the {chosen_by}'
-            yield Problem(f"{where}.{key}", text)
+            other = JobProblem.KEY_OF_OTHER_SHAPE
+            yield Problem(f"{where}.{key}", other, chosen_by=chosen_by, name=name, owners=tuple(owners[:4]))
 
 
-def _missing_keys(table: Written, needed: tuple[str, ...], where: str, of: str) -> Iterator[Problem]:
+def _missing_keys(table: Written, needed: tuple[str, ...], where: str, chosen_by: str, name: str) -> Iterator[Problem]:
+    missing = JobProblem.MISSING_FOR_SHAPE
     for key in needed:
-        if getattr(table, key) is None:
-            example = f"{key} = {EXAMPLES[key]}" if key in EXAMPLES else f"[[{where}.{key}]] tables"
-            yield Problem(f"{where}.{key}", f"is missing for {of}; write for example {example}")
+        place, example = f"{where}.{key}", EXAMPLES.get(key)
+        if getattr(table, key) is None and example is None:
+            header = f"[[{place}]]"
+            yield Problem(place, missing, cure=Cure.WRITE_TABLES, chosen_by=chosen_by, name=name, header=header)
+        elif getattr(table, key) is None:
+            write, examples = Cure.WRITE_FOR_EXAMPLE, (example or 0,)
+            yield Problem(place, missing, cure=write, chosen_by=chosen_by, name=name, key=key, examples=examples)
 
 
 def _size(value: float | None) -> float:
@@ -179,7 +187,7 @@ def _from_circle(written: _T | None, circles: Sequence[BoltCircle], of: Callable
     if written is not None:
         return written
     if not circles:
-        raise GeometryError(f"there is no bolt circle to take {key} from; write {key}")
+        raise GeometryError.of(JobProblem.NO_CIRCLE_TO_TAKE_FROM, key=key)
     return of(circles[0])
 
 
@@ -229,14 +237,9 @@ def joint_angle(circles: Sequence[BoltCircle], part_count: int) -> float:
         return 90.0
     circle = circles[0]
     if not circle.equally_spaced:
-        raise GeometryError(
-            "the holes are not equally spaced, so no joint is surely between two; write first_joint_angle"
-        )
+        raise GeometryError.of(JobProblem.NO_JOINT_BETWEEN_UNEVEN)
     if circle.hole_count % part_count:
-        raise GeometryError(
-            f"{circle.hole_count} holes cannot be shared by {part_count} parts with every joint midway between two "
-            f"holes; use a count that {part_count} divides, other parts, or write first_joint_angle"
-        )
+        raise GeometryError.of(JobProblem.JOINTS_DO_NOT_DIVIDE, hole_count=circle.hole_count, part_count=part_count)
     return (circle.first_hole_angle - circle.pitch_angle / 2) % 360.0
 
 
@@ -275,9 +278,7 @@ def _opening(table: OpeningTable) -> Edge:
     if table.shape == "window":
         inner, outer = _size(table.inner_diameter) / 2, _size(table.outer_diameter) / 2
         if inner >= outer:
-            raise GeometryError(
-                f"its inner_diameter of {2 * inner:g} mm is not less than the outer one, {2 * outer:g} mm"
-            )
+            raise GeometryError.of(JobProblem.WINDOW_INSIDE_OUT, inner=Length(2 * inner), outer=Length(2 * outer))
         middle = 90.0 if table.angle is None else table.angle
         return window(inner, outer, middle, _size(table.sweep), _size(table.corner_radius))
     place, turn = _place(table)
@@ -287,7 +288,7 @@ def _opening(table: OpeningTable) -> Edge:
     if table.shape == "slot":
         half = (_size(table.length) - width) / 2
         if half <= 0:
-            raise GeometryError(f"a slot {2 * half + width:g} mm long is not longer than its width of {width:g} mm")
+            raise GeometryError.of(FlangeProblem.SLOT_NOT_LONGER, length=Length(2 * half + width), width=Length(width))
         return moved(turned(slot(Line(Point(-half, 0.0), Point(half, 0.0)), width / 2), turn), place)
     x, y, corner = width / 2, _size(table.height) / 2, _size(table.corner_radius)
     corners = (Point(-x, -y), Point(x, -y), Point(x, y), Point(-x, y))
@@ -301,4 +302,4 @@ def _place(table: OpeningTable) -> tuple[Point, float]:
         return Point(_size(table.x), _size(table.y)), 0.0
     if None not in round_ and square == (None, None):
         return polar(_size(table.radius), _size(table.angle)), _size(table.angle)
-    raise GeometryError("needs its place: either x and y, or radius and angle")
+    raise GeometryError.of(JobProblem.PLACE_MISSING)

@@ -8,6 +8,7 @@ from flangelayout.job.borders import BorderPlaces, load_border
 from flangelayout.job.job import SheetSettings
 from flangelayout.job.schema.job_file import SheetTable
 from flangelayout.job.schema.plate import PlateTable
+from flangelayout.problems.job import JobProblem
 from flangelayout.units import Unit
 
 
@@ -19,15 +20,21 @@ def sheet_settings(
     try:
         border = load_border(table.border or convention.border, places)
     except InputError as wrong:
-        problems += [Problem("sheet.border", line) for line in wrong.lines()] if wrong.source else wrong.problems
+        problems += _in_border(wrong) if wrong.source else wrong.problems
         return None
     return SheetSettings(table.paper or paper, convention, border, table.dual_units)
+
+
+def _in_border(wrong: InputError) -> Iterator[Problem]:
+    """What is wrong within the file of a border, as it concerns the job that names it."""
+    for problem in wrong.problems:
+        yield Problem("sheet.border", JobProblem.IN_BORDER, file=wrong.source, told=problem)
 
 
 def bore_problems(plate: PlateTable) -> Iterator[Problem]:
     """What is said of a bore that is not there or cannot be so."""
     for key in ("bore_chamfer", "bore_cut"):
         if getattr(plate, key) and plate.bore is None:
-            yield Problem(f"plate.{key}", "has no bore to go with; add bore or leave this out")
+            yield Problem(f"plate.{key}", JobProblem.NO_BORE_TO_GO_WITH)
     if plate.bore_chamfer and plate.thickness and plate.bore_chamfer > plate.thickness / 2:
-        yield Problem("plate.bore_chamfer", "is more than half the thickness; make it smaller")
+        yield Problem("plate.bore_chamfer", JobProblem.CHAMFER_OVER_HALF)

@@ -1,11 +1,13 @@
 """From the keys of ``[template]`` to how the template is printed."""
 
-from flangelayout.drawing.papers import TemplatePaper
+from flangelayout.drawing.papers import PAPER_NAMES, TemplatePaper
 from flangelayout.errors import Problem
 from flangelayout.flange import Flange
 from flangelayout.flange.sector import sector_problem, strip_problem
 from flangelayout.job.job import TemplateSettings
 from flangelayout.job.schema.job_file import TemplateTable
+from flangelayout.problems.cures import Cure
+from flangelayout.problems.job import JobProblem
 
 
 def template_settings(
@@ -16,7 +18,7 @@ def template_settings(
     if table.style != "tiles":
         wrong = _style_problem(table.style, paper, flange)
         if wrong:
-            problems.append(Problem("template.style", wrong))
+            problems.append(wrong)
     return TemplateSettings(
         paper,
         table.overlap,
@@ -28,8 +30,9 @@ def template_settings(
     )
 
 
-def _style_problem(style: str, paper: str, flange: Flange) -> str:
+def _style_problem(style: str, paper: str, flange: Flange) -> Problem | None:
+    where = "template.style"
     if paper in (TemplatePaper.ONE_SHEET, TemplatePaper.ROLL):
-        return f'"{style}" is for cut paper, not "{paper}"; set paper to A4, Letter, A3 or Tabloid'
+        return Problem(where, JobProblem.STYLE_FOR_CUT_PAPER, style=style, paper=paper, choices=PAPER_NAMES)
     problem = sector_problem(flange) if style == "sector" else strip_problem(flange)
-    return f'"{style}" is not possible: {problem}; use style = "tiles"' if problem else ""
+    return problem.placed(where, cure=Cure.USE_TILES) if problem else None

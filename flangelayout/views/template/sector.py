@@ -80,7 +80,7 @@ def sector_sheets(subject: Subject, layout: TemplateLayout) -> SheetSet:
     """
     problem = sector_problem(subject.flange)
     if problem:
-        raise GeometryError(f'the template style "sector" is not possible: {problem}')
+        raise GeometryError(problem)
     flange = subject.flange
     order = repeats(flange)
     chosen: tuple[_Step, Drawing, Tiling] | None = None

@@ -68,7 +68,7 @@ def strip_sheets(subject: Subject, layout: TemplateLayout) -> SheetSet:
     flange = subject.flange
     problem = strip_problem(flange)
     if problem:
-        raise GeometryError(f'the template style "strips" is not possible: {problem}')
+        raise GeometryError(problem)
     pages = both_ways(layout, (_note(subject),), int(layout.flip_tiles))
     plans: list[_StripPlan] = []
     for inward in _INWARD:

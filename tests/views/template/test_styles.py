@@ -11,13 +11,14 @@ from numpy.typing import NDArray
 from flangelayout.drawing.explode import Primitive, exploded, primitive_box
 from flangelayout.drawing.model import Label, Sheet, SheetSet
 from flangelayout.drawing.references import Furniture, HoleRef
-from flangelayout.errors import GeometryError, InputError, OutputError
+from flangelayout.errors import GeometryError, InputError, OutputError, Problem
 from flangelayout.flange import Drilling, Flange, RectangleOutline, SingleHole
 from flangelayout.flange.sector import repeats, sector, sector_problem, start_ray, strip_problem
 from flangelayout.geometry.shapes import Point
 from flangelayout.job import Job, job_from_data
 from flangelayout.packet.job import Part, build_packet
 from flangelayout.packet.names import stamp_of
+from flangelayout.problems.flange import FlangeProblem
 from flangelayout.views.template.flip import upside_down
 from flangelayout.views.template.pages import TemplateLayout, TemplateStyle, template_sheets
 from flangelayout.writers.pdf import write_pdf
@@ -176,10 +177,13 @@ def test_what_has_no_sector_is_told(tables: dict[str, Any], said: str) -> None:
 
 
 def test_prime_and_single_circles_have_no_sector_and_blinds_no_strips() -> None:
-    assert "no sector that repeats" in sector_problem(flange(bolt_circle(7, 240.0), bolt_circle(4, 150.0, 10.0)))
-    assert sector_problem(flange(bolt_circle(8))) == ""
-    assert "bore" in strip_problem(flange())
-    assert "round" in strip_problem(Flange(RectangleOutline(300.0, 300.0), (bolt_circle(),), bore=100.0))
+    several = sector_problem(flange(bolt_circle(7, 240.0), bolt_circle(4, 150.0, 10.0)))
+    assert several is not None
+    assert several.text == "7 and 4 holes have no sector that repeats"
+    assert sector_problem(flange(bolt_circle(8))) is None
+    blind, square = flange(), Flange(RectangleOutline(300.0, 300.0), (bolt_circle(),), bore=100.0)
+    assert strip_problem(blind) == Problem("", FlangeProblem.STRIPS_WITHOUT_BORE)
+    assert strip_problem(square) == Problem("", FlangeProblem.RING_NOT_ROUND)
     single = flange(single_holes=(SingleHole(Point(50.0, 0.0), Drilling(10.0)),))
     with pytest.raises(GeometryError, match="single holes"):
         template_sheets(single, make_job().info, stamp_of(make_job()), make_job().unit, sector_layout())

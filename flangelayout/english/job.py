@@ -1,0 +1,72 @@
+"""Keys of a job that contradict each other, the plate or the tables."""
+
+from flangelayout.problems.job import JobProblem
+
+SENTENCES = {
+    JobProblem.KEY_OF_OTHER_KIND: "belongs to kind = {owner:toml}, not {written:toml}; leave it out or change the kind",
+    JobProblem.TAP_DRILL_OF_A_THREAD: (
+        "is the tap drill's for a thread; write thread, and tap_drill where the table's will not do"
+    ),
+    JobProblem.NO_SUCH_THREAD: (
+        '"{written}" is no thread of the tables; write for example "M16", "M16x1.5", "5/8-11 UNC" or "1/2 NPT"'
+    ),
+    JobProblem.SLOT_LENGTH_MISSING: "is missing, the length over all",
+    JobProblem.NO_SUCH_FIT: '"{written}" is no fit; use {choices}',
+    JobProblem.NO_CLEARANCE_HOLE: (
+        'is missing, and the tables have no clearance hole for the bolt "{bolt}"; write the diameter'
+    ),
+    JobProblem.NO_DOWEL_LIMITS: '"{fit}" has no published limits at {diameter:g}; use {choices}',
+    JobProblem.SEAT_MISSING: "is missing, and the tables have none",
+    JobProblem.SEAT_MISSING_FOR_BOLT: 'is missing, and the tables have none for the bolt "{bolt}"',
+    JobProblem.GRID_PITCH_MISSING: "is missing; write pitch, or pitch_x and pitch_y",
+    JobProblem.RING_COUNT_CONTRADICTS: "is {written}, but hole_counts has {counted}; leave one of them out",
+    JobProblem.RING_COUNT_MISSING: "is missing; write it, or hole_counts = [6, 12, 18]",
+    JobProblem.BORE_OF_RING_IN_PARTS: "is the inside_diameter of a ring in parts; leave it out",
+    JobProblem.KEY_OF_OTHER_SHAPE: (
+        "does not belong to {chosen_by} = {name:toml} but to {owners:toml or}; leave it out or change the {chosen_by}"
+    ),
+    JobProblem.MISSING_FOR_SHAPE: "is missing for {chosen_by} = {name:toml}",
+    JobProblem.NO_CIRCLE_TO_TAKE_FROM: "there is no bolt circle to take {key} from; write {key}",
+    JobProblem.NO_JOINT_BETWEEN_UNEVEN: (
+        "the holes are not equally spaced, so no joint is surely between two; write first_joint_angle"
+    ),
+    JobProblem.JOINTS_DO_NOT_DIVIDE: (
+        "{hole_count:#hole} cannot be shared by {part_count} parts with every joint midway between two "
+        "holes; use a count that {part_count} divides, other parts, or write first_joint_angle"
+    ),
+    JobProblem.WINDOW_INSIDE_OUT: "its inner_diameter of {inner:g} is not less than the outer one, {outer:g}",
+    JobProblem.PLACE_MISSING: "needs its place: either x and y, or radius and angle",
+    JobProblem.FACE_HEIGHT_ALONE: "has no raised_face_diameter beside it; add that",
+    JobProblem.FACE_HEIGHT_OVER_THICKNESS: "is not less than the thickness; correct one of them",
+    JobProblem.NO_HOLE_ON_SEGMENT: "leaves no hole of a bolt circle on the segment; change it",
+    JobProblem.MISSING_AND_NOT_IN_STANDARD: "is missing, and {standard} gives none; measure and write it",
+    JobProblem.STANDARD_NO_CIRCLE: (
+        "{standard} is no circle of equally spaced holes: {note}; write its holes one by one"
+    ),
+    JobProblem.ANGLES_FIX_EVERY_HOLE: "fix every hole; leave out placement and centerline",
+    JobProblem.PAIR_ANGLE_BESIDE_ANGLES: "has no meaning beside angles; leave one of them out",
+    JobProblem.LEAD_OUT_ALONE: "has no lead_in beside it; add for example lead_in = 5",
+    JobProblem.SAFE_HEIGHT_TOO_LOW: "is not above the clearance; make it higher",
+    JobProblem.DEPTH_MISSING: "is missing, and so is plate.thickness; write one of them",
+    JobProblem.NO_SUCH_HEAD: (
+        '"{written}" is no head in the tables; use {choices:toml }, or add plates = [[15, 16, 17], [21, 23]]'
+    ),
+    JobProblem.NO_BORE_TO_GO_WITH: "has no bore to go with; add bore or leave this out",
+    JobProblem.CHAMFER_OVER_HALF: "is more than half the thickness; make it smaller",
+    JobProblem.STYLE_FOR_CUT_PAPER: '"{style}" is for cut paper, not "{paper}"; set paper to {choices:or}',
+    JobProblem.IN_BORDER: "{file}: {told}",
+    JobProblem.BORDER_UNREADABLE: '"{written}" cannot be read ({reason}); check the name',
+    JobProblem.BORDER_TOO_LARGE: '"{written}" has {size:#byte}; a border has at most {most}',
+    JobProblem.NO_SUCH_BORDER: 'there is no border "{written}"; use {choices}, or the path of a file',
+    JobProblem.BORDER_PATH_WITHOUT_FILE: '"{written}" is a path, which only a job in a file can use',
+    JobProblem.NO_BORDER_FILE: '"{written}" is no border file; its name must end in .toml',
+    JobProblem.CELL_BELOW_LAST_ROW: "runs {rows:#row} below the last one; make it smaller",
+    JobProblem.CELLS_DO_NOT_FILL_BLOCK: "its cells take {taken:.2f} of the block's {width:.2f}; make the widths add up",
+    JobProblem.BLOCK_OVER_FRAME: (
+        "{width:.1f} by {height:.1f} does not fit the frame of {paper}, {frame_width:bare .1f} x "
+        "{frame_height:.1f}; make the block or the margins smaller"
+    ),
+    JobProblem.STRIP_OVER_MARGIN: "a strip of {strip:.1f} is wider than the margin of {margin:.1f}",
+    JobProblem.LOGO_SHOWN_NOWHERE: 'is shown by no cell; write show = "logo" in one',
+    JobProblem.LOGO_OVER_CELL: "reaches {width:bare .1f} x {height:.1f}, beyond its cell; make it smaller",
+}

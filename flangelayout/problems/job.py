@@ -1,0 +1,56 @@
+"""What can be wrong with a job as a whole: keys that contradict each other, the plate or the tables."""
+
+from enum import auto
+
+from flangelayout.problems.kind import ProblemKind
+
+
+class JobProblem(ProblemKind):
+    """Of one job, or of a sheet border it names."""
+
+    KEY_OF_OTHER_KIND = auto()
+    TAP_DRILL_OF_A_THREAD = auto()
+    NO_SUCH_THREAD = auto()
+    SLOT_LENGTH_MISSING = auto()
+    NO_SUCH_FIT = auto()
+    NO_CLEARANCE_HOLE = auto()
+    NO_DOWEL_LIMITS = auto()
+    SEAT_MISSING = auto()
+    SEAT_MISSING_FOR_BOLT = auto()
+    GRID_PITCH_MISSING = auto()
+    RING_COUNT_CONTRADICTS = auto()
+    RING_COUNT_MISSING = auto()
+    BORE_OF_RING_IN_PARTS = auto()
+    KEY_OF_OTHER_SHAPE = auto()
+    MISSING_FOR_SHAPE = auto()
+    NO_CIRCLE_TO_TAKE_FROM = auto()
+    NO_JOINT_BETWEEN_UNEVEN = auto()
+    JOINTS_DO_NOT_DIVIDE = auto()
+    WINDOW_INSIDE_OUT = auto()
+    PLACE_MISSING = auto()
+    FACE_HEIGHT_ALONE = auto()
+    FACE_HEIGHT_OVER_THICKNESS = auto()
+    NO_HOLE_ON_SEGMENT = auto()
+    MISSING_AND_NOT_IN_STANDARD = auto()
+    STANDARD_NO_CIRCLE = auto()
+    ANGLES_FIX_EVERY_HOLE = auto()
+    PAIR_ANGLE_BESIDE_ANGLES = auto()
+    LEAD_OUT_ALONE = auto()
+    SAFE_HEIGHT_TOO_LOW = auto()
+    DEPTH_MISSING = auto()
+    NO_SUCH_HEAD = auto()
+    NO_BORE_TO_GO_WITH = auto()
+    CHAMFER_OVER_HALF = auto()
+    STYLE_FOR_CUT_PAPER = auto()
+    IN_BORDER = auto()
+    BORDER_UNREADABLE = auto()
+    BORDER_TOO_LARGE = auto()
+    NO_SUCH_BORDER = auto()
+    BORDER_PATH_WITHOUT_FILE = auto()
+    NO_BORDER_FILE = auto()
+    CELL_BELOW_LAST_ROW = auto()
+    CELLS_DO_NOT_FILL_BLOCK = auto()
+    BLOCK_OVER_FRAME = auto()
+    STRIP_OVER_MARGIN = auto()
+    LOGO_SHOWN_NOWHERE = auto()
+    LOGO_OVER_CELL = auto()

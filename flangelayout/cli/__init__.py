@@ -33,6 +33,11 @@ _COMMANDS = {
     "recover": ("flangelayout.cli.recover", "recover_command", "Give the job file back that a sheet was drawn from."),
     "standards": ("flangelayout.cli.standards", "standards_command", "Look up the drilling of published standards."),
     "chart": ("flangelayout.cli.lessons.chart", "chart_command", "Draw chord charts for the wall and the pocket."),
+    "exercise": (
+        "flangelayout.cli.lessons.exercise",
+        "exercise_command",
+        "Make exercises to learn on, with their key.",
+    ),
     "nest": ("flangelayout.cli.nest", "nest_command", "Lay parts out on stock plate, rings in the drops of rings."),
     "machine": ("flangelayout.cli.machine", "machine_command", "Settings for readout, dividing head and rotary table."),
     "serve": ("flangelayout.cli.serve", "serve_command", "Open the page: do all of it without a command line."),

@@ -1,0 +1,76 @@
+"""The way from the readings of an exercise to its answer, step by step, with the numbers a learner writes down."""
+
+import math
+from dataclasses import dataclass
+from enum import Enum
+
+from flangelayout.lessons.exercise import Exercise
+from flangelayout.survey import Kind
+from flangelayout.units import Unit, from_mm, parse_length
+
+
+class Task(Enum):
+    """What a learner is asked for."""
+
+    WRONG = "wrong reading, between holes"
+    MEAN = "mean reading"
+    HOLE = "mean hole"
+    CENTERS = "center distance"
+    FACTOR = "factor"
+    CIRCLE = "bolt circle"
+    STANDARD = "standard size"
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One line of the working: what is asked, how it is worked out, and the answer."""
+
+    task: Task
+    working: str
+    answer: str
+
+
+def solution(exercise: Exercise) -> tuple[Step, ...]:
+    """The steps in the order they are done; numbers in the unit of the exercise, each worked on as it is written."""
+    good = [parse_length(text, exercise.unit) for index, text in enumerate(exercise.texts) if index != exercise.wrong]
+    places = 2 if exercise.unit is Unit.MM else 3
+    mean, hole = (
+        round(from_mm(value, exercise.unit), places) for value in (sum(good) / len(good), exercise.hole_diameter)
+    )
+    gap = exercise.kind is Kind.NEAR_EDGES
+    centers = mean + hole if gap else mean
+    factor = round(math.sin(math.pi / exercise.hole_count), 5)
+    total = from_mm(sum(good), exercise.unit)
+    steps = [
+        Step(Task.MEAN, f"{total:.{places}f} ÷ {len(good)}", f"{mean:.{places}f}"),
+        Step(Task.CENTERS, f"{mean:.{places}f} + {hole:.{places}f}", f"{centers:.{places}f}")
+        if gap
+        else Step(Task.CENTERS, "same edge to same edge: as read", f"{centers:.{places}f}"),
+        Step(Task.FACTOR, f"sin (180° ÷ {exercise.hole_count})", f"{factor:.5f}"),
+        Step(Task.CIRCLE, f"{centers:.{places}f} ÷ {factor:.5f}", f"{centers / factor:.{places - 1}f}"),
+        Step(Task.STANDARD, _drilling(exercise), _names(exercise)),
+    ]
+    if gap:
+        texts = " + ".join(exercise.hole_texts)
+        steps.insert(1, Step(Task.HOLE, f"({texts}) ÷ {len(exercise.hole_texts)}", f"{hole:.{places}f}"))
+    if exercise.wrong is not None:
+        steps.insert(0, _wrong_step(exercise, sum(good) / len(good)))
+    return tuple(steps)
+
+
+def _wrong_step(exercise: Exercise, mean: float) -> Step:
+    index = exercise.wrong or 0
+    off = parse_length(exercise.texts[index], exercise.unit) - mean
+    more = "more" if off > 0 else "less"
+    size = f"{abs(from_mm(off, exercise.unit)):.{1 if exercise.unit is Unit.MM else 2}f}"
+    return Step(Task.WRONG, f"{size} {more} than the rest", f"{index + 1} and {(index + 1) % exercise.hole_count + 1}")
+
+
+def _drilling(exercise: Exercise) -> str:
+    row = exercise.answers[0]
+    circle, hole = (from_mm(value or 0.0, exercise.unit) for value in (row.bolt_circle, row.hole_diameter))
+    return f"{row.hole_count} × {hole:.4g} on {circle:.5g}"
+
+
+def _names(exercise: Exercise) -> str:
+    return ", ".join(row.designation for row in exercise.answers)

@@ -114,7 +114,8 @@ def test_the_wheel_carries_everything_the_package_reads(unpacked: Path) -> None:
     assert len(starters) >= 3
     assert any(name.endswith(".ttf") for name in data)
     assert sum(name.endswith(".csv") for name in data) > 15
-    assert not (data | starters) - carried
+    samples = {f"flangelayout/samples/{path.name}" for path in (PROJECT / "samples").glob("*.toml")}
+    assert not (data | starters | samples) - carried
     assert not [name for name in carried if name.startswith(("tests", "samples"))]
 
 

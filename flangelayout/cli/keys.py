@@ -83,6 +83,9 @@ def _list_tables() -> None:
         if isinstance(node, Branch):
             head = f"[[{name}]]" if node.many else f"[{name}]"
             click.echo(f"  {head:16} {_TABLE_WORDS[name]}")
+    from flangelayout.job.shop import FILE_NAME, shop_folder
+
+    click.echo(f"What the whole shop shares may stand in {shop_folder() / FILE_NAME}; a job file overrides it.")
 
 
 def _list_keys(found: list[tuple[str, Leaf]]) -> None:

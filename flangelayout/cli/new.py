@@ -5,7 +5,7 @@ from pathlib import Path
 import click
 
 from flangelayout.errors import InputError, OutputError, Problem
-from flangelayout.files.starters import Starter, starter_copy, starters
+from flangelayout.files.starters import Starter, samples, starter_copy, starters
 from flangelayout.files.whole import write_whole
 
 
@@ -13,12 +13,13 @@ from flangelayout.files.whole import write_whole
 @click.argument("kind", required=False)
 @click.argument("file", required=False, metavar="[FILE.toml]")
 def new_command(kind: str | None, file: str | None) -> int:
-    """Copy a commented starter job to edit; without a kind, list them.
+    """Copy a commented starter job to edit, or a sample to try; without a kind, list them.
 
     \b
     flangelayout new
     flangelayout new ring-flange
-    flangelayout new adapter H-114.toml
+    flangelayout new adapter MB-114.toml
+    flangelayout new intake-adapter
     """  # noqa: D301 - click wants the backspace itself
     found = starters()
     if kind is None:
@@ -26,13 +27,17 @@ def new_command(kind: str | None, file: str | None) -> int:
         width = max(map(len, found))
         for starter in found.values():
             click.echo(f"  {starter.kind:{width}} {starter.summary}")
+        click.echo(f"Samples to draw as they are: {', '.join(samples())}")
+        return 0
+    if kind in samples():
+        _copy_sample(samples()[kind], Path(file) if file else Path(samples()[kind].name))
         return 0
     if kind not in found:
         from difflib import get_close_matches
 
-        near = get_close_matches(kind, found, n=1)
-        hint = f"did you mean {near[0]}?" if near else f"there are {', '.join(found)}"
-        raise InputError(Problem("new", f'there is no starter "{kind}"; {hint}'))
+        near = get_close_matches(kind, (*found, *samples()), n=1)
+        hint = f"did you mean {near[0]}?" if near else f"there are {', '.join((*found, *samples()))}"
+        raise InputError(Problem("new", f'there is no starter or sample "{kind}"; {hint}'))
     path = Path(file or f"{kind}.toml")
     _copy(found[kind], path)
     click.echo(f"wrote {path}; edit it, then: flangelayout draw {path}")
@@ -40,11 +45,20 @@ def new_command(kind: str | None, file: str | None) -> int:
 
 
 def _copy(starter: Starter, path: Path) -> None:
-    if path.exists():
-        raise OutputError(f"{path}: is already there; name another file: flangelayout new {starter.kind} FILE.toml")
     from flangelayout.job.shop import load_shop
 
+    _write_new(path, starter_copy(starter, path, load_shop().unit), starter.kind)
+
+
+def _copy_sample(sample: Path, path: Path) -> None:
+    _write_new(path, sample.read_bytes(), sample.stem)
+    click.echo(f"wrote {path}; try: flangelayout draw {path}")
+
+
+def _write_new(path: Path, content: bytes, kind: str) -> None:
+    if path.exists():
+        raise OutputError(f"{path}: is already there; name another file: flangelayout new {kind} FILE{path.suffix}")
     try:
-        write_whole(path, starter_copy(starter, path, load_shop().unit))
+        write_whole(path, content)
     except OSError as problem:
         raise OutputError(f"{path}: cannot be written ({problem.strerror or problem}); name another folder") from None

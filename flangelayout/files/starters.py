@@ -1,11 +1,11 @@
-"""The starter jobs of ``templates/``, where they stand in the project or in an installed package."""
+"""Starter jobs to edit and samples to try, where they stand in the project or in an installed package."""
 
 import json
 import re
 from dataclasses import dataclass
 from pathlib import Path, PurePath
 
-from flangelayout.files.templates import templates_folder
+from flangelayout.files.templates import samples_folder, templates_folder
 from flangelayout.units import Unit
 
 _TABLE = re.compile(r"(?:# )?\[{1,2}(?P<name>[a-z_.]+)\]{1,2}")
@@ -28,6 +28,16 @@ def starters() -> dict[str, Starter]:
         OutputError: If the folder is missing, as in a damaged installation.
     """
     return {path.stem: _read(path) for path in sorted(templates_folder().glob("*.toml"))}
+
+
+def samples() -> dict[str, Path]:
+    """The file of every sample by its name, in order of name: jobs, and a list of them.
+
+    Raises:
+        OutputError: If the folder is missing, as in a damaged installation.
+    """
+    files = samples_folder().glob("*")
+    return {path.stem: path for path in sorted(files) if path.suffix == ".toml" or path.stem.endswith("-list")}
 
 
 def _read(path: Path) -> Starter:

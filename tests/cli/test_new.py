@@ -14,7 +14,8 @@ from flangelayout.units import Unit
 
 def test_without_a_kind_it_lists_every_starter(capsys: pytest.CaptureFixture[str]) -> None:
     assert run(["new"]) == 0
-    heading, *lines = capsys.readouterr().out.splitlines()
+    heading, *lines, samples_line = capsys.readouterr().out.splitlines()
+    assert samples_line.startswith("Samples to draw as they are: header-ring, intake-adapter")
     assert heading == "Starter jobs (flangelayout new KIND [FILE.toml]):"
     assert [line.split()[0] for line in lines] == list(starters())
     assert all(starter.summary in line for starter, line in zip(starters().values(), lines, strict=True))
@@ -93,7 +94,9 @@ def test_nothing_is_overwritten(tmp_path: Path, capsys: pytest.CaptureFixture[st
 
 def test_an_unknown_kind_gets_a_suggestion_or_the_list(capsys: pytest.CaptureFixture[str]) -> None:
     assert run(["new", "adaptor"]) == 2
-    assert capsys.readouterr().err == 'flangelayout: new: there is no starter "adaptor"; did you mean adapter?\n'
+    assert (
+        capsys.readouterr().err == 'flangelayout: new: there is no starter or sample "adaptor"; did you mean adapter?\n'
+    )
     assert run(["new", "zzz"]) == 2
     assert capsys.readouterr().err.endswith(f"there are {', '.join(starters())}\n")
 

@@ -1,12 +1,14 @@
 """The starter jobs: commented, found from anywhere, and each a job that can be drawn as it is."""
 
 import tomllib
+from pathlib import Path
 
 import pytest
 
+from flangelayout.cli import run
 from flangelayout.errors import OutputError
 from flangelayout.files import templates
-from flangelayout.files.starters import starters
+from flangelayout.files.starters import samples, starters
 from flangelayout.job import job_from_text
 from flangelayout.packet.job import Part, build_packet
 
@@ -46,3 +48,17 @@ def test_a_damaged_installation_is_told(monkeypatch: pytest.MonkeyPatch, tmp_pat
     monkeypatch.setattr(templates, "__file__", f"{tmp_path}/flangelayout/files/templates.py")
     with pytest.raises(OutputError, match="starter jobs are missing; install flangelayout again"):
         starters()
+
+
+def test_samples_are_copied_as_they_are(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    assert {"intake-ring", "header-ring", "old-suction", "plate-20-list"} <= set(samples())
+    for name, path in samples().items():
+        assert run(["new", name]) == 0
+        assert (tmp_path / path.name).read_bytes() == path.read_bytes()
+    assert run(["new", "intake-ring"]) == 2
+    assert "is already there" in capsys.readouterr().err
+    assert run(["new"]) == 0
+    assert "intake-ring" in capsys.readouterr().out

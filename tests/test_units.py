@@ -7,7 +7,17 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from flangelayout.errors import UnitError
-from flangelayout.units import Unit, angle_text, decimal_text, from_mm, parse_angle, parse_length, size_text, to_mm
+from flangelayout.units import (
+    Unit,
+    angle_text,
+    decimal_text,
+    from_mm,
+    mass_text,
+    parse_angle,
+    parse_length,
+    size_text,
+    to_mm,
+)
 
 # The inch is 25.4 mm exactly: international yard and pound agreement of 1959.
 INCH = Fraction(254, 10)
@@ -165,3 +175,18 @@ def test_decimals_are_right_to_half_the_last_place_and_never_minus_zero(mm: floa
 @pytest.mark.parametrize(("degrees", "text"), [(22.5, "22.5°"), (-0.0001, "0°"), (112.5004, "112.5°"), (360.0, "360°")])
 def test_an_angle_is_written_without_idle_zeros(degrees: float, text: str) -> None:
     assert angle_text(degrees) == text
+
+
+@pytest.mark.parametrize(
+    ("kilograms", "unit", "text"),
+    [
+        (10.0, Unit.MM, "10.0 kg"),
+        (10.0, Unit.IN, "22.0 lb"),  # 10 / 0.45359237 = 22.046 (international pound of 1959)
+        (100.0, Unit.IN, "220 lb"),
+        (0.0453, Unit.MM, "0.0453 kg"),
+    ],
+)
+def test_a_mass_has_three_figures_and_the_unit_that_goes_with_the_lengths(
+    kilograms: float, unit: Unit, text: str
+) -> None:
+    assert mass_text(kilograms, unit) == text

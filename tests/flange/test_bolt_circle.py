@@ -275,3 +275,17 @@ def test_a_circle_of_a_whole_drilling_is_the_same_as_one_of_its_facts() -> None:
     assert BoltCircle(240.0, 8, drilling=made) == facts
     assert (facts.kind, facts.name, facts.bolt, facts.hole_diameter) == (made.kind, "pump side", "M20", 17.5)
     assert replace(facts, drilling=Drilling(22.0)).hole_diameter == 22.0
+
+
+def test_the_holes_of_a_pair_stand_the_named_angle_apart_about_their_place() -> None:
+    # Two pairs straddling the vertical centerline: their middles at 9 and 3 o'clock, 5 degrees to either side.
+    angles = sorted(round(angle % 360, 6) for angle in hole_angles(bolt_circle(4, pair_angle=10.0)))
+    assert angles == [5.0, 175.0, 185.0, 355.0]
+    on_line = sorted(
+        round(angle % 360, 6) for angle in hole_angles(bolt_circle(4, pair_angle=10.0, placement="on-centerline"))
+    )
+    assert on_line == [85.0, 95.0, 265.0, 275.0]
+
+
+def hole_angles(circle: BoltCircle) -> list[float]:
+    return [math.degrees(math.atan2(center.y, center.x)) for center in circle.hole_centers()]

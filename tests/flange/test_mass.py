@@ -142,6 +142,14 @@ def test_recesses_and_blind_threads_take_off_what_they_are() -> None:
     assert lost(Tapped("M10", 10.0, 12.0), 8.5) == pytest.approx(math.pi * 4.25**2 * 12)
 
 
+def test_a_chamfer_takes_a_triangle_off_round_the_bore() -> None:
+    # Pappus: half of 4 x 4 mm carried round at the radius of its centroid, 50 + 4/3 mm.
+    whole, cut = (plate_solid(flange(bore=100.0, thickness=20.0, bore_chamfer=size)) for size in (0.0, 4.0))
+    assert whole is not None
+    assert cut is not None
+    assert whole.volume - cut.volume == pytest.approx(8 * 2 * math.pi * (50 + 4 / 3))
+
+
 def test_one_heavy_side_pulls_the_center_over() -> None:
     solid = plate_solid(flange(bolt_circle(1, 150.0, 40.0, start_angle=-90.0), bore=None, thickness=10.0))
     assert solid

@@ -177,6 +177,15 @@ def test_skipped_places_are_stepped_over() -> None:
     assert [row[5:7] for row in rows[:3]] == [("0", "0"), ("15", "0"), ("5", "0")]
 
 
+def test_the_first_hole_that_is_drilled_stands_at_zero() -> None:
+    # Place 1 is left out: the work is set up on hole 2, the others stand 1/6, 2/6 ... of a turn from it.
+    shares = hole_shares(BoltCircle(100, 6, 8, skipped=(1,)))
+    assert shares == tuple((number, Fraction(number - 2, 6)) for number in range(2, 7))
+    rows = dividing_table(BoltCircle(100, 6, 8, skipped=(1,)), dividing_heads()[0], Unit.MM).rows
+    assert rows[0][0] == "2"
+    assert rows[0][3:5] == ("0", "0")
+
+
 def test_unequal_angles_are_taken_in_order_of_turning() -> None:
     circle = BoltCircle(240.0, 3, 22.0, angles=(10.0, 200.5, 100.0))
     assert hole_shares(circle) == ((1, Fraction(0)), (3, Fraction(90, 360)), (2, Fraction(381, 720)))

@@ -37,6 +37,7 @@ def test_the_hole_list_has_every_figure_in_its_unit(unit: Unit, places: int, per
     table = hole_list(plate, unit)
 
     def figures(name: str) -> list[float]:
+        assert f"{name}_{unit.value}" in table.columns
         texts = column(table.columns, table.rows, f"{name}_{unit.value}")
         assert all(len(text.partition(".")[2]) == places for text in texts)
         return [float(text) for text in texts]

@@ -62,3 +62,10 @@ def test_the_notes_of_the_job_and_the_face_it_is_seen_from_are_printed() -> None
     text = sheet_text(plate=BLIND | {"face": "pump side"}, job={"number": "T-1", "notes": ["Deburr the pump side."]})
     assert "Deburr the pump side." in text
     assert "SEEN FROM PUMP SIDE" in text
+
+
+def test_what_the_checks_found_stands_on_the_sheet_with_its_figures() -> None:
+    # 24 holes of 22 on 240: chord 240 sin 7.5 = 31.33, metal 9.33, less than half a hole (common practice).
+    text = sheet_text(plate=BLIND, bolt_circle=[CIRCLE | {"hole_count": 24}])
+    assert "9.33 mm" in text
+    assert "11.00 mm" in text or "11 mm" in text

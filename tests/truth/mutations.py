@@ -1,0 +1,356 @@
+"""Faults made by hand, each in a figure, word or line that a person cuts, orders or signs by.
+
+A fault is a piece of a module that stands there once, what stands there instead, and the tests that must fall. Who
+changes a line named here changes it here too; who finds a fault that no test sees adds it with the test.
+"""
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Mutation:
+    """One fault: what goes wrong on paper or in steel, where, and which tests say so."""
+
+    fault: str
+    module: str
+    old: str
+    new: str
+    tests: tuple[str, ...]
+
+
+def _in(module: str, *tests: str) -> "_Module":
+    return _Module(module, tests)
+
+
+@dataclass(frozen=True, slots=True)
+class _Module:
+    """A module and the tests that watch over it."""
+
+    module: str
+    tests: tuple[str, ...]
+
+    def fault(self, what: str, old: str, new: str, *tests: str) -> Mutation:
+        """A fault of it, watched over by the module's tests unless others are named."""
+        return Mutation(what, self.module, old, new, tests or self.tests)
+
+
+_TABLES = _in("views/words/hole_tables.py", "views/words/test_hole_tables.py")
+_CALLS = _in("views/words/call_outs.py", "views/words/test_call_outs.py")
+_NOTES = _in("views/words/notes.py", "views/words/test_notes.py")
+_BLOCK = _in("views/page/title_block.py", "views/page/test_title_block.py")
+_BILL = _in("views/words/bill.py", "views/words/test_bill.py")
+_BARS = _in("views/template/furniture.py", "views/template/test_furniture.py")
+_COVER = _in("views/template/cover.py", "views/template/test_cover.py")
+_TEMPLATE = _in("views/template/drawing.py", "views/template/test_pages.py")
+_SECTION = _in("views/sheet/section.py", "views/sheet/test_section.py")
+_LINES = _in("drawing/convention.py", "drawing/test_convention.py")
+_PRINTER = _in("drawing/printer.py", "drawing/test_printer.py")
+_CIRCLE = _in("flange/bolt_circle.py", "flange/test_bolt_circle.py")
+_MASS = _in("flange/mass.py", "flange/test_mass.py")
+_CUT = _in("views/cut/finished.py", "views/cut/test_finished.py")
+_LEAD = _in("geometry/lead.py", "geometry/test_lead.py")
+_ESTIMATE = _in("views/cut/estimate.py", "views/cut/test_estimate.py")
+_DRILL = _in("machine/drilling.py", "machine/test_drilling.py")
+_DIVIDE = _in("machine/dividing.py", "machine/test_dividing.py")
+_ROTARY = _in("machine/rotary.py", "machine/test_rotary.py")
+_READOUT = _in("machine/readout.py", "machine/test_readout.py")
+_STEPS = _in("views/words/check_tables.py", "views/words/test_check_tables.py")
+_ORDER = _in("views/words/sequences.py", "views/words/test_bill.py")
+_BOLTING = _in("standards/bolting.py", "standards/test_bolting.py")
+_METAL = _in("checks/plate/metal.py", "checks/plate/test_shop_checks.py")
+_MATE = _in("checks/mating/mating.py", "checks/mating/test_mating.py")
+_INSPECTED = _in("checks/inspection/results.py", "checks/inspection/test_inspect.py")
+_CHECK = _in("cli/check.py", "cli/test_checking.py")
+_UNITS = _in("units.py", "test_units.py")
+
+MUTATIONS: tuple[Mutation, ...] = (
+    _TABLES.fault(
+        "X CORNER of the sheet's hole table is counted from the far side",
+        "lengths.decimal(hole.center.x - box.left),",
+        "lengths.decimal(box.right - hole.center.x),",
+    ),
+    _TABLES.fault(
+        "Y CORNER of the sheet's hole table is Y CENTER again",
+        "lengths.decimal(hole.center.y - box.bottom),",
+        "lengths.decimal(hole.center.y),",
+    ),
+    _TABLES.fault(
+        "x_corner of the hole list is x_center again", "number(hole.center.x - box.left),", "number(hole.center.x),"
+    ),
+    _TABLES.fault(
+        "y_corner of the hole list is measured downward",
+        "number(hole.center.y - box.bottom),",
+        "number(box.top - hole.center.y),",
+    ),
+    _TABLES.fault(
+        "hole_diameter of the hole list is the radius", "number(hole.diameter),", "number(hole.diameter / 2),"
+    ),
+    _TABLES.fault(
+        "columns of an inch hole list are named mm",
+        '*(f"{name}_{unit.value}" for name in lengths),',
+        '*(f"{name}_mm" for name in lengths),',
+    ),
+    _TABLES.fault(
+        "ANGLE of the sheet's hole table runs the other way", "angle_text(hole.angle),", "angle_text(-hole.angle),"
+    ),
+    _TABLES.fault(
+        "every span of the chord table shows the chord of neighbors",
+        'f"{pair[0]} - {pair[1]}", lengths.decimal(circle.chord_across(span))',
+        'f"{pair[0]} - {pair[1]}", lengths.decimal(circle.chord_across(1))',
+    ),
+    _CALLS.fault(
+        "a pattern turned counter-clockwise is called clockwise",
+        "{'CCW' if circle.start_angle > 0 else 'CW'}",
+        "{'CW' if circle.start_angle > 0 else 'CCW'}",
+    ),
+    _CALLS.fault(
+        "straddling holes are said to lie on the centerline",
+        'return f"STRADDLE {line}" if circle.placement is Placement.STRADDLE else f"HOLE 1 ON {line}"',
+        'return f"HOLE 1 ON {line}" if circle.placement is Placement.STRADDLE else f"STRADDLE {line}"',
+    ),
+    _CALLS.fault(
+        "as many pairs are called out as there are holes",
+        "IN {circle.hole_count // 2} PAIRS",
+        "IN {circle.hole_count} PAIRS",
+    ),
+    _CALLS.fault(
+        "the holes that are drilled are said to be left out",
+        'return "NO HOLE AT " + ", ".join(str(number) for number in skipped)',
+        'return "NO HOLE AT " + ", ".join(str(number) for number in drilled)',
+    ),
+    _CALLS.fault(
+        "the count of a call-out includes the holes left out",
+        "drilled, hole = len(circle.hole_numbers()), hole_text",
+        "drilled, hole = circle.hole_count, hole_text",
+    ),
+    _CALLS.fault(
+        "the tolerance of any chord is the bolt circle's",
+        '("ANY CHORD", tolerances.chord)',
+        '("ANY CHORD", tolerances.bolt_circle)',
+        "views/words/test_notes.py",
+    ),
+    _CALLS.fault(
+        "the caution of a ring without a rating is left out",
+        "found.append(_PLATE_FLANGE)",
+        "pass",
+        "views/words/test_notes.py",
+    ),
+    _CALLS.fault(
+        "the caution of wheel adapters is left out", "found.append(_WHEEL)", "pass", "views/words/test_notes.py"
+    ),
+    _CALLS.fault(
+        "the caution of extra holes in a blind is left out",
+        "found.append(_EXTRA_HOLE)",
+        "pass",
+        "views/words/test_notes.py",
+    ),
+    _NOTES.fault("every caution is left out of the sheet", "*cautions(flange),", ""),
+    _NOTES.fault("what the checks found is left out of the sheet", "*remarks,", "", "views/words/test_notes.py"),
+    _NOTES.fault("the shop's own notes are left out of the sheet", "*info.notes,", ""),
+    _NOTES.fault("the face that the sheet shows is not named", "seen_from(flange),", ""),
+    _BLOCK.fault("QUANTITY is always 1", "Shows.QUANTITY: str(info.quantity),", 'Shows.QUANTITY: "1",'),
+    _BLOCK.fault("REVISION is always A", "Shows.REVISION: info.revision,", 'Shows.REVISION: "A",'),
+    _BLOCK.fault("an inch sheet says millimeters", '"millimeters" if unit is Unit.MM else "inches"', '"millimeters"'),
+    _BLOCK.fault("MASS is left blank", "Shows.MASS: facts.mass", 'Shows.MASS: ""'),
+    _BLOCK.fault(
+        "CREATED and APPROVED are changed round",
+        "Shows.APPROVED_BY: info.approved_by,",
+        "Shows.APPROVED_BY: info.drawn_by,",
+    ),
+    _BILL.fault("a stud gets one nut", 'yield count * (2 if stud else 1), "hexagon nut"', 'yield count, "hexagon nut"'),
+    _BILL.fault("TOTAL is for one piece", "str(each * quantity)", "str(each)"),
+    _BILL.fault(
+        "the gasket reaches past the bolts",
+        "outside = circle.diameter - size.diameter",
+        "outside = circle.diameter + size.diameter",
+    ),
+    _BILL.fault(
+        "bolts are too short by the gasket",
+        "total = thickness + mate + gasket + washers",
+        "total = thickness + mate + washers",
+    ),
+    _BILL.fault("one washer a bolt where two are used", "yield count * joint.washers", "yield count"),
+    _BOLTING.fault(
+        "a bolt is bought a length too short",
+        "math.ceil((wanted - above) / step - 1e-9)",
+        "math.floor((wanted - above) / step)",
+    ),
+    _BARS.fault(
+        "the paper may be off by all of the tolerance",
+        "return bar * tolerance / 3 / largest",
+        "return bar * tolerance / largest",
+    ),
+    _BARS.fault(
+        "a bar's inches are wrong", "{decimal_text(length, Unit.IN)} in", "{decimal_text(length * 1.01, Unit.IN)} in"
+    ),
+    _BARS.fault(
+        "bar X is drawn short of what it says",
+        "Point(window.left + length, base)))",
+        "Point(window.left + 0.99 * length, base)))",
+        "views/template/test_pages.py",
+    ),
+    _BARS.fault("nothing says to print at full size", "        PRINT_WORDS,\n", "", "views/template/test_pages.py"),
+    _COVER.fault(
+        "the allowed difference of both bars is that of X",
+        'for axis, length in (("X", bar_length(window.width)), ("Y", bar_length(window.height)))',
+        'for axis, length in (("X", bar_length(window.width)), ("Y", bar_length(window.width)))',
+    ),
+    _COVER.fault(
+        "chords to measure on the plate are the next ones only",
+        "decimal_text(circle.chord_across(span), unit)) for span",
+        "decimal_text(circle.chord_across(1), unit)) for span",
+    ),
+    _TEMPLATE.fault(
+        "holes of the template are half as large",
+        "yield Layer.TEMPLATE_HOLES, hole.shape",
+        "yield Layer.TEMPLATE_HOLES, Circle(hole.center, radius / 2)",
+    ),
+    _SECTION.fault(
+        "the second bolt circle is not the one cut below",
+        "return circles * 2 if len(circles) == 1 else circles",
+        "return circles[:1] * 2",
+    ),
+    _SECTION.fault(
+        "the section shows its named face on the wrong side",
+        "self.right - depth if self.look.convention.first_angle",
+        "self.right - depth if not self.look.convention.first_angle",
+        "views/sheet/test_sheet.py",
+    ),
+    _LINES.fault(
+        "hidden lines of ASME are dashed as ISO's",
+        "Layer.HIDDEN: (0.3, (3.0, 1.0)),",
+        "Layer.HIDDEN: (0.3, (3.0, 0.75)),",
+    ),
+    _PRINTER.fault(
+        "a page printed sideways is corrected along the wrong side",
+        "(self.along, self.across) if sideways",
+        "(self.across, self.along) if sideways",
+    ),
+    _PRINTER.fault(
+        "a printer's factor is turned upside down",
+        "bars[0] / NOMINAL, bars[1] / NOMINAL",
+        "NOMINAL / bars[0], bars[1] / NOMINAL",
+    ),
+    _CIRCLE.fault(
+        "straddling holes stand on the centerline",
+        "from_line = (number - 1 + 0.5 * straddles) * self.pitch_angle",
+        "from_line = (number - 1) * self.pitch_angle",
+    ),
+    _CIRCLE.fault(
+        "the two holes of a pair stand twice as far apart",
+        "middle + (self.pair_angle / 2 if second else -self.pair_angle / 2)",
+        "middle + (self.pair_angle if second else -self.pair_angle)",
+    ),
+    _CIRCLE.fault(
+        "the vertical centerline is the horizontal one",
+        "return 90.0 if self is Centerline.VERTICAL else 0.0",
+        "return 0.0 if self is Centerline.VERTICAL else 90.0",
+    ),
+    _CIRCLE.fault(
+        "a chord spans twice its pitches",
+        "return diameter * math.sin(math.pi * pitches / hole_count)",
+        "return diameter * math.sin(2 * math.pi * pitches / hole_count)",
+    ),
+    _MASS.fault(
+        "a chamfer adds to the mass",
+        "yield -math.pi * size**2 * (radius + size / 3)",
+        "yield math.pi * size**2 * (radius + size / 3)",
+    ),
+    _CUT.fault(
+        "the kerf is taken up on the wrong side",
+        "kerf / 2 if outside else -kerf / 2",
+        "-kerf / 2 if outside else kerf / 2",
+    ),
+    _CUT.fault("the kerf is taken up twice over", "kerf / 2 if outside else -kerf / 2", "kerf if outside else -kerf"),
+    _CUT.fault(
+        "a hole left for the drill is cut too large",
+        "return grown(shape, -undersize / 2)",
+        "return grown(shape, undersize / 2)",
+    ),
+    _CUT.fault(
+        "the outline is cut before the holes",
+        "cuts: Iterable[Item] = (*inside, *outside)",
+        "cuts: Iterable[Item] = (*outside, *inside)",
+    ),
+    _LEAD.fault(
+        "a round hole is pierced in the part",
+        "side, arrival = (-1.0, 0.0) if scrap_inside",
+        "side, arrival = (1.0, 180.0) if scrap_inside",
+    ),
+    _ESTIMATE.fault("the estimate forgets the leads", "_length([*cuts, *leads])", "_length(cuts)"),
+    _ESTIMATE.fault(
+        "the estimate counts a pierce too few", "len(cuts), _length(marks)", "len(cuts) - 1, _length(marks)"
+    ),
+    _DRILL.fault(
+        "the drill stops short of going through", "+ _POINT * diameter + _THROUGH", "- _POINT * diameter + _THROUGH"
+    ),
+    _DRILL.fault(
+        "the drill goes up instead of down", 'reach = f"Z{_number(-depth, unit)}', 'reach = f"Z{_number(depth, unit)}'
+    ),
+    _DRILL.fault("an inch program says millimeters", "'G21' if options.unit is Unit.MM else 'G20'", "'G21'"),
+    _DRILL.fault(
+        "the program does not say to prove it first",
+        '        "WARNING: PROVE THIS PROGRAM IN AIR, ABOVE THE WORK, BEFORE IT CUTS METAL",\n',
+        "",
+    ),
+    _DIVIDE.fault(
+        "the first hole of a dividing head does not stand at zero",
+        "Fraction(number - numbers[0], circle.hole_count)",
+        "Fraction(number, circle.hole_count)",
+    ),
+    _ROTARY.fault(
+        "a turn of the handwheel is taken for another", "a_turn = Fraction(360, ratio)", "a_turn = Fraction(180, ratio)"
+    ),
+    _READOUT.fault(
+        "Y of the readout is counted from the wrong zero",
+        "decimal_text(hole.center.y - y, unit, places),",
+        "decimal_text(hole.center.y + y, unit, places),",
+    ),
+    _STEPS.fault(
+        "diagonals to check are chords of neighbors",
+        'yield f"{first} - {last}", lengths.decimal(circle.chord_across(span)), ""',
+        'yield f"{first} - {last}", lengths.decimal(circle.chord_across(1)), ""',
+    ),
+    _STEPS.fault(
+        "dividers are set to the wrong step",
+        "return lengths.decimal(chord_across(circle.diameter, circle.hole_count, span))",
+        "return lengths.decimal(chord_across(circle.diameter, circle.hole_count, 1))",
+    ),
+    _STEPS.fault(
+        "from the bore's edge the hole's radius is forgotten",
+        "lengths.decimal(radius - bore - circle.hole_diameter / 2)",
+        "lengths.decimal(radius - bore)",
+    ),
+    _ORDER.fault(
+        "the holes to pin first are neighbors", '[("D1 - D2", _listed(holes[:2]),', '[("D1 - D2", _listed(holes[1:3]),'
+    ),
+    _BOLTING.fault(
+        "bolts are tightened round the circle",
+        "shifts = (0, 2 * quarter, quarter, 3 * quarter)",
+        "shifts = (0, quarter, 2 * quarter, 3 * quarter)",
+    ),
+    _METAL.fault(
+        "metal between holes is measured from centers",
+        "- (widths[first] + widths[second]) / 2",
+        "- widths[first] * 0",
+        "views/words/test_notes.py",
+    ),
+    _MATE.fault(
+        "a bolt passes however far the holes are apart",
+        "together = room_a + room_b - offset",
+        "together = room_a + room_b + offset",
+    ),
+    _MATE.fault("two flanges are laid on each other unmirrored", "(a, b.mirrored() if face_to_face else b)", "(a, b)"),
+    _MATE.fault(
+        "holes are opened to half of what they lack",
+        "diameter + 2 * offset - (kept - diameter)",
+        "diameter + offset - (kept - diameter)",
+    ),
+    _INSPECTED.fault(
+        "a size too small passes",
+        "abs(self.deviation) <= self.tolerance.value + PASSES",
+        "self.deviation <= self.tolerance.value + PASSES",
+    ),
+    _CHECK.fault("check ends well though a check failed", "return 1 if _failed(examined) else 0", "return 0"),
+    _UNITS.fault("a pound is half a kilogram", "_POUND = Fraction(45359237, 10**8)", "_POUND = Fraction(5, 10)"),
+)

@@ -7,7 +7,7 @@ import pytest
 
 from flangelayout import load_job
 from flangelayout.cli import run
-from flangelayout.files.starters import starter_copy, starters
+from flangelayout.files.starters import samples, starter_copy, starters
 from flangelayout.job.shop import shop_folder
 from flangelayout.units import Unit
 
@@ -98,7 +98,7 @@ def test_an_unknown_kind_gets_a_suggestion_or_the_list(capsys: pytest.CaptureFix
         capsys.readouterr().err == 'flangelayout: new: there is no starter or sample "adaptor"; did you mean adapter?\n'
     )
     assert run(["new", "zzz"]) == 2
-    assert capsys.readouterr().err.endswith(f"there are {', '.join(starters())}\n")
+    assert capsys.readouterr().err.endswith(f"there are {', '.join((*starters(), *samples()))}\n")
 
 
 def test_a_folder_that_is_not_there_is_told(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

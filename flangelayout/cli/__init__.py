@@ -128,11 +128,16 @@ def run(arguments: Sequence[str] | None = None) -> int:
 
 
 def _lines_of(wrong: FlangeLayoutError) -> Iterable[str]:
+    from flangelayout.english.command_line import COMMAND_LINE
+    from flangelayout.english.sentences import lines_of
+
     if not isinstance(wrong, OutputError):
-        return wrong.lines()
+        return lines_of(wrong, COMMAND_LINE)
     from flangelayout.files.store import NotOverwrittenError
 
-    return map(refusal_line, wrong.refusals) if isinstance(wrong, NotOverwrittenError) else wrong.lines()
+    if isinstance(wrong, NotOverwrittenError):
+        return map(refusal_line, wrong.refusals)
+    return lines_of(wrong, COMMAND_LINE)
 
 
 def _unheard(problem: OSError) -> int:

@@ -10,40 +10,27 @@ from typing import Any, TypedDict, TypeVar, Unpack
 import click
 
 from flangelayout.errors import InputError, Problem, UnitError
-from flangelayout.survey import Kind, Reading, SurveyInput, expected_readings, parse_readings
+from flangelayout.standards.pattern import Family
+from flangelayout.survey import Assumptions, Kind, Reading, SurveyInput, expected_readings, parse_readings
+from flangelayout.survey.kinds import KINDS, Span
 from flangelayout.units import Unit, parse_length
 
 _Command = TypeVar("_Command", bound=Callable[..., Any])
-_CHORDS = (
-    ("--chord", Kind.CENTERS, "Center to center"),
-    ("--same-edges", Kind.SAME_EDGES, "Left edge to left edge, or right to right"),
-    ("--near-edges", Kind.NEAR_EDGES, "Between the near edges of two holes"),
-    ("--far-edges", Kind.FAR_EDGES, "Over the far edges of two holes"),
-    ("--over-studs", Kind.OVER_STUDS, "Over two studs"),
-    ("--between-studs", Kind.BETWEEN_STUDS, "Between two studs"),
-)
-_RADIALS = (
-    ("--hole-to-bore", Kind.HOLE_TO_BORE, "Metal from a hole edge to the bore"),
-    ("--hole-to-rim", Kind.HOLE_TO_RIM, "Metal from a hole edge to the rim"),
-)
-_SIZES = (
-    ("--hole-diameter", Kind.HOLE_DIAMETER, "Size of a hole"),
-    ("--stud-diameter", Kind.STUD_DIAMETER, "Size of a stud"),
-    ("--bore", Kind.BORE, "Bore of the part"),
-    ("--outside-diameter", Kind.OUTSIDE_DIAMETER, "Outside diameter of the part"),
-)
-_GROUPS = (
-    (_CHORDS, "LENGTH[@SPAN]", "; may be repeated"),
-    (_RADIALS, "LENGTH", "; may be repeated"),
-    (_SIZES, "LENGTH", ""),
-)
-
+_SPANNING = {
+    Span.TWO_HOLES: ("LENGTH[@SPAN]", "; may be repeated"),
+    Span.TO_AN_EDGE: ("LENGTH", "; may be repeated"),
+    Span.POSITION: ("LENGTH", "; may be repeated"),
+    Span.ONE_SIZE: ("LENGTH", ""),
+}
+_KINDS = tuple((kind, row) for kind, row in KINDS.items() if row.option)
 
 _WITHIN_HELP = (
     "What a reading is good to, plus or minus, at 95 %. Unless given, common practice: 0.2 mm between edges and on "
     "holes, studs and coordinates; 0.3 mm on a bore; 0.5 mm between eyeballed centers, over studs, to bore or rim and "
     "on the outside diameter."
 )
+_FAMILY_HELP = f"Kind of part that alone is looked for: {', '.join(family.value for family in Family)}."
+_HINTS = ("--within sets it", "--drilling-tolerance sets it for all, --family looks for one kind of part alone")
 
 
 class _Options(TypedDict):
@@ -54,6 +41,8 @@ class _Options(TypedDict):
     unit: str
     within: str | None
     drilling_tolerance: str | None
+    family: str | None
+    home_made: float | None
     set_aside: tuple[int, ...]
     readings: Path | None
     job: Path | None
@@ -65,17 +54,17 @@ class _Options(TypedDict):
 
 def _reading_options(command: _Command) -> _Command:
     """Adds one option per kind of reading; what they take is kept in the context's ``meta``."""
-    for options, metavar, words in reversed(_GROUPS):
-        for flag, kind, text in reversed(options):
-            command = click.option(
-                flag,
-                kind.name,
-                multiple=True,
-                metavar=metavar,
-                expose_value=False,
-                callback=_take(kind),
-                help=f"{text}{words}.",
-            )(command)
+    for kind, row in reversed(_KINDS):
+        metavar, words = _SPANNING[row.span]
+        command = click.option(
+            f"--{row.option}",
+            kind.name,
+            multiple=True,
+            metavar=metavar,
+            expose_value=False,
+            callback=_take(kind),
+            help=f"{row.help}{words}.",
+        )(command)
     return command
 
 
@@ -93,6 +82,8 @@ def _take(kind: Kind) -> Callable[[click.Context, click.Parameter, tuple[str, ..
 @click.option("--unit", type=click.Choice([unit.value for unit in Unit]), default="mm", help="Unit of plain numbers.")
 @click.option("--within", metavar="LENGTH", help=_WITHIN_HELP)
 @click.option("--drilling-tolerance", metavar="LENGTH", help="What the made circle may be off, plus or minus.")
+@click.option("--family", type=click.Choice([family.value for family in Family]), metavar="NAME", help=_FAMILY_HELP)
+@click.option("--home-made", type=float, metavar="SHARE", help="Share of parts, 0 to 1, in no table; 0.1 unless given.")
 @click.option("--set-aside", type=int, multiple=True, metavar="N", help="Leave reading N out of the fit.")
 @click.option("--readings", type=click.Path(path_type=Path), metavar="FILE.csv", help="Read a file of readings.")
 @click.option("--job", type=click.Path(path_type=Path), metavar="JOB.toml", help="Use the survey of a job.")
@@ -126,17 +117,18 @@ def _print_survey(options: _Options, unit: Unit) -> None:
         survey_input.hole_diameter,
         survey_input.drilling_tolerance,
         set_aside=[number - 1 for number in options["set_aside"]],
+        assume=survey_input.assume,
     )
     if options["as_json"]:
-        from flangelayout.survey.report import survey_data
+        from flangelayout.survey.words.report import survey_data
 
         click.echo(json.dumps(survey_data(survey), indent=2, ensure_ascii=False))
     else:
-        from flangelayout.survey.wording import survey_lines
+        from flangelayout.survey.words.wording import Hints, survey_lines
 
-        click.echo("\n".join(survey_lines(survey, unit)))
+        click.echo("\n".join(survey_lines(survey, unit, Hints(*_HINTS))))
         if options["working"]:
-            from flangelayout.survey.working import working, working_lines
+            from flangelayout.survey.words.working import working, working_lines
 
             click.echo("\nWorking\n" + "\n".join(working_lines(working(survey, unit))))
     if not survey.agrees:
@@ -158,7 +150,17 @@ def _survey_input(options: _Options, unit: Unit) -> SurveyInput:
         hole_count=job.hole_count if options["holes"] is None else options["holes"],
         hole_diameter=job.hole_diameter,
         drilling_tolerance=job.drilling_tolerance if tolerance is None else tolerance,
+        assume=_assumptions(options, job.assume),
     )
+
+
+def _assumptions(options: _Options, assume: Assumptions) -> Assumptions:
+    """What a job assumes, with what the options say instead."""
+    if options["family"] is not None:
+        assume = replace(assume, family=Family(options["family"]))
+    if options["home_made"] is not None:
+        assume = replace(assume, home_made=options["home_made"])
+    return assume
 
 
 def _length(text: str | None, where: str, unit: Unit, problems: list[Problem]) -> float | None:
@@ -173,19 +175,20 @@ def _length(text: str | None, where: str, unit: Unit, problems: list[Problem]) -
 
 
 def _taken(options: _Options, unit: Unit, problems: list[Problem]) -> Iterator[Reading]:
-    for flag, kind, _ in (*_CHORDS, *_RADIALS, *_SIZES):
+    for kind, row in _KINDS:
+        flag = f"--{row.option}"
         for text in options["taken"].get(kind, ()):
             length, span = text, ""
-            if flag in {chord for chord, _, _ in _CHORDS}:
+            if row.span is Span.TWO_HOLES:
                 length, _, span = text.partition("@")
             value = _length(length, flag, unit, problems)
             if value is None:
                 continue
             reading = Reading(kind, value, unit=_written_unit(length, unit), where=f"{flag} {text}")
-            if flag not in {chord for chord, _, _ in _CHORDS}:
-                yield reading
-            else:
+            if row.span is Span.TWO_HOLES:
                 yield _spanning(reading, span, options["pitches"], problems)
+            else:
+                yield reading
 
 
 def _written_unit(text: str, unit: Unit) -> Unit:
@@ -198,7 +201,7 @@ def _written_unit(text: str, unit: Unit) -> Unit:
 def _spanning(reading: Reading, span: str, pitches: int | None, problems: list[Problem]) -> Reading:
     match = re.fullmatch(r"\s*(\d{1,4})\s*(?:-\s*(\d{1,4})\s*)?", span)
     if not span:
-        return replace(reading, pitches=1 if pitches is None else pitches)
+        return replace(reading, pitches=KINDS[reading.kind].usual_pitches if pitches is None else pitches)
     if match is None:
         problems.append(Problem(reading.where, f'"@{span}" is no span; write @2 for two pitches or @1-3 for two holes'))
         return reading
@@ -233,9 +236,9 @@ def _print_expected(options: _Options, circle: str, unit: Unit) -> None:
     """What a caliper should read on a circle of a diameter or a designation."""
     diameter, holes, sizes = _circle(circle, options["holes"], unit)
     problems: list[Problem] = []
-    for flag, kind, _ in _SIZES:
-        for text in options["taken"].get(kind, ()):
-            sizes[kind] = _length(text, flag, unit, problems)
+    for kind, row in _KINDS:
+        for text in options["taken"].get(kind, ()) if row.span is Span.ONE_SIZE else ():
+            sizes[kind] = _length(text, f"--{row.option}", unit, problems)
     if problems:
         raise InputError(*problems)
     table = expected_readings(
@@ -251,7 +254,7 @@ def _print_expected(options: _Options, circle: str, unit: Unit) -> None:
 
         click.echo(json.dumps(asdict(table), indent=2))
         return
-    from flangelayout.survey.wording import expected_lines
+    from flangelayout.survey.words.wording import expected_lines
 
     click.echo("\n".join(expected_lines(table, unit)))
 

@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING
 
 from flangelayout.survey.csvfile import parse_readings
 from flangelayout.survey.expected import expected_readings
-from flangelayout.survey.readings import Kind, Reading, SurveyInput
+from flangelayout.survey.kinds import Kind
+from flangelayout.survey.readings import Allowances, Assumptions, Reading, ScaleGroup, SurveyInput
 
 if TYPE_CHECKING:
     from flangelayout.survey.survey import Survey as Survey
@@ -16,8 +17,11 @@ if TYPE_CHECKING:
     from flangelayout.survey.survey import measure_input as measure_input
 
 __all__ = [
+    "Allowances",
+    "Assumptions",
     "Kind",
     "Reading",
+    "ScaleGroup",
     "Survey",
     "SurveyInput",
     "expected_readings",

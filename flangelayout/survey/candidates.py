@@ -1,16 +1,18 @@
 """Which published drillings the part may be, with honest probabilities.
 
 Bayes' rule over all rows of all tables and one more possibility, that the drilling is in none of them.
-Every row is as likely as any other beforehand. What a row predicts is a normal distribution around its
-published sizes, as wide as the uncertainty of the readings and the spread of made parts together:
+Beforehand a row is as likely as it is common (``prior``). What a row predicts is a normal distribution
+around its published sizes, as wide as the uncertainty of the readings and the spread of made parts together:
 
-- bolt circle: the drilling tolerance, plus or minus T taken as 95 % of parts, so T / 2; and, as far as the
-  readings span holes that may be out of place along the circle, the tolerance between neighbors;
+- bolt circle: the row's drilling tolerance or its family's, plus or minus T taken as 95 % of parts, so
+  T / 2; and, as far as the readings span holes that may be out of place along the circle, what the row's
+  tolerance between neighbors exceeds the scatter that the fit has allowed for already;
 - hole diameter: plus or minus 1.5 mm, since holes are drilled with what is at hand, so it is weak evidence;
 - outside diameter: plus or minus 1 %, at least 1.5 mm; bore: plus or minus 1 %, at least 1 mm.
 
 The last two lines are common practice, no source. A size that was read and that a row does not publish,
 or that belongs to no table, has a broad density: even in the logarithm over the factors given below.
+Where the readings speak against equal spacing, each spacing is weighed by how well it fits them.
 """
 
 import math
@@ -22,10 +24,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from flangelayout.standards import Pattern
-from flangelayout.survey.fit import Fit, Spacing
-from flangelayout.survey.model import BORE, DIAMETER, HOLE, RIM, Array
-from flangelayout.survey.readings import CHORD_KINDS, Kind, Reading
-from flangelayout.survey.table import DEFAULT_CHORD_TOLERANCE, DEFAULT_CIRCLE_TOLERANCE, Table
+from flangelayout.survey.fitting.fit import Fit, Spacing
+from flangelayout.survey.fitting.model import BORE, DIAMETER, HOLE, RIM, Array
+from flangelayout.survey.kinds import CHORD_KINDS, SINGLE_SIZES, Kind
+from flangelayout.survey.prior import count_share
+from flangelayout.survey.readings import Allowances, Assumptions, Reading
+from flangelayout.survey.spacing import Spacings
+from flangelayout.survey.table import CHORD_SHARE, Table
 
 SURE = 0.95
 """Probability from which one drilling is called the one."""
@@ -33,8 +38,7 @@ SURE = 0.95
 COVERED = 0.99
 """Probability that the drillings called "several" hold together."""
 
-_OUTSIDE_PRIOR = 0.1
-_HOLE_COUNTS = 62
+_UNEQUAL_HOME_MADE = 0.1
 _EVIDENCE = (DIAMETER, HOLE, BORE, RIM)
 _BROAD_FACTORS = np.array([67.0, 3.0, 4.0, 1.5])
 _HOLE_SPREAD = 0.75
@@ -57,7 +61,7 @@ class Candidate:
         pattern: The row.
         probability: From 0 to 1, over all rows and the possibility that it is none of them.
         difference: Measured less published bolt circle, mm.
-        in_uncertainties: That difference over its standard uncertainty, part tolerance included.
+        spread: Standard uncertainty of that difference, part tolerance included, mm.
         chord: What the row's neighboring centers are apart, mm; None for unequally spaced holes.
         drilling: Number shared by rows with the same circle and hole count.
     """
@@ -65,7 +69,7 @@ class Candidate:
     pattern: Pattern
     probability: float
     difference: float
-    in_uncertainties: float
+    spread: float
     chord: float | None
     drilling: int
 
@@ -94,57 +98,130 @@ class Beliefs:
     Attributes:
         rows: Index of each row in the table.
         probabilities: Of each row.
-        spreads: Standard uncertainty of fit less row, mm.
-        part_spreads: Standard uncertainty of a made circle around the published one, mm.
+        circles: Diameter that was fitted with the spacing of each row, mm.
+        spreads: Standard uncertainty of that less the row's, mm.
         outside: Probability that it is none.
     """
 
     rows: NDArray[np.intp]
     probabilities: Array
+    circles: Array
     spreads: Array
-    part_spreads: Array
     outside: float
 
 
-def rank(fit: Fit, readings: Sequence[Reading], table: Table, drilling_tolerance: float | None = None) -> Ranking:
+def rank(spacings: Spacings, readings: Sequence[Reading], table: Table, assume: Assumptions) -> Ranking:
     """Rows ranked by probability, and the verdict.
 
     Args:
-        fit: A determined fit.
-        readings: The readings it was made from.
+        spacings: The determined fits the readings allow.
+        readings: The readings they were made from.
         table: Rows to judge.
-        drilling_tolerance: Plus or minus mm (95 %) that holds for every row; None takes the table's own.
+        assume: What is believed beforehand.
     """
-    beliefs = weigh(fit, readings, table, drilling_tolerance)
+    beliefs = weigh(spacings, readings, table, assume)
     order = np.argsort(-beliefs.probabilities, kind="stable")
-    candidates = tuple(_candidate(fit, table, beliefs, at) for at in order[: _worth_listing(beliefs, order)])
-    verdict, leading = _verdict(candidates, beliefs, table, fit.agrees)
+    candidates = tuple(_candidate(table, beliefs, at) for at in order[: _worth_listing(beliefs, order)])
+    agrees = spacings.best.agrees and not _one_chord_alone(readings)
+    verdict, leading = _verdict(candidates, beliefs, table, agrees)
     return Ranking(candidates, leading, beliefs.outside, verdict)
 
 
-def weigh(fit: Fit, readings: Sequence[Reading], table: Table, drilling_tolerance: float | None) -> Beliefs:
-    """The probability of every row with the right hole count."""
-    rows = np.flatnonzero((table.hole_counts == fit.hole_count) & (table.equally_spaced | fits_unequal(fit, readings)))
-    circle = table.circle_tolerances[rows]
-    chord = table.chord_tolerances[rows]
-    if drilling_tolerance is not None:
-        circle = np.full(len(rows), drilling_tolerance)
-        chord = circle * (DEFAULT_CHORD_TOLERANCE / DEFAULT_CIRCLE_TOLERANCE)
-    evidence = _evidence(fit)
-    values = np.array([0.0 if size is None else size.value for size in (fit.sizes[at] for at in _EVIDENCE)])
-    spreads = np.empty((len(rows), 4))
-    spreads[:, 0] = (circle / 2) ** 2 + spacing_variance(fit, readings) * (chord / 2) ** 2
-    spreads[:, 1:] = part_variances(table.sizes[rows])[:, 1:]
-    covariance = fit.covariance[np.ix_(_EVIDENCE, _EVIDENCE)] * scale_of(fit)
-    broad = -np.log(np.where(evidence, np.maximum(values, 1e-3), 1.0) * np.log(_BROAD_FACTORS))
-    logs = _log_likelihoods(values - table.sizes[rows], covariance, spreads, evidence, broad)
-    outside = float(broad[evidence].sum()) - math.log(_HOLE_COUNTS) + math.log(_OUTSIDE_PRIOR)
-    logs += math.log((1 - _OUTSIDE_PRIOR) / max(len(table.patterns), 1))
-    top = max(float(logs.max(initial=-np.inf)), outside)
-    weights, rest = np.exp(logs - top), math.exp(outside - top)
+def _one_chord_alone(readings: Sequence[Reading]) -> bool:
+    """Whether a single reading bears the circle and nothing else about the part was read."""
+    sizes = any(reading.kind in SINGLE_SIZES - {Kind.STUD_DIAMETER} for reading in readings)
+    return not sizes and sum(reading.kind not in SINGLE_SIZES for reading in readings) < 2
+
+
+def weigh(spacings: Spacings, readings: Sequence[Reading], table: Table, assume: Assumptions) -> Beliefs:
+    """The probability of every row with the right hole count and a spacing that the readings allow."""
+    equal = spacings.equal
+    shares = table.shares_of(assume.family)
+    fitted = table.equally_spaced | fits_unequal(equal, readings)
+    plain = np.flatnonzero((table.hole_counts == equal.hole_count) & fitted & (shares > 0))
+    judged: list[tuple[Fit, NDArray[np.intp], float]] = []
+    if not spacings.excludes_equal:
+        judged.append((equal, plain, spacings.equal_score))
+    judged += [
+        (each.fit, np.array([each.row], dtype=np.intp), each.fit.chi_square)
+        for each in spacings.rows
+        if shares[each.row] > 0
+    ]
+    base = min([spacings.equal_score, spacings.own_score, *(each.fit.chi_square for each in spacings.rows)])
+    logs = [_log_rows(fit, readings, table, rows, assume) - (score - base) / 2 for fit, rows, score in judged]
+    rows = np.concatenate([np.empty(0, dtype=np.intp), *(rows for _, rows, _ in judged)])
+    weights = np.concatenate([np.empty(0), *logs]) + np.log((1 - assume.home_made) * shares[rows])
+    outside = _log_outside(spacings, base) + math.log(assume.home_made)
+    top = max(float(weights.max(initial=-np.inf)), outside)
+    weights, rest = np.exp(weights - top), math.exp(outside - top)
     total = float(weights.sum()) + rest
-    combined = np.sqrt(covariance[0, 0] + spreads[:, 0])
-    return Beliefs(rows, weights / total, combined, circle / 2, rest / total)
+    circles = [np.full(len(rows), fit.bolt_circle.value) for fit, rows, _ in judged]
+    spreads = [_circle_spreads(fit, readings, table, rows, assume) for fit, rows, _ in judged]
+    return Beliefs(
+        rows,
+        weights / total,
+        np.concatenate([np.empty(0), *circles]),
+        np.concatenate([np.empty(0), *spreads]),
+        rest / total,
+    )
+
+
+def _log_outside(spacings: Spacings, base: float) -> float:
+    """Log density of what was read on a part of no table, equally spaced or not, but for its share."""
+    equal, own = spacings.equal, spacings.own
+    found = [_log_broad(equal) - (spacings.equal_score - base) / 2]
+    if own is not None:
+        found.append(_log_broad(own) - (spacings.own_score - base) / 2 + math.log(_UNEQUAL_HOME_MADE))
+    return float(np.logaddexp.reduce(found)) + math.log(count_share(equal.hole_count))
+
+
+def _values(fit: Fit) -> Array:
+    return np.array([0.0 if size is None else size.value for size in (fit.sizes[at] for at in _EVIDENCE)])
+
+
+def _broad(fit: Fit) -> Array:
+    """Log density of each size of a part of no table."""
+    return np.asarray(-np.log(np.where(_evidence(fit), np.maximum(_values(fit), 1e-3), 1.0) * np.log(_BROAD_FACTORS)))
+
+
+def _log_broad(fit: Fit) -> float:
+    return float(_broad(fit)[_evidence(fit)].sum())
+
+
+def _log_rows(
+    fit: Fit, readings: Sequence[Reading], table: Table, rows: NDArray[np.intp], assume: Assumptions
+) -> Array:
+    """Log density of what was read, for every row whose spacing this fit has."""
+    spreads = np.empty((len(rows), 4))
+    spreads[:, 0] = _circle_variances(fit, readings, table, rows, assume)
+    spreads[:, 1:] = part_variances(table.sizes[rows])[:, 1:]
+    covariance = fit.wide_covariance[np.ix_(_EVIDENCE, _EVIDENCE)] * scale_of(fit)
+    return _log_likelihoods(_values(fit) - table.sizes[rows], covariance, spreads, _evidence(fit), _broad(fit))
+
+
+def _circle_spreads(
+    fit: Fit, readings: Sequence[Reading], table: Table, rows: NDArray[np.intp], assume: Assumptions
+) -> Array:
+    measured = fit.wide_covariance[DIAMETER, DIAMETER] * scale_of(fit)
+    return np.asarray(np.sqrt(measured + _circle_variances(fit, readings, table, rows, assume)))
+
+
+def _circle_variances(
+    fit: Fit, readings: Sequence[Reading], table: Table, rows: NDArray[np.intp], assume: Assumptions
+) -> Array:
+    """Variance in mm squared of the measured circle of made parts around the published one, by row."""
+    circle, chord = table.circle_tolerances[rows], table.chord_tolerances[rows]
+    if assume.drilling_tolerance is not None:
+        circle = np.full(len(rows), assume.drilling_tolerance)
+        chord = circle * CHORD_SHARE
+    beyond = np.maximum((chord / 2) ** 2 - neighbor_variance(assume.allow, fit.hole_count), 0.0)
+    return np.asarray((circle / 2) ** 2 + spacing_variance(fit, readings) * beyond)
+
+
+def neighbor_variance(allow: Allowances, hole_count: int) -> float:
+    """Variance in mm squared of neighboring centers that the fit allows for already."""
+    half = math.pi / hole_count
+    return 2 * (allow.along * math.cos(half)) ** 2 + 2 * (allow.across * math.sin(half)) ** 2
 
 
 def part_variances(sizes: Array) -> Array:
@@ -214,19 +291,20 @@ def _log_likelihoods(
 
 
 def _worth_listing(beliefs: Beliefs, order: NDArray[np.intp]) -> int:
-    return min(len(order), max(3, int((beliefs.probabilities >= 0.001).sum())))
+    """How many rows to list: all that are possible, and the next best up to the third if not beyond reach."""
+    return max(min(3, int((beliefs.probabilities >= 1e-6).sum())), int((beliefs.probabilities >= 0.001).sum()))
 
 
-def _candidate(fit: Fit, table: Table, beliefs: Beliefs, at: int) -> Candidate:
+def _candidate(table: Table, beliefs: Beliefs, at: int) -> Candidate:
     row = int(beliefs.rows[at])
     pattern = table.patterns[row]
-    difference = fit.bolt_circle.value - pattern.bolt_circle
+    difference = float(beliefs.circles[at]) - pattern.bolt_circle
     chord = pattern.bolt_circle * math.sin(math.pi / pattern.hole_count) if pattern.equally_spaced else None
     return Candidate(
         pattern=pattern,
         probability=float(beliefs.probabilities[at]),
         difference=difference,
-        in_uncertainties=difference / float(beliefs.spreads[at]),
+        spread=float(beliefs.spreads[at]),
         chord=chord,
         drilling=int(table.drillings[row]),
     )

@@ -4,8 +4,10 @@ import csv
 import difflib
 from collections.abc import Iterator, Mapping
 
-from flangelayout.errors import InputError, Problem, UnitError
-from flangelayout.survey.readings import CHORD_KINDS, Kind, Reading
+from flangelayout.errors import FlangeLayoutError, InputError, Problem
+from flangelayout.problems.survey import SurveyProblem
+from flangelayout.survey.kinds import CHORD_KINDS, Kind
+from flangelayout.survey.readings import Reading
 from flangelayout.units import Unit, parse_length
 
 _COLUMNS = ("kind", "value", "from", "to", "pitches", "within", "unit")
@@ -34,7 +36,7 @@ def parse_readings(text: str, unit: Unit = Unit.MM, source: str = "") -> tuple[R
         if line.strip() and not line.lstrip().startswith("#")
     ]
     if not lines:
-        raise InputError(Problem("", "is empty; the first line names the columns kind,value,pitches"), source=source)
+        raise InputError(Problem("", SurveyProblem.EMPTY_FILE), source=source)
     header, positions = _header(lines[0], source)
     rows = list(_rows(lines[1:], header, _separator(lines[0][1])))
     problems: list[Problem] = list(_unit_problems(rows))
@@ -43,10 +45,10 @@ def parse_readings(text: str, unit: Unit = Unit.MM, source: str = "") -> tuple[R
         try:
             new = _positions(number, row, unit, len(readings)) if positions else [_reading(number, row, unit)]
             readings.extend(new)
-        except (UnitError, ValueError) as error:
-            problems.append(Problem("", str(error), number))
+        except FlangeLayoutError as error:
+            problems += [each.placed(each.where, number) for each in error.problems]
     if not rows:
-        problems.append(Problem("", "holds a header but no reading"))
+        problems.append(Problem("", SurveyProblem.HEADER_ONLY))
     if problems:
         raise InputError(*problems, source=source)
     return tuple(readings)
@@ -62,11 +64,11 @@ def _header(first: tuple[int, str], source: str) -> tuple[list[str], bool]:
     names = [name.strip().lower() for name in next(csv.reader([line], delimiter=_separator(line)))]
     positions = {"x", "y"} <= set(names) and "kind" not in names
     known = _POSITION_COLUMNS if positions else _COLUMNS
-    problems = [Problem(name, _unknown("column", name, known), number) for name in names if name not in known]
+    problems = [_column_problem(name, known, number) for name in names if name not in known]
     required = ("x", "y") if positions else ("kind", "value")
-    problems += [Problem(name, "column missing from the header line", number) for name in required if name not in names]
+    problems += [Problem(name, SurveyProblem.COLUMN_MISSING, number) for name in required if name not in names]
     twice = sorted({name for name in names if names.count(name) > 1})
-    problems += [Problem(name, "column given twice", number) for name in twice]
+    problems += [Problem(name, SurveyProblem.COLUMN_TWICE, number) for name in twice]
     if problems:
         raise InputError(*problems, source=source)
     return names, positions
@@ -84,19 +86,19 @@ def _unit_problems(rows: list[tuple[int, Mapping[str, str]]]) -> Iterator[Proble
         return
     for number, row in rows:
         if not row.get("unit"):
-            yield Problem("unit", "left empty while other lines name theirs: mixed units; write mm or in", number)
+            yield Problem("unit", SurveyProblem.UNIT_EMPTY, number)
 
 
 def _reading(number: int, row: Mapping[str, str], default: Unit) -> Reading:
     if row[""]:
-        raise ValueError(f'more cells than columns ("{row[""]}")')
+        raise InputError.of(SurveyProblem.TOO_MANY_CELLS, written=row[""])
     kind = _KINDS.get(row.get("kind", "").lower())
     if kind is None:
-        raise ValueError(_unknown("kind", row.get("kind", ""), tuple(_KINDS)))
+        raise _kind_error(row.get("kind", ""))
     unit = _row_unit(row, default)
     pitches, from_hole, to_hole = (_whole(row, name) for name in ("pitches", "from", "to"))
     if kind in CHORD_KINDS and pitches is None and from_hole is None and to_hole is None:
-        raise ValueError(f"{kind.value} names neither its holes (from, to) nor the pitches it spans")
+        raise InputError.of(SurveyProblem.NEITHER_HOLES_NOR_PITCHES, reading=kind.value)
     return Reading(
         kind=kind,
         value=_length(row, "value", unit),
@@ -111,7 +113,7 @@ def _reading(number: int, row: Mapping[str, str], default: Unit) -> Reading:
 
 def _positions(number: int, row: Mapping[str, str], default: Unit, done: int) -> list[Reading]:
     if row[""]:
-        raise ValueError(f'more cells than columns ("{row[""]}")')
+        raise InputError.of(SurveyProblem.TOO_MANY_CELLS, written=row[""])
     unit = _row_unit(row, default)
     hole = _whole(row, "hole") or done // 2 + 1
     within = _length(row, "within", unit) if row.get("within") else None
@@ -133,12 +135,12 @@ def _row_unit(row: Mapping[str, str], default: Unit) -> Unit:
     if not written:
         return default
     if written not in ("mm", "in"):
-        raise ValueError(f'unit "{written}" is not known; write mm or in')
+        raise InputError.of(SurveyProblem.UNIT_UNKNOWN, written=written)
     unit = Unit(written)
     for name in ("value", "x", "y", "within"):
         cell = row.get(name, "")
         if cell and _differs(cell, unit):
-            raise ValueError(f'{name} "{cell}" carries another unit than its unit column ({written}): mixed units')
+            raise InputError.of(SurveyProblem.UNITS_MIXED, column=name, written=cell, unit=written)
     return unit
 
 
@@ -156,7 +158,7 @@ def _ends_with(cell: str, unit: Unit) -> bool:
 def _length(row: Mapping[str, str], name: str, unit: Unit) -> float:
     cell = row.get(name, "")
     if not cell:
-        raise ValueError(f"{name} is empty")
+        raise InputError.of(SurveyProblem.EMPTY_CELL, column=name)
     return parse_length(cell, unit)
 
 
@@ -165,11 +167,21 @@ def _whole(row: Mapping[str, str], name: str) -> int | None:
     if not cell:
         return None
     if not cell.isdecimal() or len(cell) > 4:
-        raise ValueError(f'{name} "{cell}" is not a whole number')
+        raise InputError.of(SurveyProblem.NOT_A_WHOLE_NUMBER, column=name, written=cell)
     return int(cell)
 
 
-def _unknown(what: str, written: str, known: tuple[str, ...]) -> str:
+def _column_problem(written: str, known: tuple[str, ...], number: int) -> Problem:
     near = difflib.get_close_matches(written, known, n=1)
-    advice = f"did you mean {near[0]}?" if near else f"choose from {', '.join(known)}"
-    return f'unknown {what} "{written}"; {advice}' if written else f"no {what}; {advice}"
+    if near:
+        return Problem(written, SurveyProblem.MISSPELLED_COLUMN, number, written=written, near=near[0])
+    return Problem(written, SurveyProblem.UNKNOWN_COLUMN, number, written=written, known=known)
+
+
+def _kind_error(written: str) -> InputError:
+    near = difflib.get_close_matches(written, _KINDS, n=1)
+    if near:
+        return InputError.of(SurveyProblem.MISSPELLED_KIND, written=written, near=near[0])
+    if written:
+        return InputError.of(SurveyProblem.UNKNOWN_KIND, written=written, known=tuple(_KINDS))
+    return InputError.of(SurveyProblem.NO_KIND, known=tuple(_KINDS))

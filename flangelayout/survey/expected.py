@@ -2,8 +2,8 @@
 
 from dataclasses import dataclass
 
-from flangelayout.errors import InputError, Problem
-from flangelayout.survey.validate import MAX_HOLES, length_problem
+from flangelayout.errors import InputError
+from flangelayout.survey.validate import FEWEST_HOLES, MAX_HOLES, count_problem, length_problem
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,8 +79,8 @@ def expected_readings(
         "outside diameter": outside_diameter,
     }
     problems = [length_problem(name, value) for name, value in named.items() if value is not None]
-    if not 2 <= hole_count <= MAX_HOLES:
-        problems.append(Problem("hole count", f"{hole_count} cannot make a bolt circle: 2 to {MAX_HOLES}"))
+    if not FEWEST_HOLES <= hole_count <= MAX_HOLES:
+        problems.append(count_problem(hole_count))
     found = tuple(problem for problem in problems if problem is not None)
     if found:
         raise InputError(*found)

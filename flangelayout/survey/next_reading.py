@@ -4,12 +4,13 @@ For every reading a person could still take, each candidate predicts a normal di
 its published sizes and the readings so far make likely, as wide as made parts and the new reading itself
 allow. Two predictions are told apart by one minus their overlap (the Bhattacharyya coefficient of two
 normal distributions); the reading chosen has the largest sum over all pairs of candidates, weighed by
-their probabilities.
+their probabilities. It must part at least one pair by more than what stays in doubt, and that pair is named.
 """
 
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from enum import Enum
 
 import numpy as np
 
@@ -17,26 +18,36 @@ from flangelayout.survey.candidates import (
     Candidate,
     Ranking,
     Verdict,
+    neighbor_variance,
     part_variances,
     scale_of,
     spacing_share,
     spacing_variance,
 )
-from flangelayout.survey.fit import Fit
-from flangelayout.survey.model import BORE as BORE_SIZE
-from flangelayout.survey.model import HOLE, RIM, Array
-from flangelayout.survey.readings import CHORD_KINDS, COVERAGE_FACTOR, DEFAULT_WITHIN, Kind, Reading
-from flangelayout.survey.table import DEFAULT_CHORD_TOLERANCE, DEFAULT_CIRCLE_TOLERANCE
-from flangelayout.units import Unit, decimal_text
+from flangelayout.survey.fitting.fit import Fit
+from flangelayout.survey.fitting.model import BORE as BORE_SIZE
+from flangelayout.survey.fitting.model import DIAMETER, HOLE, RIM, Array
+from flangelayout.survey.kinds import CHORD_KINDS, KINDS, Kind
+from flangelayout.survey.readings import COVERAGE_FACTOR, Assumptions, Reading
+from flangelayout.survey.suspects import Suspect
+from flangelayout.survey.table import CHORD_SHARE, circle_tolerance
 
 _MOST = 30
 _WORTH_TAKING = 0.1
 _SIZES = ((Kind.OUTSIDE_DIAMETER, RIM, 3), (Kind.HOLE_DIAMETER, HOLE, 1), (Kind.BORE, BORE_SIZE, 2))
 
 
+class Aim(Enum):
+    """What a further reading is for."""
+
+    TELL_DRILLINGS = "tell drillings apart"
+    TELL_ROWS = "tell rows that share a drilling apart"
+    REPEAT = "repeat a suspect reading"
+
+
 @dataclass(frozen=True, slots=True)
 class Expectation:
-    """What one candidate would read, in mm."""
+    """What one candidate would read, in mm; no designation for a suspect reading taken again."""
 
     designation: str
     value: float
@@ -49,14 +60,22 @@ class NextReading:
     Attributes:
         kind: What to set the caliper to.
         pitches: Pitches to span; None for a single size.
+        hole_count: Holes on the circle.
+        aim: What it is for.
         expected: What the leading candidates would read, one entry per value that differs.
-        why: One sentence.
+        pair: The two candidates it parts, the likelier first; None for a repeated reading.
+        doubt: Plus or minus mm (95 %) that the made part and the reading leave to either of them.
+        repeats: Index of the reading to take again; None for a new one.
     """
 
     kind: Kind
     pitches: int | None
+    hole_count: int
+    aim: Aim
     expected: tuple[Expectation, ...]
-    why: str
+    pair: tuple[Expectation, Expectation] | None = None
+    doubt: float = 0.0
+    repeats: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,9 +87,7 @@ class _Option:
     variances: Array
 
 
-def next_reading(
-    fit: Fit, readings: Sequence[Reading], ranking: Ranking, drilling_tolerance: float | None = None
-) -> NextReading | None:
+def next_reading(fit: Fit, readings: Sequence[Reading], ranking: Ranking, assume: Assumptions) -> NextReading | None:
     """The best further reading, or None if no reading tells the leading candidates apart.
 
     With the verdict "one" it tells apart rows that share the drilling; with "several", drillings.
@@ -80,40 +97,80 @@ def next_reading(
         return None
     drillings = np.array([row.drilling for row in rows])
     counted = drillings[:, None] != drillings[None, :]
-    if ranking.verdict is Verdict.ONE:
+    if len(set(drillings.tolist())) == 1:
         counted = ~np.eye(len(rows), dtype=bool)
     shares = np.array([row.probability for row in rows])
     weights = np.where(counted, np.outer(shares, shares), 0.0)
-    best, gain = None, 0.0
-    for option in _options(fit, readings, rows, drilling_tolerance):
-        told = float((weights * _told_apart(option)).sum())
-        if told > gain * (1 + 1e-9):
+    best: _Option | None = None
+    gain = _WORTH_TAKING * float(weights.sum())
+    for option in _options(fit, readings, rows, assume):
+        told = float(np.sum(weights * _told_apart(option)))
+        if told > gain * (1 + 1e-9) and _best_pair(option, weights) is not None:
             best, gain = option, told
-    if best is None or gain < _WORTH_TAKING * weights.sum():
+    pair = None if best is None else _best_pair(best, weights)
+    if best is None or pair is None:
         return None
-    why = _why(best, rows, ranking.verdict, fit.hole_count, readings[0].unit)
-    return NextReading(best.kind, best.pitches, _expected(rows, best), why)
+    names = [Expectation(rows[at].pattern.designation, float(best.published[at])) for at in pair]
+    return NextReading(
+        kind=best.kind,
+        pitches=best.pitches,
+        hole_count=fit.hole_count,
+        aim=Aim.TELL_ROWS if ranking.verdict is Verdict.ONE else Aim.TELL_DRILLINGS,
+        expected=_expected(rows, best),
+        pair=(names[0], names[1]),
+        doubt=_doubt(best, pair),
+    )
+
+
+def repeated_reading(readings: Sequence[Reading], suspects: Sequence[Suspect]) -> NextReading | None:
+    """The suspect reading once more: nothing else is worth more while the readings disagree."""
+    if not suspects or len(suspects[0].readings) != 1:
+        return None
+    index = suspects[0].readings[0]
+    cured = suspects[0].cured
+    if readings[index].kind not in CHORD_KINDS:
+        return None
+    span = readings[index].span(cured.hole_count)
+    value = cured.bolt_circle.value * math.sin(math.pi * span / cured.hole_count)
+    return NextReading(
+        Kind.CENTERS, span, cured.hole_count, Aim.REPEAT, expected=(Expectation("", value),), repeats=index
+    )
+
+
+def _best_pair(option: _Option, weights: Array) -> tuple[int, int] | None:
+    """The likeliest two candidates that the reading parts by more than what stays in doubt."""
+    gaps = np.abs(option.published[:, None] - option.published[None, :])
+    doubts = COVERAGE_FACTOR * np.sqrt(np.maximum(option.variances[:, None], option.variances[None, :]))
+    clear = np.nan_to_num(gaps, nan=-1.0) > np.nan_to_num(doubts, nan=np.inf)
+    worth = np.where(clear, weights, 0.0)
+    first, second = np.unravel_index(int(np.argmax(worth)), worth.shape)
+    return (min(int(first), int(second)), max(int(first), int(second))) if worth[first, second] > 0 else None
+
+
+def _doubt(option: _Option, pair: tuple[int, int]) -> float:
+    return COVERAGE_FACTOR * math.sqrt(max(float(option.variances[at]) for at in pair))
 
 
 def _options(
-    fit: Fit, readings: Sequence[Reading], rows: Sequence[Candidate], tolerance: float | None
+    fit: Fit, readings: Sequence[Reading], rows: Sequence[Candidate], assume: Assumptions
 ) -> Iterator[_Option]:
     """Every reading that could still be taken, with what each candidate predicts."""
     yield from _sizes(fit, rows)
     circles = np.array([row.pattern.bolt_circle for row in rows])
-    part = (DEFAULT_CIRCLE_TOLERANCE if tolerance is None else tolerance) / 2
-    neighbors = part * DEFAULT_CHORD_TOLERANCE / DEFAULT_CIRCLE_TOLERANCE
-    known = fit.bolt_circle
-    seen = known.standard_uncertainty**2 * scale_of(fit) + spacing_variance(fit, readings) * neighbors**2
-    likely = (known.value / seen + circles / part**2) / (1 / seen + 1 / part**2)
+    part = np.array([assume.drilling_tolerance or circle_tolerance(row.pattern) for row in rows]) / 2
+    beyond = np.maximum((part * CHORD_SHARE) ** 2 - neighbor_variance(assume.allow, fit.hole_count), 0.0)
+    seen = fit.wide_covariance[DIAMETER, DIAMETER] * scale_of(fit) + spacing_variance(fit, readings) * beyond
+    likely = (fit.bolt_circle.value / seen + circles / part**2) / (1 / seen + 1 / part**2)
     kind, good_to = _chord_kind(readings)
     for span in range(fit.hole_count // 2, 0, -1):
-        share = math.sin(math.pi * span / fit.hole_count)
+        half = math.pi * span / fit.hole_count
+        share = math.sin(half)
         trial = Reading(Kind.CENTERS, 1.0, pitches=span)
-        misplaced = (neighbors * spacing_share(trial, fit.hole_count)) ** 2
+        allowed = 2 * (assume.allow.along * math.cos(half)) ** 2 + 2 * (assume.allow.across * share) ** 2
+        misplaced = allowed + beyond * spacing_share(trial, fit.hole_count) ** 2
         spread = share**2 / (1 / seen + 1 / part**2) + good_to**2 + misplaced
         if all(row.pattern.equally_spaced for row in rows) or 2 * span == fit.hole_count:
-            yield _Option(kind, span, circles * share, likely * share, np.full(len(rows), spread))
+            yield _Option(kind, span, circles * share, likely * share, spread)
 
 
 def _sizes(fit: Fit, rows: Sequence[Candidate]) -> Iterator[_Option]:
@@ -127,7 +184,7 @@ def _sizes(fit: Fit, rows: Sequence[Candidate]) -> Iterator[_Option]:
     variances = part_variances(sizes)
     for kind, size, column in _SIZES:
         if fit.sizes[size] is None:
-            own = (DEFAULT_WITHIN[kind] / COVERAGE_FACTOR) ** 2
+            own = (KINDS[kind].within / COVERAGE_FACTOR) ** 2
             yield _Option(kind, None, sizes[:, column], sizes[:, column], variances[:, column] + own)
 
 
@@ -137,7 +194,7 @@ def _chord_kind(readings: Sequence[Reading]) -> tuple[Kind, float]:
     if direct:
         return direct[0].kind, min(reading.standard_uncertainty for reading in direct)
     spans = [reading.standard_uncertainty for reading in readings if reading.kind in CHORD_KINDS]
-    return Kind.SAME_EDGES, min(spans, default=DEFAULT_WITHIN[Kind.SAME_EDGES] / COVERAGE_FACTOR)
+    return Kind.SAME_EDGES, min(spans, default=KINDS[Kind.SAME_EDGES].within / COVERAGE_FACTOR)
 
 
 def _told_apart(option: _Option) -> Array:
@@ -156,38 +213,3 @@ def _expected(rows: Sequence[Candidate], option: _Option) -> tuple[Expectation, 
         if math.isfinite(value):
             found.setdefault((row.drilling, round(value, 2)), Expectation(row.pattern.designation, value))
     return tuple(found.values())
-
-
-def _why(option: _Option, rows: Sequence[Candidate], verdict: Verdict, hole_count: int, unit: Unit) -> str:
-    """The reason in one sentence, with what the leading candidate and its nearest rival would read."""
-    values = option.published.tolist()
-    first = next(at for at, value in enumerate(values) if math.isfinite(value))
-    rivals = [
-        at
-        for at, value in enumerate(values)
-        if math.isfinite(value)
-        and abs(value - values[first]) > 0.05
-        and (verdict is Verdict.ONE or rows[at].drilling != rows[first].drilling)
-    ]
-    other = rivals[0] if rivals else first
-    doubt = COVERAGE_FACTOR * math.sqrt(max(option.variances[first], option.variances[other]))
-    apart = _length(abs(values[first] - values[other]), unit)
-    what = " and ".join(
-        f"{rows[at].pattern.designation} would read {_length(values[at], unit)}" for at in (first, other)
-    )
-    size = f"{apart} apart, ±{_length(doubt, unit)} left to the made part and the reading"
-    aim = "tells the rows that share this drilling apart: " if verdict is Verdict.ONE else ""
-    return f"{aim}{_reach(option.pitches, hole_count)}{what}: {size}"
-
-
-def _length(length: float, unit: Unit) -> str:
-    return f"{decimal_text(length, unit)} {unit.value}"
-
-
-def _reach(pitches: int | None, hole_count: int) -> str:
-    if pitches is None:
-        return ""
-    where = "neighbors" if pitches == 1 else f"{pitches} pitches apart"
-    if 2 * pitches == hole_count:
-        where = "opposite holes"
-    return f"{where}, where an error grows least: " if pitches == hole_count // 2 else f"{where}: "

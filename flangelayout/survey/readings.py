@@ -1,86 +1,69 @@
-"""What a person measured on a part: one reading, its kind, and what it is good to. Loads no numpy."""
+"""What a person measured on a part: one reading, and what it is good to. Loads no numpy."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from enum import Enum
 
-from flangelayout.units import Unit, size_text
+from flangelayout.standards.pattern import Family
+from flangelayout.survey.kinds import CHORD_KINDS, KINDS, Kind
+from flangelayout.units import Unit, decimal_text, size_text
 
 COVERAGE_FACTOR = 2.0
 """Factor between a standard and an expanded uncertainty, about 95 % (JCGM 100:2008, 6.3.3)."""
 
 
-class Kind(Enum):
-    """What the caliper was set to; the value is how a job or a readings file writes it."""
+@dataclass(frozen=True, slots=True)
+class ScaleGroup:
+    """Readings that share one unknown scale, such as those off one photo or one print.
 
-    CENTERS = "centers"
-    SAME_EDGES = "same-edges"
-    NEAR_EDGES = "near-edges"
-    FAR_EDGES = "far-edges"
-    OVER_STUDS = "over-studs"
-    BETWEEN_STUDS = "between-studs"
-    HOLE_TO_BORE = "hole-to-bore"
-    HOLE_TO_RIM = "hole-to-rim"
-    X = "x"
-    Y = "y"
-    OUTSIDE_DIAMETER = "outside-diameter"
-    BORE = "bore"
-    HOLE_DIAMETER = "hole-diameter"
-    STUD_DIAMETER = "stud-diameter"
+    Attributes:
+        name: What the group is called.
+        within: Plus or minus part of one (95 %) the scale may be off: 0.005 is half a percent.
+    """
+
+    name: str
+    within: float
 
 
-CHORD_KINDS = frozenset(
-    {Kind.CENTERS, Kind.SAME_EDGES, Kind.NEAR_EDGES, Kind.FAR_EDGES, Kind.OVER_STUDS, Kind.BETWEEN_STUDS}
-)
-"""Kinds that span two holes, so they need a pair or a number of pitches."""
+@dataclass(frozen=True, slots=True)
+class Allowances:
+    """What a reading may be off beside what it is good to by itself, in mm, one standard deviation each.
 
-POSITION_KINDS = frozenset({Kind.X, Kind.Y})
-RADIAL_KINDS = frozenset({Kind.HOLE_TO_BORE, Kind.HOLE_TO_RIM})
-"""Metal between the edge of a hole and the nearest edge of the bore, or the rim.
+    Every default is judgement (common practice, no source): good machine work and an everyday caliper. ASME
+    B16.5 allows far more, neighboring centers within plus or minus 0.8 mm, which is 0.28 mm along the circle.
 
-Bore and rim are taken as concentric with the bolt circle; where they are not, read two opposite holes.
-"""
+    Attributes:
+        along: A hole of a well-made part is out of place along the circle.
+        across: The same toward or away from the center, the roundness of the circle.
+        zero: A caliper's zero is off, in all its readings alike.
+        skew: Jaws are held askew: long with outside jaws, short with inside ones, by one pair of hands alike.
+    """
 
-SINGLE_SIZES = frozenset({Kind.OUTSIDE_DIAMETER, Kind.BORE, Kind.HOLE_DIAMETER, Kind.STUD_DIAMETER})
+    along: float = 0.12
+    across: float = 0.10
+    zero: float = 0.07
+    skew: float = 0.05
 
-WORDS = {
-    Kind.CENTERS: "center to center",
-    Kind.SAME_EDGES: "same edge to same edge",
-    Kind.NEAR_EDGES: "between the near edges",
-    Kind.FAR_EDGES: "over the far edges",
-    Kind.OVER_STUDS: "over the studs",
-    Kind.BETWEEN_STUDS: "between the studs",
-    Kind.HOLE_TO_BORE: "hole edge to bore",
-    Kind.HOLE_TO_RIM: "hole edge to rim",
-    Kind.X: "X of the hole center",
-    Kind.Y: "Y of the hole center",
-    Kind.OUTSIDE_DIAMETER: "outside diameter",
-    Kind.BORE: "bore",
-    Kind.HOLE_DIAMETER: "hole diameter",
-    Kind.STUD_DIAMETER: "stud diameter",
-}
 
-DEFAULT_WITHIN = {
-    Kind.CENTERS: 0.5,
-    Kind.SAME_EDGES: 0.2,
-    Kind.NEAR_EDGES: 0.2,
-    Kind.FAR_EDGES: 0.2,
-    Kind.OVER_STUDS: 0.5,
-    Kind.BETWEEN_STUDS: 0.5,
-    Kind.HOLE_TO_BORE: 0.5,
-    Kind.HOLE_TO_RIM: 0.5,
-    Kind.X: 0.2,
-    Kind.Y: 0.2,
-    Kind.OUTSIDE_DIAMETER: 0.5,
-    Kind.BORE: 0.3,
-    Kind.HOLE_DIAMETER: 0.2,
-    Kind.STUD_DIAMETER: 0.2,
-}
-"""What a reading of each kind is good to where nothing is said: plus or minus mm at 95 %.
+@dataclass(frozen=True, slots=True)
+class Assumptions:
+    """What is believed before anything is measured.
 
-Common practice, no source: a caliper itself reads 0.02 mm; burrs, wear and a jaw held askew make it
-0.2 mm between edges; an eyeballed center, a leaning stud or a rough rim 0.5 mm.
-"""
+    Attributes:
+        drilling_tolerance: Plus or minus mm (95 %) the circle of any made part may be off; None takes what
+            each row says, else what is usual for its family.
+        family: Kind of part that alone is looked for; None looks for all.
+        home_made: Share of parts, above 0 and below 1, whose drilling is in no table. 0.1 to 0.5 is met
+            (judgement).
+        known_hole: Hole diameter in mm that the part is said to have, not measured; it only speaks against
+            explanations of a wrong reading that need another hole.
+        allow: What readings may be off beside what each is good to.
+    """
+
+    drilling_tolerance: float | None = None
+    family: Family | None = None
+    home_made: float = 0.1
+    known_hole: float | None = None
+    allow: Allowances = Allowances()
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,10 +75,11 @@ class Reading:
         value: Length in mm; greater than 0 except for X and Y.
         from_hole: First hole of the pair, counted from 1; the hole itself for X and Y.
         to_hole: Second hole of the pair, counted around the circle the same way as the first.
-        pitches: Pitches spanned, where no pair is named; a chord with neither is between neighbors.
+        pitches: Pitches spanned, where no pair is named; a chord with neither spans what is usual for its kind.
         within: Plus or minus mm at 95 % (k = 2) it is good to; None takes the default of its kind.
         unit: Unit it was written in, for messages.
         where: Where it was written (a line, an option), for messages.
+        scale: The group whose unknown scale it shares; None for a reading off the part itself.
     """
 
     kind: Kind
@@ -106,11 +90,12 @@ class Reading:
     within: float | None = None
     unit: Unit = Unit.MM
     where: str = ""
+    scale: ScaleGroup | None = None
 
     @property
     def expanded_uncertainty(self) -> float:
         """Plus or minus mm at 95 %."""
-        return DEFAULT_WITHIN[self.kind] if self.within is None else self.within
+        return KINDS[self.kind].within if self.within is None else self.within
 
     @property
     def standard_uncertainty(self) -> float:
@@ -129,7 +114,7 @@ class Reading:
         """Pitches from the first hole to the second as written, before the circle closes."""
         if self.from_hole is not None and self.to_hole is not None:
             return self.to_hole - self.from_hole
-        return 1 if self.pitches is None else self.pitches
+        return KINDS[self.kind].usual_pitches if self.pitches is None else self.pitches
 
     def value_text(self) -> str:
         """The value in the unit it was written in, with that unit."""
@@ -144,18 +129,25 @@ class SurveyInput:
         readings: The readings.
         hole_count: Holes on the circle; None has it found from the readings.
         hole_diameter: A measured hole in mm, the same as one ``hole-diameter`` reading.
-        drilling_tolerance: Plus or minus mm a made part's circle may be off; None takes the standards' own.
+        drilling_tolerance: Plus or minus mm a made part's circle may be off; None takes what is assumed.
+        assume: What else is believed beforehand.
     """
 
     readings: tuple[Reading, ...]
     hole_count: int | None = None
     hole_diameter: float | None = None
     drilling_tolerance: float | None = None
+    assume: Assumptions = Assumptions()
 
 
 def label(readings: Sequence[Reading], index: int) -> str:
     """What to call a reading: where it was written, or its number counted from 1."""
     return readings[index].where or f"reading {index + 1}"
+
+
+def size_written(reading: Reading) -> str:
+    """The number as it was most likely written down, without its unit."""
+    return (decimal_text if reading.unit is Unit.IN else size_text)(reading.value, reading.unit)
 
 
 def place_text(reading: Reading) -> str:

@@ -1,5 +1,6 @@
 """The published rows as arrays, so that all of them are judged in one go."""
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache
@@ -7,18 +8,15 @@ from functools import cache
 import numpy as np
 from numpy.typing import NDArray
 
+from flangelayout.errors import InputError
+from flangelayout.problems.survey import SurveyProblem
 from flangelayout.standards import Pattern, all_patterns
-from flangelayout.survey.model import Array
+from flangelayout.standards.pattern import Family
+from flangelayout.survey.fitting.model import Array
+from flangelayout.survey.prior import family_tolerance, row_shares
 
-DEFAULT_CIRCLE_TOLERANCE = 1.5
-"""Plus or minus mm a made bolt circle may be off: the widest published limit of the pipe tables (ASME B16.5).
-
-It holds for every row that publishes less or nothing. Where other standards allow less, the maker of the
-part on the bench need not have kept to it, and the row is what is being asked for (common practice).
-"""
-
-DEFAULT_CHORD_TOLERANCE = 0.8
-"""The same for neighboring hole centers (ASME B16.5)."""
+CHORD_SHARE = 0.8 / 1.5
+"""What neighboring centers may be off over what the circle may (ASME B16.5: 0.8 and 1.5 mm)."""
 
 _SAME_CIRCLE = 0.06
 
@@ -32,8 +30,10 @@ class Table:
         sizes: (rows, 4) bolt circle, hole diameter, bore, outside diameter.
         hole_counts: Holes of each row.
         equally_spaced: Whether the holes of each row are equally spaced.
-        circle_tolerances: Plus or minus mm on the circle each row is judged by.
-        chord_tolerances: Plus or minus mm between neighboring centers.
+        circle_tolerances: Plus or minus mm on the circle each row is judged by: its own, else its family's.
+        chord_tolerances: Plus or minus mm between neighboring centers: its own, else in proportion.
+        shares: How common each row is, before anything is measured; they add up to 1.
+        offsets: Radians by which the holes of a row leave the equal spacing; None where they do not.
         drillings: Number of the drilling a row has; rows with one circle and hole count share it.
     """
 
@@ -43,7 +43,23 @@ class Table:
     equally_spaced: NDArray[np.bool_]
     circle_tolerances: Array
     chord_tolerances: Array
+    shares: Array
+    offsets: tuple[Array | None, ...]
     drillings: NDArray[np.int64]
+
+    def shares_of(self, family: Family | None) -> Array:
+        """How common each row is where only one family is thought of; None thinks of all.
+
+        Raises:
+            InputError: If no row is of that family.
+        """
+        if family is None or not self.patterns:
+            return self.shares
+        shares = np.where([row.family is family for row in self.patterns], self.shares, 0.0)
+        if not shares.any():
+            known = tuple(sorted({row.family.value for row in self.patterns}))
+            raise InputError.of(SurveyProblem.NOTHING_OF_FAMILY, "family", asked=family, known=known)
+        return np.asarray(shares / shares.sum())
 
 
 @cache
@@ -55,8 +71,8 @@ def published_table() -> Table:
 def build_table(patterns: Sequence[Pattern]) -> Table:
     """Columns of the rows given."""
     sizes = [[row.bolt_circle, row.hole_diameter, row.bore, row.outside_diameter] for row in patterns]
-    circles = [max(row.circle_tolerance or 0.0, DEFAULT_CIRCLE_TOLERANCE) for row in patterns]
-    chords = [max(row.chord_tolerance or 0.0, DEFAULT_CHORD_TOLERANCE) for row in patterns]
+    circles = [circle_tolerance(row) for row in patterns]
+    chords = [row.chord_tolerance or circle * CHORD_SHARE for row, circle in zip(patterns, circles, strict=True)]
     return Table(
         patterns=tuple(patterns),
         sizes=np.array(sizes, dtype=float).reshape(-1, 4),
@@ -64,8 +80,23 @@ def build_table(patterns: Sequence[Pattern]) -> Table:
         equally_spaced=np.array([row.equally_spaced for row in patterns], dtype=bool),
         circle_tolerances=np.array(circles),
         chord_tolerances=np.array(chords),
+        shares=row_shares(patterns),
+        offsets=tuple(map(_offsets, patterns)),
         drillings=_drillings(patterns),
     )
+
+
+def circle_tolerance(row: Pattern) -> float:
+    """Plus or minus mm (95 %) the circle of a made part may be off: what the row says, else its family's."""
+    return row.circle_tolerance or family_tolerance(row.family)
+
+
+def _offsets(row: Pattern) -> Array | None:
+    """The angles of a rectangle's corners beside the equal ones: holes 1 to 2 across its long side."""
+    if row.rectangle is None:
+        return None
+    turned = 2 * math.atan2(row.rectangle.long, row.rectangle.short) - math.pi / 2
+    return np.array([0.0, turned, 0.0, turned])
 
 
 def _drillings(patterns: Sequence[Pattern]) -> NDArray[np.int64]:

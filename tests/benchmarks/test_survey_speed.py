@@ -6,9 +6,10 @@ import sys
 import time
 from collections.abc import Callable
 
-from flangelayout.survey import Kind, measure
+from flangelayout.survey import Assumptions, Kind, measure
 from flangelayout.survey.candidates import rank
-from flangelayout.survey.fit import fit_equal
+from flangelayout.survey.fitting.fit import fit_equal
+from flangelayout.survey.spacing import possible_spacings
 from flangelayout.survey.table import published_table
 from survey.synthetic import Part, neighbors, pair, shaken, single
 
@@ -45,8 +46,9 @@ def test_twenty_readings_are_fitted_in_under_5_ms() -> None:
 
 
 def test_all_rows_are_ranked_in_under_10_ms() -> None:
-    fit, table = fit_equal(TWENTY, 8), published_table()
-    spent = milliseconds(lambda: rank(fit, TWENTY, table))
+    table, assume = published_table(), Assumptions()
+    spacings = possible_spacings(TWENTY, fit_equal(TWENTY, 8), (), table, frozenset(), assume.allow)
+    spent = milliseconds(lambda: rank(spacings, TWENTY, table, assume))
     print(f"ranking of {len(table.patterns)} rows: {spent:.2f} ms")  # noqa: T201 - as above
     assert spent < 10
 

@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner, Result
 
+from flangelayout.cli import run as command_line
 from flangelayout.cli.measure import measure_command
 from flangelayout.errors import InputError, SurveyError
 
@@ -35,8 +36,10 @@ def refused(*words: str) -> str:
 
 def test_one_chord_answers_first() -> None:
     # 91.7 / sin 22.5 deg = 239.62; handbook table of chords, 8 divisions: 0.382683.
+    # Its own 0.15, the caliper's zero 0.07, and a quarter of what good holes are out of place, 2 x 0.1^2 x 6/8 x
+    # sin^2 and 2 x 0.12^2 x cos^2: the root of the squares, 0.1846, over 0.382683, twice: 0.97.
     lines = printed("--holes", "8", "--chord", "91.7", "--within", "0.3").splitlines()
-    assert lines[0] == "Bolt circle 239.62 ± 0.78 mm (95 %, k = 2), 8 holes"
+    assert lines[0] == "Bolt circle 239.62 ± 0.97 mm, 8 holes"
     assert any(line.startswith("Verdict: several, 2 drillings") for line in lines)
 
 
@@ -77,7 +80,7 @@ def test_pitches_hold_for_every_plain_chord() -> None:
 def test_inches_in_and_out() -> None:
     # NPS 6 Class 150: 9 1/2 in circle, ASME B16.5; opposite holes read the circle itself.
     assert printed("--holes", "8", "--chord", "9-1/2@4", "--unit", "in", "--within", "0.01").startswith(
-        "Bolt circle 9.500 ± 0.010 in"
+        "Bolt circle 9.500 ± 0.012 in"
     )
     assert document("--holes", "8", "--chord", "9 1/2 in@4")["diameter"] == pytest.approx(241.3)
 
@@ -97,14 +100,29 @@ def test_missing_and_unreadable_files_are_one_line(tmp_path: Path) -> None:
 
 
 def test_jig_drilled_part_is_one() -> None:
-    data = document("--holes", "8", "--chord", "240@4", "--within", "0.3", "--drilling-tolerance", "0.2")
-    assert data["verdict"] == "one"
+    wide = ("--holes", "8", "--chord", "240@4", "--within", "0.1", "--drilling-tolerance", "0.2")
+    assert document(*wide, "--chord", "240@4")["verdict"] == "one"
+    assert document(*wide)["verdict"] == "several"  # one chord alone never decides
+
+
+def test_a_wheel_is_looked_for_among_wheels() -> None:
+    # 114.3 x sin 72 deg = 114.3 x 0.951057 = 108.71; studs of 12 mm.
+    data = document("--holes", "5", "--stud-to-far-edge", "114.71", "--stud-diameter", "12", "--family", "wheel hub")
+    candidates = data["candidates"]
+    assert isinstance(candidates, list)
+    assert candidates[0]["designation"] == "wheel hub 5x114.3"
+    assert all(each["designation"].startswith("wheel hub") for each in candidates)
+
+
+def test_home_made_share_is_a_share() -> None:
+    assert "between 0 and 1" in refused("--holes", "8", "--chord", "91.7", "--home-made", "2")
 
 
 def test_contradicting_readings_exit_1() -> None:
     result = run("--holes", "8", "--chord", "91.8", "--chord", "91.9", "--chord", "91.8", "--chord", "69.8")
     assert result.exit_code == 1
-    assert "it fits as near-edges instead of centers" in result.output
+    assert "it fits as between the near edges instead of center to center" in result.output
+    assert "±" not in result.output.splitlines()[0]
 
 
 def test_reading_set_aside_lets_the_rest_agree() -> None:
@@ -115,7 +133,7 @@ def test_reading_set_aside_lets_the_rest_agree() -> None:
 def test_working_shows_the_arithmetic() -> None:
     output = printed("--holes", "8", "--chord", "91.7", "--working")
     assert "360° / 8 holes = 45°" in output
-    assert "91.700 / 0.382683 = 239.62 mm" in output
+    assert [*"91.70 91.70 0.382683 239.62".split()] in [line.split()[-4:] for line in output.splitlines()]
 
 
 def test_table_of_expected_readings() -> None:
@@ -157,10 +175,15 @@ def test_bad_input_is_one_clear_line(words: tuple[str, ...], says: str) -> None:
     assert "\n" not in text
 
 
-def test_missing_hole_count_says_what_to_do() -> None:
-    result = run("--chord", "91.7")
-    assert isinstance(result.exception, SurveyError)
-    assert "--holes" in str(result.exception)
+def test_missing_hole_count_says_what_to_do(capsys: pytest.CaptureFixture[str]) -> None:
+    assert command_line(["measure", "--chord", "91.7"]) == 1
+    assert "--holes" in capsys.readouterr().err
+    assert isinstance(run("--chord", "91.7").exception, SurveyError)
+
+
+def test_the_library_names_no_option() -> None:
+    for words in (("--chord", "91.7"), ("--holes", "8", "--near-edges", "69.8"), ("--holes", "8", "--bore", "150")):
+        assert "--" not in str(run(*words).exception)
 
 
 def test_help_loads_neither_numpy_nor_a_drawing_library() -> None:

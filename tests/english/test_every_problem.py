@@ -7,6 +7,7 @@ import pytest
 
 from english.calls import PACKAGE, mentioned_kinds, sentences, tellings
 from flangelayout.english import cures
+from flangelayout.english.command_line import COMMAND_LINE
 from flangelayout.english.sentences import PYTHON, Door, template_of
 from flangelayout.problems.cures import Cure
 from flangelayout.problems.kind import ProblemKind
@@ -14,11 +15,11 @@ from flangelayout.problems.kind import ProblemKind
 _ROOMS = sorted(
     path.stem for path in (PACKAGE / "problems").glob("*.py") if path.stem not in ("__init__", "kind", "cures")
 )
-_DOORS: tuple[Door, ...] = (PYTHON,)
+_DOORS: tuple[Door, ...] = (PYTHON, COMMAND_LINE)
 _ALWAYS = {"where", "quote"}
 _TO_DO: tuple[str, ...] = (
     "batch", "checks", "cli", "drawing", "files", "job", "machine", "packet",
-    "standards", "survey", "views", "web", "writers",
+    "standards", "views", "web", "writers",
 )  # fmt: skip
 
 

@@ -14,6 +14,7 @@ CHORDS = (
     Kind.FAR_EDGES,
     Kind.OVER_STUDS,
     Kind.BETWEEN_STUDS,
+    Kind.STUD_TO_FAR_EDGE,
 )
 
 
@@ -48,6 +49,7 @@ def pair(part: Part, kind: Kind, first: int, second: int, within: float | None =
         Kind.FAR_EDGES: part.hole,
         Kind.OVER_STUDS: part.stud,
         Kind.BETWEEN_STUDS: -part.stud,
+        Kind.STUD_TO_FAR_EDGE: part.stud / 2,
     }.get(kind, 0.0)
     return Reading(kind, centers + extra, first, second, within=within)
 
@@ -94,6 +96,7 @@ def readings_for(part: Part, kind: Kind, within: float = 0.3) -> list[Reading]:
             Kind.FAR_EDGES: [Kind.HOLE_DIAMETER],
             Kind.OVER_STUDS: [Kind.STUD_DIAMETER],
             Kind.BETWEEN_STUDS: [Kind.STUD_DIAMETER],
+            Kind.STUD_TO_FAR_EDGE: [Kind.STUD_DIAMETER],
         }.get(kind, [])
         spans = [pair(part, kind, 1 + at, 1 + at + span, within) for at, span in enumerate((1, 1, widest, widest))]
         return [*spans, *(single(part, need, within) for need in needs)]

@@ -5,8 +5,9 @@ from dataclasses import replace
 import pytest
 
 from flangelayout.survey import Kind, Reading, Survey, measure
-from flangelayout.survey.fit import Spacing
-from flangelayout.survey.suspects import Cause
+from flangelayout.survey.fitting.fit import Spacing
+from flangelayout.survey.mistakes import Cause
+from flangelayout.survey.words.sentences import next_reason, suspect_text
 from flangelayout.units import Unit
 from survey.synthetic import Part, neighbors, pair, shaken, single
 
@@ -24,24 +25,24 @@ def test_reading_over_the_near_edges_is_named_as_mixed_edges() -> None:
     (suspect,) = survey.suspects
     assert (suspect.readings, suspect.cause) == ((2,), Cause.MIXED_EDGES)
     assert suspect.cured.bolt_circle.value == pytest.approx(240)
-    assert "near-edges" in suspect.text
+    assert "between the near edges" in suspect_text(survey, suspect)
 
 
 def test_suspect_is_kept_in_the_fit_and_marked() -> None:
     survey = altered(2, lambda reading: replace(reading, value=reading.value - 22.0))
     assert not survey.agrees
     assert survey.fit.gains[2] != 0
-    assert survey.explanation(2)
-    assert survey.explanation(1) is None
+    assert survey.suspicions(2)
+    assert survey.suspicions(1) == ()
     assert survey.next_reading is not None
-    assert "measure it again" in survey.next_reading.why
+    assert "measure it again" in next_reason(survey, survey.next_reading, Unit.MM)
 
 
 def test_one_pitch_too_many_is_named() -> None:
     survey = altered(8, lambda _: Reading(Kind.SAME_EDGES, pair(PART, Kind.CENTERS, 1, 4).value, pitches=4))
     assert survey.suspects[0].readings == (8,)
     assert survey.suspects[0].cause is Cause.PITCH
-    assert "across 3 instead of 4" in survey.suspects[0].text
+    assert "from a hole to the 3rd after it, not between opposite holes" in suspect_text(survey, survey.suspects[0])
 
 
 def test_near_and_far_swapped_is_named() -> None:
@@ -55,7 +56,7 @@ def test_swapped_digits_are_named() -> None:
     survey = altered(4, lambda reading: replace(reading, value=98.1), [replace(r, value=91.8) for r in neighbors(PART)])
     assert survey.suspects[0].readings == (4,)
     assert survey.suspects[0].cause is Cause.DIGIT_SWAP
-    assert "91.8" in survey.suspects[0].text
+    assert "91.8" in suspect_text(survey, survey.suspects[0])
 
 
 def test_slipped_decimal_point_is_named() -> None:
@@ -80,7 +81,7 @@ def test_hole_out_of_place_is_named_by_its_number() -> None:
     part = Part(shifts=(0, 0, 0, 0.8, 0, 0, 0, 0))
     survey = measure(neighbors(part)[:6], 8)
     assert survey.suspects[0].cause is Cause.HOLE_OUT_OF_PLACE
-    assert survey.suspects[0].text.startswith("hole 4 sits 1.6")
+    assert suspect_text(survey, survey.suspects[0]).startswith("hole 4 sits 1.6")
 
 
 def test_hole_out_of_place_seen_by_every_hole_gets_angles_of_its_own() -> None:
@@ -100,7 +101,7 @@ def test_oval_hole_is_named_by_its_number() -> None:
     ]
     survey = measure(readings, 8)
     assert survey.suspects[0].cause is Cause.OVAL_HOLE
-    assert survey.suspects[0].text.startswith("hole 3 is 1.20 mm longer")
+    assert suspect_text(survey, survey.suspects[0]).startswith("hole 3 is 1.20 mm longer")
 
 
 def test_miscounted_holes_are_named() -> None:
@@ -108,7 +109,7 @@ def test_miscounted_holes_are_named() -> None:
     readings = [Reading(Kind.SAME_EDGES, pair(part, Kind.CENTERS, 1, 1 + k).value, pitches=k) for k in (1, 2, 3)]
     survey = measure(readings, 10)
     assert survey.suspects[0].cause is Cause.HOLE_COUNT
-    assert "fit 12 holes, not 10" in survey.suspects[0].text
+    assert "fit 12 holes, not 10" in suspect_text(survey, survey.suspects[0])
 
 
 def test_two_readings_that_disagree_are_both_suspect() -> None:

@@ -67,8 +67,8 @@ def test_no_readings() -> None:
 @pytest.mark.parametrize(
     ("readings", "missing"),
     [
-        ([Reading(Kind.NEAR_EDGES, 70.0)], "--hole-diameter"),
-        ([Reading(Kind.OVER_STUDS, 112.0)], "--stud-diameter"),
+        ([Reading(Kind.NEAR_EDGES, 70.0)], "measure a hole"),
+        ([Reading(Kind.OVER_STUDS, 112.0)], "measure a stud"),
         ([Reading(Kind.HOLE_TO_BORE, 24.0)], "bore or outside diameter"),
         ([Reading(Kind.OUTSIDE_DIAMETER, 285.0)], "measure a chord"),
         ([Reading(Kind.X, 1.0, 1), Reading(Kind.Y, 2.0, 1)], "at least two holes"),

@@ -11,7 +11,7 @@ from flangelayout.errors import InputError, Problem, UnitError
 from flangelayout.flange import Flange, Hole
 from flangelayout.geometry.shapes import Point
 from flangelayout.survey import Kind, Reading, parse_readings
-from flangelayout.survey.readings import CHORD_KINDS
+from flangelayout.survey.kinds import CHORD_KINDS
 from flangelayout.units import Unit, parse_length
 
 BORE = "bore"

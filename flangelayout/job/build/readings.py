@@ -87,8 +87,11 @@ def circle_from_survey(wanted: str, survey: "Survey", where: str, unit: Unit) ->
     Raises:
         SurveyError: If the nearest standard is asked for and the readings do not single out one.
     """
-    band = f"{decimal_text(survey.diameter, unit)} ± {decimal_text(survey.expanded_uncertainty, unit)} {unit.value}"
-    taken = f"bolt circle measured {band} (95 %)"
+    band = f"{decimal_text(survey.diameter, unit)} {unit.value}"
+    if survey.expanded_uncertainty is not None:
+        plus_minus = decimal_text(survey.expanded_uncertainty, unit)
+        band = f"{decimal_text(survey.diameter, unit)} ± {plus_minus} {unit.value}"
+    taken = f"bolt circle measured {band} (95 %)" if survey.band_holds else f"bolt circle measured {band}"
     if wanted == MEASURED:
         return survey.diameter, taken[0].upper() + taken[1:]
     drillings = dict.fromkeys(candidate.drilling for candidate in survey.ranking.leading)

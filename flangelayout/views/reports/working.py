@@ -23,8 +23,11 @@ from flangelayout.drawing.papers import paper
 from flangelayout.drawing.references import Furniture
 from flangelayout.geometry.shapes import ORIGIN, Box, Circle, Contour, Line, Point, polar
 from flangelayout.survey import Kind, Reading, Survey
-from flangelayout.survey.readings import CHORD_KINDS, WORDS, place_text
-from flangelayout.survey.working import Step, working
+from flangelayout.survey.fitting.fit import Spacing
+from flangelayout.survey.kinds import CHORD_KINDS, KINDS
+from flangelayout.survey.readings import place_text
+from flangelayout.survey.words.sentences import BAND_WORDS, doubts, next_reason, next_words, spacing_text, suspect_text
+from flangelayout.survey.words.working import Step, step_text, working
 from flangelayout.units import Unit, decimal_text, size_text
 from flangelayout.views.page.tables import lay_table, table_items
 from flangelayout.views.page.text import identity_line, line_item, paragraph, text_item
@@ -83,33 +86,53 @@ def _with_steps(
 
 
 def _step(number: int, step: Step, room: Box, top: float) -> tuple[list[Item], float]:
-    result = f"{step.formula} = {step.result}" if step.formula else step.result
-    title, below = paragraph(room.left, top, room.width, (f"{number}. {step.title}",), _TEXT)
-    body, below = paragraph(room.left + 5.0, below, room.width - 5.0, (result,), _TEXT)
-    return title + body, below - 0.8
+    items, below = paragraph(room.left, top, room.width, (f"{number}. {step.title}",), _TEXT)
+    if text := step_text(step):
+        body, below = paragraph(room.left + 5.0, below, room.width - 5.0, (text,), _TEXT)
+        items = items + body
+    if step.rows:
+        head, *rows = step.rows
+        more = f", first {_MOST_ROWS} of {len(rows)}" if len(rows) > _MOST_ROWS else ""
+        laid = lay_table(Table("", (head[0] + more, *head[1:]), tuple(rows[:_MOST_ROWS])))
+        items += table_items(laid, room.left + 5.0, below - 1.0)
+        below -= laid.height + 2.0
+    return items, below - 0.8
 
 
 def _answer(survey: Survey, unit: Unit, room: Box) -> tuple[list[Item], float]:
     """The result with its band, the verdict and what to measure next, beside the picture."""
-    size = f"⌀{decimal_text(survey.diameter, unit)} ± {decimal_text(survey.expanded_uncertainty, unit)} {unit.value}"
+    band = survey.expanded_uncertainty
+    plus_minus = "" if band is None else f" ± {decimal_text(band, unit)}"
+    size = f"⌀{decimal_text(survey.diameter, unit)}{plus_minus} {unit.value}"
     count = f"{survey.hole_count} holes" + (" (found from the readings)" if survey.count_found else "")
     words = {
         "one": "one published drilling fits",
         "several": "several published drillings fit and cannot be told apart by these readings",
         "none": "no published drilling fits",
     }
-    texts = [f"at 95 % (k = {survey.coverage_factor:g}), {count}", f"Verdict: {words[survey.verdict.value]}."]
-    if not survey.agrees:
-        texts.append("The readings do not agree with each other within what they are said to be good to.")
-    texts += [suspect.text for suspect in survey.suspects[:2]]
-    if survey.next_reading is not None:
-        texts.append(f"Measure next: {WORDS[survey.next_reading.kind]}. {survey.next_reading.why}")
+    texts = [count, f"Verdict: {words[survey.verdict.value]}.", *doubts(survey, unit)]
+    if band is not None:
+        texts.append(BAND_WORDS)
+    else:
+        texts.append(
+            "The readings do not agree with each other within what they are said to be good to: no plus or minus."
+        )
+    texts += [text for text in (spacing_text(survey),) if text]
+    texts += [suspect_text(survey, suspect, _reading_name) for suspect in survey.suspects[:2]]
+    following = survey.next_reading
+    if following is not None:
+        reason = next_reason(survey, following, unit, _reading_name)
+        texts.append(f"Measure next: {next_words(following)}. {reason}")
     items = [
         text_item(Point(room.left, room.top - 3.0), "BOLT CIRCLE", 2.2),
         text_item(Point(room.left, room.top - 9.0), size, 4.0),
     ]
     lines, low = paragraph(room.left, room.top - 11.5, room.width, texts, 2.4)
     return items + lines, low
+
+
+def _reading_name(index: int) -> str:
+    return f"reading {index + 1}"
 
 
 def _tables(survey: Survey, unit: Unit, room: Box) -> tuple[list[Item], float]:
@@ -132,7 +155,7 @@ def _readings_table(survey: Survey, unit: Unit) -> TextTable:
     rows = tuple(
         (
             str(number),
-            " ".join(filter(None, (WORDS[reading.kind], place_text(reading)))),
+            " ".join(filter(None, (KINDS[reading.kind].words, place_text(reading)))),
             decimal_text(reading.value, unit),
             decimal_text(expected, unit),
             decimal_text(residual, unit),
@@ -167,7 +190,7 @@ def _picture(survey: Survey, unit: Unit) -> Drawing:
     Drawn at paper size about the middle of its place, whatever the size of the circle.
     """
     radius = _PICTURE / 2 - 13.0
-    centers = [polar(radius, survey_angle(survey.hole_count, number)) for number in range(1, survey.hole_count + 1)]
+    centers = [polar(radius, angle) for angle in _picture_angles(survey)]
     hole = min(2.5, radius * 1.2 / survey.hole_count)
     items = [Item(Layer.CENTERLINE, Circle(ORIGIN, radius), Furniture("bolt circle"))]
     items += [*_polygon(centers), *_triangle(survey, centers)]
@@ -179,6 +202,16 @@ def _picture(survey: Survey, unit: Unit) -> Drawing:
     items += _reading_lines(survey, centers, hole, unit)
     items.append(Item(Layer.CENTERLINE, CenterMark(ORIGIN, 2.0), Furniture("center")))
     return Drawing("working", tuple(items))
+
+
+def _picture_angles(survey: Survey) -> Iterator[float]:
+    """Where the holes stand in the picture: as they were measured, where they are not equally spaced."""
+    fit = survey.fit
+    for number in range(1, survey.hole_count + 1):
+        if fit.spacing is Spacing.EQUAL:
+            yield survey_angle(survey.hole_count, number)
+        else:
+            yield survey_angle(survey.hole_count, 1) + fit.hole_angles[number - 1] - fit.hole_angles[0]
 
 
 def survey_angle(hole_count: int, number: int) -> float:
@@ -228,8 +261,11 @@ def _reading_lines(survey: Survey, centers: list[Point], hole: float, unit: Unit
 def _jaw_dimension(kind: Kind, ends: tuple[Point, Point], hole: float, text: str) -> LinearDimension:
     """A reading between the edges its jaws touched, its line set off to the side away from the center."""
     along = ends[0].direction_to(ends[1])
-    reach = {Kind.NEAR_EDGES: (hole, -hole), Kind.BETWEEN_STUDS: (hole, -hole), Kind.SAME_EDGES: (hole, hole)}
-    at_start, at_end = reach.get(kind, (0.0, 0.0) if kind is Kind.CENTERS else (-hole, hole))
+    shares = KINDS[kind].shares
+    at_end = hole * max(-1.0, min(1.0, 2 * (shares.hole + shares.stud)))
+    at_start = -at_end if abs(shares.hole + shares.stud) == 1 else 0.0
+    if kind is Kind.SAME_EDGES:
+        at_start = at_end = hole
     start, end = polar(at_start, along, ends[0]), polar(at_end, along, ends[1])
     middle = Point((start.x + end.x) / 2, (start.y + end.y) / 2)
     outward = polar(1.0, along + 90)

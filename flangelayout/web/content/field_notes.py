@@ -8,7 +8,6 @@ from flangelayout.errors import InputError, Problem
 from flangelayout.standards import find
 from flangelayout.survey import Survey
 from flangelayout.units import Unit
-from flangelayout.web.content.survey_of_state import on_page
 from flangelayout.web.form.fields import field_id, label_of, row_tables
 from flangelayout.web.form.lengths import decimals, with_unit
 from flangelayout.web.form.state import State
@@ -47,6 +46,9 @@ class Note:
     text: str
 
 
+_KEY_OF_EXAMPLE = re.compile(r"write for example \w+ = ")
+
+
 def troubles(problems: Iterable[Problem], state: State) -> tuple[Trouble, ...]:
     """The problems of a job or a survey, each with its field, equal ones once."""
     found = {(trouble.key, trouble.text): trouble for trouble in (_trouble(problem, state) for problem in problems)}
@@ -66,7 +68,7 @@ def field_notes(found: Iterable[Trouble], state: State, survey: Survey | None) -
 
 def _trouble(problem: Problem, state: State) -> Trouble:
     key = field_key(problem.where, len(state.readings()))
-    text = on_page(problem.text)
+    text = _KEY_OF_EXAMPLE.sub("write for example ", problem.text)
     missing = text.startswith("is missing")
     return Trouble(key, text, _place(key), missing)
 

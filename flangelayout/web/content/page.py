@@ -6,7 +6,7 @@ from functools import cached_property
 from flangelayout.checks import Severity
 from flangelayout.flange import BoltCircle
 from flangelayout.job.shop import NO_SHOP, Shop
-from flangelayout.survey.readings import Kind
+from flangelayout.survey.kinds import Kind
 from flangelayout.units import Unit
 from flangelayout.web.content.field_notes import Note, Trouble, field_key, field_notes, troubles
 from flangelayout.web.content.job_of_state import Checked, checked

@@ -6,7 +6,8 @@ from dataclasses import dataclass
 
 from flangelayout.flange import BoltCircle
 from flangelayout.survey import Survey
-from flangelayout.survey.readings import CHORD_KINDS, Kind, Reading
+from flangelayout.survey.kinds import CHORD_KINDS, Kind
+from flangelayout.survey.readings import Reading
 from flangelayout.writers.numbers import fixed
 
 HALF = 120.0
@@ -104,7 +105,7 @@ def _marks(
     marks: list[PatternMark] = []
     readings = survey.readings if survey else ()
     for index, reading in enumerate(readings[: taken + drafted]):
-        suspect = survey is not None and survey.explanation(index) is not None
+        suspect = survey is not None and bool(survey.suspicions(index))
         css = "suspect" if suspect else "draft" if index >= taken else "taken"
         marks += _mark(reading, css, str(index + 1), places, index)
     first, second = picked

@@ -4,12 +4,21 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from flangelayout.standards import Confidence
-from flangelayout.survey import Kind, Survey
+from flangelayout.survey import Survey
 from flangelayout.survey.candidates import Candidate, Verdict
-from flangelayout.survey.fit import Spacing
-from flangelayout.survey.readings import CHORD_KINDS, WORDS, place_text
+from flangelayout.survey.kinds import CHORD_KINDS, KINDS
+from flangelayout.survey.readings import place_text
+from flangelayout.survey.words.sentences import (
+    BAND_WORDS,
+    doubts,
+    expected_name,
+    next_reason,
+    next_words,
+    often_text,
+    spacing_text,
+    suspect_text,
+)
 from flangelayout.units import Unit
-from flangelayout.web.content.survey_of_state import on_page
 from flangelayout.web.form.lengths import decimals, signed, with_unit
 
 _SHOWN = 6
@@ -57,12 +66,14 @@ class Card:
 
     circle: str
     band: str
+    band_words: str
     holes: str
     agreement: str
     agrees: bool
     suspects: tuple[str, ...]
     readings: tuple[ReadingLine, ...]
     verdict: str
+    doubts: tuple[str, ...]
     candidates: tuple[CandidateLine, ...]
     more: int
     following: NextLine | None
@@ -79,13 +90,15 @@ def survey_card(survey: Survey, unit: Unit) -> Card:
     found = ", found from the readings" if survey.count_found else ""
     return Card(
         circle=decimals(survey.diameter, unit),
-        band=f"± {decimals(survey.expanded_uncertainty, unit)}",
+        band="" if survey.expanded_uncertainty is None else f"± {decimals(survey.expanded_uncertainty, unit)}",
+        band_words=sentence(BAND_WORDS) if survey.band_holds else "",
         holes=f"{survey.hole_count} holes{found}",
         agreement=_agreement(survey),
         agrees=survey.agrees,
         suspects=tuple(_suspects(survey, unit)),
         readings=tuple(_reading(survey, index, unit) for index in range(len(survey.readings))),
         verdict=_verdict(survey, unit),
+        doubts=tuple(f"{sentence(doubt)}." for doubt in doubts(survey, unit)),
         candidates=tuple(_candidate(candidate, unit) for candidate in shown),
         more=len(survey.candidates) - len(shown),
         following=_next(survey, unit),
@@ -94,32 +107,37 @@ def survey_card(survey: Survey, unit: Unit) -> Card:
 
 def sentence(text: str) -> str:
     """A text as the page says it, begun with a capital and without a stop."""
-    said = on_page(text).rstrip(".")
+    said = text.rstrip(".")
     return said[:1].upper() + said[1:]
+
+
+def reading_name(index: int) -> str:
+    """What the page calls a reading."""
+    return f"reading {index + 1}"
 
 
 def kind_words() -> tuple[tuple[str, str, bool], ...]:
     """Every kind of reading: its name, what it is in words, and whether it spans two holes."""
-    return tuple((kind.value, WORDS[kind], kind in CHORD_KINDS) for kind in Kind)
+    return tuple((kind.value, row.words, kind in CHORD_KINDS) for kind, row in KINDS.items())
 
 
 def _agreement(survey: Survey) -> str:
     fit = survey.fit
     if fit.degrees_of_freedom == 0:
         return "No reading is left over to check the others against."
-    if fit.spacing is Spacing.INDIVIDUAL:
-        return "The holes are not equally spaced: each was given its own angle."
+    spacing = f" {sentence(spacing_text(survey))}." if spacing_text(survey) else ""
     spare = f"{fit.degrees_of_freedom} to spare"
     if fit.agrees:
-        return f"The readings agree with what they are good to ({spare})."
-    often = f"{fit.probability:.1%}" if fit.probability >= 0.001 else "less than 0.1%"
-    return f"The readings disagree ({spare}; honest ones do so in {often} of cases): the band does not hold."
+        return f"The readings agree with what they are good to ({spare}).{spacing}"
+    often = often_text(fit.probability)
+    return f"The readings disagree ({spare}; honest ones differ as much {often}): there is no band to go by.{spacing}"
 
 
 def _suspects(survey: Survey, unit: Unit) -> Iterator[str]:
     for suspect in survey.suspects:
         cured = suspect.cured.bolt_circle
-        yield f"{sentence(suspect.text)}. Put right, the circle is {decimals(cured.value, unit)}."
+        said = sentence(suspect_text(survey, suspect, reading_name))
+        yield f"{said}. Put right, the circle is {decimals(cured.value, unit)}."
     if not survey.agrees and not survey.suspects:
         yield "No single mistake explains it: check kinds, pitches and hole numbers, or measure again."
 
@@ -129,12 +147,12 @@ def _reading(survey: Survey, index: int, unit: Unit) -> ReadingLine:
     return ReadingLine(
         number=index + 1,
         kind=reading.kind.value,
-        words=WORDS[reading.kind],
+        words=KINDS[reading.kind].words,
         place=place_text(reading),
         value=decimals(reading.value, unit),
         expected=decimals(survey.expected[index], unit),
         left_over=signed(survey.residuals[index], unit),
-        suspect=sentence(survey.explanation(index) or ""),
+        suspect=sentence("; or ".join(suspect_text(survey, each, reading_name) for each in survey.suspicions(index))),
     )
 
 
@@ -170,9 +188,8 @@ def _candidate(candidate: Candidate, unit: Unit) -> CandidateLine:
 
 
 def _next(survey: Survey, unit: Unit) -> NextLine | None:
-    reading = survey.next_reading
-    if reading is None:
+    following = survey.next_reading
+    if following is None:
         return None
-    over = "" if reading.pitches is None else f" across {reading.pitches} pitch{'es' if reading.pitches > 1 else ''}"
-    expected = tuple((entry.designation, decimals(entry.value, unit)) for entry in reading.expected)
-    return NextLine(f"{WORDS[reading.kind]}{over}", expected, sentence(reading.why))
+    expected = tuple((expected_name(entry.designation), decimals(entry.value, unit)) for entry in following.expected)
+    return NextLine(next_words(following), expected, sentence(next_reason(survey, following, unit, reading_name)))

@@ -1,6 +1,5 @@
 """What the readings on the page say."""
 
-import re
 from dataclasses import dataclass
 
 from pydantic import ValidationError
@@ -47,11 +46,4 @@ def measured(state: State) -> Measured:
     except InputError as wrong:
         return Measured(problems=wrong.problems)
     except SurveyError as wrong:
-        return Measured(problems=(Problem("survey", on_page(str(wrong))),))
-
-
-def on_page(text: str) -> str:
-    """A sentence without the options of the command line and the keys of a job file that it may name."""
-    plain = re.sub(r"\s*\(--[^)]*\)", "", text)
-    plain = re.sub(r"survey\.reading\[(\d+)\]", r"reading \1", plain)
-    return re.sub(r"write for example \w+ = ", "write for example ", plain)
+        return Measured(problems=wrong.placed("survey"))

@@ -7,7 +7,7 @@ from urllib.parse import parse_qsl, quote, urlencode
 
 from flangelayout.errors import InputError, Problem, UnitError
 from flangelayout.job.schema.tree import leaf_at
-from flangelayout.survey.readings import Kind
+from flangelayout.survey.kinds import Kind
 from flangelayout.units import Unit, parse_length
 from flangelayout.web.form.address_tables import Pairs, flatten, unflatten
 from flangelayout.web.form.lengths import shown_text

@@ -4,7 +4,7 @@ from dataclasses import dataclass, field, replace
 from enum import Enum
 
 from flangelayout.job.schema.tree import Branch, job_keys
-from flangelayout.survey.readings import CHORD_KINDS, SINGLE_SIZES, Kind
+from flangelayout.survey.kinds import CHORD_KINDS, SINGLE_SIZES, Kind
 from flangelayout.units import Unit
 from flangelayout.web.form.address_tables import Table, ordered, unflatten
 

@@ -6,7 +6,7 @@ from dataclasses import replace
 from flangelayout.errors import InputError, UnitError
 from flangelayout.job.schema.tree import Shape, leaf_at
 from flangelayout.standards import find
-from flangelayout.survey.readings import CHORD_KINDS
+from flangelayout.survey.kinds import CHORD_KINDS
 from flangelayout.units import Unit, parse_length
 from flangelayout.web.content.survey_of_state import measured
 from flangelayout.web.form.address_tables import Table, flatten, unflatten

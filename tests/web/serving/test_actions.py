@@ -1,6 +1,6 @@
 """What the buttons do."""
 
-from flangelayout.survey.readings import Kind
+from flangelayout.survey.kinds import Kind
 from flangelayout.web.form.address import read_address
 from flangelayout.web.form.state import Draft, State, job_tables
 from flangelayout.web.serving.actions import apply

@@ -1,11 +1,12 @@
 import json
 import math
+import re
 
 import pytest
 
 from flangelayout.survey import Kind, Reading, SurveyInput, measure, measure_input
-from flangelayout.survey.report import survey_data
-from flangelayout.survey.wording import survey_lines
+from flangelayout.survey.words.report import survey_data
+from flangelayout.survey.words.wording import survey_lines
 from flangelayout.units import Unit
 
 READINGS = (Reading(Kind.SAME_EDGES, 91.84, 1, 2, within=0.3), Reading(Kind.SAME_EDGES, 69.84, 2, 3, within=0.3))
@@ -19,9 +20,15 @@ def test_keys_of_the_document() -> None:
         "standard_uncertainty",
         "expanded_uncertainty",
         "coverage_factor",
+        "band_holds",
+        "band_reason",
+        "hole_angles",
         "readings",
         "candidates",
         "verdict",
+        "outside",
+        "other_counts",
+        "other_unit",
         "next_reading",
     ]
     assert list(data["readings"][0]) == [
@@ -54,7 +61,8 @@ def test_values_of_the_document() -> None:
     assert data["expanded_uncertainty"] == pytest.approx(2 * data["standard_uncertainty"])
     assert data["coverage_factor"] == 2
     assert data["verdict"] == "several"
-    assert data["candidates"][0]["chord"] == pytest.approx(240 * math.sin(math.pi / 8))
+    circle = data["candidates"][0]["diameter"]
+    assert data["candidates"][0]["chord"] == pytest.approx(circle * math.sin(math.pi / 8))
     assert data["next_reading"]["kind"] == "outside-diameter"
 
 
@@ -77,17 +85,33 @@ def test_survey_of_a_job_gives_the_same_result() -> None:
 
 def test_lines_lead_with_the_answer() -> None:
     lines = survey_lines(measure(READINGS[:1], 8))
-    assert lines[0] == "Bolt circle 239.99 ± 0.78 mm (95 %, k = 2), 8 holes"
+    assert re.fullmatch(r"Bolt circle 239\.99 ± \d\.\d\d mm, 8 holes", lines[0])
+    assert "this part's own holes" in lines[1]
     assert any(line.startswith("Verdict: several") for line in lines)
     assert any(line.startswith("Measure next: outside diameter") for line in lines)
 
 
 def test_lines_in_inches() -> None:
     lines = survey_lines(measure(READINGS[:1], 8), Unit.IN)
-    assert lines[0] == "Bolt circle 9.448 ± 0.031 in (95 %, k = 2), 8 holes"
+    assert re.fullmatch(r"Bolt circle 9\.448 ± 0\.0\d\d in, 8 holes", lines[0])
 
 
 def test_lines_say_when_readings_disagree() -> None:
     text = "\n".join(survey_lines(measure(READINGS, 8, hole_diameter=22.0)))
     assert "THE READINGS DISAGREE" in text
     assert "kept as read above" in text
+
+
+def test_no_band_is_printed_where_none_holds() -> None:
+    survey = measure([Reading(Kind.SAME_EDGES, value) for value in (91.84, 91.84, 97.9)], 8)
+    data, lines = survey_data(survey), survey_lines(survey)
+    assert (data["band_holds"], data["standard_uncertainty"], data["expanded_uncertainty"]) == (False, None, None)
+    assert data["band_reason"]
+    assert lines[0] == "Bolt circle 245.27 mm, 8 holes"
+
+
+@pytest.mark.parametrize("readings", [READINGS, READINGS[:1]])
+def test_lines_speak_no_command_line_and_no_statistics(readings: tuple[Reading, ...]) -> None:
+    text = "\n".join(survey_lines(measure(readings, 8, hole_diameter=22.0)))
+    for word in ("--", "chi", "k = 2", "in u", "over 1"):
+        assert word not in text

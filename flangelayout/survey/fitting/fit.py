@@ -1,11 +1,12 @@
 """Least squares on the readings themselves, and the uncertainty that comes out of it.
 
 Every reading is a distance or a position, and what is minimized is the sum of squared differences
-between reading and expectation, each in units of its stated standard uncertainty (a geometric fit; an
-algebraic one shrinks short arcs). The uncertainty is propagated by the law of JCGM 100:2008, 5.1.2, with
-the stated uncertainties, never scaled by the residuals.
+between reading and expectation, weighed by the inverse of their covariance (a geometric fit; an algebraic
+one shrinks short arcs). The uncertainty is propagated by the law of JCGM 100:2008, 5.2.2, which is the one
+for errors that hang together, never scaled by the residuals.
 """
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from enum import Enum
@@ -13,8 +14,9 @@ from enum import Enum
 import numpy as np
 from numpy.typing import NDArray
 
-from flangelayout.survey.goodness import AGREEMENT_LEVEL, chi_square_tail
-from flangelayout.survey.model import (
+from flangelayout.survey.fitting.covariance import part_covariance, reading_covariance
+from flangelayout.survey.fitting.goodness import AGREEMENT_LEVEL, chi_square_tail
+from flangelayout.survey.fitting.model import (
     BORE,
     CENTER_X,
     CENTER_Y,
@@ -30,10 +32,18 @@ from flangelayout.survey.model import (
     hole_angles,
     predict,
 )
-from flangelayout.survey.readings import COVERAGE_FACTOR, Reading
+from flangelayout.survey.readings import COVERAGE_FACTOR, Allowances, Reading
+
+PART_SHARE = 1 / 4
+"""Share of the part's scatter that the stated band takes up, as a variance.
+
+An everyday part scatters half as much as good work may (judgement), so a quarter of the variance. Weights
+and the alarm take all of it, so that no sound part raises one.
+"""
 
 _STEPS = 60
 _TOLERANCE = 1e-10
+_USUAL = Allowances()
 
 
 class Spacing(Enum):
@@ -57,6 +67,21 @@ class Estimate:
 
 
 @dataclass(frozen=True, slots=True)
+class BandParts:
+    """What the standard uncertainty of the bolt circle is made of, mm; the squares add up.
+
+    Attributes:
+        readings: What each reading is good to by itself.
+        caliper: What all readings of one caliper, or of one scale, share.
+        holes: What the holes of an everyday part are out of place.
+    """
+
+    readings: float
+    caliper: float
+    holes: float
+
+
+@dataclass(frozen=True, slots=True)
 class Fit:
     """The bolt circle that agrees best with the readings.
 
@@ -64,10 +89,12 @@ class Fit:
         hole_count: Holes on the circle.
         spacing: Equal, or an angle of its own for every hole.
         sizes: Bolt circle, hole, stud, bore and outside diameter; None where the readings do not fix it.
-        covariance: (5, 5) of those sizes in mm squared.
+        covariance: (5, 5) of those sizes in mm squared, as the stated band has it.
+        wide_covariance: The same with all of the part's scatter, to judge published rows by.
+        band_parts: What the uncertainty of the bolt circle is made of.
         expected: Expected value of every reading, also of those set aside.
         gains: How many mm the diameter moves per mm of each reading; 0 for those set aside.
-        chi_square: Sum of squared residuals in units of their standard uncertainties.
+        chi_square: Sum of squared residuals, weighed by the inverse of their covariance.
         degrees_of_freedom: Readings used, less the unknowns they fix.
         center: X and Y of the center in mm, if positions were read.
         hole_angles: Degrees of every hole; from the X axis if positions were read, else from hole 1.
@@ -78,6 +105,8 @@ class Fit:
     spacing: Spacing
     sizes: tuple[Estimate | None, ...]
     covariance: Array
+    wide_covariance: Array
+    band_parts: BandParts
     expected: tuple[float, ...]
     gains: tuple[float, ...]
     chi_square: float
@@ -127,73 +156,125 @@ class Fit:
         return self.probability >= AGREEMENT_LEVEL
 
 
-def fit_equal(readings: Sequence[Reading], hole_count: int, set_aside: frozenset[int] = frozenset()) -> Fit:
+def fit_equal(
+    readings: Sequence[Reading],
+    hole_count: int,
+    set_aside: frozenset[int] = frozenset(),
+    allow: Allowances = _USUAL,
+) -> Fit:
     """The best circle of equally spaced holes.
 
     Args:
         readings: Checked readings.
         hole_count: Holes on the circle, at least 2.
         set_aside: Indices of readings that take no part in the fit.
+        allow: What readings may be off beside what each is good to.
     """
-    model = build_model(readings, hole_count)
+    return _fit_model(readings, build_model(readings, hole_count), set_aside, allow)
+
+
+def fit_known(
+    readings: Sequence[Reading],
+    offsets: Array,
+    set_aside: frozenset[int] = frozenset(),
+    allow: Allowances = _USUAL,
+) -> Fit:
+    """The best circle of holes whose angles are known to leave the equal spacing by ``offsets`` (radians)."""
+    fit = _fit_model(readings, build_model(readings, len(offsets), offsets), set_aside, allow)
+    return replace(fit, spacing=Spacing.INDIVIDUAL)
+
+
+def _fit_model(readings: Sequence[Reading], model: Model, set_aside: frozenset[int], allow: Allowances) -> Fit:
     used = _used(len(readings), set_aside)
     if not model.has_positions:
-        return _solve(model, np.zeros(SIZES), used)
+        return _solve(readings, model, np.zeros(SIZES), used, allow)
     turned = replace(model, direction=-1)
-    both = [_solve(each, _start(each, used), used) for each in (model, turned)]
+    both = [_solve(readings, each, _start(each, used), used, allow) for each in (model, turned)]
     return min(both, key=lambda fit: fit.chi_square)
 
 
-def fit_individual(readings: Sequence[Reading], equal: Fit, set_aside: frozenset[int] = frozenset()) -> Fit | None:
+def fit_individual(
+    readings: Sequence[Reading],
+    equal: Fit,
+    set_aside: frozenset[int] = frozenset(),
+    allow: Allowances = _USUAL,
+) -> Fit | None:
     """The best circle of holes that each stand at an angle of their own, or None if the readings cannot tell."""
     direction = -1 if equal.clockwise else 1
     model = build_model(readings, equal.hole_count)
     model = replace(model, direction=direction, free_angles=True)
     used = _used(len(readings), set_aside)
-    fit = _solve(model, _individual_start(model, equal, used), used)
+    fit = _solve(readings, model, _individual_start(model, equal, used), used, allow)
     if not fit.determined or not np.isfinite(fit.chi_square) or fit.degrees_of_freedom < 0:
         return None
     return fit
 
 
-def _used(count: int, set_aside: frozenset[int]) -> Array:
-    used = np.ones(count)
-    used[list(set_aside)] = 0.0
+def _used(count: int, set_aside: frozenset[int]) -> NDArray[np.bool_]:
+    used = np.ones(count, dtype=bool)
+    used[list(set_aside)] = False
     return used
 
 
-def _solve(model: Model, start: Array, used: Array) -> Fit:
+@dataclass(frozen=True, slots=True)
+class _Weighing:
+    """The covariances of the readings, and the matrix that makes their errors independent and of size one."""
+
+    readings: Array
+    part: Array
+    whiten: Array
+
+    @property
+    def stated(self) -> Array:
+        return self.readings + PART_SHARE * self.part
+
+    @property
+    def wide(self) -> Array:
+        return self.readings + self.part
+
+
+def _weighing(
+    readings: Sequence[Reading], model: Model, start: Array, used: NDArray[np.bool_], allow: Allowances
+) -> _Weighing:
+    own = reading_covariance(readings, model, allow)
+    part = part_covariance(readings, model, hole_angles(model, start), allow)
+    wide = own + part
+    whiten = np.zeros((int(used.sum()), len(used)))
+    whiten[:, used] = np.linalg.inv(np.linalg.cholesky(wide[np.ix_(used, used)]))
+    return _Weighing(own, part, whiten)
+
+
+def _solve(readings: Sequence[Reading], model: Model, start: Array, used: NDArray[np.bool_], allow: Allowances) -> Fit:
     """Gauss-Newton; one step is exact where the readings are linear in the unknowns."""
-    weights = used / model.uncertainties
-    unknowns = start
+    weighing = _weighing(readings, model, start, used, allow)
+    whiten, unknowns = weighing.whiten, start
     expected, jacobian = predict(model, unknowns)
     for _ in range(_STEPS):
-        step = weighted_step(jacobian, (model.values - expected) * weights, weights)[0]
-        unknowns, expected, jacobian = _advance(model, unknowns, step, weights, expected)
+        step = least_squares_step(whiten @ jacobian, whiten @ (model.values - expected))[0]
+        unknowns, expected, jacobian = _advance(model, unknowns, step, whiten, expected)
         if model.linear or float(np.abs(step).max()) < _TOLERANCE:
             break
-    return _result(model, unknowns, expected, jacobian, weights)
+    return _result(model, unknowns, expected, jacobian, weighing)
 
 
-def _advance(model: Model, unknowns: Array, step: Array, weights: Array, expected: Array) -> tuple[Array, Array, Array]:
+def _advance(model: Model, unknowns: Array, step: Array, whiten: Array, expected: Array) -> tuple[Array, Array, Array]:
     """One step, halved while it makes the fit worse."""
-    before = float((((model.values - expected) * weights) ** 2).sum())
+    before = float(((whiten @ (model.values - expected)) ** 2).sum())
     for _ in range(1 if model.linear else 12):
         moved = unknowns + step
         after, jacobian = predict(model, moved)
-        if float((((model.values - after) * weights) ** 2).sum()) <= before * (1 + 1e-9) + 1e-15:
+        if float(((whiten @ (model.values - after)) ** 2).sum()) <= before * (1 + 1e-9) + 1e-15:
             break
         step = step / 2
     return moved, after, jacobian
 
 
-def weighted_step(jacobian: Array, residuals: Array, weights: Array) -> tuple[Array, Array, Array]:
-    """One weighted least-squares step.
+def least_squares_step(jacobian: Array, residuals: Array) -> tuple[Array, Array, Array]:
+    """One least-squares step.
 
     Args:
-        jacobian: (m, p) derivatives of the m readings by the p unknowns.
-        residuals: (m,) residuals, each over its standard uncertainty.
-        weights: (m,) one over the standard uncertainty of each reading, 0 to leave it out.
+        jacobian: (m, p) derivatives of m readings, made independent and of size one, by the p unknowns.
+        residuals: (m,) their residuals.
 
     Returns:
         The step of least length, (p,); the row space, (rank, p), in scaled unknowns; and the gains,
@@ -201,19 +282,19 @@ def weighted_step(jacobian: Array, residuals: Array, weights: Array) -> tuple[Ar
     """
     scales = np.sqrt((jacobian * jacobian).sum(axis=0))
     scales[scales < 1e-12] = 1.0
-    left, singular, right = np.linalg.svd(jacobian * weights[:, None] / scales, full_matrices=False)
+    left, singular, right = np.linalg.svd(jacobian / scales, full_matrices=False)
     rank = int((singular > singular[0] * 1e-9).sum()) if singular.size else 0
     rows = right[:rank]
     inverse = (rows.T / singular[:rank]) @ left[:, :rank].T / scales[:, None]
-    return inverse @ residuals, rows, inverse * weights
+    return inverse @ residuals, rows, inverse
 
 
-def _result(model: Model, unknowns: Array, expected: Array, jacobian: Array, weights: Array) -> Fit:
-    residuals = (model.values - expected) * weights
-    _, rows, gains = weighted_step(jacobian, residuals, weights)
+def _result(model: Model, unknowns: Array, expected: Array, jacobian: Array, weighing: _Weighing) -> Fit:
+    residuals = weighing.whiten @ (model.values - expected)
+    _, rows, inverse = least_squares_step(weighing.whiten @ jacobian, residuals)
     fixed = (rows[:, :SIZES] ** 2).sum(axis=0) > 1 - 1e-7
-    spread = gains[:SIZES] * model.uncertainties
-    covariance = spread @ spread.T
+    gains = (inverse @ weighing.whiten)[:SIZES]
+    covariance = gains @ weighing.stated @ gains.T
     angles = np.degrees(hole_angles(model, unknowns))
     return Fit(
         hole_count=model.hole_count,
@@ -223,23 +304,32 @@ def _result(model: Model, unknowns: Array, expected: Array, jacobian: Array, wei
             for size in range(SIZES)
         ),
         covariance=covariance,
+        wide_covariance=gains @ weighing.wide @ gains.T,
+        band_parts=_band_parts(model, gains[DIAMETER], weighing),
         expected=tuple(expected.tolist()),
         gains=tuple(gains[DIAMETER].tolist()),
         chi_square=float((residuals**2).sum()),
-        degrees_of_freedom=int((weights > 0).sum()) - len(rows),
+        degrees_of_freedom=len(residuals) - len(rows),
         center=(float(unknowns[CENTER_X]), float(unknowns[CENTER_Y])) if model.has_positions else None,
         hole_angles=tuple((angles if model.has_positions else angles - angles[0]).tolist()),
         clockwise=model.direction < 0,
     )
 
 
-def _start(model: Model, used: Array) -> Array:
+def _band_parts(model: Model, gains: Array, weighing: _Weighing) -> BandParts:
+    single = float(((gains * model.uncertainties) ** 2).sum())
+    read = float(gains @ weighing.readings @ gains)
+    holes = PART_SHARE * float(gains @ weighing.part @ gains)
+    return BandParts(math.sqrt(single), math.sqrt(max(read - single, 0.0)), math.sqrt(max(holes, 0.0)))
+
+
+def _start(model: Model, used: NDArray[np.bool_]) -> Array:
     """Unknowns near the best fit of equally spaced positions: exact for positions alone.
 
     Center, and radius times cosine and sine of the turn, enter positions linearly.
     """
-    on = (model.across | model.along) & (used > 0)
-    angles = model.direction * 2 * np.pi * model.first[on] / model.hole_count
+    on = (model.across | model.along) & used
+    angles = hole_angles(model, np.zeros(model.unknowns))[model.first[on]]
     across = model.across[on]
     columns = np.column_stack(
         [
@@ -257,7 +347,7 @@ def _start(model: Model, used: Array) -> Array:
     return start
 
 
-def _individual_start(model: Model, equal: Fit, used: Array) -> Array:
+def _individual_start(model: Model, equal: Fit, used: NDArray[np.bool_]) -> Array:
     """The equal fit; with positions, each hole at the angle it was read at."""
     start = np.zeros(model.unknowns)
     start[:SIZES] = [0.0 if size is None else size.value for size in equal.sizes]
@@ -265,7 +355,7 @@ def _individual_start(model: Model, equal: Fit, used: Array) -> Array:
         return start
     start[[CENTER_X, CENTER_Y]] = equal.center
     start[TURN] = np.radians(equal.hole_angles[0])
-    x, y = (_by_hole(model, mask & (used > 0)) for mask in (model.across, model.along))
+    x, y = (_by_hole(model, mask & used) for mask in (model.across, model.along))
     seen = np.arctan2(y - equal.center[1], x - equal.center[0])
     off = model.direction * (seen - np.radians(equal.hole_angles))
     start[TURN + 1 :] = np.where(np.isfinite(off), (off + np.pi) % (2 * np.pi) - np.pi, 0.0)

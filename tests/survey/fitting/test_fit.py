@@ -1,5 +1,6 @@
 import math
 import random
+from collections.abc import Sequence
 
 import numpy as np
 import pytest
@@ -8,11 +9,22 @@ from hypothesis import strategies as st
 from scipy.optimize import least_squares
 from uncertainties import ufloat
 
-from flangelayout.survey import Kind, Reading, measure
-from flangelayout.survey.fit import Fit, Spacing, fit_equal, fit_individual, weighted_step
+from flangelayout.survey import Allowances, Kind, Reading, measure
+from flangelayout.survey.fitting import fit as fitting
+from flangelayout.survey.fitting.fit import Fit, Spacing, least_squares_step
 from survey.synthetic import CHORDS, Part, neighbors, pair, positions, readings_for, shaken, single
 
+NOTHING = Allowances(0.0, 0.0, 0.0, 0.0)
 ALL_KINDS = (*CHORDS, Kind.HOLE_TO_BORE, Kind.HOLE_TO_RIM, Kind.X)
+
+
+def fit_equal(readings: Sequence[Reading], hole_count: int) -> Fit:
+    """Readings that are off by what each is good to alone, as the references have it."""
+    return fitting.fit_equal(readings, hole_count, allow=NOTHING)
+
+
+def fit_individual(readings: Sequence[Reading], equal: Fit) -> Fit | None:
+    return fitting.fit_individual(readings, equal, allow=NOTHING)
 
 
 def test_one_reading_between_neighbors_of_five_holes() -> None:
@@ -160,9 +172,8 @@ def test_least_squares_step_gives_the_worked_thermometer_calibration() -> None:
     temperatures = [21.521, 22.012, 22.512, 23.003, 23.507, 23.999, 24.513, 25.002, 25.503, 26.010, 26.511]
     corrections = [-0.171, -0.169, -0.166, -0.159, -0.164, -0.165, -0.156, -0.157, -0.159, -0.161, -0.160]
     jacobian = np.column_stack([np.ones(11), np.array(temperatures) - 20.0])
-    weights = np.full(11, 1 / 0.0035)
-    answer, _, gains = weighted_step(jacobian, np.array(corrections) * weights, weights)
-    covariance = gains @ gains.T * 0.0035**2
+    answer, _, gains = least_squares_step(jacobian / 0.0035, np.array(corrections) / 0.0035)
+    covariance = gains @ gains.T
     assert answer[0] == pytest.approx(-0.1712, abs=5e-5)
     assert answer[1] == pytest.approx(0.00218, abs=5e-6)
     assert math.sqrt(covariance[0, 0]) == pytest.approx(0.0029, abs=5e-5)

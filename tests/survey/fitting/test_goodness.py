@@ -3,7 +3,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.stats import chi2
 
-from flangelayout.survey.goodness import chi_square_tail
+from flangelayout.survey.fitting.goodness import chi_square_tail
 
 
 @pytest.mark.parametrize(

@@ -11,30 +11,13 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from flangelayout.survey.readings import CHORD_KINDS, POSITION_KINDS, Kind, Reading
+from flangelayout.survey.kinds import CHORD_KINDS, KINDS, POSITION_KINDS, Kind
+from flangelayout.survey.readings import Reading
 
 Array = NDArray[np.float64]
 DIAMETER, HOLE, STUD, BORE, RIM = range(5)
 SIZES = 5
 CENTER_X, CENTER_Y, TURN = 5, 6, 7
-
-_PARTS: dict[Kind, tuple[float, float, float, float, float]] = {
-    Kind.CENTERS: (0, 0, 0, 0, 0),
-    Kind.SAME_EDGES: (0, 0, 0, 0, 0),
-    Kind.NEAR_EDGES: (0, -1, 0, 0, 0),
-    Kind.FAR_EDGES: (0, 1, 0, 0, 0),
-    Kind.OVER_STUDS: (0, 0, 1, 0, 0),
-    Kind.BETWEEN_STUDS: (0, 0, -1, 0, 0),
-    Kind.HOLE_TO_BORE: (0.5, -0.5, 0, -0.5, 0),
-    Kind.HOLE_TO_RIM: (-0.5, -0.5, 0, 0, 0.5),
-    Kind.X: (0, 0, 0, 0, 0),
-    Kind.Y: (0, 0, 0, 0, 0),
-    Kind.OUTSIDE_DIAMETER: (0, 0, 0, 0, 1),
-    Kind.BORE: (0, 0, 0, 1, 0),
-    Kind.HOLE_DIAMETER: (0, 1, 0, 0, 0),
-    Kind.STUD_DIAMETER: (0, 0, 1, 0, 0),
-}
-"""How much of each size a reading of a kind holds, beside the chord or the position itself."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,6 +34,7 @@ class Model:
         across, along: Masks of the X and of the Y readings.
         direction: 1 if the holes are numbered counter-clockwise, -1 if clockwise.
         free_angles: Whether the holes may be unequally spaced.
+        offsets: (hole_count,) radians by which the holes are known to leave the equal spacing; None for none.
     """
 
     hole_count: int
@@ -64,6 +48,7 @@ class Model:
     along: NDArray[np.bool_]
     direction: int = 1
     free_angles: bool = False
+    offsets: Array | None = None
 
     @property
     def has_positions(self) -> bool:
@@ -83,21 +68,38 @@ class Model:
         return TURN + 1 + (self.hole_count if self.free_angles else 0)
 
 
-def build_model(readings: Sequence[Reading], hole_count: int) -> Model:
-    """Arrays for equally spaced holes numbered counter-clockwise."""
+def build_model(readings: Sequence[Reading], hole_count: int, offsets: Array | None = None) -> Model:
+    """Arrays for holes numbered counter-clockwise.
+
+    Args:
+        readings: Checked readings.
+        hole_count: Holes on the circle.
+        offsets: Radians by which each hole is known to leave the equal spacing; None for equal spacing.
+    """
     chord = [reading.kind in CHORD_KINDS for reading in readings]
     steps = [reading.steps % hole_count if on else 0 for reading, on in zip(readings, chord, strict=True)]
+    first, second = _holes(readings, chord, "from_hole"), _holes(readings, chord, "to_hole")
+    half_angles = np.array(steps, dtype=float) * (np.pi / hole_count)
+    if offsets is not None:
+        half_angles = half_angles + np.where((first >= 0) & (second >= 0), (offsets[second] - offsets[first]) / 2, 0.0)
     return Model(
         hole_count=hole_count,
         values=np.array([reading.value for reading in readings], dtype=float),
         uncertainties=np.array([reading.standard_uncertainty for reading in readings], dtype=float),
-        parts=np.array([_PARTS[reading.kind] for reading in readings], dtype=float).reshape(-1, SIZES),
-        half_angles=np.array(steps, dtype=float) * (np.pi / hole_count),
-        first=_holes(readings, chord, "from_hole"),
-        second=_holes(readings, chord, "to_hole"),
+        parts=np.array([_shares(reading.kind) for reading in readings], dtype=float).reshape(-1, SIZES),
+        half_angles=half_angles,
+        first=first,
+        second=second,
         across=np.array([reading.kind is Kind.X for reading in readings], dtype=bool),
         along=np.array([reading.kind is Kind.Y for reading in readings], dtype=bool),
+        offsets=offsets,
     )
+
+
+def _shares(kind: Kind) -> tuple[float, ...]:
+    """How much of each of the five sizes a reading of a kind holds."""
+    shares = KINDS[kind].shares
+    return shares.diameter, shares.hole, shares.stud, shares.bore, shares.rim
 
 
 def _holes(readings: Sequence[Reading], chord: list[bool], name: str) -> NDArray[np.int64]:
@@ -160,5 +162,7 @@ def hole_angles(model: Model, unknowns: Array) -> Array:
     steps = np.arange(model.hole_count) * (2 * np.pi / model.hole_count)
     if model.free_angles:
         steps = steps + unknowns[TURN + 1 :]
+    if model.offsets is not None:
+        steps = steps + model.offsets
     turn = unknowns[TURN] if not model.linear else 0.0
     return np.asarray(turn + model.direction * steps)

@@ -3,9 +3,9 @@
 from typing import Any
 
 from flangelayout.survey.candidates import Candidate
-from flangelayout.survey.next_reading import NextReading
-from flangelayout.survey.readings import CHORD_KINDS
-from flangelayout.survey.survey import Survey
+from flangelayout.survey.kinds import CHORD_KINDS
+from flangelayout.survey.survey import OtherCount, Survey
+from flangelayout.survey.words.sentences import expected_name, next_reason, suspect_text
 
 
 def survey_data(survey: Survey) -> dict[str, Any]:
@@ -20,16 +20,30 @@ def survey_data(survey: Survey) -> dict[str, Any]:
         "standard_uncertainty": survey.standard_uncertainty,
         "expanded_uncertainty": survey.expanded_uncertainty,
         "coverage_factor": survey.coverage_factor,
+        "band_holds": survey.band_holds,
+        "band_reason": None if survey.band_holds else "the readings disagree",
+        "hole_angles": None if survey.fit is survey.spacings.equal else list(survey.fit.hole_angles),
         "readings": [_reading(survey, index) for index in range(len(survey.readings))],
         "candidates": [_candidate(candidate) for candidate in survey.candidates],
         "verdict": survey.verdict.value,
-        "next_reading": _next(survey.next_reading),
+        "outside": survey.ranking.outside,
+        "other_counts": [_other_count(other) for other in survey.other_counts],
+        "other_unit": None if survey.other_unit is None else survey.other_unit.unit.value,
+        "next_reading": _next(survey),
+    }
+
+
+def _other_count(other: OtherCount) -> dict[str, Any]:
+    return {
+        "hole_count": other.hole_count,
+        "diameter": other.circle.value,
+        "designations": [candidate.pattern.designation for candidate in other.leading],
     }
 
 
 def _reading(survey: Survey, index: int) -> dict[str, Any]:
     reading = survey.readings[index]
-    explanation = survey.explanation(index)
+    explanation = "; or ".join(suspect_text(survey, suspect) for suspect in survey.suspicions(index)) or None
     aside = index in survey.set_aside
     return {
         "from": reading.from_hole,
@@ -58,12 +72,15 @@ def _candidate(candidate: Candidate) -> dict[str, Any]:
     }
 
 
-def _next(reading: NextReading | None) -> dict[str, Any] | None:
-    if reading is None:
+def _next(survey: Survey) -> dict[str, Any] | None:
+    following = survey.next_reading
+    if following is None:
         return None
     return {
-        "kind": reading.kind.value,
-        "pitches": reading.pitches,
-        "expected": [{"designation": entry.designation, "value": entry.value} for entry in reading.expected],
-        "why": reading.why,
+        "kind": following.kind.value,
+        "pitches": following.pitches,
+        "expected": [
+            {"designation": expected_name(entry.designation), "value": entry.value} for entry in following.expected
+        ],
+        "why": next_reason(survey, following, survey.readings[0].unit),
     }

@@ -1,0 +1,57 @@
+"""What can be wrong with readings, one by one and together."""
+
+from enum import auto
+
+from flangelayout.problems.kind import ProblemKind
+
+
+class SurveyProblem(ProblemKind):
+    """Of readings, a file of them, and what a survey is asked."""
+
+    NO_READINGS = auto()
+    NO_SUCH_READING = auto()
+    NOT_A_WHOLE_COUNT = auto()
+    COUNT_BEYOND = auto()
+    SETTING_NOT_POSITIVE = auto()
+    NOT_A_SHARE = auto()
+    NOTHING_OF_FAMILY = auto()
+    UNMEASURABLE = auto()
+    READING_NOT_POSITIVE = auto()
+    WITHIN_NOT_POSITIVE = auto()
+    SIZE_NOT_POSITIVE = auto()
+    NO_HOLE_NAMED = auto()
+    SIZE_SPANS_NOTHING = auto()
+    NO_SUCH_HOLE = auto()
+    PAIR_AND_PITCHES = auto()
+    HALF_A_PAIR = auto()
+    HOLE_TO_ITSELF = auto()
+    NO_SPAN = auto()
+    SPAN_PAST_ALL = auto()
+    LONGER_THAN_RIM = auto()
+    CIRCLE_BEYOND_RIM = auto()
+    COUNT_MISSING = auto()
+    NO_COUNT_FITS = auto()
+    COUNTS_ALIKE = auto()
+    HOLE_SIZE_MISSING = auto()
+    STUD_SIZE_MISSING = auto()
+    RADIAL_SIZES_MISSING = auto()
+    POSITIONS_TOO_FEW = auto()
+    NOTHING_SPANS = auto()
+    CONTRADICTION = auto()
+    HOLE_IMPOSSIBLE = auto()
+    EMPTY_FILE = auto()
+    HEADER_ONLY = auto()
+    UNKNOWN_COLUMN = auto()
+    MISSPELLED_COLUMN = auto()
+    COLUMN_MISSING = auto()
+    COLUMN_TWICE = auto()
+    UNIT_EMPTY = auto()
+    UNIT_UNKNOWN = auto()
+    UNITS_MIXED = auto()
+    TOO_MANY_CELLS = auto()
+    NO_KIND = auto()
+    UNKNOWN_KIND = auto()
+    MISSPELLED_KIND = auto()
+    NEITHER_HOLES_NOR_PITCHES = auto()
+    EMPTY_CELL = auto()
+    NOT_A_WHOLE_NUMBER = auto()

@@ -1,0 +1,185 @@
+"""The mistakes people make with a caliper, each as the reading it would have been without it.
+
+What each must gain before it is believed is judgement (common practice, no source) and stands in one table.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from enum import Enum
+from itertools import pairwise
+from typing import ClassVar, TypeAlias
+
+from flangelayout.survey.kinds import CHORD_KINDS, KINDS, Kind
+from flangelayout.survey.readings import Reading, size_written
+from flangelayout.units import Unit, from_mm, to_mm
+
+
+class Cause(Enum):
+    """Mistakes that are tried; the value is how a document names them."""
+
+    MIXED_EDGES = "mixed edges"
+    NEAR_FAR_SWAP = "near and far swapped"
+    PITCH = "one pitch too many or too few"
+    INCH_FOR_MM = "inch for mm"
+    DECIMAL_SLIP = "decimal point slipped"
+    DIGIT_SWAP = "two digits swapped"
+    HOLE_COUNT = "hole count"
+    HOLE_OUT_OF_PLACE = "hole out of place"
+    OVAL_HOLE = "oval hole"
+    MISREAD = "misread"
+
+
+CHARGES = {
+    Cause.MIXED_EDGES: 4.0,
+    Cause.NEAR_FAR_SWAP: 4.0,
+    Cause.PITCH: 5.0,
+    Cause.INCH_FOR_MM: 6.0,
+    Cause.DECIMAL_SLIP: 6.0,
+    Cause.DIGIT_SWAP: 7.0,
+    Cause.HOLE_COUNT: 6.0,
+    Cause.HOLE_OUT_OF_PLACE: 9.0,
+    Cause.OVAL_HOLE: 10.0,
+    Cause.MISREAD: 11.0,
+}
+"""What each mistake must gain in chi-square before it is believed."""
+
+
+@dataclass(frozen=True, slots=True)
+class OneEdgeWrong:
+    """It fits as another kind of reading: one jaw was on the other edge."""
+
+    kind: Kind
+    cause: ClassVar[Cause] = Cause.MIXED_EDGES
+
+
+@dataclass(frozen=True, slots=True)
+class BothEdgesWrong:
+    """It fits as the opposite kind of reading: both jaws were on the other edge."""
+
+    kind: Kind
+    cause: ClassVar[Cause] = Cause.NEAR_FAR_SWAP
+
+
+@dataclass(frozen=True, slots=True)
+class OtherSpan:
+    """It fits across another number of pitches."""
+
+    pitches: int
+    cause: ClassVar[Cause] = Cause.PITCH
+
+
+@dataclass(frozen=True, slots=True)
+class OtherUnit:
+    """It fits if the number was read in another unit."""
+
+    unit: Unit
+    cause: ClassVar[Cause] = Cause.INCH_FOR_MM
+
+
+@dataclass(frozen=True, slots=True)
+class PointSlipped:
+    """It fits if the decimal point slipped one place, to the left or else to the right."""
+
+    left: bool
+    cause: ClassVar[Cause] = Cause.DECIMAL_SLIP
+
+
+@dataclass(frozen=True, slots=True)
+class DigitsSwapped:
+    """It fits with two neighboring digits changed over: as ``value``, mm."""
+
+    value: float
+    cause: ClassVar[Cause] = Cause.DIGIT_SWAP
+
+
+@dataclass(frozen=True, slots=True)
+class Miscounted:
+    """The readings fit another number of holes."""
+
+    hole_count: int
+    cause: ClassVar[Cause] = Cause.HOLE_COUNT
+
+
+@dataclass(frozen=True, slots=True)
+class HoleMoved:
+    """One hole sits ``by`` mm along the circle from its place, toward the next higher number if above 0."""
+
+    hole: int
+    by: float
+    cause: ClassVar[Cause] = Cause.HOLE_OUT_OF_PLACE
+
+
+@dataclass(frozen=True, slots=True)
+class HoleOval:
+    """One hole is ``by`` mm longer across than the others, or shorter if below 0."""
+
+    hole: int
+    by: float
+    cause: ClassVar[Cause] = Cause.OVAL_HOLE
+
+
+@dataclass(frozen=True, slots=True)
+class Misread:
+    """No known slip: the number itself."""
+
+    cause: ClassVar[Cause] = Cause.MISREAD
+
+
+Mistake: TypeAlias = (
+    OneEdgeWrong
+    | BothEdgesWrong
+    | OtherSpan
+    | OtherUnit
+    | PointSlipped
+    | DigitsSwapped
+    | Miscounted
+    | HoleMoved
+    | HoleOval
+    | Misread
+)
+
+
+def alterations(reading: Reading, hole_count: int) -> Iterator[tuple[Reading, Mistake]]:
+    """The reading as it would be without each mistake that changes one reading alone."""
+    row = KINDS[reading.kind]
+    for kind in row.mixed_with:
+        yield replace(reading, kind=kind), OneEdgeWrong(kind)
+    if row.swapped_with is not None:
+        yield replace(reading, kind=row.swapped_with), BothEdgesWrong(row.swapped_with)
+    if reading.kind in CHORD_KINDS:
+        yield from _other_spans(reading, hole_count)
+    for number in _digit_swaps(size_written(reading)):
+        value = to_mm(number, reading.unit)
+        yield replace(reading, value=value), DigitsSwapped(value)
+    yield replace(reading, value=reading.value * 10), PointSlipped(left=True)
+    yield replace(reading, value=reading.value / 10), PointSlipped(left=False)
+    yield in_other_unit(reading), OtherUnit(other_unit(reading.unit))
+
+
+def other_unit(unit: Unit) -> Unit:
+    """Inches for mm and mm for inches."""
+    return Unit.IN if unit is Unit.MM else Unit.MM
+
+
+def in_other_unit(reading: Reading) -> Reading:
+    """The same number, had it been read in the other unit."""
+    if reading.unit is Unit.MM:
+        return replace(reading, value=to_mm(reading.value, Unit.IN))
+    return replace(reading, value=from_mm(reading.value, Unit.IN))
+
+
+def _other_spans(reading: Reading, hole_count: int) -> Iterator[tuple[Reading, Mistake]]:
+    span = reading.span(hole_count)
+    for other in (span - 1, span + 1):
+        if 1 <= other <= hole_count // 2:
+            yield replace(reading, from_hole=None, to_hole=None, pitches=other), OtherSpan(other)
+
+
+def _digit_swaps(written: str) -> Iterator[float]:
+    """Numbers that differ from a decimal text by two neighboring digits changing places."""
+    spots = [spot for spot, character in enumerate(written) if character.isdigit()]
+    for left, right in pairwise(spots):
+        if written[left] != written[right]:
+            swapped = [*written]
+            swapped[left], swapped[right] = swapped[right], swapped[left]
+            yield float("".join(swapped))

@@ -1,0 +1,92 @@
+"""How often a drilling is met, before anything is measured, and what a made one may be off.
+
+Every figure is judgement and stands in a table of this room, so that it can be read and changed. A row's
+share is its family's, parted among the family's rows by class times size. A class or size that no table
+names is rare, never impossible.
+"""
+
+import csv
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+
+import numpy as np
+
+from flangelayout.standards import Pattern
+from flangelayout.standards.pattern import Family
+from flangelayout.survey.fitting.model import Array
+
+COUNTS = range(2, 65)
+"""Hole counts that are looked for."""
+
+_RARE_CLASS = 0.001
+_RARE_PIPE_SIZE = 0.001
+_RARE_SIZE = 0.01
+_FOLDER = Path(__file__).parent / "tables"
+
+
+@dataclass(frozen=True, slots=True)
+class _Family:
+    weight: float
+    tolerance: float
+
+
+def row_shares(patterns: Sequence[Pattern]) -> Array:
+    """Share of each row among parts whose drilling is in one of these rows; they add up to 1."""
+    shares = np.array([_within_family(row) for row in patterns], dtype=float)
+    for family in {row.family for row in patterns}:
+        members = np.array([row.family is family for row in patterns])
+        shares[members] *= _families()[family].weight / float(shares[members].sum())
+    return np.asarray(shares / shares.sum()) if patterns else shares
+
+
+def _within_family(row: Pattern) -> float:
+    grades, sizes = _grades(), _sizes()
+    if row.family is Family.PIPE_FLANGE:
+        return sizes.get((row.family, row.size), _RARE_PIPE_SIZE) * grades.get((row.standard, row.grade), _RARE_CLASS)
+    return sizes.get((row.family, row.size), _RARE_SIZE if row.family in _sized() else 1.0)
+
+
+def family_tolerance(family: Family) -> float:
+    """Plus or minus mm (95 %) the bolt circle of a made part of a family may be off, where its row says nothing."""
+    return _families()[family].tolerance
+
+
+def count_share(hole_count: int) -> float:
+    """Share of home-made drillings that have so many holes."""
+    shares = _home_made()
+    rest = max(1.0 - sum(shares.values()), 0.0)
+    return shares.get(hole_count, 0.0) + rest / len(COUNTS)
+
+
+@cache
+def _families() -> dict[Family, _Family]:
+    return {Family(row[0]): _Family(float(row[1]), float(row[2])) for row in _rows("families")}
+
+
+@cache
+def _grades() -> dict[tuple[str, str], float]:
+    return {(row[0], row[1]): float(row[2]) for row in _rows("classes")}
+
+
+@cache
+def _sizes() -> dict[tuple[Family, str], float]:
+    return {(Family(row[0]), row[1]): float(row[2]) for row in _rows("sizes")}
+
+
+@cache
+def _sized() -> frozenset[Family]:
+    """Families of which the common sizes are known."""
+    return frozenset(family for family, _ in _sizes())
+
+
+@cache
+def _home_made() -> dict[int, float]:
+    return {int(row[0]): float(row[1]) for row in _rows("home_made")}
+
+
+def _rows(name: str) -> Iterator[list[str]]:
+    """The rows of a table of this room, below its remarks and its head."""
+    with (_FOLDER / f"{name}.csv").open(encoding="utf-8", newline="") as text:
+        yield from list(csv.reader(line for line in text if not line.startswith("#")))[1:]

@@ -1,0 +1,135 @@
+import math
+
+import pytest
+
+from flangelayout.standards import find
+from flangelayout.survey import Kind, Reading, measure
+from flangelayout.survey.words.working import working, working_lines
+from flangelayout.units import Unit
+from survey.synthetic import Part, positions
+
+
+def results(readings: list[Reading], hole_count: int = 8, unit: Unit = Unit.MM) -> list[str]:
+    """Results, formulas and cells of every step, in order."""
+    found = []
+    for step in working(measure(readings, hole_count), unit):
+        found += [step.formula, step.result, *(cell for row in step.rows for cell in row)]
+    return [text for text in found if text]
+
+
+def test_one_chord_is_worked_from_angle_to_diameter() -> None:
+    # sin 22.5 deg = 0.382683: handbook table of chords, 8 divisions. 91.7 / 0.382683 = 239.62.
+    steps = results([Reading(Kind.CENTERS, 91.7, within=0.3)])
+    for expected in ("360° / 8 holes", "45°", "22.5°", "0.382683", "239.62"):
+        assert expected in steps
+
+
+def test_each_rule_is_said_once() -> None:
+    readings = [Reading(Kind.SAME_EDGES, 91.84 + 0.01 * at, pitches=1) for at in range(6)]
+    titles = [step.title for step in working(measure(readings, 8))]
+    assert len(set(titles)) == len(titles) <= 8
+
+
+def test_near_edges_get_the_hole_back_that_was_measured() -> None:
+    # The caliper said 22.0 and 69.7: 69.7 + 22.0 = 91.7, whatever all readings together make of the hole.
+    steps = results([Reading(Kind.NEAR_EDGES, 69.7), Reading(Kind.FAR_EDGES, 113.9), Reading(Kind.HOLE_DIAMETER, 22.0)])
+    assert "69.70 + 22.00" in steps
+    assert "91.70" in steps
+    assert "239.62" in steps
+    assert "113.90 - 22.00" in steps
+
+
+def test_a_hole_that_was_not_measured_is_explained() -> None:
+    steps = working(measure([Reading(Kind.NEAR_EDGES, 69.7), Reading(Kind.FAR_EDGES, 113.7)], 8))
+    (edges,) = (step for step in steps if step.title.startswith("Edges"))
+    assert "not measured" in edges.title
+    assert edges.result == "22.00 mm"
+
+
+def test_opposite_holes_make_no_triangle() -> None:
+    steps = working(measure([Reading(Kind.CENTERS, 240.0, pitches=4)], 8))
+    assert any("one line through the center" in step.title for step in steps)
+    assert not any("triangle" in step.title for step in steps)
+
+
+def test_unequal_holes_have_no_common_angle_and_true_sines() -> None:
+    # Holes at 0, 50, 180 and 230 degrees on 36 mm: chord 1-2 is 36 sin 25 deg = 36 x 0.422618 = 15.21.
+    angles = (0, 50, 180, 230)
+    pairs = ((1, 2), (2, 3), (3, 4), (4, 1), (1, 3), (2, 4))
+    readings = [
+        Reading(Kind.CENTERS, 36 * abs(math.sin(math.radians(angles[b - 1] - angles[a - 1]) / 2)), a, b, within=0.1)
+        for a, b in pairs
+    ]
+    steps = working(measure(readings, 4))
+    assert not any("evenly" in step.title for step in steps)
+    (chords,) = (step for step in steps if step.title.startswith("Each reading"))
+    assert [row[3:] for row in chords.rows[1:3]] == [("0.422618", "36.00"), ("0.906308", "36.00")]
+
+
+def test_the_likeliest_circle_is_read_backward() -> None:
+    # 210 sin 22.5 deg = 210 x 0.382683 = 80.36; 80.40 is 0.04 more.
+    survey = measure([Reading(Kind.SAME_EDGES, 80.40, pitches=1)] * 2, 8, patterns=[find("JIS B 2220 10K 125A")])
+    (backward,) = (step for step in working(survey) if step.title.startswith("The other way round"))
+    assert "210 mm" in backward.title
+    assert backward.rows[1][1:] == ("80.36", "80.40", "0.04 more")
+
+
+def test_no_band_is_worked_where_none_holds() -> None:
+    readings = [Reading(Kind.SAME_EDGES, value, pitches=1) for value in (91.84, 91.84, 97.9)]
+    survey = measure(readings, 8)
+    text = "\n".join(working_lines(working(survey)))
+    assert "±" not in text.replace("good to ±0.20 mm by itself", "")
+    assert "contradict" in text
+
+
+def test_the_root_of_the_squares_is_the_band() -> None:
+    survey = measure([Reading(Kind.SAME_EDGES, 91.84, pitches=1), Reading(Kind.SAME_EDGES, 240.0, pitches=4)], 8)
+    (band,) = (step for step in working(survey) if step.title.startswith("Plus or minus"))
+    parts = [float(row[1].removeprefix("±")) for row in band.rows[1:]]
+    assert math.hypot(*parts) == pytest.approx(survey.expanded_uncertainty or 0, abs=0.002)
+
+
+def test_shop_words_only() -> None:
+    text = "\n".join(working_lines(working(measure([Reading(Kind.SAME_EDGES, 91.84, pitches=1)] * 3, 8)))).lower()
+    for jargon in ("chi", "k = 2", "standard uncertainty", "in u", "least squares", "over 1 pitch"):
+        assert jargon not in text
+
+
+def test_rounding_is_justified_only_by_one_drilling() -> None:
+    chord = Reading(Kind.CENTERS, 240 * math.sin(math.pi / 8), within=0.3)
+    assert results([chord])[-1].startswith("not justified yet")
+    assert "240, 241.3 mm can all be meant" in results([chord])[-1]
+    sure = results([chord, Reading(Kind.OUTSIDE_DIAMETER, 285.0)])[-1]
+    assert sure.startswith("justified")
+    assert "means 240 mm" in sure
+    assert results([Reading(Kind.CENTERS, 300.0)], 5)[-1].startswith("not justified: no table")
+
+
+def test_inches_are_shown_as_inches() -> None:
+    assert "9.500" in results([Reading(Kind.CENTERS, 241.3 * math.sin(math.pi / 8), unit=Unit.IN)], unit=Unit.IN)
+
+
+def test_positions_are_worked_through_the_center() -> None:
+    assert "X 3.00 mm, Y 4.00 mm; hole 1 at 10°" in results(positions(Part(center=(3.0, 4.0), turn=10.0)))
+
+
+def test_every_kind_has_a_step_and_every_step_is_wrapped() -> None:
+    readings = [
+        Reading(Kind.HOLE_TO_BORE, 34.0),
+        Reading(Kind.BORE, 150.0),
+        Reading(Kind.HOLE_TO_RIM, 11.5),
+        Reading(Kind.OUTSIDE_DIAMETER, 285.0),
+        Reading(Kind.HOLE_DIAMETER, 22.0),
+        Reading(Kind.OVER_STUDS, 240 * math.sin(math.pi / 8) + 20, pitches=1),
+        Reading(Kind.STUD_TO_FAR_EDGE, 240 * math.sin(math.pi / 4) + 10),
+        Reading(Kind.STUD_DIAMETER, 20.0),
+        Reading(Kind.SAME_EDGES, 240.0, pitches=4),
+    ]
+    steps = working(measure(readings, 8))
+    diameters = [row[-1] for step in steps if step.rows and step.rows[0][-1] == "diameter" for row in step.rows[1:]]
+    assert diameters == ["240.00"] * 5
+    lines = working_lines(steps, width=80)
+    words = {word for step in steps for word in step.title.split()}
+    assert words <= {word for line in lines for word in line.split()}
+    cells = {" ".join(row) for step in steps for row in step.rows}
+    assert cells <= {" ".join(line.split()) for line in lines}

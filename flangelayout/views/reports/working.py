@@ -93,7 +93,7 @@ def _step(number: int, step: Step, room: Box, top: float) -> tuple[list[Item], f
     if step.rows:
         head, *rows = step.rows
         more = f", first {_MOST_ROWS} of {len(rows)}" if len(rows) > _MOST_ROWS else ""
-        laid = lay_table(Table("", (head[0] + more, *head[1:]), tuple(rows[:_MOST_ROWS])))
+        laid = lay_table(TextTable("", (head[0] + more, *head[1:]), tuple(rows[:_MOST_ROWS])))
         items += table_items(laid, room.left + 5.0, below - 1.0)
         below -= laid.height + 2.0
     return items, below - 0.8

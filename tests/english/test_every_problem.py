@@ -18,7 +18,7 @@ _ROOMS = sorted(
 _DOORS: tuple[Door, ...] = (PYTHON, COMMAND_LINE)
 _ALWAYS = {"where", "quote"}
 _TO_DO: tuple[str, ...] = (
-    "batch", "checks", "cli", "drawing", "files", "job", "machine", "packet",
+    "batch", "checks", "cli", "drawing", "files", "job", "lessons", "machine", "packet",
     "standards", "views", "web", "writers",
 )  # fmt: skip
 

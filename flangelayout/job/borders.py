@@ -1,7 +1,6 @@
 """Borders of sheets: found by name or path, read and checked. A shop copies one and changes it."""
 
 import re
-import tomllib
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -10,7 +9,6 @@ from pydantic import ValidationError
 
 from flangelayout.drawing.border import Border, Cell, Logo, Margins, PaperRules, Shows, Zones
 from flangelayout.drawing.papers import PAPER_NAMES, paper
-from flangelayout.drawing.textwidth import plain_line
 from flangelayout.errors import InputError, Problem
 from flangelayout.facts import Length, Unit
 from flangelayout.files.templates import templates_folder
@@ -19,6 +17,7 @@ from flangelayout.job.problems import problems_of
 from flangelayout.job.schema.border import BorderFile, CellTable, FrameTable, PaperTable, RowTable
 from flangelayout.job.schema.values import written_unit
 from flangelayout.job.toml_lines import key_lines, line_of
+from flangelayout.job.toml_slips import toml_tables
 from flangelayout.problems.job import JobProblem
 
 _MOST_BYTES = 200_000
@@ -70,10 +69,7 @@ def border_from_text(text: str, name: str, source: str = "") -> Border:
     Raises:
         InputError: With every problem found, each with its key and line.
     """
-    try:
-        data = tomllib.loads(text)
-    except (tomllib.TOMLDecodeError, RecursionError, ValueError) as problem:
-        raise InputError(Problem("", plain_line(f"is not valid TOML: {problem}")), source=source) from None
+    data = toml_tables(text, source)
     problems: list[Problem] = []
     border = _checked(data, name, problems)
     if border is None or problems:

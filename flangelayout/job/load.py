@@ -3,7 +3,6 @@
 import hashlib
 import json
 import re
-import tomllib
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
@@ -16,7 +15,6 @@ from flangelayout.checks import Finding, Severity, check_drilling, check_text
 from flangelayout.checks.limits import CheckLimits
 from flangelayout.checks.plate.rules import check_shop
 from flangelayout.drawing.info import JobInfo, Revision
-from flangelayout.drawing.textwidth import plain_line
 from flangelayout.errors import InputError, Problem, SurveyError
 from flangelayout.files.reading import read_file
 from flangelayout.flange import Flange
@@ -30,6 +28,7 @@ from flangelayout.job.schema.job_file import JobFile
 from flangelayout.job.schema.values import written_unit
 from flangelayout.job.shop import NO_SHOP, Shop
 from flangelayout.job.toml_lines import key_lines, line_of
+from flangelayout.job.toml_slips import toml_tables
 from flangelayout.survey import SurveyInput
 from flangelayout.units import Unit
 
@@ -52,7 +51,7 @@ def load_job(path: str | Path, shop: Shop = NO_SHOP) -> Job:
     """
     file = Path(path)
     raw = read_file(file, MAX_BYTES, "a job file")
-    data = _parsed(text := _decoded(raw, file), str(path))
+    data = toml_tables(text := _decoded(raw, file), str(path))
     with _placed_in(text, str(path)):
         job = _job(data, file.stem, shop, BorderPlaces(file.parent, shop.borders))
     return replace(job, source=raw, source_name=file.name)
@@ -87,7 +86,7 @@ def examine_job(path: str | Path, shop: Shop = NO_SHOP) -> Examined:
         SurveyError: As :func:`load_job`.
     """
     file = Path(path)
-    data = _parsed(text := _decoded(read_file(file, MAX_BYTES, "a job file"), file), str(path))
+    data = toml_tables(text := _decoded(read_file(file, MAX_BYTES, "a job file"), file), str(path))
     with _placed_in(text, str(path)):
         written, surveyed = settle_diameters(shop.fill(_validated(data)))
         flange, unit, limits = build_flange(written, surveyed), Unit(written.units), check_limits(written)
@@ -106,7 +105,7 @@ def load_survey(path: str | Path) -> SurveyInput | None:
         InputError: As :func:`load_job`, for keys and values that cannot be read.
     """
     text = _decoded(read_file(Path(path), MAX_BYTES, "a job file"), Path(path))
-    data = _parsed(text, str(path))
+    data = toml_tables(text, str(path))
     with _placed_in(text, str(path)):
         return survey_input(_validated(data))
 
@@ -118,7 +117,7 @@ def job_from_text(text: str, name: str = "job", source: str = "", shop: Shop = N
         InputError: As :func:`load_job`.
         SurveyError: As :func:`load_job`.
     """
-    data = _parsed(text, source)
+    data = toml_tables(text, source)
     with _placed_in(text, source):
         job = job_from_data(data, name, shop)
     return replace(job, source=text.encode("utf-8", "surrogatepass"), source_name=f"{name}.toml")
@@ -153,18 +152,6 @@ def _decoded(raw: bytes, file: Path) -> str:
         line = raw[: problem.start].count(b"\n") + 1
         advice = "is not UTF-8 text; save it as UTF-8 in the editor"
         raise InputError(Problem("", advice, line), source=str(file)) from None
-
-
-def _parsed(text: str, source: str) -> dict[str, object]:
-    try:
-        return tomllib.loads(text)
-    except tomllib.TOMLDecodeError as problem:
-        advice = f"is not valid TOML: {problem}"
-    except RecursionError:
-        advice = "is nested too deeply for a job file"
-    except ValueError:
-        advice = "holds a number of thousands of digits; correct it"
-    raise InputError(Problem("", plain_line(advice)), source=source)
 
 
 @contextmanager

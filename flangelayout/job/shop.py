@@ -7,21 +7,20 @@ that a job file means the same on every computer. The digest of a job names what
 printed again with another title block keeps its digest.
 """
 
-import tomllib
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Literal
 
 from pydantic import ValidationError
 
-from flangelayout.drawing.textwidth import plain_line
-from flangelayout.errors import InputError, Problem
+from flangelayout.errors import InputError
 from flangelayout.files.reading import read_file
 from flangelayout.job.problems import problems_of
 from flangelayout.job.schema.checks import ChecksTable
 from flangelayout.job.schema.job_file import CutTable, JobFile, MachineTable, SheetTable, TemplateTable
 from flangelayout.job.schema.values import SchemaTable, Text, written_unit
 from flangelayout.job.toml_lines import key_lines, line_of
+from flangelayout.job.toml_slips import toml_tables
 from flangelayout.units import Unit
 
 FILE_NAME, BORDERS_FOLDER = "shop.toml", "sheets"
@@ -113,10 +112,7 @@ def shop_from_text(text: str, source: str = "") -> Shop:
     Raises:
         InputError: With every problem found, each with its key and line.
     """
-    try:
-        data = tomllib.loads(text)
-    except (tomllib.TOMLDecodeError, RecursionError, ValueError) as problem:
-        raise InputError(Problem("", plain_line(f"is not valid TOML: {problem}")), source=source) from None
+    data = toml_tables(text, source)
     unit = written_unit(data)
     try:
         return Shop(ShopFile.model_validate(data, context={"unit": unit}))

@@ -39,3 +39,23 @@ class Cure(Enum):
     """A list of numbers does not fit."""
     USE_TILES = auto()
     """Only the usual style of template will do for the plate."""
+    WRITE_SO = auto()
+    """A line of a file is written otherwise. Fact: ``cured``, the line as it should be, as in the next ones."""
+    WRITE_A_VALUE = auto()
+    """Nothing stands behind the equals sign."""
+    PUT_IN_QUOTES = auto()
+    """A text or a fraction stands without quotes."""
+    CLOSE_QUOTES = auto()
+    """A text has no quotes at its end."""
+    PLAIN_QUOTES = auto()
+    """The quotes are those of a word processor."""
+    SINGLE_QUOTES = auto()
+    """A backslash in double quotes means something else."""
+    POINT_FOR_COMMA = auto()
+    """A number has a decimal comma."""
+    IN_FOR_INCH_SIGN = auto()
+    """The inch sign ends the quotes."""
+    CLOSE_BRACKET = auto()
+    """A list has no bracket at its end."""
+    WRITE_KEY_AND_VALUE = auto()
+    """A line is nothing that a file can hold."""

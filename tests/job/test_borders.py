@@ -63,7 +63,7 @@ def test_the_asme_border_shows_the_fields_of_asme_y14_1() -> None:
         ("rows = 4", "rows = 5", "runs 1 row below the last one"),
         ("strip = 5", "strip = 15", "a strip of 15.0 mm is wider than the margin of 10.0 mm"),
         ("[title_block]", "[title_blok]", "line 32: title_blok: unknown key; did you mean title_block?"),
-        ("[frame]", "[frame", "is not valid TOML"),
+        ("[frame]", "[frame", "cannot be read; write [frame]"),
         ("[title_block]", "[logo]\nstrokes = [[[0, 0], [5, 5]]]\n[title_block]", 'write show = "logo" in one'),
         ("units = ", "unites = ", "unknown key; did you mean units?"),
     ],

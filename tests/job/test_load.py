@@ -260,12 +260,12 @@ def test_lines_are_those_of_an_editor_also_behind_long_texts() -> None:
 @pytest.mark.parametrize(
     ("content", "words"),
     [
-        (b"[plate\n", "is not valid TOML"),
+        (b"[plate\n", "line 1: [plate cannot be read; write [plate]"),
         (b"plate = \xff", "line 1: is not UTF-8 text; save it as UTF-8"),
         ("[plate]\nmaterial = 'Stahl hö'".encode("latin-1"), "line 2: is not UTF-8 text"),
         (PLATE.encode("utf-16"), "line 1: is not UTF-8 text"),
-        (b"\x00\x01", "is not valid TOML"),
-        (b"a = 1\na = 2\n", "is not valid TOML"),
+        (b"\x00\x01", "line 1: \ufffd\ufffd cannot be read"),
+        (b"a = 1\na = 2\n", "line 2: a: is there already in line 1"),
         (b"# " + b"x" * 4_000_001, "has 4000003 bytes; a job file has at most 4000000"),
     ],
 )

@@ -112,7 +112,7 @@ def test_what_the_shop_adds_to_the_cut_is_part_of_the_digest() -> None:
         ('[sheet]\nconvention = "DIN"', 'line 2: sheet.convention: "DIN" is not possible; use "ISO" or "ASME"'),
         ("[sheet]\npaper = 4", "line 2: sheet.paper: 4 is not possible"),
         ("[plate]\nbore = 3", "line 1: plate: unknown key"),
-        ("[job", "is not valid TOML"),
+        ("[job", "line 1: [job cannot be read; write [job]"),
     ],
 )
 def test_a_wrong_shop_file_says_where(text: str, told: str) -> None:

@@ -1,9 +1,10 @@
 """What can be opened on the page, and how it is told apart: one reader for each kind of file."""
 
-import tomllib
 from collections.abc import Callable
 
 from flangelayout.errors import InputError, Problem
+from flangelayout.job.schema.values import written_unit
+from flangelayout.job.toml_slips import toml_tables
 from flangelayout.web.form.address import write_address
 from flangelayout.web.form.address_tables import Table, flatten, unflatten
 from flangelayout.web.form.limits import UPLOAD_BYTES
@@ -25,17 +26,14 @@ def opened(content: bytes) -> str:
     pairs = flatten(data)
     if flatten(unflatten(pairs)) != [(key, text.strip()) for key, text in pairs if text.strip()]:
         raise InputError(Problem("", "the job file has rows or keys nested as no job has; correct it in an editor"))
-    return write_address(State(data={**unflatten(pairs), "units": str(data.get("units", "mm"))}))
+    return write_address(State(data={**unflatten(pairs), "units": written_unit(data).value}))
 
 
 def _job_file(content: bytes) -> Table:
     try:
-        return tomllib.loads(content.decode("utf-8-sig"))
+        return toml_tables(content.decode("utf-8-sig"))
     except UnicodeDecodeError:
         raise InputError(Problem("", "the file is not UTF-8 text; a job file is")) from None
-    except (tomllib.TOMLDecodeError, RecursionError) as wrong:
-        text = f"the file is no job file: {wrong or 'nested too deeply'}"
-        raise InputError(Problem("", text)) from None
 
 
 def _drawing(content: bytes) -> Table:

@@ -87,11 +87,11 @@ def test_a_job_file_is_opened_and_a_wrong_one_refused_in_words(asking: Client) -
     address = asking.post("/open", JOB).json["address"]
     assert 'value="W-7"' in asking.get(address).text
     for wrong, reason in (
-        (b"plate = [", "no job file"),
+        (b"plate = [", "close the bracket"),
         (b"\xff\xfe", "not UTF-8"),
         (b"%PDF-1.6 ...", "damaged"),
         (b"[plate]\npoints = [[1, 2]]", "no use"),
-        (b"x = " + b"[" * 5_000, "no job file"),
+        (b"x = " + b"[" * 5_000, "nested too deeply"),
         (b"[job]\ntitle = '" + b"x" * 30_000 + b"'", "address"),
     ):
         answer = asking.post("/open", wrong)

@@ -21,12 +21,13 @@ from flangelayout.drawing.model import (
     Label,
     Leader,
     LinearDimension,
+    Mosaic,
     Solid,
 )
 from flangelayout.drawing.textwidth import label_corners, text_width
 from flangelayout.geometry.shapes import Arc, Box, Circle, Contour, Line, Point, box_around, extent, polar
 
-Primitive = Line | Circle | Arc | Contour | Solid | Label
+Primitive = Line | Circle | Arc | Contour | Solid | Mosaic | Label
 
 TEXT_HEIGHT = 2.5
 ARROW_LENGTH = 2.5
@@ -50,7 +51,7 @@ def explode(what: Content, scale: float) -> tuple[Primitive, ...]:
         scale: Printed mm for a mm of that space, greater than 0: sizes on paper are divided by it.
     """
     match what:
-        case Line() | Circle() | Arc() | Contour() | Solid() | Label():
+        case Line() | Circle() | Arc() | Contour() | Solid() | Mosaic() | Label():
             return (what,)
         case CenterMark():
             return _center_mark(what, scale)
@@ -87,8 +88,8 @@ def primitive_box(primitive: Primitive, scale: float = 1.0) -> Box:
     match primitive:
         case Label():
             return box_around(label_corners(primitive, scale))
-        case Solid():
-            return box_around(primitive.corners)
+        case Solid() | Mosaic():
+            return box_around([corner for outline in primitive.outlines for corner in outline])
         case _:
             return extent(primitive)
 

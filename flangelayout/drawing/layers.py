@@ -49,6 +49,7 @@ class Layer(Enum):
     DIMENSION = Pen("DIMENSION", 0.25, color=5)
     TEXT = Pen("TEXT", 0.25, color=7)
     TABLE = Pen("TABLE", 0.18, color=8)
+    CODE = Pen("CODE", 0.13, color=7)
     SHADE = Pen("SHADE", 0.13, color=9, gray=0.9)
     BORDER = Pen("BORDER", 0.5)
     TEMPLATE_HOLES = Pen("TEMPLATE_HOLES", 0.15)

@@ -50,6 +50,26 @@ class Solid:
 
     corners: tuple[Point, ...]
 
+    @property
+    def outlines(self) -> tuple[tuple[Point, ...], ...]:
+        """The polygons that are filled: one."""
+        return (self.corners,)
+
+
+@dataclass(frozen=True, slots=True)
+class Mosaic:
+    """Filled upright rectangles that are one thing, such as a code to scan; none overlaps another."""
+
+    boxes: tuple[Box, ...]
+
+    @property
+    def outlines(self) -> tuple[tuple[Point, ...], ...]:
+        """The polygons that are filled: one a rectangle."""
+        return tuple(
+            (Point(b.left, b.bottom), Point(b.right, b.bottom), Point(b.right, b.top), Point(b.left, b.top))
+            for b in self.boxes
+        )
+
 
 @dataclass(frozen=True, slots=True)
 class CenterMark:
@@ -116,7 +136,7 @@ class Leader:
 
 
 Dimension = LinearDimension | DiameterDimension | AngularDimension | Leader
-Drawn = Line | Circle | Arc | Contour | Solid | Label | CenterMark
+Drawn = Line | Circle | Arc | Contour | Solid | Mosaic | Label | CenterMark
 Content = Drawn | Dimension
 
 

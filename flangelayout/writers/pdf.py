@@ -13,14 +13,14 @@ from typing import TYPE_CHECKING, assert_never
 
 from flangelayout.drawing.explode import Primitive
 from flangelayout.drawing.layers import Layer, Pen
-from flangelayout.drawing.model import Drawing, Item, Label, Sheet, SheetSet, Solid, Stamp, View
+from flangelayout.drawing.model import Drawing, Item, Label, Mosaic, Sheet, SheetSet, Solid, Stamp, View
 from flangelayout.drawing.textwidth import FONT_FILE, font_size, plain_line
 from flangelayout.errors import OutputError
 from flangelayout.geometry.shapes import Arc, Box, Circle, Contour, Line, Point
 from flangelayout.units import Unit, from_mm
 from flangelayout.writers.numbers import fixed, spaced
 from flangelayout.writers.pdf_attachment import Attachment, attach
-from flangelayout.writers.pdf_paths import open_path, placed_circle, polygon
+from flangelayout.writers.pdf_paths import open_path, placed_circle, polygons
 from flangelayout.writers.placing import PROGRAM, heading, identity_lines, layer_runs, text_start
 
 if TYPE_CHECKING:
@@ -169,8 +169,8 @@ def _draw_run(canvas: "Canvas", pen: Pen, run: list[Primitive], scale: float, ci
                 painted.append(placed_circle(primitive, scale, circles))
             case Line() | Arc() | Contour():
                 paths.append(open_path(primitive, scale))
-            case Solid():
-                painted.append(polygon(primitive.corners, scale))
+            case Solid() | Mosaic():
+                painted.append(polygons(primitive.outlines, scale))
             case Label():
                 labels.append(primitive)
             case _:

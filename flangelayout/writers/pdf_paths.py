@@ -65,9 +65,10 @@ def open_path(shape: Line | Arc | Contour, scale: float) -> str:
             assert_never(shape)
 
 
-def polygon(corners: tuple[Point, ...], scale: float) -> str:
-    """A filled polygon."""
-    return " l ".join(_point(corner, scale) for corner in corners).replace(" l ", " m ", 1) + " l h f"
+def polygons(outlines: tuple[tuple[Point, ...], ...], scale: float) -> str:
+    """Filled polygons as one path."""
+    paths = (" l ".join(_point(corner, scale) for corner in corners) for corners in outlines)
+    return "\n".join(path.replace(" l ", " m ", 1) + " l h" for path in paths) + " f"
 
 
 def _step(part: Line | Arc, scale: float) -> str:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, assert_never
 
 from flangelayout.drawing.explode import Primitive
 from flangelayout.drawing.layers import Layer, Pen
-from flangelayout.drawing.model import Item, Label, Sheet, SheetSet, Solid
+from flangelayout.drawing.model import Item, Label, Mosaic, Sheet, SheetSet, Solid
 from flangelayout.drawing.textwidth import FONT_NAME, font_size, plain_line, text_width
 from flangelayout.geometry.shapes import ORIGIN, Arc, Box, Circle, Contour, Line, Point
 from flangelayout.writers.numbers import fixed, spaced
@@ -147,9 +147,9 @@ def _element(document: "svgwrite.Drawing", primitive: Primitive, frame: _Frame, 
             return document.path(d=f"M {frame.pair(primitive.start)} {_arcs(primitive, frame)}")
         case Contour():
             return document.path(d=_contour(primitive, frame))
-        case Solid():
-            corners = " L ".join(frame.pair(corner) for corner in primitive.corners)
-            return document.path(d=f"M {corners} Z", fill=color, stroke="none")
+        case Solid() | Mosaic():
+            outlines = (" L ".join(frame.pair(corner) for corner in outline) for outline in primitive.outlines)
+            return document.path(d=" ".join(f"M {each} Z" for each in outlines), fill=color, stroke="none")
         case Label():
             return _text(document, primitive, frame, color)
         case _:

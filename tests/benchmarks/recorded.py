@@ -6,7 +6,17 @@ from typing import Any
 
 from flangelayout.drawing.explode import Primitive
 from flangelayout.drawing.layers import Layer
-from flangelayout.drawing.model import DiameterDimension, Item, Label, Leader, LinearDimension, Sheet, SheetSet, Solid
+from flangelayout.drawing.model import (
+    DiameterDimension,
+    Item,
+    Label,
+    Leader,
+    LinearDimension,
+    Mosaic,
+    Sheet,
+    SheetSet,
+    Solid,
+)
 from flangelayout.drawing.textwidth import FONT_FILE, font_size
 from flangelayout.geometry.shapes import Arc, Circle, Contour, Line, Point
 from flangelayout.job import Job
@@ -110,8 +120,8 @@ def _flat(primitive: Primitive, scale: float, text_scale: float = 1.0) -> list[l
             return [["a", center.x * scale, center.y * scale, radius * scale, first, sweep]]
         case Contour(parts):
             return [flat for part in parts for flat in _flat(part, scale, text_scale)]
-        case Solid(corners):
-            return [["s", [[corner.x * scale, corner.y * scale] for corner in corners]]]
+        case Solid() | Mosaic():
+            return [["s", [[c.x * scale, c.y * scale] for c in outline]] for outline in primitive.outlines]
         case Label():
             at = text_start(primitive, scale * text_scale)
             size = font_size(primitive.height_paper) / text_scale

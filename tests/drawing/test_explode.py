@@ -17,6 +17,7 @@ from flangelayout.drawing.model import (
     Label,
     Leader,
     LinearDimension,
+    Mosaic,
     Solid,
 )
 from flangelayout.drawing.textwidth import label_corners
@@ -199,8 +200,8 @@ def test_the_box_of_an_item_holds_all_that_is_drawn_of_it(dimension: Dimension, 
         match primitive:
             case Label():
                 assert all(box.contains(corner) for corner in label_corners(primitive, scale))
-            case Solid(corners):
-                assert all(box.contains(corner) for corner in corners)
+            case Solid() | Mosaic():
+                assert all(box.contains(corner) for outline in primitive.outlines for corner in outline)
             case _:
                 inner = extent(primitive)
                 assert box.contains(Point(inner.left, inner.bottom))

@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Sequence
 
 from flangelayout.drawing.layers import Layer
-from flangelayout.drawing.model import Item, Solid, Stamp
+from flangelayout.drawing.model import Item, Mosaic, Stamp
 from flangelayout.drawing.references import Furniture
 from flangelayout.geometry.shapes import Box, Point
 
@@ -20,7 +20,7 @@ def qr_text(stamp: Stamp) -> str:
     return f"{number} rev {stamp.revision} {stamp.digest}"
 
 
-def qr_items(text: str, at: Point, size: float) -> tuple[Item, ...]:
+def qr_item(text: str, at: Point, size: float) -> Item:
     """A QR code with medium error correction (ISO/IEC 18004 level M).
 
     Args:
@@ -40,12 +40,7 @@ def qr_items(text: str, at: Point, size: float) -> tuple[Item, ...]:
     boxes = (
         Box(left + module * a, top - module * d, left + module * c, top - module * b) for a, b, c, d in _blocks(modules)
     )
-    return tuple(Item(Layer.TEXT, _solid(box), Furniture("QR code")) for box in boxes)
-
-
-def _solid(box: Box) -> Solid:
-    corners = ((box.left, box.bottom), (box.right, box.bottom), (box.right, box.top), (box.left, box.top))
-    return Solid(tuple(Point(x, y) for x, y in corners))
+    return Item(Layer.CODE, Mosaic(tuple(boxes)), Furniture("QR code"))
 
 
 def _blocks(modules: Sequence[Sequence[bool]]) -> Iterator[tuple[int, int, int, int]]:

@@ -10,7 +10,7 @@ from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from flangelayout.drawing.explode import Primitive, exploded
-from flangelayout.drawing.model import Item, Label, Solid
+from flangelayout.drawing.model import Item, Label, Mosaic, Solid
 from flangelayout.drawing.textwidth import label_corners
 from flangelayout.geometry.shapes import Arc, Circle, Contour, Line, Point, polar
 
@@ -140,8 +140,9 @@ def _split(primitives: Iterable[tuple[Item, Primitive]], scale: float) -> tuple[
             case Circle():
                 at = primitive.center
                 strokes.rings.append((at.x * scale, at.y * scale, primitive.radius * scale))
-            case Solid():
-                strokes.segments += _polyline((*primitive.corners, primitive.corners[0]), scale)
+            case Solid() | Mosaic():
+                for outline in primitive.outlines:
+                    strokes.segments += _polyline((*outline, outline[0]), scale)
             case Contour():
                 for part in primitive.parts:
                     strokes.segments += _pieces(part, scale)

@@ -15,7 +15,7 @@ from flangelayout.drawing.textwidth import shortened, text_width
 from flangelayout.flange import Flange
 from flangelayout.geometry.shapes import Box, Circle, Line, Point, rectangle
 from flangelayout.units import Unit
-from flangelayout.views.page.qr import qr_items, qr_text
+from flangelayout.views.page.qr import qr_item, qr_text
 
 _CAPTION = 1.8
 _LEAST_VALUE = 1.8
@@ -76,7 +76,7 @@ def code_items(border: Border, page: Paper, stamp: Stamp) -> tuple[Item, ...]:
     items: list[Item] = []
     for room in rooms:
         size = min(room.width, room.height)
-        items += qr_items(qr_text(stamp), Point(room.center.x - size / 2, room.center.y - size / 2), size)
+        items.append(qr_item(qr_text(stamp), Point(room.center.x - size / 2, room.center.y - size / 2), size))
     return tuple(items)
 
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from flangelayout.drawing.explode import Primitive, exploded
-from flangelayout.drawing.model import Drawing, Label, Solid
+from flangelayout.drawing.model import Drawing, Label, Mosaic, Solid
 from flangelayout.drawing.textwidth import label_corners
 from flangelayout.geometry.shapes import Arc, Box, Circle, Contour, Line, Point
 
@@ -98,8 +98,8 @@ def _pieces(primitive: Primitive) -> Iterable[Line | Arc]:
             return (Arc(primitive.center, primitive.radius, 0.0, 360.0),)
         case Contour():
             return primitive.parts
-        case Solid():
-            return _around(primitive.corners)
+        case Solid() | Mosaic():
+            return (side for outline in primitive.outlines for side in _around(outline))
         case Label():
             return _around(label_corners(primitive))
 

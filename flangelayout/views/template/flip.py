@@ -5,7 +5,7 @@ from dataclasses import replace
 from typing import assert_never
 
 from flangelayout.drawing.explode import Primitive, exploded
-from flangelayout.drawing.model import Drawing, Item, Label, Sheet, Solid, View
+from flangelayout.drawing.model import Drawing, Item, Label, Mosaic, Sheet, Solid, View
 from flangelayout.geometry.shapes import ORIGIN, Arc, Box, Circle, Contour, Line, Point
 
 
@@ -35,9 +35,7 @@ def upside_down(sheet: Sheet, turned: dict[int, Drawing]) -> Sheet:
 def _turned(what: Primitive, corner: Point) -> Primitive:
     """A primitive turned about the middle between the origin and ``corner``."""
     match what:
-        case Line():
-            return _turned_part(what, corner)
-        case Arc():
+        case Line() | Arc():
             return _turned_part(what, corner)
         case Circle():
             return Circle(corner - what.center, what.radius)
@@ -45,6 +43,8 @@ def _turned(what: Primitive, corner: Point) -> Primitive:
             return Contour(tuple(_turned_part(part, corner) for part in what.parts), what.closed)
         case Solid():
             return Solid(tuple(corner - point for point in what.corners))
+        case Mosaic():
+            return Mosaic(tuple(_opposite(box, corner) for box in what.boxes))
         case Label():
             return replace(what, at=corner - what.at, rotation_deg=what.rotation_deg + 180.0)
         case _:

@@ -1,5 +1,6 @@
 """Items of a sheet as DXF entities: shapes, texts, filled shapes, dimensions that stay dimensions, leaders."""
 
+import hashlib
 import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
@@ -17,6 +18,7 @@ from flangelayout.drawing.model import (
     Label,
     Leader,
     LinearDimension,
+    Mosaic,
     Solid,
 )
 from flangelayout.drawing.textwidth import FONT_FILE
@@ -31,6 +33,7 @@ if TYPE_CHECKING:
     from ezdxf.entities.dxfgfx import DXFGraphic
     from ezdxf.graphicsfactory import CreatorInterface
 
+_BY_BLOCK = 0
 TEXT_STYLE = "SHEET"
 _ACROSS = {"left": 0, "center": 1, "right": 2}
 _MIDDLE = 2
@@ -78,7 +81,7 @@ def add_items(space: Space, items: Iterable[Item]) -> None:
                 _add_dimension(space, item.what, attributes)
             case Leader():
                 _add_leader(space, item.what, attributes)
-            case Line() | Circle() | Arc() | Contour() | Solid() | Label() | CenterMark():
+            case Line() | Circle() | Arc() | Contour() | Solid() | Mosaic() | Label() | CenterMark():
                 for primitive in explode(item.what, space.scale):
                     _add_primitive(space, space.entities, primitive, attributes)
             case _:
@@ -99,6 +102,8 @@ def _add_primitive(
             return [add_shape(into, primitive, attributes, space.placing)]
         case Solid():
             return _add_solid(space, into, primitive, attributes)
+        case Mosaic():
+            return [_add_mosaic(space, into, primitive, attributes)]
         case Label():
             return _add_text(space, into, primitive, attributes)
         case _:
@@ -113,6 +118,17 @@ def _add_solid(space: Space, into: "CreatorInterface", solid: Solid, attributes:
     if len(corners) <= 4:
         return [into.add_solid(corners, attributes)]
     return [into.add_solid((corners[0], *pair), attributes) for pair in pairwise(corners[1:])]
+
+
+def _add_mosaic(space: Space, into: "CreatorInterface", mosaic: Mosaic, attributes: Attributes) -> "DXFGraphic":
+    """One insert of a block that holds one filled hatch; a mosaic that stands on every page has one block."""
+    outlines = [[space.placing.point(corner) for corner in outline] for outline in mosaic.outlines]
+    name = "CODE_" + hashlib.sha256(repr(outlines).encode()).hexdigest()[:12].upper()
+    if name not in space.document.blocks:
+        hatch = space.document.blocks.new(name).add_hatch(color=_BY_BLOCK, dxfattribs={"layer": "0"})
+        for outline in outlines:
+            hatch.paths.add_polyline_path(outline, is_closed=True)
+    return into.add_blockref(name, (0, 0), attributes)
 
 
 def _add_text(space: Space, into: "CreatorInterface", label: Label, attributes: Attributes) -> "list[DXFGraphic]":

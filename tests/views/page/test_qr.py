@@ -11,30 +11,34 @@ from hypothesis import strategies as st
 from PIL import Image, ImageDraw
 
 from builders import sheet_of, sheets_of, stamp
-from flangelayout.drawing.model import Item, Solid
+from flangelayout.drawing.layers import Layer
+from flangelayout.drawing.model import Item, Mosaic
 from flangelayout.geometry.shapes import Box, Point, box_around
 from flangelayout.packet.job import Part, build_packet
 from flangelayout.packet.names import stamp_of
-from flangelayout.views.page.qr import qr_items, qr_text
+from flangelayout.views.page.qr import qr_item, qr_text
+from flangelayout.writers.dxf import write_dxf
 from flangelayout.writers.pdf import write_pdf
 from jobs import make_job
+from readers import dxf_document
 
 AT, SIZE = Point(30.0, 40.0), 20.0
 
 
-def boxes(items: tuple[Item, ...]) -> list[Box]:
-    return [box_around(item.what.corners) for item in items if isinstance(item.what, Solid)]
+def boxes(item: Item) -> tuple[Box, ...]:
+    assert isinstance(item.what, Mosaic)
+    return item.what.boxes
 
 
 def read(picture: Image.Image) -> list[str]:
     return [found.text for found in zxingcpp.read_barcodes(picture)]
 
 
-def painted(items: tuple[Item, ...], dots: int = 12) -> Image.Image:
-    """The items as they are in the drawing, so many dots to a mm."""
+def painted(code: Item, dots: int = 12) -> Image.Image:
+    """The code as it is in the drawing, so many dots to a mm."""
     picture = Image.new("L", (round(52 * dots), round(62 * dots)), 255)
     draw = ImageDraw.Draw(picture)
-    for box in boxes(items):
+    for box in boxes(code):
         corners = (box.left, 62 - box.top, box.right, 62 - box.bottom)
         draw.rectangle([round(corner * dots) for corner in corners], fill=0)
     return picture
@@ -43,7 +47,7 @@ def painted(items: tuple[Item, ...], dots: int = 12) -> Image.Image:
 @settings(max_examples=15)
 @given(st.text(st.characters(categories=("L", "N", "P", "Zs")), min_size=1, max_size=40))
 def test_any_text_is_read_back(text: str) -> None:
-    assert read(painted(qr_items(text, AT, SIZE))) == [text]
+    assert read(painted(qr_item(text, AT, SIZE))) == [text]
 
 
 def test_the_text_is_number_revision_and_digest() -> None:
@@ -52,8 +56,8 @@ def test_the_text_is_number_revision_and_digest() -> None:
 
 
 def test_the_code_stays_in_its_place_with_a_free_border() -> None:
-    items = qr_items(qr_text(stamp(digest="5f3c" * 16)), AT, SIZE)
-    outer = box_around([Point(b.left, b.bottom) for b in boxes(items)] + [Point(b.right, b.top) for b in boxes(items)])
+    code = qr_item(qr_text(stamp(digest="5f3c" * 16)), AT, SIZE)
+    outer = box_around([Point(b.left, b.bottom) for b in boxes(code)] + [Point(b.right, b.top) for b in boxes(code)])
     border = outer.left - AT.x
     assert outer.left > AT.x
     assert (outer.bottom, outer.right, outer.top) == pytest.approx(
@@ -63,11 +67,11 @@ def test_the_code_stays_in_its_place_with_a_free_border() -> None:
 
 def test_no_two_rectangles_overlap() -> None:
     """Rectangles are whole modules, so that no overlap and no gap can come from rounding."""
-    items = qr_items(qr_text(stamp(digest="5f3c" * 16)), AT, SIZE)
-    module = min(min(box.width, box.height) for box in boxes(items))
+    code = qr_item(qr_text(stamp(digest="5f3c" * 16)), AT, SIZE)
+    module = min(min(box.width, box.height) for box in boxes(code))
     held = np.zeros((60, 60), dtype=int)
-    left, top = min(box.left for box in boxes(items)), max(box.top for box in boxes(items))
-    for box in boxes(items):
+    left, top = min(box.left for box in boxes(code)), max(box.top for box in boxes(code))
+    for box in boxes(code):
         columns = slice(round((box.left - left) / module), round((box.right - left) / module))
         rows = slice(round((top - box.top) / module), round((top - box.bottom) / module))
         held[rows, columns] += 1
@@ -76,7 +80,7 @@ def test_no_two_rectangles_overlap() -> None:
 
 def test_a_scan_of_the_page_at_150_dpi_is_enough() -> None:
     text = qr_text(stamp(digest="0123456789abcdef" * 4))
-    data = write_pdf(sheets_of(sheet_of(furniture=qr_items(text, AT, SIZE))))
+    data = write_pdf(sheets_of(sheet_of(furniture=[qr_item(text, AT, SIZE)])))
     with pypdfium2.PdfDocument(BytesIO(data)) as document:
         assert read(document[0].render(scale=150 / 72).to_pil()) == [text]
 
@@ -89,3 +93,16 @@ def test_every_page_of_a_layout_sheet_carries_the_code_of_its_job(paper: str) ->
     with pypdfium2.PdfDocument(BytesIO(data)) as document:
         texts = [read(page.render(scale=200 / 72).to_pil()) for page in document]
     assert texts == [[qr_text(stamp_of(job))]] * len(texts)
+
+
+def test_a_dxf_sheet_holds_the_code_once_however_many_pages_show_it() -> None:
+    text = qr_text(stamp(digest="0123456789abcdef" * 4))
+    page = sheet_of(furniture=[qr_item(text, AT, SIZE)])
+    document = dxf_document(write_dxf(sheets_of(page, page, page)))
+    (block,) = (block for block in document.blocks if block.name.startswith("CODE"))
+    (hatch,) = block
+    inserts = [each for layout in document.layouts for each in layout.query("INSERT") if each.dxf.name == block.name]
+    assert len(inserts) == 3
+    assert {each.dxf.layer for each in inserts} == {"CODE"}
+    found = [box_around([Point(x, y) for x, y, *_ in path.vertices]) for path in hatch.paths]
+    assert read(painted(Item(Layer.CODE, Mosaic(tuple(found))))) == [text]

@@ -6,6 +6,7 @@ import numpy as np
 import pypdfium2
 import pytest
 import zxingcpp
+from ezdxf.entities import Hatch
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from PIL import Image, ImageDraw
@@ -101,6 +102,7 @@ def test_a_dxf_sheet_holds_the_code_once_however_many_pages_show_it() -> None:
     document = dxf_document(write_dxf(sheets_of(page, page, page)))
     (block,) = (block for block in document.blocks if block.name.startswith("CODE"))
     (hatch,) = block
+    assert isinstance(hatch, Hatch)
     inserts = [each for layout in document.layouts for each in layout.query("INSERT") if each.dxf.name == block.name]
     assert len(inserts) == 3
     assert {each.dxf.layer for each in inserts} == {"CODE"}

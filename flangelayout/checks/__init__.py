@@ -1,8 +1,24 @@
-"""What is wrong or doubtful about a flange, each finding with its numbers."""
+"""What was looked at on a flange and how it came out, each finding with its numbers."""
 
-from flangelayout.checks.finding import Finding, Severity
-from flangelayout.checks.plate.cutting import check_cutting
-from flangelayout.checks.plate.drilling import check_drilling, placement_sentence
+from flangelayout.checks.finding import Finding, Result, Tally, tally
+from flangelayout.checks.plate.cutting import check_cutting, check_drill_depth
+from flangelayout.checks.plate.drilling import check_drilling
 from flangelayout.checks.plate.font import check_text
+from flangelayout.checks.plate.measured import MeasuredPlate, measured
+from flangelayout.checks.plate.rules import check_shop
+from flangelayout.checks.rule import Rule
 
-__all__ = ["Finding", "Severity", "check_cutting", "check_drilling", "check_text", "placement_sentence"]
+__all__ = [
+    "Finding",
+    "MeasuredPlate",
+    "Result",
+    "Rule",
+    "Tally",
+    "check_cutting",
+    "check_drill_depth",
+    "check_drilling",
+    "check_shop",
+    "check_text",
+    "measured",
+    "tally",
+]

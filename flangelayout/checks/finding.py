@@ -1,61 +1,229 @@
-"""One thing a check found."""
+"""What a check found, as values: the rule, the place, the numbers, the limit and who sets it, the cure."""
 
 from dataclasses import dataclass
 from enum import Enum
+from typing import assert_never
 
+from flangelayout.checks.facts import Facts
 from flangelayout.checks.limits import Limit
-from flangelayout.units import Unit, decimal_text
+from flangelayout.checks.rule import Rule
+from flangelayout.flange import Hole
+
+TOLERANCE = 1e-6
+"""In mm: what breaks a limit by less is as good as at it."""
 
 
-class Severity(Enum):
-    """How much a finding matters: an error stops the job, a warning and a note are printed."""
+class Result(Enum):
+    """How a check came out. ``NOTED`` is no check but something to notice; it never fails."""
 
-    ERROR = "error"
-    WARNING = "warning"
-    NOTE = "note"
+    PASSED = "passed"
+    FAILED = "failed"
+    NOT_RUN = "not run"
+    NOTED = "note"
+
+
+class Bound(Enum):
+    """Which way a value breaks its limit."""
+
+    AT_LEAST = "at least"
+    MORE_THAN = "more than"
+    AT_MOST = "at most"
+    EQUAL = "equal"
+
+
+class Reason(Enum):
+    """Why a check was not run: a key of the job that it needs, or what no table has."""
+
+    LEFT_OUT = "left out"
+    HUB_DIAMETER = "hub_diameter"
+    THICKNESS = "thickness"
+    BOLT = "bolt"
+    NUT_TABLE = "nut table"
+    WRENCH_TABLE = "wrench table"
+    HOLE_TABLE = "hole table"
+    THREAD_TABLE = "thread table"
+    GASKET = "gasket"
+    MATE = "mate"
+    MATE_HOLES = "mate holes"
+    MATE_BORE = "mate bore"
+    BORE = "bore"
+    CONTRADICTION = "contradiction"
+
+
+class Cure(Enum):
+    """What would put it right."""
+
+    SMALLER_BORE = "smaller bore"
+    SMALLER_FACE = "smaller face"
+    LARGER_FACE = "larger face"
+    FACE_OR_SPOTFACE = "smaller face or spotface"
+    FACE_CLEAR = "face clear of holes"
+    LARGER_PLATE_OR_SMALLER_CIRCLE = "larger plate or smaller circle"
+    FEWER_OR_SMALLER_HOLES = "fewer or smaller holes"
+    LARGER_PLATE_OR_HOLE_IN = "larger plate or hole farther in"
+    SMALLER_OPENING_OR_HOLE_OUT = "smaller opening or hole farther out"
+    MOVE_OPENING = "smaller opening, moved"
+    MOVE_ONE_OPENING = "one opening smaller, moved"
+    TURN_MOVE_OR_SMALLER = "turned, moved or smaller holes"
+    SHALLOWER = "less deep or thicker plate"
+    SMALLER_HEAD = "smaller screw or thicker plate"
+    APART_OR_SMALLER = "farther apart or smaller recess"
+    RECESS_IN = "moved in or smaller recess"
+    FEWER_HOLES_OR_LARGER_CIRCLE = "fewer or smaller holes or larger circle"
+    TURN_OR_TAP = "turned, moved or tapped"
+    MORE_EDGE = "larger plate, smaller circle or holes"
+    MORE_BESIDE_OPENING = "smaller opening, larger circle or smaller holes"
+    SMALLER_BOLT_OR_LARGER_PLATE = "smaller bolt or larger plate"
+    SMALLER_OPENING_OR_LARGER_CIRCLE = "smaller opening or larger circle"
+    LARGER_CIRCLE_OR_SMALLER_HUB = "larger circle, smaller hub or weld, spotface"
+    MOVE_TURN_OR_TAP = "moved, turned, tapped or smaller bolt"
+    FEWER_BOLTS = "fewer or smaller bolts or larger circle"
+    SOCKET = "fewer or smaller bolts or a socket"
+    LARGER_CIRCLE_OR_SOCKET = "larger circle, smaller bolts or a socket"
+    MORE_BOLTS = "more or larger bolts, thicker plate or softer gasket"
+    TAP_DEEPER = "deeper tap, thicker plate, smaller thread or through bolts"
+    TAP_SHALLOWER = "less deep tap, right through or thicker plate"
+    CLOCK = "turn of the second circle"
+    TAP_ONE_SIDE = "one side tapped, studs or thicker plate"
+    TWO_RINGS = "one side tapped, studs or two rings"
+    KNOWN_BOLT = "bolt of a table"
+    SMALLER_BOLT_OR_LARGER_HOLE = "smaller bolt or larger hole"
+    LARGER_BOLT_OR_SMALLER_HOLE = "larger bolt or smaller hole"
+    FIGURE_OF_STANDARD = "figure of the standard or no standard"
+    MATCH_MATE = "drilling of the mate or the right mate"
+    CLEAR_OF_MATE = "sunk heads, studs or a smaller bolt"
+    BORE_FOR_SPIGOT = "bore or recess for the spigot"
+    RIGHT_UNIT = "right unit"
+    LESS_DEPTH = "less depth"
+    DRILL_SMALL_HOLES = "undersize or center marks"
+    LETTERS_WITH_SIGNS = "letters with signs"
+    LETTERS_WITH_STROKES = "letters with strokes"
+    READ_OR_WRITE = "readings or written size"
+
+
+@dataclass(frozen=True, slots=True)
+class HoleRef:
+    """A hole by its group in the flange, -1 for a single one, and its number there."""
+
+    group: int
+    number: int
+
+
+def ref(hole: Hole) -> HoleRef:
+    """The reference to a hole."""
+    return HoleRef(hole.group, hole.number)
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """Where on the plate and in the job a check looked.
+
+    Attributes:
+        key: The job key to change: ``bolt_circle[2].diameter``.
+        group: Index of the group of holes; -1 for single holes, ``None`` where it is none's.
+        holes: The holes themselves, where it is about one or two.
+        opening: Index among the plate's cutouts.
+    """
+
+    key: str
+    group: int | None = None
+    holes: tuple[HoleRef, ...] = ()
+    opening: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Finding:
-    """What a rule found.
+    """One check and how it came out.
 
     Attributes:
-        rule: Name of the rule, lower case with hyphens.
-        severity: See :class:`Severity`.
-        where: The job key or the part it concerns.
-        text: One sentence with the numbers and, where something is wrong, what would cure it.
-        source: Published source of the limit, ``common practice``, or empty for plain geometry.
-        value: What was found, in mm, where the rule compares a length.
-        limit: What it is held against, in mm.
-        cure: What would put it right, in words; empty where the text says it.
-        printed: Whether it belongs on the sheet; False for what only the check's own report tells.
+        rule: What was looked at.
+        result: How it came out.
+        place: Where.
+        facts: What the sentence needs to know; ``None`` for a check that was not run.
+        value: What was found: mm, or a count.
+        limit: What it is held against, and who sets it.
+        bound: Which way it would break the limit.
+        cure: What would put it right, for a check that failed.
+        reason: Why it was not run.
     """
 
-    rule: str
-    severity: Severity
-    where: str
-    text: str
-    source: str = ""
+    rule: Rule
+    result: Result
+    place: Place
+    facts: Facts | None = None
     value: float | None = None
-    limit: float | None = None
-    cure: str = ""
-    printed: bool = True
+    limit: Limit | None = None
+    bound: Bound = Bound.AT_LEAST
+    cure: Cure | None = None
+    reason: Reason | None = None
 
     @property
     def failed(self) -> bool:
-        """Whether a check fails by it: a contradiction, or a number that breaks its limit."""
-        broken = self.severity is Severity.WARNING and self.limit is not None
-        return broken or self.severity is Severity.ERROR
+        """Whether a check fails by it."""
+        return self.result is Result.FAILED
+
+    @property
+    def stops(self) -> bool:
+        """Whether the job contradicts itself and cannot be drawn."""
+        return self.failed and self.rule.stops
+
+    @property
+    def is_remark(self) -> bool:
+        """Whether a sheet and a draw tell it: a check that failed, or something to notice."""
+        return self.result in (Result.FAILED, Result.NOTED)
 
 
-def gap_text(length: float, unit: Unit) -> str:
-    """A length with its unit, as findings write it."""
-    return f"{decimal_text(length, unit)} {unit.value}"
-
-
-def too_little(
-    rule: str, where: str, what: str, value: float, limit: Limit, cure: str, unit: Unit, severity: Severity
+def judged(
+    rule: Rule,
+    place: Place,
+    facts: Facts,
+    value: float,
+    limit: Limit,
+    cure: Cure,
+    bound: Bound = Bound.AT_LEAST,
 ) -> Finding:
-    """The finding that a length is less than its limit; ``what`` names the length and ends before its number."""
-    text = f"{what} {gap_text(value, unit)}, less than {gap_text(limit.value, unit)} ({limit.source}); {cure}"
-    return Finding(rule, severity, where, text, limit.source, value, limit.value, cure)
+    """A value against its limit: passed, or failed with its cure. What stops a job is held to the last digit."""
+    slack = 0.0 if rule.stops else TOLERANCE
+    match bound:
+        case Bound.AT_LEAST:
+            sound = value >= limit.value - slack
+        case Bound.MORE_THAN:
+            sound = value > limit.value
+        case Bound.AT_MOST:
+            sound = value <= limit.value + slack
+        case Bound.EQUAL:
+            sound = abs(value - limit.value) <= slack
+        case _:
+            assert_never(bound)
+    result = Result.PASSED if sound else Result.FAILED
+    return Finding(rule, result, place, facts, value, limit, bound, None if sound else cure)
+
+
+def noted(rule: Rule, place: Place, facts: Facts) -> Finding:
+    """Something to notice."""
+    return Finding(rule, Result.NOTED, place, facts)
+
+
+def not_run(rule: Rule, place: Place, reason: Reason) -> Finding:
+    """A check that was not run, and why."""
+    return Finding(rule, Result.NOT_RUN, place, reason=reason)
+
+
+@dataclass(frozen=True, slots=True)
+class Tally:
+    """How many checks there were and how they came out; notes are no checks."""
+
+    passed: int
+    failed: int
+    not_run: int
+
+    @property
+    def checks(self) -> int:
+        """All of them."""
+        return self.passed + self.failed + self.not_run
+
+
+def tally(findings: tuple[Finding, ...]) -> Tally:
+    """The count of each result."""
+    results = [finding.result for finding in findings]
+    return Tally(results.count(Result.PASSED), results.count(Result.FAILED), results.count(Result.NOT_RUN))

@@ -3,6 +3,8 @@
 from dataclasses import dataclass
 from enum import Enum
 
+from flangelayout.checks.rule import Rule
+
 
 class Wrench(Enum):
     """What the nuts are turned with."""
@@ -25,12 +27,51 @@ class NutSide(Enum):
         return self is not NutSide.BACK
 
 
+class Ground(Enum):
+    """What a limit stands on where no table has it; what each is drawn from is said where it is put in words."""
+
+    GEOMETRY = "geometry"
+    STATED = "stated"
+    BOLT_HOLES = "bolt holes"
+    TUBE_HOLES = "tube holes"
+    EDGE = "edge"
+    ENGAGEMENT = "engagement"
+    METAL_BELOW = "metal below"
+    HEAD_FLOOR = "head floor"
+    HOLE_ROOM = "hole room"
+    PLATE_STOCK = "plate stock"
+    BOLT_RANGE = "bolt range"
+    BREAKTHROUGH = "breakthrough"
+    FACE_TABLES = "face tables"
+
+
+@dataclass(frozen=True, slots=True)
+class Published:
+    """A published source, as it is cited: the standard, its table, how far to trust it."""
+
+    citation: str
+
+
+Source = Ground | Published
+"""Who sets a limit."""
+
+
+class Base(Enum):
+    """What a limit is a share of."""
+
+    HOLE = "hole"
+    DIAMETER = "diameter"
+    THICKNESS = "thickness"
+
+
 @dataclass(frozen=True, slots=True)
 class Limit:
-    """A length in mm, or a multiple, and who sets it: a published source, ``common practice``, the job, the shop."""
+    """A length in mm, a count or a multiple, and who sets it; ``share`` of ``base`` where that makes it."""
 
     value: float
-    source: str
+    source: Source
+    share: float | None = None
+    base: Base | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,17 +79,19 @@ class HoleShare:
     """A least metal as a share of a hole's diameter, where nobody sets a length."""
 
     share: float
-    source: str
+    source: Source
 
     def limit(self, diameter: float) -> Limit:
         """The least metal beside a hole of that diameter."""
-        return Limit(self.share * diameter, f"{self.share:g} x hole, {self.source}")
+        return Limit(self.share * diameter, self.source, self.share, Base.HOLE)
 
 
-BETWEEN_BOLT_HOLES = HoleShare(0.5, "common practice; published pipe flanges leave 0.75 or more")
-BETWEEN_TUBE_HOLES = HoleShare(0.2, "common practice, after the TEMA tube pitch of 1.25 x tube, from memory")
-TO_AN_EDGE = HoleShare(0.25, "common practice; published pipe flanges leave 0.32 or more")
-ENGAGEMENT = Limit(1.0, "common practice for steel; cast iron and aluminum want 1.5")
+GEOMETRY = Limit(0.0, Ground.GEOMETRY)
+"""Nothing may be less than nothing."""
+BETWEEN_BOLT_HOLES = HoleShare(0.5, Ground.BOLT_HOLES)
+BETWEEN_TUBE_HOLES = HoleShare(0.2, Ground.TUBE_HOLES)
+TO_AN_EDGE = HoleShare(0.25, Ground.EDGE)
+ENGAGEMENT = Limit(1.0, Ground.ENGAGEMENT)
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,7 +110,7 @@ class CheckLimits:
         gasket_factor: Factor m of the gasket, for the greatest bolt spacing.
         bolt_spacing: Greatest distance between neighboring bolts.
         thread_engagement: Least full thread as a multiple of the thread's diameter.
-        off: Rules that are left out, by name.
+        off: Rules that are left out.
     """
 
     ligament: Limit | None = None
@@ -81,7 +124,7 @@ class CheckLimits:
     gasket_factor: float | None = None
     bolt_spacing: Limit | None = None
     thread_engagement: Limit = ENGAGEMENT
-    off: tuple[str, ...] = ()
+    off: tuple[Rule, ...] = ()
 
 
 USUAL_LIMITS = CheckLimits()

@@ -6,13 +6,16 @@ from pathlib import Path
 
 import click
 
-from flangelayout.checks.plate.clocking import Clocking, Margins, clocking_cure, clockings
-from flangelayout.cli.findings import finding_data
+from flangelayout.checks import Result, tally
+from flangelayout.checks.facts import Shortage
+from flangelayout.checks.plate.clocking import Clocking, Margins, clocked, clockings
+from flangelayout.cli.findings import finding_data, finding_line, needed_text
 from flangelayout.errors import InputError, Problem
 from flangelayout.files.store import FileStore
 from flangelayout.job.load import Examined, examine_job
 from flangelayout.job.shop import load_shop
 from flangelayout.units import angle_text, decimal_text
+from flangelayout.views.words.findings import hopeless_text, tally_text, turn_text
 
 
 @click.command("check")
@@ -21,25 +24,21 @@ from flangelayout.units import angle_text, decimal_text
 @click.option("--force", is_flag=True, help="Overwrite also a page that is not as this program wrote it.")
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON document, lengths in mm.")
 def check_command(job: str, into: str | None, force: bool, as_json: bool) -> int:
-    """Check a job: metal left, nut seats, wrench room, bolt spacing, threads, clocking of two circles.
+    """Check a job: standard, bolts in their holes, metal left, recesses, nut seats, wrenches, threads, mates.
 
-    Exits 1 if a check fails: a contradiction, or a number that breaks its limit. The limits can be set in
-    [checks] of the job or of the shop file.
+    Lists every check with its value, limit, source and result, and why one was not run. Exits 1 if one
+    fails. Limits can be set, and checks left out, in [checks] of the job or of the shop file.
     """
     examined = examine_job(job, load_shop())
-    clocked = clockings(examined.flange, examined.limits, examined.unit)
+    found = clockings(examined.flange, examined.limits)
     if as_json:
-        click.echo(json.dumps(_data(examined, clocked), indent=2, ensure_ascii=False))
+        click.echo(json.dumps(_data(examined, found), indent=2, ensure_ascii=False))
     else:
-        for line in _lines(examined, clocked):
+        for line in _lines(examined, found):
             click.echo(line)
     if into is not None:
         _write(examined, Path(into), force, tell=not as_json)
-    return 1 if _failed(examined) else 0
-
-
-def _failed(examined: Examined) -> int:
-    return sum(finding.failed for finding in examined.findings)
+    return 1 if tally(examined.findings).failed else 0
 
 
 def _write(examined: Examined, folder: Path, force: bool, tell: bool) -> None:
@@ -53,27 +52,36 @@ def _write(examined: Examined, folder: Path, force: bool, tell: bool) -> None:
             click.echo(f"  {outcome.value:9} {store.folder / name}")
 
 
-def _lines(examined: Examined, clocked: tuple[Clocking, ...]) -> Iterator[str]:
-    failed = _failed(examined)
-    yield f"{examined.number}: {failed} {'check' if failed == 1 else 'checks'} failed"
-    for finding in examined.findings:
-        source = f" [{finding.source}]" if finding.source and finding.source not in finding.text else ""
-        yield f"  {finding.severity.value}: {finding.where}: {finding.text}{source}"
-    for found in clocked:
-        a, b = (examined.flange.group_name(group) for group in (found.group_a, found.group_b))
-        metal = f"{decimal_text(found.present.metal, examined.unit)} {examined.unit.value}"
-        yield f"  clocking of {a} and {b}: {angle_text(found.present_angle)} from hole to hole now, metal {metal}"
-        yield f"    best: {clocking_cure(examined.flange, found, examined.unit)}"
-        if found.reason:
-            yield f"    {found.reason}"
+def _lines(examined: Examined, found: tuple[Clocking, ...]) -> Iterator[str]:
+    flange, unit = examined.flange, examined.unit
+    yield f"{examined.number}: {tally_text(examined.findings, needed_text)}"
+    for result in (Result.FAILED, Result.NOTED, Result.NOT_RUN, Result.PASSED):
+        for finding in examined.findings:
+            if finding.result is result:
+                yield f"  {finding_line(flange, finding, unit)}"
+    for each in found:
+        a, b = (flange.group_name(group) for group in (each.group_a, each.group_b))
+        facts = clocked(flange, each, Shortage.METAL)
+        metal = f"{decimal_text(each.present.metal, unit)} {unit.value}"
+        yield f"  clocking of {a} and {b}: {angle_text(each.present_angle)} from hole to hole now, metal {metal}"
+        yield f"    best: {turn_text(flange, facts, unit)}"
+        if each.hopeless is not None:
+            yield f"    {hopeless_text(flange, facts, unit)}"
 
 
-def _data(examined: Examined, clocked: tuple[Clocking, ...]) -> dict[str, object]:
+def _data(examined: Examined, found: tuple[Clocking, ...]) -> dict[str, object]:
+    count = tally(examined.findings)
     return {
         "job": examined.number,
-        "passes": _failed(examined) == 0,
-        "findings": [finding_data(finding) for finding in examined.findings],
-        "clocking": [_clocking(examined, found) for found in clocked],
+        "passes": count.failed == 0,
+        "checks": {
+            "run": count.passed + count.failed,
+            "passed": count.passed,
+            "failed": count.failed,
+            "not_run": count.not_run,
+        },
+        "findings": [finding_data(examined.flange, finding, examined.unit) for finding in examined.findings],
+        "clocking": [_clocking(examined, each) for each in found],
     }
 
 
@@ -89,7 +97,7 @@ def _clocking(examined: Examined, found: Clocking) -> dict[str, object]:
         "present": _margins(found.present),
         "limit": round(found.limit.value, 6),
         "period_deg": found.period,
-        "reason": found.reason,
+        "reason": hopeless_text(examined.flange, clocked(examined.flange, found, Shortage.METAL), examined.unit),
         "curve": [{"turn_deg": round(turn, 9), **_margins(margins)} for turn, margins in found.curve],
     }
 

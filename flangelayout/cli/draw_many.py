@@ -11,8 +11,7 @@ import click
 from flangelayout.batch import Done, Failure, JobSource, Request, draw_all, job_sources
 from flangelayout.batch.run import WrittenFile
 from flangelayout.batch.sources import is_row
-from flangelayout.checks import Severity
-from flangelayout.cli.findings import finding_data
+from flangelayout.cli.findings import finding_data, finding_line
 from flangelayout.cli.telling import FAULT, refusal_line, tell_problems
 from flangelayout.errors import FlangeLayoutError
 from flangelayout.files.store import NotOverwrittenError, Outcome
@@ -84,7 +83,7 @@ def _lines(done: Done, listed: bool) -> Iterator[str]:
         yield from lines(job, done.files, folder)
         return
     written = sum(file.outcome is Outcome.WRITTEN for file in done.files)
-    remarks = sum(finding.severity is not Severity.ERROR for finding in job.findings)
+    remarks = len(job.remarks)
     what = "unchanged" if done.is_unchanged else f"wrote {written} of {len(done.files)} files"
     told = f", {counted(remarks, 'remark')} on its sheet" if remarks else ""
     yield f"{heading(job)}: {what}{told}"
@@ -119,7 +118,7 @@ def report(job: Job, files: Sequence[WrittenFile], folder: Path) -> dict[str, ob
             {"name": file.name, "path": str(folder / file.name), "bytes": file.size, "sha256": file.sha256}
             for file in files
         ],
-        "findings": [finding_data(finding) for finding in job.findings],
+        "findings": [finding_data(job.flange, finding, job.unit) for finding in job.remarks],
         **({"estimate": asdict(cut_estimate(job))} if job.cut.options.process else {}),
     }
 
@@ -129,9 +128,8 @@ def lines(job: Job, files: Sequence[WrittenFile], folder: Path) -> Iterator[str]
     yield heading(job)
     for file in files:
         yield f"  {file.outcome.value:9} {folder / file.name}"
-    for finding in job.findings:
-        if finding.severity is not Severity.ERROR:
-            yield f"  {finding.severity.value}: {finding.where}: {finding.text}"
+    for finding in job.remarks:
+        yield f"  {finding_line(job.flange, finding, job.unit)}"
     if job.cut.options.process:
         from flangelayout.views.cut.estimate import estimate_line
 

@@ -97,7 +97,7 @@ class Job:
         unit: The unit the job is written in and its numbers are shown in.
         digest: SHA-256 of the job's content, 64 hexadecimal digits: the same for the same keys and
             values, whatever the comments and the spacing of the file.
-        findings: What the checks found; never an error.
+        findings: Of every check, also those that passed; never a contradiction.
         survey: The readings of the job, if it has any.
         limits: What the shop checks hold the plate against.
         inspection: What a finished part is held to.
@@ -119,3 +119,8 @@ class Job:
     inspection: InspectionLimits = NOTHING_STATED
     source: bytes = b""
     source_name: str = ""
+
+    @property
+    def remarks(self) -> tuple[Finding, ...]:
+        """The findings that a sheet and a draw tell: checks that failed, and what is to be noticed."""
+        return tuple(finding for finding in self.findings if finding.is_remark)

@@ -11,14 +11,16 @@ from typing import Any
 
 from pydantic import ValidationError
 
-from flangelayout.checks import Finding, Severity, check_drilling, check_text
+from flangelayout.checks import Finding, MeasuredPlate, check_drilling, check_text, measured
+from flangelayout.checks.finding import Place, Reason, not_run
 from flangelayout.checks.limits import CheckLimits
-from flangelayout.checks.plate.rules import check_shop
+from flangelayout.checks.rule import Rule
 from flangelayout.drawing.info import JobInfo, Revision
 from flangelayout.errors import InputError, Problem, SurveyError
 from flangelayout.files.reading import read_file
 from flangelayout.flange import Flange
 from flangelayout.job.borders import BorderPlaces
+from flangelayout.job.build.contradictions import contradictions
 from flangelayout.job.build.flange import build_flange, build_settings
 from flangelayout.job.build.limits import check_limits
 from flangelayout.job.build.readings import settle_diameters, survey_input
@@ -66,7 +68,7 @@ class Examined:
         flange: What it describes.
         unit: The unit it is written in.
         limits: What the shop checks hold it against.
-        findings: Of every check, contradictions first, also those that no sheet prints.
+        findings: Of every check, contradictions first; those that could not be run for them say so.
         job: The job itself; ``None`` where a contradiction makes it unsound.
     """
 
@@ -88,14 +90,20 @@ def examine_job(path: str | Path, shop: Shop = NO_SHOP) -> Examined:
     file = Path(path)
     data = toml_tables(text := _decoded(read_file(file, MAX_BYTES, "a job file"), file), str(path))
     with _placed_in(text, str(path)):
-        written, surveyed = settle_diameters(shop.fill(_validated(data)))
-        flange, unit, limits = build_flange(written, surveyed), Unit(written.units), check_limits(written)
-        found = (*check_drilling(flange, unit), *check_text(_texts(written)))
-        sound = all(finding.severity is not Severity.ERROR for finding in found)
-        job = _job(data, file.stem, shop, BorderPlaces(file.parent, shop.borders)) if sound else None
-    more = [finding for finding in check_shop(flange, limits, unit) if job is None or finding not in job.findings]
-    findings = (*(job.findings if job else found), *more)
-    return Examined(written.job.number or file.stem, flange, unit, limits, findings, job)
+        built = _built(data, shop)
+        job = None
+        if not built.contradictions:
+            job = _sound_job(built, data, file.stem, BorderPlaces(file.parent, shop.borders))
+    findings = job.findings if job else (*built.findings, *_not_reached(built.findings))
+    number, unit = built.written.job.number or file.stem, Unit(built.written.units)
+    return Examined(number, built.plate.flange, unit, check_limits(built.written), findings, job)
+
+
+def _not_reached(found: tuple[Finding, ...]) -> tuple[Finding, ...]:
+    """The checks that a job which contradicts itself was not put to."""
+    reached = {finding.rule for finding in found}
+    rules = (rule for rule in Rule if rule.is_check and not rule.stops and rule not in reached)
+    return tuple(not_run(rule, Place(""), Reason.CONTRADICTION) for rule in rules)
 
 
 def load_survey(path: str | Path) -> SurveyInput | None:
@@ -132,17 +140,39 @@ def job_from_data(data: dict[str, object], name: str = "job", shop: Shop = NO_SH
     return _job(data, name, shop, BorderPlaces(None, shop.borders))
 
 
-def _job(data: dict[str, object], name: str, shop: Shop, places: BorderPlaces) -> Job:
+@dataclass(frozen=True, slots=True)
+class _Built:
+    """A job file as it was read, its plate, what the first checks say of it, and what the shop file added."""
+
+    written: JobFile
+    plate: MeasuredPlate
+    findings: tuple[Finding, ...]
+    of_shop: dict[str, object]
+
+    @property
+    def contradictions(self) -> tuple[Problem, ...]:
+        return contradictions(self.plate.flange, self.findings, Unit(self.written.units))
+
+
+def _built(data: dict[str, object], shop: Shop) -> _Built:
     own = _validated(data)
     written, surveyed = settle_diameters(shop.fill(own))
-    flange = build_flange(written, surveyed)
-    findings = (*check_drilling(flange, Unit(written.units)), *check_text(_texts(written)))
-    errors = [finding for finding in findings if finding.severity is Severity.ERROR]
-    if errors:
-        raise InputError(*(Problem(finding.where, finding.text) for finding in errors))
-    info = _info(written, name)
-    digest = _digest(data, info.number, shop.added(own))
-    return build_settings(written, flange, info, digest, findings, places)
+    plate = measured(build_flange(written, surveyed))
+    findings = (*check_drilling(plate), *check_text(_texts(written)))
+    return _Built(written, plate, findings, shop.added(own))
+
+
+def _job(data: dict[str, object], name: str, shop: Shop, places: BorderPlaces) -> Job:
+    built = _built(data, shop)
+    if built.contradictions:
+        raise InputError(*built.contradictions)
+    return _sound_job(built, data, name, places)
+
+
+def _sound_job(built: _Built, data: dict[str, object], name: str, places: BorderPlaces) -> Job:
+    info = _info(built.written, name)
+    digest = _digest(data, info.number, built.of_shop)
+    return build_settings(built.written, built.plate, info, digest, built.findings, places)
 
 
 def _decoded(raw: bytes, file: Path) -> str:
@@ -194,8 +224,8 @@ def _further_problems(
         return tuple(problem for problem in further.problems if _table_of(problem.where) not in tables)
     except (ValidationError, SurveyError):
         return ()
-    findings = () if shaping else check_drilling(flange, Unit(written.units))
-    return tuple(Problem(each.where, each.text) for each in findings if each.severity is Severity.ERROR)
+    findings = () if shaping else check_drilling(measured(flange))
+    return contradictions(flange, findings, Unit(written.units))
 
 
 def _without(data: object, location: Sequence[int | str]) -> Any:  # noqa: ANN401 - tables within lists within tables

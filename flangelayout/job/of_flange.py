@@ -2,10 +2,11 @@
 
 import hashlib
 
-from flangelayout.checks import Severity, check_drilling
+from flangelayout.checks import check_drilling, check_text, measured
 from flangelayout.drawing.info import JobInfo
-from flangelayout.errors import InputError, Problem
+from flangelayout.errors import InputError
 from flangelayout.flange import Flange
+from flangelayout.job.build.contradictions import contradictions
 from flangelayout.job.build.flange import build_settings
 from flangelayout.job.job import Job
 from flangelayout.job.schema.job_file import JobFile
@@ -25,12 +26,14 @@ def job_of_flange(flange: Flange, number: str, title: str = "", revision: str = 
     Raises:
         InputError: If holes and edges contradict each other, with every problem found.
     """
-    findings = check_drilling(flange, unit)
-    errors = [finding for finding in findings if finding.severity is Severity.ERROR]
-    if errors:
-        raise InputError(*(Problem(finding.where, finding.text) for finding in errors))
+    plate = measured(flange)
+    texts = {"job.number": number, "job.title": title, "job.revision": revision}
+    findings = (*check_drilling(plate), *check_text(texts))
+    wrong = contradictions(flange, findings, unit)
+    if wrong:
+        raise InputError(*wrong)
     info = JobInfo(number=number, title=title, revision=revision)
     limits = {"bolt_circle": flange.tolerances.bolt_circle, "chord": flange.tolerances.chord}
     usual = JobFile.model_validate({"units": unit.value, "plate": {}, "tolerances": limits}, context={"unit": Unit.MM})
     content = repr((number, title, revision, unit, flange)).encode("utf-8", "surrogatepass")
-    return build_settings(usual, flange, info, hashlib.sha256(content).hexdigest(), findings)
+    return build_settings(usual, plate, info, hashlib.sha256(content).hexdigest(), findings)

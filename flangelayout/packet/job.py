@@ -4,7 +4,6 @@ from collections.abc import Iterator, Mapping, Sequence
 from enum import Enum
 from typing import TYPE_CHECKING
 
-from flangelayout.checks import Severity
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import CutDrawing, Drawing, Sheet, SheetSet, Stamp
 from flangelayout.drawing.papers import TemplatePaper
@@ -168,8 +167,9 @@ def template_page(job: Job) -> SheetSet:
 def layout_pages(job: Job) -> SheetSet:
     """The layout sheet, what the checks remarked among its notes."""
     from flangelayout.views.sheet.sheet import SheetRequest, layout_sheets
+    from flangelayout.views.words.findings import finding_text
 
-    remarks = [finding.text for finding in job.findings if finding.severity is not Severity.ERROR]
+    remarks = [finding_text(job.flange, finding, job.unit) for finding in job.remarks]
     sheet = job.sheet
     return layout_sheets(
         SheetRequest(

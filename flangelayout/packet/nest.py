@@ -7,6 +7,7 @@ from dataclasses import astuple, dataclass
 from typing import TYPE_CHECKING
 
 from flangelayout._version import __version__
+from flangelayout.checks import Rule
 from flangelayout.drawing.model import CutDrawing, Stamp, TextTable
 from flangelayout.errors import InputError, Problem
 from flangelayout.job import CutSettings, Job
@@ -20,7 +21,7 @@ if TYPE_CHECKING:
     from flangelayout.views.reports.nest import NestFacts
 
 
-_ON_THE_SHEET = ("cut-kerf", "cut-leads")
+_ON_THE_SHEET = (Rule.CUT_KERF, Rule.CUT_LEADS)
 """Rules whose findings the operator of the table must know."""
 
 _OF_ONE_FILE: tuple[tuple[str, Callable[[CutSettings], object]], ...] = (
@@ -126,10 +127,16 @@ def _pieces(jobs: Sequence[Job]) -> "list[NestPiece]":
 
 def _facts(jobs: Sequence[Job], name: str) -> "NestFacts":
     from flangelayout.views.reports.nest import NestFacts
+    from flangelayout.views.words.findings import finding_text
 
     materials = list(dict.fromkeys(job.flange.material for job in jobs if job.flange.material))
     thicknesses = [job.flange.thickness for job in jobs if job.flange.thickness is not None]
-    told = (finding.text for job in jobs for finding in job.findings if finding.rule in _ON_THE_SHEET)
+    told = (
+        finding_text(job.flange, finding, job.unit)
+        for job in jobs
+        for finding in job.findings
+        if finding.rule in _ON_THE_SHEET
+    )
     remarks = [f"{text[:1].upper()}{text[1:]}." for text in dict.fromkeys(told)]
     if len(materials) > 1:
         remarks.append(f"CAUTION: the jobs name several materials: {'; '.join(materials)}.")

@@ -23,7 +23,7 @@ def check_packet(job: Job, findings: Sequence[Finding]) -> dict[str, bytes]:
     from flangelayout.views.reports.checks import check_sheets
     from flangelayout.writers.formats import PageFormat, page_files
 
-    clocked = clockings(job.flange, job.limits, job.unit)
+    clocked = clockings(job.flange, job.limits)
     sheets = check_sheets(job.flange, findings, clocked, job.info, stamp_of(job), job.unit, job.sheet.paper)
     return dict(page_files(f"{file_lead(job)}_checks", sheets, PageFormat.PDF))
 

@@ -48,6 +48,13 @@ def nut_corners(bolt: str) -> Room | None:
     return Room(_length(row, "corners"), f"{standard}, across corners; {_trust(row)}") if row else None
 
 
+def nut_flats(bolt: str) -> Room | None:
+    """Across the flats of the bolt's nut: ISO 4032, or ASME B18.2.2 heavy hex; ``None`` if not in the table."""
+    row = _row("hex_nuts.csv", bolt)
+    standard = "ISO 4032" if row and row["unit"] == "mm" else "ASME B18.2.2 heavy hex"
+    return Room(_length(row, "flats"), f"{standard}, across flats; {_trust(row)}") if row else None
+
+
 def washer_outside(bolt: str) -> Room | None:
     """Outside diameter of the bolt's plain washer; ``None`` if no table has it."""
     size = bolt_size(bolt)

@@ -136,7 +136,7 @@ def test_the_json_document_is_all_of_standard_output(tmp_path: Path, capsys: pyt
         content = Path(each["path"]).read_bytes()
         assert (each["bytes"], each["sha256"]) == (len(content), hashlib.sha256(content).hexdigest())
     (finding,) = document["findings"]
-    assert (finding["rule"], finding["severity"], finding["where"]) == ("placement", "note", "bolt_circle.placement")
+    assert (finding["rule"], finding["result"], finding["where"]) == ("placement", "note", "bolt_circle.placement")
     assert run(["check", str(path), "--json"]) == 0
     assert finding in json.loads(capsys.readouterr().out)["findings"]
     assert out.isascii()  # whatever the encoding of the pipe
@@ -151,9 +151,13 @@ def test_several_jobs_give_a_list_of_documents(tmp_path: Path, capsys: pytest.Ca
 
 
 def test_findings_are_printed_below_the_files(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    circle = {"diameter": 240, "hole_count": 8, "hole_diameter": 22, "placement": "on-centerline"}
+    circle = {"diameter": 240, "hole_count": 8, "hole_diameter": 22, "placement": "on-centerline", "bolt": "M24"}
     run(["draw", str(job_file(tmp_path, bolt_circle=[circle])), "--only", "cut"])
-    assert capsys.readouterr().out.splitlines()[-1].startswith("  warning: bolt_circle.placement: ")
+    placed, thick = capsys.readouterr().out.splitlines()[-2:]
+    assert placed.startswith("  note: bolt_circle.placement: ")
+    assert thick.startswith(
+        "  failed: bolt_circle.bolt: bolt circle: M24, 24 mm thick, does not go through a hole of 22"
+    )
 
 
 def test_every_problem_of_every_job_is_a_line_and_only_the_sound_one_is_drawn(

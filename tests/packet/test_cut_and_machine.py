@@ -7,6 +7,7 @@ import pytest
 from flangelayout.errors import InputError
 from flangelayout.job import Job, load_job
 from flangelayout.packet.job import Part, build_packet, cut_estimate, cut_page
+from flangelayout.views.words.findings import finding_text
 from jobs import make_job
 from packet.test_job import SAMPLES
 from readers import dxf_circles, dxf_document, dxf_shapes
@@ -89,7 +90,7 @@ def test_the_svg_page_holds_the_leads_outside_the_plate() -> None:
 
 def test_the_sheet_says_that_kerf_and_leads_are_in_the_file() -> None:
     job = make_job(cut={"kerf": 2, "lead_in": 5})
-    said = " ".join(finding.text for finding in job.findings)
+    said = " ".join(finding_text(job.flange, finding, job.unit) for finding in job.remarks)
     assert "a kerf of 2 mm is taken up" in said
     assert "lead-ins of 5 mm" in said
 

@@ -184,10 +184,9 @@ def sides_of(flange: Flange, name: str) -> tuple[Side, ...]:
     holes = flange.holes()
     sides = []
     for group, what in enumerate(flange.groups()):
-        size = what.drilling
         label = flange.group_name(group) if flange.group_letter(group) else ""
         own = tuple(SideHole(hole.label, hole.center, bolt_width(hole)) for hole in holes if hole.group == group)
-        sides.append(Side(name, label, own, size.bolt, flange.round_diameter, flange.bore))
+        sides.append(Side(name, label, own, what.drilling.bolt, flange.round_diameter, flange.bore))
     return tuple(sides)
 
 
@@ -206,11 +205,17 @@ def side_of_pattern(pattern: Pattern) -> Side:
         raise GeometryError(f"{pattern.designation} lists no hole diameter; write a job with the hole it has")
     if not pattern.equally_spaced:
         raise GeometryError(f"{pattern.designation} has unequal spacing; write a job with its holes one by one")
-    circle = BoltCircle(pattern.bolt_circle, pattern.hole_count, pattern.hole_diameter)
-    holes = tuple(
-        SideHole(str(number), center, circle.hole_diameter) for number, center in enumerate(circle.hole_centers(), 1)
-    )
-    return Side(pattern.designation, "", holes, pattern.bolt or "", pattern.outside_diameter, pattern.bore)
+    circle = BoltCircle(pattern.bolt_circle, pattern.hole_count, pattern.hole_diameter, bolt=pattern.bolt or "")
+    side = side_of_circle(circle, pattern.designation)
+    return replace(side, outside_diameter=pattern.outside_diameter, bore=pattern.bore)
+
+
+def side_of_circle(circle: BoltCircle, name: str = "") -> Side:
+    """The side of one bolt circle about the middle of its part."""
+    width = circle.kind.major_diameter if isinstance(circle.kind, Tapped | Jack) else circle.hole_diameter
+    places = zip(circle.hole_numbers(), circle.hole_centers(), strict=True)
+    holes = tuple(SideHole(str(number), center, width) for number, center in places)
+    return Side(name, "", holes, circle.bolt)
 
 
 def mate(

@@ -9,16 +9,17 @@ way between the two neighboring angles of difference that are farthest apart.
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, assert_never
 
-from flangelayout.checks.finding import Finding, Severity, gap_text
-from flangelayout.checks.limits import BETWEEN_BOLT_HOLES, CheckLimits, Limit
-from flangelayout.checks.plate.drilling import circle_key
+from flangelayout.checks.facts import Clocked, Shortage
+from flangelayout.checks.finding import TOLERANCE, Cure, Finding, judged
+from flangelayout.checks.limits import BETWEEN_BOLT_HOLES, GEOMETRY, CheckLimits, Limit
+from flangelayout.checks.plate.keys import circle_place
+from flangelayout.checks.rule import Rule
 from flangelayout.flange import BoltCircle, Dowel, Flange, Hole, Jack, Slot, Tapped
 from flangelayout.flange.hole import metal_width
 from flangelayout.geometry.shapes import ORIGIN
 from flangelayout.standards.bolt_room import nut_corners, washer_outside
-from flangelayout.units import Unit, angle_text
 
 if TYPE_CHECKING:
     import numpy as np
@@ -62,7 +63,8 @@ class Clocking:
         period: Degrees after which every turn repeats.
         curve: Turn in degrees and margins at it, over one period.
         limit: Least metal between holes that is asked for.
-        reason: Why no turn works, with what would; empty where the best one does.
+        hopeless: What is short even at the best turn; ``None`` where nothing is.
+        hopeless_value: How much of it is left then, in mm.
     """
 
     group_a: int
@@ -75,7 +77,8 @@ class Clocking:
     period: float
     curve: tuple[tuple[float, Margins], ...]
     limit: Limit
-    reason: str
+    hopeless: Shortage | None
+    hopeless_value: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,10 +103,10 @@ class _Pair:
         )
 
 
-def clockings(flange: Flange, limits: CheckLimits, unit: Unit = Unit.MM) -> tuple[Clocking, ...]:
+def clockings(flange: Flange, limits: CheckLimits) -> tuple[Clocking, ...]:
     """Every two bolt circles of a plate, the second turned on the first; slots, jack screws and dowels left out."""
     groups = range(len(flange.bolt_circles))
-    return tuple(clock(flange, a, b, limits, unit) for b in groups for a in range(b) if is_clocked(flange, a, b))
+    return tuple(clock(flange, a, b, limits) for b in groups for a in range(b) if is_clocked(flange, a, b))
 
 
 def is_clocked(flange: Flange, a: int, b: int) -> bool:
@@ -120,7 +123,7 @@ def _is_countable(one: BoltCircle, other: BoltCircle) -> bool:
     return equal or one.hole_count * other.hole_count <= _MOST_DIFFERENCES
 
 
-def clock(flange: Flange, a: int, b: int, limits: CheckLimits, unit: Unit = Unit.MM) -> Clocking:
+def clock(flange: Flange, a: int, b: int, limits: CheckLimits) -> Clocking:
     """The best turn of bolt circle ``b`` on bolt circle ``a``, of two indexes in the flange."""
     one, other = flange.bolt_circles[a], flange.bolt_circles[b]
     pair = _Pair(
@@ -135,6 +138,7 @@ def clock(flange: Flange, a: int, b: int, limits: CheckLimits, unit: Unit = Unit
     turn, half_gap = _best_turn(differences, period)
     limit = limits.ligament or BETWEEN_BOLT_HOLES.limit(min(one.hole_diameter, other.hole_diameter))
     best = pair.margins(half_gap)
+    hopeless = _shortage(best, limit)
     count = max(_LEAST_STEPS, round(_STEPS_PER_DEGREE * period))
     steps = [index * period / count for index in range(count + 1)]
     return Clocking(
@@ -148,7 +152,8 @@ def clock(flange: Flange, a: int, b: int, limits: CheckLimits, unit: Unit = Unit
         period=period,
         curve=tuple((turn, pair.margins(_separation(differences, period, turn))) for turn in steps),
         limit=limit,
-        reason=_reason(flange, (a, b), best, limit, unit),
+        hopeless=hopeless[0] if hopeless else None,
+        hopeless_value=hopeless[1] if hopeless else 0.0,
     )
 
 
@@ -202,61 +207,53 @@ def _separation(differences: "FloatArray", period: float, turn: float) -> float:
     return float(np.minimum(away, period - away).min())
 
 
-def _reason(flange: Flange, groups: tuple[int, int], best: Margins, limit: Limit, unit: Unit) -> str:
-    """Why even the best turn does not work, and what would; empty where it does."""
-    a, b = (flange.group_name(group) for group in groups)
-    if best.metal < limit.value - 1e-6:
-        left = f"{gap_text(best.metal, unit)} of metal between the holes of {a} and {b}"
-        return (
-            f"no turn leaves more than {left}, less than {gap_text(limit.value, unit)} ({limit.source}): "
-            "tap one side for studs (smaller holes), weld in studs, or make the plate of two thinner rings "
-            "or thick enough for blind tapped holes from both faces"
-        )
-    for seat, on, over in ((best.seat_a, a, b), (best.seat_b, b, a)):
-        if seat is not None and seat < -1e-6:
-            return (
-                f"at every turn the nuts of {on} run {gap_text(-seat, unit)} or more over the holes of {over}: "
-                "tap one side for studs, use studs welded or screwed in, or a thicker plate with blind tapped holes"
-            )
-    return ""
-
-
-def check_clocking(flange: Flange, limits: CheckLimits, unit: Unit) -> Iterator[Finding]:
-    """A warning for each two circles that leave too little as drawn: the turn that cures it, or why none does."""
-    for found in clockings(flange, limits, unit):
-        short = _shortage(flange, found, unit)
-        if short is None:
-            continue
-        what, value, limit = short
-        cure = found.reason or clocking_cure(flange, found, unit)
-        where = f"{circle_key(flange, found.group_b)}.start_angle"
-        yield Finding("clocking", Severity.WARNING, where, f"{what}; {cure}", limit.source, value, limit.value, cure)
-
-
-def _shortage(flange: Flange, found: Clocking, unit: Unit) -> tuple[str, float, Limit] | None:
-    """What is too little as the circles are turned now, in words, its value and its limit; ``None`` for nothing."""
-    a, b = flange.group_name(found.group_a), flange.group_name(found.group_b)
-    if found.present.metal < found.limit.value - 1e-6:
-        left, least = gap_text(found.present.metal, unit), gap_text(found.limit.value, unit)
-        what = f"{a} and {b} leave {left} of metal between their holes, less than {least} ({found.limit.source})"
-        return what, found.present.metal, found.limit
-    for seat, on, over in ((found.present.seat_a, a, b), (found.present.seat_b, b, a)):
-        if seat is not None and seat < -1e-6:
-            what = f"the nuts of {on} run {gap_text(-seat, unit)} over the holes of {over}"
-            return what, seat, Limit(0.0, "plain geometry")
+def _shortage(margins: Margins, limit: Limit) -> tuple[Shortage, float] | None:
+    """What falls short and what is left of it in mm; ``None`` where nothing does."""
+    if margins.metal < limit.value - TOLERANCE:
+        return Shortage.METAL, margins.metal
+    for short, seat in ((Shortage.SEAT_A, margins.seat_a), (Shortage.SEAT_B, margins.seat_b)):
+        if seat is not None and seat < -TOLERANCE:
+            return short, seat
     return None
 
 
-def clocking_cure(flange: Flange, found: Clocking, unit: Unit) -> str:
-    """The best turn in words: what to write, and what it leaves."""
-    left = f"{angle_text(found.best_angle)} from hole to hole and {gap_text(found.best.metal, unit)} of metal left"
-    if abs(found.best_turn) < _SAME_ANGLE:
-        return f"as drawn, {left}"
-    circle = flange.bolt_circles[found.group_b]
-    angle = angle_text((circle.start_angle + found.best_turn + 180) % 360 - 180)
-    return (
-        f"turn {flange.group_name(found.group_b)} by {angle_text(found.best_turn)} (start_angle = {angle[:-1]}): {left}"
+def check_clocking(flange: Flange, limits: CheckLimits) -> Iterator[Finding]:
+    """What each two circles leave as drawn, and the turn that leaves the most."""
+    for found in clockings(flange, limits):
+        now = _shortage(found.present, found.limit)
+        short, value = now or (Shortage.METAL, found.present.metal)
+        limit = found.limit if short is Shortage.METAL else GEOMETRY
+        place = circle_place(flange, found.group_b, "start_angle")
+        yield judged(Rule.CLOCKING, place, clocked(flange, found, short), value, limit, _cure(found))
+
+
+def clocked(flange: Flange, found: Clocking, short: Shortage) -> Clocked:
+    """The facts of two circles' clocking."""
+    start = flange.bolt_circles[found.group_b].start_angle + found.best_turn
+    return Clocked(
+        group_a=found.group_a,
+        group_b=found.group_b,
+        short=short,
+        start_angle=(start + 180) % 360 - 180,
+        best_turn=found.best_turn if abs(found.best_turn) >= _SAME_ANGLE else 0.0,
+        best_angle=found.best_angle,
+        best_metal=found.best.metal,
+        hopeless=found.hopeless,
+        hopeless_value=found.hopeless_value,
+        limit=found.limit,
     )
+
+
+def _cure(found: Clocking) -> Cure:
+    match found.hopeless:
+        case None:
+            return Cure.CLOCK
+        case Shortage.METAL:
+            return Cure.TWO_RINGS
+        case Shortage.SEAT_A | Shortage.SEAT_B:
+            return Cure.TAP_ONE_SIDE
+        case _:
+            assert_never(found.hopeless)
 
 
 def _circle_width(circle: BoltCircle) -> float:

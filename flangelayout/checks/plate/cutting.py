@@ -1,100 +1,97 @@
-"""What is to be noticed about a cut file: holes too small for the process, holes not cut to size, kerf and leads."""
+"""What is to be noticed about a cut file and a drilling program: small holes, kerf and leads, marks, depth."""
 
 from collections.abc import Iterator
 
-from flangelayout.checks.finding import Finding, Severity
-from flangelayout.checks.plate.drilling import circle_key
+from flangelayout.checks.facts import CutHoles, DrillDepth, KerfTaken, LeadsDrawn, Signs
+from flangelayout.checks.finding import Bound, Cure, Finding, Place, Reason, Result, judged, not_run, noted, ref
+from flangelayout.checks.limits import Base, Ground, Limit, Published
+from flangelayout.checks.rule import Rule
 from flangelayout.drawing.strokes import unmarkable
 from flangelayout.flange import Flange, Hole, through_shape
-from flangelayout.flange.cutting import CutOptions, HoleCut, Mark, hole_cut, is_small
-from flangelayout.units import Unit, size_text
+from flangelayout.flange.cutting import CutOptions, HoleCut, Mark, SmallestHole, hole_cut
+from flangelayout.standards.practice import DRILL_BEYOND, DRILL_POINT
 
 
-def check_cutting(flange: Flange, options: CutOptions, number: str, unit: Unit = Unit.MM) -> tuple[Finding, ...]:
-    """Findings about how a plate is cut, none of them an error; nothing where the job asks for nothing.
+def check_cutting(flange: Flange, options: CutOptions, number: str) -> tuple[Finding, ...]:
+    """How a plate is cut, none of it a contradiction; nothing where the job asks for nothing.
 
     Args:
         flange: What is made.
         options: How it is cut.
         number: Part number, for the marks.
-        unit: Unit of the numbers in the findings.
     """
     return (
-        *_holes(flange, options, unit),
-        *_unknown_thickness(flange, options),
-        *_file(options, unit),
+        *_holes(flange, options),
+        *_file(options),
         *_letters(options, number),
     )
 
 
-def _size(length: float, unit: Unit) -> str:
-    return f"{size_text(length, unit)} {unit.value}"
+def check_drill_depth(flange: Flange, depth: float | None) -> Iterator[Finding]:
+    """The depth that a job states for its drilling program, against the plate."""
+    if depth is None:
+        return
+    place = Place("machine.depth")
+    if flange.thickness is None:
+        yield not_run(Rule.DRILL_DEPTH, place, Reason.THICKNESS)
+        return
+    widest = max((hole.diameter for hole in flange.holes()), default=0.0)
+    limit = Limit(flange.thickness + DRILL_POINT * widest + DRILL_BEYOND, Ground.BREAKTHROUGH)
+    facts = DrillDepth(flange.thickness)
+    yield judged(Rule.DRILL_DEPTH, place, facts, depth, limit, Cure.LESS_DEPTH, Bound.AT_MOST)
 
 
-def _holes(flange: Flange, options: CutOptions, unit: Unit) -> Iterator[Finding]:
+def _holes(flange: Flange, options: CutOptions) -> Iterator[Finding]:
     """One finding for the holes of a group that share size and fate."""
     if options.is_nominal and options.smallest is None:
         return
     alike: dict[tuple[int, float, HoleCut], list[Hole]] = {}
     for hole in flange.holes():
-        if through_shape(hole) is None:
-            continue
-        choice = hole_cut(hole, options, flange.thickness)
-        if choice is not HoleCut.AS_DRAWN or is_small(hole, options, flange.thickness):
+        if through_shape(hole) is not None:
+            choice = hole_cut(hole, options, flange.thickness)
             alike.setdefault((hole.group, hole.diameter, choice), []).append(hole)
-    for (group, diameter, choice), holes in alike.items():
-        what = f"{flange.group_name(group) if group >= 0 else holes[0].source}: {len(holes)} x {_size(diameter, unit)}"
-        where = f"{circle_key(flange, group)}.cut"
-        match choice:
-            case HoleCut.AS_DRAWN:
-                yield _too_small(flange, options, what, unit)
-            case HoleCut.UNDERSIZE:
-                cut_at = _size(diameter - options.undersize, unit)
-                yield Finding("cut-undersize", Severity.NOTE, where, f"{what} cut undersize at {cut_at}; drill to size")
-            case HoleCut.CENTER_MARK:
-                yield Finding("cut-center-mark", Severity.NOTE, where, f"{what} not cut, centers marked; drill them")
+    for (group, _, choice), holes in alike.items():
+        holes_at = (ref(holes[0]),) if group < 0 else ()
+        place = Place(f"{flange.group_key(group)}.cut", group, holes_at)
+        yield from _fate(flange, options, choice, holes, place)
 
 
-def _too_small(flange: Flange, options: CutOptions, what: str, unit: Unit) -> Finding:
-    limit = options.smallest
-    assert limit is not None
-    least = limit.diameter(flange.thickness)
-    assert least is not None
-    process = options.process.value if options.process else "the process"
-    rule = f"{limit.per_thickness:g} x thickness = " if limit.per_thickness and least > limit.at_least else ""
-    text = (
-        f"{what} is smaller than {process} cuts well ({rule}{_size(least, unit)}; {limit.origin}); "
-        'cut them undersize for drilling, or mark the center only (cut.small_holes = "center mark only")'
-    )
-    return Finding("smallest-cut-hole", Severity.WARNING, "cut.process", text, limit.origin)
+def _fate(flange: Flange, options: CutOptions, choice: HoleCut, holes: list[Hole], place: Place) -> Iterator[Finding]:
+    count, diameter = len(holes), holes[0].diameter
+    match choice:
+        case HoleCut.AS_DRAWN:
+            if options.smallest is not None:
+                yield _cut_well(flange, options, options.smallest, CutHoles(count, diameter, options.process), place)
+        case HoleCut.UNDERSIZE:
+            cut_at = diameter - options.undersize
+            yield noted(Rule.CUT_UNDERSIZE, place, CutHoles(count, diameter, options.process, cut_at))
+        case HoleCut.CENTER_MARK:
+            yield noted(Rule.CUT_CENTER_MARK, place, CutHoles(count, diameter, options.process))
 
 
-def _unknown_thickness(flange: Flange, options: CutOptions) -> Iterator[Finding]:
-    limit = options.smallest
-    if limit is not None and limit.diameter(flange.thickness) is None:
-        text = "the smallest hole that cuts well hangs on the thickness, which is not stated; write plate.thickness"
-        yield Finding("smallest-cut-hole", Severity.WARNING, "plate.thickness", text, limit.origin)
+def _cut_well(flange: Flange, options: CutOptions, smallest: SmallestHole, facts: CutHoles, place: Place) -> Finding:
+    """A hole that is cut as drawn against the least that the process cuts well."""
+    place = Place("cut.process", place.group, place.holes)
+    least = smallest.diameter(flange.thickness)
+    if least is None:
+        return not_run(Rule.SMALLEST_CUT_HOLE, Place("plate.thickness", place.group, place.holes), Reason.THICKNESS)
+    by_thickness = bool(smallest.per_thickness) and least > smallest.at_least
+    share, base = (smallest.per_thickness, Base.THICKNESS) if by_thickness else (None, None)
+    limit = Limit(least, Published(smallest.origin), share, base)
+    return judged(Rule.SMALLEST_CUT_HOLE, place, facts, facts.diameter, limit, Cure.DRILL_SMALL_HOLES)
 
 
-def _file(options: CutOptions, unit: Unit) -> Iterator[Finding]:
+def _file(options: CutOptions) -> Iterator[Finding]:
     """What the operator must know before the file runs: that the controller must not do it again."""
     if options.kerf > 0:
-        text = (
-            f"cut file: a kerf of {_size(options.kerf, unit)} is taken up, {_size(options.kerf / 2, unit)} outward on "
-            "the outline and inward on holes; switch kerf compensation off at the controller"
-        )
-        yield Finding("cut-kerf", Severity.NOTE, "cut.kerf", text)
+        yield noted(Rule.CUT_KERF, Place("cut.kerf"), KerfTaken(options.kerf))
     if options.lead_in > 0:
-        out = f", lead-outs of {_size(options.lead_out, unit)}" if options.lead_out > 0 else ""
-        text = (
-            f"cut file: lead-ins of {_size(options.lead_in, unit)}{out} with pierces in the scrap are drawn; "
-            "switch lead-ins off at the controller"
-        )
-        yield Finding("cut-leads", Severity.NOTE, "cut.lead_in", text)
+        yield noted(Rule.CUT_LEADS, Place("cut.lead_in"), LeadsDrawn(options.lead_in, options.lead_out))
 
 
 def _letters(options: CutOptions, number: str) -> Iterator[Finding]:
-    missing = unmarkable(number) if Mark.NUMBER in options.marks else ""
-    if missing:
-        text = f'there are no single-stroke letters for "{missing}"; a box is marked in its place'
-        yield Finding("mark-letters", Severity.WARNING, "job.number", text)
+    """Whether the part number can be marked."""
+    if Mark.NUMBER in options.marks:
+        missing = unmarkable(number)
+        result, cure = (Result.FAILED, Cure.LETTERS_WITH_STROKES) if missing else (Result.PASSED, None)
+        yield Finding(Rule.MARK_LETTERS, result, Place("job.number"), Signs(missing), cure=cure)

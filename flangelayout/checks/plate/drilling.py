@@ -1,163 +1,135 @@
-"""Whether the holes fit on the plate and clear of each other, and what the layout asks one to notice."""
+"""Whether the holes fit on the plate and clear of each other: what a job must not contradict itself in."""
 
 import math
 from collections import defaultdict
 from collections.abc import Iterator
 from itertools import pairwise
 
-from flangelayout.checks.finding import Finding, Severity
-from flangelayout.checks.plate.fit import into_opening, over_edge, plate_problems, plate_words
-from flangelayout.flange import (
-    BoltCircle,
-    Centerline,
-    Dowel,
-    Flange,
-    Hole,
-    Jack,
-    Opening,
-    Placement,
-    RoundOutline,
-    Slot,
+from flangelayout.checks.facts import (
+    BoreInPlate,
+    CircleOnPlate,
+    FaceAgainst,
+    FaceOnPlate,
+    HoleByOpening,
+    HoleOnPlate,
+    HolesOfCircle,
+    Placed,
+    TwoHoles,
 )
+from flangelayout.checks.finding import Bound, Cure, Finding, Place, Result, judged, noted, ref
+from flangelayout.checks.limits import GEOMETRY
+from flangelayout.checks.plate.fit import check_plate_edges
+from flangelayout.checks.plate.keys import circle_place, hole_place
+from flangelayout.checks.plate.measured import MeasuredPlate
+from flangelayout.checks.plate.recesses import check_depths
+from flangelayout.checks.rule import Rule
+from flangelayout.flange import BoltCircle, Flange, Hole, RoundOutline, Slot
 from flangelayout.geometry.measure import spine_distance
 from flangelayout.geometry.shapes import Circle
-from flangelayout.units import Unit, decimal_text, size_text
+
+_ALIKE = 1e-9
+_SAME_ANGLE = 1e-7
+_ORDER = (Result.FAILED, Result.NOTED, Result.NOT_RUN, Result.PASSED)
+_Worst = dict[tuple[int, int | None], tuple[float, Hole]]
+"""The least metal by group and opening (``None`` for the plate's edge), and its hole."""
 
 
-def check_drilling(flange: Flange, unit: Unit = Unit.MM) -> tuple[Finding, ...]:
-    """Contradictions (errors) first, then warnings and notes.
-
-    Args:
-        flange: What is to be made.
-        unit: Unit the numbers in the findings are written in.
+def check_drilling(plate: MeasuredPlate) -> tuple[Finding, ...]:
+    """Whether a plate contradicts itself, what failed first, then what a layout asks one to notice.
 
     Returns:
-        Findings; none is an error exactly if every hole lies whole on the metal and clear of every other.
-        The cost grows linearly with the holes.
+        Findings; one stops the job exactly if a hole, recess or opening does not lie whole on the metal and
+        clear of every other. The cost grows linearly with the holes.
     """
-    holes = flange.holes()
+    flange = plate.flange
     found = [
-        *_plate_sizes(flange, unit),
-        *_circles_alone(flange, unit),
-        *_holes_on_metal(flange, holes, unit),
-        *_overlaps(flange, holes, unit),
-        *_raised_face(flange, holes, unit),
-        *_symmetry(flange),
+        *_round_sizes(flange),
+        *check_plate_edges(flange),
+        *_circles_alone(flange),
+        *_holes_on_metal(plate),
+        *_overlaps(flange, plate.holes),
+        *check_depths(flange, plate.holes),
+        *_placements(flange),
     ]
-    order = list(Severity)
-    return tuple(sorted(found, key=lambda finding: order.index(finding.severity)))
+    return tuple(sorted(found, key=lambda finding: _ORDER.index(finding.result)))
 
 
-def _size(length: float, unit: Unit) -> str:
-    return f"{size_text(length, unit)} {unit.value}"
+def _round_sizes(flange: Flange) -> Iterator[Finding]:
+    """The bore and the raised face against the outside of a round plate, and against each other."""
+    if not isinstance(flange.outline, RoundOutline):
+        return
+    outside, bore, face = flange.outline.outside_diameter, flange.bore, flange.raised_face_diameter
+    if bore is not None:
+        ring = (outside - bore) / 2
+        place = Place("plate.bore", opening=0)
+        yield judged(Rule.BORE_INSIDE_PLATE, place, BoreInPlate(), ring, GEOMETRY, Cure.SMALLER_BORE, Bound.MORE_THAN)
+    if face is None:
+        return
+    rule, place = Rule.RAISED_FACE_ON_PLATE, Place("plate.raised_face_diameter")
+    over = FaceOnPlate(FaceAgainst.OUTSIDE, face)
+    yield judged(rule, place, over, (outside - face) / 2, GEOMETRY, Cure.SMALLER_FACE)
+    if bore is not None:
+        inside = FaceOnPlate(FaceAgainst.BORE, face)
+        yield judged(rule, place, inside, (face - bore) / 2, GEOMETRY, Cure.LARGER_FACE, Bound.MORE_THAN)
 
 
-def _gap(length: float, unit: Unit) -> str:
-    return f"{decimal_text(length, unit)} {unit.value}"
-
-
-def _error(rule: str, where: str, text: str) -> Finding:
-    return Finding(rule, Severity.ERROR, where, text)
-
-
-def circle_key(flange: Flange, group: int) -> str:
-    """The job key of a bolt circle or another pattern or, for group -1, of the single holes."""
-    return flange.group_key(group)
-
-
-def hole_key(flange: Flange, hole: Hole) -> str:
-    """The job key that places a hole: its circle's diameter, its pattern's or its own table."""
-    on_circle = 0 <= hole.group < len(flange.bolt_circles)
-    return f"{hole.key}.diameter" if on_circle else hole.key
-
-
-def _plate_sizes(flange: Flange, unit: Unit) -> Iterator[Finding]:
-    if isinstance(flange.outline, RoundOutline):
-        yield from _round_sizes(flange, flange.outline.outside_diameter, unit)
-    for rule, where, text in plate_problems(flange, unit):
-        yield _error(rule, where, text)
-
-
-def _round_sizes(flange: Flange, outside: float, unit: Unit) -> Iterator[Finding]:
-    if flange.bore is not None and flange.bore >= outside:
-        yield _error(
-            "bore-inside-plate",
-            "plate.bore",
-            f"a bore of {_size(flange.bore, unit)} leaves nothing of a plate of "
-            f"{_size(outside, unit)}; make it smaller",
-        )
-    face = flange.raised_face_diameter
-    if face is not None and face > outside:
-        yield _error(
-            "raised-face-on-plate",
-            "plate.raised_face_diameter",
-            f"a raised face of {_size(face, unit)} is wider than the plate of {_size(outside, unit)}; make it smaller",
-        )
-    if face is not None and flange.bore is not None and face <= flange.bore:
-        yield _error(
-            "raised-face-on-plate",
-            "plate.raised_face_diameter",
-            f"a raised face of {_size(face, unit)} lies inside the bore of {_size(flange.bore, unit)}; make it larger",
-        )
-
-
-def _circles_alone(flange: Flange, unit: Unit) -> Iterator[Finding]:
+def _circles_alone(flange: Flange) -> Iterator[Finding]:
     """Faults of one bolt circle that its own numbers show, said once and not hole by hole."""
-    outside = flange.outline.outside_diameter if isinstance(flange.outline, RoundOutline) else math.inf
     for group, circle in enumerate(flange.bolt_circles):
-        key = circle_key(flange, group)
-        if circle.diameter >= outside:
-            yield _error(
-                "circle-on-plate",
-                f"{key}.diameter",
-                f"a bolt circle of {_size(circle.diameter, unit)} lies outside the plate of {_size(outside, unit)}; "
-                "make the plate larger or the circle smaller",
-            )
-        overlap = circle.hole_diameter - _least_chord(circle)
-        if overlap > 0 and not isinstance(circle.kind, Slot):
-            yield _error(
-                "holes-overlap",
-                f"{key}.hole_diameter",
-                f"{circle.hole_count} holes of {_size(circle.hole_diameter, unit)} on a {_size(circle.diameter, unit)} "
-                f"bolt circle overlap by {_gap(overlap, unit)} (chord {_gap(_least_chord(circle), unit)}); "
-                "use fewer or smaller holes",
-            )
+        if isinstance(flange.outline, RoundOutline):
+            place, cure = circle_place(flange, group, "diameter"), Cure.LARGER_PLATE_OR_SMALLER_CIRCLE
+            ring = (flange.outline.outside_diameter - circle.diameter) / 2
+            yield judged(Rule.CIRCLE_ON_PLATE, place, CircleOnPlate(), ring, GEOMETRY, cure, Bound.MORE_THAN)
+        chord = least_chord(circle)
+        if math.isfinite(chord) and not isinstance(circle.kind, Slot):
+            facts = HolesOfCircle(circle.hole_count, circle.hole_diameter, circle.diameter, chord)
+            place, cure = circle_place(flange, group, "hole_diameter"), Cure.FEWER_OR_SMALLER_HOLES
+            yield judged(Rule.HOLES_OVERLAP, place, facts, chord - circle.hole_diameter, GEOMETRY, cure)
 
 
-def _least_chord(circle: BoltCircle) -> float:
-    """Least distance between two drilled neighbors, infinite where there is only one hole."""
+def least_chord(circle: BoltCircle) -> float:
+    """Least distance in mm between two drilled neighbors, infinite where there is only one hole."""
+    return min(neighbor_chords(circle), default=math.inf)
+
+
+def neighbor_chords(circle: BoltCircle) -> list[float]:
+    """Center-to-center distances in mm of drilled neighbors round a circle."""
     angles = sorted(circle.hole_angles())
     if len(angles) < 2:
-        return math.inf
-    steps = (after - before for before, after in pairwise((*angles, angles[0] + 360)))
-    return min(circle.diameter * math.sin(math.radians(step) / 2) for step in steps)
+        return []
+    steps = [after - before for before, after in pairwise((*angles, angles[0] + 360))]
+    return [circle.diameter * math.sin(math.radians(min(step, 360 - step)) / 2) for step in steps]
 
 
-def _holes_on_metal(flange: Flange, holes: tuple[Hole, ...], unit: Unit) -> Iterator[Finding]:
-    """The first hole of each group that runs over the edge, and the first that runs into each opening."""
-    openings = flange.cutouts()
-    told: set[tuple[int, Opening | None]] = set()
-    for hole in holes:
-        over = over_edge(flange, hole)
-        if over > 0 and (hole.group, None) not in told and not _is_outside(flange, hole):
-            told.add((hole.group, None))
-            yield _error(
-                "hole-on-plate",
-                hole_key(flange, hole),
-                f"{hole.source} of {_size(hole.diameter, unit)} runs {_gap(over, unit)} over the edge of the "
-                f"{plate_words(flange, unit)}; make the plate larger or move the hole in",
-            )
-        for opening in openings:
-            into = into_opening(opening, hole)
-            if into > 0 and (hole.group, opening) not in told:
-                told.add((hole.group, opening))
-                size = f" of {_size(2 * opening.shape.radius, unit)}" if isinstance(opening.shape, Circle) else ""
-                yield _error(
-                    "hole-clear-of-bore",
-                    hole_key(flange, hole),
-                    f"{hole.source} of {_size(hole.diameter, unit)} runs {_gap(into, unit)} into the {opening.name}"
-                    f"{size}; make the {opening.name} smaller or move the hole out",
-                )
+def _holes_on_metal(plate: MeasuredPlate) -> Iterator[Finding]:
+    """The hole of each group nearest to the edge, and to each opening it runs into or else to the nearest."""
+    flange = plate.flange
+    worst: _Worst = {}
+    for hole, metal in plate.to_edge():
+        if not _is_outside(flange, hole):
+            _keep_least(worst, (hole.group, None), metal, hole)
+    for index in range(len(plate.openings)):
+        for hole, metal in plate.to_opening(index):
+            _keep_least(worst, (hole.group, index), metal, hole)
+    nearest: dict[int, float] = {}
+    for (group, opening), (metal, _) in worst.items():
+        if opening is not None:
+            nearest[group] = min(metal, nearest.get(group, math.inf))
+    for (group, opening), (metal, hole) in worst.items():
+        if opening is None:
+            place, facts = hole_place(flange, hole), HoleOnPlate(hole.diameter)
+            yield judged(Rule.HOLE_ON_PLATE, place, facts, metal, GEOMETRY, Cure.LARGER_PLATE_OR_HOLE_IN)
+        elif metal < 0 or metal == nearest[group]:
+            shape = plate.openings[opening].shape
+            beside = HoleByOpening(hole.diameter, 2 * shape.radius if isinstance(shape, Circle) else None)
+            place, cure = hole_place(flange, hole, opening), Cure.SMALLER_OPENING_OR_HOLE_OUT
+            yield judged(Rule.HOLE_CLEAR_OF_BORE, place, beside, metal, GEOMETRY, cure)
+
+
+def _keep_least(worst: _Worst, key: tuple[int, int | None], metal: float, hole: Hole) -> None:
+    """The hole with the least metal, the first of those alike."""
+    if key not in worst or metal < worst[key][0] - _ALIKE:
+        worst[key] = (metal, hole)
 
 
 def _is_outside(flange: Flange, hole: Hole) -> bool:
@@ -168,21 +140,21 @@ def _is_outside(flange: Flange, hole: Hole) -> bool:
     return flange.bolt_circles[hole.group].diameter >= outline.outside_diameter
 
 
-def _overlaps(flange: Flange, holes: tuple[Hole, ...], unit: Unit) -> Iterator[Finding]:
-    """The first overlap between any two groups, and between single holes."""
+def _overlaps(flange: Flange, holes: tuple[Hole, ...]) -> Iterator[Finding]:
+    """The first overlap between any two groups, and between single holes; one that passed where there is none."""
     told = {(n, n) for n, circle in enumerate(flange.bolt_circles) if not isinstance(circle.kind, Slot)}
+    sound = True
     for one, other in _near_pairs(holes, told):
-        apart = one.center.distance_to(other.center)
-        overlap = (one.diameter + other.diameter) / 2 - spine_distance(one.spine, other.spine)
-        if overlap > 0:
+        metal = spine_distance(one.spine, other.spine) - (one.diameter + other.diameter) / 2
+        if metal < 0:
+            sound = False
             told |= {(one.group, other.group), (other.group, one.group)}
-            yield _error(
-                "holes-overlap",
-                hole_key(flange, other) if other.group < 0 else circle_key(flange, other.group),
-                f"{other.source} ({_size(other.diameter, unit)}) and {one.source} ({_size(one.diameter, unit)}) "
-                f"overlap by {_gap(overlap, unit)} (centers {_gap(apart, unit)} apart); "
-                "turn one pattern, move it or use smaller holes",
-            )
+            facts = TwoHoles(one.diameter, other.diameter, one.center.distance_to(other.center))
+            place = Place(other.key, other.group, (ref(one), ref(other)))
+            yield judged(Rule.HOLES_OVERLAP, place, facts, metal, GEOMETRY, Cure.TURN_MOVE_OR_SMALLER)
+    several = len(flange.groups()) + len(flange.single_holes) > 1 or bool(flange.patterns)
+    if sound and several:
+        yield Finding(Rule.HOLES_OVERLAP, Result.PASSED, Place("plate"), limit=GEOMETRY)
 
 
 def _near_pairs(holes: tuple[Hole, ...], done: set[tuple[int, int]]) -> Iterator[tuple[Hole, Hole]]:
@@ -208,53 +180,17 @@ def _longest(hole: Hole) -> float:
     return hole.kind.length if isinstance(hole.kind, Slot) else hole.diameter
 
 
-def _raised_face(flange: Flange, holes: tuple[Hole, ...], unit: Unit) -> Iterator[Finding]:
-    face = flange.raised_face_diameter
-    if face is None:
-        return
-    told: set[int] = set()
-    for hole in holes:
-        distance, radius = math.hypot(hole.center.x, hole.center.y), hole.diameter / 2
-        if abs(distance - face / 2) < radius and hole.group not in told:
-            told.add(hole.group)
-            yield Finding(
-                "raised-face-clear",
-                Severity.WARNING,
-                "plate.raised_face_diameter",
-                f"{hole.source} cuts the edge of the raised face of {_size(face, unit)}; "
-                "published flange tables keep the face clear of the holes",
-                "ASME B16.5 and EN 1092-1 dimension tables: raised face < bolt circle - hole",
-            )
-
-
-def _symmetry(flange: Flange) -> Iterator[Finding]:
+def _placements(flange: Flange) -> Iterator[Finding]:
+    """What the placement of an equally spaced circle asks one to notice."""
     for group, circle in enumerate(flange.bolt_circles):
-        sentence = placement_sentence(circle)
-        if sentence:
-            severity = Severity.WARNING if _is_pipe_like(flange, circle) else Severity.NOTE
-            where = f"{circle_key(flange, group)}.placement"
-            yield Finding("placement", severity, where, f"{flange.group_name(group)}: {sentence}", "common practice")
+        if asks_notice(circle):
+            yield noted(Rule.PLACEMENT, circle_place(flange, group, "placement"), Placed())
 
 
-def _is_pipe_like(flange: Flange, circle: BoltCircle) -> bool:
-    """Whether a hole on the centerline is what a pipe flange should not have: bolt holes of a round plate."""
-    on_line = circle.placement is Placement.ON_CENTERLINE
-    return on_line and flange.round_diameter is not None and not isinstance(circle.kind, Jack | Dowel)
-
-
-def placement_sentence(circle: BoltCircle) -> str:
-    """What the placement of an equally spaced circle asks one to notice; empty where it straddles both centerlines."""
+def asks_notice(circle: BoltCircle) -> bool:
+    """Whether an equally spaced circle does not straddle both centerlines, wherever it was said to stand."""
     if not circle.equally_spaced or circle.hole_count < 2:
-        return ""
-    count = circle.hole_count
-    vertical = circle.centerline is Centerline.VERTICAL
-    named, other, end = ("vertical", "horizontal", "top") if vertical else ("horizontal", "vertical", "right")
-    if circle.start_angle:
-        return f"the pattern is turned {circle.start_angle:g}° from its place; the mate must be turned the same way"
-    if circle.placement is Placement.ON_CENTERLINE:
-        return f"hole 1 lies on the {named} centerline ({end} end); pipe flanges straddle it unless the mate does not"
-    if count % 2:
-        return f"{count} holes straddle the {named} centerline at its {end} end only; at the other a hole lies on it"
-    if count % 4:
-        return f"{count} holes straddle the {named} centerline and lie on the {other} one"
-    return ""
+        return False
+    step = 360.0 / circle.hole_count
+    past = circle.first_hole_angle % step if circle.hole_count % 4 == 0 else 0.0
+    return abs(past - step / 2) > _SAME_ANGLE

@@ -3,13 +3,13 @@
 import math
 from collections.abc import Iterator
 
+from flangelayout.checks.facts import FaceAgainst, FaceOnPlate, OpeningOnPlate, OpeningsMeet
+from flangelayout.checks.finding import Bound, Cure, Finding, Place, Result, judged
+from flangelayout.checks.limits import GEOMETRY
+from flangelayout.checks.rule import Rule
 from flangelayout.flange import Flange, Hole, Opening, RoundOutline
 from flangelayout.geometry.measure import Edge, distance_to_edge, edge_to_edge, pieces, spine_to_edge
 from flangelayout.geometry.shapes import Circle, Point
-from flangelayout.units import Unit, decimal_text, size_text
-
-Trouble = tuple[str, str, str]
-"""Rule, job key and sentence of an error."""
 
 
 def over_edge(flange: Flange, hole: Hole) -> float:
@@ -24,37 +24,23 @@ def into_opening(opening: Opening, hole: Hole) -> float:
     return hole.diameter / 2 + spine_to_edge(opening.shape, hole.spine)
 
 
-def plate_words(flange: Flange, unit: Unit) -> str:
-    """What the plate is called in a sentence: ``plate of 285 mm``."""
-    if isinstance(flange.outline, RoundOutline):
-        return f"plate of {size_text(flange.outline.outside_diameter, unit)} {unit.value}"
-    box = flange.box()
-    return f"plate of {size_text(box.width, unit)} x {size_text(box.height, unit)} {unit.value}"
-
-
-def plate_problems(flange: Flange, unit: Unit) -> Iterator[Trouble]:
-    """Openings that run over the edge of the plate or into each other, and a raised face wider than the plate."""
-    openings = flange.openings if isinstance(flange.outline, RoundOutline) else flange.cutouts()
-    for opening in openings:
+def check_plate_edges(flange: Flange) -> Iterator[Finding]:
+    """Openings against the edge of the plate and each other, and a raised face against a plate that is not round."""
+    round_plate = isinstance(flange.outline, RoundOutline)
+    for index, opening in enumerate(flange.cutouts()):
+        if round_plate and opening.is_bore:
+            continue
         metal = max(_metal_round(piece, opening) for piece in flange.pieces())
-        if metal <= 0:
-            yield (
-                "opening-inside-plate",
-                _key(opening),
-                f"the {opening.name} runs {decimal_text(-metal, unit)} {unit.value} over the edge of the "
-                f"{plate_words(flange, unit)}; make it smaller or move it",
-            )
-    yield from _meeting_openings(flange.cutouts())
+        place = Place(_key(opening), opening=index)
+        facts = OpeningOnPlate()
+        yield judged(Rule.OPENING_INSIDE_PLATE, place, facts, metal, GEOMETRY, Cure.MOVE_OPENING, Bound.MORE_THAN)
+    yield from _meeting_openings(flange)
     face = flange.raised_face_diameter
-    if face is not None and not isinstance(flange.outline, RoundOutline):
-        over = face / 2 - flange.edge_distance(Point(0.0, 0.0))
-        if over > 0:
-            yield (
-                "raised-face-on-plate",
-                "plate.raised_face_diameter",
-                f"a raised face of {size_text(face, unit)} {unit.value} runs {decimal_text(over, unit)} {unit.value} "
-                f"over the edge of the {plate_words(flange, unit)}; make it smaller",
-            )
+    if face is not None and not round_plate:
+        left = flange.edge_distance(Point(0.0, 0.0)) - face / 2
+        on_plate = FaceOnPlate(FaceAgainst.EDGE, face)
+        place = Place("plate.raised_face_diameter")
+        yield judged(Rule.RAISED_FACE_ON_PLATE, place, on_plate, left, GEOMETRY, Cure.SMALLER_FACE)
 
 
 def _metal_round(piece: Edge, opening: Opening) -> float:
@@ -65,12 +51,19 @@ def _metal_round(piece: Edge, opening: Opening) -> float:
     return min(spine_to_edge(piece, part) for part in pieces(shape))
 
 
-def _meeting_openings(openings: tuple[Opening, ...]) -> Iterator[Trouble]:
+def _meeting_openings(flange: Flange) -> Iterator[Finding]:
+    """Each two openings that run into each other; one that passed for all where none do."""
+    openings = flange.cutouts()
+    found = False
     for index, one in enumerate(openings):
-        for other in openings[:index]:
+        for before, other in enumerate(openings[:index]):
             if edge_to_edge(one.shape, other.shape) <= 0 or _is_within(one, other) or _is_within(other, one):
-                text = f"the {one.name} and the {other.name} run into each other; make one smaller or move it"
-                yield "openings-apart", _key(one), text
+                found = True
+                place = Place(_key(one), opening=index)
+                meet, cure = OpeningsMeet(before), Cure.MOVE_ONE_OPENING
+                yield Finding(Rule.OPENINGS_APART, Result.FAILED, place, meet, cure=cure)
+    if len(openings) > 1 and not found:
+        yield Finding(Rule.OPENINGS_APART, Result.PASSED, Place("opening"))
 
 
 def _is_within(one: Opening, other: Opening) -> bool:

@@ -3,34 +3,38 @@
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
-from flangelayout.checks.finding import Finding, Severity, too_little
+from flangelayout.checks.facts import Edge, Metal, RecessBreaksOut, RecessesMeet
+from flangelayout.checks.finding import Cure, Finding, Place, judged, ref
 from flangelayout.checks.limits import (
     BETWEEN_BOLT_HOLES,
     BETWEEN_TUBE_HOLES,
+    GEOMETRY,
     TO_AN_EDGE,
     CheckLimits,
     HoleShare,
     Limit,
 )
 from flangelayout.checks.plate.clocking import is_clocked
-from flangelayout.checks.plate.drilling import circle_key, hole_key
-from flangelayout.checks.plate.fit import into_opening, over_edge
+from flangelayout.checks.plate.drilling import least_chord
+from flangelayout.checks.plate.keys import hole_key, hole_place
+from flangelayout.checks.plate.measured import MeasuredPlate
+from flangelayout.checks.plate.recesses import recess_of
+from flangelayout.checks.rule import Rule
 from flangelayout.flange import Flange, Hole, HoleGrid, HoleRings, Slot
 from flangelayout.flange.hole import metal_width
 from flangelayout.geometry.measure import spine_distance
 from flangelayout.geometry.near_pairs import near_pairs
-from flangelayout.units import Unit
 
 
-def check_metal(flange: Flange, holes: tuple[Hole, ...], limits: CheckLimits, unit: Unit) -> tuple[Finding, ...]:
-    """Warnings where too little metal is left; one for each two groups, and one for each group and edge.
+def check_metal(plate: MeasuredPlate, limits: CheckLimits) -> tuple[Finding, ...]:
+    """Metal between holes, one finding for each two groups that come near; and to the edges, one for each group.
 
     Two bolt circles are left to the clocking check; holes that overlap or run over an edge to the drilling check.
     """
     return (
-        *_between_holes(flange, holes, limits, unit),
-        *_to_edge(flange, holes, limits, unit),
-        *_to_openings(flange, holes, limits, unit),
+        *_between_holes(plate.flange, plate.holes, limits),
+        *_to_edge(plate, limits),
+        *_to_openings(plate, limits),
     )
 
 
@@ -41,40 +45,64 @@ class _Worst:
     value: float
     limit: Limit
     holes: tuple[Hole, ...]
-    count: int = 1
+    count: int
 
     def joined(self, other: "_Worst | None") -> "_Worst":
         """The worse of this and one found before, which stays where they are alike; with the count of both."""
         if other is None:
             return self
-        kept = self if self.value / self.limit.value < other.value / other.limit.value - 1e-9 else other
+        kept = self if self._share < other._share - 1e-9 else other
         return _Worst(kept.value, kept.limit, kept.holes, self.count + other.count)
 
-    def more(self, what: str) -> str:
-        """How many others fall short, in words."""
-        return f" (and {self.count - 1} more {what} alike)" if self.count > 1 else ""
+    @property
+    def _share(self) -> float:
+        return self.value / self.limit.value if self.limit.value else self.value
 
 
-def _between_holes(flange: Flange, holes: tuple[Hole, ...], limits: CheckLimits, unit: Unit) -> Iterator[Finding]:
+def _found(value: float, limit: Limit, holes: tuple[Hole, ...]) -> _Worst:
+    return _Worst(value, limit, holes, 1 if value < limit.value - 1e-6 else 0)
+
+
+def _between_holes(flange: Flange, holes: tuple[Hole, ...], limits: CheckLimits) -> Iterator[Finding]:
     worst: dict[tuple[int, int], _Worst] = {}
     for one, other, gap in _gaps(holes, limits):
-        limit = limits.ligament or _ligament_share(flange, one, other).limit(min(one.diameter, other.diameter))
         pair = (one.group, other.group)
-        if 0 < gap < limit.value - 1e-6 and not is_clocked(flange, *pair):
-            worst[pair] = _Worst(gap, limit, (one, other)).joined(worst.get(pair))
-    for (group, _), found in worst.items():
-        one, other = found.holes
-        between = f"{one.source} and {_short(one, other)}"
-        yield too_little(
-            "ligament",
-            hole_key(flange, other) if min(group, other.group) < 0 else f"{circle_key(flange, group)}.hole_diameter",
-            f"between {between}{found.more('pairs')} the metal left is",
-            found.value,
-            found.limit,
-            _ligament_cure(one, other),
-            unit,
-            Severity.WARNING,
-        )
+        overlaps = gap + _recess(one) + _recess(other) < 0
+        if not overlaps and not is_clocked(flange, *pair):
+            limit = limits.ligament or _ligament_share(flange, one, other).limit(min(one.diameter, other.diameter))
+            worst[pair] = _found(gap, limit, (one, other)).joined(worst.get(pair))
+    for found in worst.values():
+        yield _ligament(flange, found)
+    yield from _wide_circles(flange, holes, limits, worst)
+
+
+def _ligament(flange: Flange, found: _Worst) -> Finding:
+    """Metal between two holes, or recesses that run into each other."""
+    one, other = found.holes
+    key = hole_key(flange, other) if min(one.group, other.group) < 0 else f"{flange.group_key(one.group)}.hole_diameter"
+    place = Place(key, one.group, (ref(one), ref(other)))
+    recess = recess_of(one) or recess_of(other)
+    if found.value < -1e-6 and recess is not None:
+        facts = RecessesMeet(recess, metal_width(one), metal_width(other))
+        return judged(Rule.RECESSES_APART, place, facts, found.value, GEOMETRY, Cure.APART_OR_SMALLER)
+    same = one.group == other.group >= 0
+    cure = Cure.FEWER_HOLES_OR_LARGER_CIRCLE if same else Cure.TURN_OR_TAP
+    return judged(Rule.LIGAMENT, place, Metal(found.count), found.value, found.limit, cure)
+
+
+def _wide_circles(
+    flange: Flange, holes: tuple[Hole, ...], limits: CheckLimits, near: dict[tuple[int, int], _Worst]
+) -> Iterator[Finding]:
+    """Bolt circles whose neighbors stand farther apart than could be too little."""
+    first = {hole.group: hole for hole in reversed(holes)}
+    for group, circle in enumerate(flange.bolt_circles):
+        chord = least_chord(circle)
+        if (group, group) in near or chord == float("inf") or isinstance(circle.kind, Slot):
+            continue
+        limit = limits.ligament or BETWEEN_BOLT_HOLES.limit(circle.hole_diameter)
+        place = Place(f"{flange.group_key(group)}.hole_diameter", group)
+        metal = chord - metal_width(first[group])
+        yield judged(Rule.LIGAMENT, place, Metal(), metal, limit, Cure.FEWER_HOLES_OR_LARGER_CIRCLE)
 
 
 def _gaps(holes: tuple[Hole, ...], limits: CheckLimits) -> Iterator[tuple[Hole, Hole, float]]:
@@ -107,62 +135,48 @@ def _ligament_share(flange: Flange, one: Hole, other: Hole) -> HoleShare:
     return BETWEEN_TUBE_HOLES if tubes else BETWEEN_BOLT_HOLES
 
 
-def _short(one: Hole, other: Hole) -> str:
-    """The other hole's name, its group left out where it is the same."""
-    return f"hole {other.number}" if one.group == other.group >= 0 else other.source
+def _to_edge(plate: MeasuredPlate, limits: CheckLimits) -> Iterator[Finding]:
+    metals = ((hole, metal - _recess(hole)) for hole, metal in plate.to_edge())
+    for hole, found in _worst_by_group(metals, limits.edge):
+        place = hole_place(plate.flange, hole)
+        if _breaks_out(hole, found.value):
+            yield _over(place, hole, Edge.PLATE, found.value)
+        else:
+            yield judged(Rule.EDGE_METAL, place, Metal(found.count), found.value, found.limit, Cure.MORE_EDGE)
 
 
-def _ligament_cure(one: Hole, other: Hole) -> str:
-    if one.group == other.group >= 0:
-        return "use fewer or smaller holes, or a larger bolt circle"
-    return "turn one pattern, move it, or tap the holes of one side for studs (smaller holes)"
-
-
-def _to_edge(flange: Flange, holes: tuple[Hole, ...], limits: CheckLimits, unit: Unit) -> Iterator[Finding]:
-    for hole, found in _worst_by_group(_edge_metals(flange, holes, limits), limits.edge):
-        yield too_little(
-            "edge-metal",
-            hole_key(flange, hole),
-            f"from {hole.source}{found.more('holes')} to the edge of the plate the metal left is",
-            found.value,
-            found.limit,
-            "make the plate larger, the bolt circle smaller or the holes smaller",
-            unit,
-            Severity.WARNING,
-        )
-
-
-def _edge_metals(flange: Flange, holes: tuple[Hole, ...], limits: CheckLimits) -> Iterator[tuple[Hole, float]]:
-    """The metal from each hole to the edge, holes left out that lie well inside.
-
-    The edge is no nearer to a hole than to one measured before, less the way between the two.
-    """
-    least = limits.edge.value if limits.edge else 0.0
-    center, room = None, 0.0
-    for hole in holes:
-        wide = metal_width(hole)
-        wanted = max(least, TO_AN_EDGE.share * wide) + wide / 2
-        if center and not isinstance(hole.kind, Slot) and room - hole.center.distance_to(center) > wanted:
-            continue
-        metal = -over_edge(flange, hole) - _recess(hole)
-        center, room = hole.center, metal + wide / 2
-        yield hole, metal
-
-
-def _to_openings(flange: Flange, holes: tuple[Hole, ...], limits: CheckLimits, unit: Unit) -> Iterator[Finding]:
-    for opening in flange.cutouts():
-        metals = ((hole, -into_opening(opening, hole) - _recess(hole)) for hole in holes)
+def _to_openings(plate: MeasuredPlate, limits: CheckLimits) -> Iterator[Finding]:
+    """What falls short beside each opening; where nothing does, the nearest opening of each group."""
+    passed: dict[int, Finding] = {}
+    for index in range(len(plate.openings)):
+        metals = ((hole, metal - _recess(hole)) for hole, metal in plate.to_opening(index))
         for hole, found in _worst_by_group(metals, limits.bore):
-            yield too_little(
-                "bore-metal",
-                hole_key(flange, hole),
-                f"from {hole.source}{found.more('holes')} to the {opening.name} the metal left is",
-                found.value,
-                found.limit,
-                f"make the {opening.name} smaller, the bolt circle larger or the holes smaller",
-                unit,
-                Severity.WARNING,
-            )
+            finding = _beside(hole_place(plate.flange, hole, index), hole, found)
+            if finding.failed:
+                yield finding
+            elif hole.group not in passed or found.value < (passed[hole.group].value or 0.0):
+                passed[hole.group] = finding
+    yield from passed.values()
+
+
+def _beside(place: Place, hole: Hole, found: _Worst) -> Finding:
+    """Metal between a hole and an opening."""
+    if _breaks_out(hole, found.value):
+        return _over(place, hole, Edge.OPENING, found.value)
+    facts, cure = Metal(found.count), Cure.MORE_BESIDE_OPENING
+    return judged(Rule.BORE_METAL, place, facts, found.value, found.limit, cure)
+
+
+def _breaks_out(hole: Hole, metal: float) -> bool:
+    """Whether the recess of a hole that lies on the plate runs over an edge."""
+    return metal < -1e-6 and _recess(hole) > 0
+
+
+def _over(place: Place, hole: Hole, edge: Edge, metal: float) -> Finding:
+    recess = recess_of(hole)
+    assert recess is not None
+    facts = RecessBreaksOut(recess, metal_width(hole), edge)
+    return judged(Rule.RECESS_ON_PLATE, place, facts, metal, GEOMETRY, Cure.RECESS_IN)
 
 
 def _recess(hole: Hole) -> float:
@@ -174,7 +188,6 @@ def _worst_by_group(metals: Iterable[tuple[Hole, float]], stated: Limit | None) 
     worst: dict[int, _Worst] = {}
     for hole, metal in metals:
         limit = stated or TO_AN_EDGE.limit(hole.diameter)
-        if 0 < metal < limit.value - 1e-6:
-            worst[hole.group] = _Worst(metal, limit, (hole,)).joined(worst.get(hole.group))
+        worst[hole.group] = _found(metal, limit, (hole,)).joined(worst.get(hole.group))
     for found in worst.values():
         yield found.holes[0], found

@@ -1,39 +1,55 @@
-"""The shop checks: what will not go together, or not well, found before steel is cut."""
+"""Every check of a plate in one go."""
 
-from flangelayout.checks.finding import Finding
+from flangelayout.checks.finding import Finding, Place, Reason, not_run
 from flangelayout.checks.limits import USUAL_LIMITS, CheckLimits
+from flangelayout.checks.plate.bolts import check_bolts
 from flangelayout.checks.plate.clocking import check_clocking
+from flangelayout.checks.plate.mates import check_mates, mate_rows
+from flangelayout.checks.plate.measured import MeasuredPlate
 from flangelayout.checks.plate.metal import check_metal
+from flangelayout.checks.plate.recesses import check_floors, check_raised_face
 from flangelayout.checks.plate.seats import check_seats
+from flangelayout.checks.plate.sizes import check_sizes
+from flangelayout.checks.plate.standard import check_standard, not_as
 from flangelayout.checks.plate.threads import check_threads
-from flangelayout.flange import Flange
-from flangelayout.units import Unit
-
-RULES = (
-    *("ligament", "edge-metal", "bore-metal"),
-    *("seat-on-plate", "seat-clear-of-bore", "seat-clear-of-hub", "seat-clear-of-raised-face"),
-    *("seat-over-hole", "seats-apart", "seats-unchecked", "wrench-room", "bolt-spacing"),
-    *("tap-depth", "tap-bottom", "clocking"),
-)
-"""Every rule of the shop checks, as a job can leave it out."""
+from flangelayout.checks.rule import Rule
+from flangelayout.standards import Pattern
 
 
-def check_shop(flange: Flange, limits: CheckLimits = USUAL_LIMITS, unit: Unit = Unit.MM) -> tuple[Finding, ...]:
-    """Findings beyond plain contradictions: metal left, nut seats, wrench room, bolt spacing, threads, clocking.
+def check_shop(
+    plate: MeasuredPlate, limits: CheckLimits = USUAL_LIMITS, named: tuple[Pattern | None, ...] = ()
+) -> tuple[Finding, ...]:
+    """Checks beyond plain contradictions: standard, bolts, recesses, metal, seats, threads, clocking, mates.
 
     Args:
-        flange: A plate on which every hole lies whole on the metal.
+        plate: One on which every hole lies whole on the metal.
         limits: What it is held against; the usual limits unless told.
-        unit: Unit of the numbers in the findings.
+        named: The published row that the job names for each bolt circle, ``None`` where it names none.
 
     Returns:
-        Warnings and notes, none an error; those of rules in ``limits.off`` left out.
+        Findings, none a contradiction; those of rules in ``limits.off`` told as left out.
     """
-    holes = flange.holes()
+    flange = plate.flange
+    circles = flange.bolt_circles
+    pairs = zip(circles, named, strict=False)
+    rows = tuple(None if row is None or not_as(circle, row) else row for circle, row in pairs)
     found = (
-        *check_metal(flange, holes, limits, unit),
-        *check_seats(flange, holes, limits, unit),
-        *check_threads(flange, holes, limits, unit),
-        *check_clocking(flange, limits, unit),
+        *check_standard(flange, named),
+        *check_sizes(flange),
+        *check_bolts(flange),
+        *check_floors(flange, plate.holes),
+        *check_raised_face(flange, plate.holes),
+        *check_metal(plate, limits),
+        *check_seats(plate, limits, rows),
+        *check_threads(flange, plate.holes, limits),
+        *check_clocking(flange, limits),
+        *check_mates(flange, mate_rows(flange, named), limits.washers),
     )
-    return tuple(finding for finding in found if finding.rule not in limits.off)
+    return without_left_out(found, limits.off)
+
+
+def without_left_out(found: tuple[Finding, ...], off: tuple[Rule, ...]) -> tuple[Finding, ...]:
+    """The findings, those of rules that a job leaves out told once for each rule as not run."""
+    left_out = dict.fromkeys(finding.rule for finding in found if finding.rule in off)
+    kept = (finding for finding in found if finding.rule not in left_out)
+    return (*kept, *(not_run(rule, Place("checks.off"), Reason.LEFT_OUT) for rule in left_out))

@@ -3,143 +3,168 @@
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
-from itertools import pairwise
 
-from flangelayout.checks.finding import Finding, Severity, gap_text, too_little
-from flangelayout.checks.limits import CheckLimits, Limit, Wrench
+from flangelayout.checks.facts import BoltsApart, Seat, SeatOver, SeatPart, SeatRoom, Turning, TurnTo
+from flangelayout.checks.finding import Bound, Cure, Finding, Place, Reason, Result, judged, not_run, ref
+from flangelayout.checks.limits import CheckLimits, Ground, Limit, Published, Source, Wrench
 from flangelayout.checks.plate.clocking import is_clocked
-from flangelayout.checks.plate.drilling import circle_key
+from flangelayout.checks.plate.drilling import least_chord, neighbor_chords
+from flangelayout.checks.plate.keys import circle_place
+from flangelayout.checks.plate.measured import MeasuredPlate
+from flangelayout.checks.rule import Rule
 from flangelayout.flange import BoltCircle, Dowel, Flange, Hole, Jack, Spotfaced, Tapped
 from flangelayout.flange.hole import metal_width
-from flangelayout.geometry.measure import spine_to_edge
 from flangelayout.geometry.near_pairs import near_pairs
+from flangelayout.standards import Pattern
 from flangelayout.standards.bolt_room import nut_corners, socket, washer_outside, wrench_room
 from flangelayout.standards.bolts import known_bolt
-from flangelayout.units import Unit, size_text
-
-_TOUCH = Limit(0.0, "plain geometry")
-
-
-@dataclass(frozen=True, slots=True)
-class Seat:
-    """What bears on the plate round every hole of a bolt circle.
-
-    Attributes:
-        diameter: In mm.
-        what: ``nut of M20, 34.64 mm across corners``.
-        source: Where the diameter is from.
-    """
-
-    diameter: float
-    what: str
-    source: str
 
 
 @dataclass(frozen=True, slots=True)
 class _Bolted:
-    """A bolt circle whose bolts are known."""
+    """A bolt circle whose bolts are known, what bears round each hole, and the row it is drilled to."""
 
     group: int
     circle: BoltCircle
     seat: Seat
+    source: Source
     holes: tuple[Hole, ...]
+    row: Pattern | None
 
 
-def seat_of(circle: BoltCircle, unit: Unit, washers: bool = False) -> Seat | None:
-    """What bears round each hole of a circle: spotface, washer or the nut across corners.
+def takes_nuts(circle: BoltCircle) -> bool:
+    """Whether a nut or a head bears on the plate round each hole."""
+    return not isinstance(circle.kind, Tapped | Jack | Dowel)
+
+
+def seat_of(circle: BoltCircle, washers: bool = False) -> tuple[Seat, Source] | None:
+    """What bears round each hole of a circle: spotface, washer or the nut across corners; and who says so.
 
     Returns:
         ``None`` where nothing bears (tapped holes, dowels) or no table has the bolt.
     """
-    kind = circle.kind
-    if isinstance(kind, Tapped | Jack | Dowel):
+    bolt = circle.bolt.strip()
+    if not takes_nuts(circle):
         return None
-    if isinstance(kind, Spotfaced):
-        return Seat(kind.seat_diameter, f"spotface of {size_text(kind.seat_diameter, unit)} {unit.value}", "the job")
-    room = (washer_outside(circle.bolt) if washers else None) or nut_corners(circle.bolt)
+    if isinstance(circle.kind, Spotfaced):
+        return Seat(SeatPart.SPOTFACE, circle.kind.seat_diameter, bolt), Ground.STATED
+    washer = washer_outside(bolt) if washers else None
+    room = washer or nut_corners(bolt)
     if room is None:
         return None
-    part = "washer" if washers and washer_outside(circle.bolt) else "nut"
-    size = gap_text(room.value, unit)
-    name = circle.bolt.strip()
-    words = f"washer of {name}, {size} wide" if part == "washer" else f"nut of {name}, {size} across corners"
-    return Seat(room.value, words, room.source)
+    return Seat(SeatPart.WASHER if washer else SeatPart.NUT, room.value, bolt), Published(room.source)
 
 
-def check_seats(flange: Flange, holes: tuple[Hole, ...], limits: CheckLimits, unit: Unit) -> tuple[Finding, ...]:
-    """Findings about nuts, washers and wrenches; a note that is not printed where the bolts are unknown."""
-    bolted = tuple(_bolted(flange, holes, limits, unit))
+def check_seats(plate: MeasuredPlate, limits: CheckLimits, rows: tuple[Pattern | None, ...]) -> tuple[Finding, ...]:
+    """Nuts, washers and wrenches of every bolt circle that takes them.
+
+    Args:
+        plate: What is checked.
+        limits: What it is held against.
+        rows: The published row that each bolt circle is drilled to in every figure, ``None`` where it is to none.
+    """
+    flange = plate.flange
+    bolted = tuple(_bolted(plate, limits, rows))
     return (
-        *(finding for one in bolted for finding in _on_metal(flange, one, limits, unit)),
-        *_seats_over_holes(flange, bolted, holes, unit),
-        *(finding for one in bolted for finding in _seats_apart(flange, one, unit)),
-        *(finding for one in bolted for finding in _wrench(flange, one, limits, unit)),
-        *_spacing(flange, limits, unit),
-        *_unknown(flange, {one.group for one in bolted}, unit),
+        *(finding for one in bolted for finding in _on_metal(plate, one, limits)),
+        *_seats_over_holes(flange, bolted, plate.holes),
+        *(finding for one in bolted for finding in _seats_apart(flange, one)),
+        *(finding for one in bolted for finding in _wrench(flange, one, limits)),
+        *_spacing(flange, limits),
+        *_unknown(flange, {one.group for one in bolted}),
     )
 
 
-def _bolted(flange: Flange, holes: tuple[Hole, ...], limits: CheckLimits, unit: Unit) -> Iterator[_Bolted]:
-    for group, circle in enumerate(flange.bolt_circles):
-        seat = seat_of(circle, unit, limits.washers)
-        if seat:
-            yield _Bolted(group, circle, seat, tuple(hole for hole in holes if hole.group == group))
+def _bolted(plate: MeasuredPlate, limits: CheckLimits, rows: tuple[Pattern | None, ...]) -> Iterator[_Bolted]:
+    for group, circle in enumerate(plate.flange.bolt_circles):
+        found = seat_of(circle, limits.washers)
+        if found:
+            seat, source = found
+            row = rows[group] if group < len(rows) else None
+            holes = tuple(hole for hole in plate.holes if hole.group == group)
+            yield _Bolted(group, circle, seat, source, holes, row)
 
 
-def _severity(circle: BoltCircle) -> Severity:
-    """A drilling taken from a published standard is as the standard wants it; that is told, but is no fault."""
-    return Severity.NOTE if circle.credit else Severity.WARNING
+def _room(flange: Flange, one: _Bolted, rule: Rule, over: SeatOver, left: float, cure: Cure) -> Finding:
+    """A seat against what is beside it."""
+    place = circle_place(flange, one.group, "bolt")
+    return judged(rule, place, SeatRoom(one.seat, over), left, Limit(0.0, one.source), cure)
 
 
-def _short(one: _Bolted, flange: Flange, rule: str, what: str, left: float, cure: str, unit: Unit) -> Finding:
-    """The finding that a seat runs over something by ``-left``."""
-    text = f"{flange.group_name(one.group)}: the {one.seat.what}, runs {gap_text(-left, unit)} {what}; {cure}"
-    severity = _severity(one.circle)
-    where = f"{circle_key(flange, one.group)}.bolt"
-    printed = severity is Severity.WARNING
-    return Finding(rule, severity, where, text, one.seat.source, left, 0.0 if printed else None, cure, printed)
-
-
-def _on_metal(flange: Flange, one: _Bolted, limits: CheckLimits, unit: Unit) -> Iterator[Finding]:
-    """Seats against the plate's edge, the bore, hub and weld, and the raised face where they bear on its side."""
-    radius = one.seat.diameter / 2
-    edge = min(flange.edge_distance(hole.spine) for hole in one.holes) - radius
-    if edge < -1e-6:
-        cure = "use a smaller bolt or a larger plate"
-        yield _short(one, flange, "seat-on-plate", "over the edge of the plate", edge, cure, unit)
-    for opening in flange.cutouts():
-        left = min(-spine_to_edge(opening.shape, hole.spine) for hole in one.holes) - radius
-        if left < -1e-6:
-            cure = f"make the {opening.name} smaller or the bolt circle larger"
-            yield _short(one, flange, "seat-clear-of-bore", f"over the {opening.name}", left, cure, unit)
-    inner = one.circle.diameter / 2 - radius
-    if limits.hub_diameter is not None:
-        left = inner - limits.hub_diameter / 2 - limits.weld
-        what = "into the hub or pipe" + (" and its weld" if limits.weld else "")
-        if left < -1e-6:
-            cure = "use a larger bolt circle, a smaller hub or weld, or spotface into it"
-            yield _short(one, flange, "seat-clear-of-hub", what, left, cure, unit)
+def _on_metal(plate: MeasuredPlate, one: _Bolted, limits: CheckLimits) -> Iterator[Finding]:
+    """Seats against the plate's edge, the openings, hub and weld, and the raised face where they bear on its side."""
+    flange, radius = plate.flange, one.seat.diameter / 2
+    more = radius - one.circle.hole_diameter / 2
+    left = min(metal for hole, metal in plate.to_edge() if hole.group == one.group) - more
+    edge = _room(flange, one, Rule.SEAT_ON_PLATE, SeatOver.EDGE, left, Cure.SMALLER_BOLT_OR_LARGER_PLATE)
+    yield _as_published(edge, one, _published_plate(flange, one.row))
+    yield from _beside_openings(plate, one, more)
+    yield from _beside_hub(flange, one, limits)
     face = flange.raised_face_diameter
     if face is not None and limits.nuts_on.on_face and one.circle.diameter > face:
-        left = inner - face / 2
-        if left < -1e-6:
-            cure = "make the raised face smaller or spotface"
-            yield _short(one, flange, "seat-clear-of-raised-face", "onto the raised face", left, cure, unit)
+        left = one.circle.diameter / 2 - radius - face / 2
+        rule, cure = Rule.SEAT_CLEAR_OF_RAISED_FACE, Cure.FACE_OR_SPOTFACE
+        yield _room(flange, one, rule, SeatOver.RAISED_FACE, left, cure)
 
 
-def _seats_over_holes(
-    flange: Flange, bolted: tuple[_Bolted, ...], holes: tuple[Hole, ...], unit: Unit
-) -> Iterator[Finding]:
+def _beside_openings(plate: MeasuredPlate, one: _Bolted, more: float) -> Iterator[Finding]:
+    """Every opening that a seat runs into; the nearest where it runs into none."""
+    lefts = [
+        min(metal for hole, metal in plate.to_opening(index) if hole.group == one.group) - more
+        for index in range(len(plate.openings))
+    ]
+    for index, left in enumerate(lefts):
+        if left < 0 or left == min(lefts):
+            place = Place(circle_place(plate.flange, one.group, "bolt").key, one.group, opening=index)
+            facts, limit = SeatRoom(one.seat, SeatOver.OPENING), Limit(0.0, one.source)
+            yield judged(Rule.SEAT_CLEAR_OF_BORE, place, facts, left, limit, Cure.SMALLER_OPENING_OR_LARGER_CIRCLE)
+
+
+def _beside_hub(flange: Flange, one: _Bolted, limits: CheckLimits) -> Iterator[Finding]:
+    """The hub or pipe and its weld, on the side of the nuts."""
+    if limits.hub_diameter is None:
+        yield not_run(Rule.SEAT_CLEAR_OF_HUB, circle_place(flange, one.group, "bolt"), Reason.HUB_DIAMETER)
+        return
+    left = (one.circle.diameter - one.seat.diameter - limits.hub_diameter) / 2 - limits.weld
+    over = SeatOver.HUB_AND_WELD if limits.weld else SeatOver.HUB
+    yield _room(flange, one, Rule.SEAT_CLEAR_OF_HUB, over, left, Cure.LARGER_CIRCLE_OR_SMALLER_HUB)
+
+
+def _published_plate(flange: Flange, row: Pattern | None) -> bool:
+    """Whether the plate is at least as wide as the row's, so that the row itself has the seat where it is."""
+    outside = flange.round_diameter
+    if row is None or row.outside_diameter is None or outside is None:
+        return False
+    return outside >= row.outside_diameter - 1e-6
+
+
+def _as_published(finding: Finding, one: _Bolted, holds: bool) -> Finding:
+    """A shortage that the published drilling has itself is held against that drilling, and passes."""
+    if not (finding.failed and holds and one.row is not None and finding.facts and finding.value is not None):
+        return finding
+    limit = Limit(finding.value, Published(one.row.designation))
+    return judged(finding.rule, finding.place, finding.facts, finding.value, limit, Cure.FIGURE_OF_STANDARD)
+
+
+def _seats_over_holes(flange: Flange, bolted: tuple[_Bolted, ...], holes: tuple[Hole, ...]) -> Iterator[Finding]:
     """Seats that run over other holes, the worst of each group; two bolt circles are left to the clocking check."""
     for one in bolted:
-        told: set[int] = set()
         others = [hole for hole in holes if hole.group != one.group and not is_clocked(flange, one.group, hole.group)]
+        told: set[int] = set()
         for hole, other, left in _nearest(one, others):
             if left < -1e-6 and other.group not in told:
                 told.add(other.group)
-                what = f"at hole {hole.number} over {other.source}"
-                cure = "move or turn one of them, tap the hole for a stud, or use a smaller bolt"
-                yield _short(one, flange, "seat-over-hole", what, left, cure, unit)
+                yield _over_hole(flange, one, hole, other, left)
+        if others and not told:
+            place, limit = circle_place(flange, one.group, "bolt"), Limit(0.0, one.source)
+            facts = SeatRoom(one.seat, SeatOver.HOLE)
+            yield Finding(Rule.SEAT_OVER_HOLE, Result.PASSED, place, facts, limit=limit)
+
+
+def _over_hole(flange: Flange, one: _Bolted, hole: Hole, other: Hole, left: float) -> Finding:
+    place = Place(circle_place(flange, one.group, "bolt").key, one.group, (ref(hole), ref(other)))
+    facts = SeatRoom(one.seat, SeatOver.HOLE)
+    return judged(Rule.SEAT_OVER_HOLE, place, facts, left, Limit(0.0, one.source), Cure.MOVE_TURN_OR_TAP)
 
 
 def _nearest(one: _Bolted, others: list[Hole]) -> Iterator[tuple[Hole, Hole, float]]:
@@ -161,89 +186,68 @@ def _nearest(one: _Bolted, others: list[Hole]) -> Iterator[tuple[Hole, Hole, flo
     yield from sorted(found, key=lambda each: (round(each[2], 9), each[0].number, each[1].number))
 
 
-def _seats_apart(flange: Flange, one: _Bolted, unit: Unit) -> Iterator[Finding]:
+def _seats_apart(flange: Flange, one: _Bolted) -> Iterator[Finding]:
     """Seats of neighbors on one circle that meet; those of two circles bear on different sides."""
-    left = min(_neighbor_chords(one.circle), default=math.inf) - one.seat.diameter
-    if left < -1e-6:
-        cure = "use fewer or smaller bolts, or a larger bolt circle"
-        yield _short(one, flange, "seats-apart", "into the next one", left, cure, unit)
+    chord = least_chord(one.circle)
+    if math.isfinite(chord):
+        left = chord - one.seat.diameter
+        finding = _room(flange, one, Rule.SEATS_APART, SeatOver.NEXT, left, Cure.FEWER_BOLTS)
+        yield _as_published(finding, one, one.row is not None)
 
 
-def _neighbor_chords(circle: BoltCircle) -> list[float]:
-    """Center-to-center distances in mm of drilled neighbors round a circle."""
-    angles = sorted(circle.hole_angles())
-    if len(angles) < 2:
-        return []
-    steps = [after - before for before, after in pairwise((*angles, angles[0] + 360))]
-    return [circle.diameter * math.sin(math.radians(min(step, 360 - step)) / 2) for step in steps]
-
-
-def _wrench(flange: Flange, one: _Bolted, limits: CheckLimits, unit: Unit) -> Iterator[Finding]:
+def _wrench(flange: Flange, one: _Bolted, limits: CheckLimits) -> Iterator[Finding]:
     """Room to turn the nuts, from bolt to bolt and from bolt to hub."""
-    room = _turning_room(one, limits.wrench)
-    if room is None:
+    if limits.wrench is Wrench.NONE:
         return
-    to_bolt, to_hub, tool = room
-    name, where = flange.group_name(one.group), f"{circle_key(flange, one.group)}.bolt"
-    chord = min(_neighbor_chords(one.circle), default=math.inf)
-    if chord < to_bolt.value - 1e-6:
-        severity = _severity(one.circle)
-        what = f"{name}: {tool} for {one.circle.bolt.strip()} has from bolt to bolt"
-        found = too_little(
-            "wrench-room", where, what, chord, to_bolt, "use fewer or smaller bolts, or a socket", unit, severity
-        )
-        yield found if severity is Severity.WARNING else _told_only(found)
+    room = _turning_room(one, limits.wrench)
+    place, bolt = circle_place(flange, one.group, "bolt"), one.circle.bolt.strip()
+    if room is None:
+        yield not_run(Rule.WRENCH_ROOM, place, Reason.WRENCH_TABLE)
+        return
+    to_bolt, to_hub = room
+    chord = least_chord(one.circle)
+    if math.isfinite(chord):
+        facts = Turning(limits.wrench, bolt, TurnTo.BOLT)
+        finding = judged(Rule.WRENCH_ROOM, place, facts, chord, to_bolt, Cure.SOCKET)
+        yield _as_published(finding, one, one.row is not None)
     if limits.hub_diameter is not None:
         left = (one.circle.diameter - limits.hub_diameter) / 2
-        if left < to_hub.value - 1e-6:
-            what = f"{name}: {tool} for {one.circle.bolt.strip()} has from bolt to hub"
-            cure = "use a larger bolt circle, smaller bolts, or turn the nuts with a socket"
-            yield too_little("wrench-room", where, what, left, to_hub, cure, unit, Severity.WARNING)
+        facts = Turning(limits.wrench, bolt, TurnTo.HUB)
+        yield judged(Rule.WRENCH_ROOM, place, facts, left, to_hub, Cure.LARGER_CIRCLE_OR_SOCKET)
 
 
-def _turning_room(one: _Bolted, wrench: Wrench) -> tuple[Limit, Limit, str] | None:
-    """Least distances from bolt to bolt and from bolt to hub, and what turns the nuts; ``None`` if not known."""
+def _turning_room(one: _Bolted, wrench: Wrench) -> tuple[Limit, Limit] | None:
+    """Least distances from bolt to bolt and from bolt to hub; ``None`` if not known."""
     bolt = one.circle.bolt
     if wrench is Wrench.OPEN_END:
         room = wrench_room(bolt)
-        if room:
-            source = room.source
-            return Limit(room.bolt_to_bolt, source), Limit(room.bolt_to_hub, source), "an open-end wrench"
-    tool = socket(bolt) if wrench is Wrench.SOCKET else None
+        source = Published(room.source) if room else None
+        return (Limit(room.bolt_to_bolt, source), Limit(room.bolt_to_hub, source)) if room and source else None
+    tool = socket(bolt)
     if tool is None:
         return None
     beside_nut = (tool.outside + one.seat.diameter) / 2
-    return Limit(beside_nut, tool.source), Limit(tool.bolt_to_obstruction, tool.source), "a socket"
+    return Limit(beside_nut, Published(tool.source)), Limit(tool.bolt_to_obstruction, Published(tool.source))
 
 
-def _told_only(finding: Finding) -> Finding:
-    """A finding without a limit to fail by, and off the sheet."""
-    return Finding(
-        finding.rule,
-        finding.severity,
-        finding.where,
-        f"{finding.text} (the published drilling is as tight)",
-        finding.source,
-        finding.value,
-        None,
-        finding.cure,
-        printed=False,
-    )
-
-
-def _spacing(flange: Flange, limits: CheckLimits, unit: Unit) -> Iterator[Finding]:
+def _spacing(flange: Flange, limits: CheckLimits) -> Iterator[Finding]:
     """Bolts too far apart to keep the gasket tight between them."""
     for group, circle in enumerate(flange.bolt_circles):
+        place = circle_place(flange, group, "hole_count")
+        chord = max(neighbor_chords(circle), default=None)
+        if chord is None:
+            continue
         limit = limits.bolt_spacing or _gasket_spacing(flange, circle, limits)
-        chord = max(_neighbor_chords(circle), default=0.0)
-        if limit and chord > limit.value + 1e-6:
-            cure = "use more bolts, larger bolts, a thicker plate or a softer gasket"
-            text = (
-                f"{flange.group_name(group)}: neighboring bolts are {gap_text(chord, unit)} apart, "
-                f"more than {gap_text(limit.value, unit)} ({limit.source}); {cure}"
-            )
-            where = f"{circle_key(flange, group)}.hole_count"
-            yield Finding("bolt-spacing", Severity.WARNING, where, text, limit.source, chord, limit.value, cure)
+        if limit:
+            yield judged(Rule.BOLT_SPACING, place, BoltsApart(), chord, limit, Cure.MORE_BOLTS, Bound.AT_MOST)
+        else:
+            yield not_run(Rule.BOLT_SPACING, place, _spacing_needs(flange, limits))
+
+
+def _spacing_needs(flange: Flange, limits: CheckLimits) -> Reason:
+    if limits.gasket_factor is None:
+        return Reason.GASKET
+    return Reason.THICKNESS if flange.thickness is None else Reason.BOLT
 
 
 def _gasket_spacing(flange: Flange, circle: BoltCircle, limits: CheckLimits) -> Limit | None:
@@ -255,13 +259,14 @@ def _gasket_spacing(flange: Flange, circle: BoltCircle, limits: CheckLimits) -> 
     if limits.gasket_factor is None or flange.thickness is None or bolt is None:
         return None
     greatest = 2 * bolt.diameter + 6 * flange.thickness / (limits.gasket_factor + 0.5)
-    return Limit(greatest, f"2a + 6t/(m + 0.5), ASME VIII-1 appendix 2, from memory, m = {limits.gasket_factor:g}")
+    formula = f"2a + 6t/(m + 0.5), ASME VIII-1 appendix 2, from memory, m = {limits.gasket_factor:g}"
+    return Limit(greatest, Published(formula))
 
 
-def _unknown(flange: Flange, known: set[int], unit: Unit) -> Iterator[Finding]:
+def _unknown(flange: Flange, known: set[int]) -> Iterator[Finding]:
+    """Circles whose nuts and wrenches cannot be checked."""
     for group, circle in enumerate(flange.bolt_circles):
-        if group in known or isinstance(circle.kind, Tapped | Jack | Dowel):
-            continue
-        why = f"no table has a nut for {circle.bolt.strip()}" if circle.bolt.strip() else "no bolt is named"
-        text = f"{flange.group_name(group)}: nut seats and wrench room are not checked, because {why}"
-        yield Finding("seats-unchecked", Severity.NOTE, f"{circle_key(flange, group)}.bolt", text, printed=False)
+        if group not in known and takes_nuts(circle):
+            reason = Reason.NUT_TABLE if circle.bolt.strip() else Reason.BOLT
+            for rule in (Rule.SEAT_ON_PLATE, Rule.SEATS_APART, Rule.WRENCH_ROOM):
+                yield not_run(rule, circle_place(flange, group, "bolt"), reason)

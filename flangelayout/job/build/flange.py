@@ -4,8 +4,8 @@ import math
 from collections.abc import Mapping
 from dataclasses import replace
 
-from flangelayout.checks import Finding, check_cutting
-from flangelayout.checks.plate.rules import check_shop
+from flangelayout.checks import Finding, MeasuredPlate, check_cutting, check_drill_depth, check_shop
+from flangelayout.checks.plate.rules import without_left_out
 from flangelayout.drawing.info import JobInfo
 from flangelayout.drawing.papers import usual_paper
 from flangelayout.errors import GeometryError, InputError, Problem
@@ -25,7 +25,7 @@ from flangelayout.geometry.shapes import Point, polar
 from flangelayout.job.borders import BorderPlaces
 from flangelayout.job.build.cut_and_machine import cut_settings, machine_settings
 from flangelayout.job.build.hole_kinds import Made, build_patterns, make_holes
-from flangelayout.job.build.limits import check_limits, inspection_limits
+from flangelayout.job.build.limits import check_limits, inspection_limits, named_rows
 from flangelayout.job.build.outlines import build_openings, build_outline, ring_opening
 from flangelayout.job.build.readings import survey_input
 from flangelayout.job.build.sheet import bore_problems, sheet_settings
@@ -100,14 +100,14 @@ def build_flange(written: JobFile, surveyed: Mapping[int, str]) -> Flange:
 
 def build_settings(
     written: JobFile,
-    flange: Flange,
+    plate: MeasuredPlate,
     info: JobInfo,
     digest: str,
     findings: tuple[Finding, ...],
     places: BorderPlaces = BorderPlaces(),
 ) -> Job:
-    """The job round a flange that was found sound; ``places`` are where its border is looked for."""
-    unit = Unit(written.units)
+    """The job round a plate that was found sound; ``places`` are where its border is looked for."""
+    unit, flange = Unit(written.units), plate.flange
     paper = usual_paper(unit)
     problems: list[Problem] = []
     cut = cut_settings(written, unit, problems)
@@ -117,7 +117,10 @@ def build_settings(
     if problems or sheet is None:
         raise InputError(*problems)
     limits = check_limits(written)
-    told = (finding for finding in check_shop(flange, limits, unit) if finding.printed)
+    making = (
+        *check_cutting(flange, cut.options, info.number),
+        *check_drill_depth(flange, machine.drilling.depth),
+    )
     return Job(
         info=info,
         flange=flange,
@@ -127,7 +130,11 @@ def build_settings(
         machine=machine,
         template=template,
         sheet=sheet,
-        findings=(*findings, *told, *check_cutting(flange, cut.options, info.number, unit)),
+        findings=(
+            *without_left_out(findings, limits.off),
+            *check_shop(plate, limits, named_rows(written)),
+            *without_left_out(making, limits.off),
+        ),
         survey=survey_input(written),
         limits=limits,
         inspection=inspection_limits(written, flange),

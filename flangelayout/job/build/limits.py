@@ -1,13 +1,11 @@
 """From the keys of [checks] and [tolerances] to what a plate and a finished part are held against."""
 
 from flangelayout.checks.inspection.limits import Allowed, GroupLimits, InspectionLimits
-from flangelayout.checks.limits import ENGAGEMENT, CheckLimits, Limit
+from flangelayout.checks.limits import ENGAGEMENT, CheckLimits, Ground, Limit
 from flangelayout.errors import InputError
 from flangelayout.flange import Flange
 from flangelayout.job.schema.job_file import JobFile
 from flangelayout.standards import Pattern, find
-
-STATED = "stated by the job or the shop file"
 
 
 def check_limits(written: JobFile) -> CheckLimits:
@@ -25,7 +23,7 @@ def check_limits(written: JobFile) -> CheckLimits:
         washers=keys.washers,
         gasket_factor=keys.gasket_factor,
         bolt_spacing=_stated(keys.bolt_spacing),
-        thread_engagement=ENGAGEMENT if engagement is None else Limit(engagement, STATED),
+        thread_engagement=ENGAGEMENT if engagement is None else Limit(engagement, Ground.STATED),
         off=tuple(keys.off),
     )
 
@@ -54,8 +52,13 @@ def inspection_limits(written: JobFile, flange: Flange) -> InspectionLimits:
     )
 
 
+def named_rows(written: JobFile) -> tuple[Pattern | None, ...]:
+    """The published row that each bolt circle names, ``None`` where it names none."""
+    return tuple(_pattern(table.standard) for table in written.bolt_circle)
+
+
 def _stated(length: float | None) -> Limit | None:
-    return None if length is None else Limit(length, STATED)
+    return None if length is None else Limit(length, Ground.STATED)
 
 
 def _pattern(designation: str | None) -> Pattern | None:

@@ -1,29 +1,22 @@
 """The keys of ``[checks]``, and those of ``[tolerances]`` that a finished part is inspected by."""
 
-from typing import Annotated, Literal
+from typing import Annotated
 
-from pydantic import Field, StrictBool
+from pydantic import AfterValidator, Field, StrictBool
 
 from flangelayout.checks.limits import NutSide, Wrench
+from flangelayout.checks.rule import Rule
 from flangelayout.job.schema.values import NotNegative, Positive, SchemaTable, Size
 
-RuleName = Literal[
-    "ligament",
-    "edge-metal",
-    "bore-metal",
-    "seat-on-plate",
-    "seat-clear-of-bore",
-    "seat-clear-of-hub",
-    "seat-clear-of-raised-face",
-    "seat-over-hole",
-    "seats-apart",
-    "seats-unchecked",
-    "wrench-room",
-    "bolt-spacing",
-    "tap-depth",
-    "tap-bottom",
-    "clocking",
-]
+
+def _can_be_left_out(rule: Rule) -> Rule:
+    """Refuse to leave out what a job must not contradict itself in."""
+    if rule.stops:
+        raise ValueError("cannot be left out: a job that fails it contradicts itself; leave out another")
+    return rule
+
+
+OptionalRule = Annotated[Rule, AfterValidator(_can_be_left_out)]
 
 
 class ChecksTable(SchemaTable):
@@ -40,7 +33,7 @@ class ChecksTable(SchemaTable):
     gasket_factor: Annotated[float, Field(ge=0, le=50, allow_inf_nan=False)] | None = None
     bolt_spacing: Size | None = None
     thread_engagement: Annotated[float, Field(ge=0, le=10, allow_inf_nan=False)] | None = None
-    off: Annotated[list[RuleName], Field(max_length=30)] = []
+    off: Annotated[list[OptionalRule], Field(max_length=60)] = []
 
 
 class TolerancesTable(SchemaTable):

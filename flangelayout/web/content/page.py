@@ -3,11 +3,11 @@
 from dataclasses import dataclass
 from functools import cached_property
 
-from flangelayout.checks import Severity
 from flangelayout.flange import BoltCircle
 from flangelayout.job.shop import NO_SHOP, Shop
 from flangelayout.survey.kinds import Kind
 from flangelayout.units import Unit
+from flangelayout.views.words.findings import finding_text
 from flangelayout.web.content.field_notes import Note, Trouble, field_key, field_notes, troubles
 from flangelayout.web.content.job_of_state import Checked, checked
 from flangelayout.web.content.lookup import Found, looked_up
@@ -32,7 +32,6 @@ class Remark:
     id: str
     place: str
     text: str
-    source: str
 
 
 class Page:
@@ -132,14 +131,12 @@ class Page:
             return ()
         return tuple(
             Remark(
-                css=finding.severity.value,
-                id=field_id(key := field_key(finding.where, len(self.state.readings()))),
+                css="warning" if finding.failed else "note",
+                id=field_id(key := field_key(finding.place.key, len(self.state.readings()))),
                 place=label_of(key),
-                text=finding.text,
-                source=finding.source,
+                text=finding_text(job.flange, finding, job.unit),
             )
-            for finding in job.findings
-            if finding.severity is not Severity.ERROR
+            for finding in job.remarks
         )
 
     @cached_property

@@ -6,9 +6,11 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from flangelayout.checks.limits import USUAL_LIMITS, CheckLimits, Limit
+from checking import of_rule, said, shop
+from flangelayout.checks import Rule
+from flangelayout.checks.facts import Shortage
+from flangelayout.checks.limits import USUAL_LIMITS, CheckLimits, Ground, Limit
 from flangelayout.checks.plate.clocking import Clocking, clockings
-from flangelayout.checks.plate.rules import check_shop
 from flangelayout.flange import BoltCircle, Flange, Tapped
 from flangelayout.job import job_from_data
 from jobs import bolt_circle, flange, job_data
@@ -45,7 +47,7 @@ def test_dn100_pn16_with_nps_4_class_150_is_best_at_22_5_degrees_with_17_98_mm()
     assert found.best_angle == pytest.approx(22.5)
     assert found.best.metal == pytest.approx(17.98, abs=0.005)
     assert found.present.metal < 0
-    assert found.reason == ""
+    assert found.hopeless is None
 
 
 @pytest.mark.parametrize("turn", [0.0, 10.0, 22.5, 37.0])
@@ -98,24 +100,29 @@ def test_nut_seats_over_the_other_sides_holes_are_told() -> None:
 
 
 def test_a_bad_turn_is_cured_by_the_best_one() -> None:
-    findings = [each for each in check_shop(dn100_and_nps4(start_angle=13.0)) if each.rule == "clocking"]
-    assert len(findings) == 1
-    assert findings[0].failed
-    assert "start_angle = 22.5" in findings[0].cure
-    assert not [each for each in check_shop(dn100_and_nps4(start_angle=22.5)) if each.rule == "clocking"]
+    plate = dn100_and_nps4(start_angle=13.0)
+    (finding,) = of_rule(shop(plate), Rule.CLOCKING)
+    assert finding.failed
+    assert "to a start angle of 22.5°: 22.5° from hole to hole and 17.98 mm of metal left" in said(plate, finding)
+    (cured,) = of_rule(shop(dn100_and_nps4(start_angle=22.5)), Rule.CLOCKING)
+    assert not cured.failed
+    assert cured.value == pytest.approx(17.98, abs=0.005)
 
 
 def test_circles_too_near_each_other_have_no_turn_and_are_told_to_tap() -> None:
     plate = adapter(bolt_circle(24, 180, 14, bolt="M12"), bolt_circle(24, 190, 14, bolt="M12"))
-    reason = only(plate).reason
-    assert reason.startswith("no turn leaves more than")
-    assert "tap one side for studs" in reason
+    assert only(plate).hopeless is Shortage.METAL
+    (finding,) = of_rule(shop(plate), Rule.CLOCKING)
+    assert "no turn leaves more than" in said(plate, finding)
+    assert "tap one side for studs" in said(plate, finding)
 
 
 def test_nuts_that_always_run_over_the_other_side_are_told_by_how_much() -> None:
     plate = adapter(bolt_circle(20, 180, 18, bolt="M16"), bolt_circle(20, 205, 18, bolt="M16"))
-    found = only(plate, CheckLimits(ligament=Limit(1.0, "the job")))
-    assert found.reason.startswith("at every turn the nuts of bolt circle A run")
+    limits = CheckLimits(ligament=Limit(1.0, Ground.STATED))
+    assert only(plate, limits).hopeless is Shortage.SEAT_A
+    (finding,) = of_rule(shop(plate, limits), Rule.CLOCKING)
+    assert "at every turn the nuts of bolt circle A run" in said(plate, finding)
 
 
 def test_a_tapped_side_has_no_nuts_over_the_other() -> None:
@@ -131,4 +138,4 @@ def test_a_job_with_a_cure_is_drawn_and_carries_the_warning() -> None:
         {"diameter": 190.5, "hole_count": 8, "hole_diameter": 19.05, "bolt": "5/8", "start_angle": 15},
     ]
     job = job_from_data(job_data(plate={"outside_diameter": 285, "bore": 100}, bolt_circle=circles))
-    assert [finding.rule for finding in job.findings if finding.failed] == ["clocking"]
+    assert [finding.rule for finding in job.findings if finding.failed] == [Rule.CLOCKING]

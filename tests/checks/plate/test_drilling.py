@@ -6,10 +6,11 @@ from typing import Any
 import pytest
 from hypothesis import given
 
-from flangelayout.checks import Severity, check_drilling, placement_sentence
+from checking import drilling, of_rule, said, shop
+from flangelayout.checks import Result, Rule
 from flangelayout.errors import InputError
 from flangelayout.job import Job, job_from_data
-from flangelayout.units import Unit
+from flangelayout.views.words.findings.placement import placement_sentence
 from jobs import bolt_circle, flange, jobs, make_job, outside_diameter
 
 
@@ -123,29 +124,35 @@ def test_every_contradiction_is_told_in_one_go() -> None:
     ids=str,
 )
 def test_what_a_placement_asks_one_to_notice(changes: dict[str, Any], words: str) -> None:
-    sentence = placement_sentence(bolt_circle(**changes))
-    assert sentence.startswith(words) if not words.startswith("at") else words in sentence
-    assert bool(sentence) == bool(words)
+    plate = flange(bolt_circle(**changes))
+    noted = of_rule(drilling(plate), Rule.PLACEMENT)
+    assert bool(noted) == bool(words)
+    for finding in noted:
+        assert (finding.result, finding.is_remark, finding.failed) == (Result.NOTED, True, False)
+        assert words in said(plate, finding)
+        assert placement_sentence(plate.bolt_circles[0]) in said(plate, finding)
 
 
-def test_a_hole_on_the_centerline_is_a_warning_and_a_straddle_is_a_note() -> None:
-    warned = check_drilling(flange(bolt_circle(8, placement="on-centerline")))
-    noted = check_drilling(flange(bolt_circle(6)))
-    assert [finding.severity for finding in warned] == [Severity.WARNING]
-    assert [finding.severity for finding in noted] == [Severity.NOTE]
-    assert warned[0].source == "common practice"
+def test_four_holes_on_the_centerlines_turned_by_45_degrees_straddle_them() -> None:
+    turned = bolt_circle(4, placement="on-centerline", start_angle=45.0)
+    assert not of_rule(drilling(flange(turned)), Rule.PLACEMENT)
+    assert of_rule(drilling(flange(bolt_circle(4, start_angle=45.0))), Rule.PLACEMENT)
 
 
-def test_a_hole_that_cuts_the_raised_face_is_a_warning_with_its_source() -> None:
-    (finding,) = check_drilling(flange(raised_face_diameter=235.0), Unit.MM)
-    assert finding.severity is Severity.WARNING
-    assert "cuts the edge of the raised face of 235 mm" in finding.text
-    assert "ASME B16.5" in finding.source
+@pytest.mark.parametrize(("face", "left"), [(217.9, 0.05), (218.0, 0.0), (218.1, -0.05), (235.0, -8.5)])
+def test_a_raised_face_is_clear_of_the_holes(face: float, left: float) -> None:
+    # ASME B16.5 and EN 1092-1 dimension tables: raised face < bolt circle - hole = 240 - 22 = 218.
+    plate = flange(raised_face_diameter=face)
+    (finding,) = of_rule(shop(plate), Rule.RAISED_FACE_CLEAR)
+    assert finding.value == pytest.approx(left)
+    assert finding.failed == (left < 0)
+    if finding.failed:
+        assert f"over the edge of the raised face of {face:g} mm (ASME B16.5 and EN 1092-1" in said(plate, finding)
 
 
 @given(jobs())
 def test_no_finding_of_a_sound_job_is_an_error_and_its_holes_are_clear(job: Job) -> None:
-    assert Severity.ERROR not in {finding.severity for finding in job.findings}
+    assert not any(finding.stops for finding in job.findings)
     holes = job.flange.holes()
     half = outside_diameter(job) / 2
     for index, one in enumerate(holes):

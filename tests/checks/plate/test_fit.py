@@ -9,16 +9,14 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from as_shapely import polygon
-from flangelayout.checks import Severity, check_drilling
+from checking import drilling, said
 from flangelayout.checks.plate.fit import into_opening, over_edge
 from flangelayout.flange import (
     BoltCircle,
-    Dowel,
     Drilling,
     Flange,
     HoleGrid,
     HoleRectangle,
-    Jack,
     LuggedOutline,
     Opening,
     Outline,
@@ -46,7 +44,7 @@ OUTLINES: dict[str, Outline] = {
 
 
 def errors(flange: Flange) -> list[str]:
-    return [finding.text for finding in check_drilling(flange) if finding.severity is Severity.ERROR]
+    return [said(flange, finding) for finding in drilling(flange) if finding.stops]
 
 
 def slot_or_hole(rng: random.Random) -> SingleHole:
@@ -132,23 +130,5 @@ def test_a_pattern_is_named_by_its_key() -> None:
         (BoltCircle(100.0, 4, 10.0),),
         patterns=(HoleRectangle(size, 290.0, 190.0), HoleGrid(size, 2, 2, 15.0, 15.0)),
     )
-    wheres = {finding.where for finding in check_drilling(flange) if finding.severity is Severity.ERROR}
+    wheres = {finding.place.key for finding in drilling(flange) if finding.stops}
     assert wheres == {"hole_rectangle", "hole_grid"}
-
-
-@pytest.mark.parametrize(
-    ("outline", "kind", "severity"),
-    [
-        (RoundOutline(300.0), None, Severity.WARNING),
-        (RectangleOutline(300.0, 300.0), None, Severity.NOTE),
-        (RoundOutline(300.0), Jack("M12", 12.0), Severity.NOTE),
-        (RoundOutline(300.0), Dowel("H7"), Severity.NOTE),
-    ],
-)
-def test_a_hole_on_the_centerline_is_warned_of_where_a_pipe_flange_would_straddle(
-    outline: Outline, kind: Jack | Dowel | None, severity: Severity
-) -> None:
-    circle = BoltCircle(240.0, 4, 10.2, "on-centerline")
-    made = circle if kind is None else BoltCircle(240.0, 4, 10.2, "on-centerline", kind=kind)
-    (finding,) = check_drilling(Flange(outline, (made,)))
-    assert finding.severity is severity

@@ -4,29 +4,34 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from flangelayout.checks import check_text
+from checking import said
+from flangelayout.checks import Finding, Rule, check_text
 from flangelayout.drawing.textwidth import missing_characters
-from jobs import make_job
+from jobs import flange, make_job
+
+
+def lacking(texts: dict[str, str]) -> list[Finding]:
+    return [each for each in check_text(texts) if each.failed]
 
 
 def test_signs_of_the_trade_and_european_letters_are_there() -> None:
-    assert not list(check_text({"job.title": "⌀22 ±0.5° ≤ 3 × ½ ″ Größe Łódź Λάρισα Житомир"}))
+    assert not lacking({"job.title": "⌀22 ±0.5° ≤ 3 × ½ ″ Größe Łódź Λάρισα Житомир"})
 
 
 def test_a_missing_sign_is_named_with_its_key() -> None:
-    (finding,) = check_text({"job.title": "pump 魚", "job.owner": "Marrow Beck Hatchery"})
-    assert finding.where == "job.title"
-    assert "U+9B5A" in finding.text
+    (finding,) = lacking({"job.title": "pump 魚", "job.owner": "Marrow Beck Hatchery"})
+    assert finding.place.key == "job.title"
+    assert "U+9B5A" in said(flange(), finding)
 
 
 def test_many_missing_signs_are_counted() -> None:
-    (finding,) = check_text({"job.title": "一二三四五六七八"})
-    assert "and 3 more" in finding.text
+    (finding,) = lacking({"job.title": "一二三四五六七八"})
+    assert "and 3 more" in said(flange(), finding)
 
 
 @given(st.text(min_size=1))
 def test_a_finding_comes_exactly_where_a_sign_is_missing(text: str) -> None:
-    assert bool(list(check_text({"key": text}))) == bool(missing_characters(text))
+    assert bool(lacking({"key": text})) == bool(missing_characters(text))
 
 
 @pytest.mark.parametrize(
@@ -47,4 +52,4 @@ def test_a_finding_comes_exactly_where_a_sign_is_missing(text: str) -> None:
     ],
 )
 def test_every_printed_text_of_a_job_is_looked_at(where: str, tables: dict[str, object]) -> None:
-    assert where in [finding.where for finding in make_job(**tables).findings if finding.rule == "font"]
+    assert where in [each.place.key for each in make_job(**tables).findings if each.rule is Rule.FONT and each.failed]

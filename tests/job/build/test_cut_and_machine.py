@@ -9,6 +9,7 @@ from flangelayout.flange.cutting import CutProcess, HoleCut, MachineFile, Mark, 
 from flangelayout.job import job_from_data
 from flangelayout.job.shop import shop_from_text
 from flangelayout.units import Unit
+from flangelayout.views.words.findings import finding_text
 from jobs import job_data, make_job
 
 
@@ -25,7 +26,7 @@ def test_without_keys_the_cut_is_nominal_and_nothing_is_written_for_a_machine() 
     assert job.cut.options.name_parts == ()
     assert job.cut.dxf_version == "R2000"
     assert job.machine.files == ()
-    assert not any(finding.rule.startswith(("cut-", "smallest-cut")) for finding in job.findings)
+    assert not any(finding.rule.value.startswith(("cut-", "smallest-cut")) for finding in job.findings)
 
 
 def test_a_process_brings_its_limit_and_the_job_may_set_each_part_of_it() -> None:
@@ -165,4 +166,5 @@ def test_a_pattern_beside_the_bolt_circle_says_how_its_holes_are_cut() -> None:
     grid = {"hole_diameter": 8, "columns": 2, "rows": 2, "pitch": 30, "cut": "center mark only"}
     job = make_job(plate={"outside_diameter": 285}, hole_grid=[grid])
     assert job.cut.options.cuts == (("hole_grid", HoleCut.CENTER_MARK),)
-    assert any("4 x 8 mm not cut, centers marked" in finding.text for finding in job.findings)
+    told = [finding_text(job.flange, finding, job.unit) for finding in job.remarks]
+    assert any("4 x 8 mm not cut, centers marked" in text for text in told)

@@ -1,14 +1,20 @@
 """The keys of [checks] and [tolerances]: carried to the checks, bad values refused, the shop file filling in."""
 
+from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
 import pytest
 
-from flangelayout.checks.limits import NutSide, Wrench
+from flangelayout.checks import Result, Rule
+from flangelayout.checks.finding import Reason
+from flangelayout.checks.limits import Ground, NutSide, Wrench
 from flangelayout.errors import InputError
-from flangelayout.job import job_from_data
+from flangelayout.flange import Flange
+from flangelayout.job import job_from_data, load, load_job
+from flangelayout.job.build.flange import build_flange
 from flangelayout.job.load import examine_job
+from flangelayout.job.schema.job_file import JobFile
 from flangelayout.job.shop import shop_from_text
 from jobs import job_data, make_job, toml_text
 
@@ -33,10 +39,10 @@ def test_every_key_of_checks_reaches_the_limits() -> None:
     assert limits.edge is not None
     assert limits.bolt_spacing is not None
     assert (limits.ligament.value, limits.edge.value, limits.bolt_spacing.value) == (6, 6.35, 120)
-    assert limits.ligament.source == "stated by the job or the shop file"
+    assert limits.ligament.source is Ground.STATED
     assert (limits.hub_diameter, limits.weld, limits.washers) == (168.3, 5, True)
     assert (limits.wrench, limits.nuts_on) == (Wrench.SOCKET, NutSide.FACE)
-    assert (limits.gasket_factor, limits.thread_engagement.value, limits.off) == (1, 1.5, ("clocking",))
+    assert (limits.gasket_factor, limits.thread_engagement.value, limits.off) == (1, 1.5, (Rule.CLOCKING,))
 
 
 @pytest.mark.parametrize(
@@ -96,16 +102,45 @@ def test_the_shop_file_states_limits_and_the_job_overrides_them() -> None:
     assert (limits.ligament.value, limits.edge.value) == (5, 9)
 
 
-def test_warnings_are_findings_of_the_job_and_silent_notes_are_not() -> None:
+def test_every_check_is_a_finding_of_the_job_and_what_failed_is_a_remark() -> None:
     job = make_job(plate={"outside_diameter": 270, "bore": 170})
-    assert [finding.rule for finding in job.findings] == ["edge-metal"]
-    assert make_job().findings == ()
+    assert [finding.rule for finding in job.remarks] == [Rule.EDGE_METAL]
+    sound = make_job()
+    assert sound.remarks == ()
+    results = {finding.result for finding in sound.findings}
+    assert results == {Result.PASSED, Result.NOT_RUN}
 
 
-def test_a_job_that_contradicts_itself_can_be_examined(tmp_path: Path) -> None:
+def test_a_job_that_contradicts_itself_can_be_examined_and_says_what_was_not_reached(tmp_path: Path) -> None:
     file = tmp_path / "bad.toml"
     file.write_text(toml_text(job_data(plate={"outside_diameter": 250, "bore": 170})), encoding="utf-8")
     found = examine_job(file)
     assert found.job is None
-    assert found.findings[0].rule == "hole-on-plate"
+    assert found.findings[0].rule is Rule.HOLE_ON_PLATE
     assert found.findings[0].failed
+    not_reached = {each.rule for each in found.findings if each.reason is Reason.CONTRADICTION}
+    assert {Rule.LIGAMENT, Rule.BOLT_IN_HOLE, Rule.MATE_BOLTS} <= not_reached
+
+
+def test_a_rule_that_is_left_out_is_told_once_and_a_contradiction_cannot_be() -> None:
+    job = make_job(plate={"outside_diameter": 270, "bore": 170}, checks={"off": ["edge-metal"]})
+    (told,) = (each for each in job.findings if each.rule is Rule.EDGE_METAL)
+    assert (told.result, told.reason) == (Result.NOT_RUN, Reason.LEFT_OUT)
+    with pytest.raises(InputError, match="cannot be left out"):
+        make_job(checks={"off": ["hole-on-plate"]})
+
+
+def test_a_job_is_examined_with_one_pass_over_its_holes(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    file = tmp_path / "good.toml"
+    file.write_text(toml_text(job_data()), encoding="utf-8")
+    built: list[object] = []
+
+    def counted(written: JobFile, surveyed: Mapping[int, str]) -> Flange:
+        built.append(written)
+        return build_flange(written, surveyed)
+
+    monkeypatch.setattr(load, "build_flange", counted)
+    found = examine_job(file)
+    assert len(built) == 1
+    assert found.job is not None
+    assert found.findings == found.job.findings == load_job(file).findings

@@ -9,13 +9,14 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from builders import stamp
+from checking import shop
+from flangelayout.checks import tally
 from flangelayout.checks.inspection.inspect import inspect_part
 from flangelayout.checks.inspection.limits import Allowed, GroupLimits, InspectionLimits
 from flangelayout.checks.inspection.results import Inspection, Measured
 from flangelayout.checks.limits import USUAL_LIMITS
 from flangelayout.checks.mating.mating import Mating, mate, side_of_pattern, sides_of
 from flangelayout.checks.plate.clocking import clockings
-from flangelayout.checks.plate.rules import check_shop
 from flangelayout.drawing.explode import exploded, primitive_box
 from flangelayout.drawing.info import JobInfo
 from flangelayout.drawing.layers import Layer
@@ -56,8 +57,7 @@ def adapter() -> Flange:
 
 
 def checks(plate: Flange, paper: str = "A4", unit: Unit = Unit.MM) -> SheetSet:
-    findings = check_shop(plate, USUAL_LIMITS, unit)
-    return check_sheets(plate, findings, clockings(plate, USUAL_LIMITS), INFO, stamp(), unit, paper)
+    return check_sheets(plate, shop(plate), clockings(plate, USUAL_LIMITS), INFO, stamp(), unit, paper)
 
 
 def inspection(count: int = 8, noise: float = 0.2, seed: int = 1) -> tuple[Flange, Inspection]:
@@ -177,9 +177,14 @@ def test_the_curve_reaches_its_top_at_the_best_turn() -> None:
 def test_every_finding_is_on_the_page_of_the_checks() -> None:
     plate = flange(bolt_circle(24, bolt="M20"), outside_diameter=270.0)
     said = " ".join(texts(checks(plate)))
-    for finding in check_shop(plate):
-        assert finding.rule in said
-    assert f"{sum(finding.failed for finding in check_shop(plate))} checks failed" in said
+    found = shop(plate)
+    for finding in found:
+        assert finding.rule.value in said
+    count = tally(found)
+    assert count.failed
+    assert f"{count.checks} checks: {count.passed} passed, {count.failed} failed, {count.not_run} not run" in said
+    for heading in ("FAILED", "NOT RUN", "PASSED"):
+        assert heading in said
 
 
 @PAPERS

@@ -1,0 +1,79 @@
+"""The names of the checks: once, for findings, job files, JSON and pages."""
+
+from enum import Enum
+
+
+class Rule(Enum):
+    """What a check looks at; the value is its name in job files and JSON."""
+
+    BORE_INSIDE_PLATE = "bore-inside-plate"
+    RAISED_FACE_ON_PLATE = "raised-face-on-plate"
+    CIRCLE_ON_PLATE = "circle-on-plate"
+    HOLES_OVERLAP = "holes-overlap"
+    HOLE_ON_PLATE = "hole-on-plate"
+    HOLE_CLEAR_OF_BORE = "hole-clear-of-bore"
+    OPENING_INSIDE_PLATE = "opening-inside-plate"
+    OPENINGS_APART = "openings-apart"
+    DEPTH_IN_PLATE = "depth-in-plate"
+    AS_STANDARD = "as-standard"
+    READINGS = "readings"
+    USUAL_SIZE = "usual-size"
+    BOLT_KNOWN = "bolt-known"
+    BOLT_IN_HOLE = "bolt-in-hole"
+    HOLE_COVERED = "hole-covered"
+    RECESS_FLOOR = "recess-floor"
+    RECESSES_APART = "recesses-apart"
+    RECESS_ON_PLATE = "recess-on-plate"
+    RAISED_FACE_CLEAR = "raised-face-clear"
+    LIGAMENT = "ligament"
+    EDGE_METAL = "edge-metal"
+    BORE_METAL = "bore-metal"
+    SEAT_ON_PLATE = "seat-on-plate"
+    SEAT_CLEAR_OF_BORE = "seat-clear-of-bore"
+    SEAT_CLEAR_OF_HUB = "seat-clear-of-hub"
+    SEAT_CLEAR_OF_RAISED_FACE = "seat-clear-of-raised-face"
+    SEAT_OVER_HOLE = "seat-over-hole"
+    SEATS_APART = "seats-apart"
+    WRENCH_ROOM = "wrench-room"
+    BOLT_SPACING = "bolt-spacing"
+    TAP_DEPTH = "tap-depth"
+    TAP_BOTTOM = "tap-bottom"
+    CLOCKING = "clocking"
+    MATE_BOLTS = "mate-bolts"
+    MATE_RIM = "mate-rim"
+    MATE_SPIGOT = "mate-spigot"
+    DRILL_DEPTH = "drill-depth"
+    SMALLEST_CUT_HOLE = "smallest-cut-hole"
+    MARK_LETTERS = "mark-letters"
+    FONT = "font"
+    PLACEMENT = "placement"
+    CUT_UNDERSIZE = "cut-undersize"
+    CUT_CENTER_MARK = "cut-center-mark"
+    CUT_KERF = "cut-kerf"
+    CUT_LEADS = "cut-leads"
+
+    @property
+    def stops(self) -> bool:
+        """Whether a job that fails it contradicts itself and cannot be drawn; such a check cannot be left out."""
+        return self in _STOPPING
+
+    @property
+    def is_check(self) -> bool:
+        """Whether it can pass or fail; the others only tell what is to be noticed."""
+        return self not in _NOTICED
+
+
+_NOTICED = frozenset({Rule.PLACEMENT, Rule.CUT_UNDERSIZE, Rule.CUT_CENTER_MARK, Rule.CUT_KERF, Rule.CUT_LEADS})
+_STOPPING = frozenset(
+    {
+        Rule.BORE_INSIDE_PLATE,
+        Rule.RAISED_FACE_ON_PLATE,
+        Rule.CIRCLE_ON_PLATE,
+        Rule.HOLES_OVERLAP,
+        Rule.HOLE_ON_PLATE,
+        Rule.HOLE_CLEAR_OF_BORE,
+        Rule.OPENING_INSIDE_PLATE,
+        Rule.OPENINGS_APART,
+        Rule.DEPTH_IN_PLATE,
+    }
+)

@@ -1,0 +1,24 @@
+"""Figures of the trade that several rooms use, each with its source or said to have none."""
+
+DRILL_POINT = 0.3
+"""Height of a drill's point of 118 degrees as a share of its diameter: 1 / (2 tan 59 deg) = 0.3004."""
+
+TAP_RUN_OUT = 3.0
+"""Pitches that a tap wants below the full thread (common practice, no source)."""
+
+DRILL_THROUGH = 1.0
+"""What a drill goes on in mm after its point is through (common practice, no source)."""
+
+HOLE_BEYOND_COARSE = 0.5
+"""How far in mm published pipe flanges drill beyond the coarse hole of ISO 273 or the loose one of ASME B18.2.8:
+JIS B 2220 M12 in 15 and M16 in 19 mm, ASME B16.5 1/2 in 5/8 in and 5/8 in 3/4 in."""
+
+LARGE_INCH_ROOM = 3.175
+"""Room in mm of a large inch bolt in its hole: 1/8 in (ASME B16.5, from memory)."""
+
+SMALLEST_LARGE_INCH = 38.1
+"""In mm: 1 1/2 in, where ASME B18.2.8 ends."""
+
+DRILL_BEYOND = 10.0
+"""How far in mm the point of a drill may at most come out below a plate: a plate is packed up by 10 mm and more
+before it is drilled through (common practice, no source)."""

@@ -1,0 +1,13 @@
+"""What the checks say, in words that name no key of a job file; each door adds its own cures."""
+
+from flangelayout.views.words.findings.text import (
+    cure_text,
+    finding_text,
+    hopeless_text,
+    reason_text,
+    source_of,
+    tally_text,
+    turn_text,
+)
+
+__all__ = ["cure_text", "finding_text", "hopeless_text", "reason_text", "source_of", "tally_text", "turn_text"]

@@ -1,0 +1,130 @@
+"""What a check that failed, or a thing to notice, says: one sentence without its cure for each class of facts."""
+
+import unicodedata
+from typing import assert_never
+
+from flangelayout.checks.facts import (
+    AsStandard,
+    BoltHole,
+    BoltName,
+    BoltsApart,
+    BoreInPlate,
+    CircleOnPlate,
+    Clocked,
+    CutHoles,
+    DrillDepth,
+    FaceEdgeCut,
+    FaceOnPlate,
+    HoleByOpening,
+    HoleCover,
+    HoleOnPlate,
+    HolesOfCircle,
+    KerfTaken,
+    LeadsDrawn,
+    MateBolts,
+    MateRim,
+    MateSpigot,
+    Metal,
+    OpeningOnPlate,
+    OpeningsMeet,
+    Placed,
+    ReadAgain,
+    RecessBreaksOut,
+    RecessDepth,
+    RecessesMeet,
+    SeatRoom,
+    Signs,
+    ThreadBottom,
+    ThreadDepth,
+    Turning,
+    TwoHoles,
+    UsualSize,
+)
+from flangelayout.checks.finding import Finding
+from flangelayout.checks.rule import Rule
+from flangelayout.flange import Flange
+from flangelayout.units import Unit
+from flangelayout.views.words.findings import bolts, metal, plate
+from flangelayout.views.words.findings.placement import placement_sentence
+from flangelayout.views.words.findings.places import length_text, subject_text
+
+
+def fact_text(flange: Flange, finding: Finding, unit: Unit) -> str:  # noqa: PLR0911 - a line for each
+    """What was found, in one sentence without its cure."""
+    facts = finding.facts
+    match facts:
+        case BoreInPlate() | FaceOnPlate() | CircleOnPlate() | OpeningOnPlate() | OpeningsMeet() | UsualSize():
+            return plate.plate_fact(flange, finding, facts, unit)
+        case HolesOfCircle() | TwoHoles() | HoleOnPlate() | HoleByOpening() | FaceEdgeCut():
+            return plate.hole_fact(flange, finding, facts, unit)
+        case RecessDepth() | RecessesMeet() | RecessBreaksOut() | Metal() | ThreadDepth() | ThreadBottom():
+            return metal.metal_fact(flange, finding, facts, unit)
+        case SeatRoom() | Turning() | BoltsApart() | BoltName() | BoltHole() | HoleCover():
+            return bolts.bolt_fact(flange, finding, facts, unit)
+        case Clocked() | AsStandard() | ReadAgain() | MateBolts() | MateRim() | MateSpigot():
+            return bolts.mate_fact(flange, finding, facts, unit)
+        case Placed() | Signs() | CutHoles() | KerfTaken() | LeadsDrawn() | DrillDepth():
+            return _output_fact(flange, finding, facts, unit)
+        case None:
+            return ""
+        case _:
+            assert_never(facts)
+
+
+def _output_fact(
+    flange: Flange,
+    finding: Finding,
+    facts: Placed | Signs | CutHoles | KerfTaken | LeadsDrawn | DrillDepth,
+    unit: Unit,
+) -> str:
+    """About what is printed, cut and drilled."""
+    match facts:
+        case Placed():
+            circle = flange.bolt_circles[finding.place.group or 0]
+            return f"{subject_text(flange, finding)}: {placement_sentence(circle)}"
+        case Signs():
+            return _signs(finding, facts)
+        case CutHoles():
+            return _cut_holes(flange, finding, facts, unit)
+        case KerfTaken(kerf):
+            return (
+                f"cut file: a kerf of {length_text(kerf, unit)} is taken up, {length_text(kerf / 2, unit)} outward on "
+                "the outline and inward on holes; switch kerf compensation off at the controller"
+            )
+        case LeadsDrawn(lead_in, lead_out):
+            out = f", lead-outs of {length_text(lead_out, unit)}" if lead_out > 0 else ""
+            return (
+                f"cut file: lead-ins of {length_text(lead_in, unit)}{out} with pierces in the scrap are drawn; "
+                "switch lead-ins off at the controller"
+            )
+        case DrillDepth(thickness):
+            depth = length_text(finding.value or 0.0, unit)
+            return f"the drilling program goes {depth} deep in a plate of {length_text(thickness, unit)}"
+        case _:
+            assert_never(facts)
+
+
+def _signs(finding: Finding, facts: Signs) -> str:
+    if finding.rule is Rule.MARK_LETTERS:
+        return f'there are no single-stroke letters for "{facts.characters}"; a box is marked in its place'
+    shown = ", ".join(_named(character) for character in facts.characters[:5])
+    more = f" and {len(facts.characters) - 5} more" if len(facts.characters) > 5 else ""
+    return (
+        f"the drawing's font has no sign for {shown}{more}; an empty box is printed in its place, "
+        "and the text itself stays in the files"
+    )
+
+
+def _named(character: str) -> str:
+    name = unicodedata.name(character, "unnamed")
+    return f"U+{ord(character):04X} ({name.lower()})"
+
+
+def _cut_holes(flange: Flange, finding: Finding, facts: CutHoles, unit: Unit) -> str:
+    what = f"{subject_text(flange, finding)}: {facts.count} x {length_text(facts.diameter, unit)}"
+    if facts.cut_at is not None:
+        return f"{what} cut undersize at {length_text(facts.cut_at, unit)}; drill to size"
+    if finding.limit is None:
+        return f"{what} not cut, centers marked; drill them"
+    process = facts.process.value if facts.process else "the process"
+    return f"{what} is smaller than {process} cuts well, {length_text(finding.limit.value, unit)}"

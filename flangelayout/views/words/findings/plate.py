@@ -1,0 +1,123 @@
+"""Findings about the plate, its openings and where its holes lie, in words without their cures."""
+
+from typing import assert_never
+
+from flangelayout.checks.facts import (
+    BoreInPlate,
+    CircleOnPlate,
+    FaceAgainst,
+    FaceEdgeCut,
+    FaceOnPlate,
+    HoleByOpening,
+    HoleOnPlate,
+    HolesOfCircle,
+    OpeningOnPlate,
+    OpeningsMeet,
+    Sized,
+    TwoHoles,
+    UsualSize,
+)
+from flangelayout.checks.finding import Bound, Finding
+from flangelayout.flange import Flange, RoundOutline
+from flangelayout.units import Unit
+from flangelayout.views.words.findings.limits import gap_text
+from flangelayout.views.words.findings.metal import RECESS_WORDS
+from flangelayout.views.words.findings.places import (
+    hole_text,
+    length_text,
+    opening_text,
+    plate_text,
+    subject_text,
+)
+
+_PlateFacts = BoreInPlate | FaceOnPlate | CircleOnPlate | OpeningOnPlate | OpeningsMeet | UsualSize
+_HoleFacts = HolesOfCircle | TwoHoles | HoleOnPlate | HoleByOpening | FaceEdgeCut
+
+
+def plate_fact(flange: Flange, finding: Finding, facts: _PlateFacts, unit: Unit) -> str:
+    """About the plate itself."""
+    match facts:
+        case BoreInPlate():
+            bore = length_text(flange.bore or 0.0, unit)
+            return f"a bore of {bore} leaves nothing of a plate of {_outside(flange, unit)}"
+        case FaceOnPlate():
+            return _face(flange, finding, facts, unit)
+        case CircleOnPlate():
+            circle = flange.bolt_circles[finding.place.group or 0]
+            size = length_text(circle.diameter, unit)
+            return f"a bolt circle of {size} lies outside the plate of {_outside(flange, unit)}"
+        case OpeningOnPlate():
+            over = gap_text(-(finding.value or 0.0), unit)
+            return f"the {opening_text(flange, finding)} runs {over} over the edge of the {plate_text(flange, unit)}"
+        case OpeningsMeet(other):
+            return f"the {opening_text(flange, finding)} and the {flange.cutouts()[other].name} run into each other"
+        case UsualSize(what):
+            return _unusual(flange, finding, what, unit)
+        case _:
+            assert_never(facts)
+
+
+def _outside(flange: Flange, unit: Unit) -> str:
+    outline = flange.outline
+    return length_text(outline.outside_diameter, unit) if isinstance(outline, RoundOutline) else ""
+
+
+def _face(flange: Flange, finding: Finding, facts: FaceOnPlate, unit: Unit) -> str:
+    face = f"a raised face of {length_text(facts.diameter, unit)}"
+    match facts.against:
+        case FaceAgainst.OUTSIDE:
+            return f"{face} is wider than the plate of {_outside(flange, unit)}"
+        case FaceAgainst.BORE:
+            return f"{face} lies inside the bore of {length_text(flange.bore or 0.0, unit)}"
+        case FaceAgainst.EDGE:
+            over = gap_text(-(finding.value or 0.0), unit)
+            return f"{face} runs {over} over the edge of the {plate_text(flange, unit)}"
+        case _:
+            assert_never(facts.against)
+
+
+def _unusual(flange: Flange, finding: Finding, what: Sized, unit: Unit) -> str:
+    match what:
+        case Sized.PLATE:
+            named = "the plate is"
+        case Sized.THICKNESS:
+            named = "the plate is as thick as"
+        case Sized.HOLE:
+            named = f"{subject_text(flange, finding)}: the holes are"
+        case _:
+            assert_never(what)
+    value, limit = finding.value or 0.0, finding.limit
+    assert limit is not None
+    stands = "less than" if finding.bound is Bound.AT_LEAST else "more than"
+    other = Unit.IN if unit is Unit.MM else Unit.MM
+    return f"{named} {gap_text(value, unit)} ({gap_text(value, other)}), {stands} {gap_text(limit.value, unit)}"
+
+
+def hole_fact(flange: Flange, finding: Finding, facts: _HoleFacts, unit: Unit) -> str:
+    """About where holes lie."""
+    over = gap_text(-(finding.value or 0.0), unit)
+    subject = subject_text(flange, finding)
+    match facts:
+        case HolesOfCircle(count, hole, circle, chord):
+            return (
+                f"{count} holes of {length_text(hole, unit)} on a {length_text(circle, unit)} "
+                f"bolt circle overlap by {over} (chord {gap_text(chord, unit)})"
+            )
+        case TwoHoles(one, other, apart):
+            first, second = (hole_text(flange, hole) for hole in finding.place.holes)
+            return (
+                f"{second} ({length_text(other, unit)}) and {first} ({length_text(one, unit)}) "
+                f"overlap by {over} (centers {gap_text(apart, unit)} apart)"
+            )
+        case HoleOnPlate(diameter):
+            plate = plate_text(flange, unit)
+            return f"{subject} of {length_text(diameter, unit)} runs {over} over the edge of the {plate}"
+        case HoleByOpening(diameter, bore):
+            size = f" of {length_text(bore, unit)}" if bore is not None else ""
+            opening = opening_text(flange, finding)
+            return f"{subject} of {length_text(diameter, unit)} runs {over} into the {opening}{size}"
+        case FaceEdgeCut(face, recess):
+            what = f"the {RECESS_WORDS[recess]} of {subject}" if recess else subject
+            return f"{what} runs {over} over the edge of the raised face of {length_text(face, unit)}"
+        case _:
+            assert_never(facts)

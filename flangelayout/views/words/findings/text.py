@@ -1,0 +1,163 @@
+"""What the checks say, in words: failed ones with their cure, passed ones with value and limit, the rest with why."""
+
+from collections.abc import Callable, Iterable
+from typing import assert_never
+
+from flangelayout.checks.facts import AsStandard, Clocked, MateBolts, MateRim, MateSpigot, Shortage
+from flangelayout.checks.finding import Bound, Cure, Finding, Reason, Result, tally
+from flangelayout.checks.limits import Ground
+from flangelayout.checks.rule import Rule
+from flangelayout.flange import Flange
+from flangelayout.standards import Field
+from flangelayout.units import Unit, angle_text, counted
+from flangelayout.views.words.findings.cures import CURES, REASONS
+from flangelayout.views.words.findings.facts import fact_text
+from flangelayout.views.words.findings.limits import gap_text, limit_text, source_text, standing_text
+from flangelayout.views.words.findings.places import opening_text, subject_text
+from flangelayout.views.words.findings.titles import TITLES
+
+
+def reason_text(reason: Reason) -> str:
+    """Why a check was not run, in words that name no key of a job file."""
+    return REASONS[reason]
+
+
+def finding_text(flange: Flange, finding: Finding, unit: Unit, why: Callable[[Reason], str] = reason_text) -> str:
+    """One finding in one sentence without a full stop.
+
+    Args:
+        flange: What was checked.
+        finding: What came of it.
+        unit: Unit of the numbers.
+        why: Words for why a check was not run.
+    """
+    match finding.result:
+        case Result.FAILED:
+            fact, cure = fact_text(flange, finding, unit), cure_text(flange, finding, unit)
+            return f"{fact}{_cited(finding)}" + (f"; {cure}" if cure else "")
+        case Result.NOTED:
+            return fact_text(flange, finding, unit)
+        case Result.PASSED | Result.NOT_RUN:
+            return _told(flange, finding, unit, why)
+        case _:
+            assert_never(finding.result)
+
+
+def _cited(finding: Finding) -> str:
+    """Who sets the limit of a check that failed, in brackets; plain geometry needs nobody."""
+    limit = finding.limit
+    if limit is None or limit.source is Ground.GEOMETRY or isinstance(finding.facts, _NAMES_ITS_SOURCE):
+        return ""
+    return f" ({standing_text(limit)})"
+
+
+_NAMES_ITS_SOURCE = (AsStandard, MateBolts, MateRim, MateSpigot)
+"""Facts whose sentence names the row that the limit is from."""
+
+
+def tally_text(findings: Iterable[Finding], why: Callable[[Reason], str] = reason_text) -> str:
+    """How many checks there were and how they came out: ``12 checks: 9 passed, 1 failed, 2 not run (...)``."""
+    found = tuple(findings)
+    count = tally(found)
+    told = f"{counted(count.checks, 'check')}: {count.passed} passed, {count.failed} failed"
+    if not count.not_run:
+        return told
+    reasons = dict.fromkeys(why(each.reason) for each in found if each.reason is not None)
+    return f"{told}, {count.not_run} not run ({'; '.join(reasons)})"
+
+
+def cure_text(flange: Flange, finding: Finding, unit: Unit) -> str:
+    """What would put it right; empty where nothing has to be."""
+    if finding.cure is None:
+        return ""
+    if isinstance(finding.facts, Clocked):
+        return _clocking_cure(flange, finding.facts, finding.cure, unit)
+    return CURES[finding.cure].replace("{opening}", opening_text(flange, finding))
+
+
+def source_of(finding: Finding) -> str:
+    """Who sets the limit, as it is cited; empty where there is none."""
+    return "" if finding.limit is None else standing_text(finding.limit)
+
+
+def turn_text(flange: Flange, facts: Clocked, unit: Unit) -> str:
+    """The best turn of a second circle: what it is and what it leaves."""
+    left = f"{angle_text(facts.best_angle)} from hole to hole and {gap_text(facts.best_metal, unit)} of metal left"
+    if facts.best_turn == 0.0:
+        return f"as drawn, {left}"
+    turned = f"turn {flange.group_name(facts.group_b)} by {angle_text(facts.best_turn)}"
+    return f"{turned} to a start angle of {angle_text(facts.start_angle)}: {left}"
+
+
+def hopeless_text(flange: Flange, facts: Clocked, unit: Unit) -> str:
+    """Why no turn of a second circle works; empty where one does."""
+    a, b = flange.group_name(facts.group_a), flange.group_name(facts.group_b)
+    match facts.hopeless:
+        case None:
+            return ""
+        case Shortage.METAL:
+            left = f"{gap_text(facts.hopeless_value, unit)} of metal between the holes of {a} and {b}"
+            return f"no turn leaves more than {left}, less than {limit_text(facts.limit, unit)}"
+        case Shortage.SEAT_A | Shortage.SEAT_B:
+            on, over = (a, b) if facts.hopeless is Shortage.SEAT_A else (b, a)
+            left = gap_text(-facts.hopeless_value, unit)
+            return f"at every turn the nuts of {on} run {left} or more over the holes of {over}"
+        case _:
+            assert_never(facts.hopeless)
+
+
+def _clocking_cure(flange: Flange, facts: Clocked, cure: Cure, unit: Unit) -> str:
+    why = hopeless_text(flange, facts, unit)
+    return f"{why}: {CURES[cure]}" if why else turn_text(flange, facts, unit)
+
+
+def _told(flange: Flange, finding: Finding, unit: Unit, why: Callable[[Reason], str]) -> str:
+    """A check that passed or was not run: where, what, value, limit or why not."""
+    subject, title = subject_text(flange, finding), TITLES[finding.rule]
+    opening = opening_text(flange, finding)
+    what = f"{title} ({opening})" if opening and finding.rule in _BESIDE_OPENINGS else title
+    lead = f"{subject}: {what}" if subject else what
+    if finding.reason is not None:
+        return f"{lead}: {why(finding.reason)}"
+    return f"{lead}{_figure(finding, unit)}"
+
+
+_BESIDE_OPENINGS = (Rule.HOLE_CLEAR_OF_BORE, Rule.BORE_METAL, Rule.SEAT_CLEAR_OF_BORE, Rule.OPENING_INSIDE_PLATE)
+
+
+def _figure(finding: Finding, unit: Unit) -> str:
+    """Value and limit of a check that passed."""
+    limit = finding.limit
+    if isinstance(finding.facts, AsStandard):
+        return f" {_as_standard(finding.facts, finding.value or 0.0, unit)}, as {finding.facts.designation}"
+    if finding.value is None or limit is None:
+        return "" if limit is None else f": clear ({source_text(limit.source)})"
+    return f" {gap_text(finding.value, unit)}, {_bound(finding.bound)} {limit_text(limit, unit)}"
+
+
+def _as_standard(facts: AsStandard, value: float, unit: Unit) -> str:
+    match facts.field:
+        case Field.HOLE_COUNT:
+            return f"{value:g} holes"
+        case Field.SPACING:
+            return "spacing"
+        case Field.CIRCLE:
+            return f"bolt circle {gap_text(value, unit)}"
+        case Field.HOLE:
+            return f"holes of {gap_text(value, unit)}"
+        case _:
+            assert_never(facts.field)
+
+
+def _bound(bound: Bound) -> str:
+    match bound:
+        case Bound.AT_LEAST:
+            return "at least"
+        case Bound.MORE_THAN:
+            return "more than"
+        case Bound.AT_MOST:
+            return "at most"
+        case Bound.EQUAL:
+            return "equal to"
+        case _:
+            assert_never(bound)

@@ -351,6 +351,8 @@ MUTATIONS: tuple[Mutation, ...] = (
         "abs(self.deviation) <= self.tolerance.value + PASSES",
         "self.deviation <= self.tolerance.value + PASSES",
     ),
-    _CHECK.fault("check ends well though a check failed", "return 1 if tally(examined.findings).failed else 0", "return 0"),
+    _CHECK.fault(
+        "check ends well though a check failed", "return 1 if tally(examined.findings).failed else 0", "return 0"
+    ),
     _UNITS.fault("a pound is half a kilogram", "_POUND = Fraction(45359237, 10**8)", "_POUND = Fraction(5, 10)"),
 )

@@ -60,6 +60,11 @@ _BOLTING = _in("standards/bolting.py", "standards/test_bolting.py")
 _METAL = _in("checks/plate/metal.py", "checks/plate/test_shop_checks.py")
 _MATE = _in("checks/mating/mating.py", "checks/mating/test_mating.py")
 _INSPECTED = _in("checks/inspection/results.py", "checks/inspection/test_inspect.py")
+_CASES = "truth/test_bolts_and_seats.py::"
+_BOLTS = _in("checks/plate/bolts.py", _CASES + "test_a_bolt_larger_than_its_hole_fails")
+_RECESSES = _in("checks/plate/recesses.py", _CASES + "test_a_seat_or_thread_deeper_than_the_plate_fails")
+_MATES = _in("checks/plate/mates.py", _CASES + "test_a_mate_named_by_its_standard_is_mated_on_the_spot")
+_FINDING = _in("checks/finding.py", _CASES + "test_a_bolt_larger_than_its_hole_fails")
 _CHECK = _in("cli/check.py", "cli/test_checking.py")
 _UNITS = _in("units.py", "test_units.py")
 
@@ -355,4 +360,46 @@ MUTATIONS: tuple[Mutation, ...] = (
         "check ends well though a check failed", "return 1 if tally(examined.findings).failed else 0", "return 0"
     ),
     _UNITS.fault("a pound is half a kilogram", "_POUND = Fraction(45359237, 10**8)", "_POUND = Fraction(5, 10)"),
+    _BOLTS.fault(
+        "a bolt larger than its hole passes",
+        "limit = Limit(known.diameter, Ground.GEOMETRY)",
+        "limit = Limit(0.0, Ground.GEOMETRY)",
+    ),
+    _BOLTS.fault(
+        "a hole that swallows its nut passes",
+        "return Limit(coarse.value + HOLE_BEYOND_COARSE, Ground.HOLE_ROOM)",
+        "return Limit(3 * coarse.value, Ground.HOLE_ROOM)",
+        _CASES + "test_a_hole_that_swallows_its_nut_fails",
+    ),
+    _RECESSES.fault(
+        "a countersink that comes out at the back passes",
+        "yield judged(Rule.RECESS_FLOOR, place, facts, left, GEOMETRY,",
+        "yield judged(Rule.RECESS_FLOOR, place, facts, abs(left), GEOMETRY,",
+    ),
+    _RECESSES.fault(
+        "a head without metal below it passes",
+        "limit = _HEAD_FLOOR.limit(hole.diameter)",
+        "limit = _HEAD_FLOOR.limit(-99 * hole.diameter)",
+        _CASES + "test_a_head_that_stands_on_a_skin_of_metal_fails",
+    ),
+    _MATES.fault(
+        "a mate on another circle takes every bolt",
+        "offset = abs(circle.diameter - row.bolt_circle) / 2",
+        "offset = 0.0",
+    ),
+    _MATES.fault(
+        "heads over the rim of the mate pass",
+        "left = (circle.diameter - seat.diameter - outside) / 2",
+        "left = (circle.diameter + seat.diameter - outside) / 2",
+        _CASES + "test_bolt_heads_must_fit_beside_the_mate_on_the_same_face",
+    ),
+    _MATES.fault(
+        "a bore that does not take the spigot passes",
+        "limit = Limit(spigot, Published(designation))",
+        "limit = Limit(0.0, Published(designation))",
+        _CASES + "test_a_motors_spigot_needs_a_bore_that_takes_it",
+    ),
+    _FINDING.fault(
+        "what is less than its least passes", "sound = value >= limit.value - slack", "sound = value > -999.0"
+    ),
 )

@@ -95,6 +95,13 @@ def test_a_seat_or_thread_deeper_than_the_plate_fails(
     assert says(drawn.said, *figures)
 
 
+def test_a_head_that_stands_on_a_skin_of_metal_fails(tmp_path: Path) -> None:
+    # 0.5 mm under the head of an M16 in an 18 mm hole: less than any practice leaves.
+    keys = 'diameter = 240\nhole_count = 8\nhole_diameter = 18\nkind = "counterbored"\nseat_diameter = 30'
+    fails(check(tmp_path, plate(f"{keys}\nseat_depth = 19.5")), "0.5")
+    assert check(tmp_path, plate(f"{keys}\nseat_depth = 8")).code == 0
+
+
 def test_countersinks_that_overlap_fail(tmp_path: Path) -> None:
     # 8 holes on 100: neighbors 38.3 apart, seats of 60.
     keys = 'diameter = 100\nhole_count = 8\nhole_diameter = 10\nkind = "countersunk"\nseat_diameter = 60'

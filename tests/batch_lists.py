@@ -6,6 +6,7 @@ from pathlib import Path
 
 HEAD = (
     "job.number",
+    "units",
     "title",
     "quantity",
     "plate.outside_diameter",
@@ -21,7 +22,9 @@ Row = Sequence[object]
 def row(index: int, **changes: object) -> list[object]:
     """A sound row; ``changes`` go by the last word of the column."""
     sizes = (260 + index, 120 + index, 16, 220 + index, 8, 18)
-    cells: dict[str, object] = dict(zip(HEAD, (f"MB-{index:03}", f"Ring {index}", 1 + index % 3, *sizes), strict=True))
+    cells: dict[str, object] = dict(
+        zip(HEAD, (f"MB-{index:03}", "mm", f"Ring {index}", 1 + index % 3, *sizes), strict=True)
+    )
     for name, value in changes.items():
         (key,) = (key for key in HEAD if key.rpartition(".")[2] == name and not (name == "diameter" and "hole" in key))
         cells[key] = value

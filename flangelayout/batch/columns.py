@@ -1,159 +1,173 @@
-"""The head of a list of jobs: which key of a job file each column holds, and how its cells are read."""
+"""The columns of a list: how its cells are read into the tables of a job."""
 
 import re
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from types import UnionType
-from typing import Annotated, Any, Literal, Union, get_args, get_origin
+from typing import Any
 
-from pydantic import BaseModel, TypeAdapter, ValidationError
-from pydantic.fields import FieldInfo
+from flangelayout.batch.headings import Heading, near_heading, read_heading
+from flangelayout.errors import InputError, Problem, UnitError
+from flangelayout.job.schema.tree import Shape
+from flangelayout.units import Unit, parse_length
 
-from flangelayout.errors import InputError, Problem
-from flangelayout.job.problems import problems_of
-from flangelayout.job.schema.job_file import JobFile
-from flangelayout.problems.schema import SchemaProblem
-from flangelayout.units import Unit
-
-DESIGNATION = "designation"
-"""The column that names a standard for the plate and its first bolt circle."""
-
-_STEP = re.compile(r"([a-z_]+)(?:\[(\d{1,3})\])?")
 _WHOLE = re.compile(r"[+-]?\d{1,15}")
-_SHORT = ("job", "plate")
-"""Tables whose keys may be written without the table."""
+_DECIMAL_COMMA = re.compile(
+    r"(?P<whole>[+-]?\d{1,3}(?:\.\d{3})+|[+-]?\d*),(?P<part>\d+)(?P<unit>\s*[a-z\"″.]*)", re.IGNORECASE
+)
+_THOUSANDS_OR_PART = re.compile(r"[+-]?\d{1,3}\.\d{3}")
+_NUMBERS = (Shape.LENGTH, Shape.ANGLE, Shape.NUMBER, Shape.NUMBERS)
+_SAY_UNITS = (
+    'add a column "units" that holds mm or in, write the unit into the headings, as in "OD (mm)", or use --units'
+)
+_UNITS = ("units",)
 
-_DESIGNATED = (("plate", "standard"), ("bolt_circle", 0, "standard"))
-
-_Path = tuple[str | int, ...]
 Data = dict[str, Any]
 
 
 @dataclass(frozen=True, slots=True)
-class Column:
-    """A column: where its cells go in a job's tables, and what the key there takes.
+class Columns:
+    """The columns of a list.
 
     Attributes:
-        paths: Steps through tables and, by number, through lists of tables.
-        field: Of the schema; ``None`` where the schema knows no such key.
+        headings: In order; ``None`` for a column without a heading, or one that is marked as not for this program.
+        ignored: Indexes of those that are so marked.
+        unit: Of a bare length that neither its row nor its heading gives one.
+        decimal_commas: Whether the numbers of the list are written with them.
     """
 
-    paths: tuple[_Path, ...]
-    field: FieldInfo | None
+    headings: tuple[Heading | None, ...]
+    ignored: frozenset[int]
+    unit: Unit | None
+    decimal_commas: bool = False
 
 
-def read_head(names: Sequence[str]) -> tuple[Column | None, ...]:
-    """The columns of a list; ``None`` for one without a name.
+def known_share(cells: Sequence[str]) -> int:
+    """How many cells of a row are headings, if at least half of those that hold something are; otherwise 0."""
+    held = [cell for cell in cells if cell.strip()]
+    known = sum(read_heading(cell) is not None for cell in held[:500])
+    return known if 2 * known >= len(held) else 0
+
+
+def read_head(names: Sequence[str], unit: Unit | None = None, decimal_commas: bool = False) -> Columns:
+    """The columns of a list.
 
     Args:
-        names: As written: ``plate.outside_diameter``, ``bolt_circle.diameter``, ``bolt_circle[2].diameter``,
-            a key of ``[job]`` or ``[plate]`` on its own, or ``designation``.
+        names: As written: ``plate.outside_diameter``, ``bolt_circle[2].diameter``, ``designation``, ``OD (mm)``; one
+            that begins with ``#`` is not for this program.
+        unit: Of lengths that nothing in the list gives one.
+        decimal_commas: Whether its numbers are written with them.
 
     Raises:
-        InputError: With every name that is no key of a job file, or stands there twice.
+        InputError: With every name that means nothing or what another one means, or if no unit is said.
     """
-    columns = tuple(_column(" ".join(name.split())) if name.strip() else None for name in names)
-    told: Data = {}
-    for column in columns:
-        if column:
-            _put_all(told, column, "")
-    unknown = _unknown(told)
-    met: dict[tuple[_Path, ...], str] = {}
-    twice = [
-        Problem(name.strip(), f'is the same key as "{other}"; leave one of them out')
-        for name, column in zip(names, columns, strict=True)
-        if column and (other := met.setdefault(column.paths, name)) is not name
-    ]
-    if unknown or twice or not met:
-        nothing = (
-            () if met else (Problem("", "its first row names no column; write keys such as plate.outside_diameter"),)
-        )
-        raise InputError(*unknown, *twice, *nothing)
+    marked = frozenset(index for index, name in enumerate(names) if name.lstrip().startswith("#"))
+    own = {index: name for index, name in enumerate(names) if name.strip() and index not in marked}
+    read = {index: read_heading(name) for index, name in own.items()}
+    problems = [Problem(name.strip(), _unknown(name)) for index, name in own.items() if read[index] is None]
+    problems += _twice([heading for heading in read.values() if heading])
+    if not own:
+        problems.append(Problem("", "its first row names no column; write headings such as number, OD (mm), PCD (mm)"))
+    columns = Columns(tuple(read.get(index) for index in range(len(names))), marked, unit, decimal_commas)
+    problems += [] if problems else _unit_problems(columns)
+    if problems:
+        raise InputError(*problems)
     return columns
 
 
-def job_tables(columns: Sequence[Column | None], cells: Sequence[str]) -> Data:
+def job_tables(columns: Columns, cells: Sequence[str]) -> Data:
     """The tables of one row; empty cells are left out.
 
     Raises:
-        InputError: If a cell stands under no column.
+        InputError: If a cell stands under no heading, can mean two numbers, or is a length of no unit.
     """
     data: Data = {}
-    stray = [cell for cell in cells[len(columns) :] if cell.strip()]
-    stray += [cell for column, cell in zip(columns, cells, strict=False) if column is None and cell.strip()]
+    filled = [
+        (index, cell.strip()) for index, cell in enumerate(cells) if cell.strip() and index not in columns.ignored
+    ]
+    headings = columns.headings
+    placed = [(headings[index] if index < len(headings) else None, cell) for index, cell in filled]
+    stray = [cell for heading, cell in placed if heading is None]
     if stray:
-        raise InputError(Problem("", f'"{stray[0].strip()}" stands under no column; name the column or empty the cell'))
-    ordered = sorted(zip(columns, cells, strict=False), key=lambda pair: bool(pair[0] and len(pair[0].paths) == 1))
-    for column, cell in ordered:
-        if column and cell.strip():
-            _put_all(data, column, _read(cell.strip(), column.field))
+        raise InputError(Problem("", f'"{stray[0]}" stands under no column; name the column or empty the cell'))
+    ours = [(heading, cell) for heading, cell in placed if heading]
+    for heading, cell in sorted(ours, key=lambda pair: len(pair[0].paths) == 1):
+        for path in heading.paths:
+            _put(data, path, _read(_plain(cell, heading, columns.decimal_commas), heading))
+    return _with_unit(data, columns, [heading for heading, cell in ours if _is_bare(cell)])
+
+
+def _unknown(name: str) -> str:
+    near = near_heading(name)
+    hint = f"did you mean {near}? " if near else ""
+    return f"unknown column; {hint}write # before the heading of one that is not for this program"
+
+
+def _twice(headings: Sequence[Heading]) -> Iterator[Problem]:
+    met: dict[object, Heading] = {}
+    for heading in headings:
+        other = met.setdefault(heading.paths, heading)
+        if other is not heading:
+            text = f'is the same key as "{other.written.strip()}"; leave one of them out'
+            yield Problem(heading.written.strip(), text)
+
+
+def _unit_problems(columns: Columns) -> list[Problem]:
+    """Whether the list leaves open what its lengths are in."""
+    headings = [heading for heading in columns.headings if heading]
+    said = {heading.unit for heading in headings if heading.shape is Shape.LENGTH}
+    if columns.unit or any(heading.paths == (_UNITS,) for heading in headings) or (len(said) == 1 and None not in said):
+        return []
+    if len(said - {None}) > 1:
+        return [Problem("units", f"differ between the headings: say which the drawings are in; {_SAY_UNITS}")]
+    return [Problem("units", f"are said nowhere; {_SAY_UNITS}")]
+
+
+def _with_unit(data: Data, columns: Columns, bare: Sequence[Heading]) -> Data:
+    """The tables with the unit of the row: its own, else the one asked for, else that of the headings."""
+    if "units" not in data:
+        said = {heading.unit for heading in columns.headings if heading and heading.shape is Shape.LENGTH}
+        unit = columns.unit or (said.pop() if len(said) == 1 else None)
+        if unit is None:
+            about = f', and "{bare[0].written.strip()}" has none of its own' if bare else ""
+            raise InputError(Problem("units", f"are empty in this row{about}; write mm or in"))
+        data["units"] = unit.value
     return data
 
 
-def _column(name: str) -> Column:
-    if name.lower() == DESIGNATION:
-        return Column(_DESIGNATED, _field_at(("plate", "standard")))
-    steps: list[str | int] = []
-    for part in name.split("."):
-        match = _STEP.fullmatch(part.strip())
-        steps += [match[1], int(match[2]) - 1] if match and match[2] else [part.strip()]
-    if len(steps) == 1 and steps[0] not in JobFile.model_fields:
-        steps = [*(table for table in _SHORT if _field_at((table, steps[0]))), *steps][-2:]
-    path = tuple(_with_numbers(steps))
-    return Column((path,), _field_at(path))
+def _plain(cell: str, heading: Heading, decimal_commas: bool) -> str:
+    """A cell with a decimal point and, where its heading has a unit and it has none, with that.
+
+    Raises:
+        InputError: If it can be thousands as well as thousandths.
+    """
+    text = cell
+    if heading.shape in _NUMBERS and decimal_commas:
+        if _THOUSANDS_OR_PART.fullmatch(text):
+            meanings = f"{text.replace('.', '')} or {text.replace('.', ',')}"
+            advice = f'"{text}" can mean {meanings} in a list with decimal commas; write one of them'
+            raise InputError(Problem(heading.written.strip(), advice))
+        text = ";".join(_pointed(part) for part in text.split(";"))
+    return f"{text} {heading.unit.value}" if heading.unit and _is_bare(text) else text
 
 
-def _with_numbers(steps: Sequence[str | int]) -> Iterator[str | int]:
-    """The steps with the number of the first table put in where a list of tables has none."""
-    model: type[BaseModel] | None = JobFile
-    for index, step in enumerate(steps):
-        yield step
-        if not isinstance(step, str) or model is None:
-            continue
-        field = _fields(model).get(step)
-        model, many = _table_in(field.annotation) if field else (None, False)
-        if many and index + 1 < len(steps) and not isinstance(steps[index + 1], int):
-            yield 0
+def _pointed(text: str) -> str:
+    match = _DECIMAL_COMMA.fullmatch(text.strip())
+    return f"{match['whole'].replace('.', '') or '0'}.{match['part']}{match['unit']}" if match else text
 
 
-def _field_at(path: Sequence[str | int]) -> FieldInfo | None:
-    model: type[BaseModel] | None = JobFile
-    field: FieldInfo | None = None
-    for step in path:
-        if isinstance(step, int):
-            continue
-        field = _fields(model).get(step) if model else None
-        model = _table_in(field.annotation)[0] if field else None
-    return None if model else field
+def _is_bare(text: str) -> bool:
+    """Whether a text is a length that names no unit."""
+    try:
+        return parse_length(text, Unit.MM) != parse_length(text, Unit.IN)
+    except (UnitError, OverflowError):
+        return False
 
 
-def _fields(model: type[BaseModel]) -> Mapping[str, FieldInfo]:
-    return {field.alias or name: field for name, field in model.model_fields.items()}
-
-
-def _table_in(annotation: object) -> tuple[type[BaseModel] | None, bool]:
-    """The table a key holds, and whether it is a list of them."""
-    if isinstance(annotation, type) and issubclass(annotation, BaseModel):
-        return annotation, False
-    if get_origin(annotation) is Literal:
-        return None, False
-    for part in get_args(annotation):
-        model, many = _table_in(part)
-        if model:
-            return model, many or get_origin(annotation) is list
-    return None, False
-
-
-def _put_all(data: Data, column: Column, value: object) -> None:
-    for path in column.paths:
-        _put(data, path, value)
-
-
-def _put(data: Data, path: _Path, value: object) -> None:
+def _put(data: Data, path: Sequence[str | int], value: object) -> None:
     """Put a value in its place; tables and rows on the way are made."""
     place: Any = data
     for step, following in zip(path, (*path[1:], None), strict=True):
-        empty: Any = value if following is None else [] if isinstance(following, int) else {}
+        empty: Any = [] if isinstance(following, int) else {}
         if isinstance(step, int):
             place.extend({} for _ in range(len(place), step + 1))
             place = place[step]
@@ -163,40 +177,26 @@ def _put(data: Data, path: _Path, value: object) -> None:
             place = place.setdefault(step, empty)
 
 
-def _unknown(told: Data) -> tuple[Problem, ...]:
-    """What of the tables that a head names is no key of a job file."""
+def _read(text: str, heading: Heading) -> object:
+    """A cell as its key takes it: a text, a whole number, yes or no, or a list parted by semicolons."""
+    match heading.shape:
+        case Shape.TEXTS:
+            return [part.strip() for part in text.split(";") if part.strip()]
+        case Shape.NUMBERS:
+            return [_number(part.strip()) for part in text.split(";") if part.strip()]
+        case Shape.NUMBER:
+            return _number(text)
+        case Shape.FLAG:
+            return {"true": True, "yes": True, "false": False, "no": False}.get(text.lower(), text)
+        case Shape.TEXT | Shape.LENGTH | Shape.ANGLE:
+            return text
+
+
+def _number(text: str) -> object:
+    """A number as a job file has it, whole where it is whole; what is none is left for the check of the job to say."""
+    if _WHOLE.fullmatch(text):
+        return int(text)
     try:
-        JobFile.model_validate(told, context={"unit": Unit.MM})
-    except ValidationError as wrong:
-        errors = wrong.errors(include_url=False)
-        if any(error["type"] == "extra_forbidden" for error in errors):
-            return tuple(problem for problem in problems_of(wrong, told) if problem.kind is SchemaProblem.UNKNOWN_KEY)
-    return ()
-
-
-def _read(text: str, field: FieldInfo | None) -> object:
-    """A cell as what its key takes: a text, else a whole number, else a list parted by semicolons."""
-    if field is None:
+        return float(text)
+    except ValueError:
         return text
-    taken: Any = Annotated[field.annotation, *field.metadata] if field.metadata else field.annotation
-    adapter: TypeAdapter[object] = TypeAdapter(taken)
-    parts = [part.strip() for part in text.split(";") if part.strip()]
-    tries = (text, _whole(text), parts, [_whole(part) for part in parts])
-    for value in tries:
-        try:
-            adapter.validate_python(value, context={"unit": Unit.MM})
-        except (ValidationError, RecursionError):
-            continue
-        return value
-    return parts if _is_list(field.annotation) else _whole(text)
-
-
-def _whole(text: str) -> object:
-    return int(text) if _WHOLE.fullmatch(text) else text
-
-
-def _is_list(annotation: object) -> bool:
-    origin = get_origin(annotation)
-    if origin is list:
-        return True
-    return origin in (Union, UnionType, Annotated) and any(_is_list(part) for part in get_args(annotation))

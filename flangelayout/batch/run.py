@@ -16,6 +16,7 @@ from flangelayout.job import Job
 from flangelayout.job.shop import NO_SHOP, Shop
 from flangelayout.packet.job import Part
 from flangelayout.packet.names import file_lead
+from flangelayout.units import Unit
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,6 +29,7 @@ class Request:
         preview: Whether to picture the pages.
         force: Whether to overwrite foreign files.
         cores: How many processes.
+        unit: Of the lengths of a list that does not say.
         as_asked: Changes each job as the call wants it.
     """
 
@@ -36,6 +38,7 @@ class Request:
     preview: bool = False
     force: bool = False
     cores: int = 1
+    unit: Unit | None = None
     as_asked: Callable[[Job], Job] = lambda job: job
 
 

@@ -9,6 +9,7 @@ from flangelayout.batch.tables import LIST_SUFFIXES, read_rows
 from flangelayout.errors import InputError, Problem
 from flangelayout.job import Job, job_from_data, load_job
 from flangelayout.job.shop import NO_SHOP, Shop
+from flangelayout.units import Unit
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,7 +22,7 @@ class JobSource:
         path: Its job file; ``None`` for a row of a list.
         name: Its number if it has none of its own.
         tables: The tables of a row.
-        problem: Why it cannot be read, known beforehand.
+        problems: Why it cannot be read, known beforehand.
     """
 
     label: str
@@ -29,7 +30,7 @@ class JobSource:
     path: Path | None = None
     name: str = ""
     tables: dict[str, Any] | None = None
-    problem: str = ""
+    problems: tuple[Problem, ...] = ()
 
     @property
     def short(self) -> str:
@@ -37,14 +38,18 @@ class JobSource:
         return self.path.name if self.path else Path(self.label).name
 
 
-def job_sources(names: Sequence[str]) -> list[JobSource]:
+def job_sources(names: Sequence[str], unit: Unit | None = None) -> list[JobSource]:
     """Every job that some files, folders and lists name, in order and each once.
+
+    Args:
+        names: Of files, folders and lists.
+        unit: Of the lengths of a list that says none itself; a job file is never in need of it.
 
     What cannot be read stands among them as a source with a problem.
     """
     found: dict[str, JobSource] = {}
     for name in dict.fromkeys(names):
-        for source in _sources(Path(name)):
+        for source in _sources(Path(name), unit):
             found.setdefault(source.label, source)
     return list(found.values())
 
@@ -67,8 +72,8 @@ def load_source(source: JobSource, shop: Shop = NO_SHOP) -> Job:
         InputError: As :func:`flangelayout.job.load_job`; every problem is led by the source's label.
         SurveyError: Likewise.
     """
-    if source.problem:
-        raise InputError(Problem("", source.problem), source=source.label)
+    if source.problems:
+        raise InputError(*source.problems, source=source.label)
     if source.path is not None:
         return load_job(source.path, shop)
     try:
@@ -77,14 +82,16 @@ def load_source(source: JobSource, shop: Shop = NO_SHOP) -> Job:
         raise InputError(*wrong.problems, source=source.label) from None
 
 
-def _sources(path: Path) -> Iterator[JobSource]:
+def _sources(path: Path, unit: Unit | None) -> Iterator[JobSource]:
     if path.is_dir():
         files = sorted(file for file in path.iterdir() if file.suffix.lower() == ".toml" and not _is_hidden(file))
         if not files:
-            yield JobSource(str(path), path, problem="holds no job file (.toml); name the files or another folder")
+            yield JobSource(
+                str(path), path, problems=(Problem("", "holds no job file (.toml); name the files or another folder"),)
+            )
         yield from (JobSource(str(file), path, file) for file in files)
     elif path.suffix.lower() in LIST_SUFFIXES:
-        yield from _rows(path)
+        yield from _rows(path, unit)
     else:
         yield JobSource(str(path), path.parent, path)
 
@@ -93,22 +100,19 @@ def _is_hidden(path: Path) -> bool:
     return path.name.startswith(".")
 
 
-def _rows(path: Path) -> Iterator[JobSource]:
+def _rows(path: Path, unit: Unit | None) -> Iterator[JobSource]:
     """The rows of a list; one source with the problem where it cannot be read at all."""
-    from flangelayout.batch.columns import job_tables, read_head
+    from flangelayout.batch.columns import job_tables, known_share, read_head
 
     try:
-        (_, head), *rows = read_rows(path)
-        columns = read_head(head)
+        listing = read_rows(path, known_share)
+        columns = read_head(listing.head, unit, listing.has_decimal_commas)
     except InputError as wrong:
-        text = "; ".join(
-            f"{problem.where}: {problem.text}" if problem.where else str(problem) for problem in wrong.problems
-        )
-        yield JobSource(str(path), path.parent, problem=text)
+        yield JobSource(str(path), path.parent, problems=wrong.problems)
         return
-    for number, cells in rows:
+    for number, cells in listing.rows:
         label, name = f"{path} row {number}", f"{path.stem}-{number}"
         try:
             yield JobSource(label, path.parent, name=name, tables=job_tables(columns, cells))
         except InputError as wrong:
-            yield JobSource(label, path.parent, problem="; ".join(problem.text for problem in wrong.problems))
+            yield JobSource(label, path.parent, problems=wrong.problems)

@@ -1,100 +1,131 @@
 """Lists of jobs as rows of texts: CSV, or the first sheet of an XLSX workbook. Only reads files."""
 
-import datetime
-import warnings
-from io import BytesIO, StringIO
+import re
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
+from itertools import islice
 from pathlib import Path
 
 from flangelayout.errors import InputError, Problem
+from flangelayout.files.reading import read_file
 
 LIST_SUFFIXES = (".csv", ".xlsx")
-_MOST_BYTES = 30_000_000
-_MOST_ROWS = 20_000
+MOST_ROWS, MOST_COLUMNS = 20_000, 200
+_MOST_BYTES = 10_000_000
 _SEPARATORS = ",;\t"
+_DECIMAL_COMMA = re.compile(r"[+-]?[\d.]*,\d+(\s*(mm|cm|m|in|\"))?")
+_HEAD_WITHIN = 20
+"""In so many rows from the top the headings stand; what is above them is the title of the list."""
 
-Rows = list[tuple[int, list[str]]]
-"""Rows with a cell that holds something, by their number in the file, the head among them."""
+Row = tuple[int, list[str]]
+"""The cells of a row and its number in the file."""
 
 
-def read_rows(path: Path) -> Rows:
-    """The rows of a list; empty ones and those that begin with ``#`` are left out.
+@dataclass(frozen=True, slots=True)
+class Listing:
+    """The rows of a list that hold something, the headings first.
+
+    Attributes:
+        head: The headings.
+        rows: What stands below, without rows that begin with ``#``.
+        separator: What parts the cells; empty in a workbook.
+    """
+
+    head: list[str]
+    rows: list[Row]
+    separator: str = ""
+
+    @property
+    def has_decimal_commas(self) -> bool:
+        """Whether its numbers are written with them, which a comma that parts the cells rules out."""
+        parted = self.separator not in ("", ",")
+        return parted and any(_DECIMAL_COMMA.fullmatch(cell) for _, cells in self.rows for cell in cells)
+
+
+Score = Callable[[Sequence[str]], int]
+"""How many cells of a row are headings; 0 if it is no row of headings."""
+
+
+def read_rows(path: Path, score: Score) -> Listing:
+    """The rows of a list.
+
+    Args:
+        path: Its file.
+        score: Tells the row of headings, above which a title may stand, and what parts its cells.
 
     Raises:
         InputError: If the file cannot be read or is no list.
     """
-    try:
-        raw = path.read_bytes()
-    except OSError as problem:
-        raise _wrong(path, f"cannot be read ({problem.strerror or problem}); check the name and the folder") from None
-    if len(raw) > _MOST_BYTES:
-        raise _wrong(path, f"has {len(raw)} bytes; a list has at most {_MOST_BYTES}")
-    rows = _workbook_rows(path, raw) if path.suffix.lower() == ".xlsx" else _csv_rows(path, raw)
-    kept = [(number, cells) for number, cells in rows if any(cells) and not cells[0].lstrip().startswith("#")]
-    if not kept:
-        raise _wrong(path, "is empty; its first row names the columns, such as job.number,plate.outside_diameter")
-    if len(kept) == 1:
+    raw = read_file(path, _MOST_BYTES, "a list")
+    if path.suffix.lower() == ".xlsx":
+        from flangelayout.batch.workbook import workbook_rows
+
+        separator, rows = "", _kept(workbook_rows(path, raw))
+    else:
+        separator, rows = _csv_rows(path, _text(path, raw), score)
+    if not rows:
+        raise _wrong(path, "is empty; its first row holds headings, such as number, OD (mm), bore (mm), PCD (mm)")
+    at = _head_at(rows, score)
+    if len(rows) == at + 1:
         raise _wrong(path, "has a head but no row below it")
-    if len(kept) > _MOST_ROWS:
-        raise _wrong(path, f"has {len(kept)} rows; a list has at most {_MOST_ROWS}: part it")
-    return kept
+    if len(rows) > MOST_ROWS:
+        raise _wrong(path, f"has more than {MOST_ROWS} rows; a list has at most as many: part it")
+    if max(len(cells) for _, cells in rows) > MOST_COLUMNS:
+        raise _wrong(path, f"has more than {MOST_COLUMNS} columns; a list has at most as many")
+    return Listing(rows[at][1], rows[at + 1 :], separator)
 
 
-def _csv_rows(path: Path, raw: bytes) -> Rows:
+def _head_at(rows: Sequence[Row], score: Score) -> int:
+    """The index of the row of headings: that with most of them near the top, or the first if none has any."""
+    scores = [score(cells) for _, cells in rows[:_HEAD_WITHIN]]
+    return scores.index(max(scores))
+
+
+def _kept(rows: Iterable[Row]) -> list[Row]:
+    """Rows that hold something and are no remark; a few more than a list may have are enough."""
+    held = ((number, cells) for number, cells in rows if any(cells) and not cells[0].lstrip().startswith("#"))
+    return list(islice(held, MOST_ROWS + 1))
+
+
+def _text(path: Path, raw: bytes) -> str:
+    """A text file as it was saved: UTF-8, UTF-16 with its mark, or the Western code page of Windows."""
+    if raw.startswith((b"\xff\xfe", b"\xfe\xff")):
+        encodings: tuple[str, ...] = ("utf-16",)
+    else:
+        encodings = ("utf-8-sig", "cp1252")
+    for encoding in encodings:
+        try:
+            text = raw.decode(encoding)
+        except UnicodeDecodeError:
+            continue
+        if not any(ord(sign) < 32 and sign not in "\t\r\n" for sign in text):
+            return text
+        break
+    raise _wrong(path, "is no text that this program can read; save the list as CSV UTF-8 or as .xlsx")
+
+
+def _csv_rows(path: Path, text: str, score: Score) -> tuple[str, list[Row]]:
+    """The rows, their cells parted by the sign that makes most headings."""
     import csv
 
+    def parsed(separator: str, most: int | None = None) -> list[Row]:
+        lines = text.splitlines(keepends=True) if most is None else text[:200_000].splitlines(keepends=True)[:most]
+        reader = csv.reader(lines, delimiter=separator, strict=True)
+        cells = ([cell.strip() for cell in islice(row, MOST_COLUMNS + 1)] for row in reader)
+        return _kept(enumerate(cells, 1))
+
+    def headings(separator: str) -> tuple[int, int]:
+        try:
+            rows = parsed(separator, 2 * _HEAD_WITHIN)
+        except csv.Error:
+            return 0, 0
+        return max((score(row) for _, row in rows), default=0), sum(len(row) - 1 for _, row in rows)
+
+    separator = max(_SEPARATORS, key=headings)
     try:
-        text = raw.decode("utf-8-sig")
-    except UnicodeDecodeError as problem:
-        line = raw[: problem.start].count(b"\n") + 1
-        raise InputError(Problem("", "is not UTF-8 text; save it as CSV UTF-8", line), source=str(path)) from None
-    if "\0" in text:
-        raise _wrong(path, "is no CSV text; save the list as CSV UTF-8 or as .xlsx")
-    head = next((line for line in text.splitlines() if line.strip() and not line.lstrip().startswith("#")), "")
-    separator = max(_SEPARATORS, key=head.count)
-    try:
-        reader = csv.reader(StringIO(text, newline=""), delimiter=separator, strict=True)
-        return [(number, [cell.strip() for cell in cells]) for number, cells in enumerate(reader, 1)]
+        return separator, parsed(separator)
     except csv.Error as problem:
         raise _wrong(path, f"is no CSV text ({problem}); check its quotes") from None
-
-
-def _workbook_rows(path: Path, raw: bytes) -> Rows:
-    try:
-        from openpyxl import load_workbook
-    except ImportError:
-        raise _wrong(path, "needs openpyxl to be read: pip install openpyxl, or save the list as CSV UTF-8") from None
-    with warnings.catch_warnings():
-        warnings.simplefilter("ignore")  # openpyxl warns of decoration it does not keep
-        try:
-            workbook = load_workbook(BytesIO(raw), read_only=True, data_only=True)
-            sheet = workbook.worksheets[0]
-            rows = []
-            for number, cells in enumerate(sheet.iter_rows(values_only=True), 1):
-                texts = [_cell_text(cell) for cell in cells]
-                if any(texts):
-                    rows.append((number, texts))
-                if len(rows) > _MOST_ROWS + 1:
-                    break
-        except Exception as problem:  # a damaged workbook raises whatever its damage leads to
-            reason = type(problem).__name__
-            raise _wrong(path, f"is no sound .xlsx workbook ({reason}); save it again, or as CSV UTF-8") from None
-    return rows
-
-
-def _cell_text(cell: object) -> str:
-    """A cell as it would be typed: whole numbers without a point, dates as 2026-11-25."""
-    match cell:
-        case None:
-            return ""
-        case bool():
-            return "true" if cell else "false"
-        case float() if cell.is_integer() and abs(cell) < 1e15:
-            return str(int(cell))
-        case datetime.datetime():
-            return cell.date().isoformat()
-        case datetime.date():
-            return cell.isoformat()
-    return str(cell).strip()
 
 
 def _wrong(path: Path, text: str) -> InputError:

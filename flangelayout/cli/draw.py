@@ -19,6 +19,7 @@ from flangelayout.job import Job, load_job
 from flangelayout.job.shop import load_shop
 from flangelayout.packet.job import Part, build_packet, preview_packet
 from flangelayout.packet.names import file_lead
+from flangelayout.units import Unit
 from flangelayout.writers.png import check_rasterizer
 
 
@@ -32,6 +33,7 @@ class _Options(TypedDict):
     preview: bool
     bind: str | None
     cores: int | None
+    units: str | None
     force: bool
     as_json: bool
 
@@ -44,6 +46,7 @@ class _Options(TypedDict):
 @click.option("--flip-tiles", is_flag=True, help="Print every other tile of the template upside down.")
 @click.option("--preview", is_flag=True, help="Write a PNG picture of every page, too.")
 @click.option("--bind", metavar="NAME", help="Write all sheets as one PDF, a cut list and a bill of material, too.")
+@click.option("--units", type=click.Choice(["mm", "in"]), help="Of the lengths of a list that does not say.")
 @click.option("--cores", type=click.IntRange(1, 256), help="Processes that draw many jobs; all cores unless told.")
 @click.option("--force", is_flag=True, help="Overwrite also files that are not as this program wrote them.")
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON document instead of words.")
@@ -77,6 +80,7 @@ def _request(options: _Options) -> Request:
         preview=options["preview"],
         force=options["force"],
         cores=options["cores"] or usable_cores(),
+        unit=Unit(options["units"]) if options["units"] else None,
         as_asked=lambda job: _as_asked(job, parts, options["printer"], options["flip_tiles"]),
     )
 

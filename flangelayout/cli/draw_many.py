@@ -26,7 +26,7 @@ _FEW = 12
 
 def draw_many(names: Sequence[str], request: Request, bind_name: str | None, as_json: bool) -> int:
     """Make every job that can be made and tell what became of each; 2 if any could not."""
-    sources = job_sources(names)
+    sources = job_sources(names, request.unit)
     with _progress(len(sources)) as tell:
         results = draw_all(sources, request, tell, load_shop())
     done = [result for result in results if isinstance(result, Done)]

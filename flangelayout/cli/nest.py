@@ -35,6 +35,7 @@ class _Options(TypedDict):
     name: str | None
     into: str | None
     paper: str | None
+    units: str | None
     force: bool
     as_json: bool
 
@@ -47,6 +48,7 @@ class _Options(TypedDict):
 @click.option("--plates", default="1", show_default=True, metavar="N", help=f"Most plates there are, or {_AS_NEEDED}.")
 @click.option("--name", metavar="NAME", help="What the files are called; after the first list or job unless told.")
 @click.option("--into", metavar="DIR", help="Folder for the files; beside the first job unless told.")
+@click.option("--units", type=click.Choice(["mm", "in"]), help="Of the lengths of a list that does not say.")
 @click.option("--paper", type=click.Choice(PAPER_NAMES), help="Of the nest sheet; that of the first job unless told.")
 @click.option("--force", is_flag=True, help="Overwrite also files that are not as this program wrote them.")
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON document instead of words.")
@@ -61,7 +63,7 @@ def nest_command(jobs: tuple[str, ...], **options: Unpack[_Options]) -> int:
     flangelayout nest week-12.csv --plate 2500x1250 --spacing 8
     flangelayout nest ring.toml blind.toml --plate "96 x 48 in" --plates as-needed
     """  # noqa: D301 - click wants the backspace itself
-    loaded, folder = _load_all(jobs)
+    loaded, folder = _load_all(jobs, _unit(options["units"]))
     stock = _stock(options, loaded[0].unit)
     name = options["name"] or Path(jobs[0]).resolve().stem
     with _progress():
@@ -91,9 +93,13 @@ def _progress() -> Iterator[None]:
         yield
 
 
-def _load_all(names: tuple[str, ...]) -> tuple[list[Job], Path]:
+def _unit(written: str | None) -> Unit | None:
+    return Unit(written) if written else None
+
+
+def _load_all(names: tuple[str, ...], unit: Unit | None) -> tuple[list[Job], Path]:
     """Every job; a nest without one of them would be another nest."""
-    sources, shop = job_sources(names), load_shop()
+    sources, shop = job_sources(names, unit), load_shop()
     jobs: list[Job] = []
     problems: list[str] = []
     for source in sources:

@@ -43,6 +43,7 @@ def test_a_row_is_the_same_job_as_a_file_with_the_same_keys(tmp_path: Path) -> N
     job = only_job(write_list(tmp_path / "week.csv", [row(7)]))
     same = job_from_data(
         {
+            "units": "mm",
             "job": {"number": "MB-007", "title": "Ring 7", "quantity": 2},
             "plate": {"outside_diameter": "267", "bore": "127", "thickness": "16"},
             "bolt_circle": [{"diameter": "227", "hole_count": 8, "hole_diameter": "18"}],
@@ -63,7 +64,7 @@ def test_a_workbook_and_every_kind_of_csv_hold_the_same_jobs(separator: str, tmp
 
 def test_a_designation_stands_for_plate_and_bolt_circle(tmp_path: Path) -> None:
     path = write_list(tmp_path / "week.csv", [["A", "EN 1092-1 PN16 DN150", ""], ["B", "EN 1092-1 PN16 DN150", 300]],
-                      ["number", "designation", "outside_diameter"])  # fmt: skip
+                      ["number", "designation", "OD (mm)"])  # fmt: skip
     jobs = [load_source(source) for source in job_sources([str(path)])]
     # EN 1092-1, DN 150 PN 16: outside diameter 285, bolt circle 240, 8 holes of 22 mm.
     assert [job.flange.round_diameter for job in jobs] == [285.0, 300.0]
@@ -101,7 +102,7 @@ def test_a_row_without_a_number_is_called_after_its_list_and_place(tmp_path: Pat
         (HEAD, [], "no row below"),
         (["job.number", "plate.outside_diametre"], [["A", 1]], "did you mean outside_diameter"),
         (["number", "job.number"], [["A", "B"]], 'same key as "number"'),
-        (["designation", "bolt_circle[x].standard"], [["A", "B"]], "unknown key"),
+        (["designation", "bolt_circle[x].standard"], [["A", "B"]], "unknown column"),
     ],
 )
 def test_a_list_that_makes_no_sense_is_one_problem(
@@ -136,7 +137,7 @@ def test_a_folder_gives_its_job_files_and_each_file_counts_once(tmp_path: Path) 
     assert [source.label for source in job_sources([str(tmp_path), labels[1]])] == labels
     (tmp_path / "empty").mkdir()
     (source,) = job_sources([str(tmp_path / "empty")])
-    assert "holds no job file" in source.problem
+    assert "holds no job file" in source.problems[0].text
 
 
 def test_a_bad_row_stops_nothing_and_is_told_with_its_row(tmp_path: Path) -> None:

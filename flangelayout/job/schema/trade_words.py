@@ -66,7 +66,7 @@ def keys_meant(written: str) -> tuple[str, ...]:
         >>> keys_meant("O.D."), keys_meant("P.C.D."), keys_meant("bore")
         (('outside_diameter',), ('diameter',), ())
     """
-    return _KEYS.get(_bare(written), ())
+    return _KEYS.get(bare_word(written), ())
 
 
 def choice_meant(written: str, choices: tuple[str, ...]) -> str | None:
@@ -76,10 +76,11 @@ def choice_meant(written: str, choices: tuple[str, ...]) -> str | None:
         >>> choice_meant("Same edges", ("centers", "same-edges")), choice_meant("chord", ("centers", "same-edges"))
         ('same-edges', 'centers')
     """
-    bare = _bare(written)
+    bare = bare_word(written)
     meant = _CHOICES.get(bare)
-    return next((choice for choice in choices if choice == meant or _bare(choice) == bare), None)
+    return next((choice for choice in choices if choice == meant or bare_word(choice) == bare), None)
 
 
-def _bare(text: str) -> str:
+def bare_word(text: str) -> str:
+    """A word without spaces, points, hyphens and capitals."""
     return re.sub(r"[\W_]", "", text).casefold()

@@ -1,0 +1,104 @@
+"""The first sheet of an XLSX workbook as rows of texts; what it would unpack to is counted before it is read."""
+
+import datetime
+import re
+import warnings
+import zipfile
+from collections.abc import Iterator
+from io import BytesIO
+from pathlib import Path
+
+from flangelayout.errors import InputError, Problem
+
+_MOST_ROWS, _MOST_COLUMNS, _MOST_CELLS = 25_000, 201, 300_000
+_MOST_UNPACKED, _MOST_TEXTS = 40_000_000, 8_000_000
+"""Bytes of all parts together, and of the part that holds the texts of its cells."""
+_MOST_PARTS = 2_000
+_PIECE = 1 << 16
+_CELL = re.compile(rb"<(?:\w+:)?(?:c|row)[\s/>]")
+_DOCTYPE = b"<!DOCTYPE"
+_FAR_COLUMN = re.compile(rb'<(?:\w+:)?c [^<>]*?r="(?:[A-Z]{3,}|[H-Z][A-Z]|G[T-Z])\d')
+"""A cell beyond column GS, the 201st."""
+
+
+def workbook_rows(path: Path, raw: bytes) -> Iterator[tuple[int, list[str]]]:
+    """The rows of the first sheet that hold something, by their number in it.
+
+    Raises:
+        InputError: If it is no sound workbook, or unpacks to more than a list may be.
+    """
+    try:
+        from openpyxl import load_workbook
+    except ImportError:
+        raise _wrong(path, "needs openpyxl to be read: pip install openpyxl, or save the list as CSV UTF-8") from None
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")  # openpyxl warns of decoration it does not keep
+        try:
+            _refuse_bombs(path, raw)
+            workbook = load_workbook(BytesIO(raw), read_only=True, data_only=True)
+            sheet = workbook.worksheets[0]
+            sheet.reset_dimensions()
+            rows = sheet.iter_rows(values_only=True, max_row=_MOST_ROWS, max_col=_MOST_COLUMNS)
+            for number, cells in enumerate(rows, 1):
+                held = max((index for index, cell in enumerate(cells, 1) if cell is not None), default=0)
+                if held:
+                    yield number, [_cell_text(cell) for cell in cells[:held]]
+        except InputError:
+            raise
+        except Exception as problem:  # a damaged workbook raises whatever its damage leads to
+            reason = type(problem).__name__
+            raise _wrong(path, f"is no sound .xlsx workbook ({reason}); save it again, or as CSV UTF-8") from None
+
+
+def _refuse_bombs(path: Path, raw: bytes) -> None:
+    """Count what the workbook unpacks to, piece by piece, before anything reads it as a whole."""
+    total = cells = 0
+    with zipfile.ZipFile(BytesIO(raw)) as archive:
+        parts = archive.infolist()
+        if len(parts) > _MOST_PARTS:
+            raise _wrong(path, f"has {len(parts)} parts; a workbook that is a list has at most {_MOST_PARTS}")
+        for part in parts:
+            size, is_texts = 0, part.filename.lower().endswith("sharedstrings.xml")
+            for piece in _pieces(archive, part):
+                size += len(piece)
+                cells += len(_CELL.findall(piece))
+                if size + total > _MOST_UNPACKED or (is_texts and size > _MOST_TEXTS):
+                    raise _wrong(path, f"unpacks to more than {_MOST_UNPACKED // 1_000_000} MB; save the list alone")
+                if cells > _MOST_CELLS:
+                    raise _wrong(path, f"has more than {_MOST_CELLS} cells; a list has at most as many: part it")
+                if _DOCTYPE in piece:
+                    raise _wrong(path, "holds what no workbook does (a document type); save it again")
+                if _FAR_COLUMN.search(piece):
+                    raise _wrong(path, f"has more than {_MOST_COLUMNS - 1} columns; a list has at most as many")
+            total += size
+
+
+def _pieces(archive: zipfile.ZipFile, part: zipfile.ZipInfo) -> Iterator[bytes]:
+    """A part, unpacked piece by piece; a tag that begins in one piece stands in the next one whole."""
+    rest = b""
+    with archive.open(part) as opened:
+        while piece := opened.read(_PIECE):
+            whole, opening, begun = (rest + piece).rpartition(b"<")
+            yield whole if opening else begun
+            rest = opening + begun if opening else b""
+        yield rest
+
+
+def _cell_text(cell: object) -> str:
+    """A cell as it would be typed: whole numbers without a point, dates as 2026-11-25."""
+    match cell:
+        case None:
+            return ""
+        case bool():
+            return "true" if cell else "false"
+        case float() if cell.is_integer() and abs(cell) < 1e15:
+            return str(int(cell))
+        case datetime.datetime():
+            return cell.date().isoformat()
+        case datetime.date():
+            return cell.isoformat()
+    return str(cell).strip()
+
+
+def _wrong(path: Path, text: str) -> InputError:
+    return InputError(Problem("", text), source=str(path))

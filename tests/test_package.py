@@ -192,3 +192,21 @@ def test_the_wheel_names_its_command_and_its_license(unpacked: Path) -> None:
     metadata = (info / "METADATA").read_text(encoding="utf-8")
     assert f"Version: {flangelayout.__version__}" in metadata
     assert "License-Expression: MIT" in metadata
+
+
+@pytest.mark.slow
+def test_the_package_runs_from_an_archive(unpacked: Path, tmp_path: Path) -> None:
+    archive = tmp_path / "flangelayout.zip"
+    with zipfile.ZipFile(archive, "w") as target:
+        for path in sorted((unpacked / "flangelayout").rglob("*")):
+            if path.is_file():
+                target.write(path, path.relative_to(unpacked))
+    run = ("-m", "flangelayout")
+    assert "ring-flange" in python(*run, "new", place=archive, folder=tmp_path)
+    assert "240" in python(*run, "standards", "dn150", "pn16", place=archive, folder=tmp_path)
+    python(*run, "new", "ring-flange", "R-1.toml", place=archive, folder=tmp_path)
+    python(*run, "draw", "R-1.toml", "--into", "a", place=archive, folder=tmp_path)
+    python(*run, "draw", "R-1.toml", "--into", "b", place=unpacked, folder=tmp_path)
+    made = [{path.name: path.read_bytes() for path in (tmp_path / each).iterdir() if path.is_file()} for each in "ab"]
+    assert len(made[0]) >= 7
+    assert made[0] == made[1]

@@ -30,7 +30,7 @@ def new_command(kind: str | None, file: str | None) -> int:
         click.echo(f"Samples to draw as they are: {', '.join(samples())}")
         return 0
     if kind in samples():
-        _copy_sample(samples()[kind], Path(file) if file else Path(samples()[kind].name))
+        _copy_sample(kind, samples()[kind].read_bytes(), Path(file or samples()[kind].name))
         return 0
     if kind not in found:
         from difflib import get_close_matches
@@ -50,8 +50,8 @@ def _copy(starter: Starter, path: Path) -> None:
     _write_new(path, starter_copy(starter, path, load_shop().unit), starter.kind)
 
 
-def _copy_sample(sample: Path, path: Path) -> None:
-    _write_new(path, sample.read_bytes(), sample.stem)
+def _copy_sample(name: str, content: bytes, path: Path) -> None:
+    _write_new(path, content, name)
     click.echo(f"wrote {path}; try: flangelayout draw {path}")
 
 

@@ -7,17 +7,17 @@ The font stands in ``font/`` with its license, reduced to scripts that read left
 import math
 import unicodedata
 from functools import cache, lru_cache
-from pathlib import Path
+from importlib.resources import files
 
 from flangelayout.drawing.model import Label
 from flangelayout.geometry.shapes import Box, Point, box_around
 
-_FOLDER = Path(__file__).parent / "font"
+_FOLDER = files("flangelayout.drawing") / "font"
 _HEAD, *_RUNS = (_FOLDER / "widths.txt").read_text(encoding="ascii").splitlines()
 FONT_NAME, *_metrics = _HEAD.split("\t")
 _EM, _capital, _descent, _ABSENT = map(int, _metrics)
 _CAPITAL, _DESCENT = _capital / _EM, _descent / _EM
-(FONT_FILE,) = _FOLDER.glob("*.ttf")
+(FONT_FILE,) = (file for file in _FOLDER.iterdir() if file.name.endswith(".ttf"))
 ELLIPSIS = "…"
 _DIRECTION_SIGNS = frozenset("\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
 

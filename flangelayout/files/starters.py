@@ -3,9 +3,10 @@
 import json
 import re
 from dataclasses import dataclass
-from pathlib import Path, PurePath
+from importlib.resources.abc import Traversable
+from pathlib import PurePath
 
-from flangelayout.files.templates import samples_folder, templates_folder
+from flangelayout.files.templates import ending_in, samples_folder, templates_folder
 from flangelayout.units import Unit
 
 _TABLE = re.compile(r"(?:# )?\[{1,2}(?P<name>[a-z_.]+)\]{1,2}")
@@ -27,23 +28,23 @@ def starters() -> dict[str, Starter]:
     Raises:
         OutputError: If the folder is missing, as in a damaged installation.
     """
-    return {path.stem: _read(path) for path in sorted(templates_folder().glob("*.toml"))}
+    found = ending_in(templates_folder(), ".toml")
+    return {kind: _read(kind, file.read_bytes()) for kind, file in found.items()}
 
 
-def samples() -> dict[str, Path]:
+def samples() -> dict[str, Traversable]:
     """The file of every sample by its name, in order of name: jobs, and a list of them.
 
     Raises:
         OutputError: If the folder is missing, as in a damaged installation.
     """
-    files = samples_folder().glob("*")
-    return {path.stem: path for path in sorted(files) if path.suffix == ".toml" or path.stem.endswith("-list")}
+    found = ending_in(samples_folder(), ".toml", ".csv")
+    return {name: file for name, file in found.items() if file.name.endswith(".toml") or name.endswith("-list")}
 
 
-def _read(path: Path) -> Starter:
-    content = path.read_bytes()
+def _read(kind: str, content: bytes) -> Starter:
     first = content.decode("utf-8").partition("\n")[0]
-    return Starter(path.stem, first.removeprefix("#").strip(), content)
+    return Starter(kind, first.removeprefix("#").strip(), content)
 
 
 def starter_copy(starter: Starter, file: PurePath, unit: Unit | None) -> bytes:

@@ -1,11 +1,13 @@
-"""Where the files for users to copy stand: starter jobs, sheet borders, samples."""
+"""Where the files for users to copy stand: starter jobs, sheet borders, samples; also in an archive."""
 
+from importlib.resources import files
+from importlib.resources.abc import Traversable
 from pathlib import Path
 
 from flangelayout.errors import OutputError
 
 
-def templates_folder() -> Path:
+def templates_folder() -> Traversable:
     """The folder of starter jobs and, in ``sheets``, of borders.
 
     Raises:
@@ -14,7 +16,7 @@ def templates_folder() -> Path:
     return _carried("templates", "starter jobs")
 
 
-def samples_folder() -> Path:
+def samples_folder() -> Traversable:
     """The folder of sample jobs.
 
     Raises:
@@ -23,10 +25,19 @@ def samples_folder() -> Path:
     return _carried("samples", "samples")
 
 
-def _carried(name: str, what: str) -> Path:
+def ending_in(folder: Traversable, *endings: str) -> dict[str, Traversable]:
+    """The files of a folder whose names have one of some endings, by the rest of their names, in order."""
+    found = {file.name: file for file in folder.iterdir() if file.name.endswith(endings) and file.name[0] != "."}
+    return {
+        name.removesuffix(next(ending for ending in endings if name.endswith(ending))): found[name]
+        for name in sorted(found)
+    }
+
+
+def _carried(name: str, what: str) -> Traversable:
     """A folder that an installed package has inside, and the project beside it."""
-    package = Path(__file__).parents[1]
-    for folder in (package / name, package.parent / name):
+    beside: Traversable = Path(__file__).parents[2] / name
+    for folder in (files("flangelayout") / name, beside):
         if folder.is_dir():
             return folder
-    raise OutputError(f"{package}: the {what} are missing; install flangelayout again")
+    raise OutputError(f"{Path(__file__).parents[1]}: the {what} are missing; install flangelayout again")

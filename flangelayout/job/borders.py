@@ -3,6 +3,7 @@
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
+from importlib.resources.abc import Traversable
 from pathlib import Path
 
 from pydantic import ValidationError
@@ -11,7 +12,7 @@ from flangelayout.drawing.border import Border, Cell, Logo, Margins, PaperRules,
 from flangelayout.drawing.papers import PAPER_NAMES, paper
 from flangelayout.errors import InputError, Problem
 from flangelayout.facts import Length, Unit
-from flangelayout.files.templates import templates_folder
+from flangelayout.files.templates import ending_in, templates_folder
 from flangelayout.geometry.shapes import Box, Point
 from flangelayout.job.problems import problems_of
 from flangelayout.job.schema.border import BorderFile, CellTable, FrameTable, PaperTable, RowTable
@@ -47,6 +48,8 @@ def load_border(written: str, places: BorderPlaces = BorderPlaces()) -> Border:
     """
     file = _file(written, places)
     try:
+        if isinstance(file, Path) and file.exists() and not file.is_file():
+            raise OSError("it is no plain file")  # a pipe is not opened: it might never end
         content = file.read_bytes()
     except OSError as problem:
         reason = problem.strerror or str(problem)
@@ -55,12 +58,12 @@ def load_border(written: str, places: BorderPlaces = BorderPlaces()) -> Border:
         raise InputError.of(
             JobProblem.BORDER_TOO_LARGE, "sheet.border", written=written, size=len(content), most=_MOST_BYTES
         )
-    return border_from_text(content.decode("utf-8-sig", "replace"), file.stem, str(file))
+    return border_from_text(content.decode("utf-8-sig", "replace"), file.name.removesuffix(".toml"), str(file))
 
 
 def border_names(places: BorderPlaces = BorderPlaces()) -> tuple[str, ...]:
     """The names of the borders that are there."""
-    return tuple(sorted({file.stem for folder in _folders(places) for file in folder.glob("*.toml")}))
+    return tuple(sorted({name for folder in _folders(places) for name in ending_in(folder, ".toml")}))
 
 
 def border_from_text(text: str, name: str, source: str = "") -> Border:
@@ -78,7 +81,7 @@ def border_from_text(text: str, name: str, source: str = "") -> Border:
     return border
 
 
-def _file(written: str, places: BorderPlaces) -> Path:
+def _file(written: str, places: BorderPlaces) -> Traversable:
     if _NAME.fullmatch(written):
         for folder in _folders(places):
             if (folder / f"{written}.toml").is_file():
@@ -91,7 +94,7 @@ def _file(written: str, places: BorderPlaces) -> Path:
     return places.job / written
 
 
-def _folders(places: BorderPlaces) -> tuple[Path, ...]:
+def _folders(places: BorderPlaces) -> tuple[Traversable, ...]:
     own = (places.shop,) if places.shop else ()
     return (*own, templates_folder() / "sheets")
 

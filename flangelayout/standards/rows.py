@@ -3,12 +3,12 @@
 import csv
 from dataclasses import dataclass
 from functools import cache
+from importlib.resources import files
 from itertools import takewhile
-from pathlib import Path
 
 from flangelayout.errors import InputError, Problem
 
-FOLDER = Path(__file__).parent / "tables"
+FOLDER = files("flangelayout.standards") / "tables"
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +48,7 @@ def shipped(*path: str) -> DataFile:
     Raises:
         InputError: If the file is damaged; the message names file and line.
     """
-    file = FOLDER.joinpath(*path)
+    file = FOLDER.joinpath("/".join(path))
     return data_file(file.read_text(encoding="utf-8"), file.name)
 
 

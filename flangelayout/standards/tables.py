@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from enum import Enum
 from functools import cache
-from pathlib import Path
+from importlib.resources.abc import Traversable
 from typing import TypeVar
 
 from flangelayout.errors import InputError, Problem
@@ -89,7 +89,7 @@ def all_tables() -> tuple[Table, ...]:
     Raises:
         InputError: If a data file is damaged; the message names file and line.
     """
-    tables = (read_table(path) for path in sorted(FOLDER.glob("*.csv")))
+    tables = (read_table(file) for file in FOLDER.iterdir() if file.name.endswith(".csv"))
     return tuple(sorted(tables, key=lambda table: (table.family is not Family.PIPE_FLANGE, table.standard, table.file)))
 
 
@@ -103,7 +103,7 @@ def all_patterns() -> tuple[Pattern, ...]:
     return tuple(pattern for table in all_tables() for pattern in table.patterns)
 
 
-def read_table(path: Path) -> Table:
+def read_table(path: Traversable) -> Table:
     """The table of one data file.
 
     Raises:

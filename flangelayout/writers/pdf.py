@@ -91,7 +91,7 @@ def _register_font() -> None:
     from reportlab.pdfbase.ttfonts import TTFont
 
     if _FONT not in pdfmetrics.getRegisteredFontNames():
-        pdfmetrics.registerFont(TTFont(_FONT, str(FONT_FILE), asciiReadable=False, shapable=False))
+        pdfmetrics.registerFont(TTFont(_FONT, BytesIO(FONT_FILE.read_bytes()), asciiReadable=False, shapable=False))
 
 
 def _make_forms(canvas: "Canvas", sheets: SheetSet) -> dict[_FormKey, str]:

@@ -1,5 +1,7 @@
 import math
 
+from importlib.resources import files
+
 import pytest
 from fontTools.ttLib import TTFont
 from hypothesis import given
@@ -116,4 +118,4 @@ def test_a_shortened_text_fits_and_says_that_it_is_short(text: str, width: float
 
 
 def test_the_table_is_what_the_script_makes_of_the_font(font: TTFont) -> None:
-    assert (FONT_FILE.parent / "widths.txt").read_text(encoding="ascii") == widths_table(font)
+    assert (files("flangelayout.drawing.font") / "widths.txt").read_text(encoding="ascii") == widths_table(font)

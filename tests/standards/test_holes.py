@@ -25,7 +25,7 @@ from flangelayout.standards.rows import FOLDER
 from flangelayout.units import Unit, to_mm
 
 HOLES = FOLDER / "holes"
-TABLES = sorted(HOLES.glob("*.csv"))
+TABLES = sorted((file for file in HOLES.iterdir() if file.name.endswith(".csv")), key=lambda file: file.name)
 
 
 def rows(name: str) -> list[dict[str, str]]:

@@ -137,6 +137,7 @@ def lines(job: Job, files: Sequence[WrittenFile], folder: Path) -> Iterator[str]
 
 
 def heading(job: Job) -> str:
-    """Number, revision, digest and title."""
+    """Number, revision, digest and title; and that it is a blind, which a forgotten bore makes it, too."""
     title = f" · {job.info.title}" if job.info.title else ""
+    title += "" if job.flange.bore is not None or job.flange.openings else " · no bore: a blind"
     return f"{job.info.number} rev {job.info.revision} · {job.digest[:10]}{title}"

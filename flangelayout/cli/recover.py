@@ -4,7 +4,8 @@ from pathlib import Path
 
 import click
 
-from flangelayout.errors import FlangeLayoutError, InputError, OutputError, Problem
+from flangelayout.errors import FlangeLayoutError, OutputError
+from flangelayout.files.reading import read_file
 from flangelayout.files.recover import MAX_SHEET_BYTES, Recovered, recover
 from flangelayout.files.whole import write_whole
 
@@ -28,19 +29,12 @@ def recover_command(sheet: str, file: str | None, force: bool) -> int:
 
 
 def _read(sheet: str) -> bytes:
-    path = Path(sheet)
-    try:
-        if path.stat().st_size > MAX_SHEET_BYTES:
-            raise InputError(Problem(sheet, f"has more than {MAX_SHEET_BYTES} bytes; no sheet of this program has"))
-        return path.read_bytes()
-    except OSError as problem:
-        reason = problem.strerror or str(problem)
-        raise InputError(Problem(sheet, f"cannot be read ({reason}); check the name and the folder")) from None
+    return read_file(Path(sheet), MAX_SHEET_BYTES, "a sheet of this program")
 
 
 def _write(path: Path, content: bytes, force: bool) -> None:
     try:
-        if path.exists() and path.read_bytes() != content and not force:
+        if path.exists() and not force and (not path.is_file() or path.read_bytes() != content):
             raise OutputError(f"{path}: is already there and differs; name another file or use --force")
         write_whole(path, content)
     except OSError as problem:

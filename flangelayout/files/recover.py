@@ -7,6 +7,7 @@ from pathlib import PurePath
 from typing import TYPE_CHECKING, Any
 
 from flangelayout.errors import InputError, Problem
+from flangelayout.files.whole import unreserved
 from flangelayout.writers.pdf_attachment import JOB_FILE
 
 if TYPE_CHECKING:
@@ -65,7 +66,7 @@ def safe_name(written: str) -> str:
     """The name of a file in this folder, whatever a sheet says: no path, no sign that a file system minds."""
     stem = PurePath(written.replace("\\", "/")).stem
     safe = re.sub(r"[^\w. -]+", "-", stem)[:120].strip(". -")
-    return f"{safe or 'job'}.toml"
+    return f"{unreserved(safe) or 'job'}.toml"
 
 
 def _attached(sheet: bytes) -> Recovered | None:

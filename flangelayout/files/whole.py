@@ -13,6 +13,8 @@ from typing import BinaryIO
 
 _TEMPORARY = re.compile(r"\..+\.(?P<place>[0-9a-f]{8})-(?P<process>\d{1,10})\.[^.]+\.part")
 _A_DAY = 86_400.0
+_RESERVED = {"con", "prn", "aux", "nul", *(f"{port}{digit}" for port in ("com", "lpt") for digit in range(10))}
+"""Names that are devices on some systems, whatever their ending."""
 
 
 def write_whole(path: Path, content: bytes) -> None:
@@ -50,6 +52,16 @@ def write_all_whole(folder: Path, files: Mapping[str, bytes]) -> None:
             with contextlib.suppress(OSError):
                 part.unlink()
         raise
+
+
+def unreserved(name: str) -> str:
+    """A name that is no device on any system.
+
+    Example:
+        >>> unreserved("nul"), unreserved("Con.1"), unreserved("H-114")
+        ('job-nul', 'job-Con.1', 'H-114')
+    """
+    return f"job-{name}" if name.split(".", maxsplit=1)[0].strip().lower() in _RESERVED else name
 
 
 def _write_before_naming(path: Path, content: bytes) -> bool:

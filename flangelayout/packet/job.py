@@ -1,6 +1,7 @@
 """The one place where the rooms meet: a job in, the files of its packet out."""
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from enum import Enum
 from typing import TYPE_CHECKING
 
@@ -38,6 +39,15 @@ class Part(Enum):
     MACHINE = "machine"
 
 
+@dataclass(frozen=True, slots=True)
+class PacketFile:
+    """A file of a packet: its name, the part it belongs to, and its content."""
+
+    name: str
+    part: Part
+    content: bytes
+
+
 def build_packet(job: Job, parts: Sequence[Part] = tuple(Part)) -> dict[str, bytes]:
     """Every file of a job by its name; the same job gives the same bytes, whatever this computer has kept.
 
@@ -50,6 +60,11 @@ def build_packet(job: Job, parts: Sequence[Part] = tuple(Part)) -> dict[str, byt
         OutputError: If a file cannot be made as asked, such as a one-sheet template larger than a PDF page.
         InputError: If the plate has no room for what the job asks for, or its printer is named and not given.
     """
+    return {file.name: file.content for file in packet_files(job, parts)}
+
+
+def packet_files(job: Job, parts: Sequence[Part] = tuple(Part)) -> tuple[PacketFile, ...]:
+    """The files of :func:`build_packet`, each with the part it belongs to."""
     makers = {
         Part.CUT: _cut,
         Part.TEMPLATE: _template,
@@ -59,7 +74,12 @@ def build_packet(job: Job, parts: Sequence[Part] = tuple(Part)) -> dict[str, byt
         Part.MACHINE: _machine,
     }
     lead, stamp = file_lead(job), stamp_of(job)
-    return {f"{lead}_{name}": content for part in Part if part in parts for name, content in makers[part](job, stamp)}
+    return tuple(
+        PacketFile(f"{lead}_{name}", part, content)
+        for part in Part
+        if part in parts
+        for name, content in makers[part](job, stamp)
+    )
 
 
 def draw_flange(

@@ -5,11 +5,11 @@ import unicodedata
 
 from flangelayout._version import __version__
 from flangelayout.drawing.model import Stamp
+from flangelayout.files.whole import unreserved
 from flangelayout.job import Job
 
 _LONGEST_NAME = 160
 """Most bytes of it that a file's name begins with; file systems take 255 bytes for a name."""
-_RESERVED = {"con", "prn", "aux", "nul", *(f"{port}{digit}" for port in ("com", "lpt") for digit in range(10))}
 
 
 def stamp_of(job: Job) -> Stamp:
@@ -24,8 +24,7 @@ def file_lead(job: Job) -> str:
     Letters of any script, digits, dot, underscore and hyphen stay; anything else becomes a hyphen.
     """
     text = unicodedata.normalize("NFC", f"{job.info.number}-{job.info.revision}")
-    short = safe_part(text, _LONGEST_NAME) or "job"
-    return f"job-{short}" if short.split(".")[0].lower() in _RESERVED else short
+    return unreserved(safe_part(text, _LONGEST_NAME) or "job")
 
 
 def safe_part(text: str, longest: int = 40) -> str:

@@ -1,5 +1,4 @@
 import math
-
 from importlib.resources import files
 
 import pytest

@@ -9,7 +9,7 @@ from flangelayout.flange import Flange
 from flangelayout.flange.mass import Solid, plate_solid
 from flangelayout.geometry.pieces import length_of
 from flangelayout.geometry.shapes import Arc, Circle, Contour, Line
-from flangelayout.units import Unit, counted, decimal_text
+from flangelayout.units import Unit, counted, decimal_text, mass_text
 
 _CUT = (Layer.CUT_HOLES, Layer.CUT_BORE, Layer.CUT_OUTLINE)
 
@@ -65,7 +65,8 @@ def estimate_line(estimate: CutEstimate, unit: Unit) -> str:
     if estimate.mark_length:
         parts.append(f"marks {decimal_text(estimate.mark_length, unit, 0 if unit is Unit.MM else 1)} {unit.value}")
     if estimate.mass is not None and estimate.blank_mass is not None:
-        parts.append(f"part {estimate.mass:.2f} kg of a {estimate.blank_mass:.2f} kg blank ({estimate.density_source})")
+        part, blank = (mass_text(mass, unit) for mass in (estimate.mass, estimate.blank_mass))
+        parts.append(f"part {part} of a {blank} blank ({estimate.density_source})")
     else:
         parts.append("mass not known: state thickness and material")
     return ", ".join(parts)

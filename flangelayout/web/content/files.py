@@ -3,25 +3,24 @@
 import io
 import re
 import zipfile
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from urllib.parse import quote
 
 from flangelayout.errors import OutputError
 from flangelayout.files.printers import with_printer
-from flangelayout.job import Job
-from flangelayout.packet.job import build_packet
-from flangelayout.packet.names import file_lead
+from flangelayout.packet.job import PacketFile, Part, packet_files
 from flangelayout.web.content.job_of_state import Checked
 from flangelayout.web.form.limits import too_many_to_make
 from flangelayout.web.form.toml_text import job_text
 
 _WORDS = {
-    "cut": "cut file",
-    "template": "drilling template, full scale",
-    "sheet": "layout sheet",
-    "holes": "hole list",
-    "working": "how the readings lead to the circle",
+    Part.CUT: "cut file",
+    Part.TEMPLATE: "drilling template, full scale",
+    Part.SHEET: "layout sheet",
+    Part.HOLES: "hole list",
+    Part.WORKING: "how the readings lead to the circle",
+    Part.MACHINE: "for the drilling machine",
 }
 _TYPES = {
     "pdf": "application/pdf",
@@ -42,7 +41,7 @@ class FileLine:
     size: str
 
 
-def packet_of(done: Checked) -> dict[str, bytes]:
+def packet_of(done: Checked) -> tuple[PacketFile, ...]:
     """The packet of a sound job.
 
     Raises:
@@ -52,7 +51,7 @@ def packet_of(done: Checked) -> dict[str, bytes]:
         raise OutputError("the job is not sound yet; the page says what is missing")
     if reason := too_many_to_make(done.job):
         raise OutputError(reason)
-    return build_packet(with_printer(done.job))
+    return packet_files(with_printer(done.job))
 
 
 def job_file(done: Checked) -> tuple[str, bytes]:
@@ -72,10 +71,14 @@ def archive(files: Mapping[str, bytes]) -> bytes:
     return target.getvalue()
 
 
-def listed(files: Mapping[str, bytes], job: Job) -> tuple[FileLine, ...]:
+def contents(files: Iterable[PacketFile]) -> dict[str, bytes]:
+    """The contents of a packet's files by their names."""
+    return {file.name: file.content for file in files}
+
+
+def listed(files: Iterable[PacketFile]) -> tuple[FileLine, ...]:
     """The files of a job's packet, with what each is."""
-    lead = file_lead(job)
-    return tuple(FileLine(name, _words(name, lead), _size(len(content))) for name, content in files.items())
+    return tuple(FileLine(file.name, _words(file), _size(len(file.content))) for file in files)
 
 
 def headers_of(name: str) -> dict[str, str]:
@@ -87,11 +90,8 @@ def headers_of(name: str) -> dict[str, str]:
     }
 
 
-def _words(name: str, lead: str) -> str:
-    part, _, ending = name.removeprefix(f"{lead}_").rpartition(".")
-    kind, *rest = part.split("_")
-    unit = next((f" in {piece}" for piece in rest if piece in ("mm", "in")), "")
-    return f"{_WORDS.get(kind, kind)}, {ending.upper()}{unit}"
+def _words(file: PacketFile) -> str:
+    return f"{_WORDS[file.part]}, {file.name.rpartition('.')[2].upper()}"
 
 
 def _size(count: int) -> str:

@@ -17,8 +17,9 @@ from starlette.types import ASGIApp
 from flangelayout.errors import FlangeLayoutError, InputError, OutputError
 from flangelayout.files.starters import starters
 from flangelayout.job.shop import NO_SHOP, Shop
+from flangelayout.packet.job import PacketFile
 from flangelayout.units import Unit
-from flangelayout.web.content.files import archive, headers_of, job_file, listed, packet_of
+from flangelayout.web.content.files import archive, contents, headers_of, job_file, listed, packet_of
 from flangelayout.web.content.job_of_state import Checked, checked
 from flangelayout.web.content.page import Page
 from flangelayout.web.form.address import LONGEST, read_address
@@ -97,12 +98,11 @@ class _Site:
             made = self._packet(page.checked)
         except OutputError as refused:
             return self._listed(request, (), str(refused), page)
-        job = page.checked.job
-        return self._listed(request, listed(made, job) if job is not None else (), "", page)
+        return self._listed(request, listed(made), "", page)
 
     def file(self, request: Request) -> Response:
         """One file of the packet; its name is only compared with the names of the packet."""
-        made = self._packet(self._page_of(request).checked)
+        made = contents(self._packet(self._page_of(request).checked))
         name = request.path_params["name"]
         if name not in made:
             raise HTTPException(404, "This job has no file of that name.")
@@ -112,7 +112,7 @@ class _Site:
         """All files and the job file in one archive."""
         done = self._page_of(request).checked
         name, content = job_file(done)
-        return _download(f"{done.name}.zip", archive({**self._packet(done), name: content}))
+        return _download(f"{done.name}.zip", archive({**contents(self._packet(done)), name: content}))
 
     def job(self, request: Request) -> Response:
         """The job file."""
@@ -156,7 +156,7 @@ class _Site:
         try:
             done = checked(self._state_of(query)[0], self._shop)
             name, content = job_file(done)
-            count = folder.save({name: content, **self._packet(done)})
+            count = folder.save({name: content, **contents(self._packet(done))})
             saved = f"Saved {name} and its files, {count} in all."
         except OutputError as problem:
             saved, refused = str(problem), True
@@ -172,7 +172,7 @@ class _Site:
         unit = self._shop.unit or Unit.MM
         return read_address(query if _NAMES_UNIT.search(query) else f"units={unit.value}&{query}")
 
-    def _packet(self, done: Checked) -> dict[str, bytes]:
+    def _packet(self, done: Checked) -> tuple[PacketFile, ...]:
         """The packet, at most a few being made at a time."""
         with self._builds:
             return packet_of(done)

@@ -14,7 +14,7 @@ from flangelayout.problems.survey import SurveyProblem
 from flangelayout.survey import Kind, Reading, measure
 from flangelayout.units import Unit
 from flangelayout.web.content.field_notes import field_key, troubles
-from flangelayout.web.content.files import archive, headers_of, job_file, packet_of
+from flangelayout.web.content.files import archive, contents, headers_of, job_file, packet_of
 from flangelayout.web.content.lookup import looked_up
 from flangelayout.web.content.page import Page
 from flangelayout.web.content.pattern import pattern_picture
@@ -49,7 +49,7 @@ def test_the_packet_is_the_command_lines_of_the_job_file_taken_with_it(path: Pat
     given = sample_page(path)
     name, content = job_file(given.checked)
     drawn_from_file = job_from_text(content.decode(), name.removesuffix(".toml"))
-    assert packet_of(given.checked) == build_packet(drawn_from_file)
+    assert contents(packet_of(given.checked)) == build_packet(drawn_from_file)
 
 
 def test_template_and_cut_pictures_are_those_of_the_files() -> None:

@@ -22,6 +22,12 @@ PRINT_STEP = "Print all pages in one run, at 100 %, on the same paper. Let them 
 MEASURE_STEP = (
     "Measure both bars on every page and write them in the box. Outside the allowed difference: do not use it."
 )
+JOIN_STEPS = (
+    "Cut a page only along its dashed lines, at the left and the top, edge to edge with a knife along a rule. Keep "
+    "the right and the lower edges.",
+    "In the order of their numbers, lay every tile over those before it: its cut edge to their line, the halves of "
+    "every diamond closed, J1 to J1. Glue on the dots. Never punch a diamond.",
+)
 DRILL_STEP = "Drill two opposite holes, pin them to the mate, then drill the rest."
 _GAP = 6.0
 _TITLE = 4.5
@@ -52,11 +58,11 @@ class Cover:
 
 def plate_cover(subject: Subject, tiling: Tiling) -> Cover:
     """The cover of a template that shows the whole plate."""
-    flange, first = subject.flange, "columns" if tiling.by_columns else "rows"
+    flange = subject.flange
     steps = (
         PRINT_STEP,
         MEASURE_STEP,
-        f"Trim along the dashed lines and join neighbors on their registration marks, {first} first.",
+        *(JOIN_STEPS if len(tiling.tiles) > 1 else ()),
         "Lay the centerlines on the plate's own, TOP up, and tape down flat. Measure the bars again.",
         "Punch through the open crosses. Measure the chords below on the plate, from punch mark to punch mark.",
         DRILL_STEP,

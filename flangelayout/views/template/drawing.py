@@ -1,7 +1,8 @@
 """The template drawing: everything that is scribed, punched and drilled, at real size."""
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, CenterMark, Content, Drawing, Item, Label
@@ -9,9 +10,11 @@ from flangelayout.drawing.references import Furniture, GroupRef, HoleRef
 from flangelayout.drawing.textwidth import text_width
 from flangelayout.flange import Flange, Hole, HoleGrid, HoleRings
 from flangelayout.flange.hole import face_circle, thread_circle
-from flangelayout.geometry.shapes import Circle, Line, Point, polar
+from flangelayout.geometry.shapes import Arc, Circle, Line, Point, polar
 from flangelayout.views.page.plate_lines import disc_centerlines, joint_items, metal_edges, pattern_lines
 
+PUNCH_ROOM = 2.2
+"""How far in mm round a punch point no bolt circle and no centerline runs."""
 PUNCH_GAP = 0.75
 """Half the opening of a center cross in mm: the punch seats where the strokes point."""
 _CROSS_PAST_HOLE = 4.0
@@ -23,7 +26,9 @@ _LARGEST_DRILL_START = 8.0
 
 def template_drawing(flange: Flange) -> Drawing:
     """Plate edge, bore, bolt circles and holes with crosses and numbers, hairlines at scale 1."""
-    items = [*_edges(flange), *_centerlines(flange), *_bolt_circles(flange)]
+    punched = [point for hole in flange.holes() for point in punch_points(hole)]
+    through = (part for item in (*_centerlines(flange), *_bolt_circles(flange)) for part in _clear(item, punched))
+    items = [*_edges(flange), *through]
     groups = flange.groups()
     for hole in flange.holes():
         crowded = hole.group >= 0 and isinstance(groups[hole.group], HoleGrid | HoleRings)
@@ -48,6 +53,46 @@ def _bolt_circles(flange: Flange) -> Iterator[Item]:
     for group in range(len(flange.groups())):
         for line in pattern_lines(flange, group):
             yield Item(Layer.TEMPLATE_RAYS, line, GroupRef(group))
+
+
+def _clear(item: Item, punched: Sequence[Point]) -> Iterator[Item]:
+    """A line or a circle in pieces that leave the punch points on it free."""
+    match item.what:
+        case Circle():
+            yield from (replace(item, what=arc) for arc in _clear_circle(item.what, punched))
+        case Line():
+            yield from (replace(item, what=line) for line in _clear_line(item.what, punched))
+        case _:
+            yield item
+
+
+def _clear_circle(circle: Circle, punched: Sequence[Point]) -> list[Circle] | list[Arc]:
+    on = [point for point in punched if abs(circle.center.distance_to(point) - circle.radius) < PUNCH_ROOM / 2]
+    if not on or circle.radius <= PUNCH_ROOM:
+        return [circle]
+    half = math.degrees(PUNCH_ROOM / circle.radius)
+    turns = sorted(circle.center.direction_to(point) % 360.0 for point in on)
+    steps = zip(turns, (*turns[1:], turns[0] + 360.0), strict=True)
+    return [Arc(circle.center, circle.radius, a + half, b - a - 2 * half) for a, b in steps if b - a > 2 * half]
+
+
+def _clear_line(line: Line, punched: Sequence[Point]) -> list[Line]:
+    length = line.start.distance_to(line.end)
+    along = (line.end - line.start).scaled(1 / length)
+    places = []
+    for point in punched:
+        away = point - line.start
+        station, aside = away.x * along.x + away.y * along.y, abs(away.x * along.y - away.y * along.x)
+        if aside < PUNCH_ROOM / 2 and -PUNCH_ROOM < station < length + PUNCH_ROOM:
+            places.append(station)
+    pieces, start = [], 0.0
+    for station in (*sorted(places), length + PUNCH_ROOM):
+        if station - PUNCH_ROOM > start:
+            pieces.append(
+                Line(line.start + along.scaled(start), line.start + along.scaled(min(station - PUNCH_ROOM, length)))
+            )
+        start = max(start, station + PUNCH_ROOM)
+    return pieces
 
 
 def _centerlines(flange: Flange) -> Iterator[Item]:

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 
 NEAR = 1e-9
 NO_WAY = 10**9
-_LEAST_FLAP = 0.25
-"""Least part in mm of a shared strip on either side of its seam."""
+_LEAST_FLAP = 3.2
+"""Least part in mm of a shared strip on either side of its seam: room for glue, and for half a join mark."""
 
 
 @dataclass(frozen=True, slots=True)

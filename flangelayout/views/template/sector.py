@@ -15,6 +15,7 @@ from flangelayout.geometry.shapes import ORIGIN, Arc, Contour, Line, Point, box_
 from flangelayout.units import Unit, angle_text, decimal_text
 from flangelayout.views.template.cover import (
     DRILL_STEP,
+    JOIN_STEPS,
     MEASURE_STEP,
     PRINT_STEP,
     Cover,
@@ -177,7 +178,7 @@ def _notes(step: _Step, subject: Subject) -> tuple[str, str]:
 
 
 def _cover(step: _Step, subject: Subject, tiling: Tiling) -> Cover:
-    join = ("Trim along the dashed lines and join neighbors on their registration marks.",)
+    join = JOIN_STEPS
     steps = (
         PRINT_STEP,
         MEASURE_STEP,

@@ -12,7 +12,7 @@ from flangelayout.drawing.textwidth import text_width
 from flangelayout.errors import GeometryError
 from flangelayout.flange import Flange, Hole
 from flangelayout.flange.sector import Sector, ray_clearance, sector, start_ray, strip_problem
-from flangelayout.geometry.shapes import ORIGIN, Arc, Box, Circle, Line, Point, polar
+from flangelayout.geometry.shapes import ORIGIN, Arc, Box, Contour, Line, Point, polar
 from flangelayout.units import Unit, decimal_text
 from flangelayout.views.page.text import line_item
 from flangelayout.views.template.cover import (
@@ -29,6 +29,7 @@ from flangelayout.views.template.flip import upside_down
 from flangelayout.views.template.furniture import Subject, note_line, page_furniture, tile_line
 from flangelayout.views.template.paper import FLIP_NOTES, TemplateLayout, TemplatePage, both_ways
 from flangelayout.views.template.sector import hole_items
+from flangelayout.views.template.tiles import HALF_MARK
 from flangelayout.views.template.tiling import SEAM_CLEARANCE
 
 _REACHES = (60.0, 30.0, 12.0)
@@ -262,15 +263,13 @@ def _open_pieces(low: float, high: float, turn: float, holes: Sequence[Hole]) ->
 
 
 def _seam(flange: Flange, turn: float, band: _Band, overlap: float) -> Iterator[Item]:
-    """Where a strip joins its neighbor: a trim line with a registration mark on every bolt circle."""
+    """Where a strip joins its neighbor: a trim line with a diamond on every bolt circle, which is no hole."""
     yield Item(Layer.TRIM, Line(polar(band.inner, turn), polar(band.outer, turn)), Furniture("trim line"))
-    reach = overlap * 0.42
-    for radius in {circle.diameter / 2 for circle in flange.bolt_circles}:
-        mark = polar(radius, turn)
-        yield Item(Layer.TEMPLATE_MARKS, Circle(mark, reach * 0.6), Furniture("registration mark"))
-        for angle in (turn, turn + 90.0):
-            line = Line(polar(-reach, angle, mark), polar(reach, angle, mark))
-            yield Item(Layer.TEMPLATE_MARKS, line, Furniture("registration mark"))
+    reach = min(overlap * 0.42, HALF_MARK)
+    for radius in sorted({circle.diameter / 2 for circle in flange.bolt_circles}):
+        corners = [polar(reach, turn + quarter, polar(radius, turn)) for quarter in (0.0, 90.0, 180.0, 270.0)]
+        sides = tuple(Line(start, end) for start, end in zip(corners, (*corners[1:], corners[0]), strict=True))
+        yield Item(Layer.DIMENSION, Contour(sides, closed=True), Furniture("join mark"))
 
 
 def _note(subject: Subject) -> str:
@@ -282,7 +281,8 @@ def _cover(subject: Subject, strips: Sequence[Sector], bore_shown: bool) -> Cove
     steps = (
         PRINT_STEP,
         MEASURE_STEP,
-        "Cut the strips out and join them end to end on their registration marks, in order, into a closed ring.",
+        "Cut the strips out and join them end to end, the diamonds closed, in order, into a closed ring. Never punch a "
+        "diamond.",
         f"Lay the ring on the plate, {line}, strip 1 at the top; tape it down.",
         "Check every ray: the distances from the hole's center to the bore edge and to the rim are written on it.",
         "Punch through the open crosses. Measure the chords below on the plate, from punch mark to punch mark.",

@@ -1,15 +1,30 @@
-"""The pages of a tiled drawing, with trim lines and registration marks along their seams."""
+"""The pages of a tiled drawing: where each is cut or kept, what it lies over, and the marks that join them.
 
-from collections.abc import Iterator
+Of two neighbors the later one in the set is cut and laid over the earlier one, which is kept whole and glued. So
+every page is cut at its left and upper edges only, where it has neighbors there.
+"""
+
+from collections.abc import Iterator, Mapping
 
 from flangelayout.drawing.layers import Layer
-from flangelayout.drawing.model import Drawing, Item, Sheet, View
+from flangelayout.drawing.model import Anchor, Drawing, Item, Label, Sheet, View
 from flangelayout.drawing.references import Furniture
-from flangelayout.geometry.shapes import ORIGIN, Circle, Line, Point
+from flangelayout.drawing.textwidth import text_width
+from flangelayout.geometry.shapes import ORIGIN, Contour, Line, Point, box_around
+from flangelayout.views.template.content_map import InkMap, free_place, ink_map
 from flangelayout.views.template.flip import upside_down
 from flangelayout.views.template.furniture import Subject, note_line, page_furniture, tile_line, tile_text
 from flangelayout.views.template.paper import FLIP_NOTES, TemplatePage
-from flangelayout.views.template.tiling import TileJoint, Tiling
+from flangelayout.views.template.tiling import Tile, TileJoint, Tiling
+
+JOIN_WORDS = "DIAMONDS J1, J2 ... JOIN THE TILES: DO NOT PUNCH THEM."
+HALF_MARK = 3.0
+"""Half the width of a join mark in mm; both pages show at least so much beyond the seam."""
+_TEXT = 2.1
+_GLUE = 12.0
+"""How wide in mm the dots of a glued strip reach at most."""
+_NUMBER_HEIGHTS = (34.0, 26.0, 20.0, 15.0, 11.0, 8.0)
+_SEAM = Furniture("seam")
 
 
 def tile_sheets(
@@ -17,12 +32,14 @@ def tile_sheets(
 ) -> Iterator[Sheet]:
     """A page for every tile of a drawing, every other one upside down if asked for."""
     common = Drawing("template page", page_furniture(page.window, subject, page.notes, pointer))
-    grid = Drawing("template seams", tuple(item for joint in tiling.joints for item in _seam(joint, tiling.overlap)))
+    numbers = {tile: number for number, tile in enumerate(tiling.tiles, 1)}
+    ink = ink_map(drawing, box_around(list(_corners(tiling)))) if len(numbers) > 1 else None
     turned: dict[int, Drawing] = {}
     window = page.window
-    for number, tile in enumerate(tiling.tiles, 1):
+    for tile, number in numbers.items():
         at = Point(window.left - tile.window.left, window.bottom - tile.window.bottom)
-        views = (View(drawing, 1.0, at, window), View(grid, 1.0, at, window), View(common, 1.0, ORIGIN))
+        seams = Drawing("template seams", (*_number(ink, tile, number), *_seams(tile, tiling, numbers)))
+        views = (View(drawing, 1.0, at, window), View(seams, 1.0, at, window), View(common, 1.0, ORIGIN))
         over = flip and (tile.row + tile.column) % 2 == 1
         furniture = [tile_line(tile_text(tile, number, tiling), window)]
         if flip:
@@ -31,11 +48,86 @@ def tile_sheets(
         yield upside_down(sheet, turned) if over else sheet
 
 
-def _seam(joint: TileJoint, overlap: float) -> Iterator[Item]:
-    """A trim line with its registration marks."""
-    yield Item(Layer.TRIM, joint.trim, Furniture("trim line"))
-    reach = overlap * 0.42
-    for mark in joint.marks:
-        yield Item(Layer.TEMPLATE_MARKS, Circle(mark, reach * 0.6), Furniture("registration mark"))
-        for step in (Point(reach, 0.0), Point(0.0, reach)):
-            yield Item(Layer.TEMPLATE_MARKS, Line(mark - step, mark + step), Furniture("registration mark"))
+def _corners(tiling: Tiling) -> Iterator[Point]:
+    for tile in tiling.tiles:
+        yield Point(tile.window.left, tile.window.bottom)
+        yield Point(tile.window.right, tile.window.top)
+
+
+def _number(ink: InkMap | None, tile: Tile, number: int) -> Iterator[Item]:
+    """The number of a tile, as large as fits where nothing of the drawing stands; none where there is no room."""
+    for height in _NUMBER_HEIGHTS if ink else ():
+        width = text_width(str(number), height)
+        place = free_place(ink, tile.cell.grown(-HALF_MARK - 2.0), width + 3.0, height + 3.0) if ink else None
+        if place:
+            middle = Point(place.x + width / 2 + 1.5, place.y + height / 2 + 1.5)
+            yield Item(
+                Layer.TILE_NUMBER, Label(middle, str(number), height, 0.0, Anchor.MIDDLE), Furniture("tile number")
+            )
+            return
+
+
+def _seams(tile: Tile, tiling: Tiling, numbers: Mapping[Tile, int]) -> Iterator[Item]:
+    """Everything that is said of the edges of one page."""
+    mark = 0
+    for joint in tiling.joints:
+        names = [f"J{mark + rank}" for rank in range(1, len(joint.marks) + 1)]
+        mark += len(joint.marks)
+        if tile is joint.over:
+            yield Item(Layer.PAPER_CUT, joint.trim, Furniture("cut line"))
+            yield _words(joint, tile, f"CUT HERE, edge to edge: lies over TILE {numbers[joint.under]}")
+        elif tile is joint.under:
+            yield Item(Layer.DIMENSION, joint.trim, Furniture("keep line"))
+            yield from _glue(joint, tile)
+            yield _words(joint, tile, f"KEEP, GLUE: TILE {numbers[joint.over]} lies to the line")
+        else:
+            continue
+        for at, name in zip(joint.marks, names, strict=True):
+            yield from _mark(joint, tile, at, name)
+
+
+def _inward(joint: TileJoint, tile: Tile) -> Point:
+    """One mm from the seam into the tile's own part, square to the seam."""
+    upright = joint.trim.start.x == joint.trim.end.x
+    middle, own = joint.trim.start, tile.cell.center
+    return Point(1.0 if own.x > middle.x else -1.0, 0.0) if upright else Point(0.0, 1.0 if own.y > middle.y else -1.0)
+
+
+def _mark(joint: TileJoint, tile: Tile, at: Point, name: str) -> Iterator[Item]:
+    """A diamond on the seam with its name on the tile's own side: no circle and no cross, so nobody drills it."""
+    corners = [at + Point(x, y).scaled(HALF_MARK) for x, y in ((1, 0), (0, 1), (-1, 0), (0, -1))]
+    sides = tuple(Line(start, end) for start, end in zip(corners, (*corners[1:], corners[0]), strict=True))
+    yield Item(Layer.DIMENSION, Contour(sides, closed=True), Furniture("join mark"))
+    beside = at + _inward(joint, tile).scaled(HALF_MARK + 1.2 + text_width(name, _TEXT) / 2)
+    yield Item(Layer.TEXT, Label(beside, name, _TEXT, 0.0, Anchor.MIDDLE), Furniture("join mark"))
+
+
+def _glue(joint: TileJoint, tile: Tile) -> Iterator[Item]:
+    """Dotted lines over the strip of a kept page that its neighbor will lie on."""
+    outward, start, window = _inward(joint, tile).scaled(-1.0), joint.trim.start, tile.window
+    depth = max(
+        (window.right - start.x) * outward.x,
+        (window.left - start.x) * outward.x,
+        (window.top - start.y) * outward.y,
+        (window.bottom - start.y) * outward.y,
+    )
+    for step in range(1, int(min(depth, _GLUE) / 1.5) + 1):
+        shift = outward.scaled(1.5 * step)
+        yield Item(Layer.GLUE, Line(joint.trim.start + shift, joint.trim.end + shift), Furniture("glue"))
+
+
+def _words(joint: TileJoint, tile: Tile, text: str) -> Item:
+    """What to do at a seam, along it, on the strip beyond the tile's own part."""
+    line, beyond = joint.trim, _inward(joint, tile).scaled(-_TEXT / 2 - 0.5)
+    places = (0.5, 0.36, 0.64, 0.22, 0.78)
+    half = text_width(text, _TEXT) / 2 + HALF_MARK + 1.0
+    length = line.start.distance_to(line.end)
+    free = [share for share in places if all(_along(line, mark, share) > half for mark in joint.marks)]
+    share = next((share for share in free if half <= share * length <= length - half), 0.5)
+    turn = 90.0 if line.start.x == line.end.x else 0.0
+    at = line.start + (line.end - line.start).scaled(share) + beyond
+    return Item(Layer.TEXT, Label(at, text, _TEXT, turn, Anchor.MIDDLE), _SEAM)
+
+
+def _along(line: Line, mark: Point, share: float) -> float:
+    return mark.distance_to(line.start + (line.end - line.start).scaled(share))

@@ -50,11 +50,15 @@ class TileJoint:
     """Where two tiles meet, inside the strip that both show.
 
     Attributes:
-        trim: Where they are trimmed.
-        marks: Two places in the middle of the strip, for registration marks, away from hole centers where
-            there is room for that; none on a joint too short for two.
+        under: The tile that is kept whole there; it comes before the other in the set.
+        over: The tile that is cut there and laid on it.
+        trim: Where ``over`` is cut, and the line on ``under`` that the cut edge is laid to.
+        marks: Two places on that line for join marks, away from hole centers where there is room for that;
+            none on a joint too short for two.
     """
 
+    under: Tile
+    over: Tile
     trim: Line
     marks: tuple[Point, ...]
 
@@ -248,17 +252,15 @@ def _joint(one: Tile, other: Tile, by_columns: bool, least: float, centers: Sequ
     if high - low <= (least if between_bands else _MET):
         return None
     ends = _lengthened((low, high), _shared(one.window, other.window, upright)) if between_bands else (low, high)
-    across = _shared(one.window, other.window, not upright)
-    middle = (across[0] + across[1]) / 2
     if upright:
-        trim, strip = _upright(a.right if a.right == b.left else a.left, ends), _upright(middle, ends)
+        trim = _upright(a.right if a.right == b.left else a.left, ends)
     else:
-        trim, strip = _level(a.bottom if a.bottom == b.top else a.top, ends), _level(middle, ends)
-    return TileJoint(trim, _marks(strip, centers))
+        trim = _level(a.bottom if a.bottom == b.top else a.top, ends)
+    return TileJoint(one, other, trim, _marks(trim, centers))
 
 
 def _marks(strip: Line, centers: Sequence[Point]) -> tuple[Point, ...]:
-    """A place in either half of a strip, the first of some that is clear of hole centers, or the clearest."""
+    """A place in either half of a line, the first of some that is clear of hole centers, or the clearest."""
     if strip.start.distance_to(strip.end) < _LEAST_FOR_MARKS:
         return ()
     marks = []

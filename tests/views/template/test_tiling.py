@@ -77,7 +77,8 @@ def check_tiling(plate: Flange, paper: str) -> tuple[int, int]:
     ink = ink_map(drawing, box)
     plain = min(plain_pages(ink, size, OVERLAP) for size in sizes(paper))
     assert len(tiling.tiles) <= plain
-    least = widest_clearance(plate)
+    least = min(widest_clearance(plate), tiling.clearance)
+    assert tiling.clearance >= min(widest_clearance(plate), 2.5) - 0.51
     for center in centers(plate):
         nearest = min((distance(center, joint.trim) for joint in tiling.joints), default=math.inf)
         assert nearest >= (least if least == SEAM_CLEARANCE else least - 0.51) - 1e-6

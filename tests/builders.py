@@ -77,3 +77,9 @@ def stadium(length: float = 200.0, height: float = 100.0) -> Contour:
         ),
         closed=True,
     )
+
+
+def gap_in_contour(contour: Contour) -> float:
+    """The widest gap in mm between the end of one part and the start of the next, the last to the first."""
+    following = (*contour.parts[1:], contour.parts[0])
+    return max(part.end.distance_to(after.start) for part, after in zip(contour.parts, following, strict=True))

@@ -14,8 +14,10 @@ from flangelayout.flange import (
     SingleHole,
     Slot,
     SlotDirection,
+    SplitOutline,
 )
-from flangelayout.geometry.offset import reversed_contour
+from flangelayout.flange.cutting import CutOptions
+from flangelayout.geometry.contours import reversed_contour
 from flangelayout.geometry.shapes import Arc, Contour, Line, Point, polar
 
 RADII = (0.0, 0.0, 2.0, 5.0, 12.0)
@@ -94,3 +96,37 @@ def _corner(before: Point, corner: Point, after: Point, radius: float) -> tuple[
     start = center.direction_to(first)
     sweep = (center.direction_to(last) - start + 180) % 360 - 180
     return first, last, Arc(center, radius, start, sweep)
+
+
+def random_cut_job(rng: random.Random) -> tuple[Flange, CutOptions]:
+    """A plate, a ring in parts or a notched plate, with a kerf and leads that fit most of them."""
+    kind = rng.randrange(4)
+    if kind == 0:
+        flange = _random_ring(rng)
+    elif kind == 1:
+        flange = Flange(PathOutline(_notched(rng)), (BoltCircle(100.0, 6, 12.0),), thickness=10.0)
+    else:
+        flange = random_plate(rng)
+    lead_in = rng.choice([0.0, rng.uniform(2.0, 15.0)])
+    kerf = rng.choice([0.0, rng.uniform(0.2, 4.0)])
+    return flange, CutOptions(kerf=kerf, lead_in=lead_in, lead_out=rng.choice([0.0, lead_in / 2]))
+
+
+def _random_ring(rng: random.Random) -> Flange:
+    inside = rng.uniform(60.0, 500.0)
+    width = rng.uniform(40.0, 200.0)
+    parts = rng.randint(2, 12)
+    gap = rng.choice([0.0, rng.uniform(0.5, 12.0)])
+    outline = SplitOutline(inside + 2 * width, inside, parts, rng.uniform(0, 360), gap)
+    middle = outline.first_joint_angle + 180 / parts
+    circle = BoltCircle(inside + width, parts, min(12.0, width / 4), start_angle=middle - 180 / parts - 90)
+    return Flange(outline, (circle,), thickness=10.0)
+
+
+def _notched(rng: random.Random) -> Contour:
+    """A rectangle with a notch of random width, depth and lean from above."""
+    x, y, depth = 120.0, 100.0, rng.uniform(5.0, 35.0)
+    top, bottom, lean = rng.uniform(1.0, 20.0), rng.uniform(1.0, 20.0), rng.uniform(-15.0, 15.0)
+    notch = [Point(top / 2, y), Point(lean + bottom / 2, y - depth), Point(lean - bottom / 2, y - depth)]
+    corners = [Point(-x, -y), Point(x, -y), Point(x, y), *notch, Point(-top / 2, y), Point(-x, y)]
+    return filleted(corners, [rng.choice(RADII[:3]) for _ in corners])

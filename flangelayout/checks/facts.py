@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from enum import Enum
 
+from flangelayout.geometry.lead import NoLead
 from flangelayout.checks.limits import Limit, Wrench
 from flangelayout.flange.cutting import CutProcess
 from flangelayout.standards import Field
@@ -284,11 +285,37 @@ class KerfTaken:
 
 
 @dataclass(frozen=True, slots=True)
+class KerfInGap:
+    """A kerf in mm against the gap between the parts of a ring, which is the limit."""
+
+    kerf: float
+
+
+@dataclass(frozen=True, slots=True)
+class CornersRounded:
+    """Corners of a cut that come out with a radius in mm, and as far short of what is drawn."""
+
+    of: str
+    count: int
+    radius: float
+    short: float
+
+
+@dataclass(frozen=True, slots=True)
 class LeadsDrawn:
-    """Lead-ins and lead-outs in mm that the file holds; no lead-outs where 0."""
+    """The longest lead-in and lead-out in mm that the file holds, 0 for none; whether others are shorter."""
 
     lead_in: float
     lead_out: float
+    some_shorter: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class LeadsLeftOff:
+    """Cuts without a lead, and why."""
+
+    cuts: tuple[str, ...]
+    why: NoLead
 
 
 @dataclass(frozen=True, slots=True)
@@ -419,7 +446,10 @@ Facts = (
     | Signs
     | CutHoles
     | KerfTaken
+    | KerfInGap
+    | CornersRounded
     | LeadsDrawn
+    | LeadsLeftOff
     | BoltName
     | BoltHole
     | HoleCover

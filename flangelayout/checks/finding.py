@@ -95,6 +95,7 @@ class Cure(Enum):
     BORE_FOR_SPIGOT = "bore or recess for the spigot"
     RIGHT_UNIT = "right unit"
     LESS_DEPTH = "less depth"
+    WIDER_GAP = "wider gap or parts apart"
     DRILL_SMALL_HOLES = "undersize or center marks"
     LETTERS_WITH_SIGNS = "letters with signs"
     LETTERS_WITH_STROKES = "letters with strokes"

@@ -44,13 +44,16 @@ class Rule(Enum):
     MATE_SPIGOT = "mate-spigot"
     DRILL_DEPTH = "drill-depth"
     SMALLEST_CUT_HOLE = "smallest-cut-hole"
+    KERF_IN_GAP = "kerf-in-gap"
     MARK_LETTERS = "mark-letters"
     FONT = "font"
     PLACEMENT = "placement"
     CUT_UNDERSIZE = "cut-undersize"
     CUT_CENTER_MARK = "cut-center-mark"
     CUT_KERF = "cut-kerf"
+    CUT_CORNERS = "cut-corners"
     CUT_LEADS = "cut-leads"
+    CUT_NO_LEAD = "cut-no-lead"
 
     @property
     def stops(self) -> bool:
@@ -63,7 +66,17 @@ class Rule(Enum):
         return self not in _NOTICED
 
 
-_NOTICED = frozenset({Rule.PLACEMENT, Rule.CUT_UNDERSIZE, Rule.CUT_CENTER_MARK, Rule.CUT_KERF, Rule.CUT_LEADS})
+_NOTICED = frozenset(
+    {
+        Rule.PLACEMENT,
+        Rule.CUT_UNDERSIZE,
+        Rule.CUT_CENTER_MARK,
+        Rule.CUT_KERF,
+        Rule.CUT_CORNERS,
+        Rule.CUT_LEADS,
+        Rule.CUT_NO_LEAD,
+    }
+)
 _STOPPING = frozenset(
     {
         Rule.BORE_INSIDE_PLATE,

@@ -59,7 +59,14 @@ class MarkRef:
     text: str
 
 
-Cut = HoleRef | OpeningRef | OutlineRef
+@dataclass(frozen=True, slots=True)
+class JointRef:
+    """The cut or line between two parts of a ring, numbered from 1."""
+
+    joint: int
+
+
+Cut = HoleRef | OpeningRef | OutlineRef | JointRef
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,4 +92,4 @@ class PlacedRef:
     of: "Ref | None"
 
 
-Ref = HoleRef | GroupRef | OpeningRef | OutlineRef | FeatureRef | MarkRef | LeadRef | Furniture | PlacedRef
+Ref = HoleRef | GroupRef | OpeningRef | OutlineRef | JointRef | FeatureRef | MarkRef | LeadRef | Furniture | PlacedRef

@@ -7,7 +7,7 @@ from itertools import combinations
 
 from flangelayout.errors import GeometryError
 from flangelayout.facts import Length
-from flangelayout.geometry.contours import joined, rounded_corner, turned_about
+from flangelayout.geometry.contours import joined, reversed_contour, rounded_corner
 from flangelayout.geometry.measure import signed_area, spine_distance
 from flangelayout.geometry.shapes import Arc, Contour, Line, Point, polar
 from flangelayout.problems.flange import FlangeProblem
@@ -55,7 +55,7 @@ def closed_path(corners: Sequence[PathCorner]) -> Contour:
             parts.append(bend)
     contour = joined(parts)
     _refuse_crossing(contour)
-    return contour if signed_area(contour) > 0 else turned_about(contour)
+    return contour if signed_area(contour) > 0 else reversed_contour(contour)
 
 
 def _round(before: PathCorner, here: PathCorner, after: PathCorner) -> tuple[Point, Arc | None, Point]:

@@ -7,7 +7,7 @@ from flangelayout.facts import Length
 from flangelayout.flange.outline import check_angles, check_radii, check_sizes
 from flangelayout.geometry.contours import ring_piece
 from flangelayout.geometry.measure import Edge
-from flangelayout.geometry.shapes import Circle, Contour, Line, Point, polar
+from flangelayout.geometry.shapes import ORIGIN, Arc, Circle, Contour, Line, Point, polar
 from flangelayout.problems.flange import FlangeProblem
 
 
@@ -76,10 +76,13 @@ class SplitOutline:
 
 def joint_lines(outline: SegmentOutline | SplitOutline) -> tuple[Line, ...]:
     """The middle lines of the joints of a ring."""
-    pitch = 360 / outline.part_count
     radii = outline.inside_diameter / 2, outline.outside_diameter / 2
-    angles = (outline.first_joint_angle + index * pitch for index in range(outline.part_count))
-    return tuple(Line(*(polar(radius, angle) for radius in radii)) for angle in angles)
+    return tuple(Line(*(polar(radius, angle) for radius in radii)) for angle in _joint_angles(outline))
+
+
+def _joint_angles(outline: SegmentOutline | SplitOutline) -> list[float]:
+    pitch = 360 / outline.part_count
+    return [outline.first_joint_angle + index * pitch for index in range(outline.part_count)]
 
 
 def _check(outline: SegmentOutline | SplitOutline) -> None:
@@ -97,3 +100,18 @@ def _segment(outline: SegmentOutline | SplitOutline, index: int) -> Contour:
     pitch = 360 / outline.part_count
     first = outline.first_joint_angle + index * pitch
     return ring_piece(outline.inside_diameter / 2, outline.outside_diameter / 2, first, pitch, outline.gap / 2)
+
+
+def ring_edges(outline: SplitOutline) -> tuple[Contour, Contour]:
+    """The outside and the inside of a ring as closed lines of one arc from joint to joint."""
+    outside, inside = (
+        Contour(tuple(Arc(ORIGIN, size / 2, angle, 360 / outline.part_count) for angle in _joint_angles(outline)), True)
+        for size in (outline.outside_diameter, outline.inside_diameter)
+    )
+    return outside, inside
+
+
+def joint_cuts(outline: SplitOutline, beyond: float) -> tuple[Line, ...]:
+    """The cuts that part a ring whose neighbors share them, from the inside out, ``beyond`` mm longer at both ends."""
+    radii = outline.inside_diameter / 2 - beyond, outline.outside_diameter / 2 + beyond
+    return tuple(Line(*(polar(radius, angle) for radius in radii)) for angle in _joint_angles(outline))

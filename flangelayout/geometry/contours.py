@@ -84,6 +84,8 @@ def ring_piece(inner: float, outer: float, start_deg: float, sweep_deg: float, s
         sweep_deg: To its last one, 0 to 360.
         setback: How far in mm both end faces stand back from those directions, parallel to them.
     """
+    if setback >= inner:
+        raise GeometryError.of(GeometryProblem.SETBACK_OVER_INNER, setback=Length(setback), inner=Length(inner))
     inside, outside = (math.degrees(math.asin(setback / radius)) for radius in (inner, outer))
     low, high = start_deg + outside, start_deg + sweep_deg - outside
     low_in, high_in = start_deg + inside, start_deg + sweep_deg - inside
@@ -181,10 +183,9 @@ def moved(shape: Edge, step: Point) -> Edge:
     return Contour(tuple(_moved_part(part, step) for part in shape.parts), shape.closed)
 
 
-def turned_about(contour: Contour) -> Contour:
+def reversed_contour(contour: Contour) -> Contour:
     """The same contour traveled the other way."""
-    parts = reversed(contour.parts)
-    return Contour(tuple(turned_round(part) for part in parts), contour.closed)
+    return Contour(tuple(turned_round(part) for part in reversed(contour.parts)), contour.closed)
 
 
 def turned_point(point: Point, degrees: float) -> Point:

@@ -3,6 +3,7 @@
 import math
 from collections.abc import Iterator
 
+from flangelayout.geometry.pieces import meet, nearest_on
 from flangelayout.geometry.shapes import Arc, Circle, Contour, Line, Point, polar
 
 Edge = Circle | Contour
@@ -40,7 +41,7 @@ def distance_to_edge(shape: Edge, point: Point) -> float:
 
 def piece_distance(point: Point, piece: Line | Arc) -> float:
     """Least distance in mm from a place to a line or an arc."""
-    return point.distance_to(_nearest(point, piece))
+    return point.distance_to(nearest_on(piece, point))
 
 
 def spine_distance(one: Spine, other: Spine) -> float:
@@ -53,12 +54,12 @@ def spine_distance(one: Spine, other: Spine) -> float:
         return one.distance_to(other) if isinstance(other, Point) else piece_distance(one, other)
     if isinstance(other, Point):
         return piece_distance(other, one)
-    if _meet(one, other):
+    if meet(one, other):
         return 0.0
     tries = [piece_distance(end, other) for end in (one.start, one.end)]
     tries += [piece_distance(end, one) for end in (other.start, other.end)]
-    tries += [place.distance_to(_nearest(place, other)) for place in _square_places(one, other)]
-    tries += [place.distance_to(_nearest(place, one)) for place in _square_places(other, one)]
+    tries += [place.distance_to(nearest_on(other, place)) for place in _square_places(one, other)]
+    tries += [place.distance_to(nearest_on(one, place)) for place in _square_places(other, one)]
     return min(tries)
 
 
@@ -110,12 +111,6 @@ def crossings(shape: Edge, x: float) -> list[float]:
     return sorted(heights)
 
 
-def gap_in_contour(contour: Contour) -> float:
-    """The widest gap in mm between the end of one part and the start of the next, the last to the first."""
-    following = (*contour.parts[1:], contour.parts[0])
-    return max(part.end.distance_to(after.start) for part, after in zip(contour.parts, following, strict=True))
-
-
 def half_turns(part: Line | Arc) -> Iterator[Line | Arc]:
     """A line as it is, an arc in pieces of half a turn at most."""
     if isinstance(part, Line) or abs(part.sweep_deg) <= 180 + _TOUCH:
@@ -152,21 +147,6 @@ def _on_arc(arc: Arc, degrees: float) -> bool:
     return past <= abs(arc.sweep_deg) + _TOUCH or past >= 360 - _TOUCH
 
 
-def _nearest(point: Point, piece: Line | Arc) -> Point:
-    """The place on a line or an arc that is nearest to ``point``."""
-    if isinstance(piece, Line):
-        step = piece.end - piece.start
-        length = step.x**2 + step.y**2
-        if length == 0:
-            return piece.start
-        along = ((point.x - piece.start.x) * step.x + (point.y - piece.start.y) * step.y) / length
-        return piece.start + step.scaled(min(max(along, 0.0), 1.0))
-    direction = piece.center.direction_to(point)
-    if _on_arc(piece, direction):
-        return polar(piece.radius, direction, piece.center)
-    return min((piece.start, piece.end), key=point.distance_to)
-
-
 def _square_places(one: Line | Arc, other: Line | Arc) -> Iterator[Point]:
     """Places on an arc where a line square to it could meet ``other`` at right angles."""
     if isinstance(one, Line):
@@ -181,56 +161,6 @@ def _square_places(one: Line | Arc, other: Line | Arc) -> Iterator[Point]:
     for direction in directions:
         if _on_arc(one, direction):
             yield polar(one.radius, direction, one.center)
-
-
-def _meet(one: Line | Arc, other: Line | Arc) -> bool:
-    """Whether two lines or arcs cross or touch."""
-    if isinstance(one, Line) and isinstance(other, Line):
-        return _lines_meet(one, other)
-    if isinstance(one, Line):
-        return _meet(other, one)
-    if isinstance(other, Line):
-        return any(_on_arc(one, one.center.direction_to(place)) for place in _line_on_circle(other, one))
-    places = _circle_on_circle(one, other)
-    return any(
-        _on_arc(one, one.center.direction_to(place)) and _on_arc(other, other.center.direction_to(place))
-        for place in places
-    )
-
-
-def _lines_meet(one: Line, other: Line) -> bool:
-    def side(line: Line, point: Point) -> float:
-        step, away = line.end - line.start, point - line.start
-        return step.x * away.y - step.y * away.x
-
-    return side(one, other.start) * side(one, other.end) < 0 and side(other, one.start) * side(other, one.end) < 0
-
-
-def _line_on_circle(line: Line, arc: Arc) -> Iterator[Point]:
-    """The places of a line that lie on the whole circle of an arc."""
-    step, away = line.end - line.start, line.start - arc.center
-    a = step.x**2 + step.y**2
-    half_b = step.x * away.x + step.y * away.y
-    under = half_b**2 - a * (away.x**2 + away.y**2 - arc.radius**2)
-    if a == 0 or under < 0:
-        return
-    for sign in (-1, 1):
-        along = (-half_b + sign * math.sqrt(under)) / a
-        if 0 <= along <= 1:
-            yield line.start + step.scaled(along)
-
-
-def _circle_on_circle(one: Arc, other: Arc) -> Iterator[Point]:
-    """Where the whole circles of two arcs cross."""
-    apart = one.center.distance_to(other.center)
-    if apart == 0 or not abs(one.radius - other.radius) <= apart <= one.radius + other.radius:
-        return
-    along = (apart**2 + one.radius**2 - other.radius**2) / (2 * apart)
-    aside = math.sqrt(max(one.radius**2 - along**2, 0.0))
-    direction = one.center.direction_to(other.center)
-    foot = polar(along, direction, one.center)
-    for sign in (-1, 1):
-        yield polar(sign * aside, direction + 90, foot)
 
 
 def _crossings_of(piece: Line | Arc, x: float) -> Iterator[float]:

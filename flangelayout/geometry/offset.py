@@ -5,11 +5,13 @@ where they meet, and what comes nearer to the old path than the distance is drop
 """
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
 
 from flangelayout.errors import GeometryError
 from flangelayout.facts import Length
 from flangelayout.geometry.measure import Edge, piece_distance, signed_area
+from flangelayout.geometry.near_pairs import BoxIndex, near_boxes
 from flangelayout.geometry.pieces import (
     Piece,
     length_of,
@@ -17,9 +19,8 @@ from flangelayout.geometry.pieces import (
     part_of,
     point_at,
     tangent_at,
-    turned_round,
 )
-from flangelayout.geometry.shapes import Arc, Box, Circle, Contour, Line, Point, extent
+from flangelayout.geometry.shapes import Arc, Box, Circle, Contour, Line, Point, box_around, extent
 from flangelayout.problems.geometry import GeometryProblem
 
 _NOTHING = 1e-6
@@ -33,6 +34,12 @@ _ROUNDING = 1e-9
 
 _STRAIGHT = 1e-7
 """Turns in degrees below which two pieces run on smoothly."""
+
+_SAMPLED = (0.0, 0.25, 0.5, 0.75)
+"""Shares of a piece at which it is asked how near the moved path comes."""
+
+_SHORT = 0.01
+"""What a tool may stay away from an edge in mm and count as having come to it: no table cuts finer."""
 
 _Source = tuple[int, Piece]
 
@@ -77,23 +84,22 @@ def _lost(pieces: int, by: float) -> GeometryError:
     return GeometryError.of(falls, pieces=pieces, by=moved)
 
 
-def reversed_contour(contour: Contour) -> Contour:
-    """The same contour traveled the other way."""
-    return Contour(tuple(turned_round(part) for part in reversed(contour.parts)), contour.closed)
-
-
 def _valid(contour: Contour, right: float) -> Iterator[_Source]:
     """The moved pieces, cut where they meet, as far as they keep their distance from the old path."""
     moved = list(_moved(contour, right))
     cuts: list[list[float]] = [[0.0, 1.0] for _ in moved]
-    for one, other in _near_pairs([extent(piece) for piece in moved]):
+    for one, other in near_boxes([extent(piece) for piece in moved], _NOTHING):
         for share, other_share in meetings(moved[one], moved[other]):
             cuts[one].append(share)
             cuts[other].append(other_share)
-    fences = [(extent(part).grown(abs(right)), part) for part in contour.parts]
+    fences = BoxIndex()
+    for part in contour.parts:
+        fences.add(extent(part).grown(abs(right)))
     for source, piece in enumerate(moved):
         for first, last in _spans(sorted(cuts[source]), length_of(piece)):
-            if _keeps_clear(piece, (first, last), fences, abs(right)):
+            middle = point_at(piece, (first + last) / 2)
+            near = (contour.parts[index] for index in fences.touching(box_around((middle,))))
+            if all(piece_distance(middle, part) > abs(right) - _ROUNDING for part in near):
                 yield source, part_of(piece, first, last)
 
 
@@ -126,17 +132,6 @@ def _moved_piece(part: Piece, right: float) -> Piece | None:
     return Arc(part.center, radius, part.start_deg, part.sweep_deg) if radius > _NOTHING else None
 
 
-def _near_pairs(boxes: Sequence[Box]) -> Iterator[tuple[int, int]]:
-    """Every pair of boxes that touch, from left to right."""
-    order = sorted(range(len(boxes)), key=lambda index: boxes[index].left)
-    open_: list[int] = []
-    for index in order:
-        box = boxes[index].grown(_NOTHING)
-        open_ = [other for other in open_ if boxes[other].right >= box.left]
-        yield from ((other, index) for other in open_ if boxes[other].overlaps(box))
-        open_.append(index)
-
-
 def _spans(cuts: list[float], length: float) -> Iterator[tuple[float, float]]:
     """From cut to cut, those nearer to each other than nothing taken as one."""
     first = cuts[0]
@@ -146,19 +141,15 @@ def _spans(cuts: list[float], length: float) -> Iterator[tuple[float, float]]:
             first = last
 
 
-def _keeps_clear(piece: Piece, span: tuple[float, float], fences: Sequence[tuple[Box, Piece]], distance: float) -> bool:
-    """Whether no place of a span is nearer than ``distance`` to the old path (one place stands for all)."""
-    middle = point_at(piece, (span[0] + span[1]) / 2)
-    return all(not box.contains(middle) or piece_distance(middle, part) > distance - _ROUNDING for box, part in fences)
-
-
 def _loops(rim: list[_Source]) -> Iterator[Contour]:
     """The pieces put end to end."""
-    left = _without_loose_ends(rim)
+    tied = _without_loose_ends(rim)
+    starts = _places(piece.start for _, piece in tied)
+    left = dict.fromkeys(range(len(tied)))
     while left:
-        chain = [left.pop(0)]
-        while (after := _next(chain[-1][1].end, left, chain[0][1].start)) is not None:
-            chain.append(left.pop(after))
+        chain = [tied[_taken(left, next(iter(left)))]]
+        while (after := _next(chain[-1][1].end, chain[0][1].start, tied, starts, left)) is not None:
+            chain.append(tied[_taken(left, after)])
         if chain[-1][1].end.distance_to(chain[0][1].start) < _TIED:
             yield Contour(_closed_up(_joined(chain)), closed=True)
 
@@ -167,26 +158,40 @@ def _without_loose_ends(rim: list[_Source]) -> list[_Source]:
     """The pieces without those nothing leads to or from: slivers left at corners that hardly turn."""
     kept = rim
     while True:
-        starts = [piece.start for _, piece in kept]
-        ends = [piece.end for _, piece in kept]
+        starts, ends = _places(piece.start for _, piece in kept), _places(piece.end for _, piece in kept)
         tied = [
             (source, piece)
             for source, piece in kept
-            if any(piece.end.distance_to(start) < _TIED for start in starts)
-            and any(piece.start.distance_to(end) < _TIED for end in ends)
+            if starts.touching(_tied_to(piece.end)) and ends.touching(_tied_to(piece.start))
         ]
         if len(tied) == len(kept):
             return tied
         kept = tied
 
 
-def _next(end: Point, left: Sequence[_Source], start: Point) -> int | None:
+def _places(points: Iterable[Point]) -> BoxIndex:
+    index = BoxIndex()
+    for point in points:
+        index.add(box_around((point,)))
+    return index
+
+
+def _tied_to(point: Point) -> Box:
+    return box_around((point,)).grown(_TIED)
+
+
+def _taken(left: dict[int, None], index: int) -> int:
+    del left[index]
+    return index
+
+
+def _next(end: Point, start: Point, tied: Sequence[_Source], starts: BoxIndex, left: Mapping[int, None]) -> int | None:
     """Which piece goes on from ``end``; ``None`` where the chain is closed or nothing follows."""
-    if not left or end.distance_to(start) < _NOTHING / 10:
+    if end.distance_to(start) < _NOTHING / 10:
         return None
-    near = min(range(len(left)), key=lambda index: end.distance_to(left[index][1].start))
-    gap = end.distance_to(left[near][1].start)
-    return near if gap < _TIED and gap <= end.distance_to(start) else None
+    follows = [index for index in starts.touching(_tied_to(end)) if index in left]
+    near = min(follows, key=lambda index: end.distance_to(tied[index][1].start), default=None)
+    return near if near is not None and end.distance_to(tied[near][1].start) <= end.distance_to(start) else None
 
 
 def _joined(chain: list[_Source]) -> list[Piece]:
@@ -219,3 +224,59 @@ def _closed_up(pieces: list[Piece]) -> tuple[Piece, ...]:
         else:
             out.append(piece)
     return tuple(out)
+
+
+@dataclass(frozen=True, slots=True)
+class Unreached:
+    """A place of an edge that a round tool on the moved path does not come to.
+
+    Attributes:
+        at: On the edge.
+        short: How far in mm the tool stays away from it.
+    """
+
+    at: Point
+    short: float
+
+
+def unreached(shape: Edge, path: Edge, by: float) -> tuple[Unreached, ...]:
+    """Where :func:`grown` rounds corners of an edge or fills what is narrow: the places farthest off, one a corner.
+
+    Args:
+        shape: The edge as drawn.
+        path: The edge moved by ``by``.
+        by: In mm, as it was moved.
+    """
+    if isinstance(shape, Circle) or isinstance(path, Circle):
+        return ()
+    reach, index = abs(by), BoxIndex()
+    for piece in path.parts:
+        index.add(extent(piece))
+    found: list[Unreached] = []
+    for part in shape.parts:
+        for share in _SAMPLED:
+            at = point_at(part, share)
+            short = _distance(at, path.parts, index, 4 * reach) - reach
+            if short > _SHORT:
+                found.append(Unreached(at, short))
+    return tuple(_farthest(found, 2 * reach))
+
+
+def _distance(at: Point, parts: Sequence[Piece], index: BoxIndex, reach: float) -> float:
+    """From a place to the nearest of many pieces, those within ``reach`` looked at first."""
+    near = [parts[one] for one in index.touching(box_around((at,)).grown(reach))]
+    least = min((piece_distance(at, part) for part in near), default=math.inf)
+    return least if least <= reach else min(piece_distance(at, part) for part in parts)
+
+
+def _farthest(found: Sequence[Unreached], apart: float) -> Iterator[Unreached]:
+    """The worst of places that follow each other no more than ``apart`` away."""
+    worst: Unreached | None = None
+    for each in found:
+        if worst is not None and each.at.distance_to(worst.at) > apart:
+            yield worst
+            worst = each
+        elif worst is None or each.short > worst.short:
+            worst = each
+    if worst is not None:
+        yield worst

@@ -9,6 +9,9 @@ from flangelayout.geometry.shapes import Arc, Circle, Contour, Line, Point, pola
 Piece = Line | Arc
 _PARALLEL = 1e-12
 
+_ONE_PLACE = 1e-7
+"""Lengths in mm below which two places are one."""
+
 
 def point_at(piece: Piece, share: float) -> Point:
     """The place at ``share`` (0 the start, 1 the end) of a piece."""
@@ -87,26 +90,43 @@ def share_of(piece: Piece, point: Point) -> float:
             assert_never(piece)
 
 
+def nearest_on(piece: Piece, point: Point) -> Point:
+    """The place on a piece that is nearest to ``point``."""
+    return point_at(piece, share_of(piece, point))
+
+
 def meetings(one: Piece, other: Piece) -> Iterator[tuple[float, float]]:
     """Where two pieces cross or touch, as the share of each.
 
     Two that lie on one line or one circle meet where the end of one lies on the other.
     """
+    for point in (*_common_places(one, other), one.start, one.end, other.start, other.end):
+        shares = share_of(one, point), share_of(other, point)
+        if point_at(one, shares[0]).distance_to(point) < _ONE_PLACE > point_at(other, shares[1]).distance_to(point):
+            yield shares
+
+
+def meet(one: Piece, other: Piece) -> bool:
+    """Whether two pieces cross or touch; two that lie on one line or one circle are not looked at."""
+    return any(
+        nearest_on(one, place).distance_to(place) < _ONE_PLACE > nearest_on(other, place).distance_to(place)
+        for place in _common_places(one, other)
+    )
+
+
+def _common_places(one: Piece, other: Piece) -> tuple[Point, ...]:
+    """Where the endless lines or full circles of two pieces meet."""
     match one, other:
         case Line(), Line():
-            found = _line_line(one, other)
+            return _line_line(one, other)
         case Line(), Arc():
-            found = _line_arc(one, other)
+            return _line_arc(one, other)
         case Arc(), Line():
-            found = _line_arc(other, one)
+            return _line_arc(other, one)
         case Arc(), Arc():
-            found = _arc_arc(one, other)
+            return _arc_arc(one, other)
         case _:
             raise AssertionError("a piece is a line or an arc")
-    for point in (*found, one.start, one.end, other.start, other.end):
-        shares = share_of(one, point), share_of(other, point)
-        if point_at(one, shares[0]).distance_to(point) < 1e-7 and point_at(other, shares[1]).distance_to(point) < 1e-7:
-            yield shares
 
 
 def _share_of_arc(arc: Arc, point: Point) -> float:

@@ -164,27 +164,6 @@ def rectangle(box: Box) -> Contour:
     return Contour((Line(a, b), Line(b, c), Line(c, d), Line(d, a)), closed=True)
 
 
-def segment_meets_box(line: Line, box: Box) -> bool:
-    """Whether any part of a straight piece lies in a box (the piece cut back by the box's four sides)."""
-    low, high = 0.0, 1.0
-    step = line.end - line.start
-    sides = (
-        (-step.x, line.start.x - box.left),
-        (step.x, box.right - line.start.x),
-        (-step.y, line.start.y - box.bottom),
-        (step.y, box.top - line.start.y),
-    )
-    for along, room in sides:
-        if along == 0:
-            if room < 0:
-                return False
-        elif along < 0:
-            low = max(low, room / along)
-        else:
-            high = min(high, room / along)
-    return low <= high
-
-
 def _corner(circle: Circle, sign: int) -> tuple[float, float]:
     return circle.center.x + sign * circle.radius, circle.center.y + sign * circle.radius
 

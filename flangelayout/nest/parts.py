@@ -61,11 +61,11 @@ class NestPart:
     openings: tuple[Edge, ...]
     area: float
     quantity: int = 1
-    leads: tuple[Arc, ...] = ()
+    leads: tuple[Line | Arc, ...] = ()
 
     def size(self, turn_deg: float = 0.0) -> Box:
         """What it takes up when turned, leads included."""
-        shapes: list[Shape] = [turned(self.outline, turn_deg), *(_turned_arc(lead, turn_deg) for lead in self.leads)]
+        shapes: list[Shape] = [turned(self.outline, turn_deg), *(_turned_lead(lead, turn_deg) for lead in self.leads)]
         boxes = [extent(shape) for shape in shapes]
         return box_around([Point(b.left, b.bottom) for b in boxes] + [Point(b.right, b.top) for b in boxes])
 
@@ -143,14 +143,16 @@ def turned_parts(parts: Sequence[Line | Arc], turn_deg: float) -> Contour:
     return out
 
 
-def _turned_arc(arc: Arc, turn_deg: float) -> Arc:
-    (out,) = turned_parts((arc,), turn_deg).parts
-    assert isinstance(out, Arc)
+def _turned_lead(lead: Line | Arc, turn_deg: float) -> Line | Arc:
+    (out,) = turned_parts((lead,), turn_deg).parts
     return out
 
 
-def _places_along(arc: Arc) -> list[Point]:
+def _places_along(lead: Line | Arc) -> list[Point]:
     """Places so close along a lead, and so little beyond it, that nothing of it reaches past their polygon."""
+    if isinstance(lead, Line):
+        return [lead.start, lead.end]
+    arc = lead
     step = arc.sweep_deg / _LEAD_STEPS
     beyond = arc.radius / math.cos(math.radians(step / 2))
     middles = [polar(beyond, arc.start_deg + (index + 0.5) * step, arc.center) for index in range(_LEAD_STEPS)]

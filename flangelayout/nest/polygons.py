@@ -4,8 +4,8 @@ import math
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
+from flangelayout.geometry.contours import reversed_contour
 from flangelayout.geometry.measure import Edge, pieces, signed_area
-from flangelayout.geometry.offset import reversed_contour
 from flangelayout.geometry.shapes import Arc, Circle, Line, Point
 
 if TYPE_CHECKING:
@@ -49,11 +49,12 @@ def polygon(edge: Edge, holds_edge: bool) -> "shapely.Polygon":
     return shapely.remove_repeated_points(shapely.Polygon(corners), 1e-9)
 
 
-def lead_band(leads: Sequence[Arc]) -> "shapely.Geometry":
+def lead_band(leads: Sequence[Line | Arc]) -> "shapely.Geometry":
     """A narrow band that holds every lead."""
     import shapely
 
-    lines = [shapely.LineString([(point.x, point.y) for point in _corners(lead, lead.sweep_deg > 0)]) for lead in leads]
+    corners = [_corners(lead, isinstance(lead, Arc) and lead.sweep_deg > 0) for lead in leads]
+    lines = [shapely.LineString([(point.x, point.y) for point in each]) for each in corners]
     return shapely.union_all([line.buffer(SLACK) for line in lines])
 
 

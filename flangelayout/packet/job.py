@@ -142,16 +142,19 @@ def cut_page(job: Job) -> Sheet:
     return page if job.cut.options.is_nominal else page_with_room(page)
 
 
-def cut_view(job: Job) -> Drawing:
+def cut_view(job: Job, apart: bool = False) -> Drawing:
     """What is cut, with the holes, kerf, leads and marks the job asks for.
+
+    Args:
+        job: A checked job.
+        apart: Whether the parts of a ring are laid apart from each other later, in a nest.
 
     Raises:
         InputError: If the plate has no room for one of them.
     """
     from flangelayout.views.cut.finished import finished_cut
-    from flangelayout.views.cut.nominal import cut_drawing
 
-    return finished_cut(cut_drawing(job.flange), job.flange, job.info, job.cut.options, job.unit)
+    return finished_cut(job.flange, job.info, job.cut.options, job.unit, apart)
 
 
 def cut_dxf_options(job: Job) -> "DxfOptions":

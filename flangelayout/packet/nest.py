@@ -121,7 +121,7 @@ def _pieces(jobs: Sequence[Job]) -> "list[NestPiece]":
     return [
         piece
         for index, job in enumerate(jobs)
-        for piece in nest_pieces(cut_view(job), _name(job), job.info.quantity, index)
+        for piece in nest_pieces(cut_view(job, apart=True), _name(job), job.info.quantity, index)
     ]
 
 

@@ -16,6 +16,7 @@ from hypothesis import strategies as st
 from shapely.affinity import rotate, translate
 
 from as_shapely import polygon
+from builders import gap_in_contour
 from flangelayout.errors import GeometryError
 from flangelayout.flange import (
     FigureEightOutline,
@@ -29,7 +30,7 @@ from flangelayout.flange import (
     SegmentOutline,
     SplitOutline,
 )
-from flangelayout.geometry.measure import gap_in_contour, signed_area
+from flangelayout.geometry.measure import signed_area
 from flangelayout.geometry.shapes import Contour, extent
 
 FINE = 256

@@ -5,9 +5,10 @@ import math
 import pytest
 
 from as_shapely import polygon
+from builders import gap_in_contour
 from flangelayout.errors import GeometryError
 from flangelayout.flange.path import PathCorner, closed_path
-from flangelayout.geometry.measure import area, gap_in_contour, signed_area
+from flangelayout.geometry.measure import area, signed_area
 from flangelayout.geometry.shapes import Arc, Line, Point
 
 

@@ -1,3 +1,5 @@
+"""Leads against shapely: in the scrap of their own path, smooth where they meet it, clear of what else is cut."""
+
 import math
 import random
 
@@ -5,11 +7,11 @@ import pytest
 import shapely
 
 from as_shapely import points_of, polygon
-from builders import stadium
-from flangelayout.errors import GeometryError
-from flangelayout.geometry.lead import LedPath, led
-from flangelayout.geometry.measure import gap_in_contour, signed_area
-from flangelayout.geometry.pieces import tangent_at
+from builders import gap_in_contour, stadium
+from flangelayout.geometry import lead as leads
+from flangelayout.geometry.lead import LeadsWanted, NoLead, OtherCuts
+from flangelayout.geometry.measure import Edge, signed_area
+from flangelayout.geometry.pieces import Piece, tangent_at
 from flangelayout.geometry.shapes import Arc, Box, Circle, Contour, Line, Point, rectangle
 from plates import random_contour
 
@@ -17,7 +19,26 @@ TOUCH = 0.05
 """Where a lead meets its path, strings of chords overlap by this much in mm at most."""
 
 
-def in_part(path: LedPath, scrap_inside: bool) -> float:
+class Led:
+    """A led path whose lead-in is there."""
+
+    def __init__(self, shape: Edge, lead_in: float, lead_out: float, scrap_inside: bool) -> None:
+        found = leads.led(shape, LeadsWanted(lead_in, lead_out, scrap_inside), OtherCuts(1.0))
+        assert not isinstance(found.lead_in, NoLead)
+        self.path, self.lead_out = found.path, found.lead_out
+        self.lead_in: Piece = found.lead_in
+
+    @property
+    def pierce(self) -> Point:
+        return self.lead_in.start
+
+
+def led(shape: Edge, lead_in: float, lead_out: float, scrap_inside: bool) -> Led:
+    """The path with its leads, nothing else being cut."""
+    return Led(shape, lead_in, lead_out, scrap_inside)
+
+
+def in_part(path: Led, scrap_inside: bool) -> float:
     """Length in mm of the leads that lies on the part's side of the path."""
     inside = polygon(path.path)
     total = 0.0
@@ -37,7 +58,7 @@ def check_random_leads(seed: int, count: int) -> None:
         check_joints(path)
 
 
-def check_joints(path: LedPath) -> None:
+def check_joints(path: Led) -> None:
     """A contour begins where the lead arrives, goes on without a corner and is closed."""
     assert isinstance(path.path, Contour)
     first, last = path.path.parts[0], path.path.parts[-1]
@@ -94,13 +115,64 @@ def test_inner_paths_run_counter_clockwise_and_outer_ones_clockwise() -> None:
 
 def test_a_lead_in_a_narrow_slot_is_shortened_to_fit() -> None:
     path = led(stadium(60.0, 10.0), 8.0, 8.0, scrap_inside=True)
+    assert isinstance(path.lead_in, Arc)
     assert path.lead_in.radius < 8.0
     assert in_part(path, scrap_inside=True) < TOUCH
 
 
-def test_a_slot_too_narrow_for_a_quarter_of_the_lead_is_refused() -> None:
-    with pytest.raises(GeometryError, match=r"40\.000 mm"):
-        led(rectangle(Box(0.0, 0.0, 30.0, 3.0)), 40.0, 0.0, scrap_inside=True)
+def test_a_slot_too_narrow_for_an_arc_is_entered_straight_along_it() -> None:
+    path = led(stadium(30.0, 3.0), 12.0, 12.0, scrap_inside=True)
+    assert isinstance(path.lead_in, Line)
+    assert (path.lead_in.start.y, path.lead_in.end.y) == pytest.approx((0.0, 0.0), abs=1e-12)
+    assert path.lead_in.start.distance_to(path.lead_in.end) == 12.0
+    assert in_part(path, scrap_inside=True) < TOUCH
+    assert path.lead_out is None
+
+
+def test_a_slot_too_narrow_for_any_lead_has_none_and_the_reason() -> None:
+    for shape in (rectangle(Box(0.0, 0.0, 30.0, 0.8)), rectangle(Box(0.0, 0.0, 8.0, 3.0))):
+        found = leads.led(shape, LeadsWanted(40.0, 0.0, scrap_inside=True), OtherCuts(1.0))
+        assert found.lead_in is NoLead.NO_ROOM
+        assert found.path == shape
+
+
+def beside(distance: float) -> OtherCuts:
+    """A cut that runs upright ``distance`` mm to the right of x = 50, and one as far above y = 20."""
+    others = OtherCuts(2.5)
+    others.add(1, Line(Point(50.0 + distance, -500.0), Point(50.0 + distance, 500.0)))
+    others.add(1, Line(Point(-500.0, 20.0 + distance), Point(500.0, 20.0 + distance)))
+    return others
+
+
+@pytest.mark.parametrize("distance", [3.0, 6.0, 8.0, 10.4, 10.6, 30.0])
+def test_a_lead_keeps_clear_of_the_cut_beside_it_or_goes_to_another_side(distance: float) -> None:
+    shape = rectangle(Box(-50.0, -20.0, 50.0, 20.0))
+    found = leads.led(shape, LeadsWanted(8.0, 8.0, scrap_inside=False), beside(distance))
+    walls = shapely.union_all(
+        [
+            shapely.LineString([(50.0 + distance, -500.0), (50.0 + distance, 500.0)]),
+            shapely.LineString([(-500.0, 20.0 + distance), (500.0, 20.0 + distance)]),
+        ]
+    )
+    for piece in (found.lead_in, found.lead_out):
+        assert isinstance(piece, Arc)
+        assert shapely.LineString(points_of(piece)).distance(walls) >= 2.5
+
+
+def test_a_path_shut_in_by_other_cuts_has_no_lead_and_the_reason() -> None:
+    others = OtherCuts(2.5)
+    others.add(1, rectangle(Box(-53.0, -23.0, 53.0, 23.0)))
+    for shape in (rectangle(Box(-50.0, -20.0, 50.0, 20.0)), Circle(Point(0.0, 0.0), 51.0)):
+        found = leads.led(shape, LeadsWanted(8.0, 8.0, scrap_inside=False), others)
+        assert found.lead_in is NoLead.OTHER_CUT
+        assert found.lead_out is None
+
+
+def test_a_path_shields_its_leads_from_what_lies_beyond_it() -> None:
+    others = OtherCuts(2.5)
+    others.add(1, Circle(Point(0.0, 0.0), 10.2))
+    found = leads.led(Circle(Point(0.0, 0.0), 10.0), LeadsWanted(4.0, 0.0, scrap_inside=True), others)
+    assert isinstance(found.lead_in, Arc)
 
 
 def test_no_lead_out_is_drawn_unless_asked_for() -> None:

@@ -7,10 +7,11 @@ import pytest
 import shapely
 
 from as_shapely import polygon
-from builders import stadium
+from builders import gap_in_contour, stadium
 from flangelayout.errors import GeometryError
-from flangelayout.geometry.measure import Edge, gap_in_contour, signed_area
-from flangelayout.geometry.offset import grown, reversed_contour
+from flangelayout.geometry.contours import reversed_contour
+from flangelayout.geometry.measure import Edge, signed_area
+from flangelayout.geometry.offset import grown
 from flangelayout.geometry.shapes import ORIGIN, Arc, Box, Circle, Contour, Line, Point, rectangle
 from plates import filleted, random_contour
 

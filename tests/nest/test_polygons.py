@@ -8,8 +8,8 @@ from shapely.affinity import translate
 
 from as_shapely import polygon as fine
 from flangelayout.flange import LozengeOutline, OvalOutline, PaddleOutline, RectangleOutline, SegmentOutline
+from flangelayout.geometry.contours import reversed_contour
 from flangelayout.geometry.measure import Edge
-from flangelayout.geometry.offset import reversed_contour
 from flangelayout.geometry.shapes import Circle, Contour, Point
 from flangelayout.nest.polygons import SLACK, collisions, convex_pieces, grown, polygon
 

@@ -1,15 +1,31 @@
 """What is to be noticed about a cut file and a drilling program: small holes, kerf and leads, marks, depth."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
-from flangelayout.checks.facts import CutHoles, DrillDepth, KerfTaken, LeadsDrawn, Signs
+from flangelayout.checks.facts import (
+    CornersRounded,
+    CutHoles,
+    DrillDepth,
+    KerfInGap,
+    KerfTaken,
+    LeadsDrawn,
+    LeadsLeftOff,
+    Signs,
+)
 from flangelayout.checks.finding import Bound, Cure, Finding, Place, Reason, Result, judged, not_run, noted, ref
 from flangelayout.checks.limits import Base, Ground, Limit, Published
 from flangelayout.checks.rule import Rule
 from flangelayout.drawing.strokes import unmarkable
-from flangelayout.flange import Flange, Hole, through_shape
+from flangelayout.flange import Flange, Hole, SplitOutline, through_shape
+from flangelayout.flange.cut_plan import PlannedCut, cut_words, kerf_fits_gap, plan_cut
 from flangelayout.flange.cutting import CutOptions, HoleCut, Mark, SmallestHole, hole_cut
+from flangelayout.geometry.lead import NoLead, lead_size
+from flangelayout.geometry.shapes import Arc, Line
 from flangelayout.standards.practice import DRILL_BEYOND, DRILL_POINT
+
+
+_ALIKE = 1e-6
+"""Lengths in mm below which two leads are as long as each other."""
 
 
 def check_cutting(flange: Flange, options: CutOptions, number: str) -> tuple[Finding, ...]:
@@ -23,6 +39,7 @@ def check_cutting(flange: Flange, options: CutOptions, number: str) -> tuple[Fin
     return (
         *_holes(flange, options),
         *_file(options),
+        *_paths(flange, options),
         *_letters(options, number),
     )
 
@@ -85,8 +102,37 @@ def _file(options: CutOptions) -> Iterator[Finding]:
     """What the operator must know before the file runs: that the controller must not do it again."""
     if options.kerf > 0:
         yield noted(Rule.CUT_KERF, Place("cut.kerf"), KerfTaken(options.kerf))
+
+
+def _paths(flange: Flange, options: CutOptions) -> Iterator[Finding]:
+    """What the kerf makes of gaps and corners, and the leads as they can be drawn."""
+    if options.is_nominal:
+        return
+    outline, apart = flange.outline, False
+    if isinstance(outline, SplitOutline) and options.kerf > 0:
+        apart = not kerf_fits_gap(outline, options.kerf)
+        gap, facts = Limit(outline.gap, Ground.GEOMETRY), KerfInGap(options.kerf)
+        yield judged(Rule.KERF_IN_GAP, Place("cut.kerf"), facts, options.kerf, gap, Cure.WIDER_GAP, Bound.AT_MOST)
+    cuts = plan_cut(flange, options, apart=apart).cuts
+    for cut in cuts:
+        if cut.rounded:
+            short = max(each.short for each in cut.rounded)
+            rounded = CornersRounded(cut_words(cut.of), len(cut.rounded), options.kerf / 2, short)
+            yield noted(Rule.CUT_CORNERS, Place("cut.kerf"), rounded)
     if options.lead_in > 0:
-        yield noted(Rule.CUT_LEADS, Place("cut.lead_in"), LeadsDrawn(options.lead_in, options.lead_out))
+        yield from _leads(cuts)
+
+
+def _leads(cuts: Sequence[PlannedCut]) -> Iterator[Finding]:
+    place = Place("cut.lead_in")
+    into = [lead_size(cut.lead_in) for cut in cuts if isinstance(cut.lead_in, Line | Arc)]
+    if into:
+        out = max((lead_size(cut.lead_out) for cut in cuts if cut.lead_out is not None), default=0.0)
+        yield noted(Rule.CUT_LEADS, place, LeadsDrawn(max(into), out, max(into) - min(into) > _ALIKE))
+    for why in NoLead:
+        bare = tuple(cut_words(cut.of) for cut in cuts if cut.lead_in is why)
+        if bare:
+            yield noted(Rule.CUT_NO_LEAD, place, LeadsLeftOff(bare, why))
 
 
 def _letters(options: CutOptions, number: str) -> Iterator[Finding]:

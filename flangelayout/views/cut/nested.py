@@ -92,7 +92,7 @@ def kind_letter(index: int) -> str:
 
 def _part(outline: Edge, items: Sequence[Item], name: str, quantity: int) -> NestPart:
     openings = tuple(_edge(item) for item in items if item.layer in _INSIDE)
-    leads = tuple(item.what for item in items if item.layer is Layer.CUT_LEADS and isinstance(item.what, Arc))
+    leads = tuple(item.what for item in items if item.layer is Layer.CUT_LEADS and isinstance(item.what, Arc | Line))
     metal = area(outline) - sum(area(opening) for opening in openings)
     return NestPart(name, outline, openings, metal, quantity, leads)
 

@@ -1,16 +1,22 @@
 """The cut view: nothing but what the machine cuts."""
 
+from collections.abc import Iterator
+from typing import assert_never
+
+from flangelayout.drawing import references
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import CenterMark, Drawing, Item, Paper, Sheet, View
-from flangelayout.drawing.references import HoleRef, OutlineRef
-from flangelayout.flange import Flange, through_shape
-from flangelayout.geometry.measure import Edge
-from flangelayout.geometry.shapes import Circle, Point, extent
-from flangelayout.views.page.plate_lines import numbered_parts, opening_ref
+from flangelayout.drawing.references import HoleRef, JointRef, LeadRef, OutlineRef
+from flangelayout.flange import Flange, Hole, Opening
+from flangelayout.flange.cut_plan import Cut, JointCut, PartEdge, PlannedCut, plan_cut
+from flangelayout.flange.cutting import CutOptions
+from flangelayout.geometry.lead import NoLead
+from flangelayout.geometry.shapes import Point
+from flangelayout.views.page.plate_lines import opening_ref
 
 MARK_REACH = 3.0
 """Half the length in mm of the strokes that mark a hole which is not cut."""
-_MARK_GAP = 0.5
+_MARK_GAP = MARK_REACH / 6
 
 
 def cut_drawing(flange: Flange) -> Drawing:
@@ -18,19 +24,24 @@ def cut_drawing(flange: Flange) -> Drawing:
 
     A hole that cannot be cut (see :func:`through_shape`) is marked with an open cross, before anything is cut.
     """
-    marks: list[Item] = []
-    inside: list[tuple[float, Item]] = []
-    for hole in flange.holes():
-        shape = through_shape(hole)
-        if shape is None:
-            marks.append(Item(Layer.CUT_MARKS, CenterMark(hole.center, MARK_REACH, _MARK_GAP), HoleRef(hole.label)))
-        else:
-            inside.append((_size(shape), Item(Layer.CUT_HOLES, shape, HoleRef(hole.label))))
-    for opening in flange.cutouts():
-        inside.append((_size(opening.shape), Item(Layer.CUT_BORE, opening.shape, opening_ref(opening))))
-    inside.sort(key=lambda sized: sized[0])
-    outside = (Item(Layer.CUT_OUTLINE, piece, OutlineRef(part)) for part, piece in numbered_parts(flange.pieces()))
-    return Drawing("cut", (*marks, *(item for _, item in inside), *outside))
+    plan = plan_cut(flange, CutOptions())
+    marks = (center_mark(hole) for hole in plan.marked)
+    return Drawing("cut", (*marks, *(item for cut in plan.cuts for item in cut_items(cut))))
+
+
+def cut_items(cut: PlannedCut) -> Iterator[Item]:
+    """A cut after its lead-in and before its lead-out."""
+    layer, ref = _place(cut.of)
+    if cut.lead_in is not None and not isinstance(cut.lead_in, NoLead):
+        yield Item(Layer.CUT_LEADS, cut.lead_in, LeadRef(ref))
+    yield Item(layer, cut.path, ref)
+    if cut.lead_out is not None:
+        yield Item(Layer.CUT_LEADS, cut.lead_out, LeadRef(ref, is_out=True))
+
+
+def center_mark(hole: Hole, reach: float = MARK_REACH) -> Item:
+    """An open cross in the middle of a hole."""
+    return Item(Layer.CUT_MARKS, CenterMark(hole.center, reach, min(_MARK_GAP, reach / 3)), HoleRef(hole.label))
 
 
 def cut_sheet(flange: Flange, drawing: Drawing) -> Sheet:
@@ -40,9 +51,15 @@ def cut_sheet(flange: Flange, drawing: Drawing) -> Sheet:
     return Sheet(page, (View(drawing, 1.0, Point(-box.left, -box.bottom)),), (), "cut")
 
 
-def _size(shape: Edge) -> float:
-    """What shapes are put in order by: the radius, or half the longer side of the box."""
-    if isinstance(shape, Circle):
-        return shape.radius
-    box = extent(shape)
-    return max(box.width, box.height) / 2
+def _place(of: Cut) -> tuple[Layer, references.Cut]:
+    match of:
+        case Hole():
+            return Layer.CUT_HOLES, HoleRef(of.label)
+        case Opening():
+            return Layer.CUT_BORE, opening_ref(of)
+        case PartEdge(number):
+            return Layer.CUT_OUTLINE, OutlineRef(number)
+        case JointCut(number):
+            return Layer.CUT_OUTLINE, JointRef(number)
+        case _:
+            assert_never(of)

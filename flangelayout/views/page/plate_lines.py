@@ -5,7 +5,7 @@ from typing import assert_never
 
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Item
-from flangelayout.drawing.references import Furniture, OpeningRef, OutlineRef
+from flangelayout.drawing.references import JointRef, OpeningRef, OutlineRef
 from flangelayout.flange import (
     BoltCircle,
     FigureEightOutline,
@@ -72,7 +72,7 @@ def joint_items(flange: Flange, layer: Layer) -> Iterator[Item]:
     outline = flange.outline
     if isinstance(outline, SplitOutline) and outline.gap:
         for number, line in enumerate(joint_lines(outline), 1):
-            yield Item(layer, line, Furniture(f"joint {number}"))
+            yield Item(layer, line, JointRef(number))
 
 
 def disc_centerlines(flange: Flange, past: float) -> Iterator[Line]:

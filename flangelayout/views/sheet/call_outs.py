@@ -8,6 +8,7 @@ from flangelayout.drawing.model import Item, Label, Leader
 from flangelayout.drawing.references import GroupRef, Ref
 from flangelayout.drawing.textwidth import text_width, wrapped
 from flangelayout.flange import Hole
+from flangelayout.geometry.pieces import meet
 from flangelayout.geometry.shapes import Line, Point
 from flangelayout.views.page.text_clearance import Ink, corners_of
 from flangelayout.views.sheet.face import hole_rim
@@ -124,17 +125,7 @@ class _Stack:
         if (leader.tip.x - leader.elbow.x) * side > self.look.real(SHELF):
             return False
         line = Line(leader.tip, leader.elbow)
-        return not strict or not (_crosses(line, self.holes, hole) or any(_meet(line, other) for other in self.lines))
-
-
-def _meet(one: Line, other: Line) -> bool:
-    """Whether two straight pieces cross."""
-
-    def side(line: Line, point: Point) -> float:
-        step, away = line.end - line.start, point - line.start
-        return step.x * away.y - step.y * away.x
-
-    return side(one, other.start) * side(one, other.end) < 0 and side(other, one.start) * side(other, one.end) < 0
+        return not strict or not (_crosses(line, self.holes, hole) or any(meet(line, other) for other in self.lines))
 
 
 def _text_meets(leader: Leader, ink: Ink) -> bool:

@@ -1,8 +1,8 @@
 """A detail: one hole and what is round it, drawn larger where the face view shows it too small to dimension."""
 
-import math
 from collections.abc import Iterator
 from dataclasses import replace
+from itertools import pairwise
 
 from flangelayout.drawing.explode import items_box
 from flangelayout.drawing.layers import Layer
@@ -10,6 +10,7 @@ from flangelayout.drawing.model import Anchor, CenterMark, Item, Label, Leader, 
 from flangelayout.drawing.references import Furniture
 from flangelayout.flange import BoltCircle, Flange, Hole
 from flangelayout.geometry.measure import pieces
+from flangelayout.geometry.pieces import length_of, meetings, part_of, point_at
 from flangelayout.geometry.shapes import ORIGIN, Arc, Box, Circle, Contour, Line, Point, polar
 from flangelayout.views.page.plate_lines import pattern_lines
 from flangelayout.views.page.text_clearance import Ink
@@ -21,6 +22,8 @@ SMALL_HOLE = 2.5
 """Holes printed smaller than this many mm get a detail."""
 _RADIUS = 17.0
 _HOLE_PRINTED = 12.0
+_LEAST_PIECE = 1e-6
+"""Lengths in mm below which a piece is none."""
 
 
 def detailed_hole(flange: Flange, holes: tuple[Hole, ...], scale: float) -> Hole | None:
@@ -74,33 +77,12 @@ def _mark(look: Look, hole: Hole) -> CenterMark:
 
 def _within(part: Line | Arc, ring: Circle) -> Iterator[Line | Arc]:
     """The pieces of a line or an arc inside a circle."""
-    if isinstance(part, Line):
-        yield from _line_within(part, ring)
-        return
-    apart = part.center.distance_to(ring.center)
-    if apart > part.radius + ring.radius or apart + ring.radius < part.radius or apart < 1e-9:
-        return
-    cosine = (part.radius**2 + apart**2 - ring.radius**2) / (2 * part.radius * apart)
-    half = math.degrees(math.acos(max(-1.0, min(1.0, cosine))))
-    toward = part.center.direction_to(ring.center)
-    low, sweep = min(part.start_deg, part.start_deg + part.sweep_deg), abs(part.sweep_deg)
-    for turn in range(-2, 3):
-        start = max(low, toward - half + 360 * turn)
-        end = min(low + sweep, toward + half + 360 * turn)
-        if end - start > 1e-6:
-            yield Arc(part.center, part.radius, start, end - start)
-
-
-def _line_within(line: Line, ring: Circle) -> Iterator[Line]:
-    step, away = line.end - line.start, line.start - ring.center
-    a, b = step.x**2 + step.y**2, 2 * (away.x * step.x + away.y * step.y)
-    room = b**2 - 4 * a * (away.x**2 + away.y**2 - ring.radius**2)
-    if a == 0 or room <= 0:
-        return
-    first, last = ((-b + sign * math.sqrt(room)) / (2 * a) for sign in (-1, 1))
-    first, last = max(first, 0.0), min(last, 1.0)
-    if last > first:
-        yield Line(line.start + step.scaled(first), line.start + step.scaled(last))
+    cuts = sorted({0.0, 1.0, *(share for share, _ in meetings(part, Arc(ring.center, ring.radius, 0.0, 360.0)))})
+    for first, last in pairwise(cuts):
+        if point_at(part, (first + last) / 2).distance_to(ring.center) < ring.radius:
+            piece = part_of(part, first, last)
+            if length_of(piece) > _LEAST_PIECE:
+                yield piece
 
 
 def _size(look: Look, hole: Hole) -> Iterator[Option]:

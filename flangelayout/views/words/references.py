@@ -8,6 +8,7 @@ from flangelayout.drawing.references import (
     Furniture,
     GroupRef,
     HoleRef,
+    JointRef,
     LeadRef,
     MarkRef,
     OpeningRef,
@@ -33,6 +34,8 @@ def _cut_words(ref: Cut) -> str:
             return f"{name}, copy {ref.copy}" if ref.copy else name
         case OutlineRef():
             return f"outline of part {ref.part}" if ref.part else "outline"
+        case JointRef():
+            return f"joint {ref.joint}"
         case _:
             assert_never(ref)
 

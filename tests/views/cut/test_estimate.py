@@ -7,14 +7,13 @@ from flangelayout.flange.cutting import CutOptions, Mark
 from flangelayout.units import Unit
 from flangelayout.views.cut.estimate import CutEstimate, estimate_cut, estimate_line
 from flangelayout.views.cut.finished import finished_cut
-from flangelayout.views.cut.nominal import cut_drawing
 from jobs import flange
 
 RING = flange(bore=170.0, thickness=22.0)
 
 
 def estimate(density: float | None = 7850.0, **options: object) -> CutEstimate:
-    drawing = finished_cut(cut_drawing(RING), RING, JobInfo("T-1"), CutOptions(**options), Unit.MM)  # type: ignore[arg-type] # named by each test
+    drawing = finished_cut(RING, JobInfo("T-1"), CutOptions(**options), Unit.MM)  # type: ignore[arg-type] # named by each test
     return estimate_cut(drawing, RING, density, "steel")
 
 

@@ -6,7 +6,7 @@ import pytest
 
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import CenterMark, Label
-from flangelayout.drawing.references import Furniture
+from flangelayout.drawing.references import JointRef
 from flangelayout.flange import (
     BoltCircle,
     Counterbored,
@@ -84,5 +84,5 @@ def test_centerlines_run_from_edge_to_edge_of_a_rectangle() -> None:
 def test_the_joints_of_a_split_ring_are_shown() -> None:
     flange = Flange(SplitOutline(300.0, 200.0, 2, 90.0, 3.0), ())
     sources = [item.source for item in template_drawing(flange).items]
-    assert Furniture("joint 1") in sources
-    assert Furniture("joint 2") in sources
+    assert JointRef(1) in sources
+    assert JointRef(2) in sources

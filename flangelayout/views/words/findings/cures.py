@@ -50,6 +50,7 @@ CURES: dict[Cure, str] = {
     Cure.BORE_FOR_SPIGOT: "make the bore as wide, or turn a recess that takes it",
     Cure.RIGHT_UNIT: "is the unit right?",
     Cure.LESS_DEPTH: "drill less deep; is the unit right?",
+    Cure.WIDER_GAP: "make the gap as wide as the kerf or wider, or nest the parts apart from each other",
     Cure.DRILL_SMALL_HOLES: "cut them undersize for drilling, or mark the center only",
     Cure.LETTERS_WITH_SIGNS: "write it in Latin, Greek or Cyrillic letters to see it",
     Cure.LETTERS_WITH_STROKES: "use letters and digits without accents",

@@ -11,6 +11,7 @@ from flangelayout.checks.facts import (
     BoreInPlate,
     CircleOnPlate,
     Clocked,
+    CornersRounded,
     CutHoles,
     DrillDepth,
     FaceEdgeCut,
@@ -19,8 +20,10 @@ from flangelayout.checks.facts import (
     HoleCover,
     HoleOnPlate,
     HolesOfCircle,
+    KerfInGap,
     KerfTaken,
     LeadsDrawn,
+    LeadsLeftOff,
     MateBolts,
     MateRim,
     MateSpigot,
@@ -44,7 +47,7 @@ from flangelayout.checks.finding import Finding
 from flangelayout.checks.rule import Rule
 from flangelayout.flange import Flange
 from flangelayout.units import Unit
-from flangelayout.views.words.findings import bolts, metal, plate
+from flangelayout.views.words.findings import bolts, cutting, metal, plate
 from flangelayout.views.words.findings.placement import placement_sentence
 from flangelayout.views.words.findings.places import length_text, subject_text
 
@@ -63,7 +66,9 @@ def fact_text(flange: Flange, finding: Finding, unit: Unit) -> str:  # noqa: PLR
             return bolts.bolt_fact(flange, finding, facts, unit)
         case Clocked() | AsStandard() | ReadAgain() | MateBolts() | MateRim() | MateSpigot():
             return bolts.mate_fact(flange, finding, facts, unit)
-        case Placed() | Signs() | CutHoles() | KerfTaken() | LeadsDrawn() | DrillDepth():
+        case KerfTaken() | KerfInGap() | CornersRounded() | LeadsDrawn() | LeadsLeftOff():
+            return cutting.cut_fact(facts, finding, unit)
+        case Placed() | Signs() | CutHoles() | DrillDepth():
             return _output_fact(flange, finding, facts, unit)
         case None:
             return ""
@@ -74,7 +79,7 @@ def fact_text(flange: Flange, finding: Finding, unit: Unit) -> str:  # noqa: PLR
 def _output_fact(
     flange: Flange,
     finding: Finding,
-    facts: Placed | Signs | CutHoles | KerfTaken | LeadsDrawn | DrillDepth,
+    facts: Placed | Signs | CutHoles | DrillDepth,
     unit: Unit,
 ) -> str:
     """About what is printed, cut and drilled."""
@@ -86,17 +91,6 @@ def _output_fact(
             return _signs(finding, facts)
         case CutHoles():
             return _cut_holes(flange, finding, facts, unit)
-        case KerfTaken(kerf):
-            return (
-                f"cut file: a kerf of {length_text(kerf, unit)} is taken up, {length_text(kerf / 2, unit)} outward on "
-                "the outline and inward on holes; switch kerf compensation off at the controller"
-            )
-        case LeadsDrawn(lead_in, lead_out):
-            out = f", lead-outs of {length_text(lead_out, unit)}" if lead_out > 0 else ""
-            return (
-                f"cut file: lead-ins of {length_text(lead_in, unit)}{out} with pierces in the scrap are drawn; "
-                "switch lead-ins off at the controller"
-            )
         case DrillDepth(thickness):
             depth = length_text(finding.value or 0.0, unit)
             return f"the drilling program goes {depth} deep in a plate of {length_text(thickness, unit)}"

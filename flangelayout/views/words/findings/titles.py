@@ -47,6 +47,9 @@ TITLES: dict[Rule, str] = {
     Rule.CUT_UNDERSIZE: "cut undersize",
     Rule.CUT_CENTER_MARK: "centers marked",
     Rule.CUT_KERF: "kerf",
+    Rule.KERF_IN_GAP: "kerf in the gap",
+    Rule.CUT_CORNERS: "rounded corners",
+    Rule.CUT_NO_LEAD: "no lead",
     Rule.CUT_LEADS: "leads",
 }
 """Every rule has its words; a test holds them against the list of rules."""

@@ -1,0 +1,93 @@
+"""Whether closed and open paths of one file keep off each other and off themselves."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import groupby
+
+from flangelayout.geometry.measure import Edge, is_inside, pieces
+from flangelayout.geometry.near_pairs import near_boxes
+from flangelayout.geometry.pieces import Piece, meetings, point_at
+from flangelayout.geometry.shapes import Line, Point, extent
+
+Path = Edge | Line
+"""What a cutter follows: a closed edge, or a straight cut."""
+
+_SAME_END = 2e-3
+"""Distance in mm from the end two neighboring pieces share within which they may meet: tangent ones run so close."""
+
+_TOUCH = 1e-6
+"""Distance in mm below which two pieces touch."""
+
+
+@dataclass(frozen=True, slots=True)
+class Clash:
+    """Two paths that cross, touch, run along each other or lie in each other, or one that meets itself.
+
+    Attributes:
+        one: Index of the first path.
+        other: Index of the other; the same where a path meets itself.
+        at: A place where they meet.
+    """
+
+    one: int
+    other: int
+    at: Point
+
+
+def clashes(paths: Sequence[Path], families: Sequence[int]) -> Iterator[Clash]:
+    """Every pair of paths that share a place, and every path that meets itself.
+
+    The pieces are sorted into squares, so the work grows with the number of pieces and of those that lie close.
+
+    Args:
+        paths: Closed or straight.
+        families: Of each path; a closed path may not lie inside another of its family (a hole in a hole).
+
+    Yields:
+        Each pair once, with the first place found.
+    """
+    owners: list[tuple[int, int, Piece]] = [
+        (index, place, piece) for index, path in enumerate(paths) for place, piece in enumerate(_pieces(path))
+    ]
+    told: set[tuple[int, int]] = set()
+    for first, second in near_boxes([extent(piece) for _, _, piece in owners], _TOUCH):
+        (one, place, piece), (other, other_place, other_piece) = owners[first], owners[second]
+        if (one, other) in told:
+            continue
+        if one == other:
+            count = len(_pieces(paths[one]))
+            at = _folded(piece, other_piece, (other_place - place) % count == 1, (place - other_place) % count == 1)
+        else:
+            at = next((point_at(piece, share) for share, _ in meetings(piece, other_piece)), None)
+        if at is not None:
+            told.add((one, other))
+            yield Clash(one, other, at)
+    yield from _nested(paths, families, told)
+
+
+def _pieces(path: Path) -> tuple[Piece, ...]:
+    return (path,) if isinstance(path, Line) else pieces(path)
+
+
+def _folded(one: Piece, other: Piece, follows: bool, leads: bool) -> Point | None:
+    """Where two pieces of one path meet beside the end that neighbors share; ``None`` where they do not."""
+    shared = [*([one.end] if follows else []), *([one.start] if leads else [])]
+    for share, _ in meetings(one, other):
+        at = point_at(one, share)
+        if all(at.distance_to(end) > _SAME_END for end in shared):
+            return at
+    return None
+
+
+def _nested(paths: Sequence[Path], families: Sequence[int], told: set[tuple[int, int]]) -> Iterator[Clash]:
+    """Closed paths that lie whole in another of their family."""
+    by_family = sorted(range(len(paths)), key=lambda index: families[index])
+    for _, members in groupby(by_family, key=lambda index: families[index]):
+        closed = [index for index in members if not isinstance(paths[index], Line)]
+        for first, second in near_boxes([extent(paths[index]) for index in closed]):
+            one, other = closed[first], closed[second]
+            for inner, outer in ((one, other), (other, one)):
+                edge, start = paths[outer], _pieces(paths[inner])[0].start
+                if (one, other) not in told and not isinstance(edge, Line) and is_inside(edge, start):
+                    told.add((one, other))
+                    yield Clash(one, other, start)

@@ -1,0 +1,55 @@
+"""What is said of a cut file before it runs: kerf, corners, leads."""
+
+from typing import assert_never
+
+from flangelayout.checks.facts import CornersRounded, KerfInGap, KerfTaken, LeadsDrawn, LeadsLeftOff
+from flangelayout.checks.finding import Finding, Result
+from flangelayout.geometry.lead import NoLead
+from flangelayout.units import Unit, counted, decimal_text
+from flangelayout.views.words.findings.places import length_text
+
+_MOST_NAMED = 5
+"""Cuts without a lead that are named one by one."""
+
+_WHY = {NoLead.NO_ROOM: "no room in the scrap", NoLead.OTHER_CUT: "another cut is too near"}
+
+
+def cut_fact(
+    facts: KerfTaken | KerfInGap | CornersRounded | LeadsDrawn | LeadsLeftOff, finding: Finding, unit: Unit
+) -> str:
+    """One sentence about the paths of a cut file."""
+    match facts:
+        case KerfTaken(kerf):
+            return (
+                f"cut file: a kerf of {length_text(kerf, unit)} is taken up, {length_text(kerf / 2, unit)} outward on "
+                "the outline and inward on holes; switch kerf compensation off at the controller"
+            )
+        case KerfInGap(kerf):
+            gap = finding.limit.value if finding.limit else 0.0
+            fits = "does not fit" if finding.result is Result.FAILED else "fits"
+            return f"a kerf of {length_text(kerf, unit)} {fits} into the gap of {length_text(gap, unit)} between the parts"
+        case CornersRounded(of, count, radius, short):
+            return (
+                f"cut file: {counted(count, 'corner')} of {of} cut with a radius of {length_text(radius, unit)}, half "
+                f"the kerf, up to {decimal_text(short, unit)} {unit.value} short of what is drawn; finish by hand where something "
+                "has to fit in"
+            )
+        case LeadsDrawn():
+            return _leads(facts, unit)
+        case LeadsLeftOff(cuts, why):
+            more = f" and {len(cuts) - _MOST_NAMED} more" if len(cuts) > _MOST_NAMED else ""
+            return (
+                f"cut file: no lead-in at {', '.join(cuts[:_MOST_NAMED])}{more} ({_WHY[why]}): the pierce stands on "
+                "the cut; ask for a shorter one, or drill a start hole"
+            )
+        case _:
+            assert_never(facts)
+
+
+def _leads(facts: LeadsDrawn, unit: Unit) -> str:
+    shorter = " at most, shorter where there is less room" if facts.some_shorter else ""
+    out = f", lead-outs of {length_text(facts.lead_out, unit)} at most" if facts.lead_out > 0 else ""
+    return (
+        f"cut file: lead-ins of {length_text(facts.lead_in, unit)}{shorter}{out} with pierces in the scrap are drawn; "
+        "switch lead-ins off at the controller"
+    )

@@ -75,9 +75,11 @@ class PlannedCut:
 
     @property
     def size(self) -> float:
-        """The longer side in mm of what it takes up."""
+        """The longer side in mm of what it takes up; alike for what is alike, wherever it lies."""
+        if isinstance(self.path, Circle):
+            return 2 * self.path.radius
         box = extent(self.path)
-        return max(box.width, box.height)
+        return round(max(box.width, box.height), 6)
 
 
 @dataclass(frozen=True, slots=True)

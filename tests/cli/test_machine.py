@@ -82,5 +82,6 @@ def test_draw_tells_in_which_file_a_kerf_finds_no_room(tmp_path: Path, capsys: p
     path.write_text(toml_text(job_data(bolt_circle=[circle], cut={"kerf": 3.2})), encoding="utf-8")
     assert run(["draw", str(path), "--only", "cut"]) == 2
     said = capsys.readouterr().err
-    assert "T-4.toml: cut.kerf: a kerf of 3.2 mm closes bolt circle, hole 1, 3 mm in diameter" in said
+    assert "T-4.toml: line " in said
+    assert "cut.kerf: a kerf of 3.2 mm closes bolt circle, hole 1, 3 mm in diameter" in said
     assert [each.name for each in tmp_path.iterdir()] == ["T-4.toml"]

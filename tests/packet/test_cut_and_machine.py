@@ -96,9 +96,8 @@ def test_the_sheet_says_that_kerf_and_leads_are_in_the_file() -> None:
 
 
 def test_what_the_plate_has_no_room_for_is_told_before_anything_is_made() -> None:
-    job = make_job(bolt_circle=[{"diameter": 240, "hole_count": 8, "hole_diameter": 3}], cut={"kerf": 3.2})
     with pytest.raises(InputError, match=r"cut\.kerf: a kerf of 3\.2 mm closes"):
-        build_packet(job)
+        make_job(bolt_circle=[{"diameter": 240, "hole_count": 8, "hole_diameter": 3}], cut={"kerf": 3.2})
 
 
 def test_an_estimate_weighs_the_plate_by_its_material() -> None:

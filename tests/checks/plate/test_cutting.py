@@ -6,8 +6,9 @@ import pytest
 
 from checking import said
 from flangelayout.checks import Finding, Result, Rule, check_cutting, check_drill_depth
-from flangelayout.flange import Dowel, Drilling, Flange, SingleHole
+from flangelayout.flange import Dowel, Drilling, Flange, Opening, SingleHole, Slot, SlotDirection, SplitOutline
 from flangelayout.flange.cutting import CutOptions, CutProcess, HoleCut, Mark, SmallestHole
+from flangelayout.geometry.contours import rounded_polygon
 from flangelayout.geometry.shapes import Point
 from flangelayout.standards.shop import smallest_hole
 from flangelayout.units import Unit
@@ -87,7 +88,7 @@ def test_kerf_and_leads_are_told_so_that_the_controller_does_not_add_its_own() -
     notes = found(flange(thickness=22.0), kerf=2.0, lead_in=5.0, lead_out=3.0)
     assert [note.rule for note in notes] == [Rule.CUT_KERF, Rule.CUT_LEADS]
     assert "a kerf of 2 mm is taken up, 1 mm outward" in said(flange(), notes[0])
-    assert "lead-ins of 5 mm, lead-outs of 3 mm" in said(flange(), notes[1])
+    assert "lead-ins of 5 mm, lead-outs of 3 mm at most" in said(flange(), notes[1])
 
 
 def test_a_limit_of_the_jobs_own_says_so() -> None:
@@ -115,3 +116,39 @@ def test_a_drill_depth_without_a_thickness_is_not_judged() -> None:
     (finding,) = check_drill_depth(flange(), 19_000.0)
     assert finding.result is Result.NOT_RUN
     assert not list(check_drill_depth(flange(thickness=10.0), None))
+
+
+def test_leads_are_told_as_long_as_they_are_drawn() -> None:
+    plate = flange(thickness=22.0)
+    (note,) = found(plate, lead_in=200.0)
+    # Holes of 22 mm are pierced in their middle: no lead of 200 mm stands in one.
+    assert "lead-ins of 200 mm at most, shorter where there is less room" in said(plate, note)
+
+
+def test_a_cut_without_a_lead_is_named_with_the_reason() -> None:
+    slot = SingleHole(Point(0.0, 0.0), Drilling(1.4, kind=Slot(8.0, SlotDirection.X)))
+    plate = flange(single_holes=(slot,), thickness=22.0)
+    (bare,) = [each for each in found(plate, lead_in=6.0, kerf=0.6) if each.rule is Rule.CUT_NO_LEAD]
+    assert "no lead-in at hole X1 (no room in the scrap): the pierce stands on the cut" in said(plate, bare)
+
+
+def test_corners_that_come_out_rounder_than_drawn_are_told() -> None:
+    corners = [(Point(x, y), 0.5) for x, y in ((-20, -10), (20, -10), (20, 10), (-20, 10))]
+    plate = flange(openings=(Opening(rounded_polygon(corners), 1, "opening (window)"),), thickness=22.0)
+    (_, note) = found(plate, kerf=1.5)
+    assert note.rule is Rule.CUT_CORNERS
+    text = said(plate, note)
+    assert "4 corners of opening (window) cut with a radius of 0.75 mm, half the kerf, up to 0.10 mm short" in text
+    assert [each.rule for each in found(plate, kerf=0.8)] == [Rule.CUT_KERF]
+
+
+@pytest.mark.parametrize(
+    ("gap", "kerf", "failed"), [(2.0, 2.4, True), (0.0, 3.0, True), (2.4, 2.4, False), (3.0, 2.4, False)]
+)
+def test_a_kerf_wider_than_the_gap_between_parts_fails_the_check(gap: float, kerf: float, failed: bool) -> None:
+    plate = Flange(SplitOutline(400.0, 240.0, 2, gap=gap), (), thickness=10.0)
+    (told,) = [each for each in all_found(plate, kerf=kerf) if each.rule is Rule.KERF_IN_GAP]
+    assert told.failed is failed
+    assert told.limit is not None
+    assert (told.value, told.limit.value) == (kerf, gap)
+    assert f"a kerf of {kerf:g} mm {'does not fit' if failed else 'fits'} into the gap of {gap:g} mm" in said(plate, told)

@@ -3,9 +3,9 @@
 from dataclasses import dataclass
 from enum import Enum
 
-from flangelayout.geometry.lead import NoLead
 from flangelayout.checks.limits import Limit, Wrench
 from flangelayout.flange.cutting import CutProcess
+from flangelayout.geometry.lead import NoLead
 from flangelayout.standards import Field
 
 

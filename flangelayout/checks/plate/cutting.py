@@ -23,7 +23,6 @@ from flangelayout.geometry.lead import NoLead, lead_size
 from flangelayout.geometry.shapes import Arc, Line
 from flangelayout.standards.practice import DRILL_BEYOND, DRILL_POINT
 
-
 _ALIKE = 1e-6
 """Lengths in mm below which two leads are as long as each other."""
 

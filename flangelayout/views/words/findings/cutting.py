@@ -3,7 +3,7 @@
 from typing import assert_never
 
 from flangelayout.checks.facts import CornersRounded, KerfInGap, KerfTaken, LeadsDrawn, LeadsLeftOff
-from flangelayout.checks.finding import Finding, Result
+from flangelayout.checks.finding import Finding
 from flangelayout.geometry.lead import NoLead
 from flangelayout.units import Unit, counted, decimal_text
 from flangelayout.views.words.findings.places import length_text
@@ -25,14 +25,13 @@ def cut_fact(
                 "the outline and inward on holes; switch kerf compensation off at the controller"
             )
         case KerfInGap(kerf):
-            gap = finding.limit.value if finding.limit else 0.0
-            fits = "does not fit" if finding.result is Result.FAILED else "fits"
-            return f"a kerf of {length_text(kerf, unit)} {fits} into the gap of {length_text(gap, unit)} between the parts"
+            gap = length_text(finding.limit.value if finding.limit else 0.0, unit)
+            return f"a kerf of {length_text(kerf, unit)} is wider than the gap of {gap} between the parts"
         case CornersRounded(of, count, radius, short):
+            corners, off = counted(count, "corner"), f"{decimal_text(short, unit)} {unit.value}"
             return (
-                f"cut file: {counted(count, 'corner')} of {of} cut with a radius of {length_text(radius, unit)}, half "
-                f"the kerf, up to {decimal_text(short, unit)} {unit.value} short of what is drawn; finish by hand where something "
-                "has to fit in"
+                f"cut file: {corners} of {of} cut with a radius of {length_text(radius, unit)}, half the kerf, "
+                f"up to {off} short of what is drawn; finish by hand where something has to fit in"
             )
         case LeadsDrawn():
             return _leads(facts, unit)

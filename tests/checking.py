@@ -1,11 +1,14 @@
 """Checks of small plates for tests: what is found, what failed, what it says."""
 
+from dataclasses import replace
+from itertools import zip_longest
 from typing import Any
 
 from flangelayout.checks import Finding, Result, Rule, check_drilling, check_shop, measured
 from flangelayout.checks.limits import CheckLimits
 from flangelayout.flange import BoltCircle, Flange
-from flangelayout.standards import Pattern
+from flangelayout.flange.origin import WRITTEN, FromRow
+from flangelayout.standards import Pattern, published_row
 from flangelayout.units import Unit
 from flangelayout.views.words.findings import finding_text
 from jobs import flange
@@ -20,7 +23,15 @@ def plate_of(*circles: BoltCircle, **changes: Any) -> Flange:  # noqa: ANN401 - 
 
 def shop(plate: Flange, limits: CheckLimits | None = None, named: Rows = ()) -> tuple[Finding, ...]:
     """Every finding of the shop checks."""
-    return check_shop(measured(plate), limits or CheckLimits(), named)
+    return check_shop(measured(_naming(plate, named)), limits or CheckLimits())
+
+
+def _naming(plate: Flange, rows: Rows) -> Flange:
+    """The plate with bolt circles that name published rows, one by one."""
+    named = (FromRow(published_row(row)) if row else WRITTEN for row in rows)
+    circles = zip_longest(plate.bolt_circles, named)
+    found = (circle if origin is None else replace(circle, origin=origin) for circle, origin in circles)
+    return replace(plate, bolt_circles=tuple(found))
 
 
 def drilling(plate: Flange) -> tuple[Finding, ...]:

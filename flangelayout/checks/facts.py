@@ -5,8 +5,8 @@ from enum import Enum
 
 from flangelayout.checks.limits import Limit, Wrench
 from flangelayout.flange.cutting import CutProcess
+from flangelayout.flange.origin import Figure
 from flangelayout.geometry.lead import NoLead
-from flangelayout.standards import Field
 
 
 @dataclass(frozen=True, slots=True)
@@ -345,10 +345,19 @@ class HoleCover:
 
 @dataclass(frozen=True, slots=True)
 class AsStandard:
-    """One figure against the row that the drilling names."""
+    """One figure against the row that the drilling names; ``meant`` where the job says that it is to differ."""
 
-    field: Field
+    figure: Figure
     designation: str
+    meant: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class RowNote:
+    """What the published row that a drilling names asks one to look out for."""
+
+    designation: str
+    note: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -454,6 +463,7 @@ Facts = (
     | BoltHole
     | HoleCover
     | AsStandard
+    | RowNote
     | MateBolts
     | MateRim
     | MateSpigot

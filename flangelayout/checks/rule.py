@@ -48,6 +48,7 @@ class Rule(Enum):
     MARK_LETTERS = "mark-letters"
     FONT = "font"
     PLACEMENT = "placement"
+    ROW_NOTE = "row-note"
     CUT_UNDERSIZE = "cut-undersize"
     CUT_CENTER_MARK = "cut-center-mark"
     CUT_KERF = "cut-kerf"
@@ -69,6 +70,7 @@ class Rule(Enum):
 _NOTICED = frozenset(
     {
         Rule.PLACEMENT,
+        Rule.ROW_NOTE,
         Rule.CUT_UNDERSIZE,
         Rule.CUT_CENTER_MARK,
         Rule.CUT_KERF,

@@ -125,10 +125,18 @@ def report(job: Job, files: Sequence[WrittenFile], folder: Path) -> dict[str, ob
 
 def lines(job: Job, files: Sequence[WrittenFile], folder: Path) -> Iterator[str]:
     """The job, each of its files, each remark."""
+    from flangelayout.views.words.findings import without_standards
+    from flangelayout.views.words.origins import found_line, warnings
+
+    found = found_line(job.flange, job.unit)
+    if found:
+        yield found
     yield heading(job)
     for file in files:
         yield f"  {file.outcome.value:9} {folder / file.name}"
-    for finding in job.remarks:
+    for line in warnings(job.flange, job.unit):
+        yield f"  {line}"
+    for finding in without_standards(job.remarks):
         yield f"  {finding_line(job.flange, finding, job.unit)}"
     if job.cut.options.process:
         from flangelayout.views.cut.estimate import estimate_line

@@ -10,7 +10,7 @@ from typing import Any, TypedDict, TypeVar, Unpack
 import click
 
 from flangelayout.errors import InputError, Problem, UnitError
-from flangelayout.standards.pattern import Family
+from flangelayout.provenance import Family
 from flangelayout.survey import Assumptions, Kind, Reading, SurveyInput, expected_readings, parse_readings
 from flangelayout.survey.kinds import KINDS, Span
 from flangelayout.units import Unit, parse_length

@@ -9,9 +9,10 @@ import click
 
 from flangelayout.errors import InputError, Problem
 from flangelayout.flange import chord_across
-from flangelayout.standards import Confidence, Pattern, all_patterns, all_tables, credit, find, search
+from flangelayout.standards import Confidence, Pattern, all_patterns, all_tables, find, published_row, search
 from flangelayout.standards.pattern import DrillingTolerance, Rectangle
 from flangelayout.units import Unit, parse_length, size_text
+from flangelayout.views.words.origins import match_words
 
 _PIPED_WIDTH = 200
 _WITHIN = 1.0
@@ -146,7 +147,7 @@ def _print_one(pattern: Pattern) -> None:
     click.echo(pattern.designation)
     for name, text in lines:
         click.echo(f"  {name:<{width}}  {text}")
-    click.echo(f"{credit(pattern)}.")
+    click.echo(f"{match_words([published_row(pattern)])}.")
 
 
 def _tolerance(pattern: Pattern) -> str:

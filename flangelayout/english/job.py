@@ -45,6 +45,9 @@ SENTENCES = {
     ),
     JobProblem.ANGLES_FIX_EVERY_HOLE: "fix every hole; leave out placement and centerline",
     JobProblem.PAIR_ANGLE_BESIDE_ANGLES: "has no meaning beside angles; leave one of them out",
+    JobProblem.DIFFERS_FROM_NOTHING: (
+        "says what is meant to differ from a standard, but the circle names none; name it or leave this out"
+    ),
     JobProblem.LEAD_OUT_ALONE: "has no lead_in beside it; add for example lead_in = 5",
     JobProblem.SAFE_HEIGHT_TOO_LOW: "is not above the clearance; make it higher",
     JobProblem.DEPTH_MISSING: "is missing, and so is plate.thickness; write one of them",

@@ -9,7 +9,8 @@ from flangelayout.errors import GeometryError
 from flangelayout.facts import Length
 from flangelayout.flange.bolting import Joint
 from flangelayout.flange.drilling import Drilling
-from flangelayout.flange.hole import HoleKind
+from flangelayout.flange.hole import HoleKind, Tapped
+from flangelayout.flange.origin import WRITTEN, LookedUp, Origin
 from flangelayout.geometry.shapes import Point, polar
 from flangelayout.problems.flange import FlangeProblem
 
@@ -74,6 +75,7 @@ class HoleFacts(TypedDict, total=False):
     name: str
     bolt: str
     mates_with: str
+    looked_up: tuple[LookedUp, ...]
     joint: Joint
     key: str
 
@@ -94,7 +96,8 @@ class BoltCircle:
             unequal; empty for equal spacing and for pairs.
         pair_angle: Degrees between the two holes of a pair, where the holes stand in pairs whose middles
             are equally spaced and placed as ``placement`` says; 0 where they do not.
-        credit: Where its figures come from, in the words printed on the sheet.
+        origin: Where its figures come from.
+        elsewhere: Those of the skipped places that lie on other parts of a ring made in parts.
     """
 
     diameter: float
@@ -106,7 +109,8 @@ class BoltCircle:
     skipped: tuple[int, ...]
     angles: tuple[float, ...]
     pair_angle: float
-    credit: str
+    origin: Origin
+    elsewhere: tuple[int, ...]
     _hole_angles: tuple[float, ...] = field(init=False, repr=False, compare=False)
     _hole_centers: tuple[Point, ...] = field(init=False, repr=False, compare=False)
 
@@ -122,7 +126,8 @@ class BoltCircle:
         angles: tuple[float, ...] = (),
         *,
         pair_angle: float = 0.0,
-        credit: str = "",
+        origin: Origin = WRITTEN,
+        elsewhere: tuple[int, ...] = (),
         drilling: Drilling | None = None,
         **hole: Unpack[HoleFacts],
     ) -> None:
@@ -143,7 +148,8 @@ class BoltCircle:
             "skipped": tuple(skipped),
             "angles": tuple(angles),
             "pair_angle": pair_angle,
-            "credit": credit,
+            "origin": origin,
+            "elsewhere": tuple(elsewhere),
         }
         for name, value in facts.items():
             object.__setattr__(self, name, value)
@@ -176,6 +182,11 @@ class BoltCircle:
     def joint(self) -> Joint:
         """What it is bolted up with."""
         return self.drilling.joint
+
+    @property
+    def is_tapped(self) -> bool:
+        """Whether its holes are threads that bolts are screwed into."""
+        return isinstance(self.kind, Tapped)
 
     @property
     def equally_spaced(self) -> bool:

@@ -7,6 +7,7 @@ from flangelayout.errors import GeometryError
 from flangelayout.facts import Length
 from flangelayout.flange.bolting import Joint
 from flangelayout.flange.hole import DRILLED, HoleKind, check_kind
+from flangelayout.flange.origin import LookedUp
 from flangelayout.problems.flange import FlangeProblem
 
 
@@ -20,7 +21,7 @@ class Drilling:
         name: What the shop calls the group.
         bolt: Bolt that goes through, as written.
         mates_with: The part and face it bolts to.
-        credit: Where the hole's size comes from, in the words printed on the sheet.
+        looked_up: Its sizes that were taken from published tables.
         joint: What it is bolted up with.
         key: The table of the job that asks for the group, as in ``bolt_circle[2]``; empty outside a job, where
             the flange counts the groups by kind.
@@ -34,7 +35,7 @@ class Drilling:
     name: str = ""
     bolt: str = ""
     mates_with: str = ""
-    credit: str = ""
+    looked_up: tuple[LookedUp, ...] = ()
     joint: Joint = Joint()
     key: str = ""
 

@@ -35,6 +35,7 @@ class JobProblem(ProblemKind):
     STANDARD_NO_CIRCLE = auto()
     ANGLES_FIX_EVERY_HOLE = auto()
     PAIR_ANGLE_BESIDE_ANGLES = auto()
+    DIFFERS_FROM_NOTHING = auto()
     LEAD_OUT_ALONE = auto()
     SAFE_HEIGHT_TOO_LOW = auto()
     DEPTH_MISSING = auto()

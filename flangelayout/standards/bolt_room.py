@@ -3,9 +3,9 @@
 from dataclasses import dataclass
 from functools import cache
 
+from flangelayout.provenance import Confidence
 from flangelayout.standards.bolting import bolt_size, bolting_rows
 from flangelayout.standards.bolts import known_bolt
-from flangelayout.standards.pattern import Confidence
 from flangelayout.units import Unit, parse_length
 
 

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from functools import cache
 
 from flangelayout.flange.bolting import Fastener
+from flangelayout.provenance import Confidence
 from flangelayout.standards.bolts import known_bolt
-from flangelayout.standards.pattern import Confidence
 from flangelayout.standards.rows import shipped
 from flangelayout.units import Unit, from_mm, parse_length, to_mm
 

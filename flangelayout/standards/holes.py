@@ -8,14 +8,15 @@ from dataclasses import dataclass
 from enum import Enum
 from functools import cache
 
+from flangelayout.flange.origin import LookedUp, Made
+from flangelayout.provenance import Confidence
 from flangelayout.standards.bolting import bolt_size
 from flangelayout.standards.bolts import Bolt, Series, known_bolt
 from flangelayout.standards.faults import StandardsError
 from flangelayout.standards.inches import inch_name, inches_of
-from flangelayout.standards.pattern import Confidence
 from flangelayout.standards.rows import shipped
 from flangelayout.standards.wording import plain
-from flangelayout.units import Unit, decimal_text, from_mm, parse_length, size_text
+from flangelayout.units import Unit, from_mm, parse_length
 
 
 class Fit(Enum):
@@ -35,14 +36,6 @@ FIT_WORDS = tuple(word for fit in Fit for word in fit.value)
 
 
 @dataclass(frozen=True, slots=True)
-class Figure:
-    """One published size in mm and where it comes from, in the words printed on the sheet."""
-
-    value: float
-    credit: str
-
-
-@dataclass(frozen=True, slots=True)
 class Thread:
     """A thread with its drill, in mm.
 
@@ -50,15 +43,18 @@ class Thread:
         name: As it is called: ``M16``, ``M16x1.5``, ``5/8-11 UNC``, ``1/2 NPT``.
         major_diameter: Nominal diameter; of a pipe thread the pipe's outside diameter.
         pitch: From thread to thread.
-        tap_drill: Drill before tapping.
-        credit: Where the drill comes from.
+        drill: The drill and where it comes from.
     """
 
     name: str
     major_diameter: float
     pitch: float
-    tap_drill: float
-    credit: str
+    drill: LookedUp
+
+    @property
+    def tap_drill(self) -> float:
+        """Drill before tapping, in mm."""
+        return self.drill.value
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,12 +78,17 @@ class _Row:
         return parse_length(self.cells[column], self.unit)
 
     @property
-    def trust(self) -> str:
+    def confidence(self) -> Confidence:
         """How well the row is vouched for."""
-        return Confidence(self.cells["confidence"]).words
+        return Confidence(self.cells["confidence"])
+
+    def looked_up(self, made: Made, column: str, of: str, fit: str = "") -> LookedUp:
+        """A cell with where it comes from."""
+        inch = self.unit is Unit.IN
+        return LookedUp(made, self.length(column), of, self.standard, self.confidence, inch, fit)
 
 
-def clearance_hole(bolt: str, fit: Fit = Fit.MEDIUM) -> Figure | None:
+def clearance_hole(bolt: str, fit: Fit = Fit.MEDIUM) -> LookedUp | None:
     """The clearance hole of a bolt by ISO 273 (metric) or ASME B18.2.8 (inch).
 
     Args:
@@ -109,9 +110,7 @@ def clearance_hole(bolt: str, fit: Fit = Fit.MEDIUM) -> Figure | None:
     if row is None:
         return None
     word = fit.value[0 if metric else 1]
-    size = row.length(word)
-    shown = f"{size_text(size, row.unit)} {row.unit.value}"
-    return Figure(size, f"Hole {shown} for {_spoken(known.name)}: {row.standard} {word}; {row.trust}")
+    return row.looked_up(Made.CLEARANCE_HOLE, word, known.name, word)
 
 
 def bolts() -> tuple[str, ...]:
@@ -143,36 +142,37 @@ def thread(text: str) -> Thread | None:
     return _metric_thread(bolt) if bolt.unit is Unit.MM else _unified_thread(bolt)
 
 
-def counterbore(bolt: str) -> tuple[Figure, float] | None:
+def counterbore(bolt: str) -> tuple[LookedUp, float] | None:
     """Diameter of the recess for a socket cap head, and its depth in mm; ``None`` where no table has the bolt."""
     row = _seat_row(bolt)
     if row is None:
         return None
-    return _seat(row, "counterbore", f"Counterbore for {_spoken(row.cells['bolt'])}"), row.length("counterbore_depth")
+    return row.looked_up(Made.COUNTERBORE, "counterbore", row.cells["bolt"]), row.length("counterbore_depth")
 
 
-def countersink(bolt: str) -> tuple[Figure, float] | None:
+def countersink(bolt: str) -> tuple[LookedUp, float] | None:
     """Diameter of a flat head, to its sharp edge, and the angle of its cone; ``None`` where no table has the bolt."""
     row = _seat_row(bolt)
     if row is None or not row.cells["countersink"]:
         return None
     angle = 90.0 if row.unit is Unit.MM else 82.0
-    return _seat(row, "countersink", f"Countersink for {_spoken(row.cells['bolt'])}"), angle
+    return row.looked_up(Made.COUNTERSINK, "countersink", row.cells["bolt"]), angle
 
 
 SPOTFACE_ROOM = 2.0
 """How much wider than its washer a spotface is made, in mm (common practice, no source)."""
 
 
-def spotface(bolt: str) -> Figure | None:
+def spotface(bolt: str) -> LookedUp | None:
     """Diameter of the seat for a bolt's plain washer and :data:`SPOTFACE_ROOM`; ``None`` where no table has it."""
     size = bolt_size(bolt)
     if size is None or size.washer_outside is None:
         return None
-    washer = f"{size_text(size.washer_outside, size.unit)} {size.unit.value}"
-    standard = "ISO 7089" if size.unit is Unit.MM else "ASME B18.21.1"
-    words = f"Spotface for {_spoken(size.name)}: washer of {standard}, {washer}, and 2 mm; {size.confidence.words}"
-    return Figure(size.washer_outside + SPOTFACE_ROOM, words)
+    washer = size.washer_outside
+    inch = size.unit is Unit.IN
+    standard = "ASME B18.21.1" if inch else "ISO 7089"
+    seat = washer + SPOTFACE_ROOM
+    return LookedUp(Made.SPOTFACE, seat, size.name, standard, size.confidence, inch, washer=washer)
 
 
 def dowel_limits(diameter: float, fit: str) -> Limits | None:
@@ -189,17 +189,13 @@ def dowel_fits() -> tuple[str, ...]:
     return tuple(dict.fromkeys(row.cells["fit"] for row in _rows("iso_286_holes", "over", "to", "fit").values()))
 
 
-def _spoken(name: str) -> str:
-    return name if name.startswith("M") else f"{name} in"
-
-
 def _metric_thread(bolt: Bolt) -> Thread | None:
     for row in _rows("tap_drills_metric", "thread", "pitch").values():
         pitch = float(row.cells["pitch"])
         coarse = row.cells["series"] == "coarse"
         if row.cells["thread"] == bolt.name and (coarse if bolt.pitch is None else bolt.pitch == pitch):
             called = bolt.name if coarse else f"{bolt.name}x{pitch:g}"
-            return Thread(called, bolt.diameter, pitch, row.length("tap_drill"), _drill_credit(row, called))
+            return Thread(called, bolt.diameter, pitch, row.looked_up(Made.TAP_DRILL, "tap_drill", called))
     return None
 
 
@@ -213,7 +209,7 @@ def _unified_thread(bolt: Bolt) -> Thread | None:
         )
         if cells["thread"] == bolt.name and right and wanted:
             called = f"{bolt.name}-{cells['threads_per_inch']} {series.value}"
-            return Thread(called, bolt.diameter, _pitch(row), row.length("tap_drill"), _drill_credit(row, called))
+            return Thread(called, bolt.diameter, _pitch(row), row.looked_up(Made.TAP_DRILL, "tap_drill", called))
     return None
 
 
@@ -222,29 +218,17 @@ def _pipe_thread(name: str) -> Thread | None:
     if row is None:
         return None
     called = f"{name} NPT"
-    return Thread(called, row.length("outside"), _pitch(row), row.length("tap_drill"), _drill_credit(row, called))
+    return Thread(called, row.length("outside"), _pitch(row), row.looked_up(Made.TAP_DRILL, "tap_drill", called))
 
 
 def _pitch(row: _Row) -> float:
     return parse_length("1", Unit.IN) / float(row.cells["threads_per_inch"])
 
 
-def _drill_credit(row: _Row, called: str) -> str:
-    drill = row.length("tap_drill")
-    shown = size_text(drill, row.unit) if row.unit is Unit.IN else decimal_text(drill, Unit.MM).rstrip("0").rstrip(".")
-    return f"Tap drill {shown} {row.unit.value} for {called}: {row.standard}; {row.trust}"
-
-
 def _seat_row(bolt: str) -> _Row | None:
     known = known_bolt(bolt)
     system = "metric" if known and known.unit is Unit.MM else "inch"
     return None if known is None else _rows(f"head_seats_{system}").get((known.name,))
-
-
-def _seat(row: _Row, column: str, lead: str) -> Figure:
-    size = row.length(column)
-    shown = f"{size_text(size, row.unit)} {row.unit.value}"
-    return Figure(size, f"{lead} {shown}: {row.standard}; {row.trust}")
 
 
 @cache

@@ -6,7 +6,8 @@ from dataclasses import dataclass
 from functools import cache
 
 from flangelayout.errors import InputError, Problem
-from flangelayout.standards.pattern import Family, Pattern
+from flangelayout.provenance import Family
+from flangelayout.standards.pattern import Pattern
 from flangelayout.standards.tables import Table, all_patterns, all_tables
 from flangelayout.standards.wording import Term, plain, published_keys, terms
 from flangelayout.units import Unit, from_mm, to_mm

@@ -3,48 +3,8 @@
 from dataclasses import dataclass
 from enum import Enum
 
+from flangelayout.provenance import Confidence, Family
 from flangelayout.units import Unit
-
-
-class Confidence(Enum):
-    """How well the drilling of a row is vouched for."""
-
-    TWO_SOURCES = "two-sources"
-    ONE_SOURCE = "one-source"
-    MEMORY = "memory"
-
-    @property
-    def words(self) -> str:
-        """What a person is told beside a row of this confidence."""
-        match self:
-            case Confidence.TWO_SOURCES:
-                return "two sources agree"
-            case Confidence.ONE_SOURCE:
-                return "one source only"
-            case Confidence.MEMORY:
-                return "from memory, check before cutting"
-
-
-class Family(Enum):
-    """What carries a pattern; the value is how a table's header and a person write it."""
-
-    PIPE_FLANGE = "pipe flange"
-    MOTOR_FLANGE = "motor flange"
-    VACUUM_FLANGE = "vacuum flange"
-    VALVE_ACTUATOR = "valve actuator"
-    HYDRAULIC_PORT = "hydraulic port"
-    ROBOT_FLANGE = "robot flange"
-    FLYWHEEL_HOUSING = "flywheel housing"
-    FLYWHEEL = "flywheel"
-    PUMP_MOUNT = "pump mount"
-    CHAINRING = "chainring"
-    WHEEL_HUB = "wheel hub"
-    SAW_BLADE = "saw blade"
-    TANK_TRUCK_FLANGE = "tank-truck flange"
-    HYGIENIC_FLANGE = "hygienic flange"
-    FAN_FLANGE = "fan flange"
-    WELLHEAD_FLANGE = "wellhead flange"
-    SHOP_PATTERN = "shop pattern"
 
 
 class Register(Enum):
@@ -54,6 +14,10 @@ class Register(Enum):
     """Stands proud of the face; the other part has the recess."""
     RECESS = "recess"
     """Turned into the face; the other part has the spigot."""
+
+
+NOT_STATED = "not stated"
+"""What the edition of a table says whose sources do not name one."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -159,18 +123,3 @@ class Pattern:
     def tolerance_confidence(self) -> Confidence | None:
         """How well the two tolerances are vouched for."""
         return self.tolerance.confidence if self.tolerance else None
-
-
-def credit(pattern: Pattern) -> str:
-    """The sheet's words for where a drilling is from; never a class or rating claim.
-
-    Returns:
-        One sentence without a full stop, naming the row, its first source and how far to trust it.
-    """
-    match pattern.confidence:
-        case Confidence.TWO_SOURCES | Confidence.ONE_SOURCE:
-            values = f"values from {pattern.sources.split('; ', 1)[0]}, {pattern.confidence.words}"
-        case Confidence.MEMORY:
-            values = f"values {pattern.confidence.words}"
-    edition = "" if pattern.edition == "not stated" else f" (edition {pattern.edition})"
-    return f"Drilled to match {pattern.designation}{edition}; {values}"

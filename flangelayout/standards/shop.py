@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from functools import cache
 
 from flangelayout.flange.cutting import CutProcess, SmallestHole
-from flangelayout.standards.pattern import Confidence
+from flangelayout.provenance import Confidence
 from flangelayout.standards.rows import shipped
 
 

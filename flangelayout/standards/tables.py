@@ -15,8 +15,9 @@ from importlib.resources.abc import Traversable
 from typing import TypeVar
 
 from flangelayout.errors import InputError, Problem
+from flangelayout.provenance import Confidence, Family
 from flangelayout.standards.bolts import known_bolt
-from flangelayout.standards.pattern import Confidence, DrillingTolerance, Family, Pattern, Rectangle, Register
+from flangelayout.standards.pattern import DrillingTolerance, Pattern, Rectangle, Register
 from flangelayout.standards.rows import FOLDER, DataFile, DataRow, data_file
 from flangelayout.units import Unit, to_mm
 

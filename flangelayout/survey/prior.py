@@ -13,8 +13,8 @@ from pathlib import Path
 
 import numpy as np
 
+from flangelayout.provenance import Family
 from flangelayout.standards import Pattern
-from flangelayout.standards.pattern import Family
 from flangelayout.survey.fitting.model import Array
 
 COUNTS = range(2, 65)

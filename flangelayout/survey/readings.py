@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from flangelayout.standards.pattern import Family
+from flangelayout.provenance import Family
 from flangelayout.survey.kinds import CHORD_KINDS, KINDS, Kind
 from flangelayout.units import Unit, decimal_text, size_text
 

@@ -10,8 +10,8 @@ from numpy.typing import NDArray
 
 from flangelayout.errors import InputError
 from flangelayout.problems.survey import SurveyProblem
+from flangelayout.provenance import Family
 from flangelayout.standards import Pattern, all_patterns
-from flangelayout.standards.pattern import Family
 from flangelayout.survey.fitting.model import Array
 from flangelayout.survey.prior import family_tolerance, row_shares
 

@@ -3,10 +3,13 @@
 import hashlib
 import json
 import os
+import re
 import subprocess
 import sys
+from io import BytesIO
 from pathlib import Path
 
+import pdfplumber
 import pytest
 
 from flangelayout import load_job
@@ -325,3 +328,69 @@ def test_a_terminal_that_cannot_show_a_text_does_not_stop_the_work(encoding: str
     job_file(tmp_path, job={"number": "T-1", "title": "魚"})
     done = in_a_new_process("draw", "job.toml", "--only", "cut", folder=tmp_path, PYTHONIOENCODING=encoding)
     assert (done.returncode, done.stderr) == (0, b"")
+
+
+AS_STANDARD = {"standard": "EN 1092-1 PN16 DN150"}
+"""EN 1092-1: 8 holes of 22 on 240 (maker's sheet of connecting dimensions)."""
+
+
+def sheet_words(folder: Path) -> str:
+    """Everything the layout sheet says, lines joined."""
+    data = (folder / "T-1-A_sheet.pdf").read_bytes()
+    with pdfplumber.open(BytesIO(data)) as document:
+        return " ".join(" ".join((page.extract_text() or "").split()) for page in document.pages)
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+@pytest.mark.parametrize(
+    ("circle", "denied"),
+    [
+        ({}, ""),
+        ({"diameter": 240, "hole_count": 8, "hole_diameter": 22}, ""),
+        ({"diameter": 235, "hole_count": 6}, "bolt circle 235 (240), 6 holes (8)"),
+        ({"hole_diameter": 26}, "hole 26 (22)"),
+        ({"angles": [0, 46, 90, 135, 180, 225, 270, 315]}, "neighbors "),
+        ({"skip": [2]}, "1 place not drilled"),
+    ],
+)
+def test_a_standard_is_claimed_on_console_and_sheet_exactly_where_it_is_met(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], circle: dict[str, object], denied: str, paper: str
+) -> None:
+    path = job_file(tmp_path, bolt_circle=[AS_STANDARD | circle], sheet={"paper": paper})
+    assert run(["draw", str(path), "--only", "sheet"]) == 0
+    out, words = capsys.readouterr().out, sheet_words(tmp_path)
+    for said in (out, words):
+        assert (f"NOT AS EN 1092-1 PN16 DN150: {denied}" in said) is bool(denied)
+    assert ("CHECK BEFORE CUTTING" in words) is bool(denied)
+    assert ("Drilled to match EN 1092-1 PN16 DN150" in words) is not bool(denied)
+
+
+def test_a_difference_that_is_meant_is_printed_and_warns_of_nothing(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    meant = {"diameter": 235, "differs": ["diameter"]}
+    path = job_file(tmp_path, bolt_circle=[AS_STANDARD | meant])
+    assert run(["draw", str(path), "--only", "sheet"]) == 0
+    words = sheet_words(tmp_path)
+    assert "DIFFERS FROM EN 1092-1 PN16 DN150 AS INTENDED: bolt circle 235 (240)" in words
+    assert "CHECK BEFORE CUTTING" not in words
+    assert "to match" not in words
+    assert "NOT AS" not in capsys.readouterr().out
+
+
+def test_what_differs_is_said_only_of_a_standard(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    numbers = {"diameter": 240, "hole_count": 8, "hole_diameter": 22, "differs": ["diameter"]}
+    path = job_file(tmp_path, bolt_circle=[numbers])
+    assert run(["draw", str(path)]) == 2
+    (line,) = told(capsys)
+    assert "bolt_circle.differs: says what is meant to differ from a standard, but the circle names none" in line
+
+
+def test_the_note_of_a_row_is_on_console_and_sheet(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    path = job_file(
+        tmp_path, plate={"outside_diameter": 185, "bore": 70}, bolt_circle=[{"standard": "EN 1092-1 PN16 DN65"}]
+    )
+    assert run(["draw", str(path), "--only", "sheet"]) == 0
+    out, words = capsys.readouterr().out, sheet_words(tmp_path)
+    for said in (out, words):
+        assert re.search(r"EN 1092-1 PN16 DN65: .*count the holes", said)

@@ -1,14 +1,16 @@
 """The starter jobs: commented, found from anywhere, and each a job that can be drawn as it is."""
 
+import re
 import tomllib
 from pathlib import Path
 
 import pytest
 
 from flangelayout.cli import run
-from flangelayout.errors import OutputError
+from flangelayout.errors import InputError, OutputError
 from flangelayout.files import templates
 from flangelayout.files.starters import samples, starters
+from flangelayout.flange.claims import met_rows, named_rows
 from flangelayout.job import job_from_text
 from flangelayout.packet.job import Part, build_packet
 
@@ -30,12 +32,28 @@ def test_a_starter_is_a_sound_job_and_says_what_it_is(kind: str) -> None:
 
 @pytest.mark.parametrize("kind", ["blind", "ring-flange"])
 def test_every_line_a_starter_offers_in_a_comment_can_be_used(kind: str) -> None:
-    text = starters()[kind].content.decode()
+    text = _OR_BLOCK.sub("", starters()[kind].content.decode())
     lines = [line.removeprefix("# ") if _is_offer(line) else line for line in text.splitlines()]
-    either_or = ("standard", "angles", "placement", "centerline")
+    either_or = ("angles", "placement", "centerline")
     offered = "\n".join(line for line in lines if not line.startswith(either_or))
     assert tomllib.loads(offered) != tomllib.loads(text)
     job_from_text(offered)
+
+
+def test_the_ring_starter_offers_a_standard_or_numbers_and_never_both() -> None:
+    text = starters()["ring-flange"].content.decode()
+    (offered,) = _OR_BLOCK.findall(text)
+    block = "\n".join(line.removeprefix("# ") for line in offered.splitlines()[1:])
+    numbers = re.search(r"^# EITHER.*?(?=^# OR )", text, re.MULTILINE | re.DOTALL)
+    assert numbers is not None
+    (circle,) = job_from_text(text.replace(numbers[0], block + "\n")).flange.bolt_circles
+    assert [row.designation for row in met_rows(circle)] == ["EN 1092-1 PN16 DN150"]
+    assert named_rows(job_from_text(text).flange.bolt_circles[0]) == ()
+    with pytest.raises(InputError, match="overlap"):
+        job_from_text(text.replace(offered, block))
+
+
+_OR_BLOCK = re.compile(r"^# OR .*?(?=^$)", re.MULTILINE | re.DOTALL)
 
 
 def _is_offer(line: str) -> bool:

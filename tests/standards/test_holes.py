@@ -50,7 +50,7 @@ def test_metric_clearance_holes_are_those_of_iso_273(bolt: str, fit: Fit, expect
     found = clearance_hole(bolt, fit)
     assert found is not None
     assert found.value == expected
-    assert "ISO 273" in found.credit
+    assert (found.standard, found.of) == ("ISO 273", bolt)
 
 
 @pytest.mark.parametrize(
@@ -68,7 +68,7 @@ def test_inch_clearance_holes_are_those_of_asme_b18_2_8(bolt: str, fit: Fit, exp
     found = clearance_hole(bolt, fit)
     assert found is not None
     assert found.value == pytest.approx(to_mm(expected, Unit.IN), abs=1e-9)
-    assert "ASME B18.2.8" in found.credit
+    assert (found.standard, found.of, found.inch) == ("ASME B18.2.8", bolt, True)
 
 
 @pytest.mark.parametrize("bolt", holes.bolts())

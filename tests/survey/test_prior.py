@@ -3,8 +3,8 @@
 import pytest
 
 from flangelayout.errors import InputError
+from flangelayout.provenance import Family
 from flangelayout.standards import all_patterns, find
-from flangelayout.standards.pattern import Family
 from flangelayout.survey import Assumptions, Kind, Reading, measure
 from flangelayout.survey.candidates import Verdict
 from flangelayout.survey.prior import COUNTS, count_share, family_tolerance, row_shares

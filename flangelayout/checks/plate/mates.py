@@ -12,17 +12,20 @@ from flangelayout.checks.plate.seats import seat_of, takes_nuts
 from flangelayout.checks.rule import Rule
 from flangelayout.errors import InputError
 from flangelayout.flange import BoltCircle, Counterbored, Countersunk, Flange, Jack, Tapped
-from flangelayout.standards import Pattern, find
+from flangelayout.flange.claims import named_rows
+from flangelayout.standards import Pattern, find, row_called
 from flangelayout.standards.bolts import known_bolt
 from flangelayout.standards.pattern import Register
 
 
-def mate_rows(flange: Flange, named: tuple[Pattern | None, ...]) -> tuple[Pattern | None, ...]:
-    """The row of the mate of every bolt circle: what ``mates_with`` designates, else the row it is drilled to."""
-    rows = (named[group] if group < len(named) else None for group in range(len(flange.bolt_circles)))
-    return tuple(
-        _designated(circle.drilling.mates_with) or row for circle, row in zip(flange.bolt_circles, rows, strict=True)
-    )
+def mate_rows(flange: Flange) -> tuple[Pattern | None, ...]:
+    """The row of the mate of every bolt circle: what ``mates_with`` designates, else the row it names."""
+    return tuple(_designated(circle.drilling.mates_with) or _named(circle) for circle in flange.bolt_circles)
+
+
+def _named(circle: BoltCircle) -> Pattern | None:
+    rows = named_rows(circle)
+    return row_called(rows[0].designation) if rows else None
 
 
 def _designated(text: str) -> Pattern | None:

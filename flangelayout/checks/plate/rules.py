@@ -10,40 +10,34 @@ from flangelayout.checks.plate.metal import check_metal
 from flangelayout.checks.plate.recesses import check_floors, check_raised_face
 from flangelayout.checks.plate.seats import check_seats
 from flangelayout.checks.plate.sizes import check_sizes
-from flangelayout.checks.plate.standard import check_standard, not_as
+from flangelayout.checks.plate.standard import check_standard, met_patterns, note_rows
 from flangelayout.checks.plate.threads import check_threads
 from flangelayout.checks.rule import Rule
-from flangelayout.standards import Pattern
 
 
-def check_shop(
-    plate: MeasuredPlate, limits: CheckLimits = USUAL_LIMITS, named: tuple[Pattern | None, ...] = ()
-) -> tuple[Finding, ...]:
+def check_shop(plate: MeasuredPlate, limits: CheckLimits = USUAL_LIMITS) -> tuple[Finding, ...]:
     """Checks beyond plain contradictions: standard, bolts, recesses, metal, seats, threads, clocking, mates.
 
     Args:
         plate: One on which every hole lies whole on the metal.
         limits: What it is held against; the usual limits unless told.
-        named: The published row that the job names for each bolt circle, ``None`` where it names none.
 
     Returns:
         Findings, none a contradiction; those of rules in ``limits.off`` told as left out.
     """
     flange = plate.flange
-    circles = flange.bolt_circles
-    pairs = zip(circles, named, strict=False)
-    rows = tuple(None if row is None or not_as(circle, row) else row for circle, row in pairs)
     found = (
-        *check_standard(flange, named),
+        *check_standard(flange),
+        *note_rows(flange),
         *check_sizes(flange),
         *check_bolts(flange),
         *check_floors(flange, plate.holes),
         *check_raised_face(flange, plate.holes),
         *check_metal(plate, limits),
-        *check_seats(plate, limits, rows),
+        *check_seats(plate, limits, met_patterns(flange)),
         *check_threads(flange, plate.holes, limits),
         *check_clocking(flange, limits),
-        *check_mates(flange, mate_rows(flange, named), limits.washers),
+        *check_mates(flange, mate_rows(flange), limits.washers),
     )
     return without_left_out(found, limits.off)
 

@@ -2,55 +2,73 @@
 
 from collections.abc import Iterator
 
-from flangelayout.checks.facts import AsStandard
-from flangelayout.checks.finding import Bound, Cure, Finding, Result
+from flangelayout.checks.facts import AsStandard, RowNote
+from flangelayout.checks.finding import Bound, Cure, Finding, Result, noted
 from flangelayout.checks.limits import Limit, Published
 from flangelayout.checks.plate.keys import circle_place
 from flangelayout.checks.rule import Rule
-from flangelayout.flange import BoltCircle, Dowel, Flange, Jack, Tapped
-from flangelayout.standards import Difference, Field, Pattern, differences
-
-_KEYS = {Field.CIRCLE: "diameter", Field.HOLE_COUNT: "hole_count", Field.HOLE: "hole_diameter", Field.SPACING: "angles"}
-
-
-def check_standard(flange: Flange, named: tuple[Pattern | None, ...]) -> Iterator[Finding]:
-    """Every figure of every circle against the row that its job names; ``named`` are the rows by group."""
-    for group, (circle, row) in enumerate(zip(flange.bolt_circles, named, strict=False)):
-        if row is not None:
-            found = {difference.field: difference for difference in not_as(circle, row)}
-            for field in _compared(circle, row):
-                yield _figure(flange, group, row, field, found.get(field))
+from flangelayout.flange import BoltCircle, Flange
+from flangelayout.flange.claims import Against, Difference, against, met_rows, named_rows
+from flangelayout.flange.origin import Figure, PublishedRow
+from flangelayout.standards import Pattern, row_called
 
 
-def not_as(circle: BoltCircle, row: Pattern) -> tuple[Difference, ...]:
-    """Everything in which a circle is not drilled as a row; a tapped hole is never the row's, and is not compared."""
-    hole = row.hole_diameter if _has_own_holes(circle) else circle.hole_diameter
-    angles = None if circle.equally_spaced and not circle.skipped else circle.hole_angles()
-    return differences(row, circle.diameter, len(circle.hole_numbers()), hole, angles)
+def check_standard(flange: Flange) -> Iterator[Finding]:
+    """Every figure of every circle against the row that it names; what is meant to differ passes as such."""
+    for group, circle in enumerate(flange.bolt_circles):
+        stands = against(circle)
+        if stands is not None:
+            found = {difference.figure: difference for difference in stands.differences}
+            for figure in dict.fromkeys((*_compared(circle, stands.row), *found)):
+                different = found.get(figure)
+                if different is None:
+                    yield _same(flange, group, stands.row, figure)
+                else:
+                    yield _different(flange, group, stands, different)
 
 
-def _compared(circle: BoltCircle, row: Pattern) -> Iterator[Field]:
+def note_rows(flange: Flange) -> Iterator[Finding]:
+    """What the rows that the circles name ask one to look out for, whether or not they are met."""
+    for group, circle in enumerate(flange.bolt_circles):
+        for row in named_rows(circle):
+            if row.note:
+                yield noted(Rule.ROW_NOTE, circle_place(flange, group, "standard"), RowNote(row.designation, row.note))
+
+
+def met_patterns(flange: Flange) -> tuple[Pattern | None, ...]:
+    """The row that each bolt circle is drilled to in every figure, the first of several; ``None`` for none."""
+    return tuple(row_called(rows[0].designation) if (rows := met_rows(each)) else None for each in flange.bolt_circles)
+
+
+def _compared(circle: BoltCircle, row: PublishedRow) -> Iterator[Figure]:
     """The figures that are held against a row."""
-    for field in Field:
-        if field is not Field.HOLE or (row.hole_diameter is not None and not _has_own_holes(circle)):
-            yield field
+    yield Figure.CIRCLE
+    yield Figure.HOLE_COUNT
+    if circle.is_tapped:
+        yield Figure.THREAD
+    elif row.hole_diameter is not None:
+        yield Figure.HOLE
+    if circle.hole_count == row.hole_count:
+        yield Figure.SPACING
 
 
-def _has_own_holes(circle: BoltCircle) -> bool:
-    """Whether the holes are made to take the bolts of a mate drilled as the row, and not as the row's own."""
-    return isinstance(circle.kind, Tapped | Jack | Dowel)
+def _same(flange: Flange, group: int, row: PublishedRow, figure: Figure) -> Finding:
+    values = {
+        Figure.CIRCLE: row.circle,
+        Figure.HOLE_COUNT: float(row.hole_count),
+        Figure.HOLE: row.hole_diameter,
+        Figure.THREAD: row.thread,
+    }
+    value = values.get(figure)
+    limit = None if value is None else Limit(value, Published(row.designation))
+    place, facts = circle_place(flange, group, figure.value), AsStandard(figure, row.designation)
+    return Finding(Rule.AS_STANDARD, Result.PASSED, place, facts, value, limit, Bound.EQUAL)
 
 
-def _figure(flange: Flange, group: int, row: Pattern, field: Field, found: Difference | None) -> Finding:
-    """One figure: as the row's, or not."""
-    circle = flange.bolt_circles[group]
-    place, facts = circle_place(flange, group, _KEYS[field]), AsStandard(field, row.designation)
-    source = Published(row.designation)
-    if found is None:
-        value = {Field.CIRCLE: circle.diameter, Field.HOLE: circle.hole_diameter}.get(field)
-        value = float(row.hole_count) if field is Field.HOLE_COUNT else value
-        limit = None if value is None else Limit(value, source)
-        return Finding(Rule.AS_STANDARD, Result.PASSED, place, facts, value, limit, Bound.EQUAL)
-    limit = None if found.published is None else Limit(found.published, source)
-    cure = Cure.FIGURE_OF_STANDARD
-    return Finding(Rule.AS_STANDARD, Result.FAILED, place, facts, found.written, limit, Bound.EQUAL, cure)
+def _different(flange: Flange, group: int, stands: Against, found: Difference) -> Finding:
+    meant = found.figure in stands.meant
+    row, place = stands.row, circle_place(flange, group, found.figure.value)
+    facts = AsStandard(found.figure, row.designation, meant)
+    limit = None if found.published is None else Limit(found.published, Published(row.designation))
+    result, cure = (Result.PASSED, None) if meant else (Result.FAILED, Cure.FIGURE_OF_STANDARD)
+    return Finding(Rule.AS_STANDARD, result, place, facts, found.drawn, limit, Bound.EQUAL, cure)

@@ -25,6 +25,7 @@ from flangelayout.flange import (
 )
 from flangelayout.flange.bolting import Joint
 from flangelayout.flange.hole import check_kind
+from flangelayout.flange.origin import LookedUp
 from flangelayout.geometry.shapes import Point
 from flangelayout.job.schema.holes import (
     KIND_KEYS,
@@ -51,11 +52,11 @@ class Made:
 
     diameter: float
     kind: HoleKind = DRILLED
-    credit: str = ""
+    looked_up: tuple[LookedUp, ...] = ()
 
     def drilling(self, name: str, bolt: str, mates_with: str = "", joint: Joint = Joint(), *, key: str) -> Drilling:
         """These holes as one group of the flange; ``key`` is the table that asks for them."""
-        return Drilling(self.diameter, self.kind, name, bolt, mates_with, self.credit, joint, key)
+        return Drilling(self.diameter, self.kind, name, bolt, mates_with, self.looked_up, joint, key)
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,6 +98,10 @@ def make_holes(
     return made
 
 
+_Sized = tuple[float, tuple[LookedUp, ...]]
+"""A size in mm, and where it was looked up if it was."""
+
+
 def _foreign_keys(asked: _Asked) -> Iterator[Problem]:
     right = set(KIND_KEYS[asked.keys.kind])
     for names in KIND_KEYS.values():
@@ -128,44 +133,44 @@ def _tapped(asked: _Asked) -> Made:
     found = published.thread(name)
     if found is None:
         raise InputError.of(JobProblem.NO_SUCH_THREAD, f"{asked.where}.thread", written=name)
-    drill, credit = (found.tap_drill, found.credit) if keys.tap_drill is None else (keys.tap_drill, "")
+    drill, looked_up = (found.tap_drill, (found.drill,)) if keys.tap_drill is None else (keys.tap_drill, ())
     if keys.kind == "jack":
-        return Made(drill, Jack(found.name, found.major_diameter), credit)
-    return Made(drill, Tapped(found.name, found.major_diameter, keys.depth), credit)
+        return Made(drill, Jack(found.name, found.major_diameter), looked_up)
+    return Made(drill, Tapped(found.name, found.major_diameter, keys.depth), looked_up)
 
 
 def _through(asked: _Asked) -> Made:
     keys = asked.keys
     dowel = keys.kind == "dowel"
-    diameter, credit = _diameter(asked, None if dowel else keys.fit)
+    diameter, looked_up = _diameter(asked, None if dowel else keys.fit)
     if dowel:
-        return Made(diameter, _dowel(asked, diameter), credit)
+        return Made(diameter, _dowel(asked, diameter), looked_up)
     if keys.kind in _SEATED:
-        kind, seat_credit = _seat(asked)
-        return Made(diameter, kind, "; ".join(filter(None, (credit, seat_credit))))
+        kind, seat = _seat(asked)
+        return Made(diameter, kind, (*looked_up, *seat))
     if keys.kind == "slot":
         if keys.slot_length is None:
             where, example = f"{asked.where}.slot_length", Cure.WRITE_FOR_EXAMPLE
             raise InputError.of(JobProblem.SLOT_LENGTH_MISSING, where, example, key="slot_length", examples=(30,))
-        return Made(diameter, Slot(keys.slot_length, SlotDirection(keys.slot_along or "circle")), credit)
-    return Made(diameter, DRILLED, credit)
+        return Made(diameter, Slot(keys.slot_length, SlotDirection(keys.slot_along or "circle")), looked_up)
+    return Made(diameter, DRILLED, looked_up)
 
 
-def _diameter(asked: _Asked, fit_word: str | None) -> tuple[float, str]:
+def _diameter(asked: _Asked, fit_word: str | None) -> _Sized:
     """The diameter as written, else by bolt and wanted fit, else from the standard, else by bolt and medium fit."""
     fit = published.Fit.of(fit_word) if fit_word else published.Fit.MEDIUM
     if fit is None:
         choices = tuple(published.FIT_WORDS)
         raise InputError.of(JobProblem.NO_SUCH_FIT, f"{asked.where}.fit", written=str(fit_word), choices=choices)
     if asked.written is not None:
-        return asked.written, ""
+        return asked.written, ()
     if asked.known is not None and fit_word is None:
-        return asked.known, ""
+        return asked.known, ()
     found = published.clearance_hole(asked.bolt, fit) if asked.bolt else None
     if found is not None:
-        return found.value, found.credit
+        return found.value, (found,)
     if asked.known is not None and not asked.bolt:
-        return asked.known, ""
+        return asked.known, ()
     raise InputError(_missing_diameter(asked, f"{asked.where}.{asked.diameter_key}"))
 
 
@@ -190,32 +195,32 @@ def _dowel(asked: _Asked, diameter: float) -> Dowel:
     return Dowel(fit, limits.lower, limits.upper)
 
 
-def _seat(asked: _Asked) -> tuple[HoleKind, str]:
+def _seat(asked: _Asked) -> tuple[HoleKind, tuple[LookedUp, ...]]:
     keys = asked.keys
     if keys.kind == "spotfaced":
-        seat, credit = _seat_size(asked, published.spotface(asked.bolt) if asked.bolt else None)
-        return Spotfaced(seat), credit
+        seat, looked_up = _seat_size(asked, published.spotface(asked.bolt) if asked.bolt else None)
+        return Spotfaced(seat), looked_up
     if keys.kind == "counterbored":
         found = published.counterbore(asked.bolt) if asked.bolt else None
-        seat, credit = _seat_size(asked, found[0] if found else None)
+        seat, looked_up = _seat_size(asked, found[0] if found else None)
         depth = keys.seat_depth or (found[1] if found else None)
         if depth is None:
             raise _missing(f"{asked.where}.seat_depth", "seat_depth", 13)
-        return Counterbored(seat, depth), credit
+        return Counterbored(seat, depth), looked_up
     found = published.countersink(asked.bolt) if asked.bolt else None
-    seat, credit = _seat_size(asked, found[0] if found else None)
-    return Countersunk(seat, keys.seat_angle or (found[1] if found else 90.0)), credit
+    seat, looked_up = _seat_size(asked, found[0] if found else None)
+    return Countersunk(seat, keys.seat_angle or (found[1] if found else 90.0)), looked_up
 
 
-def _seat_size(asked: _Asked, found: published.Figure | None) -> tuple[float, str]:
+def _seat_size(asked: _Asked, found: LookedUp | None) -> _Sized:
     """Diameter of a seat: as written, else from the tables."""
     if asked.keys.seat_diameter is not None:
-        return asked.keys.seat_diameter, ""
+        return asked.keys.seat_diameter, ()
     if found is None:
         none = JobProblem.SEAT_MISSING_FOR_BOLT if asked.bolt else JobProblem.SEAT_MISSING
         where, example = f"{asked.where}.seat_diameter", Cure.WRITE_FOR_EXAMPLE
         raise InputError.of(none, where, example, bolt=asked.bolt, key="seat_diameter", examples=(36,))
-    return found.value, found.credit
+    return found.value, (found,)
 
 
 def build_patterns(written: JobFile, problems: list[Problem]) -> tuple[HolePattern, ...]:

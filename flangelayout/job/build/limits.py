@@ -2,10 +2,10 @@
 
 from flangelayout.checks.inspection.limits import Allowed, GroupLimits, InspectionLimits
 from flangelayout.checks.limits import ENGAGEMENT, CheckLimits, Ground, Limit
-from flangelayout.errors import InputError
-from flangelayout.flange import Flange
+from flangelayout.flange import BoltCircle, Flange
+from flangelayout.flange.claims import own_tolerance
+from flangelayout.flange.origin import RowTolerance
 from flangelayout.job.schema.job_file import JobFile
-from flangelayout.standards import Pattern, find
 
 
 def check_limits(written: JobFile) -> CheckLimits:
@@ -29,16 +29,15 @@ def check_limits(written: JobFile) -> CheckLimits:
 
 
 def inspection_limits(written: JobFile, flange: Flange) -> InspectionLimits:
-    """What a finished part is held to: the job's tolerances, else those of the standards its circles name."""
+    """What a finished part is held to: the job's tolerances, else those of the standards its circles are drilled to."""
     keys = written.tolerances
-    designations = [table.standard for table in written.bolt_circle]
     groups = []
-    for index, what in enumerate(flange.groups()):
-        pattern = _pattern(designations[index]) if index < len(designations) else None
+    for what in flange.groups():
+        published = own_tolerance(what) if isinstance(what, BoltCircle) else None
         groups.append(
             GroupLimits(
-                bolt_circle=_allowed(keys.bolt_circle, pattern, "bolt circle"),
-                chord=_allowed(keys.chord, pattern, "chord"),
+                bolt_circle=_allowed(keys.bolt_circle, published, published.circle if published else None),
+                chord=_allowed(keys.chord, published, published.chord if published else None),
                 any_chord=keys.chord is not None,
                 bolt=what.drilling.bolt,
             )
@@ -52,32 +51,14 @@ def inspection_limits(written: JobFile, flange: Flange) -> InspectionLimits:
     )
 
 
-def named_rows(written: JobFile) -> tuple[Pattern | None, ...]:
-    """The published row that each bolt circle names, ``None`` where it names none."""
-    return tuple(_pattern(table.standard) for table in written.bolt_circle)
-
-
 def _stated(length: float | None) -> Limit | None:
     return None if length is None else Limit(length, Ground.STATED)
 
 
-def _pattern(designation: str | None) -> Pattern | None:
-    if designation is None:
-        return None
-    try:
-        return find(designation)
-    except InputError:  # told where the flange was built
-        return None
-
-
-def _allowed(stated: float | None, pattern: Pattern | None, what: str) -> Allowed | None:
+def _allowed(stated: float | None, published: RowTolerance | None, value: float | None) -> Allowed | None:
     """The job's tolerance, else the standard's with how far to trust it."""
     if stated is not None:
         return Allowed(stated, "the job")
-    if pattern is None:
+    if published is None or value is None:
         return None
-    value = pattern.circle_tolerance if what == "bolt circle" else pattern.chord_tolerance
-    if value is None:
-        return None
-    trust = f", {pattern.tolerance_confidence.words}" if pattern.tolerance_confidence else ""
-    return Allowed(value, f"{pattern.standard}{trust}")
+    return Allowed(value, f"{published.standard}, {published.confidence.words}")

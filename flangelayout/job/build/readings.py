@@ -3,8 +3,12 @@
 from typing import TYPE_CHECKING
 
 from flangelayout.errors import InputError, Problem, SurveyError
-from flangelayout.job.schema.job_file import JobFile, SurveyTable
+from flangelayout.flange.origin import Measured, NearestOf
+from flangelayout.job.build.circles import Found
+from flangelayout.job.build.hole_kinds import hole_tables
+from flangelayout.job.schema.job_file import BoltCircleTable, JobFile, SurveyTable
 from flangelayout.job.schema.values import MEASURED
+from flangelayout.standards import published_row
 from flangelayout.survey import Kind, Reading, SurveyInput
 from flangelayout.units import Unit, decimal_text
 
@@ -31,32 +35,36 @@ def survey_input(written: JobFile) -> SurveyInput | None:
     )
 
 
-def settle_diameters(written: JobFile) -> tuple[JobFile, dict[int, str]]:
+def settle_diameters(written: JobFile) -> tuple[JobFile, dict[str, "Found"]]:
     """The job file with every ``"measured"`` or ``"nearest standard"`` diameter replaced by its number.
 
     Returns:
-        The job file, and by the index of each such bolt circle where its diameter came from.
+        The job file, and by the key of each such bolt circle where it comes from.
 
     Raises:
         InputError: If there is no survey to take them from, or a reading cannot be right.
         SurveyError: As :func:`circle_from_survey`.
     """
-    asked = {index: table for index, table in enumerate(written.bolt_circle) if isinstance(table.diameter, str)}
+    circles = [(where, table) for where, table in hole_tables(written) if isinstance(table, BoltCircleTable)]
+    asked = {where: table.diameter for where, table in circles if isinstance(table.diameter, str)}
     if not asked:
         return written, {}
     readings = survey_input(written)
-    several = len(written.bolt_circle) > 1
-    places = {index: (f"bolt_circle[{index + 1}]" if several else "bolt_circle") + ".diameter" for index in asked}
     if readings is None:
         advice = "needs the readings: add a [survey] with one [[survey.reading]] or more"
-        raise InputError(*(Problem(place, f'"{asked[index].diameter}" {advice}') for index, place in places.items()))
+        raise InputError(*(Problem(f"{where}.diameter", f'"{wanted}" {advice}') for where, wanted in asked.items()))
     result, unit = survey_result(readings), Unit(written.units)
-    tables, credits_ = list(written.bolt_circle), {}
-    for index, table in asked.items():
-        diameter, credits_[index] = circle_from_survey(str(table.diameter), result, places[index], unit)
-        found = {"diameter": diameter, "hole_count": table.hole_count or result.hole_count}
-        tables[index] = table.model_copy(update=found)
-    return written.model_copy(update={"bolt_circle": tables}), credits_
+    found = {where: circle_from_survey(wanted, result, f"{where}.diameter", unit) for where, wanted in asked.items()}
+    tables = [_settled(table, found.get(where), result) for where, table in circles]
+    return written.model_copy(update={"bolt_circle": tables}), found
+
+
+def _settled(table: BoltCircleTable, found: Found | None, survey: "Survey") -> BoltCircleTable:
+    """A table with the figures that its readings give."""
+    if found is None:
+        return table
+    diameter = found.diameter if isinstance(found, Measured) else found.rows[0].circle
+    return table.model_copy(update={"diameter": diameter, "hole_count": table.hole_count or survey.hole_count})
 
 
 def survey_result(survey: SurveyInput) -> "Survey":
@@ -75,34 +83,34 @@ def survey_result(survey: SurveyInput) -> "Survey":
         raise InputError(*found) from None
 
 
-def circle_from_survey(wanted: str, survey: "Survey", where: str, unit: Unit) -> tuple[float, str]:
-    """The diameter a job asks its survey for, in mm, and where it came from in the sheet's words.
+def circle_from_survey(wanted: str, survey: "Survey", where: str, unit: Unit) -> Found:
+    """What the readings say of a bolt circle: measured, or the one published drilling they fit.
 
     Args:
         wanted: ``"measured"`` or ``"nearest standard"``.
         survey: The result of the job's readings.
         where: Job key, for the message.
-        unit: Unit the words show lengths in.
+        unit: Unit the message shows lengths in.
 
     Raises:
         SurveyError: If the nearest standard is asked for and the readings do not single out one.
     """
-    band = f"{decimal_text(survey.diameter, unit)} {unit.value}"
-    if survey.expanded_uncertainty is not None:
-        plus_minus = decimal_text(survey.expanded_uncertainty, unit)
-        band = f"{decimal_text(survey.diameter, unit)} ± {plus_minus} {unit.value}"
-    taken = f"bolt circle measured {band} (95 %)" if survey.band_holds else f"bolt circle measured {band}"
+    measured = Measured(survey.diameter, survey.expanded_uncertainty)
     if wanted == MEASURED:
-        return survey.diameter, taken[0].upper() + taken[1:]
-    drillings = dict.fromkeys(candidate.drilling for candidate in survey.ranking.leading)
-    if survey.verdict.value != "one" or not survey.candidates:
-        raise SurveyError(f"{where}: {_undecided(survey, unit, len(drillings), taken)}")
-    best = survey.candidates[0].pattern
-    return best.bolt_circle, f"Drilled to match {best.designation}, the one standard that fits: {taken}"
+        return measured
+    from flangelayout.survey.candidates import Verdict
+
+    leading = survey.ranking.leading
+    if survey.verdict is not Verdict.ONE or not leading:
+        drillings = dict.fromkeys(candidate.drilling for candidate in leading)
+        raise SurveyError(f"{where}: {_undecided(survey, unit, len(drillings), measured)}")
+    return NearestOf(tuple(published_row(candidate.pattern) for candidate in leading), measured)
 
 
-def _undecided(survey: "Survey", unit: Unit, drillings: int, taken: str) -> str:
+def _undecided(survey: "Survey", unit: Unit, drillings: int, measured: Measured) -> str:
     found = f"the readings fit {drillings or 'no'} published drilling{'s' if drillings > 1 else ''}"
+    band = "" if measured.band is None else f" ± {decimal_text(measured.band, unit)}"
+    taken = f"bolt circle measured {decimal_text(measured.diameter, unit)}{band} {unit.value}"
     advice = 'write the diameter, or use "measured"'
     if survey.next_reading is not None:
         reads = ", ".join(

@@ -10,6 +10,7 @@ from pydantic import BeforeValidator, Field, StrictBool
 from flangelayout.drawing.papers import PaperName, TemplatePaper
 from flangelayout.flange.bolting import Fastener
 from flangelayout.flange.cutting import CutProcess, HoleCut, MachineFile, Mark, Zero
+from flangelayout.flange.origin import Figure
 from flangelayout.job.schema.checks import ChecksTable, TolerancesTable
 from flangelayout.job.schema.holes import HoleGridTable, HoleKeys, HoleRectangleTable, HoleRingsTable
 from flangelayout.job.schema.plate import OpeningTable, PlateTable
@@ -76,6 +77,7 @@ class BoltCircleTable(HoleKeys):
     skip: list[HoleNumber] = []
     angles: Annotated[list[Angle], Field(max_length=10_000)] = []
     pair_angle: Angle | None = None
+    differs: Annotated[list[Figure], Field(max_length=8)] = []
     bolt: Text = ""
     mates_with: Text = ""
     mate_thickness: Size | None = None

@@ -14,8 +14,8 @@ from flangelayout.drawing.references import Furniture
 from flangelayout.drawing.textwidth import text_width
 from flangelayout.flange import chord_across
 from flangelayout.geometry.shapes import Box, Circle, Line, Point, polar, rectangle
+from flangelayout.provenance import Confidence
 from flangelayout.standards import Pattern
-from flangelayout.standards.pattern import Confidence
 from flangelayout.units import Unit, decimal_text, size_text
 from flangelayout.views.page.text import paragraph, text_item
 

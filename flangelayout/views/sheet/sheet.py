@@ -12,6 +12,7 @@ from flangelayout.errors import OutputError
 from flangelayout.flange import Flange, Hole
 from flangelayout.geometry.shapes import Box, Point
 from flangelayout.units import Unit
+from flangelayout.views.page.alert import alert_items
 from flangelayout.views.page.blocks import cut_to, laid, size_of
 from flangelayout.views.page.border import border_items
 from flangelayout.views.page.packing import GAP, Size, packed
@@ -27,6 +28,7 @@ from flangelayout.views.words.check_tables import bore_tables, diagonal_tables, 
 from flangelayout.views.words.hole_tables import chord_tables, hole_table
 from flangelayout.views.words.lengths import Lengths
 from flangelayout.views.words.notes import lines_table, revision_table, sheet_notes
+from flangelayout.views.words.origins import CHECK_FIRST, warnings
 from flangelayout.views.words.sequences import drilling_tables, tightening_tables
 
 _NOTE_HEIGHT = 2.0
@@ -71,7 +73,7 @@ class SheetRequest:
 
 @dataclass(frozen=True, slots=True)
 class _PagePlan:
-    """The first sheet: page, views, and the rooms for the tables, the notes and the revisions."""
+    """The first sheet: page, views, the rooms of tables and revisions, of notes and the boxed warning over them."""
 
     page: Paper
     composition: Composition
@@ -101,7 +103,7 @@ def layout_sheets(request: SheetRequest) -> SheetSet:
     room = _flow_room(request.border, plan.page)
     more = lines_table("NOTES, continued", "NOTE", plan.more_notes)
     blocks: list[LaidTable | _Detail] = [*([detail] if detail else []), *main, *others]
-    first, rest = _first_page(plan, [*blocks, *laid([more], room.width)])
+    first, rest = _first_page(request, plan, [*blocks, *laid([more], room.width)])
     pages = [first, *_further_pages(rest, room)]
     return SheetSet(tuple(_sheets(request, plan, pages)), request.stamp, convention=request.convention)
 
@@ -188,8 +190,9 @@ def _plan(request: SheetRequest, page: Paper, composition: Composition, notes: l
     view = composition.box
     under = ceiling - view.height - 2 * _PAD - base if beside else 0.0
     most = max(frame.height * _MOST_NOTES, above_block - base, under) - 3.0
-    shown, more, height = _cut_notes(notes, width - 2 * GAP, most)
-    note_box = Box(left + GAP, base, left + width - GAP, base + height + 2.0)
+    alert = -_alert(request, 0.0, 0.0, width - 2 * GAP)[1]
+    shown, more, height = _cut_notes(notes, width - 2 * GAP, most - alert)
+    note_box = Box(left + GAP, base, left + width - GAP, base + height + alert + 2.0)
     floor = max(note_box.top, above_block) + 2.5
     views = Box(frame.left + _PAD, ceiling - _PAD - view.height, frame.left + _PAD + view.width, ceiling - _PAD)
     if sideways:
@@ -200,6 +203,12 @@ def _plan(request: SheetRequest, page: Paper, composition: Composition, notes: l
     if views.bottom < floor or view.width > frame.width - 2 * _PAD:
         return None
     return _PagePlan(page, composition, views, tables, note_box, tuple(shown), tuple(more), revisions)
+
+
+def _alert(request: SheetRequest, left: float, top: float, width: float) -> tuple[list[Item], float]:
+    """What has to be looked into before the plate is cut, boxed, and the y below it with a little air."""
+    items, below = alert_items(left, top, width, CHECK_FIRST, warnings(request.flange, request.unit))
+    return items, below - (_PAD if items else 0.0)
 
 
 def _revision_room(request: SheetRequest, frame: Box, block: Box) -> Box | None:
@@ -261,7 +270,9 @@ def _set_down(blocks: Sequence[LaidTable | _Detail], boxes: Sequence[Box | None]
     return items, views
 
 
-def _first_page(plan: _PagePlan, blocks: list[LaidTable | _Detail]) -> tuple[_SheetPage, list[LaidTable | _Detail]]:
+def _first_page(
+    request: SheetRequest, plan: _PagePlan, blocks: list[LaidTable | _Detail]
+) -> tuple[_SheetPage, list[LaidTable | _Detail]]:
     """The views, the tables that fit beside or below them, the notes; and the blocks that go on."""
     boxes = packed([_block_size(block) for block in blocks], plan.tables)
     rest = [block for block, box in zip(blocks, boxes, strict=True) if box is None]
@@ -277,8 +288,9 @@ def _first_page(plan: _PagePlan, blocks: list[LaidTable | _Detail]) -> tuple[_Sh
     at = Point(room.center.x - view.center.x, room.center.y - view.center.y)
     look = plan.composition.look
     layout = View(Drawing("layout", plan.composition.items()), look.scale, at)
-    notes, _ = paragraph(plan.notes.left, plan.notes.top, plan.notes.width, plan.note_lines, _NOTE_HEIGHT)
-    return _SheetPage((*notes, *items), (layout, *views), scale_text(look.scale)), rest
+    alert, top = _alert(request, plan.notes.left, plan.notes.top, plan.notes.width)
+    notes, _ = paragraph(plan.notes.left, top, plan.notes.width, plan.note_lines, _NOTE_HEIGHT)
+    return _SheetPage((*alert, *notes, *items), (layout, *views), scale_text(look.scale)), rest
 
 
 def _views_room(plan: _PagePlan, sideways: bool, spare: float, tables: bool) -> Box:

@@ -1,15 +1,19 @@
 """The words and numbers printed on sheets and templates."""
 
+from collections.abc import Iterator
 from itertools import pairwise
 
 from flangelayout.flange import BoltCircle, Flange, Group, Placement
+from flangelayout.flange.claims import named_rows
+from flangelayout.provenance import Family
 from flangelayout.units import Unit, angle_text, decimal_text, size_text
 from flangelayout.views.words.holes import diameter_text, hole_text, pattern_call_out
+from flangelayout.views.words.origins import claim_sentences, size_sources
 
 LAYOUT_AID = "Layout aid, not a design. Thickness, bolting and rating by a qualified person to the local code."
 _PLATE_FLANGE = (
     "Some codes allow plate only for blind and hubless reducing flanges (ASME B16.5); "
-    "this plate is drilled to match a pattern and carries no class or rating."
+    "this plate carries no class or rating."
 )
 _EXTRA_HOLE = "An extra or off-center hole takes a blind out of its standard; the local code decides."
 _WHEEL = "Wheel adapters and spacers: no claim of fitness for the road; local law and the vehicle maker's data decide."
@@ -71,7 +75,7 @@ def named_call_out(flange: Flange, group: int, unit: Unit) -> str:
     return f"{letter}: {text}" if letter else text
 
 
-def circle_note(flange: Flange, group: int) -> str:
+def circle_note(flange: Flange, group: int, unit: Unit) -> str:
     """What else is known of a bolt circle, in one line: its name, bolts, mate and where its figures come from."""
     what = flange.groups()[group]
     made = what.drilling
@@ -81,14 +85,16 @@ def circle_note(flange: Flange, group: int) -> str:
     ]
     said = "; ".join(fact for fact in facts if fact)
     name = flange.group_name(group)
-    sentences = (f"{said}." if said else "", *(f"{credit}." for credit in _credits(what) if credit))
+    sentences = (f"{said}." if said else "", *(f"{sentence}." for sentence in _sources(what, unit)))
     text = " ".join(sentence for sentence in sentences if sentence)
     return f"{name[0].upper()}{name[1:]}: {text}" if text else ""
 
 
-def _credits(group: Group) -> tuple[str, ...]:
-    """Where the figures of a pattern come from."""
-    return (group.credit if isinstance(group, BoltCircle) else "", group.drilling.credit)
+def _sources(group: Group, unit: Unit) -> Iterator[str]:
+    """What may be claimed of a group, and where its sizes come from."""
+    if isinstance(group, BoltCircle):
+        yield from claim_sentences(group, unit)
+    yield from size_sources(group.drilling)
 
 
 def _left_out(circle: BoltCircle) -> str:
@@ -120,10 +126,11 @@ def _numbered_around(circle: BoltCircle) -> bool:
 def cautions(flange: Flange) -> tuple[str, ...]:
     """The cautions that apply to this plate, the general one first."""
     found = [LAYOUT_AID]
-    credits = [circle.credit for circle in flange.bolt_circles]
-    if (flange.bore is not None and flange.round_diameter is not None) or any(credits):
+    families = {rows[0].family for circle in flange.bolt_circles if (rows := named_rows(circle))}
+    is_ring = flange.bore is not None and flange.round_diameter is not None
+    if Family.PIPE_FLANGE in families or (is_ring and not families):
         found.append(_PLATE_FLANGE)
-    if any("wheel hub" in credit for credit in credits):
+    if Family.WHEEL_HUB in families:
         found.append(_WHEEL)
     if flange.bore is None and flange.single_holes and flange.round_diameter is not None:
         found.append(_EXTRA_HOLE)

@@ -104,6 +104,9 @@ _CIRCLE = {
     "bolt_circle.skip": _K("Places left out", "numbers of places that are not drilled", "[3, 7]"),
     "bolt_circle.angles": _K("Angles", "of every hole, where the spacing is unequal", "[0, 50, 180, 230]"),
     "bolt_circle.pair_angle": _K("Pair angle", "between the two holes of a pair, where holes stand in pairs", "12"),
+    "bolt_circle.differs": _K(
+        "Meant to differ", "figures that are not the standard's on purpose; they are printed as such", '["diameter"]'
+    ),
     "bolt_circle.mate_thickness": _K("Mate thickness", "of the part on the other side, for the bolt length", "24"),
     "bolt_circle.gasket_thickness": _K("Gasket thickness", "for the bolt length", "3"),
     "bolt_circle.fastener": _K("Fastener", "bolt: a head and one nut; stud: two nuts", '"stud"'),

@@ -38,7 +38,7 @@ def sheet_notes(
         *thickness,
         *plate_notes(flange, lengths.unit),
         *(named_call_out(flange, group, lengths.unit) for group in told),
-        *(line for group in range(len(flange.groups())) if (line := circle_note(flange, group))),
+        *(line for group in range(len(flange.groups())) if (line := circle_note(flange, group, lengths.unit))),
         *((mass,) if mass else ()),
         *bolt_notes(flange),
         *info.notes,

@@ -18,6 +18,7 @@ from flangelayout.flange import (
 )
 from flangelayout.units import Unit, angle_text, size_text
 from flangelayout.views.words.holes import diameter_text
+from flangelayout.views.words.origins import size_sources
 
 
 def plate_notes(flange: Flange, unit: Unit) -> Iterator[str]:
@@ -30,8 +31,8 @@ def plate_notes(flange: Flange, unit: Unit) -> Iterator[str]:
         yield f"JOINTS: {outline.joint}"
     yield from _opening_notes(flange, unit)
     for number, hole in enumerate(flange.single_holes, 1):
-        if hole.drilling.credit:
-            yield f"Hole X{number}: {hole.drilling.credit}."
+        for source in size_sources(hole.drilling):
+            yield f"Hole X{number}: {source}."
 
 
 def outline_text(flange: Flange, unit: Unit) -> str:

@@ -5,9 +5,12 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from flangelayout.errors import InputError, Problem
+from flangelayout.flange import Flange
+from flangelayout.flange.claims import against
 from flangelayout.standards import find
 from flangelayout.survey import Survey
 from flangelayout.units import Unit
+from flangelayout.views.words.origins import difference_words
 from flangelayout.web.form.fields import field_id, label_of, row_tables
 from flangelayout.web.form.lengths import decimals, with_unit
 from flangelayout.web.form.state import State
@@ -63,6 +66,17 @@ def field_notes(found: Iterable[Trouble], state: State, survey: Survey | None) -
         if trouble.key and trouble.key not in told:
             told.add(trouble.key)
             notes[trouble.key] = Note("needed" if trouble.missing else "wrong", trouble.text)
+    return notes
+
+
+def standard_notes(flange: Flange, unit: Unit) -> dict[str, Note]:
+    """What is not as the standard that a bolt circle names, below the fields that make it so, by key."""
+    notes = {}
+    for number, circle in enumerate(flange.bolt_circles, 1):
+        stands = against(circle)
+        for found in stands.unmeant if stands else ():
+            text = f"NOT AS {stands.row.designation}: {difference_words(circle, found, unit)}" if stands else ""
+            notes[f"bolt_circle.{number}.{found.figure.value}"] = Note("wrong", text)
     return notes
 
 

@@ -8,7 +8,7 @@ from flangelayout.job.shop import NO_SHOP, Shop
 from flangelayout.survey.kinds import Kind
 from flangelayout.units import Unit
 from flangelayout.views.words.findings import finding_text
-from flangelayout.web.content.field_notes import Note, Trouble, field_key, field_notes, troubles
+from flangelayout.web.content.field_notes import Note, Trouble, field_key, field_notes, standard_notes, troubles
 from flangelayout.web.content.job_of_state import Checked, checked
 from flangelayout.web.content.lookup import Found, looked_up
 from flangelayout.web.content.pattern import PatternPicture, pattern_picture
@@ -71,7 +71,9 @@ class Page:
     @cached_property
     def notes(self) -> dict[str, Note]:
         """What stands below its fields, by key."""
-        return field_notes(self.troubles, self.state, self.measured.survey)
+        job = self.checked.job
+        told = standard_notes(job.flange, self.state.show) if job else {}
+        return told | field_notes(self.troubles, self.state, self.measured.survey)
 
     @cached_property
     def complaints(self) -> frozenset[str]:

@@ -25,9 +25,11 @@ from flangelayout.flange import (
     Spotfaced,
     Tapped,
 )
+from flangelayout.flange.origin import FromRow, Measured, Origin
 from flangelayout.geometry.measure import Spine
 from flangelayout.geometry.near_pairs import near_pairs
 from flangelayout.geometry.shapes import Arc, Line, Point, polar
+from flangelayout.standards import find, published_row
 from flangelayout.units import Unit
 from jobs import bolt_circle
 
@@ -151,6 +153,17 @@ def test_the_nut_must_bear_on_the_plate() -> None:
     # Nut of M30 across corners 53.12 mm (ISO 4032 with s = 46 mm): 26.56 from the middle, 22.5 to the edge.
     found = told(plate_of(bolt_circle(hole_diameter=30, bolt="M30")), Rule.SEAT_ON_PLATE)
     assert found.value == pytest.approx(22.5 - 26.56, abs=0.01)
+
+
+@pytest.mark.parametrize(
+    "origin",
+    [Measured(240.0, 0.1), FromRow(published_row(find("EN 1092-1 PN16 DN150")))],
+    ids=["measured", "another hole than the row's"],
+)
+def test_a_tight_seat_fails_unless_the_row_itself_has_it(origin: Origin) -> None:
+    tight = bolt_circle(hole_diameter=30, bolt="M30", origin=origin)
+    found = told(plate_of(tight), Rule.SEAT_ON_PLATE)
+    assert found.failed
 
 
 def test_nut_seats_are_held_against_hub_weld_and_raised_face() -> None:

@@ -20,6 +20,7 @@ from flangelayout.flange import (
     Spotfaced,
     Tapped,
 )
+from flangelayout.flange.origin import Made
 from flangelayout.job import job_from_data
 from flangelayout.units import Unit, to_mm
 
@@ -65,9 +66,11 @@ def test_the_diameter_is_the_written_one_then_the_standards_then_the_bolts(
 
 
 def test_where_a_size_comes_from_is_kept_for_the_sheet_only_if_it_was_looked_up() -> None:
-    assert circle(bolt="M20").drilling.credit == "Hole 22 mm for M20: ISO 273 medium; two sources agree"
-    assert circle(bolt="M20", hole_diameter=22).drilling.credit == ""
-    assert circle(hole_diameter=22).drilling.credit == ""
+    (found,) = circle(bolt="M20").drilling.looked_up
+    assert (found.made, found.value, found.of, found.fit) == (Made.CLEARANCE_HOLE, 22.0, "M20", "medium")
+    assert found.standard == "ISO 273"
+    assert circle(bolt="M20", hole_diameter=22).drilling.looked_up == ()
+    assert circle(hole_diameter=22).drilling.looked_up == ()
 
 
 @pytest.mark.parametrize(
@@ -112,7 +115,8 @@ def test_a_kind_is_what_its_keys_say(keys: dict[str, object], kind: HoleKind, di
 def test_a_single_hole_takes_the_same_keys() -> None:
     assert single(kind="tapped", thread="1/4 NPT").drilling.kind == Tapped("1/4 NPT", to_mm(0.54, Unit.IN))
     assert single(bolt="M16", fit="coarse").drilling.diameter == 18.5
-    assert "ISO 273 coarse" in single(bolt="M16", fit="coarse").drilling.credit
+    (found,) = single(bolt="M16", fit="coarse").drilling.looked_up
+    assert (found.standard, found.fit) == ("ISO 273", "coarse")
 
 
 def test_inch_jobs_take_inch_threads_and_sizes() -> None:

@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 
 from flangelayout.errors import InputError, SurveyError
+from flangelayout.flange.origin import Measured, NearestOf
 from flangelayout.job import load_survey
 from flangelayout.survey import Kind
 from jobs import job_data, make_job
@@ -40,15 +41,20 @@ def test_a_measured_circle_takes_the_fit_and_says_so() -> None:
     job = make_job(**measured("measured"))
     circle = job.flange.bolt_circles[0]
     assert math.isclose(circle.diameter, CIRCLE, abs_tol=0.01)
-    assert "measured 210.00 ±" in circle.credit
+    assert isinstance(circle.origin, Measured)
+    assert circle.origin.diameter == circle.diameter
+    assert circle.origin.band is not None
+    assert 0.0 < circle.origin.band < 1.0
 
 
 def test_the_nearest_standard_takes_the_published_figure() -> None:
     job = make_job(**measured("nearest standard", OUTSIDE | {"value": 249.6}))
     circle = job.flange.bolt_circles[0]
     assert circle.diameter == CIRCLE
-    assert "EN 1092-1" in circle.credit
-    assert "Drilled to match" in circle.credit
+    assert isinstance(circle.origin, NearestOf)
+    assert all(row.circle == CIRCLE and row.hole_count == 8 for row in circle.origin.rows)
+    assert any(row.designation.startswith("EN 1092-1") for row in circle.origin.rows)
+    assert math.isclose(circle.origin.measured.diameter, CIRCLE, abs_tol=0.01)
 
 
 def test_readings_that_fit_several_standards_stop_the_job_and_name_the_next_reading() -> None:

@@ -24,7 +24,10 @@ from flangelayout.flange import (
     Spotfaced,
     Tapped,
 )
+from flangelayout.flange.origin import FromRow, LookedUp, Made
 from flangelayout.geometry.shapes import Point
+from flangelayout.provenance import Confidence
+from flangelayout.standards import find, published_row
 from flangelayout.units import Unit, to_mm
 from flangelayout.views.words.call_outs import call_out, cautions, circle_note, group_call_out, named_call_out
 from flangelayout.views.words.holes import hole_text, pattern_call_out
@@ -98,16 +101,26 @@ def test_a_pattern_is_called_by_its_sizes(pattern: HolePattern, words: tuple[str
 
 
 def test_a_pattern_is_led_by_its_letter_and_tells_its_bolts() -> None:
-    pattern = HoleRectangle(Drilling(18.0, name="feet", bolt="M16", credit="Hole from a table"), 360.0, 220.0)
+    found = LookedUp(Made.CLEARANCE_HOLE, 17.5, "M16", "ISO 273", Confidence.TWO_SOURCES, fit="medium")
+    pattern = HoleRectangle(Drilling(17.5, name="feet", bolt="M16", looked_up=(found,)), 360.0, 220.0)
     flange = Flange(RectangleOutline(420.0, 280.0), (BoltCircle(100.0, 4, 14.0),), patterns=(pattern,))
-    assert group_call_out(flange, 1, Unit.MM) == ("4X ⌀18 ON RECTANGLE 360 X 220",)
-    assert named_call_out(flange, 1, Unit.MM) == "B: 4X ⌀18 ON RECTANGLE 360 X 220"
-    assert circle_note(flange, 1) == "Pattern B (feet): bolts M16. Hole from a table."
+    assert group_call_out(flange, 1, Unit.MM) == ("4X ⌀17.5 ON RECTANGLE 360 X 220",)
+    assert named_call_out(flange, 1, Unit.MM) == "B: 4X ⌀17.5 ON RECTANGLE 360 X 220"
+    assert circle_note(flange, 1, Unit.MM) == (
+        "Pattern B (feet): bolts M16. Hole 17.5 mm for M16: ISO 273 medium; two sources agree."
+    )
 
 
 def test_the_cautions_are_those_of_the_plate() -> None:
-    wheel = BoltCircle(112.0, 5, 14.5, credit="Drilled to match wheel hub 5x112; values from a list")
-    assert any("fitness for the road" in text for text in cautions(Flange(RoundOutline(160.0), (wheel,), bore=66.0)))
+    def told(designation: str, diameter: float, count: int) -> str:
+        origin = FromRow(published_row(find(designation)))
+        circle = BoltCircle(diameter, count, 14.5, origin=origin)
+        return " ".join(cautions(Flange(RoundOutline(1.4 * diameter), (circle,), bore=0.4 * diameter)))
+
+    assert "fitness for the road" in told("wheel hub 5x112", 112.0, 5)
+    assert "ASME B16.5" not in told("wheel hub 5x112", 112.0, 5)
+    assert "ASME B16.5" in told("EN 1092-1 PN16 DN150", 240.0, 8)
+    assert "fitness for the road" not in told("EN 1092-1 PN16 DN150", 240.0, 8)
     plain = cautions(
         Flange(RectangleOutline(300.0, 200.0), (), bore=66.0, single_holes=(SingleHole(Point(0, 80), Drilling(9)),))
     )

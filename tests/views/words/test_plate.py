@@ -19,8 +19,10 @@ from flangelayout.flange import (
     SingleHole,
     SplitOutline,
 )
+from flangelayout.flange.origin import LookedUp, Made
 from flangelayout.geometry.shapes import Circle, Point
 from flangelayout.job import job_from_data
+from flangelayout.provenance import Confidence
 from flangelayout.units import Unit, to_mm
 from flangelayout.views.words.plate import outline_text, plate_notes
 
@@ -61,10 +63,11 @@ def test_inch_outlines_are_told_in_fractions() -> None:
 
 
 def test_joints_openings_and_sources_are_told() -> None:
+    found = LookedUp(Made.CLEARANCE_HOLE, 17.5, "M16", "ISO 273", Confidence.ONE_SOURCE, fit="medium")
     flange = Flange(
         SplitOutline(360.0, 220.0, 2, 90.0, 2.0, "two M16 bolts through welded lugs"),
         (),
-        single_holes=(SingleHole(Point(0.0, 140.0), Drilling(17.5, credit="Hole 17.5 mm for M16: ISO 273 medium")),),
+        single_holes=(SingleHole(Point(0.0, 140.0), Drilling(17.5, looked_up=(found,))),),
         openings=(
             Opening(Circle(Point(140.0, 0.0), 10.0), 1, "opening (vent)", sizes=(("diameter", 20.0), ("angle", 0.0))),
         ),
@@ -72,7 +75,7 @@ def test_joints_openings_and_sources_are_told() -> None:
     assert list(plate_notes(flange, Unit.MM))[1:] == [
         "JOINTS: two M16 bolts through welded lugs",
         "OPENING (VENT): DIAMETER 20, ANGLE 0°",
-        "Hole X1: Hole 17.5 mm for M16: ISO 273 medium.",
+        "Hole X1: Hole 17.5 mm for M16: ISO 273 medium; one source only.",
     ]
 
 

@@ -117,6 +117,16 @@ def test_every_place_of_a_job_file_has_its_field(where: str, key: str) -> None:
     assert field_key(where, taken=2) == key
 
 
+def test_what_is_not_as_the_standard_stands_at_its_field() -> None:
+    """EN 1092-1 PN16 DN150: 8 holes of 22 on 240 (maker's sheet of connecting dimensions)."""
+    fields = {"plate__outside_diameter": "285", "bolt_circle__1__standard": "EN 1092-1 PN16 DN150"}
+    given = page(**fields, bolt_circle__1__diameter="235", bolt_circle__1__hole_count="6")
+    assert given.notes["bolt_circle.1.diameter"].text == "NOT AS EN 1092-1 PN16 DN150: bolt circle 235 (240)"
+    assert given.notes["bolt_circle.1.hole_count"].text == "NOT AS EN 1092-1 PN16 DN150: 6 holes (8)"
+    assert given.notes["bolt_circle.1.diameter"].css == "wrong"
+    assert not any("NOT AS" in note.text for note in page(**fields).notes.values())
+
+
 def test_a_new_page_asks_for_what_is_needed_and_finds_nothing_wrong() -> None:
     given = Page(State())
     assert [trouble.missing for trouble in given.troubles] == [True]

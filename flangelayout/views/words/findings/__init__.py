@@ -8,6 +8,16 @@ from flangelayout.views.words.findings.text import (
     source_of,
     tally_text,
     turn_text,
+    without_standards,
 )
 
-__all__ = ["cure_text", "finding_text", "hopeless_text", "reason_text", "source_of", "tally_text", "turn_text"]
+__all__ = [
+    "cure_text",
+    "finding_text",
+    "hopeless_text",
+    "reason_text",
+    "source_of",
+    "tally_text",
+    "turn_text",
+    "without_standards",
+]

@@ -13,6 +13,7 @@ from flangelayout.checks.facts import (
     MateRim,
     MateSpigot,
     ReadAgain,
+    RowNote,
     Seat,
     SeatOver,
     SeatPart,
@@ -23,14 +24,15 @@ from flangelayout.checks.facts import (
 from flangelayout.checks.finding import Finding
 from flangelayout.checks.limits import Wrench
 from flangelayout.flange import Flange
-from flangelayout.standards import Field
+from flangelayout.flange.claims import Difference
 from flangelayout.units import Unit
 from flangelayout.views.words.findings.limits import gap_text
 from flangelayout.views.words.findings.metal import less_than
 from flangelayout.views.words.findings.places import hole_text, length_text, opening_text, subject_text
+from flangelayout.views.words.origins import difference_words
 
 _BoltFacts = SeatRoom | Turning | BoltsApart | BoltName | BoltHole | HoleCover
-_MateFacts = Clocked | AsStandard | ReadAgain | MateBolts | MateRim | MateSpigot
+_MateFacts = Clocked | AsStandard | RowNote | ReadAgain | MateBolts | MateRim | MateSpigot
 
 
 def bolt_fact(flange: Flange, finding: Finding, facts: _BoltFacts, unit: Unit) -> str:
@@ -57,14 +59,16 @@ def bolt_fact(flange: Flange, finding: Finding, facts: _BoltFacts, unit: Unit) -
             assert_never(facts)
 
 
-def mate_fact(flange: Flange, finding: Finding, facts: _MateFacts, unit: Unit) -> str:
+def mate_fact(flange: Flange, finding: Finding, facts: _MateFacts, unit: Unit) -> str:  # noqa: PLR0911 - a line for each
     """About a standard, a mate or another circle on the plate."""
     subject = subject_text(flange, finding)
     match facts:
         case Clocked():
             return _clocked(flange, finding, facts, unit)
-        case AsStandard(field, designation):
-            return f"{subject}: not as {designation}: {_figures(field, finding, unit)}"
+        case AsStandard():
+            return f"{subject}: not as {facts.designation}: {standard_figure(flange, finding, facts, unit)}"
+        case RowNote(designation, note):
+            return f"{designation}: {note}"
         case ReadAgain(band):
             says = gap_text(finding.limit.value if finding.limit else 0.0, unit)
             drawn = gap_text(finding.value or 0.0, unit)
@@ -162,20 +166,11 @@ def _metal_between(finding: Finding, unit: Unit) -> str:
     return f"{left} of metal between their holes, less than {gap_text(finding.limit.value, unit)}"
 
 
-def _figures(field: Field, finding: Finding, unit: Unit) -> str:
+def standard_figure(flange: Flange, finding: Finding, facts: AsStandard, unit: Unit) -> str:
     """What is drawn, and in brackets what the row has."""
-    value, limit = finding.value or 0.0, finding.limit.value if finding.limit else 0.0
-    match field:
-        case Field.CIRCLE:
-            return f"bolt circle {length_text(value, unit)} ({length_text(limit, unit)})"
-        case Field.HOLE_COUNT:
-            return f"{value:g} holes ({limit:g})"
-        case Field.HOLE:
-            return f"holes of {length_text(value, unit)} ({length_text(limit, unit)})"
-        case Field.SPACING:
-            return f"neighbors {length_text(value, unit)} apart ({length_text(limit, unit)})"
-        case _:
-            assert_never(field)
+    published = finding.limit.value if finding.limit else None
+    circle = flange.bolt_circles[finding.place.group or 0]
+    return difference_words(circle, Difference(facts.figure, finding.value, published), unit)
 
 
 def _mate_bolts(finding: Finding, facts: MateBolts, unit: Unit) -> str:

@@ -35,6 +35,7 @@ from flangelayout.checks.facts import (
     RecessBreaksOut,
     RecessDepth,
     RecessesMeet,
+    RowNote,
     SeatRoom,
     Signs,
     ThreadBottom,
@@ -64,7 +65,7 @@ def fact_text(flange: Flange, finding: Finding, unit: Unit) -> str:  # noqa: PLR
             return metal.metal_fact(flange, finding, facts, unit)
         case SeatRoom() | Turning() | BoltsApart() | BoltName() | BoltHole() | HoleCover():
             return bolts.bolt_fact(flange, finding, facts, unit)
-        case Clocked() | AsStandard() | ReadAgain() | MateBolts() | MateRim() | MateSpigot():
+        case Clocked() | AsStandard() | RowNote() | ReadAgain() | MateBolts() | MateRim() | MateSpigot():
             return bolts.mate_fact(flange, finding, facts, unit)
         case KerfTaken() | KerfInGap() | CornersRounded() | LeadsDrawn() | LeadsLeftOff():
             return cutting.cut_fact(facts, finding, unit)

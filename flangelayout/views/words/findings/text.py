@@ -8,8 +8,9 @@ from flangelayout.checks.finding import Bound, Cure, Finding, Reason, Result, ta
 from flangelayout.checks.limits import Ground
 from flangelayout.checks.rule import Rule
 from flangelayout.flange import Flange
-from flangelayout.standards import Field
+from flangelayout.flange.origin import Figure
 from flangelayout.units import Unit, angle_text, counted
+from flangelayout.views.words.findings.bolts import standard_figure
 from flangelayout.views.words.findings.cures import CURES, REASONS
 from flangelayout.views.words.findings.facts import fact_text
 from flangelayout.views.words.findings.limits import gap_text, limit_text, source_text, standing_text
@@ -53,6 +54,11 @@ def _cited(finding: Finding) -> str:
 
 _NAMES_ITS_SOURCE = (AsStandard, MateBolts, MateRim, MateSpigot)
 """Facts whose sentence names the row that the limit is from."""
+
+
+def without_standards(findings: Iterable[Finding]) -> tuple[Finding, ...]:
+    """The findings but those of single figures against a standard, where all of them are told together."""
+    return tuple(finding for finding in findings if finding.rule is not Rule.AS_STANDARD)
 
 
 def tally_text(findings: Iterable[Finding], why: Callable[[Reason], str] = reason_text) -> str:
@@ -119,34 +125,41 @@ def _told(flange: Flange, finding: Finding, unit: Unit, why: Callable[[Reason], 
     lead = f"{subject}: {what}" if subject else what
     if finding.reason is not None:
         return f"{lead}: {why(finding.reason)}"
-    return f"{lead}{_figure(finding, unit)}"
+    return f"{lead}{_figure(flange, finding, unit)}"
 
 
 _BESIDE_OPENINGS = (Rule.HOLE_CLEAR_OF_BORE, Rule.BORE_METAL, Rule.SEAT_CLEAR_OF_BORE, Rule.OPENING_INSIDE_PLATE)
 
 
-def _figure(finding: Finding, unit: Unit) -> str:
+def _figure(flange: Flange, finding: Finding, unit: Unit) -> str:
     """Value and limit of a check that passed."""
     limit = finding.limit
     if isinstance(finding.facts, AsStandard):
-        return f" {_as_standard(finding.facts, finding.value or 0.0, unit)}, as {finding.facts.designation}"
+        return f" {_as_standard(flange, finding, finding.facts, unit)}"
     if finding.value is None or limit is None:
         return "" if limit is None else f": clear ({source_text(limit.source)})"
     return f" {gap_text(finding.value, unit)}, {_bound(finding.bound)} {limit_text(limit, unit)}"
 
 
-def _as_standard(facts: AsStandard, value: float, unit: Unit) -> str:
-    match facts.field:
-        case Field.HOLE_COUNT:
-            return f"{value:g} holes"
-        case Field.SPACING:
-            return "spacing"
-        case Field.CIRCLE:
-            return f"bolt circle {gap_text(value, unit)}"
-        case Field.HOLE:
-            return f"holes of {gap_text(value, unit)}"
+def _as_standard(flange: Flange, finding: Finding, facts: AsStandard, unit: Unit) -> str:
+    """A figure as the row has it, or as it is meant to differ."""
+    if facts.meant:
+        return f"{standard_figure(flange, finding, facts, unit)}, meant to differ from {facts.designation}"
+    value = finding.value or 0.0
+    match facts.figure:
+        case Figure.HOLE_COUNT:
+            figure = f"{value:g} holes"
+        case Figure.CIRCLE:
+            figure = f"bolt circle {gap_text(value, unit)}"
+        case Figure.HOLE:
+            figure = f"holes of {gap_text(value, unit)}"
+        case Figure.THREAD:
+            figure = f"threads of {gap_text(value, unit)}"
+        case Figure.SPACING | Figure.KIND | Figure.SKIPPED:
+            figure = "spacing"
         case _:
-            assert_never(facts.field)
+            assert_never(facts.figure)
+    return f"{figure}, as {facts.designation}"
 
 
 def _bound(bound: Bound) -> str:

@@ -44,6 +44,7 @@ TITLES: dict[Rule, str] = {
     Rule.MARK_LETTERS: "part number can be marked",
     Rule.FONT: "every text can be printed",
     Rule.PLACEMENT: "placement",
+    Rule.ROW_NOTE: "note of the standard",
     Rule.CUT_UNDERSIZE: "cut undersize",
     Rule.CUT_CENTER_MARK: "centers marked",
     Rule.CUT_KERF: "kerf",

@@ -11,7 +11,7 @@ from importlib import import_module
 import click
 
 from flangelayout._version import __version__
-from flangelayout.cli.telling import FAULT, refusal_line, tell_problems
+from flangelayout.cli.telling import FAULT, lines_told, refusal_line, tell_problems
 from flangelayout.errors import FlangeLayoutError, OutputError, SurveyError, fault_line
 
 _COLLECT_AFTER = 1_000_000
@@ -128,16 +128,12 @@ def run(arguments: Sequence[str] | None = None) -> int:
 
 
 def _lines_of(wrong: FlangeLayoutError) -> Iterable[str]:
-    from flangelayout.english.command_line import COMMAND_LINE
-    from flangelayout.english.sentences import lines_of
+    if isinstance(wrong, OutputError):
+        from flangelayout.files.store import NotOverwrittenError
 
-    if not isinstance(wrong, OutputError):
-        return lines_of(wrong, COMMAND_LINE)
-    from flangelayout.files.store import NotOverwrittenError
-
-    if isinstance(wrong, NotOverwrittenError):
-        return map(refusal_line, wrong.refusals)
-    return lines_of(wrong, COMMAND_LINE)
+        if isinstance(wrong, NotOverwrittenError):
+            return map(refusal_line, wrong.refusals)
+    return lines_told(wrong)
 
 
 def _unheard(problem: OSError) -> int:

@@ -12,7 +12,7 @@ from flangelayout.batch import Done, Failure, JobSource, Request, draw_all, job_
 from flangelayout.batch.run import WrittenFile
 from flangelayout.batch.sources import is_row
 from flangelayout.cli.findings import finding_data, finding_line
-from flangelayout.cli.telling import FAULT, refusal_line, tell_problems
+from flangelayout.cli.telling import FAULT, lines_told, refusal_line, tell_problems
 from flangelayout.errors import FlangeLayoutError
 from flangelayout.files.store import NotOverwrittenError, Outcome
 from flangelayout.job import Job
@@ -67,7 +67,7 @@ def _bound(
     except NotOverwrittenError as refused:
         return [], list(map(refusal_line, refused.refusals))
     except FlangeLayoutError as wrong:
-        return [], list(wrong.lines())
+        return [], list(lines_told(wrong))
     return [f"{name}", *(f"  {outcome.value:9} {folder / file}" for file, outcome in outcomes.items())], []
 
 

@@ -13,12 +13,14 @@ from flangelayout.checks.inspection.measured_file import MAX_BYTES, Positions, p
 from flangelayout.checks.inspection.report import inspection_data, inspection_lines, part_passes
 from flangelayout.checks.inspection.results import Inspection
 from flangelayout.checks.mating.mating import mate, sides_of
-from flangelayout.cli.mate import read_part
-from flangelayout.errors import GeometryError, InputError, Problem
+from flangelayout.cli.mate import OF_THE_BOLT, read_part
+from flangelayout.errors import GeometryError, InputError
+from flangelayout.files.reading import read_text
 from flangelayout.files.store import FileStore
 from flangelayout.geometry.shapes import Point
 from flangelayout.job import Job, load_job
 from flangelayout.job.shop import load_shop
+from flangelayout.problems.files import FileRole
 from flangelayout.standards.bolts import known_bolt, parse_bolt
 from flangelayout.standards.faults import StandardsError
 from flangelayout.units import Unit
@@ -65,7 +67,7 @@ def inspect_command(job: str, positions: str, **options: Unpack[_Options]) -> in
     """  # noqa: D301 - click wants the backspace itself
     loaded = load_job(job, load_shop())
     unit = Unit(options["unit"]) if options["unit"] else loaded.unit
-    measured = parse_positions(_text(Path(positions)), loaded.flange, unit, positions)
+    measured = parse_positions(read_text(Path(positions), MAX_BYTES, FileRole.MEASURED), loaded.flange, unit, positions)
     limits = _with_bolt(loaded.inspection, options["bolt"])
     datum_bore = options["datum"] == "bore"
     mates = _mate_holes(loaded, options["mate"], limits, options["bolt"]) if options["mate"] else {}
@@ -79,27 +81,13 @@ def inspect_command(job: str, positions: str, **options: Unpack[_Options]) -> in
     return 0 if part_passes(found) else 1
 
 
-def _text(path: Path) -> str:
-    try:
-        raw = path.read_bytes()
-    except OSError as problem:
-        reason = problem.strerror or str(problem)
-        raise InputError(Problem(str(path), f"cannot be read ({reason}); check the name and the folder")) from None
-    if len(raw) > MAX_BYTES:
-        raise InputError(Problem(str(path), f"has {len(raw)} bytes; measured positions have at most {MAX_BYTES}"))
-    try:
-        return raw.decode("utf-8-sig")
-    except UnicodeDecodeError:
-        raise InputError(Problem(str(path), "is not UTF-8 text; save it as UTF-8 in the editor")) from None
-
-
 def _with_bolt(limits: InspectionLimits, bolt: str | None) -> InspectionLimits:
     if bolt is None:
         return limits
     try:
         parse_bolt(bolt)
     except StandardsError as wrong:
-        raise InputError(Problem("--bolt", str(wrong))) from None
+        raise InputError(*wrong.placed("--bolt")) from None
     return replace(limits, groups=tuple(replace(group, bolt=bolt) for group in limits.groups))
 
 
@@ -111,7 +99,8 @@ def _mate_holes(job: Job, text: str, limits: InspectionLimits, bolt: str | None)
     try:
         laid = mate(sides, other.sides, bolt or named)
     except GeometryError as wrong:
-        raise InputError(Problem("--bolt" if "bolt;" in str(wrong) else "--mate", str(wrong))) from None
+        places = ((each, "--bolt" if each.kind in OF_THE_BOLT else "--mate") for each in wrong.problems)
+        raise InputError(*(each.placed(place) for each, place in places)) from None
     places = laid.placing.moved(laid.b.centers()).tolist()
     at = {hole.label: (Point(*place), hole.diameter) for hole, place in zip(laid.b.holes, places, strict=True)}
     return {bolt.a: at[bolt.b] for bolt in laid.bolts}

@@ -14,6 +14,7 @@ from flangelayout.errors import GeometryError, InputError, Problem
 from flangelayout.files.store import FileStore
 from flangelayout.job import Job, load_job
 from flangelayout.job.shop import load_shop
+from flangelayout.problems.checks import CheckProblem
 from flangelayout.standards import find
 from flangelayout.units import Unit
 
@@ -39,6 +40,10 @@ class _Options(TypedDict):
     no_drawing: bool
     force: bool
     as_json: bool
+
+
+OF_THE_BOLT = (CheckProblem.NOT_A_BOLT, CheckProblem.NO_BOLT_NAMED)
+"""Problems that the option for the bolt can cure."""
 
 
 @click.command("mate")
@@ -68,7 +73,9 @@ def mate_command(a: str, b: str, **options: Unpack[_Options]) -> int:
     try:
         mating = mate(sides_a, sides_b, options["bolt"], face_to_face=not options["same_side"])
     except GeometryError as wrong:
-        raise InputError(Problem("--bolt" if "bolt;" in str(wrong) else "", str(wrong))) from None
+        raise InputError(
+            *(each.placed("--bolt" if each.kind in OF_THE_BOLT else "") for each in wrong.problems)
+        ) from None
     jobs = [part.job for part in (part_a, part_b) if part.job]
     unit = Unit(options["unit"]) if options["unit"] else jobs[0].unit if jobs else Unit.MM
     if options["as_json"]:
@@ -96,7 +103,7 @@ def read_part(text: str, where: str) -> Part:
     try:
         return Part((side_of_pattern(find(text, where)),))
     except GeometryError as wrong:
-        raise InputError(Problem(where, str(wrong))) from None
+        raise InputError(*wrong.placed(where)) from None
 
 
 def _chosen(sides: Sequence[Side], name: str | None, where: str) -> tuple[Side, ...]:

@@ -170,7 +170,7 @@ def _length(text: str | None, where: str, unit: Unit, problems: list[Problem]) -
     try:
         return parse_length(text, unit)
     except UnitError as error:
-        problems.append(Problem(where, str(error)))
+        problems += error.placed(where)
         return None
 
 

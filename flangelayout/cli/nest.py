@@ -138,7 +138,7 @@ def _length(option: str, text: str, unit: Unit, least: float) -> float:
     try:
         length = parse_length(text, unit)
     except UnitError as wrong:
-        raise InputError(Problem(option, str(wrong))) from None
+        raise InputError(*wrong.placed(option)) from None
     if not least <= length <= _LARGEST:
         bare = "" if _UNIT.search(text) else f'; it was read in "{unit.value}", the units of the first job'
         raise InputError(Problem(option, f'"{text}" is not possible; use {range_text(least, _LARGEST, unit)}{bare}'))

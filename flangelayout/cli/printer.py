@@ -93,14 +93,17 @@ def _measured(
     crossed = tuple(_length("--diagonals", text, problems) for text in diagonals or ())
     if problems:
         raise InputError(*problems)
-    return measured_printer(name, bars, paper, today(), (crossed[0], crossed[1]) if crossed else None)
+    try:
+        return measured_printer(name, bars, paper, today(), (crossed[0], crossed[1]) if crossed else None)
+    except InputError as wrong:
+        raise InputError(*(each.placed(f"--{each.where}") for each in wrong.problems)) from None
 
 
 def _length(option: str, text: str, problems: list[Problem]) -> float:
     try:
         return parse_length(text)
     except UnitError as wrong:
-        problems.append(Problem(option, str(wrong)))
+        problems += wrong.placed(option)
         return NOMINAL
 
 

@@ -5,6 +5,8 @@ from typing import TYPE_CHECKING
 
 import click
 
+from flangelayout.errors import FlangeLayoutError
+
 if TYPE_CHECKING:
     from flangelayout.files.store import Refusal
 
@@ -26,14 +28,23 @@ def tell_problems(lines: Iterable[str]) -> None:
         click.echo(told, err=True)
 
 
+def lines_told(wrong: FlangeLayoutError) -> tuple[str, ...]:
+    """The lines of an error, with what to type instead."""
+    from flangelayout.cli.words import CLI
+    from flangelayout.english.sentences import lines_of
+
+    return lines_of(wrong, CLI)
+
+
 def refusal_line(refusal: "Refusal") -> str:
     """What is left alone, why, and the cures."""
-    from flangelayout.files.store import Obstacle
+    from flangelayout.cli.words import CLI
+    from flangelayout.english.sentences import line_of
     from flangelayout.packet.names import next_revision
 
     before, asked = refusal.before, refusal.asked
-    if refusal.obstacle is not Obstacle.ISSUED or before is None or asked is None:
-        return f"{refusal}; rename it, choose another folder with --into, or use --force"
+    if before is None or asked is None:
+        return line_of(refusal.problem, CLI)
     if before.source == asked.source:
         told = f"{before.source} as it was then (digest {before.digest[:_DIGITS]}), and has changed since"
     else:

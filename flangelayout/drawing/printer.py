@@ -8,6 +8,8 @@ import math
 from dataclasses import dataclass
 
 from flangelayout.errors import InputError, Problem
+from flangelayout.facts import Length, Unit
+from flangelayout.problems.output import OutputProblem
 
 NOMINAL = 200.0
 """Side in mm of the square on the calibration page, which both bars are part of."""
@@ -62,12 +64,10 @@ def measured_printer(
         InputError: If a bar is beyond 0.97 to 1.03 of its nominal length, which is most likely a page
             fitted to its paper, or the diagonals contradict the bars.
     """
-    problems = [
-        Problem(f"--{axis}", text) for axis, bar in zip("xy", bars, strict=True) if (text := _beyond(bar, NOMINAL))
-    ]
+    problems = [found for axis, bar in zip("xy", bars, strict=True) if (found := _beyond(axis, bar))]
     if diagonals and not problems:
         doubt = _contradiction(bars, diagonals)
-        problems += [Problem("--diagonals", doubt)] if doubt else []
+        problems += [doubt] if doubt else []
     if problems:
         raise InputError(*problems)
     skew = skew_deg(bars, diagonals) if diagonals else None
@@ -89,34 +89,30 @@ def out_of_square(skew: float) -> float:
     return NOMINAL * math.sin(math.radians(skew))
 
 
-def factor_problem(factor: float) -> str:
-    """Why a factor cannot be a printer's, or nothing."""
+def _beyond(axis: str, bar: float) -> Problem | None:
+    """Why a measured bar is not taken, or ``None``."""
+    factor, told, nominal = bar / NOMINAL, Length(bar, Unit.MM), Length(NOMINAL, Unit.MM)
     if LEAST_FACTOR <= factor <= MOST_FACTOR:
-        return ""
-    return f"{factor:.4f} is beyond {LEAST_FACTOR} to {MOST_FACTOR}, which no printer at 100 % needs"
-
-
-def _beyond(bar: float, nominal: float) -> str:
-    """Why a measured bar is not taken, or nothing."""
-    factor = bar / nominal
-    if LEAST_FACTOR <= factor <= MOST_FACTOR:
-        return ""
+        return None
     if _INCHES_TYPED[0] <= bar <= _INCHES_TYPED[1]:
-        return f'{bar:g} mm is far from the bar\'s {nominal:g} mm; if these are inches, write "{bar:g} in"'
-    return (
-        f"{bar:g} mm is {factor:.3f} of the bar's {nominal:g} mm, and a printer at 100 % stays within {LEAST_FACTOR} "
-        f'to {MOST_FACTOR}; most likely the page was printed with "fit to page": print it again at 100 % / actual '
-        "size and measure again"
+        return Problem(axis, OutputProblem.BAR_IN_INCHES, bar=told, nominal=nominal)
+    return Problem(
+        axis,
+        OutputProblem.BAR_FITTED_TO_PAGE,
+        bar=told,
+        nominal=nominal,
+        factor=factor,
+        least=LEAST_FACTOR,
+        most=MOST_FACTOR,
     )
 
 
-def _contradiction(bars: tuple[float, float], diagonals: tuple[float, float]) -> str:
-    """Why two diagonals cannot belong to a figure with these sides, or nothing (parallelogram law)."""
+def _contradiction(bars: tuple[float, float], diagonals: tuple[float, float]) -> Problem | None:
+    """Why two diagonals cannot belong to a figure with these sides, or ``None`` (parallelogram law)."""
     expected = math.hypot(*bars)
     found = math.sqrt((diagonals[0] ** 2 + diagonals[1] ** 2) / 2)
     if abs(found / expected - 1) <= _DIAGONAL_DOUBT and abs(diagonals[0] - diagonals[1]) < 0.1 * expected:
-        return ""
-    return (
-        f"{diagonals[0]:g} and {diagonals[1]:g} mm do not fit bars of {bars[0]:g} and {bars[1]:g} mm, whose diagonals "
-        f"are near {expected:.1f} mm; measure all four again"
-    )
+        return None
+    first, second, bar_x, bar_y, near = (Length(each, Unit.MM) for each in (*diagonals, *bars, expected))
+    contradict = OutputProblem.DIAGONALS_CONTRADICT
+    return Problem("diagonals", contradict, first=first, second=second, bar_x=bar_x, bar_y=bar_y, expected=near)

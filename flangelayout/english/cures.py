@@ -30,4 +30,8 @@ SENTENCES: dict[Cure, str] = {
     Cure.IN_FOR_INCH_SIGN: "write in for the inch sign: {cured}",
     Cure.CLOSE_BRACKET: "close the bracket: {cured}",
     Cure.WRITE_KEY_AND_VALUE: "a line holds a [table], a key = value, or a # and a remark",
+    Cure.MEASURE_PRINTER_FIRST: "measure it first",
+    Cure.MEASURE_PRINTER_AGAIN: "measure the printer again",
+    Cure.REVISE_OR_OVERWRITE: "write another revision or number, or allow it to be overwritten",
+    Cure.SEE_TABLES: "the reference of the job file lists its tables",
 }

@@ -2,13 +2,17 @@
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
+from enum import Enum
 from importlib import import_module
 
 from flangelayout.english import cures
 from flangelayout.english.phrases import phrase
 from flangelayout.errors import FlangeLayoutError, Problem
+from flangelayout.facts import Fact
 from flangelayout.problems.cures import Cure
 from flangelayout.problems.kind import ProblemKind
+
+_KINDS, _LANGUAGE = "flangelayout.problems.", "flangelayout.english."
 
 
 def _as_written(where: str) -> str:
@@ -39,11 +43,20 @@ def sentence(problem: Problem, door: Door = PYTHON) -> str:
     if isinstance(problem.kind, str):
         return problem.kind
     given = {name: line_of(fact, door) if isinstance(fact, Problem) else fact for name, fact in problem.facts}
-    facts = {"where": problem.where, "quote": problem.quote, **given}
+    facts = {"where": problem.where, "quote": problem.quote, **{name: _termed(fact) for name, fact in given.items()}}
     found = phrase(door.kinds.get(problem.kind) or template_of(problem.kind), facts)
     if problem.cure is None:
         return found
     return f"{found}; {phrase(door.cures.get(problem.cure) or cures.SENTENCES[problem.cure], facts)}"
+
+
+def _termed(fact: Fact) -> Fact:
+    """A member of a choice whose words stand beside the sentences, as these; any other fact as it is."""
+    room = type(fact).__module__
+    if not isinstance(fact, Enum) or not room.startswith(_KINDS):
+        return fact
+    terms: Mapping[Enum, str] = import_module(_LANGUAGE + room.removeprefix(_KINDS)).TERMS
+    return terms[fact]
 
 
 def line_of(problem: Problem, door: Door = PYTHON) -> str:
@@ -61,6 +74,5 @@ def lines_of(wrong: FlangeLayoutError, door: Door = PYTHON) -> tuple[str, ...]:
 
 def template_of(kind: ProblemKind) -> str:
     """The sentence of a kind with its facts by name, from the module that is called as the kind's own."""
-    room = type(kind).__module__.rpartition(".")[2]
-    template: str = import_module(f"flangelayout.english.{room}").SENTENCES[kind]
+    template: str = import_module(_LANGUAGE + type(kind).__module__.removeprefix(_KINDS)).SENTENCES[kind]
     return template

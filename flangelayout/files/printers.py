@@ -7,10 +7,12 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from flangelayout.drawing.papers import PAPER_NAMES
-from flangelayout.drawing.printer import Printer, factor_problem
+from flangelayout.drawing.printer import LEAST_FACTOR, MOST_FACTOR, Printer
 from flangelayout.errors import InputError, OutputError, Problem
 from flangelayout.files.reading import read_file
 from flangelayout.files.whole import write_whole
+from flangelayout.problems.cures import Cure
+from flangelayout.problems.files import FileProblem, FileRole
 
 if TYPE_CHECKING:
     from flangelayout.job import Job
@@ -35,15 +37,15 @@ def known_printers() -> dict[str, Printer]:
     """
     file = printers_file()
     try:
-        raw = read_file(file, _MAX_BYTES, "a file of printers") if file.exists() else b""
+        raw = read_file(file, _MAX_BYTES, FileRole.PRINTERS) if file.exists() else b""
         tables = tomllib.loads(raw.decode("utf-8"))
     except (ValueError, RecursionError) as problem:
-        raise InputError(Problem("", f"is damaged: {problem}; correct or delete it"), source=str(file)) from None
+        raise InputError(Problem("", FileProblem.PRINTERS_DAMAGED, reason=str(problem)), source=str(file)) from None
     printers, problems = {}, []
     for name, table in sorted(tables.items()):
-        wrong = _wrong(table)
+        wrong = _wrong(name, table)
         if wrong:
-            problems.append(Problem(name, f"{wrong}; measure the printer again: flangelayout printer {name}"))
+            problems.append(wrong.placed(name, cure=Cure.MEASURE_PRINTER_AGAIN))
         else:
             printers[name] = _printer(name, table)
     if problems:
@@ -68,8 +70,9 @@ def find_printer(name: str, where: str = "template.printer") -> Printer:
         if printer.name.casefold() == name.casefold():
             return printer
     near = get_close_matches(name, known, n=1)
-    hint = f"did you mean {near[0]}?" if near else f'measure it first: flangelayout printer "{name}"'
-    raise InputError(Problem(where, f'"{name}" has not been measured; {hint}'))
+    if near:
+        raise InputError.of(FileProblem.PRINTER_UNKNOWN, where, Cure.DID_YOU_MEAN, name=name, near=near[0])
+    raise InputError.of(FileProblem.PRINTER_UNKNOWN, where, Cure.MEASURE_PRINTER_FIRST, name=name)
 
 
 def with_printer(job: "Job", name: str = "", where: str = "template.printer") -> "Job":
@@ -117,7 +120,7 @@ def check_name(name: str) -> str:
     """
     kept = " ".join(name.split())
     if not kept or len(kept) > _LONGEST_NAME or not kept.isprintable():
-        raise InputError(Problem("printer", f"a name has 1 to {_LONGEST_NAME} printable characters; choose another"))
+        raise InputError.of(FileProblem.PRINTER_NAME, "printer", most=_LONGEST_NAME)
     return kept
 
 
@@ -137,7 +140,9 @@ def _write(printers: dict[str, Printer]) -> Path:
         file.parent.mkdir(parents=True, exist_ok=True)
         write_whole(file, ("\n".join(lines) + "\n").encode())
     except OSError as problem:
-        raise OutputError(f"{file}: cannot be written ({problem.strerror or problem})") from None
+        raise OutputError.of(
+            FileProblem.CANNOT_BE_WRITTEN, str(file), reason=problem.strerror or str(problem)
+        ) from None
     return file
 
 
@@ -150,20 +155,25 @@ _KINDS: dict[str, type | tuple[type, ...]] = {
 }
 
 
-def _wrong(table: object) -> str:
-    """What is wrong with a record, or nothing."""
+def _wrong(name: str, table: object) -> Problem | None:
+    """What is wrong with a record, or ``None``."""
     if not isinstance(table, dict):
-        return "is no table"
+        return Problem(name, FileProblem.PRINTER_NO_TABLE, name=name)
     missing = [key for key in _KINDS if key != "skew_deg" and key not in table]
     if missing:
-        return f"has no {missing[0]}"
+        return Problem(name, FileProblem.PRINTER_KEY_MISSING, name=name, key=missing[0])
     for key, value in table.items():
         kind = _KINDS.get(key)
         if kind is None or not isinstance(value, kind) or isinstance(value, bool):
-            return f"has a {key} this program did not write"
+            return Problem(name, FileProblem.PRINTER_KEY_FOREIGN, name=name, key=key)
     if table["paper"] not in PAPER_NAMES:
-        return f'was measured on "{table["paper"]}", a paper this program does not know'
-    return factor_problem(table["across"]) or factor_problem(table["along"])
+        return Problem(name, FileProblem.PRINTER_PAPER_UNKNOWN, name=name, paper=table["paper"])
+    for factor in (table["across"], table["along"]):
+        if not LEAST_FACTOR <= factor <= MOST_FACTOR:
+            return Problem(
+                name, FileProblem.PRINTER_FACTOR, name=name, factor=factor, least=LEAST_FACTOR, most=MOST_FACTOR
+            )
+    return None
 
 
 def _printer(name: str, table: dict[str, object]) -> Printer:

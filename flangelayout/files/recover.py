@@ -6,8 +6,9 @@ from io import BytesIO
 from pathlib import PurePath
 from typing import TYPE_CHECKING, Any
 
-from flangelayout.errors import InputError, Problem
+from flangelayout.errors import InputError
 from flangelayout.files.whole import unreserved
+from flangelayout.problems.files import FileProblem
 from flangelayout.writers.pdf_attachment import JOB_FILE
 
 if TYPE_CHECKING:
@@ -44,21 +45,19 @@ def recover(sheet: bytes, source: str = "") -> Recovered:
         InputError: If it is no PDF, cannot be read, or carries no job file.
     """
     if len(sheet) > MAX_SHEET_BYTES:
-        raise _refused(source, f"has {len(sheet)} bytes, more than any sheet of this program ({MAX_SHEET_BYTES})")
+        raise InputError.of(FileProblem.SHEET_TOO_LARGE, source, size=len(sheet), most=MAX_SHEET_BYTES)
     if b"%PDF-" not in sheet[:1024]:
-        raise _refused(source, "is no PDF file; name the _sheet.pdf of a packet")
+        raise InputError.of(FileProblem.SHEET_NO_PDF, source)
     try:
         found = _attached(sheet)
     except InputError:
         raise
     except Exception as problem:  # a damaged or hostile file can make the reader fail in any way
-        raise _refused(source, f"cannot be read ({_short(problem)}); it is damaged or protected") from None
+        raise InputError.of(FileProblem.SHEET_DAMAGED, source, reason=_short(problem)) from None
     if found is None:
-        raise _refused(
-            source, "carries no job file; only layout sheets of this program do (the _sheet.pdf of a packet)"
-        )
+        raise InputError.of(FileProblem.SHEET_WITHOUT_JOB, source)
     if len(found.content) > MAX_JOB_BYTES:
-        raise _refused(source, f"carries {len(found.content)} bytes; a job file has at most {MAX_JOB_BYTES}")
+        raise InputError.of(FileProblem.SHEET_JOB_TOO_LARGE, source, size=len(found.content), most=MAX_JOB_BYTES)
     return found
 
 
@@ -94,10 +93,6 @@ def _digest(reader: "PdfReader") -> str:
     facts = reader.metadata
     told = re.search(r"input digest: ([0-9a-f]{64})", (facts.subject if facts else "") or "")
     return told[1] if told else ""
-
-
-def _refused(source: str, text: str) -> InputError:
-    return InputError(Problem(source, text))
 
 
 def _short(problem: Exception) -> str:

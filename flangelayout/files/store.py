@@ -10,10 +10,10 @@ import contextlib
 import hashlib
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from enum import Enum
+from enum import Enum, auto
 from pathlib import Path
 
-from flangelayout.errors import OutputError
+from flangelayout.errors import OutputError, Problem
 from flangelayout.files.lock import locked
 from flangelayout.files.records import (
     RECORDS_FOLDER,
@@ -25,6 +25,8 @@ from flangelayout.files.records import (
     record_text,
 )
 from flangelayout.files.whole import left_behind, write_all_whole
+from flangelayout.problems.cures import Cure
+from flangelayout.problems.files import FileProblem
 
 _NO_PLAIN_FILE = "no plain file"
 
@@ -39,9 +41,9 @@ class Outcome(Enum):
 class Obstacle(Enum):
     """Why a file or a set of files is left alone."""
 
-    FOREIGN = "was not written by this program"
-    EDITED = "was changed since this program wrote it"
-    ISSUED = "was drawn there before from another job"
+    FOREIGN = auto()
+    EDITED = auto()
+    ISSUED = auto()
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,11 +62,15 @@ class Refusal:
     before: Issue | None = None
     asked: Issue | None = None
 
-    def __str__(self) -> str:
-        """What it is and why, without a cure: that is for whoever was asked."""
-        if self.asked is None:
-            return f"{self.path}: {self.obstacle.value}"
-        return f"{self.path}: {self.asked.number} rev {self.asked.revision} {self.obstacle.value}"
+    @property
+    def problem(self) -> Problem:
+        """The same as a problem, at the file or the folder."""
+        if self.asked is not None:
+            number, revision = self.asked.number, self.asked.revision
+            revise = Cure.REVISE_OR_OVERWRITE
+            return Problem(str(self.path), FileProblem.ISSUED, cure=revise, number=number, revision=revision)
+        kind = FileProblem.EDITED if self.obstacle is Obstacle.EDITED else FileProblem.FOREIGN
+        return Problem(str(self.path), kind, cure=Cure.RENAME_OR_ELSEWHERE_OR_OVERWRITE)
 
 
 class NotOverwrittenError(OutputError):
@@ -73,7 +79,7 @@ class NotOverwrittenError(OutputError):
     def __init__(self, *refusals: Refusal) -> None:
         """Keep what is left alone."""
         self.refusals = refusals
-        super().__init__(*map(str, refusals))
+        super().__init__(*(each.problem for each in refusals))
 
 
 class FileStore:
@@ -137,7 +143,7 @@ class FileStore:
                 changed = {name: content for name, content in files.items() if present[name] != _digest(content)}
                 write_all_whole(self.folder, self._new_records(files, every, present, records) | changed)
         except OSError as problem:
-            raise OutputError(_cannot_write(self.folder, problem)) from None
+            raise _cannot_write(self.folder, problem) from None
         return {name: Outcome.WRITTEN if name in changed else Outcome.UNCHANGED for name in files}
 
     def _refusals(
@@ -212,6 +218,6 @@ def _digest_of(path: Path) -> str | None:
         return hashlib.file_digest(file, "sha256").hexdigest()
 
 
-def _cannot_write(folder: Path, problem: OSError) -> str:
-    place = problem.filename or folder
-    return f"{place}: cannot be written ({problem.strerror or problem}); choose another folder"
+def _cannot_write(folder: Path, problem: OSError) -> OutputError:
+    reason = problem.strerror or str(problem)
+    return OutputError.of(FileProblem.CANNOT_BE_WRITTEN, str(problem.filename or folder), reason=reason)

@@ -5,6 +5,7 @@ from importlib.resources.abc import Traversable
 from pathlib import Path
 
 from flangelayout.errors import OutputError
+from flangelayout.problems.files import FileProblem, ProgramPart
 
 
 def templates_folder() -> Traversable:
@@ -13,7 +14,7 @@ def templates_folder() -> Traversable:
     Raises:
         OutputError: If it is missing, as in a damaged installation.
     """
-    return _carried("templates", "starter jobs")
+    return _carried("templates", ProgramPart.STARTERS)
 
 
 def samples_folder() -> Traversable:
@@ -22,7 +23,7 @@ def samples_folder() -> Traversable:
     Raises:
         OutputError: If it is missing, as in a damaged installation.
     """
-    return _carried("samples", "samples")
+    return _carried("samples", ProgramPart.SAMPLES)
 
 
 def ending_in(folder: Traversable, *endings: str) -> dict[str, Traversable]:
@@ -34,10 +35,10 @@ def ending_in(folder: Traversable, *endings: str) -> dict[str, Traversable]:
     }
 
 
-def _carried(name: str, what: str) -> Traversable:
+def _carried(name: str, part: ProgramPart) -> Traversable:
     """A folder that an installed package has inside, and the project beside it."""
     beside: Traversable = Path(__file__).parents[2] / name
     for folder in (files("flangelayout") / name, beside):
         if folder.is_dir():
             return folder
-    raise OutputError(f"{Path(__file__).parents[1]}: the {what} are missing; install flangelayout again")
+    raise OutputError.of(FileProblem.PART_OF_PROGRAM_MISSING, str(Path(__file__).parents[1]), part=part)

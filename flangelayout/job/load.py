@@ -17,7 +17,7 @@ from flangelayout.checks.limits import CheckLimits
 from flangelayout.checks.rule import Rule
 from flangelayout.drawing.info import JobInfo, Revision
 from flangelayout.errors import InputError, Problem, SurveyError
-from flangelayout.files.reading import read_file
+from flangelayout.files.reading import decoded, read_file, read_text
 from flangelayout.flange import Flange
 from flangelayout.job.borders import BorderPlaces
 from flangelayout.job.build.contradictions import contradictions
@@ -31,6 +31,7 @@ from flangelayout.job.schema.values import written_unit
 from flangelayout.job.shop import NO_SHOP, Shop
 from flangelayout.job.toml_lines import key_lines, line_of
 from flangelayout.job.toml_slips import toml_tables
+from flangelayout.problems.files import FileRole
 from flangelayout.survey import SurveyInput
 from flangelayout.units import Unit
 
@@ -52,8 +53,8 @@ def load_job(path: str | Path, shop: Shop = NO_SHOP) -> Job:
         SurveyError: If a bolt circle is to come from readings that do not single it out.
     """
     file = Path(path)
-    raw = read_file(file, MAX_BYTES, "a job file")
-    data = toml_tables(text := _decoded(raw, file), str(path))
+    raw = read_file(file, MAX_BYTES, FileRole.JOB)
+    data = toml_tables(text := decoded(raw, str(file)), str(path))
     with _placed_in(text, str(path)):
         job = _job(data, file.stem, shop, BorderPlaces(file.parent, shop.borders))
     return replace(job, source=raw, source_name=file.name)
@@ -88,7 +89,7 @@ def examine_job(path: str | Path, shop: Shop = NO_SHOP) -> Examined:
         SurveyError: As :func:`load_job`.
     """
     file = Path(path)
-    data = toml_tables(text := _decoded(read_file(file, MAX_BYTES, "a job file"), file), str(path))
+    data = toml_tables(text := read_text(file, MAX_BYTES, FileRole.JOB), str(path))
     with _placed_in(text, str(path)):
         built = _built(data, shop)
         job = None
@@ -112,7 +113,7 @@ def load_survey(path: str | Path) -> SurveyInput | None:
     Raises:
         InputError: As :func:`load_job`, for keys and values that cannot be read.
     """
-    text = _decoded(read_file(Path(path), MAX_BYTES, "a job file"), Path(path))
+    text = read_text(Path(path), MAX_BYTES, FileRole.JOB)
     data = toml_tables(text, str(path))
     with _placed_in(text, str(path)):
         return survey_input(_validated(data))
@@ -173,15 +174,6 @@ def _sound_job(built: _Built, data: dict[str, object], name: str, places: Border
     info = _info(built.written, name)
     digest = _digest(data, info.number, built.of_shop)
     return build_settings(built.written, built.plate, info, digest, built.findings, places)
-
-
-def _decoded(raw: bytes, file: Path) -> str:
-    try:
-        return raw.decode("utf-8-sig")
-    except UnicodeDecodeError as problem:
-        line = raw[: problem.start].count(b"\n") + 1
-        advice = "is not UTF-8 text; save it as UTF-8 in the editor"
-        raise InputError(Problem("", advice, line), source=str(file)) from None
 
 
 @contextmanager

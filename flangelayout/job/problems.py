@@ -143,7 +143,9 @@ def _unknown_key(where: str, location: tuple[int | str, ...], model: type[BaseMo
         return Problem(where, unknown, cure=Cure.IT_IS_WRITTEN_IN, near=elsewhere[1], table=elsewhere[0])
     if len(known) <= _FEW:
         return Problem(where, unknown, cure=Cure.USE_ONE_OF, names=tuple(known))
-    return Problem(where, unknown, cure=Cure.SEE_KEYS, table=where.rpartition(".")[0] or "the file")
+    if len(location) == 1:
+        return Problem(where, unknown, cure=Cure.SEE_TABLES)
+    return Problem(where, unknown, cure=Cure.SEE_KEYS, table=".".join(s for s in location[:-1] if isinstance(s, str)))
 
 
 def _in_other_tables(meant: tuple[str, ...]) -> Iterator[tuple[str, str]]:

@@ -21,6 +21,7 @@ from flangelayout.job.schema.job_file import CutTable, JobFile, MachineTable, Sh
 from flangelayout.job.schema.values import SchemaTable, Text, written_unit
 from flangelayout.job.toml_lines import key_lines, line_of
 from flangelayout.job.toml_slips import toml_tables
+from flangelayout.problems.files import FileRole
 from flangelayout.units import Unit
 
 FILE_NAME, BORDERS_FOLDER = "shop.toml", "sheets"
@@ -101,7 +102,7 @@ def load_shop(folder: Path | None = None) -> Shop:
     file, borders = place / FILE_NAME, place / BORDERS_FOLDER
     written = ShopFile()
     if file.exists():
-        raw = read_file(file, _MOST_BYTES, "a shop file")
+        raw = read_file(file, _MOST_BYTES, FileRole.SHOP)
         written = shop_from_text(raw.decode("utf-8-sig", "replace"), str(file)).written
     return Shop(written, borders if borders.is_dir() else None)
 

@@ -12,6 +12,7 @@ from fractions import Fraction
 from flangelayout.drawing.model import TextTable
 from flangelayout.errors import GeometryError
 from flangelayout.flange import BoltCircle
+from flangelayout.problems.output import OutputProblem
 from flangelayout.standards.shop import DividingHead
 from flangelayout.units import Unit, counted, decimal_text, from_mm
 
@@ -72,7 +73,7 @@ class Division:
 def equal_shares(count: int) -> tuple[Fraction, ...]:
     """Where ``count`` equally spaced holes stand, as shares of a turn from the first."""
     if count < 1:
-        raise GeometryError(f"{count} holes cannot be divided; one is the least")
+        raise GeometryError.of(OutputProblem.NOTHING_TO_DIVIDE, count=count)
     return tuple(Fraction(number, count) for number in range(count))
 
 
@@ -103,7 +104,7 @@ def divisions(shares: Sequence[Fraction], head: DividingHead) -> tuple[Division,
         return (_division(shares, head.ratio, None),)
     circles = [HoleCircle(plate.name, holes) for plate in head.plates for holes in plate.hole_circles]
     if not circles:
-        raise GeometryError(f"{head.name} has no index plate; name its hole circles")
+        raise GeometryError.of(OutputProblem.HEAD_WITHOUT_PLATE, head=head.name)
     circles.sort(key=lambda circle: circle.holes)
     needed = math.lcm(*((share * head.ratio).denominator for share in shares))
     exact = [circle for circle in circles if circle.holes % needed == 0]

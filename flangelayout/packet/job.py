@@ -8,10 +8,11 @@ from typing import TYPE_CHECKING
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import CutDrawing, Drawing, Sheet, SheetSet, Stamp
 from flangelayout.drawing.papers import TemplatePaper
-from flangelayout.errors import InputError, Problem
+from flangelayout.errors import InputError
 from flangelayout.flange import Flange
 from flangelayout.job import Job
 from flangelayout.packet.names import file_lead, safe_part, stamp_of
+from flangelayout.problems.output import OutputProblem
 from flangelayout.units import Unit
 
 if TYPE_CHECKING:
@@ -245,9 +246,7 @@ def _printed_template(job: Job, stamp: Stamp, single: SheetSet) -> tuple[str, Sh
     settings, about = job.template, (job.flange, job.info, stamp, job.unit)
     printer = settings.measured
     if settings.printer and printer is None:
-        raise InputError(
-            Problem("template.printer", f'is "{settings.printer}", and what that printer does to a length is not given')
-        )
+        raise InputError.of(OutputProblem.PRINTER_NOT_GIVEN, "template.printer", printer=settings.printer)
     made_for = f"_for-{safe_part(printer.name) or 'printer'}" if printer else ""
     if settings.paper == TemplatePaper.ONE_SHEET:
         pages = one_sheet_template(*about, settings.margin, printer) if printer else single

@@ -59,3 +59,11 @@ class Cure(Enum):
     """A list has no bracket at its end."""
     WRITE_KEY_AND_VALUE = auto()
     """A line is nothing that a file can hold."""
+    MEASURE_PRINTER_FIRST = auto()
+    """A printer is not known. Fact: ``name``."""
+    MEASURE_PRINTER_AGAIN = auto()
+    """What is kept of a printer is wrong. Fact: ``name``."""
+    REVISE_OR_OVERWRITE = auto()
+    """Another job would take the place of one that was drawn: write another revision or number, or replace it."""
+    SEE_TABLES = auto()
+    """The reference lists the tables of a file."""

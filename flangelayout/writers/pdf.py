@@ -16,7 +16,9 @@ from flangelayout.drawing.layers import Layer, Pen
 from flangelayout.drawing.model import Drawing, Item, Label, Mosaic, Sheet, SheetSet, Solid, Stamp, View
 from flangelayout.drawing.textwidth import FONT_FILE, font_size, plain_line
 from flangelayout.errors import OutputError
+from flangelayout.facts import Length
 from flangelayout.geometry.shapes import Arc, Box, Circle, Contour, Line, Point
+from flangelayout.problems.output import OutputProblem
 from flangelayout.units import Unit, from_mm
 from flangelayout.writers.numbers import fixed, spaced
 from flangelayout.writers.pdf_attachment import Attachment, attach
@@ -66,9 +68,12 @@ def _check_size(sheet: Sheet, stretch: tuple[float, float]) -> None:
     longest = max(sheet.paper.width * stretch[0], sheet.paper.height * stretch[1]) * _POINTS_PER_MM
     if longest > LARGEST_PAGE_POINTS:
         limit = LARGEST_PAGE_POINTS / _POINTS_PER_MM
-        raise OutputError(
-            f"one sheet of {sheet.paper.width:.0f} x {sheet.paper.height:.0f} mm is beyond the {limit:.0f} mm "
-            f"({LARGEST_PAGE_POINTS} pt) a PDF page can have; use the tiled template instead, it is as true"
+        raise OutputError.of(
+            OutputProblem.SHEET_BEYOND_PDF,
+            width=Length(sheet.paper.width, Unit.MM),
+            height=Length(sheet.paper.height, Unit.MM),
+            most=Length(limit, Unit.MM),
+            points=LARGEST_PAGE_POINTS,
         )
 
 

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from io import BytesIO
 
 from flangelayout.errors import OutputError
+from flangelayout.problems.output import OutputProblem
 
 DOTS_PER_INCH = 110
 _LONGEST_SIDE = 5000
@@ -37,7 +38,4 @@ def check_rasterizer() -> None:
 
     missing = [name for module, name in (("pypdfium2", "pypdfium2"), ("PIL", "Pillow")) if find_spec(module) is None]
     if missing:
-        raise OutputError(
-            f"--preview: needs {' and '.join(missing)}, which this installation does not have; "
-            'install it with: pip install "flangelayout[preview]"'
-        )
+        raise OutputError.of(OutputProblem.PREVIEW_NEEDS, missing=tuple(missing))

@@ -14,6 +14,8 @@ from flangelayout.files import store
 from flangelayout.files.records import OLD_RECORD, RECORDS_FOLDER, file_of
 from flangelayout.files.store import FileStore, Outcome
 from flangelayout.files.whole import write_whole
+from flangelayout.problems.cures import Cure
+from flangelayout.problems.files import FileProblem
 
 PROJECT = Path(store.__file__).parents[2]
 
@@ -45,7 +47,10 @@ def test_a_foreign_file_stops_everything_and_is_named(tmp_path: Path) -> None:
     (tmp_path / "b").write_bytes(b"mine")
     with pytest.raises(OutputError) as refused:
         FileStore(tmp_path).write({"a": b"1", "b": b"2"})
-    assert str(refused.value) == (f"{tmp_path / 'b'}: was not written by this program")
+    (problem,) = refused.value.problems
+    assert (problem.where, problem.kind) == (str(tmp_path / "b"), FileProblem.FOREIGN)
+    assert problem.cure is Cure.RENAME_OR_ELSEWHERE_OR_OVERWRITE
+    assert "--" not in str(refused.value)
     assert names(tmp_path) == ["b"]
     assert (tmp_path / "b").read_bytes() == b"mine"
 

@@ -15,6 +15,7 @@ from flangelayout.errors import InputError, Problem
 from flangelayout.flange import Flange, Hole
 from flangelayout.geometry.circle_fit import fit_circle
 from flangelayout.geometry.shapes import Point
+from flangelayout.problems.checks import CheckProblem
 from flangelayout.standards.bolts import known_bolt
 
 if TYPE_CHECKING:
@@ -88,13 +89,13 @@ def _paired(
     holes = flange.holes()
     labeled = [each for each in measured if each.label]
     if labeled and len(labeled) < len(measured):
-        raise InputError(Problem("hole", f"{len(measured) - len(labeled)} rows name no hole; name all of them or none"))
+        raise InputError.of(CheckProblem.SOME_HOLES_UNNAMED, "hole", count=len(measured) - len(labeled))
     if len(measured) < 2:
-        raise InputError(Problem("", f"{len(measured)} measured holes fix no part; measure two at least"))
+        raise InputError.of(CheckProblem.TOO_FEW_MEASURED, count=len(measured))
     if labeled:
         return _by_label(holes, measured)
     if len(measured) > len(holes):
-        raise InputError(Problem("", f"{len(measured)} holes are measured, but the drawing has {len(holes)}"))
+        raise InputError.of(CheckProblem.MORE_MEASURED_THAN_DRAWN, count=len(measured), drawn=len(holes))
     import numpy as np
 
     drawn = np.array([(hole.center.x, hole.center.y) for hole in holes])
@@ -107,13 +108,15 @@ def _paired(
 def _by_label(holes: tuple[Hole, ...], measured: Sequence[Measured]) -> list[tuple[Hole, Measured]]:
     known = {hole.label.casefold(): hole for hole in holes}
     problems = [
-        Problem("hole", f'"{each.label}" is no hole of the drawing; they are {holes[0].label} to {holes[-1].label}')
+        Problem("hole", CheckProblem.NO_SUCH_HOLE, label=each.label, first=holes[0].label, last=holes[-1].label)
         for each in measured
         if each.label.casefold() not in known
     ]
     labels = [each.label.casefold() for each in measured]
     problems += [
-        Problem("hole", f'"{label}" stands twice') for label in dict.fromkeys(labels) if labels.count(label) > 1
+        Problem("hole", CheckProblem.HOLE_TWICE, label=label)
+        for label in dict.fromkeys(labels)
+        if labels.count(label) > 1
     ]
     if problems:
         raise InputError(*problems)

@@ -7,9 +7,11 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from flangelayout.checks.inspection.results import Measured
-from flangelayout.errors import InputError, Problem, UnitError
+from flangelayout.errors import FlangeLayoutError, InputError, Problem
 from flangelayout.flange import Flange, Hole
 from flangelayout.geometry.shapes import Point
+from flangelayout.problems.checks import CheckProblem
+from flangelayout.problems.cures import Cure
 from flangelayout.survey import Kind, Reading, parse_readings
 from flangelayout.survey.kinds import CHORD_KINDS
 from flangelayout.units import Unit, parse_length
@@ -64,13 +66,13 @@ def parse_positions(text: str, flange: Flange, unit: Unit = Unit.MM, source: str
         if line.strip() and not line.lstrip().startswith("#")
     ]
     if not lines:
-        raise InputError(Problem("", "is empty; the first line names the columns hole,x,y,diameter"), source=source)
+        raise InputError(Problem("", CheckProblem.EMPTY_FILE), source=source)
     separator = max(",;\t", key=lines[0][1].count)
     header = [name.strip().lower() for name in next(csv.reader([lines[0][1]], delimiter=separator))]
     if "kind" in header:
         return _from_chords(parse_readings(text, unit, source), flange, source)
     if len(lines) - 1 > _MOST_ROWS:
-        raise InputError(Problem("", f"has {len(lines) - 1} rows; at most {_MOST_ROWS} are possible"), source=source)
+        raise InputError(Problem("", CheckProblem.TOO_MANY_ROWS, count=len(lines) - 1, most=_MOST_ROWS), source=source)
     _check_header(header, lines[0][0], source)
     problems: list[Problem] = []
     holes: list[Measured] = []
@@ -79,13 +81,13 @@ def parse_positions(text: str, flange: Flange, unit: Unit = Unit.MM, source: str
         cells = [cell.strip() for cell in next(csv.reader([line], delimiter=separator, skipinitialspace=True))]
         try:
             if len(cells) > len(header):
-                raise ValueError(f'more cells than columns ("{cells[-1]}")')
+                raise InputError.of(CheckProblem.MORE_CELLS_THAN_COLUMNS, cell=cells[-1])
             row = _row(dict(zip(header, cells, strict=False)), unit)
             (bores if row.label.casefold() == BORE else holes).append(row)
-        except (UnitError, ValueError) as wrong:
-            problems.append(Problem("", str(wrong), number))
+        except FlangeLayoutError as wrong:
+            problems += [problem.placed(problem.where, number) for problem in wrong.problems]
     if len(bores) > 1:
-        problems.append(Problem("hole", "the bore stands twice"))
+        problems.append(Problem("hole", CheckProblem.BORE_TWICE))
     if problems:
         raise InputError(*problems, source=source)
     bore = bores[0] if bores else None
@@ -97,11 +99,12 @@ def _check_header(header: list[str], number: int, source: str) -> None:
     for name in header:
         if name not in _COLUMNS:
             near = difflib.get_close_matches(name, _COLUMNS, n=1)
-            advice = f"did you mean {near[0]}?" if near else f"choose from {', '.join(_COLUMNS)}"
-            problems.append(Problem(name, f"unknown column; {advice}", number))
+            cure = Cure.DID_YOU_MEAN if near else Cure.USE_ONE_OF
+            unknown = CheckProblem.UNKNOWN_COLUMN
+            problems.append(Problem(name, unknown, number, "", cure, near="".join(near), names=tuple(_COLUMNS)))
         elif header.count(name) > 1:
-            problems.append(Problem(name, "column given twice", number))
-    problems += [Problem(name, "column missing from the header line", number) for name in "xy" if name not in header]
+            problems.append(Problem(name, CheckProblem.COLUMN_TWICE, number))
+    problems += [Problem(name, CheckProblem.COLUMN_MISSING, number) for name in "xy" if name not in header]
     if problems:
         raise InputError(*dict.fromkeys(problems), source=source)
 
@@ -109,15 +112,15 @@ def _check_header(header: list[str], number: int, source: str) -> None:
 def _row(row: Mapping[str, str], default: Unit) -> Measured:
     written = row.get("unit", "").lower()
     if written not in ("", "mm", "in"):
-        raise ValueError(f'unit "{written}" is not known; write mm or in')
+        raise InputError.of(CheckProblem.UNIT_UNKNOWN, written=written)
     unit = Unit(written) if written else default
     lengths = {name: parse_length(row[name], unit) for name in ("x", "y", "diameter") if row.get(name)}
     missing = [name for name in ("x", "y") if name not in lengths]
     if missing:
-        raise ValueError(f"{missing[0]} is empty")
+        raise InputError.of(CheckProblem.EMPTY_CELL, column=missing[0])
     diameter = lengths.get("diameter")
     if diameter is not None and diameter <= 0:
-        raise ValueError(f"a diameter must be greater than 0, not {row['diameter']}")
+        raise InputError.of(CheckProblem.DIAMETER_NOT_ABOVE_ZERO, written=row["diameter"])
     return Measured(Point(lengths["x"], lengths["y"]), row.get("hole", ""), diameter)
 
 
@@ -147,11 +150,9 @@ def _from_chords(readings: Sequence[Reading], flange: Flange, source: str) -> Po
             slopes[rows, 2 * first + axis] -= steps[:, axis] / distance
         if np.linalg.matrix_rank(slopes, tol=1e-6) < 2 * len(numbers) - 3:
             need = 2 * len(numbers) - 3
-            advice = (
-                f"{len(used)} chords do not fix the places of {len(numbers)} holes to each other; measure also "
-                f"across one hole, from 1 to 3, 2 to 4 and so on, {need} different chords at least"
-            )
-            raise InputError(Problem("", advice), source=source)
+            loose = CheckProblem.CHORDS_DO_NOT_FIX
+            told = Problem("", loose, chords=len(used), hole_count=len(numbers), need=need)
+            raise InputError(told, source=source)
         move = np.linalg.lstsq(slopes, wanted - distance, rcond=1e-9)[0].reshape(-1, 2)
         points = points + move
         if float(np.abs(move).max()) < _SETTLED:
@@ -179,16 +180,15 @@ def _ends_and_lengths(
             continue
         ends = (reading.from_hole, reading.to_hole)
         if reading.kind in (Kind.OVER_STUDS, Kind.BETWEEN_STUDS) or None in ends:
-            problems.append(Problem(reading.where, "names no pair of holes with from and to; a drilled part needs it"))
+            problems.append(Problem(reading.where, CheckProblem.NO_PAIR_OF_HOLES))
         elif ends[0] not in holes or ends[1] not in holes or ends[0] == ends[1]:
-            problems.append(
-                Problem(reading.where, f"{ends[0]} and {ends[1]} are no two holes of the first bolt circle")
-            )
+            strange, (first, second) = CheckProblem.NO_HOLES_OF_CIRCLE, ends
+            problems.append(Problem(reading.where, strange, first=first or 0, second=second or 0))
         else:
             pairs.append((int(ends[0] or 0), int(ends[1] or 0)))
             lengths.append(reading.value + _REACH.get(reading.kind, 0) * width)
     if not pairs:
-        problems.append(Problem("", "holds no chord between two holes"))
+        problems.append(Problem("", CheckProblem.NO_CHORD))
     if problems:
         raise InputError(*problems, source=source)
     return pairs, lengths

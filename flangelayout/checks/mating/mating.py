@@ -11,6 +11,7 @@ from flangelayout.checks.fitting.minimax import Placing
 from flangelayout.errors import GeometryError
 from flangelayout.flange import BoltCircle, Flange, Hole, Jack, Tapped
 from flangelayout.geometry.shapes import Point
+from flangelayout.problems.checks import CheckProblem
 from flangelayout.standards import Pattern
 from flangelayout.standards.bolts import known_bolt
 
@@ -202,9 +203,9 @@ def side_of_pattern(pattern: Pattern) -> Side:
         GeometryError: If the table lists no hole, or the holes are not equally spaced.
     """
     if pattern.hole_diameter is None:
-        raise GeometryError(f"{pattern.designation} lists no hole diameter; write a job with the hole it has")
+        raise GeometryError.of(CheckProblem.PATTERN_WITHOUT_HOLE, standard=pattern.designation)
     if not pattern.equally_spaced:
-        raise GeometryError(f"{pattern.designation} has unequal spacing; write a job with its holes one by one")
+        raise GeometryError.of(CheckProblem.PATTERN_UNEQUAL, standard=pattern.designation)
     circle = BoltCircle(pattern.bolt_circle, pattern.hole_count, pattern.hole_diameter, bolt=pattern.bolt or "")
     side = side_of_circle(circle, pattern.designation)
     return replace(side, outside_diameter=pattern.outside_diameter, bore=pattern.bore)
@@ -242,17 +243,20 @@ def mate(
     """
     for side in (*sides_a, *sides_b):
         if len(side.holes) > MAX_HOLES:
-            raise GeometryError(f"{side.name}: {len(side.holes)} holes are more than the {MAX_HOLES} that are compared")
+            raise GeometryError.of(
+                CheckProblem.TOO_MANY_TO_COMPARE, side=side.name, count=len(side.holes), most=MAX_HOLES
+            )
     pairs = [(a, b.mirrored() if face_to_face else b) for a in sides_a for b in sides_b if a.holes and b.holes]
     if not pairs:
-        raise GeometryError("one of the two has no pattern of bolt holes to lay on the other")
+        raise GeometryError.of(CheckProblem.NO_HOLES_TO_LAY)
     same_count = [pair for pair in pairs if len(pair[0].holes) == len(pair[1].holes)]
     bolts = [(a, b, bolt or a.bolt or b.bolt) for a, b in same_count or pairs]
     known = [(a, b, name, found.diameter) for a, b, name in bolts if (found := known_bolt(name))]
     if not known:
         named = next((name for _, _, name in bolts if name), "")
-        what = f'"{named}" is no bolt' if named else "neither flange names a bolt"
-        raise GeometryError(f'{what}; say which goes through, for example M20, "3/4 in" or "22 mm"')
+        if named:
+            raise GeometryError.of(CheckProblem.NOT_A_BOLT, written=named)
+        raise GeometryError.of(CheckProblem.NO_BOLT_NAMED)
     laid = [_laid(*pair) for pair in known]
     best = max(laid, key=lambda found: (found.verdict is Verdict.PASS, round(found.least_clearance, 6)))
     return replace(best, handed=_handed(best))

@@ -10,12 +10,14 @@ from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Item
 from flangelayout.drawing.references import MarkRef
 from flangelayout.drawing.strokes import stroke_text, stroke_width
-from flangelayout.errors import InputError, Problem
+from flangelayout.errors import InputError
+from flangelayout.facts import Length
 from flangelayout.flange import Flange
 from flangelayout.flange.cutting import CutOptions, Mark
 from flangelayout.geometry.measure import Edge, distance_to_edge
 from flangelayout.geometry.shapes import Box, Circle, Point, extent, polar
-from flangelayout.units import Unit, size_text
+from flangelayout.problems.output import OutputProblem
+from flangelayout.units import Unit
 
 _SMALLER = (1.0, 0.8, 0.6, 0.45, 0.35)
 """Shares of the height asked for that are tried in turn."""
@@ -57,13 +59,9 @@ def _placed(text: str, mark: Mark, flange: Flange, height: float, unit: Unit, ta
             if apart and _is_metal(box, letters / 3, flange.pieces(), boxed):
                 strokes = stroke_text(text, letters, Point(box.left, box.bottom))
                 return tuple(Item(Layer.CUT_MARKS, stroke, MarkRef(text)) for stroke in strokes)
-    least = size_text(height * _SMALLER[-1], unit)
-    where = "in the upper part of the plate" if mark is Mark.TOP else "on the plate"
-    raise InputError(
-        Problem(
-            "cut.marks", f'"{text}" finds no room {where}, even {least} {unit.value} high; leave out "{mark.value}"'
-        )
-    )
+    least = Length(height * _SMALLER[-1], unit)
+    roomless = OutputProblem.TOP_MARK_WITHOUT_ROOM if mark is Mark.TOP else OutputProblem.MARK_WITHOUT_ROOM
+    raise InputError.of(roomless, "cut.marks", text=text, least=least, mark=mark)
 
 
 def _places(flange: Flange, upward: bool) -> Iterator[Point]:

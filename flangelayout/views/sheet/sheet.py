@@ -11,6 +11,7 @@ from flangelayout.drawing.papers import PAPERS, PaperName, paper
 from flangelayout.errors import OutputError
 from flangelayout.flange import Flange, Hole
 from flangelayout.geometry.shapes import Box, Point
+from flangelayout.problems.output import OutputProblem
 from flangelayout.units import Unit
 from flangelayout.views.page.alert import alert_items
 from flangelayout.views.page.blocks import cut_to, laid, size_of
@@ -153,7 +154,7 @@ def _best_plan(
                 cut = whole and plan.more_notes
                 if not cut and all(packed([size_of(table) for table in tables], plan.tables)):
                     return plan
-    raise OutputError(f"the layout fits {request.paper} at no scale of ISO 5455; choose a larger paper for the sheet")
+    raise OutputError.of(OutputProblem.NO_SCALE_FITS, paper=request.paper)
 
 
 def _plans_at(request: SheetRequest, holes: tuple[Hole, ...], scale: float) -> Iterator[_PagePlan]:

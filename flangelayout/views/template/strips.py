@@ -12,7 +12,12 @@ from flangelayout.drawing.textwidth import text_width
 from flangelayout.errors import GeometryError
 from flangelayout.flange import Flange, Hole
 from flangelayout.flange.sector import Sector, ray_clearance, sector, start_ray, strip_problem
+<<<<<<< HEAD
 from flangelayout.geometry.shapes import ORIGIN, Arc, Box, Contour, Line, Point, polar
+=======
+from flangelayout.geometry.shapes import ORIGIN, Arc, Box, Circle, Line, Point, polar
+from flangelayout.problems.output import OutputProblem
+>>>>>>> bc0bb3b (Files, pages, mating and inspection tell kinds and facts; the command line words the cures with its own options)
 from flangelayout.units import Unit, decimal_text
 from flangelayout.views.page.text import line_item
 from flangelayout.views.template.cover import (
@@ -77,10 +82,7 @@ def strip_sheets(subject: Subject, layout: TemplateLayout) -> SheetSet:
         ways = [(band, page, stack) for band in bands for page in pages for stack in range(1, _MOST_STACKED + 1)]
         plans = plans or [plan for way in ways if (plan := _planned(flange, *way, layout.overlap))]
     if not plans:
-        raise GeometryError(
-            'the template style "strips" is not possible: a strip with a whole hole on it does not fit on '
-            f'{layout.paper}; use larger paper or style = "tiles"'
-        )
+        raise GeometryError.of(OutputProblem.STRIP_OFF_THE_PAGE, paper=layout.paper)
     plan = min(plans, key=lambda plan: (plan.page_count, len(plan.rays)))
     strips = [sector(flange, low, span) for low, span in plan.rays]
     stacks = [strips[at : at + plan.stack] for at in range(0, len(strips), plan.stack)]

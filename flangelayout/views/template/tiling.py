@@ -6,7 +6,9 @@ from itertools import combinations, pairwise
 
 from flangelayout.drawing.model import Drawing
 from flangelayout.errors import GeometryError
+from flangelayout.facts import Length, Unit
 from flangelayout.geometry.shapes import Box, Line, Point
+from flangelayout.problems.output import OutputProblem
 from flangelayout.views.template.content_map import InkMap, ink_map
 from flangelayout.views.template.parting import Band, InkField, Run, part
 from flangelayout.views.template.seams import NO_WAY, Seam, SeamSpacing
@@ -113,7 +115,7 @@ def tile_drawing(
     tries = (_fewest(ways, clearance, plain) for clearance in clearances)
     best = next((found for found in tries if found), None) or _fewest(ways, SEAM_CLEARANCE) or _fewest(ways, 0.0)
     if best is None:
-        raise GeometryError(f"pages that overlap by {overlap:g} mm cannot show more than they share")
+        raise GeometryError.of(OutputProblem.OVERLAP_TOO_WIDE, overlap=Length(overlap, Unit.MM))
     wider = (best.way.parted(wide, best.count) for wide in _WIDE_CLEARANCES if best.clearance >= SEAM_CLEARANCE)
     return next((each for each in wider if each), best).tiling(centers)
 

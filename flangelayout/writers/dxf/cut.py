@@ -5,11 +5,12 @@ from collections.abc import Iterator
 from flangelayout.drawing.explode import explode
 from flangelayout.drawing.model import CenterMark, Drawing, Item, Stamp
 from flangelayout.errors import OutputError
+from flangelayout.facts import Length, Unit
 from flangelayout.geometry.shapes import Arc, Circle, Contour, Line, Point, Shape, box_around, extent
+from flangelayout.problems.output import OutputProblem
 from flangelayout.writers.dxf.document import add_layers, finished, new_document, set_extents
 from flangelayout.writers.dxf.options import DxfOptions
 from flangelayout.writers.dxf.shapes import FilePlacing, add_shape, shape_key
-from flangelayout.writers.numbers import fixed
 
 
 def cut_file(drawing: Drawing, stamp: Stamp, options: DxfOptions) -> bytes:
@@ -29,7 +30,7 @@ def cut_file(drawing: Drawing, stamp: Stamp, options: DxfOptions) -> bytes:
     """
     placed = list(_cut_shapes(drawing))
     if not placed:
-        raise OutputError(f'"{drawing.title}" holds nothing to cut')
+        raise OutputError.of(OutputProblem.NOTHING_TO_CUT, title=drawing.title)
     _refuse_duplicates(placed)
     document = new_document(options)
     names = add_layers(document, (item.layer for item, _ in placed), options)
@@ -54,8 +55,8 @@ def _cut_shapes(drawing: Drawing) -> Iterator[tuple[Item, Shape]]:
                     if isinstance(stroke, Line):
                         yield item, stroke
             case _:
-                kind = type(item.what).__name__
-                raise OutputError(f"a {kind} on layer {item.layer.name} cannot stand in a cut file: geometry only")
+                shape = type(item.what).__name__
+                raise OutputError.of(OutputProblem.NOT_FOR_A_CUT_FILE, shape=shape, layer=item.layer.name)
 
 
 def _refuse_duplicates(placed: list[tuple[Item, Shape]]) -> None:
@@ -65,12 +66,10 @@ def _refuse_duplicates(placed: list[tuple[Item, Shape]]) -> None:
         count = len(met)
         other = met.setdefault(shape_key(shape), item)
         if len(met) == count:
-            raise OutputError(
-                f"a {type(shape).__name__.lower()} on layer {item.layer.name} is the same as one on layer "
-                f"{other.layer.name}{_where(shape)}; it would be cut twice: remove one of them"
-            )
+            raise _cut_twice(shape, item, other)
 
 
-def _where(shape: Shape) -> str:
-    middle = extent(shape).center
-    return f", about X{fixed(middle.x)} Y{fixed(middle.y)} mm"
+def _cut_twice(shape: Shape, item: Item, other: Item) -> OutputError:
+    name, middle = type(shape).__name__.lower(), extent(shape).center
+    x, y = Length(middle.x, Unit.MM), Length(middle.y, Unit.MM)
+    return OutputError.of(OutputProblem.CUT_TWICE, shape=name, layer=item.layer.name, other=other.layer.name, x=x, y=y)

@@ -6,6 +6,7 @@ from enum import Enum
 
 from flangelayout.drawing.layers import Layer
 from flangelayout.errors import OutputError
+from flangelayout.problems.output import OutputProblem
 from flangelayout.units import Unit
 from flangelayout.writers.placing import layer_name
 
@@ -58,7 +59,9 @@ def checked_layer_name(layer: Layer, options: DxfOptions) -> str:
         wrong = "".join(sorted(set(name.upper()) - _R12_NAME))
     else:
         wrong = "".join(sorted({sign for sign in name if sign in _FORBIDDEN or not sign.isprintable()}))
-    if wrong or not name.strip() or len(name) > longest:
-        reason = f"the signs {wrong!r} are not allowed" if wrong else f"it must have 1 to {longest} characters"
-        raise OutputError(f'"{name[:60]}" cannot be a layer name in DXF {options.version.value}: {reason}')
+    shown, version = name[:60], options.version.value
+    if wrong:
+        raise OutputError.of(OutputProblem.LAYER_SIGNS, name=shown, version=version, signs=repr(wrong))
+    if not name.strip() or len(name) > longest:
+        raise OutputError.of(OutputProblem.LAYER_LENGTH, name=shown, version=version, most=longest)
     return name

@@ -30,21 +30,21 @@ def tell_problems(lines: Iterable[str]) -> None:
 
 def lines_told(wrong: FlangeLayoutError) -> tuple[str, ...]:
     """The lines of an error, with what to type instead."""
-    from flangelayout.cli.words import CLI
+    from flangelayout.english.command_line import COMMAND_LINE
     from flangelayout.english.sentences import lines_of
 
-    return lines_of(wrong, CLI)
+    return lines_of(wrong, COMMAND_LINE)
 
 
 def refusal_line(refusal: "Refusal") -> str:
     """What is left alone, why, and the cures."""
-    from flangelayout.cli.words import CLI
+    from flangelayout.english.command_line import COMMAND_LINE
     from flangelayout.english.sentences import line_of
     from flangelayout.packet.names import next_revision
 
     before, asked = refusal.before, refusal.asked
     if before is None or asked is None:
-        return line_of(refusal.problem, CLI)
+        return line_of(refusal.problem, COMMAND_LINE)
     if before.source == asked.source:
         told = f"{before.source} as it was then (digest {before.digest[:_DIGITS]}), and has changed since"
     else:

@@ -33,4 +33,5 @@ SENTENCES = {
     CheckProblem.NO_PAIR_OF_HOLES: "names no pair of holes with from and to; a drilled part needs it",
     CheckProblem.NO_HOLES_OF_CIRCLE: "{first} and {second} are no two holes of the first bolt circle",
     CheckProblem.NO_CHORD: "holds no chord between two holes",
+    CheckProblem.CONTRADICTION: "{told}",
 }

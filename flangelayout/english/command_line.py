@@ -1,11 +1,13 @@
 """What the command line says in its own words: the options and keys that would put a problem right."""
 
-from flangelayout.english.sentences import Door
-from flangelayout.english.survey import SENTENCES
+from flangelayout.english.sentences import Door, template_of
+from flangelayout.problems.cures import Cure
+from flangelayout.problems.kind import ProblemKind
+from flangelayout.problems.output import OutputProblem
 from flangelayout.problems.survey import SurveyProblem
 
 _COUNT = "--holes, or survey.hole_count in a job file"
-_WHERE = {
+_WHERE: dict[ProblemKind, str] = {
     SurveyProblem.COUNT_MISSING: _COUNT,
     SurveyProblem.NO_COUNT_FITS: _COUNT,
     SurveyProblem.COUNTS_ALIKE: _COUNT,
@@ -14,5 +16,24 @@ _WHERE = {
     SurveyProblem.NOTHING_SPANS: '--chord, or kind = "centers" in a job file',
 }
 
-COMMAND_LINE = Door(kinds={kind: f"{SENTENCES[kind]} ({where})" for kind, where in _WHERE.items()})
+_CURES = {
+    Cure.RENAME_OR_ELSEWHERE_OR_OVERWRITE: "rename it, choose another folder with --into, or use --force",
+    Cure.REVISE_OR_OVERWRITE: (
+        "write another revision or another number into its [job], or replace what was drawn: --force"
+    ),
+    Cure.SEE_KEYS: "flangelayout keys {table} lists them",
+    Cure.SEE_TABLES: "flangelayout keys lists the tables of a job file",
+    Cure.MEASURE_PRINTER_FIRST: 'measure it first: flangelayout printer "{name}"',
+    Cure.MEASURE_PRINTER_AGAIN: 'measure the printer again: flangelayout printer "{name}"',
+}
+_PREVIEW = (
+    "--preview needs {missing:and}, which this installation does not have; "
+    'install it with: pip install "flangelayout[preview]"'
+)
+
+COMMAND_LINE = Door(
+    cures=_CURES,
+    kinds={kind: f"{template_of(kind)} ({where})" for kind, where in _WHERE.items()}
+    | {OutputProblem.PREVIEW_NEEDS: _PREVIEW},
+)
 """The door of those who type commands."""

@@ -1,8 +1,9 @@
 """Keys and values of a job file that it cannot have."""
 
-from flangelayout.problems.schema import SchemaProblem
+from flangelayout.problems.kind import ProblemKind
+from flangelayout.problems.schema import SchemaProblem, TomlProblem
 
-SENTENCES = {
+SENTENCES: dict[ProblemKind, str] = {
     SchemaProblem.MISSING: "is missing",
     SchemaProblem.UNKNOWN_KEY: "unknown key",
     SchemaProblem.NOT_A_TABLE: "must be a table: write {header} on a line of its own and the keys below it",
@@ -29,4 +30,12 @@ SENTENCES = {
     SchemaProblem.NEEDS_ANGLE: "needs an angle in degrees, such as 22.5",
     SchemaProblem.BEYOND_A_TURN: "{found} is beyond a full turn of 360 degrees",
     SchemaProblem.NOT_POSSIBLE: "{found} is not possible here",
+    TomlProblem.LINE_UNREADABLE: "{quote} cannot be read",
+    TomlProblem.TABLE_TWICE: (
+        "is there already in line {first}; put the keys of both together, or begin each with [[ ]] where there may be "
+        "several"
+    ),
+    TomlProblem.KEY_TWICE: "is there already in line {first}; leave one of them out",
+    TomlProblem.NESTED_TOO_DEEPLY: "is nested too deeply for a job file",
+    TomlProblem.NUMBER_WITHOUT_END: "holds a number of thousands of digits; correct it",
 }

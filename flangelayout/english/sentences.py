@@ -12,6 +12,8 @@ from flangelayout.facts import Fact
 from flangelayout.problems.cures import Cure
 from flangelayout.problems.kind import ProblemKind
 
+_KEYS = ("key", "chosen_by")
+"""The facts that are keys of a job file."""
 _KINDS, _LANGUAGE = "flangelayout.problems.", "flangelayout.english."
 
 
@@ -27,11 +29,13 @@ class Door:
         cures: Its words for what can be done.
         kinds: Its words for what is wrong.
         place: How it names a place.
+        key: How it names a key of a job file within a sentence.
     """
 
     cures: Mapping[Cure, str] = field(default_factory=dict)
     kinds: Mapping[ProblemKind, str] = field(default_factory=dict)
     place: Callable[[str], str] = _as_written
+    key: Callable[[str], str] = _as_written
 
 
 PYTHON = Door()
@@ -44,6 +48,7 @@ def sentence(problem: Problem, door: Door = PYTHON) -> str:
         return problem.kind
     given = {name: line_of(fact, door) if isinstance(fact, Problem) else fact for name, fact in problem.facts}
     facts = {"where": problem.where, "quote": problem.quote, **{name: _termed(fact) for name, fact in given.items()}}
+    facts |= {name: door.key(str(facts[name])) for name in _KEYS if name in facts}
     found = phrase(door.kinds.get(problem.kind) or template_of(problem.kind), facts)
     if problem.cure is None:
         return found

@@ -12,7 +12,7 @@ from itertools import islice
 
 from flangelayout.errors import InputError, Problem
 from flangelayout.problems.cures import Cure
-from flangelayout.problems.toml import TomlProblem
+from flangelayout.problems.schema import TomlProblem
 
 _MOST_TOLD = 20
 _LONGEST_QUOTE = 100

@@ -33,3 +33,4 @@ class CheckProblem(ProblemKind):
     NO_PAIR_OF_HOLES = auto()
     NO_HOLES_OF_CIRCLE = auto()
     NO_CHORD = auto()
+    CONTRADICTION = auto()

@@ -34,3 +34,13 @@ class SchemaProblem(ProblemKind):
     NEEDS_ANGLE = auto()
     BEYOND_A_TURN = auto()
     NOT_POSSIBLE = auto()
+
+
+class TomlProblem(ProblemKind):
+    """Of a text that should be TOML."""
+
+    LINE_UNREADABLE = auto()
+    TABLE_TWICE = auto()
+    KEY_TWICE = auto()
+    NESTED_TOO_DEEPLY = auto()
+    NUMBER_WITHOUT_END = auto()

@@ -1,5 +1,6 @@
 """Every kind of problem has words, every word has its facts, and no room that is done makes sentences."""
 
+import re
 import string
 from importlib import import_module
 
@@ -8,14 +9,16 @@ import pytest
 from english.calls import PACKAGE, mentioned_kinds, sentences, tellings
 from flangelayout.english import cures
 from flangelayout.english.command_line import COMMAND_LINE
+from flangelayout.english.page import PAGE
 from flangelayout.english.sentences import PYTHON, Door, template_of
 from flangelayout.problems.cures import Cure
 from flangelayout.problems.kind import ProblemKind
+from flangelayout.web.content.field_notes import STILL_TO_FILL_IN
 
 _ROOMS = sorted(
     path.stem for path in (PACKAGE / "problems").glob("*.py") if path.stem not in ("__init__", "kind", "cures")
 )
-_DOORS: tuple[Door, ...] = (PYTHON, COMMAND_LINE)
+_DOORS: tuple[Door, ...] = (PYTHON, COMMAND_LINE, PAGE)
 _ALWAYS = {"where", "quote"}
 _TO_DO: tuple[str, ...] = (
     "batch",
@@ -27,7 +30,7 @@ _TO_DO: tuple[str, ...] = (
     "packet/nest",
     "standards",
     "views/cut",
-    "web",
+    "web/serving/app",
 )
 
 
@@ -100,3 +103,51 @@ def test_no_room_that_is_done_makes_a_sentence() -> None:
 def test_words_for_a_problem_stand_nowhere_but_in_the_language(room: str) -> None:
     lines = (PACKAGE / "problems" / f"{room}.py").read_text(encoding="utf-8").splitlines()
     assert [line for line in lines if "=" in line and "auto()" not in line] == []
+
+
+_ON_THE_PAGE = ("units", "schema", "flange", "geometry", "job", "survey")
+_FROM_FILES_OR_PYTHON = {
+    "FlangeProblem.HOLE_SAID_TWICE_OR_NEVER",
+    "FlangeProblem.NO_SUCH_CHOICE",
+    "FlangeProblem.NO_GROUPS",
+    "SchemaProblem.NO_LAYER_NAME",
+    "SchemaProblem.NOT_A_TABLE",
+    "SchemaProblem.NOT_A_LIST",
+    "SchemaProblem.NOT_TABLES",
+}
+"""Kinds that no field of the page can bring about."""
+_SYNTAX = re.compile(r"\w+ = |\[|--|[a-z]+_[a-z]+|\"[^\"{]+\"|:toml")
+
+
+def _said_on_the_page() -> dict[str, str]:
+    said = {
+        name: PAGE.kinds.get(kind) or template_of(kind)
+        for name, kind in _kinds().items()
+        if kind.__module__.rpartition(".")[2] in _ON_THE_PAGE
+        and name not in _FROM_FILES_OR_PYTHON
+        and not name.startswith("TomlProblem")
+    }
+    told = {name for telling in tellings() if not telling.place.startswith(_FILE_READERS) for name in telling.cures}
+    return said | {cure.name: PAGE.cures.get(cure) or cures.SENTENCES[cure] for cure in map(_cure, told)}
+
+
+_FILE_READERS = ("job/toml_slips", "files/", "batch/", "cli/")
+
+
+def _cure(name: str) -> Cure:
+    return Cure[name.rpartition(".")[2]]
+
+
+def test_the_page_never_speaks_the_language_of_the_job_file_nor_of_the_command_line() -> None:
+    lapses = {
+        name: template
+        for name, template in _said_on_the_page().items()
+        if _SYNTAX.search(re.sub(r"\{(\w+)(:(?!toml)[^}]*)?\}", "{}", template))
+    }
+    assert lapses == {}
+
+
+def test_what_is_only_still_to_be_filled_in_is_known_by_its_kind() -> None:
+    fields = {name: kind for name, kind in _kinds().items() if name.startswith(("SchemaProblem", "JobProblem"))}
+    missing = {kind for kind in fields.values() if template_of(kind).startswith("is missing")}
+    assert missing == STILL_TO_FILL_IN

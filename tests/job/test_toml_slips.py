@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from flangelayout.errors import InputError, Problem
 from flangelayout.job.toml_slips import toml_tables
 from flangelayout.problems.cures import Cure
-from flangelayout.problems.toml import TomlProblem
+from flangelayout.problems.schema import TomlProblem
 
 SLIPS = [
     ("units = inches", Cure.PUT_IN_QUOTES, 'units = "inches"'),

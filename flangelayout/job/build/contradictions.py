@@ -5,6 +5,7 @@ from collections.abc import Iterable
 from flangelayout.checks import Finding
 from flangelayout.errors import Problem
 from flangelayout.flange import Flange
+from flangelayout.problems.checks import CheckProblem
 from flangelayout.units import Unit
 
 
@@ -15,4 +16,6 @@ def contradictions(flange: Flange, findings: Iterable[Finding], unit: Unit) -> t
         return ()
     from flangelayout.views.words.findings import finding_text
 
-    return tuple(Problem(each.place.key, finding_text(flange, each, unit)) for each in stopping)
+    return tuple(
+        Problem(each.place.key, CheckProblem.CONTRADICTION, told=finding_text(flange, each, unit)) for each in stopping
+    )

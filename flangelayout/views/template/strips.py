@@ -12,12 +12,8 @@ from flangelayout.drawing.textwidth import text_width
 from flangelayout.errors import GeometryError
 from flangelayout.flange import Flange, Hole
 from flangelayout.flange.sector import Sector, ray_clearance, sector, start_ray, strip_problem
-<<<<<<< HEAD
 from flangelayout.geometry.shapes import ORIGIN, Arc, Box, Contour, Line, Point, polar
-=======
-from flangelayout.geometry.shapes import ORIGIN, Arc, Box, Circle, Line, Point, polar
 from flangelayout.problems.output import OutputProblem
->>>>>>> bc0bb3b (Files, pages, mating and inspection tell kinds and facts; the command line words the cures with its own options)
 from flangelayout.units import Unit, decimal_text
 from flangelayout.views.page.text import line_item
 from flangelayout.views.template.cover import (

@@ -4,9 +4,14 @@ import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from flangelayout.english.page import PAGE
+from flangelayout.english.sentences import sentence
 from flangelayout.errors import InputError, Problem
 from flangelayout.flange import Flange
 from flangelayout.flange.claims import against
+from flangelayout.problems.job import JobProblem
+from flangelayout.problems.kind import ProblemKind
+from flangelayout.problems.schema import SchemaProblem
 from flangelayout.standards import find
 from flangelayout.survey import Survey
 from flangelayout.units import Unit
@@ -17,6 +22,22 @@ from flangelayout.web.form.state import State
 
 _READING = re.compile(r"survey\.reading\.(\d+)(?:\.(\w+))?")
 _DRAFT_KEYS = {"value": "n.value", "from": "n.from", "to": "n.to", "within": "n.within"}
+
+STILL_TO_FILL_IN: frozenset[ProblemKind | str] = frozenset(
+    {
+        SchemaProblem.MISSING,
+        JobProblem.SLOT_LENGTH_MISSING,
+        JobProblem.NO_CLEARANCE_HOLE,
+        JobProblem.SEAT_MISSING,
+        JobProblem.SEAT_MISSING_FOR_BOLT,
+        JobProblem.GRID_PITCH_MISSING,
+        JobProblem.RING_COUNT_MISSING,
+        JobProblem.MISSING_FOR_SHAPE,
+        JobProblem.MISSING_AND_NOT_IN_STANDARD,
+        JobProblem.DEPTH_MISSING,
+    }
+)
+"""Problems of a field that is only still to be filled in."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,9 +70,6 @@ class Note:
     text: str
 
 
-_KEY_OF_EXAMPLE = re.compile(r"write for example \w+ = ")
-
-
 def troubles(problems: Iterable[Problem], state: State) -> tuple[Trouble, ...]:
     """The problems of a job or a survey, each with its field, equal ones once."""
     found = {(trouble.key, trouble.text): trouble for trouble in (_trouble(problem, state) for problem in problems)}
@@ -82,9 +100,7 @@ def standard_notes(flange: Flange, unit: Unit) -> dict[str, Note]:
 
 def _trouble(problem: Problem, state: State) -> Trouble:
     key = field_key(problem.where, len(state.readings()))
-    text = _KEY_OF_EXAMPLE.sub("write for example ", problem.text)
-    missing = text.startswith("is missing")
-    return Trouble(key, text, _place(key), missing)
+    return Trouble(key, sentence(problem, PAGE), _place(key), problem.kind in STILL_TO_FILL_IN)
 
 
 def field_key(where: str, taken: int) -> str:

@@ -10,6 +10,7 @@ from urllib.parse import quote
 from flangelayout.errors import OutputError
 from flangelayout.files.printers import with_printer
 from flangelayout.packet.job import PacketFile, Part, packet_files
+from flangelayout.problems.page import PageProblem
 from flangelayout.web.content.job_of_state import Checked
 from flangelayout.web.form.limits import too_many_to_make
 from flangelayout.web.form.toml_text import job_text
@@ -48,7 +49,7 @@ def packet_of(done: Checked) -> tuple[PacketFile, ...]:
         OutputError: If the job is not sound, would take too long here, or cannot be made as asked.
     """
     if done.job is None:
-        raise OutputError("the job is not sound yet; the page says what is missing")
+        raise OutputError.of(PageProblem.NOT_SOUND_YET)
     if reason := too_many_to_make(done.job):
         raise OutputError(reason)
     return packet_files(with_printer(done.job))

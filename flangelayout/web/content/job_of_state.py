@@ -39,7 +39,7 @@ def checked(state: State, shop: Shop = NO_SHOP) -> Checked:
     """
     tables = job_tables(state)
     if refusal := too_many_to_check(tables):
-        return Checked(tables, problems=(Problem(*refusal),))
+        return Checked(tables, problems=(refusal,))
     try:
         first = job_from_data(tables, _UNNAMED, shop)
         name = file_lead(first) if state.table("job").get("number") else _UNNAMED
@@ -47,4 +47,4 @@ def checked(state: State, shop: Shop = NO_SHOP) -> Checked:
     except InputError as wrong:
         return Checked(tables, problems=wrong.problems)
     except FlangeLayoutError as wrong:
-        return Checked(tables, problems=(Problem("survey", str(wrong)),))
+        return Checked(tables, problems=wrong.placed("survey"))

@@ -8,6 +8,7 @@ from flangelayout.errors import InputError, Problem, SurveyError
 from flangelayout.job.build.readings import survey_input, survey_result
 from flangelayout.job.problems import problems_of
 from flangelayout.job.schema.job_file import JobFile
+from flangelayout.problems.page import PageProblem
 from flangelayout.survey import Survey
 from flangelayout.web.form.limits import MOST_READINGS
 from flangelayout.web.form.state import State, job_tables
@@ -30,8 +31,7 @@ def measured(state: State) -> Measured:
     if not isinstance(survey, dict):
         return Measured()
     if len(state.all_readings()) > MOST_READINGS:
-        text = f"has more than {MOST_READINGS} readings; use: flangelayout measure --readings FILE.csv"
-        return Measured(problems=(Problem("survey", text),))
+        return Measured(problems=(Problem("survey", PageProblem.TOO_MANY_READINGS, most=MOST_READINGS),))
     counts = (row.get("hole_count") for row in state.rows("bolt_circle"))
     data: dict[str, object] = {
         "units": state.unit.value,

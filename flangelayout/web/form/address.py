@@ -7,6 +7,7 @@ from urllib.parse import parse_qsl, quote, urlencode
 
 from flangelayout.errors import InputError, Problem, UnitError
 from flangelayout.job.schema.tree import leaf_at
+from flangelayout.problems.page import PageProblem
 from flangelayout.survey.kinds import Kind
 from flangelayout.units import Unit, parse_length
 from flangelayout.web.form.address_tables import Pairs, flatten, unflatten
@@ -32,11 +33,11 @@ def read_address(query: str) -> tuple[State, str]:
         InputError: If it is longer than an address may be.
     """
     if len(query) > LONGEST:
-        raise InputError(Problem("", too_long(len(query))))
+        raise InputError(too_long(len(query)))
     try:
         given = parse_qsl(query, keep_blank_values=True, max_num_fields=_MOST_FIELDS)
     except ValueError:
-        raise InputError(Problem("", f"the address has more than {_MOST_FIELDS} fields; use a job file")) from None
+        raise InputError.of(PageProblem.ADDRESS_TOO_MANY_FIELDS, most=_MOST_FIELDS) from None
     last = dict(given)
     master = Unit.IN if last.get("units") == Unit.IN.value else Unit.MM
     show = _choice(Unit, last.get("show", ""), master)
@@ -75,16 +76,13 @@ def write_address(state: State) -> str:
     ]
     query = _encoded([*pairs, *(pair for pair in page if pair[1])])
     if len(query) > LONGEST:
-        raise InputError(Problem("", too_long(len(query))))
+        raise InputError(too_long(len(query)))
     return query
 
 
-def too_long(length: int) -> str:
-    """Why an address of so many characters is refused."""
-    return (
-        f"the job takes {length} characters, more than the {LONGEST} that an address can carry; "
-        "write it as a job file and use: flangelayout draw JOB.toml"
-    )
+def too_long(length: int) -> Problem:
+    """That an address is longer than the page takes."""
+    return Problem("", PageProblem.ADDRESS_TOO_LONG, size=length, most=LONGEST)
 
 
 _DRAFT_TEXTS = ("from", "to", "value", "within")

@@ -4,8 +4,9 @@ import datetime
 import re
 from collections.abc import Iterable, Iterator
 
-from flangelayout.errors import InputError, Problem
+from flangelayout.errors import InputError
 from flangelayout.job.schema.tree import Branch, Leaf, Shape, job_keys
+from flangelayout.problems.page import PageProblem
 
 MOST_ROWS = 2_000
 _DEEPEST = 5
@@ -64,7 +65,7 @@ def _flatten(table: Table, node: Leaf | Branch | None, prefix: str) -> Iterator[
     for name, value in ordered(table, node).items():
         key = f"{prefix}{name}"
         if "." in name or not name:
-            raise InputError(Problem(key, "is no key of a job; rename it"))
+            raise InputError.of(PageProblem.NO_KEY_OF_A_JOB, key)
         yield from _flatten_value(key, value, known.get(name))
 
 
@@ -74,12 +75,12 @@ def _flatten_value(key: str, value: object, node: Leaf | Branch | None) -> Itera
     elif isinstance(value, list) and any(isinstance(each, dict) for each in value):
         for index, row in enumerate(value, 1):
             if not isinstance(row, dict):
-                raise InputError(Problem(key, "mixes tables and values; write one of them"))
+                raise InputError.of(PageProblem.TABLES_AND_VALUES, key)
             yield from _flatten(row, node, f"{key}.{index}.")
     elif isinstance(value, list):
         parts = [_text(key, each) for each in value]
         if any("\n" in part for part in parts):
-            raise InputError(Problem(key, "has a line break inside; write two entries"))
+            raise InputError.of(PageProblem.LINE_BREAK_INSIDE, key)
         yield key, ("\n" if isinstance(node, Leaf) and node.shape is Shape.TEXTS else ", ").join(parts)
     else:
         yield key, _text(key, value)
@@ -92,7 +93,7 @@ def _text(key: str, value: object) -> str:
         return value.isoformat()
     if isinstance(value, str | int | float):
         return str(value)
-    raise InputError(Problem(key, "holds something that a job file has no use for; write a number or a text"))
+    raise InputError.of(PageProblem.NO_USE_IN_A_JOB, key)
 
 
 def _put(table: Table, parts: list[str], text: str) -> None:

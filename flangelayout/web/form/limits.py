@@ -4,8 +4,10 @@ import math
 from collections.abc import Iterator
 
 from flangelayout.drawing.papers import PAPER_NAMES, paper
+from flangelayout.errors import Problem
 from flangelayout.flange import Flange
 from flangelayout.job import Job
+from flangelayout.problems.page import PageProblem
 from flangelayout.web.form.address_tables import Table
 
 LIVE_HOLES = 300
@@ -30,20 +32,20 @@ _STRIP = 20.0
 """Printed mm along a tile that its furniture takes, at the most."""
 
 
-def too_many_to_check(tables: Table) -> tuple[str, str] | None:
-    """Where a job asks for more than the page looks at, and the reason; ``None`` if it does not.
+def too_many_to_check(tables: Table) -> Problem | None:
+    """Where a job asks for more than the page looks at; ``None`` if it does not.
 
     Args:
         tables: Of its job file, as written.
     """
     holes = sum(_asked(tables))
     if holes > CHECKED_HOLES:
-        advice = "take the job file and use: flangelayout draw"
-        return "bolt_circle[1].hole_count", f"{holes} holes are more than this page checks ({CHECKED_HOLES}); {advice}"
+        where = "bolt_circle[1].hole_count"
+        return Problem(where, PageProblem.TOO_MANY_HOLES_TO_CHECK, count=holes, most=CHECKED_HOLES)
     openings = sum(_count(row, "count", 1) for row in _rows(tables, "opening"))
     if openings > CHECKED_OPENINGS:
-        advice = "take the job file and use: flangelayout draw"
-        return "opening[1].count", f"{openings} openings are more than this page checks ({CHECKED_OPENINGS}); {advice}"
+        where = "opening[1].count"
+        return Problem(where, PageProblem.TOO_MANY_OPENINGS_TO_CHECK, count=openings, most=CHECKED_OPENINGS)
     return None
 
 
@@ -55,16 +57,15 @@ def too_many_to_draw(flange: Flange) -> str:
     return f"{holes} holes: pictures follow every change up to {LIVE_HOLES}. The files below show them all."
 
 
-def too_many_to_make(job: Job) -> str:
-    """Why the page makes no files of a job; empty if it does."""
+def too_many_to_make(job: Job) -> Problem | None:
+    """Why the page makes no files of a job; ``None`` if it does."""
     holes = len(job.flange.holes())
-    advice = "take the job file and use: flangelayout draw"
     if holes > MADE_HOLES:
-        return f"{holes} holes would keep this page busy for long (it makes files up to {MADE_HOLES}); {advice}"
+        return Problem("", PageProblem.TOO_MANY_HOLES_TO_MAKE, count=holes, most=MADE_HOLES)
     pages = _template_places(job)
     if pages > MADE_PAGES:
-        return f"the template has room for {pages} pages, more than this page makes; choose a larger paper, or {advice}"
-    return ""
+        return Problem("", PageProblem.TOO_MANY_PAGES_TO_MAKE, count=pages)
+    return None
 
 
 def _asked(tables: Table) -> Iterator[int]:

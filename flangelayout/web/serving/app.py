@@ -14,6 +14,8 @@ from starlette.responses import HTMLResponse, JSONResponse, RedirectResponse, Re
 from starlette.routing import Route
 from starlette.types import ASGIApp
 
+from flangelayout.english.page import PAGE
+from flangelayout.english.sentences import lines_of
 from flangelayout.errors import FlangeLayoutError, InputError, OutputError
 from flangelayout.files.starters import starters
 from flangelayout.job.shop import NO_SHOP, Shop
@@ -135,7 +137,7 @@ class _Site:
         try:
             return JSONResponse({"address": f"/?{await run_in_threadpool(opened, content)}"})
         except InputError as refused:
-            return JSONResponse({"reason": " ".join(problem.text for problem in refused.problems)}, 422)
+            return JSONResponse({"reason": _said(refused)}, 422)
 
     async def save(self, request: Request) -> Response:
         """The jobs folder after a job was saved in it."""
@@ -159,7 +161,7 @@ class _Site:
             count = folder.save({name: content, **contents(self._packet(done))})
             saved = f"Saved {name} and its files, {count} in all."
         except OutputError as problem:
-            saved, refused = str(problem), True
+            saved, refused = _said(problem), True
         return HTMLResponse(render("recent.html", oob="true", folder=folder, saved=saved, refused=refused))
 
     def _page_of(self, request: Request) -> Page:
@@ -233,6 +235,6 @@ def _refused(request: Request, problem: Exception) -> Response:
 
 
 def _said(problem: Exception) -> str:
-    if isinstance(problem, InputError):
-        return " ".join(each.text for each in problem.problems)
+    if isinstance(problem, FlangeLayoutError):
+        return " ".join(lines_of(problem, PAGE))
     return str(problem)

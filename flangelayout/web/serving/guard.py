@@ -50,7 +50,7 @@ class Guard:
         if headers.get("sec-fetch-site", "none") == "cross-site" and headers.get("sec-fetch-mode") != "navigate":
             return 403, "Another site's page asked for this."
         length = len(scope["query_string"])
-        return (414, too_long(length)) if length > LONGEST * 2 else None
+        return (414, too_long(length).text) if length > LONGEST * 2 else None
 
     def _is_own(self, headers: Headers) -> bool:
         origin = headers.get("origin", "")

@@ -4,8 +4,9 @@ from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
-from flangelayout.errors import InputError, OutputError, Problem
+from flangelayout.errors import InputError, OutputError
 from flangelayout.files.store import FileStore
+from flangelayout.problems.page import PageProblem
 from flangelayout.web.form.limits import UPLOAD_BYTES
 
 _SHOWN = 12
@@ -41,10 +42,10 @@ class JobsFolder:
         path = self._paths().get(name)
         try:
             if path is None or path.stat().st_size > UPLOAD_BYTES:
-                raise InputError(Problem("", "the jobs folder has no such job file that the page can open"))
+                raise InputError.of(PageProblem.NO_SUCH_JOB_IN_FOLDER)
             return path.read_bytes()
         except OSError:
-            raise InputError(Problem("", "the job file cannot be read any more")) from None
+            raise InputError.of(PageProblem.JOB_GONE) from None
 
     def save(self, files: dict[str, bytes]) -> int:
         """Write files; those that are there already are replaced only if this program wrote them.
@@ -57,7 +58,7 @@ class JobsFolder:
         """
         for name in files:
             if name != Path(name).name or "\\" in name or name.startswith("."):
-                raise OutputError("the job number makes no file name; write it with letters and digits")
+                raise OutputError.of(PageProblem.NUMBER_NO_FILE_NAME)
         FileStore(self.folder).write(files)
         return len(files)
 

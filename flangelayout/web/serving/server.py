@@ -9,6 +9,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 from flangelayout.errors import OutputError
+from flangelayout.problems.page import PageProblem
 from flangelayout.web.serving.jobs_folder import JobsFolder
 
 LOOPBACK = "127.0.0.1"
@@ -73,7 +74,8 @@ def _jobs_folder(folder: Path | None) -> JobsFolder | None:
     try:
         folder.mkdir(parents=True, exist_ok=True)
     except OSError as problem:
-        raise OutputError(f"--jobs {folder}: cannot be used ({problem.strerror or problem})") from None
+        reason = problem.strerror or str(problem)
+        raise OutputError.of(PageProblem.FOLDER_UNUSABLE, folder=str(folder), reason=reason) from None
     return JobsFolder(folder.resolve())
 
 
@@ -91,8 +93,8 @@ def bound(port: int | None, usual: int) -> socket.socket:
     try:
         return _socket(port)
     except (OSError, OverflowError) as problem:
-        reason = getattr(problem, "strerror", None) or problem
-        raise OutputError(f"--port {port}: cannot be used ({reason}); leave it out for a free one") from None
+        reason = getattr(problem, "strerror", None) or str(problem)
+        raise OutputError.of(PageProblem.PORT_UNUSABLE, port=port, reason=reason) from None
 
 
 def _socket(port: int) -> socket.socket:

@@ -2,9 +2,10 @@
 
 from collections.abc import Callable
 
-from flangelayout.errors import InputError, Problem
+from flangelayout.errors import InputError
 from flangelayout.job.schema.values import written_unit
 from flangelayout.job.toml_slips import toml_tables
+from flangelayout.problems.page import PageProblem
 from flangelayout.web.form.address import write_address
 from flangelayout.web.form.address_tables import Table, flatten, unflatten
 from flangelayout.web.form.limits import UPLOAD_BYTES
@@ -20,12 +21,12 @@ def opened(content: bytes) -> str:
         InputError: If the file is of no known kind, cannot be read, or holds more than an address carries.
     """
     if len(content) > UPLOAD_BYTES:
-        raise InputError(Problem("", f"the file has {len(content)} bytes; the page opens at most {UPLOAD_BYTES}"))
+        raise InputError.of(PageProblem.UPLOAD_TOO_LARGE, size=len(content), most=UPLOAD_BYTES)
     reader = next((reader for starts_with, reader in _READERS if content.startswith(starts_with)), _job_file)
     data = reader(content)
     pairs = flatten(data)
     if flatten(unflatten(pairs)) != [(key, text.strip()) for key, text in pairs if text.strip()]:
-        raise InputError(Problem("", "the job file has rows or keys nested as no job has; correct it in an editor"))
+        raise InputError.of(PageProblem.NESTED_AS_NO_JOB)
     return write_address(State(data={**unflatten(pairs), "units": written_unit(data).value}))
 
 
@@ -33,7 +34,7 @@ def _job_file(content: bytes) -> Table:
     try:
         return toml_tables(content.decode("utf-8-sig"))
     except UnicodeDecodeError:
-        raise InputError(Problem("", "the file is not UTF-8 text; a job file is")) from None
+        raise InputError.of(PageProblem.UPLOAD_NOT_UTF_8) from None
 
 
 def _drawing(content: bytes) -> Table:

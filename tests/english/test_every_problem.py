@@ -142,7 +142,7 @@ def test_the_page_never_speaks_the_language_of_the_job_file_nor_of_the_command_l
     lapses = {
         name: template
         for name, template in _said_on_the_page().items()
-        if _SYNTAX.search(re.sub(r"\{(\w+)(:(?!toml)[^}]*)?\}", "{}", template))
+        if _SYNTAX.search(re.sub(r"\{(\w+)(:(?!toml)[^}]*)?\}", "{}", template).replace('"{}"', "{}"))
     }
     assert lapses == {}
 

@@ -8,6 +8,7 @@ from pathlib import Path
 
 from flangelayout.errors import InputError, Problem
 from flangelayout.files.reading import read_file
+from flangelayout.problems.files import FileRole
 
 LIST_SUFFIXES = (".csv", ".xlsx")
 MOST_ROWS, MOST_COLUMNS = 20_000, 200
@@ -56,7 +57,7 @@ def read_rows(path: Path, score: Score) -> Listing:
     Raises:
         InputError: If the file cannot be read or is no list.
     """
-    raw = read_file(path, _MOST_BYTES, "a list")
+    raw = read_file(path, _MOST_BYTES, FileRole.LIST)
     if path.suffix.lower() == ".xlsx":
         from flangelayout.batch.workbook import workbook_rows
 

@@ -8,6 +8,7 @@ from flangelayout.errors import FlangeLayoutError, OutputError
 from flangelayout.files.reading import read_file
 from flangelayout.files.recover import MAX_SHEET_BYTES, Recovered, recover
 from flangelayout.files.whole import write_whole
+from flangelayout.problems.files import FileRole
 
 
 @click.command("recover")
@@ -29,7 +30,7 @@ def recover_command(sheet: str, file: str | None, force: bool) -> int:
 
 
 def _read(sheet: str) -> bytes:
-    return read_file(Path(sheet), MAX_SHEET_BYTES, "a sheet of this program")
+    return read_file(Path(sheet), MAX_SHEET_BYTES, FileRole.SHEET)
 
 
 def _write(path: Path, content: bytes, force: bool) -> None:

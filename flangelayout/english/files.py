@@ -37,6 +37,8 @@ TERMS = {
     FileRole.SHOP: "a shop file",
     FileRole.PRINTERS: "a file of printers",
     FileRole.MEASURED: "a file of measured positions",
+    FileRole.LIST: "a list",
+    FileRole.SHEET: "a sheet",
     ProgramPart.STARTERS: "starter jobs",
     ProgramPart.SAMPLES: "samples",
 }

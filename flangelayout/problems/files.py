@@ -12,6 +12,8 @@ class FileRole(Enum):
     SHOP = auto()
     PRINTERS = auto()
     MEASURED = auto()
+    LIST = auto()
+    SHEET = auto()
 
 
 class ProgramPart(Enum):

@@ -47,7 +47,7 @@ _LINES = _in("drawing/convention.py", "drawing/test_convention.py")
 _PRINTER = _in("drawing/printer.py", "drawing/test_printer.py")
 _CIRCLE = _in("flange/bolt_circle.py", "flange/test_bolt_circle.py")
 _MASS = _in("flange/mass.py", "flange/test_mass.py")
-_CUT = _in("views/cut/finished.py", "views/cut/test_finished.py")
+_CUT = _in("flange/cut_plan.py", "flange/test_cut_plan.py", "views/cut/test_finished.py")
 _LEAD = _in("geometry/lead.py", "geometry/test_lead.py")
 _ESTIMATE = _in("views/cut/estimate.py", "views/cut/test_estimate.py")
 _DRILL = _in("machine/drilling.py", "machine/test_drilling.py")
@@ -263,24 +263,47 @@ MUTATIONS: tuple[Mutation, ...] = (
     ),
     _CUT.fault(
         "the kerf is taken up on the wrong side",
-        "kerf / 2 if outside else -kerf / 2",
-        "-kerf / 2 if outside else kerf / 2",
+        "by = kerf / 2 if isinstance(of, PartEdge) else -kerf / 2",
+        "by = -kerf / 2 if isinstance(of, PartEdge) else kerf / 2",
     ),
-    _CUT.fault("the kerf is taken up twice over", "kerf / 2 if outside else -kerf / 2", "kerf if outside else -kerf"),
+    _CUT.fault(
+        "the kerf is taken up twice over",
+        "by = kerf / 2 if isinstance(of, PartEdge) else -kerf / 2",
+        "by = kerf if isinstance(of, PartEdge) else -kerf",
+    ),
     _CUT.fault(
         "a hole left for the drill is cut too large",
-        "return grown(shape, -undersize / 2)",
-        "return grown(shape, undersize / 2)",
+        "return grown(shape, -options.undersize / 2)",
+        "return grown(shape, options.undersize / 2)",
     ),
     _CUT.fault(
         "the outline is cut before the holes",
-        "cuts: Iterable[Item] = (*inside, *outside)",
-        "cuts: Iterable[Item] = (*outside, *inside)",
+        "cuts = [*small_first, *(_kerfed(*each, options.kerf, unit) for each in edges)]",
+        "cuts = [*(_kerfed(*each, options.kerf, unit) for each in edges), *small_first]",
+    ),
+    _CUT.fault(
+        "a kerf wider than its gap is cut",
+        "return kerf <= outline.gap + _ALIKE",
+        "return kerf <= 99 * outline.gap",
+        "truth/test_cut_files.py::test_a_kerf_wider_than_the_gap_between_parts_is_refused",
+    ),
+    _CUT.fault(
+        "a kerf that leaves a notch uncut is taken up",
+        "if worst is not None and worst.short > kerf:",
+        "if worst is not None and worst.short > 999 * kerf:",
+        "truth/test_cut_files.py::test_a_notch_narrower_than_the_kerf_is_refused",
     ),
     _LEAD.fault(
         "a round hole is pierced in the part",
-        "side, arrival = (-1.0, 0.0) if scrap_inside",
-        "side, arrival = (1.0, 180.0) if scrap_inside",
+        "side, arrival = (-1.0, 0.0) if wanted.scrap_inside",
+        "side, arrival = (1.0, 180.0) if wanted.scrap_inside",
+        "views/cut/test_finished.py",
+    ),
+    _LEAD.fault(
+        "a lead pierces the part beside its own",
+        "spine_distance(lead, piece) < self.clear and",
+        "spine_distance(lead, piece) < -1.0 and",
+        "truth/test_cut_files.py::test_a_pierce_keeps_out_of_the_neighboring_part",
     ),
     _ESTIMATE.fault("the estimate forgets the leads", "_length([*cuts, *leads])", "_length(cuts)"),
     _ESTIMATE.fault(

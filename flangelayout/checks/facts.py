@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from enum import Enum
 
 from flangelayout.checks.limits import Limit, Wrench
-from flangelayout.flange.cutting import CutProcess
+from flangelayout.flange.cutting import CutProcess, NoProgram
 from flangelayout.flange.origin import Figure
 from flangelayout.geometry.lead import NoLead
 
@@ -319,6 +319,14 @@ class LeadsLeftOff:
 
 
 @dataclass(frozen=True, slots=True)
+class ProgramLeftOut:
+    """Why there is no drilling program, and the drills it would need, in mm."""
+
+    why: NoProgram
+    drills: tuple[float, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class BoltName:
     """A bolt as written."""
 
@@ -459,6 +467,7 @@ Facts = (
     | CornersRounded
     | LeadsDrawn
     | LeadsLeftOff
+    | ProgramLeftOut
     | BoltName
     | BoltHole
     | HoleCover

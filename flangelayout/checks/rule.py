@@ -55,6 +55,7 @@ class Rule(Enum):
     CUT_CORNERS = "cut-corners"
     CUT_LEADS = "cut-leads"
     CUT_NO_LEAD = "cut-no-lead"
+    DRILL_PROGRAM = "drill-program"
 
     @property
     def stops(self) -> bool:
@@ -77,6 +78,7 @@ _NOTICED = frozenset(
         Rule.CUT_CORNERS,
         Rule.CUT_LEADS,
         Rule.CUT_NO_LEAD,
+        Rule.DRILL_PROGRAM,
     }
 )
 _STOPPING = frozenset(

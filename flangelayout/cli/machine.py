@@ -22,7 +22,7 @@ _PROGRAM = "program"
 @click.option(
     "--show",
     metavar="WHAT",
-    default="dividing,rotary",
+    default="readout,dividing,rotary",
     show_default=True,
     help="readout, dividing, rotary or program, with commas between.",
 )
@@ -74,6 +74,7 @@ def _tables(job: Job, kind: MachineFile) -> Iterator[TextTable]:
     from flangelayout.machine.dividing import dividing_table
     from flangelayout.machine.readout import readout_table
     from flangelayout.machine.rotary import rotary_table
+    from flangelayout.machine.start import with_start
 
     settings, flange = job.machine, job.flange
     if kind is MachineFile.READOUT:
@@ -84,14 +85,18 @@ def _tables(job: Job, kind: MachineFile) -> Iterator[TextTable]:
             table = dividing_table(circle, settings.head, settings.drilling.unit)
         else:
             table = rotary_table(circle, settings.table_ratio)
-        yield replace(table, title=f"{flange.group_name(group)}: {table.title}")
+        yield with_start(table, flange, group)
 
 
 def _program(job: Job) -> str:
+    from flangelayout.checks import check_program
     from flangelayout.machine.drilling import drilling_program
+    from flangelayout.views.words.findings import finding_text
 
     if job.flange.thickness is None and job.machine.drilling.depth is None:
         raise InputError(Problem("machine.depth", "is missing, and so is plate.thickness; write one of them"))
+    for finding in check_program(job.flange, job.machine.drilling):
+        raise InputError(Problem("--show program", finding_text(job.flange, finding, job.unit)))
     return drilling_program(job.flange, job.info, job.digest, job.machine.drilling)
 
 

@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import Enum
 
-from flangelayout.flange.hole import Hole
+from flangelayout.flange.hole import Dowel, Hole, Slot
 from flangelayout.units import Unit
 
 
@@ -135,6 +135,20 @@ class DrillingOptions:
     peck: float | None = None
     feed: float | None = None
     speed: float | None = None
+
+
+class NoProgram(Enum):
+    """Why there is no drilling program."""
+
+    FEED_AND_SPEED = "feed and speed not stated"
+    SEVERAL_DRILLS = "several drills"
+    TOO_DEEP = "too deep"
+    NOTHING = "nothing to drill"
+
+
+def is_drilled(hole: Hole) -> bool:
+    """Whether a drilling program makes a hole: right through and round, and not reamed."""
+    return hole.is_through and not isinstance(hole.kind, Slot | Dowel)
 
 
 def hole_cut(hole: Hole, options: CutOptions, thickness: float | None) -> HoleCut:

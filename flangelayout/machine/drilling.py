@@ -6,11 +6,24 @@ holes the tool travels at the safe height (G98).
 
 import re
 import unicodedata
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
+from typing import assert_never
 
 from flangelayout.drawing.info import JobInfo
-from flangelayout.flange import Dowel, Flange, Hole, RoundOutline, Slot
-from flangelayout.flange.cutting import DrillingOptions, zero_point
+from flangelayout.flange import (
+    Counterbored,
+    Countersunk,
+    Dowel,
+    Drilled,
+    Flange,
+    Hole,
+    Jack,
+    RoundOutline,
+    Slot,
+    Spotfaced,
+    Tapped,
+)
+from flangelayout.flange.cutting import DrillingOptions, is_drilled, zero_point
 from flangelayout.units import Unit, decimal_text, size_text
 
 DEEP = 3.0
@@ -26,7 +39,8 @@ _THROUGH = 1.0
 def drilling_program(flange: Flange, info: JobInfo, digest: str, options: DrillingOptions) -> str:
     """The program as text, one block a line, between two lines of ``%``.
 
-    Slots, reamed holes and threads that do not go through are left to the machinist and named in a comment.
+    What it leaves to be done, threads, recesses, slots and reamed holes, is named in comments, as are the holes of
+    each tool.
 
     Args:
         flange: What is drilled; its thickness gives the depth unless the options do.
@@ -41,15 +55,11 @@ def drilling_program(flange: Flange, info: JobInfo, digest: str, options: Drilli
         raise ValueError("a drilling program needs the thickness of the plate or a depth")
     by_size: dict[float, list[Hole]] = {}
     for hole in flange.holes():
-        if _is_drilled(hole):
+        if is_drilled(hole):
             by_size.setdefault(hole.diameter, []).append(hole)
     blocks = [*_setup(options), *_all_sizes(flange, by_size, options), _height(options), "M5", "M30"]
     numbered = _numbered(blocks)
     return "\n".join(["%", *_head(flange, info, digest, by_size, options), *numbered, "%", ""])
-
-
-def _is_drilled(hole: Hole) -> bool:
-    return hole.is_through and not isinstance(hole.kind, Slot | Dowel)
 
 
 def depth_of(diameter: float, flange: Flange, options: DrillingOptions) -> float:
@@ -78,16 +88,66 @@ def _head(
         f"ZERO: X Y AT THE {options.zero.value}, Z AT THE TOP FACE; SEEN FROM {flange.face}",
         f"UNITS: {unit.value}; SAFE HEIGHT {size_text(options.safe_height, unit)}",
     ]
-    lines += [
-        f"T{tool} WITH LENGTH OFFSET H{tool}: DRILL {size_text(diameter, unit)} {unit.value}, HOLES: {len(holes)}"
-        for tool, (diameter, holes) in enumerate(by_size.items(), 1)
-    ]
+    lines += [_tool_line(tool, diameter, holes, options) for tool, (diameter, holes) in enumerate(by_size.items(), 1)]
     if options.feed is None or options.speed is None:
         lines.append("FEED AND SPEED ARE NOT STATED: SET THEM AT THE CONTROL")
-    left = [hole.label for hole in flange.holes() if not _is_drilled(hole)]
-    if left:
-        lines.append(f"NOT DRILLED HERE: HOLES {' '.join(left)}")
+    lines += (f"STILL TO DO: {each}" for each in _still_to_do(flange.holes(), unit))
     return (f"({_plain(line)})" for line in lines)
+
+
+def _tool_line(tool: int, diameter: float, holes: list[Hole], options: DrillingOptions) -> str:
+    """A tool with the holes it drills and, where they are stated, its speed and feed."""
+    unit = options.unit
+    line = f"T{tool} WITH LENGTH OFFSET H{tool}: DRILL {size_text(diameter, unit)} {unit.value}, HOLES {_labels(holes)}"
+    if options.feed is None or options.speed is None:
+        return line
+    return f"{line}; S{options.speed:.0f} PER MINUTE, F{_number(options.feed, unit)} {unit.value} PER MINUTE"
+
+
+def _still_to_do(holes: Iterable[Hole], unit: Unit) -> Iterator[str]:
+    """What is made of the holes after this program, one line for holes that are made alike."""
+    alike: dict[str, list[Hole]] = {}
+    for hole in holes:
+        work = _work(hole, unit)
+        if work:
+            alike.setdefault(work, []).append(hole)
+    return (f"{work}, HOLES {_labels(same)}" for work, same in alike.items())
+
+
+def _work(hole: Hole, unit: Unit) -> str:
+    kind = hole.kind
+    match kind:
+        case Drilled():
+            text = ""
+        case Tapped(depth=None) | Jack():
+            text = f"TAP {kind.thread}"
+        case Tapped(depth=depth):
+            text = f"DRILL AND TAP {kind.thread}, THREAD {size_text(depth or 0.0, unit)} DEEP"
+        case Countersunk(head_diameter=head, angle_deg=angle):
+            text = f"COUNTERSINK {size_text(head, unit)}, {angle:g} DEG"
+        case Counterbored(bore_diameter=bore, depth=depth):
+            text = f"COUNTERBORE {size_text(bore, unit)}, {size_text(depth, unit)} DEEP"
+        case Spotfaced(seat_diameter=seat):
+            text = f"SPOTFACE {size_text(seat, unit)}"
+        case Dowel(fit=fit):
+            text = f"DRILL AND REAM {size_text(hole.diameter, unit)} {fit}"
+        case Slot(length=length):
+            text = f"MILL SLOT {size_text(hole.diameter, unit)} X {size_text(length, unit)}"
+        case _:
+            assert_never(kind)
+    return text
+
+
+def _labels(holes: list[Hole]) -> str:
+    """Labels of holes; those of one group that follow each other as first and last."""
+    runs: list[list[Hole]] = []
+    for hole in holes:
+        last = runs[-1][-1] if runs else None
+        if last is not None and (last.group, last.number + 1) == (hole.group, hole.number):
+            runs[-1].append(hole)
+        else:
+            runs.append([hole])
+    return " ".join(run[0].label if len(run) == 1 else f"{run[0].label}-{run[-1].label}" for run in runs)
 
 
 def _setup(options: DrillingOptions) -> Iterator[str]:

@@ -299,11 +299,13 @@ def _machine(job: Job, _stamp: Stamp) -> Files:
     """What the job asks for at a drilling machine; nothing unless it does."""
     if not job.machine.files:
         return
+    from flangelayout.checks import Rule
     from flangelayout.flange.cutting import MachineFile
     from flangelayout.machine.dividing import dividing_table
     from flangelayout.machine.drilling import drilling_program
     from flangelayout.machine.readout import readout_table
     from flangelayout.machine.rotary import rotary_table
+    from flangelayout.machine.start import with_start
     from flangelayout.writers.csv_table import write_csv
 
     settings, flange = job.machine, job.flange
@@ -314,9 +316,15 @@ def _machine(job: Job, _stamp: Stamp) -> Files:
     for group, circle in enumerate(flange.bolt_circles):
         letter = f"_{flange.group_letter(group)}".rstrip("_")
         if MachineFile.DIVIDING in settings.files:
-            yield f"dividing-head{letter}.csv", write_csv(dividing_table(circle, settings.head, unit))
+            yield (
+                f"dividing-head{letter}.csv",
+                write_csv(with_start(dividing_table(circle, settings.head, unit), flange, group)),
+            )
         if MachineFile.ROTARY in settings.files:
-            yield f"rotary-table{letter}.csv", write_csv(rotary_table(circle, settings.table_ratio))
-    if MachineFile.PROGRAM in settings.files:
+            yield (
+                f"rotary-table{letter}.csv",
+                write_csv(with_start(rotary_table(circle, settings.table_ratio), flange, group)),
+            )
+    if MachineFile.PROGRAM in settings.files and all(each.rule is not Rule.DRILL_PROGRAM for each in job.findings):
         program = drilling_program(flange, job.info, job.digest, settings.drilling)
         yield f"drilling_{unit.value}.nc", program.encode("ascii")

@@ -32,6 +32,10 @@ def test_coordinates_follow_zero_and_unit(job_file: str, capsys: pytest.CaptureF
 
 
 def test_a_program_is_shown_when_asked_for(job_file: str, capsys: pytest.CaptureFixture[str]) -> None:
+    text = Path(job_file).read_text(encoding="utf-8")
+    assert run(["machine", job_file, "--show", "program"]) == 2
+    assert "no drilling program is written: its feed and speed are not stated" in capsys.readouterr().err
+    Path(job_file).write_text(f"{text}\n[machine]\nfeed = 80\nspeed = 200\n", encoding="utf-8")
     assert run(["machine", job_file, "--show", "program"]) == 0
     shown = capsys.readouterr().out
     assert shown.startswith("%\n(JOB T-1 REV A")
@@ -39,6 +43,8 @@ def test_a_program_is_shown_when_asked_for(job_file: str, capsys: pytest.Capture
 
 
 def test_json_is_one_document(job_file: str, capsys: pytest.CaptureFixture[str]) -> None:
+    text = Path(job_file).read_text(encoding="utf-8")
+    Path(job_file).write_text(f"{text}\n[machine]\nfeed = 80\nspeed = 200\n", encoding="utf-8")
     assert run(["machine", job_file, "--show", "readout,dividing,program", "--json"]) == 0
     document = json.loads(capsys.readouterr().out)
     assert [len(table["rows"]) for table in document["tables"]] == [7, 7]

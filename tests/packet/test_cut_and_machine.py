@@ -34,7 +34,48 @@ def test_machine_files_are_written_only_when_asked_for() -> None:
         "rotary-table.csv",
         "drilling_mm.nc",
     ]
-    assert names(make_job(machine={"files": ["drilling program"]}), Part.MACHINE) == ["drilling_mm.nc"]
+    alone = {"files": ["drilling program"], "feed": 80, "speed": 200}
+    assert names(make_job(machine=alone), Part.MACHINE) == ["drilling_mm.nc"]
+
+
+@pytest.mark.parametrize(
+    ("changes", "reason"),
+    [
+        ({"feed": None}, "its feed and speed are not stated"),
+        ({"speed": None}, "its feed and speed are not stated"),
+        ({"depth": "19 m"}, "the depth stated is far beyond the plate"),
+    ],
+)
+def test_a_drilling_program_that_cannot_be_right_is_left_out_with_the_reason(
+    changes: dict[str, object], reason: str
+) -> None:
+    wanted = {"files": ["drilling program"], "feed": 80, "speed": 200} | changes
+    plate = {"outside_diameter": 300, "thickness": 10}
+    job = make_job(plate=plate, machine={key: value for key, value in wanted.items() if value is not None})
+    assert names(job, Part.MACHINE) == []
+    assert any(reason in finding_text(job.flange, each, job.unit) for each in job.findings)
+
+
+def test_one_feed_and_speed_for_two_drills_is_no_program() -> None:
+    circles = [{"diameter": size, "hole_count": 8, "hole_diameter": hole} for size, hole in ((240, 22), (190, 12))]
+    machine = {"files": ["drilling program", "readout"], "feed": 80, "speed": 200}
+    job = make_job(bolt_circle=circles, machine=machine)
+    assert names(job, Part.MACHINE) == ["readout_center_mm.csv"]
+    said = [finding_text(job.flange, each, job.unit) for each in job.findings]
+    assert any("it needs drills of 12, 22 mm, and one feed and speed serves one only" in each for each in said)
+
+
+def test_the_lists_of_each_circle_say_where_it_starts() -> None:
+    circles = [
+        {"diameter": 240, "hole_count": 8, "hole_diameter": 12},
+        {"diameter": 200, "hole_count": 4, "hole_diameter": 12, "start_angle": 7.5},
+    ]
+    job = make_job(bolt_circle=circles, machine={"files": ["dividing head", "rotary table"]})
+    for name, data in build_packet(job, [Part.MACHINE]).items():
+        head, first, *_ = data.decode("utf-8-sig").splitlines()
+        assert head.startswith("hole,on_plate_deg,")
+        # Straddling: 8 holes begin half a pitch of 45 after the top, 4 holes half a pitch of 90, turned by 7.5.
+        assert first.split(",")[1] == ("112.50000" if "_A" in name else "142.50000")
 
 
 def test_each_bolt_circle_has_files_of_its_own() -> None:

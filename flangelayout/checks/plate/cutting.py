@@ -10,6 +10,7 @@ from flangelayout.checks.facts import (
     KerfTaken,
     LeadsDrawn,
     LeadsLeftOff,
+    ProgramLeftOut,
     Signs,
 )
 from flangelayout.checks.finding import Bound, Cure, Finding, Place, Reason, Result, judged, not_run, noted, ref
@@ -18,7 +19,16 @@ from flangelayout.checks.rule import Rule
 from flangelayout.drawing.strokes import unmarkable
 from flangelayout.flange import Flange, Hole, SplitOutline, through_shape
 from flangelayout.flange.cut_plan import PlannedCut, cut_words, kerf_fits_gap, plan_cut
-from flangelayout.flange.cutting import CutOptions, HoleCut, Mark, SmallestHole, hole_cut
+from flangelayout.flange.cutting import (
+    CutOptions,
+    DrillingOptions,
+    HoleCut,
+    Mark,
+    NoProgram,
+    SmallestHole,
+    hole_cut,
+    is_drilled,
+)
 from flangelayout.geometry.lead import NoLead, lead_size
 from flangelayout.geometry.shapes import Arc, Line
 from flangelayout.standards.practice import DRILL_BEYOND, DRILL_POINT
@@ -55,6 +65,22 @@ def check_drill_depth(flange: Flange, depth: float | None) -> Iterator[Finding]:
     limit = Limit(flange.thickness + DRILL_POINT * widest + DRILL_BEYOND, Ground.BREAKTHROUGH)
     facts = DrillDepth(flange.thickness)
     yield judged(Rule.DRILL_DEPTH, place, facts, depth, limit, Cure.LESS_DEPTH, Bound.AT_MOST)
+
+
+def check_program(flange: Flange, options: DrillingOptions) -> Iterator[Finding]:
+    """Why no drilling program is written, where none can be: one feed and speed serve one drill only."""
+    sizes = tuple(sorted({hole.diameter for hole in flange.holes() if is_drilled(hole)}))
+    why: NoProgram | None = None
+    if not sizes:
+        why = NoProgram.NOTHING
+    elif options.feed is None or options.speed is None:
+        why = NoProgram.FEED_AND_SPEED
+    elif len(sizes) > 1:
+        why = NoProgram.SEVERAL_DRILLS
+    elif any(finding.failed for finding in check_drill_depth(flange, options.depth)):
+        why = NoProgram.TOO_DEEP
+    if why is not None:
+        yield noted(Rule.DRILL_PROGRAM, Place("machine.files"), ProgramLeftOut(why, sizes))
 
 
 def _holes(flange: Flange, options: CutOptions) -> Iterator[Finding]:

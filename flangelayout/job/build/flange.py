@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 
-from flangelayout.checks import Finding, MeasuredPlate, check_cutting, check_drill_depth, check_shop
+from flangelayout.checks import Finding, MeasuredPlate, check_cutting, check_drill_depth, check_program, check_shop
 from flangelayout.checks.plate.rules import without_left_out
 from flangelayout.drawing.info import JobInfo
 from flangelayout.drawing.papers import usual_paper
@@ -14,6 +14,7 @@ from flangelayout.flange import (
     SingleHole,
     Tolerances,
 )
+from flangelayout.flange.cutting import MachineFile
 from flangelayout.geometry.shapes import Point, polar
 from flangelayout.job.borders import BorderPlaces
 from flangelayout.job.build.circles import Found, build_circle, missing, named_row, within_segment
@@ -102,6 +103,7 @@ def build_settings(
     making = (
         *check_cutting(flange, cut.options, info.number),
         *check_drill_depth(flange, machine.drilling.depth),
+        *(check_program(flange, machine.drilling) if MachineFile.PROGRAM in machine.files else ()),
     )
     return Job(
         info=info,

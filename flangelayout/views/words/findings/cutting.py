@@ -2,10 +2,11 @@
 
 from typing import assert_never
 
-from flangelayout.checks.facts import CornersRounded, KerfInGap, KerfTaken, LeadsDrawn, LeadsLeftOff
+from flangelayout.checks.facts import CornersRounded, KerfInGap, KerfTaken, LeadsDrawn, LeadsLeftOff, ProgramLeftOut
 from flangelayout.checks.finding import Finding
+from flangelayout.flange.cutting import NoProgram
 from flangelayout.geometry.lead import NoLead
-from flangelayout.units import Unit, counted, decimal_text
+from flangelayout.units import Unit, counted, decimal_text, size_text
 from flangelayout.views.words.findings.places import length_text
 
 _MOST_NAMED = 5
@@ -15,7 +16,9 @@ _WHY = {NoLead.NO_ROOM: "no room in the scrap", NoLead.OTHER_CUT: "another cut i
 
 
 def cut_fact(
-    facts: KerfTaken | KerfInGap | CornersRounded | LeadsDrawn | LeadsLeftOff, finding: Finding, unit: Unit
+    facts: KerfTaken | KerfInGap | CornersRounded | LeadsDrawn | LeadsLeftOff | ProgramLeftOut,
+    finding: Finding,
+    unit: Unit,
 ) -> str:
     """One sentence about the paths of a cut file."""
     match facts:
@@ -41,8 +44,27 @@ def cut_fact(
                 f"cut file: no lead-in at {', '.join(cuts[:_MOST_NAMED])}{more} ({_WHY[why]}): the pierce stands on "
                 "the cut; ask for a shorter one, or drill a start hole"
             )
+        case ProgramLeftOut(why, drills):
+            return f"no drilling program is written: {_no_program(why, drills, unit)}"
         case _:
             assert_never(facts)
+
+
+def _no_program(why: NoProgram, drills: tuple[float, ...], unit: Unit) -> str:
+    match why:
+        case NoProgram.FEED_AND_SPEED:
+            return "its feed and speed are not stated; a machine would run with those of the program before"
+        case NoProgram.SEVERAL_DRILLS:
+            sizes = ", ".join(size_text(each, unit) for each in drills)
+            return (
+                f"it needs drills of {sizes} {unit.value}, and one feed and speed serves one only; drill by the readout"
+            )
+        case NoProgram.TOO_DEEP:
+            return "the depth stated is far beyond the plate"
+        case NoProgram.NOTHING:
+            return "no hole goes straight through to be drilled"
+        case _:
+            assert_never(why)
 
 
 def _leads(facts: LeadsDrawn, unit: Unit) -> str:

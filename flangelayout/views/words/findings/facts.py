@@ -31,6 +31,7 @@ from flangelayout.checks.facts import (
     OpeningOnPlate,
     OpeningsMeet,
     Placed,
+    ProgramLeftOut,
     ReadAgain,
     RecessBreaksOut,
     RecessDepth,
@@ -67,7 +68,7 @@ def fact_text(flange: Flange, finding: Finding, unit: Unit) -> str:  # noqa: PLR
             return bolts.bolt_fact(flange, finding, facts, unit)
         case Clocked() | AsStandard() | RowNote() | ReadAgain() | MateBolts() | MateRim() | MateSpigot():
             return bolts.mate_fact(flange, finding, facts, unit)
-        case KerfTaken() | KerfInGap() | CornersRounded() | LeadsDrawn() | LeadsLeftOff():
+        case KerfTaken() | KerfInGap() | CornersRounded() | LeadsDrawn() | LeadsLeftOff() | ProgramLeftOut():
             return cutting.cut_fact(facts, finding, unit)
         case Placed() | Signs() | CutHoles() | DrillDepth():
             return _output_fact(flange, finding, facts, unit)

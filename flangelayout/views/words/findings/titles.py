@@ -51,6 +51,7 @@ TITLES: dict[Rule, str] = {
     Rule.KERF_IN_GAP: "kerf in the gap",
     Rule.CUT_CORNERS: "rounded corners",
     Rule.CUT_NO_LEAD: "no lead",
+    Rule.DRILL_PROGRAM: "no drilling program",
     Rule.CUT_LEADS: "leads",
 }
 """Every rule has its words; a test holds them against the list of rules."""

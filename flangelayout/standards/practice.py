@@ -13,8 +13,8 @@ HOLE_BEYOND_COARSE = 0.5
 """How far in mm published pipe flanges drill beyond the coarse hole of ISO 273 or the loose one of ASME B18.2.8:
 JIS B 2220 M12 in 15 and M16 in 19 mm, ASME B16.5 1/2 in 5/8 in and 5/8 in 3/4 in."""
 
-LARGE_INCH_ROOM = 3.175
-"""Room in mm of a large inch bolt in its hole: 1/8 in (ASME B16.5, from memory)."""
+LARGE_INCH_ROOM = 6.35
+"""Most room in mm of a large inch bolt in its hole: 1/4 in (ASME B16.1 has 1 3/4 in 2 in; ASME B16.5 leaves 1/8)."""
 
 SMALLEST_LARGE_INCH = 38.1
 """In mm: 1 1/2 in, where ASME B18.2.8 ends."""

@@ -54,7 +54,7 @@ def widest_hole(bolt: str) -> Limit | None:
 
     It is the coarse hole of ISO 273 or the loose one of ASME B18.2.8 and the half millimeter by which
     published pipe flanges go beyond it (JIS B 2220 M12 in 15 and M16 in 19 mm, ASME B16.5 1/2 in 5/8 in).
-    Above 1 1/2 in, where ASME B18.2.8 ends, it is the bolt and 1/8 in, as ASME B16.5 drills.
+    Above 1 1/2 in, where ASME B18.2.8 ends, it is the bolt and 1/4 in, as ASME B16.1 drills; B16.5 leaves less.
     """
     coarse = clearance_hole(bolt, Fit.COARSE)
     if coarse is not None:
@@ -62,7 +62,7 @@ def widest_hole(bolt: str) -> Limit | None:
     size = known_bolt(bolt)
     if size is None or size.unit is not Unit.IN or size.diameter < SMALLEST_LARGE_INCH:
         return None
-    return Limit(size.diameter + LARGE_INCH_ROOM + HOLE_BEYOND_COARSE, Published("ASME B16.5, from memory"))
+    return Limit(size.diameter + LARGE_INCH_ROOM, Published("bolt and 1/4 in, as ASME B16.1 drills"))
 
 
 def _table(bolt: str) -> str:

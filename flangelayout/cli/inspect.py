@@ -10,7 +10,7 @@ import click
 from flangelayout.checks.inspection.inspect import inspect_part
 from flangelayout.checks.inspection.limits import InspectionLimits
 from flangelayout.checks.inspection.measured_file import MAX_BYTES, Positions, parse_positions
-from flangelayout.checks.inspection.report import inspection_data, inspection_lines, part_passes
+from flangelayout.checks.inspection.report import inspection_data, part_passes
 from flangelayout.checks.inspection.results import Inspection
 from flangelayout.checks.mating.mating import mate, sides_of
 from flangelayout.cli.mate import OF_THE_BOLT, read_part
@@ -24,6 +24,7 @@ from flangelayout.problems.files import FileRole
 from flangelayout.standards.bolts import known_bolt, parse_bolt
 from flangelayout.standards.faults import StandardsError
 from flangelayout.units import Unit
+from flangelayout.views.words.inspection import inspection_lines
 
 
 class _Options(TypedDict):

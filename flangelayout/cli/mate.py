@@ -9,7 +9,7 @@ from typing import TypedDict, Unpack
 import click
 
 from flangelayout.checks.mating.mating import Mating, Side, Verdict, mate, side_of_pattern, sides_of
-from flangelayout.checks.mating.report import mating_data, mating_lines
+from flangelayout.checks.mating.report import mating_data
 from flangelayout.errors import GeometryError, InputError, Problem
 from flangelayout.files.store import FileStore
 from flangelayout.job import Job, load_job
@@ -17,6 +17,7 @@ from flangelayout.job.shop import load_shop
 from flangelayout.problems.checks import CheckProblem
 from flangelayout.standards import find
 from flangelayout.units import Unit
+from flangelayout.views.words.mating import mating_lines
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,9 +121,8 @@ def _chosen(sides: Sequence[Side], name: str | None, where: str) -> tuple[Side, 
 
 def _names(side: Side) -> set[str]:
     """What a person may call a side: ``bolt circle A (pump side)``, ``A``, ``pump side``."""
-    words = side.pattern.partition(" (")
-    letter = words[0].rpartition(" ")[2]
-    return {name.casefold() for name in (side.pattern, words[0], letter, words[2].removesuffix(")")) if name}
+    kinds = (f"bolt circle {side.letter}", f"pattern {side.letter}") if side.letter else ()
+    return {name.casefold() for name in (side.pattern, side.letter, side.called, *kinds) if name}
 
 
 def _draw(mating: Mating, job: Job | None, unit: Unit, folder: Path, options: _Options) -> None:

@@ -1,10 +1,8 @@
-"""What an inspection says: as data, and in words."""
-
-from collections.abc import Iterator
+"""An inspection as data."""
 
 from flangelayout.checks.fitting.minimax import Placing
-from flangelayout.checks.inspection.results import HoleResult, Inspection, MateResult, PartVerdict, Rework, SizeResult
-from flangelayout.units import Unit, angle_text, decimal_text
+from flangelayout.checks.inspection.results import HoleResult, Inspection, MateResult, PartVerdict, SizeResult
+from flangelayout.checks.plate.bolts import widest_hole
 
 
 def inspection_data(found: Inspection) -> dict[str, object]:
@@ -23,69 +21,12 @@ def inspection_data(found: Inspection) -> dict[str, object]:
     }
 
 
-def inspection_lines(found: Inspection, unit: Unit) -> Iterator[str]:
-    """The inspection in lines for a person."""
-    x, y = (decimal_text(shift, unit) for shift in (found.placing.shift_x, found.placing.shift_y))
-    yield f"{found.verdict.value[0].upper()}{found.verdict.value[1:]}"
-    yield (
-        f"Best fit ({found.freedom.value}): the part lies turned {angle_text(round(found.placing.turn_deg, 3) + 0.0)}, "
-        f"shifted {x}, {y} {unit.value}"
-    )
-    yield f"{'hole':6}{'dx':>9}{'dy':>9}{'position':>10}{'allowed':>10}  "
-    for each in found.holes:
-        yield hole_line(each, unit)
-    for size in (*found.circles, *found.chords):
-        if size.passed is not None:
-            yield size_line(size, unit)
-    for what, value in found.eccentricity:
-        yield f"{what}: its middle is {decimal_text(value, unit)} {unit.value} from the middle of the bore"
-    for mate in found.mates:
-        yield from mate_lines(mate, unit)
-
-
-def hole_line(each: HoleResult, unit: Unit) -> str:
-    """One hole in one line."""
-    dx, dy = (decimal_text(step, unit) for step in (each.deviation.x, each.deviation.y))
-    allowed = "-" if each.allowed is None else decimal_text(each.allowed, unit)
-    words = passed_text(each.passed) + (", size" if each.size_fits is False else "")
-    return f"{each.hole.label:6}{dx:>9}{dy:>9}{decimal_text(each.position, unit):>10}{allowed:>10}  {words}"
-
-
-def passed_text(passed: bool | None) -> str:
-    """Pass, fail, or a stroke where nothing is stated."""
-    return "-" if passed is None else "pass" if passed else "FAIL"
-
-
-def size_line(size: SizeResult, unit: Unit) -> str:
-    """A bolt circle or a chord against its tolerance in one line."""
-    stated = f" ± {decimal_text(size.tolerance.value, unit)} ({size.tolerance.source})" if size.tolerance else ""
-    return (
-        f"{size.what}: {decimal_text(size.measured, unit)} {unit.value} against {decimal_text(size.nominal, unit)}"
-        f"{stated}: {passed_text(size.passed)}"
-    )
-
-
-def mate_lines(mate: MateResult, unit: Unit) -> Iterator[str]:
-    """Whether bolts pass a group, and the rework where they do not."""
-    room = f"{decimal_text(abs(mate.room), unit)} {unit.value}"
-    lead = f"{mate.bolt} through this part and {mate.mate}"
-    if mate.passed:
-        yield f"{lead}: bolts pass, least radial room {room}"
-        return
-    yield f"{lead}: bolts do not pass, {room} short at best"
-    if not mate.rework:
-        yield "The holes of the mate are smaller than the bolt; nothing done to this part cures that"
-        return
-    yield "Least rework: " + "; ".join(rework_text(each, unit) for each in mate.rework)
-
-
-def rework_text(rework: Rework, unit: Unit) -> str:
-    """One hole to rework, in words."""
-    opened = f"open hole {rework.label} to {decimal_text(rework.open_to, unit)} {unit.value}"
-    if rework.slot_by is None:
-        return opened
-    toward = angle_text(round(rework.direction_deg, 1))
-    return f"{opened}, or slot it by {decimal_text(rework.slot_by, unit)} toward {toward}"
+def uncovered(mate: MateResult) -> tuple[str, ...]:
+    """Holes whose rework makes them wider than nut, head and washer of the bolt cover well, by label."""
+    widest = widest_hole(mate.bolt)
+    if widest is None:
+        return ()
+    return tuple(each.label for each in mate.rework if each.open_to > widest.value)
 
 
 def part_passes(found: Inspection) -> bool:
@@ -145,6 +86,7 @@ def _mate(mate: MateResult) -> dict[str, object]:
             }
             for each in mate.rework
         ],
+        "uncovered": list(uncovered(mate)),
     }
 
 

@@ -62,6 +62,8 @@ class Side:
         bolt: Bolt that its drawing or table names; may be empty.
         outside_diameter: Of the flange, ``None`` where it is not round or not known.
         bore: ``None`` for a blind or where it is not known.
+        letter: Of the pattern, where the flange has several.
+        called: What the shop calls the pattern.
     """
 
     name: str
@@ -70,6 +72,8 @@ class Side:
     bolt: str = ""
     outside_diameter: float | None = None
     bore: float | None = None
+    letter: str = ""
+    called: str = ""
 
     def mirrored(self) -> "Side":
         """The pattern seen from behind, turned over about its vertical centerline."""
@@ -185,9 +189,11 @@ def sides_of(flange: Flange, name: str) -> tuple[Side, ...]:
     holes = flange.holes()
     sides = []
     for group, what in enumerate(flange.groups()):
-        label = flange.group_name(group) if flange.group_letter(group) else ""
+        letter = flange.group_letter(group)
+        label, drilling = flange.group_name(group) if letter else "", what.drilling
         own = tuple(SideHole(hole.label, hole.center, bolt_width(hole)) for hole in holes if hole.group == group)
-        sides.append(Side(name, label, own, what.drilling.bolt, flange.round_diameter, flange.bore))
+        part = flange.round_diameter, flange.bore
+        sides.append(Side(name, label, own, drilling.bolt, *part, letter, drilling.name))
     return tuple(sides)
 
 

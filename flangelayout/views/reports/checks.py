@@ -9,6 +9,7 @@ from flangelayout.drawing.info import JobInfo
 from flangelayout.drawing.model import SheetSet, Stamp
 from flangelayout.flange import Flange
 from flangelayout.units import Unit, angle_text, decimal_text
+from flangelayout.views.reports.check_picture import check_figure
 from flangelayout.views.reports.clocking_chart import clocking_figure
 from flangelayout.views.reports.flow import Block, Words, page_width, report_sheets
 from flangelayout.views.words.findings import finding_text, hopeless_text, tally_text, turn_text
@@ -31,11 +32,17 @@ def check_sheets(
     paper_name: str,
 ) -> SheetSet:
     """Every check by its result, then one curve for each two bolt circles."""
-    blocks: list[Block] = [Words((tally_text(findings),), height_paper=3.2)]
+    failed = [finding for finding in findings if finding.failed]
+    blocks: list[Block] = [
+        Words((tally_text(findings),), height_paper=3.2),
+        check_figure(flange, failed, page_width(paper_name)),
+    ]
     for result, heading in _HEADINGS:
-        texts = tuple(_text(flange, finding, unit) for finding in findings if finding.result is result)
+        texts = [_text(flange, finding, unit) for finding in findings if finding.result is result]
+        if result is Result.FAILED:
+            texts = [f"{number}. {text}" for number, text in enumerate(texts, 1)]
         if texts:
-            blocks.append(Words(texts, heading))
+            blocks.append(Words(tuple(texts), heading))
     for found in clockings:
         figure = clocking_figure(found, unit, page_width(paper_name))
         keep = figure.height_paper + 3.0

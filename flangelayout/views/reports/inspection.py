@@ -4,7 +4,6 @@ import math
 from collections.abc import Iterator
 from itertools import pairwise
 
-from flangelayout.checks.inspection.report import mate_lines, passed_text
 from flangelayout.checks.inspection.results import HoleResult, Inspection, SizeResult
 from flangelayout.drawing.info import JobInfo
 from flangelayout.drawing.layers import Layer
@@ -16,6 +15,7 @@ from flangelayout.units import Unit, angle_text, decimal_text, size_text
 from flangelayout.views.page.plate_lines import metal_edges
 from flangelayout.views.page.scales import fitting_scale, scale_text
 from flangelayout.views.reports.flow import Block, FlowedItems, FlowFigure, Tables, Words, page_width, report_sheets
+from flangelayout.views.words.inspection import mate_lines, passed_text, verdict_text
 
 _PICTURE = 100.0
 _LONGEST_ARROW = 11.0
@@ -31,10 +31,9 @@ def inspection_sheets(
     flange: Flange, found: Inspection, info: JobInfo, stamp: Stamp, unit: Unit, paper_name: str
 ) -> SheetSet:
     """Picture with the deviations drawn large, verdict, tables of holes and sizes, mating and rework."""
-    verdict = f"{found.verdict.value[0].upper()}{found.verdict.value[1:]}"
     sizes = (*found.circles, *found.chords)
     blocks: list[Block] = [
-        Words((verdict,), height_paper=3.2),
+        Words((verdict_text(found),), height_paper=3.2),
         _figure(flange, found, unit, page_width(paper_name)),
         Words(tuple(_fit_words(found, unit))),
     ]

@@ -4,15 +4,6 @@ import math
 from collections.abc import Iterator
 
 from flangelayout.checks.mating.mating import Mating, Side, SideHole
-from flangelayout.checks.mating.report import (
-    limiting_text,
-    opening_text,
-    side_text,
-    step_text,
-    turn_text,
-    unmatched_lines,
-    verdict_text,
-)
 from flangelayout.drawing.info import JobInfo
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, CenterMark, Drawing, Item, Label, SheetSet, Stamp, TextTable
@@ -21,6 +12,15 @@ from flangelayout.geometry.shapes import ORIGIN, Circle, Line, Point, polar
 from flangelayout.units import Unit, decimal_text
 from flangelayout.views.page.scales import fitting_scale, scale_text
 from flangelayout.views.reports.flow import Block, FlowedItems, FlowFigure, Tables, Words, page_width, report_sheets
+from flangelayout.views.words.mating import (
+    limiting_text,
+    opening_text,
+    side_text,
+    step_text,
+    turn_text,
+    unmatched_lines,
+    verdict_text,
+)
 
 _PICTURE, _DETAIL = 96.0, 62.0
 _PAST = 4.0

@@ -2,6 +2,7 @@
 
 import itertools
 import math
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -13,13 +14,14 @@ from numpy.typing import NDArray
 from flangelayout.checks.fitting.minimax import Freedom, Placing
 from flangelayout.checks.inspection.inspect import inspect_part
 from flangelayout.checks.inspection.limits import Allowed, GroupLimits, InspectionLimits
-from flangelayout.checks.inspection.report import inspection_data, inspection_lines
+from flangelayout.checks.inspection.report import inspection_data
 from flangelayout.checks.inspection.results import Inspection, Measured, PartVerdict
 from flangelayout.checks.inspection.rework import least_rework
 from flangelayout.errors import InputError
 from flangelayout.flange import Flange
 from flangelayout.geometry.shapes import Point
 from flangelayout.units import Unit
+from flangelayout.views.words.inspection import inspection_lines, verdict_text
 from jobs import bolt_circle, flange
 
 Points = NDArray[np.float64]
@@ -352,4 +354,25 @@ def test_data_and_words_say_the_same() -> None:
     assert data["verdict"] == "part does not pass"
     assert data["mates"][0]["verdict"] == "bolts do not pass"
     assert "Least rework: open hole 2 to" in text
+    assert text.startswith("Part does not pass: 1 hole out of place or size")
+    assert "; bolts do not pass either" in text
     assert f"{data['mates'][0]['rework'][0]['open_to']:.2f}" in text
+
+
+def test_a_part_that_fails_though_its_bolts_pass_says_what_that_means() -> None:
+    found = disturbed({2: (0.9, 0.0)}, replace(M20, position=Allowed(0.5, "the job")))
+    assert found.verdict is PartVerdict.FAIL
+    assert all(mate.passed for mate in found.mates)
+    assert verdict_text(found).endswith(
+        "; bolts pass all the same: it goes together, and whoever owns the drawing decides whether it may"
+    )
+
+
+def test_rework_names_a_drill_and_tells_when_the_washer_no_longer_covers_the_hole() -> None:
+    # ISO 273: M20 coarse 24 mm; JIS goes 0.5 mm beyond. A hole 6 mm off needs more than that, one 2.5 mm off does not.
+    far, near = disturbed({2: (6.0, 0.0)}, M20), disturbed({2: (2.5, 0.0)}, M20)
+    assert inspection_data(far)["mates"][0]["uncovered"] == ["2"]  # type: ignore[index]
+    assert inspection_data(near)["mates"][0]["uncovered"] == []  # type: ignore[index]
+    (rework,) = far.mates[0].rework
+    assert f"(next drill {math.ceil(round(rework.open_to, 4) * 2) / 2:g})" in "\n".join(inspection_lines(far, Unit.MM))
+    assert "hole 2 is no longer covered by nut, head and washer of M20" in "\n".join(inspection_lines(far, Unit.MM))

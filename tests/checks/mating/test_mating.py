@@ -12,11 +12,12 @@ from hypothesis import strategies as st
 
 from flangelayout.checks.fitting.minimax import Placing
 from flangelayout.checks.mating.mating import Handed, Mating, Side, SideHole, Verdict, mate, side_of_pattern, sides_of
-from flangelayout.checks.mating.report import mating_data, mating_lines
+from flangelayout.checks.mating.report import mating_data
 from flangelayout.errors import GeometryError
 from flangelayout.geometry.shapes import Point
 from flangelayout.standards import find
 from flangelayout.units import Unit
+from flangelayout.views.words.mating import mating_lines
 from jobs import bolt_circle, flange
 
 

@@ -1,5 +1,6 @@
 """The overlay of two flanges, the page of the shop checks with its curve, the report of an inspection."""
 
+import itertools
 import math
 from collections.abc import Iterator
 
@@ -22,7 +23,7 @@ from flangelayout.drawing.info import JobInfo
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Item, Label, SheetSet, Solid
 from flangelayout.drawing.references import Furniture
-from flangelayout.flange import Flange, RectangleOutline
+from flangelayout.flange import Drilling, Flange, RectangleOutline, SingleHole
 from flangelayout.geometry.shapes import Box, Circle, Contour, Line, Point
 from flangelayout.standards import find
 from flangelayout.units import Unit
@@ -185,6 +186,27 @@ def test_every_finding_is_on_the_page_of_the_checks() -> None:
     assert f"{count.checks} checks: {count.passed} passed, {count.failed} failed, {count.not_run} not run" in said
     for heading in ("FAILED", "NOT RUN", "PASSED"):
         assert heading in said
+
+
+def test_every_failed_check_has_a_flag_that_points_to_its_hole_and_the_number_of_its_line() -> None:
+    vent = SingleHole(Point(0.0, 92.0), Drilling(8.0))
+    plate = flange(bolt_circle(24, bolt="M20"), outside_diameter=270.0, bore=170.0, single_holes=(vent,))
+    found = [each for each in shop(plate) if each.failed]
+    shown = checks(plate)
+    view = next(view for view in shown.sheets[0].views if view.drawing.title == "checked plate")
+    flags = [item.what for item in view.drawing.items if item.source == Furniture("failed check")]
+    labels = [each for each in flags if isinstance(each, Label)]
+    assert [label.text for label in labels] == [str(number) for number in range(1, len(found) + 1)]
+    ends = [each.end for each in flags if isinstance(each, Line)]
+    centers = {(hole.group, hole.number): hole.center for hole in plate.holes()}
+    for finding, end in zip(found, ends, strict=True):
+        if finding.place.holes:
+            assert end == centers[finding.place.holes[0].group, finding.place.holes[0].number]
+    said = texts(shown)
+    for number, finding in enumerate(found, 1):
+        assert any(text.startswith(f"{number}. {finding.rule.value}: ") for text in said)
+    apart = [a.at.distance_to(b.at) for a, b in itertools.combinations(labels, 2)]
+    assert min(apart) * view.scale > 2 * 2.4
 
 
 @PAPERS

@@ -1,0 +1,116 @@
+"""What a mating check says. Never more than whether bolts pass."""
+
+from collections.abc import Iterator
+
+from flangelayout.checks.mating.mating import TOUCH, MatedBolt, Mating, Step
+from flangelayout.units import Unit, angle_text, decimal_text, size_text
+
+_MOST_LISTED = 12
+_MOST_OPENED = 1.35
+"""A hole opened to more times the bolt than this is no longer well covered by its nut, which is 1.5 to 1.7 times as
+wide across flats (ISO 4032, ASME B18.2.2; the share itself is common practice, no source)."""
+
+
+def mating_lines(mating: Mating, unit: Unit) -> Iterator[str]:
+    """The check in lines for a person."""
+
+    def length(value: float) -> str:
+        return f"{decimal_text(value, unit)} {unit.value}"
+
+    yield f"A: {side_text(mating, 'a', unit)}"
+    yield f"B: {side_text(mating, 'b', unit)}, drilled to match"
+    x, y = (decimal_text(shift, unit) for shift in (mating.placing.shift_x, mating.placing.shift_y))
+    yield (
+        f"Best turn of B {turn_text(mating)}, shift {x}, {y} {unit.value}: worst offset {length(mating.worst_offset)}"
+    )
+    yield f"{mating.bolt} ({length(mating.bolt_diameter)}): {verdict_text(mating, unit)}"
+    yield f"Limiting: {limiting_text(mating)}"
+    yield from unmatched_lines(mating)
+    if mating.opening:
+        yield opening_text(mating, unit)
+    yield f"Mirror check: B {mating.handed.value}"
+    for what, step in (("Outside", mating.outside), ("Bore", mating.bore)):
+        if step:
+            yield step_text(what, step, unit)
+
+
+def verdict_text(mating: Mating, unit: Unit) -> str:
+    """The verdict and the room of the tightest bolt, in words."""
+    room = f"{decimal_text(abs(mating.least_clearance), unit)} {unit.value}"
+    enters = mating.least_clearance >= -TOUCH
+    left = "least radial room left" if enters else "at best short of radial room by"
+    return f"{mating.verdict.value}; {left} {room}"
+
+
+def side_text(mating: Mating, which: str, unit: Unit) -> str:
+    """A side in words: ``MB-101, 8 holes of 22 mm``."""
+    side = mating.a if which == "a" else mating.b
+    sizes = sorted({round(hole.diameter, 6) for hole in side.holes})
+    holes = " and ".join(size_text(size, unit) for size in sizes[:3])
+    pattern = f", {side.pattern}" if side.pattern else ""
+    return f"{side.name}{pattern}, {len(side.holes)} holes of {holes} {unit.value}"
+
+
+def turn_text(mating: Mating) -> str:
+    """The best turn of B, never "-0"."""
+    return angle_text(round(mating.placing.turn_deg, 3) + 0.0)
+
+
+def limiting_text(mating: Mating) -> str:
+    """The bolts that have the least room, in words."""
+    limiting = mating.limiting
+    if len(limiting) == len(mating.bolts) > 1:
+        return "all bolts alike"
+    shown = ", ".join(_pair(bolt) for bolt in limiting[:_MOST_LISTED])
+    return shown + (f" and {len(limiting) - _MOST_LISTED} more" if len(limiting) > _MOST_LISTED else "")
+
+
+def unmatched_lines(mating: Mating) -> Iterator[str]:
+    """Holes without a partner, in words."""
+    for name, labels in (("A", mating.unmatched_a), ("B", mating.unmatched_b)):
+        if labels:
+            shown = ", ".join(labels[:_MOST_LISTED])
+            more = f" and {len(labels) - _MOST_LISTED} more" if len(labels) > _MOST_LISTED else ""
+            yield f"No partner for {len(labels)} holes of {name}: {shown}{more}"
+
+
+def opening_text(mating: Mating, unit: Unit) -> str:
+    """What to open so that the bolts pass, in words."""
+    opening = mating.opening
+    assert opening is not None
+    if opening.both > _MOST_OPENED * mating.bolt_diameter:
+        size = f"{decimal_text(opening.both, unit)} {unit.value}"
+        return f"Opening the holes is no cure: both would have to be {size}; the patterns do not belong together"
+    choices = [
+        f"{which} to {decimal_text(size, unit)} {unit.value}"
+        for which, size in (
+            ("the holes of A alone", opening.a_only),
+            ("those of B alone", opening.b_only),
+            ("both", opening.both),
+        )
+        if size is not None
+    ]
+    return f"To pass, open {', or '.join(choices)}; then look that nuts and washers still cover the holes"
+
+
+def step_text(what: str, step: Step, unit: Unit) -> str:
+    """A step at the outside or the bore, in words."""
+    a, b = (f"{size_text(size, unit)} {unit.value}" for size in (step.a, step.b))
+    least, most = sorted((abs(step.least), abs(step.most)))
+    if step.least < -1e-6 and step.most > 1e-6:
+        stands = (
+            f"B stands out by up to {decimal_text(step.most, unit)} and back by up to {decimal_text(-step.least, unit)}"
+        )
+    elif most < 1e-6:
+        return f"{what}: {a} on both, flush"
+    else:
+        side = "wider" if step.b > step.a else "narrower"
+        span = decimal_text(most, unit)
+        if most - least > 5e-3:
+            span = f"{decimal_text(least, unit)} to {span}"
+        return f"{what}: A {a}, B {b}: B is {side} by {span} {unit.value} all round"
+    return f"{what}: A {a}, B {b}: {stands} {unit.value}"
+
+
+def _pair(bolt: MatedBolt) -> str:
+    return f"hole {bolt.a} on {bolt.b}"

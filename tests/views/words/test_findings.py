@@ -7,20 +7,21 @@ import pytest
 
 from checking import plate_of, said, shop
 from flangelayout.checks import Result, Rule
+from flangelayout.checks.facts import Sized
 from flangelayout.checks.finding import Cure, Reason
 from flangelayout.checks.limits import CheckLimits, Ground
 from flangelayout.units import Unit
 from flangelayout.views.words.findings import tally_text
 from flangelayout.views.words.findings.cures import CURES, REASONS
 from flangelayout.views.words.findings.limits import GROUNDS
-from flangelayout.views.words.findings.titles import TITLES
+from flangelayout.views.words.findings.titles import SIZED, TITLES
 from jobs import bolt_circle
 
 
 @pytest.mark.parametrize(
     ("words", "things"),
-    [(TITLES, Rule), (CURES, Cure), (REASONS, Reason), (GROUNDS, Ground)],
-    ids=["rule", "cure", "reason", "ground"],
+    [(TITLES, Rule), (CURES, Cure), (REASONS, Reason), (GROUNDS, Ground), (SIZED, Sized)],
+    ids=["rule", "cure", "reason", "ground", "sized"],
 )
 def test_nothing_is_without_words(words: Mapping[Enum, str], things: type[Enum]) -> None:
     assert set(words) == set(things)

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterable
 from typing import assert_never
 
-from flangelayout.checks.facts import AsStandard, Clocked, MateBolts, MateRim, MateSpigot, Shortage
+from flangelayout.checks.facts import AsStandard, Clocked, MateBolts, MateRim, MateSpigot, Shortage, UsualSize
 from flangelayout.checks.finding import Bound, Cure, Finding, Reason, Result, tally
 from flangelayout.checks.limits import Ground
 from flangelayout.checks.rule import Rule
@@ -15,7 +15,7 @@ from flangelayout.views.words.findings.cures import CURES, REASONS
 from flangelayout.views.words.findings.facts import fact_text
 from flangelayout.views.words.findings.limits import gap_text, limit_text, source_text, standing_text
 from flangelayout.views.words.findings.places import opening_text, subject_text
-from flangelayout.views.words.findings.titles import TITLES
+from flangelayout.views.words.findings.titles import SIZED, TITLES
 
 
 def reason_text(reason: Reason) -> str:
@@ -120,6 +120,8 @@ def _clocking_cure(flange: Flange, facts: Clocked, cure: Cure, unit: Unit) -> st
 def _told(flange: Flange, finding: Finding, unit: Unit, why: Callable[[Reason], str]) -> str:
     """A check that passed or was not run: where, what, value, limit or why not."""
     subject, title = subject_text(flange, finding), TITLES[finding.rule]
+    if isinstance(finding.facts, UsualSize):
+        title = f"{title} {SIZED[finding.facts.what]}"
     opening = opening_text(flange, finding)
     what = f"{title} ({opening})" if opening and finding.rule in _BESIDE_OPENINGS else title
     lead = f"{subject}: {what}" if subject else what

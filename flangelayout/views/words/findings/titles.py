@@ -1,5 +1,6 @@
 """What each check looks at, in a few words that stand before its number."""
 
+from flangelayout.checks.facts import Sized
 from flangelayout.checks.rule import Rule
 
 TITLES: dict[Rule, str] = {
@@ -14,7 +15,7 @@ TITLES: dict[Rule, str] = {
     Rule.DEPTH_IN_PLATE: "plate below the depth of recess or thread",
     Rule.AS_STANDARD: "as the standard it names:",
     Rule.READINGS: "as the readings say",
-    Rule.USUAL_SIZE: "usual size",
+    Rule.USUAL_SIZE: "a usual size",
     Rule.BOLT_KNOWN: "bolt is in the tables",
     Rule.BOLT_IN_HOLE: "bolt goes through its hole of",
     Rule.HOLE_COVERED: "nut, head and washer cover the hole of",
@@ -55,3 +56,10 @@ TITLES: dict[Rule, str] = {
     Rule.CUT_LEADS: "leads",
 }
 """Every rule has its words; a test holds them against the list of rules."""
+
+SIZED: dict[Sized, str] = {
+    Sized.PLATE: "for the width of a plate:",
+    Sized.THICKNESS: "for the thickness of a plate:",
+    Sized.HOLE: "for bolt holes:",
+}
+"""What a usual size is asked about."""

@@ -3,11 +3,12 @@
 from dataclasses import dataclass
 from functools import cached_property
 
+from flangelayout.checks import Result, tally
 from flangelayout.flange import BoltCircle
 from flangelayout.job.shop import NO_SHOP, Shop
 from flangelayout.survey.kinds import Kind
 from flangelayout.units import Unit
-from flangelayout.views.words.findings import finding_text
+from flangelayout.views.words.findings import finding_text, tally_text
 from flangelayout.web.content.field_notes import Note, Trouble, field_key, field_notes, standard_notes, troubles
 from flangelayout.web.content.job_of_state import Checked, checked
 from flangelayout.web.content.lookup import Found, looked_up
@@ -140,6 +141,28 @@ class Page:
             )
             for finding in job.remarks
         )
+
+    @property
+    def failed(self) -> int:
+        """How many checks of a sound job failed."""
+        job = self.checked.job
+        return 0 if job is None else tally(job.findings).failed
+
+    @property
+    def tally(self) -> str:
+        """How many checks there were and how they came out; empty for a job that is not sound."""
+        job = self.checked.job
+        return "" if job is None else tally_text(job.findings)
+
+    @cached_property
+    def other_checks(self) -> tuple[str, ...]:
+        """Every check that passed, or was not run and why, as the check of the command line lists them."""
+        job = self.checked.job
+        if job is None:
+            return ()
+        told = [finding for finding in job.findings if not finding.is_remark]
+        told.sort(key=lambda finding: finding.result is Result.PASSED)
+        return tuple(f"{each.result.value}: {finding_text(job.flange, each, job.unit)}" for each in told)
 
     @cached_property
     def chords(self) -> tuple[tuple[str, tuple[tuple[str, str], ...]], ...]:

@@ -9,10 +9,12 @@ import pytest
 
 from flangelayout.errors import OutputError, Problem
 from flangelayout.job import Job, job_from_text
+from flangelayout.job.load import examine_job
 from flangelayout.packet.job import build_packet, layout_pages
 from flangelayout.problems.survey import SurveyProblem
 from flangelayout.survey import Kind, Reading, measure
 from flangelayout.units import Unit
+from flangelayout.views.words.findings import finding_text, tally_text
 from flangelayout.web.content.field_notes import field_key, troubles
 from flangelayout.web.content.files import archive, contents, headers_of, job_file, packet_of
 from flangelayout.web.content.lookup import looked_up
@@ -50,6 +52,27 @@ def test_the_packet_is_the_command_lines_of_the_job_file_taken_with_it(path: Pat
     name, content = job_file(given.checked)
     drawn_from_file = job_from_text(content.decode(), name.removesuffix(".toml"))
     assert contents(packet_of(given.checked)) == build_packet(drawn_from_file)
+
+
+@pytest.mark.parametrize("path", SAMPLES, ids=lambda path: path.stem)
+def test_the_page_says_of_every_check_what_the_command_line_says(path: Path) -> None:
+    given = sample_page(path)
+    job, theirs = sound(given), examine_job(path)
+    assert given.tally == tally_text(theirs.findings)
+    told = [finding_text(theirs.flange, each, theirs.unit) for each in theirs.findings]
+    shown = [remark.text for remark in given.remarks]
+    shown += [check.partition(": ")[2] for check in given.other_checks]
+    assert sorted(shown) == sorted(told)
+    assert job.findings == theirs.findings
+
+
+def test_a_check_that_fails_is_called_so_on_the_page() -> None:
+    data = tomllib.loads(SAMPLES[0].read_text(encoding="utf-8"))
+    data["bolt_circle"][0]["bolt"] = "M30"  # through holes of 22 mm
+    given = Page(read_address(write_address(State(data=data)))[0])
+    assert given.failed >= 1
+    assert f"{given.failed} failed" in given.tally
+    assert any(remark.css == "warning" and "M30, 30 mm thick" in remark.text for remark in given.remarks)
 
 
 def test_template_and_cut_pictures_are_those_of_the_files() -> None:

@@ -4,8 +4,8 @@ import re
 from collections.abc import Iterator
 from fractions import Fraction
 
-from checking import said
-from flangelayout.checks import Finding, check_drilling, check_shop, measured
+from checking import drilling, said, shop
+from flangelayout.checks import Finding
 from flangelayout.flange import BoltCircle, Flange, RoundOutline
 from flangelayout.standards import Family, Pattern, all_patterns
 from flangelayout.standards.comparing import row_angles
@@ -56,8 +56,8 @@ def drawn(row: Pattern, bore: float | None) -> Flange:
 
 
 def failures(row: Pattern, bore: float | None) -> Iterator[Finding]:
-    plate = measured(drawn(row, bore))
-    yield from (each for each in (*check_drilling(plate), *check_shop(plate, named=(row,))) if each.failed)
+    plate = drawn(row, bore)
+    yield from (each for each in (*drilling(plate), *shop(plate, named=(row,))) if each.failed)
 
 
 def alarms(rings: bool) -> tuple[int, list[str]]:

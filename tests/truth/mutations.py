@@ -65,6 +65,10 @@ _BOLTS = _in("checks/plate/bolts.py", _CASES + "test_a_bolt_larger_than_its_hole
 _RECESSES = _in("checks/plate/recesses.py", _CASES + "test_a_seat_or_thread_deeper_than_the_plate_fails")
 _MATES = _in("checks/plate/mates.py", _CASES + "test_a_mate_named_by_its_standard_is_mated_on_the_spot")
 _FINDING = _in("checks/finding.py", _CASES + "test_a_bolt_larger_than_its_hole_fails")
+_CLAIMED = "truth/test_standards_claimed.py::"
+_CLAIMS = _in("flange/claims.py", _CLAIMED + "test_figures_that_differ_from_the_row_are_no_match_anywhere")
+_ORIGINS = _in("views/words/origins.py", _CLAIMED + "test_the_rows_own_figures_are_a_match_and_nothing_else_is_said")
+_ALERT = _in("views/page/alert.py", _CLAIMED + "test_figures_that_differ_from_the_row_are_no_match_anywhere")
 _CHECK = _in("cli/check.py", "cli/test_checking.py")
 _UNITS = _in("units.py", "test_units.py")
 
@@ -425,4 +429,27 @@ MUTATIONS: tuple[Mutation, ...] = (
     _FINDING.fault(
         "what is less than its least passes", "sound = value >= limit.value - slack", "sound = value > -999.0"
     ),
+    _CLAIMS.fault(
+        "a standard is claimed for another bolt circle",
+        "if abs(circle.diameter - row.circle) > SAME:",
+        "if abs(circle.diameter - row.circle) > 99.0:",
+    ),
+    _CLAIMS.fault(
+        "a standard is claimed for another count of holes",
+        "if circle.hole_count != row.hole_count:",
+        "if circle.hole_count > 99 * row.hole_count:",
+    ),
+    _CLAIMS.fault(
+        "a standard is claimed for holes of another size",
+        "if published is not None and abs(drawn - published) > SAME:",
+        "if published is not None and abs(drawn - published) > 99.0:",
+    ),
+    _CLAIMS.fault(
+        "a standard is claimed for holes that are unequally spaced",
+        "if abs(one - other) > SAME:",
+        "if abs(one - other) > 999.0:",
+        _CLAIMED + "test_unequal_angles_are_not_the_standards_spacing",
+    ),
+    _ORIGINS.fault("what a drilling matches is not said", "yield match_words(met, verb)", "yield from ()"),
+    _ALERT.fault("a sheet does not say NOT AS", "    if not texts:\n", "    if True:\n"),
 )

@@ -21,6 +21,7 @@ OVERRIDDEN = [
     ),
     ("EN 1092-1 PN16 DN150", "hole_count = 12\nhole_diameter = 18", ("12", "8", "18", "22")),
     ("EN 1092-1 PN16 DN150", "diameter = 241.3", ("241.3", "240")),
+    ("EN 1092-1 PN16 DN150", "hole_count = 6", ("6", "8")),
     ("EN 1092-1 PN16 DN150", "hole_diameter = 23", ("23", "22")),
 ]
 

@@ -43,12 +43,16 @@ class WormRatio:
 
 @dataclass(frozen=True, slots=True)
 class Density:
-    """Density in kg per cubic meter, the words it was found by, and where it is from."""
+    """Density in kg per cubic meter, the words it was found by, and where it is from.
+
+    ``seals`` says that the material is one that gaskets are made of.
+    """
 
     material: str
     kg_per_m3: float
     confidence: Confidence
     source: str
+    seals: bool = False
 
 
 @cache
@@ -89,7 +93,13 @@ def density_of(material: str) -> Density | None:
     if not fits:
         return None
     word, row = max(fits, key=lambda pair: (pair[0][0].isdigit(), len(pair[0])))
-    return Density(word, float(row["kg_per_m3"]), Confidence(row["confidence"]), row["sources"])
+    return Density(word, float(row["kg_per_m3"]), Confidence(row["confidence"]), row["sources"], row["seals"] == "yes")
+
+
+def is_gasket_material(material: str) -> bool:
+    """Whether gaskets are made of a material: such a part is bolted up with its joint and has no bolts of its own."""
+    found = density_of(material) if material else None
+    return found is not None and found.seals
 
 
 def _rows(name: str) -> tuple[dict[str, str], ...]:

@@ -2,20 +2,26 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from enum import Enum
 
 from flangelayout.drawing.model import TextTable
-from flangelayout.flange import BoltCircle, Drilled, Flange, RoundOutline
-from flangelayout.flange.bolting import Fastener, Joint
+from flangelayout.flange import BoltCircle, Counterbored, Countersunk, Dowel, Flange, Jack, RoundOutline, Tapped
+from flangelayout.flange.bolting import Fastener
+from flangelayout.flange.claims import named_rows
 from flangelayout.flange.mass import Solid, plate_solid
+from flangelayout.geometry.shapes import extent
+from flangelayout.provenance import Family
 from flangelayout.standards.bolting import BoltSize, bolt_size, length_rule, next_length
-from flangelayout.standards.shop import density_of
+from flangelayout.standards.shop import density_of, is_gasket_material
 from flangelayout.units import Unit, counted, decimal_text, mass_text, size_text, to_mm
 from flangelayout.views.words.lengths import Lengths
 
 _USUAL_GASKET = {Unit.MM: 2.0, Unit.IN: to_mm(1 / 8, Unit.IN)}
-"""Taken where a joint names no gasket (common practice, no source)."""
+"""Taken where a sealed joint names no gasket (common practice, no source)."""
 _PITCHES_PAST = 2
 """Threads that show beyond a nut (common practice, no source)."""
+_SEALED = frozenset({Family.PIPE_FLANGE, Family.TANK_TRUCK_FLANGE, Family.WELLHEAD_FLANGE})
+"""Families whose joints have a flat gasket inside the bolts; vacuum and hygienic joints bring seals of their own."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,6 +32,16 @@ class _Worked:
     parts: tuple[str, ...]
     total: float
     bought: float
+
+
+class _NotListed(Enum):
+    """Why nothing is ordered for the holes of a circle; the value is the sentence's end."""
+
+    UNKNOWN_SIZE = "is no size of the bolting tables (ISO 4014, ASME B18.2.1): work its length out"
+    DOES_NOT_PASS = "does not go through its hole"
+    TAPPED = "goes into the thread: its length hangs on the part it holds"
+    SEATED = "has its head in the seat: its length hangs on what it goes into"
+    NO_THICKNESS = "has no length, because no thickness is stated"
 
 
 def bill_table(flange: Flange, quantity: int, lengths: Lengths) -> TextTable:
@@ -40,18 +56,18 @@ def bill_table(flange: Flange, quantity: int, lengths: Lengths) -> TextTable:
 
 
 def bolt_notes(flange: Flange) -> Iterator[str]:
-    """How every bolt length was worked out, with the rule it is rounded by."""
+    """How every bolt length was worked out, with the rule it is rounded by, and what is not in the bill, and why."""
     for group, circle in enumerate(flange.bolt_circles):
-        worked = _worked_length(circle, flange.thickness)
-        if worked:
-            fastener = circle.joint.fastener
-            name = f"Bolt length {flange.group_letter(group)}".strip()
+        worked = _worked(flange, circle)
+        letter = flange.group_letter(group)
+        if isinstance(worked, _Worked):
             total = decimal_text(worked.total, worked.size.unit)
-            text = f"{name}: {' + '.join(worked.parts)} = {total} {worked.size.unit.value}, "
-            text += f"{length_rule(worked.size.unit, fastener)}: {_bolt_name(worked)}."
+            text = f"{f'Bolt length {letter}'.strip()}: {' + '.join(worked.parts)} = {total} {worked.size.unit.value}, "
+            text += f"{length_rule(worked.size.unit, circle.joint.fastener)}: {_bolt_name(worked)}."
             yield f"{text} Threads past the nut: common practice, no source."
-        elif circle.bolt and flange.thickness is not None and isinstance(circle.kind, Drilled):
-            yield f'Bolts "{circle.bolt}": no size of the bolting tables (ISO 4014, ASME B18.2.1); work the length out.'
+        elif worked:
+            name = circle.bolt.strip() or (circle.kind.thread if isinstance(circle.kind, Tapped | Jack) else "")
+            yield f"{f'Bolts {letter}'.strip()} are not in the bill: {name} {worked.value}."
 
 
 def mass_words(flange: Flange, unit: Unit) -> str:
@@ -66,8 +82,12 @@ def mass_note(flange: Flange, lengths: Lengths) -> str:
     if solid is None:
         return ""
     if density is None:
-        named = f'"{flange.material}" is' if flange.material else "no material is stated that is"
-        return f"Mass: {named} not in the density table; state plate.density in kg per cubic meter."
+        why = (
+            f'"{flange.material}" is in no density table; state its density'
+            if flange.material
+            else "no material is stated"
+        )
+        return f"No mass is given: {why}."
     return f"Mass from the true contour, {density[0]:.0f} kg/m³ ({density[1]}); {_gravity(solid, lengths)}."
 
 
@@ -89,27 +109,38 @@ _Row = tuple[int, str, str, str]
 
 
 def _plate_rows(flange: Flange, lengths: Lengths) -> Iterator[_Row]:
-    box = flange.box()
+    """The plate, or every part of a plate made in parts."""
+    pieces = flange.pieces()
+    box = extent(pieces[0])
     thick = f" X {lengths.size(flange.thickness)}" if flange.thickness is not None else ""
     if isinstance(flange.outline, RoundOutline):
         size = f"{lengths.diameter(flange.outline.outside_diameter)}{thick}"
     else:
         size = f"{lengths.size(box.width)} X {lengths.size(box.height)}{thick}"
-    yield 1, f"plate, {flange.material}" if flange.material else "plate", size, mass_words(flange, lengths.unit)
+    what = "plate" if len(pieces) == 1 else "part of the plate"
+    mass = mass_words(flange, lengths.unit) if len(pieces) == 1 else _part_mass(flange, lengths.unit)
+    yield len(pieces), f"{what}, {flange.material}" if flange.material else what, size, mass
+
+
+def _part_mass(flange: Flange, unit: Unit) -> str:
+    """The mass of one of the equal parts of a plate."""
+    solid, density = plate_solid(flange), _density(flange)
+    return mass_text(solid.mass(density[0]) / len(flange.pieces()), unit) if solid and density else ""
 
 
 def _joint_rows(flange: Flange, lengths: Lengths) -> Iterator[_Row]:
     for circle in flange.bolt_circles:
-        worked = _worked_length(circle, flange.thickness)
-        if not worked:
+        worked = _worked(flange, circle)
+        if not isinstance(worked, _Worked):
             continue
         count, size, joint = len(circle.hole_numbers()), worked.size, circle.joint
         stud = joint.fastener is Fastener.STUD
-        yield count, "stud" if stud else "hexagon bolt", _bolt_name(worked), ""
+        assumed = "" if joint.mate_thickness is not None else ", mate assumed as thick as this plate"
+        yield count, ("stud" if stud else "hexagon bolt") + assumed, _bolt_name(worked), ""
         yield count * (2 if stud else 1), "hexagon nut", size.name, ""
         if joint.washers and size.washer_thickness:
             yield count * joint.washers, "washer", f"for {size.name}", ""
-        if flange.bore is not None:
+        if _gasket_thickness(circle, flange, size.unit):
             yield 1, "gasket", _gasket(flange, circle, size, lengths), ""
 
 
@@ -118,42 +149,68 @@ def _gasket(flange: Flange, circle: BoltCircle, size: BoltSize, lengths: Lengths
     outside = circle.diameter - size.diameter
     if flange.raised_face_diameter:
         outside = min(outside, flange.raised_face_diameter)
-    thick = lengths.size(_gasket_thickness(circle.joint, size.unit)[0])
-    return f"{lengths.diameter(outside)} / {lengths.diameter(flange.bore or 0.0)} X {thick}"
+    thick = lengths.size(_gasket_thickness(circle, flange, size.unit) or 0.0)
+    inside = lengths.diameter(flange.bore) if flange.bore is not None else "bore of the mate"
+    return f"{lengths.diameter(outside)} / {inside} X {thick}"
 
 
-def _gasket_thickness(joint: Joint, unit: Unit) -> tuple[float, bool]:
-    """Thickness, and whether it was taken because none is stated."""
-    stated = joint.gasket_thickness
-    return (stated, False) if stated is not None else (_USUAL_GASKET[unit], True)
+def _gasket_thickness(circle: BoltCircle, flange: Flange, unit: Unit) -> float | None:
+    """Of the gasket of a joint, stated or usual; ``None`` for a joint that nothing says is sealed."""
+    stated = circle.joint.gasket_thickness
+    if stated is not None:
+        return stated or None
+    sealed = flange.raised_face_diameter or any(row.family in _SEALED for row in named_rows(circle))
+    return _USUAL_GASKET[unit] if sealed else None
 
 
 def _bolt_name(worked: _Worked) -> str:
     return f"{worked.size.name} X {size_text(worked.bought, worked.size.unit)}"
 
 
-def _worked_length(circle: BoltCircle, thickness: float | None) -> _Worked | None:
-    """The length of a bolt through this plate, its gasket and its mate; ``None`` where it cannot be worked out."""
-    size = bolt_size(circle.bolt) if circle.bolt else None
-    if size is None or thickness is None or not isinstance(circle.kind, Drilled):
+def _worked(flange: Flange, circle: BoltCircle) -> _Worked | _NotListed | None:
+    """The length of a bolt through plate, gasket and mate, or why there is none; ``None`` if nothing is bolted."""
+    kind = circle.kind
+    named = circle.bolt.strip() or isinstance(kind, Tapped | Jack)
+    if is_gasket_material(flange.material) or isinstance(kind, Dowel) or not named:
         return None
+    size = bolt_size(circle.bolt) if circle.bolt.strip() else None
+    why = _not_listed(circle, size, flange.thickness)
+    if why or size is None or flange.thickness is None:
+        return why
+    return _length(circle, size, flange.thickness, _gasket_thickness(circle, flange, size.unit))
+
+
+def _not_listed(circle: BoltCircle, size: BoltSize | None, thickness: float | None) -> _NotListed | None:
+    """What keeps the bolts of a circle out of the bill."""
+    if isinstance(circle.kind, Tapped | Jack):
+        return _NotListed.TAPPED
+    if isinstance(circle.kind, Counterbored | Countersunk):
+        return _NotListed.SEATED
+    if size is None:
+        return _NotListed.UNKNOWN_SIZE
+    if size.diameter > circle.drilling.diameter + 1e-6:
+        return _NotListed.DOES_NOT_PASS
+    return _NotListed.NO_THICKNESS if thickness is None else None
+
+
+def _length(circle: BoltCircle, size: BoltSize, thickness: float, gasket: float | None) -> _Worked:
     joint, unit = circle.joint, size.unit
-    stud = joint.fastener is Fastener.STUD
     mate = joint.mate_thickness if joint.mate_thickness is not None else thickness
-    gasket, taken = _gasket_thickness(joint, unit)
     washers = joint.washers * (size.washer_thickness or 0.0)
-    nuts = 2 if stud else 1
+    nuts = 2 if joint.fastener is Fastener.STUD else 1
     ends = nuts * _PITCHES_PAST * size.pitch
 
     def said(length: float) -> str:
         return decimal_text(length, unit)
 
-    mate_taken = "" if joint.mate_thickness is not None else " (as thick as this plate: state mate_thickness)"
-    gasket_taken = " (taken: state gasket_thickness)" if taken else ""
-    parts = [f"plate {said(thickness)}", f"mate {said(mate)}{mate_taken}", f"gasket {said(gasket)}{gasket_taken}"]
+    assumed = "" if joint.mate_thickness is not None else " (assumed as thick as this plate: measure the mate)"
+    parts = [f"plate {said(thickness)}", f"mate {said(mate)}{assumed}"]
+    if gasket:
+        taken = "" if joint.gasket_thickness is not None else " (usual: measure it)"
+        parts.append(f"gasket {said(gasket)}{taken}")
     if washers:
         parts.append(f"{counted(joint.washers, 'washer')} {said(washers)}")
     parts += [f"{counted(nuts, 'nut')} {said(nuts * size.nut_height)}"]
     parts += [f"{nuts * _PITCHES_PAST} threads {said(ends)}"]
-    total = thickness + mate + gasket + washers + nuts * size.nut_height + ends
+    total = thickness + mate + (gasket or 0.0) + washers + nuts * size.nut_height + ends
     return _Worked(size, tuple(parts), total, next_length(total, unit, joint.fastener))

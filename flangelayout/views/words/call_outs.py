@@ -6,6 +6,7 @@ from itertools import pairwise
 from flangelayout.flange import BoltCircle, Flange, Group, Placement
 from flangelayout.flange.claims import named_rows
 from flangelayout.provenance import Family
+from flangelayout.standards.shop import is_gasket_material
 from flangelayout.units import Unit, angle_text, decimal_text, size_text
 from flangelayout.views.words.holes import diameter_text, hole_text, pattern_call_out
 from flangelayout.views.words.origins import claim_sentences, size_sources
@@ -124,8 +125,10 @@ def _numbered_around(circle: BoltCircle) -> bool:
 
 
 def cautions(flange: Flange) -> tuple[str, ...]:
-    """The cautions that apply to this plate, the general one first."""
+    """The cautions that apply to this plate, the general one first; none of steel for a gasket."""
     found = [LAYOUT_AID]
+    if is_gasket_material(flange.material):
+        return tuple(found)
     families = {rows[0].family for circle in flange.bolt_circles if (rows := named_rows(circle))}
     is_ring = flange.bore is not None and flange.round_diameter is not None
     if Family.PIPE_FLANGE in families or (is_ring and not families):

@@ -1,11 +1,18 @@
 """Bill of material, worked bolt lengths, mass notes, sequences."""
 
+import tomllib
 from typing import Any
 
+import pytest
+
+from flangelayout.files.starters import starters
 from flangelayout.flange import Flange, Tapped
 from flangelayout.flange.bolting import Fastener, Joint
-from flangelayout.units import Unit
+from flangelayout.geometry.shapes import extent
+from flangelayout.job import job_from_data
+from flangelayout.units import Unit, size_text
 from flangelayout.views.words.bill import bill_table, bolt_notes, mass_note, mass_words
+from flangelayout.views.words.call_outs import cautions
 from flangelayout.views.words.lengths import Lengths
 from flangelayout.views.words.sequences import drilling_tables, tightening_tables
 from jobs import bolt_circle, flange
@@ -60,8 +67,10 @@ def test_a_stud_is_bought_with_two_nuts_and_a_washer_for_each() -> None:
 
 def test_what_is_taken_for_granted_is_said() -> None:
     (note,) = bolt_notes(bolted(joint=Joint()))
-    assert "as thick as this plate: state mate_thickness" in note
-    assert "taken: state gasket_thickness" in note
+    assert "as thick as this plate: measure the mate" in note
+    assert "gasket" not in note
+    (ordered,) = (row for row in bill_table(bolted(joint=Joint()), 1, MM).rows if row[3].startswith("hexagon bolt"))
+    assert ordered[3] == "hexagon bolt, mate assumed as thick as this plate"
 
 
 def test_a_bolt_of_no_table_is_said_and_not_counted() -> None:
@@ -72,8 +81,55 @@ def test_a_bolt_of_no_table_is_said_and_not_counted() -> None:
 
 def test_tapped_holes_and_plates_without_thickness_have_no_bolt_length() -> None:
     tapped = flange(bolt_circle(hole_diameter=17.5, bolt="M20", kind=Tapped("M20", 20.0, 30.0)), thickness=40.0)
-    assert not list(bolt_notes(tapped))
-    assert not list(bolt_notes(bolted(thickness=None)))
+    (note,) = bolt_notes(tapped)
+    assert note.startswith("Bolts are not in the bill: M20 goes into the thread")
+    (note,) = bolt_notes(bolted(thickness=None))
+    assert "no thickness is stated" in note
+    assert [len(bill_table(each, 1, MM).rows) for each in (tapped, bolted(thickness=None))] == [1, 1]
+
+
+def test_a_bolt_that_does_not_go_through_its_hole_is_not_ordered() -> None:
+    """An M20 bolt is 20 mm thick (ISO 4014); its hole here is 18."""
+    plate = flange(bolt_circle(hole_diameter=18.0, bolt="M20", joint=STATED), thickness=22.0, bore=100.0)
+    assert len(bill_table(plate, 1, MM).rows) == 1
+    (note,) = bolt_notes(plate)
+    assert note == "Bolts are not in the bill: M20 does not go through its hole."
+
+
+@pytest.mark.parametrize("material", ["rubber sheet", "fiber gasket sheet", "PTFE sheet"])
+def test_a_gasket_orders_no_bolts_and_no_gasket(material: str) -> None:
+    plate = bolted(material=material)
+    assert [row[3] for row in bill_table(plate, 10, MM).rows] == [f"plate, {material}"]
+    assert not list(bolt_notes(plate))
+    assert mass_words(plate, MM.unit)
+    assert len(cautions(plate)) == 1
+
+
+def test_a_gasket_is_taken_only_for_a_joint_that_something_says_is_sealed() -> None:
+    def gaskets(plate: Flange) -> list[str]:
+        return [row[4] for row in bill_table(plate, 1, MM).rows if row[3] == "gasket"]
+
+    unstated = Joint(mate_thickness=24.0)
+    assert gaskets(bolted(joint=unstated)) == []
+    assert gaskets(bolted(joint=unstated, raised_face_diameter=212.0, raised_face_height=3.0)) == ["⌀212 / ⌀170.5 X 2"]
+    assert gaskets(bolted(joint=Joint(24.0, 0.0))) == []
+    blind = job_from_data(
+        {
+            "plate": {"outside_diameter": 285, "thickness": 22},
+            "bolt_circle": [{"standard": "EN 1092-1 PN16 DN150", "bolt": "M20"}],
+        }
+    )
+    assert gaskets(blind.flange) == ["⌀220 / bore of the mate X 2"]
+
+
+def test_a_ring_in_parts_is_listed_by_its_parts() -> None:
+    data = tomllib.loads(starters()["split-ring"].content.decode())
+    job = job_from_data(data)
+    row = bill_table(job.flange, 1, MM).rows[0]
+    box = extent(job.flange.pieces()[0])
+    assert row[1] == str(data["plate"]["part_count"])
+    assert row[3].startswith("part of the plate")
+    assert row[4].startswith(f"{size_text(box.width, Unit.MM)} X {size_text(box.height, Unit.MM)}")
 
 
 def test_the_mass_stands_in_the_unit_of_the_sheet_with_its_density() -> None:
@@ -85,7 +141,8 @@ def test_the_mass_stands_in_the_unit_of_the_sheet_with_its_density() -> None:
 def test_an_unknown_material_has_no_mass_and_says_what_to_do() -> None:
     plate = bolted(material="unobtainium")
     assert mass_words(plate, Unit.MM) == ""
-    assert "state plate.density" in mass_note(plate, MM)
+    assert mass_note(plate, MM) == 'No mass is given: "unobtainium" is in no density table; state its density.'
+    assert mass_note(bolted(material=""), MM) == "No mass is given: no material is stated."
 
 
 def test_two_opposite_holes_are_drilled_and_pinned_first() -> None:

@@ -7,6 +7,8 @@ from flangelayout.checks.limits import Limit, Wrench
 from flangelayout.flange.cutting import CutProcess, NoProgram
 from flangelayout.flange.origin import Figure
 from flangelayout.geometry.lead import NoLead
+from flangelayout.standards import Field
+from flangelayout.units import Unit
 
 
 @dataclass(frozen=True, slots=True)
@@ -425,6 +427,23 @@ class UsualSize:
 
 
 @dataclass(frozen=True, slots=True)
+class FractionOfMm:
+    """A length written as a fraction of a millimeter, without a unit."""
+
+    written: str
+
+
+@dataclass(frozen=True, slots=True)
+class FitsOtherUnit:
+    """A circle of ``hole_count`` on ``diameter`` mm whose number is, in the unit ``other``, a published one's."""
+
+    hole_count: int
+    diameter: float
+    other: Unit
+    designation: str
+
+
+@dataclass(frozen=True, slots=True)
 class DrillDepth:
     """How deep the drilling program goes in a plate of ``thickness`` mm."""
 
@@ -477,6 +496,8 @@ Facts = (
     | MateRim
     | MateSpigot
     | UsualSize
+    | FractionOfMm
+    | FitsOtherUnit
     | DrillDepth
     | ReadAgain
 )

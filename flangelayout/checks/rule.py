@@ -18,6 +18,7 @@ class Rule(Enum):
     AS_STANDARD = "as-standard"
     READINGS = "readings"
     USUAL_SIZE = "usual-size"
+    UNIT_MEANT = "unit-meant"
     BOLT_KNOWN = "bolt-known"
     BOLT_IN_HOLE = "bolt-in-hole"
     HOLE_COVERED = "hole-covered"

@@ -21,6 +21,7 @@ from flangelayout.files.reading import decoded, read_file, read_text
 from flangelayout.flange import Flange
 from flangelayout.job.borders import BorderPlaces
 from flangelayout.job.build.contradictions import contradictions
+from flangelayout.job.build.doubts import unit_doubts
 from flangelayout.job.build.flange import build_flange, build_settings
 from flangelayout.job.build.limits import check_limits
 from flangelayout.job.build.readings import settle_diameters, survey_input
@@ -159,7 +160,7 @@ def _built(data: dict[str, object], shop: Shop) -> _Built:
     own = _validated(data)
     written, surveyed = settle_diameters(shop.fill(own))
     plate = measured(build_flange(written, surveyed))
-    findings = (*check_drilling(plate), *check_text(_texts(written)))
+    findings = (*check_drilling(plate), *check_text(_texts(written)), *unit_doubts(data, plate.flange))
     return _Built(written, plate, findings, shop.added(own))
 
 

@@ -16,6 +16,8 @@ from flangelayout.checks.facts import (
     DrillDepth,
     FaceEdgeCut,
     FaceOnPlate,
+    FitsOtherUnit,
+    FractionOfMm,
     HoleByOpening,
     HoleCover,
     HoleOnPlate,
@@ -60,6 +62,8 @@ def fact_text(flange: Flange, finding: Finding, unit: Unit) -> str:  # noqa: PLR
     match facts:
         case BoreInPlate() | FaceOnPlate() | CircleOnPlate() | OpeningOnPlate() | OpeningsMeet() | UsualSize():
             return plate.plate_fact(flange, finding, facts, unit)
+        case FractionOfMm() | FitsOtherUnit():
+            return plate.unit_fact(facts, unit)
         case HolesOfCircle() | TwoHoles() | HoleOnPlate() | HoleByOpening() | FaceEdgeCut():
             return plate.hole_fact(flange, finding, facts, unit)
         case RecessDepth() | RecessesMeet() | RecessBreaksOut() | Metal() | ThreadDepth() | ThreadBottom():

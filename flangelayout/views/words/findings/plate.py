@@ -8,6 +8,8 @@ from flangelayout.checks.facts import (
     FaceAgainst,
     FaceEdgeCut,
     FaceOnPlate,
+    FitsOtherUnit,
+    FractionOfMm,
     HoleByOpening,
     HoleOnPlate,
     HolesOfCircle,
@@ -19,7 +21,7 @@ from flangelayout.checks.facts import (
 )
 from flangelayout.checks.finding import Bound, Finding
 from flangelayout.flange import Flange, RoundOutline
-from flangelayout.units import Unit
+from flangelayout.units import Unit, size_text
 from flangelayout.views.words.findings.limits import gap_text
 from flangelayout.views.words.findings.metal import RECESS_WORDS
 from flangelayout.views.words.findings.places import (
@@ -53,6 +55,20 @@ def plate_fact(flange: Flange, finding: Finding, facts: _PlateFacts, unit: Unit)
             return f"the {opening_text(flange, finding)} and the {flange.cutouts()[other].name} run into each other"
         case UsualSize(what):
             return _unusual(flange, finding, what, unit)
+        case _:
+            assert_never(facts)
+
+
+def unit_fact(facts: FractionOfMm | FitsOtherUnit, unit: Unit) -> str:
+    """About the unit of a number."""
+    match facts:
+        case FractionOfMm(written):
+            return f'"{written}" is a fraction of a millimeter in a job in mm; write "{written} in" if inches are meant'
+        case FitsOtherUnit(diameter, other, designation):
+            number = size_text(diameter, unit)
+            return (
+                f"no table has a bolt circle of {number} {unit.value}; {designation} has one of {number} {other.value}"
+            )
         case _:
             assert_never(facts)
 

@@ -16,6 +16,7 @@ TITLES: dict[Rule, str] = {
     Rule.AS_STANDARD: "as the standard it names:",
     Rule.READINGS: "as the readings say",
     Rule.USUAL_SIZE: "a usual size",
+    Rule.UNIT_MEANT: "in the unit that is meant",
     Rule.BOLT_KNOWN: "bolt is in the tables",
     Rule.BOLT_IN_HOLE: "bolt goes through its hole of",
     Rule.HOLE_COVERED: "nut, head and washer cover the hole of",

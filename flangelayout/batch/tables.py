@@ -69,7 +69,7 @@ def read_rows(path: Path, score: Score) -> Listing:
     at = _head_at(rows, score)
     if len(rows) == at + 1:
         raise _wrong(path, "has a head but no row below it")
-    if len(rows) > MOST_ROWS:
+    if len(rows) - at - 1 > MOST_ROWS:
         raise _wrong(path, f"has more than {MOST_ROWS} rows; a list has at most as many: part it")
     if max(len(cells) for _, cells in rows) > MOST_COLUMNS:
         raise _wrong(path, f"has more than {MOST_COLUMNS} columns; a list has at most as many")
@@ -85,7 +85,7 @@ def _head_at(rows: Sequence[Row], score: Score) -> int:
 def _kept(rows: Iterable[Row]) -> list[Row]:
     """Rows that hold something and are no remark; a few more than a list may have are enough."""
     held = ((number, cells) for number, cells in rows if any(cells) and not cells[0].lstrip().startswith("#"))
-    return list(islice(held, MOST_ROWS + 1))
+    return list(islice(held, MOST_ROWS + _HEAD_WITHIN + 1))
 
 
 def _text(path: Path, raw: bytes) -> str:

@@ -14,7 +14,7 @@ _MOST_ROWS, _MOST_COLUMNS, _MOST_CELLS = 25_000, 201, 300_000
 _MOST_UNPACKED, _MOST_TEXTS = 40_000_000, 8_000_000
 """Bytes of all parts together, and of the part that holds the texts of its cells."""
 _MOST_PARTS = 2_000
-_PIECE = 1 << 16
+_PIECE, _LONGEST_TAG = 1 << 16, 1 << 10
 _CELL = re.compile(rb"<(?:\w+:)?(?:c|row)[\s/>]")
 _DOCTYPE = b"<!DOCTYPE"
 _FAR_COLUMN = re.compile(rb'<(?:\w+:)?c [^<>]*?r="(?:[A-Z]{3,}|[H-Z][A-Z]|G[T-Z])\d')
@@ -79,8 +79,9 @@ def _pieces(archive: zipfile.ZipFile, part: zipfile.ZipInfo) -> Iterator[bytes]:
     with archive.open(part) as opened:
         while piece := opened.read(_PIECE):
             whole, opening, begun = (rest + piece).rpartition(b"<")
-            yield whole if opening else begun
-            rest = opening + begun if opening else b""
+            is_tag = bool(opening) and len(begun) < _LONGEST_TAG
+            yield whole if is_tag else rest + piece
+            rest = opening + begun if is_tag else b""
         yield rest
 
 

@@ -14,6 +14,7 @@ from pydantic import ValidationError
 from flangelayout.checks import Finding, MeasuredPlate, check_drilling, check_text, measured
 from flangelayout.checks.finding import Place, Reason, not_run
 from flangelayout.checks.limits import CheckLimits
+from flangelayout.checks.plate.rules import without_left_out
 from flangelayout.checks.rule import Rule
 from flangelayout.drawing.info import JobInfo, Revision
 from flangelayout.errors import InputError, Problem, SurveyError
@@ -160,7 +161,8 @@ def _built(data: dict[str, object], shop: Shop) -> _Built:
     own = _validated(data)
     written, surveyed = settle_diameters(shop.fill(own))
     plate = measured(build_flange(written, surveyed))
-    findings = (*check_drilling(plate), *check_text(_texts(written)), *unit_doubts(data, plate.flange))
+    doubts = without_left_out(tuple(unit_doubts(data, plate.flange)), written.checks.off)
+    findings = (*check_drilling(plate), *check_text(_texts(written)), *doubts)
     return _Built(written, plate, findings, shop.added(own))
 
 

@@ -41,8 +41,10 @@ def text_cell(place: str, size: int) -> bytes:
     return f'<row r="1"><c r="{place}" t="inlineStr"><is><t>'.encode() + b"x" * size + b"</t></is></c></row>"
 
 
+_ONE_TEXT = f'<worksheet {_SPACE}><sheetData><row r="1"><c r="A1" t="inlineStr"><is><t>'.encode()
 BOMBS: dict[str, tuple[str, Callable[[], "list[bytes]"]]] = {
     "one cell of 60 MB": (SHEET, lambda: [*sheet()[:1], *[text_cell("A1", 1_000_000)] * 60, sheet()[-1]]),
+    "one text of 60 MB": (SHEET, lambda: [_ONE_TEXT, *[b"x" * 1_000_000] * 60, b"</t></is></c></row>", sheet()[-1]]),
     "a million empty rows": (SHEET, lambda: sheet(b"<row/>" * 1_000_000)),
     "a million cells": (SHEET, lambda: sheet(b'<row r="1">', b'<c r="A1"><v>1</v></c>' * 1_000_000, b"</row>")),
     "a cell in the last column of many rows": (

@@ -64,11 +64,9 @@ def unit_fact(facts: FractionOfMm | FitsOtherUnit, unit: Unit) -> str:
     match facts:
         case FractionOfMm(written):
             return f'"{written}" is a fraction of a millimeter in a job in mm; write "{written} in" if inches are meant'
-        case FitsOtherUnit(diameter, other, designation):
-            number = size_text(diameter, unit)
-            return (
-                f"no table has a bolt circle of {number} {unit.value}; {designation} has one of {number} {other.value}"
-            )
+        case FitsOtherUnit(count, diameter, other, designation):
+            here, there = (f"{size_text(diameter, unit)} {each.value}" for each in (unit, other))
+            return f"no table has {count} holes on or near {here}, and {designation} has them on {there}"
         case _:
             assert_never(facts)
 

@@ -161,7 +161,7 @@ def _built(data: dict[str, object], shop: Shop) -> _Built:
     own = _validated(data)
     written, surveyed = settle_diameters(shop.fill(own))
     plate = measured(build_flange(written, surveyed))
-    doubts = without_left_out(tuple(unit_doubts(data, plate.flange)), written.checks.off)
+    doubts = without_left_out(tuple(unit_doubts(data, plate.flange)), tuple(written.checks.off))
     findings = (*check_drilling(plate), *check_text(_texts(written)), *doubts)
     return _Built(written, plate, findings, shop.added(own))
 

@@ -7,7 +7,6 @@ from flangelayout.checks.limits import Limit, Wrench
 from flangelayout.flange.cutting import CutProcess, NoProgram
 from flangelayout.flange.origin import Figure
 from flangelayout.geometry.lead import NoLead
-from flangelayout.standards import Field
 from flangelayout.units import Unit
 
 

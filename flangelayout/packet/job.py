@@ -220,7 +220,7 @@ def _cut(job: Job, stamp: Stamp) -> Files:
     page, options = cut_page(job), cut_dxf_options(job)
     lead = "_".join(("cut", *job.cut.options.name_parts))
     yield f"{lead}_{job.cut.unit.value}.dxf", write_dxf(CutDrawing(page.views[0].drawing, stamp), options)
-    yield f"{lead}_mm.svg", write_svg(SheetSet((page,), stamp), SvgOptions(options.layer_names))
+    yield f"{lead}_mm.svg", write_svg(SheetSet((page,), stamp), SvgOptions(options.layer_names, colors=options.colors))
 
 
 def _template(job: Job, stamp: Stamp) -> Files:

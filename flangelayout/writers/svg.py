@@ -55,6 +55,7 @@ class _Page:
     document: "svgwrite.Drawing"
     names: Mapping[Layer, str] | None
     given: Counter[str]
+    colors: Mapping[Layer, int]
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,10 +65,13 @@ class SvgOptions:
     Attributes:
         layer_names: The shop's names for layers, used as ids; the drawing's own where absent.
         page: Which page of the sheets, from 0; an SVG file holds one.
+        colors: DXF color indexes of layers that are not drawn in their own gray: drivers of cutters sort by color
+            (common practice, no source).
     """
 
     layer_names: Mapping[Layer, str] | None = None
     page: int = 0
+    colors: Mapping[Layer, int] | None = None
 
 
 def write_svg(sheets: SheetSet, options: SvgOptions = SvgOptions()) -> bytes:
@@ -80,7 +84,7 @@ def write_svg(sheets: SheetSet, options: SvgOptions = SvgOptions()) -> bytes:
         size=(f"{width}mm", f"{height}mm"), viewBox=f"0 0 {width} {height}", profile="full", debug=False
     )
     document.set_desc(title=heading(sheets.stamp), desc="; ".join(identity_lines(sheets.stamp)))
-    page = _Page(document, options.layer_names, Counter())
+    page = _Page(document, options.layer_names, Counter(), options.colors or {})
     for view in sheet.views:
         frame = _Frame(view.scale, view.at_paper.x, sheet.paper.height - view.at_paper.y)
         into = _clipped_group(page, view.clip_paper, sheet) if view.clip_paper else document
@@ -105,9 +109,10 @@ def _clipped_group(page: _Page, box: Box, sheet: Sheet) -> "Group":
 def _draw_items(page: _Page, into: "Group | svgwrite.Drawing", items: Iterable[Item], frame: _Frame) -> None:
     for layer, run in layer_runs(items, frame.scale):
         name = _unique_id(page, layer_name(layer, page.names))
-        group = page.document.g(id=name, **_pen_attributes(layer.pen))
+        color = _color(layer, page.colors)
+        group = page.document.g(id=name, **_pen_attributes(layer.pen, color))
         for primitive in run:
-            element = _element(page.document, primitive, frame, _color(layer.pen))
+            element = _element(page.document, primitive, frame, color)
             if element is not None:
                 group.add(element)
         into.add(group)
@@ -122,16 +127,21 @@ def _unique_id(page: _Page, wanted: str) -> str:
     return name if count == 1 else _unique_id(page, f"{name}-{count}")
 
 
-def _pen_attributes(pen: Pen) -> dict[str, str]:
+def _pen_attributes(pen: Pen, color: str) -> dict[str, str]:
     ends = "butt" if pen.dashes_paper else "round"
-    attributes = {"fill": "none", "stroke": _color(pen), "stroke_width": fixed(pen.width_paper)}
+    attributes = {"fill": "none", "stroke": color, "stroke_width": fixed(pen.width_paper)}
     if pen.dashes_paper:
         attributes["stroke_dasharray"] = spaced(*pen.dashes_paper)
     return attributes | {"stroke_linecap": ends, "stroke_linejoin": "miter" if pen.dashes_paper else "round"}
 
 
-def _color(pen: Pen) -> str:
-    return "#" + f"{round(pen.gray * 255):02x}" * 3
+def _color(layer: Layer, colors: Mapping[Layer, int]) -> str:
+    if layer in colors:
+        from ezdxf.colors import aci2rgb
+
+        red, green, blue = aci2rgb(colors[layer])
+        return f"#{red:02x}{green:02x}{blue:02x}"
+    return "#" + f"{round(layer.pen.gray * 255):02x}" * 3
 
 
 def _element(document: "svgwrite.Drawing", primitive: Primitive, frame: _Frame, color: str) -> "BaseElement | None":

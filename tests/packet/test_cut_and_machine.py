@@ -1,6 +1,7 @@
 """Cut options and machine files through the packet: names, layers, versions, and what stays as it was."""
 
 import hashlib
+import re
 
 import pytest
 
@@ -156,3 +157,11 @@ def test_twice_the_same_machine_files_and_cut_files(path: object) -> None:
         {name: hashlib.sha256(data).hexdigest() for name, data in build_packet(job, parts).items()} for _ in range(2)
     )
     assert first == again
+
+
+def test_the_cut_svg_has_the_colors_asked_for_as_the_dxf_has() -> None:
+    job = make_job(cut={"colors": {"holes": 1, "outline": 5}})
+    (svg,) = (data.decode() for name, data in build_packet(job, [Part.CUT]).items() if name.endswith(".svg"))
+    groups = dict(re.findall(r'<g[^>]* id="(CUT_[A-Z]+)"[^>]* stroke="(#[0-9a-f]{6})"', svg))
+    # Index 1 is red and 5 blue in every table of DXF colors (from memory).
+    assert (groups["CUT_HOLES"], groups["CUT_OUTLINE"]) == ("#ff0000", "#0000ff")

@@ -70,13 +70,6 @@ class Division:
         return self.worst_error == 0
 
 
-def equal_shares(count: int) -> tuple[Fraction, ...]:
-    """Where ``count`` equally spaced holes stand, as shares of a turn from the first."""
-    if count < 1:
-        raise GeometryError.of(OutputProblem.NOTHING_TO_DIVIDE, count=count)
-    return tuple(Fraction(number, count) for number in range(count))
-
-
 def hole_shares(circle: BoltCircle) -> tuple[tuple[int, Fraction], ...]:
     """Numbers of the drilled holes and where they stand, as shares of a turn from the first, as the work turns."""
     numbers = circle.hole_numbers()

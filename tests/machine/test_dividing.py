@@ -19,7 +19,7 @@ import pytest
 
 from flangelayout.errors import GeometryError
 from flangelayout.flange import BoltCircle
-from flangelayout.machine.dividing import Division, dividing_line, dividing_table, divisions, equal_shares, hole_shares
+from flangelayout.machine.dividing import Division, dividing_line, dividing_table, divisions, hole_shares
 from flangelayout.standards.shop import DividingHead, IndexPlate, dividing_heads
 from flangelayout.units import Unit
 
@@ -48,6 +48,11 @@ PAGE_1995 = {
     "0.2333": ("", "7/30"), "0.2340": ("11/47", "11/47"), "0.2353": ("4/17", "8/34"), "0.2368": ("", "9/38"),
     "0.2373": ("", "14/59"),
 }  # fmt: skip
+
+
+def equal_shares(count: int) -> tuple[Fraction, ...]:
+    """Where equally spaced holes stand, as shares of a turn from the first."""
+    return tuple(Fraction(number, count) for number in range(count))
 
 
 def steps_of(division: Division) -> tuple[int, int, int]:
@@ -196,8 +201,3 @@ def test_a_table_names_plate_circle_and_error_of_every_hole() -> None:
     errors = [abs(float(row[-1])) for row in table.rows]
     assert max(errors) == pytest.approx(0.1908, abs=1e-4)
     assert {row[1:3] for row in table.rows} == {("plate 3", "49")}
-
-
-def test_no_holes_cannot_be_divided() -> None:
-    with pytest.raises(GeometryError, match="0 holes"):
-        equal_shares(0)

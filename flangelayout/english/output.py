@@ -40,7 +40,6 @@ SENTENCES = {
     OutputProblem.TOP_MARK_WITHOUT_ROOM: (
         '"{text}" finds no room in the upper part of the plate, even {least} high; leave out "{mark}"'
     ),
-    OutputProblem.NOTHING_TO_DIVIDE: "{count:#hole} cannot be divided; one is the least",
     OutputProblem.HEAD_WITHOUT_PLATE: "{head} has no index plate; name its hole circles",
     OutputProblem.PRINTER_NOT_GIVEN: 'is "{printer}", and what that printer does to a length is not given',
 }

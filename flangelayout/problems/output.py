@@ -23,6 +23,5 @@ class OutputProblem(ProblemKind):
     OVERLAP_TOO_WIDE = auto()
     MARK_WITHOUT_ROOM = auto()
     TOP_MARK_WITHOUT_ROOM = auto()
-    NOTHING_TO_DIVIDE = auto()
     HEAD_WITHOUT_PLATE = auto()
     PRINTER_NOT_GIVEN = auto()

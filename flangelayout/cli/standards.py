@@ -2,19 +2,26 @@
 
 import json
 import sys
+from collections.abc import Iterator
 from dataclasses import fields
 from enum import Enum
+from pathlib import Path
+from typing import assert_never
 
 import click
 
 from flangelayout.errors import InputError, Problem
-from flangelayout.flange import chord_across
-from flangelayout.standards import Confidence, Pattern, all_patterns, all_tables, find, published_row, search
+from flangelayout.standards import Confidence, Pattern, all_patterns, all_tables, matching, published_row, search
+from flangelayout.standards.comparing import longest_chord, neighbor_chord
+from flangelayout.standards.designations.answers import Answer, Asked, Found, Missed
+from flangelayout.standards.designations.lookup import look_up
+from flangelayout.standards.designations.names import Alias, GradeAlias
+from flangelayout.standards.designations.problem import missed_problem
 from flangelayout.standards.pattern import DrillingTolerance, Rectangle
-from flangelayout.units import Unit, parse_length, size_text
+from flangelayout.units import Unit, counted, decimal_text, parse_length, size_text
 from flangelayout.views.words.origins import match_words
 
-_PIPED_WIDTH = 200
+_PIPED_WIDTH = 300
 _WITHIN = 1.0
 
 
@@ -24,6 +31,8 @@ _WITHIN = 1.0
 @click.option("--diameter", metavar="LENGTH", help='Only bolt circles near this one: "240", "9 1/2 in".')
 @click.option("--within", metavar="LENGTH", help="How near to --diameter, plus or minus; 1 mm unless given.")
 @click.option("--family", metavar="TEXT", help='Only this kind of part: "pipe", "motor", "wheel", "actuator"...')
+@click.option("--csv", "csv_file", metavar="FILE", help="Write the rows to this CSV file, lengths in mm.")
+@click.option("--force", is_flag=True, help="Overwrite the CSV file, whoever wrote it.")
 @click.option("--json", "as_json", is_flag=True, help="Print the rows as one JSON document, lengths in mm.")
 def standards_command(
     text: tuple[str, ...],
@@ -31,28 +40,38 @@ def standards_command(
     diameter: str | None,
     within: str | None,
     family: str | None,
+    csv_file: str | None,
+    force: bool,
     as_json: bool,
 ) -> None:
     """List published drilling patterns.
 
     TEXT is a designation or part of one, as people write it: "EN 1092-1 PN16 DN150", 6in class 150,
     JIS 10K 100A, FF215, 5x114.3. Without TEXT and filters the tables themselves are listed. A length
-    without a unit is in mm.
+    without a unit is in mm. Chords are between hole centers: to the next hole, and straight across or as
+    near to it as an odd count allows.
     """
     written = " ".join(text)
     span = _span(diameter, within)
-    if not (written or holes or span or family or as_json):
+    if not (written or holes or span or family or csv_file or as_json):
         _print_tables()
         return
-    found = search(written, hole_count=holes, diameter_between=span, family=family)
+    answer = look_up(written, "TEXT") if written else None
+    rows = _answering(written, answer)
+    found = tuple(row for row in rows if row in search("", holes, span, family))
     if not found:
-        raise _nothing_found(written)
-    if as_json:
+        raise InputError(Problem("", _none_left(written, len(rows))))
+    if csv_file is not None:
+        _write_csv(Path(csv_file), found, force)
+    elif as_json:
         click.echo(json.dumps([_row(pattern) for pattern in found], indent=2, ensure_ascii=False))
     elif len(found) == 1:
         _print_one(found[0])
     else:
         _print_rows(found)
+    if answer is not None and not as_json:
+        for line in _how_it_was_read(answer):
+            click.echo(line)
 
 
 def _span(diameter: str | None, within: str | None) -> tuple[float, float] | None:
@@ -69,13 +88,53 @@ def _span(diameter: str | None, within: str | None) -> tuple[float, float] | Non
     return middle - reach, middle + reach
 
 
-def _nothing_found(written: str) -> InputError:
-    """The error that helps most: the nearest designations, or the options that leave nothing."""
-    rows = len(search(written))
-    if written and not rows:
-        find(written, where="TEXT")  # raises, naming the nearest
+def _answering(written: str, answer: Answer | None) -> tuple[Pattern, ...]:
+    """Every row that answers to the text, the one that is meant first; all rows where there is no text.
+
+    Raises:
+        InputError: If none does; it names the nearest.
+    """
+    match answer:
+        case None:
+            return all_patterns()
+        case Missed():
+            raise InputError(missed_problem(answer, "TEXT"))
+        case Asked():
+            rows: tuple[Pattern, ...] = answer.rows
+        case Found():
+            rows = (answer.row,)
+        case _:
+            assert_never(answer)
+    others = matching(written) if isinstance(answer, Asked) or answer.reading.terms else ()
+    return rows + tuple(row for row in others if row not in rows)
+
+
+def _none_left(written: str, rows: int) -> str:
     what = f'the {rows} rows that fit "{written}"' if written else f"the {rows} published patterns"
-    return InputError(Problem("", f"none of {what} passes the options given; widen --within or drop one"))
+    return f"none of {what} passes the options given; widen --within or drop one"
+
+
+def _how_it_was_read(answer: Answer) -> Iterator[str]:
+    """What was read into the text or out of it, in the words of this command."""
+    reading = answer.reading
+    if reading.without:
+        yield f"Read without: {', '.join(reading.without)}"
+    for correction in reading.corrections:
+        yield f'Read "{correction.read_as}" for "{correction.written}"'
+    for alias in reading.aliases:
+        yield f"{alias.name} {_is_kept_as(alias)}{f': {alias.note}' if alias.note else ''} ({alias.confidence.words})"
+    for grade in () if isinstance(answer, Missed) else answer.grades:
+        yield f"{grade.name} {_is_kept_as(grade)}: {grade.note} ({grade.confidence.words})"
+    for pairing in reading.pairings:
+        note = f"; {pairing.note}" if pairing.note else ""
+        yield (
+            f"Frame {pairing.frame} {pairing.mounting} has {pairing.flange} as a rule "
+            f"({pairing.confidence.words}); the number on the motor decides{note}"
+        )
+
+
+def _is_kept_as(name: Alias | GradeAlias) -> str:
+    return "may be read so" if name.doubtful else f"stands in {' and '.join(sorted(name.standards))}"
 
 
 def _row(pattern: Pattern) -> dict[str, object]:
@@ -109,12 +168,15 @@ def _print_rows(patterns: tuple[Pattern, ...]) -> None:
     from rich.markup import escape
     from rich.table import Table as Grid
 
-    grid = Grid("Designation", "Holes", "Bolt circle", "Hole", "Outside", "Bolt", "Trust", "Note", box=None)
+    heads = ("Designation", "Holes", "Bolt circle", "Chord", "Across", "Hole", "Outside", "Bolt", "Trust", "Note")
+    grid = Grid(*heads, box=None)
     for pattern in patterns:
         cells = (
             pattern.designation,
             str(pattern.hole_count),
             _length(pattern.bolt_circle, pattern.unit),
+            _reading(neighbor_chord(pattern), pattern.unit),
+            _reading(longest_chord(pattern), pattern.unit),
             _length(pattern.hole_diameter, pattern.unit),
             _length(pattern.outside_diameter, pattern.unit),
             pattern.bolt or "-",
@@ -138,8 +200,7 @@ def _print_one(pattern: Pattern) -> None:
         ("raised face", pattern.raised_face_diameter),
     )
     lines = [("holes", str(pattern.hole_count)), *((name, _length(value, unit)) for name, value in lengths if value)]
-    if pattern.equally_spaced:
-        lines.append(("chord, center to center", f"{chord_across(pattern.bolt_circle, pattern.hole_count):.2f} mm"))
+    lines += _chords(pattern)
     optional = (("bolt", pattern.bolt), ("drilling tolerance", _tolerance(pattern)), ("note", pattern.note))
     lines += [(name, text) for name, text in optional if text]
     lines += [("sources", pattern.sources), ("trust", pattern.confidence.words)]
@@ -148,6 +209,54 @@ def _print_one(pattern: Pattern) -> None:
     for name, text in lines:
         click.echo(f"  {name:<{width}}  {text}")
     click.echo(f"{match_words([published_row(pattern)])}.")
+
+
+def _chords(pattern: Pattern) -> Iterator[tuple[str, str]]:
+    """What a caliper reads between hole centers."""
+    if pattern.rectangle is not None:
+        sides = (pattern.rectangle.long, pattern.rectangle.short)
+        yield "sides, center to center", " and ".join(_reading(side, pattern.unit) for side in sides)
+    else:
+        yield "chord to the next hole", _reading(neighbor_chord(pattern), pattern.unit)
+    yield "longest chord", _reading(longest_chord(pattern), pattern.unit)
+
+
+def _reading(length: float | None, unit: Unit) -> str:
+    """A chord as a caliper shows it, with millimeters beside inches."""
+    if length is None:
+        return "-"
+    in_mm = f"{decimal_text(length, Unit.MM)} mm"
+    return in_mm if unit is Unit.MM else f"{decimal_text(length, Unit.IN)} in ({in_mm})"
+
+
+def _write_csv(path: Path, patterns: tuple[Pattern, ...], force: bool) -> None:
+    """Every row with its chords, for a spreadsheet."""
+    from flangelayout.drawing.model import TextTable
+    from flangelayout.files.store import FileStore
+    from flangelayout.writers.csv_table import write_csv
+
+    columns = (
+        *("designation", "standard", "family", "holes", "bolt_circle_mm", "chord_mm", "longest_chord_mm", "hole_mm"),
+        *("outside_mm", "bolt", "trust", "note"),
+    )
+    rows = tuple(
+        (
+            *(row.designation, row.standard, row.family.value, str(row.hole_count)),
+            *(_plain_mm(row.bolt_circle), _plain_mm(neighbor_chord(row), 3), _plain_mm(longest_chord(row), 3)),
+            *(_plain_mm(row.hole_diameter), _plain_mm(row.outside_diameter), row.bolt or ""),
+            *(row.confidence.words, row.note),
+        )
+        for row in patterns
+    )
+    outcome = FileStore(path.parent).write({path.name: write_csv(TextTable("", columns, rows))}, force)
+    click.echo(f"{outcome[path.name].value} {path}, {counted(len(patterns), 'row')}")
+
+
+def _plain_mm(length: float | None, decimals: int | None = None) -> str:
+    """Millimeters without idle zeros, or with a fixed number of decimals; nothing where there is no length."""
+    if length is None:
+        return ""
+    return f"{length:.{decimals}f}" if decimals is not None else f"{length:.6f}".rstrip("0").rstrip(".")
 
 
 def _tolerance(pattern: Pattern) -> str:

@@ -2,7 +2,7 @@
 
 from flangelayout.provenance import Confidence, Family
 from flangelayout.standards.comparing import published_row, row_called, tied_rows
-from flangelayout.standards.lookup import find, matching, search
+from flangelayout.standards.designations.lookup import find, matching, search
 from flangelayout.standards.pattern import Pattern
 from flangelayout.standards.tables import Table, all_patterns, all_tables, read_table
 

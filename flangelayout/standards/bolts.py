@@ -12,7 +12,7 @@ from flangelayout.standards.bolt_words import words_of
 from flangelayout.standards.faults import Fault, StandardsError, misread
 from flangelayout.standards.inches import INCHES, SIZE, inch_name, inches_of, length_of
 from flangelayout.standards.rows import shipped
-from flangelayout.standards.wording import plain
+from flangelayout.standards.typography import plain
 from flangelayout.units import Unit, parse_length, to_mm
 
 _LONGEST_NAME = 60

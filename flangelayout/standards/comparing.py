@@ -65,6 +65,20 @@ def row_angles(row: Pattern) -> tuple[float, ...]:
     return (0.0, first, 180.0, 180.0 + first)
 
 
+def neighbor_chord(row: Pattern) -> float | None:
+    """Center to center of neighbors in mm; ``None`` where neighbors are not all as far apart."""
+    return None if row.rectangle else _chord(row, 1)
+
+
+def longest_chord(row: Pattern) -> float:
+    """Center to center in mm of the two holes farthest apart; of an even count, the bolt circle."""
+    return row.bolt_circle if row.rectangle else _chord(row, row.hole_count // 2)
+
+
+def _chord(row: Pattern, pitches: int) -> float:
+    return row.bolt_circle * math.sin(math.pi * pitches / row.hole_count)
+
+
 def _same(one: float | None, other: float | None) -> bool:
     if one is None or other is None:
         return one is other

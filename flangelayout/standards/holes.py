@@ -15,7 +15,7 @@ from flangelayout.standards.bolts import Bolt, Series, known_bolt
 from flangelayout.standards.faults import StandardsError
 from flangelayout.standards.inches import inch_name, inches_of
 from flangelayout.standards.rows import shipped
-from flangelayout.standards.wording import plain
+from flangelayout.standards.typography import plain
 from flangelayout.units import Unit, from_mm, parse_length
 
 

@@ -77,6 +77,7 @@ class Pattern:
         other_counts: Counts that other issues of the pattern have on the same circle: count the holes of the mate.
         confidence: How well outside diameter, circle, holes and bolt are vouched for.
         sources: Where the values are from, parted by semicolons.
+        also: Other names of its size, such as the size in inches or the frames that have it.
         note: What to look out for in this row; usually empty.
     """
 
@@ -102,6 +103,7 @@ class Pattern:
     rectangle: Rectangle | None = None
     tolerance: DrillingTolerance | None = None
     other_counts: tuple[int, ...] = ()
+    also: str = ""
     note: str = ""
 
     @property

@@ -16,7 +16,6 @@ from typing import TypeVar
 
 from flangelayout.errors import InputError, Problem
 from flangelayout.provenance import Confidence, Family
-from flangelayout.standards.bolts import known_bolt
 from flangelayout.standards.pattern import DrillingTolerance, Pattern, Rectangle, Register
 from flangelayout.standards.rows import FOLDER, DataFile, DataRow, data_file
 from flangelayout.units import Unit, to_mm
@@ -25,7 +24,7 @@ _E = TypeVar("_E", bound=Enum)
 NEEDED_COLUMNS = ("size", "bolt_circle", "holes", "confidence", "sources")
 OPTIONAL_COLUMNS = (
     *("grade", "hole", "outside", "bore", "thickness", "raised_face", "bolt", "note"),
-    *("tapped", "other_counts", "long_side", "short_side"),
+    *("tapped", "other_counts", "long_side", "short_side", "also"),
 )
 _FEWEST_HOLES = 2
 _NEEDED = ("standard", "edition", "family", "unit", "designation", "spoken", "confidence covers")
@@ -231,6 +230,7 @@ def _row_builder(header: _Header, unit: Unit, family: Family) -> Callable[[DataR
                 rectangle=_rectangle(length(cell("long_side", "")), length(cell("short_side", ""))),
                 tolerance=tolerance(cell("bolt", "")),
                 other_counts=tuple(int(count) for count in cell("other_counts", "").split()),
+                also=cell("also", ""),
                 note=cell("note", ""),
             )
         except ValueError as fault:
@@ -319,6 +319,5 @@ def _tolerances(text: str) -> tuple[tuple[float, float, float], ...]:
 
 
 def _tolerance(ranges: Iterable[tuple[float, float, float]], bolt: str) -> float | None:
-    known = known_bolt(bolt) if bolt else None
-    size = known.diameter if known and known.unit is Unit.MM else math.nan
+    size = float(bolt[1:]) if re.fullmatch(r"M\d+", bolt) else math.nan
     return next((value for low, high, value in ranges if low == 0 or low <= size <= high), None)

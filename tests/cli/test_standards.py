@@ -1,6 +1,8 @@
 """``flangelayout standards``: what it prints, and what it says when nothing fits."""
 
+import csv
 import json
+from pathlib import Path
 
 import pytest
 from click.testing import CliRunner, Result
@@ -58,11 +60,63 @@ def test_rows_from_memory_ask_for_a_check() -> None:
     assert printed("ISO 5211").count("from memory, check before cutting") == 14
 
 
-def test_four_bolt_ports_have_no_chord() -> None:
-    """ISO 6162: the four holes are on a rectangle, so one neighbor chord would mislead."""
+def test_four_bolt_ports_have_sides_and_no_chord_to_the_next_hole() -> None:
+    """ISO 6162-1 DN25: the four holes are on a rectangle of 52.4 x 26.2 mm, 58.58 mm from corner to corner."""
     output = printed("ISO 6162-1 DN25")
-    assert "chord" not in output
+    assert "chord to the next hole" not in output
+    assert "52.40 mm and 26.20 mm" in output
+    assert "58.58 mm" in output
     assert "not equally spaced" in output
+
+
+def test_odd_counts_have_a_longest_chord_shorter_than_the_circle() -> None:
+    """5 holes on 114.3 mm: 114.3 x sin 36 = 67.18 mm to the next, 114.3 x sin 72 = 108.71 mm to the one after it."""
+    output = printed("5x114.3")
+    assert "chord to the next hole  67.18 mm" in output
+    assert "longest chord           108.71 mm" in output
+
+
+def test_every_row_of_a_list_has_its_chords() -> None:
+    """EN 1092-1 PN16: DN150 8 on 240, DN200 12 on 295; sines of 22.5 and 15 degrees from a table of chords."""
+    lines = printed("EN 1092-1 PN16").splitlines()
+    (small,) = (line for line in lines if line.startswith("EN 1092-1 PN16 DN150"))
+    (large,) = (line for line in lines if line.startswith("EN 1092-1 PN16 DN200"))
+    assert "91.84 mm" in small
+    assert "240.00 mm" in small
+    assert "76.35 mm" in large
+
+
+def test_rows_go_into_a_csv_file_which_is_not_overwritten_unasked(tmp_path: Path) -> None:
+    path = tmp_path / "rows.csv"
+    assert "4 rows" in printed("--holes", "8", "--diameter", "240", "--within", "0", "--csv", str(path))
+    rows = {row["designation"]: row for row in csv.DictReader(path.read_text(encoding="utf-8-sig").splitlines())}
+    row = rows["EN 1092-1 PN16 DN150"]
+    assert (row["holes"], row["bolt_circle_mm"], row["hole_mm"], row["bolt"]) == ("8", "240", "22", "M20")
+    assert (row["chord_mm"], row["longest_chord_mm"]) == ("91.844", "240.000")
+    path.write_text("mine", encoding="utf-8")
+    assert isinstance(run("FF215", "--csv", str(path)).exception, FlangeLayoutError)
+    assert path.read_text(encoding="utf-8") == "mine"
+    assert "1 row" in printed("FF215", "--csv", str(path), "--force")
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ('6" 150# WN RF', "Read without: WN, RF"),
+        ("AMSE B16.5 150 6", 'Read "asme" for "amse"'),
+        ("DIN 2633 DN150", "DIN 2633 stands in DIN 2501 and EN 1092-1: welding neck; "),
+        ('6" PN20', "PN 20 stands in ASME B16.47 Series A and ASME B16.5: ISO 7005-1:1992: metric bolts"),
+        ("IEC 100 B5", "Frame 100 B5 has FF215 as a rule (from memory, check before cutting); the number on the motor"),
+    ],
+)
+def test_what_was_read_into_a_text_or_out_of_it_is_said(text: str, said: str) -> None:
+    assert said in printed(text)
+
+
+def test_a_question_lists_every_row_it_may_mean() -> None:
+    output = printed("4-150")
+    assert "wheel hub 4x150" in output
+    assert "ASME B16.5 Class 150 NPS 4" in output
 
 
 def test_tapped_flanges_leave_the_hole_out() -> None:
@@ -93,9 +147,9 @@ def test_json_of_everything_is_every_row() -> None:
 @pytest.mark.parametrize(
     ("arguments", "words"),
     [
-        (["PN16 DN17"], 'TEXT: "PN16 DN17" is in no table; the nearest are EN 1092-1 PN16 DN15'),
+        (["PN16 DN17"], 'TEXT: "PN16 DN17" is in no table; the nearest: EN 1092-1 PN16 DN15'),
         (["PN16 DN17", "--json"], "is in no table"),
-        (["PN16", "--holes", "7"], 'none of the 30 rows that fit "PN16" passes the options given'),
+        (["PN16", "--holes", "7"], 'none of the 43 rows that fit "PN16" passes the options given'),
         (["--diameter", "3"], f"none of the {len(all_patterns())} published patterns passes"),
         (["--diameter", "wide"], '"wide" is not a length'),
         (["--diameter", "-3"], "--diameter: needs a length above 0"),

@@ -119,7 +119,7 @@ def test_a_tapped_pattern_asks_for_the_hole() -> None:
 
 def test_an_unknown_standard_names_the_nearest() -> None:
     (line,) = told(PLATE + '[[bolt_circle]]\nstandard = "XYZ 12"\n')
-    assert "is in no table; the nearest are" in line
+    assert "is in no table; the nearest: " in line
 
 
 WRONG = [

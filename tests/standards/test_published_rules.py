@@ -68,13 +68,13 @@ def test_the_pipe_passes_inside_the_holes() -> None:
 
 
 def test_raised_faces_are_clear_of_the_holes() -> None:
-    """Geometry every published table meets."""
+    """Geometry every published table meets; ASME B16.47 B Class 75 NPS 26 and 28 print faces that touch the holes."""
     faced = [p for p in PIPE if p.raised_face_diameter is not None]
     assert len(faced) > 500
     for p in faced:
         assert p.raised_face_diameter is not None
         assert p.hole_diameter is not None
-        assert p.raised_face_diameter < p.bolt_circle - p.hole_diameter, p
+        assert p.raised_face_diameter <= p.bolt_circle - p.hole_diameter + 1e-9, p
 
 
 @pytest.mark.parametrize(

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from flangelayout.errors import InputError
 from flangelayout.standards import Pattern, find
-from flangelayout.standards.lookup import search
+from flangelayout.standards.designations.lookup import search
 from flangelayout.units import Unit
 from flangelayout.web.form.lengths import with_unit
 

@@ -98,7 +98,7 @@ def test_shop_words_only() -> None:
 def test_rounding_is_justified_only_by_one_drilling() -> None:
     chord = Reading(Kind.CENTERS, 240 * math.sin(math.pi / 8), within=0.3)
     assert results([chord])[-1].startswith("not justified yet")
-    assert "240, 241.3 mm can all be meant" in results([chord])[-1]
+    assert "240, 241, 241.3 mm can all be meant" in results([chord])[-1]
     sure = results([chord, Reading(Kind.OUTSIDE_DIAMETER, 285.0)])[-1]
     assert sure.startswith("justified")
     assert "means 240 mm" in sure

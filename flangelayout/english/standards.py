@@ -1,0 +1,28 @@
+"""Designations that name no row of the published tables, or may name several."""
+
+from flangelayout.problems.standards import StandardsProblem
+
+SENTENCES = {
+    StandardsProblem.EMPTY_DESIGNATION: 'the designation is empty; write for example "EN 1092-1 PN16 DN150"',
+    StandardsProblem.ENDLESS_DESIGNATION: (
+        'the designation is {length} characters long; write for example "EN 1092-1 PN16 DN150"'
+    ),
+    StandardsProblem.IN_NO_TABLE: '"{written}" is in no table',
+    StandardsProblem.IN_NO_TABLE_BUT_NEAR: '"{written}" is in no table; the nearest: {nearest}',
+    StandardsProblem.UNKNOWN_WORD: '"{written}" is in no table; no table knows {words}',
+    StandardsProblem.FITS_SEVERAL: '"{written}" fits {choices:or}; write the one you mean',
+    StandardsProblem.FITS_MANY: '"{written}" fits {choices} and {more} more; write the one you mean',
+    StandardsProblem.WHEEL_OR_PIPE: (
+        '"{written}" may be holes and circle, or size and class: {choices:or}; write the one you mean'
+    ),
+    StandardsProblem.OLDER_ISSUE: (
+        '"{written}" fits {choices:or}: older and newer issues differ; count the holes and write the one you mean'
+    ),
+    StandardsProblem.DOUBTFUL_NAME: (
+        '"{written}" may be {choices:or}, which is not certain ({note}); write the one you mean'
+    ),
+    StandardsProblem.SIZES_OF: '"{written}" is no designation, but the sizes of {choices:or}; write the one you mean',
+    StandardsProblem.SIZES_OF_MANY: (
+        '"{written}" is no designation, but the sizes of {choices} and {more} more; write the one you mean'
+    ),
+}

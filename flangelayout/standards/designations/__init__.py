@@ -1,0 +1,1 @@
+"""Designations as people write them: read, looked up, and answered with values."""

@@ -118,14 +118,21 @@ def bolts() -> tuple[str, ...]:
     return tuple(key[0] for table in ("iso_273", "asme_b18_2_8") for key in _rows(table))
 
 
-_PIPE_THREAD = re.compile(r"(?P<size>\d+(?:[\s-]+\d+/\d+|/\d+)?)(?:\s*-\s*\d+(?:\.\d+)?)?\s*npt")
+_PIPE_SIZE = r"\d+(?:[\s-]+\d+/\d+|/\d+)?"
+_PIPE_THREAD = re.compile(
+    rf"(?P<series>g|rc)\s*(?P<behind>{_PIPE_SIZE})|"
+    rf"(?P<ahead>{_PIPE_SIZE})(?:\s*-\s*\d+(?:\.\d+)?)?\s*(?P<system>npt|bsp|bspp|bspt)"
+)
+_PIPE_SERIES = {"g": "G", "rc": "Rc", "bsp": "G", "bspp": "G", "bspt": "Rc"}
+"""The parallel and the taper inside thread of the pipe threads: ISO 228-1 and ISO 7-1."""
 
 
 def thread(text: str) -> Thread | None:
     """A thread by its name; a metric one without a pitch is coarse, an inch one without a series is UNC.
 
     Args:
-        text: ``M16``, ``M16x1.5``, ``5/8``, ``5/8-11``, ``5/8-18 UNF``, ``#10-24``, ``1/2 NPT``.
+        text: ``M16``, ``M16x1.5``, ``5/8``, ``5/8-11``, ``5/8-18 UNF``, ``#10-24``, ``1/2 NPT``,
+            ``G 1/2``, ``Rc 1/2``, ``1/2 BSP`` (parallel), ``1 1/8-8 UN``.
 
     Returns:
         ``None`` where the text names no thread of the tables.
@@ -133,7 +140,8 @@ def thread(text: str) -> Thread | None:
     pipe = _PIPE_THREAD.fullmatch(plain(text))
     if pipe:
         try:
-            return _pipe_thread(inch_name(inches_of(pipe["size"], text)))
+            size = inch_name(inches_of(pipe["behind"] or pipe["ahead"], text))
+            return _pipe_thread(size, pipe["series"] or pipe["system"])
         except StandardsError:
             return None
     bolt = known_bolt(text)
@@ -213,11 +221,14 @@ def _unified_thread(bolt: Bolt) -> Thread | None:
     return None
 
 
-def _pipe_thread(name: str) -> Thread | None:
-    row = _rows("tap_drills_npt", "thread").get((name,))
+def _pipe_thread(name: str, system: str) -> Thread | None:
+    series = _PIPE_SERIES.get(system)
+    if series is None:
+        row, called = _rows("tap_drills_npt", "thread").get((name,)), f"{name} NPT"
+    else:
+        row, called = _rows("tap_drills_pipe", "thread", "series").get((name, series)), f"{series} {name}"
     if row is None:
         return None
-    called = f"{name} NPT"
     return Thread(called, row.length("outside"), _pitch(row), row.looked_up(Made.TAP_DRILL, "tap_drill", called))
 
 

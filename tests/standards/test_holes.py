@@ -101,6 +101,13 @@ def test_what_is_no_bolt_has_no_hole(written: str) -> None:
         ("5/8-18 UNF", "5/8-18 UNF", to_mm(37 / 64, Unit.IN)),
         ("#10-32", "#10-32 UNF", to_mm(0.159, Unit.IN)),
         ("1/2 NPT", "1/2 NPT", to_mm(23 / 32, Unit.IN)),
+        ("G 1/2", "G 1/2", 19.0),
+        ("1/2 BSP", "G 1/2", 19.0),
+        ("1/2 BSPT", "Rc 1/2", 18.25),
+        ("Rc 1/2", "Rc 1/2", 18.25),
+        ("1 1/8-8 UN", "1 1/8-8 UN", 25.4),
+        ("1 1/8 8UN", "1 1/8-8 UN", 25.4),
+        ("M20x1", "M20x1", 19.0),
     ],
 )
 def test_threads_have_the_tap_drills_of_the_handbooks(written: str, name: str, drill_mm: float) -> None:
@@ -110,7 +117,7 @@ def test_threads_have_the_tap_drills_of_the_handbooks(written: str, name: str, d
     assert found.tap_drill == pytest.approx(drill_mm)
 
 
-@pytest.mark.parametrize("written", ["M15", "M16x0.3", "5/8-12", "7/16 UNX", "thread", "1/2 BSP"])
+@pytest.mark.parametrize("written", ["M15", "M16x0.3", "5/8-12", "7/16 UNX", "thread", "1/2 BSW", "G 5/8"])
 def test_a_thread_of_no_table_is_none(written: str) -> None:
     assert thread(written) is None
 
@@ -193,3 +200,20 @@ def test_every_table_says_what_it_is_and_every_row_where_it_is_from(path: Path) 
         assert row["confidence"] in ("two-sources", "one-source", "memory")
         tags = [tag.split()[0] for tag in row["sources"].split("; ")]
         assert any(f"source {tag}" in header or tag == "ISO" or tag == "handbook" for tag in tags), row
+
+
+@pytest.mark.parametrize("size", ["1/8", "1/4", "3/8", "1/2", "3/4", "1", "1 1/4", "1 1/2", "2"])
+def test_whitworth_pipe_threads_have_the_pitch_and_room_of_iso_228(size: str) -> None:
+    """ISO 228-1: minor diameter is the major one less 1.280654 pitches (thread height 0.640327 P)."""
+    parallel, taper = thread(f"G {size}"), thread(f"Rc {size}")
+    assert parallel is not None
+    assert taper is not None
+    minor = parallel.major_diameter - 1.280654 * parallel.pitch
+    assert minor < parallel.tap_drill < minor + 0.6
+    assert taper.tap_drill < parallel.tap_drill
+    assert (
+        taper.pitch
+        == parallel.pitch
+        == pytest.approx(25.4 / {"1/8": 28, "1/4": 19, "3/8": 19, "1/2": 14, "3/4": 14}.get(size, 11))
+    )
+    assert "memory" in parallel.credit

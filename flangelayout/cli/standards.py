@@ -11,7 +11,8 @@ from typing import assert_never
 import click
 
 from flangelayout.errors import InputError, Problem
-from flangelayout.standards import Confidence, Pattern, all_patterns, all_tables, matching, published_row, search
+from flangelayout.job.own_patterns import own_tables
+from flangelayout.standards import Confidence, Pattern, Table, all_patterns, all_tables, matching, published_row, search
 from flangelayout.standards.comparing import longest_chord, neighbor_chord
 from flangelayout.standards.designations.answers import Answer, Asked, Found, Missed
 from flangelayout.standards.designations.lookup import look_up
@@ -50,15 +51,19 @@ def standards_command(
     JIS 10K 100A, FF215, 5x114.3. Without TEXT and filters the tables themselves are listed. A length
     without a unit is in mm. Chords are between hole centers: to the next hole, and straight across or as
     near to it as an odd count allows.
+
+    Rows of patterns.csv in the settings folder and in this folder are found as well: the line "# unit: mm", then
+    columns name, bolt_circle and holes, and as wanted hole, outside, bore, bolt, source, trust and note.
     """
     written = " ".join(text)
     span = _span(diameter, within)
     if not (written or holes or span or family or csv_file or as_json):
         _print_tables()
         return
-    answer = look_up(written, "TEXT") if written else None
-    rows = _answering(written, answer)
-    found = tuple(row for row in rows if row in search("", holes, span, family))
+    own = own_tables(Path())
+    answer = look_up(written, "TEXT", own) if written else None
+    rows = _answering(written, answer, own)
+    found = tuple(row for row in rows if row in search("", holes, span, family, own))
     if not found:
         raise InputError(Problem("", _none_left(written, len(rows))))
     if csv_file is not None:
@@ -88,7 +93,7 @@ def _span(diameter: str | None, within: str | None) -> tuple[float, float] | Non
     return middle - reach, middle + reach
 
 
-def _answering(written: str, answer: Answer | None) -> tuple[Pattern, ...]:
+def _answering(written: str, answer: Answer | None, own: tuple[Table, ...]) -> tuple[Pattern, ...]:
     """Every row that answers to the text, the one that is meant first; all rows where there is no text.
 
     Raises:
@@ -96,7 +101,7 @@ def _answering(written: str, answer: Answer | None) -> tuple[Pattern, ...]:
     """
     match answer:
         case None:
-            return all_patterns()
+            return search(own=own)
         case Missed():
             raise InputError(missed_problem(answer, "TEXT"))
         case Asked():
@@ -105,7 +110,7 @@ def _answering(written: str, answer: Answer | None) -> tuple[Pattern, ...]:
             rows = (answer.row,)
         case _:
             assert_never(answer)
-    others = matching(written) if isinstance(answer, Asked) or answer.reading.terms else ()
+    others = matching(written, own) if isinstance(answer, Asked) or answer.reading.terms else ()
     return rows + tuple(row for row in others if row not in rows)
 
 

@@ -189,7 +189,7 @@ def _row_builder(header: _Header, unit: Unit, family: Family) -> Callable[[DataR
     """A function from a row to its pattern; texts that come again are read once."""
     values = header.values
     designation = values["designation"].format
-    length = cache(_length_reader(unit))
+    length = cache(length_reader(unit))
     sources = cache(lambda text: _sources(text, header.tags))
     tolerance = cache(_tolerance_reader(values))
     register = _choice(Register, values["register"], "register") if "register" in values else None
@@ -245,7 +245,8 @@ def _rectangle(long: float | None, short: float | None) -> Rectangle | None:
     return Rectangle(long, short) if long is not None and short is not None else None
 
 
-def _length_reader(unit: Unit) -> Callable[[str], float | None]:
+def length_reader(unit: Unit) -> Callable[[str], float | None]:
+    """What reads a cell as mm; empty cells are ``None``, and a `ValueError` is raised where it is no length."""
     factor = to_mm(1.0, unit)
 
     def length(text: str) -> float | None:

@@ -79,8 +79,8 @@ def test_odd_counts_have_a_longest_chord_shorter_than_the_circle() -> None:
 def test_every_row_of_a_list_has_its_chords() -> None:
     """EN 1092-1 PN16: DN150 8 on 240, DN200 12 on 295; sines of 22.5 and 15 degrees from a table of chords."""
     lines = printed("EN 1092-1 PN16").splitlines()
-    (small,) = (line for line in lines if line.startswith("EN 1092-1 PN16 DN150"))
-    (large,) = (line for line in lines if line.startswith("EN 1092-1 PN16 DN200"))
+    (small,) = (line for line in lines if "EN 1092-1 PN16 DN150 " in line)
+    (large,) = (line for line in lines if "EN 1092-1 PN16 DN200 " in line)
     assert "91.84 mm" in small
     assert "240.00 mm" in small
     assert "76.35 mm" in large
@@ -171,3 +171,18 @@ def test_nothing_found_is_an_input_error_for_the_group_to_print() -> None:
 
 def test_help_shows_how_to_write_a_designation() -> None:
     assert "EN 1092-1 PN16" in printed("--help")
+
+
+def test_patterns_of_the_shop_are_found_beside_the_published_ones(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (tmp_path / "patterns.csv").write_text(
+        "# unit: mm\nname,bolt_circle,holes,hole,source\nscreen hub,177.8,6,13,the old screen\n", encoding="utf-8"
+    )
+    monkeypatch.chdir(tmp_path)
+    output = printed("screen hub")
+    assert "177.8 mm" in output
+    assert "the old screen" in output
+    assert "screen hub" in printed("--holes", "6", "--diameter", "177.8", "--family", "shop")
+    (tmp_path / "patterns.csv").write_text("# unit: mm\nname,bolt_circle,holes\nhub,wide,6\n", encoding="utf-8")
+    assert "patterns.csv: line 3: hub, wide, 6: a pattern needs" in refused("screen hub")

@@ -11,6 +11,7 @@ from pathlib import Path
 
 import pytest
 
+from flangelayout.provenance import Confidence
 from flangelayout.standards import holes
 from flangelayout.standards.holes import (
     Fit,
@@ -216,4 +217,4 @@ def test_whitworth_pipe_threads_have_the_pitch_and_room_of_iso_228(size: str) ->
         == parallel.pitch
         == pytest.approx(25.4 / {"1/8": 28, "1/4": 19, "3/8": 19, "1/2": 14, "3/4": 14}.get(size, 11))
     )
-    assert "memory" in parallel.credit
+    assert parallel.drill.confidence is Confidence.MEMORY

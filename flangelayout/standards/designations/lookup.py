@@ -3,26 +3,26 @@
 import math
 import re
 from collections.abc import Iterator
-from functools import cache
+from functools import cache, lru_cache
 
 from flangelayout.errors import InputError, Problem
 from flangelayout.problems.standards import StandardsProblem
 from flangelayout.provenance import Family
 from flangelayout.standards.designations.answers import Answer, Asked, Found, Missed, Why
-from flangelayout.standards.designations.index import RowIndex, row_index
+from flangelayout.standards.designations.index import RowIndex, index_of, row_index
 from flangelayout.standards.designations.names import GradeAlias, grade_aliases
 from flangelayout.standards.designations.nearest import nearest_rows
 from flangelayout.standards.designations.problem import raise_unless_found
 from flangelayout.standards.designations.reading import Reading, corrected, read
 from flangelayout.standards.designations.sizes import rows_of_sizes
 from flangelayout.standards.pattern import Pattern
-from flangelayout.standards.tables import all_patterns
+from flangelayout.standards.tables import Table, all_patterns, all_tables
 from flangelayout.standards.typography import plain
 
 _LONGEST_TEXT = 120
 
 
-def find(text: str, where: str = "standard") -> Pattern:
+def find(text: str, where: str = "standard", own: tuple[Table, ...] = ()) -> Pattern:
     """The one row a designation means, as people write it.
 
     A text that names no standard means the trade's own: ``PN n`` is EN 1092-1 and ``class n`` up to
@@ -31,6 +31,7 @@ def find(text: str, where: str = "standard") -> Pattern:
     Args:
         text: Such as ``"EN 1092-1 PN16 DN150"``, ``'6" class 150'`` or ``"5x114.3"``.
         where: Job key or option to name in an error.
+        own: A shop's own patterns, which stand beside the published ones.
 
     Raises:
         InputError: If no row fits (with the nearest ones) or several may be meant (with the choices).
@@ -39,15 +40,16 @@ def find(text: str, where: str = "standard") -> Pattern:
         >>> find("dn150 pn16").designation
         'EN 1092-1 PN16 DN150'
     """
-    return raise_unless_found(look_up(text, where), where)
+    return raise_unless_found(look_up(text, where, own), where)
 
 
-def look_up(text: str, where: str = "standard") -> Answer:
+def look_up(text: str, where: str = "standard", own: tuple[Table, ...] = ()) -> Answer:
     """What a designation means, with everything that was read into it or out of it.
 
     Args:
         text: As for `find`.
         where: Job key or option to name in an error.
+        own: A shop's own patterns; one that is called by its name is meant.
 
     Raises:
         InputError: If the text is empty or endless.
@@ -57,10 +59,10 @@ def look_up(text: str, where: str = "standard") -> Answer:
         raise InputError(Problem(where, StandardsProblem.EMPTY_DESIGNATION))
     if len(written) > _LONGEST_TEXT:
         raise InputError(Problem(where, StandardsProblem.ENDLESS_DESIGNATION, length=len(written)))
-    exact = _by_designation().get(_spelling(written))
+    exact = _by_name(own).get(_spelling(written)) or _by_designation().get(_spelling(written))
     if exact is not None:
         return Found(exact, Reading(" ".join(text.split()), ()))
-    index = row_index()
+    index = _index(own)
     reading = read(text, index)
     hits = _hits(reading, index)
     if hits:
@@ -68,9 +70,9 @@ def look_up(text: str, where: str = "standard") -> Answer:
     return _second_thoughts(text, reading, index)
 
 
-def matching(text: str) -> tuple[Pattern, ...]:
+def matching(text: str, own: tuple[Table, ...] = ()) -> tuple[Pattern, ...]:
     """Every row that answers to all of what is written, in table order; none for an empty text."""
-    index = row_index()
+    index = _index(own)
     return _hits(read(text, index), index) if plain(text) else ()
 
 
@@ -79,6 +81,7 @@ def search(
     hole_count: int | None = None,
     diameter_between: tuple[float, float] | None = None,
     family: str | None = None,
+    own: tuple[Table, ...] = (),
 ) -> tuple[Pattern, ...]:
     """Rows that pass every filter given, in table order.
 
@@ -87,8 +90,9 @@ def search(
         hole_count: Holes on the circle.
         diameter_between: Least and greatest bolt circle in mm, both included.
         family: Part of a family's name, such as ``"motor"``.
+        own: A shop's own patterns, which come last.
     """
-    rows = matching(text) if text.strip() else all_patterns()
+    rows = matching(text, own) if text.strip() else (*all_patterns(), *(row for table in own for row in table.patterns))
     low, high = diameter_between or (0.0, math.inf)
     wanted = (family or "").strip().lower()
     return tuple(
@@ -184,6 +188,16 @@ def _unknown(reading: Reading, index: RowIndex) -> Iterator[str]:
 
 def _usual_first(hits: tuple[Pattern, ...], index: RowIndex) -> tuple[Pattern, ...]:
     return tuple(sorted(hits, key=lambda row: row.standard not in index.defaults))
+
+
+@lru_cache(maxsize=4)
+def _index(own: tuple[Table, ...]) -> RowIndex:
+    """The index of the published tables and a shop's own."""
+    return index_of((*all_tables(), *own)) if own else row_index()
+
+
+def _by_name(own: tuple[Table, ...]) -> dict[str, Pattern]:
+    return {_spelling(plain(row.designation)): row for table in own for row in table.patterns}
 
 
 @cache

@@ -1,0 +1,31 @@
+"""A shop's own patterns: the file of them in the settings folder and the one beside a job."""
+
+from pathlib import Path
+
+from flangelayout.errors import InputError, Problem
+from flangelayout.files.reading import read_file
+from flangelayout.job.shop import shop_folder
+from flangelayout.problems.standards import StandardsProblem
+from flangelayout.standards.own import own_table
+from flangelayout.standards.tables import Table
+
+FILE_NAME = "patterns.csv"
+_MOST_BYTES = 1_000_000
+
+
+def own_tables(*folders: Path) -> tuple[Table, ...]:
+    """The tables of own patterns of the settings folder and of other folders; none where there is no file.
+
+    Raises:
+        InputError: If a file cannot be read or anything in it is wrong, with every problem found.
+    """
+    places = dict.fromkeys(folder.resolve() for folder in (shop_folder(), *folders))
+    return tuple(_table(folder / FILE_NAME) for folder in places if (folder / FILE_NAME).exists())
+
+
+def _table(path: Path) -> Table:
+    raw = read_file(path, _MOST_BYTES, "a file of own patterns")
+    try:
+        return own_table(raw.decode("utf-8-sig"), str(path))
+    except UnicodeDecodeError:
+        raise InputError(Problem("", StandardsProblem.OWN_NOT_UTF_8), source=str(path)) from None

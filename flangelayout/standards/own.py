@@ -1,0 +1,87 @@
+"""A shop's own patterns: rows of a CSV file that it writes itself, looked up like the published ones."""
+
+from flangelayout.errors import InputError, Problem
+from flangelayout.problems.standards import StandardsProblem
+from flangelayout.provenance import Confidence, Family
+from flangelayout.standards.pattern import Pattern
+from flangelayout.standards.rows import DataRow, data_file
+from flangelayout.standards.tables import Table, length_reader
+from flangelayout.units import Unit
+
+NEEDED = ("name", "bolt_circle", "holes")
+OPTIONAL = ("hole", "outside", "bore", "bolt", "source", "trust", "note")
+_FEWEST_HOLES = 2
+_STANDARD = "own pattern"
+
+
+def own_table(text: str, name: str) -> Table:
+    """The patterns of a shop's own file.
+
+    The first line says the unit, as ``# unit: mm``; the next names the columns: `NEEDED` and any of `OPTIONAL`.
+    ``trust`` is ``two-sources``, ``one-source`` or ``memory``; where it is left out, the row is from one source.
+
+    Args:
+        text: Of the file.
+        name: Of the file, for the error and as the source of rows that name none.
+
+    Raises:
+        InputError: If the unit or a column is missing, a column is unknown or a row has no circle; every such row.
+    """
+    file = data_file(text, name)
+    unit = next((unit for unit in Unit if file.said("unit") == unit.value), None)
+    wrong = [column for column in NEEDED if column not in file.columns]
+    unknown = [column for column in file.columns if column not in NEEDED + OPTIONAL]
+    if unit is None:
+        raise InputError(Problem("", StandardsProblem.OWN_UNIT_MISSING, 1), source=name)
+    if wrong or unknown:
+        line = len(file.heading) + 1
+        known = NEEDED + OPTIONAL
+        problem = Problem("", StandardsProblem.OWN_COLUMNS, line, wrong=(*wrong, *unknown), known=known)
+        raise InputError(problem, source=name)
+    patterns: list[Pattern] = []
+    problems: list[Problem] = []
+    for row in file.rows:
+        try:
+            patterns.append(_pattern(row, unit, name))
+        except ValueError:
+            problems.append(Problem("", StandardsProblem.OWN_ROW, row.line, written=", ".join(row.cells.values())))
+    if problems:
+        raise InputError(*problems, source=name)
+    return Table(
+        file=name,
+        standard=_STANDARD,
+        edition="not stated",
+        family=Family.SHOP_PATTERN,
+        unit=unit,
+        spoken=(_STANDARD,),
+        trade_default=False,
+        older_issue_of="",
+        remarks=(),
+        patterns=tuple(patterns),
+    )
+
+
+def _pattern(row: DataRow, unit: Unit, file: str) -> Pattern:
+    """A row as a pattern; a `ValueError` where a figure is missing or cannot be."""
+    cell, length = row.cells.get, length_reader(unit)
+    circle, holes, name = length(row.cells["bolt_circle"]), int(row.cells["holes"]), row.cells["name"].strip()
+    if not name or circle is None or holes < _FEWEST_HOLES:
+        raise ValueError
+    return Pattern(
+        standard=_STANDARD,
+        edition="not stated",
+        family=Family.SHOP_PATTERN,
+        grade="",
+        size=name,
+        designation=name,
+        bolt_circle=circle,
+        hole_count=holes,
+        unit=unit,
+        confidence=Confidence(cell("trust") or Confidence.ONE_SOURCE.value),
+        sources=cell("source") or file,
+        hole_diameter=length(cell("hole", "")),
+        outside_diameter=length(cell("outside", "")),
+        bore=length(cell("bore", "")),
+        bolt=cell("bolt", "") or None,
+        note=cell("note", ""),
+    )

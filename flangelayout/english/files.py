@@ -38,6 +38,7 @@ TERMS = {
     FileRole.PRINTERS: "a file of printers",
     FileRole.MEASURED: "a file of measured positions",
     FileRole.LIST: "a list",
+    FileRole.OWN_PATTERNS: "a file of own patterns",
     FileRole.SHEET: "a sheet of this program",
     ProgramPart.STARTERS: "starter jobs",
     ProgramPart.SAMPLES: "samples",

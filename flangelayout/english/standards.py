@@ -22,7 +22,6 @@ SENTENCES = {
         '"{written}" may be {choices:or}, which is not certain ({note}); write the one you mean'
     ),
     StandardsProblem.SIZES_OF: '"{written}" is no designation, but the sizes of {choices:or}; write the one you mean',
-    StandardsProblem.OWN_NOT_UTF_8: "is not UTF-8 text; save it as UTF-8 in the editor",
     StandardsProblem.OWN_UNIT_MISSING: 'a file of own patterns says its unit first: write "# unit: mm" or "# unit: in"',
     StandardsProblem.OWN_COLUMNS: "columns missing or unknown: {wrong}; write {known:and}, the last seven if wanted",
     StandardsProblem.OWN_ROW: (

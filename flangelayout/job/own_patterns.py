@@ -2,10 +2,9 @@
 
 from pathlib import Path
 
-from flangelayout.errors import InputError, Problem
-from flangelayout.files.reading import read_file
+from flangelayout.files.reading import read_text
 from flangelayout.job.shop import shop_folder
-from flangelayout.problems.standards import StandardsProblem
+from flangelayout.problems.files import FileRole
 from flangelayout.standards.own import own_table
 from flangelayout.standards.tables import Table
 
@@ -24,8 +23,4 @@ def own_tables(*folders: Path) -> tuple[Table, ...]:
 
 
 def _table(path: Path) -> Table:
-    raw = read_file(path, _MOST_BYTES, "a file of own patterns")
-    try:
-        return own_table(raw.decode("utf-8-sig"), str(path))
-    except UnicodeDecodeError:
-        raise InputError(Problem("", StandardsProblem.OWN_NOT_UTF_8), source=str(path)) from None
+    return own_table(read_text(path, _MOST_BYTES, FileRole.OWN_PATTERNS), str(path))

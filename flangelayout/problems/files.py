@@ -13,6 +13,7 @@ class FileRole(Enum):
     PRINTERS = auto()
     MEASURED = auto()
     LIST = auto()
+    OWN_PATTERNS = auto()
     SHEET = auto()
 
 

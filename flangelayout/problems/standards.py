@@ -31,7 +31,6 @@ class StandardsProblem(ProblemKind):
     """Facts: ``written``, ``choices``."""
     SIZES_OF_MANY = auto()
     """Facts: ``written``, ``choices``, ``more``."""
-    OWN_NOT_UTF_8 = auto()
     OWN_UNIT_MISSING = auto()
     OWN_COLUMNS = auto()
     """Facts: ``wrong``, ``known``."""

@@ -48,6 +48,7 @@ class Reason(Enum):
     MATE_BORE = "mate bore"
     BORE = "bore"
     CONTRADICTION = "contradiction"
+    READINGS = "readings"
 
 
 class Cure(Enum):

@@ -43,6 +43,7 @@ class Ground(Enum):
     BOLT_RANGE = "bolt range"
     BREAKTHROUGH = "breakthrough"
     FACE_TABLES = "face tables"
+    READINGS = "readings"
 
 
 @dataclass(frozen=True, slots=True)

@@ -45,6 +45,39 @@ SENTENCES = {
     ),
     JobProblem.ANGLES_FIX_EVERY_HOLE: "fix every hole; leave out placement and centerline",
     JobProblem.PAIR_ANGLE_BESIDE_ANGLES: "has no meaning beside angles; leave one of them out",
+    JobProblem.SPACING_WITHOUT_MEASURED: (
+        "is of the readings, and so must the diameter be; take both from them, or leave this out"
+    ),
+    JobProblem.READINGS_DISAGREE: (
+        "the readings contradict each other, so no band holds; this one is farthest off, by {off_by:d}: "
+        "measure it again or take it out, or say that they are used anyway"
+    ),
+    JobProblem.READING_SUSPECT: (
+        "is suspect: {off_by:d} off what the others make it ({cause}); without that the bolt circle is "
+        "{circle:d}; measure it again or take it out, or say that it is used anyway"
+    ),
+    JobProblem.HOLES_UNEVEN: (
+        "the holes are not equally spaced: they stand at {angles}; ask for the measured spacing to drill "
+        "them so, or say that the readings are used anyway"
+    ),
+    JobProblem.HOLES_MAYBE_UNEVEN: (
+        "the readings contradict each other unless the holes stand at {angles}; measure more of them to tell which"
+    ),
+    JobProblem.NO_STANDARD_FITS: (
+        "the readings fit no published drilling; ask for the measured circle, or write the diameter"
+    ),
+    JobProblem.SEVERAL_FIT: "the readings fit {count} published drillings, such as {names:and}; write the one meant",
+    JobProblem.SEVERAL_FIT_MEASURE: (
+        "the readings fit {count} published drillings, such as {names:and}; measure {reading} next, or write the one meant"
+    ),
+    JobProblem.SEVERAL_FIT_MEASURE_ACROSS: (
+        "the readings fit {count} published drillings, such as {names:and}; measure {reading} across "
+        "{pitches:#pitch} next, or write the one meant"
+    ),
+    JobProblem.COUNT_DOUBTED: "nothing published fits {given} holes, but {names:or} with {counts:or}; count them again",
+    JobProblem.UNIT_DOUBTED: (
+        "nothing published fits the readings, but {names:or} if they were read in {unit}; write them with their unit"
+    ),
     JobProblem.DIFFERS_FROM_NOTHING: (
         "says what is meant to differ from a standard, but the circle names none; name it or leave this out"
     ),

@@ -92,6 +92,17 @@ class FromRow:
     measured: "Measured | None" = None
 
 
+class Doubt(Enum):
+    """What speaks against readings that a job uses all the same."""
+
+    DISAGREE = "disagree"
+    SUSPECT = "suspect"
+    UNEVEN = "uneven"
+    NOT_ONE = "not one"
+    COUNT = "count"
+    UNIT = "unit"
+
+
 @dataclass(frozen=True, slots=True)
 class Measured:
     """The bolt circle was found from readings.
@@ -99,10 +110,14 @@ class Measured:
     Attributes:
         diameter: As found, in mm.
         band: Plus and minus in mm at 95 %; ``None`` where the readings contradict any.
+        angles: Of every place in degrees, where they were taken from the readings, too.
+        doubts: What speaks against the readings, where the job says that they are used anyway.
     """
 
     diameter: float
     band: float | None
+    angles: tuple[float, ...] = ()
+    doubts: tuple[Doubt, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

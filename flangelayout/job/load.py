@@ -14,18 +14,20 @@ from pydantic import ValidationError
 from flangelayout.checks import Finding, MeasuredPlate, check_drilling, check_text, measured
 from flangelayout.checks.finding import Place, Reason, not_run
 from flangelayout.checks.limits import CheckLimits
+from flangelayout.checks.plate.readings import check_readings
 from flangelayout.checks.plate.rules import without_left_out
 from flangelayout.checks.rule import Rule
 from flangelayout.drawing.info import JobInfo, Revision
 from flangelayout.errors import InputError, Problem, SurveyError
 from flangelayout.files.reading import decoded, read_file, read_text
 from flangelayout.flange import Flange
+from flangelayout.flange.origin import Measured
 from flangelayout.job.borders import BorderPlaces
 from flangelayout.job.build.contradictions import contradictions
 from flangelayout.job.build.doubts import unit_doubts
 from flangelayout.job.build.flange import build_flange, build_settings
 from flangelayout.job.build.limits import check_limits
-from flangelayout.job.build.readings import settle_diameters, survey_input
+from flangelayout.job.build.readings import held_against, settle_diameters, survey_input
 from flangelayout.job.job import Job
 from flangelayout.job.problems import problems_of
 from flangelayout.job.schema.job_file import JobFile
@@ -145,12 +147,21 @@ def job_from_data(data: dict[str, object], name: str = "job", shop: Shop = NO_SH
 
 @dataclass(frozen=True, slots=True)
 class _Built:
-    """A job file as it was read, its plate, what the first checks say of it, and what the shop file added."""
+    """A job file as it was read, and what was made of it.
+
+    Attributes:
+        written: The file.
+        plate: Its plate.
+        findings: What the first checks say of it.
+        of_shop: What the shop file added.
+        readings: What readings say of a circle that is not taken from them, with its index.
+    """
 
     written: JobFile
     plate: MeasuredPlate
     findings: tuple[Finding, ...]
     of_shop: dict[str, object]
+    readings: tuple[int, Measured] | None
 
     @property
     def contradictions(self) -> tuple[Problem, ...]:
@@ -163,7 +174,7 @@ def _built(data: dict[str, object], shop: Shop) -> _Built:
     plate = measured(build_flange(written, surveyed))
     doubts = without_left_out(tuple(unit_doubts(data, plate.flange)), tuple(written.checks.off))
     findings = (*check_drilling(plate), *check_text(_texts(written)), *doubts)
-    return _Built(written, plate, findings, shop.added(own))
+    return _Built(written, plate, findings, shop.added(own), held_against(written, plate.flange, surveyed))
 
 
 def _job(data: dict[str, object], name: str, shop: Shop, places: BorderPlaces) -> Job:
@@ -176,7 +187,8 @@ def _job(data: dict[str, object], name: str, shop: Shop, places: BorderPlaces) -
 def _sound_job(built: _Built, data: dict[str, object], name: str, places: BorderPlaces) -> Job:
     info = _info(built.written, name)
     digest = _digest(data, info.number, built.of_shop)
-    return build_settings(built.written, built.plate, info, digest, built.findings, places)
+    told = [check_readings(built.plate.flange, *built.readings)] if built.readings else []
+    return build_settings(built.written, built.plate, info, digest, (*built.findings, *told), places)
 
 
 @contextmanager
@@ -184,11 +196,11 @@ def _placed_in(text: str, source: str) -> Iterator[None]:
     """Add to every problem raised inside the line of the text that it stands in, and put them in order."""
     try:
         yield
-    except InputError as wrong:
+    except (InputError, SurveyError) as wrong:
         lines = key_lines(text)
         placed = (p.placed(p.where, p.line or line_of(p.where, lines)) for p in wrong.problems)
         in_order = sorted(placed, key=lambda problem: problem.line or 0)
-        raise InputError(*in_order, source=source) from None
+        raise type(wrong)(*in_order, source=source) from None
 
 
 def _validated(data: dict[str, object]) -> JobFile:

@@ -141,6 +141,11 @@ def _contradictions(table: BoltCircleTable, where: str, row: Pattern | None, fou
         yield Problem(f"{where}.angles", JobProblem.ANGLES_FIX_EVERY_HOLE)
     if table.angles and table.pair_angle:
         yield Problem(f"{where}.pair_angle", JobProblem.PAIR_ANGLE_BESIDE_ANGLES)
+    if table.spacing != "as written":
+        if not isinstance(found, Measured):
+            yield Problem(f"{where}.spacing", JobProblem.SPACING_WITHOUT_MEASURED)
+        elif table.pair_angle:
+            yield Problem(f"{where}.pair_angle", JobProblem.PAIR_ANGLE_BESIDE_ANGLES)
     if table.differs and not (table.standard or isinstance(found, NearestOf)):
         yield Problem(f"{where}.differs", JobProblem.DIFFERS_FROM_NOTHING)
 

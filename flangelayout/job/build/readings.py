@@ -1,16 +1,19 @@
 """The ``[survey]`` of a job: its readings, and the bolt circle a job takes from them."""
 
+from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from flangelayout.errors import InputError, Problem, SurveyError
+from flangelayout.flange import Flange
 from flangelayout.flange.origin import Measured, NearestOf
 from flangelayout.job.build.circles import Found
+from flangelayout.job.build.gate import doubts, standing_in_the_way
 from flangelayout.job.build.hole_kinds import hole_tables
 from flangelayout.job.schema.job_file import BoltCircleTable, JobFile, SurveyTable
 from flangelayout.job.schema.values import MEASURED
 from flangelayout.standards import published_row
 from flangelayout.survey import Kind, Reading, SurveyInput
-from flangelayout.units import Unit, decimal_text
+from flangelayout.units import Unit
 
 if TYPE_CHECKING:
     from flangelayout.survey import Survey
@@ -30,9 +33,17 @@ def survey_input(written: JobFile) -> SurveyInput | None:
     return SurveyInput(
         readings=tuple(_reading(table, index, unit) for index in range(len(table.reading))),
         hole_count=table.hole_count or next(counts, None),
-        hole_diameter=table.hole_diameter,
+        hole_diameter=table.hole_diameter or _own_hole(table, asking_first),
         drilling_tolerance=table.drilling_tolerance,
     )
+
+
+def _own_hole(table: SurveyTable, circles: Sequence[BoltCircleTable]) -> float | None:
+    """The plain hole that the job writes for its circle, where no reading is of a hole."""
+    if not circles or any(row.kind is Kind.HOLE_DIAMETER for row in table.reading):
+        return None
+    first = circles[0]
+    return first.hole_diameter if first.kind not in ("slot", "tapped", "jack", "dowel") else None
 
 
 def settle_diameters(written: JobFile) -> tuple[JobFile, dict[str, "Found"]]:
@@ -53,8 +64,8 @@ def settle_diameters(written: JobFile) -> tuple[JobFile, dict[str, "Found"]]:
     if readings is None:
         advice = "needs the readings: add a [survey] with one [[survey.reading]] or more"
         raise InputError(*(Problem(f"{where}.diameter", f'"{wanted}" {advice}') for where, wanted in asked.items()))
-    result, unit = survey_result(readings), Unit(written.units)
-    found = {where: circle_from_survey(wanted, result, f"{where}.diameter", unit) for where, wanted in asked.items()}
+    result = survey_result(readings)
+    found = {where: circle_from_survey(written, table, where, result) for where, table in circles if where in asked}
     tables = [_settled(table, found.get(where), result) for where, table in circles]
     return written.model_copy(update={"bolt_circle": tables}), found
 
@@ -64,7 +75,9 @@ def _settled(table: BoltCircleTable, found: Found | None, survey: "Survey") -> B
     if found is None:
         return table
     diameter = found.diameter if isinstance(found, Measured) else found.rows[0].circle
-    return table.model_copy(update={"diameter": diameter, "hole_count": table.hole_count or survey.hole_count})
+    taken = {"diameter": diameter, "hole_count": table.hole_count or survey.hole_count}
+    angles = {"angles": list(found.angles)} if isinstance(found, Measured) and found.angles else {}
+    return table.model_copy(update=taken | angles)
 
 
 def survey_result(survey: SurveyInput) -> "Survey":
@@ -83,43 +96,55 @@ def survey_result(survey: SurveyInput) -> "Survey":
         raise InputError(*found) from None
 
 
-def circle_from_survey(wanted: str, survey: "Survey", where: str, unit: Unit) -> Found:
+def circle_from_survey(written: JobFile, table: BoltCircleTable, where: str, survey: "Survey") -> Found:
     """What the readings say of a bolt circle: measured, or the one published drilling they fit.
 
     Args:
-        wanted: ``"measured"`` or ``"nearest standard"``.
+        written: The job file.
+        table: The circle, whose diameter is ``"measured"`` or ``"nearest standard"``.
+        where: Its key.
         survey: The result of the job's readings.
-        where: Job key, for the message.
-        unit: Unit the message shows lengths in.
 
     Raises:
-        SurveyError: If the nearest standard is asked for and the readings do not single out one.
+        SurveyError: With everything that stands in the way of cutting by the readings; where the job says that they
+            are used anyway, only if they do not single out the one standard that is asked for.
     """
-    measured = Measured(survey.diameter, survey.expanded_uncertainty)
-    if wanted == MEASURED:
+    from flangelayout.survey.fitting.fit import Spacing
+    from flangelayout.survey.obstacles import NotOneAnswer, Wanted, obstacles
+
+    uneven = table.spacing == MEASURED
+    wanted = Wanted.ANGLES if uneven else Wanted.CIRCLE
+    if table.diameter != MEASURED:
+        wanted = Wanted.STANDARD
+    found = obstacles(survey, wanted)
+    anyway = written.survey is not None and written.survey.use_anyway
+    stopping = tuple(each for each in found if not anyway or isinstance(each, NotOneAnswer))
+    if stopping:
+        unit = Unit(written.units)
+        raise SurveyError(*(standing_in_the_way(survey, each, where, unit) for each in stopping))
+    angles = tuple(survey.fit.hole_angles) if uneven and survey.fit.spacing is not Spacing.EQUAL else ()
+    measured = Measured(survey.diameter, survey.expanded_uncertainty, angles, tuple(doubts(found)))
+    if wanted is not Wanted.STANDARD:
         return measured
-    from flangelayout.survey.candidates import Verdict
-
-    leading = survey.ranking.leading
-    if survey.verdict is not Verdict.ONE or not leading:
-        drillings = dict.fromkeys(candidate.drilling for candidate in leading)
-        raise SurveyError(f"{where}: {_undecided(survey, unit, len(drillings), measured)}")
-    return NearestOf(tuple(published_row(candidate.pattern) for candidate in leading), measured)
+    return NearestOf(tuple(published_row(candidate.pattern) for candidate in survey.ties), measured)
 
 
-def _undecided(survey: "Survey", unit: Unit, drillings: int, measured: Measured) -> str:
-    found = f"the readings fit {drillings or 'no'} published drilling{'s' if drillings > 1 else ''}"
-    band = "" if measured.band is None else f" ± {decimal_text(measured.band, unit)}"
-    taken = f"bolt circle measured {decimal_text(measured.diameter, unit)}{band} {unit.value}"
-    advice = 'write the diameter, or use "measured"'
-    if survey.next_reading is not None:
-        reads = ", ".join(
-            f"{entry.designation} reads {decimal_text(entry.value, unit)} {unit.value}"
-            for entry in survey.next_reading.expected[:3]
-        )
-        span = f" over {survey.next_reading.pitches} pitches" if survey.next_reading.pitches else ""
-        advice = f"measure {survey.next_reading.kind.value}{span} next ({reads})"
-    return f"{found} ({taken}); {advice}"
+def held_against(written: JobFile, flange: Flange, surveyed: Mapping[str, Found]) -> tuple[int, Measured] | None:
+    """The bolt circle that a job writes although it has readings, by its index, and what they say of it.
+
+    Of several circles it is the one nearest to what was read; ``None`` where the circle is taken from the readings,
+    there are none, or they fix no circle.
+    """
+    readings = survey_input(written)
+    if readings is None or surveyed or not flange.bolt_circles:
+        return None
+    try:
+        survey = survey_result(readings)
+    except SurveyError:
+        return None
+    circles = enumerate(flange.bolt_circles)
+    group, _ = min(circles, key=lambda each: abs(each[1].diameter - survey.diameter))
+    return group, Measured(survey.diameter, survey.expanded_uncertainty)
 
 
 def _reading(table: SurveyTable, index: int, unit: Unit) -> Reading:

@@ -77,6 +77,7 @@ class BoltCircleTable(HoleKeys):
     skip: list[HoleNumber] = []
     angles: Annotated[list[Angle], Field(max_length=10_000)] = []
     pair_angle: Angle | None = None
+    spacing: Literal["as written", "measured"] = "as written"
     differs: Annotated[list[Figure], Field(max_length=8)] = []
     bolt: Text = ""
     mates_with: Text = ""
@@ -117,6 +118,7 @@ class SurveyTable(SchemaTable):
     hole_count: HoleCount | None = None
     hole_diameter: Size | None = None
     drilling_tolerance: Positive | None = None
+    use_anyway: StrictBool = False
     reading: Annotated[list[ReadingTable], Field(min_length=1, max_length=1000)]
 
 

@@ -104,6 +104,11 @@ _CIRCLE = {
     "bolt_circle.skip": _K("Places left out", "numbers of places that are not drilled", "[3, 7]"),
     "bolt_circle.angles": _K("Angles", "of every hole, where the spacing is unequal", "[0, 50, 180, 230]"),
     "bolt_circle.pair_angle": _K("Pair angle", "between the two holes of a pair, where holes stand in pairs", "12"),
+    "bolt_circle.spacing": _K(
+        "Spacing",
+        "measured: as the readings have it, hole 1 at 3 o'clock and turned by start_angle",
+        '"measured"',
+    ),
     "bolt_circle.differs": _K(
         "Meant to differ", "figures that are not the standard's on purpose; they are printed as such", '["diameter"]'
     ),
@@ -177,6 +182,9 @@ _SURVEY = {
     "survey.hole_count": _K("Holes", "counted on the flange", "8"),
     "survey.hole_diameter": _K("Hole diameter", "as measured; left out: the bolt circle's", "18.1"),
     "survey.drilling_tolerance": _K("Drilling tolerance", "what a made circle may be off; left out: its family's", "1"),
+    "survey.use_anyway": _K(
+        "Use anyway", "draw by readings that contradict each other or are suspect; the sheet says so", "true"
+    ),
     "survey.reading.kind": _K("Kind", "from where to where the caliper was held", '"centers"'),
     "survey.reading.value": _K("Reading", "what the caliper said", "80.4"),
     "survey.reading.from": _K("From hole", "its number", "1"),

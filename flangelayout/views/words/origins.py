@@ -13,7 +13,7 @@ from flangelayout.flange.claims import (
     standing,
 )
 from flangelayout.flange.drilling import Drilling
-from flangelayout.flange.origin import Figure, LookedUp, Made, Measured, NearestOf, PublishedRow
+from flangelayout.flange.origin import Doubt, Figure, LookedUp, Made, Measured, NearestOf, PublishedRow
 from flangelayout.provenance import Confidence
 from flangelayout.units import Unit, counted, decimal_text, size_text
 
@@ -50,16 +50,37 @@ def claim_sentences(circle: BoltCircle, unit: Unit) -> Iterator[str]:
 
 
 def warnings(flange: Flange, unit: Unit) -> tuple[str, ...]:
-    """Every bolt circle that names a standard and is not as it has it, though nobody meant it; one sentence each.
+    """What has to be looked into before cutting, one sentence for each.
+
+    Bolt circles that are not as the standard they name, though nobody meant it, and those drawn by readings that
+    something speaks against.
 
     Example: ``Bolt circle: NOT AS EN 1092-1 PN16 DN150: bolt circle 235 (240), 6 holes (8)``.
     """
-    found = ((group, against(circle)) for group, circle in enumerate(flange.bolt_circles))
-    told = ((group, stands) for group, stands in found if stands and stands.unmeant)
     return tuple(
-        f"{flange.group_name(group).capitalize()}: {not_as(flange.bolt_circles[group], stands, unit)}"
-        for group, stands in told
+        f"{flange.group_name(group).capitalize()}: {warning}"
+        for group, circle in enumerate(flange.bolt_circles)
+        for warning in _warnings(circle, unit)
     )
+
+
+def _warnings(circle: BoltCircle, unit: Unit) -> Iterator[str]:
+    stands, found = against(circle), measured(circle)
+    if stands and stands.unmeant:
+        yield not_as(circle, stands, unit)
+    if found and found.doubts:
+        yield f"READINGS USED ANYWAY: {'; '.join(_DOUBTS[doubt] for doubt in found.doubts)}"
+
+
+_DOUBTS = {
+    Doubt.DISAGREE: "they contradict each other",
+    Doubt.SUSPECT: "one of them is suspect",
+    Doubt.UNEVEN: "they say that the holes are not equally spaced",
+    Doubt.NOT_ONE: "they single out no published drilling",
+    Doubt.COUNT: "they fit another hole count",
+    Doubt.UNIT: "they fit another unit",
+}
+"""What speaks against readings that are used anyway; a test holds it against the list of doubts."""
 
 
 def found_line(flange: Flange, unit: Unit) -> str:
@@ -87,10 +108,10 @@ def not_as(circle: BoltCircle, stands: Against, unit: Unit) -> str:
 
 def measured_words(found: Measured, unit: Unit) -> str:
     """A bolt circle as the readings have it, with its band where one holds."""
-    value = decimal_text(found.diameter, unit)
+    value, what = decimal_text(found.diameter, unit), "bolt circle and hole angles" if found.angles else "bolt circle"
     if found.band is None:
-        return f"bolt circle measured {value} {unit.value}; the readings contradict each other, so no band holds"
-    return f"bolt circle measured {value} ± {decimal_text(found.band, unit)} {unit.value} (95 %)"
+        return f"{what} measured {value} {unit.value}; the readings contradict each other, so no band holds"
+    return f"{what} measured {value} ± {decimal_text(found.band, unit)} {unit.value} (95 %)"
 
 
 def size_sources(drilling: Drilling) -> Iterator[str]:

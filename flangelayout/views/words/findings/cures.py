@@ -73,4 +73,5 @@ REASONS: dict[Reason, str] = {
     Reason.MATE_BORE: "needs the bore of the mate, which no table has",
     Reason.BORE: "needs a bore, or a recess that is turned apart from this drawing",
     Reason.CONTRADICTION: "the job contradicts itself; mend that first",
+    Reason.READINGS: "the readings contradict each other",
 }

@@ -53,5 +53,6 @@ GROUNDS: dict[Ground, str] = {
     Ground.BOLT_RANGE: "common practice; ISO 273 ends with a hole of 165 mm for M150",
     Ground.BREAKTHROUGH: "thickness, drill point and 10 mm, common practice, no source",
     Ground.FACE_TABLES: "ASME B16.5 and EN 1092-1 dimension tables: raised face < bolt circle - hole",
+    Ground.READINGS: "the readings of the job",
 }
 """What a limit stands on where no table has it; a test holds them against the list of grounds."""

@@ -3,7 +3,16 @@
 from collections.abc import Callable, Iterable
 from typing import assert_never
 
-from flangelayout.checks.facts import AsStandard, Clocked, MateBolts, MateRim, MateSpigot, Shortage, UsualSize
+from flangelayout.checks.facts import (
+    AsStandard,
+    Clocked,
+    MateBolts,
+    MateRim,
+    MateSpigot,
+    ReadAgain,
+    Shortage,
+    UsualSize,
+)
 from flangelayout.checks.finding import Bound, Cure, Finding, Reason, Result, tally
 from flangelayout.checks.limits import Ground
 from flangelayout.checks.rule import Rule
@@ -138,6 +147,9 @@ def _figure(flange: Flange, finding: Finding, unit: Unit) -> str:
     limit = finding.limit
     if isinstance(finding.facts, AsStandard):
         return f" {_as_standard(flange, finding, finding.facts, unit)}"
+    if isinstance(finding.facts, ReadAgain) and limit is not None:
+        said = f"{gap_text(limit.value, unit)} ± {gap_text(finding.facts.band, unit)}"
+        return f" {gap_text(finding.value or 0.0, unit)}, within {said}"
     if finding.value is None or limit is None:
         return "" if limit is None else f": clear ({source_text(limit.source)})"
     return f" {gap_text(finding.value, unit)}, {_bound(finding.bound)} {limit_text(limit, unit)}"

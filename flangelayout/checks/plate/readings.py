@@ -1,0 +1,26 @@
+"""A bolt circle that was written, held against what the job's own readings say."""
+
+from flangelayout.checks.facts import ReadAgain
+from flangelayout.checks.finding import Bound, Cure, Finding, Reason, Result, not_run
+from flangelayout.checks.limits import Ground, Limit
+from flangelayout.checks.plate.keys import circle_place
+from flangelayout.checks.rule import Rule
+from flangelayout.flange import Flange
+from flangelayout.flange.origin import Measured
+
+
+def check_readings(flange: Flange, group: int, found: Measured) -> Finding:
+    """Whether a circle lies within the band of the readings; readings that contradict each other say nothing.
+
+    Args:
+        flange: The plate.
+        group: Index of the circle that the readings are of.
+        found: What they say of it.
+    """
+    place, drawn = circle_place(flange, group, "diameter"), flange.bolt_circles[group].diameter
+    if found.band is None:
+        return not_run(Rule.READINGS, place, Reason.READINGS)
+    limit = Limit(found.diameter, Ground.READINGS)
+    holds = abs(drawn - found.diameter) <= found.band
+    result, cure = (Result.PASSED, None) if holds else (Result.FAILED, Cure.READ_OR_WRITE)
+    return Finding(Rule.READINGS, result, place, ReadAgain(found.band), drawn, limit, Bound.EQUAL, cure)

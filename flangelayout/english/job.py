@@ -68,7 +68,8 @@ SENTENCES = {
     ),
     JobProblem.SEVERAL_FIT: "the readings fit {count} published drillings, such as {names:and}; write the one meant",
     JobProblem.SEVERAL_FIT_MEASURE: (
-        "the readings fit {count} published drillings, such as {names:and}; measure {reading} next, or write the one meant"
+        "the readings fit {count} published drillings, such as {names:and}; measure {reading} next, "
+        "or write the one meant"
     ),
     JobProblem.SEVERAL_FIT_MEASURE_ACROSS: (
         "the readings fit {count} published drillings, such as {names:and}; measure {reading} across "

@@ -175,7 +175,7 @@ MUTATIONS: tuple[Mutation, ...] = (
     ),
     _BILL.fault(
         "bolts are too short by the gasket",
-        "total = thickness + mate + gasket + washers",
+        "total = thickness + mate + (gasket or 0.0) + washers",
         "total = thickness + mate + washers",
     ),
     _BILL.fault("one washer a bolt where two are used", "yield count * joint.washers", "yield count"),

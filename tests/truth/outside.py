@@ -106,6 +106,12 @@ def says(text: str, *numbers: str) -> bool:
     return all(re.search(rf"(?<![\d.,]){re.escape(number)}(?:\.?0+)?(?![\d]|[.,]\d)", text) for number in numbers)
 
 
+def points_at(said: str, text: str, value: str) -> bool:
+    """Whether a message gives a line of the table in which ``value = ...`` stands in the job file."""
+    (line,) = (number for number, each in enumerate(text.splitlines(), 1) if each == f"value = {value}")
+    return any(f"line {near}:" in said for near in range(line - 2, line + 3))
+
+
 def claims_match(text: str) -> bool:
     """Whether a text claims that the drilling is that of a standard, with no word of a difference."""
     return "drilled to match" in text.lower().replace("not drilled to match", "")

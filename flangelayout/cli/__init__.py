@@ -7,6 +7,7 @@ import os
 import sys
 from collections.abc import Iterable, Sequence
 from importlib import import_module
+from pathlib import Path
 
 import click
 
@@ -67,7 +68,13 @@ class _Commands(click.Group):
     def resolve_command(
         self, ctx: click.Context, args: list[str]
     ) -> tuple[str | None, click.Command | None, list[str]]:
-        """As click does, with a suggestion for a misspelled command."""
+        """As click does; a file alone is drawn, a sheet gives its job back, a designation is looked up.
+
+        Anything else is answered with a suggestion for a misspelled command.
+        """
+        meant = args[0] if args[0] in _COMMANDS else _command_meant(args[0])
+        if meant and meant != args[0]:
+            return meant, self.get_command(ctx, meant), args
         try:
             return super().resolve_command(ctx, args)
         except click.UsageError as wrong:
@@ -76,6 +83,23 @@ class _Commands(click.Group):
             near = get_close_matches(args[0], _COMMANDS, n=1)
             hint = f"did you mean {near[0]}?" if near else f"there are {', '.join(_COMMANDS)}"
             raise click.UsageError(f"{wrong.message.rstrip('.')}; {hint}", ctx) from None
+
+
+def _command_meant(written: str) -> str:
+    """What to do with a file or a designation that stands where a command should; empty for anything else."""
+    if written.startswith("-"):
+        return ""
+    with contextlib.suppress(OSError, ValueError):
+        path = Path(written)
+        if path.is_file():
+            return "recover" if path.suffix.lower() == ".pdf" else "draw"
+    if any(character.isdigit() for character in written):
+        from flangelayout.standards import find
+
+        with contextlib.suppress(FlangeLayoutError):
+            find(written)
+            return "standards"
+    return ""
 
 
 @click.group(

@@ -12,7 +12,7 @@ import click
 from flangelayout.batch import Request, fingerprint, is_one_file, usable_cores
 from flangelayout.batch.run import WrittenFile, set_of
 from flangelayout.cli.draw_many import draw_many, lines, report
-from flangelayout.errors import InputError, Problem
+from flangelayout.errors import FlangeLayoutError, InputError, Problem
 from flangelayout.files.printers import find_printer, with_printer
 from flangelayout.files.store import FileStore
 from flangelayout.job import Job, load_job
@@ -87,6 +87,7 @@ def _request(options: _Options) -> Request:
 
 def _draw_one(path: Path, request: Request, as_json: bool) -> int:
     """One job, in this process; a fault of it is the fault of the call."""
+    _refuse_designation(path)
     job = request.as_asked(load_job(path, load_shop()))
     packet = _made(path, job, request)
     store = FileStore(request.into or path.parent)
@@ -102,6 +103,20 @@ def _draw_one(path: Path, request: Request, as_json: bool) -> int:
         for line in lines(job, files, store.folder):
             click.echo(line)
     return 0
+
+
+def _refuse_designation(path: Path) -> None:
+    """A published drilling named in place of a job is answered with how its job is begun."""
+    if path.suffix or path.exists():
+        return
+    from flangelayout.standards import find
+
+    try:
+        row = find(str(path))
+    except FlangeLayoutError:
+        return
+    advice = f'flangelayout new ring-flange FILE.toml, and write standard = "{row.designation}" into it'
+    raise InputError(Problem(str(path), f"is a published drilling, not a job file; begin a job of it: {advice}"))
 
 
 def _parts(only: str | None) -> tuple[Part, ...]:

@@ -34,4 +34,5 @@ SENTENCES: dict[Cure, str] = {
     Cure.MEASURE_PRINTER_AGAIN: "measure the printer again",
     Cure.REVISE_OR_OVERWRITE: "write another revision or number, or allow it to be overwritten",
     Cure.SEE_TABLES: "the reference of the job file lists its tables",
+    Cure.CHECK_NAME_AND_FOLDER: "check the name and the folder",
 }

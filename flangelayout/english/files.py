@@ -7,7 +7,7 @@ SENTENCES = {
     FileProblem.NO_PLAIN_FILE: "is no plain file; save {role} as one",
     FileProblem.TOO_LARGE: "has {size:#byte}; {role} has at most {most}",
     FileProblem.GROWN_TOO_LARGE: "has more than {most} bytes; {role} has at most as many",
-    FileProblem.UNREADABLE: "cannot be read ({reason}); check the name and the folder",
+    FileProblem.UNREADABLE: "cannot be read ({reason})",
     FileProblem.NO_FILE_NAME: "is no name that a file can have; check it",
     FileProblem.NOT_UTF_8: "is not UTF-8 text; save it as UTF-8 in the editor",
     FileProblem.CANNOT_BE_WRITTEN: "cannot be written ({reason}); choose another folder",

@@ -67,3 +67,5 @@ class Cure(Enum):
     """Another job would take the place of one that was drawn: write another revision or number, or replace it."""
     SEE_TABLES = auto()
     """The reference lists the tables of a file."""
+    CHECK_NAME_AND_FOLDER = auto()
+    """A file is not where it was said to be."""

@@ -14,6 +14,7 @@ import flangelayout
 from flangelayout import cli
 from flangelayout.cli import commands, main, run
 from flangelayout.errors import GeometryError, SurveyError
+from jobs import job_data, toml_text
 
 TEXTS = Path(__file__).parent / "help_texts"
 NAMES = commands.list_commands(click.Context(commands))
@@ -103,3 +104,37 @@ if __name__ == "__main__":
     TEXTS.mkdir(exist_ok=True)
     for each in ("", *NAMES):
         (TEXTS / f"{each or 'flangelayout'}.txt").write_text(help_text(each), encoding="utf-8")
+
+
+def test_a_file_alone_is_drawn_and_its_sheet_gives_the_job_back(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    job = tmp_path / "H-7.toml"
+    job.write_text(toml_text(job_data()))
+    assert run(["H-7.toml", "--only", "sheet", "--into", "made"]) == 0
+    (sheet,) = (tmp_path / "made").glob("*_sheet.pdf")
+    capsys.readouterr()
+    assert run([str(sheet), "back.toml"]) == 0
+    assert (tmp_path / "back.toml").read_bytes() == job.read_bytes()
+
+
+def test_a_designation_alone_is_looked_up(capsys: pytest.CaptureFixture[str]) -> None:
+    assert run(["EN 1092-1 PN16 DN150"]) == 0
+    assert "240" in capsys.readouterr().out
+
+
+def test_a_designation_in_place_of_a_job_is_answered_with_how_to_begin_one(capsys: pytest.CaptureFixture[str]) -> None:
+    assert run(["draw", "EN 1092-1 PN16 DN150"]) == 2
+    err = capsys.readouterr().err
+    assert 'write standard = "EN 1092-1 PN16 DN150" into it' in err
+    assert "cannot be read" not in err
+
+
+@pytest.mark.parametrize("written", ["H-7", "h-7.toml", "H7.toml"])
+def test_a_file_named_nearly_right_is_suggested(
+    written: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (tmp_path / "H-7.toml").write_text("")
+    assert run(["draw", str(tmp_path / written)]) == 2
+    assert f"did you mean {tmp_path / 'H-7.toml'}?" in capsys.readouterr().err

@@ -3,6 +3,7 @@
 import ast
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
 
 PACKAGE = Path(__file__).parents[2] / "flangelayout"
@@ -36,9 +37,10 @@ def modules(root: Path = PACKAGE) -> Iterator[tuple[str, ast.Module]]:
             yield name, ast.parse(path.read_text(encoding="utf-8"))
 
 
-def tellings(root: Path = PACKAGE) -> list[Telling]:
+@cache
+def tellings(root: Path = PACKAGE) -> tuple[Telling, ...]:
     """Every call that makes a problem or an error of one, with the kinds that can reach it."""
-    return [telling for name, tree in modules(root) for telling in _tellings_in(name, tree)]
+    return tuple(telling for name, tree in modules(root) for telling in _tellings_in(name, tree))
 
 
 def mentioned_kinds(root: Path = PACKAGE) -> set[str]:

@@ -59,7 +59,7 @@ def load_job(path: str | Path, shop: Shop = NO_SHOP) -> Job:
     file = Path(path)
     raw = read_file(file, MAX_BYTES, FileRole.JOB)
     data = toml_tables(text := decoded(raw, str(file)), str(path))
-    with _placed_in(text, str(path)):
+    with _placed_in(text, str(path), written_unit(data)):
         job = _job(data, file.stem, shop, BorderPlaces(file.parent, shop.borders))
     return replace(job, source=raw, source_name=file.name)
 
@@ -94,7 +94,7 @@ def examine_job(path: str | Path, shop: Shop = NO_SHOP) -> Examined:
     """
     file = Path(path)
     data = toml_tables(text := read_text(file, MAX_BYTES, FileRole.JOB), str(path))
-    with _placed_in(text, str(path)):
+    with _placed_in(text, str(path), written_unit(data)):
         built = _built(data, shop)
         job = None
         if not built.contradictions:
@@ -119,7 +119,7 @@ def load_survey(path: str | Path) -> SurveyInput | None:
     """
     text = read_text(Path(path), MAX_BYTES, FileRole.JOB)
     data = toml_tables(text, str(path))
-    with _placed_in(text, str(path)):
+    with _placed_in(text, str(path), written_unit(data)):
         return survey_input(_validated(data))
 
 
@@ -131,7 +131,7 @@ def job_from_text(text: str, name: str = "job", source: str = "", shop: Shop = N
         SurveyError: As :func:`load_job`.
     """
     data = toml_tables(text, source)
-    with _placed_in(text, source):
+    with _placed_in(text, source, written_unit(data)):
         job = job_from_data(data, name, shop)
     return replace(job, source=text.encode("utf-8", "surrogatepass"), source_name=f"{name}.toml")
 
@@ -192,13 +192,13 @@ def _sound_job(built: _Built, data: dict[str, object], name: str, places: Border
 
 
 @contextmanager
-def _placed_in(text: str, source: str) -> Iterator[None]:
-    """Add to every problem raised inside the line of the text that it stands in, and put them in order."""
+def _placed_in(text: str, source: str, unit: Unit) -> Iterator[None]:
+    """Add to every problem raised inside its line of the text and the unit of its lengths, and put them in order."""
     try:
         yield
     except (InputError, SurveyError) as wrong:
         lines = key_lines(text)
-        placed = (p.placed(p.where, p.line or line_of(p.where, lines)) for p in wrong.problems)
+        placed = (p.placed(p.where, p.line or line_of(p.where, lines)).in_unit(unit) for p in wrong.problems)
         in_order = sorted(placed, key=lambda problem: problem.line or 0)
         raise type(wrong)(*in_order, source=source) from None
 

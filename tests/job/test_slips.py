@@ -115,3 +115,11 @@ def test_a_placement_is_understood_with_other_hyphens() -> None:
 def test_what_is_no_choice_however_it_is_spelled_is_answered_with_the_choices() -> None:
     (told,) = problems(f'{RING}placement = "sideways"\n')
     assert told.text == '"sideways" is not possible; use "straddle" or "on-centerline"'
+
+
+def test_sizes_that_contradict_each_other_are_told_in_the_unit_of_the_job() -> None:
+    plate = '[plate]\noutline = "oval"\nlength = {0}\nwidth = {1}\nend_radius = {2}\n'
+    (metric,) = problems(plate.format(100, 120, 20))
+    (inches,) = problems('units = "in"\n' + plate.format(4, 5, 1))
+    assert metric.text == "an oval 100 mm long is not longer than its width of 120 mm"
+    assert inches.text == "an oval 4 in long is not longer than its width of 5 in"

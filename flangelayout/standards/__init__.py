@@ -1,11 +1,22 @@
-"""Published drilling tables and their look-up; every row says where it is from and how far to trust it."""
+"""Published drilling tables and their look-up; every row says where it is from and how far to trust it.
+
+The look-up and the comparing are loaded when they are first used: a survey needs the rows alone.
+"""
+
+from typing import TYPE_CHECKING
 
 from flangelayout.provenance import Confidence, Family
-from flangelayout.standards.comparing import published_row, row_called, tied_rows
-from flangelayout.standards.designations.lookup import find, matching, search
 from flangelayout.standards.pattern import Pattern
 from flangelayout.standards.tables import Table, all_patterns, all_tables, read_table
 
+if TYPE_CHECKING:
+    from flangelayout.standards.comparing import published_row, row_called, tied_rows
+    from flangelayout.standards.designations.lookup import find, matching, search
+
+_HOMES = {
+    **dict.fromkeys(("published_row", "row_called", "tied_rows"), "flangelayout.standards.comparing"),
+    **dict.fromkeys(("find", "matching", "search"), "flangelayout.standards.designations.lookup"),
+}
 __all__ = [
     "Confidence",
     "Family",
@@ -21,3 +32,12 @@ __all__ = [
     "search",
     "tied_rows",
 ]
+
+
+def __getattr__(name: str) -> object:
+    """A name of the look-up or the comparing, from the module that holds it."""
+    if name in _HOMES:
+        from importlib import import_module
+
+        return getattr(import_module(_HOMES[name]), name)
+    raise AttributeError(f"module {__name__!r} has no attribute {name!r}")

@@ -11,7 +11,7 @@ PACKAGE = Path(__file__).parents[1] / "flangelayout"
 
 READERS = {
     "job/toml_slips.py": "reads the lines of a file as a person wrote them",
-    "standards/lookup.py": "reads a designation as a person wrote it",
+    "standards/designations/reading.py": "reads a designation as a person wrote it",
     "files/printers.py": "puts the spaces of a name that a person typed in order",
     "drawing/textwidth.py": "measures letters; what they say does not matter",
     "writers/dxf/text.py": "writes letters as a DXF holds them",

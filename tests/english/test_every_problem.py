@@ -21,17 +21,16 @@ _ROOMS = sorted(
 _DOORS: tuple[Door, ...] = (PYTHON, COMMAND_LINE, PAGE)
 _ALWAYS = {"where", "quote"}
 _TO_DO: tuple[str, ...] = (
-    "batch",
-    "cli",
+    "batch/",
+    "cli/",
     "job/build/readings",
-    "job/load",
-    "job/of_flange",
-    "lessons",
+    "lessons/",
     "packet/nest",
-    "standards",
-    "views/cut",
-    "web/serving/app",
+    "standards/rows",
+    "standards/tables",
+    "views/cut/nested",
 )
+"""Where finished sentences still stand: the command line, which is a door, and rooms that are not done."""
 
 
 def _kinds() -> dict[str, ProblemKind]:

@@ -1,6 +1,5 @@
 """``flangelayout measure``: from caliper readings to the bolt circle and the standard behind it."""
 
-import json
 import re
 from collections.abc import Callable, Iterator
 from dataclasses import replace
@@ -11,7 +10,7 @@ import click
 
 from flangelayout.errors import InputError, Problem, UnitError
 from flangelayout.provenance import Family
-from flangelayout.survey import Assumptions, Kind, Reading, SurveyInput, expected_readings, parse_readings
+from flangelayout.survey import Assumptions, Kind, Reading, SurveyInput, parse_readings
 from flangelayout.survey.kinds import KINDS, Span
 from flangelayout.units import Unit, parse_length
 
@@ -120,6 +119,8 @@ def _print_survey(options: _Options, unit: Unit) -> None:
         assume=survey_input.assume,
     )
     if options["as_json"]:
+        import json
+
         from flangelayout.survey.words.report import survey_data
 
         click.echo(json.dumps(survey_data(survey), indent=2, ensure_ascii=False))
@@ -234,6 +235,8 @@ def _from_job(path: Path | None) -> SurveyInput:
 
 def _print_expected(options: _Options, circle: str, unit: Unit) -> None:
     """What a caliper should read on a circle of a diameter or a designation."""
+    from flangelayout.survey import expected_readings
+
     diameter, holes, sizes = _circle(circle, options["holes"], unit)
     problems: list[Problem] = []
     for kind, row in _KINDS:
@@ -250,6 +253,7 @@ def _print_expected(options: _Options, circle: str, unit: Unit) -> None:
         outside_diameter=sizes.get(Kind.OUTSIDE_DIAMETER),
     )
     if options["as_json"]:
+        import json
         from dataclasses import asdict
 
         click.echo(json.dumps(asdict(table), indent=2))

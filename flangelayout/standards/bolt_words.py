@@ -2,11 +2,14 @@
 
 import re
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
-from flangelayout.flange.bolting import Fastener
 from flangelayout.standards.faults import Fault, misread
 from flangelayout.standards.inches import INCHES, SIZE, length_of
 from flangelayout.units import Unit
+
+if TYPE_CHECKING:
+    from flangelayout.flange.bolting import Fastener
 
 _GRADES = re.compile(
     r"(?:(?:property\s)?cl(?:ass)?|grade|gr)?[\s.]*(?P<metric>(?:[34568]|9|10|12)\.[689])(?![\d.])"
@@ -34,7 +37,7 @@ class BoltWords:
     """What the words behind a size say."""
 
     grade: str = ""
-    fastener: Fastener | None = None
+    fastener: "Fastener | None" = None
     length_text: str = ""
     length_unit: str = ""
 
@@ -44,6 +47,13 @@ class BoltWords:
             return None
         own = {"": unit, "mm": Unit.MM}.get(self.length_unit, Unit.IN)
         return length_of(self.length_text, own, written)
+
+
+def _fastener(stud: bool) -> "Fastener":
+    """The kind of fastener; tables of drillings name none, and are read without the room of flanges."""
+    from flangelayout.flange.bolting import Fastener
+
+    return Fastener.STUD if stud else Fastener.BOLT
 
 
 def words_of(rest: str, written: str) -> BoltWords:
@@ -60,7 +70,7 @@ def words_of(rest: str, written: str) -> BoltWords:
     bolt = not stud and not _BOLT_WORDS.isdisjoint(words)
     return BoltWords(
         grade=next((found for found in grade.groups() if found), "").upper() if grade else "",
-        fastener=Fastener.STUD if stud else Fastener.BOLT if bolt else None,
+        fastener=_fastener(stud) if stud or bolt else None,
         length_text=long["length"] if long else "",
         length_unit=(long["unit"] or "") if long else "",
     )

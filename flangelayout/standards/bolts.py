@@ -6,14 +6,17 @@ from dataclasses import dataclass
 from enum import Enum
 from fractions import Fraction
 from functools import cache, lru_cache
+from typing import TYPE_CHECKING
 
-from flangelayout.flange.bolting import Fastener
 from flangelayout.standards.bolt_words import words_of
 from flangelayout.standards.faults import Fault, StandardsError, misread
 from flangelayout.standards.inches import INCHES, SIZE, inch_name, inches_of, length_of
 from flangelayout.standards.rows import shipped
 from flangelayout.standards.typography import plain
 from flangelayout.units import Unit, parse_length, to_mm
+
+if TYPE_CHECKING:
+    from flangelayout.flange.bolting import Fastener
 
 _LONGEST_NAME = 60
 _WIDEST_PIN = 160.0
@@ -61,7 +64,7 @@ class Bolt:
     series: Series | None = None
     length: float | None = None
     grade: str = ""
-    fastener: Fastener | None = None
+    fastener: "Fastener | None" = None
 
 
 _METRIC_NAME = re.compile(

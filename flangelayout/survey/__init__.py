@@ -7,11 +7,11 @@
 from typing import TYPE_CHECKING
 
 from flangelayout.survey.csvfile import parse_readings
-from flangelayout.survey.expected import expected_readings
 from flangelayout.survey.kinds import Kind
 from flangelayout.survey.readings import Allowances, Assumptions, Reading, ScaleGroup, SurveyInput
 
 if TYPE_CHECKING:
+    from flangelayout.survey.expected import expected_readings as expected_readings
     from flangelayout.survey.survey import Survey as Survey
     from flangelayout.survey.survey import measure as measure
     from flangelayout.survey.survey import measure_input as measure_input
@@ -32,9 +32,13 @@ __all__ = [
 
 
 def __getattr__(name: str) -> object:
-    """The names that need numpy, from the module that holds them."""
+    """The names that are seldom wanted or need numpy, from the module that holds them."""
     if name in ("Survey", "measure", "measure_input"):
         from flangelayout.survey import survey
 
         return getattr(survey, name)
+    if name == "expected_readings":
+        from flangelayout.survey.expected import expected_readings
+
+        return expected_readings
     raise AttributeError(f"module {__name__!r} has no attribute {name!r}")

@@ -1,7 +1,6 @@
 """Readings from a text file with a header line. Takes text, so only the caller touches files."""
 
 import csv
-import difflib
 from collections.abc import Iterator, Mapping
 
 from flangelayout.errors import FlangeLayoutError, InputError, Problem
@@ -171,15 +170,22 @@ def _whole(row: Mapping[str, str], name: str) -> int | None:
     return int(cell)
 
 
+def _near(written: str, known: tuple[str, ...]) -> list[str]:
+    """What was most likely meant, if anything."""
+    from difflib import get_close_matches
+
+    return get_close_matches(written, known, n=1)
+
+
 def _column_problem(written: str, known: tuple[str, ...], number: int) -> Problem:
-    near = difflib.get_close_matches(written, known, n=1)
+    near = _near(written, known)
     if near:
         return Problem(written, SurveyProblem.MISSPELLED_COLUMN, number, written=written, near=near[0])
     return Problem(written, SurveyProblem.UNKNOWN_COLUMN, number, written=written, known=known)
 
 
 def _kind_error(written: str) -> InputError:
-    near = difflib.get_close_matches(written, _KINDS, n=1)
+    near = _near(written, tuple(_KINDS))
     if near:
         return InputError.of(SurveyProblem.MISSPELLED_KIND, written=written, near=near[0])
     if written:

@@ -10,8 +10,8 @@ from itertools import pairwise
 from typing import ClassVar, TypeAlias
 
 from flangelayout.survey.kinds import CHORD_KINDS, KINDS, Kind
-from flangelayout.survey.readings import Reading, size_written
-from flangelayout.units import Unit, from_mm, to_mm
+from flangelayout.survey.readings import Reading, in_other_unit, other_unit, size_written
+from flangelayout.units import Unit, to_mm
 
 
 class Cause(Enum):
@@ -154,18 +154,6 @@ def alterations(reading: Reading, hole_count: int) -> Iterator[tuple[Reading, Mi
     yield replace(reading, value=reading.value * 10), PointSlipped(left=True)
     yield replace(reading, value=reading.value / 10), PointSlipped(left=False)
     yield in_other_unit(reading), OtherUnit(other_unit(reading.unit))
-
-
-def other_unit(unit: Unit) -> Unit:
-    """Inches for mm and mm for inches."""
-    return Unit.IN if unit is Unit.MM else Unit.MM
-
-
-def in_other_unit(reading: Reading) -> Reading:
-    """The same number, had it been read in the other unit."""
-    if reading.unit is Unit.MM:
-        return replace(reading, value=to_mm(reading.value, Unit.IN))
-    return replace(reading, value=from_mm(reading.value, Unit.IN))
 
 
 def _other_spans(reading: Reading, hole_count: int) -> Iterator[tuple[Reading, Mistake]]:

@@ -11,6 +11,7 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from enum import Enum
+from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -29,8 +30,10 @@ from flangelayout.survey.fitting.model import BORE as BORE_SIZE
 from flangelayout.survey.fitting.model import DIAMETER, HOLE, RIM, Array
 from flangelayout.survey.kinds import CHORD_KINDS, KINDS, Kind
 from flangelayout.survey.readings import COVERAGE_FACTOR, Assumptions, Reading
-from flangelayout.survey.suspects import Suspect
 from flangelayout.survey.table import CHORD_SHARE, circle_tolerance
+
+if TYPE_CHECKING:
+    from flangelayout.survey.suspects import Suspect
 
 _MOST = 30
 _WORTH_TAKING = 0.1
@@ -122,7 +125,7 @@ def next_reading(fit: Fit, readings: Sequence[Reading], ranking: Ranking, assume
     )
 
 
-def repeated_reading(readings: Sequence[Reading], suspects: Sequence[Suspect]) -> NextReading | None:
+def repeated_reading(readings: Sequence[Reading], suspects: "Sequence[Suspect]") -> NextReading | None:
     """The suspect reading once more: nothing else is worth more while the readings disagree."""
     if not suspects or len(suspects[0].readings) != 1:
         return None

@@ -1,11 +1,11 @@
 """What a person measured on a part: one reading, and what it is good to. Loads no numpy."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from flangelayout.provenance import Family
 from flangelayout.survey.kinds import CHORD_KINDS, KINDS, Kind
-from flangelayout.units import Unit, decimal_text, size_text
+from flangelayout.units import Unit, decimal_text, from_mm, size_text, to_mm
 
 COVERAGE_FACTOR = 2.0
 """Factor between a standard and an expanded uncertainty, about 95 % (JCGM 100:2008, 6.3.3)."""
@@ -148,6 +148,18 @@ def label(readings: Sequence[Reading], index: int) -> str:
 def size_written(reading: Reading) -> str:
     """The number as it was most likely written down, without its unit."""
     return (decimal_text if reading.unit is Unit.IN else size_text)(reading.value, reading.unit)
+
+
+def other_unit(unit: Unit) -> Unit:
+    """Inches for mm and mm for inches."""
+    return Unit.IN if unit is Unit.MM else Unit.MM
+
+
+def in_other_unit(reading: Reading) -> Reading:
+    """The same number, had it been read in the other unit."""
+    if reading.unit is Unit.MM:
+        return replace(reading, value=to_mm(reading.value, Unit.IN))
+    return replace(reading, value=from_mm(reading.value, Unit.IN))
 
 
 def place_text(reading: Reading) -> str:

@@ -7,12 +7,10 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from flangelayout.survey.fitting.fit import Fit, fit_individual, fit_known
-from flangelayout.survey.fitting.goodness import chi_square_tail
+from flangelayout.survey.fitting.goodness import UNKNOWN_CHARGE, chi_square_tail
 from flangelayout.survey.fitting.model import DIAMETER, Array
 from flangelayout.survey.kinds import CHORD_KINDS, KINDS, POSITION_KINDS
-from flangelayout.survey.mistakes import Cause
 from flangelayout.survey.readings import Allowances, Reading
-from flangelayout.survey.suspects import UNKNOWN_CHARGE, Suspect
 from flangelayout.survey.table import Table
 
 DEMAND = 0.001
@@ -73,13 +71,21 @@ class Spacings:
 def possible_spacings(
     readings: Sequence[Reading],
     equal: Fit,
-    suspects: Sequence[Suspect],
+    slips: Sequence[float],
     table: Table,
     set_aside: frozenset[int],
     allow: Allowances,
 ) -> Spacings:
-    """The spacings that the readings allow; nothing but equal while they agree with it."""
-    slips = [suspect.score for suspect in suspects if suspect.cause is not Cause.HOLE_OUT_OF_PLACE]
+    """The spacings that the readings allow; nothing but equal while they agree with it.
+
+    Args:
+        readings: The readings.
+        equal: The best circle of equally spaced holes.
+        slips: Scores of the slips that would explain away what speaks against it.
+        table: Rows whose spacing is tried.
+        set_aside: Indices of readings that take no part.
+        allow: What readings may be off beside what each is good to.
+    """
     equal_score = min([equal.chi_square, *slips])
     if equal.agrees:
         return Spacings(equal, None, (), equal_score, math.inf, proven=False)

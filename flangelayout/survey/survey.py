@@ -3,6 +3,7 @@
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
 
 from flangelayout.errors import InputError, SurveyError
 from flangelayout.facts import Length
@@ -12,14 +13,23 @@ from flangelayout.survey.candidates import Candidate, Ranking, Verdict, rank
 from flangelayout.survey.counts import find_count, next_counts
 from flangelayout.survey.fitting.fit import Estimate, Fit, fit_equal
 from flangelayout.survey.kinds import CHORD_KINDS, KINDS, POSITION_KINDS, RADIAL_KINDS, Kind
-from flangelayout.survey.mistakes import in_other_unit, other_unit
 from flangelayout.survey.next_reading import NextReading, next_reading, repeated_reading
-from flangelayout.survey.readings import COVERAGE_FACTOR, Assumptions, Reading, SurveyInput, label
+from flangelayout.survey.readings import (
+    COVERAGE_FACTOR,
+    Assumptions,
+    Reading,
+    SurveyInput,
+    in_other_unit,
+    label,
+    other_unit,
+)
 from flangelayout.survey.spacing import Spacings, possible_spacings
-from flangelayout.survey.suspects import Suspect, explain
 from flangelayout.survey.table import Table, build_table, published_table
 from flangelayout.survey.validate import check_input
 from flangelayout.units import Unit
+
+if TYPE_CHECKING:
+    from flangelayout.survey.suspects import Suspect
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,7 +85,7 @@ class Survey:
     spacings: Spacings
     count_found: bool
     set_aside: frozenset[int]
-    suspects: tuple[Suspect, ...]
+    suspects: "tuple[Suspect, ...]"
     ranking: Ranking
     next_reading: NextReading | None
     other_counts: tuple[OtherCount, ...]
@@ -142,7 +152,7 @@ class Survey:
         """The rows the verdict speaks of: all that share the one drilling, or all that stay possible."""
         return self.ranking.leading
 
-    def suspicions(self, index: int) -> tuple[Suspect, ...]:
+    def suspicions(self, index: int) -> "tuple[Suspect, ...]":
         """The explanations that speak of a reading."""
         return tuple(suspect for suspect in self.suspects if index in suspect.readings)
 
@@ -198,8 +208,8 @@ def _surveyed(
     allow = assume.allow
     equal = fit_equal(given, hole_count, aside, allow) if hole_count else find_count(given, aside, allow)
     _check_fit(given, equal)
-    suspects = explain(given, equal, aside, allow, assume.known_hole)
-    spacings = possible_spacings(given, equal, suspects, table, aside, allow)
+    suspects, slips = ((), []) if equal.agrees else _explained(given, equal, aside, assume)
+    spacings = possible_spacings(given, equal, slips, table, aside, allow)
     fit = spacings.best
     ranking = rank(spacings, given, table, assume)
     kept = suspects if fit is equal else ()
@@ -229,6 +239,16 @@ def measure_input(survey: SurveyInput, *, patterns: Sequence[Pattern] | None = N
         patterns=patterns,
         assume=survey.assume,
     )
+
+
+def _explained(
+    readings: Sequence[Reading], equal: Fit, aside: frozenset[int], assume: Assumptions
+) -> "tuple[tuple[Suspect, ...], list[float]]":
+    """Why readings disagree, and the scores of the explanations that are slips; loaded only where they do."""
+    from flangelayout.survey.suspects import explain, slip_scores
+
+    suspects = explain(readings, equal, aside, assume.allow, assume.known_hole)
+    return suspects, slip_scores(suspects)
 
 
 def _other_counts(

@@ -11,7 +11,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from flangelayout.survey.fitting.fit import Fit, fit_equal
-from flangelayout.survey.fitting.goodness import AGREEMENT_LEVEL
+from flangelayout.survey.fitting.goodness import AGREEMENT_LEVEL, UNKNOWN_CHARGE
 from flangelayout.survey.kinds import CHORD_KINDS, KINDS
 from flangelayout.survey.mistakes import (
     CHARGES,
@@ -24,9 +24,6 @@ from flangelayout.survey.mistakes import (
     alterations,
 )
 from flangelayout.survey.readings import Allowances, Reading
-
-UNKNOWN_CHARGE = 4.0
-"""Charge for every unknown a hypothesis adds to the fit."""
 
 _HIGHEST_COUNT = 64
 _CLOSE = 3.0
@@ -116,6 +113,11 @@ def explain(
         if suspect.score <= found[0].score + _CLOSE and not spoken >= set(suspect.readings):
             kept.append(suspect)
     return tuple(kept)
+
+
+def slip_scores(suspects: Sequence[Suspect]) -> list[float]:
+    """Scores of the explanations that leave the holes where they should be."""
+    return [suspect.score for suspect in suspects if suspect.cause is not Cause.HOLE_OUT_OF_PLACE]
 
 
 def _plausible(fit: Fit, known_hole: float | None) -> bool:

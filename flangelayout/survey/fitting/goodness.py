@@ -5,6 +5,9 @@ import math
 AGREEMENT_LEVEL = 0.05
 """Readings are said to disagree when honest ones would do so by chance less often than this."""
 
+UNKNOWN_CHARGE = 4.0
+"""What an assumption is charged in chi-square for every unknown it adds to a fit (judgement)."""
+
 
 def chi_square_tail(chi_square: float, degrees_of_freedom: int) -> float:
     """Probability that a chi-square variable with whole degrees of freedom exceeds a value.

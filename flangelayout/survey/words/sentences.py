@@ -2,27 +2,13 @@
 
 import math
 from collections.abc import Callable, Iterator
-from typing import assert_never
 
 from flangelayout.survey.candidates import Candidate
-from flangelayout.survey.kinds import KINDS, Kind
-from flangelayout.survey.mistakes import (
-    BothEdgesWrong,
-    DigitsSwapped,
-    HoleMoved,
-    HoleOval,
-    Miscounted,
-    Misread,
-    OneEdgeWrong,
-    OtherSpan,
-    OtherUnit,
-    PointSlipped,
-)
+from flangelayout.survey.kinds import KINDS
 from flangelayout.survey.next_reading import Aim, NextReading
-from flangelayout.survey.readings import Reading, label, size_written
+from flangelayout.survey.readings import label
 from flangelayout.survey.survey import Survey
-from flangelayout.survey.suspects import Suspect
-from flangelayout.units import Unit, angle_text, decimal_text, size_text
+from flangelayout.units import Unit, angle_text, decimal_text
 
 BAND_WORDS = (
     "± is of the circle that fits this part's own holes best, and holds for 95 parts in 100; "
@@ -31,7 +17,9 @@ BAND_WORDS = (
 """The one sentence that says what a band is of."""
 
 _ENDINGS = {1: "st", 2: "nd", 3: "rd"}
-_UNIT_NAMES = {Unit.MM: "mm", Unit.IN: "inches"}
+UNIT_NAMES = {Unit.MM: "mm", Unit.IN: "inches"}
+"""What a unit is called in a sentence."""
+
 
 Naming = Callable[[int], str]
 """What a door calls the reading with an index."""
@@ -51,65 +39,6 @@ def band_text(survey: Survey, unit: Unit) -> str:
 def often_text(chance: float) -> str:
     """A chance as so many in so many."""
     return "less than 1 time in 1000" if chance < 0.001 else f"{100 * chance:.1f} times in 100"
-
-
-def suspect_text(survey: Survey, suspect: Suspect, name: Naming | None = None) -> str:
-    """One explanation of readings that disagree: what was found and what to do."""
-    index = suspect.readings[0]
-    reading = survey.readings[index]
-    called = label(survey.readings, index) if name is None else name(index)
-    lead = f"{called}: {_off(suspect.off_by, reading.unit)} what the others make it"
-    match suspect.mistake:
-        case OneEdgeWrong(kind) | BothEdgesWrong(kind):
-            fits = f"it fits as {KINDS[kind].words} instead of {KINDS[reading.kind].words}{_hole(suspect, kind)}"
-        case OtherSpan(pitches):
-            fits = f"it fits {span_text(pitches, survey.hole_count)}, not {_span_of(survey, reading)}"
-        case OtherUnit(unit):
-            fits = f"it fits if the number was read in {_UNIT_NAMES[unit]}"
-        case PointSlipped(left):
-            fits = f"it fits if the decimal point slipped one place to the {'left' if left else 'right'}"
-        case DigitsSwapped(value):
-            read = f"{size_written(reading)} {reading.unit.value}"
-            fits = f"two digits swapped? {size_text(value, reading.unit)} fits, {read} does not"
-        case Misread():
-            fits = "measure it again"
-        case Miscounted() | HoleMoved() | HoleOval():
-            return _of_the_part(survey, suspect.mistake, reading.unit)
-        case other:
-            assert_never(other)
-    return f"{lead}; {fits}"
-
-
-def _of_the_part(survey: Survey, mistake: Miscounted | HoleMoved | HoleOval, unit: Unit) -> str:
-    """What is wrong with the part or its count, rather than with one reading."""
-    match mistake:
-        case Miscounted(count):
-            return f"the readings fit {count} holes, not {survey.hole_count}; count the holes again"
-        case HoleMoved(hole, by):
-            way = "higher" if by > 0 else "lower"
-            shift = length_text(abs(by), unit)
-            return f"hole {hole} sits {shift} toward the next {way} number, seen in every reading that touches it"
-        case HoleOval(hole, by):
-            way = "longer" if by > 0 else "shorter"
-            return f"hole {hole} is {length_text(abs(by), unit)} {way} across than the others: an oval hole?"
-        case other:
-            assert_never(other)
-
-
-def _off(miss: float, unit: Unit) -> str:
-    return f"{length_text(abs(miss), unit)} {'above' if miss > 0 else 'below'}"
-
-
-def _hole(suspect: Suspect, kind: Kind) -> str:
-    """The hole that the mended readings make, where the mended kind has one."""
-    hole = suspect.cured.hole
-    if hole is None or not KINDS[kind].shares.hole:
-        return ""
-    return f" (holes of {decimal_text(hole.value, Unit.MM)} mm)"
-
-
-def _span_of(survey: Survey, reading: Reading) -> str:
-    return span_text(reading.span(survey.hole_count), survey.hole_count)
 
 
 def span_text(pitches: int, hole_count: int) -> str:
@@ -185,7 +114,7 @@ def doubts(survey: Survey, unit: Unit) -> Iterator[str]:
             yield f"tried with {other.hole_count} holes, too: {circle} is no published drilling either"
     found = survey.other_unit
     if found is not None:
-        read = _UNIT_NAMES[found.unit]
+        read = UNIT_NAMES[found.unit]
         yield f"read in {read} it would be {names_text(found.leading)}: were the numbers read in {read}?"
 
 

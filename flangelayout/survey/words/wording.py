@@ -2,10 +2,10 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from flangelayout.standards import Confidence
 from flangelayout.survey.candidates import Candidate, Verdict
-from flangelayout.survey.expected import ExpectedReadings
 from flangelayout.survey.fitting.fit import Estimate
 from flangelayout.survey.fitting.model import BORE, HOLE, RIM, STUD
 from flangelayout.survey.kinds import KINDS
@@ -22,9 +22,11 @@ from flangelayout.survey.words.sentences import (
     next_words,
     often_text,
     spacing_text,
-    suspect_text,
 )
 from flangelayout.units import Unit, angle_text, counted, decimal_text, size_text
+
+if TYPE_CHECKING:
+    from flangelayout.survey.expected import ExpectedReadings
 
 _SHOWN = 10
 _NAMES = ((HOLE, "hole diameter"), (STUD, "stud diameter"), (BORE, "bore"), (RIM, "outside diameter"))
@@ -71,7 +73,7 @@ def table_lines(rows: Sequence[Sequence[str]], left: frozenset[int] = frozenset(
     )
 
 
-def expected_lines(expected: ExpectedReadings, unit: Unit = Unit.MM) -> tuple[str, ...]:
+def expected_lines(expected: "ExpectedReadings", unit: Unit = Unit.MM) -> tuple[str, ...]:
     """The table of what a caliper should read, with the columns that are known."""
     head = ("pitches", "centers", "near edges", "far edges", "over studs", "between studs")
     rows = [
@@ -143,6 +145,8 @@ def _agreement(survey: Survey) -> str:
 
 def _suspects(survey: Survey, unit: Unit) -> Iterator[str]:
     if survey.suspects:
+        from flangelayout.survey.words.mistakes import suspect_text
+
         yield ""
         yield "Suspect" if len(survey.suspects) == 1 else "Suspects (the readings cannot tell which)"
         for suspect in survey.suspects:

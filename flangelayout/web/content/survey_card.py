@@ -8,6 +8,7 @@ from flangelayout.survey import Survey
 from flangelayout.survey.candidates import Candidate, Verdict
 from flangelayout.survey.kinds import CHORD_KINDS, KINDS
 from flangelayout.survey.readings import place_text
+from flangelayout.survey.words.mistakes import suspect_text
 from flangelayout.survey.words.sentences import (
     BAND_WORDS,
     doubts,
@@ -16,7 +17,6 @@ from flangelayout.survey.words.sentences import (
     next_words,
     often_text,
     spacing_text,
-    suspect_text,
 )
 from flangelayout.units import Unit
 from flangelayout.web.form.lengths import decimals, signed, with_unit

@@ -70,8 +70,11 @@ def best_circle(points: Sequence[Point]) -> float:
         reach = [math.hypot(px - x, py - y) for px, py in points]
         radius = sum(reach) / count
         pull = [(px - x, py - y, r) for (px, py), r in zip(points, reach, strict=True)]
-        x += 2 * sum((r - radius) * dx / r for dx, dy, r in pull) / count
-        y += 2 * sum((r - radius) * dy / r for dx, dy, r in pull) / count
+        right = 2 * sum((r - radius) * dx / r for dx, _, r in pull) / count
+        up = 2 * sum((r - radius) * dy / r for _, dy, r in pull) / count
+        x, y = x + right, y + up
+        if math.hypot(right, up) < 1e-9:
+            break
     return 2 * radius
 
 

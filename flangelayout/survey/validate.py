@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from flangelayout.errors import InputError, Problem
 from flangelayout.facts import Length
 from flangelayout.problems.survey import SurveyProblem
-from flangelayout.survey.kinds import CHORD_KINDS, POSITION_KINDS, SINGLE_SIZES, Kind
+from flangelayout.survey.kinds import CHORD_KINDS, KINDS, POSITION_KINDS, SINGLE_SIZES, Kind
 from flangelayout.survey.readings import Assumptions, Reading, label
 from flangelayout.units import Unit
 
@@ -77,7 +77,7 @@ def _check_reading(readings: Sequence[Reading], index: int, count: int | None) -
 
 def _check_span(reading: Reading, where: str, count: int | None) -> Iterator[Problem]:
     pair = (reading.from_hole is not None, reading.to_hole is not None)
-    pitches = reading.pitches
+    pitches = reading.pitches if any(pair) or reading.pitches is not None else KINDS[reading.kind].usual_pitches
     if any(pair) and pitches is not None:
         yield Problem(where, SurveyProblem.PAIR_AND_PITCHES)
     elif any(pair) and not all(pair):

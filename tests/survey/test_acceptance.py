@@ -12,8 +12,8 @@ from dataclasses import replace
 import pytest
 
 from flangelayout.errors import FlangeLayoutError
+from flangelayout.provenance import Family
 from flangelayout.standards import Pattern, all_patterns
-from flangelayout.standards.pattern import Family
 from flangelayout.survey import Assumptions, Kind, Reading, Survey, measure
 from flangelayout.survey.candidates import Verdict
 from flangelayout.survey.fitting.fit import fit_equal

@@ -100,3 +100,8 @@ def test_stud_readings_that_cross_give_no_circle() -> None:
     ]
     with pytest.raises(SurveyError, match="contradict each other"):
         measure(readings, 8)
+
+
+def test_a_usual_span_that_goes_all_round_is_refused() -> None:
+    text = problems([Reading(Kind.STUD_TO_FAR_EDGE, 100.0)], 2)
+    assert "2 pitches goes past all 2 holes" in text

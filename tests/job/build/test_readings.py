@@ -8,7 +8,10 @@ import pytest
 from flangelayout.errors import InputError, SurveyError
 from flangelayout.flange.origin import Measured, NearestOf
 from flangelayout.job import load_survey
+from flangelayout.job.build.readings import survey_input, survey_result
+from flangelayout.job.schema.job_file import JobFile
 from flangelayout.survey import Kind
+from flangelayout.survey.mistakes import Cause
 from jobs import job_data, make_job
 
 # EN 1092-1 DN125 PN16: 210 mm, 8 x 18 (two sources agree); chords from sin(180°/8) = 0.382683,
@@ -61,7 +64,8 @@ def test_readings_that_fit_several_standards_stop_the_job_and_name_the_next_read
     with pytest.raises(
         SurveyError, match=r"^bolt_circle\.diameter: the readings fit \d+ published drillings"
     ) as caught:
-        make_job(**measured("nearest standard"))
+        # 240 x 0.382683 = 91.84: DN150 on 240 and NPS 6 on 241.3 are 0.5 mm apart between neighbors.
+        make_job(**measured("nearest standard") | {"survey": {"reading": [{"kind": "centers", "value": 91.84}]}})
     assert "measure outside-diameter next" in str(caught.value)
 
 
@@ -78,8 +82,8 @@ def test_a_reading_that_names_no_hole_of_the_circle_is_told_at_its_place() -> No
 
 
 def test_an_unknown_kind_of_reading_lists_the_kinds() -> None:
-    with pytest.raises(InputError, match=r"survey\.reading\[3\]\.kind: \"centres\" is not possible; use .*'centers'"):
-        make_job(**measured("measured", {"kind": "centres", "value": 80.0}))
+    with pytest.raises(InputError, match=r"survey\.reading\[3\]\.kind: \"corners\" is not possible; use .*'centers'"):
+        make_job(**measured("measured", {"kind": "corners", "value": 80.0}))
 
 
 def test_the_readings_can_be_loaded_whatever_they_lead_to(tmp_path: Path) -> None:
@@ -95,3 +99,17 @@ def test_the_readings_can_be_loaded_whatever_they_lead_to(tmp_path: Path) -> Non
 
 def test_a_job_without_readings_has_no_survey() -> None:
     assert make_job().survey is None
+
+
+def test_the_hole_of_the_job_rules_out_explanations_that_need_another() -> None:
+    # 8 x 22 on 240: neighbors 240 x 0.382683 = 91.84. One of three read 97.90 would need a hole of 6.06 mm.
+    values = (91.84, 91.84, 97.90)
+    survey = {"reading": [{"kind": "same-edges", "value": value, "pitches": 1} for value in values]}
+    circle = [{"diameter": 240, "hole_count": 8, "hole_diameter": 22}]
+    written = JobFile.model_validate(job_data(bolt_circle=circle, survey=survey))
+    found = survey_input(written)
+    assert found is not None
+    assert found.assume.known_hole == 22
+    suspect = survey_result(found).suspects[0]
+    assert suspect.readings == (2,)
+    assert suspect.cause is not Cause.MIXED_EDGES

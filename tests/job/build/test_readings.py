@@ -82,7 +82,9 @@ def test_a_reading_that_names_no_hole_of_the_circle_is_told_at_its_place() -> No
 
 
 def test_an_unknown_kind_of_reading_lists_the_kinds() -> None:
-    with pytest.raises(InputError, match=r"survey\.reading\[3\]\.kind: \"corners\" is not possible; use .*'centers'"):
+    with pytest.raises(
+        InputError, match=r"survey\.reading\[3\]\.kind: \"corners\" is not possible; use \"centers\", .*"
+    ):
         make_job(**measured("measured", {"kind": "corners", "value": 80.0}))
 
 

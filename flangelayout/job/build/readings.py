@@ -12,7 +12,7 @@ from flangelayout.job.build.hole_kinds import hole_tables
 from flangelayout.job.schema.job_file import BoltCircleTable, JobFile, SurveyTable
 from flangelayout.job.schema.values import MEASURED
 from flangelayout.standards import published_row
-from flangelayout.survey import Assumptions, Kind, Reading, SurveyInput
+from flangelayout.survey import Kind, Reading, SurveyInput
 from flangelayout.units import Unit
 
 if TYPE_CHECKING:
@@ -22,22 +22,19 @@ if TYPE_CHECKING:
 def survey_input(written: JobFile) -> SurveyInput | None:
     """The readings of a job, or ``None`` where it has none.
 
-    A survey that names no hole count takes the one written for the bolt circle that asks for it, else the first;
-    the hole written there is the one that the part is said to have.
+    A survey that names no hole count takes the one written for the bolt circle that asks for it, else the first.
     """
     table = written.survey
     if table is None:
         return None
     asking_first = sorted(written.bolt_circle, key=lambda circle: not isinstance(circle.diameter, str))
     counts = (circle.hole_count for circle in asking_first)
-    holes = (circle.hole_diameter for circle in asking_first)
     unit = Unit(written.units)
     return SurveyInput(
         readings=tuple(_reading(table, index, unit) for index in range(len(table.reading))),
         hole_count=table.hole_count or next(counts, None),
         hole_diameter=table.hole_diameter or _own_hole(table, asking_first),
         drilling_tolerance=table.drilling_tolerance,
-        assume=Assumptions(known_hole=next(holes, None)),
     )
 
 

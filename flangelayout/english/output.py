@@ -42,4 +42,11 @@ SENTENCES = {
     ),
     OutputProblem.HEAD_WITHOUT_PLATE: "{head} has no index plate; name its hole circles",
     OutputProblem.PRINTER_NOT_GIVEN: 'is "{printer}", and what that printer does to a length is not given',
+    OutputProblem.NOTHING_TO_NEST: "there is no job to nest",
+    OutputProblem.THICKNESSES_DIFFER: (
+        "{first} is {one} thick and {second} is {other}: one plate cannot give both; nest them apart"
+    ),
+    OutputProblem.NEST_KEY_DIFFERS: "differs between {first} and {second}, and the nest is one file; make it one",
+    OutputProblem.OUTSIDE_EVERY_PART: "{item} lies outside every part of the plate; it cannot be nested",
+    OutputProblem.NOT_FOR_A_NEST: "a {shape} cannot be nested; geometry only",
 }

@@ -9,12 +9,14 @@ from typing import TYPE_CHECKING
 from flangelayout._version import __version__
 from flangelayout.checks import Rule
 from flangelayout.drawing.model import CutDrawing, Stamp, TextTable
-from flangelayout.errors import InputError, Problem
+from flangelayout.errors import InputError
+from flangelayout.facts import Length
 from flangelayout.job import CutSettings, Job
 from flangelayout.nest import Nest, Placed, Stock, nest_parts
 from flangelayout.packet.job import cut_dxf_options, cut_view
 from flangelayout.packet.names import safe_part
-from flangelayout.units import decimal_text, size_text
+from flangelayout.problems.output import OutputProblem
+from flangelayout.units import decimal_text
 
 if TYPE_CHECKING:
     from flangelayout.views.cut.nested import NestPiece
@@ -98,21 +100,23 @@ def marks(nest: Nest) -> Iterator[tuple[str, Placed]]:
 def _check_alike(jobs: Sequence[Job]) -> None:
     """Refuse what cannot come from one plate or stand in one file."""
     if not jobs:
-        raise InputError(Problem("", "there is no job to nest"))
+        raise InputError.of(OutputProblem.NOTHING_TO_NEST)
     first = jobs[0]
     for job in jobs[1:]:
         one, other = first.flange.thickness, job.flange.thickness
         if one is not None and other is not None and abs(one - other) > 1e-6:
-            both = [f"{_name(each)} is {_thickness(each)}" for each in (first, job)]
-            raise InputError(
-                Problem(
-                    "plate.thickness", f"{both[0]} thick and {both[1]}: one plate cannot give both; nest them apart"
-                )
+            differ, where = OutputProblem.THICKNESSES_DIFFER, "plate.thickness"
+            raise InputError.of(
+                differ,
+                where,
+                first=_name(first),
+                second=_name(job),
+                one=Length(one, first.unit),
+                other=Length(other, job.unit),
             )
         for key, of in _OF_ONE_FILE:
             if of(job.cut) != of(first.cut):
-                pair = f"{_name(first)} and {_name(job)}"
-                raise InputError(Problem(key, f"differs between {pair}, and the nest is one file; make it one"))
+                raise InputError.of(OutputProblem.NEST_KEY_DIFFERS, key, first=_name(first), second=_name(job))
 
 
 def _pieces(jobs: Sequence[Job]) -> "list[NestPiece]":
@@ -187,7 +191,3 @@ def _stamp(jobs: Sequence[Job], stock: Stock, name: str) -> Stamp:
 
 def _name(job: Job) -> str:
     return f"{job.info.number} rev {job.info.revision}"
-
-
-def _thickness(job: Job) -> str:
-    return f"{size_text(job.flange.thickness or 0.0, job.unit)} {job.unit.value}"

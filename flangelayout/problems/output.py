@@ -25,3 +25,8 @@ class OutputProblem(ProblemKind):
     TOP_MARK_WITHOUT_ROOM = auto()
     HEAD_WITHOUT_PLATE = auto()
     PRINTER_NOT_GIVEN = auto()
+    NOTHING_TO_NEST = auto()
+    THICKNESSES_DIFFER = auto()
+    NEST_KEY_DIFFERS = auto()
+    OUTSIDE_EVERY_PART = auto()
+    NOT_FOR_A_NEST = auto()

@@ -6,12 +6,13 @@ from dataclasses import dataclass, replace
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import CenterMark, Drawing, Item
 from flangelayout.drawing.references import LeadRef, PlacedRef
-from flangelayout.errors import InputError, Problem
+from flangelayout.errors import InputError
 from flangelayout.geometry.contours import turned_point
 from flangelayout.geometry.measure import Edge, area, is_inside
 from flangelayout.geometry.pieces import point_at
 from flangelayout.geometry.shapes import Arc, Circle, Contour, Line, Point
 from flangelayout.nest import Nest, NestPart, Placed, moved_shape
+from flangelayout.problems.output import OutputProblem
 from flangelayout.views.words.references import ref_words
 
 _INSIDE = (Layer.CUT_HOLES, Layer.CUT_BORE)
@@ -53,9 +54,7 @@ def nest_pieces(drawing: Drawing, name: str, quantity: int, job: int) -> Iterato
             place = _place_on(item)
             owner = next((index for index, each in enumerate(outlines) if is_inside(_edge(each), place)), None)
         if owner is None:
-            raise InputError(
-                Problem(name, f"{ref_words(item.source)} lies outside every part of the plate; it cannot be nested")
-            )
+            raise InputError.of(OutputProblem.OUTSIDE_EVERY_PART, name, item=ref_words(item.source))
         owned[owner].append(item)
     for index, items in enumerate(owned):
         title = name if len(outlines) == 1 else f"{name}, part {index + 1}"
@@ -106,9 +105,7 @@ def _place_on(item: Item) -> Point:
         case Line() | Arc():
             return point_at(item.what, 1.0)
         case _:
-            raise InputError(
-                Problem(ref_words(item.source), f"a {type(item.what).__name__} cannot be nested; geometry only")
-            )
+            raise InputError.of(OutputProblem.NOT_FOR_A_NEST, ref_words(item.source), shape=type(item.what).__name__)
 
 
 def _moved(item: Item, placed: Placed) -> Line | Circle | Arc | Contour | CenterMark:

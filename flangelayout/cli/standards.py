@@ -12,7 +12,16 @@ import click
 
 from flangelayout.errors import InputError, Problem
 from flangelayout.job.own_patterns import own_tables
-from flangelayout.standards import Confidence, Pattern, Table, all_patterns, all_tables, matching, published_row, search
+from flangelayout.standards import (
+    Confidence,
+    Pattern,
+    PublishedTable,
+    all_patterns,
+    all_tables,
+    matching,
+    published_row,
+    search,
+)
 from flangelayout.standards.comparing import longest_chord, neighbor_chord
 from flangelayout.standards.designations.answers import Answer, Asked, Found, Missed
 from flangelayout.standards.designations.lookup import look_up
@@ -93,7 +102,7 @@ def _span(diameter: str | None, within: str | None) -> tuple[float, float] | Non
     return middle - reach, middle + reach
 
 
-def _answering(written: str, answer: Answer | None, own: tuple[Table, ...]) -> tuple[Pattern, ...]:
+def _answering(written: str, answer: Answer | None, own: tuple[PublishedTable, ...]) -> tuple[Pattern, ...]:
     """Every row that answers to the text, the one that is meant first; all rows where there is no text.
 
     Raises:

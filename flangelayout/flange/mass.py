@@ -13,7 +13,7 @@ _CUBIC_MM = 1e-9
 
 
 @dataclass(frozen=True, slots=True)
-class Solid:
+class Body:
     """A body.
 
     Attributes:
@@ -33,7 +33,7 @@ _Part = tuple[float, Point]
 """Volume (taken off: less than 0) and its center."""
 
 
-def plate_solid(flange: Flange) -> Solid | None:
+def plate_solid(flange: Flange) -> Body | None:
     """The finished plate; ``None`` where no thickness is stated.
 
     The volume is exact for lines, arcs and round holes, those that cross the edge of the raised face included.
@@ -45,7 +45,7 @@ def plate_solid(flange: Flange) -> Solid | None:
     parts = [*_metal(flange, flange.thickness), *_taken_off(flange, flange.thickness)]
     volume = sum(size for size, _ in parts)
     x, y = (sum(size * place for size, place in zip(*each, strict=True)) / volume for each in _moments(parts))
-    return Solid(volume, Point(x, y))
+    return Body(volume, Point(x, y))
 
 
 def centroid(shape: Edge) -> Point:

@@ -6,13 +6,13 @@ from flangelayout.files.reading import read_text
 from flangelayout.job.shop import shop_folder
 from flangelayout.problems.files import FileRole
 from flangelayout.standards.own import own_table
-from flangelayout.standards.tables import Table
+from flangelayout.standards.tables import PublishedTable
 
 FILE_NAME = "patterns.csv"
 _MOST_BYTES = 1_000_000
 
 
-def own_tables(*folders: Path) -> tuple[Table, ...]:
+def own_tables(*folders: Path) -> tuple[PublishedTable, ...]:
     """The tables of own patterns of the settings folder and of other folders; none where there is no file.
 
     Raises:
@@ -22,5 +22,5 @@ def own_tables(*folders: Path) -> tuple[Table, ...]:
     return tuple(_table(folder / FILE_NAME) for folder in places if (folder / FILE_NAME).exists())
 
 
-def _table(path: Path) -> Table:
+def _table(path: Path) -> PublishedTable:
     return own_table(read_text(path, _MOST_BYTES, FileRole.OWN_PATTERNS), str(path))

@@ -44,7 +44,7 @@ _RULE_STEP = Fraction(1, 32)
 _MOST_TRIES = 400
 
 
-class Fault(Enum):
+class ReadingFault(Enum):
     """What is wrong with the readings of an exercise."""
 
     NONE = "none"
@@ -72,7 +72,7 @@ class Exercise:
     hole_texts: tuple[str, ...]
     texts: tuple[str, ...]
     answers: tuple[Pattern, ...]
-    fault: Fault = Fault.NONE
+    fault: ReadingFault = ReadingFault.NONE
     wrong: int | None = None
 
     @property
@@ -151,8 +151,8 @@ def _invented(chance: random.Random, name: str, level: int) -> Exercise:
     hole = row.hole_diameter or 0.0
     true = chord_across(row.bolt_circle, row.hole_count) - (hole if kind is Kind.NEAR_EDGES else 0.0)
     lengths = [true + _scatter(chance, unit) for _ in range(row.hole_count)]
-    fault = Fault.NONE if level == 1 or (level == 3 and chance.random() < 0.3) else Fault.MISREAD
-    wrong = chance.randrange(row.hole_count) if fault is Fault.MISREAD else None
+    fault = ReadingFault.NONE if level == 1 or (level == 3 and chance.random() < 0.3) else ReadingFault.MISREAD
+    wrong = chance.randrange(row.hole_count) if fault is ReadingFault.MISREAD else None
     if wrong is not None:
         lengths[wrong] += chance.choice(_MISREADS) * chance.choice((-1, 1)) * (1.6 if unit is Unit.IN else 1.0)
     return Exercise(

@@ -22,7 +22,7 @@ class Task(Enum):
 
 
 @dataclass(frozen=True, slots=True)
-class Step:
+class SolutionStep:
     """One line of the working: what is asked, how it is worked out, and the answer."""
 
     task: Task
@@ -30,7 +30,7 @@ class Step:
     answer: str
 
 
-def solution(exercise: Exercise) -> tuple[Step, ...]:
+def solution(exercise: Exercise) -> tuple[SolutionStep, ...]:
     """The steps in the order they are done; numbers in the unit of the exercise, each worked on as it is written."""
     good = [parse_length(text, exercise.unit) for index, text in enumerate(exercise.texts) if index != exercise.wrong]
     places = 2 if exercise.unit is Unit.MM else 3
@@ -42,28 +42,30 @@ def solution(exercise: Exercise) -> tuple[Step, ...]:
     factor = round(math.sin(math.pi / exercise.hole_count), 5)
     total = from_mm(sum(good), exercise.unit)
     steps = [
-        Step(Task.MEAN, f"{total:.{places}f} ÷ {len(good)}", f"{mean:.{places}f}"),
-        Step(Task.CENTERS, f"{mean:.{places}f} + {hole:.{places}f}", f"{centers:.{places}f}")
+        SolutionStep(Task.MEAN, f"{total:.{places}f} ÷ {len(good)}", f"{mean:.{places}f}"),
+        SolutionStep(Task.CENTERS, f"{mean:.{places}f} + {hole:.{places}f}", f"{centers:.{places}f}")
         if gap
-        else Step(Task.CENTERS, "same edge to same edge: as read", f"{centers:.{places}f}"),
-        Step(Task.FACTOR, f"sin (180° ÷ {exercise.hole_count})", f"{factor:.5f}"),
-        Step(Task.CIRCLE, f"{centers:.{places}f} ÷ {factor:.5f}", f"{centers / factor:.{places - 1}f}"),
-        Step(Task.STANDARD, _drilling(exercise), _names(exercise)),
+        else SolutionStep(Task.CENTERS, "same edge to same edge: as read", f"{centers:.{places}f}"),
+        SolutionStep(Task.FACTOR, f"sin (180° ÷ {exercise.hole_count})", f"{factor:.5f}"),
+        SolutionStep(Task.CIRCLE, f"{centers:.{places}f} ÷ {factor:.5f}", f"{centers / factor:.{places - 1}f}"),
+        SolutionStep(Task.STANDARD, _drilling(exercise), _names(exercise)),
     ]
     if gap:
         texts = " + ".join(exercise.hole_texts)
-        steps.insert(1, Step(Task.HOLE, f"({texts}) ÷ {len(exercise.hole_texts)}", f"{hole:.{places}f}"))
+        steps.insert(1, SolutionStep(Task.HOLE, f"({texts}) ÷ {len(exercise.hole_texts)}", f"{hole:.{places}f}"))
     if exercise.wrong is not None:
         steps.insert(0, _wrong_step(exercise, sum(good) / len(good)))
     return tuple(steps)
 
 
-def _wrong_step(exercise: Exercise, mean: float) -> Step:
+def _wrong_step(exercise: Exercise, mean: float) -> SolutionStep:
     index = exercise.wrong or 0
     off = parse_length(exercise.texts[index], exercise.unit) - mean
     more = "more" if off > 0 else "less"
     size = f"{abs(from_mm(off, exercise.unit)):.{1 if exercise.unit is Unit.MM else 2}f}"
-    return Step(Task.WRONG, f"{size} {more} than the rest", f"{index + 1} and {(index + 1) % exercise.hole_count + 1}")
+    return SolutionStep(
+        Task.WRONG, f"{size} {more} than the rest", f"{index + 1} and {(index + 1) % exercise.hole_count + 1}"
+    )
 
 
 def _drilling(exercise: Exercise) -> str:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from flangelayout.geometry.contours import turned_point
 from flangelayout.geometry.measure import Edge, is_inside, pieces
 from flangelayout.geometry.shapes import Box, Point, extent
-from flangelayout.nest.parts import TURNS, NestPart, Placed, Stock, moved_edge, round_part
+from flangelayout.nest.parts import TURNS, NestPart, PlacedPiece, Stock, moved_edge, round_part
 from flangelayout.nest.rounds import Toward, lay_discs
 from flangelayout.nest.rows import lay_rows
 
@@ -49,7 +49,7 @@ class Nest:
 
     stock: Stock
     parts: tuple[NestPart, ...]
-    placed: tuple[Placed, ...]
+    placed: tuple[PlacedPiece, ...]
     left: tuple[Left, ...]
 
     @property
@@ -57,11 +57,11 @@ class Nest:
         """How many plates are used."""
         return max((each.plate for each in self.placed), default=-1) + 1
 
-    def on_plate(self, plate: int) -> tuple[Placed, ...]:
+    def on_plate(self, plate: int) -> tuple[PlacedPiece, ...]:
         """The pieces of one plate in the order of cutting."""
         return tuple(each for each in self.placed if each.plate == plate)
 
-    def outline_of(self, piece: Placed) -> Edge:
+    def outline_of(self, piece: PlacedPiece) -> Edge:
         """A piece's outer contour where it lies."""
         return moved_edge(self.parts[piece.part].outline, piece.turn_deg, piece.at)
 
@@ -83,19 +83,19 @@ class Nest:
         used = last * self.stock.length + self.used_length(last)
         return self.metal() / (used * self.stock.width)
 
-    def host_of(self, piece: Placed) -> Placed | None:
+    def host_of(self, piece: PlacedPiece) -> PlacedPiece | None:
         """The smallest piece in an opening of which this one lies."""
         spot = turned_point(pieces(self.parts[piece.part].outline)[0].start, piece.turn_deg) + piece.at
         hosts = [each for each in self.on_plate(piece.plate) if each is not piece and self._has_in_drop(each, spot)]
         return min(hosts, key=self._width, default=None)
 
-    def _has_in_drop(self, host: Placed, spot: Point) -> bool:
+    def _has_in_drop(self, host: PlacedPiece, spot: Point) -> bool:
         """Whether a place on the plate lies in an opening of a piece; asked on the part as it was drawn."""
         place = turned_point(spot - host.at, -host.turn_deg)
         openings = self.parts[host.part].openings
         return any(is_inside(opening, place) for opening in openings if extent(opening).contains(place))
 
-    def _width(self, piece: Placed) -> float:
+    def _width(self, piece: PlacedPiece) -> float:
         box = extent(self.outline_of(piece))
         return max(box.width, box.height)
 
@@ -153,7 +153,7 @@ def _useful(part: NestPart, parts: Sequence[NestPart], spacing: float) -> Iterat
 
 def _filled(parts: tuple[NestPart, ...], stock: Stock, order: Sequence[int], cost: _Cost, ways: Sequence[_Lay]) -> Nest:
     """Plate after plate, each laid the best way for what is left."""
-    placed: list[Placed] = []
+    placed: list[PlacedPiece] = []
     rest = list(order)
     for plate in range(stock.most_plates):
         if not rest:
@@ -162,7 +162,7 @@ def _filled(parts: tuple[NestPart, ...], stock: Stock, order: Sequence[int], cos
         laid, rest = min(tried, key=lambda found: cost(found[0]))
         if not laid:
             break
-        placed += [Placed(kind, plate, turn, at) for kind, turn, at in laid]
+        placed += [PlacedPiece(kind, plate, turn, at) for kind, turn, at in laid]
     return Nest(stock, parts, tuple(placed), tuple(_left(parts, stock, rest)))
 
 
@@ -275,11 +275,11 @@ def _reach(part: NestPart) -> float:
     return max(box.width, box.height)
 
 
-def _in_cutting_order(nest: Nest) -> Iterator[Placed]:
+def _in_cutting_order(nest: Nest) -> Iterator[PlacedPiece]:
     """Plate by plate; what lies deepest in drops first, small before large, then from left to right."""
     depths: dict[int, int] = {}
 
-    def depth(piece: Placed) -> int:
+    def depth(piece: PlacedPiece) -> int:
         host = nest.host_of(piece)
         return 0 if host is None else 1 + depth(host)
 

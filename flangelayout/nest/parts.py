@@ -71,7 +71,7 @@ class NestPart:
 
 
 @dataclass(frozen=True, slots=True)
-class Placed:
+class PlacedPiece:
     """One piece on a plate.
 
     Attributes:

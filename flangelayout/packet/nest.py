@@ -12,7 +12,7 @@ from flangelayout.drawing.model import CutDrawing, Stamp, TextTable
 from flangelayout.errors import InputError
 from flangelayout.facts import Length
 from flangelayout.job import CutSettings, Job
-from flangelayout.nest import Nest, Placed, Stock, nest_parts
+from flangelayout.nest import Nest, PlacedPiece, Stock, nest_parts
 from flangelayout.packet.job import cut_dxf_options, cut_view
 from flangelayout.packet.names import safe_part
 from flangelayout.problems.output import OutputProblem
@@ -90,7 +90,7 @@ def build_nest(jobs: Sequence[Job], stock: Stock, name: str, paper: str | None =
     return NestPacket(nest, files, stamp.digest)
 
 
-def marks(nest: Nest) -> Iterator[tuple[str, Placed]]:
+def marks(nest: Nest) -> Iterator[tuple[str, PlacedPiece]]:
     """Every piece with its mark on the sheet, in the order of cutting."""
     from flangelayout.views.cut.nested import marked
 

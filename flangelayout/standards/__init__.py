@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from flangelayout.provenance import Confidence, Family
 from flangelayout.standards.pattern import Pattern
-from flangelayout.standards.tables import Table, all_patterns, all_tables, read_table
+from flangelayout.standards.tables import PublishedTable, all_patterns, all_tables, read_table
 
 if TYPE_CHECKING:
     from flangelayout.standards.comparing import published_row, row_called, tied_rows
@@ -21,7 +21,7 @@ __all__ = [
     "Confidence",
     "Family",
     "Pattern",
-    "Table",
+    "PublishedTable",
     "all_patterns",
     "all_tables",
     "find",

@@ -18,7 +18,7 @@ class Fault(Enum):
 
 
 @dataclass(frozen=True, slots=True)
-class Misread:
+class MisreadName:
     """A name that could not be read.
 
     Attributes:
@@ -37,7 +37,7 @@ class Misread:
 class StandardsError(FlangeLayoutError, ValueError):
     """A name that no table can follow; `misread` says why, in values."""
 
-    def __init__(self, misread: Misread) -> None:
+    def __init__(self, misread: MisreadName) -> None:
         """Keep what could not be read."""
         self.misread = misread
         super().__init__(_sentence(misread))
@@ -52,10 +52,10 @@ def misread(fault: Fault, written: str, part: str | None = None, choices: tuple[
         part: The part at fault; the whole text unless given.
         choices: What it may have meant.
     """
-    return StandardsError(Misread(fault, written, written if part is None else part, choices))
+    return StandardsError(MisreadName(fault, written, written if part is None else part, choices))
 
 
-def _sentence(misread: Misread) -> str:
+def _sentence(misread: MisreadName) -> str:
     """One line for a person who sees the bare error."""
     written, part = _quoted(misread.written), _quoted(misread.part)
     choices = " or ".join(misread.choices)

@@ -19,7 +19,7 @@ from flangelayout.standards.typography import plain
 from flangelayout.units import Unit, from_mm, parse_length
 
 
-class Fit(Enum):
+class HoleFit(Enum):
     """How much room a bolt has in its hole; the values are the words of ISO 273 and of ASME B18.2.8."""
 
     FINE = ("fine", "close")
@@ -27,12 +27,12 @@ class Fit(Enum):
     COARSE = ("coarse", "loose")
 
     @classmethod
-    def of(cls, word: str) -> "Fit | None":
+    def of(cls, word: str) -> "HoleFit | None":
         """The fit that either standard calls so."""
         return next((fit for fit in cls if word.lower() in fit.value), None)
 
 
-FIT_WORDS = tuple(word for fit in Fit for word in fit.value)
+FIT_WORDS = tuple(word for fit in HoleFit for word in fit.value)
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,7 +66,7 @@ class Limits:
 
 
 @dataclass(frozen=True, slots=True)
-class _Row:
+class _SizeRow:
     """A row of a table: its cells as lengths in mm where they are lengths, and how far to trust it."""
 
     cells: dict[str, str]
@@ -88,7 +88,7 @@ class _Row:
         return LookedUp(made, self.length(column), of, self.standard, self.confidence, inch, fit)
 
 
-def clearance_hole(bolt: str, fit: Fit = Fit.MEDIUM) -> LookedUp | None:
+def clearance_hole(bolt: str, fit: HoleFit = HoleFit.MEDIUM) -> LookedUp | None:
     """The clearance hole of a bolt by ISO 273 (metric) or ASME B18.2.8 (inch).
 
     Args:
@@ -232,18 +232,18 @@ def _pipe_thread(name: str, system: str) -> Thread | None:
     return Thread(called, row.length("outside"), _pitch(row), row.looked_up(Made.TAP_DRILL, "tap_drill", called))
 
 
-def _pitch(row: _Row) -> float:
+def _pitch(row: _SizeRow) -> float:
     return parse_length("1", Unit.IN) / float(row.cells["threads_per_inch"])
 
 
-def _seat_row(bolt: str) -> _Row | None:
+def _seat_row(bolt: str) -> _SizeRow | None:
     known = known_bolt(bolt)
     system = "metric" if known and known.unit is Unit.MM else "inch"
     return None if known is None else _rows(f"head_seats_{system}").get((known.name,))
 
 
 @cache
-def _rows(name: str, *key: str) -> dict[tuple[str, ...], _Row]:
+def _rows(name: str, *key: str) -> dict[tuple[str, ...], _SizeRow]:
     """The rows of a table by the cells of the ``key`` columns, by the first column unless told; read once and kept.
 
     Raises:
@@ -252,6 +252,6 @@ def _rows(name: str, *key: str) -> dict[tuple[str, ...], _Row]:
     file = shipped("holes", f"{name}.csv")
     unit, standard = Unit(file.said("unit")), file.said("standard")
     return {
-        tuple(row.cells[column] for column in key or file.columns[:1]): _Row(row.cells, unit, standard)
+        tuple(row.cells[column] for column in key or file.columns[:1]): _SizeRow(row.cells, unit, standard)
         for row in file.rows
     }

@@ -5,7 +5,7 @@ from flangelayout.problems.standards import StandardsProblem
 from flangelayout.provenance import Confidence, Family
 from flangelayout.standards.pattern import Pattern
 from flangelayout.standards.rows import DataRow, data_file
-from flangelayout.standards.tables import Table, length_reader
+from flangelayout.standards.tables import PublishedTable, length_reader
 from flangelayout.units import Unit
 
 NEEDED = ("name", "bolt_circle", "holes")
@@ -14,7 +14,7 @@ _FEWEST_HOLES = 2
 _STANDARD = "own pattern"
 
 
-def own_table(text: str, name: str) -> Table:
+def own_table(text: str, name: str) -> PublishedTable:
     """The patterns of a shop's own file.
 
     The first line says the unit, as ``# unit: mm``; the next names the columns: `NEEDED` and any of `OPTIONAL`.
@@ -47,7 +47,7 @@ def own_table(text: str, name: str) -> Table:
             problems.append(Problem("", StandardsProblem.OWN_ROW, row.line, written=", ".join(row.cells.values())))
     if problems:
         raise InputError(*problems, source=name)
-    return Table(
+    return PublishedTable(
         file=name,
         standard=_STANDARD,
         edition="not stated",

@@ -22,8 +22,16 @@ from flangelayout.units import Unit, to_mm
 
 _E = TypeVar("_E", bound=Enum)
 NEEDED_COLUMNS = ("size", "bolt_circle", "holes", "confidence", "sources")
+_LENGTHS = {
+    "hole_diameter": "hole",
+    "outside_diameter": "outside",
+    "bore": "bore",
+    "thickness": "thickness",
+    "raised_face_diameter": "raised_face",
+}
+"""The column of each length that a row may leave out, by the pattern's name for it."""
 OPTIONAL_COLUMNS = (
-    *("grade", "hole", "outside", "bore", "thickness", "raised_face", "bolt", "note"),
+    *("grade", *_LENGTHS.values(), "bolt", "note"),
     *("tapped", "other_counts", "long_side", "short_side", "also"),
 )
 _FEWEST_HOLES = 2
@@ -46,7 +54,7 @@ _COLUMN_WORDS = {
 
 
 @dataclass(frozen=True, slots=True)
-class Table:
+class PublishedTable:
     """One published table: what its header says, and its rows.
 
     Attributes:
@@ -83,7 +91,7 @@ class _Header:
 
 
 @cache
-def all_tables() -> tuple[Table, ...]:
+def all_tables() -> tuple[PublishedTable, ...]:
     """Every table of the package, pipe flanges first, then by name; read once and kept.
 
     Raises:
@@ -103,7 +111,7 @@ def all_patterns() -> tuple[Pattern, ...]:
     return tuple(pattern for table in all_tables() for pattern in table.patterns)
 
 
-def read_table(path: Traversable) -> Table:
+def read_table(path: Traversable) -> PublishedTable:
     """The table of one data file.
 
     Raises:
@@ -112,7 +120,7 @@ def read_table(path: Traversable) -> Table:
     return table_of(path.read_text(encoding="utf-8"), path.name)
 
 
-def table_of(text: str, name: str) -> Table:
+def table_of(text: str, name: str) -> PublishedTable:
     """The table of the text of a data file.
 
     Raises:
@@ -133,13 +141,13 @@ class _DamageError(Exception):
         super().__init__(text)
 
 
-def _table(file: DataFile) -> Table:
+def _table(file: DataFile) -> PublishedTable:
     header = _header(file)
     values = header.values
     unit = _choice(Unit, values["unit"], "unit")
     family = _choice(Family, values["family"], "family")
     build = _row_builder(header, unit, family)
-    return Table(
+    return PublishedTable(
         file=file.name,
         standard=values["standard"],
         edition=values["edition"],
@@ -198,15 +206,10 @@ def _row_builder(header: _Header, unit: Unit, family: Family) -> Callable[[DataR
         cells = row.cells
         cell = cells.get
         try:
-            circle, holes, size, grade = (
-                length(cells["bolt_circle"]),
-                int(cells["holes"]),
-                cells["size"],
-                cell("grade", ""),
-            )
+            circle, holes = length(cells["bolt_circle"]), int(cells["holes"])
+            size, grade = cells["size"], cell("grade", "")
             if not size or circle is None or holes < _FEWEST_HOLES:
                 raise ValueError(f"a row needs a size, a bolt circle and at least {_FEWEST_HOLES} holes")
-            bore = length(cell("bore", ""))
             return Pattern(
                 standard=values["standard"],
                 edition=values["edition"],
@@ -219,12 +222,7 @@ def _row_builder(header: _Header, unit: Unit, family: Family) -> Callable[[DataR
                 unit=unit,
                 confidence=Confidence(cells["confidence"]),
                 sources=sources(cells["sources"]),
-                hole_diameter=length(cell("hole", "")),
-                outside_diameter=length(cell("outside", "")),
-                bore=bore,
-                register=register if bore else None,
-                thickness=length(cell("thickness", "")),
-                raised_face_diameter=length(cell("raised_face", "")),
+                register=register if cell("bore") else None,
                 bolt=cell("bolt", "") or None,
                 tapped=cell("tapped", "") == "yes",
                 rectangle=_rectangle(length(cell("long_side", "")), length(cell("short_side", ""))),
@@ -232,6 +230,7 @@ def _row_builder(header: _Header, unit: Unit, family: Family) -> Callable[[DataR
                 other_counts=tuple(int(count) for count in cell("other_counts", "").split()),
                 also=cell("also", ""),
                 note=cell("note", ""),
+                **{field: length(cell(column, "")) for field, column in _LENGTHS.items()},
             )
         except ValueError as fault:
             raise _DamageError(row.line, "row", f"{fault}; the cells are {','.join(cells.values())}") from None

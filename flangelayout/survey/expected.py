@@ -85,17 +85,18 @@ def expected_readings(
     if found:
         raise InputError(*found)
     spans = range(1, hole_count // 2 + 1)
-    bore_gap = None if bore is None or hole_diameter is None else (diameter - hole_diameter - bore) / 2
-    rim_gap = (
-        None if outside_diameter is None or hole_diameter is None else (outside_diameter - diameter - hole_diameter) / 2
-    )
     return ExpectedReadings(
         diameter=diameter,
         hole_count=hole_count,
         spans=tuple(_span(diameter, hole_count, pitches, hole_diameter, stud_diameter) for pitches in spans),
-        hole_to_bore=bore_gap,
-        hole_to_rim=rim_gap,
+        hole_to_bore=_gap(diameter, bore, hole_diameter),
+        hole_to_rim=_gap(outside_diameter, diameter, hole_diameter),
     )
+
+
+def _gap(outer: float | None, inner: float | None, hole: float | None) -> float | None:
+    """What is left of the metal between two circles beside a hole whose center is on one of them, in mm."""
+    return None if outer is None or inner is None or hole is None else (outer - inner - hole) / 2
 
 
 def _span(diameter: float, hole_count: int, pitches: int, hole: float | None, stud: float | None) -> ExpectedSpan:

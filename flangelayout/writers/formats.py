@@ -18,7 +18,7 @@ class WritePage(Protocol):
 
 
 @dataclass(frozen=True, slots=True)
-class _Row:
+class _FormatRow:
     ending: str
     every_page: bool
     write: WritePage
@@ -27,8 +27,8 @@ class _Row:
 class PageFormat(Enum):
     """A format for pages; its value is a row: how names end, whether a file holds every page, the writer."""
 
-    PDF = _Row(".pdf", True, lambda sheets, page: write_pdf(sheets))
-    SVG = _Row("_mm.svg", False, lambda sheets, page: write_svg(sheets, SvgOptions(page=page)))
+    PDF = _FormatRow(".pdf", True, lambda sheets, page: write_pdf(sheets))
+    SVG = _FormatRow("_mm.svg", False, lambda sheets, page: write_svg(sheets, SvgOptions(page=page)))
 
 
 def page_files(lead: str, sheets: SheetSet, *formats: PageFormat) -> Iterator[tuple[str, bytes]]:

@@ -8,7 +8,7 @@ import pytest
 
 from builders import STAMP
 from flangelayout.errors import GeometryError
-from flangelayout.lessons import Exercise, Fault, exercises, solution
+from flangelayout.lessons import Exercise, ReadingFault, exercises, solution
 from flangelayout.lessons.solution import Task
 from flangelayout.survey import Kind, measure
 from flangelayout.units import Unit
@@ -38,7 +38,7 @@ def by_hand(exercise: Exercise) -> tuple[int | None, float]:
 def check(exercise: Exercise) -> None:
     wrong, circle = by_hand(exercise)
     assert exercise.wrong == wrong
-    assert (exercise.fault is Fault.MISREAD) == (wrong is not None)
+    assert (exercise.fault is ReadingFault.MISREAD) == (wrong is not None)
     within = 0.8 if exercise.unit is Unit.MM else 0.02 * circle
     assert all(abs(circle - row.bolt_circle) < within for row in exercise.answers)
     steps = {step.task: step.answer for step in solution(exercise)}
@@ -64,8 +64,8 @@ def test_fifty_seeds_can_be_found(seed: int) -> None:
 
 
 def test_the_first_level_has_no_fault_and_the_second_one_in_each() -> None:
-    assert {each.fault for each in exercises(3, 8, 1)} == {Fault.NONE}
-    assert {each.fault for each in exercises(3, 8, 2)} == {Fault.MISREAD}
+    assert {each.fault for each in exercises(3, 8, 1)} == {ReadingFault.NONE}
+    assert {each.fault for each in exercises(3, 8, 2)} == {ReadingFault.MISREAD}
     assert {each.unit for each in exercises(3, 8, 3)} == {Unit.IN}
 
 

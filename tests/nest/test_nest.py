@@ -12,7 +12,7 @@ from shapely.affinity import rotate, translate
 from as_shapely import polygon
 from flangelayout.flange import RectangleOutline, SegmentOutline
 from flangelayout.geometry.shapes import ORIGIN, Arc, Circle, Point
-from flangelayout.nest import Nest, NestPart, Placed, Stock, nest_parts
+from flangelayout.nest import Nest, NestPart, PlacedPiece, Stock, nest_parts
 from nest.nests import check_sound, least_gap, metal, part, plain_rows, random_rings, random_shapes, ring, yield_of_rows
 
 LARGE = Stock(3000.0, 1500.0, 10.0, 8.0, most_plates=20)
@@ -208,7 +208,7 @@ def test_the_comparison_sees_an_overlap_and_a_lost_spacing() -> None:
     nest = nest_parts([ring(200, quantity=2)], LARGE)
     first, second = nest.placed
     for shift, found in ((0.0, -1.0), (200.0, 7.9), (204.0, 7.9)):
-        moved = Placed(second.part, 0, 0.0, first.at + Point(shift, 0.0))
+        moved = PlacedPiece(second.part, 0, 0.0, first.at + Point(shift, 0.0))
         assert least_gap(metal(Nest(nest.stock, nest.parts, (first, moved), ()), 0)) < found
 
 

@@ -14,7 +14,7 @@ import pytest
 from flangelayout.provenance import Confidence
 from flangelayout.standards import holes
 from flangelayout.standards.holes import (
-    Fit,
+    HoleFit,
     clearance_hole,
     counterbore,
     countersink,
@@ -37,17 +37,17 @@ def rows(name: str) -> list[dict[str, str]]:
 @pytest.mark.parametrize(
     ("bolt", "fit", "expected"),
     [
-        ("M10", Fit.MEDIUM, 11.0),
-        ("M12", Fit.MEDIUM, 13.5),
-        ("M16", Fit.FINE, 17.0),
-        ("M16", Fit.MEDIUM, 17.5),
-        ("M20", Fit.MEDIUM, 22.0),
-        ("M20", Fit.COARSE, 24.0),
-        ("M24", Fit.MEDIUM, 26.0),
-        ("M36", Fit.COARSE, 42.0),
+        ("M10", HoleFit.MEDIUM, 11.0),
+        ("M12", HoleFit.MEDIUM, 13.5),
+        ("M16", HoleFit.FINE, 17.0),
+        ("M16", HoleFit.MEDIUM, 17.5),
+        ("M20", HoleFit.MEDIUM, 22.0),
+        ("M20", HoleFit.COARSE, 24.0),
+        ("M24", HoleFit.MEDIUM, 26.0),
+        ("M36", HoleFit.COARSE, 42.0),
     ],
 )
-def test_metric_clearance_holes_are_those_of_iso_273(bolt: str, fit: Fit, expected: float) -> None:
+def test_metric_clearance_holes_are_those_of_iso_273(bolt: str, fit: HoleFit, expected: float) -> None:
     found = clearance_hole(bolt, fit)
     assert found is not None
     assert found.value == expected
@@ -57,15 +57,15 @@ def test_metric_clearance_holes_are_those_of_iso_273(bolt: str, fit: Fit, expect
 @pytest.mark.parametrize(
     ("bolt", "fit", "expected"),
     [
-        ("1/2", Fit.FINE, 17 / 32),
-        ("1/2", Fit.MEDIUM, 9 / 16),
-        ("1/2", Fit.COARSE, 39 / 64),
-        ("3/4", Fit.MEDIUM, 13 / 16),
-        ("1", Fit.MEDIUM, 1 + 3 / 32),
-        ("1 1/2", Fit.COARSE, 1 + 47 / 64),
+        ("1/2", HoleFit.FINE, 17 / 32),
+        ("1/2", HoleFit.MEDIUM, 9 / 16),
+        ("1/2", HoleFit.COARSE, 39 / 64),
+        ("3/4", HoleFit.MEDIUM, 13 / 16),
+        ("1", HoleFit.MEDIUM, 1 + 3 / 32),
+        ("1 1/2", HoleFit.COARSE, 1 + 47 / 64),
     ],
 )
-def test_inch_clearance_holes_are_those_of_asme_b18_2_8(bolt: str, fit: Fit, expected: float) -> None:
+def test_inch_clearance_holes_are_those_of_asme_b18_2_8(bolt: str, fit: HoleFit, expected: float) -> None:
     found = clearance_hole(bolt, fit)
     assert found is not None
     assert found.value == pytest.approx(to_mm(expected, Unit.IN), abs=1e-9)
@@ -74,7 +74,7 @@ def test_inch_clearance_holes_are_those_of_asme_b18_2_8(bolt: str, fit: Fit, exp
 
 @pytest.mark.parametrize("bolt", holes.bolts())
 def test_a_wider_fit_is_a_wider_hole_and_all_let_the_bolt_through(bolt: str) -> None:
-    sizes = [found.value for fit in Fit if (found := clearance_hole(bolt, fit))]
+    sizes = [found.value for fit in HoleFit if (found := clearance_hole(bolt, fit))]
     major = float(bolt[1:]) if bolt.startswith("M") else to_mm(sum(map(_fraction, bolt.split())), Unit.IN)
     assert len(sizes) == 3
     assert major < sizes[0] < sizes[1] < sizes[2]

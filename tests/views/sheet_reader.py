@@ -32,6 +32,11 @@ def random_job(seed: int) -> Job:
     raise AssertionError(f"no sound job from seed {seed}")
 
 
+def _history(revisions: str) -> list[dict[str, str]]:
+    change = {"date": "2026-11-25", "change": "Bore enlarged after the trial fit", "by": "workshop"}
+    return [{"revision": letter, **change} for letter in revisions]
+
+
 def _tables(dice: random.Random) -> dict[str, Any]:
     unit = dice.choice((Unit.MM, Unit.IN))
     outside = 10 ** dice.uniform(math.log10(20), math.log10(3000))
@@ -55,10 +60,7 @@ def _tables(dice: random.Random) -> dict[str, Any]:
         if "bore" in plate and dice.random() < 0.3:
             plate["bore_chamfer"] = round_to(thickness * dice.uniform(0.05, 0.2), unit)
     plate["material"] = dice.choice(("", "carbon steel plate", "316L stainless", "unobtainium of the third kind"))
-    history = [
-        {"revision": letter, "date": "2026-11-25", "change": "Bore enlarged after the trial fit", "by": "workshop"}
-        for letter in "ABCDEF"[: dice.choice((0, 0, 1, 4))]
-    ]
+    history = _history("ABCDEF"[: dice.choice((0, 0, 1, 4))])
     notes = [f"Note {number} of the shop. " * dice.randint(1, 12) for number in range(dice.choice((0, 0, 2, 9)))]
     holes = []
     if dice.random() < 0.2:

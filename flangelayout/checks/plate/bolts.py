@@ -9,7 +9,7 @@ from flangelayout.checks.rule import Rule
 from flangelayout.flange import Dowel, Drilling, Flange, Jack, Tapped
 from flangelayout.standards.bolt_room import nut_flats
 from flangelayout.standards.bolts import known_bolt
-from flangelayout.standards.holes import Fit, clearance_hole
+from flangelayout.standards.holes import HoleFit, clearance_hole
 from flangelayout.standards.practice import HOLE_BEYOND_COARSE, LARGE_INCH_ROOM, SMALLEST_LARGE_INCH
 from flangelayout.units import Unit
 
@@ -33,7 +33,7 @@ def _of_group(place: Place, drilling: Drilling) -> Iterator[Finding]:
     if known is None:
         yield not_run(Rule.BOLT_IN_HOLE, place, Reason.BOLT)
         return
-    medium = clearance_hole(bolt, Fit.MEDIUM)
+    medium = clearance_hole(bolt, HoleFit.MEDIUM)
     facts = BoltHole(bolt, known.diameter, medium.value if medium else None, _table(bolt) if medium else "")
     limit = Limit(known.diameter, Ground.GEOMETRY)
     yield judged(Rule.BOLT_IN_HOLE, place, facts, hole, limit, Cure.SMALLER_BOLT_OR_LARGER_HOLE)
@@ -56,7 +56,7 @@ def widest_hole(bolt: str) -> Limit | None:
     published pipe flanges go beyond it (JIS B 2220 M12 in 15 and M16 in 19 mm, ASME B16.5 1/2 in 5/8 in).
     Above 1 1/2 in, where ASME B18.2.8 ends, it is the bolt and 1/4 in, as ASME B16.1 drills; B16.5 leaves less.
     """
-    coarse = clearance_hole(bolt, Fit.COARSE)
+    coarse = clearance_hole(bolt, HoleFit.COARSE)
     if coarse is not None:
         return Limit(coarse.value + HOLE_BEYOND_COARSE, Ground.HOLE_ROOM)
     size = known_bolt(bolt)

@@ -8,7 +8,7 @@ from flangelayout.flange import BoltCircle, Centerline, Outline, Placement, Segm
 from flangelayout.flange.bolt_circle import can_pair
 from flangelayout.flange.bolting import Joint
 from flangelayout.flange.origin import WRITTEN, FromRow, Measured, NearestOf, Origin
-from flangelayout.job.build.hole_kinds import Made, make_holes
+from flangelayout.job.build.hole_kinds import MadeHole, make_holes
 from flangelayout.job.schema.job_file import BoltCircleTable
 from flangelayout.problems.cures import Cure
 from flangelayout.problems.job import JobProblem
@@ -64,7 +64,7 @@ def build_circle(table: BoltCircleTable, where: str, found: Found | None, proble
         return None
     bolt = figures.sizing_bolt
     made = make_holes(table, where, "hole_diameter", table.hole_diameter, figures.known_hole, bolt)
-    if not isinstance(made, Made):
+    if not isinstance(made, MadeHole):
         problems += made
         return None
     try:
@@ -157,7 +157,7 @@ def _origin(table: BoltCircleTable, row: Pattern | None, found: Found | None) ->
     return replace(found, meant=meant) if isinstance(found, NearestOf) else found or WRITTEN
 
 
-def _circle(table: BoltCircleTable, where: str, figures: _Figures, made: Made, origin: Origin) -> BoltCircle:
+def _circle(table: BoltCircleTable, where: str, figures: _Figures, made: MadeHole, origin: Origin) -> BoltCircle:
     joint = Joint(table.mate_thickness, table.gasket_thickness, table.fastener, table.washers)
     return BoltCircle(
         diameter=figures.diameter or 0.0,

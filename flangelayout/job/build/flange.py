@@ -1,6 +1,6 @@
 """From the written keys to the flange and the settings."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 
 from flangelayout.checks import Finding, MeasuredPlate, check_cutting, check_drill_depth, check_program, check_shop
 from flangelayout.checks.plate.rules import without_left_out
@@ -19,7 +19,7 @@ from flangelayout.geometry.shapes import Point, polar
 from flangelayout.job.borders import BorderPlaces
 from flangelayout.job.build.circles import Found, build_circle, missing, named_row, within_segment
 from flangelayout.job.build.cut_and_machine import cut_settings, machine_settings
-from flangelayout.job.build.hole_kinds import Made, build_patterns, hole_tables, make_holes
+from flangelayout.job.build.hole_kinds import MadeHole, build_patterns, hole_tables, make_holes
 from flangelayout.job.build.limits import check_limits, inspection_limits
 from flangelayout.job.build.outlines import build_openings, build_outline, ring_opening
 from flangelayout.job.build.readings import survey_input
@@ -55,11 +55,7 @@ def build_flange(written: JobFile, surveyed: Mapping[str, Found]) -> Flange:
     outline = _outline(plate, drilled, problems)
     patterns, openings = build_patterns(written, problems), build_openings(written.opening, problems)
     ring = ring_opening(plate)
-    if plate.raised_face_height and not plate.raised_face_diameter:
-        problems.append(Problem("plate.raised_face_height", JobProblem.FACE_HEIGHT_ALONE))
-    if plate.raised_face_height and plate.thickness and plate.raised_face_height >= plate.thickness:
-        problems.append(Problem("plate.raised_face_height", JobProblem.FACE_HEIGHT_OVER_THICKNESS))
-    problems += bore_problems(plate)
+    problems += (*_face_problems(plate), *bore_problems(plate))
     if problems or outline is None:
         raise InputError(*problems)
     return Flange(
@@ -79,6 +75,14 @@ def build_flange(written: JobFile, surveyed: Mapping[str, Found]) -> Flange:
         bore_cut=plate.bore_cut,
         density=plate.density,
     )
+
+
+def _face_problems(plate: PlateTable) -> Iterator[Problem]:
+    key, height = "plate.raised_face_height", plate.raised_face_height
+    if height and not plate.raised_face_diameter:
+        yield Problem(key, JobProblem.FACE_HEIGHT_ALONE)
+    if height and plate.thickness and height >= plate.thickness:
+        yield Problem(key, JobProblem.FACE_HEIGHT_OVER_THICKNESS)
 
 
 def build_settings(
@@ -149,7 +153,7 @@ def _outside_diameter(plate: PlateTable, problems: list[Problem]) -> float | Non
 
 def _single_hole(table: HoleTable, where: str, problems: list[Problem]) -> SingleHole | None:
     made = make_holes(table, where, "diameter", table.diameter, None, table.bolt)
-    if not isinstance(made, Made):
+    if not isinstance(made, MadeHole):
         problems += made
         return None
     drilling = made.drilling(table.name, table.bolt, key=where)

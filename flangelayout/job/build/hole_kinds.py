@@ -47,7 +47,7 @@ _SEATED = ("countersunk", "counterbored", "spotfaced")
 
 
 @dataclass(frozen=True, slots=True)
-class Made:
+class MadeHole:
     """What every hole of a table is: the diameter drilled in mm, its kind, where the figures come from."""
 
     diameter: float
@@ -73,7 +73,7 @@ class _Asked:
 
 def make_holes(
     keys: HoleKeys, where: str, diameter_key: str, written: float | None, known: float | None, bolt: str
-) -> Made | tuple[Problem, ...]:
+) -> MadeHole | tuple[Problem, ...]:
     """What a table of holes asks for, or everything that is wrong with it.
 
     Args:
@@ -125,7 +125,7 @@ def _unread_bolt(asked: _Asked) -> Iterator[Problem]:
         yield from wrong.placed(f"{asked.where}.bolt")
 
 
-def _tapped(asked: _Asked) -> Made:
+def _tapped(asked: _Asked) -> MadeHole:
     keys = asked.keys
     name = keys.thread or asked.bolt
     if not name:
@@ -135,30 +135,30 @@ def _tapped(asked: _Asked) -> Made:
         raise InputError.of(JobProblem.NO_SUCH_THREAD, f"{asked.where}.thread", written=name)
     drill, looked_up = (found.tap_drill, (found.drill,)) if keys.tap_drill is None else (keys.tap_drill, ())
     if keys.kind == "jack":
-        return Made(drill, Jack(found.name, found.major_diameter), looked_up)
-    return Made(drill, Tapped(found.name, found.major_diameter, keys.depth), looked_up)
+        return MadeHole(drill, Jack(found.name, found.major_diameter), looked_up)
+    return MadeHole(drill, Tapped(found.name, found.major_diameter, keys.depth), looked_up)
 
 
-def _through(asked: _Asked) -> Made:
+def _through(asked: _Asked) -> MadeHole:
     keys = asked.keys
     dowel = keys.kind == "dowel"
     diameter, looked_up = _diameter(asked, None if dowel else keys.fit)
     if dowel:
-        return Made(diameter, _dowel(asked, diameter), looked_up)
+        return MadeHole(diameter, _dowel(asked, diameter), looked_up)
     if keys.kind in _SEATED:
         kind, seat = _seat(asked)
-        return Made(diameter, kind, (*looked_up, *seat))
+        return MadeHole(diameter, kind, (*looked_up, *seat))
     if keys.kind == "slot":
         if keys.slot_length is None:
             where, example = f"{asked.where}.slot_length", Cure.WRITE_FOR_EXAMPLE
             raise InputError.of(JobProblem.SLOT_LENGTH_MISSING, where, example, key="slot_length", examples=(30,))
-        return Made(diameter, Slot(keys.slot_length, SlotDirection(keys.slot_along or "circle")), looked_up)
-    return Made(diameter, DRILLED, looked_up)
+        return MadeHole(diameter, Slot(keys.slot_length, SlotDirection(keys.slot_along or "circle")), looked_up)
+    return MadeHole(diameter, DRILLED, looked_up)
 
 
 def _diameter(asked: _Asked, fit_word: str | None) -> _Sized:
     """The diameter as written, else by bolt and wanted fit, else from the standard, else by bolt and medium fit."""
-    fit = published.Fit.of(fit_word) if fit_word else published.Fit.MEDIUM
+    fit = published.HoleFit.of(fit_word) if fit_word else published.HoleFit.MEDIUM
     if fit is None:
         choices = tuple(published.FIT_WORDS)
         raise InputError.of(JobProblem.NO_SUCH_FIT, f"{asked.where}.fit", written=str(fit_word), choices=choices)
@@ -230,7 +230,7 @@ def build_patterns(written: JobFile, problems: list[Problem]) -> tuple[HolePatte
         if not isinstance(table, PatternKeys):
             continue
         made = make_holes(table, where, "hole_diameter", table.hole_diameter, None, table.bolt)
-        if not isinstance(made, Made):
+        if not isinstance(made, MadeHole):
             problems += made
             continue
         try:

@@ -5,7 +5,7 @@ from enum import Enum, auto
 from typing import TypeAlias
 
 from flangelayout.standards.designations.names import GradeAlias
-from flangelayout.standards.designations.reading import Reading
+from flangelayout.standards.designations.reading import DesignationReading
 from flangelayout.standards.pattern import Pattern
 
 
@@ -35,7 +35,7 @@ class Found:
     """
 
     row: Pattern
-    reading: Reading
+    reading: DesignationReading
     grades: tuple[GradeAlias, ...] = ()
 
 
@@ -52,7 +52,7 @@ class Asked:
 
     rows: tuple[Pattern, ...]
     why: Why
-    reading: Reading
+    reading: DesignationReading
     grades: tuple[GradeAlias, ...] = ()
 
 
@@ -68,7 +68,7 @@ class Missed:
 
     nearest: tuple[Pattern, ...]
     unknown: tuple[str, ...]
-    reading: Reading
+    reading: DesignationReading
 
 
 Answer: TypeAlias = Found | Asked | Missed

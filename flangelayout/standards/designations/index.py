@@ -10,7 +10,7 @@ from flangelayout.provenance import Family
 from flangelayout.standards.designations.names import grade_aliases
 from flangelayout.standards.designations.wording import published_keys
 from flangelayout.standards.pattern import Pattern
-from flangelayout.standards.tables import Table, all_tables
+from flangelayout.standards.tables import PublishedTable, all_tables
 from flangelayout.standards.typography import plain
 from flangelayout.units import Unit, from_mm, to_mm
 
@@ -39,7 +39,7 @@ class RowIndex:
     older: dict[str, str]
 
 
-def index_of(tables: tuple[Table, ...]) -> RowIndex:
+def index_of(tables: tuple[PublishedTable, ...]) -> RowIndex:
     """The index of some tables."""
     rows = tuple((pattern, _row_keys(pattern)) for table in tables for pattern in table.patterns)
     return RowIndex(

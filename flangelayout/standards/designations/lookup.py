@@ -13,16 +13,16 @@ from flangelayout.standards.designations.index import RowIndex, index_of, row_in
 from flangelayout.standards.designations.names import GradeAlias, grade_aliases
 from flangelayout.standards.designations.nearest import nearest_rows
 from flangelayout.standards.designations.problem import raise_unless_found
-from flangelayout.standards.designations.reading import Reading, corrected, read
+from flangelayout.standards.designations.reading import DesignationReading, corrected, read
 from flangelayout.standards.designations.sizes import rows_of_sizes
 from flangelayout.standards.pattern import Pattern
-from flangelayout.standards.tables import Table, all_patterns, all_tables
+from flangelayout.standards.tables import PublishedTable, all_patterns, all_tables
 from flangelayout.standards.typography import plain
 
 _LONGEST_TEXT = 120
 
 
-def find(text: str, where: str = "standard", own: tuple[Table, ...] = ()) -> Pattern:
+def find(text: str, where: str = "standard", own: tuple[PublishedTable, ...] = ()) -> Pattern:
     """The one row a designation means, as people write it.
 
     A text that names no standard means the trade's own: ``PN n`` is EN 1092-1 and ``class n`` up to
@@ -43,7 +43,7 @@ def find(text: str, where: str = "standard", own: tuple[Table, ...] = ()) -> Pat
     return raise_unless_found(look_up(text, where, own), where)
 
 
-def look_up(text: str, where: str = "standard", own: tuple[Table, ...] = ()) -> Answer:
+def look_up(text: str, where: str = "standard", own: tuple[PublishedTable, ...] = ()) -> Answer:
     """What a designation means, with everything that was read into it or out of it.
 
     Args:
@@ -61,7 +61,7 @@ def look_up(text: str, where: str = "standard", own: tuple[Table, ...] = ()) -> 
         raise InputError(Problem(where, StandardsProblem.ENDLESS_DESIGNATION, length=len(written)))
     exact = _by_name(own).get(_spelling(written)) or _by_designation().get(_spelling(written))
     if exact is not None:
-        return Found(exact, Reading(" ".join(text.split()), ()))
+        return Found(exact, DesignationReading(" ".join(text.split()), ()))
     index = _index(own)
     reading = read(text, index)
     hits = _hits(reading, index)
@@ -70,7 +70,7 @@ def look_up(text: str, where: str = "standard", own: tuple[Table, ...] = ()) -> 
     return _second_thoughts(text, reading, index)
 
 
-def matching(text: str, own: tuple[Table, ...] = ()) -> tuple[Pattern, ...]:
+def matching(text: str, own: tuple[PublishedTable, ...] = ()) -> tuple[Pattern, ...]:
     """Every row that answers to all of what is written, in table order; none for an empty text."""
     index = _index(own)
     return _hits(read(text, index), index) if plain(text) else ()
@@ -81,7 +81,7 @@ def search(
     hole_count: int | None = None,
     diameter_between: tuple[float, float] | None = None,
     family: str | None = None,
-    own: tuple[Table, ...] = (),
+    own: tuple[PublishedTable, ...] = (),
 ) -> tuple[Pattern, ...]:
     """Rows that pass every filter given, in table order.
 
@@ -104,7 +104,7 @@ def search(
     )
 
 
-def _pair_or_sizes(hits: tuple[Pattern, ...], reading: Reading, index: RowIndex) -> Asked | None:
+def _pair_or_sizes(hits: tuple[Pattern, ...], reading: DesignationReading, index: RowIndex) -> Asked | None:
     """``8x250``: size and class, unless rows have so many holes on such a circle."""
     if len(hits) > 1 or len(reading.terms) > 1 or "pair" not in reading.kinds():
         return None
@@ -112,7 +112,7 @@ def _pair_or_sizes(hits: tuple[Pattern, ...], reading: Reading, index: RowIndex)
     return Asked(hits + sizes, Why.WHEEL_OR_PIPE, reading) if sizes and hits[0] not in sizes else None
 
 
-def _second_thoughts(text: str, reading: Reading, index: RowIndex) -> Answer:
+def _second_thoughts(text: str, reading: DesignationReading, index: RowIndex) -> Answer:
     """What a text means that no row answers to as it stands: a slip of the pen, sizes, or nothing."""
     for other in corrected(text, index):
         hits = _hits(other, index)
@@ -124,14 +124,14 @@ def _second_thoughts(text: str, reading: Reading, index: RowIndex) -> Answer:
     return Missed(nearest_rows(reading.terms, index), tuple(_unknown(reading, index)), reading)
 
 
-def _hits(reading: Reading, index: RowIndex) -> tuple[Pattern, ...]:
+def _hits(reading: DesignationReading, index: RowIndex) -> tuple[Pattern, ...]:
     wanted = [term.keys for term in reading.terms]
     if not wanted:
         return ()
     return tuple(pattern for pattern, keys in index.rows if not any(keys.isdisjoint(want) for want in wanted))
 
 
-def _answer(hits: tuple[Pattern, ...], reading: Reading, index: RowIndex) -> Answer:
+def _answer(hits: tuple[Pattern, ...], reading: DesignationReading, index: RowIndex) -> Answer:
     """The row that is meant, where that is certain; else the choices."""
     why = Why.SEVERAL_ROWS
     if len(hits) > 1:
@@ -143,7 +143,9 @@ def _answer(hits: tuple[Pattern, ...], reading: Reading, index: RowIndex) -> Ans
     return Asked(_usual_first(hits, index), Why.DOUBTFUL_NAME if doubtful else why, reading, grades)
 
 
-def _narrowed(hits: tuple[Pattern, ...], reading: Reading, index: RowIndex) -> tuple[tuple[Pattern, ...], Why]:
+def _narrowed(
+    hits: tuple[Pattern, ...], reading: DesignationReading, index: RowIndex
+) -> tuple[tuple[Pattern, ...], Why]:
     """Of several rows those of the standard that is named or usual; two readings of one pair of numbers both stay."""
     if {"pair", "dnpn"} & reading.kinds() and _two_kinds(hits):
         return hits, Why.WHEEL_OR_PIPE
@@ -165,14 +167,14 @@ def _two_kinds(hits: tuple[Pattern, ...]) -> bool:
     return len({row.family in trade for row in hits}) > 1
 
 
-def _named_by_its_grade(hits: tuple[Pattern, ...], usual: tuple[Pattern, ...], reading: Reading) -> bool:
+def _named_by_its_grade(hits: tuple[Pattern, ...], usual: tuple[Pattern, ...], reading: DesignationReading) -> bool:
     """Whether another row carries the very class and the kind of size written, the usual one only by another name."""
     if not any(_grades_read(usual, reading)):
         return False
     return "dn" in reading.kinds() and any(row.size.startswith("DN") for row in hits if row not in usual)
 
 
-def _grades_read(hits: tuple[Pattern, ...], reading: Reading) -> Iterator[GradeAlias]:
+def _grades_read(hits: tuple[Pattern, ...], reading: DesignationReading) -> Iterator[GradeAlias]:
     """The classes that were asked by a name which the tables of the hits do not use."""
     asked = {key for term in reading.terms for key in term.keys}
     for alias in grade_aliases():
@@ -180,7 +182,7 @@ def _grades_read(hits: tuple[Pattern, ...], reading: Reading) -> Iterator[GradeA
             yield alias
 
 
-def _unknown(reading: Reading, index: RowIndex) -> Iterator[str]:
+def _unknown(reading: DesignationReading, index: RowIndex) -> Iterator[str]:
     for term in reading.terms:
         if all(key.startswith("w:") for key in term.keys) and index.words.isdisjoint(term.keys):
             yield term.written
@@ -191,12 +193,12 @@ def _usual_first(hits: tuple[Pattern, ...], index: RowIndex) -> tuple[Pattern, .
 
 
 @lru_cache(maxsize=4)
-def _index(own: tuple[Table, ...]) -> RowIndex:
+def _index(own: tuple[PublishedTable, ...]) -> RowIndex:
     """The index of the published tables and a shop's own."""
     return index_of((*all_tables(), *own)) if own else row_index()
 
 
-def _by_name(own: tuple[Table, ...]) -> dict[str, Pattern]:
+def _by_name(own: tuple[PublishedTable, ...]) -> dict[str, Pattern]:
     return {_spelling(plain(row.designation)): row for table in own for row in table.patterns}
 
 

@@ -42,7 +42,7 @@ class Correction:
 
 
 @dataclass(frozen=True, slots=True)
-class Reading:
+class DesignationReading:
     """What a text asks for.
 
     Attributes:
@@ -73,13 +73,13 @@ class Reading:
         return frozenset(key.partition(":")[0] for term in self.terms for key in term.keys)
 
 
-def read(text: str, index: RowIndex) -> Reading:
+def read(text: str, index: RowIndex) -> DesignationReading:
     """What a text asks for, as it stands."""
     written = " ".join(text.split())
     return replace(_read(_normal(text), index), written=written)
 
 
-def corrected(text: str, index: RowIndex) -> Iterator[Reading]:
+def corrected(text: str, index: RowIndex) -> Iterator[DesignationReading]:
     """The readings of a text that no row answers to, with a slip of the pen put right; the likeliest first."""
     written = " ".join(text.split())
     normal = _normal(text)
@@ -97,12 +97,12 @@ def _normal(text: str) -> str:
     return in_our_words(_QUOTED_LETTER.sub(r"\1", normal))
 
 
-def _read(normal: str, index: RowIndex) -> Reading:
+def _read(normal: str, index: RowIndex) -> DesignationReading:
     named = names_in(normal)
     framed = frame_in(named.rest)
     rest, without = dropped(_codes_joined(framed.rest, index))
     found = (*named.terms, *framed.terms, *_other_terms(rest, named.terms, index))
-    return Reading(
+    return DesignationReading(
         written=normal,
         terms=_with_frames(placed(found)),
         without=tuple(word.strip().upper() for word in without),

@@ -4,7 +4,7 @@ import re
 from dataclasses import dataclass
 
 from flangelayout.flange.claims import SAME
-from flangelayout.standards.designations.reading import Reading
+from flangelayout.standards.designations.reading import DesignationReading
 from flangelayout.standards.designations.vocabulary import in_our_words
 from flangelayout.standards.pattern import Pattern
 from flangelayout.standards.tables import all_patterns
@@ -33,7 +33,7 @@ class Sizes:
     hole_diameter: float | None
 
 
-def rows_of_sizes(reading: Reading) -> tuple[Pattern, ...]:
+def rows_of_sizes(reading: DesignationReading) -> tuple[Pattern, ...]:
     """Every row with the count, the circle and, where it is said, the hole that a text names."""
     sizes = sizes_in(reading.written)
     if sizes is None:

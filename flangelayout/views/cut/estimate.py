@@ -6,7 +6,7 @@ from flangelayout.drawing.explode import explode
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Drawing, Item
 from flangelayout.flange import Flange
-from flangelayout.flange.mass import Solid, plate_solid
+from flangelayout.flange.mass import Body, plate_solid
 from flangelayout.geometry.pieces import length_of
 from flangelayout.geometry.shapes import Arc, Circle, Contour, Line
 from flangelayout.units import Unit, counted, decimal_text, mass_text
@@ -52,7 +52,7 @@ def estimate_cut(drawing: Drawing, flange: Flange, density: float | None, densit
     if density is None or solid is None or flange.thickness is None:
         return CutEstimate(*lengths)
     box = flange.box()
-    blank = Solid(box.width * box.height * flange.thickness, box.center)
+    blank = Body(box.width * box.height * flange.thickness, box.center)
     return CutEstimate(*lengths, solid.mass(density), blank.mass(density), density_source)
 
 

@@ -11,7 +11,7 @@ from flangelayout.geometry.contours import turned_point
 from flangelayout.geometry.measure import Edge, area, is_inside
 from flangelayout.geometry.pieces import point_at
 from flangelayout.geometry.shapes import Arc, Circle, Contour, Line, Point
-from flangelayout.nest import Nest, NestPart, Placed, moved_shape
+from flangelayout.nest import Nest, NestPart, PlacedPiece, moved_shape
 from flangelayout.problems.output import OutputProblem
 from flangelayout.views.words.references import ref_words
 
@@ -74,7 +74,7 @@ def nest_drawing(nest: Nest, pieces: Sequence[NestPiece], plate: int) -> Drawing
     return Drawing(f"nest, plate {plate + 1}", (*marks, *cuts))
 
 
-def marked(nest: Nest) -> Iterator[tuple[str, Placed]]:
+def marked(nest: Nest) -> Iterator[tuple[str, PlacedPiece]]:
     """Every piece with its mark: a letter for the kind, a number for the piece, in the order of cutting."""
     counts = [0] * len(nest.parts)
     for placed in nest.placed:
@@ -108,7 +108,7 @@ def _place_on(item: Item) -> Point:
             raise InputError.of(OutputProblem.NOT_FOR_A_NEST, ref_words(item.source), shape=type(item.what).__name__)
 
 
-def _moved(item: Item, placed: Placed) -> Line | Circle | Arc | Contour | CenterMark:
+def _moved(item: Item, placed: PlacedPiece) -> Line | Circle | Arc | Contour | CenterMark:
     what = item.what
     if isinstance(what, CenterMark):
         return replace(what, at=turned_point(what.at, placed.turn_deg) + placed.at)

@@ -10,7 +10,7 @@ from flangelayout.drawing.papers import paper
 from flangelayout.drawing.references import Furniture
 from flangelayout.drawing.textwidth import text_width
 from flangelayout.geometry.shapes import Arc, Box, Circle, Line, Point, polar, rectangle
-from flangelayout.lessons import Exercise, Fault, Step, solution
+from flangelayout.lessons import Exercise, ReadingFault, SolutionStep, solution
 from flangelayout.lessons.solution import Task
 from flangelayout.survey import Kind
 from flangelayout.views.page.tables import lay_table, table_items
@@ -23,8 +23,8 @@ _FOOT = 9.0
 _TEXT = 2.6
 _SOURCE = Furniture("exercise")
 _ASKED = {
-    Fault.NONE: "Bolt circle? Which standard size?",
-    Fault.MISREAD: "One reading is wrong. Which? Bolt circle? Size?",
+    ReadingFault.NONE: "Bolt circle? Which standard size?",
+    ReadingFault.MISREAD: "One reading is wrong. Which? Bolt circle? Size?",
 }
 _HELD = {
     Kind.SAME_EDGES: "same edge to same edge",
@@ -134,7 +134,7 @@ def _key_boxes(page: Paper, exercises: Sequence[Exercise], first: int) -> Iterat
 
 
 def _put_wrong(exercise: Exercise) -> str:
-    if exercise.fault is Fault.NONE:
+    if exercise.fault is ReadingFault.NONE:
         return "nothing is wrong"
     return f"wrong: {exercise.texts[exercise.wrong or 0]}"
 
@@ -177,7 +177,7 @@ def _reading(center: Point, radius: float, turn: float, text: str) -> Item:
     return text_item(polar(radius + 1.6 + reach, turn, center), text, height, Anchor.MIDDLE)
 
 
-def _blanks(room: Box, exercise: Exercise, steps: Sequence[Step]) -> Iterator[Item]:
+def _blanks(room: Box, exercise: Exercise, steps: Sequence[SolutionStep]) -> Iterator[Item]:
     """What is asked, and a line for each step."""
     holes = ", ".join(exercise.hole_texts)
     yield text_item(Point(room.left, room.top + 4.0), f"holes read: {holes} {exercise.unit.value}", _TEXT)

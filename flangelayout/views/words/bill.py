@@ -8,7 +8,7 @@ from flangelayout.drawing.model import TextTable
 from flangelayout.flange import BoltCircle, Counterbored, Countersunk, Dowel, Flange, Jack, RoundOutline, Tapped
 from flangelayout.flange.bolting import Fastener
 from flangelayout.flange.claims import named_rows
-from flangelayout.flange.mass import Solid, plate_solid
+from flangelayout.flange.mass import Body, plate_solid
 from flangelayout.geometry.shapes import extent
 from flangelayout.provenance import Family
 from flangelayout.standards.bolting import BoltSize, bolt_size, length_rule, next_length
@@ -91,7 +91,7 @@ def mass_note(flange: Flange, lengths: Lengths) -> str:
     return f"Mass from the true contour, {density[0]:.0f} kg/m³ ({density[1]}); {_gravity(solid, lengths)}."
 
 
-def _gravity(solid: Solid, lengths: Lengths) -> str:
+def _gravity(solid: Body, lengths: Lengths) -> str:
     x, y = solid.center.x, solid.center.y
     if abs(x) < 0.05 and abs(y) < 0.05:
         return "center of gravity in the middle"

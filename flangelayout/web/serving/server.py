@@ -7,6 +7,7 @@ import threading
 import webbrowser
 from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
 from flangelayout.errors import OutputError
 from flangelayout.problems.page import PageProblem
@@ -16,6 +17,20 @@ LOOPBACK = "127.0.0.1"
 USUAL_PORT = 8321
 _WAITING = 512
 """Connections that may wait, from the moment the address is told."""
+_SETTINGS: dict[str, Any] = {
+    "http": "h11",
+    "ws": "none",
+    "loop": "asyncio",
+    "lifespan": "off",
+    "log_level": "warning",
+    "access_log": False,
+    "server_header": False,
+    "proxy_headers": False,
+    "h11_max_incomplete_event_size": 131_072,
+    "timeout_keep_alive": 15,
+    "timeout_graceful_shutdown": 3,
+}
+"""How the page is served: nothing in the log but warnings, nothing told about the server."""
 
 
 def serve(
@@ -45,20 +60,7 @@ def serve(
         at = listening.getsockname()[1]
         address = f"http://{LOOPBACK}:{at}/"
         app = create_app((f"{LOOPBACK}:{at}", f"localhost:{at}"), jobs, shop)
-        config = uvicorn.Config(
-            app,
-            http="h11",
-            ws="none",
-            loop="asyncio",
-            lifespan="off",
-            log_level="warning",
-            access_log=False,
-            server_header=False,
-            proxy_headers=False,
-            h11_max_incomplete_event_size=131_072,
-            timeout_keep_alive=15,
-            timeout_graceful_shutdown=3,
-        )
+        config = uvicorn.Config(app, **_SETTINGS)
         tell(f"flangelayout is at {address} (on this computer only); Ctrl-C stops it")
         if jobs is not None:
             tell(f"jobs are saved in {jobs.folder}")

@@ -4,7 +4,7 @@ import math
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
-from flangelayout.geometry.shapes import Box
+from flangelayout.geometry.shapes import Box, Point
 
 if TYPE_CHECKING:
     import numpy as np
@@ -55,6 +55,33 @@ def near_pairs(points: "Points", reach: float) -> "tuple[Indices, Indices]":
     one, other = np.concatenate(firsts), np.concatenate(seconds)
     near = np.hypot(*(points[one] - points[other]).T) <= reach
     return one[near], other[near]
+
+
+def near_of_groups(
+    points: Sequence[Point], groups: Sequence[int], reach: float, done: set[tuple[int, int]]
+) -> Iterator[tuple[int, int]]:
+    """Pairs of points that may be no farther apart than ``reach``, one after the other, by squares as wide as that.
+
+    Args:
+        points: In mm.
+        groups: The group of each.
+        reach: In mm, > 0.
+        done: Pairs of groups that are left out; the caller adds to it, so that a thousand points in one place
+            are not compared a million times.
+
+    Yields:
+        Indices, the smaller first.
+    """
+    squares: dict[tuple[int, int], dict[int, list[int]]] = {}
+    for index, (point, group) in enumerate(zip(points, groups, strict=True)):
+        column, row = math.floor(point.x / reach), math.floor(point.y / reach)
+        for near in ((column + i, row + j) for i in (-1, 0, 1) for j in (-1, 0, 1)):
+            for other_group, others in squares.get(near, {}).items():
+                for other in others:
+                    if (other_group, group) in done:
+                        break
+                    yield other, index
+        squares.setdefault((column, row), {}).setdefault(group, []).append(index)
 
 
 class BoxIndex:

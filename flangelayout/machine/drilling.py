@@ -24,16 +24,11 @@ from flangelayout.flange import (
     Tapped,
 )
 from flangelayout.flange.cutting import DrillingOptions, is_drilled, zero_point
+from flangelayout.standards.practice import DRILL_POINT, DRILL_THROUGH
 from flangelayout.units import Unit, decimal_text, size_text
 
 DEEP = 3.0
 """From a depth of this many diameters on, the drill is drawn back to clear its chips (common practice, no source)."""
-
-_POINT = 0.3
-"""Length of a 118 degree drill point as a share of the diameter: 1 / (2 tan 59 deg)."""
-
-_THROUGH = 1.0
-"""What a drill goes on in mm after its point is through (common practice, no source)."""
 
 
 def drilling_program(flange: Flange, info: JobInfo, digest: str, options: DrillingOptions) -> str:
@@ -66,7 +61,7 @@ def depth_of(diameter: float, flange: Flange, options: DrillingOptions) -> float
     """How far below the face in mm the point of a drill of ``diameter`` mm goes."""
     if options.depth is not None:
         return options.depth
-    return (flange.thickness or 0.0) + _POINT * diameter + _THROUGH
+    return (flange.thickness or 0.0) + DRILL_POINT * diameter + DRILL_THROUGH
 
 
 def _head(

@@ -22,3 +22,10 @@ SMALLEST_LARGE_INCH = 38.1
 DRILL_BEYOND = 10.0
 """How far in mm the point of a drill may at most come out below a plate: a plate is packed up by 10 mm and more
 before it is drilled through (common practice, no source)."""
+
+USUAL_CIRCLE_TOLERANCE = 1.5
+"""Plus and minus in mm on the diameter of a bolt circle, where a job states none: the widest of the pipe tables
+(ASME B16.5)."""
+
+USUAL_CHORD_TOLERANCE = 0.8
+"""Plus and minus in mm between neighboring hole centers (ASME B16.5)."""

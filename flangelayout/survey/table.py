@@ -12,10 +12,11 @@ from flangelayout.errors import InputError
 from flangelayout.problems.survey import SurveyProblem
 from flangelayout.provenance import Family
 from flangelayout.standards import Pattern, all_patterns
+from flangelayout.standards.practice import USUAL_CHORD_TOLERANCE, USUAL_CIRCLE_TOLERANCE
 from flangelayout.survey.fitting.model import Array
 from flangelayout.survey.prior import family_tolerance, row_shares
 
-CHORD_SHARE = 0.8 / 1.5
+CHORD_SHARE = USUAL_CHORD_TOLERANCE / USUAL_CIRCLE_TOLERANCE
 """What neighboring centers may be off over what the circle may (ASME B16.5: 0.8 and 1.5 mm)."""
 
 _SAME_CIRCLE = 0.06

@@ -1,7 +1,6 @@
 """Whether the holes fit on the plate and clear of each other: what a job must not contradict itself in."""
 
 import math
-from collections import defaultdict
 from collections.abc import Iterator
 from itertools import pairwise
 
@@ -25,6 +24,7 @@ from flangelayout.checks.plate.recesses import check_depths
 from flangelayout.checks.rule import Rule
 from flangelayout.flange import BoltCircle, Flange, Hole, RoundOutline, Slot
 from flangelayout.geometry.measure import spine_distance
+from flangelayout.geometry.near_pairs import near_of_groups
 from flangelayout.geometry.shapes import Circle
 
 _ALIKE = 1e-9
@@ -144,7 +144,10 @@ def _overlaps(flange: Flange, holes: tuple[Hole, ...]) -> Iterator[Finding]:
     """The first overlap between any two groups, and between single holes; one that passed where there is none."""
     told = {(n, n) for n, circle in enumerate(flange.bolt_circles) if not isinstance(circle.kind, Slot)}
     sound = True
-    for one, other in _near_pairs(holes, told):
+    reach = max((_longest(hole) for hole in holes), default=1.0)
+    centers, groups = [hole.center for hole in holes], [hole.group for hole in holes]
+    for first, second in near_of_groups(centers, groups, reach, told):
+        one, other = holes[first], holes[second]
         metal = spine_distance(one.spine, other.spine) - (one.diameter + other.diameter) / 2
         if metal < 0:
             sound = False
@@ -155,25 +158,6 @@ def _overlaps(flange: Flange, holes: tuple[Hole, ...]) -> Iterator[Finding]:
     several = len(flange.groups()) + len(flange.single_holes) > 1 or bool(flange.patterns)
     if sound and several:
         yield Finding(Rule.HOLES_OVERLAP, Result.PASSED, Place("plate"), limit=GEOMETRY)
-
-
-def _near_pairs(holes: tuple[Hole, ...], done: set[tuple[int, int]]) -> Iterator[tuple[Hole, Hole]]:
-    """Every pair of holes of which one could reach the other, by squares as wide as the largest hole.
-
-    Pairs of groups in ``done`` are left out; the caller adds to it, so that a thousand holes in one place
-    are not compared a million times.
-    """
-    width = max((_longest(hole) for hole in holes), default=1.0)
-    squares: dict[tuple[int, int], dict[int, list[Hole]]] = defaultdict(lambda: defaultdict(list))
-    for hole in holes:
-        column, row = math.floor(hole.center.x / width), math.floor(hole.center.y / width)
-        for near in ((column + i, row + j) for i in (-1, 0, 1) for j in (-1, 0, 1)):
-            for group, others in squares.get(near, {}).items():
-                for other in others:
-                    if (group, hole.group) in done:
-                        break
-                    yield other, hole
-        squares[column, row][hole.group].append(hole)
 
 
 def _longest(hole: Hole) -> float:

@@ -10,6 +10,7 @@ from flangelayout.drawing.model import Anchor, Item, Label, Solid, Stamp
 from flangelayout.drawing.references import Furniture
 from flangelayout.flange import Flange
 from flangelayout.geometry.shapes import Box, Line, Point
+from flangelayout.standards.practice import USUAL_CIRCLE_TOLERANCE
 from flangelayout.units import Unit, decimal_text
 from flangelayout.views.page.text import identity_line, line_item, text_item
 from flangelayout.views.template.tiling import Tile, Tiling
@@ -22,8 +23,6 @@ _SMALL = 1.8
 _TEXT = 2.1
 _TILE_TEXT_WIDTH = 62.0
 _TICK, _LONG_TICK = 1.8, 3.2
-DEFAULT_CIRCLE_TOLERANCE = 1.5
-"""Plus and minus in mm on the bolt circle diameter (ASME B16.5 drilling tolerance), where a job states none."""
 PRINT_WORDS = 'PRINT AT 100 % / ACTUAL SIZE, NEVER "FIT TO PAGE". MEASURE BOTH BARS BEFORE USE.'
 
 
@@ -48,7 +47,7 @@ def allowed_difference(flange: Flange, bar: float) -> float:
     A print wrong by a share changes the bolt circle by the same share. The paper is given a third of the
     tolerance on the largest bolt circle, the rest is left to punching and drilling (common practice, no source).
     """
-    tolerance = flange.tolerances.bolt_circle or DEFAULT_CIRCLE_TOLERANCE
+    tolerance = flange.tolerances.bolt_circle or USUAL_CIRCLE_TOLERANCE
     box = flange.box()
     largest = max((circle.diameter for circle in flange.bolt_circles), default=max(box.width, box.height))
     return bar * tolerance / 3 / largest

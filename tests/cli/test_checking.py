@@ -56,7 +56,7 @@ def test_a_broken_limit_fails_the_check(tmp_path: Path, printed: Printed) -> Non
     job = job_file(tmp_path, plate={"outside_diameter": 270, "bore": 170})
     code, out, _ = printed("check", job)
     assert code == 1
-    assert out.startswith("T-1: 17 checks: 10 passed, 1 failed, 6 not run (needs bolt; ")
+    assert out.startswith("T-1: 20 checks: 10 passed, 1 failed, 9 not run (needs bolt; ")
     data = json.loads(printed("check", job, "--json")[1])
     (finding,) = (each for each in data["findings"] if each["fails"])
     assert (finding["rule"], finding["value"], finding["limit"]) == ("edge-metal", 4.0, 5.5)

@@ -25,7 +25,7 @@ def _of_group(place: Place, drilling: Drilling) -> Iterator[Finding]:
     if isinstance(drilling.kind, Tapped | Jack | Dowel):
         return
     if not bolt:
-        yield not_run(Rule.BOLT_IN_HOLE, place, Reason.BOLT)
+        yield from (not_run(rule, place, Reason.BOLT) for rule in (Rule.BOLT_IN_HOLE, Rule.HOLE_COVERED))
         return
     known = known_bolt(bolt)
     result, cure = (Result.FAILED, Cure.KNOWN_BOLT) if known is None else (Result.PASSED, None)

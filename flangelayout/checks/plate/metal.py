@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from itertools import pairwise
 
 from flangelayout.checks.facts import Edge, Metal, RecessBreaksOut, RecessesMeet
 from flangelayout.checks.finding import Cure, Finding, Place, judged, ref
@@ -94,15 +95,20 @@ def _wide_circles(
     flange: Flange, holes: tuple[Hole, ...], limits: CheckLimits, near: dict[tuple[int, int], _Worst]
 ) -> Iterator[Finding]:
     """Bolt circles whose neighbors stand farther apart than could be too little."""
-    first = {hole.group: hole for hole in reversed(holes)}
     for group, circle in enumerate(flange.bolt_circles):
-        chord = least_chord(circle)
-        if (group, group) in near or chord == float("inf") or isinstance(circle.kind, Slot):
+        own = [hole for hole in holes if hole.group == group]
+        if (group, group) in near or len(own) < 2:
             continue
         limit = limits.ligament or BETWEEN_BOLT_HOLES.limit(circle.hole_diameter)
         place = Place(f"{flange.group_key(group)}.hole_diameter", group)
-        metal = chord - metal_width(first[group])
+        metal = _between_neighbors(own) if isinstance(circle.kind, Slot) else least_chord(circle) - metal_width(own[0])
         yield judged(Rule.LIGAMENT, place, Metal(), metal, limit, Cure.FEWER_HOLES_OR_LARGER_CIRCLE)
+
+
+def _between_neighbors(slots: list[Hole]) -> float:
+    """Least metal between one slot of a circle and the next round it."""
+    round_it = sorted(slots, key=lambda hole: hole.angle)
+    return min(_slot_gap(one, other) for one, other in pairwise((*round_it, round_it[0])))
 
 
 def _gaps(holes: tuple[Hole, ...], limits: CheckLimits) -> Iterator[tuple[Hole, Hole, float]]:

@@ -268,5 +268,6 @@ def _unknown(flange: Flange, known: set[int]) -> Iterator[Finding]:
     for group, circle in enumerate(flange.bolt_circles):
         if group not in known and takes_nuts(circle):
             reason = Reason.NUT_TABLE if circle.bolt.strip() else Reason.BOLT
-            for rule in (Rule.SEAT_ON_PLATE, Rule.SEATS_APART, Rule.WRENCH_ROOM):
+            beside = (Rule.SEAT_CLEAR_OF_BORE,) if flange.cutouts() else ()
+            for rule in (Rule.SEAT_ON_PLATE, *beside, Rule.SEAT_CLEAR_OF_HUB, Rule.SEATS_APART, Rule.WRENCH_ROOM):
                 yield not_run(rule, circle_place(flange, group, "bolt"), reason)

@@ -146,7 +146,7 @@ def _figure(flange: Flange, finding: Finding, unit: Unit) -> str:
     """Value and limit of a check that passed."""
     limit = finding.limit
     if isinstance(finding.facts, AsStandard):
-        return f" {_as_standard(flange, finding, finding.facts, unit)}"
+        return f": {_as_standard(flange, finding, finding.facts, unit)}"
     if isinstance(finding.facts, ReadAgain) and limit is not None:
         said = f"{gap_text(limit.value, unit)} ± {gap_text(finding.facts.band, unit)}"
         return f" {gap_text(finding.value or 0.0, unit)}, within {said}"

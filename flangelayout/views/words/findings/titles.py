@@ -13,13 +13,13 @@ TITLES: dict[Rule, str] = {
     Rule.OPENING_INSIDE_PLATE: "opening on the plate, metal round it",
     Rule.OPENINGS_APART: "openings clear of each other",
     Rule.DEPTH_IN_PLATE: "plate below the depth of recess or thread",
-    Rule.AS_STANDARD: "as the standard it names:",
+    Rule.AS_STANDARD: "drilled as the standard it names",
     Rule.READINGS: "as the readings say",
     Rule.USUAL_SIZE: "a usual size",
     Rule.UNIT_MEANT: "in the unit that is meant",
     Rule.BOLT_KNOWN: "bolt is in the tables",
-    Rule.BOLT_IN_HOLE: "bolt goes through its hole of",
-    Rule.HOLE_COVERED: "nut, head and washer cover the hole of",
+    Rule.BOLT_IN_HOLE: "bolt goes through its hole, diameter of the hole",
+    Rule.HOLE_COVERED: "nut, head and washer cover the hole, diameter of the hole",
     Rule.RECESS_FLOOR: "metal below the recess",
     Rule.RECESSES_APART: "recesses clear of each other",
     Rule.RECESS_ON_PLATE: "recess on the plate",
@@ -40,7 +40,7 @@ TITLES: dict[Rule, str] = {
     Rule.CLOCKING: "clear of the other bolt circle, metal between them",
     Rule.MATE_BOLTS: "bolts pass through the mate, radial room",
     Rule.MATE_RIM: "heads and nuts clear of the mate on the other side, room to its rim",
-    Rule.MATE_SPIGOT: "bore takes the spigot of the mate:",
+    Rule.MATE_SPIGOT: "bore takes the spigot of the mate, diameter of the bore",
     Rule.DRILL_DEPTH: "depth of the drilling program",
     Rule.SMALLEST_CUT_HOLE: "smallest hole that is cut",
     Rule.MARK_LETTERS: "part number can be marked",
@@ -59,8 +59,8 @@ TITLES: dict[Rule, str] = {
 """Every rule has its words; a test holds them against the list of rules."""
 
 SIZED: dict[Sized, str] = {
-    Sized.PLATE: "for the width of a plate:",
-    Sized.THICKNESS: "for the thickness of a plate:",
-    Sized.HOLE: "for bolt holes:",
+    Sized.PLATE: "for the width of a plate,",
+    Sized.THICKNESS: "for the thickness of a plate,",
+    Sized.HOLE: "for bolt holes,",
 }
 """What a usual size is asked about."""

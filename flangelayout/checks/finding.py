@@ -7,7 +7,7 @@ from typing import assert_never
 from flangelayout.checks.facts import Facts
 from flangelayout.checks.limits import Limit
 from flangelayout.checks.rule import Rule
-from flangelayout.flange import Hole
+from flangelayout.flange import Flange, Hole
 
 TOLERANCE = 1e-6
 """In mm: what breaks a limit by less is as good as at it."""
@@ -131,6 +131,22 @@ class Place:
     group: int | None = None
     holes: tuple[HoleRef, ...] = ()
     opening: int | None = None
+
+
+def hole_key(flange: Flange, hole: Hole) -> str:
+    """The job key that places a hole: its circle's diameter, its pattern's or its own table."""
+    on_circle = 0 <= hole.group < len(flange.bolt_circles)
+    return f"{hole.key}.diameter" if on_circle else hole.key
+
+
+def circle_place(flange: Flange, group: int, key: str) -> Place:
+    """A key of a circle's table."""
+    return Place(f"{flange.group_key(group)}.{key}", group)
+
+
+def hole_place(flange: Flange, hole: Hole, opening: int | None = None) -> Place:
+    """Where a hole stands."""
+    return Place(hole_key(flange, hole), hole.group, (ref(hole),), opening)
 
 
 @dataclass(frozen=True, slots=True)

@@ -30,6 +30,9 @@ SENTENCES: dict[ProblemKind, str] = {
     SchemaProblem.NEEDS_ANGLE: "needs an angle in degrees, such as 22.5",
     SchemaProblem.BEYOND_A_TURN: "{found} is beyond a full turn of 360 degrees",
     SchemaProblem.NOT_POSSIBLE: "{found} is not possible here",
+    SchemaProblem.NOT_LEFT_OUT: (
+        '"{found}" cannot be left out: a job that fails it contradicts itself; leave out another'
+    ),
     TomlProblem.LINE_UNREADABLE: "{quote} cannot be read",
     TomlProblem.TABLE_TWICE: (
         "is there already in line {first}; put the keys of both together, or begin each with [[ ]] where there may be "

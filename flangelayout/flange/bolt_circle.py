@@ -7,8 +7,7 @@ from typing import Literal, TypedDict, TypeVar, Unpack
 
 from flangelayout.errors import GeometryError
 from flangelayout.facts import Length
-from flangelayout.flange.bolting import Joint
-from flangelayout.flange.drilling import Drilling
+from flangelayout.flange.drilling import Drilling, Joint
 from flangelayout.flange.hole import HoleKind, Tapped
 from flangelayout.flange.origin import WRITTEN, LookedUp, Origin
 from flangelayout.geometry.shapes import Point, polar

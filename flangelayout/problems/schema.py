@@ -34,6 +34,7 @@ class SchemaProblem(ProblemKind):
     NEEDS_ANGLE = auto()
     BEYOND_A_TURN = auto()
     NOT_POSSIBLE = auto()
+    NOT_LEFT_OUT = auto()
 
 
 class TomlProblem(ProblemKind):

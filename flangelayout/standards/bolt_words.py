@@ -9,7 +9,7 @@ from flangelayout.standards.inches import INCHES, SIZE, length_of
 from flangelayout.units import Unit
 
 if TYPE_CHECKING:
-    from flangelayout.flange.bolting import Fastener
+    from flangelayout.flange.drilling import Fastener
 
 _GRADES = re.compile(
     r"(?:(?:property\s)?cl(?:ass)?|grade|gr)?[\s.]*(?P<metric>(?:[34568]|9|10|12)\.[689])(?![\d.])"
@@ -51,7 +51,7 @@ class BoltWords:
 
 def _fastener(stud: bool) -> "Fastener":
     """The kind of fastener; tables of drillings name none, and are read without the room of flanges."""
-    from flangelayout.flange.bolting import Fastener
+    from flangelayout.flange.drilling import Fastener
 
     return Fastener.STUD if stud else Fastener.BOLT
 

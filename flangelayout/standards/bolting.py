@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache
 
-from flangelayout.flange.bolting import Fastener
+from flangelayout.flange.drilling import Fastener
 from flangelayout.provenance import Confidence
 from flangelayout.standards.bolts import known_bolt
 from flangelayout.standards.rows import shipped

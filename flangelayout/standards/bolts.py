@@ -16,7 +16,7 @@ from flangelayout.standards.typography import plain
 from flangelayout.units import Unit, parse_length, to_mm
 
 if TYPE_CHECKING:
-    from flangelayout.flange.bolting import Fastener
+    from flangelayout.flange.drilling import Fastener
 
 _LONGEST_NAME = 60
 _WIDEST_PIN = 160.0

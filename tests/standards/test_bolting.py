@@ -2,7 +2,7 @@
 
 import pytest
 
-from flangelayout.flange.bolting import Fastener
+from flangelayout.flange.drilling import Fastener
 from flangelayout.standards.bolting import bolt_size, cross_pattern, length_rule, next_length
 from flangelayout.units import Unit, from_mm, to_mm
 

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from flangelayout.errors import FlangeLayoutError
-from flangelayout.flange.bolting import Fastener
+from flangelayout.flange.drilling import Fastener
 from flangelayout.standards.bolt_room import nut_corners
 from flangelayout.standards.bolting import bolt_size, bolting_rows
 from flangelayout.standards.bolts import Series, coarse_pitch, known_bolt, parse_bolt

@@ -12,9 +12,8 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, assert_never
 
 from flangelayout.checks.facts import Clocked, Shortage
-from flangelayout.checks.finding import TOLERANCE, Cure, Finding, judged
+from flangelayout.checks.finding import TOLERANCE, Cure, Finding, circle_place, judged
 from flangelayout.checks.limits import BETWEEN_BOLT_HOLES, GEOMETRY, CheckLimits, Limit
-from flangelayout.checks.plate.keys import circle_place
 from flangelayout.checks.rule import Rule
 from flangelayout.flange import BoltCircle, Dowel, Flange, Hole, Jack, Slot, Tapped
 from flangelayout.flange.hole import metal_width

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 
-from flangelayout.checks.facts import (
+from flangelayout.checks.cut_facts import (
     CornersRounded,
     CutHoles,
     DrillDepth,

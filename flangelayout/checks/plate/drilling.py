@@ -15,10 +15,20 @@ from flangelayout.checks.facts import (
     Placed,
     TwoHoles,
 )
-from flangelayout.checks.finding import Bound, Cure, Finding, Place, Result, judged, noted, ref
+from flangelayout.checks.finding import (
+    Bound,
+    Cure,
+    Finding,
+    Place,
+    Result,
+    circle_place,
+    hole_place,
+    judged,
+    noted,
+    ref,
+)
 from flangelayout.checks.limits import GEOMETRY
 from flangelayout.checks.plate.fit import check_plate_edges
-from flangelayout.checks.plate.keys import circle_place, hole_place
 from flangelayout.checks.plate.measured import MeasuredPlate
 from flangelayout.checks.plate.recesses import check_depths
 from flangelayout.checks.rule import Rule

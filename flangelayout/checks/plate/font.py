@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Mapping
 
-from flangelayout.checks.facts import Signs
+from flangelayout.checks.cut_facts import Signs
 from flangelayout.checks.finding import Cure, Finding, Place, Result
 from flangelayout.checks.rule import Rule
 from flangelayout.drawing.textwidth import missing_characters

@@ -4,10 +4,9 @@ import math
 from collections.abc import Iterator
 
 from flangelayout.checks.facts import MateBolts, MateRim, MateSpigot
-from flangelayout.checks.finding import Cure, Finding, Place, Reason, judged, not_run
+from flangelayout.checks.finding import Cure, Finding, Place, Reason, circle_place, judged, not_run
 from flangelayout.checks.limits import GEOMETRY, Limit, Published
 from flangelayout.checks.mating.mating import Mating, bolt_clearance, mate, side_of_circle, side_of_pattern
-from flangelayout.checks.plate.keys import circle_place
 from flangelayout.checks.plate.seats import seat_of, takes_nuts
 from flangelayout.checks.rule import Rule
 from flangelayout.errors import InputError

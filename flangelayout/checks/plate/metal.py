@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from flangelayout.checks.facts import Edge, Metal, RecessBreaksOut, RecessesMeet
-from flangelayout.checks.finding import Cure, Finding, Place, judged, ref
+from flangelayout.checks.finding import Cure, Finding, Place, hole_key, hole_place, judged, ref
 from flangelayout.checks.limits import (
     BETWEEN_BOLT_HOLES,
     BETWEEN_TUBE_HOLES,
@@ -17,7 +17,6 @@ from flangelayout.checks.limits import (
 )
 from flangelayout.checks.plate.clocking import is_clocked
 from flangelayout.checks.plate.drilling import least_chord
-from flangelayout.checks.plate.keys import hole_key, hole_place
 from flangelayout.checks.plate.measured import MeasuredPlate
 from flangelayout.checks.plate.recesses import recess_of
 from flangelayout.checks.rule import Rule

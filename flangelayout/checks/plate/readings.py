@@ -1,9 +1,8 @@
 """A bolt circle that was written, held against what the job's own readings say."""
 
 from flangelayout.checks.facts import ReadAgain
-from flangelayout.checks.finding import Bound, Cure, Finding, Reason, Result, not_run
+from flangelayout.checks.finding import Bound, Cure, Finding, Reason, Result, circle_place, not_run
 from flangelayout.checks.limits import Ground, Limit
-from flangelayout.checks.plate.keys import circle_place
 from flangelayout.checks.rule import Rule
 from flangelayout.flange import Flange
 from flangelayout.flange.origin import Measured

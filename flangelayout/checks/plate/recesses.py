@@ -5,9 +5,8 @@ from collections.abc import Iterator
 from typing import assert_never
 
 from flangelayout.checks.facts import FaceEdgeCut, Recess, RecessDepth
-from flangelayout.checks.finding import Bound, Cure, Finding, Place, Reason, judged, not_run, ref
+from flangelayout.checks.finding import Bound, Cure, Finding, Place, Reason, hole_place, judged, not_run, ref
 from flangelayout.checks.limits import GEOMETRY, Ground, HoleShare, Limit
-from flangelayout.checks.plate.keys import hole_place
 from flangelayout.checks.rule import Rule
 from flangelayout.flange import (
     Counterbored,

@@ -5,11 +5,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from flangelayout.checks.facts import BoltsApart, Seat, SeatOver, SeatPart, SeatRoom, Turning, TurnTo
-from flangelayout.checks.finding import Bound, Cure, Finding, Place, Reason, Result, judged, not_run, ref
+from flangelayout.checks.finding import Bound, Cure, Finding, Place, Reason, Result, circle_place, judged, not_run, ref
 from flangelayout.checks.limits import CheckLimits, Ground, Limit, Published, Source, Wrench
 from flangelayout.checks.plate.clocking import is_clocked
 from flangelayout.checks.plate.drilling import least_chord, neighbor_chords
-from flangelayout.checks.plate.keys import circle_place
 from flangelayout.checks.plate.measured import MeasuredPlate
 from flangelayout.checks.rule import Rule
 from flangelayout.flange import BoltCircle, Dowel, Flange, Hole, Jack, Spotfaced, Tapped

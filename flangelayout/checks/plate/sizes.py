@@ -3,9 +3,8 @@
 from collections.abc import Iterator
 
 from flangelayout.checks.facts import Sized, UsualSize
-from flangelayout.checks.finding import Bound, Cure, Finding, Place, judged
+from flangelayout.checks.finding import Bound, Cure, Finding, Place, circle_place, judged
 from flangelayout.checks.limits import Ground, Limit
-from flangelayout.checks.plate.keys import circle_place
 from flangelayout.checks.rule import Rule
 from flangelayout.flange import Flange
 

@@ -3,9 +3,8 @@
 from collections.abc import Iterator
 
 from flangelayout.checks.facts import AsStandard, RowNote
-from flangelayout.checks.finding import Bound, Cure, Finding, Result, noted
+from flangelayout.checks.finding import Bound, Cure, Finding, Result, circle_place, noted
 from flangelayout.checks.limits import Limit, Published
-from flangelayout.checks.plate.keys import circle_place
 from flangelayout.checks.rule import Rule
 from flangelayout.flange import BoltCircle, Flange
 from flangelayout.flange.claims import Against, Difference, against, met_rows, named_rows

@@ -3,9 +3,8 @@
 from collections.abc import Iterator
 
 from flangelayout.checks.facts import ThreadBottom, ThreadDepth
-from flangelayout.checks.finding import Cure, Finding, Place, Reason, judged, not_run
+from flangelayout.checks.finding import Cure, Finding, Place, Reason, hole_place, judged, not_run
 from flangelayout.checks.limits import Base, CheckLimits, Ground, Limit
-from flangelayout.checks.plate.keys import hole_place
 from flangelayout.checks.plate.recesses import one_of_each
 from flangelayout.checks.rule import Rule
 from flangelayout.flange import Flange, Hole, Tapped

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from flangelayout.errors import GeometryError, InputError, Problem
 from flangelayout.flange import BoltCircle, Centerline, Outline, Placement, SegmentOutline
 from flangelayout.flange.bolt_circle import can_pair
-from flangelayout.flange.bolting import Joint
+from flangelayout.flange.drilling import Joint
 from flangelayout.flange.origin import WRITTEN, FromRow, Measured, NearestOf, Origin
 from flangelayout.job.build.hole_kinds import MadeHole, make_holes
 from flangelayout.job.schema.job_file import BoltCircleTable

@@ -23,7 +23,7 @@ from flangelayout.flange import (
     Tapped,
     counts_by_pitch,
 )
-from flangelayout.flange.bolting import Joint
+from flangelayout.flange.drilling import Joint
 from flangelayout.flange.hole import check_kind
 from flangelayout.flange.origin import LookedUp
 from flangelayout.geometry.shapes import Point

@@ -6,13 +6,15 @@ from pydantic import AfterValidator, Field, StrictBool
 
 from flangelayout.checks.limits import NutSide, Wrench
 from flangelayout.checks.rule import Rule
-from flangelayout.job.schema.values import NotNegative, Positive, SchemaTable, Size
+from flangelayout.errors import Problem
+from flangelayout.job.schema.values import NotNegative, Positive, SchemaTable, Size, carried
+from flangelayout.problems.schema import SchemaProblem
 
 
 def _can_be_left_out(rule: Rule) -> Rule:
     """Refuse to leave out what a job must not contradict itself in."""
     if rule.stops:
-        raise ValueError("cannot be left out: a job that fails it contradicts itself; leave out another")
+        raise carried(Problem("", SchemaProblem.NOT_LEFT_OUT, None, "", None, found=rule.value))
     return rule
 
 

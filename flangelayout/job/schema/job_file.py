@@ -8,8 +8,8 @@ from typing import Annotated, Literal
 from pydantic import BeforeValidator, Field, StrictBool
 
 from flangelayout.drawing.papers import PaperName, TemplatePaper
-from flangelayout.flange.bolting import Fastener
 from flangelayout.flange.cutting import CutProcess, HoleCut, MachineFile, Mark, Zero
+from flangelayout.flange.drilling import Fastener
 from flangelayout.flange.origin import Figure
 from flangelayout.job.schema.checks import ChecksTable, TolerancesTable
 from flangelayout.job.schema.holes import HoleGridTable, HoleKeys, HoleRectangleTable, HoleRingsTable

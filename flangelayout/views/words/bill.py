@@ -6,8 +6,8 @@ from enum import Enum
 
 from flangelayout.drawing.model import TextTable
 from flangelayout.flange import BoltCircle, Counterbored, Countersunk, Dowel, Flange, Jack, RoundOutline, Tapped
-from flangelayout.flange.bolting import Fastener
 from flangelayout.flange.claims import named_rows
+from flangelayout.flange.drilling import Fastener
 from flangelayout.flange.mass import Body, plate_solid
 from flangelayout.geometry.shapes import extent
 from flangelayout.provenance import Family

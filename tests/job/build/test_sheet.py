@@ -6,7 +6,7 @@ import pytest
 
 from flangelayout.drawing.convention import Convention
 from flangelayout.errors import InputError
-from flangelayout.flange.bolting import Fastener
+from flangelayout.flange.drilling import Fastener
 from flangelayout.units import Unit
 from jobs import job_data, make_job
 

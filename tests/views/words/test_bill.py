@@ -7,7 +7,7 @@ import pytest
 
 from flangelayout.files.starters import starters
 from flangelayout.flange import Flange, Tapped
-from flangelayout.flange.bolting import Fastener, Joint
+from flangelayout.flange.drilling import Fastener, Joint
 from flangelayout.geometry.shapes import extent
 from flangelayout.job import job_from_data
 from flangelayout.units import Unit, size_text

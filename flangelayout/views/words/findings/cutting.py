@@ -2,7 +2,7 @@
 
 from typing import assert_never
 
-from flangelayout.checks.facts import CornersRounded, KerfInGap, KerfTaken, LeadsDrawn, LeadsLeftOff, ProgramLeftOut
+from flangelayout.checks.cut_facts import CornersRounded, KerfInGap, KerfTaken, LeadsDrawn, LeadsLeftOff, ProgramLeftOut
 from flangelayout.checks.finding import Finding
 from flangelayout.flange.cutting import NoProgram
 from flangelayout.geometry.lead import NoLead

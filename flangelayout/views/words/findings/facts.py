@@ -3,6 +3,17 @@
 import unicodedata
 from typing import assert_never
 
+from flangelayout.checks.cut_facts import (
+    CornersRounded,
+    CutHoles,
+    DrillDepth,
+    KerfInGap,
+    KerfTaken,
+    LeadsDrawn,
+    LeadsLeftOff,
+    ProgramLeftOut,
+    Signs,
+)
 from flangelayout.checks.facts import (
     AsStandard,
     BoltHole,
@@ -11,9 +22,6 @@ from flangelayout.checks.facts import (
     BoreInPlate,
     CircleOnPlate,
     Clocked,
-    CornersRounded,
-    CutHoles,
-    DrillDepth,
     FaceEdgeCut,
     FaceOnPlate,
     FitsOtherUnit,
@@ -22,10 +30,6 @@ from flangelayout.checks.facts import (
     HoleCover,
     HoleOnPlate,
     HolesOfCircle,
-    KerfInGap,
-    KerfTaken,
-    LeadsDrawn,
-    LeadsLeftOff,
     MateBolts,
     MateRim,
     MateSpigot,
@@ -33,14 +37,12 @@ from flangelayout.checks.facts import (
     OpeningOnPlate,
     OpeningsMeet,
     Placed,
-    ProgramLeftOut,
     ReadAgain,
     RecessBreaksOut,
     RecessDepth,
     RecessesMeet,
     RowNote,
     SeatRoom,
-    Signs,
     ThreadBottom,
     ThreadDepth,
     Turning,

@@ -1,0 +1,79 @@
+"""What the checks of cut files, marks and drilling programs found, as values; see ``facts``."""
+
+from dataclasses import dataclass
+
+from flangelayout.flange.cutting import CutProcess, NoProgram
+from flangelayout.geometry.lead import NoLead
+
+
+@dataclass(frozen=True, slots=True)
+class Signs:
+    """Characters the drawing's font has no sign for, or no single-stroke letters."""
+
+    characters: str
+
+
+@dataclass(frozen=True, slots=True)
+class CutHoles:
+    """Holes that share size and fate: ``count`` of ``diameter`` mm, cut at ``cut_at`` where they are cut undersize."""
+
+    count: int
+    diameter: float
+    process: CutProcess | None = None
+    cut_at: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class KerfTaken:
+    """A kerf in mm that the file takes up."""
+
+    kerf: float
+
+
+@dataclass(frozen=True, slots=True)
+class KerfInGap:
+    """A kerf in mm against the gap between the parts of a ring, which is the limit."""
+
+    kerf: float
+
+
+@dataclass(frozen=True, slots=True)
+class CornersRounded:
+    """Corners of a cut that come out with a radius in mm, and as far short of what is drawn."""
+
+    of: str
+    count: int
+    radius: float
+    short: float
+
+
+@dataclass(frozen=True, slots=True)
+class LeadsDrawn:
+    """The longest lead-in and lead-out in mm that the file holds, 0 for none; whether others are shorter."""
+
+    lead_in: float
+    lead_out: float
+    some_shorter: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class LeadsLeftOff:
+    """Cuts without a lead, and why."""
+
+    cuts: tuple[str, ...]
+    why: NoLead
+
+
+@dataclass(frozen=True, slots=True)
+class ProgramLeftOut:
+    """Why there is no drilling program, and the drills it would need, in mm."""
+
+    why: NoProgram
+    drills: tuple[float, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class DrillDepth:
+    """How deep the drilling program goes in a plate of ``thickness`` mm."""
+
+    thickness: float

@@ -24,7 +24,7 @@ from truth.scenarios import Scenario, scenario
 from web.served import Client, client
 
 BAND = re.compile(r"(\d+\.\d+)(?: mm)? ± (\d+\.\d+)")
-FEW = 12
+FEW = 4
 
 
 @dataclass(frozen=True, slots=True)

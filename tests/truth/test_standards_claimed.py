@@ -89,7 +89,7 @@ def test_the_tolerance_of_a_standard_goes_only_with_its_own_circle(tmp_path: Pat
     assert "EN 1092" not in told.said
 
 
-@pytest.mark.parametrize("designation", ["DN65 PN16", "EN 1092-1 PN10 DN65"])
+@pytest.mark.parametrize("designation", ["EN 1092-1 PN16 DN65", "EN 1092-1 PN10 DN65"])
 def test_the_note_of_a_row_reaches_console_check_and_sheet(designation: str, tmp_path: Path) -> None:
     # DN65 has 8 holes in EN 1092-1 and 4 on the same circle in DIN 2501 and ISO 7005-1:1992.
     plate = 'units = "mm"\n[job]\nnumber = "MB-202"\n[plate]\noutside_diameter = 185\nbore = 77\nthickness = 18\n'
@@ -99,3 +99,12 @@ def test_the_note_of_a_row_reaches_console_check_and_sheet(designation: str, tmp
         assert says(said, "4", "8")
         assert "holes" in said.lower()
         assert "mating" in said.lower() or "mate" in said.lower()
+
+
+def test_a_name_of_rows_with_different_holes_is_asked_about(tmp_path: Path) -> None:
+    # PN16 DN65 is 8 holes in EN 1092-1 and 4 on the same circle in DIN 2501.
+    ran = draw(tmp_path, f'{PLATE}[[bolt_circle]]\nstandard = "DN65 PN16"\n')
+    assert ran.code == 2
+    assert not ran.files
+    assert "EN 1092-1" in ran.err
+    assert "DIN 2501" in ran.err

@@ -314,7 +314,9 @@ MUTATIONS: tuple[Mutation, ...] = (
         "the estimate counts a pierce too few", "len(cuts), _length(marks)", "len(cuts) - 1, _length(marks)"
     ),
     _DRILL.fault(
-        "the drill stops short of going through", "+ _POINT * diameter + _THROUGH", "- _POINT * diameter + _THROUGH"
+        "the drill stops short of going through",
+        "+ DRILL_POINT * diameter + DRILL_THROUGH",
+        "- DRILL_POINT * diameter + DRILL_THROUGH",
     ),
     _DRILL.fault(
         "the drill goes up instead of down", 'reach = f"Z{_number(-depth, unit)}', 'reach = f"Z{_number(depth, unit)}'

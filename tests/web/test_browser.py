@@ -56,10 +56,10 @@ def test_a_newcomer_gets_from_one_reading_to_the_packet_of_the_command_line(
     page.fill("#plate-bore", "170.5")
     page.fill("#plate-thickness", "22")
     page.fill("#job-number", "H-114")
-    page.locator(".findings .sound").wait_for()
+    page.locator("#tally").wait_for()
     settled(page)
     with page.expect_download() as caught:
-        page.get_by_role("link", name="All files (zip)").click()
+        page.get_by_role("button", name="All files (zip)").click()
     with zipfile.ZipFile(io.BytesIO(Path(caught.value.path()).read_bytes())) as archive:
         archive.extractall(tmp_path / "page")
     drawn = tmp_path / "drawn"
@@ -82,7 +82,7 @@ def test_an_inch_job_by_designation_is_drawn_in_inches(page: "Page", address: st
     until(page, "document.getElementById('bolt_circle-1-standard').value", "ASME B16.5 Class 150 NPS 8")
     page.fill("#plate-bore", "8 3/4")
     page.fill("#plate-thickness", '3/4"')
-    page.locator(".findings .sound").wait_for()
+    page.locator("#tally").wait_for()
     assert "11 3/4" in page.locator(".picture-sheet svg").inner_html()
     assert page.locator("#bolt_circle-1-diameter-note").inner_text().startswith("11 3/4 in from ASME B16.5")
 
@@ -108,7 +108,7 @@ def test_a_bad_value_is_told_at_its_field_and_the_last_drawing_stays(page: "Page
     note.wait_for()
     assert "overlap by 108.16 mm" in note.inner_text()
     assert page.locator("#bolt_circle-1-hole_diameter").get_attribute("aria-invalid") == "true"
-    assert "last sound job" in page.locator("#stale").inner_text()
+    assert "last job that could be drawn" in page.locator("#stale").inner_text()
     assert len(hole_centers(page, "sheet")) == 8
     page.fill("#bolt_circle-1-hole_diameter", "7/8 in")
     page.locator("#bolt_circle-1-hole_diameter-note.help").wait_for()
@@ -176,7 +176,7 @@ def test_a_job_file_dropped_on_the_page_is_opened_and_a_wrong_one_refused_in_wor
     }"""
     page.evaluate(drop, "plate = [")
     page.locator("#open-note.wrong").wait_for()
-    assert "no job file" in page.locator("#open-note").inner_text()
+    assert "close the bracket" in page.locator("#open-note").inner_text()
 
 
 @pytest.mark.slow

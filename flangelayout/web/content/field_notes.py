@@ -78,7 +78,7 @@ def troubles(problems: Iterable[Problem], state: State) -> tuple[Trouble, ...]:
 
 def field_notes(found: Iterable[Trouble], state: State, survey: Survey | None) -> dict[str, Note]:
     """What stands below each field, by key: its first problem, else what fills it where it is empty."""
-    notes = {key: Note("help", text) for key, text in _filled_in(state, survey).items()}
+    notes = {key: Note("help filled", text) for key, text in _filled_in(state, survey).items()}
     told: set[str] = set()
     for trouble in found:
         if trouble.key and trouble.key not in told:

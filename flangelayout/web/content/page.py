@@ -38,11 +38,19 @@ class Remark:
 class Page:
     """A state as the templates see it. Parts are computed when they are first asked for."""
 
-    def __init__(self, state: State, focus: str = "", shop: Shop = NO_SHOP) -> None:
-        """Stand at a state; ``focus`` is the id of what the hand goes to, ``shop`` what this shop always writes."""
+    def __init__(self, state: State, focus: str = "", shop: Shop = NO_SHOP, saves: bool = False) -> None:
+        """Stand at a state.
+
+        Args:
+            state: What stands in the fields.
+            focus: The id of what the hand goes to.
+            shop: What this shop always writes.
+            saves: Whether jobs may be saved in a folder.
+        """
         self.state = state
         self.focus = focus
         self._shop = shop
+        self._saves = saves
 
     @cached_property
     def address(self) -> str:
@@ -147,6 +155,22 @@ class Page:
         """How many checks of a sound job failed."""
         job = self.checked.job
         return 0 if job is None else tally(job.findings).failed
+
+    @property
+    def noted(self) -> int:
+        """How many notes the checks of a sound job made."""
+        return len(self.remarks) - self.failed
+
+    @property
+    def title(self) -> str:
+        """What its tab and its bookmarks are called."""
+        number = self.state.table("job").get("number") or "New job"
+        return f"{number} · flangelayout"
+
+    @property
+    def saves(self) -> bool:
+        """Whether jobs may be saved in a folder."""
+        return self._saves
 
     @property
     def tally(self) -> str:

@@ -17,7 +17,7 @@ from flangelayout.writers.svg import write_svg
 
 _WORDS = {
     Picture.SHEET: "Layout sheet",
-    Picture.TEMPLATE: "Drilling template, full scale when printed",
+    Picture.TEMPLATE: "Drilling template, to look at: its PDF file prints at full scale, this page does not",
     Picture.CUT: "Cut file",
 }
 _ROOT = re.compile(r"<svg\b[^>]*>")

@@ -167,7 +167,7 @@ class _Site:
     def _page_of(self, request: Request) -> Page:
         """The page of a request, a button that was pressed obeyed."""
         state, action = self._state_of(request.scope["query_string"].decode("ascii", "replace"))
-        return Page(*apply(state, action), self._shop)
+        return Page(*apply(state, action), self._shop, self._folder is not None)
 
     def _state_of(self, query: str) -> tuple[State, str]:
         """The state and the action of a query; a job that names no unit is in the shop's."""
@@ -180,8 +180,10 @@ class _Site:
             return packet_of(done)
 
     def _listed(self, request: Request, lines: object, reason: str, page: Page) -> Response:
+        if _by_script(request):
+            return HTMLResponse(render("files.html", lines=lines, reason=reason, query=""))
         body = render("files.html", lines=lines, reason=reason, query=page.address)
-        return HTMLResponse(body if _by_script(request) else _plain("The files", body, page.address))
+        return HTMLResponse(_plain("The files", body, page.address))
 
     def _the_folder(self) -> JobsFolder:
         if self._folder is None:

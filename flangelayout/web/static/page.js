@@ -3,13 +3,80 @@
 (() => {
   const byId = (id) => document.getElementById(id);
   const say = (text) => { byId("said").textContent = text; };
+  const NO_ANSWER = "There is no answer: is flangelayout serve still running?";
+
+  /* Files are of what stands in the fields: while no answer to the last change is there, they cannot be taken, and
+     a band says that what is shown is older. */
+  let edits = 0;
+  let older = "";
+  const asked = new WeakMap();
+  const BANDS = {
+    "": () => "",
+    waiting: () => "Wait: the drawing, the checks and the files are of what stood in the fields before.",
+    failed: (reason) => `${reason} The drawing and the checks are of what stood in the fields before; no files until there is an answer.`,
+  };
+  const age = (how, reason) => {
+    older = how;
+    document.body.dataset.older = how;
+    byId("band-text").textContent = BANDS[how](reason);
+    byId("again").hidden = how !== "failed";
+    deaden();
+  };
+  const deaden = () => {
+    for (const each of document.querySelectorAll("[data-current]")) each.disabled = Boolean(older);
+    for (const link of document.querySelectorAll("[data-current] a")) {
+      if (older && link.href) { link.dataset.href = link.getAttribute("href"); link.removeAttribute("href"); }
+      else if (!older && link.dataset.href) { link.setAttribute("href", link.dataset.href); delete link.dataset.href; }
+    }
+  };
+  document.addEventListener("input", (event) => {
+    if (!event.target.name || event.target.form !== byId("job")) return;
+    edits += 1;
+    age("waiting");
+  }, true);
+  document.addEventListener("click", (event) => { if (event.target.id === "again") byId("job").requestSubmit(byId("look")); });
+  const plain = (html) => {
+    const kept = new DOMParser().parseFromString(html || "", "text/html");
+    for (const each of kept.querySelectorAll(".kept")) each.remove();
+    return kept.body.textContent.trim();
+  };
+
+  /* A file is made from the fields as they are at the press; one that has been overtaken by a change is not kept. */
+  const take = async (event) => {
+    event.preventDefault();
+    event.stopImmediatePropagation();
+    if (older) return;
+    const at = edits;
+    const fields = new URLSearchParams(new FormData(byId("job")));
+    const where = event.submitter.getAttribute("formaction");
+    document.body.dataset.taking = "yes";
+    byId("band-text").textContent = "The file is being made.";
+    try {
+      const answer = await fetch(`${where}?${fields}`, { headers: { "HX-Request": "true" } });
+      const content = answer.ok ? await answer.blob() : null;
+      if (at !== edits) say("A field was changed while the file was made, so it was not kept; take it again.");
+      else if (content) { keep(content, answer.headers.get("content-disposition")); age(""); }
+      else age("failed", plain(await answer.text()));
+    } catch { if (at === edits) age("failed", NO_ANSWER); }
+    delete document.body.dataset.taking;
+  };
+  const keep = (content, disposition) => {
+    const link = document.createElement("a");
+    link.href = URL.createObjectURL(content);
+    link.download = decodeURIComponent(disposition.split("filename*=UTF-8''")[1]);
+    link.click();
+    setTimeout(() => URL.revokeObjectURL(link.href), 60000);
+  };
+
   let editing = false;
   let shown = location.search;
 
   /* The address follows the job: one step back for each finished edit. */
   const follow = () => {
     const address = byId("address");
-    if (!address || address.search === shown) return;
+    if (!address) return;
+    document.title = address.dataset.title;
+    if (address.search === shown) return;
     shown = address.search;
     history.replaceState(null, "", address.pathname + address.search);
   };
@@ -20,7 +87,13 @@
     keepStep();
   }, true);
   document.addEventListener("change", () => { editing = false; }, true);
-  document.addEventListener("submit", () => { editing = false; keepStep(); }, true);
+  document.addEventListener("submit", (event) => {
+    if (event.submitter && event.submitter.hasAttribute("formaction")) { take(event); return; }
+    editing = false;
+    edits += 1;
+    age("waiting");
+    keepStep();
+  }, true);
   window.addEventListener("popstate", () => { if (location.search !== shown) location.reload(); });
 
   /* While a button is being obeyed nothing else is asked: what it does must not be overtaken by a keystroke. */
@@ -31,8 +104,19 @@
     if (ctx.sourceElement.id !== "job") return;
     if (obeying) event.preventDefault();
     else if (ctx.sourceEvent.type === "submit") obeying = ctx;
+    asked.set(ctx, edits);
   });
-  document.addEventListener("htmx:finally:request", (event) => { if (event.detail.ctx === obeying) obeying = null; });
+  document.addEventListener("htmx:finally:request", (event) => {
+    const ctx = event.detail.ctx;
+    const made = ctx === obeying;
+    if (made) obeying = null;
+    if (!asked.has(ctx)) return;
+    if (ctx.status === "swapped" && ctx.response && ctx.response.status === 200) {
+      if (made || asked.get(ctx) === edits) age(""); else age("waiting");
+    } else if (made || asked.get(ctx) === edits) {
+      age("failed", ctx.response ? plain(ctx.text) : NO_ANSWER);
+    }
+  });
 
   /* A button makes all fields anew: what was unfolded stays so, and the hand goes where it is needed. */
   let unfolded = [];
@@ -50,8 +134,8 @@
     }
     mark();
     follow();
+    deaden();
   });
-  document.addEventListener("htmx:error", () => say("The page does not answer; is flangelayout serve still running?"));
 
   /* What is wrong or filled in stands in one list; each field shows its own, or its hint. */
   const mark = () => {

@@ -1,0 +1,165 @@
+"""What the page gives and shows is of what stands in the fields, or it says that it is not, in a real browser."""
+
+import io
+import re
+import zipfile
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import pytest
+
+from web.served import program, query
+from web.test_browser import until
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Download, Page, Route
+
+SIZES = [(360, 780), (1366, 768)]
+DEAD = "[...document.querySelectorAll('[data-current] button, button[data-current]')].every(one => one.matches(':disabled'))"
+LINKS = "document.querySelectorAll('#take a[href]').length"
+BAND = "document.getElementById('band-text').textContent"
+
+
+def slowed(page: "Page", address: str, milliseconds: int) -> None:
+    """Every answer about the fields comes late."""
+
+    def late(route: "Route") -> None:
+        page.wait_for_timeout(milliseconds)
+        route.continue_()
+
+    page.route(re.compile(r"/live"), late)
+
+
+def zipped(caught: "Download") -> dict[str, bytes]:
+    with zipfile.ZipFile(io.BytesIO(Path(caught.path()).read_bytes())) as archive:
+        return {name: archive.read(name) for name in archive.namelist()}
+
+
+def in_view(page: "Page") -> bool:
+    box = page.locator("#band").bounding_box()
+    size = page.viewport_size
+    assert size is not None
+    return box is not None and box["y"] >= 0 and box["y"] + box["height"] <= size["height"] and box["height"] > 20
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize(("width", "height"), SIZES)
+def test_while_an_answer_is_out_no_file_can_be_had_and_a_band_says_so(
+    page: "Page", address: str, width: int, height: int
+) -> None:
+    page.set_viewport_size({"width": width, "height": height})
+    page.goto(f"{address}?{query(job__number='OLD')}")
+    page.get_by_role("button", name="OLD-A_sheet.pdf").wait_for()
+    slowed(page, address, 2_000)
+    page.fill("#plate-bore", "100")
+    page.fill("#job-number", "NEW")
+    assert page.evaluate(DEAD)
+    assert page.evaluate(LINKS) == 0
+    page.wait_for_timeout(400)
+    assert page.evaluate(DEAD)
+    assert "of what stood in the fields before" in page.locator("#band-text").inner_text()
+    assert in_view(page)
+    assert page.locator("#pictures").evaluate("one => getComputedStyle(one).opacity") == "0.35"
+    until(page, BAND, "")
+    assert page.locator("#pictures").evaluate("one => getComputedStyle(one).opacity") == "1"
+    with page.expect_download() as caught:
+        page.get_by_role("button", name="All files (zip)").click()
+    assert caught.value.suggested_filename == "NEW-A.zip"
+    assert b"bore = 100\n" in zipped(caught.value)["NEW-A.toml"]
+
+
+@pytest.mark.slow
+def test_a_file_that_a_change_has_overtaken_is_not_kept(page: "Page", address: str) -> None:
+    page.goto(f"{address}?{query()}")
+    kept: list[str] = []
+    page.on("download", lambda one: kept.append(one.suggested_filename))
+
+    def late(route: "Route") -> None:
+        page.fill("#plate-bore", "100")
+        route.continue_()
+
+    page.route(re.compile(r"/packet\.zip"), late)
+    page.get_by_role("button", name="All files (zip)").click()
+    until(page, "document.getElementById('said').textContent.includes('was not kept')", True)
+    until(page, BAND, "")
+    assert kept == []
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize(("width", "height"), SIZES)
+def test_when_the_program_has_stopped_nothing_old_can_be_had(page: "Page", width: int, height: int) -> None:
+    page.set_viewport_size({"width": width, "height": height})
+    with program() as running:
+        page.goto(f"{running.address}?{query()}")
+        page.get_by_role("button", name="H-114-A_sheet.pdf").wait_for()
+    page.fill("#plate-bore", "100")
+    until(page, "document.body.dataset.older", "failed")
+    assert "is flangelayout serve still running?" in page.locator("#band-text").inner_text()
+    assert "no files until" in page.locator("#band-text").inner_text()
+    assert in_view(page)
+    assert page.evaluate(DEAD)
+    assert page.evaluate(LINKS) == 0
+    assert page.get_by_role("button", name="Ask again").is_visible()
+
+
+@pytest.mark.slow
+def test_a_file_asked_of_a_program_that_has_stopped_leaves_the_page_and_says_so(page: "Page") -> None:
+    with program() as running:
+        page.goto(f"{running.address}?{query()}")
+        page.get_by_role("button", name="H-114-A_sheet.pdf").wait_for()
+    page.get_by_role("button", name="The job file").click()
+    until(page, "document.body.dataset.older", "failed")
+    assert page.input_value("#job-number") == "H-114"
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("length", [30_000, 60_000])
+def test_what_the_page_refuses_is_said_with_its_own_reason(page: "Page", address: str, length: int) -> None:
+    page.goto(f"{address}?{query()}")
+    page.fill("#job-title", "x" * length)
+    until(page, "document.body.dataset.older", "failed")
+    said = page.locator("#band-text").inner_text()
+    assert "more than the 24000 that an address can carry" in said
+    assert "still running" not in said
+    assert page.evaluate(DEAD)
+    page.fill("#job-title", "short")
+    until(page, BAND, "")
+    assert not page.evaluate(DEAD)
+
+
+@pytest.mark.slow
+def test_the_drawing_of_an_earlier_job_is_dimmed_and_called_so(page: "Page", address: str) -> None:
+    page.goto(f"{address}?{query()}")
+    page.fill("#bolt_circle-1-hole_diameter", "200")
+    page.locator("#stale", has_text="last job that could be drawn").wait_for()
+    assert page.locator(".picture-sheet").evaluate("one => getComputedStyle(one).opacity") == "0.35"
+    page.goto(f"{address}?{query(bolt_circle__1__hole_diameter='200')}")
+    assert "last job" not in page.locator("#stale").inner_text()
+
+
+@pytest.mark.slow
+def test_the_tab_is_called_as_the_job(page: "Page", address: str) -> None:
+    page.goto(address)
+    page.fill("#job-number", "H-7")
+    until(page, "document.title", "H-7 · flangelayout")
+
+
+@pytest.mark.slow
+def test_a_print_is_marked_and_shows_neither_template_nor_cut(page: "Page", address: str) -> None:
+    """What a browser prints is scaled to its paper, so nothing on it may look like a template."""
+    pypdf = pytest.importorskip("pypdf")
+    standard = {"bolt_circle.1.standard": "EN 1092-1 PN16 DN150", "plate.outside_diameter": "285", "job.number": "P-1"}
+    page.goto(f"{address}?{query({**standard, 'view': 'template'})}")
+    page.locator("#tally").wait_for()
+    page.emulate_media(media="print")
+    assert not page.locator(".picture-template").is_visible()
+    assert not page.locator(".picture-cut").is_visible()
+    assert page.locator(".picture-sheet").is_visible()
+    page.emulate_media(media=None)
+    printed = pypdf.PdfReader(io.BytesIO(page.pdf(format="A4")))
+    texts = [each.extract_text() for each in printed.pages]
+    said = " ".join(" ".join(texts).split())
+    assert "NOT TO SCALE" in texts[0]
+    assert "240 mm from EN 1092-1 PN16 DN150" in said
+    assert "100 %" not in said
+    assert "full scale" not in said

@@ -15,7 +15,8 @@ if TYPE_CHECKING:
     from playwright.sync_api import Download, Page, Route
 
 SIZES = [(360, 780), (1366, 768)]
-DEAD = "[...document.querySelectorAll('[data-current] button, button[data-current]')].every(one => one.matches(':disabled'))"
+BUTTONS = "[...document.querySelectorAll('[data-current] button, button[data-current]')]"
+DEAD = f"{BUTTONS}.every(one => one.matches(':disabled'))"
 LINKS = "document.querySelectorAll('#take a[href]').length"
 BAND = "document.getElementById('band-text').textContent"
 

@@ -1,6 +1,7 @@
 """One hole as it is made: where, how large, and what is done to it beside drilling."""
 
 import math
+from collections.abc import Iterator
 from dataclasses import dataclass
 from enum import Enum
 from typing import assert_never
@@ -103,6 +104,39 @@ HoleKind = Drilled | Tapped | Jack | Countersunk | Counterbored | Spotfaced | Sl
 DRILLED = Drilled()
 
 
+DRILL_POINT = 0.3
+"""Length of a drill's point by its diameter: 118 degrees, 0.5 / tan 59 degrees (common twist drills)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """A part of a hole by depth: a cylinder, or a cone where it does not end as wide as it starts; in mm.
+
+    Attributes:
+        start: Depth below the worked face at which it begins.
+        end: Depth at which it ends.
+        wide: Diameter where it begins.
+        narrow: Diameter where it ends.
+    """
+
+    start: float
+    end: float
+    wide: float
+    narrow: float
+
+    @property
+    def volume(self) -> float:
+        """Of the cylinder or the cut-off cone, in cubic mm."""
+        return math.pi / 12 * (self.end - self.start) * (self.wide**2 + self.wide * self.narrow + self.narrow**2)
+
+    def down_to(self, depth: float) -> "Step":
+        """As much of it as a plate ``depth`` thick has; it begins above that."""
+        if self.end <= depth:
+            return self
+        share = (depth - self.start) / (self.end - self.start)
+        return Step(self.start, depth, self.wide, self.wide + (self.narrow - self.wide) * share)
+
+
 @dataclass(frozen=True, slots=True)
 class Hole:
     """One hole as made.
@@ -167,6 +201,39 @@ class Hole:
     def is_through(self) -> bool:
         """Whether it goes right through the plate."""
         return not (isinstance(self.kind, Tapped) and self.kind.depth is not None)
+
+    def profile(self, thickness: float) -> "tuple[Step, ...]":
+        """What it takes out of a plate by depth from the worked face, in mm; a slot by its width.
+
+        A spotface, just deep enough to be flat, and the thread itself take nothing; a blind hole ends in the point
+        of its drill. What the tap needs below a full thread is not in it.
+        """
+        deepest = (Step(0.0, thickness, self.diameter, self.diameter),)
+        match self.kind:
+            case Drilled() | Slot() | Dowel() | Jack() | Spotfaced():
+                return deepest
+            case Tapped(depth=depth):
+                return deepest if depth is None else tuple(_blind(depth, self.diameter, thickness))
+            case Counterbored(bore_diameter=wide, depth=depth):
+                return _recessed(Step(0.0, depth, wide, wide), self.diameter, thickness)
+            case Countersunk(head_diameter=wide, angle_deg=angle):
+                depth = (wide - self.diameter) / 2 / math.tan(math.radians(angle) / 2)
+                return _recessed(Step(0.0, depth, wide, self.diameter), self.diameter, thickness)
+            case _:
+                assert_never(self.kind)
+
+
+def _blind(depth: float, diameter: float, thickness: float) -> Iterator[Step]:
+    """A hole with the point of its drill below it; clipped where the plate is thinner."""
+    yield Step(0.0, depth, diameter, diameter).down_to(thickness)
+    if depth < thickness:
+        yield Step(depth, depth + DRILL_POINT * diameter, diameter, 0.0).down_to(thickness)
+
+
+def _recessed(recess: Step, diameter: float, thickness: float) -> tuple[Step, ...]:
+    """A recess at the face and the hole below it."""
+    top = recess.down_to(thickness)
+    return (top,) if top.end >= thickness else (top, Step(top.end, thickness, diameter, diameter))
 
 
 def through_shape(hole: Hole) -> Edge | None:

@@ -4,7 +4,7 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from flangelayout.flange.hole import Counterbored, Countersunk, Hole, Tapped
+from flangelayout.flange.hole import Step
 from flangelayout.flange.plate import Flange
 from flangelayout.geometry.measure import Edge, area
 from flangelayout.geometry.shapes import Arc, Circle, Point
@@ -37,7 +37,7 @@ def plate_solid(flange: Flange) -> Body | None:
     """The finished plate; ``None`` where no thickness is stated.
 
     The volume is exact for lines, arcs and round holes, those that cross the edge of the raised face included.
-    A slot counts as inside or outside the raised face by its middle; a spotface, thread and drill point
+    A slot counts as inside or outside the raised face by its middle; a spotface and the thread in a tap drill's hole
     count for nothing.
     """
     if flange.thickness is None:
@@ -110,13 +110,13 @@ def _taken_off(flange: Flange, thickness: float) -> Iterator[_Part]:
     for opening in flange.cutouts():
         yield from _through(flange, opening.shape, thickness)
     for hole in flange.holes():
-        if isinstance(hole.kind, Tapped) and hole.kind.depth is not None:
-            yield -area(hole.shape) * min(hole.kind.depth, thickness), hole.center
-        else:
+        removed = sum(step.volume for step in hole.profile(thickness))
+        if hole.is_through:
+            plain = Step(0.0, thickness, hole.diameter, hole.diameter).volume
             yield from _through(flange, hole.shape, thickness)
-        recess = _recess(hole, thickness)
-        if recess:
-            yield -recess, hole.center
+            yield plain - removed, hole.center
+        else:
+            yield -removed, hole.center
 
 
 def _through(flange: Flange, shape: Edge, thickness: float) -> Iterator[_Part]:
@@ -128,15 +128,3 @@ def _through(flange: Flange, shape: Edge, thickness: float) -> Iterator[_Part]:
         inside = middle.distance_to(face.center) < face.radius
         raised = common_area(shape, face) if isinstance(shape, Circle) else size * inside
         yield (size - raised) * height, middle
-
-
-def _recess(hole: Hole, thickness: float) -> float:
-    """Volume of a head's recess beyond the hole itself: a cylinder, or a cone cut off at the hole."""
-    kind, radius = hole.kind, hole.diameter / 2
-    if isinstance(kind, Counterbored):
-        return math.pi * ((kind.bore_diameter / 2) ** 2 - radius**2) * min(kind.depth, thickness)
-    if isinstance(kind, Countersunk):
-        head = kind.head_diameter / 2
-        depth = min((head - radius) / math.tan(math.radians(kind.angle_deg) / 2), thickness)
-        return math.pi * depth * ((head**2 + head * radius + radius**2) / 3 - radius**2)
-    return 0.0

@@ -132,3 +132,27 @@ def test_every_hole_of_a_circle_is_of_its_kind() -> None:
     )
     kinds = [each.kind for each in flange.holes()]
     assert kinds == [Tapped("M16", 16.0, 20.0)] * 8 + [Dowel("H7")]
+
+
+@pytest.mark.parametrize(
+    ("kind", "steps"),
+    [
+        (DRILLED, [(0.0, 20.0, 11.0, 11.0)]),
+        (Spotfaced(24.0), [(0.0, 20.0, 11.0, 11.0)]),
+        (Counterbored(18.0, 6.0), [(0.0, 6.0, 18.0, 18.0), (6.0, 20.0, 11.0, 11.0)]),
+        (Countersunk(21.0, 90.0), [(0.0, 5.0, 21.0, 11.0), (5.0, 20.0, 11.0, 11.0)]),
+        (Tapped("M12", 12.0), [(0.0, 20.0, 11.0, 11.0)]),
+        (Tapped("M12", 12.0, 8.0), [(0.0, 8.0, 11.0, 11.0), (8.0, 11.3, 11.0, 0.0)]),
+        (Counterbored(18.0, 25.0), [(0.0, 20.0, 18.0, 18.0)]),
+    ],
+)
+def test_a_hole_by_depth_is_what_its_sizes_say(kind: HoleKind, steps: list[tuple[float, ...]]) -> None:
+    """A 90 degree cone is as deep as it is wider on each side; a drill's point of 118 degrees is 0.3 of its width."""
+    found = Hole("1", 0, 1, Point(0.0, 0.0), 11.0, 0.0, "", kind).profile(20.0)
+    assert [(each.start, each.end, each.wide, each.narrow) for each in found] == [pytest.approx(each) for each in steps]
+
+
+def test_a_point_that_comes_out_is_cut_off_at_the_back() -> None:
+    tapped = Hole("1", 0, 1, Point(0.0, 0.0), 10.0, 0.0, "", Tapped("M12", 12.0, 18.5))
+    *_, point = tapped.profile(20.0)
+    assert (point.end, point.narrow) == pytest.approx((20.0, 5.0))  # half of the point's 3 mm, so half as wide

@@ -139,7 +139,8 @@ def test_recesses_and_blind_threads_take_off_what_they_are() -> None:
     assert lost(Counterbored(18.0, 11.0), 11.0) == pytest.approx(math.pi * (5.5**2 * 9 + 9**2 * 11))
     cone = math.pi * 5 / 3 * (10**2 + 10 * 5 + 5**2)  # frustum of a cone: h/3 (R^2 + R r + r^2) pi
     assert lost(Countersunk(20.0, 90.0), 10.0) == pytest.approx(cone + math.pi * 25 * 15)
-    assert lost(Tapped("M10", 10.0, 12.0), 8.5) == pytest.approx(math.pi * 4.25**2 * 12)
+    point = math.pi * 4.25**2 * 4.25 / math.tan(math.radians(59)) / 3  # a cone of 118 degrees: common twist drills
+    assert lost(Tapped("M10", 10.0, 12.0), 8.5) == pytest.approx(math.pi * 4.25**2 * 12 + point, rel=1e-3)
 
 
 def test_a_chamfer_takes_a_triangle_off_round_the_bore() -> None:

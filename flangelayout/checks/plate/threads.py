@@ -1,5 +1,6 @@
 """Whether tapped holes hold their studs and leave metal below them."""
 
+import math
 from collections.abc import Iterator
 
 from flangelayout.checks.facts import ThreadBottom, ThreadDepth
@@ -9,7 +10,7 @@ from flangelayout.checks.plate.recesses import one_of_each
 from flangelayout.checks.rule import Rule
 from flangelayout.flange import Flange, Hole, Tapped
 from flangelayout.standards.holes import thread
-from flangelayout.standards.practice import DRILL_POINT, TAP_RUN_OUT
+from flangelayout.standards.practice import TAP_RUN_OUT
 
 _LEAST_BELOW = Limit(1.0, Ground.METAL_BELOW)
 
@@ -21,7 +22,7 @@ def check_threads(flange: Flange, holes: tuple[Hole, ...], limits: CheckLimits) 
             place = hole_place(flange, hole)
             yield _engagement(flange, place, hole.kind, limits)
             if hole.kind.depth is not None:
-                yield _bottom(flange, place, hole, hole.kind, hole.kind.depth)
+                yield _bottom(flange, place, hole, hole.kind)
 
 
 def _engagement(flange: Flange, place: Place, kind: Tapped, limits: CheckLimits) -> Finding:
@@ -33,11 +34,12 @@ def _engagement(flange: Flange, place: Place, kind: Tapped, limits: CheckLimits)
     return judged(Rule.TAP_DEPTH, place, ThreadDepth(kind.thread), depth, least, Cure.TAP_DEEPER)
 
 
-def _bottom(flange: Flange, place: Place, hole: Hole, kind: Tapped, depth: float) -> Finding:
+def _bottom(flange: Flange, place: Place, hole: Hole, kind: Tapped) -> Finding:
     known = thread(kind.thread)
     if flange.thickness is None:
         return not_run(Rule.TAP_BOTTOM, place, Reason.THICKNESS)
     if known is None:
         return not_run(Rule.TAP_BOTTOM, place, Reason.THREAD_TABLE)
-    below = flange.thickness - depth - TAP_RUN_OUT * known.pitch - DRILL_POINT * hole.diameter
+    drilled = hole.profile(math.inf)[-1].end
+    below = flange.thickness - drilled - TAP_RUN_OUT * known.pitch
     return judged(Rule.TAP_BOTTOM, place, ThreadBottom(kind.thread), below, _LEAST_BELOW, Cure.TAP_SHALLOWER)

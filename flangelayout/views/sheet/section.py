@@ -7,22 +7,25 @@ for round parts (ISO 128-3, features on a pitch circle; clause from memory). A p
 cut as it is, along the vertical centerline, or through its middle where the centerline misses it.
 """
 
+import math
 from collections.abc import Iterator
 from itertools import pairwise
 
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, Item, Label, Leader, LinearDimension
 from flangelayout.drawing.references import Feature, FeatureRef, Furniture
-from flangelayout.flange import BoltCircle, Flange, SplitOutline
+from flangelayout.flange import BoltCircle, Flange, Slot, SplitOutline
 from flangelayout.geometry.measure import Edge, crossings
 from flangelayout.geometry.shapes import Contour, Line, Point
 from flangelayout.views.page.text_clearance import Ink
 from flangelayout.views.sheet.look import Look, Option, placed
+from flangelayout.views.sheet.section_holes import HoleCut, Notch, cut_holes, turned_in
 
 _HATCH_PITCH = 2.2
 GAP = 9.0
 """Least printed mm between the plate of the face view and the section."""
 _FIRST, _STEP, _TRIES = 7.5, 1.5, 40
+_NOTHING = 1e-9
 
 Stretch = tuple[float, float]
 Corners = tuple[Point, ...]
@@ -38,7 +41,13 @@ class Section:
         self.thickness = flange.thickness or 0.0
         self.step = flange.raised_face_height if flange.raised_face_diameter else 0.0
         self.half_face = (flange.raised_face_diameter or 0.0) / 2
-        self.metal, self.gaps = _round_metal(flange) if flange.round_diameter is not None else _cut_metal(flange)
+        self.metal, self.openings, self.cuts = (
+            _round_metal(flange, self.thickness)
+            if flange.round_diameter is not None
+            else _cut_metal(flange, self.thickness)
+        )
+        self.gaps = [*self.openings, *(cut.gap for cut in self.cuts if cut.gap)]
+        self.notches = [*_chamfer_notches(flange), *(notch for cut in self.cuts for notch in cut.notches())]
 
     @property
     def right(self) -> float:
@@ -94,24 +103,35 @@ def plane_of(flange: Flange) -> float:
     return 0.0 if any(crossings(piece, 0.0) for piece in flange.pieces()) else flange.box().center.x
 
 
-def _round_metal(flange: Flange) -> tuple[list[Stretch], list[Stretch]]:
+_Metal = tuple[list[Stretch], list[Stretch], list[HoleCut]]
+"""From edge to edge; openings; holes."""
+
+
+def _round_metal(flange: Flange, thickness: float) -> _Metal:
     """From edge to edge of a round plate, and the bore and one hole of each shown circle turned into the section."""
     inside = flange.outline.inside_diameter if isinstance(flange.outline, SplitOutline) else flange.bore
     box, bore = flange.box(), (inside or 0.0) / 2
-    gaps = [(-bore, bore)] if bore else []
-    for side, circle in zip((1, -1), _shown_circles(flange), strict=False):
-        middle, half = side * circle.diameter / 2, circle.hole_diameter / 2
-        gaps.append((middle - half, middle + half))
-    return [(box.bottom, box.top)], gaps
+    openings = [(-bore, bore)] if bore else []
+    shown = zip((1, -1), _shown_circles(flange), strict=False)
+    cuts = [turned_in(circle, side * circle.diameter / 2, thickness) for side, circle in shown]
+    return [(box.bottom, box.top)], openings, cuts
 
 
-def _cut_metal(flange: Flange) -> tuple[list[Stretch], list[Stretch]]:
+def _cut_metal(flange: Flange, thickness: float) -> _Metal:
     """Where the plane of the section runs through the plate, and through openings and holes."""
     x = plane_of(flange)
     metal = sorted(stretch for piece in flange.pieces() for stretch in _pairs(piece, x))
     opened = [stretch for opening in flange.cutouts() for stretch in _pairs(opening.shape, x)]
-    opened += [stretch for hole in flange.holes() if hole.is_through for stretch in _pairs(hole.shape, x)]
-    return metal, opened
+    opened += [stretch for hole in flange.holes() if isinstance(hole.kind, Slot) for stretch in _pairs(hole.shape, x)]
+    return metal, opened, list(cut_holes(flange, x, thickness))
+
+
+def _chamfer_notches(flange: Flange) -> Iterator[Notch]:
+    """What the chamfer of the bore takes off either side of it."""
+    if flange.bore is not None and flange.bore_chamfer:
+        bore, size = flange.bore / 2, flange.bore_chamfer
+        yield Notch(bore, bore + size, size, 0.0)
+        yield Notch(-bore - size, -bore, 0.0, size)
 
 
 def _pairs(edge: Edge, x: float) -> list[Stretch]:
@@ -139,20 +159,17 @@ def _between(low: float, high: float, gaps: list[Stretch]) -> Iterator[Stretch]:
 
 
 def _face_line(section: Section, low: float, high: float) -> list[tuple[float, float]]:
-    """Depth and height along the named side of a stretch, from below: steps of the raised face, the bore's chamfer."""
-    flange, half = section.look.flange, section.half_face
-    steps = [y for y in (-half, half) if section.step and low < y < high]
-    line = [(section.face((low + min(steps, default=high)) / 2), low)]
-    for y in steps:
-        inner, outer = (0.0, section.step) if y > 0 else (section.step, 0.0)
-        line += [(inner, y), (outer, y)]
-    line.append((section.face((max(steps, default=low) + high) / 2), high))
-    bore, size = (flange.bore or 0.0) / 2, flange.bore_chamfer if flange.bore is not None else 0.0
-    if size and abs(low - bore) < 1e-6:
-        line[0:1] = [(line[0][0] + size, low), (line[0][0], low + size)]
-    if size and abs(high + bore) < 1e-6:
-        line[-1:] = [(line[-1][0], high - size), (line[-1][0] + size, high)]
-    return line
+    """Depth and height along the named side of a stretch, from below: steps of the raised face, chamfer, recesses."""
+    half = section.half_face if section.step else 0.0
+    ends = (-half, half, *(end for notch in section.notches for end in (notch.low, notch.high)))
+    heights = sorted({low, high, *(y for y in ends if low + _NOTHING < y < high - _NOTHING)})
+    line: list[tuple[float, float]] = []
+    for start, end in pairwise(heights):
+        middle = (start + end) / 2
+        notch = next((each for each in section.notches if each.low < middle < each.high), None)
+        face = section.face(middle)
+        line += [(face + (notch.depth(y) if notch else 0.0), y) for y in (start, end)]
+    return [point for index, point in enumerate(line) if not index or point != line[index - 1]]
 
 
 def _outline(section: Section, low: float, high: float) -> Contour:
@@ -198,15 +215,42 @@ def _behind(section: Section) -> Iterator[Item]:
     """The edges behind the cut: the far rims of bore and holes close the gaps at both faces."""
     flange = section.look.flange
     chamfer = flange.bore_chamfer if flange.bore is not None else 0.0
-    spans = [(start, end) for ends in section.metal for start, end in section.gaps if ends[0] < start and end < ends[1]]
-    for start, end in spans:
-        is_bore = flange.bore is not None and abs(end - flange.bore / 2) < 1e-6 and start < 0
-        cut = chamfer if is_bore else 0.0
-        front = section.face((start + end) / 2 if not is_bore else end + 1e-6)
-        yield _edge(section, front, start - cut, end + cut)
-        yield _edge(section, section.thickness, start, end)
-        if cut:
-            yield _edge(section, front + cut, start, end)
+    for start, end in section.openings:
+        if _within_metal(section, start, end):
+            is_bore = flange.bore is not None and abs(end - flange.bore / 2) < 1e-6 and start < 0
+            cut = chamfer if is_bore else 0.0
+            front = section.face((start + end) / 2 if not is_bore else end + 1e-6)
+            yield _edge(section, front, start - cut, end + cut)
+            yield _edge(section, section.thickness, start, end)
+            if cut:
+                yield _edge(section, front + cut, start, end)
+    for hole in section.cuts:
+        if _within_metal(section, *hole.mouth):
+            yield from _hole_behind(section, hole)
+
+
+def _within_metal(section: Section, low: float, high: float) -> bool:
+    return any(start < low and high < end for start, end in section.metal)
+
+
+def _hole_behind(section: Section, hole: HoleCut) -> Iterator[Item]:
+    """The rims of a hole, and the thread it has: thin lines at its nominal diameter (ISO 6410-1)."""
+    front = section.face(hole.middle)
+    yield _edge(section, front, *hole.mouth)
+    if hole.gap:
+        yield _edge(section, section.thickness, *hole.gap)
+    for half, depth in hole.rims:
+        yield _edge(section, front + depth, hole.middle - half, hole.middle + half)
+    if hole.thread:
+        half, depth = hole.thread
+        bottom = min(front + depth, section.thickness)
+        for y in (hole.middle - half, hole.middle + half):
+            thread = Line(section.place(front, y), section.place(bottom, y))
+            yield Item(Layer.DIMENSION, thread, Furniture("section"))
+        if not hole.is_through:
+            for y in (hole.middle - half, hole.middle + half):
+                inner = hole.middle + math.copysign(hole.ends[1][0], y - hole.middle)
+                yield _edge(section, bottom, *sorted((y, inner)))
 
 
 def _edge(section: Section, depth: float, low: float, high: float) -> Item:

@@ -4,6 +4,7 @@ import math
 from typing import Any
 
 import pytest
+import shapely
 
 from flangelayout.drawing.layers import Layer
 from flangelayout.geometry.shapes import Contour
@@ -49,3 +50,56 @@ def test_a_square_plate_is_cut_where_it_is_along_its_centerline() -> None:
     # Straddling, the centerline meets no hole: half a pitch is 22.5 degrees, 45.9 mm aside.
     assert 120 * math.sin(math.radians(22.5)) > 11
     assert metal(plate=plate, bolt_circle=[OUTER]) == [pytest.approx(each) for each in [(-150, -50), (50, 150)]]
+
+
+def cut_area(**tables: Any) -> float:  # noqa: ANN401 - tables of any kind
+    """Area in square mm of the metal that the section shows cut, as shapely makes it out of the contours."""
+    job = make_job(**tables)
+    edge = job.flange.box().right
+    shown = [
+        [(part.start.x, part.start.y) for part in item.what.parts]
+        for item in layout_pages(job).sheets[0].views[0].drawing.items
+        if item.layer is Layer.OUTLINE and isinstance(item.what, Contour) and item.what.parts[0].start.x > edge
+    ]
+    return float(sum(shapely.Polygon(corners).area for corners in shown))
+
+
+THICK = {"outside_diameter": 285, "thickness": 40}
+TAPPED = {"diameter": 180, "hole_count": 4, "kind": "tapped", "thread": "M16"}
+SUNK = {"diameter": 240, "hole_count": 4, "hole_diameter": 18, "kind": "countersunk", "seat_diameter": 36}
+BORED = SUNK | {"kind": "counterbored", "seat_diameter": 28, "seat_depth": 12}
+# What each takes out of a section 40 mm thick, by plane geometry: a drill of 14 mm for M16 (ISO 2306), its point of
+# 118 degrees a triangle 14 wide; a counterbore two rectangles; a 90 degree countersink a trapezoid above a rectangle.
+BLIND = 14 * 15 + 14 * (7 / math.tan(math.radians(59))) / 2
+LOST_BORED = 28 * 12 + 18 * 28
+LOST_SUNK = (36 + 18) / 2 * 9 + 18 * 31
+
+
+@pytest.mark.parametrize(
+    ("circles", "lost"),
+    [
+        ([TAPPED | {"depth": 15}], 2 * BLIND),
+        ([TAPPED], 2 * 14 * 40),
+        ([BORED], 2 * LOST_BORED),
+        ([SUNK], 2 * LOST_SUNK),
+        ([TAPPED | {"depth": 15}, BORED], BLIND + LOST_BORED),
+        ([BORED, TAPPED | {"depth": 15}], BLIND + LOST_BORED),
+    ],
+)
+@pytest.mark.parametrize("convention", ["ISO", "ASME"])
+def test_every_kind_of_hole_is_cut_as_it_is_made(circles: list[dict[str, Any]], lost: float, convention: str) -> None:
+    found = cut_area(plate=THICK, bolt_circle=circles, sheet={"convention": convention})
+    assert found == pytest.approx(285 * 40 - lost, abs=0.1)
+
+
+def test_holes_of_a_square_plate_are_cut_as_they_are_made() -> None:
+    plate = {"outline": "square", "width": 300, "thickness": 40}
+    on_line = {"placement": "on-centerline"}
+    found = cut_area(plate=plate, bolt_circle=[TAPPED | on_line | {"depth": 15}, BORED | on_line])
+    assert found == pytest.approx(300 * 40 - 2 * BLIND - 2 * LOST_BORED, abs=0.1)
+
+
+def test_a_recess_beside_the_raised_face_is_as_deep_below_its_own_surface() -> None:
+    plate = THICK | {"raised_face_diameter": 150, "raised_face_height": 3}
+    whole = 285 * 37 + 150 * 3
+    assert cut_area(plate=plate, bolt_circle=[BORED]) == pytest.approx(whole - 2 * (LOST_BORED - 18 * 3), abs=0.1)

@@ -1,0 +1,121 @@
+"""What holes take out of a section: right through the plate, from its face to a depth, or step by step."""
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+from itertools import pairwise
+
+from flangelayout.flange import BoltCircle, Flange, Hole, Jack, Slot, SlotDirection, Tapped
+from flangelayout.flange.hole import Step
+
+_NOTHING = 1e-9
+
+
+@dataclass(frozen=True, slots=True)
+class Notch:
+    """Metal that is missing from the worked face down, between two heights on the plate.
+
+    Attributes:
+        low: Where it begins.
+        high: Where it ends.
+        at_low: How deep it is there, in mm below the face.
+        at_high: How deep it is at the other end.
+    """
+
+    low: float
+    high: float
+    at_low: float
+    at_high: float
+
+    def depth(self, y: float) -> float:
+        """How deep it is at a height within it."""
+        return self.at_low + (self.at_high - self.at_low) * (y - self.low) / (self.high - self.low)
+
+
+@dataclass(frozen=True, slots=True)
+class HoleCut:
+    """A hole cut along its axis, or beside it.
+
+    Attributes:
+        middle: Height of its axis on the plate.
+        ends: Half its width and the depth below the face, from the bottom of the hole to the face.
+        is_through: Whether the first of these is the far side of the plate.
+        thread: Half the nominal diameter and the depth of its thread; ``None`` where it has none.
+    """
+
+    middle: float
+    ends: tuple[tuple[float, float], ...]
+    is_through: bool
+    thread: tuple[float, float] | None = None
+
+    @property
+    def gap(self) -> tuple[float, float] | None:
+        """Where no metal is at any depth."""
+        half = self.ends[0][0]
+        return (self.middle - half, self.middle + half) if self.is_through else None
+
+    @property
+    def mouth(self) -> tuple[float, float]:
+        """Where it opens at the face."""
+        half = self.ends[-1][0]
+        return self.middle - half, self.middle + half
+
+    @property
+    def rims(self) -> Iterator[tuple[float, float]]:
+        """Half width and depth of every edge inside the plate that is seen beyond the cut."""
+        inside = (narrow for narrow, wide in pairwise(self.ends) if wide[0] - narrow[0] > _NOTHING)
+        whole = (each for each in (*inside, *self._bottom()) if each[0] > _NOTHING)
+        return iter(dict.fromkeys(whole))
+
+    def _bottom(self) -> Iterator[tuple[float, float]]:
+        """The edge above the point of a blind hole's drill."""
+        if not self.is_through:
+            yield self.ends[1]
+
+    def notches(self) -> Iterator[Notch]:
+        """What is missing beside its gap, below the axis and above it."""
+        for (half, depth), (wider, less) in pairwise(self.ends):
+            if wider - half > _NOTHING:
+                yield Notch(self.middle - wider, self.middle - half, less, depth)
+                yield Notch(self.middle + half, self.middle + wider, depth, less)
+
+
+def turned_in(circle: BoltCircle, middle: float, thickness: float) -> HoleCut:
+    """A hole of a circle turned into the plane of the section."""
+    drilling = circle.drilling
+    stretched = isinstance(drilling.kind, Slot) and drilling.kind.along is SlotDirection.RADIUS
+    width = drilling.kind.length if stretched and isinstance(drilling.kind, Slot) else drilling.diameter
+    hole = Hole("", 0, 1, circle.hole_centers()[0], width if stretched else drilling.diameter, 0.0, "", drilling.kind)
+    return _cut(hole, middle, thickness, 0.0)
+
+
+def cut_holes(flange: Flange, x: float, thickness: float) -> Iterator[HoleCut]:
+    """The round holes that an upright plane at ``x`` meets, as it cuts them."""
+    for hole in flange.holes():
+        aside = abs(hole.center.x - x)
+        if not isinstance(hole.kind, Slot) and aside < hole.diameter / 2 - _NOTHING:
+            yield _cut(hole, hole.center.y, thickness, aside)
+
+
+def _cut(hole: Hole, middle: float, thickness: float, aside: float) -> HoleCut:
+    steps = hole.profile(thickness)
+    ends = tuple(_half(each, aside) for step in reversed(steps) for each in _ends(step))
+    return HoleCut(middle, ends, hole.is_through, _thread(hole, thickness, aside))
+
+
+def _ends(step: Step) -> tuple[tuple[float, float], tuple[float, float]]:
+    """Radius and depth of both ends of a step, the deeper one first."""
+    return (step.narrow / 2, step.end), (step.wide / 2, step.start)
+
+
+def _half(end: tuple[float, float], aside: float) -> tuple[float, float]:
+    """Half the width that a plane ``aside`` of the axis sees of a radius."""
+    radius, depth = end
+    return math.sqrt(max(radius**2 - aside**2, 0.0)), depth
+
+
+def _thread(hole: Hole, thickness: float, aside: float) -> tuple[float, float] | None:
+    if not isinstance(hole.kind, Tapped | Jack):
+        return None
+    depth = hole.kind.depth if isinstance(hole.kind, Tapped) and hole.kind.depth is not None else thickness
+    return _half((hole.kind.major_diameter / 2, min(depth, thickness)), aside)

@@ -24,7 +24,8 @@ from flangelayout.flange import (
     Tapped,
 )
 from flangelayout.flange.cutting import DrillingOptions, is_drilled, zero_point
-from flangelayout.standards.practice import DRILL_POINT, DRILL_THROUGH
+from flangelayout.flange.hole import DRILL_POINT
+from flangelayout.standards.practice import DRILL_THROUGH
 from flangelayout.units import Unit, decimal_text, size_text
 
 DEEP = 3.0

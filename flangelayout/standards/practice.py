@@ -1,8 +1,5 @@
 """Figures of the trade that several rooms use, each with its source or said to have none."""
 
-DRILL_POINT = 0.3
-"""Height of a drill's point of 118 degrees as a share of its diameter: 1 / (2 tan 59 deg) = 0.3004."""
-
 TAP_RUN_OUT = 3.0
 """Pitches that a tap wants below the full thread (common practice, no source)."""
 

@@ -29,9 +29,10 @@ from flangelayout.flange.cutting import (
     hole_cut,
     is_drilled,
 )
+from flangelayout.flange.hole import DRILL_POINT
 from flangelayout.geometry.lead import NoLead, lead_size
 from flangelayout.geometry.shapes import Arc, Line
-from flangelayout.standards.practice import DRILL_BEYOND, DRILL_POINT
+from flangelayout.standards.practice import DRILL_BEYOND
 
 _ALIKE = 1e-6
 """Lengths in mm below which two leads are as long as each other."""

@@ -147,5 +147,5 @@ def lines(job: Job, files: Sequence[WrittenFile], folder: Path) -> Iterator[str]
 def heading(job: Job) -> str:
     """Number, revision, digest and title; and that it is a blind, which a forgotten bore makes it, too."""
     title = f" · {job.info.title}" if job.info.title else ""
-    title += "" if job.flange.bore is not None or job.flange.openings else " · no bore: a blind"
+    title += " · no bore: a blind" if job.flange.is_blind else ""
     return f"{job.info.number} rev {job.info.revision} · {job.digest[:10]}{title}"

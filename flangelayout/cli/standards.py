@@ -19,7 +19,6 @@ from flangelayout.standards import (
     all_patterns,
     all_tables,
     matching,
-    published_row,
     search,
 )
 from flangelayout.standards.comparing import longest_chord, neighbor_chord
@@ -29,7 +28,6 @@ from flangelayout.standards.designations.names import Alias, GradeAlias
 from flangelayout.standards.designations.problem import missed_problem
 from flangelayout.standards.pattern import DrillingTolerance, Rectangle
 from flangelayout.units import Unit, counted, decimal_text, parse_length, size_text
-from flangelayout.views.words.origins import match_words
 
 _PIPED_WIDTH = 300
 _WITHIN = 1.0
@@ -222,7 +220,6 @@ def _print_one(pattern: Pattern) -> None:
     click.echo(pattern.designation)
     for name, text in lines:
         click.echo(f"  {name:<{width}}  {text}")
-    click.echo(f"{match_words([published_row(pattern)])}.")
 
 
 def _chords(pattern: Pattern) -> Iterator[tuple[str, str]]:

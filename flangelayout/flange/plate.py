@@ -129,6 +129,12 @@ class Flange:
         return self._box
 
     @property
+    def is_blind(self) -> bool:
+        """Whether it is a round plate with nothing but bolt circles in it."""
+        whole = isinstance(self.outline, RoundOutline) and self.bore is None
+        return whole and not (self.openings or self.patterns or self.single_holes)
+
+    @property
     def round_diameter(self) -> float | None:
         """Outside diameter in mm of a plate that is round from outside, whole or split; ``None`` for any other."""
         outline = self.outline

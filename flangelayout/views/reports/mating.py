@@ -13,6 +13,7 @@ from flangelayout.units import Unit, decimal_text
 from flangelayout.views.page.scales import fitting_scale, scale_text
 from flangelayout.views.reports.flow import Block, FlowedItems, FlowFigure, Tables, Words, page_width, report_sheets
 from flangelayout.views.words.mating import (
+    DRILLING_ALONE,
     limiting_text,
     opening_text,
     side_text,
@@ -47,7 +48,7 @@ def _verdict(mating: Mating, unit: Unit) -> str:
 def _words(mating: Mating, unit: Unit) -> Iterator[str]:
     shift = ", ".join(decimal_text(step, unit) for step in (mating.placing.shift_x, mating.placing.shift_y))
     yield f"A, full lines: {side_text(mating, 'a', unit)}, seen from its mating face."
-    yield f"B, dashed lines: {side_text(mating, 'b', unit)}, drilled to match, seen through A."
+    yield f"B, dashed lines: {side_text(mating, 'b', unit)}, seen through A; {DRILLING_ALONE}."
     yield (
         f"Best turn of B {turn_text(mating)}, shift {shift} {unit.value}; "
         f"worst offset {decimal_text(mating.worst_offset, unit)} {unit.value}. Limiting: {limiting_text(mating)}."

@@ -28,7 +28,7 @@ JOIN_STEPS = (
     "In the order of their numbers, lay every tile over those before it: its cut edge to their line, the halves of "
     "every diamond closed, J1 to J1. Glue on the dots. Never punch a diamond.",
 )
-DRILL_STEP = "Drill two opposite holes, pin them to the mate, then drill the rest."
+DRILL_STEP = "Drill two holes as far apart as they come, pin them to the mate, then drill the rest."
 _GAP = 6.0
 _TITLE = 4.5
 

@@ -11,6 +11,9 @@ _MOST_OPENED = 1.35
 wide across flats (ISO 4032, ASME B18.2.2; the share itself is common practice, no source)."""
 
 
+DRILLING_ALONE = "the drilling alone is judged, no class or rating"
+
+
 def mating_lines(mating: Mating, unit: Unit) -> Iterator[str]:
     """The check in lines for a person."""
 
@@ -18,7 +21,7 @@ def mating_lines(mating: Mating, unit: Unit) -> Iterator[str]:
         return f"{decimal_text(value, unit)} {unit.value}"
 
     yield f"A: {side_text(mating, 'a', unit)}"
-    yield f"B: {side_text(mating, 'b', unit)}, drilled to match"
+    yield f"B: {side_text(mating, 'b', unit)}; {DRILLING_ALONE}"
     x, y = (decimal_text(shift, unit) for shift in (mating.placing.shift_x, mating.placing.shift_y))
     yield (
         f"Best turn of B {turn_text(mating)}, shift {x}, {y} {unit.value}: worst offset {length(mating.worst_offset)}"

@@ -12,7 +12,7 @@ _MOST = 64
 
 
 def drilling_tables(flange: Flange) -> Iterator[TextTable]:
-    """D1, D2 ...: two opposite holes first, which are pinned, then the rest crosswise; none for a part of a ring."""
+    """D1, D2 ...: two holes far apart first, which are pinned, then the rest crosswise; none for a part of a ring."""
     for group, circle in enumerate(flange.bolt_circles):
         holes, _ = _crosswise(flange, circle)
         if len(holes) >= 3:

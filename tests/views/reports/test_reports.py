@@ -133,7 +133,7 @@ def test_the_overlay_shows_both_patterns_true_and_the_verdict() -> None:
     assert dashed == pytest.approx([241.3 / 2] * 8)
     said = texts(shown)
     assert "M20: bolts pass; least radial room left 1.46 mm" in said
-    assert any("drilled to match" in text for text in said)
+    assert any("no class or rating" in text for text in said)
     assert not any("approved" in text.lower() for text in said)
 
 

@@ -2,6 +2,7 @@
 
 from flangelayout.english.sentences import Door
 from flangelayout.problems.cures import Cure
+from flangelayout.problems.files import FileProblem
 from flangelayout.problems.flange import FlangeProblem
 from flangelayout.problems.job import JobProblem
 from flangelayout.problems.kind import ProblemKind
@@ -52,7 +53,7 @@ _JOB_FILE = "take the job file and write it there"
 
 _CURES: dict[Cure, str] = {
     Cure.RENAME_OR_ELSEWHERE_OR_OVERWRITE: "rename it, or download the files instead",
-    Cure.REVISE_OR_OVERWRITE: "write another revision or another number",
+    Cure.REVISE_OR_OVERWRITE: "write another revision or another number in the title block",
     Cure.ADD: "fill it in",
     Cure.ADD_PLATE: "fill in the sizes of the plate",
     Cure.WRITE_FOR_EXAMPLE: "write for example {examples:or}",
@@ -116,6 +117,7 @@ _PLATE: dict[ProblemKind, str] = {
     OutputProblem.STRIP_OFF_THE_PAGE: (
         "a strip with a whole hole on it does not fit on {paper}; choose larger paper, or tiles"
     ),
+    FileProblem.ISSUED: "{number} rev {revision} is in this folder already, of a job that is not the one on this page",
     OutputProblem.PREVIEW_NEEDS: "pictures of pages need {missing:and}, which this installation does not have",
 }
 

@@ -9,6 +9,7 @@ from urllib.parse import quote
 
 from flangelayout.errors import OutputError
 from flangelayout.files.printers import with_printer
+from flangelayout.job import Job
 from flangelayout.packet.job import PacketFile, Part, packet_files
 from flangelayout.problems.page import PageProblem
 from flangelayout.web.content.job_of_state import Checked
@@ -48,11 +49,21 @@ def packet_of(done: Checked) -> tuple[PacketFile, ...]:
     Raises:
         OutputError: If the job is not sound, would take too long here, or cannot be made as asked.
     """
+    job = printed(done)
+    if reason := too_many_to_make(job):
+        raise OutputError(reason)
+    return packet_files(job)
+
+
+def printed(done: Checked) -> Job:
+    """The job as its files are made: its template corrected for the printer that it names.
+
+    Raises:
+        OutputError: If the job is not sound.
+    """
     if done.job is None:
         raise OutputError.of(PageProblem.NOT_SOUND_YET)
-    if reason := too_many_to_make(done.job):
-        raise OutputError(reason)
-    return packet_files(with_printer(done.job))
+    return with_printer(done.job)
 
 
 def job_file(done: Checked) -> tuple[str, bytes]:

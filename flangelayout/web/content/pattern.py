@@ -113,8 +113,9 @@ def _marks(
         marks += _between(first, second, "draft", "", places)
     following = survey.next_reading if survey else None
     if following is not None:
-        asked = Reading(following.kind, 1.0, pitches=following.pitches)
-        marks += _mark(asked, "next", "next", places, 0)
+        again = following.repeats
+        asked = readings[again] if again is not None else Reading(following.kind, 1.0, pitches=following.pitches)
+        marks += _mark(asked, "next", "next", places, again or 0)
     return marks
 
 

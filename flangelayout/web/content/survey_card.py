@@ -2,11 +2,23 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from typing import assert_never
 
 from flangelayout.standards import Confidence
 from flangelayout.survey import Survey
 from flangelayout.survey.candidates import Candidate, Verdict
 from flangelayout.survey.kinds import CHORD_KINDS, KINDS
+from flangelayout.survey.obstacles import (
+    CountUncertain,
+    NotEquallySpaced,
+    NotOneAnswer,
+    Obstacle,
+    ReadingsDisagree,
+    SuspectReadings,
+    UnitUncertain,
+    Wanted,
+    obstacles,
+)
 from flangelayout.survey.readings import place_text
 from flangelayout.survey.words.mistakes import suspect_text
 from flangelayout.survey.words.sentences import (
@@ -58,11 +70,31 @@ class NextLine:
     words: str
     expected: tuple[tuple[str, str], ...]
     why: str
+    repeats: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Card:
-    """Everything a survey says."""
+    """Everything a survey says.
+
+    Where readings contradict each other, there is no verdict and no candidate: neither would be earned.
+
+    Attributes:
+        circle: The bolt circle that agrees best.
+        band: How far that can be off; empty where no band holds.
+        band_words: What the band means.
+        holes: How many holes.
+        agreement: Whether the readings agree.
+        agrees: Likewise, as a value.
+        suspects: Readings that are probably wrong, each in a sentence.
+        readings: One line each.
+        verdict: What the tables say.
+        doubts: What speaks against that.
+        candidates: The drillings of the verdict, every one, and some that are less likely.
+        others: The rest.
+        following: The reading to take next.
+        in_the_way: Why nothing of it can be put on the flange; empty if it can.
+    """
 
     circle: str
     band: str
@@ -75,8 +107,9 @@ class Card:
     verdict: str
     doubts: tuple[str, ...]
     candidates: tuple[CandidateLine, ...]
-    more: int
+    others: tuple[CandidateLine, ...]
     following: NextLine | None
+    in_the_way: tuple[str, ...]
 
 
 def survey_card(survey: Survey, unit: Unit) -> Card:
@@ -86,7 +119,9 @@ def survey_card(survey: Survey, unit: Unit) -> Card:
         survey: What the readings say.
         unit: Unit of the lengths.
     """
-    shown = survey.candidates[:_SHOWN]
+    earned = survey.band_holds and not survey.suspects
+    shown = max(_SHOWN, len(survey.ties)) if earned else 0
+    lines = tuple(_candidate(candidate, unit) for candidate in survey.candidates) if earned else ()
     found = ", found from the readings" if survey.count_found else ""
     return Card(
         circle=decimals(survey.diameter, unit),
@@ -97,11 +132,12 @@ def survey_card(survey: Survey, unit: Unit) -> Card:
         agrees=survey.agrees,
         suspects=tuple(_suspects(survey, unit)),
         readings=tuple(_reading(survey, index, unit) for index in range(len(survey.readings))),
-        verdict=_verdict(survey, unit),
-        doubts=tuple(f"{sentence(doubt)}." for doubt in doubts(survey, unit)),
-        candidates=tuple(_candidate(candidate, unit) for candidate in shown),
-        more=len(survey.candidates) - len(shown),
+        verdict=_verdict(survey, unit) if earned else "",
+        doubts=tuple(f"{sentence(doubt)}." for doubt in doubts(survey, unit)) if earned else (),
+        candidates=lines[:shown],
+        others=lines[shown:],
         following=_next(survey, unit),
+        in_the_way=tuple(dict.fromkeys(_in_the_way(each) for each in obstacles(survey, Wanted.CIRCLE))),
     )
 
 
@@ -156,12 +192,31 @@ def _reading(survey: Survey, index: int, unit: Unit) -> ReadingLine:
     )
 
 
+def _in_the_way(found: Obstacle) -> str:
+    """Why nothing is put on the flange, in a few words; the card tells the rest."""
+    match found:
+        case ReadingsDisagree():
+            return "the readings contradict each other"
+        case SuspectReadings():
+            return "a reading is probably wrong"
+        case NotEquallySpaced(proven=proven):
+            return "the holes are not equally spaced" if proven else "the holes may not be equally spaced"
+        case UnitUncertain(other=other):
+            return f"the readings fit a published drilling only if they are in {other.unit.value}"
+        case NotOneAnswer() | CountUncertain():
+            return "the readings do not single out one drilling"
+        case _:
+            assert_never(found)
+
+
 def _verdict(survey: Survey, unit: Unit) -> str:
     leading, outside = survey.ranking.leading, survey.ranking.outside
     match survey.verdict:
         case Verdict.ONE:
             best = leading[0].pattern
-            return f"One published drilling fits: {best.hole_count} holes on {with_unit(best.bolt_circle, unit)}."
+            share = f"; {len(leading)} rows have that in common" if len(leading) > 1 else ""
+            fits = f"{best.hole_count} holes on {with_unit(best.bolt_circle, unit)}"
+            return f"One published drilling fits: {fits}{share}."
         case Verdict.SEVERAL:
             drillings = len({candidate.drilling for candidate in leading})
             if drillings > 1:
@@ -192,4 +247,6 @@ def _next(survey: Survey, unit: Unit) -> NextLine | None:
     if following is None:
         return None
     expected = tuple((expected_name(entry.designation), decimals(entry.value, unit)) for entry in following.expected)
-    return NextLine(next_words(following), expected, sentence(next_reason(survey, following, unit, reading_name)))
+    why = sentence(next_reason(survey, following, unit, reading_name))
+    repeats = None if following.repeats is None else following.repeats + 1
+    return NextLine(next_words(following), expected, why, repeats)

@@ -7,6 +7,7 @@ from flangelayout.errors import InputError, UnitError
 from flangelayout.job.schema.tree import Shape, leaf_at
 from flangelayout.standards import find
 from flangelayout.survey.kinds import CHORD_KINDS
+from flangelayout.survey.obstacles import Wanted, obstacles
 from flangelayout.units import Unit, parse_length
 from flangelayout.web.content.survey_of_state import measured
 from flangelayout.web.form.address_tables import Table, flatten, unflatten
@@ -65,13 +66,19 @@ def _drop(state: State, about: str) -> Step:
 
 
 def _next(state: State, _about: str) -> Step:
-    """Set the caliper to the reading that would tell most."""
+    """Set the caliper to the reading that would tell most; one that is taken again leaves its place to the new one."""
     survey = measured(state).survey
     if survey is None or survey.next_reading is None:
         return state, ""
     state, _ = _enter(state, "")
     following = survey.next_reading
     pair = ("1", str(1 + following.pitches)) if following.kind in CHORD_KINDS and following.pitches else ("", "")
+    rows, again = state.readings(), following.repeats
+    if again is not None and again < len(rows):
+        taken = survey.readings[again]
+        if taken.from_hole and taken.to_hole:
+            pair = (str(taken.from_hole), str(taken.to_hole))
+        state = state.with_readings(rows[:again] + rows[again + 1 :])
     return replace(state, draft=Draft(following.kind.value, *pair)), "n-value"
 
 
@@ -80,7 +87,7 @@ def _use(state: State, about: str) -> Step:
     number = min(state.onto, len(state.rows("bolt_circle")) + 1)
     if about == "measured":
         survey = measured(state).survey
-        if survey is None:
+        if survey is None or obstacles(survey, Wanted.CIRCLE):
             return state, ""
         changes: Table = {"diameter": "measured", "hole_count": survey.hole_count, "standard": None}
         return _with_row(state, "bolt_circle", number, changes), f"bolt_circle-{number}-diameter"
@@ -123,7 +130,8 @@ def _more(state: State, about: str) -> Step:
     if number > _MOST_ROWS:
         return state, ""
     first = field_id(f"{about}.{number}.{'standard' if about == 'bolt_circle' else 'name'}")
-    return state.with_data(about, [*rows, {"name": f"{words[about]} {number}"}]), first
+    added = state.with_data(about, [*rows, {"name": f"{words[about]} {number}"}])
+    return (replace(added, onto=number) if about == "bolt_circle" else added), first
 
 
 def _less(state: State, about: str) -> Step:

@@ -21,7 +21,7 @@ from flangelayout.files.starters import starters
 from flangelayout.job.shop import NO_SHOP, Shop
 from flangelayout.packet.job import PacketFile
 from flangelayout.units import Unit
-from flangelayout.web.content.files import archive, contents, headers_of, job_file, listed, packet_of
+from flangelayout.web.content.files import archive, contents, headers_of, job_file, listed, packet_of, printed
 from flangelayout.web.content.job_of_state import Checked, checked
 from flangelayout.web.content.page import Page
 from flangelayout.web.form.address import LONGEST, read_address
@@ -158,7 +158,8 @@ class _Site:
         try:
             done = checked(self._state_of(query)[0], self._shop)
             name, content = job_file(done)
-            count = folder.save({name: content, **contents(self._packet(done))})
+            packet = contents(self._packet(done))
+            count = folder.save(printed(done), name, content, packet)
             saved = f"Saved {name} and its files, {count} in all."
         except OutputError as problem:
             saved, refused = _said(problem), True
@@ -238,5 +239,5 @@ def _refused(request: Request, problem: Exception) -> Response:
 
 def _said(problem: Exception) -> str:
     if isinstance(problem, FlangeLayoutError):
-        return " ".join(lines_of(problem, PAGE))
+        return ". ".join(lines_of(problem, PAGE))
     return str(problem)

@@ -1,11 +1,16 @@
 """The folder that the page may save to, named when it was started: no name from a browser leads out of it."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
+from flangelayout.batch.run import fingerprint, set_of
 from flangelayout.errors import InputError, OutputError
 from flangelayout.files.store import FileStore
+from flangelayout.job import Job
+from flangelayout.packet.job import Part
+from flangelayout.packet.names import file_lead
 from flangelayout.problems.page import PageProblem
 from flangelayout.web.form.limits import UPLOAD_BYTES
 
@@ -47,19 +52,34 @@ class JobsFolder:
         except OSError:
             raise InputError.of(PageProblem.JOB_GONE) from None
 
-    def save(self, files: dict[str, bytes]) -> int:
-        """Write files; those that are there already are replaced only if this program wrote them.
+    def save(self, job: Job, name: str, content: bytes, packet: Mapping[str, bytes]) -> int:
+        """Write a job file and its packet as the command line would draw it there.
+
+        What this program did not write stays, and so does a job that was drawn or saved there before under the
+        same number and revision with other contents.
+
+        Args:
+            job: As its packet was made.
+            name: Of its job file.
+            content: Of its job file.
+            packet: Contents by name.
 
         Returns:
-            How many there are now.
+            How many files there are now.
 
         Raises:
-            OutputError: If a name is no plain file name, or a file must not or cannot be written.
+            OutputError: If a name is no plain file name, or a file must not or cannot be written; nothing is then.
         """
-        for name in files:
-            if name != Path(name).name or "\\" in name or name.startswith("."):
+        files = {name: content, **packet}
+        for each in files:
+            if each != Path(each).name or "\\" in each or each.startswith("."):
                 raise OutputError.of(PageProblem.NUMBER_NO_FILE_NAME)
-        FileStore(self.folder).write(files)
+        made = set_of(job, name, fingerprint(job, tuple(Part), preview=False), packet)
+        try:
+            FileStore(self.folder).write(files, sets={file_lead(job): made})
+        except OutputError as refused:
+            named = (each.placed(Path(each.where).name) for each in refused.problems)
+            raise OutputError(*named) from None
         return len(files)
 
     def _paths(self) -> dict[str, Path]:

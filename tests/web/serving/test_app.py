@@ -137,7 +137,8 @@ def test_a_file_of_somebody_else_is_not_overwritten(tmp_path: Path) -> None:
     (tmp_path / "H-114-A.toml").write_text("mine", encoding="utf-8")
     with client(tmp_path) as asking:
         refused = asking.post("/save", query().encode())
-    assert "was not written by this program" in refused.text
+    assert "H-114-A.toml: was not written by this program" in refused.text
+    assert str(tmp_path) not in refused.text
     assert (tmp_path / "H-114-A.toml").read_text(encoding="utf-8") == "mine"
 
 

@@ -1,0 +1,90 @@
+"""What the page says of readings: nothing to use while they contradict each other, and every tie by its name."""
+
+import math
+
+import pytest
+
+from flangelayout.standards import find
+from flangelayout.web.content.page import Page
+from flangelayout.web.content.survey_card import Card
+from flangelayout.web.form.address import read_address
+from flangelayout.web.form.state import Draft
+from flangelayout.web.serving.actions import apply
+from flangelayout.web.serving.render import render_live
+from web.served import query
+
+
+def page(*values: float, count: int = 8) -> Page:
+    """Center to center readings of neighbors, each pair once."""
+    fields = {"survey.hole_count": str(count), "plate.outside_diameter": "285"}
+    for number, value in enumerate(values, 1):
+        lead = f"survey.reading.{number}"
+        fields |= {f"{lead}.kind": "centers", f"{lead}.from": str(number), f"{lead}.to": str(number + 1)}
+        fields[f"{lead}.value"] = f"{value:g}"
+    return Page(read_address(query(fields))[0])
+
+
+def card_of(given: Page) -> Card:
+    assert given.card is not None
+    return given.card
+
+
+WRONG = (91.84, 93.64, 91.82, 91.86)
+"""Chords of 240 mm, 8 holes (240 sin 22.5 deg = 91.84); the second is misread by 1.8 mm."""
+
+
+def test_readings_that_contradict_each_other_offer_nothing_to_use() -> None:
+    card, live = card_of(page(*WRONG)), render_live(page(*WRONG))
+    assert "the readings contradict each other" in card.in_the_way
+    assert (card.candidates, card.others, card.verdict) == ((), (), "")
+    assert 'value="use:' not in live
+    assert 'class="band"' not in live
+    assert "Not to be used yet" in live
+    assert "Measure reading 2 again" in live
+    assert live.index("Measure reading 2 again") < live.index("The readings disagree")
+
+
+def test_a_circle_that_the_readings_contradict_is_not_put_on_the_flange_by_a_request_either() -> None:
+    state = page(*WRONG).state
+    assert apply(state, "use:measured")[0] == state
+
+
+def test_measured_again_means_that_pair_and_takes_the_place_of_the_old_reading() -> None:
+    given = page(*WRONG)
+    again, focus = apply(given.state, "next")
+    assert again.draft == Draft("centers", "2", "3")
+    assert [row["value"] for row in again.readings()] == [91.84, 91.82, 91.86]
+    assert focus == "n-value"
+    ends = next((mark.x1, mark.y1, mark.x2, mark.y2) for mark in given.pattern.marks if mark.css == "next")
+    spots = {spot.number: (spot.x, spot.y) for spot in given.pattern.spots}
+    assert ends == (*spots[2], *spots[3])
+
+
+def test_readings_that_agree_can_be_used() -> None:
+    live = render_live(page(91.84, 91.82, 91.86))
+    assert 'value="use:measured"' in live
+    assert 'value="use:EN 1092-1 PN16 DN150"' in live
+    assert "Not to be used yet" not in live
+
+
+@pytest.mark.parametrize("designation", ["EN 1092-1 PN100 DN32", "BS 10 Table E DN150", "AS 4087 PN14 DN50"])
+def test_every_row_that_fits_as_well_is_named(designation: str) -> None:
+    """The row is in the tables; its own chord, read to a hundredth, must bring it up beside all that share it."""
+    row = find(designation)
+    chord = row.bolt_circle * math.sin(math.pi / row.hole_count)
+    given = page(*(round(chord, 2) for _ in range(3)), count=row.hole_count)
+    survey = given.measured.survey
+    assert survey is not None
+    shown = {line.designation for line in card_of(given).candidates}
+    assert {candidate.pattern.designation for candidate in survey.ties} <= shown
+    assert row.designation in shown
+    rest = {line.designation for line in card_of(given).others}
+    assert shown | rest == {candidate.pattern.designation for candidate in survey.candidates}
+
+
+def test_a_second_circle_takes_the_next_drilling_that_is_found() -> None:
+    state, _ = apply(page().state, "use:dn150 pn16")
+    state, _ = apply(state, "more:bolt_circle")
+    state, _ = apply(state, "use:dn100 pn16")
+    circles = [row.get("standard") for row in state.rows("bolt_circle")]
+    assert circles == ["EN 1092-1 PN16 DN150", "EN 1092-1 PN16 DN100"]

@@ -51,7 +51,7 @@ class Reason(Enum):
     READINGS = "readings"
 
 
-class Cure(Enum):
+class Remedy(Enum):
     """What would put it right."""
 
     SMALLER_BORE = "smaller bore"
@@ -104,16 +104,16 @@ class Cure(Enum):
 
 
 @dataclass(frozen=True, slots=True)
-class HoleRef:
+class HoleIndex:
     """A hole by its group in the flange, -1 for a single one, and its number there."""
 
     group: int
     number: int
 
 
-def ref(hole: Hole) -> HoleRef:
+def ref(hole: Hole) -> HoleIndex:
     """The reference to a hole."""
-    return HoleRef(hole.group, hole.number)
+    return HoleIndex(hole.group, hole.number)
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,7 +129,7 @@ class Place:
 
     key: str
     group: int | None = None
-    holes: tuple[HoleRef, ...] = ()
+    holes: tuple[HoleIndex, ...] = ()
     opening: int | None = None
 
 
@@ -172,7 +172,7 @@ class Finding:
     value: float | None = None
     limit: Limit | None = None
     bound: Bound = Bound.AT_LEAST
-    cure: Cure | None = None
+    cure: Remedy | None = None
     reason: Reason | None = None
 
     @property
@@ -197,7 +197,7 @@ def judged(
     facts: Facts,
     value: float,
     limit: Limit,
-    cure: Cure,
+    cure: Remedy,
     bound: Bound = Bound.AT_LEAST,
 ) -> Finding:
     """A value against its limit: passed, or failed with its cure. What stops a job is held to the last digit."""

@@ -8,7 +8,7 @@ import click
 
 from flangelayout.checks import Result, tally
 from flangelayout.checks.facts import Shortage
-from flangelayout.checks.plate.clocking import Clocking, Margins, clocked, clockings
+from flangelayout.checks.plate.clocking import Clocking, TurnMargins, clocked, clockings
 from flangelayout.cli.findings import finding_data, finding_line, needed_text
 from flangelayout.errors import InputError, Problem
 from flangelayout.files.store import FileStore
@@ -102,7 +102,7 @@ def _clocking(examined: Examined, found: Clocking) -> dict[str, object]:
     }
 
 
-def _margins(margins: Margins) -> dict[str, float | None]:
+def _margins(margins: TurnMargins) -> dict[str, float | None]:
     return {
         "metal": round(margins.metal, 6),
         "seat_a": None if margins.seat_a is None else round(margins.seat_a, 6),

@@ -23,7 +23,7 @@ from flangelayout.units import Unit
 from flangelayout.writers.png import check_rasterizer
 
 
-class _Options(TypedDict):
+class _DrawOptions(TypedDict):
     """The options of the command."""
 
     into: str | None
@@ -50,7 +50,7 @@ class _Options(TypedDict):
 @click.option("--cores", type=click.IntRange(1, 256), help="Processes that draw many jobs; all cores unless told.")
 @click.option("--force", is_flag=True, help="Overwrite also files that are not as this program wrote them.")
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON document instead of words.")
-def draw_command(jobs: tuple[str, ...], **options: Unpack[_Options]) -> int:
+def draw_command(jobs: tuple[str, ...], **options: Unpack[_DrawOptions]) -> int:
     """Make the packet of a job: cut DXF and SVG, full-scale template, layout sheet, hole list.
 
     Many jobs are drawn from files, folders and lists with one flange a row, whose columns are keys of a
@@ -72,7 +72,7 @@ def draw_command(jobs: tuple[str, ...], **options: Unpack[_Options]) -> int:
     return draw_many(jobs, request, options["bind"], options["as_json"])
 
 
-def _request(options: _Options) -> Request:
+def _request(options: _DrawOptions) -> Request:
     parts = _parts(options["only"])
     return Request(
         parts=parts,

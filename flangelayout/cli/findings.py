@@ -2,7 +2,7 @@
 
 from flangelayout.checks import Finding
 from flangelayout.checks.facts import Clocked
-from flangelayout.checks.finding import Cure, Reason
+from flangelayout.checks.finding import Reason, Remedy
 from flangelayout.flange import Flange
 from flangelayout.units import Unit, angle_text
 from flangelayout.views.words.findings import cure_text, finding_text, reason_text, source_of
@@ -18,9 +18,9 @@ _NEEDED_KEYS = {
 }
 """Keys of a job file that would let a check run."""
 _KEYS_OF_CURES = {
-    Cure.DRILL_SMALL_HOLES: 'cut.small_holes = "center mark only"',
-    Cure.LARGER_CIRCLE_OR_SOCKET: 'checks.wrench = "socket"',
-    Cure.SOCKET: 'checks.wrench = "socket"',
+    Remedy.DRILL_SMALL_HOLES: 'cut.small_holes = "center mark only"',
+    Remedy.LARGER_CIRCLE_OR_SOCKET: 'checks.wrench = "socket"',
+    Remedy.SOCKET: 'checks.wrench = "socket"',
 }
 
 
@@ -56,7 +56,7 @@ def needed_text(reason: Reason) -> str:
 
 def _key_of_cure(finding: Finding) -> str:
     """What to write in the job file, in brackets."""
-    if finding.cure is Cure.CLOCK and isinstance(finding.facts, Clocked):
+    if finding.cure is Remedy.CLOCK and isinstance(finding.facts, Clocked):
         return f" (start_angle = {angle_text(finding.facts.start_angle)[:-1]})"
     key = _KEYS_OF_CURES.get(finding.cure) if finding.cure else None
     return f" ({key})" if key else ""

@@ -27,7 +27,7 @@ from flangelayout.units import Unit
 from flangelayout.views.words.inspection import inspection_lines
 
 
-class _Options(TypedDict):
+class _InspectOptions(TypedDict):
     """The options of the command."""
 
     datum: str
@@ -56,7 +56,7 @@ class _Options(TypedDict):
 @click.option("--no-report", is_flag=True, help="Write no report page.")
 @click.option("--force", is_flag=True, help="Overwrite also a report that is not as this program wrote it.")
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON document, lengths in mm.")
-def inspect_command(job: str, positions: str, **options: Unpack[_Options]) -> int:
+def inspect_command(job: str, positions: str, **options: Unpack[_InspectOptions]) -> int:
     """Hold measured holes against the drawing: place, size, bolt circle, spacing, and the least rework.
 
     POSITIONS.csv has the columns x,y and, if wanted, hole (a label of the drawing, or bore), diameter and
@@ -116,7 +116,7 @@ def _show(found: Inspection, measured: Positions, job: Job, as_json: bool) -> No
         click.echo(line)
 
 
-def _write(found: Inspection, job: Job, folder: Path, options: _Options) -> None:
+def _write(found: Inspection, job: Job, folder: Path, options: _InspectOptions) -> None:
     from flangelayout.packet.reports import inspection_packet
 
     store = FileStore(folder)

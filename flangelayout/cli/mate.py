@@ -8,7 +8,7 @@ from typing import TypedDict, Unpack
 
 import click
 
-from flangelayout.checks.mating.mating import Mating, Side, Verdict, mate, side_of_pattern, sides_of
+from flangelayout.checks.mating.mating import Mating, MatingVerdict, Side, mate, side_of_pattern, sides_of
 from flangelayout.checks.mating.report import mating_data
 from flangelayout.errors import GeometryError, InputError, Problem
 from flangelayout.files.store import FileStore
@@ -21,7 +21,7 @@ from flangelayout.views.words.mating import mating_lines
 
 
 @dataclass(frozen=True, slots=True)
-class Part:
+class MatedPart:
     """One of the two flanges: its patterns and, where it is one, its job and where the file lies."""
 
     sides: tuple[Side, ...]
@@ -29,7 +29,7 @@ class Part:
     folder: Path | None = None
 
 
-class _Options(TypedDict):
+class _MateOptions(TypedDict):
     """The options of the command."""
 
     bolt: str | None
@@ -59,7 +59,7 @@ OF_THE_BOLT = (CheckProblem.NOT_A_BOLT, CheckProblem.NO_BOLT_NAMED)
 @click.option("--no-drawing", is_flag=True, help="Write no overlay drawing.")
 @click.option("--force", is_flag=True, help="Overwrite also a drawing that is not as this program wrote it.")
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON document, lengths in mm.")
-def mate_command(a: str, b: str, **options: Unpack[_Options]) -> int:
+def mate_command(a: str, b: str, **options: Unpack[_MateOptions]) -> int:
     """Lay flange B on flange A, each a job file or a designation, at the turn and shift that fit best.
 
     Exits 1 if the bolts do not pass.
@@ -87,10 +87,10 @@ def mate_command(a: str, b: str, **options: Unpack[_Options]) -> int:
     folder = Path(options["into"]) if options["into"] else part_a.folder or part_b.folder
     if folder is not None and not options["no_drawing"]:
         _draw(mating, part_a.job, unit, folder, options)
-    return 0 if mating.verdict is Verdict.PASS else 1
+    return 0 if mating.verdict is MatingVerdict.PASS else 1
 
 
-def read_part(text: str, where: str) -> Part:
+def read_part(text: str, where: str) -> MatedPart:
     """A flange by job file or designation; what ends in ``.toml`` or exists is a file.
 
     Raises:
@@ -100,9 +100,9 @@ def read_part(text: str, where: str) -> Part:
     if path.suffix.lower() == ".toml" or path.is_file():
         job = load_job(path, load_shop())
         title = f", {job.info.title}" if job.info.title else ""
-        return Part(sides_of(job.flange, f"{job.info.number}{title}"), job, path.parent)
+        return MatedPart(sides_of(job.flange, f"{job.info.number}{title}"), job, path.parent)
     try:
-        return Part((side_of_pattern(find(text, where)),))
+        return MatedPart((side_of_pattern(find(text, where)),))
     except GeometryError as wrong:
         raise InputError(*wrong.placed(where)) from None
 
@@ -125,7 +125,7 @@ def _names(side: Side) -> set[str]:
     return {name.casefold() for name in (side.pattern, side.letter, side.called, *kinds) if name}
 
 
-def _draw(mating: Mating, job: Job | None, unit: Unit, folder: Path, options: _Options) -> None:
+def _draw(mating: Mating, job: Job | None, unit: Unit, folder: Path, options: _MateOptions) -> None:
     from flangelayout.packet.reports import mating_packet
 
     store = FileStore(folder)

@@ -32,7 +32,7 @@ _FAMILY_HELP = f"Kind of part that alone is looked for: {', '.join(family.value 
 _HINTS = ("--within sets it", "--drilling-tolerance sets it for all, --family looks for one kind of part alone")
 
 
-class _Options(TypedDict):
+class _MeasureOptions(TypedDict):
     """The options as click hands them over; readings stand under the names of their kinds."""
 
     holes: int | None
@@ -90,7 +90,7 @@ def _take(kind: Kind) -> Callable[[click.Context, click.Parameter, tuple[str, ..
 @click.option("--working", is_flag=True, help="Show the arithmetic step by step.")
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON document, lengths in mm.")
 @click.pass_context
-def measure_command(context: click.Context, **options: Unpack[_Options]) -> None:
+def measure_command(context: click.Context, **options: Unpack[_MeasureOptions]) -> None:
     """Find the bolt circle, its uncertainty and the standard behind it from caliper readings.
 
     A length is a plain number in --unit, or carries its own: "92 mm", "3-5/8 in". Two-hole readings
@@ -105,7 +105,7 @@ def measure_command(context: click.Context, **options: Unpack[_Options]) -> None
         _print_survey(options, unit)
 
 
-def _print_survey(options: _Options, unit: Unit) -> None:
+def _print_survey(options: _MeasureOptions, unit: Unit) -> None:
     """Measures and prints; exits 1 if the readings contradict each other."""
     survey_input = _survey_input(options, unit)
     from flangelayout.survey.survey import measure
@@ -136,7 +136,7 @@ def _print_survey(options: _Options, unit: Unit) -> None:
         click.get_current_context().exit(1)
 
 
-def _survey_input(options: _Options, unit: Unit) -> SurveyInput:
+def _survey_input(options: _MeasureOptions, unit: Unit) -> SurveyInput:
     """Everything the options, the file and the job say, with every problem in one go."""
     problems: list[Problem] = []
     within = _length(options["within"], "--within", unit, problems)
@@ -155,7 +155,7 @@ def _survey_input(options: _Options, unit: Unit) -> SurveyInput:
     )
 
 
-def _assumptions(options: _Options, assume: Assumptions) -> Assumptions:
+def _assumptions(options: _MeasureOptions, assume: Assumptions) -> Assumptions:
     """What a job assumes, with what the options say instead."""
     if options["family"] is not None:
         assume = replace(assume, family=Family(options["family"]))
@@ -175,7 +175,7 @@ def _length(text: str | None, where: str, unit: Unit, problems: list[Problem]) -
         return None
 
 
-def _taken(options: _Options, unit: Unit, problems: list[Problem]) -> Iterator[Reading]:
+def _taken(options: _MeasureOptions, unit: Unit, problems: list[Problem]) -> Iterator[Reading]:
     for kind, row in _KINDS:
         flag = f"--{row.option}"
         for text in options["taken"].get(kind, ()):
@@ -233,7 +233,7 @@ def _from_job(path: Path | None) -> SurveyInput:
     return survey
 
 
-def _print_expected(options: _Options, circle: str, unit: Unit) -> None:
+def _print_expected(options: _MeasureOptions, circle: str, unit: Unit) -> None:
     """What a caliper should read on a circle of a diameter or a designation."""
     from flangelayout.survey import expected_readings
 

@@ -25,7 +25,7 @@ _SIZE = re.compile(r"(.+?)\s*[x×X]\s*([^x×X]+)")
 _UNIT = re.compile(r"\d\s*([a-zA-Z\"″']+\.?)\s*$")
 
 
-class _Options(TypedDict):
+class _NestOptions(TypedDict):
     """The options of the command."""
 
     plate: str
@@ -52,7 +52,7 @@ class _Options(TypedDict):
 @click.option("--paper", type=click.Choice(PAPER_NAMES), help="Of the nest sheet; that of the first job unless told.")
 @click.option("--force", is_flag=True, help="Overwrite also files that are not as this program wrote them.")
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON document instead of words.")
-def nest_command(jobs: tuple[str, ...], **options: Unpack[_Options]) -> int:
+def nest_command(jobs: tuple[str, ...], **options: Unpack[_NestOptions]) -> int:
     """Lay the parts of jobs out on stock plate, each as often as its quantity says.
 
     Smaller rings and blinds go into the drops of larger ones. Written are a cut file for each plate, a sheet
@@ -112,7 +112,7 @@ def _load_all(names: tuple[str, ...], unit: Unit | None) -> tuple[list[Job], Pat
     return jobs, sources[0].folder
 
 
-def _stock(options: _Options, unit: Unit) -> Stock:
+def _stock(options: _NestOptions, unit: Unit) -> Stock:
     length, width = _plate_size(options["plate"], unit)
     margin = _length("--margin", options["margin"], unit, 0.0)
     spacing = _length("--spacing", options["spacing"], unit, 0.0)

@@ -81,8 +81,7 @@ def expected_readings(
     problems = [length_problem(name, value) for name, value in named.items() if value is not None]
     if not FEWEST_HOLES <= hole_count <= MAX_HOLES:
         problems.append(count_problem(hole_count))
-    found = tuple(problem for problem in problems if problem is not None)
-    if found:
+    if found := [problem for problem in problems if problem is not None]:
         raise InputError(*found)
     spans = range(1, hole_count // 2 + 1)
     return ExpectedReadings(

@@ -8,7 +8,7 @@ from typing import TypeAlias
 from flangelayout.survey.candidates import Candidate, Verdict
 from flangelayout.survey.fitting.fit import Spacing
 from flangelayout.survey.mistakes import Mistake
-from flangelayout.survey.survey import OtherUnit, Survey
+from flangelayout.survey.survey import ReadInOtherUnit, Survey
 
 
 class Wanted(Enum):
@@ -96,7 +96,7 @@ class CountUncertain:
 class UnitUncertain:
     """Nothing published fits, but the same numbers in another unit are a published drilling."""
 
-    other: OtherUnit
+    other: ReadInOtherUnit
 
 
 Obstacle: TypeAlias = (

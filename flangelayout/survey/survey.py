@@ -48,7 +48,7 @@ class OtherCount:
 
 
 @dataclass(frozen=True, slots=True)
-class OtherUnit:
+class ReadInOtherUnit:
     """What the same numbers say if they were read in another unit, tried because nothing else fitted.
 
     Attributes:
@@ -89,7 +89,7 @@ class Survey:
     ranking: Ranking
     next_reading: NextReading | None
     other_counts: tuple[OtherCount, ...]
-    other_unit: OtherUnit | None
+    other_unit: ReadInOtherUnit | None
     assume: Assumptions
 
     @property
@@ -263,7 +263,7 @@ def _other_counts(
 
 def _other_unit(
     readings: Sequence[Reading], hole_count: int, aside: frozenset[int], table: Table, assume: Assumptions
-) -> OtherUnit | None:
+) -> ReadInOtherUnit | None:
     """The same numbers in the other unit, if they are then a published drilling."""
     units = {reading.unit for reading in readings}
     if len(units) > 1:
@@ -271,7 +271,7 @@ def _other_unit(
     turned = [replace(in_other_unit(reading), within=KINDS[reading.kind].within) for reading in readings]
     fit = fit_equal(turned, hole_count, aside, assume.allow)
     leading = _agreeing(turned, fit, table, assume) if fit.determined else ()
-    return OtherUnit(other_unit(units.pop()), fit.bolt_circle, leading) if leading else None
+    return ReadInOtherUnit(other_unit(units.pop()), fit.bolt_circle, leading) if leading else None
 
 
 def _agreeing(readings: Sequence[Reading], fit: Fit, table: Table, assume: Assumptions) -> tuple[Candidate, ...]:

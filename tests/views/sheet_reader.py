@@ -37,6 +37,11 @@ def _history(revisions: str) -> list[dict[str, str]]:
     return [{"revision": letter, **change} for letter in revisions]
 
 
+def _hole(dice: random.Random, outside: float, room: float, unit: Unit) -> dict[str, Any]:
+    radius = outside * room * dice.uniform(0.3, 0.8) / 2
+    return {"diameter": round_to(outside * 0.02, unit), "radius": round_to(radius, unit), "angle": 31}
+
+
 def _tables(dice: random.Random) -> dict[str, Any]:
     unit = dice.choice((Unit.MM, Unit.IN))
     outside = 10 ** dice.uniform(math.log10(20), math.log10(3000))
@@ -62,10 +67,7 @@ def _tables(dice: random.Random) -> dict[str, Any]:
     plate["material"] = dice.choice(("", "carbon steel plate", "316L stainless", "unobtainium of the third kind"))
     history = _history("ABCDEF"[: dice.choice((0, 0, 1, 4))])
     notes = [f"Note {number} of the shop. " * dice.randint(1, 12) for number in range(dice.choice((0, 0, 2, 9)))]
-    holes = []
-    if dice.random() < 0.2:
-        radius = outside * room * dice.uniform(0.3, 0.8) / 2
-        holes = [{"diameter": round_to(outside * 0.02, unit), "radius": round_to(radius, unit), "angle": 31}]
+    holes = [_hole(dice, outside, room, unit)] if dice.random() < 0.2 else []
     return {
         "units": unit.value,
         "job": {

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from flangelayout.checks.fitting.matching import best_match
 from flangelayout.checks.fitting.minimax import Freedom, Placing, least_squares, minimax
 from flangelayout.checks.inspection.limits import Allowed, InspectionLimits
-from flangelayout.checks.inspection.results import HoleResult, Inspection, MateResult, Measured, Rework, SizeResult
+from flangelayout.checks.inspection.results import HoleResult, Inspection, MateResult, MeasuredHole, Rework, SizeResult
 from flangelayout.checks.inspection.rework import PASSES, Excess, least_rework
 from flangelayout.checks.mating.mating import bolt_clearance
 from flangelayout.errors import InputError, Problem
@@ -29,7 +29,7 @@ _MOST_PAIRS = 60
 
 def inspect_part(
     flange: Flange,
-    measured: Sequence[Measured],
+    measured: Sequence[MeasuredHole],
     limits: InspectionLimits,
     bore: Point | None = None,
     datum_bore: bool = False,
@@ -42,8 +42,7 @@ def inspect_part(
         measured: Holes in any coordinates; with labels as on the drawing, or without any.
         limits: What the part is held to.
         bore: Measured middle of the bore.
-        datum_bore: Whether the bore is the datum: then only the turn is fitted. Without a measured bore the
-            origin of the measured coordinates is its middle.
+        datum_bore: Whether the bore is the datum and only the turn is fitted; unmeasured, it is at their origin.
         mate_holes: Place and width of the mating part's hole by label, where it is not drilled as this one.
 
     Raises:
@@ -51,17 +50,15 @@ def inspect_part(
     """
     import numpy as np
 
-    datum = bore or Point(0.0, 0.0)
     freedom = Freedom.TURN if datum_bore else Freedom.TURN_AND_SHIFT
-    origin = np.array([datum.x, datum.y]) if datum_bore else np.zeros(2)
+    origin = np.array([bore.x, bore.y]) if datum_bore and bore else np.zeros(2)
     pairs = _paired(flange, measured, freedom, origin)
     drawn = np.array([(hole.center.x, hole.center.y) for hole, _ in pairs])
     found = np.array([(each.center.x, each.center.y) for _, each in pairs]) - origin
     results = [_unplaced(hole, each, limits) for hole, each in pairs]
     squares = least_squares(drawn, found, freedom)
     placing, plain, bonus = _fits(drawn, found, results, freedom, squares)
-    back = Placing(-placing.turn_deg).moved(found - placing.moved(drawn))
-    holes = tuple(replace(each, deviation=Point(x, y)) for each, (x, y) in zip(results, back.tolist(), strict=True))
+    holes = _placed(results, placing, found - placing.moved(drawn))
     return Inspection(
         placing=_from_origin(placing, origin),
         squares=_from_origin(squares, origin),
@@ -77,14 +74,20 @@ def inspect_part(
     )
 
 
+def _placed(results: Sequence[HoleResult], placing: Placing, off: "FloatArray") -> tuple[HoleResult, ...]:
+    """The results with their deviations, turned back into the coordinates of the drawing."""
+    back = Placing(-placing.turn_deg).moved(off)
+    return tuple(replace(each, deviation=Point(x, y)) for each, (x, y) in zip(results, back.tolist(), strict=True))
+
+
 def _from_origin(placing: Placing, origin: "FloatArray") -> Placing:
     """A placing in the measured coordinates that was found in those about a datum."""
     return Placing(placing.turn_deg, placing.shift_x + float(origin[0]), placing.shift_y + float(origin[1]))
 
 
 def _paired(
-    flange: Flange, measured: Sequence[Measured], freedom: Freedom, origin: "FloatArray"
-) -> list[tuple[Hole, Measured]]:
+    flange: Flange, measured: Sequence[MeasuredHole], freedom: Freedom, origin: "FloatArray"
+) -> list[tuple[Hole, MeasuredHole]]:
     """Each measured hole with the drawn one it is, in the drawing's order."""
     holes = flange.holes()
     labeled = [each for each in measured if each.label]
@@ -105,7 +108,7 @@ def _paired(
     return [(holes[drawn_at], measured[found_at]) for drawn_at, found_at in sorted(pairs)]
 
 
-def _by_label(holes: tuple[Hole, ...], measured: Sequence[Measured]) -> list[tuple[Hole, Measured]]:
+def _by_label(holes: tuple[Hole, ...], measured: Sequence[MeasuredHole]) -> list[tuple[Hole, MeasuredHole]]:
     known = {hole.label.casefold(): hole for hole in holes}
     problems = [
         Problem("hole", CheckProblem.NO_SUCH_HOLE, label=each.label, first=holes[0].label, last=holes[-1].label)
@@ -124,7 +127,7 @@ def _by_label(holes: tuple[Hole, ...], measured: Sequence[Measured]) -> list[tup
     return [(hole, by_label[label]) for label, hole in known.items() if label in by_label]
 
 
-def _unplaced(hole: Hole, measured: Measured, limits: InspectionLimits) -> HoleResult:
+def _unplaced(hole: Hole, measured: MeasuredHole, limits: InspectionLimits) -> HoleResult:
     """A hole with its zone, its deviation left open."""
     named = known_bolt(limits.group(hole.group).bolt) if hole.group >= 0 else None
     bolt = named.diameter if named else None

@@ -6,7 +6,7 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from flangelayout.checks.inspection.results import Measured
+from flangelayout.checks.inspection.results import MeasuredHole
 from flangelayout.errors import FlangeLayoutError, InputError, Problem
 from flangelayout.flange import Flange, Hole
 from flangelayout.geometry.shapes import Point
@@ -37,7 +37,7 @@ class Positions:
         misfit: Root mean square in mm of what the chords contradict each other by; ``None`` for places.
     """
 
-    holes: tuple[Measured, ...]
+    holes: tuple[MeasuredHole, ...]
     bore: Point | None = None
     bore_diameter: float | None = None
     misfit: float | None = None
@@ -60,11 +60,7 @@ def parse_positions(text: str, flange: Flange, unit: Unit = Unit.MM, source: str
     Raises:
         InputError: With one problem per row that cannot be read, or if the chords do not fix the holes.
     """
-    lines = [
-        (number, line)
-        for number, line in enumerate(text.removeprefix("\ufeff").splitlines(), 1)
-        if line.strip() and not line.lstrip().startswith("#")
-    ]
+    lines = _numbered_lines(text)
     if not lines:
         raise InputError(Problem("", CheckProblem.EMPTY_FILE), source=source)
     separator = max(",;\t", key=lines[0][1].count)
@@ -75,8 +71,8 @@ def parse_positions(text: str, flange: Flange, unit: Unit = Unit.MM, source: str
         raise InputError(Problem("", CheckProblem.TOO_MANY_ROWS, count=len(lines) - 1, most=_MOST_ROWS), source=source)
     _check_header(header, lines[0][0], source)
     problems: list[Problem] = []
-    holes: list[Measured] = []
-    bores: list[Measured] = []
+    holes: list[MeasuredHole] = []
+    bores: list[MeasuredHole] = []
     for number, line in lines[1:]:
         cells = [cell.strip() for cell in next(csv.reader([line], delimiter=separator, skipinitialspace=True))]
         try:
@@ -94,6 +90,11 @@ def parse_positions(text: str, flange: Flange, unit: Unit = Unit.MM, source: str
     return Positions(tuple(holes), bore.center if bore else None, bore.diameter if bore else None)
 
 
+def _numbered_lines(text: str) -> list[tuple[int, str]]:
+    lines = enumerate(text.removeprefix("\ufeff").splitlines(), 1)
+    return [(number, line) for number, line in lines if line.strip() and not line.lstrip().startswith("#")]
+
+
 def _check_header(header: list[str], number: int, source: str) -> None:
     problems = []
     for name in header:
@@ -109,7 +110,7 @@ def _check_header(header: list[str], number: int, source: str) -> None:
         raise InputError(*dict.fromkeys(problems), source=source)
 
 
-def _row(row: Mapping[str, str], default: Unit) -> Measured:
+def _row(row: Mapping[str, str], default: Unit) -> MeasuredHole:
     written = row.get("unit", "").lower()
     if written not in ("", "mm", "in"):
         raise InputError.of(CheckProblem.UNIT_UNKNOWN, written=written)
@@ -121,7 +122,7 @@ def _row(row: Mapping[str, str], default: Unit) -> Measured:
     diameter = lengths.get("diameter")
     if diameter is not None and diameter <= 0:
         raise InputError.of(CheckProblem.DIAMETER_NOT_ABOVE_ZERO, written=row["diameter"])
-    return Measured(Point(lengths["x"], lengths["y"]), row.get("hole", ""), diameter)
+    return MeasuredHole(Point(lengths["x"], lengths["y"]), row.get("hole", ""), diameter)
 
 
 def _from_chords(readings: Sequence[Reading], flange: Flange, source: str) -> Positions:
@@ -161,7 +162,7 @@ def _from_chords(readings: Sequence[Reading], flange: Flange, source: str) -> Po
     sizes = [reading.value for reading in readings if reading.kind is Kind.HOLE_DIAMETER]
     size = sum(sizes) / len(sizes) if sizes else None
     measured = tuple(
-        replace(Measured(Point(x, y), holes[number].label), diameter=size)
+        replace(MeasuredHole(Point(x, y), holes[number].label), diameter=size)
         for number, (x, y) in zip(numbers, points.tolist(), strict=True)
     )
     return Positions(measured, misfit=math.sqrt(float((left**2).mean())))

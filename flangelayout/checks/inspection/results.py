@@ -20,7 +20,7 @@ class PartVerdict(Enum):
 
 
 @dataclass(frozen=True, slots=True)
-class Measured:
+class MeasuredHole:
     """A hole as measured: its label if it was written, its center in mm, its diameter if it was measured."""
 
     center: Point
@@ -43,7 +43,7 @@ class HoleResult:
     """
 
     hole: Hole
-    measured: Measured
+    measured: MeasuredHole
     deviation: Point
     zone: Allowed | None
     bonus: float

@@ -26,7 +26,7 @@ TOUCH = 1e-7
 _ALIKE = 1e-5
 
 
-class Verdict(Enum):
+class MatingVerdict(Enum):
     """Whether the bolts go through; never more than that."""
 
     PASS = "bolts pass"
@@ -105,7 +105,7 @@ class MatedBolt:
 
 
 @dataclass(frozen=True, slots=True)
-class Opening:
+class HolesToOpen:
     """Diameters in mm that holes must be opened to, at the best turn, so that the bolts pass.
 
     Attributes:
@@ -120,7 +120,7 @@ class Opening:
 
 
 @dataclass(frozen=True, slots=True)
-class Step:
+class EdgeStep:
     """Edges of two round parts, one on the other: the second stands out by ``least`` to ``most`` mm, or back if < 0."""
 
     a: float
@@ -156,10 +156,10 @@ class Mating:
     bolts: tuple[MatedBolt, ...]
     unmatched_a: tuple[str, ...]
     unmatched_b: tuple[str, ...]
-    opening: Opening | None
+    opening: HolesToOpen | None
     handed: Handed
-    outside: Step | None
-    bore: Step | None
+    outside: EdgeStep | None
+    bore: EdgeStep | None
 
     @property
     def worst_offset(self) -> float:
@@ -172,10 +172,10 @@ class Mating:
         return min(bolt.clearance for bolt in self.bolts)
 
     @property
-    def verdict(self) -> Verdict:
+    def verdict(self) -> MatingVerdict:
         """Whether a bolt goes through every hole of both."""
         whole = not self.unmatched_a and not self.unmatched_b
-        return Verdict.PASS if whole and self.least_clearance >= -TOUCH else Verdict.FAIL
+        return MatingVerdict.PASS if whole and self.least_clearance >= -TOUCH else MatingVerdict.FAIL
 
     @property
     def limiting(self) -> tuple[MatedBolt, ...]:
@@ -264,7 +264,7 @@ def mate(
             raise GeometryError.of(CheckProblem.NOT_A_BOLT, written=named)
         raise GeometryError.of(CheckProblem.NO_BOLT_NAMED)
     laid = [_laid(*pair) for pair in known]
-    best = max(laid, key=lambda found: (found.verdict is Verdict.PASS, round(found.least_clearance, 6)))
+    best = max(laid, key=lambda found: (found.verdict is MatingVerdict.PASS, round(found.least_clearance, 6)))
     return replace(best, handed=_handed(best))
 
 
@@ -300,7 +300,7 @@ def bolt_clearance(room_a: float, room_b: float, offset: float) -> float:
     return float(together if least >= 0 else min(least, together))
 
 
-def _opening(a: Side, b: Side, found: Match, diameter: float) -> Opening:
+def _opening(a: Side, b: Side, found: Match, diameter: float) -> HolesToOpen:
     """What to open, to hundredths of a mm upward."""
 
     def only(opened: str) -> float | None:
@@ -312,24 +312,24 @@ def _opening(a: Side, b: Side, found: Match, diameter: float) -> Opening:
             need = max(need, diameter + 2 * offset - (kept - diameter))
         return _up(max(need, diameter))
 
-    return Opening(only("a"), only("b"), _up(diameter + max(found.offsets)))
+    return HolesToOpen(only("a"), only("b"), _up(diameter + max(found.offsets)))
 
 
 def _up(diameter: float) -> float:
     return math.ceil(diameter * 100 - 1e-6) / 100
 
 
-def _step(a: float | None, b: float | None, placing: Placing) -> Step | None:
+def _step(a: float | None, b: float | None, placing: Placing) -> EdgeStep | None:
     if a is None or b is None:
         return None
     shift = math.hypot(placing.shift_x, placing.shift_y)
-    return Step(a, b, (b - a) / 2 - shift, (b - a) / 2 + shift)
+    return EdgeStep(a, b, (b - a) / 2 - shift, (b - a) / 2 + shift)
 
 
 def _handed(found: Mating) -> Handed:
     """Whether the second flange turned over once more fits as well."""
     over = _laid(found.a, found.b.mirrored(), found.bolt, found.bolt_diameter)
-    fits, fits_over = found.verdict is Verdict.PASS, over.verdict is Verdict.PASS
+    fits, fits_over = found.verdict is MatingVerdict.PASS, over.verdict is MatingVerdict.PASS
     if fits != fits_over:
         return Handed.FACE_TO_FACE if fits else Handed.TURNED_OVER
     return Handed.EITHER if fits else Handed.NEITHER

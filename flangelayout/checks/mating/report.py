@@ -1,6 +1,6 @@
 """A mating check as data. Never more than whether bolts pass."""
 
-from flangelayout.checks.mating.mating import Mating, Step
+from flangelayout.checks.mating.mating import EdgeStep, Mating
 
 
 def mating_data(mating: Mating) -> dict[str, object]:
@@ -36,7 +36,7 @@ def mating_data(mating: Mating) -> dict[str, object]:
     }
 
 
-def _step_data(step: Step | None) -> dict[str, float] | None:
+def _step_data(step: EdgeStep | None) -> dict[str, float] | None:
     if step is None:
         return None
     return {"a": _rounded(step.a), "b": _rounded(step.b), "least": _rounded(step.least), "most": _rounded(step.most)}

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from flangelayout.checks.facts import BoltHole, BoltName, HoleCover
-from flangelayout.checks.finding import Bound, Cure, Finding, Place, Reason, Result, judged, not_run
+from flangelayout.checks.finding import Bound, Finding, Place, Reason, Remedy, Result, judged, not_run
 from flangelayout.checks.limits import Ground, Limit, Published
 from flangelayout.checks.rule import Rule
 from flangelayout.flange import Dowel, Drilling, Flange, Jack, Tapped
@@ -28,7 +28,7 @@ def _of_group(place: Place, drilling: Drilling) -> Iterator[Finding]:
         yield from (not_run(rule, place, Reason.BOLT) for rule in (Rule.BOLT_IN_HOLE, Rule.HOLE_COVERED))
         return
     known = known_bolt(bolt)
-    result, cure = (Result.FAILED, Cure.KNOWN_BOLT) if known is None else (Result.PASSED, None)
+    result, cure = (Result.FAILED, Remedy.KNOWN_BOLT) if known is None else (Result.PASSED, None)
     yield Finding(Rule.BOLT_KNOWN, result, place, BoltName(bolt), cure=cure)
     if known is None:
         yield not_run(Rule.BOLT_IN_HOLE, place, Reason.BOLT)
@@ -36,7 +36,7 @@ def _of_group(place: Place, drilling: Drilling) -> Iterator[Finding]:
     medium = clearance_hole(bolt, HoleFit.MEDIUM)
     facts = BoltHole(bolt, known.diameter, medium.value if medium else None, _table(bolt) if medium else "")
     limit = Limit(known.diameter, Ground.GEOMETRY)
-    yield judged(Rule.BOLT_IN_HOLE, place, facts, hole, limit, Cure.SMALLER_BOLT_OR_LARGER_HOLE)
+    yield judged(Rule.BOLT_IN_HOLE, place, facts, hole, limit, Remedy.SMALLER_BOLT_OR_LARGER_HOLE)
     yield _covered(place, bolt, hole)
 
 
@@ -45,7 +45,7 @@ def _covered(place: Place, bolt: str, hole: float) -> Finding:
     if widest is None:
         return not_run(Rule.HOLE_COVERED, place, Reason.HOLE_TABLE)
     flats = nut_flats(bolt)
-    facts, cure = HoleCover(bolt, flats.value if flats else None), Cure.LARGER_BOLT_OR_SMALLER_HOLE
+    facts, cure = HoleCover(bolt, flats.value if flats else None), Remedy.LARGER_BOLT_OR_SMALLER_HOLE
     return judged(Rule.HOLE_COVERED, place, facts, hole, widest, cure, Bound.AT_MOST)
 
 

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, assert_never
 
 from flangelayout.checks.facts import Clocked, Shortage
-from flangelayout.checks.finding import TOLERANCE, Cure, Finding, circle_place, judged
+from flangelayout.checks.finding import TOLERANCE, Finding, Remedy, circle_place, judged
 from flangelayout.checks.limits import BETWEEN_BOLT_HOLES, GEOMETRY, CheckLimits, Limit
 from flangelayout.checks.rule import Rule
 from flangelayout.flange import BoltCircle, Dowel, Flange, Hole, Jack, Slot, Tapped
@@ -33,7 +33,7 @@ _MOST_DIFFERENCES = 1_000_000
 
 
 @dataclass(frozen=True, slots=True)
-class Margins:
+class TurnMargins:
     """What is left between two bolt circles at one turn, in mm; negative where it overlaps.
 
     Attributes:
@@ -71,10 +71,10 @@ class Clocking:
     present_angle: float
     best_angle: float
     best_turn: float
-    present: Margins
-    best: Margins
+    present: TurnMargins
+    best: TurnMargins
     period: float
-    curve: tuple[tuple[float, Margins], ...]
+    curve: tuple[tuple[float, TurnMargins], ...]
     limit: Limit
     hopeless: Shortage | None
     hopeless_value: float
@@ -91,11 +91,11 @@ class _Pair:
     seat_a: float | None
     seat_b: float | None
 
-    def margins(self, separation: float) -> Margins:
+    def margins(self, separation: float) -> TurnMargins:
         """What is left between holes ``separation`` degrees apart."""
         a, b = self.radius_a, self.radius_b
         apart = math.sqrt((a - b) ** 2 + 4 * a * b * math.sin(math.radians(separation) / 2) ** 2)
-        return Margins(
+        return TurnMargins(
             apart - (self.hole_a + self.hole_b) / 2,
             apart - (self.seat_a + self.hole_b) / 2 if self.seat_a is not None else None,
             apart - (self.seat_b + self.hole_a) / 2 if self.seat_b is not None else None,
@@ -206,7 +206,7 @@ def _separation(differences: "FloatArray", period: float, turn: float) -> float:
     return float(np.minimum(away, period - away).min())
 
 
-def _shortage(margins: Margins, limit: Limit) -> tuple[Shortage, float] | None:
+def _shortage(margins: TurnMargins, limit: Limit) -> tuple[Shortage, float] | None:
     """What falls short and what is left of it in mm; ``None`` where nothing does."""
     if margins.metal < limit.value - TOLERANCE:
         return Shortage.METAL, margins.metal
@@ -243,14 +243,14 @@ def clocked(flange: Flange, found: Clocking, short: Shortage) -> Clocked:
     )
 
 
-def _cure(found: Clocking) -> Cure:
+def _cure(found: Clocking) -> Remedy:
     match found.hopeless:
         case None:
-            return Cure.CLOCK
+            return Remedy.CLOCK
         case Shortage.METAL:
-            return Cure.TWO_RINGS
+            return Remedy.TWO_RINGS
         case Shortage.SEAT_A | Shortage.SEAT_B:
-            return Cure.TAP_ONE_SIDE
+            return Remedy.TAP_ONE_SIDE
         case _:
             assert_never(found.hopeless)
 

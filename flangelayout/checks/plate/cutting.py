@@ -13,7 +13,7 @@ from flangelayout.checks.cut_facts import (
     ProgramLeftOut,
     Signs,
 )
-from flangelayout.checks.finding import Bound, Cure, Finding, Place, Reason, Result, judged, not_run, noted, ref
+from flangelayout.checks.finding import Bound, Finding, Place, Reason, Remedy, Result, judged, not_run, noted, ref
 from flangelayout.checks.limits import Base, Ground, Limit, Published
 from flangelayout.checks.rule import Rule
 from flangelayout.drawing.strokes import unmarkable
@@ -65,7 +65,7 @@ def check_drill_depth(flange: Flange, depth: float | None) -> Iterator[Finding]:
     widest = max((hole.diameter for hole in flange.holes()), default=0.0)
     limit = Limit(flange.thickness + DRILL_POINT * widest + DRILL_BEYOND, Ground.BREAKTHROUGH)
     facts = DrillDepth(flange.thickness)
-    yield judged(Rule.DRILL_DEPTH, place, facts, depth, limit, Cure.LESS_DEPTH, Bound.AT_MOST)
+    yield judged(Rule.DRILL_DEPTH, place, facts, depth, limit, Remedy.LESS_DEPTH, Bound.AT_MOST)
 
 
 def check_program(flange: Flange, options: DrillingOptions) -> Iterator[Finding]:
@@ -121,7 +121,7 @@ def _cut_well(flange: Flange, options: CutOptions, smallest: SmallestHole, facts
     by_thickness = bool(smallest.per_thickness) and least > smallest.at_least
     share, base = (smallest.per_thickness, Base.THICKNESS) if by_thickness else (None, None)
     limit = Limit(least, Published(smallest.origin), share, base)
-    return judged(Rule.SMALLEST_CUT_HOLE, place, facts, facts.diameter, limit, Cure.DRILL_SMALL_HOLES)
+    return judged(Rule.SMALLEST_CUT_HOLE, place, facts, facts.diameter, limit, Remedy.DRILL_SMALL_HOLES)
 
 
 def _file(options: CutOptions) -> Iterator[Finding]:
@@ -138,7 +138,7 @@ def _paths(flange: Flange, options: CutOptions) -> Iterator[Finding]:
     if isinstance(outline, SplitOutline) and options.kerf > 0:
         apart = not kerf_fits_gap(outline, options.kerf)
         gap, facts = Limit(outline.gap, Ground.GEOMETRY), KerfInGap(options.kerf)
-        yield judged(Rule.KERF_IN_GAP, Place("cut.kerf"), facts, options.kerf, gap, Cure.WIDER_GAP, Bound.AT_MOST)
+        yield judged(Rule.KERF_IN_GAP, Place("cut.kerf"), facts, options.kerf, gap, Remedy.WIDER_GAP, Bound.AT_MOST)
     cuts = plan_cut(flange, options, apart=apart).cuts
     for cut in cuts:
         if cut.rounded:
@@ -165,5 +165,5 @@ def _letters(options: CutOptions, number: str) -> Iterator[Finding]:
     """Whether the part number can be marked."""
     if Mark.NUMBER in options.marks:
         missing = unmarkable(number)
-        result, cure = (Result.FAILED, Cure.LETTERS_WITH_STROKES) if missing else (Result.PASSED, None)
+        result, cure = (Result.FAILED, Remedy.LETTERS_WITH_STROKES) if missing else (Result.PASSED, None)
         yield Finding(Rule.MARK_LETTERS, result, Place("job.number"), Signs(missing), cure=cure)

@@ -17,9 +17,9 @@ from flangelayout.checks.facts import (
 )
 from flangelayout.checks.finding import (
     Bound,
-    Cure,
     Finding,
     Place,
+    Remedy,
     Result,
     circle_place,
     hole_place,
@@ -72,28 +72,28 @@ def _round_sizes(flange: Flange) -> Iterator[Finding]:
     if bore is not None:
         ring = (outside - bore) / 2
         place = Place("plate.bore", opening=0)
-        yield judged(Rule.BORE_INSIDE_PLATE, place, BoreInPlate(), ring, GEOMETRY, Cure.SMALLER_BORE, Bound.MORE_THAN)
+        yield judged(Rule.BORE_INSIDE_PLATE, place, BoreInPlate(), ring, GEOMETRY, Remedy.SMALLER_BORE, Bound.MORE_THAN)
     if face is None:
         return
     rule, place = Rule.RAISED_FACE_ON_PLATE, Place("plate.raised_face_diameter")
     over = FaceOnPlate(FaceAgainst.OUTSIDE, face)
-    yield judged(rule, place, over, (outside - face) / 2, GEOMETRY, Cure.SMALLER_FACE)
+    yield judged(rule, place, over, (outside - face) / 2, GEOMETRY, Remedy.SMALLER_FACE)
     if bore is not None:
         inside = FaceOnPlate(FaceAgainst.BORE, face)
-        yield judged(rule, place, inside, (face - bore) / 2, GEOMETRY, Cure.LARGER_FACE, Bound.MORE_THAN)
+        yield judged(rule, place, inside, (face - bore) / 2, GEOMETRY, Remedy.LARGER_FACE, Bound.MORE_THAN)
 
 
 def _circles_alone(flange: Flange) -> Iterator[Finding]:
     """Faults of one bolt circle that its own numbers show, said once and not hole by hole."""
     for group, circle in enumerate(flange.bolt_circles):
         if isinstance(flange.outline, RoundOutline):
-            place, cure = circle_place(flange, group, "diameter"), Cure.LARGER_PLATE_OR_SMALLER_CIRCLE
+            place, cure = circle_place(flange, group, "diameter"), Remedy.LARGER_PLATE_OR_SMALLER_CIRCLE
             ring = (flange.outline.outside_diameter - circle.diameter) / 2
             yield judged(Rule.CIRCLE_ON_PLATE, place, CircleOnPlate(), ring, GEOMETRY, cure, Bound.MORE_THAN)
         chord = least_chord(circle)
         if math.isfinite(chord) and not isinstance(circle.kind, Slot):
             facts = HolesOfCircle(circle.hole_count, circle.hole_diameter, circle.diameter, chord)
-            place, cure = circle_place(flange, group, "hole_diameter"), Cure.FEWER_OR_SMALLER_HOLES
+            place, cure = circle_place(flange, group, "hole_diameter"), Remedy.FEWER_OR_SMALLER_HOLES
             yield judged(Rule.HOLES_OVERLAP, place, facts, chord - circle.hole_diameter, GEOMETRY, cure)
 
 
@@ -128,11 +128,11 @@ def _holes_on_metal(plate: MeasuredPlate) -> Iterator[Finding]:
     for (group, opening), (metal, hole) in worst.items():
         if opening is None:
             place, facts = hole_place(flange, hole), HoleOnPlate(hole.diameter)
-            yield judged(Rule.HOLE_ON_PLATE, place, facts, metal, GEOMETRY, Cure.LARGER_PLATE_OR_HOLE_IN)
+            yield judged(Rule.HOLE_ON_PLATE, place, facts, metal, GEOMETRY, Remedy.LARGER_PLATE_OR_HOLE_IN)
         elif metal < 0 or metal == nearest[group]:
             shape = plate.openings[opening].shape
             beside = HoleByOpening(hole.diameter, 2 * shape.radius if isinstance(shape, Circle) else None)
-            place, cure = hole_place(flange, hole, opening), Cure.SMALLER_OPENING_OR_HOLE_OUT
+            place, cure = hole_place(flange, hole, opening), Remedy.SMALLER_OPENING_OR_HOLE_OUT
             yield judged(Rule.HOLE_CLEAR_OF_BORE, place, beside, metal, GEOMETRY, cure)
 
 
@@ -164,7 +164,7 @@ def _overlaps(flange: Flange, holes: tuple[Hole, ...]) -> Iterator[Finding]:
             told |= {(one.group, other.group), (other.group, one.group)}
             facts = TwoHoles(one.diameter, other.diameter, one.center.distance_to(other.center))
             place = Place(other.key, other.group, (ref(one), ref(other)))
-            yield judged(Rule.HOLES_OVERLAP, place, facts, metal, GEOMETRY, Cure.TURN_MOVE_OR_SMALLER)
+            yield judged(Rule.HOLES_OVERLAP, place, facts, metal, GEOMETRY, Remedy.TURN_MOVE_OR_SMALLER)
     several = len(flange.groups()) + len(flange.single_holes) > 1 or bool(flange.patterns)
     if sound and several:
         yield Finding(Rule.HOLES_OVERLAP, Result.PASSED, Place("plate"), limit=GEOMETRY)

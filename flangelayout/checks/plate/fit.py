@@ -4,7 +4,7 @@ import math
 from collections.abc import Iterator
 
 from flangelayout.checks.facts import FaceAgainst, FaceOnPlate, OpeningOnPlate, OpeningsMeet
-from flangelayout.checks.finding import Bound, Cure, Finding, Place, Result, judged
+from flangelayout.checks.finding import Bound, Finding, Place, Remedy, Result, judged
 from flangelayout.checks.limits import GEOMETRY
 from flangelayout.checks.rule import Rule
 from flangelayout.flange import Flange, Hole, Opening, RoundOutline
@@ -33,14 +33,14 @@ def check_plate_edges(flange: Flange) -> Iterator[Finding]:
         metal = max(_metal_round(piece, opening) for piece in flange.pieces())
         place = Place(_key(opening), opening=index)
         facts = OpeningOnPlate()
-        yield judged(Rule.OPENING_INSIDE_PLATE, place, facts, metal, GEOMETRY, Cure.MOVE_OPENING, Bound.MORE_THAN)
+        yield judged(Rule.OPENING_INSIDE_PLATE, place, facts, metal, GEOMETRY, Remedy.MOVE_OPENING, Bound.MORE_THAN)
     yield from _meeting_openings(flange)
     face = flange.raised_face_diameter
     if face is not None and not round_plate:
         left = flange.edge_distance(Point(0.0, 0.0)) - face / 2
         on_plate = FaceOnPlate(FaceAgainst.EDGE, face)
         place = Place("plate.raised_face_diameter")
-        yield judged(Rule.RAISED_FACE_ON_PLATE, place, on_plate, left, GEOMETRY, Cure.SMALLER_FACE)
+        yield judged(Rule.RAISED_FACE_ON_PLATE, place, on_plate, left, GEOMETRY, Remedy.SMALLER_FACE)
 
 
 def _metal_round(piece: Edge, opening: Opening) -> float:
@@ -60,7 +60,7 @@ def _meeting_openings(flange: Flange) -> Iterator[Finding]:
             if edge_to_edge(one.shape, other.shape) <= 0 or _is_within(one, other) or _is_within(other, one):
                 found = True
                 place = Place(_key(one), opening=index)
-                meet, cure = OpeningsMeet(before), Cure.MOVE_ONE_OPENING
+                meet, cure = OpeningsMeet(before), Remedy.MOVE_ONE_OPENING
                 yield Finding(Rule.OPENINGS_APART, Result.FAILED, place, meet, cure=cure)
     if len(openings) > 1 and not found:
         yield Finding(Rule.OPENINGS_APART, Result.PASSED, Place("opening"))

@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Mapping
 
 from flangelayout.checks.cut_facts import Signs
-from flangelayout.checks.finding import Cure, Finding, Place, Result
+from flangelayout.checks.finding import Finding, Place, Remedy, Result
 from flangelayout.checks.rule import Rule
 from flangelayout.drawing.textwidth import missing_characters
 
@@ -20,6 +20,6 @@ def check_text(texts: Mapping[str, str]) -> Iterator[Finding]:
         if missing:
             sound = False
             facts = Signs("".join(missing))
-            yield Finding(Rule.FONT, Result.FAILED, Place(where), facts, cure=Cure.LETTERS_WITH_SIGNS)
+            yield Finding(Rule.FONT, Result.FAILED, Place(where), facts, cure=Remedy.LETTERS_WITH_SIGNS)
     if sound:
         yield Finding(Rule.FONT, Result.PASSED, Place("job"))

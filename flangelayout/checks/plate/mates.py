@@ -4,7 +4,7 @@ import math
 from collections.abc import Iterator
 
 from flangelayout.checks.facts import MateBolts, MateRim, MateSpigot
-from flangelayout.checks.finding import Cure, Finding, Place, Reason, circle_place, judged, not_run
+from flangelayout.checks.finding import Finding, Place, Reason, Remedy, circle_place, judged, not_run
 from flangelayout.checks.limits import GEOMETRY, Limit, Published
 from flangelayout.checks.mating.mating import Mating, bolt_clearance, mate, side_of_circle, side_of_pattern
 from flangelayout.checks.plate.seats import seat_of, takes_nuts
@@ -67,7 +67,7 @@ def _bolts(place: Place, circle: BoltCircle, row: Pattern) -> Finding:
         mate_count=row.hole_count,
     )
     value = -math.inf if unmatched else clearance
-    return judged(Rule.MATE_BOLTS, place, facts, value, GEOMETRY, Cure.MATCH_MATE)
+    return judged(Rule.MATE_BOLTS, place, facts, value, GEOMETRY, Remedy.MATCH_MATE)
 
 
 def _bolt_of(circle: BoltCircle) -> str:
@@ -101,7 +101,7 @@ def _spigot(flange: Flange, group: int, designation: str, spigot: float) -> Find
     if flange.bore is None:
         return not_run(Rule.MATE_SPIGOT, place, Reason.BORE)
     limit = Limit(spigot, Published(designation))
-    return judged(Rule.MATE_SPIGOT, place, MateSpigot(designation, spigot), flange.bore, limit, Cure.BORE_FOR_SPIGOT)
+    return judged(Rule.MATE_SPIGOT, place, MateSpigot(designation, spigot), flange.bore, limit, Remedy.BORE_FOR_SPIGOT)
 
 
 def _rim(flange: Flange, group: int, designation: str, outside: float, washers: bool) -> Iterator[Finding]:
@@ -123,4 +123,4 @@ def _rim(flange: Flange, group: int, designation: str, outside: float, washers: 
             seat, _ = found
             left = (circle.diameter - seat.diameter - outside) / 2
             facts, limit = MateRim(designation, group, outside, seat), Limit(0.0, Published(designation))
-            yield judged(Rule.MATE_RIM, place, facts, left, limit, Cure.CLEAR_OF_MATE)
+            yield judged(Rule.MATE_RIM, place, facts, left, limit, Remedy.CLEAR_OF_MATE)

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from flangelayout.checks.facts import Edge, Metal, RecessBreaksOut, RecessesMeet
-from flangelayout.checks.finding import Cure, Finding, Place, hole_key, hole_place, judged, ref
+from flangelayout.checks.finding import Finding, Place, Remedy, hole_key, hole_place, judged, ref
 from flangelayout.checks.limits import (
     BETWEEN_BOLT_HOLES,
     BETWEEN_TUBE_HOLES,
@@ -84,9 +84,9 @@ def _ligament(flange: Flange, found: _Worst) -> Finding:
     recess = recess_of(one) or recess_of(other)
     if found.value < -1e-6 and recess is not None:
         facts = RecessesMeet(recess, metal_width(one), metal_width(other))
-        return judged(Rule.RECESSES_APART, place, facts, found.value, GEOMETRY, Cure.APART_OR_SMALLER)
+        return judged(Rule.RECESSES_APART, place, facts, found.value, GEOMETRY, Remedy.APART_OR_SMALLER)
     same = one.group == other.group >= 0
-    cure = Cure.FEWER_HOLES_OR_LARGER_CIRCLE if same else Cure.TURN_OR_TAP
+    cure = Remedy.FEWER_HOLES_OR_LARGER_CIRCLE if same else Remedy.TURN_OR_TAP
     return judged(Rule.LIGAMENT, place, Metal(found.count), found.value, found.limit, cure)
 
 
@@ -101,7 +101,7 @@ def _wide_circles(
         limit = limits.ligament or BETWEEN_BOLT_HOLES.limit(circle.hole_diameter)
         place = Place(f"{flange.group_key(group)}.hole_diameter", group)
         metal = _between_neighbors(own) if isinstance(circle.kind, Slot) else least_chord(circle) - metal_width(own[0])
-        yield judged(Rule.LIGAMENT, place, Metal(), metal, limit, Cure.FEWER_HOLES_OR_LARGER_CIRCLE)
+        yield judged(Rule.LIGAMENT, place, Metal(), metal, limit, Remedy.FEWER_HOLES_OR_LARGER_CIRCLE)
 
 
 def _between_neighbors(slots: list[Hole]) -> float:
@@ -147,7 +147,7 @@ def _to_edge(plate: MeasuredPlate, limits: CheckLimits) -> Iterator[Finding]:
         if _breaks_out(hole, found.value):
             yield _over(place, hole, Edge.PLATE, found.value)
         else:
-            yield judged(Rule.EDGE_METAL, place, Metal(found.count), found.value, found.limit, Cure.MORE_EDGE)
+            yield judged(Rule.EDGE_METAL, place, Metal(found.count), found.value, found.limit, Remedy.MORE_EDGE)
 
 
 def _to_openings(plate: MeasuredPlate, limits: CheckLimits) -> Iterator[Finding]:
@@ -168,7 +168,7 @@ def _beside(place: Place, hole: Hole, found: _Worst) -> Finding:
     """Metal between a hole and an opening."""
     if _breaks_out(hole, found.value):
         return _over(place, hole, Edge.OPENING, found.value)
-    facts, cure = Metal(found.count), Cure.MORE_BESIDE_OPENING
+    facts, cure = Metal(found.count), Remedy.MORE_BESIDE_OPENING
     return judged(Rule.BORE_METAL, place, facts, found.value, found.limit, cure)
 
 
@@ -181,7 +181,7 @@ def _over(place: Place, hole: Hole, edge: Edge, metal: float) -> Finding:
     recess = recess_of(hole)
     assert recess is not None
     facts = RecessBreaksOut(recess, metal_width(hole), edge)
-    return judged(Rule.RECESS_ON_PLATE, place, facts, metal, GEOMETRY, Cure.RECESS_IN)
+    return judged(Rule.RECESS_ON_PLATE, place, facts, metal, GEOMETRY, Remedy.RECESS_IN)
 
 
 def _recess(hole: Hole) -> float:

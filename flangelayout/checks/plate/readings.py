@@ -1,7 +1,7 @@
 """A bolt circle that was written, held against what the job's own readings say."""
 
 from flangelayout.checks.facts import ReadAgain
-from flangelayout.checks.finding import Bound, Cure, Finding, Reason, Result, circle_place, not_run
+from flangelayout.checks.finding import Bound, Finding, Reason, Remedy, Result, circle_place, not_run
 from flangelayout.checks.limits import Ground, Limit
 from flangelayout.checks.rule import Rule
 from flangelayout.flange import Flange
@@ -21,5 +21,5 @@ def check_readings(flange: Flange, group: int, found: Measured) -> Finding:
         return not_run(Rule.READINGS, place, Reason.READINGS)
     limit = Limit(found.diameter, Ground.READINGS)
     holds = abs(drawn - found.diameter) <= found.band
-    result, cure = (Result.PASSED, None) if holds else (Result.FAILED, Cure.READ_OR_WRITE)
+    result, cure = (Result.PASSED, None) if holds else (Result.FAILED, Remedy.READ_OR_WRITE)
     return Finding(Rule.READINGS, result, place, ReadAgain(found.band), drawn, limit, Bound.EQUAL, cure)

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from typing import assert_never
 
 from flangelayout.checks.facts import FaceEdgeCut, Recess, RecessDepth
-from flangelayout.checks.finding import Bound, Cure, Finding, Place, Reason, hole_place, judged, not_run, ref
+from flangelayout.checks.finding import Bound, Finding, Place, Reason, Remedy, hole_place, judged, not_run, ref
 from flangelayout.checks.limits import GEOMETRY, Ground, HoleShare, Limit
 from flangelayout.checks.rule import Rule
 from flangelayout.flange import (
@@ -83,7 +83,7 @@ def check_depths(flange: Flange, holes: tuple[Hole, ...]) -> Iterator[Finding]:
             yield not_run(Rule.DEPTH_IN_PLATE, place, Reason.THICKNESS)
             continue
         facts, left = RecessDepth(recess, depth, flange.thickness), flange.thickness - depth
-        yield judged(Rule.DEPTH_IN_PLATE, place, facts, left, GEOMETRY, Cure.SHALLOWER, Bound.MORE_THAN)
+        yield judged(Rule.DEPTH_IN_PLATE, place, facts, left, GEOMETRY, Remedy.SHALLOWER, Bound.MORE_THAN)
 
 
 def check_floors(flange: Flange, holes: tuple[Hole, ...]) -> Iterator[Finding]:
@@ -99,9 +99,9 @@ def check_floors(flange: Flange, holes: tuple[Hole, ...]) -> Iterator[Finding]:
         facts, left = RecessDepth(recess, depth, flange.thickness), flange.thickness - depth
         if recess is Recess.COUNTERBORE:
             limit = _HEAD_FLOOR.limit(hole.diameter)
-            yield judged(Rule.RECESS_FLOOR, place, facts, left, limit, Cure.SMALLER_HEAD)
+            yield judged(Rule.RECESS_FLOOR, place, facts, left, limit, Remedy.SMALLER_HEAD)
         else:
-            yield judged(Rule.RECESS_FLOOR, place, facts, left, GEOMETRY, Cure.SMALLER_HEAD, Bound.MORE_THAN)
+            yield judged(Rule.RECESS_FLOOR, place, facts, left, GEOMETRY, Remedy.SMALLER_HEAD, Bound.MORE_THAN)
 
 
 def check_raised_face(flange: Flange, holes: tuple[Hole, ...]) -> Iterator[Finding]:
@@ -118,7 +118,7 @@ def check_raised_face(flange: Flange, holes: tuple[Hole, ...]) -> Iterator[Findi
     for group, (left, hole) in worst.items():
         recess = recess_of(hole) if hole.face_diameter > hole.diameter else None
         place, facts = Place("plate.raised_face_diameter", group, (ref(hole),)), FaceEdgeCut(face, recess)
-        yield judged(Rule.RAISED_FACE_CLEAR, place, facts, left, _FACE_CLEAR, Cure.FACE_CLEAR)
+        yield judged(Rule.RAISED_FACE_CLEAR, place, facts, left, _FACE_CLEAR, Remedy.FACE_CLEAR)
 
 
 def _depth_place(flange: Flange, hole: Hole) -> Place:

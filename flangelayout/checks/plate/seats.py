@@ -5,7 +5,18 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from flangelayout.checks.facts import BoltsApart, Seat, SeatOver, SeatPart, SeatRoom, Turning, TurnTo
-from flangelayout.checks.finding import Bound, Cure, Finding, Place, Reason, Result, circle_place, judged, not_run, ref
+from flangelayout.checks.finding import (
+    Bound,
+    Finding,
+    Place,
+    Reason,
+    Remedy,
+    Result,
+    circle_place,
+    judged,
+    not_run,
+    ref,
+)
 from flangelayout.checks.limits import CheckLimits, Ground, Limit, Published, Source, Wrench
 from flangelayout.checks.plate.clocking import is_clocked
 from flangelayout.checks.plate.drilling import least_chord, neighbor_chords
@@ -84,7 +95,7 @@ def _bolted(plate: MeasuredPlate, limits: CheckLimits, rows: tuple[Pattern | Non
             yield _Bolted(group, circle, seat, source, holes, row)
 
 
-def _room(flange: Flange, one: _Bolted, rule: Rule, over: SeatOver, left: float, cure: Cure) -> Finding:
+def _room(flange: Flange, one: _Bolted, rule: Rule, over: SeatOver, left: float, cure: Remedy) -> Finding:
     """A seat against what is beside it."""
     place = circle_place(flange, one.group, "bolt")
     return judged(rule, place, SeatRoom(one.seat, over), left, Limit(0.0, one.source), cure)
@@ -95,14 +106,14 @@ def _on_metal(plate: MeasuredPlate, one: _Bolted, limits: CheckLimits) -> Iterat
     flange, radius = plate.flange, one.seat.diameter / 2
     more = radius - one.circle.hole_diameter / 2
     left = min(metal for hole, metal in plate.to_edge() if hole.group == one.group) - more
-    edge = _room(flange, one, Rule.SEAT_ON_PLATE, SeatOver.EDGE, left, Cure.SMALLER_BOLT_OR_LARGER_PLATE)
+    edge = _room(flange, one, Rule.SEAT_ON_PLATE, SeatOver.EDGE, left, Remedy.SMALLER_BOLT_OR_LARGER_PLATE)
     yield _as_published(edge, one, _published_plate(flange, one.row))
     yield from _beside_openings(plate, one, more)
     yield from _beside_hub(flange, one, limits)
     face = flange.raised_face_diameter
     if face is not None and limits.nuts_on.on_face and one.circle.diameter > face:
         left = one.circle.diameter / 2 - radius - face / 2
-        rule, cure = Rule.SEAT_CLEAR_OF_RAISED_FACE, Cure.FACE_OR_SPOTFACE
+        rule, cure = Rule.SEAT_CLEAR_OF_RAISED_FACE, Remedy.FACE_OR_SPOTFACE
         yield _room(flange, one, rule, SeatOver.RAISED_FACE, left, cure)
 
 
@@ -116,7 +127,7 @@ def _beside_openings(plate: MeasuredPlate, one: _Bolted, more: float) -> Iterato
         if left < 0 or left == min(lefts):
             place = Place(circle_place(plate.flange, one.group, "bolt").key, one.group, opening=index)
             facts, limit = SeatRoom(one.seat, SeatOver.OPENING), Limit(0.0, one.source)
-            yield judged(Rule.SEAT_CLEAR_OF_BORE, place, facts, left, limit, Cure.SMALLER_OPENING_OR_LARGER_CIRCLE)
+            yield judged(Rule.SEAT_CLEAR_OF_BORE, place, facts, left, limit, Remedy.SMALLER_OPENING_OR_LARGER_CIRCLE)
 
 
 def _beside_hub(flange: Flange, one: _Bolted, limits: CheckLimits) -> Iterator[Finding]:
@@ -126,7 +137,7 @@ def _beside_hub(flange: Flange, one: _Bolted, limits: CheckLimits) -> Iterator[F
         return
     left = (one.circle.diameter - one.seat.diameter - limits.hub_diameter) / 2 - limits.weld
     over = SeatOver.HUB_AND_WELD if limits.weld else SeatOver.HUB
-    yield _room(flange, one, Rule.SEAT_CLEAR_OF_HUB, over, left, Cure.LARGER_CIRCLE_OR_SMALLER_HUB)
+    yield _room(flange, one, Rule.SEAT_CLEAR_OF_HUB, over, left, Remedy.LARGER_CIRCLE_OR_SMALLER_HUB)
 
 
 def _published_plate(flange: Flange, row: Pattern | None) -> bool:
@@ -142,7 +153,7 @@ def _as_published(finding: Finding, one: _Bolted, holds: bool) -> Finding:
     if not (finding.failed and holds and one.row is not None and finding.facts and finding.value is not None):
         return finding
     limit = Limit(finding.value, Published(one.row.designation))
-    return judged(finding.rule, finding.place, finding.facts, finding.value, limit, Cure.FIGURE_OF_STANDARD)
+    return judged(finding.rule, finding.place, finding.facts, finding.value, limit, Remedy.FIGURE_OF_STANDARD)
 
 
 def _seats_over_holes(flange: Flange, bolted: tuple[_Bolted, ...], holes: tuple[Hole, ...]) -> Iterator[Finding]:
@@ -163,7 +174,7 @@ def _seats_over_holes(flange: Flange, bolted: tuple[_Bolted, ...], holes: tuple[
 def _over_hole(flange: Flange, one: _Bolted, hole: Hole, other: Hole, left: float) -> Finding:
     place = Place(circle_place(flange, one.group, "bolt").key, one.group, (ref(hole), ref(other)))
     facts = SeatRoom(one.seat, SeatOver.HOLE)
-    return judged(Rule.SEAT_OVER_HOLE, place, facts, left, Limit(0.0, one.source), Cure.MOVE_TURN_OR_TAP)
+    return judged(Rule.SEAT_OVER_HOLE, place, facts, left, Limit(0.0, one.source), Remedy.MOVE_TURN_OR_TAP)
 
 
 def _nearest(one: _Bolted, others: list[Hole]) -> Iterator[tuple[Hole, Hole, float]]:
@@ -190,7 +201,7 @@ def _seats_apart(flange: Flange, one: _Bolted) -> Iterator[Finding]:
     chord = least_chord(one.circle)
     if math.isfinite(chord):
         left = chord - one.seat.diameter
-        finding = _room(flange, one, Rule.SEATS_APART, SeatOver.NEXT, left, Cure.FEWER_BOLTS)
+        finding = _room(flange, one, Rule.SEATS_APART, SeatOver.NEXT, left, Remedy.FEWER_BOLTS)
         yield _as_published(finding, one, one.row is not None)
 
 
@@ -207,12 +218,12 @@ def _wrench(flange: Flange, one: _Bolted, limits: CheckLimits) -> Iterator[Findi
     chord = least_chord(one.circle)
     if math.isfinite(chord):
         facts = Turning(limits.wrench, bolt, TurnTo.BOLT)
-        finding = judged(Rule.WRENCH_ROOM, place, facts, chord, to_bolt, Cure.SOCKET)
+        finding = judged(Rule.WRENCH_ROOM, place, facts, chord, to_bolt, Remedy.SOCKET)
         yield _as_published(finding, one, one.row is not None)
     if limits.hub_diameter is not None:
         left = (one.circle.diameter - limits.hub_diameter) / 2
         facts = Turning(limits.wrench, bolt, TurnTo.HUB)
-        yield judged(Rule.WRENCH_ROOM, place, facts, left, to_hub, Cure.LARGER_CIRCLE_OR_SOCKET)
+        yield judged(Rule.WRENCH_ROOM, place, facts, left, to_hub, Remedy.LARGER_CIRCLE_OR_SOCKET)
 
 
 def _turning_room(one: _Bolted, wrench: Wrench) -> tuple[Limit, Limit] | None:
@@ -238,7 +249,7 @@ def _spacing(flange: Flange, limits: CheckLimits) -> Iterator[Finding]:
             continue
         limit = limits.bolt_spacing or _gasket_spacing(flange, circle, limits)
         if limit:
-            yield judged(Rule.BOLT_SPACING, place, BoltsApart(), chord, limit, Cure.MORE_BOLTS, Bound.AT_MOST)
+            yield judged(Rule.BOLT_SPACING, place, BoltsApart(), chord, limit, Remedy.MORE_BOLTS, Bound.AT_MOST)
         else:
             yield not_run(Rule.BOLT_SPACING, place, _spacing_needs(flange, limits))
 

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from flangelayout.checks.facts import Sized, UsualSize
-from flangelayout.checks.finding import Bound, Cure, Finding, Place, circle_place, judged
+from flangelayout.checks.finding import Bound, Finding, Place, Remedy, circle_place, judged
 from flangelayout.checks.limits import Ground, Limit
 from flangelayout.checks.rule import Rule
 from flangelayout.flange import Flange
@@ -32,4 +32,4 @@ def _usual(place: Place, what: Sized, value: float, limits: tuple[Limit, Limit])
     least, greatest = limits
     small = value * value < least.value * greatest.value
     limit, bound = (least, Bound.AT_LEAST) if small else (greatest, Bound.AT_MOST)
-    return judged(Rule.USUAL_SIZE, place, UsualSize(what), value, limit, Cure.RIGHT_UNIT, bound)
+    return judged(Rule.USUAL_SIZE, place, UsualSize(what), value, limit, Remedy.RIGHT_UNIT, bound)

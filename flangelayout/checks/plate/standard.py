@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from flangelayout.checks.facts import AsStandard, RowNote
-from flangelayout.checks.finding import Bound, Cure, Finding, Result, circle_place, noted
+from flangelayout.checks.finding import Bound, Finding, Remedy, Result, circle_place, noted
 from flangelayout.checks.limits import Limit, Published
 from flangelayout.checks.rule import Rule
 from flangelayout.flange import BoltCircle, Flange
@@ -69,5 +69,5 @@ def _different(flange: Flange, group: int, stands: Against, found: Difference) -
     row, place = stands.row, circle_place(flange, group, found.figure.value)
     facts = AsStandard(found.figure, row.designation, meant)
     limit = None if found.published is None else Limit(found.published, Published(row.designation))
-    result, cure = (Result.PASSED, None) if meant else (Result.FAILED, Cure.FIGURE_OF_STANDARD)
+    result, cure = (Result.PASSED, None) if meant else (Result.FAILED, Remedy.FIGURE_OF_STANDARD)
     return Finding(Rule.AS_STANDARD, result, place, facts, found.drawn, limit, Bound.EQUAL, cure)

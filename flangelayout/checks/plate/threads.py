@@ -4,7 +4,7 @@ import math
 from collections.abc import Iterator
 
 from flangelayout.checks.facts import ThreadBottom, ThreadDepth
-from flangelayout.checks.finding import Cure, Finding, Place, Reason, hole_place, judged, not_run
+from flangelayout.checks.finding import Finding, Place, Reason, Remedy, hole_place, judged, not_run
 from flangelayout.checks.limits import Base, CheckLimits, Ground, Limit
 from flangelayout.checks.plate.recesses import one_of_each
 from flangelayout.checks.rule import Rule
@@ -31,7 +31,7 @@ def _engagement(flange: Flange, place: Place, kind: Tapped, limits: CheckLimits)
         return not_run(Rule.TAP_DEPTH, place, Reason.THICKNESS)
     wanted = limits.thread_engagement
     least = Limit(wanted.value * kind.major_diameter, wanted.source, wanted.value, Base.DIAMETER)
-    return judged(Rule.TAP_DEPTH, place, ThreadDepth(kind.thread), depth, least, Cure.TAP_DEEPER)
+    return judged(Rule.TAP_DEPTH, place, ThreadDepth(kind.thread), depth, least, Remedy.TAP_DEEPER)
 
 
 def _bottom(flange: Flange, place: Place, hole: Hole, kind: Tapped) -> Finding:
@@ -42,4 +42,4 @@ def _bottom(flange: Flange, place: Place, hole: Hole, kind: Tapped) -> Finding:
         return not_run(Rule.TAP_BOTTOM, place, Reason.THREAD_TABLE)
     drilled = hole.profile(math.inf)[-1].end
     below = flange.thickness - drilled - TAP_RUN_OUT * known.pitch
-    return judged(Rule.TAP_BOTTOM, place, ThreadBottom(kind.thread), below, _LEAST_BELOW, Cure.TAP_SHALLOWER)
+    return judged(Rule.TAP_BOTTOM, place, ThreadBottom(kind.thread), below, _LEAST_BELOW, Remedy.TAP_SHALLOWER)

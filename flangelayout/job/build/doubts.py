@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Mapping
 
 from flangelayout.checks.facts import FitsOtherUnit, FractionOfMm
-from flangelayout.checks.finding import Cure, Finding, Place, Result
+from flangelayout.checks.finding import Finding, Place, Remedy, Result
 from flangelayout.checks.rule import Rule
 from flangelayout.errors import UnitError
 from flangelayout.flange import BoltCircle, Flange
@@ -49,7 +49,7 @@ def _fits_other(circle: BoltCircle, unit: Unit, place: Place) -> Iterator[Findin
 
 
 def _doubt(place: Place, facts: FractionOfMm | FitsOtherUnit) -> Finding:
-    return Finding(Rule.UNIT_MEANT, Result.FAILED, place, facts, cure=Cure.RIGHT_UNIT)
+    return Finding(Rule.UNIT_MEANT, Result.FAILED, place, facts, cure=Remedy.RIGHT_UNIT)
 
 
 def _leaves(value: object, location: Location) -> Iterator[tuple[Location, object]]:

@@ -29,7 +29,7 @@ _INDENT = "    "
 
 
 @dataclass(frozen=True, slots=True)
-class Step:
+class WorkingStep:
     """One step of the working.
 
     Attributes:
@@ -45,7 +45,7 @@ class Step:
     rows: tuple[tuple[str, ...], ...] = ()
 
 
-def working(survey: Survey, unit: Unit = Unit.MM) -> tuple[Step, ...]:
+def working(survey: Survey, unit: Unit = Unit.MM) -> tuple[WorkingStep, ...]:
     """The steps from the readings to the bolt circle and on to the standard size.
 
     Args:
@@ -66,12 +66,12 @@ def working(survey: Survey, unit: Unit = Unit.MM) -> tuple[Step, ...]:
     )
 
 
-def step_text(step: Step) -> str:
+def step_text(step: WorkingStep) -> str:
     """Formula and result in one line; empty for a step that is a table."""
     return f"{step.formula} = {step.result}" if step.formula else step.result
 
 
-def working_lines(steps: tuple[Step, ...], width: int = 100) -> tuple[str, ...]:
+def working_lines(steps: tuple[WorkingStep, ...], width: int = 100) -> tuple[str, ...]:
     """The steps as numbered lines of plain text, words wrapped at ``width`` characters."""
     lines: list[str] = []
     for number, step in enumerate(steps, 1):
@@ -99,14 +99,14 @@ def _name(index: int, reading: Reading) -> str:
     return " ".join(filter(None, (f"{index + 1} {KINDS[reading.kind].words}", place_text(reading))))
 
 
-def _sines(survey: Survey) -> Iterator[Step]:
+def _sines(survey: Survey) -> Iterator[WorkingStep]:
     """From the hole count to the sine of each span."""
     count = survey.hole_count
     chords = [reading for _, reading in _live(survey, CHORD_KINDS)]
     if not chords:
         return
     if survey.fit.spacing is Spacing.INDIVIDUAL:
-        yield Step(
+        yield WorkingStep(
             "The holes are not equally spaced, so there is no common angle; the readings together put them here",
             "",
             spacing_text(survey),
@@ -115,14 +115,14 @@ def _sines(survey: Survey) -> Iterator[Step]:
     pitch = 360 / count
     spans = sorted({reading.span(count) for reading in chords})
     evenly = "the holes share the full circle evenly, so this is the angle at the center between neighbors"
-    yield Step(
+    yield WorkingStep(
         f"Pitch angle: {'if ' if spacing_text(survey) else ''}{evenly}",
         f"360° / {count} holes",
         angle_text(pitch),
     )
     slanted = [span for span in spans if 2 * span != count]
     if slanted:
-        yield Step(
+        yield WorkingStep(
             "Sine: two holes and the center make a triangle with two equal sides. A line from the center to the middle "
             "of the chord halves it: half the chord is the radius times the sine of half the angle, so the whole chord "
             "is the diameter times that sine",
@@ -131,7 +131,7 @@ def _sines(survey: Survey) -> Iterator[Step]:
             (("pitches", "angle between", "half of it", "sine"), *(_sine_row(span, count) for span in slanted)),
         )
     if len(slanted) < len(spans):
-        yield Step(
+        yield WorkingStep(
             "Opposite holes lie on one line through the center: the distance of their centers is the bolt circle",
             "",
             "",
@@ -151,7 +151,7 @@ def _end_size(survey: Survey, single: Kind, fitted: Estimate | None) -> float | 
     return None if fitted is None else fitted.value
 
 
-def _end_sizes(survey: Survey, unit: Unit) -> Iterator[Step]:
+def _end_sizes(survey: Survey, unit: Unit) -> Iterator[WorkingStep]:
     """Where the hole or stud diameter of the edge readings comes from, and what it does."""
     chords = [KINDS[reading.kind].shares for _, reading in _live(survey, CHORD_KINDS)]
     for what, needed, single, fitted in (
@@ -172,7 +172,7 @@ def _end_sizes(survey: Survey, unit: Unit) -> Iterator[Step]:
                 f"are two {what} diameters apart"
             )
         )
-        yield Step(
+        yield WorkingStep(
             f"Edges: half a {what} at each end. A reading between the near edges falls short of the center distance by "
             f"one {what} diameter, one over the far edges is as much longer. The {what} diameter is {source}",
             "",
@@ -180,7 +180,7 @@ def _end_sizes(survey: Survey, unit: Unit) -> Iterator[Step]:
         )
 
 
-def _chords(survey: Survey, unit: Unit) -> Iterator[Step]:
+def _chords(survey: Survey, unit: Unit) -> Iterator[WorkingStep]:
     """Every chord reading to a center distance, and that to a diameter."""
     rows = []
     for index, reading in _live(survey, CHORD_KINDS):
@@ -201,7 +201,7 @@ def _chords(survey: Survey, unit: Unit) -> Iterator[Step]:
             )
         )
     if rows:
-        yield Step(
+        yield WorkingStep(
             "Each reading: take it to the distance of the centers, then divide by the sine to get the diameter. "
             "Same edge to same edge is the center distance, as long as the holes are equal",
             "",
@@ -234,7 +234,7 @@ def _sine(survey: Survey, index: int, reading: Reading) -> float:
     return abs(survey.expected[index] - ends) / survey.diameter
 
 
-def _radials(survey: Survey, unit: Unit) -> Iterator[Step]:
+def _radials(survey: Survey, unit: Unit) -> Iterator[WorkingStep]:
     """From hole edge to bore or rim, which takes the metal on both sides."""
     hole = _end_size(survey, Kind.HOLE_DIAMETER, survey.fit.hole)
     for kind, single, fitted, rule in (
@@ -264,15 +264,15 @@ def _radials(survey: Survey, unit: Unit) -> Iterator[Step]:
             first, second, third = (decimal_text(term, unit) for term in terms)
             total = edge + sign * (2 * reading.value + hole)
             rows.append((_name(index, reading), f"{first} {mark} {second} {mark} {third}", decimal_text(total, unit)))
-        yield Step(rule, "", "", (("reading", f"{unit.value}", "diameter"), *rows))
+        yield WorkingStep(rule, "", "", (("reading", f"{unit.value}", "diameter"), *rows))
 
 
-def _positions(survey: Survey, unit: Unit) -> Iterator[Step]:
+def _positions(survey: Survey, unit: Unit) -> Iterator[WorkingStep]:
     if survey.fit.center is None:
         return
     x, y = (length_text(value, unit) for value in survey.fit.center)
     count = sum(reading.kind is Kind.X for reading in survey.readings)
-    yield Step(
+    yield WorkingStep(
         f"Center: the point from which the {count} hole positions come nearest to one circle; of all centers it is "
         "the one whose misses, squared and added up, come to the least",
         "",
@@ -280,11 +280,11 @@ def _positions(survey: Survey, unit: Unit) -> Iterator[Step]:
     )
 
 
-def _together(survey: Survey, unit: Unit) -> Iterator[Step]:
+def _together(survey: Survey, unit: Unit) -> Iterator[WorkingStep]:
     spanning = _live(survey, CHORD_KINDS | POSITION_KINDS | RADIAL_KINDS)
     if len(spanning) < 2 and survey.fit.center is None:
         return
-    yield Step(
+    yield WorkingStep(
         "All readings together: their mean, each counting for what it is good to; a wide span counts more than a "
         "narrow one because it magnifies its error less",
         "",
@@ -292,7 +292,7 @@ def _together(survey: Survey, unit: Unit) -> Iterator[Step]:
     )
 
 
-def _band(survey: Survey, unit: Unit) -> Iterator[Step]:
+def _band(survey: Survey, unit: Unit) -> Iterator[WorkingStep]:
     band = survey.expanded_uncertainty
     if band is None:
         return
@@ -307,7 +307,7 @@ def _band(survey: Survey, unit: Unit) -> Iterator[Step]:
         if part > 1e-9
     )
     squares = " + ".join(f"{shown.removeprefix('±')}²" for _, shown in rows)
-    yield Step(
+    yield WorkingStep(
         f"Plus or minus: {BAND_WORDS}. What may be off comes from three sides, here as far as it reaches the diameter; "
         "chances seldom all go one way, so the squares are added and the root taken",
         f"√({squares})",
@@ -316,7 +316,7 @@ def _band(survey: Survey, unit: Unit) -> Iterator[Step]:
     )
 
 
-def _agreement(survey: Survey, unit: Unit) -> Iterator[Step]:
+def _agreement(survey: Survey, unit: Unit) -> Iterator[WorkingStep]:
     fit = survey.fit
     if fit.degrees_of_freedom < 1:
         return
@@ -329,15 +329,15 @@ def _agreement(survey: Survey, unit: Unit) -> Iterator[Step]:
         f"than the circle makes it and good to ±{length_text(good_to, unit)} by itself"
     )
     if fit.agrees:
-        yield Step(title, "", "the readings agree with what they are good to")
+        yield WorkingStep(title, "", "the readings agree with what they are good to")
     else:
         often = often_text(fit.probability)
-        yield Step(
+        yield WorkingStep(
             title, "", f"the readings contradict each other (honest ones differ as much {often}): no plus or minus"
         )
 
 
-def _backward(survey: Survey, unit: Unit) -> Iterator[Step]:
+def _backward(survey: Survey, unit: Unit) -> Iterator[WorkingStep]:
     """What the likeliest published circle would have read, beside what was read."""
     if not survey.ties or survey.fit.spacing is Spacing.INDIVIDUAL:
         return
@@ -360,7 +360,7 @@ def _backward(survey: Survey, unit: Unit) -> Iterator[Step]:
             )
         )
     if rows:
-        yield Step(
+        yield WorkingStep(
             f"The other way round: what a circle of {size_text(row.bolt_circle, unit)} {unit.value} "
             f"({row.designation}) would have read",
             "",
@@ -369,7 +369,7 @@ def _backward(survey: Survey, unit: Unit) -> Iterator[Step]:
         )
 
 
-def _rounding(survey: Survey, unit: Unit) -> Step:
+def _rounding(survey: Survey, unit: Unit) -> WorkingStep:
     title = "Rounding to a published size"
     measured = length_text(survey.diameter, unit)
     if survey.expanded_uncertainty is not None:
@@ -377,7 +377,7 @@ def _rounding(survey: Survey, unit: Unit) -> Step:
     match survey.verdict:
         case Verdict.ONE:
             size = f"{size_text(survey.ties[0].pattern.bolt_circle, unit)} {unit.value}"
-            return Step(
+            return WorkingStep(
                 title,
                 "",
                 f"justified: {measured} means {size} ({names_text(survey.ties)}); nothing else in the tables is in "
@@ -387,7 +387,9 @@ def _rounding(survey: Survey, unit: Unit) -> Step:
             sizes = sorted({round(from_mm(row.pattern.bolt_circle, unit), 4) for row in survey.ties})
             names = ", ".join(f"{size:g}" for size in sizes[:6]) + (" and more" if len(sizes) > 6 else "")
             reach = f"{names} {unit.value} " + ("can all be meant" if len(sizes) > 1 else "is not sure enough")
-            return Step(title, "", f"not justified yet: with {measured} and what a made part may be off, {reach}")
+            return WorkingStep(
+                title, "", f"not justified yet: with {measured} and what a made part may be off, {reach}"
+            )
         case Verdict.NONE:
             near = f"no table has {survey.hole_count} holes near {measured}"
-            return Step(title, "", f"not justified: {near}; keep it as measured")
+            return WorkingStep(title, "", f"not justified: {near}; keep it as measured")

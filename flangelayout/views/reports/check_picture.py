@@ -4,7 +4,7 @@ import math
 from collections.abc import Iterator, Sequence
 
 from flangelayout.checks import Finding
-from flangelayout.checks.finding import HoleRef as FoundHole
+from flangelayout.checks.finding import HoleIndex
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, Drawing, Item, Label
 from flangelayout.drawing.references import Furniture, HoleRef
@@ -90,7 +90,7 @@ def _spot(flange: Flange, finding: Finding, box: Box) -> Point:
     return Point(box.center.x, box.top)
 
 
-def _hole(flange: Flange, wanted: FoundHole | None, group: int | None) -> Hole | None:
+def _hole(flange: Flange, wanted: HoleIndex | None, group: int | None) -> Hole | None:
     for hole in flange.holes():
         if wanted is not None:
             if (hole.group, hole.number) == (wanted.group, wanted.number):

@@ -28,7 +28,7 @@ from flangelayout.survey.kinds import CHORD_KINDS, KINDS
 from flangelayout.survey.readings import place_text
 from flangelayout.survey.words.mistakes import suspect_text
 from flangelayout.survey.words.sentences import BAND_WORDS, doubts, next_reason, next_words, spacing_text
-from flangelayout.survey.words.working import Step, step_text, working
+from flangelayout.survey.words.working import WorkingStep, step_text, working
 from flangelayout.units import Unit, decimal_text, size_text
 from flangelayout.views.page.tables import lay_table, table_items
 from flangelayout.views.page.text import identity_line, line_item, paragraph, text_item
@@ -62,7 +62,7 @@ def working_sheets(survey: Survey, info: JobInfo, stamp: Stamp, unit: Unit, pape
 
 
 def _with_steps(
-    steps: tuple[Step, ...],
+    steps: tuple[WorkingStep, ...],
     page: Paper,
     room: Box,
     low: float,
@@ -86,7 +86,7 @@ def _with_steps(
     return SheetSet((*sheets, Sheet(page, views, tuple(items), f"working {len(sheets) + 1}")), stamp)
 
 
-def _step(number: int, step: Step, room: Box, top: float) -> tuple[list[Item], float]:
+def _step(number: int, step: WorkingStep, room: Box, top: float) -> tuple[list[Item], float]:
     items, below = paragraph(room.left, top, room.width, (f"{number}. {step.title}",), _TEXT)
     if text := step_text(step):
         body, below = paragraph(room.left + 5.0, below, room.width - 5.0, (text,), _TEXT)

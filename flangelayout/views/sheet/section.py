@@ -19,7 +19,7 @@ from flangelayout.geometry.measure import Edge, crossings
 from flangelayout.geometry.shapes import Contour, Line, Point
 from flangelayout.views.page.text_clearance import Ink
 from flangelayout.views.sheet.look import Look, Option, placed
-from flangelayout.views.sheet.section_holes import HoleCut, Notch, cut_holes, turned_in
+from flangelayout.views.sheet.section_holes import HoleInSection, Notch, cut_holes, turned_in
 
 _HATCH_PITCH = 2.2
 GAP = 9.0
@@ -103,7 +103,7 @@ def plane_of(flange: Flange) -> float:
     return 0.0 if any(crossings(piece, 0.0) for piece in flange.pieces()) else flange.box().center.x
 
 
-_Metal = tuple[list[Stretch], list[Stretch], list[HoleCut]]
+_Metal = tuple[list[Stretch], list[Stretch], list[HoleInSection]]
 """From edge to edge; openings; holes."""
 
 
@@ -233,7 +233,7 @@ def _within_metal(section: Section, low: float, high: float) -> bool:
     return any(start < low and high < end for start, end in section.metal)
 
 
-def _hole_behind(section: Section, hole: HoleCut) -> Iterator[Item]:
+def _hole_behind(section: Section, hole: HoleInSection) -> Iterator[Item]:
     """The rims of a hole, and the thread it has: thin lines at its nominal diameter (ISO 6410-1)."""
     front = section.face(hole.middle)
     yield _edge(section, front, *hole.mouth)

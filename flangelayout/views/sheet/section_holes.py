@@ -33,7 +33,7 @@ class Notch:
 
 
 @dataclass(frozen=True, slots=True)
-class HoleCut:
+class HoleInSection:
     """A hole cut along its axis, or beside it.
 
     Attributes:
@@ -80,7 +80,7 @@ class HoleCut:
                 yield Notch(self.middle + half, self.middle + wider, depth, less)
 
 
-def turned_in(circle: BoltCircle, middle: float, thickness: float) -> HoleCut:
+def turned_in(circle: BoltCircle, middle: float, thickness: float) -> HoleInSection:
     """A hole of a circle turned into the plane of the section."""
     drilling = circle.drilling
     stretched = isinstance(drilling.kind, Slot) and drilling.kind.along is SlotDirection.RADIUS
@@ -89,7 +89,7 @@ def turned_in(circle: BoltCircle, middle: float, thickness: float) -> HoleCut:
     return _cut(hole, middle, thickness, 0.0)
 
 
-def cut_holes(flange: Flange, x: float, thickness: float) -> Iterator[HoleCut]:
+def cut_holes(flange: Flange, x: float, thickness: float) -> Iterator[HoleInSection]:
     """The round holes that an upright plane at ``x`` meets, as it cuts them."""
     for hole in flange.holes():
         aside = abs(hole.center.x - x)
@@ -97,10 +97,10 @@ def cut_holes(flange: Flange, x: float, thickness: float) -> Iterator[HoleCut]:
             yield _cut(hole, hole.center.y, thickness, aside)
 
 
-def _cut(hole: Hole, middle: float, thickness: float, aside: float) -> HoleCut:
+def _cut(hole: Hole, middle: float, thickness: float, aside: float) -> HoleInSection:
     steps = hole.profile(thickness)
     ends = tuple(_half(each, aside) for step in reversed(steps) for each in _ends(step))
-    return HoleCut(middle, ends, hole.is_through, _thread(hole, thickness, aside))
+    return HoleInSection(middle, ends, hole.is_through, _thread(hole, thickness, aside))
 
 
 def _ends(step: Step) -> tuple[tuple[float, float], tuple[float, float]]:

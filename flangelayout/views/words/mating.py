@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from flangelayout.checks.mating.mating import TOUCH, MatedBolt, Mating, Step
+from flangelayout.checks.mating.mating import TOUCH, EdgeStep, MatedBolt, Mating
 from flangelayout.units import Unit, angle_text, decimal_text, size_text
 
 _MOST_LISTED = 12
@@ -96,7 +96,7 @@ def opening_text(mating: Mating, unit: Unit) -> str:
     return f"To pass, open {', or '.join(choices)}; then look that nuts and washers still cover the holes"
 
 
-def step_text(what: str, step: Step, unit: Unit) -> str:
+def step_text(what: str, step: EdgeStep, unit: Unit) -> str:
     """A step at the outside or the bore, in words."""
     a, b = (f"{size_text(size, unit)} {unit.value}" for size in (step.a, step.b))
     least, most = sorted((abs(step.least), abs(step.most)))

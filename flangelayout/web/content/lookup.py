@@ -24,7 +24,7 @@ class Row:
 
 
 @dataclass(frozen=True, slots=True)
-class Found:
+class FoundRows:
     """What a text finds: rows, how many more there are, and what to say where there is none."""
 
     rows: tuple[Row, ...] = ()
@@ -32,7 +32,7 @@ class Found:
     said: str = ""
 
 
-def looked_up(text: str, unit: Unit) -> Found:
+def looked_up(text: str, unit: Unit) -> FoundRows:
     """The rows that answer to a text, those the trade means first.
 
     Args:
@@ -40,16 +40,16 @@ def looked_up(text: str, unit: Unit) -> Found:
         unit: Unit of the sizes.
     """
     if not text:
-        return Found(said="Write a size and a class or a pressure, as in dn150 pn16 or 6 in class 150.")
+        return FoundRows(said="Write a size and a class or a pressure, as in dn150 pn16 or 6 in class 150.")
     try:
         best = find(text, "")
     except InputError as unknown:
         rows = search(text)
         if not rows:
-            return Found(said=" ".join(problem.text for problem in unknown.problems))
+            return FoundRows(said=" ".join(problem.text for problem in unknown.problems))
     else:
         rows = (best, *(row for row in search(text) if row != best))
-    return Found(tuple(_row(row, unit) for row in rows[:_SHOWN]), max(len(rows) - _SHOWN, 0))
+    return FoundRows(tuple(_row(row, unit) for row in rows[:_SHOWN]), max(len(rows) - _SHOWN, 0))
 
 
 def _row(pattern: Pattern, unit: Unit) -> Row:

@@ -11,11 +11,11 @@ from flangelayout.units import Unit
 from flangelayout.views.words.findings import finding_text, tally_text
 from flangelayout.web.content.field_notes import Note, Trouble, field_key, field_notes, standard_notes, troubles
 from flangelayout.web.content.job_of_state import Checked, checked
-from flangelayout.web.content.lookup import Found, looked_up
+from flangelayout.web.content.lookup import FoundRows, looked_up
 from flangelayout.web.content.pattern import PatternPicture, pattern_picture
 from flangelayout.web.content.pictures import Drawn, drawn
 from flangelayout.web.content.survey_card import Card, ReadingLine, kind_words, survey_card
-from flangelayout.web.content.survey_of_state import Measured, measured
+from flangelayout.web.content.survey_of_state import StateSurvey, measured
 from flangelayout.web.form.address import write_address
 from flangelayout.web.form.fields import Field, Sheaf, field_id, label_of, row_tables, setting_tables
 from flangelayout.web.form.lengths import decimals, with_unit
@@ -63,7 +63,7 @@ class Page:
         return Sheaf(self.state)
 
     @cached_property
-    def measured(self) -> Measured:
+    def measured(self) -> StateSurvey:
         """What its readings say."""
         return measured(self.state)
 
@@ -130,9 +130,9 @@ class Page:
         return pattern_picture(known, self.measured.survey, picked, taken, drafted)
 
     @cached_property
-    def found(self) -> Found:
+    def found(self) -> FoundRows:
         """What the tables have for what is looked up."""
-        return looked_up(self.state.find, self.state.show) if self.state.way is Way.STANDARD else Found()
+        return looked_up(self.state.find, self.state.show) if self.state.way is Way.STANDARD else FoundRows()
 
     @cached_property
     def remarks(self) -> tuple[Remark, ...]:

@@ -15,23 +15,23 @@ from flangelayout.web.form.state import State, job_tables
 
 
 @dataclass(frozen=True, slots=True)
-class Measured:
+class StateSurvey:
     """The survey of the page's readings, or what stands in its way; neither where there is no reading."""
 
     survey: Survey | None = None
     problems: tuple[Problem, ...] = ()
 
 
-def measured(state: State) -> Measured:
+def measured(state: State) -> StateSurvey:
     """The survey of a state, the reading being taken included.
 
     A survey that names no hole count takes that of the first bolt circle.
     """
     survey = job_tables(state).get("survey")
     if not isinstance(survey, dict):
-        return Measured()
+        return StateSurvey()
     if len(state.all_readings()) > MOST_READINGS:
-        return Measured(problems=(Problem("survey", PageProblem.TOO_MANY_READINGS, most=MOST_READINGS),))
+        return StateSurvey(problems=(Problem("survey", PageProblem.TOO_MANY_READINGS, most=MOST_READINGS),))
     counts = (row.get("hole_count") for row in state.rows("bolt_circle"))
     data: dict[str, object] = {
         "units": state.unit.value,
@@ -40,10 +40,10 @@ def measured(state: State) -> Measured:
     }
     try:
         readings = survey_input(JobFile.model_validate(data, context={"unit": state.unit}))
-        return Measured(survey_result(readings)) if readings else Measured()
+        return StateSurvey(survey_result(readings)) if readings else StateSurvey()
     except ValidationError as wrong:
-        return Measured(problems=problems_of(wrong, data))
+        return StateSurvey(problems=problems_of(wrong, data))
     except InputError as wrong:
-        return Measured(problems=wrong.problems)
+        return StateSurvey(problems=wrong.problems)
     except SurveyError as wrong:
-        return Measured(problems=wrong.placed("survey"))
+        return StateSurvey(problems=wrong.placed("survey"))

@@ -15,7 +15,7 @@ from flangelayout.checks.fitting.minimax import Freedom, Placing
 from flangelayout.checks.inspection.inspect import inspect_part
 from flangelayout.checks.inspection.limits import Allowed, GroupLimits, InspectionLimits
 from flangelayout.checks.inspection.report import inspection_data
-from flangelayout.checks.inspection.results import Inspection, Measured, PartVerdict
+from flangelayout.checks.inspection.results import Inspection, MeasuredHole, PartVerdict
 from flangelayout.checks.inspection.rework import least_rework
 from flangelayout.errors import InputError
 from flangelayout.flange import Flange
@@ -29,9 +29,9 @@ ZONE = InspectionLimits(position=Allowed(1.0, "the job"))
 M20 = InspectionLimits(groups=(GroupLimits(bolt="M20"),))
 
 
-def measured(points: Points, labels: bool = True, diameter: float | None = None) -> list[Measured]:
+def measured(points: Points, labels: bool = True, diameter: float | None = None) -> list[MeasuredHole]:
     return [
-        Measured(Point(float(x), float(y)), str(number) if labels else "", diameter)
+        MeasuredHole(Point(float(x), float(y)), str(number) if labels else "", diameter)
         for number, (x, y) in enumerate(points, 1)
     ]
 
@@ -99,7 +99,7 @@ def test_true_position_is_that_of_the_printed_tables(dx: float, dy: float, posit
     from flangelayout.checks.inspection.results import HoleResult
 
     hole = flange(bolt_circle()).holes()[0]
-    result = HoleResult(hole, Measured(Point(0, 0)), Point(dx, dy), None, 0.0, False, None)
+    result = HoleResult(hole, MeasuredHole(Point(0, 0)), Point(dx, dy), None, 0.0, False, None)
     assert result.position == pytest.approx(position, abs=5e-5)
 
 
@@ -228,7 +228,7 @@ def noisy_case(seed: int) -> tuple[bool, bool] | None:
     bonus = bool(rng.integers(2))
     limits = InspectionLimits(position=Allowed(zone, "the job"), maximum_material=bonus)
     rows = [
-        Measured(Point(x, y), str(number), size)
+        MeasuredHole(Point(x, y), str(number), size)
         for number, ((x, y), size) in enumerate(zip(places.tolist(), sizes.tolist(), strict=True), 1)
     ]
     found = inspect_part(plate, rows, limits)
@@ -278,13 +278,13 @@ def test_the_reworked_part_passes() -> None:
     rows = measured(places, diameter=22.0)
     opened = {each.label: each.open_to for each in inspect_part(plate, rows, M20).mates[0].rework}
     assert set(opened) == {"2", "6"}
-    again = [Measured(row.center, row.label, opened.get(row.label, 22.0) + 1e-5) for row in rows]
+    again = [MeasuredHole(row.center, row.label, opened.get(row.label, 22.0) + 1e-5) for row in rows]
     assert inspect_part(plate, again, M20).mates[0].rework == ()
 
 
 def test_a_hole_smaller_than_the_bolt_is_opened_to_the_bolt_at_least() -> None:
     plate = flange(bolt_circle())
-    rows = [Measured(row.center, row.label, 18.0 if row.label == "4" else 22.0) for row in measured(centers(plate))]
+    rows = [MeasuredHole(row.center, row.label, 18.0 if row.label == "4" else 22.0) for row in measured(centers(plate))]
     (rework,) = inspect_part(plate, rows, M20).mates[0].rework
     assert rework.label == "4"
     assert rework.open_to == pytest.approx(20.0, abs=1e-4)
@@ -331,9 +331,9 @@ def test_labels_and_counts_that_do_not_go_with_the_drawing_are_told() -> None:
     plate = flange(bolt_circle())
     for rows, words in (
         (measured(centers(plate))[:1], "measure two at least"),
-        ([*measured(centers(plate)), Measured(Point(0, 0), "9")], '"9" is no hole of the drawing'),
-        ([*measured(centers(plate)), Measured(Point(0, 0), "1")], "stands twice"),
-        ([*measured(centers(plate)), Measured(Point(0, 0))], "name all of them or none"),
+        ([*measured(centers(plate)), MeasuredHole(Point(0, 0), "9")], '"9" is no hole of the drawing'),
+        ([*measured(centers(plate)), MeasuredHole(Point(0, 0), "1")], "stands twice"),
+        ([*measured(centers(plate)), MeasuredHole(Point(0, 0))], "name all of them or none"),
         (measured(np.vstack((centers(plate), [[0, 0]])), labels=False), "9 holes are measured"),
     ):
         with pytest.raises(InputError, match=words):

@@ -11,7 +11,16 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from flangelayout.checks.fitting.minimax import Placing
-from flangelayout.checks.mating.mating import Handed, Mating, Side, SideHole, Verdict, mate, side_of_pattern, sides_of
+from flangelayout.checks.mating.mating import (
+    Handed,
+    Mating,
+    MatingVerdict,
+    Side,
+    SideHole,
+    mate,
+    side_of_pattern,
+    sides_of,
+)
 from flangelayout.checks.mating.report import mating_data
 from flangelayout.errors import GeometryError
 from flangelayout.geometry.shapes import Point
@@ -45,14 +54,14 @@ def test_dn150_pn16_on_nps_6_class_150_passes_m20_with_1_46_mm_of_room() -> None
     found = dn150_on_nps6("M20")
     assert [bolt.offset for bolt in found.bolts] == pytest.approx([0.65] * 8, abs=1e-6)
     assert [bolt.clearance for bolt in found.bolts] == pytest.approx([1.4625] * 8, abs=1e-6)
-    assert found.verdict is Verdict.PASS
+    assert found.verdict is MatingVerdict.PASS
     assert found.opening is None
     assert len(found.limiting) == 8
 
 
 def test_a_22_mm_bolt_does_not_pass_and_is_told_what_to_open() -> None:
     found = dn150_on_nps6("22 mm")
-    assert found.verdict is Verdict.FAIL
+    assert found.verdict is MatingVerdict.FAIL
     assert found.least_clearance == pytest.approx(0.1125 - 0.65)
     assert found.opening is not None
     # 22 + 2 x (0.65 - 0.1125) = 23.075; 22.225 + 2 x (0.65 - 0.1125) = 23.30; both: 22 + 0.65.
@@ -69,7 +78,7 @@ def test_holes_opened_as_told_let_the_bolts_pass(opened: str) -> None:
 
     a = wider(found.a) if opened != "b_only" else found.a
     b = wider(found.b) if opened != "a_only" else found.b
-    assert mate((a,), (b,), "22 mm").verdict is Verdict.PASS
+    assert mate((a,), (b,), "22 mm").verdict is MatingVerdict.PASS
 
 
 @given(
@@ -141,7 +150,7 @@ def test_an_uneven_pattern_fits_one_way_round_only() -> None:
     a = ring(100, *angles)
     assert mate((a,), (ring(100, *(180 - angle for angle in angles)),)).handed is Handed.FACE_TO_FACE
     assert mate((a,), (a,)).handed is Handed.TURNED_OVER
-    assert mate((a,), (a,), face_to_face=False).verdict is Verdict.PASS
+    assert mate((a,), (a,), face_to_face=False).verdict is MatingVerdict.PASS
 
 
 def test_a_plain_circle_fits_either_way_round() -> None:
@@ -150,7 +159,7 @@ def test_a_plain_circle_fits_either_way_round() -> None:
 
 def test_holes_without_a_partner_are_named_and_the_bolts_do_not_pass() -> None:
     found = mate((ring(100, 0, 90, 180, 270),), (ring(100, *range(0, 360, 45)),))
-    assert found.verdict is Verdict.FAIL
+    assert found.verdict is MatingVerdict.FAIL
     assert len(found.unmatched_b) == 4
     assert found.worst_offset < 1e-6
     assert any(line.startswith("No partner for 4 holes of B") for line in mating_lines(found, Unit.MM))
@@ -160,7 +169,7 @@ def test_the_pattern_of_an_adapter_that_fits_is_found() -> None:
     plate = flange(bolt_circle(diameter=295, bolt="M20"), bolt_circle(diameter=180, hole_diameter=18, bolt="M16"))
     found = mate(sides_of(plate, "adapter"), of("EN 1092-1 PN16 DN100"))
     assert found.a.pattern == "bolt circle B"
-    assert (found.bolt, found.verdict) == ("M16", Verdict.PASS)
+    assert (found.bolt, found.verdict) == ("M16", MatingVerdict.PASS)
 
 
 def test_steps_at_outside_and_bore_count_the_shift() -> None:

@@ -14,7 +14,7 @@ from checking import shop
 from flangelayout.checks import tally
 from flangelayout.checks.inspection.inspect import inspect_part
 from flangelayout.checks.inspection.limits import Allowed, GroupLimits, InspectionLimits
-from flangelayout.checks.inspection.results import Inspection, Measured
+from flangelayout.checks.inspection.results import Inspection, MeasuredHole
 from flangelayout.checks.limits import USUAL_LIMITS
 from flangelayout.checks.mating.mating import Mating, mate, side_of_pattern, sides_of
 from flangelayout.checks.plate.clocking import clockings
@@ -65,7 +65,9 @@ def inspection(count: int = 8, noise: float = 0.2, seed: int = 1) -> tuple[Flang
     plate = flange(bolt_circle(count, 240.0, min(22.0, 240 * math.pi / count * 0.6)))
     rng = np.random.default_rng(seed)
     rows = [
-        Measured(Point(hole.center.x + rng.normal(0, noise), hole.center.y + rng.normal(0, noise)), hole.label, 22.1)
+        MeasuredHole(
+            Point(hole.center.x + rng.normal(0, noise), hole.center.y + rng.normal(0, noise)), hole.label, 22.1
+        )
         for hole in plate.holes()
     ]
     return plate, inspect_part(plate, rows, LIMITS)
@@ -255,7 +257,7 @@ def test_long_tables_go_on_over_pages_with_the_number_of_each() -> None:
 
 def test_a_plate_of_any_outline_is_inspected() -> None:
     plate = Flange(RectangleOutline(320.0, 200.0), (bolt_circle(4, 150.0, 12.0),))
-    rows = [Measured(hole.center, hole.label) for hole in plate.holes()]
+    rows = [MeasuredHole(hole.center, hole.label) for hole in plate.holes()]
     sheets = inspection_sheets(plate, inspect_part(plate, rows, LIMITS), INFO, stamp(), Unit.MM, "A4")
     assert stays_on_the_page(sheets)
 

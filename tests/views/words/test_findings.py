@@ -8,7 +8,7 @@ import pytest
 from checking import plate_of, said, shop
 from flangelayout.checks import Result, Rule
 from flangelayout.checks.facts import Sized
-from flangelayout.checks.finding import Cure, Reason
+from flangelayout.checks.finding import Reason, Remedy
 from flangelayout.checks.limits import CheckLimits, Ground
 from flangelayout.units import Unit
 from flangelayout.views.words.findings import tally_text
@@ -20,7 +20,7 @@ from jobs import bolt_circle
 
 @pytest.mark.parametrize(
     ("words", "things"),
-    [(TITLES, Rule), (CURES, Cure), (REASONS, Reason), (GROUNDS, Ground), (SIZED, Sized)],
+    [(TITLES, Rule), (CURES, Remedy), (REASONS, Reason), (GROUNDS, Ground), (SIZED, Sized)],
     ids=["rule", "cure", "reason", "ground", "sized"],
 )
 def test_nothing_is_without_words(words: Mapping[Enum, str], things: type[Enum]) -> None:

@@ -1,6 +1,6 @@
 """What stands on a plate, as findings call it."""
 
-from flangelayout.checks.finding import Finding, HoleRef
+from flangelayout.checks.finding import Finding, HoleIndex
 from flangelayout.flange import Flange, RoundOutline
 from flangelayout.units import Unit, size_text
 
@@ -10,7 +10,7 @@ def length_text(length: float, unit: Unit) -> str:
     return f"{size_text(length, unit)} {unit.value}"
 
 
-def hole_text(flange: Flange, hole: HoleRef) -> str:
+def hole_text(flange: Flange, hole: HoleIndex) -> str:
     """``bolt circle A (pump side), hole 3`` or ``hole X1 (vent)``."""
     if hole.group >= 0:
         return f"{flange.group_name(hole.group)}, hole {hole.number}"

@@ -13,7 +13,7 @@ from flangelayout.checks.facts import (
     Shortage,
     UsualSize,
 )
-from flangelayout.checks.finding import Bound, Cure, Finding, Reason, Result, tally
+from flangelayout.checks.finding import Bound, Finding, Reason, Remedy, Result, tally
 from flangelayout.checks.limits import Ground
 from flangelayout.checks.rule import Rule
 from flangelayout.flange import Flange
@@ -121,7 +121,7 @@ def hopeless_text(flange: Flange, facts: Clocked, unit: Unit) -> str:
             assert_never(facts.hopeless)
 
 
-def _clocking_cure(flange: Flange, facts: Clocked, cure: Cure, unit: Unit) -> str:
+def _clocking_cure(flange: Flange, facts: Clocked, cure: Remedy, unit: Unit) -> str:
     why = hopeless_text(flange, facts, unit)
     return f"{why}: {CURES[cure]}" if why else turn_text(flange, facts, unit)
 

@@ -8,6 +8,7 @@ import ast
 from collections import defaultdict
 from collections.abc import Iterator
 from dataclasses import dataclass, field
+from functools import cache
 from pathlib import Path
 
 _PHRASES = {"text", "credit", "hole_credit", "source", "pattern", "message", "msg", "words"}
@@ -72,12 +73,17 @@ def _scopes(tree: ast.Module) -> Iterator[ast.AST]:
     yield from (node for node in ast.walk(tree) if isinstance(node, _Function))
 
 
-def _own(scope: ast.AST) -> Iterator[ast.AST]:
+@cache
+def _own(scope: ast.AST) -> tuple[ast.AST, ...]:
     """What stands in a function itself, not in functions inside it."""
-    for child in ast.iter_child_nodes(scope):
-        if not isinstance(child, _Function):
-            yield child
-            yield from _own(child)
+    found: list[ast.AST] = []
+    waiting = list(ast.iter_child_nodes(scope))[::-1]
+    while waiting:
+        node = waiting.pop()
+        if not isinstance(node, _Function):
+            found.append(node)
+            waiting += list(ast.iter_child_nodes(node))[::-1]
+    return tuple(found)
 
 
 def _phrases_in(scope: ast.AST, package: _Package) -> set[str]:

@@ -170,7 +170,7 @@ def check_random_jobs(seed: int, count: int) -> dict[str, int]:
 
 
 def test_random_plates_with_kerf_and_leads_are_cut_clean() -> None:
-    told = check_random_jobs(seed=5, count=10)
+    told = check_random_jobs(seed=5, count=5)
     assert told["cut"] > told["refused"]
     assert told["no lead"] < 0.02 * told["leads"]
 

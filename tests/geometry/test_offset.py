@@ -46,7 +46,7 @@ def check_random_offsets(seed: int, count: int) -> tuple[float, int]:
 
 
 def test_offsets_of_random_contours_are_the_buffers_of_shapely() -> None:
-    worst, refused = check_random_offsets(seed=11, count=20)
+    worst, refused = check_random_offsets(seed=11, count=10)
     assert worst < SHAPELY_AGREES
     assert refused == 0
 

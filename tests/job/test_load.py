@@ -355,7 +355,7 @@ def test_single_holes_by_x_and_y_or_by_radius_and_angle() -> None:
     assert centers[1] == pytest.approx((-100.0, 0.0))
 
 
-@settings(max_examples=50)
+@settings(max_examples=25)
 @given(job_tables())
 def test_a_job_is_the_same_from_its_tables_and_from_its_text(data: Data) -> None:
     assert tomllib.loads(toml_text(data)) == data

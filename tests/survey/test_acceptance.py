@@ -203,7 +203,7 @@ def reliability(rounds: int, seed: int) -> tuple[dict[int, tuple[int, float, flo
 
 
 def test_chances_are_about_as_often_right_as_they_say() -> None:
-    tenths, wrong = reliability(500, 7)
+    tenths, wrong = reliability(250, 7)
     for count, chance, right in tenths.values():
         assert abs(chance - right) <= 0.05 + 3 * math.sqrt(chance * (1 - chance) / count)
     assert wrong <= 0.01

@@ -168,7 +168,10 @@ def seen_from_above(placed: list[tuple[PrintedPage, Point]], at: Point, paper: P
     raise AssertionError("no paper there")
 
 
-@pytest.mark.parametrize("name", JOBS)
+SLOW = "a large ring, its empty middle left out"
+
+
+@pytest.mark.parametrize("name", [pytest.param(name, marks=pytest.mark.slow if name == SLOW else ()) for name in JOBS])
 def test_a_literal_follower_gets_the_one_sheet_template(name: str) -> None:
     job: Job = make_job(**JOBS[name])
     data = _template(JOBS[name])

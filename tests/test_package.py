@@ -87,6 +87,17 @@ def test_no_class_name_stands_twice_in_the_package() -> None:
     assert not {name: places for name, places in homes.items() if len(places) > 1}
 
 
+GROUND = ("facts.py", "units.py")
+"""Modules under every room; a room's own facts or units are told apart by the room."""
+
+
+def test_no_module_has_the_name_of_one_in_a_folder_above_it() -> None:
+    modules = [path.relative_to(PACKAGE) for path in SOURCES if path.is_relative_to(PACKAGE)]
+    names = {path for path in modules if path.name != "__init__.py" and str(path) not in GROUND}
+    assert len(names) > 200
+    assert not [path for path in names if {folder / path.name for folder in path.parents[1:]} & names]
+
+
 def test_no_folder_of_the_package_holds_more_than_sixteen_modules() -> None:
     folders = {path.parent for path in SOURCES if path.is_relative_to(PACKAGE)}
     counts = {folder: len([path for path in folder.glob("*.py") if path.name != "__init__.py"]) for folder in folders}

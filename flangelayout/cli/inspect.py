@@ -8,10 +8,10 @@ from typing import TypedDict, Unpack
 import click
 
 from flangelayout.checks.inspection.inspect import inspect_part
-from flangelayout.checks.inspection.limits import InspectionLimits
 from flangelayout.checks.inspection.measured_file import MAX_BYTES, Positions, parse_positions
 from flangelayout.checks.inspection.report import inspection_data, part_passes
 from flangelayout.checks.inspection.results import Inspection
+from flangelayout.checks.inspection.tolerances import InspectionLimits
 from flangelayout.checks.mating.mating import mate, sides_of
 from flangelayout.cli.mate import OF_THE_BOLT, read_part
 from flangelayout.errors import GeometryError, InputError

@@ -3,7 +3,7 @@
 from dataclasses import dataclass, field
 
 from flangelayout.checks import Finding
-from flangelayout.checks.inspection.limits import NOTHING_STATED, InspectionLimits
+from flangelayout.checks.inspection.tolerances import NOTHING_STATED, InspectionLimits
 from flangelayout.checks.limits import USUAL_LIMITS, CheckLimits
 from flangelayout.drawing.border import Border
 from flangelayout.drawing.convention import Convention

@@ -7,8 +7,8 @@ import pytest
 from flangelayout.survey import Kind, Reading, Survey, measure
 from flangelayout.survey.fitting.fit import Spacing
 from flangelayout.survey.mistakes import Cause
-from flangelayout.survey.words.mistakes import suspect_text
 from flangelayout.survey.words.sentences import next_reason
+from flangelayout.survey.words.slips import suspect_text
 from flangelayout.units import Unit
 from survey.synthetic import Part, neighbors, pair, shaken, single
 

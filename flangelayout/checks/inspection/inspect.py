@@ -7,9 +7,9 @@ from typing import TYPE_CHECKING
 
 from flangelayout.checks.fitting.matching import best_match
 from flangelayout.checks.fitting.minimax import Freedom, Placing, least_squares, minimax
-from flangelayout.checks.inspection.limits import Allowed, InspectionLimits
 from flangelayout.checks.inspection.results import HoleResult, Inspection, MateResult, MeasuredHole, Rework, SizeResult
 from flangelayout.checks.inspection.rework import PASSES, Excess, least_rework
+from flangelayout.checks.inspection.tolerances import Allowed, InspectionLimits
 from flangelayout.checks.mating.mating import bolt_clearance
 from flangelayout.errors import InputError, Problem
 from flangelayout.flange import Flange, Hole

@@ -5,8 +5,8 @@ from dataclasses import dataclass
 from enum import Enum
 
 from flangelayout.checks.fitting.minimax import Freedom, Placing
-from flangelayout.checks.inspection.limits import Allowed
 from flangelayout.checks.inspection.rework import PASSES
+from flangelayout.checks.inspection.tolerances import Allowed
 from flangelayout.flange import Hole
 from flangelayout.geometry.shapes import Point
 

@@ -1,6 +1,6 @@
 """From the keys of [checks] and [tolerances] to what a plate and a finished part are held against."""
 
-from flangelayout.checks.inspection.limits import Allowed, GroupLimits, InspectionLimits
+from flangelayout.checks.inspection.tolerances import Allowed, GroupLimits, InspectionLimits
 from flangelayout.checks.limits import ENGAGEMENT, CheckLimits, Ground, Limit
 from flangelayout.flange import BoltCircle, Flange
 from flangelayout.flange.claims import own_tolerance

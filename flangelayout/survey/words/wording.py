@@ -145,7 +145,7 @@ def _agreement(survey: Survey) -> str:
 
 def _suspects(survey: Survey, unit: Unit) -> Iterator[str]:
     if survey.suspects:
-        from flangelayout.survey.words.mistakes import suspect_text
+        from flangelayout.survey.words.slips import suspect_text
 
         yield ""
         yield "Suspect" if len(survey.suspects) == 1 else "Suspects (the readings cannot tell which)"

@@ -26,8 +26,8 @@ from flangelayout.survey import Kind, Reading, Survey
 from flangelayout.survey.fitting.fit import Spacing
 from flangelayout.survey.kinds import CHORD_KINDS, KINDS
 from flangelayout.survey.readings import place_text
-from flangelayout.survey.words.mistakes import suspect_text
 from flangelayout.survey.words.sentences import BAND_WORDS, doubts, next_reason, next_words, spacing_text
+from flangelayout.survey.words.slips import suspect_text
 from flangelayout.survey.words.working import WorkingStep, step_text, working
 from flangelayout.units import Unit, decimal_text, size_text
 from flangelayout.views.page.tables import lay_table, table_items

@@ -20,7 +20,6 @@ from flangelayout.survey.obstacles import (
     obstacles,
 )
 from flangelayout.survey.readings import place_text
-from flangelayout.survey.words.mistakes import suspect_text
 from flangelayout.survey.words.sentences import (
     BAND_WORDS,
     doubts,
@@ -30,6 +29,7 @@ from flangelayout.survey.words.sentences import (
     often_text,
     spacing_text,
 )
+from flangelayout.survey.words.slips import suspect_text
 from flangelayout.units import Unit
 from flangelayout.web.form.lengths import decimals, signed, with_unit
 

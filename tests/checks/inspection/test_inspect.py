@@ -13,10 +13,10 @@ from numpy.typing import NDArray
 
 from flangelayout.checks.fitting.minimax import Freedom, Placing
 from flangelayout.checks.inspection.inspect import inspect_part
-from flangelayout.checks.inspection.limits import Allowed, GroupLimits, InspectionLimits
 from flangelayout.checks.inspection.report import inspection_data
 from flangelayout.checks.inspection.results import Inspection, MeasuredHole, PartVerdict
 from flangelayout.checks.inspection.rework import least_rework
+from flangelayout.checks.inspection.tolerances import Allowed, GroupLimits, InspectionLimits
 from flangelayout.errors import InputError
 from flangelayout.flange import Flange
 from flangelayout.geometry.shapes import Point

@@ -7,8 +7,8 @@ import pytest
 from numpy.typing import NDArray
 
 from flangelayout.checks.inspection.inspect import inspect_part
-from flangelayout.checks.inspection.limits import InspectionLimits
 from flangelayout.checks.inspection.measured_file import parse_positions
+from flangelayout.checks.inspection.tolerances import InspectionLimits
 from flangelayout.errors import InputError
 from flangelayout.geometry.shapes import Point
 from flangelayout.units import Unit

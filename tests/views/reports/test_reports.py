@@ -13,8 +13,8 @@ from builders import stamp
 from checking import shop
 from flangelayout.checks import tally
 from flangelayout.checks.inspection.inspect import inspect_part
-from flangelayout.checks.inspection.limits import Allowed, GroupLimits, InspectionLimits
 from flangelayout.checks.inspection.results import Inspection, MeasuredHole
+from flangelayout.checks.inspection.tolerances import Allowed, GroupLimits, InspectionLimits
 from flangelayout.checks.limits import USUAL_LIMITS
 from flangelayout.checks.mating.mating import Mating, mate, side_of_pattern, sides_of
 from flangelayout.checks.plate.clocking import clockings

@@ -53,7 +53,7 @@ from flangelayout.checks.finding import Finding
 from flangelayout.checks.rule import Rule
 from flangelayout.flange import Flange
 from flangelayout.units import Unit
-from flangelayout.views.words.findings import bolts, cutting, metal, plate
+from flangelayout.views.words.findings import bolts, cutting, layout, metal
 from flangelayout.views.words.findings.placement import placement_sentence
 from flangelayout.views.words.findings.places import length_text, subject_text
 
@@ -63,11 +63,11 @@ def fact_text(flange: Flange, finding: Finding, unit: Unit) -> str:  # noqa: PLR
     facts = finding.facts
     match facts:
         case BoreInPlate() | FaceOnPlate() | CircleOnPlate() | OpeningOnPlate() | OpeningsMeet() | UsualSize():
-            return plate.plate_fact(flange, finding, facts, unit)
+            return layout.plate_fact(flange, finding, facts, unit)
         case FractionOfMm() | FitsOtherUnit():
-            return plate.unit_fact(facts, unit)
+            return layout.unit_fact(facts, unit)
         case HolesOfCircle() | TwoHoles() | HoleOnPlate() | HoleByOpening() | FaceEdgeCut():
-            return plate.hole_fact(flange, finding, facts, unit)
+            return layout.hole_fact(flange, finding, facts, unit)
         case RecessDepth() | RecessesMeet() | RecessBreaksOut() | Metal() | ThreadDepth() | ThreadBottom():
             return metal.metal_fact(flange, finding, facts, unit)
         case SeatRoom() | Turning() | BoltsApart() | BoltName() | BoltHole() | HoleCover():

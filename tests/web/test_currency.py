@@ -109,7 +109,8 @@ def test_a_file_asked_of_a_program_that_has_stopped_leaves_the_page_and_says_so(
         page.goto(f"{running.address}?{query()}")
         page.get_by_role("button", name="H-114-A_sheet.pdf").wait_for()
     page.get_by_role("button", name="The job file").click()
-    until(page, "document.body.dataset.older", "failed")
+    until(page, "document.body.dataset.older", "refused")
+    assert page.locator("#band-text").inner_text().endswith("No file was made.")
     assert page.input_value("#job-number") == "H-114"
 
 

@@ -4,6 +4,8 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from flangelayout.checks import Result, tally
+from flangelayout.english.page import PAGE
+from flangelayout.english.sentences import sentence
 from flangelayout.flange import BoltCircle
 from flangelayout.job.shop import NO_SHOP, Shop
 from flangelayout.survey.kinds import Kind
@@ -19,7 +21,7 @@ from flangelayout.web.content.survey_of_state import StateSurvey, measured
 from flangelayout.web.form.address import write_address
 from flangelayout.web.form.fields import Field, Sheaf, field_id, label_of, row_tables, setting_tables
 from flangelayout.web.form.lengths import decimals, with_unit
-from flangelayout.web.form.limits import too_many_to_draw
+from flangelayout.web.form.limits import too_many_to_draw, too_many_to_make
 from flangelayout.web.form.state import State, Way
 
 _MOST_CHORDS = 8
@@ -30,9 +32,14 @@ class Remark:
     """What a check noticed."""
 
     css: str
-    id: str
+    key: str
     place: str
     text: str
+
+    @property
+    def id(self) -> str:
+        """The id of its field."""
+        return field_id(self.key)
 
 
 class Page:
@@ -81,13 +88,17 @@ class Page:
     def notes(self) -> dict[str, Note]:
         """What stands below its fields, by key."""
         job = self.checked.job
-        told = standard_notes(job.flange, self.state.show) if job else {}
-        return told | field_notes(self.troubles, self.state, self.measured.survey)
+        notes = field_notes(self.troubles, self.state, self.measured.survey)
+        told = {remark.key: Note("wrong", remark.text) for remark in self.remarks if remark.css == "warning"}
+        told |= standard_notes(job.flange, self.state.show) if job else {}
+        wrong = {trouble.key for trouble in self.troubles}
+        return notes | {key: note for key, note in told.items() if key not in wrong}
 
     @cached_property
     def complaints(self) -> frozenset[str]:
         """Keys of the fields that something is wrong with or missing in."""
-        return frozenset(trouble.key for trouble in self.troubles)
+        failing = (remark.key for remark in self.remarks if remark.css == "warning")
+        return frozenset((*(trouble.key for trouble in self.troubles), *failing))
 
     @cached_property
     def unsound(self) -> str:
@@ -136,25 +147,49 @@ class Page:
 
     @cached_property
     def remarks(self) -> tuple[Remark, ...]:
-        """What the checks noticed in a sound job."""
+        """What the checks of a sound job noticed, what failed first."""
         job = self.checked.job
         if job is None:
             return ()
         return tuple(
             Remark(
                 css="warning" if finding.failed else "note",
-                id=field_id(key := field_key(finding.place.key, len(self.state.readings()))),
+                key=(key := field_key(finding.place.key, len(self.state.readings()))),
                 place=label_of(key),
                 text=finding_text(job.flange, finding, job.unit),
             )
-            for finding in job.remarks
+            for finding in sorted(job.remarks, key=lambda finding: not finding.failed)
         )
+
+    @property
+    def unwritten(self) -> tuple[str, ...]:
+        """What a sound job leaves open that a person may have forgotten, and what comes of it."""
+        job = self.checked.job
+        if job is None:
+            return ()
+        flange, named = job.flange, self.state.table("job").get("number")
+        told = (
+            ("no bore: it is a blind", flange.is_blind),
+            ("no thickness", flange.thickness is None),
+            ("no holes", not flange.holes()),
+            (f"no job number: the files are called {job.info.number}", not named),
+        )
+        return tuple(words for words, so in told if so)
 
     @property
     def failed(self) -> int:
         """How many checks of a sound job failed."""
         job = self.checked.job
         return 0 if job is None else tally(job.findings).failed
+
+    @property
+    def no_files(self) -> str:
+        """Why no files can be taken; empty if they can, as far as can be said without making them."""
+        job = self.checked.job
+        if job is None or self.measured.problems:
+            return "The files can be taken as soon as nothing is wrong or missing any more."
+        reason = too_many_to_make(job)
+        return "" if reason is None else f"{sentence(reason, PAGE)}."
 
     @property
     def noted(self) -> int:

@@ -16,7 +16,7 @@ from starlette.types import ASGIApp
 
 from flangelayout.english.page import PAGE
 from flangelayout.english.sentences import lines_of
-from flangelayout.errors import FlangeLayoutError, InputError, OutputError
+from flangelayout.errors import FlangeLayoutError, InputError
 from flangelayout.files.starters import starters
 from flangelayout.job.shop import NO_SHOP, Shop
 from flangelayout.packet.job import PacketFile
@@ -98,8 +98,8 @@ class _Site:
         page = self._page_of(request)
         try:
             made = self._packet(page.checked)
-        except OutputError as refused:
-            return self._listed(request, (), str(refused), page)
+        except FlangeLayoutError as refused:
+            return self._listed(request, (), _said(refused), page)
         return self._listed(request, listed(made), "", page)
 
     def file(self, request: Request) -> Response:
@@ -161,7 +161,7 @@ class _Site:
             packet = contents(self._packet(done))
             count = folder.save(printed(done), name, content, packet)
             saved = f"Saved {name} and its files, {count} in all."
-        except OutputError as problem:
+        except FlangeLayoutError as problem:
             saved, refused = _said(problem), True
         return HTMLResponse(render("recent.html", oob="true", folder=folder, saved=saved, refused=refused))
 

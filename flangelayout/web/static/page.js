@@ -13,10 +13,11 @@
   const BANDS = {
     "": () => "",
     waiting: () => "Wait: the drawing, the checks and the files are of what stood in the fields before.",
+    refused: (reason) => `${reason} No file was made.`,
     failed: (reason) => `${reason} The drawing and the checks are of what stood in the fields before; no files until there is an answer.`,
   };
   const age = (how, reason) => {
-    older = how;
+    older = how === "refused" ? "" : how;
     document.body.dataset.older = how;
     byId("band-text").textContent = BANDS[how](reason);
     byId("again").hidden = how !== "failed";
@@ -56,8 +57,8 @@
       const content = answer.ok ? await answer.blob() : null;
       if (at !== edits) say("A field was changed while the file was made, so it was not kept; take it again.");
       else if (content) { keep(content, answer.headers.get("content-disposition")); age(""); }
-      else age("failed", plain(await answer.text()));
-    } catch { if (at === edits) age("failed", NO_ANSWER); }
+      else age("refused", plain(await answer.text()));
+    } catch { if (at === edits) age("refused", NO_ANSWER); }
     delete document.body.dataset.taking;
   };
   const keep = (content, disposition) => {

@@ -274,3 +274,38 @@ def test_a_text_that_looks_like_markup_leaves_the_picture_whole() -> None:
     root = ElementTree.fromstring(f"<svg>{picture.lines}</svg>")
     assert any(element.text and '<g id="x"' in element.text for element in root.iter("text"))
     assert all(str(element.get("id", "sheet-")).startswith("sheet-") for element in root.iter())
+
+
+def test_a_check_that_fails_stands_at_its_field_and_unfolds_it() -> None:
+    given = page(bolt_circle__1__bolt="M24")  # through holes of 22 mm
+    assert given.notes["bolt_circle.1.bolt"].css == "wrong"
+    assert "M24, 24 mm thick, does not go through a hole of 22 mm" in given.notes["bolt_circle.1.bolt"].text
+    assert "bolt_circle.1.bolt" in given.complaints
+
+
+def test_readings_against_what_is_drawn_are_told_at_the_circle() -> None:
+    """Chords of 91.84 mm between neighbors of 8 holes are those of 240 mm (240 sin 22.5 deg), not of 241.3."""
+    readings = {f"survey__reading__{n}__value": value for n, value in enumerate(("91.84", "91.83", "91.82"), 1)}
+    readings |= {f"survey__reading__{n}__kind": "centers" for n in (1, 2, 3)}
+    given = page(survey__hole_count="8", bolt_circle__1__diameter="241.3", **readings)
+    assert given.failed == 1
+    assert given.notes["bolt_circle.1.diameter"].css == "wrong"
+    assert "drawn is 241.30 mm" in given.notes["bolt_circle.1.diameter"].text
+
+
+def test_what_may_have_been_forgotten_is_said() -> None:
+    assert page().unwritten == ()
+    bare = Page(read_address(query({"plate.outside_diameter": "285"}))[0])
+    assert bare.unwritten == (
+        "no bore: it is a blind",
+        "no thickness",
+        "no holes",
+        "no job number: the files are called job",
+    )
+
+
+def test_what_failed_is_told_first() -> None:
+    given = page(bolt_circle__1__standard="EN 1092-1 PN16 DN150", bolt_circle__1__hole_count="6")
+    order = [remark.css for remark in given.remarks]
+    assert order == sorted(order, reverse=True)
+    assert len(set(order)) == 2

@@ -2,10 +2,12 @@
 
 from flangelayout.english.sentences import Door, template_of
 from flangelayout.problems.cures import Cure
+from flangelayout.problems.job import JobProblem
 from flangelayout.problems.kind import ProblemKind
 from flangelayout.problems.output import OutputProblem
 from flangelayout.problems.survey import SurveyProblem
 
+_ANYWAY = "survey.use_anyway = true"
 _COUNT = "--holes, or survey.hole_count in a job file"
 _WHERE: dict[ProblemKind, str] = {
     SurveyProblem.COUNT_MISSING: _COUNT,
@@ -13,6 +15,11 @@ _WHERE: dict[ProblemKind, str] = {
     SurveyProblem.COUNTS_ALIKE: _COUNT,
     SurveyProblem.HOLE_SIZE_MISSING: "--hole-diameter, or survey.hole_diameter in a job file",
     SurveyProblem.STUD_SIZE_MISSING: '--stud-diameter, or kind = "stud-diameter" in a job file',
+    JobProblem.READINGS_DISAGREE: _ANYWAY,
+    JobProblem.READING_SUSPECT: _ANYWAY,
+    JobProblem.HOLES_UNEVEN: f'spacing = "measured", or {_ANYWAY}',
+    JobProblem.NO_STANDARD_FITS: 'diameter = "measured", or a length',
+    JobProblem.STANDARD_OPEN: 'standard = "...", or diameter = "measured"',
     SurveyProblem.NOTHING_SPANS: '--chord, or kind = "centers" in a job file',
 }
 

@@ -75,6 +75,14 @@ SENTENCES = {
         "the readings fit {count} published drillings, such as {names:and}; measure {reading} across "
         "{pitches:#pitch} next, or write the one meant"
     ),
+    JobProblem.STANDARD_OPEN: (
+        "which published drilling it is cannot be told while the readings contradict each other; write the one meant, "
+        "or ask for the measured circle"
+    ),
+    JobProblem.HOLE_OF_NO_ROW: (
+        "the readings fit one circle, published with other holes than {hole:d}, as in {names:and}; write the standard "
+        "that is meant, or its hole"
+    ),
     JobProblem.COUNT_DOUBTED: "nothing published fits {given} holes, but {names:or} with {counts:or}; count them again",
     JobProblem.UNIT_DOUBTED: (
         "nothing published fits the readings, but {names:or} if they were read in {unit}; write them with their unit"

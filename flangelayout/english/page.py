@@ -93,6 +93,24 @@ _HOLES: dict[ProblemKind, str] = {
     JobProblem.RING_COUNT_CONTRADICTS: "is {written}, but holes are counted for {counted:#ring}; empty one of them",
     JobProblem.RING_COUNT_MISSING: "is missing; write it, or how many holes each ring has",
 }
+_ANYWAY = "say yes to Use anyway, under More of the survey"
+_READINGS: dict[ProblemKind, str] = {
+    JobProblem.READINGS_DISAGREE: (
+        "the readings contradict each other, so no band holds; this one is farthest off, by {off_by:d}: "
+        f"measure it again or drop it, or {_ANYWAY}"
+    ),
+    JobProblem.READING_SUSPECT: (
+        "is suspect: {off_by:d} off what the others make it ({cause}); without that the bolt circle is "
+        f"{{circle:d}}; measure it again or drop it, or {_ANYWAY}"
+    ),
+    JobProblem.HOLES_UNEVEN: (
+        "the holes are not equally spaced: they stand at {angles}; choose the measured spacing to drill them so, or "
+        f"{_ANYWAY}"
+    ),
+    JobProblem.NO_STANDARD_FITS: (
+        "the readings fit no published drilling; put the measured circle on the flange, or write the diameter"
+    ),
+}
 _PLATE: dict[ProblemKind, str] = {
     JobProblem.BORE_OF_RING_IN_PARTS: "is the inside diameter of a ring in parts; empty it",
     JobProblem.KEY_OF_OTHER_SHAPE: (
@@ -127,5 +145,5 @@ def _field_name(key: str) -> str:
     return key.replace("_", " ")
 
 
-PAGE = Door(cures=_CURES, kinds=_LENGTHS_AND_KEYS | _HOLES | _PLATE, key=_field_name)
+PAGE = Door(cures=_CURES, kinds=_LENGTHS_AND_KEYS | _HOLES | _READINGS | _PLATE, key=_field_name)
 """The door of those who fill in the page."""

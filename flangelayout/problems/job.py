@@ -45,6 +45,8 @@ class JobProblem(ProblemKind):
     SEVERAL_FIT = auto()
     SEVERAL_FIT_MEASURE = auto()
     SEVERAL_FIT_MEASURE_ACROSS = auto()
+    STANDARD_OPEN = auto()
+    HOLE_OF_NO_ROW = auto()
     COUNT_DOUBTED = auto()
     UNIT_DOUBTED = auto()
     LEAD_OUT_ALONE = auto()

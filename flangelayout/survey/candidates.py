@@ -46,11 +46,12 @@ _UNKNOWN = 1e8
 
 
 class Verdict(Enum):
-    """One drilling, several that cannot be told apart, or none of any table."""
+    """One drilling, several that cannot be told apart, none of any table, or open: the readings disagree."""
 
     ONE = "one"
     SEVERAL = "several"
     NONE = "none"
+    OPEN = "open"
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,14 +81,14 @@ class Ranking:
 
     Attributes:
         candidates: Rows from the most to the least probable, those below 0.001 left out past the third.
-        leading: Those the verdict speaks of; none if it is none.
-        outside: Probability that the drilling is in no table.
-        verdict: One drilling, several, or none.
+        leading: Those the verdict speaks of; none if it is none or open.
+        outside: Probability that the drilling is in no table; None if the verdict is open.
+        verdict: One drilling, several, none, or open.
     """
 
     candidates: tuple[Candidate, ...]
     leading: tuple[Candidate, ...]
-    outside: float
+    outside: float | None
     verdict: Verdict
 
 
@@ -111,7 +112,7 @@ class Beliefs:
 
 
 def rank(spacings: Spacings, readings: Sequence[Reading], table: Table, assume: Assumptions) -> Ranking:
-    """Rows ranked by probability, and the verdict.
+    """Rows ranked by probability, and the verdict; nothing is said of any row while the readings disagree.
 
     Args:
         spacings: The determined fits the readings allow.
@@ -119,11 +120,12 @@ def rank(spacings: Spacings, readings: Sequence[Reading], table: Table, assume: 
         table: Rows to judge.
         assume: What is believed beforehand.
     """
+    if not spacings.best.agrees:
+        return Ranking((), (), None, Verdict.OPEN)
     beliefs = weigh(spacings, readings, table, assume)
     order = np.argsort(-beliefs.probabilities, kind="stable")
     candidates = tuple(_candidate(table, beliefs, at) for at in order[: _worth_listing(beliefs, order)])
-    agrees = spacings.best.agrees and not _one_chord_alone(readings)
-    verdict, leading = _verdict(candidates, beliefs, table, agrees)
+    verdict, leading = _verdict(candidates, beliefs, table, enough=not _one_chord_alone(readings))
     return Ranking(candidates, leading, beliefs.outside, verdict)
 
 
@@ -195,14 +197,14 @@ def _log_rows(
     spreads = np.empty((len(rows), 4))
     spreads[:, 0] = _circle_variances(fit, readings, table, rows, assume)
     spreads[:, 1:] = part_variances(table.sizes[rows])[:, 1:]
-    covariance = fit.wide_covariance[np.ix_(_EVIDENCE, _EVIDENCE)] * scale_of(fit)
+    covariance = fit.wide_covariance[np.ix_(_EVIDENCE, _EVIDENCE)]
     return _log_likelihoods(_values(fit) - table.sizes[rows], covariance, spreads, _evidence(fit), _broad(fit))
 
 
 def _circle_spreads(
     fit: Fit, readings: Sequence[Reading], table: Table, rows: NDArray[np.intp], assume: Assumptions
 ) -> Array:
-    measured = fit.wide_covariance[DIAMETER, DIAMETER] * scale_of(fit)
+    measured = fit.wide_covariance[DIAMETER, DIAMETER]
     return np.asarray(np.sqrt(measured + _circle_variances(fit, readings, table, rows, assume)))
 
 
@@ -229,15 +231,6 @@ def part_variances(sizes: Array) -> Array:
     bore = np.maximum(0.01 * sizes[:, 2], 1.0) / 2
     rim = np.maximum(0.01 * sizes[:, 3], 1.5) / 2
     return np.column_stack([np.zeros(len(sizes)), np.full(len(sizes), _HOLE_SPREAD), bore, rim]) ** 2
-
-
-def scale_of(fit: Fit) -> float:
-    """Factor on the variance of a fit whose readings disagree, so that it is not taken for more than it is.
-
-    Chi-square over degrees of freedom (the square of the Birge ratio), never below 1. Used to judge
-    candidates only; the stated uncertainty of the fit is not scaled.
-    """
-    return 1.0 if fit.agrees else max(fit.chi_square / fit.degrees_of_freedom, 1.0)
 
 
 def spacing_variance(fit: Fit, readings: Sequence[Reading]) -> float:
@@ -311,18 +304,18 @@ def _candidate(table: Table, beliefs: Beliefs, at: int) -> Candidate:
 
 
 def _verdict(
-    candidates: tuple[Candidate, ...], beliefs: Beliefs, table: Table, agrees: bool
+    candidates: tuple[Candidate, ...], beliefs: Beliefs, table: Table, enough: bool
 ) -> tuple[Verdict, tuple[Candidate, ...]]:
     """The verdict and the candidates it speaks of.
 
-    "One" is one drilling (circle and hole count) that may be published in several rows. Readings that
-    disagree are never called one: something about them is wrong, and it may be what singles the row out.
+    "One" is one drilling (circle and hole count) that may be published in several rows; a reading alone is
+    not ``enough`` for it.
     """
     if not candidates or beliefs.outside >= 0.5:
         return Verdict.NONE, ()
     best = candidates[0].drilling
     share = float(beliefs.probabilities[table.drillings[beliefs.rows] == best].sum())
-    if share >= SURE and agrees:
+    if share >= SURE and enough:
         return Verdict.ONE, tuple(candidate for candidate in candidates if candidate.drilling == best)
     held = np.cumsum([candidate.probability for candidate in candidates])
     needed = int(np.searchsorted(held, COVERED * (1 - beliefs.outside))) + 1

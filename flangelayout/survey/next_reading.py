@@ -21,7 +21,6 @@ from flangelayout.survey.candidates import (
     Verdict,
     neighbor_variance,
     part_variances,
-    scale_of,
     spacing_share,
     spacing_variance,
 )
@@ -162,7 +161,7 @@ def _options(
     circles = np.array([row.pattern.bolt_circle for row in rows])
     part = np.array([assume.drilling_tolerance or circle_tolerance(row.pattern) for row in rows]) / 2
     beyond = np.maximum((part * CHORD_SHARE) ** 2 - neighbor_variance(assume.allow, fit.hole_count), 0.0)
-    seen = fit.wide_covariance[DIAMETER, DIAMETER] * scale_of(fit) + spacing_variance(fit, readings) * beyond
+    seen = fit.wide_covariance[DIAMETER, DIAMETER] + spacing_variance(fit, readings) * beyond
     likely = (fit.bolt_circle.value / seen + circles / part**2) / (1 / seen + 1 / part**2)
     kind, good_to = _chord_kind(readings)
     for span in range(fit.hole_count // 2, 0, -1):

@@ -69,14 +69,14 @@ class NotOneAnswer:
     """The readings do not single out one published drilling.
 
     Attributes:
-        verdict: Several or none.
+        verdict: Several or none, or open where the readings disagree.
         candidates: Those that stay possible, the likeliest first; none if none is likely.
-        outside: Chance that it is in no table, 0 to 1.
+        outside: Chance that it is in no table, 0 to 1; None where the verdict is open.
     """
 
     verdict: Verdict
     candidates: tuple[Candidate, ...]
-    outside: float
+    outside: float | None
 
 
 @dataclass(frozen=True, slots=True)

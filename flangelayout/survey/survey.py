@@ -144,7 +144,7 @@ class Survey:
 
     @property
     def verdict(self) -> Verdict:
-        """One drilling, several that cannot be told apart, or none."""
+        """One drilling, several that cannot be told apart, none, or open where the readings disagree."""
         return self.ranking.verdict
 
     @property

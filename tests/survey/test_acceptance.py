@@ -188,7 +188,7 @@ def reliability(rounds: int, seed: int) -> tuple[dict[int, tuple[int, float, flo
             read = outside + source.gauss(0, max(0.01 * outside, 1.5) / 2) + source.gauss(0, 0.25)
             readings.append(Reading(Kind.OUTSIDE_DIAMETER, read))
         survey = attempted(readings, part.count)
-        if survey is None or not survey.band_holds:
+        if survey is None or survey.ranking.outside is None:
             continue
         chances = {-1: survey.ranking.outside}
         for each in survey.candidates:

@@ -68,6 +68,8 @@ def test_the_share_of_home_made_circles_is_settable() -> None:
     readings = [Reading(Kind.SAME_EDGES, 240.0, pitches=4)] * 2
     few = measure(readings, 8, assume=Assumptions(home_made=0.05)).ranking.outside
     many = measure(readings, 8, assume=Assumptions(home_made=0.5)).ranking.outside
+    assert few is not None
+    assert many is not None
     assert many > 5 * few
     for wrong in (0.0, 1.0, -0.2):
         with pytest.raises(InputError, match="between 0 and 1"):

@@ -90,6 +90,10 @@ def _uneven(angles: tuple[float, ...], proven: bool, where: str) -> Problem:
 
 def _not_one(survey: "Survey", found: "NotOneAnswer", where: str) -> Problem:
     """That no published drilling, or more than one, fits; and which reading would tell them apart."""
+    from flangelayout.survey.candidates import Verdict
+
+    if found.verdict is Verdict.OPEN:
+        return Problem(where, JobProblem.STANDARD_OPEN)
     named = {candidate.drilling: candidate.pattern.designation for candidate in reversed(found.candidates)}
     every = tuple(reversed(named.values()))
     if not every:

@@ -4,19 +4,25 @@ from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from flangelayout.errors import InputError, Problem, SurveyError
+from flangelayout.facts import Length
 from flangelayout.flange import Flange
-from flangelayout.flange.origin import Measured, NearestOf
+from flangelayout.flange.claims import SAME
+from flangelayout.flange.origin import Measured, NearestOf, PublishedRow
 from flangelayout.job.build.circles import Found
 from flangelayout.job.build.gate import doubts, standing_in_the_way
 from flangelayout.job.build.hole_kinds import hole_tables
 from flangelayout.job.schema.job_file import BoltCircleTable, JobFile, SurveyTable
 from flangelayout.job.schema.values import MEASURED
+from flangelayout.problems.job import JobProblem
 from flangelayout.standards import published_row
 from flangelayout.survey import Kind, Reading, SurveyInput
 from flangelayout.units import Unit
 
 if TYPE_CHECKING:
     from flangelayout.survey import Survey
+
+_MOST_NAMED = 6
+"""Standards that are named where their holes differ."""
 
 
 def survey_input(written: JobFile) -> SurveyInput | None:
@@ -42,8 +48,12 @@ def _own_hole(table: SurveyTable, circles: Sequence[BoltCircleTable]) -> float |
     """The plain hole that the job writes for its circle, where no reading is of a hole."""
     if not circles or any(row.kind is Kind.HOLE_DIAMETER for row in table.reading):
         return None
-    first = circles[0]
-    return first.hole_diameter if first.kind not in ("slot", "tapped", "jack", "dowel") else None
+    return _plain_hole(circles[0])
+
+
+def _plain_hole(circle: BoltCircleTable) -> float | None:
+    """The hole written for a circle whose holes are such as tables publish."""
+    return circle.hole_diameter if circle.kind not in ("slot", "tapped", "jack", "dowel") else None
 
 
 def settle_diameters(written: JobFile) -> tuple[JobFile, dict[str, "Found"]]:
@@ -119,14 +129,41 @@ def circle_from_survey(written: JobFile, table: BoltCircleTable, where: str, sur
     found = obstacles(survey, wanted)
     anyway = written.survey is not None and written.survey.use_anyway
     stopping = tuple(each for each in found if not anyway or isinstance(each, NotOneAnswer))
+    unit = Unit(written.units)
     if stopping:
-        unit = Unit(written.units)
         raise SurveyError(*(standing_in_the_way(survey, each, where, unit) for each in stopping))
     angles = tuple(survey.fit.hole_angles) if uneven and survey.fit.spacing is not Spacing.EQUAL else ()
     measured = Measured(survey.diameter, survey.expanded_uncertainty, angles, tuple(doubts(found)))
     if wanted is not Wanted.STANDARD:
         return measured
-    return NearestOf(tuple(published_row(candidate.pattern) for candidate in survey.ties), measured)
+    return NearestOf(
+        _rows_meant(tuple(published_row(tied.pattern) for tied in survey.ties), table, where, unit), measured
+    )
+
+
+def _rows_meant(
+    rows: tuple[PublishedRow, ...], table: BoltCircleTable, where: str, unit: Unit
+) -> tuple[PublishedRow, ...]:
+    """Of the rows that share the circle found, those that have the hole written too; all where none is written.
+
+    A row that publishes no hole is meant only where no other one is in reach. Where none has the hole written, the rows
+    have to agree on theirs, so that there is one to differ from.
+
+    Raises:
+        SurveyError: If the rows have several holes, and none of them the one written.
+    """
+    stated = tuple(row for row in rows if row.hole_diameter is not None) or rows
+    written = _plain_hole(table)
+    if written is None:
+        return stated
+    having = tuple(row for row in stated if abs((row.hole_diameter or written) - written) <= SAME)
+    if having:
+        return having
+    by_hole = {row.hole_diameter: row.designation for row in reversed(rows)}
+    if len(by_hole) > 1:
+        hole, names = Length(written, unit), tuple(reversed(by_hole.values()))[:_MOST_NAMED]
+        raise SurveyError.of(JobProblem.HOLE_OF_NO_ROW, f"{where}.hole_diameter", hole=hole, names=names)
+    return stated
 
 
 def held_against(written: JobFile, flange: Flange, surveyed: Mapping[str, Found]) -> tuple[int, Measured] | None:

@@ -8,7 +8,7 @@ from flangelayout.survey.kinds import KINDS
 from flangelayout.survey.next_reading import Aim, NextReading
 from flangelayout.survey.readings import label
 from flangelayout.survey.survey import Survey
-from flangelayout.units import Unit, angle_text, decimal_text
+from flangelayout.units import Unit, angle_text, counted, decimal_text, size_text
 
 BAND_WORDS = (
     "± is of the circle that fits this part's own holes best, and holds for 95 parts in 100; "
@@ -108,21 +108,40 @@ def doubts(survey: Survey, unit: Unit) -> Iterator[str]:
     for other in survey.other_counts:
         circle = length_text(other.circle.value, unit)
         if other.leading:
-            names = names_text(other.leading)
-            yield f"with {other.hole_count} holes it would be {circle}, {names}: count the holes again"
+            names = names_text(other.leading, unit)
+            yield (
+                f"with {other.hole_count} holes the circle would be {circle}, in reach of {names}: "
+                "count the holes again"
+            )
         else:
-            yield f"tried with {other.hole_count} holes, too: {circle} is no published drilling either"
+            yield f"tried with {other.hole_count} holes, too: no published drilling fits that, on {circle}"
     found = survey.other_unit
     if found is not None:
-        read = UNIT_NAMES[found.unit]
-        yield f"read in {read} it would be {names_text(found.leading)}: were the numbers read in {read}?"
+        read, names = UNIT_NAMES[found.unit], names_text(found.leading, unit)
+        yield f"read in {read} it would be in reach of {names}: were the numbers read in {read}?"
 
 
-def names_text(candidates: tuple[Candidate, ...], most: int = 3) -> str:
-    """The first few of some candidates by name."""
-    names = [candidate.pattern.designation for candidate in candidates[:most]]
+def shown_candidates(survey: Survey, most: int) -> tuple[Candidate, ...]:
+    """The likeliest candidates: the first ``most``, and every one that the verdict speaks of."""
+    return tuple(each for at, each in enumerate(survey.candidates) if at < most or each in survey.ties)
+
+
+def names_text(candidates: tuple[Candidate, ...], unit: Unit, most: int = 3) -> str:
+    """The first few of some candidates by name, each with the circle that is published for it."""
+    rows = [candidate.pattern for candidate in candidates[:most]]
+    names = [f"{row.designation} ({size_text(row.bolt_circle, unit)})" for row in rows]
     more = len(candidates) - len(names)
     return " or ".join(names) + (f" or {more} more" if more else "")
+
+
+def rows_text(survey: Survey) -> str:
+    """How many rows of the tables have the one drilling, and whether they share the hole, too.
+
+    Example: ``8 rows of the tables, which share circle and hole count but not the hole``.
+    """
+    holes = {candidate.pattern.hole_diameter for candidate in survey.ties}
+    apart = ", which share circle and hole count but not the hole" if len(holes) > 1 else ""
+    return f"{counted(len(survey.ties), 'row')} of the tables{apart}"
 
 
 def drilling_share(survey: Survey) -> float:

@@ -21,6 +21,8 @@ from flangelayout.survey.words.sentences import (
     next_reason,
     next_words,
     often_text,
+    rows_text,
+    shown_candidates,
     spacing_text,
 )
 from flangelayout.units import Unit, angle_text, counted, decimal_text, size_text
@@ -186,17 +188,18 @@ def _verdict(survey: Survey, unit: Unit) -> Iterator[str]:
     match survey.verdict:
         case Verdict.ONE:
             best = leading[0].pattern
-            rows = "1 row" if len(leading) == 1 else f"{len(leading)} rows"
             yield (
                 f"Verdict: one drilling, {size_text(best.bolt_circle, unit)} {unit.value} with {best.hole_count} holes "
-                f"({drilling_share(survey):.1%}), in {rows} of the tables"
+                f"({drilling_share(survey):.1%}), in {rows_text(survey)}"
             )
         case Verdict.SEVERAL:
             drillings = len({candidate.drilling for candidate in leading})
             what = f"{drillings} drillings that these readings cannot tell apart" if drillings > 1 else "not sure"
-            yield f"Verdict: several, {what} (none of any table: {outside:.1%})"
+            yield f"Verdict: several, {what} (none of any table: {outside or 0.0:.1%})"
         case Verdict.NONE:
-            yield f"Verdict: none of the tables has this drilling ({outside:.1%})"
+            yield f"Verdict: none of the tables has this drilling ({outside or 0.0:.1%})"
+        case Verdict.OPEN:
+            yield "Verdict: none given, the readings disagree"
     for doubt in doubts(survey, unit):
         yield f"  {doubt}"
 
@@ -207,13 +210,13 @@ def _allowance(survey: Survey, unit: Unit, hints: Hints) -> str:
         given = length_text(survey.assume.drilling_tolerance, unit)
         return f"  judged with made circles within ±{given} (95 %), as given"
     hint = f"; {hints.tolerance}" if hints.tolerance else ""
-    families = dict.fromkeys(candidate.pattern.family for candidate in survey.candidates[:_SHOWN])
+    families = dict.fromkeys(candidate.pattern.family for candidate in shown_candidates(survey, _SHOWN))
     usual = ", ".join(f"{family.value} ±{length_text(family_tolerance(family), unit)}" for family in families)
     return f"  judged with made circles within what their rows say, else what is usual: {usual} (95 %){hint}"
 
 
 def _candidates(survey: Survey, unit: Unit, hints: Hints) -> Iterator[str]:
-    shown = survey.candidates[:_SHOWN]
+    shown = shown_candidates(survey, _SHOWN)
     if not shown:
         return
     yield _allowance(survey, unit, hints)
@@ -221,7 +224,7 @@ def _candidates(survey: Survey, unit: Unit, hints: Hints) -> Iterator[str]:
     rows += [_candidate_row(candidate, unit) for candidate in shown]
     yield from table_lines(rows, frozenset({0, 7}))
     if len(survey.candidates) > len(shown):
-        yield f"  and {len(survey.candidates) - len(shown)} more"
+        yield f"  and {len(survey.candidates) - len(shown)} more, less likely"
 
 
 def _candidate_row(candidate: Candidate, unit: Unit) -> list[str]:

@@ -380,8 +380,8 @@ def _rounding(survey: Survey, unit: Unit) -> WorkingStep:
             return WorkingStep(
                 title,
                 "",
-                f"justified: {measured} means {size} ({names_text(survey.ties)}); nothing else in the tables is in "
-                f"reach ({drilling_share(survey):.1%} sure)",
+                f"justified: {measured} means {size} ({names_text(survey.ties, unit)}); "
+                f"nothing else in the tables is in reach ({drilling_share(survey):.1%} sure)",
             )
         case Verdict.SEVERAL:
             sizes = sorted({round(from_mm(row.pattern.bolt_circle, unit), 4) for row in survey.ties})
@@ -389,6 +389,10 @@ def _rounding(survey: Survey, unit: Unit) -> WorkingStep:
             reach = f"{names} {unit.value} " + ("can all be meant" if len(sizes) > 1 else "is not sure enough")
             return WorkingStep(
                 title, "", f"not justified yet: with {measured} and what a made part may be off, {reach}"
+            )
+        case Verdict.OPEN:
+            return WorkingStep(
+                title, "", "not justified: the readings contradict each other, so the circle is not known yet"
             )
         case Verdict.NONE:
             near = f"no table has {survey.hole_count} holes near {measured}"

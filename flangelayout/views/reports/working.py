@@ -23,6 +23,7 @@ from flangelayout.drawing.papers import paper
 from flangelayout.drawing.references import Furniture
 from flangelayout.geometry.shapes import ORIGIN, Box, Circle, Contour, Line, Point, polar
 from flangelayout.survey import Kind, Reading, Survey
+from flangelayout.survey.candidates import Verdict
 from flangelayout.survey.fitting.fit import Spacing
 from flangelayout.survey.kinds import CHORD_KINDS, KINDS
 from flangelayout.survey.readings import place_text
@@ -100,18 +101,21 @@ def _step(number: int, step: WorkingStep, room: Box, top: float) -> tuple[list[I
     return items, below - 0.8
 
 
+_VERDICTS = {
+    Verdict.ONE: "one published drilling fits",
+    Verdict.SEVERAL: "several published drillings fit and cannot be told apart by these readings",
+    Verdict.NONE: "no published drilling fits",
+    Verdict.OPEN: "none given, the readings disagree",
+}
+
+
 def _answer(survey: Survey, unit: Unit, room: Box) -> tuple[list[Item], float]:
     """The result with its band, the verdict and what to measure next, beside the picture."""
     band = survey.expanded_uncertainty
     plus_minus = "" if band is None else f" ± {decimal_text(band, unit)}"
     size = f"⌀{decimal_text(survey.diameter, unit)}{plus_minus} {unit.value}"
     count = f"{survey.hole_count} holes" + (" (found from the readings)" if survey.count_found else "")
-    words = {
-        "one": "one published drilling fits",
-        "several": "several published drillings fit and cannot be told apart by these readings",
-        "none": "no published drilling fits",
-    }
-    texts = [count, f"Verdict: {words[survey.verdict.value]}.", *doubts(survey, unit)]
+    texts = [count, f"Verdict: {_VERDICTS[survey.verdict]}.", *doubts(survey, unit)]
     if band is not None:
         texts.append(BAND_WORDS)
     else:

@@ -40,7 +40,7 @@ def claim_sentences(circle: BoltCircle, unit: Unit) -> Iterator[str]:
     if met:
         verb = "Tapped" if circle.is_tapped else "Drilled"
         yield match_words(met, verb)
-    if found and isinstance(circle.origin, NearestOf):
+    if met and found and isinstance(circle.origin, NearestOf):
         yield f"The one drilling that the readings fit: {measured_words(found, unit)}"
     elif found:
         yield measured_words(found, unit).capitalize()

@@ -27,6 +27,8 @@ from flangelayout.survey.words.sentences import (
     next_reason,
     next_words,
     often_text,
+    rows_text,
+    shown_candidates,
     spacing_text,
 )
 from flangelayout.survey.words.slips import suspect_text
@@ -88,7 +90,7 @@ class Card:
         agrees: Likewise, as a value.
         suspects: Readings that are probably wrong, each in a sentence.
         readings: One line each.
-        verdict: What the tables say.
+        verdict: What the tables say; empty while the readings contradict each other.
         doubts: What speaks against that.
         candidates: The drillings of the verdict, every one, and some that are less likely.
         others: The rest.
@@ -119,9 +121,7 @@ def survey_card(survey: Survey, unit: Unit) -> Card:
         survey: What the readings say.
         unit: Unit of the lengths.
     """
-    earned = survey.band_holds and not survey.suspects
-    shown = max(_SHOWN, len(survey.ties)) if earned else 0
-    lines = tuple(_candidate(candidate, unit) for candidate in survey.candidates) if earned else ()
+    shown = shown_candidates(survey, _SHOWN)
     found = ", found from the readings" if survey.count_found else ""
     return Card(
         circle=decimals(survey.diameter, unit),
@@ -132,10 +132,10 @@ def survey_card(survey: Survey, unit: Unit) -> Card:
         agrees=survey.agrees,
         suspects=tuple(_suspects(survey, unit)),
         readings=tuple(_reading(survey, index, unit) for index in range(len(survey.readings))),
-        verdict=_verdict(survey, unit) if earned else "",
-        doubts=tuple(f"{sentence(doubt)}." for doubt in doubts(survey, unit)) if earned else (),
-        candidates=lines[:shown],
-        others=lines[shown:],
+        verdict=_verdict(survey, unit),
+        doubts=tuple(f"{sentence(doubt)}." for doubt in doubts(survey, unit)) if survey.band_holds else (),
+        candidates=tuple(_candidate(candidate, unit) for candidate in shown),
+        others=tuple(_candidate(candidate, unit) for candidate in survey.candidates if candidate not in shown),
         following=_next(survey, unit),
         in_the_way=tuple(dict.fromkeys(_in_the_way(each) for each in obstacles(survey, Wanted.CIRCLE))),
     )
@@ -213,17 +213,17 @@ def _verdict(survey: Survey, unit: Unit) -> str:
     leading, outside = survey.ranking.leading, survey.ranking.outside
     match survey.verdict:
         case Verdict.ONE:
-            best = leading[0].pattern
-            share = f"; {len(leading)} rows have that in common" if len(leading) > 1 else ""
-            fits = f"{best.hole_count} holes on {with_unit(best.bolt_circle, unit)}"
-            return f"One published drilling fits: {fits}{share}."
+            circle = f"{leading[0].pattern.hole_count} holes on {with_unit(leading[0].pattern.bolt_circle, unit)}"
+            return f"One published drilling fits: {circle}, in {rows_text(survey)}."
         case Verdict.SEVERAL:
             drillings = len({candidate.drilling for candidate in leading})
             if drillings > 1:
                 return f"{drillings} published drillings fit, and these readings cannot tell them apart."
-            return f"One published drilling comes near, but it may as well be none ({outside:.0%})."
+            return f"One published drilling comes near, but it may as well be none ({outside or 0.0:.0%})."
         case Verdict.NONE:
-            return f"No published drilling fits ({outside:.0%})."
+            return f"No published drilling fits ({outside or 0.0:.0%})."
+        case Verdict.OPEN:
+            return ""
 
 
 def _candidate(candidate: Candidate, unit: Unit) -> CandidateLine:

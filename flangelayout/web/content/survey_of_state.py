@@ -10,8 +10,12 @@ from flangelayout.job.problems import problems_of
 from flangelayout.job.schema.job_file import JobFile
 from flangelayout.problems.page import PageProblem
 from flangelayout.survey import Survey
+from flangelayout.web.form.address_tables import Table
 from flangelayout.web.form.limits import MOST_READINGS
 from flangelayout.web.form.state import State, job_tables
+
+_WEIGHED = ("diameter", "hole_count", "hole_diameter", "kind")
+"""Keys of a bolt circle that say which circle the readings are of, and what holes it has."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,23 +27,15 @@ class StateSurvey:
 
 
 def measured(state: State) -> StateSurvey:
-    """The survey of a state, the reading being taken included.
-
-    A survey that names no hole count takes that of the first bolt circle.
-    """
+    """The survey of a state, the reading being taken included; it is the one that the state's job file has."""
     survey = job_tables(state).get("survey")
     if not isinstance(survey, dict):
         return StateSurvey()
     if len(state.all_readings()) > MOST_READINGS:
         return StateSurvey(problems=(Problem("survey", PageProblem.TOO_MANY_READINGS, most=MOST_READINGS),))
-    counts = (row.get("hole_count") for row in state.rows("bolt_circle"))
-    data: dict[str, object] = {
-        "units": state.unit.value,
-        "plate": {},
-        "survey": {"hole_count": next(counts, None), **survey},
-    }
+    data: dict[str, object] = {"units": state.unit.value, "plate": {}, "survey": survey}
     try:
-        readings = survey_input(JobFile.model_validate(data, context={"unit": state.unit}))
+        readings = survey_input(_job(data | {"bolt_circle": _circles(state)}, state))
         return StateSurvey(survey_result(readings)) if readings else StateSurvey()
     except ValidationError as wrong:
         return StateSurvey(problems=problems_of(wrong, data))
@@ -47,3 +43,23 @@ def measured(state: State) -> StateSurvey:
         return StateSurvey(problems=wrong.problems)
     except SurveyError as wrong:
         return StateSurvey(problems=wrong.placed("survey"))
+
+
+def _job(data: dict[str, object], state: State) -> JobFile:
+    return JobFile.model_validate(data, context={"unit": state.unit})
+
+
+def _circles(state: State) -> list[Table]:
+    """What readings are weighed with of every bolt circle, without what stands there wrong: the job tells of that."""
+    return [
+        {key: value for key, value in row.items() if key in _WEIGHED and _stands(key, value, state)}
+        for row in state.rows("bolt_circle")
+    ]
+
+
+def _stands(key: str, value: object, state: State) -> bool:
+    try:
+        _job({"plate": {}, "bolt_circle": [{key: value}]}, state)
+    except ValidationError:
+        return False
+    return True

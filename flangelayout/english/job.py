@@ -83,6 +83,10 @@ SENTENCES = {
         "the readings fit one circle, published with other holes than {hole:d}, as in {names:and}; write the standard "
         "that is meant, or its hole"
     ),
+    JobProblem.HOLE_OF_ANOTHER_ROW: (
+        "holes of {hole:d} are those of {names:and}, whose circle the readings leave possible, but that of {likelier} "
+        "is likelier; write the standard that is meant"
+    ),
     JobProblem.COUNT_DOUBTED: "nothing published fits {given} holes, but {names:or} with {counts:or}; count them again",
     JobProblem.UNIT_DOUBTED: (
         "nothing published fits the readings, but {names:or} if they were read in {unit}; write them with their unit"

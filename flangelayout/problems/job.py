@@ -47,6 +47,7 @@ class JobProblem(ProblemKind):
     SEVERAL_FIT_MEASURE_ACROSS = auto()
     STANDARD_OPEN = auto()
     HOLE_OF_NO_ROW = auto()
+    HOLE_OF_ANOTHER_ROW = auto()
     COUNT_DOUBTED = auto()
     UNIT_DOUBTED = auto()
     LEAD_OUT_ALONE = auto()

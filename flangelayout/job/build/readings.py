@@ -136,34 +136,41 @@ def circle_from_survey(written: JobFile, table: BoltCircleTable, where: str, sur
     measured = Measured(survey.diameter, survey.expanded_uncertainty, angles, tuple(doubts(found)))
     if wanted is not Wanted.STANDARD:
         return measured
-    return NearestOf(
-        _rows_meant(tuple(published_row(tied.pattern) for tied in survey.ties), table, where, unit), measured
-    )
+    return NearestOf(_rows_meant(survey, table, where, unit), measured)
 
 
-def _rows_meant(
-    rows: tuple[PublishedRow, ...], table: BoltCircleTable, where: str, unit: Unit
-) -> tuple[PublishedRow, ...]:
+def _rows_meant(survey: "Survey", table: BoltCircleTable, where: str, unit: Unit) -> tuple[PublishedRow, ...]:
     """Of the rows that share the circle found, those that have the hole written too; all where none is written.
 
     A row that publishes no hole is meant only where no other one is in reach. Where none has the hole written, the rows
     have to agree on theirs, so that there is one to differ from.
 
     Raises:
-        SurveyError: If the rows have several holes, and none of them the one written.
+        SurveyError: If only a less likely row has the hole written, or the rows have several holes and none that one.
     """
+    rows = tuple(published_row(tied.pattern) for tied in survey.ties)
     stated = tuple(row for row in rows if row.hole_diameter is not None) or rows
     written = _plain_hole(table)
     if written is None:
         return stated
-    having = tuple(row for row in stated if abs((row.hole_diameter or written) - written) <= SAME)
+    having = tuple(row for row in stated if _has_hole(row.hole_diameter, written))
     if having:
         return having
+    key, hole = f"{where}.hole_diameter", Length(written, unit)
+    patterns = (candidate.pattern for candidate in survey.candidates)
+    elsewhere = tuple(row.designation for row in patterns if _has_hole(row.hole_diameter, written))[:_MOST_NAMED]
+    if elsewhere:
+        likelier = rows[0].designation
+        raise SurveyError.of(JobProblem.HOLE_OF_ANOTHER_ROW, key, hole=hole, names=elsewhere, likelier=likelier)
     by_hole = {row.hole_diameter: row.designation for row in reversed(rows)}
     if len(by_hole) > 1:
-        hole, names = Length(written, unit), tuple(reversed(by_hole.values()))[:_MOST_NAMED]
-        raise SurveyError.of(JobProblem.HOLE_OF_NO_ROW, f"{where}.hole_diameter", hole=hole, names=names)
+        names = tuple(reversed(by_hole.values()))[:_MOST_NAMED]
+        raise SurveyError.of(JobProblem.HOLE_OF_NO_ROW, key, hole=hole, names=names)
     return stated
+
+
+def _has_hole(published: float | None, written: float) -> bool:
+    return published is not None and abs(published - written) <= SAME
 
 
 def held_against(written: JobFile, flange: Flange, surveyed: Mapping[str, Found]) -> tuple[int, Measured] | None:

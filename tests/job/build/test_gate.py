@@ -156,3 +156,60 @@ def test_the_survey_takes_the_hole_that_the_job_writes() -> None:
     assert hole_of() == 22.0
     assert hole_of(hole_diameter=22.1) == 22.1
     assert hole_of(reading=[{"kind": "hole-diameter", "value": 22.3}]) is None
+
+
+ASME_300_NPS_5 = [*chords(234.95, EVEN, [(n, n % 8 + 1) for n in range(1, 9)]), *chords(234.95, EVEN, [(1, 5), (3, 7)])]
+"""ASME B16.5 Class 300 NPS 5: 8 holes of 7/8 in on 9 1/4 in. AS 2129 Table E DN150 has holes of 22 on 235 mm."""
+
+
+def test_a_written_hole_decides_among_rows_that_share_a_circle() -> None:
+    job = make_job(**surveyed(ASME_300_NPS_5, "nearest standard", hole_diameter=22.225))
+    (circle,) = job.flange.bolt_circles
+    names = {row.designation for row in met_rows(circle)}
+    assert {"ASME B16.5 Class 300 NPS 5", "ASME B16.1 Class 250 NPS 5", "AWWA C207 Class F NPS 5"} == names
+    assert circle.diameter == pytest.approx(234.95)
+    assert warnings(job.flange, job.unit) == ()
+
+
+def test_a_row_without_a_hole_is_not_named_where_another_has_the_hole_written() -> None:
+    """ASME B16.5 Class 2500 NPS 1 1/2: 4 holes of 1 1/4 in on 5 3/4 in; a chainring with 4 holes on 146 has no hole."""
+    four = (0.0, 90.0, 180.0, 270.0)
+    readings = chords(146.05, four, PAIRS)
+    data = surveyed(readings, "nearest standard", hole_count=4, hole_diameter=31.75)
+    job = make_job(**(data | {"plate": {"outside_diameter": 203.2, "thickness": 22}}))
+    (circle,) = job.flange.bolt_circles
+    assert [row.designation for row in met_rows(circle)] == ["ASME B16.5 Class 2500 NPS 1 1/2"]
+    assert "chainring" not in found_line(job.flange, job.unit)
+
+
+def test_a_hole_of_none_of_the_rows_is_asked_about() -> None:
+    with pytest.raises(SurveyError, match=r"^bolt_circle\.hole_diameter: .*other holes than 20\.50 mm") as refused:
+        make_job(**surveyed(ASME_300_NPS_5, "nearest standard", hole_diameter=20.5))
+    assert "ASME B16.5 Class 300 NPS 5" in str(refused.value)
+
+
+@pytest.mark.parametrize("anyway", [False, True])
+def test_no_standard_is_named_from_readings_that_contradict_each_other(anyway: bool) -> None:
+    with pytest.raises(SurveyError, match=r"cannot be told while the readings contradict each other"):
+        make_job(**surveyed(CONTRADICTING, "nearest standard", survey={"use_anyway": anyway}))
+
+
+def test_the_command_line_names_the_key_that_lets_readings_be_used_anyway(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    path = tmp_path / "job.toml"
+    path.write_text(toml_text(surveyed(CONTRADICTING)), encoding="utf-8")
+    assert run(["draw", str(path)]) == 1
+    assert "survey.use_anyway = true" in capsys.readouterr().err
+    data = surveyed(CONTRADICTING, survey={"use_anyway": True})
+    path.write_text(toml_text(data), encoding="utf-8")
+    assert run(["draw", str(path), "--only", "holes"]) == 0
+
+
+def test_a_hole_that_only_a_less_likely_row_has_is_asked_about() -> None:
+    """BS 10 Table E DN250 has 12 holes of 22.2 on 355.6 mm; AS 2129 Table E DN250, in use today, 22 on 356 mm."""
+    twelve = tuple(30.0 * index for index in range(12))
+    pairs = [*((n, n % 12 + 1) for n in range(1, 13)), (1, 7), (3, 9), (5, 11)]
+    data = surveyed(chords(355.6, twelve, pairs), "nearest standard", hole_count=12, hole_diameter=22.2)
+    with pytest.raises(SurveyError, match=r"BS 10 Table E DN250, whose circle .* but that of AS 2129 Table E DN250"):
+        make_job(**(data | {"plate": {"outside_diameter": 406.4, "thickness": 22}}))

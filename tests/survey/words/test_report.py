@@ -115,3 +115,29 @@ def test_lines_speak_no_command_line_and_no_statistics(readings: tuple[Reading, 
     text = "\n".join(survey_lines(measure(readings, 8, hole_diameter=22.0)))
     for word in ("--", "chi", "k = 2", "in u", "over 1"):
         assert word not in text
+
+
+def test_nothing_is_said_of_the_tables_while_readings_disagree() -> None:
+    survey = measure([Reading(Kind.SAME_EDGES, value) for value in (91.84, 91.84, 97.9)], 8)
+    data, text = survey_data(survey), "\n".join(survey_lines(survey))
+    assert (data["verdict"], data["candidates"], data["outside"]) == ("open", [], None)
+    assert "Verdict: none given, the readings disagree" in text
+    assert "EN 1092-1" not in text
+
+
+def test_another_hole_count_names_rows_with_their_own_circles() -> None:
+    """12 holes whose neighbors are 82.82 apart lie on 320 mm; ASME B16.5 Class 900 NPS 6 is on 12 1/2 in, 317.5."""
+    text = "\n".join(survey_lines(measure([Reading(Kind.SAME_EDGES, 82.82)] * 3, 11)))
+    assert re.search(
+        r"with 12 holes the circle would be (319\.9|320\.0)\d mm, in reach of .*EN 1092-1 PN40 DN200 \(320\)", text
+    )
+    assert "ASME B16.5 Class 900 NPS 6 (317.5)" in text
+    assert "either" not in text
+
+
+def test_every_row_of_the_verdict_has_its_line() -> None:
+    survey = measure([Reading(Kind.CENTERS, 234.95, pitches=4, within=0.1)] * 3, 8, drilling_tolerance=0.2)
+    text = "\n".join(survey_lines(survey))
+    assert len(survey.ties) > 10
+    assert all(candidate.pattern.designation in text for candidate in survey.ties)
+    assert f"{len(survey.ties)} rows of the tables, which share circle and hole count but not the hole" in text

@@ -1,22 +1,27 @@
 """What the page says of readings: nothing to use while they contradict each other, and every tie by its name."""
 
 import math
+from dataclasses import replace
 
 import pytest
 
+from flangelayout.job.build.readings import survey_input, survey_result
+from flangelayout.job.schema.job_file import JobFile
 from flangelayout.standards import find
 from flangelayout.web.content.page import Page
 from flangelayout.web.content.survey_card import Card
 from flangelayout.web.form.address import read_address
-from flangelayout.web.form.state import Draft
+from flangelayout.web.form.state import Draft, State
 from flangelayout.web.serving.actions import apply
 from flangelayout.web.serving.render import render_live
 from web.served import query
 
 
-def page(*values: float, count: int = 8) -> Page:
+def page(*values: float, count: int = 8, asked: str = "") -> Page:
     """Center to center readings of neighbors, each pair once."""
     fields = {"survey.hole_count": str(count), "plate.outside_diameter": "285"}
+    if asked:
+        fields |= {"bolt_circle.1.diameter": asked, "bolt_circle.1.hole_diameter": "22"}
     for number, value in enumerate(values, 1):
         lead = f"survey.reading.{number}"
         fields |= {f"{lead}.kind": "centers", f"{lead}.from": str(number), f"{lead}.to": str(number + 1)}
@@ -88,3 +93,34 @@ def test_a_second_circle_takes_the_next_drilling_that_is_found() -> None:
     state, _ = apply(state, "use:dn100 pn16")
     circles = [row.get("standard") for row in state.rows("bolt_circle")]
     assert circles == ["EN 1092-1 PN16 DN150", "EN 1092-1 PN16 DN100"]
+
+
+def test_the_page_weighs_the_hole_of_the_job_as_the_command_line_does() -> None:
+    """Rows on 235 mm have holes of 18, 22, 22.225 and 31.75; the job's own hole rules the far ones out."""
+    data: dict[str, object] = {
+        "units": "mm",
+        "plate": {"outside_diameter": 279.4},
+        "bolt_circle": [{"diameter": "nearest standard", "hole_count": 8, "hole_diameter": 22.225}],
+        "survey": {"reading": [{"kind": "centers", "value": 89.91, "from": n, "to": n + 1} for n in range(1, 5)]},
+    }
+    survey = Page(State(data=data)).measured.survey
+    readings = survey_input(JobFile.model_validate(data))
+    assert survey is not None
+    assert readings is not None
+    asked = survey_result(readings)
+    assert (survey.diameter, survey.verdict, survey.ranking) == (asked.diameter, asked.verdict, asked.ranking)
+    assert 22.225 in {round(each.pattern.hole_diameter or 0.0, 3) for each in survey.ties}
+    assert 18.0 not in {each.pattern.hole_diameter for each in survey.ties}
+
+
+def test_a_circle_that_is_not_filled_in_well_does_not_hide_the_survey() -> None:
+    state = page(91.84, 91.82).state
+    wrong = replace(state, data=state.data | {"bolt_circle": [{"hole_diameter": "wide", "hole_count": 8}]})
+    assert Page(wrong).measured.survey is not None
+    assert any(trouble.key == "bolt_circle.1.hole_diameter" for trouble in Page(wrong).troubles)
+
+
+def test_the_page_says_in_its_own_words_that_readings_can_be_used_anyway() -> None:
+    live = render_live(page(*WRONG, asked="measured"))
+    assert "say yes to Use anyway, under More of the survey" in live
+    assert "use_anyway" not in live.replace('name="survey.use_anyway"', "").replace("survey-use_anyway", "")

@@ -9,7 +9,11 @@ from flangelayout.checks.limits import GEOMETRY
 from flangelayout.checks.rule import Rule
 from flangelayout.flange import Flange, Hole, Opening, RoundOutline
 from flangelayout.geometry.measure import Edge, distance_to_edge, edge_to_edge, pieces, spine_to_edge
-from flangelayout.geometry.shapes import Circle, Point
+from flangelayout.geometry.near_pairs import near_boxes
+from flangelayout.geometry.shapes import Circle, Point, extent
+
+_TOUCH = 1e-6
+"""How near in mm the boxes of two openings come that could meet."""
 
 
 def over_edge(flange: Flange, hole: Hole) -> float:
@@ -52,18 +56,23 @@ def _metal_round(piece: Edge, opening: Opening) -> float:
 
 
 def _meeting_openings(flange: Flange) -> Iterator[Finding]:
-    """Each two openings that run into each other; one that passed for all where none do."""
+    """The first copies of any two openings that run into each other; one that passed for all where none do."""
     openings = flange.cutouts()
-    found = False
-    for index, one in enumerate(openings):
-        for before, other in enumerate(openings[:index]):
-            if edge_to_edge(one.shape, other.shape) <= 0 or _is_within(one, other) or _is_within(other, one):
-                found = True
-                place = Place(_key(one), opening=index)
-                meet, cure = OpeningsMeet(before), Remedy.MOVE_ONE_OPENING
-                yield Finding(Rule.OPENINGS_APART, Result.FAILED, place, meet, cure=cure)
-    if len(openings) > 1 and not found:
+    told: set[tuple[int, int]] = set()
+    near = sorted(near_boxes([extent(opening.shape) for opening in openings], _TOUCH), key=lambda pair: pair[::-1])
+    for before, index in near:
+        other, one = openings[before], openings[index]
+        pair = (other.number, one.number)
+        if pair not in told and _meet(one, other):
+            told.add(pair)
+            place, meet = Place(_key(one), opening=index), OpeningsMeet(before)
+            yield Finding(Rule.OPENINGS_APART, Result.FAILED, place, meet, cure=Remedy.MOVE_ONE_OPENING)
+    if len(openings) > 1 and not told:
         yield Finding(Rule.OPENINGS_APART, Result.PASSED, Place("opening"))
+
+
+def _meet(one: Opening, other: Opening) -> bool:
+    return edge_to_edge(one.shape, other.shape) <= 0 or _is_within(one, other) or _is_within(other, one)
 
 
 def _is_within(one: Opening, other: Opening) -> bool:

@@ -137,28 +137,29 @@ class _Parting:
         )
 
     def _pages(self) -> list[int] | None:
-        """Pages of each band from the first on, in the cheapest parting."""
-        kept: list[tuple[Seam, tuple[int, ...]]] = [(self.chain.first, ())]
+        """Pages of each band from the first on, in the cheapest parting.
+
+        What has no band left that takes more pages is let go, and a new seam is held against the farthest ones only.
+        """
+        going: list[tuple[Seam, tuple[int, ...], int]] = [(self.chain.first, (), 0)]
+        farthest = [self.chain.first]
         onward: dict[Seam, list[Seam]] = {}
         for count in range(1, self.most + 1):
             found: list[tuple[Seam, tuple[int, ...]]] = []
-            alive = False
-            for seam, spent in kept:
+            for seam, spent, used in going:
                 if seam not in onward:
                     onward[seam] = self._onward(seam)
-                more = count - sum(spent)
-                alive = alive or more < len(onward[seam])
-                if 0 < more <= len(onward[seam]):
-                    found.append((onward[seam][more - 1], (*spent, more)))
+                if count - used <= len(onward[seam]):
+                    found.append((onward[seam][count - used - 1], (*spent, count - used)))
+            going = [each for each in going if count - each[2] < len(onward[each[0]])]
             for seam, spent in found:
                 if seam == self.chain.last:
                     return list(spent)
                 left = math.ceil((self.chain.last.middle - seam.middle) / self.chain.spacing.step - NEAR)
-                ahead = any(other.at >= seam.at and other.middle >= seam.middle for other, _ in kept)
-                if not ahead and count + left <= self.most:
-                    kept.append((seam, spent))
-                    alive = True
-            if not alive:
+                if count + left <= self.most and not any(_reaches(other, seam) for other in farthest):
+                    going.append((seam, spent, count))
+                    farthest = [seam, *(other for other in farthest if not _reaches(seam, other))]
+            if not going:
                 return None
         return None
 
@@ -218,6 +219,11 @@ class _Parting:
                 return None
             else:
                 seam, count = following, count + 1
+
+
+def _reaches(one: Seam, other: Seam) -> bool:
+    """Whether a seam is as far on as another, by its cut and by its strip."""
+    return one.at >= other.at and one.middle >= other.middle
 
 
 def _single(_low: float, _high: float) -> int:

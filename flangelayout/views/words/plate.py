@@ -1,5 +1,6 @@
 """The sizes of a plate in words: what the views alone do not dimension."""
 
+from collections import Counter
 from collections.abc import Iterator
 from typing import assert_never
 
@@ -110,11 +111,10 @@ def _parts(outline: SegmentOutline | SplitOutline, unit: Unit) -> str:
 
 def _opening_notes(flange: Flange, unit: Unit) -> Iterator[str]:
     """One line for each opening, copies told once."""
+    counts = Counter(opening.number for opening in flange.openings)
     for opening in flange.openings:
-        if not opening.sizes:
-            continue
-        copies = sum(other.number == opening.number for other in flange.openings)
-        if opening.copy <= 1:
+        copies = counts[opening.number]
+        if opening.sizes and opening.copy <= 1:
             sizes = ", ".join(f"{word.upper()} {_shown(word, value, unit)}" for word, value in opening.sizes)
             yield f"{opening.called.upper() if copies == 1 else f'{copies}X {opening.called.upper()}'}: {sizes}"
 

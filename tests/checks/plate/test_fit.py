@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 
 from as_shapely import polygon
 from checking import drilling, said
+from flangelayout.checks.plate import fit
 from flangelayout.checks.plate.fit import into_opening, over_edge
 from flangelayout.flange import (
     BoltCircle,
@@ -30,7 +31,8 @@ from flangelayout.flange import (
     SplitOutline,
 )
 from flangelayout.geometry.contours import window
-from flangelayout.geometry.shapes import Circle, Point
+from flangelayout.geometry.measure import Edge, edge_to_edge
+from flangelayout.geometry.shapes import Circle, Point, polar
 
 NEAR = 2e-3
 OUTLINES: dict[str, Outline] = {
@@ -121,6 +123,24 @@ def test_openings_inside_and_across_each_other_are_refused() -> None:
     apart = (Opening(Circle(Point(0.0, 0.0), 40.0), 1, "one"), Opening(Circle(Point(55.0, 0.0), 10.0), 2, "other"))
     for openings, count in ((inside, 1), (across, 1), (apart, 0)):
         assert len(errors(Flange(RoundOutline(300.0), (), openings=openings))) == count
+
+
+def test_copies_that_run_into_each_other_are_told_once_and_compared_with_their_neighbors_only(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    compared: list[object] = []
+
+    def counted(one: Edge, other: Edge) -> float:
+        compared.append(one)
+        return edge_to_edge(one, other)
+
+    monkeypatch.setattr(fit, "edge_to_edge", counted)
+    for diameter, told in ((12.0, 1), (9.0, 0)):
+        compared.clear()
+        places = [polar(1000.0, index * 360 / 600) for index in range(600)]  # 10.5 mm from each to the next
+        copies = tuple(Opening(Circle(at, diameter / 2), 1, "slot", copy) for copy, at in enumerate(places, 1))
+        assert len(errors(Flange(RoundOutline(2100.0), (), openings=copies))) == told
+        assert len(compared) <= 600
 
 
 def test_a_pattern_is_named_by_its_key() -> None:

@@ -29,8 +29,8 @@ def lugged(lugs: int) -> Job:
 
 def windows(count: int) -> Job:
     """A disk with a ring of round openings."""
-    opening = {"shape": "circle", "diameter": 1, "radius": 8 * count, "angle": 1, "count": count}
-    return make_job(plate={"outside_diameter": 19 * count}, opening=[opening], bolt_circle=[])
+    opening = {"shape": "circle", "diameter": 1, "radius": 900, "angle": 1, "count": count}
+    return make_job(plate={"outside_diameter": 2000}, opening=[opening], bolt_circle=[])
 
 
 def ring(holes: int) -> Flange:
@@ -54,7 +54,7 @@ TASKS: dict[str, tuple[Callable[[int], Callable[[], object]], int]] = {
     "loading many holes": (lambda count: partial(many_holes, count), 2000),
     "a packet of many holes": (lambda count: lambda: build_packet(many_holes(count)), 1000),
     "a packet of a lugged plate": (lambda count: lambda: build_packet(lugged(count)), 30),
-    "a packet of many openings": (lambda count: lambda: build_packet(windows(count)), 250),
+    "a packet of many openings": (lambda count: lambda: build_packet(windows(count)), 100),
 }
 
 

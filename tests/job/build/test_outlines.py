@@ -256,7 +256,7 @@ rows = 3
     with pytest.raises(InputError) as wrong:
         job_from_text(text)
     lines = "\n".join(wrong.value.lines())
-    assert "line 5: plate.bore_diameter: unknown key; did you mean hub_diameter?" in lines
+    assert "line 5: plate.bore_diameter: unknown key; it is written bore" in lines
     assert "line 8: hole_grid.pitch: is missing; write pitch, or pitch_x and pitch_y" in lines
 
 

@@ -51,11 +51,15 @@ def _wait(folder: Path, deadline: float) -> int:
 
 def _opened(folder: Path) -> int | None:
     """The lock file, open; ``None`` where the folder was taken away in between."""
-    folder.mkdir(parents=True, exist_ok=True)
     try:
+        folder.mkdir(parents=True, exist_ok=True)
         return os.open(folder / LOCK_NAME, os.O_RDWR | os.O_CREAT, 0o666)
     except FileNotFoundError:
         return None
+    except FileExistsError:  # it stood there, and was gone when mkdir looked whether it is a folder
+        if folder.is_dir() or not folder.exists():
+            return None
+        raise
     except PermissionError:
         if sys.platform == "win32":  # it is being taken away
             return None

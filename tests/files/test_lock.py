@@ -20,6 +20,29 @@ def test_nothing_of_a_lock_stays_behind(tmp_path: Path) -> None:
     assert list(tmp_path.iterdir()) == []
 
 
+def test_a_folder_that_goes_while_it_is_being_made_is_made_again(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    made = Path.mkdir
+    faults = [FileExistsError(17, "File exists")]
+
+    def mkdir(self: Path, *how: bool, **options: bool) -> None:
+        if faults:
+            raise faults.pop()
+        made(self, *how, **options)
+
+    monkeypatch.setattr(Path, "mkdir", mkdir)
+    with locked(tmp_path / "held", patience=5):
+        assert (tmp_path / "held" / LOCK_NAME).exists()
+    assert not faults
+
+
+def test_a_file_in_the_place_of_the_folder_is_told(tmp_path: Path) -> None:
+    (tmp_path / "held").write_text("a file")
+    with pytest.raises(FileExistsError):
+        locked(tmp_path / "held", patience=0.1).__enter__()
+
+
 def test_only_one_at_a_time_has_it(tmp_path: Path) -> None:
     inside: list[int] = []
     most: list[int] = []

@@ -231,7 +231,7 @@ def digests(datas: list[Data], named: list[str]) -> list[str]:
 
 _PROGRAM = """
 import json, sys
-from test_packet import digests
+from packet.test_job import digests
 print(json.dumps(digests(**json.load(sys.stdin))))
 """
 

@@ -189,7 +189,8 @@ def identified(rounds: int, seed: int, made: float = 0.0) -> Counter[str]:
             tally["trials"] += 1
             tally["found"] += first_or_tied(survey, row) or own in named or led_by_a_twin(survey, row)
             tally[survey.verdict.value] += 1
-            tally["wrong one"] += survey.verdict is Verdict.ONE and own not in named
+            alike = own in named or led_by_a_twin(survey, row)
+            tally["wrong one"] += survey.verdict is Verdict.ONE and not alike
     return tally
 
 

@@ -213,6 +213,7 @@ MUTATIONS: tuple[Mutation, ...] = (
         "holes of the template are half as large",
         "yield Layer.TEMPLATE_HOLES, hole.shape",
         "yield Layer.TEMPLATE_HOLES, Circle(hole.center, radius / 2)",
+        "views/template/test_joining.py",
     ),
     _SECTION.fault(
         "the second bolt circle is not the one cut below",
@@ -367,7 +368,7 @@ MUTATIONS: tuple[Mutation, ...] = (
         "metal between holes is measured from centers",
         "- (widths[first] + widths[second]) / 2",
         "- widths[first] * 0",
-        "views/words/test_notes.py",
+        "checks/plate/test_shop_checks.py",
     ),
     _MATE.fault(
         "a bolt passes however far the holes are apart",

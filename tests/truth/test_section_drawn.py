@@ -1,0 +1,66 @@
+"""The section on the sheet shows each hole as deep and wide as it is made: its hatching, from the DXF."""
+
+from dataclasses import dataclass
+from pathlib import Path
+
+import pytest
+import shapely
+
+from readers import dxf_document
+from truth.outside import draw
+
+THICKNESS = 40.0
+
+
+@dataclass(frozen=True, slots=True)
+class Hatching:
+    """Hatch lines of a section in model space; the named face is its right edge (first angle, ISO 5456-2)."""
+
+    lines: shapely.MultiLineString
+
+    def shown(self, depths: tuple[float, float], heights: tuple[float, float]) -> bool:
+        """Whether cut metal is shown anywhere between these depths below the named face and heights."""
+        face = self.lines.bounds[2]
+        room = shapely.box(face - depths[1], heights[0], face - depths[0], heights[1])
+        return bool(self.lines.intersection(room).length > 0.1)
+
+
+def hatching(folder: Path, outline: str, keys: str) -> Hatching:
+    text = (
+        f'units = "mm"\n[job]\nnumber = "MB-250"\n[plate]\n{outline}\nthickness = {THICKNESS}\n[[bolt_circle]]\n'
+        f'diameter = 240\nhole_count = 4\nplacement = "on-centerline"\n{keys}\n[sheet]\nconvention = "ISO"\n'
+    )
+    ran = draw(folder, text, "--only", "sheet")
+    assert ran.code == 0, ran.err
+    (data,) = (content for name, content in ran.files.items() if name.endswith("_sheet_mm.dxf"))
+    ends = [
+        ((line.dxf.start.x, line.dxf.start.y), (line.dxf.end.x, line.dxf.end.y))
+        for line in dxf_document(data).modelspace().query("LINE")
+        if line.dxf.layer == "HATCH"
+    ]
+    return Hatching(shapely.MultiLineString(ends))
+
+
+@pytest.mark.parametrize("outline", ["outside_diameter = 300", 'outline = "square"\nwidth = 300'])
+@pytest.mark.parametrize("side", [1, -1])
+def test_a_blind_thread_ends_in_metal(side: int, outline: str, tmp_path: Path) -> None:
+    # M16 tapped 15 deep in 40: tap drill 14 mm wide, full metal from at most 15 plus run-out and drill point on.
+    section = hatching(tmp_path, outline, 'kind = "tapped"\nthread = "M16"\ndepth = 16')
+    low, high = sorted((side * 114.5, side * 125.5))
+    assert section.shown((33, 39), (low, high))
+    assert not section.shown((1, 15), (low, high))
+
+
+@pytest.mark.parametrize("outline", ["outside_diameter = 300", 'outline = "square"\nwidth = 300'])
+def test_a_counterbore_is_wide_at_the_face_and_narrow_below(outline: str, tmp_path: Path) -> None:
+    seat = 'kind = "counterbored"\nhole_diameter = 18\nseat_diameter = 30\nseat_depth = 17'
+    section = hatching(tmp_path, outline, seat)
+    assert not section.shown((1, 16), (130, 134.5))  # within the seat, beside the hole
+    assert section.shown((18, 39), (129.5, 134.5))  # below the seat
+    assert not section.shown((1, 39), (112, 128))  # the hole itself goes through
+
+
+def test_a_plain_hole_goes_right_through(tmp_path: Path) -> None:
+    section = hatching(tmp_path, "outside_diameter = 300", "hole_diameter = 18")
+    assert not section.shown((1, 39), (112, 128))
+    assert section.shown((1, 39), (60, 110))

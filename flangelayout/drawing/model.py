@@ -65,10 +65,7 @@ class Mosaic:
     @property
     def outlines(self) -> tuple[tuple[Point, ...], ...]:
         """The polygons that are filled: one a rectangle."""
-        return tuple(
-            (Point(b.left, b.bottom), Point(b.right, b.bottom), Point(b.right, b.top), Point(b.left, b.top))
-            for b in self.boxes
-        )
+        return tuple(box.corners for box in self.boxes)
 
 
 @dataclass(frozen=True, slots=True)

@@ -100,6 +100,12 @@ class Box:
     top: float
 
     @property
+    def corners(self) -> tuple[Point, Point, Point, Point]:
+        """Counter-clockwise from the lower left one."""
+        low, high = Point(self.left, self.bottom), Point(self.right, self.top)
+        return low, Point(high.x, low.y), high, Point(low.x, high.y)
+
+    @property
     def width(self) -> float:
         """Size along x in mm."""
         return self.right - self.left
@@ -159,8 +165,7 @@ def extent(shape: Shape) -> Box:
 
 def rectangle(box: Box) -> Contour:
     """The outline of a box, counter-clockwise from its lower left corner."""
-    a, b = Point(box.left, box.bottom), Point(box.right, box.bottom)
-    c, d = Point(box.right, box.top), Point(box.left, box.top)
+    a, b, c, d = box.corners
     return Contour((Line(a, b), Line(b, c), Line(c, d), Line(d, a)), closed=True)
 
 

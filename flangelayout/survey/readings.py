@@ -116,10 +116,6 @@ class Reading:
             return self.to_hole - self.from_hole
         return KINDS[self.kind].usual_pitches if self.pitches is None else self.pitches
 
-    def value_text(self) -> str:
-        """The value in the unit it was written in, with that unit."""
-        return f"{size_text(self.value, self.unit)} {self.unit.value}"
-
 
 @dataclass(frozen=True, slots=True)
 class SurveyInput:

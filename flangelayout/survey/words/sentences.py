@@ -30,12 +30,6 @@ def length_text(value: float, unit: Unit) -> str:
     return f"{decimal_text(value, unit)} {unit.value}"
 
 
-def band_text(survey: Survey, unit: Unit) -> str:
-    """The plus or minus of the circle, or why there is none."""
-    band = survey.expanded_uncertainty
-    return "no band, the readings disagree" if band is None else f"± {length_text(band, unit)}"
-
-
 def often_text(chance: float) -> str:
     """A chance as so many in so many."""
     return "less than 1 time in 1000" if chance < 0.001 else f"{100 * chance:.1f} times in 100"

@@ -132,7 +132,7 @@ def _grid(room: Box, columns: Sequence[_Column], rows: Sequence[Sequence[str]]) 
     edges = [room.left + room.width * sum(each.share for each in columns[:index]) for index in range(len(columns) + 1)]
     for number in range(1, len(rows), 2):
         high = room.top - pitch * (number + 1)
-        yield Item(Layer.SHADE, Solid(_corners(Box(room.left, high - pitch, room.right, high))), source)
+        yield Item(Layer.SHADE, Solid(Box(room.left, high - pitch, room.right, high).corners), source)
     yield Item(Layer.BORDER, rectangle(room), source)
     yield Item(Layer.BORDER, Line(Point(room.left, room.top - pitch), Point(room.right, room.top - pitch)), source)
     yield from (Item(Layer.TABLE, Line(Point(x, room.bottom), Point(x, room.top)), source) for x in edges[1:-1])
@@ -149,15 +149,6 @@ def _grid(room: Box, columns: Sequence[_Column], rows: Sequence[Sequence[str]]) 
 def _height(text: str, wanted: float, width: float) -> float:
     """The height wanted, or less where the text is wider than nine tenths of its column."""
     return min(wanted, wanted * 0.9 * width / text_width(text, wanted))
-
-
-def _corners(box: Box) -> tuple[Point, Point, Point, Point]:
-    return (
-        Point(box.left, box.bottom),
-        Point(box.right, box.bottom),
-        Point(box.right, box.top),
-        Point(box.left, box.top),
-    )
 
 
 def _span_pages(page: Paper) -> tuple[Sheet, ...]:

@@ -35,20 +35,11 @@ def calibration_sheet(name: str, paper_name: str, stamp: Stamp) -> SheetSet:
 
 def _square(square: Box) -> Iterator[Item]:
     yield Item(Layer.TEMPLATE_MARKS, rectangle(square), Furniture("square"))
-    corners = _corners(square)
+    corners = square.corners
     for start, end in ((corners[0], corners[2]), (corners[1], corners[3])):
         turn = start.direction_to(end)
         for at, way in ((start, turn), (end, turn + 180.0)):
             yield Item(Layer.TEMPLATE_MARKS, Line(at, polar(6 * _CORNER, way, at)), Furniture("diagonal"))
-
-
-def _corners(square: Box) -> tuple[Point, Point, Point, Point]:
-    return (
-        Point(square.left, square.bottom),
-        Point(square.right, square.bottom),
-        Point(square.right, square.top),
-        Point(square.left, square.top),
-    )
 
 
 def _ticks(square: Box) -> Iterator[Item]:
@@ -69,7 +60,7 @@ def _diagonal_names(square: Box) -> Iterator[Item]:
     middle, nominal = square.center, f"{NOMINAL:.0f} mm = {decimal_text(NOMINAL, Unit.IN)} in"
     yield text_item(Point(middle.x, square.bottom + 9.0), f"BAR X, {nominal}", _TEXT, Anchor.CENTER)
     yield text_item(Point(square.left + 12.0, middle.y), f"BAR Y, {nominal}", _TEXT, Anchor.CENTER, 90.0)
-    for at, name, turn in zip(_corners(square)[:2], ("DIAGONAL A", "DIAGONAL B"), (45.0, -45.0), strict=True):
+    for at, name, turn in zip(square.corners[:2], ("DIAGONAL A", "DIAGONAL B"), (45.0, -45.0), strict=True):
         way = 45.0 if turn > 0 else 135.0
         beside = polar(1.2, turn + 90.0, polar(3.4 * _CORNER, way, at))
         yield text_item(beside, name, 2.0, Anchor.CENTER, turn)

@@ -12,7 +12,7 @@ from flangelayout.drawing.textwidth import text_width
 from flangelayout.errors import GeometryError
 from flangelayout.flange import Flange, Hole
 from flangelayout.flange.sector import Sector, ray_clearance, sector, start_ray, strip_problem
-from flangelayout.geometry.shapes import ORIGIN, Arc, Box, Contour, Line, Point, polar
+from flangelayout.geometry.shapes import ORIGIN, Arc, Box, Line, Point, polar
 from flangelayout.problems.output import OutputProblem
 from flangelayout.units import Unit, decimal_text
 from flangelayout.views.page.text import line_item
@@ -30,7 +30,7 @@ from flangelayout.views.template.flip import upside_down
 from flangelayout.views.template.furniture import Subject, note_line, page_furniture, tile_line
 from flangelayout.views.template.paper import FLIP_NOTES, TemplateLayout, TemplatePage, both_ways
 from flangelayout.views.template.sector import hole_items
-from flangelayout.views.template.tiles import HALF_MARK
+from flangelayout.views.template.tiles import HALF_MARK, join_mark
 from flangelayout.views.template.tiling import SEAM_CLEARANCE
 
 _REACHES = (60.0, 30.0, 12.0)
@@ -265,9 +265,7 @@ def _seam(flange: Flange, turn: float, band: _Band, overlap: float) -> Iterator[
     yield Item(Layer.TRIM, Line(polar(band.inner, turn), polar(band.outer, turn)), Furniture("trim line"))
     reach = min(overlap * 0.42, HALF_MARK)
     for radius in sorted({circle.diameter / 2 for circle in flange.bolt_circles}):
-        corners = [polar(reach, turn + quarter, polar(radius, turn)) for quarter in (0.0, 90.0, 180.0, 270.0)]
-        sides = tuple(Line(start, end) for start, end in zip(corners, (*corners[1:], corners[0]), strict=True))
-        yield Item(Layer.DIMENSION, Contour(sides, closed=True), Furniture("join mark"))
+        yield join_mark(polar(radius, turn), reach, turn)
 
 
 def _note(subject: Subject) -> str:

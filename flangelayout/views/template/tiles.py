@@ -10,14 +10,13 @@ from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, Drawing, Item, Label, Sheet, View
 from flangelayout.drawing.references import Furniture
 from flangelayout.drawing.textwidth import text_width
-from flangelayout.geometry.shapes import ORIGIN, Contour, Line, Point, box_around
+from flangelayout.geometry.shapes import ORIGIN, Contour, Line, Point, box_around, polar
 from flangelayout.views.template.content_map import InkMap, free_place, ink_map
 from flangelayout.views.template.flip import upside_down
 from flangelayout.views.template.furniture import Subject, note_line, page_furniture, tile_line, tile_text
 from flangelayout.views.template.paper import FLIP_NOTES, TemplatePage
 from flangelayout.views.template.tiling import Tile, TileJoint, Tiling
 
-JOIN_WORDS = "DIAMONDS J1, J2 ... JOIN THE TILES: DO NOT PUNCH THEM."
 HALF_MARK = 3.0
 """Half the width of a join mark in mm; both pages show at least so much beyond the seam."""
 _TEXT = 2.1
@@ -93,11 +92,16 @@ def _inward(joint: TileJoint, tile: Tile) -> Point:
     return Point(1.0 if own.x > middle.x else -1.0, 0.0) if upright else Point(0.0, 1.0 if own.y > middle.y else -1.0)
 
 
+def join_mark(at: Point, half: float, turn: float = 0.0) -> Item:
+    """A diamond with a corner ``half`` mm from its middle along ``turn`` degrees; it is no circle and no cross."""
+    corners = [polar(half, turn + quarter, at) for quarter in (0.0, 90.0, 180.0, 270.0)]
+    sides = tuple(Line(start, end) for start, end in zip(corners, (*corners[1:], corners[0]), strict=True))
+    return Item(Layer.DIMENSION, Contour(sides, closed=True), Furniture("join mark"))
+
+
 def _mark(joint: TileJoint, tile: Tile, at: Point, name: str) -> Iterator[Item]:
     """A diamond on the seam with its name on the tile's own side: no circle and no cross, so nobody drills it."""
-    corners = [at + Point(x, y).scaled(HALF_MARK) for x, y in ((1, 0), (0, 1), (-1, 0), (0, -1))]
-    sides = tuple(Line(start, end) for start, end in zip(corners, (*corners[1:], corners[0]), strict=True))
-    yield Item(Layer.DIMENSION, Contour(sides, closed=True), Furniture("join mark"))
+    yield join_mark(at, HALF_MARK)
     beside = at + _inward(joint, tile).scaled(HALF_MARK + 1.2 + text_width(name, _TEXT) / 2)
     yield Item(Layer.TEXT, Label(beside, name, _TEXT, 0.0, Anchor.MIDDLE), Furniture("join mark"))
 

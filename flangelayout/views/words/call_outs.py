@@ -7,7 +7,7 @@ from flangelayout.flange import BoltCircle, Flange, Group, Placement
 from flangelayout.flange.claims import named_rows
 from flangelayout.provenance import Family
 from flangelayout.standards.shop import is_gasket_material
-from flangelayout.units import Unit, angle_text, decimal_text, size_text
+from flangelayout.units import Unit, angle_text, size_text
 from flangelayout.views.words.holes import diameter_text, hole_text, pattern_call_out
 from flangelayout.views.words.origins import claim_sentences, size_sources
 
@@ -29,12 +29,6 @@ PLATE_RULES = "The chord measured on the PLATE decides; the paper only locates."
 def with_unit(text: str, unit: Unit) -> str:
     """A number with its unit."""
     return f"{text} {unit.value}"
-
-
-def both_units(length: float, unit: Unit) -> str:
-    """A length in the job's unit and, in brackets, in the other."""
-    other = Unit.IN if unit is Unit.MM else Unit.MM
-    return f"{with_unit(decimal_text(length, unit), unit)} ({with_unit(decimal_text(length, other), other)})"
 
 
 def call_out(circle: BoltCircle, unit: Unit) -> tuple[str, ...]:

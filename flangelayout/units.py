@@ -7,6 +7,7 @@ agreement of 1959; ISO 80000-3).
 import math
 import re
 import unicodedata
+from dataclasses import dataclass
 from fractions import Fraction
 
 from flangelayout.errors import UnitError
@@ -93,16 +94,75 @@ def from_mm(length: float, unit: Unit) -> float:
     return length if unit is Unit.MM else length / float(_INCH)
 
 
+@dataclass(frozen=True, slots=True)
+class Rounding:
+    """How a value is written out, so that whoever writes it by the same rule writes the same.
+
+    Attributes:
+        unit: Of a length that is held in mm; ``None`` for degrees, which stay degrees.
+        places: Decimals, or of a fraction the power of two that its least part is: 6 for a 64th.
+        is_fraction: Whether whole inches and a fraction are written in place of decimals.
+        idle_zeros: Whether zeros that end the decimals are written.
+        leading_zero: Whether a zero stands before the point.
+    """
+
+    unit: Unit | None
+    places: int
+    is_fraction: bool = False
+    idle_zeros: bool = True
+    leading_zero: bool = True
+
+    def text(self, value: float) -> str:
+        """A length in mm, or an angle in degrees, as it is written; a half is rounded away from zero."""
+        number = value if self.unit is None else from_mm(value, self.unit)
+        return self._fraction(number) if self.is_fraction else self._decimals(number)
+
+    def _fraction(self, number: float) -> str:
+        parts = 2**self.places
+        whole, rest = divmod(Fraction(round(abs(number) * parts), parts), 1)
+        digits = " ".join(str(part) for part in (whole, rest) if part) or "0"
+        return f"-{digits}" if number < 0 and digits != "0" else digits
+
+    def _decimals(self, number: float) -> str:
+        text = f"{number + math.copysign(_HALF_UP, number):.{self.places}f}"
+        if not self.idle_zeros and "." in text:
+            text = text.rstrip("0").rstrip(".")
+        if float(text) == 0:
+            text = text.removeprefix("-")
+        return text if self.leading_zero or float(text) == 0 else text.replace("0.", ".", 1)
+
+
+_HALF_UP = 1e-9
+"""Added to a number before it is rounded, so that what is half a step for people (28.575) is not less in binary."""
+
+DEGREES = Rounding(None, 3, idle_zeros=False)
+"""Angles on paper: three decimals at most."""
+
+
+def decimal_rounding(unit: Unit, decimals: int | None = None) -> Rounding:
+    """Decimals of a unit: two for mm and three for inches unless told."""
+    return Rounding(unit, decimals if decimals is not None else (2 if unit is Unit.MM else 3))
+
+
+def size_rounding(length: float, unit: Unit) -> Rounding:
+    """How a nominal size is written; see :func:`size_text`."""
+    if unit is Unit.MM:
+        return Rounding(unit, 2, idle_zeros=False)
+    inches = from_mm(length, unit)
+    near = Fraction(round(inches * 64), 64)
+    if abs(inches - float(near)) > 1e-4 or near <= 0:
+        return decimal_rounding(unit)
+    return Rounding(unit, near.denominator.bit_length() - 1, is_fraction=True)
+
+
 def decimal_text(length: float, unit: Unit, decimals: int | None = None) -> str:
     """A length in mm as decimals of ``unit``: two for mm and three for inches unless told.
 
     Example:
-        >>> decimal_text(88.9, Unit.IN), decimal_text(-0.001, Unit.MM)
-        ('3.500', '0.00')
+        >>> decimal_text(88.9, Unit.IN), decimal_text(-0.001, Unit.MM), decimal_text(28.575, Unit.MM)
+        ('3.500', '0.00', '28.58')
     """
-    places = decimals if decimals is not None else (2 if unit is Unit.MM else 3)
-    text = f"{from_mm(length, unit):.{places}f}"
-    return text.removeprefix("-") if float(text) == 0 else text
+    return decimal_rounding(unit, decimals).text(length)
 
 
 def size_text(length: float, unit: Unit) -> str:
@@ -115,14 +175,7 @@ def size_text(length: float, unit: Unit) -> str:
         >>> size_text(285.0, Unit.MM), size_text(298.45, Unit.IN), size_text(12.345, Unit.IN)
         ('285', '11 3/4', '0.486')
     """
-    if unit is Unit.MM:
-        return decimal_text(length, unit).rstrip("0").rstrip(".")
-    inches = from_mm(length, unit)
-    near = Fraction(round(inches * 64), 64)
-    if abs(inches - float(near)) > 1e-4 or near <= 0:
-        return decimal_text(length, unit)
-    whole, rest = divmod(near, 1)
-    return " ".join(str(part) for part in (whole, rest) if part) or "0"
+    return size_rounding(length, unit).text(length)
 
 
 def range_text(least: float, most: float, unit: Unit) -> str:
@@ -154,7 +207,7 @@ def mass_text(kilograms: float, unit: Unit) -> str:
     The pound is 0.45359237 kg exactly (international yard and pound agreement of 1959).
 
     Example:
-        >>> mass_text(6.5284, Unit.MM), mass_text(6.5284, Unit.IN), mass_text(1234.5, Unit.MM)
+        >>> mass_text(6.5284, Unit.MM), mass_text(6.5284, Unit.IN), mass_text(1234.6, Unit.MM)
         ('6.53 kg', '14.4 lb', '1235 kg')
     """
     value = kilograms if unit is Unit.MM else kilograms / float(_POUND)
@@ -164,8 +217,7 @@ def mass_text(kilograms: float, unit: Unit) -> str:
 
 def angle_text(degrees: float) -> str:
     """An angle in degrees with a degree sign, at most three decimals and no idle zeros."""
-    text = f"{degrees:.3f}".rstrip("0").rstrip(".")
-    return ("0" if text == "-0" else text) + "°"
+    return DEGREES.text(degrees) + "°"
 
 
 def _factor(unit: Unit) -> Fraction:

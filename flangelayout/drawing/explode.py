@@ -21,7 +21,9 @@ from flangelayout.drawing.model import (
     Label,
     Leader,
     LinearDimension,
+    Measuring,
     Mosaic,
+    RadiusDimension,
     Solid,
 )
 from flangelayout.drawing.textwidth import label_corners, text_width
@@ -55,16 +57,26 @@ def explode(what: Content, scale: float) -> tuple[Primitive, ...]:
             return (what,)
         case CenterMark():
             return _center_mark(what, scale)
-        case LinearDimension():
-            return _linear(what, scale)
-        case DiameterDimension():
-            return _diameter(what, scale)
-        case AngularDimension():
-            return _angular(what, scale)
+        case LinearDimension() | DiameterDimension() | RadiusDimension() | AngularDimension():
+            return _dimension(what, scale)
         case Leader():
             return _leader(what, scale)
         case _:
             assert_never(what)
+
+
+def _dimension(dimension: Measuring, scale: float) -> tuple[Primitive, ...]:
+    match dimension:
+        case LinearDimension():
+            return _linear(dimension, scale)
+        case DiameterDimension():
+            return _diameter(dimension, scale)
+        case RadiusDimension():
+            return _radius(dimension, scale)
+        case AngularDimension():
+            return _angular(dimension, scale)
+        case _:
+            assert_never(dimension)
 
 
 def exploded(items: Iterable[Item], scale: float) -> Iterator[tuple[Item, Primitive]]:
@@ -204,6 +216,14 @@ def _diameter(dimension: DiameterDimension, scale: float) -> tuple[Primitive, ..
     elbow = polar(radius + 2 * ARROW_LENGTH / scale, angle, dimension.center)
     to_right = math.cos(math.radians(angle)) >= 0
     return _leader(Leader(far, elbow, (dimension.text,), to_right), scale)
+
+
+def _radius(dimension: RadiusDimension, scale: float) -> tuple[Primitive, ...]:
+    angle, center = dimension.angle_deg, dimension.center
+    tail = dimension.tail_paper / scale * (-1 if dimension.from_inside else 1)
+    elbow = polar(dimension.radius + tail, angle, center)
+    to_right = (math.cos(math.radians(angle)) >= 0) is not dimension.from_inside
+    return _leader(Leader(polar(dimension.radius, angle, center), elbow, (dimension.text,), to_right), scale)
 
 
 def _angular(dimension: AngularDimension, scale: float) -> tuple[Primitive, ...]:

@@ -3,6 +3,7 @@
 A view places a drawing on a sheet at a scale. Text heights, line widths and arrows do not scale.
 """
 
+import math
 from dataclasses import dataclass
 from enum import Enum
 
@@ -10,6 +11,7 @@ from flangelayout.drawing.convention import Convention, DimensionStyle
 from flangelayout.drawing.layers import Layer, Pen
 from flangelayout.drawing.references import Ref
 from flangelayout.geometry.shapes import Arc, Box, Circle, Contour, Line, Point
+from flangelayout.units import Rounding
 
 
 class Anchor(Enum):
@@ -78,6 +80,32 @@ class CenterMark:
 
 
 @dataclass(frozen=True, slots=True)
+class MeasuredText:
+    """What a dimension says where it says what it measures: the value, and what stands round it.
+
+    Attributes:
+        rounding: How the value is written.
+        before: In front of the value: ``⌀``, ``R``, ``(``.
+        after: Behind it: `` BORE``, ``)``, ``° (A)``.
+        other: How it is written once more in square brackets behind the value, in the other unit.
+    """
+
+    rounding: Rounding
+    before: str = ""
+    after: str = ""
+    other: Rounding | None = None
+
+    def text(self, measure: float) -> str:
+        """The words for a measure in mm or degrees."""
+        other = f" [{self.other.text(measure)}]" if self.other else ""
+        return f"{self.before}{self.rounding.text(measure)}{other}{self.after}"
+
+
+Said = str | MeasuredText
+"""What a dimension says. Plain words stand for themselves, as in a picture that is not to scale."""
+
+
+@dataclass(frozen=True, slots=True)
 class LinearDimension:
     """The distance from ``start`` to ``end`` along ``angle_deg``, its line through ``line_at``.
 
@@ -88,8 +116,19 @@ class LinearDimension:
     end: Point
     line_at: Point
     angle_deg: float
-    text: str
+    said: Said
     style: DimensionStyle = DimensionStyle.ALIGNED
+
+    @property
+    def measure(self) -> float:
+        """What is measured, in mm, 0 or more."""
+        turn, step = math.radians(self.angle_deg), self.end - self.start
+        return abs(step.x * math.cos(turn) + step.y * math.sin(turn))
+
+    @property
+    def text(self) -> str:
+        """What is written."""
+        return _written(self.said, self.measure)
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,8 +142,48 @@ class DiameterDimension:
     center: Point
     radius: float
     angle_deg: float
-    text: str
+    said: Said
     style: DimensionStyle = DimensionStyle.ALIGNED
+
+    @property
+    def measure(self) -> float:
+        """What is measured, in mm."""
+        return 2 * self.radius
+
+    @property
+    def text(self) -> str:
+        """What is written."""
+        return _written(self.said, self.measure)
+
+
+@dataclass(frozen=True, slots=True)
+class RadiusDimension:
+    """The radius of an arc: an arrow to its rim at ``angle_deg``, from outside, or from inside if ``from_inside``.
+
+    The text stands on a shelf at the tail of the arrow, ``tail_paper`` printed mm from the rim.
+    """
+
+    center: Point
+    radius: float
+    angle_deg: float
+    said: Said
+    from_inside: bool = False
+    tail_paper: float = 6.0
+
+    @property
+    def style(self) -> DimensionStyle:
+        """Its text stands level, on a shelf."""
+        return DimensionStyle.LEVEL
+
+    @property
+    def measure(self) -> float:
+        """What is measured, in mm."""
+        return self.radius
+
+    @property
+    def text(self) -> str:
+        """What is written."""
+        return _written(self.said, self.measure)
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,8 +194,22 @@ class AngularDimension:
     radius: float
     start_deg: float
     sweep_deg: float
-    text: str
+    said: Said
     style: DimensionStyle = DimensionStyle.ALIGNED
+
+    @property
+    def measure(self) -> float:
+        """What is measured, in degrees."""
+        return self.sweep_deg
+
+    @property
+    def text(self) -> str:
+        """What is written."""
+        return _written(self.said, self.measure)
+
+
+def _written(said: Said, measure: float) -> str:
+    return said if isinstance(said, str) else said.text(measure)
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,7 +225,8 @@ class Leader:
     to_right: bool = True
 
 
-Dimension = LinearDimension | DiameterDimension | AngularDimension | Leader
+Measuring = LinearDimension | DiameterDimension | RadiusDimension | AngularDimension
+Dimension = Measuring | Leader
 Drawn = Line | Circle | Arc | Contour | Solid | Mosaic | Label | CenterMark
 Content = Drawn | Dimension
 

@@ -30,6 +30,7 @@ from flangelayout.views.cut.nested import NestPiece, kind_letter, marked, nest_d
 from flangelayout.views.page.scales import SCALES, scale_text
 from flangelayout.views.page.tables import ROW_HEIGHT, LaidTable, lay_table, table_items
 from flangelayout.views.page.text import line_item, paragraph, text_item
+from flangelayout.views.words.lengths import Lengths
 
 _MARGIN = 10.0
 _HEAD = 12.5
@@ -147,14 +148,14 @@ def _picture(nest: Nest, pieces: Sequence[NestPiece], plate: int, unit: Unit, ro
 
 
 def _dimensions(nest: Nest, plate: int, unit: Unit, scale: float) -> Iterator[Item]:
-    stock, used = nest.stock, nest.used_length(plate)
+    stock, used, lengths = nest.stock, nest.used_length(plate), Lengths(unit)
     corner = Point(0.0, stock.width)
 
     def across(end: float, row: int) -> Item:
         at = Point(0.0, stock.width + (4.5 + 6.5 * row) / scale)
         return Item(
             Layer.DIMENSION,
-            LinearDimension(corner, Point(end, stock.width), at, 0.0, size_text(end, unit)),
+            LinearDimension(corner, Point(end, stock.width), at, 0.0, lengths.measured(end)),
             Furniture("plate"),
         )
 
@@ -169,7 +170,7 @@ def _dimensions(nest: Nest, plate: int, unit: Unit, scale: float) -> Iterator[It
             middle = Point((used + stock.length) / 2, stock.width / 2)
             label = Label(middle, text, TEXT_HEIGHT, 0.0 if level else 90.0, Anchor.MIDDLE)
             yield Item(Layer.TEXT, label, Furniture("remnant"))
-    height = LinearDimension(Point(0.0, 0.0), corner, Point(-5.0 / scale, 0.0), 90.0, size_text(stock.width, unit))
+    height = LinearDimension(Point(0.0, 0.0), corner, Point(-5.0 / scale, 0.0), 90.0, lengths.measured(stock.width))
     yield Item(Layer.DIMENSION, height, Furniture("plate"))
 
 

@@ -107,7 +107,7 @@ def _edge_distance(look: Look, hole: Hole) -> Iterator[Option]:
     for side in (1.0, -1.0):
         for out in (4.0, 8.0, 12.0):
             at = polar(look.real(_RADIUS + out) * side, hole.angle + 90, hole.center)
-            size = LinearDimension(hole.center, edge, at, hole.angle, look.lengths.decimal(distance), look.style)
+            size = LinearDimension(hole.center, edge, at, hole.angle, look.lengths.measured_decimals(), look.style)
             yield (Item(Layer.DIMENSION, size, Furniture("detail")),)
 
 

@@ -12,15 +12,17 @@ from flangelayout.drawing.model import (
     Item,
     Label,
     LinearDimension,
+    MeasuredText,
     Solid,
 )
 from flangelayout.drawing.references import Feature, FeatureRef, Furniture
 from flangelayout.flange import BoltCircle, Centerline, Flange, Hole
 from flangelayout.geometry.shapes import ORIGIN, Circle, Line, Point, polar
-from flangelayout.units import angle_text
+from flangelayout.units import DEGREES
 from flangelayout.views.page.text_clearance import Ink
 from flangelayout.views.sheet.face import CENTERLINE_PAST
 from flangelayout.views.sheet.look import DETAIL_LETTER, Look, Option, placed
+from flangelayout.views.words.holes import DIAMETER_SIGN
 
 _ANGLE_FIRST, _STEP = 5.0, 1.5
 _TRIES = 60
@@ -34,9 +36,9 @@ def angle_items(look: Look, ink: Ink) -> list[Item]:
     found: list[Item] = []
     start = 0
     for axis, offset, letters, diameter in _first_hole_offsets(look.flange):
-        text = angle_text(abs(offset)) + (f" ({letters})" if letters else "")
+        said = MeasuredText(DEGREES, after="°" + (f" ({letters})" if letters else ""))
         for step in range(start, start + _TRIES):
-            *lines, angle = _angle(look, axis, offset, diameter / 2, text, _ANGLE_FIRST + _STEP * step)
+            *lines, angle = _angle(look, axis, offset, diameter / 2, said, _ANGLE_FIRST + _STEP * step)
             own = Ink(look.scale)
             own.add(lines)
             items = placed(ink, [(*lines, angle)]) if own.takes([angle]) else None
@@ -47,14 +49,14 @@ def angle_items(look: Look, ink: Ink) -> list[Item]:
     return found
 
 
-def _angle(look: Look, axis: float, offset: float, holes: float, text: str, out: float) -> Option:
+def _angle(look: Look, axis: float, offset: float, holes: float, said: MeasuredText, out: float) -> Option:
     """An angle from a centerline, ``out`` printed mm outside of what it may not cross; ``holes`` is a radius."""
     first, base = axis + offset, _angle_base(look.flange)
     radius, past = base + look.real(out), look.real(1.8)
     edge = (look.box.top if axis else look.box.right) + look.real(CENTERLINE_PAST + 0.6)
     lines: list[Content] = [Line(polar(holes, first), polar(radius + past, first))]
     lines += [Line(polar(edge, axis), polar(radius + past, axis))] if radius + past > edge else []
-    angle = AngularDimension(ORIGIN, radius, min(axis, first), abs(offset), text, look.style)
+    angle = AngularDimension(ORIGIN, radius, min(axis, first), abs(offset), said, look.style)
     return tuple(Item(Layer.DIMENSION, what, FeatureRef(Feature.FIRST_HOLE_ANGLE)) for what in (*lines, angle))
 
 
@@ -136,17 +138,17 @@ def overall_items(look: Look, ink: Ink) -> list[Item]:
     """Outside diameter below the plate, or width below and height on the left."""
     box, flange, source = look.box, look.flange, FeatureRef(Feature.OUTSIDE)
     round_diameter = flange.round_diameter
-    text = look.lengths.diameter(round_diameter) if round_diameter else look.lengths.size(box.width)
+    said = look.lengths.measured(box.width, DIAMETER_SIGN if round_diameter else "")
 
     def below(step: int) -> Option:
         at = Point(0.0, box.bottom - look.real(_OVERALL + _STEP * step))
         ends = Point(box.left, box.center.y), Point(box.right, box.center.y)
-        return (Item(Layer.DIMENSION, LinearDimension(*ends, at, 0.0, text, look.style), source),)
+        return (Item(Layer.DIMENSION, LinearDimension(*ends, at, 0.0, said, look.style), source),)
 
     def beside(step: int) -> Option:
         at = Point(box.left - look.real(_OVERALL + _STEP * step), 0.0)
         ends = Point(box.center.x, box.bottom), Point(box.center.x, box.top)
-        size = LinearDimension(*ends, at, 90.0, look.lengths.size(box.height), look.style)
+        size = LinearDimension(*ends, at, 90.0, look.lengths.measured(box.height), look.style)
         return (Item(Layer.DIMENSION, size, source),)
 
     found = list(placed(ink, (below(step) for step in range(_TRIES))) or ())
@@ -164,19 +166,19 @@ def diameter_items(look: Look, ink: Ink) -> list[Item]:
     )
     for diameter, name, feature in sizes:
         if diameter is not None:
-            text = f"{look.lengths.diameter(diameter)} {name}"
-            found += placed(ink, _diameter_options(look, diameter, text, FeatureRef(feature))) or ()
+            said = look.lengths.measured(diameter, DIAMETER_SIGN, f" {name}")
+            found += placed(ink, _diameter_options(look, diameter, said, FeatureRef(feature))) or ()
     return found
 
 
-def _diameter_options(look: Look, diameter: float, text: str, source: FeatureRef) -> Iterator[Option]:
+def _diameter_options(look: Look, diameter: float, said: MeasuredText, source: FeatureRef) -> Iterator[Option]:
     radius = diameter / 2
     for angle in _BORE_ANGLES:
-        size = DiameterDimension(ORIGIN, radius, angle, text, look.style)
+        size = DiameterDimension(ORIGIN, radius, angle, said, look.style)
         yield (Item(Layer.DIMENSION, size, source),)
     for step in range(_TRIES):
         at = Point(0.0, look.box.bottom - look.real(_OVERALL + _STEP * step))
-        size_below = LinearDimension(Point(-radius, 0.0), Point(radius, 0.0), at, 0.0, text, look.style)
+        size_below = LinearDimension(Point(-radius, 0.0), Point(radius, 0.0), at, 0.0, said, look.style)
         yield (Item(Layer.DIMENSION, size_below, source),)
 
 

@@ -12,7 +12,7 @@ from collections.abc import Iterator
 from itertools import pairwise
 
 from flangelayout.drawing.layers import Layer
-from flangelayout.drawing.model import Anchor, Item, Label, Leader, LinearDimension
+from flangelayout.drawing.model import Anchor, Item, Label, Leader, LinearDimension, MeasuredText
 from flangelayout.drawing.references import Feature, FeatureRef, Furniture
 from flangelayout.flange import BoltCircle, Flange, Slot, SplitOutline
 from flangelayout.geometry.measure import Edge, crossings
@@ -20,6 +20,7 @@ from flangelayout.geometry.shapes import Contour, Line, Point
 from flangelayout.views.page.text_clearance import Ink
 from flangelayout.views.sheet.look import Look, Option, placed
 from flangelayout.views.sheet.section_holes import HoleInSection, Notch, cut_holes, turned_in
+from flangelayout.views.words.holes import DIAMETER_SIGN
 
 _HATCH_PITCH = 2.2
 GAP = 9.0
@@ -88,8 +89,8 @@ def section_dimensions(section: Section, ink: Ink) -> list[Item]:
     )
     for diameter, depth, name, feature in sizes:
         if diameter is not None:
-            text = f"{look.lengths.diameter(diameter)} {name}"
-            found += placed(ink, _upright(section, diameter / 2, depth, text, FeatureRef(feature))) or ()
+            said = look.lengths.measured(diameter, DIAMETER_SIGN, f" {name}")
+            found += placed(ink, _upright(section, diameter / 2, depth, said, FeatureRef(feature))) or ()
     if section.step:
         found += placed(ink, _face_height(section)) or ()
     if flange.bore is not None and flange.bore_chamfer:
@@ -273,22 +274,22 @@ def _thickness(section: Section) -> Iterator[Option]:
     ends = Point(section.left, top), Point(section.right, top)
     for step in range(_TRIES):
         at = Point(section.left, top + look.real(6.0 + step))
-        text = look.lengths.size(section.thickness)
-        yield (Item(Layer.DIMENSION, LinearDimension(*ends, at, 0.0, text, look.style), FeatureRef(Feature.THICKNESS)),)
+        size = LinearDimension(*ends, at, 0.0, look.lengths.measured(section.thickness), look.style)
+        yield (Item(Layer.DIMENSION, size, FeatureRef(Feature.THICKNESS)),)
 
 
-def _upright(section: Section, radius: float, depth: float, text: str, source: FeatureRef) -> Iterator[Option]:
+def _upright(section: Section, radius: float, depth: float, said: MeasuredText, source: FeatureRef) -> Iterator[Option]:
     """A diameter at the right of the section; where its text finds no place there, a leader from its upper edge."""
     look = section.look
     low, high = section.place(depth, -radius), section.place(depth, radius)
     for step in range(_TRIES):
         at = Point(section.right + look.real(_FIRST + _STEP * step), 0.0)
         for ends in ((low, high), (high, low)):
-            size = LinearDimension(*ends, at, 90.0, text, look.style)
+            size = LinearDimension(*ends, at, 90.0, said, look.style)
             yield (Item(Layer.DIMENSION, size, source),)
     for step in range(_TRIES):
         elbow = Point(section.right + look.real(6.0), look.box.top + look.real(8.0 + step))
-        yield (Item(Layer.DIMENSION, Leader(high, elbow, (text,)), source),)
+        yield (Item(Layer.DIMENSION, Leader(high, elbow, (said.text(2 * radius),)), source),)
 
 
 def _face_height(section: Section) -> Iterator[Option]:
@@ -297,8 +298,7 @@ def _face_height(section: Section) -> Iterator[Option]:
     first, last = sorted(ends, key=lambda end: end.x)
     for step in range(_TRIES):
         at = Point(section.left, bottom - look.real(6.0 + step))
-        text = look.lengths.size(section.step)
-        size = LinearDimension(first, last, at, 0.0, text, look.style)
+        size = LinearDimension(first, last, at, 0.0, look.lengths.measured(section.step), look.style)
         yield (Item(Layer.DIMENSION, size, FeatureRef(Feature.RAISED_FACE_HEIGHT)),)
 
 

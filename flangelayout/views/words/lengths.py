@@ -2,7 +2,8 @@
 
 from dataclasses import dataclass
 
-from flangelayout.units import Unit, decimal_text, size_text
+from flangelayout.drawing.model import MeasuredText
+from flangelayout.units import Unit, decimal_rounding, decimal_text, size_rounding, size_text
 from flangelayout.views.words.holes import DIAMETER_SIGN
 
 
@@ -29,6 +30,22 @@ class Lengths:
     def diameter(self, length: float) -> str:
         """A nominal diameter: ``⌀240`` or ``⌀240 [9.449]``."""
         return DIAMETER_SIGN + self.size(length)
+
+    def measured(self, length: float, before: str = "", after: str = "") -> MeasuredText:
+        """What a dimension of a nominal size says, written as :meth:`size` and :meth:`diameter` write it.
+
+        Args:
+            length: What the dimension measures, in mm: a fraction is written where it is one.
+            before: In front of the value, such as the diameter sign.
+            after: Behind it.
+        """
+        other = decimal_rounding(self.other) if self.dual else None
+        return MeasuredText(size_rounding(length, self.unit), before, after, other)
+
+    def measured_decimals(self, before: str = "", after: str = "") -> MeasuredText:
+        """What a dimension of a derived length says, written as :meth:`decimal` writes it."""
+        other = decimal_rounding(self.other) if self.dual else None
+        return MeasuredText(decimal_rounding(self.unit), before, after, other)
 
     def words(self) -> str:
         """Which unit a table is in."""

@@ -18,7 +18,9 @@ from flangelayout.drawing.model import (
     Label,
     Leader,
     LinearDimension,
+    Measuring,
     Mosaic,
+    RadiusDimension,
     Solid,
 )
 from flangelayout.drawing.textwidth import FONT_FILE
@@ -37,11 +39,9 @@ _BY_BLOCK = 0
 TEXT_STYLE = "SHEET"
 _ACROSS = {"left": 0, "center": 1, "right": 2}
 _MIDDLE = 2
-_LINEAR, _DIAMETER, _ANGULAR = 0, 3, 5
+_LINEAR, _DIAMETER, _RADIUS, _ANGULAR = 0, 3, 4, 5
 _OWN_BLOCK = 32
 _TEXT_PLACED = 128
-
-Measured = LinearDimension | DiameterDimension | AngularDimension
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,7 +77,7 @@ def add_items(space: Space, items: Iterable[Item]) -> None:
     for item in items:
         attributes = _attributes(space, item.layer)
         match item.what:
-            case LinearDimension() | DiameterDimension() | AngularDimension():
+            case LinearDimension() | DiameterDimension() | RadiusDimension() | AngularDimension():
                 _add_dimension(space, item.what, attributes)
             case Leader():
                 _add_leader(space, item.what, attributes)
@@ -154,13 +154,13 @@ def _add_leader(space: Space, leader: Leader, attributes: Attributes) -> None:
     space.document.groups.new(description="leader").extend(entities)
 
 
-def _add_dimension(space: Space, dimension: Measured, attributes: Attributes) -> None:
+def _add_dimension(space: Space, dimension: Measuring, attributes: Attributes) -> None:
     """A DIMENSION that measures the true points, its picture the one all other formats show."""
     primitives = explode(dimension, space.scale)
     picture = space.document.blocks.new_anonymous_block("D")
     for primitive in primitives:
         _add_primitive(space, picture, primitive, attributes)
-    own = _definition(space, dimension) | {
+    own: Attributes = _definition(space, dimension) | {
         "geometry": picture.name,
         "dimstyle": _dimension_style(space, dimension.style),
         "text": dimension_string(dimension.text, space.placing.version),
@@ -170,28 +170,33 @@ def _add_dimension(space: Space, dimension: Measured, attributes: Attributes) ->
     space.entities.new_entity("DIMENSION", attributes | own)
 
 
-def _definition(space: Space, dimension: Measured) -> Attributes:
+def _definition(space: Space, dimension: Measuring) -> Attributes:
     """Type, definition points and measured value (DXF reference, DIMENSION: groups 70, 10, 13 to 15, 42, 50)."""
     point = space.placing.point
     match dimension:
         case LinearDimension():
-            angle = math.radians(dimension.angle_deg)
-            step = dimension.end - dimension.start
-            along = abs(step.x * math.cos(angle) + step.y * math.sin(angle))
             return {
                 "dimtype": _LINEAR,
                 "defpoint": point(_foot(dimension)),
                 "defpoint2": point(dimension.start),
                 "defpoint3": point(dimension.end),
                 "angle": rounded(dimension.angle_deg),
-                "actual_measurement": space.placing.length(along),
+                "actual_measurement": space.placing.length(dimension.measure),
             }
         case DiameterDimension():
             return {
                 "dimtype": _DIAMETER,
                 "defpoint": point(polar(dimension.radius, dimension.angle_deg + 180, dimension.center)),
                 "defpoint4": point(polar(dimension.radius, dimension.angle_deg, dimension.center)),
-                "actual_measurement": space.placing.length(2 * dimension.radius),
+                "actual_measurement": space.placing.length(dimension.measure),
+            }
+        case RadiusDimension():
+            return {
+                "dimtype": _RADIUS,
+                "defpoint": point(dimension.center),
+                "defpoint4": point(polar(dimension.radius, dimension.angle_deg, dimension.center)),
+                "leader_length": space.paper(dimension.tail_paper),
+                "actual_measurement": space.placing.length(dimension.measure),
             }
         case AngularDimension():
             start, sweep = dimension.start_deg, dimension.sweep_deg

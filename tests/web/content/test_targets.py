@@ -37,7 +37,7 @@ def reworded(item: Item) -> Item:
     """The item with every word of it in another language."""
     match item.what:
         case LinearDimension() | DiameterDimension():
-            return replace(item, what=replace(item.what, text="Bohrung"))
+            return replace(item, what=replace(item.what, said="Bohrung"))
         case Leader():
             return replace(item, what=replace(item.what, text=("Bohrung",)))
         case _:

@@ -35,6 +35,7 @@ def left(found: tuple[Decision, ...]) -> list[str]:
     return [f"{each.module}:{each.line}: {each.code}" for each in unmeant]
 
 
+@pytest.mark.slow
 def test_nothing_in_the_package_decides_by_words() -> None:
     assert left(of_the_package()) == []
 

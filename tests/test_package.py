@@ -61,6 +61,7 @@ def test_a_cut_file_does_not_load_the_writer_of_pages(tmp_path: Path) -> None:
     assert "reportlab" not in found
 
 
+@pytest.mark.slow
 def test_files_and_functions_stay_short() -> None:
     texts = {path.relative_to(PROJECT): path.read_text(encoding="utf-8") for path in SOURCES}
     assert not [
@@ -76,6 +77,7 @@ def test_files_and_functions_stay_short() -> None:
     ]
 
 
+@pytest.mark.slow
 def test_no_class_name_stands_twice_in_the_package() -> None:
     homes: dict[str, list[str]] = {}
     for path in SOURCES:
@@ -129,6 +131,7 @@ def unpacked(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return place
 
 
+@pytest.mark.slow
 def test_the_wheel_carries_everything_the_package_reads(unpacked: Path) -> None:
     carried = {str(path.relative_to(unpacked)) for path in unpacked.rglob("*")}
     data = {str(path.relative_to(PROJECT)) for path in PACKAGE.rglob("*") if _is_data(path)}

@@ -232,6 +232,7 @@ def test_an_edited_file_fails_its_own_row_only(tmp_path: Path) -> None:
     assert (out / "MB-001-A_holes_mm.csv").read_bytes() == b"edited"
 
 
+@pytest.mark.slow
 def test_two_processes_make_the_same_bytes_as_one(tmp_path: Path) -> None:
     path = write_list(tmp_path / "week.csv", [row(index) for index in range(6)])
     told: list[tuple[int, int]] = []
@@ -250,6 +251,7 @@ def test_two_processes_make_the_same_bytes_as_one(tmp_path: Path) -> None:
     assert len(records[0]) == 6
 
 
+@pytest.mark.slow
 def test_the_fingerprint_is_the_same_in_every_process() -> None:
     code = "import jobs, flangelayout.batch as batch; print(batch.fingerprint(jobs.make_job(), [], False))"
     environment = {**os.environ, "PYTHONPATH": f"{PROJECT}{os.pathsep}{PROJECT / 'tests'}", "PYTHONHASHSEED": "11"}

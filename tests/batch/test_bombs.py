@@ -60,6 +60,7 @@ BOMBS: dict[str, tuple[str, Callable[[], "list[bytes]"]]] = {
 }
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", BOMBS)
 def test_a_workbook_that_unpacks_to_too_much_is_refused_in_words(name: str, tmp_path: Path) -> None:
     path = with_part(tmp_path / "bomb.xlsx", *BOMBS[name])
@@ -69,6 +70,7 @@ def test_a_workbook_that_unpacks_to_too_much_is_refused_in_words(name: str, tmp_
         load_source(source)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("content", "words"),
     [

@@ -254,6 +254,7 @@ def test_a_full_disk_and_a_folder_in_the_way_are_told_in_a_line(
     assert written(tmp_path) == []
 
 
+@pytest.mark.slow
 def test_a_job_of_hostile_texts_gives_sound_files_and_says_what_the_font_lacks(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -296,6 +297,7 @@ def test_notes_longer_than_a_page_are_drawn_or_refused_in_a_line(tmp_path: Path)
     assert run(["draw", str(path)]) in (0, 2)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("text", HOSTILE_TEXTS, ids=range(len(HOSTILE_TEXTS)))
 def test_a_hostile_number_gives_files_that_can_be_named(text: str, tmp_path: Path) -> None:
     path = job_file(tmp_path, job={"number": text[:190]})
@@ -323,6 +325,7 @@ def test_it_runs_as_a_module_from_any_folder(tmp_path: Path) -> None:
     ]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("encoding", ["cp1252", "utf-8"])
 def test_a_terminal_that_cannot_show_a_text_does_not_stop_the_work(encoding: str, tmp_path: Path) -> None:
     job_file(tmp_path, job={"number": "T-1", "title": "魚"})
@@ -341,6 +344,7 @@ def sheet_words(folder: Path) -> str:
         return " ".join(" ".join((page.extract_text() or "").split()) for page in document.pages)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("paper", ["A4", "Letter"])
 @pytest.mark.parametrize(
     ("circle", "denied"),

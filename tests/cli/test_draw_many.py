@@ -110,6 +110,7 @@ def test_jobs_with_the_same_files_are_refused_together(call: Call, tmp_path: Pat
     assert not (tmp_path / "out").exists()
 
 
+@pytest.mark.slow
 def test_sheets_cut_list_and_bill_are_bound(call: Call, tmp_path: Path) -> None:
     path, out = week(tmp_path, 2), tmp_path / "out"
     asked = ("draw", path, "--into", out, "--only", "sheet,cut", "--bind", "week 12", "--cores", 1)

@@ -31,6 +31,7 @@ def names(folder: Path) -> set[str]:
     return {path.name for path in folder.iterdir() if not path.name.startswith(".")}
 
 
+@pytest.mark.slow
 def test_pictures_of_every_page_are_named_like_it(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     out = tmp_path / "out"
     words = ["draw", str(job_file(tmp_path)), "--into", str(out), "--only", "template,sheet", "--preview", "--json"]
@@ -64,6 +65,7 @@ def test_a_template_for_a_printer_has_its_name(tmp_path: Path) -> None:
     assert names(out) == {"T-1-A_template_A4_for-office-two.pdf", "T-1-A_template_mm.svg"}
 
 
+@pytest.mark.slow
 def test_option_and_key_make_the_same_pages(tmp_path: Path) -> None:
     keep_printer(Printer("office", 0.994, 1.003, "A4", "2026-11-25"))
     files = []

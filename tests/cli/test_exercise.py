@@ -7,6 +7,7 @@ import pytest
 from flangelayout.cli import run
 
 
+@pytest.mark.slow
 def test_it_writes_sheet_and_key_and_the_same_again(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     arguments = ["exercise", "--seed", "7", "--count", "4", "--level", "2", "--into", str(tmp_path)]
     assert run(arguments) == 0

@@ -60,6 +60,7 @@ def test_no_line_is_longer_than_two_thousand_characters(tmp_path: Path, capsys: 
     assert line.endswith("characters more)")
 
 
+@pytest.mark.slow
 @pytest.mark.skipif(not Path("/dev/full").exists(), reason="this system has no full device")
 @pytest.mark.parametrize("arguments", [["draw", "job.toml", "--only", "holes"], ["standards", "dn150"], ["--help"]])
 def test_what_cannot_be_printed_is_told_in_words(arguments: list[str], tmp_path: Path) -> None:

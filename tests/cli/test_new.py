@@ -21,6 +21,7 @@ def test_without_a_kind_it_lists_every_starter(capsys: pytest.CaptureFixture[str
     assert all(starter.summary in line for starter, line in zip(starters().values(), lines, strict=True))
 
 
+@pytest.mark.slow
 def test_a_copy_can_be_drawn_at_once(
     tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -46,6 +47,7 @@ def without_number(content: bytes) -> bytes:
     return re.sub(rb'(?m)^number = "[^"]*"', b"", content, count=1)
 
 
+@pytest.mark.slow
 def test_two_copies_never_make_the_same_files(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.chdir(tmp_path)
     for name in ("n1", "n2"):
@@ -55,6 +57,7 @@ def test_two_copies_never_make_the_same_files(tmp_path: Path, monkeypatch: pytes
     assert {"n1-A_holes_mm.csv", "n2-A_holes_mm.csv"} <= {path.name for path in tmp_path.iterdir()}
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("unit", Unit)
 @pytest.mark.parametrize("kind", starters())
 def test_in_a_shop_of_another_unit_a_copy_is_the_same_plate_in_that_unit(kind: str, unit: Unit, tmp_path: Path) -> None:

@@ -105,6 +105,7 @@ def test_a_forgotten_printer_is_out_of_the_list() -> None:
     assert "no printer" in printed()
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("paper", ["A4", "Letter", "A3", "Tabloid"])
 def test_the_page_is_a_square_of_200_mm_on_its_paper(paper: str) -> None:
     data = calibration_page(paper)

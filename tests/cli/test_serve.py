@@ -15,6 +15,7 @@ from web.served import free_port, program
 SERVE = [sys.executable, "-m", "flangelayout", "serve", "--no-browser"]
 
 
+@pytest.mark.slow
 @pytest.mark.skipif(sys.platform == "win32", reason="Windows has no interrupt signal for one process")
 def test_it_answers_under_its_own_address_only_and_stops_cleanly_on_interrupt() -> None:
     with program() as running:
@@ -32,6 +33,7 @@ def test_it_answers_under_its_own_address_only_and_stops_cleanly_on_interrupt() 
         assert "Traceback" not in running.process.stdout.read()
 
 
+@pytest.mark.slow
 def test_a_port_that_is_taken_is_told_in_one_line() -> None:
     with socket.socket() as taken:
         taken.bind(("127.0.0.1", 0))
@@ -56,6 +58,7 @@ def test_another_port_is_found_where_the_usual_one_is_taken() -> None:
         assert port not in (0, usual)
 
 
+@pytest.mark.slow
 def test_a_jobs_folder_that_cannot_be_used_is_told(tmp_path: Path) -> None:
     (tmp_path / "file").write_text("", encoding="utf-8")
     command = [*SERVE, "--port", str(free_port()), "--jobs", str(tmp_path / "file" / "jobs")]

@@ -141,6 +141,7 @@ def test_json_holds_every_row_in_mm() -> None:
     assert (six["unit"], six["confidence"], six["equally_spaced"]) == ("in", "two-sources", True)
 
 
+@pytest.mark.slow
 def test_json_of_everything_is_every_row() -> None:
     assert len(json.loads(printed("--json"))) == len(all_patterns())
 

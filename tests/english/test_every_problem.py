@@ -64,6 +64,7 @@ def test_every_cure_has_words() -> None:
     assert set(cures.SENTENCES) == set(Cure)
 
 
+@pytest.mark.slow
 def test_every_place_that_tells_a_problem_supplies_the_facts_of_its_sentence() -> None:
     kinds = _kinds()
     lacking = [
@@ -81,6 +82,7 @@ def test_every_place_that_tells_a_problem_supplies_the_facts_of_its_sentence() -
     assert lacking == []
 
 
+@pytest.mark.slow
 def test_no_kind_is_left_that_nothing_tells() -> None:
     told = {name for telling in tellings() for name in telling.kinds}
     assert sorted(set(_kinds()) - told) == []
@@ -92,6 +94,7 @@ def test_every_problem_shows_its_kind_where_it_is_told() -> None:
     assert [place for place in unseen if not place.startswith(_TO_DO)] == []
 
 
+@pytest.mark.slow
 def test_no_room_that_is_done_makes_a_sentence() -> None:
     assert [place for place in sentences() if not place.startswith(_TO_DO)] == []
 

@@ -49,6 +49,7 @@ def test_another_reader_finds_the_same_file() -> None:
         assert bytes(attachment.get_data()) == b"\xef\xbb\xbfunits = 'mm'\r\n"
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("start", [b"", b"\xef\xbb\xbf"])
 @pytest.mark.parametrize("number", ["H-114", None])
 def test_a_sheet_gives_its_job_back_and_drawing_it_again_the_same_digest(

@@ -88,6 +88,7 @@ def check(code: str, *arguments: object) -> None:
 pytestmark = pytest.mark.skipif(not hasattr(os, "fork"), reason="this system cannot fork")
 
 
+@pytest.mark.slow
 def test_four_writers_of_their_own_sets_and_two_of_one_disown_nothing(tmp_path: Path) -> None:
     check(_STORE, tmp_path, 6, "P1,P2,P3,P4")
     check(_STORE, tmp_path / "same", 6, "P1,P1,P2")

@@ -45,6 +45,7 @@ def check(plan: CutPlan, flange: Flange, kerf: float) -> None:
     assert leads_too_near(plan, kerf) == []
 
 
+@pytest.mark.slow
 def test_the_leads_of_a_ring_in_twelve_parts_stay_out_of_the_parts_beside_them() -> None:
     flange = ring(1000.0, 300.0, 12, 6.0)
     plan = planned(flange, kerf=1.5, lead_in=8.0)
@@ -58,6 +59,7 @@ def test_a_kerf_wider_than_the_gap_is_refused_with_both_numbers(gap: float, kerf
         planned(ring(400.0, 240.0, 2, gap, holes=8), kerf=kerf)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("parts", [2, 3, 12])
 @pytest.mark.parametrize(("gap", "kerf"), [(0.0, 0.0), (3.0, 3.0)])
 def test_a_gap_as_wide_as_the_kerf_is_one_cut_that_leaves_every_part_to_size(
@@ -169,6 +171,7 @@ def check_random_jobs(seed: int, count: int) -> dict[str, int]:
     return told
 
 
+@pytest.mark.slow
 def test_random_plates_with_kerf_and_leads_are_cut_clean() -> None:
     told = check_random_jobs(seed=5, count=5)
     assert told["cut"] > told["refused"]

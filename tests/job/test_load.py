@@ -389,12 +389,14 @@ def is_job_or_lines(found: Job | tuple[str, ...]) -> bool:
     return isinstance(found, Job) or (bool(found) and all(is_one_line(line) for line in found))
 
 
+@pytest.mark.slow
 @settings(max_examples=120)
 @given(st.dictionaries(keys, values, max_size=5))
 def test_any_tables_give_a_job_or_a_list_of_problems(data: Data) -> None:
     assert is_job_or_lines(outcome(data))
 
 
+@pytest.mark.slow
 @settings(max_examples=120)
 @given(job_tables(), st.data())
 def test_a_sound_job_with_one_value_spoiled_gives_a_job_or_problems(tables: Data, data: st.DataObject) -> None:

@@ -87,6 +87,7 @@ def test_same_seed_same_bytes_and_another_seed_other_flanges() -> None:
     assert made(4) != made(5)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("paper", ["A4", "Letter"])
 def test_the_sheet_gives_nothing_away_and_the_key_says_it_all(paper: str) -> None:
     given = ExerciseSet("set 9, level 2", exercises(9, 4, 2))

@@ -101,6 +101,7 @@ def test_a_part_that_exactly_fits_a_drop_goes_into_it_and_one_a_hair_larger_does
         assert (nest.used_length(0) == pytest.approx(520.0)) is hosted
 
 
+@pytest.mark.slow
 def test_seven_equal_discs_fill_a_drop_three_times_as_wide() -> None:
     # Seven equal circles fit a circle of three times their radius: one in the middle, six round it (tables of
     # circle packing, from memory). The spacing counts as part of each disc.
@@ -112,6 +113,7 @@ def test_seven_equal_discs_fill_a_drop_three_times_as_wide() -> None:
     assert len(hosted) >= 6
 
 
+@pytest.mark.slow
 def test_equal_discs_lie_closer_than_in_rows_where_that_saves_plate() -> None:
     # Rows turned by half a pitch are sqrt(3)/2 of a pitch apart (hexagonal packing of equal circles).
     nest = nest_parts([ring(100, quantity=40)], Stock(3000, 1060, 0.0, 0.0))

@@ -23,6 +23,7 @@ EDGES: list[Edge] = [
 ]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("edge", EDGES, ids=lambda edge: type(edge).__name__)
 def test_a_polygon_holds_the_edge_or_lies_in_it_and_is_near(edge: Edge) -> None:
     true = fine(edge)
@@ -43,6 +44,7 @@ def test_convex_pieces_make_up_the_area(edge: Edge) -> None:
     assert all(piece.convex_hull.area <= piece.area * (1 + 1e-6) for piece in pieces)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("by", [0.5, 8.0, 60.0, 156.5, 400.0])
 @pytest.mark.parametrize("edge", EDGES, ids=lambda edge: type(edge).__name__)
 def test_a_grown_area_holds_everything_nearer_than_that_and_little_more(edge: Edge, by: float) -> None:

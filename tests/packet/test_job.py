@@ -158,6 +158,7 @@ def test_every_file_of_a_sample_agrees_with_the_model(path: Path) -> None:
     check_hole_list(job, only(packet, "_holes_"))
 
 
+@pytest.mark.slow
 @samples
 def test_the_layout_sheet_of_a_sample_stands_at_real_size_in_its_model_space(path: Path) -> None:
     job = load_job(path)

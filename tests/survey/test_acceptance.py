@@ -55,6 +55,7 @@ def claims(scatter: tuple[float, float], rounds: int, seed: int) -> tuple[float,
     return held / trials, alarms / trials
 
 
+@pytest.mark.slow
 def test_band_and_alarm_on_perfect_and_on_machined_parts() -> None:
     perfect, machined = claims(PERFECT, 60, 1), claims(MACHINED, 60, 2)
     assert 0.93 <= perfect[0] <= 0.985  # 480 trials: the count itself is unsure by 0.7 %
@@ -219,6 +220,7 @@ def test_chances_are_as_often_right_as_they_say_in_long_runs() -> None:
     assert wrong <= 0.002
 
 
+@pytest.mark.slow
 def test_the_next_reading_never_argues_against_itself() -> None:
     source, asked = random.Random(9), 0
     for _ in range(250):

@@ -31,6 +31,7 @@ def test_every_kind_of_reading_of_dn150() -> None:
     assert (table.hole_to_bore, table.hole_to_rim) == (24.0, 11.5)
 
 
+@pytest.mark.slow
 @given(st.floats(20, 3000), st.integers(2, 100))
 def test_table_and_survey_are_inverse(diameter: float, hole_count: int) -> None:
     for span in expected_readings(diameter, hole_count).spans[:3]:

@@ -46,6 +46,7 @@ def refused(ran: Ran, *numbers: str) -> None:
     assert says(ran.err, *numbers), ran.err
 
 
+@pytest.mark.slow
 def test_a_pierce_keeps_out_of_the_neighboring_part(tmp_path: Path) -> None:
     ran = cut(tmp_path, split("gap = 6", "kerf = 1.5\nlead_in = 8", parts=12, outside=1000, inside=300))
     if ran.code:

@@ -30,6 +30,7 @@ def circle(standard: str, keys: str) -> str:
     return f'{PLATE}[[bolt_circle]]\nstandard = "{standard}"\n{keys}\n'
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("standard", "keys", "figures"), OVERRIDDEN)
 def test_figures_that_differ_from_the_row_are_no_match_anywhere(
     standard: str, keys: str, figures: tuple[str, ...], tmp_path: Path

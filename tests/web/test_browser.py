@@ -44,6 +44,7 @@ def hole_centers(page: "Page", picture: str) -> list[str]:
     return found
 
 
+@pytest.mark.slow
 def test_a_newcomer_gets_from_one_reading_to_the_packet_of_the_command_line(
     page: "Page", address: str, tmp_path: Path
 ) -> None:

@@ -103,17 +103,20 @@ def test_svg_stays_whole(text: str) -> None:
     check_svg(text)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("text", HOSTILE)
 def test_pdf_stays_whole(text: str) -> None:
     check_pdf(text)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("version", [DxfVersion.R2000, DxfVersion.R2010])
 @pytest.mark.parametrize("text", HOSTILE)
 def test_dxf_sheet_stays_whole(text: str, version: DxfVersion) -> None:
     check_sheet(text, version)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("version", list(DxfVersion))
 @pytest.mark.parametrize("text", HOSTILE)
 def test_cut_file_stays_whole(text: str, version: DxfVersion) -> None:
@@ -132,6 +135,7 @@ def test_any_text_leaves_pdf_whole(text: str) -> None:
     check_pdf(text)
 
 
+@pytest.mark.slow
 @settings(max_examples=20, deadline=None)
 @given(any_text, st.sampled_from([DxfVersion.R2000, DxfVersion.R2010]))
 def test_any_text_leaves_dxf_sheets_whole(text: str, version: DxfVersion) -> None:

@@ -177,6 +177,7 @@ def test_a_drawing_shown_on_many_pages_prints_the_same_as_drawn_page_by_page() -
     np.testing.assert_allclose(pdf_circles(write_pdf(shared), page=2), pdf_circles(write_pdf(alone)), atol=1e-6)
 
 
+@pytest.mark.slow
 def test_a_drawing_on_seventy_pages_is_stored_once() -> None:
     drawing = holes(64)
     stored = len(write_pdf(tiled(drawing)))

@@ -64,6 +64,7 @@ def test_least_squares_is_the_rotation_that_scipy_aligns_vectors_by(seed: int) -
     assert least_squares(drawn, found).turn_deg == pytest.approx(expected, abs=1e-7)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", range(8))
 @pytest.mark.parametrize("slack", [0.0, 0.5])
 def test_minimax_reaches_what_a_linear_program_reaches(seed: int, slack: float) -> None:

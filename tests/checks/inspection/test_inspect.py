@@ -176,6 +176,7 @@ def test_any_chord_is_held_where_the_job_says_so() -> None:
     assert "1 - 5" in [each.what for each in found.chords if each.passed is False]
 
 
+@pytest.mark.slow
 def test_with_the_bore_as_datum_a_shift_counts_against_the_part() -> None:
     plate = flange(bolt_circle(), bore=170.0)
     places = centers(plate) + np.array([500.8, 300.0])
@@ -299,6 +300,7 @@ def test_a_mate_with_holes_smaller_than_the_bolt_is_not_cured_by_rework() -> Non
     assert found.room == pytest.approx(-0.5, abs=1e-6)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", range(5))
 def test_no_smaller_set_of_holes_would_do(seed: int) -> None:
     """Every smaller set of holes is tried: none of them makes the rest fit."""

@@ -150,6 +150,7 @@ def test_a_raised_face_is_clear_of_the_holes(face: float, left: float) -> None:
         assert f"over the edge of the raised face of {face:g} mm (ASME B16.5 and EN 1092-1" in said(plate, finding)
 
 
+@pytest.mark.slow
 @given(jobs())
 def test_no_finding_of_a_sound_job_is_an_error_and_its_holes_are_clear(job: Job) -> None:
     assert not any(finding.stops for finding in job.findings)

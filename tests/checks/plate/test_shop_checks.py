@@ -80,6 +80,7 @@ def test_limits_of_the_job_replace_the_usual_ones() -> None:
     assert failed(plate_of(), edge=Limit(12.0, Ground.STATED), off=(Rule.EDGE_METAL,)) == []
 
 
+@pytest.mark.slow
 @given(
     xs=st.lists(
         st.tuples(st.floats(-80, 80), st.floats(-80, 80), st.floats(4, 20)), min_size=2, max_size=12, unique=True

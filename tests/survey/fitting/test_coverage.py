@@ -78,6 +78,7 @@ def covered(hole_count: int, trials: int, seed: int) -> tuple[float, float]:
     return sum(inside) / trials, sum(not fit.agrees for fit in fits) / trials
 
 
+@pytest.mark.slow
 def test_band_of_positions_holds_the_truth() -> None:
     inside, flagged = covered(5, 1500, 3)
     assert 0.935 <= inside <= 0.975  # 1,500 trials: the count itself is unsure by 1 %

@@ -49,6 +49,7 @@ def cells(sheet: Sheet) -> dict[str, str]:
     return found
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("caption", SAID)
 def test_every_value_stands_under_its_caption(caption: str) -> None:
     (first, *_) = layout_pages(make_job(job=INFO, plate=PLATE)).sheets

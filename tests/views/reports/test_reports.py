@@ -109,6 +109,7 @@ def stays_on_the_page(sheets: SheetSet) -> bool:
     )
 
 
+@pytest.mark.slow
 @PAPERS
 @pytest.mark.parametrize(
     ("a", "b"),
@@ -211,6 +212,7 @@ def test_every_failed_check_has_a_flag_that_points_to_its_hole_and_the_number_of
     assert min(apart) * view.scale > 2 * 2.4
 
 
+@pytest.mark.slow
 @PAPERS
 @given(count=st.integers(3, 60), noise=st.sampled_from([0.0, 0.2, 1.0]), seed=st.integers(0, 9))
 @settings(max_examples=3, deadline=None)

@@ -157,6 +157,7 @@ def test_a_plate_without_thickness_shows_its_bore_on_the_face() -> None:
     assert "A-A" not in told
 
 
+@pytest.mark.slow
 def test_letters_of_section_and_detail_are_never_those_of_holes() -> None:
     circles = [*RING["bolt_circle"], {"diameter": 200, "hole_count": 4, "hole_diameter": 8}]
     assert "Y-Y" in words(pages(bolt_circle=circles))

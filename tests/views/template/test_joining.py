@@ -210,6 +210,7 @@ def test_no_join_mark_can_be_taken_for_a_hole(name: str) -> None:
     assert {round(each.radius, 2) for each in pdf_circles(data, 1)} <= {round(radius, 2) for radius in radii}
 
 
+@pytest.mark.slow
 def test_a_page_that_is_laid_askew_does_not_pass_unseen() -> None:
     def moved(data: bytes, number: int) -> PrintedPage:
         page = read(data, number)

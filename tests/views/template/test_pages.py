@@ -53,6 +53,7 @@ def ring(circle: Circle) -> shapely.Geometry:
     return shapely.Point(circle.center.x, circle.center.y).buffer(circle.radius, quad_segs=512).exterior
 
 
+@pytest.mark.slow
 @QUICK
 @given(jobs(largest=1000.0))
 def test_pages_part_the_plate_without_a_loss(job: Job) -> None:
@@ -72,6 +73,7 @@ def test_pages_part_the_plate_without_a_loss(job: Job) -> None:
     assert all(shapely.box(box.left, box.bottom, box.right, box.top).distance(ink) < 0.01 for box in windows)
 
 
+@pytest.mark.slow
 @QUICK
 @given(jobs(largest=1000.0))
 def test_every_hole_center_is_whole_on_a_page_and_clear_of_seams(job: Job) -> None:
@@ -98,6 +100,7 @@ def test_a_seam_that_would_meet_a_center_is_moved_away() -> None:
     assert all(seams.distance(shapely.Point(hole["x"], hole["y"])) >= 5 - 1e-6 for hole in holes)
 
 
+@pytest.mark.slow
 @QUICK
 @given(jobs())
 def test_every_page_is_as_large_as_its_paper_and_says_which_it_is(job: Job) -> None:
@@ -116,6 +119,7 @@ def bars(sheet: Sheet) -> Iterator[tuple[str, float]]:
                 yield ("X" if step.y == 0 else "Y"), math.hypot(step.x, step.y)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("paper", ["A4", "Letter", "A3", "Tabloid"])
 def test_bars_are_as_long_as_they_say_on_every_page(paper: str) -> None:
     job = make_job(plate={"outside_diameter": 500}, template={"paper": paper})

@@ -106,6 +106,7 @@ def check_ink(tiling: Tiling, marked: "np.ndarray[tuple[int, int], np.dtype[np.b
     assert set(held.tolist()) == {1}
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("paper", PAPERS)
 def test_random_plates_keep_every_promise(paper: str) -> None:
     rng = random.Random(paper)

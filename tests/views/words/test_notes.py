@@ -22,6 +22,7 @@ def sheet_text(**tables: Any) -> str:  # noqa: ANN401 - tables of any kind
     return pdf_pages_text(next(data for name, data in packet.items() if name.endswith(".pdf")))
 
 
+@pytest.mark.slow
 def test_the_general_caution_stands_on_every_sheet() -> None:
     for plate in (BLIND, BLIND | {"bore": 170}, {"outline": "square", "width": 300, "thickness": 10}):
         text = sheet_text(plate=plate)

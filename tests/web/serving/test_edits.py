@@ -85,6 +85,7 @@ def judged(asking: Client, seeds: range, folder: Path) -> int:
     return sum(held_against_the_command_line(asking, seed, folder) for seed in seeds)
 
 
+@pytest.mark.slow
 def test_a_few_random_edits(asking: Client, tmp_path: Path) -> None:
     assert judged(asking, range(5), tmp_path) >= 1
 

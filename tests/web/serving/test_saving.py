@@ -2,6 +2,8 @@
 
 from pathlib import Path
 
+import pytest
+
 from flangelayout.cli import run
 from web.served import client, query
 
@@ -40,6 +42,7 @@ def test_what_the_command_line_drew_is_not_replaced(tmp_path: Path) -> None:
     assert contents(jobs) == before
 
 
+@pytest.mark.slow
 def test_what_the_page_saved_is_not_replaced_by_the_command_line(tmp_path: Path) -> None:
     jobs = tmp_path / "jobs"
     with client(jobs) as asking:

@@ -6,8 +6,10 @@ from flangelayout.checks import Finding
 from flangelayout.checks.inspection.tolerances import NOTHING_STATED, InspectionLimits
 from flangelayout.checks.limits import USUAL_LIMITS, CheckLimits
 from flangelayout.drawing.border import Border
+from flangelayout.drawing.choices import DxfVersion, TemplateStyle
 from flangelayout.drawing.convention import Convention
 from flangelayout.drawing.info import JobInfo
+from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.printer import Printer
 from flangelayout.flange import Flange
 from flangelayout.flange.cutting import CutOptions, DrillingOptions, MachineFile
@@ -22,16 +24,16 @@ class CutSettings:
 
     Attributes:
         unit: Of their coordinates.
-        layer_names: Names other than the usual ones, by part of the plate.
-        colors: DXF color indexes other than the usual ones, by part of the plate.
-        dxf_version: ``R12``, ``R2000`` or ``R2010``.
+        layer_names: Names other than the usual ones.
+        colors: DXF color indexes other than the usual ones.
+        dxf_version: Of the cut file.
         options: What is asked for beyond nominal geometry.
     """
 
     unit: Unit
-    layer_names: tuple[tuple[str, str], ...] = ()
-    colors: tuple[tuple[str, int], ...] = ()
-    dxf_version: str = "R2000"
+    layer_names: tuple[tuple[Layer, str], ...] = ()
+    colors: tuple[tuple[Layer, int], ...] = ()
+    dxf_version: DxfVersion = DxfVersion.R2000
     options: CutOptions = field(default_factory=CutOptions)
 
 
@@ -53,7 +55,7 @@ class TemplateSettings:
         paper: Name of the paper, ``one sheet`` or ``roll``.
         overlap: Strip that neighboring tiles share, in mm.
         margin: Free edge in mm.
-        style: ``tiles``, ``sector`` or ``strips``.
+        style: The whole plate in tiles, one sector to be stepped round, or strips along the bolt circle.
         roll_width: Width of the roll in mm, where the paper is one.
         printer: Name of the measured printer the pages are corrected for; empty for none.
         flip_tiles: Whether every other tile is printed upside down.
@@ -63,7 +65,7 @@ class TemplateSettings:
     paper: str
     overlap: float = 10.0
     margin: float = 12.0
-    style: str = "tiles"
+    style: TemplateStyle = TemplateStyle.TILES
     roll_width: float = 610.0
     printer: str = ""
     flip_tiles: bool = False

@@ -5,8 +5,8 @@ from dataclasses import dataclass
 from enum import Enum
 from typing import TYPE_CHECKING
 
-from flangelayout.drawing.layers import Layer
-from flangelayout.drawing.model import CutDrawing, Drawing, Sheet, SheetSet, Stamp
+from flangelayout.drawing.choices import DxfVersion, TemplateStyle
+from flangelayout.drawing.model import Drawing, Sheet, SheetSet, Stamp
 from flangelayout.drawing.papers import TemplatePaper
 from flangelayout.errors import InputError
 from flangelayout.flange import Flange
@@ -19,14 +19,6 @@ if TYPE_CHECKING:
     from flangelayout.views.cut.estimate import CutEstimate
     from flangelayout.writers.dxf.options import DxfOptions
     from flangelayout.writers.pdf_attachment import Attachment
-
-_LAYERS = {
-    "holes": Layer.CUT_HOLES,
-    "bore": Layer.CUT_BORE,
-    "outline": Layer.CUT_OUTLINE,
-    "marks": Layer.CUT_MARKS,
-    "leads": Layer.CUT_LEADS,
-}
 
 
 class Part(Enum):
@@ -160,11 +152,10 @@ def cut_view(job: Job, apart: bool = False) -> Drawing:
 
 def cut_dxf_options(job: Job) -> "DxfOptions":
     """Unit, version, layer names and colors of the job's cut file."""
-    from flangelayout.writers.dxf.options import DxfOptions, DxfVersion
+    from flangelayout.writers.dxf.options import DxfOptions
 
-    names = {_LAYERS[part]: name for part, name in job.cut.layer_names}
-    colors = {_LAYERS[part]: color for part, color in job.cut.colors}
-    return DxfOptions(job.cut.unit, DxfVersion(job.cut.dxf_version), names, colors)
+    cut = job.cut
+    return DxfOptions(cut.unit, cut.dxf_version, dict(cut.layer_names), dict(cut.colors))
 
 
 def cut_estimate(job: Job) -> "CutEstimate":
@@ -214,13 +205,10 @@ Files = Iterator[tuple[str, bytes]]
 
 
 def _cut(job: Job, stamp: Stamp) -> Files:
-    from flangelayout.writers.dxf import write_dxf
-    from flangelayout.writers.svg import SvgOptions, write_svg
+    from flangelayout.writers.formats import cut_files
 
-    page, options = cut_page(job), cut_dxf_options(job)
     lead = "_".join(("cut", *job.cut.options.name_parts))
-    yield f"{lead}_{job.cut.unit.value}.dxf", write_dxf(CutDrawing(page.views[0].drawing, stamp), options)
-    yield f"{lead}_mm.svg", write_svg(SheetSet((page,), stamp), SvgOptions(options.layer_names, colors=options.colors))
+    yield from cut_files(lead, SheetSet((cut_page(job),), stamp), cut_dxf_options(job))
 
 
 def _template(job: Job, stamp: Stamp) -> Files:
@@ -237,7 +225,6 @@ def _printed_template(job: Job, stamp: Stamp, single: SheetSet) -> tuple[str, Sh
     """The template as it is printed, corrected for the job's printer, and the name of its file."""
     from flangelayout.views.template.pages import (
         TemplateLayout,
-        TemplateStyle,
         one_sheet_template,
         roll_template,
         template_sheets,
@@ -251,7 +238,7 @@ def _printed_template(job: Job, stamp: Stamp, single: SheetSet) -> tuple[str, Sh
     if settings.paper == TemplatePaper.ONE_SHEET:
         pages = one_sheet_template(*about, settings.margin, printer) if printer else single
         return f"template_one-sheet{made_for}.pdf", pages
-    style = TemplateStyle(settings.style)
+    style = settings.style
     layout = TemplateLayout(settings.paper, settings.overlap, settings.margin, style, printer, settings.flip_tiles)
     if settings.paper == TemplatePaper.ROLL:
         return f"template_roll{made_for}.pdf", roll_template(*about, settings.roll_width, layout)
@@ -261,7 +248,7 @@ def _printed_template(job: Job, stamp: Stamp, single: SheetSet) -> tuple[str, Sh
 
 def _sheet(job: Job, _stamp: Stamp) -> Files:
     from flangelayout.writers.dxf import write_dxf
-    from flangelayout.writers.dxf.options import DxfOptions, DxfVersion
+    from flangelayout.writers.dxf.options import DxfOptions
     from flangelayout.writers.pdf import PdfOptions, write_pdf
 
     sheets = layout_pages(job)

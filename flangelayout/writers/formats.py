@@ -5,7 +5,9 @@ from dataclasses import dataclass
 from enum import Enum
 from typing import Protocol
 
-from flangelayout.drawing.model import SheetSet
+from flangelayout.drawing.model import CutDrawing, SheetSet
+from flangelayout.units import Unit
+from flangelayout.writers.dxf import DxfOptions, write_dxf
 from flangelayout.writers.pdf import write_pdf
 from flangelayout.writers.svg import SvgOptions, write_svg
 
@@ -29,6 +31,42 @@ class PageFormat(Enum):
 
     PDF = _FormatRow(".pdf", True, lambda sheets, page: write_pdf(sheets))
     SVG = _FormatRow("_mm.svg", False, lambda sheets, page: write_svg(sheets, SvgOptions(page=page)))
+
+
+class WriteCut(Protocol):
+    """Writes the one view of a cut page at real size."""
+
+    def __call__(self, page: SheetSet, options: DxfOptions) -> bytes:
+        """The bytes of a file."""
+
+
+@dataclass(frozen=True, slots=True)
+class _CutRow:
+    ending: str
+    own_unit: bool
+    write: WriteCut
+
+
+class CutFormat(Enum):
+    """A format for what is cut; its value is a row: how names end, whether in the unit asked for or mm, the writer."""
+
+    DXF = _CutRow("dxf", True, lambda page, options: write_dxf(_drawing(page), options))
+    SVG = _CutRow("svg", False, lambda page, options: write_svg(page, _as_svg(options)))
+
+
+def _as_svg(options: DxfOptions) -> SvgOptions:
+    return SvgOptions(options.layer_names, colors=options.colors)
+
+
+def _drawing(page: SheetSet) -> CutDrawing:
+    return CutDrawing(page.sheets[0].views[0].drawing, page.stamp)
+
+
+def cut_files(lead: str, page: SheetSet, options: DxfOptions) -> Iterator[tuple[str, bytes]]:
+    """Names and bytes of the files of what is cut, one of each format: ``lead_in.dxf``, ``lead_mm.svg``."""
+    for row in (each.value for each in CutFormat):
+        unit = options.unit if row.own_unit else Unit.MM
+        yield f"{lead}_{unit.value}.{row.ending}", row.write(page, options)
 
 
 def page_files(lead: str, sheets: SheetSet, *formats: PageFormat) -> Iterator[tuple[str, bytes]]:

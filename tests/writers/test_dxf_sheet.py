@@ -4,6 +4,7 @@ from ezdxf.entities.dimension import Dimension
 from ezdxf.entities.viewport import Viewport
 
 from builders import A4, drawing_of, item, label, ring, sheet_of, sheets_of, view_of
+from flangelayout.drawing.choices import DxfVersion
 from flangelayout.drawing.explode import exploded, items_box
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import (
@@ -20,7 +21,7 @@ from flangelayout.drawing.model import (
 from flangelayout.geometry.shapes import ORIGIN, Box, Circle, Line, Point, polar, rectangle
 from flangelayout.units import Unit, from_mm, to_mm
 from flangelayout.writers.dxf import write_dxf
-from flangelayout.writers.dxf.options import DxfOptions, DxfVersion
+from flangelayout.writers.dxf.options import DxfOptions
 from flangelayout.writers.numbers import FILE_TOLERANCE
 from readers import dxf_circles, dxf_document, dxf_shapes
 

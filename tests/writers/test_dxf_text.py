@@ -5,8 +5,8 @@ from ezdxf.tools.text import plain_mtext, plain_text
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
+from flangelayout.drawing.choices import DxfVersion
 from flangelayout.drawing.textwidth import plain_line
-from flangelayout.writers.dxf.options import DxfVersion
 from flangelayout.writers.dxf.text import comment_string, dimension_string, layout_name, text_string
 
 R2000, R2010 = DxfVersion.R2000, DxfVersion.R2010

@@ -1,5 +1,6 @@
 """From the keys of [cut] and [machine] to the choices of how a flange is cut and drilled."""
 
+from flangelayout.drawing.layers import Layer
 from flangelayout.errors import Problem
 from flangelayout.flange import Flange
 from flangelayout.flange.cutting import CutOptions, DrillingOptions, MachineFile, SmallestHole
@@ -12,12 +13,20 @@ from flangelayout.units import Unit
 
 _OWN_LIMIT = "stated on this job"
 
+_LAYERS = {
+    "holes": Layer.CUT_HOLES,
+    "bore": Layer.CUT_BORE,
+    "outline": Layer.CUT_OUTLINE,
+    "marks": Layer.CUT_MARKS,
+    "leads": Layer.CUT_LEADS,
+}
+
 
 def cut_settings(written: JobFile, unit: Unit, problems: list[Problem]) -> CutSettings:
     """How cut files are written and what is asked of them."""
     cut = written.cut
-    layers = tuple((part, name) for part, name in cut.layers if name)
-    colors = tuple((part, color) for part, color in cut.colors if color)
+    layers = tuple((_LAYERS[part], name) for part, name in cut.layers if name)
+    colors = tuple((_LAYERS[part], color) for part, color in cut.colors if color)
     if cut.lead_out and not cut.lead_in:
         problems.append(Problem("cut.lead_out", JobProblem.LEAD_OUT_ALONE))
     return CutSettings(

@@ -1,5 +1,6 @@
 """From the keys of ``[template]`` to how the template is printed."""
 
+from flangelayout.drawing.choices import TemplateStyle
 from flangelayout.drawing.papers import PAPER_NAMES, TemplatePaper
 from flangelayout.errors import Problem
 from flangelayout.flange import Flange
@@ -15,7 +16,7 @@ def template_settings(
 ) -> TemplateSettings:
     """How the template is printed; what contradicts the plate or another key is told to ``problems``."""
     paper = table.paper or usual_paper
-    if table.style != "tiles":
+    if table.style is not TemplateStyle.TILES:
         wrong = _style_problem(table.style, paper, flange)
         if wrong:
             problems.append(wrong)
@@ -30,9 +31,9 @@ def template_settings(
     )
 
 
-def _style_problem(style: str, paper: str, flange: Flange) -> Problem | None:
+def _style_problem(style: TemplateStyle, paper: str, flange: Flange) -> Problem | None:
     where = "template.style"
     if paper in (TemplatePaper.ONE_SHEET, TemplatePaper.ROLL):
         return Problem(where, JobProblem.STYLE_FOR_CUT_PAPER, style=style, paper=paper, choices=PAPER_NAMES)
-    problem = sector_problem(flange) if style == "sector" else strip_problem(flange)
+    problem = sector_problem(flange) if style is TemplateStyle.SECTOR else strip_problem(flange)
     return problem.placed(where, cure=Cure.USE_TILES) if problem else None

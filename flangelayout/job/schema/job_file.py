@@ -7,6 +7,7 @@ from typing import Annotated, Literal
 
 from pydantic import BeforeValidator, Field, StrictBool
 
+from flangelayout.drawing.choices import DxfVersion, TemplateStyle
 from flangelayout.drawing.papers import PaperName, TemplatePaper
 from flangelayout.flange.cutting import CutProcess, HoleCut, MachineFile, Mark, Zero
 from flangelayout.flange.drilling import Fastener
@@ -154,7 +155,7 @@ class CutTable(SchemaTable):
     kerf: Annotated[float, between(0, 20), Measure.LENGTH] = 0.0
     lead_in: Annotated[float, between(0, 200), Measure.LENGTH] = 0.0
     lead_out: Annotated[float, between(0, 200), Measure.LENGTH] = 0.0
-    dxf_version: Literal["R12", "R2000", "R2010"] = "R2000"
+    dxf_version: DxfVersion = DxfVersion.R2000
     marks: Annotated[list[Mark], Field(max_length=10)] = []
     mark_height: Annotated[float, between(2, 200), Measure.LENGTH] = 10.0
     layers: LayersTable = LayersTable()
@@ -186,7 +187,7 @@ class TemplateTable(SchemaTable):
     roll_width: Annotated[float, between(200, 5000), Measure.LENGTH] = 610.0
     overlap: Annotated[float, between(4, 40), Measure.LENGTH] = 10.0
     margin: Annotated[float, between(1, 60), Measure.LENGTH] = 12.0
-    style: Literal["tiles", "sector", "strips"] = "tiles"
+    style: TemplateStyle = TemplateStyle.TILES
     printer: Name | None = None
     flip_tiles: StrictBool = False
 

@@ -1,5 +1,6 @@
 """The template as pages to print at full scale: a cover that says how, and the tiles."""
 
+from flangelayout.drawing.choices import TemplateStyle
 from flangelayout.drawing.info import JobInfo
 from flangelayout.drawing.model import Paper, Sheet, SheetSet, Stamp, View
 from flangelayout.drawing.printer import Printer
@@ -16,7 +17,6 @@ from flangelayout.views.template.furniture import (
 )
 from flangelayout.views.template.paper import (
     TemplateLayout,
-    TemplateStyle,
     both_ways,
     foot_height,
     page_on,
@@ -24,7 +24,7 @@ from flangelayout.views.template.paper import (
 from flangelayout.views.template.tiles import tile_sheets
 from flangelayout.views.template.tiling import tile_drawing
 
-__all__ = ["TemplateLayout", "TemplateStyle", "one_sheet_template", "roll_template", "template_sheets"]
+__all__ = ["TemplateLayout", "one_sheet_template", "roll_template", "template_sheets"]
 
 _LEAST_SHEET = 190.0
 _PEN_ROOM = 0.5

@@ -6,8 +6,8 @@ exactly the paper.
 """
 
 from dataclasses import dataclass
-from enum import Enum
 
+from flangelayout.drawing.choices import TemplateStyle
 from flangelayout.drawing.model import Paper
 from flangelayout.drawing.papers import PAPER_NAMES, paper
 from flangelayout.drawing.printer import Printer
@@ -18,14 +18,6 @@ FLIP_NOTES = (
     "PRINTED UPRIGHT; its neighbors are printed upside down on purpose, so that a printer's taper cancels out.",
     "PRINTED UPSIDE DOWN on purpose: lay it with the arrow pointing as on its neighbors.",
 )
-
-
-class TemplateStyle(Enum):
-    """What of a template is printed."""
-
-    TILES = "tiles"
-    SECTOR = "sector"
-    STRIPS = "strips"
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,8 +2,9 @@
 
 from typing import assert_never
 
+from flangelayout.drawing.choices import DxfVersion
 from flangelayout.drawing.model import CutDrawing, SheetSet
-from flangelayout.writers.dxf.options import DxfOptions, DxfVersion
+from flangelayout.writers.dxf.options import DxfOptions
 
 __all__ = ["DxfOptions", "DxfVersion", "write_dxf"]
 

@@ -4,11 +4,12 @@ from collections.abc import Callable, Iterable
 from io import StringIO
 from typing import TYPE_CHECKING
 
+from flangelayout.drawing.choices import DxfVersion
 from flangelayout.drawing.layers import Layer, Pen
 from flangelayout.drawing.model import Stamp
 from flangelayout.geometry.shapes import Box, Point
 from flangelayout.units import Unit
-from flangelayout.writers.dxf.options import DxfOptions, DxfVersion, checked_layer_name
+from flangelayout.writers.dxf.options import DxfOptions, checked_layer_name
 from flangelayout.writers.dxf.shapes import FilePlacing
 from flangelayout.writers.dxf.text import comment_string
 from flangelayout.writers.placing import heading, identity_lines

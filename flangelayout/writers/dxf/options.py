@@ -2,8 +2,8 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from enum import Enum
 
+from flangelayout.drawing.choices import DxfVersion
 from flangelayout.drawing.layers import Layer
 from flangelayout.errors import OutputError
 from flangelayout.problems.output import OutputProblem
@@ -14,19 +14,6 @@ _FORBIDDEN = set("<>/\\\":;?*|=`,'")
 _R12_NAME = set("ABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789$-_")
 _LONGEST_NAME = 255
 _LONGEST_R12_NAME = 31
-
-
-class DxfVersion(Enum):
-    """The file versions offered; the value is the release that introduced them."""
-
-    R12 = "R12"
-    R2000 = "R2000"
-    R2010 = "R2010"
-
-    @property
-    def is_unicode(self) -> bool:
-        """Whether its text is UTF-8; the older ones hold Windows code page 1252 and escapes."""
-        return self is DxfVersion.R2010
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,10 +4,10 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, assert_never
 
+from flangelayout.drawing.choices import DxfVersion
 from flangelayout.geometry.measure import half_turns
 from flangelayout.geometry.shapes import ORIGIN, Arc, Circle, Contour, Line, Point, Shape
 from flangelayout.units import Unit, from_mm
-from flangelayout.writers.dxf.options import DxfVersion
 from flangelayout.writers.numbers import PLACES, rounded
 
 if TYPE_CHECKING:

@@ -4,6 +4,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from flangelayout.drawing.choices import DxfVersion
 from flangelayout.drawing.explode import items_box
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Drawing, Sheet, SheetSet, View
@@ -11,7 +12,7 @@ from flangelayout.geometry.shapes import ORIGIN, Box, Point, box_around
 from flangelayout.units import Unit
 from flangelayout.writers.dxf.document import add_layers, finished, new_document, set_extents
 from flangelayout.writers.dxf.items import Space, add_items, add_text_style
-from flangelayout.writers.dxf.options import DxfOptions, DxfVersion
+from flangelayout.writers.dxf.options import DxfOptions
 from flangelayout.writers.dxf.shapes import FilePlacing
 from flangelayout.writers.dxf.text import layout_name
 

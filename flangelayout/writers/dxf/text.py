@@ -19,8 +19,8 @@ escaped, and an empty group keeps ``<>`` and ``[]`` from standing for the measur
 
 import re
 
+from flangelayout.drawing.choices import DxfVersion
 from flangelayout.drawing.textwidth import ELLIPSIS, plain_line
-from flangelayout.writers.dxf.options import DxfVersion
 
 _LONGEST = 2049
 _LONGEST_SHORT = 255

@@ -4,6 +4,7 @@ from typing import Any
 
 import pytest
 
+from flangelayout.drawing.layers import Layer
 from flangelayout.errors import InputError
 from flangelayout.flange.cutting import CutProcess, HoleCut, MachineFile, Mark, Zero
 from flangelayout.job import job_from_data
@@ -73,8 +74,8 @@ def test_layers_colors_version_and_marks_are_the_shops_own() -> None:
     ).cut
     assert cut.dxf_version == "R12"
     assert cut.options.marks == (Mark.TOP, Mark.NUMBER)
-    assert dict(cut.layer_names) == {"marks": "SCRIBE", "leads": "LEADS"}
-    assert dict(cut.colors) == {"outline": 5, "marks": 2}
+    assert dict(cut.layer_names) == {Layer.CUT_MARKS: "SCRIBE", Layer.CUT_LEADS: "LEADS"}
+    assert dict(cut.colors) == {Layer.CUT_OUTLINE: 5, Layer.CUT_MARKS: 2}
 
 
 def test_a_machine_has_the_usual_head_and_heights_unless_told() -> None:

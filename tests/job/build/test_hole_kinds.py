@@ -128,7 +128,7 @@ def test_inch_jobs_take_inch_threads_and_sizes() -> None:
     ("keys", "words"),
     [
         ({}, "bolt_circle.hole_diameter: is missing; write for example"),
-        ({"bolt": "stud"}, 'no clearance hole for the bolt "stud"; write the diameter'),
+        ({"bolt": "stud"}, '"stud" names no bolt; write for example M20'),
         (
             {"bolt": "M20", "fit": "snug"},
             'bolt_circle.fit: "snug" is no fit; use fine, close, medium, normal, coarse',

@@ -8,6 +8,7 @@ import pypdfium2
 import pytest
 from numpy.typing import NDArray
 
+from flangelayout.drawing.choices import TemplateStyle
 from flangelayout.drawing.explode import Primitive, exploded, primitive_box
 from flangelayout.drawing.model import Label, Sheet, SheetSet
 from flangelayout.drawing.references import Furniture, HoleRef
@@ -20,7 +21,7 @@ from flangelayout.packet.job import Part, build_packet
 from flangelayout.packet.names import stamp_of
 from flangelayout.problems.flange import FlangeProblem
 from flangelayout.views.template.flip import upside_down
-from flangelayout.views.template.pages import TemplateLayout, TemplateStyle, template_sheets
+from flangelayout.views.template.pages import TemplateLayout, template_sheets
 from flangelayout.writers.pdf import write_pdf
 from jobs import bolt_circle, flange, job_data, make_job
 from readers import MM_PER_POINT, pdf_circles, pdf_curves, pdf_text
@@ -46,7 +47,7 @@ def printed(job: Job) -> tuple[str, bytes]:
 
 def pages(job: Job) -> SheetSet:
     settings = job.template
-    layout = TemplateLayout(settings.paper, settings.overlap, settings.margin, TemplateStyle(settings.style))
+    layout = TemplateLayout(settings.paper, settings.overlap, settings.margin, settings.style)
     return template_sheets(job.flange, job.info, stamp_of(job), job.unit, layout)
 
 

@@ -7,6 +7,7 @@ import subprocess
 import sys
 import zipfile
 from collections.abc import Iterator
+from fnmatch import fnmatch
 from importlib.util import find_spec
 from pathlib import Path
 
@@ -110,6 +111,12 @@ def _functions(text: str) -> Iterator[tuple[str, int]]:
     for node in ast.walk(ast.parse(text)):
         if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef):
             yield node.name, (node.end_lineno or node.lineno) - node.lineno + 1
+
+
+def test_pytest_passes_by_no_folder_of_tests(pytestconfig: pytest.Config) -> None:
+    folders = {file.parent.name for file in Path(__file__).parent.rglob("test_*.py")}
+    skipped = pytestconfig.getini("norecursedirs")
+    assert [name for name in folders if any(fnmatch(name, pattern) for pattern in skipped)] == []
 
 
 def test_imports_keep_to_the_contracts() -> None:

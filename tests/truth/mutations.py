@@ -109,13 +109,13 @@ MUTATIONS: tuple[Mutation, ...] = (
     ),
     _CALLS.fault(
         "a pattern turned counter-clockwise is called clockwise",
-        "{'CCW' if circle.start_angle > 0 else 'CW'}",
-        "{'CW' if circle.start_angle > 0 else 'CCW'}",
+        "{'CCW' if off > 0 else 'CW'} OF TOP",
+        "{'CW' if off > 0 else 'CCW'} OF TOP",
     ),
     _CALLS.fault(
-        "straddling holes are said to lie on the centerline",
-        'return f"STRADDLE {line}" if circle.placement is Placement.STRADDLE else f"HOLE 1 ON {line}"',
-        'return f"HOLE 1 ON {line}" if circle.placement is Placement.STRADDLE else f"STRADDLE {line}"',
+        "any two neighbors are said to stand evenly on either side of the top",
+        "abs(after[0] + before[0]) > _SAME",
+        "after[0] + before[0] > 360.0",
     ),
     _CALLS.fault(
         "as many pairs are called out as there are holes",

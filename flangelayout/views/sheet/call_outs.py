@@ -22,7 +22,9 @@ _WIDEST, _MOST_LINES = 92.0, 7
 _FAR_AWAY = 75.0
 _LEADER_ANGLES = (68.0, 34.0, 18.0)
 _ONE_LEADER_ANGLE = (60.0,)
-_MOST_TIPS = 6
+_MOST_TIPS = 12
+_LONGEST = 60.0
+"""Printed mm of a leader from hole to landing; where it would be longer another hole is led to."""
 
 
 def call_out_items(look: Look, ink: Ink, holes: tuple[Hole, ...], right: float) -> tuple[list[Item], list[int]]:
@@ -52,12 +54,10 @@ def call_out_items(look: Look, ink: Ink, holes: tuple[Hole, ...], right: float) 
 def call_out_lines(look: Look, group: int) -> tuple[str, ...]:
     """A pattern's call-out, led by its letter; in both units where asked for."""
     flange, lengths = look.flange, look.lengths
-    first, *rest = group_call_out(flange, group, lengths.unit)
+    first, *rest = group_call_out(flange, group, lengths)
     letter = flange.group_letter(group)
-    lines = [f"{letter}: {first}" if letter else first]
-    if lengths.dual:
-        lines.append(f"[{group_call_out(flange, group, lengths.other)[0]}]")
-    return tuple(part for line in (*lines, *rest) for part in wrapped(line, _WIDEST, TEXT_HEIGHT))
+    lines = (f"{letter}: {first}" if letter else first, *rest)
+    return tuple(part for line in lines for part in wrapped(line, _WIDEST, TEXT_HEIGHT))
 
 
 def _near(holes: list[Hole], angle: float) -> list[Hole]:
@@ -120,11 +120,13 @@ class _Stack:
                         yield from (leader for leader, hole in pairs if self._is_fit(leader, hole, strict))
 
     def _is_fit(self, leader: Leader, hole: Hole, strict: bool) -> bool:
-        """Whether a leader keeps off its own text and, if ``strict``, off other holes and leaders."""
+        """Whether a leader is short and keeps off its own text and, if ``strict``, off other holes and leaders."""
         side = 1 if leader.to_right else -1
         if (leader.tip.x - leader.elbow.x) * side > self.look.real(SHELF):
             return False
         line = Line(leader.tip, leader.elbow)
+        if leader.tip.distance_to(leader.elbow) > self.look.real(_LONGEST):
+            return False
         return not strict or not (_crosses(line, self.holes, hole) or any(meet(line, other) for other in self.lines))
 
 

@@ -87,7 +87,7 @@ def _within(part: Line | Arc, ring: Circle) -> Iterator[Line | Arc]:
 
 def _size(look: Look, hole: Hole) -> Iterator[Option]:
     """What the hole is, on a leader out of the ring to the right."""
-    text = hole_text(hole.kind, hole.diameter, look.lengths.unit)
+    text = hole_text(hole.kind, hole.diameter, look.lengths)
     for rise in (9.0, -9.0, 14.0, -14.0, 4.0):
         elbow = hole.center + Point(look.real(_RADIUS + 2.0), look.real(rise))
         tip = polar(hole.face_diameter / 2, hole.center.direction_to(elbow), hole.center)

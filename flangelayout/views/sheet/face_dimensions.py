@@ -22,7 +22,7 @@ from flangelayout.units import DEGREES
 from flangelayout.views.page.text_clearance import Ink
 from flangelayout.views.sheet.face import CENTERLINE_PAST
 from flangelayout.views.sheet.look import DETAIL_LETTER, Look, Option, placed
-from flangelayout.views.words.holes import DIAMETER_SIGN
+from flangelayout.views.words.lengths import DIAMETER_SIGN
 
 _ANGLE_FIRST, _STEP = 5.0, 1.5
 _TRIES = 60

@@ -20,7 +20,7 @@ from flangelayout.geometry.shapes import Contour, Line, Point
 from flangelayout.views.page.text_clearance import Ink
 from flangelayout.views.sheet.look import Look, Option, placed
 from flangelayout.views.sheet.section_holes import HoleInSection, Notch, cut_holes, turned_in
-from flangelayout.views.words.holes import DIAMETER_SIGN
+from flangelayout.views.words.lengths import DIAMETER_SIGN
 
 _HATCH_PITCH = 2.2
 GAP = 9.0

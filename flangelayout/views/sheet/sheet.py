@@ -69,7 +69,7 @@ class SheetRequest:
     @property
     def lengths(self) -> Lengths:
         """How lengths are written."""
-        return Lengths(self.unit, self.dual_units)
+        return Lengths(self.unit, self.dual_units, self.convention)
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,6 +17,7 @@ from flangelayout.views.template.furniture import PRINT_WORDS, Subject, allowed_
 from flangelayout.views.template.paper import TemplatePage
 from flangelayout.views.template.tiling import Tile, Tiling
 from flangelayout.views.words.call_outs import LAYOUT_AID, PLATE_RULES, TAPE, named_call_out, seen_from
+from flangelayout.views.words.lengths import Lengths
 
 PRINT_STEP = "Print all pages in one run, at 100 %, on the same paper. Let them settle before measuring."
 MEASURE_STEP = (
@@ -101,7 +102,7 @@ def cover_sheet(subject: Subject, page: TemplatePage, margin: float, cover: Cove
 def call_outs(subject: Subject) -> tuple[str, ...]:
     """Every group of holes in a line, and from where the plate is seen."""
     flange = subject.flange
-    drilled = (named_call_out(flange, group, subject.unit) for group in range(len(flange.groups())))
+    drilled = (named_call_out(flange, group, Lengths(subject.unit)) for group in range(len(flange.groups())))
     return (*drilled, seen_from(flange))
 
 

@@ -3,12 +3,13 @@
 from collections.abc import Iterator
 from itertools import pairwise
 
-from flangelayout.flange import BoltCircle, Flange, Group, Placement
+from flangelayout.flange import BoltCircle, Flange, Group
 from flangelayout.flange.claims import named_rows
 from flangelayout.provenance import Family
 from flangelayout.standards.shop import is_gasket_material
 from flangelayout.units import Unit, angle_text, size_text
-from flangelayout.views.words.holes import diameter_text, hole_text, pattern_call_out
+from flangelayout.views.words.holes import hole_text, is_worked_from_one_face, pattern_call_out
+from flangelayout.views.words.lengths import Lengths
 from flangelayout.views.words.origins import claim_sentences, size_sources
 
 LAYOUT_AID = "Layout aid, not a design. Thickness, bolting and rating by a qualified person to the local code."
@@ -31,43 +32,111 @@ def with_unit(text: str, unit: Unit) -> str:
     return f"{text} {unit.value}"
 
 
-def call_out(circle: BoltCircle, unit: Unit) -> tuple[str, ...]:
-    """What a bolt circle is, as written at its leader, in lines that read on from each other.
+def call_out(circle: BoltCircle, lengths: Lengths, letter: str = "", face: str = "") -> tuple[str, ...]:
+    """What a bolt circle is, as written at its leader: its holes, their circle, their face, what is seen at the top.
+
+    Args:
+        circle: What is called out.
+        lengths: How lengths are written, and by the rules of which standard.
+        letter: Of the circle, where the plate has several groups of holes.
+        face: The face that seats and blind holes are worked from.
 
     Example:
-        >>> ", ".join(call_out(BoltCircle(240, 8, 22), Unit.MM))
-        '8X ⌀22 EQ SP ON ⌀240 B.C., STRADDLE VERTICAL CENTERLINE'
+        >>> call_out(BoltCircle(240, 8, 22), Lengths(Unit.MM))
+        ('8 × ⌀22', 'EQUALLY SPACED ON PCD 240', 'HOLES 1 AND 8 EITHER SIDE OF TOP')
     """
-    drilled, hole = len(circle.hole_numbers()), hole_text(circle.kind, circle.hole_diameter, unit)
-    on_circle = f"ON {diameter_text(circle.diameter, unit)} B.C."
-    if circle.pair_angle:
-        pairs = f"IN {circle.hole_count // 2} PAIRS {angle_text(circle.pair_angle)} APART"
-        lines = [f"{drilled}X {hole} {pairs} {on_circle}", f"PAIRS {_place(circle)}"]
-    elif not circle.equally_spaced:
-        lines = [f"{drilled}X {hole} {on_circle}", "ANGLES PER HOLE TABLE"]
-    elif circle.hole_count == 1:
-        lines = [f"1X {hole} {on_circle}", f"AT {angle_text(circle.first_hole_angle)}"]
-    elif circle.skipped:
-        lines = [f"{drilled}X {hole} IN {circle.hole_count} EQ SP PLACES {on_circle}", _place(circle)]
-    else:
-        lines = [f"{drilled}X {hole} EQ SP {on_circle}", _place(circle)]
-    if circle.start_angle:
-        lines.append(f"TURNED {angle_text(abs(circle.start_angle))} {'CCW' if circle.start_angle > 0 else 'CW'}")
+    hole = hole_text(circle.kind, circle.hole_diameter, lengths)
+    lines = [f"{len(circle.hole_numbers())}{lengths.times}{hole}", _layout(circle, lengths)]
+    if face and is_worked_from_one_face(circle.kind):
+        lines.append(f"FROM {face.upper()}")
+    lines.append(seen_place(circle, letter))
     if circle.skipped:
         lines.append(_left_out(circle))
     return tuple(lines)
 
 
-def group_call_out(flange: Flange, group: int, unit: Unit) -> tuple[str, ...]:
+def group_call_out(flange: Flange, group: int, lengths: Lengths) -> tuple[str, ...]:
     """What a bolt circle or another pattern is, as :func:`call_out`."""
     what = flange.groups()[group]
-    return call_out(what, unit) if isinstance(what, BoltCircle) else pattern_call_out(what, unit)
+    if isinstance(what, BoltCircle):
+        return call_out(what, lengths, flange.group_letter(group), flange.face)
+    face = (f"FROM {flange.face.upper()}",) if is_worked_from_one_face(what.drilling.kind) else ()
+    return (*pattern_call_out(what, lengths), *face)
 
 
-def named_call_out(flange: Flange, group: int, unit: Unit) -> str:
+def named_call_out(flange: Flange, group: int, lengths: Lengths) -> str:
     """A bolt circle's call-out in one line, led by its letter where there are several."""
-    letter, text = flange.group_letter(group), ", ".join(group_call_out(flange, group, unit))
+    letter, text = flange.group_letter(group), ", ".join(group_call_out(flange, group, lengths))
     return f"{letter}: {text}" if letter else text
+
+
+def _layout(circle: BoltCircle, lengths: Lengths) -> str:
+    """How the holes of a circle are spaced, and on what circle."""
+    on = f"PCD {lengths.named(circle.diameter)}" if lengths.is_iso else f"{lengths.named_diameter(circle.diameter)} BC"
+    if circle.pair_angle:
+        return f"IN {circle.hole_count // 2} PAIRS {angle_text(circle.pair_angle)} APART ON {on}"
+    if not circle.equally_spaced:
+        return f"ON {on}, ANGLES PER HOLE TABLE"
+    if circle.hole_count == 1:
+        return f"ON {on}"
+    if circle.skipped:
+        return f"IN {circle.hole_count} {'EQUAL' if lengths.is_iso else 'EQ SP'} PLACES ON {on}"
+    return f"{'EQUALLY SPACED' if lengths.is_iso else 'EQ SP'} ON {on}"
+
+
+_ENDS = ((90.0, "TOP"), (0.0, "RIGHT"), (270.0, "BOTTOM"), (180.0, "LEFT"))
+"""Where a centerline leaves the plate: what is looked at first comes first."""
+_SAME = 5e-4
+"""Degrees: half of the last figure that an angle is written with."""
+
+
+def seen_place(circle: BoltCircle, letter: str = "") -> str:
+    """How the holes stand as they are seen: at an end of a centerline, on either side of one, or so far from the top.
+
+    Told of the holes as drilled, whatever they were placed by. An end of the circle's own centerline is looked at
+    first where it is the horizontal one.
+
+    Example:
+        >>> seen_place(BoltCircle(240, 8, 22, start_angle=22.5), "B"), seen_place(BoltCircle(240, 7, 22, start_angle=3))
+        ('B8 AT TOP', 'HOLE 7 22.714° CW OF TOP')
+    """
+    holes = tuple(zip(circle.hole_numbers(), circle.hole_angles(), strict=True))
+    for angle, end in _ends(circle):
+        for number, at in holes:
+            if abs(_turn(at - angle)) < _SAME:
+                return f"{_hole(letter, number)} AT {end}"
+        pair = _either_side(holes, angle)
+        if pair:
+            one, other, off = pair
+            names = f"{letter}{one} AND {letter}{other}"
+            apart = f" {angle_text(off)}" if circle.pair_angle else ""
+            return f"{names if letter else f'HOLES {names}'}{apart} EITHER SIDE OF {end}"
+    number, at = min(holes, key=lambda hole: (abs(_turn(hole[1] - 90.0)), hole[0]))
+    off = _turn(at - 90.0)
+    return f"{_hole(letter, number)} {angle_text(abs(off))} {'CCW' if off > 0 else 'CW'} OF TOP"
+
+
+def _ends(circle: BoltCircle) -> tuple[tuple[float, str], ...]:
+    return tuple(sorted(_ENDS, key=lambda end: end[0] % 180.0 != circle.centerline.angle))
+
+
+def _either_side(holes: tuple[tuple[int, float], ...], angle: float) -> tuple[int, int, float] | None:
+    """The two holes next to a direction that stand equally far from it, counter-clockwise of it first, and how far."""
+    turns = [(_turn(at - angle), number) for number, at in holes]
+    after = min((turn for turn in turns if turn[0] > 0), default=None)
+    before = max((turn for turn in turns if turn[0] < 0), default=None)
+    if after is None or before is None or abs(after[0] + before[0]) > _SAME or after[0] > 90.0 - _SAME:
+        return None
+    return after[1], before[1], after[0]
+
+
+def _hole(letter: str, number: int) -> str:
+    return f"{letter}{number}" if letter else f"HOLE {number}"
+
+
+def _turn(degrees: float) -> float:
+    """An angle from -180 (not included) to 180."""
+    return 180.0 - (180.0 - degrees) % 360.0
 
 
 def circle_note(flange: Flange, group: int, unit: Unit) -> str:
@@ -98,11 +167,6 @@ def _left_out(circle: BoltCircle) -> str:
     if len(drilled) < len(skipped) and drilled[-1] - drilled[0] == len(drilled) - 1 > 0:
         return f"ONLY PLACES {drilled[0]} TO {drilled[-1]} DRILLED"
     return "NO HOLE AT " + ", ".join(str(number) for number in skipped)
-
-
-def _place(circle: BoltCircle) -> str:
-    line = f"{circle.centerline.value.upper()} CENTERLINE"
-    return f"STRADDLE {line}" if circle.placement is Placement.STRADDLE else f"HOLE 1 ON {line}"
 
 
 def seen_from(flange: Flange) -> str:

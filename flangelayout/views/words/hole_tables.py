@@ -52,7 +52,7 @@ def _row_ends(flange: Flange) -> dict[int, frozenset[int]]:
 def _size_and_kind(hole: Hole, lengths: Lengths) -> tuple[str, str]:
     if isinstance(hole.kind, Drilled):
         return lengths.diameter(hole.diameter), "thru"
-    return hole_text(hole.kind, hole.diameter, lengths.unit), "thru" if hole.is_through else "blind"
+    return hole_text(hole.kind, hole.diameter, lengths), "thru" if hole.is_through else "blind"
 
 
 def hole_list(flange: Flange, unit: Unit) -> TextTable:
@@ -78,7 +78,7 @@ def hole_list(flange: Flange, unit: Unit) -> TextTable:
             number(hole.center.x - box.left),
             number(hole.center.y - box.bottom),
             number(hole.diameter),
-            *((hole_text(hole.kind, hole.diameter, unit),) if told else ()),
+            *((hole_text(hole.kind, hole.diameter, Lengths(unit)),) if told else ()),
         )
         for hole in holes
     )

@@ -1,5 +1,7 @@
 """What a hole and a pattern of holes is called: in a call-out, in the hole table."""
 
+from collections.abc import Iterator
+from itertools import groupby
 from typing import assert_never
 
 from flangelayout.flange import (
@@ -18,9 +20,10 @@ from flangelayout.flange import (
     Spotfaced,
     Tapped,
 )
-from flangelayout.units import Unit, decimal_text, size_text
+from flangelayout.geometry.shapes import ORIGIN, Point
+from flangelayout.units import Unit, angle_text, decimal_text
+from flangelayout.views.words.lengths import Lengths
 
-DIAMETER_SIGN = "⌀"
 _ALONG = {
     SlotDirection.CIRCLE: "ALONG CIRCLE",
     SlotDirection.RADIUS: "ALONG RADIUS",
@@ -29,66 +32,96 @@ _ALONG = {
 }
 
 
-def diameter_text(length: float, unit: Unit) -> str:
-    """A diameter with its sign, as sizes are written: ``⌀240`` or ``⌀11 3/4``."""
-    return DIAMETER_SIGN + size_text(length, unit)
+def through_word(lengths: Lengths) -> str:
+    """How a hole that goes right through is called."""
+    return "THROUGH" if lengths.is_iso else "THRU"
 
 
-def hole_text(kind: HoleKind, diameter: float, unit: Unit) -> str:
+def hole_text(kind: HoleKind, diameter: float, lengths: Lengths) -> str:
     """What one hole is, as a call-out says it.
 
     Example:
-        >>> hole_text(Tapped("M16", 16.0, 20.0), 14.0, Unit.MM), hole_text(Slot(30.0), 14.0, Unit.MM)
-        ('M16 TAPPED 20 DEEP (DRILL ⌀14)', 'SLOT 14 X 30 ALONG CIRCLE')
+        >>> mm = Lengths(Unit.MM)
+        >>> hole_text(Tapped("M16", 16.0, 20.0), 14.0, mm), hole_text(Slot(30.0), 14.0, mm)
+        ('M16 × 20 DEEP, DRILL ⌀14', 'SLOT 14 × 30 ALONG CIRCLE')
     """
-    hole = diameter_text(diameter, unit)
+    hole, by = lengths.named_diameter(diameter), lengths.by
+    through = through_word(lengths)
+    plain = hole if lengths.is_iso else f"{hole} {through}"
     match kind:
         case Drilled():
-            text = hole
+            text = plain
         case Tapped():
-            depth = "THRU" if kind.depth is None else f"{size_text(kind.depth, unit)} DEEP"
-            text = f"{kind.thread} TAPPED {depth} (DRILL {hole})"
+            depth = f" {through}" if kind.depth is None else f"{by}{lengths.size(kind.depth)} DEEP"
+            text = f"{kind.thread}{depth}, DRILL {hole}"
         case Jack():
-            text = f"{kind.thread} TAPPED THRU (DRILL {hole}) FOR JACK SCREW"
+            text = f"{kind.thread} {through}, DRILL {hole}, FOR JACK SCREW"
         case Countersunk():
-            text = f"{hole} CSK {diameter_text(kind.head_diameter, unit)} X {kind.angle_deg:g}°"
+            text = f"{plain}, CSK {lengths.named_diameter(kind.head_diameter)}{by}{kind.angle_deg:g}°"
         case Counterbored():
-            text = f"{hole} CBORE {diameter_text(kind.bore_diameter, unit)} X {size_text(kind.depth, unit)} DEEP"
+            recess = f"{lengths.named_diameter(kind.bore_diameter)}{by}{lengths.size(kind.depth)}"
+            text = f"{plain}, CBORE {recess} DEEP"
         case Spotfaced():
-            text = f"{hole} SPOTFACE {diameter_text(kind.seat_diameter, unit)}"
+            text = f"{plain}, SPOTFACE {lengths.named_diameter(kind.seat_diameter)}"
         case Slot():
-            text = f"SLOT {size_text(diameter, unit)} X {size_text(kind.length, unit)} {_ALONG[kind.along]}"
+            text = f"SLOT {lengths.named(diameter)}{by}{lengths.named(kind.length)} {_ALONG[kind.along]}"
         case Dowel():
-            text = f"{hole} {kind.fit} REAM FOR DOWEL{_limits(kind, unit)}"
+            text = f"{hole} {kind.fit}{_limits(kind, lengths.unit)}, REAM FOR DOWEL"
         case _:
             assert_never(kind)
     return text
 
 
-def pattern_call_out(pattern: HolePattern, unit: Unit) -> tuple[str, ...]:
-    """What a pattern beside a bolt circle is, as written at its leader, in lines that read on from each other."""
-    hole = hole_text(pattern.drilling.kind, pattern.drilling.diameter, unit)
-    count = len(pattern.hole_centers())
+def is_worked_from_one_face(kind: HoleKind) -> bool:
+    """Whether it matters from which face a hole is made: it has a seat or a bottom."""
+    return isinstance(kind, Countersunk | Counterbored | Spotfaced) or (isinstance(kind, Tapped) and bool(kind.depth))
 
-    def size(length: float) -> str:
-        return size_text(length, unit)
 
+def pattern_call_out(pattern: HolePattern, lengths: Lengths) -> tuple[str, ...]:
+    """What a pattern beside a bolt circle is, as written at its leader, a line for each part of it."""
+    hole = hole_text(pattern.drilling.kind, pattern.drilling.diameter, lengths)
+    count, size = len(pattern.hole_centers()), lengths.named
     match pattern:
         case HoleRectangle():
-            first = f"{count}X {hole} ON RECTANGLE {size(pattern.width)} X {size(pattern.height)}"
-            return (first,) if count == 4 else (first, f"{pattern.columns} ALONG X, {pattern.rows} ALONG Y, EQ SP")
+            layout = f"ON RECTANGLE {size(pattern.width)}{lengths.by}{size(pattern.height)}"
+            rows = f"{pattern.columns} ALONG X, {pattern.rows} ALONG Y, EQUALLY SPACED"
+            turned = f"TURNED {_turn(pattern.turned_by)}" if pattern.turned_by else ""
+            lines = [layout, rows if count > 4 else "", turned, _middle(pattern.center, lengths)]
         case HoleGrid():
-            layout = "STAGGERED GRID" if pattern.staggered else "GRID"
-            pitch = f"PITCH {size(pattern.pitch_x)} X {size(pattern.pitch_y)}"
-            inside = "" if pattern.within is None else f", WITHIN {diameter_text(pattern.within, unit)}"
-            return f"{count}X {hole} ON {layout}", f"{pitch}{inside}"
+            layout = f"{'STAGGERED ' if pattern.staggered else ''}GRID, {pattern.columns} COLUMNS, {pattern.rows} ROWS"
+            pitch = f"PITCH {lengths.decimal(pattern.pitch_x)}{lengths.by}{lengths.decimal(pattern.pitch_y)}"
+            within = "" if pattern.within is None else f"WHOLE WITHIN {lengths.named_diameter(pattern.within)}"
+            beyond = "" if pattern.outside is None else f"WHOLE OUTSIDE {lengths.named_diameter(pattern.outside)}"
+            kept = " AND ".join(part for part in (within, beyond) if part)
+            lines = [layout, pitch, kept, _middle(pattern.center, lengths)]
         case HoleRings():
-            count_of = "1 RING" if len(pattern.counts) == 1 else f"{len(pattern.counts)} RINGS"
-            radial = f"{size(pattern.ring_pitch)} APART" if len(pattern.counts) > 1 else ""
-            first = f"FIRST {diameter_text(pattern.first_diameter, unit)}" if pattern.first_diameter else "FROM CENTER"
-            return f"{count}X {hole} ON {count_of}", ", ".join(part for part in (first, radial) if part)
+            lines = list(_rings(pattern, lengths))
         case _:
             assert_never(pattern)
+    return f"{count}{lengths.times}{hole}", *(line for line in lines if line)
+
+
+def _rings(pattern: HoleRings, lengths: Lengths) -> Iterator[str]:
+    rings = len(pattern.counts)
+    first = f"FIRST {lengths.named_diameter(pattern.first_diameter)}" if pattern.first_diameter else "FROM CENTER"
+    apart = f", {lengths.named(pattern.ring_pitch)} APART" if rings > 1 else ""
+    yield f"ON {rings} RING{'S' if rings > 1 else ''}, {first}{apart}"
+    runs = [(count, len(list(run))) for count, run in groupby(pattern.counts)]
+    told = ", ".join(f"{count}" if many == 1 else f"{many} OF {count}" for count, many in runs)
+    yield f"HOLES FROM INSIDE OUT: {told}"
+    if max(pattern.counts) > 1:
+        yield "FIRST OF EACH RING AT TOP"
+
+
+def _middle(center: Point, lengths: Lengths) -> str:
+    """Where a pattern's own middle is, if it is not that of the plate."""
+    if center == ORIGIN:
+        return ""
+    return f"ITS MIDDLE AT X {lengths.decimal(center.x)}, Y {lengths.decimal(center.y)}"
+
+
+def _turn(degrees: float) -> str:
+    return f"{angle_text(abs(degrees))} {'CCW' if degrees > 0 else 'CW'} ABOUT ITS MIDDLE"
 
 
 def _limits(kind: Dowel, unit: Unit) -> str:
@@ -97,7 +130,7 @@ def _limits(kind: Dowel, unit: Unit) -> str:
         return ""
     places = 3 if unit is Unit.MM else 4
     lower, upper = (decimal_text(value, unit, places) for value in (kind.lower, kind.upper))
-    return f" ({_signed(lower)}/{_signed(upper)})"
+    return f" ({_signed(upper)}/{_signed(lower)})"
 
 
 def _signed(number: str) -> str:

@@ -2,34 +2,72 @@
 
 from dataclasses import dataclass
 
+from flangelayout.drawing.convention import Convention, usual_convention
 from flangelayout.drawing.model import MeasuredText
-from flangelayout.units import Unit, decimal_rounding, decimal_text, size_rounding, size_text
-from flangelayout.views.words.holes import DIAMETER_SIGN
+from flangelayout.units import Rounding, Unit, decimal_rounding, size_rounding
+
+DIAMETER_SIGN = "⌀"
 
 
 @dataclass(frozen=True, slots=True)
 class Lengths:
-    """How lengths are written: the master unit, and whether the other one follows in brackets."""
+    """How lengths are written: the master unit, whether the other one follows in brackets, by which rules.
+
+    On a drawing inches are decimals throughout, by ASME without a zero before the point; a trade fraction stands
+    behind them for reference only where :meth:`named` says so. Elsewhere a size in inches is the fraction itself.
+
+    Attributes:
+        unit: The master unit.
+        dual: Whether the other one follows.
+        convention: Of the drawing; ``None`` for anything that is none.
+    """
 
     unit: Unit
     dual: bool = False
+    convention: Convention | None = None
 
     @property
     def other(self) -> Unit:
         """The unit in the brackets."""
         return Unit.IN if self.unit is Unit.MM else Unit.MM
 
+    @property
+    def is_iso(self) -> bool:
+        """Whether call-outs speak the language of ISO, else that of ASME: by the drawing's rules, else by the unit."""
+        return (self.convention or usual_convention(self.unit)) is Convention.ISO
+
+    @property
+    def times(self) -> str:
+        """What stands between a count and a size, with its spaces: ``8 × ⌀22`` or ``8X ⌀.875``."""
+        return " × " if self.is_iso else "X "
+
+    @property
+    def by(self) -> str:
+        """What stands between two sizes, with its spaces: ``2 × 45°`` or ``.125 X 45°``."""
+        return " × " if self.is_iso else " X "
+
     def decimal(self, length: float) -> str:
         """Decimals: ``91.84`` or ``91.84 [3.616]``."""
-        return self._both(decimal_text(length, self.unit), length)
+        return self._both(self._decimals(self.unit).text(length), length)
 
     def size(self, length: float) -> str:
         """A nominal size: ``240`` or ``240 [9.449]``."""
-        return self._both(size_text(length, self.unit), length)
+        return self._both(self._nominal(length).text(length), length)
+
+    def named(self, length: float) -> str:
+        """A nominal size as a call-out writes it, an inch size with its trade fraction: ``.875 (7/8)``."""
+        fraction = size_rounding(length, self.unit)
+        if self.convention is None or not fraction.is_fraction:
+            return self.size(length)
+        return f"{self.size(length)} ({fraction.text(length)})"
 
     def diameter(self, length: float) -> str:
         """A nominal diameter: ``⌀240`` or ``⌀240 [9.449]``."""
         return DIAMETER_SIGN + self.size(length)
+
+    def named_diameter(self, length: float) -> str:
+        """A diameter as a call-out writes it: ``⌀22``, ``⌀.875 (7/8)``."""
+        return DIAMETER_SIGN + self.named(length)
 
     def measured(self, length: float, before: str = "", after: str = "") -> MeasuredText:
         """What a dimension of a nominal size says, written as :meth:`size` and :meth:`diameter` write it.
@@ -39,17 +77,25 @@ class Lengths:
             before: In front of the value, such as the diameter sign.
             after: Behind it.
         """
-        other = decimal_rounding(self.other) if self.dual else None
-        return MeasuredText(size_rounding(length, self.unit), before, after, other)
+        return MeasuredText(self._nominal(length), before, after, self._decimals(self.other) if self.dual else None)
 
     def measured_decimals(self, before: str = "", after: str = "") -> MeasuredText:
         """What a dimension of a derived length says, written as :meth:`decimal` writes it."""
-        other = decimal_rounding(self.other) if self.dual else None
-        return MeasuredText(decimal_rounding(self.unit), before, after, other)
+        other = self._decimals(self.other) if self.dual else None
+        return MeasuredText(self._decimals(self.unit), before, after, other)
 
     def words(self) -> str:
         """Which unit a table is in."""
         return f"{self.unit.value} [{self.other.value}]" if self.dual else self.unit.value
 
+    def _decimals(self, unit: Unit) -> Rounding:
+        bare = unit is Unit.IN and self.convention is Convention.ASME
+        rounding = decimal_rounding(unit)
+        return Rounding(unit, rounding.places, leading_zero=False) if bare else rounding
+
+    def _nominal(self, length: float) -> Rounding:
+        drawn = self.unit is Unit.IN and self.convention is not None
+        return self._decimals(self.unit) if drawn else size_rounding(length, self.unit)
+
     def _both(self, text: str, length: float) -> str:
-        return f"{text} [{decimal_text(length, self.other)}]" if self.dual else text
+        return f"{text} [{self._decimals(self.other).text(length)}]" if self.dual else text

@@ -37,7 +37,7 @@ def sheet_notes(
         *tolerance_lines(flange, lengths.unit),
         *thickness,
         *plate_notes(flange, lengths.unit),
-        *(named_call_out(flange, group, lengths.unit) for group in told),
+        *(named_call_out(flange, group, lengths) for group in told),
         *(line for group in range(len(flange.groups())) if (line := circle_note(flange, group, lengths.unit))),
         *((mass,) if mass else ()),
         *bolt_notes(flange),

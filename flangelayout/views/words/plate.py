@@ -18,7 +18,7 @@ from flangelayout.flange import (
     SplitOutline,
 )
 from flangelayout.units import Unit, angle_text, size_text
-from flangelayout.views.words.holes import diameter_text
+from flangelayout.views.words.lengths import DIAMETER_SIGN
 from flangelayout.views.words.origins import size_sources
 
 
@@ -70,14 +70,14 @@ def _straight(outline: RectangleOutline | OvalOutline | LozengeOutline, unit: Un
             ends = f"ENDS R{size(outline.end_radius)}"
             return f"OVAL {size(outline.length)} X {size(outline.width)}, {ends}, {sides} SIDES"
         case LozengeOutline():
-            middle = diameter_text(outline.middle_diameter, unit)
+            middle = _diameter_text(outline.middle_diameter, unit)
             return f"LOZENGE {size(outline.length)} LONG, MIDDLE {middle}, ENDS R{size(outline.end_radius)}"
         case _:
             assert_never(outline)
 
 
 def _discs(outline: PaddleOutline | FigureEightOutline, unit: Unit) -> str:
-    disc = diameter_text(outline.outside_diameter, unit)
+    disc = _diameter_text(outline.outside_diameter, unit)
     if isinstance(outline, FigureEightOutline):
         apart, web = size_text(outline.center_distance, unit), size_text(outline.web_width, unit)
         return f"TWO DISCS {disc}, {apart} APART, WEB {web} WIDE{_roots(outline.root_radius, unit)}"
@@ -91,7 +91,7 @@ def _roots(radius: float, unit: Unit) -> str:
 
 
 def _lugs(outline: LuggedOutline, unit: Unit) -> str:
-    body, circle = (diameter_text(size, unit) for size in (outline.body_diameter, outline.lug_circle))
+    body, circle = (_diameter_text(size, unit) for size in (outline.body_diameter, outline.lug_circle))
     ends = f"{outline.lug_count} LUGS R{size_text(outline.lug_radius, unit)} ON {circle}"
     first = f"FIRST AT {angle_text(outline.first_lug_angle)}"
     wide = outline.width_at_middle
@@ -100,7 +100,7 @@ def _lugs(outline: LuggedOutline, unit: Unit) -> str:
 
 
 def _parts(outline: SegmentOutline | SplitOutline, unit: Unit) -> str:
-    outside, inside = (diameter_text(size, unit) for size in (outline.outside_diameter, outline.inside_diameter))
+    outside, inside = (_diameter_text(size, unit) for size in (outline.outside_diameter, outline.inside_diameter))
     pitch = 360.0 / outline.part_count
     many = 2 if isinstance(outline, SegmentOutline) else outline.part_count
     angles = ", ".join(angle_text((outline.first_joint_angle + index * pitch) % 360.0) for index in range(many))
@@ -121,3 +121,7 @@ def _opening_notes(flange: Flange, unit: Unit) -> Iterator[str]:
 
 def _shown(word: str, value: float, unit: Unit) -> str:
     return angle_text(value) if word in ("angle", "sweep") else size_text(value, unit)
+
+
+def _diameter_text(length: float, unit: Unit) -> str:
+    return DIAMETER_SIGN + size_text(length, unit)

@@ -40,6 +40,6 @@ def test_the_cover_says_how_to_print_and_what_decides(cover: list[str]) -> None:
         "Outside the allowed difference: do not use it.",
         "The chord measured on the PLATE decides",
         "Layout aid, not a design.",
-        "8X ⌀22 EQ SP ON ⌀240 B.C.",
+        "8 × ⌀22, EQUALLY SPACED ON PCD 240",
     ):
         assert words in text

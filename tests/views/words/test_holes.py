@@ -1,7 +1,8 @@
-"""What holes and patterns are called (8X for eight times is ASME Y14.5; the rest common practice, no source)."""
+"""What holes and patterns are called (8X is ASME Y14.5, 8 × is ISO 129-1; the rest common practice, no source)."""
 
 import pytest
 
+from flangelayout.drawing.convention import Convention
 from flangelayout.flange import (
     DRILLED,
     BoltCircle,
@@ -31,81 +32,102 @@ from flangelayout.standards import find, published_row
 from flangelayout.units import Unit, to_mm
 from flangelayout.views.words.call_outs import call_out, cautions, circle_note, group_call_out, named_call_out
 from flangelayout.views.words.holes import hole_text, pattern_call_out
+from flangelayout.views.words.lengths import Lengths
+
+MM = Lengths(Unit.MM)
+INCH = Lengths(Unit.IN, convention=Convention.ASME)
 
 
 @pytest.mark.parametrize(
     ("kind", "words"),
     [
         (DRILLED, "⌀14"),
-        (Tapped("M16", 16.0, 20.0), "M16 TAPPED 20 DEEP (DRILL ⌀14)"),
-        (Tapped("M16", 16.0), "M16 TAPPED THRU (DRILL ⌀14)"),
-        (Jack("M16", 16.0), "M16 TAPPED THRU (DRILL ⌀14) FOR JACK SCREW"),
-        (Countersunk(28.0, 90.0), "⌀14 CSK ⌀28 X 90°"),
-        (Counterbored(24.0, 13.0), "⌀14 CBORE ⌀24 X 13 DEEP"),
-        (Spotfaced(30.0), "⌀14 SPOTFACE ⌀30"),
-        (Slot(30.0), "SLOT 14 X 30 ALONG CIRCLE"),
-        (Slot(30.0, SlotDirection.RADIUS), "SLOT 14 X 30 ALONG RADIUS"),
-        (Dowel("H7", 0.0, 0.018), "⌀14 H7 REAM FOR DOWEL (0.000/+0.018)"),
-        (Dowel("P7", -0.029, -0.011), "⌀14 P7 REAM FOR DOWEL (-0.029/-0.011)"),
-        (Dowel("H7"), "⌀14 H7 REAM FOR DOWEL"),
+        (Tapped("M16", 16.0, 20.0), "M16 × 20 DEEP, DRILL ⌀14"),
+        (Tapped("M16", 16.0), "M16 THROUGH, DRILL ⌀14"),
+        (Jack("M16", 16.0), "M16 THROUGH, DRILL ⌀14, FOR JACK SCREW"),
+        (Countersunk(28.0, 90.0), "⌀14, CSK ⌀28 × 90°"),
+        (Counterbored(24.0, 13.0), "⌀14, CBORE ⌀24 × 13 DEEP"),
+        (Spotfaced(30.0), "⌀14, SPOTFACE ⌀30"),
+        (Slot(30.0), "SLOT 14 × 30 ALONG CIRCLE"),
+        (Slot(30.0, SlotDirection.RADIUS), "SLOT 14 × 30 ALONG RADIUS"),
+        (Dowel("H7", 0.0, 0.018), "⌀14 H7 (+0.018/0.000), REAM FOR DOWEL"),
+        (Dowel("P7", -0.029, -0.011), "⌀14 P7 (-0.011/-0.029), REAM FOR DOWEL"),
+        (Dowel("H7"), "⌀14 H7, REAM FOR DOWEL"),
     ],
 )
 def test_a_hole_is_called_what_the_trade_calls_it(kind: HoleKind, words: str) -> None:
-    assert hole_text(kind, 14.0, Unit.MM) == words
+    assert hole_text(kind, 14.0, MM) == words
 
 
-def test_inch_holes_are_called_in_fractions() -> None:
+def test_inch_holes_are_called_in_decimals_with_the_trade_fraction_behind() -> None:
     kind = Tapped("5/8-11 UNC", to_mm(5 / 8, Unit.IN), to_mm(1.25, Unit.IN))
-    assert hole_text(kind, to_mm(17 / 32, Unit.IN), Unit.IN) == "5/8-11 UNC TAPPED 1 1/4 DEEP (DRILL ⌀17/32)"
+    assert hole_text(kind, to_mm(17 / 32, Unit.IN), INCH) == "5/8-11 UNC X 1.250 DEEP, DRILL ⌀.531 (17/32)"
 
 
 def test_a_circle_of_tapped_holes_is_called_with_thread_and_depth() -> None:
     circle = BoltCircle(240.0, 8, 14.0, kind=Tapped("M16", 16.0, 20.0))
-    assert call_out(circle, Unit.MM)[0] == "8X M16 TAPPED 20 DEEP (DRILL ⌀14) EQ SP ON ⌀240 B.C."
+    assert call_out(circle, MM)[0] == "8 × M16 × 20 DEEP, DRILL ⌀14"
 
 
 def test_pairs_are_called_pairs() -> None:
     circle = BoltCircle(240.0, 8, 22.0, pair_angle=12.0)
-    assert call_out(circle, Unit.MM) == (
-        "8X ⌀22 IN 4 PAIRS 12° APART ON ⌀240 B.C.",
-        "PAIRS STRADDLE VERTICAL CENTERLINE",
+    # Pairs 90 degrees apart, the first whole beyond the top: its first hole 45 - 6 degrees from it.
+    assert call_out(circle, MM) == (
+        "8 × ⌀22",
+        "IN 4 PAIRS 12° APART ON PCD 240",
+        "HOLES 1 AND 8 39° EITHER SIDE OF TOP",
     )
 
 
 def test_a_segment_names_the_places_that_are_drilled_and_not_the_many_that_are_not() -> None:
     circle = BoltCircle(1120.0, 32, 26.0, skipped=tuple(range(9, 33)))
-    assert call_out(circle, Unit.MM)[-1] == "ONLY PLACES 1 TO 8 DRILLED"
+    assert call_out(circle, MM)[-1] == "ONLY PLACES 1 TO 8 DRILLED"
     few = BoltCircle(240.0, 8, 22.0, skipped=(3, 7))
-    assert call_out(few, Unit.MM)[-1] == "NO HOLE AT 3, 7"
+    assert call_out(few, MM)[-1] == "NO HOLE AT 3, 7"
 
 
 @pytest.mark.parametrize(
     ("pattern", "words"),
     [
-        (HoleRectangle(Drilling(18.0), 360.0, 220.0), ("4X ⌀18 ON RECTANGLE 360 X 220",)),
+        (HoleRectangle(Drilling(18.0), 360.0, 220.0), ("4 × ⌀18", "ON RECTANGLE 360 × 220")),
         (
             HoleRectangle(Drilling(18.0), 360.0, 220.0, 3, 2),
-            ("6X ⌀18 ON RECTANGLE 360 X 220", "3 ALONG X, 2 ALONG Y, EQ SP"),
+            ("6 × ⌀18", "ON RECTANGLE 360 × 220", "3 ALONG X, 2 ALONG Y, EQUALLY SPACED"),
         ),
-        (HoleGrid(Drilling(8.0), 3, 2, 20.0, 25.0), ("6X ⌀8 ON GRID", "PITCH 20 X 25")),
+        (HoleGrid(Drilling(8.0), 3, 2, 20.0, 25.0), ("6 × ⌀8", "GRID, 3 COLUMNS, 2 ROWS", "PITCH 20.00 × 25.00")),
         (
             HoleGrid(Drilling(8.0), 5, 5, 20.0, 20.0, staggered=True, within=100.0),
-            ("19X ⌀8 ON STAGGERED GRID", "PITCH 20 X 20, WITHIN ⌀100"),
+            ("19 × ⌀8", "STAGGERED GRID, 5 COLUMNS, 5 ROWS", "PITCH 20.00 × 20.00", "WHOLE WITHIN ⌀100"),
         ),
-        (HoleRings(Drilling(8.0), 0.0, 12.0, (1, 6)), ("7X ⌀8 ON 2 RINGS", "FROM CENTER, 12 APART")),
-        (HoleRings(Drilling(8.0), 50.0, 12.0, (9,)), ("9X ⌀8 ON 1 RING", "FIRST ⌀50")),
+        (
+            HoleRectangle(Drilling(18.0), 360.0, 220.0, center=Point(40.0, -20.0), turned_by=30.0),
+            ("4 × ⌀18", "ON RECTANGLE 360 × 220", "TURNED 30° CCW ABOUT ITS MIDDLE", "ITS MIDDLE AT X 40.00, Y -20.00"),
+        ),
+        (
+            HoleRings(Drilling(8.0), 0.0, 12.0, (1, 6, 6, 9)),
+            (
+                "22 × ⌀8",
+                "ON 4 RINGS, FROM CENTER, 12 APART",
+                "HOLES FROM INSIDE OUT: 1, 2 OF 6, 9",
+                "FIRST OF EACH RING AT TOP",
+            ),
+        ),
+        (
+            HoleRings(Drilling(8.0), 50.0, 12.0, (9,)),
+            ("9 × ⌀8", "ON 1 RING, FIRST ⌀50", "HOLES FROM INSIDE OUT: 9", "FIRST OF EACH RING AT TOP"),
+        ),
     ],
 )
 def test_a_pattern_is_called_by_its_sizes(pattern: HolePattern, words: tuple[str, ...]) -> None:
-    assert pattern_call_out(pattern, Unit.MM) == words
+    assert pattern_call_out(pattern, MM) == words
 
 
 def test_a_pattern_is_led_by_its_letter_and_tells_its_bolts() -> None:
     found = LookedUp(Made.CLEARANCE_HOLE, 17.5, "M16", "ISO 273", Confidence.TWO_SOURCES, fit="medium")
     pattern = HoleRectangle(Drilling(17.5, name="feet", bolt="M16", looked_up=(found,)), 360.0, 220.0)
     flange = Flange(RectangleOutline(420.0, 280.0), (BoltCircle(100.0, 4, 14.0),), patterns=(pattern,))
-    assert group_call_out(flange, 1, Unit.MM) == ("4X ⌀17.5 ON RECTANGLE 360 X 220",)
-    assert named_call_out(flange, 1, Unit.MM) == "B: 4X ⌀17.5 ON RECTANGLE 360 X 220"
+    assert group_call_out(flange, 1, MM) == ("4 × ⌀17.5", "ON RECTANGLE 360 × 220")
+    assert named_call_out(flange, 1, MM) == "B: 4 × ⌀17.5, ON RECTANGLE 360 × 220"
     assert circle_note(flange, 1, Unit.MM) == (
         "Pattern B (feet): bolts M16. Hole 17.5 mm for M16: ISO 273 medium; two sources agree."
     )

@@ -129,8 +129,8 @@ MUTATIONS: tuple[Mutation, ...] = (
     ),
     _CALLS.fault(
         "the count of a call-out includes the holes left out",
-        "drilled, hole = len(circle.hole_numbers()), hole_text",
-        "drilled, hole = circle.hole_count, hole_text",
+        "{len(circle.hole_numbers())}{lengths.times}{hole}",
+        "{circle.hole_count}{lengths.times}{hole}",
     ),
     _CALLS.fault(
         "the tolerance of any chord is the bolt circle's",

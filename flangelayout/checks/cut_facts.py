@@ -65,6 +65,22 @@ class LeadsLeftOff:
 
 
 @dataclass(frozen=True, slots=True)
+class Overcut:
+    """How far in mm each cut runs on over its beginning."""
+
+    length: float
+
+
+@dataclass(frozen=True, slots=True)
+class TabsLeft:
+    """How many tabs of ``width`` mm hold the parts and what falls out of openings; whether the kerf is allowed for."""
+
+    count: int
+    width: float
+    with_kerf: bool
+
+
+@dataclass(frozen=True, slots=True)
 class ProgramLeftOut:
     """Why there is no drilling program, and the drills it would need, in mm."""
 

@@ -11,8 +11,10 @@ from flangelayout.checks.cut_facts import (
     KerfTaken,
     LeadsDrawn,
     LeadsLeftOff,
+    Overcut,
     ProgramLeftOut,
     Signs,
+    TabsLeft,
 )
 from flangelayout.checks.limits import Limit, Wrench
 from flangelayout.flange.origin import Figure
@@ -421,6 +423,8 @@ Facts = (
     | CornersRounded
     | LeadsDrawn
     | LeadsLeftOff
+    | Overcut
+    | TabsLeft
     | ProgramLeftOut
     | BoltName
     | BoltHole

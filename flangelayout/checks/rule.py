@@ -56,6 +56,8 @@ class Rule(Enum):
     CUT_CORNERS = "cut-corners"
     CUT_LEADS = "cut-leads"
     CUT_NO_LEAD = "cut-no-lead"
+    CUT_OVERCUT = "cut-overcut"
+    CUT_TABS = "cut-tabs"
     DRILL_PROGRAM = "drill-program"
 
     @property
@@ -79,6 +81,8 @@ _NOTICED = frozenset(
         Rule.CUT_CORNERS,
         Rule.CUT_LEADS,
         Rule.CUT_NO_LEAD,
+        Rule.CUT_OVERCUT,
+        Rule.CUT_TABS,
         Rule.DRILL_PROGRAM,
     }
 )

@@ -16,6 +16,7 @@ from flangelayout.drawing.model import (
     AngularDimension,
     CenterMark,
     Content,
+    CutPath,
     DiameterDimension,
     Item,
     Label,
@@ -55,6 +56,8 @@ def explode(what: Content, scale: float) -> tuple[Primitive, ...]:
     match what:
         case Line() | Circle() | Arc() | Contour() | Solid() | Mosaic() | Label():
             return (what,)
+        case CutPath():
+            return what.ways
         case CenterMark():
             return _center_mark(what, scale)
         case LinearDimension() | DiameterDimension() | RadiusDimension() | AngularDimension():

@@ -40,7 +40,6 @@ class Layer(Enum):
     CUT_BORE = Pen("CUT_BORE", 0.25, color=4)
     CUT_OUTLINE = Pen("CUT_OUTLINE", 0.25, color=7)
     CUT_MARKS = Pen("CUT_MARKS", 0.25, color=1)
-    CUT_LEADS = Pen("CUT_LEADS", 0.25, color=6)
     OUTLINE = Pen("OUTLINE", 0.5)
     HIDDEN = Pen("HIDDEN", 0.25, (2.4, 0.8), "DASHED", 8)
     CENTERLINE = Pen("CENTERLINE", 0.25, _CHAIN, "CENTER", 1)
@@ -65,3 +64,7 @@ class Layer(Enum):
     def pen(self) -> Pen:
         """How the layer is drawn."""
         return self.value
+
+
+CUT_LAYERS = (Layer.CUT_HOLES, Layer.CUT_BORE, Layer.CUT_OUTLINE, Layer.CUT_MARKS)
+"""What a table cuts and scribes."""

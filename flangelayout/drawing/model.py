@@ -225,9 +225,24 @@ class Leader:
     to_right: bool = True
 
 
+@dataclass(frozen=True, slots=True)
+class CutPath:
+    """What a table makes of one cut.
+
+    Attributes:
+        path: What is cut: a closed shape, or the line that parts two neighbors.
+        ways: Open paths that the cutter follows one after the other, from pierce to end, leads and all.
+        leads: What of the ways leads to the path and away from it.
+    """
+
+    path: Line | Circle | Contour
+    ways: tuple[Contour, ...]
+    leads: tuple[Line | Arc, ...]
+
+
 Measuring = LinearDimension | DiameterDimension | RadiusDimension | AngularDimension
 Dimension = Measuring | Leader
-Drawn = Line | Circle | Arc | Contour | Solid | Mosaic | Label | CenterMark
+Drawn = Line | Circle | Arc | Contour | CutPath | Solid | Mosaic | Label | CenterMark
 Content = Drawn | Dimension
 
 

@@ -70,14 +70,6 @@ Cut = HoleRef | OpeningRef | OutlineRef | JointRef
 
 
 @dataclass(frozen=True, slots=True)
-class LeadRef:
-    """The lead into a cut, or out of it."""
-
-    of: Cut
-    is_out: bool = False
-
-
-@dataclass(frozen=True, slots=True)
 class Furniture:
     """What belongs to the page or the view and not to the plate; the name is for people who read a drawing."""
 
@@ -92,4 +84,4 @@ class PlacedRef:
     of: "Ref | None"
 
 
-Ref = HoleRef | GroupRef | OpeningRef | OutlineRef | JointRef | FeatureRef | MarkRef | LeadRef | Furniture | PlacedRef
+Ref = HoleRef | GroupRef | OpeningRef | OutlineRef | JointRef | FeatureRef | MarkRef | Furniture | PlacedRef

@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 
 from flangelayout.errors import GeometryError, InputError, Problem
 from flangelayout.facts import Length, Unit
-from flangelayout.flange.cutting import CutOptions, HoleCut, hole_cut
+from flangelayout.flange.cutting import CutOptions, HoleCut, LeadShape, hole_cut
 from flangelayout.flange.hole import Hole, through_shape
 from flangelayout.flange.plate import Flange, Opening
 from flangelayout.flange.segments import SplitOutline, joint_cuts, ring_edges
@@ -18,7 +18,7 @@ from flangelayout.geometry.lead import LeadsWanted, NoLead, OtherCuts, led, led_
 from flangelayout.geometry.measure import Edge
 from flangelayout.geometry.offset import Unreached, grown, unreached
 from flangelayout.geometry.pieces import Piece
-from flangelayout.geometry.shapes import Circle, Line, extent
+from flangelayout.geometry.shapes import Arc, Circle, Contour, Line, extent
 from flangelayout.problems.cutting import CuttingProblem
 from flangelayout.units import size_text
 
@@ -60,6 +60,9 @@ class PlannedCut:
         lead_in: From the pierce to the path; why there is none; ``None`` where none is asked for.
         lead_out: From the path into the scrap.
         rounded: Corners that come out rounder than drawn.
+        ways: What the cutter follows from pierce to end, leads and all, in order: one open path, or one for each
+            stretch between two tabs; none where the file holds the closed path.
+        tab_leads: To where a way begins behind a tab.
     """
 
     of: Cut
@@ -67,6 +70,15 @@ class PlannedCut:
     lead_in: Piece | NoLead | None = None
     lead_out: Piece | None = None
     rounded: tuple[Unreached, ...] = ()
+    ways: tuple[Contour, ...] = ()
+    tab_leads: tuple[Piece, ...] = ()
+
+    @property
+    def leads(self) -> tuple[Piece, ...]:
+        """Every lead there is, from the pierce on."""
+        into = (self.lead_in,) if isinstance(self.lead_in, Line | Arc) else ()
+        out = (self.lead_out,) if self.lead_out is not None else ()
+        return (*into, *self.tab_leads, *out)
 
     @property
     def is_inside(self) -> bool:
@@ -112,7 +124,7 @@ def plan_cut(flange: Flange, options: CutOptions, unit: Unit = Unit.MM, apart: b
     cuts = [*small_first, *(_kerfed(*each, options.kerf, unit) for each in edges)]
     if not apart:
         _refuse_clashes(cuts, options.kerf, unit)
-    led_cuts = _with_leads(cuts, options) if options.lead_in > 0 else cuts
+    led_cuts = _with_ways(cuts, options) if options.has_ways else cuts
     return CutPlan(tuple(led_cuts), tuple(hole for hole, path in wanted if path is None))
 
 
@@ -227,22 +239,39 @@ def _clash_problem(clash: Clash, cuts: Sequence[PlannedCut], kerf: float, unit: 
     return Problem("plate", CuttingProblem.CUTS_MEET, of=name, other=beside, x=x, y=y)
 
 
-def _with_leads(cuts: Sequence[PlannedCut], options: CutOptions) -> Iterator[PlannedCut]:
-    """Each cut with its leads in the scrap, clear of every other cut and of the leads before it."""
+def _with_ways(cuts: Sequence[PlannedCut], options: CutOptions) -> Iterator[PlannedCut]:
+    """Each cut with its leads in the scrap, clear of every other cut and of the leads before it, and its ways."""
     others = OtherCuts(options.kerf + LEAD_SPACING)
     for index, cut in enumerate(cuts):
         others.add(index, cut.path)
     for index, cut in enumerate(cuts):
-        wanted = LeadsWanted(options.lead_in, options.lead_out, scrap_inside=cut.is_inside)
-        if isinstance(cut.path, Line):
-            done = replace(cut, lead_in=led_line(cut.path, wanted, others, index))
-        else:
-            found = led(cut.path, wanted, others, index)
-            done = replace(cut, path=found.path, lead_in=found.lead_in, lead_out=found.lead_out)
-        for lead in (done.lead_in, done.lead_out):
-            if lead is not None and not isinstance(lead, NoLead):
-                others.add(index, lead)
+        done = _led(cut, _wanted(cut, options), others, index)
+        for lead in done.leads:
+            others.add(index, lead)
         yield done
+
+
+def _wanted(cut: PlannedCut, options: CutOptions) -> LeadsWanted:
+    """How a cut is entered, followed and left; what falls out of a bolt hole needs no tab."""
+    return LeadsWanted(
+        options.lead_in,
+        options.lead_out,
+        scrap_inside=cut.is_inside,
+        straight=options.lead_shape is LeadShape.STRAIGHT,
+        overcut=options.overcut,
+        tabs=0 if isinstance(cut.of, Hole) else options.tabs,
+        gap=options.tab_width + options.kerf,
+    )
+
+
+def _led(cut: PlannedCut, wanted: LeadsWanted, others: OtherCuts, index: int) -> PlannedCut:
+    if isinstance(cut.path, Line):
+        into = led_line(cut.path, wanted, others, index) if wanted.lead_in else None
+        parts = (into, cut.path) if isinstance(into, Line) else (cut.path,)
+        return replace(cut, lead_in=into, ways=(Contour(parts, closed=False),))
+    found = led(cut.path, wanted, others, index)
+    led_cut = replace(cut, path=found.path, lead_in=found.lead_in, lead_out=found.lead_out)
+    return replace(led_cut, ways=found.ways, tab_leads=found.tab_leads)
 
 
 def _size_words(shape: Path, unit: Unit) -> str:

@@ -33,6 +33,13 @@ class Mark(Enum):
     TOP = "top"
 
 
+class LeadShape(Enum):
+    """How a cutter comes to a path and leaves it."""
+
+    ARC = "arc"
+    STRAIGHT = "straight"
+
+
 class Zero(Enum):
     """Where X and Y are zero: the middle of the plate, the lower left corner of its square, or the first hole."""
 
@@ -82,8 +89,12 @@ class CutOptions:
         undersize: How much smaller in diameter a hole is cut that is drilled afterwards.
         cuts: What is made of the holes of a job table, by its key (``bolt_circle[2]``), where the job says so.
         kerf: Width of the cut; half of it is added outside and taken off inside. 0 for nominal size.
-        lead_in: Radius of the arc that leads into each cut, 0 for none.
-        lead_out: Radius of the arc that leads out, 0 for none.
+        lead_in: Radius of the arc that leads into each cut, or length of a straight lead; 0 for none.
+        lead_out: Likewise out of it.
+        lead_shape: What leads look like.
+        overcut: How far each closed cut is followed again after it is closed.
+        tabs: How many tabs hold each part in the plate, and what falls out of its openings.
+        tab_width: Width of the metal that is left at each.
         marks: What is scribed.
         mark_height: Height of scribed letters.
     """
@@ -96,6 +107,10 @@ class CutOptions:
     kerf: float = 0.0
     lead_in: float = 0.0
     lead_out: float = 0.0
+    lead_shape: LeadShape = LeadShape.ARC
+    overcut: float = 0.0
+    tabs: int = 0
+    tab_width: float = 1.0
     marks: tuple[Mark, ...] = ()
     mark_height: float = 10.0
 
@@ -103,12 +118,17 @@ class CutOptions:
     def is_nominal(self) -> bool:
         """Whether the cut file holds every hole and edge as drawn and nothing else."""
         choices = {self.small_holes, *(cut for _, cut in self.cuts)}
-        return choices == {HoleCut.AS_DRAWN} and not (self.kerf or self.lead_in or self.marks)
+        return choices == {HoleCut.AS_DRAWN} and not (self.kerf or self.has_ways or self.marks)
+
+    @property
+    def has_ways(self) -> bool:
+        """Whether the file holds the open ways of the cutter, from pierce to end, in place of closed shapes."""
+        return bool(self.lead_in or self.overcut or self.tabs)
 
     @property
     def name_parts(self) -> tuple[str, ...]:
-        """What the names of the cut files say: ``kerf`` and ``leads`` where they are in the file."""
-        said = (("kerf", self.kerf > 0), ("leads", self.lead_in > 0))
+        """What the names of the cut files say: ``kerf``, ``leads`` and ``tabs`` where they are in the file."""
+        said = (("kerf", self.kerf > 0), ("leads", self.lead_in > 0), ("tabs", self.tabs > 0))
         return tuple(word for word, on in said if on)
 
 

@@ -4,11 +4,13 @@ Where the scrap has no room for one, a short straight way square to the path; wh
 or another cut is too near, none.
 """
 
-from collections.abc import Iterator
+import math
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from enum import Enum
 
 from flangelayout.geometry.contours import reversed_contour
+from flangelayout.geometry.cutter_way import run_of, stretch, tab_gaps
 from flangelayout.geometry.measure import Edge, is_inside, piece_distance, pieces, signed_area, spine_distance
 from flangelayout.geometry.near_pairs import BoxIndex
 from flangelayout.geometry.pieces import Piece, length_of, meetings, part_of, point_at, tangent_at
@@ -38,18 +40,24 @@ class NoLead(Enum):
 
 @dataclass(frozen=True, slots=True)
 class LedPath:
-    """A closed path that begins and ends where its leads touch it.
+    """A closed path that is entered and left where its leads touch it.
 
     Attributes:
         path: Inner paths run counter-clockwise and outer ones clockwise, so that the part is on the right-hand side of
             the cutter (common practice for plasma, whose right-hand edge is the squarer; no source).
         lead_in: From the pierce to the path, its start is the pierce; or why there is none: the path is pierced then.
+            ``None`` where none is asked for.
         lead_out: From the path into the scrap, or ``None``.
+        ways: What the cutter follows from pierce to end, leads and all: one open path, or one for each stretch between
+            two tabs.
+        tab_leads: To where a way begins behind a tab.
     """
 
     path: Edge
-    lead_in: Piece | NoLead
+    lead_in: Piece | NoLead | None
     lead_out: Piece | None
+    ways: tuple[Contour, ...] = ()
+    tab_leads: tuple[Piece, ...] = ()
 
 
 class OtherCuts:
@@ -87,17 +95,26 @@ def _is_apart(path: Edge | Line, piece: Piece, scrap_inside: bool) -> bool:
 
 @dataclass(frozen=True, slots=True)
 class LeadsWanted:
-    """What is asked of the leads of a cut.
+    """How a cut is entered, followed and left.
 
     Attributes:
-        lead_in: Radius of the arc that leads in, in mm, > 0; made smaller where there is no room for it.
-        lead_out: Radius of the arc that leads out; 0 for none.
+        lead_in: Radius of the arc that leads in, or length of a straight lead, in mm; 0 for none; made smaller where
+            there is no room for it.
+        lead_out: Likewise of the lead that leads out.
         scrap_inside: Whether what lies inside the path is thrown away (a hole) or what lies outside (the part).
+        straight: Whether leads are straight: in square to the path, out at 45 degrees.
+        overcut: How far in mm the path is followed again after it is closed.
+        tabs: How many tabs hold what is cut.
+        gap: Length in mm that is left uncut for each.
     """
 
     lead_in: float
     lead_out: float
     scrap_inside: bool
+    straight: bool = False
+    overcut: float = 0.0
+    tabs: int = 0
+    gap: float = 0.0
 
 
 def lead_size(lead: Piece) -> float:
@@ -114,11 +131,7 @@ def led(shape: Edge, wanted: LeadsWanted, others: OtherCuts, owner: int = 0) -> 
         others: What else is cut from the plate.
         owner: The number of this cut among them.
     """
-    if isinstance(shape, Circle):
-        return _led_circle(shape, wanted, others, owner)
-    counter_clockwise = signed_area(shape) > 0
-    path = shape if counter_clockwise is wanted.scrap_inside else reversed_contour(shape)
-    return _led_contour(path, wanted, others, owner)
+    return _Leading(wanted, others, owner).led(shape)
 
 
 def led_line(cut: Line, wanted: LeadsWanted, others: OtherCuts, owner: int = 0) -> Line | NoLead:
@@ -131,86 +144,149 @@ def led_line(cut: Line, wanted: LeadsWanted, others: OtherCuts, owner: int = 0) 
     return NoLead.OTHER_CUT
 
 
-def _led_circle(circle: Circle, wanted: LeadsWanted, others: OtherCuts, owner: int) -> LedPath:
-    """A circle is entered at 3 o'clock, where a DXF circle begins."""
-    at = Point(circle.center.x + circle.radius, circle.center.y)
-    side, arrival = (-1.0, 0.0) if wanted.scrap_inside else (1.0, 180.0)
-    for share in _SHORTER:
-        lead_in = wanted.lead_in * share
-        from_middle = wanted.scrap_inside and lead_in >= circle.radius * _CENTER_FROM
-        radius, sweep = (circle.radius / 2, 180.0) if from_middle else (lead_in, 90.0)
-        into = Arc(Point(at.x + side * radius, at.y), radius, arrival - sweep, sweep)
-        if others.is_clear(into, owner, circle, wanted.scrap_inside):
-            out = min(wanted.lead_out, circle.radius / 2) if wanted.scrap_inside else wanted.lead_out
-            away = Arc(Point(at.x + side * out, at.y), out, arrival, 90.0) if out > 0 else None
-            keeps = away is not None and others.is_clear(away, owner, circle, wanted.scrap_inside)
-            return LedPath(circle, into, away if keeps else None)
-    return LedPath(circle, NoLead.OTHER_CUT, None)
+@dataclass(frozen=True, slots=True)
+class _Leading:
+    """What is wanted of one cut, and what it keeps clear of."""
 
+    wanted: LeadsWanted
+    others: OtherCuts
+    owner: int
 
-def _led_contour(path: Contour, wanted: LeadsWanted, others: OtherCuts, owner: int) -> LedPath:
-    """A contour is entered in the middle of its longest piece that leaves room, with the longest lead that fits."""
-    why = NoLead.NO_ROOM
-    for index, into, length in _ways_in(path, wanted):
-        if not others.is_clear(into, owner, path, wanted.scrap_inside):
+    def led(self, shape: Edge) -> LedPath:
+        inside = self.wanted.scrap_inside
+        if isinstance(shape, Circle):
+            return self._whole(shape, self._into_circle(shape))
+        path = shape if (signed_area(shape) > 0) is inside else reversed_contour(shape)
+        if not self.wanted.lead_in:
+            return self._whole(path, None)
+        begun, into = self._into_contour(path)
+        return self._whole(begun, into)
+
+    def _whole(self, path: Edge, into: Piece | NoLead | None) -> LedPath:
+        """The path with the leads out and behind tabs, and the ways of the cutter."""
+        wanted = self.wanted
+        run = run_of(path, wanted.scrap_inside)
+        over = stretch(run, 0.0, wanted.overcut)
+        out = self._out_of(path, over[-1] if over else run[-1], into)
+        gaps = tab_gaps(run, wanted.tabs, wanted.gap) if wanted.tabs else ()
+        ends = (*(start for start, _ in gaps), sum(map(length_of, run)))
+        starts = (0.0, *(end for _, end in gaps))
+        ways: list[Contour] = []
+        tab_leads: list[Piece] = []
+        for index, (start, end) in enumerate(zip(starts, ends, strict=True)):
+            parts = stretch(run, start, end)
+            lead = into if index == 0 else self._into_stretch(path, parts[0])
+            led_in = (lead,) if isinstance(lead, Line | Arc) else ()
+            tab_leads += led_in if index else ()
+            last = (*over, *((out,) if out else ())) if index == len(gaps) else ()
+            ways.append(Contour((*led_in, *parts, *last), closed=False))
+        return LedPath(path, into, out, tuple(ways), tuple(tab_leads))
+
+    def _into_circle(self, circle: Circle) -> Piece | NoLead | None:
+        """A circle is entered at 3 o'clock, where a DXF circle begins."""
+        wanted = self.wanted
+        if not wanted.lead_in:
+            return None
+        at = Point(circle.center.x + circle.radius, circle.center.y)
+        side, arrival = (-1.0, 0.0) if wanted.scrap_inside else (1.0, 180.0)
+        for share in _SHORTER:
+            lead_in = wanted.lead_in * share
+            into: Piece
+            if wanted.straight:
+                lead_in = min(lead_in, circle.radius) if wanted.scrap_inside else lead_in
+                into = Line(Point(at.x + side * lead_in, at.y), at)
+            else:
+                from_middle = wanted.scrap_inside and lead_in >= circle.radius * _CENTER_FROM
+                radius, sweep = (circle.radius / 2, 180.0) if from_middle else (lead_in, 90.0)
+                into = Arc(Point(at.x + side * radius, at.y), radius, arrival - sweep, sweep)
+            if self._is_clear(into, circle):
+                return into
+        return NoLead.OTHER_CUT
+
+    def _into_contour(self, path: Contour) -> tuple[Contour, Piece | NoLead]:
+        """A contour is entered in the middle of its longest piece that leaves room, with the longest lead that fits."""
+        why = NoLead.NO_ROOM
+        longest_first = sorted(range(len(path.parts)), key=lambda index: -length_of(path.parts[index]))
+        places = [(point_at(path.parts[index], 0.5), tangent_at(path.parts[index], 0.5)) for index in longest_first]
+        for rank, into in self._ways_in(path, places):
+            if self._is_clear(into, path):
+                return _begun_at(path, longest_first[rank]), into
             why = NoLead.OTHER_CUT
-            continue
-        out = min(wanted.lead_out, length)
-        away = _arc(path, index, out, arrives=False) if out > 0 and isinstance(into, Arc) else None
-        fits = away is not None and _is_free(away, away.end, path, wanted.scrap_inside)
-        keeps = away is not None and fits and others.is_clear(away, owner, path, wanted.scrap_inside)
-        return LedPath(_begun_at(path, index), into, away if keeps else None)
-    return LedPath(path, why, None)
+        return path, why
+
+    def _into_stretch(self, path: Edge, first: Piece) -> Piece | None:
+        """The lead to where the cut goes on behind a tab; ``None`` where there is no room for one, or none is asked.
+
+        It is straight: an arc that comes along the path would cut the tab off.
+        """
+        place = point_at(first, 0.0), tangent_at(first, 0.0)
+        ways = (into for _, into in self._straight_ways_in(path, [place]) if self._is_clear(into, path))
+        return next(ways, None) if self.wanted.lead_in else None
+
+    def _ways_in(self, path: Edge, places: Sequence[tuple[Point, Point]]) -> Iterator[tuple[int, Piece]]:
+        """Leads that lie in the scrap: arcs, the longest first and each to every place; then straight ones."""
+        if not self.wanted.straight:
+            for length in self._lengths():
+                for rank, place in enumerate(places):
+                    arc = _arc(*place, length, arrives=True)
+                    if self._is_free(arc, arc.start, path, length / 2):
+                        yield rank, arc
+        yield from self._straight_ways_in(path, places)
+
+    def _straight_ways_in(self, path: Edge, places: Sequence[tuple[Point, Point]]) -> Iterator[tuple[int, Line]]:
+        for length in self._lengths():
+            for rank, place in enumerate(places):
+                straight = _straight(*place, length)
+                if self._is_free(straight, straight.start, path, _LEAST_FROM_EDGE):
+                    yield rank, straight
+
+    def _lengths(self) -> list[float]:
+        return [self.wanted.lead_in * share for share in _SHORTER]
+
+    def _out_of(self, path: Edge, last: Piece, into: Piece | NoLead | None) -> Piece | None:
+        """The lead out of the end of a path; none where there is no room, or beside a lead-in that found none."""
+        wanted, at, along = self.wanted, point_at(last, 1.0), tangent_at(last, 1.0)
+        if wanted.lead_out <= 0 or not isinstance(into, Line | Arc) or (isinstance(into, Line) and not wanted.straight):
+            return None
+        most = path.radius / 2 if isinstance(path, Circle) and wanted.scrap_inside else wanted.lead_out
+        size = min(wanted.lead_out, most if isinstance(path, Circle) else lead_size(into))
+        away = _slanting(at, along, size) if wanted.straight else _arc(at, along, size, arrives=False)
+        clear = _LEAST_FROM_EDGE if wanted.straight else size / 2
+        round_path = isinstance(path, Circle) and not wanted.straight
+        fits = round_path or self._is_free(away, away.end, path, clear)
+        return away if fits and self._is_clear(away, path) else None
+
+    def _is_clear(self, lead: Piece, path: Edge) -> bool:
+        return self.others.is_clear(lead, self.owner, path, self.wanted.scrap_inside)
+
+    def _is_free(self, lead: Piece, far: Point, path: Edge, clear: float) -> bool:
+        """Whether a lead lies in the scrap, is ``clear`` of its path at the far end and meets it at the other only."""
+        near = lead.end if far == lead.start else lead.start
+        apart = min(piece_distance(far, part) for part in pieces(path))
+        in_scrap = is_inside(path, far) is self.wanted.scrap_inside and apart >= clear
+        return in_scrap and not _meets_again(lead, near, path)
 
 
-def _ways_in(path: Contour, wanted: LeadsWanted) -> Iterator[tuple[int, Piece, float]]:
-    """Leads that lie in the scrap: arcs, the longest first and each from the longest piece on; then straight ones."""
-    longest_first = sorted(range(len(path.parts)), key=lambda index: -length_of(path.parts[index]))
-    lengths = [wanted.lead_in * share for share in _SHORTER]
-    for length in lengths:
-        for index in longest_first:
-            into = _arc(path, index, length, arrives=True)
-            if _is_free(into, into.start, path, wanted.scrap_inside):
-                yield index, into, length
-    for length in lengths:
-        for index in longest_first:
-            straight = _straight(path, index, length)
-            if _is_clear_of_path(straight, path, _LEAST_FROM_EDGE, wanted.scrap_inside):
-                yield index, straight, length
-
-
-def _arc(path: Contour, index: int, radius: float, arrives: bool) -> Arc:
-    """A quarter circle that meets the middle of a piece along its direction, from or into the scrap on its left."""
-    at, along = point_at(path.parts[index], 0.5), tangent_at(path.parts[index], 0.5)
+def _arc(at: Point, along: Point, radius: float, arrives: bool) -> Arc:
+    """A quarter circle that meets a path along its direction, from or into the scrap on its left."""
     center = at + Point(-along.y, along.x).scaled(radius)
     start = center.direction_to(at)
     return Arc(center, radius, start - 90.0 if arrives else start, 90.0)
 
 
-def _straight(path: Contour, index: int, length: float) -> Line:
-    """A way square to the middle of a piece, from the scrap on its left; into a slot's end it runs along the slot."""
-    at, along = point_at(path.parts[index], 0.5), tangent_at(path.parts[index], 0.5)
+def _straight(at: Point, along: Point, length: float) -> Line:
+    """A way square to a path, from the scrap on its left; into a slot's end it runs along the slot."""
     return Line(at + Point(-along.y, along.x).scaled(length), at)
 
 
-def _is_free(lead: Arc, far: Point, path: Contour, scrap_inside: bool) -> bool:
-    """Whether a lead lies in the scrap, meets the path at one end only and is half its radius away at the other."""
-    near = lead.end if far == lead.start else lead.start
-    return _is_in_scrap(far, path, lead.radius / 2, scrap_inside) and not _meets_again(lead, near, path)
+def _slanting(at: Point, along: Point, length: float) -> Line:
+    """A way out of a path at 45 degrees, into the scrap on its left."""
+    return Line(at, at + Point(along.x - along.y, along.x + along.y).scaled(length * math.sqrt(0.5)))
 
 
-def _is_clear_of_path(straight: Line, path: Contour, clear: float, scrap_inside: bool) -> bool:
-    """Whether a straight way lies in the scrap, begins ``clear`` of the path and meets it at its end only."""
-    return _is_in_scrap(straight.start, path, clear, scrap_inside) and not _meets_again(straight, straight.end, path)
-
-
-def _is_in_scrap(far: Point, path: Contour, clear: float, scrap_inside: bool) -> bool:
-    return is_inside(path, far) is scrap_inside and min(piece_distance(far, part) for part in path.parts) >= clear
-
-
-def _meets_again(lead: Piece, near: Point, path: Contour) -> bool:
+def _meets_again(lead: Piece, near: Point, path: Edge) -> bool:
     return any(
-        point_at(lead, share).distance_to(near) > 1e-3 for part in path.parts for share, _ in meetings(lead, part)
+        point_at(lead, share).distance_to(near) > 1e-3 for part in pieces(path) for share, _ in meetings(lead, part)
     )
 
 

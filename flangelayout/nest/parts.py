@@ -3,6 +3,7 @@
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import overload
 
 from flangelayout.geometry.contours import moved, turned
 from flangelayout.geometry.measure import Edge, piece_distance
@@ -123,6 +124,18 @@ def round_part(part: NestPart) -> RoundPart | None:
 def moved_edge(edge: Edge, turn_deg: float, at: Point) -> Edge:
     """An edge of a part where the part lies."""
     return moved(turned(edge, turn_deg), at)
+
+
+@overload
+def moved_shape(shape: Contour, turn_deg: float, at: Point) -> Contour: ...
+
+
+@overload
+def moved_shape(shape: Line | Arc, turn_deg: float, at: Point) -> Line | Arc: ...
+
+
+@overload
+def moved_shape(shape: Shape, turn_deg: float, at: Point) -> Shape: ...
 
 
 def moved_shape(shape: Shape, turn_deg: float, at: Point) -> Shape:

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from enum import Enum
 from typing import Protocol
 
+from flangelayout.drawing.layers import CUT_LAYERS
 from flangelayout.drawing.model import CutDrawing, SheetSet
 from flangelayout.units import Unit
 from flangelayout.writers.dxf import DxfOptions, write_dxf
@@ -55,7 +56,8 @@ class CutFormat(Enum):
 
 
 def _as_svg(options: DxfOptions) -> SvgOptions:
-    return SvgOptions(options.layer_names, colors=options.colors)
+    """Layer names and colors as in the DXF, the drawing's own colors too: a cutter's program sorts by them."""
+    return SvgOptions(options.layer_names, colors={layer: options.color(layer) for layer in CUT_LAYERS})
 
 
 def _drawing(page: SheetSet) -> CutDrawing:

@@ -27,6 +27,8 @@ if TYPE_CHECKING:
     from svgwrite.container import Group
 
 _FONTS = f"'{FONT_NAME}', 'DejaVu Sans', 'Liberation Sans Narrow', Arial, sans-serif"
+_BLACK_ON_WHITE = 7
+"""The color index that is white on a dark screen and black on paper."""
 _ANCHORS = {"left": "start", "center": "middle", "right": "end"}
 
 
@@ -136,7 +138,7 @@ def _pen_attributes(pen: Pen, color: str) -> dict[str, str]:
 
 
 def _color(layer: Layer, colors: Mapping[Layer, int]) -> str:
-    if layer in colors:
+    if layer in colors and colors[layer] != _BLACK_ON_WHITE:
         from ezdxf.colors import aci2rgb
 
         red, green, blue = aci2rgb(colors[layer])

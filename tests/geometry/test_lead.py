@@ -24,7 +24,7 @@ class Led:
 
     def __init__(self, shape: Edge, lead_in: float, lead_out: float, scrap_inside: bool) -> None:
         found = leads.led(shape, LeadsWanted(lead_in, lead_out, scrap_inside), OtherCuts(1.0))
-        assert not isinstance(found.lead_in, NoLead)
+        assert isinstance(found.lead_in, Line | Arc)
         self.path, self.lead_out = found.path, found.lead_out
         self.lead_in: Piece = found.lead_in
 

@@ -93,7 +93,7 @@ def test_the_cut_file_has_the_version_layers_and_colors_asked_for(version: str) 
             "lead_in": 5,
             "marks": ["top"],
             "mark_height": 5,
-            "layers": {"leads": "LEADS", "marks": "SCRIBE"},
+            "layers": {"holes": "BOLTS", "marks": "SCRIBE"},
             "colors": {"marks": 2, "outline": 5},
         }
     )
@@ -102,7 +102,7 @@ def test_the_cut_file_has_the_version_layers_and_colors_asked_for(version: str) 
     assert document.dxfversion == {"R12": "AC1009", "R2000": "AC1015", "R2010": "AC1024"}[version]
     # The reader adds the layer Defpoints to every document.
     colors = {layer.dxf.name: layer.dxf.color for layer in document.layers if layer.dxf.name != "Defpoints"}
-    assert colors == {"0": 7, "CUT_HOLES": 3, "CUT_BORE": 4, "CUT_OUTLINE": 5, "SCRIBE": 2, "LEADS": 6}
+    assert colors == {"0": 7, "BOLTS": 3, "CUT_BORE": 4, "CUT_OUTLINE": 5, "SCRIBE": 2}
     assert not document.audit().errors
 
 
@@ -115,14 +115,9 @@ def test_a_kerfed_file_read_back_differs_in_radius_by_half_the_kerf() -> None:
     assert steps == [-1.0] * 9 + [1.0]
 
 
-def test_the_file_runs_lead_cut_lead_from_the_inside_out() -> None:
+def test_the_file_runs_from_the_inside_out() -> None:
     data = next(iter(build_packet(make_job(cut={"lead_in": 5, "lead_out": 3}), [Part.CUT]).values()))
-    layers = [shape.layer for shape in dxf_shapes(data)]
-    assert layers == ["CUT_LEADS", "CUT_HOLES", "CUT_LEADS"] * 8 + ["CUT_LEADS", "CUT_BORE", "CUT_LEADS"] + [
-        "CUT_LEADS",
-        "CUT_OUTLINE",
-        "CUT_LEADS",
-    ]
+    assert [shape.layer for shape in dxf_shapes(data)] == ["CUT_HOLES"] * 8 + ["CUT_BORE", "CUT_OUTLINE"]
 
 
 def test_the_svg_page_holds_the_leads_outside_the_plate() -> None:

@@ -20,7 +20,7 @@ from readers import dxf_circles, dxf_document, dxf_shapes, pdf_text
 pytestmark = pytest.mark.usefixtures("few_tries")
 
 STOCK = Stock(2500.0, 1250.0, 10.0, 8.0)
-CUT_ENTITIES = {"CIRCLE", "LINE", "ARC", "POLYLINE"}
+CUT_ENTITIES = {"LINE", "ARC", "CIRCLE", "POLYLINE", "LWPOLYLINE"}
 
 
 def ring_job(number: str, outside: float, bore: float | None, quantity: int, **tables: Data) -> Job:
@@ -65,7 +65,6 @@ def check_cut_rules(data: bytes, unit: Unit) -> None:
         "CUT_BORE",
         "CUT_OUTLINE",
         "CUT_MARKS",
-        "CUT_LEADS",
     }
     assert all(len(layout) == 0 for layout in document.layouts if layout.name != "Model")
     audit = document.audit()
@@ -134,15 +133,16 @@ def test_kerf_leads_and_marks_of_the_jobs_stand_in_the_nest_and_keep_clear() -> 
     data = only(packet.files, ".dxf")
     check_cut_rules(data, Unit.MM)
     shapes = dxf_shapes(data)
-    outlines = [shapely.Polygon(shape.points) for shape in shapes if shape.layer == "CUT_OUTLINE"]
-    leads = [shapely.LineString(shape.points) for shape in shapes if shape.layer == "CUT_LEADS"]
+    ways = [(shape.layer, shapely.LineString(shape.points)) for shape in shapes if shape.layer != "CUT_MARKS"]
+    outlines = [way for layer, way in ways if layer == "CUT_OUTLINE"]
+    inner = [way for layer, way in ways if layer != "CUT_OUTLINE"]
     first_cut = next(index for index, shape in enumerate(shapes) if shape.layer != "CUT_MARKS")
     assert all(shape.layer != "CUT_MARKS" for shape in shapes[first_cut:])
-    assert len(leads) > 2 * len(outlines)
+    assert len(inner) > 2 * len(outlines)
     for index, one in enumerate(outlines):
-        assert all(one.boundary.distance(other.boundary) >= 7.99 for other in outlines[index + 1 :])
-    for lead in leads:
-        met = [outline for outline in outlines if outline.boundary.distance(lead) < 7.9]
+        assert all(one.distance(other) >= 7.9 for other in outlines[index + 1 :])
+    for way in inner:
+        met = [outline for outline in outlines if outline.distance(way) < 7.9]
         assert len(met) <= 1
 
 

@@ -10,8 +10,10 @@ from flangelayout.checks.cut_facts import (
     KerfTaken,
     LeadsDrawn,
     LeadsLeftOff,
+    Overcut,
     ProgramLeftOut,
     Signs,
+    TabsLeft,
 )
 from flangelayout.checks.finding import Bound, Finding, Place, Reason, Remedy, Result, judged, not_run, noted, ref
 from flangelayout.checks.limits import Base, Ground, Limit, Published
@@ -147,6 +149,11 @@ def _paths(flange: Flange, options: CutOptions) -> Iterator[Finding]:
             yield noted(Rule.CUT_CORNERS, Place("cut.kerf"), rounded)
     if options.lead_in > 0:
         yield from _leads(cuts)
+    if options.overcut > 0:
+        yield noted(Rule.CUT_OVERCUT, Place("cut.overcut"), Overcut(options.overcut))
+    if options.tabs:
+        count = sum(max(len(cut.ways) - 1, 0) for cut in cuts)
+        yield noted(Rule.CUT_TABS, Place("cut.tabs"), TabsLeft(count, options.tab_width, options.kerf > 0))
 
 
 def _leads(cuts: Sequence[PlannedCut]) -> Iterator[Finding]:

@@ -18,7 +18,6 @@ _LAYERS = {
     "bore": Layer.CUT_BORE,
     "outline": Layer.CUT_OUTLINE,
     "marks": Layer.CUT_MARKS,
-    "leads": Layer.CUT_LEADS,
 }
 
 
@@ -43,6 +42,10 @@ def cut_settings(written: JobFile, unit: Unit, problems: list[Problem]) -> CutSe
             kerf=cut.kerf,
             lead_in=cut.lead_in,
             lead_out=cut.lead_out,
+            lead_shape=cut.lead_shape,
+            overcut=cut.overcut,
+            tabs=cut.tabs,
+            tab_width=cut.tab_width,
             marks=tuple(dict.fromkeys(cut.marks)),
             mark_height=cut.mark_height,
         ),

@@ -9,7 +9,7 @@ from pydantic import BeforeValidator, Field, StrictBool
 
 from flangelayout.drawing.choices import DxfVersion, TemplateStyle
 from flangelayout.drawing.papers import PaperName, TemplatePaper
-from flangelayout.flange.cutting import CutProcess, HoleCut, MachineFile, Mark, Zero
+from flangelayout.flange.cutting import CutProcess, HoleCut, LeadShape, MachineFile, Mark, Zero
 from flangelayout.flange.drilling import Fastener
 from flangelayout.flange.origin import Figure
 from flangelayout.job.schema.checks import ChecksTable, TolerancesTable
@@ -130,7 +130,6 @@ class LayersTable(SchemaTable):
     bore: LayerName | None = None
     outline: LayerName | None = None
     marks: LayerName | None = None
-    leads: LayerName | None = None
 
 
 class ColorsTable(SchemaTable):
@@ -140,7 +139,6 @@ class ColorsTable(SchemaTable):
     bore: Color | None = None
     outline: Color | None = None
     marks: Color | None = None
-    leads: Color | None = None
 
 
 class CutTable(SchemaTable):
@@ -155,6 +153,10 @@ class CutTable(SchemaTable):
     kerf: Annotated[float, between(0, 20), Measure.LENGTH] = 0.0
     lead_in: Annotated[float, between(0, 200), Measure.LENGTH] = 0.0
     lead_out: Annotated[float, between(0, 200), Measure.LENGTH] = 0.0
+    lead_shape: LeadShape = LeadShape.ARC
+    overcut: Annotated[float, between(0, 50), Measure.LENGTH] = 0.0
+    tabs: Annotated[int, BeforeValidator(whole_number), Field(ge=0, le=20)] = 0
+    tab_width: Annotated[float, between(0.1, 20), Measure.LENGTH] = 1.0
     dxf_version: DxfVersion = DxfVersion.R2000
     marks: Annotated[list[Mark], Field(max_length=10)] = []
     mark_height: Annotated[float, between(2, 200), Measure.LENGTH] = 10.0

@@ -20,7 +20,7 @@ class CutEstimate:
 
     Attributes:
         cut_length: Of every cut, leads included.
-        pierces: One for each closed cut.
+        pierces: One for each way of the cutter.
         mark_length: Of everything scribed.
         mass: Of the finished part, holes taken off; ``None`` where thickness or density is unknown.
         blank_mass: Of the upright rectangle it is cut from.
@@ -45,9 +45,9 @@ def estimate_cut(drawing: Drawing, flange: Flange, density: float | None, densit
         density_source: Where that is from.
     """
     cuts = [item for item in drawing.items if item.layer in _CUT]
-    leads = [item for item in drawing.items if item.layer is Layer.CUT_LEADS]
     marks = [item for item in drawing.items if item.layer is Layer.CUT_MARKS]
-    lengths = (_length([*cuts, *leads]), len(cuts), _length(marks))
+    pierces = sum(len(explode(item.what, 1.0)) for item in cuts)
+    lengths = (_length(cuts), pierces, _length(marks))
     solid = plate_solid(flange)
     if density is None or solid is None or flange.thickness is None:
         return CutEstimate(*lengths)

@@ -13,7 +13,7 @@ from flangelayout.flange.hole import Hole
 from flangelayout.geometry.shapes import Point
 from flangelayout.units import Unit
 from flangelayout.views.cut.marks import number_marks, top_marks
-from flangelayout.views.cut.nominal import MARK_REACH, center_mark, cut_items
+from flangelayout.views.cut.nominal import MARK_REACH, center_mark, cut_item
 
 _WITHIN = 0.8
 """Reach of a cross as a share of the radius of a hole that is cut: what lies beyond falls out."""
@@ -30,15 +30,14 @@ def finished_cut(flange: Flange, info: JobInfo, options: CutOptions, unit: Unit,
         apart: Whether the parts of a ring are laid apart from each other later, in a nest.
 
     Returns:
-        Marks first, then what is cut: inside before outside and small before large, each cut led by its
-        lead-in and followed by its lead-out.
+        Marks first, then what is cut: inside before outside and small before large, each cut with its leads.
 
     Raises:
         InputError: If the kerf closes a hole or a cutout or does not fit between or into what is cut, or a mark finds
             no room.
     """
     plan = plan_cut(flange, options, unit, apart)
-    cuts = (item for cut in plan.cuts for item in cut_items(cut))
+    cuts = map(cut_item, plan.cuts)
     return Drawing("cut", (*_marks(plan, flange, info, options, unit), *cuts))
 
 

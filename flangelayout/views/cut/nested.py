@@ -4,8 +4,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from flangelayout.drawing.layers import Layer
-from flangelayout.drawing.model import CenterMark, Drawing, Item
-from flangelayout.drawing.references import LeadRef, PlacedRef
+from flangelayout.drawing.model import CenterMark, CutPath, Drawing, Item
+from flangelayout.drawing.references import PlacedRef
 from flangelayout.errors import InputError
 from flangelayout.geometry.contours import turned_point
 from flangelayout.geometry.measure import Edge, area, is_inside
@@ -49,7 +49,7 @@ def nest_pieces(drawing: Drawing, name: str, quantity: int, job: int) -> Iterato
     owners = {item.source: index for index, item in enumerate(outlines)}
     owned: list[list[Item]] = [[] for _ in outlines]
     for item in drawing.items:
-        owner = owners.get(item.source.of if isinstance(item.source, LeadRef) else item.source)
+        owner = owners.get(item.source)
         if owner is None:
             place = _place_on(item)
             owner = next((index for index, each in enumerate(outlines) if is_inside(_edge(each), place)), None)
@@ -91,31 +91,39 @@ def kind_letter(index: int) -> str:
 
 def _part(outline: Edge, items: Sequence[Item], name: str, quantity: int) -> NestPart:
     openings = tuple(_edge(item) for item in items if item.layer in _INSIDE)
-    leads = tuple(item.what for item in items if item.layer is Layer.CUT_LEADS and isinstance(item.what, Arc | Line))
+    leads = tuple(lead for item in items if isinstance(item.what, CutPath) for lead in item.what.leads)
     metal = area(outline) - sum(area(opening) for opening in openings)
     return NestPart(name, outline, openings, metal, quantity, leads)
 
 
 def _place_on(item: Item) -> Point:
-    match item.what:
+    what = item.what.path if isinstance(item.what, CutPath) else item.what
+    match what:
         case Circle() | CenterMark():
-            return item.what.center if isinstance(item.what, Circle) else item.what.at
+            return what.center if isinstance(what, Circle) else what.at
         case Contour():
-            return point_at(item.what.parts[0], 0.5)
+            return point_at(what.parts[0], 0.5)
         case Line() | Arc():
-            return point_at(item.what, 1.0)
+            return point_at(what, 1.0)
         case _:
-            raise InputError.of(OutputProblem.NOT_FOR_A_NEST, ref_words(item.source), shape=type(item.what).__name__)
+            raise InputError.of(OutputProblem.NOT_FOR_A_NEST, ref_words(item.source), shape=type(what).__name__)
 
 
-def _moved(item: Item, placed: PlacedPiece) -> Line | Circle | Arc | Contour | CenterMark:
+def _moved(item: Item, placed: PlacedPiece) -> Line | Circle | Arc | Contour | CutPath | CenterMark:
     what = item.what
     if isinstance(what, CenterMark):
         return replace(what, at=turned_point(what.at, placed.turn_deg) + placed.at)
+    if isinstance(what, CutPath):
+        ways = tuple(moved_shape(way, placed.turn_deg, placed.at) for way in what.ways)
+        leads = tuple(moved_shape(lead, placed.turn_deg, placed.at) for lead in what.leads)
+        path = moved_shape(what.path, placed.turn_deg, placed.at)
+        assert not isinstance(path, Arc)
+        return CutPath(path, ways, leads)
     assert isinstance(what, Line | Circle | Arc | Contour)
     return moved_shape(what, placed.turn_deg, placed.at)
 
 
 def _edge(item: Item) -> Edge:
-    assert isinstance(item.what, Circle | Contour), f"{item} is no closed shape"
-    return item.what
+    what = item.what.path if isinstance(item.what, CutPath) else item.what
+    assert isinstance(what, Circle | Contour), f"{item} is no closed shape"
+    return what

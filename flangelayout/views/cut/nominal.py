@@ -1,16 +1,14 @@
 """The cut view: nothing but what the machine cuts."""
 
-from collections.abc import Iterator
 from typing import assert_never
 
 from flangelayout.drawing import references
 from flangelayout.drawing.layers import Layer
-from flangelayout.drawing.model import CenterMark, Drawing, Item, Paper, Sheet, View
-from flangelayout.drawing.references import HoleRef, JointRef, LeadRef, OutlineRef
+from flangelayout.drawing.model import CenterMark, CutPath, Drawing, Item, Paper, Sheet, View
+from flangelayout.drawing.references import HoleRef, JointRef, OutlineRef
 from flangelayout.flange import Flange, Hole, Opening
 from flangelayout.flange.cut_plan import Cut, JointCut, PartEdge, PlannedCut, plan_cut
 from flangelayout.flange.cutting import CutOptions
-from flangelayout.geometry.lead import NoLead
 from flangelayout.geometry.shapes import Point
 from flangelayout.views.page.plate_lines import opening_ref
 
@@ -26,17 +24,13 @@ def cut_drawing(flange: Flange) -> Drawing:
     """
     plan = plan_cut(flange, CutOptions())
     marks = (center_mark(hole) for hole in plan.marked)
-    return Drawing("cut", (*marks, *(item for cut in plan.cuts for item in cut_items(cut))))
+    return Drawing("cut", (*marks, *map(cut_item, plan.cuts)))
 
 
-def cut_items(cut: PlannedCut) -> Iterator[Item]:
-    """A cut after its lead-in and before its lead-out."""
+def cut_item(cut: PlannedCut) -> Item:
+    """A cut: its closed shape, or the ways of the cutter where they are planned."""
     layer, ref = _place(cut.of)
-    if cut.lead_in is not None and not isinstance(cut.lead_in, NoLead):
-        yield Item(Layer.CUT_LEADS, cut.lead_in, LeadRef(ref))
-    yield Item(layer, cut.path, ref)
-    if cut.lead_out is not None:
-        yield Item(Layer.CUT_LEADS, cut.lead_out, LeadRef(ref, is_out=True))
+    return Item(layer, CutPath(cut.path, cut.ways, cut.leads) if cut.ways else cut.path, ref)
 
 
 def center_mark(hole: Hole, reach: float = MARK_REACH) -> Item:

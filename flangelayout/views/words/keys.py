@@ -224,6 +224,10 @@ _CUT = {
     "cut.kerf": _K("Kerf", "width of the cut, taken up by the file; 0: the controller's", "1.5"),
     "cut.lead_in": _K("Lead-in", "length of the cut from the pierce to the contour", "6"),
     "cut.lead_out": _K("Lead-out", "length of the cut beyond the contour's end", "2"),
+    "cut.lead_shape": _K("Shape of leads", "how the cutter comes to the contour and leaves it", '"straight"'),
+    "cut.overcut": _K("Overcut", "how far the cut runs on over its beginning", "2"),
+    "cut.tabs": _K("Tabs", "that hold each part and the waste of its openings in the plate; 0: none", "3"),
+    "cut.tab_width": _K("Width of tabs", "of the metal that is left at each", "1"),
     "cut.dxf_version": _K("DXF version", "R2000 reads almost everywhere", '"R12"'),
     "cut.marks": _K("Marks", "what is scribed on the plate", '["centers", "part number"]'),
     "cut.mark_height": _K("Height of marks", "of scribed letters", "10"),
@@ -231,10 +235,10 @@ _CUT = {
 _LAYER_WORDS = {"holes": "the holes", "bore": "the bore", "outline": "the outline", "marks": "the marks"}
 _LAYERS = {
     f"cut.layers.{part}": _K(f"Layer of {words}", "name that the machine expects", '"PROFILE"')
-    for part, words in {**_LAYER_WORDS, "leads": "the leads"}.items()
+    for part, words in _LAYER_WORDS.items()
 } | {
     f"cut.colors.{part}": _K(f"Color of {words}", "number of the DXF color index", "3")
-    for part, words in {**_LAYER_WORDS, "leads": "the leads"}.items()
+    for part, words in _LAYER_WORDS.items()
 }
 _MACHINE = {
     "machine.files": _K("Files", "what is written for drilling machines", '["readout", "drilling program"]'),

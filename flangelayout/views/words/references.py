@@ -9,7 +9,6 @@ from flangelayout.drawing.references import (
     GroupRef,
     HoleRef,
     JointRef,
-    LeadRef,
     MarkRef,
     OpeningRef,
     OutlineRef,
@@ -40,7 +39,7 @@ def _cut_words(ref: Cut) -> str:
             assert_never(ref)
 
 
-def _other_words(ref: GroupRef | FeatureRef | MarkRef | LeadRef | Furniture | PlacedRef) -> str:
+def _other_words(ref: GroupRef | FeatureRef | MarkRef | Furniture | PlacedRef) -> str:
     match ref:
         case GroupRef():
             text = f"hole pattern {ref.group + 1}"
@@ -48,8 +47,6 @@ def _other_words(ref: GroupRef | FeatureRef | MarkRef | LeadRef | Furniture | Pl
             text = ref.feature.value
         case MarkRef():
             text = f'mark "{ref.text}"'
-        case LeadRef():
-            text = f"{'lead-out' if ref.is_out else 'lead-in'} of {_cut_words(ref.of)}"
         case Furniture():
             text = ref.name
         case PlacedRef():

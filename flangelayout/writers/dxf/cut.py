@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from flangelayout.drawing.explode import explode
-from flangelayout.drawing.model import CenterMark, Drawing, Item, Stamp
+from flangelayout.drawing.model import CenterMark, CutPath, Drawing, Item, Stamp
 from flangelayout.errors import OutputError
 from flangelayout.facts import Length, Unit
 from flangelayout.geometry.shapes import Arc, Circle, Contour, Line, Point, Shape, box_around, extent
@@ -17,7 +17,8 @@ def cut_file(drawing: Drawing, stamp: Stamp, options: DxfOptions) -> bytes:
     """A drawing of cut geometry as a DXF file.
 
     Circles, lines and arcs stay what they are, contours become polylines closed by flag and by equal
-    ends, open crosses become four lines. The layers are those of the items, in their order.
+    ends, the ways of a cutter open ones, and open crosses become four lines. The layers are those of the items, in
+    their order, which is the order of cutting.
 
     Args:
         drawing: Cut geometry in mm; it must not be empty.
@@ -50,6 +51,9 @@ def _cut_shapes(drawing: Drawing) -> Iterator[tuple[Item, Shape]]:
         match item.what:
             case Line() | Circle() | Arc() | Contour():
                 yield item, item.what
+            case CutPath():
+                for way in item.what.ways:
+                    yield item, way
             case CenterMark():
                 for stroke in explode(item.what, 1.0):
                     if isinstance(stroke, Line):

@@ -52,8 +52,9 @@ def add_layers(
         names[layer] = name
         _add_line_type(document, pen)
         if name not in document.layers:
-            color = options.colors.get(layer, pen.color)
-            document.layers.add(name, color=color, linetype=pen.line_type, lineweight=nearest_lineweight(pen))
+            document.layers.add(
+                name, color=options.color(layer), linetype=pen.line_type, lineweight=nearest_lineweight(pen)
+            )
     return names
 
 

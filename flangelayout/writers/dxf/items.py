@@ -13,6 +13,7 @@ from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import (
     AngularDimension,
     CenterMark,
+    CutPath,
     DiameterDimension,
     Item,
     Label,
@@ -81,7 +82,7 @@ def add_items(space: Space, items: Iterable[Item]) -> None:
                 _add_dimension(space, item.what, attributes)
             case Leader():
                 _add_leader(space, item.what, attributes)
-            case Line() | Circle() | Arc() | Contour() | Solid() | Mosaic() | Label() | CenterMark():
+            case Line() | Circle() | Arc() | Contour() | CutPath() | Solid() | Mosaic() | Label() | CenterMark():
                 for primitive in explode(item.what, space.scale):
                     _add_primitive(space, space.entities, primitive, attributes)
             case _:

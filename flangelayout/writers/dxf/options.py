@@ -33,6 +33,10 @@ class DxfOptions:
     layer_names: Mapping[Layer, str] = field(default_factory=dict)
     colors: Mapping[Layer, int] = field(default_factory=dict)
 
+    def color(self, layer: Layer) -> int:
+        """The color of a layer in the file."""
+        return self.colors.get(layer, layer.pen.color)
+
 
 def checked_layer_name(layer: Layer, options: DxfOptions) -> str:
     """The name of a layer in the file.

@@ -89,13 +89,15 @@ def _add_contour(
     """A polyline with a vertex at each joint; a closed one has the flag and ends where it began.
 
     An arc of more than half a turn is given in two: some readers take it for its smaller rest.
-    R12 and R2000 get the old polyline, which R12 has and every importer reads; R2010 the lightweight one.
+    A closed one is the old polyline in R12 and R2000, which every importer reads, and the lightweight one in R2010; an
+    open one is lightweight wherever there is one, for its bulges and its order are all it is.
     """
     parts = [half for part in contour.parts for half in half_turns(part)]
     points = [(*placing.point(part.start), _bulge(part)) for part in parts]
     end = contour.parts[-1].end
     points.append((*points[0][:2], 0.0) if contour.closed else (*placing.point(end), 0.0))
-    if placing.version is DxfVersion.R2010:
+    light = placing.version is DxfVersion.R2010 or not (contour.closed or placing.version is DxfVersion.R12)
+    if light:
         return space.add_lwpolyline(points, format="xyb", close=contour.closed, dxfattribs=attributes)
     return space.add_polyline2d(points, format="xyb", close=contour.closed, dxfattribs=attributes)
 

@@ -81,7 +81,7 @@ def test_a_passed_bolt_is_listed_with_both_numbers() -> None:
     passed = told(plate, Rule.BOLT_IN_HOLE)
     assert passed.result is Result.PASSED
     assert said(plate, passed, Unit.IN) == (
-        "bolt circle: bolt goes through its hole, diameter of the hole 0.812 in, at least 0.750 in (plain geometry)"
+        "bolt circle: bolt goes through its hole, diameter of the hole 0.813 in, at least 0.750 in (plain geometry)"
     )
 
 

@@ -68,13 +68,13 @@ def test_layers_colors_version_and_marks_are_the_shops_own() -> None:
         cut={
             "dxf_version": "R12",
             "marks": ["top", "part number", "top"],
-            "layers": {"marks": "SCRIBE", "leads": "LEADS"},
+            "layers": {"marks": "SCRIBE", "outline": "EDGE"},
             "colors": {"outline": 5, "marks": 2},
         }
     ).cut
     assert cut.dxf_version == "R12"
     assert cut.options.marks == (Mark.TOP, Mark.NUMBER)
-    assert dict(cut.layer_names) == {Layer.CUT_MARKS: "SCRIBE", Layer.CUT_LEADS: "LEADS"}
+    assert dict(cut.layer_names) == {Layer.CUT_MARKS: "SCRIBE", Layer.CUT_OUTLINE: "EDGE"}
     assert dict(cut.colors) == {Layer.CUT_OUTLINE: 5, Layer.CUT_MARKS: 2}
 
 
@@ -110,7 +110,7 @@ def test_plates_and_ratios_are_settable() -> None:
         ({"cut": {"marks": ["bottom"]}}, "cut.marks"),
         ({"cut": {"mark_height": 0.5}}, "cut.mark_height"),
         ({"cut": {"colors": {"holes": 256}}}, "cut.colors.holes: 256 is too large; the most is 255"),
-        ({"cut": {"layers": {"leads": "a b"}}}, "cut.layers.leads"),
+        ({"cut": {"layers": {"bore": "a b"}}}, "cut.layers.bore"),
         ({"bolt_circle": [{"diameter": 240, "hole_count": 8, "hole_diameter": 22, "cut": "no"}]}, "bolt_circle.cut"),
         ({"machine": {"files": ["punch tape"]}}, "machine.files"),
         ({"machine": {"zero": "middle"}}, "machine.zero"),

@@ -17,8 +17,8 @@ from as_shapely import points_of, polygon
 from builders import STAMP
 from flangelayout.drawing.info import JobInfo
 from flangelayout.drawing.layers import Layer
-from flangelayout.drawing.model import CenterMark, CutDrawing, Drawing, Item
-from flangelayout.drawing.references import Cut, HoleRef, LeadRef
+from flangelayout.drawing.model import CenterMark, CutDrawing, CutPath, Drawing, Item
+from flangelayout.drawing.references import HoleRef, Ref
 from flangelayout.errors import InputError
 from flangelayout.flange import Drilling, Flange, RectangleOutline, SingleHole, Slot, SlotDirection
 from flangelayout.flange.cutting import CutOptions, HoleCut, Mark, SmallestHole
@@ -47,8 +47,10 @@ def cuts(drawing: Drawing) -> list[Item]:
     return [item for item in drawing.items if item.layer in CUT]
 
 
-def leads(drawing: Drawing) -> list[Item]:
-    return [item for item in drawing.items if item.layer is Layer.CUT_LEADS]
+def leads(drawing: Drawing) -> list[tuple[Ref | None, Line | Arc]]:
+    """Every lead, and the cut it belongs to."""
+    paths = ((item.source, item.what) for item in drawing.items if isinstance(item.what, CutPath))
+    return [(source, lead) for source, path in paths for lead in path.leads]
 
 
 def radii(drawing: Drawing, layer: Layer = Layer.CUT_HOLES) -> list[float]:
@@ -107,11 +109,10 @@ def check_leads(plate: Flange, drawing: Drawing, kerf: float) -> None:
     holes = {item.source: nominal_polygon(item.what) for item in openings if isinstance(item.what, Circle | Contour)}
     shapely.prepare(part)
     assert len(leads(drawing)) >= len(cuts(drawing))
-    for item in leads(drawing):
-        assert isinstance(item.what, Arc)
-        string = shapely.LineString(points_of(item.what))
+    for own, lead in leads(drawing):
+        assert isinstance(lead, Arc)
+        string = shapely.LineString(points_of(lead))
         assert not shapely.dwithin(part, string, kerf / 2 - 0.001)
-        own = item.source.of if isinstance(item.source, LeadRef) else None
         crossed = [source for source, hole in holes.items() if string.intersects(hole)]
         assert crossed == ([own] if own in holes else [])
 
@@ -250,19 +251,19 @@ def test_the_order_is_marks_then_inside_then_outside_and_small_before_large() ->
 
 def test_each_cut_stands_between_its_lead_in_and_its_lead_out() -> None:
     drawing = finished(flange(bore=170.0), lead_in=5.0, lead_out=2.0)
-    sources = [item.source for item in drawing.items]
-    for index in range(0, len(sources), 3):
-        name = sources[index + 1]
-        assert isinstance(name, Cut)
-        assert sources[index : index + 3] == [LeadRef(name), name, LeadRef(name, is_out=True)]
-    assert len(sources) == 3 * 10
+    paths = [item.what for item in drawing.items if isinstance(item.what, CutPath)]
+    for path in paths:
+        (way,) = path.ways
+        assert (way.parts[0], way.parts[-1]) == path.leads
+        assert not way.closed
+    assert len(paths) == 10
 
 
 def test_one_narrow_slot_is_entered_along_it_and_the_others_keep_their_leads() -> None:
     slot = SingleHole(Point(0.0, 0.0), Drilling(3.0, kind=Slot(30.0, SlotDirection.X)))
     drawing = finished(flange(bolt_circle(), single_holes=(slot,)), lead_in=6.0, kerf=1.5)
-    found = {item.source: item.what for item in leads(drawing)}
-    assert isinstance(found[LeadRef(HoleRef("X1"))], Line)
+    found = dict(leads(drawing))
+    assert isinstance(found[HoleRef("X1")], Line)
     assert sum(isinstance(what, Arc) for what in found.values()) == 9
 
 

@@ -7,7 +7,6 @@ from flangelayout.drawing.references import (
     GroupRef,
     HoleRef,
     JointRef,
-    LeadRef,
     MarkRef,
     OpeningRef,
     OutlineRef,
@@ -29,10 +28,8 @@ def test_every_reference_has_words_of_its_own() -> None:
         JointRef(2): "joint 2",
         FeatureRef(Feature.RAISED_FACE): "raised face",
         MarkRef("TOP"): 'mark "TOP"',
-        LeadRef(OutlineRef(2)): "lead-in of outline of part 2",
-        LeadRef(HoleRef("X1"), is_out=True): "lead-out of hole X1",
         Furniture("scale bar"): "scale bar",
-        PlacedRef("A1", LeadRef(OpeningRef(0))): "A1: lead-in of bore",
+        PlacedRef("A1", OpeningRef(0)): "A1: bore",
         PlacedRef("A2", None): "A2: an item",
     }
     assert {ref: ref_words(ref) for ref in told} == told

@@ -2,7 +2,16 @@
 
 from typing import assert_never
 
-from flangelayout.checks.cut_facts import CornersRounded, KerfInGap, KerfTaken, LeadsDrawn, LeadsLeftOff, ProgramLeftOut
+from flangelayout.checks.cut_facts import (
+    CornersRounded,
+    KerfInGap,
+    KerfTaken,
+    LeadsDrawn,
+    LeadsLeftOff,
+    Overcut,
+    ProgramLeftOut,
+    TabsLeft,
+)
 from flangelayout.checks.finding import Finding
 from flangelayout.flange.cutting import NoProgram
 from flangelayout.geometry.lead import NoLead
@@ -15,12 +24,24 @@ _MOST_NAMED = 5
 _WHY = {NoLead.NO_ROOM: "no room in the scrap", NoLead.OTHER_CUT: "another cut is too near"}
 
 
-def cut_fact(
-    facts: KerfTaken | KerfInGap | CornersRounded | LeadsDrawn | LeadsLeftOff | ProgramLeftOut,
-    finding: Finding,
-    unit: Unit,
-) -> str:
+_OfKerf = KerfTaken | KerfInGap | CornersRounded
+_OfWays = LeadsDrawn | LeadsLeftOff | Overcut | TabsLeft
+
+
+def cut_fact(facts: _OfKerf | _OfWays | ProgramLeftOut, finding: Finding, unit: Unit) -> str:
     """One sentence about the paths of a cut file."""
+    match facts:
+        case KerfTaken() | KerfInGap() | CornersRounded():
+            return _of_kerf(facts, finding, unit)
+        case LeadsDrawn() | LeadsLeftOff() | Overcut() | TabsLeft():
+            return _of_ways(facts, unit)
+        case ProgramLeftOut(why, drills):
+            return f"no drilling program is written: {_no_program(why, drills, unit)}"
+        case _:
+            assert_never(facts)
+
+
+def _of_kerf(facts: _OfKerf, finding: Finding, unit: Unit) -> str:
     match facts:
         case KerfTaken(kerf):
             return (
@@ -36,6 +57,12 @@ def cut_fact(
                 f"cut file: {corners} of {of} cut with a radius of {length_text(radius, unit)}, half the kerf, "
                 f"up to {off} short of what is drawn; finish by hand where something has to fit in"
             )
+        case _:
+            assert_never(facts)
+
+
+def _of_ways(facts: _OfWays, unit: Unit) -> str:
+    match facts:
         case LeadsDrawn():
             return _leads(facts, unit)
         case LeadsLeftOff(cuts, why):
@@ -44,8 +71,12 @@ def cut_fact(
                 f"cut file: no lead-in at {', '.join(cuts[:_MOST_NAMED])}{more} ({_WHY[why]}): the pierce stands on "
                 "the cut; ask for a shorter one, or drill a start hole"
             )
-        case ProgramLeftOut(why, drills):
-            return f"no drilling program is written: {_no_program(why, drills, unit)}"
+        case Overcut(length):
+            on = length_text(length, unit)
+            return f"cut file: each cut runs {on} on over its beginning; switch overcut off at the controller"
+        case TabsLeft(count, width, with_kerf):
+            kerf = "" if with_kerf else ", less the kerf, which the file does not know"
+            return f"cut file: {counted(count, 'tab')} of {length_text(width, unit)}{kerf}; break them, dress the edge"
         case _:
             assert_never(facts)
 

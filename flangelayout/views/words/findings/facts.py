@@ -11,8 +11,10 @@ from flangelayout.checks.cut_facts import (
     KerfTaken,
     LeadsDrawn,
     LeadsLeftOff,
+    Overcut,
     ProgramLeftOut,
     Signs,
+    TabsLeft,
 )
 from flangelayout.checks.facts import (
     AsStandard,
@@ -74,7 +76,16 @@ def fact_text(flange: Flange, finding: Finding, unit: Unit) -> str:  # noqa: PLR
             return bolts.bolt_fact(flange, finding, facts, unit)
         case Clocked() | AsStandard() | RowNote() | ReadAgain() | MateBolts() | MateRim() | MateSpigot():
             return bolts.mate_fact(flange, finding, facts, unit)
-        case KerfTaken() | KerfInGap() | CornersRounded() | LeadsDrawn() | LeadsLeftOff() | ProgramLeftOut():
+        case (
+            KerfTaken()
+            | KerfInGap()
+            | CornersRounded()
+            | LeadsDrawn()
+            | LeadsLeftOff()
+            | Overcut()
+            | TabsLeft()
+            | ProgramLeftOut()
+        ):
             return cutting.cut_fact(facts, finding, unit)
         case Placed() | Signs() | CutHoles() | DrillDepth():
             return _output_fact(flange, finding, facts, unit)

@@ -55,6 +55,8 @@ TITLES: dict[Rule, str] = {
     Rule.CUT_NO_LEAD: "no lead",
     Rule.DRILL_PROGRAM: "no drilling program",
     Rule.CUT_LEADS: "leads",
+    Rule.CUT_OVERCUT: "overcut",
+    Rule.CUT_TABS: "tabs",
 }
 """Every rule has its words; a test holds them against the list of rules."""
 

@@ -16,6 +16,7 @@ from flangelayout.checks.cut_facts import (
     Signs,
     TabsLeft,
 )
+from flangelayout.checks.joint_facts import LeftToMachine, Recess, TurnedFloor, TurnedOnPlate, WallCut
 from flangelayout.checks.limits import Limit, Wrench
 from flangelayout.flange.origin import Figure
 from flangelayout.units import Unit
@@ -98,15 +99,6 @@ class OpeningsMeet:
     """An opening against ``other``, counted as the plate counts them."""
 
     other: int
-
-
-class Recess(Enum):
-    """What is made of a hole beside drilling it right through."""
-
-    COUNTERBORE = "counterbore"
-    COUNTERSINK = "countersink"
-    SPOTFACE = "spotface"
-    THREAD = "thread"
 
 
 @dataclass(frozen=True, slots=True)
@@ -408,6 +400,10 @@ Facts = (
     | RecessesMeet
     | RecessBreaksOut
     | FaceEdgeCut
+    | TurnedOnPlate
+    | TurnedFloor
+    | WallCut
+    | LeftToMachine
     | Metal
     | SeatRoom
     | Turning

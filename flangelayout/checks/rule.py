@@ -15,6 +15,8 @@ class Rule(Enum):
     OPENING_INSIDE_PLATE = "opening-inside-plate"
     OPENINGS_APART = "openings-apart"
     DEPTH_IN_PLATE = "depth-in-plate"
+    TURNED_ON_PLATE = "turned-on-plate"
+    TURNED_FLOOR = "turned-floor"
     AS_STANDARD = "as-standard"
     READINGS = "readings"
     USUAL_SIZE = "usual-size"
@@ -26,6 +28,7 @@ class Rule(Enum):
     RECESSES_APART = "recesses-apart"
     RECESS_ON_PLATE = "recess-on-plate"
     RAISED_FACE_CLEAR = "raised-face-clear"
+    WALL_CLEAR = "wall-clear"
     LIGAMENT = "ligament"
     EDGE_METAL = "edge-metal"
     BORE_METAL = "bore-metal"
@@ -58,6 +61,7 @@ class Rule(Enum):
     CUT_NO_LEAD = "cut-no-lead"
     CUT_OVERCUT = "cut-overcut"
     CUT_TABS = "cut-tabs"
+    CUT_MACHINED = "cut-machined"
     DRILL_PROGRAM = "drill-program"
 
     @property
@@ -83,6 +87,7 @@ _NOTICED = frozenset(
         Rule.CUT_NO_LEAD,
         Rule.CUT_OVERCUT,
         Rule.CUT_TABS,
+        Rule.CUT_MACHINED,
         Rule.DRILL_PROGRAM,
     }
 )
@@ -97,5 +102,7 @@ _STOPPING = frozenset(
         Rule.OPENING_INSIDE_PLATE,
         Rule.OPENINGS_APART,
         Rule.DEPTH_IN_PLATE,
+        Rule.TURNED_ON_PLATE,
+        Rule.TURNED_FLOOR,
     }
 )

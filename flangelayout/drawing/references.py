@@ -53,6 +53,13 @@ class FeatureRef:
 
 
 @dataclass(frozen=True, slots=True)
+class TurnedRef:
+    """What is turned on a face, by its number among all that is, from 1."""
+
+    number: int
+
+
+@dataclass(frozen=True, slots=True)
 class MarkRef:
     """A text scribed on the plate."""
 
@@ -84,4 +91,15 @@ class PlacedRef:
     of: "Ref | None"
 
 
-Ref = HoleRef | GroupRef | OpeningRef | OutlineRef | JointRef | FeatureRef | MarkRef | Furniture | PlacedRef
+Ref = (
+    HoleRef
+    | GroupRef
+    | OpeningRef
+    | OutlineRef
+    | JointRef
+    | FeatureRef
+    | TurnedRef
+    | MarkRef
+    | Furniture
+    | PlacedRef
+)

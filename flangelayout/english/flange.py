@@ -98,4 +98,11 @@ SENTENCES = {
         "only a plate with nothing but bolt circles and a bore is drilled by sectors or strips"
     ),
     FlangeProblem.RING_WITHOUT_CIRCLE: "a plate without a bolt circle is not drilled by sectors or strips",
+    FlangeProblem.TURNED_INSIDE_OUT: (
+        "an inner diameter of {inner:g} does not lie inside a diameter of {outer:g}; make it smaller"
+    ),
+    FlangeProblem.TURNED_ACROSS_AN_EDGE: (
+        "the {what} of {diameter:g} crosses the edge of something else on its face; "
+        "keep it whole inside or outside of that"
+    ),
 }

@@ -117,5 +117,14 @@ SENTENCES = {
     ),
     JobProblem.STRIP_OVER_MARGIN: "a strip of {strip:.1f} is wider than the margin of {margin:.1f}",
     JobProblem.LOGO_SHOWN_NOWHERE: 'is shown by no cell; write show = "logo" in one',
+    JobProblem.TURNED_SIZE_OF_OTHER_KIND: "does not go with kind = {what:toml}; write {own}",
+    JobProblem.GROOVE_WIDTH: "of a groove is its width or its inner_diameter; write one of the two, as in width = 4",
+    JobProblem.WIDTH_OF_A_GROOVE: (
+        "belongs to a groove, not to kind = {what:toml}; write inner_diameter or leave it out"
+    ),
+    JobProblem.NO_TURNED_FIT: (
+        "{fit:toml} is no class for a {what} of {diameter}: a hole's has a capital, a shaft's none; "
+        "write for example {choices:toml or}"
+    ),
     JobProblem.LOGO_OVER_CELL: "reaches {width:bare .1f} x {height:.1f}, beyond its cell; make it smaller",
 }

@@ -83,6 +83,13 @@ _HOLES: dict[ProblemKind, str] = {
     FlangeProblem.HOLE_COUNT_OUT_OF_RANGE: "there can be 1 to {most} holes, not {hole_count}",
     FlangeProblem.PAIRS_BESIDE_ANGLES: "angles fix every hole; an angle of pairs has no meaning beside them",
     JobProblem.KEY_OF_OTHER_KIND: "belongs to a hole that is {owner}, not {written}; empty it or choose the other kind",
+    JobProblem.TURNED_SIZE_OF_OTHER_KIND: "does not go with a {what}; write its {own} instead",
+    JobProblem.GROOVE_WIDTH: "of a groove is its width or its inner diameter; write one of the two",
+    JobProblem.WIDTH_OF_A_GROOVE: "belongs to a groove, not to a {what}; write the inner diameter or leave it out",
+    JobProblem.NO_TURNED_FIT: (
+        "{fit} is no class for a {what} of {diameter}: a hole's has a capital, a shaft's none; "
+        "write for example {choices:or}"
+    ),
     JobProblem.TAP_DRILL_OF_A_THREAD: (
         "is the tap drill's for a thread; name the thread, and a tap drill where the table's will not do"
     ),

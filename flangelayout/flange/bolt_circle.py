@@ -10,6 +10,7 @@ from flangelayout.facts import Length
 from flangelayout.flange.drilling import Drilling, Joint
 from flangelayout.flange.hole import HoleKind, Tapped
 from flangelayout.flange.origin import WRITTEN, LookedUp, Origin
+from flangelayout.flange.turning import PlateFace
 from flangelayout.geometry.shapes import Point, polar
 from flangelayout.problems.flange import FlangeProblem
 
@@ -77,6 +78,7 @@ class HoleFacts(TypedDict, total=False):
     looked_up: tuple[LookedUp, ...]
     joint: Joint
     key: str
+    worked_from: PlateFace
 
 
 @dataclass(frozen=True, slots=True, init=False)

@@ -8,6 +8,7 @@ from flangelayout.errors import GeometryError
 from flangelayout.facts import Length
 from flangelayout.flange.hole import DRILLED, HoleKind, check_kind
 from flangelayout.flange.origin import LookedUp
+from flangelayout.flange.turning import PlateFace
 from flangelayout.problems.flange import FlangeProblem
 
 
@@ -49,6 +50,7 @@ class Drilling:
         joint: What it is bolted up with.
         key: The table of the job that asks for the group, as in ``bolt_circle[2]``; empty outside a job, where
             the flange counts the groups by kind.
+        worked_from: The face that its recess, seat or thread is made from.
 
     Raises:
         GeometryError: If the diameter is no size, or contradicts the kind.
@@ -62,6 +64,7 @@ class Drilling:
     looked_up: tuple[LookedUp, ...] = ()
     joint: Joint = Joint()
     key: str = ""
+    worked_from: PlateFace = PlateFace.FACE
 
     def __post_init__(self) -> None:
         """Refuse what makes no hole."""

@@ -79,6 +79,7 @@ def placed_holes(groups: Sequence[Group], singles: Sequence[SingleHole]) -> tupl
                 f"{name}, hole {number}",
                 drilling.kind,
                 key,
+                drilling.worked_from,
             )
             for number, center, angle in _places(group)
         )
@@ -98,7 +99,7 @@ def _single_holes(singles: Sequence[SingleHole]) -> Iterator[Hole]:
         at, made = single.center, single.drilling
         source = f"hole X{number}" + (f" ({made.name})" if made.name else "")
         angle = ORIGIN.direction_to(at) % 360.0
-        yield Hole(f"X{number}", -1, number, at, made.diameter, angle, source, made.kind, key)
+        yield Hole(f"X{number}", -1, number, at, made.diameter, angle, source, made.kind, key, made.worked_from)
 
 
 def _letters(index: int) -> str:

@@ -8,6 +8,7 @@ from typing import assert_never
 
 from flangelayout.errors import GeometryError
 from flangelayout.facts import Length
+from flangelayout.flange.turning import PlateFace
 from flangelayout.geometry.contours import swept
 from flangelayout.geometry.measure import Edge, Spine
 from flangelayout.geometry.shapes import ORIGIN, Arc, Circle, Line, Point, polar
@@ -151,6 +152,7 @@ class Hole:
         source: Where it came from, for messages: ``bolt circle A, hole 3``.
         kind: What is made of it.
         key: The table of the job that asks for it: ``bolt_circle[2]``.
+        worked_from: The face that its recess, seat or thread is made from.
     """
 
     label: str
@@ -162,6 +164,7 @@ class Hole:
     source: str
     kind: HoleKind = DRILLED
     key: str = ""
+    worked_from: PlateFace = PlateFace.FACE
 
     @property
     def spine(self) -> Spine:
@@ -196,6 +199,15 @@ class Hole:
     def reach(self) -> float:
         """How far from its center the face shows anything of it, in mm: half its widest, or half a slot's length."""
         return self.kind.length / 2 if isinstance(self.kind, Slot) else self.face_diameter / 2
+
+    @property
+    def has_face(self) -> bool:
+        """Whether it is not the same from both faces: a recess, a seat or a thread is worked from one of them."""
+        return isinstance(self.kind, Countersunk | Counterbored | Spotfaced | Tapped)
+
+    def is_wide_on(self, face: PlateFace) -> bool:
+        """Whether a recess or seat widens it at a face."""
+        return isinstance(self.kind, Countersunk | Counterbored | Spotfaced) and self.worked_from is face
 
     @property
     def is_through(self) -> bool:

@@ -19,6 +19,7 @@ from flangelayout.flange.outline import (
 from flangelayout.flange.paddles import FigureEightOutline, PaddleOutline
 from flangelayout.flange.pattern import HolePattern
 from flangelayout.flange.segments import SegmentOutline, SplitOutline
+from flangelayout.flange.turning import PlateFace, PlateProfile, Turned, TurnedKind, plate_profile
 from flangelayout.geometry.measure import Edge, Spine, spine_to_edge
 from flangelayout.geometry.shapes import ORIGIN, Box, Circle, extent
 from flangelayout.problems.flange import FlangeProblem
@@ -82,7 +83,7 @@ class Flange:
         outline: The edge.
         bolt_circles: All about the origin.
         bore: Diameter of the center opening; ``None`` for a blind.
-        thickness: Of the plate, raised face included.
+        thickness: Of the plate over all, what stands out of its faces included.
         raised_face_diameter: ``None`` where the face is flat.
         raised_face_height: How far it stands out; 0 where the face is flat or the height unknown.
         single_holes: Holes outside the bolt circles.
@@ -94,9 +95,11 @@ class Flange:
         bore_chamfer: Of the bore's edge on the named face, at 45 degrees, in mm; 0 for a sharp edge.
         bore_cut: Whether the bore is already there when the holes are laid out.
         density: In kg per cubic meter, where the job states it.
+        turned: Recesses, registers, spigots, grooves and raised faces, on either face.
 
     Raises:
-        GeometryError: If a size is none, or the outline or a group of holes is something else.
+        GeometryError: If a size is none, or the outline or a group of holes is something else, or two things that
+            are turned on a face cross.
     """
 
     outline: Outline
@@ -114,8 +117,10 @@ class Flange:
     bore_chamfer: float = 0.0
     bore_cut: bool = False
     density: float | None = None
+    turned: tuple[Turned, ...] = ()
     _holes: tuple[Hole, ...] = field(init=False, repr=False, compare=False)
     _box: Box = field(init=False, repr=False, compare=False)
+    _profile: PlateProfile = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
         """Refuse what is no plate; place and name every hole once."""
@@ -123,10 +128,30 @@ class Flange:
         groups = (*self.bolt_circles, *self.patterns)
         object.__setattr__(self, "_holes", placed_holes(groups, self.single_holes))
         object.__setattr__(self, "_box", extent(self.outline.shape))
+        object.__setattr__(self, "_profile", plate_profile(self.all_turned()))
 
     def box(self) -> Box:
         """The least upright rectangle round the plate; its lower left corner is the corner datum."""
         return self._box
+
+    @property
+    def profile(self) -> PlateProfile:
+        """How deep its two faces lie, ring by ring."""
+        return self._profile
+
+    def all_turned(self) -> tuple[Turned, ...]:
+        """Everything that is turned on its faces, the raised face of known height among it."""
+        diameter, height = self.raised_face_diameter, self.raised_face_height
+        if not (diameter and height):
+            return self.turned
+        return Turned(TurnedKind.RAISED_FACE, PlateFace.FACE, diameter, height, key="plate"), *self.turned
+
+    def metal_at(self, hole: Hole, thickness: float) -> float:
+        """How thick in mm a plate ``thickness`` over all is where a hole stands, at the least of its reach."""
+        if self._profile.is_flat:
+            return thickness
+        away = ORIGIN.distance_to(hole.center)
+        return thickness - self._profile.most_taken(max(away - hole.reach, 0.0), away + hole.reach)
 
     @property
     def is_blind(self) -> bool:
@@ -182,6 +207,7 @@ def _check(flange: Flange) -> None:
         ("bolt_circles", BoltCircle, flange.bolt_circles),
         ("patterns", HolePattern, flange.patterns),
         ("single_holes", SingleHole, flange.single_holes),
+        ("turned", Turned, flange.turned),
     ):
         if not (isinstance(found, tuple) and all(isinstance(each, kind) for each in found)):
             raise GeometryError.of(FlangeProblem.NO_GROUPS, key=name, given=repr(found))

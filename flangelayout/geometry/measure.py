@@ -27,7 +27,7 @@ def is_inside(shape: Edge, point: Point) -> bool:
     """
     if isinstance(shape, Circle):
         return point.distance_to(shape.center) < shape.radius
-    turn = sum(_turn_seen(piece, point) for part in shape.parts for piece in half_turns(part))
+    turn = sum(turn_seen(piece, point) for part in shape.parts for piece in half_turns(part))
     return abs(turn) > math.pi
 
 
@@ -122,7 +122,7 @@ def half_turns(part: Line | Arc) -> Iterator[Line | Arc]:
         yield Arc(part.center, part.radius, part.start_deg + index * step, step)
 
 
-def _turn_seen(piece: Line | Arc, point: Point) -> float:
+def turn_seen(piece: Line | Arc, point: Point) -> float:
     """The angle in radians by which one turns, standing at ``point``, to follow a line or half a turn at most.
 
     To follow an arc from between it and its chord one turns the other way round from following the chord.

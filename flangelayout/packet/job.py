@@ -182,9 +182,9 @@ def template_page(job: Job) -> SheetSet:
 def layout_pages(job: Job) -> SheetSet:
     """The layout sheet, what the checks remarked among its notes."""
     from flangelayout.views.sheet.sheet import SheetRequest, layout_sheets
-    from flangelayout.views.words.findings import finding_text, without_standards
+    from flangelayout.views.words.findings import finding_text, for_a_sheet
 
-    remarks = [finding_text(job.flange, finding, job.unit) for finding in without_standards(job.remarks)]
+    remarks = [finding_text(job.flange, finding, job.unit) for finding in for_a_sheet(job.remarks)]
     sheet = job.sheet
     return layout_sheets(
         SheetRequest(

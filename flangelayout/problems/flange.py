@@ -70,3 +70,5 @@ class FlangeProblem(ProblemKind):
     RING_NOT_ROUND = auto()
     RING_WITH_MORE = auto()
     RING_WITHOUT_CIRCLE = auto()
+    TURNED_INSIDE_OUT = auto()
+    TURNED_ACROSS_AN_EDGE = auto()

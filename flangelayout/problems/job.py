@@ -69,3 +69,7 @@ class JobProblem(ProblemKind):
     STRIP_OVER_MARGIN = auto()
     LOGO_SHOWN_NOWHERE = auto()
     LOGO_OVER_CELL = auto()
+    TURNED_SIZE_OF_OTHER_KIND = auto()
+    GROOVE_WIDTH = auto()
+    WIDTH_OF_A_GROOVE = auto()
+    NO_TURNED_FIT = auto()

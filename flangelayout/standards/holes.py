@@ -14,6 +14,7 @@ from flangelayout.standards.bolting import bolt_size
 from flangelayout.standards.bolts import Bolt, Series, known_bolt
 from flangelayout.standards.faults import StandardsError
 from flangelayout.standards.inches import inch_name, inches_of
+from flangelayout.standards.joints.fits import fit_limits, is_hole_class
 from flangelayout.standards.rows import shipped
 from flangelayout.standards.typography import plain
 from flangelayout.units import Unit, from_mm, parse_length
@@ -184,7 +185,10 @@ def spotface(bolt: str) -> LookedUp | None:
 
 
 def dowel_limits(diameter: float, fit: str) -> Limits | None:
-    """Limit deviations of a hole by ISO 286-2; ``None`` where the table has not that fit at that size."""
+    """Limit deviations of a hole by ISO 286; ``None`` where the tables have not that fit at that size."""
+    grade = fit_limits(diameter, fit) if is_hole_class(fit) else None
+    if grade:
+        return Limits(grade.lower, grade.upper)
     for row in _rows("iso_286_holes", "over", "to", "fit").values():
         low, high = float(row.cells["over"]), float(row.cells["to"])
         if row.cells["fit"] == fit and low < diameter <= high:
@@ -193,8 +197,9 @@ def dowel_limits(diameter: float, fit: str) -> Limits | None:
 
 
 def dowel_fits() -> tuple[str, ...]:
-    """The fits whose limits are known."""
-    return tuple(dict.fromkeys(row.cells["fit"] for row in _rows("iso_286_holes", "over", "to", "fit").values()))
+    """The usual fits of dowel holes whose limits are known."""
+    pressed = (row.cells["fit"] for row in _rows("iso_286_holes", "over", "to", "fit").values())
+    return tuple(dict.fromkeys(("H6", "H7", "H8", *pressed)))
 
 
 def _metric_thread(bolt: Bolt) -> Thread | None:

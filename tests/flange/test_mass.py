@@ -4,8 +4,6 @@ import math
 
 import pytest
 import shapely
-from hypothesis import given, settings
-from hypothesis import strategies as st
 
 from flangelayout.flange import (
     BoltCircle,
@@ -20,7 +18,7 @@ from flangelayout.flange import (
     Slot,
     Tapped,
 )
-from flangelayout.flange.mass import centroid, common_area, plate_solid
+from flangelayout.flange.mass import centroid, plate_solid
 from flangelayout.geometry.measure import Edge
 from flangelayout.geometry.shapes import Arc, Circle, Line, Point, polar
 from jobs import bolt_circle, flange
@@ -156,18 +154,6 @@ def test_one_heavy_side_pulls_the_center_over() -> None:
     assert solid
     assert solid.center.x != 0.0 or solid.center.y != 0.0
     assert plate_solid(flange(thickness=None)) is None
-
-
-@settings(max_examples=40, deadline=None)
-@given(
-    st.floats(1.0, 50.0),
-    st.floats(1.0, 50.0),
-    st.floats(0.0, 120.0),
-)
-def test_the_area_two_circles_share(first: float, second: float, apart: float) -> None:
-    one, other = Circle(Point(0, 0), first), Circle(Point(apart, 0), second)
-    polygon = shapely.Point(0, 0).buffer(first, 400).intersection(shapely.Point(apart, 0).buffer(second, 400))
-    assert common_area(one, other) == pytest.approx(polygon.area, rel=1e-3, abs=1e-2)
 
 
 def test_the_middle_of_a_half_disc() -> None:

@@ -64,3 +64,27 @@ def test_a_plain_hole_goes_right_through(tmp_path: Path) -> None:
     section = hatching(tmp_path, "outside_diameter = 300", "hole_diameter = 18")
     assert not section.shown((1, 39), (112, 128))
     assert section.shown((1, 39), (60, 110))
+
+
+@pytest.mark.parametrize("outline", ["outside_diameter = 300", 'outline = "square"\nwidth = 300'])
+def test_what_is_turned_is_cut_out_of_its_own_face(outline: str, tmp_path: Path) -> None:
+    # A register 180 x 6 in the back, a spigot 200 x 4 high on the named face, a bore of 100; 40 over all.
+    turned = (
+        '\n[[turned]]\nkind = "register"\nface = "back"\ndiameter = 180\ndepth = 6\nfit = "H8"\n'
+        '[[turned]]\nkind = "spigot"\ndiameter = 200\nheight = 4\n'
+    )
+    section = hatching(tmp_path, f"{outline}\nbore = 100", f"hole_diameter = 18{turned}")
+    assert not section.shown((34.2, 40), (52, 89))  # the register, seen from behind
+    assert section.shown((30, 33.8), (52, 89))
+    assert section.shown((34.2, 39.8), (91, 99))
+    assert section.shown((0.2, 3.8), (52, 99))  # the spigot
+    assert not section.shown((0, 3.8), (101, 149))
+    assert section.shown((4.2, 39), (132, 149))
+
+
+def test_a_thread_of_the_back_ends_below_the_face(tmp_path: Path) -> None:
+    section = hatching(
+        tmp_path, "outside_diameter = 300", 'kind = "tapped"\nthread = "M16"\ndepth = 16\nworked_from = "back"'
+    )
+    assert section.shown((1, 7), (114.5, 125.5))
+    assert not section.shown((25, 39), (114.5, 125.5))

@@ -82,12 +82,13 @@ class Clocking:
 
 @dataclass(frozen=True, slots=True)
 class _Pair:
-    """Radii and widths of two circles, in mm."""
+    """Radii and widths of two circles, in mm; ``both`` is what a hole of each takes of the metal on a line."""
 
     radius_a: float
     radius_b: float
     hole_a: float
     hole_b: float
+    both: float
     seat_a: float | None
     seat_b: float | None
 
@@ -96,7 +97,7 @@ class _Pair:
         a, b = self.radius_a, self.radius_b
         apart = math.sqrt((a - b) ** 2 + 4 * a * b * math.sin(math.radians(separation) / 2) ** 2)
         return TurnMargins(
-            apart - (self.hole_a + self.hole_b) / 2,
+            apart - self.both / 2,
             apart - (self.seat_a + self.hole_b) / 2 if self.seat_a is not None else None,
             apart - (self.seat_b + self.hole_a) / 2 if self.seat_b is not None else None,
         )
@@ -125,11 +126,13 @@ def _is_countable(one: BoltCircle, other: BoltCircle) -> bool:
 def clock(flange: Flange, a: int, b: int, limits: CheckLimits) -> Clocking:
     """The best turn of bolt circle ``b`` on bolt circle ``a``, of two indexes in the flange."""
     one, other = flange.bolt_circles[a], flange.bolt_circles[b]
+    wide_a, wide_b = _circle_width(one), _circle_width(other)
     pair = _Pair(
         one.diameter / 2,
         other.diameter / 2,
-        _circle_width(one),
-        _circle_width(other),
+        wide_a,
+        wide_b,
+        both_widths(wide_a, one.hole_diameter, wide_b, other.hole_diameter, _same_face(one, other)),
         _seat(one, limits),
         _seat(other, limits),
     )
@@ -253,6 +256,18 @@ def _cure(found: Clocking) -> Remedy:
             return Remedy.TAP_ONE_SIDE
         case _:
             assert_never(found.hopeless)
+
+
+def both_widths(wide_a: float, plain_a: float, wide_b: float, plain_b: float, same_face: bool) -> float:
+    """What two holes together take of the metal on the line between them, in mm.
+
+    Recesses made from different faces do not meet: each is held against the other hole where it goes through.
+    """
+    return wide_a + wide_b if same_face else max(wide_a + plain_b, plain_a + wide_b)
+
+
+def _same_face(one: BoltCircle, other: BoltCircle) -> bool:
+    return one.drilling.worked_from is other.drilling.worked_from
 
 
 def _circle_width(circle: BoltCircle) -> float:

@@ -16,6 +16,7 @@ from flangelayout.checks.cut_facts import (
     TabsLeft,
 )
 from flangelayout.checks.finding import Bound, Finding, Place, Reason, Remedy, Result, judged, not_run, noted, ref
+from flangelayout.checks.joint_facts import LeftToMachine
 from flangelayout.checks.limits import Base, Ground, Limit, Published
 from flangelayout.checks.rule import Rule
 from flangelayout.drawing.strokes import unmarkable
@@ -53,6 +54,7 @@ def check_cutting(flange: Flange, options: CutOptions, number: str) -> tuple[Fin
         *_file(options),
         *_paths(flange, options),
         *_letters(options, number),
+        *((noted(Rule.CUT_MACHINED, Place("turned"), LeftToMachine()),) if flange.turned else ()),
     )
 
 

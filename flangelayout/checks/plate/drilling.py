@@ -27,6 +27,7 @@ from flangelayout.checks.finding import (
     noted,
     ref,
 )
+from flangelayout.checks.joint.turned import check_turned
 from flangelayout.checks.limits import GEOMETRY
 from flangelayout.checks.plate.fit import check_plate_edges
 from flangelayout.checks.plate.measured import MeasuredPlate
@@ -55,6 +56,7 @@ def check_drilling(plate: MeasuredPlate) -> tuple[Finding, ...]:
     found = [
         *_round_sizes(flange),
         *check_plate_edges(flange),
+        *check_turned(flange),
         *_circles_alone(flange),
         *_holes_on_metal(plate),
         *_overlaps(flange, plate.holes),

@@ -6,6 +6,7 @@ from itertools import pairwise
 
 from flangelayout.checks.facts import Edge, Metal, RecessBreaksOut, RecessesMeet
 from flangelayout.checks.finding import Finding, Place, Remedy, hole_key, hole_place, judged, ref
+from flangelayout.checks.joint.hole_parts import recess_of
 from flangelayout.checks.limits import (
     BETWEEN_BOLT_HOLES,
     BETWEEN_TUBE_HOLES,
@@ -18,10 +19,10 @@ from flangelayout.checks.limits import (
 from flangelayout.checks.plate.clocking import is_clocked
 from flangelayout.checks.plate.drilling import least_chord
 from flangelayout.checks.plate.measured import MeasuredPlate
-from flangelayout.checks.plate.recesses import recess_of
 from flangelayout.checks.rule import Rule
 from flangelayout.flange import Flange, Hole, HoleGrid, HoleRings, Slot
 from flangelayout.flange.hole import metal_width
+from flangelayout.flange.turning import PlateFace
 from flangelayout.geometry.measure import spine_distance
 from flangelayout.geometry.near_pairs import near_pairs
 
@@ -111,18 +112,25 @@ def _between_neighbors(slots: list[Hole]) -> float:
 
 
 def _gaps(holes: tuple[Hole, ...], limits: CheckLimits) -> Iterator[tuple[Hole, Hole, float]]:
-    """Holes so near each other that the metal between them could be too little, with that metal."""
+    """Holes so near each other that the metal between them could be too little, with that metal.
+
+    Recesses made from different faces do not meet: each is held against the other hole where it goes through.
+    """
     if len(holes) < 2:
         return
     import numpy as np
 
     widths = np.array([metal_width(hole) for hole in holes])
+    plain = np.array([hole.diameter for hole in holes])
+    from_back = np.array([hole.worked_from is PlateFace.BACK for hole in holes])
     longest = max(hole.kind.length if isinstance(hole.kind, Slot) else metal_width(hole) for hole in holes)
     most = limits.ligament.value if limits.ligament else BETWEEN_BOLT_HOLES.share * float(widths.max())
     points = np.array([(hole.center.x, hole.center.y) for hole in holes])
     slotted = np.array([isinstance(hole.kind, Slot) for hole in holes])
     first, second = near_pairs(points, longest + most)
-    gaps = np.hypot(*(points[first] - points[second]).T) - (widths[first] + widths[second]) / 2
+    across = np.maximum(widths[first] + plain[second], plain[first] + widths[second])
+    both = np.where(from_back[first] == from_back[second], widths[first] + widths[second], across)
+    gaps = np.hypot(*(points[first] - points[second]).T) - both / 2
     shown = (gaps < most) | slotted[first] | slotted[second]
     for a, b, gap in zip(first[shown].tolist(), second[shown].tolist(), gaps[shown].tolist(), strict=True):
         one, other = holes[min(a, b)], holes[max(a, b)]

@@ -1,10 +1,11 @@
 """Every check of a plate in one go."""
 
 from flangelayout.checks.finding import Finding, Place, Reason, not_run
+from flangelayout.checks.joint.mates import check_mates, mate_rows
+from flangelayout.checks.joint.turned import check_walls
 from flangelayout.checks.limits import USUAL_LIMITS, CheckLimits
 from flangelayout.checks.plate.bolts import check_bolts
 from flangelayout.checks.plate.clocking import check_clocking
-from flangelayout.checks.plate.mates import check_mates, mate_rows
 from flangelayout.checks.plate.measured import MeasuredPlate
 from flangelayout.checks.plate.metal import check_metal
 from flangelayout.checks.plate.recesses import check_floors, check_raised_face
@@ -33,6 +34,7 @@ def check_shop(plate: MeasuredPlate, limits: CheckLimits = USUAL_LIMITS) -> tupl
         *check_bolts(flange),
         *check_floors(flange, plate.holes),
         *check_raised_face(flange, plate.holes),
+        *check_walls(flange, plate.holes),
         *check_metal(plate, limits),
         *check_seats(plate, limits, met_patterns(flange)),
         *check_threads(flange, plate.holes, limits),

@@ -4,7 +4,7 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from flangelayout.checks.facts import BoltsApart, Seat, SeatOver, SeatPart, SeatRoom, Turning, TurnTo
+from flangelayout.checks.facts import BoltsApart, Seat, SeatOver, SeatRoom, Turning, TurnTo
 from flangelayout.checks.finding import (
     Bound,
     Finding,
@@ -17,16 +17,17 @@ from flangelayout.checks.finding import (
     not_run,
     ref,
 )
-from flangelayout.checks.limits import CheckLimits, Ground, Limit, Published, Source, Wrench
+from flangelayout.checks.joint.seat import seat_of, takes_nuts
+from flangelayout.checks.limits import CheckLimits, Limit, Published, Source, Wrench
 from flangelayout.checks.plate.clocking import is_clocked
 from flangelayout.checks.plate.drilling import least_chord, neighbor_chords
 from flangelayout.checks.plate.measured import MeasuredPlate
 from flangelayout.checks.rule import Rule
-from flangelayout.flange import BoltCircle, Dowel, Flange, Hole, Jack, Spotfaced, Tapped
+from flangelayout.flange import BoltCircle, Flange, Hole
 from flangelayout.flange.hole import metal_width
 from flangelayout.geometry.near_pairs import near_pairs
 from flangelayout.standards import Pattern
-from flangelayout.standards.bolt_room import nut_corners, socket, washer_outside, wrench_room
+from flangelayout.standards.bolt_room import socket, wrench_room
 from flangelayout.standards.bolts import known_bolt
 
 
@@ -40,29 +41,6 @@ class _Bolted:
     source: Source
     holes: tuple[Hole, ...]
     row: Pattern | None
-
-
-def takes_nuts(circle: BoltCircle) -> bool:
-    """Whether a nut or a head bears on the plate round each hole."""
-    return not isinstance(circle.kind, Tapped | Jack | Dowel)
-
-
-def seat_of(circle: BoltCircle, washers: bool = False) -> tuple[Seat, Source] | None:
-    """What bears round each hole of a circle: spotface, washer or the nut across corners; and who says so.
-
-    Returns:
-        ``None`` where nothing bears (tapped holes, dowels) or no table has the bolt.
-    """
-    bolt = circle.bolt.strip()
-    if not takes_nuts(circle):
-        return None
-    if isinstance(circle.kind, Spotfaced):
-        return Seat(SeatPart.SPOTFACE, circle.kind.seat_diameter, bolt), Ground.STATED
-    washer = washer_outside(bolt) if washers else None
-    room = washer or nut_corners(bolt)
-    if room is None:
-        return None
-    return Seat(SeatPart.WASHER if washer else SeatPart.NUT, room.value, bolt), Published(room.source)
 
 
 def check_seats(plate: MeasuredPlate, limits: CheckLimits, rows: tuple[Pattern | None, ...]) -> tuple[Finding, ...]:

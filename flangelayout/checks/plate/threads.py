@@ -5,8 +5,8 @@ from collections.abc import Iterator
 
 from flangelayout.checks.facts import ThreadBottom, ThreadDepth
 from flangelayout.checks.finding import Finding, Place, Reason, Remedy, hole_place, judged, not_run
+from flangelayout.checks.joint.hole_parts import thinnest_of_each
 from flangelayout.checks.limits import Base, CheckLimits, Ground, Limit
-from flangelayout.checks.plate.recesses import one_of_each
 from flangelayout.checks.rule import Rule
 from flangelayout.flange import Flange, Hole, Tapped
 from flangelayout.standards.holes import thread
@@ -17,16 +17,16 @@ _LEAST_BELOW = Limit(1.0, Ground.METAL_BELOW)
 
 def check_threads(flange: Flange, holes: tuple[Hole, ...], limits: CheckLimits) -> Iterator[Finding]:
     """Depth of full thread and the metal below it, for each group of tapped holes."""
-    for hole in one_of_each(holes):
+    for hole, thickness in thinnest_of_each(flange, holes):
         if isinstance(hole.kind, Tapped):
             place = hole_place(flange, hole)
-            yield _engagement(flange, place, hole.kind, limits)
+            yield _engagement(thickness, place, hole.kind, limits)
             if hole.kind.depth is not None:
-                yield _bottom(flange, place, hole, hole.kind)
+                yield _bottom(thickness, place, hole, hole.kind)
 
 
-def _engagement(flange: Flange, place: Place, kind: Tapped, limits: CheckLimits) -> Finding:
-    depth = kind.depth if kind.depth is not None else flange.thickness
+def _engagement(thickness: float | None, place: Place, kind: Tapped, limits: CheckLimits) -> Finding:
+    depth = kind.depth if kind.depth is not None else thickness
     if depth is None:
         return not_run(Rule.TAP_DEPTH, place, Reason.THICKNESS)
     wanted = limits.thread_engagement
@@ -34,12 +34,12 @@ def _engagement(flange: Flange, place: Place, kind: Tapped, limits: CheckLimits)
     return judged(Rule.TAP_DEPTH, place, ThreadDepth(kind.thread), depth, least, Remedy.TAP_DEEPER)
 
 
-def _bottom(flange: Flange, place: Place, hole: Hole, kind: Tapped) -> Finding:
+def _bottom(thickness: float | None, place: Place, hole: Hole, kind: Tapped) -> Finding:
     known = thread(kind.thread)
-    if flange.thickness is None:
+    if thickness is None:
         return not_run(Rule.TAP_BOTTOM, place, Reason.THICKNESS)
     if known is None:
         return not_run(Rule.TAP_BOTTOM, place, Reason.THREAD_TABLE)
     drilled = hole.profile(math.inf)[-1].end
-    below = flange.thickness - drilled - TAP_RUN_OUT * known.pitch
+    below = thickness - drilled - TAP_RUN_OUT * known.pitch
     return judged(Rule.TAP_BOTTOM, place, ThreadBottom(kind.thread), below, _LEAST_BELOW, Remedy.TAP_SHALLOWER)

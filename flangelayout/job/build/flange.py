@@ -25,6 +25,7 @@ from flangelayout.job.build.outlines import build_openings, build_outline, ring_
 from flangelayout.job.build.readings import survey_input
 from flangelayout.job.build.sheet import bore_problems, sheet_settings
 from flangelayout.job.build.template import template_settings
+from flangelayout.job.build.turned import build_turned
 from flangelayout.job.job import Job
 from flangelayout.job.schema.job_file import BoltCircleTable, HoleTable, JobFile
 from flangelayout.job.schema.plate import PlateTable
@@ -54,7 +55,7 @@ def build_flange(written: JobFile, surveyed: Mapping[str, Found]) -> Flange:
     drilled = tuple(circle for circle in circles if circle)
     outline = _outline(plate, drilled, problems)
     patterns, openings = build_patterns(written, problems), build_openings(written.opening, problems)
-    ring = ring_opening(plate)
+    turned, ring = build_turned(written.turned, problems), ring_opening(plate)
     problems += (*_face_problems(plate), *bore_problems(plate))
     if problems or outline is None:
         raise InputError(*problems)
@@ -74,6 +75,7 @@ def build_flange(written: JobFile, surveyed: Mapping[str, Found]) -> Flange:
         bore_chamfer=plate.bore_chamfer or 0.0,
         bore_cut=plate.bore_cut,
         density=plate.density,
+        turned=turned,
     )
 
 

@@ -1,7 +1,7 @@
 """From the keys of a table of holes to what is made: kind, diameter drilled, and where the figures come from."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from flangelayout.errors import GeometryError, InputError, Problem
 from flangelayout.facts import Length
@@ -26,6 +26,7 @@ from flangelayout.flange import (
 from flangelayout.flange.drilling import Joint
 from flangelayout.flange.hole import check_kind
 from flangelayout.flange.origin import LookedUp
+from flangelayout.flange.turning import PlateFace
 from flangelayout.geometry.shapes import Point
 from flangelayout.job.schema.holes import (
     KIND_KEYS,
@@ -53,10 +54,11 @@ class MadeHole:
     diameter: float
     kind: HoleKind = DRILLED
     looked_up: tuple[LookedUp, ...] = ()
+    worked_from: PlateFace = PlateFace.FACE
 
     def drilling(self, name: str, bolt: str, mates_with: str = "", joint: Joint = Joint(), *, key: str) -> Drilling:
         """These holes as one group of the flange; ``key`` is the table that asks for them."""
-        return Drilling(self.diameter, self.kind, name, bolt, mates_with, self.looked_up, joint, key)
+        return Drilling(self.diameter, self.kind, name, bolt, mates_with, self.looked_up, joint, key, self.worked_from)
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,7 +97,7 @@ def make_holes(
         return trouble.problems
     except GeometryError as mistake:
         return mistake.placed(f"{where}.kind", Cure.CORRECT_ONE_OF_THEM)
-    return made
+    return replace(made, worked_from=keys.worked_from)
 
 
 _Sized = tuple[float, tuple[LookedUp, ...]]

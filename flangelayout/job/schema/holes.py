@@ -5,6 +5,7 @@ from typing import Annotated, Literal
 from pydantic import BeforeValidator, Field
 
 from flangelayout.flange.cutting import HoleCut
+from flangelayout.flange.turning import PlateFace
 from flangelayout.job.schema.values import Angle, Length, Name, NotNegative, SchemaTable, Size, Text, whole_number
 
 HoleKindName = Literal["drilled", "tapped", "jack", "countersunk", "counterbored", "spotfaced", "slot", "dowel"]
@@ -12,11 +13,11 @@ Places = Annotated[int, BeforeValidator(whole_number), Field(ge=1, le=10_000)]
 
 KIND_KEYS: dict[str, tuple[str, ...]] = {
     "drilled": (),
-    "tapped": ("thread", "tap_drill", "depth"),
+    "tapped": ("thread", "tap_drill", "depth", "worked_from"),
     "jack": ("thread", "tap_drill"),
-    "countersunk": ("seat_diameter", "seat_angle"),
-    "counterbored": ("seat_diameter", "seat_depth"),
-    "spotfaced": ("seat_diameter",),
+    "countersunk": ("seat_diameter", "seat_angle", "worked_from"),
+    "counterbored": ("seat_diameter", "seat_depth", "worked_from"),
+    "spotfaced": ("seat_diameter", "worked_from"),
     "slot": ("slot_length", "slot_along"),
     "dowel": (),
 }
@@ -36,6 +37,7 @@ class HoleKeys(SchemaTable):
     seat_angle: Angle | None = None
     slot_length: Size | None = None
     slot_along: Literal["circle", "radius", "x", "y"] | None = None
+    worked_from: PlateFace = PlateFace.FACE
 
 
 class PatternKeys(HoleKeys):

@@ -14,6 +14,7 @@ from flangelayout.flange.drilling import Fastener
 from flangelayout.flange.origin import Figure
 from flangelayout.job.schema.checks import ChecksTable, TolerancesTable
 from flangelayout.job.schema.holes import HoleGridTable, HoleKeys, HoleRectangleTable, HoleRingsTable
+from flangelayout.job.schema.joint import TurnedTable
 from flangelayout.job.schema.plate import OpeningTable, PlateTable
 from flangelayout.job.schema.values import (
     Angle,
@@ -215,6 +216,7 @@ class JobFile(SchemaTable):
     hole_grid: Annotated[list[HoleGridTable], Field(max_length=20)] = []
     hole_rings: Annotated[list[HoleRingsTable], Field(max_length=20)] = []
     opening: Annotated[list[OpeningTable], Field(max_length=200)] = []
+    turned: Annotated[list[TurnedTable], Field(max_length=40)] = []
     survey: SurveyTable | None = None
     tolerances: TolerancesTable = TolerancesTable()
     checks: ChecksTable = ChecksTable()

@@ -4,9 +4,10 @@ from collections.abc import Iterator
 
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import CenterMark, Item
-from flangelayout.drawing.references import Feature, FeatureRef, Furniture, GroupRef, HoleRef
+from flangelayout.drawing.references import Feature, FeatureRef, Furniture, GroupRef, HoleRef, TurnedRef
 from flangelayout.flange import Flange, Hole, Slot
 from flangelayout.flange.hole import face_circle, thread_circle
+from flangelayout.flange.turning import PlateFace
 from flangelayout.geometry.shapes import ORIGIN, Circle, Line, Point, polar
 from flangelayout.views.page.plate_lines import disc_centerlines, joint_items, metal_edges, pattern_lines
 from flangelayout.views.page.text_clearance import Ink
@@ -23,6 +24,11 @@ def edge_items(flange: Flange) -> Iterator[Item]:
     yield from metal_edges(flange, Layer.OUTLINE)
     if flange.raised_face_diameter is not None:
         yield Item(Layer.OUTLINE, Circle(ORIGIN, flange.raised_face_diameter / 2), FeatureRef(Feature.RAISED_FACE))
+    for number, each in enumerate(flange.turned, 1):
+        layer = Layer.OUTLINE if each.face is PlateFace.FACE else Layer.HIDDEN
+        for wall in each.walls:
+            if wall > (flange.bore or 0.0) / 2:
+                yield Item(layer, Circle(ORIGIN, wall), TurnedRef(number))
     if flange.bore is not None and flange.bore_chamfer:
         yield Item(
             Layer.OUTLINE, Circle(ORIGIN, flange.bore / 2 + flange.bore_chamfer), FeatureRef(Feature.BORE_CHAMFER)
@@ -49,14 +55,15 @@ def centerline_items(look: Look) -> Iterator[Item]:
 
 
 def hole_items(holes: tuple[Hole, ...]) -> Iterator[Item]:
-    """Every hole with its recess or thread and a cross in its center."""
+    """Every hole with its recess or thread and a cross in its center; what is worked from the back is hidden."""
     for hole in holes:
-        yield Item(Layer.OUTLINE, hole.shape, HoleRef(hole.label))
+        seen = hole.worked_from is PlateFace.FACE
+        yield Item(Layer.OUTLINE if seen or hole.is_through else Layer.HIDDEN, hole.shape, HoleRef(hole.label))
         recess, thread = face_circle(hole), thread_circle(hole)
         if recess is not None:
-            yield Item(Layer.OUTLINE, recess, HoleRef(hole.label))
+            yield Item(Layer.OUTLINE if seen else Layer.HIDDEN, recess, HoleRef(hole.label))
         if thread is not None:
-            yield Item(Layer.DIMENSION, thread, HoleRef(hole.label))
+            yield Item(Layer.DIMENSION if seen or hole.is_through else Layer.HIDDEN, thread, HoleRef(hole.label))
         yield Item(Layer.DIMENSION, CenterMark(hole.center, MARK_REACH), HoleRef(hole.label))
 
 

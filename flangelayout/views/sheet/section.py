@@ -1,4 +1,4 @@
-"""The section beside the face view: thickness, bore and its chamfer, raised face, cut along the vertical centerline.
+"""The section beside the face view: thickness, bore and its chamfer, both faces, cut along the vertical centerline.
 
 In first-angle projection what stands right of the face view is seen from the left, so its right edge is the
 named face; in third-angle projection it is seen from the right and its left edge is the face (ISO 5456-2).
@@ -13,14 +13,16 @@ from itertools import pairwise
 
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, Item, Label, Leader, LinearDimension, MeasuredText
-from flangelayout.drawing.references import Feature, FeatureRef, Furniture
+from flangelayout.drawing.references import Feature, FeatureRef, Furniture, TurnedRef
 from flangelayout.flange import BoltCircle, Flange, Slot, SplitOutline
+from flangelayout.flange.turning import FaceProfile, PlateFace, Turned
 from flangelayout.geometry.measure import Edge, crossings
 from flangelayout.geometry.shapes import Contour, Line, Point
 from flangelayout.views.page.text_clearance import Ink
 from flangelayout.views.sheet.look import Look, Option, placed
 from flangelayout.views.sheet.section_holes import HoleInSection, Notch, cut_holes, turned_in
 from flangelayout.views.words.lengths import DIAMETER_SIGN
+from flangelayout.views.words.turned import turned_call_out
 
 _HATCH_PITCH = 2.2
 GAP = 9.0
@@ -40,6 +42,7 @@ class Section:
         flange = look.flange
         self.look, self.left = look, left
         self.thickness = flange.thickness or 0.0
+        self.plane = 0.0 if flange.round_diameter is not None else plane_of(flange)
         self.step = flange.raised_face_height if flange.raised_face_diameter else 0.0
         self.half_face = (flange.raised_face_diameter or 0.0) / 2
         self.metal, self.openings, self.cuts = (
@@ -48,7 +51,10 @@ class Section:
             else _cut_metal(flange, self.thickness)
         )
         self.gaps = [*self.openings, *(cut.gap for cut in self.cuts if cut.gap)]
-        self.notches = [*_chamfer_notches(flange), *(notch for cut in self.cuts for notch in cut.notches())]
+        self.notches: dict[PlateFace, list[Notch]] = {face: [] for face in PlateFace}
+        self.notches[PlateFace.FACE] += _chamfer_notches(flange)
+        for cut in self.cuts:
+            self.notches[cut.worked_from] += cut.notches()
 
     @property
     def right(self) -> float:
@@ -59,9 +65,25 @@ class Section:
         """The place ``depth`` mm below the named face at height ``y``."""
         return Point(self.right - depth if self.look.convention.first_angle else self.left + depth, y)
 
-    def face(self, y: float) -> float:
-        """How deep the surface of the named side lies at a height."""
-        return 0.0 if abs(y) < self.half_face or not self.step else self.step
+    def profile(self, face: PlateFace) -> FaceProfile:
+        """One face along a radius."""
+        return self.look.flange.profile.of(face)
+
+    def surface(self, face: PlateFace, y: float) -> float:
+        """How deep the surface of a face lies at a height, below the outermost plane of that face."""
+        return self.profile(face).depth_at(math.hypot(self.plane, y))
+
+    def below(self, face: PlateFace, depth: float) -> float:
+        """A depth below a face as a depth below the named one."""
+        return depth if face is PlateFace.FACE else self.thickness - depth
+
+    def walls(self, face: PlateFace) -> list[float]:
+        """Heights above the middle at which the plane meets the walls of what is turned on a face."""
+        return [self.height(wall) for wall in self.profile(face).walls if wall > abs(self.plane)]
+
+    def height(self, radius: float) -> float:
+        """The height above the middle at which the plane meets a circle round it; 0 where it does not."""
+        return math.sqrt(max(radius**2 - self.plane**2, 0.0))
 
     def stretches(self) -> list[Stretch]:
         """Where the section cuts metal, from below."""
@@ -95,6 +117,8 @@ def section_dimensions(section: Section, ink: Ink) -> list[Item]:
         found += placed(ink, _face_height(section)) or ()
     if flange.bore is not None and flange.bore_chamfer:
         found += placed(ink, _chamfer(section, flange.bore / 2, flange.bore_chamfer)) or ()
+    for number, each in enumerate(flange.turned, 1):
+        found += placed(ink, _turned(section, each, TurnedRef(number))) or ()
     found += placed(ink, _title(section)) or ()
     return found
 
@@ -114,7 +138,7 @@ def _round_metal(flange: Flange, thickness: float) -> _Metal:
     box, bore = flange.box(), (inside or 0.0) / 2
     openings = [(-bore, bore)] if bore else []
     shown = zip((1, -1), _shown_circles(flange), strict=False)
-    cuts = [turned_in(circle, side * circle.diameter / 2, thickness) for side, circle in shown]
+    cuts = [turned_in(flange, circle, side * circle.diameter / 2, thickness) for side, circle in shown]
     return [(box.bottom, box.top)], openings, cuts
 
 
@@ -159,37 +183,39 @@ def _between(low: float, high: float, gaps: list[Stretch]) -> Iterator[Stretch]:
         yield at, high
 
 
-def _face_line(section: Section, low: float, high: float) -> list[tuple[float, float]]:
-    """Depth and height along the named side of a stretch, from below: steps of the raised face, chamfer, recesses."""
-    half = section.half_face if section.step else 0.0
-    ends = (-half, half, *(end for notch in section.notches for end in (notch.low, notch.high)))
-    heights = sorted({low, high, *(y for y in ends if low + _NOTHING < y < high - _NOTHING)})
+def _strips(section: Section, low: float, high: float) -> Iterator[Stretch]:
+    """A stretch from below in strips, within each of which both faces run straight."""
+    ends = [end for notches in section.notches.values() for notch in notches for end in (notch.low, notch.high)]
+    ends += [side * wall for face in PlateFace for wall in section.walls(face) for side in (1, -1)]
+    yield from pairwise(sorted({low, high, *(y for y in ends if low + _NOTHING < y < high - _NOTHING)}))
+
+
+def _face_line(section: Section, face: PlateFace, low: float, high: float) -> list[tuple[float, float]]:
+    """Depth below the named face and height along a face, from below: what is turned, chamfer, recesses of holes."""
     line: list[tuple[float, float]] = []
-    for start, end in pairwise(heights):
+    for start, end in _strips(section, low, high):
         middle = (start + end) / 2
-        notch = next((each for each in section.notches if each.low < middle < each.high), None)
-        face = section.face(middle)
-        line += [(face + (notch.depth(y) if notch else 0.0), y) for y in (start, end)]
-    return [point for index, point in enumerate(line) if not index or point != line[index - 1]]
+        notch = next((each for each in section.notches[face] if each.low < middle < each.high), None)
+        surface = section.surface(face, middle)
+        line += [(section.below(face, surface + (notch.depth(y) if notch else 0.0)), y) for y in (start, end)]
+    return line
 
 
 def _outline(section: Section, low: float, high: float) -> Contour:
     """The edge of one cut stretch."""
-    line = [*_face_line(section, low, high), (section.thickness, high), (section.thickness, low)]
-    corners = [section.place(depth, y) for depth, y in line]
+    near, far = (_face_line(section, face, low, high) for face in PlateFace)
+    line = [*near, *reversed(far)]
+    kept = [point for index, point in enumerate(line) if point != line[index - 1]]
+    corners = [section.place(depth, y) for depth, y in kept]
     pairs = zip(corners, (*corners[1:], corners[0]), strict=True)
     return Contour(tuple(Line(start, end) for start, end in pairs), closed=True)
 
 
 def _bodies(section: Section, low: float, high: float) -> list[Corners]:
     """A cut stretch as convex bodies, which hatching can be clipped to: the strips between its steps."""
-    line = _face_line(section, low, high)
-    bodies = []
-    for (start_depth, start), (end_depth, end) in pairwise(line):
-        if end > start:
-            corners = ((start_depth, start), (end_depth, end), (section.thickness, end), (section.thickness, start))
-            bodies.append(tuple(section.place(depth, y) for depth, y in corners))
-    return bodies
+    near, far = (_face_line(section, face, low, high) for face in PlateFace)
+    sides = zip(near[::2], near[1::2], far[1::2], far[::2], strict=True)
+    return [tuple(section.place(depth, y) for depth, y in corners) for corners in sides]
 
 
 def _hatch(body: Corners, scale: float) -> Iterator[Item]:
@@ -213,21 +239,37 @@ def _crossed(body: Corners, rise: float) -> Iterator[float]:
 
 
 def _behind(section: Section) -> Iterator[Item]:
-    """The edges behind the cut: the far rims of bore and holes close the gaps at both faces."""
+    """The edges behind the cut: the far rims of bore, recesses and holes close the gaps at both faces."""
     flange = section.look.flange
     chamfer = flange.bore_chamfer if flange.bore is not None else 0.0
     for start, end in section.openings:
         if _within_metal(section, start, end):
             is_bore = flange.bore is not None and abs(end - flange.bore / 2) < 1e-6 and start < 0
             cut = chamfer if is_bore else 0.0
-            front = section.face((start + end) / 2 if not is_bore else end + 1e-6)
+            beside = end + 1e-6 if is_bore else (start + end) / 2
+            front, back = (section.below(face, section.surface(face, beside)) for face in PlateFace)
             yield _edge(section, front, start - cut, end + cut)
-            yield _edge(section, section.thickness, start, end)
+            yield _edge(section, back, start, end)
             if cut:
                 yield _edge(section, front + cut, start, end)
+    for face in PlateFace:
+        yield from _rims(section, face)
     for hole in section.cuts:
         if _within_metal(section, *hole.mouth):
             yield from _hole_behind(section, hole)
+
+
+def _rims(section: Section, face: PlateFace) -> Iterator[Item]:
+    """The rims of recesses and grooves, seen beyond the cut where it leaves no metal at their height."""
+    bands = section.profile(face).bands
+    for number, outside in enumerate(bands[1:], 1):
+        deeper = [band for band in bands[:number] if band.depth > outside.depth + _NOTHING]
+        if bands[number - 1] not in deeper:
+            continue
+        for band in deeper:
+            inner, outer = section.height(band.inner), section.height(band.outer)
+            ends = ((-outer, -inner), (inner, outer)) if inner else ((-outer, outer),)
+            yield from (_edge(section, section.below(face, outside.depth), *each) for each in ends if outer > inner)
 
 
 def _within_metal(section: Section, low: float, high: float) -> bool:
@@ -236,15 +278,17 @@ def _within_metal(section: Section, low: float, high: float) -> bool:
 
 def _hole_behind(section: Section, hole: HoleInSection) -> Iterator[Item]:
     """The rims of a hole, and the thread it has: thin lines at its nominal diameter (ISO 6410-1)."""
-    front = section.face(hole.middle)
-    yield _edge(section, front, *hole.mouth)
+    face = hole.worked_from
+    surface = section.surface(face, hole.middle)
+    yield _edge(section, section.below(face, surface), *hole.mouth)
     if hole.gap:
-        yield _edge(section, section.thickness, *hole.gap)
+        behind = face.other
+        yield _edge(section, section.below(behind, section.surface(behind, hole.middle)), *hole.gap)
     for half, depth in hole.rims:
-        yield _edge(section, front + depth, hole.middle - half, hole.middle + half)
+        yield _edge(section, section.below(face, surface + depth), hole.middle - half, hole.middle + half)
     if hole.thread:
         half, depth = hole.thread
-        bottom = min(front + depth, section.thickness)
+        front, bottom = (section.below(face, surface + each) for each in (0.0, depth))
         for y in (hole.middle - half, hole.middle + half):
             thread = Line(section.place(front, y), section.place(bottom, y))
             yield Item(Layer.DIMENSION, thread, Furniture("section"))
@@ -305,12 +349,25 @@ def _face_height(section: Section) -> Iterator[Option]:
 def _chamfer(section: Section, bore: float, size: float) -> Iterator[Option]:
     """A leader from the chamfer at the lower edge of the bore, out to the right and down."""
     look = section.look
-    tip = section.place(section.face(bore + size) + size / 2, -bore - size / 2)
+    tip = section.place(section.surface(PlateFace.FACE, bore + size) + size / 2, -bore - size / 2)
     text = (f"{look.lengths.size(size)} X 45°",)
     for down in range(_TRIES):
         for out in (5.0, 12.0, 20.0):
             elbow = Point(section.right + look.real(out), look.box.bottom - look.real(3.0 + 1.5 * down))
             yield (Item(Layer.DIMENSION, Leader(tip, elbow, text), FeatureRef(Feature.BORE_CHAMFER)),)
+
+
+def _turned(section: Section, each: Turned, source: TurnedRef) -> Iterator[Option]:
+    """A leader from the upper or the lower wall of what is turned, out to the right, with all its sizes."""
+    look, y = section.look, section.height(each.diameter / 2)
+    profile = section.profile(each.face)
+    inside, outside = (profile.depth_at(each.diameter / 2 + aside) for aside in (-1e-6, 0.0))
+    depth = section.below(each.face, (inside + outside) / 2)
+    text = (turned_call_out(each, look.lengths),)
+    for step in range(_TRIES):
+        for level, side in ((look.box.top, 1), (look.box.bottom, -1)):
+            elbow = Point(section.right + look.real(4.0), level + side * look.real(4.0 + step))
+            yield (Item(Layer.DIMENSION, Leader(section.place(depth, side * y), elbow, text), source),)
 
 
 def _title(section: Section) -> Iterator[Option]:

@@ -7,6 +7,8 @@ from itertools import pairwise
 
 from flangelayout.flange import BoltCircle, Flange, Hole, Jack, Slot, SlotDirection, Tapped
 from flangelayout.flange.hole import Step
+from flangelayout.flange.turning import PlateFace
+from flangelayout.geometry.shapes import ORIGIN
 
 _NOTHING = 1e-9
 
@@ -41,12 +43,14 @@ class HoleInSection:
         ends: Half its width and the depth below the face, from the bottom of the hole to the face.
         is_through: Whether the first of these is the far side of the plate.
         thread: Half the nominal diameter and the depth of its thread; ``None`` where it has none.
+        worked_from: The face that depths are counted from.
     """
 
     middle: float
     ends: tuple[tuple[float, float], ...]
     is_through: bool
     thread: tuple[float, float] | None = None
+    worked_from: PlateFace = PlateFace.FACE
 
     @property
     def gap(self) -> tuple[float, float] | None:
@@ -80,13 +84,14 @@ class HoleInSection:
                 yield Notch(self.middle + half, self.middle + wider, depth, less)
 
 
-def turned_in(circle: BoltCircle, middle: float, thickness: float) -> HoleInSection:
+def turned_in(flange: Flange, circle: BoltCircle, middle: float, thickness: float) -> HoleInSection:
     """A hole of a circle turned into the plane of the section."""
     drilling = circle.drilling
     stretched = isinstance(drilling.kind, Slot) and drilling.kind.along is SlotDirection.RADIUS
     width = drilling.kind.length if stretched and isinstance(drilling.kind, Slot) else drilling.diameter
-    hole = Hole("", 0, 1, circle.hole_centers()[0], width if stretched else drilling.diameter, 0.0, "", drilling.kind)
-    return _cut(hole, middle, thickness, 0.0)
+    center, width = circle.hole_centers()[0], width if stretched else drilling.diameter
+    hole = Hole("", 0, 1, center, width, 0.0, "", drilling.kind, "", drilling.worked_from)
+    return _cut(flange, hole, middle, thickness, 0.0)
 
 
 def cut_holes(flange: Flange, x: float, thickness: float) -> Iterator[HoleInSection]:
@@ -94,13 +99,13 @@ def cut_holes(flange: Flange, x: float, thickness: float) -> Iterator[HoleInSect
     for hole in flange.holes():
         aside = abs(hole.center.x - x)
         if not isinstance(hole.kind, Slot) and aside < hole.diameter / 2 - _NOTHING:
-            yield _cut(hole, hole.center.y, thickness, aside)
+            yield _cut(flange, hole, hole.center.y, thickness, aside)
 
 
-def _cut(hole: Hole, middle: float, thickness: float, aside: float) -> HoleInSection:
-    steps = hole.profile(thickness)
-    ends = tuple(_half(each, aside) for step in reversed(steps) for each in _ends(step))
-    return HoleInSection(middle, ends, hole.is_through, _thread(hole, thickness, aside))
+def _cut(flange: Flange, hole: Hole, middle: float, thickness: float, aside: float) -> HoleInSection:
+    there = thickness - flange.profile.taken(ORIGIN.distance_to(hole.center))
+    ends = tuple(_half(each, aside) for step in reversed(hole.profile(there)) for each in _ends(step))
+    return HoleInSection(middle, ends, hole.is_through, _thread(hole, there, aside), hole.worked_from)
 
 
 def _ends(step: Step) -> tuple[tuple[float, float], tuple[float, float]]:

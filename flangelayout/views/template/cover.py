@@ -8,6 +8,7 @@ from flangelayout.drawing.model import Anchor, Drawing, Item, Label, Sheet, Text
 from flangelayout.drawing.references import Furniture, HoleRef
 from flangelayout.drawing.textwidth import text_width
 from flangelayout.flange import Flange
+from flangelayout.flange.turning import PlateFace
 from flangelayout.geometry.shapes import Box, Point, box_around, rectangle
 from flangelayout.units import Unit, decimal_text
 from flangelayout.views.page.plate_lines import metal_edges
@@ -18,6 +19,7 @@ from flangelayout.views.template.paper import TemplatePage
 from flangelayout.views.template.tiling import Tile, Tiling
 from flangelayout.views.words.call_outs import LAYOUT_AID, PLATE_RULES, TAPE, named_call_out, seen_from
 from flangelayout.views.words.lengths import Lengths
+from flangelayout.views.words.turned import machining_lines
 
 PRINT_STEP = "Print all pages in one run, at 100 %, on the same paper. Let them settle before measuring."
 MEASURE_STEP = (
@@ -102,8 +104,18 @@ def cover_sheet(subject: Subject, page: TemplatePage, margin: float, cover: Cove
 def call_outs(subject: Subject) -> tuple[str, ...]:
     """Every group of holes in a line, and from where the plate is seen."""
     flange = subject.flange
-    drilled = (named_call_out(flange, group, Lengths(subject.unit)) for group in range(len(flange.groups())))
-    return (*drilled, seen_from(flange))
+    lengths = Lengths(subject.unit)
+    drilled = (named_call_out(flange, group, lengths) for group in range(len(flange.groups())))
+    machined = (f"MACHINED, NOT BY THIS TEMPLATE: {line}" for line in machining_lines(flange, lengths))
+    return (*drilled, seen_from(flange), *machined, *_from_the_back(flange))
+
+
+def _from_the_back(flange: Flange) -> tuple[str, ...]:
+    """Blind holes of the face that the template does not lie on."""
+    hidden = [hole.label for hole in flange.holes() if not hole.is_through and hole.worked_from is PlateFace.BACK]
+    if not hidden:
+        return ()
+    return (f"NOT ON THIS TEMPLATE, BLIND FROM THE BACK: HOLES {hidden[0]} TO {hidden[-1]}, SEE THE SHEET",)
 
 
 def plate_items(flange: Flange) -> Iterator[Item]:

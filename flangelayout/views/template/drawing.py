@@ -10,6 +10,7 @@ from flangelayout.drawing.references import Furniture, GroupRef, HoleRef
 from flangelayout.drawing.textwidth import text_width
 from flangelayout.flange import Flange, Hole, HoleGrid, HoleRings
 from flangelayout.flange.hole import face_circle, thread_circle
+from flangelayout.flange.turning import PlateFace
 from flangelayout.geometry.shapes import Arc, Circle, Line, Point, polar
 from flangelayout.views.page.plate_lines import disc_centerlines, joint_items, metal_edges, pattern_lines
 
@@ -108,10 +109,15 @@ def _centerlines(flange: Flange) -> Iterator[Item]:
 
 
 def _hole(hole: Hole, crowded: bool) -> Iterator[tuple[Layer, Content]]:
-    """A hole with its crosses and number; among crowded ones only a number that has room within its hole."""
-    radius = hole.diameter / 2
+    """A hole with its crosses and number; among crowded ones only a number that has room within its hole.
+
+    A blind hole of the back does not open on the face that the template lies on: it is left out.
+    """
+    radius, seen = hole.diameter / 2, hole.worked_from is PlateFace.FACE
+    if not (hole.is_through or seen):
+        return
     yield Layer.TEMPLATE_HOLES, hole.shape
-    for edge in (face_circle(hole), thread_circle(hole)):
+    for edge in (face_circle(hole), thread_circle(hole)) if seen else ():
         if edge is not None:
             yield Layer.TEMPLATE_MARKS, edge
     gap = min(PUNCH_GAP, radius / 4)

@@ -5,6 +5,7 @@ from itertools import pairwise
 
 from flangelayout.flange import BoltCircle, Flange, Group
 from flangelayout.flange.claims import named_rows
+from flangelayout.flange.turning import PlateFace
 from flangelayout.provenance import Family
 from flangelayout.standards.shop import is_gasket_material
 from flangelayout.units import Unit, angle_text, size_text
@@ -58,10 +59,16 @@ def call_out(circle: BoltCircle, lengths: Lengths, letter: str = "", face: str =
 def group_call_out(flange: Flange, group: int, lengths: Lengths) -> tuple[str, ...]:
     """What a bolt circle or another pattern is, as :func:`call_out`."""
     what = flange.groups()[group]
+    face = face_word(flange, what.drilling.worked_from)
     if isinstance(what, BoltCircle):
-        return call_out(what, lengths, flange.group_letter(group), flange.face)
-    face = (f"FROM {flange.face.upper()}",) if is_worked_from_one_face(what.drilling.kind) else ()
-    return (*pattern_call_out(what, lengths), *face)
+        return call_out(what, lengths, flange.group_letter(group), face)
+    worked = (f"FROM {face.upper()}",) if is_worked_from_one_face(what.drilling.kind) else ()
+    return (*pattern_call_out(what, lengths), *worked)
+
+
+def face_word(flange: Flange, face: PlateFace) -> str:
+    """What a drawing calls a face: the named one by its name, the other the back, which is its far side."""
+    return flange.face if face is PlateFace.FACE else "back (far side)"
 
 
 def named_call_out(flange: Flange, group: int, lengths: Lengths) -> str:

@@ -5,9 +5,11 @@ from collections.abc import Iterator
 from flangelayout.drawing.model import TextTable
 from flangelayout.flange import DRILLED, BoltCircle, Drilled, Flange, Hole, HoleGrid, HoleRings
 from flangelayout.flange.pattern import row_ends
+from flangelayout.flange.turning import PlateFace
 from flangelayout.units import Unit, angle_text, decimal_text
 from flangelayout.views.words.holes import hole_text
 from flangelayout.views.words.lengths import Lengths
+from flangelayout.views.words.turned import side_text
 
 MAX_SPANS = 16
 MOST_LISTED = 60
@@ -52,7 +54,9 @@ def _row_ends(flange: Flange) -> dict[int, frozenset[int]]:
 def _size_and_kind(hole: Hole, lengths: Lengths) -> tuple[str, str]:
     if isinstance(hole.kind, Drilled):
         return lengths.diameter(hole.diameter), "thru"
-    return hole_text(hole.kind, hole.diameter, lengths), "thru" if hole.is_through else "blind"
+    side = ", far side" if hole.has_face and hole.worked_from is PlateFace.BACK else ""
+    through = "thru" if hole.is_through else "blind"
+    return hole_text(hole.kind, hole.diameter, lengths), f"{through}{side}"
 
 
 def hole_list(flange: Flange, unit: Unit) -> TextTable:
@@ -79,6 +83,7 @@ def hole_list(flange: Flange, unit: Unit) -> TextTable:
             number(hole.center.y - box.bottom),
             number(hole.diameter),
             *((hole_text(hole.kind, hole.diameter, Lengths(unit)),) if told else ()),
+            *((side_text(hole.worked_from).lower() if hole.has_face else "",) if told else ()),
         )
         for hole in holes
     )
@@ -88,7 +93,7 @@ def hole_list(flange: Flange, unit: Unit) -> TextTable:
         "group",
         "angle_deg",
         *(f"{name}_{unit.value}" for name in lengths),
-        *(("made",) if told else ()),
+        *(("made", "worked_from") if told else ()),
     )
     return TextTable("holes", columns, rows)
 

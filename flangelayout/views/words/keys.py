@@ -47,7 +47,7 @@ _PLATE = {
     "plate.standard": _K("Standard of the outside", "fills the outside diameter", '"EN 1092-1 PN16 DN150"'),
     "plate.outside_diameter": _K("Outside diameter", "of a round plate, a disc or a ring", "285"),
     "plate.bore": _K("Bore", "opening in the middle; left out: a blind", "170.5"),
-    "plate.thickness": _K("Thickness", "raised face included", "22"),
+    "plate.thickness": _K("Thickness", "over all, what stands out of either face included", "22"),
     "plate.raised_face_diameter": _K("Raised face diameter", "of the named face", "212"),
     "plate.raised_face_height": _K("Raised face height", "how far the named face stands out", "3"),
     "plate.bore_chamfer": _K("Bore chamfer", "of the bore's edge on the named face, at 45 degrees", "2"),
@@ -126,6 +126,7 @@ _EVERY_HOLE = {
     "seat_diameter": _K("Seat diameter", "of a counterbore, countersink or spotface", "33"),
     "seat_depth": _K("Seat depth", "of a counterbore", "17"),
     "seat_angle": _K("Seat angle", "of a countersink, the whole cone", "90"),
+    "worked_from": _K("Worked from", "the face that recess, seat or thread are made from", '"back"'),
     "slot_length": _K("Slot length", "over all", "34"),
     "slot_along": _K("Slot runs along", "the circle, the radius, or a centerline", '"circle"'),
     "cut": _K("On the cutting table", "what the table does with these holes", '"center mark only"'),
@@ -177,6 +178,17 @@ _HOLES = {
     "opening.y": _K("Y", "of its middle", "0"),
     "opening.radius": _K("Radius", "of its middle, where the place is given by radius and angle", "95"),
     "opening.angle": _K("Angle", "of its place", "30"),
+}
+_TURNED = {
+    "turned.kind": _K("Kind", "what is turned round the middle of a face", '"register"'),
+    "turned.name": _K("Name", "what the shop calls it", '"motor spigot"'),
+    "turned.face": _K("Face", "the one the drawing is seen from, or the back", '"back"'),
+    "turned.diameter": _K("Diameter", "across its outer wall", "180"),
+    "turned.depth": _K("Depth", "of a recess, register or groove, from the surface just outside of it", "5"),
+    "turned.height": _K("Height", "of a spigot or raised face, above the surface just outside of it", "4"),
+    "turned.inner_diameter": _K("Inner diameter", "across its inner wall; left out: to the middle or the bore", "150"),
+    "turned.width": _K("Width", "of a groove, along the radius", "4"),
+    "turned.fit": _K("Fit", "class of its diameter by ISO 286, a hole's of a recess, a shaft's of a spigot", '"H7"'),
 }
 _SURVEY = {
     "survey.hole_count": _K("Holes", "counted on the flange", "8"),
@@ -273,6 +285,7 @@ _WORDS = {
     **_PLATE,
     **_CIRCLE,
     **_HOLES,
+    **_TURNED,
     **_SURVEY,
     **_TOLERANCES,
     **_CHECKS,

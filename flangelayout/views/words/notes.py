@@ -12,6 +12,7 @@ from flangelayout.views.words.bill import bolt_notes, mass_note
 from flangelayout.views.words.call_outs import cautions, circle_note, named_call_out, seen_from, tolerance_lines
 from flangelayout.views.words.lengths import Lengths
 from flangelayout.views.words.plate import plate_notes
+from flangelayout.views.words.turned import turned_notes
 
 _COLUMN = 150.0
 _UNIT_WORDS = {Unit.MM: "millimeters", Unit.IN: "inches"}
@@ -37,6 +38,7 @@ def sheet_notes(
         *tolerance_lines(flange, lengths.unit),
         *thickness,
         *plate_notes(flange, lengths.unit),
+        *turned_notes(flange, lengths),
         *(named_call_out(flange, group, lengths) for group in told),
         *(line for group in range(len(flange.groups())) if (line := circle_note(flange, group, lengths.unit))),
         *((mass,) if mass else ()),

@@ -14,6 +14,7 @@ from flangelayout.drawing.references import (
     OutlineRef,
     PlacedRef,
     Ref,
+    TurnedRef,
 )
 
 
@@ -39,12 +40,14 @@ def _cut_words(ref: Cut) -> str:
             assert_never(ref)
 
 
-def _other_words(ref: GroupRef | FeatureRef | MarkRef | Furniture | PlacedRef) -> str:
+def _other_words(ref: GroupRef | FeatureRef | TurnedRef | MarkRef | Furniture | PlacedRef) -> str:
     match ref:
         case GroupRef():
             text = f"hole pattern {ref.group + 1}"
         case FeatureRef():
             text = ref.feature.value
+        case TurnedRef():
+            text = f"turned face {ref.number}"
         case MarkRef():
             text = f'mark "{ref.text}"'
         case Furniture():

@@ -3,6 +3,7 @@
 from flangelayout.views.words.findings.text import (
     cure_text,
     finding_text,
+    for_a_sheet,
     hopeless_text,
     reason_text,
     source_of,
@@ -14,6 +15,7 @@ from flangelayout.views.words.findings.text import (
 __all__ = [
     "cure_text",
     "finding_text",
+    "for_a_sheet",
     "hopeless_text",
     "reason_text",
     "source_of",

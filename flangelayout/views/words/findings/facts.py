@@ -52,15 +52,16 @@ from flangelayout.checks.facts import (
     UsualSize,
 )
 from flangelayout.checks.finding import Finding
+from flangelayout.checks.joint_facts import LeftToMachine, TurnedFloor, TurnedOnPlate, WallCut
 from flangelayout.checks.rule import Rule
 from flangelayout.flange import Flange
 from flangelayout.units import Unit
-from flangelayout.views.words.findings import bolts, cutting, layout, metal
+from flangelayout.views.words.findings import bolts, cutting, joint, layout, metal
 from flangelayout.views.words.findings.placement import placement_sentence
 from flangelayout.views.words.findings.places import length_text, subject_text
 
 
-def fact_text(flange: Flange, finding: Finding, unit: Unit) -> str:  # noqa: PLR0911 - a line for each
+def fact_text(flange: Flange, finding: Finding, unit: Unit) -> str:  # noqa: C901, PLR0911 - a line for each
     """What was found, in one sentence without its cure."""
     facts = finding.facts
     match facts:
@@ -70,6 +71,8 @@ def fact_text(flange: Flange, finding: Finding, unit: Unit) -> str:  # noqa: PLR
             return layout.unit_fact(facts, unit)
         case HolesOfCircle() | TwoHoles() | HoleOnPlate() | HoleByOpening() | FaceEdgeCut():
             return layout.hole_fact(flange, finding, facts, unit)
+        case TurnedOnPlate() | TurnedFloor() | WallCut() | LeftToMachine():
+            return joint.turned_fact(flange, finding, facts, unit)
         case RecessDepth() | RecessesMeet() | RecessBreaksOut() | Metal() | ThreadDepth() | ThreadBottom():
             return metal.metal_fact(flange, finding, facts, unit)
         case SeatRoom() | Turning() | BoltsApart() | BoltName() | BoltHole() | HoleCover():

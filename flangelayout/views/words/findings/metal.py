@@ -5,7 +5,6 @@ from typing import assert_never
 from flangelayout.checks.facts import (
     Edge,
     Metal,
-    Recess,
     RecessBreaksOut,
     RecessDepth,
     RecessesMeet,
@@ -13,6 +12,7 @@ from flangelayout.checks.facts import (
     ThreadDepth,
 )
 from flangelayout.checks.finding import Finding
+from flangelayout.checks.joint_facts import Recess
 from flangelayout.checks.rule import Rule
 from flangelayout.flange import Flange
 from flangelayout.units import Unit

@@ -70,6 +70,11 @@ def without_standards(findings: Iterable[Finding]) -> tuple[Finding, ...]:
     return tuple(finding for finding in findings if finding.rule is not Rule.AS_STANDARD)
 
 
+def for_a_sheet(findings: Iterable[Finding]) -> tuple[Finding, ...]:
+    """The findings but those that a layout sheet tells in lines of its own: standards, and what is machined."""
+    return tuple(finding for finding in without_standards(findings) if finding.rule is not Rule.CUT_MACHINED)
+
+
 def tally_text(findings: Iterable[Finding], why: Callable[[Reason], str] = reason_text) -> str:
     """How many checks there were and how they came out: ``12 checks: 9 passed, 1 failed, 2 not run (...)``."""
     found = tuple(findings)

@@ -5,9 +5,9 @@ from collections.abc import Iterator
 
 from flangelayout.checks.facts import MateBolts, MateRim, MateSpigot
 from flangelayout.checks.finding import Finding, Place, Reason, Remedy, circle_place, judged, not_run
+from flangelayout.checks.joint.seat import seat_of, takes_nuts
 from flangelayout.checks.limits import GEOMETRY, Limit, Published
 from flangelayout.checks.mating.mating import Mating, bolt_clearance, mate, side_of_circle, side_of_pattern
-from flangelayout.checks.plate.seats import seat_of, takes_nuts
 from flangelayout.checks.rule import Rule
 from flangelayout.errors import InputError
 from flangelayout.flange import BoltCircle, Counterbored, Countersunk, Flange, Jack, Tapped

@@ -1,0 +1,54 @@
+"""What the checks of what is turned, and of the mates of a plate, say beside value and limit, as values."""
+
+from dataclasses import dataclass
+from enum import Enum
+
+
+class Recess(Enum):
+    """What is made of a hole beside drilling it right through."""
+
+    COUNTERBORE = "counterbore"
+    COUNTERSINK = "countersink"
+    SPOTFACE = "spotface"
+    THREAD = "thread"
+
+
+class TurnedAgainst(Enum):
+    """What something turned must lie inside of, or stand out beyond."""
+
+    EDGE = "edge"
+    BORE = "bore"
+
+
+@dataclass(frozen=True, slots=True)
+class TurnedOnPlate:
+    """Something turned, by its index among all that is, against the plate's edge or its bore."""
+
+    turned: int
+    against: TurnedAgainst
+
+
+@dataclass(frozen=True, slots=True)
+class TurnedFloor:
+    """The least metal that what is turned on both faces leaves, between two diameters in mm.
+
+    Attributes:
+        inner: Where the ring of least metal begins.
+        outer: Where it ends; infinite at the edge of the plate.
+    """
+
+    inner: float
+    outer: float
+
+
+@dataclass(frozen=True, slots=True)
+class WallCut:
+    """A hole against the wall of something turned, by its index; ``recess`` where that is widest on its face."""
+
+    turned: int
+    recess: Recess | None
+
+
+@dataclass(frozen=True, slots=True)
+class LeftToMachine:
+    """Everything turned on the faces of the plate, which no cut makes."""

@@ -1,0 +1,75 @@
+"""From ``[[turned]]`` to what is turned on the faces of the plate."""
+
+from collections.abc import Iterator, Sequence
+
+from flangelayout.errors import GeometryError, InputError, Problem
+from flangelayout.facts import Length
+from flangelayout.flange.turning import Fitted, Turned, TurnedKind
+from flangelayout.job.schema.joint import TurnedTable
+from flangelayout.problems.cures import Cure
+from flangelayout.problems.job import JobProblem
+from flangelayout.problems.schema import SchemaProblem
+from flangelayout.standards.joints.fits import fit_limits, is_hole_class
+
+
+def build_turned(tables: Sequence[TurnedTable], problems: list[Problem]) -> tuple[Turned, ...]:
+    """Everything that is turned on the faces; what is wrong is told ``problems``."""
+    found: list[Turned] = []
+    for number, table in enumerate(tables, 1):
+        where = "turned" if len(tables) == 1 else f"turned[{number}]"
+        wrong = tuple(_contradictions(table, where))
+        problems += wrong
+        if wrong:
+            continue
+        try:
+            found.append(_turned(table, where))
+        except InputError as unknown:
+            problems += unknown.problems
+        except GeometryError as mistake:
+            problems += mistake.placed(where)
+    return tuple(found)
+
+
+def _contradictions(table: TurnedTable, where: str) -> Iterator[Problem]:
+    """Keys that are missing, and those that belong to another kind."""
+    own, other = ("depth", "height") if table.kind.is_sunk else ("height", "depth")
+    if getattr(table, other) is not None:
+        yield Problem(f"{where}.{other}", JobProblem.TURNED_SIZE_OF_OTHER_KIND, what=table.kind.value, own=own)
+    elif getattr(table, own) is None:
+        yield Problem(f"{where}.{own}", SchemaProblem.MISSING, cure=Cure.WRITE_FOR_EXAMPLE, key=own, examples=(4,))
+    if table.kind is TurnedKind.GROOVE and (table.inner_diameter is None) == (table.width is None):
+        yield Problem(f"{where}.width", JobProblem.GROOVE_WIDTH)
+    elif table.kind is not TurnedKind.GROOVE and table.width is not None:
+        yield Problem(f"{where}.width", JobProblem.WIDTH_OF_A_GROOVE, what=table.kind.value)
+    if table.kind is TurnedKind.REGISTER and table.fit is None:
+        yield Problem(
+            f"{where}.fit", SchemaProblem.MISSING, cure=Cure.WRITE_FOR_EXAMPLE, key="fit", examples=("H7", "H8")
+        )
+
+
+def _turned(table: TurnedTable, where: str) -> Turned:
+    inner = table.inner_diameter or 0.0
+    if table.width is not None:
+        inner = max(table.diameter - 2 * table.width, 0.0)
+    return Turned(
+        kind=table.kind,
+        face=table.face,
+        diameter=table.diameter,
+        size=table.depth or table.height or 0.0,
+        inner_diameter=inner,
+        fit=_fit(table.fit, table, where) if table.fit else None,
+        name=table.name,
+        key=where,
+    )
+
+
+def _fit(written: str, table: TurnedTable, where: str) -> Fitted:
+    """The limits of the class: a hole's for what goes in, a shaft's for what stands out."""
+    limits = fit_limits(table.diameter, written)
+    if limits is None or is_hole_class(written) is not table.kind.is_sunk:
+        known = ("H7", "H8", "H9") if table.kind.is_sunk else ("h6", "h8", "g6", "f7", "j6")
+        size, kind = Length(table.diameter), table.kind.value
+        raise InputError.of(
+            JobProblem.NO_TURNED_FIT, f"{where}.fit", fit=written, diameter=size, what=kind, choices=known
+        )
+    return Fitted(written, limits.lower, limits.upper, limits.confidence)

@@ -91,15 +91,4 @@ class PlacedRef:
     of: "Ref | None"
 
 
-Ref = (
-    HoleRef
-    | GroupRef
-    | OpeningRef
-    | OutlineRef
-    | JointRef
-    | FeatureRef
-    | TurnedRef
-    | MarkRef
-    | Furniture
-    | PlacedRef
-)
+Ref = HoleRef | GroupRef | OpeningRef | OutlineRef | JointRef | FeatureRef | TurnedRef | MarkRef | Furniture | PlacedRef

@@ -19,7 +19,7 @@ from flangelayout.flange.outline import (
 from flangelayout.flange.paddles import FigureEightOutline, PaddleOutline
 from flangelayout.flange.pattern import HolePattern
 from flangelayout.flange.segments import SegmentOutline, SplitOutline
-from flangelayout.flange.turning import PlateFace, PlateProfile, Turned, TurnedKind, plate_profile
+from flangelayout.flange.turning import PlateProfile, Turned, plate_profile, raised_face
 from flangelayout.geometry.measure import Edge, Spine, spine_to_edge
 from flangelayout.geometry.shapes import ORIGIN, Box, Circle, extent
 from flangelayout.problems.flange import FlangeProblem
@@ -141,10 +141,7 @@ class Flange:
 
     def all_turned(self) -> tuple[Turned, ...]:
         """Everything that is turned on its faces, the raised face of known height among it."""
-        diameter, height = self.raised_face_diameter, self.raised_face_height
-        if not (diameter and height):
-            return self.turned
-        return Turned(TurnedKind.RAISED_FACE, PlateFace.FACE, diameter, height, key="plate"), *self.turned
+        return (*raised_face(self.raised_face_diameter, self.raised_face_height), *self.turned)
 
     def metal_at(self, hole: Hole, thickness: float) -> float:
         """How thick in mm a plate ``thickness`` over all is where a hole stands, at the least of its reach."""

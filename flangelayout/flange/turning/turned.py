@@ -99,3 +99,10 @@ class Turned:
     def walls(self) -> tuple[float, ...]:
         """The radii of its walls in mm, from the middle."""
         return tuple(diameter / 2 for diameter in (self.inner_diameter, self.diameter) if diameter)
+
+
+def raised_face(diameter: float | None, height: float | None) -> tuple[Turned, ...]:
+    """The raised face that a plate has by its own keys; nothing where it is flat or its height is unknown."""
+    if not (diameter and height):
+        return ()
+    return (Turned(TurnedKind.RAISED_FACE, PlateFace.FACE, diameter, height, key="plate"),)

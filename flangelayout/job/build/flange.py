@@ -55,7 +55,7 @@ def build_flange(written: JobFile, surveyed: Mapping[str, Found]) -> Flange:
     drilled = tuple(circle for circle in circles if circle)
     outline = _outline(plate, drilled, problems)
     patterns, openings = build_patterns(written, problems), build_openings(written.opening, problems)
-    turned, ring = build_turned(written.turned, problems), ring_opening(plate)
+    turned, ring = build_turned(written.turned, plate, problems), ring_opening(plate)
     problems += (*_face_problems(plate), *bore_problems(plate))
     if problems or outline is None:
         raise InputError(*problems)

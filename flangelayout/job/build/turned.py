@@ -4,16 +4,17 @@ from collections.abc import Iterator, Sequence
 
 from flangelayout.errors import GeometryError, InputError, Problem
 from flangelayout.facts import Length
-from flangelayout.flange.turning import Fitted, Turned, TurnedKind
+from flangelayout.flange.turning import Fitted, Turned, TurnedKind, plate_profile, raised_face
 from flangelayout.job.schema.joint import TurnedTable
+from flangelayout.job.schema.plate import PlateTable
 from flangelayout.problems.cures import Cure
 from flangelayout.problems.job import JobProblem
 from flangelayout.problems.schema import SchemaProblem
 from flangelayout.standards.joints.fits import fit_limits, is_hole_class
 
 
-def build_turned(tables: Sequence[TurnedTable], problems: list[Problem]) -> tuple[Turned, ...]:
-    """Everything that is turned on the faces; what is wrong is told ``problems``."""
+def build_turned(tables: Sequence[TurnedTable], plate: PlateTable, problems: list[Problem]) -> tuple[Turned, ...]:
+    """Everything that is turned on the faces beside the plate's raised face; what is wrong is told ``problems``."""
     found: list[Turned] = []
     for number, table in enumerate(tables, 1):
         where = "turned" if len(tables) == 1 else f"turned[{number}]"
@@ -27,6 +28,10 @@ def build_turned(tables: Sequence[TurnedTable], problems: list[Problem]) -> tupl
             problems += unknown.problems
         except GeometryError as mistake:
             problems += mistake.placed(where)
+    try:
+        plate_profile([*raised_face(plate.raised_face_diameter, plate.raised_face_height), *found])
+    except GeometryError as crossing:
+        problems += crossing.placed("turned")
     return tuple(found)
 
 

@@ -28,7 +28,9 @@ def fit_circle(points: Sequence[Point]) -> Circle:
     about = xy - middle
     spread = float(np.abs(about).max()) or 1.0
     about = about / spread
-    start, _, rank, _ = np.linalg.lstsq(np.column_stack((2 * about, np.ones(len(xy)))), (about**2).sum(axis=1))
+    start, _, rank, _ = np.linalg.lstsq(
+        np.column_stack((2 * about, np.ones(len(xy)))), (about**2).sum(axis=1), rcond=None
+    )
     if rank < 3:
         raise GeometryError.of(GeometryProblem.POINTS_ON_A_LINE)
     x, y, radius = start[0], start[1], float(np.sqrt(start[2] + start[0] ** 2 + start[1] ** 2))
@@ -36,7 +38,7 @@ def fit_circle(points: Sequence[Point]) -> Circle:
         away = about - np.array([x, y])
         distance = np.maximum(np.hypot(*away.T), 1e-300)
         slopes = np.column_stack((-away / distance[:, None], -np.ones(len(xy))))
-        step = np.linalg.lstsq(slopes, radius - distance)[0]
+        step = np.linalg.lstsq(slopes, radius - distance, rcond=None)[0]
         x, y, radius = x + step[0], y + step[1], radius + float(step[2])
         if float(np.abs(step).max()) < _SETTLED:
             break

@@ -10,7 +10,7 @@ import click
 
 from flangelayout.errors import InputError, Problem, UnitError
 from flangelayout.provenance import Family
-from flangelayout.survey import Assumptions, Kind, Reading, SurveyInput, parse_readings
+from flangelayout.survey import Assumptions, Kind, Reading, SurveyInput
 from flangelayout.survey.kinds import KINDS, Span
 from flangelayout.units import Unit, parse_length
 
@@ -214,6 +214,8 @@ def _spanning(reading: Reading, span: str, pitches: int | None, problems: list[P
 def _from_file(path: Path | None, unit: Unit, problems: list[Problem]) -> tuple[Reading, ...]:
     if path is None:
         return ()
+    from flangelayout.survey import parse_readings
+
     try:
         return parse_readings(path.read_text(encoding="utf-8"), unit, str(path))
     except (OSError, UnicodeDecodeError) as error:

@@ -3,20 +3,26 @@
 import csv
 from dataclasses import dataclass
 from functools import cache
-from importlib.resources import files
 from itertools import takewhile
+from pathlib import Path
 
 from flangelayout.errors import InputError, Problem
 
-FOLDER = files("flangelayout.standards") / "tables"
+FOLDER = Path(__file__).parent / "tables"
 
 
 @dataclass(frozen=True, slots=True)
 class DataRow:
-    """One row: its cells by column, and the line of the file it stands on."""
+    """One row: its cells in the order of the columns, and the line of the file it stands on."""
 
-    cells: dict[str, str]
+    columns: tuple[str, ...]
+    row: tuple[str, ...]
     line: int
+
+    @property
+    def cells(self) -> dict[str, str]:
+        """The cells by their columns, put together when they are asked for: most rows are only counted."""
+        return dict(zip(self.columns, self.row, strict=True))
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,6 +46,13 @@ class DataFile:
         lead = f"{key}: "
         return next((line.removeprefix(lead) for line in self.heading if line.startswith(lead)), "")
 
+    def column(self, name: str) -> tuple[str, ...]:
+        """The cells of one column; empty ones where the file has no such column."""
+        if name not in self.columns:
+            return ("",) * len(self.rows)
+        at = self.columns.index(name)
+        return tuple(row.row[at] for row in self.rows)
+
 
 @cache
 def shipped(*path: str) -> DataFile:
@@ -48,7 +61,7 @@ def shipped(*path: str) -> DataFile:
     Raises:
         InputError: If the file is damaged; the message names file and line.
     """
-    file = FOLDER.joinpath("/".join(path))
+    file = FOLDER.joinpath(*path)
     return data_file(file.read_text(encoding="utf-8"), file.name)
 
 
@@ -67,5 +80,5 @@ def data_file(text: str, name: str) -> DataFile:
         line = len(heading) + reader.line_num
         if len(cells) != len(columns):
             raise InputError(Problem("row", f"has {len(cells)} cells; {len(columns)} are needed", line), source=name)
-        rows.append(DataRow(dict(zip(columns, cells, strict=True)), line))
+        rows.append(DataRow(columns, tuple(cells), line))
     return DataFile(name, heading, columns, tuple(rows))

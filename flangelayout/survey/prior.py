@@ -6,7 +6,8 @@ names is rare, never impossible.
 """
 
 import csv
-from collections.abc import Iterator, Sequence
+import math
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
@@ -15,6 +16,7 @@ import numpy as np
 
 from flangelayout.provenance import Family
 from flangelayout.standards import Pattern
+from flangelayout.standards.tables import RowName
 from flangelayout.survey.fitting.model import Array
 
 COUNTS = range(2, 65)
@@ -32,16 +34,27 @@ class _Family:
     tolerance: float
 
 
-def row_shares(patterns: Sequence[Pattern]) -> Array:
-    """Share of each row among parts whose drilling is in one of these rows; they add up to 1."""
-    shares = np.array([_within_family(row) for row in patterns], dtype=float)
-    for family in {row.family for row in patterns}:
-        members = np.array([row.family is family for row in patterns])
-        shares[members] *= _families()[family].weight / float(shares[members].sum())
-    return np.asarray(shares / shares.sum()) if patterns else shares
+def family_totals(rows: Iterable[Pattern | RowName]) -> dict[Family, float]:
+    """What the rows of each family weigh together: the whole that each row has its share of."""
+    totals: dict[Family, float] = {}
+    for row in rows:
+        totals[row.family] = totals.get(row.family, 0.0) + _within_family(row)
+    return totals
 
 
-def _within_family(row: Pattern) -> float:
+def family_shares(totals: Mapping[Family, float]) -> dict[Family, float]:
+    """Share of each family that has rows among parts whose drilling is in one of them; they add up to 1."""
+    whole = math.fsum(_families()[family].weight for family in totals)
+    return {family: _families()[family].weight / whole for family in totals}
+
+
+def row_shares(patterns: Sequence[Pattern], totals: Mapping[Family, float]) -> Array:
+    """Share of each row among parts whose drilling is in one of the rows that ``totals`` counts."""
+    shares = family_shares(totals)
+    return np.array([shares[row.family] * _within_family(row) / totals[row.family] for row in patterns], dtype=float)
+
+
+def _within_family(row: Pattern | RowName) -> float:
     grades, sizes = _grades(), _sizes()
     if row.family is Family.PIPE_FLANGE:
         return sizes.get((row.family, row.size), _RARE_PIPE_SIZE) * grades.get((row.standard, row.grade), _RARE_CLASS)

@@ -1,9 +1,9 @@
 """The front door: readings in; bolt circle, suspects, candidates, verdict and next reading out."""
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeAlias
 
 from flangelayout.errors import InputError, SurveyError
 from flangelayout.facts import Length
@@ -24,12 +24,15 @@ from flangelayout.survey.readings import (
     other_unit,
 )
 from flangelayout.survey.spacing import Spacings, possible_spacings
-from flangelayout.survey.table import Table, build_table, published_table
+from flangelayout.survey.table import Table, build_table, table_of_count
 from flangelayout.survey.validate import check_input
 from flangelayout.units import Unit
 
 if TYPE_CHECKING:
     from flangelayout.survey.suspects import Suspect
+
+_Tables: TypeAlias = Callable[[int], Table]
+"""The rows to judge by where so many holes are looked for."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -165,6 +168,7 @@ def measure(
     *,
     set_aside: Sequence[int] = (),
     patterns: Sequence[Pattern] | None = None,
+    own: Sequence[Pattern] = (),
     assume: Assumptions = Assumptions(),  # noqa: B008 - frozen
 ) -> Survey:
     """The bolt circle behind some readings, with its uncertainty and the published drillings it may be.
@@ -176,6 +180,7 @@ def measure(
         drilling_tolerance: Plus or minus mm (95 %) a made circle is off; None takes what is assumed.
         set_aside: Indices of readings to leave out of the fit; they are still reported.
         patterns: Rows to judge by; None takes every published one.
+        own: A shop's own patterns and past jobs, which are candidates as well.
         assume: What is believed before anything is measured.
 
     Returns:
@@ -197,18 +202,26 @@ def measure(
         assume = replace(assume, drilling_tolerance=drilling_tolerance)
     check_input(given, hole_count, hole_diameter, assume)
     aside = _aside(set_aside, len(given))
-    table = published_table() if patterns is None else build_table(patterns)
-    return _surveyed(given, hole_count, aside, table, assume)
+    return _surveyed(given, hole_count, aside, _tables(patterns, tuple(own)), assume)
+
+
+def _tables(patterns: Sequence[Pattern] | None, own: tuple[Pattern, ...]) -> _Tables:
+    """The rows to judge by, for each hole count."""
+    if patterns is None:
+        return lambda hole_count: table_of_count(hole_count, own)
+    given = build_table((*patterns, *own))
+    return lambda _: given
 
 
 def _surveyed(
-    given: tuple[Reading, ...], hole_count: int | None, aside: frozenset[int], table: Table, assume: Assumptions
+    given: tuple[Reading, ...], hole_count: int | None, aside: frozenset[int], tables: _Tables, assume: Assumptions
 ) -> Survey:
     """The survey of checked readings."""
     allow = assume.allow
     equal = fit_equal(given, hole_count, aside, allow) if hole_count else find_count(given, aside, allow)
     _check_fit(given, equal)
     suspects, slips = ((), []) if equal.agrees else _explained(given, equal, aside, assume)
+    table = tables(equal.hole_count)
     spacings = possible_spacings(given, equal, slips, table, aside, allow)
     fit = spacings.best
     ranking = rank(spacings, given, table, assume)
@@ -223,20 +236,20 @@ def _surveyed(
         suspects=kept,
         ranking=ranking,
         next_reading=repeated_reading(given, kept) or next_reading(fit, given, ranking, assume),
-        other_counts=tuple(_other_counts(given, hole_count, aside, table, assume)) if hole_count and lost else (),
-        other_unit=_other_unit(given, equal.hole_count, aside, table, assume) if lost else None,
+        other_counts=tuple(_other_counts(given, hole_count, aside, tables, assume)) if hole_count and lost else (),
+        other_unit=_other_unit(given, equal.hole_count, aside, tables, assume) if lost else None,
         assume=assume,
     )
 
 
-def measure_input(survey: SurveyInput, *, patterns: Sequence[Pattern] | None = None) -> Survey:
+def measure_input(survey: SurveyInput, *, own: Sequence[Pattern] = ()) -> Survey:
     """`measure` on everything a job's survey holds."""
     return measure(
         survey.readings,
         survey.hole_count,
         survey.hole_diameter,
         survey.drilling_tolerance,
-        patterns=patterns,
+        own=own,
         assume=survey.assume,
     )
 
@@ -252,17 +265,17 @@ def _explained(
 
 
 def _other_counts(
-    readings: Sequence[Reading], hole_count: int, aside: frozenset[int], table: Table, assume: Assumptions
+    readings: Sequence[Reading], hole_count: int, aside: frozenset[int], tables: _Tables, assume: Assumptions
 ) -> Iterator[OtherCount]:
     """One hole fewer and one more, with what each would be."""
     for count in next_counts(readings, hole_count):
         fit = fit_equal(readings, count, aside, assume.allow)
         if fit.determined:
-            yield OtherCount(count, fit.bolt_circle, _agreeing(readings, fit, table, assume))
+            yield OtherCount(count, fit.bolt_circle, _agreeing(readings, fit, tables, assume))
 
 
 def _other_unit(
-    readings: Sequence[Reading], hole_count: int, aside: frozenset[int], table: Table, assume: Assumptions
+    readings: Sequence[Reading], hole_count: int, aside: frozenset[int], tables: _Tables, assume: Assumptions
 ) -> ReadInOtherUnit | None:
     """The same numbers in the other unit, if they are then a published drilling."""
     units = {reading.unit for reading in readings}
@@ -270,14 +283,15 @@ def _other_unit(
         return None
     turned = [replace(in_other_unit(reading), within=KINDS[reading.kind].within) for reading in readings]
     fit = fit_equal(turned, hole_count, aside, assume.allow)
-    leading = _agreeing(turned, fit, table, assume) if fit.determined else ()
+    leading = _agreeing(turned, fit, tables, assume) if fit.determined else ()
     return ReadInOtherUnit(other_unit(units.pop()), fit.bolt_circle, leading) if leading else None
 
 
-def _agreeing(readings: Sequence[Reading], fit: Fit, table: Table, assume: Assumptions) -> tuple[Candidate, ...]:
+def _agreeing(readings: Sequence[Reading], fit: Fit, tables: _Tables, assume: Assumptions) -> tuple[Candidate, ...]:
     """The published drillings of a fit; none if the readings contradict it."""
     if not fit.agrees:
         return ()
+    table = tables(fit.hole_count)
     spacings = possible_spacings(readings, fit, (), table, frozenset(), assume.allow)
     return rank(spacings, readings, table, assume).leading
 

@@ -1,7 +1,7 @@
 """The published rows as arrays, so that all of them are judged in one go."""
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
 
@@ -13,13 +13,15 @@ from flangelayout.problems.survey import SurveyProblem
 from flangelayout.provenance import Family
 from flangelayout.standards import Pattern, all_patterns
 from flangelayout.standards.practice import USUAL_CHORD_TOLERANCE, USUAL_CIRCLE_TOLERANCE
+from flangelayout.standards.tables import all_names, patterns_of_count
 from flangelayout.survey.fitting.model import Array
-from flangelayout.survey.prior import family_tolerance, row_shares
+from flangelayout.survey.prior import family_shares, family_tolerance, family_totals, row_shares
 
 CHORD_SHARE = USUAL_CHORD_TOLERANCE / USUAL_CIRCLE_TOLERANCE
 """What neighboring centers may be off over what the circle may (ASME B16.5: 0.8 and 1.5 mm)."""
 
 _SAME_CIRCLE = 0.06
+_MOST_OF_A_COUNT = 100_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,7 +35,8 @@ class Table:
         equally_spaced: Whether the holes of each row are equally spaced.
         circle_tolerances: Plus or minus mm on the circle each row is judged by: its own, else its family's.
         chord_tolerances: Plus or minus mm between neighboring centers: its own, else in proportion.
-        shares: How common each row is, before anything is measured; they add up to 1.
+        shares: How common each row is, before anything is measured; they add up to 1 over all rows there are.
+        family_shares: The same of each family that has rows, here or with another hole count.
         offsets: Radians by which the holes of a row leave the equal spacing; None where they do not.
         drillings: Number of the drilling a row has; rows with one circle and hole count share it.
     """
@@ -45,6 +48,7 @@ class Table:
     circle_tolerances: Array
     chord_tolerances: Array
     shares: Array
+    family_shares: dict[Family, float]
     offsets: tuple[Array | None, ...]
     drillings: NDArray[np.int64]
 
@@ -54,26 +58,39 @@ class Table:
         Raises:
             InputError: If no row is of that family.
         """
-        if family is None or not self.patterns:
+        if family is None or not self.family_shares:
             return self.shares
-        shares = np.where([row.family is family for row in self.patterns], self.shares, 0.0)
-        if not shares.any():
-            known = tuple(sorted({row.family.value for row in self.patterns}))
+        if family not in self.family_shares:
+            known = tuple(sorted(each.value for each in self.family_shares))
             raise InputError.of(SurveyProblem.NOTHING_OF_FAMILY, "family", asked=family, known=known)
-        return np.asarray(shares / shares.sum())
+        shares = np.where([row.family is family for row in self.patterns], self.shares, 0.0)
+        return np.asarray(shares / self.family_shares[family])
 
 
 @cache
-def published_table() -> Table:
-    """Every row of every table of this package."""
-    return build_table(all_patterns())
+def published_table(own: tuple[Pattern, ...] = ()) -> Table:
+    """Every row of every table of this package, and a shop's own."""
+    return build_table((*all_patterns(), *own), _totals(own))
 
 
-def build_table(patterns: Sequence[Pattern]) -> Table:
-    """Columns of the rows given."""
+@cache
+def table_of_count(hole_count: int, own: tuple[Pattern, ...] = ()) -> Table:
+    """Of the same rows those with so many holes, judged as they would be among all."""
+    rows = (*patterns_of_count(hole_count), *(row for row in own if row.hole_count == hole_count))
+    return build_table(rows, _totals(own))
+
+
+@cache
+def _totals(own: tuple[Pattern, ...]) -> dict[Family, float]:
+    return family_totals((*all_names(), *own))
+
+
+def build_table(patterns: Sequence[Pattern], totals: Mapping[Family, float] | None = None) -> Table:
+    """Columns of the rows given; ``totals`` are of all the rows there are, unless these are all."""
     sizes = [[row.bolt_circle, row.hole_diameter, row.bore, row.outside_diameter] for row in patterns]
     circles = [circle_tolerance(row) for row in patterns]
     chords = [row.chord_tolerance or circle * CHORD_SHARE for row, circle in zip(patterns, circles, strict=True)]
+    totals = family_totals(patterns) if totals is None else totals
     return Table(
         patterns=tuple(patterns),
         sizes=np.array(sizes, dtype=float).reshape(-1, 4),
@@ -81,7 +98,8 @@ def build_table(patterns: Sequence[Pattern]) -> Table:
         equally_spaced=np.array([row.equally_spaced for row in patterns], dtype=bool),
         circle_tolerances=np.array(circles),
         chord_tolerances=np.array(chords),
-        shares=row_shares(patterns),
+        shares=row_shares(patterns, totals),
+        family_shares=family_shares(totals),
         offsets=tuple(map(_offsets, patterns)),
         drillings=_drillings(patterns),
     )
@@ -101,7 +119,10 @@ def _offsets(row: Pattern) -> Array | None:
 
 
 def _drillings(patterns: Sequence[Pattern]) -> NDArray[np.int64]:
-    """A number for each circle and count; circles that differ by less than rounding are one."""
+    """A number for each circle and count, the same whatever other counts stand beside it.
+
+    Circles that differ by less than rounding are one.
+    """
     order = sorted(
         range(len(patterns)),
         key=lambda at: (patterns[at].hole_count, not patterns[at].equally_spaced, patterns[at].bolt_circle),
@@ -110,11 +131,9 @@ def _drillings(patterns: Sequence[Pattern]) -> NDArray[np.int64]:
     number, last = 0, None
     for at in order:
         row = patterns[at]
-        if last is not None and (
-            row.hole_count != last.hole_count
-            or row.equally_spaced != last.equally_spaced
-            or row.bolt_circle - last.bolt_circle > _SAME_CIRCLE
-        ):
+        if last is None or row.hole_count != last.hole_count:
+            number = _MOST_OF_A_COUNT * row.hole_count
+        elif row.equally_spaced != last.equally_spaced or row.bolt_circle - last.bolt_circle > _SAME_CIRCLE:
             number += 1
         numbers[at], last = number, row
     return numbers

@@ -4,7 +4,6 @@ import csv
 import hashlib
 import math
 from collections import Counter
-from importlib.resources.abc import Traversable
 from pathlib import Path
 
 import pytest
@@ -13,6 +12,7 @@ from flangelayout.errors import InputError
 from flangelayout.standards import Confidence, all_patterns, all_tables, read_table
 from flangelayout.standards.pattern import DrillingTolerance, Rectangle, Register
 from flangelayout.standards.rows import FOLDER
+from flangelayout.standards.tables import all_names, patterns_of_count
 from flangelayout.units import Unit
 
 ROWS = {
@@ -290,7 +290,7 @@ def test_every_row_is_as_it_was_gathered() -> None:
     assert {path.name: gathered_digest(path) for path in FOLDER.iterdir() if path.is_file()} == DIGESTS
 
 
-def gathered_digest(path: Traversable) -> str:
+def gathered_digest(path: Path) -> str:
     lines = [line for line in path.read_text(encoding="utf-8").splitlines() if not line.startswith("#")]
     rows = ["|".join(row.get(column) or "" for column in GATHERED) for row in csv.DictReader(lines)]
     return hashlib.sha256("\n".join(rows).encode()).hexdigest()[:16]
@@ -303,3 +303,11 @@ def test_how_far_the_rows_can_be_trusted() -> None:
         "memory": 267,
         "two-sources": 593,
     }
+
+
+def test_rows_of_one_count_and_names_alone_are_the_same_rows() -> None:
+    rows = all_patterns()
+    for count in {row.hole_count for row in rows} | {7}:
+        assert patterns_of_count(count) == tuple(row for row in rows if row.hole_count == count)
+    names = [(name.family, name.standard, name.grade, name.size) for name in all_names()]
+    assert names == [(row.family, row.standard, row.grade, row.size) for row in rows]

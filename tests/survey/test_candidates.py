@@ -134,7 +134,7 @@ def sizes(row: Pattern, within: float | None = None) -> list[Reading]:
 
 
 def first_or_tied(survey: Survey, row: Pattern) -> bool:
-    own = next((each for each in survey.candidates if each.pattern is row), None)
+    own = next((each for each in survey.candidates if each.pattern == row), None)
     return own is not None and own.probability >= survey.candidates[0].probability * (1 - 1e-9)
 
 
@@ -153,7 +153,7 @@ def test_exact_readings_return_every_row_or_a_twin_that_is_more_common() -> None
     behind = 0
     for row in all_patterns():
         survey = measure([widest(row), *sizes(row)], row.hole_count)
-        own = next((each.drilling for each in survey.candidates if each.pattern is row), None)
+        own = next((each.drilling for each in survey.candidates if each.pattern == row), None)
         assert own is not None, row.designation
         leads = own in {each.drilling for each in survey.ranking.leading}
         assert leads or led_by_a_twin(survey, row), row.designation
@@ -185,7 +185,7 @@ def identified(rounds: int, seed: int, made: float = 0.0) -> Counter[str]:
             ]
             survey = measure(readings, row.hole_count)
             named = [candidate.drilling for candidate in survey.ranking.leading]
-            own = next((each.drilling for each in survey.candidates if each.pattern is row), -1)
+            own = next((each.drilling for each in survey.candidates if each.pattern == row), -1)
             tally["trials"] += 1
             tally["found"] += first_or_tied(survey, row) or own in named or led_by_a_twin(survey, row)
             tally[survey.verdict.value] += 1

@@ -42,3 +42,4 @@ class Family(Enum):
     FAN_FLANGE = "fan flange"
     WELLHEAD_FLANGE = "wellhead flange"
     SHOP_PATTERN = "shop pattern"
+    PAST_JOB = "past job"

@@ -77,7 +77,7 @@ def load_source(source: JobSource, shop: Shop = NO_SHOP) -> Job:
     if source.path is not None:
         return load_job(source.path, shop)
     try:
-        return job_from_data(source.tables or {}, source.name, shop)
+        return job_from_data(source.tables or {}, source.name, shop.beside(source.folder))
     except InputError as wrong:
         raise InputError(*wrong.problems, source=source.label) from None
 

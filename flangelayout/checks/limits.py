@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from enum import Enum
 
 from flangelayout.checks.rule import Rule
+from flangelayout.standards import PublishedTable
 
 
 class Wrench(Enum):
@@ -112,6 +113,7 @@ class CheckLimits:
         bolt_spacing: Greatest distance between neighboring bolts.
         thread_engagement: Least full thread as a multiple of the thread's diameter.
         off: Rules that are left out.
+        own: The shop's own patterns, by which a mate is looked up beside the published rows.
     """
 
     ligament: Limit | None = None
@@ -126,6 +128,7 @@ class CheckLimits:
     bolt_spacing: Limit | None = None
     thread_engagement: Limit = ENGAGEMENT
     off: tuple[Rule, ...] = ()
+    own: tuple[PublishedTable, ...] = ()
 
 
 USUAL_LIMITS = CheckLimits()

@@ -29,7 +29,11 @@ _COMMANDS = {
     "check": ("flangelayout.cli.check", "check_command", "Say before cutting what will not go together."),
     "mate": ("flangelayout.cli.mate", "mate_command", "Lay one flange on another: do the bolts pass?"),
     "inspect": ("flangelayout.cli.inspect", "inspect_command", "Hold a finished part against its drawing."),
-    "measure": ("flangelayout.cli.measure", "measure_command", "From caliper readings to the bolt circle behind them."),
+    "measure": (
+        "flangelayout.cli.measuring.measure",
+        "measure_command",
+        "From caliper readings to the bolt circle behind them.",
+    ),
     "printer": ("flangelayout.cli.printer", "printer_command", "Measure a printer, so that its templates print true."),
     "recover": ("flangelayout.cli.recover", "recover_command", "Give the job file back that a sheet was drawn from."),
     "standards": ("flangelayout.cli.standards", "standards_command", "Look up the drilling of published standards."),
@@ -94,10 +98,12 @@ def _command_meant(written: str) -> str:
         if path.is_file():
             return "recover" if path.suffix.lower() == ".pdf" else "draw"
     if any(character.isdigit() for character in written):
+        from flangelayout.files.settings import settings_folder
         from flangelayout.standards import find
+        from flangelayout.standards.own import own_tables
 
         with contextlib.suppress(FlangeLayoutError):
-            find(written)
+            find(written, own=own_tables(settings_folder(), Path()))
             return "standards"
     return ""
 

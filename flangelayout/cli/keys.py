@@ -84,9 +84,10 @@ def _list_tables() -> None:
         if isinstance(node, Branch):
             head = f"[[{name}]]" if node.many else f"[{name}]"
             click.echo(f"  {head:16} {_TABLE_WORDS[name]}")
-    from flangelayout.job.shop import FILE_NAME, shop_folder
+    from flangelayout.files.settings import settings_folder
+    from flangelayout.job.shop import FILE_NAME
 
-    click.echo(f"What the whole shop shares may stand in {shop_folder() / FILE_NAME}; a job file overrides it.")
+    click.echo(f"What the whole shop shares may stand in {settings_folder() / FILE_NAME}; a job file overrides it.")
 
 
 def _list_keys(found: list[tuple[str, Leaf]]) -> None:

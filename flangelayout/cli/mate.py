@@ -96,13 +96,13 @@ def read_part(text: str, where: str) -> MatedPart:
     Raises:
         InputError: If it is neither.
     """
-    path = Path(text)
+    path, shop = Path(text), load_shop()
     if path.suffix.lower() == ".toml" or path.is_file():
-        job = load_job(path, load_shop())
+        job = load_job(path, shop)
         title = f", {job.info.title}" if job.info.title else ""
         return MatedPart(sides_of(job.flange, f"{job.info.number}{title}"), job, path.parent)
     try:
-        return MatedPart((side_of_pattern(find(text, where)),))
+        return MatedPart((side_of_pattern(find(text, where, shop.beside(Path()).patterns)),))
     except GeometryError as wrong:
         raise InputError(*wrong.placed(where)) from None
 

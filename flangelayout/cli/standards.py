@@ -11,7 +11,7 @@ from typing import assert_never
 import click
 
 from flangelayout.errors import InputError, Problem
-from flangelayout.job.own_patterns import own_tables
+from flangelayout.files.settings import settings_folder
 from flangelayout.standards import (
     Confidence,
     Pattern,
@@ -26,6 +26,7 @@ from flangelayout.standards.designations.answers import Answer, Asked, Found, Mi
 from flangelayout.standards.designations.lookup import look_up
 from flangelayout.standards.designations.names import Alias, GradeAlias
 from flangelayout.standards.designations.problem import missed_problem
+from flangelayout.standards.own import own_tables
 from flangelayout.standards.pattern import DrillingTolerance, Rectangle
 from flangelayout.units import Unit, counted, decimal_text, parse_length, size_text
 
@@ -67,7 +68,7 @@ def standards_command(
     if not (written or holes or span or family or csv_file or as_json):
         _print_tables()
         return
-    own = own_tables(Path())
+    own = own_tables(settings_folder(), Path())
     answer = look_up(written, "TEXT", own) if written else None
     rows = _answering(written, answer, own)
     found = tuple(row for row in rows if row in search("", holes, span, family, own))

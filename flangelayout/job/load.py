@@ -21,8 +21,10 @@ from flangelayout.drawing.info import JobInfo, Revision
 from flangelayout.errors import InputError, Problem, SurveyError
 from flangelayout.files.reading import decoded, read_file, read_text
 from flangelayout.flange import Flange
+from flangelayout.flange.claims import named_rows
 from flangelayout.flange.origin import Measured
 from flangelayout.job.borders import BorderPlaces
+from flangelayout.job.build.circles import OwnTables
 from flangelayout.job.build.contradictions import contradictions
 from flangelayout.job.build.doubts import unit_doubts
 from flangelayout.job.build.flange import build_flange, build_settings
@@ -36,6 +38,7 @@ from flangelayout.job.shop import NO_SHOP, Shop
 from flangelayout.job.toml_lines import key_lines, line_of
 from flangelayout.job.toml_slips import toml_tables
 from flangelayout.problems.files import FileRole
+from flangelayout.standards import find
 from flangelayout.survey import SurveyInput
 from flangelayout.units import Unit
 
@@ -59,6 +62,7 @@ def load_job(path: str | Path, shop: Shop = NO_SHOP) -> Job:
     file = Path(path)
     raw = read_file(file, MAX_BYTES, FileRole.JOB)
     data = toml_tables(text := decoded(raw, str(file)), str(path))
+    shop = shop.beside(file.parent)
     with _placed_in(text, str(path), written_unit(data)):
         job = _job(data, file.stem, shop, BorderPlaces(file.parent, shop.borders))
     return replace(job, source=raw, source_name=file.name)
@@ -94,14 +98,15 @@ def examine_job(path: str | Path, shop: Shop = NO_SHOP) -> Examined:
     """
     file = Path(path)
     data = toml_tables(text := read_text(file, MAX_BYTES, FileRole.JOB), str(path))
+    shop = shop.beside(file.parent)
     with _placed_in(text, str(path), written_unit(data)):
         built = _built(data, shop)
         job = None
         if not built.contradictions:
-            job = _sound_job(built, data, file.stem, BorderPlaces(file.parent, shop.borders))
+            job = _sound_job(built, data, file.stem, BorderPlaces(file.parent, shop.borders), shop.patterns)
     findings = job.findings if job else (*built.findings, *_not_reached(built.findings))
     number, unit = built.written.job.number or file.stem, Unit(built.written.units)
-    return Examined(number, built.plate.flange, unit, check_limits(built.written), findings, job)
+    return Examined(number, built.plate.flange, unit, check_limits(built.written, shop.patterns), findings, job)
 
 
 def _not_reached(found: tuple[Finding, ...]) -> tuple[Finding, ...]:
@@ -111,7 +116,7 @@ def _not_reached(found: tuple[Finding, ...]) -> tuple[Finding, ...]:
     return tuple(not_run(rule, Place(""), Reason.CONTRADICTION) for rule in rules)
 
 
-def load_survey(path: str | Path) -> SurveyInput | None:
+def load_survey(path: str | Path, shop: Shop = NO_SHOP) -> SurveyInput | None:
     """The readings of a job file, whatever they and the rest of the job lead to; ``None`` if it has no survey.
 
     Raises:
@@ -119,8 +124,9 @@ def load_survey(path: str | Path) -> SurveyInput | None:
     """
     text = read_text(Path(path), MAX_BYTES, FileRole.JOB)
     data = toml_tables(text, str(path))
+    own = shop.beside(Path(path).parent).patterns
     with _placed_in(text, str(path), written_unit(data)):
-        return survey_input(_validated(data))
+        return survey_input(_validated(data, own), own)
 
 
 def job_from_text(text: str, name: str = "job", source: str = "", shop: Shop = NO_SHOP) -> Job:
@@ -169,26 +175,42 @@ class _Built:
 
 
 def _built(data: dict[str, object], shop: Shop) -> _Built:
-    own = _validated(data)
-    written, surveyed = settle_diameters(shop.fill(own))
-    plate = measured(build_flange(written, surveyed))
+    own = _validated(data, shop.patterns)
+    written, surveyed = settle_diameters(shop.fill(own), shop.patterns)
+    plate = measured(build_flange(written, surveyed, shop.patterns))
     doubts = without_left_out(tuple(unit_doubts(data, plate.flange)), tuple(written.checks.off))
     findings = (*check_drilling(plate), *check_text(_texts(written)), *doubts)
-    return _Built(written, plate, findings, shop.added(own), held_against(written, plate.flange, surveyed))
+    added = shop.added(own) | _own_rows(written, plate.flange, shop.patterns)
+    readings = held_against(written, plate.flange, surveyed, shop.patterns)
+    return _Built(written, plate, findings, added, readings)
+
+
+def _own_rows(written: JobFile, flange: Flange, own: OwnTables) -> dict[str, object]:
+    """The figures of a shop's own patterns that a job takes, by their names: where their file changes, it changes."""
+    by_name = {row.designation: row for table in reversed(own) for row in table.patterns}
+    named = {row.designation for circle in flange.bolt_circles for row in named_rows(circle)}
+    if own and written.plate.standard:
+        named.add(find(written.plate.standard, own=own).designation)
+    figures = {
+        name: [row.bolt_circle, row.hole_count, row.hole_diameter, row.outside_diameter, row.bolt]
+        for name, row in by_name.items()
+        if name in named
+    }
+    return {"own patterns": figures} if figures else {}
 
 
 def _job(data: dict[str, object], name: str, shop: Shop, places: BorderPlaces) -> Job:
     built = _built(data, shop)
     if built.contradictions:
         raise InputError(*built.contradictions)
-    return _sound_job(built, data, name, places)
+    return _sound_job(built, data, name, places, shop.patterns)
 
 
-def _sound_job(built: _Built, data: dict[str, object], name: str, places: BorderPlaces) -> Job:
+def _sound_job(built: _Built, data: dict[str, object], name: str, places: BorderPlaces, own: OwnTables) -> Job:
     info = _info(built.written, name)
     digest = _digest(data, info.number, built.of_shop)
     told = [check_readings(built.plate.flange, *built.readings)] if built.readings else []
-    return build_settings(built.written, built.plate, info, digest, (*built.findings, *told), places)
+    return build_settings(built.written, built.plate, info, digest, (*built.findings, *told), places, own)
 
 
 @contextmanager
@@ -203,17 +225,17 @@ def _placed_in(text: str, source: str, unit: Unit) -> Iterator[None]:
         raise type(wrong)(*in_order, source=source) from None
 
 
-def _validated(data: dict[str, object]) -> JobFile:
+def _validated(data: dict[str, object], own: OwnTables) -> JobFile:
     unit = written_unit(data)
     try:
         return JobFile.model_validate(data, context={"unit": unit})
     except ValidationError as wrong:
         told = problems_of(wrong, data)
-        raise InputError(*told, *_further_problems(data, wrong, told)) from None
+        raise InputError(*told, *_further_problems(data, wrong, told, own)) from None
 
 
 def _further_problems(
-    data: dict[str, object], wrong: ValidationError, told: tuple[Problem, ...]
+    data: dict[str, object], wrong: ValidationError, told: tuple[Problem, ...], own: OwnTables
 ) -> tuple[Problem, ...]:
     """What else is wrong with a file some of whose values cannot be read: found without these values.
 
@@ -226,7 +248,7 @@ def _further_problems(
     shaping = any(re.match(r"units|plate|bolt_circle|hole|survey", table) for table in tables)
     try:
         written = JobFile.model_validate(rest, context={"unit": written_unit(rest)})
-        flange = build_flange(*settle_diameters(written))
+        flange = build_flange(*settle_diameters(written, own), own)
     except InputError as further:
         return tuple(problem for problem in further.problems if _table_of(problem.where) not in tables)
     except (ValidationError, SurveyError):

@@ -7,7 +7,7 @@ that a job file means the same on every computer. The digest of a job names what
 printed again with another title block keeps its digest.
 """
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Literal
 
@@ -15,6 +15,7 @@ from pydantic import ValidationError
 
 from flangelayout.errors import InputError
 from flangelayout.files.reading import read_file
+from flangelayout.files.settings import settings_folder
 from flangelayout.job.problems import problems_of
 from flangelayout.job.schema.checks import ChecksTable
 from flangelayout.job.schema.job_file import CutTable, JobFile, MachineTable, SheetTable, TemplateTable
@@ -22,6 +23,8 @@ from flangelayout.job.schema.values import SchemaTable, Text, written_unit
 from flangelayout.job.toml_lines import key_lines, line_of
 from flangelayout.job.toml_slips import toml_tables
 from flangelayout.problems.files import FileRole
+from flangelayout.standards import PublishedTable
+from flangelayout.standards.own import own_tables
 from flangelayout.units import Unit
 
 FILE_NAME, BORDERS_FOLDER = "shop.toml", "sheets"
@@ -57,15 +60,25 @@ class Shop:
     Attributes:
         written: Its file, lengths in mm.
         borders: Folder of the shop's own sheet borders, if there is one.
+        patterns: The shop's own patterns, which are looked up like the published rows.
     """
 
     written: ShopFile = field(default_factory=ShopFile)
     borders: Path | None = None
+    patterns: tuple[PublishedTable, ...] = ()
 
     @property
     def unit(self) -> Unit | None:
         """The unit the shop works in, if its file names one; a job's own is its own all the same."""
         return Unit(self.written.units) if "units" in self.written.model_fields_set else None
+
+    def beside(self, folder: Path) -> "Shop":
+        """The shop with the patterns that stand in a folder, such as a job's, before its own.
+
+        Raises:
+            InputError: If the file of them cannot be read or anything in it is wrong.
+        """
+        return replace(self, patterns=tuple(dict.fromkeys((*own_tables(folder), *self.patterns))))
 
     def fill(self, job: JobFile) -> JobFile:
         """A job file with the shop's keys where it has none."""
@@ -85,26 +98,19 @@ class Shop:
 NO_SHOP = Shop()
 
 
-def shop_folder() -> Path:
-    """Where the shop file and the shop's borders stand, whether or not they are there yet."""
-    from platformdirs import user_config_path
-
-    return user_config_path("flangelayout", appauthor=False)
-
-
 def load_shop(folder: Path | None = None) -> Shop:
-    """The shop of this user, or of a folder; an empty one where there is no file.
+    """The shop of this user, or of a folder, with its own patterns; an empty one where there is no file.
 
     Raises:
         InputError: If the file cannot be read or anything in it is wrong, with every problem found.
     """
-    place = folder if folder is not None else shop_folder()
+    place = folder if folder is not None else settings_folder()
     file, borders = place / FILE_NAME, place / BORDERS_FOLDER
     written = ShopFile()
     if file.exists():
         raw = read_file(file, _MOST_BYTES, FileRole.SHOP)
         written = shop_from_text(raw.decode("utf-8-sig", "replace"), str(file)).written
-    return Shop(written, borders if borders.is_dir() else None)
+    return Shop(written, borders if borders.is_dir() else None, own_tables(place))
 
 
 def shop_from_text(text: str, source: str = "") -> Shop:

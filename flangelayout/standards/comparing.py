@@ -7,7 +7,7 @@ from flangelayout.flange.claims import SAME
 from flangelayout.flange.origin import PublishedRow, RowTolerance
 from flangelayout.standards.bolts import known_bolt
 from flangelayout.standards.pattern import NOT_STATED, DrillingTolerance, Pattern
-from flangelayout.standards.tables import all_patterns
+from flangelayout.standards.tables import PublishedTable, all_patterns
 
 
 def published_row(row: Pattern) -> PublishedRow:
@@ -35,9 +35,10 @@ def _tolerance(found: DrillingTolerance) -> RowTolerance:
     return RowTolerance(found.circle, found.chord, found.standard, found.confidence)
 
 
-def row_called(designation: str) -> Pattern | None:
-    """The row of exactly that designation."""
-    return _by_designation().get(designation)
+def row_called(designation: str, own: tuple[PublishedTable, ...] = ()) -> Pattern | None:
+    """The row of exactly that designation; one of a shop's own patterns before a published one, as in a look-up."""
+    mine = (row for table in own for row in table.patterns if row.designation == designation)
+    return next(mine, None) or _by_designation().get(designation)
 
 
 @cache

@@ -1,6 +1,10 @@
 """A shop's own patterns: rows of a CSV file that it writes itself, looked up like the published ones."""
 
+from pathlib import Path
+
 from flangelayout.errors import InputError, Problem
+from flangelayout.files.reading import read_text
+from flangelayout.problems.files import FileRole
 from flangelayout.problems.standards import StandardsProblem
 from flangelayout.provenance import Confidence, Family
 from flangelayout.standards.pattern import Pattern
@@ -8,10 +12,26 @@ from flangelayout.standards.rows import DataRow, data_file
 from flangelayout.standards.tables import PublishedTable, length_reader
 from flangelayout.units import Unit
 
+FILE_NAME = "patterns.csv"
 NEEDED = ("name", "bolt_circle", "holes")
 OPTIONAL = ("hole", "outside", "bore", "bolt", "source", "trust", "note")
 _FEWEST_HOLES = 2
 _STANDARD = "own pattern"
+_MOST_BYTES = 1_000_000
+
+
+def own_tables(*folders: Path) -> tuple[PublishedTable, ...]:
+    """The tables of own patterns that stand in folders, each read once; none where there is no file.
+
+    Raises:
+        InputError: If a file cannot be read or anything in it is wrong, with every problem found.
+    """
+    places = dict.fromkeys(folder.resolve() / FILE_NAME for folder in folders)
+    return tuple(_read(path) for path in places if path.exists())
+
+
+def _read(path: Path) -> PublishedTable:
+    return own_table(read_text(path, _MOST_BYTES, FileRole.OWN_PATTERNS), str(path))
 
 
 def own_table(text: str, name: str) -> PublishedTable:

@@ -32,6 +32,11 @@ _FOLDER = Path(__file__).parent / "tables"
 class _Family:
     weight: float
     tolerance: float
+    most_per_row: float
+
+    def weight_of(self, rows: float) -> float:
+        """Its weight where it has so many rows."""
+        return min(self.weight, self.most_per_row * rows)
 
 
 def family_totals(rows: Iterable[Pattern | RowName]) -> dict[Family, float]:
@@ -44,8 +49,9 @@ def family_totals(rows: Iterable[Pattern | RowName]) -> dict[Family, float]:
 
 def family_shares(totals: Mapping[Family, float]) -> dict[Family, float]:
     """Share of each family that has rows among parts whose drilling is in one of them; they add up to 1."""
-    whole = math.fsum(_families()[family].weight for family in totals)
-    return {family: _families()[family].weight / whole for family in totals}
+    weights = {family: _families()[family].weight_of(total) for family, total in totals.items()}
+    whole = math.fsum(weights.values())
+    return {family: weight / whole for family, weight in weights.items()}
 
 
 def row_shares(patterns: Sequence[Pattern], totals: Mapping[Family, float]) -> Array:
@@ -75,7 +81,10 @@ def count_share(hole_count: int) -> float:
 
 @cache
 def _families() -> dict[Family, _Family]:
-    return {Family(row[0]): _Family(float(row[1]), float(row[2])) for row in _rows("families")}
+    return {
+        Family(name): _Family(float(weight), float(tolerance), float(most or "inf"))
+        for name, weight, tolerance, most in _rows("families")
+    }
 
 
 @cache

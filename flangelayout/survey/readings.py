@@ -2,10 +2,14 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
 
 from flangelayout.provenance import Family
 from flangelayout.survey.kinds import CHORD_KINDS, KINDS, Kind
 from flangelayout.units import Unit, decimal_text, from_mm, size_text, to_mm
+
+if TYPE_CHECKING:
+    from flangelayout.standards import Pattern
 
 COVERAGE_FACTOR = 2.0
 """Factor between a standard and an expanded uncertainty, about 95 % (JCGM 100:2008, 6.3.3)."""
@@ -127,6 +131,7 @@ class SurveyInput:
         hole_diameter: A measured hole in mm, the same as one ``hole-diameter`` reading.
         drilling_tolerance: Plus or minus mm a made part's circle may be off; None takes what is assumed.
         assume: What else is believed beforehand.
+        own: A shop's own patterns, which are candidates beside the published rows.
     """
 
     readings: tuple[Reading, ...]
@@ -134,6 +139,7 @@ class SurveyInput:
     hole_diameter: float | None = None
     drilling_tolerance: float | None = None
     assume: Assumptions = Assumptions()
+    own: "tuple[Pattern, ...]" = ()
 
 
 def label(readings: Sequence[Reading], index: int) -> str:

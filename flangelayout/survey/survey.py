@@ -242,14 +242,14 @@ def _surveyed(
     )
 
 
-def measure_input(survey: SurveyInput, *, own: Sequence[Pattern] = ()) -> Survey:
+def measure_input(survey: SurveyInput) -> Survey:
     """`measure` on everything a job's survey holds."""
     return measure(
         survey.readings,
         survey.hole_count,
         survey.hole_diameter,
         survey.drilling_tolerance,
-        own=own,
+        own=survey.own,
         assume=survey.assume,
     )
 

@@ -8,7 +8,7 @@ import pytest
 from click.testing import CliRunner, Result
 
 from flangelayout.cli import run as command_line
-from flangelayout.cli.measure import measure_command
+from flangelayout.cli.measuring.measure import measure_command
 from flangelayout.errors import InputError, SurveyError
 
 
@@ -188,7 +188,7 @@ def test_the_library_names_no_option() -> None:
 
 def test_help_loads_neither_numpy_nor_a_drawing_library() -> None:
     code = (
-        "import sys; from flangelayout.cli.measure import measure_command\n"
+        "import sys; from flangelayout.cli.measuring.measure import measure_command\n"
         "try: measure_command(['--help'])\n"
         "except SystemExit: print({'numpy', 'ezdxf', 'reportlab', 'svgwrite', 'scipy'} & set(sys.modules))"
     )
@@ -198,9 +198,37 @@ def test_help_loads_neither_numpy_nor_a_drawing_library() -> None:
 
 def test_measuring_loads_no_drawing_library() -> None:
     code = (
-        "import sys; from flangelayout.cli.measure import measure_command\n"
+        "import sys; from flangelayout.cli.measuring.measure import measure_command\n"
         "try: measure_command(['--holes', '8', '--chord', '91.7'])\n"
         "except SystemExit: print({'ezdxf', 'reportlab', 'svgwrite', 'scipy', 'pydantic', 'rich'} & set(sys.modules))"
     )
     out = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert out.stdout.endswith("set()\n")
+
+
+def test_several_readings_stand_after_one_option() -> None:
+    together = document("--holes", "8", "--same-edges", "91.8", "91.9@1-2", "221.7@3", "--near-edges", "218.1@4")
+    apart = document(
+        *("--holes", "8", "--same-edges", "91.8", "--same-edges", "91.9@1-2", "--same-edges", "221.7@3"),
+        *("--near-edges", "218.1@4"),
+    )
+    assert together == apart
+    inches = document("--holes", "8", "--same-edges", "3", "5/8", "in", "3-5/8 in")
+    assert [reading["value"] for reading in inches["readings"]] == [92.075, 92.075]  # type: ignore[attr-defined]
+
+
+def test_readings_are_kept_in_a_job_that_draws_and_a_file_there_stays(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    # EN 1092-1 DN125 PN16: 210 mm, 8 x 18, outside 250 (two sources agree); sin(180°/8) = 0.382683.
+    path, sine = tmp_path / "MB-9.toml", 0.382683
+    words = ["measure", "--holes", "8", "--same-edges", f"{210 * sine:.2f}", "210.0@4", "--hole-diameter", "18"]
+    assert command_line([*words, "--outside-diameter", "250", "--within", "0.1", "--save", str(path)]) == 0
+    assert f"wrote {path}; flangelayout draw {path}" in capsys.readouterr().out
+    assert command_line(["check", str(path)]) == 0
+    assert "EN 1092-1 PN16 DN125" in capsys.readouterr().out
+    before = path.read_bytes()
+    assert command_line([*words, "--save", str(path)]) == 2
+    assert path.read_bytes() == before
+    assert command_line([*words, "--save", str(tmp_path / "open.toml")]) == 0
+    assert "fill in its outside diameter" in capsys.readouterr().out

@@ -7,8 +7,8 @@ import pytest
 
 from flangelayout import load_job
 from flangelayout.cli import run
+from flangelayout.files.settings import settings_folder
 from flangelayout.files.starters import samples, starter_copy, starters
-from flangelayout.job.shop import shop_folder
 from flangelayout.units import Unit
 
 
@@ -79,8 +79,8 @@ def test_in_a_shop_of_another_unit_a_copy_is_the_same_plate_in_that_unit(kind: s
 
 def test_a_copy_takes_the_unit_of_the_shop(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path / "config"))
-    shop_folder().mkdir(parents=True)
-    (shop_folder() / "shop.toml").write_text('units = "in"\n', encoding="utf-8")
+    settings_folder().mkdir(parents=True)
+    (settings_folder() / "shop.toml").write_text('units = "in"\n', encoding="utf-8")
     assert run(["new", "blind", str(tmp_path / "b.toml")]) == 0
     assert load_job(tmp_path / "b.toml").unit is Unit.IN
 

@@ -7,8 +7,9 @@ import pytest
 from flangelayout.cli import run
 from flangelayout.drawing.convention import Convention
 from flangelayout.errors import InputError
+from flangelayout.files.settings import settings_folder
 from flangelayout.job import Job, job_from_data, load_job
-from flangelayout.job.shop import NO_SHOP, load_shop, shop_folder, shop_from_text
+from flangelayout.job.shop import NO_SHOP, load_shop, shop_from_text
 from flangelayout.units import Unit
 from jobs import job_data, toml_text
 
@@ -137,7 +138,7 @@ def test_draw_takes_the_users_shop_file_and_the_library_does_not(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
     monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path / "config"))
-    folder = shop_folder()
+    folder = settings_folder()
     folder.mkdir(parents=True)
     (folder / "shop.toml").write_text('[sheet]\nborder = "nowhere"\n')
     job_file = tmp_path / "job.toml"

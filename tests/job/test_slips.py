@@ -59,7 +59,7 @@ def test_an_unknown_key_is_never_answered_with_a_list_of_all_keys() -> None:
     (told,) = problems(f"{PLATE}xyzzy = 1\n")
     assert told.text == "unknown key; the reference of the job file lists the keys of plate"
     (few,) = problems(
-        f"{RING}[survey]\nxyzzy = 1\n[[survey.reading]]\nkind = 'centers'\nvalue = 91.8\nto = 2\nfrom = 1\n"
+        f"{RING}[survey]\n[[survey.reading]]\nxyzzy = 1\nkind = 'centers'\nvalue = 91.8\nto = 2\nfrom = 1\n"
     )
     assert few.cure is Cure.USE_ONE_OF
 

@@ -22,7 +22,7 @@ from flangelayout import (
 from flangelayout.cli import run
 from flangelayout.drawing.printer import Printer
 from flangelayout.files.printers import keep_printer
-from flangelayout.job.shop import shop_folder
+from flangelayout.files.settings import settings_folder
 from jobs import job_data, make_job, toml_text
 from readers import dxf_circles, pdf_text
 
@@ -36,8 +36,8 @@ def test_a_packet_depends_on_its_job_and_not_on_what_this_user_keeps(
     path.write_text(toml_text(job_data()), encoding="utf-8")
     bare = build_packet(load_job(path))
     monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path / "config"))
-    shop_folder().mkdir(parents=True)
-    (shop_folder() / "shop.toml").write_text('units = "in"\n[cut]\nkerf = 0.06\n', encoding="utf-8")
+    settings_folder().mkdir(parents=True)
+    (settings_folder() / "shop.toml").write_text('units = "in"\n[cut]\nkerf = 0.06\n', encoding="utf-8")
     keep_printer(Printer("office", 0.99, 1.01, "A4", "2026-11-25"))
     assert build_packet(load_job(path)) == bare
 

@@ -1,6 +1,6 @@
 """The table of kinds: every kind has its row, and every room follows it."""
 
-from flangelayout.cli.measure import measure_command
+from flangelayout.cli.measuring.measure import measure_command
 from flangelayout.survey.kinds import CHORD_KINDS, KINDS, POSITION_KINDS, RADIAL_KINDS, SINGLE_SIZES, Jaws, Kind, Span
 from survey.synthetic import CHORDS
 

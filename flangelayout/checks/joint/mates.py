@@ -12,24 +12,29 @@ from flangelayout.checks.rule import Rule
 from flangelayout.errors import InputError
 from flangelayout.flange import BoltCircle, Counterbored, Countersunk, Flange, Jack, Tapped
 from flangelayout.flange.claims import named_rows
-from flangelayout.standards import Pattern, find, row_called
+from flangelayout.standards import Pattern, PublishedTable, find, row_called
 from flangelayout.standards.bolts import known_bolt
 from flangelayout.standards.pattern import Register
 
 
-def mate_rows(flange: Flange) -> tuple[Pattern | None, ...]:
-    """The row of the mate of every bolt circle: what ``mates_with`` designates, else the row it names."""
-    return tuple(_designated(circle.drilling.mates_with) or _named(circle) for circle in flange.bolt_circles)
+def mate_rows(flange: Flange, own: tuple[PublishedTable, ...] = ()) -> tuple[Pattern | None, ...]:
+    """The row of the mate of every bolt circle: what ``mates_with`` designates, else the row it names.
+
+    Args:
+        flange: The plate.
+        own: The shop's own patterns, which are looked up as well.
+    """
+    return tuple(_designated(circle.drilling.mates_with, own) or _named(circle, own) for circle in flange.bolt_circles)
 
 
-def _named(circle: BoltCircle) -> Pattern | None:
+def _named(circle: BoltCircle, own: tuple[PublishedTable, ...]) -> Pattern | None:
     rows = named_rows(circle)
-    return row_called(rows[0].designation) if rows else None
+    return row_called(rows[0].designation, own) if rows else None
 
 
-def _designated(text: str) -> Pattern | None:
+def _designated(text: str, own: tuple[PublishedTable, ...]) -> Pattern | None:
     try:
-        return find(text) if text.strip() else None
+        return find(text, own=own) if text.strip() else None
     except InputError:  # free text, or a name of several rows
         return None
 

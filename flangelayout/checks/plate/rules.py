@@ -36,10 +36,10 @@ def check_shop(plate: MeasuredPlate, limits: CheckLimits = USUAL_LIMITS) -> tupl
         *check_raised_face(flange, plate.holes),
         *check_walls(flange, plate.holes),
         *check_metal(plate, limits),
-        *check_seats(plate, limits, met_patterns(flange)),
+        *check_seats(plate, limits, met_patterns(flange, limits.own)),
         *check_threads(flange, plate.holes, limits),
         *check_clocking(flange, limits),
-        *check_mates(flange, mate_rows(flange), limits.washers),
+        *check_mates(flange, mate_rows(flange, limits.own), limits.washers),
     )
     return without_left_out(found, limits.off)
 

@@ -9,7 +9,7 @@ from flangelayout.checks.rule import Rule
 from flangelayout.flange import BoltCircle, Flange
 from flangelayout.flange.claims import Against, Difference, against, met_rows, named_rows
 from flangelayout.flange.origin import Figure, PublishedRow
-from flangelayout.standards import Pattern, row_called
+from flangelayout.standards import Pattern, PublishedTable, row_called
 
 
 def check_standard(flange: Flange) -> Iterator[Finding]:
@@ -34,9 +34,10 @@ def note_rows(flange: Flange) -> Iterator[Finding]:
                 yield noted(Rule.ROW_NOTE, circle_place(flange, group, "standard"), RowNote(row.designation, row.note))
 
 
-def met_patterns(flange: Flange) -> tuple[Pattern | None, ...]:
+def met_patterns(flange: Flange, own: tuple[PublishedTable, ...] = ()) -> tuple[Pattern | None, ...]:
     """The row that each bolt circle is drilled to in every figure, the first of several; ``None`` for none."""
-    return tuple(row_called(rows[0].designation) if (rows := met_rows(each)) else None for each in flange.bolt_circles)
+    met = map(met_rows, flange.bolt_circles)
+    return tuple(row_called(rows[0].designation, own) if rows else None for rows in met)
 
 
 def _compared(circle: BoltCircle, row: PublishedRow) -> Iterator[Figure]:

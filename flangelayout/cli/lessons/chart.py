@@ -69,11 +69,14 @@ def chart_command(
 
 def _rows(what: tuple[str, ...], family: str | None) -> "list[Pattern]":
     """The rows that answer to each text, and those of a family, each once."""
+    from flangelayout.files.settings import settings_folder
     from flangelayout.standards import search
+    from flangelayout.standards.own import own_tables
 
+    own = own_tables(settings_folder(), Path())
     rows: dict[str, Pattern] = {}
     for text in what or ("",):
-        found = search(text, family=family)
+        found = search(text, family=family, own=own)
         if not found:
             asked = " ".join(part for part in (text, family) if part)
             raise InputError(Problem("chart", f'"{asked}" is in no table; flangelayout standards lists them'))

@@ -13,10 +13,13 @@ from flangelayout.job.schema.job_file import BoltCircleTable
 from flangelayout.problems.cures import Cure
 from flangelayout.problems.job import JobProblem
 from flangelayout.problems.schema import SchemaProblem
-from flangelayout.standards import Pattern, find, published_row
+from flangelayout.standards import Pattern, PublishedTable, find, published_row
 
 Found = Measured | NearestOf
 """Where a bolt circle that is taken from readings comes from."""
+
+OwnTables = tuple[PublishedTable, ...]
+"""A shop's own patterns, which are looked up like the published rows."""
 
 _EXAMPLES: dict[str, tuple[int | str, ...]] = {
     "diameter": (240,),
@@ -45,17 +48,20 @@ class _Figures:
     sizing_bolt: str
 
 
-def build_circle(table: BoltCircleTable, where: str, found: Found | None, problems: list[Problem]) -> BoltCircle | None:
+def build_circle(
+    table: BoltCircleTable, where: str, found: Found | None, own: OwnTables, problems: list[Problem]
+) -> BoltCircle | None:
     """The bolt circle of a table, or ``None`` after telling ``problems`` why there is none.
 
     Args:
         table: What is written; its diameter is missing or a number.
         where: The table's key.
         found: What the readings say, where the diameter was taken from them.
+        own: A shop's own patterns.
         problems: Where what is wrong is told.
     """
     before = len(problems)
-    row = named_row(table.standard, f"{where}.standard", problems) if table.standard else None
+    row = named_row(table.standard, f"{where}.standard", own, problems) if table.standard else None
     figures = _figures(table, row, found)
     if len(problems) == before and (row is None or row.equally_spaced):
         problems += _missing(table, where, figures)
@@ -74,10 +80,10 @@ def build_circle(table: BoltCircleTable, where: str, found: Found | None, proble
         return None
 
 
-def named_row(designation: str, where: str, problems: list[Problem]) -> Pattern | None:
-    """The row of the published tables with that designation, or ``None`` after telling ``problems``."""
+def named_row(designation: str, where: str, own: OwnTables, problems: list[Problem]) -> Pattern | None:
+    """The row with that designation, published or the shop's own; ``None`` after telling ``problems``."""
     try:
-        return find(designation)
+        return find(designation, own=own)
     except InputError as unknown:
         problems += unknown.placed(where)
         return None

@@ -17,7 +17,7 @@ from flangelayout.flange import (
 from flangelayout.flange.cutting import MachineFile
 from flangelayout.geometry.shapes import Point, polar
 from flangelayout.job.borders import BorderPlaces
-from flangelayout.job.build.circles import Found, build_circle, missing, named_row, within_segment
+from flangelayout.job.build.circles import Found, OwnTables, build_circle, missing, named_row, within_segment
 from flangelayout.job.build.cut_and_machine import cut_settings, machine_settings
 from flangelayout.job.build.hole_kinds import MadeHole, build_patterns, hole_tables, make_holes
 from flangelayout.job.build.limits import check_limits, inspection_limits
@@ -26,19 +26,20 @@ from flangelayout.job.build.readings import survey_input
 from flangelayout.job.build.sheet import bore_problems, sheet_settings
 from flangelayout.job.build.template import template_settings
 from flangelayout.job.build.turned import build_turned
-from flangelayout.job.job import Job
+from flangelayout.job.job import CutSettings, Job, MachineSettings
 from flangelayout.job.schema.job_file import BoltCircleTable, HoleTable, JobFile
 from flangelayout.job.schema.plate import PlateTable
 from flangelayout.problems.job import JobProblem
 from flangelayout.units import Unit
 
 
-def build_flange(written: JobFile, surveyed: Mapping[str, Found]) -> Flange:
+def build_flange(written: JobFile, surveyed: Mapping[str, Found], own: OwnTables = ()) -> Flange:
     """The flange of a job file, its standards looked up.
 
     Args:
         written: The job file; every bolt circle diameter is missing or a number.
         surveyed: Where a bolt circle comes from, by its key, if from the job's survey.
+        own: A shop's own patterns.
 
     Raises:
         InputError: With every key that is missing, contradicts another or names no standard.
@@ -46,14 +47,14 @@ def build_flange(written: JobFile, surveyed: Mapping[str, Found]) -> Flange:
     problems: list[Problem] = []
     tables = tuple(hole_tables(written))
     circles = [
-        build_circle(table, where, surveyed.get(where), problems)
+        build_circle(table, where, surveyed.get(where), own, problems)
         for where, table in tables
         if isinstance(table, BoltCircleTable)
     ]
     singles = [_single_hole(table, where, problems) for where, table in tables if isinstance(table, HoleTable)]
     plate = written.plate
     drilled = tuple(circle for circle in circles if circle)
-    outline = _outline(plate, drilled, problems)
+    outline = _outline(plate, drilled, own, problems)
     patterns, openings = build_patterns(written, problems), build_openings(written.opening, problems)
     turned, ring = build_turned(written.turned, plate, problems), ring_opening(plate)
     problems += (*_face_problems(plate), *bore_problems(plate))
@@ -94,8 +95,15 @@ def build_settings(
     digest: str,
     findings: tuple[Finding, ...],
     places: BorderPlaces = BorderPlaces(),
+    own: OwnTables = (),
 ) -> Job:
-    """The job round a plate that was found sound; ``places`` are where its border is looked for."""
+    """The job round a plate that was found sound.
+
+    Its border is looked for in ``places``, what its circles mate with among the shop's ``own`` patterns as well.
+
+    Raises:
+        InputError: With every setting that cannot be.
+    """
     unit, flange = Unit(written.units), plate.flange
     paper = usual_paper(unit)
     problems: list[Problem] = []
@@ -105,12 +113,8 @@ def build_settings(
     sheet = sheet_settings(written.sheet, unit, paper, places, problems)
     if problems or sheet is None:
         raise InputError(*problems)
-    limits = check_limits(written)
-    making = (
-        *check_cutting(flange, cut.options, info.number),
-        *check_drill_depth(flange, machine.drilling.depth),
-        *(check_program(flange, machine.drilling) if MachineFile.PROGRAM in machine.files else ()),
-    )
+    limits = check_limits(written, own)
+    making = _making(flange, cut, machine, info.number)
     return Job(
         info=info,
         flange=flange,
@@ -125,15 +129,26 @@ def build_settings(
             *check_shop(plate, limits),
             *without_left_out(making, limits.off),
         ),
-        survey=survey_input(written),
+        survey=survey_input(written, own),
         limits=limits,
         inspection=inspection_limits(written, flange),
     )
 
 
-def _outline(plate: PlateTable, circles: tuple[BoltCircle, ...], problems: list[Problem]) -> Outline | None:
+def _making(flange: Flange, cut: CutSettings, machine: MachineSettings, number: str) -> tuple[Finding, ...]:
+    """What the checks say of how it is made."""
+    return (
+        *check_cutting(flange, cut.options, number),
+        *check_drill_depth(flange, machine.drilling.depth),
+        *(check_program(flange, machine.drilling) if MachineFile.PROGRAM in machine.files else ()),
+    )
+
+
+def _outline(
+    plate: PlateTable, circles: tuple[BoltCircle, ...], own: OwnTables, problems: list[Problem]
+) -> Outline | None:
     """The plate's outline, or ``None`` after telling ``problems`` why there is none."""
-    outside = _outside_diameter(plate, problems) if plate.outline == "round" else None
+    outside = _outside_diameter(plate, own, problems) if plate.outline == "round" else None
     if outside is not None:
         plate = plate.model_copy(update={"outside_diameter": outside})
     elif plate.outline == "round":
@@ -141,13 +156,13 @@ def _outline(plate: PlateTable, circles: tuple[BoltCircle, ...], problems: list[
     return build_outline(plate, circles, problems)
 
 
-def _outside_diameter(plate: PlateTable, problems: list[Problem]) -> float | None:
+def _outside_diameter(plate: PlateTable, own: OwnTables, problems: list[Problem]) -> float | None:
     if plate.outside_diameter is not None:
         return plate.outside_diameter
     if plate.standard is None:
         problems.append(missing("plate", "outside_diameter", "", (285,)))
         return None
-    pattern = named_row(plate.standard, "plate.standard", problems)
+    pattern = named_row(plate.standard, "plate.standard", own, problems)
     if pattern and pattern.outside_diameter is None:
         problems.append(missing("plate", "outside_diameter", pattern.designation, ()))
     return pattern.outside_diameter if pattern else None

@@ -5,11 +5,12 @@ from flangelayout.checks.limits import ENGAGEMENT, CheckLimits, Ground, Limit
 from flangelayout.flange import BoltCircle, Flange
 from flangelayout.flange.claims import own_tolerance
 from flangelayout.flange.origin import RowTolerance
+from flangelayout.job.build.circles import OwnTables
 from flangelayout.job.schema.job_file import JobFile
 
 
-def check_limits(written: JobFile) -> CheckLimits:
-    """What the shop checks hold the plate against."""
+def check_limits(written: JobFile, own: OwnTables = ()) -> CheckLimits:
+    """What the shop checks hold the plate against; mates are looked up among the shop's ``own`` patterns as well."""
     keys = written.checks
     engagement = keys.thread_engagement
     return CheckLimits(
@@ -25,6 +26,7 @@ def check_limits(written: JobFile) -> CheckLimits:
         bolt_spacing=_stated(keys.bolt_spacing),
         thread_engagement=ENGAGEMENT if engagement is None else Limit(engagement, Ground.STATED),
         off=tuple(keys.off),
+        own=own,
     )
 
 

@@ -1,6 +1,7 @@
 """The ``[survey]`` of a job: its readings, and the bolt circle a job takes from them."""
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from flangelayout.errors import InputError, Problem, SurveyError
@@ -8,14 +9,15 @@ from flangelayout.facts import Length
 from flangelayout.flange import Flange
 from flangelayout.flange.claims import SAME
 from flangelayout.flange.origin import Measured, NearestOf, PublishedRow
-from flangelayout.job.build.circles import Found
+from flangelayout.job.build.circles import Found, OwnTables
 from flangelayout.job.build.gate import doubts, standing_in_the_way
 from flangelayout.job.build.hole_kinds import hole_tables
 from flangelayout.job.schema.job_file import BoltCircleTable, JobFile, SurveyTable
 from flangelayout.job.schema.values import MEASURED
 from flangelayout.problems.job import JobProblem
 from flangelayout.standards import published_row
-from flangelayout.survey import Kind, Reading, SurveyInput
+from flangelayout.survey import Assumptions, Kind, Reading, ScaleGroup, SurveyInput
+from flangelayout.survey.readings import COVERAGE_FACTOR
 from flangelayout.units import Unit
 
 if TYPE_CHECKING:
@@ -25,10 +27,11 @@ _MOST_NAMED = 6
 """Standards that are named where their holes differ."""
 
 
-def survey_input(written: JobFile) -> SurveyInput | None:
+def survey_input(written: JobFile, own: OwnTables = ()) -> SurveyInput | None:
     """The readings of a job, or ``None`` where it has none.
 
     A survey that names no hole count takes the one written for the bolt circle that asks for it, else the first.
+    The shop's ``own`` patterns are candidates as well.
     """
     table = written.survey
     if table is None:
@@ -41,7 +44,18 @@ def survey_input(written: JobFile) -> SurveyInput | None:
         hole_count=table.hole_count or next(counts, None),
         hole_diameter=table.hole_diameter or _own_hole(table, asking_first),
         drilling_tolerance=table.drilling_tolerance,
+        assume=_assumptions(table),
+        own=tuple(row for own_table in own for row in own_table.patterns),
     )
+
+
+def _assumptions(table: SurveyTable) -> Assumptions:
+    """What the survey says of the part beforehand; a scatter is written as plus and minus, 95 % of holes."""
+    usual = Assumptions(family=table.family, home_made=table.home_made)
+    if table.hole_scatter is None:
+        return usual
+    off = table.hole_scatter / COVERAGE_FACTOR
+    return replace(usual, allow=replace(usual.allow, along=off, across=off))
 
 
 def _own_hole(table: SurveyTable, circles: Sequence[BoltCircleTable]) -> float | None:
@@ -56,7 +70,7 @@ def _plain_hole(circle: BoltCircleTable) -> float | None:
     return circle.hole_diameter if circle.kind not in ("slot", "tapped", "jack", "dowel") else None
 
 
-def settle_diameters(written: JobFile) -> tuple[JobFile, dict[str, "Found"]]:
+def settle_diameters(written: JobFile, own: OwnTables = ()) -> tuple[JobFile, dict[str, "Found"]]:
     """The job file with every ``"measured"`` or ``"nearest standard"`` diameter replaced by its number.
 
     Returns:
@@ -70,7 +84,7 @@ def settle_diameters(written: JobFile) -> tuple[JobFile, dict[str, "Found"]]:
     asked = {where: table.diameter for where, table in circles if isinstance(table.diameter, str)}
     if not asked:
         return written, {}
-    readings = survey_input(written)
+    readings = survey_input(written, own)
     if readings is None:
         advice = "needs the readings: add a [survey] with one [[survey.reading]] or more"
         raise InputError(*(Problem(f"{where}.diameter", f'"{wanted}" {advice}') for where, wanted in asked.items()))
@@ -173,13 +187,15 @@ def _has_hole(published: float | None, written: float) -> bool:
     return published is not None and abs(published - written) <= SAME
 
 
-def held_against(written: JobFile, flange: Flange, surveyed: Mapping[str, Found]) -> tuple[int, Measured] | None:
+def held_against(
+    written: JobFile, flange: Flange, surveyed: Mapping[str, Found], own: OwnTables = ()
+) -> tuple[int, Measured] | None:
     """The bolt circle that a job writes although it has readings, by its index, and what they say of it.
 
     Of several circles it is the one nearest to what was read; ``None`` where the circle is taken from the readings,
     there are none, or they fix no circle.
     """
-    readings = survey_input(written)
+    readings = survey_input(written, own)
     if readings is None or surveyed or not flange.bolt_circles:
         return None
     try:
@@ -202,6 +218,7 @@ def _reading(table: SurveyTable, index: int, unit: Unit) -> Reading:
         within=row.within,
         unit=unit,
         where=f"survey.reading[{index + 1}]",
+        scale=ScaleGroup(row.scale, table.scale_within / 100) if row.scale else None,
     )
 
 

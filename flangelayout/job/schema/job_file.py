@@ -36,6 +36,7 @@ from flangelayout.job.schema.values import (
     between,
     whole_number,
 )
+from flangelayout.provenance import Family
 from flangelayout.survey import Kind
 
 
@@ -112,6 +113,7 @@ class ReadingTable(SchemaTable):
     to: HoleNumber | None = None
     pitches: HoleNumber | None = None
     within: Positive | None = None
+    scale: Text = ""
 
 
 class SurveyTable(SchemaTable):
@@ -120,6 +122,10 @@ class SurveyTable(SchemaTable):
     hole_count: HoleCount | None = None
     hole_diameter: Size | None = None
     drilling_tolerance: Positive | None = None
+    family: Family | None = None
+    home_made: Annotated[float, Field(gt=0, lt=1)] = 0.1
+    hole_scatter: NotNegative | None = None
+    scale_within: Annotated[float, Field(gt=0, le=50)] = 1.0
     use_anyway: StrictBool = False
     reading: Annotated[list[ReadingTable], Field(min_length=1, max_length=1000)]
 

@@ -67,7 +67,8 @@ def look_up(text: str, where: str = "standard", own: tuple[PublishedTable, ...] 
     hits = _hits(reading, index)
     if hits:
         return _pair_or_sizes(hits, reading, index) or _answer(hits, reading, index)
-    return _second_thoughts(text, reading, index)
+    called = _called_by_words(written, own)
+    return _answer(called, reading, index) if called else _second_thoughts(text, reading, index)
 
 
 def matching(text: str, own: tuple[PublishedTable, ...] = ()) -> tuple[Pattern, ...]:
@@ -108,7 +109,7 @@ def _pair_or_sizes(hits: tuple[Pattern, ...], reading: DesignationReading, index
     """``8x250``: size and class, unless rows have so many holes on such a circle."""
     if len(hits) > 1 or len(reading.terms) > 1 or "pair" not in reading.kinds():
         return None
-    sizes = rows_of_sizes(reading)
+    sizes = rows_of_sizes(reading, index)
     return Asked(hits + sizes, Why.WHEEL_OR_PIPE, reading) if sizes and hits[0] not in sizes else None
 
 
@@ -118,7 +119,7 @@ def _second_thoughts(text: str, reading: DesignationReading, index: RowIndex) ->
         hits = _hits(other, index)
         if hits:
             return _answer(hits, other, index)
-    sizes = rows_of_sizes(reading)
+    sizes = rows_of_sizes(reading, index)
     if sizes:
         return Asked(_usual_first(sizes, index), Why.BY_SIZES, reading)
     return Missed(nearest_rows(reading.terms, index), tuple(_unknown(reading, index)), reading)
@@ -196,6 +197,13 @@ def _usual_first(hits: tuple[Pattern, ...], index: RowIndex) -> tuple[Pattern, .
 def _index(own: tuple[PublishedTable, ...]) -> RowIndex:
     """The index of the published tables and a shop's own."""
     return index_of((*all_tables(), *own)) if own else row_index()
+
+
+def _called_by_words(written: str, own: tuple[PublishedTable, ...]) -> tuple[Pattern, ...]:
+    """A shop's own patterns whose names hold every word written, whatever these words mean elsewhere."""
+    words = set(_spelling(written).split())
+    rows = (row for table in own for row in table.patterns)
+    return tuple(row for row in rows if words <= set(_spelling(plain(row.designation)).split()))
 
 
 def _by_name(own: tuple[PublishedTable, ...]) -> dict[str, Pattern]:

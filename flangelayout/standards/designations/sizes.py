@@ -4,10 +4,10 @@ import re
 from dataclasses import dataclass
 
 from flangelayout.flange.claims import SAME
+from flangelayout.standards.designations.index import RowIndex
 from flangelayout.standards.designations.reading import DesignationReading
 from flangelayout.standards.designations.vocabulary import in_our_words
 from flangelayout.standards.pattern import Pattern
-from flangelayout.standards.tables import all_patterns
 from flangelayout.standards.typography import plain, with_decimals
 from flangelayout.units import Unit, to_mm
 
@@ -33,12 +33,12 @@ class Sizes:
     hole_diameter: float | None
 
 
-def rows_of_sizes(reading: DesignationReading) -> tuple[Pattern, ...]:
-    """Every row with the count, the circle and, where it is said, the hole that a text names."""
+def rows_of_sizes(reading: DesignationReading, index: RowIndex) -> tuple[Pattern, ...]:
+    """Every row of an index with the count, the circle and, where it is said, the hole that a text names."""
     sizes = sizes_in(reading.written)
     if sizes is None:
         return ()
-    return tuple(row for row in all_patterns() if _is_of(row, sizes))
+    return tuple(row for row, _ in index.rows if _is_of(row, sizes))
 
 
 def sizes_in(text: str) -> Sizes | None:

@@ -1,8 +1,10 @@
 """What a survey found, fact by fact, in shop words that every door can use; no option, no key of a file."""
 
 import math
+from collections import Counter
 from collections.abc import Callable, Iterator
 
+from flangelayout.provenance import Family
 from flangelayout.survey.candidates import Candidate
 from flangelayout.survey.kinds import KINDS
 from flangelayout.survey.next_reading import Aim, NextReading
@@ -129,13 +131,28 @@ def names_text(candidates: tuple[Candidate, ...], unit: Unit, most: int = 3) -> 
 
 
 def rows_text(survey: Survey) -> str:
-    """How many rows of the tables have the one drilling, and whether they share the hole, too.
+    """How many rows have the one drilling, and what holes they have where these differ.
 
-    Example: ``8 rows of the tables, which share circle and hole count but not the hole``.
+    Example: ``6 rows of the tables: 5 with holes of 18 mm, 1 without a hole``; a sheet names those with its own hole.
     """
-    holes = {candidate.pattern.hole_diameter for candidate in survey.ties}
-    apart = ", which share circle and hole count but not the hole" if len(holes) > 1 else ""
-    return f"{counted(len(survey.ties), 'row')} of the tables{apart}"
+    ties = tuple(tied.pattern for tied in survey.ties)
+    count = f"{counted(len(ties), 'row')} of the tables"
+    holes = Counter(None if row.hole_diameter is None else size_text(row.hole_diameter, row.unit) for row in ties)
+    if len(holes) == 1:
+        return count
+    units = {size_text(row.hole_diameter, row.unit): row.unit for row in ties if row.hole_diameter is not None}
+    parts = (
+        f"{many} with holes of {hole} {units[hole].value}" if hole else f"{many} without a hole"
+        for hole, many in holes.most_common()
+    )
+    return f"{count}: {', '.join(parts)}"
+
+
+def past_text(survey: Survey) -> str:
+    """Which past jobs have one of the drillings the verdict speaks of, with their files; empty where none has."""
+    past = (each.pattern for each in survey.ties if each.pattern.family is Family.PAST_JOB)
+    jobs = ", ".join(f"{row.designation} ({row.sources})" for row in past)
+    return f"you drilled this as {jobs}" if jobs else ""
 
 
 def drilling_share(survey: Survey) -> float:

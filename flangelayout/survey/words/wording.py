@@ -21,6 +21,7 @@ from flangelayout.survey.words.sentences import (
     next_reason,
     next_words,
     often_text,
+    past_text,
     rows_text,
     shown_candidates,
     spacing_text,
@@ -200,6 +201,8 @@ def _verdict(survey: Survey, unit: Unit) -> Iterator[str]:
             yield f"Verdict: none of the tables has this drilling ({outside or 0.0:.1%})"
         case Verdict.OPEN:
             yield "Verdict: none given, the readings disagree"
+    if past := past_text(survey):
+        yield f"  {past}"
     for doubt in doubts(survey, unit):
         yield f"  {doubt}"
 

@@ -194,6 +194,12 @@ _SURVEY = {
     "survey.hole_count": _K("Holes", "counted on the flange", "8"),
     "survey.hole_diameter": _K("Hole diameter", "as measured; left out: the bolt circle's", "18.1"),
     "survey.drilling_tolerance": _K("Drilling tolerance", "what a made circle may be off; left out: its family's", "1"),
+    "survey.family": _K("Kind of part", "that alone is looked for; left out: every kind", '"pipe flange"'),
+    "survey.home_made": _K("Home-made share", "of parts whose drilling is in no table, 0 to 1", "0.3"),
+    "survey.hole_scatter": _K(
+        "Hole scatter, ±", "what holes of this part may be out of place; left out: 0.24 mm, good work", "0.8"
+    ),
+    "survey.scale_within": _K("Scale good to, ±", "percent that a picture's or a print's scale may be off", "0.5"),
     "survey.use_anyway": _K(
         "Use anyway", "draw by readings that contradict each other or are suspect; the sheet says so", "true"
     ),
@@ -203,6 +209,7 @@ _SURVEY = {
     "survey.reading.to": _K("To hole", "its number", "2"),
     "survey.reading.pitches": _K("Pitches apart", "where no hole is named", "4"),
     "survey.reading.within": _K("Good to, ±", "left out: usual for the kind of reading", "0.2"),
+    "survey.reading.scale": _K("Scale", "name of the picture or print it is off; one unknown scale each", '"photo 1"'),
 }
 _TOLERANCES = {
     "tolerances.bolt_circle": _K("Tolerance of the bolt circle", "plus and minus", "0.5"),

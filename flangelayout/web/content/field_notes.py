@@ -9,6 +9,7 @@ from flangelayout.english.sentences import sentence
 from flangelayout.errors import InputError, Problem
 from flangelayout.flange import Flange
 from flangelayout.flange.claims import against
+from flangelayout.job.build.circles import OwnTables
 from flangelayout.problems.job import JobProblem
 from flangelayout.problems.kind import ProblemKind
 from flangelayout.problems.schema import SchemaProblem
@@ -76,9 +77,9 @@ def troubles(problems: Iterable[Problem], state: State) -> tuple[Trouble, ...]:
     return tuple(found.values())
 
 
-def field_notes(found: Iterable[Trouble], state: State, survey: Survey | None) -> dict[str, Note]:
+def field_notes(found: Iterable[Trouble], state: State, survey: Survey | None, own: OwnTables = ()) -> dict[str, Note]:
     """What stands below each field, by key: its first problem, else what fills it where it is empty."""
-    notes = {key: Note("help filled", text) for key, text in _filled_in(state, survey).items()}
+    notes = {key: Note("help filled", text) for key, text in _filled_in(state, survey, own).items()}
     told: set[str] = set()
     for trouble in found:
         if trouble.key and trouble.key not in told:
@@ -142,27 +143,27 @@ def _place(key: str) -> str:
     return f"{label_of(key)} ({table})" if table else label_of(key)
 
 
-def _filled_in(state: State, survey: Survey | None) -> dict[str, str]:
+def _filled_in(state: State, survey: Survey | None, own: OwnTables) -> dict[str, str]:
     """What a standard or the readings fill in where nothing is written."""
     notes: dict[str, str] = {}
     plate = state.table("plate")
     if isinstance(plate.get("standard"), str):
-        notes |= _from_standard(str(plate["standard"]), "plate", plate, state.show, ("outside_diameter",))
+        notes |= _from_standard(str(plate["standard"]), "plate", plate, state.show, ("outside_diameter",), own)
     for number, circle in enumerate(state.rows("bolt_circle"), 1):
         lead = f"bolt_circle.{number}"
         if isinstance(circle.get("standard"), str):
             names = ("diameter", "hole_count", "hole_diameter", "bolt")
-            notes |= _from_standard(str(circle["standard"]), lead, circle, state.show, names)
+            notes |= _from_standard(str(circle["standard"]), lead, circle, state.show, names, own)
         if survey is not None and circle.get("diameter") == "measured":
             notes[f"{lead}.diameter"] = f"{decimals(survey.diameter, state.show)} from the readings"
     return notes
 
 
 def _from_standard(
-    designation: str, lead: str, table: dict[str, object], unit: Unit, names: tuple[str, ...]
+    designation: str, lead: str, table: dict[str, object], unit: Unit, names: tuple[str, ...], own: OwnTables
 ) -> dict[str, str]:
     try:
-        row = find(designation)
+        row = find(designation, own=own)
     except InputError:
         return {}
     lengths = {

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from flangelayout.errors import InputError
-from flangelayout.standards import Pattern, find
+from flangelayout.standards import Pattern, PublishedTable, find
 from flangelayout.standards.designations.lookup import search
 from flangelayout.units import Unit
 from flangelayout.web.form.lengths import with_unit
@@ -32,23 +32,24 @@ class FoundRows:
     said: str = ""
 
 
-def looked_up(text: str, unit: Unit) -> FoundRows:
+def looked_up(text: str, unit: Unit, own: tuple[PublishedTable, ...] = ()) -> FoundRows:
     """The rows that answer to a text, those the trade means first.
 
     Args:
         text: As people write a designation.
         unit: Unit of the sizes.
+        own: The shop's own patterns.
     """
     if not text:
         return FoundRows(said="Write a size and a class or a pressure, as in dn150 pn16 or 6 in class 150.")
     try:
-        best = find(text, "")
+        best = find(text, "", own)
     except InputError as unknown:
-        rows = search(text)
+        rows = search(text, own=own)
         if not rows:
             return FoundRows(said=" ".join(problem.text for problem in unknown.problems))
     else:
-        rows = (best, *(row for row in search(text) if row != best))
+        rows = (best, *(row for row in search(text, own=own) if row != best))
     return FoundRows(tuple(_row(row, unit) for row in rows[:_SHOWN]), max(len(rows) - _SHOWN, 0))
 
 

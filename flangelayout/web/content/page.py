@@ -72,7 +72,7 @@ class Page:
     @cached_property
     def measured(self) -> StateSurvey:
         """What its readings say."""
-        return measured(self.state)
+        return measured(self.state, self._shop.patterns)
 
     @cached_property
     def checked(self) -> Checked:
@@ -88,7 +88,7 @@ class Page:
     def notes(self) -> dict[str, Note]:
         """What stands below its fields, by key."""
         job = self.checked.job
-        notes = field_notes(self.troubles, self.state, self.measured.survey)
+        notes = field_notes(self.troubles, self.state, self.measured.survey, self._shop.patterns)
         told = {remark.key: Note("wrong", remark.text) for remark in self.remarks if remark.css == "warning"}
         told |= standard_notes(job.flange, self.state.show) if job else {}
         wrong = {trouble.key for trouble in self.troubles}
@@ -143,7 +143,9 @@ class Page:
     @cached_property
     def found(self) -> FoundRows:
         """What the tables have for what is looked up."""
-        return looked_up(self.state.find, self.state.show) if self.state.way is Way.STANDARD else FoundRows()
+        if self.state.way is not Way.STANDARD:
+            return FoundRows()
+        return looked_up(self.state.find, self.state.show, self._shop.patterns)
 
     @cached_property
     def remarks(self) -> tuple[Remark, ...]:

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from pydantic import ValidationError
 
 from flangelayout.errors import InputError, Problem, SurveyError
+from flangelayout.job.build.circles import OwnTables
 from flangelayout.job.build.readings import survey_input, survey_result
 from flangelayout.job.problems import problems_of
 from flangelayout.job.schema.job_file import JobFile
@@ -26,8 +27,13 @@ class StateSurvey:
     problems: tuple[Problem, ...] = ()
 
 
-def measured(state: State) -> StateSurvey:
-    """The survey of a state, the reading being taken included; it is the one that the state's job file has."""
+def measured(state: State, own: OwnTables = ()) -> StateSurvey:
+    """The survey of a state, the reading being taken included; it is the one that the state's job file has.
+
+    Args:
+        state: What stands in the fields.
+        own: The shop's own patterns.
+    """
     survey = job_tables(state).get("survey")
     if not isinstance(survey, dict):
         return StateSurvey()
@@ -35,7 +41,7 @@ def measured(state: State) -> StateSurvey:
         return StateSurvey(problems=(Problem("survey", PageProblem.TOO_MANY_READINGS, most=MOST_READINGS),))
     data: dict[str, object] = {"units": state.unit.value, "plate": {}, "survey": survey}
     try:
-        readings = survey_input(_job(data | {"bolt_circle": _circles(state)}, state))
+        readings = survey_input(_job(data | {"bolt_circle": _circles(state)}, state), own)
         return StateSurvey(survey_result(readings)) if readings else StateSurvey()
     except ValidationError as wrong:
         return StateSurvey(problems=problems_of(wrong, data))

@@ -9,13 +9,14 @@ _HEAD = "# Made on the local page of flangelayout; make the packet again with: f
 _ESCAPES = {"\\": "\\\\", '"': '\\"', "\n": "\\n", "\t": "\\t", "\r": "\\r", "\b": "\\b", "\f": "\\f"}
 
 
-def job_text(data: Table) -> str:
+def job_text(data: Table, head: str = _HEAD) -> str:
     """The text of a job file that reads back as the same tables.
 
     Args:
         data: Tables of texts, numbers, lists and tables.
+        head: The remark it begins with.
     """
-    return "\n".join([_HEAD, *_table(ordered(data), ""), ""])
+    return "\n".join([head, *_table(ordered(data), ""), ""])
 
 
 def _table(table: Table, path: str) -> Iterator[str]:

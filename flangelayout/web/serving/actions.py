@@ -4,6 +4,7 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from flangelayout.errors import InputError, UnitError
+from flangelayout.job.build.circles import OwnTables
 from flangelayout.job.schema.tree import Shape, leaf_at
 from flangelayout.standards import find
 from flangelayout.survey.kinds import CHORD_KINDS
@@ -19,29 +20,32 @@ Step = tuple[State, str]
 """The next state and the id of what gets the focus; empty leaves it where it is."""
 
 
-def apply(state: State, action: str) -> Step:
+def apply(state: State, action: str, own: OwnTables = ()) -> Step:
     """The state after a button was pressed; an unknown action changes nothing.
 
     Args:
         state: Before.
         action: Name of the button, and after a colon what it is about: ``use:EN 1092-1 PN16 DN150``.
+        own: The shop's own patterns.
     """
     name, _, about = action.partition(":")
+    if asking := _ASKING.get(name):
+        return asking(state, about, own)
     step = _STEPS.get(name)
     return step(state, about) if step else (state, "")
 
 
-def _enter(state: State, _about: str) -> Step:
+def _enter(state: State, _about: str, own: OwnTables) -> Step:
     """The return key: takes the reading down if there is one."""
-    return _add(state, "") if state.draft.value.strip() else (state, "")
+    return _add(state, "", own) if state.draft.value.strip() else (state, "")
 
 
-def _add(state: State, _about: str) -> Step:
+def _add(state: State, _about: str, own: OwnTables) -> Step:
     """Take the reading down, unless it cannot be read; the next one is taken the same way."""
     if not state.draft.value.strip():
         return state, "n-value"
     rows = state.all_readings()
-    places = {problem.where for problem in measured(state).problems}
+    places = {problem.where for problem in measured(state, own).problems}
     if any(place.startswith(f"survey.reading[{len(rows)}]") for place in places):
         return state, "n-value"
     kept = Draft(kind=state.draft.kind, within=state.draft.within)
@@ -65,12 +69,12 @@ def _drop(state: State, about: str) -> Step:
     return state.with_readings(kept), "n-value"
 
 
-def _next(state: State, _about: str) -> Step:
+def _next(state: State, _about: str, own: OwnTables) -> Step:
     """Set the caliper to the reading that would tell most; one that is taken again leaves its place to the new one."""
-    survey = measured(state).survey
+    survey = measured(state, own).survey
     if survey is None or survey.next_reading is None:
         return state, ""
-    state, _ = _enter(state, "")
+    state, _ = _enter(state, "", own)
     following = survey.next_reading
     pair = ("1", str(1 + following.pitches)) if following.kind in CHORD_KINDS and following.pitches else ("", "")
     rows, again = state.readings(), following.repeats
@@ -82,17 +86,17 @@ def _next(state: State, _about: str) -> Step:
     return replace(state, draft=Draft(following.kind.value, *pair)), "n-value"
 
 
-def _use(state: State, about: str) -> Step:
+def _use(state: State, about: str, own: OwnTables) -> Step:
     """Put what was measured or found on the flange."""
     number = min(state.onto, len(state.rows("bolt_circle")) + 1)
     if about == "measured":
-        survey = measured(state).survey
+        survey = measured(state, own).survey
         if survey is None or obstacles(survey, Wanted.CIRCLE):
             return state, ""
         changes: Table = {"diameter": "measured", "hole_count": survey.hole_count, "standard": None}
         return _with_row(state, "bolt_circle", number, changes), f"bolt_circle-{number}-diameter"
     try:
-        row = find(about)
+        row = find(about, own=own)
     except InputError:
         return state, ""
     changes = {"standard": row.designation, "diameter": None, "hole_count": None, "hole_diameter": None}
@@ -152,13 +156,17 @@ def _clear(_state: State, _about: str) -> Step:
     return State(), "survey-hole_count"
 
 
-_STEPS: dict[str, Callable[[State, str], Step]] = {
+_ASKING: dict[str, Callable[[State, str, OwnTables], Step]] = {
     "enter": _enter,
     "add": _add,
-    "edit": _edit,
-    "drop": _drop,
     "next": _next,
     "use": _use,
+}
+"""Steps that ask the readings or the tables."""
+
+_STEPS: dict[str, Callable[[State, str], Step]] = {
+    "edit": _edit,
+    "drop": _drop,
     "show": _show,
     "units": _units,
     "more": _more,

@@ -168,7 +168,7 @@ class _Site:
     def _page_of(self, request: Request) -> Page:
         """The page of a request, a button that was pressed obeyed."""
         state, action = self._state_of(request.scope["query_string"].decode("ascii", "replace"))
-        return Page(*apply(state, action), self._shop, self._folder is not None)
+        return Page(*apply(state, action, self._shop.patterns), self._shop, self._folder is not None)
 
     def _state_of(self, query: str) -> tuple[State, str]:
         """The state and the action of a query; a job that names no unit is in the shop's."""

@@ -140,4 +140,4 @@ def test_every_row_of_the_verdict_has_its_line() -> None:
     text = "\n".join(survey_lines(survey))
     assert len(survey.ties) > 10
     assert all(candidate.pattern.designation in text for candidate in survey.ties)
-    assert f"{len(survey.ties)} rows of the tables, which share circle and hole count but not the hole" in text
+    assert f"{len(survey.ties)} rows of the tables: " in text

@@ -1,27 +1,21 @@
 """``flangelayout measure``: from caliper readings to the bolt circle and the standard behind it."""
 
-import re
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
-from typing import Any, TypedDict, TypeVar, Unpack
+from typing import TYPE_CHECKING, TypedDict, Unpack
 
 import click
 
+from flangelayout.cli.measuring.taken import SeveralReadings, length_of, reading_options, readings_taken, sizes_taken
 from flangelayout.errors import InputError, Problem, UnitError
 from flangelayout.provenance import Family
+from flangelayout.standards import Pattern, PublishedTable
 from flangelayout.survey import Assumptions, Kind, Reading, SurveyInput
-from flangelayout.survey.kinds import KINDS, Span
-from flangelayout.units import Unit, parse_length
+from flangelayout.units import Unit, counted, parse_length
 
-_Command = TypeVar("_Command", bound=Callable[..., Any])
-_SPANNING = {
-    Span.TWO_HOLES: ("LENGTH[@SPAN]", "; may be repeated"),
-    Span.TO_AN_EDGE: ("LENGTH", "; may be repeated"),
-    Span.POSITION: ("LENGTH", "; may be repeated"),
-    Span.ONE_SIZE: ("LENGTH", ""),
-}
-_KINDS = tuple((kind, row) for kind, row in KINDS.items() if row.option)
+if TYPE_CHECKING:
+    from flangelayout.survey import Survey
 
 _WITHIN_HELP = (
     "What a reading is good to, plus or minus, at 95 %. Unless given, common practice: 0.2 mm between edges and on "
@@ -33,7 +27,7 @@ _HINTS = ("--within sets it", "--drilling-tolerance sets it for all, --family lo
 
 
 class _MeasureOptions(TypedDict):
-    """The options as click hands them over; readings stand under the names of their kinds."""
+    """The options as click hands them over; readings are kept in its context."""
 
     holes: int | None
     pitches: int | None
@@ -45,38 +39,16 @@ class _MeasureOptions(TypedDict):
     set_aside: tuple[int, ...]
     readings: Path | None
     job: Path | None
+    past: Path | None
     expect: str | None
     working: bool
     as_json: bool
-    taken: dict[Kind, tuple[str, ...]]
+    save: Path | None
 
 
-def _reading_options(command: _Command) -> _Command:
-    """Adds one option per kind of reading; what they take is kept in the context's ``meta``."""
-    for kind, row in reversed(_KINDS):
-        metavar, words = _SPANNING[row.span]
-        command = click.option(
-            f"--{row.option}",
-            kind.name,
-            multiple=True,
-            metavar=metavar,
-            expose_value=False,
-            callback=_take(kind),
-            help=f"{row.help}{words}.",
-        )(command)
-    return command
-
-
-def _take(kind: Kind) -> Callable[[click.Context, click.Parameter, tuple[str, ...]], None]:
-    def keep(context: click.Context, _: click.Parameter, values: tuple[str, ...]) -> None:
-        context.meta.setdefault("flangelayout.taken", {})[kind] = values
-
-    return keep
-
-
-@click.command("measure")
+@click.command("measure", cls=SeveralReadings)
 @click.option("--holes", type=int, metavar="N", help="Holes on the circle; found from the readings if they allow it.")
-@_reading_options
+@reading_options
 @click.option("--pitches", type=int, metavar="K", help="Pitches each two-hole reading spans; 1 unless given.")
 @click.option("--unit", type=click.Choice([unit.value for unit in Unit]), default="mm", help="Unit of plain numbers.")
 @click.option("--within", metavar="LENGTH", help=_WITHIN_HELP)
@@ -86,28 +58,31 @@ def _take(kind: Kind) -> Callable[[click.Context, click.Parameter, tuple[str, ..
 @click.option("--set-aside", type=int, multiple=True, metavar="N", help="Leave reading N out of the fit.")
 @click.option("--readings", type=click.Path(path_type=Path), metavar="FILE.csv", help="Read a file of readings.")
 @click.option("--job", type=click.Path(path_type=Path), metavar="JOB.toml", help="Use the survey of a job.")
+@click.option("--past", type=click.Path(path_type=Path), metavar="FOLDER", help="Look among the jobs of a folder, too.")
 @click.option("--expect", metavar="CIRCLE", help="The other way: what to read on a circle (length or designation).")
 @click.option("--working", is_flag=True, help="Show the arithmetic step by step.")
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON document, lengths in mm.")
+@click.option(
+    "--save", type=click.Path(path_type=Path), metavar="JOB.toml", help="Keep the readings in a new job file."
+)
 @click.pass_context
 def measure_command(context: click.Context, **options: Unpack[_MeasureOptions]) -> None:
     """Find the bolt circle, its uncertainty and the standard behind it from caliper readings.
 
-    A length is a plain number in --unit, or carries its own: "92 mm", "3-5/8 in". Two-hole readings
-    span neighbors unless --pitches or an ending says otherwise: 169.7@2 spans two pitches, 91.8@1-2
-    runs from hole 1 to hole 2.
+    A length is a plain number in --unit, or carries its own: "92 mm", "3-5/8 in"; several may stand after one option:
+    --same-edges 68.8 69.0 68.7. Two-hole readings span neighbors unless --pitches or an ending says otherwise: 169.7@2
+    spans two pitches, 91.8@1-2 runs from hole 1 to hole 2.
     """
-    options["taken"] = context.meta.get("flangelayout.taken", {})
     unit = Unit(options["unit"])
     if options["expect"] is not None:
-        _print_expected(options, options["expect"], unit)
+        _print_expected(context, options, options["expect"], unit)
     else:
-        _print_survey(options, unit)
+        _print_survey(context, options, unit)
 
 
-def _print_survey(options: _MeasureOptions, unit: Unit) -> None:
+def _print_survey(context: click.Context, options: _MeasureOptions, unit: Unit) -> None:
     """Measures and prints; exits 1 if the readings contradict each other."""
-    survey_input = _survey_input(options, unit)
+    survey_input = _survey_input(context, options, unit)
     from flangelayout.survey.survey import measure
 
     survey = measure(
@@ -116,6 +91,7 @@ def _print_survey(options: _MeasureOptions, unit: Unit) -> None:
         survey_input.hole_diameter,
         survey_input.drilling_tolerance,
         set_aside=[number - 1 for number in options["set_aside"]],
+        own=survey_input.own,
         assume=survey_input.assume,
     )
     if options["as_json"]:
@@ -125,23 +101,34 @@ def _print_survey(options: _MeasureOptions, unit: Unit) -> None:
 
         click.echo(json.dumps(survey_data(survey), indent=2, ensure_ascii=False))
     else:
-        from flangelayout.survey.words.wording import Hints, survey_lines
+        _print_lines(survey, unit, options["working"])
+    if options["save"] is not None:
+        from flangelayout.cli.measuring.saving import save_job
 
-        click.echo("\n".join(survey_lines(survey, unit, Hints(*_HINTS))))
-        if options["working"]:
-            from flangelayout.survey.words.working import working, working_lines
-
-            click.echo("\nWorking\n" + "\n".join(working_lines(working(survey, unit))))
+        click.echo(save_job(options["save"], survey_input, survey, unit), err=options["as_json"])
     if not survey.agrees:
-        click.get_current_context().exit(1)
+        context.exit(1)
 
 
-def _survey_input(options: _MeasureOptions, unit: Unit) -> SurveyInput:
+def _print_lines(survey: "Survey", unit: Unit, with_working: bool) -> None:
+    from flangelayout.survey.words.wording import Hints, survey_lines
+
+    click.echo("\n".join(survey_lines(survey, unit, Hints(*_HINTS))))
+    if with_working:
+        from flangelayout.survey.words.working import working, working_lines
+
+        click.echo("\nWorking\n" + "\n".join(working_lines(working(survey, unit))))
+
+
+def _survey_input(context: click.Context, options: _MeasureOptions, unit: Unit) -> SurveyInput:
     """Everything the options, the file and the job say, with every problem in one go."""
     problems: list[Problem] = []
-    within = _length(options["within"], "--within", unit, problems)
-    tolerance = _length(options["drilling_tolerance"], "--drilling-tolerance", unit, problems)
-    readings = [*_taken(options, unit, problems), *_from_file(options["readings"], unit, problems)]
+    within = length_of(options["within"], "--within", unit, problems)
+    tolerance = length_of(options["drilling_tolerance"], "--drilling-tolerance", unit, problems)
+    readings = [
+        *readings_taken(context, unit, options["pitches"], problems),
+        *_from_file(options["readings"], unit, problems),
+    ]
     if problems:
         raise InputError(*problems)
     job = _from_job(options["job"])
@@ -152,6 +139,7 @@ def _survey_input(options: _MeasureOptions, unit: Unit) -> SurveyInput:
         hole_diameter=job.hole_diameter,
         drilling_tolerance=job.drilling_tolerance if tolerance is None else tolerance,
         assume=_assumptions(options, job.assume),
+        own=(*job.own, *_past(options["past"])),
     )
 
 
@@ -162,53 +150,6 @@ def _assumptions(options: _MeasureOptions, assume: Assumptions) -> Assumptions:
     if options["home_made"] is not None:
         assume = replace(assume, home_made=options["home_made"])
     return assume
-
-
-def _length(text: str | None, where: str, unit: Unit, problems: list[Problem]) -> float | None:
-    """The length of an option in mm; a problem is kept and None comes back."""
-    if text is None:
-        return None
-    try:
-        return parse_length(text, unit)
-    except UnitError as error:
-        problems += error.placed(where)
-        return None
-
-
-def _taken(options: _MeasureOptions, unit: Unit, problems: list[Problem]) -> Iterator[Reading]:
-    for kind, row in _KINDS:
-        flag = f"--{row.option}"
-        for text in options["taken"].get(kind, ()):
-            length, span = text, ""
-            if row.span is Span.TWO_HOLES:
-                length, _, span = text.partition("@")
-            value = _length(length, flag, unit, problems)
-            if value is None:
-                continue
-            reading = Reading(kind, value, unit=_written_unit(length, unit), where=f"{flag} {text}")
-            if row.span is Span.TWO_HOLES:
-                yield _spanning(reading, span, options["pitches"], problems)
-            else:
-                yield reading
-
-
-def _written_unit(text: str, unit: Unit) -> Unit:
-    """Inches for a text that says so, else the unit of plain numbers."""
-    if re.search(r"in|[\"″”]|''", text):
-        return Unit.IN
-    return Unit.MM if re.search(r"m", text) else unit
-
-
-def _spanning(reading: Reading, span: str, pitches: int | None, problems: list[Problem]) -> Reading:
-    match = re.fullmatch(r"\s*(\d{1,4})\s*(?:-\s*(\d{1,4})\s*)?", span)
-    if not span:
-        return replace(reading, pitches=KINDS[reading.kind].usual_pitches if pitches is None else pitches)
-    if match is None:
-        problems.append(Problem(reading.where, f'"@{span}" is no span; write @2 for two pitches or @1-3 for two holes'))
-        return reading
-    if match[2] is None:
-        return replace(reading, pitches=int(match[1]))
-    return replace(reading, from_hole=int(match[1]), to_hole=int(match[2]))
 
 
 def _from_file(path: Path | None, unit: Unit, problems: list[Problem]) -> tuple[Reading, ...]:
@@ -225,25 +166,46 @@ def _from_file(path: Path | None, unit: Unit, problems: list[Problem]) -> tuple[
 
 
 def _from_job(path: Path | None) -> SurveyInput:
+    """The survey of a job; without a job only the shop's own patterns."""
     if path is None:
-        return SurveyInput(())
+        return SurveyInput((), own=tuple(row for table in _own() for row in table.patterns))
     from flangelayout.job import load_survey
+    from flangelayout.job.shop import load_shop
 
-    survey = load_survey(path)
+    survey = load_survey(path, load_shop())
     if survey is None:
         raise InputError(Problem("--job", f"{path} has no [survey]; add one, or give the readings as options"))
     return survey
 
 
-def _print_expected(options: _MeasureOptions, circle: str, unit: Unit) -> None:
+def _own() -> tuple[PublishedTable, ...]:
+    """The shop's own patterns, of the settings folder and of this one."""
+    from flangelayout.files.settings import settings_folder
+    from flangelayout.standards.own import own_tables
+
+    return own_tables(settings_folder(), Path())
+
+
+def _past(folder: Path | None) -> Iterator[Pattern]:
+    """The bolt circles of the jobs of a folder; how many of its files could not be read is told."""
+    if folder is None:
+        return
+    from flangelayout.job.past import past_jobs
+    from flangelayout.job.shop import load_shop
+
+    past = past_jobs(folder, load_shop())
+    if past.unread:
+        click.echo(f"{counted(len(past.unread), 'job file')} of {folder} cannot be read and took no part", err=True)
+    yield from past.patterns
+
+
+def _print_expected(context: click.Context, options: _MeasureOptions, circle: str, unit: Unit) -> None:
     """What a caliper should read on a circle of a diameter or a designation."""
     from flangelayout.survey import expected_readings
 
     diameter, holes, sizes = _circle(circle, options["holes"], unit)
     problems: list[Problem] = []
-    for kind, row in _KINDS:
-        for text in options["taken"].get(kind, ()) if row.span is Span.ONE_SIZE else ():
-            sizes[kind] = _length(text, f"--{row.option}", unit, problems)
+    sizes |= sizes_taken(context, unit, problems)
     if problems:
         raise InputError(*problems)
     table = expected_readings(
@@ -272,7 +234,7 @@ def _circle(circle: str, holes: int | None, unit: Unit) -> tuple[float, int, dic
     except UnitError:
         from flangelayout.standards import find
 
-        row = find(circle, "--expect")
+        row = find(circle, "--expect", _own())
         if not row.equally_spaced:
             raise InputError(Problem("--expect", f"{row.designation} has unequal spacing: no one chord")) from None
         return (

@@ -1,0 +1,1 @@
+"""The command that measures: its readings as options, and the job it keeps them in."""

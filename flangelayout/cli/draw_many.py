@@ -87,6 +87,7 @@ def _lines(done: Done, listed: bool) -> Iterator[str]:
     what = "unchanged" if done.is_unchanged else f"wrote {written} of {len(done.files)} files"
     told = f", {counted(remarks, 'remark')} on its sheet" if remarks else ""
     yield f"{heading(job)}: {what}{told}"
+    yield from (f"  {line}" for line in _said(job))
 
 
 def _summary(done: Sequence[Done], count: int) -> str:
@@ -111,20 +112,22 @@ def _progress(count: int) -> Iterator[Callable[[int, int], None]]:
 
 
 def report(job: Job, files: Sequence[WrittenFile], folder: Path) -> dict[str, object]:
-    """The job, its files and its findings, ready for JSON."""
+    """The job, what is said of it, its files, its findings and what cutting it takes, ready for JSON."""
     return {
         "job": {"number": job.info.number, "revision": job.info.revision, "digest": job.digest},
+        "said": list(_said(job)),
         "files": [
             {"name": file.name, "path": str(folder / file.name), "bytes": file.size, "sha256": file.sha256}
             for file in files
         ],
         "findings": [finding_data(job.flange, finding, job.unit) for finding in job.remarks],
-        **({"estimate": asdict(cut_estimate(job))} if job.cut.options.process else {}),
+        "estimate": asdict(cut_estimate(job)),
     }
 
 
 def lines(job: Job, files: Sequence[WrittenFile], folder: Path) -> Iterator[str]:
     """The job, each of its files, each remark."""
+    from flangelayout.views.cut.estimate import estimate_line
     from flangelayout.views.words.findings import without_standards
     from flangelayout.views.words.origins import found_line, warnings
 
@@ -138,10 +141,16 @@ def lines(job: Job, files: Sequence[WrittenFile], folder: Path) -> Iterator[str]
         yield f"  {line}"
     for finding in without_standards(job.remarks):
         yield f"  {finding_line(job.flange, finding, job.unit)}"
-    if job.cut.options.process:
-        from flangelayout.views.cut.estimate import estimate_line
+    yield f"  estimate for one part: {estimate_line(cut_estimate(job), job.unit)}"
 
-        yield f"  estimate for one part: {estimate_line(cut_estimate(job), job.unit)}"
+
+def _said(job: Job) -> Iterator[str]:
+    """What was found from readings, and where the plate is not as the standard it names."""
+    from flangelayout.views.words.origins import found_line, warnings
+
+    if found := found_line(job.flange, job.unit):
+        yield found
+    yield from warnings(job.flange, job.unit)
 
 
 def heading(job: Job) -> str:

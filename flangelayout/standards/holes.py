@@ -92,12 +92,14 @@ class _SizeRow:
 def clearance_hole(bolt: str, fit: HoleFit = HoleFit.MEDIUM) -> LookedUp | None:
     """The clearance hole of a bolt by ISO 273 (metric) or ASME B18.2.8 (inch).
 
+    Inch bolts above 1 1/2 in, where that ends, have the holes of ASME B16.5, which are of one fit.
+
     Args:
         bolt: As written: ``M20``, ``3/4``, ``3/4 in``, ``1 1/8-8 UN``.
         fit: Room for the bolt.
 
     Returns:
-        Diameter in mm, or ``None`` where the text names no bolt of the tables.
+        Diameter in mm, or ``None`` where the text names no bolt of the tables, or none with that fit.
 
     Example:
         >>> clearance_hole("M20").value, clearance_hole("3/4", Fit.FINE).value
@@ -107,16 +109,17 @@ def clearance_hole(bolt: str, fit: HoleFit = HoleFit.MEDIUM) -> LookedUp | None:
     if known is None:
         return None
     metric = known.unit is Unit.MM
-    row = _rows("iso_273" if metric else "asme_b18_2_8").get((known.name,))
-    if row is None:
+    tables = ("iso_273",) if metric else ("asme_b18_2_8", "asme_b16_5")
+    found = (row for table in tables if (row := _rows(table).get((known.name,))))
+    row, word = next(found, None), fit.value[0 if metric else 1]
+    if row is None or word not in row.cells:
         return None
-    word = fit.value[0 if metric else 1]
     return row.looked_up(Made.CLEARANCE_HOLE, word, known.name, word)
 
 
 def bolts() -> tuple[str, ...]:
     """Every bolt that has a published clearance hole."""
-    return tuple(key[0] for table in ("iso_273", "asme_b18_2_8") for key in _rows(table))
+    return tuple(key[0] for table in ("iso_273", "asme_b18_2_8", "asme_b16_5") for key in _rows(table))
 
 
 _PIPE_SIZE = r"\d+(?:[\s-]+\d+/\d+|/\d+)?"

@@ -49,9 +49,11 @@ def test_the_packet_stands_beside_the_job(tmp_path: Path, capsys: pytest.Capture
     assert written(tmp_path) == sorted(FILES)
     out, err = capsys.readouterr()
     assert err == ""
-    heading, *lines = out.splitlines()
+    heading, *lines, estimate = out.splitlines()
     assert heading == f"T-1 rev A · {load_job(path).digest[:10]} · Test plate"
     assert lines == [f"  wrote     {tmp_path / name}" for name in FILES]
+    # Eight holes of 22, a bore of 170 and an outside of 285 mm: pi x (8 x 22 + 170 + 285) = 1982.4 mm, ten pierces.
+    assert estimate.startswith("  estimate for one part: cut 1982 mm, 10 pierces, ")
 
 
 def test_the_second_time_nothing_changes(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
@@ -132,7 +134,7 @@ def test_the_json_document_is_all_of_standard_output(tmp_path: Path, capsys: pyt
     assert err == ""
     document = json.loads(out)
     assert document["job"] == {"number": "T-1", "revision": "A", "digest": load_job(path).digest}
-    assert set(document) == {"job", "files", "findings"}
+    assert set(document) == {"job", "said", "files", "findings", "estimate"}
     assert [each["name"] for each in document["files"]] == FILES
     for each in document["files"]:
         assert set(each) == {"name", "path", "bytes", "sha256"}
@@ -156,7 +158,7 @@ def test_several_jobs_give_a_list_of_documents(tmp_path: Path, capsys: pytest.Ca
 def test_findings_are_printed_below_the_files(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     circle = {"diameter": 240, "hole_count": 8, "hole_diameter": 22, "placement": "on-centerline", "bolt": "M24"}
     run(["draw", str(job_file(tmp_path, bolt_circle=[circle])), "--only", "cut"])
-    placed, thick = capsys.readouterr().out.splitlines()[-2:]
+    placed, thick, _estimate = capsys.readouterr().out.splitlines()[-3:]
     assert placed.startswith("  note: bolt_circle.placement: ")
     assert thick.startswith(
         "  failed: bolt_circle.bolt: bolt circle: M24, 24 mm thick, does not go through a hole of 22"
@@ -196,7 +198,7 @@ def test_two_jobs_that_would_write_the_same_files_are_refused(
 def test_a_job_named_twice_is_drawn_once(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     path = str(job_file(tmp_path))
     assert run(["draw", path, path, "--only", "cut"]) == 0
-    assert len(capsys.readouterr().out.splitlines()) == 3
+    assert capsys.readouterr().out.count("T-1 rev A") == 1
 
 
 def test_a_template_beyond_a_page_stops_before_anything_is_written(

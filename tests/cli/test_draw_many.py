@@ -86,11 +86,11 @@ def test_one_job_says_what_it_always_said(call: Call, tmp_path: Path) -> None:
     path = job_file(tmp_path, "H-1")
     code, said, errors = call("draw", path, "--only", "holes", "--into", tmp_path)
     assert (code, errors) == (0, "")
-    head, file = said.splitlines()
+    head, file, _estimate = said.splitlines()
     assert head.startswith("H-1 rev A · ")
     assert file == f"  wrote     {tmp_path / 'H-1-A_holes_mm.csv'}"
     document = json.loads(call("draw", path, path, "--only", "holes", "--into", tmp_path, "--json")[1])
-    assert list(document) == ["job", "files", "findings"]
+    assert list(document) == ["job", "said", "files", "findings", "estimate"]
 
 
 def test_files_named_one_by_one_are_listed_in_full(call: Call, tmp_path: Path) -> None:
@@ -158,3 +158,20 @@ def test_binding_without_sheets_is_refused_after_the_files_are_written(call: Cal
 
 def test_no_bar_is_drawn_where_nobody_looks(call: Call, tmp_path: Path) -> None:
     assert call("draw", week(tmp_path, 3), "--only", "holes", "--cores", 1)[2] == ""
+
+
+def test_what_is_not_as_its_standard_is_said_of_one_job_of_many_and_in_json(call: Call, tmp_path: Path) -> None:
+    """EN 1092-1 PN16 DN150 is 8 x 22 on 240 mm; the second job writes 245."""
+    listing = tmp_path / "two.csv"
+    listing.write_text(
+        "number,units,outside_diameter,bore,bolt_circle.standard,bolt_circle.diameter\n"
+        "A-1,mm,285,170,DN150 PN16,\nA-2,mm,285,170,DN150 PN16,245\n",
+        encoding="utf-8",
+    )
+    said = call("draw", listing, "--only", "holes", "--into", tmp_path)[1]
+    (line,) = (line for line in said.splitlines() if "NOT AS" in line)
+    assert "EN 1092-1 PN16 DN150" in line
+    assert said.splitlines()[said.splitlines().index(line) - 1].startswith("A-2 ")
+    first, second = json.loads(call("draw", listing, "--only", "holes", "--into", tmp_path, "--json")[1])
+    assert not any("NOT AS" in each for each in first["said"])
+    assert [each for each in second["said"] if "NOT AS" in each] == [line.strip()]

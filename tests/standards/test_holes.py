@@ -62,6 +62,10 @@ def test_metric_clearance_holes_are_those_of_iso_273(bolt: str, fit: HoleFit, ex
         ("3/4", HoleFit.MEDIUM, 13 / 16),
         ("1", HoleFit.MEDIUM, 1 + 3 / 32),
         ("1 1/2", HoleFit.COARSE, 1 + 47 / 64),
+        # Number and letter drills of a drill table: 5 is 0.2055, 2 is 0.2210, B is 0.2380 in; from memory.
+        ("#10", HoleFit.FINE, 0.2055),
+        ("#10", HoleFit.MEDIUM, 0.221),
+        ("#10", HoleFit.COARSE, 0.238),
     ],
 )
 def test_inch_clearance_holes_are_those_of_asme_b18_2_8(bolt: str, fit: HoleFit, expected: float) -> None:
@@ -74,9 +78,27 @@ def test_inch_clearance_holes_are_those_of_asme_b18_2_8(bolt: str, fit: HoleFit,
 @pytest.mark.parametrize("bolt", holes.bolts())
 def test_a_wider_fit_is_a_wider_hole_and_all_let_the_bolt_through(bolt: str) -> None:
     sizes = [found.value for fit in HoleFit if (found := clearance_hole(bolt, fit))]
-    major = float(bolt[1:]) if bolt.startswith("M") else to_mm(sum(map(_fraction, bolt.split())), Unit.IN)
-    assert len(sizes) == 3
-    assert major < sizes[0] < sizes[1] < sizes[2]
+    alone = bolt in {row["bolt"] for row in rows("asme_b16_5")}
+    assert len(sizes) == (1 if alone else 3)
+    assert sorted({_major(bolt), *sizes}) == [_major(bolt), *sizes]
+
+
+def test_beyond_asme_b18_2_8_a_bolt_has_the_hole_that_flanges_of_asme_b16_5_have() -> None:
+    # ASME B16.5: 1/8 inch more than the bolt.
+    for bolt in ("1 5/8", "1 3/4", "2", "2 1/2", "3 1/2"):
+        found = clearance_hole(bolt)
+        assert found is not None
+        assert found.standard == "ASME B16.5"
+        assert found.value == pytest.approx(_major(bolt) + 3.175)
+        assert clearance_hole(bolt, HoleFit.FINE) is None
+
+
+def _major(bolt: str) -> float:
+    """Millimeters of a bolt; ``#n`` is 0.06 + 0.013 n inches (ASME B1.1)."""
+    if bolt.startswith("M"):
+        return float(bolt[1:])
+    inches = 0.06 + 0.013 * int(bolt[1:]) if bolt.startswith("#") else sum(map(_fraction, bolt.split()))
+    return to_mm(inches, Unit.IN)
 
 
 def _fraction(text: str) -> float:

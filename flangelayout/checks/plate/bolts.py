@@ -34,7 +34,7 @@ def _of_group(place: Place, drilling: Drilling) -> Iterator[Finding]:
         yield not_run(Rule.BOLT_IN_HOLE, place, Reason.BOLT)
         return
     medium = clearance_hole(bolt, HoleFit.MEDIUM)
-    facts = BoltHole(bolt, known.diameter, medium.value if medium else None, _table(bolt) if medium else "")
+    facts = BoltHole(bolt, known.diameter, medium.value if medium else None, medium.standard if medium else "")
     limit = Limit(known.diameter, Ground.GEOMETRY)
     yield judged(Rule.BOLT_IN_HOLE, place, facts, hole, limit, Remedy.SMALLER_BOLT_OR_LARGER_HOLE)
     yield _covered(place, bolt, hole)
@@ -63,8 +63,3 @@ def widest_hole(bolt: str) -> Limit | None:
     if size is None or size.unit is not Unit.IN or size.diameter < SMALLEST_LARGE_INCH:
         return None
     return Limit(size.diameter + LARGE_INCH_ROOM, Published("bolt and 1/4 in, as ASME B16.1 drills"))
-
-
-def _table(bolt: str) -> str:
-    size = known_bolt(bolt)
-    return "ISO 273" if size is None or size.unit is Unit.MM else "ASME B18.2.8"

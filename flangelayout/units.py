@@ -99,7 +99,7 @@ class Rounding:
     """How a value is written out, so that whoever writes it by the same rule writes the same.
 
     Attributes:
-        unit: Of a length that is held in mm; ``None`` for degrees, which stay degrees.
+        unit: Of a length that is held in mm; ``None`` for degrees, which stay degrees and have their sign behind them.
         places: Decimals, or of a fraction the power of two that its least part is: 6 for a 64th.
         is_fraction: Whether whole inches and a fraction are written in place of decimals.
         idle_zeros: Whether zeros that end the decimals are written.
@@ -114,7 +114,9 @@ class Rounding:
 
     def text(self, value: float) -> str:
         """A length in mm, or an angle in degrees, as it is written; a half is rounded away from zero."""
-        number = value if self.unit is None else from_mm(value, self.unit)
+        if self.unit is None:
+            return f"{self._decimals(value)}°"
+        number = from_mm(value, self.unit)
         return self._fraction(number) if self.is_fraction else self._decimals(number)
 
     def _fraction(self, number: float) -> str:
@@ -217,7 +219,7 @@ def mass_text(kilograms: float, unit: Unit) -> str:
 
 def angle_text(degrees: float) -> str:
     """An angle in degrees with a degree sign, at most three decimals and no idle zeros."""
-    return DEGREES.text(degrees) + "°"
+    return DEGREES.text(degrees)
 
 
 def _factor(unit: Unit) -> Fraction:

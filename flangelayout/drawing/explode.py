@@ -11,6 +11,7 @@ from collections.abc import Iterable, Iterator
 from typing import assert_never
 
 from flangelayout.drawing.convention import DimensionStyle
+from flangelayout.drawing.hatching import hatch_lines
 from flangelayout.drawing.model import (
     Anchor,
     AngularDimension,
@@ -18,6 +19,7 @@ from flangelayout.drawing.model import (
     Content,
     CutPath,
     DiameterDimension,
+    Hatching,
     Item,
     Label,
     Leader,
@@ -58,6 +60,8 @@ def explode(what: Content, scale: float) -> tuple[Primitive, ...]:
             return (what,)
         case CutPath():
             return what.ways
+        case Hatching():
+            return tuple(hatch_lines(what, scale))
         case CenterMark():
             return _center_mark(what, scale)
         case LinearDimension() | DiameterDimension() | RadiusDimension() | AngularDimension():

@@ -71,6 +71,14 @@ class Mosaic:
 
 
 @dataclass(frozen=True, slots=True)
+class Hatching:
+    """Lines at 45 degrees over convex bodies that share at most their edges, ``pitch_paper`` printed mm apart."""
+
+    bodies: tuple[tuple[Point, ...], ...]
+    pitch_paper: float
+
+
+@dataclass(frozen=True, slots=True)
 class CenterMark:
     """An open cross: four strokes that leave ``gap_paper`` free round the exact center."""
 
@@ -86,7 +94,7 @@ class MeasuredText:
     Attributes:
         rounding: How the value is written.
         before: In front of the value: ``⌀``, ``R``, ``(``.
-        after: Behind it: `` BORE``, ``)``, ``° (A)``.
+        after: Behind it: `` BORE``, ``)``, `` (A)``.
         other: How it is written once more in square brackets behind the value, in the other unit.
     """
 
@@ -242,7 +250,7 @@ class CutPath:
 
 Measuring = LinearDimension | DiameterDimension | RadiusDimension | AngularDimension
 Dimension = Measuring | Leader
-Drawn = Line | Circle | Arc | Contour | CutPath | Solid | Mosaic | Label | CenterMark
+Drawn = Line | Circle | Arc | Contour | CutPath | Solid | Mosaic | Hatching | Label | CenterMark
 Content = Drawn | Dimension
 
 

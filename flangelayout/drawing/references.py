@@ -77,6 +77,20 @@ Cut = HoleRef | OpeningRef | OutlineRef | JointRef
 
 
 @dataclass(frozen=True, slots=True)
+class TitleBlockRef:
+    """What the title block has on every sheet: its lines, captions and signs; the name is for people."""
+
+    name: str
+
+
+@dataclass(frozen=True, slots=True)
+class FieldRef:
+    """What stands in a field of the title block; the name says what it is, for whoever edits it elsewhere."""
+
+    name: str
+
+
+@dataclass(frozen=True, slots=True)
 class Furniture:
     """What belongs to the page or the view and not to the plate; the name is for people who read a drawing."""
 
@@ -91,4 +105,5 @@ class PlacedRef:
     of: "Ref | None"
 
 
-Ref = HoleRef | GroupRef | OpeningRef | OutlineRef | JointRef | FeatureRef | TurnedRef | MarkRef | Furniture | PlacedRef
+_OfPage = TitleBlockRef | FieldRef | Furniture
+Ref = Cut | GroupRef | FeatureRef | TurnedRef | MarkRef | _OfPage | PlacedRef

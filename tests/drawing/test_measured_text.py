@@ -38,7 +38,7 @@ def test_a_64th_is_written_as_the_fraction_it_is() -> None:
 def test_zeros_are_left_out_as_told() -> None:
     asme = Rounding(Unit.IN, 3, leading_zero=False)
     assert [asme.text(inches * 25.4) for inches in (0.75, 1.5, -0.25)] == [".750", "1.500", "-.250"]
-    assert [DEGREES.text(turn) for turn in (22.5, 0.0, 360 / 7)] == ["22.5", "0", "51.429"]
+    assert [DEGREES.text(turn) for turn in (22.5, 0.0, 360 / 7)] == ["22.5°", "0°", "51.429°"]
 
 
 def test_a_dimension_says_what_it_measures() -> None:
@@ -47,7 +47,7 @@ def test_a_dimension_says_what_it_measures() -> None:
     assert slanted.text == "⌀3.00 [0.118] BORE"
     assert DiameterDimension(ORIGIN, 10.0, 0.0, both).text == "⌀20.00 [0.787] BORE"
     assert RadiusDimension(ORIGIN, 10.0, 0.0, MeasuredText(decimal_rounding(Unit.MM), "R")).text == "R10.00"
-    assert AngularDimension(ORIGIN, 9.0, 0.0, 22.5, MeasuredText(DEGREES, after="° (A)")).text == "22.5° (A)"
+    assert AngularDimension(ORIGIN, 9.0, 0.0, 22.5, MeasuredText(DEGREES, after=" (A)")).text == "22.5° (A)"
 
 
 @pytest.mark.parametrize("from_inside", [False, True])

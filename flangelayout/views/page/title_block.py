@@ -10,7 +10,7 @@ from flangelayout.drawing.info import JobInfo
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Item, Label, Paper, Stamp
 from flangelayout.drawing.papers import PAPER_NAMES, PAPERS, PaperName
-from flangelayout.drawing.references import Furniture
+from flangelayout.drawing.references import FieldRef, TitleBlockRef
 from flangelayout.drawing.textwidth import shortened, text_width
 from flangelayout.flange import Flange
 from flangelayout.geometry.shapes import Box, Circle, Line, Point, rectangle
@@ -87,20 +87,20 @@ def title_block(
     room = block_room(border, page)
     corner = Point(room.left, room.bottom)
     own = {Shows.SCALE: facts.scale, Shows.MASS: facts.mass, Shows.SHEET: f"{facts.number} / {facts.count}"}
-    items = [Item(Layer.OUTLINE, rectangle(room), Furniture("title block"))]
+    items = [Item(Layer.OUTLINE, rectangle(room), TitleBlockRef("title block"))]
     for cell in border.cells:
         items += _cell(cell, cell.room.moved(corner), values | own, convention, border.logo)
     return tuple(sorted(items, key=lambda item: list(Layer).index(item.layer)))
 
 
 def _cell(cell: Cell, room: Box, values: dict[Shows, str], convention: Convention, logo: Logo | None) -> Iterator[Item]:
-    yield Item(Layer.TABLE, rectangle(room), Furniture("title block"))
+    yield Item(Layer.TABLE, rectangle(room), TitleBlockRef("title block"))
     beside = room.height < _LOW_ROW
     left = room.left + 1.0
     if cell.caption:
         caption = shortened(cell.caption, room.width - 1.4, _CAPTION)
         base = room.bottom + (room.height - _CAPTION) / 2 if beside else room.top - 0.8 - _CAPTION
-        yield Item(Layer.TEXT, Label(Point(room.left + 0.8, base), caption, _CAPTION), Furniture("title block"))
+        yield Item(Layer.TEXT, Label(Point(room.left + 0.8, base), caption, _CAPTION), TitleBlockRef("title block"))
         left += text_width(caption, _CAPTION) + 1.0 if beside else 0.0
     if cell.shows is Shows.PROJECTION:
         yield from _projection_sign(room, convention.first_angle)
@@ -118,17 +118,18 @@ def _value(cell: Cell, room: Box, value: str, beside: bool) -> Iterator[Item]:
     sizes = [height for height in (cell.text_height, 2.5, 2.2, 2.0) if height <= cell.text_height]
     height = next((size for size in sizes if text_width(value, size) <= room.width), _LEAST_VALUE)
     text = shortened(value, room.width, height)
+    source = TitleBlockRef("words") if cell.shows is Shows.TEXT else FieldRef(cell.shows.value)
     middle = beside or not cell.caption
     base = room.bottom + ((room.height - height) / 2 if middle else 1.3)
-    yield Item(Layer.TEXT, Label(Point(room.left, base), text, height), Furniture(cell.shows.value))
+    yield Item(Layer.TEXT, Label(Point(room.left, base), text, height), source)
 
 
 def _logo(logo: Logo, corner: Point) -> Iterator[Item]:
     for stroke in logo.strokes:
         for start, end in pairwise(stroke):
-            yield Item(Layer.DIMENSION, Line(start + corner, end + corner), Furniture("logo"))
+            yield Item(Layer.DIMENSION, Line(start + corner, end + corner), TitleBlockRef("logo"))
     for at, radius in logo.circles:
-        yield Item(Layer.DIMENSION, Circle(at + corner, radius), Furniture("logo"))
+        yield Item(Layer.DIMENSION, Circle(at + corner, radius), TitleBlockRef("logo"))
 
 
 def _projection_sign(room: Box, first_angle: bool) -> Iterator[Item]:
@@ -139,7 +140,7 @@ def _projection_sign(room: Box, first_angle: bool) -> Iterator[Item]:
     middle, start = room.bottom + 2.4, room.center.x - 6.2
     side, eye = (start, start + 9.6) if first_angle else (start + 6.4, start + 1.8)
     for radius in (0.85, 1.7):
-        yield Item(Layer.DIMENSION, Circle(Point(eye, middle), radius), Furniture("projection sign"))
+        yield Item(Layer.DIMENSION, Circle(Point(eye, middle), radius), TitleBlockRef("projection sign"))
     corners = (
         Point(side, middle - 0.85),
         Point(side + 5.0, middle - 1.7),
@@ -147,10 +148,12 @@ def _projection_sign(room: Box, first_angle: bool) -> Iterator[Item]:
         Point(side, middle + 0.85),
     )
     for begin, end in zip(corners, (*corners[1:], corners[0]), strict=True):
-        yield Item(Layer.DIMENSION, Line(begin, end), Furniture("projection sign"))
+        yield Item(Layer.DIMENSION, Line(begin, end), TitleBlockRef("projection sign"))
     ends = (Point(start - 1.0, middle), Point(start + 12.4, middle))
-    yield Item(Layer.CENTERLINE, Line(*ends), Furniture("projection sign"))
-    yield Item(Layer.CENTERLINE, Line(Point(eye, middle - 2.1), Point(eye, middle + 2.1)), Furniture("projection sign"))
+    yield Item(Layer.CENTERLINE, Line(*ends), TitleBlockRef("projection sign"))
+    yield Item(
+        Layer.CENTERLINE, Line(Point(eye, middle - 2.1), Point(eye, middle + 2.1)), TitleBlockRef("projection sign")
+    )
 
 
 def _asme_size(name: str) -> str:

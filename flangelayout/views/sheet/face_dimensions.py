@@ -36,7 +36,7 @@ def angle_items(look: Look, ink: Ink) -> list[Item]:
     found: list[Item] = []
     start = 0
     for axis, offset, letters, diameter in _first_hole_offsets(look.flange):
-        said = MeasuredText(DEGREES, after="°" + (f" ({letters})" if letters else ""))
+        said = MeasuredText(DEGREES, after=f" ({letters})" if letters else "")
         for step in range(start, start + _TRIES):
             *lines, angle = _angle(look, axis, offset, diameter / 2, said, _ANGLE_FIRST + _STEP * step)
             own = Ink(look.scale)

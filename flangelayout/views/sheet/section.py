@@ -12,7 +12,7 @@ from collections.abc import Iterator
 from itertools import pairwise
 
 from flangelayout.drawing.layers import Layer
-from flangelayout.drawing.model import Anchor, Item, Label, Leader, LinearDimension, MeasuredText
+from flangelayout.drawing.model import Anchor, Hatching, Item, Label, Leader, LinearDimension, MeasuredText
 from flangelayout.drawing.references import Feature, FeatureRef, Furniture, TurnedRef
 from flangelayout.flange import BoltCircle, Flange, Slot, SplitOutline
 from flangelayout.flange.turning import FaceProfile, PlateFace, Turned
@@ -95,8 +95,7 @@ def section_items(section: Section) -> Iterator[Item]:
     for stretch in section.stretches():
         bodies = _bodies(section, *stretch)
         yield Item(Layer.OUTLINE, _outline(section, *stretch), Furniture("section"))
-        for body in bodies:
-            yield from _hatch(body, section.look.scale)
+        yield Item(Layer.HATCH, Hatching(tuple(bodies), _HATCH_PITCH), Furniture("section"))
     yield from _behind(section)
     yield from _centerlines(section)
 
@@ -216,26 +215,6 @@ def _bodies(section: Section, low: float, high: float) -> list[Corners]:
     near, far = (_face_line(section, face, low, high) for face in PlateFace)
     sides = zip(near[::2], near[1::2], far[1::2], far[::2], strict=True)
     return [tuple(section.place(depth, y) for depth, y in corners) for corners in sides]
-
-
-def _hatch(body: Corners, scale: float) -> Iterator[Item]:
-    """Lines at 45 degrees within a convex body, the same across all bodies of the section."""
-    pitch = _HATCH_PITCH / scale * 2**0.5
-    rises = [corner.y - corner.x for corner in body]
-    for index in range(int(min(rises) / pitch) - 1, int(max(rises) / pitch) + 2):
-        xs = sorted(_crossed(body, index * pitch))
-        if len(xs) >= 2 and xs[-1] - xs[0] > 1e-9:
-            first, last = xs[0], xs[-1]
-            ends = Point(first, first + index * pitch), Point(last, last + index * pitch)
-            yield Item(Layer.HATCH, Line(*ends), Furniture("section"))
-
-
-def _crossed(body: Corners, rise: float) -> Iterator[float]:
-    """The x at which the line y = x + rise meets the sides of a body."""
-    for start, end in zip(body, (*body[1:], body[0]), strict=True):
-        a, b = start.y - start.x - rise, end.y - end.x - rise
-        if (a <= 0 <= b or b <= 0 <= a) and a != b:
-            yield start.x + (end.x - start.x) * a / (a - b)
 
 
 def _behind(section: Section) -> Iterator[Item]:

@@ -5,6 +5,7 @@ from typing import assert_never
 from flangelayout.drawing.references import (
     Cut,
     FeatureRef,
+    FieldRef,
     Furniture,
     GroupRef,
     HoleRef,
@@ -14,6 +15,7 @@ from flangelayout.drawing.references import (
     OutlineRef,
     PlacedRef,
     Ref,
+    TitleBlockRef,
     TurnedRef,
 )
 
@@ -40,7 +42,9 @@ def _cut_words(ref: Cut) -> str:
             assert_never(ref)
 
 
-def _other_words(ref: GroupRef | FeatureRef | TurnedRef | MarkRef | Furniture | PlacedRef) -> str:
+def _other_words(
+    ref: GroupRef | FeatureRef | TurnedRef | MarkRef | TitleBlockRef | FieldRef | Furniture | PlacedRef,
+) -> str:
     match ref:
         case GroupRef():
             text = f"hole pattern {ref.group + 1}"
@@ -50,7 +54,7 @@ def _other_words(ref: GroupRef | FeatureRef | TurnedRef | MarkRef | Furniture | 
             text = f"turned face {ref.number}"
         case MarkRef():
             text = f'mark "{ref.text}"'
-        case Furniture():
+        case TitleBlockRef() | FieldRef() | Furniture():
             text = ref.name
         case PlacedRef():
             text = f"{ref.piece}: {ref_words(ref.of)}"

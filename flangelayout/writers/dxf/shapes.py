@@ -70,6 +70,23 @@ def shape_key(shape: Shape) -> tuple[object, ...]:
             assert_never(shape)
 
 
+def arc_ends(arc: Arc) -> tuple[float, float]:
+    """Where an arc begins and ends in degrees, as a DXF arc has it: counter-clockwise."""
+    first, last = sorted((arc.start_deg, arc.start_deg + arc.sweep_deg))
+    return rounded(first % 360), rounded(last % 360)
+
+
+def vertices(contour: Contour, placing: FilePlacing) -> list[tuple[float, float, float]]:
+    """Place and bulge of every joint of a polyline; a closed one ends where it began.
+
+    An arc of more than half a turn is given in two: some readers take it for its smaller rest.
+    """
+    parts = [half for part in contour.parts for half in half_turns(part)]
+    points = [(*placing.point(part.start), _bulge(part)) for part in parts]
+    end = points[0][:2] if contour.closed else placing.point(contour.parts[-1].end)
+    return [*points, (*end, 0.0)]
+
+
 def _key(point: Point) -> tuple[float, float]:
     return rounded(point.x, PLACES), rounded(point.y, PLACES)
 
@@ -79,8 +96,7 @@ def _add_arc(space: "CreatorInterface", arc: Arc, attributes: Attributes, placin
     center, radius = placing.point(arc.center), placing.length(arc.radius)
     if abs(arc.sweep_deg) >= 360:
         return space.add_circle(center, radius, attributes)
-    first, last = sorted((arc.start_deg, arc.start_deg + arc.sweep_deg))
-    return space.add_arc(center, radius, rounded(first % 360), rounded(last % 360), dxfattribs=attributes)
+    return space.add_arc(center, radius, *arc_ends(arc), dxfattribs=attributes)
 
 
 def _add_contour(
@@ -88,14 +104,10 @@ def _add_contour(
 ) -> "DXFGraphic":
     """A polyline with a vertex at each joint; a closed one has the flag and ends where it began.
 
-    An arc of more than half a turn is given in two: some readers take it for its smaller rest.
     A closed one is the old polyline in R12 and R2000, which every importer reads, and the lightweight one in R2010; an
     open one is lightweight wherever there is one, for its bulges and its order are all it is.
     """
-    parts = [half for part in contour.parts for half in half_turns(part)]
-    points = [(*placing.point(part.start), _bulge(part)) for part in parts]
-    end = contour.parts[-1].end
-    points.append((*points[0][:2], 0.0) if contour.closed else (*placing.point(end), 0.0))
+    points = vertices(contour, placing)
     light = placing.version is DxfVersion.R2010 or not (contour.closed or placing.version is DxfVersion.R12)
     if light:
         return space.add_lwpolyline(points, format="xyb", close=contour.closed, dxfattribs=attributes)

@@ -15,6 +15,7 @@ from flangelayout.writers.dxf.items import Space, add_items, add_text_style
 from flangelayout.writers.dxf.options import DxfOptions
 from flangelayout.writers.dxf.shapes import FilePlacing
 from flangelayout.writers.dxf.text import layout_name
+from flangelayout.writers.dxf.title import add_title, is_of_title
 
 if TYPE_CHECKING:
     from ezdxf.document import Drawing as DxfDocument
@@ -128,7 +129,9 @@ def _add_pages(
         for view in sheet.views:
             if view.drawing.items:
                 _add_window(page, view, stands[_key(view)], FilePlacing(options.unit, options.version))
-        add_items(Space(document, page, paper, 1.0, names), sheet.furniture)
+        space = Space(document, page, paper, 1.0, names)
+        add_title(space, [item for item in sheet.furniture if is_of_title(item)])
+        add_items(space, [item for item in sheet.furniture if not is_of_title(item)])
 
 
 def _new_page(document: "DxfDocument", name: str, sheet: Sheet, *, first: bool) -> "Paperspace":

@@ -44,6 +44,13 @@ def dimension_string(text: str, version: DxfVersion) -> str:
     return _shortened(_pieces(_DIMENSION_SIGN, text, version), version, _LONGEST) or " "
 
 
+def dimension_words(text: str, version: DxfVersion) -> str:
+    """What stands before or behind the measured value of a DIMENSION, spaces at its ends kept; may be empty."""
+    words = "".join(_pieces(_DIMENSION_SIGN, text, version))
+    lead, tail = (" " if text[end:][:1].isspace() else "" for end in (0, -1))
+    return f"{lead}{words}{tail}" if words else lead
+
+
 def comment_string(text: str, version: DxfVersion) -> str:
     """A comment or a property of the file: one line, in which readers look for codes of characters only."""
     return _shortened(_pieces(_COMMENT_SIGN, text, version), version, _LONGEST_SHORT)

@@ -5,7 +5,7 @@ import pytest
 from flangelayout.drawing.convention import Convention
 from flangelayout.drawing.model import Item, Label
 from flangelayout.drawing.papers import paper
-from flangelayout.drawing.references import Furniture
+from flangelayout.drawing.references import Furniture, TitleBlockRef
 from flangelayout.geometry.shapes import Circle, Line
 from flangelayout.job.borders import load_border
 from flangelayout.packet.job import layout_pages
@@ -61,7 +61,7 @@ def test_the_projection_sign_stands_as_iso_5456_2_draws_it(convention: Conventio
     # The end view with its two circles stands right of the cone in first-angle projection, left in third-angle.
     facts = SheetFacts("1:1", "", 1, 1)
     items = title_block(load_border("iso"), paper("A4"), {}, convention, facts)
-    sign = [item.what for item in items if item.source == Furniture("projection sign")]
+    sign = [item.what for item in items if item.source == TitleBlockRef("projection sign")]
     circle = next(what for what in sign if isinstance(what, Circle))
     slants = [
         what for what in sign if isinstance(what, Line) and what.start.y != what.end.y and what.start.x != what.end.x

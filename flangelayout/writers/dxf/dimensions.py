@@ -1,0 +1,200 @@
+"""Dimensions that measure, and leaders: the value in the file is the one its points give, not a typed one."""
+
+import math
+from typing import assert_never
+
+from flangelayout.drawing.choices import DxfVersion
+from flangelayout.drawing.convention import DimensionStyle
+from flangelayout.drawing.explode import ARROW_LENGTH, LINE_PITCH, TEXT_HEIGHT, Primitive, explode
+from flangelayout.drawing.layers import Layer
+from flangelayout.drawing.model import (
+    AngularDimension,
+    DiameterDimension,
+    Label,
+    Leader,
+    LinearDimension,
+    MeasuredText,
+    Measuring,
+    RadiusDimension,
+    Said,
+)
+from flangelayout.geometry.shapes import Line, Point, polar
+from flangelayout.units import Rounding, Unit, from_mm, to_mm
+from flangelayout.writers.dxf.items import TEXT_STYLE, Space, add_primitive
+from flangelayout.writers.dxf.shapes import Attributes
+from flangelayout.writers.dxf.tags import at
+from flangelayout.writers.dxf.text import dimension_string, dimension_words
+from flangelayout.writers.numbers import fixed, rounded
+
+_LINEAR, _DIAMETER, _RADIUS, _ANGULAR = 0, 3, 4, 5
+_OWN_BLOCK = 32
+_TEXT_PLACED = 128
+_DECIMAL, _FRACTIONAL = 2, 5
+_NOT_STACKED = 2
+_NO_LEADING, _NO_TRAILING = 4, 8
+_NO_TRAILING_OF_ANGLES = 2
+_MEASURED, _OTHER = "<>", " []"
+_LINE_OF_MTEXT = 5 / 3
+"""From line to line of an MTEXT with a spacing factor of 1, in heights of its text."""
+_EXACT_SPACING = 2
+_MIDDLE_LEFT, _MIDDLE_RIGHT = 4, 6
+
+
+def add_dimension(space: Space, dimension: Measuring, layer: Layer) -> None:
+    """A DIMENSION that measures the true points, its picture the one all other formats show."""
+    primitives = explode(dimension, space.scale)
+    picture = space.document.blocks.new_anonymous_block("D")
+    for primitive in primitives:
+        add_primitive(space.block(picture), primitive, layer)
+    own: Attributes = _definition(space, dimension) | {
+        "geometry": picture.name,
+        "dimstyle": _style(space, dimension.style, dimension.said),
+        "text": dimension_text(dimension.said, space.placing.version),
+        "text_midpoint": space.placing.point(_text_middle(primitives, space.scale)),
+    }
+    own["dimtype"] |= _OWN_BLOCK | _TEXT_PLACED
+    space.layout.new_entity("DIMENSION", space.attributes(layer) | own)
+
+
+def dimension_text(said: Said, version: DxfVersion) -> str:
+    """The text of a DIMENSION: ``<>`` stands for what it measures, ``[]`` for the same in the other unit."""
+    if isinstance(said, str):
+        return dimension_string(said, version)
+    before, after = (dimension_words(words, version) for words in (said.before, said.after))
+    return f"{before}{_MEASURED}{_OTHER if said.other else ''}{after}"
+
+
+def add_leader(space: Space, leader: Leader, layer: Layer) -> None:
+    """A LEADER with its arrow, and the MTEXT at its tail that belongs to it."""
+    *lines, label = (part for part in explode(leader, space.scale) if isinstance(part, Line | Label))
+    shelf_end = next(line.end for line in lines if isinstance(line, Line) and line.start == leader.elbow)
+    height = space.paper(TEXT_HEIGHT)
+    words = r"\P".join(dimension_string(line, space.placing.version) for line in leader.text)
+    side = _MIDDLE_LEFT if leader.to_right else _MIDDLE_RIGHT
+    middle = Point(label.at.x, shelf_end.y) if isinstance(label, Label) else shelf_end
+    spacing = ((73, _EXACT_SPACING), (44, LINE_PITCH / _LINE_OF_MTEXT))
+    groups = (*at(10, space.placing.point(middle)), (40, height), (41, 0.0), (71, side), (72, 1), (1, words))
+    own = ((100, "AcDbMText"), *groups, (7, TEXT_STYLE), (50, 0.0), *spacing)
+    text = space.owner.add("MTEXT", space.shared(layer), own)
+    way = [space.placing.point(place) for place in (leader.tip, leader.elbow, shelf_end)]
+    attributes = space.attributes(layer) | {"annotation_type": 0, "annotation_handle": text, "has_hookline": 0}
+    attributes |= {"text_height": height, "dimstyle": _style(space, DimensionStyle.LEVEL, "")}
+    space.layout.add_leader(way, dxfattribs=attributes)
+
+
+def _definition(space: Space, dimension: Measuring) -> Attributes:
+    """Type, definition points and measured value (DXF reference, DIMENSION: groups 70, 10, 13 to 15, 42, 50)."""
+    point = space.placing.point
+    match dimension:
+        case LinearDimension():
+            return {
+                "dimtype": _LINEAR,
+                "defpoint": point(_foot(dimension)),
+                "defpoint2": point(dimension.start),
+                "defpoint3": point(dimension.end),
+                "angle": rounded(dimension.angle_deg),
+                "actual_measurement": space.placing.length(dimension.measure),
+            }
+        case DiameterDimension():
+            return {
+                "dimtype": _DIAMETER,
+                "defpoint": point(polar(dimension.radius, dimension.angle_deg + 180, dimension.center)),
+                "defpoint4": point(polar(dimension.radius, dimension.angle_deg, dimension.center)),
+                "actual_measurement": space.placing.length(dimension.measure),
+            }
+        case RadiusDimension():
+            return {
+                "dimtype": _RADIUS,
+                "defpoint": point(dimension.center),
+                "defpoint4": point(polar(dimension.radius, dimension.angle_deg, dimension.center)),
+                "leader_length": space.paper(dimension.tail_paper),
+                "actual_measurement": space.placing.length(dimension.measure),
+            }
+        case AngularDimension():
+            start, sweep = dimension.start_deg, dimension.sweep_deg
+            return {
+                "dimtype": _ANGULAR,
+                "defpoint": point(polar(dimension.radius, start + sweep / 2, dimension.center)),
+                "defpoint2": point(polar(dimension.radius, start, dimension.center)),
+                "defpoint3": point(polar(dimension.radius, start + sweep, dimension.center)),
+                "defpoint4": point(dimension.center),
+                "actual_measurement": rounded(math.radians(sweep), 9),
+            }
+        case _:
+            assert_never(dimension)
+
+
+def _foot(dimension: LinearDimension) -> Point:
+    """Where the second extension line meets the dimension line."""
+    angle = math.radians(dimension.angle_deg)
+    step = dimension.end - dimension.line_at
+    along = step.x * math.cos(angle) + step.y * math.sin(angle)
+    return polar(along, dimension.angle_deg, dimension.line_at)
+
+
+def _text_middle(primitives: tuple[Primitive, ...], scale: float) -> Point:
+    """The middle of the text of an exploded dimension, half the height of its capitals above the baseline."""
+    label = next(primitive for primitive in primitives if isinstance(primitive, Label))
+    if label.anchor.on_middle:
+        return label.at
+    return polar(label.height_paper / scale / 2, label.rotation_deg + 90, label.at)
+
+
+def _style(space: Space, text: DimensionStyle, said: Said) -> str:
+    """The dimension style of a scale and a rounding: printed sizes, and one factor that brings them into the space."""
+    factor, level = space.paper(1.0), text is DimensionStyle.LEVEL
+    written = f"_{_rounding_name(said)}" if isinstance(said, MeasuredText) else ""
+    name = f"{'LEVEL' if level else 'SHEET'}_{fixed(factor)}{written}"
+    if name not in space.document.dimstyles:
+        shape: Attributes = {
+            "dimscale": factor,
+            "dimtxt": TEXT_HEIGHT,
+            "dimasz": ARROW_LENGTH,
+            "dimexo": 0.8,
+            "dimexe": 1.8,
+            "dimgap": 0.9,
+            "dimtad": 0 if level else 1,
+            "dimtih": int(level),
+            "dimtoh": int(level),
+            "dimtofl": 1,
+            "dimdsep": ord("."),
+        }
+        value = _rounding(said, space.placing.unit) if isinstance(said, MeasuredText) else {}
+        style = space.document.dimstyles.add(name, dxfattribs=shape | value)
+        style.dxf.dimtxsty = TEXT_STYLE
+    return name
+
+
+def _rounding(said: MeasuredText, unit: Unit) -> Attributes:
+    """How a style writes what is measured (DXF reference, DIMSTYLE)."""
+    main, other = said.rounding, said.other
+    if main.unit is None:
+        return {"dimaunit": 0, "dimadec": main.places, "dimazin": 0 if main.idle_zeros else _NO_TRAILING_OF_ANGLES}
+    kind = {"dimlunit": _FRACTIONAL, "dimfrac": _NOT_STACKED} if main.is_fraction else {"dimlunit": _DECIMAL}
+    own: Attributes = {**kind, "dimdec": main.places, "dimzin": _zeros(main), "dimrnd": 0.0}
+    if other is None or other.unit is None:
+        return own
+    factor = from_mm(1.0, other.unit) if unit is Unit.MM else to_mm(1.0, unit)
+    return own | {
+        "dimalt": 1,
+        "dimaltf": factor,
+        "dimaltu": _DECIMAL,
+        "dimaltd": other.places,
+        "dimaltz": _zeros(other),
+    }
+
+
+def _zeros(rounding: Rounding) -> int:
+    return (0 if rounding.leading_zero else _NO_LEADING) + (0 if rounding.idle_zeros else _NO_TRAILING)
+
+
+def _rounding_name(said: MeasuredText) -> str:
+    """A name that tells a style by what it writes: ``MM2``, ``IN6_FRACTION``, ``IN3_MM2``."""
+    return "_".join(_short(each) for each in (said.rounding, said.other) if each is not None)
+
+
+def _short(rounding: Rounding) -> str:
+    unit = "DEG" if rounding.unit is None else rounding.unit.value.upper()
+    fraction = "_FRACTION" if rounding.is_fraction else ""
+    zeros = ("" if rounding.idle_zeros else "T") + ("" if rounding.leading_zero else "L")
+    return f"{unit}{rounding.places}{zeros}{fraction}"

@@ -41,7 +41,7 @@ _TEXT_GAP = 0.9
 _LEVEL_GAP = 1.0
 _DESCENDER = 0.8
 _ARC_GAP = 0.6
-_EXTENSION_GAP = 0.8
+_EXTENSION_GAP = 1.0
 _EXTENSION_PAST = 1.8
 SHELF = 3.0
 LINE_PITCH = 1.55
@@ -141,15 +141,15 @@ def _linear(dimension: LinearDimension, scale: float) -> tuple[Primitive, ...]:
         if point.distance_to(foot) * scale > _EXTENSION_GAP
     ]
     line = _dimension_line if dimension.style is DimensionStyle.ALIGNED else _broken_line
-    return (*extensions, *line(first, last, dimension.text, scale))
+    return (*extensions, *line(first, last, dimension.text, scale, outside=dimension.outside))
 
 
-def _dimension_line(first: Point, last: Point, text: str, scale: float) -> tuple[Primitive, ...]:
+def _dimension_line(first: Point, last: Point, text: str, scale: float, *, outside: bool) -> tuple[Primitive, ...]:
     """The line between two feet with arrows and text; both go outside where there is no room."""
     angle = first.direction_to(last)
     room = first.distance_to(last) * scale
     width = text_width(text, TEXT_HEIGHT)
-    if room >= width + 2 * ARROW_LENGTH + 1:
+    if not outside and room >= width + 2 * ARROW_LENGTH + 1:
         middle = Point((first.x + last.x) / 2, (first.y + last.y) / 2)
         arrows = (_arrow(first, angle + 180, scale), _arrow(last, angle, scale))
         return (Line(first, last), *arrows, _text_over(middle, angle, text, scale))
@@ -160,11 +160,11 @@ def _dimension_line(first: Point, last: Point, text: str, scale: float) -> tuple
     return (Line(before, beyond), *arrows, _text_over(at, angle, text, scale))
 
 
-def _broken_line(first: Point, last: Point, text: str, scale: float) -> tuple[Primitive, ...]:
+def _broken_line(first: Point, last: Point, text: str, scale: float, *, outside: bool) -> tuple[Primitive, ...]:
     """As :func:`_dimension_line` with the text level: in a gap of the line, or beyond its end."""
     angle = first.direction_to(last)
     room, half, along = first.distance_to(last) * scale, _half_gap(text, angle), _half_along(text, angle)
-    if room >= 2 * max(half + ARROW_LENGTH, along) + 1:
+    if not outside and room >= 2 * max(half + ARROW_LENGTH, along) + 1:
         middle = Point((first.x + last.x) / 2, (first.y + last.y) / 2)
         near, far = (polar(half / scale, angle + turn, middle) for turn in (180, 0))
         arrows = (_arrow(first, angle + 180, scale), _arrow(last, angle, scale))
@@ -209,18 +209,18 @@ def _diameter(dimension: DiameterDimension, scale: float) -> tuple[Primitive, ..
     angle, radius = dimension.angle_deg, dimension.radius
     near, far = (polar(radius, turn, dimension.center) for turn in (angle + 180, angle))
     width = text_width(dimension.text, TEXT_HEIGHT)
-    half = _half_gap(dimension.text, angle)
-    if dimension.style is DimensionStyle.LEVEL and radius * scale >= 2 * half + ARROW_LENGTH + 3:
+    half, across = _half_gap(dimension.text, angle), dimension.tail_paper is None
+    if across and dimension.style is DimensionStyle.LEVEL and radius * scale >= 2 * half + ARROW_LENGTH + 3:
         at = polar((radius - ARROW_LENGTH / scale) / 2, angle, dimension.center)
         ends = (polar(half / scale, angle + 180, at), polar(half / scale, angle, at))
         arrows = (_arrow(near, angle + 180, scale), _arrow(far, angle, scale))
         label = Label(at, dimension.text, TEXT_HEIGHT, 0.0, Anchor.MIDDLE)
         return (Line(near, ends[0]), Line(ends[1], far), *arrows, label)
-    if dimension.style is DimensionStyle.ALIGNED and radius * scale >= width + ARROW_LENGTH + 3:
+    if across and dimension.style is DimensionStyle.ALIGNED and radius * scale >= width + ARROW_LENGTH + 3:
         at = polar((radius - ARROW_LENGTH / scale) / 2, angle, dimension.center)
         arrows = (_arrow(near, angle + 180, scale), _arrow(far, angle, scale))
         return (Line(near, far), *arrows, _text_over(at, angle, dimension.text, scale))
-    elbow = polar(radius + 2 * ARROW_LENGTH / scale, angle, dimension.center)
+    elbow = polar(radius + (dimension.tail_paper or 2 * ARROW_LENGTH) / scale, angle, dimension.center)
     to_right = math.cos(math.radians(angle)) >= 0
     return _leader(Leader(far, elbow, (dimension.text,), to_right), scale)
 

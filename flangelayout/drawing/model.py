@@ -117,7 +117,7 @@ Said = str | MeasuredText
 class LinearDimension:
     """The distance from ``start`` to ``end`` along ``angle_deg``, its line through ``line_at``.
 
-    Where the text does not fit between the arrows it stands beyond the end of the line.
+    Where the text does not fit between the arrows, or ``outside`` asks for it, it stands beyond the end of the line.
     """
 
     start: Point
@@ -126,6 +126,7 @@ class LinearDimension:
     angle_deg: float
     said: Said
     style: DimensionStyle = DimensionStyle.ALIGNED
+    outside: bool = False
 
     @property
     def measure(self) -> float:
@@ -143,8 +144,8 @@ class LinearDimension:
 class DiameterDimension:
     """The diameter of a circle, its line through the center at ``angle_deg``, the text on the line.
 
-    Where the text does not fit into the half of the circle that ``angle_deg`` points to, an arrow comes
-    from outside and the text stands on a shelf there.
+    Where the text does not fit into the half of the circle that ``angle_deg`` points to, or ``tail_paper`` says how
+    long it is in printed mm, an arrow comes from outside and the text stands on a shelf there.
     """
 
     center: Point
@@ -152,6 +153,7 @@ class DiameterDimension:
     angle_deg: float
     said: Said
     style: DimensionStyle = DimensionStyle.ALIGNED
+    tail_paper: float | None = None
 
     @property
     def measure(self) -> float:

@@ -21,7 +21,7 @@ from flangelayout.flange.pattern import HolePattern
 from flangelayout.flange.segments import SegmentOutline, SplitOutline
 from flangelayout.flange.turning import PlateProfile, Turned, plate_profile, raised_face
 from flangelayout.geometry.measure import Edge, Spine, spine_to_edge
-from flangelayout.geometry.shapes import ORIGIN, Box, Circle, extent
+from flangelayout.geometry.shapes import ORIGIN, Box, Circle, Point, extent
 from flangelayout.problems.flange import FlangeProblem
 
 Outline = (
@@ -39,6 +39,43 @@ Outline = (
 
 
 @dataclass(frozen=True, slots=True)
+class RoundForm:
+    """A round opening; ``diameter`` in mm."""
+
+    diameter: float
+
+
+@dataclass(frozen=True, slots=True)
+class RectangleForm:
+    """A rectangle, ``width`` along x before it is turned, its corners rounded; in mm."""
+
+    width: float
+    height: float
+    corner_radius: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class SlotForm:
+    """A slot with round ends, ``length`` over all, along x before it is turned; in mm."""
+
+    width: float
+    length: float
+
+
+@dataclass(frozen=True, slots=True)
+class WindowForm:
+    """A window between two circles about the middle of the plate, ``sweep`` degrees wide, its corners rounded."""
+
+    inner_diameter: float
+    outer_diameter: float
+    sweep: float
+    corner_radius: float = 0.0
+
+
+OpeningForm = RoundForm | RectangleForm | SlotForm | WindowForm
+
+
+@dataclass(frozen=True, slots=True)
 class Opening:
     """An opening of the plate.
 
@@ -47,14 +84,18 @@ class Opening:
         number: Of the job's openings, from 1; 0 for the one the plate's bore gives.
         called: What it is called: ``opening 2 (window)``.
         copy: Which copy it is, from 1, where it repeats; 0 where it stands once.
-        sizes: What it was made from, in words and mm or degrees, for the sheet.
+        form: What it was made from; ``None`` where only its edge is known.
+        middle: Of its form; a window's is that of the plate.
+        turned_by: Degrees counter-clockwise; of a window, the direction of its middle.
     """
 
     shape: Edge
     number: int
     called: str
     copy: int = 0
-    sizes: tuple[tuple[str, float], ...] = ()
+    form: OpeningForm | None = None
+    middle: Point = ORIGIN
+    turned_by: float = 0.0
 
     @property
     def is_bore(self) -> bool:

@@ -114,8 +114,8 @@ MUTATIONS: tuple[Mutation, ...] = (
     ),
     _CALLS.fault(
         "any two neighbors are said to stand evenly on either side of the top",
-        "abs(after[0] + before[0]) > _SAME",
-        "after[0] + before[0] > 360.0",
+        "abs(off + turns[before]) <= _SAME",
+        "off + turns[before] <= 360.0",
     ),
     _CALLS.fault(
         "as many pairs are called out as there are holes",

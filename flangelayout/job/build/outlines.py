@@ -21,9 +21,10 @@ from flangelayout.flange import (
     SplitOutline,
 )
 from flangelayout.flange.path import PathCorner, closed_path
-from flangelayout.geometry.contours import moved, rounded_polygon, slot, turned, window
+from flangelayout.flange.plate import OpeningForm, RectangleForm, RoundForm, SlotForm, WindowForm
+from flangelayout.geometry.contours import moved, rounded_polygon, slot, turned, turned_point, window
 from flangelayout.geometry.measure import Edge
-from flangelayout.geometry.shapes import Circle, Line, Point, polar
+from flangelayout.geometry.shapes import ORIGIN, Circle, Line, Point, polar
 from flangelayout.job.schema.plate import OPENING_KEYS, OUTLINE_KEYS, OpeningTable, PlateTable
 from flangelayout.problems.cures import Cure
 from flangelayout.problems.flange import FlangeProblem
@@ -102,7 +103,8 @@ def ring_opening(plate: PlateTable) -> Opening | None:
         Circle(Point(plate.center_distance / 2, 0.0), plate.bore / 2),
         0,
         "ring opening",
-        sizes=(("diameter", plate.bore),),
+        form=RoundForm(plate.bore),
+        middle=Point(plate.center_distance / 2, 0.0),
     )
 
 
@@ -261,38 +263,44 @@ _MAKERS: dict[str, Callable[[PlateTable, Sequence[BoltCircle]], Outline]] = {
 
 def _copies(table: OpeningTable, number: int, tables: int) -> Iterator[Opening]:
     """An opening as often as it repeats round the middle of the plate, each with a name of its own."""
-    shape = _opening(table)
+    shape, form, middle, turned_by = _opening(table)
     called = " ".join(
         filter(None, ("opening", str(number) if tables > 1 else "", f"({table.name})" if table.name else ""))
     )
-    keys = (key for kind in OPENING_KEYS[table.shape] for key in kind)
-    written = ((key.replace("_", " "), getattr(table, key)) for key in keys)
-    sizes = tuple((word, value) for word, value in written if value is not None)
     for copy in range(table.count):
         turn = 360.0 * copy / table.count
         number_of_copy = copy + 1 if table.count > 1 else 0
-        yield Opening(turned(shape, turn) if copy else shape, number, called, number_of_copy, sizes)
+        edge, place = (turned(shape, turn), turned_point(middle, turn)) if copy else (shape, middle)
+        yield Opening(edge, number, called, number_of_copy, form, place, (turned_by + turn) % 360.0)
 
 
-def _opening(table: OpeningTable) -> Edge:
+def _opening(table: OpeningTable) -> tuple[Edge, OpeningForm, Point, float]:
+    """Edge, form, middle and turn of an opening."""
+    corner = _size(table.corner_radius)
     if table.shape == "window":
-        inner, outer = _size(table.inner_diameter) / 2, _size(table.outer_diameter) / 2
+        inner, outer = _size(table.inner_diameter), _size(table.outer_diameter)
         if inner >= outer:
-            raise GeometryError.of(JobProblem.WINDOW_INSIDE_OUT, inner=Length(2 * inner), outer=Length(2 * outer))
-        middle = 90.0 if table.angle is None else table.angle
-        return window(inner, outer, middle, _size(table.sweep), _size(table.corner_radius))
+            raise GeometryError.of(JobProblem.WINDOW_INSIDE_OUT, inner=Length(inner), outer=Length(outer))
+        middle, sweep = 90.0 if table.angle is None else table.angle, _size(table.sweep)
+        edge = window(inner / 2, outer / 2, middle, sweep, corner)
+        return edge, WindowForm(inner, outer, sweep, corner), ORIGIN, middle
     place, turn = _place(table)
     if table.shape == "circle":
-        return Circle(place, _size(table.diameter) / 2)
+        diameter = _size(table.diameter)
+        return Circle(place, diameter / 2), RoundForm(diameter), place, turn
     width = _size(table.width)
     if table.shape == "slot":
-        half = (_size(table.length) - width) / 2
+        length = _size(table.length)
+        half = (length - width) / 2
         if half <= 0:
-            raise GeometryError.of(FlangeProblem.SLOT_NOT_LONGER, length=Length(2 * half + width), width=Length(width))
-        return moved(turned(slot(Line(Point(-half, 0.0), Point(half, 0.0)), width / 2), turn), place)
-    x, y, corner = width / 2, _size(table.height) / 2, _size(table.corner_radius)
+            raise GeometryError.of(FlangeProblem.SLOT_NOT_LONGER, length=Length(length), width=Length(width))
+        edge = slot(Line(Point(-half, 0.0), Point(half, 0.0)), width / 2)
+        return moved(turned(edge, turn), place), SlotForm(width, length), place, turn
+    height = _size(table.height)
+    x, y = width / 2, height / 2
     corners = (Point(-x, -y), Point(x, -y), Point(x, y), Point(-x, y))
-    return moved(turned(rounded_polygon([(each, corner) for each in corners]), turn), place)
+    edge = rounded_polygon([(each, corner) for each in corners])
+    return moved(turned(edge, turn), place), RectangleForm(width, height, corner), place, turn
 
 
 def _place(table: OpeningTable) -> tuple[Point, float]:

@@ -7,20 +7,21 @@ from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Item, Label, Leader
 from flangelayout.drawing.references import GroupRef, Ref
 from flangelayout.drawing.textwidth import text_width, wrapped
-from flangelayout.flange import Hole
+from flangelayout.flange import BoltCircle, Hole
 from flangelayout.geometry.pieces import meet
 from flangelayout.geometry.shapes import Line, Point
 from flangelayout.views.page.text_clearance import Ink, corners_of
 from flangelayout.views.sheet.face import hole_rim
 from flangelayout.views.sheet.look import Look, placed
+from flangelayout.views.sheet.sizes.places import is_measured_across
 from flangelayout.views.words.call_outs import group_call_out
 
-MAX_CALL_OUTS = 3
+MAX_CALL_OUTS = 4
 _FIRST, _STEP, _TRIES, _STRICT_TRIES = 11.0, 2.0, 24, 12
 _BETWEEN = 2.0
 _WIDEST, _MOST_LINES = 92.0, 7
 _FAR_AWAY = 75.0
-_LEADER_ANGLES = (68.0, 34.0, 18.0)
+_LEADER_ANGLES = (68.0, 34.0, 18.0, 110.0)
 _ONE_LEADER_ANGLE = (60.0,)
 _MOST_TIPS = 12
 _LONGEST = 60.0
@@ -52,9 +53,11 @@ def call_out_items(look: Look, ink: Ink, holes: tuple[Hole, ...], right: float) 
 
 
 def call_out_lines(look: Look, group: int) -> tuple[str, ...]:
-    """A pattern's call-out, led by its letter; in both units where asked for."""
+    """A pattern's call-out, led by its letter."""
     flange, lengths = look.flange, look.lengths
-    first, *rest = group_call_out(flange, group, lengths)
+    what = flange.groups()[group]
+    across = isinstance(what, BoltCircle) and is_measured_across(flange, what)
+    first, *rest = group_call_out(flange, group, lengths, is_dimensioned=across)
     letter = flange.group_letter(group)
     lines = (f"{letter}: {first}" if letter else first, *rest)
     return tuple(part for line in lines for part in wrapped(line, _WIDEST, TEXT_HEIGHT))

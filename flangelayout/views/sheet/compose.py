@@ -14,12 +14,12 @@ from flangelayout.views.sheet.face_dimensions import (
     cutting_plane_items,
     detail_ring,
     diameter_items,
-    overall_items,
     top_items,
 )
 from flangelayout.views.sheet.hole_numbers import hole_numbers
 from flangelayout.views.sheet.look import Look
 from flangelayout.views.sheet.section import GAP, Section, plane_of, section_dimensions, section_items
+from flangelayout.views.sheet.sizes.plate import plate_sizes
 
 DETAIL_RADIUS = 4.0
 """Printed mm round a hole that the ring of a detail encloses at the least."""
@@ -73,7 +73,7 @@ def compose(look: Look, holes: tuple[Hole, ...], detailed: Hole | None = None) -
     cut = flange.thickness is not None
     lines += cutting_plane_items(look, ink, plane_of(flange)) if cut else diameter_items(look, ink)
     lines += top_items(look, ink)
-    lines += overall_items(look, ink)
+    lines += plate_sizes(look, ink)
     lines += _section(look, ink, lines) if cut else ()
     right = items_box(lines, look.scale).right
     call_outs, told = call_out_items(look, ink, holes, right)

@@ -22,7 +22,7 @@ from flangelayout.units import DEGREES
 from flangelayout.views.page.text_clearance import Ink
 from flangelayout.views.sheet.face import CENTERLINE_PAST
 from flangelayout.views.sheet.look import DETAIL_LETTER, Look, Option, placed
-from flangelayout.views.words.lengths import DIAMETER_SIGN
+from flangelayout.views.sheet.sizes.bores import center_diameters
 
 _ANGLE_FIRST, _STEP = 5.0, 1.5
 _TRIES = 60
@@ -36,7 +36,7 @@ def angle_items(look: Look, ink: Ink) -> list[Item]:
     found: list[Item] = []
     start = 0
     for axis, offset, letters, diameter in _first_hole_offsets(look.flange):
-        said = MeasuredText(DEGREES, after=f" ({letters})" if letters else "")
+        said = MeasuredText(DEGREES, "(", ")" + (f" {letters}" if letters else ""))
         for step in range(start, start + _TRIES):
             *lines, angle = _angle(look, axis, offset, diameter / 2, said, _ANGLE_FIRST + _STEP * step)
             own = Ink(look.scale)
@@ -61,7 +61,7 @@ def _angle(look: Look, axis: float, offset: float, holes: float, said: MeasuredT
 
 
 def _first_hole_offsets(flange: Flange) -> list[tuple[float, float, str, float]]:
-    """The angles from a centerline to hole 1 that are dimensioned: two at the most, equal ones once.
+    """The angles from a centerline to hole 1 that are dimensioned, equal ones once.
 
     Returns:
         For each the angle of the centerline, the step from it in degrees counter-clockwise, the letters
@@ -74,7 +74,7 @@ def _first_hole_offsets(flange: Flange) -> list[tuple[float, float, str, float]]
             found.setdefault((Centerline(circle.centerline).angle, round(offset, 3)), []).append(group)
     return [
         (axis, offset, ", ".join(filter(None, map(flange.group_letter, groups))), _least(flange, groups))
-        for (axis, offset), groups in list(found.items())[:2]
+        for (axis, offset), groups in found.items()
     ]
 
 
@@ -134,40 +134,11 @@ def top_items(look: Look, ink: Ink) -> Option:
     return placed(ink, (option(step) for step in range(_TRIES))) or ()
 
 
-def overall_items(look: Look, ink: Ink) -> list[Item]:
-    """Outside diameter below the plate, or width below and height on the left."""
-    box, flange, source = look.box, look.flange, FeatureRef(Feature.OUTSIDE)
-    round_diameter = flange.round_diameter
-    said = look.lengths.measured(box.width, DIAMETER_SIGN if round_diameter else "")
-
-    def below(step: int) -> Option:
-        at = Point(0.0, box.bottom - look.real(_OVERALL + _STEP * step))
-        ends = Point(box.left, box.center.y), Point(box.right, box.center.y)
-        return (Item(Layer.DIMENSION, LinearDimension(*ends, at, 0.0, said, look.style), source),)
-
-    def beside(step: int) -> Option:
-        at = Point(box.left - look.real(_OVERALL + _STEP * step), 0.0)
-        ends = Point(box.center.x, box.bottom), Point(box.center.x, box.top)
-        size = LinearDimension(*ends, at, 90.0, look.lengths.measured(box.height), look.style)
-        return (Item(Layer.DIMENSION, size, source),)
-
-    found = list(placed(ink, (below(step) for step in range(_TRIES))) or ())
-    if not round_diameter:
-        found += placed(ink, (beside(step) for step in range(_TRIES))) or ()
-    return found
-
-
 def diameter_items(look: Look, ink: Ink) -> list[Item]:
     """Bore and raised face where no section shows them: across the circle, or in steps below the plate."""
     found: list[Item] = []
-    sizes = (
-        (look.flange.bore, "BORE", Feature.BORE),
-        (look.flange.raised_face_diameter, "R.F.", Feature.RAISED_FACE),
-    )
-    for diameter, name, feature in sizes:
-        if diameter is not None:
-            said = look.lengths.measured(diameter, DIAMETER_SIGN, f" {name}")
-            found += placed(ink, _diameter_options(look, diameter, said, FeatureRef(feature))) or ()
+    for size in center_diameters(look):
+        found += placed(ink, _diameter_options(look, size.diameter, size.said, size.source)) or ()
     return found
 
 

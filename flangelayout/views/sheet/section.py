@@ -21,7 +21,7 @@ from flangelayout.geometry.shapes import Contour, Line, Point
 from flangelayout.views.page.text_clearance import Ink
 from flangelayout.views.sheet.look import Look, Option, placed
 from flangelayout.views.sheet.section_holes import HoleInSection, Notch, cut_holes, turned_in
-from flangelayout.views.words.lengths import DIAMETER_SIGN
+from flangelayout.views.sheet.sizes.bores import center_diameters
 from flangelayout.views.words.turned import turned_call_out
 
 _HATCH_PITCH = 2.2
@@ -104,14 +104,9 @@ def section_dimensions(section: Section, ink: Ink) -> list[Item]:
     """Thickness, bore, raised face, chamfer and the section's name, each where it crosses no text."""
     found: list[Item] = list(placed(ink, _thickness(section)) or ())
     flange, look = section.look.flange, section.look
-    sizes = (
-        (flange.bore, section.thickness, "BORE", Feature.BORE),
-        (flange.raised_face_diameter, section.step, "R.F.", Feature.RAISED_FACE),
-    )
-    for diameter, depth, name, feature in sizes:
-        if diameter is not None:
-            said = look.lengths.measured(diameter, DIAMETER_SIGN, f" {name}")
-            found += placed(ink, _upright(section, diameter / 2, depth, said, FeatureRef(feature))) or ()
+    for size in center_diameters(look):
+        depth = section.step if size.is_raised else section.thickness
+        found += placed(ink, _upright(section, size.diameter / 2, depth, size.said, size.source)) or ()
     if section.step:
         found += placed(ink, _face_height(section)) or ()
     if flange.bore is not None and flange.bore_chamfer:
@@ -329,7 +324,7 @@ def _chamfer(section: Section, bore: float, size: float) -> Iterator[Option]:
     """A leader from the chamfer at the lower edge of the bore, out to the right and down."""
     look = section.look
     tip = section.place(section.surface(PlateFace.FACE, bore + size) + size / 2, -bore - size / 2)
-    text = (f"{look.lengths.size(size)} X 45°",)
+    text = (f"{look.lengths.size(size)}{look.lengths.by}45°",)
     for down in range(_TRIES):
         for out in (5.0, 12.0, 20.0):
             elbow = Point(section.right + look.real(out), look.box.bottom - look.real(3.0 + 1.5 * down))

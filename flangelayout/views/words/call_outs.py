@@ -1,6 +1,7 @@
 """The words and numbers printed on sheets and templates."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from itertools import pairwise
 
 from flangelayout.flange import BoltCircle, Flange, Group
@@ -33,7 +34,9 @@ def with_unit(text: str, unit: Unit) -> str:
     return f"{text} {unit.value}"
 
 
-def call_out(circle: BoltCircle, lengths: Lengths, letter: str = "", face: str = "") -> tuple[str, ...]:
+def call_out(
+    circle: BoltCircle, lengths: Lengths, letter: str = "", face: str = "", *, is_dimensioned: bool = False
+) -> tuple[str, ...]:
     """What a bolt circle is, as written at its leader: its holes, their circle, their face, what is seen at the top.
 
     Args:
@@ -41,13 +44,16 @@ def call_out(circle: BoltCircle, lengths: Lengths, letter: str = "", face: str =
         lengths: How lengths are written, and by the rules of which standard.
         letter: Of the circle, where the plate has several groups of holes.
         face: The face that seats and blind holes are worked from.
+        is_dimensioned: Whether a dimension on the drawing says how far apart its holes are.
 
     Example:
         >>> call_out(BoltCircle(240, 8, 22), Lengths(Unit.MM))
         ('8 × ⌀22', 'EQUALLY SPACED ON PCD 240', 'HOLES 1 AND 8 EITHER SIDE OF TOP')
     """
     hole = hole_text(circle.kind, circle.hole_diameter, lengths)
-    lines = [f"{len(circle.hole_numbers())}{lengths.times}{hole}", _layout(circle, lengths)]
+    lines = [f"{len(circle.hole_numbers())}{lengths.times}{hole}"]
+    if not is_dimensioned:
+        lines.append(_layout(circle, lengths))
     if face and is_worked_from_one_face(circle.kind):
         lines.append(f"FROM {face.upper()}")
     lines.append(seen_place(circle, letter))
@@ -56,12 +62,12 @@ def call_out(circle: BoltCircle, lengths: Lengths, letter: str = "", face: str =
     return tuple(lines)
 
 
-def group_call_out(flange: Flange, group: int, lengths: Lengths) -> tuple[str, ...]:
+def group_call_out(flange: Flange, group: int, lengths: Lengths, *, is_dimensioned: bool = False) -> tuple[str, ...]:
     """What a bolt circle or another pattern is, as :func:`call_out`."""
     what = flange.groups()[group]
     face = face_word(flange, what.drilling.worked_from)
     if isinstance(what, BoltCircle):
-        return call_out(what, lengths, flange.group_letter(group), face)
+        return call_out(what, lengths, flange.group_letter(group), face, is_dimensioned=is_dimensioned)
     worked = (f"FROM {face.upper()}",) if is_worked_from_one_face(what.drilling.kind) else ()
     return (*pattern_call_out(what, lengths), *worked)
 
@@ -92,7 +98,7 @@ def _layout(circle: BoltCircle, lengths: Lengths) -> str:
 
 
 _ENDS = ((90.0, "TOP"), (0.0, "RIGHT"), (270.0, "BOTTOM"), (180.0, "LEFT"))
-"""Where a centerline leaves the plate: what is looked at first comes first."""
+"""Where a centerline leaves the plate."""
 _SAME = 5e-4
 """Degrees: half of the last figure that an angle is written with."""
 
@@ -100,45 +106,86 @@ _SAME = 5e-4
 def seen_place(circle: BoltCircle, letter: str = "") -> str:
     """How the holes stand as they are seen: at an end of a centerline, on either side of one, or so far from the top.
 
-    Told of the holes as drilled, whatever they were placed by. An end of the circle's own centerline is looked at
-    first where it is the horizontal one.
+    Told of the holes as drilled, whatever they were placed by. The ends of the circle's own centerline are looked at
+    first.
 
     Example:
         >>> seen_place(BoltCircle(240, 8, 22, start_angle=22.5), "B"), seen_place(BoltCircle(240, 7, 22, start_angle=3))
         ('B8 AT TOP', 'HOLE 7 22.714° CW OF TOP')
     """
-    holes = tuple(zip(circle.hole_numbers(), circle.hole_angles(), strict=True))
-    for angle, end in _ends(circle):
-        for number, at in holes:
-            if abs(_turn(at - angle)) < _SAME:
-                return f"{_hole(letter, number)} AT {end}"
-        pair = _either_side(holes, angle)
-        if pair:
-            one, other, off = pair
-            names = f"{letter}{one} AND {letter}{other}"
+    names = tuple(f"{letter}{number}" for number in circle.hole_numbers())
+    one, several = ("", "") if letter else ("HOLE ", "HOLES ")
+    match _seen(circle.hole_angles(), circle.centerline.angle):
+        case _At(index, end):
+            return f"{one}{names[index]} AT {end}"
+        case _EitherSide(left, right, off, end):
             apart = f" {angle_text(off)}" if circle.pair_angle else ""
-            return f"{names if letter else f'HOLES {names}'}{apart} EITHER SIDE OF {end}"
-    number, at = min(holes, key=lambda hole: (abs(_turn(hole[1] - 90.0)), hole[0]))
-    off = _turn(at - 90.0)
-    return f"{_hole(letter, number)} {angle_text(abs(off))} {'CCW' if off > 0 else 'CW'} OF TOP"
+            return f"{several}{names[left]} AND {names[right]}{apart} EITHER SIDE OF {end}"
+        case _OffTop(index, off):
+            return f"{one}{names[index]} {_off_top(off)}"
 
 
-def _ends(circle: BoltCircle) -> tuple[tuple[float, str], ...]:
-    return tuple(sorted(_ENDS, key=lambda end: end[0] % 180.0 != circle.centerline.angle))
+def seen_among(angles: Sequence[float]) -> str:
+    """As :func:`seen_place` for things without numbers: lugs, copies of an opening.
+
+    Example:
+        >>> seen_among((45.0, 135.0, 225.0, 315.0)), seen_among((100.0,))
+        ('TWO EITHER SIDE OF TOP', 'ONE 10° CCW OF TOP')
+    """
+    match _seen(angles, 90.0):
+        case _At(_, end):
+            return f"ONE AT {end}"
+        case _EitherSide(end=end):
+            return f"TWO EITHER SIDE OF {end}"
+        case _OffTop(_, off):
+            return f"ONE {_off_top(off)}"
 
 
-def _either_side(holes: tuple[tuple[int, float], ...], angle: float) -> tuple[int, int, float] | None:
-    """The two holes next to a direction that stand equally far from it, counter-clockwise of it first, and how far."""
-    turns = [(_turn(at - angle), number) for number, at in holes]
-    after = min((turn for turn in turns if turn[0] > 0), default=None)
-    before = max((turn for turn in turns if turn[0] < 0), default=None)
-    if after is None or before is None or abs(after[0] + before[0]) > _SAME or after[0] > 90.0 - _SAME:
-        return None
-    return after[1], before[1], after[0]
+@dataclass(frozen=True, slots=True)
+class _At:
+    """The hole of an index stands at an end of a centerline."""
+
+    index: int
+    end: str
 
 
-def _hole(letter: str, number: int) -> str:
-    return f"{letter}{number}" if letter else f"HOLE {number}"
+@dataclass(frozen=True, slots=True)
+class _EitherSide:
+    """Two holes stand next to an end of a centerline, equally far, the first counter-clockwise of it."""
+
+    left: int
+    right: int
+    off: float
+    end: str
+
+
+@dataclass(frozen=True, slots=True)
+class _OffTop:
+    """The hole nearest to the top stands so many degrees counter-clockwise of it."""
+
+    index: int
+    off: float
+
+
+def _seen(angles: Sequence[float], centerline: float) -> _At | _EitherSide | _OffTop:
+    for angle, end in sorted(_ENDS, key=lambda each: each[0] % 180.0 != centerline):
+        turns = [_turn(at - angle) for at in angles]
+        nearest = min(range(len(angles)), key=lambda index: abs(turns[index]))
+        if abs(turns[nearest]) < _SAME:
+            return _At(nearest, end)
+        after = min((index for index, turn in enumerate(turns) if turn > 0), key=turns.__getitem__, default=None)
+        before = max((index for index, turn in enumerate(turns) if turn < 0), key=turns.__getitem__, default=None)
+        if after is not None and before is not None:
+            off = turns[after]
+            if abs(off + turns[before]) <= _SAME and off < 90.0 - _SAME:
+                return _EitherSide(after, before, off, end)
+    turns = [_turn(at - 90.0) for at in angles]
+    nearest = min(range(len(angles)), key=lambda index: (abs(turns[index]), index))
+    return _OffTop(nearest, turns[nearest])
+
+
+def _off_top(off: float) -> str:
+    return f"{angle_text(abs(off))} {'CCW' if off > 0 else 'CW'} OF TOP"
 
 
 def _turn(degrees: float) -> float:

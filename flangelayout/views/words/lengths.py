@@ -1,12 +1,14 @@
 """Lengths as a sheet writes them: in the master unit and, where asked for, the other one in brackets."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from flangelayout.drawing.convention import Convention, usual_convention
 from flangelayout.drawing.model import MeasuredText
-from flangelayout.units import Rounding, Unit, decimal_rounding, size_rounding
+from flangelayout.units import Rounding, Unit, decimal_rounding, from_mm, size_rounding
 
 DIAMETER_SIGN = "⌀"
+_FOUR_PLACES_FROM = 0.0004
+"""Inches that three decimals of a size may be off before it gets a fourth: 9/16 is .5625."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,12 +92,14 @@ class Lengths:
 
     def _decimals(self, unit: Unit) -> Rounding:
         bare = unit is Unit.IN and self.convention is Convention.ASME
-        rounding = decimal_rounding(unit)
-        return Rounding(unit, rounding.places, leading_zero=False) if bare else rounding
+        return replace(decimal_rounding(unit), leading_zero=not bare)
 
     def _nominal(self, length: float) -> Rounding:
-        drawn = self.unit is Unit.IN and self.convention is not None
-        return self._decimals(self.unit) if drawn else size_rounding(length, self.unit)
+        if self.unit is Unit.MM or self.convention is None:
+            return size_rounding(length, self.unit)
+        rounding = self._decimals(self.unit)
+        off = abs(float(rounding.text(length)) - from_mm(length, self.unit))
+        return rounding if off < _FOUR_PLACES_FROM else replace(rounding, places=rounding.places + 1)
 
     def _both(self, text: str, length: float) -> str:
         return f"{text} [{self._decimals(self.other).text(length)}]" if self.dual else text

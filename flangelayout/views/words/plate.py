@@ -1,127 +1,116 @@
-"""The sizes of a plate in words: what the views alone do not dimension."""
+"""What of a plate is said in words beside its dimensions: openings, single holes, corners of a path, joints."""
 
-from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import assert_never
 
-from flangelayout.flange import (
-    FigureEightOutline,
-    Flange,
-    LozengeOutline,
-    LuggedOutline,
-    OvalOutline,
-    PaddleOutline,
-    PathOutline,
-    RectangleOutline,
-    RoundOutline,
-    SegmentOutline,
-    SplitOutline,
-)
-from flangelayout.units import Unit, angle_text, size_text
-from flangelayout.views.words.lengths import DIAMETER_SIGN
+from flangelayout.drawing.model import TextTable
+from flangelayout.flange import Flange, Hole, Opening, SegmentOutline, SplitOutline
+from flangelayout.flange.plate import OpeningForm, RectangleForm, RoundForm, SlotForm, WindowForm
+from flangelayout.geometry.shapes import ORIGIN, Point
+from flangelayout.units import Unit, angle_text
+from flangelayout.views.words.call_outs import face_word, seen_among
+from flangelayout.views.words.holes import hole_text, is_worked_from_one_face
+from flangelayout.views.words.lengths import DIAMETER_SIGN, Lengths
 from flangelayout.views.words.origins import size_sources
+
+_NEAR = 1e-6
 
 
 def plate_notes(flange: Flange, unit: Unit) -> Iterator[str]:
-    """Outline, joints, openings and the sources of single holes' sizes, each as a line for the notes."""
-    text = outline_text(flange, unit)
-    if text:
-        yield text
+    """Joints and the sources of single holes' sizes, each as a line for the notes."""
     outline = flange.outline
     if isinstance(outline, SegmentOutline | SplitOutline) and outline.joint:
         yield f"JOINTS: {outline.joint}"
-    yield from _opening_notes(flange, unit)
     for number, hole in enumerate(flange.single_holes, 1):
         for source in size_sources(hole.drilling):
             yield f"Hole X{number}: {source}."
 
 
-def outline_text(flange: Flange, unit: Unit) -> str:
-    """The outline's sizes in one line; empty for a round plate, whose diameter is dimensioned."""
-    outline = flange.outline
-    match outline:
-        case RoundOutline():
-            text = ""
-        case RectangleOutline() | OvalOutline() | LozengeOutline():
-            text = _straight(outline, unit)
-        case LuggedOutline():
-            text = _lugs(outline, unit)
-        case PathOutline():
-            text = f"OUTLINE OF LINES AND ARCS PER CUT FILE, {len(outline.contour.parts)} PARTS"
-        case PaddleOutline() | FigureEightOutline():
-            text = _discs(outline, unit)
-        case SegmentOutline() | SplitOutline():
-            text = _parts(outline, unit)
+def opening_call_out(copies: Sequence[Opening], lengths: Lengths) -> tuple[str, ...]:
+    """What an opening and its copies are and where they stand; empty where only their edges are known.
+
+    Example: ``OPENING (VENT) ⌀20``, ``ON HORIZONTAL CENTERLINE, 40 RIGHT OF CENTER``.
+    """
+    first = copies[0]
+    if first.form is None:
+        return ()
+    count = f"{len(copies)}{lengths.times}" if len(copies) > 1 else ""
+    sizes = _form_sizes(first.form, lengths)
+    return (f"{count}{first.called.upper()} {sizes}", *_opening_place(copies, first.form, lengths))
+
+
+def _form_sizes(form: OpeningForm, lengths: Lengths) -> str:
+    match form:
+        case RoundForm():
+            return lengths.named_diameter(form.diameter)
+        case RectangleForm():
+            return f"{lengths.named(form.width)}{lengths.by}{lengths.named(form.height)}{_corners(form, lengths)}"
+        case SlotForm():
+            return f"SLOT {lengths.named(form.width)}{lengths.by}{lengths.named(form.length)}"
+        case WindowForm():
+            inner, outer = (lengths.named_diameter(size) for size in (form.inner_diameter, form.outer_diameter))
+            return f"FROM {inner} TO {outer}, {angle_text(form.sweep)} WIDE{_corners(form, lengths)}"
         case _:
-            assert_never(outline)
-    return text
+            assert_never(form)
 
 
-def _straight(outline: RectangleOutline | OvalOutline | LozengeOutline, unit: Unit) -> str:
-    def size(length: float) -> str:
-        return size_text(length, unit)
-
-    match outline:
-        case RectangleOutline():
-            corners = f"CORNERS R{size(outline.corner_radius)}" if outline.corner_radius else "SHARP CORNERS"
-            return f"RECTANGLE {size(outline.width)} X {size(outline.height)}, {corners}"
-        case OvalOutline():
-            sides = "STRAIGHT" if abs(outline.width - 2 * outline.end_radius) < 1e-6 else "ARCHED"
-            ends = f"ENDS R{size(outline.end_radius)}"
-            return f"OVAL {size(outline.length)} X {size(outline.width)}, {ends}, {sides} SIDES"
-        case LozengeOutline():
-            middle = _diameter_text(outline.middle_diameter, unit)
-            return f"LOZENGE {size(outline.length)} LONG, MIDDLE {middle}, ENDS R{size(outline.end_radius)}"
-        case _:
-            assert_never(outline)
+def _corners(form: RectangleForm | WindowForm, lengths: Lengths) -> str:
+    return f", CORNERS R{lengths.named(form.corner_radius)}" if form.corner_radius else ""
 
 
-def _discs(outline: PaddleOutline | FigureEightOutline, unit: Unit) -> str:
-    disc = _diameter_text(outline.outside_diameter, unit)
-    if isinstance(outline, FigureEightOutline):
-        apart, web = size_text(outline.center_distance, unit), size_text(outline.web_width, unit)
-        return f"TWO DISCS {disc}, {apart} APART, WEB {web} WIDE{_roots(outline.root_radius, unit)}"
-    reach, width = size_text(outline.handle_length, unit), size_text(outline.handle_width, unit)
-    end = f", END R{size_text(outline.end_radius, unit)}" if outline.end_radius else ""
-    return f"DISC {disc}, HANDLE {width} WIDE, ENDING {reach} FROM CENTER{end}{_roots(outline.root_radius, unit)}"
+def _opening_place(copies: Sequence[Opening], form: OpeningForm, lengths: Lengths) -> Iterator[str]:
+    """Where copies stand round the middle, or where the only one stands; and which way it is turned."""
+    first = copies[0]
+    reach = ORIGIN.distance_to(first.middle)
+    if isinstance(form, WindowForm):
+        yield seen_among([copy.turned_by for copy in copies])
+        return
+    if len(copies) > 1:
+        on = f"PCD {lengths.named(2 * reach)}" if lengths.is_iso else f"{DIAMETER_SIGN}{lengths.named(2 * reach)} BC"
+        yield f"EQUALLY SPACED ON {on}"
+        yield seen_among([ORIGIN.direction_to(copy.middle) % 360.0 for copy in copies])
+    else:
+        yield place_words(first.middle, lengths)
+    if first.turned_by % 180.0 > _NEAR and not isinstance(form, RoundForm):
+        yield "WIDTH ALONG RADIUS" if isinstance(form, RectangleForm) else "ALONG RADIUS"
 
 
-def _roots(radius: float, unit: Unit) -> str:
-    return f", ROOTS R{size_text(radius, unit)}" if radius else ""
+def place_words(at: Point, lengths: Lengths) -> str:
+    """Where something stands, measured from the centerlines of the plate."""
+    across = f"{lengths.size(abs(at.x))} {'RIGHT' if at.x > 0 else 'LEFT'} OF CENTER"
+    up = f"{lengths.size(abs(at.y))} {'ABOVE' if at.y > 0 else 'BELOW'} CENTER"
+    if abs(at.x) < _NEAR and abs(at.y) < _NEAR:
+        return "IN THE CENTER"
+    if abs(at.x) < _NEAR:
+        return f"ON VERTICAL CENTERLINE, {up}"
+    return f"ON HORIZONTAL CENTERLINE, {across}" if abs(at.y) < _NEAR else f"{across}, {up}"
 
 
-def _lugs(outline: LuggedOutline, unit: Unit) -> str:
-    body, circle = (_diameter_text(size, unit) for size in (outline.body_diameter, outline.lug_circle))
-    ends = f"{outline.lug_count} LUGS R{size_text(outline.lug_radius, unit)} ON {circle}"
-    first = f"FIRST AT {angle_text(outline.first_lug_angle)}"
-    wide = outline.width_at_middle
-    taper = f", TAPERED FROM {size_text(wide, unit)} AT THE MIDDLE" if wide is not None else ""
-    return f"BODY {body} WITH {ends}, {first}{taper}{_roots(outline.root_radius, unit)}"
+def single_hole_call_out(holes: Sequence[Hole], flange: Flange, lengths: Lengths, *, in_table: bool) -> tuple[str, ...]:
+    """What single holes alike are: their numbers and names, their size, their face.
+
+    Args:
+        holes: Alike in all but their place.
+        flange: The plate they are in.
+        lengths: How lengths are written.
+        in_table: Whether their places stand in the hole table alone.
+    """
+    first = holes[0]
+    names = dict.fromkeys(flange.single_holes[hole.number - 1].drilling.name.upper() for hole in holes)
+    name = ", ".join(name for name in names if name)
+    count = f"{len(holes)}{lengths.times}" if len(holes) > 1 else ""
+    labels = ", ".join(hole.label for hole in holes) + (f" ({name})" if name else "")
+    lines = [f"{labels}: {count}{hole_text(first.kind, first.diameter, lengths)}"]
+    face = face_word(flange, first.worked_from).upper()
+    lines += [f"FROM {face}"] if is_worked_from_one_face(first.kind) else []
+    lines += ["PLACES PER HOLE TABLE"] if in_table else []
+    return tuple(lines)
 
 
-def _parts(outline: SegmentOutline | SplitOutline, unit: Unit) -> str:
-    outside, inside = (_diameter_text(size, unit) for size in (outline.outside_diameter, outline.inside_diameter))
-    pitch = 360.0 / outline.part_count
-    many = 2 if isinstance(outline, SegmentOutline) else outline.part_count
-    angles = ", ".join(angle_text((outline.first_joint_angle + index * pitch) % 360.0) for index in range(many))
-    what = f"1 SEGMENT OF {outline.part_count}" if isinstance(outline, SegmentOutline) else f"{many} PARTS"
-    gap = f", GAP {size_text(outline.gap, unit)}" if outline.gap else ""
-    return f"RING {outside} X {inside}, {what}, JOINTS AT {angles}{gap}"
-
-
-def _opening_notes(flange: Flange, unit: Unit) -> Iterator[str]:
-    """One line for each opening, copies told once."""
-    counts = Counter(opening.number for opening in flange.openings)
-    for opening in flange.openings:
-        copies = counts[opening.number]
-        if opening.sizes and opening.copy <= 1:
-            sizes = ", ".join(f"{word.upper()} {_shown(word, value, unit)}" for word, value in opening.sizes)
-            yield f"{opening.called.upper() if copies == 1 else f'{copies}X {opening.called.upper()}'}: {sizes}"
-
-
-def _shown(word: str, value: float, unit: Unit) -> str:
-    return angle_text(value) if word in ("angle", "sweep") else size_text(value, unit)
-
-
-def _diameter_text(length: float, unit: Unit) -> str:
-    return DIAMETER_SIGN + size_text(length, unit)
+def corner_table(corners: Sequence[tuple[Point, float]], lengths: Lengths) -> TextTable:
+    """The corners of a path from the middle of the plate, with the radius that rounds each."""
+    rows = tuple(
+        (str(number), lengths.decimal(at.x), lengths.decimal(at.y), f"R{lengths.size(radius)}" if radius else "sharp")
+        for number, (at, radius) in enumerate(corners, 1)
+    )
+    return TextTable(f"CORNERS OF THE OUTLINE ({lengths.words()})", ("CORNER", "X CENTER", "Y CENTER", "ROUNDED"), rows)

@@ -4,16 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from flangelayout.drawing.explode import explode
-from flangelayout.drawing.model import (
-    AngularDimension,
-    DiameterDimension,
-    Item,
-    Label,
-    Leader,
-    LinearDimension,
-    Sheet,
-    View,
-)
+from flangelayout.drawing.model import Dimension, Item, Label, Sheet, View
 from flangelayout.drawing.references import Feature, FeatureRef, GroupRef
 from flangelayout.drawing.textwidth import label_box
 from flangelayout.flange import Flange, Hole
@@ -32,7 +23,7 @@ _FIELDS = {
     Feature.RAISED_FACE_HEIGHT: "plate.raised_face_height",
     Feature.FIRST_HOLE_ANGLE: "bolt_circle.1.start_angle",
 }
-"""The field behind each feature of the plate."""
+"""The field behind a feature of the plate; every other size belongs to the outline, which is a table."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,7 +106,7 @@ def _chords(flange: Flange, holes: tuple[Hole, ...], unit: Unit) -> dict[str, st
 
 def _key(item: Item, flange: Flange) -> str:
     """The field behind a dimension; empty for anything else."""
-    if not isinstance(item.what, LinearDimension | DiameterDimension | AngularDimension | Leader):
+    if not isinstance(item.what, Dimension):
         return ""
     match item.source:
         case FeatureRef(feature):
@@ -129,7 +120,7 @@ def _key(item: Item, flange: Flange) -> str:
 def _field(feature: Feature, flange: Flange) -> str:
     if feature is Feature.OUTSIDE and flange.round_diameter is None:
         return "plate"
-    return _FIELDS[feature]
+    return _FIELDS.get(feature, "plate")
 
 
 def _text_room(item: Item, view: View) -> Iterator[tuple[Box, str]]:

@@ -150,7 +150,7 @@ def _style(space: Space, text: DimensionStyle, said: Said) -> str:
             "dimscale": factor,
             "dimtxt": TEXT_HEIGHT,
             "dimasz": ARROW_LENGTH,
-            "dimexo": 0.8,
+            "dimexo": 1.0,
             "dimexe": 1.8,
             "dimgap": 0.9,
             "dimtad": 0 if level else 1,

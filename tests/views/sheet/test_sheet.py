@@ -80,7 +80,7 @@ def test_a_chamfer_cuts_the_bores_edge_on_the_named_face() -> None:
     assert len(slanted) == 2
     assert all(part.start.distance_to(part.end) == pytest.approx(4 * math.sqrt(2)) for part in slanted)
     assert any(isinstance(item.what, Circle) and item.what.radius == pytest.approx(89) for item in items)
-    assert any("4 X 45°" in word for word in words(pages(plate=plate)))
+    assert any("4 × 45°" in word for word in words(pages(plate=plate)))
 
 
 def test_the_scale_is_one_of_iso_5455_and_stands_in_the_title_block() -> None:

@@ -51,8 +51,9 @@ def test_iso_and_asme_each_speak_their_own_language() -> None:
         "EQ SP ON ⌀9.500 (9 1/2) BC",
         "HOLES 1 AND 8 EITHER SIDE OF TOP",
     )
-    # 180.07 mm is no 64th of an inch: decimals alone.
+    # 180.07 mm is 7.08937 in and no 64th: decimals alone. Three of them would not tell 9/16.
     assert call_out(bolt_circle(8, 180.07, 22.225), INCH)[1] == "EQ SP ON ⌀7.089 BC"
+    assert call_out(bolt_circle(4, 120.65, 9 / 16 * 25.4), INCH)[0] == "4X ⌀.5625 (9/16) THRU"
     assert call_out(circle, Lengths(Unit.IN, convention=Convention.ISO))[0] == "8 × ⌀0.875 (7/8)"
 
 

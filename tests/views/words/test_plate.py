@@ -1,87 +1,81 @@
-"""The sizes of a plate in words."""
+"""What of a plate is said in words: openings, single holes, joints."""
+
+from typing import Any
 
 import pytest
 
-from flangelayout.flange import (
-    Drilling,
-    FigureEightOutline,
-    Flange,
-    LozengeOutline,
-    LuggedOutline,
-    Opening,
-    Outline,
-    OvalOutline,
-    PaddleOutline,
-    PathOutline,
-    RectangleOutline,
-    RoundOutline,
-    SegmentOutline,
-    SingleHole,
-    SplitOutline,
-)
+from flangelayout.drawing.convention import Convention
+from flangelayout.flange import DRILLED, Drilling, Flange, HoleKind, RoundOutline, SingleHole, SplitOutline, Tapped
 from flangelayout.flange.origin import LookedUp, Made
-from flangelayout.geometry.shapes import Circle, Point
+from flangelayout.geometry.shapes import Point
 from flangelayout.job import job_from_data
 from flangelayout.provenance import Confidence
-from flangelayout.units import Unit, to_mm
-from flangelayout.views.words.plate import outline_text, plate_notes
+from flangelayout.units import Unit
+from flangelayout.views.words.lengths import Lengths
+from flangelayout.views.words.plate import opening_call_out, place_words, plate_notes, single_hole_call_out
+
+MM = Lengths(Unit.MM, convention=Convention.ISO)
+
+
+def told(**opening: Any) -> tuple[str, ...]:  # noqa: ANN401 - keys of any kind
+    """The call-out of an opening as a job gives it."""
+    return opening_call_out(
+        job_from_data({"plate": {"outside_diameter": 400}, "opening": [opening]}).flange.openings, MM
+    )
 
 
 @pytest.mark.parametrize(
-    ("outline", "words"),
+    ("opening", "lines"),
     [
-        (RoundOutline(285.0), ""),
-        (RectangleOutline(300.0, 200.0), "RECTANGLE 300 X 200, SHARP CORNERS"),
-        (RectangleOutline(300.0, 200.0, 15.0), "RECTANGLE 300 X 200, CORNERS R15"),
-        (OvalOutline(220.0, 120.0, 60.0), "OVAL 220 X 120, ENDS R60, STRAIGHT SIDES"),
-        (OvalOutline(220.0, 120.0, 40.0), "OVAL 220 X 120, ENDS R40, ARCHED SIDES"),
-        (LozengeOutline(260.0, 150.0, 30.0), "LOZENGE 260 LONG, MIDDLE ⌀150, ENDS R30"),
+        ({"shape": "circle", "diameter": 20, "x": 0, "y": 0}, ("OPENING ⌀20", "IN THE CENTER")),
         (
-            LuggedOutline(200.0, 6, 236.0, 20.0, 120.0, 60.0, 10.0),
-            "BODY ⌀200 WITH 6 LUGS R20 ON ⌀236, FIRST AT 120°, TAPERED FROM 60 AT THE MIDDLE, ROOTS R10",
+            {"shape": "rectangle", "width": 80, "height": 40, "corner_radius": 8, "x": -30, "y": 12.5, "name": "cable"},
+            ("OPENING (CABLE) 80 × 40, CORNERS R8", "30 LEFT OF CENTER, 12.5 ABOVE CENTER"),
         ),
-        (PathOutline(RectangleOutline(300.0, 200.0).shape), "OUTLINE OF LINES AND ARCS PER CUT FILE, 4 PARTS"),
         (
-            PaddleOutline(218.0, 235.0, 55.0, 90.0, 27.5, 12.0),
-            "DISC ⌀218, HANDLE 55 WIDE, ENDING 235 FROM CENTER, END R27.5, ROOTS R12",
+            {"shape": "slot", "width": 14, "length": 50, "radius": 100, "angle": 90, "count": 4},
+            ("4 × OPENING SLOT 14 × 50", "EQUALLY SPACED ON PCD 200", "ONE AT TOP", "ALONG RADIUS"),
         ),
-        (FigureEightOutline(158.0, 180.0, 60.0), "TWO DISCS ⌀158, 180 APART, WEB 60 WIDE"),
         (
-            SegmentOutline(1200.0, 1000.0, 4, 90.0, 3.0),
-            "RING ⌀1200 X ⌀1000, 1 SEGMENT OF 4, JOINTS AT 90°, 180°, GAP 3",
+            {"shape": "window", "inner_diameter": 60, "outer_diameter": 110, "sweep": 40, "count": 5, "angle": 100},
+            ("5 × OPENING FROM ⌀60 TO ⌀110, 40° WIDE", "ONE 10° CCW OF TOP"),
         ),
-        (SplitOutline(360.0, 220.0, 3, 30.0), "RING ⌀360 X ⌀220, 3 PARTS, JOINTS AT 30°, 150°, 270°"),
     ],
 )
-def test_an_outline_is_told_by_its_sizes(outline: Outline, words: str) -> None:
-    assert outline_text(Flange(outline, ()), Unit.MM) == words
+def test_an_opening_is_told_by_its_sizes_and_its_place(opening: dict[str, Any], lines: tuple[str, ...]) -> None:
+    assert told(**opening) == lines
 
 
-def test_inch_outlines_are_told_in_fractions() -> None:
-    outline = RectangleOutline(to_mm(12.0, Unit.IN), to_mm(7.5, Unit.IN), to_mm(0.75, Unit.IN))
-    assert outline_text(Flange(outline, ()), Unit.IN) == "RECTANGLE 12 X 7 1/2, CORNERS R3/4"
+def test_a_place_on_a_centerline_is_told_by_the_other_measure() -> None:
+    assert place_words(Point(0.0, -20.0), MM) == "ON VERTICAL CENTERLINE, 20 BELOW CENTER"
+    assert place_words(Point(7.25, 0.0), MM) == "ON HORIZONTAL CENTERLINE, 7.25 RIGHT OF CENTER"
 
 
-def test_joints_openings_and_sources_are_told() -> None:
+@pytest.mark.parametrize(
+    ("kind", "lines"),
+    [
+        (DRILLED, ("X1, X2 (VENT, DRAIN): 2 × ⌀14",)),
+        (Tapped("M16", 16.0, 20.0), ("X1, X2 (VENT, DRAIN): 2 × M16 × 20 DEEP, DRILL ⌀14", "FROM PUMP FACE")),
+    ],
+)
+def test_single_holes_alike_are_told_together_and_from_which_face(kind: HoleKind, lines: tuple[str, ...]) -> None:
+    holes = (
+        SingleHole(Point(0.0, 90.0), Drilling(14.0, kind, "vent")),
+        SingleHole(Point(0.0, -90.0), Drilling(14.0, kind, "drain")),
+    )
+    flange = Flange(RoundOutline(300.0), (), single_holes=holes, thickness=40.0, face="pump face")
+    assert single_hole_call_out(flange.holes(), flange, MM, in_table=False) == lines
+    assert single_hole_call_out(flange.holes(), flange, MM, in_table=True)[-1] == "PLACES PER HOLE TABLE"
+
+
+def test_joints_and_sources_are_told() -> None:
     found = LookedUp(Made.CLEARANCE_HOLE, 17.5, "M16", "ISO 273", Confidence.ONE_SOURCE, fit="medium")
     flange = Flange(
         SplitOutline(360.0, 220.0, 2, 90.0, 2.0, "two M16 bolts through welded lugs"),
         (),
         single_holes=(SingleHole(Point(0.0, 140.0), Drilling(17.5, looked_up=(found,))),),
-        openings=(
-            Opening(Circle(Point(140.0, 0.0), 10.0), 1, "opening (vent)", sizes=(("diameter", 20.0), ("angle", 0.0))),
-        ),
     )
-    assert list(plate_notes(flange, Unit.MM))[1:] == [
-        "JOINTS: two M16 bolts through welded lugs",
-        "OPENING (VENT): DIAMETER 20, ANGLE 0°",
-        "Hole X1: Hole 17.5 mm for M16: ISO 273 medium; one source only.",
-    ]
-
-
-def test_copies_of_an_opening_are_told_once() -> None:
-    window = {"shape": "window", "inner_diameter": 60, "outer_diameter": 110, "sweep": 40, "count": 5, "name": "light"}
-    flange = job_from_data({"plate": {"outside_diameter": 200}, "opening": [window]}).flange
     assert list(plate_notes(flange, Unit.MM)) == [
-        "5X OPENING (LIGHT): INNER DIAMETER 60, OUTER DIAMETER 110, SWEEP 40°"
+        "JOINTS: two M16 bolts through welded lugs",
+        "Hole X1: Hole 17.5 mm for M16: ISO 273 medium; one source only.",
     ]

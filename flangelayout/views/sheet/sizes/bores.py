@@ -1,0 +1,39 @@
+"""The diameters about the middle of a plate: bore, inside of a ring in parts, raised face."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from flangelayout.drawing.model import MeasuredText
+from flangelayout.drawing.references import Feature, FeatureRef
+from flangelayout.flange import SplitOutline
+from flangelayout.views.sheet.look import Look
+from flangelayout.views.words.lengths import DIAMETER_SIGN
+
+
+@dataclass(frozen=True, slots=True)
+class CenterDiameter:
+    """A diameter about the middle of the plate: its size in mm, what is said of it, what it belongs to."""
+
+    diameter: float
+    said: MeasuredText
+    source: FeatureRef
+
+    @property
+    def is_raised(self) -> bool:
+        """Whether it is that of a face that stands out."""
+        return self.source.feature is Feature.RAISED_FACE
+
+
+def center_diameters(look: Look) -> Iterator[CenterDiameter]:
+    """Those a plate has, from the inside."""
+    flange = look.flange
+    inside = flange.outline.inside_diameter if isinstance(flange.outline, SplitOutline) else None
+    bore = "BORE, EXISTING" if flange.bore_cut else "BORE"
+    for diameter, name, feature in (
+        (flange.bore, bore, Feature.BORE),
+        (inside, "INSIDE", Feature.INSIDE),
+        (flange.raised_face_diameter, "R.F.", Feature.RAISED_FACE),
+    ):
+        if diameter is not None:
+            said = look.lengths.measured(diameter, DIAMETER_SIGN, f" {name}")
+            yield CenterDiameter(diameter, said, FeatureRef(feature))

@@ -1,0 +1,65 @@
+"""The call-outs of openings and of single holes."""
+
+from collections.abc import Iterator
+
+from flangelayout.drawing.references import Feature, FeatureRef, HoleRef, OpeningRef
+from flangelayout.flange import Hole, HoleKind, Opening
+from flangelayout.flange.turning import PlateFace
+from flangelayout.geometry.measure import pieces
+from flangelayout.geometry.shapes import ORIGIN, Arc, Circle, Point, box_around, polar
+from flangelayout.views.sheet.look import Look
+from flangelayout.views.sheet.sizes.places import places_stand_in_table
+from flangelayout.views.sheet.sizes.wishes import RimSize, SaidSize, Wish
+from flangelayout.views.words.lengths import DIAMETER_SIGN
+from flangelayout.views.words.plate import opening_call_out, single_hole_call_out
+
+_AIMS = (-30.0, 30.0, -60.0, 60.0, 150.0, -150.0, 120.0, -120.0, 0.0, 180.0, 90.0, -90.0)
+"""Directions from a round thing to its call-out, the best read first."""
+
+
+def opening_sizes(look: Look) -> Iterator[Wish]:
+    """A call-out for each opening, copies told once; the ring side of a figure-8 has a diameter like any bore."""
+    numbered: dict[int, list[Opening]] = {}
+    for opening in look.flange.openings:
+        numbered.setdefault(opening.number, []).append(opening)
+    for number, copies in numbered.items():
+        shape = copies[0].shape
+        if not number and isinstance(shape, Circle):
+            text = look.lengths.measured(2 * shape.radius, DIAMETER_SIGN)
+            rim = Arc(shape.center, shape.radius, -90.0, 360.0)
+            yield RimSize((rim,), text, FeatureRef(Feature.BORE), is_diameter=True)
+        elif lines := opening_call_out(copies, look.lengths):
+            yield SaidSize(tuple(tip for copy in copies for tip in _opening_tips(copy)), lines, OpeningRef(number))
+
+
+def _opening_tips(opening: Opening) -> Iterator[tuple[Point, float]]:
+    """Places on the edge of an opening, each with the direction out of it."""
+    shape = opening.shape
+    if isinstance(shape, Circle):
+        yield from ((polar(shape.radius, aim, shape.center), aim) for aim in _AIMS)
+        return
+    ends = [part.start for part in pieces(shape)]
+    middle = box_around(ends).center
+    tips = [Point((a.x + b.x) / 2, (a.y + b.y) / 2) for a, b in zip(ends, [*ends[1:], ends[0]], strict=True)]
+    straight = [tip for tip, part in zip(tips, pieces(shape), strict=True) if not isinstance(part, Arc)]
+    for tip in straight or ends:
+        yield tip, middle.direction_to(tip)
+
+
+def single_hole_sizes(look: Look) -> Iterator[SaidSize]:
+    """A call-out for all single holes that are alike."""
+    alike: dict[tuple[float, HoleKind, PlateFace], list[Hole]] = {}
+    for hole in look.flange.holes():
+        if hole.group < 0:
+            alike.setdefault((hole.diameter, hole.kind, hole.worked_from), []).append(hole)
+    in_table = places_stand_in_table(look.flange)
+    for holes in alike.values():
+        lines = single_hole_call_out(holes, look.flange, look.lengths, in_table=in_table)
+        tips = tuple((polar(hole.face_diameter / 2, aim, hole.center), aim) for hole in holes for aim in _aims(hole))
+        yield SaidSize(tips, lines, HoleRef(holes[0].label))
+
+
+def _aims(hole: Hole) -> tuple[float, ...]:
+    """Directions from a hole to its call-out: away from the middle of the plate first."""
+    out = ORIGIN.direction_to(hole.center) if hole.center != ORIGIN else 0.0
+    return tuple(sorted(_AIMS, key=lambda aim: abs((aim - out + 180.0) % 360.0 - 180.0) > 75.0))

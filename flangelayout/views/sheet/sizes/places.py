@@ -1,0 +1,157 @@
+"""Where single holes, pairs of bolts and the corners of a path stand: from the centerlines, or across them.
+
+Two places that stand evenly on either side of a centerline are measured across it (ISO 129-1: a part that is drawn
+symmetrical is dimensioned so); any other place is measured from the centerline.
+"""
+
+import math
+from collections.abc import Iterable, Iterator, Sequence
+
+from flangelayout.drawing.references import Feature, FeatureRef
+from flangelayout.flange import BoltCircle, Flange, Hole
+from flangelayout.geometry.shapes import Arc, Contour, Line, Point
+from flangelayout.views.sheet.face import CENTERLINE_PAST
+from flangelayout.views.sheet.look import Look
+from flangelayout.views.sheet.sizes.placing import convex_first
+from flangelayout.views.sheet.sizes.wishes import RimSize, Side, SideSize, Wish
+
+MOST_PLACES = 3
+"""Distances along x, and along y, up to which single holes are dimensioned; more stand in the hole table."""
+MOST_CORNERS = 6
+"""Likewise for the corners of a path, whose further ones stand in a table of their own."""
+_SAME = 1e-6
+
+
+def hole_places(look: Look) -> Iterator[Wish]:
+    """The places of single holes, where they are few, and of a pair of bolts on a centerline of a plate not round."""
+    points = [hole.center for hole in look.flange.holes() if hole.group < 0]
+    if not places_stand_in_table(look.flange):
+        yield from _from_centerlines(look, points, Feature.HOLE_PLACE)
+    for group, circle in enumerate(look.flange.bolt_circles):
+        if is_measured_across(look.flange, circle):
+            holes = [hole for hole in look.flange.holes() if hole.group == group]
+            yield _across(look, holes)
+
+
+def places_stand_in_table(flange: Flange) -> bool:
+    """Whether there are too many single holes to dimension the place of each."""
+    points = [hole.center for hole in flange.holes() if hole.group < 0]
+    return any(len({round(abs(at(point)), 6) for point in points} - {0.0}) > MOST_PLACES for at in (_x, _y))
+
+
+def is_measured_across(flange: Flange, circle: BoltCircle) -> bool:
+    """Whether the two holes of a circle are told by their distance: on a centerline of a plate that is not round."""
+    if flange.round_diameter is not None or circle.hole_count != 2 or circle.skipped or not circle.equally_spaced:
+        return False
+    off = circle.first_hole_angle % 90.0
+    return min(off, 90.0 - off) < _SAME
+
+
+def _across(look: Look, holes: Sequence[Hole]) -> SideSize:
+    first, last = (hole.center for hole in holes)
+    side = Side.BELOW if abs(first.y - last.y) < _SAME else Side.LEFT
+    text = look.lengths.measured(first.distance_to(last))
+    return SideSize(side, first, last, text, FeatureRef(Feature.CENTER_DISTANCE))
+
+
+def corner_sizes(look: Look, path: Contour) -> Iterator[Wish]:
+    """The corners of a path, its radii, and what it measures over all where no corner says so."""
+    corners = path_corners(path)
+    places = list(_from_centerlines(look, [corner for corner, _ in corners], Feature.CORNER_PLACE))
+    if not corners_stand_in_table(path):
+        yield from places
+    for radius, arcs in _by_radius(path):
+        count = f"{len(arcs)}{look.lengths.times}" if len(arcs) > 1 else ""
+        text = look.lengths.measured(radius, f"{count}R")
+        yield RimSize(convex_first(arcs), text, FeatureRef(Feature.ARC_RADIUS))
+    yield from _over_all(look, path, places)
+
+
+def corners_stand_in_table(path: Contour) -> bool:
+    """Whether a path has too many corners to dimension each."""
+    corners = path_corners(path)
+    return any(len({round(abs(at(point)), 6) for point, _ in corners} - {0.0}) > MOST_CORNERS for at in (_x, _y))
+
+
+def path_corners(path: Contour) -> tuple[tuple[Point, float], ...]:
+    """The corners of a path with the radius that rounds each: where two sides would meet, or an end of an arc."""
+    found: list[tuple[Point, float]] = []
+    count = len(path.parts)
+    for index, part in enumerate(path.parts):
+        before, after = path.parts[index - 1], path.parts[(index + 1) % count]
+        corner = _rounded(before, part, after)
+        if corner:
+            found.append((corner, part.radius if isinstance(part, Arc) else 0.0))
+        elif not _rounded(path.parts[index - 2], before, part):
+            found.append((part.start, 0.0))
+    return tuple(found)
+
+
+def _rounded(before: Line | Arc, part: Line | Arc, after: Line | Arc) -> Point | None:
+    """The corner that an arc rounds; ``None`` where it is an arc of its own."""
+    if not (isinstance(part, Arc) and isinstance(before, Line) and isinstance(after, Line)):
+        return None
+    if abs(part.sweep_deg) > 170.0 or not (_smooth(before, part, part.start) and _smooth(after, part, part.end)):
+        return None
+    reach = part.radius * math.tan(math.radians(abs(part.sweep_deg)) / 2)
+    length = before.start.distance_to(before.end)
+    step = before.end - before.start
+    return part.start + step.scaled(reach / length)
+
+
+def _smooth(line: Line, arc: Arc, at: Point) -> bool:
+    """Whether a line is square to the radius of an arc where they meet."""
+    turn = math.radians(line.start.direction_to(line.end) - arc.center.direction_to(at))
+    return abs(math.cos(turn)) < 1e-6
+
+
+def _by_radius(path: Contour) -> Iterator[tuple[float, list[Arc]]]:
+    arcs: dict[tuple[float, bool], list[Arc]] = {}
+    for part in path.parts:
+        if isinstance(part, Arc):
+            arcs.setdefault((round(part.radius, 6), part.sweep_deg < 0), []).append(part)
+    return ((alike[0].radius, alike) for alike in arcs.values())
+
+
+def _over_all(look: Look, path: Contour, places: Iterable[Wish]) -> Iterator[SideSize]:
+    lengths = {(wish.side, round(wish.length, 6)) for wish in places if isinstance(wish, SideSize)}
+    box, feet = look.box, [part.start for part in path.parts]
+    for side, size, at, feature in (
+        (Side.BELOW, box.width, _x, Feature.OVERALL_WIDTH),
+        (Side.LEFT, box.height, _y, Feature.OVERALL_HEIGHT),
+    ):
+        if (side, round(size, 6)) not in lengths:
+            low, high = min(feet, key=at), max(feet, key=at)
+            ends = (low, high)
+            if side is Side.BELOW:
+                ends = (Point(box.left, low.y), Point(box.right, high.y))
+            else:
+                ends = (Point(low.x, box.bottom), Point(high.x, box.top))
+            yield SideSize(side, *ends, look.lengths.measured(size, "(", ")"), FeatureRef(feature))
+
+
+def _from_centerlines(look: Look, points: Sequence[Point], feature: Feature) -> Iterator[SideSize]:
+    """The distances along x, then along y, that place points; each once."""
+    past, box = look.real(CENTERLINE_PAST), look.box
+    for side, along, beside, datum in (
+        (Side.BELOW, _x, _y, Point(0.0, box.bottom - past)),
+        (Side.LEFT, _y, _x, Point(box.left - past, 0.0)),
+    ):
+        nearest = {}
+        for point in sorted(points, key=beside, reverse=True):
+            nearest[round(along(point), 6)] = point
+        for at, point in nearest.items():
+            if at == 0.0 or (at < 0 and -at in nearest):
+                continue
+            other = nearest.get(-at)
+            length = 2 * at if other else abs(at)
+            said = look.lengths.measured(length)
+            yield SideSize(side, other or datum, point, said, FeatureRef(feature))
+
+
+def _x(point: Point) -> float:
+    return point.x
+
+
+def _y(point: Point) -> float:
+    return point.y

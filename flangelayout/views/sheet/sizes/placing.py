@@ -1,0 +1,156 @@
+"""Where dimensions find their place: rows outside the plate, arrows at arcs, leaders; nothing crosses a text."""
+
+from collections.abc import Iterable, Iterator
+from itertools import product
+from typing import assert_never
+
+from flangelayout.drawing.layers import Layer
+from flangelayout.drawing.model import (
+    AngularDimension,
+    Content,
+    DiameterDimension,
+    Item,
+    Leader,
+    LinearDimension,
+    RadiusDimension,
+)
+from flangelayout.drawing.references import Ref
+from flangelayout.geometry.shapes import ORIGIN, Arc, Line, Point, polar
+from flangelayout.views.page.text_clearance import Ink
+from flangelayout.views.sheet.look import Look, Option, placed
+from flangelayout.views.sheet.sizes.wishes import (
+    AcrossSize,
+    AngleSize,
+    RimSize,
+    SaidSize,
+    Side,
+    SideSize,
+    SlantSize,
+    Wish,
+)
+
+_FIRST, _ROW, _STEP, _TRIES = 10.0, 7.0, 1.5, 60
+"""Printed mm: from the view to the first row, from row to row, from try to try."""
+_TAILS = (7.0, 11.0, 16.0, 22.0, 29.0, 37.0, 46.0, 56.0)
+_SHARES = (0.5, 0.3, 0.7, 0.15, 0.85)
+_LEANS = (0.0, 20.0, -20.0, 40.0, -40.0)
+_PAST = 1.8
+
+
+def place_sizes(look: Look, ink: Ink, wishes: Iterable[Wish]) -> list[Item]:
+    """Every size where it crosses no text, those in rows from the smallest outward.
+
+    Args:
+        look: What is drawn.
+        ink: What stands there already; what is placed is added to it.
+        wishes: The sizes.
+    """
+    every = list(wishes)
+    found: list[Item] = []
+    for side in Side:
+        row = [wish for wish in every if isinstance(wish, SideSize) and wish.side is side]
+        found += _rows(look, ink, sorted(row, key=lambda wish: wish.length))
+    for wish in every:
+        if not isinstance(wish, SideSize):
+            found += placed(ink, _options(look, wish)) or ()
+    return found
+
+
+def _rows(look: Look, ink: Ink, wishes: list[SideSize]) -> Iterator[Item]:
+    out = _FIRST
+    for wish in wishes:
+        for step in range(_TRIES):
+            option = _row(look, wish, out + _STEP * step)
+            if ink.takes(option):
+                ink.add(option)
+                out += _STEP * step + _ROW
+                yield from option
+                break
+
+
+def _row(look: Look, wish: SideSize, out: float) -> Option:
+    box = look.box
+    below = wish.side is Side.BELOW
+    at = Point(0.0, box.bottom - look.real(out)) if below else Point(box.left - look.real(out), 0.0)
+    size = LinearDimension(wish.start, wish.end, at, 0.0 if below else 90.0, wish.said, look.style)
+    return _items(wish.source, size)
+
+
+def _items(source: Ref, *contents: Content) -> Option:
+    return tuple(Item(Layer.DIMENSION, what, source) for what in contents)
+
+
+def _options(look: Look, wish: SlantSize | AcrossSize | RimSize | AngleSize | SaidSize) -> Iterator[Option]:
+    match wish:
+        case SlantSize():
+            yield from _slanted(look, wish)
+        case AcrossSize():
+            yield from _across(look, wish)
+        case RimSize():
+            yield from _at_rims(look, wish)
+        case AngleSize():
+            yield from _angles(look, wish)
+        case SaidSize():
+            yield from _leaders(look, wish)
+        case _:
+            assert_never(wish)
+
+
+def _slanted(look: Look, wish: SlantSize) -> Iterator[Option]:
+    angle = wish.start.direction_to(wish.end)
+    for step in range(_TRIES):
+        at = polar(wish.aside + look.real(_FIRST + _STEP * step), angle + 90.0, wish.start)
+        yield _items(wish.source, LinearDimension(wish.start, wish.end, at, angle, wish.said, look.style))
+
+
+def _across(look: Look, wish: AcrossSize) -> Iterator[Option]:
+    for start, end in wish.places:
+        for first, last in ((start, end), (end, start)):
+            angle = first.direction_to(last)
+            size = LinearDimension(first, last, first, angle, wish.said, look.style, outside=True)
+            yield _items(wish.source, size)
+
+
+def _at_rims(look: Look, wish: RimSize) -> Iterator[Option]:
+    """Arrows from outside to a rim, from its own middle's side where the metal lies beyond it; short ones first."""
+    for tail, arc, share in product(_TAILS, wish.arcs, _SHARES):
+        angle = arc.start_deg + arc.sweep_deg * share
+        if wish.is_diameter:
+            size: Content = DiameterDimension(arc.center, arc.radius, angle, wish.said, look.style, tail)
+        else:
+            size = RadiusDimension(arc.center, arc.radius, angle, wish.said, arc.sweep_deg < 0, tail)
+        yield _items(wish.source, size)
+
+
+def _angles(look: Look, wish: AngleSize) -> Iterator[Option]:
+    """An arc in the hollow or outside the rim, between two rays that begin at the metal."""
+    first, last = wish.start_deg, wish.start_deg + wish.sweep_deg
+    for rim, sign in ((wish.hollow, -1.0), (wish.rim, 1.0)):
+        for step in range(_TRIES):
+            radius = rim + sign * look.real(_FIRST + _STEP * step)
+            if radius < look.real(_FIRST):
+                break
+            start, end = rim + sign * look.real(1.0), radius + sign * look.real(_PAST)
+            rays = (Line(polar(start, turn), polar(end, turn)) for turn in (first, last))
+            angle = AngularDimension(ORIGIN, radius, first, wish.sweep_deg, wish.said, look.style)
+            option = _items(wish.source, *rays, angle)
+            own = Ink(look.scale)
+            own.add(option[:-1])
+            if own.takes(option[-1:]):
+                yield option
+
+
+def _leaders(look: Look, wish: SaidSize) -> Iterator[Option]:
+    """Leaders that come from the direction their tip asks for, or lean a little; short ones first."""
+    for tail, (tip, aim), lean in product(_TAILS, wish.tips, _LEANS):
+        elbow = polar(look.real(tail), aim + lean, tip)
+        yield _items(wish.source, Leader(tip, elbow, wish.lines, elbow.x >= tip.x))
+
+
+def convex_first(arcs: Iterable[Arc]) -> tuple[Arc, ...]:
+    """Arcs in the order in which a size is best read at them: lower right, upper right, then to the left."""
+    return tuple(sorted(arcs, key=lambda arc: (_middle(arc).x < -1e-6, _middle(arc).y > 1e-6)))
+
+
+def _middle(arc: Arc) -> Point:
+    return polar(arc.radius, arc.start_deg + arc.sweep_deg / 2, arc.center)

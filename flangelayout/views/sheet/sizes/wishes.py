@@ -1,0 +1,91 @@
+"""What is to be dimensioned, before anybody knows where there is room for it."""
+
+from dataclasses import dataclass
+from enum import Enum
+
+from flangelayout.drawing.model import MeasuredText
+from flangelayout.drawing.references import FeatureRef, HoleRef, OpeningRef
+from flangelayout.geometry.shapes import Arc, Point
+
+SizeRef = FeatureRef | HoleRef | OpeningRef
+
+
+class Side(Enum):
+    """Where straight sizes stand in rows: those along x below the plate, those along y to the left of it."""
+
+    BELOW = "below"
+    LEFT = "left"
+
+
+@dataclass(frozen=True, slots=True)
+class SideSize:
+    """A distance along x or y, shown outside of the plate."""
+
+    side: Side
+    start: Point
+    end: Point
+    said: MeasuredText
+    source: FeatureRef
+
+    @property
+    def length(self) -> float:
+        """What is measured, in mm."""
+        step = self.end - self.start
+        return abs(step.x if self.side is Side.BELOW else step.y)
+
+
+@dataclass(frozen=True, slots=True)
+class SlantSize:
+    """A distance in a direction that is neither x nor y, ``aside`` mm or more to the left of the line it measures."""
+
+    start: Point
+    end: Point
+    aside: float
+    said: MeasuredText
+    source: FeatureRef
+
+
+@dataclass(frozen=True, slots=True)
+class AcrossSize:
+    """A width shown on the part itself with its text beyond one side: the first of several places that is free."""
+
+    places: tuple[tuple[Point, Point], ...]
+    said: MeasuredText
+    source: FeatureRef
+
+
+@dataclass(frozen=True, slots=True)
+class RimSize:
+    """The radius, or with ``is_diameter`` the diameter, of any one of some like arcs, at an arrow to its rim."""
+
+    arcs: tuple[Arc, ...]
+    said: MeasuredText
+    source: FeatureRef
+    is_diameter: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class AngleSize:
+    """An angle round the middle of the plate between two directions.
+
+    Its arc stands outside of ``rim`` mm from the middle; within ``hollow`` mm of it, where nothing is there.
+    """
+
+    start_deg: float
+    sweep_deg: float
+    rim: float
+    said: MeasuredText
+    source: FeatureRef
+    hollow: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class SaidSize:
+    """Sizes in words at a leader to the first of several tips that is free; the leader points along ``aims``."""
+
+    tips: tuple[tuple[Point, float], ...]
+    lines: tuple[str, ...]
+    source: SizeRef
+
+
+Wish = SideSize | SlantSize | AcrossSize | RimSize | AngleSize | SaidSize

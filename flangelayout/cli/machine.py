@@ -1,8 +1,9 @@
 """``flangelayout machine``: settings for the machine that drills, on the terminal."""
 
 import json
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from pathlib import Path
 
 import click
 
@@ -28,8 +29,12 @@ _PROGRAM = "program"
 )
 @click.option("--zero", type=click.Choice([zero.value for zero in Zero]), help="Where X and Y are zero.")
 @click.option("--units", type=click.Choice([unit.value for unit in Unit]), help="Unit of coordinates and program.")
+@click.option("--into", metavar="DIR", help="Write the settings as pages to work from into this folder.")
+@click.option("--force", is_flag=True, help="Overwrite also a page that is not as this program wrote it.")
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON document instead of words.")
-def machine_command(job_file: str, show: str, zero: str | None, units: str | None, as_json: bool) -> int:
+def machine_command(
+    job_file: str, show: str, zero: str | None, units: str | None, into: str | None, force: bool, as_json: bool
+) -> int:
     """Show what to set at a mill with a readout, a dividing head or a rotary table.
 
     What the job's [machine] table says holds unless an option says otherwise; draw writes the same as files.
@@ -46,6 +51,8 @@ def machine_command(job_file: str, show: str, zero: str | None, units: str | Non
     job = _with_options(load_job(job_file, load_shop()), zero, units)
     tables = [table for name in wanted if name in _SHOWN for table in _tables(job, _SHOWN[name])]
     program = _program(job) if _PROGRAM in wanted else ""
+    if into is not None:
+        _write(job, wanted, Path(into), force, tell=not as_json)
     if as_json:
         document: dict[str, object] = {
             "tables": [
@@ -71,21 +78,26 @@ def _with_options(job: Job, zero: str | None, units: str | None) -> Job:
 
 
 def _tables(job: Job, kind: MachineFile) -> Iterator[TextTable]:
-    from flangelayout.machine.dividing import dividing_table
-    from flangelayout.machine.readout import readout_table
-    from flangelayout.machine.rotary import rotary_table
-    from flangelayout.machine.start import with_start
+    from flangelayout.machine.tables import setting_tables
 
-    settings, flange = job.machine, job.flange
-    if kind is MachineFile.READOUT:
-        yield readout_table(flange, settings.drilling.zero, settings.drilling.unit)
-        return
-    for group, circle in enumerate(flange.bolt_circles):
-        if kind is MachineFile.DIVIDING:
-            table = dividing_table(circle, settings.head, settings.drilling.unit)
-        else:
-            table = rotary_table(circle, settings.table_ratio)
-        yield with_start(table, flange, group)
+    settings = job.machine
+    for _, table in setting_tables(job.flange, kind, settings.head, settings.table_ratio, settings.drilling):
+        yield table
+
+
+def _write(job: Job, wanted: Sequence[str], folder: Path, force: bool, tell: bool) -> None:
+    """The settings that are shown as pages to work from, into a folder."""
+    from flangelayout.files.store import FileStore
+    from flangelayout.packet.job import machine_pages
+    from flangelayout.packet.names import file_lead, stamp_of
+
+    shown = tuple(_SHOWN[name] for name in wanted if name in _SHOWN)
+    asked = replace(job, machine=replace(job.machine, files=shown))
+    lead, store = file_lead(job), FileStore(folder)
+    pages = {f"{lead}_{name}": content for name, content in machine_pages(asked, stamp_of(job))}
+    for name, outcome in store.write(pages, force=force).items():
+        if tell:
+            click.echo(f"  {outcome.value:9} {store.folder / name}")
 
 
 def _program(job: Job) -> str:

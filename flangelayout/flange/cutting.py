@@ -55,6 +55,7 @@ class MachineFile(Enum):
     DIVIDING = "dividing head"
     ROTARY = "rotary table"
     PROGRAM = "drilling program"
+    PAGE = "settings page"
 
 
 @dataclass(frozen=True, slots=True)

@@ -282,36 +282,39 @@ def _working(job: Job, stamp: Stamp) -> Files:
     yield from page_files("working", sheets, PageFormat.PDF, PageFormat.SVG)
 
 
-def _machine(job: Job, _stamp: Stamp) -> Files:
+def _machine(job: Job, stamp: Stamp) -> Files:
     """What the job asks for at a drilling machine; nothing unless it does."""
     if not job.machine.files:
         return
     from flangelayout.checks import Rule
     from flangelayout.flange.cutting import MachineFile
-    from flangelayout.machine.dividing import dividing_table
     from flangelayout.machine.drilling import drilling_program
-    from flangelayout.machine.readout import readout_table
-    from flangelayout.machine.rotary import rotary_table
-    from flangelayout.machine.start import with_start
+    from flangelayout.machine.tables import setting_tables
     from flangelayout.writers.csv_table import write_csv
 
     settings, flange = job.machine, job.flange
-    unit, zero = settings.drilling.unit, settings.drilling.zero
-    if MachineFile.READOUT in settings.files:
-        place = zero.value.replace(" ", "-")
-        yield f"readout_{place}_{unit.value}.csv", write_csv(readout_table(flange, zero, unit))
-    for group, circle in enumerate(flange.bolt_circles):
-        letter = f"_{flange.group_letter(group)}".rstrip("_")
-        if MachineFile.DIVIDING in settings.files:
-            yield (
-                f"dividing-head{letter}.csv",
-                write_csv(with_start(dividing_table(circle, settings.head, unit), flange, group)),
-            )
-        if MachineFile.ROTARY in settings.files:
-            yield (
-                f"rotary-table{letter}.csv",
-                write_csv(with_start(rotary_table(circle, settings.table_ratio), flange, group)),
-            )
+    about = settings.head, settings.table_ratio, settings.drilling
+    for kind in MachineFile:
+        if kind in settings.files:
+            for name, table in setting_tables(flange, kind, *about):
+                yield f"{name}.csv", write_csv(table)
     if MachineFile.PROGRAM in settings.files and all(each.rule is not Rule.DRILL_PROGRAM for each in job.findings):
         program = drilling_program(flange, job.info, job.digest, settings.drilling)
-        yield f"drilling_{unit.value}.nc", program.encode("ascii")
+        yield f"drilling_{settings.drilling.unit.value}.nc", program.encode("ascii")
+    if MachineFile.PAGE in settings.files:
+        yield from machine_pages(job, stamp)
+
+
+def machine_pages(job: Job, stamp: Stamp) -> Files:
+    """The settings of dividing head, rotary table and readout as pages to work from, those that the job asks for."""
+    from flangelayout.flange.cutting import MachineFile
+    from flangelayout.views.reports.machine import SettingRequest, setting_sheets
+    from flangelayout.writers.formats import PageFormat, page_files
+
+    pages = (MachineFile.DIVIDING, MachineFile.ROTARY, MachineFile.READOUT)
+    settings = job.machine
+    kinds = tuple(kind for kind in pages if kind in settings.files) or pages
+    request = SettingRequest(
+        job.flange, job.info, stamp, job.sheet.paper, settings.head, settings.table_ratio, settings.drilling, kinds
+    )
+    yield from page_files("machine", setting_sheets(request), PageFormat.PDF)

@@ -1,0 +1,94 @@
+"""Every hole of every bolt circle as a machine that turns the work comes to it, from the first hole of the plate.
+
+One zero for all circles: what stands between them (their clocking) is a setting like any other.
+"""
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from flangelayout.flange import BoltCircle, Flange
+from flangelayout.machine.dividing import Division, divisions, hole_shares
+from flangelayout.standards.shop import DividingHead
+
+_FINEST = 100_000
+"""Parts of a degree to which an angle is taken for what a person wrote: 64.2857142857 is 450 / 7."""
+
+
+@dataclass(frozen=True, slots=True)
+class TurnedHole:
+    """A hole and how far the work turns to it from the zero, as a share of a turn."""
+
+    label: str
+    share: Fraction
+
+
+@dataclass(frozen=True, slots=True)
+class TurnedCircle:
+    """The holes of a bolt circle in the order in which they come up.
+
+    Attributes:
+        group: Index of the circle in the flange.
+        radius: How far the spindle stands from the middle, in mm.
+        holes: At least one.
+        step: From hole to hole where it is the same all round, as a share of a turn.
+    """
+
+    group: int
+    radius: float
+    holes: tuple[TurnedHole, ...]
+    step: Fraction | None
+
+
+@dataclass(frozen=True, slots=True)
+class HeadSetting:
+    """A dividing head's way to every hole: one hole circle serves them all.
+
+    Attributes:
+        circles: The bolt circles.
+        division: With a step for every hole of every circle, those of the first circle first.
+    """
+
+    circles: tuple[TurnedCircle, ...]
+    division: Division
+
+    @property
+    def cranked(self) -> dict[str, tuple[int, int]]:
+        """Whole turns of the crank from the zero, and spaces beyond them, by the label of the hole."""
+        labels = [hole.label for circle in self.circles for hole in circle.holes]
+        return {label: (step.turns, step.spaces) for label, step in zip(labels, self.division.steps, strict=True)}
+
+
+def turned_circles(flange: Flange) -> tuple[TurnedCircle, ...]:
+    """The bolt circles of a plate; none where it has none."""
+    circles = flange.bolt_circles
+    if not circles:
+        return ()
+    zero = _first_angle(flange, 0)
+    return tuple(_turned(flange, group, circle, zero) for group, circle in enumerate(circles))
+
+
+def head_setting(flange: Flange, head: DividingHead) -> HeadSetting | None:
+    """The crank positions of a plate; ``None`` where it has no bolt circle.
+
+    Raises:
+        GeometryError: If the head has no index plate and whole turns do not serve.
+    """
+    circles = turned_circles(flange)
+    shares = [hole.share for circle in circles for hole in circle.holes]
+    return HeadSetting(circles, divisions(shares, head)[0]) if shares else None
+
+
+def _turned(flange: Flange, group: int, circle: BoltCircle, zero: Fraction) -> TurnedCircle:
+    labels = {hole.number: hole.label for hole in flange.holes() if hole.group == group}
+    start = (_first_angle(flange, group) - zero) / 360
+    holes = sorted(((start + share) % 1, labels[number]) for number, share in hole_shares(circle))
+    shares = [share for share, _ in holes]
+    steps = {(after - before) % 1 for before, after in zip(shares, [*shares[1:], shares[0]], strict=True)}
+    step = steps.pop() if len(steps) == 1 and len(shares) > 1 else None
+    return TurnedCircle(group, circle.diameter / 2, tuple(TurnedHole(label, share) for share, label in holes), step)
+
+
+def _first_angle(flange: Flange, group: int) -> Fraction:
+    """Where the first hole of a circle stands, in degrees."""
+    angle = next(hole.angle for hole in flange.holes() if hole.group == group)
+    return Fraction(angle).limit_denominator(_FINEST)

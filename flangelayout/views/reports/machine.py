@@ -1,0 +1,266 @@
+"""Pages of machine settings to stand at the machine: large figures, boxes to tick, a picture with the hole numbers."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from flangelayout.drawing.info import JobInfo
+from flangelayout.drawing.layers import Layer
+from flangelayout.drawing.model import Anchor, Content, Drawing, Item, Label, Paper, Sheet, SheetSet, Stamp, View
+from flangelayout.drawing.papers import paper
+from flangelayout.drawing.references import Furniture, HoleRef
+from flangelayout.drawing.textwidth import text_width, wrapped
+from flangelayout.flange import Flange, Hole
+from flangelayout.flange.cutting import DrillingOptions, MachineFile
+from flangelayout.geometry.shapes import ORIGIN, Box, Line, Point, polar, rectangle
+from flangelayout.standards.shop import DividingHead
+from flangelayout.views.page.plate_lines import metal_edges
+from flangelayout.views.page.text import line_item, text_item
+from flangelayout.views.words.call_outs import LAYOUT_AID
+from flangelayout.views.words.machine import Setting, SettingList, SettingPage, setting_page
+
+_MARGIN = 14.0
+_HEADING, _FIGURE, _LABEL, _TEXT = 5.0, 7.5, 3.5, 2.5
+"""Heights of capitals in printed mm: page heading; what is read at the machine; hole labels; everything else."""
+_HEAD_ROOM, _BOX, _PICTURE, _FOOT = 17.0, 25.0, 66.0, 6.0
+_ROW, _LIST_HEAD = 11.0, 13.0
+_TICK = 5.4
+_ASIDE = 62.0
+"""Width of picture and steps beside a single list, with the gap."""
+_PROOF_LINE = 4.5
+_FEWEST_ROWS = 3
+_SLACK = 0.1
+_GAP = 5.0
+_MOST_NUMBERS = 24
+"""Holes of a circle that are all numbered in the picture; of more every fourth is."""
+_SOURCE = Furniture("machine settings")
+
+
+@dataclass(frozen=True, slots=True)
+class SettingRequest:
+    """Pages of settings to be made: the plate, its title block, the machines and what is asked of them."""
+
+    flange: Flange
+    info: JobInfo
+    stamp: Stamp
+    paper: str
+    head: DividingHead
+    table_ratio: int
+    drilling: DrillingOptions
+    kinds: tuple[MachineFile, ...]
+
+
+def setting_sheets(request: SettingRequest) -> SheetSet:
+    """The pages of every machine asked for, upright; a machine that turns has none for a plate without a circle."""
+    page = paper(request.paper)
+    about = request.head, request.table_ratio, request.drilling
+    told = [setting_page(request.flange, kind, *about) for kind in request.kinds]
+    drawn = [sheet for each in told if each for sheet in _Pages(request, page, each).sheets()]
+    count = len(drawn)
+    sheets = (_numbered(sheet, number, count) for number, sheet in enumerate(drawn, 1))
+    return SheetSet(tuple(sheets), request.stamp)
+
+
+def _numbered(sheet: Sheet, number: int, count: int) -> Sheet:
+    room = sheet.paper.width - 2 * _MARGIN
+    foot = line_item(Point(_MARGIN, _MARGIN), f"Page {number} of {count}. {LAYOUT_AID}", _TEXT, room)
+    return Sheet(sheet.paper, sheet.views, (*sheet.furniture, foot), f"machine {number}")
+
+
+@dataclass(frozen=True, slots=True)
+class _Columns:
+    """Widths of a list: label, each figure, small words, tick box."""
+
+    label: float
+    figures: tuple[float, ...]
+    words: float
+
+    @property
+    def width(self) -> float:
+        return self.label + sum(self.figures) + self.words + _TICK + 2.5
+
+    def edges(self, left: float) -> list[float]:
+        """Left edges of label, figures, words and box."""
+        edges = [left]
+        for width in (self.label, *self.figures, self.words):
+            edges.append(edges[-1] + width)
+        return edges
+
+
+class _Pages:
+    """The pages of one machine while they fill."""
+
+    def __init__(self, request: SettingRequest, page: Paper, told: SettingPage) -> None:
+        self.request, self.page, self.told = request, page, told
+        self.room = Box(_MARGIN, _MARGIN + _FOOT, page.width - _MARGIN, page.height - _MARGIN)
+        self.done: list[Sheet] = []
+        self.items: list[Item] = []
+        self.views: tuple[View, ...] = ()
+
+    def sheets(self) -> list[Sheet]:
+        """The first page with figures, picture and steps, then the lists over as many pages as they need.
+
+        A single list stands beside picture and steps, several stand below them.
+        """
+        room, top = self.room, self._begin()
+        self.items += _settings(self.told.settings, Box(room.left, top - _BOX, room.right, top))
+        top -= _BOX + _GAP
+        beside = len(self.told.lists) == 1
+        middle = room.left + _ASIDE if beside else (room.left + room.right) / 2
+        below = top - _PICTURE - _GAP
+        self.views = (_picture(self.request.flange, Box(room.left, top - _PICTURE, middle - _GAP, top)),)
+        corner = Point(room.left, below) if beside else Point(middle, top)
+        wide = middle - _GAP - room.left if beside else room.right - middle
+        steps, low = _steps(self.told.steps, corner, wide)
+        self.items += steps
+        self._lists(Point(middle, top) if beside else Point(room.left, below), low if beside else below)
+        return self.done
+
+    def _begin(self) -> float:
+        """A heading on a fresh page; returns the y below it."""
+        info, room = self.request.info, self.room
+        number = f"{info.number} {info.revision}"
+        wide = room.width - text_width(number, _HEADING) - _GAP
+        title = f"{info.title} · " if info.title else ""
+        about = f"{title}{self.told.about}".removesuffix(" · ")
+        self.items = [
+            line_item(Point(room.left, room.top - _HEADING), self.told.heading, _HEADING, wide),
+            text_item(Point(room.right, room.top - _HEADING), number, _HEADING, Anchor.RIGHT),
+            line_item(Point(room.left, room.top - 11.0), about, _TEXT, room.width),
+            _item(Layer.BORDER, Line(Point(room.left, room.top - 13.0), Point(room.right, room.top - 13.0))),
+        ]
+        self.views = ()
+        return room.top - _HEAD_ROOM
+
+    def _turn(self) -> float:
+        self.done.append(Sheet(self.page, self.views, tuple(self.items)))
+        return self._begin()
+
+    def _lists(self, corner: Point, low: float) -> None:
+        """The lists side by side as far as they fit, then below ``low`` and themselves, then on the next page."""
+        left, top = corner.x, corner.y
+        for each in self.told.lists:
+            columns, at = _columns(each), 0
+            while at < len(each.rows):
+                if left > self.room.left and left + columns.width > self.room.right + _SLACK:
+                    left, top = self.room.left, low - _GAP
+                fits = self._rows_below(top)
+                if fits < min(_FEWEST_ROWS, len(each.rows) - at):
+                    top = low = self._turn()
+                    left = self.room.left
+                    continue
+                rows = each.rows[at : at + fits]
+                self.items += _list_items(each, rows, columns, Point(left, top), goes_on=at > 0)
+                low = min(low, top - _LIST_HEAD - len(rows) * _ROW)
+                left += columns.width + _GAP
+                at += len(rows)
+        self._proof(low - _GAP)
+
+    def _rows_below(self, top: float) -> int:
+        """How many rows of a list have room, with the lines that follow the last list."""
+        return int((top - self.room.bottom - _LIST_HEAD - _GAP - len(self.told.proof) * _PROOF_LINE) / _ROW)
+
+    def _proof(self, top: float) -> None:
+        for text in self.told.proof:
+            self.items.append(line_item(Point(self.room.left, top - _TEXT), text, _TEXT, self.room.width))
+            top -= _PROOF_LINE
+        self.done.append(Sheet(self.page, self.views, tuple(self.items)))
+
+
+def _settings(settings: Sequence[Setting], room: Box) -> Iterator[Item]:
+    """Boxes side by side, each with its figure large."""
+    width = (room.width - _GAP * (len(settings) - 1)) / len(settings)
+    for index, each in enumerate(settings):
+        left = room.left + index * (width + _GAP)
+        box = Box(left, room.bottom, left + width, room.top)
+        yield _item(Layer.OUTLINE, rectangle(box))
+        yield line_item(Point(left + 2.5, room.top - 2.5 - _TEXT), each.name, _TEXT, width - 5.0)
+        height = min(_FIGURE, _FIGURE * (width - 4.0) / text_width(each.figure, _FIGURE))
+        yield text_item(Point(box.center.x, room.bottom + 8.5), each.figure, height, Anchor.CENTER)
+        words = line_item(Point(left + 2.5, room.bottom + 2.5), each.meaning, _TEXT, width - 5.0)
+        yield words
+
+
+def _steps(steps: Sequence[str], corner: Point, width: float) -> tuple[list[Item], float]:
+    """What to do before the first hole, a box to tick before each; and the y below."""
+    items, top = [text_item(Point(corner.x, corner.y - _LABEL), "SET UP", _LABEL)], corner.y - 8.0
+    for step in steps:
+        items.append(_item(Layer.OUTLINE, rectangle(Box(corner.x, top - _TICK, corner.x + _TICK, top))))
+        lines = wrapped(step, width - _TICK - 2.5, _TEXT)
+        for index, line in enumerate(lines):
+            at = Point(corner.x + _TICK + 2.5, top - _TICK / 2 - 4.0 * index)
+            items.append(text_item(at, line, _TEXT, Anchor.MIDDLE_LEFT))
+        top -= 8.5 + 4.0 * (len(lines) - 1)
+    return items, top
+
+
+def _columns(each: SettingList) -> _Columns:
+    figures = [[row[1][index] for row in each.rows] for index in range(len(each.rows[0][1]))]
+    heads = each.heads
+    label = max(text_width(text, _LABEL) for text in (row[0] for row in each.rows)) + 4.0
+    widths = (
+        max(text_width(heads[1 + index], _TEXT), *(text_width(text, _FIGURE) for text in column)) + 4.0
+        for index, column in enumerate(figures)
+    )
+    words = max(text_width(row[2], _TEXT) for row in each.rows) + 4.0
+    words = max(words, text_width(heads[-1], _TEXT) + 4.0 if len(heads) > 1 + len(figures) else 0.0)
+    return _Columns(max(label, text_width("hole", _TEXT) + 3.5), tuple(widths), words)
+
+
+def _list_items(
+    each: SettingList, rows: Sequence[tuple[str, tuple[str, ...], str]], columns: _Columns, corner: Point, goes_on: bool
+) -> Iterator[Item]:
+    """A list with its head; the upper left corner stands at ``corner``."""
+    width, edges = columns.width, columns.edges(corner.x)
+    box = Box(corner.x, corner.y - _LIST_HEAD - len(rows) * _ROW, corner.x + width, corner.y)
+    yield _item(Layer.OUTLINE, rectangle(box))
+    title = f"{each.title}, continued" if goes_on else each.title
+    yield text_item(Point(corner.x + 2.5, corner.y - 4.0), title, _LABEL, Anchor.MIDDLE_LEFT)
+    yield text_item(Point(box.right - 2.5, corner.y - 4.0), each.fixed, _LABEL, Anchor.MIDDLE_RIGHT)
+    for edge, head in zip(edges, each.heads, strict=False):
+        yield text_item(Point(edge + 2.5, corner.y - 10.0), head, _TEXT, Anchor.MIDDLE_LEFT)
+    for index, (label, figures, words) in enumerate(rows):
+        top = corner.y - _LIST_HEAD - index * _ROW
+        middle = top - _ROW / 2
+        yield _item(Layer.TABLE, Line(Point(corner.x, top), Point(box.right, top)))
+        yield text_item(Point(edges[0] + 2.5, middle), label, _LABEL, Anchor.MIDDLE_LEFT)
+        for right, figure in zip(edges[2:], figures, strict=False):
+            yield text_item(Point(right - 2.5, middle), figure, _FIGURE, Anchor.MIDDLE_RIGHT)
+        yield text_item(Point(edges[-2] + 2.0, middle), words, _TEXT, Anchor.MIDDLE_LEFT)
+        tick = Box(edges[-1], middle - _TICK / 2, edges[-1] + _TICK, middle + _TICK / 2)
+        yield _item(Layer.OUTLINE, rectangle(tick))
+
+
+def _picture(flange: Flange, room: Box) -> View:
+    """The plate as it lies on the machine, with its hole numbers, as large as the room allows."""
+    box = flange.box()
+    scale = min((room.width - 4.0) / box.width, (room.height - 10.0) / box.height)
+    items = (
+        *metal_edges(flange, Layer.OUTLINE),
+        *(_item(Layer.OUTLINE, hole.shape, HoleRef(hole.label)) for hole in flange.holes()),
+        *_hole_labels(flange, scale),
+        _item(Layer.TEXT, Label(Point(box.center.x, box.top + 2.0 / scale), "TOP", _LABEL, 0.0, Anchor.CENTER)),
+    )
+    middle = Point(room.center.x, room.center.y - 3.0) - box.center.scaled(scale)
+    return View(Drawing("plate on the machine", items), scale, middle)
+
+
+def _hole_labels(flange: Flange, scale: float) -> Iterator[Item]:
+    """Labels on the holes' own rays, inside of them; on a circle of many holes every fourth has one."""
+    counts: dict[int, int] = {}
+    for hole in flange.holes():
+        counts[hole.group] = counts.get(hole.group, 0) + 1
+    for hole in flange.holes():
+        if counts[hole.group] <= _MOST_NUMBERS or hole.number % 4 == 1:
+            yield _item(
+                Layer.TEXT, Label(_beside(hole, scale), hole.label, _TEXT, 0.0, Anchor.MIDDLE), HoleRef(hole.label)
+            )
+
+
+def _beside(hole: Hole, scale: float) -> Point:
+    inward = hole.face_diameter / 2 + (1.0 + max(text_width(hole.label, _TEXT) / 2, _TEXT / 2)) / scale
+    radius = ORIGIN.distance_to(hole.center)
+    return hole.center if radius == 0 else polar(radius - inward, ORIGIN.direction_to(hole.center))
+
+
+def _item(layer: Layer, what: Content, source: HoleRef | Furniture = _SOURCE) -> Item:
+    return Item(layer, what, source)

@@ -1,0 +1,226 @@
+"""What the pages of machine settings say: headings, what to set first, the steps, the figures of every hole."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import assert_never
+
+from flangelayout.flange import Flange
+from flangelayout.flange.cutting import DrillingOptions, MachineFile, Zero
+from flangelayout.machine.dividing import error_text
+from flangelayout.machine.readout import readout_table
+from flangelayout.machine.rotary import Sexagesimal, handwheel, sexagesimal
+from flangelayout.machine.turning import HeadSetting, TurnedCircle, head_setting, turned_circles
+from flangelayout.standards.shop import DividingHead
+from flangelayout.units import Unit, angle_text, decimal_text, size_text
+
+
+@dataclass(frozen=True, slots=True)
+class Setting:
+    """One figure to set before anything turns: what it is, the figure, what it means."""
+
+    name: str
+    figure: str
+    meaning: str
+
+
+@dataclass(frozen=True, slots=True)
+class SettingList:
+    """What is set for hole after hole, each line with its box to tick.
+
+    Attributes:
+        title: Of the circle, or of all holes.
+        fixed: What is set once for the whole list, such as the way of the spindle.
+        heads: Over hole, figures and the small words.
+        rows: Label of the hole, the figures that are read at the machine, small words.
+    """
+
+    title: str
+    fixed: str
+    heads: tuple[str, ...]
+    rows: tuple[tuple[str, tuple[str, ...], str], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class SettingPage:
+    """All that is said of one machine."""
+
+    heading: str
+    about: str
+    settings: tuple[Setting, ...]
+    steps: tuple[str, ...]
+    lists: tuple[SettingList, ...]
+    proof: tuple[str, ...]
+
+
+def setting_page(
+    flange: Flange, kind: MachineFile, head: DividingHead, table_ratio: int, drilling: DrillingOptions
+) -> SettingPage | None:
+    """What is said of a plate on one kind of machine; ``None`` where it has no bolt circle to turn to."""
+    match kind:
+        case MachineFile.READOUT:
+            return _readout(flange, drilling)
+        case MachineFile.DIVIDING:
+            setting = head_setting(flange, head)
+            return None if setting is None else _dividing(flange, setting, head, drilling.unit)
+        case MachineFile.ROTARY:
+            circles = turned_circles(flange)
+            return _rotary(flange, circles, table_ratio, drilling.unit) if circles else None
+        case MachineFile.PROGRAM | MachineFile.PAGE:
+            return None
+        case _:
+            assert_never(kind)
+
+
+def _dividing(flange: Flange, setting: HeadSetting, head: DividingHead, unit: Unit) -> SettingPage:
+    plate, spaces = setting.division.circle, setting.division.circle.holes if setting.division.circle else 1
+
+    def crank(share: Fraction) -> str:
+        turns, rest = divmod(round(share * head.ratio * spaces), spaces)
+        return f"{turns} + {rest}"
+
+    index = Setting("hole circle", f"{plate.holes} holes", plate.plate) if plate else _ANY_HOLE
+    cranked = setting.cranked
+    lists = tuple(
+        SettingList(
+            _circle_name(flange, circle.group),
+            f"X {decimal_text(circle.radius, unit)}",
+            ("hole", "turns + spaces from 0", "turned"),
+            tuple(
+                (hole.label, ("{} + {}".format(*cranked[hole.label]),), _turned(hole.share)) for hole in circle.holes
+            ),
+        )
+        for circle in setting.circles
+    )
+    step = _step(setting.circles, crank, "turns + spaces")
+    off = () if setting.division.is_exact else (_off(flange, setting, unit),)
+    about = f"{head.ratio}:1 head, {head.name}; spaces are counted without the hole that the pin stands in"
+    steps = (*_centered(flange, setting.circles, unit), *_turning(setting.circles, "pin in hole 0, count 0 turns"))
+    proof = _proof(setting.circles, crank, "the pin back in hole 0")
+    return SettingPage(
+        "DIVIDING HEAD SETTINGS",
+        about,
+        (index, step, _clocking(flange, setting.circles, crank)),
+        steps,
+        lists,
+        off + proof,
+    )
+
+
+_ANY_HOLE = Setting("hole circle", "any", "whole turns are enough")
+
+
+def _rotary(flange: Flange, circles: tuple[TurnedCircle, ...], ratio: int, unit: Unit) -> SettingPage:
+    whole = all(sexagesimal(hole.share * 360).seconds == 0 for circle in circles for hole in circle.holes)
+
+    def angle(share: Fraction) -> str:
+        return _dial(sexagesimal(share * 360), whole)
+
+    def wheel(share: Fraction) -> str:
+        turns, rest = handwheel(share * 360, ratio)
+        return f"{turns} + {_dial(rest, whole)}"
+
+    table = Setting("rotary table", f"{ratio} : 1", f"one turn of the handwheel: {angle_text(360 / ratio)}")
+    lists = tuple(
+        SettingList(
+            _circle_name(flange, circle.group),
+            f"X {decimal_text(circle.radius, unit)}",
+            ("hole", "table from 0", "turns + dial"),
+            tuple((hole.label, (angle(hole.share),), wheel(hole.share)) for hole in circle.holes),
+        )
+        for circle in circles
+    )
+    settings = (table, _step(circles, angle, "from hole to hole"), _clocking(flange, circles, angle))
+    steps = (*_centered(flange, circles, unit), *_turning(circles, "table and dial to 0"))
+    return SettingPage(
+        "ROTARY TABLE SETTINGS", "", settings, steps, lists, _proof(circles, angle, "the table back at 0")
+    )
+
+
+def _readout(flange: Flange, drilling: DrillingOptions) -> SettingPage:
+    unit = drilling.unit
+    table = readout_table(flange, drilling.zero, unit)
+    sizes = (f"⌀{size_text(hole.diameter, unit)}" for hole in flange.holes())
+    rows = tuple((label, (x, y), size) for (label, x, y, _), size in zip(table.rows, sizes, strict=True))
+    names = {
+        Zero.CENTER: "Find the middle of the plate: X 0, Y 0",
+        Zero.CORNER: "Touch the left and the lower edge of the plate: X 0, Y 0",
+        Zero.FIRST_HOLE: "Find the middle of the first hole: X 0, Y 0",
+    }
+    steps = (
+        "Set the centerlines of the plate true to the travels, TOP away from you",
+        names[drilling.zero],
+        "Come to every hole from the same side",
+        "Center-drill all, measure two chords, then drill",
+    )
+    settings = (
+        Setting("zero", drilling.zero.value, "of X and Y"),
+        Setting("unit", unit.value, "of all figures"),
+        Setting("holes", str(len(rows)), "on this list"),
+    )
+    held = SettingList("ALL HOLES", f"zero: {drilling.zero.value}", ("hole", "X", "Y", "size"), rows)
+    return SettingPage("READOUT SETTINGS", "X to the right, Y toward TOP", settings, steps, (held,), ())
+
+
+def _step(circles: tuple[TurnedCircle, ...], words: Callable[[Fraction], str], meaning: str) -> Setting:
+    """The step that is the same from hole to hole, where there is one."""
+    steps = {circle.step for circle in circles}
+    step = steps.pop() if len(steps) == 1 else None
+    if step is None:
+        return Setting("one step", "see list", "not the same from hole to hole")
+    name = "one step" if len(circles) == 1 else "one step, every circle"
+    return Setting(name, words(step), f"{meaning} = {_turned(step)}")
+
+
+def _clocking(flange: Flange, circles: tuple[TurnedCircle, ...], words: Callable[[Fraction], str]) -> Setting:
+    """How far on the second circle begins; of a single circle, where on the plate its first hole stands."""
+    first = circles[0].holes[0].label
+    if len(circles) > 1:
+        other = circles[1].holes[0]
+        return Setting(f"from {first} on to {other.label}", words(other.share), f"= {_turned(other.share)}")
+    angle = next(hole.angle for hole in flange.holes() if hole.label == first)
+    return Setting(f"hole {first} on the plate", angle_text(angle % 360), "counter-clockwise from 3 o'clock, TOP up")
+
+
+def _centered(flange: Flange, circles: tuple[TurnedCircle, ...], unit: Unit) -> tuple[str, ...]:
+    true = "bore" if flange.bore is not None else "plate"
+    way = decimal_text(circles[0].radius, unit)
+    return (
+        f"Center the plate, {flange.face} up: the {true} runs true",
+        "Spindle over the axis that the work turns on: X 0, Y 0",
+        f"Move X to {way} {unit.value} and lock it",
+    )
+
+
+def _turning(circles: tuple[TurnedCircle, ...], zero: str) -> tuple[str, ...]:
+    return (
+        f"Turn to hole {circles[0].holes[0].label}: {zero}",
+        "Turn so that the next number comes up",
+        "Come to every hole from the same side, lock, drill",
+    )
+
+
+def _proof(circles: tuple[TurnedCircle, ...], words: Callable[[Fraction], str], back: str) -> tuple[str, ...]:
+    """What shows that no step was lost, and how the next circle follows."""
+    first, last = circles[0].holes[0], circles[0].holes[-1]
+    told = [f"After {last.label} go on {words(1 - last.share)} to {first.label}: {back} proves the count."]
+    for circle in circles[1:]:
+        told.append(f"Then the next X; from 0 on {words(circle.holes[0].share)} to {circle.holes[0].label}.")
+    return tuple(told)
+
+
+def _off(flange: Flange, setting: HeadSetting, unit: Unit) -> str:
+    widest = max(flange.bolt_circles, key=lambda circle: circle.diameter)
+    return f"No hole circle divides this exactly; on this one {error_text(setting.division.worst_error, widest, unit)}."
+
+
+def _circle_name(flange: Flange, group: int) -> str:
+    return f"CIRCLE {flange.group_letter(group)}".rstrip()
+
+
+def _turned(share: Fraction) -> str:
+    return angle_text(float(share * 360))
+
+
+def _dial(angle: Sexagesimal, whole: bool) -> str:
+    return f"{angle.degrees}° {angle.minutes:02d}′" if whole else str(angle)

@@ -1,0 +1,148 @@
+"""Pages of machine settings: figures against the places of the holes, large enough, on the page, clocking told."""
+
+import math
+import re
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from flangelayout.cli import run
+from flangelayout.drawing.explode import items_box
+from flangelayout.drawing.model import Label, SheetSet
+from flangelayout.flange.cutting import MachineFile
+from flangelayout.job import Job
+from flangelayout.packet.job import Part, build_packet
+from flangelayout.packet.names import stamp_of
+from flangelayout.views.reports.machine import SettingRequest, setting_sheets
+from jobs import job_data, make_job, toml_text
+from readers import pdf_pages_text
+
+CIRCLES: list[dict[str, Any]] = [
+    {"diameter": 295, "hole_count": 8, "hole_diameter": 22},
+    {"diameter": 180, "hole_count": 8, "hole_diameter": 14, "start_angle": 22.5},
+]
+PLATE = {"outside_diameter": 340, "bore": 100}
+BIG = 7.5
+
+
+def clocked(**more: Any) -> Job:  # noqa: ANN401 # what a job file may hold
+    return make_job(plate=PLATE, bolt_circle=CIRCLES, **more)
+
+
+def sheets(job: Job, *kinds: MachineFile) -> SheetSet:
+    settings = job.machine
+    about = settings.head, settings.table_ratio, settings.drilling
+    return setting_sheets(SettingRequest(job.flange, job.info, stamp_of(job), job.sheet.paper, *about, kinds))
+
+
+def labels(pages: SheetSet) -> list[Label]:
+    return [item.what for sheet in pages.sheets for item in sheet.furniture if isinstance(item.what, Label)]
+
+
+def rows(pages: SheetSet, figures: int = 1) -> Iterator[tuple[str, list[str]]]:
+    """The label of each line of the lists, and its large figures."""
+    found = labels(pages)
+    for index, label in enumerate(found):
+        big = [each.text for each in found[index + 1 : index + 1 + figures] if each.height_paper == BIG]
+        if label.height_paper == 3.5 and len(big) == figures and found[index + 1].at.y == label.at.y:
+            yield label.text, big
+
+
+def turned(job: Job) -> dict[str, float]:
+    """Degrees from the first hole to every other, counter-clockwise, by the places of the holes."""
+    angles = {hole.label: math.degrees(math.atan2(hole.center.y, hole.center.x)) for hole in job.flange.holes()}
+    first = next(iter(angles.values()))
+    return {label: (angle - first) % 360 for label, angle in angles.items()}
+
+
+def test_turns_and_spaces_come_to_every_hole_of_both_circles() -> None:
+    job = clocked()
+    pages = sheets(job, MachineFile.DIVIDING)
+    circle = next(int(text.removesuffix(" holes")) for text in (each.text for each in labels(pages)) if "holes" in text)
+    found = dict(rows(pages))
+    assert len(found) == 16
+    for label, (figure,) in found.items():
+        turns, spaces = map(int, figure.split(" + "))
+        assert 0 <= spaces < circle
+        # One turn of the crank of a 40:1 head turns the work by 9 degrees.
+        assert (turns + spaces / circle) * 9 == pytest.approx(turned(job)[label], abs=1e-9)
+
+
+def test_the_rotary_table_comes_to_every_hole_within_half_a_second() -> None:
+    circle = {"diameter": 240, "hole_count": 7, "hole_diameter": 22}
+    job = make_job(plate=PLATE, bolt_circle=[circle])
+    found = dict(rows(sheets(job, MachineFile.ROTARY)))
+    assert len(found) == 7
+    for label, (figure,) in found.items():
+        degrees, minutes, seconds = map(int, re.findall(r"\d+", figure))
+        assert degrees + minutes / 60 + seconds / 3600 == pytest.approx(turned(job)[label], abs=0.51 / 3600)
+
+
+def test_readout_figures_are_the_places_of_the_holes() -> None:
+    job = clocked()
+    found = dict(rows(sheets(job, MachineFile.READOUT), figures=2))
+    for hole in job.flange.holes():
+        assert [float(each) for each in found[hole.label]] == pytest.approx([hole.center.x, hole.center.y], abs=0.00051)
+
+
+def test_what_stands_between_two_circles_is_told() -> None:
+    words = " ".join(each.text for each in labels(sheets(clocked(), MachineFile.DIVIDING)))
+    assert "from A1 on to B1 2 + 8 = 22.5°" in words
+    assert "After A8 go on 5 + 0 to A1: the pin back in hole 0 proves the count." in words
+    assert "from 0 on 2 + 8 to B1" in words
+
+
+def test_a_division_that_is_not_exact_says_how_far_off() -> None:
+    circles = [{"diameter": 300, "hole_count": 7, "hole_diameter": 8}, CIRCLES[1] | {"hole_count": 7}]
+    words = " ".join(
+        each.text for each in labels(sheets(make_job(plate=PLATE, bolt_circle=circles), MachineFile.DIVIDING))
+    )
+    # Half a space of the 49-hole circle: 0.5 / (40 x 49) of a turn is 330.6 seconds, 0.240 mm on 300.
+    assert "no hole off by more than 331 seconds of arc, 0.240 mm on the circle" in words
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+@pytest.mark.parametrize("count", [1, 8, 60])
+def test_everything_stands_on_the_page_with_its_box_and_nothing_on_another(paper: str, count: int) -> None:
+    circle = {"diameter": 295, "hole_count": count, "hole_diameter": 8}
+    job = make_job(plate=PLATE, bolt_circle=[circle], sheet={"paper": paper})
+    pages = sheets(job, MachineFile.DIVIDING, MachineFile.ROTARY, MachineFile.READOUT)
+    for sheet in pages.sheets:
+        box = items_box(sheet.furniture)
+        assert box.left >= 10
+        assert box.bottom >= 10
+        assert box.right <= sheet.paper.width - 10
+        assert box.top <= sheet.paper.height - 10
+        boxes = [items_box((item,)) for item in sheet.furniture if isinstance(item.what, Label)]
+        for index, one in enumerate(boxes):
+            assert not any(one.overlaps(other) for other in boxes[index + 1 :])
+    small = [each for each in labels(pages) if each.height_paper < 2.5]
+    assert not small
+
+
+def test_the_page_is_a_part_of_the_packet_on_request_only(tmp_path: Path) -> None:
+    asked = clocked(machine={"files": ["settings page", "rotary table"]})
+    names = sorted(build_packet(asked, [Part.MACHINE]))
+    assert names == ["T-1-A_machine.pdf", "T-1-A_rotary-table_A.csv", "T-1-A_rotary-table_B.csv"]
+    words = pdf_pages_text(build_packet(asked, [Part.MACHINE])["T-1-A_machine.pdf"])
+    assert "ROTARY TABLE SETTINGS" in words
+    assert "DIVIDING" not in words
+    assert not any(
+        name.endswith(".pdf") for name in build_packet(clocked(machine={"files": ["readout"]}), [Part.MACHINE])
+    )
+
+
+def test_the_command_writes_the_page(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    job = tmp_path / "T-1.toml"
+    job.write_text(toml_text(job_data(plate=PLATE, bolt_circle=CIRCLES)), encoding="utf-8")
+    assert run(["machine", str(job), "--show", "dividing", "--into", str(tmp_path)]) == 0
+    assert "T-1-A_machine.pdf" in capsys.readouterr().out
+    assert "DIVIDING HEAD SETTINGS" in pdf_pages_text((tmp_path / "T-1-A_machine.pdf").read_bytes())
+
+
+def test_a_plate_without_a_circle_has_a_readout_only() -> None:
+    job = make_job(plate=PLATE, bolt_circle=[], hole=[{"x": 100, "y": 0, "diameter": 10}])
+    pages = sheets(job, MachineFile.DIVIDING, MachineFile.READOUT)
+    assert len(pages.sheets) == 1

@@ -71,7 +71,8 @@ def test_lengths_and_plain_numbers_are_told_apart(capsys: pytest.CaptureFixture[
     }
     assert {told[key]["holds"] for key in ("plate.density", "bolt_circle.hole_count", "cut.colors.bore")} == {"number"}
     assert {told[key]["holds"] for key in ("hole.angle", "opening.sweep", "plate.handle_angle")} == {"angle"}
-    assert told["machine.files"]["choices"] == ["readout", "dividing head", "rotary table", "drilling program"]
+    machines = ["readout", "dividing head", "rotary table", "drilling program", "settings page"]
+    assert told["machine.files"]["choices"] == machines
     assert told["hole_grid.columns"]["required"]
     assert told["cut.undersize"]["taken_as"] == 3.0
 

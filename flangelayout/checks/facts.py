@@ -16,7 +16,18 @@ from flangelayout.checks.cut_facts import (
     Signs,
     TabsLeft,
 )
-from flangelayout.checks.joint_facts import LeftToMachine, Recess, TurnedFloor, TurnedOnPlate, WallCut
+from flangelayout.checks.joint_facts import (
+    HeadSunk,
+    LeftToMachine,
+    MatesMeet,
+    Recess,
+    SpigotDepth,
+    SpigotInMate,
+    TurnedFloor,
+    TurnedOnPlate,
+    WallCut,
+    WorkedFace,
+)
 from flangelayout.checks.limits import Limit, Wrench
 from flangelayout.flange.origin import Figure
 from flangelayout.units import Unit
@@ -178,6 +189,7 @@ class SeatOver(Enum):
     RAISED_FACE = "raised face"
     HOLE = "hole"
     NEXT = "next"
+    OTHER_CIRCLE = "other circle"
 
 
 @dataclass(frozen=True, slots=True)
@@ -193,6 +205,7 @@ class TurnTo(Enum):
 
     BOLT = "bolt"
     HUB = "hub"
+    MATE = "mate on that face"
 
 
 @dataclass(frozen=True, slots=True)
@@ -341,10 +354,35 @@ class MateRim:
 
 @dataclass(frozen=True, slots=True)
 class MateSpigot:
-    """The bore against a mate's spigot of ``spigot`` mm."""
+    """The bore, or a recess, against a mate's spigot of ``spigot`` mm."""
 
     designation: str
     spigot: float
+
+
+class MatePart(Enum):
+    """What of a mate a nut or a head is held against on the mate's own other side."""
+
+    EDGE = "edge"
+    HUB = "hub"
+
+
+@dataclass(frozen=True, slots=True)
+class MateRoom:
+    """A nut or head on the other side of a mate, against its edge or its hub of ``size`` mm."""
+
+    called: str
+    part: MatePart
+    size: float
+    seat: Seat
+
+
+@dataclass(frozen=True, slots=True)
+class SeatByWall:
+    """A seat against the wall of something turned on the face it bears on, ``diameter`` mm across."""
+
+    seat: Seat
+    diameter: float
 
 
 class Sized(Enum):
@@ -430,6 +468,13 @@ Facts = (
     | MateBolts
     | MateRim
     | MateSpigot
+    | MateRoom
+    | SeatByWall
+    | SpigotDepth
+    | SpigotInMate
+    | MatesMeet
+    | HeadSunk
+    | WorkedFace
     | UsualSize
     | FractionOfMm
     | FitsOtherUnit

@@ -3,6 +3,8 @@
 from dataclasses import dataclass
 from enum import Enum
 
+from flangelayout.flange.turning import PlateFace
+
 
 class Recess(Enum):
     """What is made of a hole beside drilling it right through."""
@@ -52,3 +54,45 @@ class WallCut:
 @dataclass(frozen=True, slots=True)
 class LeftToMachine:
     """Everything turned on the faces of the plate, which no cut makes."""
+
+
+@dataclass(frozen=True, slots=True)
+class SpigotDepth:
+    """How deep the plate lies below the face of a mate, for its spigot: the limit is the spigot's height."""
+
+    called: str
+
+
+@dataclass(frozen=True, slots=True)
+class SpigotInMate:
+    """A spigot of the plate, by its index, against the bore of a mate of ``bore`` mm."""
+
+    called: str
+    turned: int
+    bore: float
+
+
+@dataclass(frozen=True, slots=True)
+class MatesMeet:
+    """What is left between the spigots of the mates on both faces."""
+
+    one: str
+    other: str
+
+
+@dataclass(frozen=True, slots=True)
+class HeadSunk:
+    """A counterbore against the height of the head in it, where a mate lies on its face."""
+
+    called: str
+    bolt: str
+
+
+@dataclass(frozen=True, slots=True)
+class WorkedFace:
+    """A recess, a seat or a blind thread that opens at ``face``, where the mate lies on ``mate_face``."""
+
+    recess: Recess
+    face: PlateFace
+    called: str
+    mate_face: PlateFace

@@ -12,7 +12,7 @@ _NEEDED_KEYS = {
     Reason.THICKNESS: "needs thickness",
     Reason.BOLT: "needs bolt",
     Reason.GASKET: "needs gasket_factor or bolt_spacing",
-    Reason.MATE: "needs mates_with as a designation",
+    Reason.MATE: "needs mates_with as a designation, or a [[mate]]",
     Reason.BORE: "needs bore",
     Reason.LEFT_OUT: "left out by checks.off",
 }
@@ -20,6 +20,7 @@ _NEEDED_KEYS = {
 _KEYS_OF_CURES = {
     Remedy.DRILL_SMALL_HOLES: 'cut.small_holes = "center mark only"',
     Remedy.LARGER_CIRCLE_OR_SOCKET: 'checks.wrench = "socket"',
+    Remedy.OTHER_FACE: "worked_from",
     Remedy.SOCKET: 'checks.wrench = "socket"',
 }
 

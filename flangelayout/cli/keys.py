@@ -28,6 +28,7 @@ _TABLE_WORDS = {
     "hole_grid": "holes in rows, in line or staggered",
     "hole_rings": "holes on circles one inside the other",
     "opening": "an opening beside the bore",
+    "mate": "what bolts to a circle: a designation, a job file or sizes; written once for each",
     "turned": "a recess, register, spigot, groove or raised face; written once for each",
     "survey": "readings of a flange that is there",
     "tolerances": "what the drilling is held to",

@@ -122,6 +122,16 @@ SENTENCES = {
     JobProblem.WIDTH_OF_A_GROOVE: (
         "belongs to a groove, not to kind = {what:toml}; write inner_diameter or leave it out"
     ),
+    JobProblem.NO_CIRCLE_OF_MATE: (
+        "names no bolt circle; write its letter, its number or its name, as in {choices:toml or}"
+    ),
+    JobProblem.CIRCLE_HAS_A_MATE: "is the circle of {other}, too; leave one of the two out",
+    JobProblem.MATE_NAMED_TWICE: "is there beside standard; write one of the two",
+    JobProblem.SPIGOT_WITHOUT_DIAMETER: "has a height or fit without it; write for example spigot_diameter = 180",
+    JobProblem.MATE_JOB_WITHOUT_FILE: '"{written}" is a path, which only a job in a file can use',
+    JobProblem.MATE_JOB_UNREADABLE: (
+        '"{written}" is no job that can be read; look what is wrong with: flangelayout check'
+    ),
     JobProblem.NO_TURNED_FIT: (
         "{fit:toml} is no class for a {what} of {diameter}: a hole's has a capital, a shaft's none; "
         "write for example {choices:toml or}"

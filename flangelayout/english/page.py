@@ -86,6 +86,12 @@ _HOLES: dict[ProblemKind, str] = {
     JobProblem.TURNED_SIZE_OF_OTHER_KIND: "does not go with a {what}; write its {own} instead",
     JobProblem.GROOVE_WIDTH: "of a groove is its width or its inner diameter; write one of the two",
     JobProblem.WIDTH_OF_A_GROOVE: "belongs to a groove, not to a {what}; write the inner diameter or leave it out",
+    JobProblem.NO_CIRCLE_OF_MATE: "names no bolt circle; write its letter, its number or its name, as in {choices:or}",
+    JobProblem.MATE_NAMED_TWICE: "is there beside the standard; write one of the two",
+    JobProblem.SPIGOT_WITHOUT_DIAMETER: "has a height or fit without it; write it, too",
+    JobProblem.CIRCLE_HAS_A_MATE: "is the circle of another mate, too; leave one of the two out",
+    JobProblem.MATE_JOB_WITHOUT_FILE: "{written} is a path, which only a job in a file can use",
+    JobProblem.MATE_JOB_UNREADABLE: "{written} is no job that can be read",
     JobProblem.NO_TURNED_FIT: (
         "{fit} is no class for a {what} of {diameter}: a hole's has a capital, a shaft's none; "
         "write for example {choices:or}"

@@ -6,6 +6,7 @@ from flangelayout.errors import GeometryError
 from flangelayout.flange.bolt_circle import BoltCircle
 from flangelayout.flange.groups import Group, SingleHole, group_letter, group_name, placed_holes, table_keys
 from flangelayout.flange.hole import Hole
+from flangelayout.flange.joints import Mate
 from flangelayout.flange.outline import (
     LozengeOutline,
     LuggedOutline,
@@ -136,6 +137,7 @@ class Flange:
         bore_chamfer: Of the bore's edge on the named face, at 45 degrees, in mm; 0 for a sharp edge.
         bore_cut: Whether the bore is already there when the holes are laid out.
         density: In kg per cubic meter, where the job states it.
+        mates: What lies on its faces and bolts to its circles, as far as the job says.
         turned: Recesses, registers, spigots, grooves and raised faces, on either face.
 
     Raises:
@@ -159,6 +161,7 @@ class Flange:
     bore_cut: bool = False
     density: float | None = None
     turned: tuple[Turned, ...] = ()
+    mates: tuple[Mate, ...] = ()
     _holes: tuple[Hole, ...] = field(init=False, repr=False, compare=False)
     _box: Box = field(init=False, repr=False, compare=False)
     _profile: PlateProfile = field(init=False, repr=False, compare=False)
@@ -246,6 +249,7 @@ def _check(flange: Flange) -> None:
         ("patterns", HolePattern, flange.patterns),
         ("single_holes", SingleHole, flange.single_holes),
         ("turned", Turned, flange.turned),
+        ("mates", Mate, flange.mates),
     ):
         if not (isinstance(found, tuple) and all(isinstance(each, kind) for each in found)):
             raise GeometryError.of(FlangeProblem.NO_GROUPS, key=name, given=repr(found))

@@ -22,6 +22,7 @@ from flangelayout.errors import InputError, Problem, SurveyError
 from flangelayout.files.reading import decoded, read_file, read_text
 from flangelayout.flange import Flange
 from flangelayout.flange.claims import named_rows
+from flangelayout.flange.joints import MateSource
 from flangelayout.flange.origin import Measured
 from flangelayout.job.borders import BorderPlaces
 from flangelayout.job.build.circles import OwnTables
@@ -31,6 +32,7 @@ from flangelayout.job.build.flange import build_flange, build_settings
 from flangelayout.job.build.limits import check_limits
 from flangelayout.job.build.readings import held_against, settle_diameters, survey_input
 from flangelayout.job.job import Job
+from flangelayout.job.mate_jobs import mate_jobs
 from flangelayout.job.problems import problems_of
 from flangelayout.job.schema.job_file import JobFile
 from flangelayout.job.schema.values import written_unit
@@ -100,7 +102,7 @@ def examine_job(path: str | Path, shop: Shop = NO_SHOP) -> Examined:
     data = toml_tables(text := read_text(file, MAX_BYTES, FileRole.JOB), str(path))
     shop = shop.beside(file.parent)
     with _placed_in(text, str(path), written_unit(data)):
-        built = _built(data, shop)
+        built = _built(data, shop, file.parent)
         job = None
         if not built.contradictions:
             job = _sound_job(built, data, file.stem, BorderPlaces(file.parent, shop.borders), shop.patterns)
@@ -159,14 +161,14 @@ class _Built:
         written: The file.
         plate: Its plate.
         findings: What the first checks say of it.
-        of_shop: What the shop file added.
+        beside: What the shop file added, and the digests of the jobs that mates name.
         readings: What readings say of a circle that is not taken from them, with its index.
     """
 
     written: JobFile
     plate: MeasuredPlate
     findings: tuple[Finding, ...]
-    of_shop: dict[str, object]
+    beside: dict[str, object]
     readings: tuple[int, Measured] | None
 
     @property
@@ -174,21 +176,24 @@ class _Built:
         return contradictions(self.plate.flange, self.findings, Unit(self.written.units))
 
 
-def _built(data: dict[str, object], shop: Shop) -> _Built:
+def _built(data: dict[str, object], shop: Shop, folder: Path | None) -> _Built:
     own = _validated(data, shop.patterns)
     written, surveyed = settle_diameters(shop.fill(own), shop.patterns)
-    plate = measured(build_flange(written, surveyed, shop.patterns))
+    mates = mate_jobs(written.mate, folder, shop.patterns)
+    plate = measured(build_flange(written, surveyed, shop.patterns, mates))
     doubts = without_left_out(tuple(unit_doubts(data, plate.flange)), tuple(written.checks.off))
     findings = (*check_drilling(plate), *check_text(_texts(written)), *doubts)
     added = shop.added(own) | _own_rows(written, plate.flange, shop.patterns)
+    beside = added | {where: mate.digest for where, mate in mates.items()}
     readings = held_against(written, plate.flange, surveyed, shop.patterns)
-    return _Built(written, plate, findings, added, readings)
+    return _Built(written, plate, findings, beside, readings)
 
 
 def _own_rows(written: JobFile, flange: Flange, own: OwnTables) -> dict[str, object]:
     """The figures of a shop's own patterns that a job takes, by their names: where their file changes, it changes."""
     by_name = {row.designation: row for table in reversed(own) for row in table.patterns}
     named = {row.designation for circle in flange.bolt_circles for row in named_rows(circle)}
+    named |= {mate.called for mate in flange.mates if mate.source is MateSource.ROW}
     if own and written.plate.standard:
         named.add(find(written.plate.standard, own=own).designation)
     figures = {
@@ -200,7 +205,7 @@ def _own_rows(written: JobFile, flange: Flange, own: OwnTables) -> dict[str, obj
 
 
 def _job(data: dict[str, object], name: str, shop: Shop, places: BorderPlaces) -> Job:
-    built = _built(data, shop)
+    built = _built(data, shop, places.job)
     if built.contradictions:
         raise InputError(*built.contradictions)
     return _sound_job(built, data, name, places, shop.patterns)
@@ -208,7 +213,7 @@ def _job(data: dict[str, object], name: str, shop: Shop, places: BorderPlaces) -
 
 def _sound_job(built: _Built, data: dict[str, object], name: str, places: BorderPlaces, own: OwnTables) -> Job:
     info = _info(built.written, name)
-    digest = _digest(data, info.number, built.of_shop)
+    digest = _digest(data, info.number, built.beside)
     told = [check_readings(built.plate.flange, *built.readings)] if built.readings else []
     return build_settings(built.written, built.plate, info, digest, (*built.findings, *told), places, own)
 
@@ -280,9 +285,9 @@ def _info(written: JobFile, name: str) -> JobInfo:
     return JobInfo(number=number, notes=tuple(written.job.notes), revision_history=history, **fields)
 
 
-def _digest(data: dict[str, object], number: str, of_shop: dict[str, object]) -> str:
+def _digest(data: dict[str, object], number: str, beside: dict[str, object]) -> str:
     """SHA-256 of the content in one agreed spelling: keys sorted, no spacing, dates as ISO 8601."""
-    made_from = [number, data, of_shop] if of_shop else [number, data]
+    made_from = [number, data, beside] if beside else [number, data]
     content = json.dumps(made_from, sort_keys=True, separators=(",", ":"), default=str)
     return hashlib.sha256(content.encode("utf-8", "surrogatepass")).hexdigest()
 
@@ -292,7 +297,7 @@ def _texts(written: JobFile) -> dict[str, str]:
     texts = {f"job.{key}": value for key, value in written.job if isinstance(value, str)}
     texts |= {f"job.notes[{index}]": note for index, note in enumerate(written.job.notes, 1)}
     texts |= {f"plate.{key}": value for key, value in written.plate if isinstance(value, str)}
-    for table in ("bolt_circle", "hole", "hole_rectangle", "hole_grid", "hole_rings", "opening"):
+    for table in ("bolt_circle", "hole", "hole_rectangle", "hole_grid", "hole_rings", "opening", "turned", "mate"):
         for index, entry in enumerate(getattr(written, table), 1):
             texts |= {f"{table}[{index}].{key}": value for key, value in entry if isinstance(value, str)}
     return texts

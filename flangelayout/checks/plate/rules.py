@@ -1,7 +1,9 @@
 """Every check of a plate in one go."""
 
 from flangelayout.checks.finding import Finding, Place, Reason, not_run
-from flangelayout.checks.joint.mates import check_mates, mate_rows
+from flangelayout.checks.joint.assembled import assemble
+from flangelayout.checks.joint.mates import check_mates
+from flangelayout.checks.joint.spigots import check_spigots
 from flangelayout.checks.joint.turned import check_walls
 from flangelayout.checks.limits import USUAL_LIMITS, CheckLimits
 from flangelayout.checks.plate.bolts import check_bolts
@@ -27,6 +29,7 @@ def check_shop(plate: MeasuredPlate, limits: CheckLimits = USUAL_LIMITS) -> tupl
         Findings, none a contradiction; those of rules in ``limits.off`` told as left out.
     """
     flange = plate.flange
+    joint = assemble(flange, limits)
     found = (
         *check_standard(flange),
         *note_rows(flange),
@@ -36,10 +39,11 @@ def check_shop(plate: MeasuredPlate, limits: CheckLimits = USUAL_LIMITS) -> tupl
         *check_raised_face(flange, plate.holes),
         *check_walls(flange, plate.holes),
         *check_metal(plate, limits),
-        *check_seats(plate, limits, met_patterns(flange, limits.own)),
+        *check_seats(plate, joint, met_patterns(flange, limits.own)),
         *check_threads(flange, plate.holes, limits),
         *check_clocking(flange, limits),
-        *check_mates(flange, mate_rows(flange, limits.own), limits.washers),
+        *check_mates(joint),
+        *check_spigots(joint),
     )
     return without_left_out(found, limits.off)
 

@@ -17,7 +17,8 @@ from flangelayout.checks.finding import (
     not_run,
     ref,
 )
-from flangelayout.checks.joint.seat import seat_of, takes_nuts
+from flangelayout.checks.joint.assembled import Assembly
+from flangelayout.checks.joint.seat import takes_nuts
 from flangelayout.checks.limits import CheckLimits, Limit, Published, Source, Wrench
 from flangelayout.checks.plate.clocking import is_clocked
 from flangelayout.checks.plate.drilling import least_chord, neighbor_chords
@@ -43,16 +44,16 @@ class _Bolted:
     row: Pattern | None
 
 
-def check_seats(plate: MeasuredPlate, limits: CheckLimits, rows: tuple[Pattern | None, ...]) -> tuple[Finding, ...]:
+def check_seats(plate: MeasuredPlate, joint: Assembly, rows: tuple[Pattern | None, ...]) -> tuple[Finding, ...]:
     """Nuts, washers and wrenches of every bolt circle that takes them.
 
     Args:
         plate: What is checked.
-        limits: What it is held against.
+        joint: The plate as it is bolted up, with what it is held against.
         rows: The published row that each bolt circle is drilled to in every figure, ``None`` where it is to none.
     """
-    flange = plate.flange
-    bolted = tuple(_bolted(plate, limits, rows))
+    flange, limits = plate.flange, joint.limits
+    bolted = tuple(_bolted(plate, joint, rows))
     return (
         *(finding for one in bolted for finding in _on_metal(plate, one, limits)),
         *_seats_over_holes(flange, bolted, plate.holes),
@@ -63,9 +64,9 @@ def check_seats(plate: MeasuredPlate, limits: CheckLimits, rows: tuple[Pattern |
     )
 
 
-def _bolted(plate: MeasuredPlate, limits: CheckLimits, rows: tuple[Pattern | None, ...]) -> Iterator[_Bolted]:
+def _bolted(plate: MeasuredPlate, joint: Assembly, rows: tuple[Pattern | None, ...]) -> Iterator[_Bolted]:
     for group, circle in enumerate(plate.flange.bolt_circles):
-        found = seat_of(circle, limits.washers)
+        found = joint.seat(group)
         if found:
             seat, source = found
             row = rows[group] if group < len(rows) else None

@@ -50,9 +50,20 @@ class FaceProfile:
         """How deep in mm the surface lies below the outermost plane of the face; on a wall, outside of it."""
         return next(band.depth for band in self.bands if radius < band.outer - _SAME)
 
-    def deepest(self, inner: float, outer: float) -> float:
-        """The greatest depth in mm anywhere between two radii."""
-        return max(band.depth for band in self.bands if band.inner < outer - _SAME and inner < band.outer - _SAME)
+    def highest(self, inner: float, outer: float) -> float:
+        """The least depth in mm anywhere between two radii: the plane that something flat lies on."""
+        return min(band.depth for band in self.bands if band.inner < outer - _SAME and inner < band.outer - _SAME)
+
+    def opening(self, start: float, plane: float) -> float:
+        """How far out from a radius everything lies below a depth, in mm: the radius of the wall that ends it."""
+        reach = start
+        for band in self.bands:
+            if band.outer <= start + _SAME:
+                continue
+            if band.depth <= plane + _SAME:
+                break
+            reach = band.outer
+        return reach
 
 
 _FLAT = FaceProfile((FaceRing(0.0, math.inf, 0.0),))

@@ -21,6 +21,7 @@ from flangelayout.job.build.circles import Found, OwnTables, build_circle, missi
 from flangelayout.job.build.cut_and_machine import cut_settings, machine_settings
 from flangelayout.job.build.hole_kinds import MadeHole, build_patterns, hole_tables, make_holes
 from flangelayout.job.build.limits import check_limits, inspection_limits
+from flangelayout.job.build.mates import NO_MATE_JOBS, MateJob, MatesKnown, build_mates
 from flangelayout.job.build.outlines import build_openings, build_outline, ring_opening
 from flangelayout.job.build.readings import survey_input
 from flangelayout.job.build.sheet import bore_problems, sheet_settings
@@ -33,13 +34,19 @@ from flangelayout.problems.job import JobProblem
 from flangelayout.units import Unit
 
 
-def build_flange(written: JobFile, surveyed: Mapping[str, Found], own: OwnTables = ()) -> Flange:
+def build_flange(
+    written: JobFile,
+    surveyed: Mapping[str, Found],
+    own: OwnTables = (),
+    mate_jobs: Mapping[str, MateJob] = NO_MATE_JOBS,
+) -> Flange:
     """The flange of a job file, its standards looked up.
 
     Args:
         written: The job file; every bolt circle diameter is missing or a number.
         surveyed: Where a bolt circle comes from, by its key, if from the job's survey.
         own: A shop's own patterns.
+        mate_jobs: The jobs that mates name, by the key of the mate.
 
     Raises:
         InputError: With every key that is missing, contradicts another or names no standard.
@@ -57,6 +64,9 @@ def build_flange(written: JobFile, surveyed: Mapping[str, Found], own: OwnTables
     outline = _outline(plate, drilled, own, problems)
     patterns, openings = build_patterns(written, problems), build_openings(written.opening, problems)
     turned, ring = build_turned(written.turned, plate, problems), ring_opening(plate)
+    mates = (
+        build_mates(written.mate, drilled, MatesKnown(mate_jobs, own), problems) if len(drilled) == len(circles) else ()
+    )
     problems += (*_face_problems(plate), *bore_problems(plate))
     if problems or outline is None:
         raise InputError(*problems)
@@ -77,6 +87,7 @@ def build_flange(written: JobFile, surveyed: Mapping[str, Found], own: OwnTables
         bore_cut=plate.bore_cut,
         density=plate.density,
         turned=turned,
+        mates=mates,
     )
 
 

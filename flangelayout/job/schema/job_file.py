@@ -14,7 +14,7 @@ from flangelayout.flange.drilling import Fastener
 from flangelayout.flange.origin import Figure
 from flangelayout.job.schema.checks import ChecksTable, TolerancesTable
 from flangelayout.job.schema.holes import HoleGridTable, HoleKeys, HoleRectangleTable, HoleRingsTable
-from flangelayout.job.schema.joint import TurnedTable
+from flangelayout.job.schema.joint import MateTable, TurnedTable
 from flangelayout.job.schema.plate import OpeningTable, PlateTable
 from flangelayout.job.schema.values import (
     Angle,
@@ -223,6 +223,7 @@ class JobFile(SchemaTable):
     hole_rings: Annotated[list[HoleRingsTable], Field(max_length=20)] = []
     opening: Annotated[list[OpeningTable], Field(max_length=200)] = []
     turned: Annotated[list[TurnedTable], Field(max_length=40)] = []
+    mate: Annotated[list[MateTable], Field(max_length=50)] = []
     survey: SurveyTable | None = None
     tolerances: TolerancesTable = TolerancesTable()
     checks: ChecksTable = ChecksTable()

@@ -1,7 +1,7 @@
-"""The keys of ``[[turned]]``: what is turned on the faces of the plate."""
+"""The keys of ``[[turned]]`` and ``[[mate]]``: what is turned on the faces of the plate, and what lies on them."""
 
 from flangelayout.flange.turning import PlateFace, TurnedKind
-from flangelayout.job.schema.values import Name, SchemaTable, Size, Text
+from flangelayout.job.schema.values import Name, NotNegative, SchemaTable, Size, Text
 
 
 class TurnedTable(SchemaTable):
@@ -16,3 +16,25 @@ class TurnedTable(SchemaTable):
     inner_diameter: Size | None = None
     width: Size | None = None
     fit: Name | None = None
+
+
+class MateTable(SchemaTable):
+    """``[[mate]]``: what bolts to a circle, by a designation, a job file or sizes; sizes win over both."""
+
+    name: Text = ""
+    circle: Text = ""
+    face: PlateFace | None = None
+    standard: Name | None = None
+    job: Name | None = None
+    outside_diameter: Size | None = None
+    thickness: Size | None = None
+    bore: Size | None = None
+    hub_diameter: Size | None = None
+    raised_face_diameter: Size | None = None
+    spigot_diameter: Size | None = None
+    spigot_height: Size | None = None
+    spigot_fit: Name | None = None
+    hole_diameter: Size | None = None
+    thread: Name | None = None
+    thread_depth: Size | None = None
+    gasket_thickness: NotNegative | None = None

@@ -179,6 +179,25 @@ _HOLES = {
     "opening.radius": _K("Radius", "of its middle, where the place is given by radius and angle", "95"),
     "opening.angle": _K("Angle", "of its place", "30"),
 }
+_MATE = {
+    "mate.name": _K("Name", "what the shop calls it", '"motor"'),
+    "mate.circle": _K("Circle", "the one it bolts to, by letter, number or name; left out: the only one", '"B"'),
+    "mate.face": _K("Lies on", "left out: the first circle's mate on the face, any other's on the back", '"back"'),
+    "mate.standard": _K("Standard", "its designation; fills what is not written beside it", '"IEC 60072-1 FF215"'),
+    "mate.job": _K("Job", "path of its own job file, which fills what is not written beside it", '"pump.toml"'),
+    "mate.outside_diameter": _K("Outside diameter", "of the mate", "250"),
+    "mate.thickness": _K("Thickness", "through its bolt holes, for the length of the bolts", "16"),
+    "mate.bore": _K("Bore", "opening where it lies on the plate; left out: none, or the standard's", "150"),
+    "mate.hub_diameter": _K("Hub diameter", "of the hub or pipe on its other side", "168.3"),
+    "mate.raised_face_diameter": _K("Raised face diameter", "of the face that lies on the plate", "212"),
+    "mate.spigot_diameter": _K("Spigot diameter", "of what stands out of its face", "180"),
+    "mate.spigot_height": _K("Spigot height", "how far that stands out", "4"),
+    "mate.spigot_fit": _K("Spigot fit", "class of the spigot by ISO 286", '"j6"'),
+    "mate.hole_diameter": _K("Hole diameter", "of its bolt holes", "14.5"),
+    "mate.thread": _K("Thread", "of its tapped holes", '"M12"'),
+    "mate.thread_depth": _K("Thread depth", "of full thread, where they are blind", "20"),
+    "mate.gasket_thickness": _K("Gasket thickness", "between it and the plate; 0 for none", "2"),
+}
 _TURNED = {
     "turned.kind": _K("Kind", "what is turned round the middle of a face", '"register"'),
     "turned.name": _K("Name", "what the shop calls it", '"motor spigot"'),
@@ -293,6 +312,7 @@ _WORDS = {
     **_CIRCLE,
     **_HOLES,
     **_TURNED,
+    **_MATE,
     **_SURVEY,
     **_TOLERANCES,
     **_CHECKS,

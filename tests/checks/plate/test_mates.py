@@ -110,7 +110,7 @@ def test_a_motor_must_not_stand_on_its_spigot(bore: float, fails: bool) -> None:
     (found,) = of_rule(shop(plate), Rule.MATE_SPIGOT)
     assert found.failed == fails
     if fails:
-        assert f"stands on its spigot of 180 mm, which a bore of {bore:g} mm does not take" in said(plate, found)
+        assert f"stands on its spigot of 180 mm, which an opening of {bore:g} mm does not take" in said(plate, found)
 
 
 def test_the_adapter_and_the_motor_plate_of_the_floor_fail() -> None:

@@ -14,6 +14,7 @@ from flangelayout.flange import Flange
 from flangelayout.job import job_from_data, load, load_job
 from flangelayout.job.build.circles import Found, OwnTables
 from flangelayout.job.build.flange import build_flange
+from flangelayout.job.build.mates import MateJob
 from flangelayout.job.load import examine_job
 from flangelayout.job.schema.job_file import JobFile
 from flangelayout.job.shop import shop_from_text
@@ -136,9 +137,11 @@ def test_a_job_is_examined_with_one_pass_over_its_holes(tmp_path: Path, monkeypa
     file.write_text(toml_text(job_data()), encoding="utf-8")
     built: list[object] = []
 
-    def counted(written: JobFile, surveyed: Mapping[str, Found], own: OwnTables) -> Flange:
+    def counted(
+        written: JobFile, surveyed: Mapping[str, Found], own: OwnTables, mates: Mapping[str, MateJob]
+    ) -> Flange:
         built.append(written)
-        return build_flange(written, surveyed, own)
+        return build_flange(written, surveyed, own, mates)
 
     monkeypatch.setattr(load, "build_flange", counted)
     found = examine_job(file)

@@ -82,7 +82,9 @@ def mate_fact(flange: Flange, finding: Finding, facts: _MateFacts, unit: Unit) -
         case MateSpigot(designation, spigot):
             bore = length_text(finding.value or 0.0, unit)
             stands = f"{designation} stands on its spigot of {length_text(spigot, unit)}"
-            return f"{stands}, which a bore of {bore} does not take"
+            if not finding.value:
+                return f"{stands}, and the plate has no opening that takes it"
+            return f"{stands}, which an opening of {bore} does not take"
         case _:
             assert_never(facts)
 
@@ -117,6 +119,8 @@ def _over(flange: Flange, finding: Finding, over: SeatOver) -> str:  # noqa: PLR
             return f"at hole {hole.number} over {hole_text(flange, other)}"
         case SeatOver.NEXT:
             return "into the next one"
+        case SeatOver.OTHER_CIRCLE:
+            return "into one of another circle on that face"
         case _:
             assert_never(over)
 

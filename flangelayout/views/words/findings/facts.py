@@ -34,6 +34,7 @@ from flangelayout.checks.facts import (
     HolesOfCircle,
     MateBolts,
     MateRim,
+    MateRoom,
     MateSpigot,
     Metal,
     OpeningOnPlate,
@@ -44,6 +45,7 @@ from flangelayout.checks.facts import (
     RecessDepth,
     RecessesMeet,
     RowNote,
+    SeatByWall,
     SeatRoom,
     ThreadBottom,
     ThreadDepth,
@@ -52,7 +54,17 @@ from flangelayout.checks.facts import (
     UsualSize,
 )
 from flangelayout.checks.finding import Finding
-from flangelayout.checks.joint_facts import LeftToMachine, TurnedFloor, TurnedOnPlate, WallCut
+from flangelayout.checks.joint_facts import (
+    HeadSunk,
+    LeftToMachine,
+    MatesMeet,
+    SpigotDepth,
+    SpigotInMate,
+    TurnedFloor,
+    TurnedOnPlate,
+    WallCut,
+    WorkedFace,
+)
 from flangelayout.checks.rule import Rule
 from flangelayout.flange import Flange
 from flangelayout.units import Unit
@@ -71,6 +83,8 @@ def fact_text(flange: Flange, finding: Finding, unit: Unit) -> str:  # noqa: C90
             return layout.unit_fact(facts, unit)
         case HolesOfCircle() | TwoHoles() | HoleOnPlate() | HoleByOpening() | FaceEdgeCut():
             return layout.hole_fact(flange, finding, facts, unit)
+        case MateRoom() | SeatByWall() | SpigotDepth() | SpigotInMate() | MatesMeet() | HeadSunk() | WorkedFace():
+            return joint.mate_fact(flange, finding, facts, unit)
         case TurnedOnPlate() | TurnedFloor() | WallCut() | LeftToMachine():
             return joint.turned_fact(flange, finding, facts, unit)
         case RecessDepth() | RecessesMeet() | RecessBreaksOut() | Metal() | ThreadDepth() | ThreadBottom():

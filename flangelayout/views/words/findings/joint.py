@@ -3,12 +3,26 @@
 import math
 from typing import assert_never
 
+from flangelayout.checks.facts import MatePart, MateRoom, SeatByWall
 from flangelayout.checks.finding import Finding
-from flangelayout.checks.joint_facts import LeftToMachine, TurnedAgainst, TurnedFloor, TurnedOnPlate, WallCut
+from flangelayout.checks.joint_facts import (
+    HeadSunk,
+    LeftToMachine,
+    MatesMeet,
+    SpigotDepth,
+    SpigotInMate,
+    TurnedAgainst,
+    TurnedFloor,
+    TurnedOnPlate,
+    WallCut,
+    WorkedFace,
+)
 from flangelayout.flange import Flange
+from flangelayout.flange.turning import PlateFace
 from flangelayout.units import Unit
+from flangelayout.views.words.findings.bolts import seat_text
 from flangelayout.views.words.findings.limits import gap_text
-from flangelayout.views.words.findings.metal import RECESS_WORDS
+from flangelayout.views.words.findings.metal import RECESS_WORDS, less_than
 from flangelayout.views.words.findings.places import length_text, plate_text, subject_text
 from flangelayout.views.words.turned import turned_name
 
@@ -36,5 +50,36 @@ def turned_fact(flange: Flange, finding: Finding, facts: _TurnedFacts, unit: Uni
         case LeftToMachine():
             left = "; ".join(turned_name(each, unit) for each in flange.turned)
             return f"cut file: left to machine after cutting: {left}"
+        case _:
+            assert_never(facts)
+
+
+_MateFacts = MateRoom | SeatByWall | SpigotDepth | SpigotInMate | MatesMeet | HeadSunk | WorkedFace
+_FACE_WORDS = {PlateFace.FACE: "the named face", PlateFace.BACK: "the back"}
+
+
+def mate_fact(flange: Flange, finding: Finding, facts: _MateFacts, unit: Unit) -> str:  # noqa: PLR0911 - a line for each
+    """About a mate that lies on a face of the plate."""
+    over, subject = gap_text(-(finding.value or 0.0), unit), subject_text(flange, finding)
+    match facts:
+        case MateRoom(called, part, size, seat):
+            at = f"{'edge' if part is MatePart.EDGE else 'hub'} of {length_text(size, unit)}"
+            return f"{subject}: on {called} the {seat_text(seat, unit)}, runs {over} over its {at}"
+        case SeatByWall(seat, diameter):
+            wall = f"wall of {length_text(diameter, unit)} on the face it bears on"
+            return f"{subject}: the {seat_text(seat, unit)}, runs {over} over the {wall}"
+        case SpigotDepth(called):
+            return f"below {called} the plate is open for its spigot by {less_than(finding, unit)}"
+        case SpigotInMate(called, index, bore):
+            what = turned_name(flange.turned[index], unit)
+            return f"the {what} is {over} wider than the bore of {called}, {length_text(bore, unit)}"
+        case MatesMeet(one, other):
+            return f"the spigots of {one} and {other} overlap by {over} inside the plate"
+        case HeadSunk(called, bolt):
+            head = f"the head of {bolt} under {called}"
+            return f"{subject}: {head} has a counterbore of {less_than(finding, unit)}"
+        case WorkedFace(recess, face, called, mate_face):
+            made = f"the {RECESS_WORDS[recess]} is worked from {_FACE_WORDS[face]}"
+            return f"{subject}: {made}, and {called} lies on {_FACE_WORDS[mate_face]}"
         case _:
             assert_never(facts)

@@ -1,0 +1,190 @@
+"""From ``[[mate]]`` to what lies on the faces of the plate: a row, another job or sizes, and its circle."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from types import MappingProxyType
+
+from flangelayout.errors import InputError, Problem
+from flangelayout.facts import Length
+from flangelayout.flange import DRILLED, BoltCircle, Flange, Tapped
+from flangelayout.flange.groups import group_letter
+from flangelayout.flange.joints import Mate, MateSource, Spigot
+from flangelayout.flange.turning import Fitted, PlateFace, TurnedKind
+from flangelayout.job.build.circles import OwnTables
+from flangelayout.job.schema.joint import MateTable
+from flangelayout.problems.job import JobProblem
+from flangelayout.standards import find
+from flangelayout.standards.holes import thread
+from flangelayout.standards.joints.fits import fit_limits, is_hole_class
+from flangelayout.standards.joints.row_mates import mate_of_row
+
+
+@dataclass(frozen=True, slots=True)
+class MateJob:
+    """Another job that a mate names: its number, its plate, and the digest of its file."""
+
+    number: str
+    flange: Flange
+    digest: str
+
+
+@dataclass(frozen=True, slots=True)
+class MatesKnown:
+    """What mates may name beside published rows: jobs by the key of the mate's table, and a shop's own patterns."""
+
+    jobs: Mapping[str, MateJob]
+    own: OwnTables
+
+
+NO_MATE_JOBS: Mapping[str, MateJob] = MappingProxyType({})
+
+
+def build_mates(
+    tables: Sequence[MateTable],
+    circles: Sequence[BoltCircle],
+    known: MatesKnown,
+    problems: list[Problem],
+) -> tuple[Mate, ...]:
+    """Every mate; what is wrong is told ``problems``.
+
+    Args:
+        tables: What is written.
+        circles: The bolt circles of the plate.
+        known: The jobs and the own patterns that mates may name.
+        problems: Where what is wrong is told.
+    """
+    found: list[Mate] = []
+    for where, table in mate_tables(tables):
+        try:
+            mate = _mate(table, where, circles, known)
+        except InputError as wrong:
+            problems += wrong.problems
+            continue
+        twice = next((each for each in found if each.group == mate.group), None)
+        if twice:
+            problems.append(Problem(f"{where}.circle", JobProblem.CIRCLE_HAS_A_MATE, other=twice.key))
+        found.append(mate)
+    return tuple(found)
+
+
+def mate_tables(tables: Sequence[MateTable]) -> Iterator[tuple[str, MateTable]]:
+    """Every ``[[mate]]`` with its key."""
+    for number, table in enumerate(tables, 1):
+        yield ("mate" if len(tables) == 1 else f"mate[{number}]"), table
+
+
+def _mate(table: MateTable, where: str, circles: Sequence[BoltCircle], known: MatesKnown) -> Mate:
+    group = _group(table, where, circles)
+    face = table.face or usual_face(group)
+    if table.standard and table.job:
+        raise InputError.of(JobProblem.MATE_NAMED_TWICE, f"{where}.job")
+    if table.standard:
+        try:
+            mate = mate_of_row(find(table.standard, own=known.own), group, face, where, table.face is not None)
+        except InputError as unknown:
+            raise InputError(*unknown.placed(f"{where}.standard")) from None
+    elif table.job:
+        mate = _of_job(known.jobs[where], circles[group], Mate(group, face, "", MateSource.JOB, where))
+    else:
+        mate = Mate(group, face, table.name or "mate", MateSource.SIZES, where)
+    return _with_sizes(replace(mate, is_face_said=table.face is not None), table, where, circles[group])
+
+
+def usual_face(group: int) -> PlateFace:
+    """Where a mate lies that says nothing of it: the first circle's on the named face, any other's on the back."""
+    return PlateFace.FACE if group == 0 else PlateFace.BACK
+
+
+def _group(table: MateTable, where: str, circles: Sequence[BoltCircle]) -> int:
+    """The circle meant by its letter, its number or its name; the only one where nothing is written."""
+    if not table.circle and len(circles) == 1:
+        return 0
+    names = [(group_letter(at, 2).casefold(), str(at + 1), each.name.casefold()) for at, each in enumerate(circles)]
+    wanted = table.circle.strip().casefold()
+    fits = [index for index, each in enumerate(names) if wanted and wanted in each]
+    if len(fits) != 1:
+        choices = tuple(group_letter(index, 2) for index in range(len(circles)))
+        raise InputError.of(JobProblem.NO_CIRCLE_OF_MATE, f"{where}.circle", choices=choices)
+    return fits[0]
+
+
+def _of_job(job: MateJob, own: BoltCircle, mate: Mate) -> Mate:
+    """The plate of another job, by its named face, with the circle that is most like the one it bolts to."""
+    flange = job.flange
+    circle = min(
+        flange.bolt_circles,
+        key=lambda each: (abs(each.diameter - own.diameter), abs(each.hole_count - own.hole_count)),
+        default=None,
+    )
+    group = flange.bolt_circles.index(circle) if circle else None
+    hole = next((each for each in flange.holes() if each.group == group), None)
+    thickness = flange.metal_at(hole, flange.thickness) if hole and flange.thickness is not None else flange.thickness
+    own_face = [each for each in flange.all_turned() if each.face is PlateFace.FACE]
+    spigot = next((each for each in own_face if each.kind is TurnedKind.SPIGOT), None)
+    raised = next((each for each in own_face if each.kind is TurnedKind.RAISED_FACE), None)
+    return replace(
+        mate,
+        called=job.number,
+        circle=circle,
+        outside_diameter=flange.round_diameter,
+        thickness=thickness,
+        bore=_opening(flange),
+        raised_face_diameter=raised.diameter if raised else flange.raised_face_diameter,
+        spigot=Spigot(spigot.diameter, spigot.size, spigot.fit) if spigot else None,
+    )
+
+
+def _opening(flange: Flange) -> float | None:
+    """The widest opening in the middle of the named face: the bore, or a recess round it."""
+    own = (each for each in flange.turned if each.face is PlateFace.FACE and not each.inner_diameter)
+    sunk = [each.diameter for each in own if each.kind.is_sunk]
+    return max([*sunk, *([flange.bore] if flange.bore else [])], default=None)
+
+
+def _with_sizes(mate: Mate, table: MateTable, where: str, own: BoltCircle) -> Mate:
+    """A mate with the sizes that are written for it."""
+    names = ("outside_diameter", "thickness", "bore", "hub_diameter", "raised_face_diameter", "gasket_thickness")
+    sizes = {name: value for name in names if (value := getattr(table, name)) is not None}
+    called = table.name if table.name and mate.source is MateSource.SIZES else mate.called
+    circle = _holes(table, where, mate.circle, own)
+    return replace(mate, called=called, circle=circle, spigot=_spigot(table, where, mate.spigot), **sizes)
+
+
+def _holes(table: MateTable, where: str, found: BoltCircle | None, own: BoltCircle) -> BoltCircle | None:
+    """The mate's holes: as written, on its own circle, or on the plate's where it has none."""
+    circle = found or own
+    if table.thread:
+        known = thread(table.thread)
+        if known is None:
+            raise InputError.of(JobProblem.NO_SUCH_THREAD, f"{where}.thread", written=table.thread)
+        tapped = Tapped(known.name, known.major_diameter, table.thread_depth)
+        return replace(circle, drilling=replace(circle.drilling, diameter=known.tap_drill, kind=tapped))
+    if table.hole_diameter is not None:
+        plain = replace(circle.drilling, diameter=table.hole_diameter, kind=DRILLED)
+        return replace(circle, drilling=plain)
+    return found
+
+
+def _spigot(table: MateTable, where: str, found: Spigot | None) -> Spigot | None:
+    diameter = table.spigot_diameter or (found.diameter if found else None)
+    if diameter is None:
+        if table.spigot_height or table.spigot_fit:
+            raise InputError.of(JobProblem.SPIGOT_WITHOUT_DIAMETER, f"{where}.spigot_diameter")
+        return None
+    height = table.spigot_height or (found.height if found else None)
+    fit = _fit(table.spigot_fit, diameter, where) if table.spigot_fit else (found.fit if found else None)
+    return Spigot(diameter, height, fit)
+
+
+def _fit(written: str, diameter: float, where: str) -> Fitted:
+    limits = fit_limits(diameter, written)
+    if limits is None or is_hole_class(written):
+        raise InputError.of(
+            JobProblem.NO_TURNED_FIT,
+            f"{where}.spigot_fit",
+            fit=written,
+            diameter=Length(diameter),
+            what=TurnedKind.SPIGOT.value,
+            choices=("h6", "h8", "g6", "j6"),
+        )
+    return Fitted(written, limits.lower, limits.upper, limits.confidence)

@@ -11,6 +11,7 @@ from flangelayout.views.page.tables import TEXT_HEIGHT
 from flangelayout.views.words.bill import bolt_notes, mass_note
 from flangelayout.views.words.call_outs import cautions, circle_note, named_call_out, seen_from, tolerance_lines
 from flangelayout.views.words.lengths import Lengths
+from flangelayout.views.words.mates import mate_notes
 from flangelayout.views.words.plate import plate_notes
 from flangelayout.views.words.turned import turned_notes
 
@@ -39,6 +40,7 @@ def sheet_notes(
         *thickness,
         *plate_notes(flange, lengths.unit),
         *turned_notes(flange, lengths),
+        *mate_notes(flange, lengths.unit),
         *(named_call_out(flange, group, lengths) for group in told),
         *(line for group in range(len(flange.groups())) if (line := circle_note(flange, group, lengths.unit))),
         *((mass,) if mass else ()),

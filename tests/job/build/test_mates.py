@@ -1,0 +1,169 @@
+"""``[[mate]]`` of a job: a row, another job or sizes; which circle and face; what is told of a wrong one."""
+
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from flangelayout.checks import Rule
+from flangelayout.errors import InputError
+from flangelayout.flange import Tapped
+from flangelayout.flange.joints import MateSource
+from flangelayout.flange.turning import PlateFace
+from flangelayout.job import Job, job_from_data, load_job
+from flangelayout.problems.job import JobProblem
+from flangelayout.problems.kind import ProblemKind
+from flangelayout.units import Unit
+from flangelayout.views.words.mates import mate_notes
+from jobs import job_data, make_job, toml_text
+
+RINGS = [
+    {"name": "pipe side", "standard": "EN 1092-1 PN16 DN150"},
+    {"name": "pump side", "standard": "JIS B 2220 10K 100A", "kind": "tapped", "start_angle": 22.5},
+]
+PLATE = {"outside_diameter": 285, "bore": 100, "thickness": 30}
+
+
+def adapter(*mates: dict[str, Any], plate: dict[str, Any] = PLATE, **tables: Any) -> Job:  # noqa: ANN401
+    return make_job(plate=plate, bolt_circle=RINGS, mate=list(mates), **tables)
+
+
+def failed(job: Job) -> set[Rule]:
+    return {each.rule for each in job.findings if each.failed}
+
+
+def told(*mates: dict[str, Any]) -> list[tuple[str, ProblemKind]]:
+    with pytest.raises(InputError) as wrong:
+        adapter(*mates)
+    return [(problem.where, problem.kind) for problem in wrong.value.problems if isinstance(problem.kind, ProblemKind)]
+
+
+def test_a_circle_is_named_by_letter_number_or_name_and_the_mate_lies_where_it_says() -> None:
+    for named in ("B", "b", "2", "pump side", 2):
+        (mate,) = adapter({"circle": named, "standard": "JIS B 2220 10K 100A", "face": "back"}).flange.mates
+        assert (mate.group, mate.face, mate.is_face_said) == (1, PlateFace.BACK, True)
+        assert (mate.outside_diameter, mate.source) == (210.0, MateSource.ROW)
+    (first,) = adapter({"circle": "A", "standard": "EN 1092-1 PN16 DN150"}).flange.mates
+    assert (first.face, first.is_face_said) == (PlateFace.FACE, False)
+
+
+def test_a_pump_adapter_whose_heads_lie_under_the_pump_flange_fails_until_they_are_out_of_its_way() -> None:
+    """EN PN16 DN150 through bolts: washers 37 wide on 240 reach in to 203; the JIS 10K 100A flange is 210 wide."""
+    mates = ({"circle": "A", "standard": "EN 1092-1 PN16 DN150", "face": "face"},)
+    pump = {"circle": "B", "standard": "JIS B 2220 10K 100A"}
+    job = adapter(*mates, pump | {"face": "back"})
+    (rim,) = [each for each in job.findings if each.rule is Rule.MATE_RIM and each.failed]
+    assert rim.value == pytest.approx((240 - 37 - 210) / 2)
+    assert Rule.MATE_RIM not in failed(adapter(*mates, pump | {"face": "face"}))
+    narrow = adapter(*mates, pump | {"face": "back", "outside_diameter": 202})
+    assert failed(narrow) == {Rule.WRENCH_ROOM}  # 240/2 - 202/2 = 19 mm to turn an M20 nut in
+
+
+def test_a_motor_stands_on_its_spigot_until_a_register_takes_it() -> None:
+    motor = {"standard": "IEC 60072-1 FF215", "spigot_height": 4, "spigot_fit": "j6", "face": "face"}
+    plate = {"outside_diameter": 320, "bore": 130, "thickness": 25}
+    circle = [{"standard": "IEC 60072-1 FF215", "kind": "tapped"}]
+    register = {"kind": "register", "diameter": 180, "depth": 5, "fit": "H8"}
+
+    def job(**turned: Any) -> Job:  # noqa: ANN401 - keys of any kind
+        return make_job(plate=plate, bolt_circle=circle, mate=[motor], turned=[register | turned] if turned else [])
+
+    assert failed(job()) == {Rule.MATE_SPIGOT}
+    assert failed(job(face="back")) == {Rule.MATE_SPIGOT}
+    assert failed(job(depth=3)) == {Rule.SPIGOT_DEPTH}
+    assert failed(job(diameter=179)) == {Rule.MATE_SPIGOT}
+    right = job(depth=5)
+    assert failed(right) == set()
+    # ISO 286: 180 H8 0/+63, 180 j6 +14/-11 micrometers: from 14 interference to 74 clearance.
+    assert any("from interference 0.014 to clearance 0.074 mm" in note for note in mate_notes(right.flange, Unit.MM))
+
+
+def test_sizes_alone_make_a_mate_and_win_over_its_row() -> None:
+    sized = {"circle": "B", "name": "old pump", "outside_diameter": 190, "thickness": 18, "thread": "M16", "bore": 90}
+    (mate,) = adapter(sized).flange.mates
+    assert (mate.called, mate.source, mate.thickness, mate.bore) == ("old pump", MateSource.SIZES, 18.0, 90.0)
+    assert mate.is_tapped
+    assert mate.circle is not None
+    assert mate.circle.diameter == 175.0
+    (row,) = adapter({"circle": "B", "standard": "JIS B 2220 10K 100A", "outside_diameter": 195}).flange.mates
+    assert row.outside_diameter == 195.0
+
+
+def test_a_mate_from_a_job_file_has_its_sizes_and_goes_into_the_digest(tmp_path: Path) -> None:
+    pump = job_data(
+        job={"number": "P-7"},
+        plate={
+            "outside_diameter": 230,
+            "bore": 80,
+            "thickness": 20,
+            "raised_face_diameter": 120,
+            "raised_face_height": 2,
+        },
+        bolt_circle=[{"diameter": 175, "hole_count": 8, "kind": "tapped", "thread": "M16", "depth": 12}],
+        turned=[{"kind": "spigot", "diameter": 100, "height": 3}],
+    )
+    (tmp_path / "pump.toml").write_text(toml_text(pump), encoding="utf-8")
+    file = tmp_path / "adapter.toml"
+    file.write_text(
+        toml_text(job_data(plate=PLATE, bolt_circle=RINGS, mate=[{"circle": "B", "job": "pump.toml"}])),
+        encoding="utf-8",
+    )
+    job = load_job(file)
+    (mate,) = job.flange.mates
+    assert (mate.called, mate.source, mate.outside_diameter) == ("P-7", MateSource.JOB, 230.0)
+    assert mate.thickness == 15.0  # 20 over all, less the raised face of 2 and the spigot of 3 that stands on it
+    assert mate.spigot is not None
+    assert mate.spigot.diameter == 100.0
+    assert mate.circle is not None
+    assert isinstance(mate.circle.kind, Tapped)
+    pump["plate"]["outside_diameter"] = 231
+    (tmp_path / "pump.toml").write_text(toml_text(pump), encoding="utf-8")
+    assert load_job(file).digest != job.digest
+
+
+@pytest.mark.parametrize(
+    ("mates", "problem"),
+    [
+        ([{"standard": "JIS B 2220 10K 100A"}], ("mate.circle", JobProblem.NO_CIRCLE_OF_MATE)),
+        ([{"circle": "C"}], ("mate.circle", JobProblem.NO_CIRCLE_OF_MATE)),
+        ([{"circle": "A"}, {"circle": "1"}], ("mate[2].circle", JobProblem.CIRCLE_HAS_A_MATE)),
+        ([{"circle": "A", "spigot_height": 4}], ("mate.spigot_diameter", JobProblem.SPIGOT_WITHOUT_DIAMETER)),
+        (
+            [{"circle": "A", "spigot_diameter": 90, "spigot_fit": "H7"}],
+            ("mate.spigot_fit", JobProblem.NO_TURNED_FIT),
+        ),
+        ([{"circle": "A", "thread": "M17"}], ("mate.thread", JobProblem.NO_SUCH_THREAD)),
+        ([{"circle": "A", "job": "pump.toml"}], ("mate.job", JobProblem.MATE_JOB_WITHOUT_FILE)),
+    ],
+)
+def test_what_is_wrong_with_a_mate_is_told_at_its_key(
+    mates: list[dict[str, Any]], problem: tuple[str, ProblemKind]
+) -> None:
+    assert problem in told(*mates)
+
+
+def test_two_names_of_one_mate_and_an_unreadable_job_are_told(tmp_path: Path) -> None:
+    (tmp_path / "broken.toml").write_text("plate = 7", encoding="utf-8")
+    for mate, kind in (
+        ({"circle": "A", "job": "broken.toml"}, JobProblem.MATE_JOB_UNREADABLE),
+        ({"circle": "A", "job": "nowhere.toml"}, JobProblem.MATE_JOB_UNREADABLE),
+    ):
+        file = tmp_path / "adapter.toml"
+        file.write_text(toml_text(job_data(plate=PLATE, bolt_circle=RINGS, mate=[mate])), encoding="utf-8")
+        with pytest.raises(InputError) as wrong:
+            load_job(file)
+        assert [problem.kind for problem in wrong.value.problems] == [kind]
+
+
+def test_recesses_and_threads_of_the_wrong_face_fail() -> None:
+    base = {"diameter": 240, "hole_count": 8}
+    sunk = base | {"kind": "counterbored", "bolt": "M20"}
+    blind = base | {"kind": "tapped", "thread": "M16", "depth": 16}
+    for circle, face, fails in (
+        (sunk, "back", False),
+        (sunk, "face", True),
+        (blind, "face", False),
+        (blind, "back", True),
+    ):
+        job = job_from_data(job_data(plate=PLATE | {"thickness": 40}, bolt_circle=[circle], mate=[{"face": face}]))
+        assert (Rule.WORKED_FACE in failed(job)) == fails

@@ -1,10 +1,12 @@
-"""The section on the sheet shows each hole as deep and wide as it is made: its hatching, from the DXF."""
+"""The section on the sheet shows each hole as deep and wide as it is made: its hatched metal, from the DXF."""
 
 from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
 import shapely
+from ezdxf.entities import Hatch
+from ezdxf.entities.boundary_paths import PolylinePath
 
 from readers import dxf_document
 from truth.outside import draw
@@ -14,15 +16,15 @@ THICKNESS = 40.0
 
 @dataclass(frozen=True, slots=True)
 class Hatching:
-    """Hatch lines of a section in model space; the named face is its right edge (first angle, ISO 5456-2)."""
+    """Hatched metal of a section in model space; the named face is its right edge (first angle, ISO 5456-2)."""
 
-    lines: shapely.MultiLineString
+    metal: shapely.Geometry
 
     def shown(self, depths: tuple[float, float], heights: tuple[float, float]) -> bool:
         """Whether cut metal is shown anywhere between these depths below the named face and heights."""
-        face = self.lines.bounds[2]
+        face = self.metal.bounds[2]
         room = shapely.box(face - depths[1], heights[0], face - depths[0], heights[1])
-        return bool(self.lines.intersection(room).length > 0.1)
+        return bool(self.metal.intersection(room).area > 0.1)
 
 
 def hatching(folder: Path, outline: str, keys: str) -> Hatching:
@@ -33,12 +35,14 @@ def hatching(folder: Path, outline: str, keys: str) -> Hatching:
     ran = draw(folder, text, "--only", "sheet")
     assert ran.code == 0, ran.err
     (data,) = (content for name, content in ran.files.items() if name.endswith("_sheet_mm.dxf"))
-    ends = [
-        ((line.dxf.start.x, line.dxf.start.y), (line.dxf.end.x, line.dxf.end.y))
-        for line in dxf_document(data).modelspace().query("LINE")
-        if line.dxf.layer == "HATCH"
+    bodies = [
+        shapely.Polygon([(x, y) for x, y, _ in path.vertices])
+        for hatch in dxf_document(data).modelspace().query("HATCH")
+        if isinstance(hatch, Hatch)
+        for path in hatch.paths
+        if isinstance(path, PolylinePath)
     ]
-    return Hatching(shapely.MultiLineString(ends))
+    return Hatching(shapely.union_all(bodies))
 
 
 @pytest.mark.parametrize("outline", ["outside_diameter = 300", 'outline = "square"\nwidth = 300'])

@@ -22,7 +22,7 @@ from flangelayout.views.page.text_clearance import Ink
 from flangelayout.views.sheet.look import Look, Option, placed
 from flangelayout.views.sheet.section_holes import HoleInSection, Notch, cut_holes, turned_in
 from flangelayout.views.sheet.sizes.bores import center_diameters
-from flangelayout.views.words.turned import turned_call_out
+from flangelayout.views.words.joint.turned import turned_call_out
 
 _HATCH_PITCH = 2.2
 GAP = 9.0

@@ -18,8 +18,8 @@ from flangelayout.views.template.furniture import PRINT_WORDS, Subject, allowed_
 from flangelayout.views.template.paper import TemplatePage
 from flangelayout.views.template.tiling import Tile, Tiling
 from flangelayout.views.words.call_outs import LAYOUT_AID, PLATE_RULES, TAPE, named_call_out, seen_from
+from flangelayout.views.words.joint.turned import machining_lines
 from flangelayout.views.words.lengths import Lengths
-from flangelayout.views.words.turned import machining_lines
 
 PRINT_STEP = "Print all pages in one run, at 100 %, on the same paper. Let them settle before measuring."
 MEASURE_STEP = (

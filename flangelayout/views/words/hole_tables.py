@@ -8,8 +8,8 @@ from flangelayout.flange.pattern import row_ends
 from flangelayout.flange.turning import PlateFace
 from flangelayout.units import Unit, angle_text, decimal_text
 from flangelayout.views.words.holes import hole_text
+from flangelayout.views.words.joint.turned import side_text
 from flangelayout.views.words.lengths import Lengths
-from flangelayout.views.words.turned import side_text
 
 MAX_SPANS = 16
 MOST_LISTED = 60

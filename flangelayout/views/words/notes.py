@@ -10,10 +10,10 @@ from flangelayout.units import Unit
 from flangelayout.views.page.tables import TEXT_HEIGHT
 from flangelayout.views.words.bill import bolt_notes, mass_note
 from flangelayout.views.words.call_outs import cautions, circle_note, named_call_out, seen_from, tolerance_lines
+from flangelayout.views.words.joint.mates import mate_notes
+from flangelayout.views.words.joint.turned import turned_notes
 from flangelayout.views.words.lengths import Lengths
-from flangelayout.views.words.mates import mate_notes
 from flangelayout.views.words.plate import plate_notes
-from flangelayout.views.words.turned import turned_notes
 
 _COLUMN = 150.0
 _UNIT_WORDS = {Unit.MM: "millimeters", Unit.IN: "inches"}

@@ -14,7 +14,7 @@ from flangelayout.job import Job, job_from_data, load_job
 from flangelayout.problems.job import JobProblem
 from flangelayout.problems.kind import ProblemKind
 from flangelayout.units import Unit
-from flangelayout.views.words.mates import mate_notes
+from flangelayout.views.words.joint.mates import mate_notes
 from jobs import job_data, make_job, toml_text
 
 RINGS = [

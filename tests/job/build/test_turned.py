@@ -13,8 +13,8 @@ from flangelayout.problems.job import JobProblem
 from flangelayout.problems.kind import ProblemKind
 from flangelayout.problems.schema import SchemaProblem
 from flangelayout.units import Unit
+from flangelayout.views.words.joint.turned import turned_call_out
 from flangelayout.views.words.lengths import Lengths
-from flangelayout.views.words.turned import turned_call_out
 from jobs import job_data, make_job
 
 

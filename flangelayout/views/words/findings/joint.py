@@ -24,7 +24,7 @@ from flangelayout.views.words.findings.bolts import seat_text
 from flangelayout.views.words.findings.limits import gap_text
 from flangelayout.views.words.findings.metal import RECESS_WORDS, less_than
 from flangelayout.views.words.findings.places import length_text, plate_text, subject_text
-from flangelayout.views.words.turned import turned_name
+from flangelayout.views.words.joint.turned import turned_name
 
 _TurnedFacts = TurnedOnPlate | TurnedFloor | WallCut | LeftToMachine
 

@@ -8,7 +8,7 @@ from flangelayout.flange.turning import Turned, TurnedKind
 from flangelayout.standards.joints.fits import Clearance, FitLimits, clearance
 from flangelayout.units import Unit, decimal_text, size_text
 from flangelayout.views.words.call_outs import face_word
-from flangelayout.views.words.turned import fit_text
+from flangelayout.views.words.joint.turned import fit_text
 
 
 def mate_notes(flange: Flange, unit: Unit) -> Iterator[str]:

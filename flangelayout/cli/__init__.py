@@ -34,6 +34,12 @@ _COMMANDS = {
         "measure_command",
         "From caliper readings to the bolt circle behind them.",
     ),
+    "cards": ("flangelayout.cli.measuring.cards", "cards_command", "Print cards to lay on a flange for photos of it."),
+    "photo": (
+        "flangelayout.cli.measuring.photo",
+        "photo_command",
+        "From photos with cards on a flange to its circle.",
+    ),
     "printer": ("flangelayout.cli.printer", "printer_command", "Measure a printer, so that its templates print true."),
     "recover": ("flangelayout.cli.recover", "recover_command", "Give the job file back that a sheet was drawn from."),
     "standards": ("flangelayout.cli.standards", "standards_command", "Look up the drilling of published standards."),

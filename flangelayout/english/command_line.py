@@ -5,7 +5,7 @@ from flangelayout.problems.cures import Cure
 from flangelayout.problems.job import JobProblem
 from flangelayout.problems.kind import ProblemKind
 from flangelayout.problems.output import OutputProblem
-from flangelayout.problems.survey import SurveyProblem
+from flangelayout.problems.survey import PhotoProblem, SurveyProblem
 
 _ANYWAY = "survey.use_anyway = true"
 _COUNT = "--holes, or survey.hole_count in a job file"
@@ -20,6 +20,11 @@ _WHERE: dict[ProblemKind, str] = {
     JobProblem.HOLES_UNEVEN: f'spacing = "measured", or {_ANYWAY}',
     JobProblem.NO_STANDARD_FITS: 'diameter = "measured", or a length',
     JobProblem.STANDARD_OPEN: 'standard = "...", or diameter = "measured"',
+    PhotoProblem.HOLES_MISSING: "--without N",
+    PhotoProblem.HOLE_UNSETTLED: "--without N",
+    PhotoProblem.HOLE_NOT_ROUND: "--without N",
+    PhotoProblem.TWO_RINGS: "--circle LENGTH",
+    PhotoProblem.DIAMETER_MISSING: "--hole-diameter",
     SurveyProblem.NOTHING_SPANS: '--chord, or kind = "centers" in a job file',
 }
 
@@ -38,9 +43,14 @@ _PREVIEW = (
     'install it with: pip install "flangelayout[preview]"'
 )
 
+_PHOTO = (
+    "measuring from pictures needs {missing:and}, which this installation does not have; "
+    'install it with: pip install "flangelayout[photo]"'
+)
+
 COMMAND_LINE = Door(
     cures=_CURES,
     kinds={kind: f"{template_of(kind)} ({where})" for kind, where in _WHERE.items()}
-    | {OutputProblem.PREVIEW_NEEDS: _PREVIEW},
+    | {OutputProblem.PREVIEW_NEEDS: _PREVIEW, PhotoProblem.NOT_INSTALLED: _PHOTO},
 )
 """The door of those who type commands."""

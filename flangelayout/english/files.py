@@ -40,6 +40,7 @@ TERMS = {
     FileRole.LIST: "a list",
     FileRole.OWN_PATTERNS: "a file of own patterns",
     FileRole.SHEET: "a sheet of this program",
+    FileRole.PICTURE: "a picture",
     ProgramPart.STARTERS: "starter jobs",
     ProgramPart.SAMPLES: "samples",
 }

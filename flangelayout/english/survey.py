@@ -1,8 +1,9 @@
-"""Readings that cannot be right, or that do not fix a circle."""
+"""Readings that cannot be right, or that do not fix a circle; photos and scans that no reading can be taken from."""
 
-from flangelayout.problems.survey import SurveyProblem
+from flangelayout.problems.kind import ProblemKind
+from flangelayout.problems.survey import PhotoProblem, SurveyProblem
 
-SENTENCES = {
+_READINGS: dict[ProblemKind, str] = {
     SurveyProblem.NO_READINGS: "there are none; give at least one chord, or the X and Y of the holes",
     SurveyProblem.NO_SUCH_READING: "there is no reading {number}; there are {count}",
     SurveyProblem.NOT_A_WHOLE_COUNT: "{written} is not a whole number",
@@ -77,3 +78,78 @@ SENTENCES = {
     SurveyProblem.EMPTY_CELL: "{column} is empty",
     SurveyProblem.NOT_A_WHOLE_NUMBER: '{column} "{written}" is not a whole number',
 }
+
+_PHOTOS: dict[ProblemKind, str] = {
+    PhotoProblem.NO_CARDS: (
+        "shows no card that can be read; print some with flangelayout cards, lay 4 to 8 on the face and take the photo "
+        "with all of them in it, sharp and without flash"
+    ),
+    PhotoProblem.CARD_TWICE: "shows card {card} twice; lay each card once, and cards of one print only",
+    PhotoProblem.MIRRORED: "is a mirror image; take it with the main camera, and turn mirroring off",
+    PhotoProblem.LENSES_DIFFER: (
+        "were taken with different lenses or zooms ({longest:.2f} to 1); take all with the main lens, 1x"
+    ),
+    PhotoProblem.SIZES_DIFFER: "are of different sizes in pixels; take all with one phone, not cropped",
+    PhotoProblem.CARDS_TOO_FEW: (
+        "{count} cards can be used that hang together; lay {fewest} to 8 all round and show all of them in every photo"
+    ),
+    PhotoProblem.PHOTO_APART: "shows fewer than three of the cards that the others show; leave it out or take it again",
+    PhotoProblem.CARDS_ON_ONE_SIDE: (
+        "leave {gap:.0f} degrees of the ring without any; lay them all round, at least one in every half"
+    ),
+    PhotoProblem.CARD_OFF_THE_FACE: (
+        "card {card} lies {height:.1f} mm off the face of the others; lay all flat on the face that has the holes, "
+        "none on a raised face or the bench, and take all photos again"
+    ),
+    PhotoProblem.CARDS_OFF_THE_RIMS: (
+        "lie {height:.1f} off the level of what looks like rims; lay them on the face that has the holes, "
+        "and take studs out"
+    ),
+    PhotoProblem.NOT_SHARP: (
+        "the cards do not fit together in these photos ({pixels:.1f} pixels): one moved between photos, is bent, or a "
+        "photo is blurred or no original; lay them flat and take all photos again"
+    ),
+    PhotoProblem.NO_RING: (
+        "no {count} holes of {hole} at equal pitches are to be seen; check count and diameter, and wipe the face"
+    ),
+    PhotoProblem.HOLES_MISSING: (
+        "{found} of {count} are to be seen; count again, light the others better or clear them; "
+        "holes that are filled can be left out by number"
+    ),
+    PhotoProblem.HOLES_MISSING_OTHER_COUNT: (
+        "{found} of {count} are to be seen, while a ring of {others:or} would be whole; count the holes again"
+    ),
+    PhotoProblem.HOLES_TOO_MANY: "{more} more are to be seen on the circle of these {count}; count the holes again",
+    PhotoProblem.TWO_RINGS: "rings of {count} are to be seen on {one} and on {other}; say which is meant",
+    PhotoProblem.HOLE_UNSETTLED: (
+        "hole {number} lies {apart} apart from one photo to another: something stands in it or shines; clear it, "
+        "or leave it out by number"
+    ),
+    PhotoProblem.HOLE_NOT_ROUND: (
+        "{numbers:and} show no round rim of {hole}: slot, stud, filled or in glare; clear them, take the photos again, "
+        "or leave them out by number"
+    ),
+    PhotoProblem.COUNT_TOO_SMALL: "{count} holes make no ring to look for; {fewest} are the fewest",
+    PhotoProblem.DIAMETER_NOT_POSITIVE: "{value:g} mm is no diameter of a hole; measure one with the caliper",
+    PhotoProblem.DIAMETER_MISSING: "is missing; measure one hole with the caliper, pictures do not tell it well enough",
+    PhotoProblem.ALL_STRUCK_OUT: "leaves fewer than {fewest} holes; {fewest} are needed",
+    PhotoProblem.NOT_INSTALLED: (
+        "measuring from pictures needs {missing:and}, which this installation does not have; "
+        "have the part for photos installed"
+    ),
+    PhotoProblem.NO_PICTURE: "is no picture that can be read ({reason}); give JPEG or PNG",
+    PhotoProblem.HEIC: "is HEIC, which is not read; set the phone to JPEG, or save it as JPEG, not cropped",
+    PhotoProblem.CROPPED: (
+        "was {taken} pixels when taken and is {now} now: cropped or edited, which moves the middle of the lens; "
+        "give the photo as the phone took it"
+    ),
+    PhotoProblem.TOO_SMALL: "is only {now} pixels; give the original, at least {least} wide",
+    PhotoProblem.PANORAMA: "is {now} pixels, no shape of a single photo; panoramas cannot be used",
+    PhotoProblem.SCANNER_UNKNOWN: "there is no measured scanner {name}; scan a measured page with it first",
+    PhotoProblem.DPI_BEYOND: "{dpi:g} dots per inch is beyond {least} to {most}",
+    PhotoProblem.SCAN_WITHOUT_SQUARE: (
+        "shows no calibration square of 200 mm; scan the page that flangelayout printer wrote, square on the glass"
+    ),
+}
+
+SENTENCES = _READINGS | _PHOTOS

@@ -15,6 +15,7 @@ class FileRole(Enum):
     LIST = auto()
     OWN_PATTERNS = auto()
     SHEET = auto()
+    PICTURE = auto()
 
 
 class ProgramPart(Enum):

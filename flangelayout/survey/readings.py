@@ -84,6 +84,8 @@ class Reading:
         unit: Unit it was written in, for messages.
         where: Where it was written (a line, an option), for messages.
         scale: The group whose unknown scale it shares; None for a reading off the part itself.
+        shared: Mm that one standard deviation of each further error which its group shares moves it by, in the order
+            of those errors: how the errors of a group hang together beside its scale.
     """
 
     kind: Kind
@@ -95,6 +97,7 @@ class Reading:
     unit: Unit = Unit.MM
     where: str = ""
     scale: ScaleGroup | None = None
+    shared: tuple[float, ...] = ()
 
     @property
     def expanded_uncertainty(self) -> float:

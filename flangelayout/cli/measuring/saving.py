@@ -10,7 +10,7 @@ from flangelayout.survey.candidates import Verdict
 from flangelayout.units import Unit, from_mm
 from flangelayout.web.form.toml_text import job_text
 
-_HEAD = "# Readings kept by flangelayout measure; make the packet with: flangelayout draw THIS_FILE"
+_HEAD = "# Readings kept by flangelayout; make the packet with: flangelayout draw THIS_FILE"
 _RIM_MISSING = "# outside_diameter =   (not read: to be filled in)"
 _HOLE_MISSING = "# hole_diameter =   (what is to be drilled: to be filled in)"
 
@@ -56,6 +56,8 @@ def _tables(number: str, taken: SurveyInput, survey: Survey, unit: Unit) -> dict
     believed |= {"family": assume.family.value} if assume.family else {}
     if taken.drilling_tolerance is not None:
         believed["drilling_tolerance"] = _length(taken.drilling_tolerance, unit)
+    scales = [each.scale for each in survey.readings if each.scale is not None]
+    believed |= {"scale_within": round(100 * max(scale.within for scale in scales), 6)} if scales else {}
     diameter = "nearest standard" if survey.verdict is Verdict.ONE else MEASURED
     return {
         "units": unit.value,
@@ -70,7 +72,9 @@ def _reading(reading: Reading, unit: Unit) -> dict[str, object]:
     row: dict[str, object] = {"kind": reading.kind.value, "value": _length(reading.value, unit)}
     between = {"from": reading.from_hole, "to": reading.to_hole, "pitches": reading.pitches}
     row |= {key: number for key, number in between.items() if number is not None}
-    return row | ({} if reading.within is None else {"within": _length(reading.within, unit)})
+    row |= {} if reading.within is None else {"within": _length(reading.within, unit)}
+    row |= {} if reading.scale is None else {"scale": reading.scale.name}
+    return row | ({"shared": [_length(each, unit) for each in reading.shared]} if reading.shared else {})
 
 
 def _length(length: float, unit: Unit) -> float:

@@ -219,6 +219,7 @@ def _reading(table: SurveyTable, index: int, unit: Unit) -> Reading:
         unit=unit,
         where=f"survey.reading[{index + 1}]",
         scale=ScaleGroup(row.scale, table.scale_within / 100) if row.scale else None,
+        shared=tuple(row.shared),
     )
 
 

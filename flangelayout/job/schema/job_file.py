@@ -114,6 +114,7 @@ class ReadingTable(SchemaTable):
     pitches: HoleNumber | None = None
     within: Positive | None = None
     scale: Text = ""
+    shared: Annotated[list[Length], Field(max_length=20)] = []
 
 
 class SurveyTable(SchemaTable):

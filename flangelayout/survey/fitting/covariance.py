@@ -33,6 +33,7 @@ def reading_covariance(readings: Sequence[Reading], model: Model, allow: Allowan
         np.where(caliper, np.minimum(allow.zero, own), 0.0),
         np.where(caliper, np.minimum(allow.skew, own) * jaws, 0.0),
         *_scales(readings, model.values),
+        *_shared(readings),
     ]
     shared = np.column_stack(columns)
     return np.asarray(np.diag(own**2) + shared @ shared.T)
@@ -45,6 +46,16 @@ def _scales(readings: Sequence[Reading], values: Array) -> list[Array]:
         np.array([reading.scale == group for reading in readings]) * values * (group.within / COVERAGE_FACTOR)
         for group in groups
     ]
+
+
+def _shared(readings: Sequence[Reading]) -> list[Array]:
+    """One column for each further error that the readings of a group have in common."""
+    columns = []
+    for group in dict.fromkeys(reading.scale for reading in readings if reading.shared):
+        loads = [reading.shared if reading.scale == group else () for reading in readings]
+        for error in range(max(map(len, loads))):
+            columns.append(np.array([each[error] if error < len(each) else 0.0 for each in loads]))
+    return columns
 
 
 def part_covariance(readings: Sequence[Reading], model: Model, angles: Array, allow: Allowances) -> Array:

@@ -37,10 +37,19 @@ def qr_item(text: str, at: Point, size: float) -> Item:
     module = size / (len(modules) + 2 * QUIET_MODULES)
     top = at.y + size - QUIET_MODULES * module
     left = at.x + QUIET_MODULES * module
-    boxes = (
-        Box(left + module * a, top - module * d, left + module * c, top - module * b) for a, b, c, d in _blocks(modules)
-    )
-    return Item(Layer.CODE, Mosaic(tuple(boxes)), Furniture("QR code"))
+    return Item(Layer.CODE, Mosaic(tuple(code_boxes(modules, Point(left, top), module))), Furniture("QR code"))
+
+
+def code_boxes(modules: Sequence[Sequence[bool]], corner: Point, module: float) -> Iterator[Box]:
+    """Rectangles that together are the dark modules of a code.
+
+    Args:
+        modules: Row by row from the top.
+        corner: Upper left corner of the code in printed mm.
+        module: Side of a module in printed mm.
+    """
+    for a, b, c, d in _blocks(modules):
+        yield Box(corner.x + module * a, corner.y - module * d, corner.x + module * c, corner.y - module * b)
 
 
 def _blocks(modules: Sequence[Sequence[bool]]) -> Iterator[tuple[int, int, int, int]]:

@@ -229,6 +229,11 @@ _SURVEY = {
     "survey.reading.pitches": _K("Pitches apart", "where no hole is named", "4"),
     "survey.reading.within": _K("Good to, ±", "left out: usual for the kind of reading", "0.2"),
     "survey.reading.scale": _K("Scale", "name of the picture or print it is off; one unknown scale each", '"photo 1"'),
+    "survey.reading.shared": _K(
+        "Shared errors",
+        "what one standard deviation of each error shared by its scale's readings moves it",
+        "[0.03, 0]",
+    ),
 }
 _TOLERANCES = {
     "tolerances.bolt_circle": _K("Tolerance of the bolt circle", "plus and minus", "0.5"),

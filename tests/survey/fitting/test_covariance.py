@@ -2,6 +2,7 @@
 
 import math
 
+import numpy as np
 import pytest
 
 from flangelayout.survey import Allowances, Kind, Reading, ScaleGroup
@@ -78,3 +79,31 @@ def test_a_common_scale_gives_way_to_one_good_reading() -> None:
 
 def test_allowances_of_nothing_leave_each_reading_to_itself() -> None:
     assert doubt([across(Kind.SAME_EDGES, 240.0)] * 4, NOTHING) == pytest.approx(0.05)
+
+
+def test_errors_that_a_group_shares_are_the_whole_covariance_of_its_positions() -> None:
+    # Least squares with a full covariance, worked by hand from its definition (JCGM 102:2011, 6.2), as the judge.
+    rng = np.random.default_rng(5)
+    angles = np.radians([10.0, 100.0, 190.0, 280.0])
+    places = np.stack([120 * np.cos(angles), 120 * np.sin(angles)], axis=1).ravel() + rng.normal(0, 0.05, 8)
+    loads = rng.normal(0, 0.1, (8, 3))
+    group = ScaleGroup("photo", 0.001)
+    readings = [
+        Reading((Kind.X, Kind.Y)[at % 2], value, at // 2 + 1, within=0.1, scale=group, shared=tuple(loads[at]))
+        for at, value in enumerate(places.tolist())
+    ]
+    own, scale = 0.05**2 * np.eye(8), np.outer(places, places) * 0.0005**2
+    weight = np.linalg.inv(own + scale + loads @ loads.T)
+    unknowns = np.array([240.0, 0.0, 0.0, angles[0]])
+    for _ in range(20):
+        turned = unknowns[3] + np.arange(4) * np.pi / 2
+        radius = unknowns[0] / 2
+        expected = np.stack([unknowns[1] + radius * np.cos(turned), unknowns[2] + radius * np.sin(turned)], 1).ravel()
+        by = np.zeros((8, 4))
+        by[0::2, 0], by[1::2, 0] = np.cos(turned) / 2, np.sin(turned) / 2
+        by[0::2, 1] = by[1::2, 2] = 1
+        by[0::2, 3], by[1::2, 3] = -radius * np.sin(turned), radius * np.cos(turned)
+        unknowns = unknowns + np.linalg.solve(by.T @ weight @ by, by.T @ weight @ (places - expected))
+    found = fit_equal(readings, 4, allow=NOTHING).bolt_circle
+    assert found.value == pytest.approx(unknowns[0], abs=1e-6)
+    assert found.standard_uncertainty == pytest.approx(np.sqrt(np.linalg.inv(by.T @ weight @ by)[0, 0]), rel=1e-4)

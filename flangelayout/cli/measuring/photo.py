@@ -1,0 +1,124 @@
+"""``flangelayout photo``: from photos of a flange with cards on it to its bolt circle."""
+
+from pathlib import Path
+from typing import TYPE_CHECKING, TypedDict, Unpack
+
+import click
+
+from flangelayout.cli.measuring.found import Telling, hole_diameter, tell_found, write_picture
+from flangelayout.cli.measuring.taken import SeveralReadings, length_of, reading_options, readings_taken
+from flangelayout.drawing.printer import LEAST_FACTOR, MOST_FACTOR
+from flangelayout.errors import InputError, Problem
+from flangelayout.facts import Length
+from flangelayout.files.printers import find_printer
+from flangelayout.files.reading import read_file
+from flangelayout.problems.files import FileRole
+from flangelayout.problems.output import OutputProblem
+from flangelayout.survey import Reading, SurveyInput
+from flangelayout.units import Unit
+from flangelayout.vision.cards import BARS
+
+if TYPE_CHECKING:
+    from flangelayout.vision.face import Photo
+    from flangelayout.vision.photo import Asked
+
+_NAME = "photos"
+
+
+class _PhotoOptions(TypedDict):
+    """The options as click hands them over; readings are kept in its context."""
+
+    photos: tuple[Path, ...]
+    holes: int
+    without: tuple[int, ...]
+    circle: str | None
+    bars: tuple[str, str] | None
+    printer: str | None
+    unit: str
+    picture: Path | None
+    as_json: bool
+    save: Path | None
+
+
+@click.command("photo", cls=SeveralReadings)
+@click.argument("photos", nargs=-1, required=True, type=click.Path(path_type=Path), metavar="PHOTO...")
+@click.option("--holes", type=int, required=True, metavar="N", help="Holes on the circle, counted.")
+@reading_options
+@click.option("--without", type=int, multiple=True, metavar="N", help="Leave hole N out: filled, or a stud in it.")
+@click.option("--circle", metavar="LENGTH", help="About what circle is meant, where there are two.")
+@click.option("--bars", nargs=2, metavar="X Y", help="What bar X and bar Y of the cards' page read, to 140 or 200 mm.")
+@click.option("--printer", metavar="NAME", help="The cards were printed with this measured printer, corrected.")
+@click.option("--unit", type=click.Choice([unit.value for unit in Unit]), default="mm", help="Unit of plain numbers.")
+@click.option("--picture", type=click.Path(path_type=Path), metavar="OUT.jpg", help="The picture to look at.")
+@click.option("--json", "as_json", is_flag=True, help="Print one JSON document, lengths in mm.")
+@click.option("--save", type=click.Path(path_type=Path), metavar="JOB.toml", help="Keep all readings in a new job.")
+@click.pass_context
+def photo_command(context: click.Context, **options: Unpack[_PhotoOptions]) -> None:
+    """Find the bolt circle in three photos of a flange with printed cards on its face.
+
+    Print the cards with flangelayout cards. Photos: main lens, originals, one square on, two tilted 20 to 25 degrees
+    from different sides, all cards in each. Holes are numbered counter-clockwise from the card with the lowest number,
+    as the picture shows: look at it before you believe a figure. One caliper reading sets the scale:
+    --far-edges 317.0@4. Not yet tried on real flanges; the caliper decides.
+    """
+    from flangelayout.packet.photo import (
+        SCALE_MEASURED,
+        SCALE_UNKNOWN,
+        check_installed,
+        looked_at,
+        photo_finds,
+        readings_found,
+    )
+
+    check_installed()
+    unit = Unit(options["unit"])
+    asked, taken = _asked(context, options, unit)
+    photos = [_photo(path) for path in options["photos"]]
+    finds = photo_finds(photos, asked)
+    at = min(range(len(photos)), key=lambda index: finds.tilts[index])
+    picture = options["picture"] or options["photos"][at].with_name(f"{options['photos'][at].stem}-holes.jpg")
+    write_picture(picture, looked_at(photos[at], finds.overlays[at]))
+    click.echo(f"wrote {picture}; look whether every rim and center lies where it is", err=options["as_json"])
+    within = SCALE_MEASURED if asked.stretch_known else SCALE_UNKNOWN
+    found = (*readings_found(finds, _NAME, within), *taken)
+    tell_found(context, finds, SurveyInput(found, asked.holes), Telling(unit, options["as_json"], options["save"]))
+
+
+def _asked(context: click.Context, options: _PhotoOptions, unit: Unit) -> tuple["Asked", tuple[Reading, ...]]:
+    """What is looked for and the caliper's readings, with every problem in one go."""
+    from flangelayout.vision.photo import Asked
+
+    problems: list[Problem] = []
+    taken = tuple(readings_taken(context, unit, None, problems))
+    diameter = hole_diameter(taken, problems)
+    about = length_of(options["circle"], "--circle", unit, problems)
+    bars = options["bars"]
+    stretch = (1.0, 1.0)
+    if bars is not None:
+        read = [length_of(text, "--bars", unit, problems) for text in bars]
+        x, y = (_stretch(bar, problems) if bar is not None else 1.0 for bar in read)
+        stretch = (x, y)
+    if options["printer"] is not None:
+        find_printer(options["printer"], "--printer")
+    if problems:
+        raise InputError(*problems)
+    known = bars is not None or options["printer"] is not None
+    return Asked(options["holes"], diameter, frozenset(options["without"]), about, stretch, known), taken
+
+
+def _stretch(bar: float, problems: list[Problem]) -> float:
+    """Printed mm for a mm of the page, from a bar read to its nearer mark."""
+    nominal = min(BARS, key=lambda mark: abs(bar - mark))
+    factor = bar / nominal
+    if not LEAST_FACTOR <= factor <= MOST_FACTOR:
+        kind, read, nominal_length = OutputProblem.BAR_FITTED_TO_PAGE, Length(bar, Unit.MM), Length(nominal, Unit.MM)
+        least, most = LEAST_FACTOR, MOST_FACTOR
+        problem = Problem("--bars", kind, bar=read, nominal=nominal_length, factor=factor, least=least, most=most)
+        problems.append(problem)
+    return factor
+
+
+def _photo(path: Path) -> "Photo":
+    from flangelayout.packet.photo import MOST_BYTES, photo_of
+
+    return photo_of(read_file(path, MOST_BYTES, FileRole.PICTURE), path.name)

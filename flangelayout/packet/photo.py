@@ -1,0 +1,175 @@
+"""Photos as they come out of a phone, their holes as readings for the survey, and the picture a person looks at."""
+
+import io
+from collections.abc import Sequence
+from importlib.util import find_spec
+from typing import TYPE_CHECKING
+
+from flangelayout.errors import InputError
+from flangelayout.problems.survey import PhotoProblem
+from flangelayout.survey.kinds import Kind
+from flangelayout.survey.readings import COVERAGE_FACTOR, Reading, ScaleGroup
+
+if TYPE_CHECKING:
+    from PIL.Image import Image
+
+    from flangelayout.vision.face import Photo
+    from flangelayout.vision.finds import Finds, Overlay
+    from flangelayout.vision.photo import Asked
+
+SCALE_MEASURED = 0.0007
+"""Plus or minus share (95 %) the cards' scale is off where bars or printer were measured: 0.1 mm of 140 or 200."""
+SCALE_UNKNOWN = 0.006
+"""The same where they were not (common practice, no source: printers are 0.1 to 0.5 % off)."""
+MOST_BYTES = 80_000_000
+_EXIF, _FOCAL_35, _WIDTH, _HEIGHT = 0x8769, 0xA405, 0xA002, 0xA003
+_DIAGONAL_35 = 43.27
+_LEAST_WIDE = 1000
+_WIDEST = 2.3
+_MOST_PIXELS = 200_000_000
+_REDUCED = 30_000_000
+_BURR = 0.03
+"""Mm by which burrs and chamfer move the middle of a rim alike in all photos, one standard deviation (judgement)."""
+_PICTURE_WIDE = 2400
+_BLUE, _WHITE = (28, 74, 138), (255, 255, 255)
+
+
+def check_installed() -> None:
+    """Nothing, if pictures and codes can be read.
+
+    Raises:
+        InputError: With what to install.
+    """
+    missing = [name for module, name in (("PIL", "pillow"), ("zxingcpp", "zxing-cpp")) if find_spec(module) is None]
+    if missing:
+        raise InputError.of(PhotoProblem.NOT_INSTALLED, missing=tuple(missing))
+
+
+def photo_of(raw: bytes, name: str) -> "Photo":
+    """A photo as gray values, upright, with what its file says of the lens.
+
+    Args:
+        raw: The file.
+        name: What to call it in a message.
+
+    Raises:
+        InputError: If it is no picture, or not as a phone took it.
+    """
+    import numpy as np
+    from PIL import ImageOps
+
+    from flangelayout.vision.face import Photo
+
+    image = opened(raw, name)
+    exif = image.getexif().get_ifd(_EXIF)
+    now, taken = sorted(image.size), sorted((exif.get(_WIDTH, 0), exif.get(_HEIGHT, 0)))
+    if taken[0] and now != taken:
+        raise InputError.of(PhotoProblem.CROPPED, name, taken=_size(taken), now=_size(now))
+    if now[1] < _LEAST_WIDE:
+        raise InputError.of(PhotoProblem.TOO_SMALL, name, now=_size(now), least=_LEAST_WIDE)
+    if now[1] > _WIDEST * now[0]:
+        raise InputError.of(PhotoProblem.PANORAMA, name, now=_size(now))
+    image = ImageOps.exif_transpose(image).convert("L")
+    if image.width * image.height > _REDUCED:
+        image = image.reduce(2)
+    focal = float(exif.get(_FOCAL_35, 0) or 0)
+    diagonal = float(np.hypot(*image.size))
+    return Photo(name, np.asarray(image, dtype=np.uint8), focal / _DIAGONAL_35 * diagonal if focal else None)
+
+
+def _size(sides: Sequence[int]) -> str:
+    return f"{sides[1]} x {sides[0]}"
+
+
+def opened(raw: bytes, name: str) -> "Image":
+    """A picture of a file, not yet upright.
+
+    Raises:
+        InputError: If it is none.
+    """
+    from PIL import Image, UnidentifiedImageError
+
+    if raw[4:8] == b"ftyp" and raw[8:12] in (b"heic", b"heix", b"hevc", b"mif1", b"msf1"):
+        raise InputError.of(PhotoProblem.HEIC, name)
+    try:
+        image = Image.open(io.BytesIO(raw))
+        if image.width * image.height > _MOST_PIXELS:
+            raise InputError.of(PhotoProblem.NO_PICTURE, name, reason=f"{image.width} x {image.height} pixels")
+        image.load()
+    except UnidentifiedImageError:
+        raise InputError.of(PhotoProblem.NO_PICTURE, name, reason="its kind is not known") from None
+    except (OSError, ValueError, Image.DecompressionBombError, Image.DecompressionBombWarning) as problem:
+        raise InputError.of(PhotoProblem.NO_PICTURE, name, reason=str(problem)) from None
+    return image
+
+
+def photo_finds(photos: Sequence["Photo"], asked: "Asked") -> "Finds":
+    """The holes of a face; loads numpy.
+
+    Raises:
+        InputError: As `flangelayout.vision.photo.find_holes`.
+    """
+    from flangelayout.vision.photo import find_holes
+
+    return find_holes(photos, asked)
+
+
+def readings_found(finds: "Finds", name: str, scale_within: float) -> tuple[Reading, ...]:
+    """X and Y of every hole as readings that share one scale and hang together as they were found.
+
+    Args:
+        finds: The holes.
+        name: Of the scale they share.
+        scale_within: Plus or minus share of one (95 %) that it may be off.
+    """
+    import numpy as np
+
+    from flangelayout.vision.finds import own_and_shared
+
+    own, loads = own_and_shared(finds.covariance)
+    own = np.hypot(own, _BURR)
+    group = ScaleGroup(name, scale_within)
+    readings = []
+    for at, hole in enumerate(finds.holes):
+        for axis, (kind, value) in enumerate(((Kind.X, hole.x), (Kind.Y, hole.y))):
+            row = 2 * at + axis
+            within = round(COVERAGE_FACTOR * float(own[row]), 4)
+            shared = tuple(round(float(load), 5) for load in loads[row])
+            where = f"{name}, {kind.value} of hole {hole.number}"
+            reading = Reading(
+                kind, round(value, 4), hole.number, within=within, where=where, scale=group, shared=shared
+            )
+            readings.append(reading)
+    return tuple(readings)
+
+
+def looked_at(photo: "Photo", overlay: "Overlay") -> bytes:
+    """A photo as a JPEG with every card, rim, center and the ring drawn over it, and the holes numbered."""
+    from PIL import Image, ImageDraw, ImageFont
+
+    image = Image.fromarray(photo.gray).convert("RGB")
+    scale = min(1.0, _PICTURE_WIDE / image.width)
+    image = image.resize((round(image.width * scale), round(image.height * scale)))
+    draw = ImageDraw.Draw(image)
+    line = max(2, image.width // 700)
+
+    def stroke(points: "object", closed: bool = True) -> None:
+        places = [(float(x) * scale, float(y) * scale) for x, y in points]  # type: ignore[attr-defined]
+        for color, width in ((_WHITE, line + 2), (_BLUE, line)):
+            draw.line(places + places[:1] * closed, fill=color, width=width)
+
+    for _, corners in overlay.cards:
+        stroke(corners)
+    stroke(overlay.ring, closed=False)
+    for _, rim in overlay.rims:
+        stroke(rim, closed=False)
+    font = ImageFont.load_default(size=line * 14)
+    for number, (x, y) in overlay.centers:
+        at, arm = (float(x) * scale, float(y) * scale), 3 * line
+        stroke([(x - arm / scale, y), (x + arm / scale, y)], closed=False)
+        stroke([(x, y - arm / scale), (x, y + arm / scale)], closed=False)
+        place = (at[0] + arm, at[1] - arm)
+        draw.text(place, str(number), fill=_BLUE, font=font, anchor="lb", stroke_width=line, stroke_fill=_WHITE)
+    out = io.BytesIO()
+    image.save(out, "JPEG", quality=88)
+    return out.getvalue()

@@ -1,0 +1,34 @@
+"""What is said of holes that were found in pictures."""
+
+from flangelayout.units import Unit, counted, decimal_text
+from flangelayout.vision.finds import Doubt, Finds
+
+NOT_TRIED = "Not yet tried on real flanges; the caliper decides."
+DOUBTS = {
+    Doubt.ONE_PHOTO: "one photo cannot tell how high the cards lie over the rims, which widens the band: take two "
+    "more, tilted 20 to 25 degrees from different sides",
+    Doubt.TWO_PHOTOS: "with two photos a bad one cannot be noticed: take a third from another side",
+    Doubt.SAME_TILT: "all photos look from the same side, which widens the band: tilt two of them 20 to 25 degrees",
+    Doubt.SMALL_PICTURE: "the photos are small, as a messenger makes them: use the originals, by cable or cloud",
+    Doubt.CARDS_HIGH: "the cards lie clearly above the rims: right for thick cards only; with paper, look whether they "
+    "lie on a raised face",
+    Doubt.CARDS_LOW: "the cards lie clearly below the rims: look whether studs or washers were taken for holes",
+    Doubt.DIAMETER_DIFFERS: "the rims look unlike the caliper's hole diameter: look whether the lines follow the rims",
+    Doubt.LENS_UNKNOWN: "the files do not say which lens took them; if they were cropped, the figures are wrong",
+    Doubt.SCALE_UNKNOWN: "nobody measured how true the cards are printed: tell the bars, or read one far-edges chord",
+}
+
+
+def finds_lines(finds: Finds, unit: Unit) -> tuple[str, ...]:
+    """What was found, in plain lines."""
+    size = f"{decimal_text(finds.diameter_seen, unit)} {unit.value}"
+    lines = [f"{counted(len(finds.holes), 'hole')} found; by the picture {size} wide: shown only, the caliper's counts"]
+    if finds.rim_height is not None:
+        height, sigma = finds.rim_height
+        side = "below" if height < 0 else "above"
+        lines.append(
+            f"rims {decimal_text(abs(height), unit)} ± {decimal_text(2 * sigma, unit)} {unit.value} {side} the cards; "
+            f"cards fit together to {finds.residual:.2f} pixels; "
+            f"tilts {', '.join(f'{tilt:.0f}' for tilt in finds.tilts)} degrees"
+        )
+    return (*lines, *(f"note: {DOUBTS[doubt]}" for doubt in finds.doubts), NOT_TRIED)

@@ -1,0 +1,351 @@
+"""Camera, cards and holes solved together: Levenberg-Marquardt with analytic derivatives, and the covariance.
+
+Unknown are, for each photo, where the camera stood, its focal length and principal point; for all photos, what those
+wander about and the lens's bend; for each card its place, height and turn; for each hole its place; and one height of
+all rims. What is known beforehand stands as observations of its own (`Beliefs`).
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from flangelayout.vision.camera import View, cross_matrix, turned
+from flangelayout.vision.sample import Array
+
+OF_VIEW, OF_LENS, OF_CARD = 9, 5, 6
+_STEPS = 60
+_CONVERGED = 1e-7
+RIM_HEIGHT = 2.0
+"""Mm by which rims may lie higher or lower than cards, where photos from several sides show it (judgement)."""
+_HELD = 1e-3
+"""Standard deviation in mm of what holds the first card still: it fixes where the axes are, and nothing else."""
+
+
+@dataclass(frozen=True, slots=True)
+class Beliefs:
+    """What is believed before anything is seen, one standard deviation each (judgement, from rendered pictures).
+
+    Attributes:
+        focal: Focal length in pixels.
+        focal_off: Share it may be off.
+        focal_wander: Share by which it moves from photo to photo, as a camera focuses.
+        middle: Principal point in pixels.
+        middle_off: Pixels it may be off.
+        middle_wander: Pixels by which it moves from photo to photo, as a stabilizer does.
+        bend: Of the two terms of radial distortion.
+        card_height: Mm by which a card lies higher or lower than others, by curl and dirt.
+        card_tilt: Radians by which it lies tilted.
+        rim_height: Mm by which the rims are higher or lower than the cards.
+    """
+
+    focal: float
+    middle: tuple[float, float]
+    focal_off: float = 0.03
+    focal_wander: float = 0.004
+    middle_off: float = 30.0
+    middle_wander: float = 12.0
+    bend: tuple[float, float] = (0.08, 0.08)
+    card_height: float = 0.35
+    card_tilt: float = 0.02
+    rim_height: float = RIM_HEIGHT
+
+
+@dataclass(frozen=True, slots=True)
+class Marks:
+    """What was seen, one row each: crossings of cards first or mixed with centers of holes.
+
+    Attributes:
+        view: (m,) photo.
+        card: (m,) card, -1 for the center of a hole.
+        hole: (m,) hole, -1 for a crossing.
+        place: (m, 2) place on the card in mm; 0 for a hole.
+        pixel: (m, 2) where it was seen.
+        sigma: (m,) what that is good to in pixels, one standard deviation along each axis.
+    """
+
+    view: NDArray[np.int64]
+    card: NDArray[np.int64]
+    hole: NDArray[np.int64]
+    place: Array
+    pixel: Array
+    sigma: Array
+
+    def kept(self, keep: NDArray[np.bool_]) -> "Marks":
+        """Those that are marked."""
+        return Marks(
+            self.view[keep], self.card[keep], self.hole[keep], self.place[keep], self.pixel[keep], self.sigma[keep]
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Scene:
+    """Values of all unknowns.
+
+    Attributes:
+        turns, shifts: (v, 3, 3) and (v, 3) of every photo, world to camera.
+        focals: (v,) focal lengths in pixels.
+        middles: (v, 2) principal points.
+        lens: (5,) logarithm of the focal length, principal point, two terms of bend, common to all photos.
+        card_turns, card_places: (c, 3, 3) and (c, 3) of every card, card to world.
+        holes: (h, 2) centers, mm.
+        rim_height: Height of all rims over the face that the cards lie on, mm.
+    """
+
+    turns: Array
+    shifts: Array
+    focals: Array
+    middles: Array
+    lens: Array
+    card_turns: Array
+    card_places: Array
+    holes: Array
+    rim_height: float
+
+    def view(self, index: int) -> View:
+        """The camera of one photo."""
+        return View(
+            self.turns[index], self.shifts[index], float(self.focals[index]), self.middles[index], self.lens[3:]
+        )
+
+    @property
+    def unknowns(self) -> int:
+        """How many there are."""
+        return self.hole_start + 2 * len(self.holes) + 1
+
+    @property
+    def card_start(self) -> int:
+        """The first unknown of the cards."""
+        return OF_VIEW * len(self.shifts) + OF_LENS
+
+    @property
+    def hole_start(self) -> int:
+        """The first unknown of the holes; the last of all is the height of the rims."""
+        return self.card_start + OF_CARD * len(self.card_places)
+
+
+@dataclass(frozen=True, slots=True)
+class Solution:
+    """The scene that agrees best with what was seen.
+
+    Attributes:
+        scene: The values.
+        covariance: (p, p) of the unknowns, in their order; scaled up where marks differ by more than they should.
+        residuals: (m, 2) seen less expected, pixels.
+        scatter: Root of chi-square over the degrees of freedom; 1 where marks are as good as they were said to be.
+    """
+
+    scene: Scene
+    covariance: Array
+    residuals: Array
+    scatter: float
+
+    @property
+    def hole_covariance(self) -> Array:
+        """(2h, 2h) of the holes' X and Y in mm squared."""
+        start = self.scene.hole_start
+        return self.covariance[start:-1, start:-1]
+
+    @property
+    def rim_height_sigma(self) -> float:
+        """Standard deviation of the height of the rims, mm."""
+        return float(np.sqrt(self.covariance[-1, -1]))
+
+
+def solve(start: Scene, marks: Marks, beliefs: Beliefs) -> Solution:
+    """The best scene near a start.
+
+    Args:
+        start: Values to begin with.
+        marks: What was seen.
+        beliefs: What is believed beforehand.
+    """
+    scene, damping = start, 1e-3
+    rows, jacobian, seen = _equations(scene, start, marks, beliefs)
+    cost = float(rows @ rows)
+    for _ in range(_STEPS):
+        normal, pull = jacobian.T @ jacobian, jacobian.T @ rows
+        stiff = np.diag(normal) * damping
+        step = np.asarray(np.linalg.solve(normal + np.diag(stiff), pull), dtype=float)
+        moved = _moved(scene, step)
+        tried = _equations(moved, start, marks, beliefs)
+        after = float(tried[0] @ tried[0])
+        if np.isfinite(after) and after <= cost:
+            settled = cost - after <= _CONVERGED * cost
+            scene, (rows, jacobian, seen), cost = moved, tried, after
+            damping = max(damping / 10, 1e-9)
+            if settled:
+                break
+        else:
+            damping *= 10
+            if damping > 1e9:
+                break
+    freedom = max(2 * len(marks.pixel) + _beliefs_held(scene) - scene.unknowns, 1)
+    scatter = float(np.sqrt(cost / freedom))
+    covariance = np.asarray(np.linalg.inv(jacobian.T @ jacobian) * max(scatter, 1.0) ** 2, dtype=float)
+    return Solution(scene, covariance, seen, scatter)
+
+
+def _beliefs_held(scene: Scene) -> int:
+    return 3 * len(scene.shifts) + OF_LENS + 3 * len(scene.card_places) + 1 + 3
+
+
+def _moved(scene: Scene, step: Array) -> Scene:
+    """The scene after a step of all unknowns; rotations turn by the step's vector."""
+    views = len(scene.shifts)
+    of_views = step[: OF_VIEW * views].reshape(views, OF_VIEW)
+    of_cards = step[scene.card_start : scene.hole_start].reshape(-1, OF_CARD)
+    return Scene(
+        turns=np.array([turned(d[:3]) @ turn for d, turn in zip(of_views, scene.turns, strict=True)]),
+        shifts=scene.shifts + of_views[:, 3:6],
+        focals=scene.focals * np.exp(of_views[:, 6]),
+        middles=scene.middles + of_views[:, 7:9],
+        lens=scene.lens + step[OF_VIEW * views : scene.card_start],
+        card_turns=np.array([turned(d[:3]) @ turn for d, turn in zip(of_cards, scene.card_turns, strict=True)]),
+        card_places=scene.card_places + of_cards[:, 3:],
+        holes=scene.holes + step[scene.hole_start : -1].reshape(-1, 2),
+        rim_height=scene.rim_height + float(step[-1]),
+    )
+
+
+def world_points(scene: Scene, marks: Marks) -> Array:
+    """(m, 3) where the marks are in the world, mm."""
+    points = np.empty((len(marks.view), 3))
+    on, at = marks.card >= 0, marks.hole >= 0
+    flat = np.column_stack([marks.place[on], np.zeros(int(on.sum()))])
+    points[on] = np.einsum("nij,nj->ni", scene.card_turns[marks.card[on]], flat) + scene.card_places[marks.card[on]]
+    points[at, :2] = scene.holes[marks.hole[at]]
+    points[at, 2] = scene.rim_height
+    return points
+
+
+def _equations(scene: Scene, start: Scene, marks: Marks, beliefs: Beliefs) -> tuple[Array, Array, Array]:
+    """Weighted residuals (seen less expected), their derivatives by the unknowns, and residuals in pixels."""
+    expected, by_point, by_view, by_bend = _projected(scene, marks)
+    count, views = len(marks.view), len(scene.shifts)
+    weight = 1 / marks.sigma[:, None]
+    jacobian = np.zeros((count, 2, scene.unknowns))
+    rows = np.arange(count)
+    columns = OF_VIEW * marks.view[:, None] + np.arange(OF_VIEW)
+    jacobian[rows[:, None], :, columns] = by_view.transpose(0, 2, 1)
+    jacobian[:, :, OF_VIEW * views + 3 : OF_VIEW * views + OF_LENS] = by_bend
+    _fill_points(scene, marks, by_point, jacobian)
+    seen = marks.pixel - expected
+    held, by_held = _held(scene, start, beliefs)
+    whole = np.concatenate([(seen * weight).reshape(-1), held])
+    return whole, np.vstack([(jacobian * weight[:, :, None]).reshape(2 * count, -1), by_held]), seen
+
+
+def _projected(scene: Scene, marks: Marks) -> tuple[Array, Array, Array, Array]:
+    """Pixels, and their derivatives by the world point, the nine of the photo, and the bend."""
+    points = world_points(scene, marks)
+    turn, focal = scene.turns[marks.view], scene.focals[marks.view]
+    turned_points = np.einsum("nij,nj->ni", turn, points)
+    seen = turned_points + scene.shifts[marks.view]
+    a, b = seen[:, 0] / seen[:, 2], seen[:, 1] / seen[:, 2]
+    square = a * a + b * b
+    k1, k2 = scene.lens[3:]
+    swell, slope = 1 + square * (k1 + square * k2), 2 * (k1 + 2 * square * k2)
+    flat = np.stack([a, b], axis=1)
+    off = focal[:, None] * flat * swell[:, None]
+    by_flat = focal[:, None, None] * (
+        swell[:, None, None] * np.eye(2) + slope[:, None, None] * flat[:, :, None] * flat[:, None, :]
+    )
+    by_seen = np.zeros((len(a), 2, 3))
+    by_seen[:, 0, 0] = by_seen[:, 1, 1] = 1 / seen[:, 2]
+    by_seen[:, 0, 2], by_seen[:, 1, 2] = -a / seen[:, 2], -b / seen[:, 2]
+    by_seen = by_flat @ by_seen
+    by_view = np.zeros((len(a), 2, OF_VIEW))
+    by_view[:, :, :3] = -by_seen @ _crosses(turned_points)
+    by_view[:, :, 3:6] = by_seen
+    by_view[:, :, 6] = off
+    by_view[:, 0, 7] = by_view[:, 1, 8] = 1
+    by_bend = focal[:, None, None] * flat[:, :, None] * np.stack([square, square**2], axis=1)[:, None, :]
+    return scene.middles[marks.view] + off, by_seen @ turn, by_view, by_bend
+
+
+def _crosses(vectors: Array) -> Array:
+    """(n, 3, 3) matrices that cross each vector with what they are applied to."""
+    x, y, z = vectors.T
+    zero = np.zeros_like(x)
+    return np.stack([zero, -z, y, z, zero, -x, -y, x, zero], axis=1).reshape(-1, 3, 3)
+
+
+def _fill_points(scene: Scene, marks: Marks, by_point: Array, jacobian: Array) -> None:
+    """Derivatives by cards, holes and the height of the rims."""
+    rows = np.arange(len(marks.view))
+    on, at = rows[marks.card >= 0], rows[marks.hole >= 0]
+    flat = np.column_stack([marks.place[on], np.zeros(len(on))])
+    arms = np.einsum("nij,nj->ni", scene.card_turns[marks.card[on]], flat)
+    columns = scene.card_start + OF_CARD * marks.card[on][:, None] + np.arange(OF_CARD)
+    by_card = np.concatenate([-by_point[on] @ _crosses(arms), by_point[on]], axis=2)
+    jacobian[on[:, None], :, columns] = by_card.transpose(0, 2, 1)
+    columns = scene.hole_start + 2 * marks.hole[at][:, None] + np.arange(2)
+    jacobian[at[:, None], :, columns] = by_point[at][:, :, :2].transpose(0, 2, 1)
+    jacobian[at, :, -1] = by_point[at][:, :, 2]
+
+
+def _held(scene: Scene, start: Scene, beliefs: Beliefs) -> tuple[Array, Array]:
+    """Weighted residuals of what is believed, and their derivatives."""
+    views, cards = len(scene.shifts), len(scene.card_places)
+    rows: list[float] = []
+    slopes: list[dict[int, float]] = []
+
+    def believe(value: float, sigma: float, by: dict[int, float]) -> None:
+        rows.append(-value / sigma)
+        slopes.append({column: slope / sigma for column, slope in by.items()})
+
+    lens = OF_VIEW * views
+    for index in range(views):
+        at = OF_VIEW * index
+        believe(float(np.log(scene.focals[index]) - scene.lens[0]), beliefs.focal_wander, {at + 6: 1, lens: -1})
+        for axis in (0, 1):
+            off = float(scene.middles[index, axis] - scene.lens[1 + axis])
+            believe(off, beliefs.middle_wander, {at + 7 + axis: 1, lens + 1 + axis: -1})
+    believe(float(scene.lens[0] - np.log(beliefs.focal)), beliefs.focal_off, {lens: 1})
+    for axis in (0, 1):
+        believe(float(scene.lens[1 + axis] - beliefs.middle[axis]), beliefs.middle_off, {lens + 1 + axis: 1})
+        believe(float(scene.lens[3 + axis]), beliefs.bend[axis], {lens + 3 + axis: 1})
+    for index in range(cards):
+        at, normal = scene.card_start + OF_CARD * index, scene.card_turns[index][:, 2]
+        lean = -cross_matrix(normal)
+        for axis in (0, 1):
+            by = {at + turn: float(lean[axis, turn]) for turn in range(3)}
+            believe(float(normal[axis]), beliefs.card_tilt, by)
+        believe(float(scene.card_places[index, 2]), beliefs.card_height, {at + 5: 1})
+    believe(scene.rim_height, beliefs.rim_height, {scene.unknowns - 1: 1})
+    first, swung = scene.card_start, _swing(start, scene)
+    for axis in (0, 1):
+        off = float(scene.card_places[0, axis] - start.card_places[0, axis])
+        believe(off, _HELD, {first + 3 + axis: 1})
+    believe(swung, _HELD / 100, {first + 2: 1})
+    jacobian = np.zeros((len(rows), scene.unknowns))
+    for index, by in enumerate(slopes):
+        jacobian[index, list(by)] = list(by.values())
+    return np.array(rows), jacobian
+
+
+def _swing(start: Scene, scene: Scene) -> float:
+    """How far the first card has turned about the upright since the start, radians."""
+    one, now = start.card_turns[0][:, 0], scene.card_turns[0][:, 0]
+    return float(np.arctan2(one[0] * now[1] - one[1] * now[0], one[:2] @ now[:2]))
+
+
+def datum_free(covariance: Array, places: Array) -> Array:
+    """(2h, 2h) covariance of hole places about their own middle and turn, wherever the axes stand.
+
+    What shifts and turns all holes together says nothing of the pattern; it is projected out (an S-transformation,
+    Baarda 1973).
+
+    Args:
+        covariance: (2h, 2h), X and Y of hole 1, of hole 2, ...
+        places: (h, 2).
+    """
+    count = len(places)
+    off = places - places.mean(axis=0)
+    moves = np.zeros((2 * count, 3))
+    moves[0::2, 0] = moves[1::2, 1] = 1
+    moves[0::2, 2], moves[1::2, 2] = -off[:, 1], off[:, 0]
+    basis = np.linalg.qr(moves)[0]
+    keep = np.eye(2 * count) - basis @ basis.T
+    return np.asarray(keep @ covariance @ keep)

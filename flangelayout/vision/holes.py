@@ -1,0 +1,153 @@
+"""The holes of a face: the ring that was asked for, and each rim of it in every picture."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from flangelayout.vision.adjust import Marks, Scene
+from flangelayout.vision.rims import Look, Rim, common_radius, find_rim
+from flangelayout.vision.rings import Flat, Ring, peaks, rings, votes
+from flangelayout.vision.sample import Array
+
+SEEN = 0.4
+"""Share of its rays on which a rim has to be found in a picture to count there (judgement)."""
+_BESIDE = 0.35
+"""Share of a hole's diameter by which another circle may lie off the ring and still be on it."""
+_AS_STRONG = 0.6
+"""Share of the ring's own votes that makes another circle on it a hole too many."""
+RIM_SIGMA = 0.06
+"""Mm by which light and burrs move a rim's middle in one picture, one standard deviation (from rendered pictures)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Search:
+    """What the votes show.
+
+    Attributes:
+        ring: The best ring, or ``None``.
+        rival: The next best of another diameter or center that is as whole, or ``None``.
+        extra: (n, 2) further circles on the ring, between its places.
+        found: The votes on the grid, and the grid, for whoever asks after another count.
+    """
+
+    ring: Ring | None
+    rival: Ring | None
+    extra: Array
+    found: Array
+    flat: Flat
+
+    @property
+    def missing(self) -> tuple[int, ...]:
+        """Places of the ring, from 0, that have hardly any votes."""
+        if self.ring is None:
+            return ()
+        return tuple(np.flatnonzero(self.ring.votes < _least(self.ring)).tolist())
+
+
+def _least(ring: Ring) -> float:
+    return 0.45 * float(np.sort(ring.votes)[-max(1, (ring.count + 1) // 2) :].mean())
+
+
+def search(flats: Sequence[Array], flat: Flat, hole_diameter: float, count: int) -> Search:
+    """The best ring of ``count`` holes and what speaks against it."""
+    found = votes(flats, hole_diameter, flat)
+    every = rings(found, flat, hole_diameter, count)
+    if not every:
+        return Search(None, None, np.zeros((0, 2)), found, flat)
+    best = every[0]
+    rival = next((ring for ring in every[1:] if _rivals(ring, best, hole_diameter)), None)
+    return Search(best, rival, _extra(best, found, flat, hole_diameter), found, flat)
+
+
+def _rivals(ring: Ring, best: Ring, hole: float) -> bool:
+    """Whether another ring is as whole, and no mere turn of the best about its own center."""
+    elsewhere = abs(ring.diameter - best.diameter) > hole or float(np.hypot(*(ring.center - best.center))) > 0.5 * hole
+    return elsewhere and float(ring.votes.min()) >= 0.8 * _AS_STRONG * float(np.median(best.votes))
+
+
+def _extra(ring: Ring, found: Array, flat: Flat, hole: float) -> Array:
+    places, strengths = peaks(found, flat, hole)
+    off = np.abs(np.hypot(*(places - ring.center).T) - ring.diameter / 2)
+    apart = np.hypot(*(places[:, None] - ring.places[None]).transpose(2, 0, 1)).min(axis=1)
+    strong = strengths > _AS_STRONG * float(np.median(ring.votes))
+    return np.asarray(places[(off < _BESIDE * hole) & (apart > 0.8 * hole) & strong])
+
+
+def other_counts(seen: Search, hole_diameter: float, count: int) -> tuple[int, ...]:
+    """Hole counts, 3 to 32, of which a whole ring without a hole too many is to be seen; the most holes first."""
+    fitting: list[int] = []
+    for other in range(32, 2, -1):
+        if other == count or any(each % other == 0 for each in fitting):
+            continue
+        every = rings(seen.found, seen.flat, hole_diameter, other)
+        whole = bool(every) and float(every[0].votes.min()) > _least(every[0])
+        if whole and not len(_extra(every[0], seen.found, seen.flat, hole_diameter)):
+            fitting.append(other)
+    return tuple(fitting)
+
+
+def rims_seen(
+    looks: Sequence[Look], places: Sequence[Array], hole_diameter: float, pixels: Sequence[float]
+) -> list[list[Rim | None]]:
+    """Every hole's rim in every picture: a row for each picture.
+
+    Args:
+        looks: The pictures, in the plane of the rims.
+        places: (h, 2) of every picture: where the holes are, to a tenth of their size.
+        hole_diameter: The caliper's.
+        pixels: Mm a pixel takes up in each picture.
+    """
+    rough = _rows(looks, places, hole_diameter, pixels)
+    nearer = [
+        np.array([at if rim is None else rim.center for at, rim in zip(centers, rims, strict=True)])
+        for centers, rims in zip(places, rough, strict=True)
+    ]
+    return _rows(looks, nearer, hole_diameter, pixels)
+
+
+def _rows(
+    looks: Sequence[Look], places: Sequence[Array], hole_diameter: float, pixels: Sequence[float]
+) -> list[list[Rim | None]]:
+    radius = common_radius(looks, places, hole_diameter, max(pixels))
+    rows = []
+    for look, at, pixel in zip(looks, places, pixels, strict=True):
+        rims = [find_rim(look, center, radius, hole_diameter, pixel) for center in at]
+        rows.append([rim if rim is not None and rim.share >= SEEN else None for rim in rims])
+    return rows
+
+
+def hole_marks(rims: Sequence[Sequence[Rim | None]], scene: Scene, height: float) -> Marks:
+    """The middles of rims as something seen, at the pixels where the plane they were found in shows them."""
+    view, hole, pixel, sigma = [], [], [], []
+    for index, row in enumerate(rims):
+        camera = scene.view(index)
+        for number, rim in enumerate(row):
+            if rim is None:
+                continue
+            place = np.append(rim.center, height)
+            view.append(index)
+            hole.append(number)
+            pixel.append(camera.project(place[None])[0])
+            sigma.append(float(np.hypot(rim.sigma, RIM_SIGMA)) * camera.pixels_per_mm(place))
+    count = len(view)
+    return Marks(
+        np.array(view, dtype=np.int64),
+        np.full(count, -1),
+        np.array(hole, dtype=np.int64),
+        np.zeros((count, 2)),
+        np.array(pixel).reshape(count, 2),
+        np.array(sigma),
+    )
+
+
+def all_marks(one: Marks, other: Marks) -> Marks:
+    """The marks of both."""
+    return Marks(
+        np.concatenate([one.view, other.view]),
+        np.concatenate([one.card, other.card]),
+        np.concatenate([one.hole, other.hole]),
+        np.vstack([one.place, other.place]),
+        np.vstack([one.pixel, other.pixel]),
+        np.concatenate([one.sigma, other.sigma]),
+    )

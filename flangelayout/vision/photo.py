@@ -1,0 +1,318 @@
+"""The holes of a face from photos of it with cards on it."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from itertools import combinations
+
+import numpy as np
+
+from flangelayout.errors import InputError
+from flangelayout.facts import Length
+from flangelayout.problems.survey import PhotoProblem
+from flangelayout.vision.adjust import Marks, Scene, Solution, datum_free, solve
+from flangelayout.vision.camera import angle_between
+from flangelayout.vision.face import Face, Photo, find_face
+from flangelayout.vision.finds import Doubt, Finds, HoleFound, Overlay
+from flangelayout.vision.holes import Search, all_marks, hole_marks, other_counts, rims_seen, search
+from flangelayout.vision.rims import Look, Rim
+from flangelayout.vision.rings import Flat, Ring
+from flangelayout.vision.sample import Array, bilinear, halved
+from flangelayout.vision.start import NO_STRETCH, Stretch
+
+FEWEST_HOLES = 3
+_CELLS = 20.0
+_MOST_CELLS = 1200
+_REACH = 1.3
+_CARD_ROOM = 0.8
+_SAME_TILT = 5.0
+_SMALL = 3600
+"""Diagonal in pixels of a picture that a messenger has most likely made smaller."""
+_CARDS_OFF = 1.2
+_CARDS_BEYOND = 4.0
+_UNSETTLED = 0.4
+"""Mm by which a rim may lie off in one photo from where the others have it."""
+_DIAMETER_OFF = 0.6
+_UNROUND = 0.08
+_WIDEST_GAP = 185.0
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """What is looked for.
+
+    Attributes:
+        holes: How many there are, with those that are not to be seen.
+        diameter: Of a hole, by caliper, mm.
+        without: Numbers of holes that are struck out: filled, or with something in them.
+        about: About what diameter the ring has, mm; None where there is only one.
+        stretch: Printed mm for a mm of the cards, along x and along y.
+        stretch_known: Whether that was measured.
+    """
+
+    holes: int
+    diameter: float
+    without: frozenset[int] = frozenset()
+    about: float | None = None
+    stretch: Stretch = NO_STRETCH
+    stretch_known: bool = True
+
+
+def find_holes(photos: Sequence[Photo], asked: Asked) -> Finds:
+    """The holes of a face.
+
+    Args:
+        photos: Three, from different sides, of one face with four to eight cards lying on it.
+        asked: How many holes there are and how wide.
+
+    Raises:
+        InputError: With what makes the photos unfit or the holes doubtful, and what to do about it.
+    """
+    check_asked(asked)
+    face = find_face(photos, asked.stretch)
+    seen = _searched(photos, face, asked)
+    ring = _numbered(settled_ring(seen, asked), face)
+    _check_cover(face, ring)
+    numbers = [number for number in range(1, asked.holes + 1) if number not in asked.without]
+    solution, rims, marks = _solved(photos, face, ring, numbers, asked)
+    _check_holes(solution, rims, marks, numbers, asked)
+    return _finds(photos, face, ring, numbers, solution, rims, asked)
+
+
+def check_asked(asked: Asked) -> None:
+    """Nothing, if what is asked can be looked for.
+
+    Raises:
+        InputError: If it cannot.
+    """
+    if asked.holes < FEWEST_HOLES:
+        raise InputError.of(PhotoProblem.COUNT_TOO_SMALL, "holes", count=asked.holes, fewest=FEWEST_HOLES)
+    if not 0 < asked.diameter < 1000:
+        raise InputError.of(PhotoProblem.DIAMETER_NOT_POSITIVE, "hole diameter", value=asked.diameter)
+    if len(set(range(1, asked.holes + 1)) - asked.without) < FEWEST_HOLES:
+        raise InputError.of(PhotoProblem.ALL_STRUCK_OUT, "without", fewest=FEWEST_HOLES)
+
+
+def _searched(photos: Sequence[Photo], face: Face, asked: Asked) -> Search:
+    places = face.scene.card_places[:, :2]
+    center = (places.min(axis=0) + places.max(axis=0)) / 2
+    reach = _REACH * float(np.hypot(*(places - center).T).max()) + 2 * asked.diameter
+    cell = max(asked.diameter / _CELLS, 2 * reach / _MOST_CELLS)
+    side = int(np.ceil(2 * reach / cell)) + 1
+    flat = Flat(center - reach, cell, (side, side))
+    covered = _on_cards(flat.places, face).reshape(flat.shape)
+    flats = []
+    for index, photo in enumerate(photos):
+        view = face.scene.view(index)
+        image, scale = photo.gray, 1
+        while cell * view.pixels_per_mm(np.append(center, 0.0)) > 1.7 * scale:
+            image, scale = halved(image), 2 * scale
+        pixels = (view.project(np.column_stack([flat.places, np.zeros(side * side)])) - (scale - 1) / 2) / scale
+        gray = bilinear(image, pixels[:, 0], pixels[:, 1]).reshape(flat.shape)
+        gray[covered] = np.nan
+        flats.append(gray)
+    seen = search(flats, flat, asked.diameter, asked.holes)
+    return seen if asked.about is None else _of_size(seen, asked)
+
+
+def _of_size(seen: Search, asked: Asked) -> Search:
+    """Of two rings the one of the size that was said."""
+    ring, rival = seen.ring, seen.rival
+    if ring is None or rival is None or asked.about is None:
+        return seen
+    nearer = min((ring, rival), key=lambda each: abs(each.diameter - (asked.about or 0.0)))
+    return replace(seen, ring=nearer, rival=None, extra=seen.extra if nearer is ring else seen.extra[:0])
+
+
+def _on_cards(places: Array, face: Face) -> "np.ndarray[tuple[int, ...], np.dtype[np.bool_]]":
+    """Which of (n, 2) places lie under a card or hard by it."""
+    under = np.zeros(len(places), dtype=bool)
+    for index, card in enumerate(face.cards):
+        own = (places - face.scene.card_places[index, :2]) @ face.scene.card_turns[index][:2, :2]
+        under |= (np.abs(own) < card.side / 2 + _CARD_ROOM).all(axis=1)
+    return under
+
+
+def settled_ring(seen: Search, asked: Asked) -> Ring:
+    """The one ring that has every hole and no other.
+
+    Raises:
+        InputError: If there is none, holes are missing or too many, or two rings are as good.
+    """
+    ring = seen.ring
+    if ring is None:
+        raise InputError.of(PhotoProblem.NO_RING, "holes", count=asked.holes, hole=Length(asked.diameter))
+    missing = len(seen.missing)
+    if missing > len(asked.without):
+        found, others = asked.holes - missing, other_counts(seen, asked.diameter, asked.holes)
+        if others:
+            kind = PhotoProblem.HOLES_MISSING_OTHER_COUNT
+            raise InputError.of(kind, "holes", count=asked.holes, found=found, others=others)
+        raise InputError.of(PhotoProblem.HOLES_MISSING, "holes", count=asked.holes, found=found)
+    if len(seen.extra):
+        raise InputError.of(PhotoProblem.HOLES_TOO_MANY, "holes", count=asked.holes, more=len(seen.extra))
+    if seen.rival is not None:
+        sizes = (Length(ring.diameter), Length(seen.rival.diameter))
+        raise InputError.of(PhotoProblem.TWO_RINGS, "holes", count=asked.holes, one=sizes[0], other=sizes[1])
+    return ring
+
+
+def _numbered(ring: Ring, face: Face) -> Ring:
+    """The ring with its first place the next one counter-clockwise from the card of the lowest number."""
+    lowest = min(range(len(face.cards)), key=lambda at: face.cards[at])
+    away = face.scene.card_places[lowest, :2] - ring.center
+    pitch = 2 * np.pi / ring.count
+    card = float(np.arctan2(away[1], away[0]))
+    turn = card + (ring.turn - card) % pitch
+    shift = round((turn - ring.turn) / pitch)
+    return replace(ring, turn=turn, votes=np.roll(ring.votes, -shift))
+
+
+def _check_cover(face: Face, ring: Ring) -> None:
+    away = face.scene.card_places[:, :2] - ring.center
+    angles = np.sort(np.degrees(np.arctan2(away[:, 1], away[:, 0])))
+    gap = float(np.diff(np.append(angles, angles[0] + 360)).max())
+    if gap > _WIDEST_GAP:
+        raise InputError.of(PhotoProblem.CARDS_ON_ONE_SIDE, "cards", gap=gap)
+
+
+def _look(photo: Photo, scene: Scene, index: int, face: Face) -> Look:
+    """Gray values of a photo in the plane of the rims, where no card lies."""
+    view, height = scene.view(index), scene.rim_height
+
+    def look(places: Array) -> Array:
+        pixels = view.project(np.column_stack([places, np.full(len(places), height)]))
+        gray = bilinear(photo.gray, pixels[:, 0], pixels[:, 1])
+        gray[_on_cards(places, face)] = np.nan
+        return gray
+
+    return look
+
+
+def _solved(
+    photos: Sequence[Photo], face: Face, ring: Ring, numbers: Sequence[int], asked: Asked
+) -> tuple[Solution, list[list[Rim | None]], Marks]:
+    """Cameras, cards and holes together; twice, as the rims' height is known only after the first time."""
+    places = ring.places[[number - 1 for number in numbers]]
+    scene = replace(face.scene, holes=places)
+    starts = [places for _ in photos]
+    for _ in range(2):
+        looks = [_look(photo, scene, index, face) for index, photo in enumerate(photos)]
+        pixels = [1 / scene.view(index).pixels_per_mm(np.append(ring.center, 0.0)) for index in range(len(photos))]
+        rims = rims_seen(looks, starts, asked.diameter, pixels)
+        _check_rims(rims, numbers, asked)
+        marks = all_marks(face.marks, hole_marks(rims, scene, scene.rim_height))
+        solution = solve(scene, marks, face.beliefs)
+        scene = solution.scene
+        starts = [scene.holes for _ in photos]
+    return solution, rims, marks
+
+
+def _check_rims(rims: Sequence[Sequence[Rim | None]], numbers: Sequence[int], asked: Asked) -> None:
+    """That every hole has a rim in two photos, or in the only one."""
+    least = min(2, len(rims))
+    lost = [number for at, number in enumerate(numbers) if sum(row[at] is not None for row in rims) < least]
+    if lost:
+        raise InputError.of(PhotoProblem.HOLE_NOT_ROUND, "holes", numbers=tuple(lost), hole=Length(asked.diameter))
+
+
+def _check_holes(
+    solution: Solution, rims: Sequence[Sequence[Rim | None]], marks: Marks, numbers: Sequence[int], asked: Asked
+) -> None:
+    """That rims lie where the other photos have them, at the height of the cards, and are of one size."""
+    height, sigma = solution.scene.rim_height, solution.rim_height_sigma
+    if abs(height) - 2 * sigma > _CARDS_BEYOND:
+        raise InputError.of(PhotoProblem.CARDS_OFF_THE_RIMS, "cards", height=Length(abs(height)))
+    off = np.hypot(*solution.residuals.T)
+    for at, number in enumerate(numbers):
+        for index in np.flatnonzero(marks.hole == at):
+            place = np.append(solution.scene.holes[at], height)
+            apart = float(off[index]) / solution.scene.view(int(marks.view[index])).pixels_per_mm(place)
+            if apart > _UNSETTLED:
+                raise InputError.of(PhotoProblem.HOLE_UNSETTLED, "holes", number=number, apart=Length(apart))
+    sizes = np.array([_radius(rims, at) for at in range(len(numbers))])
+    unlike = np.flatnonzero(np.abs(sizes / np.median(sizes) - 1) > _UNROUND)
+    if len(unlike):
+        unround = tuple(numbers[int(at)] for at in unlike)
+        raise InputError.of(PhotoProblem.HOLE_NOT_ROUND, "holes", numbers=unround, hole=Length(asked.diameter))
+
+
+def _radius(rims: Sequence[Sequence[Rim | None]], at: int) -> float:
+    return float(np.mean([row[at].radius for row in rims if row[at] is not None]))  # type: ignore[union-attr]
+
+
+def _finds(
+    photos: Sequence[Photo],
+    face: Face,
+    ring: Ring,
+    numbers: Sequence[int],
+    solution: Solution,
+    rims: Sequence[Sequence[Rim | None]],
+    asked: Asked,
+) -> Finds:
+    scene = solution.scene
+    turn = np.array([[np.cos(ring.turn), np.sin(ring.turn)], [-np.sin(ring.turn), np.cos(ring.turn)]])
+    own = (scene.holes - ring.center) @ turn.T
+    whole = np.kron(np.eye(len(numbers)), turn)
+    covariance = datum_free(whole @ solution.hole_covariance @ whole.T, own)
+    holes = tuple(
+        HoleFound(
+            number,
+            float(own[at, 0]),
+            float(own[at, 1]),
+            2 * _radius(rims, at),
+            sum(row[at] is not None for row in rims),
+        )
+        for at, number in enumerate(numbers)
+    )
+    found = Finds(
+        holes,
+        covariance,
+        ring.diameter,
+        (scene.rim_height, solution.rim_height_sigma),
+        face.residual,
+        face.tilts,
+        (),
+        tuple(_overlay(scene, index, face, ring, numbers, rims[index]) for index in range(len(photos))),
+    )
+    return replace(found, doubts=tuple(_doubts(photos, found, scene, asked)))
+
+
+def _doubts(photos: Sequence[Photo], found: Finds, scene: Scene, asked: Asked) -> list[Doubt]:
+    views = [scene.view(index) for index in range(len(photos))]
+    tilted = max((angle_between(a.axis, b.axis) for a, b in combinations(views, 2)), default=0.0)
+    height, sigma = found.rim_height or (0.0, 0.0)
+    said = {
+        Doubt.ONE_PHOTO: len(photos) == 1,
+        Doubt.TWO_PHOTOS: len(photos) == 2,
+        Doubt.SAME_TILT: len(photos) > 1 and tilted < _SAME_TILT,
+        Doubt.SMALL_PICTURE: max(photo.diagonal for photo in photos) < _SMALL,
+        Doubt.CARDS_HIGH: height < -_CARDS_OFF and abs(height) > 2 * sigma,
+        Doubt.CARDS_LOW: height > _CARDS_OFF and abs(height) > 2 * sigma,
+        Doubt.DIAMETER_DIFFERS: abs(found.diameter_seen - asked.diameter) > _DIAMETER_OFF,
+        Doubt.LENS_UNKNOWN: all(photo.focal is None for photo in photos),
+        Doubt.SCALE_UNKNOWN: not asked.stretch_known,
+    }
+    return [doubt for doubt, so in said.items() if so]
+
+
+def _overlay(
+    scene: Scene, index: int, face: Face, ring: Ring, numbers: Sequence[int], rims: Sequence[Rim | None]
+) -> Overlay:
+    view, height = scene.view(index), scene.rim_height
+
+    def drawn(places: Array) -> Array:
+        return view.project(np.column_stack([places, np.full(len(places), height)]))
+
+    angles = np.linspace(0, 2 * np.pi, 73)
+    around = np.column_stack([np.cos(angles), np.sin(angles)])
+    return Overlay(
+        cards=tuple((card, view.project(corners)) for card, corners in zip(face.cards, face.outlines, strict=True)),
+        rims=tuple(
+            (number, drawn(rim.center + rim.radius * around))
+            for number, rim in zip(numbers, rims, strict=True)
+            if rim is not None
+        ),
+        centers=tuple((number, drawn(scene.holes[at : at + 1])[0]) for at, number in enumerate(numbers)),
+        ring=drawn(ring.center + ring.diameter / 2 * around),
+        extra=np.zeros((0, 2)),
+    )

@@ -7,6 +7,17 @@ settings.register_profile("project", max_examples=40, deadline=None, derandomize
 settings.load_profile("project")
 
 
+def pytest_addoption(parser: pytest.Parser) -> None:
+    """How long the fuzzers of ``-m fuzz`` hunt."""
+    parser.addoption("--rounds", type=int, default=1, help="times the usual count of random inputs; 50 is a night")
+
+
+@pytest.fixture
+def rounds(pytestconfig: pytest.Config) -> int:
+    """By how much the usual count of random inputs is multiplied."""
+    return int(pytestconfig.getoption("rounds"))
+
+
 @pytest.fixture
 def few_tries(monkeypatch: pytest.MonkeyPatch) -> None:
     """Nests are searched for a short while only, where a test does not ask how good they are."""

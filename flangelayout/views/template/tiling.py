@@ -1,5 +1,6 @@
 """Where a full-scale drawing is parted into pages: seams clear of hole centers, as few pages as possible."""
 
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import combinations, pairwise
@@ -173,7 +174,7 @@ class _Parted:
     def tiling(self, centers: Sequence[Point]) -> Tiling:
         tiles = tuple(self._tiles())
         way = self.way
-        joints = tuple(_joints(tiles, way.by_columns, centers))
+        joints = tuple(_joints(tiles, way.by_columns, sorted(centers, key=_x)))
         return Tiling(tiles, way.size, way.by_columns, joints, way.overlap, self.clearance)
 
     def _tiles(self) -> Iterator[Tile]:
@@ -262,16 +263,27 @@ def _joint(one: Tile, other: Tile, by_columns: bool, least: float, centers: Sequ
 
 
 def _marks(strip: Line, centers: Sequence[Point]) -> tuple[Point, ...]:
-    """A place in either half of a line, the first of some that is clear of hole centers, or the clearest."""
+    """A place in either half of a line, the first of some clear of hole centers (sorted by x), or the clearest."""
     if strip.start.distance_to(strip.end) < _LEAST_FOR_MARKS:
         return ()
     marks = []
+    left, right = sorted((strip.start.x, strip.end.x))
+    centers = _between(centers, left - _MARK_ROOM, right + _MARK_ROOM)
     for begin, end in ((strip.start, strip.end), (strip.end, strip.start)):
         places = [begin + (end - begin).scaled(share) for share in _MARK_SHARES]
         rooms = [min((at.distance_to(center) for center in centers), default=_MARK_ROOM) for at in places]
         best = max(range(len(places)), key=lambda rank: (min(rooms[rank], _MARK_ROOM), -rank))
         marks.append(places[best])
     return tuple(marks)
+
+
+def _between(centers: Sequence[Point], low: float, high: float) -> Sequence[Point]:
+    """Those of some centers, sorted by x, that lie from ``low`` to ``high``."""
+    return centers[bisect_left(centers, low, key=_x) : bisect_right(centers, high, key=_x)]
+
+
+def _x(point: Point) -> float:
+    return point.x
 
 
 def _lengthened(ends: tuple[float, float], most: tuple[float, float]) -> tuple[float, float]:

@@ -26,12 +26,14 @@ SENTENCES = {
     CheckProblem.UNIT_UNKNOWN: 'unit "{written}" is not known; write mm or in',
     CheckProblem.EMPTY_CELL: "{column} is empty",
     CheckProblem.DIAMETER_NOT_ABOVE_ZERO: "a diameter must be greater than 0, not {written}",
-    CheckProblem.CHORDS_DO_NOT_FIX: (
-        "{chords:#chord} do not fix the places of {hole_count} holes to each other; measure also across "
-        "one hole, from 1 to 3, 2 to 4 and so on, {need} different chords at least"
-    ),
     CheckProblem.NO_PAIR_OF_HOLES: "names no pair of holes with from and to; a drilled part needs it",
-    CheckProblem.NO_HOLES_OF_CIRCLE: "{first} and {second} are no two holes of the first bolt circle",
-    CheckProblem.NO_CHORD: "holds no chord between two holes",
+    CheckProblem.NAMES_NO_HOLE: "{reading}: names no hole; write its label in from",
+    CheckProblem.NO_BORE_DRAWN: "{reading}: the drawing has no bore",
+    CheckProblem.NOT_ROUND: "{reading}: the plate drawn is not round from outside",
+    CheckProblem.PLACE_AMONG_READINGS: "{reading}: places go in a file of their own, with the columns hole,x,y",
+    CheckProblem.DATUM_WITHOUT_PLACES: "the bore can be the datum of places alone; caliper readings need no datum",
+    CheckProblem.NOTHING_MEASURED: (
+        'name a file of what was measured, or write what stands in the boxes of the form: --boxes "1=68.8 2=162.1"'
+    ),
     CheckProblem.CONTRADICTION: "{told}",
 }

@@ -55,6 +55,10 @@ class SurveyProblem(ProblemKind):
     NEITHER_HOLES_NOR_PITCHES = auto()
     EMPTY_CELL = auto()
     NOT_A_WHOLE_NUMBER = auto()
+    NO_SUCH_LABEL = auto()
+    NO_BOXES = auto()
+    NO_SUCH_BOX = auto()
+    BOX_TWICE = auto()
 
 
 class PhotoProblem(ProblemKind):

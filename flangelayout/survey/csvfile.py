@@ -14,7 +14,9 @@ _POSITION_COLUMNS = ("hole", "x", "y", "within", "unit")
 _KINDS = {kind.value: kind for kind in Kind}
 
 
-def parse_readings(text: str, unit: Unit = Unit.MM, source: str = "") -> tuple[Reading, ...]:
+def parse_readings(
+    text: str, unit: Unit = Unit.MM, source: str = "", names: Mapping[str, int] | None = None
+) -> tuple[Reading, ...]:
     """Readings of a readings file, in the order written.
 
     Two headers are understood. ``kind,value`` with ``from,to`` or ``pitches``, and optionally
@@ -25,6 +27,7 @@ def parse_readings(text: str, unit: Unit = Unit.MM, source: str = "") -> tuple[R
         text: The whole file.
         unit: Unit of a row that names none.
         source: Name of the file, for messages.
+        names: What holes are called in ``from`` and ``to``, with the number of each; numbers alone unless told.
 
     Raises:
         InputError: With one problem per row that cannot be read.
@@ -42,7 +45,7 @@ def parse_readings(text: str, unit: Unit = Unit.MM, source: str = "") -> tuple[R
     readings: list[Reading] = []
     for number, row in rows:
         try:
-            new = _positions(number, row, unit, len(readings)) if positions else [_reading(number, row, unit)]
+            new = _positions(number, row, unit, len(readings)) if positions else [_reading(number, row, unit, names)]
             readings.extend(new)
         except FlangeLayoutError as error:
             problems += [each.placed(each.where, number) for each in error.problems]
@@ -88,14 +91,14 @@ def _unit_problems(rows: list[tuple[int, Mapping[str, str]]]) -> Iterator[Proble
             yield Problem("unit", SurveyProblem.UNIT_EMPTY, number)
 
 
-def _reading(number: int, row: Mapping[str, str], default: Unit) -> Reading:
+def _reading(number: int, row: Mapping[str, str], default: Unit, names: Mapping[str, int] | None) -> Reading:
     if row[""]:
         raise InputError.of(SurveyProblem.TOO_MANY_CELLS, written=row[""])
     kind = _KINDS.get(row.get("kind", "").lower())
     if kind is None:
         raise _kind_error(row.get("kind", ""))
     unit = _row_unit(row, default)
-    pitches, from_hole, to_hole = (_whole(row, name) for name in ("pitches", "from", "to"))
+    pitches, from_hole, to_hole = (_whole(row, "pitches"), *(_hole(row, name, names) for name in ("from", "to")))
     if kind in CHORD_KINDS and pitches is None and from_hole is None and to_hole is None:
         raise InputError.of(SurveyProblem.NEITHER_HOLES_NOR_PITCHES, reading=kind.value)
     return Reading(
@@ -168,6 +171,15 @@ def _whole(row: Mapping[str, str], name: str) -> int | None:
     if not cell.isdecimal() or len(cell) > 4:
         raise InputError.of(SurveyProblem.NOT_A_WHOLE_NUMBER, column=name, written=cell)
     return int(cell)
+
+
+def _hole(row: Mapping[str, str], name: str, names: Mapping[str, int] | None) -> int | None:
+    cell = row.get(name, "")
+    if names is None or not cell:
+        return _whole(row, name)
+    if cell.casefold() not in names:
+        raise InputError.of(SurveyProblem.NO_SUCH_LABEL, column=name, written=cell, known=tuple(names))
+    return names[cell.casefold()]
 
 
 def _near(written: str, known: tuple[str, ...]) -> list[str]:

@@ -9,6 +9,7 @@ from flangelayout.checks.fitting.matching import best_match
 from flangelayout.checks.fitting.minimax import Freedom, Placing, least_squares, minimax
 from flangelayout.checks.inspection.results import HoleResult, Inspection, MateResult, MeasuredHole, Rework, SizeResult
 from flangelayout.checks.inspection.rework import PASSES, Excess, least_rework
+from flangelayout.checks.inspection.stated import zone_of
 from flangelayout.checks.inspection.tolerances import Allowed, InspectionLimits
 from flangelayout.checks.mating.mating import bolt_clearance
 from flangelayout.errors import InputError, Problem
@@ -129,12 +130,8 @@ def _by_label(holes: tuple[Hole, ...], measured: Sequence[MeasuredHole]) -> list
 
 def _unplaced(hole: Hole, measured: MeasuredHole, limits: InspectionLimits) -> HoleResult:
     """A hole with its zone, its deviation left open."""
-    named = known_bolt(limits.group(hole.group).bolt) if hole.group >= 0 else None
-    bolt = named.diameter if named else None
-    zone, usual = limits.position, False
-    if zone is None and bolt is not None and hole.diameter > bolt:
-        words = f"hole less {limits.group(hole.group).bolt} bolt, floating fastener, ASME Y14.5"
-        zone, usual = Allowed(hole.diameter - bolt, words), True
+    zone = zone_of(hole, limits)
+    usual = zone is not None and limits.position is None
     least = hole.diameter - (limits.hole_minus or 0.0)
     size = measured.diameter
     return HoleResult(

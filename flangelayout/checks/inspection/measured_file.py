@@ -1,29 +1,25 @@
-"""Measured holes from a file: places, or chords that fix them."""
+"""What was measured on a part, from a file: places of holes, or caliper readings."""
 
 import csv
 import difflib
-import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from flangelayout.checks.inspection.results import MeasuredHole
 from flangelayout.errors import FlangeLayoutError, InputError, Problem
-from flangelayout.flange import Flange, Hole
+from flangelayout.flange import Flange
 from flangelayout.geometry.shapes import Point
 from flangelayout.problems.checks import CheckProblem
 from flangelayout.problems.cures import Cure
-from flangelayout.survey import Kind, Reading, parse_readings
-from flangelayout.survey.kinds import CHORD_KINDS
+from flangelayout.survey import Reading, parse_readings
+from flangelayout.survey.kinds import CHORD_KINDS, KINDS, POSITION_KINDS, RADIAL_KINDS
+from flangelayout.survey.validate import check_input
 from flangelayout.units import Unit, parse_length
 
 BORE = "bore"
 _COLUMNS = ("hole", "x", "y", "diameter", "unit")
 _MOST_ROWS = 20_000
 MAX_BYTES = 4_000_000
-_STEPS = 60
-_SETTLED = 1e-10
-_REACH = {Kind.NEAR_EDGES: 1, Kind.FAR_EDGES: -1}
-"""How many hole diameters are added to a reading to make it a distance of centers."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,31 +30,30 @@ class Positions:
         holes: In the order written.
         bore: Middle of the bore, where a row ``bore`` gives it.
         bore_diameter: Its diameter, where that row gives one.
-        misfit: Root mean square in mm of what the chords contradict each other by; ``None`` for places.
     """
 
     holes: tuple[MeasuredHole, ...]
     bore: Point | None = None
     bore_diameter: float | None = None
-    misfit: float | None = None
 
 
-def parse_positions(text: str, flange: Flange, unit: Unit = Unit.MM, source: str = "") -> Positions:
-    """The measured holes of a file.
+def parse_measured(
+    text: str, flange: Flange, unit: Unit = Unit.MM, source: str = ""
+) -> Positions | tuple[Reading, ...]:
+    """What was measured on a part: the places of its holes, or caliper readings.
 
     Two headers are understood. ``x,y`` with, optionally, ``hole`` (a label of the drawing, or ``bore``),
-    ``diameter`` and ``unit``; or ``kind,value,from,to`` as a readings file has them, for chords between
-    holes of the drawing's first bolt circle. Commas, semicolons or tabs separate; a line that starts with
-    ``#`` is skipped.
+    ``diameter`` and ``unit``; or ``kind,value,from,to`` as a readings file has them, with the labels of the
+    drawing. Commas, semicolons or tabs separate; a line that starts with ``#`` is skipped.
 
     Args:
         text: The whole file.
-        flange: The drawing; chords are set out from its holes.
+        flange: The drawing.
         unit: Unit of a row that names none.
         source: Name of the file, for messages.
 
     Raises:
-        InputError: With one problem per row that cannot be read, or if the chords do not fix the holes.
+        InputError: With one problem per row that cannot be read or held against the drawing.
     """
     lines = _numbered_lines(text)
     if not lines:
@@ -66,7 +61,12 @@ def parse_positions(text: str, flange: Flange, unit: Unit = Unit.MM, source: str
     separator = max(",;\t", key=lines[0][1].count)
     header = [name.strip().lower() for name in next(csv.reader([lines[0][1]], delimiter=separator))]
     if "kind" in header:
-        return _from_chords(parse_readings(text, unit, source), flange, source)
+        readings = parse_readings(text, unit, source, hole_numbers(flange))
+        try:
+            check_readings(readings, flange)
+        except InputError as wrong:
+            raise InputError(*wrong.problems, source=source) from None
+        return readings
     if len(lines) - 1 > _MOST_ROWS:
         raise InputError(Problem("", CheckProblem.TOO_MANY_ROWS, count=len(lines) - 1, most=_MOST_ROWS), source=source)
     _check_header(header, lines[0][0], source)
@@ -125,71 +125,39 @@ def _row(row: Mapping[str, str], default: Unit) -> MeasuredHole:
     return MeasuredHole(Point(lengths["x"], lengths["y"]), row.get("hole", ""), diameter)
 
 
-def _from_chords(readings: Sequence[Reading], flange: Flange, source: str) -> Positions:
-    """The places that chords between named holes fix, by least squares from where the holes are drawn.
+def hole_numbers(flange: Flange) -> dict[str, int]:
+    """What the holes of a drawing are called by, each with its number counted through all of them.
 
-    A plane figure of n points has 2 n - 3 distances that may be chosen freely; fewer chords, or the right
-    number in the wrong places, leave it loose.
+    A hole goes by its label; those of the first group go by their number alone, too.
     """
-    import numpy as np
-
-    holes = {hole.number: hole for hole in flange.holes() if hole.group == 0}
-    used, lengths = _ends_and_lengths(readings, holes, source)
-    numbers = sorted({number for pair in used for number in pair})
-    index = {number: place for place, number in enumerate(numbers)}
-    first = np.array([index[a] for a, _ in used], dtype=int)
-    second = np.array([index[b] for _, b in used], dtype=int)
-    points = np.array([(holes[number].center.x, holes[number].center.y) for number in numbers])
-    wanted = np.array(lengths)
-    for _ in range(_STEPS):
-        steps = points[second] - points[first]
-        distance = np.hypot(*steps.T)
-        slopes = np.zeros((len(used), 2 * len(numbers)))
-        rows = np.arange(len(used))
-        for axis in (0, 1):
-            slopes[rows, 2 * second + axis] += steps[:, axis] / distance
-            slopes[rows, 2 * first + axis] -= steps[:, axis] / distance
-        if np.linalg.matrix_rank(slopes, tol=1e-6) < 2 * len(numbers) - 3:
-            need = 2 * len(numbers) - 3
-            loose = CheckProblem.CHORDS_DO_NOT_FIX
-            told = Problem("", loose, chords=len(used), hole_count=len(numbers), need=need)
-            raise InputError(told, source=source)
-        move = np.linalg.lstsq(slopes, wanted - distance, rcond=1e-9)[0].reshape(-1, 2)
-        points = points + move
-        if float(np.abs(move).max()) < _SETTLED:
-            break
-    left = wanted - np.hypot(*(points[second] - points[first]).T)
-    sizes = [reading.value for reading in readings if reading.kind is Kind.HOLE_DIAMETER]
-    size = sum(sizes) / len(sizes) if sizes else None
-    measured = tuple(
-        replace(MeasuredHole(Point(x, y), holes[number].label), diameter=size)
-        for number, (x, y) in zip(numbers, points.tolist(), strict=True)
-    )
-    return Positions(measured, misfit=math.sqrt(float((left**2).mean())))
+    holes = flange.holes()
+    plain = {str(hole.number): place for place, hole in enumerate(holes, 1) if hole.group == holes[0].group}
+    return plain | {hole.label.casefold(): place for place, hole in enumerate(holes, 1)}
 
 
-def _ends_and_lengths(
-    readings: Sequence[Reading], holes: Mapping[int, Hole], source: str
-) -> tuple[list[tuple[int, int]], list[float]]:
-    """The pairs of holes that were measured, and the distances of their centers."""
-    sizes = [reading.value for reading in readings if reading.kind is Kind.HOLE_DIAMETER]
-    usual = next(iter(holes.values())).diameter if holes else 0.0
-    width = sum(sizes) / len(sizes) if sizes else usual
-    pairs, lengths, problems = [], [], []
-    for reading in readings:
-        if reading.kind not in CHORD_KINDS:
-            continue
-        ends = (reading.from_hole, reading.to_hole)
-        if reading.kind in (Kind.OVER_STUDS, Kind.BETWEEN_STUDS) or None in ends:
-            problems.append(Problem(reading.where, CheckProblem.NO_PAIR_OF_HOLES))
-        elif ends[0] not in holes or ends[1] not in holes or ends[0] == ends[1]:
-            strange, (first, second) = CheckProblem.NO_HOLES_OF_CIRCLE, ends
-            problems.append(Problem(reading.where, strange, first=first or 0, second=second or 0))
-        else:
-            pairs.append((int(ends[0] or 0), int(ends[1] or 0)))
-            lengths.append(reading.value + _REACH.get(reading.kind, 0) * width)
-    if not pairs:
-        problems.append(Problem("", CheckProblem.NO_CHORD))
+def check_readings(readings: Sequence[Reading], flange: Flange) -> None:
+    """Nothing, if caliper readings can be held against a drawing.
+
+    Raises:
+        InputError: With one problem per reading that cannot be.
+    """
+    check_input(readings, None)
+    problems = [problem for each in readings if (problem := _problem_of(each, flange)) is not None]
     if problems:
-        raise InputError(*problems, source=source)
-    return pairs, lengths
+        raise InputError(*problems)
+
+
+def _problem_of(reading: Reading, flange: Flange) -> Problem | None:
+    kind, ends = reading.kind, (reading.from_hole, reading.to_hole)
+    wrong = None
+    if kind in POSITION_KINDS:
+        wrong = CheckProblem.PLACE_AMONG_READINGS
+    elif kind in CHORD_KINDS and None in ends:
+        wrong = CheckProblem.NO_PAIR_OF_HOLES
+    elif kind in RADIAL_KINDS and reading.from_hole is None:
+        wrong = CheckProblem.NAMES_NO_HOLE
+    elif KINDS[kind].shares.bore and flange.bore is None:
+        wrong = CheckProblem.NO_BORE_DRAWN
+    elif KINDS[kind].shares.rim and flange.round_diameter is None:
+        wrong = CheckProblem.NOT_ROUND
+    return None if wrong is None else Problem(reading.where, wrong, reading=KINDS[kind].words)

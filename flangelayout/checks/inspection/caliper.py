@@ -1,0 +1,329 @@
+"""A finished part held against its drawing by caliper readings, as far as they determine it.
+
+A limit is kept where every part that the readings allow keeps it, broken where none does, and open else: the
+rule of ISO 14253-1 (from memory) that a part is proven good only inside its limits less what the instrument is good to,
+and proven bad only outside them by as much.
+"""
+
+import math
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from functools import cached_property
+from typing import TYPE_CHECKING, assert_never
+
+from flangelayout.checks.inspection.allowed_parts import (
+    AGREES,
+    AllowedParts,
+    Circles,
+    Quantity,
+    allowed_parts,
+    placed_labels,
+    plain_lengths,
+    reach_of,
+    read_lengths,
+    unknowns_of,
+)
+from flangelayout.checks.inspection.caliper_results import (
+    AllPlaces,
+    Between,
+    BoltsResult,
+    CaliperInspection,
+    CircleOf,
+    LimitResult,
+    PlacesResult,
+    ReadingResult,
+    Standing,
+    WidthOf,
+)
+from flangelayout.checks.inspection.inspect import inspect_part
+from flangelayout.checks.inspection.places import Held, Places, least_excess, reached
+from flangelayout.checks.inspection.results import Inspection, MeasuredHole
+from flangelayout.checks.inspection.stated import members, stated_limits, zone_of
+from flangelayout.checks.inspection.tolerances import Allowed, InspectionLimits
+from flangelayout.checks.inspection.wanted import wanted_reading
+from flangelayout.flange import Flange, Hole
+from flangelayout.geometry.shapes import Point
+from flangelayout.standards.bolts import known_bolt
+from flangelayout.survey.kinds import CHORD_KINDS, KINDS, Kind
+from flangelayout.survey.readings import Reading
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+    FloatArray = NDArray[np.float64]
+
+
+def inspect_by_caliper(
+    flange: Flange,
+    readings: Sequence[Reading],
+    limits: InspectionLimits,
+    mate_holes: Mapping[str, tuple[Point, float]] | None = None,
+) -> CaliperInspection:
+    """The part that was measured against its drawing, every limit judged as far as the readings determine it.
+
+    Args:
+        flange: The drawing.
+        readings: Checked readings, whose holes are counted from 1 through all holes of the drawing; the width of
+            a hole that names none stands for every hole of the first group.
+        limits: What the part is held to.
+        mate_holes: Place and width of the mating part's hole by label, where it is not drilled as this one.
+    """
+    case = _Case(flange, tuple(readings), limits)
+    parts, share = case.fitted(range(len(case.spread)))
+    if share > 1.0 + AGREES:
+        return CaliperInspection(case.results(()), case.contradicting(), False, (), None, (), True, None, None)
+    judged = case.limit_results(parts)
+    places = case.places(parts)
+    bolts = tuple(case.bolts(parts, mate_holes or {}))
+    together = case.some_keeps_all(parts, judged)
+    stated = (*(each.standing for each in judged), *(each.places.standing for each in bolts))
+    is_open = Standing.OPEN in stated or (places is not None and places.standing is Standing.OPEN)
+    wanted = wanted_reading(flange, case.spread, judged, places) if is_open and together else None
+    likeliest = _likeliest(case, parts, limits, mate_holes or {})
+    return CaliperInspection(case.results(judged), (), True, judged, places, bolts, together, wanted, likeliest)
+
+
+@dataclass(frozen=True)
+class _Case:
+    """One part with its readings and limits."""
+
+    flange: Flange
+    readings: tuple[Reading, ...]
+    limits: InspectionLimits
+
+    @cached_property
+    def holes(self) -> dict[str, Hole]:
+        """The holes of the drawing by label."""
+        return {hole.label: hole for hole in self.flange.holes()}
+
+    @cached_property
+    def owners(self) -> tuple[int, ...]:
+        """Which reading each of the spread ones is of."""
+        return tuple(index for index, each in enumerate(self.readings) for _ in self._spread(each))
+
+    @cached_property
+    def spread(self) -> tuple[Reading, ...]:
+        """The readings, one that stands for several holes once for each of them."""
+        return tuple(part for each in self.readings for part in self._spread(each))
+
+    def _spread(self, reading: Reading) -> tuple[Reading, ...]:
+        if reading.kind is not Kind.HOLE_DIAMETER or reading.from_hole is not None:
+            return (reading,)
+        first = self.flange.holes()[0].group
+        numbers = (number for number, hole in enumerate(self.flange.holes(), 1) if hole.group == first)
+        return tuple(replace(reading, from_hole=number) for number in numbers)
+
+    def fitted(self, kept: Sequence[int]) -> tuple[AllowedParts, float]:
+        """The parts that some of the spread readings allow; see :func:`allowed_parts`."""
+        import numpy as np
+
+        taken = [self.spread[index] for index in kept]
+        unknowns = unknowns_of(self.flange, self.holes, taken)
+        lengths = read_lengths(unknowns, list(self.holes), taken)
+        values = np.array([each.value for each in taken])
+        within = np.array([each.expanded_uncertainty for each in taken])
+        return allowed_parts(unknowns, lengths, values, within, reach_of(self.flange))
+
+    def contradicting(self) -> tuple[int, ...]:
+        """The readings each of which, left out, lets the others agree."""
+        found = []
+        for left_out in range(len(self.readings)):
+            kept = [index for index, owner in enumerate(self.owners) if owner != left_out]
+            if kept and self.fitted(kept)[1] <= 1.0 + AGREES:
+                found.append(left_out)
+        return tuple(found)
+
+    def limit_results(self, parts: AllowedParts) -> tuple[LimitResult, ...]:
+        """Every stated limit, judged over the allowed parts."""
+        stated = stated_limits(self.flange, self.limits)
+        found = dict(enumerate(stated))
+        for places, quantity in self._quantities(parts, stated):
+            low, high = parts.extremes(quantity)
+            for place, lowest, highest in zip(places, low.tolist(), high.tolist(), strict=True):
+                found[place] = _judged(stated[place], lowest, highest)
+        return tuple(found.values())
+
+    def _quantities(self, parts: AllowedParts, stated: Sequence[LimitResult]) -> list[tuple[list[int], Quantity]]:
+        """What of the stated limits the readings have to do with, as lengths and as circles, with their places."""
+        import numpy as np
+
+        unknowns = parts.unknowns
+        lengths: list[tuple[int, int, int, int]] = []
+        circles: list[tuple[int, NDArray[np.int64]]] = []
+        for place, each in enumerate(stated):
+            match each.what:
+                case Between(first=first, second=second):
+                    if first in unknowns.points and second in unknowns.points:
+                        lengths.append((place, unknowns.points[first], unknowns.points[second], -1))
+                case WidthOf(label=label):
+                    if label in unknowns.sizes:
+                        lengths.append((place, -1, -1, unknowns.sizes[label]))
+                case CircleOf(group=group):
+                    labels = [hole.label for hole in members(self.flange, group)]
+                    if all(label in unknowns.points for label in labels):
+                        circles.append((place, np.array([unknowns.points[label] for label in labels])))
+                case _:
+                    assert_never(each.what)
+        found: list[tuple[list[int], Quantity]] = []
+        if lengths:
+            held = plain_lengths(unknowns, [ends for _, *ends in lengths])
+            found.append(([place for place, *_ in lengths], held))
+        if circles:
+            found.append(([place for place, _ in circles], Circles(tuple(points for _, points in circles))))
+        return found
+
+    def zones(self, parts: AllowedParts) -> tuple[Places, tuple[str, ...], Allowed | None]:
+        """The zones of the holes that were read, the labels of all holes that have one, and the narrowest."""
+        zoned = [(hole, zone) for hole in self.holes.values() if (zone := zone_of(hole, self.limits)) is not None]
+        known = [(hole, zone) for hole, zone in zoned if hole.label in parts.unknowns.points]
+        bonus = [self._bonus(parts, hole) for hole, _ in known]
+        slack = [(zone.value + extra[0]) / 2 for (_, zone), extra in zip(known, bonus, strict=True)]
+        wide = [(zone.value + extra[1]) / 2 for (_, zone), extra in zip(known, bonus, strict=True)]
+        targets = [hole.center for hole, _ in known]
+        narrowest = min((zone for _, zone in zoned), key=lambda zone: zone.value, default=None)
+        labels = [hole.label for hole, _ in known]
+        return places_of(parts, labels, targets, slack, wide), tuple(hole.label for hole, _ in zoned), narrowest
+
+    def _bonus(self, parts: AllowedParts, hole: Hole) -> tuple[float, float]:
+        """The least and the greatest that the width of a hole adds to its zone; nothing where it was not read."""
+        usual = self.limits.position is None
+        with_bonus = usual if self.limits.maximum_material is None else self.limits.maximum_material
+        width = self.widths(parts).get(hole.label) if with_bonus else None
+        if width is None:
+            return 0.0, 0.0
+        least = hole.diameter - (self.limits.hole_minus or 0.0)
+        return max(width[0] - least, 0.0), max(width[1] - least, 0.0)
+
+    def widths(self, parts: AllowedParts) -> dict[str, tuple[float, float]]:
+        """The least and the greatest width of every hole whose width was read, by label."""
+        labels = list(self.holes)
+        named = {each.from_hole for each in self.spread if each.kind is Kind.HOLE_DIAMETER and each.from_hole}
+        read = [labels[number - 1] for number in sorted(named)]
+        if not read:
+            return {}
+        low, high = parts.extremes(plain_lengths(parts.unknowns, [(-1, -1, parts.unknowns.sizes[at]) for at in read]))
+        return {label: (a, b) for label, a, b in zip(read, low.tolist(), high.tolist(), strict=True)}
+
+    def places(self, parts: AllowedParts) -> PlacesResult | None:
+        """Whether all zones are kept."""
+        zones, labels, narrowest = self.zones(parts)
+        if narrowest is None or len(labels) < 2:
+            return None
+        return _placed(parts, zones, labels, narrowest)
+
+    def bolts(self, parts: AllowedParts, mate_holes: Mapping[str, tuple[Point, float]]) -> Iterator[BoltsResult]:
+        """Whether the bolts of each group pass its mate; every group may be set to its own mate freely."""
+        widths = self.widths(parts)
+        for group in range(len(self.flange.groups())):
+            bolt = self.limits.group(group).bolt
+            named, own = known_bolt(bolt), [hole for hole in self.holes.values() if hole.group == group]
+            if named is None or len(own) < 2:
+                continue
+            known = [hole for hole in own if hole.label in parts.unknowns.points]
+            mates = [mate_holes.get(hole.label, (hole.center, hole.diameter)) for hole in known]
+            rooms = [
+                [(widths.get(hole.label, (hole.diameter, hole.diameter))[end] - named.diameter) / 2 for hole in own]
+                for end in (0, 1)
+            ]
+            theirs = [(width - named.diameter) / 2 for _, width in mates]
+            at = [own.index(hole) for hole in known]
+            slack, wide = (
+                [max(room[place], 0.0) + their for place, their in zip(at, theirs, strict=True)] for room in rooms
+            )
+            places = places_of(parts, [hole.label for hole in known], [center for center, _ in mates], slack, wide)
+            room = Allowed(2 * min(wide, default=0.0), bolt)
+            found = _entering(_placed(parts, places, tuple(hole.label for hole in own), room), *rooms)
+            unread = tuple(hole.label for hole in own if hole.label not in widths)
+            yield BoltsResult(group, bolt, found, not mate_holes, unread)
+
+    def some_keeps_all(self, parts: AllowedParts, judged: Sequence[LimitResult]) -> bool:
+        """Whether some allowed part keeps every limit and every zone at once."""
+        import numpy as np
+
+        held = [
+            Held(quantity, np.array([judged[at].least for at in places]), np.array([judged[at].most for at in places]))
+            for places, quantity in self._quantities(parts, judged)
+        ]
+        return least_excess(parts, self.zones(parts)[0], held) <= 10 * AGREES
+
+    def results(self, judged: Sequence[LimitResult]) -> tuple[ReadingResult, ...]:
+        """The readings with what they would be as drawn, and the limits of what they read."""
+        by_ends = {
+            frozenset((each.what.first, each.what.second)): each for each in judged if isinstance(each.what, Between)
+        }
+        by_width = {each.what.label: each for each in judged if isinstance(each.what, WidthOf)}
+        labels = list(self.holes)
+        found = []
+        for reading in self.readings:
+            ends = tuple(labels[end - 1] for end in (reading.from_hole, reading.to_hole) if end is not None)
+            limit = by_ends.get(frozenset(ends)) if reading.kind in CHORD_KINDS else None
+            if reading.kind is Kind.HOLE_DIAMETER and ends:
+                limit = by_width.get(ends[0])
+            spread = self._spread(reading)[:1]
+            unknowns = unknowns_of(self.flange, self.holes, spread)
+            nominal = float(read_lengths(unknowns, labels, spread).values(unknowns.drawn)[0])
+            found.append(ReadingResult(reading, ends, nominal if KINDS[reading.kind].shares.stud == 0 else None, limit))
+        return tuple(found)
+
+
+def places_of(
+    parts: AllowedParts, labels: Sequence[str], targets: Sequence[Point], slack: Sequence[float], wide: Sequence[float]
+) -> Places:
+    """Places that some holes must keep, by label."""
+    import numpy as np
+
+    return Places(
+        np.array([parts.unknowns.points[label] for label in labels], dtype=int),
+        np.array([(target.x, target.y) for target in targets]).reshape(-1, 2),
+        np.array(slack),
+        np.array(wide),
+    )
+
+
+def _judged(stated: LimitResult, low: float, high: float) -> LimitResult:
+    """A limit with the range of its length over the allowed parts."""
+    standing = Standing.OPEN
+    if low >= stated.least - 10 * AGREES and high <= stated.most + 10 * AGREES:
+        standing = Standing.KEPT
+    elif high < stated.least - 10 * AGREES or low > stated.most + 10 * AGREES:
+        standing = Standing.BROKEN
+    return replace(stated, low=low, high=high, standing=standing)
+
+
+def _placed(parts: AllowedParts, places: Places, labels: tuple[str, ...], zone: Allowed) -> PlacesResult:
+    """Whether the holes of some labels keep places; those that were not read are held by nothing."""
+    least, most = -math.inf, math.inf
+    if len(places.points) >= 2:
+        found = reached(parts, places)
+        least, most = found.least, found.most if len(places.points) == len(labels) else math.inf
+    standing = Standing.BROKEN if least > 10 * AGREES else Standing.KEPT if most <= 10 * AGREES else Standing.OPEN
+    return PlacesResult(AllPlaces(labels), zone.value, zone.source, least, most, standing)
+
+
+def _entering(found: PlacesResult, narrow: Sequence[float], wide: Sequence[float]) -> PlacesResult:
+    """Bolts also have to enter the holes of this part, whose radial room is so much at least and at most."""
+    if min(wide) < -10 * AGREES:
+        return replace(
+            found, least=max(found.least, -min(wide)), most=max(found.most, -min(narrow)), standing=Standing.BROKEN
+        )
+    if min(narrow) < -10 * AGREES and found.standing is Standing.KEPT:
+        return replace(found, most=-min(narrow), standing=Standing.OPEN)
+    return found
+
+
+def _likeliest(
+    case: _Case, parts: AllowedParts, limits: InspectionLimits, mate_holes: Mapping[str, tuple[Point, float]]
+) -> Inspection | None:
+    """The best part held against the drawing as if its places had been measured, where readings fix them."""
+    held = placed_labels(parts)
+    if len(held) < 2:
+        return None
+    middle = {label: (low + high) / 2 for label, (low, high) in case.widths(parts).items()}
+    places = parts.center
+    measured = [
+        MeasuredHole(Point(float(places[2 * at]), float(places[2 * at + 1])), label, middle.get(label))
+        for label, at in parts.unknowns.points.items()
+        if label in held
+    ]
+    return inspect_part(case.flange, measured, limits, mate_holes=dict(mate_holes))

@@ -1,0 +1,96 @@
+"""An inspection by caliper as data."""
+
+import math
+from dataclasses import asdict
+from typing import assert_never
+
+from flangelayout.checks.inspection.caliper_results import (
+    Between,
+    BoltsResult,
+    CaliperInspection,
+    CaliperVerdict,
+    CircleOf,
+    Judged,
+    LimitResult,
+    PlacesResult,
+    ReadingResult,
+    WidthOf,
+)
+from flangelayout.checks.inspection.report import inspection_data
+
+
+def caliper_data(found: CaliperInspection) -> dict[str, object]:
+    """The inspection as JSON has it; lengths in mm, ``null`` where no reading holds one or nothing is stated."""
+    return {
+        "verdict": found.verdict.value,
+        "readings": [_reading(each) for each in found.readings],
+        "contradicting": list(found.contradicting),
+        "limits": [_limit(each) for each in found.limits],
+        "all_limits_at_once": found.together,
+        "places": None if found.places is None else _places(found.places),
+        "bolts": [_bolts(each) for each in found.bolts],
+        "measure_next": None if found.wanted is None else asdict(found.wanted) | {"kind": found.wanted.kind.value},
+        "likeliest": None if found.likeliest is None else inspection_data(found.likeliest),
+    }
+
+
+def is_proven_bad(found: CaliperInspection) -> bool:
+    """Whether the part fails, or its readings contradict each other."""
+    return found.verdict in (CaliperVerdict.FAIL, CaliperVerdict.CONTRADICTORY)
+
+
+def _reading(each: ReadingResult) -> dict[str, object]:
+    return {
+        "kind": each.reading.kind.value,
+        "holes": list(each.labels),
+        "value": _number(each.reading.value),
+        "within": _number(each.reading.expanded_uncertainty),
+        "nominal": None if each.nominal is None else _number(each.nominal),
+        "standing": None if each.limit is None else each.limit.standing.value,
+    }
+
+
+def _limit(each: LimitResult) -> dict[str, object]:
+    return _what(each.what) | {
+        "nominal": _number(each.nominal),
+        "can_be": [_number(each.low), _number(each.high)],
+        "may_be": [_number(each.least), _number(each.most)],
+        "source": each.source,
+        "standing": each.standing.value,
+    }
+
+
+def _what(what: Judged) -> dict[str, object]:
+    match what:
+        case Between(first=first, second=second):
+            return {"what": "centers", "holes": [first, second]}
+        case CircleOf(name=name):
+            return {"what": name, "holes": []}
+        case WidthOf(label=label):
+            return {"what": "hole diameter", "holes": [label]}
+        case _:
+            assert_never(what)
+
+
+def _places(each: PlacesResult) -> dict[str, object]:
+    return {
+        "holes": list(each.what.labels),
+        "zone": _number(each.zone),
+        "source": each.source,
+        "out_by": [_number(each.least), _number(each.most)],
+        "standing": each.standing.value,
+    }
+
+
+def _bolts(each: BoltsResult) -> dict[str, object]:
+    return {
+        "bolt": each.bolt,
+        "against": "a mate drilled as drawn" if each.mate_drawn else "given mate",
+        "short_by": [_number(each.places.least), _number(each.places.most)],
+        "standing": each.places.standing.value,
+        "width_as_drawn": list(each.unread),
+    }
+
+
+def _number(value: float) -> float | None:
+    return round(value, 6) + 0.0 if math.isfinite(value) else None

@@ -1,0 +1,195 @@
+"""What an inspection by caliper finds: of every limit whether all, none or some of the allowed parts keep it."""
+
+from dataclasses import dataclass
+from enum import Enum
+
+from flangelayout.checks.inspection.results import Inspection
+from flangelayout.survey.kinds import Kind
+from flangelayout.survey.readings import Reading
+
+
+class Standing(Enum):
+    """How a limit is kept by the parts that the readings allow."""
+
+    KEPT = "kept"
+    BROKEN = "broken"
+    OPEN = "open"
+
+
+class CaliperVerdict(Enum):
+    """How the part stands as a whole."""
+
+    PASS = "part passes"
+    FAIL = "part does not pass"
+    OPEN = "open"
+    CONTRADICTORY = "readings contradict each other"
+    UNJUDGED = "no tolerance is stated to judge the part by"
+
+
+@dataclass(frozen=True, slots=True)
+class Between:
+    """Two holes, by label, from center to center."""
+
+    first: str
+    second: str
+
+
+@dataclass(frozen=True, slots=True)
+class CircleOf:
+    """The circle through the holes of a group that fits them best, by the index of the group and its name."""
+
+    group: int
+    name: str
+
+
+@dataclass(frozen=True, slots=True)
+class WidthOf:
+    """The diameter of a hole, by label."""
+
+    label: str
+
+
+@dataclass(frozen=True, slots=True)
+class AllPlaces:
+    """The places of holes, by label, at the turn and shift of the drawing that suit them best."""
+
+    labels: tuple[str, ...]
+
+
+Judged = Between | CircleOf | WidthOf
+
+
+@dataclass(frozen=True, slots=True)
+class LimitResult:
+    """One stated limit.
+
+    Attributes:
+        what: The length it is of.
+        nominal: As drawn, in mm.
+        low: The least it is in any allowed part, in mm; minus infinity where no reading holds it.
+        high: The greatest, likewise.
+        least: What it must be at least; minus infinity where nothing is stated.
+        most: What it must be at most, likewise.
+        source: Who states the limit.
+        standing: Whether it is kept.
+    """
+
+    what: Judged
+    nominal: float
+    low: float
+    high: float
+    least: float
+    most: float
+    source: str
+    standing: Standing
+
+
+@dataclass(frozen=True, slots=True)
+class PlacesResult:
+    """Whether holes keep their zones, or let their bolts through, all at once.
+
+    Attributes:
+        what: The holes.
+        zone: Diameter in mm of the narrowest zone; for bolts the room in diameter of the tightest hole and its mate.
+        source: Who states it.
+        least: How far in mm the worst hole is past its zone in the allowed part that keeps them best.
+        most: The same in the part that keeps them worst; infinite where no reading holds them.
+        standing: Whether they are kept.
+    """
+
+    what: AllPlaces
+    zone: float
+    source: str
+    least: float
+    most: float
+    standing: Standing
+
+
+@dataclass(frozen=True, slots=True)
+class BoltsResult:
+    """Whether the bolts of a group pass.
+
+    Attributes:
+        group: Index of the group.
+        bolt: As written.
+        places: Whether every bolt goes through both parts.
+        mate_drawn: Whether the mate is taken as drilled as drawn, else as given.
+        unread: Holes whose width was not read and is taken from the drawing, by label.
+    """
+
+    group: int
+    bolt: str
+    places: PlacesResult
+    mate_drawn: bool
+    unread: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class ReadingResult:
+    """One reading.
+
+    Attributes:
+        reading: As taken.
+        labels: The holes it names.
+        nominal: What it would be on a part as drawn, in mm; ``None`` for what the drawing does not have.
+        limit: What is stated for the length it reads, where anything is.
+    """
+
+    reading: Reading
+    labels: tuple[str, ...]
+    nominal: float | None
+    limit: LimitResult | None
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """A reading that is worth taking: its kind, its holes by label, and what it would be on a part as drawn in mm."""
+
+    kind: Kind
+    labels: tuple[str, ...]
+    expected: float
+
+
+@dataclass(frozen=True, slots=True)
+class CaliperInspection:
+    """A part that was measured by caliper, against its drawing.
+
+    Attributes:
+        readings: In the order taken.
+        contradicting: Places among the readings of those each of which, left out, lets the others agree.
+        agree: Whether there is a part that all readings allow.
+        limits: Every stated limit of a length.
+        places: Whether all zones are kept; ``None`` where none is stated.
+        bolts: One for each group whose bolt is known.
+        together: Whether some allowed part keeps all limits at once.
+        wanted: The further reading that narrows most of what is open; ``None`` where nothing is, or none would.
+        likeliest: The part that fits the readings best, held against the drawing as if its places were known;
+            ``None`` where the readings do not fix the places of two holes or more to each other.
+    """
+
+    readings: tuple[ReadingResult, ...]
+    contradicting: tuple[int, ...]
+    agree: bool
+    limits: tuple[LimitResult, ...]
+    places: PlacesResult | None
+    bolts: tuple[BoltsResult, ...]
+    together: bool
+    wanted: Wanted | None
+    likeliest: Inspection | None
+
+    @property
+    def standings(self) -> tuple[Standing, ...]:
+        """How every stated limit stands."""
+        stated = [each.standing for each in self.limits]
+        return (*stated, self.places.standing) if self.places else tuple(stated)
+
+    @property
+    def verdict(self) -> CaliperVerdict:
+        """Pass only if every allowed part keeps every limit, fail only if none keeps all of them."""
+        if not self.agree:
+            return CaliperVerdict.CONTRADICTORY
+        if not self.standings:
+            return CaliperVerdict.UNJUDGED
+        if Standing.BROKEN in self.standings or not self.together:
+            return CaliperVerdict.FAIL
+        return CaliperVerdict.OPEN if Standing.OPEN in self.standings else CaliperVerdict.PASS

@@ -1,0 +1,76 @@
+"""What is stated of a finished part: the limits of its lengths and the zones of its holes."""
+
+import math
+from collections.abc import Iterator
+from itertools import combinations
+
+from flangelayout.checks.inspection.caliper_results import Between, CircleOf, Judged, LimitResult, Standing, WidthOf
+from flangelayout.checks.inspection.tolerances import Allowed, InspectionLimits
+from flangelayout.flange import Flange, Hole
+from flangelayout.standards.bolts import known_bolt
+
+MOST_PAIRED = 60
+"""Most holes of which every two are held to a limit of any chord; of more only the neighbors are."""
+
+
+def zone_of(hole: Hole, limits: InspectionLimits) -> Allowed | None:
+    """The zone a center must lie in without any bonus: as stated, else hole less bolt where there is a bolt."""
+    if limits.position is not None:
+        return limits.position
+    bolt = limits.group(hole.group).bolt if hole.group >= 0 else ""
+    named = known_bolt(bolt)
+    if named is None or hole.diameter <= named.diameter:
+        return None
+    return Allowed(hole.diameter - named.diameter, f"hole less {bolt} bolt, floating fastener, ASME Y14.5")
+
+
+def members(flange: Flange, group: int) -> tuple[Hole, ...]:
+    """The holes of a group in their order round the circle, the one with the least number first."""
+    around = sorted((hole for hole in flange.holes() if hole.group == group), key=lambda hole: hole.angle)
+    first = min(range(len(around)), key=lambda index: around[index].number, default=0)
+    return (*around[first:], *around[:first])
+
+
+def neighbors(holes: tuple[Hole, ...]) -> tuple[tuple[Hole, Hole], ...]:
+    """Each hole of a ring with the one after it."""
+    ring = tuple(zip(holes, (*holes[1:], *holes[:1]), strict=True))
+    return ring if len(holes) > 2 else ring[: len(holes) - 1]
+
+
+def stated_limits(flange: Flange, limits: InspectionLimits) -> tuple[LimitResult, ...]:
+    """Every limit of a length that is stated, as yet held by no reading."""
+    return (*_circles(flange, limits), *_chords(flange, limits), *_widths(flange, limits))
+
+
+def _circles(flange: Flange, limits: InspectionLimits) -> Iterator[LimitResult]:
+    for group, circle in enumerate(flange.bolt_circles):
+        allowed = limits.group(group).bolt_circle
+        if allowed is not None and len(members(flange, group)) >= 3:
+            what = CircleOf(group, flange.group_name(group))
+            yield _unread(what, circle.diameter, allowed.value, allowed.value, allowed.source)
+
+
+def _chords(flange: Flange, limits: InspectionLimits) -> Iterator[LimitResult]:
+    for group in range(len(flange.bolt_circles)):
+        stated, holes = limits.group(group), members(flange, group)
+        if stated.chord is None:
+            continue
+        pairs = {frozenset((a.label, b.label)): (a, b) for a, b in neighbors(holes)}
+        if stated.any_chord and len(holes) <= MOST_PAIRED:
+            pairs = {frozenset((a.label, b.label)): (a, b) for a, b in combinations(holes, 2)} | pairs
+        for a, b in pairs.values():
+            nominal, allowed = a.center.distance_to(b.center), stated.chord
+            yield _unread(Between(a.label, b.label), nominal, allowed.value, allowed.value, allowed.source)
+
+
+def _widths(flange: Flange, limits: InspectionLimits) -> Iterator[LimitResult]:
+    plus, minus = limits.hole_plus, limits.hole_minus
+    if plus is not None or minus is not None:
+        for hole in flange.holes():
+            yield _unread(WidthOf(hole.label), hole.diameter, minus, plus, "the job")
+
+
+def _unread(what: Judged, nominal: float, minus: float | None, plus: float | None, source: str) -> LimitResult:
+    least = -math.inf if minus is None else nominal - minus
+    most = math.inf if plus is None else nominal + plus
+    return LimitResult(what, nominal, -math.inf, math.inf, least, most, source, Standing.OPEN)

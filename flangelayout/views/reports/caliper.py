@@ -1,0 +1,94 @@
+"""The report of an inspection by caliper: what was read, how every limit stands, what is open."""
+
+from flangelayout.checks.inspection.caliper_results import CaliperInspection, LimitResult, Standing
+from flangelayout.drawing.info import JobInfo
+from flangelayout.drawing.model import SheetSet, Stamp, TextTable
+from flangelayout.flange import Flange
+from flangelayout.survey.kinds import CHORD_KINDS
+from flangelayout.units import Unit, decimal_text, size_text
+from flangelayout.views.reports.flow import Block, Tables, Words, page_width, report_sheets
+from flangelayout.views.reports.numbered_plate import NumberedChord, numbered_plate
+from flangelayout.views.words.caliper import (
+    accept_text,
+    bolts_text,
+    caliper_verdict_text,
+    contradiction_text,
+    judged_text,
+    places_text,
+    range_of,
+    reading_name,
+    standing_text,
+    wanted_text,
+)
+
+_MEANING = (
+    "Pass: every part that the readings allow, with what each is good to, keeps the limit. FAIL: none does. "
+    "Open: some do, so the readings do not decide it (the rule of ISO 14253-1, from memory)."
+)
+_ALIKE = "Every hole is taken to be within 4 mm of where the readings put it."
+
+
+def caliper_sheets(
+    flange: Flange, found: CaliperInspection, info: JobInfo, stamp: Stamp, unit: Unit, paper_name: str
+) -> SheetSet:
+    """Verdict, picture of what was read, tables of readings and limits, places and bolts."""
+    holes = {hole.label: hole for hole in flange.holes()}
+    chords = [
+        NumberedChord(
+            number, holes[each.labels[0]], holes[each.labels[1]], index in found.contradicting or _fails(each.limit)
+        )
+        for index, (number, each) in enumerate(enumerate(found.readings, 1))
+        if each.reading.kind in CHORD_KINDS
+    ]
+    caption = f"seen from {flange.face}; numbers are those of the readings, heavy ones are out of limits or in doubt"
+    blocks: list[Block] = [
+        Words((caliper_verdict_text(found),), height_paper=3.2),
+        Words(tuple(_told(found, unit))),
+        numbered_plate(flange, chords, page_width(paper_name), caption),
+        Tables((_readings(found, unit), _limits(found.limits, unit))),
+        Words((_MEANING, _ALIKE)),
+        Words(("Inspected by: ______________________   Date: ______________   Instrument: ______________________",)),
+    ]
+    return report_sheets("INSPECTION BY CALIPER", blocks, info, stamp, paper_name)
+
+
+def _fails(limit: LimitResult | None) -> bool:
+    return limit is not None and limit.standing is Standing.BROKEN
+
+
+def _told(found: CaliperInspection, unit: Unit) -> list[str]:
+    if not found.agree:
+        return [f"{contradiction_text(found)}."]
+    lines = [places_text(found.places, unit)] if found.places is not None else []
+    lines += [bolts_text(bolts, unit) for bolts in found.bolts]
+    lines += [wanted_text(found.wanted, unit)] if found.wanted is not None else []
+    return [f"{line}." for line in lines]
+
+
+def _readings(found: CaliperInspection, unit: Unit) -> TextTable:
+    rows = tuple(
+        (
+            str(number),
+            reading_name(each),
+            "-" if each.nominal is None else decimal_text(each.nominal, unit),
+            decimal_text(each.reading.value, unit),
+            f"±{size_text(each.reading.expanded_uncertainty, unit)}",
+        )
+        for number, each in enumerate(found.readings, 1)
+    )
+    return TextTable(f"READINGS ({unit.value})", ("", "WHAT", "DRAWN", "READ", "GOOD TO"), rows)
+
+
+def _limits(limits: tuple[LimitResult, ...], unit: Unit) -> TextTable:
+    rows = tuple(
+        (
+            judged_text(each.what),
+            accept_text(each, unit),
+            range_of(each.low, each.high, unit),
+            standing_text(each.standing),
+        )
+        for each in limits
+    )
+    sources = sorted({each.source for each in limits if each.source})
+    stated = f"; stated by {', '.join(sources)}" if sources else ""
+    return TextTable(f"LIMITS ({unit.value}{stated})", ("WHAT", "MAY BE", "CAN BE", ""), rows)

@@ -1,0 +1,221 @@
+"""What an inspection by caliper says."""
+
+import math
+from collections.abc import Iterator
+from typing import assert_never
+
+from flangelayout.checks.inspection.caliper_results import (
+    AllPlaces,
+    Between,
+    BoltsResult,
+    CaliperInspection,
+    CaliperVerdict,
+    CircleOf,
+    Judged,
+    LimitResult,
+    PlacesResult,
+    ReadingResult,
+    Standing,
+    Wanted,
+    WidthOf,
+)
+from flangelayout.survey.kinds import KINDS
+from flangelayout.units import Unit, counted, decimal_text, range_text, size_text
+
+_MOST_NAMED = 3
+_STANDING = {Standing.KEPT: "pass", Standing.BROKEN: "FAIL", Standing.OPEN: "open"}
+
+
+def standing_text(standing: Standing) -> str:
+    """Pass, fail or open."""
+    return _STANDING[standing]
+
+
+def caliper_verdict_text(found: CaliperInspection) -> str:
+    """How the part stands, and what that means for bolting it up."""
+    match found.verdict:
+        case CaliperVerdict.PASS:
+            return "Part passes: every part that these readings allow keeps all limits"
+        case CaliperVerdict.UNJUDGED:
+            return "No tolerance is stated to judge the part by"
+        case CaliperVerdict.CONTRADICTORY:
+            return "The readings contradict each other: no part gives all of them"
+        case CaliperVerdict.FAIL:
+            return f"Part does not pass: {_broken_text(found)}{_bolted_up(found)}"
+        case CaliperVerdict.OPEN:
+            count = found.standings.count(Standing.OPEN)
+            return (
+                f"Open: nothing is out of limits for certain, {counted(count, 'limit')} of {len(found.standings)} open"
+            )
+        case _:
+            assert_never(found.verdict)
+
+
+def _broken_text(found: CaliperInspection) -> str:
+    broken = [judged_text(each.what) for each in found.limits if each.standing is Standing.BROKEN]
+    if found.places is not None and found.places.standing is Standing.BROKEN:
+        broken.append("places of holes")
+    if not broken:
+        return "no part that these readings allow keeps all limits at once"
+    more = f" and {len(broken) - _MOST_NAMED} more" if len(broken) > _MOST_NAMED else ""
+    return f"{', '.join(broken[:_MOST_NAMED])}{more} out of limits"
+
+
+def _bolted_up(found: CaliperInspection) -> str:
+    """What a part that fails is worth all the same, where its bolts were tried."""
+    standings = {each.places.standing for each in found.bolts}
+    if not standings:
+        return ""
+    if Standing.BROKEN in standings:
+        return "; bolts do not pass either"
+    if Standing.OPEN in standings:
+        return "; whether bolts pass is open"
+    return "; bolts pass all the same: it goes together, and whoever owns the drawing decides whether it may"
+
+
+def judged_text(what: Judged) -> str:
+    """A length in words."""
+    match what:
+        case Between(first=first, second=second):
+            return f"{first} - {second}"
+        case CircleOf(name=name):
+            return name
+        case WidthOf(label=label):
+            return f"hole {label}"
+        case _:
+            assert_never(what)
+
+
+def range_of(low: float, high: float, unit: Unit) -> str:
+    """The least and the greatest that a length can be; a stroke where no reading holds it."""
+    if math.isinf(low) or math.isinf(high):
+        return "not held"
+    if decimal_text(low, unit) == decimal_text(high, unit):
+        return decimal_text(low, unit)
+    return f"{decimal_text(low, unit)} to {decimal_text(high, unit)}"
+
+
+def accept_text(limit: LimitResult, unit: Unit) -> str:
+    """What a length may be."""
+    if math.isinf(limit.least):
+        return f"up to {decimal_text(limit.most, unit)}"
+    if math.isinf(limit.most):
+        return f"{decimal_text(limit.least, unit)} and up"
+    return range_text(limit.least, limit.most, unit).removesuffix(f" {unit.value}")
+
+
+def caliper_lines(found: CaliperInspection, unit: Unit) -> Iterator[str]:
+    """The inspection in lines for a person."""
+    yield caliper_verdict_text(found)
+    for each in found.readings:
+        yield reading_line(each, unit)
+    if not found.agree:
+        yield contradiction_text(found)
+        return
+    for limit in found.limits:
+        if limit.standing is not Standing.KEPT:
+            yield limit_line(limit, unit)
+    kept = sum(each.standing is Standing.KEPT for each in found.limits)
+    if kept:
+        yield f"{counted(kept, 'length')} within limits in every part that the readings allow"
+    if found.places is not None:
+        yield places_text(found.places, unit)
+    for bolts in found.bolts:
+        yield bolts_text(bolts, unit)
+    if found.wanted is not None:
+        yield wanted_text(found.wanted, unit)
+
+
+def reading_name(each: ReadingResult) -> str:
+    """What a reading is of: its kind and its holes."""
+    return " ".join(part for part in (KINDS[each.reading.kind].words, " - ".join(each.labels)) if part)
+
+
+def reading_line(each: ReadingResult, unit: Unit) -> str:
+    """One reading against the drawing in one line."""
+    within = size_text(each.reading.expanded_uncertainty, unit)
+    lead = f"{reading_name(each)}: {decimal_text(each.reading.value, unit)} ± {within} {unit.value}"
+    drawn = "" if each.nominal is None else f", drawn {decimal_text(each.nominal, unit)}"
+    if each.limit is None:
+        return f"{lead}{drawn}"
+    return f"{lead}{drawn}, may be {accept_text(each.limit, unit)}: {standing_text(each.limit.standing)}"
+
+
+def contradiction_text(found: CaliperInspection) -> str:
+    """Which readings may be the wrong ones."""
+    names = [reading_name(found.readings[index]) for index in found.contradicting]
+    if not names:
+        return "At least two readings are wrong; measure again"
+    if len(names) == 1:
+        return f"Without {names[0]} the others agree; measure it again"
+    if len(names) <= _MOST_NAMED:
+        return f"Without {' or '.join(names)} the others agree; measure these again"
+    return f"Which one is wrong cannot be told: leaving out any of {len(names)} lets the others agree; measure again"
+
+
+def limit_line(limit: LimitResult, unit: Unit) -> str:
+    """A limit that is not kept for certain, in one line."""
+    held = range_of(limit.low, limit.high, unit)
+    can_be = "no reading holds it" if held == "not held" else f"can be {held}"
+    source = f" ({limit.source})" if limit.source else ""
+    return f"{judged_text(limit.what)}: {can_be}, may be {accept_text(limit, unit)}{source}: {standing_text(limit.standing)}"
+
+
+def places_text(places: PlacesResult, unit: Unit) -> str:
+    """Whether all holes keep their zones."""
+    zone = f"zones of ⌀{decimal_text(places.zone, unit)} {unit.value} ({places.source})"
+    match places.standing:
+        case Standing.KEPT:
+            return f"Places: all holes in their {zone}, {_spare(places, unit)}: pass"
+        case Standing.BROKEN:
+            short = decimal_text(places.least, unit)
+            return f"Places: not all holes in their {zone}, one is {short} {unit.value} out at best: FAIL"
+        case Standing.OPEN:
+            return f"Places: {_open_by(places, unit)}, {zone}: open"
+        case _:
+            assert_never(places.standing)
+
+
+def _spare(places: PlacesResult, unit: Unit) -> str:
+    return f"{decimal_text(max(-places.most, 0.0), unit)} {unit.value} to spare at worst"
+
+
+def _open_by(places: PlacesResult, unit: Unit) -> str:
+    if math.isinf(places.most):
+        return "the readings do not fix where all holes are"
+    return f"a hole may be up to {decimal_text(places.most, unit)} {unit.value} out of its zone"
+
+
+def bolts_text(bolts: BoltsResult, unit: Unit) -> str:
+    """Whether the bolts of a group pass."""
+    mate = "a mate drilled as drawn" if bolts.mate_drawn else "the given mate"
+    lead = f"{bolts.bolt} through this part and {mate}"
+    taken = f"; width of {_holes_text(bolts.unread)} taken as drawn" if bolts.unread else ""
+    match bolts.places.standing:
+        case Standing.KEPT:
+            room = decimal_text(max(-bolts.places.most, 0.0), unit)
+            return f"{lead}: bolts pass, least radial room {room} {unit.value}{taken}"
+        case Standing.BROKEN:
+            return (
+                f"{lead}: bolts do not pass, {decimal_text(bolts.places.least, unit)} {unit.value} short at best{taken}"
+            )
+        case Standing.OPEN:
+            return f"{lead}: open, {_open_bolts(bolts.places, unit)}{taken}"
+        case _:
+            assert_never(bolts.places.standing)
+
+
+def _open_bolts(places: PlacesResult, unit: Unit) -> str:
+    if math.isinf(places.most):
+        return "the readings do not fix where all holes are"
+    return f"up to {decimal_text(places.most, unit)} {unit.value} may be short"
+
+
+def _holes_text(labels: tuple[str, ...]) -> str:
+    return f"hole {labels[0]}" if len(labels) == 1 else f"{len(labels)} holes"
+
+
+def wanted_text(wanted: Wanted, unit: Unit) -> str:
+    """The next reading, and what it should be."""
+    what = " ".join(part for part in (KINDS[wanted.kind].words, " - ".join(wanted.labels)) if part)
+    return f"Measure next: {what}, drawn {decimal_text(wanted.expected, unit)} {unit.value}; it narrows most of what is open"

@@ -32,8 +32,6 @@ SENTENCES = {
     CheckProblem.NOT_ROUND: "{reading}: the plate drawn is not round from outside",
     CheckProblem.PLACE_AMONG_READINGS: "{reading}: places go in a file of their own, with the columns hole,x,y",
     CheckProblem.DATUM_WITHOUT_PLACES: "the bore can be the datum of places alone; caliper readings need no datum",
-    CheckProblem.NOTHING_MEASURED: (
-        'name a file of what was measured, or write what stands in the boxes of the form: --boxes "1=68.8 2=162.1"'
-    ),
+    CheckProblem.NOTHING_MEASURED: "name a file of what was measured, or write what stands in the boxes of the form",
     CheckProblem.CONTRADICTION: "{told}",
 }

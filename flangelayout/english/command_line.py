@@ -1,6 +1,7 @@
 """What the command line says in its own words: the options and keys that would put a problem right."""
 
 from flangelayout.english.sentences import Door, template_of
+from flangelayout.problems.checks import CheckProblem
 from flangelayout.problems.cures import Cure
 from flangelayout.problems.job import JobProblem
 from flangelayout.problems.kind import ProblemKind
@@ -9,6 +10,7 @@ from flangelayout.problems.survey import PhotoProblem, SurveyProblem
 
 _ANYWAY = "survey.use_anyway = true"
 _COUNT = "--holes, or survey.hole_count in a job file"
+_BOXES = '--boxes "1=68.8 2=162.1"'
 _WHERE: dict[ProblemKind, str] = {
     SurveyProblem.COUNT_MISSING: _COUNT,
     SurveyProblem.NO_COUNT_FITS: _COUNT,
@@ -25,6 +27,8 @@ _WHERE: dict[ProblemKind, str] = {
     PhotoProblem.HOLE_NOT_ROUND: "--without N",
     PhotoProblem.TWO_RINGS: "--circle LENGTH",
     PhotoProblem.DIAMETER_MISSING: "--hole-diameter",
+    SurveyProblem.NO_BOXES: _BOXES,
+    CheckProblem.NOTHING_MEASURED: _BOXES,
     SurveyProblem.NOTHING_SPANS: '--chord, or kind = "centers" in a job file',
 }
 

@@ -76,7 +76,7 @@ _READINGS: dict[ProblemKind, str] = {
     SurveyProblem.MISSPELLED_KIND: 'unknown kind "{written}"; did you mean {near}?',
     SurveyProblem.NEITHER_HOLES_NOR_PITCHES: "{reading} names neither its holes (from, to) nor the pitches it spans",
     SurveyProblem.EMPTY_CELL: "{column} is empty",
-    SurveyProblem.NO_BOXES: '"{written}" names no box of the form; write their numbers, as in "1=68.8 2=162.1"',
+    SurveyProblem.NO_BOXES: '"{written}" names no box of the form; write the number of each box with its reading',
     SurveyProblem.NO_SUCH_BOX: "the form has no box {number}; its boxes are 1 to {count}",
     SurveyProblem.BOX_TWICE: "box {number} stands twice",
     SurveyProblem.NO_SUCH_LABEL: '{column} "{written}" is no hole of the drawing; they are {known}',

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from flangelayout._version import __version__
 from flangelayout.checks import Finding
+from flangelayout.checks.inspection.caliper_results import CaliperInspection
 from flangelayout.checks.inspection.results import Inspection
 from flangelayout.checks.mating.mating import Mating
 from flangelayout.checks.mating.report import mating_data
@@ -35,6 +36,28 @@ def inspection_packet(job: Job, found: Inspection) -> dict[str, bytes]:
 
     sheets = inspection_sheets(job.flange, found, job.info, stamp_of(job), job.unit, job.sheet.paper)
     return dict(page_files(f"{file_lead(job)}_inspection", sheets, PageFormat.PDF))
+
+
+def caliper_packet(job: Job, found: CaliperInspection) -> dict[str, bytes]:
+    """The report of an inspection by caliper, by its file name."""
+    from flangelayout.views.reports.caliper import caliper_sheets
+    from flangelayout.writers.formats import PageFormat, page_files
+
+    sheets = caliper_sheets(job.flange, found, job.info, stamp_of(job), job.unit, job.sheet.paper)
+    return dict(page_files(f"{file_lead(job)}_inspection", sheets, PageFormat.PDF))
+
+
+def form_packet(job: Job, name: str) -> dict[str, bytes]:
+    """The form for inspecting the part of a job, by its file name; ``name`` is the job file as it is called."""
+    from flangelayout.checks.inspection.wanted import inspection_boxes
+    from flangelayout.views.reports.form import form_sheets
+    from flangelayout.views.words.caliper import form_lines, form_words
+    from flangelayout.writers.formats import PageFormat, page_files
+
+    lines = form_lines(job.flange, job.inspection, inspection_boxes(job.flange, job.inspection), job.unit)
+    title, identity = "READINGS FOR INSPECTION", (job.info, stamp_of(job))
+    sheets = form_sheets(title, form_words(name), job.flange, lines, identity, job.unit, job.sheet.paper)
+    return dict(page_files(f"{file_lead(job)}_form", sheets, PageFormat.PDF))
 
 
 def mating_packet(mating: Mating, a: Job | None, unit: Unit) -> dict[str, bytes]:

@@ -61,7 +61,8 @@ def read_boxes(text: str, boxes: Sequence[FormBox], unit: Unit, where: str) -> t
     if not starts or text[: starts[0].start()].strip(" ,;"):
         problems.append(Problem(where, SurveyProblem.NO_BOXES, written=text))
     readings: dict[int, Reading] = {}
-    for start, end in zip(starts, [*(each.start() for each in starts[1:]), len(text)], strict=True):
+    ends = [each.start() for each in starts[1:]] + [len(text)]
+    for start, end in zip(starts, ends, strict=False):
         number, written = int(start[1]), text[start.end() : end].strip(" ,;\n\t")
         if not 1 <= number <= len(boxes):
             problems.append(Problem(where, SurveyProblem.NO_SUCH_BOX, number=number, count=len(boxes)))

@@ -59,7 +59,7 @@ def _side_by_side(goals: "FloatArray", rows: "FloatArray", limits: "FloatArray",
 
     walls = _Walls(rows, limits, reach, len(goals))
     aim = goals / np.maximum(np.abs(goals).max(axis=1, keepdims=True), 1e-300)
-    x = np.zeros_like(aim)
+    x: FloatArray = np.zeros_like(aim)
     gap = np.maximum(walls.bounds, 0.1 * reach.min())
     price = np.full_like(gap, 1.0 / aim.shape[1])
     for _ in range(_STEPS):
@@ -94,7 +94,8 @@ class _Walls:
         """How far each x is toward each wall."""
         import numpy as np
 
-        return np.concatenate((np.einsum("kmn,kn->km", *self._each(x)), x, -x), axis=1)
+        found: FloatArray = np.concatenate((np.einsum("kmn,kn->km", *self._each(x)), x, -x), axis=1)
+        return found
 
     def back(self, pushes: "FloatArray") -> "FloatArray":
         """The push of all walls together."""
@@ -145,7 +146,9 @@ class _Newton:
         import numpy as np
 
         aside = product / self.gap - self.price + self.weight * self.beyond
-        move: FloatArray = np.linalg.solve(self.equations, (-self.astray - self.walls.back(aside))[:, :, None])[:, :, 0]
+        move = np.linalg.solve(self.equations, (-self.astray - self.walls.back(aside))[:, :, None])[:, :, 0].astype(
+            float
+        )
         shift = self.walls.along(move)
         return move, -self.beyond - shift, aside + self.weight * shift
 

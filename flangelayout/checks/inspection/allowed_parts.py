@@ -27,7 +27,9 @@ if TYPE_CHECKING:
 
 AGREES = 1e-6
 """How far in mm a length may be past what a reading allows before it counts, for the sake of arithmetic."""
-_ROUNDS = 12
+_ROUNDS, _NARROWING = 14, 0.6
+_STEPS, _FIRST_DAMPING = 100, 0.1
+_TO_SPARE = 0.02
 _REACH_SHARE, _LEAST_REACH, _MOST_REACH = 0.25, 1.0, 4.0
 """How far a center is looked for from where the readings put it: a share of the least distance drawn, at least and
 at most so many mm. What a search finds at that end is taken as held by nothing."""
@@ -384,15 +386,20 @@ def allowed_parts(
 
 
 def _nearest(unknowns: Unknowns, lengths: Lengths, values: "FloatArray", within: "FloatArray") -> "FloatArray":
-    """The part that readings fit best by least squares, as near to the drawing as they leave it."""
+    """The part that readings fit best by least squares, near to the drawing where they leave it (by K. Levenberg)."""
     import numpy as np
 
-    x = unknowns.drawn.copy()
-    for _ in range(_ROUNDS):
+    x, damping = unknowns.drawn.copy(), _FIRST_DAMPING
+    left = (values - lengths.values(x)) / within
+    for _ in range(_STEPS):
         basis = _still(x, unknowns.point_count)
-        slopes = lengths.slopes(x) @ basis / within[:, None]
-        move = basis @ np.linalg.lstsq(slopes, (values - lengths.values(x)) / within, rcond=_FREE)[0]
-        x = x + move
+        slopes = np.vstack((lengths.slopes(x) @ basis / within[:, None], damping * np.eye(basis.shape[1])))
+        move = basis @ np.linalg.lstsq(slopes, np.append(left, np.zeros(basis.shape[1])), rcond=None)[0]
+        after = (values - lengths.values(x + move)) / within
+        if float(after @ after) > float(left @ left):
+            damping *= 4.0
+            continue
+        x, left, damping = x + move, after, damping / 4.0
         if float(np.abs(move).max(initial=0.0)) < AGREES / 100:
             break
     return x
@@ -402,24 +409,26 @@ def _evenest(parts: AllowedParts, values: "FloatArray", within: "FloatArray") ->
     """The part whose worst reading is off by the least share of what it is good to, and that share."""
     import numpy as np
 
-    basis = parts.basis
-    moves = np.zeros(basis.shape[1])
-    goal = np.zeros((1, len(moves) + 1))
+    basis, best = parts.basis, parts.center
+    goal = np.zeros((1, basis.shape[1] + 1))
     goal[0, -1] = -1.0
-    first = float((np.abs(parts.lengths.values(parts.center) - values) / within).max())
-    bounds = np.append(parts.bounds, 2.0 * first + 10.0)
-    for _ in range(_ROUNDS):
-        x = parts.center + basis @ moves
-        rows = parts.lengths.slopes(x) @ basis
-        here = parts.lengths.values(x) - rows @ moves
+
+    def share(x: "FloatArray") -> float:
+        return float((np.abs(parts.lengths.values(x) - values) / within).max())
+
+    least = share(best)
+    for turn in range(_ROUNDS):
+        rows, off = parts.lengths.slopes(best) @ basis, values - parts.lengths.values(best)
         both = np.block([[rows, -within[:, None]], [-rows, -within[:, None]]])
-        found = farthest(goal, both, np.concatenate((values - here, here - values)), bounds)[0]
-        settled = float(np.abs(found[:-1] - moves).max(initial=0.0)) < AGREES
-        moves = found[:-1]
-        if settled:
+        bounds = np.append(parts.bounds * _NARROWING**turn, 2.0 * least + 10.0)
+        found = farthest(goal, both, np.concatenate((off, -off)), bounds)[0]
+        tried = min((best + part * basis @ found[:-1] for part in _ON_THE_WAY), key=share)
+        if share(tried) > least - AGREES:
+            continue
+        best, least = tried, share(tried)
+        if least < 1.0 - _TO_SPARE:
             break
-    x = parts.center + basis @ moves
-    return x, float((np.abs(parts.lengths.values(x) - values) / within).max())
+    return best, least
 
 
 def _still(x: "FloatArray", point_count: int) -> "FloatArray":

@@ -79,7 +79,7 @@ def inspect_by_caliper(
     together = case.some_keeps_all(parts, judged)
     stated = (*(each.standing for each in judged), *(each.places.standing for each in bolts))
     is_open = Standing.OPEN in stated or (places is not None and places.standing is Standing.OPEN)
-    wanted = wanted_reading(flange, case.spread, judged, places) if is_open and together else None
+    wanted = wanted_reading(flange, case.spread, judged, places) if is_open else None
     likeliest = _likeliest(case, parts, limits, mate_holes or {})
     return CaliperInspection(case.results(judged), (), True, judged, places, bolts, together, wanted, likeliest)
 

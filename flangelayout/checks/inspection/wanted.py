@@ -109,7 +109,7 @@ def _pairs(flange: Flange) -> list[tuple[Hole, Hole]]:
 
 
 def _pairs_of(ring: Sequence[Hole]) -> list[tuple[Hole, Hole]]:
-    """Opposite ones of an even number first, then neighbors, then those across one hole and two, then as far as can be."""
+    """Opposite ones of an even number first, then neighbors, those across one hole and two, the longest."""
     count = len(ring)
     found: dict[frozenset[str], tuple[Hole, Hole]] = {}
     for step in (count // 2 if count % 2 == 0 else 1, 1, 2, 3, count // 2):

@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING, TypedDict, Unpack
 import click
 
 from flangelayout.cli.measuring.taken import SeveralReadings, length_of, reading_options, readings_taken, sizes_taken
+from flangelayout.cli.parts.forms import BOXES_HELP, survey_readings, write_survey_form
+from flangelayout.drawing.papers import PAPER_NAMES
 from flangelayout.errors import InputError, Problem, UnitError
 from flangelayout.provenance import Family
 from flangelayout.standards import Pattern, PublishedTable
@@ -44,6 +46,9 @@ class _MeasureOptions(TypedDict):
     working: bool
     as_json: bool
     save: Path | None
+    form: bool
+    boxes: str | None
+    paper: str | None
 
 
 @click.command("measure", cls=SeveralReadings)
@@ -65,6 +70,9 @@ class _MeasureOptions(TypedDict):
 @click.option(
     "--save", type=click.Path(path_type=Path), metavar="JOB.toml", help="Keep the readings in a new job file."
 )
+@click.option("--form", is_flag=True, help="Print a form for a flange of --holes holes, with a box for each reading.")
+@click.option("--boxes", metavar="TEXT", help=BOXES_HELP)
+@click.option("--paper", type=click.Choice(PAPER_NAMES, case_sensitive=False), help="Of the form.")
 @click.pass_context
 def measure_command(context: click.Context, **options: Unpack[_MeasureOptions]) -> None:
     """Find the bolt circle, its uncertainty and the standard behind it from caliper readings.
@@ -74,7 +82,9 @@ def measure_command(context: click.Context, **options: Unpack[_MeasureOptions]) 
     spans two pitches, 91.8@1-2 runs from hole 1 to hole 2.
     """
     unit = Unit(options["unit"])
-    if options["expect"] is not None:
+    if options["form"]:
+        click.echo(write_survey_form(options["holes"], unit, options["paper"]))
+    elif options["expect"] is not None:
         _print_expected(context, options, options["expect"], unit)
     else:
         _print_survey(context, options, unit)
@@ -127,6 +137,7 @@ def _survey_input(context: click.Context, options: _MeasureOptions, unit: Unit) 
     tolerance = length_of(options["drilling_tolerance"], "--drilling-tolerance", unit, problems)
     readings = [
         *readings_taken(context, unit, options["pitches"], problems),
+        *survey_readings(options["boxes"], options["holes"], unit),
         *_from_file(options["readings"], unit, problems),
     ]
     if problems:

@@ -1,28 +1,26 @@
 """A form to take to the part: a picture with numbered readings, and a box to write each into."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 from flangelayout.drawing.info import JobInfo
-from flangelayout.drawing.model import SheetSet, Stamp, TextTable
+from flangelayout.drawing.layers import Layer
+from flangelayout.drawing.model import Drawing, Item, SheetSet, Stamp
+from flangelayout.drawing.references import Furniture
 from flangelayout.flange import BoltCircle, Flange, Hole, RoundOutline
-from flangelayout.survey.form import FormBox
+from flangelayout.geometry.shapes import ORIGIN, Box, Point, rectangle
 from flangelayout.survey.kinds import KINDS
-from flangelayout.units import Unit, decimal_text
-from flangelayout.views.reports.flow import Block, Tables, Words, page_width, report_sheets
+from flangelayout.units import Unit
+from flangelayout.views.page.text import text_item
+from flangelayout.views.reports.flow import Block, FlowedItems, FlowFigure, Words, page_width, report_sheets
 from flangelayout.views.reports.numbered_plate import NumberedChord, numbered_plate
+from flangelayout.views.words.caliper import FormLine
 
-_COLUMN = 16
+_A_FIGURE, _ROW, _WIDE = 16, 8.5, 26.0
+"""Boxes to a figure; printed mm that one is high, and wide."""
+_TEXT, _SMALL = 2.8, 2.0
+_SOURCE = Furniture("form")
 _SCHEMATIC = 200.0
-
-
-@dataclass(frozen=True, slots=True)
-class FormLine:
-    """A box of a form, with what the drawing says of it where there is one, as finished texts."""
-
-    box: FormBox
-    drawn: str = ""
-    accept: str = ""
+_MEANING = "; beside a box stands the size drawn, below it what it may be"
 
 
 def form_sheets(
@@ -51,39 +49,50 @@ def form_sheets(
         for number, line in enumerate(lines, 1)
         if line.box.from_hole is not None and line.box.to_hole is not None
     ]
-    caption = f"seen from {flange.face}; a number in a ring is that of its box"
+    with_drawing = any(line.drawn for line in lines)
+    caption = f"seen from {flange.face}; a number in a ring is that of its box{_MEANING if with_drawing else ''}"
     blocks: list[Block] = [
         Words(tuple(told), height_paper=2.8),
         numbered_plate(flange, chords, page_width(paper_name), caption),
-        Tables(tuple(_tables(holes, lines, unit))),
+        *_boxes(holes, lines, unit, page_width(paper_name)),
         Words(("Measured by: ______________________   Date: ______________   Instrument: ______________________",)),
     ]
     info, stamp = identity
     return report_sheets(title, blocks, info, stamp, paper_name)
 
 
-def _tables(holes: Sequence[Hole], lines: Sequence[FormLine], unit: Unit) -> Iterator[TextTable]:
-    """The boxes, a few to a table so that they stand side by side."""
-    with_drawing = any(line.drawn for line in lines)
-    heads = ("BOX", "WHAT", "HOLES", *(("DRAWN", "MAY BE") if with_drawing else ()), f"READ ({unit.value})")
-    rows = []
-    for number, line in enumerate(lines, 1):
-        ends = [holes[end - 1].label for end in (line.box.from_hole, line.box.to_hole) if end is not None]
-        drawing = (line.drawn, line.accept or "-") if with_drawing else ()
-        rows.append((str(number), KINDS[line.box.kind].words, " - ".join(ends) or "-", *drawing, ""))
-    for first in range(0, len(rows), _COLUMN):
-        yield TextTable(
-            f"BOXES {first + 1} TO {min(first + _COLUMN, len(rows))}", heads, tuple(rows[first : first + _COLUMN])
-        )
+def _boxes(holes: Sequence[Hole], lines: Sequence[FormLine], unit: Unit, width: float) -> Iterator[FlowFigure]:
+    """The boxes in two columns, a few rows to a figure so that pages can turn between them."""
+    for first in range(0, len(lines), _A_FIGURE):
+        part = lines[first : first + _A_FIGURE]
+        rows = -(-len(part) // 2)
+        items: list[Item] = []
+        for index, line in enumerate(part):
+            corner = Point(width / 2 * (index // rows), -_ROW * (index % rows))
+            items += _box(holes, line, first + index + 1, unit, corner, width / 2 - 9.0)
+        drawing = FlowedItems(Drawing(f"boxes {first + 1}", tuple(items)), 1.0, ORIGIN)
+        yield FlowFigure(_ROW * rows, (drawing,))
+
+
+def _box(holes: Sequence[Hole], line: FormLine, number: int, unit: Unit, corner: Point, width: float) -> Iterator[Item]:
+    """One box with its number, what goes into it, and what the drawing says."""
+    ends = [holes[end - 1].label for end in (line.box.from_hole, line.box.to_hole) if end is not None]
+    what = " - ".join(ends) if len(ends) == 2 else " ".join((KINDS[line.box.kind].words, *ends))
+    middle = corner.y - _ROW / 2
+    yield text_item(Point(corner.x, middle - 1.6), str(number), 3.5)
+    yield text_item(Point(corner.x + 9.0, middle - 1.2), what, _TEXT)
+    told = (line.drawn, line.accept)
+    left = corner.x + (24.0 if len(ends) == 2 else 36.0)
+    for at, text in zip((middle + 0.6, middle - 3.0), told, strict=True):
+        if text:
+            yield text_item(Point(left, at), text, _SMALL)
+    box = Box(corner.x + width - _WIDE, corner.y - _ROW + 0.8, corner.x + width, corner.y - 0.8)
+    yield Item(Layer.BORDER, rectangle(box), _SOURCE)
+    yield text_item(Point(corner.x + width + 0.8, middle - 0.8), unit.value, _SMALL)
 
 
 def any_flange(hole_count: int) -> Flange:
     """A flange of so many holes to show where to measure, to no scale."""
     pitch = 3.14 * 0.75 * _SCHEMATIC / hole_count
     circle = BoltCircle(0.75 * _SCHEMATIC, hole_count, min(0.09 * _SCHEMATIC, 0.5 * pitch))
-    return Flange(RoundOutline(_SCHEMATIC), (circle,), bore=0.3 * _SCHEMATIC, face="the side toward you")
-
-
-def drawn_text(nominal: float, unit: Unit) -> str:
-    """A size as drawn, to hundredths of a mm or thousandths of an inch."""
-    return decimal_text(nominal, unit)
+    return Flange(RoundOutline(_SCHEMATIC), (circle,), bore=0.18 * _SCHEMATIC, face="the side toward you")

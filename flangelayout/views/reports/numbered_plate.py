@@ -1,6 +1,5 @@
 """A picture of a plate with numbered readings between its holes."""
 
-import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
@@ -17,8 +16,8 @@ _PICTURE = 112.0
 _TEXT, _HOLE_TEXT = 2.0, 2.6
 _DISC = 2.1
 _SOURCE = Furniture("reading")
-_ALONG = {True: 0.5, False: 0.3}
-"""How far along it the disc of a chord stands: in the middle between neighbors, nearer to its first hole else."""
+_ALONG = (0.3, 0.36, 0.24, 0.42, 0.6, 0.7, 0.18, 0.8)
+"""How far along it the disc of a chord may stand that is no neighbor's: the first that is clear of discs and holes."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,17 +58,26 @@ def _holes(flange: Flange, scale: float) -> Iterator[Item]:
 
 
 def _chords(flange: Flange, chords: Sequence[NumberedChord], scale: float) -> Iterator[Item]:
-    least = min((each.first.center.distance_to(each.second.center) for each in chords), default=0.0)
     disc = _DISC / scale
+    least = min((each.first.center.distance_to(each.second.center) for each in chords), default=0.0)
+    taken = [(hole.center, hole.diameter / 2 + disc) for hole in flange.holes()]
     for each in chords:
         start, end = each.first.center, each.second.center
         length = start.distance_to(end)
         way = (end - start).scaled(1 / length)
-        at = start + way.scaled(length * _ALONG[length < 1.05 * least])
+        share = 0.5 if length < 1.05 * least else _share(start, way.scaled(length), taken)
+        at = start + way.scaled(length * share)
+        taken.append((at, 2.2 * disc))
         layer = Layer.OUTLINE if each.marked else Layer.DIMENSION
         begin, stop = start + way.scaled(each.first.diameter / 2), end - way.scaled(each.second.diameter / 2)
         for a, b in ((begin, at - way.scaled(disc)), (at + way.scaled(disc), stop)):
-            if math.isfinite(a.distance_to(b)) and (b - a).x * way.x + (b - a).y * way.y > 0:
+            if (b - a).x * way.x + (b - a).y * way.y > 0:
                 yield Item(layer, Line(a, b), _SOURCE)
         yield Item(layer, Circle(at, disc), _SOURCE)
         yield Item(Layer.TEXT, Label(at, str(each.number), _TEXT, 0.0, Anchor.MIDDLE), _SOURCE)
+
+
+def _share(start: Point, step: Point, taken: Sequence[tuple[Point, float]]) -> float:
+    """How far along a chord its disc stands."""
+    clear = (share for share in _ALONG if all((start + step.scaled(share)).distance_to(at) > far for at, far in taken))
+    return next(clear, _ALONG[0])

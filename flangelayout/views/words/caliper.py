@@ -1,11 +1,11 @@
 """What an inspection by caliper says."""
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from typing import assert_never
 
 from flangelayout.checks.inspection.caliper_results import (
-    AllPlaces,
     Between,
     BoltsResult,
     CaliperInspection,
@@ -19,7 +19,11 @@ from flangelayout.checks.inspection.caliper_results import (
     Wanted,
     WidthOf,
 )
-from flangelayout.survey.kinds import KINDS
+from flangelayout.checks.inspection.stated import stated_limits
+from flangelayout.checks.inspection.tolerances import InspectionLimits
+from flangelayout.flange import Flange
+from flangelayout.survey.form import FormBox
+from flangelayout.survey.kinds import KINDS, Kind
 from flangelayout.units import Unit, counted, decimal_text, range_text, size_text
 
 _MOST_NAMED = 3
@@ -57,8 +61,18 @@ def _broken_text(found: CaliperInspection) -> str:
         broken.append("places of holes")
     if not broken:
         return "no part that these readings allow keeps all limits at once"
-    more = f" and {len(broken) - _MOST_NAMED} more" if len(broken) > _MOST_NAMED else ""
-    return f"{', '.join(broken[:_MOST_NAMED])}{more} out of limits"
+    return f"{some_of(broken)} out of limits"
+
+
+def some_of(names: Sequence[str]) -> str:
+    """The first few of many, and how many more there are."""
+    more = f" and {len(names) - _MOST_NAMED} more" if len(names) > _MOST_NAMED else ""
+    return f"{', '.join(names[:_MOST_NAMED])}{more}"
+
+
+def is_held(limit: LimitResult) -> bool:
+    """Whether readings hold a length at both ends."""
+    return math.isfinite(limit.low) and math.isfinite(limit.high)
 
 
 def _bolted_up(found: CaliperInspection) -> str:
@@ -89,7 +103,7 @@ def judged_text(what: Judged) -> str:
 def range_of(low: float, high: float, unit: Unit) -> str:
     """The least and the greatest that a length can be; a stroke where no reading holds it."""
     if math.isinf(low) or math.isinf(high):
-        return "not held"
+        return "-"
     if decimal_text(low, unit) == decimal_text(high, unit):
         return decimal_text(low, unit)
     return f"{decimal_text(low, unit)} to {decimal_text(high, unit)}"
@@ -112,9 +126,13 @@ def caliper_lines(found: CaliperInspection, unit: Unit) -> Iterator[str]:
     if not found.agree:
         yield contradiction_text(found)
         return
-    for limit in found.limits:
+    held = [limit for limit in found.limits if is_held(limit)]
+    for limit in held:
         if limit.standing is not Standing.KEPT:
             yield limit_line(limit, unit)
+    if len(held) < len(found.limits):
+        free = [judged_text(limit.what) for limit in found.limits if not is_held(limit)]
+        yield f"Held by no reading, so open: {some_of(free)}"
     kept = sum(each.standing is Standing.KEPT for each in found.limits)
     if kept:
         yield f"{counted(kept, 'length')} within limits in every part that the readings allow"
@@ -155,10 +173,10 @@ def contradiction_text(found: CaliperInspection) -> str:
 
 def limit_line(limit: LimitResult, unit: Unit) -> str:
     """A limit that is not kept for certain, in one line."""
-    held = range_of(limit.low, limit.high, unit)
-    can_be = "no reading holds it" if held == "not held" else f"can be {held}"
+    can_be = f"can be {range_of(limit.low, limit.high, unit)}"
     source = f" ({limit.source})" if limit.source else ""
-    return f"{judged_text(limit.what)}: {can_be}, may be {accept_text(limit, unit)}{source}: {standing_text(limit.standing)}"
+    may_be = f"may be {accept_text(limit, unit)}{source}"
+    return f"{judged_text(limit.what)}: {can_be}, {may_be}: {standing_text(limit.standing)}"
 
 
 def places_text(places: PlacesResult, unit: Unit) -> str:
@@ -218,4 +236,42 @@ def _holes_text(labels: tuple[str, ...]) -> str:
 def wanted_text(wanted: Wanted, unit: Unit) -> str:
     """The next reading, and what it should be."""
     what = " ".join(part for part in (KINDS[wanted.kind].words, " - ".join(wanted.labels)) if part)
-    return f"Measure next: {what}, drawn {decimal_text(wanted.expected, unit)} {unit.value}; it narrows most of what is open"
+    drawn = f"drawn {decimal_text(wanted.expected, unit)} {unit.value}"
+    return f"Measure next: {what}, {drawn}; it narrows most of what is open"
+
+
+@dataclass(frozen=True, slots=True)
+class FormLine:
+    """A box of a form, with what the drawing says of it where there is one."""
+
+    box: FormBox
+    drawn: str = ""
+    accept: str = ""
+
+
+def form_lines(flange: Flange, limits: InspectionLimits, boxes: Sequence[FormBox], unit: Unit) -> tuple[FormLine, ...]:
+    """The boxes of an inspection form with what each length is drawn as and what it may be."""
+    holes = flange.holes()
+    stated = stated_limits(flange, limits)
+    chords = {frozenset((each.what.first, each.what.second)): each for each in stated if isinstance(each.what, Between)}
+    widths = {each.what.label: each for each in stated if isinstance(each.what, WidthOf)}
+    found = []
+    for box in boxes:
+        ends = [holes[end - 1] for end in (box.from_hole, box.to_hole) if end is not None]
+        if box.kind is Kind.HOLE_DIAMETER:
+            nominal = (ends or [holes[0]])[0].diameter
+            limit = widths.get(ends[0].label) if ends else None
+        else:
+            nominal = ends[0].center.distance_to(ends[1].center)
+            limit = chords.get(frozenset(hole.label for hole in ends))
+        found.append(FormLine(box, decimal_text(nominal, unit), "" if limit is None else accept_text(limit, unit)))
+    return tuple(found)
+
+
+def form_words(name: str) -> tuple[str, ...]:
+    """What to do with an inspection form; ``name`` is the job file."""
+    return (
+        "Read the boxes in their order, as many as you can. Two holes: from the edge of one to the SAME edge of the "
+        "other. A reading outside what it may be: measure it again before going on.",
+        f'Type them back by number: flangelayout inspect {name} --boxes "1=... 2=..."',
+    )

@@ -7,6 +7,7 @@ it does not find may still be there.
 import math
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from functools import partial
 from itertools import combinations
 
 import numpy as np
@@ -51,26 +52,22 @@ class Force:
             return math.hypot(x[p] - x[q], x[p + 1] - x[q + 1])
 
         bore, rim = 3 * n, 3 * n + 3
-        match reading.kind:
-            case Kind.CENTERS | Kind.SAME_EDGES:
-                return [lambda x: apart(x, 2 * a, 2 * b)]
-            case Kind.NEAR_EDGES:
-                return [lambda x: apart(x, 2 * a, 2 * b) - (x[2 * n + a] + x[2 * n + b]) / 2]
-            case Kind.FAR_EDGES:
-                return [lambda x: apart(x, 2 * a, 2 * b) + (x[2 * n + a] + x[2 * n + b]) / 2]
-            case Kind.HOLE_DIAMETER if reading.from_hole is None:
-                return [lambda x, i=i: float(x[2 * n + i]) for i in range(n)]  # type: ignore[misc]
-            case Kind.HOLE_DIAMETER:
-                return [lambda x: float(x[2 * n + a])]
-            case Kind.BORE:
-                return [lambda x: float(x[bore + 2])]
-            case Kind.OUTSIDE_DIAMETER:
-                return [lambda x: float(x[rim + 2])]
-            case Kind.HOLE_TO_BORE:
-                return [lambda x: apart(x, 2 * a, bore) - x[2 * n + a] / 2 - x[bore + 2] / 2]
-            case Kind.HOLE_TO_RIM:
-                return [lambda x: x[rim + 2] / 2 - apart(x, 2 * a, rim) - x[2 * n + a] / 2]
-        raise AssertionError(reading.kind)
+        gap, to_bore = partial(apart, p=2 * a, q=2 * b), partial(apart, p=2 * a, q=bore)
+        to_rim = partial(apart, p=2 * a, q=rim)
+        lengths: dict[Kind, Callable[[Array], float]] = {
+            Kind.CENTERS: gap,
+            Kind.SAME_EDGES: gap,
+            Kind.NEAR_EDGES: lambda x: gap(x) - (x[2 * n + a] + x[2 * n + b]) / 2,
+            Kind.FAR_EDGES: lambda x: gap(x) + (x[2 * n + a] + x[2 * n + b]) / 2,
+            Kind.HOLE_DIAMETER: lambda x: float(x[2 * n + a]),
+            Kind.BORE: lambda x: float(x[bore + 2]),
+            Kind.OUTSIDE_DIAMETER: lambda x: float(x[rim + 2]),
+            Kind.HOLE_TO_BORE: lambda x: to_bore(x) - x[2 * n + a] / 2 - x[bore + 2] / 2,
+            Kind.HOLE_TO_RIM: lambda x: x[rim + 2] / 2 - to_rim(x) - x[2 * n + a] / 2,
+        }
+        if reading.kind is Kind.HOLE_DIAMETER and reading.from_hole is None:
+            return [partial(lambda x, i: float(x[2 * n + i]), i=i) for i in range(n)]
+        return [lengths[reading.kind]]
 
     def allows(self, x: Array) -> bool:
         """Whether a part keeps every reading to 0.00001 mm."""
@@ -110,7 +107,7 @@ class Force:
             least = -math.inf if limits.minus is None else self.width - limits.minus
             most = math.inf if limits.plus is None else self.width + limits.plus
             for i in range(n):
-                yield lambda x, i=i: float(x[2 * n + i]), least, most  # type: ignore[misc]
+                yield partial(lambda x, i: float(x[2 * n + i]), i=i), least, most
 
     def out_by(self, x: Array) -> float:
         """How far the worst limit of a part is broken, in mm; negative where all are kept."""

@@ -1,0 +1,1 @@
+"""Commands about the finished part and the parts that go with it."""

@@ -1,0 +1,68 @@
+"""Forms to fill in at the part, and what stands in their boxes."""
+
+from pathlib import Path
+
+import click
+
+from flangelayout._version import __version__
+from flangelayout.errors import InputError
+from flangelayout.files.store import FileStore
+from flangelayout.job import Job
+from flangelayout.survey.form import read_boxes, survey_boxes
+from flangelayout.survey.readings import Reading
+from flangelayout.survey.validate import FEWEST_HOLES, MAX_HOLES, count_problem
+from flangelayout.units import Unit
+
+BOXES_HELP = 'What stands in the boxes of the form, by number: "1=68.8 2=162.1".'
+
+
+def write_survey_form(hole_count: int | None, unit: Unit, paper: str | None) -> str:
+    """Write the form for a flange of so many holes into this folder; returns what is said of it."""
+    from flangelayout.drawing.info import JobInfo
+    from flangelayout.drawing.model import Stamp
+    from flangelayout.drawing.papers import usual_paper
+    from flangelayout.views.reports.form import any_flange, form_sheets
+    from flangelayout.views.words.caliper import FormLine
+    from flangelayout.writers.formats import PageFormat, page_files
+
+    count = _counted(hole_count)
+    paper = paper or usual_paper(unit)
+    title = f"flange of {count} holes"
+    identity = JobInfo(number=title, title=unit.value, revision="-"), Stamp("form", "", "", "", __version__, title)
+    told = (
+        "Read the boxes in their order, as many as you can reach. Two holes: from the edge of one to the SAME edge of "
+        "the other.",
+        f'Type them back by number: flangelayout measure --holes {count} --boxes "1=... 2=..."',
+    )
+    lines = [FormLine(box) for box in survey_boxes(count)]
+    sheets = form_sheets("READINGS OF A FLANGE", told, any_flange(count), lines, identity, unit, paper)
+    files = dict(page_files(f"form_{count}-holes_{unit.value}_{paper}", sheets, PageFormat.PDF))
+    store = FileStore(Path())
+    return "\n".join(f"{outcome.value} {store.folder / name}" for name, outcome in store.write(files, True).items())
+
+
+def _counted(hole_count: int | None) -> int:
+    if hole_count is None or not FEWEST_HOLES <= hole_count <= MAX_HOLES:
+        raise InputError(count_problem(hole_count or 0).placed("--holes"))
+    return hole_count
+
+
+def survey_readings(text: str | None, hole_count: int | None, unit: Unit) -> tuple[Reading, ...]:
+    """The readings of the boxes of a survey form."""
+    return () if text is None else read_boxes(text, survey_boxes(_counted(hole_count)), unit, "--boxes")
+
+
+def inspection_readings(text: str, job: Job, unit: Unit) -> tuple[Reading, ...]:
+    """The readings of the boxes of an inspection form."""
+    from flangelayout.checks.inspection.wanted import inspection_boxes
+
+    return read_boxes(text, inspection_boxes(job.flange, job.inspection), unit, "--boxes")
+
+
+def write_form(job: Job, name: str, folder: Path, force: bool) -> None:
+    """Write the form for inspecting the part of a job."""
+    from flangelayout.packet.reports import form_packet
+
+    store = FileStore(folder)
+    for file, outcome in store.write(form_packet(job, name), force=force).items():
+        click.echo(f"{outcome.value} {store.folder / file}")

@@ -1,0 +1,96 @@
+"""``flangelayout inspect`` by caliper, and the forms of ``inspect`` and ``measure``."""
+
+import json
+from collections.abc import Callable
+from pathlib import Path
+
+import pdfplumber
+import pytest
+
+from flangelayout.cli import run
+
+RING = Path(__file__).parents[3] / "samples" / "intake-ring.toml"
+BOXES = "2=240 3=239.9 4=240.1 5=240.0 6=91.9 7=91.7 8=91.9 9=92.8 10=91.0 11=91.8 12=91.9 13=91.7"
+Printed = Callable[..., tuple[int, str, str]]
+
+
+@pytest.fixture
+def printed(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Printed:
+    """Runs a command in an empty folder and gives its exit code, its output and its errors."""
+    monkeypatch.chdir(tmp_path)
+
+    def call(*arguments: str) -> tuple[int, str, str]:
+        code = run(arguments)
+        return code, *capsys.readouterr()
+
+    return call
+
+
+def text_of(file: Path) -> str:
+    with pdfplumber.open(file) as pdf:
+        return "\n".join(page.extract_text() for page in pdf.pages)
+
+
+def test_the_form_has_a_numbered_box_for_each_reading_and_its_numbers_are_judged(
+    tmp_path: Path, printed: Printed
+) -> None:
+    code, out, _ = printed("inspect", str(RING), "--form", "--into", str(tmp_path))
+    assert (code, out.startswith("wrote ")) == (0, True)
+    text = text_of(tmp_path / "MB-101-B_form.pdf")
+    assert "MB-101 rev B" in text
+    assert 'inspect intake-ring.toml --boxes "1=... 2=..."' in text
+    assert text.count("91.344 to 92.344") == 8
+    code, out, _ = printed("inspect", str(RING), "--boxes", BOXES, "--into", str(tmp_path))
+    assert code == 1
+    assert out.startswith("Part does not pass: 4 - 5, 5 - 6 out of limits; whether bolts pass is open\n")
+    assert "Measure next: same edge to same edge 1 - 4, drawn 221.73 mm" in out
+    page = text_of(tmp_path / "MB-101-B_inspection.pdf")
+    assert "Part does not pass: 4 - 5, 5 - 6 out of limits" in page
+    assert "92.60 to 93.00" in page
+
+
+def test_boxes_and_a_file_go_together_and_json_carries_numbers(tmp_path: Path, printed: Printed) -> None:
+    rows = tmp_path / "more.csv"
+    rows.write_text("kind,value,from,to\nsame-edges,221.75,1,4\nsame-edges,221.7,3,6\n", encoding="utf-8")
+    sound = " ".join(f"{box}={240 if box < 6 else 91.85}" for box in range(2, 14))
+    options = ("--boxes", f"1=22.1 {sound}", "--within", "0.05", "--no-report", "--json")
+    code, out, _ = printed("inspect", str(RING), str(rows), *options)
+    data = json.loads(out)
+    assert (code, data["verdict"], data["measure_next"]) == (0, "part passes", None)
+    assert data["bolts"][0]["standing"] == "kept"
+    assert data["readings"][0]["within"] == 0.05
+
+
+@pytest.mark.parametrize(
+    ("arguments", "words"),
+    [
+        ((), "MEASURED.csv: name a file of what was measured, or write what stands in the boxes of the form"),
+        (("--boxes", "1=22", "--datum", "bore"), "--datum: the bore can be the datum of places alone"),
+        (("--boxes", "1=22", "--within", "0"), "--within: "),
+        (("--boxes", "1=22", "--within", "x"), "--within: "),
+        (("--boxes", "2=-4"), "2=-4: "),
+    ],
+)
+def test_what_cannot_be_inspected_is_told_in_one_line(arguments: tuple[str, ...], words: str, printed: Printed) -> None:
+    code, _, err = printed("inspect", str(RING), *arguments)
+    assert code == 2
+    assert words in err
+    assert err.count("\n") == 1
+
+
+@pytest.mark.parametrize(("unit", "paper"), [("mm", "A4"), ("in", "Letter")])
+def test_a_form_for_any_flange_is_on_the_paper_of_its_unit(
+    unit: str, paper: str, tmp_path: Path, printed: Printed
+) -> None:
+    code, _, _ = printed("measure", "--form", "--holes", "8", "--unit", unit)
+    assert code == 0
+    text = text_of(tmp_path / f"form_8-holes_{unit}_{paper}.pdf")
+    assert 'measure --holes 8 --boxes "1=... 2=..."' in text
+    assert "13" in text
+
+
+def test_readings_typed_back_by_box_are_measured(printed: Printed) -> None:
+    code, out, _ = printed("measure", "--holes", "8", "--boxes", "1=240 2=240.1 3=22 6=91.9")
+    assert code == 0
+    assert "240" in out
+    assert printed("measure", "--boxes", "1=240")[0] == 2

@@ -8,29 +8,31 @@ from flangelayout.checks.plate.clocking import Clocking
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, Drawing, Item, Label
 from flangelayout.drawing.references import Furniture
+from flangelayout.flange import Flange
 from flangelayout.geometry.shapes import Contour, Line, Point
 from flangelayout.units import Unit, angle_text, decimal_text, from_mm
 from flangelayout.views.reports.flow import FlowedItems, FlowFigure
 
 _HEIGHT = 62.0
 _LEFT, _BOTTOM, _TOP = 18.0, 12.0, 6.0
-_TEXT = 2.0
+_TEXT = 2.5
 _At = Callable[[float, float], Point]
 _STEPS = (0.05, 0.1, 0.2, 0.5, 1, 2, 5, 10, 20, 50, 100, 200, 500)
 
 
-def clocking_figure(found: Clocking, unit: Unit, width: float) -> FlowFigure:
+def clocking_figure(flange: Flange, found: Clocking, unit: Unit, width: float) -> FlowFigure:
     """The curve as a figure ``width`` printed mm wide: metal full, nut seats dashed, the limit chain-dotted."""
-    items = tuple(_chart(found, unit, width - 30.0))
+    letters = _letter(flange, found.group_a), _letter(flange, found.group_b)
+    items = tuple(_chart(found, letters, unit, width - 30.0))
     return FlowFigure(_HEIGHT + 4.0, (FlowedItems(Drawing("clocking", items), 1.0, Point(0.0, -_HEIGHT)),))
 
 
-def _chart(found: Clocking, unit: Unit, right: float) -> Iterator[Item]:
+def _chart(found: Clocking, letters: tuple[str, str], unit: Unit, right: float) -> Iterator[Item]:
     metal: list[float | None] = [margins.metal for _, margins in found.curve]
     curves = [
         ("metal between holes", Layer.OUTLINE, metal),
-        ("nuts A over holes B", Layer.HIDDEN, [margins.seat_a for _, margins in found.curve]),
-        ("nuts B over holes A", Layer.HIDDEN, [margins.seat_b for _, margins in found.curve]),
+        (f"nuts {letters[0]} over holes {letters[1]}", Layer.HIDDEN, [margins.seat_a for _, margins in found.curve]),
+        (f"nuts {letters[1]} over holes {letters[0]}", Layer.HIDDEN, [margins.seat_b for _, margins in found.curve]),
     ]
     shown = [(name, layer, [v for v in values if v is not None]) for name, layer, values in curves]
     shown = [each for each in shown if each[2]]
@@ -41,7 +43,7 @@ def _chart(found: Clocking, unit: Unit, right: float) -> Iterator[Item]:
     def at(turn: float, value: float) -> Point:
         return Point(_LEFT + wide * turn / found.period, _BOTTOM + tall * (value - low) / (high - low))
 
-    yield from _axes(found, unit, low, high, at)
+    yield from _axes(found, letters[1], unit, low, high, at)
     ends = []
     for name, layer, values in shown:
         places = [at(turn, value) for (turn, _), value in zip(found.curve, values, strict=True)]
@@ -57,10 +59,10 @@ def _chart(found: Clocking, unit: Unit, right: float) -> Iterator[Item]:
     best = found.best_turn % found.period
     top = at(best, high).y
     yield Item(Layer.DIMENSION, Line(at(best, low), Point(at(best, low).x, top)), Furniture("best turn"))
-    yield _label(f"best: {angle_text(found.best_turn)}", Point(at(best, low).x, top + 1.5), Anchor.CENTER)
+    yield _label(f"most metal: {angle_text(found.best_turn)}", Point(at(best, low).x, top + 1.5), Anchor.CENTER)
 
 
-def _axes(found: Clocking, unit: Unit, low: float, high: float, at: _At) -> Iterator[Item]:
+def _axes(found: Clocking, turned: str, unit: Unit, low: float, high: float, at: _At) -> Iterator[Item]:
     yield Item(Layer.TABLE, Line(at(0, low), at(0, high)), Furniture("axis"))
     yield Item(Layer.TABLE, Line(at(0, 0), at(found.period, 0)), Furniture("axis"))
     step = _step(from_mm(high - low, unit) / 6)
@@ -76,7 +78,7 @@ def _axes(found: Clocking, unit: Unit, low: float, high: float, at: _At) -> Iter
         yield Item(Layer.TABLE, Line(place, place - Point(0.0, 1.2)), Furniture("tick"))
         yield _label(angle_text(turn), place - Point(0.0, 4.0), Anchor.CENTER)
     middle = Point(at(found.period / 2, 0).x, at(0, low).y - 8.5)
-    yield _label("turn of B from where it is drawn, counter-clockwise", middle, Anchor.CENTER)
+    yield _label(f"turn of {turned} from where it is drawn, counter-clockwise", middle, Anchor.CENTER)
     yield Item(
         Layer.TEXT,
         Label(Point(5.0, (at(0, low).y + at(0, high).y) / 2), f"metal left, {unit.value}", _TEXT, 90.0, Anchor.CENTER),
@@ -98,3 +100,7 @@ def _spread(ends: list[tuple[float, str]]) -> Iterator[tuple[float, str]]:
     for y, name in sorted(ends):
         last = max(y, last + 1.7 * _TEXT)
         yield last, name
+
+
+def _letter(flange: Flange, group: int) -> str:
+    return flange.group_letter(group) or flange.group_name(group)

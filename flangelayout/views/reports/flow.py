@@ -14,7 +14,7 @@ from flangelayout.views.words.call_outs import LAYOUT_AID
 MARGIN = 14.0
 _GAP = 3.0
 _BETWEEN = 6.0
-_TEXT = 2.2
+_TEXT = 2.5
 _FEWEST_ROWS = 3
 
 
@@ -42,10 +42,11 @@ class FlowedItems:
 
 @dataclass(frozen=True, slots=True)
 class FlowFigure:
-    """Drawings that stand together in a strip as high as ``height_paper``."""
+    """Drawings that stand together in a strip as high as ``height_paper``, and the gap below it."""
 
     height_paper: float
     parts: tuple[FlowedItems, ...]
+    gap_paper: float = _GAP
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,7 +132,7 @@ class _Writer:
                     self._turn()
                 corner = Point(self.room.left, self.low)
                 self.views += [View(part.drawing, part.scale, corner + part.at_paper) for part in block.parts]
-                self.low -= block.height_paper + _GAP
+                self.low -= block.height_paper + block.gap_paper
             case Tables():
                 self._tables([lay_table(table) for table in block.tables if table.rows])
 

@@ -11,7 +11,8 @@ from hypothesis import strategies as st
 
 from builders import stamp
 from checking import shop
-from flangelayout.checks import tally
+from flangelayout.checks import Result, tally
+from flangelayout.checks.finding import Bound
 from flangelayout.checks.inspection.inspect import inspect_part
 from flangelayout.checks.inspection.results import Inspection, MeasuredHole
 from flangelayout.checks.inspection.tolerances import Allowed, GroupLimits, InspectionLimits
@@ -30,6 +31,7 @@ from flangelayout.units import Unit
 from flangelayout.views.reports.checks import check_sheets
 from flangelayout.views.reports.inspection import inspection_sheets
 from flangelayout.views.reports.mating import overlay_sheets
+from flangelayout.views.words.findings import check_words, reason_text
 from flangelayout.writers.pdf import write_pdf
 from jobs import bolt_circle, flange
 
@@ -135,8 +137,8 @@ def test_the_overlay_shows_both_patterns_true_and_the_verdict() -> None:
     dashed = [at for layer, radius, at in circles if layer is Layer.HIDDEN and radius == 22.225 / 2]
     assert dashed == pytest.approx([241.3 / 2] * 8)
     said = texts(shown)
-    assert "M20: bolts pass; least radial room left 1.46 mm" in said
-    assert any("no class or rating" in text for text in said)
+    assert "bolts pass; least radial room left 1.46 mm" in " ".join(said)
+    assert "no class or rating" in " ".join(said)
     assert not any("approved" in text.lower() for text in said)
 
 
@@ -161,8 +163,9 @@ def test_the_page_of_the_checks_stays_on_the_page(paper: str) -> None:
         assert stays_on_the_page(checks(plate, paper, Unit.IN if paper == "Letter" else Unit.MM))
 
 
-def test_the_curve_reaches_its_top_at_the_best_turn() -> None:
-    shown = checks(adapter())
+def test_the_curve_of_circles_that_do_not_clear_reaches_its_top_at_the_best_turn() -> None:
+    tight = flange(bolt_circle(), bolt_circle(diameter=210, hole_diameter=22, start_angle=2.0))
+    shown = checks(tight)
     (curve,) = (
         item.what
         for item in items(shown)
@@ -173,43 +176,88 @@ def test_the_curve_reaches_its_top_at_the_best_turn() -> None:
     assert isinstance(best, Line)
     top = max((end for part in curve.parts for end in (part.start, part.end)), key=lambda point: point.y)
     assert top.x == pytest.approx(best.start.x, abs=0.5)
-    said = texts(shown)
-    assert "best: 7.5°" in said
-    assert any("17.98 mm of metal left" in text for text in said)
+    assert any(text.startswith("most metal: ") for text in texts(shown))
 
 
-def test_every_finding_is_on_the_page_of_the_checks() -> None:
+def test_circles_that_clear_are_told_without_a_recommendation() -> None:
+    said = texts(checks(flange(bolt_circle(), bolt_circle(diameter=180, hole_diameter=14))))
+    # 240 and 180 with holes of 22 and 14 mm on the same rays: 120 - 90 - 11 - 7.
+    assert any("as drawn 0° from hole to hole, 12.00 mm of metal" in text for text in said)
+    assert any("What they are bolted to decides the turn" in text for text in said)
+    assert not [text for text in said if "best" in text or text.startswith("turn ")]
+
+
+def rows_of(pages: SheetSet) -> list[str]:
+    """The texts of each line of the list of checks, from left to right."""
+    strips = [view for sheet in pages.sheets for view in sheet.views if view.drawing.title == "checks"]
+    lines = []
+    for strip in strips:
+        labels = [item.what for item in strip.drawing.items if isinstance(item.what, Label)]
+        lines.append(" | ".join(each.text for each in sorted(labels, key=lambda each: (each.at.x, -each.at.y))))
+    return lines
+
+
+def test_every_check_that_was_run_is_a_line_with_value_limit_and_result_failures_first() -> None:
     plate = flange(bolt_circle(24, bolt="M20"), outside_diameter=270.0)
-    said = " ".join(texts(checks(plate)))
-    found = shop(plate)
-    for finding in found:
-        assert finding.rule.value in said
+    shown, found = checks(plate), shop(plate)
+    head, *lines = rows_of(shown)
+    assert head == "check | value | limit | result"
+    failed = [each for each in found if each.failed]
+    run = [*failed, *(each for each in found if each.result is Result.PASSED)]
+    assert len(lines) == len(run)
+    for number, (finding, line) in enumerate(zip(run, lines, strict=True), 1):
+        assert line.startswith(f"{number} | ")
+        assert line.endswith("FAIL" if finding.failed else "pass")
+        if finding.value is not None and finding.limit is not None and finding.bound is not Bound.EQUAL:
+            assert f"{finding.value:.2f} mm" in line.replace("-0.00", "0.00")
+            assert f"{finding.limit.value:.2f} mm" in line
+    said = " ".join(texts(shown))
     count = tally(found)
     assert count.failed
     assert f"{count.checks} checks: {count.passed} passed, {count.failed} failed, {count.not_run} not run" in said
-    for heading in ("FAILED", "NOT RUN", "PASSED"):
+    for heading in ("WHAT FAILED", "NOT RUN", "WHO SETS THE LIMITS"):
         assert heading in said
 
 
-def test_every_failed_check_has_a_flag_that_points_to_its_hole_and_the_number_of_its_line() -> None:
+def test_every_check_that_was_not_run_is_told_with_its_reason() -> None:
+    plate = flange(bolt_circle(8), outside_diameter=285.0)
+    shown = checks(plate)
+    said = " ".join(texts(shown))
+    for finding in shop(plate):
+        if finding.reason is not None:
+            assert f"{reason_text(finding.reason)}: " in said
+            assert check_words(plate, finding) in said
+
+
+def test_every_check_has_its_number_at_the_place_it_looked_at() -> None:
     vent = SingleHole(Point(0.0, 92.0), Drilling(8.0))
     plate = flange(bolt_circle(24, bolt="M20"), outside_diameter=270.0, bore=170.0, single_holes=(vent,))
-    found = [each for each in shop(plate) if each.failed]
+    found = shop(plate)
+    run = [*(each for each in found if each.failed), *(each for each in found if each.result is Result.PASSED)]
     shown = checks(plate)
-    view = next(view for view in shown.sheets[0].views if view.drawing.title == "checked plate")
-    flags = [item.what for item in view.drawing.items if item.source == Furniture("failed check")]
-    labels = [each for each in flags if isinstance(each, Label)]
-    assert [label.text for label in labels] == [str(number) for number in range(1, len(found) + 1)]
-    ends = [each.end for each in flags if isinstance(each, Line)]
-    centers = {(hole.group, hole.number): hole.center for hole in plate.holes()}
-    for finding, end in zip(found, ends, strict=True):
-        if finding.place.holes:
-            assert end == centers[finding.place.holes[0].group, finding.place.holes[0].number]
-    said = texts(shown)
-    for number, finding in enumerate(found, 1):
-        assert any(text.startswith(f"{number}. {finding.rule.value}: ") for text in said)
-    apart = [a.at.distance_to(b.at) for a, b in itertools.combinations(labels, 2)]
-    assert min(apart) * view.scale > 2 * 2.4
+    picture = next(view for view in shown.sheets[0].views if view.drawing.title == "checked plate")
+    flags = next(view for view in shown.sheets[0].views if view.drawing.title == "flags").drawing.items
+    labels = [item.what for item in flags if isinstance(item.what, Label)][:-1]
+    lines = [item.what for item in flags if isinstance(item.what, Line)]
+    middle = picture.at_paper - next(view for view in shown.sheets[0].views if view.drawing.title == "flags").at_paper
+    numbered: dict[int, Point] = {}
+    for label, line in zip(labels, lines, strict=True):
+        spot = (line.end - middle).scaled(1 / picture.scale)
+        numbered |= {int(number): spot for number in label.text.split(", ")}
+    assert sorted(numbered) == list(range(1, len(run) + 1))
+    holes = {(hole.group, hole.number): hole for hole in plate.holes()}
+    for number, finding in enumerate(run, 1):
+        named = [holes[each.group, each.number] for each in finding.place.holes]
+        if len(named) == 1:
+            assert numbered[number].distance_to(named[0].center) <= named[0].face_diameter * 0.75
+        elif named:
+            assert sum(numbered[number].distance_to(each.center) for each in named) == pytest.approx(
+                named[0].center.distance_to(named[1].center), abs=0.01
+            )
+    apart = [abs(a.at.y - b.at.y) for a, b in itertools.combinations(labels, 2) if a.at.x == b.at.x]
+    assert min(apart) > 5.0
+    boxed = [item for item in flags if isinstance(item.what, Contour)]
+    assert boxed
 
 
 @pytest.mark.slow

@@ -1,6 +1,9 @@
 """What the checks say, in words that name no key of a job file; each door adds its own cures."""
 
 from flangelayout.views.words.findings.text import (
+    check_figures,
+    check_words,
+    count_text,
     cure_text,
     finding_text,
     for_a_sheet,
@@ -13,6 +16,9 @@ from flangelayout.views.words.findings.text import (
 )
 
 __all__ = [
+    "check_figures",
+    "check_words",
+    "count_text",
     "cure_text",
     "finding_text",
     "for_a_sheet",

@@ -78,12 +78,15 @@ def for_a_sheet(findings: Iterable[Finding]) -> tuple[Finding, ...]:
 def tally_text(findings: Iterable[Finding], why: Callable[[Reason], str] = reason_text) -> str:
     """How many checks there were and how they came out: ``12 checks: 9 passed, 1 failed, 2 not run (...)``."""
     found = tuple(findings)
-    count = tally(found)
-    told = f"{counted(count.checks, 'check')}: {count.passed} passed, {count.failed} failed"
-    if not count.not_run:
-        return told
     reasons = dict.fromkeys(why(each.reason) for each in found if each.reason is not None)
-    return f"{told}, {count.not_run} not run ({'; '.join(reasons)})"
+    return count_text(found) + (f" ({'; '.join(reasons)})" if reasons else "")
+
+
+def count_text(findings: Iterable[Finding]) -> str:
+    """How many checks there were and how they came out, without the reasons of those that were not run."""
+    count = tally(tuple(findings))
+    told = f"{counted(count.checks, 'check')}: {count.passed} passed, {count.failed} failed"
+    return told + (f", {count.not_run} not run" if count.not_run else "")
 
 
 def cure_text(flange: Flange, finding: Finding, unit: Unit) -> str:
@@ -131,14 +134,32 @@ def _clocking_cure(flange: Flange, facts: Clocked, cure: Remedy, unit: Unit) -> 
     return f"{why}: {CURES[cure]}" if why else turn_text(flange, facts, unit)
 
 
-def _told(flange: Flange, finding: Finding, unit: Unit, why: Callable[[Reason], str]) -> str:
-    """A check that passed or was not run: where, what, value, limit or why not."""
+def check_words(flange: Flange, finding: Finding) -> str:
+    """Where a check looked and at what, without its figures."""
     subject, title = subject_text(flange, finding), TITLES[finding.rule]
     if isinstance(finding.facts, UsualSize):
         title = f"{title} {SIZED[finding.facts.what]}"
     opening = opening_text(flange, finding)
     what = f"{title} ({opening})" if opening and finding.rule in _BESIDE_OPENINGS else title
-    lead = f"{subject}: {what}" if subject else what
+    return f"{subject}: {what}" if subject else what
+
+
+def check_figures(flange: Flange, finding: Finding, unit: Unit) -> tuple[str, str]:
+    """What a check found and what it is held against, each as a list shows it; empty where there is no number."""
+    value, limit = finding.value, finding.limit
+    if isinstance(finding.facts, AsStandard):
+        found = standard_figure(flange, finding, finding.facts, unit) if finding.failed or finding.facts.meant else ""
+        return found or _figure_as(finding, finding.facts, unit), finding.facts.designation
+    if value is None or limit is None:
+        return "", ""
+    if isinstance(finding.facts, ReadAgain):
+        return gap_text(value, unit), f"{gap_text(limit.value, unit)} ± {gap_text(finding.facts.band, unit)}"
+    return gap_text(value, unit), f"{_bound(finding.bound)} {gap_text(limit.value, unit)}"
+
+
+def _told(flange: Flange, finding: Finding, unit: Unit, why: Callable[[Reason], str]) -> str:
+    """A check that passed or was not run: where, what, value, limit or why not."""
+    lead = check_words(flange, finding)
     if finding.reason is not None:
         return f"{lead}: {why(finding.reason)}"
     return f"{lead}{_figure(flange, finding, unit)}"
@@ -164,21 +185,25 @@ def _as_standard(flange: Flange, finding: Finding, facts: AsStandard, unit: Unit
     """A figure as the row has it, or as it is meant to differ."""
     if facts.meant:
         return f"{standard_figure(flange, finding, facts, unit)}, meant to differ from {facts.designation}"
+    return f"{_figure_as(finding, facts, unit)}, as {facts.designation}"
+
+
+def _figure_as(finding: Finding, facts: AsStandard, unit: Unit) -> str:
+    """A figure that is held against a row."""
     value = finding.value or 0.0
     match facts.figure:
         case Figure.HOLE_COUNT:
-            figure = f"{value:g} holes"
+            return f"{value:g} holes"
         case Figure.CIRCLE:
-            figure = f"bolt circle {gap_text(value, unit)}"
+            return f"bolt circle {gap_text(value, unit)}"
         case Figure.HOLE:
-            figure = f"holes of {gap_text(value, unit)}"
+            return f"holes of {gap_text(value, unit)}"
         case Figure.THREAD:
-            figure = f"threads of {gap_text(value, unit)}"
+            return f"threads of {gap_text(value, unit)}"
         case Figure.SPACING | Figure.KIND | Figure.SKIPPED:
-            figure = "spacing"
+            return "spacing"
         case _:
             assert_never(facts.figure)
-    return f"{figure}, as {facts.designation}"
 
 
 def _bound(bound: Bound) -> str:

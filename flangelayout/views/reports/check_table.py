@@ -1,0 +1,105 @@
+"""The list of the page of the checks: a row for each, with its number, value, limit and result."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from flangelayout.checks import Finding
+from flangelayout.drawing.layers import Layer
+from flangelayout.drawing.model import Anchor, Content, Drawing, Item, Label, Solid
+from flangelayout.drawing.references import Furniture
+from flangelayout.drawing.textwidth import text_width, wrapped
+from flangelayout.flange import Flange
+from flangelayout.geometry.shapes import ORIGIN, Box, Line, Point, rectangle
+from flangelayout.units import Unit
+from flangelayout.views.reports.flow import FlowedItems, FlowFigure
+from flangelayout.views.words.findings import check_figures, check_words
+
+_TEXT, _VALUE = 2.5, 3.5
+_NUMBER, _FIGURE, _LIMIT, _RESULT = 9.0, 28.0, 36.0, 18.0
+_ROW, _LINE = 6.4, 4.0
+_SOURCE = Furniture("list of checks")
+
+
+@dataclass(frozen=True, slots=True)
+class NumberedCheck:
+    """A check that was run, with the number it has in the list and in the picture."""
+
+    number: int
+    finding: Finding
+
+
+def check_rows(flange: Flange, checks: tuple[NumberedCheck, ...], unit: Unit, width: float) -> Iterator[FlowFigure]:
+    """The head and the rows, ``width`` printed mm wide; those that failed are shaded and their result is boxed."""
+    yield _figure(tuple(_head(width)), _ROW)
+    for check in checks:
+        yield _row(flange, check, unit, width)
+    yield _figure((), 0.0, gap=4.0)
+
+
+def _edges(width: float) -> tuple[float, float, float, float]:
+    """Where words, value, limit and result begin."""
+    result = width - _RESULT
+    return _NUMBER, result - _LIMIT - _FIGURE, result - _LIMIT, result
+
+
+def _head(width: float) -> Iterator[Item]:
+    words, _, limit, result = _edges(width)
+    yield _shade(Box(0.0, -_ROW, width, 0.0))
+    yield from _frame(width, _ROW)
+    for text, at, anchor in (
+        ("check", words + 1.5, Anchor.MIDDLE_LEFT),
+        ("value", limit - 2.0, Anchor.MIDDLE_RIGHT),
+        ("limit", limit + 2.0, Anchor.MIDDLE_LEFT),
+        ("result", result + _RESULT / 2, Anchor.MIDDLE),
+    ):
+        yield _item(Layer.TEXT, Label(Point(at, -_ROW / 2), text, _TEXT, 0.0, anchor))
+
+
+def _row(flange: Flange, check: NumberedCheck, unit: Unit, width: float) -> FlowFigure:
+    words, value, limit, result = _edges(width)
+    said = check_words(flange, check.finding).removesuffix(",")
+    figure, bound = check_figures(flange, check.finding, unit)
+    columns = [wrapped(text, room, _TEXT) for text, room in ((said, value - words - 3.0), (bound, _LIMIT - 3.0))]
+    large = text_width(figure, _VALUE) <= _FIGURE - 3.0
+    columns.append((figure,) if large else wrapped(figure, _FIGURE - 3.0, _TEXT))
+    height = _ROW + _LINE * (max(map(len, columns)) - 1)
+    items = [_shade(Box(0.0, -height, width, 0.0))] if check.finding.failed else []
+    items += _frame(width, height)
+    items += _lines((str(check.number),), _NUMBER / 2, height, Anchor.MIDDLE, _TEXT)
+    items += _lines(columns[0], words + 1.5, height, Anchor.MIDDLE_LEFT, _TEXT)
+    items += _lines(columns[2], limit - 2.0, height, Anchor.MIDDLE_RIGHT, _VALUE if large else _TEXT)
+    items += _lines(columns[1], limit + 2.0, height, Anchor.MIDDLE_LEFT, _TEXT)
+    items += _result(check.finding.failed, Point(result + _RESULT / 2, -height / 2))
+    return _figure(tuple(items), height)
+
+
+def _lines(lines: tuple[str, ...], x: float, height: float, anchor: Anchor, size: float) -> Iterator[Item]:
+    top = -height / 2 + _LINE * (len(lines) - 1) / 2
+    for index, line in enumerate(lines):
+        yield _item(Layer.TEXT, Label(Point(x, top - _LINE * index), line, size, 0.0, anchor))
+
+
+def _result(failed: bool, at: Point) -> Iterator[Item]:
+    yield _item(Layer.TEXT, Label(at, "FAIL" if failed else "pass", _TEXT, 0.0, Anchor.MIDDLE))
+    if failed:
+        yield _item(Layer.OUTLINE, rectangle(Box(at.x - 7.0, at.y - 2.3, at.x + 7.0, at.y + 2.3)))
+
+
+def _frame(width: float, height: float) -> Iterator[Item]:
+    """The rules of a row: its sides, and the one below."""
+    for x in (0.0, width):
+        yield _item(Layer.OUTLINE, Line(Point(x, 0.0), Point(x, -height)))
+    yield _item(Layer.TABLE, Line(Point(0.0, -height), Point(width, -height)))
+
+
+def _shade(box: Box) -> Item:
+    return _item(Layer.SHADE, Solid(box.corners))
+
+
+def _figure(items: tuple[Item, ...], height: float, gap: float = 0.0) -> FlowFigure:
+    parts = (FlowedItems(Drawing("checks", items), 1.0, ORIGIN),) if items else ()
+    return FlowFigure(height, parts, gap)
+
+
+def _item(layer: Layer, what: Content) -> Item:
+    return Item(layer, what, _SOURCE)

@@ -42,7 +42,8 @@ _BILL = _in("views/words/bill.py", "views/words/test_bill.py")
 _BARS = _in("views/template/furniture.py", "views/template/test_furniture.py")
 _COVER = _in("views/template/cover.py", "views/template/test_cover.py")
 _TEMPLATE = _in("views/template/drawing.py", "views/template/test_pages.py")
-_SECTION = _in("views/sheet/section.py", "views/sheet/test_section.py")
+_SECTION = _in("views/sheet/section/drawn.py", "views/sheet/test_section.py")
+_PLANE = _in("views/sheet/section/cut.py", "views/sheet/test_section.py")
 _LINES = _in("drawing/convention.py", "drawing/test_convention.py")
 _PRINTER = _in("drawing/printer.py", "drawing/test_printer.py")
 _CIRCLE = _in("flange/bolt_circle.py", "flange/test_bolt_circle.py")
@@ -215,10 +216,10 @@ MUTATIONS: tuple[Mutation, ...] = (
         "yield Layer.TEMPLATE_HOLES, Circle(hole.center, radius / 2)",
         "views/template/test_joining.py",
     ),
-    _SECTION.fault(
-        "the second bolt circle is not the one cut below",
-        "return circles * 2 if len(circles) == 1 else circles",
-        "return circles[:1] * 2",
+    _PLANE.fault(
+        "no hole of a circle is turned into the plane below the middle",
+        "for side in (1.0, -1.0):",
+        "for side in (1.0, 1.0):",
     ),
     _SECTION.fault(
         "the section shows its named face on the wrong side",

@@ -146,7 +146,7 @@ def dimensions_of(unit: Unit, items: Iterable[Item], notes: str) -> Dimensions:
             key: object = item.source.feature if isinstance(item.source, FeatureRef) else item.source
             if key in found.leaders:
                 raise AuditError(f"{key}: called out twice")
-            found.leaders[key] = ", ".join(what.text)
+            found.leaders[key] = re.sub(",,", ",", ", ".join(what.text))
     return found
 
 

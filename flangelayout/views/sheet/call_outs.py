@@ -5,7 +5,7 @@ from collections.abc import Iterable, Iterator
 from flangelayout.drawing.explode import LINE_PITCH, SHELF, TEXT_HEIGHT, explode
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Item, Label, Leader
-from flangelayout.drawing.references import GroupRef, Ref
+from flangelayout.drawing.references import GroupRef, HoleRef, Ref
 from flangelayout.drawing.textwidth import text_width, wrapped
 from flangelayout.flange import BoltCircle, Hole
 from flangelayout.geometry.pieces import meet
@@ -13,7 +13,9 @@ from flangelayout.geometry.shapes import Line, Point
 from flangelayout.views.page.text_clearance import Ink, corners_of
 from flangelayout.views.sheet.face import hole_rim
 from flangelayout.views.sheet.look import Look, placed
+from flangelayout.views.sheet.sizes.features import alike_single_holes, single_hole_lines, single_hole_size
 from flangelayout.views.sheet.sizes.places import is_measured_across
+from flangelayout.views.sheet.sizes.placing import place_sizes
 from flangelayout.views.words.call_outs import group_call_out
 
 MAX_CALL_OUTS = 4
@@ -49,6 +51,10 @@ def call_out_items(look: Look, ink: Ink, holes: tuple[Hole, ...], right: float) 
         text = call_out_lines(look, group)
         leader = stack.add(ink, own, text, GroupRef(group)) if own and len(text) <= _MOST_LINES else None
         left_out += [] if leader or not own else [group]
+    for alike in alike_single_holes(look.flange):
+        text, source = single_hole_lines(look, alike), HoleRef(alike[0].label)
+        if not stack.add(ink, _near(list(alike), _LEADER_ANGLES[0]), text, source):
+            stack.items += place_sizes(look, ink, [single_hole_size(look, alike)])
     return stack.items, sorted(left_out)
 
 

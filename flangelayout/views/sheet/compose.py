@@ -18,7 +18,9 @@ from flangelayout.views.sheet.face_dimensions import (
 )
 from flangelayout.views.sheet.hole_numbers import hole_numbers
 from flangelayout.views.sheet.look import Look
-from flangelayout.views.sheet.section import GAP, Section, plane_of, section_dimensions, section_items
+from flangelayout.views.sheet.section.cut import plane_of
+from flangelayout.views.sheet.section.drawn import GAP, Section, section_items
+from flangelayout.views.sheet.section.said import section_dimensions
 from flangelayout.views.sheet.sizes.plate import plate_sizes
 
 DETAIL_RADIUS = 4.0

@@ -35,10 +35,10 @@ def test_one_circle_shows_its_hole_above_and_below() -> None:
     ]
 
 
-def test_of_two_circles_the_first_is_cut_above_and_the_second_below() -> None:
-    assert metal(plate=PLATE, bolt_circle=[OUTER, INNER]) == [
-        pytest.approx(each) for each in [(-142.5, -87), (-73, -50), (50, 109), (131, 142.5)]
-    ]
+def test_of_two_circles_both_are_cut_above_and_below() -> None:
+    upper = [(50, 73), (87, 109), (131, 142.5)]
+    lower = [(-high, -low) for low, high in reversed(upper)]
+    assert metal(plate=PLATE, bolt_circle=[OUTER, INNER]) == [pytest.approx(each) for each in [*lower, *upper]]
 
 
 def test_a_square_plate_is_cut_where_it_is_along_its_centerline() -> None:
@@ -82,8 +82,8 @@ LOST_SUNK = (36 + 18) / 2 * 9 + 18 * 31
         ([TAPPED], 2 * 14 * 40),
         ([BORED], 2 * LOST_BORED),
         ([SUNK], 2 * LOST_SUNK),
-        ([TAPPED | {"depth": 15}, BORED], BLIND + LOST_BORED),
-        ([BORED, TAPPED | {"depth": 15}], BLIND + LOST_BORED),
+        ([TAPPED | {"depth": 15}, BORED], 2 * (BLIND + LOST_BORED)),
+        ([BORED, TAPPED | {"depth": 15}], 2 * (BLIND + LOST_BORED)),
     ],
 )
 @pytest.mark.parametrize("convention", ["ISO", "ASME"])

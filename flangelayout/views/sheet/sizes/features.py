@@ -2,8 +2,10 @@
 
 from collections.abc import Iterator
 
+from flangelayout.drawing.explode import TEXT_HEIGHT
 from flangelayout.drawing.references import Feature, FeatureRef, HoleRef, OpeningRef
-from flangelayout.flange import Hole, HoleKind, Opening
+from flangelayout.drawing.textwidth import wrapped
+from flangelayout.flange import Flange, Hole, HoleKind, Opening
 from flangelayout.flange.turning import PlateFace
 from flangelayout.geometry.measure import pieces
 from flangelayout.geometry.shapes import ORIGIN, Arc, Circle, Point, box_around, polar
@@ -13,6 +15,8 @@ from flangelayout.views.sheet.sizes.wishes import RimSize, SaidSize, Wish
 from flangelayout.views.words.lengths import DIAMETER_SIGN
 from flangelayout.views.words.plate import opening_call_out, single_hole_call_out
 
+_WIDEST = 52.0
+"""Printed mm of a line of words."""
 _AIMS = (-30.0, 30.0, -60.0, 60.0, 150.0, -150.0, 120.0, -120.0, 0.0, 180.0, 90.0, -90.0)
 """Directions from a round thing to its call-out, the best read first."""
 
@@ -46,17 +50,26 @@ def _opening_tips(opening: Opening) -> Iterator[tuple[Point, float]]:
         yield tip, middle.direction_to(tip)
 
 
-def single_hole_sizes(look: Look) -> Iterator[SaidSize]:
-    """A call-out for all single holes that are alike."""
+def alike_single_holes(flange: Flange) -> tuple[tuple[Hole, ...], ...]:
+    """The single holes of a plate, those alike in all but their place together."""
     alike: dict[tuple[float, HoleKind, PlateFace], list[Hole]] = {}
-    for hole in look.flange.holes():
+    for hole in flange.holes():
         if hole.group < 0:
             alike.setdefault((hole.diameter, hole.kind, hole.worked_from), []).append(hole)
+    return tuple(tuple(holes) for holes in alike.values())
+
+
+def single_hole_lines(look: Look, alike: tuple[Hole, ...]) -> tuple[str, ...]:
+    """The call-out of single holes that are alike."""
     in_table = places_stand_in_table(look.flange)
-    for holes in alike.values():
-        lines = single_hole_call_out(holes, look.flange, look.lengths, in_table=in_table)
-        tips = tuple((polar(hole.face_diameter / 2, aim, hole.center), aim) for hole in holes for aim in _aims(hole))
-        yield SaidSize(tips, lines, HoleRef(holes[0].label))
+    lines = single_hole_call_out(alike, look.flange, look.lengths, in_table=in_table)
+    return tuple(part for line in lines for part in wrapped(line, _WIDEST, TEXT_HEIGHT))
+
+
+def single_hole_size(look: Look, alike: tuple[Hole, ...]) -> SaidSize:
+    """That call-out where it finds no place above the plate: anywhere beside one of the holes."""
+    tips = tuple((polar(hole.face_diameter / 2, aim, hole.center), aim) for hole in alike for aim in _aims(hole))
+    return SaidSize(tips, single_hole_lines(look, alike), HoleRef(alike[0].label))
 
 
 def _aims(hole: Hole) -> tuple[float, ...]:

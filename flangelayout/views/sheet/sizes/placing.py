@@ -4,6 +4,7 @@ from collections.abc import Iterable, Iterator
 from itertools import product
 from typing import assert_never
 
+from flangelayout.drawing.explode import items_box
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import (
     AngularDimension,
@@ -35,6 +36,8 @@ _TAILS = (7.0, 11.0, 16.0, 22.0, 29.0, 37.0, 46.0, 56.0)
 _SHARES = (0.5, 0.3, 0.7, 0.15, 0.85)
 _LEANS = (0.0, 20.0, -20.0, 40.0, -40.0)
 _PAST = 1.8
+_BESIDE, _LEFT = 12.0, 45.0
+"""Printed mm that words at a leader reach beyond the plate to the right and to the left if they can."""
 
 
 def place_sizes(look: Look, ink: Ink, wishes: Iterable[Wish]) -> list[Item]:
@@ -87,11 +90,11 @@ def _options(look: Look, wish: SlantSize | AcrossSize | RimSize | AngleSize | Sa
         case AcrossSize():
             yield from _across(look, wish)
         case RimSize():
-            yield from _at_rims(look, wish)
+            yield from _near_first(look, _at_rims(look, wish))
         case AngleSize():
             yield from _angles(look, wish)
         case SaidSize():
-            yield from _leaders(look, wish)
+            yield from _near_first(look, _leaders(look, wish))
         case _:
             assert_never(wish)
 
@@ -109,6 +112,18 @@ def _across(look: Look, wish: AcrossSize) -> Iterator[Option]:
             angle = first.direction_to(last)
             size = LinearDimension(first, last, first, angle, wish.said, look.style, outside=True)
             yield _items(wish.source, size)
+
+
+def _near_first(look: Look, options: Iterator[Option]) -> Iterator[Option]:
+    """Those whose words stay beside the plate, as what stands right of the view is moved out by them; then the rest."""
+    far: list[Option] = []
+    for option in options:
+        box = items_box(option, look.scale)
+        if box.right <= look.box.right + look.real(_BESIDE) and box.left >= look.box.left - look.real(_LEFT):
+            yield option
+        else:
+            far.append(option)
+    yield from far
 
 
 def _at_rims(look: Look, wish: RimSize) -> Iterator[Option]:

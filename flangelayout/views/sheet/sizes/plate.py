@@ -3,13 +3,13 @@
 from flangelayout.drawing.model import Item
 from flangelayout.views.page.text_clearance import Ink
 from flangelayout.views.sheet.look import Look
-from flangelayout.views.sheet.sizes.features import opening_sizes, single_hole_sizes
+from flangelayout.views.sheet.sizes.features import opening_sizes
 from flangelayout.views.sheet.sizes.outlines import outline_sizes
 from flangelayout.views.sheet.sizes.places import hole_places
 from flangelayout.views.sheet.sizes.placing import place_sizes
 
 
 def plate_sizes(look: Look, ink: Ink) -> list[Item]:
-    """Outline, places of single holes, openings and what single holes are, each where it crosses no text."""
-    wishes = (*outline_sizes(look), *hole_places(look), *opening_sizes(look), *single_hole_sizes(look))
+    """Outline, places of single holes, openings, each where it crosses no text."""
+    wishes = (*outline_sizes(look), *hole_places(look), *opening_sizes(look))
     return place_sizes(look, ink, wishes)

@@ -1,10 +1,7 @@
-"""The section beside the face view: thickness, bore and its chamfer, both faces, cut along the vertical centerline.
+"""The section drawn: cut metal with its hatching, the edges behind the cut, centerlines.
 
 In first-angle projection what stands right of the face view is seen from the left, so its right edge is the
 named face; in third-angle projection it is seen from the right and its left edge is the face (ISO 5456-2).
-Bolt holes are turned into the plane of the section, the first circle above, the next one below, as is usual
-for round parts (ISO 128-3, features on a pitch circle; clause from memory). A plate of any other outline is
-cut as it is, along the vertical centerline, or through its middle where the centerline misses it.
 """
 
 import math
@@ -12,25 +9,20 @@ from collections.abc import Iterator
 from itertools import pairwise
 
 from flangelayout.drawing.layers import Layer
-from flangelayout.drawing.model import Anchor, Hatching, Item, Label, Leader, LinearDimension, MeasuredText
-from flangelayout.drawing.references import Feature, FeatureRef, Furniture, TurnedRef
-from flangelayout.flange import BoltCircle, Flange, Slot, SplitOutline
-from flangelayout.flange.turning import FaceProfile, PlateFace, Turned
-from flangelayout.geometry.measure import Edge, crossings
+from flangelayout.drawing.model import Hatching, Item
+from flangelayout.drawing.references import Furniture
+from flangelayout.flange import Flange
+from flangelayout.flange.turning import FaceProfile, PlateFace
 from flangelayout.geometry.shapes import Contour, Line, Point
-from flangelayout.views.page.text_clearance import Ink
-from flangelayout.views.sheet.look import Look, Option, placed
-from flangelayout.views.sheet.section_holes import HoleInSection, Notch, cut_holes, turned_in
-from flangelayout.views.sheet.sizes.bores import center_diameters
-from flangelayout.views.words.joint.turned import turned_call_out
+from flangelayout.views.sheet.look import Look
+from flangelayout.views.sheet.section.cut import Stretch, plane_cut
+from flangelayout.views.sheet.section.holes import HoleInSection, Notch
 
 _HATCH_PITCH = 2.2
 GAP = 9.0
 """Least printed mm between the plate of the face view and the section."""
-_FIRST, _STEP, _TRIES = 7.5, 1.5, 40
 _NOTHING = 1e-9
 
-Stretch = tuple[float, float]
 Corners = tuple[Point, ...]
 
 
@@ -42,14 +34,10 @@ class Section:
         flange = look.flange
         self.look, self.left = look, left
         self.thickness = flange.thickness or 0.0
-        self.plane = 0.0 if flange.round_diameter is not None else plane_of(flange)
         self.step = flange.raised_face_height if flange.raised_face_diameter else 0.0
         self.half_face = (flange.raised_face_diameter or 0.0) / 2
-        self.metal, self.openings, self.cuts = (
-            _round_metal(flange, self.thickness)
-            if flange.round_diameter is not None
-            else _cut_metal(flange, self.thickness)
-        )
+        met = plane_cut(flange, self.thickness)
+        self.plane, self.metal, self.openings, self.cuts = met.x, met.metal, met.openings, met.holes
         self.gaps = [*self.openings, *(cut.gap for cut in self.cuts if cut.gap)]
         self.notches: dict[PlateFace, list[Notch]] = {face: [] for face in PlateFace}
         self.notches[PlateFace.FACE] += _chamfer_notches(flange)
@@ -100,70 +88,6 @@ def section_items(section: Section) -> Iterator[Item]:
     yield from _centerlines(section)
 
 
-def section_dimensions(section: Section, ink: Ink) -> list[Item]:
-    """Thickness, bore, raised face, chamfer and the section's name, each where it crosses no text."""
-    found: list[Item] = list(placed(ink, _thickness(section)) or ())
-    flange, look = section.look.flange, section.look
-    for size in center_diameters(look):
-        depth = section.step if size.is_raised else section.thickness
-        found += placed(ink, _upright(section, size.diameter / 2, depth, size.said, size.source)) or ()
-    if section.step:
-        found += placed(ink, _face_height(section)) or ()
-    if flange.bore is not None and flange.bore_chamfer:
-        found += placed(ink, _chamfer(section, flange.bore / 2, flange.bore_chamfer)) or ()
-    for number, each in enumerate(flange.turned, 1):
-        found += placed(ink, _turned(section, each, TurnedRef(number))) or ()
-    found += placed(ink, _title(section)) or ()
-    return found
-
-
-def plane_of(flange: Flange) -> float:
-    """Where the section is taken: at the vertical centerline, or in the middle where no metal is there."""
-    return 0.0 if any(crossings(piece, 0.0) for piece in flange.pieces()) else flange.box().center.x
-
-
-_Metal = tuple[list[Stretch], list[Stretch], list[HoleInSection]]
-"""From edge to edge; openings; holes."""
-
-
-def _round_metal(flange: Flange, thickness: float) -> _Metal:
-    """From edge to edge of a round plate, and the bore and one hole of each shown circle turned into the section."""
-    inside = flange.outline.inside_diameter if isinstance(flange.outline, SplitOutline) else flange.bore
-    box, bore = flange.box(), (inside or 0.0) / 2
-    openings = [(-bore, bore)] if bore else []
-    shown = zip((1, -1), _shown_circles(flange), strict=False)
-    cuts = [turned_in(flange, circle, side * circle.diameter / 2, thickness) for side, circle in shown]
-    return [(box.bottom, box.top)], openings, cuts
-
-
-def _cut_metal(flange: Flange, thickness: float) -> _Metal:
-    """Where the plane of the section runs through the plate, and through openings and holes."""
-    x = plane_of(flange)
-    metal = sorted(stretch for piece in flange.pieces() for stretch in _pairs(piece, x))
-    opened = [stretch for opening in flange.cutouts() for stretch in _pairs(opening.shape, x)]
-    opened += [stretch for hole in flange.holes() if isinstance(hole.kind, Slot) for stretch in _pairs(hole.shape, x)]
-    return metal, opened, list(cut_holes(flange, x, thickness))
-
-
-def _chamfer_notches(flange: Flange) -> Iterator[Notch]:
-    """What the chamfer of the bore takes off either side of it."""
-    if flange.bore is not None and flange.bore_chamfer:
-        bore, size = flange.bore / 2, flange.bore_chamfer
-        yield Notch(bore, bore + size, size, 0.0)
-        yield Notch(-bore - size, -bore, 0.0, size)
-
-
-def _pairs(edge: Edge, x: float) -> list[Stretch]:
-    heights = crossings(edge, x)
-    return list(zip(heights[::2], heights[1::2], strict=False))
-
-
-def _shown_circles(flange: Flange) -> tuple[BoltCircle, ...]:
-    """The circle whose hole is shown above and the one shown below the center."""
-    circles = flange.bolt_circles[:2]
-    return circles * 2 if len(circles) == 1 else circles
-
-
 def _between(low: float, high: float, gaps: list[Stretch]) -> Iterator[Stretch]:
     """The stretches from ``low`` to ``high`` that no gap takes."""
     at = low
@@ -189,7 +113,8 @@ def _face_line(section: Section, face: PlateFace, low: float, high: float) -> li
     line: list[tuple[float, float]] = []
     for start, end in _strips(section, low, high):
         middle = (start + end) / 2
-        notch = next((each for each in section.notches[face] if each.low < middle < each.high), None)
+        notches = [each for each in section.notches[face] if each.low < middle < each.high]
+        notch = max(notches, key=lambda each: each.depth(middle), default=None)
         surface = section.surface(face, middle)
         line += [(section.below(face, surface + (notch.depth(y) if notch else 0.0)), y) for y in (start, end)]
     return line
@@ -277,78 +202,15 @@ def _edge(section: Section, depth: float, low: float, high: float) -> Item:
 
 
 def _centerlines(section: Section) -> Iterator[Item]:
-    look = section.look
-    past = look.real(2.5)
-    levels = [0.0]
-    if look.flange.round_diameter is not None:
-        levels += [s * c.diameter / 2 for s, c in zip((1, -1), _shown_circles(look.flange), strict=False)]
-    for y in levels:
+    past = section.look.real(2.5)
+    for y in dict.fromkeys((0.0, *(cut.middle for cut in section.cuts))):
         line = Line(Point(section.left - past, y), Point(section.right + past, y))
         yield Item(Layer.CENTERLINE, line, Furniture("centerline"))
 
 
-def _thickness(section: Section) -> Iterator[Option]:
-    look, top = section.look, section.look.box.top
-    ends = Point(section.left, top), Point(section.right, top)
-    for step in range(_TRIES):
-        at = Point(section.left, top + look.real(6.0 + step))
-        size = LinearDimension(*ends, at, 0.0, look.lengths.measured(section.thickness), look.style)
-        yield (Item(Layer.DIMENSION, size, FeatureRef(Feature.THICKNESS)),)
-
-
-def _upright(section: Section, radius: float, depth: float, said: MeasuredText, source: FeatureRef) -> Iterator[Option]:
-    """A diameter at the right of the section; where its text finds no place there, a leader from its upper edge."""
-    look = section.look
-    low, high = section.place(depth, -radius), section.place(depth, radius)
-    for step in range(_TRIES):
-        at = Point(section.right + look.real(_FIRST + _STEP * step), 0.0)
-        for ends in ((low, high), (high, low)):
-            size = LinearDimension(*ends, at, 90.0, said, look.style)
-            yield (Item(Layer.DIMENSION, size, source),)
-    for step in range(_TRIES):
-        elbow = Point(section.right + look.real(6.0), look.box.top + look.real(8.0 + step))
-        yield (Item(Layer.DIMENSION, Leader(high, elbow, (said.text(2 * radius),)), source),)
-
-
-def _face_height(section: Section) -> Iterator[Option]:
-    look, bottom = section.look, section.look.box.bottom
-    ends = section.place(0.0, -section.half_face), section.place(section.step, bottom)
-    first, last = sorted(ends, key=lambda end: end.x)
-    for step in range(_TRIES):
-        at = Point(section.left, bottom - look.real(6.0 + step))
-        size = LinearDimension(first, last, at, 0.0, look.lengths.measured(section.step), look.style)
-        yield (Item(Layer.DIMENSION, size, FeatureRef(Feature.RAISED_FACE_HEIGHT)),)
-
-
-def _chamfer(section: Section, bore: float, size: float) -> Iterator[Option]:
-    """A leader from the chamfer at the lower edge of the bore, out to the right and down."""
-    look = section.look
-    tip = section.place(section.surface(PlateFace.FACE, bore + size) + size / 2, -bore - size / 2)
-    text = (f"{look.lengths.size(size)}{look.lengths.by}45°",)
-    for down in range(_TRIES):
-        for out in (5.0, 12.0, 20.0):
-            elbow = Point(section.right + look.real(out), look.box.bottom - look.real(3.0 + 1.5 * down))
-            yield (Item(Layer.DIMENSION, Leader(tip, elbow, text), FeatureRef(Feature.BORE_CHAMFER)),)
-
-
-def _turned(section: Section, each: Turned, source: TurnedRef) -> Iterator[Option]:
-    """A leader from the upper or the lower wall of what is turned, out to the right, with all its sizes."""
-    look, y = section.look, section.height(each.diameter / 2)
-    profile = section.profile(each.face)
-    inside, outside = (profile.depth_at(each.diameter / 2 + aside) for aside in (-1e-6, 0.0))
-    depth = section.below(each.face, (inside + outside) / 2)
-    text = (turned_call_out(each, look.lengths),)
-    for step in range(_TRIES):
-        for level, side in ((look.box.top, 1), (look.box.bottom, -1)):
-            elbow = Point(section.right + look.real(4.0), level + side * look.real(4.0 + step))
-            yield (Item(Layer.DIMENSION, Leader(section.place(depth, side * y), elbow, text), source),)
-
-
-def _title(section: Section) -> Iterator[Option]:
-    look = section.look
-    name = f"{look.section_letter}-{look.section_letter}"
-    text = name if look.convention.first_angle else f"SECTION {name}"
-    middle = (section.left + section.right) / 2
-    for step, aside in ((step, aside) for step in range(_TRIES) for aside in (0.0, 4.0, 8.0, 12.0)):
-        at = Point(middle + look.real(aside), look.box.bottom - look.real(8.0 + step))
-        yield (Item(Layer.TEXT, Label(at, text, 3.0, 0.0, Anchor.CENTER), Furniture("section")),)
+def _chamfer_notches(flange: Flange) -> Iterator[Notch]:
+    """What the chamfer of the bore takes off either side of it."""
+    if flange.bore is not None and flange.bore_chamfer:
+        bore, size = flange.bore / 2, flange.bore_chamfer
+        yield Notch(bore, bore + size, size, 0.0)
+        yield Notch(-bore - size, -bore, 0.0, size)

@@ -2,15 +2,16 @@
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
-from flangelayout.flange import BoltCircle, Flange, Hole, Jack, Slot, SlotDirection, Tapped
+from flangelayout.flange import Flange, Hole, Jack, Slot, SlotDirection, Tapped
 from flangelayout.flange.hole import Step
 from flangelayout.flange.turning import PlateFace
-from flangelayout.geometry.shapes import ORIGIN
+from flangelayout.geometry.shapes import ORIGIN, Point
 
 _NOTHING = 1e-9
+_SAME = 1e-6
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,6 +45,8 @@ class HoleInSection:
         is_through: Whether the first of these is the far side of the plate.
         thread: Half the nominal diameter and the depth of its thread; ``None`` where it has none.
         worked_from: The face that depths are counted from.
+        label: The hole's name.
+        is_turned_in: Whether it stands beside the plane and was turned into it about the middle of the plate.
     """
 
     middle: float
@@ -51,6 +54,8 @@ class HoleInSection:
     is_through: bool
     thread: tuple[float, float] | None = None
     worked_from: PlateFace = PlateFace.FACE
+    label: str = ""
+    is_turned_in: bool = False
 
     @property
     def gap(self) -> tuple[float, float] | None:
@@ -84,28 +89,28 @@ class HoleInSection:
                 yield Notch(self.middle + half, self.middle + wider, depth, less)
 
 
-def turned_in(flange: Flange, circle: BoltCircle, middle: float, thickness: float) -> HoleInSection:
-    """A hole of a circle turned into the plane of the section."""
-    drilling = circle.drilling
-    stretched = isinstance(drilling.kind, Slot) and drilling.kind.along is SlotDirection.RADIUS
-    width = drilling.kind.length if stretched and isinstance(drilling.kind, Slot) else drilling.diameter
-    center, width = circle.hole_centers()[0], width if stretched else drilling.diameter
-    hole = Hole("", 0, 1, center, width, 0.0, "", drilling.kind, "", drilling.worked_from)
-    return _cut(flange, hole, middle, thickness, 0.0)
+def turned_in(flange: Flange, hole: Hole, middle: float, thickness: float) -> HoleInSection:
+    """A hole of a bolt circle at the height ``middle``, where it stands or is turned to."""
+    kind = hole.kind
+    if isinstance(kind, Slot) and kind.along is SlotDirection.RADIUS:
+        hole = replace(hole, diameter=kind.length)
+    found = _cut(flange, hole, middle, thickness, 0.0)
+    return replace(found, is_turned_in=hole.center.distance_to(Point(0.0, middle)) > _SAME)
 
 
-def cut_holes(flange: Flange, x: float, thickness: float) -> Iterator[HoleInSection]:
-    """The round holes that an upright plane at ``x`` meets, as it cuts them."""
-    for hole in flange.holes():
-        aside = abs(hole.center.x - x)
-        if not isinstance(hole.kind, Slot) and aside < hole.diameter / 2 - _NOTHING:
-            yield _cut(flange, hole, hole.center.y, thickness, aside)
+def cut_hole(flange: Flange, hole: Hole, x: float, thickness: float) -> HoleInSection | None:
+    """A round hole as an upright plane at ``x`` cuts it; ``None`` where it does not meet it."""
+    aside = abs(hole.center.x - x)
+    if aside >= hole.face_diameter / 2 - _NOTHING:
+        return None
+    return _cut(flange, hole, hole.center.y, thickness, aside)
 
 
 def _cut(flange: Flange, hole: Hole, middle: float, thickness: float, aside: float) -> HoleInSection:
     there = thickness - flange.profile.taken(ORIGIN.distance_to(hole.center))
     ends = tuple(_half(each, aside) for step in reversed(hole.profile(there)) for each in _ends(step))
-    return HoleInSection(middle, ends, hole.is_through, _thread(hole, there, aside), hole.worked_from)
+    through = hole.is_through and ends[0][0] > _NOTHING
+    return HoleInSection(middle, ends, through, _thread(hole, there, aside), hole.worked_from, hole.label)
 
 
 def _ends(step: Step) -> tuple[tuple[float, float], tuple[float, float]]:

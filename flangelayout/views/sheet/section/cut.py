@@ -1,0 +1,107 @@
+"""What the plane of the section meets: metal from edge to edge, openings, holes.
+
+Everything on the plane is cut as it stands. Of a round plate each bolt circle also shows one hole above the middle and
+one below it, turned into the plane about the middle, as is usual for round parts (ISO 128-3, features on a pitch
+circle; clause from memory); where another hole or opening is cut there already, the one that stands on the plane is
+shown. A plate of any other outline is cut along the vertical centerline, or through its middle where the centerline
+misses it.
+"""
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+from flangelayout.flange import Flange, Hole, Slot, SlotDirection, SplitOutline
+from flangelayout.geometry.measure import Edge, crossings
+from flangelayout.views.sheet.section.holes import HoleInSection, cut_hole, turned_in
+
+Stretch = tuple[float, float]
+_UPRIGHT = (SlotDirection.X, SlotDirection.Y)
+_NEAREST = 90.0
+"""Degrees from the plane within which a hole of a circle is turned into it."""
+_SAME = 1e-6
+
+
+@dataclass(frozen=True, slots=True)
+class PlaneCut:
+    """What an upright plane meets of a plate.
+
+    Attributes:
+        x: Where the plane stands.
+        metal: From edge to edge, holes and openings not yet taken out.
+        openings: Where nothing is at any depth: bore, openings, slots.
+        holes: Round holes, and the slots of bolt circles turned in.
+    """
+
+    x: float
+    metal: tuple[Stretch, ...]
+    openings: tuple[Stretch, ...]
+    holes: tuple[HoleInSection, ...]
+
+
+def plane_of(flange: Flange) -> float:
+    """Where the section is taken: at the vertical centerline, or in the middle where no metal is there."""
+    return 0.0 if any(crossings(piece, 0.0) for piece in flange.pieces()) else flange.box().center.x
+
+
+def plane_cut(flange: Flange, thickness: float) -> PlaneCut:
+    """What the plane of a plate's section meets."""
+    if flange.round_diameter is None:
+        return _as_it_stands(flange, thickness)
+    turning = {hole.label for hole in flange.holes() if _turns(flange, hole)}
+    box = flange.box()
+    openings = [stretch for opening in flange.cutouts() for stretch in _pairs(opening.shape, 0.0)]
+    if isinstance(flange.outline, SplitOutline):
+        inside = flange.outline.inside_diameter / 2
+        openings.append((-inside, inside))
+    standing = [hole for hole in flange.holes() if hole.label not in turning]
+    openings += _slots(standing, 0.0)
+    fixed = [cut for hole in standing if (cut := _round_cut(flange, hole, 0.0, thickness))]
+    taken = [*openings, *(cut.mouth for cut in fixed)]
+    turned = _turned_in(flange, [hole for hole in flange.holes() if hole.label in turning], thickness, taken)
+    return PlaneCut(0.0, ((box.bottom, box.top),), tuple(openings), (*fixed, *turned))
+
+
+def _as_it_stands(flange: Flange, thickness: float) -> PlaneCut:
+    x = plane_of(flange)
+    metal = sorted(stretch for piece in flange.pieces() for stretch in _pairs(piece, x))
+    openings = [stretch for opening in flange.cutouts() for stretch in _pairs(opening.shape, x)]
+    openings += _slots(flange.holes(), x)
+    holes = [cut for hole in flange.holes() if (cut := _round_cut(flange, hole, x, thickness))]
+    return PlaneCut(x, tuple(metal), tuple(openings), tuple(holes))
+
+
+def _turns(flange: Flange, hole: Hole) -> bool:
+    """Whether a hole looks the same wherever it is turned about the middle: one of a bolt circle, no upright slot."""
+    upright = isinstance(hole.kind, Slot) and hole.kind.along in _UPRIGHT
+    return 0 <= hole.group < len(flange.bolt_circles) and not upright
+
+
+def _round_cut(flange: Flange, hole: Hole, x: float, thickness: float) -> HoleInSection | None:
+    return None if isinstance(hole.kind, Slot) else cut_hole(flange, hole, x, thickness)
+
+
+def _slots(holes: Iterable[Hole], x: float) -> list[Stretch]:
+    return [stretch for hole in holes if isinstance(hole.kind, Slot) for stretch in _pairs(hole.shape, x)]
+
+
+def _turned_in(flange: Flange, holes: list[Hole], thickness: float, taken: list[Stretch]) -> Iterator[HoleInSection]:
+    """The hole of each circle nearest to the plane above and below the middle; those that stand on it first."""
+    for side in (1.0, -1.0):
+        nearest: dict[int, tuple[float, Hole]] = {}
+        for hole in holes:
+            off = abs((hole.angle - 90.0 * side + 180.0) % 360.0 - 180.0)
+            if off < _NEAREST - _SAME and off < nearest.get(hole.group, (_NEAREST, hole))[0] - _SAME:
+                nearest[hole.group] = (off, hole)
+        for off, hole in sorted(nearest.values(), key=lambda each: each[0] > _SAME):
+            middle = side * flange.bolt_circles[hole.group].diameter / 2
+            cut = turned_in(flange, hole, middle, thickness)
+            low, high = cut.mouth
+            if off > _SAME and any(start < high and low < end for start, end in taken):
+                continue
+            taken.append(cut.mouth)
+            yield cut
+
+
+def _pairs(edge: Edge, x: float) -> list[Stretch]:
+    heights = crossings(edge, x)
+    return list(zip(heights[::2], heights[1::2], strict=False))

@@ -1,0 +1,158 @@
+"""What is said of the section: its sizes, the names of both faces, its own name, what was turned into it."""
+
+from collections.abc import Iterator
+
+from flangelayout.drawing.explode import TEXT_HEIGHT
+from flangelayout.drawing.layers import Layer
+from flangelayout.drawing.model import Anchor, Item, Label, Leader, LinearDimension, MeasuredText
+from flangelayout.drawing.references import Feature, FeatureRef, Furniture, TurnedRef
+from flangelayout.drawing.textwidth import text_width, wrapped
+from flangelayout.flange import SplitOutline
+from flangelayout.flange.turning import PlateFace, Turned
+from flangelayout.geometry.shapes import Point
+from flangelayout.views.page.text_clearance import Ink
+from flangelayout.views.sheet.look import Option, placed
+from flangelayout.views.sheet.section.drawn import Section
+from flangelayout.views.sheet.sizes.bores import center_diameters
+from flangelayout.views.words.joint.turned import turned_call_out
+
+_FIRST, _STEP, _TRIES = 7.5, 1.5, 40
+_TITLE, _UNDER_TITLE, _PITCH = 3.0, 4.6, 4.0
+_JUST_BELOW = 1e-6
+_WIDEST = 44.0
+"""Printed mm that a line under the section's name is wide at the most."""
+
+
+def section_dimensions(section: Section, ink: Ink) -> list[Item]:
+    """Thickness, bore, raised face, chamfer and the section's name, each where it crosses no text."""
+    found: list[Item] = list(placed(ink, _thickness(section)) or ())
+    flange, look = section.look.flange, section.look
+    for size in center_diameters(look):
+        depth = section.step if size.is_raised else section.thickness
+        found += placed(ink, _upright(section, size.diameter / 2, depth, size.said, size.source)) or ()
+    if section.step:
+        found += placed(ink, _face_height(section)) or ()
+    if flange.bore is not None and flange.bore_chamfer:
+        found += placed(ink, _chamfer(section, flange.bore / 2, flange.bore_chamfer)) or ()
+    for number, each in enumerate(flange.turned, 1):
+        found += placed(ink, _turned(section, each, TurnedRef(number))) or ()
+    for face in PlateFace:
+        found += placed(ink, _face_names(section, face)) or ()
+    found += placed(ink, _title(section)) or ()
+    return found
+
+
+def _thickness(section: Section) -> Iterator[Option]:
+    """Over the section, from the uppermost corner of either face's outermost plane."""
+    look = section.look
+    first, last = sorted((_corner(section, face) for face in PlateFace), key=lambda corner: corner.x)
+    for step in range(_TRIES):
+        at = Point(section.left, look.box.top + look.real(6.0 + step))
+        size = LinearDimension(first, last, at, 0.0, look.lengths.measured(section.thickness), look.style)
+        yield (Item(Layer.DIMENSION, size, FeatureRef(Feature.THICKNESS)),)
+
+
+def _corner(section: Section, face: PlateFace) -> Point:
+    top = section.metal[-1][1]
+    heights = sorted((top, *(wall for wall in section.walls(face) if wall < top)), reverse=True)
+    outermost = (y for y in heights if section.surface(face, y - _JUST_BELOW) < _JUST_BELOW)
+    return section.place(section.below(face, 0.0), next(outermost, top))
+
+
+def _upright(section: Section, radius: float, depth: float, said: MeasuredText, source: FeatureRef) -> Iterator[Option]:
+    """A diameter at the right of the section; where its text finds no place there, a leader from its upper edge."""
+    look = section.look
+    low, high = section.place(depth, -radius), section.place(depth, radius)
+    for step in range(_TRIES):
+        at = Point(section.right + look.real(_FIRST + _STEP * step), 0.0)
+        for ends in ((low, high), (high, low)):
+            size = LinearDimension(*ends, at, 90.0, said, look.style)
+            yield (Item(Layer.DIMENSION, size, source),)
+    for step in range(_TRIES):
+        elbow = Point(section.right + look.real(6.0), look.box.top + look.real(8.0 + step))
+        yield (Item(Layer.DIMENSION, Leader(high, elbow, (said.text(2 * radius),)), source),)
+
+
+def _face_height(section: Section) -> Iterator[Option]:
+    look, bottom = section.look, section.look.box.bottom
+    ends = section.place(0.0, -section.half_face), section.place(section.step, bottom)
+    first, last = sorted(ends, key=lambda end: end.x)
+    for step in range(_TRIES):
+        at = Point(section.left, bottom - look.real(6.0 + step))
+        size = LinearDimension(first, last, at, 0.0, look.lengths.measured(section.step), look.style)
+        yield (Item(Layer.DIMENSION, size, FeatureRef(Feature.RAISED_FACE_HEIGHT)),)
+
+
+def _chamfer(section: Section, bore: float, size: float) -> Iterator[Option]:
+    """A leader from the chamfer at the lower edge of the bore, out to the right and down."""
+    look = section.look
+    tip = section.place(section.surface(PlateFace.FACE, bore + size) + size / 2, -bore - size / 2)
+    text = (f"{look.lengths.size(size)}{look.lengths.by}45°",)
+    for down in range(_TRIES):
+        for out in (5.0, 12.0, 20.0):
+            elbow = Point(section.right + look.real(out), look.box.bottom - look.real(3.0 + 1.5 * down))
+            yield (Item(Layer.DIMENSION, Leader(tip, elbow, text), FeatureRef(Feature.BORE_CHAMFER)),)
+
+
+def _turned(section: Section, each: Turned, source: TurnedRef) -> Iterator[Option]:
+    """A leader from the upper or the lower wall of what is turned, out to the right, with all its sizes."""
+    look, y = section.look, section.height(each.diameter / 2)
+    profile = section.profile(each.face)
+    inside, outside = (profile.depth_at(each.diameter / 2 + aside) for aside in (-1e-6, 0.0))
+    depth = section.below(each.face, (inside + outside) / 2)
+    text = (turned_call_out(each, look.lengths),)
+    for step in range(_TRIES):
+        for level, side in ((look.box.top, 1), (look.box.bottom, -1)):
+            elbow = Point(section.right + look.real(4.0), level + side * look.real(4.0 + step))
+            yield (Item(Layer.DIMENSION, Leader(section.place(depth, side * y), elbow, text), source),)
+
+
+def _face_names(section: Section, face: PlateFace) -> Iterator[Option]:
+    """The name of a face along its edge, from the lower end up."""
+    look = section.look
+    text = look.flange.face.upper() if face is PlateFace.FACE else "BACK"
+    depth = 0.0 if face is PlateFace.FACE else section.thickness
+    edge = section.place(depth, 0.0).x
+    out = 1.0 if edge == section.right else -1.0
+    half = look.real(text_width(text, TEXT_HEIGHT) / 2)
+    low, high = look.box.bottom + half, max(look.box.top - half, look.box.bottom + half)
+    levels = [low + (high - low) * share for share in (0.0, 0.1, 0.2, 0.3, 0.7, 0.8, 0.9, 1.0, 0.5)]
+    levels += [low - 2 * half - look.real(3.0), high + 2 * half + look.real(3.0)]
+    for away in (2.6, 4.5, 7.0, 10.0, 14.0, 19.0, 25.0):
+        for y in levels:
+            at = Point(edge + out * look.real(away), y)
+            label = Label(at, text, TEXT_HEIGHT, 90.0, Anchor.MIDDLE)
+            yield (Item(Layer.TEXT, label, Furniture("face")),)
+
+
+def turned_words(section: Section) -> tuple[str, ...]:
+    """What of the section does not stand on its plane."""
+    labels = [cut.label for cut in section.cuts if cut.is_turned_in]
+    lettered = not labels or labels[0][0].isalpha()
+    name = "" if lettered else f"HOLE{'S' if len(labels) > 1 else ''} "
+    into = "TURNED INTO THE PLANE" if section.look.convention.first_angle else "ROTATED INTO PLANE"
+    lines = [f"{name}{', '.join(labels)}", into] if labels else []
+    outline = section.look.flange.outline
+    if isinstance(outline, SplitOutline) and any(abs((angle % 180.0) - 90.0) < 1e-6 for angle in _joints(outline)):
+        lines.append("JOINT NOT SHOWN")
+    return tuple(part for line in lines for part in wrapped(line, _WIDEST, TEXT_HEIGHT))
+
+
+def _joints(outline: SplitOutline) -> Iterator[float]:
+    return (outline.first_joint_angle + 360.0 * index / outline.part_count for index in range(outline.part_count))
+
+
+def _title(section: Section) -> Iterator[Option]:
+    """The section's name, and under it what was turned in."""
+    look = section.look
+    name = f"{look.section_letter}-{look.section_letter}"
+    text = name if look.convention.first_angle else f"SECTION {name}"
+    middle = (section.left + section.right) / 2
+    under = turned_words(section)
+    for step, aside in ((step, aside) for step in range(_TRIES) for aside in (0.0, 4.0, 8.0, 12.0)):
+        at = Point(middle + look.real(aside), look.box.bottom - look.real(8.0 + step))
+        labels = [Label(at, text, _TITLE, 0.0, Anchor.CENTER)]
+        for row, line in enumerate(under):
+            below = Point(at.x, at.y - look.real(_UNDER_TITLE + _PITCH * row))
+            labels.append(Label(below, line, TEXT_HEIGHT, 0.0, Anchor.CENTER))
+        yield tuple(Item(Layer.TEXT, label, Furniture("section")) for label in labels)

@@ -17,6 +17,7 @@ from flangelayout.checks.cut_facts import (
     TabsLeft,
 )
 from flangelayout.checks.joint_facts import (
+    DerivedFrom,
     HeadSunk,
     LeftToMachine,
     MatesMeet,
@@ -425,7 +426,8 @@ class ReadAgain:
 
 
 Facts = (
-    BoreInPlate
+    DerivedFrom
+    | BoreInPlate
     | FaceOnPlate
     | CircleOnPlate
     | HolesOfCircle

@@ -49,6 +49,7 @@ class Reason(Enum):
     BORE = "bore"
     CONTRADICTION = "contradiction"
     READINGS = "readings"
+    PARENT = "parent"
 
 
 class Remedy(Enum):
@@ -110,6 +111,7 @@ class Remedy(Enum):
     DRILL_SMALL_HOLES = "undersize or center marks"
     LETTERS_WITH_SIGNS = "letters with signs"
     LETTERS_WITH_STROKES = "letters with strokes"
+    DERIVE_AGAIN = "derived again"
     READ_OR_WRITE = "readings or written size"
 
 

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from enum import Enum
 
+from flangelayout.flange.joints.derived import Parent
 from flangelayout.flange.turning import PlateFace
 
 
@@ -54,6 +55,13 @@ class WallCut:
 @dataclass(frozen=True, slots=True)
 class LeftToMachine:
     """Everything turned on the faces of the plate, which no cut makes."""
+
+
+@dataclass(frozen=True, slots=True)
+class DerivedFrom:
+    """The part that this one was derived from, as it was then."""
+
+    parent: Parent
 
 
 @dataclass(frozen=True, slots=True)

@@ -19,6 +19,7 @@ class Rule(Enum):
     TURNED_FLOOR = "turned-floor"
     AS_STANDARD = "as-standard"
     READINGS = "readings"
+    PARENT = "parent"
     USUAL_SIZE = "usual-size"
     UNIT_MEANT = "unit-meant"
     BOLT_KNOWN = "bolt-known"

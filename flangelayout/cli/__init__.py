@@ -25,6 +25,11 @@ _COMMANDS = {
         "Make a job's packet: cut files, template, sheet, hole list.",
     ),
     "new": ("flangelayout.cli.new", "new_command", "Copy a commented starter job to edit."),
+    "derive": (
+        "flangelayout.cli.parts.derive",
+        "derive_command",
+        "Make the job of a gasket, blind, spacer or mate of a flange.",
+    ),
     "keys": ("flangelayout.cli.keys", "keys_command", "Say what a job file may hold, with an example of each."),
     "check": ("flangelayout.cli.check", "check_command", "Say before cutting what will not go together."),
     "mate": ("flangelayout.cli.mate", "mate_command", "Lay one flange on another: do the bolts pass?"),

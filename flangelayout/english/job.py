@@ -103,6 +103,11 @@ SENTENCES = {
     JobProblem.NO_BORE_TO_GO_WITH: "has no bore to go with; add bore or leave this out",
     JobProblem.CHAMFER_OVER_HALF: "is more than half the thickness; make it smaller",
     JobProblem.STYLE_FOR_CUT_PAPER: '"{style}" is for cut paper, not "{paper}"; set paper to {choices:or}',
+    JobProblem.NOTHING_TO_DERIVE_FROM: (
+        "a {part} is derived from a round flange in one piece, with a bolt circle, and for a gasket with a bore"
+    ),
+    JobProblem.THICKNESS_TO_BE_SAID: "say how thick the {part} is; a qualified person decides it",
+    JobProblem.NO_ROOM_FOR_HANDLE: "there is no room for the handle of a {part} between the bolts",
     JobProblem.IN_BORDER: "{file}: {told}",
     JobProblem.BORDER_UNREADABLE: '"{written}" cannot be read ({reason}); check the name',
     JobProblem.BORDER_TOO_LARGE: '"{written}" has {size:#byte}; a border has at most {most}',

@@ -28,12 +28,14 @@ class Joint:
         gasket_thickness: In mm; ``None`` if not stated.
         fastener: What goes through the holes.
         washers: For each bolt, 0 to 2.
+        bolts_with: The part in whose bill its bolts are; empty where they are in its own.
     """
 
     mate_thickness: float | None = None
     gasket_thickness: float | None = None
     fastener: Fastener = Fastener.BOLT
     washers: int = 2
+    bolts_with: str = ""
 
 
 @dataclass(frozen=True, slots=True)

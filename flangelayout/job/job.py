@@ -13,6 +13,7 @@ from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.printer import Printer
 from flangelayout.flange import Flange
 from flangelayout.flange.cutting import CutOptions, DrillingOptions, MachineFile
+from flangelayout.flange.joints.derived import Parent
 from flangelayout.standards.shop import DividingHead
 from flangelayout.survey import SurveyInput
 from flangelayout.units import Unit
@@ -103,6 +104,7 @@ class Job:
         survey: The readings of the job, if it has any.
         limits: What the shop checks hold the plate against.
         inspection: What a finished part is held to.
+        parent: The job that the part was derived from; ``None`` where it was derived from none.
         source: The job file as it was read, byte for byte; empty for a job that came from no file or text.
         source_name: The name of that file without its folder.
     """
@@ -119,6 +121,7 @@ class Job:
     survey: SurveyInput | None = None
     limits: CheckLimits = USUAL_LIMITS
     inspection: InspectionLimits = NOTHING_STATED
+    parent: Parent | None = None
     source: bytes = b""
     source_name: str = ""
 

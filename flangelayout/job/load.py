@@ -33,6 +33,7 @@ from flangelayout.job.build.limits import check_limits
 from flangelayout.job.build.readings import held_against, settle_diameters, survey_input
 from flangelayout.job.job import Job
 from flangelayout.job.mate_jobs import mate_jobs
+from flangelayout.job.parents import check_parent, parent_of
 from flangelayout.job.problems import problems_of
 from flangelayout.job.schema.job_file import JobFile
 from flangelayout.job.schema.values import written_unit
@@ -105,7 +106,7 @@ def examine_job(path: str | Path, shop: Shop = NO_SHOP) -> Examined:
         built = _built(data, shop, file.parent)
         job = None
         if not built.contradictions:
-            job = _sound_job(built, data, file.stem, BorderPlaces(file.parent, shop.borders), shop.patterns)
+            job = _sound_job(built, data, file.stem, BorderPlaces(file.parent, shop.borders), shop)
     findings = job.findings if job else (*built.findings, *_not_reached(built.findings))
     number, unit = built.written.job.number or file.stem, Unit(built.written.units)
     return Examined(number, built.plate.flange, unit, check_limits(built.written, shop.patterns), findings, job)
@@ -116,6 +117,18 @@ def _not_reached(found: tuple[Finding, ...]) -> tuple[Finding, ...]:
     reached = {finding.rule for finding in found}
     rules = (rule for rule in Rule if rule.is_check and not rule.stops and rule not in reached)
     return tuple(not_run(rule, Place(""), Reason.CONTRADICTION) for rule in rules)
+
+
+def job_digest(path: Path, shop: Shop = NO_SHOP) -> str:
+    """The digest of a job file, whether or not what it describes is sound.
+
+    Raises:
+        InputError: If the file cannot be read, or its keys and values cannot.
+        SurveyError: As :func:`load_job`.
+    """
+    data = toml_tables(read_text(path, MAX_BYTES, FileRole.JOB), str(path))
+    built = _built(data, shop.beside(path.parent), path.parent)
+    return _digest(data, built.written.job.number or path.stem, built.beside)
 
 
 def load_survey(path: str | Path, shop: Shop = NO_SHOP) -> SurveyInput | None:
@@ -208,14 +221,18 @@ def _job(data: dict[str, object], name: str, shop: Shop, places: BorderPlaces) -
     built = _built(data, shop, places.job)
     if built.contradictions:
         raise InputError(*built.contradictions)
-    return _sound_job(built, data, name, places, shop.patterns)
+    return _sound_job(built, data, name, places, shop)
 
 
-def _sound_job(built: _Built, data: dict[str, object], name: str, places: BorderPlaces, own: OwnTables) -> Job:
+def _sound_job(built: _Built, data: dict[str, object], name: str, places: BorderPlaces, shop: Shop) -> Job:
     info = _info(built.written, name)
     digest = _digest(data, info.number, built.beside)
     told = [check_readings(built.plate.flange, *built.readings)] if built.readings else []
-    return build_settings(built.written, built.plate, info, digest, (*built.findings, *told), places, own)
+    parent = parent_of(built.written.derived)
+    told += check_parent(parent, places.job, lambda path: job_digest(path, shop))
+    findings = (*built.findings, *told)
+    job = build_settings(built.written, built.plate, info, digest, findings, places, shop.patterns)
+    return replace(job, parent=parent)
 
 
 @contextmanager

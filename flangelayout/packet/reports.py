@@ -51,7 +51,7 @@ def form_packet(job: Job, name: str) -> dict[str, bytes]:
     """The form for inspecting the part of a job, by its file name; ``name`` is the job file as it is called."""
     from flangelayout.checks.inspection.wanted import inspection_boxes
     from flangelayout.views.reports.form import form_sheets
-    from flangelayout.views.words.caliper import form_lines, form_words
+    from flangelayout.views.words.parts.caliper import form_lines, form_words
     from flangelayout.writers.formats import PageFormat, page_files
 
     lines = form_lines(job.flange, job.inspection, inspection_boxes(job.flange, job.inspection), job.unit)

@@ -20,6 +20,10 @@ DRILL_BEYOND = 10.0
 """How far in mm the point of a drill may at most come out below a plate: a plate is packed up by 10 mm and more
 before it is drilled through (common practice, no source)."""
 
+USUAL_GASKET_MM, USUAL_GASKET_INCH = 2.0, 3.175
+"""Thickness in mm of a flat gasket where none is stated, in a job in mm and in one in inches (1/8; common practice, no
+source)."""
+
 USUAL_CIRCLE_TOLERANCE = 1.5
 """Plus and minus in mm on the diameter of a bolt circle, where a job states none: the widest of the pipe tables
 (ASME B16.5)."""

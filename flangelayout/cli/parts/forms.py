@@ -22,7 +22,7 @@ def write_survey_form(hole_count: int | None, unit: Unit, paper: str | None) -> 
     from flangelayout.drawing.model import Stamp
     from flangelayout.drawing.papers import usual_paper
     from flangelayout.views.reports.form import any_flange, form_sheets
-    from flangelayout.views.words.caliper import FormLine
+    from flangelayout.views.words.parts.caliper import FormLine
     from flangelayout.writers.formats import PageFormat, page_files
 
     count = _counted(hole_count)

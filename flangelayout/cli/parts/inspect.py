@@ -30,8 +30,8 @@ from flangelayout.standards.bolts import known_bolt, parse_bolt
 from flangelayout.standards.faults import StandardsError
 from flangelayout.survey import Reading
 from flangelayout.units import Unit, parse_length
-from flangelayout.views.words.caliper import caliper_lines
-from flangelayout.views.words.inspection import inspection_lines
+from flangelayout.views.words.parts.caliper import caliper_lines
+from flangelayout.views.words.parts.inspection import inspection_lines
 
 
 class _InspectOptions(TypedDict):

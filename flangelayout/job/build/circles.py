@@ -164,7 +164,7 @@ def _origin(table: BoltCircleTable, row: Pattern | None, found: Found | None) ->
 
 
 def _circle(table: BoltCircleTable, where: str, figures: _Figures, made: MadeHole, origin: Origin) -> BoltCircle:
-    joint = Joint(table.mate_thickness, table.gasket_thickness, table.fastener, table.washers)
+    joint = Joint(table.mate_thickness, table.gasket_thickness, table.fastener, table.washers, table.bolts_with)
     return BoltCircle(
         diameter=figures.diameter or 0.0,
         hole_count=figures.hole_count or 0,

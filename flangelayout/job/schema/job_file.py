@@ -13,6 +13,7 @@ from flangelayout.flange.cutting import CutProcess, HoleCut, LeadShape, MachineF
 from flangelayout.flange.drilling import Fastener
 from flangelayout.flange.origin import Figure
 from flangelayout.job.schema.checks import ChecksTable, TolerancesTable
+from flangelayout.job.schema.derived import DerivedTable
 from flangelayout.job.schema.holes import HoleGridTable, HoleKeys, HoleRectangleTable, HoleRingsTable
 from flangelayout.job.schema.joint import MateTable, TurnedTable
 from flangelayout.job.schema.plate import OpeningTable, PlateTable
@@ -88,6 +89,7 @@ class BoltCircleTable(HoleKeys):
     gasket_thickness: NotNegative | None = None
     fastener: Fastener = Fastener.BOLT
     washers: Annotated[int, BeforeValidator(whole_number), Field(ge=0, le=2)] = 2
+    bolts_with: Text = ""
     cut: HoleCut | None = None
 
 
@@ -225,6 +227,7 @@ class JobFile(SchemaTable):
     opening: Annotated[list[OpeningTable], Field(max_length=200)] = []
     turned: Annotated[list[TurnedTable], Field(max_length=40)] = []
     mate: Annotated[list[MateTable], Field(max_length=50)] = []
+    derived: DerivedTable | None = None
     survey: SurveyTable | None = None
     tolerances: TolerancesTable = TolerancesTable()
     checks: ChecksTable = ChecksTable()

@@ -8,7 +8,7 @@ from flangelayout.survey.kinds import CHORD_KINDS
 from flangelayout.units import Unit, decimal_text, size_text
 from flangelayout.views.reports.flow import Block, Tables, Words, page_width, report_sheets
 from flangelayout.views.reports.numbered_plate import NumberedChord, numbered_plate
-from flangelayout.views.words.caliper import (
+from flangelayout.views.words.parts.caliper import (
     accept_text,
     bolts_text,
     caliper_verdict_text,

@@ -13,7 +13,7 @@ from flangelayout.units import Unit
 from flangelayout.views.page.text import text_item
 from flangelayout.views.reports.flow import Block, FlowedItems, FlowFigure, Words, page_width, report_sheets
 from flangelayout.views.reports.numbered_plate import NumberedChord, numbered_plate
-from flangelayout.views.words.caliper import FormLine
+from flangelayout.views.words.parts.caliper import FormLine
 
 _A_FIGURE, _ROW, _WIDE = 16, 8.5, 26.0
 """Boxes to a figure; printed mm that one is high, and wide."""

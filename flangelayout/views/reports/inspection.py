@@ -15,7 +15,7 @@ from flangelayout.units import Unit, angle_text, decimal_text, size_text
 from flangelayout.views.page.plate_lines import metal_edges
 from flangelayout.views.page.scales import fitting_scale, scale_text
 from flangelayout.views.reports.flow import Block, FlowedItems, FlowFigure, Tables, Words, page_width, report_sheets
-from flangelayout.views.words.inspection import mate_lines, passed_text, verdict_text
+from flangelayout.views.words.parts.inspection import mate_lines, passed_text, verdict_text
 
 _PICTURE = 100.0
 _LONGEST_ARROW = 11.0

@@ -12,11 +12,12 @@ from flangelayout.flange.mass import Body, plate_solid
 from flangelayout.geometry.shapes import extent
 from flangelayout.provenance import Family
 from flangelayout.standards.bolting import BoltSize, bolt_size, length_rule, next_length
+from flangelayout.standards.practice import USUAL_GASKET_INCH, USUAL_GASKET_MM
 from flangelayout.standards.shop import density_of, is_gasket_material
-from flangelayout.units import Unit, counted, decimal_text, mass_text, size_text, to_mm
+from flangelayout.units import Unit, counted, decimal_text, mass_text, size_text
 from flangelayout.views.words.lengths import Lengths
 
-_USUAL_GASKET = {Unit.MM: 2.0, Unit.IN: to_mm(1 / 8, Unit.IN)}
+_USUAL_GASKET = {Unit.MM: USUAL_GASKET_MM, Unit.IN: USUAL_GASKET_INCH}
 """Taken where a sealed joint names no gasket (common practice, no source)."""
 _PITCHES_PAST = 2
 """Threads that show beyond a nut (common practice, no source)."""
@@ -39,6 +40,7 @@ class _NotListed(Enum):
 
     UNKNOWN_SIZE = "is no size of the bolting tables (ISO 4014, ASME B18.2.1): work its length out"
     DOES_NOT_PASS = "does not go through its hole"
+    WITH_OTHER_PART = "is in the bill of the part that this one goes with"
     TAPPED = "goes into the thread: its length hangs on the part it holds"
     SEATED = "has its head in the seat: its length hangs on what it goes into"
     NO_THICKNESS = "has no length, because no thickness is stated"
@@ -173,6 +175,8 @@ def _worked(flange: Flange, circle: BoltCircle) -> _Worked | _NotListed | None:
     named = circle.bolt.strip() or isinstance(kind, Tapped | Jack)
     if is_gasket_material(flange.material) or isinstance(kind, Dowel) or not named:
         return None
+    if circle.joint.bolts_with:
+        return _NotListed.WITH_OTHER_PART
     size = bolt_size(circle.bolt) if circle.bolt.strip() else None
     why = _not_listed(circle, size, flange.thickness)
     if why or size is None or flange.thickness is None:

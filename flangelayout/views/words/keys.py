@@ -116,6 +116,7 @@ _CIRCLE = {
     "bolt_circle.gasket_thickness": _K("Gasket thickness", "for the bolt length", "3"),
     "bolt_circle.fastener": _K("Fastener", "bolt: a head and one nut; stud: two nuts", '"stud"'),
     "bolt_circle.washers": _K("Washers", "for each bolt", "2"),
+    "bolt_circle.bolts_with": _K("Bolts with", "the part in whose bill the bolts of this circle are", '"MB-101"'),
 }
 _EVERY_HOLE = {
     "kind": _K("Kind", "what is made of the hole", '"tapped"'),
@@ -311,6 +312,13 @@ _PAPER = {
     "sheet.border": _K("Border", "a name, or a path beside the job file", '"iso"'),
     "sheet.dual_units": _K("Both units", "true: the other unit follows in brackets", "true"),
 }
+_DERIVED = {
+    "derived.part": _K("Derived part", "what the part is to the one that it was derived from", '"blind"'),
+    "derived.parent": _K("Derived from", "job number of the part that it was derived from", '"MB-101"'),
+    "derived.revision": _K("Revision then", "of the part that it was derived from", '"B"'),
+    "derived.file": _K("File derived from", "job file of that part, as seen from this file", '"MB-101.toml"'),
+    "derived.digest": _K("Digest then", "of that part; another one now means that it has changed", '"7107dfec31..."'),
+}
 _WORDS = {
     **_JOB,
     **_PLATE,
@@ -325,6 +333,7 @@ _WORDS = {
     **_LAYERS,
     **_MACHINE,
     **_PAPER,
+    **_DERIVED,
 }
 
 

@@ -22,7 +22,7 @@ from flangelayout.checks.inspection.wanted import measuring_order
 from flangelayout.flange import BoltCircle, Flange, RoundOutline
 from flangelayout.survey import Kind, Reading
 from flangelayout.units import Unit
-from flangelayout.views.words.caliper import caliper_lines
+from flangelayout.views.words.parts.caliper import caliper_lines
 
 _SURE = 0.01
 """How clearly in mm the judge must show that a limit is broken or kept; less is a matter of arithmetic."""

@@ -21,7 +21,7 @@ from flangelayout.errors import InputError
 from flangelayout.flange import Flange
 from flangelayout.geometry.shapes import Point
 from flangelayout.units import Unit
-from flangelayout.views.words.inspection import inspection_lines, verdict_text
+from flangelayout.views.words.parts.inspection import inspection_lines, verdict_text
 from jobs import bolt_circle, flange
 
 Points = NDArray[np.float64]

@@ -64,6 +64,7 @@ CURES: dict[Remedy, str] = {
     Remedy.DRILL_SMALL_HOLES: "cut them undersize for drilling, or mark the center only",
     Remedy.LETTERS_WITH_SIGNS: "write it in Latin, Greek or Cyrillic letters to see it",
     Remedy.LETTERS_WITH_STROKES: "use letters and digits without accents",
+    Remedy.DERIVE_AGAIN: "derive it again",
     Remedy.READ_OR_WRITE: "measure again, or draw what the readings say",
 }
 """Every cure; ``{opening}`` and ``{turn}`` are filled in by what it is about."""
@@ -83,5 +84,6 @@ REASONS: dict[Reason, str] = {
     Reason.MATE_BORE: "needs the bore of the mate, which no table has",
     Reason.BORE: "needs a bore, or a recess that is turned apart from this drawing",
     Reason.CONTRADICTION: "the job contradicts itself; mend that first",
+    Reason.PARENT: "the file of the part it was derived from is not there or cannot be read",
     Reason.READINGS: "the readings contradict each other",
 }

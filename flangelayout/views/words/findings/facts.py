@@ -55,6 +55,7 @@ from flangelayout.checks.facts import (
 )
 from flangelayout.checks.finding import Finding
 from flangelayout.checks.joint_facts import (
+    DerivedFrom,
     HeadSunk,
     LeftToMachine,
     MatesMeet,
@@ -71,9 +72,10 @@ from flangelayout.units import Unit
 from flangelayout.views.words.findings import bolts, cutting, joint, layout, metal
 from flangelayout.views.words.findings.placement import placement_sentence
 from flangelayout.views.words.findings.places import length_text, subject_text
+from flangelayout.views.words.parts.derived import derived_text
 
 
-def fact_text(flange: Flange, finding: Finding, unit: Unit) -> str:  # noqa: C901, PLR0911 - a line for each
+def fact_text(flange: Flange, finding: Finding, unit: Unit) -> str:  # noqa: C901, PLR0911, PLR0912 - a line for each
     """What was found, in one sentence without its cure."""
     facts = finding.facts
     match facts:
@@ -106,6 +108,8 @@ def fact_text(flange: Flange, finding: Finding, unit: Unit) -> str:  # noqa: C90
             return cutting.cut_fact(facts, finding, unit)
         case Placed() | Signs() | CutHoles() | DrillDepth():
             return _output_fact(flange, finding, facts, unit)
+        case DerivedFrom(parent):
+            return derived_text(parent)
         case None:
             return ""
         case _:

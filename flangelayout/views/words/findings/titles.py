@@ -18,6 +18,7 @@ TITLES: dict[Rule, str] = {
     Rule.DEPTH_IN_PLATE: "plate below the depth of recess or thread",
     Rule.AS_STANDARD: "drilled as the standard it names",
     Rule.READINGS: "as the readings say",
+    Rule.PARENT: "the part it was derived from is as it was",
     Rule.USUAL_SIZE: "a usual size",
     Rule.UNIT_MEANT: "in the unit that is meant",
     Rule.BOLT_KNOWN: "bolt is in the tables",

@@ -1,0 +1,94 @@
+"""``flangelayout derive``: the job file of a part that goes with a flange."""
+
+import os
+from pathlib import Path
+from typing import TypedDict, Unpack
+
+import click
+
+from flangelayout.errors import InputError, OutputError, UnitError
+from flangelayout.files.whole import write_whole
+from flangelayout.flange.joints.derived import DerivedPart, Parent
+from flangelayout.job import Job, load_job
+from flangelayout.job.derive import GASKETS, Asked, derived_tables, file_beside
+from flangelayout.job.shop import load_shop
+from flangelayout.standards.joints.gaskets import gasket_tolerance
+from flangelayout.units import Unit, parse_length
+from flangelayout.views.words.parts.derived import derived_notes, derived_title, face_text
+from flangelayout.web.form.toml_text import job_text
+
+_HEAD = (
+    "# Derived from {parent}; when that changes, check and draw say so.\n"
+    "# Edit what differs, then: flangelayout draw {file}"
+)
+
+
+class _DeriveOptions(TypedDict):
+    """The options of the command."""
+
+    circle: str | None
+    thickness: str | None
+    material: str | None
+    number: str | None
+
+
+@click.command("derive")
+@click.argument("part", type=click.Choice([part.value for part in DerivedPart]), metavar="PART")
+@click.argument("job", metavar="JOB.toml")
+@click.argument("file", required=False, metavar="[FILE.toml]")
+@click.option("--circle", metavar="NAME", help="Letter, number or name of the bolt circle; the first unless told.")
+@click.option("--thickness", metavar="LENGTH", help="Of the part. A gasket, a blind and a mate take what is usual.")
+@click.option("--material", metavar="TEXT", help="Of the part; a gasket is of fiber sheet, others as the flange.")
+@click.option("--number", metavar="TEXT", help="Job number of the part; that of the flange with a letter unless told.")
+def derive_command(part: str, job: str, file: str | None, **options: Unpack[_DeriveOptions]) -> None:
+    """Make the job file of a part that goes with a flange: PART is gasket, full-face-gasket, blind, spacer, mate
+    or paddle.
+
+    The part takes its holes and sizes from the flange and names it with its digest: when the flange changes,
+    draw and check say so. Bolts stay in the flange's own bill. A file that is there already stays.
+
+    \b
+    flangelayout derive gasket MB-101.toml
+    flangelayout derive blind MB-101.toml MB-101-cover.toml
+    flangelayout derive spacer MB-101.toml --thickness 30
+    """  # noqa: D301, D205 - click wants the backspace itself, and fills the lines
+    loaded = load_job(job, load_shop())
+    asked = _asked(DerivedPart(part), loaded.unit, options)
+    path = Path(file) if file else file_beside(Path(job), asked.part)
+    if path.exists():
+        raise OutputError(f"{path}: is already there; name another file: flangelayout derive {part} {job} FILE.toml")
+    beside = Path(os.path.relpath(Path(job).resolve(), path.resolve().parent)).as_posix()
+    try:
+        tables = derived_tables(loaded, beside, asked)
+    except InputError as wrong:
+        raise InputError(*wrong.problems, source=job) from None
+    head = _HEAD.format(parent=beside, file=path.name)
+    try:
+        write_whole(path, job_text(_worded(tables, loaded, beside, asked.part), head).encode())
+    except OSError as problem:
+        raise OutputError(f"{path}: cannot be written ({problem.strerror or problem}); name another folder") from None
+    click.echo(f"wrote {path}; edit what differs, then: flangelayout draw {path}")
+
+
+def _asked(part: DerivedPart, unit: Unit, options: _DeriveOptions) -> Asked:
+    thickness = None
+    if options["thickness"] is not None:
+        try:
+            thickness = parse_length(options["thickness"], unit)
+        except UnitError as wrong:
+            raise InputError(*wrong.placed("--thickness")) from None
+    texts = (options[key] or "" for key in ("material", "number"))
+    return Asked(part, options["circle"] or "", thickness, *texts)
+
+
+def _worded(tables: dict[str, object], job: Job, file: str, part: DerivedPart) -> dict[str, object]:
+    """The tables with title, notes and the name of the face."""
+    parent = Parent(part, job.info.number, job.info.revision, file, job.digest)
+    tolerance = gasket_tolerance(job.flange.bore or 0.0) if part in GASKETS else None
+    texts = {"title": derived_title(part, job.info), "notes": derived_notes(parent, tolerance, job.unit)}
+    title, plate = tables["job"], tables["plate"]
+    face = {"face": face_text(parent)}
+    return tables | {
+        "job": {**(title if isinstance(title, dict) else {}), **texts},
+        "plate": {**(plate if isinstance(plate, dict) else {}), **face},
+    }

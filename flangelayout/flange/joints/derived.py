@@ -1,0 +1,34 @@
+"""Parts that share their holes and sizes with a flange: what they are, and which flange it was."""
+
+from dataclasses import dataclass
+from enum import Enum
+
+
+class DerivedPart(Enum):
+    """What is derived from a flange."""
+
+    GASKET = "gasket"
+    FULL_FACE_GASKET = "full-face-gasket"
+    BLIND = "blind"
+    SPACER = "spacer"
+    MATE = "mate"
+    PADDLE = "paddle"
+
+
+@dataclass(frozen=True, slots=True)
+class Parent:
+    """The job that a part was derived from, as it was then.
+
+    Attributes:
+        part: What the part is to it.
+        number: Of the parent.
+        revision: Of the parent.
+        file: Its job file, as seen from the folder of the part's own.
+        digest: Of its content, 64 hexadecimal digits.
+    """
+
+    part: DerivedPart
+    number: str
+    revision: str
+    file: str
+    digest: str

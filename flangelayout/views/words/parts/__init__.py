@@ -1,0 +1,1 @@
+"""Words about finished parts and the parts that go with them."""

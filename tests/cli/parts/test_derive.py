@@ -1,0 +1,189 @@
+"""``flangelayout derive``: parts that go with a flange, and what happens when the flange changes."""
+
+import json
+import math
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from flangelayout.checks.finding import Result
+from flangelayout.checks.rule import Rule
+from flangelayout.cli import run
+from flangelayout.job import Job, load_job
+from flangelayout.views.words.bill import bill_table
+from flangelayout.views.words.lengths import Lengths
+from jobs import job_data, toml_text
+
+Printed = Callable[..., tuple[int, str, str]]
+PARTS = ("gasket", "full-face-gasket", "blind", "spacer", "mate", "paddle")
+PLAIN = {"diameter": 240, "hole_count": 8, "hole_diameter": 22, "bolt": "M20"}
+SKEW = PLAIN | {"start_angle": 7.0, "skip": [2]}
+
+
+@pytest.fixture
+def printed(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Printed:
+    """Runs a command in an empty folder and gives its exit code, its output and its errors."""
+    monkeypatch.chdir(tmp_path)
+
+    def call(*arguments: str) -> tuple[int, str, str]:
+        code = run(arguments)
+        return code, *capsys.readouterr()
+
+    return call
+
+
+def parent(folder: Path, circle: dict[str, object], **tables: object) -> Job:
+    file = folder / "T-1.toml"
+    file.write_text(toml_text(job_data(bolt_circle=[circle], **tables)), encoding="utf-8")
+    return load_job(file)
+
+
+def derived(printed: Printed, folder: Path, part: str, *options: str) -> Job:
+    code, out, err = printed("derive", part, "T-1.toml", *options)
+    assert (code, err) == (0, "")
+    assert out == f"wrote T-1-{part}.toml; edit what differs, then: flangelayout draw T-1-{part}.toml\n"
+    return load_job(folder / f"T-1-{part}.toml")
+
+
+def places(job: Job, mirrored: bool = False) -> list[tuple[float, float]]:
+    """Where the holes stand, to a thousandth; turned over about the vertical where asked."""
+    sign = -1 if mirrored else 1
+    return sorted((round(sign * hole.center.x, 3) + 0.0, round(hole.center.y, 3) + 0.0) for hole in job.flange.holes())
+
+
+@pytest.mark.parametrize(
+    ("part", "circle"),
+    [
+        ("blind", PLAIN),
+        ("blind", SKEW),
+        ("mate", PLAIN | {"placement": "on-centerline", "hole_count": 5}),
+        ("mate", SKEW | {"kind": "slot", "slot_length": 30}),
+        ("full-face-gasket", SKEW),
+    ],
+    ids=str,
+)
+def test_the_holes_of_a_derived_part_meet_those_of_its_flange(
+    part: str, circle: dict[str, object], tmp_path: Path, printed: Printed
+) -> None:
+    """A blind lies on the flange face to face, so its holes are those of the flange turned over; a gasket's are not."""
+    flange = parent(tmp_path, circle)
+    found = derived(printed, tmp_path, part)
+    assert places(found, mirrored=part != "full-face-gasket") == places(flange)
+    assert found.flange.round_diameter == flange.flange.round_diameter
+    assert {hole.diameter for hole in found.flange.holes()} == {22.0}
+    assert found.flange.bore == (None if part == "blind" else 170)
+    code, out, _ = printed("mate", "T-1.toml", f"T-1-{part}.toml", "--json")
+    assert (code, json.loads(out)["verdict"]) == (0, "bolts pass")
+
+
+@pytest.mark.parametrize("part", PARTS)
+def test_a_derived_part_has_a_file_of_its_own_and_no_bolts_in_its_bill(
+    part: str, tmp_path: Path, printed: Printed
+) -> None:
+    flange = parent(tmp_path, PLAIN | {"gasket_thickness": 1.5})
+    found = derived(printed, tmp_path, part, "--thickness", "12")
+    assert found.parent is not None
+    assert (found.parent.number, found.parent.revision, found.parent.digest) == ("T-1", "A", flange.digest)
+    assert found.info.number.startswith("T-1-")
+    assert found.flange.thickness == 12
+    rows = bill_table(found.flange, 1, Lengths(found.unit)).rows
+    assert len(rows) == 1, rows
+    told = [each for each in found.findings if each.rule is Rule.PARENT]
+    assert [each.result for each in told] == [Result.PASSED]
+    assert not [each for each in found.findings if each.result is Result.FAILED]
+    assert printed("draw", f"T-1-{part}.toml")[0] == 0
+
+
+def test_what_bolts_to_a_tapped_circle_has_holes_for_its_bolts(tmp_path: Path, printed: Printed) -> None:
+    """ISO 273 medium: 22 for M20."""
+    parent(tmp_path, {"diameter": 240, "hole_count": 8, "kind": "tapped", "thread": "M20"})
+    assert {hole.diameter for hole in derived(printed, tmp_path, "mate").flange.holes()} == {22.0}
+
+
+def test_what_lies_inside_the_bolts_is_clear_of_them(tmp_path: Path, printed: Printed) -> None:
+    """Bolts of 20 on 240 leave 220 between them."""
+    parent(tmp_path, PLAIN)
+    assert derived(printed, tmp_path, "gasket").flange.round_diameter == 220
+    assert derived(printed, tmp_path, "spacer", "--thickness", "30").flange.round_diameter == 218
+    paddle = derived(printed, tmp_path, "paddle", "--thickness", "14")
+    box = paddle.flange.box()
+    assert box.top > 285 / 2 + 50, "the handle stands out of the flange"
+    assert box.width == pytest.approx(218)
+    for angle in (67.5, 112.5):
+        bolt = (120 * math.cos(math.radians(angle)), 120 * math.sin(math.radians(angle)))
+        assert abs(bolt[0]) - 10 > 60 / 2, "and passes between two bolts"
+
+
+def test_gasket_tolerances_are_those_of_asme_b16_21(tmp_path: Path, printed: Printed) -> None:
+    """ASME B16.21-2005, 4.2: to NPS 12 outside +0/-1.5, inside 1.5, from NPS 14 +0/-3 and 3; circle 1.5, pitch 1."""
+    parent(tmp_path, PLAIN)
+    found = derived(printed, tmp_path, "full-face-gasket")
+    assert any(
+        "outside +0/-1.5, inside ±1.5, bolt circle ±1.5, neighboring holes ±1" in note for note in found.info.notes
+    )
+    limits = found.inspection.group(0)
+    assert limits.bolt_circle is not None
+    assert limits.chord is not None
+    assert (limits.bolt_circle.value, limits.chord.value) == (1.5, 1.0)
+    large = PLAIN | {"diameter": 470, "hole_count": 16}
+    parent(tmp_path, large, plate={"outside_diameter": 520, "bore": 360, "thickness": 22})
+    notes = derived(printed, tmp_path, "gasket").info.notes
+    assert any("outside +0/-3, inside ±3," in note for note in notes)
+
+
+def test_a_change_of_the_flange_is_noticed_and_the_cure_named(tmp_path: Path, printed: Printed) -> None:
+    parent(tmp_path, PLAIN)
+    derived(printed, tmp_path, "blind")
+    parent(tmp_path, PLAIN | {"diameter": 241.3})
+    code, out, _ = printed("check", "T-1-blind.toml")
+    assert code == 1
+    assert "blind derived from T-1 rev A (" in out
+    assert "which has changed since; derive it again" in out
+    code, out, _ = printed("draw", "T-1-blind.toml")
+    assert code == 0
+    assert "which has changed since" in out
+    (tmp_path / "T-1.toml").unlink()
+    code, out, _ = printed("check", "T-1-blind.toml")
+    assert code == 0
+    assert "the file of the part it was derived from is not there" in out
+
+
+def test_a_file_in_another_folder_finds_its_flange(tmp_path: Path, printed: Printed) -> None:
+    parent(tmp_path, PLAIN)
+    (tmp_path / "covers").mkdir()
+    assert printed("derive", "blind", "T-1.toml", "covers/lid.toml")[0] == 0
+    found = load_job(tmp_path / "covers" / "lid.toml")
+    assert found.parent is not None
+    assert found.parent.file == "../T-1.toml"
+    assert [each.result for each in found.findings if each.rule is Rule.PARENT] == [Result.PASSED]
+
+
+@pytest.mark.parametrize(
+    ("tables", "arguments", "words"),
+    [
+        ({}, ("spacer",), "--thickness: say how thick the spacer is"),
+        ({"plate": {"outside_diameter": 285, "thickness": 22}}, ("gasket",), "plate.bore: a gasket is derived from"),
+        ({"plate": {"outline": "square", "width": 300, "thickness": 22}}, ("blind",), "plate.outline: a blind is"),
+        ({}, ("blind", "--circle", "C"), "--circle: "),
+        ({}, ("blind", "--thickness", "thick"), "--thickness: "),
+    ],
+)
+def test_what_cannot_be_derived_is_told_and_nothing_written(
+    tables: dict[str, object], arguments: tuple[str, ...], words: str, tmp_path: Path, printed: Printed
+) -> None:
+    parent(tmp_path, PLAIN, **tables)
+    code, _, err = printed("derive", arguments[0], "T-1.toml", *arguments[1:])
+    assert code == 2
+    assert words in err
+    assert sorted(each.name for each in tmp_path.iterdir()) == ["T-1.toml"]
+
+
+def test_a_file_that_is_there_stays(tmp_path: Path, printed: Printed) -> None:
+    parent(tmp_path, PLAIN)
+    derived(printed, tmp_path, "blind")
+    before = (tmp_path / "T-1-blind.toml").read_bytes()
+    code, _, err = printed("derive", "blind", "T-1.toml")
+    assert code == 2
+    assert "is already there; name another file" in err
+    assert (tmp_path / "T-1-blind.toml").read_bytes() == before

@@ -106,15 +106,15 @@ _HOLES: dict[ProblemKind, str] = {
     JobProblem.RING_COUNT_CONTRADICTS: "is {written}, but holes are counted for {counted:#ring}; empty one of them",
     JobProblem.RING_COUNT_MISSING: "is missing; write it, or how many holes each ring has",
 }
-_ANYWAY = "say yes to Use anyway, under More of the survey"
+_ANYWAY = "say yes to Use anyway, among the readings under Everything of this job"
 _READINGS: dict[ProblemKind, str] = {
     JobProblem.READINGS_DISAGREE: (
         "the readings contradict each other, so no band holds; this one is farthest off, by {off_by:d}: "
-        f"measure it again or drop it, or {_ANYWAY}"
+        f"measure it again or delete it, or {_ANYWAY}"
     ),
     JobProblem.READING_SUSPECT: (
         "is suspect: {off_by:d} off what the others make it ({cause}); without that the bolt circle is "
-        f"{{circle:d}}; measure it again or drop it, or {_ANYWAY}"
+        f"{{circle:d}}; measure it again or delete it, or {_ANYWAY}"
     ),
     JobProblem.HOLES_UNEVEN: (
         "the holes are not equally spaced: they stand at {angles}; choose the measured spacing to drill them so, or "

@@ -103,12 +103,24 @@ def examine_job(path: str | Path, shop: Shop = NO_SHOP) -> Examined:
     data = toml_tables(text := read_text(file, MAX_BYTES, FileRole.JOB), str(path))
     shop = shop.beside(file.parent)
     with _placed_in(text, str(path), written_unit(data)):
-        built = _built(data, shop, file.parent)
-        job = None
-        if not built.contradictions:
-            job = _sound_job(built, data, file.stem, BorderPlaces(file.parent, shop.borders), shop)
+        return _examined(data, file.stem, shop, file.parent, BorderPlaces(file.parent, shop.borders))
+
+
+def examine_data(data: dict[str, object], name: str = "job", shop: Shop = NO_SHOP) -> Examined:
+    """As :func:`examine_job`, of the tables and keys of a job file.
+
+    Raises:
+        InputError: As :func:`examine_job`, without lines.
+        SurveyError: As :func:`load_job`.
+    """
+    return _examined(data, name, shop, None, BorderPlaces(None, shop.borders))
+
+
+def _examined(data: dict[str, object], name: str, shop: Shop, folder: Path | None, places: BorderPlaces) -> Examined:
+    built = _built(data, shop, folder)
+    job = None if built.contradictions else _sound_job(built, data, name, places, shop)
     findings = job.findings if job else (*built.findings, *_not_reached(built.findings))
-    number, unit = built.written.job.number or file.stem, Unit(built.written.units)
+    number, unit = built.written.job.number or name, Unit(built.written.units)
     return Examined(number, built.plate.flange, unit, check_limits(built.written, shop.patterns), findings, job)
 
 

@@ -23,7 +23,12 @@ def file_lead(job: Job) -> str:
 
     Letters of any script, digits, dot, underscore and hyphen stay; anything else becomes a hyphen.
     """
-    text = unicodedata.normalize("NFC", f"{job.info.number}-{job.info.revision}")
+    return lead_of(job.info.number, job.info.revision)
+
+
+def lead_of(number: str, revision: str) -> str:
+    """How the names of files begin that belong to a number and a revision, as :func:`file_lead` has it."""
+    text = unicodedata.normalize("NFC", f"{number}-{revision}")
     return unreserved(safe_part(text, _LONGEST_NAME) or "job")
 
 

@@ -1,7 +1,6 @@
-"""The page in a real browser, as people use it."""
+"""The page in a real browser, as people use it: the tasks of a bench, with acts and scrolls counted."""
 
 import io
-import time
 import zipfile
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -9,167 +8,203 @@ from typing import TYPE_CHECKING
 import pytest
 
 from flangelayout.cli import run
-from web.served import query
+from web.acting import LAPTOP, PHONE, SIZES, Hand, do, drawn_text, settled, until
+from web.served import RING, query
 
 if TYPE_CHECKING:
-    from playwright.sync_api import Page
+    from playwright.sync_api import Browser, Download, Page
+
+pytestmark = pytest.mark.slow
+SAMPLES = Path(__file__).parents[2] / "samples"
 
 
-def until(page: "Page", script: str, wanted: object) -> None:
-    """Wait until a script gives what is wanted; the page's policy lets no test put one into it."""
-    deadline = time.monotonic() + 10
-    while (found := _value(page, script)) != wanted:
-        assert time.monotonic() < deadline, f"{script} is still {found!r}, not {wanted!r}"
-        page.wait_for_timeout(15)
+def unzipped(caught: "Download", into: Path) -> dict[str, bytes]:
+    with zipfile.ZipFile(io.BytesIO(Path(caught.path()).read_bytes())) as archive:
+        archive.extractall(into)
+    return {path.name: path.read_bytes() for path in into.iterdir()}
 
 
-def _value(page: "Page", script: str) -> object:
-    """What a script gives now; ``None`` while another page is being loaded."""
-    from playwright.sync_api import Error
-
-    try:
-        return page.evaluate(script)
-    except Error:
-        return None
-
-
-def settled(page: "Page") -> None:
-    """Wait until nothing is asked of the page's program any more."""
-    page.wait_for_load_state("networkidle")
-
-
-def hole_centers(page: "Page", picture: str) -> list[str]:
-    places = page.locator(f".picture-{picture} [data-hole]")
-    found: list[str] = places.evaluate_all("all => all.map(one => one.dataset.x + ' ' + one.dataset.y)")
-    return found
-
-
-@pytest.mark.slow
-def test_a_newcomer_gets_from_one_reading_to_the_packet_of_the_command_line(
-    page: "Page", address: str, tmp_path: Path
+@pytest.mark.parametrize("size", [PHONE, LAPTOP])
+def test_from_a_flange_in_the_hand_to_the_packet_of_the_command_line_in_six_acts(
+    page: "Page", address: str, jobs_folder: Path, tmp_path: Path, size: tuple[int, int]
 ) -> None:
+    """After the door: 91.7, 285, use, bore, thickness, take. The number follows the last job's."""
+    (jobs_folder / "T-41-A.toml").write_text('[job]\nnumber = "T-41"\n', encoding="utf-8")
+    page.set_viewport_size({"width": size[0], "height": size[1]})
     page.goto(address)
-    page.fill("#survey-hole_count", "8")
-    page.fill("#n-value", "91.7")
-    page.locator("#card .value", has_text="239.62").wait_for()
-    page.get_by_role("button", name="Use EN 1092-1 PN16 DN150").click()
-    until(page, "document.getElementById('bolt_circle-1-standard').value", "EN 1092-1 PN16 DN150")
-    page.fill("#plate-bore", "170.5")
-    page.fill("#plate-thickness", "22")
-    page.fill("#job-number", "H-114")
-    page.locator("#tally").wait_for()
-    settled(page)
+    hand = Hand(page)
+    hand.press("button[value='begin:hand']")
+    hand.acts = 0
+    hand.write("91.7")
+    assert page.locator("#strip .value").inner_text() == "239.6"
+    hand.write("285")
+    hand.press("#deed-next button.main")
+    hand.write("170.5")
+    hand.write("22")
     with page.expect_download() as caught:
-        page.get_by_role("button", name="All files (zip)").click()
-    with zipfile.ZipFile(io.BytesIO(Path(caught.value.path()).read_bytes())) as archive:
-        archive.extractall(tmp_path / "page")
+        page.locator("#take-packet").click()
+    hand.acts += 1
+    assert hand.acts == 6
+    assert hand.scrolled <= 2 * size[1]
+    files = unzipped(caught.value, tmp_path / "page")
+    (job,) = (name for name in files if name.endswith(".toml"))
+    assert job == "T-42-A.toml"
+    assert b'standard = "EN 1092-1 PN16 DN150"' in files[job]
     drawn = tmp_path / "drawn"
-    job = tmp_path / "page" / "H-114-A.toml"
-    assert run(["draw", str(job), "--into", str(drawn)]) == 0
-    made = {path.name: path.read_bytes() for path in (tmp_path / "page").iterdir() if path != job}
+    assert run(["draw", str(tmp_path / "page" / job), "--into", str(drawn)]) == 0
+    made = {name: content for name, content in files.items() if name != job}
     assert made == {path.name: path.read_bytes() for path in drawn.iterdir() if not path.name.startswith(".")}
-    assert "H-114-A_holes_mm.csv" in made
     assert len(made) >= 8
 
 
-@pytest.mark.slow
-def test_an_inch_job_by_designation_is_drawn_in_inches(page: "Page", address: str) -> None:
+def test_the_same_by_keyboard_alone_takes_at_most_twenty_tabs(page: "Page", address: str) -> None:
+    page.set_viewport_size({"width": LAPTOP[0], "height": LAPTOP[1]})
     page.goto(address)
-    page.get_by_role("group", name="Unit of the job").get_by_role("button", name="in").click()
-    until(page, "document.querySelector('input[name=units]').value", "in")
-    page.locator("#way-standard").check(force=True)
-    page.fill("#find", "nps 8 class 150")
-    page.get_by_role("button", name="Use ASME B16.5 Class 150 NPS 8").click()
-    until(page, "document.getElementById('bolt_circle-1-standard').value", "ASME B16.5 Class 150 NPS 8")
-    page.fill("#plate-bore", "8 3/4")
-    page.fill("#plate-thickness", '3/4"')
-    page.locator("#tally").wait_for()
-    assert "11 3/4" in page.locator(".picture-sheet svg").inner_html()
-    assert page.locator("#bolt_circle-1-diameter-note").inner_text().startswith("11 3/4 in from ASME B16.5")
+    tabs = 0
+
+    def tab_to(selector: str) -> None:
+        nonlocal tabs
+        while not page.evaluate("wanted => document.activeElement.matches(wanted)", selector):
+            page.keyboard.press("Tab")
+            tabs += 1
+            assert tabs <= 20
+
+    tab_to("button[value='begin:hand']")
+    page.keyboard.press("Enter")
+    settled(page)
+    hand = Hand(page)
+    hand.write("91.7")
+    hand.write("285")
+    while not page.evaluate("(document.activeElement.value || '').startsWith('use:')"):
+        page.keyboard.press("Shift+Tab")
+        tabs += 1
+        assert tabs <= 20
+    page.keyboard.press("Enter")
+    settled(page)
+    hand.write("170.5")
+    hand.write("22")
+    assert page.evaluate("document.activeElement.id") == "take-packet"
+    assert tabs <= 20
 
 
-@pytest.mark.slow
-def test_a_keystroke_does_not_overtake_a_button(page: "Page", address: str) -> None:
-    page.goto(f"{address}?{query()}")
-    page.evaluate("""() => {
-        document.querySelector('button[value="units:in"]').click();
-        const field = document.getElementById('plate-bore');
-        field.value = '171';
-        field.dispatchEvent(new Event('input', {bubbles: true}));
-    }""")
-    until(page, "document.querySelector('input[name=units]').value", "in")
-    assert page.input_value("#plate-bore") == "170.5 mm"
+def test_a_name_as_people_write_it_is_found_and_used(page: "Page", address: str) -> None:
+    page.goto(f"{address}?units=in")
+    do(page, "begin:name")
+    until(page, "document.activeElement.id", "find")
+    page.keyboard.type('6" 150#')
+    page.locator("#found li", has_text="ASME B16.5 Class 150 NPS 6").first.wait_for()
+    settled(page)
+    assert "9 1/2" in drawn_text(page)
+    page.get_by_role("button", name="Use ASME B16.5 Class 150 NPS 6").click()
+    settled(page)
+    assert page.locator("#strip .value").inner_text() == "9 1/2"
+    assert page.evaluate("document.activeElement.id") == "plate-bore"
 
 
-@pytest.mark.slow
-def test_a_bad_value_is_told_at_its_field_and_the_last_drawing_stays(page: "Page", address: str) -> None:
-    page.goto(f"{address}?{query()}")
-    page.fill("#bolt_circle-1-hole_diameter", "200")
-    note = page.locator("#bolt_circle-1-hole_diameter-note.wrong")
-    note.wait_for()
-    assert "overlap by 108.16 mm" in note.inner_text()
-    assert page.locator("#bolt_circle-1-hole_diameter").get_attribute("aria-invalid") == "true"
-    assert "last job that could be drawn" in page.locator("#stale").inner_text()
-    assert len(hole_centers(page, "sheet")) == 8
-    page.fill("#bolt_circle-1-hole_diameter", "7/8 in")
-    page.locator("#bolt_circle-1-hole_diameter-note.help").wait_for()
+def test_inches_in_fractions_stay_as_they_were_typed(page: "Page", address: str) -> None:
+    page.goto(f"{address}?{query({'units': 'in', 'step': 'flange', 'edit': 'plate.outside_diameter'})}")
+    page.locator("#plate-outside_diameter").fill("13-1/2")
+    settled(page)
+    do(page, "done")
+    assert "13-1/2" in page.url or "13-1%2F2" in page.url
+    do(page, "show:mm")
+    assert "342.9" in drawn_text(page)
+    do(page, "show:in")
+    assert "13 1/2" in drawn_text(page)
 
 
-@pytest.mark.slow
+def test_a_second_circle_takes_the_next_look_up_and_turns_with_one_press(page: "Page", address: str) -> None:
+    page.goto(f"{address}?{query({**RING, 'bolt_circle.1.standard': 'EN 1092-1 PN16 DN150'})}")
+    do(page, "more:bolt_circle")
+    until(page, "document.activeElement.id", "find")
+    page.keyboard.type("dn125 pn16")
+    page.locator("#found li").first.wait_for()
+    settled(page)
+    page.get_by_role("button", name="Use EN 1092-1 PN16 DN125").click()
+    settled(page)
+    assert "EN 1092-1 PN16 DN150" in page.locator("#bolt_circle-1").inner_text()
+    assert "EN 1092-1 PN16 DN125" in page.locator("#bolt_circle-2").inner_text()
+    do(page, "step:check")
+    turn = page.locator(".lines .cure", has_text="Turn B 22.5°").first
+    turn.wait_for()
+    assert page.locator(".flange .flag").count() >= 1
+    assert "overlap by 5.00 mm" in page.locator(".lines").inner_text()
+    turn.click()
+    settled(page)
+    assert "overlap" not in page.locator(".lines").inner_text()
+    assert page.locator(".lines .cure", has_text="Turn B").count() == 0
+
+
+def test_two_tapped_holes_choose_the_pair_and_the_reading_stands_where_the_jaws_sat(
+    browser: "Browser", address: str
+) -> None:
+    context = browser.new_context(viewport={"width": PHONE[0], "height": PHONE[1]}, has_touch=True)
+    page = context.new_page()
+    page.goto(address)
+    do(page, "begin:hand")
+    page.locator("[data-do='pick:1'] .touch").tap()
+    settled(page)
+    assert page.locator("#picked").inner_text() == "Hole 1"
+    page.locator("[data-do='pick:5'] .touch").tap()
+    settled(page)
+    assert page.locator("#picked").inner_text() == "Holes 1 and 5"
+    for key in ("2", "4", "0"):
+        page.locator(f"[data-key='{key}']").tap()
+    settled(page)
+    assert page.locator("#strip .value").inner_text() == "240.0"
+    page.locator("button.add").tap()
+    settled(page)
+    assert page.locator(".flange [data-do='redo:1']").text_content() == "240"
+    assert "holes 1 and 5" in page.locator("#survey-reading-1").inner_text()
+    context.close()
+
+
+def test_what_makes_no_sense_is_told_in_its_own_words_when_the_hand_rests(page: "Page", address: str) -> None:
+    page.goto(f"{address}?{query(edit='plate.bore')}")
+    field = page.locator("#plate-bore")
+    for text, said in (("0", "greater than 0"), ("-8", "greater than 0"), ("abc", "not a length"), ("1e9", "")):
+        field.fill("")
+        field.press_sequentially(text)
+        page.wait_for_timeout(250)
+        assert page.locator("#plate-bore-note").inner_text() != said
+        page.locator("#plate-bore-note.wrong").wait_for()
+        assert said in page.locator("#plate-bore-note").inner_text()
+    assert page.locator("#take-packet.cannot").is_visible()
+
+
+def test_a_decimal_comma_is_a_point_and_is_read_back(page: "Page", address: str) -> None:
+    page.goto(f"{address}?{query({'step': 'measure', 'survey.hole_count': '8', 'n.from': '1', 'n.to': '2'})}")
+    page.locator("#n-value").fill("91,7")
+    settled(page)
+    assert page.locator("#echo").inner_text() == "read as 91.70 mm"
+    assert page.locator("#strip .value").inner_text() == "239.6"
+
+
 def test_back_forward_and_reload_keep_the_job(page: "Page", address: str) -> None:
-    page.goto(f"{address}?{query()}")
+    page.goto(f"{address}?{query(edit='bolt_circle.1.diameter')}")
+    field = page.locator("#bolt_circle-1-diameter")
     for value in ("250", "255"):
-        page.fill("#bolt_circle-1-diameter", value)
-        page.locator("#bolt_circle-1-diameter").blur()
+        field.fill(value)
+        field.blur()
         until(page, f"location.search.includes('diameter={value}')", True)
     page.reload()
-    assert page.input_value("#bolt_circle-1-diameter") == "255"
+    assert field.input_value() == "255"
     for step, value in ((page.go_back, "250"), (page.go_back, "240"), (page.go_forward, "250")):
         step()
         until(page, "document.getElementById('bolt_circle-1-diameter').value", value)
-        assert page.input_value("#job-number") == "H-114"
+        assert "H-114" in page.locator("#bar").inner_text()
 
 
-@pytest.mark.slow
-def test_two_touched_holes_choose_the_pair_and_the_reading_is_drawn(page: "Page", address: str) -> None:
+def test_a_job_file_and_a_sheet_are_opened_by_the_picker_and_a_wrong_one_refused_in_words(
+    page: "Page", address: str
+) -> None:
     page.goto(address)
-    page.fill("#survey-hole_count", "6")
-    page.locator("#tap-6").wait_for()
-    until(page, "document.querySelectorAll('[data-tap]').length", 6)
-    page.locator("#tap-1").click()
-    page.locator("#tap-1[aria-pressed=true]").wait_for()
-    page.locator("#tap-4").click()
-    until(page, "document.activeElement.id", "n-value")
-    assert (page.input_value("#n-from"), page.input_value("#n-to")) == ("1", "4")
-    page.keyboard.type("200")
-    page.locator(".pattern .mark.draft").wait_for()
-    page.keyboard.press("Enter")
-    page.locator("#survey-reading-1").wait_for()
-    assert "holes 1 and 4" in page.locator("#survey-reading-1").inner_text()
-    assert page.locator("#card .value").inner_text() == "200.00 mm"
-    assert page.input_value("#n-value") == ""
-
-
-@pytest.mark.slow
-def test_holes_tell_about_themselves_to_mouse_touch_and_keys(page: "Page", address: str) -> None:
-    page.goto(f"{address}?{query()}")
-    said = page.locator("#readout")
-    page.locator(".picture-sheet [data-hole='3']").hover()
-    assert said.inner_text() == "Hole 3: 202.5°, X -110.87, Y -45.92 mm, to hole 4 91.84 mm"
-    page.locator(".picture-sheet [data-hole='1']").focus()
-    page.keyboard.press("ArrowRight")
-    assert said.inner_text().startswith("Hole 2: 157.5°")
-    page.locator(".picture-sheet a[data-field='plate-outside_diameter']").click()
-    assert page.evaluate("document.activeElement.id") == "plate-outside_diameter"
-
-
-@pytest.mark.slow
-def test_a_job_file_dropped_on_the_page_is_opened_and_a_wrong_one_refused_in_words(page: "Page", address: str) -> None:
-    sample = Path(__file__).parents[2] / "samples" / "intake-adapter.toml"
+    page.set_input_files("#open-file", SAMPLES / "intake-adapter.toml")
+    page.locator("#bar", has_text="MB-102").wait_for()
     page.goto(address)
-    page.set_input_files("#open-file", sample)
-    until(page, "document.getElementById('job-number').value", "MB-102")
-    assert page.locator("[id^=bolt_circle-2-]").count() > 0
+    page.set_input_files("#open-file", next(SAMPLES.glob("MB-102*sheet.pdf")))
+    page.locator("#bar", has_text="MB-102").wait_for()
+    page.goto(address)
     drop = """text => {
         const files = new DataTransfer();
         files.items.add(new File([text], 'wrong.toml'));
@@ -180,29 +215,127 @@ def test_a_job_file_dropped_on_the_page_is_opened_and_a_wrong_one_refused_in_wor
     assert "close the bracket" in page.locator("#open-note").inner_text()
 
 
-@pytest.mark.slow
-def test_a_job_is_saved_in_the_jobs_folder_and_opened_from_it(page: "Page", address: str, jobs_folder: Path) -> None:
-    page.goto(f"{address}?{query(job__number='S-1')}")
-    page.get_by_role("button", name="Save job and files").click()
-    page.get_by_role("link", name="S-1-A.toml").click()
-    until(page, "document.getElementById('job-number').value", "S-1")
+def test_a_job_is_saved_revised_and_opened_from_the_jobs_folder(page: "Page", address: str, jobs_folder: Path) -> None:
+    page.goto(f"{address}?{query(job__number='S-1', step='take')}")
+    page.get_by_role("button", name="Save in").click()
+    page.get_by_role("link", name="S-1 · A").or_(page.get_by_role("link", name="S-1")).first.wait_for()
     assert (jobs_folder / "S-1-A_holes_mm.csv").exists()
+    page.goto(f"{address}?{query(job__number='S-1', plate__bore='100')}")
+    page.locator("#take-packet", has_text="Save as the next revision").click()
+    settled(page)
+    assert "S-1 · B" in page.locator("#bar").inner_text()
+    page.goto(address)
+    page.get_by_role("link", name="S-1").first.click()
+    page.locator("#bar", has_text="S-1 · A").wait_for()
 
 
-@pytest.mark.slow
-@pytest.mark.parametrize(("width", "height"), [(360, 780), (820, 1180), (1920, 1080)])
-def test_the_page_fits_phone_tablet_and_screen_with_targets_for_a_hand(
-    page: "Page", address: str, width: int, height: int
+def test_the_same_number_with_other_contents_asks_for_a_revision_without_a_folder_too(
+    page: "Page", address: str
 ) -> None:
-    page.set_viewport_size({"width": width, "height": height})
-    page.goto(f"{address}?{query(n__value='91.7')}")
-    assert page.evaluate("document.documentElement.scrollWidth") <= width
-    small = page.locator(
-        "button:visible, .button:visible, input:not([type=radio], [type=checkbox]):visible, select:visible"
-    )
-    heights = small.evaluate_all(
-        "all => all.filter(e => !e.closest('.unseen') && e.className !== 'unseen')"
-        ".map(e => e.getBoundingClientRect().height)"
-    )
-    assert len(heights) > 20
-    assert min(heights) >= 44
+    page.goto(f"{address}?{query(job__number='Q-7', edit='plate.bore')}")
+    with page.expect_download():
+        page.locator("#take-packet").click()
+    settled(page)
+    page.locator("#plate-bore").fill("100")
+    settled(page)
+    page.locator("#take-packet", has_text="next revision").click()
+    settled(page)
+    assert "Q-7 · B" in page.locator("#bar").inner_text()
+
+
+def test_the_mate_is_named_on_the_page_and_the_answer_stands_beside_it(page: "Page", address: str) -> None:
+    page.goto(f"{address}?{query(bolt_circle__1__bolt='M20')}")
+    page.locator("#bolt_circle-1-mates_with").fill("ASME B16.5 Class 150 NPS 6")
+    settled(page)
+    page.locator("#mate p").first.wait_for()
+    assert "bolts pass through the mate" in page.locator("#mate").inner_text()
+
+
+def test_chords_of_the_finished_part_are_read_beside_what_they_should_be(page: "Page", address: str) -> None:
+    """240 sin 22.5 deg = 91.844 and 240 sin 45 deg = 169.706; hole 5 sits 1 mm toward 6."""
+    page.goto(f"{address}?{query(step='drilled', tolerances__chord='0.5')}")
+    neighbors = ("91.84", "91.84", "91.84", "92.8", "90.9", "91.84", "91.84", "91.84")
+    for number, text in enumerate(neighbors, 1):
+        page.locator(f"#d-{number}-{number % 8 + 1}").fill(text)
+    settled(page)
+    page.locator("#off-4-5", has_text="+0.96").wait_for()
+    assert page.locator("#off-1-2").inner_text().startswith("-0.00") or "+0.00" in page.locator("#off-1-2").inner_text()
+    assert "8 of 13 read" in page.locator("#strip").inner_text()
+    assert "4–5" in page.locator("#drilled").inner_text()
+    for number, text in enumerate(("169.71", "169.71", "170.4", "169.71", "169.0"), 1):
+        page.locator(f"#d-{number}-{(number + 1) % 8 + 1}").fill(text)
+    settled(page)
+    until(page, "document.getElementById('strip').innerText.includes('not pass')", True)
+
+
+def test_the_zoom_is_kept_across_edits(page: "Page", address: str) -> None:
+    page.set_viewport_size({"width": LAPTOP[0], "height": LAPTOP[1]})
+    page.goto(f"{address}?{query(edit='plate.bore')}")
+    settled(page)
+    page.mouse.move(900, 400)
+    page.mouse.wheel(0, -600)
+    seen = page.locator(".flange").get_attribute("viewBox")
+    page.locator("#plate-bore").fill("160")
+    settled(page)
+    assert page.locator(".flange").get_attribute("viewBox") == seen
+    page.get_by_role("button", name="Fit").click()
+    assert page.locator(".flange").get_attribute("viewBox") != seen
+
+
+def test_a_keystroke_does_not_overtake_a_button(page: "Page", address: str) -> None:
+    page.goto(f"{address}?{query(edit='plate.bore')}")
+    page.evaluate("""() => {
+        window.bench.act('units:in');
+        const field = document.getElementById('plate-bore');
+        field.value = '171';
+        field.dispatchEvent(new Event('input', {bubbles: true}));
+    }""")
+    until(page, "document.querySelector('input[name=units]').value", "in")
+    assert page.input_value("#plate-bore") == "170.5 mm"
+
+
+def test_everything_the_job_may_hold_is_found_and_kept(page: "Page", address: str) -> None:
+    page.goto(f"{address}?{query(set='plate')}")
+    page.locator("#sought").fill("kerf")
+    assert page.locator(".field:visible", has_text="Kerf").count() == 1
+    page.locator("#sought").fill("")
+    page.locator("#plate-outline").select_option("path")
+    settled(page)
+    do(page, "more:plate.path")
+    until(page, "document.activeElement.id", "plate-path-1-x")
+    page.keyboard.type("100")
+    settled(page)
+    assert "plate.path.1.x=100" in page.url
+    page.keyboard.press("Escape")
+    page.locator("#circles-list").wait_for()
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_every_screen_fits_with_targets_for_a_hand(page: "Page", address: str, size: tuple[int, int]) -> None:
+    page.set_viewport_size({"width": size[0], "height": size[1]})
+    survey = {"survey.hole_count": "8", "n.value": "91.7", "n.from": "1", "n.to": "2"}
+    states = ["", *(query({**RING, **survey, "step": step}) for step in
+                    ("measure", "decide", "flange", "check", "take", "drilled")), query(set="plate")]  # fmt: skip
+    for state in states:
+        page.goto(f"{address}?{state}")
+        settled(page)
+        assert page.evaluate("document.documentElement.scrollWidth") <= size[0], state
+        low = page.locator("button:visible, .open label:visible, .box:visible, select:visible").evaluate_all(
+            "all => all.filter(e => !e.closest('.unseen') && !e.classList.contains('unseen') "
+            "&& e.getBoundingClientRect().height < 44).map(e => e.outerHTML.slice(0, 90))"
+        )
+        assert low == [], state
+
+
+def test_nothing_jumps_while_one_writes(page: "Page", address: str) -> None:
+    page.set_viewport_size({"width": PHONE[0], "height": PHONE[1]})
+    page.goto(f"{address}?{query(edit='plate.outside_diameter')}")
+    settled(page)
+    page.evaluate("""() => { window.shifted = 0; new PerformanceObserver((list) => {
+        for (const each of list.getEntries()) window.shifted += each.value; }).observe({type: 'layout-shift'}); }""")
+    field = page.locator("#plate-outside_diameter")
+    field.fill("")
+    field.press_sequentially("300", delay=200)
+    settled(page)
+    page.wait_for_timeout(800)
+    assert page.evaluate("window.shifted") < 0.02

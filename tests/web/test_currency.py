@@ -8,17 +8,17 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from web.served import program, query
-from web.test_browser import until
+from web.acting import settled, until
+from web.served import RING, program, query
 
 if TYPE_CHECKING:
     from playwright.sync_api import Download, Page, Route
 
-SIZES = [(360, 780), (1366, 768)]
-BUTTONS = "[...document.querySelectorAll('[data-current] button, button[data-current]')]"
-DEAD = f"{BUTTONS}.every(one => one.matches(':disabled'))"
-LINKS = "document.querySelectorAll('#take a[href]').length"
+SIZES = [(360, 780), (820, 1180), (1366, 768)]
+DEAD = "[...document.querySelectorAll('[data-current]')].every(one => one.matches(':disabled'))"
+LINKS = "document.querySelectorAll('[data-current] a[href]').length"
 BAND = "document.getElementById('band-text').textContent"
+TAKE = {**RING, "step": "take", "edit": ""}
 
 
 def slowed(page: "Page", address: str, milliseconds: int) -> None:
@@ -37,7 +37,7 @@ def zipped(caught: "Download") -> dict[str, bytes]:
 
 
 def in_view(page: "Page") -> bool:
-    box = page.locator("#band").bounding_box()
+    box = page.locator(".banner").bounding_box()
     size = page.viewport_size
     assert size is not None
     return box is not None and box["y"] >= 0 and box["y"] + box["height"] <= size["height"] and box["height"] > 20
@@ -49,29 +49,44 @@ def test_while_an_answer_is_out_no_file_can_be_had_and_a_band_says_so(
     page: "Page", address: str, width: int, height: int
 ) -> None:
     page.set_viewport_size({"width": width, "height": height})
-    page.goto(f"{address}?{query(job__number='OLD')}")
-    page.get_by_role("button", name="OLD-A_sheet.pdf").wait_for()
+    page.goto(f"{address}?{query(job__number='OLD', set='plate')}")
     slowed(page, address, 2_000)
     page.fill("#plate-bore", "100")
-    page.fill("#job-number", "NEW")
     assert page.evaluate(DEAD)
     assert page.evaluate(LINKS) == 0
     page.wait_for_timeout(400)
     assert page.evaluate(DEAD)
     assert "of what stood in the fields before" in page.locator("#band-text").inner_text()
     assert in_view(page)
-    assert page.locator("#pictures").evaluate("one => getComputedStyle(one).opacity") == "0.35"
     until(page, BAND, "")
-    assert page.locator("#pictures").evaluate("one => getComputedStyle(one).opacity") == "1"
+    page.unroute_all()
+    page.evaluate("window.bench.act('step:take')")
+    settled(page)
+    assert page.locator(".view > *").first.evaluate("one => getComputedStyle(one).opacity") == "1"
     with page.expect_download() as caught:
-        page.get_by_role("button", name="All files (zip)").click()
-    assert caught.value.suggested_filename == "NEW-A.zip"
-    assert b"bore = 100\n" in zipped(caught.value)["NEW-A.toml"]
+        page.locator("#take-packet").click()
+    assert caught.value.suggested_filename == "OLD-A.zip"
+    assert b"bore = 100\n" in zipped(caught.value)["OLD-A.toml"]
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize(("width", "height"), SIZES)
+def test_the_picture_is_dimmed_while_it_is_older(page: "Page", address: str, width: int, height: int) -> None:
+    page.set_viewport_size({"width": width, "height": height})
+    page.goto(f"{address}?{query(edit='plate.bore')}")
+    slowed(page, address, 1_500)
+    page.fill("#plate-bore", "100")
+    page.wait_for_timeout(500)
+    assert page.locator(".flange").evaluate("one => getComputedStyle(one).opacity") == "0.38"
+    assert in_view(page)
+    until(page, BAND, "")
+    assert page.locator(".flange").evaluate("one => getComputedStyle(one).opacity") == "1"
 
 
 @pytest.mark.slow
 def test_a_file_that_a_change_has_overtaken_is_not_kept(page: "Page", address: str) -> None:
-    page.goto(f"{address}?{query()}")
+    page.goto(f"{address}?{query(edit='plate.bore')}")
+    page.set_viewport_size({"width": 1366, "height": 768})
     kept: list[str] = []
     page.on("download", lambda one: kept.append(one.suggested_filename))
 
@@ -80,10 +95,25 @@ def test_a_file_that_a_change_has_overtaken_is_not_kept(page: "Page", address: s
         route.continue_()
 
     page.route(re.compile(r"/packet\.zip"), late)
-    page.get_by_role("button", name="All files (zip)").click()
+    page.locator("#take-packet").click()
     until(page, "document.getElementById('said').textContent.includes('was not kept')", True)
     until(page, BAND, "")
     assert kept == []
+
+
+@pytest.mark.slow
+def test_a_file_that_takes_long_can_be_stopped(page: "Page", address: str) -> None:
+    page.goto(f"{address}?{query(TAKE)}")
+
+    def late(route: "Route") -> None:
+        page.wait_for_timeout(1_500)
+        route.continue_()
+
+    page.route(re.compile(r"/packet\.zip"), late)
+    page.locator("#take-packet").click()
+    page.locator("#stop").click()
+    until(page, "document.body.dataset.older", "refused")
+    assert page.locator("#band-text").inner_text() == "Stopped. No file was made."
 
 
 @pytest.mark.slow
@@ -91,8 +121,8 @@ def test_a_file_that_a_change_has_overtaken_is_not_kept(page: "Page", address: s
 def test_when_the_program_has_stopped_nothing_old_can_be_had(page: "Page", width: int, height: int) -> None:
     page.set_viewport_size({"width": width, "height": height})
     with program() as running:
-        page.goto(f"{running.address}?{query()}")
-        page.get_by_role("button", name="H-114-A_sheet.pdf").wait_for()
+        page.goto(f"{running.address}?{query(set='plate')}")
+        settled(page)
     page.fill("#plate-bore", "100")
     until(page, "document.body.dataset.older", "failed")
     assert "is flangelayout serve still running?" in page.locator("#band-text").inner_text()
@@ -100,24 +130,24 @@ def test_when_the_program_has_stopped_nothing_old_can_be_had(page: "Page", width
     assert in_view(page)
     assert page.evaluate(DEAD)
     assert page.evaluate(LINKS) == 0
-    assert page.get_by_role("button", name="Ask again").is_visible()
+    assert page.get_by_role("button", name="Try again").is_visible()
 
 
 @pytest.mark.slow
 def test_a_file_asked_of_a_program_that_has_stopped_leaves_the_page_and_says_so(page: "Page") -> None:
     with program() as running:
-        page.goto(f"{running.address}?{query()}")
-        page.get_by_role("button", name="H-114-A_sheet.pdf").wait_for()
+        page.goto(f"{running.address}?{query(TAKE)}")
+        settled(page)
     page.get_by_role("button", name="The job file").click()
     until(page, "document.body.dataset.older", "refused")
     assert page.locator("#band-text").inner_text().endswith("No file was made.")
-    assert page.input_value("#job-number") == "H-114"
+    assert "H-114" in page.locator("#bar").inner_text()
 
 
 @pytest.mark.slow
 @pytest.mark.parametrize("length", [30_000, 60_000])
 def test_what_the_page_refuses_is_said_with_its_own_reason(page: "Page", address: str, length: int) -> None:
-    page.goto(f"{address}?{query()}")
+    page.goto(f"{address}?{query(set='job')}")
     page.fill("#job-title", "x" * length)
     until(page, "document.body.dataset.older", "failed")
     said = page.locator("#band-text").inner_text()
@@ -130,38 +160,28 @@ def test_what_the_page_refuses_is_said_with_its_own_reason(page: "Page", address
 
 
 @pytest.mark.slow
-def test_the_drawing_of_an_earlier_job_is_dimmed_and_called_so(page: "Page", address: str) -> None:
-    page.goto(f"{address}?{query()}")
-    page.fill("#bolt_circle-1-hole_diameter", "200")
-    page.locator("#stale", has_text="last job that could be drawn").wait_for()
-    assert page.locator(".picture-sheet").evaluate("one => getComputedStyle(one).opacity") == "0.35"
-    page.goto(f"{address}?{query(bolt_circle__1__hole_diameter='200')}")
-    assert "last job" not in page.locator("#stale").inner_text()
-
-
-@pytest.mark.slow
 def test_the_tab_is_called_as_the_job(page: "Page", address: str) -> None:
-    page.goto(address)
-    page.fill("#job-number", "H-7")
-    until(page, "document.title", "H-7 · flangelayout")
+    page.goto(f"{address}?{query(set='job')}")
+    page.fill("#job-title", "Weir gate flange")
+    until(page, "document.title", "H-114 A Weir gate flange · flangelayout")
 
 
 @pytest.mark.slow
-def test_a_print_is_marked_and_shows_neither_template_nor_cut(page: "Page", address: str) -> None:
+def test_a_print_is_one_card_marked_not_to_scale(page: "Page", address: str) -> None:
     """What a browser prints is scaled to its paper, so nothing on it may look like a template."""
     pypdf = pytest.importorskip("pypdf")
     standard = {"bolt_circle.1.standard": "EN 1092-1 PN16 DN150", "plate.outside_diameter": "285", "job.number": "P-1"}
-    page.goto(f"{address}?{query({**standard, 'view': 'template'})}")
-    page.locator("#tally").wait_for()
-    page.emulate_media(media="print")
-    assert not page.locator(".picture-template").is_visible()
-    assert not page.locator(".picture-cut").is_visible()
-    assert page.locator(".picture-sheet").is_visible()
-    page.emulate_media(media=None)
-    printed = pypdf.PdfReader(io.BytesIO(page.pdf(format="A4")))
-    texts = [each.extract_text() for each in printed.pages]
-    said = " ".join(" ".join(texts).split())
-    assert "NOT TO SCALE" in texts[0]
-    assert "240 mm from EN 1092-1 PN16 DN150" in said
-    assert "100 %" not in said
-    assert "full scale" not in said
+    for view in ("flange", "template", "cut", "sheet"):
+        page.goto(f"{address}?{query({**standard, 'view': view, 'step': 'take'})}")
+        settled(page)
+        page.emulate_media(media="print")
+        assert not page.locator(".sheets").is_visible()
+        page.emulate_media(media=None)
+        printed = pypdf.PdfReader(io.BytesIO(page.pdf(format="A4")))
+        assert len(printed.pages) == 1
+        said = " ".join(printed.pages[0].extract_text().split())
+        assert "NOT TO SCALE" in said
+        assert "240 mm from EN 1092-1 PN16 DN150" in said
+        assert "Bore – not known" in said
+        assert "100 %" not in said
+        assert "full scale" not in said

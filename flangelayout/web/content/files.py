@@ -3,7 +3,7 @@
 import io
 import re
 import zipfile
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from urllib.parse import quote
 
@@ -43,8 +43,8 @@ class FileLine:
     size: str
 
 
-def packet_of(done: Checked) -> tuple[PacketFile, ...]:
-    """The packet of a sound job.
+def packet_of(done: Checked, parts: Sequence[Part] = tuple(Part)) -> tuple[PacketFile, ...]:
+    """The packet of a sound job, or some parts of it.
 
     Raises:
         OutputError: If the job is not sound, would take too long here, or cannot be made as asked.
@@ -52,7 +52,7 @@ def packet_of(done: Checked) -> tuple[PacketFile, ...]:
     job = printed(done)
     if reason := too_many_to_make(job):
         raise OutputError(reason)
-    return packet_files(job)
+    return packet_files(job, parts)
 
 
 def printed(done: Checked) -> Job:

@@ -2,8 +2,11 @@
 
 from dataclasses import dataclass
 
+from flangelayout.checks import Finding
 from flangelayout.errors import FlangeLayoutError, InputError, Problem
+from flangelayout.flange import Flange
 from flangelayout.job import Job, job_from_data, job_from_text
+from flangelayout.job.load import examine_data
 from flangelayout.job.shop import NO_SHOP, Shop
 from flangelayout.packet.names import file_lead
 from flangelayout.web.form.address_tables import Table
@@ -23,12 +26,16 @@ class Checked:
         name: What its job file is called, without the ending.
         job: The job, if it is sound.
         problems: Why it is not.
+        flange: What is made, also where it contradicts itself; ``None`` where it cannot be told.
+        findings: Of every check that could be run.
     """
 
     tables: Table
     name: str = _UNNAMED
     job: Job | None = None
     problems: tuple[Problem, ...] = ()
+    flange: Flange | None = None
+    findings: tuple[Finding, ...] = ()
 
 
 def checked(state: State, shop: Shop = NO_SHOP) -> Checked:
@@ -43,8 +50,18 @@ def checked(state: State, shop: Shop = NO_SHOP) -> Checked:
     try:
         first = job_from_data(tables, _UNNAMED, shop)
         name = file_lead(first) if state.table("job").get("number") else _UNNAMED
-        return Checked(tables, name, job_from_text(job_text(tables), name, shop=shop))
+        job = job_from_text(job_text(tables), name, shop=shop)
+        return Checked(tables, name, job, flange=job.flange, findings=job.findings)
     except InputError as wrong:
-        return Checked(tables, problems=wrong.problems)
+        return _contradicting(tables, wrong.problems, shop)
     except FlangeLayoutError as wrong:
         return Checked(tables, problems=wrong.placed("survey"))
+
+
+def _contradicting(tables: Table, problems: tuple[Problem, ...], shop: Shop) -> Checked:
+    """What can still be told of a job that is not sound: all but its files, where its holes and edges contradict."""
+    try:
+        seen = examine_data(tables, _UNNAMED, shop)
+    except FlangeLayoutError:
+        return Checked(tables, problems=problems)
+    return Checked(tables, problems=problems, flange=seen.flange, findings=seen.findings)

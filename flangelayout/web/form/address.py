@@ -1,5 +1,6 @@
 """The address of the page: the whole job and what is shown, in a query that can be kept as a bookmark."""
 
+import re
 from collections.abc import Iterable
 from enum import Enum
 from typing import TypeVar
@@ -12,14 +13,16 @@ from flangelayout.survey.kinds import Kind
 from flangelayout.units import Unit, parse_length
 from flangelayout.web.form.address_tables import Pairs, flatten, unflatten
 from flangelayout.web.form.lengths import shown_text
-from flangelayout.web.form.state import Draft, Picture, State, Way
+from flangelayout.web.form.state import Draft, Picture, Stage, State
 
 LONGEST = 24_000
 """Characters of an address; browsers and servers carry at least that."""
 _MOST_FIELDS = 3_000
 _WAS = "was."
 _DRAFT = "n."
-_PAGE = ("way", "show", "view", "find", "onto", "do")
+_CHORD = "d."
+_PAGE = ("step", "show", "view", "edit", "set", "find", "onto", "do")
+_PAIR = re.compile(r"\d{1,3}-\d{1,3}")
 _E = TypeVar("_E", bound=Enum)
 
 
@@ -44,15 +47,20 @@ def read_address(query: str) -> tuple[State, str]:
     texts = {key: text for key, text in given if key not in _PAGE and not key.startswith(_WAS)}
     texts |= {key: _kept(texts[key], was, master, show) for key, was in _masters(given) if key in texts}
     draft = {key.removeprefix(_DRAFT): text.strip() for key, text in texts.items() if key.startswith(_DRAFT)}
-    job = [(key, _unless_usual(key, text)) for key, text in texts.items() if not key.startswith(_DRAFT)]
+    chords = {key.removeprefix(_CHORD): text.strip() for key, text in texts.items() if key.startswith(_CHORD)}
+    job = [(key, _unless_usual(key, text)) for key, text in texts.items() if not key.startswith((_DRAFT, _CHORD))]
+    data = {**unflatten(job), "units": master.value}
     state = State(
-        data={**unflatten(job), "units": master.value},
+        data=data,
         draft=_draft(draft),
-        way=_choice(Way, last.get("way", ""), Way.READINGS),
+        step=_choice(Stage, last.get("step", ""), Stage.FLANGE if len(data) > 1 else Stage.START),
         show=show,
-        picture=_choice(Picture, last.get("view", ""), Picture.SHEET),
+        picture=_choice(Picture, last.get("view", ""), Picture.FLANGE),
+        edit=last.get("edit", "") if leaf_at(last.get("edit", "")) else "",
+        group=last.get("set", "")[:40],
         find=last.get("find", "").strip(),
         onto=_number(last.get("onto", "")),
+        drilled=tuple((pair, text) for pair, text in chords.items() if text and _PAIR.fullmatch(pair)),
     )
     return state, last.get("do", "")
 
@@ -68,9 +76,12 @@ def write_address(state: State) -> str:
     page = [
         (f"{_DRAFT}kind", draft.kind if draft.kind != Draft().kind else ""),
         *((f"{_DRAFT}{name}", getattr(draft, name.replace("from", "from_"))) for name in _DRAFT_TEXTS),
-        ("way", state.way.value if state.way is not Way.READINGS else ""),
+        *((f"{_CHORD}{pair}", text) for pair, text in state.drilled),
+        ("step", state.step.value),
         ("show", state.show.value if state.show is not state.unit else ""),
-        ("view", state.picture.value if state.picture is not Picture.SHEET else ""),
+        ("view", state.picture.value if state.picture is not Picture.FLANGE else ""),
+        ("edit", state.edit),
+        ("set", state.group),
         ("find", state.find),
         ("onto", str(state.onto) if state.onto != 1 else ""),
     ]

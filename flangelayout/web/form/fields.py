@@ -1,14 +1,15 @@
-"""The fields of the page: one for every key of the job's schema, the everyday ones first and named in words."""
+"""The fields of the page: one for every key of the job's schema, each under a name that no other has."""
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from flangelayout.job.schema.tree import Branch, Leaf, Shape, job_keys, leaf_at
-from flangelayout.units import Unit
+from flangelayout.units import Unit, size_text
 from flangelayout.views.words.keys import KeyWords, key_words
 from flangelayout.web.form.address_tables import flatten
 from flangelayout.web.form.choosers import chooser_of
 from flangelayout.web.form.lengths import shown_text
+from flangelayout.web.form.names import full_name, row_words
 from flangelayout.web.form.state import State
 
 _DRAFT_WORDS = {
@@ -17,16 +18,6 @@ _DRAFT_WORDS = {
     "n.to": KeyWords("To hole", "", ""),
     "n.within": KeyWords("Good to, ±", "usual for the kind unless told", ""),
 }
-_EVERYDAY = {
-    "job": ("number", "title", "revision"),
-    "plate": ("outline", "bore", "thickness", "material", "face"),
-    "bolt_circle": ("standard", "diameter", "hole_count", "hole_diameter", "placement", "centerline"),
-    "hole": ("diameter", "x", "y", "radius", "angle"),
-}
-_SELDOM = frozenset({"name", "kind", "fit", "thread", "tap_drill", "depth", "bolt", "mates_with", "cut"})
-_SELDOM_STARTS = ("seat_", "slot_along", "slot_length")
-_OWN_PLACE = ("job", "plate", "survey")
-_ROW_WORDS = {"hole": "single hole", "hole_rectangle": "rectangle of holes", "hole_grid": "grid of holes"}
 _DRAFT = {"n.value": "value", "n.from": "from_", "n.to": "to", "n.within": "within"}
 _DRAFT_LENGTHS = ("n.value", "n.within")
 
@@ -40,29 +31,38 @@ class Field:
         label: What it is called.
         hint: What helps to fill it in.
         text: What it holds, in the unit shown.
+        unit: Unit of a bare number in it; empty where it takes none.
         master: What it holds in the job's own unit, where that differs from the unit shown.
         choices: What it may be, as text and words; empty for a field to write in.
         lines: Whether it takes several lines.
         numeric: Whether a phone should offer digits.
         usual: What it is taken as where it is left empty.
         remakes: Whether its choice decides which other fields there are.
+        written: Whether the job says something under its key.
     """
 
     key: str
     label: str
     hint: str
     text: str
+    unit: str = ""
     master: str | None = None
     choices: tuple[tuple[str, str], ...] = ()
     lines: bool = False
     numeric: bool = False
     usual: str = ""
     remakes: bool = False
+    written: bool = False
 
     @property
     def id(self) -> str:
         """Its id in the page."""
         return field_id(self.key)
+
+    @property
+    def sought(self) -> str:
+        """What a search goes through, in small letters."""
+        return f"{self.label} {self.hint} {self.key}".lower()
 
 
 def field_id(key: str) -> str:
@@ -72,20 +72,15 @@ def field_id(key: str) -> str:
 
 def row_tables() -> dict[str, str]:
     """Arrays of tables beside the bolt circles, with what one of their tables is in words."""
-    found = [name for name, node in job_keys().children.items() if isinstance(node, Branch) and node.many]
-    return {name: _ROW_WORDS.get(name, name.replace("_", " ")) for name in found if name != "bolt_circle"}
-
-
-def setting_tables() -> tuple[str, ...]:
-    """Tables that are settings: everything without a place of its own on the page."""
-    children = job_keys().children
-    tables = (name for name, node in children.items() if isinstance(node, Branch) and not node.many)
-    return tuple(name for name in tables if name not in _OWN_PLACE)
+    return {path: words for path, words in row_words().items() if "." not in path and path != "bolt_circle"}
 
 
 def label_of(key: str) -> str:
-    """What a key is called, without where it stands."""
-    return _words(key).name
+    """What a key is called, by a name that no other has."""
+    if key in _DRAFT_WORDS:
+        return _DRAFT_WORDS[key].name
+    pattern = _pattern(key)
+    return full_name(pattern) if key_words(pattern) else _unknown(key)
 
 
 class Sheaf:
@@ -100,40 +95,24 @@ class Sheaf:
     def field(self, key: str) -> Field:
         """The field of a job key or of the reading being taken."""
         if key in _DRAFT:
-            return self._draft_field(key)
+            text = str(getattr(self._state.draft, _DRAFT[key]))
+            return self._made(key, Leaf(Shape.LENGTH if key in _DRAFT_LENGTHS else Shape.NUMBER), text)
         self._used.add(key)
-        leaf = leaf_at(key) or Leaf(Shape.TEXT)
-        return self._made(key, leaf, self._texts.get(key, ""))
+        return self._made(key, leaf_at(key) or Leaf(Shape.TEXT), self._texts.get(key, ""))
 
-    def everyday(self, table: str, row: int | None = None) -> list[Field]:
-        """The everyday fields of a table: those its choice needs stand right after it."""
-        lead, chosen = self._chosen(table, row)
-        names = list(_everyday(table))
-        chooser = chooser_of(table)
-        if chooser.name in names:
-            at = names.index(chooser.name) + 1
-            names[at:] = [*(name for name in chooser.takes.get(chosen, ()) if name not in names), *names[at:]]
-        return [self.field(f"{lead}.{name}") for name in names if self._worth_asking(table, lead, name, chosen)]
+    def every(self, path: str, row: int | None = None) -> list[Field]:
+        """All fields of a table, those of tables inside it included: what belongs to its choice, or is written."""
+        lead = path if row is None else f"{path}.{row}"
+        chooser = chooser_of(path)
+        chosen = self._texts.get(f"{lead}.{chooser.name}") or chooser.usual
+        return [self.field(f"{lead}.{name}") for name in _names(path) if self._worth_asking(path, lead, name, chosen)]
 
-    def further(self, table: str, row: int | None = None) -> list[Field]:
-        """All other fields of a table, those of tables inside it included."""
-        lead, chosen = self._chosen(table, row)
-        shown = {field.key for field in self.everyday(table, row)} if table in _EVERYDAY or row is not None else set()
-        names = [name for name in _names(table) if f"{lead}.{name}" not in shown]
-        return [self.field(f"{lead}.{name}") for name in names if self._worth_asking(table, lead, name, chosen)]
-
-    def _chosen(self, table: str, row: int | None) -> tuple[str, str]:
-        """Where a table stands, and the choice made in it that decides which keys it takes."""
-        lead = table if row is None else f"{table}.{row}"
-        chooser = chooser_of(table)
-        return lead, self._texts.get(f"{lead}.{chooser.name}") or chooser.usual
-
-    def _worth_asking(self, table: str, lead: str, name: str, chosen: str) -> bool:
+    def _worth_asking(self, path: str, lead: str, name: str, chosen: str) -> bool:
         """Whether the schema has a key that leaves a choice, and it belongs to what was chosen or is filled in."""
         leaf = leaf_at(f"{lead}.{name}")
         if leaf is None or len(leaf.choices) == 1:
             return False
-        return f"{lead}.{name}" in self._texts or chooser_of(table).belongs(name, chosen)
+        return f"{lead}.{name}" in self._texts or chooser_of(path).belongs(name, chosen)
 
     def rest(self) -> list[tuple[str, str]]:
         """Keys that have a text and no field, to be carried along."""
@@ -143,38 +122,30 @@ class Sheaf:
         """Count keys as shown elsewhere."""
         self._used.update(keys)
 
-    def _draft_field(self, key: str) -> Field:
-        text = str(getattr(self._state.draft, _DRAFT[key]))
-        leaf = Leaf(Shape.LENGTH if key in _DRAFT_LENGTHS else Shape.NUMBER)
-        return self._made(key, leaf, text)
-
     def _made(self, key: str, leaf: Leaf, text: str) -> Field:
-        words = _words(key)
         length = leaf.shape is Shape.LENGTH
         master, show = self._state.unit, self._state.show
         return Field(
             key=key,
-            label=words.name,
-            hint=words.meaning,
+            label=label_of(key),
+            hint=_hint(key),
             text=shown_text(text, master, show) if length else text or leaf.usual_choice * bool(leaf.choices),
+            unit=show.value if length else "°" if leaf.shape is Shape.ANGLE else "",
             master=text if length and master is not show else None,
             choices=_choices(leaf),
-            lines=leaf.shape is Shape.TEXTS,
+            lines=leaf.shape is Shape.TEXTS and not leaf.choices,
             numeric=leaf.shape in (Shape.LENGTH, Shape.ANGLE, Shape.NUMBER) and show is not Unit.IN,
-            usual="" if leaf.choices else leaf.usual_choice,
+            usual="" if leaf.choices else _usual(leaf, show),
             remakes=bool(leaf.choices) and key.rpartition(".")[2] in ("outline", "shape", "kind"),
+            written=bool(text),
         )
 
 
-def _everyday(table: str) -> tuple[str, ...]:
-    if table in _EVERYDAY:
-        return _EVERYDAY[table]
-    return tuple(name for name in _names(table) if name not in _SELDOM and not name.startswith(_SELDOM_STARTS))
-
-
-def _names(table: str) -> list[str]:
-    branch = job_keys().children.get(table)
-    return _names_in(branch) if isinstance(branch, Branch) else []
+def _names(path: str) -> list[str]:
+    node: Leaf | Branch | None = job_keys()
+    for part in path.split("."):
+        node = node.children.get(part) if isinstance(node, Branch) else None
+    return _names_in(node) if isinstance(node, Branch) else []
 
 
 def _names_in(branch: Branch) -> list[str]:
@@ -189,10 +160,21 @@ def _names_in(branch: Branch) -> list[str]:
 
 
 def _choices(leaf: Leaf) -> tuple[tuple[str, str], ...]:
+    if leaf.shape in (Shape.TEXTS, Shape.NUMBERS):
+        return ()
     if leaf.shape is Shape.FLAG:
         return (("", "as usual"), ("true", "yes"), ("false", "no"))
     empty = () if leaf.usual_choice or not leaf.choices else (("", "as usual"),)
     return (*empty, *((choice, choice.replace("-", " ")) for choice in leaf.choices))
+
+
+def _usual(leaf: Leaf, show: Unit) -> str:
+    """What holds where nothing is written, as a person would write it; empty where nothing does."""
+    if isinstance(leaf.usual, bool) or leaf.usual is None:
+        return ""
+    if isinstance(leaf.usual, str):
+        return leaf.usual
+    return size_text(leaf.usual, show) if leaf.shape is Shape.LENGTH else f"{leaf.usual:g}"
 
 
 def _pattern(key: str) -> str:
@@ -200,10 +182,12 @@ def _pattern(key: str) -> str:
     return ".".join(part for part in key.split(".") if not part.isdigit())
 
 
-def _words(key: str) -> KeyWords:
-    """The words of a key; of one that no job file has, as an opened file may hold, the key itself."""
+def _hint(key: str) -> str:
     found = _DRAFT_WORDS.get(key) or key_words(_pattern(key))
-    if found:
-        return found
+    return found.meaning if found else ""
+
+
+def _unknown(key: str) -> str:
+    """What a key is called that no job file has, as an opened file may hold."""
     name = key.rpartition(".")[2].replace("_", " ")
-    return KeyWords(name[:1].upper() + name[1:], "", "")
+    return name[:1].upper() + name[1:]

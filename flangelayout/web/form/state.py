@@ -6,23 +6,30 @@ from enum import Enum
 from flangelayout.job.schema.tree import Branch, job_keys
 from flangelayout.survey.kinds import CHORD_KINDS, SINGLE_SIZES, Kind
 from flangelayout.units import Unit
-from flangelayout.web.form.address_tables import Table, ordered, unflatten
+from flangelayout.web.form.address_tables import Table, flatten, ordered, unflatten
 
 
-class Way(Enum):
-    """Where the drilling comes from."""
+class Stage(Enum):
+    """Where one stands on the way from the flange to its files."""
 
-    READINGS = "readings"
-    STANDARD = "standard"
-    NUMBERS = "numbers"
+    START = "start"
+    NAME = "name"
+    MEASURE = "measure"
+    DECIDE = "decide"
+    FLANGE = "flange"
+    CHECK = "check"
+    TAKE = "take"
+    DRILLED = "drilled"
 
 
 class Picture(Enum):
-    """The pictures of the job."""
+    """What is looked at."""
 
+    FLANGE = "flange"
     SHEET = "sheet"
     TEMPLATE = "template"
     CUT = "cut"
+    MACHINE = "machine"
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,20 +64,26 @@ class State:
     Attributes:
         data: Tables of the job file as far as filled in; its unit is the master.
         draft: The reading being taken.
-        way: What stands open under the first heading.
+        step: Where one stands.
         show: Unit that lengths are shown in on the page.
-        picture: What is drawn.
+        picture: What is looked at.
+        edit: Key of the size being written on the picture; empty for none.
+        group: The group of settings that stands open; empty where none is looked at.
         find: What is looked up in the tables.
         onto: Number of the bolt circle, from 1, that a found drilling is put on.
+        drilled: Chords read on the finished part, as typed, by the pair of holes: ``1-2``.
     """
 
     data: Table = field(default_factory=dict)
     draft: Draft = Draft()
-    way: Way = Way.READINGS
+    step: Stage = Stage.START
     show: Unit = Unit.MM
-    picture: Picture = Picture.SHEET
+    picture: Picture = Picture.FLANGE
+    edit: str = ""
+    group: str = ""
     find: str = ""
     onto: int = 1
+    drilled: tuple[tuple[str, str], ...] = ()
 
     @property
     def unit(self) -> Unit:
@@ -103,6 +116,26 @@ class State:
         """The state with one entry of the job changed; an empty one is taken out."""
         data = {key: each for key, each in self.data.items() if key != name}
         return replace(self, data=data | {name: value} if value else data)
+
+    def rows_at(self, path: str) -> list[Table]:
+        """An array of tables, also one inside a table: ``plate.path``."""
+        table, _, name = path.partition(".")
+        return _rows(self.table(table).get(name)) if name else self.rows(table)
+
+    def with_rows(self, path: str, rows: list[Table]) -> "State":
+        """The state with other rows in an array of tables."""
+        table, _, name = path.partition(".")
+        return self.with_table(table, **{name: rows or None}) if name else self.with_data(table, rows)
+
+    def with_text(self, key: str, text: str) -> "State":
+        """The state with one value of the job written, or taken out where the text is empty."""
+        pairs = [pair for pair in flatten(self.data) if pair[0] != key]
+        data = {**unflatten([*pairs, (key, text)]), "units": self.unit.value}
+        return replace(self, data=data)
+
+    def text(self, key: str) -> str:
+        """What is written under a key; empty for nothing."""
+        return dict(flatten(self.data)).get(key, "")
 
     def with_readings(self, rows: list[Table]) -> "State":
         """The state with other readings taken down."""

@@ -3,195 +3,221 @@
 from collections.abc import Callable
 from dataclasses import replace
 
-from flangelayout.errors import InputError, UnitError
+from flangelayout.errors import UnitError
+from flangelayout.flange.origin import Figure
 from flangelayout.job.build.circles import OwnTables
 from flangelayout.job.schema.tree import Shape, leaf_at
-from flangelayout.standards import find
-from flangelayout.survey.kinds import CHORD_KINDS
-from flangelayout.survey.obstacles import Wanted, obstacles
+from flangelayout.packet.names import next_revision
+from flangelayout.survey.kinds import Kind
 from flangelayout.units import Unit, parse_length
+from flangelayout.web.content.pad import asked_after, is_number
+from flangelayout.web.content.picture.sizes import sizes_of
 from flangelayout.web.content.survey_of_state import measured
 from flangelayout.web.form.address_tables import Table, flatten, unflatten
-from flangelayout.web.form.fields import field_id, row_tables
-from flangelayout.web.form.state import Draft, State
+from flangelayout.web.form.fields import field_id
+from flangelayout.web.form.names import row_words
+from flangelayout.web.form.state import Draft, Picture, Stage, State
+from flangelayout.web.serving.measuring import MEASURING, WRITING, Deed, index_of
 
 _MOST_ROWS = 50
-Step = tuple[State, str]
-"""The next state and the id of what gets the focus; empty leaves it where it is."""
+_CALLED = {"bolt_circle": "circle"}
 
 
-def apply(state: State, action: str, own: OwnTables = ()) -> Step:
+def apply(state: State, action: str, own: OwnTables = (), suggested: str = "") -> Deed:
     """The state after a button was pressed; an unknown action changes nothing.
 
     Args:
         state: Before.
         action: Name of the button, and after a colon what it is about: ``use:EN 1092-1 PN16 DN150``.
         own: The shop's own patterns.
+        suggested: A job number that no job has yet, for a job that is begun.
     """
     name, _, about = action.partition(":")
-    if asking := _ASKING.get(name):
+    if name == "begin":
+        return _begin(state, about, suggested)
+    if asking := MEASURING.get(name) or _ASKING.get(name):
         return asking(state, about, own)
-    step = _STEPS.get(name)
-    return step(state, about) if step else (state, "")
+    deed = _DEEDS.get(name)
+    return deed(state, about) if deed else (state, "")
 
 
-def _enter(state: State, _about: str, own: OwnTables) -> Step:
-    """The return key: takes the reading down if there is one."""
-    return _add(state, "", own) if state.draft.value.strip() else (state, "")
-
-
-def _add(state: State, _about: str, own: OwnTables) -> Step:
-    """Take the reading down, unless it cannot be read; the next one is taken the same way."""
-    if not state.draft.value.strip():
-        return state, "n-value"
-    rows = state.all_readings()
-    places = {problem.where for problem in measured(state, own).problems}
-    if any(place.startswith(f"survey.reading[{len(rows)}]") for place in places):
-        return state, "n-value"
-    kept = Draft(kind=state.draft.kind, within=state.draft.within)
-    return replace(state.with_readings(rows), draft=kept), "n-value"
-
-
-def _edit(state: State, about: str) -> Step:
-    """Take a reading up again, to change it."""
-    rows, index = state.readings(), _index(about)
-    if index is None or index >= len(rows):
-        return state, ""
-    texts = dict(flatten({"survey": {"reading": [rows[index]]}}))
-    row = {key.rpartition(".")[2]: text for key, text in texts.items()}
-    draft = Draft(*(row.get(name, "") for name in ("kind", "from", "to", "value", "within")))
-    return replace(state.with_readings(rows[:index] + rows[index + 1 :]), draft=draft), "n-value"
-
-
-def _drop(state: State, about: str) -> Step:
-    rows, index = state.readings(), _index(about)
-    kept = [row for at, row in enumerate(rows) if at != index]
-    return state.with_readings(kept), "n-value"
-
-
-def _next(state: State, _about: str, own: OwnTables) -> Step:
-    """Set the caliper to the reading that would tell most; one that is taken again leaves its place to the new one."""
-    survey = measured(state, own).survey
-    if survey is None or survey.next_reading is None:
-        return state, ""
-    state, _ = _enter(state, "", own)
-    following = survey.next_reading
-    pair = ("1", str(1 + following.pitches)) if following.kind in CHORD_KINDS and following.pitches else ("", "")
-    rows, again = state.readings(), following.repeats
-    if again is not None and again < len(rows):
-        taken = survey.readings[again]
-        if taken.from_hole and taken.to_hole:
-            pair = (str(taken.from_hole), str(taken.to_hole))
-        state = state.with_readings(rows[:again] + rows[again + 1 :])
-    return replace(state, draft=Draft(following.kind.value, *pair)), "n-value"
-
-
-def _use(state: State, about: str, own: OwnTables) -> Step:
-    """Put what was measured or found on the flange."""
-    number = min(state.onto, len(state.rows("bolt_circle")) + 1)
-    if about == "measured":
-        survey = measured(state, own).survey
-        if survey is None or obstacles(survey, Wanted.CIRCLE):
+def _begin(state: State, about: str, suggested: str) -> Deed:
+    """Through one of the three doors, with nothing but the unit and a job number."""
+    data: Table = {"units": state.unit.value}
+    if suggested:
+        data["job"] = {"number": suggested}
+    fresh = State(data=data, show=state.show)
+    match about:
+        case "hand":
+            counted = fresh.with_table("survey", hole_count=8)
+            return replace(counted, step=Stage.MEASURE, draft=Draft(Kind.CENTERS.value, "1", "2")), WRITING
+        case "name":
+            return replace(fresh, step=Stage.NAME), "find"
+        case "sizes":
+            return _edit(replace(fresh, step=Stage.FLANGE), "bolt_circle.1.diameter")
+        case _:
             return state, ""
-        changes: Table = {"diameter": "measured", "hole_count": survey.hole_count, "standard": None}
-        return _with_row(state, "bolt_circle", number, changes), f"bolt_circle-{number}-diameter"
-    try:
-        row = find(about, own=own)
-    except InputError:
+
+
+def _step(state: State, about: str) -> Deed:
+    """To another step; what is written stays."""
+    step = next((step for step in Stage if step.value == about), state.step)
+    if step is Stage.MEASURE and not state.draft.from_ and state.draft.kind == Kind.CENTERS.value:
+        state = replace(state, draft=replace(state.draft, from_="1", to="2"))
+    return replace(state, step=step, edit="", group=""), WRITING if step is Stage.MEASURE else ""
+
+
+def _view(state: State, about: str) -> Deed:
+    """Look at another drawing."""
+    return replace(state, picture=next((each for each in Picture if each.value == about), state.picture)), ""
+
+
+def _group(state: State, about: str) -> Deed:
+    """Open a group of everything the job may hold, or close them all."""
+    return replace(state, group=about[:40], edit=""), "sought" if about and not state.group else ""
+
+
+def _edit(state: State, about: str) -> Deed:
+    """Write a size on the picture, or what is no number in its group."""
+    if not about:
+        return replace(state, edit=""), ""
+    if about.startswith(("survey.", "n.")):
+        return replace(state, step=Stage.MEASURE, edit="", group=""), WRITING
+    if leaf_at(about) is None:
+        table = about.partition(".")[0]
+        return (replace(state, group=table), "") if leaf_at(about) is None and table in _GROUPED else (state, "")
+    if is_number(about) and about.startswith(_ON_THE_PICTURE):
+        return replace(state, step=Stage.FLANGE, edit=about, group=""), field_id(about)
+    return replace(state, group=about.partition(".")[0], edit=""), field_id(about)
+
+
+_ON_THE_PICTURE = ("plate.outside_diameter", "plate.bore", "plate.thickness", "bolt_circle.")
+_GROUPED = ("plate", "job", "survey", "checks", "cut", "machine", "template", "sheet", "tolerances", *row_words())
+
+
+def _done(state: State, _about: str, own: OwnTables) -> Deed:
+    """A size is written: on to the next one that is asked for."""
+    asked = [size.key for size in asked_after(sizes_of(state, None, measured(state, own).survey, own))]
+    later = [key for key in asked if key != state.edit]
+    edit = later[0] if later else ""
+    return replace(state, edit=edit), field_id(edit) if edit else "take-packet"
+
+
+def _set(state: State, about: str) -> Deed:
+    """One press that puts something right: a value written, or taken out."""
+    key, _, text = about.partition("=")
+    return (state.with_text(key, text), "") if leaf_at(key) is not None else (state, "")
+
+
+def _keep(state: State, about: str) -> Deed:
+    """A figure differs from the standard on purpose, and the sheet will say so."""
+    lead, _, name = about.rpartition(".")
+    if name not in {figure.value for figure in Figure} or leaf_at(f"{lead}.differs") is None:
         return state, ""
-    changes = {"standard": row.designation, "diameter": None, "hole_count": None, "hole_diameter": None}
-    state = _with_row(state, "bolt_circle", number, changes)
-    plate = state.table("plate")
-    if row.outside_diameter is not None and "outside_diameter" not in plate and number == 1:
-        state = state.with_table("plate", standard=row.designation)
-    return state, f"bolt_circle-{number}-standard"
+    kept = [each for each in state.text(f"{lead}.differs").splitlines() if each]
+    return state.with_text(f"{lead}.differs", "\n".join(dict.fromkeys([*kept, name]))), ""
 
 
-def _show(state: State, about: str) -> Step:
-    """Show lengths in another unit; the job keeps its own."""
-    return replace(state, show=Unit.IN if about == Unit.IN.value else Unit.MM), ""
+def _off(state: State, about: str, own: OwnTables) -> Deed:
+    """Take the standard off a circle and keep its numbers."""
+    index = index_of(about)
+    rows = state.rows("bolt_circle")
+    if index is None or index >= len(rows) or "standard" not in rows[index]:
+        return state, ""
+    shown = sizes_of(state, None, None, own).circles[index]
+    lead = f"bolt_circle.{index + 1}"
+    for size in (shown.diameter, shown.hole_count, shown.hole_diameter):
+        if size.text and not state.text(size.key):
+            state = state.with_text(
+                size.key, _suffixed(size.text, state.show) if "count" not in size.key else size.text
+            )
+    return state.with_text(f"{lead}.standard", "").with_text(f"{lead}.differs", ""), ""
 
 
-def _units(state: State, about: str) -> Step:
+def _revise(state: State, _about: str) -> Deed:
+    """The next revision, for contents that are not those of the one that was saved."""
+    following = next_revision(state.text("job.revision") or "A")
+    return (state.with_text("job.revision", following), "take-packet") if following else (state, "job-revision")
+
+
+def _show(state: State, about: str) -> Deed:
+    """Show lengths in another unit; a job that has none yet is in it from now on."""
+    unit = Unit.IN if about == Unit.IN.value else Unit.MM
+    lengths = any(_is_length(key) for key, _ in flatten(state.data))
+    return _units(state, about) if not lengths and not state.draft.value else (replace(state, show=unit), "")
+
+
+def _units(state: State, about: str) -> Deed:
     """Make another unit the job's own; lengths already written keep theirs, named from now on."""
     new = Unit.IN if about == Unit.IN.value else Unit.MM
     if new is state.unit:
-        return state, ""
-    pairs = [(key, _named(key, text, state.unit)) for key, text in flatten(state.data)]
+        return replace(state, show=new), ""
+    pairs = [(key, _suffixed(text, state.unit) if _is_length(key) else text) for key, text in flatten(state.data)]
     draft = replace(
         state.draft, value=_suffixed(state.draft.value, state.unit), within=_suffixed(state.draft.within, state.unit)
     )
     return replace(state, data={**unflatten(pairs), "units": new.value}, show=new, draft=draft), ""
 
 
-def _more(state: State, about: str) -> Step:
-    """One more table of an array of tables, such as a bolt circle or a single hole."""
-    words = {"bolt_circle": "circle", **row_tables()}
+def _more(state: State, about: str) -> Deed:
+    """One more table of an array of tables, such as a bolt circle, a hole, or a corner of the outline."""
+    words = row_words()
     if about not in words:
         return state, ""
-    rows = state.rows(about) or [{}] * (about == "bolt_circle")
+    rows = state.rows_at(about) or [{}] * (about == "bolt_circle" and not state.group)
     number = len(rows) + 1
     if number > _MOST_ROWS:
         return state, ""
-    first = field_id(f"{about}.{number}.{'standard' if about == 'bolt_circle' else 'name'}")
-    added = state.with_data(about, [*rows, {"name": f"{words[about]} {number}"}])
-    return (replace(added, onto=number) if about == "bolt_circle" else added), first
+    named = leaf_at(f"{about}.{number}.name") is not None
+    fresh: Table = {"name": f"{_CALLED.get(about, words[about])} {number}"} if named else {_FIRST[about]: ""}
+    added = state.with_rows(about, [*rows, fresh])
+    if about == "bolt_circle" and not state.group:
+        return replace(added, onto=number, edit="", step=Stage.FLANGE), "find"
+    return replace(added, group=about.partition(".")[0]), field_id(f"{about}.{number}.{next(iter(fresh))}")
 
 
-def _less(state: State, about: str) -> Step:
+_FIRST = {"plate.path": "x", "job.revision_history": "revision", "survey.reading": "value", "turned": "kind"}
+"""The first key of a table that has no name."""
+
+
+def _less(state: State, about: str) -> Deed:
     """One table of an array of tables fewer."""
-    name, _, number = about.partition(".")
-    index = _index(number)
-    if name not in {"bolt_circle", *row_tables()}:
+    path, _, number = about.rpartition(".")
+    index = index_of(number)
+    if path not in row_words():
         return state, ""
-    return state.with_data(name, [row for at, row in enumerate(state.rows(name)) if at != index]), ""
+    kept = [row for at, row in enumerate(state.rows_at(path)) if at != index]
+    left = state.with_rows(path, kept)
+    return replace(left, onto=max(1, min(left.onto, len(left.rows("bolt_circle")))), edit=""), ""
 
 
-def _look(state: State, _about: str) -> Step:
+def _look(state: State, _about: str) -> Deed:
     """Only make the fields anew, because a choice decides which there are."""
     return state, ""
 
 
-def _clear(_state: State, _about: str) -> Step:
-    return State(), "survey-hole_count"
+_ASKING: dict[str, Callable[[State, str, OwnTables], Deed]] = {"done": _done, "off": _off}
+"""Deeds that ask the readings or the tables."""
 
-
-_ASKING: dict[str, Callable[[State, str, OwnTables], Step]] = {
-    "enter": _enter,
-    "add": _add,
-    "next": _next,
-    "use": _use,
-}
-"""Steps that ask the readings or the tables."""
-
-_STEPS: dict[str, Callable[[State, str], Step]] = {
+_DEEDS: dict[str, Callable[[State, str], Deed]] = {
+    "step": _step,
+    "view": _view,
+    "group": _group,
     "edit": _edit,
-    "drop": _drop,
+    "set": _set,
+    "keep": _keep,
+    "revise": _revise,
     "show": _show,
     "units": _units,
     "more": _more,
     "less": _less,
     "look": _look,
-    "clear": _clear,
 }
 
 
-def _index(about: str) -> int | None:
-    """An index from 0 of a number written from 1."""
-    return int(about) - 1 if about.isdecimal() and 0 < len(about) < 5 and int(about) > 0 else None
-
-
-def _with_row(state: State, name: str, number: int, changes: Table) -> State:
-    rows = state.rows(name)
-    rows += [{} for _ in range(number - len(rows))]
-    merged = rows[number - 1] | changes
-    rows[number - 1] = {key: value for key, value in merged.items() if value is not None}
-    return state.with_data(name, rows)
-
-
-def _named(key: str, text: str, unit: Unit) -> str:
+def _is_length(key: str) -> bool:
     leaf = leaf_at(key)
-    return _suffixed(text, unit) if leaf is not None and leaf.shape is Shape.LENGTH else text
+    return leaf is not None and leaf.shape is Shape.LENGTH
 
 
 def _suffixed(text: str, unit: Unit) -> str:

@@ -2,13 +2,15 @@
 
 import asyncio
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from importlib.resources import files
 from threading import BoundedSemaphore
 
 from starlette.applications import Starlette
 from starlette.concurrency import run_in_threadpool
 from starlette.exceptions import HTTPException
+from starlette.middleware import Middleware
+from starlette.middleware.gzip import GZipMiddleware
 from starlette.requests import Request
 from starlette.responses import HTMLResponse, JSONResponse, RedirectResponse, Response
 from starlette.routing import Route
@@ -19,7 +21,7 @@ from flangelayout.english.sentences import lines_of
 from flangelayout.errors import FlangeLayoutError, InputError
 from flangelayout.files.starters import starters
 from flangelayout.job.shop import NO_SHOP, Shop
-from flangelayout.packet.job import PacketFile
+from flangelayout.packet.job import PacketFile, Part
 from flangelayout.units import Unit
 from flangelayout.web.content.files import archive, contents, headers_of, job_file, listed, packet_of, printed
 from flangelayout.web.content.job_of_state import Checked, checked
@@ -30,12 +32,17 @@ from flangelayout.web.form.state import State
 from flangelayout.web.serving.actions import apply
 from flangelayout.web.serving.guard import Guard
 from flangelayout.web.serving.jobs_folder import JobsFolder
-from flangelayout.web.serving.render import render, render_live
+from flangelayout.web.serving.render import render
 from flangelayout.web.serving.upload import opened
 
+_PARTS = {"cut": Part.CUT, "template": Part.TEMPLATE, "sheet": Part.SHEET}
+_WANTED = {Part.CUT: ".dxf", Part.TEMPLATE: ".pdf", Part.SHEET: ".pdf"}
+"""Which of a part's files the shop wants."""
 _STATIC = {
     "page.css": "text/css; charset=utf-8",
+    "picture.css": "text/css; charset=utf-8",
     "page.js": "text/javascript; charset=utf-8",
+    "picture.js": "text/javascript; charset=utf-8",
     "htmx.min.js": "text/javascript; charset=utf-8",
     "icon.svg": "image/svg+xml",
 }
@@ -55,7 +62,9 @@ def create_app(hosts: Iterable[str], folder: JobsFolder | None = None, shop: Sho
     routes = [
         Route("/", site.page),
         Route("/live", site.live),
+        Route("/view", site.view),
         Route("/files", site.files),
+        Route("/part/{part}", site.part),
         Route("/file/{name}", site.file),
         Route("/packet.zip", site.packet),
         Route("/job.toml", site.job),
@@ -66,7 +75,7 @@ def create_app(hosts: Iterable[str], folder: JobsFolder | None = None, shop: Sho
         Route("/static/{name}", site.static),
     ]
     refusals = {FlangeLayoutError: _refused, HTTPException: _refused}
-    pages = Starlette(routes=routes, exception_handlers=refusals)
+    pages = Starlette(routes=routes, exception_handlers=refusals, middleware=[Middleware(GZipMiddleware, 1_000, 5)])
     pages.router.redirect_slashes = False
     return Guard(pages, hosts)
 
@@ -83,15 +92,18 @@ class _Site:
 
     def page(self, request: Request) -> Response:
         """The whole page; a button that was pressed without a script is obeyed first."""
-        page = self._page_of(request)
-        return HTMLResponse(render("page.html", page=page, folder=self._folder, starters=self._starters.values()))
+        return HTMLResponse(self._bench("page.html", self._page_of(request), later=True))
 
     def live(self, request: Request) -> Response:
         """What follows a change: the parts beside the fields or, after a button, everything."""
         page = self._page_of(request)
-        if not request.query_params.get("do"):
-            return HTMLResponse(render_live(page))
-        return HTMLResponse(render("acted.html", page=page, folder=self._folder, starters=self._starters.values()))
+        if request.query_params.get("do"):
+            return HTMLResponse(self._bench("acted.html", page))
+        return HTMLResponse(render("live.html", page=page))
+
+    def view(self, request: Request) -> Response:
+        """The drawing that is looked at, for a page that was shown before it was drawn."""
+        return HTMLResponse(render("pane.html", page=self._page_of(request)))
 
     def files(self, request: Request) -> Response:
         """The list of the packet's files."""
@@ -109,6 +121,15 @@ class _Site:
         if name not in made:
             raise HTTPException(404, "This job has no file of that name.")
         return _download(name, made[name])
+
+    def part(self, request: Request) -> Response:
+        """The file that the shop wants of one part of the packet; only that part is made."""
+        part = _PARTS.get(request.path_params["part"])
+        if part is None:
+            raise HTTPException(404, "A packet has no such part.")
+        made = self._packet(self._page_of(request).checked, (part,))
+        file = next((each for each in made if each.name.endswith(_WANTED[part])), made[0])
+        return _download(file.name, file.content)
 
     def packet(self, request: Request) -> Response:
         """All files and the job file in one archive."""
@@ -168,17 +189,26 @@ class _Site:
     def _page_of(self, request: Request) -> Page:
         """The page of a request, a button that was pressed obeyed."""
         state, action = self._state_of(request.scope["query_string"].decode("ascii", "replace"))
-        return Page(*apply(state, action, self._shop.patterns), self._shop, self._folder is not None)
+        suggested = self._folder.next_number() if action.startswith("begin:") and self._folder else ""
+        state, focus = apply(state, action, self._shop.patterns, suggested)
+        page = Page(state, focus, self._shop)
+        if self._folder is not None:
+            page.issued = self._folder.issued(page.number, page.revision)
+        return page
+
+    def _bench(self, template: str, page: Page, later: bool = False) -> str:
+        """The whole page, or all of its form; ``later`` where the drawing follows when the page stands."""
+        return render(template, page=page, folder=self._folder, starters=self._starters.values(), later=later)
 
     def _state_of(self, query: str) -> tuple[State, str]:
         """The state and the action of a query; a job that names no unit is in the shop's."""
         unit = self._shop.unit or Unit.MM
         return read_address(query if _NAMES_UNIT.search(query) else f"units={unit.value}&{query}")
 
-    def _packet(self, done: Checked) -> tuple[PacketFile, ...]:
-        """The packet, at most a few being made at a time."""
+    def _packet(self, done: Checked, parts: Sequence[Part] = tuple(Part)) -> tuple[PacketFile, ...]:
+        """The packet, or some parts of it, at most a few being made at a time."""
         with self._builds:
-            return packet_of(done)
+            return packet_of(done, parts)
 
     def _listed(self, request: Request, lines: object, reason: str, page: Page) -> Response:
         if _by_script(request):

@@ -1,5 +1,7 @@
 """The folder that the page may save to, named when it was started: no name from a browser leads out of it."""
 
+import re
+import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
@@ -7,23 +9,28 @@ from pathlib import Path
 
 from flangelayout.batch.run import fingerprint, set_of
 from flangelayout.errors import InputError, OutputError
+from flangelayout.files.records import Records
 from flangelayout.files.store import FileStore
 from flangelayout.job import Job
 from flangelayout.packet.job import Part
-from flangelayout.packet.names import file_lead
+from flangelayout.packet.names import file_lead, lead_of
 from flangelayout.problems.page import PageProblem
 from flangelayout.web.form.limits import UPLOAD_BYTES
 
+_COUNTED = re.compile(r"(.{0,60}?)([0-9]{1,9})")
 _SHOWN = 12
 _LISTED = 2_000
 
 
 @dataclass(frozen=True, slots=True)
 class SavedJob:
-    """A job file of the folder: its name and when it was last written."""
+    """A job file of the folder: its name, when it was last written, and what it says the job is called."""
 
     name: str
     when: str
+    number: str = ""
+    revision: str = ""
+    title: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,9 +41,28 @@ class JobsFolder:
 
     def recent(self) -> tuple[SavedJob, ...]:
         """The job files written last, the newest first."""
-        times = [(path.stat().st_mtime, path.name) for path in self._paths().values()]
-        newest = sorted(times, reverse=True)[:_SHOWN]
-        return tuple(SavedJob(name, f"{datetime.fromtimestamp(time):%Y-%m-%d %H:%M}") for time, name in newest)
+        times = [(path.stat().st_mtime, path) for path in self._paths().values()]
+        newest = sorted(times, key=lambda each: each[0], reverse=True)[:_SHOWN]
+        return tuple(_saved(path, f"{datetime.fromtimestamp(time):%Y-%m-%d %H:%M}") for time, path in newest)
+
+    def next_number(self) -> str:
+        """A job number that follows on the one saved last and that no job file of the folder begins with."""
+        last = next((job.number for job in self.recent() if _COUNTED.fullmatch(job.number)), "")
+        found, taken = _COUNTED.fullmatch(last), self._paths()
+        if found is None:
+            return ""
+        for step in range(1, _LISTED):
+            number = f"{found[1]}{int(found[2]) + step:0{len(found[2])}d}"
+            if not any(name.startswith(lead_of(number, "")) for name in taken):
+                return number
+        return ""
+
+    def issued(self, number: str, revision: str) -> str:
+        """Digest of the job that was saved under a number and revision; empty for none."""
+        if not number:
+            return ""
+        issue = Records(self.folder).of(lead_of(number, revision)).issue
+        return issue.digest if issue is not None else ""
 
     def read(self, name: str) -> bytes:
         """The content of a job file.
@@ -89,3 +115,17 @@ class JobsFolder:
         except OSError:
             return {}
         return {path.name: path for path in found if path.is_file() and not path.is_symlink()}
+
+
+def _saved(path: Path, when: str) -> SavedJob:
+    """What a job file says it is, as far as it can be read."""
+    try:
+        job = (
+            tomllib.loads(path.read_text(encoding="utf-8-sig")).get("job", {})
+            if path.stat().st_size < UPLOAD_BYTES
+            else {}
+        )
+    except (OSError, ValueError, RecursionError):
+        job = {}
+    told = job if isinstance(job, dict) else {}
+    return SavedJob(path.name, when, *(str(told.get(name, "")) for name in ("number", "revision", "title")))

@@ -4,8 +4,6 @@ from functools import cache
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
 
-from flangelayout.web.content.page import Page
-
 
 @cache
 def _templates() -> Environment:
@@ -15,11 +13,16 @@ def _templates() -> Environment:
     return environment
 
 
+_UNLESS_GIVEN: dict[str, object] = {
+    "oob": "",
+    "saved": "",
+    "refused": False,
+    "later": False,
+    "folder": None,
+    "lan": None,
+}
+
+
 def render(template: str, **given: object) -> str:
     """A template filled in; what only some answers say is empty unless given."""
-    return _templates().get_template(template).render(**{"oob": "", "saved": "", "refused": False, **given})
-
-
-def render_live(page: Page) -> str:
-    """The parts of the page that follow a change, without the fields themselves."""
-    return render("live.html", page=page)
+    return _templates().get_template(template).render(**{**_UNLESS_GIVEN, **given})

@@ -9,7 +9,7 @@ from flangelayout.problems.page import PageProblem
 from flangelayout.web.form.address import write_address
 from flangelayout.web.form.address_tables import Table, flatten, unflatten
 from flangelayout.web.form.limits import UPLOAD_BYTES
-from flangelayout.web.form.state import State
+from flangelayout.web.form.state import Stage, State
 
 Reader = Callable[[bytes], Table]
 
@@ -27,7 +27,7 @@ def opened(content: bytes) -> str:
     pairs = flatten(data)
     if flatten(unflatten(pairs)) != [(key, text.strip()) for key, text in pairs if text.strip()]:
         raise InputError.of(PageProblem.NESTED_AS_NO_JOB)
-    return write_address(State(data={**unflatten(pairs), "units": written_unit(data).value}))
+    return write_address(State(data={**unflatten(pairs), "units": written_unit(data).value}, step=Stage.FLANGE))
 
 
 def _job_file(content: bytes) -> Table:

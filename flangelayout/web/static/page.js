@@ -1,4 +1,5 @@
-/* What CSS and htmx cannot do: the address, the hand on the picture, files dropped on the page. No geometry. */
+/* What CSS and htmx cannot do: the address, the pad, files dropped on the page, and that nothing older than the
+   fields can be taken. No geometry. */
 "use strict";
 (() => {
   const byId = (id) => document.getElementById(id);
@@ -6,25 +7,52 @@
   const NO_ANSWER = "There is no answer: is flangelayout serve still running?";
 
   /* Files are of what stands in the fields: while no answer to the last change is there, they cannot be taken, and
-     a band says that what is shown is older. */
+     a band across the picture says that what is shown is older. */
   let edits = 0;
   let older = "";
+  let why = "";
   const asked = new WeakMap();
-  const BANDS = {
-    "": () => "",
-    waiting: () => "Wait: the drawing, the checks and the files are of what stood in the fields before.",
-    refused: (reason) => `${reason} No file was made.`,
-    failed: (reason) => `${reason} The drawing and the checks are of what stood in the fields before; no files until there is an answer.`,
-  };
   const age = (how, reason) => {
     older = how === "refused" ? "" : how;
+    why = reason || "";
     document.body.dataset.older = how;
-    byId("band-text").textContent = BANDS[how](reason);
-    byId("again").hidden = how !== "failed";
+    band();
     deaden();
   };
+  const band = () => {
+    const how = document.body.dataset.older;
+    const said = {
+      waiting: "Drawing again. What is shown is of what stood in the fields before.",
+      failed: `${why} What is shown is of what stood in the fields before; no files until there is an answer.`,
+      refused: `${why} No file was made.`,
+    }[how] || "";
+    let words = byId("band-text");
+    if (!words) {
+      const box = document.createElement("div");
+      box.className = "banner";
+      words = document.createElement("p");
+      words.id = "band-text";
+      words.setAttribute("role", "status");
+      const again = document.createElement("button");
+      again.type = "button";
+      again.id = "again";
+      again.textContent = "Try again";
+      const stop = document.createElement("button");
+      stop.type = "button";
+      stop.id = "stop";
+      stop.textContent = "Stop";
+      box.append(words, again, stop);
+      document.body.append(box);
+    }
+    words.textContent = said;
+    byId("again").hidden = how !== "failed";
+    byId("stop").hidden = !("taking" in document.body.dataset);
+  };
   const deaden = () => {
-    for (const each of document.querySelectorAll("[data-current]")) each.disabled = Boolean(older);
+    for (const each of document.querySelectorAll("[data-current]")) {
+      if (older) { if (!each.disabled) { each.disabled = true; each.dataset.dead = "yes"; } }
+      else if (each.dataset.dead) { each.disabled = false; delete each.dataset.dead; }
+    }
     for (const link of document.querySelectorAll("[data-current] a")) {
       if (older && link.href) { link.dataset.href = link.getAttribute("href"); link.removeAttribute("href"); }
       else if (!older && link.dataset.href) { link.setAttribute("href", link.dataset.href); delete link.dataset.href; }
@@ -35,14 +63,18 @@
     edits += 1;
     age("waiting");
   }, true);
-  document.addEventListener("click", (event) => { if (event.target.id === "again") byId("job").requestSubmit(byId("look")); });
-  const plain = (html) => {
-    const kept = new DOMParser().parseFromString(html || "", "text/html");
-    for (const each of kept.querySelectorAll(".kept")) each.remove();
-    return kept.body.textContent.trim();
+  document.addEventListener("click", (event) => { if (event.target.id === "again") act("look"); });
+  const plain = (html) => new DOMParser().parseFromString(html || "", "text/html").body.textContent.trim();
+
+  /* A button of the page by the name of its deed, wherever it was pressed. */
+  const act = (deed) => {
+    const button = byId("deed");
+    button.value = deed;
+    byId("job").requestSubmit(button);
   };
 
   /* A file is made from the fields as they are at the press; one that has been overtaken by a change is not kept. */
+  let stopping = null;
   const take = async (event) => {
     event.preventDefault();
     event.stopImmediatePropagation();
@@ -50,29 +82,38 @@
     const at = edits;
     const fields = new URLSearchParams(new FormData(byId("job")));
     const where = event.submitter.getAttribute("formaction");
+    stopping = new AbortController();
     document.body.dataset.taking = "yes";
-    byId("band-text").textContent = "The file is being made.";
+    band();
+    const begun = Date.now();
+    const tick = () => { byId("band-text").textContent = `The file is being made: ${Math.round((Date.now() - begun) / 1000)} s`; };
+    tick();
+    const clock = setInterval(tick, 1000);
+    let how = ["", ""];
     try {
-      const answer = await fetch(`${where}?${fields}`, { headers: { "HX-Request": "true" } });
+      const answer = await fetch(`${where}?${fields}`, { headers: { "HX-Request": "true" }, signal: stopping.signal });
       const content = answer.ok ? await answer.blob() : null;
       if (at !== edits) say("A field was changed while the file was made, so it was not kept; take it again.");
-      else if (content) { keep(content, answer.headers.get("content-disposition")); age(""); }
-      else age("refused", plain(await answer.text()));
-    } catch { if (at === edits) age("refused", NO_ANSWER); }
+      else if (content) keep(content, answer.headers.get("content-disposition"));
+      else how = ["refused", plain(await answer.text())];
+    } catch (problem) { how = ["refused", problem.name === "AbortError" ? "Stopped." : NO_ANSWER]; }
+    clearInterval(clock);
     delete document.body.dataset.taking;
+    if (at === edits) age(...how); else band();
   };
+  document.addEventListener("click", (event) => { if (event.target.id === "stop" && stopping) stopping.abort(); });
   const keep = (content, disposition) => {
     const link = document.createElement("a");
     link.href = URL.createObjectURL(content);
     link.download = decodeURIComponent(disposition.split("filename*=UTF-8''")[1]);
     link.click();
     setTimeout(() => URL.revokeObjectURL(link.href), 60000);
+    say(`${link.download} was taken`);
   };
 
+  /* The address follows the job: one step back for each finished edit. */
   let editing = false;
   let shown = location.search;
-
-  /* The address follows the job: one step back for each finished edit. */
   const follow = () => {
     const address = byId("address");
     if (!address) return;
@@ -125,110 +166,157 @@
     unfolded = [...document.querySelectorAll("details[open]")].map((each) => each.id);
   });
   document.addEventListener("htmx:after:swap", (event) => {
-    if (event.target.id !== "job") return;
-    const hand = byId("hand");
-    if (hand && hand.dataset.focus !== undefined && !hand.dataset.done) {
-      unfolded.forEach((id) => { const each = byId(id); if (each) each.open = true; });
-      const acted = hand.dataset.focus;
-      hand.dataset.done = "yes";
-      if (acted) go(acted);
+    unfolded.forEach((id) => { const each = id && byId(id); if (each && !each.open) each.open = true; });
+    if (event.target.id === "job") {
+      const hand = byId("hand");
+      if (hand && !hand.dataset.done) {
+        hand.dataset.done = "yes";
+        if (hand.dataset.focus) go(hand.dataset.focus);
+      }
+      byPad();
     }
-    mark();
+    mark(event.target.id === "job");
     follow();
     deaden();
+    revise();
   });
 
-  /* What is wrong or filled in stands in one list; each field shows its own, or its hint. */
-  const mark = () => {
+  /* What is wrong or filled in stands in one list; each field shows its own, or its hint. What is wrong in the field
+     that is being written is told when the hand rests. */
+  let resting = 0;
+  const mark = (now) => {
+    clearTimeout(resting);
     const list = byId("notes");
     if (!list) return;
     const said = new Map([...list.children].map((each) => [each.dataset.for, each]));
-    for (const note of document.querySelectorAll(".note[data-hint]")) {
+    const show = (note) => {
       const one = said.get(note.id);
       const css = `note ${one ? one.className : "help"}`;
       const text = one ? one.textContent : note.dataset.hint;
       if (note.className !== css) note.className = css;
       if (note.textContent !== text) note.textContent = text;
       const field = byId(note.id.slice(0, -5));
-      if (!field) continue;
+      if (!field) return;
       if (one && one.className === "wrong") field.setAttribute("aria-invalid", "true");
       else field.removeAttribute("aria-invalid");
+    };
+    const later = [];
+    for (const note of document.querySelectorAll(".note[data-hint]")) {
+      const one = said.get(note.id);
+      if (!now && editing && one && one.className === "wrong") later.push(note); else show(note);
     }
+    if (later.length) resting = setTimeout(() => later.forEach(show), 700);
   };
+  document.addEventListener("focusout", (event) => { if (event.target.matches && event.target.matches("input, textarea")) mark(true); });
 
   const go = (id) => {
     const target = byId(id);
     if (!target) return;
     for (let each = target.closest("details"); each; each = each.parentElement.closest("details")) each.open = true;
     const field = target.matches("input, select, textarea, a, button") ? target : target.querySelector("input, select, textarea") || target;
+    const inPad = field.closest(".pad");
+    if (inPad && coarse()) field.inputMode = "none";
     field.focus({ preventScroll: true });
-    if (field.select && field.type !== "radio") field.select();
+    if (field.select && field.type !== "radio" && inPad) field.select();
     const box = field.getBoundingClientRect();
     if (box.top < 0 || box.bottom > innerHeight) field.scrollIntoView({ block: "center" });
   };
 
-  const tell = (hole) => { const readout = byId("readout"); if (readout) readout.textContent = hole.getAttribute("aria-label"); };
-
-  /* Two touched holes choose the pair. */
-  const touch = (number) => {
-    const from = byId("n-from"), to = byId("n-to");
-    if (!from.value || to.value) { from.value = number; to.value = ""; }
-    else if (from.value === number) { from.value = ""; }
-    else { to.value = number; }
-    const pair = from.value && to.value;
-    say(pair ? `Holes ${from.value} and ${to.value}: write the reading` : from.value ? `Hole ${from.value}: now the second hole` : "No hole chosen");
-    from.dispatchEvent(new Event("input", { bubbles: true }));
-    from.dispatchEvent(new Event("change", { bubbles: true }));
-    if (pair) go("n-value");
+  /* The pad writes into the field above it; a finger gets no second keyboard. */
+  const coarse = () => matchMedia("(pointer: coarse)").matches;
+  const padInput = () => document.querySelector(".pad .writing input:not([type=hidden])");
+  const byPad = () => { const field = padInput(); if (field && coarse()) field.inputMode = "none"; };
+  const type = (field, key) => {
+    const from = field.selectionStart ?? field.value.length, to = field.selectionEnd ?? field.value.length;
+    const text = field.value;
+    if (key === "back") {
+      const at = from === to ? Math.max(0, from - 1) : from;
+      field.value = text.slice(0, at) + text.slice(to);
+      field.setSelectionRange(at, at);
+    } else if (key === "in" || key === "mm") {
+      const bare = text.replace(/\s*(mm|in)$/, "");
+      field.value = text.endsWith(key) ? bare : `${bare} ${key}`;
+    } else {
+      field.value = text.slice(0, from) + key + text.slice(to);
+      field.setSelectionRange(from + 1, from + 1);
+    }
+    field.dispatchEvent(new Event("input", { bubbles: true }));
   };
+  document.addEventListener("click", (event) => {
+    const key = event.target.closest("[data-key]");
+    const field = padInput();
+    if (key && field) type(field, key.dataset.key);
+  });
+  document.addEventListener("pointerdown", (event) => { if (event.target.closest("[data-key]")) event.preventDefault(); });
+  document.addEventListener("keydown", (event) => {
+    const field = padInput();
+    const typing = document.activeElement && document.activeElement.matches("input, textarea, select");
+    if (field && !typing && /^[0-9.,]$/.test(event.key) && !event.ctrlKey && !event.metaKey && !event.altKey) {
+      field.focus({ preventScroll: true });
+    }
+    if (event.key === "Escape") {
+      if (document.querySelector(".settings-open")) act("group:");
+      else if (document.querySelector("input[name=edit]")) act("edit:");
+    }
+  });
 
   document.addEventListener("click", (event) => {
-    const at = event.target.closest("[data-tap], [data-field], [data-hole]");
-    if (!at) return;
-    if (at.dataset.tap) { event.preventDefault(); touch(at.dataset.tap); }
-    else if (at.dataset.field) { event.preventDefault(); go(at.dataset.field); }
-    else { tell(at); at.focus({ preventScroll: true }); }
+    const at = event.target.closest("[data-field]");
+    if (at) { event.preventDefault(); go(at.dataset.field); }
   });
-  for (const name of ["mouseover", "focusin"]) {
-    document.addEventListener(name, (event) => {
-      const hole = event.target.closest && event.target.closest("[data-hole]");
-      if (hole) tell(hole);
-    });
-  }
 
   /* Some choices decide which fields there are: the fields are made anew. */
   document.addEventListener("change", (event) => {
-    if (event.target.matches("[data-remakes]")) event.target.form.requestSubmit(byId("look"));
+    if (event.target.matches("[data-remakes]")) act("look");
   });
 
-  /* In a picture the arrow keys go from hole to hole. */
-  document.addEventListener("keydown", (event) => {
-    const at = document.activeElement;
-    if (!at) return;
-    if (event.key === " " && at.dataset.tap) { event.preventDefault(); touch(at.dataset.tap); return; }
-    const step = { ArrowRight: 1, ArrowDown: 1, ArrowLeft: -1, ArrowUp: -1 }[event.key];
-    if (!step || !at.dataset.hole) return;
-    event.preventDefault();
-    const holes = [...at.parentElement.querySelectorAll("[data-hole]")];
-    const next = holes[(holes.indexOf(at) + step + holes.length) % holes.length];
-    at.setAttribute("tabindex", "-1");
-    next.setAttribute("tabindex", "0");
-    next.focus({ preventScroll: true });
+  /* A finder over everything the job may hold. */
+  document.addEventListener("input", (event) => {
+    if (event.target.id !== "sought") return;
+    const words = event.target.value.toLowerCase().split(/\s+/).filter(Boolean);
+    document.body.classList.toggle("seeking", words.length > 0);
+    for (const each of document.querySelectorAll("[data-sought]")) {
+      each.classList.toggle("not-it", !words.every((word) => each.dataset.sought.includes(word)));
+    }
+    for (const group of document.querySelectorAll(".key-group")) {
+      group.classList.toggle("empty", words.length > 0 && !group.querySelector("[data-sought]:not(.not-it)"));
+    }
   });
 
-  /* A job file chosen or dropped is sent as it is; the answer is the address of the page with its job. */
+  /* Taken under a number and revision and changed since: the next revision is offered. */
+  const revise = () => {
+    const bar = byId("bar");
+    const button = byId("take-packet");
+    if (!bar || !bar.dataset.digest || !button || !button.hasAttribute("formaction")) return;
+    const before = sessionStorage.getItem(`taken ${bar.dataset.currentName}`);
+    if (before && before !== bar.dataset.digest) {
+      button.removeAttribute("formaction");
+      button.name = "do";
+      button.value = "revise";
+      button.textContent = "Other contents: next revision";
+    }
+  };
+  document.addEventListener("click", (event) => {
+    const bar = byId("bar");
+    const at = event.target.closest("#take-packet[formaction]");
+    if (at && bar.dataset.digest) sessionStorage.setItem(`taken ${bar.dataset.currentName}`, bar.dataset.digest);
+  });
+
+  /* A job file or a sheet, chosen or dropped, is sent as it is; the answer is the address of the page with its job. */
   const open = async (file) => {
     if (!file) return;
-    const note = byId("open-note");
+    const tell = (text) => {
+      const note = byId("open-note");
+      if (note) { note.textContent = text; note.className = "note wrong"; note.scrollIntoView({ block: "nearest" }); }
+      else age("refused", text);
+      say(text);
+    };
     try {
       const answer = await fetch("/open", { method: "POST", body: file });
       const said = (answer.headers.get("content-type") || "").startsWith("application/json") ? await answer.json() : { reason: await answer.text() };
       if (said.address) { location.assign(said.address); return; }
-      note.textContent = answer.status === 422 ? said.reason : "The file is too large for this page.";
-    } catch { note.textContent = "The page does not answer."; }
-    note.className = "note wrong";
-    note.scrollIntoView({ block: "nearest" });
-    say(note.textContent);
+      tell(answer.status === 422 ? said.reason : "The file is too large for this page.");
+    } catch { tell("The page does not answer."); }
   };
   document.addEventListener("change", (event) => { if (event.target.id === "open-file") open(event.target.files[0]); });
   document.addEventListener("dragover", (event) => { event.preventDefault(); document.body.classList.add("dropping"); });
@@ -239,6 +327,8 @@
     open(event.dataTransfer.files[0]);
   });
 
-  document.addEventListener("DOMContentLoaded", mark);
-  if (document.readyState !== "loading") mark();
+  window.bench = { act, go };
+  const begun = () => { band(); mark(true); byPad(); revise(); };
+  document.addEventListener("DOMContentLoaded", begun);
+  if (document.readyState !== "loading") begun();
 })();

@@ -13,13 +13,13 @@ from flangelayout.web.content.survey_card import Card
 from flangelayout.web.form.address import read_address
 from flangelayout.web.form.state import Draft, State
 from flangelayout.web.serving.actions import apply
-from flangelayout.web.serving.render import render_live
+from flangelayout.web.serving.render import render
 from web.served import query
 
 
-def page(*values: float, count: int = 8, asked: str = "") -> Page:
+def page(*values: float, count: int = 8, asked: str = "", step: str = "decide") -> Page:
     """Center to center readings of neighbors, each pair once."""
-    fields = {"survey.hole_count": str(count), "plate.outside_diameter": "285"}
+    fields = {"step": step, "survey.hole_count": str(count), "plate.outside_diameter": "285"}
     if asked:
         fields |= {"bolt_circle.1.diameter": asked, "bolt_circle.1.hole_diameter": "22"}
     for number, value in enumerate(values, 1):
@@ -34,19 +34,26 @@ def card_of(given: Page) -> Card:
     return given.card
 
 
+def shown(given: Page) -> str:
+    return render("page.html", page=given)
+
+
 WRONG = (91.84, 93.64, 91.82, 91.86)
 """Chords of 240 mm, 8 holes (240 sin 22.5 deg = 91.84); the second is misread by 1.8 mm."""
 
 
 def test_readings_that_contradict_each_other_offer_nothing_to_use() -> None:
-    card, live = card_of(page(*WRONG)), render_live(page(*WRONG))
+    card, live = card_of(page(*WRONG)), shown(page(*WRONG))
     assert "the readings contradict each other" in card.in_the_way
     assert (card.candidates, card.others, card.verdict) == ((), (), "")
     assert 'value="use:' not in live
-    assert 'class="band"' not in live
-    assert "Not to be used yet" in live
-    assert "Measure reading 2 again" in live
-    assert live.index("Measure reading 2 again") < live.index("The readings disagree")
+    assert 'class="value"' not in live
+    assert "No circle is named until they agree" in live
+    assert "No circle can be used yet" in live
+    assert "Redo reading 2" in live
+    measuring = shown(page(*WRONG, step="measure"))
+    assert 'value="next">Redo holes 2 and 3</button>' in measuring
+    assert 'value="use:' not in measuring
 
 
 def test_a_circle_that_the_readings_contradict_is_not_put_on_the_flange_by_a_request_either() -> None:
@@ -60,16 +67,14 @@ def test_measured_again_means_that_pair_and_takes_the_place_of_the_old_reading()
     assert again.draft == Draft("centers", "2", "3")
     assert [row["value"] for row in again.readings()] == [91.84, 91.82, 91.86]
     assert focus == "n-value"
-    ends = next((mark.x1, mark.y1, mark.x2, mark.y2) for mark in given.pattern.marks if mark.css == "next")
-    spots = {spot.number: (spot.x, spot.y) for spot in given.pattern.spots}
-    assert ends == (*spots[2], *spots[3])
+    assert Page(again).picture.picked == (2, 3)
 
 
 def test_readings_that_agree_can_be_used() -> None:
-    live = render_live(page(91.84, 91.82, 91.86))
+    live = shown(page(91.84, 91.82, 91.86))
     assert 'value="use:measured"' in live
     assert 'value="use:EN 1092-1 PN16 DN150"' in live
-    assert "Not to be used yet" not in live
+    assert "No circle can be used yet" not in live
 
 
 @pytest.mark.parametrize("designation", ["EN 1092-1 PN100 DN32", "BS 10 Table E DN150", "AS 4087 PN14 DN50"])
@@ -80,11 +85,11 @@ def test_every_row_that_fits_as_well_is_named(designation: str) -> None:
     given = page(*(round(chord, 2) for _ in range(3)), count=row.hole_count)
     survey = given.measured.survey
     assert survey is not None
-    shown = {line.designation for line in card_of(given).candidates}
-    assert {candidate.pattern.designation for candidate in survey.ties} <= shown
-    assert row.designation in shown
-    rest = {line.designation for line in card_of(given).others}
-    assert shown | rest == {candidate.pattern.designation for candidate in survey.candidates}
+    possible = {line.designation for group in given.circles if group.possible for line in group.rows}
+    assert {candidate.pattern.designation for candidate in survey.ties} <= possible
+    assert row.designation in possible
+    rest = {line.designation for group in given.circles for line in group.rows}
+    assert possible | rest == {candidate.pattern.designation for candidate in survey.candidates}
 
 
 def test_a_second_circle_takes_the_next_drilling_that_is_found() -> None:
@@ -121,6 +126,6 @@ def test_a_circle_that_is_not_filled_in_well_does_not_hide_the_survey() -> None:
 
 
 def test_the_page_says_in_its_own_words_that_readings_can_be_used_anyway() -> None:
-    live = render_live(page(*WRONG, asked="measured"))
-    assert "say yes to Use anyway, under More of the survey" in live
+    live = shown(page(*WRONG, asked="measured", step="check"))
+    assert "say yes to Use anyway, among the readings under Everything of this job" in live
     assert "use_anyway" not in live.replace('name="survey.use_anyway"', "").replace("survey-use_anyway", "")

@@ -5,7 +5,7 @@ import pytest
 from flangelayout.errors import InputError
 from flangelayout.units import Unit, from_mm
 from flangelayout.web.form.address import LONGEST, read_address, write_address
-from flangelayout.web.form.state import Draft, Picture, State, Way, job_tables
+from flangelayout.web.form.state import Draft, Picture, Stage, State, job_tables
 from flangelayout.web.serving.actions import apply
 from web.served import query
 
@@ -16,20 +16,26 @@ def state(**fields: str) -> State:
 
 def test_an_address_read_and_written_again_is_the_same_state() -> None:
     first = state(
-        n__value="91.7", n__kind="far-edges", way="standard", view="cut", find="dn150 pn16", show="in", onto="2"
+        n__value="91.7",
+        n__kind="far-edges",
+        step="take",
+        edit="plate.bore",
+        view="cut",
+        find="dn150 pn16",
+        show="in",
+        onto="2",
     )
     again, action = read_address(write_address(first))
     assert again == first
     assert action == ""
-    assert (first.way, first.picture, first.show) == (Way.STANDARD, Picture.CUT, Unit.IN)
+    assert (first.step, first.picture, first.show) == (Stage.TAKE, Picture.CUT, Unit.IN)
     assert first.draft == Draft("far-edges", value="91.7")
+    assert first.edit == "plate.bore"
 
 
 def test_what_goes_without_saying_is_not_said() -> None:
-    said = write_address(
-        state(bolt_circle__1__placement="straddle", way="readings", view="sheet", show="mm", plate__bore="")
-    )
-    assert not {"placement", "way=", "view=", "show=", "bore="} & set(said.replace("&", " ").replace("=", "= ").split())
+    said = write_address(state(bolt_circle__1__placement="straddle", view="flange", show="mm", plate__bore=""))
+    assert not {"placement", "view=", "show=", "bore="} & set(said.replace("&", " ").replace("=", "= ").split())
     assert "placement" not in said
 
 

@@ -32,11 +32,15 @@ TEXTS = {
     "bolt_circle.1.standard": ("", "EN 1092-1 PN16 DN150", "ASME B16.5 Class 150 NPS 6"),
     "survey.hole_count": ("", "8"),
     "n.value": ("", "91.84", "91.7", "93.5"),
-    "view": ("sheet", "template", "cut"),
+    "view": ("flange", "sheet", "template", "cut"),
+    "step": ("measure", "decide", "flange", "check", "take", "drilled"),
 }
 BUTTONS = (
-    "add", "enter", "next", "drop:1", "edit:1", "units:in", "units:mm", "show:in", "show:mm", "more:bolt_circle",
-    "less:bolt_circle.2", "use:measured", "use:EN 1092-1 PN16 DN150", "use:ASME B16.5 Class 150 NPS 6", "look",
+    "add", "enter", "next", "delete:1", "redo:1", "pick:2", "count:8", "done", "edit:plate.bore",
+    "keep:bolt_circle.1.diameter", "set:plate.bore=", "off:1", "step:check", "revise", "units:in", "units:mm",
+    "show:in", "show:mm",
+    "more:bolt_circle", "less:bolt_circle.2", "use:measured", "use:EN 1092-1 PN16 DN150",
+    "use:ASME B16.5 Class 150 NPS 6", "look",
 )  # fmt: skip
 
 
@@ -60,9 +64,10 @@ def edited(asking: Client, seed: int) -> dict[str, str]:
 def held_against_the_command_line(asking: Client, seed: int, folder: Path) -> bool:
     """Whether the job of a sequence can be drawn; if so, that the page gives and says what the command line does."""
     fields = edited(asking, seed)
-    shown = asking.get(f"/live?{query(fields)}", hx_request="true").text
+    shown = asking.get(f"/live?{query({**fields, 'step': 'check'})}", hx_request="true").text
     taken = asking.get(f"/packet.zip?{query(fields)}")
-    assert (taken.status == 200) is (OFFERED in shown), f"seed {seed}: files offered that cannot be had, or the reverse"
+    offered = OFFERED in shown or ("job.number" not in fields and 'value="edit:job.number"' in shown)
+    assert (taken.status == 200) is offered, f"seed {seed}: files offered that cannot be had, or the reverse"
     if taken.status != 200:
         return False
     with zipfile.ZipFile(io.BytesIO(taken.content)) as archive:
@@ -87,7 +92,7 @@ def judged(asking: Client, seeds: range, folder: Path) -> int:
 
 @pytest.mark.slow
 def test_a_few_random_edits(asking: Client, tmp_path: Path) -> None:
-    assert judged(asking, range(5), tmp_path) >= 1
+    assert judged(asking, range(3), tmp_path) >= 1
 
 
 @pytest.mark.slow

@@ -73,7 +73,10 @@ KEYS = (
     "sheet.paper",
     "cut.units",
     "cut.layers.holes",
-    "way",
+    "step",
+    "edit",
+    "set",
+    "d.1-2",
     "show",
     "view",
     "find",
@@ -87,8 +90,24 @@ KEYS = (
 )
 DONE = (
     "add",
-    "edit:1",
-    "drop:1",
+    "redo:1",
+    "delete:1",
+    "pick:3",
+    "count:9",
+    "edit:plate.bore",
+    "edit:plate.path.1.x",
+    "set:plate.bore=7",
+    "set:x=1",
+    "keep:bolt_circle.1.diameter",
+    "off:1",
+    "done",
+    "revise",
+    "begin:hand",
+    "group:job",
+    "step:check",
+    "view:sheet",
+    "more:plate.path",
+    "less:plate.path.1",
     "next",
     "use:measured",
     "use:dn150 pn16",
@@ -96,19 +115,20 @@ DONE = (
     "units:in",
     "more:hole",
     "less:hole.1",
-    "clear",
 )
 PATHS = (
     "/",
     "/live",
     "/files",
+    "/view",
+    "/part/sheet",
     "/job.toml",
     "/packet.zip",
     "/file/H-114-A_cut_mm.dxf",
     "/jobs/H-114-A.toml",
     "/start/blind",
 )
-USUAL = (0.46, 0.36, 0.04, 0.06, 0.02, 0.02, 0.02, 0.02)
+USUAL = (0.42, 0.36, 0.04, 0.03, 0.01, 0.06, 0.02, 0.02, 0.02, 0.02)
 
 
 def mutated(random_: random.Random) -> str:

@@ -1,0 +1,174 @@
+"""Circles, mates, files and machine tables as they are listed beside the picture."""
+
+from dataclasses import dataclass
+
+from flangelayout.checks import Finding
+from flangelayout.checks.finding import Result
+from flangelayout.checks.rule import Rule
+from flangelayout.drawing.model import TextTable
+from flangelayout.flange import Flange
+from flangelayout.flange.claims import against
+from flangelayout.job import Job
+from flangelayout.survey import Survey
+from flangelayout.units import Unit, size_text
+from flangelayout.views.words.findings import finding_text
+from flangelayout.views.words.origins import difference_words
+from flangelayout.web.content.circles import possible_circles
+from flangelayout.web.content.findings import CheckLine, Press
+from flangelayout.web.content.picture.sizes import CircleSizes, Size, Sizes, Source
+
+_MATES = (Rule.MATE_BOLTS, Rule.MATE_RIM, Rule.MATE_SPIGOT)
+_SAID = {
+    Source.YOURS: "written",
+    Source.STANDARD: "from the standard",
+    Source.READINGS: "from the readings",
+    Source.ASKS: "not known",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class CircleCard:
+    """A bolt circle beside the picture.
+
+    Attributes:
+        number: From 1.
+        heading: What it is called.
+        about: What it is, in a few words.
+        designation: The standard it names; empty for none.
+        css: ``differing`` or ``picked``; empty where it is as published.
+        differs: In what it is not as the standard.
+        picked: Between how many it was picked; empty where it was the only one.
+        cures: What puts a difference right, or keeps it.
+        sizes: Its sizes with what each is called.
+    """
+
+    number: int
+    heading: str
+    about: str
+    designation: str
+    css: str
+    differs: str
+    picked: str
+    cures: tuple[Press, ...]
+    sizes: tuple[tuple[Size, str], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class FilePart:
+    """One of the three files that the shop wants."""
+
+    name: str
+    words: str
+    about: str
+    strong: str = ""
+
+
+def circle_cards(
+    sizes: Sizes, flange: Flange | None, survey: Survey | None, lines: tuple[CheckLine, ...], unit: Unit
+) -> tuple[CircleCard, ...]:
+    """Every bolt circle, with what it is not as the standard that it names."""
+    return tuple(_card(circle, len(sizes.circles) > 1, flange, survey, lines, unit) for circle in sizes.circles)
+
+
+def _card(
+    circle: CircleSizes,
+    lettered: bool,
+    flange: Flange | None,
+    survey: Survey | None,
+    lines: tuple[CheckLine, ...],
+    unit: Unit,
+) -> CircleCard:
+    made = flange.bolt_circles if flange is not None else ()
+    stands = against(made[circle.number - 1]) if circle.number <= len(made) else None
+    differs = ""
+    if stands is not None:
+        differs = ", ".join(difference_words(made[circle.number - 1], each, unit) for each in stands.unmeant)
+    picked = _picked(circle, survey) if circle.number == 1 else ""
+    own = f"bolt_circle.{circle.number}."
+    cures = [cure for line in lines for cure in line.cures if own in cure.do] if differs else []
+    named = [
+        circle.hole_count.text and f"{circle.hole_count.text} holes",
+        circle.diameter.text and f"on {circle.diameter.text}",
+    ]
+    return CircleCard(
+        number=circle.number,
+        heading=f"Circle {chr(64 + circle.number)}" if lettered else "Bolt circle",
+        about=" ".join(each for each in named if each),
+        designation=circle.standard.designation if circle.standard else "",
+        css="differing" if differs else "picked" if picked else "",
+        differs=differs,
+        picked=picked,
+        cures=tuple(cures),
+        sizes=((circle.diameter, "circle"), (circle.hole_count, "holes"), (circle.hole_diameter, "hole")),
+    )
+
+
+def _picked(circle: CircleSizes, survey: Survey | None) -> str:
+    """That the readings could not tell the row from others; empty where they could, or say nothing of it."""
+    if survey is None or circle.standard is None:
+        return ""
+    among = possible_circles(survey)
+    row = circle.standard
+    chosen = any(tie.pattern.designation == row.designation for tie in survey.ties)
+    return f"picked between {among}: the readings fit {among} bolt circles" if chosen and among > 1 else ""
+
+
+def mates(flange: Flange | None, findings: tuple[Finding, ...], unit: Unit) -> tuple[tuple[str, str], ...]:
+    """What the checks say of the flanges that it bolts to: how each stands, and the sentence."""
+    if flange is None:
+        return ()
+    marks = {Result.PASSED: "ok", Result.FAILED: "fix", Result.NOTED: "look", Result.NOT_RUN: "unknown"}
+    told = [finding for finding in findings if finding.rule in _MATES and finding.reason is None]
+    return tuple((marks[each.result], finding_text(flange, each, unit)) for each in told)
+
+
+def file_parts(job: Job | None) -> tuple[FilePart, ...]:
+    """Cut file, template and sheet of a job."""
+    if job is None:
+        return ()
+    flange, unit = job.flange, job.unit
+    contours = len(flange.pieces()) + len(flange.cutouts()) + len(flange.holes())
+    plate = f", for {size_text(flange.thickness, unit)} plate" if flange.thickness is not None else ""
+    printer = f", for the printer {job.template.printer}" if job.template.printer else ""
+    return (
+        FilePart("cut", "Cut file", f"DXF in {job.cut.unit.value}, {contours} contours{plate}"),
+        FilePart(
+            "template",
+            "Template",
+            f"PDF on {job.template.paper}{printer}.",
+            "Print at 100 %, then measure the bars on it.",
+        ),
+        FilePart("sheet", "Sheet", "PDF with every dimension; it opens here again."),
+    )
+
+
+def machine_tables(job: Job | None) -> tuple[TextTable, ...]:
+    """The holes one after another for readout, dividing head and rotary table."""
+    if job is None:
+        return ()
+    from flangelayout.machine.dividing import dividing_table
+    from flangelayout.machine.readout import readout_table
+    from flangelayout.machine.rotary import rotary_table
+    from flangelayout.machine.start import with_start
+
+    settings, flange = job.machine, job.flange
+    unit = settings.drilling.unit
+    tables = [readout_table(flange, settings.drilling.zero, unit)]
+    for group, circle in enumerate(flange.bolt_circles):
+        tables.append(with_start(dividing_table(circle, settings.head, unit), flange, group))
+        tables.append(with_start(rotary_table(circle, settings.table_ratio), flange, group))
+    return tuple(tables)
+
+
+def card_rows(sizes: Sizes, material: str, unit: Unit) -> tuple[tuple[str, str, str], ...]:
+    """Every size for the card that is printed: what it is, the size, and who says so."""
+    plate = (("Outside diameter", sizes.outside), ("Bore", sizes.bore), ("Thickness", sizes.thickness))
+    rows = [(name, f"{size.text} {unit.value}" if size.text else "–", _SAID[size.source]) for name, size in plate]
+    for circle in sizes.circles:
+        lead = f"Circle {circle.number}: " if len(sizes.circles) > 1 else ""
+        said = f"from {circle.standard.designation}" if circle.standard else ""
+        for name, size in (("circle", circle.diameter), ("holes", circle.hole_count), ("hole", circle.hole_diameter)):
+            text = size.text if size is circle.hole_count else f"{size.text} {unit.value}"
+            source = said if size.source is Source.STANDARD else _SAID[size.source]
+            rows.append((f"{lead}{name}", text if size.text else "–", source))
+    return (*rows, ("Material", material or "–", "written" if material else "not known"))

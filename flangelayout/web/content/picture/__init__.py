@@ -1,0 +1,1 @@
+"""The flange as it is drawn on the page, and the pages of its files."""

@@ -1,0 +1,76 @@
+"""How a person's hand is played in a real browser, and what is counted of it."""
+
+import time
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Page
+
+PHONE, TABLET, LAPTOP, SCREEN = (360, 780), (820, 1180), (1366, 768), (1920, 1080)
+SIZES = (PHONE, TABLET, LAPTOP, SCREEN)
+OLDER = "document.body.dataset.older || ''"
+
+
+def until(page: "Page", script: str, wanted: object) -> None:
+    """Wait until a script gives what is wanted; the page's policy lets no test put one into it."""
+    deadline = time.monotonic() + 10
+    while (found := _value(page, script)) != wanted:
+        assert time.monotonic() < deadline, f"{script} is still {found!r}, not {wanted!r}"
+        page.wait_for_timeout(15)
+
+
+def _value(page: "Page", script: str) -> object:
+    """What a script gives now; ``None`` while another page is being loaded."""
+    from playwright.sync_api import Error
+
+    try:
+        return page.evaluate(script)
+    except Error:
+        return None
+
+
+def settled(page: "Page") -> None:
+    """Wait until what is shown is of what stands in the fields."""
+    page.wait_for_load_state("networkidle")
+    until(page, OLDER, "")
+
+
+def do(page: "Page", deed: str) -> None:
+    """Press the button of a deed, wherever it stands, and wait for the answer."""
+    page.locator(f"button[name=do][value='{deed}']:not(.unseen):visible").first.click()
+    settled(page)
+
+
+@dataclass
+class Hand:
+    """Acts and scrolls of one person: a press is an act, and so is a number written and confirmed."""
+
+    page: "Page"
+    acts: int = 0
+    scrolled: float = 0.0
+
+    def press(self, selector: str) -> None:
+        """Press something, brought into view as far as that takes."""
+        self._reach(selector)
+        self.page.locator(selector).first.click()
+        settled(self.page)
+        self.acts += 1
+
+    def write(self, text: str) -> None:
+        """Write a number where the hand already is, and confirm it: one act."""
+        until(self.page, "document.activeElement.matches('.pad .writing input')", True)
+        self.page.keyboard.type(text)
+        self.page.keyboard.press("Enter")
+        settled(self.page)
+        self.acts += 1
+
+    def _reach(self, selector: str) -> None:
+        before = self.page.evaluate("scrollY")
+        self.page.locator(selector).first.scroll_into_view_if_needed()
+        self.scrolled += abs(self.page.evaluate("scrollY") - before)
+
+
+def drawn_text(page: "Page") -> str:
+    """Everything that is written on the picture of the flange."""
+    return page.locator("svg.flange").text_content() or ""

@@ -1,35 +1,35 @@
 """The finished part, read chord by chord with the caliper: what each should be, what was read, what that says."""
 
-from dataclasses import dataclass, replace
+from collections.abc import Sequence
+from dataclasses import dataclass
 
-from flangelayout.english.page import PAGE
-from flangelayout.english.sentences import lines_of
 from flangelayout.errors import FlangeLayoutError
-from flangelayout.flange import BoltCircle, Flange
+from flangelayout.flange import Flange, Hole
 from flangelayout.job import Job
 from flangelayout.survey.kinds import Kind
 from flangelayout.survey.readings import Reading
 from flangelayout.units import Unit, decimal_text, parse_length
-from flangelayout.views.words.inspection import hole_line, mate_lines, size_line, verdict_text
 from flangelayout.web.form.lengths import signed
 from flangelayout.web.form.state import State
 
 MOST_HOLES = 60
+_READ = Kind.SAME_EDGES
+"""From one edge of a hole to the same edge of the next: the distance of centers, with no center to find."""
 
 
 @dataclass(frozen=True, slots=True)
 class ChordLine:
     """One chord: its holes, what it should be, what was read (as typed), how far off, and whether that is too far.
 
-    ``out`` is ``None`` where nothing was read or no limit is written.
+    ``out`` is ``None`` where nothing was read, no limit is written or the reading leaves it open.
     """
 
     pair: str
     words: str
     should: str
     text: str
-    off: str
-    out: bool | None
+    off: str = ""
+    out: bool | None = None
     wrong: str = ""
 
 
@@ -38,118 +38,112 @@ class PartRead:
     """All chords of the first bolt circle, and what they say together.
 
     Attributes:
-        neighbors: From each hole to the next.
-        across: From each hole over one, as many as fix the places.
-        read: How many were read.
-        needed: How many fix every hole.
-        limit: What a chord may be off, in words; empty where no limit is written or published.
-        verdict: What is said of the part; empty before enough is read.
-        lines: The rest of it.
-        outside: Chords outside their limit, in words.
+        lines: The chords in the order to read them.
+        verdict: How the part stands, as far as the chords determine it; empty while nothing is read.
+        mark: ``ok``, ``look``, ``fix`` or ``unknown``, as the part stands.
+        told: The rest of it.
+        next_pair: The chord that narrows most of what is open; empty where none would.
         why_not: Why there are no chords to read; empty where there are.
     """
 
-    neighbors: tuple[ChordLine, ...] = ()
-    across: tuple[ChordLine, ...] = ()
-    read: int = 0
-    needed: int = 0
-    limit: str = ""
+    lines: tuple[ChordLine, ...] = ()
     verdict: str = ""
-    lines: tuple[str, ...] = ()
-    outside: tuple[str, ...] = ()
+    mark: str = "unknown"
+    told: tuple[str, ...] = ()
+    next_pair: str = ""
     why_not: str = ""
 
     @property
-    def following(self) -> str:
-        """The pair to read next; empty where all are read."""
-        return next((line.pair for line in (*self.neighbors, *self.across) if not line.off), "")
+    def read(self) -> int:
+        """How many were read."""
+        return sum(bool(line.off) for line in self.lines)
 
 
-def drilled(state: State, job: Job | None) -> PartRead:
-    """What was read on the part against the job."""
+def part_read(state: State, job: Job | None) -> PartRead:
+    """What was read on the part against the job, judged as far as it goes."""
     if job is None:
         return PartRead(why_not="The flange is not all there yet: a part can be held only against a drawing.")
     circle = next(iter(job.flange.bolt_circles), None)
-    if circle is None or circle.skipped or not 3 <= circle.hole_count <= MOST_HOLES:
-        return PartRead(
-            why_not=f"Chords are read on a bolt circle of 3 to {MOST_HOLES} holes; use: flangelayout inspect"
-        )
+    if circle is None or not 2 < len(circle.hole_numbers()) <= MOST_HOLES:
+        return PartRead(why_not=f"Chords are read on a bolt circle of 3 to {MOST_HOLES} holes.")
+    from flangelayout.checks.inspection.wanted import measuring_order
+
     texts, show = dict(state.drilled), state.show
-    held = job.inspection.group(0)
-    limit = held.chord.value if held.chord else None
-    count = circle.hole_count
-    pairs = [(n, n % count + 1) for n in range(1, count + 1)]
-    over = [(n, (n + 1) % count + 1) for n in range(1, count - 2)] if count > 3 else []
-    lines = {
-        (a, b): _line(
-            circle, (a, b), texts.get(f"{a}-{b}", ""), limit if (a, b) in pairs or held.any_chord else None, show
-        )
-        for a, b in (*pairs, *over)
-    }
-    every = tuple(lines.values())
-    read = sum(bool(line.off) for line in every)
-    verdict, more = _judged(job, every, show) if read >= len(every) else ("", ())
-    return PartRead(
-        neighbors=tuple(lines[pair] for pair in pairs),
-        across=tuple(lines[pair] for pair in over),
-        read=read,
-        needed=len(every),
-        limit=""
-        if held.chord is None
-        else f"± {decimal_text(held.chord.value, show)} {show.value}, {held.chord.source}",
-        verdict=verdict,
-        lines=more,
-        outside=tuple(line.words for line in every if line.out),
-    )
+    pairs = [*measuring_order(job.flange, 0)]
+    pairs += [pair for key in texts if (pair := _pair_of(job.flange, key)) and pair not in pairs]
+    plain = [_line(one, other, texts.get(f"{one.number}-{other.number}", ""), show) for one, other in pairs]
+    readings = _readings(job.flange, plain, show)
+    return _judged(job, plain, readings, show) if readings else PartRead(tuple(plain))
 
 
-def chords_read(state: State, found: PartRead) -> tuple[tuple[Reading, bool], ...]:
+def chords_read(found: PartRead, show: Unit) -> tuple[tuple[Reading, bool], ...]:
     """The chords that were read, for the picture, and whether each is outside its limit."""
     told = []
-    for line in (*found.neighbors, *found.across):
+    for line in found.lines:
         if line.off:
             first, second = (int(part) for part in line.pair.split("-"))
-            value = parse_length(line.text, state.show)
-            told.append((Reading(Kind.CENTERS, value, first, second), bool(line.out)))
+            told.append((Reading(_READ, parse_length(line.text, show), first, second), bool(line.out)))
     return tuple(told)
 
 
-def _line(circle: BoltCircle, pair: tuple[int, int], text: str, limit: float | None, show: Unit) -> ChordLine:
-    """A chord between two holes by number, and what was read of it."""
-    key, words = f"{pair[0]}-{pair[1]}", f"{pair[0]}–{pair[1]}"
-    centers = circle.hole_centers()
-    should = centers[pair[0] - 1].distance_to(centers[pair[1] - 1])
+def _pair_of(flange: Flange, key: str) -> tuple[Hole, Hole] | None:
+    """The holes of a pair of the first circle, the lower number first; ``None`` where it has no such holes."""
+    by_number = {hole.number: hole for hole in flange.holes() if hole.group == 0}
+    one, other = (by_number.get(int(part)) for part in key.split("-"))
+    return (one, other) if one is not None and other is not None and one is not other else None
+
+
+def _line(one: Hole, other: Hole, text: str, show: Unit) -> ChordLine:
+    key, words = f"{one.number}-{other.number}", f"{one.label}–{other.label}"
+    should = one.center.distance_to(other.center)
     told = decimal_text(should, show)
     if not text:
-        return ChordLine(key, words, told, "", "", None)
+        return ChordLine(key, words, told, "")
     try:
-        off = parse_length(text, show) - should
+        value = parse_length(text, show)
     except (FlangeLayoutError, OverflowError):
-        return ChordLine(key, words, told, text, "", None, "not a length")
-    return ChordLine(key, words, told, text, signed(off, show), None if limit is None else abs(off) > limit + 1e-9)
+        return ChordLine(key, words, told, text, wrong="not a length")
+    if value <= 0:
+        return ChordLine(key, words, told, text, wrong="not above 0")
+    return ChordLine(key, words, told, text, signed(value - should, show))
 
 
-def _judged(job: Job, lines: tuple[ChordLine, ...], show: Unit) -> tuple[str, tuple[str, ...]]:
-    """What all chords together say of the part, in the words of the inspection."""
-    from flangelayout.checks.inspection.inspect import inspect_part
-    from flangelayout.checks.inspection.measured_file import parse_positions
-
-    rows = (f'centers,"{line.text}",{line.pair.replace("-", ",")}' for line in lines)
-    flange = _first_circle_alone(job.flange)
-    try:
-        measured = parse_positions("\n".join(["kind,value,from,to", *rows]), flange, show)
-        found = inspect_part(flange, measured.holes, job.inspection, measured.bore)
-    except FlangeLayoutError as refused:
-        return "The chords do not fit together", lines_of(refused, PAGE)
-    told = [size_line(each, show) for each in (*found.circles, *found.chords) if each.passed is not None]
-    told += [hole_line(each, show) for each in found.holes if each.passed is False]
-    told += [line for mate in found.mates for line in mate_lines(mate, show)]
-    if measured.misfit is not None:
-        told.append(f"the chords contradict each other by {decimal_text(measured.misfit, show)} {show.value}")
-    return verdict_text(found), tuple(" ".join(line.split()) for line in told)
+def _readings(flange: Flange, lines: Sequence[ChordLine], show: Unit) -> tuple[Reading, ...]:
+    """The chords as readings whose holes are counted through the whole drawing."""
+    counted = {hole.number: place for place, hole in enumerate(flange.holes(), 1) if hole.group == 0}
+    told = []
+    for line in lines:
+        if line.off:
+            first, second = (counted[int(part)] for part in line.pair.split("-"))
+            told.append(Reading(_READ, parse_length(line.text, show), first, second, unit=show))
+    return tuple(told)
 
 
-def _first_circle_alone(flange: Flange) -> Flange:
-    """The plate with its first bolt circle only: what the chords are read on."""
-    alone = len(flange.bolt_circles) == 1 and not flange.patterns and not flange.single_holes
-    return flange if alone else replace(flange, bolt_circles=flange.bolt_circles[:1], patterns=(), single_holes=())
+def _judged(job: Job, plain: Sequence[ChordLine], readings: tuple[Reading, ...], show: Unit) -> PartRead:
+    """How the part stands, and each chord, by the rule that a limit is kept only where every allowed part keeps it."""
+    from flangelayout.checks.inspection.caliper import inspect_by_caliper
+    from flangelayout.checks.inspection.caliper_results import CaliperVerdict, Standing
+    from flangelayout.views.words.caliper import caliper_lines
+
+    found = inspect_by_caliper(job.flange, readings, job.inspection)
+    outs = {Standing.KEPT: False, Standing.BROKEN: True, Standing.OPEN: None}
+    judged = iter(found.readings)
+    lines = []
+    for line in plain:
+        limit = next(judged).limit if line.off else None
+        out = outs[limit.standing] if limit is not None else None
+        lines.append(ChordLine(line.pair, line.words, line.should, line.text, line.off, out, line.wrong))
+    marks = {
+        CaliperVerdict.PASS: "ok",
+        CaliperVerdict.FAIL: "fix",
+        CaliperVerdict.CONTRADICTORY: "look",
+        CaliperVerdict.OPEN: "unknown",
+        CaliperVerdict.UNJUDGED: "unknown",
+    }
+    verdict, *told = (" ".join(each.split()) for each in caliper_lines(found, show))
+    wanted = found.wanted.labels if found.wanted is not None else ()
+    by_label = {hole.label: hole.number for hole in job.flange.holes()}
+    following = "-".join(str(by_label[label]) for label in wanted) if len(wanted) == 2 else ""
+    if following and following not in {line.pair for line in lines} and (pair := _pair_of(job.flange, following)):
+        lines.append(_line(*pair, "", show))
+    return PartRead(tuple(lines), verdict, marks[found.verdict], tuple(told[len(readings) :]), following)

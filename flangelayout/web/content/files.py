@@ -7,10 +7,12 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from urllib.parse import quote
 
-from flangelayout.errors import OutputError
+from flangelayout.english.page import PAGE
+from flangelayout.english.sentences import lines_of
+from flangelayout.errors import FlangeLayoutError, OutputError
 from flangelayout.files.printers import with_printer
 from flangelayout.job import Job
-from flangelayout.packet.job import PacketFile, Part, packet_files
+from flangelayout.packet.job import PacketFile, Part, cut_view, packet_files
 from flangelayout.problems.page import PageProblem
 from flangelayout.web.content.job_of_state import Checked
 from flangelayout.web.form.limits import too_many_to_make
@@ -24,6 +26,8 @@ _WORDS = {
     Part.WORKING: "how the readings lead to the circle",
     Part.MACHINE: "for the drilling machine",
 }
+_TOUCHING = 0.01
+"""Metal in mm between two edges below which cuts may run into each other."""
 _TYPES = {
     "pdf": "application/pdf",
     "svg": "image/svg+xml",
@@ -53,6 +57,18 @@ def packet_of(done: Checked, parts: Sequence[Part] = tuple(Part)) -> tuple[Packe
     if reason := too_many_to_make(job):
         raise OutputError(reason)
     return packet_files(job, parts)
+
+
+def uncut(job: Job) -> str:
+    """Why a job whose holes leave no metal cannot be cut; empty if it can. Asked only where a check found it so."""
+    short = any(finding.failed and (finding.value or 0.0) <= _TOUCHING for finding in job.findings if finding.limit)
+    if not short:
+        return ""
+    try:
+        cut_view(job)
+    except FlangeLayoutError as refused:
+        return ". ".join(lines_of(refused, PAGE)[:1])
+    return ""
 
 
 def printed(done: Checked) -> Job:

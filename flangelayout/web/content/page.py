@@ -24,8 +24,9 @@ from flangelayout.web.content.cards import (
     mates,
 )
 from flangelayout.web.content.circles import BandRule, CircleGroup, circle_groups, possible_circles, rule_of
-from flangelayout.web.content.drilled import PartRead, chords_read, drilled
+from flangelayout.web.content.drilled import PartRead, chords_read, part_read
 from flangelayout.web.content.field_notes import Note, Trouble, field_notes, standard_notes, troubles
+from flangelayout.web.content.files import uncut
 from flangelayout.web.content.findings import CheckLine, items_of
 from flangelayout.web.content.job_of_state import Checked, checked
 from flangelayout.web.content.lookup import FoundRows, looked_up
@@ -164,7 +165,7 @@ class Page:
         """The flange with what is written on it."""
         sketched = self.state.step in (Stage.MEASURE, Stage.DECIDE, Stage.NAME)
         flange = None if sketched else self.checked.flange
-        chords = chords_read(self.state, self.drilled) if self.state.step is Stage.DRILLED else ()
+        chords = chords_read(self.drilled, self.state.show) if self.state.step is Stage.DRILLED else ()
         return flange_picture(self.state, flange, self.sizes, self.survey, self.listed, chords)
 
     @cached_property
@@ -177,9 +178,9 @@ class Page:
             return measured_strip(self.survey, problem, show, bool(self.state.draft.value.strip()))
         if step is Stage.DRILLED:
             found = self.drilled
-            if found.verdict:
-                return Strip("look" if found.outside else "ok", found.verdict, f"{found.read} chords read")
-            return Strip("unknown", f"{found.read} of {found.needed} read", "no verdict before all are read")
+            count = f"{found.read} of {len(found.lines)} read"
+            verdict, _, more = found.verdict.partition(":")
+            return Strip(found.mark, verdict or count, f"{count};{more}" if more else "" if not verdict else count)
         return flange_strip(self.sizes, self.differs, self.survey, show)
 
     @property
@@ -252,7 +253,7 @@ class Page:
     @cached_property
     def drilled(self) -> PartRead:
         """What was read on the finished part."""
-        return drilled(self.state, self.checked.job)
+        return part_read(self.state, self.checked.job)
 
     @cached_property
     def steps(self) -> tuple[StageMark, ...]:
@@ -262,7 +263,7 @@ class Page:
             Stage.DECIDE: "ok" if self.chosen else "none",
             Stage.FLANGE: "ok" if self.checked.job is not None else "none",
             Stage.CHECK: self.worst if self.checked.flange is not None else "none",
-            Stage.DRILLED: "ok" if self.drilled.verdict else "none",
+            Stage.DRILLED: self.drilled.mark if self.state.drilled else "none",
         }
         here = Stage.FLANGE if self.state.step is Stage.NAME else self.state.step
         return tuple(StageMark(step.value, words, marks.get(step, "none"), step is here) for step, words in _STEPS)
@@ -318,14 +319,14 @@ class Page:
         )
         return tuple(words for words, so in told if so)
 
-    @property
+    @cached_property
     def no_files(self) -> str:
         """Why no files can be taken; empty if they can, as far as can be said without making them."""
         job = self.checked.job
         if job is None or self.measured.problems:
             return "The files can be taken as soon as nothing is wrong or missing any more."
         reason = too_many_to_make(job)
-        return "" if reason is None else f"{sentence(reason, PAGE)}."
+        return f"{sentence(reason, PAGE)}." if reason is not None else uncut(job)
 
     @property
     def other_contents(self) -> bool:

@@ -36,5 +36,5 @@ def chooser_of(table: str) -> Chooser:
     if table == "opening":
         return Chooser("shape", "circle", {shape: (*need, *may) for shape, (need, may) in OPENING_KEYS.items()})
     branch = job_keys().children.get(table)
-    has_kinds = isinstance(branch, Branch) and "kind" in branch.children
+    has_kinds = isinstance(branch, Branch) and {"kind", "fit", "slot_length"} <= set(branch.children)
     return Chooser("kind", "drilled", KIND_KEYS) if has_kinds else Chooser("", "", {})

@@ -49,14 +49,15 @@ def row_words() -> dict[str, str]:
 
 @cache
 def full_name(pattern: str) -> str:
-    """A name that no other key of a job file has.
+    """A name that no other key of a job file has; of several alike the plate keeps it bare.
 
     Args:
         pattern: The dotted key without the numbers of rows.
     """
     words = key_words(pattern)
     name = words.name if words else pattern.rpartition(".")[2].replace("_", " ").capitalize()
-    return f"{name}, {_apart(pattern)}" if _counts()[name] > 1 else name
+    own_plate = pattern.startswith("plate.") and pattern.count(".") == 1
+    return name if own_plate or _counts()[name] == 1 else f"{name}, {_apart(pattern)}"
 
 
 def every_pattern() -> tuple[str, ...]:

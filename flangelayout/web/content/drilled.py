@@ -123,7 +123,7 @@ def _judged(job: Job, plain: Sequence[ChordLine], readings: tuple[Reading, ...],
     """How the part stands, and each chord, by the rule that a limit is kept only where every allowed part keeps it."""
     from flangelayout.checks.inspection.caliper import inspect_by_caliper
     from flangelayout.checks.inspection.caliper_results import CaliperVerdict, Standing
-    from flangelayout.views.words.caliper import caliper_lines
+    from flangelayout.views.words.parts.caliper import caliper_lines
 
     found = inspect_by_caliper(job.flange, readings, job.inspection)
     outs = {Standing.KEPT: False, Standing.BROKEN: True, Standing.OPEN: None}

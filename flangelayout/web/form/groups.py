@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from flangelayout.job.schema.tree import Branch, Leaf, job_keys
 from flangelayout.web.form.fields import Field, Sheaf
-from flangelayout.web.form.names import ROWS, TABLES
+from flangelayout.web.form.names import rows, tables
 from flangelayout.web.form.state import State
 
 
@@ -48,17 +48,17 @@ def groups_of(state: State, sheaf: Sheaf) -> tuple[KeyGroup, ...]:
         state: What stands in the fields.
         sheaf: Its fields.
     """
-    return tuple(_group(name, state, sheaf) for name in TABLES)
+    return tuple(_group(name, state, sheaf) for name in tables())
 
 
 def _group(name: str, state: State, sheaf: Sheaf) -> KeyGroup:
-    heading, about, _ = TABLES[name]
+    heading, about, _ = tables()[name]
     node = job_keys().children[name]
     assert isinstance(node, Branch)
     own = () if node.many else tuple(sheaf.every(name))
     paths = [name] if node.many else [f"{name}.{key}" for key, each in node.children.items() if _many(each)]
-    rows = tuple(
-        RowFields(f"{ROWS[path][0].capitalize()} {number}", path, number, tuple(sheaf.every(path, number)))
+    made = tuple(
+        RowFields(f"{rows()[path][0].capitalize()} {number}", path, number, tuple(sheaf.every(path, number)))
         for path in paths
         for number in range(1, len(state.rows_at(path)) + 1)
     )
@@ -69,8 +69,8 @@ def _group(name: str, state: State, sheaf: Sheaf) -> KeyGroup:
         about=about,
         yours=sum(field.written for field in fields),
         fields=own,
-        rows=rows,
-        adds=tuple((path, ROWS[path][0]) for path in paths),
+        rows=made,
+        adds=tuple((path, rows()[path][0]) for path in paths),
     )
 
 

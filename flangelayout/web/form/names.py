@@ -6,7 +6,7 @@ from functools import cache
 from flangelayout.job.schema.tree import Branch, Leaf, job_keys
 from flangelayout.views.words.keys import key_words
 
-TABLES = {
+_TABLES = {
     "plate": ("Plate", "outline, face, material, edges", "plate"),
     "bolt_circle": ("Bolt circles", "holes round the middle", "circle"),
     "hole": ("Single holes", "each at a place of its own", "single hole"),
@@ -16,6 +16,7 @@ TABLES = {
     "opening": ("Openings", "beside the bore", "opening"),
     "turned": ("Turned faces", "recess, register, groove, spigot", "turned"),
     "mate": ("Mates", "what bolts to it", "mate"),
+    "derived": ("Derived from", "the part that this one was made from", "derived"),
     "job": ("Title block", "who, for whom, how many, revisions", "job"),
     "sheet": ("Sheet", "the dimensioned drawing", "sheet"),
     "template": ("Template and printer", "the paper that is taped onto the plate", "template"),
@@ -26,7 +27,7 @@ TABLES = {
     "survey": ("Readings", "what was read on the flange, number by number", "readings"),
 }
 """Each table: its heading, what is in it, and what tells its fields from others of the same name."""
-ROWS = {
+_ROWS = {
     "plate.path": ("corner", "corner"),
     "job.revision_history": ("revision", "history"),
     "survey.reading": ("reading", "reading"),
@@ -42,9 +43,33 @@ ROWS = {
 """Every array of tables: what one of its tables is called, and what tells its fields apart."""
 
 
+@cache
+def tables() -> dict[str, tuple[str, str, str]]:
+    """Every table of a job file, those that people look for first: its heading, what is in it, a word for its keys."""
+    own = {name: node for name, node in job_keys().children.items() if isinstance(node, Branch)}
+    known = {name: words for name, words in _TABLES.items() if name in own}
+    return known | {name: (_plain(name).capitalize(), "", _plain(name)) for name in own if name not in known}
+
+
+@cache
+def rows() -> dict[str, tuple[str, str]]:
+    """Every array of tables by its path: what one of its tables is called, and a word for its keys."""
+    children = job_keys().children
+    paths = [name for name, node in children.items() if isinstance(node, Branch) and node.many]
+    for name, node in children.items():
+        inner = node.children.items() if isinstance(node, Branch) and not node.many else ()
+        paths += [f"{name}.{key}" for key, each in inner if isinstance(each, Branch) and each.many]
+    plain = {path: (_plain(path.rpartition(".")[2]),) * 2 for path in paths}
+    return {path: _ROWS.get(path, words) for path, words in plain.items()}
+
+
 def row_words() -> dict[str, str]:
     """What one table of each array is called, by the array's path."""
-    return {path: words for path, (words, _) in ROWS.items()}
+    return {path: words for path, (words, _) in rows().items()}
+
+
+def _plain(name: str) -> str:
+    return name.replace("_", " ")
 
 
 @cache
@@ -81,6 +106,6 @@ def _patterns(branch: Branch, lead: str) -> list[str]:
 def _apart(pattern: str) -> str:
     """What tells a key from another one of the same name."""
     table = pattern.rpartition(".")[0]
-    if table in ROWS:
-        return ROWS[table][1]
-    return TABLES[table.partition(".")[0]][2] if table else "job file"
+    if table in rows():
+        return rows()[table][1]
+    return tables()[table.partition(".")[0]][2] if table else "job file"

@@ -6,7 +6,7 @@ from flangelayout.job.schema.tree import job_keys
 from flangelayout.views.words.keys import key_words
 from flangelayout.web.form.fields import Sheaf
 from flangelayout.web.form.groups import groups_of
-from flangelayout.web.form.names import TABLES, every_pattern, full_name, row_words
+from flangelayout.web.form.names import every_pattern, full_name, row_words, tables
 from flangelayout.web.form.state import State
 
 
@@ -19,7 +19,7 @@ def test_no_two_keys_have_one_name() -> None:
 
 def test_every_key_has_its_place_among_the_settings() -> None:
     """Keys that belong to one choice only are shown where that choice is made, so every choice is gone through."""
-    assert {*TABLES, "units"} == set(job_keys().children)
+    assert {*tables(), "units"} == set(job_keys().children)
     shown: set[str] = set()
     for choice in _choices():
         state = State(data={**{path: [{}] for path in row_words() if "." not in path}, **choice})

@@ -62,7 +62,7 @@ def _group(name: str, state: State, sheaf: Sheaf) -> KeyGroup:
         for path in paths
         for number in range(1, len(state.rows_at(path)) + 1)
     )
-    fields = [*own, *(field for row in rows for field in row.fields)]
+    fields = [*own, *(field for row in made for field in row.fields)]
     return KeyGroup(
         name=name,
         words=heading,

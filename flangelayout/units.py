@@ -203,18 +203,29 @@ def counted(count: int, thing: str) -> str:
     return f"{count} {thing}{'' if count == 1 else 's'}"
 
 
-def mass_text(kilograms: float, unit: Unit) -> str:
-    """A mass to three figures: kilograms beside mm, pounds beside inches.
+def mass_unit(unit: Unit) -> str:
+    """The unit of masses beside lengths in ``unit``."""
+    return "kg" if unit is Unit.MM else "lb"
+
+
+def mass_in(kilograms: float, unit: Unit) -> float:
+    """A mass in the unit that goes with lengths in ``unit``.
 
     The pound is 0.45359237 kg exactly (international yard and pound agreement of 1959).
+    """
+    return kilograms if unit is Unit.MM else kilograms / float(_POUND)
+
+
+def mass_text(kilograms: float, unit: Unit) -> str:
+    """A mass to three figures: kilograms beside mm, pounds beside inches.
 
     Example:
         >>> mass_text(6.5284, Unit.MM), mass_text(6.5284, Unit.IN), mass_text(1234.6, Unit.MM)
         ('6.53 kg', '14.4 lb', '1235 kg')
     """
-    value = kilograms if unit is Unit.MM else kilograms / float(_POUND)
+    value = mass_in(kilograms, unit)
     places = max(0, 2 - math.floor(math.log10(value))) if value > 0 else 0
-    return f"{value:.{min(places, 5)}f} {'kg' if unit is Unit.MM else 'lb'}"
+    return f"{value:.{min(places, 5)}f} {mass_unit(unit)}"
 
 
 def angle_text(degrees: float) -> str:

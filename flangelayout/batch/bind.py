@@ -6,6 +6,7 @@ from io import BytesIO
 from pathlib import Path
 
 from flangelayout._version import __version__
+from flangelayout.batch.bill import bill_of_jobs
 from flangelayout.batch.run import Done
 from flangelayout.drawing.model import TextTable
 from flangelayout.errors import InputError, OutputError, Problem
@@ -14,7 +15,7 @@ from flangelayout.files.store import FileStore, Outcome
 from flangelayout.job import Job
 from flangelayout.packet.job import cut_estimate
 from flangelayout.packet.names import safe_part
-from flangelayout.units import Unit, decimal_text
+from flangelayout.units import Unit, decimal_text, mass_in, mass_unit
 
 _SHEET = "_sheet.pdf"
 _CUT = "_cut"
@@ -53,7 +54,7 @@ def bind(name: str, done: Sequence[Done], folder: Path, force: bool = False) -> 
     files = {
         f"{lead}_sheets.pdf": _bound(name, sheets),
         f"{lead}_cut-list.csv": write_csv(cut_list(done)),
-        f"{lead}_bill-of-material.csv": write_csv(combined_bill(jobs)),
+        f"{lead}_bill-of-material.csv": write_csv(bill_of_jobs(jobs)),
     }
     return store.write(files, force, {key: FileSet(made_from, tuple(files))})
 
@@ -62,10 +63,11 @@ def cut_list(done: Sequence[Done]) -> TextTable:
     """One row a job: size, quantity, length of cut, pierces, mass; in inches where every job is."""
     unit = _common_unit([each.target.job for each in done])
     lengths = ("thickness", "width", "height", "bore", "cut_length")
+    mass = mass_unit(unit)
     columns = (
         *("item", "number", "revision", "title", "quantity", "material"),
         *(f"{length}_{unit.value}" for length in lengths),
-        *("holes", "pierces", "part_kg", "total_kg", "cut_file"),
+        *("holes", "pierces", f"part_{mass}", f"total_{mass}", "cut_file"),
     )
     rows = tuple(_cut_row(number, each, unit) for number, each in enumerate(done, 1))
     return TextTable("cut list", columns, rows)
@@ -80,33 +82,14 @@ def _cut_row(number: int, each: Done, unit: Unit) -> tuple[str, ...]:
 
     masses = ("", "")
     if estimate.mass is not None:
-        masses = f"{estimate.mass:.3f}", f"{estimate.mass * info.quantity:.3f}"
+        part = mass_in(estimate.mass, unit)
+        masses = f"{part:.3f}", f"{part * info.quantity:.3f}"
     return (
         *(str(number), info.number, info.revision, info.title, str(info.quantity), flange.material),
         *(said(length) for length in (flange.thickness, box.width, box.height, flange.bore, estimate.cut_length)),
         *(str(len(flange.holes())), str(estimate.pierces), *masses),
         _file(each, ".dxf", _CUT),
     )
-
-
-def combined_bill(jobs: Sequence[Job]) -> TextTable:
-    """The bills of all jobs added up: what is the same thing of the same size stands once, with its jobs."""
-    from flangelayout.views.words.bill import bill_table
-    from flangelayout.views.words.lengths import Lengths
-
-    counts: dict[tuple[str, str, str], int] = {}
-    users: dict[tuple[str, str, str], list[str]] = {}
-    for job in jobs:
-        for _, _, total, part, size, _ in bill_table(job.flange, job.info.quantity, Lengths(job.unit)).rows:
-            key = (part, size, job.unit.value if part.startswith(("plate", "gasket")) else "")
-            counts[key] = counts.get(key, 0) + int(total)
-            users.setdefault(key, []).append(job.info.number)
-    order = sorted(counts, key=lambda key: (key[0].split(",")[0] != "plate", key[0], key[2]))
-    rows = tuple(
-        (str(number), str(counts[key]), *key, ", ".join(dict.fromkeys(users[key])))
-        for number, key in enumerate(order, 1)
-    )
-    return TextTable("bill of material", ("item", "total", "part", "size", "unit", "jobs"), rows)
 
 
 def _bound(name: str, done: Sequence[Done]) -> bytes:

@@ -32,6 +32,11 @@ _COMMANDS = {
     ),
     "keys": ("flangelayout.cli.keys", "keys_command", "Say what a job file may hold, with an example of each."),
     "check": ("flangelayout.cli.check", "check_command", "Say before cutting what will not go together."),
+    "bill": (
+        "flangelayout.cli.ordering.bill",
+        "bill_command",
+        "Say what to order for one job or for many together.",
+    ),
     "mate": ("flangelayout.cli.mate", "mate_command", "Lay one flange on another: do the bolts pass?"),
     "inspect": ("flangelayout.cli.parts.inspect", "inspect_command", "Hold a finished part against its drawing."),
     "measure": (

@@ -127,6 +127,10 @@ SENTENCES = {
     JobProblem.WIDTH_OF_A_GROOVE: (
         "belongs to a groove, not to kind = {what:toml}; write inner_diameter or leave it out"
     ),
+    JobProblem.TIGHTENING_INCOMPLETE: (
+        "makes a torque only together with {missing:and}, which the job does not state; write them or leave this out"
+    ),
+    JobProblem.NO_SUCH_BOLT_CLASS: '"{written}" has no strength in the tables at that size; use {choices:toml or}',
     JobProblem.NO_CIRCLE_OF_MATE: (
         "names no bolt circle; write its letter, its number or its name, as in {choices:toml or}"
     ),

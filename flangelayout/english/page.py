@@ -86,6 +86,10 @@ _HOLES: dict[ProblemKind, str] = {
     JobProblem.TURNED_SIZE_OF_OTHER_KIND: "does not go with a {what}; write its {own} instead",
     JobProblem.GROOVE_WIDTH: "of a groove is its width or its inner diameter; write one of the two",
     JobProblem.WIDTH_OF_A_GROOVE: "belongs to a groove, not to a {what}; write the inner diameter or leave it out",
+    JobProblem.TIGHTENING_INCOMPLETE: (
+        "makes a torque only together with strength class, nut factor, lubrication and bolt load; fill them all or none"
+    ),
+    JobProblem.NO_SUCH_BOLT_CLASS: "{written} has no strength in the tables at that size; use {choices:or}",
     JobProblem.NO_CIRCLE_OF_MATE: "names no bolt circle; write its letter, its number or its name, as in {choices:or}",
     JobProblem.MATE_NAMED_TWICE: "is there beside the standard; write one of the two",
     JobProblem.SPIGOT_WITHOUT_DIAMETER: "has a height or fit without it; write it, too",

@@ -13,10 +13,28 @@ from flangelayout.problems.flange import FlangeProblem
 
 
 class Fastener(Enum):
-    """What goes through a hole: a bolt with a head and one nut, or a stud with two nuts."""
+    """What goes through a hole: a bolt with a head and one nut, a stud with two nuts, or nothing that is ordered."""
 
     BOLT = "bolt"
     STUD = "stud"
+    NONE = "none"
+
+
+@dataclass(frozen=True, slots=True)
+class Tightening:
+    """Everything that a torque takes, as a job states it.
+
+    Attributes:
+        bolt_class: Strength class.
+        nut_factor: K of the formula T = K F d.
+        lubrication: What the nut factor is for, in words.
+        bolt_load: Share of the proof load.
+    """
+
+    bolt_class: str
+    nut_factor: float
+    lubrication: str
+    bolt_load: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,6 +47,7 @@ class Joint:
         fastener: What goes through the holes.
         washers: For each bolt, 0 to 2.
         bolts_with: The part in whose bill its bolts are; empty where they are in its own.
+        tightening: How tight, where the job states all of it.
     """
 
     mate_thickness: float | None = None
@@ -36,6 +55,7 @@ class Joint:
     fastener: Fastener = Fastener.BOLT
     washers: int = 2
     bolts_with: str = ""
+    tightening: Tightening | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -82,3 +82,5 @@ class JobProblem(ProblemKind):
     SPIGOT_WITHOUT_DIAMETER = auto()
     MATE_JOB_WITHOUT_FILE = auto()
     MATE_JOB_UNREADABLE = auto()
+    TIGHTENING_INCOMPLETE = auto()
+    NO_SUCH_BOLT_CLASS = auto()

@@ -1,15 +1,13 @@
 """Bolts, nuts and washers a shop buys: their sizes, the lengths they come in, the order they are tightened in."""
 
-import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache
 
-from flangelayout.flange.drilling import Fastener
 from flangelayout.provenance import Confidence
 from flangelayout.standards.bolts import known_bolt
 from flangelayout.standards.rows import shipped
-from flangelayout.units import Unit, from_mm, parse_length, to_mm
+from flangelayout.units import Unit, parse_length
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,30 +46,6 @@ def bolt_size(written: str) -> BoltSize | None:
     """The size meant by a name that `bolts.parse_bolt` reads; ``None`` if it names none that a shop buys."""
     bolt = known_bolt(written)
     return None if bolt is None else _sizes(bolt.unit).get(bolt.name)
-
-
-def next_length(length: float, unit: Unit, fastener: Fastener) -> float:
-    """The next length in mm that is sold, not shorter than ``length`` (in mm)."""
-    kind = f"{'metric' if unit is Unit.MM else 'inch'} {fastener.value}"
-    steps = [
-        (float(row["above"]), float(row["step"])) for row in bolting_rows("bolt_lengths.csv") if row["kind"] == kind
-    ]
-    wanted = from_mm(length, unit)
-    for index, (above, step) in enumerate(steps):
-        end = steps[index + 1][0] if index + 1 < len(steps) else math.inf
-        found = above + step * max(math.ceil((wanted - above) / step - 1e-9), 1)
-        if found <= end + 1e-9:
-            return to_mm(found, unit)
-    return to_mm(wanted, unit)
-
-
-def length_rule(unit: Unit, fastener: Fastener) -> str:
-    """The rule behind :func:`next_length`, with its source."""
-    if unit is Unit.MM:
-        return "rounded up to the next length of ISO 888 (from memory)"
-    if fastener is Fastener.STUD:
-        return "rounded up to the next 1/4 in (ASME B16.5, from memory)"
-    return "rounded up to the next 1/4 in, above 6 in the next 1/2 in (ASME B18.2.1, from memory)"
 
 
 def cross_pattern(count: int) -> tuple[tuple[int, ...], str]:

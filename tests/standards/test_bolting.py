@@ -2,9 +2,7 @@
 
 import pytest
 
-from flangelayout.flange.drilling import Fastener
-from flangelayout.standards.bolting import bolt_size, cross_pattern, length_rule, next_length
-from flangelayout.units import Unit, from_mm, to_mm
+from flangelayout.standards.bolting import bolt_size, cross_pattern
 
 
 @pytest.mark.parametrize(
@@ -57,30 +55,6 @@ def test_a_heavy_hex_nut_is_about_as_high_as_its_bolt_is_thick() -> None:
         size = bolt_size(written)
         assert size
         assert size.nut_height == pytest.approx(size.diameter, rel=0.03)
-
-
-@pytest.mark.parametrize(
-    ("length", "sold"),
-    # ISO 888:2012: 20 to 70 by 5, to 160 by 10, then by 20. Values from memory.
-    [(16.3, 20), (20, 20), (20.01, 25), (70, 70), (71, 80), (75, 80), (160, 160), (160.5, 180), (206, 220)],
-)
-def test_metric_lengths_go_up_to_the_next_of_iso_888(length: float, sold: float) -> None:
-    assert next_length(length, Unit.MM, Fastener.BOLT) == pytest.approx(sold)
-
-
-@pytest.mark.parametrize(
-    ("length", "fastener", "sold"),
-    [(3.01, Fastener.BOLT, 3.25), (6.0, Fastener.BOLT, 6.0), (6.01, Fastener.BOLT, 6.5), (6.01, Fastener.STUD, 6.25)],
-)
-def test_inch_lengths_go_up_by_quarters(length: float, fastener: Fastener, sold: float) -> None:
-    found = from_mm(next_length(to_mm(length, Unit.IN), Unit.IN, fastener), Unit.IN)
-    assert found == pytest.approx(sold)
-
-
-def test_every_rule_names_its_source() -> None:
-    for unit in Unit:
-        for fastener in Fastener:
-            assert "ISO 888" in length_rule(unit, fastener) or "ASME" in length_rule(unit, fastener)
 
 
 @pytest.mark.parametrize(

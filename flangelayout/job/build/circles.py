@@ -9,6 +9,7 @@ from flangelayout.flange.bolt_circle import can_pair
 from flangelayout.flange.drilling import Joint
 from flangelayout.flange.origin import WRITTEN, FromRow, Measured, NearestOf, Origin
 from flangelayout.job.build.hole_kinds import MadeHole, make_holes
+from flangelayout.job.build.tightening import tightening_of, tightening_problems
 from flangelayout.job.schema.job_file import BoltCircleTable
 from flangelayout.problems.cures import Cure
 from flangelayout.problems.job import JobProblem
@@ -66,6 +67,7 @@ def build_circle(
     if len(problems) == before and (row is None or row.equally_spaced):
         problems += _missing(table, where, figures)
     problems += _contradictions(table, where, row, found)
+    problems += tightening_problems(table, where, figures.bolt)
     if len(problems) > before:
         return None
     bolt = figures.sizing_bolt
@@ -164,7 +166,14 @@ def _origin(table: BoltCircleTable, row: Pattern | None, found: Found | None) ->
 
 
 def _circle(table: BoltCircleTable, where: str, figures: _Figures, made: MadeHole, origin: Origin) -> BoltCircle:
-    joint = Joint(table.mate_thickness, table.gasket_thickness, table.fastener, table.washers, table.bolts_with)
+    joint = Joint(
+        mate_thickness=table.mate_thickness,
+        gasket_thickness=table.gasket_thickness,
+        fastener=table.fastener,
+        washers=table.washers,
+        bolts_with=table.bolts_with,
+        tightening=tightening_of(table, figures.bolt),
+    )
     return BoltCircle(
         diameter=figures.diameter or 0.0,
         hole_count=figures.hole_count or 0,

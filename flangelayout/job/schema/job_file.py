@@ -90,6 +90,10 @@ class BoltCircleTable(HoleKeys):
     fastener: Fastener = Fastener.BOLT
     washers: Annotated[int, BeforeValidator(whole_number), Field(ge=0, le=2)] = 2
     bolts_with: Text = ""
+    bolt_class: Name | None = None
+    nut_factor: Annotated[float, Field(ge=0.03, le=0.6, allow_inf_nan=False)] | None = None
+    lubrication: Name | None = None
+    bolt_load: Annotated[float, Field(gt=0, le=1, allow_inf_nan=False)] | None = None
     cut: HoleCut | None = None
 
 

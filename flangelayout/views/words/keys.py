@@ -114,9 +114,13 @@ _CIRCLE = {
     ),
     "bolt_circle.mate_thickness": _K("Mate thickness", "of the part on the other side, for the bolt length", "24"),
     "bolt_circle.gasket_thickness": _K("Gasket thickness", "for the bolt length", "3"),
-    "bolt_circle.fastener": _K("Fastener", "bolt: a head and one nut; stud: two nuts", '"stud"'),
+    "bolt_circle.fastener": _K("Fastener", "a bolt has one nut, a stud two; none: nothing is ordered", '"stud"'),
     "bolt_circle.washers": _K("Washers", "for each bolt", "2"),
     "bolt_circle.bolts_with": _K("Bolts with", "the part in whose bill the bolts of this circle are", '"MB-101"'),
+    "bolt_circle.bolt_class": _K("Strength class", "of the bolts, for the torque; left out: as the bolt says", '"8.8"'),
+    "bolt_circle.nut_factor": _K("Nut factor", "K of the torque, as the maker of the lubricant states it", "0.2"),
+    "bolt_circle.lubrication": _K("Lubrication", "what that nut factor is for", '"dry, as received"'),
+    "bolt_circle.bolt_load": _K("Bolt load", "as a share of the bolt's proof load, for the torque", "0.7"),
 }
 _EVERY_HOLE = {
     "kind": _K("Kind", "what is made of the hole", '"tapped"'),

@@ -11,6 +11,7 @@ from flangelayout.views.page.tables import TEXT_HEIGHT
 from flangelayout.views.words.bill import bolt_notes, mass_note
 from flangelayout.views.words.call_outs import cautions, circle_note, named_call_out, seen_from, tolerance_lines
 from flangelayout.views.words.joint.mates import mate_notes
+from flangelayout.views.words.joint.torque import torque_notes
 from flangelayout.views.words.joint.turned import turned_notes
 from flangelayout.views.words.lengths import Lengths
 from flangelayout.views.words.plate import plate_notes
@@ -45,6 +46,7 @@ def sheet_notes(
         *(line for group in range(len(flange.groups())) if (line := circle_note(flange, group, lengths.unit))),
         *((mass,) if mass else ()),
         *bolt_notes(flange),
+        *torque_notes(flange, lengths.unit),
         *info.notes,
         *remarks,
         *cautions(flange),

@@ -51,7 +51,7 @@ def test_absent_keys_mean_what_a_plain_job_always_meant() -> None:
         ({"plate": plate(density=7.85)}, "plate.density", "too small; the least is 100"),
         ({"plate": plate(bore_cut="yes")}, "plate.bore_cut", ""),
         ({"bolt_circle": circle(washers=3)}, "bolt_circle.washers", "too large; the most is 2"),
-        ({"bolt_circle": circle(fastener="nail")}, "bolt_circle.fastener", 'use "bolt" or "stud"'),
+        ({"bolt_circle": circle(fastener="nail")}, "bolt_circle.fastener", 'use "bolt", "stud" or "none"'),
         ({"bolt_circle": circle(gasket_thickness=-1)}, "bolt_circle.gasket_thickness", "is less than 0"),
         ({"sheet": {"convention": "DIN"}}, "sheet.convention", 'use "ISO" or "ASME"'),
         ({"sheet": {"boarder": "iso"}}, "sheet.boarder", "did you mean border?"),

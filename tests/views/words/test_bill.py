@@ -10,7 +10,9 @@ from flangelayout.flange import Flange, Tapped
 from flangelayout.flange.drilling import Fastener, Joint
 from flangelayout.geometry.shapes import extent
 from flangelayout.job import job_from_data
+from flangelayout.standards.joints.hardware import FastenerKind, NotListed
 from flangelayout.units import Unit, size_text
+from flangelayout.views.words import bill
 from flangelayout.views.words.bill import bill_table, bolt_notes, mass_note, mass_words
 from flangelayout.views.words.call_outs import cautions
 from flangelayout.views.words.lengths import Lengths
@@ -32,11 +34,11 @@ def bolted(
 
 def test_the_bill_lists_plate_bolts_nuts_washers_and_gasket_for_the_quantity() -> None:
     assert bill_table(bolted(), 2, MM).rows == (
-        ("1", "1", "2", "plate, carbon steel plate", "⌀285 X 22", "6.55 kg"),
-        ("2", "8", "16", "hexagon bolt", "M20 X 80", ""),
-        ("3", "8", "16", "hexagon nut", "M20", ""),
-        ("4", "16", "32", "washer", "for M20", ""),
-        ("5", "1", "2", "gasket", "⌀220 / ⌀170.5 X 3", ""),
+        ("1", "1", "2", "plate, carbon steel plate", "⌀285 X 22", "", "6.55 kg"),
+        ("2", "8", "16", "hexagon bolt", "M20 X 80", "ISO 4014", ""),
+        ("3", "8", "16", "hexagon nut", "M20", "ISO 4032", ""),
+        ("4", "16", "32", "washer", "for M20", "ISO 7089", ""),
+        ("5", "1", "2", "gasket", "⌀220 / ⌀170.5 X 3", "", ""),
     )
 
 
@@ -79,13 +81,25 @@ def test_a_bolt_of_no_table_is_said_and_not_counted() -> None:
     assert len(bill_table(bolted("two old ones"), 1, MM).rows) == 1
 
 
-def test_tapped_holes_and_plates_without_thickness_have_no_bolt_length() -> None:
-    tapped = flange(bolt_circle(hole_diameter=17.5, bolt="M20", kind=Tapped("M20", 20.0, 30.0)), thickness=40.0)
-    (note,) = bolt_notes(tapped)
-    assert note.startswith("Bolts are not in the bill: M20 goes into the thread")
+def test_a_plate_without_thickness_has_no_bolt_length() -> None:
     (note,) = bolt_notes(bolted(thickness=None))
     assert "no thickness is stated" in note
-    assert [len(bill_table(each, 1, MM).rows) for each in (tapped, bolted(thickness=None))] == [1, 1]
+    assert len(bill_table(bolted(thickness=None), 1, MM).rows) == 1
+
+
+def test_what_is_screwed_into_the_plate_is_ordered_by_its_thread() -> None:
+    """A screw through a mate of 24 with one washer of 3 and M20 of thread: 47 mm; the next of ISO 888 is 50."""
+    tapped = bolt_circle(hole_diameter=17.5, bolt="M20", kind=Tapped("M20", 20.0, 30.0), joint=Joint(24.0))
+    rows = bill_table(flange(tapped, thickness=40.0), 1, MM).rows
+    assert [row[3:6] for row in rows[1:]] == [
+        ("hexagon screw", "M20 X 50", "ISO 4017"),
+        ("washer", "for M20", "ISO 7089"),
+    ]
+
+
+def test_every_reason_to_leave_something_out_has_its_words() -> None:
+    assert set(bill._WHY) == set(NotListed)
+    assert set(bill._STANDARDS) == set(FastenerKind)
 
 
 def test_a_bolt_that_does_not_go_through_its_hole_is_not_ordered() -> None:
@@ -107,7 +121,7 @@ def test_a_gasket_orders_no_bolts_and_no_gasket(material: str) -> None:
 
 def test_a_gasket_is_taken_only_for_a_joint_that_something_says_is_sealed() -> None:
     def gaskets(plate: Flange) -> list[str]:
-        return [row[4] for row in bill_table(plate, 1, MM).rows if row[3] == "gasket"]
+        return [row[4] for row in bill_table(plate, 1, MM).rows if row[3].startswith("gasket")]
 
     unstated = Joint(mate_thickness=24.0)
     assert gaskets(bolted(joint=unstated)) == []

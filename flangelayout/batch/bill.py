@@ -1,0 +1,81 @@
+"""The bills of several jobs added up, a joint of two of them counted once."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from flangelayout.drawing.model import TextTable
+from flangelayout.flange.joints import Mate, MateSource
+from flangelayout.job import Job
+from flangelayout.views.words.bill import BillRow, bill_rows
+from flangelayout.views.words.lengths import Lengths
+
+
+@dataclass(frozen=True, slots=True)
+class Ordered:
+    """One thing to order for all jobs of a list: how many in all, what, of which size, and which jobs it is for."""
+
+    total: int
+    row: BillRow
+    unit: str
+    jobs: tuple[str, ...]
+
+
+def ordered(jobs: Sequence[Job]) -> tuple[Ordered, ...]:
+    """Everything that a list of jobs takes: what is the same thing of the same size stands once, plates first."""
+    joined = joined_circles(jobs)
+    found: dict[tuple[str, str, str, str], list[tuple[int, BillRow, str]]] = {}
+    for index, job in enumerate(jobs):
+        for row in bill_rows(job.flange, Lengths(job.unit), joined[index]):
+            unit = "" if row.standard else job.unit.value
+            key = (row.part, row.size, row.standard, unit)
+            found.setdefault(key, []).append((row.each * job.info.quantity, row, job.info.number))
+    rows = [
+        Ordered(sum(total for total, *_ in same), same[0][1], key[3], tuple(dict.fromkeys(job for *_, job in same)))
+        for key, same in found.items()
+    ]
+    return tuple(sorted(rows, key=lambda each: (not each.row.is_plate, each.row.part, each.unit)))
+
+
+def joined_circles(jobs: Sequence[Job]) -> tuple[frozenset[int], ...]:
+    """For each job the circles whose joint is in the bill of another job of the list, which names it as its mate."""
+    numbers: dict[str, list[int]] = {}
+    for index, job in enumerate(jobs):
+        numbers.setdefault(job.info.number, []).append(index)
+    joined: list[set[int]] = [set() for _ in jobs]
+    for index, job in enumerate(jobs):
+        for mate in _of_jobs(job.flange.mates):
+            others = [other for other in numbers.get(mate.called, []) if other != index]
+            if others and mate.group not in joined[index]:
+                for other in others:
+                    joined[other] |= _bolted(jobs[other], mate)
+    return tuple(frozenset(groups) for groups in joined)
+
+
+def _of_jobs(mates: Iterable[Mate]) -> Iterable[Mate]:
+    return (mate for mate in mates if mate.source is MateSource.JOB)
+
+
+def _bolted(job: Job, mate: Mate) -> set[int]:
+    """The circles of a job that are those of a mate."""
+    if mate.circle is None:
+        return set()
+    size = (mate.circle.diameter, mate.circle.hole_count)
+    circles = enumerate(job.flange.bolt_circles)
+    return {group for group, circle in circles if (circle.diameter, circle.hole_count) == size}
+
+
+def bill_of_jobs(jobs: Sequence[Job]) -> TextTable:
+    """What :func:`ordered` finds, for a CSV file."""
+    rows = tuple(
+        (
+            str(number),
+            str(each.total),
+            each.row.part,
+            each.row.size,
+            each.row.standard,
+            each.unit,
+            ", ".join(each.jobs),
+        )
+        for number, each in enumerate(ordered(jobs), 1)
+    )
+    return TextTable("bill of material", ("item", "total", "part", "size", "standard", "unit", "jobs"), rows)

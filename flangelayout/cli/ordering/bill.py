@@ -1,0 +1,61 @@
+"""``flangelayout bill``."""
+
+import json
+from dataclasses import asdict
+from pathlib import Path
+
+import click
+
+from flangelayout.errors import FlangeLayoutError
+from flangelayout.units import Unit, counted
+
+_UNITS = click.Choice([unit.value for unit in Unit])
+
+
+@click.command("bill")
+@click.argument("jobs", nargs=-1, required=True, metavar="JOB...")
+@click.option("--units", type=_UNITS, help="Unit of a list that names none.")
+@click.option("--csv", "csv_file", type=click.Path(dir_okay=False), help="Write the bill into this file, too.")
+@click.option("--force", is_flag=True, help="Overwrite also a file that is not as this program wrote it.")
+@click.option("--json", "as_json", is_flag=True, help="One JSON document on standard output.")
+def bill_command(jobs: tuple[str, ...], units: str | None, csv_file: str | None, force: bool, as_json: bool) -> int:
+    """Say what is to be ordered for one job, or for all jobs of a list together.
+
+    JOB is a job file, a folder of them or a list (CSV, XLSX). A joint of two of the jobs, one of which names the other
+    as its mate, is counted once.
+
+    \b
+    flangelayout bill ring.toml
+    flangelayout bill ring.toml blind.toml --csv order.csv
+    """  # noqa: D301 - click wants the backspace itself
+    from flangelayout.batch import job_sources
+    from flangelayout.batch.bill import bill_of_jobs, ordered
+    from flangelayout.batch.sources import load_source
+    from flangelayout.cli.telling import lines_told, tell_problems
+    from flangelayout.files.store import FileStore
+    from flangelayout.job.shop import load_shop
+    from flangelayout.writers.csv_table import write_csv
+
+    shop, found = load_shop(), []
+    wrong: list[str] = []
+    for source in job_sources(jobs, Unit(units) if units else None):
+        try:
+            found.append(load_source(source, shop))
+        except FlangeLayoutError as problem:
+            wrong += lines_told(problem)
+    if found:
+        rows = ordered(found)
+        if as_json:
+            entries = [asdict(each.row) | {"total": each.total, "jobs": list(each.jobs)} for each in rows]
+            click.echo(json.dumps(entries, indent=2, ensure_ascii=False))
+        else:
+            for each in rows:
+                standard = f" ({each.row.standard})" if each.row.standard else ""
+                for_jobs = f"  for {', '.join(each.jobs)}" if len(found) > 1 else ""
+                click.echo(f"{each.total:>5} x {each.row.part}, {each.row.size}{standard}{for_jobs}")
+            click.echo(f"{counted(len(found), 'job')}, {counted(len(rows), 'item')}")
+        if csv_file:
+            file = Path(csv_file)
+            FileStore(file.parent).write({file.name: write_csv(bill_of_jobs(found))}, force=force)
+    tell_problems(wrong)
+    return 2 if wrong else 0

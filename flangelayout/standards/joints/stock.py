@@ -1,0 +1,59 @@
+"""The lengths that bolts, screws, studs and pins are sold in."""
+
+import math
+from enum import Enum
+from functools import cache
+
+from flangelayout.standards.bolting import bolting_rows
+from flangelayout.units import Unit, from_mm, to_mm
+
+
+class StockKind(Enum):
+    """What is bought by length; the value is its word in the table."""
+
+    BOLT = "bolt"
+    SCREW = "screw"
+    STUD = "stud"
+    PIN = "pin"
+
+
+_RULES = {
+    (Unit.MM, StockKind.BOLT): "rounded up to the next length of ISO 888 (from memory)",
+    (Unit.MM, StockKind.SCREW): "rounded up to the next length of ISO 888 (from memory)",
+    (Unit.MM, StockKind.STUD): "rounded up to the next length of ISO 888 (from memory)",
+    (Unit.MM, StockKind.PIN): "rounded up to the next length of ISO 8734 (from memory)",
+    (Unit.IN, StockKind.BOLT): "rounded up to the next 1/4 in, above 6 in the next 1/2 in (ASME B18.2.1, from memory)",
+    (Unit.IN, StockKind.SCREW): "rounded up to the next 1/8 in, above 1 in the next 1/4 in (ASME B18.3, from memory)",
+    (Unit.IN, StockKind.STUD): "rounded up to the next 1/4 in (ASME B16.5, from memory)",
+    (Unit.IN, StockKind.PIN): "rounded up to the next 1/4 in (ASME B18.8.2, from memory)",
+}
+
+
+def stock_rule(unit: Unit, stock: StockKind) -> str:
+    """The rule behind :func:`next_stock`, with its source."""
+    return _RULES[unit, stock]
+
+
+def next_stock(length: float, unit: Unit, stock: StockKind) -> float:
+    """The next length in mm that is sold, not shorter than ``length`` (in mm).
+
+    Example:
+        >>> next_stock(78.0, Unit.MM, StockKind.BOLT), next_stock(21.0, Unit.MM, StockKind.SCREW)
+        (80.0, 25.0)
+    """
+    wanted = from_mm(length, unit)
+    steps = _steps(unit, stock)
+    for index, (above, step) in enumerate(steps):
+        end = steps[index + 1][0] if index + 1 < len(steps) else math.inf
+        found = above + step * max(math.ceil((wanted - above) / step - 1e-9), 1)
+        if found <= end + 1e-9:
+            return to_mm(found, unit)
+    return to_mm(wanted, unit)
+
+
+@cache
+def _steps(unit: Unit, stock: StockKind) -> tuple[tuple[float, float], ...]:
+    """From which length on they come in which steps."""
+    kind = f"{'metric' if unit is Unit.MM else 'inch'} {stock.value}"
+    rows = (row for row in bolting_rows("bolt_lengths.csv") if row["kind"] == kind)
+    return tuple((float(row["above"]), float(row["step"])) for row in rows)

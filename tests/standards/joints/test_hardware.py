@@ -1,0 +1,161 @@
+"""What a joint takes: kinds, counts and lengths, worked by hand and held against a published table of bolt lengths."""
+
+from typing import Any
+
+import pytest
+
+from flangelayout.flange import Flange
+from flangelayout.job import job_from_data
+from flangelayout.standards.joints.hardware import (
+    FastenerKind,
+    Hardware,
+    LeftOut,
+    NotListed,
+    gasket_ring,
+    hardware_of,
+)
+from flangelayout.units import Unit, from_mm
+
+Keys = dict[str, Any]
+PLATE: Keys = {"outside_diameter": 285, "bore": 100, "thickness": 30, "material": "carbon steel"}
+
+
+def _own(circle: Keys) -> Keys:
+    return circle if "standard" in circle else {"diameter": 240, "hole_count": 8} | circle
+
+
+def made(circle: Keys, mate: Keys | None = None, plate: Keys | None = None, **tables: Any) -> Flange:  # noqa: ANN401
+    keys = {"plate": PLATE | (plate or {}), "bolt_circle": [_own(circle)], **tables}
+    return job_from_data(keys | ({"mate": [mate]} if mate else {})).flange
+
+
+def listed(flange: Flange) -> Hardware:
+    (found,) = hardware_of(flange)
+    assert isinstance(found, Hardware), found
+    return found
+
+
+def ordered(flange: Flange) -> tuple[FastenerKind, str, float, int, int, int]:
+    found = listed(flange)
+    return found.kind, found.name, round(found.length, 3), found.count, found.nuts, found.washers
+
+
+def test_bolts_and_studs_of_a_class_150_flange_are_as_long_as_asme_b16_5_lists_them() -> None:
+    """ASME B16.5, NPS 6 Class 150: 8 of 3/4 in, stud bolts 4.00 in, machine bolts 3.25 in (from memory).
+
+    Two flanges of 1.00 in with their raised faces of 1/16, a gasket of 1/16, heavy hex nuts, no washers.
+    """
+    circle = {"standard": "ASME B16.5 Class 150 NPS 6", "washers": 0, "mate_thickness": "1 in"}
+    circle |= {"gasket_thickness": "1/16 in"}
+    plate = {"outside_diameter": "11 in", "bore": "6.72 in", "thickness": "1 in"}
+    for fastener, length, nuts in (("stud", 4.0, 16), ("bolt", 3.25, 8)):
+        keys: Keys = {"plate": plate, "bolt_circle": [circle | {"fastener": fastener}]}
+        found = listed(job_from_data(keys).flange)
+        assert from_mm(found.length, Unit.IN) == pytest.approx(length)
+        assert (found.nuts, found.count) == (nuts, 8)
+
+
+@pytest.mark.parametrize(
+    ("circle", "mate", "expected"),
+    [
+        # 30 + mate 20 + 2 washers 6 + nut 18 + 2 threads 5 = 79
+        ({"bolt": "M20"}, {"thickness": 20}, (FastenerKind.HEX_BOLT, "M20", 80.0, 8, 8, 16)),
+        # into a tapped mate: 30 + washer 3 + 20 of thread = 53; no nut
+        ({"bolt": "M20"}, {"thread": "M20"}, (FastenerKind.HEX_SCREW, "M20", 55.0, 8, 0, 8)),
+        # cap screw: 30 - 20.6 of counterbore + 20 of thread = 29.4
+        (
+            {"bolt": "M20", "kind": "counterbored", "worked_from": "back"},
+            {"thread": "M20"},
+            (FastenerKind.CAP_SCREW, "M20", 30.0, 8, 0, 0),
+        ),
+        # countersunk: flush, 30 + 10 of thread = 40
+        (
+            {"bolt": "M10", "kind": "countersunk", "worked_from": "back"},
+            {"thread": "M10"},
+            (FastenerKind.FLAT_SCREW, "M10", 40.0, 8, 0, 0),
+        ),
+        # into the plate: 16 of thread + mate 20 + washer 3 = 39
+        ({"kind": "tapped", "thread": "M16"}, {"thickness": 20}, (FastenerKind.HEX_SCREW, "M16", 40.0, 8, 0, 8)),
+        # studs in the plate: 39 + nut 14.8 + 2 threads 4 = 57.8
+        (
+            {"kind": "tapped", "thread": "M16", "fastener": "stud"},
+            {"thickness": 20},
+            (FastenerKind.STUD, "M16", 60.0, 8, 8, 8),
+        ),
+        # fine thread: 16 + 20 + 3 = 39
+        (
+            {"kind": "tapped", "thread": "M16x1.5"},
+            {"thickness": 20},
+            (FastenerKind.HEX_SCREW, "M16x1.5", 40.0, 8, 0, 8),
+        ),
+        # jack screws: 30 + 12 to push
+        ({"kind": "jack", "thread": "M12"}, None, (FastenerKind.JACK_SCREW, "M12", 45.0, 8, 0, 0)),
+        # pins: 30 + 1.5 x 12 = 48
+        ({"kind": "dowel", "hole_diameter": 12}, None, (FastenerKind.DOWEL, "", 50.0, 8, 0, 0)),
+    ],
+)
+def test_kinds_counts_and_lengths_by_hand(circle: Keys, mate: Keys | None, expected: tuple[object, ...]) -> None:
+    assert ordered(made(circle, mate)) == expected
+
+
+def test_a_screw_is_not_ordered_where_no_length_is_right() -> None:
+    """Thread 10 deep in the mate, M10 wanted: 30 + 2 + 10 = 42 to 42; ISO 888 has 40 and 45."""
+    blind = {"thread": "M10", "thread_depth": 10}
+    (found,) = hardware_of(made({"bolt": "M10"}, blind))
+    assert isinstance(found, LeftOut)
+    assert found.why is NotListed.NO_STOCK
+    assert listed(made({"bolt": "M10"}, blind | {"thread_depth": 13})).length == 45.0
+
+
+def test_a_recess_shortens_and_a_raised_face_does_not() -> None:
+    mate = {"thickness": 20, "face": "face"}
+    base = listed(made({"bolt": "M20"}, mate)).wanted
+    sunk = [{"kind": "recess", "face": "back", "diameter": 282, "depth": 4}]
+    assert listed(made({"bolt": "M20"}, mate, turned=sunk)).wanted == pytest.approx(base - 4)
+    raised = {"raised_face_diameter": 200, "raised_face_height": 3}
+    with_gasket = listed(made({"bolt": "M20", "gasket_thickness": 0}, mate, raised))
+    assert with_gasket.wanted == pytest.approx(base)
+
+
+def test_what_is_assumed_is_marked_and_nothing_is_ordered_for_gaskets_and_none() -> None:
+    assert listed(made({"bolt": "M20"})).is_assumed
+    assert not listed(made({"bolt": "M20"}, {"thickness": 20})).is_assumed
+    assert hardware_of(made({"bolt": "M20"}, plate={"material": "rubber sheet"})) == ()
+    assert hardware_of(made({"bolt": "M20", "fastener": "none"})) == ()
+
+
+def test_a_wheel_is_bolted_by_nuts_of_its_own() -> None:
+    circle = {"standard": "wheel hub 5x112", "bolt": "M14", "hole_diameter": 15}
+    hub = made(circle, plate={"outside_diameter": 160, "bore": 60})
+    (found,) = hardware_of(hub)
+    assert isinstance(found, LeftOut)
+    assert found.why is NotListed.OWN_BOLTS
+
+
+def ring(flange: Flange) -> tuple[float, float | None] | None:
+    found = gasket_ring(flange, listed(flange))
+    return (found.outside, found.inside) if found else None
+
+
+@pytest.mark.parametrize(
+    ("plate", "mate", "expected"),
+    [
+        ({}, {}, (220.0, 100.0)),  # inside the bolts
+        ({"raised_face_diameter": 200}, {}, (200.0, 100.0)),
+        ({}, {"raised_face_diameter": 190, "bore": 120}, (190.0, 120.0)),
+        ({}, {"outside_diameter": 210}, (210.0, 100.0)),
+        ({}, {"bore": 230}, None),
+    ],
+)
+def test_a_gasket_is_no_wider_than_what_it_lies_on(plate: Keys, mate: Keys, expected: object) -> None:
+    assert ring(made({"bolt": "M20"}, {"thickness": 20, "gasket_thickness": 2} | mate, plate)) == expected
+
+
+def test_a_gasket_of_an_oval_flange_does_not_hang_out() -> None:
+    """Starter of an oval flange: ends 96 wide; a gasket inside the bolts alone would be 100 and more."""
+    circle = {"diameter": 130, "hole_count": 2, "bolt": "M12", "gasket_thickness": 2, "centerline": "horizontal"}
+    plate = {"outline": "oval", "length": 160, "width": 96, "bore": 50, "thickness": 14}
+    flange = job_from_data({"plate": plate, "bolt_circle": [circle | {"placement": "on-centerline"}]}).flange
+    found = ring(flange)
+    assert found is not None
+    assert found[0] <= 96.0

@@ -146,7 +146,20 @@ def test_the_cut_list_and_the_bill_add_up(call: Call, tmp_path: Path) -> None:
     assert first["cut_file"] == "MB-000-A_cut_mm.dxf"
     assert len(cuts) == 2
     _, *bill = (out / "w_bill-of-material.csv").read_text(encoding="utf-8-sig").splitlines()
-    assert bill == ['1,5,plate,⌀260 X 16,mm,"MB-000, MB-001"']
+    assert bill == ['1,5,plate,⌀260 X 16,,mm,"MB-000, MB-001"']
+
+
+def test_masses_of_a_cut_list_are_in_the_unit_of_its_jobs(call: Call, tmp_path: Path) -> None:
+    """A plate of 10 in by 1 in without holes but one of 1 in: pi/4 (100 - 1) in3 of steel, 0.2836 lb/in3: 22.05 lb."""
+    job = {"number": "MB-9", "quantity": 2}
+    plate = {"outside_diameter": 10, "thickness": 1, "material": "carbon steel"}
+    file, out = tmp_path / "inch.toml", tmp_path / "out"
+    file.write_text(toml_text({"units": "in", "job": job, "plate": plate, "hole": [{"diameter": 1, "x": 3, "y": 0}]}))
+    assert call("draw", file, "--into", out, "--only", "sheet,cut", "--bind", "w", "--cores", 1)[0] == 0
+    names, only = (out / "w_cut-list.csv").read_text(encoding="utf-8-sig").splitlines()
+    row = dict(zip(names.split(","), only.split(","), strict=True))
+    assert float(row["part_lb"]) == pytest.approx(22.05, rel=2e-3)
+    assert float(row["total_lb"]) == pytest.approx(44.10, rel=2e-3)
 
 
 def test_binding_without_sheets_is_refused_after_the_files_are_written(call: Call, tmp_path: Path) -> None:

@@ -60,6 +60,12 @@ _COMMANDS = {
         "Make exercises to learn on, with their key.",
     ),
     "nest": ("flangelayout.cli.nest", "nest_command", "Lay parts out on stock plate, rings in the drops of rings."),
+    "quote": ("flangelayout.cli.office.quote", "quote_command", "Say what jobs take, and cost by the shop's rates."),
+    "traveller": (
+        "flangelayout.cli.office.traveller",
+        "traveller_command",
+        "Make the page that goes with the steel, with boxes to sign.",
+    ),
     "machine": ("flangelayout.cli.machine", "machine_command", "Settings for readout, dividing head and rotary table."),
     "serve": ("flangelayout.cli.serve", "serve_command", "Open the page: do all of it without a command line."),
 }

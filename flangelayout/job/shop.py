@@ -19,10 +19,12 @@ from flangelayout.files.settings import settings_folder
 from flangelayout.job.problems import problems_of
 from flangelayout.job.schema.checks import ChecksTable
 from flangelayout.job.schema.job_file import CutTable, JobFile, MachineTable, SheetTable, TemplateTable
+from flangelayout.job.schema.rates import ShopTable
 from flangelayout.job.schema.values import SchemaTable, Text, written_unit
 from flangelayout.job.toml_lines import key_lines, line_of
 from flangelayout.job.toml_slips import toml_tables
 from flangelayout.problems.files import FileRole
+from flangelayout.shopwork.rates import RateKey, Rates
 from flangelayout.standards import PublishedTable
 from flangelayout.standards.own import own_tables
 from flangelayout.units import Unit
@@ -51,6 +53,7 @@ class ShopFile(SchemaTable):
     cut: CutTable = CutTable()
     machine: MachineTable = MachineTable()
     checks: ChecksTable = ChecksTable()
+    shop: ShopTable = ShopTable()
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,6 +75,13 @@ class Shop:
         """The unit the shop works in, if its file names one; a job's own is its own all the same."""
         return Unit(self.written.units) if "units" in self.written.model_fields_set else None
 
+    @property
+    def rates(self) -> Rates:
+        """What it reckons with."""
+        keys = self.written.shop.rates
+        stated = ((key, getattr(keys, key.value)) for key in RateKey)
+        return Rates(tuple((key, value) for key, value in stated if value is not None), keys.money, keys.stated)
+
     def beside(self, folder: Path) -> "Shop":
         """The shop with the patterns that stand in a folder, such as a job's, before its own.
 
@@ -92,7 +102,7 @@ class Shop:
         return {name: keys for name, keys in more.items() if keys}
 
     def _tables(self) -> set[str]:
-        return self.written.model_fields_set - {"units"}
+        return self.written.model_fields_set - {"units", "shop"}
 
 
 NO_SHOP = Shop()

@@ -47,12 +47,23 @@ class Hands:
         return round(seen / 0.02) * 0.02
 
 
-def made(source: random.Random, diameter: float, count: int, along: float, across: float, hole: float) -> MadePart:
-    """A part with holes out of place by standard deviations along and across the circle, turned and shifted anyhow."""
+def made(
+    source: random.Random,
+    diameter: float,
+    count: int,
+    along: float,
+    across: float,
+    hole: float,
+    places: Sequence[float] = (),
+) -> MadePart:
+    """A part with holes out of place by standard deviations along and across the circle, turned and shifted anyhow.
+
+    Its holes are a pitch apart, or at ``places``, in radians.
+    """
     turn, shift = source.uniform(0, math.tau), (source.uniform(-5, 5), source.uniform(-5, 5))
     centers = []
     for number in range(count):
-        angle = turn + math.tau * number / count
+        angle = turn + (places[number] if places else math.tau * number / count)
         radius, side = diameter / 2 + source.gauss(0, across), source.gauss(0, along)
         x = shift[0] + radius * math.cos(angle) - side * math.sin(angle)
         centers.append((x, shift[1] + radius * math.sin(angle) + side * math.cos(angle)))

@@ -7,6 +7,7 @@ from flangelayout.drawing.info import JobInfo
 from flangelayout.drawing.model import Drawing, Item, Paper, Sheet, SheetSet, Stamp, TextTable, View
 from flangelayout.drawing.papers import paper
 from flangelayout.geometry.shapes import Box, Point
+from flangelayout.views.page.grid import Grid, grid_items
 from flangelayout.views.page.tables import ROW_HEIGHT, LaidTable, lay_table, table_items
 from flangelayout.views.page.text import identity_line, line_item, paragraph, text_item
 from flangelayout.views.words.call_outs import LAYOUT_AID
@@ -56,7 +57,7 @@ class Tables:
     tables: tuple[TextTable, ...]
 
 
-Block = Words | FlowFigure | Tables
+Block = Words | FlowFigure | Tables | Grid
 
 
 def page_width(paper_name: str) -> float:
@@ -135,6 +136,8 @@ class _Writer:
                 self.low -= block.height_paper + block.gap_paper
             case Tables():
                 self._tables([lay_table(table) for table in block.tables if table.rows])
+            case Grid():
+                self._grid(block)
 
     def _words(self, block: Words) -> None:
         height = block.height_paper
@@ -153,6 +156,23 @@ class _Writer:
             self.items += items
             self.low = below
         self.low -= _GAP / 2
+
+    def _grid(self, block: Grid) -> None:
+        """The rows of a grid, as many on each page as it has room for."""
+        head, *heights = block.row_heights(self.room.width)
+        at = 0
+        while at < len(block.rows):
+            room, last = self.low - self.room.bottom - head, at
+            while last < len(block.rows) and (room := room - heights[last]) >= 0:
+                last += 1
+            if last == at and not self._is_fresh:
+                self._turn()
+                continue
+            last = max(last, at + 1)
+            corner = Point(self.room.left, self.low)
+            items, below = grid_items(block, range(at, last), corner, self.room.width)
+            self.items += items
+            self.low, at = below - _GAP, last
 
     def _tables(self, laid: list[LaidTable]) -> None:
         left, top, low = self.room.left, self.low, self.low

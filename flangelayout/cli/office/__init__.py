@@ -1,0 +1,1 @@
+"""Commands for the office: quotes and travellers."""

@@ -1,0 +1,83 @@
+"""``flangelayout quote``: what jobs take and cost by the shop's own rates."""
+
+import json
+from collections.abc import Iterator, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from flangelayout.cli.office.loading import loaded_jobs, report_name
+from flangelayout.cli.telling import tell_problems
+from flangelayout.files.store import FileStore
+from flangelayout.job.shop import load_shop
+from flangelayout.shopwork.rates import Rates
+from flangelayout.units import Unit, counted
+
+if TYPE_CHECKING:
+    from flangelayout.views.reports.quote import QuotedJob
+
+
+@click.command("quote")
+@click.argument("jobs", nargs=-1, required=True, metavar="JOB.toml|LIST.csv|LIST.xlsx|FOLDER...")
+@click.option("--quantity", type=click.IntRange(1, 100_000), help="Parts of each; what the job says unless told.")
+@click.option("--into", metavar="DIR", help="Folder for the page and the CSV list; beside the job file unless told.")
+@click.option("--no-files", is_flag=True, help="Only say it.")
+@click.option("--units", type=click.Choice(["mm", "in"]), help="Of the lengths of a list that does not say.")
+@click.option("--force", is_flag=True, help="Overwrite files that are not as this program wrote them.")
+@click.option("--json", "as_json", is_flag=True, help="Print one JSON document instead of words; writes no file.")
+def quote_command(
+    jobs: tuple[str, ...],
+    quantity: int | None,
+    into: str | None,
+    no_files: bool,
+    units: str | None,
+    force: bool,
+    as_json: bool,
+) -> int:
+    """Say what jobs take: cut, pierces, holes drilled, tapped and seated, mass, blank; by the shop's rates, cost.
+
+    The rates are the shop's own, in the shop file: [shop.rates] with cutting_speed, pierce, drill, tap, table_hour and
+    so on; there are no usual ones. What has no rate is shown without a figure and counted out of the totals.
+
+    \b
+    flangelayout quote H-114.toml --quantity 5
+    flangelayout quote week-12.csv
+    """  # noqa: D301 - click wants the backspace itself
+    from flangelayout.packet.shopwork import quote_data, quote_packet, quoted_job
+
+    found = loaded_jobs(jobs, Unit(units) if units else None)
+    rates = load_shop().rates
+    quoted = [quoted_job(job, rates, quantity) for job in found.jobs]
+    if as_json:
+        click.echo(json.dumps(quote_data(quoted, rates), indent=2, ensure_ascii=False))
+    elif quoted:
+        for line in _lines(quoted, rates):
+            click.echo(line)
+        if not no_files:
+            packet = quote_packet(report_name(jobs, found.jobs), quoted, rates, found.jobs[0].sheet.paper)
+            store = FileStore(Path(into) if into else found.folder)
+            for name, outcome in store.write(packet, force).items():
+                click.echo(f"  {outcome.value:9} {store.folder / name}")
+    tell_problems(found.failures)
+    return 2 if found.failures else 0
+
+
+def _lines(quoted: "Sequence[QuotedJob]", rates: Rates) -> Iterator[str]:
+    from flangelayout.survey.words.wording import table_lines
+    from flangelayout.views.reports.quote import quote_head, quote_rows, total_row, whole
+    from flangelayout.views.words.shopwork import mass_words, minutes_text, money_text, rate_source
+
+    for job in quoted:
+        quote = job.quote
+        title = f" · {job.info.title}" if job.info.title else ""
+        yield f"{job.info.number} rev {job.info.revision}{title}: {counted(quote.quantity, 'part')}"
+        yield f"  {mass_words(quote.work, job.unit)}"
+        rows = (quote_head(quote, rates), *quote_rows(job, rates), total_row(quote))
+        yield from table_lines(rows, frozenset({0, 1, 2}))
+        yield f"  whole job: {whole(quote, rates)}"
+    if len(quoted) > 1 and rates.values:
+        minutes, cost = sum(job.quote.minutes for job in quoted), sum(job.quote.cost for job in quoted)
+        yield f"{counted(len(quoted), 'job')}: {minutes_text(minutes)} min, {money_text(cost, rates)}"
+    stated = f"rates: {rate_source(rates)}" if rates.values else "no rates are stated in the shop file ([shop.rates])"
+    yield stated

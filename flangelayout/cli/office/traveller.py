@@ -1,0 +1,34 @@
+"""``flangelayout traveller``: the page that goes with the steel."""
+
+from pathlib import Path
+
+import click
+
+from flangelayout.cli.office.loading import loaded_jobs
+from flangelayout.cli.telling import tell_problems
+from flangelayout.files.store import FileStore
+from flangelayout.job.shop import load_shop
+from flangelayout.units import Unit
+
+
+@click.command("traveller")
+@click.argument("jobs", nargs=-1, required=True, metavar="JOB.toml|LIST.csv|LIST.xlsx|FOLDER...")
+@click.option("--into", metavar="DIR", help="Folder for the pages; beside the job file unless told.")
+@click.option("--units", type=click.Choice(["mm", "in"]), help="Of the lengths of a list that does not say.")
+@click.option("--force", is_flag=True, help="Overwrite files that are not as this program wrote them.")
+def traveller_command(jobs: tuple[str, ...], into: str | None, units: str | None, force: bool) -> int:
+    """Write the page that goes with the steel: the operations in order, with boxes to sign.
+
+    Operations follow from the job and from what its cut file leaves to be drilled; heat number, remnant tag and the
+    digest of what was cut have boxes of their own. Minutes stand on it where the shop file has [shop.rates].
+    """
+    from flangelayout.packet.shopwork import traveller_packet
+
+    found = loaded_jobs(jobs, Unit(units) if units else None)
+    rates = load_shop().rates
+    store = FileStore(Path(into) if into else found.folder)
+    for job in found.jobs:
+        for name, outcome in store.write(traveller_packet(job, rates), force).items():
+            click.echo(f"  {outcome.value:9} {store.folder / name}")
+    tell_problems(found.failures)
+    return 2 if found.failures else 0

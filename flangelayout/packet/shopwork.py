@@ -1,0 +1,124 @@
+"""The office's pages of a job: the quote work sheet and the traveller."""
+
+import hashlib
+from collections.abc import Iterator, Sequence
+from dataclasses import asdict
+
+from flangelayout._version import __version__
+from flangelayout.drawing.info import JobInfo
+from flangelayout.drawing.model import Stamp, TextTable
+from flangelayout.job import Job
+from flangelayout.packet.job import cut_estimate
+from flangelayout.packet.names import file_lead, safe_part, stamp_of
+from flangelayout.shopwork.operations import count_of, operations, place_of, step_of
+from flangelayout.shopwork.quote import PlateWork, QuoteLine, quote
+from flangelayout.shopwork.rates import Rates
+from flangelayout.views.reports.quote import QuotedJob, quote_rows, total_row
+from flangelayout.views.words.shopwork import rate_source
+
+_COLUMNS = ("job", "revision", "digest", "parts", "what", "how_much", "reckoned_as", "min", "one_off", "each", "money")
+
+
+def quoted_job(job: Job, rates: Rates, quantity: int | None = None) -> QuotedJob:
+    """A job with what it takes.
+
+    Args:
+        job: A checked job.
+        rates: Of the shop.
+        quantity: Parts of it; its own unless told.
+    """
+    estimate = cut_estimate(job)
+    work = PlateWork(estimate.cut_length, estimate.pierces, estimate.mark_length, estimate.mass, estimate.blank_mass)
+    found = quote(operations(job.flange, job.cut.options), work, quantity or job.info.quantity, rates)
+    return QuotedJob(job.info, job.flange, job.unit, job.digest, found)
+
+
+def quote_packet(name: str, jobs: Sequence[QuotedJob], rates: Rates, paper: str) -> dict[str, bytes]:
+    """The work sheet and the list of its lines, by their file names.
+
+    Args:
+        name: Of a list; the files of a single job are called like its others.
+        jobs: At least one.
+        rates: Of the shop.
+        paper: One of ``papers.PAPER_NAMES``.
+    """
+    from flangelayout.views.reports.quote import quote_sheets
+    from flangelayout.writers.csv_table import write_csv
+    from flangelayout.writers.formats import PageFormat, page_files
+
+    info, stamp = _identity(name, jobs)
+    lead = f"{safe_part(name) or 'jobs'}_quote"
+    pages = dict(page_files(lead, quote_sheets(jobs, rates, info, stamp, paper), PageFormat.PDF))
+    rows = tuple(row for job in jobs for row in _csv_rows(job, rates))
+    return pages | {f"{lead}.csv": write_csv(TextTable("quote", _COLUMNS, rows))}
+
+
+def quote_data(jobs: Sequence[QuotedJob], rates: Rates) -> dict[str, object]:
+    """The same, ready for JSON: lengths in mm, masses in kg, times in minutes, money as the shop states it."""
+    stated = {key.value: value for key, value in rates.values}
+    return {
+        "rates": {"source": rate_source(rates), "money": rates.money} | stated,
+        "jobs": [_job_data(job) for job in jobs],
+        "minutes": round(sum(job.quote.minutes for job in jobs), 4),
+        "cost": round(sum(job.quote.cost for job in jobs), 4),
+    }
+
+
+def traveller_packet(job: Job, rates: Rates) -> dict[str, bytes]:
+    """The traveller of a job, by its file name."""
+    from flangelayout.views.reports.traveller import traveller_sheets
+    from flangelayout.writers.formats import PageFormat, page_files
+
+    found = quoted_job(job, rates)
+    cut_file = "_".join((file_lead(job), "cut", *job.cut.options.name_parts))
+    sheets = traveller_sheets(job.flange, found.quote, (cut_file,), job.info, stamp_of(job), job.unit, job.sheet.paper)
+    return dict(page_files(f"{file_lead(job)}_traveller", sheets, PageFormat.PDF))
+
+
+def _identity(name: str, jobs: Sequence[QuotedJob]) -> tuple[JobInfo, Stamp]:
+    """What stands over the page: the job's own, or the name of a list with a digest of its jobs'."""
+    if len(jobs) == 1:
+        (job,) = jobs
+        info = job.info
+        return info, Stamp(info.number, info.revision, job.digest, info.date, __version__, info.title)
+    digest = hashlib.sha256("".join(job.digest for job in jobs).encode()).hexdigest()
+    info = JobInfo(number=name, title=f"{len(jobs)} jobs", revision="-")
+    return info, Stamp(name, "-", digest, "", __version__, info.title)
+
+
+def _csv_rows(job: QuotedJob, rates: Rates) -> Iterator[tuple[str, ...]]:
+    lead = (job.info.number, job.info.revision, job.digest[:10], str(job.quote.quantity))
+    for row in (*quote_rows(job, rates), total_row(job.quote)):
+        yield (*lead, *row, rates.money)
+
+
+def _job_data(job: QuotedJob) -> dict[str, object]:
+    found = job.quote
+    return {
+        "number": job.info.number,
+        "revision": job.info.revision,
+        "digest": job.digest,
+        "quantity": found.quantity,
+        "work": asdict(found.work) | {"used_share": found.work.used_share},
+        "lines": [_line_data(line) for line in found.lines],
+        "minutes": round(found.minutes, 4),
+        "cost": round(found.cost, 4),
+        "each": round(found.each, 4),
+        "one_off": round(found.one_off, 4),
+        "lines_without_time": found.without_time,
+        "lines_without_cost": found.without_cost,
+    }
+
+
+def _line_data(line: QuoteLine) -> dict[str, object]:
+    step = None if line.operation is None else step_of(line.operation)
+    return {
+        "step": "plate" if step is None else step.value,
+        "place": None if step is None else place_of(step).value,
+        "count": 1 if line.operation is None else count_of(line.operation),
+        "once": line.once,
+        "minutes": line.minutes,
+        "cost": line.cost,
+        "rates": [key.value for key in line.rates],
+        "missing": [key.value for key in line.missing],
+    }

@@ -1,0 +1,208 @@
+"""The operations that make a part, in order, derived from the part and from what its cut file leaves to be done."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from enum import Enum
+from typing import TypeAlias, assert_never
+
+from flangelayout.flange import Flange
+from flangelayout.flange.cut_plan import JointCut, PartEdge, plan_cut
+from flangelayout.flange.cutting import CutOptions, HoleCut, Mark, hole_cut
+from flangelayout.flange.hole import (
+    Counterbored,
+    Countersunk,
+    Dowel,
+    Drilled,
+    Hole,
+    HoleKind,
+    Jack,
+    Slot,
+    Spotfaced,
+    Tapped,
+)
+from flangelayout.flange.plate import Opening
+from flangelayout.flange.turning import Turned
+
+
+class Step(Enum):
+    """What is done."""
+
+    CUT = "cut"
+    SET_UP = "set up"
+    DRILL = "drill"
+    SLOT = "mill the slots"
+    TAP = "tap"
+    SEAT = "counterbore, countersink or spotface"
+    REAM = "ream"
+    TURN = "turn"
+    DEBURR = "deburr"
+    MARK = "mark"
+    INSPECT = "inspect"
+
+
+class Place(Enum):
+    """Where it is done."""
+
+    TABLE = "cutting table"
+    MACHINE = "drilling machine"
+    LATHE = "lathe"
+    BENCH = "bench"
+
+
+@dataclass(frozen=True, slots=True)
+class Cutting:
+    """What the table cuts of one part.
+
+    Attributes:
+        edges: Outer edges and joints.
+        openings: The bore and other openings.
+        holes: Holes cut to their size.
+        undersize: Holes cut small, to be drilled afterwards.
+        marked: Holes whose centers are marked only.
+    """
+
+    edges: int
+    openings: int
+    holes: int
+    undersize: int
+    marked: int
+
+
+@dataclass(frozen=True, slots=True)
+class HoleWork:
+    """What is done to every hole of a group.
+
+    Attributes:
+        step: What.
+        group: Whose holes, as :attr:`Hole.group` counts.
+        count: How many.
+        hole: One of them.
+    """
+
+    step: Step
+    group: int
+    count: int
+    hole: Hole
+
+
+@dataclass(frozen=True, slots=True)
+class Turning:
+    """One thing that is turned on a face."""
+
+    turned: Turned
+
+
+@dataclass(frozen=True, slots=True)
+class Once:
+    """What is done once to a part, or once to a job."""
+
+    step: Step
+
+
+Operation: TypeAlias = Cutting | HoleWork | Turning | Once
+
+
+def operations(flange: Flange, options: CutOptions) -> tuple[Operation, ...]:
+    """What makes one part, in order.
+
+    Args:
+        flange: The part.
+        options: What its cut file leaves small, marks only, and scribes.
+
+    Raises:
+        InputError: If the cut file cannot be made.
+    """
+    drilled = tuple(_hole_work(flange, options))
+    turned = tuple(map(Turning, flange.all_turned()))
+    set_up = (Once(Step.SET_UP),) if drilled or turned else ()
+    marks = () if Mark.NUMBER in options.marks else (Once(Step.MARK),)
+    return (
+        _cutting(flange, options),
+        *set_up,
+        *drilled,
+        *turned,
+        Once(Step.DEBURR),
+        *marks,
+        Once(Step.INSPECT),
+    )
+
+
+def step_of(operation: Operation) -> Step:
+    """What is done."""
+    match operation:
+        case Cutting():
+            return Step.CUT
+        case HoleWork() | Once():
+            return operation.step
+        case Turning():
+            return Step.TURN
+        case _:
+            assert_never(operation)
+
+
+def count_of(operation: Operation) -> int:
+    """How many times it is done to one part."""
+    return operation.count if isinstance(operation, HoleWork) else 1
+
+
+def place_of(step: Step) -> Place:
+    """Where it is done."""
+    match step:
+        case Step.CUT:
+            return Place.TABLE
+        case Step.SET_UP | Step.DRILL | Step.SLOT | Step.TAP | Step.SEAT | Step.REAM:
+            return Place.MACHINE
+        case Step.TURN:
+            return Place.LATHE
+        case Step.DEBURR | Step.MARK | Step.INSPECT:
+            return Place.BENCH
+        case _:
+            assert_never(step)
+
+
+def _cutting(flange: Flange, options: CutOptions) -> Cutting:
+    plan = plan_cut(flange, options)
+    holes = [each.of for each in plan.cuts if isinstance(each.of, Hole)]
+    undersize = sum(hole_cut(hole, options, flange.thickness) is HoleCut.UNDERSIZE for hole in holes)
+    return Cutting(
+        edges=sum(isinstance(each.of, PartEdge | JointCut) for each in plan.cuts),
+        openings=sum(isinstance(each.of, Opening) for each in plan.cuts),
+        holes=len(holes) - undersize,
+        undersize=undersize,
+        marked=len(plan.marked),
+    )
+
+
+def _hole_work(flange: Flange, options: CutOptions) -> Iterator[HoleWork]:
+    """Drilling what the table does not finish, then threads, seats and fits, group by group."""
+    marked = {(hole.group, hole.number) for hole in plan_cut(flange, options).marked}
+    groups: dict[tuple[int, HoleKind, float], list[Hole]] = {}
+    for hole in flange.holes():
+        groups.setdefault((hole.group, hole.kind, hole.diameter), []).append(hole)
+    for (group, kind, _), holes in groups.items():
+        unfinished = [hole for hole in holes if _is_left(hole, options, flange.thickness, marked)]
+        if unfinished:
+            step = Step.SLOT if isinstance(kind, Slot) else Step.DRILL
+            yield HoleWork(step, group, len(unfinished), unfinished[0])
+        if (further := _further(kind)) is not None:
+            yield HoleWork(further, group, len(holes), holes[0])
+
+
+def _is_left(hole: Hole, options: CutOptions, thickness: float | None, marked: set[tuple[int, int]]) -> bool:
+    """Whether the table leaves a hole to be drilled."""
+    return (hole.group, hole.number) in marked or hole_cut(hole, options, thickness) is HoleCut.UNDERSIZE
+
+
+def _further(kind: HoleKind) -> Step | None:
+    """What is done to a hole that is drilled."""
+    match kind:
+        case Tapped() | Jack():
+            return Step.TAP
+        case Counterbored() | Countersunk() | Spotfaced():
+            return Step.SEAT
+        case Dowel():
+            return Step.REAM
+        case Drilled() | Slot():
+            return None
+        case _:
+            assert_never(kind)

@@ -1,0 +1,174 @@
+"""The quote work sheet: what a part takes, line by line, where every figure is from, and what is not in it."""
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from flangelayout.drawing.info import JobInfo
+from flangelayout.drawing.model import SheetSet, Stamp
+from flangelayout.flange import Flange
+from flangelayout.shopwork.quote import Quote, QuoteLine
+from flangelayout.shopwork.rates import Rates
+from flangelayout.units import Unit, counted
+from flangelayout.views.page.grid import Grid, GridRow
+from flangelayout.views.reports.flow import Block, Words, report_sheets
+from flangelayout.views.words.lengths import Lengths
+from flangelayout.views.words.shopwork import (
+    amount,
+    mass_words,
+    minutes_text,
+    money_text,
+    operation_words,
+    rate_source,
+    rate_words,
+    reckoned,
+)
+
+NOT_IN_IT = (
+    "Bolts, nuts, washers, gaskets, paint and carriage are not in it. Times are the shop's figures, not a promise."
+)
+_SHARES = (48.0, 26.0, 46.0, 13.0, 23.0, 26.0)
+
+
+@dataclass(frozen=True, slots=True)
+class QuotedJob:
+    """A job with its quote.
+
+    Attributes:
+        info: Of its title block.
+        flange: What is made.
+        unit: Its lengths are written in.
+        digest: Of the job.
+        quote: What it takes.
+    """
+
+    info: JobInfo
+    flange: Flange
+    unit: Unit
+    digest: str
+    quote: Quote
+
+
+def quote_head(quote: Quote, rates: Rates) -> tuple[str, ...]:
+    """What stands over the rows of a quote."""
+    money = f", {rates.money}" if rates.money else ""
+    return ("what", "how much", "reckoned as", "min", f"one off{money}", f"each at {quote.quantity}{money}")
+
+
+def quote_rows(job: QuotedJob, rates: Rates) -> Iterator[tuple[str, ...]]:
+    """A row for each line: what, how much, how it was reckoned, minutes, money for one off, money each."""
+    lengths, quote = Lengths(job.unit), job.quote
+    for line in quote.lines:
+        shared = quote.quantity if line.once else 1
+        yield (
+            what(line, job, lengths),
+            amount(line, quote.work, job.unit),
+            reckoned(line, quote.work, rates, job.unit),
+            minutes_text(line.minutes) if line.operation else "",
+            figure(line.cost),
+            figure(None if line.cost is None else line.cost / shared),
+        )
+
+
+def what(line: QuoteLine, job: QuotedJob, lengths: Lengths) -> str:
+    """The plate, or what is done to it."""
+    if line.operation is not None:
+        return operation_words(line.operation, job.flange, lengths)
+    thick = f", {lengths.size(job.flange.thickness)} thick" if job.flange.thickness else ""
+    return f"Plate {job.flange.material or 'of no stated material'}{thick}"
+
+
+def total_row(quote: Quote) -> tuple[str, ...]:
+    """The totals, with how many lines they leave out."""
+    left = [f"without the time of {counted(quote.without_time, 'line')}"] if quote.without_time else []
+    left += [f"without the cost of {counted(quote.without_cost, 'line')}"] if quote.without_cost else []
+    one_off = math.fsum(line.minutes or 0.0 for line in quote.lines)
+    return (
+        "TOTAL",
+        "",
+        ", ".join(left),
+        minutes_text(one_off if quote.has_time else None),
+        figure(quote.one_off if quote.has_cost else None),
+        figure(quote.each if quote.has_cost else None),
+    )
+
+
+def whole(quote: Quote, rates: Rates) -> str:
+    """Minutes and money of the whole job, as far as they are known."""
+    minutes = f"{minutes_text(quote.minutes)} min" if quote.has_time else "no time known"
+    return f"{minutes}, {money_text(quote.cost, rates) if quote.has_cost else 'no cost known'}"
+
+
+def figure(money: float | None) -> str:
+    """Money to a hundredth, its name being in the heading; empty where it is not known."""
+    return "" if money is None else f"{money:.2f}"
+
+
+def quote_sheets(jobs: Sequence[QuotedJob], rates: Rates, info: JobInfo, stamp: Stamp, paper_name: str) -> SheetSet:
+    """The work sheet of one job or of a list: each job's lines, the totals of all, the rates and their source.
+
+    Args:
+        jobs: At least one.
+        rates: Of the shop.
+        info: Of the page's heading.
+        stamp: Its identity.
+        paper_name: One of ``papers.PAPER_NAMES``.
+    """
+    blocks: list[Block] = []
+    if len(jobs) > 1:
+        blocks += [
+            Words((f"{counted(len(jobs), 'job')}, {_together(jobs, rates)}.",), "ALL TOGETHER"),
+            _summary(jobs, rates),
+        ]
+    for job in jobs:
+        quote = job.quote
+        told = (
+            f"{counted(quote.quantity, 'part')}. {mass_words(quote.work, job.unit)}. Whole job: {whole(quote, rates)}."
+        )
+        title = f"{job.info.number}{f' · {job.info.title}' if job.info.title else ''}"
+        rows = (*quote_rows(job, rates), total_row(quote))
+        blocks += [
+            Words((told,), title, 2.5, keep_paper=40.0),
+            Grid(quote_head(quote, rates), _SHARES, tuple(map(GridRow, rows))),
+        ]
+    blocks.append(Words(tuple(_rates(jobs, rates)), "STANDS ON", 2.5))
+    blocks.append(Words((NOT_IN_IT,), "NOT IN IT", 2.5))
+    return report_sheets("QUOTE WORK SHEET", blocks, info, stamp, paper_name)
+
+
+def _together(jobs: Sequence[QuotedJob], rates: Rates) -> str:
+    parts = sum(job.quote.quantity for job in jobs)
+    minutes, cost = (sum(getattr(job.quote, name) for job in jobs) for name in ("minutes", "cost"))
+    return (
+        f"{counted(len(jobs), 'job')}, {counted(parts, 'part')}: {minutes_text(minutes)} min, "
+        f"{money_text(cost, rates)}."
+    )
+
+
+def _summary(jobs: Sequence[QuotedJob], rates: Rates) -> Grid:
+    rows = (
+        (
+            job.info.number,
+            job.info.title,
+            str(job.quote.quantity),
+            minutes_text(job.quote.minutes if job.quote.has_time else None),
+            figure(job.quote.each if job.quote.has_cost else None),
+            figure(job.quote.cost if job.quote.has_cost else None),
+            str(job.quote.without_cost or ""),
+        )
+        for job in jobs
+    )
+    money = f", {rates.money}" if rates.money else ""
+    head = ("job", "title", "parts", "min", f"each{money}", f"all of it{money}", "lines without cost")
+    return Grid(head, (26.0, 52.0, 14.0, 18.0, 24.0, 26.0, 22.0), tuple(map(GridRow, rows)))
+
+
+def _rates(jobs: Sequence[QuotedJob], rates: Rates) -> Iterator[str]:
+    """Every rate that was used, and where it is from."""
+    used = dict.fromkeys(key for job in jobs for line in job.quote.lines for key in line.rates)
+    unit = jobs[0].unit
+    for key in used:
+        yield f"{key.value}: {rate_words(key, rates, unit)} ({rate_source(rates)})"
+    missing = dict.fromkeys(key.value for job in jobs for line in job.quote.lines for key in line.missing)
+    if missing:
+        yield f"Not stated in the shop file: {', '.join(missing)}."

@@ -1,0 +1,106 @@
+"""The traveller: what goes with the steel from step to step, with boxes to sign."""
+
+from collections.abc import Iterator, Sequence
+
+from flangelayout.drawing.info import JobInfo
+from flangelayout.drawing.model import SheetSet, Stamp
+from flangelayout.flange import Flange
+from flangelayout.shopwork.operations import HoleWork, Operation, Step, Turning, place_of, step_of
+from flangelayout.shopwork.quote import Quote
+from flangelayout.units import Unit, counted
+from flangelayout.views.page.grid import Grid, GridRow
+from flangelayout.views.reports.flow import Block, Words, report_sheets
+from flangelayout.views.words.lengths import Lengths
+from flangelayout.views.words.shopwork import mass_words, minutes_text, operation_words, place_words
+
+_BOX, _STEP = 13.0, 11.5
+_STEEL = ("heat number", "certificate", "plate tag", "remnant tag, size left")
+_COPY = "Copy the heat number onto the blank and onto the remnant BEFORE the cut."
+_HEAD = ("step", "what, and by which page", "where", "min", "good", "by, date")
+_SHARES = (12.0, 82.0, 26.0, 14.0, 22.0, 26.0)
+_HOLES_RIGHT = "STOP: read the chords on the plate.\nGo on only if each is within its limits and signed."
+_ALL_RIGHT = "STOP: every line of the inspection. The signed page stays with this traveller."
+_RELEASED = ("changed on the way (what, who said so)", "released: as drawn / with the change noted", "name, date")
+
+
+def traveller_sheets(
+    flange: Flange,
+    quote: Quote,
+    cut_files: Sequence[str],
+    info: JobInfo,
+    stamp: Stamp,
+    unit: Unit,
+    paper_name: str,
+) -> SheetSet:
+    """The traveller of a job.
+
+    Args:
+        flange: What is made.
+        quote: Its operations, with their minutes where the shop has stated them.
+        cut_files: Names of the files it may be cut from.
+        info: Of its title block.
+        stamp: Its identity: what was cut must carry the same.
+        unit: Of its lengths.
+        paper_name: One of ``papers.PAPER_NAMES``.
+    """
+    rows = tuple(_rows(flange, quote, cut_files, Lengths(unit)))
+    blocks: list[Block] = [
+        Words((_part(flange, quote, info, unit),), height_paper=2.5),
+        Words((_COPY,), "THE STEEL", 2.5, keep_paper=_BOX),
+        Grid(("", "", "", ""), (1.0, 1.0, 1.0, 1.0), (GridRow(_STEEL, _BOX),)),
+        Words((_identity(info, stamp),), "WHAT IS CUT", 2.5, keep_paper=_BOX),
+        Grid(("", ""), (1.0, 1.0), (GridRow(("digest read on the cut file", "read by, date"), _BOX),)),
+        Words((_planned(quote),), "STEPS", 2.5, keep_paper=40.0),
+        Grid(_HEAD, _SHARES, rows),
+        Grid(("", "", ""), (2.0, 1.4, 1.0), (GridRow(_RELEASED, _BOX),)),
+    ]
+    return report_sheets("JOB TRAVELLER", blocks, info, stamp, paper_name)
+
+
+def _rows(flange: Flange, quote: Quote, cut_files: Sequence[str], lengths: Lengths) -> Iterator[GridRow]:
+    """The steps numbered by tens; a stop after the last hole, and one at the end."""
+    lines = [line for line in quote.lines if line.operation is not None]
+    last_hole = max((at for at, line in enumerate(lines) if isinstance(line.operation, HoleWork)), default=0)
+    for at, line in enumerate(lines):
+        operation = line.operation
+        assert operation is not None
+        words = operation_words(operation, flange, lengths)
+        page = _page(operation, cut_files)
+        step = step_of(operation)
+        if step is Step.INSPECT:
+            yield GridRow(("", _ALL_RIGHT, "", "", "", ""), _STEP)
+        told = f"{words}\n{page}" if page else words
+        minutes = minutes_text(line.minutes)
+        yield GridRow((str(10 * (at + 1)), told, place_words(place_of(step)), minutes, "", ""), _STEP)
+        if at == last_hole:
+            yield GridRow(("", _HOLES_RIGHT, "", "", "", ""), _STEP)
+
+
+def _page(operation: Operation, cut_files: Sequence[str]) -> str:
+    """Which page or file says how."""
+    step = step_of(operation)
+    if step is Step.CUT:
+        return " or ".join(cut_files)
+    if isinstance(operation, HoleWork):
+        return "hole table of the sheet, template or machine page"
+    return "section of the sheet" if isinstance(operation, Turning) else ""
+
+
+def _part(flange: Flange, quote: Quote, info: JobInfo, unit: Unit) -> str:
+    made_of = flange.material or "material not stated"
+    thick = f", {Lengths(unit).size(flange.thickness)} {unit.value} thick" if flange.thickness else ""
+    return f"{counted(quote.quantity, 'part')} of {info.number}: {made_of}{thick}; {mass_words(quote.work, unit)}."
+
+
+def _identity(info: JobInfo, stamp: Stamp) -> str:
+    return (
+        f"{info.number} rev {info.revision}, digest {stamp.digest[:10]}. The cut file carries the same digest in its "
+        "comments; another digest is another part: stop."
+    )
+
+
+def _planned(quote: Quote) -> str:
+    if quote.without_time == sum(line.operation is not None for line in quote.lines):
+        return "No times: the shop file states no rates."
+    left = f", without {counted(quote.without_time, 'step')} of unknown time" if quote.without_time else ""
+    return f"{minutes_text(quote.minutes)} min planned for all {counted(quote.quantity, 'part')}{left}."

@@ -1,0 +1,141 @@
+"""Operations, times and money in words."""
+
+from typing import assert_never
+
+from flangelayout.flange import Flange, Jack, Tapped
+from flangelayout.shopwork.operations import Cutting, HoleWork, Once, Operation, Place, Step, Turning
+from flangelayout.shopwork.quote import PlateWork, QuoteLine
+from flangelayout.shopwork.rates import RateKey, Rates
+from flangelayout.units import Unit, counted, decimal_text, mass_text, size_text
+from flangelayout.views.words.holes import hole_text
+from flangelayout.views.words.lengths import Lengths
+from flangelayout.views.words.turned import turned_call_out
+
+_ONCE = {
+    Step.SET_UP: "Set up",
+    Step.DEBURR: "Deburr both faces and every hole",
+    Step.MARK: "Stamp the number and TOP",
+    Step.INSPECT: "Inspect",
+}
+_VERBS = {
+    Step.DRILL: "Drill",
+    Step.SLOT: "Mill",
+    Step.TAP: "Tap",
+    Step.SEAT: "Seat",
+    Step.REAM: "Ream",
+}
+_MONEY = {
+    RateKey.PLATE: "a kilogram",
+    RateKey.TABLE_HOUR: "an hour",
+    RateKey.MACHINE_HOUR: "an hour",
+    RateKey.LATHE_HOUR: "an hour",
+    RateKey.BENCH_HOUR: "an hour",
+}
+_SPEEDS = frozenset({RateKey.CUTTING_SPEED, RateKey.SCRIBING_SPEED})
+
+
+def operation_words(operation: Operation, flange: Flange, lengths: Lengths) -> str:
+    """What is done, as a shop says it: ``Drill 8 × ⌀22, bolt circle A``."""
+    match operation:
+        case Cutting():
+            return _cutting(operation)
+        case HoleWork():
+            where = f", {flange.group_name(operation.group)}" if operation.group >= 0 else ""
+            return f"{_VERBS[operation.step]} {operation.count}{lengths.times}{_worked(operation, lengths)}{where}"
+        case Turning():
+            return f"Turn {turned_call_out(operation.turned, lengths)}"
+        case Once():
+            return _ONCE[operation.step]
+        case _:
+            assert_never(operation)
+
+
+def _worked(operation: HoleWork, lengths: Lengths) -> str:
+    """What becomes of a hole in one step: the hole itself where it is drilled, its thread where it is tapped."""
+    hole, kind = operation.hole, operation.hole.kind
+    if operation.step is Step.DRILL:
+        return lengths.named_diameter(hole.diameter)
+    if isinstance(kind, Tapped | Jack):
+        depth = kind.depth if isinstance(kind, Tapped) else None
+        return kind.thread if depth is None else f"{kind.thread}{lengths.by}{lengths.size(depth)} DEEP"
+    return hole_text(kind, hole.diameter, lengths)
+
+
+def _cutting(work: Cutting) -> str:
+    parts = [counted(work.edges, "edge")]
+    parts += [counted(work.openings, "opening")] if work.openings else []
+    parts += [counted(work.holes, "hole")] if work.holes else []
+    parts += [f"{counted(work.undersize, 'hole')} undersize"] if work.undersize else []
+    parts += [f"{counted(work.marked, 'center')} marked"] if work.marked else []
+    return f"Cut {', '.join(parts)}"
+
+
+def place_words(place: Place) -> str:
+    """Where it is done."""
+    return place.value
+
+
+def rate_words(key: RateKey, rates: Rates, unit: Unit) -> str:
+    """A rate with its unit: ``2 min each``, ``48 an hour``, ``350 mm/min``."""
+    value = rates.value(key)
+    if value is None:
+        return ""
+    if key in _SPEEDS:
+        return f"{size_text(value, unit)} {unit.value}/min"
+    if key in _MONEY:
+        return f"{_money(value, rates)} {_MONEY[key]}"
+    each = {RateKey.PIERCE: "s a pierce", RateKey.SET_UP: "min a job"}.get(key, "min each")
+    return f"{value:g} {each}"
+
+
+def rate_source(rates: Rates) -> str:
+    """Where every rate is from."""
+    return f"shop.toml, [shop.rates]{f', stated {rates.stated}' if rates.stated else ''}"
+
+
+def reckoned(line: QuoteLine, work: PlateWork, rates: Rates, unit: Unit) -> str:
+    """How a line was reckoned, or what is missing for it."""
+    used = ", ".join(rate_words(key, rates, unit) for key in line.rates)
+    missing = ", ".join(key.value for key in line.missing)
+    lacking = f"not stated: {missing}" if missing else ""
+    if line.operation is None and work.blank_mass is None:
+        lacking = "mass not known: state thickness and material"
+    return "; ".join(part for part in (used, lacking) if part)
+
+
+def amount(line: QuoteLine, work: PlateWork, unit: Unit) -> str:
+    """How much of it there is: the blank, the length of the cut, how many holes."""
+    match line.operation:
+        case None:
+            return "" if work.blank_mass is None else f"blank {mass_text(work.blank_mass, unit)}"
+        case Cutting():
+            length = f"{decimal_text(work.cut_length, unit, 0 if unit is Unit.MM else 1)} {unit.value}"
+            return f"{length}, {counted(work.pierces, 'pierce')}"
+        case HoleWork(count=count):
+            return counted(count, "hole")
+        case Turning() | Once():
+            return ""
+        case _:
+            assert_never(line.operation)
+
+
+def minutes_text(minutes: float | None) -> str:
+    """Minutes to a tenth; empty where they are not known."""
+    return "" if minutes is None else f"{minutes:.1f}"
+
+
+def money_text(money: float | None, rates: Rates) -> str:
+    """Money to a hundredth; empty where it is not known."""
+    return "" if money is None else _money(money, rates)
+
+
+def mass_words(work: PlateWork, unit: Unit) -> str:
+    """Mass of the part and of its blank, and what of the blank becomes the part."""
+    if work.mass is None or work.blank_mass is None or work.used_share is None:
+        return "mass not known: state thickness and material"
+    part, blank = mass_text(work.mass, unit), mass_text(work.blank_mass, unit)
+    return f"part {part}, blank {blank}: {work.used_share:.0%} of the blank becomes the part"
+
+
+def _money(value: float, rates: Rates) -> str:
+    return f"{value:.2f} {rates.money}".rstrip()

@@ -1,0 +1,198 @@
+"""What a part takes and costs, reckoned again by hand from its own figures."""
+
+import csv
+import io
+import json
+import math
+from io import BytesIO
+from pathlib import Path
+
+import pdfplumber
+import pytest
+
+from flangelayout.cli import run
+from flangelayout.errors import InputError
+from flangelayout.job import Job, job_from_data
+from flangelayout.job.shop import shop_from_text
+from flangelayout.packet.shopwork import quote_packet, quoted_job, traveller_packet
+from flangelayout.shopwork.operations import Cutting, HoleWork, Step, operations, step_of
+from flangelayout.shopwork.quote import Quote
+from flangelayout.shopwork.rates import RateKey, Rates
+
+RATES = """\
+[shop.rates]
+money = "EUR"
+stated = "2026-09-01"
+plate_per_kg = 1.4
+cutting_speed = 350
+pierce = 30
+scribing_speed = 1000
+set_up = 25
+drill = 2
+tap = 1.5
+turn = 15
+deburr = 8
+mark = 2
+inspect = 10
+table_hour = 60
+machine_hour = 48
+lathe_hour = 45
+bench_hour = 38
+"""
+
+
+def adapter(quantity: int = 3) -> Job:
+    """Pipe side 8 x 22 on 295, cut 3 mm small to be drilled; pump side 8 x M16, 16 deep; a recess of 130."""
+    return job_from_data(
+        {
+            "job": {"number": "MB-130", "quantity": quantity},
+            "plate": {
+                "outside_diameter": 350,
+                "bore": 100,
+                "thickness": 25,
+                "material": "carbon steel plate",
+            },
+            "bolt_circle": [
+                {"diameter": 295, "hole_count": 8, "hole_diameter": 22, "cut": "undersize for drilling"},
+                {"diameter": 180, "hole_count": 8, "kind": "tapped", "thread": "M16", "depth": 16},
+            ],
+            "turned": [{"kind": "recess", "diameter": 130, "depth": 5}],
+        }
+    )
+
+
+def quoted(text: str = RATES, quantity: int | None = None) -> Quote:
+    return quoted_job(adapter(), shop_from_text(text).rates, quantity).quote
+
+
+def test_the_operations_follow_from_what_the_cut_file_leaves_to_be_done() -> None:
+    made = operations(adapter().flange, adapter().cut.options)
+    assert [step_of(each) for each in made] == [
+        *(Step.CUT, Step.SET_UP, Step.DRILL, Step.DRILL, Step.TAP, Step.TURN, Step.DEBURR, Step.MARK, Step.INSPECT),
+    ]
+    assert made[0] == Cutting(edges=1, openings=1, holes=0, undersize=8, marked=8)
+    drilled = [each for each in made if isinstance(each, HoleWork)]
+    assert [(each.step, each.count, each.hole.diameter) for each in drilled] == [
+        *((Step.DRILL, 8, 22.0), (Step.DRILL, 8, 14.0), (Step.TAP, 8, 14.0)),
+    ]
+
+
+def test_a_plain_ring_is_cut_in_one_go() -> None:
+    plain = job_from_data(
+        {
+            "plate": {"outside_diameter": 285, "bore": 170},
+            "bolt_circle": [{"diameter": 240, "hole_count": 8, "hole_diameter": 22}],
+            "cut": {"marks": ["part number"]},
+        }
+    )
+    steps = [step_of(each) for each in operations(plain.flange, plain.cut.options)]
+    assert steps == [Step.CUT, Step.DEBURR, Step.INSPECT]
+
+
+def test_every_time_and_cost_is_the_shops_rate_times_the_parts_own_figure() -> None:
+    found = quoted()
+    lines = {step_of(line.operation): line for line in found.lines if line.operation}
+    # Edges of 350 and 100 and eight holes cut at 19: pi x (350 + 100 + 8 x 19) = 1891.2 mm, ten pierces.
+    assert found.work.cut_length == pytest.approx(math.pi * (350 + 100 + 8 * 19))
+    assert found.work.pierces == 10
+    cut = math.pi * 602 / 350 + found.work.mark_length / 1000 + 10 * 0.5
+    assert lines[Step.CUT].minutes == pytest.approx(cut)
+    assert lines[Step.CUT].cost == pytest.approx(cut * 60 / 60)
+    # Taps: 8 x 1.5 min at 48 an hour; the recess 15 min at 45; the blank 350 x 350 x 25 mm of 7850 kg/m3 at 1.40.
+    assert lines[Step.TAP].minutes == pytest.approx(12.0)
+    assert lines[Step.TAP].cost == pytest.approx(9.6)
+    assert lines[Step.TURN].cost == pytest.approx(15 / 60 * 45)
+    assert found.lines[0].cost == pytest.approx(0.35 * 0.35 * 0.025 * 7850 * 1.4)
+    each = cut + 2 * 16 + 12 + 15 + 8 + 2 + 10
+    assert found.minutes == pytest.approx(25 + 3 * each)
+    assert found.one_off == pytest.approx(sum(line.cost or 0 for line in found.lines))
+    assert found.cost == pytest.approx(20 + 3 * (found.one_off - 20))
+    assert found.each == pytest.approx(found.cost / 3)
+    assert (found.without_time, found.without_cost) == (0, 0)
+
+
+def test_more_parts_share_what_is_done_once() -> None:
+    assert quoted(quantity=100).each == pytest.approx(quoted().one_off - 20 + 20 / 100)
+
+
+def test_what_has_no_rate_has_no_figure_and_is_counted() -> None:
+    found = quoted(RATES.replace("lathe_hour = 45\n", "").replace("tap = 1.5\n", ""))
+    lines = {step_of(line.operation): line for line in found.lines if line.operation}
+    assert (lines[Step.TURN].minutes, lines[Step.TURN].cost) == (15, None)
+    assert (lines[Step.TAP].minutes, lines[Step.TAP].cost) == (None, None)
+    assert lines[Step.TAP].missing == (RateKey.TAP,)
+    assert (found.without_time, found.without_cost) == (1, 2)
+    none = quoted_job(adapter(), Rates()).quote
+    assert (none.minutes, none.cost) == (0.0, 0.0)
+    assert not none.has_time
+    assert not none.has_cost
+    assert none.without_cost == len(none.lines)
+    assert none.work.used_share == pytest.approx(none.work.mass / none.work.blank_mass)  # type: ignore[operator]
+
+
+def test_rates_are_read_in_the_units_of_the_shop_file_and_nonsense_is_refused() -> None:
+    inch = shop_from_text('units = "in"\n[shop.rates]\ncutting_speed = 14\n').rates
+    assert inch.value(RateKey.CUTTING_SPEED) == pytest.approx(14 * 25.4)
+    for wrong in ("cutting_speed = 0", "table_hour = -1", "drilling = 3"):
+        with pytest.raises(InputError, match="rates"):
+            shop_from_text(f"[shop.rates]\n{wrong}\n")
+
+
+def words(page: bytes) -> str:
+    with pdfplumber.open(BytesIO(page)) as document:
+        return " ".join(" ".join((each.extract_text() or "").split()) for each in document.pages)
+
+
+def test_the_page_and_the_list_hold_every_figure_and_name_every_rate() -> None:
+    rates = shop_from_text(RATES).rates
+    job = quoted_job(adapter(), rates)
+    packet = quote_packet("MB-130-A", [job], rates, "A4")
+    page = words(packet["MB-130-A_quote.pdf"])
+    for key, _ in rates.values:
+        assert f"{key.value}: " in page
+    assert "(shop.toml, [shop.rates], stated 2026-09-01)" in page
+    assert "one off, EUR" in page
+    assert f"{job.quote.one_off:.2f} {job.quote.each:.2f}" in page
+    rows = list(csv.DictReader(io.StringIO(packet["MB-130-A_quote.csv"].decode("utf-8-sig"))))
+    assert len(rows) == len(job.quote.lines) + 1
+    assert rows[-1]["what"] == "TOTAL"
+    costs = [float(row["one_off"]) for row in rows]
+    assert sum(costs[:-1]) == pytest.approx(costs[-1], abs=0.06)
+    assert packet == quote_packet("MB-130-A", [job], rates, "A4")
+
+
+def test_the_traveller_has_every_step_a_box_for_each_and_the_digest_of_what_is_cut() -> None:
+    job = adapter()
+    page = words(traveller_packet(job, shop_from_text(RATES).rates)["MB-130-A_traveller.pdf"])
+    for text in ("heat number", "remnant tag", "digest read on the cut file", "by, date", "STOP: read the chords"):
+        assert text in page
+    assert page.count(job.digest[:10]) == 2
+    assert page.index("Cut 1 edge") < page.index("Drill 8 × ⌀22") < page.index("Tap 8 × M16 × 16 DEEP")
+    assert page.index("STOP: read the chords") < page.index("Turn RECESS") < page.index("Inspect ")
+    bare = words(traveller_packet(job, Rates())["MB-130-A_traveller.pdf"])
+    assert "No times: the shop file states no rates." in bare
+
+
+def test_a_list_is_quoted_with_totals_and_the_faulty_row_is_told(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path / "config"))
+    (tmp_path / "config" / "flangelayout").mkdir(parents=True)
+    (tmp_path / "config" / "flangelayout" / "shop.toml").write_text(RATES)
+    listing = tmp_path / "week.csv"
+    head = "number,qty,OD (mm),ID (mm),thk (mm),material,PCD (mm),holes,hole (mm)\n"
+    good = "".join(f"A-{n},{n},285,170,20,carbon steel plate,240,8,22\n" for n in (1, 2))
+    listing.write_text(head + good + "A-3,1,285,170,20,carbon steel plate,300,8,22\n")
+    assert run(["quote", str(listing), "--json"]) == 2
+    told = capsys.readouterr()
+    data = json.loads(told.out)
+    assert [job["quantity"] for job in data["jobs"]] == [1, 2]
+    assert data["minutes"] == pytest.approx(3 * data["jobs"][0]["minutes"], abs=1e-3)
+    assert data["cost"] == pytest.approx(3 * data["jobs"][0]["cost"], abs=1e-3)
+    assert data["rates"]["source"] == "shop.toml, [shop.rates], stated 2026-09-01"
+    assert "row 4" in told.err
+    assert run(["quote", str(listing)]) == 2
+    assert "2 jobs: " in capsys.readouterr().out
+    assert {path.name for path in tmp_path.glob("week_quote*")} == {"week_quote.pdf", "week_quote.csv"}
+    assert run(["traveller", str(listing)]) == 2
+    assert len(list(tmp_path.glob("*_traveller.pdf"))) == 2

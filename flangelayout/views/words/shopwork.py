@@ -8,8 +8,8 @@ from flangelayout.shopwork.quote import PlateWork, QuoteLine
 from flangelayout.shopwork.rates import RateKey, Rates
 from flangelayout.units import Unit, counted, decimal_text, mass_text, size_text
 from flangelayout.views.words.holes import hole_text
+from flangelayout.views.words.joint.turned import turned_call_out
 from flangelayout.views.words.lengths import Lengths
-from flangelayout.views.words.turned import turned_call_out
 
 _ONCE = {
     Step.SET_UP: "Set up",

@@ -13,7 +13,7 @@ from flangelayout.packet.names import file_lead, safe_part, stamp_of
 from flangelayout.shopwork.operations import count_of, operations, place_of, step_of
 from flangelayout.shopwork.quote import PlateWork, QuoteLine, quote
 from flangelayout.shopwork.rates import Rates
-from flangelayout.views.reports.quote import QuotedJob, quote_rows, total_row
+from flangelayout.views.reports.office.quote import QuotedJob, quote_rows, total_row
 from flangelayout.views.words.shopwork import rate_source
 
 _COLUMNS = ("job", "revision", "digest", "parts", "what", "how_much", "reckoned_as", "min", "one_off", "each", "money")
@@ -42,7 +42,7 @@ def quote_packet(name: str, jobs: Sequence[QuotedJob], rates: Rates, paper: str)
         rates: Of the shop.
         paper: One of ``papers.PAPER_NAMES``.
     """
-    from flangelayout.views.reports.quote import quote_sheets
+    from flangelayout.views.reports.office.quote import quote_sheets
     from flangelayout.writers.csv_table import write_csv
     from flangelayout.writers.formats import PageFormat, page_files
 
@@ -66,7 +66,7 @@ def quote_data(jobs: Sequence[QuotedJob], rates: Rates) -> dict[str, object]:
 
 def traveller_packet(job: Job, rates: Rates) -> dict[str, bytes]:
     """The traveller of a job, by its file name."""
-    from flangelayout.views.reports.traveller import traveller_sheets
+    from flangelayout.views.reports.office.traveller import traveller_sheets
     from flangelayout.writers.formats import PageFormat, page_files
 
     found = quoted_job(job, rates)

@@ -15,7 +15,7 @@ from flangelayout.shopwork.rates import Rates
 from flangelayout.units import Unit, counted
 
 if TYPE_CHECKING:
-    from flangelayout.views.reports.quote import QuotedJob
+    from flangelayout.views.reports.office.quote import QuotedJob
 
 
 @click.command("quote")
@@ -65,7 +65,7 @@ def quote_command(
 
 def _lines(quoted: "Sequence[QuotedJob]", rates: Rates) -> Iterator[str]:
     from flangelayout.survey.words.wording import table_lines
-    from flangelayout.views.reports.quote import quote_head, quote_rows, total_row, whole
+    from flangelayout.views.reports.office.quote import quote_head, quote_rows, total_row, whole
     from flangelayout.views.words.shopwork import mass_words, minutes_text, money_text, rate_source
 
     for job in quoted:

@@ -1,17 +1,19 @@
 """Forms to fill in at the part, and what stands in their boxes."""
 
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from flangelayout._version import __version__
 from flangelayout.errors import InputError
-from flangelayout.files.store import FileStore
-from flangelayout.job import Job
 from flangelayout.survey.form import read_boxes, survey_boxes
 from flangelayout.survey.readings import Reading
 from flangelayout.survey.validate import FEWEST_HOLES, MAX_HOLES, count_problem
 from flangelayout.units import Unit
+
+if TYPE_CHECKING:
+    from flangelayout.job import Job
 
 BOXES_HELP = 'What stands in the boxes of the form, by number: "1=68.8 2=162.1".'
 
@@ -21,6 +23,7 @@ def write_survey_form(hole_count: int | None, unit: Unit, paper: str | None) -> 
     from flangelayout.drawing.info import JobInfo
     from flangelayout.drawing.model import Stamp
     from flangelayout.drawing.papers import usual_paper
+    from flangelayout.files.store import FileStore
     from flangelayout.views.reports.form import any_flange, form_sheets
     from flangelayout.views.words.parts.caliper import FormLine
     from flangelayout.writers.formats import PageFormat, page_files
@@ -52,15 +55,16 @@ def survey_readings(text: str | None, hole_count: int | None, unit: Unit) -> tup
     return () if text is None else read_boxes(text, survey_boxes(_counted(hole_count)), unit, "--boxes")
 
 
-def inspection_readings(text: str, job: Job, unit: Unit) -> tuple[Reading, ...]:
+def inspection_readings(text: str, job: "Job", unit: Unit) -> tuple[Reading, ...]:
     """The readings of the boxes of an inspection form."""
     from flangelayout.checks.inspection.wanted import inspection_boxes
 
     return read_boxes(text, inspection_boxes(job.flange, job.inspection), unit, "--boxes")
 
 
-def write_form(job: Job, name: str, folder: Path, force: bool) -> None:
+def write_form(job: "Job", name: str, folder: Path, force: bool) -> None:
     """Write the form for inspecting the part of a job."""
+    from flangelayout.files.store import FileStore
     from flangelayout.packet.reports import form_packet
 
     store = FileStore(folder)

@@ -1,0 +1,1 @@
+"""Pages for the office: the quote work sheet and the traveller."""

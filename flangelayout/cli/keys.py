@@ -29,6 +29,7 @@ _TABLE_WORDS = {
     "hole_rings": "holes on circles one inside the other",
     "opening": "an opening beside the bore",
     "mate": "what bolts to a circle: a designation, a job file or sizes; written once for each",
+    "derived": "the part that this one was derived from; written by flangelayout derive",
     "turned": "a recess, register, spigot, groove or raised face; written once for each",
     "survey": "readings of a flange that is there",
     "tolerances": "what the drilling is held to",

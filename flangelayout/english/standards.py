@@ -22,6 +22,18 @@ SENTENCES = {
         '"{written}" may be {choices:or}, which is not certain ({note}); write the one you mean'
     ),
     StandardsProblem.SIZES_OF: '"{written}" is no designation, but the sizes of {choices:or}; write the one you mean',
+    StandardsProblem.PIPE_FIT_MISSING: '"{written}" does not say how the flange fits its pipe; end it with {known:or}',
+    StandardsProblem.PIPE_SIZE_MISSING: '"{written}" names no size of pipe; write it as in 6 in, NPS 6 or DN150',
+    StandardsProblem.PIPE_SIZE_UNKNOWN: "no table has pipe {written}; there are {known}",
+    StandardsProblem.PIPE_SCHEDULE_UNKNOWN: "pipe {size} has no {written}; there are {known}",
+    StandardsProblem.PIPE_WALL_MISSING: (
+        "a weld neck is as wide as its pipe inside: say the wall of {size} in mm, or one of {known}"
+    ),
+    StandardsProblem.PIPE_WALL_TOO_THICK: '"{written}" leaves no bore',
+    StandardsProblem.PIPE_NOT_UNDERSTOOD: (
+        '"{written}": "{left}" is neither a schedule nor one wall; write for example sch 40, or 6.3 for mm'
+    ),
+    StandardsProblem.SLIP_ON_UNKNOWN: "no table has the slip-on bore for pipe {size}; write the bore itself",
     StandardsProblem.OWN_UNIT_MISSING: 'a file of own patterns says its unit first: write "# unit: mm" or "# unit: in"',
     StandardsProblem.OWN_COLUMNS: "columns missing or unknown: {wrong}; write {known:and}, the last seven if wanted",
     StandardsProblem.OWN_ROW: (

@@ -7,6 +7,7 @@ from flangelayout.flange.bolt_circle import BoltCircle
 from flangelayout.flange.groups import Group, SingleHole, group_letter, group_name, placed_holes, table_keys
 from flangelayout.flange.hole import Hole
 from flangelayout.flange.joints import Mate
+from flangelayout.flange.joints.pipe import PipeBore
 from flangelayout.flange.outline import (
     LozengeOutline,
     LuggedOutline,
@@ -136,6 +137,7 @@ class Flange:
         openings: Openings beside the bore.
         bore_chamfer: Of the bore's edge on the named face, at 45 degrees, in mm; 0 for a sharp edge.
         bore_cut: Whether the bore is already there when the holes are laid out.
+        bore_fit: The pipe that the bore is for, where it follows from one.
         density: In kg per cubic meter, where the job states it.
         mates: What lies on its faces and bolts to its circles, as far as the job says.
         turned: Recesses, registers, spigots, grooves and raised faces, on either face.
@@ -159,6 +161,7 @@ class Flange:
     openings: tuple[Opening, ...] = ()
     bore_chamfer: float = 0.0
     bore_cut: bool = False
+    bore_fit: PipeBore | None = None
     density: float | None = None
     turned: tuple[Turned, ...] = ()
     mates: tuple[Mate, ...] = ()

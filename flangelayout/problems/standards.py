@@ -31,6 +31,22 @@ class StandardsProblem(ProblemKind):
     """Facts: ``written``, ``choices``."""
     SIZES_OF_MANY = auto()
     """Facts: ``written``, ``choices``, ``more``."""
+    PIPE_FIT_MISSING = auto()
+    """Facts: ``written``, ``known``."""
+    PIPE_SIZE_MISSING = auto()
+    """Facts: ``written``."""
+    PIPE_SIZE_UNKNOWN = auto()
+    """Facts: ``written``, ``known``."""
+    PIPE_SCHEDULE_UNKNOWN = auto()
+    """Facts: ``written``, ``size``, ``known``."""
+    PIPE_WALL_MISSING = auto()
+    """Facts: ``size``, ``known``."""
+    PIPE_WALL_TOO_THICK = auto()
+    """Facts: ``written``."""
+    PIPE_NOT_UNDERSTOOD = auto()
+    """Facts: ``written``, ``left``."""
+    SLIP_ON_UNKNOWN = auto()
+    """Facts: ``size``."""
     OWN_UNIT_MISSING = auto()
     OWN_COLUMNS = auto()
     """Facts: ``wrong``, ``known``."""

@@ -15,6 +15,7 @@ from flangelayout.flange import (
     Tolerances,
 )
 from flangelayout.flange.cutting import MachineFile
+from flangelayout.flange.joints.pipe import PipeBore
 from flangelayout.geometry.shapes import Point, polar
 from flangelayout.job.borders import BorderPlaces
 from flangelayout.job.build.circles import Found, OwnTables, build_circle, missing, named_row, within_segment
@@ -31,6 +32,7 @@ from flangelayout.job.job import CutSettings, Job, MachineSettings
 from flangelayout.job.schema.job_file import BoltCircleTable, HoleTable, JobFile
 from flangelayout.job.schema.plate import PlateTable
 from flangelayout.problems.job import JobProblem
+from flangelayout.standards.joints.pipes import pipe_bore
 from flangelayout.units import Unit
 
 
@@ -59,7 +61,7 @@ def build_flange(
         if isinstance(table, BoltCircleTable)
     ]
     singles = [_single_hole(table, where, problems) for where, table in tables if isinstance(table, HoleTable)]
-    plate = written.plate
+    plate, pipe = _fitted(written.plate, problems)
     drilled = tuple(circle for circle in circles if circle)
     outline = _outline(plate, drilled, own, problems)
     patterns, openings = build_patterns(written, problems), build_openings(written.opening, problems)
@@ -73,7 +75,8 @@ def build_flange(
     return Flange(
         outline=outline,
         bolt_circles=tuple(within_segment(circle, outline) for circle in drilled),
-        bore=None if ring else plate.bore,
+        bore=None if ring else plate.bore_size,
+        bore_fit=None if ring else pipe,
         thickness=plate.thickness,
         raised_face_diameter=plate.raised_face_diameter,
         raised_face_height=plate.raised_face_height or 0.0,
@@ -89,6 +92,18 @@ def build_flange(
         turned=turned,
         mates=mates,
     )
+
+
+def _fitted(plate: PlateTable, problems: list[Problem]) -> tuple[PlateTable, PipeBore | None]:
+    """The plate with its bore in mm, and the pipe that gives it where one is written."""
+    if not isinstance(plate.bore, str):
+        return plate, None
+    try:
+        pipe = pipe_bore(plate.bore)
+    except InputError as wrong:
+        problems += wrong.placed("plate.bore")
+        return plate.model_copy(update={"bore": None}), None
+    return plate.model_copy(update={"bore": pipe.bore}), pipe
 
 
 def _face_problems(plate: PlateTable) -> Iterator[Problem]:

@@ -97,13 +97,13 @@ def build_openings(tables: Sequence[OpeningTable], problems: list[Problem]) -> t
 
 def ring_opening(plate: PlateTable) -> Opening | None:
     """The opening of a figure-8's ring side, which ``bore`` gives."""
-    if plate.outline != "figure-8" or plate.bore is None or plate.center_distance is None:
+    if plate.outline != "figure-8" or plate.bore_size is None or plate.center_distance is None:
         return None
     return Opening(
-        Circle(Point(plate.center_distance / 2, 0.0), plate.bore / 2),
+        Circle(Point(plate.center_distance / 2, 0.0), plate.bore_size / 2),
         0,
         "ring opening",
-        form=RoundForm(plate.bore),
+        form=RoundForm(plate.bore_size),
         middle=Point(plate.center_distance / 2, 0.0),
     )
 

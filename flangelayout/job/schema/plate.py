@@ -4,7 +4,17 @@ from typing import Annotated, Literal
 
 from pydantic import BeforeValidator, Field, StrictBool
 
-from flangelayout.job.schema.values import Angle, Length, Name, NotNegative, SchemaTable, Size, Text, whole_number
+from flangelayout.job.schema.values import (
+    Angle,
+    BoreSize,
+    Length,
+    Name,
+    NotNegative,
+    SchemaTable,
+    Size,
+    Text,
+    whole_number,
+)
 
 OutlineName = Literal[
     "round",
@@ -66,7 +76,7 @@ class PlateTable(SchemaTable):
     outline: OutlineName = "round"
     standard: Name | None = None
     outside_diameter: Size | None = None
-    bore: Size | None = None
+    bore: BoreSize | None = None
     thickness: Size | None = None
     raised_face_diameter: Size | None = None
     raised_face_height: Size | None = None
@@ -104,6 +114,11 @@ class PlateTable(SchemaTable):
     gap: NotNegative | None = None
     joint: Text | None = None
     path: Annotated[list[PathCornerTable], Field(min_length=2, max_length=200)] | None = None
+
+    @property
+    def bore_size(self) -> float | None:
+        """The bore in mm; ``None`` where there is none, or where it is still the pipe it is for."""
+        return self.bore if isinstance(self.bore, float) else None
 
 
 OPENING_KEYS: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {

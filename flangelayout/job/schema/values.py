@@ -19,6 +19,7 @@ from flangelayout.errors import Problem, UnitError
 from flangelayout.facts import Fact
 from flangelayout.job.schema.trade_words import choice_meant
 from flangelayout.problems.schema import SchemaProblem
+from flangelayout.standards.joints.pipes import is_pipe
 from flangelayout.units import Unit, parse_angle, parse_length
 
 CARRIED = "problem"
@@ -97,6 +98,13 @@ def _not_negative(value: object, info: ValidationInfo) -> float:
     return length
 
 
+def _bore_size(value: object, info: ValidationInfo) -> float | str:
+    """A bore, or the pipe it is for as it was written."""
+    if isinstance(value, str) and any(letter.isalpha() for letter in value) and is_pipe(value):
+        return plain_line(value)
+    return _size(value, info)
+
+
 def _circle_size(value: object, info: ValidationInfo) -> float | str:
     if isinstance(value, str) and value.strip().lower() in (MEASURED, NEAREST_STANDARD):
         return value.strip().lower()
@@ -138,6 +146,7 @@ Length = Annotated[float, BeforeValidator(_length), Measure.LENGTH]
 Positive = Annotated[float, BeforeValidator(_positive), Measure.LENGTH]
 Size = Annotated[float, BeforeValidator(_size), Measure.LENGTH]
 NotNegative = Annotated[float, BeforeValidator(_not_negative), Measure.LENGTH]
+BoreSize = Annotated[float | str, BeforeValidator(_bore_size), Measure.LENGTH]
 CircleSize = Annotated[float | str, BeforeValidator(_circle_size), Measure.LENGTH]
 Angle = Annotated[float, BeforeValidator(_angle), Measure.ANGLE]
 HoleCount = Annotated[int, BeforeValidator(whole_number), Field(ge=1, le=10_000)]

@@ -46,7 +46,7 @@ _PLATE = {
     "plate.outline": _K("Outline", "shape of the plate; each takes sizes of its own", '"round"'),
     "plate.standard": _K("Standard of the outside", "fills the outside diameter", '"EN 1092-1 PN16 DN150"'),
     "plate.outside_diameter": _K("Outside diameter", "of a round plate, a disc or a ring", "285"),
-    "plate.bore": _K("Bore", "opening in the middle; left out: a blind", "170.5"),
+    "plate.bore": _K("Bore", "opening, or the pipe it is for; left out: a blind", '"pipe 6 in sch 40, slip-on"'),
     "plate.thickness": _K("Thickness", "over all, what stands out of either face included", "22"),
     "plate.raised_face_diameter": _K("Raised face diameter", "of the named face", "212"),
     "plate.raised_face_height": _K("Raised face height", "how far the named face stands out", "3"),

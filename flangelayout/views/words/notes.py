@@ -11,6 +11,7 @@ from flangelayout.views.page.tables import TEXT_HEIGHT
 from flangelayout.views.words.bill import bolt_notes, mass_note
 from flangelayout.views.words.call_outs import cautions, circle_note, named_call_out, seen_from, tolerance_lines
 from flangelayout.views.words.joint.mates import mate_notes
+from flangelayout.views.words.joint.pipe import pipe_notes
 from flangelayout.views.words.joint.torque import torque_notes
 from flangelayout.views.words.joint.turned import turned_notes
 from flangelayout.views.words.lengths import Lengths
@@ -39,6 +40,7 @@ def sheet_notes(
         *((_master(lengths),) if lengths.dual else ()),
         *tolerance_lines(flange, lengths.unit),
         *thickness,
+        *pipe_notes(flange, lengths),
         *plate_notes(flange, lengths.unit),
         *turned_notes(flange, lengths),
         *mate_notes(flange, lengths.unit),

@@ -239,12 +239,14 @@ class AllowedParts:
         import numpy as np
 
         moves = np.zeros((len(which), self.basis.shape[1]))
+        laid = moves.copy()
         open_ones = np.arange(len(which))
         rows, limits = self.walls(np.zeros(self.basis.shape[1]))
         for turn in range(_ROUNDS):
             if turn:
-                rows, limits = self.walls(moves[open_ones])
-            parts = self.center + (moves[open_ones] if turn else moves[:1]) @ self.basis.T
+                laid[open_ones] += (moves[open_ones] - laid[open_ones]) * (1.0 if turn < _ROUNDS // 3 else 0.5)
+                rows, limits = self.walls(laid[open_ones])
+            parts = self.center + (laid[open_ones] if turn else laid[:1]) @ self.basis.T
             slopes = quantity.slopes(parts) @ self.basis
             goals = signs[open_ones, None] * slopes[np.arange(len(open_ones)) if turn else 0, which[open_ones]]
             moves[open_ones] = farthest(goals, rows, limits, self.bounds)

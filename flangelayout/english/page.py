@@ -42,6 +42,9 @@ SENTENCES = {
     PageProblem.NUMBER_NO_FILE_NAME: "the job number makes no file name; write it with letters and digits",
     PageProblem.FOLDER_UNUSABLE: "--jobs {folder}: cannot be used ({reason})",
     PageProblem.PORT_UNUSABLE: "--port {port}: cannot be used ({reason}); leave it out for a free one",
+    PageProblem.NO_PRIVATE_NETWORK: (
+        "--lan: this computer is in no private network that a phone could be in; join it to the shop's own network"
+    ),
     PageProblem.UPLOAD_TOO_LARGE: "the file has {size:#byte}; the page opens at most {most}",
     PageProblem.NESTED_AS_NO_JOB: "the job file has rows or keys nested as no job has; correct it in an editor",
     PageProblem.UPLOAD_NOT_UTF_8: "the file is not UTF-8 text; a job file is",

@@ -25,6 +25,7 @@ class PageProblem(ProblemKind):
     NUMBER_NO_FILE_NAME = auto()
     FOLDER_UNUSABLE = auto()
     PORT_UNUSABLE = auto()
+    NO_PRIVATE_NETWORK = auto()
     UPLOAD_TOO_LARGE = auto()
     NESTED_AS_NO_JOB = auto()
     UPLOAD_NOT_UTF_8 = auto()

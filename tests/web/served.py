@@ -83,6 +83,7 @@ class Client:
     """
 
     app: ASGIApp
+    peer: str = "127.0.0.1"
     runner: asyncio.Runner = field(default_factory=asyncio.Runner)
     thread: ThreadPoolExecutor = field(default_factory=lambda: ThreadPoolExecutor(1))
 
@@ -111,7 +112,7 @@ class Client:
             "headers": [
                 (k.replace("_", "-").lower().encode(), v.encode("latin-1", "replace")) for k, v in named.items()
             ],
-            "client": ("127.0.0.1", 50_000),
+            "client": (self.peer, 50_000),
             "server": ("127.0.0.1", 8321),
         }
         return self.thread.submit(lambda: self.runner.run(_answer(self.app, scope, body))).result()

@@ -4,6 +4,7 @@ import asyncio
 import re
 from collections.abc import Iterable, Sequence
 from importlib.resources import files
+from ipaddress import ip_address
 from threading import BoundedSemaphore
 
 from starlette.applications import Starlette
@@ -32,6 +33,7 @@ from flangelayout.web.form.state import State
 from flangelayout.web.serving.actions import apply
 from flangelayout.web.serving.guard import Guard
 from flangelayout.web.serving.jobs_folder import JobsFolder
+from flangelayout.web.serving.phones import Phones
 from flangelayout.web.serving.render import render
 from flangelayout.web.serving.upload import opened
 
@@ -50,15 +52,18 @@ _BUILDS_AT_ONCE = 2
 _NAMES_UNIT = re.compile(r"(?:^|&)units=")
 
 
-def create_app(hosts: Iterable[str], folder: JobsFolder | None = None, shop: Shop = NO_SHOP) -> ASGIApp:
+def create_app(
+    hosts: Iterable[str], folder: JobsFolder | None = None, shop: Shop = NO_SHOP, phones: Phones | None = None
+) -> ASGIApp:
     """The page as an application.
 
     Args:
         hosts: Under which it is reached, as browsers send them: ``127.0.0.1:8321``.
         folder: Where jobs may be saved; ``None`` for nowhere.
         shop: What this shop always writes the same.
+        phones: Who beside this computer may see it; ``None`` for nobody.
     """
-    site = _Site(folder, shop)
+    site = _Site(folder, shop, phones)
     routes = [
         Route("/", site.page),
         Route("/live", site.live),
@@ -72,19 +77,21 @@ def create_app(hosts: Iterable[str], folder: JobsFolder | None = None, shop: Sho
         Route("/jobs/{name}", site.saved_job),
         Route("/open", site.open, methods=["POST"]),
         Route("/save", site.save, methods=["POST"]),
+        Route("/phones/away/{number:int}", site.send_away, methods=["POST"]),
         Route("/static/{name}", site.static),
     ]
     refusals = {FlangeLayoutError: _refused, HTTPException: _refused}
     pages = Starlette(routes=routes, exception_handlers=refusals, middleware=[Middleware(GZipMiddleware, 1_000, 5)])
     pages.router.redirect_slashes = False
-    return Guard(pages, hosts)
+    return Guard(pages, hosts, phones)
 
 
 class _Site:
     """The answers. What is held is fixed when the page is started."""
 
-    def __init__(self, folder: JobsFolder | None, shop: Shop) -> None:
+    def __init__(self, folder: JobsFolder | None, shop: Shop, phones: Phones | None) -> None:
         self._folder = folder
+        self._phones = phones
         self._shop = shop
         self._starters = starters()
         self._builds = BoundedSemaphore(_BUILDS_AT_ONCE)
@@ -92,13 +99,13 @@ class _Site:
 
     def page(self, request: Request) -> Response:
         """The whole page; a button that was pressed without a script is obeyed first."""
-        return HTMLResponse(self._bench("page.html", self._page_of(request), later=True))
+        return HTMLResponse(self._bench("page.html", request, self._page_of(request), later=True))
 
     def live(self, request: Request) -> Response:
         """What follows a change: the parts beside the fields or, after a button, everything."""
         page = self._page_of(request)
         if request.query_params.get("do"):
-            return HTMLResponse(self._bench("acted.html", page))
+            return HTMLResponse(self._bench("acted.html", request, page))
         return HTMLResponse(render("live.html", page=page))
 
     def view(self, request: Request) -> Response:
@@ -165,6 +172,13 @@ class _Site:
         body = await _body(request, LONGEST * 3)
         return await run_in_threadpool(self._save, body.decode("ascii", "replace"))
 
+    def send_away(self, request: Request) -> Response:
+        """Let a phone in no more; said at this computer only."""
+        if self._phones is None or not _is_at_this_computer(request):
+            raise HTTPException(404, "There is nobody to send away.")
+        self._phones.send_away(request.path_params["number"])
+        return HTMLResponse(render("phones.html", **_of_phones(self._phones)))
+
     def static(self, request: Request) -> Response:
         """A file of the page itself."""
         name = request.path_params["name"]
@@ -196,9 +210,11 @@ class _Site:
             page.issued = self._folder.issued(page.number, page.revision)
         return page
 
-    def _bench(self, template: str, page: Page, later: bool = False) -> str:
+    def _bench(self, template: str, request: Request, page: Page, later: bool = False) -> str:
         """The whole page, or all of its form; ``later`` where the drawing follows when the page stands."""
-        return render(template, page=page, folder=self._folder, starters=self._starters.values(), later=later)
+        here = self._phones if _is_at_this_computer(request) else None
+        given = {"folder": self._folder, "starters": self._starters.values(), "later": later}
+        return render(template, page=page, **given, **_of_phones(here))
 
     def _state_of(self, query: str) -> tuple[State, str]:
         """The state and the action of a query; a job that names no unit is in the shop's."""
@@ -220,6 +236,17 @@ class _Site:
         if self._folder is None:
             raise HTTPException(404, "No jobs folder was named when the page was started (--jobs DIR).")
         return self._folder
+
+
+def _is_at_this_computer(request: Request) -> bool:
+    return request.client is not None and ip_address(request.client.host).is_loopback
+
+
+def _of_phones(phones: Phones | None) -> dict[str, object]:
+    """The code that lets a phone in; nothing where none may come, or for who is not at this computer."""
+    from markupsafe import Markup
+
+    return {} if phones is None else {"lan": phones, "code": Markup(phones.svg())}
 
 
 def _at(query: str) -> Response:

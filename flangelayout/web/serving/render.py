@@ -20,6 +20,7 @@ _UNLESS_GIVEN: dict[str, object] = {
     "later": False,
     "folder": None,
     "lan": None,
+    "code": "",
 }
 
 

@@ -1,4 +1,4 @@
-"""Runs the page on this computer only."""
+"""Runs the page on this computer and, where that is asked for, for phones of its own network."""
 
 import contextlib
 import os
@@ -6,12 +6,15 @@ import socket
 import threading
 import webbrowser
 from collections.abc import Callable
+from ipaddress import IPv4Interface
 from pathlib import Path
 from typing import Any
 
 from flangelayout.errors import OutputError
 from flangelayout.problems.page import PageProblem
 from flangelayout.web.serving.jobs_folder import JobsFolder
+from flangelayout.web.serving.networks import private_addresses
+from flangelayout.web.serving.phones import Phones
 
 LOOPBACK = "127.0.0.1"
 USUAL_PORT = 8321
@@ -34,9 +37,14 @@ _SETTINGS: dict[str, Any] = {
 
 
 def serve(
-    port: int | None, folder: Path | None, show_browser: bool, tell: Callable[[str], None], usual: int = USUAL_PORT
+    port: int | None,
+    folder: Path | None,
+    show_browser: bool,
+    tell: Callable[[str], None],
+    usual: int = USUAL_PORT,
+    lan: bool = False,
 ) -> None:
-    """Answer on the loopback address until stopped by Ctrl-C.
+    """Answer on the loopback address, and on this network's private ones if asked to, until stopped by Ctrl-C.
 
     Args:
         port: The port to use; ``None`` takes the usual one, or any free one where that is taken.
@@ -44,9 +52,10 @@ def serve(
         show_browser: Whether the page is opened in the browser.
         tell: Takes the lines to print.
         usual: The usual port.
+        lan: Whether phones of this computer's own network may be let in.
 
     Raises:
-        OutputError: If the port asked for is taken, or the folder cannot be made.
+        OutputError: If the port asked for is taken, the folder cannot be made, or there is no private network.
         InputError: If this user's shop file cannot be used.
     """
     import uvicorn
@@ -59,15 +68,45 @@ def serve(
         listening.listen(_WAITING)
         at = listening.getsockname()[1]
         address = f"http://{LOOPBACK}:{at}/"
-        app = create_app((f"{LOOPBACK}:{at}", f"localhost:{at}"), jobs, shop)
+        phones = Phones(_own_addresses(), at) if lan else None
+        app = create_app((f"{LOOPBACK}:{at}", f"localhost:{at}"), jobs, shop, phones)
         config = uvicorn.Config(app, **_SETTINGS)
-        tell(f"flangelayout is at {address} (on this computer only); Ctrl-C stops it")
+        near = [_listening(str(each.ip), at) for each in phones.own] if phones else []
+        who = "on this computer, and for phones that you let in" if phones else "on this computer only"
+        tell(f"flangelayout is at {address} ({who}); Ctrl-C stops it")
+        if phones is not None:
+            _tell_of_phones(phones, tell)
         if jobs is not None:
             tell(f"jobs are saved in {jobs.folder}")
         if show_browser:
             threading.Timer(0.5, webbrowser.open, (address,)).start()
         with contextlib.suppress(KeyboardInterrupt):
-            uvicorn.Server(config).run(sockets=[listening])
+            uvicorn.Server(config).run(sockets=[listening, *near])
+
+
+def _own_addresses() -> tuple[IPv4Interface, ...]:
+    found = private_addresses()
+    if not found:
+        raise OutputError.of(PageProblem.NO_PRIVATE_NETWORK)
+    return found
+
+
+def _listening(address: str, port: int) -> socket.socket:
+    try:
+        opened = _socket(port, address)
+    except OSError as problem:
+        reason = problem.strerror or str(problem)
+        raise OutputError.of(PageProblem.PORT_UNUSABLE, port=port, reason=reason) from None
+    opened.listen(_WAITING)
+    return opened
+
+
+def _tell_of_phones(phones: Phones, tell: Callable[[str], None]) -> None:
+    """The code to scan, and plainly what it means."""
+    tell(phones.in_letters())
+    tell(f"one phone of this network may scan this, or open {phones.address}")
+    tell("it then sees and changes what the page can, unencrypted: use it in a network you trust")
+    tell("the page shows the code for the next phone, who is in, and sends them away")
 
 
 def _jobs_folder(folder: Path | None) -> JobsFolder | None:
@@ -99,12 +138,12 @@ def bound(port: int | None, usual: int) -> socket.socket:
         raise OutputError.of(PageProblem.PORT_UNUSABLE, port=port, reason=reason) from None
 
 
-def _socket(port: int) -> socket.socket:
+def _socket(port: int, address: str = LOOPBACK) -> socket.socket:
     opened = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
     if os.name == "posix":  # elsewhere the option would let two programs share the port
         opened.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
     try:
-        opened.bind((LOOPBACK, port))
+        opened.bind((address, port))
     except BaseException:
         opened.close()
         raise

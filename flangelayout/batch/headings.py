@@ -93,7 +93,8 @@ def near_heading(written: str) -> str:
     """The key or word that a heading which names nothing comes nearest to; empty if none does."""
     keys = [key for table in _TABLES for key in _children(table)]
     last = written.strip().lower().rpartition(".")[2]
-    return next(iter(get_close_matches(last, [*keys, DESIGNATION, *_WORDS], n=1, cutoff=0.7)), "")
+    near = next(iter(get_close_matches(last, [*keys, DESIGNATION, *_WORDS], n=1, cutoff=0.7)), "")
+    return near if not near or read_heading(near) else f"bolt_circle.{near}"
 
 
 def _named(name: str) -> tuple[tuple[Path, ...], Shape] | None:

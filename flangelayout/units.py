@@ -216,6 +216,11 @@ def mass_in(kilograms: float, unit: Unit) -> float:
     return kilograms if unit is Unit.MM else kilograms / float(_POUND)
 
 
+def kilograms(mass: float, unit: Unit) -> float:
+    """A mass in kg from the unit that goes with lengths in ``unit``: :func:`mass_in` turned round."""
+    return mass if unit is Unit.MM else mass * float(_POUND)
+
+
 def mass_text(kilograms: float, unit: Unit) -> str:
     """A mass to three figures: kilograms beside mm, pounds beside inches.
 

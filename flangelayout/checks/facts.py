@@ -361,6 +361,21 @@ class MateSpigot:
     spigot: float
 
 
+@dataclass(frozen=True, slots=True)
+class Heavy:
+    """A plate, or each part of one, of ``mass`` kg, above the ``limit`` that the shop lifts by hand.
+
+    Attributes:
+        mass: In kg.
+        limit: In kg.
+        has_lifting_holes: Whether it has holes to be lifted by.
+    """
+
+    mass: float
+    limit: float
+    has_lifting_holes: bool
+
+
 class MatePart(Enum):
     """What of a mate a nut or a head is held against on the mate's own other side."""
 
@@ -425,6 +440,11 @@ class ReadAgain:
     band: float
 
 
+@dataclass(frozen=True, slots=True)
+class ReadingsFixNothing:
+    """Readings of a job that fix no circle."""
+
+
 Facts = (
     DerivedFrom
     | BoreInPlate
@@ -470,6 +490,7 @@ Facts = (
     | MateBolts
     | MateRim
     | MateSpigot
+    | Heavy
     | MateRoom
     | SeatByWall
     | SpigotDepth
@@ -482,5 +503,6 @@ Facts = (
     | FitsOtherUnit
     | DrillDepth
     | ReadAgain
+    | ReadingsFixNothing
 )
 """One class for each kind of thing that a check says."""

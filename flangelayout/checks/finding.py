@@ -112,6 +112,7 @@ class Remedy(Enum):
     LETTERS_WITH_SIGNS = "letters with signs"
     LETTERS_WITH_STROKES = "letters with strokes"
     DERIVE_AGAIN = "derived again"
+    READ_ACROSS = "readings across the circle or none"
     READ_OR_WRITE = "readings or written size"
 
 

@@ -112,6 +112,7 @@ class CheckLimits:
         gasket_factor: Factor m of the gasket, for the greatest bolt spacing.
         bolt_spacing: Greatest distance between neighboring bolts.
         thread_engagement: Least full thread as a multiple of the thread's diameter.
+        hand_lift: The most in kg that the shop lifts by hand.
         off: Rules that are left out.
         own: The shop's own patterns, by which a mate is looked up beside the published rows.
     """
@@ -127,6 +128,7 @@ class CheckLimits:
     gasket_factor: float | None = None
     bolt_spacing: Limit | None = None
     thread_engagement: Limit = ENGAGEMENT
+    hand_lift: float | None = None
     off: tuple[Rule, ...] = ()
     own: tuple[PublishedTable, ...] = ()
 

@@ -61,6 +61,7 @@ class Rule(Enum):
     FONT = "font"
     PLACEMENT = "placement"
     ROW_NOTE = "row-note"
+    HEAVY = "heavy"
     CUT_UNDERSIZE = "cut-undersize"
     CUT_CENTER_MARK = "cut-center-mark"
     CUT_KERF = "cut-kerf"
@@ -87,6 +88,7 @@ _NOTICED = frozenset(
     {
         Rule.PLACEMENT,
         Rule.ROW_NOTE,
+        Rule.HEAVY,
         Rule.CUT_UNDERSIZE,
         Rule.CUT_CENTER_MARK,
         Rule.CUT_KERF,

@@ -27,6 +27,7 @@ SENTENCES: dict[ProblemKind, str] = {
     SchemaProblem.NOT_ABOVE_ZERO: "{found} is not greater than 0",
     SchemaProblem.BELOW_ZERO: "{found} is less than 0",
     SchemaProblem.LENGTH_OUT_OF_RANGE: "{found} is not possible; use {limits:range}",
+    SchemaProblem.NEEDS_MASS: "needs a mass above 0, such as 25, 25 kg or 55 lb",
     SchemaProblem.NEEDS_ANGLE: "needs an angle in degrees, such as 22.5",
     SchemaProblem.BEYOND_A_TURN: "{found} is beyond a full turn of 360 degrees",
     SchemaProblem.NOT_POSSIBLE: "{found} is not possible here",

@@ -73,6 +73,7 @@ class Drilling:
         key: The table of the job that asks for the group, as in ``bolt_circle[2]``; empty outside a job, where
             the flange counts the groups by kind.
         worked_from: The face that its recess, seat or thread is made from.
+        is_lifting: Whether the plate is to be lifted by them.
 
     Raises:
         GeometryError: If the diameter is no size, or contradicts the kind.
@@ -87,6 +88,7 @@ class Drilling:
     joint: Joint = Joint()
     key: str = ""
     worked_from: PlateFace = PlateFace.FACE
+    is_lifting: bool = False
 
     def __post_init__(self) -> None:
         """Refuse what makes no hole."""

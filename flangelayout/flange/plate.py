@@ -226,6 +226,16 @@ class Flange:
         """Bolt circles, then the other patterns: what ``Hole.group`` counts."""
         return (*self.bolt_circles, *self.patterns)
 
+    def lifting_holes(self) -> tuple[Hole, ...]:
+        """The holes that the plate is lifted by."""
+        drillings = [group.drilling for group in self.groups()]
+        singles = [single.drilling for single in self.single_holes]
+        return tuple(
+            hole
+            for hole in self._holes
+            if (drillings[hole.group] if hole.group >= 0 else singles[hole.number - 1]).is_lifting
+        )
+
     def group_key(self, group: int) -> str:
         """The job table of a group, as in ``bolt_circle[2]``; for -1, of the single holes together."""
         return "hole" if group < 0 else table_keys(self.groups())[group]

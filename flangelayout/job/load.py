@@ -7,14 +7,14 @@ from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import Any
+from typing import Any, assert_never
 
 from pydantic import ValidationError
 
 from flangelayout.checks import Finding, MeasuredPlate, check_drilling, check_text, measured
 from flangelayout.checks.finding import Place, Reason, not_run
 from flangelayout.checks.limits import CheckLimits
-from flangelayout.checks.plate.readings import check_readings
+from flangelayout.checks.plate.readings import check_readings, readings_fix_nothing
 from flangelayout.checks.plate.rules import without_left_out
 from flangelayout.checks.rule import Rule
 from flangelayout.drawing.info import JobInfo, Revision
@@ -23,14 +23,13 @@ from flangelayout.files.reading import decoded, read_file, read_text
 from flangelayout.flange import Flange
 from flangelayout.flange.claims import named_rows
 from flangelayout.flange.joints import MateSource
-from flangelayout.flange.origin import Measured
 from flangelayout.job.borders import BorderPlaces
 from flangelayout.job.build.circles import OwnTables
 from flangelayout.job.build.contradictions import contradictions
 from flangelayout.job.build.doubts import unit_doubts
 from flangelayout.job.build.flange import build_flange, build_settings
 from flangelayout.job.build.limits import check_limits
-from flangelayout.job.build.readings import held_against, settle_diameters, survey_input
+from flangelayout.job.build.readings import NoCircleRead, ReadCircle, held_against, settle_diameters, survey_input
 from flangelayout.job.job import Job
 from flangelayout.job.mate_jobs import mate_jobs
 from flangelayout.job.parents import check_parent, parent_of
@@ -187,14 +186,14 @@ class _Built:
         plate: Its plate.
         findings: What the first checks say of it.
         beside: What the shop file added, and the digests of the jobs that mates name.
-        readings: What readings say of a circle that is not taken from them, with its index.
+        readings: What readings say of a circle that is not taken from them.
     """
 
     written: JobFile
     plate: MeasuredPlate
     findings: tuple[Finding, ...]
     beside: dict[str, object]
-    readings: tuple[int, Measured] | None
+    readings: ReadCircle | NoCircleRead | None
 
     @property
     def contradictions(self) -> tuple[Problem, ...]:
@@ -239,12 +238,25 @@ def _job(data: dict[str, object], name: str, shop: Shop, places: BorderPlaces) -
 def _sound_job(built: _Built, data: dict[str, object], name: str, places: BorderPlaces, shop: Shop) -> Job:
     info = _info(built.written, name)
     digest = _digest(data, info.number, built.beside)
-    told = [check_readings(built.plate.flange, *built.readings)] if built.readings else []
+    told = _read_again(built)
     parent = parent_of(built.written.derived)
     told += check_parent(parent, places.job, lambda path: job_digest(path, shop))
     findings = (*built.findings, *told)
     job = build_settings(built.written, built.plate, info, digest, findings, places, shop.patterns)
     return replace(job, parent=parent)
+
+
+def _read_again(built: _Built) -> tuple[Finding, ...]:
+    """What the readings of a job say of a circle that it writes all the same."""
+    match built.readings:
+        case None:
+            return ()
+        case NoCircleRead():
+            return without_left_out((readings_fix_nothing(),), tuple(built.written.checks.off))
+        case ReadCircle(group, found):
+            return (check_readings(built.plate.flange, group, found),)
+        case _:
+            assert_never(built.readings)
 
 
 @contextmanager

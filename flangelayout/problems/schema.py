@@ -32,6 +32,7 @@ class SchemaProblem(ProblemKind):
     BELOW_ZERO = auto()
     LENGTH_OUT_OF_RANGE = auto()
     NEEDS_ANGLE = auto()
+    NEEDS_MASS = auto()
     BEYOND_A_TURN = auto()
     NOT_POSSIBLE = auto()
     NOT_LEFT_OUT = auto()

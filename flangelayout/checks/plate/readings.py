@@ -1,7 +1,7 @@
 """A bolt circle that was written, held against what the job's own readings say."""
 
-from flangelayout.checks.facts import ReadAgain
-from flangelayout.checks.finding import Bound, Finding, Reason, Remedy, Result, circle_place, not_run
+from flangelayout.checks.facts import ReadAgain, ReadingsFixNothing
+from flangelayout.checks.finding import Bound, Finding, Place, Reason, Remedy, Result, circle_place, not_run
 from flangelayout.checks.limits import Ground, Limit
 from flangelayout.checks.rule import Rule
 from flangelayout.flange import Flange
@@ -23,3 +23,9 @@ def check_readings(flange: Flange, group: int, found: Measured) -> Finding:
     holds = abs(drawn - found.diameter) <= found.band
     result, cure = (Result.PASSED, None) if holds else (Result.FAILED, Remedy.READ_OR_WRITE)
     return Finding(Rule.READINGS, result, place, ReadAgain(found.band), drawn, limit, Bound.EQUAL, cure)
+
+
+def readings_fix_nothing() -> Finding:
+    """That the readings of a job fix no circle at all, so that nothing can be held against them."""
+    place, facts = Place("survey.reading"), ReadingsFixNothing()
+    return Finding(Rule.READINGS, Result.FAILED, place, facts, cure=Remedy.READ_ACROSS)

@@ -126,7 +126,8 @@ def _known_hole(row: Pattern | None, found: Found | None) -> float | None:
 
 def _missing(table: BoltCircleTable, where: str, figures: _Figures) -> Iterator[Problem]:
     sizes: dict[str, float | None] = {"diameter": figures.diameter, "hole_count": figures.hole_count}
-    if table.kind not in ("tapped", "jack") and not figures.sizing_bolt:
+    threaded = table.kind in ("tapped", "jack") or (table.kind == "lifting" and table.thread)
+    if not threaded and not figures.sizing_bolt:
         sizes["hole_diameter"] = table.hole_diameter or figures.known_hole
     lacking = (key for key, size in sizes.items() if not size)
     return (missing(where, key, table.standard or "", _EXAMPLES[key]) for key in lacking)

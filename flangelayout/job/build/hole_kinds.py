@@ -55,10 +55,22 @@ class MadeHole:
     kind: HoleKind = DRILLED
     looked_up: tuple[LookedUp, ...] = ()
     worked_from: PlateFace = PlateFace.FACE
+    is_lifting: bool = False
 
     def drilling(self, name: str, bolt: str, mates_with: str = "", joint: Joint = Joint(), *, key: str) -> Drilling:
         """These holes as one group of the flange; ``key`` is the table that asks for them."""
-        return Drilling(self.diameter, self.kind, name, bolt, mates_with, self.looked_up, joint, key, self.worked_from)
+        return Drilling(
+            self.diameter,
+            self.kind,
+            name,
+            bolt,
+            mates_with,
+            self.looked_up,
+            joint,
+            key,
+            self.worked_from,
+            self.is_lifting,
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,13 +103,18 @@ def make_holes(
     if wrong:
         return wrong
     try:
-        made = _tapped(asked) if keys.kind in ("tapped", "jack") else _through(asked)
+        made = _tapped(asked) if _is_threaded(keys) else _through(asked)
         check_kind(made.kind, made.diameter)
     except InputError as trouble:
         return trouble.problems
     except GeometryError as mistake:
         return mistake.placed(f"{where}.kind", Cure.CORRECT_ONE_OF_THEM)
-    return replace(made, worked_from=keys.worked_from)
+    return replace(made, worked_from=keys.worked_from, is_lifting=keys.kind == "lifting")
+
+
+def _is_threaded(keys: HoleKeys) -> bool:
+    """Whether a table asks for a thread; a lifting hole has one where it names one."""
+    return keys.kind in ("tapped", "jack") or (keys.kind == "lifting" and keys.thread is not None)
 
 
 _Sized = tuple[float, tuple[LookedUp, ...]]
@@ -114,7 +131,7 @@ def _foreign_keys(asked: _Asked) -> Iterator[Problem]:
                 yield Problem(
                     f"{asked.where}.{name}", JobProblem.KEY_OF_OTHER_KIND, owner=owners[0], written=asked.keys.kind
                 )
-    if asked.keys.kind in ("tapped", "jack") and asked.written is not None:
+    if _is_threaded(asked.keys) and asked.written is not None:
         yield Problem(f"{asked.where}.{asked.diameter_key}", JobProblem.TAP_DRILL_OF_A_THREAD)
 
 

@@ -25,6 +25,7 @@ def check_limits(written: JobFile, own: OwnTables = ()) -> CheckLimits:
         gasket_factor=keys.gasket_factor,
         bolt_spacing=_stated(keys.bolt_spacing),
         thread_engagement=ENGAGEMENT if engagement is None else Limit(engagement, Ground.STATED),
+        hand_lift=keys.hand_lift,
         off=tuple(keys.off),
         own=own,
     )

@@ -1,7 +1,8 @@
 """The ``[survey]`` of a job: its readings, and the bolt circle a job takes from them."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
+from enum import Enum
 from typing import TYPE_CHECKING
 
 from flangelayout.errors import InputError, Problem, SurveyError
@@ -187,24 +188,40 @@ def _has_hole(published: float | None, written: float) -> bool:
     return published is not None and abs(published - written) <= SAME
 
 
+@dataclass(frozen=True, slots=True)
+class ReadCircle:
+    """What readings say of a circle that is written, by its index."""
+
+    group: int
+    found: Measured
+
+
+class NoCircleRead(Enum):
+    """What readings say that fix no circle."""
+
+    NOTHING = "nothing"
+
+
 def held_against(
     written: JobFile, flange: Flange, surveyed: Mapping[str, Found], own: OwnTables = ()
-) -> tuple[int, Measured] | None:
+) -> ReadCircle | NoCircleRead | None:
     """The bolt circle that a job writes although it has readings, by its index, and what they say of it.
 
     Of several circles it is the one nearest to what was read; ``None`` where the circle is taken from the readings,
-    there are none, or they fix no circle.
+    or there are none.
     """
     readings = survey_input(written, own)
-    if readings is None or surveyed or not flange.bolt_circles:
+    if readings is None or surveyed:
         return None
     try:
         survey = survey_result(readings)
     except SurveyError:
+        return NoCircleRead.NOTHING
+    if not flange.bolt_circles:
         return None
     circles = enumerate(flange.bolt_circles)
     group, _ = min(circles, key=lambda each: abs(each[1].diameter - survey.diameter))
-    return group, Measured(survey.diameter, survey.expanded_uncertainty)
+    return ReadCircle(group, Measured(survey.diameter, survey.expanded_uncertainty))
 
 
 def _reading(table: SurveyTable, index: int, unit: Unit) -> Reading:

@@ -7,7 +7,7 @@ from pydantic import AfterValidator, Field, StrictBool
 from flangelayout.checks.limits import NutSide, Wrench
 from flangelayout.checks.rule import Rule
 from flangelayout.errors import Problem
-from flangelayout.job.schema.values import NotNegative, Positive, SchemaTable, Size, carried
+from flangelayout.job.schema.values import Mass, NotNegative, Positive, SchemaTable, Size, carried
 from flangelayout.problems.schema import SchemaProblem
 
 
@@ -35,6 +35,7 @@ class ChecksTable(SchemaTable):
     gasket_factor: Annotated[float, Field(ge=0, le=50, allow_inf_nan=False)] | None = None
     bolt_spacing: Size | None = None
     thread_engagement: Annotated[float, Field(ge=0, le=10, allow_inf_nan=False)] | None = None
+    hand_lift: Mass | None = None
     off: Annotated[list[OptionalRule], Field(max_length=60)] = []
 
 

@@ -8,7 +8,9 @@ from flangelayout.flange.cutting import HoleCut
 from flangelayout.flange.turning import PlateFace
 from flangelayout.job.schema.values import Angle, Length, Name, NotNegative, SchemaTable, Size, Text, whole_number
 
-HoleKindName = Literal["drilled", "tapped", "jack", "countersunk", "counterbored", "spotfaced", "slot", "dowel"]
+HoleKindName = Literal[
+    "drilled", "tapped", "jack", "countersunk", "counterbored", "spotfaced", "slot", "dowel", "lifting"
+]
 Places = Annotated[int, BeforeValidator(whole_number), Field(ge=1, le=10_000)]
 
 KIND_KEYS: dict[str, tuple[str, ...]] = {
@@ -20,6 +22,7 @@ KIND_KEYS: dict[str, tuple[str, ...]] = {
     "spotfaced": ("seat_diameter", "worked_from"),
     "slot": ("slot_length", "slot_along"),
     "dowel": (),
+    "lifting": ("thread", "tap_drill", "depth", "worked_from"),
 }
 """The keys that each kind of hole takes beside those of every hole."""
 

@@ -20,11 +20,12 @@ from flangelayout.facts import Fact
 from flangelayout.job.schema.trade_words import choice_meant
 from flangelayout.problems.schema import SchemaProblem
 from flangelayout.standards.joints.pipes import is_pipe
-from flangelayout.units import Unit, parse_angle, parse_length
+from flangelayout.units import Unit, kilograms, parse_angle, parse_length
 
 CARRIED = "problem"
 """Type of the validator's errors that carry a problem."""
 MAX_LENGTH = 20_000.0
+_HEAVIEST = 1e6
 LEAST_SIZE = 0.05
 """In mm; anything smaller is a slip of the unit, and would vanish in the rounding of files."""
 _MOST_COUNTED = 10**30
@@ -111,6 +112,20 @@ def _circle_size(value: object, info: ValidationInfo) -> float | str:
     return _size(value, info)
 
 
+def _mass(value: object, info: ValidationInfo) -> float:
+    if isinstance(value, str):
+        number, _, unit = value.strip().partition(" ")
+        known = {"kg": Unit.MM, "lb": Unit.IN, "lbs": Unit.IN}.get(unit.strip().lower())
+        if known is None or not number.replace(".", "", 1).isdigit():
+            raise _refused(SchemaProblem.NEEDS_MASS)
+        value, own = float(number), known
+    else:
+        own = _unit_of(info)
+    if isinstance(value, bool) or not isinstance(value, int | float) or not 0 < value < _HEAVIEST:
+        raise _refused(SchemaProblem.NEEDS_MASS)
+    return kilograms(value, own)
+
+
 def _angle(value: object) -> float:
     if isinstance(value, bool) or not isinstance(value, str | int | float):
         raise _refused(SchemaProblem.NEEDS_ANGLE)
@@ -148,6 +163,8 @@ Size = Annotated[float, BeforeValidator(_size), Measure.LENGTH]
 NotNegative = Annotated[float, BeforeValidator(_not_negative), Measure.LENGTH]
 BoreSize = Annotated[float | str, BeforeValidator(_bore_size), Measure.LENGTH]
 CircleSize = Annotated[float | str, BeforeValidator(_circle_size), Measure.LENGTH]
+Mass = Annotated[float, BeforeValidator(_mass)]
+"""In kg; a bare number is in kg in a job in mm, in lb in one in inches."""
 Angle = Annotated[float, BeforeValidator(_angle), Measure.ANGLE]
 HoleCount = Annotated[int, BeforeValidator(whole_number), Field(ge=1, le=10_000)]
 HoleNumber = Annotated[int, BeforeValidator(whole_number), Field(ge=1)]

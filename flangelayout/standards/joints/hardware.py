@@ -202,7 +202,7 @@ def _groups(flange: Flange) -> Iterator[_Asked]:
 def _hardware(asked: _Asked) -> Hardware | LeftOut | None:  # noqa: PLR0911 - a line for each kind
     """The fasteners of a group; ``None`` where nothing says that anything goes in."""
     kind = asked.drilling.kind
-    if asked.joint.fastener is Fastener.NONE:
+    if asked.joint.fastener is Fastener.NONE or asked.drilling.is_lifting:
         return None
     if isinstance(kind, Dowel):
         return _pins(asked)

@@ -24,6 +24,7 @@ def hole_table(flange: Flange, lengths: Lengths) -> TextTable:
     has them all.
     """
     box, ends = flange.box(), _row_ends(flange)
+    lifting = {hole.label for hole in flange.lifting_holes()}
     rows = tuple(
         (
             hole.label,
@@ -32,7 +33,7 @@ def hole_table(flange: Flange, lengths: Lengths) -> TextTable:
             lengths.decimal(hole.center.y),
             lengths.decimal(hole.center.x - box.left),
             lengths.decimal(hole.center.y - box.bottom),
-            *_size_and_kind(hole, lengths),
+            *_size_and_kind(hole, lengths, hole.label in lifting),
         )
         for hole in flange.holes()
         if hole.group not in ends or hole.number in ends[hole.group]
@@ -51,12 +52,13 @@ def _row_ends(flange: Flange) -> dict[int, frozenset[int]]:
     }
 
 
-def _size_and_kind(hole: Hole, lengths: Lengths) -> tuple[str, str]:
+def _size_and_kind(hole: Hole, lengths: Lengths, is_lifting: bool) -> tuple[str, str]:
+    lifting = ", for lifting" if is_lifting else ""
     if isinstance(hole.kind, Drilled):
-        return lengths.diameter(hole.diameter), "thru"
+        return lengths.diameter(hole.diameter), f"thru{lifting}"
     side = ", far side" if hole.has_face and hole.worked_from is PlateFace.BACK else ""
     through = "thru" if hole.is_through else "blind"
-    return hole_text(hole.kind, hole.diameter, lengths), f"{through}{side}"
+    return hole_text(hole.kind, hole.diameter, lengths), f"{through}{side}{lifting}"
 
 
 def hole_list(flange: Flange, unit: Unit) -> TextTable:
@@ -72,10 +74,11 @@ def hole_list(flange: Flange, unit: Unit) -> TextTable:
 
     holes = flange.holes()
     told = any(hole.kind != DRILLED for hole in holes)
+    lifting = {hole.label for hole in flange.lifting_holes()}
     rows = tuple(
         (
             hole.label,
-            _group(flange, hole),
+            _group(flange, hole) + (" (lifting)" if hole.label in lifting else ""),
             f"{hole.angle:.5f}",
             number(hole.center.x),
             number(hole.center.y),

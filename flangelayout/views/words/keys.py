@@ -260,6 +260,7 @@ _CHECKS = {
     "checks.gasket_factor": _K("Gasket factor", "m of the gasket, for the greatest bolt spacing", "2.75"),
     "checks.bolt_spacing": _K("Bolt spacing", "the greatest that passes", "110"),
     "checks.thread_engagement": _K("Thread engagement", "the least, as a multiple of the thread's diameter", "1.5"),
+    "checks.hand_lift": _K("Lifted by hand", "the most, in kg, or lb beside inches; told of what is heavier", "25"),
     "checks.off": _K("Checks left out", "by name", '["wrench-room"]'),
 }
 _CUT = {

@@ -10,6 +10,7 @@ from flangelayout.units import Unit
 from flangelayout.views.page.tables import TEXT_HEIGHT
 from flangelayout.views.words.bill import bolt_notes, mass_note
 from flangelayout.views.words.call_outs import cautions, circle_note, named_call_out, seen_from, tolerance_lines
+from flangelayout.views.words.joint.lifting import lifting_notes
 from flangelayout.views.words.joint.mates import mate_notes
 from flangelayout.views.words.joint.pipe import pipe_notes
 from flangelayout.views.words.joint.torque import torque_notes
@@ -49,6 +50,7 @@ def sheet_notes(
         *((mass,) if mass else ()),
         *bolt_notes(flange),
         *torque_notes(flange, lengths.unit),
+        *lifting_notes(flange),
         *info.notes,
         *remarks,
         *cautions(flange),

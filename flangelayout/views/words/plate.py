@@ -103,6 +103,7 @@ def single_hole_call_out(holes: Sequence[Hole], flange: Flange, lengths: Lengths
     lines = [f"{labels}: {count}{hole_text(first.kind, first.diameter, lengths)}"]
     face = face_word(flange, first.worked_from).upper()
     lines += [f"FROM {face}"] if is_worked_from_one_face(first.kind) else []
+    lines += ["FOR LIFTING, SEE NOTE"] if any(hole in flange.lifting_holes() for hole in holes) else []
     lines += ["PLACES PER HOLE TABLE"] if in_table else []
     return tuple(lines)
 

@@ -5,6 +5,7 @@ from pathlib import Path
 
 import pytest
 
+from flangelayout.checks import Rule
 from flangelayout.errors import InputError, SurveyError
 from flangelayout.flange.origin import Measured, NearestOf
 from flangelayout.job import load_survey
@@ -115,3 +116,12 @@ def test_the_hole_of_the_job_rules_out_explanations_that_need_another() -> None:
     suspect = survey_result(found).suspects[0]
     assert suspect.readings == (2,)
     assert suspect.cause is not Cause.MIXED_EDGES
+
+
+@pytest.mark.parametrize("reading", [{"kind": "bore", "value": 170}, {"kind": "centers", "value": 0.1, "pitches": 1}])
+def test_readings_that_fix_no_circle_fail_the_check_of_a_written_one(reading: dict[str, object]) -> None:
+    job = make_job(survey={"reading": [reading]})
+    (found,) = [each for each in job.findings if each.rule is Rule.READINGS]
+    assert (found.failed, found.place.key) == (True, "survey.reading")
+    left_out = make_job(survey={"reading": [reading]}, checks={"off": ["readings"]})
+    assert not any(each.failed for each in left_out.findings)

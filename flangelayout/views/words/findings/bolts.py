@@ -13,6 +13,7 @@ from flangelayout.checks.facts import (
     MateRim,
     MateSpigot,
     ReadAgain,
+    ReadingsFixNothing,
     RowNote,
     Seat,
     SeatOver,
@@ -32,7 +33,7 @@ from flangelayout.views.words.findings.places import hole_text, length_text, ope
 from flangelayout.views.words.origins import difference_words
 
 _BoltFacts = SeatRoom | Turning | BoltsApart | BoltName | BoltHole | HoleCover
-_MateFacts = Clocked | AsStandard | RowNote | ReadAgain | MateBolts | MateRim | MateSpigot
+_MateFacts = Clocked | AsStandard | RowNote | ReadAgain | ReadingsFixNothing | MateBolts | MateRim | MateSpigot
 
 
 def bolt_fact(flange: Flange, finding: Finding, facts: _BoltFacts, unit: Unit) -> str:
@@ -73,6 +74,8 @@ def mate_fact(flange: Flange, finding: Finding, facts: _MateFacts, unit: Unit) -
             says = gap_text(finding.limit.value if finding.limit else 0.0, unit)
             drawn = gap_text(finding.value or 0.0, unit)
             return f"{subject}: the readings say {says} ± {gap_text(band, unit)}, drawn is {drawn}"
+        case ReadingsFixNothing():
+            return "the readings fix no bolt circle"
         case MateBolts():
             return f"{subject}: {_mate_bolts(finding, facts, unit)}"
         case MateRim(designation, mate_group, outside, seat):

@@ -65,6 +65,7 @@ CURES: dict[Remedy, str] = {
     Remedy.LETTERS_WITH_SIGNS: "write it in Latin, Greek or Cyrillic letters to see it",
     Remedy.LETTERS_WITH_STROKES: "use letters and digits without accents",
     Remedy.DERIVE_AGAIN: "derive it again",
+    Remedy.READ_ACROSS: "measure a chord between two holes, correct the kinds, or leave the readings out",
     Remedy.READ_OR_WRITE: "measure again, or draw what the readings say",
 }
 """Every cure; ``{opening}`` and ``{turn}`` are filled in by what it is about."""

@@ -28,6 +28,7 @@ from flangelayout.checks.facts import (
     FaceOnPlate,
     FitsOtherUnit,
     FractionOfMm,
+    Heavy,
     HoleByOpening,
     HoleCover,
     HoleOnPlate,
@@ -41,6 +42,7 @@ from flangelayout.checks.facts import (
     OpeningsMeet,
     Placed,
     ReadAgain,
+    ReadingsFixNothing,
     RecessBreaksOut,
     RecessDepth,
     RecessesMeet,
@@ -85,6 +87,8 @@ def fact_text(flange: Flange, finding: Finding, unit: Unit) -> str:  # noqa: C90
             return layout.unit_fact(facts, unit)
         case HolesOfCircle() | TwoHoles() | HoleOnPlate() | HoleByOpening() | FaceEdgeCut():
             return layout.hole_fact(flange, finding, facts, unit)
+        case Heavy():
+            return joint.heavy_fact(facts, unit)
         case MateRoom() | SeatByWall() | SpigotDepth() | SpigotInMate() | MatesMeet() | HeadSunk() | WorkedFace():
             return joint.mate_fact(flange, finding, facts, unit)
         case TurnedOnPlate() | TurnedFloor() | WallCut() | LeftToMachine():
@@ -93,7 +97,16 @@ def fact_text(flange: Flange, finding: Finding, unit: Unit) -> str:  # noqa: C90
             return metal.metal_fact(flange, finding, facts, unit)
         case SeatRoom() | Turning() | BoltsApart() | BoltName() | BoltHole() | HoleCover():
             return bolts.bolt_fact(flange, finding, facts, unit)
-        case Clocked() | AsStandard() | RowNote() | ReadAgain() | MateBolts() | MateRim() | MateSpigot():
+        case (
+            Clocked()
+            | AsStandard()
+            | RowNote()
+            | ReadAgain()
+            | ReadingsFixNothing()
+            | MateBolts()
+            | MateRim()
+            | MateSpigot()
+        ):
             return bolts.mate_fact(flange, finding, facts, unit)
         case (
             KerfTaken()

@@ -3,7 +3,7 @@
 import math
 from typing import assert_never
 
-from flangelayout.checks.facts import MatePart, MateRoom, SeatByWall
+from flangelayout.checks.facts import Heavy, MatePart, MateRoom, SeatByWall
 from flangelayout.checks.finding import Finding
 from flangelayout.checks.joint_facts import (
     HeadSunk,
@@ -19,7 +19,7 @@ from flangelayout.checks.joint_facts import (
 )
 from flangelayout.flange import Flange
 from flangelayout.flange.turning import PlateFace
-from flangelayout.units import Unit
+from flangelayout.units import Unit, mass_text
 from flangelayout.views.words.findings.bolts import seat_text
 from flangelayout.views.words.findings.limits import gap_text
 from flangelayout.views.words.findings.metal import RECESS_WORDS, less_than
@@ -52,6 +52,15 @@ def turned_fact(flange: Flange, finding: Finding, facts: _TurnedFacts, unit: Uni
             return f"cut file: left to machine after cutting: {left}"
         case _:
             assert_never(facts)
+
+
+def heavy_fact(facts: Heavy, unit: Unit) -> str:
+    """That a plate is heavier than the shop lifts by hand."""
+    mass, limit = mass_text(facts.mass, unit), mass_text(facts.limit, unit)
+    by = "" if facts.has_lifting_holes else "; it has no lifting hole"
+    return (
+        f"{mass}, more than the {limit} that this shop lifts by hand{by}: a competent person chooses how it is lifted"
+    )
 
 
 _MateFacts = MateRoom | SeatByWall | SpigotDepth | SpigotInMate | MatesMeet | HeadSunk | WorkedFace

@@ -58,6 +58,7 @@ TITLES: dict[Rule, str] = {
     Rule.FONT: "every text can be printed",
     Rule.PLACEMENT: "placement",
     Rule.ROW_NOTE: "note of the standard",
+    Rule.HEAVY: "heavy",
     Rule.CUT_UNDERSIZE: "cut undersize",
     Rule.CUT_CENTER_MARK: "centers marked",
     Rule.CUT_KERF: "kerf",

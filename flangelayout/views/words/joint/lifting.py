@@ -1,0 +1,18 @@
+"""Lifting: which holes are for it, and that somebody competent judges them before anything hangs on them."""
+
+from collections.abc import Iterator
+
+from flangelayout.flange import Flange
+
+_CAUTION = (
+    "nothing is lifted by them before a competent person has judged hole, thread, plate, fitting and angle of pull; "
+    "local rules for lifting apply"
+)
+
+
+def lifting_notes(flange: Flange) -> Iterator[str]:
+    """The lifting holes by their labels, with the caution that goes with them; nothing where there are none."""
+    labels = [hole.label for hole in flange.lifting_holes()]
+    if labels:
+        named = ", ".join(labels) if len(labels) <= 6 else f"{labels[0]} to {labels[-1]}"
+        yield f"Lifting hole{'s' if len(labels) > 1 else ''} {named}: {_CAUTION}."

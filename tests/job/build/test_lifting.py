@@ -1,0 +1,85 @@
+"""Lifting holes as a kind of hole, the mass that a shop lifts by hand, and what is said of both."""
+
+from typing import Any
+
+import pytest
+
+from flangelayout.checks import Finding, Rule
+from flangelayout.errors import InputError
+from flangelayout.flange import Drilled, Flange, Tapped
+from flangelayout.job import Job, job_from_data
+from flangelayout.job.shop import shop_from_text
+from flangelayout.problems.schema import SchemaProblem
+from flangelayout.standards.joints.hardware import hardware_of
+from flangelayout.units import Unit
+from flangelayout.views.words.findings import finding_text
+from flangelayout.views.words.hole_tables import hole_list, hole_table
+from flangelayout.views.words.joint.lifting import lifting_notes
+from flangelayout.views.words.lengths import Lengths
+from jobs import job_data
+
+EYE = {"kind": "lifting", "name": "eye bolt", "thread": "M20", "depth": 24, "radius": 300, "angle": 90}
+SHACKLE = {"kind": "lifting", "diameter": 30, "x": 0, "y": -450}
+PLATE = {"outside_diameter": 1100, "thickness": 40, "material": "carbon steel"}
+# pi/4 x 1100^2 x 40 mm of steel at 7850 kg/m3: 298.4 kg before the holes are taken off.
+
+
+def cover(*holes: dict[str, Any], shop: str = "", **tables: Any) -> Job:  # noqa: ANN401 - tables of any kind
+    keys = job_data(plate=PLATE, bolt_circle=[], hole=list(holes), **tables)
+    return job_from_data(keys, shop=shop_from_text(shop))
+
+
+def heavy(job: Job) -> list[Finding]:
+    return [each for each in job.findings if each.rule is Rule.HEAVY]
+
+
+def told(flange: Flange, found: Finding, unit: Unit = Unit.MM) -> str:
+    return finding_text(flange, found, unit)
+
+
+def test_lifting_holes_are_threads_or_plain_holes_and_say_what_they_are_for() -> None:
+    flange = cover(EYE, SHACKLE, {"diameter": 12, "x": 100, "y": 0}).flange
+    assert [hole.label for hole in flange.lifting_holes()] == ["X1", "X2"]
+    assert [type(hole.kind) for hole in flange.lifting_holes()] == [Tapped, Drilled]
+    (note,) = lifting_notes(flange)
+    assert note.startswith("Lifting holes X1, X2: ")
+    assert "competent person" in note
+    kinds = [row[-1] for row in hole_table(flange, Lengths(Unit.MM)).rows]
+    assert [("lifting" in kind) for kind in kinds] == [True, True, False]
+    groups = [row[1] for row in hole_list(flange, Unit.MM).rows]
+    assert groups == ["eye bolt (lifting)", "single hole (lifting)", "single hole"]
+    assert list(lifting_notes(cover(SHACKLE | {"kind": "drilled"}).flange)) == []
+
+
+def test_nothing_is_ordered_for_a_lifting_hole() -> None:
+    assert hardware_of(cover(EYE).flange) == ()
+
+
+def test_what_is_heavier_than_the_shop_lifts_by_hand_is_told_in_the_unit_of_the_job() -> None:
+    job = cover(shop="[checks]\nhand_lift = 25\n")
+    (found,) = heavy(job)
+    assert not found.failed
+    assert "298 kg, more than the 25.0 kg" in told(job.flange, found)
+    assert "it has no lifting hole" in told(job.flange, found)
+    # 298.4 kg / 0.45359237 = 658 lb
+    assert "658 lb" in told(job.flange, found, Unit.IN)
+    eye = cover(EYE, checks={"hand_lift": 25})
+    assert "no lifting hole" not in told(eye.flange, heavy(eye)[0])
+    assert heavy(cover(shop="[checks]\nhand_lift = 299\n")) == []
+    assert heavy(cover()) == []
+    assert heavy(cover(checks={"hand_lift": "650 lb"}))
+    assert not heavy(cover(checks={"hand_lift": "660 lb"}))
+
+
+@pytest.mark.parametrize("written", [0, -3, "25 stone", "heavy", True])
+def test_a_mass_that_is_none_is_told(written: object) -> None:
+    with pytest.raises(InputError) as wrong:
+        cover(checks={"hand_lift": written})
+    assert [problem.kind for problem in wrong.value.problems] == [SchemaProblem.NEEDS_MASS]
+
+
+def test_a_bare_mass_is_in_pounds_beside_inches() -> None:
+    plate = {"outside_diameter": 20, "thickness": 1, "material": "carbon steel"}  # 314.2 in3 x 0.2836 = 89.1 lb
+    for most, count in ((89, 1), (90, 0)):
+        job = job_from_data(job_data(units="in", plate=plate, bolt_circle=[], checks={"hand_lift": most}))
+        assert len(heavy(job)) == count

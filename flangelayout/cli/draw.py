@@ -12,6 +12,7 @@ import click
 from flangelayout.batch import Request, fingerprint, is_one_file, usable_cores
 from flangelayout.batch.run import WrittenFile, set_of
 from flangelayout.cli.draw_many import draw_many, lines, report
+from flangelayout.cli.telling import progress
 from flangelayout.errors import FlangeLayoutError, InputError, Problem
 from flangelayout.files.printers import find_printer, with_printer
 from flangelayout.files.store import FileStore
@@ -21,6 +22,9 @@ from flangelayout.packet.job import Part, build_packet, preview_packet
 from flangelayout.packet.names import file_lead
 from flangelayout.units import Unit
 from flangelayout.writers.png import check_rasterizer
+
+_MANY_HOLES = 1000
+"""From which on a job takes so long that a bar is shown."""
 
 
 class _DrawOptions(TypedDict):
@@ -142,7 +146,11 @@ def _as_asked(job: Job, parts: Sequence[Part], printer: str | None, flip_tiles: 
 def _made(path: Path, job: Job, request: Request) -> dict[str, bytes]:
     """The packet of a job; what its plate has no room for is told with the name of its file."""
     try:
-        packet = build_packet(job, request.parts)
+        packet: dict[str, bytes] = {}
+        with progress(len(request.parts) if len(job.flange.holes()) > _MANY_HOLES else 0) as move:
+            for done, part in enumerate(request.parts, 1):
+                packet |= build_packet(job, (part,))
+                move(done, len(request.parts))
         return packet | (preview_packet(packet) if request.preview else {})
     except InputError as wrong:
         raise InputError(*wrong.problems, source=str(path)) from None

@@ -1,8 +1,7 @@
 """What ``flangelayout draw`` says of jobs: one in full, many a line each and every failure at the end."""
 
 import json
-from collections.abc import Callable, Iterator, Sequence
-from contextlib import contextmanager
+from collections.abc import Iterator, Sequence
 from dataclasses import asdict
 from pathlib import Path
 
@@ -12,7 +11,7 @@ from flangelayout.batch import Done, Failure, JobSource, Request, draw_all, job_
 from flangelayout.batch.run import WrittenFile
 from flangelayout.batch.sources import is_row
 from flangelayout.cli.findings import finding_data, finding_line
-from flangelayout.cli.telling import FAULT, lines_told, refusal_line, tell_problems
+from flangelayout.cli.telling import FAULT, lines_told, progress, refusal_line, tell_problems
 from flangelayout.errors import FlangeLayoutError
 from flangelayout.files.store import NotOverwrittenError, Outcome
 from flangelayout.job import Job
@@ -27,7 +26,7 @@ _FEW = 12
 def draw_many(names: Sequence[str], request: Request, bind_name: str | None, as_json: bool) -> int:
     """Make every job that can be made and tell what became of each; 2 if any could not."""
     sources = job_sources(names, request.unit)
-    with _progress(len(sources)) as tell:
+    with progress(len(sources)) as tell:
         results = draw_all(sources, request, tell, load_shop())
     done = [result for result in results if isinstance(result, Done)]
     bound, problems = _bound(bind_name, done, sources, request)
@@ -94,21 +93,6 @@ def _summary(done: Sequence[Done], count: int) -> str:
     unchanged = sum(each.is_unchanged for each in done)
     failed = f", {count - len(done)} failed" if len(done) < count else ""
     return f"{counted(count, 'job')}: {len(done) - unchanged} made, {unchanged} unchanged{failed}"
-
-
-@contextmanager
-def _progress(count: int) -> Iterator[Callable[[int, int], None]]:
-    """A bar on a terminal, nothing elsewhere."""
-    from rich.console import Console
-    from rich.progress import Progress
-
-    console = Console(stderr=True)
-    if not console.is_terminal or count < 2:
-        yield lambda _done, _all: None
-        return
-    with Progress(console=console, transient=True) as bar:
-        task = bar.add_task("drawing", total=count)
-        yield lambda finished, _all: bar.update(task, completed=finished)
 
 
 def report(job: Job, files: Sequence[WrittenFile], folder: Path) -> dict[str, object]:

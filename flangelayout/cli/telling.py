@@ -1,6 +1,8 @@
 """Problems on standard error, and what was left alone, with what to type instead."""
 
-from collections.abc import Iterable
+import sys
+from collections.abc import Callable, Iterable, Iterator
+from contextlib import contextmanager
 from typing import TYPE_CHECKING
 
 import click
@@ -56,3 +58,18 @@ def refusal_line(refusal: "Refusal") -> str:
         f"(digest {asked.digest[:_DIGITS]}); write {revision} or another number into its [job], "
         "or replace what was drawn: --force"
     )
+
+
+@contextmanager
+def progress(count: int) -> Iterator[Callable[[int, int], None]]:
+    """A bar on a terminal while so many pieces of work are done, nothing elsewhere; what comes back moves it."""
+    if count < 2 or not sys.stderr.isatty():
+        yield lambda _done, _all: None
+        return
+    from rich.console import Console
+    from rich.progress import Progress
+
+    console = Console(stderr=True)
+    with Progress(console=console, transient=True) as bar:
+        task = bar.add_task("drawing", total=count)
+        yield lambda finished, _all: bar.update(task, completed=finished)

@@ -31,7 +31,6 @@ _TABLE_WORDS = {
     "mate": "what bolts to a circle: a designation, a job file or sizes; written once for each",
     "derived": "the part that this one was derived from; written by flangelayout derive",
     "turned": "a recess, register, spigot, groove or raised face; written once for each",
-    "derived": "the flange that this part was derived from",
     "survey": "readings of a flange that is there",
     "tolerances": "what the drilling is held to",
     "checks": "limits of the checks, and what they need to know",

@@ -32,7 +32,7 @@ _TABLE_WORDS = {
     "derived": "the part that this one was derived from; written by flangelayout derive",
     "turned": "a recess, register, spigot, groove or raised face; written once for each",
     "survey": "readings of a flange that is there",
-    "tolerances": "what the drilling is held to",
+    "tolerances": "what the drawing allows",
     "checks": "limits of the checks, and what they need to know",
     "cut": "how the cutting table is served",
     "machine": "what is written for drilling machines",

@@ -1,6 +1,7 @@
 """The plate and everything drilled in it."""
 
 from dataclasses import dataclass, field
+from enum import Enum
 
 from flangelayout.errors import GeometryError
 from flangelayout.flange.bolt_circle import BoltCircle
@@ -110,12 +111,58 @@ class Opening:
         return f"{self.called}, copy {self.copy}" if self.copy else self.called
 
 
+class GeneralTolerance(Enum):
+    """What holds for every size that states nothing of its own: a standard and its class."""
+
+    ISO_2768_F = "ISO 2768-1 f"
+    ISO_2768_M = "ISO 2768-1 m"
+    ISO_2768_C = "ISO 2768-1 c"
+    ISO_2768_V = "ISO 2768-1 v"
+    ISO_13920_A = "ISO 13920 A"
+    ISO_13920_B = "ISO 13920 B"
+    ISO_13920_C = "ISO 13920 C"
+    ISO_13920_D = "ISO 13920 D"
+    ISO_9013_1 = "ISO 9013 class 1"
+    ISO_9013_2 = "ISO 9013 class 2"
+
+
+@dataclass(frozen=True, slots=True)
+class Deviations:
+    """How much larger and how much smaller a size may be, both 0 or more, in mm."""
+
+    plus: float
+    minus: float
+
+
 @dataclass(frozen=True, slots=True)
 class Tolerances:
-    """Drilling tolerances, plus and minus in mm; ``None`` where none is stated."""
+    """What a drawing allows, in mm; ``None`` or empty where nothing is stated.
+
+    Attributes:
+        bolt_circle: Of bolt circles, plus and minus.
+        chord: Between any two holes of a circle, plus and minus.
+        outside: Of the outside diameter of a round plate.
+        bore: Of the bore.
+        thickness: Of the plate.
+        hole: Of drilled holes.
+        general: Of every size that states nothing of its own.
+        block: What the shop's own block says in its place: lines of what = how much.
+        cut_edges: Quality of thermally cut edges, as written: ``ISO 9013-342``.
+        texture: Of surfaces, as written: ``gasket face Ra 3.2``.
+        edges: What is done to edges, as written: ``break 0.5``.
+    """
 
     bolt_circle: float | None = None
     chord: float | None = None
+    outside: Deviations | None = None
+    bore: Deviations | None = None
+    thickness: Deviations | None = None
+    hole: Deviations | None = None
+    general: GeneralTolerance | None = None
+    block: tuple[str, ...] = ()
+    cut_edges: str = ""
+    texture: str = ""
+    edges: str = ""
 
 
 @dataclass(frozen=True, slots=True)

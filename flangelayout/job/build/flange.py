@@ -12,7 +12,6 @@ from flangelayout.flange import (
     Flange,
     Outline,
     SingleHole,
-    Tolerances,
 )
 from flangelayout.flange.cutting import MachineFile
 from flangelayout.flange.joints.pipe import PipeBore
@@ -21,7 +20,7 @@ from flangelayout.job.borders import BorderPlaces
 from flangelayout.job.build.circles import Found, OwnTables, build_circle, missing, named_row, within_segment
 from flangelayout.job.build.cut_and_machine import cut_settings, machine_settings
 from flangelayout.job.build.hole_kinds import MadeHole, build_patterns, hole_tables, make_holes
-from flangelayout.job.build.limits import check_limits, inspection_limits
+from flangelayout.job.build.limits import build_tolerances, check_limits, inspection_limits
 from flangelayout.job.build.mates import NO_MATE_JOBS, MateJob, MatesKnown, build_mates
 from flangelayout.job.build.outlines import build_openings, build_outline, ring_opening
 from flangelayout.job.build.readings import survey_input
@@ -83,7 +82,7 @@ def build_flange(
         single_holes=tuple(hole for hole in singles if hole),
         material=plate.material,
         face=plate.face,
-        tolerances=Tolerances(written.tolerances.bolt_circle, written.tolerances.chord),
+        tolerances=build_tolerances(written.tolerances),
         patterns=patterns,
         openings=(*((ring,) if ring else ()), *openings),
         bore_chamfer=plate.bore_chamfer or 0.0,

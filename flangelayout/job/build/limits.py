@@ -2,10 +2,12 @@
 
 from flangelayout.checks.inspection.tolerances import Allowed, GroupLimits, InspectionLimits
 from flangelayout.checks.limits import ENGAGEMENT, CheckLimits, Ground, Limit
-from flangelayout.flange import BoltCircle, Flange
+from flangelayout.flange import BoltCircle, Flange, Tolerances
 from flangelayout.flange.claims import own_tolerance
 from flangelayout.flange.origin import RowTolerance
+from flangelayout.flange.plate import Deviations
 from flangelayout.job.build.circles import OwnTables
+from flangelayout.job.schema.checks import TolerancesTable
 from flangelayout.job.schema.job_file import JobFile
 
 
@@ -52,6 +54,28 @@ def inspection_limits(written: JobFile, flange: Flange) -> InspectionLimits:
         hole_minus=keys.hole_minus,
         groups=tuple(groups),
     )
+
+
+def build_tolerances(keys: TolerancesTable) -> Tolerances:
+    """What the drawing allows."""
+    return Tolerances(
+        bolt_circle=keys.bolt_circle,
+        chord=keys.chord,
+        outside=_deviations(keys.outside_plus, keys.outside_minus),
+        bore=_deviations(keys.bore_plus, keys.bore_minus),
+        thickness=_deviations(keys.thickness_plus, keys.thickness_minus),
+        hole=_deviations(keys.hole_plus, keys.hole_minus),
+        general=keys.general,
+        block=tuple(line for line in keys.block if line),
+        cut_edges=keys.cut_edges,
+        texture=keys.texture,
+        edges=keys.edges,
+    )
+
+
+def _deviations(plus: float | None, minus: float | None) -> Deviations | None:
+    """Both ways, 0 where only one is written; ``None`` where neither is, or both are 0."""
+    return Deviations(plus or 0.0, minus or 0.0) if plus or minus else None
 
 
 def _stated(length: float | None) -> Limit | None:

@@ -1,4 +1,4 @@
-"""The keys of ``[checks]``, and those of ``[tolerances]`` that a finished part is inspected by."""
+"""The keys of ``[checks]``, and those of ``[tolerances]`` that a part is made and inspected by."""
 
 from typing import Annotated
 
@@ -7,7 +7,8 @@ from pydantic import AfterValidator, Field, StrictBool
 from flangelayout.checks.limits import NutSide, Wrench
 from flangelayout.checks.rule import Rule
 from flangelayout.errors import Problem
-from flangelayout.job.schema.values import Mass, NotNegative, Positive, SchemaTable, Size, carried
+from flangelayout.flange.plate import GeneralTolerance
+from flangelayout.job.schema.values import Mass, NotNegative, Positive, SchemaTable, Size, Text, carried
 from flangelayout.problems.schema import SchemaProblem
 
 
@@ -40,7 +41,7 @@ class ChecksTable(SchemaTable):
 
 
 class TolerancesTable(SchemaTable):
-    """``[tolerances]``: plus and minus, but for ``position``, which is the diameter of a zone."""
+    """``[tolerances]``: what the drawing allows; plus and minus, but for ``position``, which is a zone's diameter."""
 
     bolt_circle: Positive | None = None
     chord: Positive | None = None
@@ -48,3 +49,14 @@ class TolerancesTable(SchemaTable):
     maximum_material: StrictBool | None = None
     hole_plus: NotNegative | None = None
     hole_minus: NotNegative | None = None
+    outside_plus: NotNegative | None = None
+    outside_minus: NotNegative | None = None
+    bore_plus: NotNegative | None = None
+    bore_minus: NotNegative | None = None
+    thickness_plus: NotNegative | None = None
+    thickness_minus: NotNegative | None = None
+    general: GeneralTolerance | None = None
+    block: Annotated[list[Text], Field(max_length=8)] = []
+    cut_edges: Text = ""
+    texture: Text = ""
+    edges: Text = ""

@@ -9,7 +9,7 @@ from flangelayout.flange.claims import named_rows
 from flangelayout.flange.turning import PlateFace
 from flangelayout.provenance import Family
 from flangelayout.standards.shop import is_gasket_material
-from flangelayout.units import Unit, angle_text, size_text
+from flangelayout.units import Unit, angle_text
 from flangelayout.views.words.holes import hole_text, is_worked_from_one_face, pattern_call_out
 from flangelayout.views.words.lengths import Lengths
 from flangelayout.views.words.origins import claim_sentences, size_sources
@@ -250,14 +250,3 @@ def cautions(flange: Flange) -> tuple[str, ...]:
     if flange.bore is None and flange.single_holes and flange.round_diameter is not None:
         found.append(_EXTRA_HOLE)
     return (*found, _THERMAL)
-
-
-def tolerance_lines(flange: Flange, unit: Unit) -> tuple[str, ...]:
-    """The drilling tolerances as far as stated, or that they are not."""
-    tolerances = flange.tolerances
-    stated = [
-        f"{name} ±{with_unit(size_text(value, unit), unit)}"
-        for name, value in (("BOLT CIRCLE", tolerances.bolt_circle), ("ANY CHORD", tolerances.chord))
-        if value is not None
-    ]
-    return (", ".join(stated),) if stated else ("DRILLING TOLERANCE: NOT STATED ON THIS JOB",)

@@ -242,11 +242,22 @@ _SURVEY = {
 }
 _TOLERANCES = {
     "tolerances.bolt_circle": _K("Tolerance of the bolt circle", "plus and minus", "0.5"),
-    "tolerances.chord": _K("Tolerance of the chord", "of neighboring holes, plus and minus", "0.3"),
+    "tolerances.chord": _K("Tolerance of the chord", "of any two holes of a circle, plus and minus", "0.3"),
     "tolerances.position": _K("Position", "diameter of each hole's zone; left out: hole less bolt", "1"),
     "tolerances.maximum_material": _K("Maximum material", "whether a larger hole widens its zone", "true"),
-    "tolerances.hole_plus": _K("Hole may be larger by", "for inspection", "0.4"),
-    "tolerances.hole_minus": _K("Hole may be smaller by", "for inspection", "0"),
+    "tolerances.hole_plus": _K("Hole may be larger by", "of drilled holes", "0.4"),
+    "tolerances.hole_minus": _K("Hole may be smaller by", "of drilled holes", "0"),
+    "tolerances.outside_plus": _K("Outside may be larger by", "of a round plate's diameter", "1"),
+    "tolerances.outside_minus": _K("Outside may be smaller by", "of a round plate's diameter", "1"),
+    "tolerances.bore_plus": _K("Bore may be larger by", "of its diameter", "0.3"),
+    "tolerances.bore_minus": _K("Bore may be smaller by", "of its diameter", "0"),
+    "tolerances.thickness_plus": _K("Plate may be thicker by", "over all", "0.5"),
+    "tolerances.thickness_minus": _K("Plate may be thinner by", "over all", "0.3"),
+    "tolerances.general": _K("General tolerance", "of sizes that state none", '"ISO 2768-1 m"'),
+    "tolerances.block": _K("Shop's own block", "lines of what = how much", '[".XX = ±.03", ".XXX = ±.015"]'),
+    "tolerances.cut_edges": _K("Cut edges", "their quality, as it is written", '"ISO 9013-342"'),
+    "tolerances.texture": _K("Surface", "as it is written", '"gasket face Ra 3.2"'),
+    "tolerances.edges": _K("Edges", "what is done to them", '"break 0.5"'),
 }
 _CHECKS = {
     "checks.ligament": _K("Metal between holes", "the least that passes", "10"),

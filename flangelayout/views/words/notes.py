@@ -9,7 +9,7 @@ from flangelayout.flange import Flange
 from flangelayout.units import Unit
 from flangelayout.views.page.tables import TEXT_HEIGHT
 from flangelayout.views.words.bill import bolt_notes, mass_note
-from flangelayout.views.words.call_outs import cautions, circle_note, named_call_out, seen_from, tolerance_lines
+from flangelayout.views.words.call_outs import cautions, circle_note, named_call_out, seen_from
 from flangelayout.views.words.joint.lifting import lifting_notes
 from flangelayout.views.words.joint.mates import mate_notes
 from flangelayout.views.words.joint.pipe import pipe_notes
@@ -17,6 +17,7 @@ from flangelayout.views.words.joint.torque import torque_notes
 from flangelayout.views.words.joint.turned import turned_notes
 from flangelayout.views.words.lengths import Lengths
 from flangelayout.views.words.plate import plate_notes
+from flangelayout.views.words.tolerances import tolerance_lines
 
 _COLUMN = 150.0
 _UNIT_WORDS = {Unit.MM: "millimeters", Unit.IN: "inches"}

@@ -13,7 +13,7 @@ from flangelayout.geometry.shapes import Point
 from flangelayout.views.page.text_clearance import Ink
 from flangelayout.views.sheet.look import Option, placed
 from flangelayout.views.sheet.section.drawn import Section
-from flangelayout.views.sheet.sizes.bores import center_diameters
+from flangelayout.views.sheet.sizes.bores import allowed, center_diameters
 from flangelayout.views.words.joint.turned import turned_call_out
 
 _FIRST, _STEP, _TRIES = 7.5, 1.5, 40
@@ -46,9 +46,11 @@ def _thickness(section: Section) -> Iterator[Option]:
     """Over the section, from the uppermost corner of either face's outermost plane."""
     look = section.look
     first, last = sorted((_corner(section, face) for face in PlateFace), key=lambda corner: corner.x)
+    off = allowed(look, look.flange.tolerances.thickness).rstrip()
+    said = look.lengths.measured(section.thickness, after=f" {off}" if off else "")
     for step in range(_TRIES):
         at = Point(section.left, look.box.top + look.real(6.0 + step))
-        size = LinearDimension(first, last, at, 0.0, look.lengths.measured(section.thickness), look.style)
+        size = LinearDimension(first, last, at, 0.0, said, look.style)
         yield (Item(Layer.DIMENSION, size, FeatureRef(Feature.THICKNESS)),)
 
 

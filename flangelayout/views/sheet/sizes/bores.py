@@ -6,8 +6,10 @@ from dataclasses import dataclass
 from flangelayout.drawing.model import MeasuredText
 from flangelayout.drawing.references import Feature, FeatureRef
 from flangelayout.flange import SplitOutline
+from flangelayout.flange.plate import Deviations
 from flangelayout.views.sheet.look import Look
 from flangelayout.views.words.lengths import DIAMETER_SIGN
+from flangelayout.views.words.tolerances import deviations_text
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,11 +26,16 @@ class CenterDiameter:
         return self.source.feature is Feature.RAISED_FACE
 
 
+def allowed(look: Look, deviations: Deviations | None) -> str:
+    """How far a size may be off, with a space behind it; empty where the job states nothing."""
+    return "" if deviations is None else f"{deviations_text(deviations, look.lengths)} "
+
+
 def center_diameters(look: Look) -> Iterator[CenterDiameter]:
     """Those a plate has, from the inside."""
     flange = look.flange
     inside = flange.outline.inside_diameter if isinstance(flange.outline, SplitOutline) else None
-    bore = "BORE, EXISTING" if flange.bore_cut else "BORE"
+    bore = "BORE, EXISTING" if flange.bore_cut else f"{allowed(look, flange.tolerances.bore)}BORE"
     for diameter, name, feature in (
         (flange.bore, bore, Feature.BORE),
         (inside, "INSIDE", Feature.INSIDE),

@@ -23,6 +23,7 @@ from flangelayout.geometry.shapes import ORIGIN, Arc, Line, Point, polar
 from flangelayout.units import DEGREES
 from flangelayout.views.sheet.face import CENTERLINE_PAST
 from flangelayout.views.sheet.look import Look
+from flangelayout.views.sheet.sizes.bores import allowed
 from flangelayout.views.sheet.sizes.places import corner_sizes
 from flangelayout.views.sheet.sizes.placing import convex_first
 from flangelayout.views.sheet.sizes.wishes import (
@@ -81,7 +82,9 @@ def _reference(look: Look, length: float, before: str = "") -> MeasuredText:
 def _width(look: Look, width: float, feature: Feature, before: str = "") -> SideSize:
     """A size along x about the middle, between the ends of the plate."""
     ends = Point(-width / 2, 0.0), Point(width / 2, 0.0)
-    return SideSize(Side.BELOW, *ends, _said(look, width, before), FeatureRef(feature))
+    off = allowed(look, look.flange.tolerances.outside).rstrip() if feature is Feature.OUTSIDE else ""
+    said = _said(look, width, before, after=f" {off}" if off else "")
+    return SideSize(Side.BELOW, *ends, said, FeatureRef(feature))
 
 
 def _height(look: Look, height: float, feature: Feature, before: str = "") -> SideSize:

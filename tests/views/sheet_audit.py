@@ -260,11 +260,11 @@ def _outline(  # noqa: C901, PLR0911 - as many as there are outlines
             parts += [*_roots(radius, root, 0.0, 90.0, web, -half), *_roots(radius, root, 180.0, 90.0, web, half)]
             return [shapely.unary_union(parts)]
         case SegmentOutline():
-            radii, span = (take(Feature.OUTSIDE), take(Feature.INSIDE)), take(Feature.JOINT_SPAN)
-            return [_segments(sizes, *radii, span, flange.outline.first_joint_angle)[0]]
+            radii = take(Feature.OUTSIDE), take(Feature.INSIDE)
+            return [_segments(sizes, *radii, flange.outline.first_joint_angle)[0]]
         case SplitOutline():
             radii = take(Feature.OUTSIDE) / 2, take(Feature.INSIDE) / 2
-            return _segments(sizes, *radii, None, flange.outline.first_joint_angle)
+            return _segments(sizes, *radii, flange.outline.first_joint_angle)
 
 
 def _oval(length: float, width: float, end: float) -> shapely.Geometry:
@@ -336,12 +336,13 @@ def _nearest_axis(drawn: LinearDimension, feature: Feature, sizes: Dimensions) -
     return axis if off is None else axis + math.copysign(off, seen - axis)
 
 
-def _segments(sizes: Dimensions, outer: float, inner: float, span: float | None, seen: float) -> list[shapely.Geometry]:
+def _segments(sizes: Dimensions, outer: float, inner: float, seen: float) -> list[shapely.Geometry]:
     """The parts of a ring, the first joint on the centerline where it is seen to be, or so many degrees from one."""
     text = sizes.say(Feature.JOINT_GAP)
-    parts = re.match(r"(\d+) EQUAL PARTS", text)
-    pitch = 360.0 / int(parts[1]) if parts else span
-    assert pitch is not None
+    parts = re.search(r"(\d+) EQUAL PARTS", text)
+    if not parts:
+        raise AuditError(f"{text}: no number of parts")
+    pitch = 360.0 / int(parts[1])
     gap = re.search(f"GAP {_NUMBER}", text)
     half = sizes.length(gap[1]) / 2 if gap else 0.0
     axis = 90.0 * round(seen / 90.0)

@@ -14,6 +14,7 @@ from flangelayout.views.sheet.face_dimensions import (
     cutting_plane_items,
     detail_ring,
     diameter_items,
+    plane_letters,
     top_items,
 )
 from flangelayout.views.sheet.hole_numbers import hole_numbers
@@ -73,9 +74,11 @@ def compose(look: Look, holes: tuple[Hole, ...], detailed: Hole | None = None) -
         lines += detail_ring(look, ink, detailed, detail_ring_radius(look, detailed))
     lines += angle_items(look, ink)
     cut = flange.thickness is not None
-    lines += cutting_plane_items(look, ink, plane_of(flange)) if cut else diameter_items(look, ink)
+    plane = cutting_plane_items(look, ink, plane_of(flange)) if cut else diameter_items(look, ink)
+    lines += plane
     lines += top_items(look, ink)
     lines += plate_sizes(look, ink)
+    lines += plane_letters(look, ink, plane) if cut else ()
     lines += _section(look, ink, lines) if cut else ()
     right = items_box(lines, look.scale).right
     call_outs, told = call_out_items(look, ink, holes, right)

@@ -1,6 +1,6 @@
 """What is said round the face view: first-hole angles, cutting plane, TOP, sizes, the ring of a detail."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from flangelayout.drawing.explode import ARROW_LENGTH
 from flangelayout.drawing.layers import Layer
@@ -28,7 +28,7 @@ _ANGLE_FIRST, _STEP = 5.0, 1.5
 _TRIES = 60
 _OVERALL = 9.0
 _BORE_ANGLES = (35.0, -35.0, 145.0, -145.0, 20.0, -20.0, 50.0, -50.0, 65.0, 115.0, -65.0)
-_LETTER = 3.5
+_LETTER, _TAIL = 3.5, 8.0
 
 
 def angle_items(look: Look, ink: Ink) -> list[Item]:
@@ -94,7 +94,7 @@ def _angle_base(flange: Flange) -> float:
 
 
 def cutting_plane_items(look: Look, ink: Ink, x: float) -> list[Item]:
-    """Where the section is taken: wide ends of the plane with arrows the way one looks, and its letter.
+    """Where the section is taken: wide ends of the plane with arrows the way one looks; :func:`plane_letters` follow.
 
     ISO 128-3 lets the arrows come to the line, ASME Y14.3 lets them leave its ends (both from memory).
     """
@@ -111,17 +111,32 @@ def _plane_end(look: Look, x: float, y: float, up: float) -> Option:
     first_angle = look.convention.first_angle
     end = y + up * look.real(5.0)
     level = y + up * look.real(2.5) if first_angle else end
-    tail = x - look.real(8.0)
+    tail = x - look.real(_TAIL)
     tip, back = (x, x - look.real(ARROW_LENGTH)) if first_angle else (tail, tail + look.real(ARROW_LENGTH))
     half = look.real(0.5)
     arrow = Solid((Point(tip, level), Point(back, level + half), Point(back, level - half)))
-    letter = Label(Point(tail - look.real(2.4), level), look.section_letter, _LETTER, 0.0, Anchor.MIDDLE)
     return (
         Item(Layer.CUTTING_PLANE, Line(Point(x, y), Point(x, end)), Furniture("cutting plane")),
         Item(Layer.DIMENSION, Line(Point(tail, level), Point(x, level)), Furniture("cutting plane")),
         Item(Layer.DIMENSION, arrow, Furniture("cutting plane")),
-        Item(Layer.TEXT, letter, Furniture("cutting plane")),
     )
+
+
+def plane_letters(look: Look, ink: Ink, plane: Sequence[Item]) -> list[Item]:
+    """The section's letter at each end of its plane: beside the tail of the arrow, over or under it, or across."""
+    found: list[Item] = []
+    for item in plane:
+        if item.layer is Layer.DIMENSION and isinstance(item.what, Line):
+            tail, head = item.what.start, item.what.end
+            sign = 1.0 if tail.y > look.box.center.y else -1.0
+            places = [tail + Point(-look.real(out), 0.0) for out in (2.4, 4.0, 6.0)]
+            places += [tail + Point(look.real(along), sign * look.real(3.2)) for along in (0.0, 2.0, 4.0, -3.0)]
+            places += [
+                head + Point(look.real(out), look.real(rise)) for out in (2.4, 4.0, 7.0) for rise in (0.0, 3.0, -3.0)
+            ]
+            labels = (Label(at, look.section_letter, _LETTER, 0.0, Anchor.MIDDLE) for at in places)
+            found += placed(ink, ((Item(Layer.TEXT, label, Furniture("cutting plane")),) for label in labels)) or ()
+    return found
 
 
 def top_items(look: Look, ink: Ink) -> Option:

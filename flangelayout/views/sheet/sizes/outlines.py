@@ -208,10 +208,15 @@ def _paddle(look: Look, outline: PaddleOutline) -> Iterator[Wish]:
 
 
 def _disc(look: Look, outline: PaddleOutline) -> Iterator[Wish]:
-    """The diameter of a paddle's disc: between its ends left and right, or above and below, where they are free."""
-    flat = abs(_off_axis(outline.handle_angle, 0.0)) < 60.0
-    size = _height if flat else _width
-    yield size(look, outline.outside_diameter, Feature.OUTSIDE, DIAMETER_SIGN)
+    """The diameter of a paddle's disc: across the handle where that runs along x or y, else at its rim."""
+    side = _side_of(outline.handle_angle)
+    if side is None:
+        text = _said(look, outline.outside_diameter, DIAMETER_SIGN)
+        arcs = _arcs(look.flange, outline.outside_diameter / 2)
+        yield RimSize(arcs, text, FeatureRef(Feature.OUTSIDE), is_diameter=True)
+    else:
+        size = _height if side is Side.BELOW else _width
+        yield size(look, outline.outside_diameter, Feature.OUTSIDE, DIAMETER_SIGN)
 
 
 def _figure_eight(look: Look, outline: FigureEightOutline) -> Iterator[Wish]:
@@ -220,9 +225,8 @@ def _figure_eight(look: Look, outline: FigureEightOutline) -> Iterator[Wish]:
     low = -radius - look.real(CENTERLINE_PAST)
     ends = Point(left.x, low), Point(right.x, low)
     yield SideSize(Side.BELOW, *ends, _said(look, apart), FeatureRef(Feature.CENTER_DISTANCE))
-    disc = polar(radius, -90.0, left), polar(radius, 90.0, left)
     text = _said(look, 2 * radius, DIAMETER_SIGN, 2)
-    yield SideSize(Side.LEFT, *disc, text, FeatureRef(Feature.OUTSIDE))
+    yield RimSize(_arcs(look.flange, radius), text, FeatureRef(Feature.OUTSIDE), is_diameter=True)
     over = look.box.left, look.box.right
     yield SideSize(
         Side.BELOW,
@@ -252,10 +256,10 @@ def _parts(look: Look, outline: SegmentOutline | SplitOutline) -> Iterator[Wish]
         arcs = tuple(arc for arc in rims if abs(arc.radius - diameter / 2) < _SAME)
         yield RimSize(arcs, _said(look, diameter / 2, "R"), FeatureRef(feature))
     pitch, outside = 360.0 / outline.part_count, outline.outside_diameter / 2
-    span = MeasuredText(DEGREES)
+    span = MeasuredText(DEGREES, "(", ")")
     inside = outline.inside_diameter / 2
     yield AngleSize(outline.first_joint_angle, pitch, outside, span, FeatureRef(Feature.JOINT_SPAN), inside)
-    yield from _gap(look, outline, "JOINT")
+    yield from _gap(look, outline, f"1 OF {outline.part_count} EQUAL PARTS")
     yield from _over_all(look)
 
 

@@ -36,6 +36,7 @@ _TAILS = (7.0, 11.0, 16.0, 22.0, 29.0, 37.0, 46.0, 56.0)
 _SHARES = (0.5, 0.3, 0.7, 0.15, 0.85)
 _LEANS = (0.0, 20.0, -20.0, 40.0, -40.0)
 _PAST = 1.8
+_SAME = 1e-6
 _BESIDE, _LEFT = 12.0, 45.0
 """Printed mm that words at a leader reach beyond the plate to the right and to the left if they can."""
 
@@ -50,16 +51,34 @@ def place_sizes(look: Look, ink: Ink, wishes: Iterable[Wish]) -> list[Item]:
     """
     every = list(wishes)
     found: list[Item] = []
+    for wish in every:
+        if isinstance(wish, AngleSize):
+            found += placed(ink, _angles(look, wish)) or ()
+    rows = [wish for wish in every if isinstance(wish, SideSize)]
+    for wish in every:
+        if isinstance(wish, AcrossSize):
+            option = placed(ink, _across(look, wish))
+            found += option or ()
+            rows += () if option else _beside(wish)
     for side in Side:
-        row = [wish for wish in every if isinstance(wish, SideSize) and wish.side is side]
+        row = [wish for wish in rows if wish.side is side]
         found += _rows(look, ink, sorted(row, key=lambda wish: wish.length))
     for wish in every:
-        if not isinstance(wish, SideSize):
+        if isinstance(wish, SlantSize | RimSize | SaidSize):
             found += placed(ink, _options(look, wish)) or ()
     return found
 
 
+def _beside(wish: AcrossSize) -> Iterator[SideSize]:
+    """A width that finds no place on its own part, as a row beside the plate."""
+    start, end = wish.places[0]
+    width, height = abs(start.x - end.x), abs(start.y - end.y)
+    if min(width, height) < _SAME:
+        yield SideSize(Side.BELOW if width > height else Side.LEFT, start, end, wish.said, wish.source)
+
+
 def _rows(look: Look, ink: Ink, wishes: list[SideSize]) -> Iterator[Item]:
+    """Rows from the plate outward."""
     out = _FIRST
     for wish in wishes:
         for step in range(_TRIES):
@@ -83,16 +102,12 @@ def _items(source: Ref, *contents: Content) -> Option:
     return tuple(Item(Layer.DIMENSION, what, source) for what in contents)
 
 
-def _options(look: Look, wish: SlantSize | AcrossSize | RimSize | AngleSize | SaidSize) -> Iterator[Option]:
+def _options(look: Look, wish: SlantSize | RimSize | SaidSize) -> Iterator[Option]:
     match wish:
         case SlantSize():
             yield from _slanted(look, wish)
-        case AcrossSize():
-            yield from _across(look, wish)
         case RimSize():
             yield from _near_first(look, _at_rims(look, wish))
-        case AngleSize():
-            yield from _angles(look, wish)
         case SaidSize():
             yield from _near_first(look, _leaders(look, wish))
         case _:

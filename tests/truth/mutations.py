@@ -43,6 +43,7 @@ _BARS = _in("views/template/furniture.py", "views/template/test_furniture.py")
 _COVER = _in("views/template/cover.py", "views/template/test_cover.py")
 _TEMPLATE = _in("views/template/drawing.py", "views/template/test_pages.py")
 _SECTION = _in("views/sheet/section/drawn.py", "views/sheet/test_section.py")
+_ALLOWED = _in("views/words/tolerances.py", "views/words/test_tolerances.py")
 _PLANE = _in("views/sheet/section/cut.py", "views/sheet/test_section.py")
 _LINES = _in("drawing/convention.py", "drawing/test_convention.py")
 _PRINTER = _in("drawing/printer.py", "drawing/test_printer.py")
@@ -133,11 +134,15 @@ MUTATIONS: tuple[Mutation, ...] = (
         "{len(circle.hole_numbers())}{lengths.times}{hole}",
         "{circle.hole_count}{lengths.times}{hole}",
     ),
-    _CALLS.fault(
+    _ALLOWED.fault(
         "the tolerance of any chord is the bolt circle's",
-        '("ANY CHORD", tolerances.chord)',
-        '("ANY CHORD", tolerances.bolt_circle)',
-        "views/words/test_notes.py",
+        'yield "centers, any 2 of a circle", f"±{lengths.size(chord)}"',
+        'yield "centers, any 2 of a circle", f"±{lengths.size(circle or chord)}"',
+    ),
+    _ALLOWED.fault(
+        "a bolt circle with a wider tolerance than its chords is told, too",
+        "if circle is not None and circle < chord:",
+        "if circle is not None:",
     ),
     _CALLS.fault(
         "the caution of a ring without a rating is left out",

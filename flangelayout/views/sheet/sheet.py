@@ -31,6 +31,7 @@ from flangelayout.views.words.lengths import Lengths
 from flangelayout.views.words.notes import lines_table, revision_table, sheet_notes
 from flangelayout.views.words.origins import CHECK_FIRST, warnings
 from flangelayout.views.words.sequences import drilling_tables, tightening_tables
+from flangelayout.views.words.tolerances import tolerance_table
 
 _NOTE_HEIGHT = 2.0
 _LARGE_FACE, _LEAST_FACE = 85.0, 55.0
@@ -113,7 +114,7 @@ def _tables(request: SheetRequest) -> tuple[list[LaidTable], list[LaidTable]]:
     """The tables one works from, and those one lays out, checks and orders by."""
     flange, lengths = request.flange, request.lengths
     width = _flow_room(request.border, paper(request.paper)).width
-    main = laid([hole_table(flange, lengths), *chord_tables(flange, lengths)], width)
+    main = laid([tolerance_table(flange, lengths), hole_table(flange, lengths), *chord_tables(flange, lengths)], width)
     others = [
         bill_table(flange, request.info.quantity, lengths),
         *bore_tables(flange, lengths),

@@ -12,7 +12,7 @@ from flangelayout.flange import BoltCircle, Flange
 from flangelayout.flange.claims import own_tolerance
 from flangelayout.flange.plate import Deviations, GeneralTolerance
 from flangelayout.provenance import Confidence
-from flangelayout.standards.general import GeneralRange, general_ranges
+from flangelayout.standards.tolerances.general import GeneralRange, general_ranges
 from flangelayout.units import Unit, from_mm, to_mm
 from flangelayout.views.words.lengths import DIAMETER_SIGN, Lengths
 

@@ -7,7 +7,7 @@ import pytest
 
 from flangelayout.drawing.convention import Convention
 from flangelayout.flange.plate import Deviations, GeneralTolerance
-from flangelayout.standards.general import general_ranges
+from flangelayout.standards.tolerances.general import general_ranges
 from flangelayout.units import Unit
 from flangelayout.views.words.lengths import Lengths
 from flangelayout.views.words.tolerances import accepted, deviations_text, tolerance_lines, tolerance_table

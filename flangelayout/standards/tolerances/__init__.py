@@ -1,0 +1,1 @@
+"""What published tables allow on sizes that state nothing of their own."""

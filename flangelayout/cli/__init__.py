@@ -50,6 +50,11 @@ _COMMANDS = {
         "photo_command",
         "From photos with cards on a flange to its circle.",
     ),
+    "scan": (
+        "flangelayout.cli.measuring.scan",
+        "scan_command",
+        "From a scan of a gasket or rubbing to its circle.",
+    ),
     "printer": ("flangelayout.cli.printer", "printer_command", "Measure a printer, so that its templates print true."),
     "recover": ("flangelayout.cli.recover", "recover_command", "Give the job file back that a sheet was drawn from."),
     "standards": ("flangelayout.cli.standards", "standards_command", "Look up the drilling of published standards."),

@@ -22,6 +22,11 @@ SENTENCES = {
     FileProblem.PRINTER_PAPER_UNKNOWN: 'was measured on "{paper}", a paper this program does not know',
     FileProblem.PRINTER_FACTOR: "{factor:.4f} is beyond {least} to {most}, which no printer at 100 % needs",
     FileProblem.PRINTER_UNKNOWN: '"{name}" has not been measured',
+    FileProblem.SCANNER_UNKNOWN: '"{name}" has not been measured; scan the page of cards with it once, bars measured',
+    FileProblem.SCANNER_DAMAGED: "is no record of a scanner as this program writes it; measure the scanner again",
+    FileProblem.SCANNER_BEYOND: (
+        "{across:.4f} and {along:.4f} are beyond what a scanner is off; check the dots per inch and both bars"
+    ),
     FileProblem.PRINTER_NAME: "a name has 1 to {most} printable characters; choose another",
     FileProblem.SHEET_TOO_LARGE: "has {size:#byte}, more than any sheet of this program ({most})",
     FileProblem.SHEET_NO_PDF: "is no PDF file; name the _sheet.pdf of a packet",
@@ -41,6 +46,7 @@ TERMS = {
     FileRole.OWN_PATTERNS: "a file of own patterns",
     FileRole.SHEET: "a sheet of this program",
     FileRole.PICTURE: "a picture",
+    FileRole.SCANNERS: "a file of scanners",
     ProgramPart.STARTERS: "starter jobs",
     ProgramPart.SAMPLES: "samples",
 }

@@ -149,10 +149,12 @@ _PHOTOS: dict[ProblemKind, str] = {
     ),
     PhotoProblem.TOO_SMALL: "is only {now} pixels; give the original, at least {least} wide",
     PhotoProblem.PANORAMA: "is {now} pixels, no shape of a single photo; panoramas cannot be used",
-    PhotoProblem.SCANNER_UNKNOWN: "there is no measured scanner {name}; scan a measured page with it first",
+    PhotoProblem.SCANNER_UNNAMED: "is missing: say what to call the scanner, or how many holes to look for",
+    PhotoProblem.BARS_MISSING: "is missing: read both bars of the page of cards with a caliper",
     PhotoProblem.DPI_BEYOND: "{dpi:g} dots per inch is beyond {least} to {most}",
-    PhotoProblem.SCAN_WITHOUT_SQUARE: (
-        "shows no calibration square of 200 mm; scan the page that flangelayout printer wrote, square on the glass"
+    PhotoProblem.SCAN_WITHOUT_CARDS: (
+        "shows {count} cards that can be read, of {fewest} at least; scan the page of cards, bars measured, "
+        "square on the glass"
     ),
 }
 

@@ -1,10 +1,12 @@
 """Photos as they come out of a phone, their holes as readings for the survey, and the picture a person looks at."""
 
 import io
+import math
 from collections.abc import Sequence
 from importlib.util import find_spec
 from typing import TYPE_CHECKING
 
+from flangelayout.drawing.scanner import UNMEASURED, Scanner
 from flangelayout.errors import InputError
 from flangelayout.problems.survey import PhotoProblem
 from flangelayout.survey.kinds import Kind
@@ -13,14 +15,18 @@ from flangelayout.survey.readings import COVERAGE_FACTOR, Reading, ScaleGroup
 if TYPE_CHECKING:
     from PIL.Image import Image
 
+    from flangelayout.vision.asked import Asked
     from flangelayout.vision.face import Photo
     from flangelayout.vision.finds import Finds, Overlay
-    from flangelayout.vision.photo import Asked
+    from flangelayout.vision.sample import Gray
+    from flangelayout.vision.scan import Lying, Scan
 
 SCALE_MEASURED = 0.0007
 """Plus or minus share (95 %) the cards' scale is off where bars or printer were measured: 0.1 mm of 140 or 200."""
 SCALE_UNKNOWN = 0.006
 """The same where they were not (common practice, no source: printers are 0.1 to 0.5 % off)."""
+SCALE_UNKNOWN_SCANNER = 0.003
+"""The same of a scanner that nobody measured (common practice, no source)."""
 MOST_BYTES = 80_000_000
 _EXIF, _FOCAL_35, _WIDTH, _HEIGHT = 0x8769, 0xA405, 0xA002, 0xA003
 _DIAGONAL_35 = 43.27
@@ -103,6 +109,34 @@ def opened(raw: bytes, name: str) -> "Image":
     return image
 
 
+def scan_of(raw: bytes, name: str, dpi: float) -> "Scan":
+    """A scan as gray values.
+
+    Args:
+        raw: The file.
+        name: What to call it in a message.
+        dpi: Dots per inch it was scanned with.
+
+    Raises:
+        InputError: If it is no picture.
+    """
+    import numpy as np
+
+    from flangelayout.vision.scan import Scan
+
+    image = opened(raw, name).convert("L")
+    times = 1
+    while image.width * image.height > _REDUCED:
+        image, times = image.reduce(2), 2 * times
+    return Scan(name, np.asarray(image, dtype=np.uint8), dpi / times)
+
+
+def scan_within(scanner: Scanner, lying: "Lying") -> float:
+    """Plus or minus share (95 %) by which all of a scan may be long or short, with what lies on the glass."""
+    own = SCALE_UNKNOWN_SCANNER if scanner is UNMEASURED else SCALE_MEASURED
+    return math.hypot(own, lying.stretch_within)
+
+
 def photo_finds(photos: Sequence["Photo"], asked: "Asked") -> "Finds":
     """The holes of a face; loads numpy.
 
@@ -143,11 +177,11 @@ def readings_found(finds: "Finds", name: str, scale_within: float) -> tuple[Read
     return tuple(readings)
 
 
-def looked_at(photo: "Photo", overlay: "Overlay") -> bytes:
-    """A photo as a JPEG with every card, rim, center and the ring drawn over it, and the holes numbered."""
+def looked_at(gray: "Gray", overlay: "Overlay") -> bytes:
+    """A picture as a JPEG with every card, rim, center and the ring drawn over it, and the holes numbered."""
     from PIL import Image, ImageDraw, ImageFont
 
-    image = Image.fromarray(photo.gray).convert("RGB")
+    image = Image.fromarray(gray).convert("RGB")
     scale = min(1.0, _PICTURE_WIDE / image.width)
     image = image.resize((round(image.width * scale), round(image.height * scale)))
     draw = ImageDraw.Draw(image)

@@ -16,6 +16,7 @@ class FileRole(Enum):
     OWN_PATTERNS = auto()
     SHEET = auto()
     PICTURE = auto()
+    SCANNERS = auto()
 
 
 class ProgramPart(Enum):
@@ -47,6 +48,9 @@ class FileProblem(ProblemKind):
     PRINTER_FACTOR = auto()
     PRINTER_UNKNOWN = auto()
     PRINTER_NAME = auto()
+    SCANNER_UNKNOWN = auto()
+    SCANNER_DAMAGED = auto()
+    SCANNER_BEYOND = auto()
     SHEET_TOO_LARGE = auto()
     SHEET_NO_PDF = auto()
     SHEET_DAMAGED = auto()

@@ -21,6 +21,9 @@ class Doubt(Enum):
     DIAMETER_DIFFERS = auto()
     LENS_UNKNOWN = auto()
     SCALE_UNKNOWN = auto()
+    SCANNER_UNMEASURED = auto()
+    GASKET_CREEPS = auto()
+    RUBBING_SLIPS = auto()
 
 
 @dataclass(frozen=True, slots=True)

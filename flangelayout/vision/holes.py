@@ -14,6 +14,7 @@ SEEN = 0.4
 """Share of its rays on which a rim has to be found in a picture to count there (judgement)."""
 _BESIDE = 0.35
 """Share of a hole's diameter by which another circle may lie off the ring and still be on it."""
+_AS_LEAST = 0.45
 _AS_STRONG = 0.6
 """Share of the ring's own votes that makes another circle on it a hole too many."""
 RIM_SIGMA = 0.06
@@ -28,12 +29,14 @@ class Search:
         ring: The best ring, or ``None``.
         rival: The next best of another diameter or center that is as whole, or ``None``.
         extra: (n, 2) further circles on the ring, between its places.
+        strongest: Mean votes of as many of the best places as there should be holes.
         found: The votes on the grid, and the grid, for whoever asks after another count.
     """
 
     ring: Ring | None
     rival: Ring | None
     extra: Array
+    strongest: float
     found: Array
     flat: Flat
 
@@ -42,11 +45,12 @@ class Search:
         """Places of the ring, from 0, that have hardly any votes."""
         if self.ring is None:
             return ()
-        return tuple(np.flatnonzero(self.ring.votes < _least(self.ring)).tolist())
+        return tuple(np.flatnonzero(self.ring.votes < self.least).tolist())
 
-
-def _least(ring: Ring) -> float:
-    return 0.45 * float(np.sort(ring.votes)[-max(1, (ring.count + 1) // 2) :].mean())
+    @property
+    def least(self) -> float:
+        """Votes below which nothing is there: a share of what the best places of the picture have."""
+        return _AS_LEAST * self.strongest
 
 
 def search(flats: Sequence[Array], flat: Flat, hole_diameter: float, count: int) -> Search:
@@ -54,10 +58,11 @@ def search(flats: Sequence[Array], flat: Flat, hole_diameter: float, count: int)
     found = votes(flats, hole_diameter, flat)
     every = rings(found, flat, hole_diameter, count)
     if not every:
-        return Search(None, None, np.zeros((0, 2)), found, flat)
+        return Search(None, None, np.zeros((0, 2)), 0.0, found, flat)
     best = every[0]
     rival = next((ring for ring in every[1:] if _rivals(ring, best, hole_diameter)), None)
-    return Search(best, rival, _extra(best, found, flat, hole_diameter), found, flat)
+    strongest = float(peaks(found, flat, hole_diameter)[1][: best.count].mean())
+    return Search(best, rival, _extra(best, found, flat, hole_diameter), strongest, found, flat)
 
 
 def _rivals(ring: Ring, best: Ring, hole: float) -> bool:
@@ -81,7 +86,7 @@ def other_counts(seen: Search, hole_diameter: float, count: int) -> tuple[int, .
         if other == count or any(each % other == 0 for each in fitting):
             continue
         every = rings(seen.found, seen.flat, hole_diameter, other)
-        whole = bool(every) and float(every[0].votes.min()) > _least(every[0])
+        whole = bool(every) and float(every[0].votes.min()) > seen.least
         if whole and not len(_extra(every[0], seen.found, seen.flat, hole_diameter)):
             fitting.append(other)
     return tuple(fitting)

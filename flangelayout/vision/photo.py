@@ -1,7 +1,7 @@
 """The holes of a face from photos of it with cards on it."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import combinations
 
 import numpy as np
@@ -10,16 +10,15 @@ from flangelayout.errors import InputError
 from flangelayout.facts import Length
 from flangelayout.problems.survey import PhotoProblem
 from flangelayout.vision.adjust import Marks, Scene, Solution, datum_free, solve
+from flangelayout.vision.asked import Asked, check_asked, check_rims, check_sizes, mean_radius, of_size, settled_ring
 from flangelayout.vision.camera import angle_between
 from flangelayout.vision.face import Face, Photo, find_face
 from flangelayout.vision.finds import Doubt, Finds, HoleFound, Overlay
-from flangelayout.vision.holes import Search, all_marks, hole_marks, other_counts, rims_seen, search
+from flangelayout.vision.holes import Search, all_marks, hole_marks, rims_seen, search
 from flangelayout.vision.rims import Look, Rim
 from flangelayout.vision.rings import Flat, Ring
 from flangelayout.vision.sample import Array, bilinear, halved
-from flangelayout.vision.start import NO_STRETCH, Stretch
 
-FEWEST_HOLES = 3
 _CELLS = 20.0
 _MOST_CELLS = 1200
 _REACH = 1.3
@@ -32,29 +31,7 @@ _CARDS_BEYOND = 4.0
 _UNSETTLED = 0.4
 """Mm by which a rim may lie off in one photo from where the others have it."""
 _DIAMETER_OFF = 0.6
-_UNROUND = 0.08
 _WIDEST_GAP = 185.0
-
-
-@dataclass(frozen=True, slots=True)
-class Asked:
-    """What is looked for.
-
-    Attributes:
-        holes: How many there are, with those that are not to be seen.
-        diameter: Of a hole, by caliper, mm.
-        without: Numbers of holes that are struck out: filled, or with something in them.
-        about: About what diameter the ring has, mm; None where there is only one.
-        stretch: Printed mm for a mm of the cards, along x and along y.
-        stretch_known: Whether that was measured.
-    """
-
-    holes: int
-    diameter: float
-    without: frozenset[int] = frozenset()
-    about: float | None = None
-    stretch: Stretch = NO_STRETCH
-    stretch_known: bool = True
 
 
 def find_holes(photos: Sequence[Photo], asked: Asked) -> Finds:
@@ -78,20 +55,6 @@ def find_holes(photos: Sequence[Photo], asked: Asked) -> Finds:
     return _finds(photos, face, ring, numbers, solution, rims, asked)
 
 
-def check_asked(asked: Asked) -> None:
-    """Nothing, if what is asked can be looked for.
-
-    Raises:
-        InputError: If it cannot.
-    """
-    if asked.holes < FEWEST_HOLES:
-        raise InputError.of(PhotoProblem.COUNT_TOO_SMALL, "holes", count=asked.holes, fewest=FEWEST_HOLES)
-    if not 0 < asked.diameter < 1000:
-        raise InputError.of(PhotoProblem.DIAMETER_NOT_POSITIVE, "hole diameter", value=asked.diameter)
-    if len(set(range(1, asked.holes + 1)) - asked.without) < FEWEST_HOLES:
-        raise InputError.of(PhotoProblem.ALL_STRUCK_OUT, "without", fewest=FEWEST_HOLES)
-
-
 def _searched(photos: Sequence[Photo], face: Face, asked: Asked) -> Search:
     places = face.scene.card_places[:, :2]
     center = (places.min(axis=0) + places.max(axis=0)) / 2
@@ -111,16 +74,7 @@ def _searched(photos: Sequence[Photo], face: Face, asked: Asked) -> Search:
         gray[covered] = np.nan
         flats.append(gray)
     seen = search(flats, flat, asked.diameter, asked.holes)
-    return seen if asked.about is None else _of_size(seen, asked)
-
-
-def _of_size(seen: Search, asked: Asked) -> Search:
-    """Of two rings the one of the size that was said."""
-    ring, rival = seen.ring, seen.rival
-    if ring is None or rival is None or asked.about is None:
-        return seen
-    nearer = min((ring, rival), key=lambda each: abs(each.diameter - (asked.about or 0.0)))
-    return replace(seen, ring=nearer, rival=None, extra=seen.extra if nearer is ring else seen.extra[:0])
+    return seen if asked.about is None else of_size(seen, asked)
 
 
 def _on_cards(places: Array, face: Face) -> "np.ndarray[tuple[int, ...], np.dtype[np.bool_]]":
@@ -130,30 +84,6 @@ def _on_cards(places: Array, face: Face) -> "np.ndarray[tuple[int, ...], np.dtyp
         own = (places - face.scene.card_places[index, :2]) @ face.scene.card_turns[index][:2, :2]
         under |= (np.abs(own) < card.side / 2 + _CARD_ROOM).all(axis=1)
     return under
-
-
-def settled_ring(seen: Search, asked: Asked) -> Ring:
-    """The one ring that has every hole and no other.
-
-    Raises:
-        InputError: If there is none, holes are missing or too many, or two rings are as good.
-    """
-    ring = seen.ring
-    if ring is None:
-        raise InputError.of(PhotoProblem.NO_RING, "holes", count=asked.holes, hole=Length(asked.diameter))
-    missing = len(seen.missing)
-    if missing > len(asked.without):
-        found, others = asked.holes - missing, other_counts(seen, asked.diameter, asked.holes)
-        if others:
-            kind = PhotoProblem.HOLES_MISSING_OTHER_COUNT
-            raise InputError.of(kind, "holes", count=asked.holes, found=found, others=others)
-        raise InputError.of(PhotoProblem.HOLES_MISSING, "holes", count=asked.holes, found=found)
-    if len(seen.extra):
-        raise InputError.of(PhotoProblem.HOLES_TOO_MANY, "holes", count=asked.holes, more=len(seen.extra))
-    if seen.rival is not None:
-        sizes = (Length(ring.diameter), Length(seen.rival.diameter))
-        raise InputError.of(PhotoProblem.TWO_RINGS, "holes", count=asked.holes, one=sizes[0], other=sizes[1])
-    return ring
 
 
 def _numbered(ring: Ring, face: Face) -> Ring:
@@ -199,20 +129,12 @@ def _solved(
         looks = [_look(photo, scene, index, face) for index, photo in enumerate(photos)]
         pixels = [1 / scene.view(index).pixels_per_mm(np.append(ring.center, 0.0)) for index in range(len(photos))]
         rims = rims_seen(looks, starts, asked.diameter, pixels)
-        _check_rims(rims, numbers, asked)
+        check_rims(rims, numbers, asked)
         marks = all_marks(face.marks, hole_marks(rims, scene, scene.rim_height))
         solution = solve(scene, marks, face.beliefs)
         scene = solution.scene
         starts = [scene.holes for _ in photos]
     return solution, rims, marks
-
-
-def _check_rims(rims: Sequence[Sequence[Rim | None]], numbers: Sequence[int], asked: Asked) -> None:
-    """That every hole has a rim in two photos, or in the only one."""
-    least = min(2, len(rims))
-    lost = [number for at, number in enumerate(numbers) if sum(row[at] is not None for row in rims) < least]
-    if lost:
-        raise InputError.of(PhotoProblem.HOLE_NOT_ROUND, "holes", numbers=tuple(lost), hole=Length(asked.diameter))
 
 
 def _check_holes(
@@ -229,15 +151,7 @@ def _check_holes(
             apart = float(off[index]) / solution.scene.view(int(marks.view[index])).pixels_per_mm(place)
             if apart > _UNSETTLED:
                 raise InputError.of(PhotoProblem.HOLE_UNSETTLED, "holes", number=number, apart=Length(apart))
-    sizes = np.array([_radius(rims, at) for at in range(len(numbers))])
-    unlike = np.flatnonzero(np.abs(sizes / np.median(sizes) - 1) > _UNROUND)
-    if len(unlike):
-        unround = tuple(numbers[int(at)] for at in unlike)
-        raise InputError.of(PhotoProblem.HOLE_NOT_ROUND, "holes", numbers=unround, hole=Length(asked.diameter))
-
-
-def _radius(rims: Sequence[Sequence[Rim | None]], at: int) -> float:
-    return float(np.mean([row[at].radius for row in rims if row[at] is not None]))  # type: ignore[union-attr]
+    check_sizes(rims, numbers, asked)
 
 
 def _finds(
@@ -259,7 +173,7 @@ def _finds(
             number,
             float(own[at, 0]),
             float(own[at, 1]),
-            2 * _radius(rims, at),
+            2 * mean_radius(rims, at),
             sum(row[at] is not None for row in rims),
         )
         for at, number in enumerate(numbers)

@@ -7,11 +7,18 @@ from typing import TYPE_CHECKING
 
 import click
 
+from flangelayout.cli.measuring.taken import length_of
+from flangelayout.drawing.printer import LEAST_FACTOR, MOST_FACTOR
 from flangelayout.errors import OutputError, Problem
+from flangelayout.facts import Length
+from flangelayout.files.reading import read_file
 from flangelayout.files.whole import write_whole
+from flangelayout.problems.files import FileRole
+from flangelayout.problems.output import OutputProblem
 from flangelayout.problems.survey import PhotoProblem
 from flangelayout.survey import Kind, Reading, SurveyInput
 from flangelayout.units import Unit
+from flangelayout.vision.cards import BARS
 
 if TYPE_CHECKING:
     from flangelayout.vision.finds import Finds
@@ -32,6 +39,43 @@ def hole_diameter(taken: Sequence[Reading], problems: list[Problem]) -> float:
     if not read:
         problems.append(Problem("--hole-diameter", PhotoProblem.DIAMETER_MISSING))
     return sum(read) / len(read) if read else 0.0
+
+
+def stretch_of(bars: tuple[str, str] | None, unit: Unit, problems: list[Problem]) -> tuple[float, float]:
+    """Printed mm for a mm of the cards' page along x and y, from both bars, each read to its nearer mark.
+
+    Args:
+        bars: As written; None for a page taken to be true.
+        unit: Of plain numbers.
+        problems: Where what is wrong is told.
+    """
+    if bars is None:
+        return 1.0, 1.0
+    x, y = (_stretch(length_of(text, "--bars", unit, problems), problems) for text in bars)
+    return x, y
+
+
+def _stretch(bar: float | None, problems: list[Problem]) -> float:
+    if bar is None:
+        return 1.0
+    nominal = min(BARS, key=lambda mark: abs(bar - mark))
+    factor = bar / nominal
+    if not LEAST_FACTOR <= factor <= MOST_FACTOR:
+        kind, read, mark = OutputProblem.BAR_FITTED_TO_PAGE, Length(bar, Unit.MM), Length(nominal, Unit.MM)
+        least, most = LEAST_FACTOR, MOST_FACTOR
+        problems.append(Problem("--bars", kind, bar=read, nominal=mark, factor=factor, least=least, most=most))
+    return factor
+
+
+def picture_bytes(path: Path) -> bytes:
+    """The content of a picture's file.
+
+    Raises:
+        InputError: If it cannot be read.
+    """
+    from flangelayout.packet.photo import MOST_BYTES
+
+    return read_file(path, MOST_BYTES, FileRole.PICTURE)
 
 
 def tell_found(context: click.Context, finds: "Finds", taken: SurveyInput, how: Telling) -> None:

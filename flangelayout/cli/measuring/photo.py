@@ -5,22 +5,23 @@ from typing import TYPE_CHECKING, TypedDict, Unpack
 
 import click
 
-from flangelayout.cli.measuring.found import Telling, hole_diameter, tell_found, write_picture
+from flangelayout.cli.measuring.found import (
+    Telling,
+    hole_diameter,
+    picture_bytes,
+    stretch_of,
+    tell_found,
+    write_picture,
+)
 from flangelayout.cli.measuring.taken import SeveralReadings, length_of, reading_options, readings_taken
-from flangelayout.drawing.printer import LEAST_FACTOR, MOST_FACTOR
 from flangelayout.errors import InputError, Problem
-from flangelayout.facts import Length
 from flangelayout.files.printers import find_printer
-from flangelayout.files.reading import read_file
-from flangelayout.problems.files import FileRole
-from flangelayout.problems.output import OutputProblem
 from flangelayout.survey import Reading, SurveyInput
 from flangelayout.units import Unit
-from flangelayout.vision.cards import BARS
 
 if TYPE_CHECKING:
+    from flangelayout.vision.asked import Asked
     from flangelayout.vision.face import Photo
-    from flangelayout.vision.photo import Asked
 
 _NAME = "photos"
 
@@ -77,7 +78,7 @@ def photo_command(context: click.Context, **options: Unpack[_PhotoOptions]) -> N
     finds = photo_finds(photos, asked)
     at = min(range(len(photos)), key=lambda index: finds.tilts[index])
     picture = options["picture"] or options["photos"][at].with_name(f"{options['photos'][at].stem}-holes.jpg")
-    write_picture(picture, looked_at(photos[at], finds.overlays[at]))
+    write_picture(picture, looked_at(photos[at].gray, finds.overlays[at]))
     click.echo(f"wrote {picture}; look whether every rim and center lies where it is", err=options["as_json"])
     within = SCALE_MEASURED if asked.stretch_known else SCALE_UNKNOWN
     found = (*readings_found(finds, _NAME, within), *taken)
@@ -86,39 +87,22 @@ def photo_command(context: click.Context, **options: Unpack[_PhotoOptions]) -> N
 
 def _asked(context: click.Context, options: _PhotoOptions, unit: Unit) -> tuple["Asked", tuple[Reading, ...]]:
     """What is looked for and the caliper's readings, with every problem in one go."""
-    from flangelayout.vision.photo import Asked
+    from flangelayout.vision.asked import Asked
 
     problems: list[Problem] = []
     taken = tuple(readings_taken(context, unit, None, problems))
     diameter = hole_diameter(taken, problems)
     about = length_of(options["circle"], "--circle", unit, problems)
-    bars = options["bars"]
-    stretch = (1.0, 1.0)
-    if bars is not None:
-        read = [length_of(text, "--bars", unit, problems) for text in bars]
-        x, y = (_stretch(bar, problems) if bar is not None else 1.0 for bar in read)
-        stretch = (x, y)
+    stretch = stretch_of(options["bars"], unit, problems)
     if options["printer"] is not None:
         find_printer(options["printer"], "--printer")
     if problems:
         raise InputError(*problems)
-    known = bars is not None or options["printer"] is not None
+    known = options["bars"] is not None or options["printer"] is not None
     return Asked(options["holes"], diameter, frozenset(options["without"]), about, stretch, known), taken
 
 
-def _stretch(bar: float, problems: list[Problem]) -> float:
-    """Printed mm for a mm of the page, from a bar read to its nearer mark."""
-    nominal = min(BARS, key=lambda mark: abs(bar - mark))
-    factor = bar / nominal
-    if not LEAST_FACTOR <= factor <= MOST_FACTOR:
-        kind, read, nominal_length = OutputProblem.BAR_FITTED_TO_PAGE, Length(bar, Unit.MM), Length(nominal, Unit.MM)
-        least, most = LEAST_FACTOR, MOST_FACTOR
-        problem = Problem("--bars", kind, bar=read, nominal=nominal_length, factor=factor, least=least, most=most)
-        problems.append(problem)
-    return factor
-
-
 def _photo(path: Path) -> "Photo":
-    from flangelayout.packet.photo import MOST_BYTES, photo_of
+    from flangelayout.packet.photo import photo_of
 
-    return photo_of(read_file(path, MOST_BYTES, FileRole.PICTURE), path.name)
+    return photo_of(picture_bytes(path), path.name)

@@ -15,6 +15,10 @@ DOUBTS = {
     Doubt.CARDS_LOW: "the cards lie clearly below the rims: look whether studs or washers were taken for holes",
     Doubt.DIAMETER_DIFFERS: "the rims look unlike the caliper's hole diameter: look whether the lines follow the rims",
     Doubt.LENS_UNKNOWN: "the files do not say which lens took them; if they were cropped, the figures are wrong",
+    Doubt.SCANNER_UNMEASURED: "nobody measured this scanner: scan the measured page of cards with it once",
+    Doubt.GASKET_CREEPS: "an old gasket creeps and was often punched by hand: it tells which standard, not where to "
+    "drill",
+    Doubt.RUBBING_SLIPS: "paper slips and stretches under the crayon: it tells which standard, not where to drill",
     Doubt.SCALE_UNKNOWN: "nobody measured how true the cards are printed: tell the bars, or read one far-edges chord",
 }
 

@@ -17,13 +17,17 @@ from flangelayout.vision.sample import Array, Gray
 from flangelayout.vision.start import NO_STRETCH, Seen, Stretch, crossing_marks, first_scene, joined
 
 FEWEST_CARDS = 4
+_SHARED, _FEWEST_SHOWN = 2, 3
+"""Cards that have to be read in a photo, and to be seen once it is known where they are."""
 USUAL_FOCAL = 26 / 43.27
 """Focal length over the picture's diagonal of a phone's main lens, where a photo says nothing (common practice)."""
 _SAME_LENS = 1.10
 _MOST_OFF = 4.5
 _MOST_RESIDUAL = 0.8 / 5000
 """Root mean square of crossings over the picture's diagonal: 0.8 pixels of 12 million."""
-_MOST_LIFTED = 2.0
+_MOST_LIFTED = 4.0
+"""Mm by which a card may lie off the others, where photos from several sides have solved how far."""
+_UNEVEN = 1.2
 _ONE_RIM_HEIGHT = 0.35
 
 
@@ -81,6 +85,12 @@ class Face:
         return tuple(float(np.degrees(np.arccos(np.clip(-turn[2, 2], -1, 1)))) for turn in self.scene.turns)
 
     @property
+    def uneven(self) -> bool:
+        """Whether a card lies clearly higher or lower than the others."""
+        heights = self.scene.card_places[:, 2]
+        return bool(np.abs(heights - np.median(heights)).max() > _UNEVEN)
+
+    @property
     def outlines(self) -> list[Array]:
         """(4, 3) corners of every card in the world."""
         found = []
@@ -120,6 +130,7 @@ def find_face(photos: Sequence[Photo], stretch: Stretch = NO_STRETCH) -> Face:
     rough = first_scene(shown, cards, focal, middle, stretch)
     first, marks = _settled(rough, shown, cards, beliefs, stretch)
     shown = [_with_unread(photo, shown[at], at, first.scene, cards) for at, photo in enumerate(photos)]
+    _check_joined(photos, shown, cards, _FEWEST_SHOWN)
     solution, marks = _settled(first.scene, shown, cards, beliefs, stretch)
     face = Face(cards, solution, marks, beliefs, stretch)
     _check_face(face, photos)
@@ -174,7 +185,13 @@ def _with_unread(photo: Photo, seen: Seen, index: int, scene: Scene, cards: Sequ
 def _check_cards(photos: Sequence[Photo], shown: Sequence[Seen], cards: tuple[Card, ...]) -> None:
     if len(cards) < FEWEST_CARDS:
         raise InputError.of(PhotoProblem.CARDS_TOO_FEW, _names(photos), count=len(cards), fewest=FEWEST_CARDS)
-    apart = [photo.name for photo, seen in zip(photos, shown, strict=True) if len(set(seen.cards) & set(cards)) < 3]
+    _check_joined(photos, shown, cards, _SHARED)
+
+
+def _check_joined(photos: Sequence[Photo], shown: Sequence[Seen], cards: tuple[Card, ...], fewest: int) -> None:
+    apart = [
+        photo.name for photo, seen in zip(photos, shown, strict=True) if len(set(seen.cards) & set(cards)) < fewest
+    ]
     if apart:
         raise InputError(*(Problem(name, PhotoProblem.PHOTO_APART) for name in apart))
 

@@ -18,6 +18,8 @@ class Doubt(Enum):
     SMALL_PICTURE = auto()
     CARDS_HIGH = auto()
     CARDS_LOW = auto()
+    CARDS_UNEVEN = auto()
+    RIMS_IN_PART = auto()
     DIAMETER_DIFFERS = auto()
     LENS_UNKNOWN = auto()
     SCALE_UNKNOWN = auto()

@@ -26,11 +26,13 @@ _CARD_ROOM = 0.8
 _SAME_TILT = 5.0
 _SMALL = 3600
 """Diagonal in pixels of a picture that a messenger has most likely made smaller."""
-_CARDS_OFF = 1.2
+_CARDS_OFF = 1.5
 _CARDS_BEYOND = 4.0
 _UNSETTLED = 0.4
 """Mm by which a rim may lie off in one photo from where the others have it."""
 _DIAMETER_OFF = 0.6
+_IN_PART = 0.6
+"""Median share of its rays on which a rim is found, below which a person has to look."""
 _WIDEST_GAP = 185.0
 
 
@@ -188,13 +190,16 @@ def _finds(
         (),
         tuple(_overlay(scene, index, face, ring, numbers, rims[index]) for index in range(len(photos))),
     )
-    return replace(found, doubts=tuple(_doubts(photos, found, scene, asked)))
+    return replace(found, doubts=tuple(_doubts(photos, found, face, rims, asked)))
 
 
-def _doubts(photos: Sequence[Photo], found: Finds, scene: Scene, asked: Asked) -> list[Doubt]:
-    views = [scene.view(index) for index in range(len(photos))]
+def _doubts(
+    photos: Sequence[Photo], found: Finds, face: Face, rims: Sequence[Sequence[Rim | None]], asked: Asked
+) -> list[Doubt]:
+    views = [face.scene.view(index) for index in range(len(photos))]
     tilted = max((angle_between(a.axis, b.axis) for a, b in combinations(views, 2)), default=0.0)
     height, sigma = found.rim_height or (0.0, 0.0)
+    whole = float(np.median([rim.share for row in rims for rim in row if rim is not None]))
     said = {
         Doubt.ONE_PHOTO: len(photos) == 1,
         Doubt.TWO_PHOTOS: len(photos) == 2,
@@ -202,6 +207,8 @@ def _doubts(photos: Sequence[Photo], found: Finds, scene: Scene, asked: Asked) -
         Doubt.SMALL_PICTURE: max(photo.diagonal for photo in photos) < _SMALL,
         Doubt.CARDS_HIGH: height < -_CARDS_OFF and abs(height) > 2 * sigma,
         Doubt.CARDS_LOW: height > _CARDS_OFF and abs(height) > 2 * sigma,
+        Doubt.CARDS_UNEVEN: face.uneven,
+        Doubt.RIMS_IN_PART: whole < _IN_PART,
         Doubt.DIAMETER_DIFFERS: abs(found.diameter_seen - asked.diameter) > _DIAMETER_OFF,
         Doubt.LENS_UNKNOWN: all(photo.focal is None for photo in photos),
         Doubt.SCALE_UNKNOWN: not asked.stretch_known,

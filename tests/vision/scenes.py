@@ -82,13 +82,11 @@ def scene(seed: int, laid: Laid = Laid()) -> Scene:
         bench=float(rng.choice([0.03, 0.2, 0.6])),
         blots=tuple(_blots(rng, around, hole)),
         seed=seed,
-        **_FINISHES[int(rng.integers(len(_FINISHES)))],
     )
+    plate = replace(plate, **_FINISHES[int(rng.integers(len(_FINISHES)))])  # type: ignore[arg-type]
     cameras = tuple(_cameras(rng, plate, laid))
     phones = tuple(_phone(rng) for _ in cameras)
-    return Scene(
-        Place(plate, cards), cameras, phones, 26 / 43.27 * float(np.hypot(laid.width, laid.width * 0.75)), seed
-    )
+    return Scene(Place(plate, cards), cameras, phones, 26 / 43.27 * 1.25 * laid.width, seed)
 
 
 def _cards(
@@ -121,9 +119,8 @@ def _blots(rng: np.random.Generator, around: float, hole: float) -> list[tuple[f
     """Dirt of up to a hole's size, off the ring."""
     angles, sizes = rng.uniform(0, 6.28, 3), rng.uniform(0.3, 1.0, 3) * hole
     reach = around / 2 + rng.choice([-1.6, 1.6], 3) * hole
-    return [
-        (float(r * np.cos(a)), float(r * np.sin(a)), float(s)) for r, a, s in zip(reach, angles, sizes, strict=True)
-    ]
+    x, y = reach * np.cos(angles), reach * np.sin(angles)
+    return [(float(x[at]), float(y[at]), float(sizes[at])) for at in range(3)]
 
 
 def _cameras(rng: np.random.Generator, plate: Plate, laid: Laid) -> list[Camera]:

@@ -13,6 +13,8 @@ DOUBTS = {
     Doubt.CARDS_HIGH: "the cards lie clearly above the rims: right for thick cards only; with paper, look whether they "
     "lie on a raised face",
     Doubt.CARDS_LOW: "the cards lie clearly below the rims: look whether studs or washers were taken for holes",
+    Doubt.CARDS_UNEVEN: "one card lies clearly higher or lower than the others: lay it flat on the same face",
+    Doubt.RIMS_IN_PART: "rims are to be seen in part only, as of slots, burrs or in glare: look at every one",
     Doubt.DIAMETER_DIFFERS: "the rims look unlike the caliper's hole diameter: look whether the lines follow the rims",
     Doubt.LENS_UNKNOWN: "the files do not say which lens took them; if they were cropped, the figures are wrong",
     Doubt.SCANNER_UNMEASURED: "nobody measured this scanner: scan the measured page of cards with it once",

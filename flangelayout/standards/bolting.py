@@ -48,6 +48,11 @@ def bolt_size(written: str) -> BoltSize | None:
     return None if bolt is None else _sizes(bolt.unit).get(bolt.name)
 
 
+def bolt_sizes(unit: Unit) -> tuple[BoltSize, ...]:
+    """Every size of a unit that a shop buys."""
+    return tuple(_sizes(unit).values())
+
+
 def cross_pattern(count: int) -> tuple[tuple[int, ...], str]:
     """The order in which ``count`` bolts are tightened, numbered round the circle from 1, and its source.
 

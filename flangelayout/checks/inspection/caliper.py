@@ -46,6 +46,7 @@ from flangelayout.geometry.shapes import Point
 from flangelayout.standards.bolts import known_bolt
 from flangelayout.survey.kinds import CHORD_KINDS, KINDS, Kind
 from flangelayout.survey.readings import Reading
+from flangelayout.units import Unit
 
 if TYPE_CHECKING:
     import numpy as np
@@ -59,6 +60,7 @@ def inspect_by_caliper(
     readings: Sequence[Reading],
     limits: InspectionLimits,
     mate_holes: Mapping[str, tuple[Point, float]] | None = None,
+    unit: Unit = Unit.MM,
 ) -> CaliperInspection:
     """The part that was measured against its drawing, every limit judged as far as the readings determine it.
 
@@ -68,6 +70,7 @@ def inspect_by_caliper(
             a hole that names none stands for every hole of the first group.
         limits: What the part is held to.
         mate_holes: Place and width of the mating part's hole by label, where it is not drilled as this one.
+        unit: Of the shop's drills.
     """
     case = _Case(flange, tuple(readings), limits)
     parts, share = case.fitted(range(len(case.spread)))
@@ -80,7 +83,7 @@ def inspect_by_caliper(
     stated = (*(each.standing for each in judged), *(each.places.standing for each in bolts))
     is_open = Standing.OPEN in stated or (places is not None and places.standing is Standing.OPEN)
     wanted = wanted_reading(flange, case.spread, judged, places) if is_open else None
-    likeliest = _likeliest(case, parts, limits, mate_holes or {})
+    likeliest = _likeliest(case, parts, limits, mate_holes or {}, unit)
     return CaliperInspection(case.results(judged), (), True, judged, places, bolts, together, wanted, likeliest)
 
 
@@ -313,7 +316,11 @@ def _entering(found: PlacesResult, narrow: Sequence[float], wide: Sequence[float
 
 
 def _likeliest(
-    case: _Case, parts: AllowedParts, limits: InspectionLimits, mate_holes: Mapping[str, tuple[Point, float]]
+    case: _Case,
+    parts: AllowedParts,
+    limits: InspectionLimits,
+    mate_holes: Mapping[str, tuple[Point, float]],
+    unit: Unit,
 ) -> Inspection | None:
     """The best part held against the drawing as if its places had been measured, where readings fix them."""
     held = placed_labels(parts)
@@ -326,4 +333,4 @@ def _likeliest(
         for label, at in parts.unknowns.points.items()
         if label in held
     ]
-    return inspect_part(case.flange, measured, limits, mate_holes=dict(mate_holes))
+    return inspect_part(case.flange, measured, limits, mate_holes=dict(mate_holes), unit=unit)

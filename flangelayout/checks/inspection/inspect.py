@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from flangelayout.checks.fitting.matching import best_match
 from flangelayout.checks.fitting.minimax import Freedom, Placing, least_squares, minimax
+from flangelayout.checks.inspection.mending import ways_to_mend
 from flangelayout.checks.inspection.results import HoleResult, Inspection, MateResult, MeasuredHole, Rework, SizeResult
 from flangelayout.checks.inspection.rework import PASSES, Excess, least_rework
 from flangelayout.checks.inspection.stated import zone_of
@@ -18,6 +19,7 @@ from flangelayout.geometry.circle_fit import fit_circle
 from flangelayout.geometry.shapes import Point
 from flangelayout.problems.checks import CheckProblem
 from flangelayout.standards.bolts import known_bolt
+from flangelayout.units import Unit
 
 if TYPE_CHECKING:
     import numpy as np
@@ -35,6 +37,7 @@ def inspect_part(
     bore: Point | None = None,
     datum_bore: bool = False,
     mate_holes: "dict[str, tuple[Point, float]] | None" = None,
+    unit: Unit = Unit.MM,
 ) -> Inspection:
     """The measured holes of a part against its drawing.
 
@@ -45,6 +48,7 @@ def inspect_part(
         bore: Measured middle of the bore.
         datum_bore: Whether the bore is the datum and only the turn is fitted; unmeasured, it is at their origin.
         mate_holes: Place and width of the mating part's hole by label, where it is not drilled as this one.
+        unit: Of the shop's drills.
 
     Raises:
         InputError: If labels or counts do not go with the drawing.
@@ -68,7 +72,7 @@ def inspect_part(
         holes=holes,
         circles=_circles(flange, holes, limits),
         chords=_chords(flange, holes, limits),
-        mates=_mates(flange, holes, limits, mate_holes or {}),
+        mates=_mates(flange, holes, limits, mate_holes or {}, unit),
         passes_plain=plain,
         passes_bonus=bonus,
         eccentricity=_eccentricity(flange, holes, bore),
@@ -242,6 +246,7 @@ def _mates(
     holes: tuple[HoleResult, ...],
     limits: InspectionLimits,
     mate_holes: dict[str, tuple[Point, float]],
+    unit: Unit,
 ) -> tuple[MateResult, ...]:
     """Whether the bolts of each group pass its mate; every group may be set to its own mate freely."""
     import numpy as np
@@ -264,7 +269,11 @@ def _mates(
         words = "given mate" if mate_holes else "a mate drilled as drawn"
         excess = least_rework(there, here, np.maximum(rooms, 0.0) + their_rooms, Freedom.TURN_AND_SHIFT)
         rework = _rework(own, excess, there, diameter) if their_rooms.min() >= 0 else ()
-        results.append(MateResult(group, bolt, words, room, rework))
+        by_label = dict(zip((each.hole.label for each in own), their_rooms.tolist(), strict=True))
+        ways = tuple(
+            way for each in rework for way in ways_to_mend(flange, holes, each, bolt, by_label[each.label], unit)
+        )
+        results.append(MateResult(group, bolt, words, room, rework, ways))
     return tuple(results)
 
 

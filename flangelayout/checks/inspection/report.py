@@ -87,6 +87,18 @@ def _mate(mate: MateResult) -> dict[str, object]:
             for each in mate.rework
         ],
         "uncovered": list(uncovered(mate)),
+        "ways": [
+            {
+                "hole": each.label,
+                "way": each.way.value,
+                "size": _rounded(each.size),
+                "bolt": each.bolt,
+                "seat": each.seat.value,
+                "metal": _rounded(each.metal),
+                "wanted": _rounded(each.needed),
+            }
+            for each in mate.ways
+        ],
     }
 
 

@@ -110,6 +110,52 @@ class Rework:
     direction_deg: float
 
 
+class Way(Enum):
+    """What is done to a hole that its bolt does not pass, the least harmful first."""
+
+    SLOT = "slot"
+    DRILL = "drill"
+    SMALLER_BOLT = "smaller bolt"
+    BOTH_LARGER = "both parts larger"
+    REDRILL = "plug and redrill"
+
+
+class Seat(Enum):
+    """What carries nut and head then."""
+
+    COVERED = "covered"
+    PLATE_WASHER = "plate washer"
+    NONE = "none"
+
+
+@dataclass(frozen=True, slots=True)
+class Mending:
+    """One way to mend one hole; lengths in mm.
+
+    Attributes:
+        label: The hole.
+        way: What is done.
+        size: How wide, or as a slot how long over all, the hole is then.
+        bolt: The bolt that goes through then.
+        seat: What carries nut and head then.
+        metal: Least metal left to the next hole, the edge or an opening, where it is scarcest for what is wanted.
+        needed: What is wanted there (see `checks.limits`).
+    """
+
+    label: str
+    way: Way
+    size: float
+    bolt: str
+    seat: Seat
+    metal: float
+    needed: float
+
+    @property
+    def is_sound(self) -> bool:
+        """Whether it leaves enough metal and a seat."""
+        return self.seat is not Seat.NONE and self.metal >= self.needed - PASSES
+
+
 @dataclass(frozen=True, slots=True)
 class MateResult:
     """Whether the bolts of one group pass the part it bolts to, and what is to be done where not.
@@ -120,6 +166,7 @@ class MateResult:
         mate: What the part is held against, in words.
         room: Radial room of the tightest bolt in mm, negative where it does not pass.
         rework: The holes to open; empty where all pass, or where the mate's own holes are smaller than the bolt.
+        ways: What a shop can do to each of them, hole by hole, the least harmful first.
     """
 
     group: int
@@ -127,6 +174,7 @@ class MateResult:
     mate: str
     room: float
     rework: tuple[Rework, ...]
+    ways: tuple[Mending, ...] = ()
 
     @property
     def passed(self) -> bool:

@@ -95,10 +95,10 @@ def inspect_command(job: str, measured: str | None, **options: Unpack[_InspectOp
         if isinstance(taken, Positions):
             datum_bore = options["datum"] == "bore"
             found: Inspection | CaliperInspection = inspect_part(
-                loaded.flange, taken.holes, limits, taken.bore, datum_bore, mates
+                loaded.flange, taken.holes, limits, taken.bore, datum_bore, mates, loaded.unit
             )
         else:
-            found = inspect_by_caliper(loaded.flange, taken, limits, mates)
+            found = inspect_by_caliper(loaded.flange, taken, limits, mates, loaded.unit)
     except InputError as wrong:
         raise InputError(*wrong.problems, source=measured or "--boxes") from None
     _show(found, loaded, options["as_json"])

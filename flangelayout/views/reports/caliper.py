@@ -17,9 +17,11 @@ from flangelayout.views.words.parts.caliper import (
     places_text,
     range_of,
     reading_name,
+    rework_lines,
     standing_text,
     wanted_text,
 )
+from flangelayout.views.words.parts.inspection import ended
 
 _MEANING = (
     "Pass: every part that the readings allow, with what each is good to, keeps the limit. FAIL: none does. "
@@ -61,8 +63,9 @@ def _told(found: CaliperInspection, unit: Unit) -> list[str]:
         return [f"{contradiction_text(found)}."]
     lines = [places_text(found.places, unit)] if found.places is not None else []
     lines += [bolts_text(bolts, unit) for bolts in found.bolts]
+    lines += rework_lines(found, unit)
     lines += [wanted_text(found.wanted, unit)] if found.wanted is not None else []
-    return [f"{line}." for line in lines]
+    return [ended(line) for line in lines]
 
 
 def _readings(found: CaliperInspection, unit: Unit) -> TextTable:

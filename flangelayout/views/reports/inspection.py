@@ -15,7 +15,7 @@ from flangelayout.units import Unit, angle_text, decimal_text, size_text
 from flangelayout.views.page.plate_lines import metal_edges
 from flangelayout.views.page.scales import fitting_scale, scale_text
 from flangelayout.views.reports.flow import Block, FlowedItems, FlowFigure, Tables, Words, page_width, report_sheets
-from flangelayout.views.words.parts.inspection import mate_lines, passed_text, verdict_text
+from flangelayout.views.words.parts.inspection import ended, mate_lines, passed_text, verdict_text
 
 _PICTURE = 100.0
 _LONGEST_ARROW = 11.0
@@ -38,7 +38,7 @@ def inspection_sheets(
         Words(tuple(_fit_words(found, unit))),
     ]
     if found.mates:
-        lines = [f"{line}." for mate in found.mates for line in mate_lines(mate, unit)]
+        lines = [ended(line) for mate in found.mates for line in mate_lines(mate, unit)]
         blocks.append(Words(tuple(lines), "MATING AND REWORK"))
     blocks.append(Tables((_hole_table(found, unit), _size_table(sizes, unit))))
     blocks.append(Words((_signature(),)))

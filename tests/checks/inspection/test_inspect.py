@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 from flangelayout.checks.fitting.minimax import Freedom, Placing
 from flangelayout.checks.inspection.inspect import inspect_part
 from flangelayout.checks.inspection.report import inspection_data
-from flangelayout.checks.inspection.results import Inspection, MeasuredHole, PartVerdict
+from flangelayout.checks.inspection.results import Inspection, MeasuredHole, Mending, PartVerdict, Seat, Way
 from flangelayout.checks.inspection.rework import least_rework
 from flangelayout.checks.inspection.tolerances import Allowed, GroupLimits, InspectionLimits
 from flangelayout.errors import InputError
@@ -355,7 +355,7 @@ def test_data_and_words_say_the_same() -> None:
     text = "\n".join(inspection_lines(found, Unit.MM))
     assert data["verdict"] == "part does not pass"
     assert data["mates"][0]["verdict"] == "bolts do not pass"
-    assert "Least rework: open hole 2 to" in text
+    assert "Ways to mend it, the least harmful first:" in text
     assert text.startswith("Part does not pass: 1 hole out of place or size")
     assert "; bolts do not pass either" in text
     assert f"{data['mates'][0]['rework'][0]['open_to']:.2f}" in text
@@ -375,6 +375,49 @@ def test_rework_names_a_drill_and_tells_when_the_washer_no_longer_covers_the_hol
     far, near = disturbed({2: (6.0, 0.0)}, M20), disturbed({2: (2.5, 0.0)}, M20)
     assert inspection_data(far)["mates"][0]["uncovered"] == ["2"]  # type: ignore[index]
     assert inspection_data(near)["mates"][0]["uncovered"] == []  # type: ignore[index]
-    (rework,) = far.mates[0].rework
-    assert f"(next drill {math.ceil(round(rework.open_to, 4) * 2) / 2:g})" in "\n".join(inspection_lines(far, Unit.MM))
-    assert "hole 2 is no longer covered by nut, head and washer of M20" in "\n".join(inspection_lines(far, Unit.MM))
+    between = disturbed({2: (4.8, 0.0)}, M20)
+    text = "\n".join(inspection_lines(between, Unit.MM))
+    drill = math.ceil(round(between.mates[0].rework[0].open_to, 4) * 2) / 2
+    assert f"drill it {drill:g} mm" in text
+    assert "on a pressure part its code and a competent person do" in text
+
+
+def ways(found: Inspection, label: str = "2") -> dict[Way, Mending]:
+    return {each.way: each for mate in found.mates for each in mate.ways if each.label == label}
+
+
+def test_every_way_is_sound_and_the_least_harmful_comes_first() -> None:
+    """ISO 273: M24 medium 26, M16 coarse 18.5; first choice of ISO 261 below M20 is M16, above it M24."""
+    found = disturbed({2: (4.8, 0.0)}, M20)
+    (rework,) = found.mates[0].rework
+    mended = ways(found)
+    order = [each.way for each in found.mates[0].ways]
+    assert order[0] is Way.SLOT
+    assert order[-1] is Way.REDRILL
+    assert mended[Way.SLOT].size == pytest.approx(22.0 + (rework.slot_by or 0.0))
+    assert 0 <= mended[Way.DRILL].size - rework.open_to < 0.5
+    assert (mended[Way.SMALLER_BOLT].bolt, mended[Way.SMALLER_BOLT].seat) == ("M16", Seat.PLATE_WASHER)
+    assert (mended[Way.BOTH_LARGER].bolt, mended[Way.BOTH_LARGER].size) == ("M24", 26.0)
+    assert mended[Way.BOTH_LARGER].size >= 22.0 + 2.0 + (rework.slot_by or 0.0), "takes up both holes"
+    assert all(each.metal >= each.needed for each in mended.values())
+
+
+def test_a_way_that_leaves_no_metal_or_no_seat_is_not_offered() -> None:
+    near_rim = flange(bolt_circle(), outside_diameter=275.0)
+    places = centers(near_rim)
+    places[0] *= 1 + 6.0 / 120.0
+    mended = ways(inspect_part(near_rim, measured(places), M20), "1")
+    assert Way.REDRILL in mended
+    assert Way.SLOT not in mended, "only 0.5 mm of metal to the rim, wanted are a quarter of the hole"
+    assert Way.DRILL not in mended, "1.5 bolts are the most"
+
+
+def test_drills_are_those_of_the_shop() -> None:
+    plate = flange(bolt_circle())
+    places = centers(plate)
+    places[1] += (4.8, 0.0)
+    metric, inch = (
+        ways(inspect_part(plate, measured(places), M20, unit=unit))[Way.DRILL].size for unit in (Unit.MM, Unit.IN)
+    )
+    assert metric * 2 == pytest.approx(round(metric * 2))
+    assert inch / 25.4 * 64 == pytest.approx(round(inch / 25.4 * 64))

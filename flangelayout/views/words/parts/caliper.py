@@ -25,6 +25,7 @@ from flangelayout.flange import Flange
 from flangelayout.survey.form import FormBox
 from flangelayout.survey.kinds import KINDS, Kind
 from flangelayout.units import Unit, counted, decimal_text, range_text, size_text
+from flangelayout.views.words.parts.inspection import mate_lines
 
 _MOST_NAMED = 3
 _STANDING = {Standing.KEPT: "pass", Standing.BROKEN: "FAIL", Standing.OPEN: "open"}
@@ -140,6 +141,7 @@ def caliper_lines(found: CaliperInspection, unit: Unit) -> Iterator[str]:
         yield places_text(found.places, unit)
     for bolts in found.bolts:
         yield bolts_text(bolts, unit)
+    yield from rework_lines(found, unit)
     if found.wanted is not None:
         yield wanted_text(found.wanted, unit)
 
@@ -221,6 +223,16 @@ def bolts_text(bolts: BoltsResult, unit: Unit) -> str:
             return f"{lead}: open, {_open_bolts(bolts.places, unit)}{taken}"
         case _:
             assert_never(bolts.places.standing)
+
+
+def rework_lines(found: CaliperInspection, unit: Unit) -> Iterator[str]:
+    """The ways to mend what bolts do not pass for certain, worked out at the places that fit the readings best."""
+    broken = {each.group for each in found.bolts if each.places.standing is Standing.BROKEN}
+    mates = found.likeliest.mates if found.likeliest is not None else ()
+    for mate in mates:
+        if mate.group in broken and not mate.passed:
+            yield "At the places that fit the readings best:"
+            yield from mate_lines(mate, unit)
 
 
 def _open_bolts(places: PlacesResult, unit: Unit) -> str:

@@ -3,10 +3,23 @@
 from collections.abc import Iterator
 from typing import assert_never
 
-from flangelayout.checks.inspection.report import uncovered
-from flangelayout.checks.inspection.results import HoleResult, Inspection, MateResult, PartVerdict, Rework, SizeResult
-from flangelayout.standards.drills import next_drill
+from flangelayout.checks.inspection.results import (
+    HoleResult,
+    Inspection,
+    MateResult,
+    Mending,
+    PartVerdict,
+    Rework,
+    Seat,
+    SizeResult,
+    Way,
+)
 from flangelayout.units import Unit, angle_text, counted, decimal_text, size_text
+
+REWORK_CAUTION = (
+    "Whoever owns the drawing decides on rework; on a pressure part its code and a competent person do, "
+    "above all before anything is welded"
+)
 
 
 def verdict_text(found: Inspection) -> str:
@@ -95,21 +108,46 @@ def mate_lines(mate: MateResult, unit: Unit) -> Iterator[str]:
     if not mate.rework:
         yield "The holes of the mate are smaller than the bolt; nothing done to this part cures that"
         return
-    yield "Least rework: " + "; ".join(rework_text(each, unit) for each in mate.rework)
-    lost = uncovered(mate)
-    if lost:
-        holes = f"hole {lost[0]}" if len(lost) == 1 else f"holes {', '.join(lost)}"
-        yield (
-            f"Opened so far, {holes} is no longer covered by nut, head and washer of {mate.bolt}: "
-            "use thick plate washers, or make a slot where the bolt enters"
-        )
+    for each in mate.rework:
+        yield lacking_text(each, mate.bolt, unit)
+        ways = [way for way in mate.ways if way.label == each.label]
+        for number, way in enumerate(ways, 1):
+            yield f"  {number} {mending_text(way, each, unit)}"
+    yield REWORK_CAUTION
 
 
-def rework_text(rework: Rework, unit: Unit) -> str:
-    """One hole to rework, in words."""
-    drill = size_text(next_drill(rework.open_to, unit), unit)
-    opened = f"open hole {rework.label} to {decimal_text(rework.open_to, unit)} {unit.value} (next drill {drill})"
+def ended(line: str) -> str:
+    """A line as a sentence on paper."""
+    return line if line.endswith(":") else f"{line}."
+
+
+def lacking_text(rework: Rework, bolt: str, unit: Unit) -> str:
+    """What one hole lacks, before the ways to mend it."""
+    round_hole = f"a round hole of {decimal_text(rework.open_to, unit)} {unit.value} would do"
     if rework.slot_by is None:
-        return opened
+        return f"Hole {rework.label}: {bolt} does not enter; {round_hole}. Ways to mend it, the least harmful first:"
     toward = angle_text(round(rework.direction_deg, 1))
-    return f"{opened}, or slot it by {decimal_text(rework.slot_by, unit)} toward {toward}"
+    lacks = f"lacks {decimal_text(rework.slot_by, unit)} {unit.value} toward {toward}"
+    return f"Hole {rework.label} {lacks}; {round_hole}. Ways to mend it, the least harmful first:"
+
+
+def mending_text(way: Mending, rework: Rework, unit: Unit) -> str:
+    """One way to mend a hole: what is done, what it leaves, what it means for the joint."""
+    size = f"{size_text(way.size, unit)} {unit.value}"
+    washer = "" if way.seat is Seat.COVERED else ", thick or hardened plate washers over it"
+    metal, needed = (decimal_text(length, unit) for length in (way.metal, way.needed))
+    left = f"leaves {metal} {unit.value} of metal where {needed} is wanted"
+    match way.way:
+        case Way.SLOT:
+            toward = angle_text(round(rework.direction_deg, 1))
+            return f"slot it to {decimal_text(way.size, unit)} {unit.value} over all toward {toward}{washer}; {left}"
+        case Way.DRILL:
+            return f"drill it {size}{washer}; {left}; the bolt no longer centers there"
+        case Way.SMALLER_BOLT:
+            return f"leave it and use {way.bolt} there{washer}; a weaker bolt: to be judged"
+        case Way.BOTH_LARGER:
+            return f"drill both parts {size} together in place and use {way.bolt} there{washer}; {left}"
+        case Way.REDRILL:
+            return f"plug or weld it up, dress both faces and drill {size} at its drawn place"
+        case _:
+            assert_never(way.way)

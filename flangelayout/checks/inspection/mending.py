@@ -1,7 +1,8 @@
 """What a shop can do to a hole that its bolt does not pass, with drills and bolts that there are.
 
-The order is judgement (common practice, no source). Every way is held against the metal it leaves and the seat that nut and head still have. Whether it may be done is
-for whoever owns the drawing, and on a pressure part for its code and a competent person.
+The order is judgement (common practice, no source). Every way is held against the metal it leaves and the seat
+that nut and head still have. Whether it may be done is for whoever owns the drawing, and on a pressure part for
+its code and a competent person.
 """
 
 from collections.abc import Iterator, Sequence

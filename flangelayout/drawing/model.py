@@ -339,12 +339,14 @@ class SheetSet:
         convention: The rules for line widths and types; ``None`` for the layers' own.
         stretch: How many mm along x and y a file must have for a printed one, where a printer prints
             short or long; 1 and 1 unless the pages are made for one printer. Only PDF heeds it.
+        one_sided: Whether pages are printed on one side only, for they are cut and joined. Only PDF can ask for it.
     """
 
     sheets: tuple[Sheet, ...]
     stamp: Stamp
     convention: Convention | None = None
     stretch: tuple[float, float] = (1.0, 1.0)
+    one_sided: bool = False
 
     def pen(self, layer: Layer) -> Pen:
         """How a layer is drawn on these pages."""

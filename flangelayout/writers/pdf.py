@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, assert_never
 
 from flangelayout.drawing.explode import Primitive
 from flangelayout.drawing.layers import Layer, Pen
-from flangelayout.drawing.model import Drawing, Item, Label, Mosaic, Sheet, SheetSet, Solid, Stamp, View
+from flangelayout.drawing.model import Drawing, Item, Label, Mosaic, Sheet, SheetSet, Solid, View
 from flangelayout.drawing.textwidth import FONT_FILE, font_size, plain_line
 from flangelayout.errors import OutputError
 from flangelayout.facts import Length
@@ -34,6 +34,10 @@ LARGEST_PAGE_POINTS = 14400
 _POINTS_PER_MM = from_mm(1.0, Unit.IN) * 72
 _FONT = "FlangeLayoutCondensed"
 
+_VERSION, _VERSION_OF_DUPLEX = (1, 6), (1, 7)
+"""Of a file, and of one that asks for one-sided printing (ISO 32000-1, table 150: Duplex)."""
+_PAGES_FOR_BOOKMARKS = 4
+
 _FormKey = tuple[int, float]
 _Pens = Callable[[Layer], Pen]
 
@@ -46,7 +50,7 @@ class PdfOptions:
 
 
 def write_pdf(sheets: SheetSet, options: PdfOptions = PdfOptions()) -> bytes:
-    """A PDF 1.6 file with one page per sheet, each the size of its paper times the pages' stretch.
+    """A PDF file with one page per sheet, each the size of its paper times the pages' stretch.
 
     Raises:
         OutputError: If a sheet is longer than PDF viewers can show.
@@ -54,11 +58,13 @@ def write_pdf(sheets: SheetSet, options: PdfOptions = PdfOptions()) -> bytes:
     for sheet in sheets.sheets:
         _check_size(sheet, sheets.stretch)
     out = BytesIO()
-    canvas = _new_canvas(out, sheets.stamp)
+    canvas = _new_canvas(out, sheets)
     if options.attachment:
         attach(canvas, options.attachment)
     forms = _make_forms(canvas, sheets)
-    for sheet in sheets.sheets:
+    for number, sheet in enumerate(sheets.sheets, 1):
+        if len(sheets.sheets) >= _PAGES_FOR_BOOKMARKS:
+            _bookmark(canvas, sheet.name or f"page {number}", number)
         _draw_page(canvas, sheet, forms, sheets)
     canvas.save()
     return out.getvalue()
@@ -77,12 +83,22 @@ def _check_size(sheet: Sheet, stretch: tuple[float, float]) -> None:
         )
 
 
-def _new_canvas(out: BytesIO, stamp: Stamp) -> "Canvas":
+def _bookmark(canvas: "Canvas", name: str, number: int) -> None:
+    """An entry of the list of pages that viewers show at the side."""
+    key = f"page{number}"
+    canvas.bookmarkPage(key)
+    canvas.addOutlineEntry(plain_line(name), key)
+
+
+def _new_canvas(out: BytesIO, sheets: SheetSet) -> "Canvas":
     from reportlab.pdfgen.canvas import Canvas
 
     _register_font()
-    canvas = Canvas(out, invariant=1, pdfVersion=(1, 6), pageCompression=1, initialFontName=_FONT)
+    stamp, version = sheets.stamp, _VERSION_OF_DUPLEX if sheets.one_sided else _VERSION
+    canvas = Canvas(out, invariant=1, pdfVersion=version, pageCompression=1, initialFontName=_FONT)
     canvas.setViewerPreference("PrintScaling", "None")
+    if sheets.one_sided:
+        canvas.setViewerPreference("Duplex", "Simplex")
     canvas.setTitle(heading(stamp))
     canvas.setSubject(", ".join(identity_lines(stamp)[1:]))
     canvas.setAuthor(PROGRAM)

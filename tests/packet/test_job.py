@@ -117,7 +117,7 @@ def assert_clean_audit(data: bytes) -> None:
 
 def check_pdf(data: bytes, paper: tuple[float, float] | None = None) -> None:
     """At least PDF 1.6, never to be scaled by the print dialog, every page of the one size."""
-    assert data.startswith(b"%PDF-1.6")
+    assert data[:8] in (b"%PDF-1.6", b"%PDF-1.7")
     with pdfplumber.open(BytesIO(data)) as document:
         preferences = resolve1(document.doc.catalog["ViewerPreferences"])
         sizes = {(round(float(page.width), 3), round(float(page.height), 3)) for page in document.pages}

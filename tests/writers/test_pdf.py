@@ -1,4 +1,5 @@
 import math
+from dataclasses import replace
 from io import BytesIO
 
 import numpy as np
@@ -30,6 +31,18 @@ def test_the_file_is_pdf_1_6_and_asks_to_be_printed_at_its_own_size() -> None:
         preferences = document.doc.catalog["ViewerPreferences"].resolve()
     assert data.startswith(b"%PDF-1.6")
     assert preferences["PrintScaling"].name == "None"
+
+
+def test_pages_that_are_cut_and_joined_ask_for_one_side_and_long_files_have_bookmarks() -> None:
+    pages = tuple(replace(one_page(*ring()).sheets[0], name=f"tile {number}") for number in range(1, 6))
+    data = write_pdf(SheetSet(pages, stamp(), one_sided=True))
+    with pdfplumber.open(BytesIO(data)) as document:
+        preferences = document.doc.catalog["ViewerPreferences"].resolve()
+        titles = [title for _, title, *_ in document.doc.get_outlines()]
+    # ISO 32000-1, table 150: Duplex is there from PDF 1.7 on.
+    assert data.startswith(b"%PDF-1.7")
+    assert preferences["Duplex"].name == "Simplex"
+    assert titles == [f"tile {number}" for number in range(1, 6)]
 
 
 @pytest.mark.parametrize("paper", [A4, Paper("A3", 420.0, 297.0), Paper("Letter", 215.9, 279.4)])

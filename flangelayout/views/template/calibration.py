@@ -30,7 +30,7 @@ def calibration_sheet(name: str, paper_name: str, stamp: Stamp) -> SheetSet:
     bottom = (page.height - NOMINAL) / 2 - (6.0 if page.height < 2 * NOMINAL else 0.0)
     square = Box(left, bottom, left + NOMINAL, bottom + NOMINAL)
     items = (*_square(square), *_ticks(square), *_diagonal_names(square), *_words(square, name, paper_name))
-    return SheetSet((Sheet(page, (), items, "calibration"),), stamp)
+    return SheetSet((Sheet(page, (), items, "calibration"),), stamp, one_sided=True)
 
 
 def _square(square: Box) -> Iterator[Item]:

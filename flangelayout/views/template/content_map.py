@@ -62,6 +62,15 @@ def ink_map(drawing: Drawing, box: Box) -> InkMap:
     return InkMap(box, marked)
 
 
+def inked_bins(ink: InkMap, within: Box) -> int:
+    """How many bins that have ink an upright rectangle touches."""
+    across, along = ink.bin_size
+    low, high = (within.bottom - ink.box.bottom) / along, (within.top - ink.box.bottom) / along
+    left, right = (within.left - ink.box.left) / across, (within.right - ink.box.left) / across
+    rows, columns = slice(max(int(low), 0), math.ceil(high)), slice(max(int(left), 0), math.ceil(right))
+    return int(ink.marked[rows, columns].sum())
+
+
 def free_place(ink: InkMap, within: Box, width: float, height: float) -> Point | None:
     """The lower left corner of an upright rectangle that no ink touches, the highest and then rightmost one.
 

@@ -1,30 +1,37 @@
 """The first page of a template: which page goes where, how to print and join them, and what decides."""
 
+from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 
 from flangelayout.drawing.layers import Layer
-from flangelayout.drawing.model import Anchor, Drawing, Item, Label, Sheet, TextTable, View
+from flangelayout.drawing.model import Anchor, Drawing, Item, Label, Sheet, Solid, TextTable, View
 from flangelayout.drawing.references import Furniture, HoleRef
 from flangelayout.drawing.textwidth import text_width
 from flangelayout.flange import Flange
 from flangelayout.flange.turning import PlateFace
-from flangelayout.geometry.shapes import Box, Point, box_around, rectangle
+from flangelayout.geometry.shapes import ORIGIN, Box, Point, box_around, rectangle
 from flangelayout.units import Unit, decimal_text
 from flangelayout.views.page.plate_lines import metal_edges
 from flangelayout.views.page.tables import lay_table, table_items
 from flangelayout.views.page.text import identity_line, line_item, paragraph, text_item
-from flangelayout.views.template.furniture import PRINT_WORDS, Subject, allowed_difference, bar_length, bar_text
+from flangelayout.views.template.bars import (
+    accept_text,
+    bar_length,
+    bar_text,
+    caliper_margin,
+    rule_margin,
+    short_length,
+)
+from flangelayout.views.template.furniture import PRINT_WORDS, Subject, paper_checks
 from flangelayout.views.template.paper import TemplatePage
 from flangelayout.views.template.tiling import Tile, Tiling
 from flangelayout.views.words.call_outs import LAYOUT_AID, PLATE_RULES, TAPE, named_call_out, seen_from
 from flangelayout.views.words.joint.turned import machining_lines
 from flangelayout.views.words.lengths import Lengths
 
-PRINT_STEP = "Print all pages in one run, at 100 %, on the same paper. Let them settle before measuring."
-MEASURE_STEP = (
-    "Measure both bars on every page and write them in the box. Outside the allowed difference: do not use it."
-)
+PRINT_STEP = "Print all pages in one run, one side only, at 100 %, on the same paper. Let them settle before measuring."
+MEASURE_STEP = "Measure both bars on every page, by rule or by caliper. Outside of what is accepted: do not use it."
 JOIN_STEPS = (
     "Cut a page only along its dashed lines, at the left and the top, edge to edge with a knife along a rule. Keep "
     "the right and the lower edges.",
@@ -34,6 +41,12 @@ JOIN_STEPS = (
 DRILL_STEP = "Drill two holes as far apart as they come, pin them to the mate, then drill the rest."
 _GAP = 6.0
 _TITLE = 4.5
+_MAP_TEXT, _MAP_NUMBER = 2.2, 8.0
+_MOST_NUMBERED, _MOST_IN_TABLE = 24, 16
+_LEAST_MAP = 60.0
+"""Width in mm that the table of edges leaves the map at least."""
+_ASIDE = 1.1
+"""How far inside its hole a number stands in the page map, in diameters of the hole."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,6 +61,7 @@ class Cover:
         map_title: Over the page map.
         map_items: The page map at real size.
         map_box: What of it is shown.
+        edges: What is done at each edge of each tile; ``None`` where there are none or too many.
     """
 
     title: str
@@ -57,6 +71,7 @@ class Cover:
     map_title: str
     map_items: tuple[Item, ...]
     map_box: Box
+    edges: TextTable | None = None
 
 
 def plate_cover(subject: Subject, tiling: Tiling) -> Cover:
@@ -66,6 +81,7 @@ def plate_cover(subject: Subject, tiling: Tiling) -> Cover:
         PRINT_STEP,
         MEASURE_STEP,
         *(JOIN_STEPS if len(tiling.tiles) > 1 else ()),
+        "Read the joined paper. Out: lay the last joint again. Still out: do not use it, step the chords on the plate.",
         "Lay the centerlines on the plate's own, TOP up, and tape down flat. Measure the bars again.",
         "Punch through the open crosses. Measure the chords below on the plate, from punch mark to punch mark.",
         DRILL_STEP,
@@ -76,10 +92,11 @@ def plate_cover(subject: Subject, tiling: Tiling) -> Cover:
         "DRILLING TEMPLATE, FULL SCALE",
         call_outs(subject),
         steps,
-        (plate_chords(flange, subject.unit),),
+        (paper_table(flange, subject.unit), plate_chords(flange, subject.unit)),
         f"PAGE MAP: {len(tiling.tiles)} tiles, number = tile of the set",
-        (*plate_items(flange), *tile_items(tiling.tiles)),
+        (*tile_items(tiling.tiles), *plate_items(flange)),
         box_around(corners),
+        _edges(tiling),
     )
 
 
@@ -97,8 +114,15 @@ def cover_sheet(subject: Subject, page: TemplatePage, margin: float, cover: Cove
     )
     caption = line_item(Point(room.left, room.top - 2.5), cover.map_title, 2.5, room.width)
     map_room = Box(room.left, room.bottom, room.right, room.top - 5.0)
-    views = (_page_map(cover, map_room),) if min(map_room.width, map_room.height) > 15 else ()
-    return Sheet(sheet, views, (*items, caption) if views else tuple(items), "cover")
+    if min(map_room.width, map_room.height) <= 15:
+        return Sheet(sheet, (), tuple(items), "cover")
+    edges = lay_table(cover.edges) if cover.edges else None
+    if edges and (edges.height > map_room.height or map_room.width - edges.width - _GAP < _LEAST_MAP):
+        edges = None
+    map_right = map_room.right - edges.width - _GAP if edges else map_room.right
+    view = _page_map(cover, Box(map_room.left, map_room.bottom, map_right, map_room.top))
+    beside = table_items(edges, map_room.right - edges.width, map_room.top) if edges else ()
+    return Sheet(sheet, (view,), (*items, caption, *beside), "cover")
 
 
 def call_outs(subject: Subject) -> tuple[str, ...]:
@@ -119,19 +143,55 @@ def _from_the_back(flange: Flange) -> tuple[str, ...]:
 
 
 def plate_items(flange: Flange) -> Iterator[Item]:
-    """The plate, grayed, for a page map."""
-    yield from metal_edges(flange, Layer.HATCH)
+    """The plate with TOP and its hole numbers, for a page map; on a crowded circle every fourth hole has one."""
+    yield from metal_edges(flange, Layer.TEMPLATE_EDGES)
+    counts = Counter(hole.group for hole in flange.holes())
     for hole in flange.holes():
-        yield Item(Layer.HATCH, hole.shape, HoleRef(hole.label))
+        yield Item(Layer.TEMPLATE_HOLES, hole.shape, HoleRef(hole.label))
+        if counts[hole.group] <= _MOST_NUMBERED or hole.number % 4 == 1:
+            inward = hole.center.scaled(1 - _ASIDE * hole.face_diameter / max(ORIGIN.distance_to(hole.center), 1e-9))
+            label = Label(inward, hole.label, _MAP_TEXT, 0.0, Anchor.MIDDLE)
+            yield Item(Layer.TEXT, label, HoleRef(hole.label))
+    box = flange.box()
+    at = Point(box.center.x, box.top - 0.045 * box.height)
+    yield Item(Layer.TEXT, Label(at, "TOP", _MAP_TEXT, 0.0, Anchor.MIDDLE), Furniture("top"))
 
 
 def tile_items(tiles: tuple[Tile, ...]) -> Iterator[Item]:
-    """What each tile shows, with its number, for a page map."""
+    """What is left of each tile when it is cut, every other one tinted, with its number, for a page map."""
     for number, tile in enumerate(tiles, 1):
-        yield Item(Layer.TRIM, rectangle(tile.window), Furniture(f"tile {number}"))
-        yield Item(
-            Layer.TEXT, Label(tile.cell.center, str(number), 3.0, 0.0, Anchor.MIDDLE), Furniture(f"tile {number}")
-        )
+        name, cell = Furniture(f"tile {number}"), tile.cell
+        if (tile.row + tile.column) % 2:
+            yield Item(Layer.SHADE, Solid(cell.corners), name)
+        yield Item(Layer.TABLE, rectangle(cell), name)
+        corner = Point(cell.left + 0.12 * cell.width, cell.top - 0.12 * cell.height)
+        yield Item(Layer.TILE_NUMBER, Label(corner, str(number), _MAP_NUMBER, 0.0, Anchor.MIDDLE), name)
+
+
+def paper_table(flange: Flange, unit: Unit) -> TextTable:
+    """What is read on the joined paper before it is used."""
+    rows = tuple((check.between, check.wanted, check.accept, "") for check in paper_checks(flange, unit))
+    return TextTable(f"ON THE JOINED PAPER ({unit.value})", ("FROM - TO", "WANTED", "ACCEPT", "READ"), rows)
+
+
+def _edges(tiling: Tiling) -> TextTable | None:
+    """For every tile and side whether it is cut and laid over another, or kept and glued."""
+    sides = ("LEFT", "RIGHT", "TOP", "BOTTOM")
+    numbers = {tile: number for number, tile in enumerate(tiling.tiles, 1)}
+    done: dict[tuple[Tile, str], str] = {}
+    for joint in tiling.joints:
+        upright = joint.trim.start.x == joint.trim.end.x
+        over, under = joint.over.cell.center, joint.under.cell.center
+        first = (over.x > under.x) if upright else (over.y < under.y)
+        pair = ("LEFT", "RIGHT") if upright else ("TOP", "BOTTOM")
+        over_side, under_side = pair if first else pair[::-1]
+        before = done.get((joint.over, over_side), "CUT, over")
+        done[joint.over, over_side] = f"{before} {numbers[joint.under]}"
+        done.setdefault((joint.under, under_side), "keep, glue")
+    if not done or len(numbers) > _MOST_IN_TABLE:
+        return None
+    rows = tuple((str(number), *(done.get((tile, side), "-") for side in sides)) for tile, number in numbers.items())
+    return TextTable("EDGES", ("TILE", *sides), rows)
 
 
 def plate_chords(flange: Flange, unit: Unit) -> TextTable:
@@ -175,11 +235,14 @@ def _words(subject: Subject, page: TemplatePage, cover: Cover, room: Box) -> tup
 
 
 def _verdict(flange: Flange, window: Box, unit: Unit) -> TextTable:
-    rows = tuple(
-        (axis, bar_text(length), f"±{decimal_text(allowed_difference(flange, length), unit)} {unit.value}", "")
-        for axis, length in (("X", bar_length(window.width)), ("Y", bar_length(window.height)))
-    )
-    return TextTable("SCALE BARS", ("BAR", "NOMINAL", "ALLOWED", "MEASURED"), rows)
+    """What each bar is, and what may be read on it."""
+    rows = []
+    for axis, room in (("X", window.width), ("Y", window.height)):
+        long, short = bar_length(room, unit), short_length(room, unit)
+        ruled = accept_text(long, rule_margin(flange, long, unit), unit)
+        read = accept_text(short, caliper_margin(flange, short, unit), unit, caliper=True)
+        rows += [(axis, bar_text(long, unit), "rule", ruled, ""), (axis, bar_text(short, unit), "caliper", read, "")]
+    return TextTable("SCALE BARS", ("BAR", "NOMINAL", "BY", "ACCEPT", "READ"), tuple(rows))
 
 
 def _page_map(cover: Cover, room: Box) -> View:

@@ -12,37 +12,39 @@ from flangelayout.flange import Flange, Hole, HoleGrid, HoleRings
 from flangelayout.flange.hole import face_circle, thread_circle
 from flangelayout.flange.turning import PlateFace
 from flangelayout.geometry.shapes import Arc, Circle, Line, Point, polar
+from flangelayout.units import Unit
 from flangelayout.views.page.plate_lines import disc_centerlines, joint_items, metal_edges, pattern_lines
+from flangelayout.views.template.hole_labels import CROSS_PAST_HOLE, HoleLabels
 
 PUNCH_ROOM = 2.2
 """How far in mm round a punch point no bolt circle and no centerline runs."""
-PUNCH_GAP = 0.75
-"""Half the opening of a center cross in mm: the punch seats where the strokes point."""
-_CROSS_PAST_HOLE = 4.0
+PUNCH_GAP = PUNCH_ROOM
+"""Half the opening of a center cross in mm: the punch seats in the free middle where the strokes point."""
 _LABEL_HEIGHTS = (3.0, 2.5, 2.0)
 _LABEL_OUTSIDE = 2.0
 _CENTERLINE_PAST_BORE = 6.0
 _LARGEST_DRILL_START = 8.0
 
 
-def template_drawing(flange: Flange) -> Drawing:
+def template_drawing(flange: Flange, unit: Unit = Unit.MM) -> Drawing:
     """Plate edge, bore, bolt circles and holes with crosses and numbers, hairlines at scale 1."""
     punched = [point for hole in flange.holes() for point in punch_points(hole)]
     through = (part for item in (*_centerlines(flange), *_bolt_circles(flange)) for part in _clear(item, punched))
     items = [*_edges(flange), *through]
-    groups = flange.groups()
+    labels, groups = HoleLabels(flange, unit), flange.groups()
+    items += labels.top()
     for hole in flange.holes():
         crowded = hole.group >= 0 and isinstance(groups[hole.group], HoleGrid | HoleRings)
-        items += (Item(layer, what, HoleRef(hole.label)) for layer, what in _hole(hole, crowded))
+        items += (Item(layer, what, HoleRef(hole.label)) for layer, what in _hole(hole, crowded, labels))
     return Drawing("template", tuple(items))
 
 
 def drill_start_diameter(hole_diameter: float) -> float:
-    """Diameter of the inner proof circle in mm: a third of the hole, 8 mm at most.
+    """Diameter of the inner proof circle in mm: a third of the hole, 8 mm at most, the punch gap at least.
 
     A drill that wanders shows against it while it can still be drawn back (common practice, no source).
     """
-    return min(hole_diameter / 3, _LARGEST_DRILL_START)
+    return max(min(hole_diameter / 3, _LARGEST_DRILL_START), min(2 * PUNCH_GAP, hole_diameter / 2))
 
 
 def _edges(flange: Flange) -> Iterator[Item]:
@@ -108,8 +110,8 @@ def _centerlines(flange: Flange) -> Iterator[Item]:
         yield Item(Layer.TEMPLATE_RAYS, line, Furniture("disc centerline"))
 
 
-def _hole(hole: Hole, crowded: bool) -> Iterator[tuple[Layer, Content]]:
-    """A hole with its crosses and number; among crowded ones only a number that has room within its hole.
+def _hole(hole: Hole, crowded: bool, labels: HoleLabels) -> Iterator[tuple[Layer, Content]]:
+    """A hole with its crosses, number and size; among crowded ones only a number that has room within its hole.
 
     A blind hole of the back does not open on the face that the template lies on: it is left out.
     """
@@ -120,10 +122,15 @@ def _hole(hole: Hole, crowded: bool) -> Iterator[tuple[Layer, Content]]:
     for edge in (face_circle(hole), thread_circle(hole)) if seen else ():
         if edge is not None:
             yield Layer.TEMPLATE_MARKS, edge
-    gap = min(PUNCH_GAP, radius / 4)
+    gap, start = min(PUNCH_GAP, radius / 2), drill_start_diameter(hole.diameter) / 2
     for point in punch_points(hole):
-        yield Layer.TEMPLATE_MARKS, Circle(point, drill_start_diameter(hole.diameter) / 2)
-        yield Layer.TEMPLATE_MARKS, CenterMark(point, radius + min(_CROSS_PAST_HOLE, radius), gap)
+        if start >= gap:
+            yield Layer.TEMPLATE_MARKS, Circle(point, start)
+        yield Layer.TEMPLATE_MARKS, CenterMark(point, radius + min(CROSS_PAST_HOLE, radius), gap)
+    said = labels.of(hole)
+    if said:
+        yield from ((Layer.TEXT, label) for label in said)
+        return
     number = _number_within(hole) or (None if crowded else _number_beside(hole))
     if number:
         yield Layer.TEXT, number

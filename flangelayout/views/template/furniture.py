@@ -8,22 +8,20 @@ from flangelayout.drawing.info import JobInfo
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, Item, Label, Solid, Stamp
 from flangelayout.drawing.references import Furniture
-from flangelayout.flange import Flange
+from flangelayout.flange import Flange, Hole
 from flangelayout.geometry.shapes import Box, Line, Point
-from flangelayout.standards.practice import USUAL_CIRCLE_TOLERANCE
-from flangelayout.units import Unit, decimal_text
+from flangelayout.units import Unit, decimal_text, size_text, to_mm
 from flangelayout.views.page.text import identity_line, line_item, text_item
+from flangelayout.views.template.bars import PageBars, accept_text, bar_length, bar_text, joined_margin, rule_margin
 from flangelayout.views.template.tiling import Tile, Tiling
 from flangelayout.views.words.call_outs import seen_from
 
 LEFT_STRIP = 10.0
 BOTTOM_STRIP = 20.0
 NOTE_PITCH = 4.0
-_SMALL = 1.8
 _TEXT = 2.1
 _TILE_TEXT_WIDTH = 62.0
-_TICK, _LONG_TICK = 1.8, 3.2
-PRINT_WORDS = 'PRINT AT 100 % / ACTUAL SIZE, NEVER "FIT TO PAGE". MEASURE BOTH BARS BEFORE USE.'
+PRINT_WORDS = 'PRINT ON ONE SIDE ONLY, AT 100 % / ACTUAL SIZE, NEVER "FIT TO PAGE". MEASURE BOTH BARS BEFORE USE.'
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,23 +32,6 @@ class Subject:
     info: JobInfo
     stamp: Stamp
     unit: Unit
-
-
-def bar_length(room: float) -> float:
-    """Length in mm of a scale bar in ``room`` mm: as long as it allows, in whole centimeters."""
-    return math.floor(room / 10 + 1e-9) * 10.0
-
-
-def allowed_difference(flange: Flange, bar: float) -> float:
-    """How far a bar of ``bar`` mm may be off, in mm, before the print takes too much of the tolerance.
-
-    A print wrong by a share changes the bolt circle by the same share. The paper is given a third of the
-    tolerance on the largest bolt circle, the rest is left to punching and drilling (common practice, no source).
-    """
-    tolerance = flange.tolerances.bolt_circle or USUAL_CIRCLE_TOLERANCE
-    box = flange.box()
-    largest = max((circle.diameter for circle in flange.bolt_circles), default=max(box.width, box.height))
-    return bar * tolerance / 3 / largest
 
 
 def page_furniture(
@@ -74,7 +55,8 @@ def page_furniture(
     identity = identity_line(subject.info, subject.stamp)
     texts = [line_item(Point(left, top), identity, _TEXT, width - _TILE_TEXT_WIDTH)]
     texts += [line_item(Point(left, top - NOTE_PITCH * row), line, _TEXT, width) for row, line in enumerate(lines, 1)]
-    return (*_bar_x(window), *_bar_y(window), *_arrow(window, pointer), *texts)
+    bars = PageBars(subject.flange, subject.unit, window)
+    return (*bars.across(), *bars.upward(), *_arrow(window, pointer), *texts)
 
 
 def tile_line(text: str, window: Box) -> Item:
@@ -97,59 +79,54 @@ def tile_text(tile: Tile, number: int, tiling: Tiling) -> str:
 
 
 def verdict_lines(flange: Flange, width: float, height: float, unit: Unit) -> tuple[str, ...]:
-    """The verdict box as lines, for a page without a cover: nominal, room for what was measured, allowed."""
-    return tuple(
-        f"BAR {axis}: {bar_text(bar_length(room))}, measured ____________, "
-        f"allowed ±{decimal_text(allowed_difference(flange, bar_length(room)), unit)} {unit.value}"
-        for axis, room in (("X", width), ("Y", height))
+    """What to measure on a page without a cover: both bars, and chords on the paper, with room for what is read."""
+    bars = (
+        f"BAR {axis}: {bar_text(length, unit)}, read ____________, "
+        f"accept {accept_text(length, rule_margin(flange, length, unit), unit)}"
+        for axis, length in (("X", bar_length(width, unit)), ("Y", bar_length(height, unit)))
     )
+    return (*bars, *(f"ON THE PAPER {check.words}, read ____________" for check in paper_checks(flange, unit)))
 
 
-def bar_text(length: float) -> str:
-    """A bar's nominal length in both units."""
-    return f"{length:.0f} mm = {decimal_text(length, Unit.IN)} in"
+@dataclass(frozen=True, slots=True)
+class PaperCheck:
+    """A length to read on the joined paper: from where to where, what is wanted, what is accepted."""
+
+    between: str
+    wanted: str
+    accept: str
+
+    @property
+    def words(self) -> str:
+        """All of it in a line."""
+        return f"{self.between}: {self.wanted}, accept {self.accept}"
 
 
-def _mark(what: Line | Solid) -> Item:
-    return Item(Layer.TEMPLATE_MARKS, what, Furniture("scale bar"))
+def paper_checks(flange: Flange, unit: Unit) -> tuple[PaperCheck, ...]:
+    """The longest distances from hole to hole of the largest bolt circle, or the width of a plate without one."""
+    margin = joined_margin(flange, unit)
+    circles = enumerate(flange.bolt_circles)
+    group, circle = max(circles, key=lambda pair: pair[1].diameter, default=(0, None))
+    holes = [hole for hole in flange.holes() if hole.group == group] if circle else []
+    if len(holes) < 2:
+        size = flange.box().width
+        return (PaperCheck("left rim to right rim", size_text(size, unit), accept_text(size, margin, unit)),)
+    half, quarter = len(holes) // 2, len(holes) // 4
+    pairs = [(holes[0], holes[half])] + ([(holes[quarter], holes[quarter + half])] if quarter else [])
+    return tuple(_paper_check(one, other, margin, unit) for one, other in pairs)
 
 
-def _stations(length: float) -> Iterator[tuple[float, bool]]:
-    """Every centimeter of a bar, and whether it is a long tick."""
-    for station in range(0, round(length) + 1, 10):
-        yield float(station), station % 50 == 0 or station == round(length)
+def _paper_check(one: Hole, other: Hole, margin: float, unit: Unit) -> PaperCheck:
+    apart = one.center.distance_to(other.center)
+    between = f"hole {one.label} to hole {other.label}"
+    return PaperCheck(between, decimal_text(apart, unit), _read_by_rule(apart, margin, unit))
 
 
-def _numbered(station: float, length: float) -> bool:
-    return station % 50 == 0 and (station == 0 or length - station >= 20)
-
-
-def _bar_x(window: Box) -> Iterator[Item]:
-    length, base = bar_length(window.width), window.bottom - 6.8
-    yield _mark(Line(Point(window.left, base), Point(window.left + length, base)))
-    for station, long in _stations(length):
-        x = window.left + station
-        yield _mark(Line(Point(x, base), Point(x, base + (_LONG_TICK if long else _TICK))))
-        if _numbered(station, length):
-            anchor = Anchor.CENTER if station else Anchor.LEFT
-            yield text_item(Point(x, base + _LONG_TICK + 0.6), f"{station:.0f}", _SMALL, anchor)
-    end = Point(window.left + length, base + _LONG_TICK + 0.6)
-    yield text_item(end, f"{length:.0f}", _SMALL, Anchor.RIGHT)
-    yield text_item(Point(window.left + length / 2, base - 2.7), f"BAR X {bar_text(length)}", _SMALL, Anchor.CENTER)
-
-
-def _bar_y(window: Box) -> Iterator[Item]:
-    length, base = bar_length(window.height), window.left - 1.0
-    yield _mark(Line(Point(base, window.bottom), Point(base, window.bottom + length)))
-    for station, long in _stations(length):
-        y = window.bottom + station
-        yield _mark(Line(Point(base, y), Point(base - (_LONG_TICK if long else _TICK), y)))
-        if _numbered(station, length):
-            anchor = Anchor.CENTER if station else Anchor.LEFT
-            yield text_item(Point(base - _LONG_TICK - 0.6, y), f"{station:.0f}", _SMALL, anchor, 90.0)
-    yield text_item(Point(base - _LONG_TICK - 0.6, window.bottom + length), f"{length:.0f}", _SMALL, Anchor.RIGHT, 90.0)
-    middle = Point(base - _LONG_TICK - 3.2, window.bottom + length / 2)
-    yield text_item(middle, f"BAR Y {bar_text(length)}", _SMALL, Anchor.CENTER, 90.0)
+def _read_by_rule(length: float, margin: float, unit: Unit) -> str:
+    """Limits as a rule shows them, rounded inward."""
+    step = 0.5 if unit is Unit.MM else to_mm(1 / 64, Unit.IN)
+    low, high = math.ceil((length - margin) / step - 1e-6) * step, math.floor((length + margin) / step + 1e-6) * step
+    return f"{size_text(low, unit)} to {size_text(high, unit)}"
 
 
 def _arrow(window: Box, pointer: str) -> Iterator[Item]:

@@ -62,8 +62,8 @@ def one_sheet_template(
     size = (margin + LEFT_STRIP + width + margin) / x, (foot + height + margin) / y
     page = page_on(Paper("one sheet", *size), margin, printer, notes)
     common = page_furniture(page.window, subject, page.notes)
-    view = View(template_drawing(flange), 1.0, page.window.center - box.center)
-    return SheetSet((Sheet(page.paper, (view,), common, "template"),), stamp, stretch=page.stretch)
+    view = View(template_drawing(flange, unit), 1.0, page.window.center - box.center)
+    return SheetSet((Sheet(page.paper, (view,), common, "template"),), stamp, stretch=page.stretch, one_sided=True)
 
 
 def roll_template(
@@ -86,27 +86,33 @@ def roll_template(
     foot = foot_height(layout.margin, len(notes) + lines + bool(printer))
     roll = Paper("roll", roll_width, (foot + height + layout.margin) / y)
     page = page_on(roll, layout.margin, printer, notes, lines)
-    tiling = tile_drawing(template_drawing(flange), box, _centers(flange), [page.size], layout.overlap)
+    drawing = template_drawing(flange, unit)
+    tiling = tile_drawing(drawing, box, _centers(flange), [page.size], layout.overlap, _largest_radius(flange))
     return SheetSet(
-        tuple(tile_sheets(subject, template_drawing(flange), tiling, page, layout.flip_tiles)),
+        tuple(tile_sheets(subject, drawing, tiling, page, layout.flip_tiles)),
         stamp,
         stretch=page.stretch,
+        one_sided=True,
     )
 
 
 def _plate_sheets(subject: Subject, layout: TemplateLayout) -> SheetSet:
     flange = subject.flange
     pages = both_ways(layout, (), int(layout.flip_tiles))
-    drawing, sizes = template_drawing(flange), [page.size for page in pages]
-    tiling = tile_drawing(drawing, _box(flange), _centers(flange), sizes, layout.overlap)
+    drawing, sizes = template_drawing(flange, subject.unit), [page.size for page in pages]
+    tiling = tile_drawing(drawing, _box(flange), _centers(flange), sizes, layout.overlap, _largest_radius(flange))
     page = pages[sizes.index(tiling.size)]
     cover = cover_sheet(subject, page, layout.margin, plate_cover(subject, tiling))
     tiles = tile_sheets(subject, drawing, tiling, page, layout.flip_tiles)
-    return SheetSet((cover, *tiles), subject.stamp, stretch=page.stretch)
+    return SheetSet((cover, *tiles), subject.stamp, stretch=page.stretch, one_sided=True)
 
 
 def _centers(flange: Flange) -> list[Point]:
     return [point for hole in flange.holes() for point in punch_points(hole)]
+
+
+def _largest_radius(flange: Flange) -> float:
+    return max((hole.reach for hole in flange.holes()), default=0.0)
 
 
 def _box(flange: Flange) -> Box:

@@ -55,12 +55,16 @@ class Band:
 
 @dataclass(frozen=True, slots=True)
 class InkField:
-    """What is parted: ink in bins (first axis along, second across) and hole centers as (along, across)."""
+    """What is parted: ink in bins (first axis along, second across) and hole centers as (along, across).
+
+    ``lines`` are places along and places across on which no seam lies, such as the centerlines of the plate.
+    """
 
     ink: "BoolArray"
     along: tuple[float, float]
     across: tuple[float, float]
     centers: tuple[tuple[float, float], ...]
+    lines: tuple[tuple[float, ...], tuple[float, ...]] = ((), ())
     _sums: "NDArray[np.int16]" = field(init=False, repr=False)
 
     def __post_init__(self) -> None:
@@ -94,9 +98,9 @@ class InkField:
         return [(begin + start * size, begin + (end + 1) * size) for start, end in zip(starts, ends, strict=True)]
 
     def centers_in(self, low: float, high: float) -> list[float]:
-        """Where, across, the hole centers of a band stand, in rising order."""
+        """Where, across, the hole centers and the lines of a band stand, in rising order."""
         first, last = bisect.bisect_left(self.centers, (low,)), bisect.bisect_right(self.centers, (high, math.inf))
-        return sorted(across for _, across in self.centers[first:last])
+        return sorted((*(across for _, across in self.centers[first:last]), *self.lines[1]))
 
 
 def part(ink: InkField, along: SeamSpacing, across: SeamSpacing, most: int = NO_WAY) -> tuple[Band, ...] | None:
@@ -121,7 +125,8 @@ def part(ink: InkField, along: SeamSpacing, across: SeamSpacing, most: int = NO_
 class _Parting:
     def __init__(self, ink: InkField, along: SeamSpacing, across: SeamSpacing, most: int) -> None:
         self.ink, self.across, self.most = ink, across, most
-        self.chain = Chain(ink.along, along, sorted(place for place, _ in ink.centers), ink.bin)
+        avoid = sorted((*(place for place, _ in ink.centers), *ink.lines[0]))
+        self.chain = Chain(ink.along, along, avoid, ink.bin)
         self.known: dict[tuple[float, float], int] = {}
 
     def bands(self) -> tuple[Band, ...] | None:

@@ -99,7 +99,7 @@ def sector_sheets(subject: Subject, layout: TemplateLayout) -> SheetSet:
     page = pages[sizes.index(tiling.size)]
     cover = cover_sheet(subject, page, layout.margin, _cover(step, subject, tiling))
     tiles = tile_sheets(subject, drawing, tiling, page, layout.flip_tiles, "RIM")
-    return SheetSet((cover, *tiles), subject.stamp, stretch=page.stretch)
+    return SheetSet((cover, *tiles), subject.stamp, stretch=page.stretch, one_sided=True)
 
 
 def _step(flange: Flange, order: int, pieces: int) -> _Step:

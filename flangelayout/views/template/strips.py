@@ -86,7 +86,7 @@ def strip_sheets(subject: Subject, layout: TemplateLayout) -> SheetSet:
         subject, plan.page, layout.margin, _cover(subject, strips, plan.band.inner < (flange.bore or 0.0) / 2)
     )
     sheets = _pages(subject, layout, plan, stacks)
-    return SheetSet((cover, *sheets), subject.stamp, stretch=plan.page.stretch)
+    return SheetSet((cover, *sheets), subject.stamp, stretch=plan.page.stretch, one_sided=True)
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,9 +9,9 @@ from collections.abc import Iterator, Mapping
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, Drawing, Item, Label, Sheet, View
 from flangelayout.drawing.references import Furniture
-from flangelayout.drawing.textwidth import text_width
+from flangelayout.drawing.textwidth import label_box, text_width
 from flangelayout.geometry.shapes import ORIGIN, Contour, Line, Point, box_around, polar
-from flangelayout.views.template.content_map import InkMap, free_place, ink_map
+from flangelayout.views.template.content_map import InkMap, free_place, ink_map, inked_bins
 from flangelayout.views.template.flip import upside_down
 from flangelayout.views.template.furniture import Subject, note_line, page_furniture, tile_line, tile_text
 from flangelayout.views.template.paper import FLIP_NOTES, TemplatePage
@@ -24,6 +24,10 @@ _GLUE = 12.0
 """How wide in mm the dots of a glued strip reach at most."""
 _NUMBER_HEIGHTS = (34.0, 26.0, 20.0, 15.0, 11.0, 8.0)
 _SEAM = Furniture("seam")
+_OFF_SEAM = (_TEXT / 2 + 0.5, _TEXT / 2 + 2.2)
+"""How far in mm beyond a seam the middle of its words stands: both are within the least strip."""
+_SHARES = tuple(0.5 + side * step / 40 for step in range(12) for side in ((1, -1) if step else (1,)))
+"""Places of words along a seam, as shares of it, from the middle outward."""
 
 
 def tile_sheets(
@@ -37,7 +41,7 @@ def tile_sheets(
     window = page.window
     for tile, number in numbers.items():
         at = Point(window.left - tile.window.left, window.bottom - tile.window.bottom)
-        seams = Drawing("template seams", (*_number(ink, tile, number), *_seams(tile, tiling, numbers)))
+        seams = Drawing("template seams", (*_number(ink, tile, number), *_seams(tile, tiling, numbers, ink)))
         views = (View(drawing, 1.0, at, window), View(seams, 1.0, at, window), View(common, 1.0, ORIGIN))
         over = flip and (tile.row + tile.column) % 2 == 1
         furniture = [tile_line(tile_text(tile, number, tiling), window)]
@@ -66,7 +70,7 @@ def _number(ink: InkMap | None, tile: Tile, number: int) -> Iterator[Item]:
             return
 
 
-def _seams(tile: Tile, tiling: Tiling, numbers: Mapping[Tile, int]) -> Iterator[Item]:
+def _seams(tile: Tile, tiling: Tiling, numbers: Mapping[Tile, int], ink: InkMap | None) -> Iterator[Item]:
     """Everything that is said of the edges of one page."""
     mark = 0
     for joint in tiling.joints:
@@ -74,15 +78,15 @@ def _seams(tile: Tile, tiling: Tiling, numbers: Mapping[Tile, int]) -> Iterator[
         mark += len(joint.marks)
         if tile is joint.over:
             yield Item(Layer.PAPER_CUT, joint.trim, Furniture("cut line"))
-            yield _words(joint, tile, f"CUT HERE, edge to edge: lies over TILE {numbers[joint.under]}")
+            yield _words(joint, tile, f"CUT HERE, edge to edge: lies over TILE {numbers[joint.under]}", ink)
         elif tile is joint.under:
             yield Item(Layer.DIMENSION, joint.trim, Furniture("keep line"))
             yield from _glue(joint, tile)
-            yield _words(joint, tile, f"KEEP, GLUE: TILE {numbers[joint.over]} lies to the line")
+            yield _words(joint, tile, f"KEEP, GLUE: TILE {numbers[joint.over]} lies to the line", ink)
         else:
             continue
         for at, name in zip(joint.marks, names, strict=True):
-            yield from _mark(joint, tile, at, name)
+            yield from _mark(joint, tile, at, name, ink)
 
 
 def _inward(joint: TileJoint, tile: Tile) -> Point:
@@ -99,11 +103,15 @@ def join_mark(at: Point, half: float, turn: float = 0.0) -> Item:
     return Item(Layer.DIMENSION, Contour(sides, closed=True), Furniture("join mark"))
 
 
-def _mark(joint: TileJoint, tile: Tile, at: Point, name: str) -> Iterator[Item]:
+def _mark(joint: TileJoint, tile: Tile, at: Point, name: str, ink: InkMap | None) -> Iterator[Item]:
     """A diamond on the seam with its name on the tile's own side: no circle and no cross, so nobody drills it."""
     yield join_mark(at, HALF_MARK)
-    beside = at + _inward(joint, tile).scaled(HALF_MARK + 1.2 + text_width(name, _TEXT) / 2)
-    yield Item(Layer.TEXT, Label(beside, name, _TEXT, 0.0, Anchor.MIDDLE), Furniture("join mark"))
+    inward = _inward(joint, tile)
+    beside, aside = at + inward.scaled(HALF_MARK + 1.2 + text_width(name, _TEXT) / 2), Point(-inward.y, inward.x)
+    places = (beside, *(beside + aside.scaled(step) for step in (2.5, -2.5, 4.5, -4.5)))
+    labels = [Label(place, name, _TEXT, 0.0, Anchor.MIDDLE) for place in places]
+    label = min(labels, key=lambda label: inked_bins(ink, label_box(label).grown(0.8))) if ink else labels[0]
+    yield Item(Layer.TEXT, label, Furniture("join mark"))
 
 
 def _glue(joint: TileJoint, tile: Tile) -> Iterator[Item]:
@@ -120,17 +128,23 @@ def _glue(joint: TileJoint, tile: Tile) -> Iterator[Item]:
         yield Item(Layer.GLUE, Line(joint.trim.start + shift, joint.trim.end + shift), Furniture("glue"))
 
 
-def _words(joint: TileJoint, tile: Tile, text: str) -> Item:
-    """What to do at a seam, along it, on the strip beyond the tile's own part."""
-    line, beyond = joint.trim, _inward(joint, tile).scaled(-_TEXT / 2 - 0.5)
-    places = (0.5, 0.36, 0.64, 0.22, 0.78)
+def _words(joint: TileJoint, tile: Tile, text: str, ink: InkMap | None) -> Item:
+    """What to do at a seam, along it, on the strip beyond the tile's own part, where it crosses least."""
+    line, outward = joint.trim, _inward(joint, tile).scaled(-1.0)
     half = text_width(text, _TEXT) / 2 + HALF_MARK + 1.0
     length = line.start.distance_to(line.end)
-    free = [share for share in places if all(_along(line, mark, share) > half for mark in joint.marks)]
-    share = next((share for share in free if half <= share * length <= length - half), 0.5)
+    free = [share for share in _SHARES if all(_along(line, mark, share) > half for mark in joint.marks)]
+    fits = [share for share in free if half <= share * length <= length - half] or [0.5]
     turn = 90.0 if line.start.x == line.end.x else 0.0
-    at = line.start + (line.end - line.start).scaled(share) + beyond
-    return Item(Layer.TEXT, Label(at, text, _TEXT, turn, Anchor.MIDDLE), _SEAM)
+    labels = (
+        Label(
+            line.start + (line.end - line.start).scaled(share) + outward.scaled(off), text, _TEXT, turn, Anchor.MIDDLE
+        )
+        for share in fits
+        for off in _OFF_SEAM
+    )
+    label = min(labels, key=lambda label: inked_bins(ink, label_box(label))) if ink else next(labels)
+    return Item(Layer.TEXT, label, _SEAM)
 
 
 def _along(line: Line, mark: Point, share: float) -> float:

@@ -3,7 +3,7 @@
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from itertools import combinations, pairwise
+from itertools import chain, combinations, pairwise
 
 from flangelayout.drawing.model import Drawing
 from flangelayout.errors import GeometryError
@@ -23,6 +23,8 @@ _LEAST_FOR_MARKS = 18.0
 _MARK_SHARES = (0.3, 0.2, 0.4, 0.25, 0.35, 0.15, 0.1)
 _MARK_ROOM = 20.0
 """Distance in mm from a registration mark to a hole center at which nobody takes one for the other."""
+_OFF_HOLE = 2.0
+"""Least distance in mm of a seam from the edge of a hole, where pages allow it."""
 _WIDE_CLEARANCES = (20.0, 12.0, 8.0)
 _NARROW_CLEARANCES = (4.5, 4.0, 3.5, 3.0, 2.5, 2.0, 1.5, 1.0)
 
@@ -88,7 +90,12 @@ class Tiling:
 
 
 def tile_drawing(
-    drawing: Drawing, box: Box, centers: Sequence[Point], sizes: Sequence[tuple[float, float]], overlap: float
+    drawing: Drawing,
+    box: Box,
+    centers: Sequence[Point],
+    sizes: Sequence[tuple[float, float]],
+    overlap: float,
+    hole_radius: float = 0.0,
 ) -> Tiling:
     """Pages for a drawing at real size, as few as straight seams right across allow.
 
@@ -96,7 +103,8 @@ def tile_drawing(
     them the other seams stand where that band's own lines and holes want them. Seams keep
     :data:`SEAM_CLEARANCE` from hole centers, and more where that costs no page. Where that distance would
     take more pages than a plain grid without a thought for holes, it is lowered to 1 mm at least: the
-    overlap still shows every center whole.
+    overlap still shows every center whole. Seams keep off whole holes and off the centerlines of the plate, too,
+    where pages no more than those of the plain grid allow that.
 
     Args:
         drawing: What is printed; cells that none of its ink reaches are left out.
@@ -105,20 +113,36 @@ def tile_drawing(
         sizes: Width and height in mm that a page can show, one pair for each way it can be turned; the
             first of those with the fewest pages is taken.
         overlap: Strip that neighbors share, in mm, less than any of these.
+        hole_radius: Of the largest hole.
     """
     ink = ink_map(drawing, box)
-    upright, level = (box.bottom, box.top), (box.left, box.right)
-    by_rows = InkField(ink.marked, upright, level, tuple((at.y, at.x) for at in centers))
-    by_columns = InkField(ink.marked.T, level, upright, tuple((at.x, at.y) for at in centers))
-    ways = [_Way(field, size, overlap, field is by_columns) for size in sizes for field in (by_rows, by_columns)]
+    off_lines, ways = (_ways(ink, box, centers, sizes, overlap, lines) for lines in ((0.0,), ()))
     plain = min(plain_pages(ink, size, overlap) for size in sizes)
-    clearances = (SEAM_CLEARANCE, *_NARROW_CLEARANCES)
-    tries = (_fewest(ways, clearance, plain) for clearance in clearances)
+    off_holes = max(hole_radius + _OFF_HOLE, SEAM_CLEARANCE)
+    wishes = dict.fromkeys((kind, clear) for clear in (off_holes, SEAM_CLEARANCE) for kind in (True, False))
+    wished = (_fewest(off_lines if kind else ways, clear, plain) for kind, clear in wishes)
+    narrow = (_fewest(ways, clearance, plain) for clearance in _NARROW_CLEARANCES)
+    tries = chain(wished, narrow)
     best = next((found for found in tries if found), None) or _fewest(ways, SEAM_CLEARANCE) or _fewest(ways, 0.0)
     if best is None:
         raise GeometryError.of(OutputProblem.OVERLAP_TOO_WIDE, overlap=Length(overlap, Unit.MM))
     wider = (best.way.parted(wide, best.count) for wide in _WIDE_CLEARANCES if best.clearance >= SEAM_CLEARANCE)
     return next((each for each in wider if each), best).tiling(centers)
+
+
+def _ways(
+    ink: InkMap,
+    box: Box,
+    centers: Sequence[Point],
+    sizes: Sequence[tuple[float, float]],
+    overlap: float,
+    lines: tuple[float, ...],
+) -> "list[_Way]":
+    """Pages turned either way and parted either way, their seams off the ``lines`` of both directions."""
+    upright, level = (box.bottom, box.top), (box.left, box.right)
+    by_rows = InkField(ink.marked, upright, level, tuple((at.y, at.x) for at in centers), (lines, lines))
+    by_columns = InkField(ink.marked.T, level, upright, tuple((at.x, at.y) for at in centers), (lines, lines))
+    return [_Way(field, size, overlap, field is by_columns) for size in sizes for field in (by_rows, by_columns)]
 
 
 def plain_pages(ink: InkMap, size: tuple[float, float], overlap: float) -> int:

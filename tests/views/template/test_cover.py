@@ -18,13 +18,34 @@ def lines_with(cover: list[str], start: str) -> list[str]:
     return [line for line in cover if line.startswith(start)]
 
 
-def test_each_bar_has_its_own_length_and_what_it_may_be_off(cover: list[str]) -> None:
-    # A third of 1.5 mm on 240 mm: 1/480 of the bar.
+def test_each_bar_has_its_own_length_and_what_may_be_read_on_it(cover: list[str]) -> None:
+    # A third of 1.5 mm on 240 mm is 1/480 of the bar; a rule is read to 0.5 mm, a caliper to 0.1.
+    lengths = set()
     for axis in "XY":
-        (line,) = (line for line in lines_with(cover, f"{axis} ") if "mm = " in line)
-        length = float(line.split()[1])
-        assert line == f"{axis} {length:.0f} mm = {length / 25.4:.3f} in ±{length / 480:.2f} mm"
-    assert len({line.split()[1] for axis in "XY" for line in lines_with(cover, f"{axis} ")}) == 2
+        long, short = lines_with(cover, f"{axis} ")
+        length = float(long.split()[1])
+        lengths.add(length)
+        off = max(int(length / 480 / 0.5), 1) * 0.5
+        low, high = (f"{length + side * off:.1f}".removesuffix(".0") for side in (-1, 1))
+        assert long == f"{axis} {length:.0f} mm = {length / 25.4:.3f} in rule {low} to {high}"
+        assert short == f"{axis} 140 mm = 5.512 in caliper 139.8 to 140.2"
+    assert len(lengths) == 2
+
+
+def test_the_joined_paper_is_read_across_the_circle(cover: list[str]) -> None:
+    assert "hole 1 to hole 5 240.00 239.5 to 240.5" in " ".join(cover)
+    assert "hole 3 to hole 7 240.00 239.5 to 240.5" in " ".join(cover)
+
+
+def test_every_tile_has_a_row_of_its_edges(cover: list[str]) -> None:
+    rows = [line for line in cover if "CUT, over" in line or "keep, glue" in line]
+    assert len(rows) >= 4
+
+
+def test_the_map_shows_top_and_the_holes(cover: list[str]) -> None:
+    words = " ".join(cover).split()
+    assert "TOP" in words
+    assert all(str(number) in words for number in range(1, 9))
 
 
 def test_the_chords_to_measure_on_the_plate_are_the_nearest_and_the_farthest(cover: list[str]) -> None:
@@ -36,8 +57,9 @@ def test_the_chords_to_measure_on_the_plate_are_the_nearest_and_the_farthest(cov
 def test_the_cover_says_how_to_print_and_what_decides(cover: list[str]) -> None:
     text = " ".join(cover)
     for words in (
-        'PRINT AT 100 % / ACTUAL SIZE, NEVER "FIT TO PAGE"',
-        "Outside the allowed difference: do not use it.",
+        'AT 100 % / ACTUAL SIZE, NEVER "FIT TO PAGE"',
+        "Outside of what is accepted: do not use it.",
+        "ONE SIDE ONLY",
         "The chord measured on the PLATE decides",
         "Layout aid, not a design.",
         "8 × ⌀22, EQUALLY SPACED ON PCD 240",

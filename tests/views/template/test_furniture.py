@@ -4,7 +4,17 @@ import pytest
 
 from flangelayout.flange import Tolerances
 from flangelayout.units import Unit
-from flangelayout.views.template.furniture import allowed_difference, bar_length, bar_text, verdict_lines
+from flangelayout.views.template.bars import (
+    accept_text,
+    allowed_difference,
+    bar_length,
+    bar_text,
+    caliper_margin,
+    joined_margin,
+    rule_margin,
+    short_length,
+)
+from flangelayout.views.template.furniture import paper_checks, verdict_lines
 from jobs import bolt_circle, flange
 
 
@@ -27,9 +37,48 @@ def test_bars_are_whole_centimeters_and_named_in_both_units() -> None:
     assert bar_text(180.0) == "180 mm = 7.087 in"
 
 
-def test_a_page_without_a_cover_says_what_its_bars_may_be_off() -> None:
-    across, up = verdict_lines(flange(), 187.9, 240.0, Unit.MM)
+def test_inch_bars_are_whole_inches_and_within_a_calipers_reach() -> None:
+    assert bar_length(187.9, Unit.IN) == pytest.approx(7 * 25.4)
+    assert bar_text(7 * 25.4, Unit.IN) == "7 in = 177.8 mm"
+    assert short_length(187.9, Unit.IN) == pytest.approx(5 * 25.4)
+    # The jaws of a 150 mm caliper open to 150 mm.
+    assert (short_length(187.9, Unit.MM), short_length(95.0, Unit.MM)) == (140.0, 90.0)
+
+
+def test_what_is_accepted_can_be_judged_by_a_rule_or_a_caliper() -> None:
+    # 1.5 mm on 240 mm: a third is 0.375 mm on 180 mm, less than a half-millimeter division of a rule.
+    assert rule_margin(flange(), 180.0, Unit.MM) == 0.5
+    assert caliper_margin(flange(), 140.0, Unit.MM) == pytest.approx(0.2)
+    assert rule_margin(flange(), 7 * 25.4, Unit.IN) == pytest.approx(25.4 / 64)
+    assert accept_text(7 * 25.4, 25.4 / 64, Unit.IN) == "6 63/64 to 7 1/64"
+    assert accept_text(140.0, 0.2, Unit.MM, caliper=True) == "139.8 to 140.2"
+    large = flange(bolt_circle(64, 2900.0), outside_diameter=3000.0)
+    # On 3 m a third of 1.5 mm is 0.03 mm on a bar of 170 mm: nobody reads that.
+    assert rule_margin(large, 170.0, Unit.MM) == 0.5
+    assert joined_margin(large, Unit.MM) == 0.5
+
+
+def test_a_page_without_a_cover_says_what_its_bars_may_read_and_has_a_chord_to_check() -> None:
+    across, up, one, other = verdict_lines(flange(), 187.9, 240.0, Unit.MM)
     assert across.startswith("BAR X: 180 mm")
-    assert across.endswith("allowed ±0.38 mm")
+    assert across.endswith("accept 179.5 to 180.5")
     assert up.startswith("BAR Y: 240 mm")
-    assert up.endswith("allowed ±0.50 mm")
+    assert up.endswith("accept 239.5 to 240.5")
+    assert one.startswith("ON THE PAPER hole 1 to hole 5: 240.00, accept 239.5 to 240.5, read ___")
+    assert other.startswith("ON THE PAPER hole 3 to hole 7: 240.00")
+
+
+@pytest.mark.parametrize("count", [2, 3, 5, 7, 8, 12])
+def test_the_checks_of_the_joined_paper_are_true_chords_across_its_largest_circle(count: int) -> None:
+    plate = flange(bolt_circle(count), bolt_circle(4, 120.0, 14.0))
+    centers = {hole.label: hole.center for hole in plate.holes()}
+    for check in paper_checks(plate, Unit.MM):
+        one, other = check.between.removeprefix("hole ").split(" to hole ")
+        assert one.startswith("A")
+        wanted = centers[one].distance_to(centers[other])
+        assert float(check.wanted) == pytest.approx(wanted, abs=0.005)
+        low, high = map(float, check.accept.split(" to "))
+        assert wanted - 0.5 - 1e-9 <= low <= wanted <= high <= wanted + 0.5 + 1e-9
+        assert {low * 2 % 1, high * 2 % 1} == {0.0}
+        # The farthest hole of an odd circle is half a pitch off the diameter.
+        assert wanted >= 240 * 0.85

@@ -133,5 +133,5 @@ def test_bars_are_as_long_as_they_say_on_every_page(paper: str) -> None:
             assert length == pytest.approx(round(length, -1), rel=1e-4)
             if axis == "X":
                 assert f"BAR X {length:.0f} mm = {length / to_mm(1.0, Unit.IN):.3f} in" in text
-        assert "PRINT AT 100 %" in text
+        assert "PRINT ON ONE SIDE ONLY, AT 100 %" in text
         assert "T-1" in text

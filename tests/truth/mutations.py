@@ -39,7 +39,8 @@ _CALLS = _in("views/words/call_outs.py", "views/words/test_call_outs.py")
 _NOTES = _in("views/words/notes.py", "views/words/test_notes.py")
 _BLOCK = _in("views/page/title_block.py", "views/page/test_title_block.py")
 _BILL = _in("views/words/bill.py", "views/words/test_bill.py")
-_BARS = _in("views/template/furniture.py", "views/template/test_furniture.py")
+_BARS = _in("views/template/bars.py", "views/template/test_furniture.py")
+_FOOT = _in("views/template/furniture.py", "views/template/test_pages.py")
 _COVER = _in("views/template/cover.py", "views/template/test_cover.py")
 _TEMPLATE = _in("views/template/drawing.py", "views/template/test_pages.py")
 _SECTION = _in("views/sheet/section/drawn.py", "views/sheet/test_section.py")
@@ -192,23 +193,23 @@ MUTATIONS: tuple[Mutation, ...] = (
     ),
     _BARS.fault(
         "the paper may be off by all of the tolerance",
-        "return bar * tolerance / 3 / largest",
-        "return bar * tolerance / largest",
+        "return bar * _circle_tolerance(flange) / 3 / largest_size(flange)",
+        "return bar * _circle_tolerance(flange) / largest_size(flange)",
     ),
     _BARS.fault(
         "a bar's inches are wrong", "{decimal_text(length, Unit.IN)} in", "{decimal_text(length * 1.01, Unit.IN)} in"
     ),
     _BARS.fault(
         "bar X is drawn short of what it says",
-        "Point(window.left + length, base)))",
-        "Point(window.left + 0.99 * length, base)))",
+        "Line(Point(window.left, base), Point(window.left + length, base))",
+        "Line(Point(window.left, base), Point(window.left + 0.99 * length, base))",
         "views/template/test_pages.py",
     ),
-    _BARS.fault("nothing says to print at full size", "        PRINT_WORDS,\n", "", "views/template/test_pages.py"),
+    _FOOT.fault("nothing says to print at full size", "        PRINT_WORDS,\n", "", "views/template/test_pages.py"),
     _COVER.fault(
-        "the allowed difference of both bars is that of X",
-        'for axis, length in (("X", bar_length(window.width)), ("Y", bar_length(window.height)))',
-        'for axis, length in (("X", bar_length(window.width)), ("Y", bar_length(window.width)))',
+        "what is accepted of both bars is that of X",
+        'for axis, room in (("X", window.width), ("Y", window.height)):',
+        'for axis, room in (("X", window.width), ("Y", window.width)):',
     ),
     _COVER.fault(
         "chords to measure on the plate are the next ones only",
@@ -318,7 +319,7 @@ MUTATIONS: tuple[Mutation, ...] = (
     ),
     _ESTIMATE.fault("the estimate forgets the leads", "_length([*cuts, *leads])", "_length(cuts)"),
     _ESTIMATE.fault(
-        "the estimate counts a pierce too few", "len(cuts), _length(marks)", "len(cuts) - 1, _length(marks)"
+        "the estimate counts a pierce too few", "pierces, _length(marks))", "pierces - 1, _length(marks))"
     ),
     _DRILL.fault(
         "the drill stops short of going through",

@@ -256,7 +256,7 @@ def test_words_and_data_say_the_same() -> None:
     found = inspect_by_caliper(DRAWN, readings, HELD)
     lines = list(caliper_lines(found, Unit.MM))
     assert lines[0] == "Part does not pass: 1 - 2 out of limits; whether bolts pass is open"
-    assert any(line.startswith("1 - 2: can be 92.64 to 92.84, may be 91.344 to 92.344") for line in lines)
+    assert any(line.startswith("1 - 2: can be 92.64 to 92.85, may be 91.35 to 92.34") for line in lines)
     data: Any = caliper_data(found)
     assert data["verdict"] == "part does not pass"
     assert data["limits"][0]["can_be"] == [None, None]

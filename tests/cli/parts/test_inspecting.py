@@ -39,7 +39,7 @@ def test_the_form_has_a_numbered_box_for_each_reading_and_its_numbers_are_judged
     text = text_of(tmp_path / "MB-101-B_form.pdf")
     assert "MB-101 rev B" in text
     assert 'inspect intake-ring.toml --boxes "1=... 2=..."' in text
-    assert text.count("91.344 to 92.344") == 8
+    assert text.count("91.35 to 92.34") == 8
     code, out, _ = printed("inspect", str(RING), "--boxes", BOXES, "--into", str(tmp_path))
     assert code == 1
     assert out.startswith("Part does not pass: 4 - 5, 5 - 6 out of limits; whether bolts pass is open\n")

@@ -1,7 +1,7 @@
 """What an inspection by caliper says."""
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import assert_never
 
@@ -24,7 +24,7 @@ from flangelayout.checks.inspection.tolerances import InspectionLimits
 from flangelayout.flange import Flange
 from flangelayout.survey.form import FormBox
 from flangelayout.survey.kinds import KINDS, Kind
-from flangelayout.units import Unit, counted, decimal_text, range_text, size_text
+from flangelayout.units import Unit, counted, decimal_text, size_text, to_mm
 from flangelayout.views.words.parts.inspection import mate_lines
 
 _MOST_NAMED = 3
@@ -102,21 +102,26 @@ def judged_text(what: Judged) -> str:
 
 
 def range_of(low: float, high: float, unit: Unit) -> str:
-    """The least and the greatest that a length can be; a stroke where no reading holds it."""
+    """The least and the greatest that a length can be, rounded outward; a stroke where no reading holds it."""
     if math.isinf(low) or math.isinf(high):
         return "-"
-    if decimal_text(low, unit) == decimal_text(high, unit):
-        return decimal_text(low, unit)
-    return f"{decimal_text(low, unit)} to {decimal_text(high, unit)}"
+    return f"{_stepped(low, unit, math.floor)} to {_stepped(high, unit, math.ceil)}"
 
 
 def accept_text(limit: LimitResult, unit: Unit) -> str:
-    """What a length may be."""
+    """What a length may be, rounded inward."""
     if math.isinf(limit.least):
-        return f"up to {decimal_text(limit.most, unit)}"
+        return f"up to {_stepped(limit.most, unit, math.floor)}"
     if math.isinf(limit.most):
-        return f"{decimal_text(limit.least, unit)} and up"
-    return range_text(limit.least, limit.most, unit).removesuffix(f" {unit.value}")
+        return f"{_stepped(limit.least, unit, math.ceil)} and up"
+    return f"{_stepped(limit.least, unit, math.ceil)} to {_stepped(limit.most, unit, math.floor)}"
+
+
+def _stepped(length: float, unit: Unit, toward: Callable[[float], int]) -> str:
+    """A length in hundredths of a mm or thousandths of an inch, rounded one way."""
+    step = to_mm(0.001, Unit.IN) if unit is Unit.IN else 0.01
+    whole = toward(round(length / step, 4))
+    return decimal_text(whole * step, unit)
 
 
 def caliper_lines(found: CaliperInspection, unit: Unit) -> Iterator[str]:

@@ -51,19 +51,20 @@ def derived_notes(parent: Parent, tolerance: GasketTolerance | None, unit: Unit)
     """The notes of a derived part: what it goes with and, of a gasket, what it may be off."""
     goes_with = f"{part_text(parent.part)} for {parent_text(parent)}."
     notes = [f"{goes_with[0].upper()}{goes_with[1:]}"]
-    notes += [_tolerance_note(tolerance, unit)] if tolerance else []
+    with_holes = parent.part is DerivedPart.FULL_FACE_GASKET
+    notes += [_tolerance_note(tolerance, with_holes, unit)] if tolerance else []
     return notes + ([_STAMP] if parent.part is DerivedPart.PADDLE else [])
 
 
-def _tolerance_note(stated: GasketTolerance, unit: Unit) -> str:
+def _tolerance_note(stated: GasketTolerance, with_holes: bool, unit: Unit) -> str:
     """The tolerances of a gasket in one sentence, in the unit of the job."""
 
     def said(length: float) -> str:
         return size_text(length, unit)
 
     sides = f"outside +0/-{said(stated.outside_minus)}, inside ±{said(stated.inside)}"
-    holes = f"bolt circle ±{said(stated.bolt_circle)}, neighboring holes ±{said(stated.chord)}"
-    return f"Tolerances in {unit.value}: {sides}, {holes} ({stated.standard}, {stated.confidence.words})."
+    holes = f", bolt circle ±{said(stated.bolt_circle)}, neighboring holes ±{said(stated.chord)}" if with_holes else ""
+    return f"Tolerances in {unit.value}: {sides}{holes} ({stated.standard}, {stated.confidence.words})."
 
 
 def face_text(parent: Parent) -> str:

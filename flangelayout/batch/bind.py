@@ -1,9 +1,10 @@
 """What many jobs come to together: one PDF of all sheets, one cut list, one bill of material."""
 
 import hashlib
-from collections.abc import Iterator, Sequence
+import math
+from collections.abc import Sequence
 from io import BytesIO
-from pathlib import Path
+from pathlib import Path, PurePosixPath
 
 from flangelayout._version import __version__
 from flangelayout.batch.bill import bill_of_jobs
@@ -15,13 +16,15 @@ from flangelayout.files.store import FileStore, Outcome
 from flangelayout.job import Job
 from flangelayout.packet.job import cut_estimate
 from flangelayout.packet.names import safe_part
-from flangelayout.units import Unit, decimal_text, mass_in, mass_unit
+from flangelayout.units import Unit, counted, decimal_text, mass_in, mass_unit
 
 _SHEET = "_sheet.pdf"
 _CUT = "_cut"
 
 
-def bind(name: str, done: Sequence[Done], folder: Path, force: bool = False) -> dict[str, Outcome]:
+def bind(
+    name: str, done: Sequence[Done], folder: Path, force: bool = False, missing: Sequence[str] = ()
+) -> dict[str, Outcome]:
     """Write the combined files of some jobs into a folder; what has not changed is left.
 
     Args:
@@ -29,6 +32,7 @@ def bind(name: str, done: Sequence[Done], folder: Path, force: bool = False) -> 
         done: The jobs whose packets are there, in order.
         folder: Where the combined files go.
         force: Whether to overwrite foreign files.
+        missing: What the jobs are called that should be there and are not; the first page names them.
 
     Returns:
         What became of each file.
@@ -44,7 +48,7 @@ def bind(name: str, done: Sequence[Done], folder: Path, force: bool = False) -> 
     if not sheets:
         raise InputError(Problem("--bind", "there is no sheet to bind; leave --only out or add sheet to it"))
     store, key = FileStore(folder), f"bind {lead}"
-    made_from = _made_from(name, done)
+    made_from = _made_from(name, done, missing)
     kept = store.unchanged({key: made_from}).get(key)
     if kept is not None:
         return dict.fromkeys(kept, Outcome.UNCHANGED)
@@ -52,7 +56,7 @@ def bind(name: str, done: Sequence[Done], folder: Path, force: bool = False) -> 
 
     jobs = [each.target.job for each in done]
     files = {
-        f"{lead}_sheets.pdf": _bound(name, sheets),
+        f"{lead}_sheets.pdf": _bound(name, sheets, missing),
         f"{lead}_cut-list.csv": write_csv(cut_list(done)),
         f"{lead}_bill-of-material.csv": write_csv(bill_of_jobs(jobs)),
     }
@@ -70,7 +74,21 @@ def cut_list(done: Sequence[Done]) -> TextTable:
         *("holes", "pierces", f"part_{mass}", f"total_{mass}", "cut_file"),
     )
     rows = tuple(_cut_row(number, each, unit) for number, each in enumerate(done, 1))
-    return TextTable("cut list", columns, rows)
+    return TextTable("cut list", columns, (*rows, _cut_total([each.target.job for each in done], unit)))
+
+
+def _cut_total(jobs: Sequence[Job], unit: Unit) -> tuple[str, ...]:
+    """All parts of all jobs together: length of cut, holes, pierces, mass; no mass where one is not known."""
+    made = [(job.info.quantity, len(job.flange.holes()), cut_estimate(job)) for job in jobs]
+    length = decimal_text(math.fsum(count * each.cut_length for count, _, each in made), unit)
+    holes, pierces = (
+        str(sum(count * number for count, number in pairs))
+        for pairs in (((count, holes) for count, holes, _ in made), ((count, each.pierces) for count, _, each in made))
+    )
+    known = [count * each.mass for count, _, each in made if each.mass is not None]
+    mass = f"{mass_in(math.fsum(known), unit):.3f}" if len(known) == len(made) else ""
+    parts = str(sum(count for count, _, _ in made))
+    return ("", "TOTAL", "", "all parts together", parts, "", "", "", "", "", length, holes, pierces, "", mass, "")
 
 
 def _cut_row(number: int, each: Done, unit: Unit) -> tuple[str, ...]:
@@ -92,7 +110,7 @@ def _cut_row(number: int, each: Done, unit: Unit) -> tuple[str, ...]:
     )
 
 
-def _bound(name: str, done: Sequence[Done]) -> bytes:
+def _bound(name: str, done: Sequence[Done], missing: Sequence[str]) -> bytes:
     """All sheets in one PDF, with a bookmark for each job; to be printed at their true size."""
     from pypdf import PdfReader, PdfWriter
     from pypdf.errors import PyPdfError
@@ -100,6 +118,10 @@ def _bound(name: str, done: Sequence[Done]) -> bytes:
 
     writer = PdfWriter()
     writer.pdf_header = "%PDF-1.6"
+    if missing:
+        for page in PdfReader(BytesIO(_missing_page(name, done, missing))).pages:
+            writer.add_page(page)
+        writer.add_outline_item(title="NOT COMPLETE", page_number=0)
     for each in done:
         path = each.target.folder / _file(each, _SHEET)
         info = each.target.job.info
@@ -125,22 +147,33 @@ def _bound(name: str, done: Sequence[Done]) -> bytes:
     return out.getvalue()
 
 
-def _made_from(name: str, done: Sequence[Done]) -> str:
-    content = [__version__, name]
+def _missing_page(name: str, done: Sequence[Done], missing: Sequence[str]) -> bytes:
+    """The page that a packet begins with where jobs of it could not be made."""
+    from flangelayout.drawing.info import JobInfo
+    from flangelayout.drawing.model import Stamp
+    from flangelayout.views.reports.flow import Words, report_sheets
+    from flangelayout.writers.pdf import write_pdf
+
+    info = JobInfo(number=name, title=f"{len(done)} of {len(done) + len(missing)} jobs", revision="-")
+    digest = hashlib.sha256("\n".join(missing).encode("utf-8", "surrogatepass")).hexdigest()
+    told = f"{counted(len(missing), 'job')} could not be made; sheets, plates and bolts of these are not in it:"
+    blocks = (Words((told,), height_paper=3.5), Words(tuple(missing), height_paper=2.5))
+    stamp = Stamp(name, "-", digest, "", __version__, info.title)
+    return write_pdf(report_sheets("THIS PACKET IS NOT COMPLETE", blocks, info, stamp, done[0].target.job.sheet.paper))
+
+
+def _made_from(name: str, done: Sequence[Done], missing: Sequence[str]) -> str:
+    content = [__version__, name, *missing]
     for each in done:
         content += [each.target.job.digest, *(file.sha256 for file in each.files)]
     return hashlib.sha256("\n".join(content).encode()).hexdigest()
 
 
 def _file(done: Done, ending: str, holds: str = "") -> str:
-    """The first file of a packet with such a name, or an empty text."""
+    """The first file of a packet with such a name, its folder of use before it, or an empty text."""
     lead = done.target.lead
-    names = _endings(done, lead)
-    return next((f"{lead}{rest}" for rest in names if rest.endswith(ending) and rest.startswith(holds or ending)), "")
-
-
-def _endings(done: Done, lead: str) -> Iterator[str]:
-    yield from (file.name.removeprefix(lead) for file in done.files)
+    rests = ((file.name, PurePosixPath(file.name).name.removeprefix(lead)) for file in done.files)
+    return next((name for name, rest in rests if rest.endswith(ending) and rest.startswith(holds or ending)), "")
 
 
 def _common_unit(jobs: Sequence[Job]) -> Unit:

@@ -33,9 +33,11 @@ _WORDS = {
     "unit": "units",
     "platethickness": "thickness",
     "numberoff": "quantity",
+    "pos": "number",
+    "position": "number",
+    "itemno": "number",
+    "drawing": "number",
     "hole": "hole_diameter",
-    "holesize": "hole_diameter",
-    "holedia": "hole_diameter",
     "holediameters": "hole_diameter",
     "boltcircle": "diameter",
     "holecircle": "diameter",
@@ -50,6 +52,7 @@ _STEP = re.compile(r"([a-z_]+)(?:\[(\d{1,3})\])?")
 _UNIT = re.compile(
     r"(?P<name>.*?\S)[\s_,]*(?:\((?P<round>[^()]+)\)|\[(?P<square>[a-z\"″.]+)\]|[\s_,](?P<bare>[^\s_,]+))"
 )
+_DIAMETER_SIGNS = str.maketrans(dict.fromkeys("Øø⌀∅", "dia"))
 _SIGNS = {'"': Unit.IN, "″": Unit.IN, "in.": Unit.IN, "ins": Unit.IN}
 
 Path = tuple[str | int, ...]
@@ -113,6 +116,7 @@ def _named(name: str) -> tuple[tuple[Path, ...], Shape] | None:
 
 def _keys_of(name: str) -> tuple[str, ...]:
     """The keys a word of the trade means; one that means several things in a list means none."""
+    name = name.translate(_DIAMETER_SIGNS)
     own = _WORDS.get(bare_word(name))
     if own:
         return (f"bolt_circle.{own}" if own == "diameter" else own,)

@@ -46,10 +46,10 @@ def usable_cores() -> int:
     return os.cpu_count() or 1
 
 
-def make_one(job: Job, parts: tuple[Part, ...], preview: bool) -> Made:
+def make_one(job: Job, parts: tuple[Part, ...], preview: bool, by_use: bool) -> Made:
     """The packet of a job, or why there is none: a fault in one job must not stop the others."""
     try:
-        packet = build_packet(job, parts)
+        packet = build_packet(job, parts, by_use)
         return packet | (preview_packet(packet) if preview else {})
     except Exception as problem:
         return failure_of(problem)
@@ -76,7 +76,7 @@ def labeled(line: str, label: str) -> str:
 
 
 def make_all(
-    jobs: Sequence[Job], parts: tuple[Part, ...], preview: bool, cores: int
+    jobs: Sequence[Job], parts: tuple[Part, ...], preview: bool, cores: int, by_use: bool = False
 ) -> Generator[dict[int, Made], None, None]:
     """Packets by the index of their job, as they are finished, several at a time.
 
@@ -85,10 +85,11 @@ def make_all(
         parts: What to make.
         preview: Whether to picture the pages.
         cores: How many processes; one job or one core stays in this one.
+        by_use: Whether the files go into the folders of their use.
     """
     if min(cores, len(jobs)) < 2:
         for index, job in enumerate(jobs):
-            yield {index: make_one(job, parts, preview)}
+            yield {index: make_one(job, parts, preview, by_use)}
         return
     import multiprocessing
     from concurrent.futures import FIRST_COMPLETED, ProcessPoolExecutor, wait
@@ -104,7 +105,7 @@ def make_all(
         while unmade:
             with _unheard():
                 for index, job in islice(rest, _AHEAD * cores - len(waiting)):
-                    waiting[pool.submit(make_one, job, parts, preview)] = index
+                    waiting[pool.submit(make_one, job, parts, preview, by_use)] = index
             finished, _ = wait(waiting, return_when=FIRST_COMPLETED)
             made = {waiting[each]: each.result() for each in finished}
             waiting = {each: index for each, index in waiting.items() if each not in finished}

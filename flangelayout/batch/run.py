@@ -30,6 +30,7 @@ class Request:
         force: Whether to overwrite foreign files.
         cores: How many processes.
         unit: Of the lengths of a list that does not say.
+        by_use: Whether the files go into the folders of their use.
         as_asked: Changes each job as the call wants it.
     """
 
@@ -39,6 +40,7 @@ class Request:
     force: bool = False
     cores: int = 1
     unit: Unit | None = None
+    by_use: bool = False
     as_asked: Callable[[Job], Job] = lambda job: job
 
 
@@ -105,12 +107,15 @@ def draw_all(
     results |= _same_files(targets)
     targets = {index: target for index, target in targets.items() if index not in results}
     stores = {folder: FileStore(folder) for folder in dict.fromkeys(each.folder for each in targets.values())}
-    marks = {index: fingerprint(target.job, request.parts, request.preview) for index, target in targets.items()}
+    marks = {
+        index: fingerprint(target.job, request.parts, request.preview, request.by_use)
+        for index, target in targets.items()
+    }
     results |= dict(_unchanged(targets, marks, stores))
     tell(len(results), len(sources))
     rest = [index for index in targets if index not in results]
     jobs = [targets[index].job for index in rest]
-    with closing(make_all(jobs, request.parts, request.preview, request.cores)) as batches:
+    with closing(make_all(jobs, request.parts, request.preview, request.cores, request.by_use)) as batches:
         for batch in batches:
             made = {rest[number]: each for number, each in batch.items()}
             results |= {index: each for index, each in made.items() if isinstance(each, Failure)}
@@ -122,9 +127,9 @@ def draw_all(
     return [_labeled(results[index], source) for index, source in enumerate(sources)]
 
 
-def fingerprint(job: Job, parts: Sequence[Part], preview: bool) -> str:
+def fingerprint(job: Job, parts: Sequence[Part], preview: bool, by_use: bool = False) -> str:
     """A digest of everything the files of a job are made from: the whole job, what is asked, and the program."""
-    content = repr((__version__, job, [part.value for part in parts], preview))
+    content = repr((__version__, job, [part.value for part in parts], preview, by_use))
     return hashlib.sha256(content.encode("utf-8", "surrogatepass")).hexdigest()
 
 

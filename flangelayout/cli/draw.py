@@ -38,6 +38,7 @@ class _DrawOptions(TypedDict):
     bind: str | None
     cores: int | None
     units: str | None
+    folders: bool
     force: bool
     as_json: bool
 
@@ -51,6 +52,7 @@ class _DrawOptions(TypedDict):
 @click.option("--preview", is_flag=True, help="Write a PNG picture of every page, too.")
 @click.option("--bind", metavar="NAME", help="Write all sheets as one PDF, a cut list and a bill of material, too.")
 @click.option("--units", type=click.Choice(["mm", "in"]), help="Of the lengths of a list that does not say.")
+@click.option("--folders", is_flag=True, help="Part the files by their use: cut, print, machine and sheets.")
 @click.option("--cores", type=click.IntRange(1, 256), help="Processes that draw many jobs; all cores unless told.")
 @click.option("--force", is_flag=True, help="Overwrite also files that are not as this program wrote them.")
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON document instead of words.")
@@ -85,6 +87,7 @@ def _request(options: _DrawOptions) -> Request:
         force=options["force"],
         cores=options["cores"] or usable_cores(),
         unit=Unit(options["units"]) if options["units"] else None,
+        by_use=options["folders"],
         as_asked=lambda job: _as_asked(job, parts, options["printer"], options["flip_tiles"]),
     )
 
@@ -95,7 +98,7 @@ def _draw_one(path: Path, request: Request, as_json: bool) -> int:
     job = request.as_asked(load_job(path, load_shop()))
     packet = _made(path, job, request)
     store = FileStore(request.into or path.parent)
-    made = set_of(job, path.name, fingerprint(job, request.parts, request.preview), packet)
+    made = set_of(job, path.name, fingerprint(job, request.parts, request.preview, request.by_use), packet)
     outcomes = store.write(packet, request.force, {file_lead(job): made})
     files = [
         WrittenFile(name, len(content), hashlib.sha256(content).hexdigest(), outcomes[name])
@@ -149,7 +152,7 @@ def _made(path: Path, job: Job, request: Request) -> dict[str, bytes]:
         packet: dict[str, bytes] = {}
         with progress(len(request.parts) if len(job.flange.holes()) > _MANY_HOLES else 0) as move:
             for done, part in enumerate(request.parts, 1):
-                packet |= build_packet(job, (part,))
+                packet |= build_packet(job, (part,), request.by_use)
                 move(done, len(request.parts))
         return packet | (preview_packet(packet) if request.preview else {})
     except InputError as wrong:

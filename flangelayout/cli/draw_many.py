@@ -29,7 +29,8 @@ def draw_many(names: Sequence[str], request: Request, bind_name: str | None, as_
     with progress(len(sources)) as tell:
         results = draw_all(sources, request, tell, load_shop())
     done = [result for result in results if isinstance(result, Done)]
-    bound, problems = _bound(bind_name, done, sources, request)
+    missing = [source.short for source, result in zip(sources, results, strict=True) if isinstance(result, Failure)]
+    bound, problems = _bound(bind_name, done, missing, request.into or sources[0].folder, request.force)
     failures = [line for result in results if isinstance(result, Failure) for line in _told(result)]
     if as_json:
         click.echo(json.dumps([_entry(*pair) for pair in zip(sources, results, strict=True)], indent=2))
@@ -53,21 +54,21 @@ def _told(failure: Failure) -> Iterator[str]:
 
 
 def _bound(
-    name: str | None, done: Sequence[Done], sources: Sequence[JobSource], request: Request
+    name: str | None, done: Sequence[Done], missing: Sequence[str], folder: Path, force: bool
 ) -> tuple[list[str], list[str]]:
     """What was combined, and what stood in the way."""
     if name is None or not done:
         return [], []
     from flangelayout.batch.bind import bind
 
-    folder = request.into or sources[0].folder
     try:
-        outcomes = bind(name, done, folder, request.force)
+        outcomes = bind(name, done, folder, force, missing)
     except NotOverwrittenError as refused:
         return [], list(map(refusal_line, refused.refusals))
     except FlangeLayoutError as wrong:
         return [], list(lines_told(wrong))
-    return [f"{name}", *(f"  {outcome.value:9} {folder / file}" for file, outcome in outcomes.items())], []
+    told = f"{name}: {counted(len(missing), 'job')} missing, named on its first page" if missing else name
+    return [told, *(f"  {outcome.value:9} {folder / file}" for file, outcome in outcomes.items())], []
 
 
 def _entry(source: JobSource, result: Done | Failure) -> dict[str, object]:

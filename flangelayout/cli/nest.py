@@ -16,7 +16,8 @@ from flangelayout.files.store import FileStore, Outcome
 from flangelayout.job import Job
 from flangelayout.job.shop import load_shop
 from flangelayout.nest import AS_MANY_AS_NEEDED, Stock
-from flangelayout.packet.nest import NestPacket, build_nest, marks
+from flangelayout.packet.names import safe_part
+from flangelayout.packet.nest import NestPacket, build_nest, kinds_of_plate, marks, plate_words
 from flangelayout.units import Unit, counted, parse_length, range_text, size_text
 
 _AS_NEEDED = "as-needed"
@@ -55,9 +56,9 @@ class _NestOptions(TypedDict):
 def nest_command(jobs: tuple[str, ...], **options: Unpack[_NestOptions]) -> int:
     """Lay the parts of jobs out on stock plate, each as often as its quantity says.
 
-    Smaller rings and blinds go into the drops of larger ones. Written are a cut file for each plate, a sheet
-    with every part marked, and a list of where each part lies. Parts that do not fit are named, and the exit
-    code is 1 then.
+    Parts of another thickness or material are laid out on plates of their own. Smaller rings and blinds go into
+    the drops of larger ones. Written are a cut file for each plate, a sheet with every part marked, and a list of
+    where each part lies. Parts that do not fit are named, and the exit code is 1 then.
 
     \b
     flangelayout nest week-12.csv --plate 2500x1250 --spacing 8
@@ -66,18 +67,34 @@ def nest_command(jobs: tuple[str, ...], **options: Unpack[_NestOptions]) -> int:
     loaded, folder = _load_all(jobs, _unit(options["units"]))
     stock = _stock(options, loaded[0].unit)
     name = options["name"] or Path(jobs[0]).resolve().stem
+    kinds = kinds_of_plate(loaded)
+    names = _names(name, kinds)
     with _progress():
-        packet = build_nest(loaded, stock, name, options["paper"])
+        packets = [build_nest(kind, stock, each, options["paper"]) for kind, each in zip(kinds, names, strict=True)]
     store = FileStore(Path(options["into"]) if options["into"] else folder)
-    outcomes = store.write(packet.files, options["force"]) if packet.files else {}
+    files = {file: content for packet in packets for file, content in packet.files.items()}
+    outcomes = store.write(files, options["force"]) if files else {}
     if options["as_json"]:
-        click.echo(json.dumps(_report(packet, store.folder), indent=2))
+        reports = [_report(packet, store.folder) for packet in packets]
+        click.echo(json.dumps(reports[0] if len(reports) == 1 else reports, indent=2))
     else:
-        for line in _lines(packet, outcomes, store.folder, loaded[0].unit):
-            click.echo(line)
-    for line in packet.missing:
+        for kind, packet in zip(kinds, packets, strict=True):
+            if len(kinds) > 1:
+                click.echo(f"{plate_words(kind[0])}:")
+            for line in _lines(packet, outcomes, store.folder, loaded[0].unit):
+                click.echo(line)
+    for line in (line for packet in packets for line in packet.missing):
         click.echo(f"flangelayout: does not fit: {line}", err=True)
-    return 1 if packet.missing else 0
+    return 1 if any(packet.missing for packet in packets) else 0
+
+
+def _names(name: str, kinds: tuple[tuple[Job, ...], ...]) -> list[str]:
+    """What the nest of each kind of plate is called: by its plate where there are several, else by number."""
+    if len(kinds) == 1:
+        return [name]
+    names = [f"{name} {plate_words(kind[0])}" for kind in kinds]
+    alike = len({safe_part(each, 100) for each in names}) < len(names)
+    return [f"{name} {number}" for number in range(1, len(kinds) + 1)] if alike else names
 
 
 @contextmanager
@@ -157,8 +174,8 @@ def _lines(packet: NestPacket, outcomes: dict[str, Outcome], folder: Path, unit:
     nest = packet.nest
     parts, plates = counted(len(nest.placed), "part"), counted(nest.plates, "plate")
     yield f"{parts} on {plates} · {packet.digest[:10]} · yield {100 * nest.yield_share:.1f} %"
-    for name, outcome in outcomes.items():
-        yield f"  {outcome.value:9} {folder / name}"
+    for name in packet.files:
+        yield f"  {outcomes[name].value:9} {folder / name}"
     for plate in range(nest.plates):
         used, length = (size_text(each, unit) for each in (nest.used_length(plate), nest.stock.length))
         yield f"  plate {plate + 1}: {counted(len(nest.on_plate(plate)), 'part')}, {used} of {length} {unit.value} used"

@@ -5,8 +5,10 @@ from pathlib import Path
 import click
 
 from flangelayout.errors import InputError, OutputError, Problem
-from flangelayout.files.starters import Starter, samples, starter_copy, starters
+from flangelayout.files.starters import Starter, samples, starter_copy, starter_list, starters
 from flangelayout.files.whole import write_whole
+
+_LIST = "list"
 
 
 @click.command("new")
@@ -27,7 +29,13 @@ def new_command(kind: str | None, file: str | None) -> int:
         width = max(map(len, found))
         for starter in found.values():
             click.echo(f"  {starter.kind:{width}} {starter.summary}")
+        click.echo(f"  {_LIST:{width}} A list for a spreadsheet, one flange a row (LIST.csv).")
         click.echo(f"Samples to draw as they are: {', '.join(samples())}")
+        return 0
+    if kind == _LIST:
+        path = Path(file or f"{_LIST}.csv")
+        _write_new(path, starter_list(), _LIST)
+        click.echo(f"wrote {path}; one flange a row, open it in a spreadsheet, then: flangelayout draw {path}")
         return 0
     if kind in samples():
         _copy_sample(kind, samples()[kind].read_bytes(), Path(file or samples()[kind].name))
@@ -35,8 +43,8 @@ def new_command(kind: str | None, file: str | None) -> int:
     if kind not in found:
         from difflib import get_close_matches
 
-        near = get_close_matches(kind, (*found, *samples()), n=1)
-        hint = f"did you mean {near[0]}?" if near else f"there are {', '.join((*found, *samples()))}"
+        near = get_close_matches(kind, (*found, _LIST, *samples()), n=1)
+        hint = f"did you mean {near[0]}?" if near else f"there are {', '.join((*found, _LIST, *samples()))}"
         raise InputError(Problem("new", f'there is no starter or sample "{kind}"; {hint}'))
     path = Path(file or f"{kind}.toml")
     _copy(found[kind], path)

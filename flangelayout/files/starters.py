@@ -42,6 +42,14 @@ def samples() -> dict[str, Traversable]:
     return {name: file for name, file in found.items() if file.name.endswith(".toml") or name.endswith("-list")}
 
 
+def starter_list() -> bytes:
+    """A list to be filled in: a ring by its sizes, one by its standard, a blind, with the headings people write.
+
+    It opens in a spreadsheet; its rows can be drawn as they are.
+    """
+    return (templates_folder() / "list.csv").read_bytes()
+
+
 def _read(kind: str, content: bytes) -> Starter:
     first = content.decode("utf-8").partition("\n")[0]
     return Starter(kind, first.removeprefix("#").strip(), content)

@@ -140,6 +140,8 @@ class FileStore:
                 refusals = () if force else tuple(self._refusals(files, every, present, records))
                 if refusals:
                     raise NotOverwrittenError(*refusals)
+                for name in files:
+                    (self.folder / name).parent.mkdir(parents=True, exist_ok=True)
                 changed = {name: content for name, content in files.items() if present[name] != _digest(content)}
                 write_all_whole(self.folder, self._new_records(files, every, present, records) | changed)
         except OSError as problem:

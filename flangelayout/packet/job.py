@@ -41,19 +41,28 @@ class PacketFile:
     content: bytes
 
 
-def build_packet(job: Job, parts: Sequence[Part] = tuple(Part)) -> dict[str, bytes]:
+_FOLDERS = {Part.CUT: "cut", Part.TEMPLATE: "print", Part.MACHINE: "machine"}
+"""Where the files of a part are used; the office has the rest, as its sheets."""
+_SHEETS = "sheets"
+
+
+def build_packet(job: Job, parts: Sequence[Part] = tuple(Part), by_use: bool = False) -> dict[str, bytes]:
     """Every file of a job by its name; the same job gives the same bytes, whatever this computer has kept.
 
     Args:
         job: A checked job. One whose template is for a measured printer carries it; see
             :func:`flangelayout.files.printers.with_printer`.
         parts: What to make; everything unless told.
+        by_use: Whether each name leads through the folder of its use: ``cut/``, ``print/``, ``machine/``, ``sheets/``.
 
     Raises:
         OutputError: If a file cannot be made as asked, such as a one-sheet template larger than a PDF page.
         InputError: If the plate has no room for what the job asks for, or its printer is named and not given.
     """
-    return {file.name: file.content for file in packet_files(job, parts)}
+    files = packet_files(job, parts)
+    if not by_use:
+        return {file.name: file.content for file in files}
+    return {f"{_FOLDERS.get(file.part, _SHEETS)}/{file.name}": file.content for file in files}
 
 
 def packet_files(job: Job, parts: Sequence[Part] = tuple(Part)) -> tuple[PacketFile, ...]:

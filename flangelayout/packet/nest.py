@@ -16,12 +16,15 @@ from flangelayout.nest import Nest, PlacedPiece, Stock, nest_parts
 from flangelayout.packet.job import cut_dxf_options, cut_view
 from flangelayout.packet.names import safe_part
 from flangelayout.problems.output import OutputProblem
-from flangelayout.units import decimal_text
+from flangelayout.units import decimal_text, size_text
 
 if TYPE_CHECKING:
     from flangelayout.views.cut.nested import NestPiece
     from flangelayout.views.reports.nest import NestFacts
 
+
+_LONGEST_NAME = 120
+"""Most bytes of it that the name of a nest's files begins with."""
 
 _ON_THE_SHEET = (Rule.CUT_KERF, Rule.CUT_LEADS)
 """Rules whose findings the operator of the table must know."""
@@ -74,7 +77,7 @@ def build_nest(jobs: Sequence[Job], stock: Stock, name: str, paper: str | None =
     _check_alike(jobs)
     pieces = _pieces(jobs)
     nest = nest_parts([piece.part for piece in pieces], stock)
-    first, lead = jobs[0], safe_part(name) or "nest"
+    first, lead = jobs[0], safe_part(name, _LONGEST_NAME) or "nest"
     stamp = _stamp(jobs, stock, name)
     files: dict[str, bytes] = {}
     said = dict.fromkeys(word for job in jobs for word in job.cut.options.name_parts)
@@ -88,6 +91,25 @@ def build_nest(jobs: Sequence[Job], stock: Stock, name: str, paper: str | None =
         files[f"{lead}_nest.pdf"] = write_pdf(sheets)
         files[f"{lead}_nest_{first.unit.value}.csv"] = write_csv(_places(nest, first))
     return NestPacket(nest, files, stamp.digest)
+
+
+def kinds_of_plate(jobs: Sequence[Job]) -> tuple[tuple[Job, ...], ...]:
+    """The jobs by the plate they are cut from: thickness and material, in the order they are first met.
+
+    A job that states no thickness or no material is with those that state none either.
+    """
+    kinds: dict[tuple[float | None, str], list[Job]] = {}
+    for job in jobs:
+        thickness = job.flange.thickness
+        kinds.setdefault((None if thickness is None else round(thickness, 6), job.flange.material), []).append(job)
+    return tuple(map(tuple, kinds.values()))
+
+
+def plate_words(job: Job) -> str:
+    """The plate a job is cut from: ``20 mm carbon steel plate``, ``no thickness, no material``."""
+    thickness, unit = job.flange.thickness, job.unit
+    thick = "no thickness" if thickness is None else f"{size_text(thickness, unit)} {unit.value}"
+    return f"{thick} {job.flange.material}" if job.flange.material else f"{thick}, no material"
 
 
 def marks(nest: Nest) -> Iterator[tuple[str, PlacedPiece]]:

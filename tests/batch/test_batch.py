@@ -152,10 +152,10 @@ def test_a_bad_row_stops_nothing_and_is_told_with_its_row(tmp_path: Path) -> Non
 
 
 def test_a_fault_of_the_program_in_one_job_stops_no_other(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    def broken(job: Job, parts: tuple[Part, ...]) -> dict[str, bytes]:
+    def broken(job: Job, parts: tuple[Part, ...], by_use: bool) -> dict[str, bytes]:
         if job.info.number == "MB-001":
             raise ZeroDivisionError("oh")
-        return build_packet(job, parts)
+        return build_packet(job, parts, by_use)
 
     monkeypatch.setattr("flangelayout.batch.pool.build_packet", broken)
     results = draw(write_list(tmp_path / "week.csv", [row(index) for index in range(3)]))
@@ -194,9 +194,9 @@ def test_only_what_changed_is_made_again(tmp_path: Path, monkeypatch: pytest.Mon
     out = tmp_path / "out"
     made: list[str] = []
 
-    def noted(job: Job, parts: tuple[Part, ...]) -> dict[str, bytes]:
+    def noted(job: Job, parts: tuple[Part, ...], by_use: bool) -> dict[str, bytes]:
         made.append(job.info.number)
-        return build_packet(job, parts)
+        return build_packet(job, parts, by_use)
 
     monkeypatch.setattr("flangelayout.batch.pool.build_packet", noted)
 

@@ -8,6 +8,7 @@ from batch_lists import write_workbook
 from flangelayout.batch import job_sources, load_source
 from flangelayout.batch.headings import read_heading
 from flangelayout.errors import InputError
+from flangelayout.files.starters import starter_list
 from flangelayout.flange import BoltCircle
 from flangelayout.job import Job
 from flangelayout.units import Unit
@@ -216,3 +217,29 @@ def test_a_workbook_may_have_a_title_and_words_of_the_trade(tmp_path: Path) -> N
     rows: list[list[object]] = [[*HEAD.split(",")], ["A1", 285, 170.0, 22, 240, 8, 22.0]]
     (job,) = jobs_of(write_workbook(tmp_path / "a.xlsx", rows, ["Cut list 12", None, "week 48"]))
     assert sizes(job) == SIZES
+
+
+def test_a_list_of_an_office_is_read_as_it_is_saved(tmp_path: Path) -> None:
+    """Title rows, semicolons, decimal commas, the diameter sign and Windows letters, as a spreadsheet leaves them."""
+    text = (
+        "Flanschliste Woche 12;;;;;;;\r\nMarrow Beck Hatchery, Zulauf Süd;;;;;;;\r\n\r\n"
+        "Pos;Qty;OD (mm);ID (mm);PCD (mm);No. of holes;Hole Ø (mm);Thk (mm)\r\n"
+        "A-1;2;285,5;170;240;8;22;20\r\nA-2;1;340,25;221;295;8;22;22,5\r\n"
+    )
+    (path := tmp_path / "woche.csv").write_bytes(text.encode("cp1252"))
+    jobs = [load_source(source) for source in job_sources([str(path)])]
+    assert [(job.info.number, job.info.quantity) for job in jobs] == [("A-1", 2), ("A-2", 1)]
+    assert [job.flange.round_diameter for job in jobs] == [285.5, 340.25]
+    assert [job.flange.thickness for job in jobs] == [20.0, 22.5]
+    circles = [job.flange.bolt_circles[0] for job in jobs]
+    assert [(each.diameter, each.hole_count, each.hole_diameter) for each in circles] == [(240, 8, 22), (295, 8, 22)]
+
+
+def test_the_starter_list_is_drawn_as_it_is(tmp_path: Path) -> None:
+    (path := tmp_path / "list.csv").write_bytes(starter_list())
+    jobs = [load_source(source) for source in job_sources([str(path)])]
+    assert [job.info.number for job in jobs] == ["MB-201", "MB-202", "MB-203"]
+    # EN 1092-1 PN16: DN100 is 8 x 18 on 180, DN150 8 x 22 on 240 (two sources agree).
+    circles = [job.flange.bolt_circles[0] for job in jobs]
+    assert [(each.diameter, each.hole_diameter) for each in circles] == [(240, 22), (180, 18), (240, 22)]
+    assert [job.flange.is_blind for job in jobs] == [False, False, True]

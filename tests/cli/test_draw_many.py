@@ -144,7 +144,10 @@ def test_the_cut_list_and_the_bill_add_up(call: Call, tmp_path: Path) -> None:
     # Circumferences: pi x (260 + 120 + 8 x 18) = 1646.19 mm.
     assert float(first["cut_length_mm"]) == pytest.approx(1646.19, abs=0.01)
     assert first["cut_file"] == "MB-000-A_cut_mm.dxf"
-    assert len(cuts) == 2
+    assert len(cuts) == 3
+    total = dict(zip(names.split(","), cuts[-1].split(","), strict=True))
+    assert (total["number"], total["quantity"], total["holes"], total["pierces"]) == ("TOTAL", "5", "40", "50")
+    assert float(total["cut_length_mm"]) == pytest.approx(5 * 1646.19, abs=0.05)
     _, *bill = (out / "w_bill-of-material.csv").read_text(encoding="utf-8-sig").splitlines()
     assert bill == ['1,5,plate,⌀260 X 16,,mm,"MB-000, MB-001"']
 
@@ -156,10 +159,11 @@ def test_masses_of_a_cut_list_are_in_the_unit_of_its_jobs(call: Call, tmp_path: 
     file, out = tmp_path / "inch.toml", tmp_path / "out"
     file.write_text(toml_text({"units": "in", "job": job, "plate": plate, "hole": [{"diameter": 1, "x": 3, "y": 0}]}))
     assert call("draw", file, "--into", out, "--only", "sheet,cut", "--bind", "w", "--cores", 1)[0] == 0
-    names, only = (out / "w_cut-list.csv").read_text(encoding="utf-8-sig").splitlines()
+    names, only, total = (out / "w_cut-list.csv").read_text(encoding="utf-8-sig").splitlines()
     row = dict(zip(names.split(","), only.split(","), strict=True))
     assert float(row["part_lb"]) == pytest.approx(22.05, rel=2e-3)
     assert float(row["total_lb"]) == pytest.approx(44.10, rel=2e-3)
+    assert dict(zip(names.split(","), total.split(","), strict=True))["total_lb"] == row["total_lb"]
 
 
 def test_binding_without_sheets_is_refused_after_the_files_are_written(call: Call, tmp_path: Path) -> None:
@@ -188,3 +192,35 @@ def test_what_is_not_as_its_standard_is_said_of_one_job_of_many_and_in_json(call
     first, second = json.loads(call("draw", listing, "--only", "holes", "--into", tmp_path, "--json")[1])
     assert not any("NOT AS" in each for each in first["said"])
     assert [each for each in second["said"] if "NOT AS" in each] == [line.strip()]
+
+
+def test_a_bound_packet_says_on_its_first_page_what_is_missing(call: Call, tmp_path: Path) -> None:
+    path = write_list(tmp_path / "week.csv", [row(0), row(1, outside_diameter=100), row(2)])
+    code, said, _ = call("draw", path, "--into", tmp_path, "--only", "sheet", "--bind", "w", "--cores", 1)
+    assert code == 2
+    assert "w: 1 job missing, named on its first page" in said
+    with pdfplumber.open(tmp_path / "w_sheets.pdf") as document:
+        first, second = (page.extract_text() for page in document.pages[:2])
+    assert "THIS PACKET IS NOT COMPLETE" in first
+    assert "week.csv row 3" in first
+    assert "NOT COMPLETE" not in second
+    write_list(path, [row(0), row(2)])
+    assert call("draw", path, "--into", tmp_path, "--only", "sheet", "--bind", "w", "--cores", 1)[0] == 0
+    with pdfplumber.open(tmp_path / "w_sheets.pdf") as document:
+        assert "NOT COMPLETE" not in document.pages[0].extract_text()
+
+
+def test_files_are_parted_by_their_use_when_asked(call: Call, tmp_path: Path) -> None:
+    path = write_list(tmp_path / "week.csv", [row(0), row(1)])
+    asked = ("draw", path, "--into", tmp_path, "--only", "cut,template,holes,sheet", "--folders", "--bind", "w")
+    assert call(*asked, "--cores", 1)[0] == 0
+    made = {file.parent.name for file in tmp_path.rglob("MB-*-A_*.*")}
+    assert made == {"cut", "print", "sheets"}
+    assert (tmp_path / "cut" / "MB-000-A_cut_mm.dxf").is_file()
+    assert (tmp_path / "print" / "MB-001-A_template_A4.pdf").is_file()
+    assert (tmp_path / "sheets" / "MB-001-A_holes_mm.csv").is_file()
+    assert "cut/MB-000-A_cut_mm.dxf" in (tmp_path / "w_cut-list.csv").read_text(encoding="utf-8-sig")
+    assert "2 unchanged" in call(*asked, "--cores", 1)[1]
+    job = job_file(tmp_path, "H-1")
+    assert call("draw", job, "--into", tmp_path, "--only", "cut", "--folders")[0] == 0
+    assert (tmp_path / "cut" / "H-1-A_cut_mm.svg").is_file()

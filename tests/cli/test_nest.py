@@ -88,3 +88,23 @@ def test_json_tells_where_each_part_lies(week: Path, capsys: pytest.CaptureFixtu
     assert len({part["mark"] for part in told["parts"]}) == 2
     assert sum(left["count"] for left in told["left_over"]) == 4
     assert all(0 < part["x"] < 600 for part in told["parts"])
+
+
+def test_parts_of_another_thickness_or_material_get_plates_of_their_own(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    head = "number,quantity,units,outside_diameter,thickness,material\n"
+    rows = (
+        "A-1,1,mm,300,20,S275\nA-2,2,mm,200,16,S275\nA-3,1,mm,250,20,S275\nA-4,1,mm,250,20,316L\nA-5,1,mm,100,,S275\n"
+    )
+    (path := tmp_path / "week.csv").write_text(head + rows, encoding="utf-8")
+    assert run(["nest", str(path), "--plate", "1000x500", "--into", str(tmp_path)]) == 0
+    told = capsys.readouterr().out.splitlines()
+    kinds = [line for line in told if line.endswith(":")]
+    assert kinds == ["20 mm S275:", "16 mm S275:", "20 mm 316L:", "no thickness S275:"]
+    parts = [line.split(" part")[0] for line in told if " · yield " in line]
+    assert parts == ["2", "2", "1", "1"]
+    lists = sorted(tmp_path.glob("week-*_nest_mm.csv"))
+    assert len(lists) == 4
+    placed = {path.name: [row.split(",")[1] for row in path.read_text("utf-8-sig").splitlines()[1:]] for path in lists}
+    assert sorted(placed["week-20-mm-S275_nest_mm.csv"]) == ["A-1 rev A", "A-3 rev A"]

@@ -22,3 +22,19 @@ class TemplateStyle(StrEnum):
     TILES = "tiles"
     SECTOR = "sector"
     STRIPS = "strips"
+
+
+class SheetPart(StrEnum):
+    """What the layout sheets hold beside the first one."""
+
+    CHECK_CARD = "check card"
+    ALL_HOLES = "all holes"
+    STEP_OFF = "step-off plan"
+    BILL = "bill"
+    BOLT_LENGTHS = "bolt lengths"
+    SEQUENCES = "sequences"
+    SOURCES = "sources"
+
+
+USUAL_PARTS = (SheetPart.CHECK_CARD,)
+"""Of a job that names none."""

@@ -32,6 +32,16 @@ class Convention(Enum):
         return DimensionStyle.ALIGNED if self is Convention.ISO else DimensionStyle.LEVEL
 
     @property
+    def letter_height(self) -> float:
+        """Height of the smallest capitals of a sheet in printed mm (a step of ISO 3098; ASME Y14.2 asks for 3)."""
+        return 2.5 if self is Convention.ISO else 3.0
+
+    @property
+    def heading_height(self) -> float:
+        """Height of the capitals of headings, of letters of sections and of TOP, in printed mm: the next step."""
+        return 3.5 if self is Convention.ISO else 4.0
+
+    @property
     def first_angle(self) -> bool:
         """Whether a view from the left stands on the right (first angle, ISO 5456-2), else third angle."""
         return self is Convention.ISO

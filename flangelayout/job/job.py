@@ -6,7 +6,7 @@ from flangelayout.checks import Finding
 from flangelayout.checks.inspection.tolerances import NOTHING_STATED, InspectionLimits
 from flangelayout.checks.limits import USUAL_LIMITS, CheckLimits
 from flangelayout.drawing.border import Border
-from flangelayout.drawing.choices import DxfVersion, TemplateStyle
+from flangelayout.drawing.choices import USUAL_PARTS, DxfVersion, SheetPart, TemplateStyle
 from flangelayout.drawing.convention import Convention
 from flangelayout.drawing.info import JobInfo
 from flangelayout.drawing.layers import Layer
@@ -82,12 +82,14 @@ class SheetSettings:
         convention: The rules it is drawn by.
         border: Border and title block.
         dual_units: Whether the other unit follows in brackets.
+        parts: What stands beside the first sheet.
     """
 
     paper: str
     convention: Convention
     border: Border
     dual_units: bool = False
+    parts: tuple[SheetPart, ...] = USUAL_PARTS
 
 
 @dataclass(frozen=True, slots=True)

@@ -189,11 +189,16 @@ def template_page(job: Job) -> SheetSet:
 
 
 def layout_pages(job: Job) -> SheetSet:
-    """The layout sheet, what the checks remarked among its notes."""
+    """The layout sheets: what the checks found wrong boxed on the first, what they noticed among the notes."""
+    from flangelayout.checks.finding import Result
     from flangelayout.views.sheet.sheet import SheetRequest, layout_sheets
     from flangelayout.views.words.findings import finding_text, for_a_sheet
 
-    remarks = [finding_text(job.flange, finding, job.unit) for finding in for_a_sheet(job.remarks)]
+    told = for_a_sheet(job.remarks)
+    failed, remarks = (
+        [finding_text(job.flange, finding, job.unit) for finding in told if (finding.result is Result.FAILED) is wrong]
+        for wrong in (True, False)
+    )
     sheet = job.sheet
     return layout_sheets(
         SheetRequest(
@@ -205,7 +210,10 @@ def layout_pages(job: Job) -> SheetSet:
             border=sheet.border,
             convention=sheet.convention,
             dual_units=sheet.dual_units,
+            parts=sheet.parts,
+            failed=failed,
             remarks=remarks,
+            process=job.cut.options.process,
         )
     )
 

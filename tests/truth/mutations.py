@@ -57,8 +57,9 @@ _DRILL = _in("machine/drilling.py", "machine/test_drilling.py")
 _DIVIDE = _in("machine/dividing.py", "machine/test_dividing.py")
 _ROTARY = _in("machine/rotary.py", "machine/test_rotary.py")
 _READOUT = _in("machine/readout.py", "machine/test_readout.py")
-_STEPS = _in("views/words/check_tables.py", "views/words/test_check_tables.py")
-_ORDER = _in("views/words/sequences.py", "views/words/test_bill.py")
+_MEASURED = _in("views/words/bench/measuring.py", "views/words/bench/test_measuring.py")
+_STEPS = _in("views/words/bench/check_tables.py", "views/words/bench/test_check_tables.py")
+_ORDER = _in("views/words/bench/sequences.py", "views/words/test_bill.py")
 _BOLTING = _in("standards/bolting.py", "standards/test_bolting.py")
 _METAL = _in("checks/plate/metal.py", "checks/plate/test_shop_checks.py")
 _MATE = _in("checks/mating/mating.py", "checks/mating/test_mating.py")
@@ -71,20 +72,20 @@ _FINDING = _in("checks/finding.py", _CASES + "test_a_bolt_larger_than_its_hole_f
 _CLAIMED = "truth/test_standards_claimed.py::"
 _CLAIMS = _in("flange/claims.py", _CLAIMED + "test_figures_that_differ_from_the_row_are_no_match_anywhere")
 _ORIGINS = _in("views/words/origins.py", _CLAIMED + "test_the_rows_own_figures_are_a_match_and_nothing_else_is_said")
-_ALERT = _in("views/page/alert.py", _CLAIMED + "test_figures_that_differ_from_the_row_are_no_match_anywhere")
+_PLAN = _in("views/sheet/sheet.py", _CLAIMED + "test_figures_that_differ_from_the_row_are_no_match_anywhere")
 _CHECK = _in("cli/check.py", "cli/test_checking.py")
 _UNITS = _in("units.py", "test_units.py")
 
 MUTATIONS: tuple[Mutation, ...] = (
     _TABLES.fault(
         "X CORNER of the sheet's hole table is counted from the far side",
-        "lengths.decimal(hole.center.x - box.left),",
-        "lengths.decimal(box.right - hole.center.x),",
+        "at += [hole.center.x - box.left,",
+        "at += [box.right - hole.center.x,",
     ),
     _TABLES.fault(
         "Y CORNER of the sheet's hole table is Y CENTER again",
-        "lengths.decimal(hole.center.y - box.bottom),",
-        "lengths.decimal(hole.center.y),",
+        "hole.center.y - box.bottom] if corner",
+        "hole.center.y] if corner",
     ),
     _TABLES.fault(
         "x_corner of the hole list is x_center again", "number(hole.center.x - box.left),", "number(hole.center.x),"
@@ -103,12 +104,27 @@ MUTATIONS: tuple[Mutation, ...] = (
         '*(f"{name}_mm" for name in lengths),',
     ),
     _TABLES.fault(
-        "ANGLE of the sheet's hole table runs the other way", "angle_text(hole.angle),", "angle_text(-hole.angle),"
+        "X CENTER of the sheet's hole table runs the other way", "at = [hole.center.x,", "at = [-hole.center.x,"
     ),
-    _TABLES.fault(
-        "every span of the chord table shows the chord of neighbors",
-        'f"{pair[0]} - {pair[1]}", lengths.decimal(circle.chord_across(span))',
-        'f"{pair[0]} - {pair[1]}", lengths.decimal(circle.chord_across(1))',
+    _MEASURED.fault(
+        "what is accepted is rounded outward",
+        "low = math.ceil((distance - tolerance)",
+        "low = math.floor((distance - tolerance)",
+    ),
+    _MEASURED.fault(
+        "what is accepted is wide by the whole tolerance twice",
+        "(distance + tolerance) / step",
+        "(distance + 2 * tolerance) / step",
+    ),
+    _MEASURED.fault(
+        "the second diagonal runs beside the first",
+        "square = max(pairs,",
+        "square = min(pairs[1:],",
+    ),
+    _MEASURED.fault(
+        "a neighbor is measured over two pitches",
+        "pairs = list(pairwise(order))",
+        "pairs = list(zip(order, order[2:], strict=False))",
     ),
     _CALLS.fault(
         "a pattern turned counter-clockwise is called clockwise",
@@ -145,22 +161,17 @@ MUTATIONS: tuple[Mutation, ...] = (
         "if circle is not None and circle < chord:",
         "if circle is not None:",
     ),
-    _CALLS.fault(
-        "the caution of a ring without a rating is left out",
-        "found.append(_PLATE_FLANGE)",
-        "pass",
-        "views/words/test_notes.py",
+    _NOTES.fault(
+        "the caution of a ring without a rating is left out", "in families or _may_be", "in families and _may_be"
     ),
-    _CALLS.fault(
-        "the caution of wheel adapters is left out", "found.append(_WHEEL)", "pass", "views/words/test_notes.py"
+    _NOTES.fault(
+        "the caution of wheel adapters is left out", "(_WHEEL, Family.WHEEL_HUB in", "(_WHEEL, Family.WHEEL_HUB not in"
     ),
-    _CALLS.fault(
-        "the caution of extra holes in a blind is left out",
-        "found.append(_EXTRA_HOLE)",
-        "pass",
-        "views/words/test_notes.py",
+    _NOTES.fault(
+        "the caution of extra holes in a blind is left out", "(_EXTRA_HOLE, flange", "(_EXTRA_HOLE, not flange"
     ),
-    _NOTES.fault("every caution is left out of the sheet", "*cautions(flange),", ""),
+    _NOTES.fault("heat is never spoken of", "(_THERMAL, process in", "(_THERMAL, process not in"),
+    _NOTES.fault("every caution is left out of the sheet", '" ".join(cautions(flange, process)),', ""),
     _NOTES.fault("what the checks found is left out of the sheet", "*remarks,", "", "views/words/test_notes.py"),
     _NOTES.fault("the shop's own notes are left out of the sheet", "*info.notes,", ""),
     _NOTES.fault("the face that the sheet shows is not named", "seen_from(flange),", ""),
@@ -349,11 +360,6 @@ MUTATIONS: tuple[Mutation, ...] = (
         "decimal_text(hole.center.y + y, unit, places),",
     ),
     _STEPS.fault(
-        "diagonals to check are chords of neighbors",
-        'yield f"{first} - {last}", lengths.decimal(circle.chord_across(span)), ""',
-        'yield f"{first} - {last}", lengths.decimal(circle.chord_across(1)), ""',
-    ),
-    _STEPS.fault(
         "dividers are set to the wrong step",
         "return lengths.decimal(chord_across(circle.diameter, circle.hole_count, span))",
         "return lengths.decimal(chord_across(circle.diameter, circle.hole_count, 1))",
@@ -461,5 +467,15 @@ MUTATIONS: tuple[Mutation, ...] = (
         _CLAIMED + "test_unequal_angles_are_not_the_standards_spacing",
     ),
     _ORIGINS.fault("what a drilling matches is not said", "yield match_words(met, verb)", "yield from ()"),
-    _ALERT.fault("a sheet does not say NOT AS", "    if not texts:\n", "    if True:\n"),
+    _PLAN.fault(
+        "a sheet does not say NOT AS",
+        "(*warnings(request.flange, request.unit), *request.failed),",
+        "(*request.failed,),",
+    ),
+    _PLAN.fault(
+        "what the checks found wrong is left out of the sheet",
+        "(*warnings(request.flange, request.unit), *request.failed),",
+        "warnings(request.flange, request.unit),",
+        "views/words/test_notes.py",
+    ),
 )

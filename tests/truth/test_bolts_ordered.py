@@ -16,16 +16,17 @@ thickness = 20
 diameter = 240
 hole_count = 8
 """
+BILL = '[sheet]\nparts = ["bill"]\n'
 
 
 @pytest.mark.parametrize(("hole", "bolt"), [(18, "M20"), (14, "M20"), (22, "M24")])
 def test_a_bolt_that_does_not_go_through_is_not_ordered(hole: int, bolt: str, tmp_path: Path) -> None:
-    ran = draw(tmp_path, f'{JOB}hole_diameter = {hole}\nbolt = "{bolt}"\n')
+    ran = draw(tmp_path, f'{JOB}hole_diameter = {hole}\nbolt = "{bolt}"\n{BILL}')
     assert f"hexagon bolt {bolt}" not in ran.sheet
     assert f"{bolt} X" not in ran.sheet
 
 
 def test_a_bolt_that_goes_through_is_ordered(tmp_path: Path) -> None:
-    ran = draw(tmp_path, f'{JOB}hole_diameter = 22\nbolt = "M20"\nmate_thickness = 20\n')
+    ran = draw(tmp_path, f'{JOB}hole_diameter = 22\nbolt = "M20"\nmate_thickness = 20\n{BILL}')
     # 20 + 20 + two washers of 3, a nut of 18 and two threads of 2.5: 69 mm; the next length of ISO 888 is 70.
     assert "8 8 hexagon bolt M20 X 70" in ran.sheet

@@ -22,7 +22,7 @@ def sheet_settings(
     except InputError as wrong:
         problems += _in_border(wrong) if wrong.source else wrong.problems
         return None
-    return SheetSettings(table.paper or paper, convention, border, table.dual_units)
+    return SheetSettings(table.paper or paper, convention, border, table.dual_units, tuple(dict.fromkeys(table.parts)))
 
 
 def _in_border(wrong: InputError) -> Iterator[Problem]:

@@ -7,7 +7,7 @@ from typing import Annotated, Literal
 
 from pydantic import BeforeValidator, Field, StrictBool
 
-from flangelayout.drawing.choices import DxfVersion, TemplateStyle
+from flangelayout.drawing.choices import USUAL_PARTS, DxfVersion, SheetPart, TemplateStyle
 from flangelayout.drawing.papers import PaperName, TemplatePaper
 from flangelayout.flange.cutting import CutProcess, HoleCut, LeadShape, MachineFile, Mark, Zero
 from flangelayout.flange.drilling import Fastener
@@ -209,12 +209,13 @@ class TemplateTable(SchemaTable):
 
 
 class SheetTable(SchemaTable):
-    """``[sheet]``: paper, the rules it is drawn by, border by name or path, the other unit in brackets."""
+    """``[sheet]``: paper, drawing rules, border by name or path, the other unit in brackets, further sheets."""
 
     paper: PaperName | None = None
     convention: Literal["ISO", "ASME"] | None = None
     border: Name | None = None
     dual_units: StrictBool = False
+    parts: Annotated[list[SheetPart], Field(max_length=len(SheetPart))] = list(USUAL_PARTS)
 
 
 class JobFile(SchemaTable):

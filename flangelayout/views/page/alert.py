@@ -6,27 +6,36 @@ from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Item
 from flangelayout.drawing.references import Furniture
 from flangelayout.geometry.shapes import Box, Point, rectangle
-from flangelayout.views.page.text import paragraph, text_item
+from flangelayout.views.page.blocks import Block, Placed
+from flangelayout.views.page.text import numbered, text_item
 
-_TITLE_HEIGHT = 3.5
-_TEXT_HEIGHT = 2.5
 _PAD = 2.0
 _FRAME_GAP = 0.8
 """Between the two lines of the frame."""
 
 
-def alert_items(left: float, top: float, width: float, title: str, texts: Sequence[str]) -> tuple[list[Item], float]:
-    """A warning whose frame has its upper left corner at (``left``, ``top``); nothing without texts.
+def alert_block(title: str, texts: Sequence[str], width: float, letter: float, heading: float) -> Block:
+    """A warning in a double frame, its texts numbered where there are several.
 
-    Returns:
-        The items and the y below the frame, where the next thing may begin.
+    Args:
+        title: What is to be done.
+        texts: Why, one or more.
+        width: Of the frame in printed mm.
+        letter: Height of the capitals of the texts.
+        heading: Of the title.
     """
-    if not texts:
-        return [], top
-    baseline = top - _PAD - _TITLE_HEIGHT
-    words, below = paragraph(left + _PAD, baseline - _PAD, width - 2 * _PAD, texts, _TEXT_HEIGHT)
-    outer = Box(left, below + 0.5, left + width, top)
-    gap = _FRAME_GAP
-    inner = Box(outer.left + gap, outer.bottom + gap, outer.right - gap, outer.top - gap)
-    frame = [Item(Layer.OUTLINE, rectangle(box), Furniture("alert")) for box in (outer, inner)]
-    return [*frame, text_item(Point(left + _PAD, baseline), title, _TITLE_HEIGHT), *words], outer.bottom
+    lead = 2 * _PAD + heading
+    _, low = _words(texts, Point(0.0, 0.0), width, letter)
+    height = lead - low + 0.5
+
+    def draw(at: Point) -> Placed:
+        outer = Box(at.x, at.y - height, at.x + width, at.y)
+        frame = [Item(Layer.OUTLINE, rectangle(box), Furniture("alert")) for box in (outer, outer.grown(-_FRAME_GAP))]
+        words, _ = _words(texts, Point(at.x, at.y - lead), width, letter)
+        return Placed((*frame, text_item(Point(at.x + _PAD, at.y - _PAD - heading), title, heading), *words))
+
+    return Block(width, height, draw)
+
+
+def _words(texts: Sequence[str], at: Point, width: float, letter: float) -> tuple[list[Item], float]:
+    return numbered(at.x + _PAD, at.y, width - 2 * _PAD, texts, letter)

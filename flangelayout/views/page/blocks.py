@@ -1,58 +1,110 @@
-"""What stands beside the views of a set of sheets: tables cut to fit a page, each a block of known size."""
+"""What stands on a page as one: its room, and how it is drawn. Tables, texts and pictures become blocks alike."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import dataclass
 
-from flangelayout.drawing.model import TextTable
-from flangelayout.drawing.textwidth import shortened
-from flangelayout.views.page.packing import Size
-from flangelayout.views.page.tables import ROW_HEIGHT, TEXT_HEIGHT, LaidTable, lay_table
+from flangelayout.drawing.model import Item, TextTable, View
+from flangelayout.geometry.shapes import Point
+from flangelayout.views.page.tables import LaidTable, lay_table, table_items
+from flangelayout.views.page.text import numbered, paragraph, text_item
 
-_WIDEST_CELL = 76.0
+GAP = 5.0
+"""Printed mm between neighboring blocks."""
 _LEAST_ROWS = 3
 
 
-def laid(tables: Iterator[TextTable] | list[TextTable], width: float) -> list[LaidTable]:
-    """Tables that have rows, each no wider than ``width``: parted between columns where it must be."""
-    return [part for table in tables if table.rows for part in _columns(_capped(table, width), width)]
+@dataclass(frozen=True, slots=True)
+class Placed:
+    """What a block is on the page it stands on."""
+
+    items: tuple[Item, ...]
+    views: tuple[View, ...] = ()
 
 
-def size_of(table: LaidTable) -> Size:
-    """What a table takes up."""
-    return Size(table.width, table.height)
+@dataclass(frozen=True, slots=True)
+class Block:
+    """Something that stands whole on a page.
+
+    Attributes:
+        width: In printed mm.
+        height: In printed mm.
+        draw: What it is with its upper left corner at a place of the paper.
+    """
+
+    width: float
+    height: float
+    draw: Callable[[Point], Placed]
 
 
-def cut_to(tables: list[LaidTable], height: float) -> list[LaidTable]:
-    """Tables no higher than ``height``, parted between rows where they must be."""
-    rows = max(int(height / ROW_HEIGHT + 1e-9) - 2, _LEAST_ROWS)
-    parts: list[LaidTable] = []
-    for table in tables:
-        parts += [table.part(at, rows) for at in range(0, len(table.table.rows), rows)]
+def table_block(table: LaidTable) -> Block:
+    """A table as one block."""
+    return Block(table.width, table.height, lambda at: Placed(table_items(table, at.x, at.y)))
+
+
+def table_blocks(table: LaidTable, height: float, columns: int = 1) -> list[Block]:
+    """A table parted between rows into blocks no higher than ``height``, or into more that stand beside each other.
+
+    Args:
+        table: What is parted.
+        height: In printed mm.
+        columns: How many equal parts of it stand beside each other at the least, while it has rows for them.
+    """
+    rows = -(-len(table.table.rows) // columns)
+    parts: list[Block] = []
+    first = 0
+    while first < len(table.table.rows):
+        count = max(min(table.rows_within(height, first), max(rows, _LEAST_ROWS)), 1)
+        parts.append(table_block(table.part(first, count)))
+        first += count
     return parts
 
 
-def _capped(table: TextTable, width: float) -> TextTable:
-    """A table whose texts are cut where one alone would fill the page."""
-    most = width - 4.0 if len(table.columns) == 1 else min(_WIDEST_CELL, width / 2)
-    rows = tuple(tuple(shortened(text, most, TEXT_HEIGHT) for text in row) for row in table.rows)
-    return TextTable(shortened(table.title, width - 30.0, TEXT_HEIGHT), table.columns, rows)
+def notes_block(title: str, texts: Sequence[str], width: float, letter: float, first: int = 1) -> Block:
+    """Numbered notes under a title."""
+    lead = letter * 2.2
+
+    def draw(at: Point) -> Placed:
+        items, _ = numbered(at.x, at.y - lead, width, texts, letter, first)
+        return Placed((text_item(Point(at.x, at.y - letter), title, letter), *items))
+
+    _, low = numbered(0.0, 0.0, width, texts, letter, first)
+    return Block(width, lead - low, draw)
 
 
-def _columns(table: TextTable, width: float) -> Iterator[LaidTable]:
+def text_block(title: str, texts: Sequence[str], width: float, letter: float) -> Block:
+    """Paragraphs under a title."""
+
+    def draw(at: Point) -> Placed:
+        heading = [text_item(Point(at.x, at.y - letter), title, letter)] if title else []
+        items, _ = paragraph(at.x, at.y - lead, width, texts, letter)
+        return Placed((*heading, *items))
+
+    lead = letter * 2.2 if title else 0.0
+    _, low = paragraph(0.0, 0.0, width, texts, letter)
+    return Block(width, lead - low, draw)
+
+
+def laid(tables: Iterable[TextTable], width: float, letter: float) -> list[LaidTable]:
+    """Tables that have rows, none wider than ``width``: texts are broken, then columns parted."""
+    return [part for table in tables if table.rows for part in _columns(table, width, letter)]
+
+
+def _columns(table: TextTable, width: float, letter: float) -> Iterator[LaidTable]:
     """The table, or parts of it that repeat its first column."""
-    whole = lay_table(table)
-    if whole.width <= width:
+    whole = lay_table(table, letter, width)
+    if whole.width <= width + 1e-6:
         yield whole
         return
     shown = [0]
     for column in range(1, len(table.columns)):
-        if len(shown) > 1 and _part(table, [*shown, column]).width > width:
-            yield _part(table, shown)
+        if len(shown) > 1 and _part(table, [*shown, column], letter, width).width > width:
+            yield _part(table, shown, letter, width)
             shown = [0]
         shown.append(column)
-    yield _part(table, shown)
+    yield _part(table, shown, letter, width)
 
 
-def _part(table: TextTable, columns: list[int]) -> LaidTable:
+def _part(table: TextTable, columns: list[int], letter: float, width: float) -> LaidTable:
     heads = tuple(table.columns[column] for column in columns)
     rows = tuple(tuple(row[column] for column in columns) for row in table.rows)
-    return lay_table(TextTable(table.title, heads, rows))
+    return lay_table(TextTable(table.title, heads, rows), letter, width)

@@ -1,42 +1,95 @@
-"""Where blocks stand on a page: each whole, at the highest and then leftmost free place."""
+"""Where blocks stand on a page: each whole, at the highest and then leftmost free place of a room."""
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Sequence
 
-from flangelayout.geometry.shapes import Box
+from flangelayout.geometry.shapes import Box, Point
+from flangelayout.views.page.blocks import GAP, Block, Placed
 
-GAP = 5.0
-_BELOW = 2.0
+_BELOW = 3.0
 _SLACK = 1e-6
 
 
-@dataclass(frozen=True, slots=True)
-class Size:
-    """Room that a block takes, in printed mm."""
+class Room:
+    """A part of a page that blocks are set down in, one after the other."""
 
-    width: float
-    height: float
+    def __init__(self, box: Box) -> None:
+        """Nothing stands there yet."""
+        self.box = box
+        self.taken: list[tuple[Block, Box]] = []
+
+    def takes(self, block: Block) -> bool:
+        """Set a block down at the highest free place; whether there was one."""
+        place = _free_place(block, self.box, [box for _, box in self.taken])
+        if place is None:
+            return False
+        self.taken.append((block, place))
+        return True
+
+    @property
+    def low(self) -> float:
+        """The lowest y that a block reaches; the top of the room where there is none."""
+        return min((box.bottom for _, box in self.taken), default=self.box.top)
+
+    def placed(self, down: float = 0.0) -> Placed:
+        """What stands there, all of it ``down`` mm lower."""
+        placed = [block.draw(Point(box.left, box.top - down)) for block, box in self.taken]
+        items = tuple(item for each in placed for item in each.items)
+        return Placed(items, tuple(view for each in placed for view in each.views))
 
 
-def packed(sizes: Sequence[Size], room: Box) -> list[Box | None]:
-    """A place for each block in turn, ``None`` for those that do not fit beside the ones before."""
-    taken: list[Box] = []
-    places: list[Box | None] = []
-    for size in sizes:
-        box = _free_place(size, room, taken)
-        places.append(box)
-        taken += [box] if box else []
-    return places
+def set_down(blocks: Sequence[Block], rooms: Sequence[Room]) -> list[Block]:
+    """Set blocks down in the first room that takes them, in their order; those that found no place."""
+    return [block for block in blocks if not any(room.takes(block) for room in rooms)]
 
 
-def _free_place(size: Size, room: Box, taken: list[Box]) -> Box | None:
+def paged(blocks_for: Callable[[float], Sequence[Block]], box: Box, least_share: float) -> list[Room]:
+    """Blocks on as many pages as they take, so that the last is filled to a share of its height at the least.
+
+    Where it would not be, the pages are filled less high, as long as that costs no further page.
+
+    Args:
+        blocks_for: The blocks, none higher than a height in printed mm.
+        box: What of a page they may take.
+        least_share: Of the height of the last page.
+    """
+    pages = _pages(blocks_for(box.height), box)
+    for share in range(95, 45, -5):
+        if len(pages) < 2 or filled(pages[-1]) >= least_share:
+            break
+        height = box.height * share / 100
+        lower = _pages(blocks_for(height), Box(box.left, box.top - height, box.right, box.top))
+        if len(lower) == len(pages) and filled(lower[-1]) * share / 100 > filled(pages[-1]):
+            pages = lower
+    return pages
+
+
+def filled(room: Room) -> float:
+    """How much of its height a room's blocks reach down."""
+    return (room.box.top - room.low) / room.box.height
+
+
+def _pages(blocks: Sequence[Block], box: Box) -> list[Room]:
+    pages: list[Room] = []
+    rest = list(blocks)
+    while rest:
+        room = Room(box)
+        left = set_down(rest, [room])
+        if not room.taken:  # a block too large for any page stands alone on one
+            room.taken.append((left[0], Box(box.left, box.top - left[0].height, box.left + left[0].width, box.top)))
+            left = left[1:]
+        pages.append(room)
+        rest = left
+    return pages
+
+
+def _free_place(block: Block, room: Box, taken: list[Box]) -> Box | None:
     """Where a block can stand: in the upper left corner, right of a placed one or below one."""
     corners = [(room.left, room.top)]
     corners += [(box.right + GAP, top) for box in taken for top in (box.top, room.top)]
     corners += [(box.left, box.bottom - _BELOW) for box in taken]
     corners += [(room.left, box.bottom - _BELOW) for box in taken]
     for left, top in sorted(set(corners), key=lambda corner: (-corner[1], corner[0])):
-        box = Box(left, top - size.height, left + size.width, top)
+        box = Box(left, top - block.height, left + block.width, top)
         inside = box.right <= room.right + _SLACK and box.bottom >= room.bottom - _SLACK
         if inside and not any(_too_near(box, other) for other in taken):
             return box

@@ -1,4 +1,4 @@
-"""Plain texts on a page: single lines cut to their room, and wrapped paragraphs."""
+"""Plain texts on a page: single lines, wrapped paragraphs, numbered lists."""
 
 from collections.abc import Iterable
 
@@ -6,11 +6,13 @@ from flangelayout.drawing.info import JobInfo
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, Item, Label, Stamp
 from flangelayout.drawing.references import Furniture
-from flangelayout.drawing.textwidth import shortened, wrapped
+from flangelayout.drawing.textwidth import shortened, text_width, wrapped
 from flangelayout.geometry.shapes import Point
 
 LINE_PITCH = 1.6
 """From one baseline to the next, in heights of the capitals."""
+_BETWEEN = 0.35
+"""What paragraphs stand farther apart than lines, in line pitches."""
 
 
 def text_item(at: Point, text: str, height: float, anchor: Anchor = Anchor.LEFT, turn: float = 0.0) -> Item:
@@ -34,7 +36,21 @@ def paragraph(left: float, top: float, width: float, texts: Iterable[str], heigh
         for line in wrapped(text, width, height):
             items.append(text_item(Point(left, top - height), line, height))
             top -= pitch
-        top -= pitch * 0.35
+        top -= pitch * _BETWEEN
+    return items, top
+
+
+def numbered(
+    left: float, top: float, width: float, texts: Iterable[str], height: float, first: int = 1
+) -> tuple[list[Item], float]:
+    """Wrapped texts as :func:`paragraph`, each with its number before it; further lines stand under the first."""
+    items: list[Item] = []
+    texts = tuple(texts)
+    indent = text_width(f"{first + len(texts) - 1}. ", height) + 0.8
+    for number, text in enumerate(texts, first):
+        items.append(text_item(Point(left, top - height), f"{number}.", height))
+        lines, top = paragraph(left + indent, top, width - indent, (text,), height)
+        items += lines
     return items, top
 
 

@@ -19,7 +19,6 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     FloatArray = NDArray[np.float64]
-    _Arrays = tuple[FloatArray, FloatArray, FloatArray]
 
 CLEAR = 0.55
 """Printed mm that a text keeps from everything else."""
@@ -37,22 +36,23 @@ class Ink:
     def __init__(self, scale: float) -> None:
         """Nothing yet; ``scale`` is printed mm for a mm of the items that come."""
         self.scale = scale
-        self._strokes = _Strokes()
-        self._texts: list[tuple[_Room, Corners]] = []
-        self._arrays: _Arrays | None = None
+        self._new = _Strokes()
+        self._strokes: _Arrays | None = None
+        self._texts: list[Corners] = []
+        self._rooms: list[_Room] = []
+        self._text_boxes: FloatArray | None = None
 
     def add(self, items: Iterable[Item]) -> None:
         """Take in what is drawn."""
         strokes, texts = _split(exploded(items, self.scale), self.scale)
-        self._strokes.segments += strokes.segments
-        self._strokes.rings += strokes.rings
-        self._texts += [(_box(corners), corners) for corners in texts]
-        self._arrays = None
+        self._new.segments += strokes.segments
+        self._new.rings += strokes.rings
+        self._texts += texts
+        self._rooms += map(_box, texts)
 
     def add_disc(self, center: Point, radius: float) -> None:
         """Take in a round place that no text may stand in, in mm of the items."""
-        self._strokes.discs.append((center.x * self.scale, center.y * self.scale, radius * self.scale))
-        self._arrays = None
+        self._new.discs.append((center.x * self.scale, center.y * self.scale, radius * self.scale))
 
     def takes(self, items: Iterable[Item]) -> bool:
         """Whether things can be added so that no text is crossed, theirs or one that is there."""
@@ -60,21 +60,39 @@ class Ink:
         if any(self.meets(corners) for corners in texts):
             return False
         room = strokes.room()
-        near = [corners for box, corners in self._texts if room and _boxes_meet(box, room)]
+        near = self._texts_near(room) if room else []
         if not near:
             return True
-        arrays = strokes.arrays()
+        arrays = _arrays(strokes)
         return not any(_met(grown(corners), arrays) for corners in near)
 
     def meets(self, corners: Corners) -> bool:
         """Whether a text with these corners would meet anything."""
         wide = grown(corners)
-        box = _box(wide)
-        if any(_boxes_meet(box, place) and _polygons_meet(wide, other) for place, other in self._texts):
+        if any(_polygons_meet(wide, other) for other in self._texts_near(_box(wide))):
             return True
-        if self._arrays is None:
-            self._arrays = self._strokes.arrays()
-        return _met(wide, self._arrays)
+        return _met(wide, self._all_strokes())
+
+    def _texts_near(self, room: _Room) -> list[Corners]:
+        """The texts whose upright boxes come near a room."""
+        import numpy as np
+
+        if not self._texts:
+            return []
+        if self._text_boxes is None or self._text_boxes.shape[1] != len(self._rooms):
+            self._text_boxes = np.array(self._rooms, dtype=float).T
+        left, bottom, right, top = self._text_boxes
+        apart = 2 * CLEAR
+        near = (left < room[2] + apart) & (right > room[0] - apart) & (bottom < room[3] + apart)
+        near &= top > room[1] - apart
+        return [self._texts[index] for index in np.flatnonzero(near)]
+
+    def _all_strokes(self) -> "_Arrays":
+        if self._strokes is None or self._new.any():
+            fresh = _arrays(self._new)
+            self._strokes = fresh if self._strokes is None else self._strokes.with_more(fresh)
+            self._new = _Strokes()
+        return self._strokes
 
 
 @dataclass(slots=True)
@@ -85,12 +103,9 @@ class _Strokes:
     rings: list[Ring] = field(default_factory=list)
     discs: list[Ring] = field(default_factory=list)
 
-    def arrays(self) -> "_Arrays":
-        import numpy as np
-
-        lines = np.array(self.segments, dtype=float).reshape(-1, 4).T
-        rings, discs = (np.array(rounds, dtype=float).reshape(-1, 3).T for rounds in (self.rings, self.discs))
-        return np.ascontiguousarray(lines), np.ascontiguousarray(rings), np.ascontiguousarray(discs)
+    def any(self) -> bool:
+        """Whether there is anything."""
+        return bool(self.segments or self.rings or self.discs)
 
     def room(self) -> _Room | None:
         """The upright box round everything; ``None`` where there is nothing."""
@@ -102,16 +117,45 @@ class _Strokes:
         return (min(xs), min(ys), max(xs), max(ys)) if xs else None
 
 
+@dataclass(frozen=True, slots=True)
+class _Arrays:
+    """Strokes for asking many at once: a column for each, and the upright box round each of all of them in order."""
+
+    lines: "FloatArray"
+    rings: "FloatArray"
+    discs: "FloatArray"
+    boxes: "FloatArray"
+
+    def with_more(self, other: "_Arrays") -> "_Arrays":
+        """Both."""
+        import numpy as np
+
+        pairs = ((self.lines, other.lines), (self.rings, other.rings), (self.discs, other.discs))
+        lines, rings, discs = (np.concatenate(pair, axis=1) for pair in pairs)
+        return _Arrays(lines, rings, discs, _boxes(lines, rings, discs))
+
+
+def _arrays(strokes: _Strokes) -> _Arrays:
+    import numpy as np
+
+    lines = np.array(strokes.segments, dtype=float).reshape(-1, 4).T
+    rings, discs = (np.array(rounds, dtype=float).reshape(-1, 3).T for rounds in (strokes.rings, strokes.discs))
+    return _Arrays(lines, rings, discs, _boxes(lines, rings, discs))
+
+
+def _boxes(lines: "FloatArray", rings: "FloatArray", discs: "FloatArray") -> "FloatArray":
+    """Left, bottom, right and top of every stroke."""
+    import numpy as np
+
+    x1, y1, x2, y2 = lines
+    straight = np.stack((np.minimum(x1, x2), np.minimum(y1, y2), np.maximum(x1, x2), np.maximum(y1, y2)))
+    round_ones = (np.stack((x - r, y - r, x + r, y + r)) for x, y, r in (rings, discs))
+    return np.concatenate((straight, *round_ones), axis=1)
+
+
 def _box(corners: Corners) -> _Room:
     xs, ys = [x for x, _ in corners], [y for _, y in corners]
     return min(xs), min(ys), max(xs), max(ys)
-
-
-def _boxes_meet(one: _Room, other: _Room) -> bool:
-    near = 2 * CLEAR
-    return (
-        one[0] < other[2] + near and other[0] < one[2] + near and one[1] < other[3] + near and other[1] < one[3] + near
-    )
 
 
 def corners_of(label: Label, scale: float) -> Corners:
@@ -163,18 +207,22 @@ def _polyline(points: Sequence[Point], scale: float) -> list[Segment]:
     return [(start.x * scale, start.y * scale, end.x * scale, end.y * scale) for start, end in pairwise(points)]
 
 
-def _met(corners: Corners, arrays: "_Arrays") -> bool:
+def _met(corners: Corners, strokes: _Arrays) -> bool:
     """Whether any stroke runs through a rectangle, in the rectangle's own directions."""
-    lines, rings, discs = arrays
+    import numpy as np
+
     left, bottom, right, top = _box(corners)
-    x1, y1, x2, y2 = lines
-    near = (x1 < right) | (x2 < right)
-    near &= (x1 > left) | (x2 > left)
-    near &= (y1 < top) | (y2 < top)
-    near &= (y1 > bottom) | (y2 > bottom)
-    if near.any() and _lines_cut(corners, lines[:, near]):
-        return True
-    return _rounds_cut(corners, rings, solid=False) or _rounds_cut(corners, discs, solid=True)
+    lefts, bottoms, rights, tops = strokes.boxes
+    near = np.flatnonzero((lefts < right) & (rights > left) & (bottoms < top) & (tops > bottom))
+    if not near.size:
+        return False
+    rings, discs = strokes.lines.shape[1], strokes.lines.shape[1] + strokes.rings.shape[1]
+    straight, rounds, places = near[near < rings], near[(near >= rings) & (near < discs)], near[near >= discs]
+    return bool(
+        (straight.size and _lines_cut(corners, strokes.lines[:, straight]))
+        or (rounds.size and _rounds_cut(corners, strokes.rings[:, rounds - rings], solid=False))
+        or (places.size and _rounds_cut(corners, strokes.discs[:, places - discs], solid=True))
+    )
 
 
 def _lines_cut(corners: Corners, lines: "FloatArray") -> bool:
@@ -190,8 +238,6 @@ def _rounds_cut(corners: Corners, circles: "FloatArray", *, solid: bool) -> bool
     """Whether a circle's line, or with ``solid`` any part of a disc, lies in a rectangle."""
     import numpy as np
 
-    if not circles.shape[1]:
-        return False
     (ax, ay), (bx, by), _, (dx, dy) = corners
     width, height = math.hypot(bx - ax, by - ay), math.hypot(dx - ax, dy - ay)
     ux, uy = (bx - ax) / width, (by - ay) / width

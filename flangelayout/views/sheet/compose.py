@@ -17,7 +17,7 @@ from flangelayout.views.sheet.face_dimensions import (
     plane_letters,
     top_items,
 )
-from flangelayout.views.sheet.hole_numbers import hole_numbers
+from flangelayout.views.sheet.hole_numbers import hole_numbers, opened
 from flangelayout.views.sheet.look import Look
 from flangelayout.views.sheet.section.cut import plane_of
 from flangelayout.views.sheet.section.drawn import GAP, Section, section_items
@@ -30,59 +30,74 @@ DETAIL_RADIUS = 4.0
 
 @dataclass(frozen=True, slots=True)
 class Composition:
-    """A layout drawn at a scale, but for the numbers of its holes.
+    """A layout drawn at a scale.
 
     Attributes:
         look: What and how.
-        lines: Edges, centerlines, section and everything said, without the holes.
-        ink: What stands there, for the numbers to keep clear of.
+        items: Everything on it.
         told_in_notes: Patterns whose call-out found no place.
     """
 
     look: Look
-    lines: tuple[Item, ...]
-    ink: Ink
+    items: tuple[Item, ...]
     told_in_notes: tuple[int, ...]
 
     @property
     def box(self) -> Box:
-        """What it takes up in printed mm about the middle of the plate; hole numbers stay within."""
+        """What it takes up in printed mm about the middle of the plate."""
         scale = self.look.scale
-        box = items_box(self.lines, scale)
+        box = items_box(self.items, scale)
         return Box(*(edge * scale for edge in (box.left, box.bottom, box.right, box.top)))
-
-    def items(self) -> tuple[Item, ...]:
-        """Everything, hole numbers included."""
-        holes = self.look.flange.holes()
-        numbers = hole_numbers(self.look.flange, holes, self.ink)
-        return (*self.lines, *hole_items(holes), *numbers)
 
 
 def compose(look: Look, holes: tuple[Hole, ...], detailed: Hole | None = None) -> Composition:
-    """The layout at a scale.
+    """The layout at a scale, what has the fewest places to stand first.
 
     Args:
         look: What and how.
         holes: The plate's.
         detailed: The hole that a detail shows larger, if there is one.
     """
-    flange, ink = look.flange, Ink(look.scale)
-    lines = [*edge_items(flange), *centerline_items(look)]
-    ink.add(lines)
-    add_holes(ink, holes)
+    flange = look.flange
+    ink, numbers, sizes = _numbered_and_sized(look, holes)
+    centerlines = list(opened(centerline_items(look), numbers, look.scale))
+    ink.add(centerlines)
+    lines = [*edge_items(flange), *centerlines, *sizes]
     if detailed:
-        lines += detail_ring(look, ink, detailed, detail_ring_radius(look, detailed))
+        ring, letter = detail_ring(look, ink, detailed, detail_ring_radius(look, detailed))
+        broken = tuple(opened((ring,), numbers, look.scale))
+        ink.add(broken)
+        lines += (*broken, *letter)
     lines += angle_items(look, ink)
     cut = flange.thickness is not None
     plane = cutting_plane_items(look, ink, plane_of(flange)) if cut else diameter_items(look, ink)
     lines += plane
     lines += top_items(look, ink)
-    lines += plate_sizes(look, ink)
     lines += plane_letters(look, ink, plane) if cut else ()
     lines += _section(look, ink, lines) if cut else ()
     right = items_box(lines, look.scale).right
     call_outs, told = call_out_items(look, ink, holes, right)
-    return Composition(look, (*lines, *call_outs), ink, tuple(told))
+    return Composition(look, (*lines, *call_outs, *hole_items(holes), *numbers), tuple(told))
+
+
+def _numbered_and_sized(look: Look, holes: tuple[Hole, ...]) -> tuple[Ink, tuple[Item, ...], list[Item]]:
+    """The ink with hole numbers and the sizes of the plate, both of them: the numbers first, unless a size is lost."""
+    sized = _begun(look, holes)
+    wanted = plate_sizes(look, sized)
+    ink = _begun(look, holes)
+    numbers = tuple(hole_numbers(look, holes, ink))
+    sizes = plate_sizes(look, ink)
+    if len(sizes) >= len(wanted):
+        return ink, numbers, sizes
+    return sized, tuple(hole_numbers(look, holes, sized)), wanted
+
+
+def _begun(look: Look, holes: tuple[Hole, ...]) -> Ink:
+    """Edges and holes, which nothing may stand on."""
+    ink = Ink(look.scale)
+    ink.add(edge_items(look.flange))
+    add_holes(ink, holes)
+    return ink
 
 
 def detail_ring_radius(look: Look, hole: Hole) -> float:

@@ -168,14 +168,15 @@ def _diameter_options(look: Look, diameter: float, said: MeasuredText, source: F
         yield (Item(Layer.DIMENSION, size_below, source),)
 
 
-def detail_ring(look: Look, ink: Ink, hole: Hole, printed_radius: float) -> Option:
-    """The narrow circle round the part that a detail shows, with the detail's letter beside it."""
+def detail_ring(look: Look, ink: Ink, hole: Hole, printed_radius: float) -> tuple[Item, Option]:
+    """The narrow circle round the part that a detail shows, to be broken for numbers, and the letter beside it."""
     radius = look.real(printed_radius)
     ring = Item(Layer.DIMENSION, Circle(hole.center, radius), Furniture("detail"))
 
     def option(turn: float, out: float) -> Option:
         at = polar(radius + look.real(4.2 + out), turn, hole.center)
-        return ring, Item(Layer.TEXT, Label(at, DETAIL_LETTER, _LETTER, 0.0, Anchor.MIDDLE), Furniture("detail"))
+        return (Item(Layer.TEXT, Label(at, DETAIL_LETTER, _LETTER, 0.0, Anchor.MIDDLE), Furniture("detail")),)
 
     turns = [hole.angle + turn for turn in (0.0, 30.0, -30.0, 60.0, -60.0, 90.0, -90.0, 180.0)]
-    return placed(ink, (option(turn, out) for out in (0.0, 2.0, 5.0, 9.0, 14.0) for turn in turns)) or ()
+    options = (option(turn, out) for out in (0.0, 2.0, 5.0, 9.0, 14.0) for turn in turns)
+    return ring, placed(ink, options) or ()

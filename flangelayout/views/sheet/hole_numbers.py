@@ -1,96 +1,313 @@
-"""Where the hole numbers of a face view stand: beside their holes, clear of every line and of each other."""
+"""Where the hole numbers of a face view stand: each on the ray of its own hole, by one rule for a whole circle.
+
+A number is never moved along its circle: it stands on the ray from the middle through its hole, inside or outside
+for all holes of a circle alike, or beyond the rim at the end of a short line. Where there is no room for all,
+every second, fourth, fifth or tenth is numbered from hole 1 on, and an arrow says which way they are counted. A
+number whose own hole is not nearest to it by :data:`MARGIN` is left out. Centerlines are broken for numbers.
+"""
 
 import math
-from collections.abc import Iterator, Sequence
-from typing import assert_never
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
 
+from flangelayout.drawing.explode import ARROW_LENGTH
 from flangelayout.drawing.layers import Layer
-from flangelayout.drawing.model import Anchor, Item, Label
-from flangelayout.drawing.references import HoleRef
-from flangelayout.drawing.textwidth import text_width
-from flangelayout.flange import BoltCircle, Flange, Group, Hole, HoleGrid, HoleRectangle, HoleRings, Slot
-from flangelayout.geometry.shapes import polar
-from flangelayout.views.page.text_clearance import Ink
+from flangelayout.drawing.model import Anchor, Item, Label, Solid
+from flangelayout.drawing.references import GroupRef, HoleRef
+from flangelayout.drawing.textwidth import label_box, text_width
+from flangelayout.flange import BoltCircle, Hole, HoleGrid, HoleRectangle, HoleRings, Slot, SlotDirection
+from flangelayout.flange.pattern import row_ends
+from flangelayout.geometry.shapes import ORIGIN, Arc, Circle, Line, Point, polar
+from flangelayout.views.page.broken_lines import broken
+from flangelayout.views.page.text_clearance import Ink, corners_of
 from flangelayout.views.sheet.face import MARK_REACH
+from flangelayout.views.sheet.look import Look, Option, placed
 
-HEIGHT = 2.0
-_LEAST_PITCH = 5.5
-"""Numbers closer than this many printed mm are thinned out."""
-_TURNS = (180.0, 0.0, 150.0, -150.0, 125.0, -125.0, 30.0, -30.0, 55.0, -55.0, 90.0, -90.0)
-"""Directions to try, seen from the hole: toward the center first, then away from it, then between."""
-_NEAR = (0.0, 1.2, 2.4)
-_FAR = (0.0, 1.2, 3.0, 5.0, 8.0, 12.0)
-"""Printed mm farther out to try: only the first hole of a group may have its number some way off."""
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+MARGIN = 1.5
+"""How many times nearer a number is to its own hole than to any other."""
+COUNT_THIS_WAY = "count this way"
+_STEPS = (1, 2, 4, 5, 10, 20, 50, 100)
+"""Every how many holes of a circle one is numbered, counted from hole 1."""
+_GAPS = (1.6, 1.0, 0.7, 2.6)
+"""Printed mm from the edge of a hole to its number."""
+_FAR_GAPS = (2.0, 1.2, 3.0, 5.0, 8.0, 12.0)
+_LONG = 3.5
+"""A gap of more printed mm is bridged by a line."""
+_BEYOND_RIM = 0.9
+_BELOW = 0.7
+"""What letters reach below their line, in printed mm."""
+_APART = 0.6
+"""Widths of a text that neighboring numbers are apart at the least."""
+_MOST_ALL = 150
+"""Holes of a grid or of rings beyond which only the ends of its rows are numbered."""
+_MISSED = 0.25
+"""Share of the numbers of a circle that may find no place before it is numbered more sparsely."""
+_TURNS = (0.0, 180.0, 45.0, -45.0, 135.0, -135.0, 90.0, -90.0)
+_ARROW, _LEAST_ARROW_RADIUS = 22.0, 14.0
+"""Printed mm that the arrow is long, and the least radius it is bent by."""
+_ARROW_OFFS = (-11.0, -14.0, -18.0, -8.0, -24.0)
+_ARROW_LEADS = (4.0, 20.0, 40.0, 60.0, 110.0, 150.0, 200.0, 250.0, 290.0)
+"""Where the arrow is tried: printed mm from the circle, degrees from hole 1."""
+_OPENED = 0.7
+"""Printed mm round a number in which a centerline is left out."""
 
 
-def hole_numbers(flange: Flange, holes: Sequence[Hole], ink: Ink) -> Iterator[Item]:
-    """Labels for the first and then every so many holes of each group, those that find a clear place.
+@dataclass(frozen=True, slots=True)
+class _Number:
+    """A number at its place, with the line that leads to it from its hole where it stands far off."""
+
+    hole: Hole
+    label: Label
+    ray: Line | None = None
+
+    def items(self) -> Option:
+        source = HoleRef(self.hole.label)
+        text = Item(Layer.TEXT, self.label, source)
+        return (text,) if self.ray is None else (text, Item(Layer.DIMENSION, self.ray, source))
+
+
+@dataclass(frozen=True, slots=True)
+class _Trial:
+    """One way to number a group: which holes, the direction from each to its number, how far off.
+
+    ``gap`` is in printed mm; ``None`` stands for beyond the rim of a round plate.
+    """
+
+    ways: tuple[tuple[Hole, float], ...]
+    gap: float | None
+    step: int = 1
+
+
+class _Numbering:
+    """The numbers of a view while they are being placed."""
+
+    def __init__(self, look: Look, holes: Sequence[Hole], ink: Ink) -> None:
+        import numpy as np
+
+        self.look, self.ink = look, ink
+        self.height = look.convention.letter_height
+        self._centers = np.array([(hole.center.x, hole.center.y) for hole in holes], dtype=float).reshape(-1, 2).T
+
+    def best(self, trials: Iterable[_Trial]) -> tuple[list[_Number], int]:
+        """The numbers of the first trial in which all find a place, else of the one with most of them; its step."""
+        best: list[_Number] = []
+        step = 1
+        for trial in trials:
+            found = self._tried(trial)
+            if len(found) == len(trial.ways):
+                return found, trial.step
+            if len(found) > len(best):
+                best, step = found, trial.step
+        return best, step
+
+    def _tried(self, trial: _Trial) -> list[_Number]:
+        """The numbers of a trial that find a place; none as soon as too many do not."""
+        found: list[_Number] = []
+        missed, most = 0, _MISSED * len(trial.ways)
+        for hole, direction in trial.ways:
+            number = self._number(hole, direction, trial.gap)
+            if number and self.is_clear(number) and not (found and self.crowds(found[-1], number)):
+                found.append(number)
+            elif (missed := missed + 1) > most:
+                return []
+        if len(found) > 2 and self.crowds(found[-1], found[0]):
+            found.pop()
+        return found
+
+    def is_clear(self, number: _Number) -> bool:
+        """Whether a number belongs to its hole at a glance and meets nothing."""
+        return self._is_nearest(number) and not self.ink.meets(corners_of(number.label, self.look.scale))
+
+    def _is_nearest(self, number: _Number) -> bool:
+        import numpy as np
+
+        at, own = number.label.at, number.hole.center
+        away: NDArray[np.float64] = np.hypot(self._centers[0] - at.x, self._centers[1] - at.y)
+        mine = at.distance_to(own)
+        return int((away < mine * MARGIN).sum()) <= 1
+
+    def crowds(self, one: _Number, other: _Number) -> bool:
+        """Whether two numbers stand so near each other that they read as one."""
+        first, second = (label_box(each.label, self.look.scale) for each in (one, other))
+        across = max(first.left - second.right, second.left - first.right)
+        up = max(first.bottom - second.top, second.bottom - first.top)
+        wide = _APART * min(first.width, second.width)
+        return across < wide and up * self.look.scale < 0.4 * self.height
+
+    def _number(self, hole: Hole, direction: float, gap: float | None) -> _Number | None:
+        """A number in a direction from its hole; beyond the rim without a ``gap``."""
+        scale, turn = self.look.scale, math.radians(direction)
+        wide = text_width(hole.label, self.height) / 2
+        half = (abs(math.cos(turn)) * wide + abs(math.sin(turn)) * (self.height / 2 + _BELOW)) / scale
+        edge = max(_reach(hole), MARK_REACH / scale)
+        if gap is None:
+            out = (self.look.flange.round_diameter or 0.0) / 2 - ORIGIN.distance_to(hole.center)
+            away = out + _BEYOND_RIM / scale + half
+        else:
+            away = edge + gap / scale + half
+        label = Label(polar(away, direction, hole.center), hole.label, self.height, 0.0, Anchor.MIDDLE)
+        if gap is not None and gap < _LONG:
+            return _Number(hole, label)
+        ends = polar(edge, direction, hole.center), polar(away - half - 0.6 / scale, direction, hole.center)
+        return _Number(hole, label, Line(*ends)) if ends[0].distance_to(hole.center) < away - half else None
+
+    def take(self, numbers: Sequence[_Number]) -> Iterator[Item]:
+        """The items of numbers, taken into the ink."""
+        for number in numbers:
+            items = number.items()
+            self.ink.add(items)
+            yield from items
+
+
+def hole_numbers(look: Look, holes: Sequence[Hole], ink: Ink) -> Iterator[Item]:
+    """The numbers of the holes, those of a whole circle by one rule, and an arrow where not all are numbered.
 
     Args:
-        flange: What is shown.
+        look: What is shown, at which scale.
         holes: Its holes.
-        ink: What stands there already; the numbers are added to it.
+        ink: What stands there but for centerlines; the numbers are added to it.
     """
-    for hole in _chosen(flange, holes, ink.scale):
-        first = hole.number == 1 or hole.group < 0
-        item = next((item for item in _labels(hole, ink.scale, _FAR if first else _NEAR) if ink.takes((item,))), None)
-        if item:
-            ink.add((item,))
+    numbering = _Numbering(look, holes, ink)
+    for group in range(len(look.flange.groups())):
+        own = [hole for hole in holes if hole.group == group]
+        numbers, step = numbering.best(_trials(look, group, own))
+        if step > 1:
+            numbers += _second_and_third(numbering, own, numbers)
+        yield from numbering.take(numbers)
+        if step > 1 and numbers:
+            yield from placed(ink, _count_arrows(look, group, own)) or ()
+    for hole in (hole for hole in holes if hole.group < 0):
+        ways = (_Trial(((hole, hole.angle + turn),), gap) for gap in _FAR_GAPS for turn in _TURNS)
+        numbers, _ = numbering.best(ways)
+        yield from numbering.take(numbers)
+
+
+def opened(items: Iterable[Item], numbers: Sequence[Item], scale: float) -> Iterator[Item]:
+    """Centerlines, broken where a number stands on them."""
+    wide = _OPENED / scale
+    rooms = [label_box(each.what, scale).grown(wide) for each in numbers if isinstance(each.what, Label)]
+    for item in items:
+        if isinstance(item.what, Line | Arc | Circle):
+            yield from (replace(item, what=part) for part in broken(item.what, rooms))
+        else:
             yield item
 
 
-def _labels(hole: Hole, scale: float, steps: Sequence[float]) -> Iterator[Item]:
-    for out in steps:
-        for turn in _TURNS:
-            yield Item(Layer.TEXT, _label(hole, turn, scale, out), HoleRef(hole.label))
-
-
-def _chosen(flange: Flange, holes: Sequence[Hole], scale: float) -> Iterator[Hole]:
-    every = [_step(group, scale) for group in flange.groups()]
-    for hole in holes:
-        if hole.group < 0 or hole.number == 1 or hole.number % every[hole.group] == 0:
-            yield hole
-
-
-def _step(group: Group, scale: float) -> int:
-    """Every how many holes of a group one is numbered; where rows stand too close, as many as it has at the most."""
-    least = _LEAST_PITCH / (_pitch(group) * scale)
-    if isinstance(group, HoleGrid | HoleRings) and least > 1:
-        return len(group.hole_centers())
-    return _round_step(least)
-
-
-def _pitch(group: Group) -> float:
-    """About how far apart the holes of a group are in mm."""
-    match group:
+def _trials(look: Look, group: int, holes: Sequence[Hole]) -> Iterator[_Trial]:
+    """The ways to number a group, the best first."""
+    pattern = look.flange.groups()[group]
+    match pattern:
         case BoltCircle():
-            return math.pi * group.diameter / group.hole_count
+            for step in _STEPS:
+                if step == 1 or step * 2 <= len(holes):
+                    chosen = [hole for hole in holes if (hole.number - 1) % step == 0]
+                    yield from _by_rays(chosen, _sides(look, pattern), step)
+                    if look.flange.round_diameter is not None:
+                        yield _Trial(tuple((hole, hole.angle) for hole in chosen), None, step)
+        case HoleGrid() | HoleRings():
+            ends = frozenset(row_ends(pattern))
+            outer = [hole for hole in holes if hole.number in ends]
+            if len(holes) <= _MOST_ALL:
+                yield from _by_one_direction(holes)
+            if isinstance(pattern, HoleRings):
+                yield from _by_rays(outer, (0.0, 180.0))
+            yield from (_Trial(tuple((hole, _sideways(hole, pattern)) for hole in outer), gap) for gap in _GAPS)
+            yield from _by_one_direction(holes[:1])
         case HoleRectangle():
-            return min(group.width / (group.columns - 1), group.height / (group.rows - 1))
-        case HoleGrid():
-            return min(group.pitch_x, group.pitch_y)
-        case HoleRings():
-            return group.ring_pitch
-        case _:
-            assert_never(group)
+            yield from _by_rays(holes, (0.0, 180.0))
 
 
-def _hole_reach(hole: Hole) -> float:
-    """Radius in mm of what the face shows of a hole."""
-    return hole.kind.length / 2 if isinstance(hole.kind, Slot) else hole.face_diameter / 2
+def _by_rays(holes: Sequence[Hole], sides: Sequence[float], step: int = 1) -> Iterator[_Trial]:
+    """On the rays from the middle, on either side of the holes."""
+    for gap in _GAPS:
+        for side in sides:
+            yield _Trial(tuple((hole, hole.angle + side) for hole in holes), gap, step)
 
 
-def _round_step(least: float) -> int:
-    """The least of 1, 2, 5, 10, 20, 50 ... that is not below ``least``."""
-    steps = [digit * tens for tens in (1, 10, 100, 1000, 10_000) for digit in (1, 2, 5)]
-    return next(step for step in steps if step >= least)
+def _by_one_direction(holes: Sequence[Hole]) -> Iterator[_Trial]:
+    """All on the same side of their holes."""
+    for gap in _GAPS:
+        for direction in (90.0, 0.0, 270.0, 180.0, 45.0):
+            yield _Trial(tuple((hole, direction) for hole in holes), gap)
 
 
-def _label(hole: Hole, turn: float, scale: float, out: float) -> Label:
-    """The number beside its hole, ``turn`` degrees from away from the center and ``out`` printed mm farther out."""
-    direction = hole.angle + turn
-    half_width = text_width(hole.label, HEIGHT) / 2 / scale
-    half_height = HEIGHT / 2 / scale
-    across, up = abs(math.cos(math.radians(direction))), abs(math.sin(math.radians(direction)))
-    reach = max(_hole_reach(hole), MARK_REACH / scale) + (1.2 + out) / scale + half_width * across + half_height * up
-    return Label(polar(reach, direction, hole.center), hole.label, HEIGHT, 0.0, Anchor.MIDDLE)
+def _sideways(hole: Hole, pattern: HoleGrid | HoleRings) -> float:
+    """Out of the row of a hole at the end of one."""
+    middle = pattern.center.x if isinstance(pattern, HoleGrid) else 0.0
+    return 180.0 if hole.center.x < middle else 0.0
+
+
+def _sides(look: Look, circle: BoltCircle) -> tuple[float, float]:
+    """Turns from the ray outward: the side with more free metal first."""
+    rim = (look.flange.round_diameter or math.inf) / 2
+    inner = [(look.flange.bore or 0.0) / 2]
+    inner += [(each.diameter + each.hole_diameter) / 2 for each in look.flange.bolt_circles]
+    room = circle.diameter / 2 - max(edge for edge in (0.0, *inner) if edge < circle.diameter / 2)
+    return (180.0, 0.0) if room >= rim - circle.diameter / 2 else (0.0, 180.0)
+
+
+def _second_and_third(numbering: _Numbering, holes: Sequence[Hole], numbers: Sequence[_Number]) -> list[_Number]:
+    """Holes 2 and 3 numbered as hole 1 is, where they find a place: they show which way the circle counts."""
+    first = next((each for each in numbers if each.hole.number == 1), None)
+    shown = {each.hole.number for each in numbers}
+    found: list[_Number] = []
+    for number in (2, 3):
+        hole = next((hole for hole in holes if hole.number == number), None)
+        if first and hole and number not in shown:
+            other = _alike(first, hole)
+            if numbering.is_clear(other) and not any(numbering.crowds(each, other) for each in (*numbers, *found)):
+                found.append(other)
+    return found
+
+
+def _alike(first: _Number, hole: Hole) -> _Number:
+    """The number of another hole of a circle, as far off on the same side as the first."""
+    center = first.hole.center
+    turn = hole.angle - first.hole.angle
+
+    def placed_alike(point: Point) -> Point:
+        return polar(center.distance_to(point), center.direction_to(point) + turn, hole.center)
+
+    ray = first.ray and Line(placed_alike(first.ray.start), placed_alike(first.ray.end))
+    return _Number(hole, replace(first.label, at=placed_alike(first.label.at), text=hole.label), ray)
+
+
+def _count_arrows(look: Look, group: int, holes: Sequence[Hole]) -> Iterator[Option]:
+    """A short arc with an arrow along the circle, the way its holes count, and what it means."""
+    circle = look.flange.groups()[group]
+    if not isinstance(circle, BoltCircle) or not holes:
+        return
+    for off in _ARROW_OFFS:
+        radius = circle.diameter / 2 + look.real(off)
+        if radius > look.real(_LEAST_ARROW_RADIUS):
+            for lead in _ARROW_LEADS:
+                yield _count_arrow(look, GroupRef(group), radius, holes[0].angle + lead)
+
+
+def _count_arrow(look: Look, source: GroupRef, radius: float, start: float) -> Option:
+    """The arrow from a direction on, its words inside of it."""
+    sweep = min(math.degrees(look.real(_ARROW) / radius), 60.0)
+    tip, back = (
+        polar(radius, turn) for turn in (start + sweep, start + sweep - math.degrees(look.real(ARROW_LENGTH) / radius))
+    )
+    along, half = back.direction_to(tip), look.real(0.5)
+    head = Solid((tip, polar(half, along + 90, back), polar(half, along - 90, back)))
+    height, middle = look.convention.letter_height, start + sweep / 2
+    turn, wide = math.radians(middle), text_width(COUNT_THIS_WAY, height) / 2
+    room = abs(math.cos(turn)) * wide + abs(math.sin(turn)) * height / 2
+    words = Label(polar(radius - look.real(room + 2.0), middle), COUNT_THIS_WAY, height, 0.0, Anchor.MIDDLE)
+    return (
+        Item(Layer.DIMENSION, Arc(ORIGIN, radius, start, sweep), source),
+        Item(Layer.DIMENSION, head, source),
+        Item(Layer.TEXT, words, source),
+    )
+
+
+def _reach(hole: Hole) -> float:
+    """Radius in mm of what the face shows of a hole, on the ray from the middle."""
+    along = isinstance(hole.kind, Slot) and hole.kind.along is SlotDirection.CIRCLE
+    return hole.diameter / 2 if along else hole.reach

@@ -1,30 +1,16 @@
 """The words and numbers printed on sheets and templates."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from flangelayout.flange import BoltCircle, Flange, Group
-from flangelayout.flange.claims import named_rows
+from flangelayout.flange import BoltCircle, Flange
 from flangelayout.flange.turning import PlateFace
-from flangelayout.provenance import Family
-from flangelayout.standards.shop import is_gasket_material
 from flangelayout.units import Unit, angle_text
 from flangelayout.views.words.holes import hole_text, is_worked_from_one_face, pattern_call_out
 from flangelayout.views.words.lengths import Lengths
-from flangelayout.views.words.origins import claim_sentences, size_sources
 
 LAYOUT_AID = "Layout aid, not a design. Thickness, bolting and rating by a qualified person to the local code."
-_PLATE_FLANGE = (
-    "Some codes allow plate only for blind and hubless reducing flanges (ASME B16.5); "
-    "this plate carries no class or rating."
-)
-_EXTRA_HOLE = "An extra or off-center hole takes a blind out of its standard; the local code decides."
-_WHEEL = "Wheel adapters and spacers: no claim of fitness for the road; local law and the vehicle maker's data decide."
-_THERMAL = (
-    "Thermally cut bolt holes: not for fatigue or where the code forbids them. "
-    "Hot work: never presume a line, drum or tank is clean."
-)
 TAPE = "Take paper, tape and adhesive off before torch, plasma or weld."
 PLATE_RULES = "The chord measured on the PLATE decides; the paper only locates."
 
@@ -193,28 +179,6 @@ def _turn(degrees: float) -> float:
     return 180.0 - (180.0 - degrees) % 360.0
 
 
-def circle_note(flange: Flange, group: int, unit: Unit) -> str:
-    """What else is known of a bolt circle, in one line: its name, bolts, mate and where its figures come from."""
-    what = flange.groups()[group]
-    made = what.drilling
-    facts = [
-        f"bolts {made.bolt}" if made.bolt else "",
-        f"mates with {made.mates_with}" if made.mates_with else "",
-    ]
-    said = "; ".join(fact for fact in facts if fact)
-    name = flange.group_name(group)
-    sentences = (f"{said}." if said else "", *(f"{sentence}." for sentence in _sources(what, unit)))
-    text = " ".join(sentence for sentence in sentences if sentence)
-    return f"{name[0].upper()}{name[1:]}: {text}" if text else ""
-
-
-def _sources(group: Group, unit: Unit) -> Iterator[str]:
-    """What may be claimed of a group, and where its sizes come from."""
-    if isinstance(group, BoltCircle):
-        yield from claim_sentences(group, unit)
-    yield from size_sources(group.drilling)
-
-
 def _left_out(circle: BoltCircle) -> str:
     """Which places are left undrilled, or which alone are drilled where those stand in a row and are fewer."""
     drilled, skipped = circle.hole_numbers(), sorted(set(circle.skipped))
@@ -226,27 +190,13 @@ def _left_out(circle: BoltCircle) -> str:
 def seen_from(flange: Flange) -> str:
     """Which face the plate is seen from, and which way the holes are numbered."""
     around = all(_numbered_around(circle) for circle in flange.bolt_circles)
-    numbered = "HOLES NUMBERED COUNTER-CLOCKWISE" if around else "HOLES NUMBERED AS IN THE HOLE TABLE"
-    return f"SEEN FROM {flange.face.upper()}; {numbered}"
+    if not flange.groups() and not flange.single_holes:
+        return f"Seen from {flange.face.upper()}"
+    numbered = "numbers counter-clockwise" if around else "numbers as in the hole table"
+    return f"Seen from {flange.face.upper()}, {numbered}"
 
 
 def _numbered_around(circle: BoltCircle) -> bool:
     """Whether the numbers of a circle run once round it counter-clockwise, from wherever they begin."""
     steps = [(after - before) % 360.0 for before, after in pairwise(circle.place_angles)]
     return circle.equally_spaced or (all(steps) and sum(steps) < 360.0)
-
-
-def cautions(flange: Flange) -> tuple[str, ...]:
-    """The cautions that apply to this plate, the general one first; none of steel for a gasket."""
-    found = [LAYOUT_AID]
-    if is_gasket_material(flange.material):
-        return tuple(found)
-    families = {rows[0].family for circle in flange.bolt_circles if (rows := named_rows(circle))}
-    is_ring = flange.bore is not None and flange.round_diameter is not None
-    if Family.PIPE_FLANGE in families or (is_ring and not families):
-        found.append(_PLATE_FLANGE)
-    if Family.WHEEL_HUB in families:
-        found.append(_WHEEL)
-    if flange.bore is None and flange.single_holes and flange.round_diameter is not None:
-        found.append(_EXTRA_HOLE)
-    return (*found, _THERMAL)

@@ -1,46 +1,76 @@
-"""The tables of a job: every hole with its coordinates, every chord with room for what was measured."""
+"""The tables of a job: every hole with its coordinates, on the sheet and as a file."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from flangelayout.drawing.model import TextTable
-from flangelayout.flange import DRILLED, BoltCircle, Drilled, Flange, Hole, HoleGrid, HoleRings
+from flangelayout.flange import DRILLED, Flange, Hole, HoleGrid, HoleRings
 from flangelayout.flange.pattern import row_ends
 from flangelayout.flange.turning import PlateFace
-from flangelayout.units import Unit, angle_text, decimal_text
+from flangelayout.units import Unit, decimal_text
 from flangelayout.views.words.holes import hole_text
 from flangelayout.views.words.joint.turned import side_text
 from flangelayout.views.words.lengths import Lengths
 
-MAX_SPANS = 16
-MOST_LISTED = 60
-"""Holes of a grid or of rings beyond which only the ends of the rows stand in the sheet's table."""
+_Row = tuple[str, ...]
+MOST_LISTED = 64
+"""Rows beyond which holes stand in the hole list only, unless all are asked for."""
 
 
-def hole_table(flange: Flange, lengths: Lengths) -> TextTable:
-    """Every hole for the sheet: number, angle, X and Y from the center and from the corner datum, size and kind.
+def hole_tables(flange: Flange, lengths: Lengths, every: bool = False) -> Iterator[TextTable]:
+    """The holes of each pattern for the sheet: number, X and Y from the middle of the plate.
 
-    The corner datum is the lower left corner of the rectangle that encloses the plate. Of a grid or of rings of
-    more than :data:`MOST_LISTED` holes the ends of the rows are listed, and the title says so; the hole list
-    has them all.
+    On a plate that is not round X and Y are told from the corner datum, too: the lower left corner of the
+    rectangle that encloses it. Single holes tell their size.
+
+    Args:
+        flange: What is made.
+        lengths: How lengths are written.
+        every: Whether all holes are listed however many they are; else nothing is where they are too many, and of
+            a large grid only the ends of its rows.
     """
-    box, ends = flange.box(), _row_ends(flange)
-    lifting = {hole.label for hole in flange.lifting_holes()}
-    rows = tuple(
-        (
-            hole.label,
-            angle_text(hole.angle),
-            lengths.decimal(hole.center.x),
-            lengths.decimal(hole.center.y),
-            lengths.decimal(hole.center.x - box.left),
-            lengths.decimal(hole.center.y - box.bottom),
-            *_size_and_kind(hole, lengths, hole.label in lifting),
-        )
-        for hole in flange.holes()
-        if hole.group not in ends or hole.number in ends[hole.group]
-    )
-    words = ", ".join(("degrees", *(("ends of rows; every hole in the hole list",) if ends else ())))
-    columns = ("HOLE", "ANGLE", "X CENTER", "Y CENTER", "X CORNER", "Y CORNER", "SIZE", "KIND")
-    return TextTable(f"HOLES ({lengths.words()}, {words})", columns, rows)
+    if not are_listed(flange, every):
+        return
+    for group, holes in _by_group(flange, every):
+        ends = len(holes) < sum(hole.group == group for hole in flange.holes())
+        letter = flange.group_letter(group) if group >= 0 else ""
+        words = ", ".join((lengths.words(), *(("ends of rows; the rest in the hole list",) if ends else ())))
+        columns, rows = _hole_rows(flange, holes, lengths)
+        yield TextTable(f"{f'HOLES {letter}'.strip()} ({words})", columns, rows)
+
+
+def are_listed(flange: Flange, every: bool = False) -> bool:
+    """Whether the holes stand on the sheet at all; else in the hole list only."""
+    return every or sum(len(holes) for _, holes in _by_group(flange)) <= MOST_LISTED
+
+
+def _by_group(flange: Flange, every: bool = False) -> list[tuple[int, list[Hole]]]:
+    """The holes of each pattern that are listed, single ones last."""
+    ends = {} if every else _row_ends(flange)
+    found: dict[int, list[Hole]] = {}
+    for hole in flange.holes():
+        if hole.group not in ends or hole.number in ends[hole.group]:
+            found.setdefault(hole.group, []).append(hole)
+    return list(found.items())
+
+
+def _hole_rows(flange: Flange, holes: Sequence[Hole], lengths: Lengths) -> tuple[_Row, tuple[_Row, ...]]:
+    """Heads and rows of one pattern."""
+    box, alone = flange.box(), holes[0].group < 0
+    corner, lifting = flange.round_diameter is None, {hole.label for hole in flange.lifting_holes()}
+
+    def row(hole: Hole) -> _Row:
+        at = [hole.center.x, hole.center.y]
+        at += [hole.center.x - box.left, hole.center.y - box.bottom] if corner else []
+        size = (_size(hole, lengths, hole.label in lifting),) if alone else ()
+        return (hole.label, *map(lengths.decimal, at), *size)
+
+    names = ("X CENTER", "Y CENTER", *(("X CORNER", "Y CORNER") if corner else ()), *(("SIZE",) if alone else ()))
+    return ("HOLE", *names), tuple(map(row, holes))
+
+
+def _size(hole: Hole, lengths: Lengths, is_lifting: bool) -> str:
+    side = f", {side_text(hole.worked_from)}" if hole.has_face and hole.worked_from is PlateFace.BACK else ""
+    return f"{hole_text(hole.kind, hole.diameter, lengths)}{side}{', for lifting' if is_lifting else ''}"
 
 
 def _row_ends(flange: Flange) -> dict[int, frozenset[int]]:
@@ -52,17 +82,8 @@ def _row_ends(flange: Flange) -> dict[int, frozenset[int]]:
     }
 
 
-def _size_and_kind(hole: Hole, lengths: Lengths, is_lifting: bool) -> tuple[str, str]:
-    lifting = ", for lifting" if is_lifting else ""
-    if isinstance(hole.kind, Drilled):
-        return lengths.diameter(hole.diameter), f"thru{lifting}"
-    side = ", far side" if hole.has_face and hole.worked_from is PlateFace.BACK else ""
-    through = "thru" if hole.is_through else "blind"
-    return hole_text(hole.kind, hole.diameter, lengths), f"{through}{side}{lifting}"
-
-
 def hole_list(flange: Flange, unit: Unit) -> TextTable:
-    """Every hole for a CSV file: as :func:`hole_table` with more decimals, plain numbers and the group named.
+    """Every hole for a CSV file: as :func:`hole_tables` with more decimals, plain numbers and the group named.
 
     A column says what each hole is where not all are plain drilled ones.
     """
@@ -99,61 +120,6 @@ def hole_list(flange: Flange, unit: Unit) -> TextTable:
         *(("made", "worked_from") if told else ()),
     )
     return TextTable("holes", columns, rows)
-
-
-def chord_tables(flange: Flange, lengths: Lengths) -> tuple[TextTable, ...]:
-    """One table for each bolt circle with two holes or more: what a caliper should find from center to center.
-
-    A column with the tolerance stands beside the chords where the job states one.
-    """
-    tolerance = flange.tolerances.chord
-    stated = "" if tolerance is None else f"±{lengths.size(tolerance)}"
-    columns = ("SPAN", "HOLES", "CHORD", *(("TOLERANCE",) if stated else ()), "MEASURED")
-    tables = []
-    for group, circle in enumerate(flange.bolt_circles):
-        rows = _equal_rows(circle, lengths) if circle.equally_spaced else _neighbor_rows(circle, lengths)
-        filled = tuple((*row, *((stated,) if stated else ()), "") for row in rows)
-        title = f"CHORDS {flange.group_letter(group)}".strip() + f" ({lengths.words()})"
-        tables += [TextTable(title, columns, filled)] if filled else []
-    return tuple(tables)
-
-
-def _equal_rows(circle: BoltCircle, lengths: Lengths) -> Iterator[tuple[str, ...]]:
-    """Each span from neighbors to opposite holes, with the first drilled pair that shows it."""
-    drilled, count = set(circle.hole_numbers()), circle.hole_count
-    for span in _spans(count // 2):
-        pair = next(
-            (
-                (number, far)
-                for number in circle.hole_numbers()
-                if (far := (number + span - 1) % count + 1) in drilled and far != number
-            ),
-            None,
-        )
-        if pair:
-            yield _span_text(span), f"{pair[0]} - {pair[1]}", lengths.decimal(circle.chord_across(span))
-
-
-def _spans(most: int) -> list[int]:
-    """1 to ``most``; of a long list the first ones and the longest, evenly thinned between."""
-    if most <= MAX_SPANS:
-        return list(range(1, most + 1))
-    return sorted({round(1 + index * (most - 1) / (MAX_SPANS - 1)) for index in range(MAX_SPANS)})
-
-
-def _span_text(span: int) -> str:
-    return "next" if span == 1 else f"{span} pitches"
-
-
-def _neighbor_rows(circle: BoltCircle, lengths: Lengths) -> Iterator[tuple[str, ...]]:
-    """Each hole to the next one round an unequally spaced circle."""
-    numbers, centers = circle.hole_numbers(), circle.hole_centers()
-    if len(numbers) < 2:
-        return
-    order = circle.hole_order()
-    for a, b in zip(order, [*order[1:], order[0]], strict=True):
-        apart = centers[a].distance_to(centers[b])
-        yield "next", f"{numbers[a]} - {numbers[b]}", lengths.decimal(apart)
 
 
 def _group(flange: Flange, hole: Hole) -> str:

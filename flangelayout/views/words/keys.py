@@ -326,6 +326,7 @@ _PAPER = {
     "sheet.paper": _K("Sheet paper", "left out: A4 for mm, Letter for inches", '"A3"'),
     "sheet.convention": _K("Drawing rules", "left out: ISO for mm, ASME for inches", '"ISO"'),
     "sheet.border": _K("Border", "a name, or a path beside the job file", '"iso"'),
+    "sheet.parts": _K("Further sheets", "what stands on them; left out: the check card", '["check card", "bill"]'),
     "sheet.dual_units": _K("Both units", "true: the other unit follows in brackets", "true"),
 }
 _DERIVED = {

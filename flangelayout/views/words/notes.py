@@ -1,67 +1,146 @@
-"""Everything a layout sheet says in words, in the order of reading."""
+"""What a layout sheet says in words beside its drawing: notes, cautions, where figures come from."""
 
 from collections.abc import Iterator, Sequence
 
 from flangelayout.drawing.info import JobInfo
 from flangelayout.drawing.model import TextTable
-from flangelayout.drawing.textwidth import wrapped
-from flangelayout.flange import Flange
+from flangelayout.flange import BoltCircle, Drilled, Flange
+from flangelayout.flange.claims import named_rows
+from flangelayout.flange.cutting import CutProcess
+from flangelayout.provenance import Family
+from flangelayout.standards.shop import is_gasket_material
 from flangelayout.units import Unit
-from flangelayout.views.page.tables import TEXT_HEIGHT
 from flangelayout.views.words.bill import bolt_notes, mass_note
-from flangelayout.views.words.call_outs import cautions, circle_note, named_call_out, seen_from
+from flangelayout.views.words.call_outs import LAYOUT_AID, named_call_out, seen_from
+from flangelayout.views.words.hole_tables import are_listed
 from flangelayout.views.words.joint.lifting import lifting_notes
 from flangelayout.views.words.joint.mates import mate_notes
 from flangelayout.views.words.joint.pipe import pipe_notes
 from flangelayout.views.words.joint.torque import torque_notes
 from flangelayout.views.words.joint.turned import turned_notes
 from flangelayout.views.words.lengths import Lengths
+from flangelayout.views.words.origins import claim_sentences, row_sources, size_sources
 from flangelayout.views.words.plate import plate_notes
 from flangelayout.views.words.tolerances import tolerance_lines
 
-_COLUMN = 150.0
+MOST_NOTES = 8
+"""Notes of the first sheet; more go on to a further one."""
 _UNIT_WORDS = {Unit.MM: "millimeters", Unit.IN: "inches"}
+_PLATE_FLANGE = (
+    "Some codes allow plate only for blind and hubless reducing flanges (ASME B16.5); "
+    "this plate carries no class or rating."
+)
+_EXTRA_HOLE = "An extra or off-center hole takes a blind out of its standard; the local code decides."
+_WHEEL = "Wheel adapters and spacers: no claim of fitness for the road; local law and the vehicle maker's data decide."
+_THERMAL = "Thermally cut bolt holes: not for fatigue or where the code forbids them."
+_HOT_WORK = "Hot work: never presume a line, drum or tank is clean."
+_THERMAL_PROCESSES = frozenset({CutProcess.PLASMA, CutProcess.LASER, CutProcess.OXYFUEL})
+_ON_LINES = frozenset({Family.PIPE_FLANGE, Family.TANK_TRUCK_FLANGE, Family.WELLHEAD_FLANGE, Family.HYGIENIC_FLANGE})
+"""Families of flanges on lines and tanks, where something may burn."""
 
 
 def sheet_notes(
-    flange: Flange, info: JobInfo, lengths: Lengths, remarks: Sequence[str], told: Sequence[int]
+    flange: Flange,
+    info: JobInfo,
+    lengths: Lengths,
+    remarks: Sequence[str],
+    told: Sequence[int],
+    process: CutProcess | None = None,
+    every_hole: bool = False,
 ) -> list[str]:
-    """The notes of the first sheet.
+    """The notes of the sheet in the order of their rank, the shop's own first.
 
     Args:
         flange: What is made.
         info: Title block, with the job's own notes.
         lengths: How lengths are written.
-        remarks: What the checks found.
+        remarks: What the checks noticed.
         told: Patterns without a call-out on the drawing.
+        process: What cuts the plate; ``None`` where the job does not say.
+        every_hole: Whether every hole is listed on the sheets, however many there are.
     """
-    thickness = () if flange.thickness is not None else ("THICKNESS: NOT STATED; MEASURE AND WRITE IT HERE: ________",)
-    mass = mass_note(flange, lengths)
-    return [
+    listed = () if are_listed(flange, every_hole) else (f"{len(flange.holes())} holes: each in the hole list (CSV)",)
+    thickness = () if flange.thickness is not None else ("Thickness not stated: measure it, write it here: ________",)
+    notes = [
+        *info.notes,
         seen_from(flange),
         *((_master(lengths),) if lengths.dual else ()),
-        *tolerance_lines(flange, lengths.unit),
         *thickness,
+        *listed,
+        *tolerance_lines(flange, lengths.unit),
+        *(named_call_out(flange, group, lengths) for group in told),
+        *(line for group in range(len(flange.groups())) if (line := group_note(flange, group, lengths.unit))),
         *pipe_notes(flange, lengths),
-        *plate_notes(flange, lengths.unit),
+        *plate_notes(flange),
         *turned_notes(flange, lengths),
         *mate_notes(flange, lengths.unit),
-        *(named_call_out(flange, group, lengths) for group in told),
-        *(line for group in range(len(flange.groups())) if (line := circle_note(flange, group, lengths.unit))),
-        *((mass,) if mass else ()),
-        *bolt_notes(flange),
         *torque_notes(flange, lengths.unit),
         *lifting_notes(flange),
-        *info.notes,
+        " ".join(cautions(flange, process)),
         *remarks,
-        *cautions(flange),
     ]
+    return [_sentence(note) for note in notes]
 
 
-def lines_table(title: str, head: str, texts: Iterator[str] | Sequence[str]) -> TextTable:
-    """Texts as rows of one column, broken into lines."""
-    lines = [line for text in texts for line in wrapped(text, _COLUMN, TEXT_HEIGHT)]
-    return TextTable(title, (head,), tuple((line,) for line in lines))
+def group_note(flange: Flange, group: int, unit: Unit) -> str:
+    """What else is known of a pattern, in one line: its name, bolts, mate, and what it is drilled to match."""
+    what = flange.groups()[group]
+    facts = [
+        f"bolts {what.drilling.bolt}" if what.drilling.bolt else "",
+        f"mates with {what.drilling.mates_with}" if what.drilling.mates_with else "",
+    ]
+    said = "; ".join(fact for fact in facts if fact)
+    claims = claim_sentences(what, unit) if isinstance(what, BoltCircle) else ()
+    text = " ".join((*((f"{said}.",) if said else ()), *(f"{claim}." for claim in claims)))
+    name = flange.group_name(group)
+    return f"{name}: {text}" if text else ""
+
+
+def source_notes(flange: Flange, lengths: Lengths) -> Iterator[str]:
+    """Where the sizes of holes and the mass come from, asked for with the sources."""
+    for circle in flange.bolt_circles:
+        yield from (f"{source}." for source in row_sources(circle))
+    for group, pattern in enumerate(flange.groups()):
+        for source in size_sources(pattern.drilling):
+            yield _sentence(f"{flange.group_name(group)}: {source}")
+    for number, hole in enumerate(flange.single_holes, 1):
+        for source in size_sources(hole.drilling):
+            yield f"Hole X{number}: {source}."
+    mass = mass_note(flange, lengths)
+    if mass:
+        yield mass
+
+
+def bolt_length_notes(flange: Flange) -> Iterator[str]:
+    """How every bolt length is worked out, asked for with the bolt lengths."""
+    return bolt_notes(flange)
+
+
+def cautions(flange: Flange, process: CutProcess | None = None) -> tuple[str, ...]:
+    """The cautions that apply to this plate, the general one first; none of steel for a gasket.
+
+    A ring that names no standard may be a pipe flange where all its holes are plain; heat is spoken of where the
+    job says that the plate is cut by it, hot work where the plate belongs to a line or a tank.
+    """
+    if is_gasket_material(flange.material):
+        return (LAYOUT_AID,)
+    families = {rows[0].family for circle in flange.bolt_circles if (rows := named_rows(circle))}
+    on_line = bool(families & _ON_LINES) or _may_be_pipe_flange(flange, families)
+    applies = (
+        (_PLATE_FLANGE, Family.PIPE_FLANGE in families or _may_be_pipe_flange(flange, families)),
+        (_WHEEL, Family.WHEEL_HUB in families),
+        (_EXTRA_HOLE, flange.bore is None and bool(flange.single_holes) and flange.round_diameter is not None),
+        (_THERMAL, process in _THERMAL_PROCESSES and bool(flange.holes())),
+        (_HOT_WORK, on_line),
+    )
+    return (LAYOUT_AID, *(text for text, is_so in applies if is_so))
+
+
+def _may_be_pipe_flange(flange: Flange, families: set[Family]) -> bool:
+    """Whether a plate is a ring of plain bolt holes that names no family."""
+    is_ring = flange.bore is not None and flange.round_diameter is not None
+    plain = all(isinstance(group.drilling.kind, Drilled) for group in flange.groups())
+    return is_ring and not families and plain and bool(flange.bolt_circles)
 
 
 def revision_table(info: JobInfo) -> TextTable:
@@ -70,5 +149,11 @@ def revision_table(info: JobInfo) -> TextTable:
     return TextTable("REVISIONS", ("REV", "DATE", "CHANGE", "BY"), rows)
 
 
+def _sentence(text: str) -> str:
+    """Begun with a capital, ended with a stop."""
+    begun = text[:1].upper() + text[1:]
+    return begun if begun.endswith((".", "!", "?", "_", ":")) else f"{begun}."
+
+
 def _master(lengths: Lengths) -> str:
-    return f"MASTER UNIT: {_UNIT_WORDS[lengths.unit].upper()}; [{_UNIT_WORDS[lengths.other]}] FOR REFERENCE ONLY"
+    return f"Master unit: {_UNIT_WORDS[lengths.unit]}; [{_UNIT_WORDS[lengths.other]}] for reference only"

@@ -29,9 +29,7 @@ def match_words(rows: Sequence[PublishedRow], verb: str = "Drilled") -> str:
         >>> match_words([published_row(find("EN 1092-1 PN16 DN150"))]).split(";")[0]
         'Drilled to match EN 1092-1 PN16 DN150'
     """
-    if len(rows) == 1:
-        return f"{verb} to match {_called(rows[0])}; {_values(rows[0])}"
-    return f"{verb} to match {_listed([f'{_called(row)} ({_values(row)})' for row in rows])}"
+    return f"{verb} to match {_listed([f'{_called(row)}{_doubt(row)}' for row in rows])}"
 
 
 def claim_sentences(circle: BoltCircle, unit: Unit) -> Iterator[str]:
@@ -114,6 +112,13 @@ def measured_words(found: Measured, unit: Unit) -> str:
     return f"{what} measured {value} ± {decimal_text(found.band, unit)} {unit.value} (95 %)"
 
 
+def row_sources(circle: BoltCircle) -> Iterator[str]:
+    """Where the published drillings come from that a bolt circle meets."""
+    for row in met_rows(circle):
+        source = f"{row.source}, " if row.source else ""
+        yield f"{_called(row)}: {source}{row.confidence.words}"
+
+
 def size_sources(drilling: Drilling) -> Iterator[str]:
     """Where the sizes of a hole were looked up."""
     return (_looked_up(each) for each in standing(drilling))
@@ -123,10 +128,17 @@ def _called(row: PublishedRow) -> str:
     return f"{row.designation} (edition {row.edition})" if row.edition else row.designation
 
 
-def _values(row: PublishedRow) -> str:
-    if row.confidence is Confidence.MEMORY or not row.source:
-        return f"values {row.confidence.words}"
-    return f"values from {row.source}, {row.confidence.words}"
+def _doubt(row: PublishedRow) -> str:
+    """What to do about figures that two sources do not vouch for, in brackets; nothing where they do."""
+    match row.confidence:
+        case Confidence.TWO_SOURCES:
+            return ""
+        case Confidence.ONE_SOURCE:
+            return " (figures from one source only: check them before cutting)"
+        case Confidence.MEMORY:
+            return " (figures from memory: check them against the standard before cutting)"
+        case _:
+            assert_never(row.confidence)
 
 
 def _listed(texts: Sequence[str]) -> str:

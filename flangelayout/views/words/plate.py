@@ -7,23 +7,19 @@ from flangelayout.drawing.model import TextTable
 from flangelayout.flange import Flange, Hole, Opening, SegmentOutline, SplitOutline
 from flangelayout.flange.plate import OpeningForm, RectangleForm, RoundForm, SlotForm, WindowForm
 from flangelayout.geometry.shapes import ORIGIN, Point
-from flangelayout.units import Unit, angle_text
+from flangelayout.units import angle_text
 from flangelayout.views.words.call_outs import face_word, seen_among
 from flangelayout.views.words.holes import hole_text, is_worked_from_one_face
 from flangelayout.views.words.lengths import DIAMETER_SIGN, Lengths
-from flangelayout.views.words.origins import size_sources
 
 _NEAR = 1e-6
 
 
-def plate_notes(flange: Flange, unit: Unit) -> Iterator[str]:
-    """Joints and the sources of single holes' sizes, each as a line for the notes."""
+def plate_notes(flange: Flange) -> Iterator[str]:
+    """How the joints of a ring in parts are made, as a line for the notes."""
     outline = flange.outline
     if isinstance(outline, SegmentOutline | SplitOutline) and outline.joint:
-        yield f"JOINTS: {outline.joint}"
-    for number, hole in enumerate(flange.single_holes, 1):
-        for source in size_sources(hole.drilling):
-            yield f"Hole X{number}: {source}."
+        yield f"Joints: {outline.joint}"
 
 
 def opening_call_out(copies: Sequence[Opening], lengths: Lengths) -> tuple[str, ...]:

@@ -13,7 +13,7 @@ from flangelayout.problems.schema import SchemaProblem
 from flangelayout.standards.joints.hardware import hardware_of
 from flangelayout.units import Unit
 from flangelayout.views.words.findings import finding_text
-from flangelayout.views.words.hole_tables import hole_list, hole_table
+from flangelayout.views.words.hole_tables import hole_list, hole_tables
 from flangelayout.views.words.joint.lifting import lifting_notes
 from flangelayout.views.words.lengths import Lengths
 from jobs import job_data
@@ -44,7 +44,8 @@ def test_lifting_holes_are_threads_or_plain_holes_and_say_what_they_are_for() ->
     (note,) = lifting_notes(flange)
     assert note.startswith("Lifting holes X1, X2: ")
     assert "competent person" in note
-    kinds = [row[-1] for row in hole_table(flange, Lengths(Unit.MM)).rows]
+    (table,) = hole_tables(flange, Lengths(Unit.MM))
+    kinds = [row[-1] for row in table.rows]
     assert [("lifting" in kind) for kind in kinds] == [True, True, False]
     groups = [row[1] for row in hole_list(flange, Unit.MM).rows]
     assert groups == ["eye bolt (lifting)", "single hole (lifting)", "single hole"]

@@ -73,4 +73,8 @@ def test_the_pages_of_a_set_are_counted() -> None:
     ]
     sheets = layout_pages(make_job(job=INFO, plate=PLATE, bolt_circle=circles)).sheets
     assert len(sheets) > 1
-    assert [cells(sheet)["SHEET"] for sheet in sheets] == [f"{n} / {len(sheets)}" for n in range(1, len(sheets) + 1)]
+    assert cells(sheets[0])["SHEET"] == f"1 / {len(sheets)}"
+    for number, sheet in enumerate(sheets[1:], 2):
+        words = [item.what.text for item in sheet.furniture if isinstance(item.what, Label)]
+        assert {"MB-7", f"REV C · {number} / {len(sheets)}"} <= set(words)
+        assert any(word.startswith("Screen cover · ") for word in words)

@@ -13,10 +13,10 @@ from flangelayout.job import job_from_data
 from flangelayout.standards.joints.hardware import FastenerKind, NotListed
 from flangelayout.units import Unit, size_text
 from flangelayout.views.words import bill
+from flangelayout.views.words.bench.sequences import drilling_tables, tightening_tables
 from flangelayout.views.words.bill import bill_table, bolt_notes, mass_note, mass_words
-from flangelayout.views.words.call_outs import cautions
 from flangelayout.views.words.lengths import Lengths
-from flangelayout.views.words.sequences import drilling_tables, tightening_tables
+from flangelayout.views.words.notes import cautions
 from jobs import bolt_circle, flange
 
 MM = Lengths(Unit.MM)

@@ -4,9 +4,11 @@ import math
 
 import pytest
 
-from flangelayout.flange import Flange, RectangleOutline
+from flangelayout.flange import Flange, RectangleOutline, SingleHole
+from flangelayout.flange.drilling import Drilling
+from flangelayout.geometry.shapes import Point
 from flangelayout.units import Unit
-from flangelayout.views.words.hole_tables import chord_tables, hole_list, hole_table
+from flangelayout.views.words.hole_tables import hole_list, hole_tables
 from flangelayout.views.words.lengths import Lengths
 from jobs import bolt_circle, flange
 
@@ -18,17 +20,31 @@ def column(table_columns: tuple[str, ...], rows: tuple[tuple[str, ...], ...], na
     return [row[table_columns.index(name)] for row in rows]
 
 
-def test_a_hole_stands_in_the_sheets_table_from_the_center_and_from_the_corner() -> None:
+def test_a_hole_of_a_round_plate_stands_in_the_sheets_table_from_the_center() -> None:
     # 4 holes on 240, on the centerlines, in a plate of 285: hole 1 at 12 o'clock, then counter-clockwise.
-    table = hole_table(flange(bolt_circle(4, placement="on-centerline")), MM)
+    (table,) = hole_tables(flange(bolt_circle(4, placement="on-centerline")), MM)
+    assert table.columns == ("HOLE", "X CENTER", "Y CENTER")
     assert column(table.columns, table.rows, "HOLE") == ["1", "2", "3", "4"]
-    assert column(table.columns, table.rows, "ANGLE") == ["90°", "180°", "270°", "0°"]
     assert column(table.columns, table.rows, "X CENTER") == ["0.00", "-120.00", "0.00", "120.00"]
     assert column(table.columns, table.rows, "Y CENTER") == ["120.00", "0.00", "-120.00", "0.00"]
-    assert column(table.columns, table.rows, "X CORNER") == ["142.50", "22.50", "142.50", "262.50"]
-    assert column(table.columns, table.rows, "Y CORNER") == ["262.50", "142.50", "22.50", "142.50"]
-    assert set(column(table.columns, table.rows, "SIZE")) == {"⌀22"}
-    assert set(column(table.columns, table.rows, "KIND")) == {"thru"}
+
+
+def test_a_hole_of_any_other_plate_stands_there_from_the_corner_too_and_a_single_one_with_its_size() -> None:
+    single = SingleHole(Point(10.0, 60.0), Drilling(9.0))
+    circle, alone = hole_tables(Flange(RectangleOutline(400.0, 300.0), (bolt_circle(4),), single_holes=(single,)), MM)
+    x = [200 + 120 * turn * QUARTER for turn in (-1, -1, 1, 1)]
+    y = [150 + 120 * turn * QUARTER for turn in (1, -1, -1, 1)]
+    assert column(circle.columns, circle.rows, "X CORNER") == [f"{at:.2f}" for at in x]
+    assert column(circle.columns, circle.rows, "Y CORNER") == [f"{at:.2f}" for at in y]
+    assert alone.rows == (("X1", "10.00", "60.00", "210.00", "210.00", "⌀9"),)
+
+
+def test_more_than_64_holes_stand_in_the_hole_list_unless_all_are_asked_for() -> None:
+    many = flange(bolt_circle(65, 1000.0, 5.0), outside_diameter=1100.0)
+    assert not list(hole_tables(many, MM))
+    (table,) = hole_tables(many, MM, every=True)
+    assert [row[0] for row in table.rows] == [str(number) for number in range(1, 66)]
+    assert len(next(hole_tables(flange(bolt_circle(64, 1000.0, 5.0), outside_diameter=1100.0), MM)).rows) == 64
 
 
 @pytest.mark.parametrize(("unit", "places", "per_mm"), [(Unit.MM, 4, 1.0), (Unit.IN, 5, 1 / 25.4)])
@@ -51,20 +67,3 @@ def test_the_hole_list_has_every_figure_in_its_unit(unit: Unit, places: int, per
     assert figures("y_corner") == pytest.approx([(at + 150) * per_mm for at in y], abs=near)
     assert figures("hole_diameter") == pytest.approx([22 * per_mm] * 4, abs=near)
     assert column(table.columns, table.rows, "angle_deg") == ["135.00000", "225.00000", "315.00000", "45.00000"]
-
-
-def test_a_caliper_finds_the_chords_of_the_table() -> None:
-    # Chords of 8 holes on a circle of 1: 0.38268, 0.70711, 0.92388, 1 (chord tables of the machinist's handbooks).
-    (table,) = chord_tables(flange(), MM)
-    assert table.rows == (
-        ("next", "1 - 2", "91.84", ""),
-        ("2 pitches", "1 - 3", "169.71", ""),
-        ("3 pitches", "1 - 4", "221.73", ""),
-        ("4 pitches", "1 - 5", "240.00", ""),
-    )
-
-
-def test_unequal_holes_have_the_chord_of_each_pair() -> None:
-    (table,) = chord_tables(flange(bolt_circle(3, angles=(0.0, 90.0, 210.0))), MM)
-    # Chord = diameter times the sine of half the angle between: 90, 120 and 150 degrees on 240.
-    assert [row[1:3] for row in table.rows] == [("1 - 2", "169.71"), ("2 - 3", "207.85"), ("3 - 1", "231.82")]

@@ -30,9 +30,10 @@ from flangelayout.geometry.shapes import Point
 from flangelayout.provenance import Confidence
 from flangelayout.standards import find, published_row
 from flangelayout.units import Unit, to_mm
-from flangelayout.views.words.call_outs import call_out, cautions, circle_note, group_call_out, named_call_out
+from flangelayout.views.words.call_outs import call_out, group_call_out, named_call_out
 from flangelayout.views.words.holes import hole_text, pattern_call_out
 from flangelayout.views.words.lengths import Lengths
+from flangelayout.views.words.notes import cautions, group_note, source_notes
 
 MM = Lengths(Unit.MM)
 INCH = Lengths(Unit.IN, convention=Convention.ASME)
@@ -128,9 +129,10 @@ def test_a_pattern_is_led_by_its_letter_and_tells_its_bolts() -> None:
     flange = Flange(RectangleOutline(420.0, 280.0), (BoltCircle(100.0, 4, 14.0),), patterns=(pattern,))
     assert group_call_out(flange, 1, MM) == ("4 × ⌀17.5", "ON RECTANGLE 360 × 220")
     assert named_call_out(flange, 1, MM) == "B: 4 × ⌀17.5, ON RECTANGLE 360 × 220"
-    assert circle_note(flange, 1, Unit.MM) == (
-        "Pattern B (feet): bolts M16. Hole 17.5 mm for M16: ISO 273 medium; two sources agree."
-    )
+    assert group_note(flange, 1, Unit.MM) == "pattern B (feet): bolts M16."
+    assert list(source_notes(flange, Lengths(Unit.MM))) == [
+        "Pattern B (feet): Hole 17.5 mm for M16: ISO 273 medium; two sources agree."
+    ]
 
 
 def test_the_cautions_are_those_of_the_plate() -> None:

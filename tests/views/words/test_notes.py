@@ -11,6 +11,7 @@ from readers import pdf_pages_text
 GENERAL = "Layout aid, not a design."
 PLATE_FLANGE = "carries no class or rating"
 ROAD = "no claim of fitness for the road"
+HOT_WORK = "never presume a line, drum or tank is clean"
 EXTRA_HOLE = "takes a blind out of its standard"
 CIRCLE = {"diameter": 240, "hole_count": 8, "hole_diameter": 22}
 BLIND = {"outside_diameter": 285, "thickness": 22}
@@ -51,21 +52,74 @@ def test_an_extra_hole_in_a_blind_is_told() -> None:
 
 def test_what_the_job_does_not_state_is_said_to_be_missing() -> None:
     bare = sheet_text(plate={"outside_diameter": 285})
-    assert "THICKNESS: NOT STATED" in bare
-    assert "Drilling tolerance not stated" in sheet_text()
+    assert "Thickness not stated: measure it" in bare
+    assert "Drilling tolerance not stated: ask" in sheet_text()
     stated = sheet_text(plate=BLIND, tolerances={"bolt_circle": 1.5, "chord": 0.8})
-    assert "not stated" not in stated.lower()
+    assert "not stated" not in stated
     assert "centers, any 2 of a circle ±0.8" in stated
 
 
 def test_the_notes_of_the_job_and_the_face_it_is_seen_from_are_printed() -> None:
     text = sheet_text(plate=BLIND | {"face": "pump side"}, job={"number": "T-1", "notes": ["Deburr the pump side."]})
     assert "Deburr the pump side." in text
-    assert "SEEN FROM PUMP SIDE" in text
+    assert "Seen from PUMP SIDE, numbers counter-clockwise." in text
+    assert text.index("Deburr") < text.index("Seen from"), "the shop's own notes come first"
 
 
 def test_what_the_checks_found_stands_on_the_sheet_with_its_figures() -> None:
     # 24 holes of 22 on 240: chord 240 sin 7.5 = 31.33, metal 9.33, less than half a hole (common practice).
     text = sheet_text(plate=BLIND, bolt_circle=[CIRCLE | {"hole_count": 24}])
-    assert "9.33 mm" in text
-    assert "11.00 mm" in text or "11 mm" in text
+    boxed = text[text.index("CHECK BEFORE CUTTING") :]
+    assert "9.33 mm" in boxed
+    assert "11.00 mm" in boxed or "11 mm" in boxed
+    assert "CHECK BEFORE CUTTING" not in sheet_text(plate=BLIND)
+
+
+@pytest.mark.parametrize(("process", "told"), [("plasma", True), ("oxyfuel", True), ("waterjet", False), ("", False)])
+def test_heat_is_spoken_of_where_the_plate_is_cut_by_it(process: str, told: bool) -> None:
+    text = sheet_text(plate=BLIND, **({"cut": {"process": process}} if process else {}))
+    assert ("Thermally cut bolt holes" in text) is told
+
+
+def test_hot_work_on_lines_is_spoken_of_where_the_plate_belongs_to_one() -> None:
+    wheel = {"standard": "wheel hub 5x114.3", "hole_diameter": 14}
+    pipe = {"standard": "EN 1092-1 PN16 DN150"}
+    assert HOT_WORK in sheet_text(plate=BLIND, bolt_circle=[pipe])
+    assert HOT_WORK not in sheet_text(plate={"outside_diameter": 150, "bore": 60, "thickness": 20}, bolt_circle=[wheel])
+    assert HOT_WORK not in sheet_text(plate=BLIND | {"bore": 170, "material": "rubber sheet"}, bolt_circle=[pipe])
+
+
+def test_figures_from_memory_say_what_to_do_about_them() -> None:
+    text = sheet_text(
+        plate={"outside_diameter": 120, "thickness": 20},
+        bolt_circle=[{"standard": "ISO 5211 F10", "hole_diameter": 12}],
+    )
+    assert "figures from memory: check them against the standard before cutting" in text
+
+
+def test_a_plate_without_holes_is_told_nothing_of_holes() -> None:
+    text = sheet_text(plate=BLIND | {"bore": 170}, bolt_circle=[])
+    assert "Seen from GASKET FACE." in text
+    assert "rilling tolerance" not in text
+    assert "numbers" not in text
+
+
+def test_sources_bolt_lengths_and_the_bill_stand_on_the_sheets_only_when_asked_for() -> None:
+    circle = [CIRCLE | {"bolt": "M20"}]
+    usual = sheet_text(plate=BLIND, bolt_circle=circle)
+    heads = ("BILL OF MATERIAL", "BOLT LENGTHS", "WHERE FIGURES COME FROM", "DRILLING SEQUENCE", "STEP-OFF PLAN")
+    assert not any(head in usual for head in heads)
+    parts = ["bill", "bolt lengths", "sources", "sequences", "step-off plan"]
+    asked = sheet_text(plate=BLIND | {"material": "carbon steel"}, bolt_circle=circle, sheet={"parts": parts})
+    assert all(head in asked for head in heads)
+    assert "AT THE PLATE" in usual
+    assert "AT THE PLATE" not in asked
+
+
+def test_what_is_to_be_noticed_stands_among_the_notes() -> None:
+    # EN 1092-1: DN200 has 8 holes in PN10 and 12 in PN16, on one circle.
+    text = sheet_text(
+        plate={"outside_diameter": 340, "thickness": 22}, bolt_circle=[{"standard": "EN 1092-1 PN10 DN200"}]
+    )
+    assert "PN 10 has 8 holes and PN 16 has 12" in text
+    assert "CHECK BEFORE CUTTING" not in text

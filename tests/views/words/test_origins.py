@@ -14,6 +14,7 @@ from flangelayout.views.words.origins import (
     claim_sentences,
     found_line,
     match_words,
+    row_sources,
     size_sources,
     warnings,
 )
@@ -27,20 +28,26 @@ def plate(*circles: BoltCircle) -> Flange:
     return Flange(RoundOutline(400.0), circles)
 
 
-def test_two_sources_are_said_to_agree() -> None:
-    assert match_words([DN150]) == (
-        "Drilled to match EN 1092-1 PN16 DN150; "
-        "values from mining pipe handbook printing BS 4504-1:1969, two sources agree"
-    )
+def test_what_two_sources_vouch_for_is_claimed_without_more_words() -> None:
+    assert match_words([DN150]) == "Drilled to match EN 1092-1 PN16 DN150"
+
+
+def test_the_sources_of_a_drilling_that_is_met_are_told_with_how_well_they_vouch_for_it() -> None:
+    met = bolt_circle(origin=FromRow(DN150))
+    said = "EN 1092-1 PN16 DN150: mining pipe handbook printing BS 4504-1:1969, two sources agree"
+    assert list(row_sources(met)) == [said]
+    assert not list(row_sources(bolt_circle(6, 235.0, origin=FromRow(DN150))))
 
 
 def test_one_source_memory_and_a_known_edition_are_said_to_be_so() -> None:
     one = next(row for row in all_patterns() if row.confidence is Confidence.ONE_SOURCE)
-    assert match_words([published_row(one)]).endswith(", one source only")
+    assert match_words([published_row(one)]).endswith(" (figures from one source only: check them before cutting)")
     words = match_words([published_row(find("ISO 5211 F10"))])
-    assert words == "Drilled to match ISO 5211 F10; values from memory, check before cutting"
+    assert words == (
+        "Drilled to match ISO 5211 F10 (figures from memory: check them against the standard before cutting)"
+    )
     edition = match_words([published_row(find("BS 10 Table E DN150"))])
-    assert edition.startswith("Drilled to match BS 10 Table E DN150 (edition 1962); ")
+    assert edition.startswith("Drilled to match BS 10 Table E DN150 (edition 1962)")
 
 
 def test_no_claim_is_one_of_a_rating_and_every_memory_row_warns() -> None:
@@ -49,7 +56,7 @@ def test_no_claim_is_one_of_a_rating_and_every_memory_row_warns() -> None:
         words = match_words([published_row(pattern)])
         assert words.startswith(f"Drilled to match {pattern.designation}")
         assert not re.search(r"rated|rating|approved|complies|conforms", words, re.IGNORECASE)
-        warned = "from memory, check before cutting" in words
+        warned = "from memory: check them against the standard before cutting" in words
         assert warned == (pattern.confidence is Confidence.MEMORY)
 
 

@@ -19,6 +19,8 @@ from flangelayout.views.words.joint.turned import turned_call_out
 _FIRST, _STEP, _TRIES = 7.5, 1.5, 40
 _TITLE, _UNDER_TITLE, _PITCH = 3.0, 4.6, 4.0
 _JUST_BELOW = 1e-6
+_BESIDE = 14.0
+"""Printed mm right of the section that its dimensions take anyway: words under it reach no farther if they can."""
 _WIDEST = 44.0
 """Printed mm that a line under the section's name is wide at the most."""
 
@@ -151,7 +153,11 @@ def _title(section: Section) -> Iterator[Option]:
     text = name if look.convention.first_angle else f"SECTION {name}"
     middle = (section.left + section.right) / 2
     under = turned_words(section)
-    for step, aside in ((step, aside) for step in range(_TRIES) for aside in (0.0, 4.0, 8.0, 12.0)):
+    half = max(text_width(line, TEXT_HEIGHT) for line in (text, *under)) / 2
+    inward = min((section.right - middle) * look.scale + _BESIDE - half, 0.0)
+    places = [(step, inward) for step in range(_TRIES // 2)]
+    places += [(step, aside) for step in range(_TRIES) for aside in (0.0, 4.0, 8.0, 12.0)]
+    for step, aside in places:
         at = Point(middle + look.real(aside), look.box.bottom - look.real(8.0 + step))
         labels = [Label(at, text, _TITLE, 0.0, Anchor.CENTER)]
         for row, line in enumerate(under):

@@ -1,4 +1,4 @@
-"""Diagonals, the step-off plan and distances from a cut bore: what one lays out and checks by hand."""
+"""The step-off plan and distances from a cut bore: what one lays out and checks by hand."""
 
 import math
 import re
@@ -7,7 +7,7 @@ import pytest
 
 from flangelayout.flange import Flange
 from flangelayout.units import Unit
-from flangelayout.views.words.check_tables import bore_tables, diagonal_tables, step_off_tables
+from flangelayout.views.words.bench.check_tables import bore_tables, step_off_tables
 from flangelayout.views.words.lengths import Lengths
 from jobs import bolt_circle, flange
 
@@ -60,25 +60,6 @@ def test_the_plan_never_drifts_farther_than_stepping_round(count: int) -> None:
     assert max(drifts[:-1], default=0) < drifts[-1] == count - 1
 
 
-def test_even_circles_have_their_diameter_as_diagonal_and_long_lists_are_thinned() -> None:
-    (table,) = diagonal_tables(flange(), MM)
-    assert [row[:2] for row in table.rows] == [(f"{k} - {k + 4}", "240.00") for k in range(1, 5)]
-    (table,) = diagonal_tables(flange(bolt_circle(64, 1000.0, 5.0), outside_diameter=1100.0), MM)
-    assert len(table.rows) == 8
-
-
-def test_the_diagonal_of_an_odd_circle_is_its_longest_chord() -> None:
-    (table,) = diagonal_tables(flange(bolt_circle(5, 240.0)), MM)
-    assert len(table.rows) == 5
-    # Longest chord of an odd count: D cos(90 deg / n), the triangle of two neighboring opposite directions.
-    assert {float(row[1]) for row in table.rows} == {round(240 * math.cos(math.radians(18)), 2)}
-
-
-def test_skipped_holes_have_no_diagonal() -> None:
-    (table,) = diagonal_tables(flange(bolt_circle(8, 240.0, skipped=(1,))), MM)
-    assert [row[0] for row in table.rows] == ["2 - 6", "3 - 7", "4 - 8"]
-
-
 def test_a_cut_bore_gives_distances_from_its_edge_and_from_the_rim() -> None:
     (table,) = bore_tables(flange(bore=170.0, bore_cut=True), MM)
     assert table.rows == (("all of the circle", "35.00", "24.00", "", "22.50", "109.06", ""),)
@@ -89,9 +70,3 @@ def test_a_cut_bore_gives_distances_from_its_edge_and_from_the_rim() -> None:
 def test_without_a_cut_bore_there_is_no_such_table() -> None:
     assert not list(bore_tables(flange(bore=170.0), MM))
     assert not list(bore_tables(flange(bore_cut=True), MM))
-
-
-def test_both_units_stand_in_the_tables_when_asked_for() -> None:
-    (table,) = diagonal_tables(flange(), Lengths(Unit.MM, dual=True))
-    assert table.rows[0][1] == "240.00 [9.449]"
-    assert "(mm [in])" in table.title

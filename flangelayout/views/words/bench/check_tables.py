@@ -1,4 +1,4 @@
-"""Tables for laying out and checking by hand: diagonals, the step-off plan, distances from a bore already cut."""
+"""Tables for laying out by hand: the step-off plan, distances from a bore already cut."""
 
 from collections.abc import Iterator
 from itertools import pairwise
@@ -7,17 +7,6 @@ from flangelayout.drawing.model import TextTable
 from flangelayout.flange import BoltCircle, Flange, RoundOutline
 from flangelayout.flange.bolt_circle import chord_across
 from flangelayout.views.words.lengths import Lengths
-
-MAX_DIAGONALS = 8
-
-
-def diagonal_tables(flange: Flange, lengths: Lengths) -> Iterator[TextTable]:
-    """Holes opposite each other on every circle, or as near to it as an odd count allows: what shows an oval layout."""
-    for group, circle in enumerate(flange.bolt_circles):
-        rows = tuple(_diagonals(circle, lengths))
-        if rows:
-            title = _title(flange, group, "CHECK DIAGONALS", lengths)
-            yield TextTable(title, ("HOLES", "DIAGONAL", "MEASURED"), rows)
 
 
 def step_off_tables(flange: Flange, lengths: Lengths) -> Iterator[TextTable]:
@@ -51,18 +40,6 @@ _STEP_COLUMNS = ("STEP", "DIVIDERS", "FROM AND TO PLACES", "DRIFT", "GAP SHOWS",
 
 def _title(flange: Flange, group: int, what: str, lengths: Lengths) -> str:
     return f"{what} {flange.group_letter(group)}".strip() + f" ({lengths.words()})"
-
-
-def _diagonals(circle: BoltCircle, lengths: Lengths) -> Iterator[tuple[str, ...]]:
-    count, drilled = circle.hole_count, set(circle.hole_numbers())
-    if not circle.equally_spaced or count < 4:
-        return
-    span = count // 2
-    pairs = [(first, (first + span - 1) % count + 1) for first in range(1, (span if count % 2 == 0 else count) + 1)]
-    whole = [pair for pair in pairs if drilled.issuperset(pair)]
-    every = -(-len(whole) // MAX_DIAGONALS)
-    for first, last in whole[:: max(every, 1)]:
-        yield f"{first} - {last}", lengths.decimal(circle.chord_across(span)), ""
 
 
 def _steps(circle: BoltCircle, lengths: Lengths) -> Iterator[tuple[str, ...]]:

@@ -1,0 +1,210 @@
+"""The first sheet: the views as large as they fit, the words in the room they leave, what finds none goes on.
+
+Words never shrink the views. A scale is taken only where the views stand with the warnings that must be read
+before cutting; of the ways to lay the sheet and its words the one that holds most of them is taken. One scale
+smaller is taken where it is smaller by no more than a fifth and then everything stands on the sheet.
+"""
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from enum import Enum
+
+from flangelayout.drawing.border import Border, RevisionPlace
+from flangelayout.drawing.model import Drawing, Paper, View
+from flangelayout.geometry.shapes import Box, Point
+from flangelayout.views.page.alert import alert_block
+from flangelayout.views.page.blocks import GAP, Block, Placed, notes_block, table_blocks
+from flangelayout.views.page.packing import Room, set_down
+from flangelayout.views.page.tables import LaidTable
+from flangelayout.views.page.title_block import block_room
+from flangelayout.views.sheet.compose import Composition
+
+_PAD = 3.0
+_LEAST_PAD = 1.0
+"""Printed mm from the frame to words, and to the views at the least."""
+_LEAST_SIDE = 60.0
+"""Printed mm below which no words stand beside the views or the title block."""
+_LEAST_TEXT, _MOST_TEXT = 58.0, 125.0
+"""Printed mm that a text is wide."""
+_MOST_COLUMNS = 6
+NOTES = "NOTES"
+
+
+class Words(Enum):
+    """Where the words of a sheet stand."""
+
+    BELOW = "below the views"
+    BESIDE = "beside the views"
+
+
+@dataclass(frozen=True, slots=True)
+class Contents:
+    """What a first sheet says beside its views, in the order of rank.
+
+    Attributes:
+        title: Of the warnings.
+        warnings: What is to be looked into before cutting: always on the first sheet.
+        lead: What stands before the tables where there is room: the tolerances.
+        tables: Of the holes.
+        notes: At most as many as the first sheet may hold.
+        extras: What stands there where there is room left: a detail.
+    """
+
+    title: str
+    warnings: tuple[str, ...]
+    lead: tuple[Block, ...]
+    tables: tuple[LaidTable, ...]
+    notes: tuple[str, ...]
+    extras: tuple[Block, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class FirstPage:
+    """A first sheet as planned.
+
+    Attributes:
+        page: The paper as it is turned.
+        composition: The views.
+        view_room: What the views may take of it; they stand in its middle.
+        rooms: Those of the words.
+        tables: Whether the holes' tables stand on it.
+        notes: How many of the notes stand on it.
+        extras: Tolerances and details that found no place.
+        sinks: Whether the words of the first room stand at its foot.
+    """
+
+    page: Paper
+    composition: Composition
+    view_room: Box
+    rooms: tuple[Room, ...]
+    tables: bool
+    notes: int
+    extras: tuple[Block, ...]
+    sinks: bool
+
+    def is_whole(self, contents: Contents) -> bool:
+        """Whether all of the contents stand on it."""
+        return self.tables and self.notes == len(contents.notes) and not self.extras
+
+    def rank(self) -> tuple[bool, int, int]:
+        """The more of the words stand on it, the higher."""
+        return self.tables, self.notes, -len(self.extras)
+
+    def placed(self) -> Placed:
+        """Everything on it but border and title block."""
+        main, *others = self.rooms
+        spare = main.low - main.box.bottom if self.sinks and main.taken else 0.0
+        words = [main.placed(spare), *(room.placed() for room in others)]
+        room = self.view_room
+        if self.sinks:
+            low = main.box.top - spare + _PAD if main.taken else main.box.bottom
+            room = Box(room.left, low, room.right, room.top)
+        box, look = self.composition.box, self.composition.look
+        at = Point(room.center.x - box.center.x, room.center.y - box.center.y)
+        layout = View(Drawing("layout", self.composition.items), look.scale, at)
+        items = tuple(item for each in words for item in each.items)
+        return Placed(items, (layout, *(view for each in words for view in each.views)))
+
+
+def first_pages(
+    border: Border, pages: Sequence[Paper], composition: Composition, contents: Contents, revisions: float
+) -> Iterator[FirstPage]:
+    """Every way to lay a first sheet with these views; none where they or the warnings do not fit.
+
+    Args:
+        border: Of the sheet.
+        pages: The paper as it may be turned.
+        composition: The views.
+        contents: What is said beside them.
+        revisions: Height of the table of revisions, in printed mm; 0 without one.
+    """
+    for page in pages:
+        for words in Words:
+            rooms = _rooms(border, page, composition.box, words, revisions)
+            if rooms:
+                view_room, *boxes = rooms
+                plan = _filled(page, composition, view_room, boxes, contents, words is Words.BELOW)
+                if plan:
+                    yield plan
+
+
+def _rooms(border: Border, page: Paper, view: Box, words: Words, revisions: float) -> list[Box] | None:
+    """The rooms of the views and of the words; ``None`` where the views do not fit."""
+    frame, block = border.frame(page), block_room(border, page)
+    left, right = frame.left + _PAD, frame.right - _PAD
+    widest = frame.width - 2 * _LEAST_PAD
+    above = revisions and border.revisions is RevisionPlace.ABOVE_BLOCK
+    floor = block.top + (revisions + _PAD if above else 0.0) + _PAD
+    ceiling = frame.top - _PAD - (revisions + _PAD if revisions and not above else 0.0)
+    beside_block = Box(left, frame.bottom + _PAD, block.left - GAP, floor)
+    has_side = beside_block.width >= _LEAST_SIDE
+    if words is Words.BELOW:
+        low = ceiling - view.height
+        if low < floor or view.width > widest:
+            return None
+        rooms = [Box(left, low, right, ceiling), Box(left, floor, right, low - _PAD)]
+        return [*rooms, beside_block] if has_side else rooms
+    under = frame.bottom + _PAD if left + view.width <= block.left - _PAD else floor
+    column = Box(left + view.width + GAP, floor, right, ceiling)
+    if ceiling - view.height < under or column.width < _LEAST_SIDE:
+        return None
+    low = ceiling - view.height
+    rooms = [Box(left, under, left + view.width, ceiling), column]
+    foot = Box(left, frame.bottom + _PAD, min(block.left - GAP, left + view.width), low - _PAD)
+    if has_side and foot.height > 30.0 and foot.width >= _LEAST_SIDE:
+        rooms = [Box(left, low, left + view.width, ceiling), column, foot]
+    return rooms
+
+
+def _filled(
+    page: Paper, composition: Composition, view_room: Box, boxes: Sequence[Box], contents: Contents, sinks: bool
+) -> FirstPage | None:
+    """The words in their rooms by rank; ``None`` where the warnings find no place."""
+    rooms, convention = [Room(box) for box in boxes], composition.look.convention
+    letter, heading = convention.letter_height, convention.heading_height
+
+    def alert(width: float) -> Block:
+        return alert_block(contents.title, contents.warnings, width, letter, heading)
+
+    if contents.warnings and not _takes_text(rooms, alert):
+        return None
+    lead = set_down(contents.lead, rooms)
+    tables = _takes_tables(rooms, contents.tables)
+    notes = _notes_taken(rooms, contents.notes, letter)
+    extras = (*lead, *set_down(contents.extras, rooms))
+    return FirstPage(page, composition, view_room, tuple(rooms), tables, notes, extras, sinks)
+
+
+def _takes_text(rooms: Sequence[Room], block_of: Callable[[float], Block]) -> bool:
+    """Set a text down in the first room and width that take it."""
+    return any(room.takes(block_of(width)) for room in rooms for width in _widths(room))
+
+
+def _widths(room: Room) -> list[float]:
+    """How wide a text may be made in a room: what is left beside the blocks there, a half of it, all of it."""
+    right = max((box.right for _, box in room.taken), default=room.box.left - GAP)
+    left_over = min(room.box.right - right - GAP, _MOST_TEXT)
+    wishes = (left_over, (room.box.width - GAP) / 2, min(room.box.width, _MOST_TEXT), room.box.width)
+    return [width for width in dict.fromkeys(wishes) if width >= _LEAST_TEXT]
+
+
+def _takes_tables(rooms: Sequence[Room], tables: Sequence[LaidTable]) -> bool:
+    """Set all tables down, in as few parts beside each other as it takes; none where not all find a place."""
+    high = max(room.box.height for room in rooms)
+    for columns in range(1, _MOST_COLUMNS + 1):
+        before = [list(room.taken) for room in rooms]
+        blocks = [block for table in tables for block in table_blocks(table, high, columns)]
+        if not set_down(blocks, rooms):
+            return True
+        for room, taken in zip(rooms, before, strict=True):
+            room.taken = taken
+    return False
+
+
+def _notes_taken(rooms: Sequence[Room], notes: Sequence[str], letter: float) -> int:
+    """Set down as many notes from the first on as find a place; how many those are."""
+    for count in range(len(notes), 0, -1):
+        shown = notes[:count]
+        if _takes_text(rooms, lambda width, shown=shown: notes_block(NOTES, shown, width, letter)):  # type: ignore[misc]
+            return count
+    return 0

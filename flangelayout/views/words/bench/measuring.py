@@ -1,0 +1,157 @@
+"""What is measured on a drilled plate, in the order of measuring: across first, then from neighbor to neighbor.
+
+Two diagonals at right angles show a circle that is turned or egg-shaped in two readings, the other diagonals a
+hole that is off, the neighbors which one it is.
+"""
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+from flangelayout.flange import BoltCircle, Flange, Group, HoleRectangle
+from flangelayout.geometry.shapes import ORIGIN, Point
+from flangelayout.units import Unit, decimal_text, to_mm
+from flangelayout.views.words.joint.turned import side_text
+from flangelayout.views.words.lengths import Lengths
+
+MOST_DIAGONALS = 6
+MOST_NEIGHBORS = 64
+"""Holes of a circle above which its neighbors stand in no list: all are one length, or in the hole list."""
+_SAMPLED = 12
+
+
+@dataclass(frozen=True, slots=True)
+class Span:
+    """A distance between the centers of two holes, both by their index among the group's centers.
+
+    Attributes:
+        first: One hole.
+        last: The other.
+        distance: In mm.
+        is_across: Whether it goes across the pattern, not to a neighbor.
+    """
+
+    first: int
+    last: int
+    distance: float
+    is_across: bool
+
+
+def spans(group: Group) -> tuple[Span, ...]:
+    """What is measured of a pattern, in this order; nothing of grids and rings, whose neighbors are many."""
+    match group:
+        case BoltCircle():
+            order = group.hole_order()
+            order = order[order.index(0) :] + order[: order.index(0)]
+        case HoleRectangle():
+            order = _round_order(group.hole_centers())
+        case _:
+            return ()
+    centers = group.hole_centers()
+    beside = _neighbors(centers, order)
+    across = _diagonals(centers, order, {frozenset(pair) for pair in beside})
+    if isinstance(group, HoleRectangle):
+        longest = max((_apart(centers, pair) for pair in across), default=0.0)
+        across = [pair for pair in across if _apart(centers, pair) > longest - 1e-6]
+    shown = beside if len(centers) <= MOST_NEIGHBORS else []
+    return (
+        *(Span(*pair, _apart(centers, pair), True) for pair in across),
+        *(Span(*pair, _apart(centers, pair), False) for pair in shown),
+    )
+
+
+def accepted(flange: Flange, distance: float, lengths: Lengths) -> str:
+    """The limits of a center distance by the plate's own tolerance, rounded inward; empty where it states none."""
+    tolerance = flange.tolerances.chord
+    if tolerance is None:
+        return ""
+    step = to_mm(0.01 if lengths.unit is Unit.MM else 0.001, lengths.unit)
+    low = math.ceil((distance - tolerance) / step - 1e-6) * step
+    high = math.floor((distance + tolerance) / step + 1e-6) * step
+    return f"{lengths.decimal(low)} – {lengths.decimal(high)}"
+
+
+def machined_sizes(flange: Flange, lengths: Lengths) -> Iterator[tuple[str, str, str]]:
+    """The sizes turned on the plate: what each is of, as wanted, and its limits where a fit sets them."""
+    if flange.bore is not None and not flange.bore_cut:
+        held = flange.tolerances.bore
+        yield (
+            "bore",
+            lengths.diameter(flange.bore),
+            _limits(flange.bore, held.minus, held.plus, lengths) if held else "",
+        )
+    for each in flange.all_turned():
+        name = f"{each.kind.value} {side_text(each.face).lower()}"
+        fit = each.fit
+        limits = (
+            f"{_fine(each.diameter + fit.lower, lengths)} – {_fine(each.diameter + fit.upper, lengths)}" if fit else ""
+        )
+        yield name, lengths.diameter(each.diameter) + (f" {fit.name}" if fit else ""), limits
+        if each.inner_diameter:
+            yield "inner wall", lengths.diameter(each.inner_diameter), ""
+        yield "depth" if each.kind.is_sunk else "height", lengths.size(each.size), ""
+
+
+def _limits(length: float, minus: float, plus: float, lengths: Lengths) -> str:
+    """The least and the most that passes, to a micrometer's last figure."""
+    places = 3 if lengths.unit is Unit.MM else 4
+    low, high = (decimal_text(each, lengths.unit, places) for each in (length - minus, length + plus))
+    return f"{low} – {high}"
+
+
+def _apart(centers: Sequence[Point], pair: tuple[int, int]) -> float:
+    return centers[pair[0]].distance_to(centers[pair[1]])
+
+
+def _round_order(centers: Sequence[Point]) -> tuple[int, ...]:
+    """Indices as they follow each other counter-clockwise round the middle of the centers, from the first."""
+    middle = Point(sum(at.x for at in centers) / len(centers), sum(at.y for at in centers) / len(centers))
+    start = middle.direction_to(centers[0])
+    turns = [(middle.direction_to(at) - start + 1e-6) % 360.0 for at in centers]
+    return tuple(sorted(range(len(centers)), key=lambda index: turns[index]))
+
+
+def _neighbors(centers: Sequence[Point], order: Sequence[int]) -> list[tuple[int, int]]:
+    """Each hole and the next one round; not across a part of the circle without holes."""
+    if len(order) < 2:
+        return []
+    pairs = list(pairwise(order)) + ([(order[-1], order[0])] if len(order) > 2 else [])
+    if len(order) <= 3:
+        return pairs
+    return [pair for pair in pairs if _turn(centers, pair) <= 120.0]
+
+
+def _turn(centers: Sequence[Point], pair: tuple[int, int]) -> float:
+    first, last = (ORIGIN.direction_to(centers[index]) for index in pair)
+    return (last - first) % 360.0
+
+
+def _diagonals(centers: Sequence[Point], order: tuple[int, ...], beside: set[frozenset[int]]) -> list[tuple[int, int]]:
+    """Each hole and the one farthest from it: two that stand at right angles first, six in all at the most."""
+    if len(order) < 4:
+        return []
+    step = 1 if len(order) <= MOST_NEIGHBORS else len(order) // _SAMPLED
+    found: dict[frozenset[int], tuple[int, int]] = {}
+    for place in range(0, len(order), step):
+        first = order[place]
+        last = max(order[place + 1 :] + order[:place], key=lambda index: round(_apart(centers, (first, index)), 6))
+        pair = frozenset((first, last))
+        if pair not in beside:
+            found.setdefault(pair, (min(first, last), max(first, last)))
+    pairs = sorted(found.values())
+    if not pairs:
+        return []
+    longest = max(pairs, key=lambda pair: round(_apart(centers, pair), 6))
+    square = max(pairs, key=lambda pair: round(_squareness(centers, longest, pair), 6))
+    rest = [pair for pair in pairs if pair not in (longest, square)]
+    many = MOST_DIAGONALS - 2
+    if len(rest) > many:
+        rest = [rest[round((index + 0.5) * len(rest) / many - 0.5)] for index in range(many)]
+    return [*dict.fromkeys((longest, square, *rest))]
+
+
+def _squareness(centers: Sequence[Point], one: tuple[int, int], other: tuple[int, int]) -> float:
+    """1 for two diagonals at right angles, 0 for parallel ones."""
+    a, b = (centers[pair[1]] - centers[pair[0]] for pair in (one, other))
+    return abs(a.x * b.y - a.y * b.x) / (math.hypot(a.x, a.y) * math.hypot(b.x, b.y))

@@ -82,12 +82,13 @@ def machined_sizes(flange: Flange, lengths: Lengths) -> Iterator[tuple[str, str,
             _limits(flange.bore, held.minus, held.plus, lengths) if held else "",
         )
     for each in flange.all_turned():
-        name = f"{each.kind.value} {side_text(each.face).lower()}"
-        fit = each.fit
-        limits = (
-            f"{_fine(each.diameter + fit.lower, lengths)} – {_fine(each.diameter + fit.upper, lengths)}" if fit else ""
+        name, wanted, fit = (
+            f"{each.kind.value} {side_text(each.face).lower()}",
+            lengths.diameter(each.diameter),
+            each.fit,
         )
-        yield name, lengths.diameter(each.diameter) + (f" {fit.name}" if fit else ""), limits
+        limits = _limits(each.diameter, -fit.lower, fit.upper, lengths) if fit else ""
+        yield name, f"{wanted} {fit.name}" if fit else wanted, limits
         if each.inner_diameter:
             yield "inner wall", lengths.diameter(each.inner_diameter), ""
         yield "depth" if each.kind.is_sunk else "height", lengths.size(each.size), ""

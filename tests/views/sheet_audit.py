@@ -292,10 +292,10 @@ def _lugged(sizes: Dimensions, holes: dict[str, tuple[float, float, float]]) -> 
         first = _among(text, count)
         middles = [_at(reach, first + 360.0 * index / count) for index in range(count)]
     else:
-        letter = re.search(r"ABOUT HOLES ?([A-Z]*)", end.text)
+        letter = re.search(r"ABOUT (?:HOLES|([A-Z]+))", end.text)
         if not letter:
             raise AuditError("lugs: no place")
-        middles = [(x, y) for label, (x, y, _) in holes.items() if label.rstrip("0123456789") == letter[1]]
+        middles = [(x, y) for label, (x, y, _) in holes.items() if label.rstrip("0123456789") == (letter[1] or "")]
     taper = radius
     if Feature.TAPER in sizes.leaders:
         found = re.search(f"TANGENT TO, ⌀{_NUMBER} ABOUT CENTER", sizes.say(Feature.TAPER))

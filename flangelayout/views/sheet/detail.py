@@ -8,7 +8,7 @@ from flangelayout.drawing.explode import items_box
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, CenterMark, Item, Label, Leader, LinearDimension
 from flangelayout.drawing.references import Furniture
-from flangelayout.flange import BoltCircle, Flange, Hole
+from flangelayout.flange import DRILLED, BoltCircle, Flange, Hole
 from flangelayout.geometry.measure import pieces
 from flangelayout.geometry.pieces import length_of, meetings, part_of, point_at
 from flangelayout.geometry.shapes import ORIGIN, Arc, Box, Circle, Contour, Line, Point, polar
@@ -27,8 +27,11 @@ _LEAST_PIECE = 1e-6
 
 
 def detailed_hole(flange: Flange, holes: tuple[Hole, ...], scale: float) -> Hole | None:
-    """The hole that a detail is drawn of: the first of the smallest, where it prints too small to dimension."""
-    on_circles = [hole for hole in holes if 0 <= hole.group < len(flange.bolt_circles)]
+    """The hole that a detail is drawn of: the first of the smallest, where it prints too small to be seen.
+
+    Only holes with something to see: a recess, a thread, a slot. A plain hole is told by its call-out.
+    """
+    on_circles = [hole for hole in holes if 0 <= hole.group < len(flange.bolt_circles) and hole.kind != DRILLED]
     small = min(on_circles, key=lambda hole: hole.diameter, default=None)
     return small if small and small.face_diameter * scale < SMALL_HOLE else None
 
@@ -107,7 +110,9 @@ def _edge_distance(look: Look, hole: Hole) -> Iterator[Option]:
     for side in (1.0, -1.0):
         for out in (4.0, 8.0, 12.0):
             at = polar(look.real(_RADIUS + out) * side, hole.angle + 90, hole.center)
-            size = LinearDimension(hole.center, edge, at, hole.angle, look.lengths.measured_decimals(), look.style)
+            size = LinearDimension(
+                hole.center, edge, at, hole.angle, look.lengths.measured(distance, "(", ")"), look.style
+            )
             yield (Item(Layer.DIMENSION, size, Furniture("detail")),)
 
 

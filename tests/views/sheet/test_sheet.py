@@ -93,9 +93,11 @@ def test_the_scale_is_one_of_iso_5455_or_between_two_and_five_and_stands_in_the_
         assert expected in words(sheets)
 
 
-def test_small_holes_get_a_detail() -> None:
+def test_small_holes_with_something_to_see_get_a_detail() -> None:
     circle = {"diameter": 2800, "hole_count": 64, "hole_diameter": 33}
-    sheets = pages(plate={"outside_diameter": 3000, "bore": 2500, "thickness": 40}, bolt_circle=[circle])
+    plate = {"outside_diameter": 3000, "bore": 2500, "thickness": 40}
+    assert not any(word.startswith("DETAIL") for word in words(pages(plate=plate, bolt_circle=[circle])))
+    sheets = pages(plate=plate, bolt_circle=[circle | {"kind": "slot", "slot_length": 60}])
     views = [view for sheet in sheets.sheets for view in sheet.views]
     assert [view.drawing.title for view in views] == ["layout", "detail"]
     assert 6 <= 33 * views[1].scale <= 12

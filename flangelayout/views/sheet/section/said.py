@@ -1,6 +1,7 @@
 """What is said of the section: its sizes, the names of both faces, its own name, what was turned into it."""
 
 from collections.abc import Iterator
+from itertools import product
 
 from flangelayout.drawing.explode import TEXT_HEIGHT
 from flangelayout.drawing.layers import Layer
@@ -38,9 +39,9 @@ def section_dimensions(section: Section, ink: Ink) -> list[Item]:
         found += placed(ink, _chamfer(section, flange.bore / 2, flange.bore_chamfer)) or ()
     for number, each in enumerate(flange.turned, 1):
         found += placed(ink, _turned(section, each, TurnedRef(number))) or ()
+    found += placed(ink, _title(section)) or ()
     for face in PlateFace:
         found += placed(ink, _face_names(section, face)) or ()
-    found += placed(ink, _title(section)) or ()
     return found
 
 
@@ -112,7 +113,7 @@ def _turned(section: Section, each: Turned, source: TurnedRef) -> Iterator[Optio
 
 
 def _face_names(section: Section, face: PlateFace) -> Iterator[Option]:
-    """The name of a face along its edge, from the lower end up."""
+    """The name of a face along its edge, from the lower end up, or in line with it below or above the section."""
     look = section.look
     text = look.flange.face.upper() if face is PlateFace.FACE else "BACK"
     depth = 0.0 if face is PlateFace.FACE else section.thickness
@@ -120,9 +121,9 @@ def _face_names(section: Section, face: PlateFace) -> Iterator[Option]:
     out = 1.0 if edge == section.right else -1.0
     half = look.real(text_width(text, TEXT_HEIGHT) / 2)
     low, high = look.box.bottom + half, max(look.box.top - half, look.box.bottom + half)
-    levels = [low + (high - low) * share for share in (0.0, 0.1, 0.2, 0.3, 0.7, 0.8, 0.9, 1.0, 0.5)]
-    levels += [low - 2 * half - look.real(3.0), high + 2 * half + look.real(3.0)]
-    for away in (2.6, 4.5, 7.0, 10.0, 14.0, 19.0, 25.0):
+    beside = [low + (high - low) * share for share in (0.0, 0.1, 0.2, 0.3, 0.7, 0.8, 0.9, 1.0, 0.5)]
+    beyond = [low - 2 * half - look.real(3.0), high + 2 * half + look.real(3.0)]
+    for away, levels in product((3.0, 4.5, 7.0, 10.0, 14.0, 19.0, 25.0), (beside, beyond)):
         for y in levels:
             at = Point(edge + out * look.real(away), y)
             label = Label(at, text, TEXT_HEIGHT, 90.0, Anchor.MIDDLE)

@@ -144,7 +144,7 @@ def _lugged(look: Look, outline: LuggedOutline) -> Iterator[Wish]:
     yield RimSize(convex_first(body), text, FeatureRef(Feature.BODY), is_diameter=True)
     holes = _holes_at_lugs(look.flange, outline)
     ends = [part for part in outline.shape.parts if isinstance(part, Arc) and part.sweep_deg > 0 and part not in body]
-    after = "" if holes is None else f" ABOUT HOLES {holes}".rstrip()
+    after = "" if holes is None else f" ABOUT {holes or 'HOLES'}"
     end = _said(look, outline.lug_radius, "R", len(ends), after)
     yield RimSize(convex_first(ends), end, FeatureRef(Feature.END_RADIUS))
     yield from _radius(look, outline.root_radius, Feature.ROOT_RADIUS, hollow=True)

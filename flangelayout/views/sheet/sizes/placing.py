@@ -1,5 +1,6 @@
 """Where dimensions find their place: rows outside the plate, arrows at arcs, leaders; nothing crosses a text."""
 
+import math
 from collections.abc import Iterable, Iterator
 from itertools import product
 from typing import assert_never
@@ -32,11 +33,15 @@ from flangelayout.views.sheet.sizes.wishes import (
 
 _FIRST, _ROW, _STEP, _TRIES = 10.0, 7.0, 1.5, 60
 """Printed mm: from the view to the first row, from row to row, from try to try."""
+_PAST_PLANE = 14.0
+"""Printed mm to the first row below where the section's plane ends there."""
 _TAILS = (7.0, 11.0, 16.0, 22.0, 29.0, 37.0, 46.0, 56.0)
 _SHARES = (0.5, 0.3, 0.7, 0.15, 0.85)
 _LEANS = (0.0, 20.0, -20.0, 40.0, -40.0)
 _PAST = 1.8
 _SAME = 1e-6
+_UPRIGHT = 0.1
+"""Cosine of a direction below which an arrow would run along the section's plane."""
 _BESIDE, _LEFT = 12.0, 45.0
 """Printed mm that words at a leader reach beyond the plate to the right and to the left if they can."""
 
@@ -79,7 +84,8 @@ def _beside(wish: AcrossSize) -> Iterator[SideSize]:
 
 def _rows(look: Look, ink: Ink, wishes: list[SideSize]) -> Iterator[Item]:
     """Rows from the plate outward."""
-    out = _FIRST
+    cut = look.flange.thickness is not None
+    out = _PAST_PLANE if cut and any(wish.side is Side.BELOW for wish in wishes) else _FIRST
     for wish in wishes:
         for step in range(_TRIES):
             option = _row(look, wish, out + _STEP * step)
@@ -145,6 +151,8 @@ def _at_rims(look: Look, wish: RimSize) -> Iterator[Option]:
     """Arrows from outside to a rim, from its own middle's side where the metal lies beyond it; short ones first."""
     for tail, arc, share in product(_TAILS, wish.arcs, _SHARES):
         angle = arc.start_deg + arc.sweep_deg * share
+        if abs(math.cos(math.radians(angle))) < _UPRIGHT:
+            continue
         if wish.is_diameter:
             size: Content = DiameterDimension(arc.center, arc.radius, angle, wish.said, look.style, tail)
         else:

@@ -329,9 +329,7 @@ MUTATIONS: tuple[Mutation, ...] = (
         "truth/test_cut_files.py::test_a_pierce_keeps_out_of_the_neighboring_part",
     ),
     _ESTIMATE.fault("the estimate forgets the leads", "_length([*cuts, *leads])", "_length(cuts)"),
-    _ESTIMATE.fault(
-        "the estimate counts a pierce too few", "pierces, _length(marks))", "pierces - 1, _length(marks))"
-    ),
+    _ESTIMATE.fault("the estimate counts a pierce too few", "pierces, _length(marks))", "pierces - 1, _length(marks))"),
     _DRILL.fault(
         "the drill stops short of going through",
         "+ DRILL_POINT * diameter + DRILL_THROUGH",

@@ -5,6 +5,7 @@ from flangelayout.checks.plate.cutting import check_cutting, check_drill_depth, 
 from flangelayout.checks.plate.drilling import check_drilling
 from flangelayout.checks.plate.font import check_text
 from flangelayout.checks.plate.measured import MeasuredPlate, measured
+from flangelayout.checks.plate.paper import check_paper
 from flangelayout.checks.plate.rules import check_shop
 from flangelayout.checks.rule import Rule
 
@@ -17,6 +18,7 @@ __all__ = [
     "check_cutting",
     "check_drill_depth",
     "check_drilling",
+    "check_paper",
     "check_program",
     "check_shop",
     "check_text",

@@ -81,6 +81,29 @@ class TabsLeft:
 
 
 @dataclass(frozen=True, slots=True)
+class PaperCannotHold:
+    """Sheets of paper joined across a circle of ``size`` mm: how far off they may be, and what else is there.
+
+    Attributes:
+        paper: Name of the paper.
+        joints: Seams across the circle.
+        size: Diameter of the circle.
+        error: How far off at best, plus and minus.
+        tolerance: What the plate allows, plus and minus.
+        sector: Whether a sector can be stepped round the plate.
+        strips: Whether strips can be laid along its bolt circles.
+    """
+
+    paper: str
+    joints: int
+    size: float
+    error: float
+    tolerance: float
+    sector: bool
+    strips: bool
+
+
+@dataclass(frozen=True, slots=True)
 class ProgramLeftOut:
     """Why there is no drilling program, and the drills it would need, in mm."""
 

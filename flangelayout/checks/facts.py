@@ -12,6 +12,7 @@ from flangelayout.checks.cut_facts import (
     LeadsDrawn,
     LeadsLeftOff,
     Overcut,
+    PaperCannotHold,
     ProgramLeftOut,
     Signs,
     TabsLeft,
@@ -481,6 +482,7 @@ Facts = (
     | LeadsLeftOff
     | Overcut
     | TabsLeft
+    | PaperCannotHold
     | ProgramLeftOut
     | BoltName
     | BoltHole

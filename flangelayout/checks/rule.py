@@ -70,6 +70,7 @@ class Rule(Enum):
     CUT_NO_LEAD = "cut-no-lead"
     CUT_OVERCUT = "cut-overcut"
     CUT_TABS = "cut-tabs"
+    TEMPLATE_PAPER = "template-paper"
     CUT_MACHINED = "cut-machined"
     DRILL_PROGRAM = "drill-program"
 
@@ -97,6 +98,7 @@ _NOTICED = frozenset(
         Rule.CUT_NO_LEAD,
         Rule.CUT_OVERCUT,
         Rule.CUT_TABS,
+        Rule.TEMPLATE_PAPER,
         Rule.CUT_MACHINED,
         Rule.DRILL_PROGRAM,
     }

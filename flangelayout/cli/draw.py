@@ -11,6 +11,7 @@ import click
 
 from flangelayout.batch import Request, fingerprint, is_one_file, usable_cores
 from flangelayout.batch.run import WrittenFile, set_of
+from flangelayout.checks import Rule
 from flangelayout.cli.draw_many import draw_many, lines, report
 from flangelayout.cli.telling import progress
 from flangelayout.errors import FlangeLayoutError, InputError, Problem
@@ -21,6 +22,7 @@ from flangelayout.job.shop import load_shop
 from flangelayout.packet.job import Part, build_packet, preview_packet
 from flangelayout.packet.names import file_lead
 from flangelayout.units import Unit
+from flangelayout.views.words.findings import finding_text
 from flangelayout.writers.png import check_rasterizer
 
 _MANY_HOLES = 1000
@@ -96,6 +98,8 @@ def _draw_one(path: Path, request: Request, as_json: bool) -> int:
     """One job, in this process; a fault of it is the fault of the call."""
     _refuse_designation(path)
     job = request.as_asked(load_job(path, load_shop()))
+    if Part.TEMPLATE in request.parts:
+        _tell_of_paper(job)
     packet = _made(path, job, request)
     store = FileStore(request.into or path.parent)
     made = set_of(job, path.name, fingerprint(job, request.parts, request.preview, request.by_use), packet)
@@ -110,6 +114,13 @@ def _draw_one(path: Path, request: Request, as_json: bool) -> int:
         for line in lines(job, files, store.folder):
             click.echo(line)
     return 0
+
+
+def _tell_of_paper(job: Job) -> None:
+    """What joined paper cannot hold is told before its pages are made: there is time to ask for something else."""
+    for finding in job.findings:
+        if finding.rule is Rule.TEMPLATE_PAPER:
+            click.echo(f"note: {finding_text(job.flange, finding, job.unit)}", err=True)
 
 
 def _refuse_designation(path: Path) -> None:

@@ -30,3 +30,23 @@ USUAL_CIRCLE_TOLERANCE = 1.5
 
 USUAL_CHORD_TOLERANCE = 0.8
 """Plus and minus in mm between neighboring hole centers (ASME B16.5)."""
+
+PAPER_JOINT = 0.15
+"""How far in mm two sheets of paper that are cut along a rule and laid mark to mark may be off (common practice, no
+source)."""
+
+RULE_READING = 0.25
+"""How near in mm a steel rule of up to 1 m is read: half of a half-millimeter division (common practice, no source)."""
+
+LONGEST_RULE = 1000.0
+"""In mm; what is longer is read with a tape."""
+
+CALIPER_READING, CALIPER_REACH = 0.1, 140.0
+"""How near in mm a caliper finds two printed lines, and how far apart they are on a short scale bar (common practice,
+no source)."""
+
+TAPE_ERROR, TAPE_ERROR_PER_M = 0.3, 0.2
+"""What a tape measure of class II may be off in mm, and for each meter begun (OIML R 35-1, from memory)."""
+
+TAPE_READING = 0.5
+"""How near in mm a tape is read: half of its division of 1 mm (common practice, no source)."""

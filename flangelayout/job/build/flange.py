@@ -2,10 +2,19 @@
 
 from collections.abc import Iterator, Mapping
 
-from flangelayout.checks import Finding, MeasuredPlate, check_cutting, check_drill_depth, check_program, check_shop
+from flangelayout.checks import (
+    Finding,
+    MeasuredPlate,
+    check_cutting,
+    check_drill_depth,
+    check_paper,
+    check_program,
+    check_shop,
+)
 from flangelayout.checks.plate.rules import without_left_out
+from flangelayout.drawing.choices import TemplateStyle
 from flangelayout.drawing.info import JobInfo
-from flangelayout.drawing.papers import usual_paper
+from flangelayout.drawing.papers import PAPER_NAMES, usual_paper
 from flangelayout.errors import InputError, Problem
 from flangelayout.flange import (
     BoltCircle,
@@ -27,7 +36,7 @@ from flangelayout.job.build.readings import survey_input
 from flangelayout.job.build.sheet import bore_problems, sheet_settings
 from flangelayout.job.build.template import template_settings
 from flangelayout.job.build.turned import build_turned
-from flangelayout.job.job import CutSettings, Job, MachineSettings
+from flangelayout.job.job import CutSettings, Job, MachineSettings, TemplateSettings
 from flangelayout.job.schema.job_file import BoltCircleTable, HoleTable, JobFile
 from flangelayout.job.schema.plate import PlateTable
 from flangelayout.problems.job import JobProblem
@@ -139,7 +148,7 @@ def build_settings(
     if problems or sheet is None:
         raise InputError(*problems)
     limits = check_limits(written, own)
-    making = _making(flange, cut, machine, info.number)
+    making = (*_making(flange, cut, machine, info.number), *_on_paper(flange, template))
     return Job(
         info=info,
         flange=flange,
@@ -158,6 +167,13 @@ def build_settings(
         limits=limits,
         inspection=inspection_limits(written, flange),
     )
+
+
+def _on_paper(flange: Flange, template: TemplateSettings) -> tuple[Finding, ...]:
+    """What is to be noticed of a template in tiles, before any is made."""
+    if template.style is not TemplateStyle.TILES or template.paper not in PAPER_NAMES:
+        return ()
+    return tuple(check_paper(flange, template.paper, template.margin, template.overlap))
 
 
 def _making(flange: Flange, cut: CutSettings, machine: MachineSettings, number: str) -> tuple[Finding, ...]:

@@ -15,6 +15,8 @@ from flangelayout.views.page.text import paragraph, text_item
 _TICK, _LONG_TICK = 2.0, 4.0
 _CORNER = 6.0
 _TEXT = 2.6
+_SHORT, _SHORT_IN = 140.0, 22.0
+"""Length of the short bars, and how far inside the square they lie, in mm."""
 
 
 def calibration_sheet(name: str, paper_name: str, stamp: Stamp) -> SheetSet:
@@ -29,7 +31,8 @@ def calibration_sheet(name: str, paper_name: str, stamp: Stamp) -> SheetSet:
     left = (page.width - NOMINAL) / 2
     bottom = (page.height - NOMINAL) / 2 - (6.0 if page.height < 2 * NOMINAL else 0.0)
     square = Box(left, bottom, left + NOMINAL, bottom + NOMINAL)
-    items = (*_square(square), *_ticks(square), *_diagonal_names(square), *_words(square, name, paper_name))
+    lines = (*_square(square), *_ticks(square), *_short_bars(square))
+    items = (*lines, *_diagonal_names(square), *_words(square, name, paper_name))
     return SheetSet((Sheet(page, (), items, "calibration"),), stamp, one_sided=True)
 
 
@@ -56,6 +59,21 @@ def _ticks(square: Box) -> Iterator[Item]:
             yield text_item(Point(square.left + tick + 3.2, y), str(station), 2.0, Anchor.CENTER, 90.0)
 
 
+def _short_bars(square: Box) -> Iterator[Item]:
+    """A bar of 140 mm beside either side: within the reach of a 150 mm caliper."""
+    source = Furniture("short bar")
+    x, y, start = square.left + _SHORT_IN, square.bottom + _SHORT_IN, (NOMINAL - _SHORT) / 2
+    level = Point(square.left + start, y), Point(square.left + start + _SHORT, y)
+    upright = Point(x, square.bottom + start), Point(x, square.bottom + start + _SHORT)
+    for ends, tick in ((level, Point(0.0, _TICK)), (upright, Point(_TICK, 0.0))):
+        yield Item(Layer.TEMPLATE_MARKS, Line(*ends), source)
+        for end in ends:
+            yield Item(Layer.TEMPLATE_MARKS, Line(end - tick, end + tick), source)
+    nominal = f"SHORT BAR, {_SHORT:.0f} mm"
+    yield text_item(Point(square.center.x, y + 1.2), nominal, 2.0, Anchor.CENTER)
+    yield text_item(Point(x - 1.2, square.center.y), nominal, 2.0, Anchor.CENTER, 90.0)
+
+
 def _diagonal_names(square: Box) -> Iterator[Item]:
     middle, nominal = square.center, f"{NOMINAL:.0f} mm = {decimal_text(NOMINAL, Unit.IN)} in"
     yield text_item(Point(middle.x, square.bottom + 9.0), f"BAR X, {nominal}", _TEXT, Anchor.CENTER)
@@ -76,6 +94,7 @@ def _words(square: Box, name: str, paper_name: str) -> list[Item]:
         "Measure bar X and bar Y from the middle of one corner line to the middle of the other, to 0.1 mm or better: "
         "a caliper over 200 mm or a steel rule with a glass. Then tell the program:",
         f"flangelayout printer {shown} --x ______ --y ______",
+        f"A caliper of 150 mm reads the short bars: what it reads on one, times {NOMINAL / _SHORT:.4f}, is the bar.",
         f"Both diagonals ({diagonal:.2f} mm nominal; A rises to the right) tell whether the print is square:",
         f"flangelayout printer {shown} --x ______ --y ______ --diagonals ______ ______",
         f'A factor beyond {LEAST_FACTOR} to {MOST_FACTOR} is refused. Bars may be given in inches, as in "7.86 in". '

@@ -2,7 +2,12 @@
 
 import pytest
 
+from builders import STAMP
+from flangelayout.drawing.info import JobInfo
+from flangelayout.drawing.model import Label
+from flangelayout.drawing.references import Furniture
 from flangelayout.flange import Tolerances
+from flangelayout.geometry.shapes import Box, Line
 from flangelayout.units import Unit
 from flangelayout.views.template.bars import (
     accept_text,
@@ -14,7 +19,7 @@ from flangelayout.views.template.bars import (
     rule_margin,
     short_length,
 )
-from flangelayout.views.template.furniture import paper_checks, verdict_lines
+from flangelayout.views.template.furniture import Subject, page_furniture, paper_checks, verdict_lines
 from jobs import bolt_circle, flange
 
 
@@ -82,3 +87,28 @@ def test_the_checks_of_the_joined_paper_are_true_chords_across_its_largest_circl
         assert {low * 2 % 1, high * 2 % 1} == {0.0}
         # The farthest hole of an odd circle is half a pitch off the diameter.
         assert wanted >= 240 * 0.85
+
+
+@pytest.mark.parametrize("unit", list(Unit))
+def test_bars_are_drawn_as_long_as_they_say_and_a_page_says_how_to_print(unit: Unit) -> None:
+    window = Box(22.0, 32.0, 198.0, 285.0)
+    items = page_furniture(window, Subject(flange(), JobInfo("T-1"), STAMP, unit))
+    texts = [item.what.text for item in items if isinstance(item.what, Label)]
+    assert any('ON ONE SIDE ONLY, AT 100 % / ACTUAL SIZE, NEVER "FIT TO PAGE"' in text for text in texts)
+    for kind, wanted in (
+        ("scale bar", bar_length(window.width, unit)),
+        ("short bar", short_length(window.width, unit)),
+    ):
+        lines = [item.what for item in items if item.source == Furniture(kind) and isinstance(item.what, Line)]
+        level = max((line for line in lines if line.start.y == line.end.y), key=lambda line: line.end.x - line.start.x)
+        assert level.end.x - level.start.x == pytest.approx(wanted)
+        ticks = sorted(line.start.x - window.left for line in lines if line.start.x == line.end.x > window.left - 0.1)
+        assert (ticks[0], ticks[-1]) == pytest.approx((0.0, wanted), abs=1.0)
+    if unit is Unit.IN:
+        bar = [item.what for item in items if item.source == Furniture("scale bar") and isinstance(item.what, Line)]
+        down = [line for line in bar if line.start.x == line.end.x and line.end.y < line.start.y]
+        stations = sorted(
+            round((line.start.x - window.left) / 25.4 * 16) for line in down if line.start.x >= window.left
+        )
+        # Sixteenths in the first inch, quarters beyond.
+        assert stations == [*range(16), *range(16, 16 * 6 + 1, 4)]

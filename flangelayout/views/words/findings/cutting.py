@@ -9,6 +9,7 @@ from flangelayout.checks.cut_facts import (
     LeadsDrawn,
     LeadsLeftOff,
     Overcut,
+    PaperCannotHold,
     ProgramLeftOut,
     TabsLeft,
 )
@@ -28,13 +29,15 @@ _OfKerf = KerfTaken | KerfInGap | CornersRounded
 _OfWays = LeadsDrawn | LeadsLeftOff | Overcut | TabsLeft
 
 
-def cut_fact(facts: _OfKerf | _OfWays | ProgramLeftOut, finding: Finding, unit: Unit) -> str:
+def cut_fact(facts: _OfKerf | _OfWays | PaperCannotHold | ProgramLeftOut, finding: Finding, unit: Unit) -> str:
     """One sentence about the paths of a cut file."""
     match facts:
         case KerfTaken() | KerfInGap() | CornersRounded():
             return _of_kerf(facts, finding, unit)
         case LeadsDrawn() | LeadsLeftOff() | Overcut() | TabsLeft():
             return _of_ways(facts, unit)
+        case PaperCannotHold():
+            return _of_paper(facts, unit)
         case ProgramLeftOut(why, drills):
             return f"no drilling program is written: {_no_program(why, drills, unit)}"
         case _:
@@ -79,6 +82,18 @@ def _of_ways(facts: _OfWays, unit: Unit) -> str:
             return f"cut file: {counted(count, 'tab')} of {length_text(width, unit)}{kerf}; break them, dress the edge"
         case _:
             assert_never(facts)
+
+
+def _of_paper(facts: PaperCannotHold, unit: Unit) -> str:
+    """Why joined paper does not serve, and what does."""
+    sheets = f"sheets of {facts.paper} joined at {counted(facts.joints, 'seam')}"
+    error, tolerance = (f"±{decimal_text(each, unit)} {unit.value}" for each in (facts.error, facts.tolerance))
+    kinds = [word for word, there in (("a sector", facts.sector), ("strips", facts.strips)) if there]
+    printed = f"print {' or '.join(kinds)}, " if kinds else ""
+    return (
+        f"template: {sheets} across a circle of {length_text(facts.size, unit)} hold {error} at best, not the "
+        f"{tolerance} that is allowed; {printed}step the chords on the plate, or set the holes on a machine"
+    )
 
 
 def _no_program(why: NoProgram, drills: tuple[float, ...], unit: Unit) -> str:

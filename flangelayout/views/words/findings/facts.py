@@ -12,6 +12,7 @@ from flangelayout.checks.cut_facts import (
     LeadsDrawn,
     LeadsLeftOff,
     Overcut,
+    PaperCannotHold,
     ProgramLeftOut,
     Signs,
     TabsLeft,
@@ -116,6 +117,7 @@ def fact_text(flange: Flange, finding: Finding, unit: Unit) -> str:  # noqa: C90
             | LeadsLeftOff()
             | Overcut()
             | TabsLeft()
+            | PaperCannotHold()
             | ProgramLeftOut()
         ):
             return cutting.cut_fact(facts, finding, unit)

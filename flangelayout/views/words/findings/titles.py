@@ -70,6 +70,7 @@ TITLES: dict[Rule, str] = {
     Rule.CUT_LEADS: "leads",
     Rule.CUT_OVERCUT: "overcut",
     Rule.CUT_TABS: "tabs",
+    Rule.TEMPLATE_PAPER: "template on joined paper",
 }
 """Every rule has its words; a test holds them against the list of rules."""
 

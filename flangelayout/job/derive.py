@@ -84,10 +84,7 @@ def derived_tables(job: Job, file: str, asked: Asked) -> Tables:
     tables |= {"bolt_circle": circles} if circles else {}
     if asked.part is DerivedPart.FULL_FACE_GASKET:
         stated = gasket_tolerance(flange.bore or 0.0)
-        tables["tolerances"] = {
-            "bolt_circle": _length(stated.bolt_circle, job.unit),
-            "chord": _length(stated.chord, job.unit),
-        }
+        tables["tolerances"] = {"bolt_circle": _length(stated.bolt_circle, job.unit)}
     return tables
 
 

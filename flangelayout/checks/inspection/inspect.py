@@ -201,7 +201,7 @@ def _circles(flange: Flange, holes: tuple[HoleResult, ...], limits: InspectionLi
 
 
 def _chords(flange: Flange, holes: tuple[HoleResult, ...], limits: InspectionLimits) -> tuple[SizeResult, ...]:
-    """Every neighboring pair of a bolt circle, and of the others those that fail."""
+    """Every neighboring pair of a bolt circle and, where any two are limited, those across and others that fail."""
     results: list[SizeResult] = []
     for group in range(len(flange.bolt_circles)):
         around = sorted(_in_group(holes, group), key=lambda each: each.hole.angle)
@@ -214,6 +214,10 @@ def _chords(flange: Flange, holes: tuple[HoleResult, ...], limits: InspectionLim
         pairs = {_pair(a, b): (a, b) for a, b in neighbors}
         results += [_chord(a, b, stated.chord) for a, b in pairs.values()]
         if stated.any_chord and len(around) <= _MOST_PAIRS:
+            half = len(around) // 2 if len(around) % 2 == 0 else 0
+            across = {_pair(a, b): (a, b) for a, b in zip(around, around[half:], strict=False)} if half > 1 else {}
+            results += [_chord(a, b, stated.chord) for a, b in across.values()]
+            pairs |= across
             others = [(a, b) for i, a in enumerate(around) for b in around[i + 1 :] if _pair(a, b) not in pairs]
             results += [chord for a, b in others if (chord := _chord(a, b, stated.chord)).passed is False]
     return tuple(results)

@@ -195,7 +195,7 @@ class Inspection:
         freedom: Whether the shift was fitted or fixed by the datum bore.
         holes: In the drawing's order.
         circles: Bolt circles.
-        chords: Between centers: neighbors, and others that fail.
+        chords: Between centers: neighbors; where any two are limited also those across, and others that fail.
         mates: One for each group whose bolt is known.
         passes_plain: Whether all zones hold without the bonus, at the best fit for that; ``None`` if none is stated.
         passes_bonus: The same with the bonus.

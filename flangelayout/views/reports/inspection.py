@@ -15,7 +15,7 @@ from flangelayout.units import Unit, angle_text, decimal_text, size_text
 from flangelayout.views.page.plate_lines import metal_edges
 from flangelayout.views.page.scales import fitting_scale, scale_text
 from flangelayout.views.reports.flow import Block, FlowedItems, FlowFigure, Tables, Words, page_width, report_sheets
-from flangelayout.views.words.parts.inspection import ended, mate_lines, passed_text, verdict_text
+from flangelayout.views.words.parts.inspection import ended, mate_lines, passed_text, told_apart, verdict_text
 
 _PICTURE = 100.0
 _LONGEST_ARROW = 11.0
@@ -163,7 +163,7 @@ def _hole_table(found: Inspection, unit: Unit) -> TextTable:
             text(each.measured.diameter),
             text(each.deviation.x),
             text(each.deviation.y),
-            text(each.position),
+            told_apart(each.position, each.allowed, unit),
             text(each.bonus if each.with_bonus else 0.0),
             text(each.allowed),
             passed_text(each.passed) + (" (size)" if each.size_fits is False else ""),
@@ -180,13 +180,13 @@ def _size_table(sizes: tuple[SizeResult, ...], unit: Unit) -> TextTable:
             size.what,
             decimal_text(size.nominal, unit),
             decimal_text(size.measured, unit),
-            decimal_text(size.deviation, unit),
+            told_apart(size.deviation, size.tolerance.value if size.tolerance else None, unit),
             f"±{size_text(size.tolerance.value, unit)}" if size.tolerance else "-",
             passed_text(size.passed),
         )
         for size in sizes
     )
-    heads = ("WHAT", "NOMINAL", "MEASURED", "OFF BY", "MAY", "")
+    heads = ("WHAT", "NOMINAL", "MEASURED", "OFF BY", "ALLOWED", "")
     sources = sorted({size.tolerance.source for size in sizes if size.tolerance})
     stated = f"; tolerances: {', '.join(sources)}" if sources else ""
     return TextTable(f"BOLT CIRCLE AND SPACING ({unit.value}{stated})", heads, rows)

@@ -19,6 +19,8 @@ from flangelayout.survey import Kind, Reading
 
 Array = NDArray[np.float64]
 BOX = 2.0
+ENOUGH = 0.02
+"""How clearly in mm a part must keep all limits for the search to end."""
 DIRECTIONS = 12
 
 
@@ -134,6 +136,8 @@ class Force:
         """How far the worst limit is broken in the allowed part that keeps them best; an exact part shows it."""
         x, shown = self.true, [self.out_by(self.true)]
         for box in (BOX, BOX, 1.0, 1.0, 0.5, 0.25, 0.1, 0.03, 0.01):
+            if min(shown) < -ENOUGH:
+                break
             x = x + self._improving(x, box)
             part = self.drawn_in(x)
             shown += [] if part is None else [self.out_by(part)]

@@ -21,7 +21,7 @@ from flangelayout.errors import InputError
 from flangelayout.flange import Flange
 from flangelayout.geometry.shapes import Point
 from flangelayout.units import Unit
-from flangelayout.views.words.parts.inspection import inspection_lines, verdict_text
+from flangelayout.views.words.parts.inspection import inspection_lines, told_apart, verdict_text
 from jobs import bolt_circle, flange
 
 Points = NDArray[np.float64]
@@ -421,3 +421,11 @@ def test_drills_are_those_of_the_shop() -> None:
     )
     assert metric * 2 == pytest.approx(round(metric * 2))
     assert inch / 25.4 * 64 == pytest.approx(round(inch / 25.4 * 64))
+
+
+def test_a_figure_just_past_its_limit_is_not_printed_as_the_limit() -> None:
+    assert told_apart(-0.503, 0.5, Unit.MM) == "-0.503"
+    assert told_apart(-0.50004, 0.5, Unit.MM) == "-0.50004"
+    assert told_apart(0.498, 0.5, Unit.MM) == "0.50"
+    assert told_apart(0.6, 0.5, Unit.MM) == "0.60"
+    assert told_apart(2.2, None, Unit.MM) == "2.20"

@@ -124,8 +124,8 @@ def test_gasket_tolerances_are_those_of_asme_b16_21(tmp_path: Path, printed: Pri
     )
     limits = found.inspection.group(0)
     assert limits.bolt_circle is not None
-    assert limits.chord is not None
-    assert (limits.bolt_circle.value, limits.chord.value) == (1.5, 1.0)
+    assert limits.bolt_circle.value == 1.5
+    assert limits.chord is None, "a chord of the job would hold any two holes, not neighbors alone"
     large = PLAIN | {"diameter": 470, "hole_count": 16}
     parent(tmp_path, large, plate={"outside_diameter": 520, "bore": 360, "thickness": 22})
     notes = derived(printed, tmp_path, "gasket").info.notes

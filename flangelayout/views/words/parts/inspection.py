@@ -14,8 +14,10 @@ from flangelayout.checks.inspection.results import (
     SizeResult,
     Way,
 )
-from flangelayout.units import Unit, angle_text, counted, decimal_text, size_text
+from flangelayout.checks.inspection.rework import PASSES
+from flangelayout.units import Unit, angle_text, counted, decimal_text, from_mm, size_text
 
+_MOST_DECIMALS = 6
 REWORK_CAUTION = (
     "Whoever owns the drawing decides on rework; on a pressure part its code and a competent person do, "
     "above all before anything is welded"
@@ -80,7 +82,18 @@ def hole_line(each: HoleResult, unit: Unit) -> str:
     dx, dy = (decimal_text(step, unit) for step in (each.deviation.x, each.deviation.y))
     allowed = "-" if each.allowed is None else decimal_text(each.allowed, unit)
     words = passed_text(each.passed) + (", size" if each.size_fits is False else "")
-    return f"{each.hole.label:6}{dx:>9}{dy:>9}{decimal_text(each.position, unit):>10}{allowed:>10}  {words}"
+    return f"{each.hole.label:6}{dx:>9}{dy:>9}{told_apart(each.position, each.allowed, unit):>10}{allowed:>10}  {words}"
+
+
+def told_apart(value: float, allowed: float | None, unit: Unit) -> str:
+    """A length in as few decimals as tell whether it is more than what is allowed."""
+    if allowed is not None:
+        for places in range(2 if unit is Unit.MM else 3, _MOST_DECIMALS + 1):
+            text = decimal_text(value, unit, places)
+            said, limit = abs(float(text)), from_mm(allowed, unit)
+            if (abs(value) > allowed + PASSES) == (said > limit + 1e-9):
+                return text
+    return decimal_text(value, unit)
 
 
 def passed_text(passed: bool | None) -> str:

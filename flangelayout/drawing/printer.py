@@ -13,6 +13,8 @@ from flangelayout.problems.output import OutputProblem
 
 NOMINAL = 200.0
 """Side in mm of the square on the calibration page, which both bars are part of."""
+BARS = (140.0, NOMINAL)
+"""What a caliper reads on the bars beside cards for photos, mm: to the inner mark, and to the last."""
 LEAST_FACTOR, MOST_FACTOR = 0.97, 1.03
 _INCHES_TYPED = (7.0, 9.0)
 _DIAGONAL_DOUBT = 0.005
@@ -72,6 +74,23 @@ def measured_printer(
         raise InputError(*problems)
     skew = skew_deg(bars, diagonals) if diagonals else None
     return Printer(name, bars[0] / NOMINAL, bars[1] / NOMINAL, paper, date, skew)
+
+
+def bar_factor(bar: float, problems: list[Problem], where: str) -> float:
+    """Printed mm for a mm in the file from a bar that was read to its nearer mark.
+
+    Args:
+        bar: What was read, mm.
+        problems: Where it is told that no printer is that far off.
+        where: Option or field it was written in.
+    """
+    nominal = min(BARS, key=lambda mark: abs(bar - mark))
+    factor = bar / nominal
+    if not LEAST_FACTOR <= factor <= MOST_FACTOR:
+        kind, read, mark = OutputProblem.BAR_FITTED_TO_PAGE, Length(bar, Unit.MM), Length(nominal, Unit.MM)
+        least, most = LEAST_FACTOR, MOST_FACTOR
+        problems.append(Problem(where, kind, bar=read, nominal=mark, factor=factor, least=least, most=most))
+    return factor
 
 
 def skew_deg(bars: tuple[float, float], diagonals: tuple[float, float]) -> float:

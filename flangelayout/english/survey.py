@@ -141,6 +141,7 @@ _PHOTOS: dict[ProblemKind, str] = {
         "measuring from pictures needs {missing:and}, which this installation does not have; "
         "have the part for photos installed"
     ),
+    PhotoProblem.NO_PHOTO: "none was chosen; choose three",
     PhotoProblem.NO_PICTURE: "is no picture that can be read ({reason}); give JPEG or PNG",
     PhotoProblem.HEIC: "is HEIC, which is not read; set the phone to JPEG, or save it as JPEG, not cropped",
     PhotoProblem.CROPPED: (

@@ -88,6 +88,7 @@ class PhotoProblem(ProblemKind):
     ALL_STRUCK_OUT = auto()
     NOT_INSTALLED = auto()
     NO_PICTURE = auto()
+    NO_PHOTO = auto()
     HEIC = auto()
     CROPPED = auto()
     TOO_SMALL = auto()

@@ -16,8 +16,6 @@ UNITS = 26
 CODE_UNITS = 13
 CROSSING_UNITS = 10.5
 DARK_UNITS = 2.0
-BARS = (140.0, 200.0)
-"""What a caliper reads on the bars beside the cards, mm: to the inner mark, and to the last."""
 
 
 class CardSize(Enum):

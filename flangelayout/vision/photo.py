@@ -9,7 +9,7 @@ import numpy as np
 from flangelayout.errors import InputError
 from flangelayout.facts import Length
 from flangelayout.problems.survey import PhotoProblem
-from flangelayout.vision.adjust import Marks, Scene, Solution, datum_free, solve
+from flangelayout.vision.adjust import Marks, Scene, Solution, datum_free, solve, world_points
 from flangelayout.vision.asked import Asked, check_asked, check_rims, check_sizes, mean_radius, of_size, settled_ring
 from flangelayout.vision.camera import angle_between
 from flangelayout.vision.face import Face, Photo, find_face
@@ -28,6 +28,7 @@ _SMALL = 3600
 """Diagonal in pixels of a picture that a messenger has most likely made smaller."""
 _CARDS_OFF = 1.5
 _CARDS_BEYOND = 4.0
+_ENOUGH = 3
 _UNSETTLED = 0.4
 """Mm by which a rim may lie off in one photo from where the others have it."""
 _DIAMETER_OFF = 0.6
@@ -133,10 +134,30 @@ def _solved(
         rims = rims_seen(looks, starts, asked.diameter, pixels)
         check_rims(rims, numbers, asked)
         marks = all_marks(face.marks, hole_marks(rims, scene, scene.rim_height))
-        solution = solve(scene, marks, face.beliefs)
+        solution, marks = _agreed(solve(scene, marks, face.beliefs), marks, face)
         scene = solution.scene
         starts = [scene.holes for _ in photos]
     return solution, rims, marks
+
+
+def _agreed(solution: Solution, marks: Marks, face: Face) -> tuple[Solution, Marks]:
+    """The solution without rims that lie off where two other photos or more have them."""
+    for _ in range(len(solution.scene.holes)):
+        apart = np.where(marks.hole >= 0, _apart(solution, marks), 0.0)
+        apart[np.bincount(marks.hole + 1, minlength=1)[marks.hole + 1] < _ENOUGH] = 0.0
+        worst = int(apart.argmax())
+        if apart[worst] <= _UNSETTLED:
+            break
+        marks = marks.kept(np.arange(len(marks.view)) != worst)
+        solution = solve(solution.scene, marks, face.beliefs)
+    return solution, marks
+
+
+def _apart(solution: Solution, marks: Marks) -> Array:
+    """How far off each mark was seen, mm where it is."""
+    places, scene = world_points(solution.scene, marks), solution.scene
+    scales = [scene.view(int(view)).pixels_per_mm(place) for view, place in zip(marks.view, places, strict=True)]
+    return np.asarray(np.hypot(*solution.residuals.T) / np.array(scales))
 
 
 def _check_holes(
@@ -146,13 +167,11 @@ def _check_holes(
     height, sigma = solution.scene.rim_height, solution.rim_height_sigma
     if abs(height) - 2 * sigma > _CARDS_BEYOND:
         raise InputError.of(PhotoProblem.CARDS_OFF_THE_RIMS, "cards", height=Length(abs(height)))
-    off = np.hypot(*solution.residuals.T)
+    apart = _apart(solution, marks)
     for at, number in enumerate(numbers):
-        for index in np.flatnonzero(marks.hole == at):
-            place = np.append(solution.scene.holes[at], height)
-            apart = float(off[index]) / solution.scene.view(int(marks.view[index])).pixels_per_mm(place)
-            if apart > _UNSETTLED:
-                raise InputError.of(PhotoProblem.HOLE_UNSETTLED, "holes", number=number, apart=Length(apart))
+        worst = float(apart[marks.hole == at].max())
+        if worst > _UNSETTLED:
+            raise InputError.of(PhotoProblem.HOLE_UNSETTLED, "holes", number=number, apart=Length(worst))
     check_sizes(rims, numbers, asked)
 
 

@@ -8,17 +8,14 @@ from typing import TYPE_CHECKING
 import click
 
 from flangelayout.cli.measuring.taken import length_of
-from flangelayout.drawing.printer import LEAST_FACTOR, MOST_FACTOR
+from flangelayout.drawing.printer import bar_factor
 from flangelayout.errors import OutputError, Problem
-from flangelayout.facts import Length
 from flangelayout.files.reading import read_file
 from flangelayout.files.whole import write_whole
 from flangelayout.problems.files import FileRole
-from flangelayout.problems.output import OutputProblem
 from flangelayout.problems.survey import PhotoProblem
 from flangelayout.survey import Kind, Reading, SurveyInput
 from flangelayout.units import Unit
-from flangelayout.vision.cards import BARS
 
 if TYPE_CHECKING:
     from flangelayout.vision.finds import Finds
@@ -51,20 +48,9 @@ def stretch_of(bars: tuple[str, str] | None, unit: Unit, problems: list[Problem]
     """
     if bars is None:
         return 1.0, 1.0
-    x, y = (_stretch(length_of(text, "--bars", unit, problems), problems) for text in bars)
+    read = [length_of(text, "--bars", unit, problems) for text in bars]
+    x, y = (1.0 if bar is None else bar_factor(bar, problems, "--bars") for bar in read)
     return x, y
-
-
-def _stretch(bar: float | None, problems: list[Problem]) -> float:
-    if bar is None:
-        return 1.0
-    nominal = min(BARS, key=lambda mark: abs(bar - mark))
-    factor = bar / nominal
-    if not LEAST_FACTOR <= factor <= MOST_FACTOR:
-        kind, read, mark = OutputProblem.BAR_FITTED_TO_PAGE, Length(bar, Unit.MM), Length(nominal, Unit.MM)
-        least, most = LEAST_FACTOR, MOST_FACTOR
-        problems.append(Problem("--bars", kind, bar=read, nominal=mark, factor=factor, least=least, most=most))
-    return factor
 
 
 def picture_bytes(path: Path) -> bytes:

@@ -5,13 +5,13 @@ from collections.abc import Iterator, Sequence
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, Item, Mosaic, Paper, Sheet, SheetSet, Stamp
 from flangelayout.drawing.papers import paper
-from flangelayout.drawing.printer import Printer
+from flangelayout.drawing.printer import BARS, Printer
 from flangelayout.drawing.references import Furniture
 from flangelayout.geometry.shapes import Box, Line, Point, rectangle
 from flangelayout.views.page.qr import code_boxes
 from flangelayout.views.page.text import paragraph, text_item
 from flangelayout.views.template.paper import correction_text
-from flangelayout.vision.cards import BARS, CODE_UNITS, Card, CardSize, cards_of
+from flangelayout.vision.cards import CODE_UNITS, Card, CardSize, cards_of
 
 _COLUMNS = {CardSize.LARGE: 3, CardSize.SMALL: 5}
 _GAP = 2.0

@@ -17,6 +17,7 @@ from starlette.responses import HTMLResponse, JSONResponse, RedirectResponse, Re
 from starlette.routing import Route
 from starlette.types import ASGIApp
 
+from flangelayout.drawing.papers import usual_paper
 from flangelayout.english.page import PAGE
 from flangelayout.english.sentences import lines_of
 from flangelayout.errors import FlangeLayoutError, InputError
@@ -34,6 +35,7 @@ from flangelayout.web.serving.actions import apply
 from flangelayout.web.serving.guard import Guard
 from flangelayout.web.serving.jobs_folder import JobsFolder
 from flangelayout.web.serving.phones import Phones
+from flangelayout.web.serving.photos import PHOTO_BYTES, PHOTO_SECONDS, cards_pdf, photos_answer, photos_form
 from flangelayout.web.serving.render import render
 from flangelayout.web.serving.upload import opened
 
@@ -77,6 +79,9 @@ def create_app(
         Route("/jobs/{name}", site.saved_job),
         Route("/open", site.open, methods=["POST"]),
         Route("/save", site.save, methods=["POST"]),
+        Route("/photos", site.photos_page),
+        Route("/photos", site.photos, methods=["POST"]),
+        Route("/photo-cards.pdf", site.photo_cards),
         Route("/phones/away/{number:int}", site.send_away, methods=["POST"]),
         Route("/static/{name}", site.static),
     ]
@@ -166,6 +171,29 @@ class _Site:
             return JSONResponse({"address": f"/?{await run_in_threadpool(opened, content)}"})
         except InputError as refused:
             return JSONResponse({"reason": _said(refused)}, 422)
+
+    def photos_page(self, request: Request) -> Response:
+        """Where photos are chosen, for the job of the query."""
+        query = request.scope["query_string"].decode("ascii", "replace")
+        return HTMLResponse(photos_form(query, self._state_of(query)[0]))
+
+    async def photos(self, request: Request) -> Response:
+        """What photos show, as a part of the page for its script, else as the whole page."""
+        body = await _body(request, PHOTO_BYTES, PHOTO_SECONDS)
+        return await run_in_threadpool(self._photos, request, body)
+
+    def photo_cards(self, request: Request) -> Response:
+        """The pages of cards to print."""
+        state = self._state_of(request.scope["query_string"].decode("ascii", "replace"))[0]
+        return _download(*cards_pdf(usual_paper(state.unit).value))
+
+    def _photos(self, request: Request, body: bytes) -> Response:
+        kind = request.headers.get("content-type", "")
+        with self._builds:
+            looked, job, written = photos_answer(kind, body, lambda query: self._state_of(query)[0], _said)
+        if _by_script(request):
+            return HTMLResponse(looked)
+        return HTMLResponse(photos_form(job, self._state_of(job)[0], looked, written))
 
     async def save(self, request: Request) -> Response:
         """The jobs folder after a job was saved in it."""
@@ -261,10 +289,10 @@ def _by_script(request: Request) -> bool:
     return request.headers.get("hx-request") == "true"
 
 
-async def _body(request: Request, most: int) -> bytes:
+async def _body(request: Request, most: int, seconds: float = UPLOAD_SECONDS) -> bytes:
     """What was sent, up to a size and within a time."""
     try:
-        async with asyncio.timeout(UPLOAD_SECONDS):
+        async with asyncio.timeout(seconds):
             return await _collected(request, most)
     except TimeoutError:
         raise HTTPException(408, "What was sent did not arrive in time.") from None

@@ -1,0 +1,143 @@
+"""Photos on the page: what is asked, what was found in them, and the job with it."""
+
+import base64
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from flangelayout.errors import InputError, Problem, UnitError
+from flangelayout.problems.survey import PhotoProblem
+from flangelayout.survey.kinds import Kind
+from flangelayout.survey.readings import Reading
+from flangelayout.units import from_mm, parse_length
+from flangelayout.web.form.address import write_address
+from flangelayout.web.form.address_tables import Table
+from flangelayout.web.form.state import Draft, Stage, State
+
+if TYPE_CHECKING:
+    from flangelayout.vision.finds import Finds
+
+SCALE = "photos"
+"""The scale that readings off photos share, as the job file names it."""
+MOST_PHOTOS = 6
+
+
+@dataclass(frozen=True, slots=True)
+class PhotosLooked:
+    """What was found.
+
+    Attributes:
+        lines: In words.
+        pictures: Every photo with what was found drawn over it, as addresses of their content.
+        numbers: Every hole asked for, and whether it is struck out.
+        address: The page with the holes as readings.
+    """
+
+    lines: tuple[str, ...]
+    pictures: tuple[str, ...]
+    numbers: tuple[tuple[int, bool], ...]
+    address: str
+
+
+def looked_into(files: Sequence[tuple[str, bytes]], written: Mapping[str, str], state: State) -> PhotosLooked:
+    """What photos show.
+
+    Args:
+        files: Name and content of each.
+        written: The form's texts: ``holes``, ``diameter``, ``bars`` (x and y) and ``without`` (numbers and spaces).
+        state: The page the holes are to go into.
+
+    Raises:
+        InputError: With what is wrong with a text or the photos, and what to do about it.
+    """
+    from flangelayout.packet.photo import (
+        SCALE_MEASURED,
+        SCALE_UNKNOWN,
+        check_installed,
+        looked_at,
+        photo_finds,
+        photo_of,
+    )
+    from flangelayout.views.photo.words import finds_lines
+    from flangelayout.vision.asked import Asked
+
+    check_installed()
+    holes, diameter = _count(written.get("holes", "")), _length(written.get("diameter", ""), "hole diameter", state)
+    stretch = _stretch(written.get("bar_x", ""), written.get("bar_y", ""), state)
+    without = frozenset(int(text) for text in written.get("without", "").split() if text.isdecimal())
+    if not files:
+        raise InputError.of(PhotoProblem.NO_PHOTO, "photos")
+    photos = [photo_of(content, name) for name, content in files[:MOST_PHOTOS]]
+    asked = Asked(holes, diameter, without, stretch=stretch or (1.0, 1.0), stretch_known=stretch is not None)
+    finds = photo_finds(photos, asked)
+    within = SCALE_UNKNOWN if stretch is None else SCALE_MEASURED
+    pictures = (looked_at(photo.gray, overlay) for photo, overlay in zip(photos, finds.overlays, strict=True))
+    return PhotosLooked(
+        finds_lines(finds, state.show),
+        tuple("data:image/jpeg;base64," + base64.b64encode(picture).decode() for picture in pictures),
+        tuple((number, number in without) for number in range(1, holes + 1)),
+        write_address(_with_readings(state, _readings(finds, within), diameter, holes, within)),
+    )
+
+
+def _readings(finds: "Finds", within: float) -> tuple[Reading, ...]:
+    from flangelayout.packet.photo import readings_found
+
+    return readings_found(finds, SCALE, within)
+
+
+def _with_readings(state: State, readings: Sequence[Reading], diameter: float, holes: int, within: float) -> State:
+    """The page with the holes in place of those of other photos; what a caliper read stays."""
+    kept = [row for row in state.readings() if row.get("scale") != SCALE]
+    if not any(row.get("kind") == Kind.HOLE_DIAMETER.value for row in kept):
+        kept.append({"kind": Kind.HOLE_DIAMETER.value, "value": _rounded(diameter, state)})
+    rows = [*kept, *(_row(reading, state) for reading in readings)]
+    asked = state.with_table("survey", hole_count=holes, scale_within=round(100 * within, 6), reading=rows)
+    opposite = Draft(Kind.FAR_EDGES.value, "1", str(holes // 2 + 1))
+    return State(data=asked.data, step=Stage.MEASURE, show=state.show, draft=opposite)
+
+
+def _row(reading: Reading, state: State) -> Table:
+    return {
+        "kind": reading.kind.value,
+        "value": _rounded(reading.value, state),
+        "from": reading.from_hole,
+        "within": _rounded(reading.expanded_uncertainty, state),
+        "scale": SCALE,
+        "shared": [_rounded(each, state) for each in reading.shared],
+    }
+
+
+def _rounded(length: float, state: State) -> float:
+    return round(from_mm(length, state.unit), 5)
+
+
+def _count(text: str) -> int:
+    from flangelayout.vision.asked import FEWEST_HOLES
+
+    count = int(text) if text.strip().isdecimal() and len(text.strip()) < 4 else 0
+    if count < FEWEST_HOLES:
+        raise InputError.of(PhotoProblem.COUNT_TOO_SMALL, "holes", count=count, fewest=FEWEST_HOLES)
+    return count
+
+
+def _length(text: str, where: str, state: State) -> float:
+    if not text.strip():
+        raise InputError.of(PhotoProblem.DIAMETER_MISSING, where)
+    try:
+        return parse_length(text, state.show)
+    except UnitError as wrong:
+        raise InputError(*wrong.placed(where)) from None
+
+
+def _stretch(x: str, y: str, state: State) -> tuple[float, float] | None:
+    """Printed mm for a mm of the cards from both bars; None where they were not measured."""
+    from flangelayout.drawing.printer import bar_factor
+
+    if not (x.strip() and y.strip()):
+        return None
+    problems: list[Problem] = []
+    across, along = (bar_factor(_length(text, "bars", state), problems, "bars") for text in (x, y))
+    if problems:
+        raise InputError(*problems)
+    return across, along

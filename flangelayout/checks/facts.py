@@ -446,6 +446,14 @@ class ReadingsFixNothing:
     """Readings of a job that fix no circle."""
 
 
+@dataclass(frozen=True, slots=True)
+class PickedAmong:
+    """A row named although the job's readings fit ``others`` as well, each by one of its names."""
+
+    designation: str
+    others: tuple[str, ...]
+
+
 Facts = (
     DerivedFrom
     | BoreInPlate
@@ -506,5 +514,6 @@ Facts = (
     | DrillDepth
     | ReadAgain
     | ReadingsFixNothing
+    | PickedAmong
 )
 """One class for each kind of thing that a check says."""

@@ -62,6 +62,7 @@ class Rule(Enum):
     PLACEMENT = "placement"
     ROW_NOTE = "row-note"
     HEAVY = "heavy"
+    PICKED_AMONG = "picked-among"
     CUT_UNDERSIZE = "cut-undersize"
     CUT_CENTER_MARK = "cut-center-mark"
     CUT_KERF = "cut-kerf"
@@ -90,6 +91,7 @@ _NOTICED = frozenset(
         Rule.PLACEMENT,
         Rule.ROW_NOTE,
         Rule.HEAVY,
+        Rule.PICKED_AMONG,
         Rule.CUT_UNDERSIZE,
         Rule.CUT_CENTER_MARK,
         Rule.CUT_KERF,

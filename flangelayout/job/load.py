@@ -14,7 +14,7 @@ from pydantic import ValidationError
 from flangelayout.checks import Finding, MeasuredPlate, check_drilling, check_text, measured
 from flangelayout.checks.finding import Place, Reason, not_run
 from flangelayout.checks.limits import CheckLimits
-from flangelayout.checks.plate.readings import check_readings, readings_fix_nothing
+from flangelayout.checks.plate.readings import check_readings, note_pick, readings_fix_nothing
 from flangelayout.checks.plate.rules import without_left_out
 from flangelayout.checks.rule import Rule
 from flangelayout.drawing.info import JobInfo, Revision
@@ -253,8 +253,9 @@ def _read_again(built: _Built) -> tuple[Finding, ...]:
             return ()
         case NoCircleRead():
             return without_left_out((readings_fix_nothing(),), tuple(built.written.checks.off))
-        case ReadCircle(group, found):
-            return (check_readings(built.plate.flange, group, found),)
+        case ReadCircle(group, found, named, others):
+            told = check_readings(built.plate.flange, group, found)
+            return (told, note_pick(built.plate.flange, group, named, others)) if others else (told,)
         case _:
             assert_never(built.readings)
 

@@ -1,7 +1,19 @@
 """A bolt circle that was written, held against what the job's own readings say."""
 
-from flangelayout.checks.facts import ReadAgain, ReadingsFixNothing
-from flangelayout.checks.finding import Bound, Finding, Place, Reason, Remedy, Result, circle_place, not_run
+from collections.abc import Sequence
+
+from flangelayout.checks.facts import PickedAmong, ReadAgain, ReadingsFixNothing
+from flangelayout.checks.finding import (
+    Bound,
+    Finding,
+    Place,
+    Reason,
+    Remedy,
+    Result,
+    circle_place,
+    not_run,
+    noted,
+)
 from flangelayout.checks.limits import Ground, Limit
 from flangelayout.checks.rule import Rule
 from flangelayout.flange import Flange
@@ -29,3 +41,15 @@ def readings_fix_nothing() -> Finding:
     """That the readings of a job fix no circle at all, so that nothing can be held against them."""
     place, facts = Place("survey.reading"), ReadingsFixNothing()
     return Finding(Rule.READINGS, Result.FAILED, place, facts, cure=Remedy.READ_ACROSS)
+
+
+def note_pick(flange: Flange, group: int, designation: str, others: Sequence[str]) -> Finding:
+    """That a circle names a row although the readings fit others as well.
+
+    Args:
+        flange: The plate.
+        group: Index of the circle.
+        designation: The row.
+        others: Rows of the other drillings that the readings fit, one name for each.
+    """
+    return noted(Rule.PICKED_AMONG, circle_place(flange, group, "standard"), PickedAmong(designation, tuple(others)))

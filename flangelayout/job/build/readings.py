@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 
 from flangelayout.errors import InputError, Problem, SurveyError
 from flangelayout.facts import Length
-from flangelayout.flange import Flange
-from flangelayout.flange.claims import SAME
+from flangelayout.flange import BoltCircle, Flange
+from flangelayout.flange.claims import SAME, named_rows
 from flangelayout.flange.origin import Measured, NearestOf, PublishedRow
 from flangelayout.job.build.circles import Found, OwnTables
 from flangelayout.job.build.gate import doubts, standing_in_the_way
@@ -190,10 +190,19 @@ def _has_hole(published: float | None, written: float) -> bool:
 
 @dataclass(frozen=True, slots=True)
 class ReadCircle:
-    """What readings say of a circle that is written, by its index."""
+    """What readings say of a circle that is written.
+
+    Attributes:
+        group: Its index.
+        found: What the readings say.
+        named: The row it names, where the readings fit that one among others; empty else.
+        others: A row of each other drilling that they fit.
+    """
 
     group: int
     found: Measured
+    named: str = ""
+    others: tuple[str, ...] = ()
 
 
 class NoCircleRead(Enum):
@@ -220,8 +229,19 @@ def held_against(
     if not flange.bolt_circles:
         return None
     circles = enumerate(flange.bolt_circles)
-    group, _ = min(circles, key=lambda each: abs(each[1].diameter - survey.diameter))
-    return ReadCircle(group, Measured(survey.diameter, survey.expanded_uncertainty))
+    group, circle = min(circles, key=lambda each: abs(each[1].diameter - survey.diameter))
+    found = Measured(survey.diameter, survey.expanded_uncertainty)
+    return ReadCircle(group, found, *_picked_among(circle, survey))
+
+
+def _picked_among(circle: BoltCircle, survey: "Survey") -> tuple[str, tuple[str, ...]]:
+    """The row that a circle names, and the other drillings that the readings fit; neither where it is no such pick."""
+    named = {row.designation for row in named_rows(circle)}
+    own = next((tie for tie in survey.ties if tie.pattern.designation in named), None)
+    if own is None:
+        return "", ()
+    others = {tie.drilling: tie.pattern.designation for tie in reversed(survey.ties) if tie.drilling != own.drilling}
+    return own.pattern.designation, tuple(others.values())
 
 
 def _reading(table: SurveyTable, index: int, unit: Unit) -> Reading:

@@ -108,9 +108,8 @@ def _picked(circle: CircleSizes, survey: Survey | None) -> str:
     if survey is None or circle.standard is None:
         return ""
     among = possible_circles(survey)
-    row = circle.standard
-    chosen = any(tie.pattern.designation == row.designation for tie in survey.ties)
-    return f"picked between {among}: the readings fit {among} bolt circles" if chosen and among > 1 else ""
+    chosen = any(tie.pattern.designation == circle.standard.designation for tie in survey.ties)
+    return f"picked: the readings fit {among} bolt circles" if chosen and among > 1 else ""
 
 
 def mates(flange: Flange | None, findings: tuple[Finding, ...], unit: Unit) -> tuple[tuple[str, str], ...]:

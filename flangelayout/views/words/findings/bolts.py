@@ -12,6 +12,7 @@ from flangelayout.checks.facts import (
     MateBolts,
     MateRim,
     MateSpigot,
+    PickedAmong,
     ReadAgain,
     ReadingsFixNothing,
     RowNote,
@@ -33,7 +34,7 @@ from flangelayout.views.words.findings.places import hole_text, length_text, ope
 from flangelayout.views.words.origins import difference_words
 
 _BoltFacts = SeatRoom | Turning | BoltsApart | BoltName | BoltHole | HoleCover
-_MateFacts = Clocked | AsStandard | RowNote | ReadAgain | ReadingsFixNothing | MateBolts | MateRim | MateSpigot
+_MateFacts = Clocked | AsStandard | RowNote | PickedAmong | ReadAgain | ReadingsFixNothing | MateBolts | MateRim | MateSpigot
 
 
 def bolt_fact(flange: Flange, finding: Finding, facts: _BoltFacts, unit: Unit) -> str:
@@ -70,6 +71,8 @@ def mate_fact(flange: Flange, finding: Finding, facts: _MateFacts, unit: Unit) -
             return f"{subject}: not as {facts.designation}: {standard_figure(flange, finding, facts, unit)}"
         case RowNote(designation, note):
             return f"{designation}: {note}"
+        case PickedAmong(designation, others):
+            return f"{subject}: {designation} is a pick, the readings fit {' and '.join(others)} as well"
         case ReadAgain(band):
             says = gap_text(finding.limit.value if finding.limit else 0.0, unit)
             drawn = gap_text(finding.value or 0.0, unit)

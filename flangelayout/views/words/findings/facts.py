@@ -41,6 +41,7 @@ from flangelayout.checks.facts import (
     Metal,
     OpeningOnPlate,
     OpeningsMeet,
+    PickedAmong,
     Placed,
     ReadAgain,
     ReadingsFixNothing,
@@ -102,6 +103,7 @@ def fact_text(flange: Flange, finding: Finding, unit: Unit) -> str:  # noqa: C90
             Clocked()
             | AsStandard()
             | RowNote()
+            | PickedAmong()
             | ReadAgain()
             | ReadingsFixNothing()
             | MateBolts()

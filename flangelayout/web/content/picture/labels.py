@@ -97,7 +97,7 @@ def _bore(scene: Scene, size: Size, editing: str, deed: str) -> tuple[list[Tag],
 def _thickness(scene: Scene, size: Size, editing: str, deed: str) -> tuple[list[Tag], list[Stroke]]:
     text = f"{size.text} thick" if size.text else "thick ?"
     at = (0.0, 0.28 * scene.bore) if scene.bore >= _ROOM_INSIDE else (124.0, 140.0)
-    tag = Tag(*at, ((text, ""),), _look(size, editing), f"{deed}:{size.key}", _said("Thickness", size))
+    tag = Tag(*at, ((text, ""),), _look(size, editing), f"{deed}:{size.key}", f"Thickness: {text}")
     return [tag], []
 
 

@@ -47,6 +47,8 @@ SENTENCES = {
     ),
     PageProblem.UPLOAD_TOO_LARGE: "the file has {size:#byte}; the page opens at most {most}",
     PageProblem.NESTED_AS_NO_JOB: "the job file has rows or keys nested as no job has; correct it in an editor",
+    PageProblem.A_LIST_OF_JOBS: "this is a list of jobs; draw all of them with: flangelayout draw LIST",
+    PageProblem.A_PICTURE: "a picture holds no job; open the PDF of the sheet instead, or the job file",
     PageProblem.UPLOAD_NOT_UTF_8: "the file is not UTF-8 text; a job file is",
 }
 

@@ -29,3 +29,5 @@ class PageProblem(ProblemKind):
     UPLOAD_TOO_LARGE = auto()
     NESTED_AS_NO_JOB = auto()
     UPLOAD_NOT_UTF_8 = auto()
+    A_LIST_OF_JOBS = auto()
+    A_PICTURE = auto()

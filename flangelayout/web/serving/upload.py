@@ -23,11 +23,19 @@ def opened(content: bytes) -> str:
     if len(content) > UPLOAD_BYTES:
         raise InputError.of(PageProblem.UPLOAD_TOO_LARGE, size=len(content), most=UPLOAD_BYTES)
     reader = next((reader for starts_with, reader in _READERS if content.startswith(starts_with)), _job_file)
+    if reader is _job_file and _is_list(content):
+        reader = _list
     data = reader(content)
     pairs = flatten(data)
     if flatten(unflatten(pairs)) != [(key, text.strip()) for key, text in pairs if text.strip()]:
         raise InputError.of(PageProblem.NESTED_AS_NO_JOB)
     return write_address(State(data={**unflatten(pairs), "units": written_unit(data).value}, step=Stage.FLANGE))
+
+
+def _is_list(content: bytes) -> bool:
+    """Whether the first line is the head of a table of jobs rather than a line of a job file."""
+    first = content.lstrip(b"\xef\xbb\xbf").partition(b"\n")[0]
+    return not set(b"=[#") & set(first) and any(sign in first for sign in (b",", b";", b"\t"))
 
 
 def _job_file(content: bytes) -> Table:
@@ -44,4 +52,12 @@ def _drawing(content: bytes) -> Table:
     return _job_file(recover(content).content)
 
 
-_READERS: tuple[tuple[bytes, Reader], ...] = ((b"%PDF", _drawing),)
+def _picture(_content: bytes) -> Table:
+    raise InputError.of(PageProblem.A_PICTURE)
+
+
+def _list(_content: bytes) -> Table:
+    raise InputError.of(PageProblem.A_LIST_OF_JOBS)
+
+
+_READERS: tuple[tuple[bytes, Reader], ...] = ((b"%PDF", _drawing), (b"PK\x03\x04", _list), (b"\x89PNG", _picture))

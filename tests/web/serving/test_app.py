@@ -89,6 +89,9 @@ def test_a_job_file_is_opened_and_a_wrong_one_refused_in_words(asking: Client) -
     for wrong, reason in (
         (b"plate = [", "close the bracket"),
         (b"\xff\xfe", "not UTF-8"),
+        (b"number,outside_diameter\nA,285\n", "a list of jobs"),
+        (b"PK\x03\x04...", "a list of jobs"),
+        (b"\x89PNG...", "a picture holds no job"),
         (b"%PDF-1.6 ...", "damaged"),
         (b"[plate]\npoints = [[1, 2]]", "no use"),
         (b"x = " + b"[" * 5_000, "nested too deeply"),

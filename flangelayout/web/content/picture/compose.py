@@ -106,7 +106,7 @@ def _measuring(scene: Scene, state: State, sizes: Sizes, survey: Survey | None) 
     asked = {size.key for kind, size in places if kind not in kinds}
     for tag, lead in zip(labels, leads, strict=False):
         key = tag.do.partition(":")[2]
-        if key in asked and scene.bore > 30:
+        if key in asked and scene.bore > 30 and (key != "plate.bore" or taken < 2):
             y = tag.y if key == "plate.outside_diameter" else 0.55 * scene.bore
             tags.append(replace(tag, y=y))
             if key == "plate.outside_diameter":

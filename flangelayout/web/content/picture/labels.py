@@ -35,7 +35,7 @@ class Tag:
     @property
     def width(self) -> float:
         """As wide as its longest line, in pixels."""
-        return 18.0 + 7.9 * max(len(text) for text, _ in self.lines)
+        return 18.0 + 8.4 * max(len(text) for text, _ in self.lines)
 
     @property
     def height(self) -> float:

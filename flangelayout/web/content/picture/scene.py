@@ -1,12 +1,12 @@
 """The flange as it lies on the squared paper of the page: its lines in picture units, to scale, y down."""
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from flangelayout.flange import Flange
+from flangelayout.flange import Flange, Hole
 from flangelayout.geometry.measure import Edge
 from flangelayout.geometry.shapes import ORIGIN, Arc, Box, Circle, Point, polar
-from flangelayout.units import Unit, size_text
+from flangelayout.units import Unit, angle_text, decimal_text, size_text
 from flangelayout.web.content.picture.sizes import Sizes
 from flangelayout.writers.numbers import fixed as _fixed
 
@@ -25,7 +25,10 @@ MOST_TOUCHED = 120
 
 @dataclass(frozen=True, slots=True)
 class DrawnHole:
-    """A hole: its label on the outputs, number and group counted from 1 (0 for single holes), and where it is drawn."""
+    """A hole: its label on the outputs, number and group counted from 1 (0 for single holes), and where it is drawn.
+
+    ``said`` is what there is to know about it, in a line.
+    """
 
     label: str
     number: int
@@ -34,6 +37,7 @@ class DrawnHole:
     y: float
     r: float
     path: str = ""
+    said: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,11 +90,7 @@ def scene_of_flange(flange: Flange, unit: Unit) -> Scene:
     scale, center = _fit(box), box.center
     edges = flange.pieces()
     openings = [opening.shape for opening in flange.cutouts()]
-    drawn = tuple(
-        _hole(hole.label, hole.number, hole.group + 1,
-              hole.center, hole.diameter, scale, center, hole.shape)
-        for hole in flange.holes()
-    )  # fmt: skip
+    drawn = tuple(_hole_of(hole, scale, center, unit) for hole in flange.holes())
     square, square_text = _square(scale, unit)
     return Scene(
         outline=" ".join(path_of(edge, scale, center) for edge in edges),
@@ -181,6 +181,14 @@ def unit_text(value: float) -> str:
 def on_rim(angle: float, radius: float) -> tuple[float, float]:
     """A place at an angle in degrees, counter-clockwise from the right, in picture units."""
     return radius * math.cos(math.radians(angle)), -radius * math.sin(math.radians(angle))
+
+
+def _hole_of(hole: Hole, scale: float, center: Point, unit: Unit) -> DrawnHole:
+    """A hole of a flange, with its angle and place."""
+    x, y = decimal_text(hole.center.x, unit), decimal_text(hole.center.y, unit)
+    said = f"Hole {hole.label}: {angle_text(hole.angle)}, X {x}, Y {y} {unit.value}"
+    drawn = _hole(hole.label, hole.number, hole.group + 1, hole.center, hole.diameter, scale, center, hole.shape)
+    return replace(drawn, said=said)
 
 
 def _hole(

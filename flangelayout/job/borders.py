@@ -3,6 +3,7 @@
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 from importlib.resources.abc import Traversable
 from pathlib import Path
 
@@ -66,6 +67,7 @@ def border_names(places: BorderPlaces = BorderPlaces()) -> tuple[str, ...]:
     return tuple(sorted({name for folder in _folders(places) for name in ending_in(folder, ".toml")}))
 
 
+@lru_cache(maxsize=16)
 def border_from_text(text: str, name: str, source: str = "") -> Border:
     """The border of a TOML text; ``source`` leads the messages.
 

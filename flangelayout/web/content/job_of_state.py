@@ -8,13 +8,15 @@ from flangelayout.flange import Flange
 from flangelayout.job import Job, job_from_data, job_from_text
 from flangelayout.job.load import examine_data
 from flangelayout.job.shop import NO_SHOP, Shop
-from flangelayout.packet.names import file_lead
+from flangelayout.packet.names import lead_of
 from flangelayout.web.form.address_tables import Table
 from flangelayout.web.form.limits import too_many_to_check
 from flangelayout.web.form.state import State, job_tables
 from flangelayout.web.form.toml_text import job_text
 
 _UNNAMED = "job"
+_FIRST = "A"
+"""The revision of a job that names none."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,19 +49,25 @@ def checked(state: State, shop: Shop = NO_SHOP) -> Checked:
     tables = job_tables(state)
     if refusal := too_many_to_check(tables):
         return Checked(tables, problems=(refusal,))
+    named = state.table("job")
+    number, revision = str(named.get("number") or ""), str(named.get("revision") or _FIRST)
+    name = lead_of(number, revision) if number else _UNNAMED
     try:
-        first = job_from_data(tables, _UNNAMED, shop)
-        name = file_lead(first) if state.table("job").get("number") else _UNNAMED
         job = job_from_text(job_text(tables), name, shop=shop)
-        return Checked(tables, name, job, flange=job.flange, findings=job.findings)
+    except FlangeLayoutError:
+        return _unsound(tables, shop)
+    return Checked(tables, name, job, flange=job.flange, findings=job.findings)
+
+
+def _unsound(tables: Table, shop: Shop) -> Checked:
+    """What can still be told of a job that is not sound: all but its files, where its holes and edges contradict."""
+    try:
+        job_from_data(tables, _UNNAMED, shop)
+        problems: tuple[Problem, ...] = ()
     except InputError as wrong:
-        return _contradicting(tables, wrong.problems, shop)
+        problems = wrong.problems
     except FlangeLayoutError as wrong:
         return Checked(tables, problems=wrong.placed("survey"))
-
-
-def _contradicting(tables: Table, problems: tuple[Problem, ...], shop: Shop) -> Checked:
-    """What can still be told of a job that is not sound: all but its files, where its holes and edges contradict."""
     try:
         seen = examine_data(tables, _UNNAMED, shop)
     except FlangeLayoutError:

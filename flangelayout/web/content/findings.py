@@ -4,9 +4,10 @@ import math
 from dataclasses import dataclass
 
 from flangelayout.checks import Finding
-from flangelayout.checks.facts import AsStandard, Clocked, ReadAgain, Shortage, TwoHoles
+from flangelayout.checks.facts import AsStandard, Clocked, Shortage, TwoHoles
 from flangelayout.checks.limits import USUAL_LIMITS
 from flangelayout.checks.plate.clocking import clock, clocked, is_clocked
+from flangelayout.checks.reading_facts import ReadAgain
 from flangelayout.checks.rule import Rule
 from flangelayout.flange import Flange
 from flangelayout.flange.origin import Figure

@@ -12,9 +12,6 @@ from flangelayout.checks.facts import (
     MateBolts,
     MateRim,
     MateSpigot,
-    PickedAmong,
-    ReadAgain,
-    ReadingsFixNothing,
     RowNote,
     Seat,
     SeatOver,
@@ -25,6 +22,7 @@ from flangelayout.checks.facts import (
 )
 from flangelayout.checks.finding import Finding
 from flangelayout.checks.limits import Wrench
+from flangelayout.checks.reading_facts import PickedAmong, ReadAgain, ReadingsFixNothing
 from flangelayout.flange import Flange
 from flangelayout.flange.claims import Difference
 from flangelayout.units import Unit
@@ -34,7 +32,8 @@ from flangelayout.views.words.findings.places import hole_text, length_text, ope
 from flangelayout.views.words.origins import difference_words
 
 _BoltFacts = SeatRoom | Turning | BoltsApart | BoltName | BoltHole | HoleCover
-_MateFacts = Clocked | AsStandard | RowNote | PickedAmong | ReadAgain | ReadingsFixNothing | MateBolts | MateRim | MateSpigot
+_MateFacts = Clocked | AsStandard | RowNote | MateBolts | MateRim | MateSpigot
+_ReadingFacts = PickedAmong | ReadAgain | ReadingsFixNothing
 
 
 def bolt_fact(flange: Flange, finding: Finding, facts: _BoltFacts, unit: Unit) -> str:
@@ -71,14 +70,6 @@ def mate_fact(flange: Flange, finding: Finding, facts: _MateFacts, unit: Unit) -
             return f"{subject}: not as {facts.designation}: {standard_figure(flange, finding, facts, unit)}"
         case RowNote(designation, note):
             return f"{designation}: {note}"
-        case PickedAmong(designation, others):
-            return f"{subject}: {designation} is a pick, the readings fit {' and '.join(others)} as well"
-        case ReadAgain(band):
-            says = gap_text(finding.limit.value if finding.limit else 0.0, unit)
-            drawn = gap_text(finding.value or 0.0, unit)
-            return f"{subject}: the readings say {says} ± {gap_text(band, unit)}, drawn is {drawn}"
-        case ReadingsFixNothing():
-            return "the readings fix no bolt circle"
         case MateBolts():
             return f"{subject}: {_mate_bolts(finding, facts, unit)}"
         case MateRim(designation, mate_group, outside, seat):
@@ -91,6 +82,22 @@ def mate_fact(flange: Flange, finding: Finding, facts: _MateFacts, unit: Unit) -
             if not finding.value:
                 return f"{stands}, and the plate has no opening that takes it"
             return f"{stands}, which an opening of {bore} does not take"
+        case _:
+            assert_never(facts)
+
+
+def reading_fact(flange: Flange, finding: Finding, facts: _ReadingFacts, unit: Unit) -> str:
+    """About the job's own readings."""
+    subject = subject_text(flange, finding)
+    match facts:
+        case PickedAmong(designation, others):
+            return f"{subject}: {designation} is a pick, the readings fit {' and '.join(others)} as well"
+        case ReadAgain(band):
+            says = gap_text(finding.limit.value if finding.limit else 0.0, unit)
+            drawn = gap_text(finding.value or 0.0, unit)
+            return f"{subject}: the readings say {says} ± {gap_text(band, unit)}, drawn is {drawn}"
+        case ReadingsFixNothing():
+            return "the readings fix no bolt circle"
         case _:
             assert_never(facts)
 

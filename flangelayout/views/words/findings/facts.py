@@ -41,10 +41,7 @@ from flangelayout.checks.facts import (
     Metal,
     OpeningOnPlate,
     OpeningsMeet,
-    PickedAmong,
     Placed,
-    ReadAgain,
-    ReadingsFixNothing,
     RecessBreaksOut,
     RecessDepth,
     RecessesMeet,
@@ -70,6 +67,7 @@ from flangelayout.checks.joint_facts import (
     WallCut,
     WorkedFace,
 )
+from flangelayout.checks.reading_facts import PickedAmong, ReadAgain, ReadingsFixNothing
 from flangelayout.checks.rule import Rule
 from flangelayout.flange import Flange
 from flangelayout.units import Unit
@@ -99,18 +97,10 @@ def fact_text(flange: Flange, finding: Finding, unit: Unit) -> str:  # noqa: C90
             return metal.metal_fact(flange, finding, facts, unit)
         case SeatRoom() | Turning() | BoltsApart() | BoltName() | BoltHole() | HoleCover():
             return bolts.bolt_fact(flange, finding, facts, unit)
-        case (
-            Clocked()
-            | AsStandard()
-            | RowNote()
-            | PickedAmong()
-            | ReadAgain()
-            | ReadingsFixNothing()
-            | MateBolts()
-            | MateRim()
-            | MateSpigot()
-        ):
+        case Clocked() | AsStandard() | RowNote() | MateBolts() | MateRim() | MateSpigot():
             return bolts.mate_fact(flange, finding, facts, unit)
+        case PickedAmong() | ReadAgain() | ReadingsFixNothing():
+            return bolts.reading_fact(flange, finding, facts, unit)
         case (
             KerfTaken()
             | KerfInGap()

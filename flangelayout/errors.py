@@ -65,8 +65,7 @@ class Problem:
 
     def __str__(self) -> str:
         """The problem in one line."""
-        place = f"line {self.line}: " if self.line else ""
-        return f"{place}{self.where}: {self.text}" if self.where else f"{place}{self.text}"
+        return str(import_module(_LANGUAGE).line_of(self))
 
 
 class FlangeLayoutError(Exception):

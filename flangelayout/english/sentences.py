@@ -14,6 +14,7 @@ from flangelayout.problems.kind import ProblemKind
 
 _KEYS = ("key", "chosen_by")
 """The facts that are keys of a job file."""
+_LONGEST_FACT = 300
 _KINDS, _LANGUAGE = "flangelayout.problems.", "flangelayout.english."
 
 
@@ -46,13 +47,20 @@ def sentence(problem: Problem, door: Door = PYTHON) -> str:
     """What is wrong and what to do, without the place."""
     if isinstance(problem.kind, str):
         return problem.kind
-    given = {name: line_of(fact, door) if isinstance(fact, Problem) else fact for name, fact in problem.facts}
+    given = {name: line_of(fact, door) if isinstance(fact, Problem) else _short(fact) for name, fact in problem.facts}
     facts = {"where": problem.where, "quote": problem.quote, **{name: _termed(fact) for name, fact in given.items()}}
     facts |= {name: door.key(str(facts[name])) for name in _KEYS if name in facts}
     found = phrase(door.kinds.get(problem.kind) or template_of(problem.kind), facts)
     if problem.cure is None:
         return found
     return f"{found}; {phrase(door.cures.get(problem.cure) or cures.SENTENCES[problem.cure], facts)}"
+
+
+def _short(fact: Fact) -> Fact:
+    """A fact as it is, of an endless text its beginning."""
+    if not isinstance(fact, str) or len(fact) <= _LONGEST_FACT:
+        return fact
+    return f"{fact[:_LONGEST_FACT]} ... ({len(fact)} characters)"
 
 
 def _termed(fact: Fact) -> Fact:
@@ -68,7 +76,8 @@ def line_of(problem: Problem, door: Door = PYTHON) -> str:
     """The problem in one line, with the line of the file and the place."""
     place = f"line {problem.line}: " if problem.line else ""
     where = door.place(problem.where)
-    return f"{place}{where}: {sentence(problem, door)}" if where else f"{place}{sentence(problem, door)}"
+    told = f"{place}{where}: {sentence(problem, door)}" if where else f"{place}{sentence(problem, door)}"
+    return "".join(sign if sign.isprintable() else ascii(sign)[1:-1] for sign in told)
 
 
 def lines_of(wrong: FlangeLayoutError, door: Door = PYTHON) -> tuple[str, ...]:

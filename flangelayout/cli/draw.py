@@ -56,7 +56,7 @@ class _DrawOptions(TypedDict):
 @click.option("--units", type=click.Choice(["mm", "in"]), help="Of the lengths of a list that does not say.")
 @click.option("--folders", is_flag=True, help="Part the files by their use: cut, print, machine and sheets.")
 @click.option("--cores", type=click.IntRange(1, 256), help="Processes that draw many jobs; all cores unless told.")
-@click.option("--force", is_flag=True, help="Overwrite also files that are not as this program wrote them.")
+@click.option("--force", is_flag=True, help="Overwrite also other files; what was issued is kept in superseded/.")
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON document instead of words.")
 def draw_command(jobs: tuple[str, ...], **options: Unpack[_DrawOptions]) -> int:
     """Make the packet of a job: cut DXF and SVG, full-scale template, layout sheet, hole list.

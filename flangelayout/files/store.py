@@ -28,7 +28,11 @@ from flangelayout.files.whole import left_behind, write_all_whole
 from flangelayout.problems.cures import Cure
 from flangelayout.problems.files import FileProblem
 
+SUPERSEDED_FOLDER = "superseded"
+"""Where what was issued is kept when something else is made to take its place."""
+
 _NO_PLAIN_FILE = "no plain file"
+_DIGITS = 10
 
 
 class Outcome(Enum):
@@ -120,7 +124,8 @@ class FileStore:
 
         Args:
             files: Contents by name.
-            force: Overwrite also what this program did not write, what was changed since, and another job.
+            force: Overwrite also what this program did not write, what was changed since, and another job; what was
+                issued of that is kept in the folder of what is superseded, by its digest.
             sets: What the files were made from, by the name of the set; a file of none is a set of its own.
 
         Returns:
@@ -140,10 +145,11 @@ class FileStore:
                 refusals = () if force else tuple(self._refusals(files, every, present, records))
                 if refusals:
                     raise NotOverwrittenError(*refusals)
-                for name in files:
+                kept = dict(self._superseded(every, records))
+                for name in (*files, *kept):
                     (self.folder / name).parent.mkdir(parents=True, exist_ok=True)
                 changed = {name: content for name, content in files.items() if present[name] != _digest(content)}
-                write_all_whole(self.folder, self._new_records(files, every, present, records) | changed)
+                write_all_whole(self.folder, kept | self._new_records(files, every, present, records) | changed)
         except OSError as problem:
             raise _cannot_write(self.folder, problem) from None
         return {name: Outcome.WRITTEN if name in changed else Outcome.UNCHANGED for name in files}
@@ -165,6 +171,16 @@ class FileStore:
                 if there and there not in (_digest(files[file]), *known) and not self._records.know(file, there):
                     edited = bool(known) or self._records.know_of(file)
                     yield Refusal(Obstacle.EDITED if edited else Obstacle.FOREIGN, self.folder / file)
+
+    def _superseded(self, sets: Mapping[str, FileSet], records: Mapping[str, Record]) -> Iterator[tuple[str, bytes]]:
+        """What stands there of jobs that were issued and that others take the place of, by where it is kept."""
+        for name, made in sets.items():
+            before = records[name].issue
+            if before and made.issue and before.digest != made.issue.digest:
+                there = (file for file in records[name].names if (self.folder / file).is_file())
+                for file in there:
+                    place = f"{SUPERSEDED_FOLDER}/{name}-{before.digest[:_DIGITS]}/{file}"
+                    yield place, (self.folder / file).read_bytes()
 
     def _is_there(self, record: Record) -> bool:
         """Whether any file of a set still stands in the folder."""

@@ -6,6 +6,7 @@ one (SIGKILL) of a process of its own.
 
 import errno
 import os
+import shutil
 import signal
 from collections.abc import Callable, Iterator
 from pathlib import Path
@@ -13,6 +14,7 @@ from pathlib import Path
 import pytest
 
 from flangelayout.cli import run
+from flangelayout.files.store import SUPERSEDED_FOLDER
 from jobs import job_data, toml_text
 
 Commands = dict[str, tuple[str, ...]]
@@ -168,4 +170,49 @@ def test_kills_at_every_renaming(
     name: str, written: Commands, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     assert check_kills(name, written, tmp_path, 40) >= 10
+    capsys.readouterr()
+
+
+def check_revisions(tmp_path: Path, kills: int) -> int:
+    """Draws a job, then changes it and draws it again, as the next revision or over it, killed at each renaming.
+
+    What was issued first must be there whole after every kill: at its place, or kept as superseded.
+
+    Returns:
+        How often it was killed.
+    """
+    job, out = tmp_path / "job.toml", tmp_path / "out"
+    first = toml_text(job_data())
+    met = 0
+    for at in range(1, kills + 1):
+        for revised, before in ((True, True), (True, False), (False, True), (False, False)):
+            if out.exists():
+                shutil.rmtree(out)
+            job.write_text(first, encoding="utf-8")
+            drawn = ("draw", str(job), "--into", str(out), "--only", "cut,sheet,holes", "--force")
+            assert run(drawn) == 0
+            issued = files_only(held(out))
+            plate = {"outside_diameter": 290, "bore": 170}
+            again = job_data(plate=plate, job={"number": "T-1", "revision": "B"}) if revised else job_data(plate=plate)
+            job.write_text(toml_text(again), encoding="utf-8")
+            met += killed(drawn, at, before)
+            for stage in ("killed", "completed"):
+                there = files_only(held(out))
+                kept = {Path(name).name: content for name, content in there.items() if SUPERSEDED_FOLDER in name}
+                for name, content in issued.items():
+                    assert there.get(name) == content or kept.get(name) == content, (stage, at, name)
+                assert run(drawn) == 0
+    return met
+
+
+@pytest.mark.slow
+def test_what_was_issued_survives_a_kill(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert check_revisions(tmp_path, 2) >= 6
+    capsys.readouterr()
+
+
+@pytest.mark.property_deep
+def test_what_was_issued_survives_a_hundred_kills(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    met = sum(check_revisions(tmp_path, 10) for _ in range(4))
+    assert met >= 100
     capsys.readouterr()

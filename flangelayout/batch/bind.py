@@ -13,6 +13,7 @@ from flangelayout.drawing.model import TextTable
 from flangelayout.errors import InputError, OutputError, Problem
 from flangelayout.files.records import FileSet
 from flangelayout.files.store import FileStore, Outcome
+from flangelayout.flange import Flange
 from flangelayout.job import Job
 from flangelayout.packet.job import cut_estimate
 from flangelayout.packet.names import safe_part
@@ -71,7 +72,7 @@ def cut_list(done: Sequence[Done]) -> TextTable:
     columns = (
         *("item", "number", "revision", "title", "quantity", "material"),
         *(f"{length}_{unit.value}" for length in lengths),
-        *("holes", "pierces", f"part_{mass}", f"total_{mass}", "cut_file"),
+        *("holes", "pierces", "to_machine", f"part_{mass}", f"total_{mass}", "cut_file"),
     )
     rows = tuple(_cut_row(number, each, unit) for number, each in enumerate(done, 1))
     return TextTable("cut list", columns, (*rows, _cut_total([each.target.job for each in done], unit)))
@@ -88,7 +89,8 @@ def _cut_total(jobs: Sequence[Job], unit: Unit) -> tuple[str, ...]:
     known = [count * each.mass for count, _, each in made if each.mass is not None]
     mass = f"{mass_in(math.fsum(known), unit):.3f}" if len(known) == len(made) else ""
     parts = str(sum(count for count, _, _ in made))
-    return ("", "TOTAL", "", "all parts together", parts, "", "", "", "", "", length, holes, pierces, "", mass, "")
+    lengths = ("", "", "", "", length)
+    return ("", "TOTAL", "", "all parts together", parts, "", *lengths, holes, pierces, "", "", mass, "")
 
 
 def _cut_row(number: int, each: Done, unit: Unit) -> tuple[str, ...]:
@@ -105,7 +107,7 @@ def _cut_row(number: int, each: Done, unit: Unit) -> tuple[str, ...]:
     return (
         *(str(number), info.number, info.revision, info.title, str(info.quantity), flange.material),
         *(said(length) for length in (flange.thickness, box.width, box.height, flange.bore, estimate.cut_length)),
-        *(str(len(flange.holes())), str(estimate.pierces), *masses),
+        *(str(len(flange.holes())), str(estimate.pierces), _to_machine(flange, unit), *masses),
         _file(each, ".dxf", _CUT),
     )
 
@@ -145,6 +147,14 @@ def _bound(name: str, done: Sequence[Done], missing: Sequence[str]) -> bytes:
     out = BytesIO()
     writer.write(out)
     return out.getvalue()
+
+
+def _to_machine(flange: Flange, unit: Unit) -> str:
+    """What is left to machine on a part that was cut."""
+    from flangelayout.views.words.joint.turned import machining_lines
+    from flangelayout.views.words.lengths import Lengths
+
+    return "; ".join(machining_lines(flange, Lengths(unit)))
 
 
 def _missing_page(name: str, done: Sequence[Done], missing: Sequence[str]) -> bytes:

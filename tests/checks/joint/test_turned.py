@@ -56,6 +56,7 @@ def test_a_spigot_takes_its_height_from_the_rest_of_the_plate() -> None:
         (turned(261.8, 3.0), True),
         (turned(262.0, 3.0), False),
         (turned(217.0, 3.0, inner=205.0), False),
+        (turned(218.2, 3.0, inner=205.0), True),
         (turned(270.0, 3.0, inner=210.0), True),
         (turned(218.2, 3.0, BACK), True),
     ],

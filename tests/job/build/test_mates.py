@@ -167,3 +167,13 @@ def test_recesses_and_threads_of_the_wrong_face_fail() -> None:
     ):
         job = job_from_data(job_data(plate=PLATE | {"thickness": 40}, bolt_circle=[circle], mate=[{"face": face}]))
         assert (Rule.WORKED_FACE in failed(job)) == fails
+
+
+@pytest.mark.parametrize(("height", "fails"), [(15, False), (15.1, True)])
+def test_spigots_that_come_from_both_faces_through_one_bore_must_not_meet(height: float, fails: bool) -> None:
+    """A plate of 30 with a bore of 100: spigots of 80 and 90, one 15 high, leave 15 for the other."""
+    mates = (
+        {"circle": "A", "face": "face", "spigot_diameter": 90, "spigot_height": 15},
+        {"circle": "B", "face": "back", "spigot_diameter": 80, "spigot_height": height},
+    )
+    assert (Rule.MATES_MEET in failed(adapter(*mates))) == fails

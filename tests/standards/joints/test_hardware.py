@@ -107,6 +107,15 @@ def test_a_screw_is_not_ordered_where_no_length_is_right() -> None:
     assert listed(made({"bolt": "M10"}, blind | {"thread_depth": 13})).length == 45.0
 
 
+def test_a_screw_does_not_meet_the_bottom_of_the_plate_s_own_thread() -> None:
+    """M16 with 16 of thread through a mate of 20 and a washer of 3: 39 to 39; with 20 of thread 39 to 43, so 40."""
+    tapped = {"kind": "tapped", "thread": "M16", "depth": 16}
+    (found,) = hardware_of(made(tapped, {"thickness": 20}))
+    assert isinstance(found, LeftOut)
+    assert found.why is NotListed.NO_STOCK
+    assert listed(made(tapped | {"depth": 20}, {"thickness": 20})).length == 40.0
+
+
 def test_a_recess_shortens_and_a_raised_face_does_not() -> None:
     mate = {"thickness": 20, "face": "face"}
     base = listed(made({"bolt": "M20"}, mate)).wanted

@@ -192,7 +192,10 @@ def test_every_kind_of_outline_has_a_starter() -> None:
     kinds = {name for name in KIND_KEYS if f'kind = "{name}"' in text} | {"drilled"}
     assert outlines == set(OUTLINE_KEYS)
     assert kinds == set(KIND_KEYS)
-    assert all(f"[[{table}]]" in text for table in ("hole", "hole_rectangle", "hole_grid", "hole_rings", "opening"))
+    assert all(
+        f"[[{table}]]" in text
+        for table in ("hole", "hole_rectangle", "hole_grid", "hole_rings", "opening", "turned", "mate")
+    )
 
 
 def test_the_layers_are_those_of_the_cut() -> None:

@@ -7,16 +7,15 @@ from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Item, Label, Leader
 from flangelayout.drawing.references import GroupRef, HoleRef, Ref
 from flangelayout.drawing.textwidth import text_width, wrapped
-from flangelayout.flange import BoltCircle, Hole
+from flangelayout.flange import Hole
 from flangelayout.geometry.pieces import meet
 from flangelayout.geometry.shapes import Line, Point
 from flangelayout.views.page.text_clearance import Ink, corners_of
 from flangelayout.views.sheet.face import hole_rim
 from flangelayout.views.sheet.look import Look, placed
-from flangelayout.views.sheet.sizes.features import alike_single_holes, single_hole_lines, single_hole_size
-from flangelayout.views.sheet.sizes.places import is_measured_across
+from flangelayout.views.sheet.sizes.features import alike_single_holes, hole_size, single_hole_lines
 from flangelayout.views.sheet.sizes.placing import place_sizes
-from flangelayout.views.words.call_outs import group_call_out
+from flangelayout.views.words.call_outs import group_call_out, is_dimensioned
 
 MAX_CALL_OUTS = 4
 _FIRST, _STEP, _TRIES, _STRICT_TRIES = 11.0, 2.0, 24, 12
@@ -50,20 +49,21 @@ def call_out_items(look: Look, ink: Ink, holes: tuple[Hole, ...], right: float) 
         own = _near([hole for hole in holes if hole.group == group], angles[group])
         text = call_out_lines(look, group)
         leader = stack.add(ink, own, text, GroupRef(group)) if own and len(text) <= _MOST_LINES else None
-        left_out += [] if leader or not own else [group]
+        if own and not leader:
+            beside = place_sizes(look, ink, [hole_size(tuple(own), text, GroupRef(group))])
+            stack.items += beside
+            left_out += [] if beside else [group]
     for alike in alike_single_holes(look.flange):
         text, source = single_hole_lines(look, alike), HoleRef(alike[0].label)
         if not stack.add(ink, _near(list(alike), _LEADER_ANGLES[0]), text, source):
-            stack.items += place_sizes(look, ink, [single_hole_size(look, alike)])
+            stack.items += place_sizes(look, ink, [hole_size(alike, text, source)])
     return stack.items, sorted(left_out)
 
 
 def call_out_lines(look: Look, group: int) -> tuple[str, ...]:
     """A pattern's call-out, led by its letter."""
     flange, lengths = look.flange, look.lengths
-    what = flange.groups()[group]
-    across = isinstance(what, BoltCircle) and is_measured_across(flange, what)
-    first, *rest = group_call_out(flange, group, lengths, is_dimensioned=across)
+    first, *rest = group_call_out(flange, group, lengths, is_dimensioned=is_dimensioned(flange, group))
     letter = flange.group_letter(group)
     lines = (f"{letter}: {first}" if letter else first, *rest)
     return tuple(part for line in lines for part in wrapped(line, _WIDEST, TEXT_HEIGHT))

@@ -59,9 +59,7 @@ def compose(look: Look, holes: tuple[Hole, ...], detailed: Hole | None = None) -
         detailed: The hole that a detail shows larger, if there is one.
     """
     flange = look.flange
-    ink, numbers, sizes = _numbered_and_sized(look, holes)
-    centerlines = list(opened(centerline_items(look), numbers, look.scale))
-    ink.add(centerlines)
+    ink, numbers, centerlines, sizes = _numbered_and_sized(look, holes)
     lines = [*edge_items(flange), *centerlines, *sizes]
     if detailed:
         ring, letter = detail_ring(look, ink, detailed, detail_ring_radius(look, detailed))
@@ -80,16 +78,32 @@ def compose(look: Look, holes: tuple[Hole, ...], detailed: Hole | None = None) -
     return Composition(look, (*lines, *call_outs, *hole_items(holes), *numbers), tuple(told))
 
 
-def _numbered_and_sized(look: Look, holes: tuple[Hole, ...]) -> tuple[Ink, tuple[Item, ...], list[Item]]:
-    """The ink with hole numbers and the sizes of the plate, both of them: the numbers first, unless a size is lost."""
+def _numbered_and_sized(
+    look: Look, holes: tuple[Hole, ...]
+) -> tuple[Ink, tuple[Item, ...], tuple[Item, ...], list[Item]]:
+    """The ink with hole numbers, the centerlines that open for them, and the sizes of the plate.
+
+    Numbers come first, unless a size is lost by that; sizes keep clear of centerlines.
+    """
     sized = _begun(look, holes)
+    sized.add(centerline_items(look))
     wanted = plate_sizes(look, sized)
-    ink = _begun(look, holes)
-    numbers = tuple(hole_numbers(look, holes, ink))
+    ink, numbers, centerlines = _numbered(look, holes, [])
     sizes = plate_sizes(look, ink)
-    if len(sizes) >= len(wanted):
-        return ink, numbers, sizes
-    return sized, tuple(hole_numbers(look, holes, sized)), wanted
+    if len(sizes) < len(wanted):
+        sizes = wanted
+        ink, numbers, centerlines = _numbered(look, holes, wanted)
+    return ink, numbers, centerlines, sizes
+
+
+def _numbered(look: Look, holes: tuple[Hole, ...], sizes: list[Item]) -> tuple[Ink, tuple[Item, ...], tuple[Item, ...]]:
+    """The ink with hole numbers beside sizes that stand already, and the centerlines that open for the numbers."""
+    ink = _begun(look, holes)
+    ink.add(sizes)
+    numbers = tuple(hole_numbers(look, holes, ink))
+    centerlines = tuple(opened(centerline_items(look), numbers, look.scale))
+    ink.add(centerlines)
+    return ink, numbers, centerlines
 
 
 def _begun(look: Look, holes: tuple[Hole, ...]) -> Ink:

@@ -1,6 +1,7 @@
 """What is said round the face view: first-hole angles, cutting plane, TOP, sizes, the ring of a detail."""
 
 from collections.abc import Iterator, Sequence
+from itertools import product
 
 from flangelayout.drawing.explode import ARROW_LENGTH
 from flangelayout.drawing.layers import Layer
@@ -32,13 +33,17 @@ _LETTER, _TAIL = 3.5, 8.0
 
 
 def angle_items(look: Look, ink: Ink) -> list[Item]:
-    """From a centerline to hole 1 of each circle, outside the plate, one outside the other."""
+    """From a centerline to hole 1 of each circle, outside the plate, one outside the other.
+
+    The ray begins at the hole, or at the rim where the hole's number stands on it.
+    """
     found: list[Item] = []
     start = 0
     for axis, offset, letters, diameter in _first_hole_offsets(look.flange):
         said = MeasuredText(DEGREES, "(", ")" + (f" {letters}" if letters else ""))
-        for step in range(start, start + _TRIES):
-            *lines, angle = _angle(look, axis, offset, diameter / 2, said, _ANGLE_FIRST + _STEP * step)
+        rim = _angle_base(look.flange) + look.real(1.0)
+        for step, ray in product(range(start, start + _TRIES), (diameter / 2, rim)):
+            *lines, angle = _angle(look, axis, offset, ray, said, _ANGLE_FIRST + _STEP * step)
             own = Ink(look.scale)
             own.add(lines)
             items = placed(ink, [(*lines, angle)]) if own.takes([angle]) else None
@@ -49,12 +54,12 @@ def angle_items(look: Look, ink: Ink) -> list[Item]:
     return found
 
 
-def _angle(look: Look, axis: float, offset: float, holes: float, said: MeasuredText, out: float) -> Option:
-    """An angle from a centerline, ``out`` printed mm outside of what it may not cross; ``holes`` is a radius."""
+def _angle(look: Look, axis: float, offset: float, ray: float, said: MeasuredText, out: float) -> Option:
+    """An angle from a centerline, ``out`` printed mm outside of what it may not cross; its ray begins at a radius."""
     first, base = axis + offset, _angle_base(look.flange)
     radius, past = base + look.real(out), look.real(1.8)
     edge = (look.box.top if axis else look.box.right) + look.real(CENTERLINE_PAST + 0.6)
-    lines: list[Content] = [Line(polar(holes, first), polar(radius + past, first))]
+    lines: list[Content] = [Line(polar(ray, first), polar(radius + past, first))]
     lines += [Line(polar(edge, axis), polar(radius + past, axis))] if radius + past > edge else []
     angle = AngularDimension(ORIGIN, radius, min(axis, first), abs(offset), said, look.style)
     return tuple(Item(Layer.DIMENSION, what, FeatureRef(Feature.FIRST_HOLE_ANGLE)) for what in (*lines, angle))

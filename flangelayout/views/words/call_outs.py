@@ -63,9 +63,21 @@ def face_word(flange: Flange, face: PlateFace) -> str:
     return flange.face if face is PlateFace.FACE else "back (far side)"
 
 
-def named_call_out(flange: Flange, group: int, lengths: Lengths) -> str:
+def is_dimensioned(flange: Flange, group: int) -> bool:
+    """Whether a dimension tells how far apart a pair of holes is: on a centerline of a plate that is not round."""
+    circle = flange.groups()[group]
+    if not isinstance(circle, BoltCircle) or flange.round_diameter is not None:
+        return False
+    if circle.hole_count != 2 or circle.skipped or not circle.equally_spaced:
+        return False
+    off = circle.first_hole_angle % 90.0
+    return min(off, 90.0 - off) < _ON_LINE
+
+
+def named_call_out(flange: Flange, group: int, lengths: Lengths, *, is_dimensioned: bool = False) -> str:
     """A bolt circle's call-out in one line, led by its letter where there are several."""
-    letter, text = flange.group_letter(group), ", ".join(group_call_out(flange, group, lengths))
+    lines = group_call_out(flange, group, lengths, is_dimensioned=is_dimensioned)
+    letter, text = flange.group_letter(group), ", ".join(lines)
     return f"{letter}: {text}" if letter else text
 
 
@@ -85,6 +97,7 @@ def _layout(circle: BoltCircle, lengths: Lengths) -> str:
 
 _ENDS = ((90.0, "TOP"), (0.0, "RIGHT"), (270.0, "BOTTOM"), (180.0, "LEFT"))
 """Where a centerline leaves the plate."""
+_ON_LINE = 1e-6
 _SAME = 5e-4
 """Degrees: half of the last figure that an angle is written with."""
 

@@ -11,7 +11,7 @@ from flangelayout.provenance import Family
 from flangelayout.standards.shop import is_gasket_material
 from flangelayout.units import Unit
 from flangelayout.views.words.bill import bolt_notes, mass_note
-from flangelayout.views.words.call_outs import LAYOUT_AID, named_call_out, seen_from
+from flangelayout.views.words.call_outs import LAYOUT_AID, is_dimensioned, named_call_out, seen_from
 from flangelayout.views.words.hole_tables import are_listed
 from flangelayout.views.words.joint.lifting import lifting_notes
 from flangelayout.views.words.joint.mates import mate_notes
@@ -68,7 +68,7 @@ def sheet_notes(
         *thickness,
         *listed,
         *tolerance_lines(flange, lengths.unit),
-        *(named_call_out(flange, group, lengths) for group in told),
+        *(named_call_out(flange, group, lengths, is_dimensioned=is_dimensioned(flange, group)) for group in told),
         *(line for group in range(len(flange.groups())) if (line := group_note(flange, group, lengths.unit))),
         *pipe_notes(flange, lengths),
         *plate_notes(flange),

@@ -6,6 +6,7 @@ import shapely
 from flangelayout.geometry.shapes import Box
 from flangelayout.job import Job
 from flangelayout.packet.job import layout_pages
+from views.random_outlines import random_outline
 from views.sheet_reader import Page, random_job, read_page
 
 _ROUND_THE_FRAME = ("border", "zone", "centering mark", "fold mark")
@@ -72,4 +73,11 @@ def test_no_text_meets_anything_on_thirty_random_jobs(block: int) -> None:
 @pytest.mark.parametrize("block", range(50))
 def test_no_text_meets_anything_on_five_hundred_random_jobs(block: int) -> None:
     found = {seed: told for seed in range(100 + 10 * block, 110 + 10 * block) if (told := faults(random_job(seed)))}
+    assert not found
+
+
+@pytest.mark.property_deep
+@pytest.mark.parametrize("block", range(20))
+def test_no_text_meets_anything_on_two_hundred_random_outlines(block: int) -> None:
+    found = {seed: told for seed in range(10 * block, 10 * block + 10) if (told := faults(random_outline(seed)))}
     assert not found

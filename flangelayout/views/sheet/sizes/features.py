@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from flangelayout.drawing.explode import TEXT_HEIGHT
-from flangelayout.drawing.references import Feature, FeatureRef, HoleRef, OpeningRef
+from flangelayout.drawing.references import Feature, FeatureRef, GroupRef, HoleRef, OpeningRef
 from flangelayout.drawing.textwidth import wrapped
 from flangelayout.flange import Flange, Hole, HoleKind, Opening
 from flangelayout.flange.turning import PlateFace
@@ -66,10 +66,10 @@ def single_hole_lines(look: Look, alike: tuple[Hole, ...]) -> tuple[str, ...]:
     return tuple(part for line in lines for part in wrapped(line, _WIDEST, TEXT_HEIGHT))
 
 
-def single_hole_size(look: Look, alike: tuple[Hole, ...]) -> SaidSize:
-    """That call-out where it finds no place above the plate: anywhere beside one of the holes."""
-    tips = tuple((polar(hole.face_diameter / 2, aim, hole.center), aim) for hole in alike for aim in _aims(hole))
-    return SaidSize(tips, single_hole_lines(look, alike), HoleRef(alike[0].label))
+def hole_size(holes: tuple[Hole, ...], lines: tuple[str, ...], source: HoleRef | GroupRef) -> SaidSize:
+    """A call-out of holes alike where it finds no place above the plate: anywhere beside one of them."""
+    tips = ((polar(hole.face_diameter / 2, aim, hole.center), aim) for hole in holes for aim in _aims(hole))
+    return SaidSize(tuple(tips), lines, source)
 
 
 def _aims(hole: Hole) -> tuple[float, ...]:

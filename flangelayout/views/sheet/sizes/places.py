@@ -8,12 +8,13 @@ import math
 from collections.abc import Iterable, Iterator, Sequence
 
 from flangelayout.drawing.references import Feature, FeatureRef
-from flangelayout.flange import BoltCircle, Flange, Hole
+from flangelayout.flange import Flange, Hole
 from flangelayout.geometry.shapes import Arc, Contour, Line, Point
 from flangelayout.views.sheet.face import CENTERLINE_PAST
 from flangelayout.views.sheet.look import Look
 from flangelayout.views.sheet.sizes.placing import convex_first
 from flangelayout.views.sheet.sizes.wishes import RimSize, Side, SideSize, Wish
+from flangelayout.views.words.call_outs import is_dimensioned
 
 MOST_PLACES = 3
 """Distances along x, and along y, up to which single holes are dimensioned; more stand in the hole table."""
@@ -27,8 +28,8 @@ def hole_places(look: Look) -> Iterator[Wish]:
     points = [hole.center for hole in look.flange.holes() if hole.group < 0]
     if not places_stand_in_table(look.flange):
         yield from _from_centerlines(look, points, Feature.HOLE_PLACE)
-    for group, circle in enumerate(look.flange.bolt_circles):
-        if is_measured_across(look.flange, circle):
+    for group in range(len(look.flange.bolt_circles)):
+        if is_dimensioned(look.flange, group):
             holes = [hole for hole in look.flange.holes() if hole.group == group]
             yield _across(look, holes)
 
@@ -37,14 +38,6 @@ def places_stand_in_table(flange: Flange) -> bool:
     """Whether there are too many single holes to dimension the place of each."""
     points = [hole.center for hole in flange.holes() if hole.group < 0]
     return any(len({round(abs(at(point)), 6) for point in points} - {0.0}) > MOST_PLACES for at in (_x, _y))
-
-
-def is_measured_across(flange: Flange, circle: BoltCircle) -> bool:
-    """Whether the two holes of a circle are told by their distance: on a centerline of a plate that is not round."""
-    if flange.round_diameter is not None or circle.hole_count != 2 or circle.skipped or not circle.equally_spaced:
-        return False
-    off = circle.first_hole_angle % 90.0
-    return min(off, 90.0 - off) < _SAME
 
 
 def _across(look: Look, holes: Sequence[Hole]) -> SideSize:

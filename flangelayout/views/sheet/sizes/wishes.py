@@ -4,10 +4,10 @@ from dataclasses import dataclass
 from enum import Enum
 
 from flangelayout.drawing.model import MeasuredText
-from flangelayout.drawing.references import FeatureRef, HoleRef, OpeningRef
+from flangelayout.drawing.references import FeatureRef, GroupRef, HoleRef, OpeningRef
 from flangelayout.geometry.shapes import Arc, Point
 
-SizeRef = FeatureRef | HoleRef | OpeningRef
+SizeRef = FeatureRef | GroupRef | HoleRef | OpeningRef
 
 
 class Side(Enum):

@@ -36,4 +36,5 @@ class CheckProblem(ProblemKind):
     PLACE_AMONG_READINGS = auto()
     DATUM_WITHOUT_PLACES = auto()
     NOTHING_MEASURED = auto()
+    NO_FORM = auto()
     CONTRADICTION = auto()

@@ -6,12 +6,13 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from flangelayout.checks.inspection.results import MeasuredHole
+from flangelayout.checks.inspection.stated import MOST_PAIRED
 from flangelayout.errors import FlangeLayoutError, InputError, Problem
 from flangelayout.flange import Flange
 from flangelayout.geometry.shapes import Point
 from flangelayout.problems.checks import CheckProblem
 from flangelayout.problems.cures import Cure
-from flangelayout.survey import Reading, parse_readings
+from flangelayout.survey import Kind, Reading, parse_readings
 from flangelayout.survey.kinds import CHORD_KINDS, KINDS, POSITION_KINDS, RADIAL_KINDS
 from flangelayout.survey.validate import check_input
 from flangelayout.units import Unit, parse_length
@@ -147,6 +148,12 @@ def check_readings(readings: Sequence[Reading], flange: Flange) -> None:
         raise InputError(*problems)
 
 
+def _has_many(flange: Flange) -> bool:
+    """Whether the first group has more holes than one reading may stand for."""
+    holes = flange.holes()
+    return sum(hole.group == holes[0].group for hole in holes) > MOST_PAIRED
+
+
 def _problem_of(reading: Reading, flange: Flange) -> Problem | None:
     kind, ends = reading.kind, (reading.from_hole, reading.to_hole)
     wrong = None
@@ -154,7 +161,7 @@ def _problem_of(reading: Reading, flange: Flange) -> Problem | None:
         wrong = CheckProblem.PLACE_AMONG_READINGS
     elif kind in CHORD_KINDS and None in ends:
         wrong = CheckProblem.NO_PAIR_OF_HOLES
-    elif kind in RADIAL_KINDS and reading.from_hole is None:
+    elif reading.from_hole is None and (kind in RADIAL_KINDS or (kind is Kind.HOLE_DIAMETER and _has_many(flange))):
         wrong = CheckProblem.NAMES_NO_HOLE
     elif KINDS[kind].shares.bore and flange.bore is None:
         wrong = CheckProblem.NO_BORE_DRAWN

@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     FloatArray = NDArray[np.float64]
 
 _DIRECTIONS = 24
-_MOST_CLIMBED = 12
+_MOST_CLIMBED = 6
 _CLIMBS = 8
 _ROUNDS, _NARROWING = 14, 0.6
 _TOUCHES = 1e-4

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 from flangelayout.checks.inspection.allowed_parts import Unknowns, plain_lengths, read_lengths, unknowns_of
 from flangelayout.checks.inspection.caliper_results import Between, LimitResult, PlacesResult, Standing, Wanted, WidthOf
-from flangelayout.checks.inspection.stated import members, neighbors
+from flangelayout.checks.inspection.stated import MOST_PAIRED, members, neighbors
 from flangelayout.checks.inspection.tolerances import InspectionLimits
 from flangelayout.flange import Flange, Hole
 from flangelayout.survey.form import FormBox
@@ -28,7 +28,7 @@ if TYPE_CHECKING:
 _UNKNOWN = 3.0
 """Standard uncertainty in mm of anything before it is read: far more than any caliper's."""
 _WORTH = 0.05
-_MOST_HOLES = 60
+_MOST_HOLES = MOST_PAIRED
 _CHORD = Kind.SAME_EDGES
 
 
@@ -89,13 +89,19 @@ def _is_loose(flange: Flange, taken: Sequence[Reading]) -> bool:
 def inspection_boxes(flange: Flange, limits: InspectionLimits) -> tuple[FormBox, ...]:
     """What to read on a finished part, in order: hole widths as far as they are judged, then the chords."""
     number = {hole.label: place for place, hole in enumerate(flange.holes(), 1)}
-    widths = [Kind.HOLE_DIAMETER] if flange.holes() else []
     single = limits.hole_plus is not None or limits.hole_minus is not None
-    boxes = [FormBox(kind) for kind in widths if not single]
-    boxes += [FormBox(Kind.HOLE_DIAMETER, place) for place in number.values() if single]
+    few = bool(flange.bolt_circles) and len(members(flange, 0)) <= MOST_PAIRED
+    boxes = [FormBox(Kind.HOLE_DIAMETER)] if few and not single else []
+    boxes += [FormBox(Kind.HOLE_DIAMETER, number[hole.label]) for hole in _first_holes(flange) if single]
     for group in range(len(flange.bolt_circles)):
         boxes += [FormBox(_CHORD, number[a.label], number[b.label]) for a, b in measuring_order(flange, group)]
     return tuple(boxes)
+
+
+def _first_holes(flange: Flange) -> tuple[Hole, ...]:
+    """The holes of the bolt circles, as many of each as a person would measure."""
+    groups = range(len(flange.bolt_circles))
+    return tuple(hole for group in groups for hole in members(flange, group)[:MOST_PAIRED])
 
 
 def _pairs(flange: Flange) -> list[tuple[Hole, Hole]]:

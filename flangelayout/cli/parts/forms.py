@@ -7,6 +7,7 @@ import click
 
 from flangelayout._version import __version__
 from flangelayout.errors import InputError
+from flangelayout.problems.checks import CheckProblem
 from flangelayout.survey.form import read_boxes, survey_boxes
 from flangelayout.survey.readings import Reading
 from flangelayout.survey.validate import FEWEST_HOLES, MAX_HOLES, count_problem
@@ -59,7 +60,10 @@ def inspection_readings(text: str, job: "Job", unit: Unit) -> tuple[Reading, ...
     """The readings of the boxes of an inspection form."""
     from flangelayout.checks.inspection.wanted import inspection_boxes
 
-    return read_boxes(text, inspection_boxes(job.flange, job.inspection), unit, "--boxes")
+    boxes = inspection_boxes(job.flange, job.inspection)
+    if not boxes:
+        raise InputError.of(CheckProblem.NO_FORM, "--boxes")
+    return read_boxes(text, boxes, unit, "--boxes")
 
 
 def write_form(job: "Job", name: str, folder: Path, force: bool) -> None:
@@ -67,6 +71,8 @@ def write_form(job: "Job", name: str, folder: Path, force: bool) -> None:
     from flangelayout.files.store import FileStore
     from flangelayout.packet.reports import form_packet
 
+    if not job.flange.bolt_circles:
+        raise InputError.of(CheckProblem.NO_FORM, "--form")
     store = FileStore(folder)
     for file, outcome in store.write(form_packet(job, name), force=force).items():
         click.echo(f"{outcome.value} {store.folder / file}")

@@ -82,9 +82,27 @@ class Force:
         values, within = (np.array([each[at] for each in self.read]) for at in (0, 1))
         return np.vstack((rows, -rows)), np.concatenate((values + within - here, here + within - values))
 
+    def bounds(self, box: float) -> list[tuple[float, float]]:
+        """How far each number may go; hole 1 stays, and a coordinate of another: no part is lost by it."""
+        found = [(-box, box)] * len(self.true)
+        centers = self.true[: 2 * self.count].reshape(-1, 2)
+        turning = int(np.argmax(np.abs(centers[:, 0] - centers[0, 0])))
+        for fixed in (0, 1, 2 * turning + 1):
+            found[fixed] = (0.0, 0.0)
+        return found
+
     def drawn_in(self, x: Array) -> Array | None:
-        """The part nearest to x on the way to the true one that keeps every reading."""
-        for share in (1.0, 0.999, 0.995, 0.99, 0.97, 0.9, 0.75, 0.5, 0.25):
+        """A part beside x that keeps every reading: by least steps back, else on the way to the true one."""
+        part = x
+        for _ in range(6):
+            past = [(length(part) - value, within, length) for value, within, length in self.read]
+            broken = [(off, within, length) for off, within, length in past if abs(off) > within]
+            if not broken:
+                return part
+            rows = np.array([slope(length, part) for *_, length in broken])
+            back = np.array([math.copysign(within - 2e-6, off) - off for off, within, _ in broken])
+            part = part + np.linalg.lstsq(rows, back, rcond=None)[0]
+        for share in (0.999, 0.995, 0.99, 0.97, 0.9, 0.75, 0.5, 0.25):
             part = self.true + share * (x - self.true)
             if self.allows(part):
                 return part
@@ -168,14 +186,14 @@ class Force:
                     all_room.append(np.array([self.limits.zone / 2 - u @ (c - p)]))
         goal = np.zeros(width + 4)
         goal[-1] = 1.0
-        bounds = [(-box, box)] * width + [(-5, 5)] * 3 + [(-100, 100)]
+        bounds = [*self.bounds(box), *([(-5, 5)] * 3), (-100, 100)]
         found = linprog(goal, A_ub=np.vstack(all_rows), b_ub=np.concatenate(all_room), bounds=bounds, method="highs")
         return np.zeros(width) if found.x is None else np.asarray(found.x[:width])
 
     def worst(self, enough: float) -> float:
         """How far the worst limit is broken in the worst allowed part that is found; stops where it is ``enough``."""
         rows, room = self.walls(self.true)
-        bounds = [(-BOX, BOX)] * len(self.true)
+        bounds = self.bounds(BOX)
         most = self.out_by(self.true)
         for goal in self._goals():
             if most >= enough:

@@ -62,6 +62,13 @@ def test_every_bad_row_is_told_in_one_go() -> None:
     assert len(problems("x,y\na,1\n2,b\n3,4\n")) == 2
 
 
+def test_one_width_stands_for_no_more_holes_than_a_person_would_look_at() -> None:
+    many = flange(bolt_circle(64, 900.0, 14.0), outside_diameter=960.0)
+    with pytest.raises(InputError, match="hole diameter: names no hole"):
+        parse_measured("kind,value\nhole-diameter,14.1\n", many)
+    assert parse_measured("kind,value,from\nhole-diameter,14.1,64\n", many)
+
+
 def test_caliper_readings_are_read_with_the_labels_of_the_drawing() -> None:
     two = flange(bolt_circle(), bolt_circle(4, 120.0, 14.0))
     rows = ("same-edges,84.9,B1,b2,0.1", "near-edges,69.8,1,2,", "hole-diameter,22.1,A3,,", "bore,60,,,")

@@ -78,6 +78,15 @@ def test_what_cannot_be_inspected_is_told_in_one_line(arguments: tuple[str, ...]
     assert err.count("\n") == 1
 
 
+@pytest.mark.parametrize("arguments", [("--form",), ("--boxes", "1=20")])
+def test_a_part_without_a_bolt_circle_has_no_form(arguments: tuple[str, ...], tmp_path: Path, printed: Printed) -> None:
+    assert printed("new", "paddle-blind")[0] == 0
+    code, _, err = printed("inspect", "paddle-blind.toml", *arguments)
+    assert code == 2
+    assert f"{arguments[0]}: the drawing has no bolt circle to read by caliper" in err
+    assert sorted(each.name for each in tmp_path.iterdir()) == ["paddle-blind.toml"]
+
+
 @pytest.mark.parametrize(("unit", "paper"), [("mm", "A4"), ("in", "Letter")])
 def test_a_form_for_any_flange_is_on_the_paper_of_its_unit(
     unit: str, paper: str, tmp_path: Path, printed: Printed

@@ -40,7 +40,7 @@ from flangelayout.web.content.survey_of_state import StateSurvey, measured
 from flangelayout.web.form.address import write_address
 from flangelayout.web.form.fields import Field, Sheaf, label_of
 from flangelayout.web.form.groups import KeyGroup, groups_of
-from flangelayout.web.form.limits import too_many_to_draw, too_many_to_make
+from flangelayout.web.form.limits import drawn_when_asked, too_many_to_draw, too_many_to_make
 from flangelayout.web.form.state import Picture, Stage, State
 
 _STEPS = (
@@ -303,6 +303,12 @@ class Page:
             needed = ", ".join(trouble.place.lower() for trouble in self.troubles)
             return f"Still to be filled in: {needed}."
         return "Something is to be fixed first; Check says what."
+
+    @property
+    def slow(self) -> str:
+        """Why its sheet, template and cut do not follow every change; empty if they do."""
+        job = self.checked.job
+        return "" if job is None else drawn_when_asked(job.flange)
 
     @property
     def unwritten(self) -> tuple[str, ...]:

@@ -11,10 +11,10 @@ from flangelayout.problems.page import PageProblem
 from flangelayout.web.form.address_tables import Table
 
 LIVE_HOLES = 300
-"""Holes up to which the pictures are drawn again at every change: about half a second of one core."""
+"""Holes up to which sheet, template and cut are drawn again at every change: about half a second of one core."""
 
-MADE_HOLES = 1_000
-"""Holes up to which the page makes files: about five seconds of one core."""
+MADE_HOLES = 3_000
+"""Holes up to which the page makes files, and draws them when asked: about fifteen seconds of one core."""
 
 MADE_PAGES = 12_000
 """Places for a page in a template's grid up to which the page makes files: about two seconds of one core."""
@@ -50,11 +50,15 @@ def too_many_to_check(tables: Table) -> Problem | None:
 
 
 def too_many_to_draw(flange: Flange) -> str:
-    """Why the pictures are not drawn; empty if they are."""
+    """Why sheet, template and cut are not drawn here; empty if they are."""
     holes = len(flange.holes())
-    if holes <= LIVE_HOLES:
-        return ""
-    return f"{holes} holes: pictures follow every change up to {LIVE_HOLES}. The files below show them all."
+    return "" if holes <= MADE_HOLES else f"{holes} holes: take the job file and use: flangelayout draw"
+
+
+def drawn_when_asked(flange: Flange) -> str:
+    """Why sheet, template and cut are drawn only when asked for; empty if they follow every change."""
+    holes = len(flange.holes())
+    return "" if holes <= LIVE_HOLES else f"{holes} holes: drawing them takes some seconds."
 
 
 def too_many_to_make(job: Job) -> Problem | None:

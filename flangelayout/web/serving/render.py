@@ -18,6 +18,7 @@ _UNLESS_GIVEN: dict[str, object] = {
     "saved": "",
     "refused": False,
     "later": False,
+    "now": False,
     "folder": None,
     "lan": None,
     "code": "",

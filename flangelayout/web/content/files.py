@@ -84,7 +84,7 @@ def printed(done: Checked) -> Job:
 
 def job_file(done: Checked) -> tuple[str, bytes]:
     """Name and content of the job file, whether the job is sound or not."""
-    return f"{done.name}.toml", job_text(done.tables).encode("utf-8")
+    return f"{done.name}.toml", job_text(done.tables, remarks=done.remarks).encode("utf-8")
 
 
 def archive(files: Mapping[str, bytes]) -> bytes:

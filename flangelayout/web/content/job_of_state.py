@@ -11,6 +11,7 @@ from flangelayout.job.shop import NO_SHOP, Shop
 from flangelayout.packet.names import lead_of
 from flangelayout.web.form.address_tables import Table
 from flangelayout.web.form.limits import too_many_to_check
+from flangelayout.web.form.remarks import Remarks
 from flangelayout.web.form.state import State, job_tables
 from flangelayout.web.form.toml_text import job_text
 
@@ -30,6 +31,7 @@ class Checked:
         problems: Why it is not.
         flange: What is made, also where it contradicts itself; ``None`` where it cannot be told.
         findings: Of every check that could be run.
+        remarks: Of the job file that was opened.
     """
 
     tables: Table
@@ -38,6 +40,7 @@ class Checked:
     problems: tuple[Problem, ...] = ()
     flange: Flange | None = None
     findings: tuple[Finding, ...] = ()
+    remarks: Remarks = ()
 
 
 def checked(state: State, shop: Shop = NO_SHOP) -> Checked:
@@ -53,13 +56,13 @@ def checked(state: State, shop: Shop = NO_SHOP) -> Checked:
     number, revision = str(named.get("number") or ""), str(named.get("revision") or _FIRST)
     name = lead_of(number, revision) if number else _UNNAMED
     try:
-        job = job_from_text(job_text(tables), name, shop=shop)
+        job = job_from_text(job_text(tables, remarks=state.remarks), name, shop=shop)
     except FlangeLayoutError:
-        return _unsound(tables, shop)
-    return Checked(tables, name, job, flange=job.flange, findings=job.findings)
+        return _unsound(tables, shop, state.remarks)
+    return Checked(tables, name, job, remarks=state.remarks, flange=job.flange, findings=job.findings)
 
 
-def _unsound(tables: Table, shop: Shop) -> Checked:
+def _unsound(tables: Table, shop: Shop, remarks: Remarks) -> Checked:
     """What can still be told of a job that is not sound: all but its files, where its holes and edges contradict."""
     try:
         job_from_data(tables, _UNNAMED, shop)
@@ -67,9 +70,9 @@ def _unsound(tables: Table, shop: Shop) -> Checked:
     except InputError as wrong:
         problems = wrong.problems
     except FlangeLayoutError as wrong:
-        return Checked(tables, problems=wrong.placed("survey"))
+        return Checked(tables, problems=wrong.placed("survey"), remarks=remarks)
     try:
         seen = examine_data(tables, _UNNAMED, shop)
     except FlangeLayoutError:
-        return Checked(tables, problems=problems)
-    return Checked(tables, problems=problems, flange=seen.flange, findings=seen.findings)
+        return Checked(tables, problems=problems, remarks=remarks)
+    return Checked(tables, problems=problems, remarks=remarks, flange=seen.flange, findings=seen.findings)

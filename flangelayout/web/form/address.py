@@ -21,6 +21,7 @@ _MOST_FIELDS = 3_000
 _WAS = "was."
 _DRAFT = "n."
 _CHORD = "d."
+_REMARK = "c."
 _PAGE = ("step", "show", "view", "edit", "set", "find", "onto", "do")
 _PAIR = re.compile(r"\d{1,3}-\d{1,3}")
 _E = TypeVar("_E", bound=Enum)
@@ -48,7 +49,9 @@ def read_address(query: str) -> tuple[State, str]:
     texts |= {key: _kept(texts[key], was, master, show) for key, was in _masters(given) if key in texts}
     draft = {key.removeprefix(_DRAFT): text.strip() for key, text in texts.items() if key.startswith(_DRAFT)}
     chords = {key.removeprefix(_CHORD): text.strip() for key, text in texts.items() if key.startswith(_CHORD)}
-    job = [(key, _unless_usual(key, text)) for key, text in texts.items() if not key.startswith((_DRAFT, _CHORD))]
+    job = [
+        (key, _unless_usual(key, text)) for key, text in texts.items() if not key.startswith((_DRAFT, _CHORD, _REMARK))
+    ]
     data = {**unflatten(job), "units": master.value}
     state = State(
         data=data,
@@ -60,6 +63,11 @@ def read_address(query: str) -> tuple[State, str]:
         group=last.get("set", "")[:40],
         find=last.get("find", "").strip(),
         onto=_number(last.get("onto", "")),
+        remarks=tuple(
+            (key.removeprefix(_REMARK), "\n".join(text.splitlines()))
+            for key, text in texts.items()
+            if key.startswith(_REMARK) and text
+        ),
         drilled=tuple((pair, text) for pair, text in chords.items() if text and _PAIR.fullmatch(pair)),
     )
     return state, last.get("do", "")
@@ -77,6 +85,7 @@ def write_address(state: State) -> str:
         (f"{_DRAFT}kind", draft.kind if draft.kind != Draft().kind else ""),
         *((f"{_DRAFT}{name}", getattr(draft, name.replace("from", "from_"))) for name in _DRAFT_TEXTS),
         *((f"{_CHORD}{pair}", text) for pair, text in state.drilled),
+        *((f"{_REMARK}{place}", said) for place, said in state.remarks),
         ("step", state.step.value),
         ("show", state.show.value if state.show is not state.unit else ""),
         ("view", state.picture.value if state.picture is not Picture.FLANGE else ""),

@@ -7,6 +7,7 @@ from flangelayout.job.schema.tree import Branch, job_keys
 from flangelayout.survey.kinds import CHORD_KINDS, SINGLE_SIZES, Kind
 from flangelayout.units import Unit
 from flangelayout.web.form.address_tables import Table, flatten, ordered, unflatten
+from flangelayout.web.form.remarks import Remarks
 
 
 class Stage(Enum):
@@ -72,6 +73,7 @@ class State:
         find: What is looked up in the tables.
         onto: Number of the bolt circle, from 1, that a found drilling is put on.
         drilled: Chords read on the finished part, as typed, by the pair of holes: ``1-2``.
+        remarks: Of the job file that was opened.
     """
 
     data: Table = field(default_factory=dict)
@@ -84,6 +86,7 @@ class State:
     find: str = ""
     onto: int = 1
     drilled: tuple[tuple[str, str], ...] = ()
+    remarks: Remarks = ()
 
     @property
     def unit(self) -> Unit:

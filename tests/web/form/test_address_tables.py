@@ -109,5 +109,5 @@ def test_lengths_are_told_from_angles_and_counts() -> None:
 def test_the_tree_of_keys_is_that_of_the_schema_and_leaves_the_page_its_own_names() -> None:
     assert list(job_keys().children) == list(JobFile.model_fields)
     assert set(job_keys().children).isdisjoint(
-        {"step", "edit", "set", "show", "view", "find", "onto", "do", "n", "d", "was"}
+        {"step", "edit", "set", "show", "view", "find", "onto", "do", "n", "d", "c", "was"}
     )

@@ -77,6 +77,8 @@ KEYS = (
     "edit",
     "set",
     "d.1-2",
+    "c.plate.bore#",
+    "c.",
     "show",
     "view",
     "find",

@@ -9,7 +9,7 @@ from flangelayout.flange.plate import Flange
 from flangelayout.flange.turning import FaceRing
 from flangelayout.geometry.disc import AreaShare, share_within, whole
 from flangelayout.geometry.measure import Edge
-from flangelayout.geometry.shapes import Circle, Point
+from flangelayout.geometry.shapes import Point
 
 _CUBIC_MM = 1e-9
 
@@ -47,14 +47,6 @@ def plate_solid(flange: Flange) -> Body | None:
     volume = sum(size for size, _ in parts)
     x, y = (sum(size * place for size, place in zip(*each, strict=True)) / volume for each in _moments(parts))
     return Body(volume, Point(x, y))
-
-
-def centroid(shape: Edge) -> Point:
-    """The middle of the area that a closed line encloses."""
-    if isinstance(shape, Circle):
-        return shape.center
-    found = whole(shape)
-    return found.moment.scaled(1 / found.size)
 
 
 def _moments(parts: list[_Part]) -> tuple[tuple[list[float], list[float]], tuple[list[float], list[float]]]:

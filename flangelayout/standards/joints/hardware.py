@@ -18,8 +18,6 @@ from flangelayout.flange import (
     Hole,
     HoleKind,
     Jack,
-    LuggedOutline,
-    SegmentOutline,
     Tapped,
 )
 from flangelayout.flange.claims import named_rows
@@ -30,20 +28,17 @@ from flangelayout.geometry.shapes import ORIGIN
 from flangelayout.provenance import Family
 from flangelayout.standards.bolting import BoltSize, bolt_size
 from flangelayout.standards.bolts import known_bolt
+from flangelayout.standards.joints.seals import gasket_thickness
 from flangelayout.standards.joints.stock import StockKind, next_stock
-from flangelayout.standards.practice import USUAL_GASKET_INCH, USUAL_GASKET_MM
 from flangelayout.standards.shop import is_gasket_material
 from flangelayout.units import Unit, to_mm
 
-_USUAL_GASKET = {Unit.MM: USUAL_GASKET_MM, Unit.IN: USUAL_GASKET_INCH}
 PITCHES_PAST = 2
 """Threads that show beyond a nut (common practice, no source)."""
 USUAL_ENGAGEMENT = 1.0
 """Thread that a screw takes in a tapped hole, as a multiple of its diameter (common practice for steel)."""
 PIN_IN_MATE = 1.5
 """How far a dowel pin goes into the mate, as a multiple of its diameter (common practice, no source)."""
-_SEALED = frozenset({Family.PIPE_FLANGE, Family.TANK_TRUCK_FLANGE, Family.WELLHEAD_FLANGE})
-"""Families whose joints have a flat gasket inside the bolts; vacuum and hygienic joints bring seals of their own."""
 _OWN_BOLTS = frozenset({Family.CHAINRING, Family.WHEEL_HUB, Family.SAW_BLADE})
 """Families that are bolted by screws and nuts of their own."""
 
@@ -147,11 +142,6 @@ class Hardware:
         """What the parts of the length add up to, in mm."""
         return sum(each.length for each in self.summands)
 
-    @property
-    def is_assumed(self) -> bool:
-        """Whether any part of the length is only assumed."""
-        return any(each.assumed for each in self.summands)
-
 
 @dataclass(frozen=True, slots=True)
 class _Asked:
@@ -212,7 +202,7 @@ def _hardware(asked: _Asked) -> Hardware | LeftOut | None:  # noqa: PLR0911 - a 
     why = _obstacle(asked)
     if why is not None:
         return LeftOut(asked.group, asked.name, why)
-    size = _size(asked.name)
+    size = bolt_size(asked.name)
     assert size is not None
     if isinstance(kind, Jack):
         return _jack_screws(asked, size)
@@ -223,7 +213,7 @@ def _hardware(asked: _Asked) -> Hardware | LeftOut | None:  # noqa: PLR0911 - a 
 
 def _obstacle(asked: _Asked) -> NotListed | None:
     """What keeps the fasteners of a group from being ordered."""
-    kind, size = asked.drilling.kind, _size(asked.name)
+    kind, size = asked.drilling.kind, bolt_size(asked.name)
     if asked.joint.bolts_with:
         return NotListed.WITH_OTHER_PART
     if asked.families & _OWN_BOLTS:
@@ -235,11 +225,6 @@ def _obstacle(asked: _Asked) -> NotListed | None:
     if not isinstance(kind, Tapped | Jack) and size.diameter > asked.drilling.diameter + 1e-6:
         return NotListed.DOES_NOT_PASS
     return NotListed.NO_THICKNESS if asked.flange.thickness is None else None
-
-
-def _size(name: str) -> BoltSize | None:
-    """The size of a bolt or a thread, without its pitch; ``None`` for a pipe thread or an unlisted one."""
-    return bolt_size(name)
 
 
 def _named(name: str, size: BoltSize) -> tuple[str, float, str]:
@@ -394,52 +379,3 @@ def _bought(
         gasket=None if kind is FastenerKind.JACK_SCREW else gasket,
         gasket_stated=stated,
     )
-
-
-def gasket_thickness(flange: Flange, group: int, unit: Unit) -> tuple[float | None, bool]:
-    """Of the gasket of a joint in mm, and whether the job states it; ``None`` where nothing says it is sealed."""
-    if not 0 <= group < len(flange.bolt_circles):
-        return None, False
-    circle, mate = flange.bolt_circles[group], mates_by_group(flange.mates).get(group)
-    stated = mate.gasket_thickness if mate and mate.gasket_thickness is not None else circle.joint.gasket_thickness
-    if stated is not None:
-        return stated or None, True
-    raised = flange.raised_face_diameter or (mate and mate.raised_face_diameter)
-    sealed = raised or any(row.family in _SEALED for row in named_rows(circle))
-    return (_USUAL_GASKET[unit] if sealed else None), False
-
-
-@dataclass(frozen=True, slots=True)
-class GasketRing:
-    """A ring gasket inside the bolts, in mm; ``inside`` is ``None`` where only the mate has an opening."""
-
-    outside: float
-    inside: float | None
-
-
-def gasket_ring(flange: Flange, hardware: Hardware) -> GasketRing | None:
-    """The gasket of a joint: inside the bolts, no wider than anything it lies on, as open as bore and mate.
-
-    Returns:
-        ``None`` where there is none, or nothing of a ring would be left.
-    """
-    if hardware.gasket is None or isinstance(flange.outline, SegmentOutline):
-        return None
-    circle, mate = flange.bolt_circles[hardware.group], mates_by_group(flange.mates).get(hardware.group)
-    lies_on = [flange.raised_face_diameter, _width(flange)]
-    opens = [flange.bore]
-    if mate is not None:
-        lies_on += [mate.raised_face_diameter, mate.outside_diameter]
-        opens += [mate.bore, mate.spigot.diameter if mate.spigot else None]
-    outside = min(circle.diameter - hardware.diameter, *(size for size in lies_on if size is not None))
-    inside = max((size for size in opens if size is not None), default=None)
-    return None if inside is not None and inside >= outside else GasketRing(outside, inside)
-
-
-def _width(flange: Flange) -> float:
-    """How wide in mm a disc round the middle may be and still lie whole on the plate."""
-    if flange.round_diameter is not None:
-        return flange.round_diameter
-    if isinstance(flange.outline, LuggedOutline):
-        return flange.outline.body_diameter
-    return max(2 * flange.edge_distance(ORIGIN), 0.0)

@@ -14,9 +14,9 @@ from flangelayout.standards.joints.hardware import (
     NotListed,
     Summand,
     Through,
-    gasket_ring,
     hardware_of,
 )
+from flangelayout.standards.joints.seals import gasket_ring
 from flangelayout.standards.joints.stock import StockKind, stock_rule
 from flangelayout.standards.shop import density_of
 from flangelayout.units import Unit, counted, decimal_text, mass_text, size_text
@@ -187,7 +187,7 @@ def _joint_rows(flange: Flange, found: Hardware, lengths: Lengths) -> Iterator[B
         yield BillRow(found.nuts, "hexagon nut", found.name, _standard(_NUTS, found))
     if found.washers:
         yield BillRow(found.washers, "washer", f"for {found.name}", _standard(_WASHERS, found))
-    ring = gasket_ring(flange, found)
+    ring = gasket_ring(flange, found.group, found.diameter) if found.gasket else None
     if ring and found.gasket:
         inside = lengths.diameter(ring.inside) if ring.inside is not None else "bore of the mate"
         usual = "" if found.gasket_stated else ", thickness assumed"

@@ -1,0 +1,64 @@
+"""The flat gasket inside the bolts of a joint: whether there is one, how thick, how wide."""
+
+from dataclasses import dataclass
+
+from flangelayout.flange import Flange, LuggedOutline, SegmentOutline
+from flangelayout.flange.claims import named_rows
+from flangelayout.flange.joints import mates_by_group
+from flangelayout.geometry.shapes import ORIGIN
+from flangelayout.provenance import Family
+from flangelayout.standards.practice import USUAL_GASKET_INCH, USUAL_GASKET_MM
+from flangelayout.units import Unit
+
+_USUAL = {Unit.MM: USUAL_GASKET_MM, Unit.IN: USUAL_GASKET_INCH}
+_SEALED = frozenset({Family.PIPE_FLANGE, Family.TANK_TRUCK_FLANGE, Family.WELLHEAD_FLANGE})
+"""Families whose joints have a flat gasket inside the bolts; vacuum and hygienic joints bring seals of their own."""
+
+
+@dataclass(frozen=True, slots=True)
+class GasketRing:
+    """A ring gasket inside the bolts, in mm; ``inside`` is ``None`` where only the mate has an opening."""
+
+    outside: float
+    inside: float | None
+
+
+def gasket_thickness(flange: Flange, group: int, unit: Unit) -> tuple[float | None, bool]:
+    """Of the gasket of a joint in mm, and whether the job states it; ``None`` where nothing says it is sealed."""
+    if not 0 <= group < len(flange.bolt_circles):
+        return None, False
+    circle, mate = flange.bolt_circles[group], mates_by_group(flange.mates).get(group)
+    stated = mate.gasket_thickness if mate and mate.gasket_thickness is not None else circle.joint.gasket_thickness
+    if stated is not None:
+        return stated or None, True
+    raised = flange.raised_face_diameter or (mate and mate.raised_face_diameter)
+    sealed = raised or any(row.family in _SEALED for row in named_rows(circle))
+    return (_USUAL[unit] if sealed else None), False
+
+
+def gasket_ring(flange: Flange, group: int, bolt: float) -> GasketRing | None:
+    """The gasket of a joint: inside bolts ``bolt`` mm thick, no wider than what it lies on, as open as bore and mate.
+
+    Returns:
+        ``None`` where nothing of a ring would be left, or the plate is a part of a ring.
+    """
+    if isinstance(flange.outline, SegmentOutline):
+        return None
+    circle, mate = flange.bolt_circles[group], mates_by_group(flange.mates).get(group)
+    lies_on = [flange.raised_face_diameter, _width(flange)]
+    opens = [flange.bore]
+    if mate is not None:
+        lies_on += [mate.raised_face_diameter, mate.outside_diameter]
+        opens += [mate.bore, mate.spigot.diameter if mate.spigot else None]
+    outside = min(circle.diameter - bolt, *(size for size in lies_on if size is not None))
+    inside = max((size for size in opens if size is not None), default=None)
+    return None if inside is not None and inside >= outside else GasketRing(outside, inside)
+
+
+def _width(flange: Flange) -> float:
+    """How wide in mm a disc round the middle may be and still lie whole on the plate."""
+    if flange.round_diameter is not None:
+        return flange.round_diameter
+    if isinstance(flange.outline, LuggedOutline):
+        return flange.outline.body_diameter
+    return max(2 * flange.edge_distance(ORIGIN), 0.0)

@@ -130,7 +130,7 @@ def _load_all(names: tuple[str, ...], unit: Unit | None) -> tuple[list[Job], Pat
 
 
 def _stock(options: _NestOptions, unit: Unit) -> Stock:
-    length, width = _plate_size(options["plate"], unit)
+    length, width = plate_size(options["plate"], unit)
     margin = _length("--margin", options["margin"], unit, 0.0)
     spacing = _length("--spacing", options["spacing"], unit, 0.0)
     if 2 * margin >= min(length, width):
@@ -138,7 +138,7 @@ def _stock(options: _NestOptions, unit: Unit) -> Stock:
     return Stock(length, width, margin, spacing, _most_plates(options["plates"]))
 
 
-def _plate_size(text: str, unit: Unit) -> tuple[float, float]:
+def plate_size(text: str, unit: Unit) -> tuple[float, float]:
     """Length and width in mm, the longer one first."""
     match = _SIZE.fullmatch(text.strip())
     if match is None:

@@ -43,6 +43,7 @@ SENTENCES = {
     OutputProblem.HEAD_WITHOUT_PLATE: "{head} has no index plate; name its hole circles",
     OutputProblem.PRINTER_NOT_GIVEN: 'is "{printer}", and what that printer does to a length is not given',
     OutputProblem.NOTHING_TO_NEST: "there is no job to nest",
+    OutputProblem.DOES_NOT_FIT: "{part} does not fit on the plate; name a larger one",
     OutputProblem.THICKNESSES_DIFFER: (
         "{first} is {one} thick and {second} is {other}: one plate cannot give both; nest them apart"
     ),

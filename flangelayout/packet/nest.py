@@ -105,6 +105,20 @@ def kinds_of_plate(jobs: Sequence[Job]) -> tuple[tuple[Job, ...], ...]:
     return tuple(map(tuple, kinds.values()))
 
 
+def nest_yield(jobs: Sequence[Job], stock: Stock) -> float:
+    """What of the plate that is used becomes parts, 0 to 1, where jobs of one kind of plate are nested.
+
+    Raises:
+        InputError: As :func:`build_nest`, or if a part is larger than the plate.
+    """
+    _check_alike(jobs)
+    pieces = _pieces(jobs)
+    nest = nest_parts([piece.part for piece in pieces], stock)
+    if nest.left:
+        raise InputError.of(OutputProblem.DOES_NOT_FIT, "plate", part=nest.parts[nest.left[0].part].name)
+    return nest.yield_share
+
+
 def plate_words(job: Job) -> str:
     """The plate a job is cut from: ``20 mm carbon steel plate``, ``no thickness, no material``."""
     thickness, unit = job.flange.thickness, job.unit

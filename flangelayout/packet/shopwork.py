@@ -19,16 +19,22 @@ from flangelayout.views.words.shopwork import rate_source
 _COLUMNS = ("job", "revision", "digest", "parts", "what", "how_much", "reckoned_as", "min", "one_off", "each", "money")
 
 
-def quoted_job(job: Job, rates: Rates, quantity: int | None = None) -> QuotedJob:
+def quoted_job(job: Job, rates: Rates, quantity: int | None = None, nest_yield: float | None = None) -> QuotedJob:
     """A job with what it takes.
 
     Args:
         job: A checked job.
         rates: Of the shop.
         quantity: Parts of it; its own unless told.
+        nest_yield: Of the nest it is laid out in, above 0; a blank of its own where there is none.
     """
     estimate = cut_estimate(job)
-    work = PlateWork(estimate.cut_length, estimate.pierces, estimate.mark_length, estimate.mass, estimate.blank_mass)
+    blank = estimate.blank_mass
+    if nest_yield is not None:
+        blank = None if estimate.mass is None else estimate.mass / nest_yield
+    work = PlateWork(
+        estimate.cut_length, estimate.pierces, estimate.mark_length, estimate.mass, blank, nest_yield is not None
+    )
     found = quote(operations(job.flange, job.cut.options), work, quantity or job.info.quantity, rates)
     return QuotedJob(job.info, job.flange, job.unit, job.digest, found)
 

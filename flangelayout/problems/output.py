@@ -26,6 +26,7 @@ class OutputProblem(ProblemKind):
     HEAD_WITHOUT_PLATE = auto()
     PRINTER_NOT_GIVEN = auto()
     NOTHING_TO_NEST = auto()
+    DOES_NOT_FIT = auto()
     THICKNESSES_DIFFER = auto()
     NEST_KEY_DIFFERS = auto()
     OUTSIDE_EVERY_PART = auto()

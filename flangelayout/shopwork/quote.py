@@ -23,7 +23,8 @@ class PlateWork:
         pierces: One for each way of the cutter.
         mark_length: Of everything scribed.
         mass: Of the finished part; ``None`` where thickness or density is unknown.
-        blank_mass: Of the upright rectangle it is cut from.
+        blank_mass: Of the upright rectangle it is cut from; of a nested part, of its share of the plate that is used.
+        is_nested: Whether it is laid out on stock plate with others.
     """
 
     cut_length: float
@@ -31,6 +32,7 @@ class PlateWork:
     mark_length: float
     mass: float | None
     blank_mass: float | None
+    is_nested: bool = False
 
     @property
     def used_share(self) -> float | None:

@@ -196,3 +196,18 @@ def test_a_list_is_quoted_with_totals_and_the_faulty_row_is_told(
     assert {path.name for path in tmp_path.glob("week_quote*")} == {"week_quote.pdf", "week_quote.csv"}
     assert run(["traveller", str(listing)]) == 2
     assert len(list(tmp_path.glob("*_traveller.pdf"))) == 2
+
+
+def test_nested_parts_pay_for_their_share_of_the_plate(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Two blinds of 400 on a plate of 1000 x 420 x 10: 820 mm of it are used and 10 kept free at the edge."""
+    listing = tmp_path / "week.csv"
+    head = "number,qty,OD (mm),thk (mm),material\n"
+    listing.write_text(f"{head}A-1,2,400,10,carbon steel plate\n")
+    assert run(["quote", str(listing), "--plate", "1000x420", "--json"]) == 0
+    (job,) = json.loads(capsys.readouterr().out)["jobs"]
+    metal = 2 * math.pi / 4 * 400**2
+    assert job["work"]["is_nested"] is True
+    assert job["work"]["used_share"] == pytest.approx(metal / (830 * 420), rel=0.01)
+    assert job["work"]["blank_mass"] == pytest.approx(job["work"]["mass"] / job["work"]["used_share"])
+    assert run(["quote", str(listing), "--plate", "300x300", "--json"]) == 2
+    assert "does not fit on the plate" in capsys.readouterr().err

@@ -2,6 +2,7 @@
 
 import json
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -15,12 +16,18 @@ from flangelayout.shopwork.rates import Rates
 from flangelayout.units import Unit, counted
 
 if TYPE_CHECKING:
+    from flangelayout.job import Job
     from flangelayout.views.reports.office.quote import QuotedJob
+
+
+_KEPT_FREE = 10.0
+"""Millimeters kept free between nested parts and along the edges, as a nest keeps unless told."""
 
 
 @click.command("quote")
 @click.argument("jobs", nargs=-1, required=True, metavar="JOB.toml|LIST.csv|LIST.xlsx|FOLDER...")
 @click.option("--quantity", type=click.IntRange(1, 100_000), help="Parts of each; what the job says unless told.")
+@click.option("--plate", metavar="LENGTHxWIDTH", help="Nest the parts on such plates: material by their share of it.")
 @click.option("--into", metavar="DIR", help="Folder for the page and the CSV list; beside the job file unless told.")
 @click.option("--no-files", is_flag=True, help="Only say it.")
 @click.option("--units", type=click.Choice(["mm", "in"]), help="Of the lengths of a list that does not say.")
@@ -29,6 +36,7 @@ if TYPE_CHECKING:
 def quote_command(
     jobs: tuple[str, ...],
     quantity: int | None,
+    plate: str | None,
     into: str | None,
     no_files: bool,
     units: str | None,
@@ -48,7 +56,8 @@ def quote_command(
 
     found = loaded_jobs(jobs, Unit(units) if units else None)
     rates = load_shop().rates
-    quoted = [quoted_job(job, rates, quantity) for job in found.jobs]
+    yields = _yields(found.jobs, plate, quantity)
+    quoted = [quoted_job(job, rates, quantity, share) for job, share in zip(found.jobs, yields, strict=True)]
     if as_json:
         click.echo(json.dumps(quote_data(quoted, rates), indent=2, ensure_ascii=False))
     elif quoted:
@@ -61,6 +70,22 @@ def quote_command(
                 click.echo(f"  {outcome.value:9} {store.folder / name}")
     tell_problems(found.failures)
     return 2 if found.failures else 0
+
+
+def _yields(jobs: "Sequence[Job]", plate: str | None, quantity: int | None) -> list[float | None]:
+    """The yield of the nest that each job is laid out in; ``None`` for each where no plate is named."""
+    if plate is None or not jobs:
+        return [None] * len(jobs)
+    from flangelayout.cli.nest import plate_size
+    from flangelayout.nest import AS_MANY_AS_NEEDED, Stock
+    from flangelayout.packet.nest import kinds_of_plate, nest_yield
+
+    stock = Stock(*plate_size(plate, jobs[0].unit), _KEPT_FREE, _KEPT_FREE, AS_MANY_AS_NEEDED)
+    many = [replace(job, info=replace(job.info, quantity=quantity or job.info.quantity)) for job in jobs]
+    shares: dict[str, float] = {}
+    for kind in kinds_of_plate(many):
+        shares |= dict.fromkeys((job.digest for job in kind), nest_yield(kind, stock))
+    return [shares[job.digest] for job in jobs]
 
 
 def _lines(quoted: "Sequence[QuotedJob]", rates: Rates) -> Iterator[str]:

@@ -107,7 +107,7 @@ def amount(line: QuoteLine, work: PlateWork, unit: Unit) -> str:
     """How much of it there is: the blank, the length of the cut, how many holes."""
     match line.operation:
         case None:
-            return "" if work.blank_mass is None else f"blank {mass_text(work.blank_mass, unit)}"
+            return "" if work.blank_mass is None else f"{_blank(work)} {mass_text(work.blank_mass, unit)}"
         case Cutting():
             length = f"{decimal_text(work.cut_length, unit, 0 if unit is Unit.MM else 1)} {unit.value}"
             return f"{length}, {counted(work.pierces, 'pierce')}"
@@ -117,6 +117,10 @@ def amount(line: QuoteLine, work: PlateWork, unit: Unit) -> str:
             return ""
         case _:
             assert_never(line.operation)
+
+
+def _blank(work: PlateWork) -> str:
+    return "of the plate" if work.is_nested else "blank"
 
 
 def minutes_text(minutes: float | None) -> str:
@@ -134,6 +138,8 @@ def mass_words(work: PlateWork, unit: Unit) -> str:
     if work.mass is None or work.blank_mass is None or work.used_share is None:
         return "mass not known: state thickness and material"
     part, blank = mass_text(work.mass, unit), mass_text(work.blank_mass, unit)
+    if work.is_nested:
+        return f"part {part}, its share of the nested plate {blank}: {work.used_share:.0%} becomes the part"
     return f"part {part}, blank {blank}: {work.used_share:.0%} of the blank becomes the part"
 
 

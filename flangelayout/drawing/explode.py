@@ -95,11 +95,9 @@ def exploded(items: Iterable[Item], scale: float) -> Iterator[tuple[Item, Primit
 
 def items_box(items: Iterable[Item], scale: float = 1.0) -> Box:
     """The least upright box round all items, text and arrows included (at least one item)."""
-    corners: list[Point] = []
-    for _, primitive in exploded(items, scale):
-        box = primitive_box(primitive, scale)
-        corners += (Point(box.left, box.bottom), Point(box.right, box.top))
-    return box_around(corners)
+    boxes = [primitive_box(primitive, scale) for _, primitive in exploded(items, scale)]
+    lefts, bottoms, rights, tops = zip(*((box.left, box.bottom, box.right, box.top) for box in boxes), strict=True)
+    return Box(min(lefts), min(bottoms), max(rights), max(tops))
 
 
 def primitive_box(primitive: Primitive, scale: float = 1.0) -> Box:

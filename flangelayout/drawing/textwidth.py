@@ -39,6 +39,7 @@ def missing_characters(text: str) -> str:
     return "".join(dict.fromkeys(character for character in text if character not in widths))
 
 
+@lru_cache(maxsize=4096)
 def plain_line(text: str) -> str:
     """The text as one line that no file format can trip over.
 
@@ -47,6 +48,8 @@ def plain_line(text: str) -> str:
     seen, not dropped.
     """
     line = " ".join(text.split())
+    if line.isascii() and line.isprintable():
+        return line
     return "".join("\ufffd" if _unprintable(character) else character for character in line)
 
 

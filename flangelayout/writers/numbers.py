@@ -1,5 +1,7 @@
 """The only place that rounds geometry: fixed decimals, no exponent, no negative zero."""
 
+from functools import lru_cache
+
 PLACES = 4
 """Decimals of a coordinate in mm: a tenth of a micrometer, far below ``FILE_TOLERANCE``."""
 
@@ -7,6 +9,7 @@ FILE_TOLERANCE = 0.001
 """Most that a point read back from a file may be away from the model, in mm."""
 
 
+@lru_cache(maxsize=16384)
 def fixed(value: float, places: int = PLACES) -> str:
     """A number with at most ``places`` decimals, idle zeros trimmed.
 

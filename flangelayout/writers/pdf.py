@@ -37,6 +37,7 @@ _FONT = "FlangeLayoutCondensed"
 _VERSION, _VERSION_OF_DUPLEX = (1, 6), (1, 7)
 """Of a file, and of one that asks for one-sided printing (ISO 32000-1, table 150: Duplex)."""
 _PAGES_FOR_BOOKMARKS = 4
+_TURN_PLACES = 8
 
 _FormKey = tuple[int, float]
 _Pens = Callable[[Layer], Pen]
@@ -107,11 +108,16 @@ def _new_canvas(out: BytesIO, sheets: SheetSet) -> "Canvas":
 
 
 def _register_font() -> None:
-    """Make the drawing's font known to reportlab, once a process: its register of fonts is global."""
+    """Make the drawing's font known to reportlab, once a process: its register of fonts is global.
+
+    So is the switch by which streams stay binary, not spelled out in letters: files are smaller and made faster.
+    """
+    from reportlab import rl_config
     from reportlab.pdfbase import pdfmetrics
     from reportlab.pdfbase.ttfonts import TTFont
 
     if _FONT not in pdfmetrics.getRegisteredFontNames():
+        rl_config.useA85 = 0
         pdfmetrics.registerFont(TTFont(_FONT, BytesIO(FONT_FILE.read_bytes()), asciiReadable=False, shapable=False))
 
 
@@ -209,23 +215,31 @@ def _pen_code(pen: Pen) -> str:
 
 
 def _draw_labels(canvas: "Canvas", labels: list[Label], scale: float) -> None:
+    """Texts as operators, the way reportlab asks of whoever writes in a font that it takes apart."""
     if not labels:
         return
-    text = canvas.beginText()
-    size = 0.0
+    from reportlab.lib.rl_accel import escapePDF
+    from reportlab.pdfbase.pdfmetrics import getFont
+
+    font, document = getFont(_FONT), canvas._doc
+    code, set_up = ["BT"], ""
     for label in labels:
-        if label.height_paper != size:
-            size = label.height_paper
-            text.setFont(_FONT, font_size(size))
-        at = text_start(label, scale)
-        text.setTextTransform(*_turn(label.rotation_deg), *_scaled(at, scale))
-        text.textOut(plain_line(label.text))
-    canvas.drawText(text)
+        size = fixed(font_size(label.height_paper))
+        code.append(f"{_turn(label.rotation_deg)} {spaced(*_scaled(text_start(label, scale), scale))} Tm")
+        for subset, chunk in font.splitString(plain_line(label.text), document):
+            wanted = f"{font.getSubsetInternalName(subset, document)} {size} Tf"
+            code += [wanted] if wanted != set_up else []
+            set_up = wanted
+            code.append(f"({escapePDF(chunk)}) Tj")
+    canvas.addLiteral("\n".join([*code, "ET"]))
 
 
-def _turn(degrees: float) -> tuple[float, float, float, float]:
+def _turn(degrees: float) -> str:
+    if not degrees:
+        return "1 0 0 1"
     turn = math.radians(degrees)
-    return math.cos(turn), math.sin(turn), -math.sin(turn), math.cos(turn)
+    cos, sin = math.cos(turn), math.sin(turn)
+    return " ".join(fixed(value, _TURN_PLACES) for value in (cos, sin, -sin, cos))
 
 
 def _scaled(point: Point, scale: float) -> tuple[float, float]:

@@ -1,6 +1,6 @@
 """Face view and section put together: everything said of the plate, each thing where it crosses no text."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from flangelayout.drawing.explode import items_box
 from flangelayout.drawing.model import Item
@@ -36,18 +36,20 @@ class Composition:
         look: What and how.
         items: Everything on it.
         told_in_notes: Patterns whose call-out found no place.
+        box: What it takes up in printed mm about the middle of the plate.
     """
 
     look: Look
     items: tuple[Item, ...]
     told_in_notes: tuple[int, ...]
+    box: Box = field(init=False)
 
-    @property
-    def box(self) -> Box:
-        """What it takes up in printed mm about the middle of the plate."""
+    def __post_init__(self) -> None:
+        """Measure it once: it is laid on several pages."""
         scale = self.look.scale
         box = items_box(self.items, scale)
-        return Box(*(edge * scale for edge in (box.left, box.bottom, box.right, box.top)))
+        edges = (edge * scale for edge in (box.left, box.bottom, box.right, box.top))
+        object.__setattr__(self, "box", Box(*edges))
 
 
 def compose(look: Look, holes: tuple[Hole, ...], detailed: Hole | None = None) -> Composition:

@@ -2,7 +2,7 @@
 
 import hashlib
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from itertools import pairwise
 from typing import TYPE_CHECKING, assert_never
 
@@ -24,7 +24,7 @@ from flangelayout.drawing.model import (
 )
 from flangelayout.geometry.shapes import ORIGIN, Arc, Circle, Contour, Line
 from flangelayout.writers.dxf.shapes import Attributes, FilePlacing
-from flangelayout.writers.dxf.tags import Group, Owner, add_shape_tags, add_solid_tags, at
+from flangelayout.writers.dxf.tags import Group, Owner, add_filled_boxes, add_shape_tags, add_solid_tags, at
 from flangelayout.writers.dxf.text import text_string
 from flangelayout.writers.numbers import rounded
 from flangelayout.writers.placing import text_start
@@ -56,6 +56,7 @@ class Space:
         placing: From mm to its coordinates.
         scale: Printed mm for a real mm of the items; 1 on a page.
         names: Layer names in the file.
+        owner: What entities that are added belong to.
     """
 
     document: "DxfDocument"
@@ -63,15 +64,15 @@ class Space:
     placing: FilePlacing
     scale: float
     names: Mapping[Layer, str]
+    owner: Owner = field(init=False)
+
+    def __post_init__(self) -> None:
+        """What entities that are added belong to is asked once."""
+        object.__setattr__(self, "owner", Owner(self.document, self.layout))
 
     def paper(self, length: float) -> float:
         """A printed length as a length of this space."""
         return self.placing.length(length / self.scale)
-
-    @property
-    def owner(self) -> Owner:
-        """What entities that are added belong to."""
-        return Owner(self.document, self.layout)
 
     def block(self, layout: "BaseLayout") -> "Space":
         """A block whose content stands where it stands in this space."""
@@ -153,12 +154,11 @@ def _add_solid(space: Space, solid: Solid, layer: Layer) -> None:
 
 def _add_mosaic(space: Space, mosaic: Mosaic, layer: Layer) -> None:
     """One insert of a block that holds one filled hatch; a mosaic that stands on every page has one block."""
-    outlines = [[space.placing.point(corner) for corner in outline] for outline in mosaic.outlines]
-    name = "CODE_" + hashlib.sha256(repr(outlines).encode()).hexdigest()[:12].upper()
+    boxes = [(box.left, box.bottom, box.right, box.top) for box in mosaic.boxes]
+    name = "CODE_" + hashlib.sha256(repr(boxes).encode()).hexdigest()[:12].upper()
     if name not in space.document.blocks:
-        hatch = space.document.blocks.new(name).add_hatch(color=_BY_BLOCK, dxfattribs={"layer": "0"})
-        for outline in outlines:
-            hatch.paths.add_polyline_path(outline, is_closed=True)
+        outlines = [[space.placing.point(corner) for corner in outline] for outline in mosaic.outlines]
+        add_filled_boxes(Owner(space.document, space.document.blocks.new(name)), outlines, _BY_BLOCK)
     insert = ((100, "AcDbBlockReference"), (2, name), *at(10, (0.0, 0.0)))
     space.owner.add("INSERT", space.shared(layer), insert)
 

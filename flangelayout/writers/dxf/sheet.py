@@ -30,10 +30,11 @@ _Key = tuple[int, float]
 
 @dataclass(frozen=True, slots=True)
 class _Stand:
-    """A drawing in model space: how far it is moved, and the room its windows show, in mm after the move."""
+    """A drawing in model space: its box, how far it is moved, and the room its windows show, in mm after the move."""
 
     drawing: Drawing
     scale: float
+    box: Box
     shift: Point
     room: Box
 
@@ -55,7 +56,7 @@ def sheet_file(sheets: SheetSet, options: DxfOptions) -> bytes:
         placing = FilePlacing(options.unit, options.version, stand.shift)
         add_items(Space(document, document.modelspace(), placing, stand.scale, names), stand.drawing.items)
     _add_pages(document, sheets, stands, options, names)
-    boxes = [items_box(stand.drawing.items, stand.scale).moved(stand.shift) for stand in stands.values()]
+    boxes = [stand.box.moved(stand.shift) for stand in stands.values()]
     if boxes:
         set_extents(document, _union(boxes), FilePlacing(options.unit, options.version))
     return finished(document, sheets.stamp, options)
@@ -81,16 +82,20 @@ def _layers(sheets: SheetSet) -> Iterator[Layer]:
 def _arrange(sheets: SheetSet) -> dict[_Key, _Stand]:
     """Room in model space for every drawing and scale, from left to right, so that no window shows a neighbor."""
     rooms: dict[_Key, tuple[View, list[Box]]] = {}
+    whole: dict[_Key, Box] = {}
     for view in (view for sheet in sheets.sheets for view in sheet.views if view.drawing.items):
-        window = _window(view).moved(view.at_paper.scaled(-1))
+        key = _key(view)
+        if key not in whole:
+            whole[key] = items_box(view.drawing.items, view.scale)
+        window = _window(view, whole[key]).moved(view.at_paper.scaled(-1))
         room = Box(*(edge / view.scale for edge in (window.left, window.bottom, window.right, window.top)))
-        rooms.setdefault(_key(view), (view, []))[1].append(room)
+        rooms.setdefault(key, (view, []))[1].append(room)
     stands: dict[_Key, _Stand] = {}
     right = None
     for key, (view, boxes) in rooms.items():
         room = _union(boxes)
         shift = ORIGIN if right is None else Point(right + 2 * _MARGIN_PAPER / view.scale - room.left, 0.0)
-        stands[key] = _Stand(view.drawing, view.scale, shift, room.moved(shift))
+        stands[key] = _Stand(view.drawing, view.scale, whole[key], shift, room.moved(shift))
         right = stands[key].room.right
     return stands
 
@@ -99,11 +104,10 @@ def _key(view: View) -> _Key:
     return id(view.drawing), view.scale
 
 
-def _window(view: View) -> Box:
-    """What of the paper a view prints on: its clip, or all of its drawing with a little room."""
+def _window(view: View, box: Box) -> Box:
+    """What of the paper a view prints on: its clip, or all of its drawing's box with a little room."""
     if view.clip_paper:
         return view.clip_paper
-    box = items_box(view.drawing.items, view.scale)
     edges = (edge * view.scale for edge in (box.left, box.bottom, box.right, box.top))
     return Box(*edges).moved(view.at_paper).grown(_MARGIN_PAPER)
 
@@ -152,7 +156,7 @@ def _new_page(document: "DxfDocument", name: str, sheet: Sheet, *, first: bool) 
 
 def _add_window(page: "Paperspace", view: View, stand: _Stand, model: FilePlacing) -> None:
     """A viewport that shows the model at the scale and place of the view."""
-    window = _window(view)
+    window = _window(view, stand.box)
     center = window.center
     seen = (center - view.at_paper).scaled(1 / view.scale) + stand.shift
     paper = FilePlacing(Unit.MM, model.version)

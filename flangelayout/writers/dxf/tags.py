@@ -3,8 +3,7 @@
 Groups as the DXF reference (2010) lists them for each entity, for files of R2000 and later.
 """
 
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING, cast
 
 from flangelayout.geometry.shapes import Arc, Circle, Contour, Line, Shape
@@ -19,7 +18,8 @@ if TYPE_CHECKING:
 
 Pair = tuple[float, float]
 Group = tuple[int, object]
-_PLACES = 6
+_PLACES = 12
+_UPWARD = ((210, 0.0), (220, 0.0), (230, 1.0))
 
 
 class WrittenEntity:
@@ -40,13 +40,16 @@ class WrittenEntity:
         writer.write_str(self._tags)
 
 
-@dataclass(frozen=True, slots=True)
 class Owner:
     """Model space, a page or a block, or the entity whose handle is ``held_by``, as what is in it says."""
 
-    document: "DxfDocument"
-    layout: "BaseLayout"
-    held_by: str = ""
+    __slots__ = ("_entities", "_handles", "_head")
+
+    def __init__(self, document: "DxfDocument", layout: "BaseLayout", held_by: str = "") -> None:
+        """Nothing is asked of the layout later on."""
+        paper = "67\n1\n" if layout.is_any_paperspace else ""
+        self._handles, self._entities = document.entitydb.handles, layout.entity_space.entities
+        self._head = f"330\n{held_by or layout.layout_key}\n100\nAcDbEntity\n{paper}"
 
     def add(self, kind: str, shared: Mapping[int, object], groups: Iterable[Group]) -> str:
         """Write an entity into it and return its handle.
@@ -56,18 +59,10 @@ class Owner:
             shared: Groups that all entities have: 8 the layer, 48 the factor of the dashes.
             groups: Its own, subclass markers (100) included; numbers are rounded.
         """
-        handle = self.document.entitydb.handles.next()
-        paper = () if not self.layout.is_any_paperspace else ((67, 1),)
-        head = (
-            (0, kind),
-            (5, handle),
-            (330, self.held_by or self.layout.layout_key),
-            (100, "AcDbEntity"),
-            *paper,
-            *shared.items(),
-        )
-        tags = "".join([f"{code}\n{_value(value)}\n" for code, value in (*head, *groups)])
-        self.layout.entity_space.entities.append(cast("DXFGraphic", WrittenEntity(kind, tags)))
+        handle = self._handles.next()
+        own = "".join([f"{code}\n{_value(value)}\n" for code, value in (*shared.items(), *groups)])
+        tags = f"0\n{kind}\n5\n{handle}\n{self._head}{own}"
+        self._entities.append(cast("DXFGraphic", WrittenEntity(kind, tags)))
         return handle
 
 
@@ -88,7 +83,7 @@ def add_shape_tags(owner: Owner, shape: Shape, shared: Mapping[int, object], pla
             owner.add("ARC", shared, ((100, "AcDbCircle"), *center, (40, radius), (100, "AcDbArc"), *turns))
         case Contour():
             corners = vertices(shape, placing)
-            places = [group for x, y, bulge in corners for group in ((10, x), (20, y), (42, _Precise(bulge)))]
+            places = [group for x, y, bulge in corners for group in ((10, x), (20, y), (42, bulge))]
             counted = ((90, len(corners)), (70, int(shape.closed)))
             owner.add("LWPOLYLINE", shared, ((100, "AcDbPolyline"), *counted, *places))
 
@@ -101,18 +96,28 @@ def add_solid_tags(owner: Owner, corners: Sequence[Pair], shared: Mapping[int, o
     owner.add("SOLID", shared, ((100, "AcDbTrace"), *places))
 
 
+def add_filled_boxes(owner: Owner, outlines: Sequence[Sequence[Pair]], color: int) -> None:
+    """One solid HATCH over polygons that do not overlap."""
+    paths = [group for outline in outlines for group in _hatch_path(outline)]
+    head = ((62, color), (100, "AcDbHatch"), *at(10, (0.0, 0.0)), *_UPWARD, (2, "SOLID"), (70, 1), (71, 0))
+    owner.add(
+        "HATCH", {8: "0"}, (*head, (91, len(outlines)), *paths, (75, 0), (76, 1), (98, 1), *at(10, (0.0, 0.0))[:2])
+    )
+
+
+def _hatch_path(outline: Sequence[Pair]) -> Iterator[Group]:
+    """An outer, closed polyline without bulges."""
+    yield from ((92, 3), (72, 0), (73, 1), (93, len(outline)))
+    yield from (group for x, y in outline for group in ((10, x), (20, y)))
+    yield 97, 0
+
+
 def at(code: int, place: Pair) -> tuple[Group, Group, Group]:
     """The three groups of a place in the plane."""
     return (code, place[0]), (code + 10, place[1]), (code + 20, 0.0)
 
 
-class _Precise(float):
-    """A number that needs more digits than a coordinate."""
-
-    __slots__ = ()
-
-
 def _value(value: object) -> str:
-    if isinstance(value, _Precise):
-        return fixed(value, 12)
-    return fixed(value, _PLACES) if isinstance(value, float) else str(value)
+    """What stands in the file; numbers come rounded, and the few that Python would write with an exponent without."""
+    text = str(value)
+    return fixed(value, _PLACES) if isinstance(value, float) and "e" in text else text

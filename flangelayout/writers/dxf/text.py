@@ -24,6 +24,8 @@ from flangelayout.drawing.textwidth import ELLIPSIS, plain_line
 
 _LONGEST = 2049
 _LONGEST_SHORT = 255
+_LARGEST = 8
+"""Bytes of a piece at most."""
 _CHARACTER_CODE = r"(?P<code>\\(?=[UuMm]\+))"
 _CODES = r"(?P<percent>%(?=[%⌀])|(?<=%)%)|(?P<diameter>⌀)|(?P<caret>\^)|" + _CHARACTER_CODE
 _COMMENT_SIGN = re.compile(_CHARACTER_CODE + "|.", re.DOTALL)
@@ -88,6 +90,8 @@ def _written(match: re.Match[str]) -> str:
 
 def _shortened(pieces: list[str], version: DxfVersion, longest: int) -> str:
     """The pieces joined, the last ones given up for an ellipsis where the file has no room for them."""
+    if len(pieces) * _LARGEST <= longest:
+        return "".join(pieces)
     sizes = [_size(piece, version) for piece in pieces]
     if sum(sizes) <= longest:
         return "".join(pieces)

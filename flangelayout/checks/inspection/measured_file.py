@@ -68,6 +68,11 @@ def parse_measured(
         except InputError as wrong:
             raise InputError(*wrong.problems, source=source) from None
         return readings
+    return _places(lines, header, separator, unit, source)
+
+
+def _places(lines: Sequence[tuple[int, str]], header: list[str], separator: str, unit: Unit, source: str) -> Positions:
+    """The places of holes that the rows of a file give."""
     if len(lines) - 1 > _MOST_ROWS:
         raise InputError(Problem("", CheckProblem.TOO_MANY_ROWS, count=len(lines) - 1, most=_MOST_ROWS), source=source)
     _check_header(header, lines[0][0], source)

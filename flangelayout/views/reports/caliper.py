@@ -1,5 +1,6 @@
 """The report of an inspection by caliper: what was read, how every limit stands, what is open."""
 
+from flangelayout.checks.inspection.allowed_parts import reach_of
 from flangelayout.checks.inspection.caliper_results import CaliperInspection, LimitResult, Standing
 from flangelayout.drawing.info import JobInfo
 from flangelayout.drawing.model import SheetSet, Stamp, TextTable
@@ -27,7 +28,6 @@ _MEANING = (
     "Pass: every part that the readings allow, with what each is good to, keeps the limit. FAIL: none does. "
     "Open: some do, so the readings do not decide it (the rule of ISO 14253-1, from memory)."
 )
-_ALIKE = "Every hole is taken to be within 4 mm of where the readings put it."
 
 
 def caliper_sheets(
@@ -43,12 +43,13 @@ def caliper_sheets(
         if each.reading.kind in CHORD_KINDS
     ]
     caption = f"seen from {flange.face}; numbers are those of the readings, heavy ones are out of limits or in doubt"
+    near = f"{size_text(reach_of(flange), unit)} {unit.value}"
     blocks: list[Block] = [
         Words((caliper_verdict_text(found),), height_paper=3.2),
         Words(tuple(_told(found, unit))),
         numbered_plate(flange, chords, page_width(paper_name), caption),
         Tables((_readings(found, unit), _limits(found.limits, unit))),
-        Words((_MEANING, _ALIKE)),
+        Words((_MEANING, f"Every hole is taken to be within {near} of where the readings put it.")),
         Words(("Inspected by: ______________________   Date: ______________   Instrument: ______________________",)),
     ]
     return report_sheets("INSPECTION BY CALIPER", blocks, info, stamp, paper_name)

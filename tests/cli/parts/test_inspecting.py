@@ -49,6 +49,7 @@ def test_the_form_has_a_numbered_box_for_each_reading_and_its_numbers_are_judged
     assert "92.60 to 93.00" in page
 
 
+@pytest.mark.slow
 def test_boxes_and_a_file_go_together_and_json_carries_numbers(tmp_path: Path, printed: Printed) -> None:
     rows = tmp_path / "more.csv"
     rows.write_text("kind,value,from,to\nsame-edges,221.75,1,4\nsame-edges,221.7,3,6\n", encoding="utf-8")

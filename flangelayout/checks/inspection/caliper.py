@@ -54,6 +54,9 @@ if TYPE_CHECKING:
 
     FloatArray = NDArray[np.float64]
 
+_AS_FAR = 0.01
+"""How much less than the worst, as a share of what it is good to, a reading that is off as far may seem to be off."""
+
 
 def inspect_by_caliper(
     flange: Flange,
@@ -75,7 +78,7 @@ def inspect_by_caliper(
     case = _Case(flange, tuple(readings), limits)
     parts, share = case.fitted(range(len(case.spread)))
     if share > 1.0 + AGREES:
-        return CaliperInspection(case.results(()), case.contradicting(), False, (), None, (), True, None, None)
+        return CaliperInspection(case.results(()), case.contradicting(parts), False, (), None, (), True, None, None)
     judged = case.limit_results(parts)
     places = case.places(parts)
     bolts = tuple(case.bolts(parts, mate_holes or {}))
@@ -128,10 +131,15 @@ class _Case:
         within = np.array([each.expanded_uncertainty for each in taken])
         return allowed_parts(unknowns, lengths, values, within, reach_of(self.flange))
 
-    def contradicting(self) -> tuple[int, ...]:
-        """The readings each of which, left out, lets the others agree."""
+    def contradicting(self, parts: AllowedParts) -> tuple[int, ...]:
+        """The readings each of which, left out, lets the others agree; they are among those that are off most."""
+        import numpy as np
+
+        middle, within = (parts.most + parts.least) / 2, (parts.most - parts.least) / 2
+        off = np.abs(parts.lengths.values(parts.center) - middle) / within
+        tried = {self.owners[index] for index in np.flatnonzero(off > off.max() - _AS_FAR).tolist()}
         found = []
-        for left_out in range(len(self.readings)):
+        for left_out in sorted(tried):
             kept = [index for index, owner in enumerate(self.owners) if owner != left_out]
             if kept and self.fitted(kept)[1] <= 1.0 + AGREES:
                 found.append(left_out)

@@ -10,7 +10,7 @@ from flangelayout.flange import Flange, Hole
 from flangelayout.standards.bolts import known_bolt
 
 MOST_PAIRED = 60
-"""Most holes of which every two are held to a limit of any chord; of more only the neighbors are."""
+"""Most holes of which every two are held to a limit of any chord; of more the neighbors, and all against one."""
 
 
 def zone_of(hole: Hole, limits: InspectionLimits) -> Allowed | None:
@@ -56,8 +56,9 @@ def _chords(flange: Flange, limits: InspectionLimits) -> Iterator[LimitResult]:
         if stated.chord is None:
             continue
         pairs = {frozenset((a.label, b.label)): (a, b) for a, b in neighbors(holes)}
-        if stated.any_chord and len(holes) <= MOST_PAIRED:
-            pairs = {frozenset((a.label, b.label)): (a, b) for a, b in combinations(holes, 2)} | pairs
+        if stated.any_chord:
+            others = combinations(holes, 2) if len(holes) <= MOST_PAIRED else ((holes[0], hole) for hole in holes[1:])
+            pairs = {frozenset((a.label, b.label)): (a, b) for a, b in others} | pairs
         for a, b in pairs.values():
             nominal, allowed = a.center.distance_to(b.center), stated.chord
             yield _unread(Between(a.label, b.label), nominal, allowed.value, allowed.value, allowed.source)

@@ -28,6 +28,8 @@ from flangelayout.views.sheet.sizes.bores import center_diameters
 _ANGLE_FIRST, _STEP = 5.0, 1.5
 _TRIES = 60
 _OVERALL = 9.0
+_PAST_NUMBER = 7.0
+"""Printed mm from the rim to where no hole number stands any more."""
 _BORE_ANGLES = (35.0, -35.0, 145.0, -145.0, 20.0, -20.0, 50.0, -50.0, 65.0, 115.0, -65.0)
 _LETTER, _TAIL = 3.5, 8.0
 
@@ -35,14 +37,17 @@ _LETTER, _TAIL = 3.5, 8.0
 def angle_items(look: Look, ink: Ink) -> list[Item]:
     """From a centerline to hole 1 of each circle, outside the plate, one outside the other.
 
-    The ray begins at the hole, or at the rim where the hole's number stands on it.
+    The ray begins at the hole, or at the rim or beyond it where the hole's number stands on it.
     """
     found: list[Item] = []
     start = 0
     for axis, offset, letters, diameter in _first_hole_offsets(look.flange):
         said = MeasuredText(DEGREES, "(", ")" + (f" {letters}" if letters else ""))
-        rim = _angle_base(look.flange) + look.real(1.0)
-        for step, ray in product(range(start, start + _TRIES), (diameter / 2, rim)):
+        base = _angle_base(look.flange)
+        rays = (diameter / 2, base + look.real(1.0), base + look.real(_PAST_NUMBER))
+        for step, ray in product(range(start, start + _TRIES), rays):
+            if ray >= base + look.real(_ANGLE_FIRST + _STEP * step):
+                continue
             *lines, angle = _angle(look, axis, offset, ray, said, _ANGLE_FIRST + _STEP * step)
             own = Ink(look.scale)
             own.add(lines)

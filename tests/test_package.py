@@ -23,6 +23,7 @@ MOST_LINES_OF_A_FILE, MOST_LINES_OF_A_FUNCTION, MOST_MODULES = 500, 45, 16
 
 # What a start must not wait for: each takes longer to load than the rest of the program together.
 HEAVY = ("numpy", "scipy", "ezdxf", "reportlab", "svgwrite", "pydantic", "rich", "starlette", "uvicorn", "jinja2")
+SEEING = ("PIL", "zxingcpp", "flangelayout.vision", "flangelayout.packet.photo")
 
 
 def python(*arguments: str, place: Path = PROJECT, folder: Path = PROJECT) -> str:
@@ -49,6 +50,15 @@ def test_small_commands_load_no_library_but_click(arguments: list[str]) -> None:
 
 def test_the_package_itself_loads_nothing() -> None:
     assert loaded_by("import flangelayout") == set()
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("arguments", [["measure", "--holes", "8", "--chord", "91.8"], ["standards", "PN16 DN150"]])
+def test_numbers_alone_load_nothing_that_sees(arguments: list[str]) -> None:
+    program = (
+        f"import sys\nfrom flangelayout.cli import run\nrun({arguments!r})\nprint(set({SEEING!r}) & set(sys.modules))"
+    )
+    assert python("-c", program).splitlines()[-1] == "set()"
 
 
 @pytest.mark.slow

@@ -34,7 +34,7 @@ _LEAST_WIDE = 1000
 _WIDEST = 2.3
 _MOST_PIXELS = 200_000_000
 _REDUCED = 30_000_000
-_BURR = 0.03
+_BURR = 0.05
 """Mm by which burrs and chamfer move the middle of a rim alike in all photos, one standard deviation (judgement)."""
 _PICTURE_WIDE = 2400
 _BLUE, _WHITE = (28, 74, 138), (255, 255, 255)

@@ -75,3 +75,27 @@ def test_a_scanner_is_measured_by_the_page_of_cards() -> None:
     with pytest.raises(InputError) as refused:
         measured_scanner("flat", Scan("page", image[: len(image) // 3], 120), (1.0, 1.0), "2026-11-26")
     assert refused.value.problems[0].kind is PhotoProblem.SCAN_WITHOUT_CARDS
+
+
+@pytest.mark.property_deep
+@pytest.mark.parametrize("lying", list(Lying))
+def test_gaskets_rubbings_and_plates_are_honest_in_their_band(lying: Lying) -> None:
+    """Twenty of each on 100 to 165 mm: holes punched oval and out of place, paper that stretches, a rippled scanner."""
+    off = [_off(lying, np.random.default_rng(seed)) for seed in range(20)]
+    most = {Lying.PLATE: 0.15, Lying.GASKET: 0.4, Lying.RUBBING: 0.3}[lying]
+    assert np.quantile(np.abs(off), 0.9) < most, off
+
+
+def _off(lying: Lying, rng: np.random.Generator) -> float:
+    count, around, hole = int(rng.choice([4, 6, 8])), float(rng.uniform(100, 165)), float(rng.uniform(12, 20))
+    across, along = 1 + rng.normal(0, 0.001), 1 + rng.normal(0, 0.0007)
+    glass = Glass(100, across, along, rng.normal(0, 0.05), 0.03, (205.0, 205.0))
+    true = ring(around, count, 0.0 if lying is Lying.PLATE else 0.1, rng)
+    laid = true * (1 + rng.normal(0, lying.stretch_within / 2))
+    sizes = np.column_stack([np.full(count, hole), rng.normal(0, lying.hole_off, (count, 2))])
+    image = scan_of_holes(glass, laid, sizes, lying is Lying.RUBBING, rng)
+    scanner = Scanner("flat", glass.across, glass.along, glass.lean)
+    found = find_scan_holes(Scan("scan", image, 100), Asked(count, hole * 1.02), scanner, lying)
+    places = np.array([(each.x, each.y) for each in found.holes])
+    assert off_after_turn(places, true).max() < 0.8
+    return circle(places) - circle(true)

@@ -59,8 +59,8 @@ def photo_command(context: click.Context, **options: Unpack[_PhotoOptions]) -> N
 
     Print the cards with flangelayout cards. Photos: main lens, originals, one square on, two tilted 20 to 25 degrees
     from different sides, all cards in each. Holes are numbered counter-clockwise from the card with the lowest number,
-    as the picture shows: look at it before you believe a figure. One caliper reading sets the scale:
-    --far-edges 317.0@4. Not yet tried on real flanges; the caliper decides.
+    as the picture shows: look at it before you believe a figure. One caliper reading of two holes by their numbers sets
+    the scale: --far-edges 317.0@1-5. Not yet tried on real flanges; the caliper decides.
     """
     from flangelayout.packet.photo import (
         SCALE_MEASURED,

@@ -21,7 +21,8 @@ DOUBTS = {
     Doubt.GASKET_CREEPS: "an old gasket creeps and was often punched by hand: it tells which standard, not where to "
     "drill",
     Doubt.RUBBING_SLIPS: "paper slips and stretches under the crayon: it tells which standard, not where to drill",
-    Doubt.SCALE_UNKNOWN: "nobody measured how true the cards are printed: tell what the bars read, or read one chord between two numbered holes",
+    Doubt.SCALE_UNKNOWN: "nobody measured how true the cards are printed: tell what the bars read, or read one "
+    "chord between two numbered holes",
 }
 
 

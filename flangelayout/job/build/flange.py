@@ -30,7 +30,7 @@ from flangelayout.job.build.circles import Found, OwnTables, build_circle, missi
 from flangelayout.job.build.cut_and_machine import cut_settings, machine_settings
 from flangelayout.job.build.hole_kinds import MadeHole, build_patterns, hole_tables, make_holes
 from flangelayout.job.build.limits import build_tolerances, check_limits, inspection_limits
-from flangelayout.job.build.mates import NO_MATE_JOBS, MateJob, MatesKnown, build_mates
+from flangelayout.job.build.mates import NO_MATE_JOBS, MateJob, MatesKnown, build_mates, clocked_freely
 from flangelayout.job.build.outlines import build_openings, build_outline, ring_opening
 from flangelayout.job.build.readings import survey_input
 from flangelayout.job.build.sheet import bore_problems, sheet_settings
@@ -80,7 +80,7 @@ def build_flange(
     problems += (*_face_problems(plate), *bore_problems(plate))
     if problems or outline is None:
         raise InputError(*problems)
-    return Flange(
+    flange = Flange(
         outline=outline,
         bolt_circles=tuple(within_segment(circle, outline) for circle in drilled),
         bore=None if ring else plate.bore_size,
@@ -100,6 +100,7 @@ def build_flange(
         turned=turned,
         mates=mates,
     )
+    return clocked_freely(flange, written.mate, check_limits(written, own)) if written.mate else flange
 
 
 def _fitted(plate: PlateTable, problems: list[Problem]) -> tuple[PlateTable, PipeBore | None]:

@@ -4,6 +4,8 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from types import MappingProxyType
 
+from flangelayout.checks.limits import CheckLimits
+from flangelayout.checks.plate.clocking import clock, is_clocked
 from flangelayout.errors import InputError, Problem
 from flangelayout.facts import Length
 from flangelayout.flange import DRILLED, BoltCircle, Flange, Tapped
@@ -65,6 +67,26 @@ def build_mates(
             problems.append(Problem(f"{where}.circle", JobProblem.CIRCLE_HAS_A_MATE, other=twice.key))
         found.append(mate)
     return tuple(found)
+
+
+def clocked_freely(flange: Flange, tables: Sequence[MateTable], limits: CheckLimits) -> Flange:
+    """The plate with each circle whose mate may be turned freely turned for the most metal to the nearest other one.
+
+    Args:
+        flange: The plate, its circles as they are written.
+        tables: The mates, in the order of the flange's.
+        limits: What metal and seats are held against.
+    """
+    for mate, table in zip(flange.mates, tables, strict=True):
+        others = [group for group in range(len(flange.bolt_circles)) if is_clocked(flange, group, mate.group)]
+        if table.clocking == "most metal" and others:
+            circles = list(flange.bolt_circles)
+            own = circles[mate.group]
+            nearest = min(others, key=lambda group: abs(flange.bolt_circles[group].diameter - own.diameter))
+            turn = clock(flange, nearest, mate.group, limits).best_turn
+            circles[mate.group] = replace(own, start_angle=(own.start_angle + turn + 180.0) % 360.0 - 180.0)
+            flange = replace(flange, bolt_circles=tuple(circles))
+    return flange
 
 
 def mate_tables(tables: Sequence[MateTable]) -> Iterator[tuple[str, MateTable]]:

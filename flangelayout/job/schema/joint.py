@@ -1,5 +1,7 @@
 """The keys of ``[[turned]]`` and ``[[mate]]``: what is turned on the faces of the plate, and what lies on them."""
 
+from typing import Literal
+
 from flangelayout.flange.turning import PlateFace, TurnedKind
 from flangelayout.job.schema.values import Name, NotNegative, SchemaTable, Size, Text
 
@@ -38,3 +40,4 @@ class MateTable(SchemaTable):
     thread: Name | None = None
     thread_depth: Size | None = None
     gasket_thickness: NotNegative | None = None
+    clocking: Literal["as drawn", "most metal"] = "as drawn"

@@ -139,10 +139,11 @@ def mass_note(flange: Flange, lengths: Lengths) -> str:
             else "no material is stated"
         )
         return f"No mass is given: {why}."
-    return f"Mass from the true contour, {density[0]:.0f} kg/m³ ({density[1]}); {_gravity(solid, lengths)}."
+    return f"Mass from the true contour, {density[0]:.0f} kg/m³ ({density[1]}); {gravity_text(solid, lengths)}."
 
 
-def _gravity(solid: Body, lengths: Lengths) -> str:
+def gravity_text(solid: Body, lengths: Lengths) -> str:
+    """Where the center of gravity is, seen on the named face."""
     x, y = solid.center.x, solid.center.y
     if abs(x) < 0.05 and abs(y) < 0.05:
         return "center of gravity in the middle"

@@ -201,6 +201,9 @@ _MATE = {
     "mate.hole_diameter": _K("Hole diameter", "of its bolt holes", "14.5"),
     "mate.thread": _K("Thread", "of its tapped holes", '"M12"'),
     "mate.thread_depth": _K("Thread depth", "of full thread, where they are blind", "20"),
+    "mate.clocking": _K(
+        "Clocking", "most metal: its circle is turned for the most metal to the next one", '"most metal"'
+    ),
     "mate.gasket_thickness": _K("Gasket thickness", "between it and the plate; 0 for none", "2"),
 }
 _TURNED = {

@@ -67,6 +67,7 @@ def sheet_notes(
         *((_master(lengths),) if lengths.dual else ()),
         *thickness,
         *listed,
+        *lifting_notes(flange, lengths),
         *tolerance_lines(flange, lengths.unit),
         *(named_call_out(flange, group, lengths, is_dimensioned=is_dimensioned(flange, group)) for group in told),
         *(line for group in range(len(flange.groups())) if (line := group_note(flange, group, lengths.unit))),
@@ -75,7 +76,6 @@ def sheet_notes(
         *turned_notes(flange, lengths),
         *mate_notes(flange, lengths.unit),
         *torque_notes(flange, lengths.unit),
-        *lifting_notes(flange),
         " ".join(cautions(flange, process)),
         *remarks,
     ]

@@ -41,7 +41,9 @@ def test_lifting_holes_are_threads_or_plain_holes_and_say_what_they_are_for() ->
     flange = cover(EYE, SHACKLE, {"diameter": 12, "x": 100, "y": 0}).flange
     assert [hole.label for hole in flange.lifting_holes()] == ["X1", "X2"]
     assert [type(hole.kind) for hole in flange.lifting_holes()] == [Tapped, Drilled]
-    (note,) = lifting_notes(flange)
+    note, lifted = lifting_notes(flange, Lengths(Unit.MM))
+    # 298.4 kg less a thread of 17.5 x 24, a hole of 30 x 40 and a vent of 12 x 40: 0.05, 0.22 and 0.04 kg.
+    assert lifted.startswith("To be lifted: 298 kg, center of gravity at X ")
     assert note.startswith("Lifting holes X1, X2: ")
     assert "competent person" in note
     (table,) = hole_tables(flange, Lengths(Unit.MM))
@@ -49,7 +51,7 @@ def test_lifting_holes_are_threads_or_plain_holes_and_say_what_they_are_for() ->
     assert [("lifting" in kind) for kind in kinds] == [True, True, False]
     groups = [row[1] for row in hole_list(flange, Unit.MM).rows]
     assert groups == ["eye bolt (lifting)", "single hole (lifting)", "single hole"]
-    assert list(lifting_notes(cover(SHACKLE | {"kind": "drilled"}).flange)) == []
+    assert list(lifting_notes(cover(SHACKLE | {"kind": "drilled"}).flange, Lengths(Unit.MM))) == []
 
 
 def test_nothing_is_ordered_for_a_lifting_hole() -> None:

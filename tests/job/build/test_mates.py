@@ -1,5 +1,6 @@
 """``[[mate]]`` of a job: a row, another job or sizes; which circle and face; what is told of a wrong one."""
 
+import math
 from pathlib import Path
 from typing import Any
 
@@ -17,11 +18,11 @@ from flangelayout.units import Unit
 from flangelayout.views.words.joint.mates import mate_notes
 from jobs import job_data, make_job, toml_text
 
-RINGS = [
+RINGS: list[dict[str, Any]] = [
     {"name": "pipe side", "standard": "EN 1092-1 PN16 DN150"},
     {"name": "pump side", "standard": "JIS B 2220 10K 100A", "kind": "tapped", "start_angle": 22.5},
 ]
-PLATE = {"outside_diameter": 285, "bore": 100, "thickness": 30}
+PLATE: dict[str, Any] = {"outside_diameter": 285, "bore": 100, "thickness": 30}
 
 
 def adapter(*mates: dict[str, Any], plate: dict[str, Any] = PLATE, **tables: Any) -> Job:  # noqa: ANN401
@@ -177,3 +178,19 @@ def test_spigots_that_come_from_both_faces_through_one_bore_must_not_meet(height
         {"circle": "B", "face": "back", "spigot_diameter": 80, "spigot_height": height},
     )
     assert (Rule.MATES_MEET in failed(adapter(*mates))) == fails
+
+
+def test_a_circle_whose_mate_may_be_turned_is_turned_for_the_most_metal() -> None:
+    """Eight on 240 and eight on 175, both straddling: 0 degrees from hole to hole; half a pitch, 22.5, is the most."""
+    rings = [ring | {"start_angle": 0} for ring in RINGS]
+    pump = {"circle": "B", "standard": "JIS B 2220 10K 100A", "face": "back"}
+    for clocking, angle in (("as drawn", 0.0), ("most metal", 22.5)):
+        job = make_job(plate=PLATE, bolt_circle=rings, mate=[pump | {"clocking": clocking}])
+        assert abs(job.flange.bolt_circles[1].start_angle) == pytest.approx(angle)
+        assert job.flange.bolt_circles[0].start_angle == 0.0
+    (found,) = [each for each in job.findings if each.rule is Rule.CLOCKING]
+    # Between hole centers at 22.5 degrees, law of cosines: 57.26 mm; less half of 22 and of the M16 thread.
+    apart = math.sqrt(120**2 + 87.5**2 - 2 * 120 * 87.5 * math.cos(math.radians(22.5)))
+    assert found.value == pytest.approx(apart - 11 - 8)
+    alone = make_job(mate=[{"clocking": "most metal"}])
+    assert alone.flange.bolt_circles[0].start_angle == 0.0

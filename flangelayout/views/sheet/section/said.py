@@ -105,7 +105,7 @@ def _turned(section: Section, each: Turned, source: TurnedRef) -> Iterator[Optio
     profile = section.profile(each.face)
     inside, outside = (profile.depth_at(each.diameter / 2 + aside) for aside in (-1e-6, 0.0))
     depth = section.below(each.face, (inside + outside) / 2)
-    text = (turned_call_out(each, look.lengths),)
+    text = (turned_call_out(each, look.lengths), *((each.name.upper(),) if each.name else ()))
     for step in range(_TRIES):
         for level, side in ((look.box.top, 1), (look.box.bottom, -1)):
             elbow = Point(section.right + look.real(4.0), level + side * look.real(4.0 + step))

@@ -3,6 +3,9 @@
 from collections.abc import Iterator
 
 from flangelayout.flange import Flange
+from flangelayout.flange.mass import plate_solid
+from flangelayout.views.words.bill import gravity_text, mass_words
+from flangelayout.views.words.lengths import Lengths
 
 _CAUTION = (
     "nothing is lifted by them before a competent person has judged hole, thread, plate, fitting and angle of pull; "
@@ -10,9 +13,13 @@ _CAUTION = (
 )
 
 
-def lifting_notes(flange: Flange) -> Iterator[str]:
-    """The lifting holes by their labels, with the caution that goes with them; nothing where there are none."""
+def lifting_notes(flange: Flange, lengths: Lengths) -> Iterator[str]:
+    """The lifting holes by their labels, with mass, center of gravity and caution; nothing where there are none."""
     labels = [hole.label for hole in flange.lifting_holes()]
     if labels:
         named = ", ".join(labels) if len(labels) <= 6 else f"{labels[0]} to {labels[-1]}"
         yield f"Lifting hole{'s' if len(labels) > 1 else ''} {named}: {_CAUTION}."
+        solid, mass = plate_solid(flange), mass_words(flange, lengths.unit)
+        if solid:
+            weighs = mass or "mass not known, state material or density"
+            yield f"To be lifted: {weighs}, {gravity_text(solid, lengths)}."

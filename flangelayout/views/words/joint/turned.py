@@ -39,10 +39,13 @@ def fit_text(fit: Fitted, unit: Unit) -> str:
 
 
 def turned_notes(flange: Flange, lengths: Lengths) -> Iterator[str]:
-    """What is turned, one line for each, and that the cut leaves it to be done."""
+    """What thickness means on a plate that is turned, and where its fits are from.
+
+    Without a thickness there is no section to call out what is turned: then each has a line here.
+    """
     if not flange.turned:
         return
-    for each in flange.turned:
+    for each in flange.turned if flange.thickness is None else ():
         named = f" ({each.name})" if each.name else ""
         yield f"{turned_call_out(each, lengths)}{named}"
     yield "Thickness is over all: what stands out of a face is left when the rest is turned away."

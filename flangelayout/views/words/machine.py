@@ -179,7 +179,7 @@ def _clocking(flange: Flange, circles: tuple[TurnedCircle, ...], words: Callable
         other = circles[1].holes[0]
         return Setting(f"from {first} on to {other.label}", words(other.share), f"= {_turned(other.share)}")
     angle = next(hole.angle for hole in flange.holes() if hole.label == first)
-    return Setting(f"hole {first} on the plate", angle_text(angle % 360), "counter-clockwise from 3 o'clock, TOP up")
+    return Setting(f"hole {first} on the plate", angle_text(angle % 360), "from 3 o'clock, TOP up")
 
 
 def _centered(flange: Flange, circles: tuple[TurnedCircle, ...], unit: Unit) -> tuple[str, ...]:

@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 _LONGEST_NAME = 120
 """Most bytes of it that the name of a nest's files begins with."""
 
-_ON_THE_SHEET = (Rule.CUT_KERF, Rule.CUT_LEADS)
+_ON_THE_SHEET = (Rule.CUT_KERF, Rule.CUT_LEADS, Rule.CUT_OVERCUT, Rule.CUT_TABS)
 """Rules whose findings the operator of the table must know."""
 
 _OF_ONE_FILE: tuple[tuple[str, Callable[[CutSettings], object]], ...] = (

@@ -48,21 +48,23 @@ def refused(ran: Ran, *numbers: str) -> None:
 
 @pytest.mark.slow
 def test_a_pierce_keeps_out_of_the_neighboring_part(tmp_path: Path) -> None:
-    ran = cut(tmp_path, split("gap = 6", "kerf = 1.5\nlead_in = 8", parts=12, outside=1000, inside=300))
+    plate = split("gap = 6", "kerf = 1.5", parts=12, outside=1000, inside=300)
+    plain, led = tmp_path / "plain", tmp_path / "led"
+    plain.mkdir()
+    led.mkdir()
+    parts = outlines(cut(plain, plate))
+    assert len(parts) == 12
+    ran = cut(led, plate.replace("kerf = 1.5", "kerf = 1.5\nlead_in = 8"))
     if ran.code:
         refused(ran, "6")
         return
-    parts, leads = outlines(ran), drawing(ran, "CUT_LEADS")
-    assert len(parts) == 12
-    neighbors = [(lead, part) for lead in leads for part in parts if any(ends_on(lead, each) for each in parts)]
-    assert neighbors
-    for lead, part in neighbors:
-        assert ends_on(lead, part) or lead.distance(part) > 1.5 - 0.02, "nearer to a neighbor than the kerf"
-
-
-def ends_on(lead: shapely.LineString, part: shapely.Polygon) -> bool:
-    """Whether a lead leads to the cut of this part: one of its ends lies on it."""
-    return any(shapely.Point(end).distance(part.boundary) < 0.01 for end in (lead.coords[0], lead.coords[-1]))
+    ways = drawing(ran, "CUT_OUTLINE")
+    assert len(ways) == 12
+    for number, way in enumerate(ways):
+        pierce = shapely.Point(way.coords[0])
+        assert not any(part.contains(pierce) for part in parts), "pierced in a part"
+        for other in ways[number + 1 :]:
+            assert way.distance(other) > 1.5 - 0.02, "nearer to a neighbor than the kerf"
 
 
 @pytest.mark.parametrize(("gap", "kerf"), [(2, 2.4), (4, 4.2), (1, 3)])

@@ -2,6 +2,7 @@
 
 from pathlib import Path
 
+import platformdirs
 import pytest
 
 from flangelayout.cli import run
@@ -146,3 +147,12 @@ def test_draw_takes_the_users_shop_file_and_the_library_does_not(
     assert run(["draw", str(job_file), "--into", str(tmp_path / "out"), "--only", "sheet"]) == 2
     assert 'there is no border "nowhere"' in capsys.readouterr().err
     assert load_job(job_file).sheet.border.name == "iso"
+
+
+def test_the_settings_folder_is_the_one_that_the_library_of_places_names(monkeypatch: pytest.MonkeyPatch) -> None:
+    for place in ("/tmp/somewhere", "", "  ", None):
+        if place is None:
+            monkeypatch.delenv("XDG_CONFIG_HOME", raising=False)
+        else:
+            monkeypatch.setenv("XDG_CONFIG_HOME", place)
+        assert settings_folder() == platformdirs.user_config_path("flangelayout", appauthor=False)

@@ -7,9 +7,14 @@ from typing import TYPE_CHECKING, TypedDict, Unpack
 
 import click
 
-from flangelayout.cli.measuring.taken import SeveralReadings, length_of, reading_options, readings_taken, sizes_taken
-from flangelayout.cli.parts.forms import BOXES_HELP, survey_readings, write_survey_form
-from flangelayout.drawing.papers import PAPER_NAMES
+from flangelayout.cli.measuring.taken import (
+    BOXES_HELP,
+    SeveralReadings,
+    length_of,
+    reading_options,
+    readings_taken,
+    sizes_taken,
+)
 from flangelayout.errors import InputError, Problem, UnitError
 from flangelayout.provenance import Family
 from flangelayout.standards import Pattern, PublishedTable
@@ -72,7 +77,7 @@ class _MeasureOptions(TypedDict):
 )
 @click.option("--form", is_flag=True, help="Print a form for a flange of --holes holes, with a box for each reading.")
 @click.option("--boxes", metavar="TEXT", help=BOXES_HELP)
-@click.option("--paper", type=click.Choice(PAPER_NAMES, case_sensitive=False), help="Of the form.")
+@click.option("--paper", metavar="NAME", help="Of the form: A4, A3, Letter or Tabloid.")
 @click.pass_context
 def measure_command(context: click.Context, **options: Unpack[_MeasureOptions]) -> None:
     """Find the bolt circle, its uncertainty and the standard behind it from caliper readings.
@@ -83,6 +88,8 @@ def measure_command(context: click.Context, **options: Unpack[_MeasureOptions]) 
     """
     unit = Unit(options["unit"])
     if options["form"]:
+        from flangelayout.cli.parts.forms import write_survey_form
+
         click.echo(write_survey_form(options["holes"], unit, options["paper"]))
     elif options["expect"] is not None:
         _print_expected(context, options, options["expect"], unit)
@@ -137,7 +144,7 @@ def _survey_input(context: click.Context, options: _MeasureOptions, unit: Unit) 
     tolerance = length_of(options["drilling_tolerance"], "--drilling-tolerance", unit, problems)
     readings = [
         *readings_taken(context, unit, options["pitches"], problems),
-        *survey_readings(options["boxes"], options["holes"], unit),
+        *_from_boxes(options["boxes"], options["holes"], unit),
         *_from_file(options["readings"], unit, problems),
     ]
     if problems:
@@ -161,6 +168,15 @@ def _assumptions(options: _MeasureOptions, assume: Assumptions) -> Assumptions:
     if options["home_made"] is not None:
         assume = replace(assume, home_made=options["home_made"])
     return assume
+
+
+def _from_boxes(text: str | None, holes: int | None, unit: Unit) -> tuple[Reading, ...]:
+    """The readings of the boxes of a form; none where none is typed back."""
+    if text is None:
+        return ()
+    from flangelayout.cli.parts.forms import survey_readings
+
+    return survey_readings(text, holes, unit)
 
 
 def _from_file(path: Path | None, unit: Unit, problems: list[Problem]) -> tuple[Reading, ...]:

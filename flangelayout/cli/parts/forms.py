@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 import click
 
 from flangelayout._version import __version__
-from flangelayout.errors import InputError
+from flangelayout.errors import InputError, Problem
 from flangelayout.problems.checks import CheckProblem
 from flangelayout.survey.form import read_boxes, survey_boxes
 from flangelayout.survey.readings import Reading
@@ -16,21 +16,18 @@ from flangelayout.units import Unit
 if TYPE_CHECKING:
     from flangelayout.job import Job
 
-BOXES_HELP = 'What stands in the boxes of the form, by number: "1=68.8 2=162.1".'
-
 
 def write_survey_form(hole_count: int | None, unit: Unit, paper: str | None) -> str:
     """Write the form for a flange of so many holes into this folder; returns what is said of it."""
     from flangelayout.drawing.info import JobInfo
     from flangelayout.drawing.model import Stamp
-    from flangelayout.drawing.papers import usual_paper
     from flangelayout.files.store import FileStore
     from flangelayout.views.reports.form import any_flange, form_sheets
     from flangelayout.views.words.parts.caliper import FormLine
     from flangelayout.writers.formats import PageFormat, page_files
 
     count = _counted(hole_count)
-    paper = paper or usual_paper(unit)
+    page = _paper(paper, unit)
     title = f"flange of {count} holes"
     identity = JobInfo(number=title, title=unit.value, revision="-"), Stamp("form", "", "", "", __version__, title)
     told = (
@@ -39,10 +36,22 @@ def write_survey_form(hole_count: int | None, unit: Unit, paper: str | None) -> 
         f'Type them back by number: flangelayout measure --holes {count} --boxes "1=... 2=..."',
     )
     lines = [FormLine(box) for box in survey_boxes(count)]
-    sheets = form_sheets("READINGS OF A FLANGE", told, any_flange(count), lines, identity, unit, paper)
-    files = dict(page_files(f"form_{count}-holes_{unit.value}_{paper}", sheets, PageFormat.PDF))
+    sheets = form_sheets("READINGS OF A FLANGE", told, any_flange(count), lines, identity, unit, page)
+    files = dict(page_files(f"form_{count}-holes_{unit.value}_{page}", sheets, PageFormat.PDF))
     store = FileStore(Path())
     return "\n".join(f"{outcome.value} {store.folder / name}" for name, outcome in store.write(files, True).items())
+
+
+def _paper(written: str | None, unit: Unit) -> str:
+    """The paper that is written, however its letters are; the usual one of a unit where none is."""
+    from flangelayout.drawing.papers import PAPER_NAMES, usual_paper
+
+    if written is None:
+        return usual_paper(unit)
+    meant = [name for name in PAPER_NAMES if name.casefold() == written.strip().casefold()]
+    if not meant:
+        raise InputError(Problem("--paper", f'"{written}" is no paper; use {", ".join(PAPER_NAMES)}'))
+    return meant[0]
 
 
 def _counted(hole_count: int | None) -> int:
@@ -51,9 +60,9 @@ def _counted(hole_count: int | None) -> int:
     return hole_count
 
 
-def survey_readings(text: str | None, hole_count: int | None, unit: Unit) -> tuple[Reading, ...]:
+def survey_readings(text: str, hole_count: int | None, unit: Unit) -> tuple[Reading, ...]:
     """The readings of the boxes of a survey form."""
-    return () if text is None else read_boxes(text, survey_boxes(_counted(hole_count)), unit, "--boxes")
+    return read_boxes(text, survey_boxes(_counted(hole_count)), unit, "--boxes")
 
 
 def inspection_readings(text: str, job: "Job", unit: Unit) -> tuple[Reading, ...]:

@@ -44,7 +44,7 @@ def check_mates(joint: Assembly) -> Iterator[Finding]:
         if known is None and not isinstance(circle.kind, Jack):
             yield not_run(Rule.MATE_BOLTS, circle_place(flange, group, "mates_with"), Reason.MATE)
         elif known is not None:
-            yield _bolts(circle_place(flange, group, "mates_with"), circle, known)
+            yield _bolts(_named_at(joint, known), circle, known)
             yield from _beside(joint, known)
             yield from _worked_face(joint, known)
             yield from _on_mate(joint, known)
@@ -65,6 +65,13 @@ def _seats_of_two(joint: Assembly, one: int, other: int) -> Iterator[Finding]:
     left, facts = apart - (seat.diameter + beside.diameter) / 2, SeatRoom(seat, SeatOver.OTHER_CIRCLE)
     place = circle_place(flange, one, "bolt")
     yield judged(Rule.SEATS_APART, place, facts, left, Limit(0.0, source), Remedy.MOVE_TURN_OR_TAP)
+
+
+def _named_at(joint: Assembly, known: Mate) -> Place:
+    """The key of the job that names a mate: its own table's, or the circle's ``mates_with``."""
+    if known.group in joint.told:
+        return Place(f"{known.key}.circle", known.group)
+    return circle_place(joint.flange, known.group, "mates_with")
 
 
 def _bolts(place: Place, circle: BoltCircle, known: Mate) -> Finding:

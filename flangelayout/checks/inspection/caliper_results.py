@@ -93,7 +93,7 @@ class PlacesResult:
         zone: Diameter in mm of the narrowest zone; for bolts the room in diameter of the tightest hole and its mate.
         source: Who states it.
         least: How far in mm the worst hole is past its zone in the allowed part that keeps them best.
-        most: The same in the part that keeps them worst; infinite where no reading holds them.
+        most: The same in the part that keeps them worst, or a little more; infinite where no reading holds them.
         standing: Whether they are kept.
     """
 

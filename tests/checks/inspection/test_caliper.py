@@ -184,6 +184,8 @@ def test_the_readings_of_the_form_fix_everything() -> None:
         (0.59, 0.1, Standing.OPEN),
         (0.61, 0.1, Standing.BROKEN),
         (-0.61, 0.1, Standing.BROKEN),
+        (-0.39, 0.1, Standing.KEPT),
+        (-0.41, 0.1, Standing.OPEN),
         (0.49, 0.005, Standing.KEPT),
     ],
 )
@@ -194,6 +196,24 @@ def test_a_chord_is_proven_inside_its_limit_less_what_the_caliper_is_good_to(
     found = inspect_by_caliper(DRAWN, [chord(1, 2, off, within)], HELD)
     assert standings(found)[Between("1", "2")] is standing
     assert found.verdict is (CaliperVerdict.FAIL if standing is Standing.BROKEN else CaliperVerdict.OPEN)
+
+
+@pytest.mark.parametrize("off", [0.5, 1.2, 3.0])
+def test_places_are_judged_at_the_turn_and_shift_that_suit_them_best(off: float) -> None:
+    """Five holes read all round to a thousandth leave one part; how far it is out of its zones is another program's."""
+    five = Flange(RoundOutline(300.0), (BoltCircle(240.0, 5, 22.0),))
+    places = np.array([(hole.center.x, hole.center.y) for hole in five.holes()])
+    places[1, 0] += off
+    pairs = [(a, b) for a in range(5) for b in range(a + 1, 5)]
+    readings = [Reading(Kind.CENTERS, math.dist(places[a], places[b]), a + 1, b + 1, within=0.001) for a, b in pairs]
+    found = inspect_by_caliper(five, readings, InspectionLimits(position=Allowed(1.0, "the job"))).places
+    sizes = np.zeros(5 + 6)
+    judge = Force(five, np.concatenate((places.ravel(), sizes)), readings, Limits(None, None, False, 1.0, None, None))
+    out = judge.out_by(judge.true)
+    assert found is not None
+    assert found.standing is (Standing.BROKEN if out > 0 else Standing.KEPT)
+    assert found.least == pytest.approx(out, abs=0.02) or out < 0
+    assert out - 0.02 <= found.most <= 0 or out > 0, "room is proven, not told in full"
 
 
 def test_limits_that_no_part_keeps_at_once_fail_though_each_is_open() -> None:

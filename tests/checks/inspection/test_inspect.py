@@ -412,6 +412,22 @@ def test_a_way_that_leaves_no_metal_or_no_seat_is_not_offered() -> None:
     assert Way.DRILL not in mended, "1.5 bolts are the most"
 
 
+def test_a_drill_too_wide_for_any_washer_is_not_offered_and_both_holes_are_taken_up() -> None:
+    """Bolts of 20 in 22 and 22: the centers come 8 apart less what the others give; M30 goes through 33 (ISO 273)."""
+    wide = flange(bolt_circle(), outside_diameter=400.0)
+    places = centers(wide)
+    places[1] += (9.0, 0.0)
+    found = inspect_part(wide, measured(places), M20)
+    (rework,) = found.mates[0].rework
+    assert rework.open_to > 30.0
+    mended = ways(found)
+    assert Way.DRILL not in mended, "more than 1.5 bolts"
+    assert mended[Way.SLOT].seat is Seat.PLATE_WASHER
+    needed = 2.0 + (rework.slot_by or 0.0) + 22.0
+    assert 26.0 < needed < 33.0
+    assert (mended[Way.BOTH_LARGER].bolt, mended[Way.BOTH_LARGER].size) == ("M30", 33.0)
+
+
 def test_drills_are_those_of_the_shop() -> None:
     plate = flange(bolt_circle())
     places = centers(plate)

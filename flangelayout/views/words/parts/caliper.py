@@ -202,7 +202,7 @@ def places_text(places: PlacesResult, unit: Unit) -> str:
 
 
 def _spare(places: PlacesResult, unit: Unit) -> str:
-    return f"{decimal_text(max(-places.most, 0.0), unit)} {unit.value} to spare at worst"
+    return f"{decimal_text(max(-places.most, 0.0), unit)} {unit.value} to spare at least"
 
 
 def _open_by(places: PlacesResult, unit: Unit) -> str:
@@ -219,7 +219,7 @@ def bolts_text(bolts: BoltsResult, unit: Unit) -> str:
     match bolts.places.standing:
         case Standing.KEPT:
             room = decimal_text(max(-bolts.places.most, 0.0), unit)
-            return f"{lead}: bolts pass, least radial room {room} {unit.value}{taken}"
+            return f"{lead}: bolts pass, radial room {room} {unit.value} at least{taken}"
         case Standing.BROKEN:
             return (
                 f"{lead}: bolts do not pass, {decimal_text(bolts.places.least, unit)} {unit.value} short at best{taken}"

@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Item
 from flangelayout.drawing.references import Furniture
+from flangelayout.drawing.textwidth import text_width
 from flangelayout.geometry.shapes import Box, Point, rectangle
 from flangelayout.views.page.blocks import Block, Placed
 from flangelayout.views.page.text import numbered, text_item
@@ -20,10 +21,11 @@ def alert_block(title: str, texts: Sequence[str], width: float, letter: float, h
     Args:
         title: What is to be done.
         texts: Why, one or more.
-        width: Of the frame in printed mm.
+        width: Of the frame in printed mm; more where the title needs it.
         letter: Height of the capitals of the texts.
         heading: Of the title.
     """
+    width = max(width, text_width(title, heading) + 2 * _PAD + 2 * _FRAME_GAP)
     lead = 2 * _PAD + heading
     _, low = _words(texts, Point(0.0, 0.0), width, letter)
     height = lead - low + 0.5

@@ -1,7 +1,7 @@
 """The title block as its border says: cells with captions, values, the projection sign and the shop's own sign."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from flangelayout.drawing.border import Border, Cell, Logo, Shows
@@ -11,16 +11,19 @@ from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Item, Label, Paper, Stamp
 from flangelayout.drawing.papers import PAPER_NAMES, PAPERS, PaperName
 from flangelayout.drawing.references import FieldRef, TitleBlockRef
-from flangelayout.drawing.textwidth import shortened, text_width
+from flangelayout.drawing.textwidth import text_width, wrapped
 from flangelayout.flange import Flange
 from flangelayout.geometry.shapes import Box, Circle, Line, Point, rectangle
 from flangelayout.units import Unit
 from flangelayout.views.page.qr import qr_item, qr_text
+from flangelayout.views.page.text import LINE_PITCH
 
-_CAPTION = 1.8
-_LEAST_VALUE = 1.8
-_LOW_ROW = 7.0
-"""Rows lower than this have caption and value side by side."""
+SEE_NOTES = "see notes"
+"""What a cell says whose value has no room in it."""
+_SIDE, _EDGE, _BASE, _UNDER_CAPTION, _AFTER_CAPTION = 1.0, 0.7, 1.2, 1.1, 1.6
+"""Printed mm: beside and over texts, under a value, between caption and value."""
+_STEP = 3.5
+"""The step of ISO 3098 between large values and the smallest letters."""
 _STANDARD = {
     Convention.ISO: "ISO 128, ISO 129-1",
     Convention.ASME: "ASME Y14.5",
@@ -93,35 +96,105 @@ def title_block(
     return tuple(sorted(items, key=lambda item: list(Layer).index(item.layer)))
 
 
+def beyond_cells(border: Border, values: dict[Shows, str], convention: Convention) -> Iterator[tuple[str, str]]:
+    """Values that have no room in their cells, with what they are: they have to be told elsewhere, whole."""
+    for cell in border.cells:
+        value = values.get(cell.shows, "")
+        if value and _laid(cell, value, convention.letter_height).is_elsewhere:
+            yield (cell.caption or cell.shows.value).capitalize(), value
+
+
+@dataclass(frozen=True, slots=True)
+class _Laid:
+    """A cell as it is written, from its lower left corner.
+
+    Attributes:
+        labels: Of the value, from above.
+        caption: ``None`` where there is no room for it.
+        is_elsewhere: Whether the cell only says where its value stands.
+    """
+
+    labels: tuple[Label, ...]
+    caption: Label | None
+    is_elsewhere: bool = False
+
+
 def _cell(cell: Cell, room: Box, values: dict[Shows, str], convention: Convention, logo: Logo | None) -> Iterator[Item]:
     yield Item(Layer.TABLE, rectangle(room), TitleBlockRef("title block"))
-    beside = room.height < _LOW_ROW
-    left = room.left + 1.0
-    if cell.caption:
-        caption = shortened(cell.caption, room.width - 1.4, _CAPTION)
-        base = room.bottom + (room.height - _CAPTION) / 2 if beside else room.top - 0.8 - _CAPTION
-        yield Item(Layer.TEXT, Label(Point(room.left + 0.8, base), caption, _CAPTION), TitleBlockRef("title block"))
-        left += text_width(caption, _CAPTION) + 1.0 if beside else 0.0
+    corner = Point(room.left, room.bottom)
+    value = cell.text if cell.shows is Shows.TEXT else values.get(cell.shows, "")
+    found = _laid(cell, value, convention.letter_height)
+    if found.caption:
+        yield Item(Layer.TEXT, replace(found.caption, at=found.caption.at + corner), TitleBlockRef("title block"))
     if cell.shows is Shows.PROJECTION:
         yield from _projection_sign(room, convention.first_angle)
     elif cell.shows is Shows.LOGO:
-        yield from _logo(logo, Point(room.left, room.bottom)) if logo else ()
-    else:
-        value = cell.text if cell.shows is Shows.TEXT else values.get(cell.shows, "")
-        yield from _value(cell, Box(left, room.bottom, room.right - 1.0, room.top), value, beside)
-
-
-def _value(cell: Cell, room: Box, value: str, beside: bool) -> Iterator[Item]:
-    """The value, smaller where it is long, cut where it is longer still."""
-    if not value:
-        return
-    sizes = [height for height in (cell.text_height, 2.5, 2.2, 2.0) if height <= cell.text_height]
-    height = next((size for size in sizes if text_width(value, size) <= room.width), _LEAST_VALUE)
-    text = shortened(value, room.width, height)
+        yield from _logo(logo, corner) if logo else ()
     source = TitleBlockRef("words") if cell.shows is Shows.TEXT else FieldRef(cell.shows.value)
-    middle = beside or not cell.caption
-    base = room.bottom + ((room.height - height) / 2 if middle else 1.3)
-    yield Item(Layer.TEXT, Label(Point(room.left, base), text, height), source)
+    for label in found.labels:
+        yield Item(Layer.TEXT, replace(label, at=label.at + corner), source)
+
+
+def _laid(cell: Cell, value: str, letter: float) -> _Laid:
+    """Caption and value; the value alone where both have no room; where it stands where it has none itself."""
+    both = _labels(cell, value, letter, cell.caption)
+    if both is not None:
+        return _Laid(both, _caption(cell, letter))
+    alone = _labels(cell, value, letter, "")
+    if alone is not None:
+        return _Laid(alone, None)
+    told = _labels(cell, SEE_NOTES, letter, cell.caption)
+    return _Laid(told or (), _caption(cell, letter) if told else None, is_elsewhere=True)
+
+
+def _is_low(cell: Cell, letter: float) -> bool:
+    """Whether a cell has no room for a value under its caption."""
+    return cell.room.height < 2 * letter + _EDGE + _UNDER_CAPTION + _BASE
+
+
+def _caption(cell: Cell, letter: float) -> Label | None:
+    """The caption: before the value in a low cell, over it in a high one; none where it would leave the cell."""
+    if not cell.caption or text_width(cell.caption, letter) > cell.room.width - 2 * _SIDE:
+        return None
+    height = cell.room.height
+    base = (height - letter) / 2 if _is_low(cell, letter) else height - _EDGE - letter
+    return Label(Point(_SIDE, base), cell.caption, letter)
+
+
+def _labels(cell: Cell, value: str, letter: float, caption: str) -> tuple[Label, ...] | None:
+    """A value in as many lines as the cell holds beside or under a caption; ``None`` where it does not hold it."""
+    low, room = _is_low(cell, letter), cell.room
+    left = _SIDE + (text_width(caption, letter) + _AFTER_CAPTION if caption and low else 0.0)
+    width = room.width - left - _SIDE
+    wanted = max(cell.text_height, letter)
+    high = room.height - 2 * _EDGE
+    if caption and not low:
+        high -= letter + _UNDER_CAPTION + _base(wanted) - _EDGE
+    for lines, height in _lines(value, width, high, wanted, letter):
+        rise = (len(lines) - 1) * LINE_PITCH * height
+        base = (room.height - height + rise) / 2 if low or not caption else _base(height) + rise
+        return tuple(
+            Label(Point(left, base - row * LINE_PITCH * height), line, height) for row, line in enumerate(lines)
+        )
+    return None if value else ()
+
+
+def _base(height: float) -> float:
+    """From the edge of a cell up to the line that letters stand on; some reach below it."""
+    return max(_BASE, 0.36 * height + 0.2)
+
+
+def _lines(
+    value: str, width: float, high: float, wanted: float, letter: float
+) -> Iterator[tuple[tuple[str, ...], float]]:
+    """Ways to write a value: on one line as large as wanted, then at the next step, then on several."""
+    steps = [height for height in dict.fromkeys((wanted, _STEP, letter)) if letter <= height <= wanted]
+    for most in (1, 2, 3):
+        for height in steps:
+            lines = wrapped(value, width, height)
+            whole = all(text_width(word, height) <= width for word in value.split())
+            if lines and whole and len(lines) <= most and height * (1 + (len(lines) - 1) * LINE_PITCH) <= high:
+                yield lines, height
 
 
 def _logo(logo: Logo, corner: Point) -> Iterator[Item]:
@@ -137,7 +210,7 @@ def _projection_sign(room: Box, first_angle: bool) -> Iterator[Item]:
 
     The view from the left stands on the right in first-angle and on the left in third-angle projection.
     """
-    middle, start = room.bottom + 2.4, room.center.x - 6.2
+    middle, start = room.center.y, room.center.x - 6.2
     side, eye = (start, start + 9.6) if first_angle else (start + 6.4, start + 1.8)
     for radius in (0.85, 1.7):
         yield Item(Layer.DIMENSION, Circle(Point(eye, middle), radius), TitleBlockRef("projection sign"))

@@ -20,13 +20,15 @@ from flangelayout.views.words.holes import hole_text
 from flangelayout.views.words.lengths import Lengths
 
 AT_THE_PLATE = "AT THE PLATE"
-_VERDICTS = ("all inside: use it", "one or more out: put aside, tell: _________")
+_VERDICTS = ("all inside: use it", "one or more out: put aside, tell: ______")
 _SIGNS = ("measured by", "date")
 _PICTURE = Furniture("check card")
 _MOST_BESIDE = 12
 """Holes up to which a circle's list stands under its picture; longer ones stand in two columns."""
-_RADIUS, _SMALL_RADIUS = 26.0, 16.0
-"""Printed, of the circle in the picture, and of one of two holes."""
+_LOW_ROW = 2.6
+"""Height of a row of a long list, in heights of its letters: its numbers stand without rings."""
+_RADIUS = 26.0
+"""Printed, of the circle in the picture."""
 _STEPS = (1, 2, 4, 5, 10, 20, 50, 100)
 
 
@@ -76,12 +78,13 @@ def _group_blocks(
     pattern, letter = flange.groups()[group], convention.letter_height
     found = spans(pattern)
     labels = [str(hole.number) for hole in flange.holes() if hole.group == group]
-    forms = _forms(flange, found, labels, lengths, (room.height - row) // row)
+    forms = _forms(flange, found, labels, lengths, room.height // (letter * _LOW_ROW) - 1)
     wide = max((room.width - GAP) / 2, *(form_width(form, letter) for form in forms))
     picture = _picture(pattern.hole_centers(), labels, found, letter, wide)
     head = text_block(flange.group_name(group).upper(), _about(flange, group, lengths), wide, letter)
-    lists = [form_block(form, letter, row, wide) for form in forms]
-    stack = _stacked([head, picture])
+    low = letter * _LOW_ROW
+    lists = [form_block(form, letter, low if form.ringed is None else row, wide) for form in forms]
+    stack = _stacked([head, picture] if len(labels) > 2 else [head])
     if several and len(forms) == 1 and stack.height + lists[0].height + GAP <= room.height:
         yield _stacked([stack, lists[0]])
     else:
@@ -130,7 +133,8 @@ def _forms(flange: Flange, found: Sequence[Span], labels: Sequence[str], lengths
     columns = max(2, math.ceil(len(beside) / most))
     each = max(math.ceil(len(beside) / columns), 1)
     parts += [beside[at : at + each] for at in range(0, len(beside), each)]
-    return [Form(heads, tuple(part), len(part) if part and part is parts[0] and across else 0) for part in parts]
+    ringed = [across, *([None] * len(parts))] if across else [None] * len(parts)
+    return [Form(heads, tuple(part), rings) for part, rings in zip(parts, ringed, strict=False)]
 
 
 def _stacked(blocks: Sequence[Block]) -> Block:
@@ -151,14 +155,14 @@ def _picture(
     centers: Sequence[Point], labels: Sequence[str], found: Sequence[Span], letter: float, wide: float
 ) -> Block:
     """The holes with the number of each reading in a ring on the line that is measured."""
-    box, radius = box_around(centers), _RADIUS if len(centers) > 2 else _SMALL_RADIUS
+    box = box_around(centers)
     middle = ORIGIN if box.contains(ORIGIN) else box.center
     reach = max(middle.distance_to(at) for at in centers)
-    height = 2 * radius + 8 * letter
+    height = 2 * _RADIUS + 8 * letter
 
     def draw(at: Point) -> Placed:
-        center = Point(at.x + wide / 2, at.y - 4.6 * letter - radius)
-        places = [center + (each - middle).scaled(radius / reach) for each in centers]
+        center = Point(at.x + wide / 2, at.y - 4.6 * letter - _RADIUS)
+        places = [center + (each - middle).scaled(_RADIUS / reach) for each in centers]
         return Placed(tuple(_picture_items(center, places, labels, found, letter)))
 
     return Block(wide, height, draw)

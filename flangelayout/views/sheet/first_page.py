@@ -19,7 +19,7 @@ from flangelayout.views.page.tables import LaidTable
 from flangelayout.views.page.title_block import block_room
 from flangelayout.views.sheet.compose import Composition
 
-_PAD = 3.0
+_PAD = 2.0
 _LEAST_PAD = 1.0
 """Printed mm from the frame to words, and to the views at the least."""
 _LEAST_SIDE = 60.0
@@ -44,16 +44,16 @@ class Contents:
     Attributes:
         title: Of the warnings.
         warnings: What is to be looked into before cutting: always on the first sheet.
-        lead: What stands before the tables where there is room: the tolerances.
         tables: Of the holes.
+        tolerances: Their block; none where nothing is stated.
         notes: At most as many as the first sheet may hold.
         extras: What stands there where there is room left: a detail.
     """
 
     title: str
     warnings: tuple[str, ...]
-    lead: tuple[Block, ...]
     tables: tuple[LaidTable, ...]
+    tolerances: tuple[Block, ...]
     notes: tuple[str, ...]
     extras: tuple[Block, ...] = ()
 
@@ -136,7 +136,7 @@ def _rooms(border: Border, page: Paper, view: Box, words: Words, revisions: floa
     above = revisions and border.revisions is RevisionPlace.ABOVE_BLOCK
     floor = block.top + (revisions + _PAD if above else 0.0) + _PAD
     ceiling = frame.top - _PAD - (revisions + _PAD if revisions and not above else 0.0)
-    beside_block = Box(left, frame.bottom + _PAD, block.left - GAP, floor)
+    beside_block = Box(left, frame.bottom + _PAD, block.left - GAP, floor - GAP)
     has_side = beside_block.width >= _LEAST_SIDE
     if words is Words.BELOW:
         low = ceiling - view.height
@@ -168,10 +168,10 @@ def _filled(
 
     if contents.warnings and not _takes_text(rooms, alert):
         return None
-    lead = set_down(contents.lead, rooms)
     tables = _takes_tables(rooms, contents.tables)
+    tolerances = set_down(contents.tolerances, rooms)
     notes = _notes_taken(rooms, contents.notes, letter)
-    extras = (*lead, *set_down(contents.extras, rooms))
+    extras = (*tolerances, *set_down(contents.extras, rooms))
     return FirstPage(page, composition, view_room, tuple(rooms), tables, notes, extras, sinks)
 
 

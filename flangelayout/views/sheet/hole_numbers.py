@@ -20,7 +20,7 @@ from flangelayout.flange import BoltCircle, Hole, HoleGrid, HoleRectangle, HoleR
 from flangelayout.flange.pattern import row_ends
 from flangelayout.geometry.shapes import ORIGIN, Arc, Circle, Line, Point, polar
 from flangelayout.views.page.broken_lines import broken
-from flangelayout.views.page.text_clearance import Ink, corners_of
+from flangelayout.views.page.text_clearance import CLEAR, Ink, corners_of
 from flangelayout.views.sheet.face import MARK_REACH
 from flangelayout.views.sheet.look import Look, Option, placed
 
@@ -32,19 +32,20 @@ MARGIN = 1.5
 COUNT_THIS_WAY = "count this way"
 _STEPS = (1, 2, 4, 5, 10, 20, 50, 100)
 """Every how many holes of a circle one is numbered, counted from hole 1."""
-_GAPS = (1.6, 1.0, 0.7, 2.6)
+_GAPS = (1.6, 1.3, 1.0, 0.7, 2.1, 2.6)
 """Printed mm from the edge of a hole to its number."""
 _FAR_GAPS = (2.0, 1.2, 3.0, 5.0, 8.0, 12.0)
 _LONG = 3.5
 """A gap of more printed mm is bridged by a line."""
-_BEYOND_RIM = 0.9
-_BELOW = 0.7
-"""What letters reach below their line, in printed mm."""
+_BEYOND_RIM = 0.65
+_BELOW = 0.33
+"""What letters reach below their line, in heights of the capitals."""
 _APART = 0.6
 """Widths of a text that neighboring numbers are apart at the least."""
 _MOST_ALL = 150
 """Holes of a grid or of rings beyond which only the ends of its rows are numbered."""
-_MISSED = 0.25
+_FAR_MORE = 1.5
+_MISSED = 0.4
 """Share of the numbers of a circle that may find no place before it is numbered more sparsely."""
 _TURNS = (0.0, 180.0, 45.0, -45.0, 135.0, -135.0, 90.0, -90.0)
 _ARROW, _LEAST_ARROW_RADIUS = 22.0, 14.0
@@ -93,12 +94,12 @@ class _Numbering:
         self._centers = np.array([(hole.center.x, hole.center.y) for hole in holes], dtype=float).reshape(-1, 2).T
 
     def best(self, trials: Iterable[_Trial]) -> tuple[list[_Number], int]:
-        """The numbers of the first trial in which all find a place, else of the one with most of them; its step."""
+        """The numbers of the first trial that places all, unless one that lacks few shows far more; its step."""
         best: list[_Number] = []
         step = 1
         for trial in trials:
             found = self._tried(trial)
-            if len(found) == len(trial.ways):
+            if len(found) == len(trial.ways) and len(best) < _FAR_MORE * len(found):
                 return found, trial.step
             if len(found) > len(best):
                 best, step = found, trial.step
@@ -141,19 +142,21 @@ class _Numbering:
     def _number(self, hole: Hole, direction: float, gap: float | None) -> _Number | None:
         """A number in a direction from its hole; beyond the rim without a ``gap``."""
         scale, turn = self.look.scale, math.radians(direction)
-        wide = text_width(hole.label, self.height) / 2
-        half = (abs(math.cos(turn)) * wide + abs(math.sin(turn)) * (self.height / 2 + _BELOW)) / scale
+        across, up = abs(math.cos(turn)), abs(math.sin(turn))
+        toward = self.height * (0.5 + (_BELOW if math.sin(turn) > 0 else 0.0))
+        room = (text_width(hole.label, self.height) / 2 + CLEAR) / scale, (toward + CLEAR) / scale
         edge = max(_reach(hole), MARK_REACH / scale)
         if gap is None:
-            out = (self.look.flange.round_diameter or 0.0) / 2 - ORIGIN.distance_to(hole.center)
-            away = out + _BEYOND_RIM / scale + half
+            rim = (self.look.flange.round_diameter or 0.0) / 2 + (_BEYOND_RIM - CLEAR) / scale
+            away = _out(across, up, room, rim) - ORIGIN.distance_to(hole.center)
         else:
-            away = edge + gap / scale + half
+            away = _out(across, up, room, edge + (gap - CLEAR) / scale)
         label = Label(polar(away, direction, hole.center), hole.label, self.height, 0.0, Anchor.MIDDLE)
         if gap is not None and gap < _LONG:
             return _Number(hole, label)
-        ends = polar(edge, direction, hole.center), polar(away - half - 0.6 / scale, direction, hole.center)
-        return _Number(hole, label, Line(*ends)) if ends[0].distance_to(hole.center) < away - half else None
+        end = away - (across * room[0] + up * room[1])
+        ends = polar(edge, direction, hole.center), polar(end, direction, hole.center)
+        return _Number(hole, label, Line(*ends)) if end > edge else None
 
     def take(self, numbers: Sequence[_Number]) -> Iterator[Item]:
         """The items of numbers, taken into the ink."""
@@ -299,12 +302,31 @@ def _count_arrow(look: Look, source: GroupRef, radius: float, start: float) -> O
     height, middle = look.convention.letter_height, start + sweep / 2
     turn, wide = math.radians(middle), text_width(COUNT_THIS_WAY, height) / 2
     room = abs(math.cos(turn)) * wide + abs(math.sin(turn)) * height / 2
-    words = Label(polar(radius - look.real(room + 2.0), middle), COUNT_THIS_WAY, height, 0.0, Anchor.MIDDLE)
+    bulge = (abs(math.sin(turn)) * wide + height) ** 2 / (2 * radius * look.scale)
+    words = Label(polar(radius - look.real(room + bulge + 1.2), middle), COUNT_THIS_WAY, height, 0.0, Anchor.MIDDLE)
     return (
         Item(Layer.DIMENSION, Arc(ORIGIN, radius, start, sweep), source),
         Item(Layer.DIMENSION, head, source),
         Item(Layer.TEXT, words, source),
     )
+
+
+def _out(across: float, up: float, room: tuple[float, float], clear: float) -> float:
+    """How far out the middle of a text stands that keeps ``clear`` from a place, ``room`` being half its sides.
+
+    Args:
+        across: Of the direction from the place, 0 to 1.
+        up: Likewise.
+        room: Half the width and half the height of the text.
+        clear: From the place to the nearest point of the text.
+    """
+    wide, high = room
+    if across > 0 and (clear + wide) / across * up <= high:
+        return (clear + wide) / across
+    if up > 0 and (clear + high) / up * across <= wide:
+        return (clear + high) / up
+    along = across * wide + up * high
+    return along + math.sqrt(max(along * along - wide * wide - high * high + clear * clear, 0.0))
 
 
 def _reach(hole: Hole) -> float:

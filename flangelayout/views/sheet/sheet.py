@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 
-from flangelayout.drawing.border import Border, RevisionPlace
+from flangelayout.drawing.border import Border, RevisionPlace, Shows
 from flangelayout.drawing.choices import USUAL_PARTS, SheetPart
 from flangelayout.drawing.convention import Convention
 from flangelayout.drawing.info import JobInfo
@@ -23,7 +23,14 @@ from flangelayout.views.page.heading import Heading, heading_items, room_between
 from flangelayout.views.page.packing import Room, filled, paged
 from flangelayout.views.page.scales import DRAWING_SCALES, scale_text
 from flangelayout.views.page.tables import LaidTable, lay_table, table_items
-from flangelayout.views.page.title_block import SheetFacts, block_room, block_values, code_items, title_block
+from flangelayout.views.page.title_block import (
+    SheetFacts,
+    beyond_cells,
+    block_room,
+    block_values,
+    code_items,
+    title_block,
+)
 from flangelayout.views.sheet.check_card import AT_THE_PLATE, card_blocks
 from flangelayout.views.sheet.compose import compose
 from flangelayout.views.sheet.detail import detail_box, detail_items, detail_scale, detailed_hole
@@ -151,14 +158,13 @@ def _plans_at(
     look = Look(request.flange, request.lengths, request.convention, scale)
     detailed = detailed_hole(request.flange, holes, scale)
     composition = compose(look, holes, detailed)
-    lengths, told = request.lengths, composition.told_in_notes
-    every = SheetPart.ALL_HOLES in request.parts
-    notes = sheet_notes(request.flange, request.info, lengths, request.remarks, told, request.process, every)
+    lengths, every = request.lengths, SheetPart.ALL_HOLES in request.parts
+    notes = _notes(request, pages[0], composition.told_in_notes)
     contents = Contents(
         CHECK_FIRST,
         (*warnings(request.flange, request.unit), *request.failed),
-        tuple(map(table_block, _laid_first(request, [tolerance_table(request.flange, lengths)], pages[0]))),
         tuple(_laid_first(request, hole_tables(request.flange, lengths, every), pages[0])),
+        tuple(map(table_block, _laid_first(request, [tolerance_table(request.flange, lengths)], pages[0]))),
         tuple(notes[:MOST_NOTES]),
         (_detail(look, detailed),) if detailed else (),
     )
@@ -166,6 +172,20 @@ def _plans_at(
     high = revisions.height if revisions else 0.0
     for plan in first_pages(request.border, pages, composition, contents, high):
         yield plan, contents, notes
+
+
+def _notes(request: SheetRequest, page: Paper, told: Sequence[int]) -> list[str]:
+    """All notes, after the shop's own what the title block has no room for."""
+    every = SheetPart.ALL_HOLES in request.parts
+    notes = sheet_notes(request.flange, request.info, request.lengths, request.remarks, told, request.process, every)
+    values = _values(request, page)
+    beyond = [f"{name}: {value}" for name, value in beyond_cells(request.border, values, request.convention)]
+    own = len(request.info.notes)
+    return [*notes[:own], *beyond, *notes[own:]]
+
+
+def _values(request: SheetRequest, page: Paper) -> dict[Shows, str]:
+    return block_values(request.info, request.stamp, request.flange, request.unit, request.convention, page)
 
 
 def _may_fit(request: SheetRequest, frame: Box, scale: float) -> bool:
@@ -214,9 +234,16 @@ def _further_pages(request: SheetRequest, first: FirstPage, contents: Contents, 
             *_asked_notes(request, room.width),
         ]
 
+    def cost(row: float, pages: list[Room]) -> tuple[int, bool, bool]:
+        """Pages; whether the card goes on from one to the next; whether the last is nearly empty."""
+        card = len(_card(request, room, row))
+        goes_on = bool(pages) and len(pages[0].taken) < card
+        return len(pages), goes_on, bool(pages) and filled(pages[-1]) < _LEAST_FILLED
+
     least = least_row(request.letter)
-    plans = [paged(partial(blocks_of, row), room, _LEAST_FILLED) for row in (max(_GLOVED_ROW, least), least)]
-    return min(plans, key=lambda pages: (len(pages), bool(pages) and filled(pages[-1]) < _LEAST_FILLED))
+    rows = (max(_GLOVED_ROW, least), least)
+    plans = [(row, paged(partial(blocks_of, row), room, _LEAST_FILLED)) for row in rows]
+    return min(plans, key=lambda plan: cost(*plan))[1]
 
 
 def _card(request: SheetRequest, box: Box, row: float) -> list[Block]:
@@ -281,11 +308,10 @@ def _heading(request: SheetRequest, number: int, count: int) -> Heading:
 
 def _sheets(request: SheetRequest, first: FirstPage, further: Sequence[Room]) -> Iterator[Sheet]:
     page, count = first.page, 1 + len(further)
-    values = block_values(request.info, request.stamp, request.flange, request.unit, request.convention, page)
     mass = mass_words(request.flange, request.unit)
     facts = SheetFacts(scale_text(_scale(first)), mass, 1, count)
     border, placed = border_items(request.border, page), first.placed()
-    block = title_block(request.border, page, values, request.convention, facts)
+    block = title_block(request.border, page, _values(request, page), request.convention, facts)
     code = code_items(request.border, page, request.stamp)
     yield Sheet(page, placed.views, (*border, *code, *block, *_revision_items(request, page), *placed.items), "sheet 1")
     for number, room in enumerate(further, 2):

@@ -69,12 +69,30 @@ def test_the_projection_sign_stands_as_iso_5456_2_draws_it(convention: Conventio
     assert (slants[0].start.x < circle.center.x) is convention.first_angle
 
 
-def test_long_values_are_made_smaller_and_then_cut() -> None:
-    title = "A ring flange with a rather long name " * 6
-    sheet = layout_pages(make_job(job={"number": "T-1", "title": title})).sheets[0]
-    shown = next(word for word in read_page(sheet).words if word.startswith("A ring flange"))
-    assert shown.endswith("…")
-    assert title.startswith(shown[:-1])
+@pytest.mark.parametrize("border", ["iso", "asme", "with-logo"])
+@pytest.mark.parametrize("paper_name", ["A4", "Letter", "A3", "Tabloid"])
+def test_a_long_value_is_never_cut_off(border: str, paper_name: str) -> None:
+    title = "A ring flange with a rather long name for the pump of the raw-water intake at the far end of the weir"
+    customer = "The gang that rebuilds the intake of the hatchery, and the carpenters who look after its screens"
+    info = {"number": "T-1", "title": title, "customer": customer, "status": "preliminary, not for fabrication"}
+    plate = {"outside_diameter": 285, "thickness": 22, "material": "X6CrNiMoTi17-12-2 plate, ground on both faces"}
+    sheet = {"border": border, "paper": paper_name}
+    (first, *_) = layout_pages(make_job(job=info, plate=plate, sheet=sheet)).sheets
+    words = read_page(first).words
+    assert not any("…" in word for word in words)
+    everything = " ".join(words)
+    for value in (*title.split(), *customer.split(), *plate["material"].split(), *info["status"].split()):  # type: ignore[attr-defined]
+        assert value in everything
+    least = 3.0 if layout_pages(make_job(sheet=sheet)).convention is Convention.ASME else 2.5
+    labels = [item.what for item in first.furniture if isinstance(item.what, Label)]
+    assert min(label.height_paper for label in labels) >= least or border == "asme"
+
+
+def test_a_value_without_room_stands_whole_in_the_notes() -> None:
+    customer = "The gang that rebuilds the intake of the hatchery, and the carpenters who look after its screens"
+    words = read_page(layout_pages(make_job(job={"number": "T-1", "customer": customer})).sheets[0]).words
+    assert "see notes" in words
+    assert any(word.startswith("Customer: The gang that rebuilds") for word in words)
 
 
 def test_the_code_stands_once_in_a_file() -> None:

@@ -3,6 +3,7 @@
 import pytest
 import shapely
 
+from flangelayout.drawing.model import SheetSet
 from flangelayout.geometry.shapes import Box
 from flangelayout.job import Job
 from flangelayout.packet.job import layout_pages
@@ -12,10 +13,10 @@ from views.sheet_reader import Page, random_job, read_page
 _ROUND_THE_FRAME = ("border", "zone", "centering mark", "fold mark")
 
 
-def faults(job: Job) -> list[str]:
+def faults(job: Job, sheets: SheetSet | None = None) -> list[str]:
     """What is wrong with the pages of a job, one line each."""
     found: list[str] = []
-    for sheet in layout_pages(job).sheets:
+    for sheet in (sheets or layout_pages(job)).sheets:
         page = read_page(sheet)
         told = (*meetings(page), *outside(page, job.sheet.border.frame(sheet.paper)))
         found += [f"{sheet.name}: {fault}" for fault in told]

@@ -37,7 +37,7 @@ _REDUCED = 30_000_000
 _BURR = 0.05
 """Mm by which burrs and chamfer move the middle of a rim alike in all photos, one standard deviation (judgement)."""
 _PICTURE_WIDE = 2400
-_BLUE, _WHITE = (28, 74, 138), (255, 255, 255)
+_BLUE, _WHITE, _OCHRE = (28, 74, 138), (255, 255, 255), (190, 120, 10)
 
 
 def check_installed() -> None:
@@ -178,7 +178,7 @@ def readings_found(finds: "Finds", name: str, scale_within: float) -> tuple[Read
 
 
 def looked_at(gray: "Gray", overlay: "Overlay") -> bytes:
-    """A picture as a JPEG with every card, rim, center and the ring drawn over it, and the holes numbered."""
+    """A picture as a JPEG with every card, rim, center and the ring drawn over it; holes too many in ochre."""
     from PIL import Image, ImageDraw, ImageFont
 
     image = Image.fromarray(gray).convert("RGB")
@@ -197,6 +197,10 @@ def looked_at(gray: "Gray", overlay: "Overlay") -> bytes:
     stroke(overlay.ring, closed=False)
     for _, rim in overlay.rims:
         stroke(rim, closed=False)
+    for x, y in overlay.extra:
+        size = 12 * line
+        box = (float(x) * scale - size, float(y) * scale - size, float(x) * scale + size, float(y) * scale + size)
+        draw.ellipse(box, outline=_OCHRE, width=2 * line)
     font = ImageFont.load_default(size=line * 14)
     for number, (x, y) in overlay.centers:
         at, arm = (float(x) * scale, float(y) * scale), 3 * line

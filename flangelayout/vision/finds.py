@@ -5,6 +5,7 @@ from enum import Enum, auto
 
 import numpy as np
 
+from flangelayout.errors import InputError
 from flangelayout.vision.cards import Card
 from flangelayout.vision.sample import Array
 
@@ -63,6 +64,15 @@ class Overlay:
     centers: tuple[tuple[int, Array], ...]
     ring: Array
     extra: Array
+
+
+class HolesUnsettledError(InputError):
+    """Holes that cannot be believed, with what was seen of them: a person has to look."""
+
+    def __init__(self, refused: InputError, overlays: tuple[Overlay, ...]) -> None:
+        """Keep the problems and one overlay for each picture."""
+        super().__init__(*refused.problems)
+        self.overlays = overlays
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,7 +13,7 @@ from flangelayout.vision.adjust import Marks, Scene, Solution, datum_free, solve
 from flangelayout.vision.asked import Asked, check_asked, check_rims, check_sizes, mean_radius, of_size, settled_ring
 from flangelayout.vision.camera import angle_between
 from flangelayout.vision.face import Face, Photo, find_face
-from flangelayout.vision.finds import Doubt, Finds, HoleFound, Overlay
+from flangelayout.vision.finds import Doubt, Finds, HoleFound, HolesUnsettledError, Overlay
 from flangelayout.vision.holes import Search, all_marks, hole_marks, rims_seen, search
 from flangelayout.vision.rims import Look, Rim
 from flangelayout.vision.rings import Flat, Ring
@@ -45,11 +45,20 @@ def find_holes(photos: Sequence[Photo], asked: Asked) -> Finds:
         asked: How many holes there are and how wide.
 
     Raises:
-        InputError: With what makes the photos unfit or the holes doubtful, and what to do about it.
+        InputError: With what makes the photos unfit, and what to do about it.
+        HolesUnsettledError: Likewise of the holes, with what was seen.
     """
     check_asked(asked)
     face = find_face(photos, asked.stretch)
     seen = _searched(photos, face, asked)
+    try:
+        return _found(photos, face, seen, asked)
+    except InputError as refused:
+        overlays = tuple(_seen_overlay(face, index, seen, asked) for index in range(len(photos)))
+        raise HolesUnsettledError(refused, overlays) from None
+
+
+def _found(photos: Sequence[Photo], face: Face, seen: Search, asked: Asked) -> Finds:
     ring = _numbered(settled_ring(seen, asked), face)
     _check_cover(face, ring)
     numbers = [number for number in range(1, asked.holes + 1) if number not in asked.without]
@@ -233,6 +242,28 @@ def _doubts(
         Doubt.SCALE_UNKNOWN: not asked.stretch_known,
     }
     return [doubt for doubt, so in said.items() if so]
+
+
+def _seen_overlay(face: Face, index: int, seen: Search, asked: Asked) -> Overlay:
+    """What one photo shows of holes that are not settled: every place of the ring numbered, a rim where one is."""
+    view = face.scene.view(index)
+    angles = np.linspace(0, 2 * np.pi, 73)
+    around = np.column_stack([np.cos(angles), np.sin(angles)])
+
+    def drawn(places: Array) -> Array:
+        return view.project(np.column_stack([places, np.zeros(len(places))]))
+
+    none = np.zeros((0, 2))
+    ring = None if seen.ring is None else _numbered(seen.ring, face)
+    places = none if ring is None else ring.places
+    there = [] if ring is None else np.flatnonzero(ring.votes >= seen.least).tolist()
+    return Overlay(
+        cards=tuple((card, view.project(corners)) for card, corners in zip(face.cards, face.outlines, strict=True)),
+        rims=tuple((at + 1, drawn(places[at] + asked.diameter / 2 * around)) for at in there),
+        centers=tuple((at + 1, drawn(places[at : at + 1])[0]) for at in range(len(places))),
+        ring=none if ring is None else drawn(ring.center + ring.diameter / 2 * around),
+        extra=drawn(seen.extra),
+    )
 
 
 def _overlay(

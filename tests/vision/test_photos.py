@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from flangelayout.errors import InputError
 from flangelayout.problems.survey import PhotoProblem
 from flangelayout.vision.asked import Asked
-from flangelayout.vision.finds import Doubt, Finds
+from flangelayout.vision.finds import Doubt, Finds, HolesUnsettledError
 from vision.scenes import Laid, Scene, found_in, judged, scene, with_cards_up, with_plate
 from vision.simulated import circle
 
@@ -31,6 +31,8 @@ def refused(at: Scene, asked: Asked | None = None, photos: tuple[NDArray[np.uint
         found_in(at, asked, photos)
     kind = told.value.problems[0].kind
     assert isinstance(kind, PhotoProblem)
+    if isinstance(told.value, HolesUnsettledError):
+        assert len(told.value.overlays) == 3
     assert told.value.lines()[0].strip()
     return kind
 
@@ -122,7 +124,12 @@ def test_mirrored_photos_and_photos_of_several_lenses_are_refused() -> None:
 def test_a_filled_hole_is_missed_by_number_and_can_be_left_out() -> None:
     filled = with_plate(small(), filled=frozenset({5}))
     photos = tuple(filled.photos())
-    assert refused(filled, photos=photos) is PhotoProblem.HOLES_MISSING
+    with pytest.raises(HolesUnsettledError) as told:
+        found_in(filled, photos=photos)
+    assert told.value.problems[0].kind is PhotoProblem.HOLES_MISSING
+    shown = told.value.overlays[0]
+    assert {number for number, _ in shown.rims} == set(range(1, 9)) - {_number_of(5)}
+    assert len(shown.centers) == 8
     kept = found_in(filled, Asked(8, filled.plate.hole, frozenset({_number_of(5)})), photos)
     assert len(kept.holes) == 7
     seven = with_plate(filled, holes=np.delete(filled.plate.holes, 5, axis=0))

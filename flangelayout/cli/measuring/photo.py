@@ -70,19 +70,32 @@ def photo_command(context: click.Context, **options: Unpack[_PhotoOptions]) -> N
         photo_finds,
         readings_found,
     )
+    from flangelayout.vision.finds import HolesUnsettledError
 
     check_installed()
     unit = Unit(options["unit"])
     asked, taken = _asked(context, options, unit)
     photos = [_photo(path) for path in options["photos"]]
-    finds = photo_finds(photos, asked)
+    try:
+        finds = photo_finds(photos, asked)
+    except HolesUnsettledError as refused:
+        picture = _picture(options, 0)
+        write_picture(picture, looked_at(photos[0].gray, refused.overlays[0]))
+        click.echo(f"wrote {picture}; it shows what was seen of the holes", err=True)
+        raise
     at = min(range(len(photos)), key=lambda index: finds.tilts[index])
-    picture = options["picture"] or options["photos"][at].with_name(f"{options['photos'][at].stem}-holes.jpg")
+    picture = _picture(options, at)
     write_picture(picture, looked_at(photos[at].gray, finds.overlays[at]))
     click.echo(f"wrote {picture}; look whether every rim and center lies where it is", err=options["as_json"])
     within = SCALE_MEASURED if asked.stretch_known else SCALE_UNKNOWN
     found = (*readings_found(finds, _NAME, within), *taken)
     tell_found(context, finds, SurveyInput(found, asked.holes), Telling(unit, options["as_json"], options["save"]))
+
+
+def _picture(options: _PhotoOptions, index: int) -> Path:
+    """Where the picture to look at goes: as told, else beside the photo it is of."""
+    photo = options["photos"][index]
+    return options["picture"] or photo.with_name(f"{photo.stem}-holes.jpg")
 
 
 def _asked(context: click.Context, options: _PhotoOptions, unit: Unit) -> tuple["Asked", tuple[Reading, ...]]:

@@ -15,7 +15,8 @@ from flangelayout.web.form.address_tables import Table
 from flangelayout.web.form.state import Draft, Stage, State
 
 if TYPE_CHECKING:
-    from flangelayout.vision.finds import Finds
+    from flangelayout.vision.face import Photo
+    from flangelayout.vision.finds import Finds, Overlay
 
 SCALE = "photos"
 """The scale that readings off photos share, as the job file names it."""
@@ -39,6 +40,23 @@ class PhotosLooked:
     address: str
 
 
+class PhotosUnsettledError(InputError):
+    """Holes that cannot be believed, with the photos as they were looked at."""
+
+    def __init__(self, refused: InputError, pictures: tuple[str, ...]) -> None:
+        """Keep the problems and the pictures."""
+        super().__init__(*refused.problems)
+        self.pictures = pictures
+
+
+def _shown(photos: "Sequence[Photo]", overlays: "Sequence[Overlay]") -> tuple[str, ...]:
+    """Every photo with what was found drawn over it, as an address of its content."""
+    from flangelayout.packet.photo import looked_at
+
+    pictures = (looked_at(photo.gray, overlay) for photo, overlay in zip(photos, overlays, strict=True))
+    return tuple("data:image/jpeg;base64," + base64.b64encode(picture).decode() for picture in pictures)
+
+
 def looked_into(files: Sequence[tuple[str, bytes]], written: Mapping[str, str], state: State) -> PhotosLooked:
     """What photos show.
 
@@ -54,12 +72,12 @@ def looked_into(files: Sequence[tuple[str, bytes]], written: Mapping[str, str], 
         SCALE_MEASURED,
         SCALE_UNKNOWN,
         check_installed,
-        looked_at,
         photo_finds,
         photo_of,
     )
     from flangelayout.views.photo.words import finds_lines
     from flangelayout.vision.asked import Asked
+    from flangelayout.vision.finds import HolesUnsettledError
 
     check_installed()
     holes, diameter = _count(written.get("holes", "")), _length(written.get("diameter", ""), "hole diameter", state)
@@ -69,12 +87,14 @@ def looked_into(files: Sequence[tuple[str, bytes]], written: Mapping[str, str], 
         raise InputError.of(PhotoProblem.NO_PHOTO, "photos")
     photos = [photo_of(content, name) for name, content in files[:MOST_PHOTOS]]
     asked = Asked(holes, diameter, without, stretch=stretch or (1.0, 1.0), stretch_known=stretch is not None)
-    finds = photo_finds(photos, asked)
+    try:
+        finds = photo_finds(photos, asked)
+    except HolesUnsettledError as refused:
+        raise PhotosUnsettledError(refused, _shown(photos, refused.overlays)) from None
     within = SCALE_UNKNOWN if stretch is None else SCALE_MEASURED
-    pictures = (looked_at(photo.gray, overlay) for photo, overlay in zip(photos, finds.overlays, strict=True))
     return PhotosLooked(
         finds_lines(finds, state.show),
-        tuple("data:image/jpeg;base64," + base64.b64encode(picture).decode() for picture in pictures),
+        _shown(photos, finds.overlays),
         tuple((number, number in without) for number in range(1, holes + 1)),
         write_address(_with_readings(state, _readings(finds, within), diameter, holes, within)),
     )

@@ -7,7 +7,7 @@ from markupsafe import Markup
 from flangelayout._version import __version__
 from flangelayout.errors import FlangeLayoutError
 from flangelayout.views.photo.words import NOT_TRIED
-from flangelayout.web.content.photos import MOST_PHOTOS, looked_into
+from flangelayout.web.content.photos import MOST_PHOTOS, PhotosUnsettledError, looked_into
 from flangelayout.web.form.state import State
 from flangelayout.web.serving.multipart import form_parts
 from flangelayout.web.serving.render import render
@@ -62,8 +62,11 @@ def photos_answer(
         text = written.get("holes", "")
         count = min(int(text), _MOST_STRUCK) if text.isdecimal() and len(text) < 4 else 0
         numbers = [(number, str(number) in struck) for number in range(1, count + 1)] if files else []
-        return render("looked.html", looked=None, reason=said(refused), numbers=numbers), job, written
-    return render("looked.html", looked=looked, reason="", numbers=looked.numbers), job, written
+        pictures = refused.pictures if isinstance(refused, PhotosUnsettledError) else ()
+        given = {"pictures": pictures, "numbers": numbers, "reason": said(refused)}
+        return render("looked.html", looked=None, **given), job, written
+    given = {"pictures": looked.pictures, "numbers": looked.numbers, "reason": ""}
+    return render("looked.html", looked=looked, **given), job, written
 
 
 def cards_pdf(paper: str) -> tuple[str, bytes]:

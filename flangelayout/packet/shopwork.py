@@ -65,8 +65,8 @@ def quote_data(jobs: Sequence[QuotedJob], rates: Rates) -> dict[str, object]:
     return {
         "rates": {"source": rate_source(rates), "money": rates.money} | stated,
         "jobs": [_job_data(job) for job in jobs],
-        "minutes": round(sum(job.quote.minutes for job in jobs), 4),
-        "cost": round(sum(job.quote.cost for job in jobs), 4),
+        "minutes": _known(sum(job.quote.minutes for job in jobs), any(job.quote.has_time for job in jobs)),
+        "cost": _known(sum(job.quote.cost for job in jobs), any(job.quote.has_cost for job in jobs)),
     }
 
 
@@ -107,13 +107,17 @@ def _job_data(job: QuotedJob) -> dict[str, object]:
         "quantity": found.quantity,
         "work": asdict(found.work) | {"used_share": found.work.used_share},
         "lines": [_line_data(line) for line in found.lines],
-        "minutes": round(found.minutes, 4),
-        "cost": round(found.cost, 4),
-        "each": round(found.each, 4),
-        "one_off": round(found.one_off, 4),
+        "minutes": _known(found.minutes, found.has_time),
+        "cost": _known(found.cost, found.has_cost),
+        "each": _known(found.each, found.has_cost),
+        "one_off": _known(found.one_off, found.has_cost),
         "lines_without_time": found.without_time,
         "lines_without_cost": found.without_cost,
     }
+
+
+def _known(value: float, is_known: bool) -> float | None:
+    return round(value, 4) if is_known else None
 
 
 def _line_data(line: QuoteLine) -> dict[str, object]:

@@ -192,14 +192,18 @@ def test_a_list_is_quoted_with_totals_and_the_faulty_row_is_told(
     assert data["rates"]["source"] == "shop.toml, [shop.rates], stated 2026-09-01"
     assert "row 4" in told.err
     assert run(["quote", str(listing)]) == 2
-    assert "2 jobs: " in capsys.readouterr().out
+    assert capsys.readouterr().out.count("2 jobs, 3 parts: ") == 1
+    assert words((tmp_path / "week_quote.pdf").read_bytes()).count("2 jobs, 3 parts: ") == 1
     assert {path.name for path in tmp_path.glob("week_quote*")} == {"week_quote.pdf", "week_quote.csv"}
     assert run(["traveller", str(listing)]) == 2
     assert len(list(tmp_path.glob("*_traveller.pdf"))) == 2
 
 
-def test_nested_parts_pay_for_their_share_of_the_plate(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+def test_nested_parts_pay_for_their_share_of_the_plate(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
     """Two blinds of 400 on a plate of 1000 x 420 x 10: 820 mm of it are used and 10 kept free at the edge."""
+    monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path / "config"))
     listing = tmp_path / "week.csv"
     head = "number,qty,OD (mm),thk (mm),material\n"
     listing.write_text(f"{head}A-1,2,400,10,carbon steel plate\n")
@@ -209,5 +213,6 @@ def test_nested_parts_pay_for_their_share_of_the_plate(tmp_path: Path, capsys: p
     assert job["work"]["is_nested"] is True
     assert job["work"]["used_share"] == pytest.approx(metal / (830 * 420), rel=0.01)
     assert job["work"]["blank_mass"] == pytest.approx(job["work"]["mass"] / job["work"]["used_share"])
+    assert (job["cost"], job["minutes"]) == (None, None)  # this shop has stated no rates
     assert run(["quote", str(listing), "--plate", "300x300", "--json"]) == 2
     assert "does not fit on the plate" in capsys.readouterr().err

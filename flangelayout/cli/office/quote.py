@@ -90,8 +90,8 @@ def _yields(jobs: "Sequence[Job]", plate: str | None, quantity: int | None) -> l
 
 def _lines(quoted: "Sequence[QuotedJob]", rates: Rates) -> Iterator[str]:
     from flangelayout.survey.words.wording import table_lines
-    from flangelayout.views.reports.office.quote import quote_head, quote_rows, total_row, whole
-    from flangelayout.views.words.shopwork import mass_words, minutes_text, money_text, rate_source
+    from flangelayout.views.reports.office.quote import quote_head, quote_rows, together, total_row, whole
+    from flangelayout.views.words.shopwork import mass_words, rate_source
 
     for job in quoted:
         quote = job.quote
@@ -101,8 +101,6 @@ def _lines(quoted: "Sequence[QuotedJob]", rates: Rates) -> Iterator[str]:
         rows = (quote_head(quote, rates), *quote_rows(job, rates), total_row(quote))
         yield from table_lines(rows, frozenset({0, 1, 2}))
         yield f"  whole job: {whole(quote, rates)}"
-    if len(quoted) > 1 and rates.values:
-        minutes, cost = sum(job.quote.minutes for job in quoted), sum(job.quote.cost for job in quoted)
-        yield f"{counted(len(quoted), 'job')}: {minutes_text(minutes)} min, {money_text(cost, rates)}"
-    stated = f"rates: {rate_source(rates)}" if rates.values else "no rates are stated in the shop file ([shop.rates])"
-    yield stated
+    if len(quoted) > 1:
+        yield together(quoted, rates)
+    yield f"rates: {rate_source(rates)}" if rates.values else "no rates are stated in the shop file ([shop.rates])"

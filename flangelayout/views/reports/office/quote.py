@@ -117,7 +117,7 @@ def quote_sheets(jobs: Sequence[QuotedJob], rates: Rates, info: JobInfo, stamp: 
     blocks: list[Block] = []
     if len(jobs) > 1:
         blocks += [
-            Words((f"{counted(len(jobs), 'job')}, {_together(jobs, rates)}.",), "ALL TOGETHER"),
+            Words((f"{together(jobs, rates)}.",), "ALL TOGETHER"),
             _summary(jobs, rates),
         ]
     for job in jobs:
@@ -136,13 +136,14 @@ def quote_sheets(jobs: Sequence[QuotedJob], rates: Rates, info: JobInfo, stamp: 
     return report_sheets("QUOTE WORK SHEET", blocks, info, stamp, paper_name)
 
 
-def _together(jobs: Sequence[QuotedJob], rates: Rates) -> str:
-    parts = sum(job.quote.quantity for job in jobs)
-    minutes, cost = (sum(getattr(job.quote, name) for job in jobs) for name in ("minutes", "cost"))
-    return (
-        f"{counted(len(jobs), 'job')}, {counted(parts, 'part')}: {minutes_text(minutes)} min, "
-        f"{money_text(cost, rates)}."
-    )
+def together(jobs: Sequence[QuotedJob], rates: Rates) -> str:
+    """Parts, minutes and money of several jobs, as far as they are known."""
+    quotes = [job.quote for job in jobs]
+    parts = counted(sum(each.quantity for each in quotes), "part")
+    timed, priced = any(each.has_time for each in quotes), any(each.has_cost for each in quotes)
+    minutes = f"{minutes_text(math.fsum(each.minutes for each in quotes))} min" if timed else "no time known"
+    cost = money_text(math.fsum(each.cost for each in quotes), rates) if priced else "no cost known"
+    return f"{counted(len(jobs), 'job')}, {parts}: {minutes}, {cost}"
 
 
 def _summary(jobs: Sequence[QuotedJob], rates: Rates) -> Grid:

@@ -154,7 +154,7 @@ def test_two_tapped_holes_choose_the_pair_and_the_reading_stands_where_the_jaws_
     assert page.locator("#strip .value").inner_text() == "240.0"
     page.locator("button.add").tap()
     settled(page)
-    assert page.locator(".flange [data-do='redo:1']").text_content() == "240"
+    assert page.locator(".flange [data-do='redo:1']").text_content() == "240 "
     assert "holes 1 and 5" in page.locator("#survey-reading-1").inner_text()
     context.close()
 

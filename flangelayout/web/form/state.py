@@ -148,7 +148,8 @@ class State:
 def job_tables(state: State) -> Table:
     """The tables of the job file that the page stands for, in the schema's order.
 
-    The draft counts as a reading; a survey without readings and empty rows at the end are left out.
+    The draft counts as a reading; a survey without readings, tables without a value and empty rows at the end
+    are left out.
     """
     survey = {key: value for key, value in state.table("survey").items() if key != "reading"}
     readings = state.all_readings()
@@ -157,7 +158,13 @@ def job_tables(state: State) -> Table:
     for name, node in job_keys().children.items():
         if isinstance(node, Branch) and node.many:
             data[name] = _without_empty_end(state.rows(name)) or None
-    return ordered({name: value for name, value in data.items() if value is not None})
+    return ordered({"plate": {}, **_said(data)})
+
+
+def _said(table: Table) -> Table:
+    """A table without the tables in it of which nothing is written."""
+    kept = {name: _said(value) if isinstance(value, dict) else value for name, value in table.items()}
+    return {name: value for name, value in kept.items() if value is not None and value != {}}
 
 
 def _rows(value: object) -> list[Table]:

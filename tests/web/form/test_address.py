@@ -66,3 +66,9 @@ def test_an_address_that_is_too_long_is_refused_with_the_way_out() -> None:
         write_address(State(data={"job": {"title": "魚" * LONGEST}}))
     with pytest.raises(InputError, match="fields"):
         read_address("&".join("a=1" for _ in range(3_500)))
+
+
+def test_a_table_of_which_nothing_is_written_is_left_out() -> None:
+    """The fields of every table are sent, filled in or not; a table that is named would ask for what it needs."""
+    sent = state(derived__part="", derived__parent="", cut__layers__bore="", checks__edge="")
+    assert set(job_tables(sent)) == {"units", "job", "plate", "bolt_circle"}

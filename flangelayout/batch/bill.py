@@ -26,7 +26,7 @@ def ordered(jobs: Sequence[Job]) -> tuple[Ordered, ...]:
     found: dict[tuple[str, str, str, str], list[tuple[int, BillRow, str]]] = {}
     for index, job in enumerate(jobs):
         for row in bill_rows(job.flange, Lengths(job.unit), joined[index]):
-            unit = "" if row.standard else job.unit.value
+            unit = row.unit.value if row.unit else ""
             key = (row.part, row.size, row.standard, unit)
             found.setdefault(key, []).append((row.each * job.info.quantity, row, job.info.number))
     rows = [

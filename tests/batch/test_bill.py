@@ -43,3 +43,17 @@ def test_a_ring_and_the_blind_it_names_take_one_set_of_bolts(tmp_path: Path) -> 
     assert counts(*pair) == {"plate": 2, "hexagon bolt": 8, "hexagon nut": 8, "washer": 16, "gasket": 1}
     assert counts(*reversed(pair)) == counts(*pair)
     assert counts(pair[1])["hexagon bolt"] == 8
+
+
+def test_sizes_in_millimeters_and_in_inches_are_told_apart() -> None:
+    """EN 1092-1 PN16 DN150 takes M20 bolts, ASME B16.5 Class 150 NPS 6 bolts of 3/4 in."""
+    plate = {"outside_diameter": 11, "thickness": 1}
+    inch = job_data(
+        job={"number": "I"}, units="in", plate=plate, bolt_circle=[{"standard": "ASME B16.5 Class 150 NPS 6"}]
+    )
+    units = {
+        (each.row.part.split(",")[0], each.row.size): each.unit for each in ordered([plain("A"), job_from_data(inch)])
+    }
+    assert units["plate", "⌀285 X 22"] == "mm"
+    assert units["plate", "⌀11 X 1"] == "in"
+    assert (units["hexagon nut", "M20"], units["hexagon nut", "3/4"]) == ("", "in")

@@ -46,13 +46,16 @@ def bill_command(jobs: tuple[str, ...], units: str | None, csv_file: str | None,
     if found:
         rows = ordered(found)
         if as_json:
-            entries = [asdict(each.row) | {"total": each.total, "jobs": list(each.jobs)} for each in rows]
+            entries = [
+                asdict(each.row) | {"unit": each.unit, "total": each.total, "jobs": list(each.jobs)} for each in rows
+            ]
             click.echo(json.dumps(entries, indent=2, ensure_ascii=False))
         else:
             for each in rows:
                 standard = f" ({each.row.standard})" if each.row.standard else ""
                 for_jobs = f"  for {', '.join(each.jobs)}" if len(found) > 1 else ""
-                click.echo(f"{each.total:>5} x {each.row.part}, {each.row.size}{standard}{for_jobs}")
+                size = f"{each.row.size} {each.unit}".strip()
+                click.echo(f"{each.total:>5} x {each.row.part}, {size}{standard}{for_jobs}")
             click.echo(f"{counted(len(found), 'job')}, {counted(len(rows), 'item')}")
         if csv_file:
             file = Path(csv_file)

@@ -46,9 +46,16 @@ _NUTS, _WASHERS = ("ISO 4032", "ASME B18.2.2 heavy hex"), ("ISO 7089", "ASME B18
 
 @dataclass(frozen=True, slots=True)
 class BillRow:
-    """One thing to order: how many for one plate, what, of which size by which standard, its mass in words.
+    """One thing to order.
 
-    The plate itself says that it is one.
+    Attributes:
+        each: How many for one plate.
+        part: What it is.
+        size: Its size, without a unit.
+        standard: That it is made by; empty where there is none.
+        mass: In words.
+        is_plate: Whether it is the plate itself.
+        unit: What its size is in; ``None`` where the size says it, as metric threads do.
     """
 
     each: int
@@ -57,6 +64,7 @@ class BillRow:
     standard: str = ""
     mass: str = ""
     is_plate: bool = False
+    unit: Unit | None = None
 
 
 def bill_table(flange: Flange, quantity: int, lengths: Lengths) -> TextTable:
@@ -169,7 +177,12 @@ def _plate_rows(flange: Flange, lengths: Lengths) -> Iterator[BillRow]:
     what = "plate" if len(pieces) == 1 else "part of the plate"
     mass = mass_words(flange, lengths.unit) if len(pieces) == 1 else _part_mass(flange, lengths.unit)
     yield BillRow(
-        len(pieces), f"{what}, {flange.material}" if flange.material else what, size, mass=mass, is_plate=True
+        len(pieces),
+        f"{what}, {flange.material}" if flange.material else what,
+        size,
+        mass=mass,
+        is_plate=True,
+        unit=lengths.unit,
     )
 
 
@@ -183,17 +196,18 @@ def _joint_rows(flange: Flange, found: Hardware, lengths: Lengths) -> Iterator[B
     """The fasteners of one group, their nuts and washers, and what lies between the two parts."""
     grade = f" {found.grade}" if found.grade else ""
     part = f"{found.kind.value}{grade}{_assumed(found)}"
-    yield BillRow(found.count, part, _size_text(found), _standard(_STANDARDS[found.kind], found))
+    unit = None if found.unit is Unit.MM and found.name else found.unit
+    yield BillRow(found.count, part, _size_text(found), _standard(_STANDARDS[found.kind], found), unit=unit)
     if found.nuts:
-        yield BillRow(found.nuts, "hexagon nut", found.name, _standard(_NUTS, found))
+        yield BillRow(found.nuts, "hexagon nut", found.name, _standard(_NUTS, found), unit=unit)
     if found.washers:
-        yield BillRow(found.washers, "washer", f"for {found.name}", _standard(_WASHERS, found))
+        yield BillRow(found.washers, "washer", f"for {found.name}", _standard(_WASHERS, found), unit=unit)
     ring = gasket_ring(flange, found.group, found.diameter) if found.gasket else None
     if ring and found.gasket:
         inside = lengths.diameter(ring.inside) if ring.inside is not None else "bore of the mate"
         usual = "" if found.gasket_stated else ", thickness assumed"
         size = f"{lengths.diameter(ring.outside)} / {inside} X {lengths.size(found.gasket)}"
-        yield BillRow(1, f"gasket{usual}", size)
+        yield BillRow(1, f"gasket{usual}", size, unit=lengths.unit)
 
 
 def _assumed(found: Hardware) -> str:

@@ -30,6 +30,8 @@ AGREES = 1e-6
 _ROUNDS, _NARROWING = 14, 0.6
 _STEPS, _FIRST_DAMPING = 100, 0.1
 _TO_SPARE = 0.02
+_ASTRAY, _PADDING = 1e-3, 10.0
+"""How far in mm a search may end outside of the region, and how many times as much its length is then padded."""
 _REACH_SHARE, _LEAST_REACH, _MOST_REACH = 0.25, 1.0, 4.0
 """How far a center is looked for from where the readings put it: a share of the least distance drawn, at least and
 at most so many mm. What a search finds at that end is taken as held by nothing."""
@@ -226,16 +228,18 @@ class AllowedParts:
         if len(seen):
             which = np.concatenate((seen, seen))
             signs = np.repeat([-1.0, 1.0], len(seen))
-            parts, settled = self.searched(quantity, which, signs)
+            parts, astray = self.searched(quantity, which, signs)
             values = quantity.values(parts)[np.arange(len(which)), which]
-            values = np.where(settled, values, signs * np.inf)
+            values = np.where(astray < _ASTRAY, values + signs * _PADDING * astray, signs * np.inf)
             ends[:, seen] = values.reshape(2, -1)
         return ends[0], ends[1]
 
-    def searched(
-        self, quantity: Quantity, which: "IntArray", signs: "FloatArray"
-    ) -> "tuple[FloatArray, NDArray[np.bool_]]":
-        """For each sign the part where that quantity, times the sign, is greatest, and whether it is one of them."""
+    def searched(self, quantity: Quantity, which: "IntArray", signs: "FloatArray") -> "tuple[FloatArray, FloatArray]":
+        """For each sign the part where that quantity, times the sign, is greatest, and by how much it is none of them.
+
+        That is infinite for one at the end of what is looked at. A search that swings between corners of equal
+        worth ends a little outside of the region.
+        """
         import numpy as np
 
         moves = np.zeros((len(which), self.basis.shape[1]))
@@ -256,7 +260,8 @@ class AllowedParts:
                 break
         found = self.center + moves @ self.basis.T
         inside = np.abs(moves).max(axis=-1, initial=0.0) < 0.99 * self.reach
-        return found, inside & (self.excess(found) < 100 * AGREES)
+        past = self.excess(found)
+        return found, np.where(inside, np.where(past > AGREES, past, 0.0), np.inf)
 
 
 def unknowns_of(flange: Flange, holes: Mapping[str, Hole], readings: Sequence[Reading]) -> Unknowns:

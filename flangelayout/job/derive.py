@@ -134,7 +134,8 @@ def _plate(job: Job, circle: BoltCircle, asked: Asked) -> Tables:
     plate |= {key: _length(size, unit) for key, size in sizes.items() if size is not None}
     if part is DerivedPart.PADDLE:
         plate["handle_angle"] = _handle_angle(circle)
-    return plate | {"material": asked.material or (_SHEET if part in GASKETS else flange.material)}
+    material = asked.material or (_SHEET if part in GASKETS else flange.material)
+    return plate | ({"material": material} if material else {})
 
 
 def _bolt(circle: BoltCircle) -> float:

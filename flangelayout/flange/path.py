@@ -104,3 +104,53 @@ def _refuse_crossing(contour: Contour) -> None:
             raise GeometryError.of(FlangeProblem.PATH_CROSSES_ITSELF, x=Length(at.x), y=Length(at.y))
     if len(contour.parts) > 1 and abs(signed_area(contour)) < 1e-6:
         raise GeometryError.of(FlangeProblem.PATH_ENCLOSES_NOTHING)
+
+
+MOST_CORNERS = 6
+"""Distances from a centerline up to which the corners of a path are dimensioned; more stand in a table."""
+
+
+def corners_stand_in_table(path: Contour) -> bool:
+    """Whether a path has too many corners to dimension each."""
+    corners = path_corners(path)
+    return any(len({round(abs(at(point)), 6) for point, _ in corners} - {0.0}) > MOST_CORNERS for at in (_across, _up))
+
+
+def path_corners(path: Contour) -> tuple[tuple[Point, float], ...]:
+    """The corners of a path with the radius that rounds each: where two sides would meet, or an end of an arc."""
+    found: list[tuple[Point, float]] = []
+    count = len(path.parts)
+    for index, part in enumerate(path.parts):
+        before, after = path.parts[index - 1], path.parts[(index + 1) % count]
+        corner = _rounded(before, part, after)
+        if corner:
+            found.append((corner, part.radius if isinstance(part, Arc) else 0.0))
+        elif not _rounded(path.parts[index - 2], before, part):
+            found.append((part.start, 0.0))
+    return tuple(found)
+
+
+def _rounded(before: Line | Arc, part: Line | Arc, after: Line | Arc) -> Point | None:
+    """The corner that an arc rounds; ``None`` where it is an arc of its own."""
+    if not (isinstance(part, Arc) and isinstance(before, Line) and isinstance(after, Line)):
+        return None
+    if abs(part.sweep_deg) > 170.0 or not (_smooth(before, part, part.start) and _smooth(after, part, part.end)):
+        return None
+    reach = part.radius * math.tan(math.radians(abs(part.sweep_deg)) / 2)
+    length = before.start.distance_to(before.end)
+    step = before.end - before.start
+    return part.start + step.scaled(reach / length)
+
+
+def _smooth(line: Line, arc: Arc, at: Point) -> bool:
+    """Whether a line is square to the radius of an arc where they meet."""
+    turn = math.radians(line.start.direction_to(line.end) - arc.center.direction_to(at))
+    return abs(math.cos(turn)) < 1e-6
+
+
+def _across(point: Point) -> float:
+    return point.x
+
+
+def _up(point: Point) -> float:
+    return point.y

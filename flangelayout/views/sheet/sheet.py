@@ -43,6 +43,7 @@ from flangelayout.views.words.hole_tables import hole_tables
 from flangelayout.views.words.lengths import Lengths
 from flangelayout.views.words.notes import MOST_NOTES, bolt_length_notes, revision_table, sheet_notes, source_notes
 from flangelayout.views.words.origins import CHECK_FIRST, warnings
+from flangelayout.views.words.plate import corner_tables
 from flangelayout.views.words.tolerances import tolerance_table
 
 _LEAST_FILLED = 1 / 3
@@ -160,11 +161,12 @@ def _plans_at(
     composition = compose(look, holes, detailed)
     lengths, every = request.lengths, SheetPart.ALL_HOLES in request.parts
     notes = _notes(request, pages[0], composition.told_in_notes)
+    stated = [tolerance_table(request.flange, lengths), *corner_tables(request.flange, lengths)]
     contents = Contents(
         CHECK_FIRST,
         (*warnings(request.flange, request.unit), *request.failed),
         tuple(_laid_first(request, hole_tables(request.flange, lengths, every), pages[0])),
-        tuple(map(table_block, _laid_first(request, [tolerance_table(request.flange, lengths)], pages[0]))),
+        tuple(map(table_block, _laid_first(request, stated, pages[0]))),
         tuple(notes[:MOST_NOTES]),
         (_detail(look, detailed),) if detailed else (),
     )

@@ -4,7 +4,8 @@ from collections.abc import Iterator, Sequence
 from typing import assert_never
 
 from flangelayout.drawing.model import TextTable
-from flangelayout.flange import Flange, Hole, Opening, SegmentOutline, SplitOutline
+from flangelayout.flange import Flange, Hole, Opening, PathOutline, SegmentOutline, SplitOutline
+from flangelayout.flange.path import corners_stand_in_table, path_corners
 from flangelayout.flange.plate import OpeningForm, RectangleForm, RoundForm, SlotForm, WindowForm
 from flangelayout.geometry.shapes import ORIGIN, Point
 from flangelayout.units import angle_text
@@ -104,10 +105,13 @@ def single_hole_call_out(holes: Sequence[Hole], flange: Flange, lengths: Lengths
     return tuple(lines)
 
 
-def corner_table(corners: Sequence[tuple[Point, float]], lengths: Lengths) -> TextTable:
-    """The corners of a path from the middle of the plate, with the radius that rounds each."""
+def corner_tables(flange: Flange, lengths: Lengths) -> tuple[TextTable, ...]:
+    """The corners of a path that has too many to dimension, from the middle of the plate, with what rounds each."""
+    outline = flange.outline
+    if not isinstance(outline, PathOutline) or not corners_stand_in_table(outline.contour):
+        return ()
     rows = tuple(
         (str(number), lengths.decimal(at.x), lengths.decimal(at.y), f"R{lengths.size(radius)}" if radius else "sharp")
-        for number, (at, radius) in enumerate(corners, 1)
+        for number, (at, radius) in enumerate(path_corners(outline.contour), 1)
     )
-    return TextTable(f"CORNERS OF THE OUTLINE ({lengths.words()})", ("CORNER", "X CENTER", "Y CENTER", "ROUNDED"), rows)
+    return (TextTable(f"CORNERS ({lengths.words()})", ("CORNER", "X CENTER", "Y CENTER", "ROUNDED"), rows),)

@@ -10,7 +10,13 @@ from flangelayout.geometry.shapes import Point
 from flangelayout.job import job_from_data
 from flangelayout.units import Unit
 from flangelayout.views.words.lengths import Lengths
-from flangelayout.views.words.plate import opening_call_out, place_words, plate_notes, single_hole_call_out
+from flangelayout.views.words.plate import (
+    corner_tables,
+    opening_call_out,
+    place_words,
+    plate_notes,
+    single_hole_call_out,
+)
 
 MM = Lengths(Unit.MM, convention=Convention.ISO)
 
@@ -69,3 +75,20 @@ def test_single_holes_alike_are_told_together_and_from_which_face(kind: HoleKind
 def test_joints_are_told() -> None:
     flange = Flange(SplitOutline(360.0, 220.0, 2, 90.0, 2.0, "two M16 bolts through welded lugs"), ())
     assert list(plate_notes(flange)) == ["Joints: two M16 bolts through welded lugs"]
+
+
+def test_the_corners_of_a_long_path_stand_in_a_table() -> None:
+    # A comb of eight teeth, every corner at a place of its own; the first corner rounded.
+    xs = [8.0 * number for number in range(9)]
+    teeth = [(x, y) for x in reversed(xs) for y in ((90.0, 80.0) if (x / 8) % 2 else (80.0, 90.0))]
+    path: list[dict[str, Any]] = [
+        {"x": -20, "y": -20, "corner_radius": 5},
+        {"x": 70, "y": -20},
+        *({"x": x, "y": y} for x, y in teeth),
+    ]
+    flange = job_from_data({"plate": {"outline": "path", "path": path, "thickness": 10}}).flange
+    (table,) = corner_tables(flange, MM)
+    assert len(table.rows) == len(path)
+    assert {(x, y) for _, x, y, _ in table.rows} == {(f"{at['x']:.2f}", f"{at['y']:.2f}") for at in path}
+    assert [row[3] for row in table.rows].count("R5") == 1
+    assert corner_tables(Flange(RoundOutline(300.0), ()), MM) == ()

@@ -4,12 +4,12 @@ Two places that stand evenly on either side of a centerline are measured across 
 symmetrical is dimensioned so); any other place is measured from the centerline.
 """
 
-import math
 from collections.abc import Iterable, Iterator, Sequence
 
 from flangelayout.drawing.references import Feature, FeatureRef
 from flangelayout.flange import Flange, Hole
-from flangelayout.geometry.shapes import Arc, Contour, Line, Point
+from flangelayout.flange.path import corners_stand_in_table, path_corners
+from flangelayout.geometry.shapes import Arc, Contour, Point
 from flangelayout.views.sheet.face import CENTERLINE_PAST
 from flangelayout.views.sheet.look import Look
 from flangelayout.views.sheet.sizes.placing import convex_first
@@ -18,8 +18,6 @@ from flangelayout.views.words.call_outs import is_dimensioned
 
 MOST_PLACES = 3
 """Distances along x, and along y, up to which single holes are dimensioned; more stand in the hole table."""
-MOST_CORNERS = 6
-"""Likewise for the corners of a path, whose further ones stand in a table of their own."""
 _SAME = 1e-6
 
 
@@ -58,44 +56,6 @@ def corner_sizes(look: Look, path: Contour) -> Iterator[Wish]:
         text = look.lengths.measured(radius, f"{count}R")
         yield RimSize(convex_first(arcs), text, FeatureRef(Feature.ARC_RADIUS))
     yield from _over_all(look, path, places)
-
-
-def corners_stand_in_table(path: Contour) -> bool:
-    """Whether a path has too many corners to dimension each."""
-    corners = path_corners(path)
-    return any(len({round(abs(at(point)), 6) for point, _ in corners} - {0.0}) > MOST_CORNERS for at in (_x, _y))
-
-
-def path_corners(path: Contour) -> tuple[tuple[Point, float], ...]:
-    """The corners of a path with the radius that rounds each: where two sides would meet, or an end of an arc."""
-    found: list[tuple[Point, float]] = []
-    count = len(path.parts)
-    for index, part in enumerate(path.parts):
-        before, after = path.parts[index - 1], path.parts[(index + 1) % count]
-        corner = _rounded(before, part, after)
-        if corner:
-            found.append((corner, part.radius if isinstance(part, Arc) else 0.0))
-        elif not _rounded(path.parts[index - 2], before, part):
-            found.append((part.start, 0.0))
-    return tuple(found)
-
-
-def _rounded(before: Line | Arc, part: Line | Arc, after: Line | Arc) -> Point | None:
-    """The corner that an arc rounds; ``None`` where it is an arc of its own."""
-    if not (isinstance(part, Arc) and isinstance(before, Line) and isinstance(after, Line)):
-        return None
-    if abs(part.sweep_deg) > 170.0 or not (_smooth(before, part, part.start) and _smooth(after, part, part.end)):
-        return None
-    reach = part.radius * math.tan(math.radians(abs(part.sweep_deg)) / 2)
-    length = before.start.distance_to(before.end)
-    step = before.end - before.start
-    return part.start + step.scaled(reach / length)
-
-
-def _smooth(line: Line, arc: Arc, at: Point) -> bool:
-    """Whether a line is square to the radius of an arc where they meet."""
-    turn = math.radians(line.start.direction_to(line.end) - arc.center.direction_to(at))
-    return abs(math.cos(turn)) < 1e-6
 
 
 def _by_radius(path: Contour) -> Iterator[tuple[float, list[Arc]]]:

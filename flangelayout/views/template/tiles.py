@@ -23,6 +23,8 @@ _TEXT = 2.1
 _GLUE = 12.0
 """How wide in mm the dots of a glued strip reach at most."""
 _NUMBER_HEIGHTS = (34.0, 26.0, 20.0, 15.0, 11.0, 8.0)
+_NAME_ROOM = 7.0
+"""What the name of a join mark takes beside it, in mm: the tile's own number keeps off it."""
 _SEAM = Furniture("seam")
 _OFF_SEAM = (_TEXT / 2 + 0.5, _TEXT / 2 + 2.2)
 """How far in mm beyond a seam the middle of its words stands: both are within the least strip."""
@@ -61,7 +63,7 @@ def _number(ink: InkMap | None, tile: Tile, number: int) -> Iterator[Item]:
     """The number of a tile, as large as fits where nothing of the drawing stands; none where there is no room."""
     for height in _NUMBER_HEIGHTS if ink else ():
         width = text_width(str(number), height)
-        place = free_place(ink, tile.cell.grown(-HALF_MARK - 2.0), width + 3.0, height + 3.0) if ink else None
+        place = free_place(ink, tile.cell.grown(-HALF_MARK - _NAME_ROOM), width + 3.0, height + 3.0) if ink else None
         if place:
             middle = Point(place.x + width / 2 + 1.5, place.y + height / 2 + 1.5)
             yield Item(

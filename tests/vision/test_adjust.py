@@ -92,17 +92,17 @@ def test_a_covariance_without_datum_says_nothing_of_shift_and_turn() -> None:
 
 ROWS = {
     "1 photo": (Setup(photos=1), 0.67),
-    "2 photos": (Setup(photos=2), 0.19),
+    "2 photos": (Setup(photos=2), 0.23),
     "3 photos": (Setup(), 0.20),
     "5 photos": (Setup(photos=5), 0.20),
     "4 cards": (Setup(cards=4), 0.23),
     "6 cards": (Setup(cards=6), 0.23),
-    "circle 100": (Setup(circle=100.0, side=36, cards=6), 0.08),
+    "circle 100": (Setup(circle=100.0, side=36, cards=6), 0.10),
     "circle 160": (Setup(circle=160.0, side=36), 0.12),
     "circle 240": (Setup(circle=240.0), 0.17),
     "circle 400": (Setup(circle=400.0), 0.27),
     "circle 600": (Setup(circle=600.0), 0.39),
-    "all square on": (Setup(tilts=(0.0, 2.0)), 0.35),
+    "all square on": (Setup(tilts=(0.0, 2.0)), 0.60),
     "tilt to 45": (Setup(tilts=(0.0, 45.0)), 0.19),
     "print exact": (Setup(print_scale=0.0), 0.12),
     "print 0.1 %": (Setup(print_scale=0.001), 0.38),
@@ -114,7 +114,11 @@ ROWS = {
     "noise 0.6 px": (Setup(noise=0.6), 0.31),
     "rims 0.15 mm": (Setup(rim_noise=0.15), 0.33),
 }
-"""What 95 of 100 draws stay within, mm, as a first trial of other equations had it (96 draws a row)."""
+"""What 95 of 100 draws stay within, mm, as a first trial of other equations had it (96 draws a row).
+
+Three rows are wider than that trial's 0.19 (2 photos), 0.08 (circle of 100) and 0.35 (all square on): the height of the
+rims is left open to 2 mm here, so that cards on a raised face show, and photos from one side cannot tell it.
+"""
 
 
 @pytest.mark.property_deep

@@ -42,7 +42,7 @@ def set_down(blocks: Sequence[Block], rooms: Sequence[Room]) -> list[Block]:
     return [block for block in blocks if not any(room.takes(block) for room in rooms)]
 
 
-def paged(blocks_for: Callable[[float], Sequence[Block]], box: Box, least_share: float) -> list[Room]:
+def paged(blocks_for: Callable[[float], Sequence[Block]], box: Box, least_share: float, together: int) -> list[Room]:
     """Blocks on as many pages as they take, so that the last is filled to a share of its height at the least.
 
     Where it would not be, the pages are filled less high, as long as that costs no further page.
@@ -51,6 +51,7 @@ def paged(blocks_for: Callable[[float], Sequence[Block]], box: Box, least_share:
         blocks_for: The blocks, none higher than a height in printed mm.
         box: What of a page they may take.
         least_share: Of the height of the last page.
+        together: Blocks from the first on that stay on the first page where they fit it.
     """
     pages = _pages(blocks_for(box.height), box)
     for share in range(95, 45, -5):
@@ -58,7 +59,8 @@ def paged(blocks_for: Callable[[float], Sequence[Block]], box: Box, least_share:
             break
         height = box.height * share / 100
         lower = _pages(blocks_for(height), Box(box.left, box.top - height, box.right, box.top))
-        if len(lower) == len(pages) and filled(lower[-1]) * share / 100 > filled(pages[-1]):
+        held = len(lower[0].taken) >= min(together, len(pages[0].taken))
+        if held and len(lower) == len(pages) and filled(lower[-1]) * share / 100 > filled(pages[-1]):
             pages = lower
     return pages
 

@@ -24,10 +24,8 @@ _SIDE, _EDGE, _BASE, _UNDER_CAPTION, _AFTER_CAPTION = 1.0, 0.7, 1.2, 1.1, 1.6
 """Printed mm: beside and over texts, under a value, between caption and value."""
 _STEP = 3.5
 """The step of ISO 3098 between large values and the smallest letters."""
-_STANDARD = {
-    Convention.ISO: "ISO 128, ISO 129-1",
-    Convention.ASME: "ASME Y14.5",
-}
+_PROJECTION = {Convention.ISO: "first angle", Convention.ASME: "third angle"}
+"""What may be said of the rules of a sheet without claiming all of a standard."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,7 +62,7 @@ def block_values(
         Shows.DATE: info.date,
         Shows.UNITS: "millimeters" if unit is Unit.MM else "inches",
         Shows.PAPER: paper,
-        Shows.CONVENTION: _STANDARD[convention],
+        Shows.CONVENTION: _PROJECTION[convention],
         Shows.NUMBER: info.number,
         Shows.REVISION: info.revision,
         Shows.DIGEST: stamp.digest[:10],

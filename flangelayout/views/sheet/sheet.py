@@ -228,7 +228,7 @@ def _further_pages(request: SheetRequest, first: FirstPage, contents: Contents, 
     def blocks_of(row: float, height: float) -> list[Block]:
         box = Box(room.left, room.top - height, room.right, room.top)
         return [
-            *_card(request, box, row),
+            *_card(request, room, row),
             *first.extras,
             *(() if first.tables else _parted(contents.tables, box)),
             *_more_notes(request, notes, first.notes, room.width),
@@ -236,15 +236,17 @@ def _further_pages(request: SheetRequest, first: FirstPage, contents: Contents, 
             *_asked_notes(request, room.width),
         ]
 
+    def card_blocks_at(row: float) -> int:
+        return len(_card(request, room, row))
+
     def cost(row: float, pages: list[Room]) -> tuple[int, bool, bool]:
         """Pages; whether the card goes on from one to the next; whether the last is nearly empty."""
-        card = len(_card(request, room, row))
-        goes_on = bool(pages) and len(pages[0].taken) < card
+        goes_on = bool(pages) and len(pages[0].taken) < card_blocks_at(row)
         return len(pages), goes_on, bool(pages) and filled(pages[-1]) < _LEAST_FILLED
 
     least = least_row(request.letter)
     rows = (max(_GLOVED_ROW, least), least)
-    plans = [(row, paged(partial(blocks_of, row), room, _LEAST_FILLED)) for row in rows]
+    plans = [(row, paged(partial(blocks_of, row), room, _LEAST_FILLED, card_blocks_at(row))) for row in rows]
     return min(plans, key=lambda plan: cost(*plan))[1]
 
 

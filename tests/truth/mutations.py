@@ -153,8 +153,8 @@ MUTATIONS: tuple[Mutation, ...] = (
     ),
     _ALLOWED.fault(
         "the tolerance of any chord is the bolt circle's",
-        'yield "centers, any 2 of a circle", f"±{lengths.size(chord)}"',
-        'yield "centers, any 2 of a circle", f"±{lengths.size(circle or chord)}"',
+        'yield "centers, any 2 of a circle", _plus_minus(chord, lengths)',
+        'yield "centers, any 2 of a circle", _plus_minus(circle or chord, lengths)',
     ),
     _ALLOWED.fault(
         "a bolt circle with a wider tolerance than its chords is told, too",

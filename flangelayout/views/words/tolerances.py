@@ -66,11 +66,11 @@ def _center_rows(flange: Flange, lengths: Lengths) -> Iterator[Row]:
     circle, chord = flange.tolerances.bolt_circle, flange.tolerances.chord
     name = "PCD" if lengths.is_iso else "bolt circle"
     if chord is not None:
-        yield "centers, any 2 of a circle", f"±{lengths.size(chord)}"
+        yield "centers, any 2 of a circle", _plus_minus(chord, lengths)
         if circle is not None and circle < chord:
-            yield f"but {name}", f"±{lengths.size(circle)}"
+            yield f"but {name}", _plus_minus(circle, lengths)
     elif circle is not None:
-        yield name, f"±{lengths.size(circle)}"
+        yield name, _plus_minus(circle, lengths)
     else:
         yield from _published_rows(flange, lengths, name)
 
@@ -83,9 +83,14 @@ def _published_rows(flange: Flange, lengths: Lengths, name: str) -> Iterator[Row
         letter = flange.group_letter(group)
         lead = f"{letter}: " if letter else ""
         if published.chord is not None and _has_neighbors(what):
-            yield f"{lead}neighbors", f"±{lengths.size(published.chord)}"
-        yield f"{lead}{name}", f"±{lengths.size(published.circle)}"
-        yield f"{lead}both by", f"{published.standard}{_trust(published.confidence)}"
+            yield f"{lead}neighbors", _plus_minus(published.chord, lengths)
+        yield f"{lead}{name}", _plus_minus(published.circle, lengths)
+        yield f"{lead}from {published.standard}{_trust(published.confidence)}", ""
+
+
+def _plus_minus(length: float, lengths: Lengths) -> str:
+    """A tolerance both ways: mm without idle zeros, inches to three decimals."""
+    return f"±{lengths.size(length) if lengths.unit is Unit.MM else lengths.decimal(length)}"
 
 
 def _has_neighbors(circle: BoltCircle) -> bool:
@@ -122,7 +127,7 @@ def _range_rows(flange: Flange, general: GeneralTolerance, lengths: Lengths) -> 
     ranges = general_ranges(general, flange.thickness)
     held = [each for each in ranges if any(each.holds(size) for size in _sizes(flange))]
     for each in held[-MOST_RANGES:]:
-        yield f"  {_range(each, lengths)}", f"±{lengths.size(each.plus_minus)}{_trust(each.confidence)}"
+        yield f"  {_range(each, lengths)}", f"{_plus_minus(each.plus_minus, lengths)}{_trust(each.confidence)}"
 
 
 def _range(each: GeneralRange, lengths: Lengths) -> str:

@@ -4,10 +4,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import assert_never
 
-from flangelayout.standards import Confidence
 from flangelayout.survey import Survey
-from flangelayout.survey.candidates import Candidate, Verdict
-from flangelayout.survey.kinds import CHORD_KINDS, KINDS
+from flangelayout.survey.candidates import Verdict
+from flangelayout.survey.kinds import KINDS
 from flangelayout.survey.obstacles import (
     CountUncertain,
     NotEquallySpaced,
@@ -28,14 +27,11 @@ from flangelayout.survey.words.sentences import (
     next_words,
     often_text,
     rows_text,
-    shown_candidates,
     spacing_text,
 )
 from flangelayout.survey.words.slips import suspect_text
 from flangelayout.units import Unit
 from flangelayout.web.form.lengths import decimals, signed, with_unit
-
-_SHOWN = 6
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,19 +46,6 @@ class ReadingLine:
     expected: str
     left_over: str
     suspect: str
-
-
-@dataclass(frozen=True, slots=True)
-class CandidateLine:
-    """One published drilling and how likely it is; ``bar`` is a percentage without its sign."""
-
-    designation: str
-    drilling: str
-    difference: str
-    chance: str
-    bar: str
-    usable: bool
-    caution: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,8 +75,6 @@ class Card:
         readings: One line each.
         verdict: What the tables say; empty while the readings contradict each other.
         doubts: What speaks against that.
-        candidates: The drillings of the verdict, every one, and some that are less likely.
-        others: The rest.
         following: The reading to take next.
         in_the_way: Why nothing of it can be put on the flange; empty if it can.
     """
@@ -108,8 +89,6 @@ class Card:
     readings: tuple[ReadingLine, ...]
     verdict: str
     doubts: tuple[str, ...]
-    candidates: tuple[CandidateLine, ...]
-    others: tuple[CandidateLine, ...]
     following: NextLine | None
     in_the_way: tuple[str, ...]
 
@@ -121,7 +100,6 @@ def survey_card(survey: Survey, unit: Unit) -> Card:
         survey: What the readings say.
         unit: Unit of the lengths.
     """
-    shown = shown_candidates(survey, _SHOWN)
     found = ", found from the readings" if survey.count_found else ""
     return Card(
         circle=decimals(survey.diameter, unit),
@@ -134,8 +112,6 @@ def survey_card(survey: Survey, unit: Unit) -> Card:
         readings=tuple(_reading(survey, index, unit) for index in range(len(survey.readings))),
         verdict=_verdict(survey, unit),
         doubts=tuple(f"{sentence(doubt)}." for doubt in doubts(survey, unit)) if survey.band_holds else (),
-        candidates=tuple(_candidate(candidate, unit) for candidate in shown),
-        others=tuple(_candidate(candidate, unit) for candidate in survey.candidates if candidate not in shown),
         following=_next(survey, unit),
         in_the_way=tuple(dict.fromkeys(_in_the_way(each) for each in obstacles(survey, Wanted.CIRCLE))),
     )
@@ -150,11 +126,6 @@ def sentence(text: str) -> str:
 def reading_name(index: int) -> str:
     """What the page calls a reading."""
     return f"reading {index + 1}"
-
-
-def kind_words() -> tuple[tuple[str, str, bool], ...]:
-    """Every kind of reading: its name, what it is in words, and whether it spans two holes."""
-    return tuple((kind.value, row.words, kind in CHORD_KINDS) for kind, row in KINDS.items())
 
 
 def _agreement(survey: Survey) -> str:
@@ -224,22 +195,6 @@ def _verdict(survey: Survey, unit: Unit) -> str:
             return f"No published drilling fits ({outside or 0.0:.0%})."
         case Verdict.OPEN:
             return ""
-
-
-def _candidate(candidate: Candidate, unit: Unit) -> CandidateLine:
-    row = candidate.pattern
-    holes = (
-        f"{row.hole_count} × {with_unit(row.hole_diameter, unit)}" if row.hole_diameter else f"{row.hole_count} holes"
-    )
-    return CandidateLine(
-        designation=row.designation,
-        drilling=f"{holes} on {with_unit(row.bolt_circle, unit)}",
-        difference=signed(candidate.difference, unit),
-        chance=f"{candidate.probability:.0%}" if candidate.probability >= 0.005 else "< 1%",
-        bar=f"{100 * candidate.probability:.1f}",
-        usable=row.equally_spaced,
-        caution=row.confidence.words if row.confidence is Confidence.MEMORY else "",
-    )
 
 
 def _next(survey: Survey, unit: Unit) -> NextLine | None:

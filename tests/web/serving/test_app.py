@@ -245,3 +245,10 @@ def test_every_text_is_escaped(asking: Client) -> None:
                 assert "alert" in text or path == "/files"
                 assert "<script>alert" not in text
                 assert "<img" not in text
+
+
+def test_a_keystroke_sends_little_whatever_is_looked_at(asking: Client) -> None:
+    for view in ("flange", "sheet", "template", "cut", "machine"):
+        answer = asking.get(f"/live?{query(view=view)}", hx_request="true", accept_encoding="gzip")
+        assert answer.headers["content-encoding"] == "gzip"
+        assert len(answer.content) < 30_000

@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Iterable, Iterator
-from itertools import product
+from itertools import chain, product
 from typing import assert_never
 
 from flangelayout.drawing.explode import items_box
@@ -38,6 +38,7 @@ _PAST_PLANE = 14.0
 _TAILS = (7.0, 11.0, 16.0, 22.0, 29.0, 37.0, 46.0, 56.0)
 _SHARES = (0.5, 0.3, 0.7, 0.15, 0.85)
 _LEANS = (0.0, 20.0, -20.0, 40.0, -40.0)
+_LAST_LEANS = (60.0, -60.0, 80.0, -80.0, 110.0, -110.0, 140.0, -140.0, 180.0)
 _PAST = 1.8
 _SAME = 1e-6
 _UPRIGHT = 0.1
@@ -180,7 +181,8 @@ def _angles(look: Look, wish: AngleSize) -> Iterator[Option]:
 
 def _leaders(look: Look, wish: SaidSize) -> Iterator[Option]:
     """Leaders that come from the direction their tip asks for, or lean a little; short ones first."""
-    for tail, (tip, aim), lean in product(_TAILS, wish.tips, _LEANS):
+    ways = chain(product(_TAILS, wish.tips, _LEANS), product(_TAILS, wish.tips, _LAST_LEANS))
+    for tail, (tip, aim), lean in ways:
         elbow = polar(look.real(tail), aim + lean, tip)
         yield _items(wish.source, Leader(tip, elbow, wish.lines, elbow.x >= tip.x))
 

@@ -466,13 +466,13 @@ MUTATIONS: tuple[Mutation, ...] = (
     _ORIGINS.fault("what a drilling matches is not said", "yield match_words(met, verb)", "yield from ()"),
     _PLAN.fault(
         "a sheet does not say NOT AS",
-        "(*warnings(request.flange, request.unit), *request.failed),",
-        "(*request.failed,),",
+        "wrong = (*warnings(request.flange, request.unit), *request.failed)",
+        "wrong = (*request.failed,)",
     ),
     _PLAN.fault(
         "what the checks found wrong is left out of the sheet",
-        "(*warnings(request.flange, request.unit), *request.failed),",
-        "warnings(request.flange, request.unit),",
+        "wrong = (*warnings(request.flange, request.unit), *request.failed)",
+        "wrong = warnings(request.flange, request.unit)",
         "views/words/test_notes.py",
     ),
 )

@@ -15,7 +15,7 @@ from flangelayout.flange import Flange, Hole
 from flangelayout.flange.cutting import CutProcess
 from flangelayout.geometry.shapes import Box, Point
 from flangelayout.problems.output import OutputProblem
-from flangelayout.units import Unit
+from flangelayout.units import Unit, counted
 from flangelayout.views.page.blocks import GAP, Block, Placed, laid, notes_block, table_block, table_blocks
 from flangelayout.views.page.border import border_items
 from flangelayout.views.page.forms import least_row
@@ -117,18 +117,24 @@ def layout_sheets(request: SheetRequest) -> SheetSet:
 
 def _first_page(request: SheetRequest) -> tuple[FirstPage, Contents, list[str]]:
     """The first sheet, what was to stand on it, and all notes."""
+    best = _best_first_page(request, False) or _best_first_page(request, True)
+    if best is None:
+        raise OutputError.of(OutputProblem.NO_SCALE_FITS, paper=request.paper)
+    return best
+
+
+def _best_first_page(request: SheetRequest, overleaf: bool) -> tuple[FirstPage, Contents, list[str]] | None:
+    """The best first sheet; with ``overleaf`` warnings too many for any are among the notes of further sheets."""
     best: tuple[FirstPage, Contents, list[str]] | None = None
     holes, width = request.flange.holes(), request.flange.box().width
     for scale in DRAWING_SCALES:
         if best and not _serves(request, best[0], scale, width):
             break
-        for plan, contents, notes in _plans_at(request, holes, scale):
+        for plan, contents, notes in _plans_at(request, holes, scale, overleaf):
             if best is None or _is_better(plan, contents, best[0]):
                 best = (plan, contents, notes)
         if best and best[0].is_whole(best[1]):
             break
-    if best is None:
-        raise OutputError.of(OutputProblem.NO_SCALE_FITS, paper=request.paper)
     return best
 
 
@@ -150,7 +156,7 @@ def _serves(request: SheetRequest, best: FirstPage, scale: float, width: float) 
 
 
 def _plans_at(
-    request: SheetRequest, holes: tuple[Hole, ...], scale: float
+    request: SheetRequest, holes: tuple[Hole, ...], scale: float, overleaf: bool
 ) -> Iterator[tuple[FirstPage, Contents, list[str]]]:
     """Every way to lay the first sheet at a scale."""
     pages = _pages(request.paper)
@@ -161,10 +167,13 @@ def _plans_at(
     composition = compose(look, holes, detailed)
     lengths, every = request.lengths, SheetPart.ALL_HOLES in request.parts
     notes = _notes(request, pages[0], composition.told_in_notes)
+    wrong = (*warnings(request.flange, request.unit), *request.failed)
+    if overleaf:
+        notes, wrong = [*wrong, *notes], (f"{counted(len(wrong), 'point')}: see the notes, from 1 on.",)
     stated = [tolerance_table(request.flange, lengths), *corner_tables(request.flange, lengths)]
     contents = Contents(
         CHECK_FIRST,
-        (*warnings(request.flange, request.unit), *request.failed),
+        wrong,
         tuple(_laid_first(request, hole_tables(request.flange, lengths, every), pages[0])),
         tuple(map(table_block, _laid_first(request, stated, pages[0]))),
         tuple(notes[:MOST_NOTES]),

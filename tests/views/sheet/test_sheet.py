@@ -11,6 +11,8 @@ from flangelayout.drawing.model import Label, SheetSet
 from flangelayout.drawing.references import Furniture
 from flangelayout.geometry.shapes import Circle, Contour, Line
 from flangelayout.packet.job import layout_pages
+from flangelayout.packet.names import stamp_of
+from flangelayout.views.sheet.sheet import SheetRequest, layout_sheets
 from jobs import make_job
 from views.sheet_reader import read_page
 
@@ -167,3 +169,16 @@ def test_letters_of_section_and_detail_are_never_those_of_holes() -> None:
     circles = [*RING["bolt_circle"], {"diameter": 200, "hole_count": 4, "hole_diameter": 8}]
     assert "Y-Y" in words(pages(bolt_circle=circles))
     assert "A-A" in words(pages())
+
+
+def test_more_warnings_than_a_first_sheet_holds_are_told_overleaf() -> None:
+    job = make_job()
+    failed = [f"check number {number} failed, " + "and that has a good deal to say. " * 6 for number in range(40)]
+    about = {"flange": job.flange, "info": job.info, "stamp": stamp_of(job), "unit": job.unit}
+    sheet = {"paper": "A4", "border": job.sheet.border, "convention": job.sheet.convention}
+    sheets = layout_sheets(SheetRequest(**about, **sheet, failed=failed))  # type: ignore[arg-type]
+    first = read_page(sheets.sheets[0]).words
+    assert "CHECK BEFORE CUTTING" in first
+    assert any(word.startswith("40 points: see the notes") for word in first)
+    everything = " ".join(words(sheets))
+    assert all(f"heck number {number} failed" in everything for number in range(40))

@@ -55,8 +55,9 @@ def told_of(case: Scenario, folder: Path, browser: Client, by_pdfplumber: bool) 
     sheet = _printed(write_pdf(layout_pages(load_job(path))), by_pdfplumber) if drawn.code == 0 else ""
     asked = command(folder, "check", path, "--json")
     document = asked.document if asked.out else {"findings": [], "checks": {}}
-    answer = browser.get(f"/live?{write_address(State(data=tomllib.loads(case.text)))}")
-    return Told(drawn, sheet, command(folder, "check", path), document, _words(answer.text))
+    address = write_address(State(data=tomllib.loads(case.text)))
+    screens = [browser.get(f"/?{address}&step={step}").text for step in ("measure", "decide", "flange", "check")]
+    return Told(drawn, sheet, command(folder, "check", path), document, " ".join(_words(screen) for screen in screens))
 
 
 def _printed(data: bytes, by_pdfplumber: bool) -> str:

@@ -3,6 +3,7 @@
 import math
 
 from flangelayout.checks.rule import Rule
+from flangelayout.drawing.model import Label
 from flangelayout.job.load import job_from_data
 from flangelayout.packet.job import layout_pages
 from flangelayout.views.words.findings import finding_text
@@ -28,7 +29,9 @@ def test_a_pick_is_noted_with_what_the_readings_fit_as_well() -> None:
     said = finding_text(job.flange, note, job.unit)
     assert said.startswith("bolt circle: EN 1092-1 PN16 DN150 is a pick, the readings fit ")
     assert "NPS 6" in said
-    assert any("is a pick" in str(sheet) for sheet in layout_pages(job).sheets)
+    items = [item.what for sheet in layout_pages(job).sheets for item in sheet.furniture]
+    labels = [what.text for what in items if isinstance(what, Label)]
+    assert "PN16 DN150 is a pick" in " ".join(labels)
 
 
 def test_no_pick_where_the_readings_leave_one_drilling_or_the_row_is_none_of_theirs() -> None:

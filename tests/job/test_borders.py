@@ -51,18 +51,18 @@ def test_the_asme_border_shows_the_fields_of_asme_y14_1() -> None:
     ("old", "new", "told"),
     [
         (
-            "width = 105 }",
-            "width = 95 }",
-            "line 36: title_block.row[1]: its cells take 170.00 mm of the block's 180.00",
+            "width = 76 }",
+            "width = 66 }",
+            "line 38: title_block.row[1]: its cells take 170.00 mm of the block's 180.00",
         ),
         ('show = "title"', 'show = "titel"', '"titel" is not possible'),
         ("pitch = 50", "pich = 50", "unknown key; did you mean pitch?"),
         ("left = 20", "left = 60", "does not fit the frame of A4"),
         ("left = 20", 'left = "20 parsecs"', "parsecs"),
         ("left = 20", "left = -4", "frame.left: -4 is not greater than 0"),
-        ("rows = 4", "rows = 5", "runs 1 row below the last one"),
+        ("rows = 4", "rows = 7", "runs 1 row below the last one"),
         ("strip = 5", "strip = 15", "a strip of 15.0 mm is wider than the margin of 10.0 mm"),
-        ("[title_block]", "[title_blok]", "line 32: title_blok: unknown key; did you mean title_block?"),
+        ("[title_block]", "[title_blok]", "line 34: title_blok: unknown key; did you mean title_block?"),
         ("[frame]", "[frame", "cannot be read; write [frame]"),
         ("[title_block]", "[logo]\nstrokes = [[[0, 0], [5, 5]]]\n[title_block]", 'write show = "logo" in one'),
         ("units = ", "unites = ", "unknown key; did you mean units?"),
@@ -78,7 +78,7 @@ def test_a_broken_border_says_what_is_wrong_and_where(old: str, new: str, told: 
 def test_a_logo_beyond_its_cell_is_refused() -> None:
     text = (templates_folder() / "sheets" / "with-logo.toml").read_text()
     with pytest.raises(InputError, match="beyond its cell"):
-        border_from_text(text.replace("[20, 22]", "[40, 22]"), "ours")
+        border_from_text(text.replace("[24, 22]", "[44, 22]"), "ours")
 
 
 def test_a_shop_copies_a_border_and_uses_it_by_path(tmp_path: Path) -> None:

@@ -202,7 +202,23 @@ class Force:
             part = self.drawn_in(self.true + found.x)
             if part is not None:
                 most = max(most, self.out_by(part))
+        if most < enough < math.inf:
+            most = max(most, *(out for length, _, _ in self.lengths() for out in self._pushed(length)))
         return most
+
+    def _pushed(self, length: Callable[[Array], float]) -> Iterator[float]:
+        """How far the worst limit is broken on ways that lengthen or shorten one length step by step."""
+        for sign in (1.0, -1.0):
+            x = self.true
+            for box in (1.0, 1.0, 1.0, 0.5, 0.2, 0.05):
+                rows, room = self.walls(x)
+                goal = -sign * slope(length, x)
+                found = linprog(goal, A_ub=rows, b_ub=room, bounds=self.bounds(box), method="highs")
+                part = None if found.x is None else self.drawn_in(x + found.x)
+                if part is None:
+                    break
+                x = part
+                yield self.out_by(x)
 
     def _goals(self) -> Iterator[Array]:
         for length, least, most in self.lengths():

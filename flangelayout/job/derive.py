@@ -19,6 +19,7 @@ from flangelayout.job.job import Job
 from flangelayout.problems.job import JobProblem
 from flangelayout.standards.bolts import known_bolt
 from flangelayout.standards.joints.gaskets import gasket_tolerance
+from flangelayout.standards.joints.seals import gasket_inside
 from flangelayout.standards.practice import USUAL_GASKET_INCH, USUAL_GASKET_MM
 from flangelayout.units import Unit, from_mm
 
@@ -113,12 +114,13 @@ def _plate(job: Job, circle: BoltCircle, asked: Asked) -> Tables:
     flange, unit, part = job.flange, job.unit, asked.part
     outside = flange.round_diameter or 0.0
     inner = circle.diameter - _bolt(circle)
+    opening = gasket_inside(flange, flange.bolt_circles.index(circle))
     sizes: dict[str, float | None] = {"outside_diameter": outside}
     match part:
         case DerivedPart.GASKET:
-            sizes = {"outside_diameter": min(inner, outside), "bore": flange.bore}
+            sizes = {"outside_diameter": min(inner, outside), "bore": opening}
         case DerivedPart.FULL_FACE_GASKET:
-            sizes["bore"] = flange.bore
+            sizes["bore"] = opening
         case DerivedPart.BLIND:
             sizes |= _face(flange)
         case DerivedPart.MATE:

@@ -18,6 +18,9 @@ from flangelayout.packet.shopwork import quote_packet, quoted_job, traveller_pac
 from flangelayout.shopwork.operations import Cutting, HoleWork, Step, operations, step_of
 from flangelayout.shopwork.quote import Quote
 from flangelayout.shopwork.rates import RateKey, Rates
+from flangelayout.units import Unit
+from flangelayout.views.words.lengths import Lengths
+from flangelayout.views.words.shopwork import operation_words
 
 RATES = """\
 [shop.rates]
@@ -75,6 +78,15 @@ def test_the_operations_follow_from_what_the_cut_file_leaves_to_be_done() -> Non
     assert [(each.step, each.count, each.hole.diameter) for each in drilled] == [
         *((Step.DRILL, 8, 22.0), (Step.DRILL, 8, 14.0), (Step.TAP, 8, 14.0)),
     ]
+
+
+def test_a_hole_to_be_reamed_is_not_drilled_to_its_full_size() -> None:
+    dowel = {"name": "dowel", "kind": "dowel", "diameter": 10, "fit": "H7", "radius": 120, "angle": 0}
+    plate = {"outside_diameter": 285, "bore": 170, "thickness": 22}
+    job = job_from_data({"plate": plate, "hole": [dowel]})
+    made = operations(job.flange, job.cut.options)
+    told = [operation_words(each, job.flange, Lengths(Unit.MM)) for each in made]
+    assert "Drill 1 × ⌀10 less the reaming allowance" in told
 
 
 def test_a_plain_ring_is_cut_in_one_go() -> None:

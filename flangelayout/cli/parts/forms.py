@@ -55,8 +55,10 @@ def _paper(written: str | None, unit: Unit) -> str:
 
 
 def _counted(hole_count: int | None) -> int:
-    if hole_count is None or not FEWEST_HOLES <= hole_count <= MAX_HOLES:
-        raise InputError(count_problem(hole_count or 0).placed("--holes"))
+    if hole_count is None:
+        raise InputError(Problem("--holes", "say how many holes the flange of the form has, such as --holes 8"))
+    if not FEWEST_HOLES <= hole_count <= MAX_HOLES:
+        raise InputError(count_problem(hole_count).placed("--holes"))
     return hole_count
 
 

@@ -46,13 +46,20 @@ def gasket_ring(flange: Flange, group: int, bolt: float) -> GasketRing | None:
         return None
     circle, mate = flange.bolt_circles[group], mates_by_group(flange.mates).get(group)
     lies_on = [flange.raised_face_diameter, _width(flange)]
-    opens = [flange.bore]
     if mate is not None:
         lies_on += [mate.raised_face_diameter, mate.outside_diameter]
-        opens += [mate.bore, mate.spigot.diameter if mate.spigot else None]
     outside = min(circle.diameter - bolt, *(size for size in lies_on if size is not None))
-    inside = max((size for size in opens if size is not None), default=None)
+    inside = gasket_inside(flange, group)
     return None if inside is not None and inside >= outside else GasketRing(outside, inside)
+
+
+def gasket_inside(flange: Flange, group: int) -> float | None:
+    """How far in mm a gasket is open: as the wider bore, and round a spigot of the mate; ``None`` for no opening."""
+    mate = mates_by_group(flange.mates).get(group)
+    opens = [flange.bore]
+    if mate is not None:
+        opens += [mate.bore, mate.spigot.diameter if mate.spigot else None]
+    return max((size for size in opens if size is not None), default=None)
 
 
 def _width(flange: Flange) -> float:

@@ -20,7 +20,8 @@ from flangelayout.views.words.holes import hole_text
 from flangelayout.views.words.lengths import Lengths
 
 AT_THE_PLATE = "AT THE PLATE"
-_VERDICTS = ("all inside: use it", "one or more out: put aside, tell: ______")
+_USE_IT, _USE_IT_AS_AGREED = "all inside: use it", "all inside what was agreed, ______: use it"
+_PUT_ASIDE = "one or more out: put aside, tell: ______"
 _SIGNS = ("measured by", "date")
 _PICTURE = Furniture("check card")
 _MOST_BESIDE = 12
@@ -53,7 +54,9 @@ def card_blocks(flange: Flange, lengths: Lengths, convention: Convention, room: 
     wide = min((room.width - GAP) / 2, 88.0)
     rule = [text_block("", _how(flange), room.width, letter)]
     tail = [form_block(_sizes_form(sizes), letter, row, wide)] if sizes else []
-    return [*blocks, *rule, *tail, verdict_block(_VERDICTS, _SIGNS, letter, wide)]
+    stated = flange.tolerances.chord is not None and all(limits for _, _, limits in sizes)
+    verdicts = (_USE_IT if stated else _USE_IT_AS_AGREED, _PUT_ASIDE)
+    return [*blocks, *rule, *tail, verdict_block(verdicts, _SIGNS, letter, wide)]
 
 
 def _sizes_form(sizes: Sequence[tuple[str, str, str]]) -> Form:

@@ -59,6 +59,8 @@ _LEAST_PART = 12
 _MOST_REVISIONS = 6
 """Revisions on the first sheet; more stand on a further one."""
 _PAD = 3.0
+_WIDE_NOTES = 180.0
+"""Printed mm that notes of further pages are wide at the most."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -234,13 +236,13 @@ def _further_pages(request: SheetRequest, first: FirstPage, contents: Contents, 
     """The pages after the first: the check card, what found no place on the first, and what is asked for."""
     room = room_between(request.border.frame(first.page), _heading(request, 2, 2), request.convention)
 
-    def blocks_of(row: float, height: float) -> list[Block]:
+    def blocks_of(row: float, wide: float, height: float) -> list[Block]:
         box = Box(room.left, room.top - height, room.right, room.top)
         return [
             *_card(request, room, row),
             *first.extras,
             *(() if first.tables else _parted(contents.tables, box)),
-            *_more_notes(request, notes, first.notes, room.width),
+            *_more_notes(request, notes, first.notes, wide),
             *(block for table in laid(_asked(request), room.width, request.letter) for block in _whole(table, height)),
             *_asked_notes(request, room.width),
         ]
@@ -254,8 +256,10 @@ def _further_pages(request: SheetRequest, first: FirstPage, contents: Contents, 
         return len(pages), goes_on, bool(pages) and filled(pages[-1]) < _LEAST_FILLED
 
     least = least_row(request.letter)
-    rows = (max(_GLOVED_ROW, least), least)
-    plans = [(row, paged(partial(blocks_of, row), room, _LEAST_FILLED, card_blocks_at(row))) for row in rows]
+    tries = [(row, wide) for row in (max(_GLOVED_ROW, least), least) for wide in _note_widths(room.width)]
+    plans = [
+        (row, paged(partial(blocks_of, row, wide), room, _LEAST_FILLED, card_blocks_at(row))) for row, wide in tries
+    ]
     return min(plans, key=lambda plan: cost(*plan))[1]
 
 
@@ -277,11 +281,16 @@ def _whole(table: LaidTable, height: float) -> list[Block]:
     return [table_block(table)] if table.height <= height else table_blocks(table, height)
 
 
+def _note_widths(width: float) -> tuple[float, ...]:
+    """How wide notes of further pages may be, in printed mm: easy to read, or beside a list."""
+    return min(width, _WIDE_NOTES), min((width - GAP) / 2, _WIDE_NOTES)
+
+
 def _more_notes(request: SheetRequest, notes: Sequence[str], shown: int, width: float) -> Iterator[Block]:
     """The notes that the first sheet does not hold, in blocks that a page takes."""
     for at in range(shown, len(notes), MOST_NOTES):
         title = f"{NOTES}, continued" if at else NOTES
-        yield notes_block(title, notes[at : at + MOST_NOTES], min(width, 180.0), request.letter, at + 1)
+        yield notes_block(title, notes[at : at + MOST_NOTES], width, request.letter, at + 1)
 
 
 def _asked(request: SheetRequest) -> Iterator[TextTable]:
@@ -311,7 +320,7 @@ def _asked_notes(request: SheetRequest, width: float) -> Iterator[Block]:
     )
     for part, title, lines in texts:
         if part in request.parts and lines:
-            yield notes_block(title, lines, min(width, 180.0), request.letter)
+            yield notes_block(title, lines, min(width, _WIDE_NOTES), request.letter)
 
 
 def _heading(request: SheetRequest, number: int, count: int) -> Heading:

@@ -2,7 +2,7 @@
 
 from typing import assert_never
 
-from flangelayout.flange import Flange, Jack, Tapped
+from flangelayout.flange import Dowel, Flange, Jack, Tapped
 from flangelayout.shopwork.operations import Cutting, HoleWork, Once, Operation, Place, Step, Turning
 from flangelayout.shopwork.quote import PlateWork, QuoteLine
 from flangelayout.shopwork.rates import RateKey, Rates
@@ -54,7 +54,8 @@ def _worked(operation: HoleWork, lengths: Lengths) -> str:
     """What becomes of a hole in one step: the hole itself where it is drilled, its thread where it is tapped."""
     hole, kind = operation.hole, operation.hole.kind
     if operation.step is Step.DRILL:
-        return lengths.named_diameter(hole.diameter)
+        less = " less the reaming allowance" if isinstance(kind, Dowel) else ""
+        return f"{lengths.named_diameter(hole.diameter)}{less}"
     if isinstance(kind, Tapped | Jack):
         depth = kind.depth if isinstance(kind, Tapped) else None
         return kind.thread if depth is None else f"{kind.thread}{lengths.by}{lengths.size(depth)} DEEP"

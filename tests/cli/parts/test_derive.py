@@ -11,6 +11,7 @@ from flangelayout.checks.finding import Result
 from flangelayout.checks.rule import Rule
 from flangelayout.cli import run
 from flangelayout.job import Job, load_job
+from flangelayout.units import Unit
 from flangelayout.views.words.bill import bill_table
 from flangelayout.views.words.lengths import Lengths
 from jobs import job_data, toml_text
@@ -114,6 +115,17 @@ def test_what_lies_inside_the_bolts_is_clear_of_them(tmp_path: Path, printed: Pr
     for angle in (67.5, 112.5):
         bolt = (120 * math.cos(math.radians(angle)), 120 * math.sin(math.radians(angle)))
         assert abs(bolt[0]) - 10 > 60 / 2, "and passes between two bolts"
+
+
+def test_a_gasket_is_open_as_the_bill_says_round_a_spigot_of_the_mate(tmp_path: Path, printed: Printed) -> None:
+    """A spigot of 190 wider than the bore of 170 passes through the gasket."""
+    mate = {"name": "pump", "outside_diameter": 285, "thickness": 20, "bore": 150, "spigot_diameter": 190}
+    turned = [{"kind": "recess", "diameter": 190, "depth": 5}]
+    flange = parent(tmp_path, PLAIN, turned=turned, mate=[mate | {"spigot_height": 4, "gasket_thickness": 2}]).flange
+    assert flange.bore == 170
+    assert "⌀220 / ⌀190 X 2" in str(bill_table(flange, 1, Lengths(Unit.MM)).rows)
+    for part in ("gasket", "full-face-gasket"):
+        assert derived(printed, tmp_path, part).flange.bore == 190
 
 
 def test_gasket_tolerances_are_those_of_asme_b16_21(tmp_path: Path, printed: Printed) -> None:

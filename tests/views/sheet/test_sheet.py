@@ -158,6 +158,34 @@ def test_more_notes_than_the_first_sheet_holds_go_on() -> None:
     assert any(word.startswith("NOTES, continued") for word in words(sheets))
 
 
+def test_the_card_calls_a_plate_inside_only_where_limits_are_stated() -> None:
+    assert "all inside: use it" not in words(pages())
+    assert "all inside what was agreed, ______: use it" in words(pages())
+    stated = words(pages(tolerances={"chord": 0.5, "bore_plus": 0.2, "bore_minus": 0}))
+    assert "all inside: use it" in stated
+    assert "all inside what was agreed, ______: use it" not in stated
+    bore_left_open = words(pages(tolerances={"chord": 0.5}))
+    assert "all inside what was agreed, ______: use it" in bore_left_open
+
+
+@pytest.mark.slow
+def test_notes_go_beside_the_last_list_of_the_card_where_that_saves_a_page() -> None:
+    plate = {"outside_diameter": 320, "bore": 100, "thickness": 32, "face": "pump side"}
+    circles = [
+        {"name": "pump", "diameter": 280, "hole_count": 8, "bolt": "M16"},
+        {"name": "motor", "diameter": 215, "hole_count": 4, "kind": "tapped", "thread": "M12", "start_angle": 45},
+    ]
+    turned = [{"kind": "recess", "diameter": 180, "depth": 5, "fit": "H8"}]
+    turned += [{"kind": "spigot", "face": "back", "diameter": 160, "height": 4, "fit": "h8"}]
+    mates = [{"name": "pump", "circle": "pump", "outside_diameter": 320, "thickness": 22, "bore": 100}]
+    mates += [{"name": "motor", "circle": "motor", "standard": "IEC 60072-1 FF215"}]
+    sheets = pages(plate=plate, bolt_circle=circles, turned=turned, mate=mates).sheets
+    last = read_page(sheets[-1]).words
+    assert len(sheets) == 3
+    assert "NOTES, continued" in last
+    assert "BOLT CIRCLE B (MOTOR)" in last
+
+
 def test_a_plate_without_thickness_shows_its_bore_on_the_face() -> None:
     told = words(pages(plate={"outside_diameter": 285, "bore": 170, "raised_face_diameter": 210}))
     assert {"⌀170 BORE", "⌀210 R.F.", "⌀285"} <= set(told)

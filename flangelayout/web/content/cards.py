@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from flangelayout.checks import Finding
+from flangelayout.checks.facts import MateBolts
 from flangelayout.checks.finding import Result
 from flangelayout.checks.rule import Rule
 from flangelayout.drawing.model import TextTable
@@ -113,12 +114,24 @@ def _picked(circle: CircleSizes, survey: Survey | None) -> str:
 
 
 def mates(flange: Flange | None, findings: tuple[Finding, ...], unit: Unit) -> tuple[tuple[str, str], ...]:
-    """What the checks say of the flanges that it bolts to: how each stands, and the sentence."""
+    """What the checks say of the mates that the job names: how each stands, and the sentence.
+
+    A circle that names none is checked against the row it is drilled to; here that would speak of a mate nobody named.
+    """
     if flange is None:
         return ()
+    named = {mate.group for mate in flange.mates}
+    named |= {at for at, circle in enumerate(flange.bolt_circles) if circle.drilling.mates_with.strip()}
     marks = {Result.PASSED: "ok", Result.FAILED: "fix", Result.NOTED: "look", Result.NOT_RUN: "unknown"}
-    told = [finding for finding in findings if finding.rule in _MATES and finding.reason is None]
-    return tuple((marks[each.result], finding_text(flange, each, unit)) for each in told)
+    judged = [each for each in findings if each.rule in _MATES and each.reason is None]
+    told = [each for each in judged if each.place.group in named]
+    return tuple((marks[each.result], f"{_held_against(each)}{finding_text(flange, each, unit)}") for each in told)
+
+
+def _held_against(finding: Finding) -> str:
+    """The row that stands for the mate: free text names a part, and the bolts are held against the circle's own row."""
+    facts = finding.facts
+    return f"{facts.designation}, " if isinstance(facts, MateBolts) and facts.designation else ""
 
 
 def file_parts(job: Job | None) -> tuple[FilePart, ...]:

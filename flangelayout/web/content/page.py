@@ -1,6 +1,6 @@
 """Everything that stands on the page for one state, computed once."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 from flangelayout.checks import Finding, Result, tally
@@ -173,7 +173,7 @@ class Page:
         """The answer and its state."""
         show, step = self.state.show, self.state.step
         if step in (Stage.MEASURE, Stage.DECIDE):
-            wrong = [trouble.text for trouble in self.troubles if trouble.key.startswith(("survey", "n."))]
+            wrong = [_of_reading(each) for each in self.troubles if each.key.startswith(("survey", "n."))]
             problem = wrong[0] if self.measured.problems and self.state.all_readings() and wrong else ""
             return measured_strip(self.survey, problem, show, bool(self.state.draft.value.strip()))
         if step is Stage.DRILLED:
@@ -181,7 +181,12 @@ class Page:
             count = f"{found.read} of {len(found.lines)} read"
             verdict, _, more = found.verdict.partition(":")
             return Strip(found.mark, verdict or count, f"{count};{more}" if more else "" if not verdict else count)
-        return flange_strip(self.sizes, self.differs, self.survey, show)
+        strip = flange_strip(self.sizes, self.differs, self.survey, show)
+        if step is Stage.NAME and self.found_first is not None:
+            rows = len(self.found.rows) + self.found.more
+            said = f"the first of {rows} found; none is used yet" if rows > 1 else "found, not used yet"
+            return replace(strip, mark="unknown", more=said, settled=False)
+        return strip
 
     @property
     def differs(self) -> str:
@@ -436,6 +441,13 @@ class Page:
     def note(self, field: Field) -> Note:
         """What stands below a field: a problem, a help, or its hint."""
         return self.notes.get(field.key, Note("help", field.hint))
+
+
+def _of_reading(trouble: Trouble) -> str:
+    """What is wrong with a reading, where no field stands beside it."""
+    key, _, number = trouble.key.rpartition(".")
+    name = "This reading" if key == "n" else f"Reading {number}" if key == "survey.reading" else ""
+    return f"{name}: {trouble.text}" if name else trouble.text
 
 
 def _bare(page: Page, number: int) -> ReadingLine:

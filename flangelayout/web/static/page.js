@@ -281,6 +281,7 @@
     for (const group of document.querySelectorAll(".key-group")) {
       group.classList.toggle("empty", words.length > 0 && !group.querySelector("[data-sought]:not(.not-it)"));
     }
+    byId("none-sought").hidden = !words.length || Boolean(document.querySelector(".key-group:not(.empty)"));
   });
 
   /* Taken under a number and revision and changed since: the next revision is offered. */

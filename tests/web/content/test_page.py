@@ -26,7 +26,7 @@ from flangelayout.web.form.lengths import shown_text
 from flangelayout.web.form.limits import CHECKED_HOLES, LIVE_HOLES, MADE_HOLES
 from flangelayout.web.form.state import Picture, State
 from flangelayout.web.serving.render import render
-from web.served import query
+from web.served import Client, query
 
 ROOT = Path(__file__).parents[3]
 SAMPLES = [ROOT / "samples" / f"{name}.toml" for name in ("intake-adapter", "settling-tank-ring", "old-suction")]
@@ -291,3 +291,35 @@ def test_what_failed_is_told_first() -> None:
     order = [line.css for line in given.items]
     assert order == sorted(order)
     assert len(set(order)) == 2
+
+
+@pytest.mark.parametrize(
+    ("written", "told"),
+    [
+        ("", ()),
+        ("ASME B16.5 Class 150 NPS 6", ("ASME B16.5 Class 150 NPS 6",)),
+        ("old pump", ("EN 1092-1 PN16 DN150",)),
+    ],
+)
+def test_nothing_is_said_of_a_mate_that_nobody_named_and_else_the_row_is_named(
+    written: str, told: tuple[str, ...]
+) -> None:
+    named = {"bolt_circle__1__mates_with": written} if written else {}
+    given = page(step="flange", bolt_circle__1__standard="EN 1092-1 PN16 DN150", bolt_circle__1__bolt="M20", **named)
+    assert tuple(text.partition(",")[0] for _, text in given.mates) == told
+
+
+def test_what_is_only_found_is_not_called_chosen() -> None:
+    given = Page(read_address("units=mm&step=name&find=dn150")[0])
+    assert (given.strip.mark, given.strip.settled) == ("unknown", False)
+    assert f"{len(given.found.rows) + given.found.more} found" in given.strip.more
+
+
+def test_readings_stay_in_sight_on_decide_while_one_of_them_is_wrong(asking: Client) -> None:
+    survey = {"survey__hole_count": "8", "survey__reading__1__kind": "outside-diameter"}
+    survey |= {"survey__reading__1__value": "285", "n__kind": "centers", "n__from": "1", "n__to": "2"}
+    given = page(step="decide", n__value="abc", **survey)
+    assert given.strip.words.startswith('This reading: "abc"')
+    shown = asking.get(f"/?{given.address}").text
+    assert "Nothing is read yet" not in shown
+    assert 'id="survey-reading-1"' in shown

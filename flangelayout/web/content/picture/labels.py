@@ -1,7 +1,7 @@
 """What is written on the picture of the flange: its sizes, each where it is on the steel, and who says so."""
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from flangelayout.web.content.picture.scene import Scene, on_rim, unit_text
 from flangelayout.web.content.picture.sizes import CircleSizes, Size, Sizes, Source
@@ -10,6 +10,8 @@ BELOW = 25.0
 """From the edge down to the line that the outside is written on."""
 _CORNERS = ((132.0, -113.0), (-132.0, -113.0), (-132.0, 113.0), (132.0, 113.0))
 _ROOM_INSIDE = 52.0
+_HALF_PICTURE = 178.0
+"""From the middle to the edge of the picture, where a phone draws it pixel for unit."""
 _DIAMETER = "\u2300"
 
 
@@ -113,9 +115,11 @@ def _circle(scene: Scene, circle: CircleSizes, lettered: bool, editing: str, dee
         (f"{letter}{count} × {hole}", _face(circle.hole_diameter)),
         (diameter, _face(circle.diameter)),
     )
-    corner = _CORNERS[circle.number - 1]
+    x, y = _CORNERS[circle.number - 1]
     wanted = next((part.key for part in parts if not part.text), circle.diameter.key)
-    tag = Tag(*corner, lines, css, f"{deed}:{wanted}", f"Bolt circle {circle.number}: {lines[0][0]} {diameter}")
+    tag = Tag(x, y, lines, css, f"{deed}:{wanted}", f"Bolt circle {circle.number}: {lines[0][0]} {diameter}")
+    corner = math.copysign(min(abs(x), _HALF_PICTURE - tag.width / 2), x), y
+    tag = replace(tag, x=corner[0])
     own = [hole for hole in scene.holes if hole.circle == circle.number]
     if not own:
         return tag, Stroke("", "")

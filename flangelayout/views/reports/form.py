@@ -20,7 +20,7 @@ _A_FIGURE, _ROW, _WIDE = 16, 8.5, 26.0
 _TEXT, _SMALL = 2.8, 2.0
 _SOURCE = Furniture("form")
 _SCHEMATIC = 200.0
-_MEANING = "; beside a box stands the size drawn, below it what it may be"
+_DRAWN, _ACCEPT = "; beside a box stands the size drawn", ", below it what it may be"
 
 
 def form_sheets(
@@ -49,8 +49,9 @@ def form_sheets(
         for number, line in enumerate(lines, 1)
         if line.box.from_hole is not None and line.box.to_hole is not None
     ]
-    with_drawing = any(line.drawn for line in lines)
-    caption = f"seen from {flange.face}; a number in a ring is that of its box{_MEANING if with_drawing else ''}"
+    meaning = _DRAWN if any(line.drawn for line in lines) else ""
+    meaning += _ACCEPT if any(line.accept for line in lines) else ""
+    caption = f"seen from {flange.face}; a number in a ring is that of its box{meaning}"
     blocks: list[Block] = [
         Words(tuple(told), height_paper=2.8),
         numbered_plate(flange, chords, page_width(paper_name), caption),

@@ -285,10 +285,11 @@ def form_lines(flange: Flange, limits: InspectionLimits, boxes: Sequence[FormBox
     return tuple(found)
 
 
-def form_words(name: str) -> tuple[str, ...]:
-    """What to do with an inspection form; ``name`` is the job file."""
+def form_words(name: str, lines: Sequence[FormLine]) -> tuple[str, ...]:
+    """What to do with an inspection form of such boxes; ``name`` is the job file."""
+    doubted = "outside what it may be" if any(line.accept for line in lines) else "far from the size drawn"
     return (
         "Read the boxes in their order, as many as you can. Two holes: from the edge of one to the SAME edge of the "
-        "other. A reading outside what it may be: measure it again before going on.",
+        f"other. A reading {doubted}: measure it again before going on.",
         f'Type them back by number: flangelayout inspect {name} --boxes "1=... 2=..."',
     )

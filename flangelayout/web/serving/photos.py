@@ -61,8 +61,8 @@ def photos_answer(
     except FlangeLayoutError as refused:
         text = written.get("holes", "")
         count = min(int(text), _MOST_STRUCK) if text.isdecimal() and len(text) < 4 else 0
-        numbers = [(number, str(number) in struck) for number in range(1, count + 1)] if files else []
         pictures = refused.pictures if isinstance(refused, PhotosUnsettledError) else ()
+        numbers = [(number, str(number) in struck) for number in range(1, count + 1)] if pictures or struck else []
         given = {"pictures": pictures, "numbers": numbers, "reason": said(refused)}
         return render("looked.html", looked=None, **given), job, written
     given = {"pictures": looked.pictures, "numbers": looked.numbers, "reason": ""}

@@ -79,6 +79,7 @@ def test_refusals_are_said_on_the_page(asking: Client, fields: Fields, told: str
     text = sent(asking, fields)
     assert told in text
     assert "Go on with" not in text
+    assert ("Strike out" in text) == ("<img" in text)  # nothing to strike out where nothing was drawn
     assert "--" not in text.replace("<!--", "")  # no option of the command line is named
 
 

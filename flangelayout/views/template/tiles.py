@@ -26,8 +26,8 @@ _NUMBER_HEIGHTS = (34.0, 26.0, 20.0, 15.0, 11.0, 8.0)
 _NAME_ROOM = 7.0
 """What the name of a join mark takes beside it, in mm: the tile's own number keeps off it."""
 _SEAM = Furniture("seam")
-_OFF_SEAM = (_TEXT / 2 + 0.5, _TEXT / 2 + 2.2)
-"""How far in mm beyond a seam the middle of its words stands: both are within the least strip."""
+_OFF_SEAM = (_TEXT / 2 + 0.5, _TEXT / 2 + 2.2, -_TEXT / 2 - 0.5, -_TEXT / 2 - 2.2)
+"""How far in mm beyond a seam the middle of its words stands, within the least strip; else as far on this side."""
 _SHARES = tuple(0.5 + side * step / 40 for step in range(12) for side in ((1, -1) if step else (1,)))
 """Places of words along a seam, as shares of it, from the middle outward."""
 
@@ -131,7 +131,7 @@ def _glue(joint: TileJoint, tile: Tile) -> Iterator[Item]:
 
 
 def _words(joint: TileJoint, tile: Tile, text: str, ink: InkMap | None) -> Item:
-    """What to do at a seam, along it, on the strip beyond the tile's own part, where it crosses least."""
+    """What to do at a seam, along it, where it crosses least: rather on the strip beyond the tile's own part."""
     line, outward = joint.trim, _inward(joint, tile).scaled(-1.0)
     half = text_width(text, _TEXT) / 2 + HALF_MARK + 1.0
     length = line.start.distance_to(line.end)
@@ -142,8 +142,9 @@ def _words(joint: TileJoint, tile: Tile, text: str, ink: InkMap | None) -> Item:
         Label(
             line.start + (line.end - line.start).scaled(share) + outward.scaled(off), text, _TEXT, turn, Anchor.MIDDLE
         )
+        for offs in (_OFF_SEAM[:2], _OFF_SEAM[2:])
         for share in fits
-        for off in _OFF_SEAM
+        for off in offs
     )
     label = min(labels, key=lambda label: inked_bins(ink, label_box(label))) if ink else next(labels)
     return Item(Layer.TEXT, label, _SEAM)

@@ -17,7 +17,8 @@ from readers import pdf_curves
 
 @pytest.fixture(autouse=True)
 def config(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """A user file of its own for every test."""
+    """User files of its own for every test."""
+    monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path / "config"))
     monkeypatch.setattr("platformdirs.user_config_path", lambda *_args, **_kinds: tmp_path / "config")
 
 

@@ -28,6 +28,7 @@ DOTS_PER_MM = 10.0
 def elsewhere(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """A folder, a user file and a date of its own for every test."""
     monkeypatch.chdir(tmp_path)
+    monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path / "config"))
     monkeypatch.setattr("platformdirs.user_config_path", lambda *_args, **_kinds: tmp_path / "config")
     monkeypatch.setattr("flangelayout.cli.printer.today", lambda: "2026-11-25")
 

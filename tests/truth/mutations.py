@@ -39,6 +39,9 @@ _CALLS = _in("views/words/call_outs.py", "views/words/test_call_outs.py")
 _NOTES = _in("views/words/notes.py", "views/words/test_notes.py")
 _BLOCK = _in("views/page/title_block.py", "views/page/test_title_block.py")
 _BILL = _in("views/words/bill.py", "views/words/test_bill.py")
+_HARDWARE = _in("standards/joints/hardware.py", "views/words/test_bill.py")
+_SEALS = _in("standards/joints/seals.py", "standards/joints/test_hardware.py")
+_STOCK = _in("standards/joints/stock.py", "standards/joints/test_stock.py")
 _BARS = _in("views/template/bars.py", "views/template/test_furniture.py")
 _FOOT = _in("views/template/furniture.py", "views/template/test_furniture.py")
 _COVER = _in("views/template/cover.py", "views/template/test_cover.py")
@@ -68,6 +71,7 @@ _CASES = "truth/test_bolts_and_seats.py::"
 _BOLTS = _in("checks/plate/bolts.py", _CASES + "test_a_bolt_larger_than_its_hole_fails")
 _RECESSES = _in("checks/plate/recesses.py", _CASES + "test_a_seat_or_thread_deeper_than_the_plate_fails")
 _MATES = _in("checks/joint/mates.py", _CASES + "test_a_mate_named_by_its_standard_is_mated_on_the_spot")
+_SPIGOTS = _in("checks/joint/spigots.py", _CASES + "test_a_motors_spigot_needs_a_bore_that_takes_it")
 _FINDING = _in("checks/finding.py", _CASES + "test_a_bolt_larger_than_its_hole_fails")
 _CLAIMED = "truth/test_standards_claimed.py::"
 _CLAIMS = _in("flange/claims.py", _CLAIMED + "test_figures_that_differ_from_the_row_are_no_match_anywhere")
@@ -184,20 +188,18 @@ MUTATIONS: tuple[Mutation, ...] = (
         "Shows.APPROVED_BY: info.approved_by,",
         "Shows.APPROVED_BY: info.drawn_by,",
     ),
-    _BILL.fault("a stud gets one nut", 'yield count * (2 if stud else 1), "hexagon nut"', 'yield count, "hexagon nut"'),
-    _BILL.fault("TOTAL is for one piece", "str(each * quantity)", "str(each)"),
-    _BILL.fault(
-        "the gasket reaches past the bolts",
-        "outside = circle.diameter - size.diameter",
-        "outside = circle.diameter + size.diameter",
-    ),
-    _BILL.fault(
+    _HARDWARE.fault("a stud gets one nut", "nuts=nuts * count,", "nuts=min(nuts, 1) * count,"),
+    _BILL.fault("TOTAL is for one piece", "str(row.each * quantity)", "str(row.each)"),
+    _SEALS.fault("the gasket reaches past the bolts", "min(circle.diameter - bolt,", "min(circle.diameter + bolt,"),
+    _HARDWARE.fault(
         "bolts are too short by the gasket",
-        "total = thickness + mate + (gasket or 0.0) + washers",
-        "total = thickness + mate + washers",
+        "parts += (*_between(asked, size), *_ends(size, nuts, washers))",
+        "parts += _ends(size, nuts, washers)",
     ),
-    _BILL.fault("one washer a bolt where two are used", "yield count * joint.washers", "yield count"),
-    _BOLTING.fault(
+    _HARDWARE.fault(
+        "one washer a bolt where two are used", "washers=washers * count if", "washers=min(washers, 1) * count if"
+    ),
+    _STOCK.fault(
         "a bolt is bought a length too short",
         "math.ceil((wanted - above) / step - 1e-9)",
         "math.floor((wanted - above) / step)",
@@ -376,9 +378,8 @@ MUTATIONS: tuple[Mutation, ...] = (
     ),
     _METAL.fault(
         "metal between holes is measured from centers",
-        "- (widths[first] + widths[second]) / 2",
-        "- widths[first] * 0",
-        "checks/plate/test_shop_checks.py",
+        "np.hypot(*(points[first] - points[second]).T) - both / 2",
+        "np.hypot(*(points[first] - points[second]).T) - 0 * both",
     ),
     _MATE.fault(
         "a bolt passes however far the holes are apart",
@@ -424,20 +425,19 @@ MUTATIONS: tuple[Mutation, ...] = (
     ),
     _MATES.fault(
         "a mate on another circle takes every bolt",
-        "offset = abs(circle.diameter - row.bolt_circle) / 2",
+        "offset = abs(circle.diameter - theirs.diameter) / 2",
         "offset = 0.0",
     ),
     _MATES.fault(
         "heads over the rim of the mate pass",
-        "left = (circle.diameter - seat.diameter - outside) / 2",
-        "left = (circle.diameter + seat.diameter - outside) / 2",
+        "outside = (circle.diameter - seat - (known.outside_diameter or 0.0)) / 2",
+        "outside = (circle.diameter + seat - (known.outside_diameter or 0.0)) / 2",
         _CASES + "test_bolt_heads_must_fit_beside_the_mate_on_the_same_face",
     ),
-    _MATES.fault(
+    _SPIGOTS.fault(
         "a bore that does not take the spigot passes",
-        "limit = Limit(spigot, Published(designation))",
-        "limit = Limit(0.0, Published(designation))",
-        _CASES + "test_a_motors_spigot_needs_a_bore_that_takes_it",
+        "Limit(spigot.diameter, source)",
+        "Limit(0.0, source)",
     ),
     _FINDING.fault(
         "what is less than its least passes", "sound = value >= limit.value - slack", "sound = value > -999.0"

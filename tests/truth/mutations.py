@@ -473,6 +473,6 @@ MUTATIONS: tuple[Mutation, ...] = (
         "what the checks found wrong is left out of the sheet",
         "wrong = (*warnings(request.flange, request.unit), *request.failed)",
         "wrong = warnings(request.flange, request.unit)",
-        "views/words/test_notes.py",
+        "views/sheet/test_sheet.py::test_more_warnings_than_a_first_sheet_holds_are_told_overleaf",
     ),
 )

@@ -122,7 +122,7 @@ def _measured(job: Job, path: str | None, options: _InspectOptions) -> Positions
         raise InputError.of(CheckProblem.NOTHING_MEASURED, "MEASURED.csv")
     if options["datum"] == "bore":
         raise InputError.of(CheckProblem.DATUM_WITHOUT_PLACES, "--datum")
-    check_readings(boxes, job.flange)
+    check_readings(readings, job.flange)
     return tuple(reading if reading.within else replace(reading, within=_within(options, unit)) for reading in readings)
 
 

@@ -49,6 +49,16 @@ def test_the_form_has_a_numbered_box_for_each_reading_and_its_numbers_are_judged
     assert "92.60 to 93.00" in page
 
 
+def test_a_file_of_caliper_readings_is_judged_without_boxes(tmp_path: Path, printed: Printed) -> None:
+    """Diagonals of 240 +- 0.05 and a neighbor 2 mm too far, where 0.5 is allowed (91.84 drawn)."""
+    rows = tmp_path / "read.csv"
+    rows.write_text("kind,value,from,to\ncenters,240,1,5\ncenters,93.84,1,2\n", encoding="utf-8")
+    code, out, err = printed("inspect", str(RING), str(rows), "--within", "0.05", "--no-report")
+    assert (code, err) == (1, "")
+    assert out.startswith("Part does not pass: 1 - 2 out of limits")
+    assert "center to center 1 - 5: 240.00" in out
+
+
 @pytest.mark.slow
 def test_boxes_and_a_file_go_together_and_json_carries_numbers(tmp_path: Path, printed: Printed) -> None:
     rows = tmp_path / "more.csv"

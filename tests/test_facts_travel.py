@@ -12,6 +12,10 @@ PACKAGE = Path(__file__).parents[1] / "flangelayout"
 READERS = {
     "job/toml_slips.py": "reads the lines of a file as a person wrote them",
     "standards/designations/reading.py": "reads a designation as a person wrote it",
+    "batch/columns.py": "reads the cells of a list as a person wrote them",
+    "units.py": "reads a length as a person wrote it",
+    "job/toml_lines.py": "finds the line of a dotted key in a file that a person wrote",
+    "vision/cards.py": "reads the number that is printed in the code of a card",
     "files/printers.py": "puts the spaces of a name that a person typed in order",
     "drawing/textwidth.py": "measures letters; what they say does not matter",
     "writers/dxf/text.py": "writes letters as a DXF holds them",
@@ -20,6 +24,10 @@ READERS = {
 MEANT = {
     "before.source == asked.source": "file names: whether a job was drawn from the same file",
     "name.rpartition('.')": "the ending of a file name, as a browser wants it told",
+    "name.replace('_', ' ')": "a key of the schema as words, where no words stand for it",
+    "parse_length(text, Unit.MM) != parse_length(text, Unit.IN)": "lengths: whether a text says its own unit",
+    "part.name == 'without'": "the name of a field of a form",
+    "part.name == 'photos'": "the name of a field of a form",
     "name.split('.', maxsplit=1)": "the stem of a file name, which some systems reserve",
 }
 """Single places that compare or cut what is no sentence, each with its reason."""

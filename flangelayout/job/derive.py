@@ -44,7 +44,7 @@ SEEN_FROM_BEHIND = (DerivedPart.BLIND, DerivedPart.MATE)
 
 
 @dataclass(frozen=True, slots=True)
-class Asked:
+class AskedPart:
     """What a part is to be, lengths in mm; ``None`` and empty take what is usual."""
 
     part: DerivedPart
@@ -54,7 +54,7 @@ class Asked:
     number: str = ""
 
 
-def derived_tables(job: Job, file: str, asked: Asked) -> Tables:
+def derived_tables(job: Job, file: str, asked: AskedPart) -> Tables:
     """The tables of the job file of a derived part, in the unit of its parent, without title, notes and face.
 
     Args:
@@ -89,7 +89,7 @@ def derived_tables(job: Job, file: str, asked: Asked) -> Tables:
     return tables
 
 
-def _circle(flange: Flange, asked: Asked) -> BoltCircle:
+def _circle(flange: Flange, asked: AskedPart) -> BoltCircle:
     """The circle meant by its letter, its number or its name; the first where nothing is said."""
     if not flange.bolt_circles:
         raise InputError.of(JobProblem.NOTHING_TO_DERIVE_FROM, "bolt_circle", part=asked.part)
@@ -103,14 +103,14 @@ def _circle(flange: Flange, asked: Asked) -> BoltCircle:
     raise InputError.of(JobProblem.NO_CIRCLE_OF_MATE, "--circle", choices=choices)
 
 
-def _title(job: Job, asked: Asked) -> Tables:
+def _title(job: Job, asked: AskedPart) -> Tables:
     info = job.info
     found: Tables = {"number": asked.number or f"{info.number}-{_LETTERS[asked.part]}", "revision": "A"}
     found |= {key: value for key in ("owner", "customer") if (value := getattr(info, key))}
     return found | ({"quantity": info.quantity} if info.quantity != 1 else {})
 
 
-def _plate(job: Job, circle: BoltCircle, asked: Asked) -> Tables:
+def _plate(job: Job, circle: BoltCircle, asked: AskedPart) -> Tables:
     flange, unit, part = job.flange, job.unit, asked.part
     outside = flange.round_diameter or 0.0
     inner = circle.diameter - _bolt(circle)
@@ -151,7 +151,7 @@ def _face(flange: Flange) -> dict[str, float | None]:
     return {"raised_face_diameter": flange.raised_face_diameter, "raised_face_height": height}
 
 
-def _thickness(job: Job, circle: BoltCircle, asked: Asked) -> float | None:
+def _thickness(job: Job, circle: BoltCircle, asked: AskedPart) -> float | None:
     if asked.thickness is not None:
         return asked.thickness
     if asked.part in GASKETS:
@@ -183,7 +183,7 @@ def _handle_angle(circle: BoltCircle) -> float:
     return round(nearest, 6)
 
 
-def _circles(job: Job, circle: BoltCircle, asked: Asked) -> list[Tables]:
+def _circles(job: Job, circle: BoltCircle, asked: AskedPart) -> list[Tables]:
     """The circle again, seen from the face that lies on the parent; none on parts inside the bolts."""
     if asked.part not in (*SEEN_FROM_BEHIND, DerivedPart.FULL_FACE_GASKET):
         return []

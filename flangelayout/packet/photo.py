@@ -15,7 +15,7 @@ from flangelayout.survey.readings import COVERAGE_FACTOR, Reading, ScaleGroup
 if TYPE_CHECKING:
     from PIL.Image import Image
 
-    from flangelayout.vision.asked import Asked
+    from flangelayout.vision.asked import AskedHoles
     from flangelayout.vision.face import Photo
     from flangelayout.vision.finds import Finds, Overlay
     from flangelayout.vision.sample import Gray
@@ -137,7 +137,7 @@ def scan_within(scanner: Scanner, lying: "Lying") -> float:
     return math.hypot(own, lying.stretch_within)
 
 
-def photo_finds(photos: Sequence["Photo"], asked: "Asked") -> "Finds":
+def photo_finds(photos: Sequence["Photo"], asked: "AskedHoles") -> "Finds":
     """The holes of a face; loads numpy.
 
     Raises:

@@ -24,7 +24,7 @@ from flangelayout.flange.plate import Opening
 from flangelayout.flange.turning import Turned
 
 
-class Step(Enum):
+class ShopStep(Enum):
     """What is done."""
 
     CUT = "cut"
@@ -40,7 +40,7 @@ class Step(Enum):
     INSPECT = "inspect"
 
 
-class Place(Enum):
+class WorkPlace(Enum):
     """Where it is done."""
 
     TABLE = "cutting table"
@@ -79,14 +79,14 @@ class HoleWork:
         hole: One of them.
     """
 
-    step: Step
+    step: ShopStep
     group: int
     count: int
     hole: Hole
 
 
 @dataclass(frozen=True, slots=True)
-class Turning:
+class TurningWork:
     """One thing that is turned on a face."""
 
     turned: Turned
@@ -96,10 +96,10 @@ class Turning:
 class Once:
     """What is done once to a part, or once to a job."""
 
-    step: Step
+    step: ShopStep
 
 
-Operation: TypeAlias = Cutting | HoleWork | Turning | Once
+Operation: TypeAlias = Cutting | HoleWork | TurningWork | Once
 
 
 def operations(flange: Flange, options: CutOptions) -> tuple[Operation, ...]:
@@ -113,29 +113,29 @@ def operations(flange: Flange, options: CutOptions) -> tuple[Operation, ...]:
         InputError: If the cut file cannot be made.
     """
     drilled = tuple(_hole_work(flange, options))
-    turned = tuple(map(Turning, flange.all_turned()))
-    set_up = (Once(Step.SET_UP),) if drilled or turned else ()
-    marks = () if Mark.NUMBER in options.marks else (Once(Step.MARK),)
+    turned = tuple(map(TurningWork, flange.all_turned()))
+    set_up = (Once(ShopStep.SET_UP),) if drilled or turned else ()
+    marks = () if Mark.NUMBER in options.marks else (Once(ShopStep.MARK),)
     return (
         _cutting(flange, options),
         *set_up,
         *drilled,
         *turned,
-        Once(Step.DEBURR),
+        Once(ShopStep.DEBURR),
         *marks,
-        Once(Step.INSPECT),
+        Once(ShopStep.INSPECT),
     )
 
 
-def step_of(operation: Operation) -> Step:
+def step_of(operation: Operation) -> ShopStep:
     """What is done."""
     match operation:
         case Cutting():
-            return Step.CUT
+            return ShopStep.CUT
         case HoleWork() | Once():
             return operation.step
-        case Turning():
-            return Step.TURN
+        case TurningWork():
+            return ShopStep.TURN
         case _:
             assert_never(operation)
 
@@ -145,17 +145,17 @@ def count_of(operation: Operation) -> int:
     return operation.count if isinstance(operation, HoleWork) else 1
 
 
-def place_of(step: Step) -> Place:
+def place_of(step: ShopStep) -> WorkPlace:
     """Where it is done."""
     match step:
-        case Step.CUT:
-            return Place.TABLE
-        case Step.SET_UP | Step.DRILL | Step.SLOT | Step.TAP | Step.SEAT | Step.REAM:
-            return Place.MACHINE
-        case Step.TURN:
-            return Place.LATHE
-        case Step.DEBURR | Step.MARK | Step.INSPECT:
-            return Place.BENCH
+        case ShopStep.CUT:
+            return WorkPlace.TABLE
+        case ShopStep.SET_UP | ShopStep.DRILL | ShopStep.SLOT | ShopStep.TAP | ShopStep.SEAT | ShopStep.REAM:
+            return WorkPlace.MACHINE
+        case ShopStep.TURN:
+            return WorkPlace.LATHE
+        case ShopStep.DEBURR | ShopStep.MARK | ShopStep.INSPECT:
+            return WorkPlace.BENCH
         case _:
             assert_never(step)
 
@@ -182,7 +182,7 @@ def _hole_work(flange: Flange, options: CutOptions) -> Iterator[HoleWork]:
     for (group, kind, _), holes in groups.items():
         unfinished = [hole for hole in holes if _is_left(hole, options, flange.thickness, marked)]
         if unfinished:
-            step = Step.SLOT if isinstance(kind, Slot) else Step.DRILL
+            step = ShopStep.SLOT if isinstance(kind, Slot) else ShopStep.DRILL
             yield HoleWork(step, group, len(unfinished), unfinished[0])
         if (further := _further(kind)) is not None:
             yield HoleWork(further, group, len(holes), holes[0])
@@ -193,15 +193,15 @@ def _is_left(hole: Hole, options: CutOptions, thickness: float | None, marked: s
     return (hole.group, hole.number) in marked or hole_cut(hole, options, thickness) is HoleCut.UNDERSIZE
 
 
-def _further(kind: HoleKind) -> Step | None:
+def _further(kind: HoleKind) -> ShopStep | None:
     """What is done to a hole that is drilled."""
     match kind:
         case Tapped() | Jack():
-            return Step.TAP
+            return ShopStep.TAP
         case Counterbored() | Countersunk() | Spotfaced():
-            return Step.SEAT
+            return ShopStep.SEAT
         case Dowel():
-            return Step.REAM
+            return ShopStep.REAM
         case Drilled() | Slot():
             return None
         case _:

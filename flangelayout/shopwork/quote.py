@@ -8,7 +8,7 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from flangelayout.shopwork.operations import Operation, Step, count_of, place_of, step_of
+from flangelayout.shopwork.operations import Operation, ShopStep, count_of, place_of, step_of
 from flangelayout.shopwork.rates import RateKey, Rates, hour_key, minutes_key
 
 _SECONDS = 60.0
@@ -150,10 +150,10 @@ def _line(operation: Operation, work: PlateWork, rates: Rates) -> QuoteLine:
     price = rates.value(hour)
     cost = None if minutes is None or price is None else minutes / 60 * price
     used = tuple(key for key in (*needed, hour) if key not in missing)
-    return QuoteLine(operation, minutes, cost, used, missing, once=step is Step.SET_UP)
+    return QuoteLine(operation, minutes, cost, used, missing, once=step is ShopStep.SET_UP)
 
 
-def _time_keys(step: Step, work: PlateWork) -> Iterator[RateKey]:
+def _time_keys(step: ShopStep, work: PlateWork) -> Iterator[RateKey]:
     """The rates that a step's time hangs on."""
     key = minutes_key(step)
     if key is not None:
@@ -165,7 +165,7 @@ def _time_keys(step: Step, work: PlateWork) -> Iterator[RateKey]:
         yield RateKey.SCRIBING_SPEED
 
 
-def _minutes(step: Step, count: int, work: PlateWork, rates: Rates) -> float:
+def _minutes(step: ShopStep, count: int, work: PlateWork, rates: Rates) -> float:
     """Minutes of a step whose rates are all stated."""
     key = minutes_key(step)
     if key is not None:

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from enum import Enum
 from typing import assert_never
 
-from flangelayout.shopwork.operations import Place, Step
+from flangelayout.shopwork.operations import ShopStep, WorkPlace
 
 
 class RateKey(Enum):
@@ -50,25 +50,25 @@ class Rates:
         return dict(self.values).get(key)
 
 
-def minutes_key(step: Step) -> RateKey | None:
+def minutes_key(step: ShopStep) -> RateKey | None:
     """The rate that says how long a step takes; ``None`` for cutting, which is reckoned from its length."""
     match step:
-        case Step.CUT:
+        case ShopStep.CUT:
             return None
         case _:
             return RateKey[step.name]
 
 
-def hour_key(place: Place) -> RateKey:
+def hour_key(place: WorkPlace) -> RateKey:
     """The rate of an hour at a place."""
     match place:
-        case Place.TABLE:
+        case WorkPlace.TABLE:
             return RateKey.TABLE_HOUR
-        case Place.MACHINE:
+        case WorkPlace.MACHINE:
             return RateKey.MACHINE_HOUR
-        case Place.LATHE:
+        case WorkPlace.LATHE:
             return RateKey.LATHE_HOUR
-        case Place.BENCH:
+        case WorkPlace.BENCH:
             return RateKey.BENCH_HOUR
         case _:
             assert_never(place)

@@ -5,10 +5,25 @@ from dataclasses import dataclass
 from functools import cache
 from itertools import takewhile
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from flangelayout.errors import InputError, Problem
 
-FOLDER = Path(__file__).parent / "tables"
+if TYPE_CHECKING:
+    from importlib.resources.abc import Traversable
+
+
+def _folder() -> "Traversable":
+    """The tables beside this file; in an archive by a library that is slower to load."""
+    beside = Path(__file__).parent / "tables"
+    if beside.is_dir():
+        return beside
+    from importlib.resources import files
+
+    return files("flangelayout.standards") / "tables"
+
+
+FOLDER = _folder()
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,13 +13,16 @@ from dataclasses import dataclass
 from enum import Enum
 from functools import cache
 from pathlib import Path
-from typing import TypeVar
+from typing import TYPE_CHECKING, TypeVar
 
 from flangelayout.errors import InputError, Problem
 from flangelayout.provenance import Confidence, Family
 from flangelayout.standards.pattern import DrillingTolerance, Pattern, Rectangle, Register
 from flangelayout.standards.rows import FOLDER, DataFile, DataRow, data_file
 from flangelayout.units import Unit, to_mm
+
+if TYPE_CHECKING:
+    from importlib.resources.abc import Traversable
 
 _E = TypeVar("_E", bound=Enum)
 NEEDED_COLUMNS = ("size", "bolt_circle", "holes", "confidence", "sources")
@@ -188,7 +191,7 @@ def _shipped() -> tuple[_Opened, ...]:
     )
 
 
-def _opened(path: Path) -> _Opened:
+def _opened(path: "Traversable") -> _Opened:
     file = data_file(path.read_text(encoding="utf-8"), path.name)
     with _placed(file.name):
         header = _header(file)

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from flangelayout.vision.camera import View, cross_matrix, turned
+from flangelayout.vision.camera import CameraView, cross_matrix, turned
 from flangelayout.vision.sample import Array
 
 OF_VIEW, OF_LENS, OF_CARD = 9, 5, 6
@@ -23,7 +23,7 @@ _HELD = 1e-3
 
 
 @dataclass(frozen=True, slots=True)
-class Beliefs:
+class CameraBeliefs:
     """What is believed before anything is seen, one standard deviation each (judgement, from rendered pictures).
 
     Attributes:
@@ -79,7 +79,7 @@ class Marks:
 
 
 @dataclass(frozen=True, slots=True)
-class Scene:
+class CameraScene:
     """Values of all unknowns.
 
     Attributes:
@@ -102,9 +102,9 @@ class Scene:
     holes: Array
     rim_height: float
 
-    def view(self, index: int) -> View:
+    def view(self, index: int) -> CameraView:
         """The camera of one photo."""
-        return View(
+        return CameraView(
             self.turns[index], self.shifts[index], float(self.focals[index]), self.middles[index], self.lens[3:]
         )
 
@@ -135,7 +135,7 @@ class Solution:
         scatter: Root of chi-square over the degrees of freedom; 1 where marks are as good as they were said to be.
     """
 
-    scene: Scene
+    scene: CameraScene
     covariance: Array
     residuals: Array
     scatter: float
@@ -152,7 +152,7 @@ class Solution:
         return float(np.sqrt(self.covariance[-1, -1]))
 
 
-def solve(start: Scene, marks: Marks, beliefs: Beliefs) -> Solution:
+def solve(start: CameraScene, marks: Marks, beliefs: CameraBeliefs) -> Solution:
     """The best scene near a start.
 
     Args:
@@ -186,16 +186,16 @@ def solve(start: Scene, marks: Marks, beliefs: Beliefs) -> Solution:
     return Solution(scene, covariance, seen, scatter)
 
 
-def _beliefs_held(scene: Scene) -> int:
+def _beliefs_held(scene: CameraScene) -> int:
     return 3 * len(scene.shifts) + OF_LENS + 3 * len(scene.card_places) + 1 + 3
 
 
-def _moved(scene: Scene, step: Array) -> Scene:
+def _moved(scene: CameraScene, step: Array) -> CameraScene:
     """The scene after a step of all unknowns; rotations turn by the step's vector."""
     views = len(scene.shifts)
     of_views = step[: OF_VIEW * views].reshape(views, OF_VIEW)
     of_cards = step[scene.card_start : scene.hole_start].reshape(-1, OF_CARD)
-    return Scene(
+    return CameraScene(
         turns=np.array([turned(d[:3]) @ turn for d, turn in zip(of_views, scene.turns, strict=True)]),
         shifts=scene.shifts + of_views[:, 3:6],
         focals=scene.focals * np.exp(of_views[:, 6]),
@@ -208,7 +208,7 @@ def _moved(scene: Scene, step: Array) -> Scene:
     )
 
 
-def world_points(scene: Scene, marks: Marks) -> Array:
+def world_points(scene: CameraScene, marks: Marks) -> Array:
     """(m, 3) where the marks are in the world, mm."""
     points = np.empty((len(marks.view), 3))
     on, at = marks.card >= 0, marks.hole >= 0
@@ -219,7 +219,9 @@ def world_points(scene: Scene, marks: Marks) -> Array:
     return points
 
 
-def _equations(scene: Scene, start: Scene, marks: Marks, beliefs: Beliefs) -> tuple[Array, Array, Array]:
+def _equations(
+    scene: CameraScene, start: CameraScene, marks: Marks, beliefs: CameraBeliefs
+) -> tuple[Array, Array, Array]:
     """Weighted residuals (seen less expected), their derivatives by the unknowns, and residuals in pixels."""
     expected, by_point, by_view, by_bend = _projected(scene, marks)
     count, views = len(marks.view), len(scene.shifts)
@@ -236,7 +238,7 @@ def _equations(scene: Scene, start: Scene, marks: Marks, beliefs: Beliefs) -> tu
     return whole, np.vstack([(jacobian * weight[:, :, None]).reshape(2 * count, -1), by_held]), seen
 
 
-def _projected(scene: Scene, marks: Marks) -> tuple[Array, Array, Array, Array]:
+def _projected(scene: CameraScene, marks: Marks) -> tuple[Array, Array, Array, Array]:
     """Pixels, and their derivatives by the world point, the nine of the photo, and the bend."""
     points = world_points(scene, marks)
     turn, focal = scene.turns[marks.view], scene.focals[marks.view]
@@ -271,7 +273,7 @@ def _crosses(vectors: Array) -> Array:
     return np.stack([zero, -z, y, z, zero, -x, -y, x, zero], axis=1).reshape(-1, 3, 3)
 
 
-def _fill_points(scene: Scene, marks: Marks, by_point: Array, jacobian: Array) -> None:
+def _fill_points(scene: CameraScene, marks: Marks, by_point: Array, jacobian: Array) -> None:
     """Derivatives by cards, holes and the height of the rims."""
     rows = np.arange(len(marks.view))
     on, at = rows[marks.card >= 0], rows[marks.hole >= 0]
@@ -285,7 +287,7 @@ def _fill_points(scene: Scene, marks: Marks, by_point: Array, jacobian: Array) -
     jacobian[at, :, -1] = by_point[at][:, :, 2]
 
 
-def _held(scene: Scene, start: Scene, beliefs: Beliefs) -> tuple[Array, Array]:
+def _held(scene: CameraScene, start: CameraScene, beliefs: CameraBeliefs) -> tuple[Array, Array]:
     """Weighted residuals of what is believed, and their derivatives."""
     views, cards = len(scene.shifts), len(scene.card_places)
     rows: list[float] = []
@@ -325,7 +327,7 @@ def _held(scene: Scene, start: Scene, beliefs: Beliefs) -> tuple[Array, Array]:
     return np.array(rows), jacobian
 
 
-def _swing(start: Scene, scene: Scene) -> float:
+def _swing(start: CameraScene, scene: CameraScene) -> float:
     """How far the first card has turned about the upright since the start, radians."""
     one, now = start.card_turns[0][:, 0], scene.card_turns[0][:, 0]
     return float(np.arctan2(one[0] * now[1] - one[1] * now[0], one[:2] @ now[:2]))

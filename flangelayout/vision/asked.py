@@ -19,7 +19,7 @@ _UNROUND = 0.08
 
 
 @dataclass(frozen=True, slots=True)
-class Asked:
+class AskedHoles:
     """What is looked for.
 
     Attributes:
@@ -39,7 +39,7 @@ class Asked:
     stretch_known: bool = True
 
 
-def check_asked(asked: Asked) -> None:
+def check_asked(asked: AskedHoles) -> None:
     """Nothing, if what is asked can be looked for.
 
     Raises:
@@ -53,7 +53,7 @@ def check_asked(asked: Asked) -> None:
         raise InputError.of(PhotoProblem.ALL_STRUCK_OUT, "without", fewest=FEWEST_HOLES)
 
 
-def of_size(seen: Search, asked: Asked) -> Search:
+def of_size(seen: Search, asked: AskedHoles) -> Search:
     """Of two rings the one of the size that was said."""
     ring, rival = seen.ring, seen.rival
     if ring is None or rival is None or asked.about is None:
@@ -62,7 +62,7 @@ def of_size(seen: Search, asked: Asked) -> Search:
     return replace(seen, ring=nearer, rival=None, extra=seen.extra if nearer is ring else seen.extra[:0])
 
 
-def settled_ring(seen: Search, asked: Asked) -> Ring:
+def settled_ring(seen: Search, asked: AskedHoles) -> Ring:
     """The one ring that has every hole and no other.
 
     Raises:
@@ -86,7 +86,7 @@ def settled_ring(seen: Search, asked: Asked) -> Ring:
     return ring
 
 
-def check_rims(rims: Sequence[Sequence[Rim | None]], numbers: Sequence[int], asked: Asked) -> None:
+def check_rims(rims: Sequence[Sequence[Rim | None]], numbers: Sequence[int], asked: AskedHoles) -> None:
     """Nothing, if every hole has a rim in two pictures, or in the only one.
 
     Raises:
@@ -98,7 +98,7 @@ def check_rims(rims: Sequence[Sequence[Rim | None]], numbers: Sequence[int], ask
         raise InputError.of(PhotoProblem.HOLE_NOT_ROUND, "holes", numbers=tuple(lost), hole=Length(asked.diameter))
 
 
-def check_sizes(rims: Sequence[Sequence[Rim | None]], numbers: Sequence[int], asked: Asked) -> None:
+def check_sizes(rims: Sequence[Sequence[Rim | None]], numbers: Sequence[int], asked: AskedHoles) -> None:
     """Nothing, if all rims are of one size.
 
     Raises:

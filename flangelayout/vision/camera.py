@@ -13,7 +13,7 @@ _UNDISTORT_STEPS = 8
 
 
 @dataclass(frozen=True, slots=True)
-class View:
+class CameraView:
     """A camera where it stood for one photo.
 
     Attributes:

@@ -36,7 +36,7 @@ class CardSize(Enum):
 
 
 @dataclass(frozen=True, slots=True, order=True)
-class Card:
+class PhotoCard:
     """One card: its side in mm and its number on the page, from 1."""
 
     side: int
@@ -85,16 +85,16 @@ def _box(a: Point, b: Point) -> Box:
     return Box(min(a.x, b.x), min(a.y, b.y), max(a.x, b.x), max(a.y, b.y))
 
 
-def cards_of(size: CardSize) -> tuple[Card, ...]:
+def cards_of(size: CardSize) -> tuple[PhotoCard, ...]:
     """All cards of a page."""
-    return tuple(Card(size.value, number) for number in range(1, size.count + 1))
+    return tuple(PhotoCard(size.value, number) for number in range(1, size.count + 1))
 
 
-def card_read(text: str) -> Card | None:
+def card_read(text: str) -> PhotoCard | None:
     """The card whose code says this, or ``None`` for any other code."""
     match = re.fullmatch(r"(\d\d)-(\d\d)", text)
     if match is None:
         return None
     side, number = int(match[1]), int(match[2])
     sizes = {size.value: size for size in CardSize}
-    return Card(side, number) if side in sizes and 1 <= number <= sizes[side].count else None
+    return PhotoCard(side, number) if side in sizes and 1 <= number <= sizes[side].count else None

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from flangelayout.vision.camera import homography, mapped
-from flangelayout.vision.cards import CODE_UNITS, Card, card_read
+from flangelayout.vision.cards import CODE_UNITS, PhotoCard, card_read
 from flangelayout.vision.sample import Array, Gray, bilinear, doubled, halved
 
 _SMALL = 5_000_000
@@ -22,7 +22,7 @@ class CodeSeen:
         mirrored: Whether the picture shows it as in a mirror.
     """
 
-    card: Card
+    card: PhotoCard
     corners: Array
     mirrored: bool
 
@@ -59,7 +59,7 @@ def _read(image: Gray, resized: Gray, scale: float) -> list[CodeSeen]:
     return seen
 
 
-def _mirrored(image: Gray, card: Card, corners: Array) -> bool:
+def _mirrored(image: Gray, card: PhotoCard, corners: Array) -> bool:
     """Whether the modules agree better with the code's mirror image; the reader takes either and does not say."""
     import segno
 

@@ -8,7 +8,7 @@ it; what bloom shifts out in one half it shifts in in the other.
 import numpy as np
 
 from flangelayout.vision.camera import mapped
-from flangelayout.vision.cards import DARK_UNITS, Card
+from flangelayout.vision.cards import DARK_UNITS, PhotoCard
 from flangelayout.vision.sample import Array, Gray, bilinear, smoothed
 
 _WINDOW = 0.8
@@ -19,12 +19,12 @@ _LEAST_CONTRAST = 18.0
 """Gray levels of 255 between dark and light, below which a crossing is not believed (judgement)."""
 
 
-def card_points(card: Card, stretch: tuple[float, float] = (1.0, 1.0)) -> Array:
+def card_points(card: PhotoCard, stretch: tuple[float, float] = (1.0, 1.0)) -> Array:
     """(4, 2) crossings of a card from its middle in mm, where a printer stretches it along its own x and y."""
     return np.array([(at.x, at.y) for at in card.crossings]) * stretch
 
 
-def card_crossings(image: Gray, card: Card, plane: Array) -> Array | None:
+def card_crossings(image: Gray, card: PhotoCard, plane: Array) -> Array | None:
     """(4, 2) crossings of a card in pixels, or ``None`` where one of them is not to be seen.
 
     Args:
@@ -39,7 +39,7 @@ def card_crossings(image: Gray, card: Card, plane: Array) -> Array | None:
     return np.array(seen) if len(seen) == len(places) else None
 
 
-def _crossing(image: Gray, place: Array, near: Array, plane: Array, card: Card) -> Array | None:
+def _crossing(image: Gray, place: Array, near: Array, plane: Array, card: PhotoCard) -> Array | None:
     dark = DARK_UNITS * card.size.unit
     pixels = _size_there(plane, place) * dark
     half = float(np.clip(_WINDOW * pixels, _LEAST_WINDOW, _MOST_WINDOW))

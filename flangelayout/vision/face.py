@@ -8,9 +8,9 @@ import numpy as np
 
 from flangelayout.errors import InputError, Problem
 from flangelayout.problems.survey import PhotoProblem
-from flangelayout.vision.adjust import RIM_HEIGHT, Beliefs, Marks, Scene, Solution, solve
+from flangelayout.vision.adjust import RIM_HEIGHT, CameraBeliefs, CameraScene, Marks, Solution, solve
 from flangelayout.vision.camera import homography
-from flangelayout.vision.cards import Card
+from flangelayout.vision.cards import PhotoCard
 from flangelayout.vision.codes import codes_seen
 from flangelayout.vision.crossing import card_crossings, card_points
 from flangelayout.vision.sample import Array, Gray
@@ -63,14 +63,14 @@ class Face:
         stretch: Printed mm for a mm of the cards.
     """
 
-    cards: tuple[Card, ...]
+    cards: tuple[PhotoCard, ...]
     solution: Solution
     marks: Marks
-    beliefs: Beliefs
+    beliefs: CameraBeliefs
     stretch: Stretch
 
     @property
-    def scene(self) -> Scene:
+    def scene(self) -> CameraScene:
         """Its values."""
         return self.solution.scene
 
@@ -119,7 +119,7 @@ def find_face(photos: Sequence[Photo], stretch: Stretch = NO_STRETCH) -> Face:
     height, width = photos[0].gray.shape
     middle = np.array([(width - 1) / 2, (height - 1) / 2])
     share = photos[0].diagonal / 5000
-    beliefs = Beliefs(
+    beliefs = CameraBeliefs(
         focal,
         (float(middle[0]), float(middle[1])),
         focal_off=0.03 if focals else 0.25,
@@ -168,7 +168,7 @@ def _cards_of(photo: Photo) -> Seen:
     return Seen(cards)
 
 
-def _with_unread(photo: Photo, seen: Seen, index: int, scene: Scene, cards: Sequence[Card]) -> Seen:
+def _with_unread(photo: Photo, seen: Seen, index: int, scene: CameraScene, cards: Sequence[PhotoCard]) -> Seen:
     """What a photo shows, with the cards whose code it does not give but whose crossings are where they should be."""
     found = dict(seen.cards)
     for number, card in enumerate(cards):
@@ -182,13 +182,13 @@ def _with_unread(photo: Photo, seen: Seen, index: int, scene: Scene, cards: Sequ
     return Seen(found)
 
 
-def _check_cards(photos: Sequence[Photo], shown: Sequence[Seen], cards: tuple[Card, ...]) -> None:
+def _check_cards(photos: Sequence[Photo], shown: Sequence[Seen], cards: tuple[PhotoCard, ...]) -> None:
     if len(cards) < FEWEST_CARDS:
         raise InputError.of(PhotoProblem.CARDS_TOO_FEW, _names(photos), count=len(cards), fewest=FEWEST_CARDS)
     _check_joined(photos, shown, cards, _SHARED)
 
 
-def _check_joined(photos: Sequence[Photo], shown: Sequence[Seen], cards: tuple[Card, ...], fewest: int) -> None:
+def _check_joined(photos: Sequence[Photo], shown: Sequence[Seen], cards: tuple[PhotoCard, ...], fewest: int) -> None:
     apart = [
         photo.name for photo, seen in zip(photos, shown, strict=True) if len(set(seen.cards) & set(cards)) < fewest
     ]
@@ -197,7 +197,7 @@ def _check_joined(photos: Sequence[Photo], shown: Sequence[Seen], cards: tuple[C
 
 
 def _settled(
-    start: Scene, shown: Sequence[Seen], cards: Sequence[Card], beliefs: Beliefs, stretch: Stretch
+    start: CameraScene, shown: Sequence[Seen], cards: Sequence[PhotoCard], beliefs: CameraBeliefs, stretch: Stretch
 ) -> tuple[Solution, Marks]:
     """The solution, without the cards of a photo that lie far from what all others say."""
     marks = crossing_marks(shown, cards, start, stretch)

@@ -6,11 +6,11 @@ from enum import Enum, auto
 import numpy as np
 
 from flangelayout.errors import InputError
-from flangelayout.vision.cards import Card
+from flangelayout.vision.cards import PhotoCard
 from flangelayout.vision.sample import Array
 
 
-class Doubt(Enum):
+class Qualm(Enum):
     """What a person is told although the holes were found."""
 
     ONE_PHOTO = auto()
@@ -59,7 +59,7 @@ class Overlay:
         extra: (n, 2) circles on the ring that were not asked for.
     """
 
-    cards: tuple[tuple[Card, Array], ...]
+    cards: tuple[tuple[PhotoCard, Array], ...]
     rims: tuple[tuple[int, Array], ...]
     centers: tuple[tuple[int, Array], ...]
     ring: Array
@@ -97,7 +97,7 @@ class Finds:
     rim_height: tuple[float, float] | None
     residual: float
     tilts: tuple[float, ...]
-    doubts: tuple[Doubt, ...]
+    doubts: tuple[Qualm, ...]
     overlays: tuple[Overlay, ...]
 
     @property

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from flangelayout.vision.adjust import Marks, Scene
+from flangelayout.vision.adjust import CameraScene, Marks
 from flangelayout.vision.rims import Look, Rim, common_radius, find_rim
 from flangelayout.vision.rings import Flat, Ring, peaks, rings, votes
 from flangelayout.vision.sample import Array
@@ -122,7 +122,7 @@ def _rows(
     return rows
 
 
-def hole_marks(rims: Sequence[Sequence[Rim | None]], scene: Scene, height: float) -> Marks:
+def hole_marks(rims: Sequence[Sequence[Rim | None]], scene: CameraScene, height: float) -> Marks:
     """The middles of rims as something seen, at the pixels where the plane they were found in shows them."""
     view, hole, pixel, sigma = [], [], [], []
     for index, row in enumerate(rims):

@@ -9,11 +9,19 @@ import numpy as np
 from flangelayout.errors import InputError
 from flangelayout.facts import Length
 from flangelayout.problems.survey import PhotoProblem
-from flangelayout.vision.adjust import Marks, Scene, Solution, datum_free, solve, world_points
-from flangelayout.vision.asked import Asked, check_asked, check_rims, check_sizes, mean_radius, of_size, settled_ring
+from flangelayout.vision.adjust import CameraScene, Marks, Solution, datum_free, solve, world_points
+from flangelayout.vision.asked import (
+    AskedHoles,
+    check_asked,
+    check_rims,
+    check_sizes,
+    mean_radius,
+    of_size,
+    settled_ring,
+)
 from flangelayout.vision.camera import angle_between
 from flangelayout.vision.face import Face, Photo, find_face
-from flangelayout.vision.finds import Doubt, Finds, HoleFound, HolesUnsettledError, Overlay
+from flangelayout.vision.finds import Finds, HoleFound, HolesUnsettledError, Overlay, Qualm
 from flangelayout.vision.holes import Search, all_marks, hole_marks, rims_seen, search
 from flangelayout.vision.rims import Look, Rim
 from flangelayout.vision.rings import Flat, Ring
@@ -37,7 +45,7 @@ _IN_PART = 0.6
 _WIDEST_GAP = 185.0
 
 
-def find_holes(photos: Sequence[Photo], asked: Asked) -> Finds:
+def find_holes(photos: Sequence[Photo], asked: AskedHoles) -> Finds:
     """The holes of a face.
 
     Args:
@@ -58,7 +66,7 @@ def find_holes(photos: Sequence[Photo], asked: Asked) -> Finds:
         raise HolesUnsettledError(refused, overlays) from None
 
 
-def _found(photos: Sequence[Photo], face: Face, seen: Search, asked: Asked) -> Finds:
+def _found(photos: Sequence[Photo], face: Face, seen: Search, asked: AskedHoles) -> Finds:
     ring = _numbered(settled_ring(seen, asked), face)
     _check_cover(face, ring)
     numbers = [number for number in range(1, asked.holes + 1) if number not in asked.without]
@@ -67,7 +75,7 @@ def _found(photos: Sequence[Photo], face: Face, seen: Search, asked: Asked) -> F
     return _finds(photos, face, ring, numbers, solution, rims, asked)
 
 
-def _searched(photos: Sequence[Photo], face: Face, asked: Asked) -> Search:
+def _searched(photos: Sequence[Photo], face: Face, asked: AskedHoles) -> Search:
     places = face.scene.card_places[:, :2]
     center = (places.min(axis=0) + places.max(axis=0)) / 2
     reach = _REACH * float(np.hypot(*(places - center).T).max()) + 2 * asked.diameter
@@ -117,7 +125,7 @@ def _check_cover(face: Face, ring: Ring) -> None:
         raise InputError.of(PhotoProblem.CARDS_ON_ONE_SIDE, "cards", gap=gap)
 
 
-def _look(photo: Photo, scene: Scene, index: int, face: Face) -> Look:
+def _look(photo: Photo, scene: CameraScene, index: int, face: Face) -> Look:
     """Gray values of a photo in the plane of the rims, where no card lies."""
     view, height = scene.view(index), scene.rim_height
 
@@ -131,7 +139,7 @@ def _look(photo: Photo, scene: Scene, index: int, face: Face) -> Look:
 
 
 def _solved(
-    photos: Sequence[Photo], face: Face, ring: Ring, numbers: Sequence[int], asked: Asked
+    photos: Sequence[Photo], face: Face, ring: Ring, numbers: Sequence[int], asked: AskedHoles
 ) -> tuple[Solution, list[list[Rim | None]], Marks]:
     """Cameras, cards and holes together; twice, as the rims' height is known only after the first time."""
     places = ring.places[[number - 1 for number in numbers]]
@@ -170,7 +178,7 @@ def _apart(solution: Solution, marks: Marks) -> Array:
 
 
 def _check_holes(
-    solution: Solution, rims: Sequence[Sequence[Rim | None]], marks: Marks, numbers: Sequence[int], asked: Asked
+    solution: Solution, rims: Sequence[Sequence[Rim | None]], marks: Marks, numbers: Sequence[int], asked: AskedHoles
 ) -> None:
     """That rims lie where the other photos have them, at the height of the cards, and are of one size."""
     height, sigma = solution.scene.rim_height, solution.rim_height_sigma
@@ -191,7 +199,7 @@ def _finds(
     numbers: Sequence[int],
     solution: Solution,
     rims: Sequence[Sequence[Rim | None]],
-    asked: Asked,
+    asked: AskedHoles,
 ) -> Finds:
     scene = solution.scene
     turn = np.array([[np.cos(ring.turn), np.sin(ring.turn)], [-np.sin(ring.turn), np.cos(ring.turn)]])
@@ -222,29 +230,29 @@ def _finds(
 
 
 def _doubts(
-    photos: Sequence[Photo], found: Finds, face: Face, rims: Sequence[Sequence[Rim | None]], asked: Asked
-) -> list[Doubt]:
+    photos: Sequence[Photo], found: Finds, face: Face, rims: Sequence[Sequence[Rim | None]], asked: AskedHoles
+) -> list[Qualm]:
     views = [face.scene.view(index) for index in range(len(photos))]
     tilted = max((angle_between(a.axis, b.axis) for a, b in combinations(views, 2)), default=0.0)
     height, sigma = found.rim_height or (0.0, 0.0)
     whole = float(np.median([rim.share for row in rims for rim in row if rim is not None]))
     said = {
-        Doubt.ONE_PHOTO: len(photos) == 1,
-        Doubt.TWO_PHOTOS: len(photos) == 2,
-        Doubt.SAME_TILT: len(photos) > 1 and tilted < _SAME_TILT,
-        Doubt.SMALL_PICTURE: max(photo.diagonal for photo in photos) < _SMALL,
-        Doubt.CARDS_HIGH: height < -_CARDS_OFF and abs(height) > 2 * sigma,
-        Doubt.CARDS_LOW: height > _CARDS_OFF and abs(height) > 2 * sigma,
-        Doubt.CARDS_UNEVEN: face.uneven,
-        Doubt.RIMS_IN_PART: whole < _IN_PART,
-        Doubt.DIAMETER_DIFFERS: abs(found.diameter_seen - asked.diameter) > _DIAMETER_OFF,
-        Doubt.LENS_UNKNOWN: all(photo.focal is None for photo in photos),
-        Doubt.SCALE_UNKNOWN: not asked.stretch_known,
+        Qualm.ONE_PHOTO: len(photos) == 1,
+        Qualm.TWO_PHOTOS: len(photos) == 2,
+        Qualm.SAME_TILT: len(photos) > 1 and tilted < _SAME_TILT,
+        Qualm.SMALL_PICTURE: max(photo.diagonal for photo in photos) < _SMALL,
+        Qualm.CARDS_HIGH: height < -_CARDS_OFF and abs(height) > 2 * sigma,
+        Qualm.CARDS_LOW: height > _CARDS_OFF and abs(height) > 2 * sigma,
+        Qualm.CARDS_UNEVEN: face.uneven,
+        Qualm.RIMS_IN_PART: whole < _IN_PART,
+        Qualm.DIAMETER_DIFFERS: abs(found.diameter_seen - asked.diameter) > _DIAMETER_OFF,
+        Qualm.LENS_UNKNOWN: all(photo.focal is None for photo in photos),
+        Qualm.SCALE_UNKNOWN: not asked.stretch_known,
     }
     return [doubt for doubt, so in said.items() if so]
 
 
-def _seen_overlay(face: Face, index: int, seen: Search, asked: Asked) -> Overlay:
+def _seen_overlay(face: Face, index: int, seen: Search, asked: AskedHoles) -> Overlay:
     """What one photo shows of holes that are not settled: every place of the ring numbered, a rim where one is."""
     view = face.scene.view(index)
     angles = np.linspace(0, 2 * np.pi, 73)
@@ -267,7 +275,7 @@ def _seen_overlay(face: Face, index: int, seen: Search, asked: Asked) -> Overlay
 
 
 def _overlay(
-    scene: Scene, index: int, face: Face, ring: Ring, numbers: Sequence[int], rims: Sequence[Rim | None]
+    scene: CameraScene, index: int, face: Face, ring: Ring, numbers: Sequence[int], rims: Sequence[Rim | None]
 ) -> Overlay:
     view, height = scene.view(index), scene.rim_height
 

@@ -13,11 +13,11 @@ from flangelayout.drawing.scanner import UNMEASURED, Scanner
 from flangelayout.errors import InputError
 from flangelayout.problems.survey import PhotoProblem
 from flangelayout.vision.adjust import datum_free
-from flangelayout.vision.asked import Asked, check_asked, check_rims, check_sizes, of_size, settled_ring
+from flangelayout.vision.asked import AskedHoles, check_asked, check_rims, check_sizes, of_size, settled_ring
 from flangelayout.vision.camera import homography
 from flangelayout.vision.codes import codes_seen
 from flangelayout.vision.crossing import card_crossings, card_points
-from flangelayout.vision.finds import Doubt, Finds, HoleFound, Overlay
+from flangelayout.vision.finds import Finds, HoleFound, Overlay, Qualm
 from flangelayout.vision.holes import Search, rims_seen, search
 from flangelayout.vision.rims import Rim
 from flangelayout.vision.rings import Flat, Ring
@@ -117,7 +117,7 @@ def check_dpi(scan: Scan) -> None:
         raise InputError.of(PhotoProblem.DPI_BEYOND, "dpi", dpi=scan.dpi, least=LEAST_DPI, most=MOST_DPI)
 
 
-def find_scan_holes(scan: Scan, asked: Asked, scanner: Scanner, lying: Lying) -> Finds:
+def find_scan_holes(scan: Scan, asked: AskedHoles, scanner: Scanner, lying: Lying) -> Finds:
     """The holes of what lies on the glass.
 
     Args:
@@ -171,7 +171,7 @@ class _Ruler:
         return np.asarray((pixels - self.middle) @ np.linalg.inv(self.to_pixels).T)
 
 
-def _searched(scan: Scan, ruler: _Ruler, asked: Asked) -> Search:
+def _searched(scan: Scan, ruler: _Ruler, asked: AskedHoles) -> Search:
     height, width = scan.gray.shape
     corners = ruler.places(np.array([(0.0, 0.0), (width, 0), (width, height), (0, height)]))
     low, high = corners.min(axis=0), corners.max(axis=0)
@@ -188,7 +188,7 @@ def _searched(scan: Scan, ruler: _Ruler, asked: Asked) -> Search:
 
 
 def _finds(
-    ring: Ring, numbers: list[int], rims: list[Rim], ruler: _Ruler, asked: Asked, by: tuple[Scanner, Lying]
+    ring: Ring, numbers: list[int], rims: list[Rim], ruler: _Ruler, asked: AskedHoles, by: tuple[Scanner, Lying]
 ) -> Finds:
     scanner, lying = by
     turn = np.array([[np.cos(ring.turn), np.sin(ring.turn)], [-np.sin(ring.turn), np.cos(ring.turn)]])
@@ -220,9 +220,9 @@ def _finds(
         ),
     )
     said = {
-        Doubt.SCANNER_UNMEASURED: scanner is UNMEASURED,
-        Doubt.GASKET_CREEPS: lying is Lying.GASKET,
-        Doubt.RUBBING_SLIPS: lying is Lying.RUBBING,
-        Doubt.DIAMETER_DIFFERS: abs(found.diameter_seen - asked.diameter) > _DIAMETER_OFF,
+        Qualm.SCANNER_UNMEASURED: scanner is UNMEASURED,
+        Qualm.GASKET_CREEPS: lying is Lying.GASKET,
+        Qualm.RUBBING_SLIPS: lying is Lying.RUBBING,
+        Qualm.DIAMETER_DIFFERS: abs(found.diameter_seen - asked.diameter) > _DIAMETER_OFF,
     }
     return replace(found, doubts=tuple(doubt for doubt, so in said.items() if so))

@@ -9,9 +9,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from flangelayout.vision.adjust import Marks, Scene
+from flangelayout.vision.adjust import CameraScene, Marks
 from flangelayout.vision.camera import homography, pose_of_plane
-from flangelayout.vision.cards import Card
+from flangelayout.vision.cards import PhotoCard
 from flangelayout.vision.crossing import card_points
 from flangelayout.vision.sample import Array
 
@@ -25,7 +25,7 @@ CROSSING_SIGMA = 0.08
 class Seen:
     """The cards of one photo: (4, 2) crossings of each in pixels."""
 
-    cards: Mapping[Card, Array]
+    cards: Mapping[PhotoCard, Array]
 
 
 Stretch = tuple[float, float]
@@ -33,7 +33,7 @@ Stretch = tuple[float, float]
 NO_STRETCH: Stretch = (1.0, 1.0)
 
 
-def joined(photos: Sequence[Seen]) -> tuple[Card, ...]:
+def joined(photos: Sequence[Seen]) -> tuple[PhotoCard, ...]:
     """The cards, in order of the first photo that shows them, that hang together with the first photo's cards.
 
     Only photos that share two cards with the ones before are joined; where some are not, fewer cards come back.
@@ -50,8 +50,8 @@ def joined(photos: Sequence[Seen]) -> tuple[Card, ...]:
 
 
 def first_scene(
-    photos: Sequence[Seen], cards: Sequence[Card], focal: float, middle: Array, stretch: Stretch = NO_STRETCH
-) -> Scene:
+    photos: Sequence[Seen], cards: Sequence[PhotoCard], focal: float, middle: Array, stretch: Stretch = NO_STRETCH
+) -> CameraScene:
     """Cameras and cards, good to a few percent; no holes yet.
 
     Args:
@@ -63,7 +63,7 @@ def first_scene(
     """
     poses = [_face(photo, focal, middle, stretch) for photo in photos]
     flats = [_on_face(photo, pose, focal, middle) for photo, pose in zip(photos, poses, strict=True)]
-    placed: dict[Card, Array] = dict(flats[0])
+    placed: dict[PhotoCard, Array] = dict(flats[0])
     moves = {0: (np.eye(2), np.zeros(2))}
     while len(moves) < len(photos):
         left = [index for index in range(len(photos)) if index not in moves]
@@ -75,7 +75,7 @@ def first_scene(
         placed |= {card: at @ spin.T + shift for card, at in flats[index].items() if card not in placed}
     turns, shifts = zip(*(_moved(*poses[index], *moves[index]) for index in range(len(photos))), strict=True)
     card_turns, card_places = zip(*(_laid(card, placed[card], stretch) for card in cards), strict=True)
-    return Scene(
+    return CameraScene(
         turns=np.array(turns),
         shifts=np.array(shifts),
         focals=np.full(len(photos), float(focal)),
@@ -88,7 +88,9 @@ def first_scene(
     )
 
 
-def crossing_marks(photos: Sequence[Seen], cards: Sequence[Card], scene: Scene, stretch: Stretch = NO_STRETCH) -> Marks:
+def crossing_marks(
+    photos: Sequence[Seen], cards: Sequence[PhotoCard], scene: CameraScene, stretch: Stretch = NO_STRETCH
+) -> Marks:
     """Every crossing as something seen."""
     view, card, place, pixel, sigma = [], [], [], [], []
     for index, photo in enumerate(photos):
@@ -122,7 +124,7 @@ def _face(photo: Seen, focal: float, middle: Array, stretch: Stretch) -> tuple[A
     return np.column_stack([across, np.cross(normal, across), normal]), np.asarray(center)
 
 
-def _on_face(photo: Seen, pose: tuple[Array, Array], focal: float, middle: Array) -> dict[Card, Array]:
+def _on_face(photo: Seen, pose: tuple[Array, Array], focal: float, middle: Array) -> dict[PhotoCard, Array]:
     """Crossings of every card on the face, mm."""
     turn, shift = pose
     flat = {}
@@ -149,7 +151,7 @@ def _moved(turn: Array, shift: Array, spin: Array, move: Array) -> tuple[Array, 
     return now, shift - now @ np.append(move, 0.0)
 
 
-def _laid(card: Card, at: Array, stretch: Stretch) -> tuple[Array, Array]:
+def _laid(card: PhotoCard, at: Array, stretch: Stretch) -> tuple[Array, Array]:
     """Turn and place of a card on the face from its crossings there."""
     spin, shift = laid_over(card_points(card, stretch), at)
     whole = np.eye(3)

@@ -13,7 +13,7 @@ from flangelayout.cli import run
 from flangelayout.drawing.scanner import Scanner
 from flangelayout.files.scanners import find_scanner, keep_scanner, scanners_file
 from flangelayout.views.photo.words import DOUBTS, NOT_TRIED
-from flangelayout.vision.finds import Doubt
+from flangelayout.vision.finds import Qualm
 from readers import pdf_text
 from vision.rendered import jpeg
 from vision.scanned import Glass, scan_of_cards, scan_of_holes
@@ -44,7 +44,7 @@ def test_cards_are_written_and_kept(capsys: Capture) -> None:
 
 
 def test_every_doubt_has_words() -> None:
-    assert set(DOUBTS) == set(Doubt)
+    assert set(DOUBTS) == set(Qualm)
 
 
 REFUSALS = {
@@ -99,8 +99,8 @@ def test_a_scan_of_a_gasket_is_told_drawn_and_kept_as_a_job(capsys: Capture) -> 
     assert run([*words, "--save", "G.toml"]) == 0
     out = capsys.readouterr().out
     assert NOT_TRIED in out
-    assert DOUBTS[Doubt.GASKET_CREEPS] in out
-    assert DOUBTS[Doubt.SCANNER_UNMEASURED] not in out
+    assert DOUBTS[Qualm.GASKET_CREEPS] in out
+    assert DOUBTS[Qualm.SCANNER_UNMEASURED] not in out
     with Image.open("G-holes.jpg") as picture:
         assert picture.width == image.shape[1]
     job = tomllib.loads(Path("G.toml").read_text(encoding="utf-8"))
@@ -113,7 +113,7 @@ def test_a_scan_of_a_gasket_is_told_drawn_and_kept_as_a_job(capsys: Capture) -> 
     assert again["diameter"] == pytest.approx(first["survey"]["diameter"], abs=1e-3)
     assert len(first["found"]["covariance"]) == 8
     assert run(["scan", "G.png", "--dpi", "75", "--holes", "4", "--hole-diameter", "18"]) == 0
-    assert DOUBTS[Doubt.SCANNER_UNMEASURED] in capsys.readouterr().out
+    assert DOUBTS[Qualm.SCANNER_UNMEASURED] in capsys.readouterr().out
 
 
 def test_scanners_are_kept_and_a_damaged_file_is_told(capsys: Capture) -> None:

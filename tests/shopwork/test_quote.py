@@ -15,7 +15,7 @@ from flangelayout.errors import InputError
 from flangelayout.job import Job, job_from_data
 from flangelayout.job.shop import shop_from_text
 from flangelayout.packet.shopwork import quote_packet, quoted_job, traveller_packet
-from flangelayout.shopwork.operations import Cutting, HoleWork, Step, operations, step_of
+from flangelayout.shopwork.operations import Cutting, HoleWork, ShopStep, operations, step_of
 from flangelayout.shopwork.quote import Quote
 from flangelayout.shopwork.rates import RateKey, Rates
 from flangelayout.units import Unit
@@ -71,12 +71,22 @@ def quoted(text: str = RATES, quantity: int | None = None) -> Quote:
 def test_the_operations_follow_from_what_the_cut_file_leaves_to_be_done() -> None:
     made = operations(adapter().flange, adapter().cut.options)
     assert [step_of(each) for each in made] == [
-        *(Step.CUT, Step.SET_UP, Step.DRILL, Step.DRILL, Step.TAP, Step.TURN, Step.DEBURR, Step.MARK, Step.INSPECT),
+        *(
+            ShopStep.CUT,
+            ShopStep.SET_UP,
+            ShopStep.DRILL,
+            ShopStep.DRILL,
+            ShopStep.TAP,
+            ShopStep.TURN,
+            ShopStep.DEBURR,
+            ShopStep.MARK,
+            ShopStep.INSPECT,
+        ),
     ]
     assert made[0] == Cutting(edges=1, openings=1, holes=0, undersize=8, marked=8)
     drilled = [each for each in made if isinstance(each, HoleWork)]
     assert [(each.step, each.count, each.hole.diameter) for each in drilled] == [
-        *((Step.DRILL, 8, 22.0), (Step.DRILL, 8, 14.0), (Step.TAP, 8, 14.0)),
+        *((ShopStep.DRILL, 8, 22.0), (ShopStep.DRILL, 8, 14.0), (ShopStep.TAP, 8, 14.0)),
     ]
 
 
@@ -98,7 +108,7 @@ def test_a_plain_ring_is_cut_in_one_go() -> None:
         }
     )
     steps = [step_of(each) for each in operations(plain.flange, plain.cut.options)]
-    assert steps == [Step.CUT, Step.DEBURR, Step.INSPECT]
+    assert steps == [ShopStep.CUT, ShopStep.DEBURR, ShopStep.INSPECT]
 
 
 def test_every_time_and_cost_is_the_shops_rate_times_the_parts_own_figure() -> None:
@@ -108,12 +118,12 @@ def test_every_time_and_cost_is_the_shops_rate_times_the_parts_own_figure() -> N
     assert found.work.cut_length == pytest.approx(math.pi * (350 + 100 + 8 * 19))
     assert found.work.pierces == 10
     cut = math.pi * 602 / 350 + found.work.mark_length / 1000 + 10 * 0.5
-    assert lines[Step.CUT].minutes == pytest.approx(cut)
-    assert lines[Step.CUT].cost == pytest.approx(cut * 60 / 60)
+    assert lines[ShopStep.CUT].minutes == pytest.approx(cut)
+    assert lines[ShopStep.CUT].cost == pytest.approx(cut * 60 / 60)
     # Taps: 8 x 1.5 min at 48 an hour; the recess 15 min at 45; the blank 350 x 350 x 25 mm of 7850 kg/m3 at 1.40.
-    assert lines[Step.TAP].minutes == pytest.approx(12.0)
-    assert lines[Step.TAP].cost == pytest.approx(9.6)
-    assert lines[Step.TURN].cost == pytest.approx(15 / 60 * 45)
+    assert lines[ShopStep.TAP].minutes == pytest.approx(12.0)
+    assert lines[ShopStep.TAP].cost == pytest.approx(9.6)
+    assert lines[ShopStep.TURN].cost == pytest.approx(15 / 60 * 45)
     assert found.lines[0].cost == pytest.approx(0.35 * 0.35 * 0.025 * 7850 * 1.4)
     each = cut + 2 * 16 + 12 + 15 + 8 + 2 + 10
     assert found.minutes == pytest.approx(25 + 3 * each)
@@ -130,9 +140,9 @@ def test_more_parts_share_what_is_done_once() -> None:
 def test_what_has_no_rate_has_no_figure_and_is_counted() -> None:
     found = quoted(RATES.replace("lathe_hour = 45\n", "").replace("tap = 1.5\n", ""))
     lines = {step_of(line.operation): line for line in found.lines if line.operation}
-    assert (lines[Step.TURN].minutes, lines[Step.TURN].cost) == (15, None)
-    assert (lines[Step.TAP].minutes, lines[Step.TAP].cost) == (None, None)
-    assert lines[Step.TAP].missing == (RateKey.TAP,)
+    assert (lines[ShopStep.TURN].minutes, lines[ShopStep.TURN].cost) == (15, None)
+    assert (lines[ShopStep.TAP].minutes, lines[ShopStep.TAP].cost) == (None, None)
+    assert lines[ShopStep.TAP].missing == (RateKey.TAP,)
     assert (found.without_time, found.without_cost) == (1, 2)
     none = quoted_job(adapter(), Rates()).quote
     assert (none.minutes, none.cost) == (0.0, 0.0)

@@ -4,6 +4,7 @@ import csv
 import hashlib
 import math
 from collections import Counter
+from importlib.resources.abc import Traversable
 from pathlib import Path
 
 import pytest
@@ -290,7 +291,7 @@ def test_every_row_is_as_it_was_gathered() -> None:
     assert {path.name: gathered_digest(path) for path in FOLDER.iterdir() if path.is_file()} == DIGESTS
 
 
-def gathered_digest(path: Path) -> str:
+def gathered_digest(path: Traversable) -> str:
     lines = [line for line in path.read_text(encoding="utf-8").splitlines() if not line.startswith("#")]
     rows = ["|".join(row.get(column) or "" for column in GATHERED) for row in csv.DictReader(lines)]
     return hashlib.sha256("\n".join(rows).encode()).hexdigest()[:16]

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from flangelayout.vision.asked import Asked
+from flangelayout.vision.asked import AskedHoles
 from flangelayout.vision.face import Photo
 from flangelayout.vision.finds import Finds
 from flangelayout.vision.photo import find_holes
@@ -173,10 +173,10 @@ def with_cards_up(at: Scene, height: float, some: slice = slice(None)) -> Scene:
     return replace(at, place=replace(at.place, cards=cards))
 
 
-def found_in(at: Scene, asked: Asked | None = None, photos: Sequence[NDArray[np.uint8]] | None = None) -> Finds:
+def found_in(at: Scene, asked: AskedHoles | None = None, photos: Sequence[NDArray[np.uint8]] | None = None) -> Finds:
     """What the program finds, told the hole count and a caliper's hole diameter, 3 % off at most."""
     off = np.random.default_rng(at.seed + 999).uniform(-0.03, 0.03)
-    asked = asked or Asked(len(at.plate.holes), at.plate.hole * (1 + off))
+    asked = asked or AskedHoles(len(at.plate.holes), at.plate.hole * (1 + off))
     grays = at.photos() if photos is None else photos
     return find_holes([Photo(f"P{index}.jpg", gray, at.focal) for index, gray in enumerate(grays, 1)], asked)
 

@@ -10,8 +10,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from flangelayout.vision.adjust import RIM_HEIGHT, Beliefs, Marks, Solution, datum_free, solve
-from flangelayout.vision.cards import Card
+from flangelayout.vision.adjust import RIM_HEIGHT, CameraBeliefs, Marks, Solution, datum_free, solve
+from flangelayout.vision.cards import PhotoCard
 from flangelayout.vision.start import Seen, crossing_marks, first_scene, joined
 
 Floats = NDArray[np.float64]
@@ -75,7 +75,7 @@ def drawn(setup: Setup, rng: np.random.Generator) -> Drawn:
     return Drawn(tuple(seen), tuple(rims), holes, depth)
 
 
-def _cards(setup: Setup, rng: np.random.Generator) -> Mapping[Card, Floats]:
+def _cards(setup: Setup, rng: np.random.Generator) -> Mapping[PhotoCard, Floats]:
     x, y = 1 + rng.normal(0, setup.print_scale, 2)
     cards = {}
     for index in range(setup.cards):
@@ -87,7 +87,7 @@ def _cards(setup: Setup, rng: np.random.Generator) -> Mapping[Card, Floats]:
         rise = rise + rng.uniform(-setup.bend, setup.bend) * (flat[:, 0] / (setup.side / 2)) ** 2
         spin = np.array([[np.cos(turn), -np.sin(turn)], [np.sin(turn), np.cos(turn)]])
         place = flat @ spin.T + reach * np.array([np.cos(angle), np.sin(angle)])
-        cards[Card(setup.side, index + 1)] = np.column_stack([place, rise])
+        cards[PhotoCard(setup.side, index + 1)] = np.column_stack([place, rise])
     return cards
 
 
@@ -121,7 +121,7 @@ def solved(draw: Drawn, rim_sigma: float = 0.07) -> Solution:
     """What the program makes of a draw: cameras and cards first, then with the holes."""
     cards = joined(draw.seen)
     height = 0.35 if len(draw.seen) == 1 else RIM_HEIGHT
-    beliefs = Beliefs(FOCAL, (float(MIDDLE[0]), float(MIDDLE[1])), rim_height=height)
+    beliefs = CameraBeliefs(FOCAL, (float(MIDDLE[0]), float(MIDDLE[1])), rim_height=height)
     start = first_scene(draw.seen, cards, FOCAL, MIDDLE)
     marks = crossing_marks(draw.seen, cards, start)
     scene = solve(start, marks, beliefs).scene

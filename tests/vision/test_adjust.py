@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from flangelayout.vision import adjust
-from flangelayout.vision.adjust import Beliefs, datum_free, solve
+from flangelayout.vision.adjust import CameraBeliefs, datum_free, solve
 from flangelayout.vision.start import crossing_marks, joined
 from vision.simulated import Setup, circle, circle_sigma, drawn, off_after_turn, solved
 
@@ -65,7 +65,7 @@ def test_analytic_derivatives_are_those_of_the_equations() -> None:
         np.zeros((4, 2)),
         np.ones(4),
     )
-    beliefs = adjust.Beliefs(3004.0, (1999.5, 1499.5))
+    beliefs = adjust.CameraBeliefs(3004.0, (1999.5, 1499.5))
     scene = solution.scene
     _, jacobian, _ = adjust._equations(scene, scene, marks, beliefs)
     for unknown in range(scene.unknowns):
@@ -135,7 +135,7 @@ def test_95_of_100_draws_are_as_near_as_the_first_trial(row: str) -> None:
 def test_solving_from_a_solution_stays_there() -> None:
     draw = drawn(Setup(cards=5), np.random.default_rng(11))
     solution = solved(draw)
-    beliefs = Beliefs(3004.0, (1999.5, 1499.5))
+    beliefs = CameraBeliefs(3004.0, (1999.5, 1499.5))
     marks = crossing_marks(draw.seen, joined(draw.seen), solution.scene)
     alone = replace(solution.scene, holes=np.zeros((0, 2)))
     once = solve(alone, marks, beliefs)

@@ -11,7 +11,7 @@ from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Mosaic, Stamp
 from flangelayout.drawing.printer import Printer
 from flangelayout.views.photo.cards import card_sheets
-from flangelayout.vision.cards import Card, CardSize, card_read, cards_of
+from flangelayout.vision.cards import CardSize, PhotoCard, card_read, cards_of
 from flangelayout.writers.pdf import write_pdf
 from vision.rendered import card_pictures
 
@@ -29,15 +29,15 @@ def test_every_card_says_which_it_is_to_a_reader_of_its_own() -> None:
 
 
 def test_a_text_is_a_card_only_if_it_is_printed() -> None:
-    assert card_read("52-12") == Card(52, 12)
-    assert card_read("36-24") == Card(36, 24)
+    assert card_read("52-12") == PhotoCard(52, 12)
+    assert card_read("36-24") == PhotoCard(36, 24)
     for other in ("52-13", "36-25", "36-00", "40-01", "52-1", "52-012", "MB-101", ""):
         assert card_read(other) is None
 
 
 @pytest.mark.parametrize("size", list(CardSize))
 def test_crossings_are_where_two_dark_squares_meet_and_clear_of_code_and_edge(size: CardSize) -> None:
-    card = Card(size.value, 1)
+    card = PhotoCard(size.value, 1)
     quiet = card.code.grown(2 * size.unit)  # ISO/IEC 18004: a Micro QR code keeps two modules free around it
     for at in card.crossings:
         assert sum(at in box.corners for box in card.dark_squares) == 2
@@ -72,7 +72,7 @@ def test_what_is_drawn_is_what_is_read() -> None:
         middle_y = (min(box.bottom for box in squares.boxes) + max(each[1] for each in drawn)) / 2
         read = {
             (round(box.left + middle_x, 4), round(box.top + middle_y, 4), round(box.width, 4))
-            for box in Card(size.value, 1).dark_squares
+            for box in PhotoCard(size.value, 1).dark_squares
         }
         assert drawn == read
         for item in sheet.furniture:

@@ -7,11 +7,11 @@ import pytest
 from numpy.typing import NDArray
 from scipy import ndimage
 
-from flangelayout.vision.cards import Card
+from flangelayout.vision.cards import PhotoCard
 from flangelayout.vision.crossing import card_crossings, card_points
 from vision.rendered import Camera, Floats, PaperCard, Phone, Place, Plate, developed, exposed, looking
 
-CARD = Card(52, 5)
+CARD = PhotoCard(52, 5)
 LOW = Phone(blur=1.0, noise=0.0, gamma=False, sharpen=0.0, quality=100, corners=0.0)
 BLOOMING = Phone(blur=1.2, noise=0.0, exposure=1.6, sharpen=0.8, quality=95, corners=0.0)
 

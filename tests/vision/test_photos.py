@@ -9,8 +9,8 @@ from numpy.typing import NDArray
 
 from flangelayout.errors import InputError
 from flangelayout.problems.survey import PhotoProblem
-from flangelayout.vision.asked import Asked
-from flangelayout.vision.finds import Doubt, Finds, HolesUnsettledError
+from flangelayout.vision.asked import AskedHoles
+from flangelayout.vision.finds import Finds, HolesUnsettledError, Qualm
 from vision.scenes import Laid, Scene, found_in, judged, scene, with_cards_up, with_plate
 from vision.simulated import circle
 
@@ -26,7 +26,9 @@ def shots() -> tuple[NDArray[np.uint8], ...]:
     return tuple(small().photos())
 
 
-def refused(at: Scene, asked: Asked | None = None, photos: tuple[NDArray[np.uint8], ...] | None = None) -> PhotoProblem:
+def refused(
+    at: Scene, asked: AskedHoles | None = None, photos: tuple[NDArray[np.uint8], ...] | None = None
+) -> PhotoProblem:
     with pytest.raises(InputError) as told:
         found_in(at, asked, photos)
     kind = told.value.problems[0].kind
@@ -37,8 +39,8 @@ def refused(at: Scene, asked: Asked | None = None, photos: tuple[NDArray[np.uint
     return kind
 
 
-def said(found: Finds) -> set[Doubt]:
-    return set(found.doubts) - {Doubt.SMALL_PICTURE, Doubt.DIAMETER_DIFFERS}
+def said(found: Finds) -> set[Qualm]:
+    return set(found.doubts) - {Qualm.SMALL_PICTURE, Qualm.DIAMETER_DIFFERS}
 
 
 @pytest.mark.slow
@@ -49,7 +51,7 @@ def test_three_small_photos_give_the_circle_and_say_that_they_are_small() -> Non
     assert abs(result.circle) < 2 * result.stated < 0.4
     assert result.rms < 0.15
     assert [hole.number for hole in found.holes] == list(range(1, 9))
-    assert Doubt.SMALL_PICTURE in found.doubts
+    assert Qualm.SMALL_PICTURE in found.doubts
     assert not said(found)
     assert abs(found.diameter_seen - small().plate.hole) < 0.9  # bloom: why it is never fed
 
@@ -77,31 +79,31 @@ def test_one_photo_is_taken_with_a_wider_band_and_a_word() -> None:
     assert bands[0] > 2 * bands[1] > 0
     assert bands[1] > bands[2]
     assert abs(judged(one, small()).circle) < 2 * bands[0]
-    assert said(one) == {Doubt.ONE_PHOTO}
-    assert said(two) == {Doubt.TWO_PHOTOS}
+    assert said(one) == {Qualm.ONE_PHOTO}
+    assert said(two) == {Qualm.TWO_PHOTOS}
     same = found_in(small(), photos=shots()[:1] * 3)
-    assert said(same) == {Doubt.SAME_TILT}
+    assert said(same) == {Qualm.SAME_TILT}
     assert judged(same, small()).stated > bands[0]
 
 
 @pytest.mark.slow
 def test_the_order_of_photos_and_a_printed_scale_do_what_they_should() -> None:
-    asked = Asked(8, small().plate.hole)
+    asked = AskedHoles(8, small().plate.hole)
     plain, turned = found_in(small(), asked, shots()), found_in(small(), asked, shots()[::-1])
     assert judged(turned, small()).circle == pytest.approx(judged(plain, small()).circle, abs=0.01)
     wide = found_in(small(), replace(asked, stretch=(1.01, 1.01), stretch_known=False), shots())
     wider, as_told = (circle(np.array([(hole.x, hole.y) for hole in each.holes])) for each in (wide, plain))
     assert wider / as_told == pytest.approx(1.01, abs=2e-4)
-    assert Doubt.SCALE_UNKNOWN in wide.doubts
-    assert Doubt.SCALE_UNKNOWN not in plain.doubts
+    assert Qualm.SCALE_UNKNOWN in wide.doubts
+    assert Qualm.SCALE_UNKNOWN not in plain.doubts
 
 
 @pytest.mark.slow
 def test_a_wrong_hole_count_is_never_taken() -> None:
     hole = small().plate.hole
-    assert refused(small(), Asked(4, hole), shots()) is PhotoProblem.HOLES_TOO_MANY
+    assert refused(small(), AskedHoles(4, hole), shots()) is PhotoProblem.HOLES_TOO_MANY
     for count in (6, 7, 9, 12, 16):
-        assert refused(small(), Asked(count, hole), shots()) is PhotoProblem.HOLES_MISSING_OTHER_COUNT
+        assert refused(small(), AskedHoles(count, hole), shots()) is PhotoProblem.HOLES_MISSING_OTHER_COUNT
 
 
 @pytest.mark.slow
@@ -130,7 +132,7 @@ def test_a_filled_hole_is_missed_by_number_and_can_be_left_out() -> None:
     shown = told.value.overlays[0]
     assert {number for number, _ in shown.rims} == set(range(1, 9)) - {_number_of(5)}
     assert len(shown.centers) == 8
-    kept = found_in(filled, Asked(8, filled.plate.hole, frozenset({_number_of(5)})), photos)
+    kept = found_in(filled, AskedHoles(8, filled.plate.hole, frozenset({_number_of(5)})), photos)
     assert len(kept.holes) == 7
     seven = with_plate(filled, holes=np.delete(filled.plate.holes, 5, axis=0))
     assert judged(kept, seven).circle == pytest.approx(0, abs=0.25)
@@ -148,7 +150,7 @@ def _number_of(index: int) -> int:
 def test_cards_that_lie_elsewhere_are_told_or_refused_and_never_wrong_in_silence() -> None:
     raised = with_cards_up(small(), 3.0)
     found = found_in(raised)
-    assert said(found) == {Doubt.CARDS_HIGH}
+    assert said(found) == {Qualm.CARDS_HIGH}
     assert abs(judged(found, raised).circle) < 2 * judged(found, raised).stated
     assert refused(with_cards_up(small(), 7.0)) is PhotoProblem.CARDS_OFF_THE_RIMS
     assert refused(with_cards_up(small(), -16.5, slice(0, 2))) is PhotoProblem.CARD_OFF_THE_FACE
@@ -158,7 +160,7 @@ def test_cards_that_lie_elsewhere_are_told_or_refused_and_never_wrong_in_silence
 def test_slots_and_studs_are_told_or_do_no_harm() -> None:
     slotted = with_plate(small(), slot=3.0)
     found = found_in(slotted)
-    assert Doubt.RIMS_IN_PART in said(found)
+    assert Qualm.RIMS_IN_PART in said(found)
     studded = with_plate(small(), studs=frozenset({2}))
     result = judged(found_in(studded), studded)
     assert abs(result.circle) < 2 * result.stated

@@ -6,7 +6,7 @@ import pytest
 from flangelayout.drawing.scanner import UNMEASURED, Scanner
 from flangelayout.errors import InputError
 from flangelayout.problems.survey import PhotoProblem
-from flangelayout.vision.asked import Asked
+from flangelayout.vision.asked import AskedHoles
 from flangelayout.vision.scan import Lying, Scan, find_scan_holes, measured_scanner
 from vision.scanned import Glass, scan_of_cards, scan_of_holes
 from vision.simulated import Floats, circle, off_after_turn
@@ -26,11 +26,13 @@ def test_an_exact_plate_is_measured_to_015_mm() -> None:
     glass = Glass(dpi=75, across=1.002, along=0.999, lean=0.05, size=(200.0, 200.0))
     holes = ring(150.0, 6, 0.0, rng)
     image = scan_of_holes(glass, holes, plate(6, 18.0), False, rng)
-    found = find_scan_holes(Scan("plate", image, 75), Asked(6, 18.3), Scanner("flat", 1.002, 0.999, 0.05), Lying.PLATE)
+    found = find_scan_holes(
+        Scan("plate", image, 75), AskedHoles(6, 18.3), Scanner("flat", 1.002, 0.999, 0.05), Lying.PLATE
+    )
     places = np.array([(hole.x, hole.y) for hole in found.holes])
     assert circle(places) == pytest.approx(150.0, abs=0.15)
     assert off_after_turn(places, holes).max() < 0.1
-    off = find_scan_holes(Scan("plate", image, 75), Asked(6, 18.3), UNMEASURED, Lying.PLATE)
+    off = find_scan_holes(Scan("plate", image, 75), AskedHoles(6, 18.3), UNMEASURED, Lying.PLATE)
     assert circle(np.array([(hole.x, hole.y) for hole in off.holes])) == pytest.approx(150.0 / 1.0005, abs=0.2)
 
 
@@ -41,7 +43,7 @@ def test_wrong_counts_are_told_with_the_count_that_is_there() -> None:
     scan = Scan("plate", image, 75)
     for count, kind in ((4, PhotoProblem.HOLES_TOO_MANY), (6, PhotoProblem.HOLES_MISSING_OTHER_COUNT)):
         with pytest.raises(InputError) as refused:
-            find_scan_holes(scan, Asked(count, 16.0), UNMEASURED, Lying.PLATE)
+            find_scan_holes(scan, AskedHoles(count, 16.0), UNMEASURED, Lying.PLATE)
         assert refused.value.problems[0].kind is kind
     facts = dict(refused.value.problems[0].facts)
     assert facts["others"] == (8,)
@@ -50,11 +52,11 @@ def test_wrong_counts_are_told_with_the_count_that_is_there() -> None:
 def test_what_cannot_be_asked_is_refused() -> None:
     blank = np.full((300, 300), 235, dtype=np.uint8)
     cases = (
-        (Scan("x", blank, 40), Asked(6, 18.0), PhotoProblem.DPI_BEYOND),
-        (Scan("x", blank, 100), Asked(2, 18.0), PhotoProblem.COUNT_TOO_SMALL),
-        (Scan("x", blank, 100), Asked(6, 0.0), PhotoProblem.DIAMETER_NOT_POSITIVE),
-        (Scan("x", blank, 100), Asked(4, 9.0, frozenset({1, 2})), PhotoProblem.ALL_STRUCK_OUT),
-        (Scan("x", blank, 100), Asked(6, 18.0), PhotoProblem.NO_RING),
+        (Scan("x", blank, 40), AskedHoles(6, 18.0), PhotoProblem.DPI_BEYOND),
+        (Scan("x", blank, 100), AskedHoles(2, 18.0), PhotoProblem.COUNT_TOO_SMALL),
+        (Scan("x", blank, 100), AskedHoles(6, 0.0), PhotoProblem.DIAMETER_NOT_POSITIVE),
+        (Scan("x", blank, 100), AskedHoles(4, 9.0, frozenset({1, 2})), PhotoProblem.ALL_STRUCK_OUT),
+        (Scan("x", blank, 100), AskedHoles(6, 18.0), PhotoProblem.NO_RING),
     )
     for scan, asked, kind in cases:
         with pytest.raises(InputError) as refused:
@@ -95,7 +97,7 @@ def _off(lying: Lying, rng: np.random.Generator) -> float:
     sizes = np.column_stack([np.full(count, hole), rng.normal(0, lying.hole_off, (count, 2))])
     image = scan_of_holes(glass, laid, sizes, lying is Lying.RUBBING, rng)
     scanner = Scanner("flat", glass.across, glass.along, glass.lean)
-    found = find_scan_holes(Scan("scan", image, 100), Asked(count, hole * 1.02), scanner, lying)
+    found = find_scan_holes(Scan("scan", image, 100), AskedHoles(count, hole * 1.02), scanner, lying)
     places = np.array([(each.x, each.y) for each in found.holes])
     assert off_after_turn(places, true).max() < 0.8
     return circle(places) - circle(true)

@@ -66,7 +66,7 @@ class Unknowns:
 
 
 @dataclass(frozen=True)
-class Lengths:
+class AllowedLengths:
     """Lengths of a part: each a distance of two points, if it has any, times a sign, and shares of other unknowns.
 
     Attributes:
@@ -147,7 +147,7 @@ class Circles:
         return found
 
 
-Quantity = Lengths | Circles
+Quantity = AllowedLengths | Circles
 
 
 @dataclass(frozen=True)
@@ -164,7 +164,7 @@ class AllowedParts:
     """
 
     unknowns: Unknowns
-    lengths: Lengths
+    lengths: AllowedLengths
     least: "FloatArray"
     most: "FloatArray"
     center: "FloatArray"
@@ -305,7 +305,7 @@ def reach_of(flange: Flange) -> float:
     return min(max(_REACH_SHARE * apart, _LEAST_REACH), _MOST_REACH)
 
 
-def plain_lengths(unknowns: Unknowns, ends: Sequence[Sequence[int]]) -> Lengths:
+def plain_lengths(unknowns: Unknowns, ends: Sequence[Sequence[int]]) -> AllowedLengths:
     """Distances of two points, or sizes: for each the two points, or -1, and where the size stands, or -1."""
     import numpy as np
 
@@ -314,7 +314,7 @@ def plain_lengths(unknowns: Unknowns, ends: Sequence[Sequence[int]]) -> Lengths:
         if size >= 0:
             shares[row, size] = 1.0
     first, second = (np.array([each[end] for each in ends], dtype=int) for end in (0, 1))
-    return Lengths(first, second, (first >= 0).astype(float), shares)
+    return AllowedLengths(first, second, (first >= 0).astype(float), shares)
 
 
 def placed_labels(parts: AllowedParts) -> tuple[str, ...]:
@@ -346,7 +346,7 @@ def _ends(readings: Sequence[Reading]) -> set[int]:
     return {end for each in readings for end in (each.from_hole, each.to_hole) if end is not None}
 
 
-def read_lengths(unknowns: Unknowns, labels: Sequence[str], readings: Sequence[Reading]) -> Lengths:
+def read_lengths(unknowns: Unknowns, labels: Sequence[str], readings: Sequence[Reading]) -> AllowedLengths:
     """The lengths that were read, one for each reading; hole 1 of a reading is the first of the labels."""
     import numpy as np
 
@@ -371,11 +371,11 @@ def read_lengths(unknowns: Unknowns, labels: Sequence[str], readings: Sequence[R
             middle = Kind.BORE if reading.kind is Kind.HOLE_TO_BORE else Kind.OUTSIDE_DIAMETER
             first[row], second[row] = unknowns.points[ends[0]], unknowns.middles[middle]
             sign[row] = 2 * held.diameter
-    return Lengths(first, second, sign, shares)
+    return AllowedLengths(first, second, sign, shares)
 
 
 def allowed_parts(
-    unknowns: Unknowns, lengths: Lengths, values: "FloatArray", within: "FloatArray", reach: float
+    unknowns: Unknowns, lengths: AllowedLengths, values: "FloatArray", within: "FloatArray", reach: float
 ) -> tuple[AllowedParts, float]:
     """The parts that keep readings, and by what share of what it is good to the worst reading must be off at least.
 
@@ -392,7 +392,7 @@ def allowed_parts(
     return parts, share
 
 
-def _nearest(unknowns: Unknowns, lengths: Lengths, values: "FloatArray", within: "FloatArray") -> "FloatArray":
+def _nearest(unknowns: Unknowns, lengths: AllowedLengths, values: "FloatArray", within: "FloatArray") -> "FloatArray":
     """The part that readings fit best by least squares, near to the drawing where they leave it (by K. Levenberg)."""
     import numpy as np
 

@@ -75,7 +75,7 @@ def inspect_by_caliper(
         mate_holes: Place and width of the mating part's hole by label, where it is not drilled as this one.
         unit: Of the shop's drills.
     """
-    case = _Case(flange, tuple(readings), limits)
+    case = _AllowedCase(flange, tuple(readings), limits)
     parts, share = case.fitted(range(len(case.spread)))
     if share > 1.0 + AGREES:
         return CaliperInspection(case.results(()), case.contradicting(parts), False, (), None, (), True, None, None)
@@ -91,7 +91,7 @@ def inspect_by_caliper(
 
 
 @dataclass(frozen=True)
-class _Case:
+class _AllowedCase:
     """One part with its readings and limits."""
 
     flange: Flange
@@ -324,7 +324,7 @@ def _entering(found: PlacesResult, narrow: Sequence[float], wide: Sequence[float
 
 
 def _likeliest(
-    case: _Case,
+    case: _AllowedCase,
     parts: AllowedParts,
     limits: InspectionLimits,
     mate_holes: Mapping[str, tuple[Point, float]],

@@ -142,7 +142,7 @@ class ReadingResult:
 
 
 @dataclass(frozen=True, slots=True)
-class Wanted:
+class WantedReading:
     """A reading that is worth taking: its kind, its holes by label, and what it would be on a part as drawn in mm."""
 
     kind: Kind
@@ -174,7 +174,7 @@ class CaliperInspection:
     places: PlacesResult | None
     bolts: tuple[BoltsResult, ...]
     together: bool
-    wanted: Wanted | None
+    wanted: WantedReading | None
     likeliest: Inspection | None
 
     @property

@@ -7,7 +7,7 @@ its code and a competent person.
 
 from collections.abc import Iterator, Sequence
 
-from flangelayout.checks.inspection.results import HoleResult, Mending, Rework, Seat, Way
+from flangelayout.checks.inspection.results import BoltSeat, HoleResult, Mending, Rework, Way
 from flangelayout.checks.limits import BETWEEN_BOLT_HOLES, TO_AN_EDGE
 from flangelayout.checks.plate.bolts import widest_hole
 from flangelayout.flange import Flange
@@ -59,7 +59,9 @@ def ways_to_mend(
     order = list(Way)
     sound = [each for each in found if each.is_sound]
     last = Way.REDRILL
-    return tuple(sorted(sound, key=lambda way: (way.way is last, way.seat is not Seat.COVERED, order.index(way.way))))
+    return tuple(
+        sorted(sound, key=lambda way: (way.way is last, way.seat is not BoltSeat.COVERED, order.index(way.way)))
+    )
 
 
 class _Mended:
@@ -100,14 +102,14 @@ class _Mended:
         return Mending(self.label, way, size, bolt[0], _seat(bolt, way, size), metal, needed)
 
 
-def _seat(bolt: _Named, way: Way, size: float) -> Seat:
+def _seat(bolt: _Named, way: Way, size: float) -> BoltSeat:
     """What nut and head stand on over a hole so long or wide."""
     name, diameter = bolt
     widest = widest_hole(name)
     if widest is not None and size <= widest.value + _SAME:
-        return Seat.COVERED
+        return BoltSeat.COVERED
     most = _LONGEST_SLOT if way is Way.SLOT else _WIDEST_UNDER_A_PLATE
-    return Seat.PLATE_WASHER if size <= most * diameter + _SAME else Seat.NONE
+    return BoltSeat.PLATE_WASHER if size <= most * diameter + _SAME else BoltSeat.NONE
 
 
 def _slotted(case: _Mended, rework: Rework) -> Iterator[Mending]:

@@ -120,7 +120,7 @@ class Way(Enum):
     REDRILL = "plug and redrill"
 
 
-class Seat(Enum):
+class BoltSeat(Enum):
     """What carries nut and head then."""
 
     COVERED = "covered"
@@ -146,14 +146,14 @@ class Mending:
     way: Way
     size: float
     bolt: str
-    seat: Seat
+    seat: BoltSeat
     metal: float
     needed: float
 
     @property
     def is_sound(self) -> bool:
         """Whether it leaves enough metal and a seat."""
-        return self.seat is not Seat.NONE and self.metal >= self.needed - PASSES
+        return self.seat is not BoltSeat.NONE and self.metal >= self.needed - PASSES
 
 
 @dataclass(frozen=True, slots=True)

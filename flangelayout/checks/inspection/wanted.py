@@ -11,7 +11,14 @@ from itertools import combinations
 from typing import TYPE_CHECKING
 
 from flangelayout.checks.inspection.allowed_parts import Unknowns, plain_lengths, read_lengths, unknowns_of
-from flangelayout.checks.inspection.caliper_results import Between, LimitResult, PlacesResult, Standing, Wanted, WidthOf
+from flangelayout.checks.inspection.caliper_results import (
+    Between,
+    LimitResult,
+    PlacesResult,
+    Standing,
+    WantedReading,
+    WidthOf,
+)
 from flangelayout.checks.inspection.stated import MOST_PAIRED, members, neighbors
 from flangelayout.checks.inspection.tolerances import InspectionLimits
 from flangelayout.flange import Flange, Hole
@@ -34,7 +41,7 @@ _CHORD = Kind.SAME_EDGES
 
 def wanted_reading(
     flange: Flange, taken: Sequence[Reading], judged: Sequence[LimitResult], places: PlacesResult | None
-) -> Wanted | None:
+) -> WantedReading | None:
     """The reading that narrows most of what is open; ``None`` where none narrows anything worth mentioning."""
     labels = [hole.label for hole in flange.holes()]
     number = {label: place for place, label in enumerate(labels, 1)}
@@ -51,7 +58,7 @@ def wanted_reading(
     if best is None:
         return None
     ends = tuple(labels[end - 1] for end in (best.from_hole, best.to_hole) if end is not None)
-    return Wanted(best.kind, ends, best.value)
+    return WantedReading(best.kind, ends, best.value)
 
 
 def measuring_order(flange: Flange, group: int) -> tuple[tuple[Hole, Hole], ...]:

@@ -20,7 +20,7 @@ from flangelayout.survey import Reading, SurveyInput
 from flangelayout.units import Unit
 
 if TYPE_CHECKING:
-    from flangelayout.vision.asked import Asked
+    from flangelayout.vision.asked import AskedHoles
     from flangelayout.vision.face import Photo
 
 _NAME = "photos"
@@ -98,9 +98,9 @@ def _picture(options: _PhotoOptions, index: int) -> Path:
     return options["picture"] or photo.with_name(f"{photo.stem}-holes.jpg")
 
 
-def _asked(context: click.Context, options: _PhotoOptions, unit: Unit) -> tuple["Asked", tuple[Reading, ...]]:
+def _asked(context: click.Context, options: _PhotoOptions, unit: Unit) -> tuple["AskedHoles", tuple[Reading, ...]]:
     """What is looked for and the caliper's readings, with every problem in one go."""
-    from flangelayout.vision.asked import Asked
+    from flangelayout.vision.asked import AskedHoles
 
     problems: list[Problem] = []
     taken = tuple(readings_taken(context, unit, None, problems))
@@ -112,7 +112,7 @@ def _asked(context: click.Context, options: _PhotoOptions, unit: Unit) -> tuple[
     if problems:
         raise InputError(*problems)
     known = options["bars"] is not None or options["printer"] is not None
-    return Asked(options["holes"], diameter, frozenset(options["without"]), about, stretch, known), taken
+    return AskedHoles(options["holes"], diameter, frozenset(options["without"]), about, stretch, known), taken
 
 
 def _photo(path: Path) -> "Photo":

@@ -103,7 +103,7 @@ def _measure_scanner(options: _ScanOptions) -> int:
 def _find(context: click.Context, options: _ScanOptions, holes: int) -> None:
     from flangelayout.files.scanners import find_scanner
     from flangelayout.packet.photo import looked_at, readings_found, scan_within
-    from flangelayout.vision.asked import Asked
+    from flangelayout.vision.asked import AskedHoles
     from flangelayout.vision.scan import Lying, find_scan_holes
 
     problems: list[Problem] = []
@@ -114,7 +114,7 @@ def _find(context: click.Context, options: _ScanOptions, holes: int) -> None:
     if problems:
         raise InputError(*problems)
     scanner = find_scanner(options["scanner"], "--scanner") if options["scanner"] else UNMEASURED
-    asked, lying = Asked(holes, diameter, frozenset(options["without"]), about), Lying(options["lying"])
+    asked, lying = AskedHoles(holes, diameter, frozenset(options["without"]), about), Lying(options["lying"])
     scan = _scan(options)
     finds = find_scan_holes(scan, asked, scanner, lying)
     picture = options["picture"] or options["scan"].with_name(f"{options['scan'].stem}-holes.jpg")

@@ -10,7 +10,7 @@ from flangelayout.errors import InputError, OutputError, UnitError
 from flangelayout.files.whole import write_whole
 from flangelayout.flange.joints.derived import DerivedPart, Parent
 from flangelayout.job import Job, load_job
-from flangelayout.job.derive import GASKETS, Asked, derived_tables, file_beside
+from flangelayout.job.derive import GASKETS, AskedPart, derived_tables, file_beside
 from flangelayout.job.shop import load_shop
 from flangelayout.standards.joints.gaskets import gasket_tolerance
 from flangelayout.units import Unit, parse_length
@@ -70,7 +70,7 @@ def derive_command(part: str, job: str, file: str | None, **options: Unpack[_Der
     click.echo(f"wrote {path}; edit what differs, then: flangelayout draw {path}")
 
 
-def _asked(part: DerivedPart, unit: Unit, options: _DeriveOptions) -> Asked:
+def _asked(part: DerivedPart, unit: Unit, options: _DeriveOptions) -> AskedPart:
     thickness = None
     if options["thickness"] is not None:
         try:
@@ -78,7 +78,7 @@ def _asked(part: DerivedPart, unit: Unit, options: _DeriveOptions) -> Asked:
         except UnitError as wrong:
             raise InputError(*wrong.placed("--thickness")) from None
     texts = (options[key] or "" for key in ("material", "number"))
-    return Asked(part, options["circle"] or "", thickness, *texts)
+    return AskedPart(part, options["circle"] or "", thickness, *texts)
 
 
 def _worded(tables: dict[str, object], job: Job, file: str, part: DerivedPart) -> dict[str, object]:

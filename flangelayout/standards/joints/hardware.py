@@ -144,7 +144,7 @@ class Hardware:
 
 
 @dataclass(frozen=True, slots=True)
-class _Asked:
+class _Ordered:
     """One group of holes with what is known of its joint."""
 
     flange: Flange
@@ -172,7 +172,7 @@ def hardware_of(flange: Flange) -> tuple[Hardware | LeftOut, ...]:
     return tuple(found for asked in _groups(flange) if (found := _hardware(asked)) is not None)
 
 
-def _groups(flange: Flange) -> Iterator[_Asked]:
+def _groups(flange: Flange) -> Iterator[_Ordered]:
     """Every bolt circle and pattern, and the single holes that are alike together."""
     mates = mates_by_group(flange.mates)
     holes: dict[int, list[Hole]] = {}
@@ -180,16 +180,16 @@ def _groups(flange: Flange) -> Iterator[_Asked]:
         holes.setdefault(hole.group, []).append(hole)
     for group, what in enumerate(flange.groups()):
         families = {row.family for row in named_rows(what)} if isinstance(what, BoltCircle) else set[Family]()
-        yield _Asked(flange, group, tuple(holes[group]), what.drilling, mates.get(group), frozenset(families))
+        yield _Ordered(flange, group, tuple(holes[group]), what.drilling, mates.get(group), frozenset(families))
     alike: dict[tuple[HoleKind, str, float], list[tuple[Drilling, Hole]]] = {}
     for single, hole in zip(flange.single_holes, holes.get(-1, []), strict=True):
         made = single.drilling
         alike.setdefault((made.kind, made.bolt, made.diameter), []).append((made, hole))
     for same in alike.values():
-        yield _Asked(flange, -1, tuple(hole for _, hole in same), same[0][0], None, frozenset())
+        yield _Ordered(flange, -1, tuple(hole for _, hole in same), same[0][0], None, frozenset())
 
 
-def _hardware(asked: _Asked) -> Hardware | LeftOut | None:  # noqa: PLR0911 - a line for each kind
+def _hardware(asked: _Ordered) -> Hardware | LeftOut | None:  # noqa: PLR0911 - a line for each kind
     """The fasteners of a group; ``None`` where nothing says that anything goes in."""
     kind = asked.drilling.kind
     if asked.joint.fastener is Fastener.NONE or asked.drilling.is_lifting:
@@ -211,7 +211,7 @@ def _hardware(asked: _Asked) -> Hardware | LeftOut | None:  # noqa: PLR0911 - a 
     return _through_the_plate(asked, size)
 
 
-def _obstacle(asked: _Asked) -> NotListed | None:
+def _obstacle(asked: _Ordered) -> NotListed | None:
     """What keeps the fasteners of a group from being ordered."""
     kind, size = asked.drilling.kind, bolt_size(asked.name)
     if asked.joint.bolts_with:
@@ -238,7 +238,7 @@ def _named(name: str, size: BoltSize) -> tuple[str, float, str]:
     return fine, bolt.pitch, bolt.grade
 
 
-def _through_the_plate(asked: _Asked, size: BoltSize) -> Hardware | LeftOut:
+def _through_the_plate(asked: _Ordered, size: BoltSize) -> Hardware | LeftOut:
     """A bolt, stud or screw that goes through the plate, into a nut behind the mate or into its thread."""
     kind, tapped = asked.drilling.kind, asked.mate is not None and asked.mate.is_tapped
     sunk = isinstance(kind, Counterbored | Countersunk)
@@ -269,7 +269,7 @@ def _head(kind: object, stud: bool, into_mate: bool) -> FastenerKind:
     return FastenerKind.HEX_SCREW if into_mate else FastenerKind.HEX_BOLT
 
 
-def _into_the_plate(asked: _Asked, size: BoltSize) -> Hardware | LeftOut:
+def _into_the_plate(asked: _Ordered, size: BoltSize) -> Hardware | LeftOut:
     """A screw through the mate into the plate's thread, or a stud with a nut on the mate."""
     kind = asked.drilling.kind
     assert isinstance(kind, Tapped)
@@ -284,14 +284,14 @@ def _into_the_plate(asked: _Asked, size: BoltSize) -> Hardware | LeftOut:
     return _bought(asked, size, what, parts, (1 if stud else 0, washers), most)
 
 
-def _jack_screws(asked: _Asked, size: BoltSize) -> Hardware | LeftOut:
+def _jack_screws(asked: _Ordered, size: BoltSize) -> Hardware | LeftOut:
     """Screws with thread to the head that push the joint apart: through the plate and their own diameter on."""
     there = asked.flange.metal_at(asked.holes[0], asked.flange.thickness or 0.0)
     parts = [Summand(Through.PLATE, there), Summand(Through.PUSH, size.diameter)]
     return _bought(asked, size, FastenerKind.JACK_SCREW, parts, (0, 0), math.inf)
 
 
-def _pins(asked: _Asked) -> Hardware | LeftOut:
+def _pins(asked: _Ordered) -> Hardware | LeftOut:
     """Dowel pins through the plate and into the mate."""
     diameter, thickness = asked.drilling.diameter, asked.flange.thickness
     unit = Unit.MM if abs(diameter - round(diameter, 1)) < 1e-6 else Unit.IN
@@ -303,14 +303,14 @@ def _pins(asked: _Asked) -> Hardware | LeftOut:
     return Hardware(asked.group, FastenerKind.DOWEL, "", "", diameter, 0.0, unit, len(asked.holes), parts, length)
 
 
-def _between(asked: _Asked, size: BoltSize) -> Iterator[Summand]:
+def _between(asked: _Ordered, size: BoltSize) -> Iterator[Summand]:
     """The gasket, where something says that the joint is sealed."""
     gasket, stated = gasket_thickness(asked.flange, asked.group, size.unit)
     if gasket:
         yield Summand(Through.GASKET, gasket, assumed=not stated)
 
 
-def _mate_thickness(asked: _Asked) -> Summand:
+def _mate_thickness(asked: _Ordered) -> Summand:
     """As the job says, of the mate or of the circle; else as thick as the plate."""
     known = asked.mate.thickness if asked.mate and asked.mate.thickness is not None else asked.joint.mate_thickness
     if known is not None:
@@ -326,7 +326,7 @@ def _ends(size: BoltSize, nuts: int, washers: int) -> Iterator[Summand]:
         yield Summand(Through.THREADS, nuts * PITCHES_PAST * size.pitch, nuts * PITCHES_PAST)
 
 
-def _grip(asked: _Asked) -> float:
+def _grip(asked: _Ordered) -> float:
     """Plate in mm from where the head bears to where the mate lies."""
     flange, hole = asked.flange, asked.holes[0]
     face = asked.mate.face if asked.mate else PlateFace.FACE
@@ -338,7 +338,7 @@ def _grip(asked: _Asked) -> float:
     return whole - asked.drilling.kind.depth if isinstance(asked.drilling.kind, Counterbored) else whole
 
 
-def _spare_in_mate(asked: _Asked, size: BoltSize) -> float:
+def _spare_in_mate(asked: _Ordered, size: BoltSize) -> float:
     """How much longer a screw may be before it meets the bottom of the mate's thread, in mm."""
     theirs = asked.mate.circle.kind if asked.mate and asked.mate.circle else None
     if isinstance(theirs, Tapped) and theirs.depth is not None:
@@ -347,7 +347,7 @@ def _spare_in_mate(asked: _Asked, size: BoltSize) -> float:
 
 
 def _bought(
-    asked: _Asked,
+    asked: _Ordered,
     size: BoltSize,
     kind: FastenerKind,
     parts: list[Summand],

@@ -7,7 +7,7 @@ from flangelayout.drawing.model import Item
 from flangelayout.drawing.references import Furniture
 from flangelayout.drawing.textwidth import text_width
 from flangelayout.geometry.shapes import Box, Point, rectangle
-from flangelayout.views.page.blocks import Block, Placed
+from flangelayout.views.page.blocks import Block, PlacedBlock
 from flangelayout.views.page.text import numbered, text_item
 
 _PAD = 2.0
@@ -30,11 +30,11 @@ def alert_block(title: str, texts: Sequence[str], width: float, letter: float, h
     _, low = _words(texts, Point(0.0, 0.0), width, letter)
     height = lead - low + 0.5
 
-    def draw(at: Point) -> Placed:
+    def draw(at: Point) -> PlacedBlock:
         outer = Box(at.x, at.y - height, at.x + width, at.y)
         frame = [Item(Layer.OUTLINE, rectangle(box), Furniture("alert")) for box in (outer, outer.grown(-_FRAME_GAP))]
         words, _ = _words(texts, Point(at.x, at.y - lead), width, letter)
-        return Placed((*frame, text_item(Point(at.x + _PAD, at.y - _PAD - heading), title, heading), *words))
+        return PlacedBlock((*frame, text_item(Point(at.x + _PAD, at.y - _PAD - heading), title, heading), *words))
 
     return Block(width, height, draw)
 

@@ -14,7 +14,7 @@ _LEAST_ROWS = 3
 
 
 @dataclass(frozen=True, slots=True)
-class Placed:
+class PlacedBlock:
     """What a block is on the page it stands on."""
 
     items: tuple[Item, ...]
@@ -33,12 +33,12 @@ class Block:
 
     width: float
     height: float
-    draw: Callable[[Point], Placed]
+    draw: Callable[[Point], PlacedBlock]
 
 
 def table_block(table: LaidTable) -> Block:
     """A table as one block."""
-    return Block(table.width, table.height, lambda at: Placed(table_items(table, at.x, at.y)))
+    return Block(table.width, table.height, lambda at: PlacedBlock(table_items(table, at.x, at.y)))
 
 
 def table_blocks(table: LaidTable, height: float, columns: int = 1) -> list[Block]:
@@ -63,9 +63,9 @@ def notes_block(title: str, texts: Sequence[str], width: float, letter: float, f
     """Numbered notes under a title."""
     lead = letter * 2.2
 
-    def draw(at: Point) -> Placed:
+    def draw(at: Point) -> PlacedBlock:
         items, _ = numbered(at.x, at.y - lead, width, texts, letter, first)
-        return Placed((text_item(Point(at.x, at.y - letter), title, letter), *items))
+        return PlacedBlock((text_item(Point(at.x, at.y - letter), title, letter), *items))
 
     _, low = numbered(0.0, 0.0, width, texts, letter, first)
     return Block(width, lead - low, draw)
@@ -74,10 +74,10 @@ def notes_block(title: str, texts: Sequence[str], width: float, letter: float, f
 def text_block(title: str, texts: Sequence[str], width: float, letter: float) -> Block:
     """Paragraphs under a title."""
 
-    def draw(at: Point) -> Placed:
+    def draw(at: Point) -> PlacedBlock:
         heading = [text_item(Point(at.x, at.y - letter), title, letter)] if title else []
         items, _ = paragraph(at.x, at.y - lead, width, texts, letter)
-        return Placed((*heading, *items))
+        return PlacedBlock((*heading, *items))
 
     lead = letter * 2.2 if title else 0.0
     _, low = paragraph(0.0, 0.0, width, texts, letter)

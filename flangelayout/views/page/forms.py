@@ -8,7 +8,7 @@ from flangelayout.drawing.model import Anchor, Item, Label
 from flangelayout.drawing.references import Furniture
 from flangelayout.drawing.textwidth import text_width
 from flangelayout.geometry.shapes import Box, Circle, Line, Point, rectangle
-from flangelayout.views.page.blocks import Block, Placed
+from flangelayout.views.page.blocks import Block, PlacedBlock
 
 BLANK = 20.0
 """Least width in printed mm of a place to write a figure in."""
@@ -46,7 +46,7 @@ def form_block(form: Form, letter: float, row: float, width: float = 0.0) -> Blo
     widths = _widths(form, letter)
     widths[-1] += max(width - sum(widths), 0.0)
     height = row * (len(form.rows) + 1)
-    return Block(sum(widths), height, lambda at: Placed(tuple(_items(form, widths, letter, row, at))))
+    return Block(sum(widths), height, lambda at: PlacedBlock(tuple(_items(form, widths, letter, row, at))))
 
 
 def _widths(form: Form, letter: float) -> list[float]:
@@ -101,7 +101,7 @@ def verdict_block(verdicts: Sequence[str], signs: Sequence[str], letter: float, 
     wide = max(width, *(text_width(text, letter) + _TICK + 4.0 for text in verdicts))
     height = _STEP * len(verdicts) + _SIGN + letter * 2.2
 
-    def draw(at: Point) -> Placed:
+    def draw(at: Point) -> PlacedBlock:
         items: list[Item] = []
         for number, text in enumerate(verdicts):
             y = at.y - _STEP * number
@@ -113,6 +113,6 @@ def verdict_block(verdicts: Sequence[str], signs: Sequence[str], letter: float, 
             left = at.x + each * number
             items.append(Item(Layer.OUTLINE, Line(Point(left, y), Point(left + each - 4.0, y)), _FORM))
             items.append(Item(Layer.TEXT, Label(Point(left, y - letter * 1.6), text, letter), _FORM))
-        return Placed(tuple(items))
+        return PlacedBlock(tuple(items))
 
     return Block(wide, height, draw)

@@ -18,7 +18,7 @@ _UNDER = 2.6
 
 
 @dataclass(frozen=True, slots=True)
-class Heading:
+class PageHeading:
     """What stands above and below a further sheet.
 
     Attributes:
@@ -36,7 +36,7 @@ class Heading:
     count: int
 
 
-def room_between(frame: Box, heading: Heading, convention: Convention) -> Box:
+def room_between(frame: Box, heading: PageHeading, convention: Convention) -> Box:
     """What head and foot leave of a frame."""
     letter = convention.letter_height
     pitch = letter * LINE_PITCH
@@ -45,7 +45,7 @@ def room_between(frame: Box, heading: Heading, convention: Convention) -> Box:
     return Box(frame.left + _PAD, frame.bottom + foot + 1.0, frame.right - _PAD, top - 1.5)
 
 
-def heading_items(frame: Box, heading: Heading, title: str, convention: Convention) -> tuple[Item, ...]:
+def heading_items(frame: Box, heading: PageHeading, title: str, convention: Convention) -> tuple[Item, ...]:
     """Title and number large, title of the job, face, revision and sheet under them; a rule; the foot."""
     letter = convention.letter_height
     pitch = letter * LINE_PITCH
@@ -65,22 +65,22 @@ def heading_items(frame: Box, heading: Heading, title: str, convention: Conventi
     return tuple(items)
 
 
-def _number_height(frame: Box, heading: Heading, title: str) -> float:
+def _number_height(frame: Box, heading: PageHeading, title: str) -> float:
     """Large, or the next step where it would run into the title."""
     room = frame.width - 2 * _PAD - text_width(title, _HEADING) - 6.0
     return next((size for size in (_HEADING, 3.5) if text_width(heading.info.number, size) <= room), 2.5)
 
 
-def _sheet(heading: Heading) -> str:
+def _sheet(heading: PageHeading) -> str:
     return f"REV {heading.info.revision} · {heading.number} / {heading.count}"
 
 
-def _lines(frame: Box, heading: Heading, letter: float) -> tuple[str, ...]:
+def _lines(frame: Box, heading: PageHeading, letter: float) -> tuple[str, ...]:
     text = " · ".join(part for part in (heading.info.title, heading.about) if part)
     return wrapped(text, frame.width - 2 * _PAD - text_width(_sheet(heading), letter) - 6.0, letter)
 
 
-def _foot(heading: Heading) -> str:
+def _foot(heading: PageHeading) -> str:
     info = heading.info
     said = (info.owner, info.status, info.date, f"digest {heading.stamp.digest[:10]}")
     return " · ".join((*filter(None, said), f"flangelayout {heading.stamp.version}"))

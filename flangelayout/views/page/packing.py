@@ -3,13 +3,13 @@
 from collections.abc import Callable, Sequence
 
 from flangelayout.geometry.shapes import Box, Point
-from flangelayout.views.page.blocks import GAP, Block, Placed
+from flangelayout.views.page.blocks import GAP, Block, PlacedBlock
 
 _BELOW = 3.0
 _SLACK = 1e-6
 
 
-class Room:
+class PageRoom:
     """A part of a page that blocks are set down in, one after the other."""
 
     def __init__(self, box: Box) -> None:
@@ -30,19 +30,21 @@ class Room:
         """The lowest y that a block reaches; the top of the room where there is none."""
         return min((box.bottom for _, box in self.taken), default=self.box.top)
 
-    def placed(self, down: float = 0.0) -> Placed:
+    def placed(self, down: float = 0.0) -> PlacedBlock:
         """What stands there, all of it ``down`` mm lower."""
         placed = [block.draw(Point(box.left, box.top - down)) for block, box in self.taken]
         items = tuple(item for each in placed for item in each.items)
-        return Placed(items, tuple(view for each in placed for view in each.views))
+        return PlacedBlock(items, tuple(view for each in placed for view in each.views))
 
 
-def set_down(blocks: Sequence[Block], rooms: Sequence[Room]) -> list[Block]:
+def set_down(blocks: Sequence[Block], rooms: Sequence[PageRoom]) -> list[Block]:
     """Set blocks down in the first room that takes them, in their order; those that found no place."""
     return [block for block in blocks if not any(room.takes(block) for room in rooms)]
 
 
-def paged(blocks_for: Callable[[float], Sequence[Block]], box: Box, least_share: float, together: int) -> list[Room]:
+def paged(
+    blocks_for: Callable[[float], Sequence[Block]], box: Box, least_share: float, together: int
+) -> list[PageRoom]:
     """Blocks on as many pages as they take, so that the last is filled to a share of its height at the least.
 
     Where it would not be, the pages are filled less high, as long as that costs no further page.
@@ -65,16 +67,16 @@ def paged(blocks_for: Callable[[float], Sequence[Block]], box: Box, least_share:
     return pages
 
 
-def filled(room: Room) -> float:
+def filled(room: PageRoom) -> float:
     """How much of its height a room's blocks reach down."""
     return (room.box.top - room.low) / room.box.height
 
 
-def _pages(blocks: Sequence[Block], box: Box) -> list[Room]:
-    pages: list[Room] = []
+def _pages(blocks: Sequence[Block], box: Box) -> list[PageRoom]:
+    pages: list[PageRoom] = []
     rest = list(blocks)
     while rest:
-        room = Room(box)
+        room = PageRoom(box)
         left = set_down(rest, [room])
         if not room.taken:  # a block too large for any page stands alone on one
             room.taken.append((left[0], Box(box.left, box.top - left[0].height, box.left + left[0].width, box.top)))

@@ -11,7 +11,7 @@ from flangelayout.geometry.shapes import Box, Line, Point, rectangle
 from flangelayout.views.page.qr import code_boxes
 from flangelayout.views.page.text import paragraph, text_item
 from flangelayout.views.template.paper import correction_text
-from flangelayout.vision.cards import CODE_UNITS, Card, CardSize, cards_of
+from flangelayout.vision.cards import CODE_UNITS, CardSize, PhotoCard, cards_of
 
 _COLUMNS = {CardSize.LARGE: 3, CardSize.SMALL: 5}
 _GAP = 2.0
@@ -55,7 +55,7 @@ def _page(page: Paper, size: CardSize, note: str) -> Sheet:
     return Sheet(page, (), (*items, *words), f"cards {size.value}")
 
 
-def _card(card: Card, middle: Point) -> Iterator[Item]:
+def _card(card: PhotoCard, middle: Point) -> Iterator[Item]:
     """A card about its middle: the line to cut along, its code, its crossings and its number."""
     import segno
 

@@ -1,27 +1,27 @@
 """What is said of holes that were found in pictures."""
 
 from flangelayout.units import Unit, counted, decimal_text
-from flangelayout.vision.finds import Doubt, Finds
+from flangelayout.vision.finds import Finds, Qualm
 
 NOT_TRIED = "Not yet tried on real flanges; the caliper decides."
 DOUBTS = {
-    Doubt.ONE_PHOTO: "one photo cannot tell how high the cards lie over the rims, which widens the band: take two "
+    Qualm.ONE_PHOTO: "one photo cannot tell how high the cards lie over the rims, which widens the band: take two "
     "more, tilted 20 to 25 degrees from different sides",
-    Doubt.TWO_PHOTOS: "with two photos a bad one cannot be noticed: take a third from another side",
-    Doubt.SAME_TILT: "all photos look from the same side, which widens the band: tilt two of them 20 to 25 degrees",
-    Doubt.SMALL_PICTURE: "the photos are small, as a messenger makes them: use the originals, by cable or cloud",
-    Doubt.CARDS_HIGH: "the cards lie clearly above the rims: right for thick cards only; with paper, look whether they "
+    Qualm.TWO_PHOTOS: "with two photos a bad one cannot be noticed: take a third from another side",
+    Qualm.SAME_TILT: "all photos look from the same side, which widens the band: tilt two of them 20 to 25 degrees",
+    Qualm.SMALL_PICTURE: "the photos are small, as a messenger makes them: use the originals, by cable or cloud",
+    Qualm.CARDS_HIGH: "the cards lie clearly above the rims: right for thick cards only; with paper, look whether they "
     "lie on a raised face",
-    Doubt.CARDS_LOW: "the cards lie clearly below the rims: look whether studs or washers were taken for holes",
-    Doubt.CARDS_UNEVEN: "one card lies clearly higher or lower than the others: lay it flat on the same face",
-    Doubt.RIMS_IN_PART: "rims are to be seen in part only, as of slots, burrs or in glare: look at every one",
-    Doubt.DIAMETER_DIFFERS: "the rims look unlike the caliper's hole diameter: look whether the lines follow the rims",
-    Doubt.LENS_UNKNOWN: "the files do not say which lens took them; if they were cropped, the figures are wrong",
-    Doubt.SCANNER_UNMEASURED: "nobody measured this scanner: scan the measured page of cards with it once",
-    Doubt.GASKET_CREEPS: "an old gasket creeps and was often punched by hand: it tells which standard, not where to "
+    Qualm.CARDS_LOW: "the cards lie clearly below the rims: look whether studs or washers were taken for holes",
+    Qualm.CARDS_UNEVEN: "one card lies clearly higher or lower than the others: lay it flat on the same face",
+    Qualm.RIMS_IN_PART: "rims are to be seen in part only, as of slots, burrs or in glare: look at every one",
+    Qualm.DIAMETER_DIFFERS: "the rims look unlike the caliper's hole diameter: look whether the lines follow the rims",
+    Qualm.LENS_UNKNOWN: "the files do not say which lens took them; if they were cropped, the figures are wrong",
+    Qualm.SCANNER_UNMEASURED: "nobody measured this scanner: scan the measured page of cards with it once",
+    Qualm.GASKET_CREEPS: "an old gasket creeps and was often punched by hand: it tells which standard, not where to "
     "drill",
-    Doubt.RUBBING_SLIPS: "paper slips and stretches under the crayon: it tells which standard, not where to drill",
-    Doubt.SCALE_UNKNOWN: "nobody measured how true the cards are printed: tell what the bars read, or read one "
+    Qualm.RUBBING_SLIPS: "paper slips and stretches under the crayon: it tells which standard, not where to drill",
+    Qualm.SCALE_UNKNOWN: "nobody measured how true the cards are printed: tell what the bars read, or read one "
     "chord between two numbered holes",
 }
 

@@ -12,10 +12,10 @@ from flangelayout.drawing.references import Furniture
 from flangelayout.drawing.textwidth import label_box, text_width
 from flangelayout.flange import Flange, Slot
 from flangelayout.geometry.shapes import ORIGIN, Box, Circle, Line, Point, box_around, polar
-from flangelayout.views.page.blocks import GAP, Block, Placed, text_block
+from flangelayout.views.page.blocks import GAP, Block, PlacedBlock, text_block
 from flangelayout.views.page.broken_lines import broken
 from flangelayout.views.page.forms import Form, form_block, form_width, ring_items, ring_radius, verdict_block
-from flangelayout.views.words.bench.measuring import MOST_NEIGHBORS, Span, accepted, machined_sizes, spans
+from flangelayout.views.words.bench.measuring import MOST_NEIGHBORS, MeasuredSpan, accepted, machined_sizes, spans
 from flangelayout.views.words.holes import hole_text
 from flangelayout.views.words.lengths import Lengths
 
@@ -115,7 +115,9 @@ def _all_neighbors(flange: Flange, group: int, lengths: Lengths) -> str:
     return f"All {len(centers)} neighbors: {lengths.decimal(distance)}{said}. Tick each on the plate."
 
 
-def _forms(flange: Flange, found: Sequence[Span], labels: Sequence[str], lengths: Lengths, most: float) -> list[Form]:
+def _forms(
+    flange: Flange, found: Sequence[MeasuredSpan], labels: Sequence[str], lengths: Lengths, most: float
+) -> list[Form]:
     """The list of a pattern, or its parts that stand beside each other."""
     stated = flange.tolerances.chord is not None
     heads = ("", "holes", "centers", *(("accept",) if stated else ()), "measured")
@@ -143,19 +145,19 @@ def _forms(flange: Flange, found: Sequence[Span], labels: Sequence[str], lengths
 def _stacked(blocks: Sequence[Block]) -> Block:
     """Blocks under each other as one."""
 
-    def draw(at: Point) -> Placed:
+    def draw(at: Point) -> PlacedBlock:
         items: list[Item] = []
         low = at.y
         for block in blocks:
             items += block.draw(Point(at.x, low)).items
             low -= block.height
-        return Placed(tuple(items))
+        return PlacedBlock(tuple(items))
 
     return Block(max(block.width for block in blocks), sum(block.height for block in blocks), draw)
 
 
 def _picture(
-    centers: Sequence[Point], labels: Sequence[str], found: Sequence[Span], letter: float, wide: float
+    centers: Sequence[Point], labels: Sequence[str], found: Sequence[MeasuredSpan], letter: float, wide: float
 ) -> Block:
     """The holes with the number of each reading in a ring on the line that is measured."""
     box = box_around(centers)
@@ -163,16 +165,16 @@ def _picture(
     reach = max(middle.distance_to(at) for at in centers)
     height = 2 * _RADIUS + 8 * letter
 
-    def draw(at: Point) -> Placed:
+    def draw(at: Point) -> PlacedBlock:
         center = Point(at.x + wide / 2, at.y - 4.6 * letter - _RADIUS)
         places = [center + (each - middle).scaled(_RADIUS / reach) for each in centers]
-        return Placed(tuple(_picture_items(center, places, labels, found, letter)))
+        return PlacedBlock(tuple(_picture_items(center, places, labels, found, letter)))
 
     return Block(wide, height, draw)
 
 
 def _picture_items(
-    middle: Point, places: Sequence[Point], labels: Sequence[str], found: Sequence[Span], letter: float
+    middle: Point, places: Sequence[Point], labels: Sequence[str], found: Sequence[MeasuredSpan], letter: float
 ) -> Iterator[Item]:
     pitch = min((places[span.first].distance_to(places[span.last]) for span in found), default=2 * _RADIUS)
     hole = max(min(0.16 * pitch, 2.4), 0.6)
@@ -194,7 +196,9 @@ def _picture_items(
     yield Item(Layer.TEXT, Label(top, "TOP", letter * 1.4, 0.0, Anchor.CENTER), _PICTURE)
 
 
-def _ring_places(middle: Point, places: Sequence[Point], found: Sequence[Span], letter: float) -> dict[int, Point]:
+def _ring_places(
+    middle: Point, places: Sequence[Point], found: Sequence[MeasuredSpan], letter: float
+) -> dict[int, Point]:
     """Where the ring of each reading stands, by its number, those across negative: none over another or a hole."""
     rings: dict[int, Point] = {}
     across = [span for span in found if span.is_across]

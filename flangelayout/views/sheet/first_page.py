@@ -13,8 +13,8 @@ from flangelayout.drawing.border import Border, RevisionPlace
 from flangelayout.drawing.model import Drawing, Paper, View
 from flangelayout.geometry.shapes import Box, Point
 from flangelayout.views.page.alert import alert_block
-from flangelayout.views.page.blocks import GAP, Block, Placed, notes_block, table_blocks
-from flangelayout.views.page.packing import Room, set_down
+from flangelayout.views.page.blocks import GAP, Block, PlacedBlock, notes_block, table_blocks
+from flangelayout.views.page.packing import PageRoom, set_down
 from flangelayout.views.page.tables import LaidTable
 from flangelayout.views.page.title_block import block_room
 from flangelayout.views.sheet.compose import Composition
@@ -30,7 +30,7 @@ _MOST_COLUMNS = 6
 NOTES = "NOTES"
 
 
-class Words(Enum):
+class FirstPageWords(Enum):
     """Where the words of a sheet stand."""
 
     BELOW = "below the views"
@@ -76,7 +76,7 @@ class FirstPage:
     page: Paper
     composition: Composition
     view_room: Box
-    rooms: tuple[Room, ...]
+    rooms: tuple[PageRoom, ...]
     tables: bool
     notes: int
     extras: tuple[Block, ...]
@@ -90,7 +90,7 @@ class FirstPage:
         """The more of the words stand on it, the higher."""
         return self.tables, self.notes, -len(self.extras)
 
-    def placed(self) -> Placed:
+    def placed(self) -> PlacedBlock:
         """Everything on it but border and title block."""
         main, *others = self.rooms
         spare = main.low - main.box.bottom if self.sinks and main.taken else 0.0
@@ -103,7 +103,7 @@ class FirstPage:
         at = Point(room.center.x - box.center.x, room.center.y - box.center.y)
         layout = View(Drawing("layout", self.composition.items), look.scale, at)
         items = tuple(item for each in words for item in each.items)
-        return Placed(items, (layout, *(view for each in words for view in each.views)))
+        return PlacedBlock(items, (layout, *(view for each in words for view in each.views)))
 
 
 def first_pages(
@@ -119,16 +119,16 @@ def first_pages(
         revisions: Height of the table of revisions, in printed mm; 0 without one.
     """
     for page in pages:
-        for words in Words:
+        for words in FirstPageWords:
             rooms = _rooms(border, page, composition.box, words, revisions)
             if rooms:
                 view_room, *boxes = rooms
-                plan = _filled(page, composition, view_room, boxes, contents, words is Words.BELOW)
+                plan = _filled(page, composition, view_room, boxes, contents, words is FirstPageWords.BELOW)
                 if plan:
                     yield plan
 
 
-def _rooms(border: Border, page: Paper, view: Box, words: Words, revisions: float) -> list[Box] | None:
+def _rooms(border: Border, page: Paper, view: Box, words: FirstPageWords, revisions: float) -> list[Box] | None:
     """The rooms of the views and of the words; ``None`` where the views do not fit."""
     frame, block = border.frame(page), block_room(border, page)
     left, right = frame.left + _PAD, frame.right - _PAD
@@ -138,7 +138,7 @@ def _rooms(border: Border, page: Paper, view: Box, words: Words, revisions: floa
     ceiling = frame.top - _PAD - (revisions + _PAD if revisions and not above else 0.0)
     beside_block = Box(left, frame.bottom + _PAD, block.left - GAP, floor - GAP)
     has_side = beside_block.width >= _LEAST_SIDE
-    if words is Words.BELOW:
+    if words is FirstPageWords.BELOW:
         low = ceiling - view.height
         if low < floor or view.width > widest:
             return None
@@ -160,7 +160,7 @@ def _filled(
     page: Paper, composition: Composition, view_room: Box, boxes: Sequence[Box], contents: Contents, sinks: bool
 ) -> FirstPage | None:
     """The words in their rooms by rank; ``None`` where the warnings find no place."""
-    rooms, convention = [Room(box) for box in boxes], composition.look.convention
+    rooms, convention = [PageRoom(box) for box in boxes], composition.look.convention
     letter, heading = convention.letter_height, convention.heading_height
 
     def alert(width: float) -> Block:
@@ -175,12 +175,12 @@ def _filled(
     return FirstPage(page, composition, view_room, tuple(rooms), tables, notes, extras, sinks)
 
 
-def _takes_text(rooms: Sequence[Room], block_of: Callable[[float], Block]) -> bool:
+def _takes_text(rooms: Sequence[PageRoom], block_of: Callable[[float], Block]) -> bool:
     """Set a text down in the first room and width that take it."""
     return any(room.takes(block_of(width)) for room in rooms for width in _widths(room))
 
 
-def _widths(room: Room) -> list[float]:
+def _widths(room: PageRoom) -> list[float]:
     """How wide a text may be made in a room: what is left beside the blocks there, a half of it, all of it."""
     right = max((box.right for _, box in room.taken), default=room.box.left - GAP)
     left_over = min(room.box.right - right - GAP, _MOST_TEXT)
@@ -188,7 +188,7 @@ def _widths(room: Room) -> list[float]:
     return [width for width in dict.fromkeys(wishes) if width >= _LEAST_TEXT]
 
 
-def _takes_tables(rooms: Sequence[Room], tables: Sequence[LaidTable]) -> bool:
+def _takes_tables(rooms: Sequence[PageRoom], tables: Sequence[LaidTable]) -> bool:
     """Set all tables down, in as few parts beside each other as it takes; none where not all find a place."""
     high = max(room.box.height for room in rooms)
     for columns in range(1, _MOST_COLUMNS + 1):
@@ -201,7 +201,7 @@ def _takes_tables(rooms: Sequence[Room], tables: Sequence[LaidTable]) -> bool:
     return False
 
 
-def _notes_taken(rooms: Sequence[Room], notes: Sequence[str], letter: float) -> int:
+def _notes_taken(rooms: Sequence[PageRoom], notes: Sequence[str], letter: float) -> int:
     """Set down as many notes from the first on as find a place; how many those are."""
     for count in range(len(notes), 0, -1):
         shown = notes[:count]

@@ -16,11 +16,11 @@ from flangelayout.flange.cutting import CutProcess
 from flangelayout.geometry.shapes import Box, Point
 from flangelayout.problems.output import OutputProblem
 from flangelayout.units import Unit, counted
-from flangelayout.views.page.blocks import GAP, Block, Placed, laid, notes_block, table_block, table_blocks
+from flangelayout.views.page.blocks import GAP, Block, PlacedBlock, laid, notes_block, table_block, table_blocks
 from flangelayout.views.page.border import border_items
 from flangelayout.views.page.forms import least_row
-from flangelayout.views.page.heading import Heading, heading_items, room_between
-from flangelayout.views.page.packing import Room, filled, paged
+from flangelayout.views.page.heading import PageHeading, heading_items, room_between
+from flangelayout.views.page.packing import PageRoom, filled, paged
 from flangelayout.views.page.scales import DRAWING_SCALES, scale_text
 from flangelayout.views.page.tables import LaidTable, lay_table, table_items
 from flangelayout.views.page.title_block import (
@@ -225,14 +225,14 @@ def _detail(look: Look, hole: Hole) -> Block:
     items = detail_items(replace(look, scale=scale), hole, scale_text(scale))
     room = detail_box(items, scale)
 
-    def draw(at: Point) -> Placed:
+    def draw(at: Point) -> PlacedBlock:
         origin = Point(at.x - room.left, at.y - room.top)
-        return Placed((), (View(Drawing("detail", items), scale, origin),))
+        return PlacedBlock((), (View(Drawing("detail", items), scale, origin),))
 
     return Block(room.width, room.height, draw)
 
 
-def _further_pages(request: SheetRequest, first: FirstPage, contents: Contents, notes: Sequence[str]) -> list[Room]:
+def _further_pages(request: SheetRequest, first: FirstPage, contents: Contents, notes: Sequence[str]) -> list[PageRoom]:
     """The pages after the first: the check card, what found no place on the first, and what is asked for."""
     room = room_between(request.border.frame(first.page), _heading(request, 2, 2), request.convention)
 
@@ -250,7 +250,7 @@ def _further_pages(request: SheetRequest, first: FirstPage, contents: Contents, 
     def card_blocks_at(row: float) -> int:
         return len(_card(request, room, row))
 
-    def cost(row: float, pages: list[Room]) -> tuple[int, bool, bool]:
+    def cost(row: float, pages: list[PageRoom]) -> tuple[int, bool, bool]:
         """Pages; whether the card goes on from one to the next; whether the last is nearly empty."""
         goes_on = bool(pages) and len(pages[0].taken) < card_blocks_at(row)
         return len(pages), goes_on, bool(pages) and filled(pages[-1]) < _LEAST_FILLED
@@ -323,12 +323,12 @@ def _asked_notes(request: SheetRequest, width: float) -> Iterator[Block]:
             yield notes_block(title, lines, min(width, _WIDE_NOTES), request.letter)
 
 
-def _heading(request: SheetRequest, number: int, count: int) -> Heading:
+def _heading(request: SheetRequest, number: int, count: int) -> PageHeading:
     about = f"{request.flange.face.upper()} toward you · {request.unit.value}"
-    return Heading(request.info, request.stamp, about, number, count)
+    return PageHeading(request.info, request.stamp, about, number, count)
 
 
-def _sheets(request: SheetRequest, first: FirstPage, further: Sequence[Room]) -> Iterator[Sheet]:
+def _sheets(request: SheetRequest, first: FirstPage, further: Sequence[PageRoom]) -> Iterator[Sheet]:
     page, count = first.page, 1 + len(further)
     mass = mass_words(request.flange, request.unit)
     facts = SheetFacts(scale_text(_scale(first)), mass, 1, count)

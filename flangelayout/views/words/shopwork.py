@@ -3,7 +3,7 @@
 from typing import assert_never
 
 from flangelayout.flange import Dowel, Flange, Jack, Tapped
-from flangelayout.shopwork.operations import Cutting, HoleWork, Once, Operation, Place, Step, Turning
+from flangelayout.shopwork.operations import Cutting, HoleWork, Once, Operation, ShopStep, TurningWork, WorkPlace
 from flangelayout.shopwork.quote import PlateWork, QuoteLine
 from flangelayout.shopwork.rates import RateKey, Rates
 from flangelayout.units import Unit, counted, decimal_text, mass_text, size_text
@@ -12,17 +12,17 @@ from flangelayout.views.words.joint.turned import turned_call_out
 from flangelayout.views.words.lengths import Lengths
 
 _ONCE = {
-    Step.SET_UP: "Set up",
-    Step.DEBURR: "Deburr both faces and every hole",
-    Step.MARK: "Stamp the number and TOP",
-    Step.INSPECT: "Inspect",
+    ShopStep.SET_UP: "Set up",
+    ShopStep.DEBURR: "Deburr both faces and every hole",
+    ShopStep.MARK: "Stamp the number and TOP",
+    ShopStep.INSPECT: "Inspect",
 }
 _VERBS = {
-    Step.DRILL: "Drill",
-    Step.SLOT: "Mill",
-    Step.TAP: "Tap",
-    Step.SEAT: "Seat",
-    Step.REAM: "Ream",
+    ShopStep.DRILL: "Drill",
+    ShopStep.SLOT: "Mill",
+    ShopStep.TAP: "Tap",
+    ShopStep.SEAT: "Seat",
+    ShopStep.REAM: "Ream",
 }
 _MONEY = {
     RateKey.PLATE: "a kilogram",
@@ -42,7 +42,7 @@ def operation_words(operation: Operation, flange: Flange, lengths: Lengths) -> s
         case HoleWork():
             where = f", {flange.group_name(operation.group)}" if operation.group >= 0 else ""
             return f"{_VERBS[operation.step]} {operation.count}{lengths.times}{_worked(operation, lengths)}{where}"
-        case Turning():
+        case TurningWork():
             return f"Turn {turned_call_out(operation.turned, lengths)}"
         case Once():
             return _ONCE[operation.step]
@@ -53,7 +53,7 @@ def operation_words(operation: Operation, flange: Flange, lengths: Lengths) -> s
 def _worked(operation: HoleWork, lengths: Lengths) -> str:
     """What becomes of a hole in one step: the hole itself where it is drilled, its thread where it is tapped."""
     hole, kind = operation.hole, operation.hole.kind
-    if operation.step is Step.DRILL:
+    if operation.step is ShopStep.DRILL:
         less = " less the reaming allowance" if isinstance(kind, Dowel) else ""
         return f"{lengths.named_diameter(hole.diameter)}{less}"
     if isinstance(kind, Tapped | Jack):
@@ -71,7 +71,7 @@ def _cutting(work: Cutting) -> str:
     return f"Cut {', '.join(parts)}"
 
 
-def place_words(place: Place) -> str:
+def place_words(place: WorkPlace) -> str:
     """Where it is done."""
     return place.value
 
@@ -114,7 +114,7 @@ def amount(line: QuoteLine, work: PlateWork, unit: Unit) -> str:
             return f"{length}, {counted(work.pierces, 'pierce')}"
         case HoleWork(count=count):
             return counted(count, "hole")
-        case Turning() | Once():
+        case TurningWork() | Once():
             return ""
         case _:
             assert_never(line.operation)

@@ -16,7 +16,7 @@ from flangelayout.views.words.findings import finding_text
 from flangelayout.views.words.origins import difference_words
 from flangelayout.web.content.circles import possible_circles
 from flangelayout.web.content.findings import CheckLine, Press
-from flangelayout.web.content.picture.sizes import CircleSizes, Size, Sizes, Source
+from flangelayout.web.content.picture.sizes import CircleSizes, PictureSizes, Size, Source
 
 _MATES = (Rule.MATE_BOLTS, Rule.MATE_RIM, Rule.MATE_SPIGOT)
 _SAID = {
@@ -65,7 +65,7 @@ class FilePart:
 
 
 def circle_cards(
-    sizes: Sizes, flange: Flange | None, survey: Survey | None, lines: tuple[CheckLine, ...], unit: Unit
+    sizes: PictureSizes, flange: Flange | None, survey: Survey | None, lines: tuple[CheckLine, ...], unit: Unit
 ) -> tuple[CircleCard, ...]:
     """Every bolt circle, with what it is not as the standard that it names."""
     return tuple(_card(circle, len(sizes.circles) > 1, flange, survey, lines, unit) for circle in sizes.circles)
@@ -172,7 +172,7 @@ def machine_tables(job: Job | None) -> tuple[TextTable, ...]:
     return tuple(tables)
 
 
-def card_rows(sizes: Sizes, material: str, unit: Unit) -> tuple[tuple[str, str, str], ...]:
+def card_rows(sizes: PictureSizes, material: str, unit: Unit) -> tuple[tuple[str, str, str], ...]:
     """Every size for the card that is printed: what it is, the size, and who says so."""
     plate = (("Outside diameter", sizes.outside), ("Bore", sizes.bore), ("Thickness", sizes.thickness))
     rows = [(name, f"{size.text} {unit.value}" if size.text else "–", _SAID[size.source]) for name, size in plate]

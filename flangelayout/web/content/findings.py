@@ -59,7 +59,7 @@ class CheckLine:
 
 
 @dataclass(frozen=True, slots=True)
-class Mark:
+class FindingMark:
     """The number of an item on the picture, and what it points at."""
 
     item: CheckLine
@@ -192,9 +192,11 @@ def _of_a_size(flange: Flange, finding: Finding, unit: Unit) -> tuple[Press, ...
     return ()
 
 
-def marks_of(scene: Scene, flange: Flange | None, items: tuple[tuple[CheckLine, Finding | None], ...]) -> list[Mark]:
+def marks_of(
+    scene: Scene, flange: Flange | None, items: tuple[tuple[CheckLine, Finding | None], ...]
+) -> list[FindingMark]:
     """The items as numbers round the picture, each led to its place."""
-    marks: list[Mark] = []
+    marks: list[FindingMark] = []
     for item, finding in items:
         if item.css == "needed":
             continue
@@ -204,7 +206,7 @@ def marks_of(scene: Scene, flange: Flange | None, items: tuple[tuple[CheckLine, 
             x, y = on_rim(angle + turn, reach)
             if all(math.hypot(x - other.x, y - other.y) >= _CLEAR for other in marks):
                 break
-        marks.append(Mark(item, x, y, *at, r))
+        marks.append(FindingMark(item, x, y, *at, r))
     return marks
 
 

@@ -6,7 +6,7 @@ from flangelayout.errors import FlangeLayoutError
 from flangelayout.job.schema.tree import Shape, leaf_at
 from flangelayout.survey.kinds import CHORD_KINDS, KINDS, RADIAL_KINDS, SINGLE_SIZES, Kind
 from flangelayout.units import Unit, decimal_text, parse_length, size_text
-from flangelayout.web.content.picture.sizes import Size, Sizes
+from flangelayout.web.content.picture.sizes import PictureSizes, Size
 from flangelayout.web.form.state import Draft
 
 _STUDS = frozenset({Kind.OVER_STUDS, Kind.BETWEEN_STUDS, Kind.STUD_TO_FAR_EDGE, Kind.STUD_DIAMETER})
@@ -91,7 +91,7 @@ def is_number(key: str) -> bool:
     return leaf is not None and leaf.shape in (Shape.LENGTH, Shape.NUMBER, Shape.ANGLE)
 
 
-def asked_after(sizes: Sizes) -> tuple[Size, ...]:
+def asked_after(sizes: PictureSizes) -> tuple[Size, ...]:
     """The sizes that are still asked for, in the order of the steel."""
     circle = sizes.circles[0]
     lengths = (circle.diameter, circle.hole_count, circle.hole_diameter, sizes.outside, sizes.bore, sizes.thickness)

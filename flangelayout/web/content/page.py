@@ -33,7 +33,7 @@ from flangelayout.web.content.lookup import FoundRows, looked_up
 from flangelayout.web.content.pad import KindTile, asked_after, kind_tiles, picked_words, read_as, within_words
 from flangelayout.web.content.picture.compose import FlangePicture, flange_picture
 from flangelayout.web.content.picture.pages import DrawnPage, drawn_pages
-from flangelayout.web.content.picture.sizes import Sizes, Source, sizes_of
+from flangelayout.web.content.picture.sizes import PictureSizes, Source, sizes_of
 from flangelayout.web.content.strip import Strip, flange_strip, measured_strip
 from flangelayout.web.content.survey_card import Card, ReadingLine, survey_card
 from flangelayout.web.content.survey_of_state import StateSurvey, measured
@@ -152,7 +152,7 @@ class Page:
         return notes | {key: note for key, note in told.items() if key not in wrong}
 
     @cached_property
-    def sizes(self) -> Sizes:
+    def sizes(self) -> PictureSizes:
         """What is known of plate and circles; on the way from a name, as the first row found has it."""
         state = self.state
         if state.step is Stage.NAME and (row := self.found_first) is not None:

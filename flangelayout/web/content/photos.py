@@ -76,7 +76,7 @@ def looked_into(files: Sequence[tuple[str, bytes]], written: Mapping[str, str], 
         photo_of,
     )
     from flangelayout.views.photo.words import finds_lines
-    from flangelayout.vision.asked import Asked
+    from flangelayout.vision.asked import AskedHoles
     from flangelayout.vision.finds import HolesUnsettledError
 
     check_installed()
@@ -86,7 +86,7 @@ def looked_into(files: Sequence[tuple[str, bytes]], written: Mapping[str, str], 
     if not files:
         raise InputError.of(PhotoProblem.NO_PHOTO, "photos")
     photos = [photo_of(content, name) for name, content in files[:MOST_PHOTOS]]
-    asked = Asked(holes, diameter, without, stretch=stretch or (1.0, 1.0), stretch_known=stretch is not None)
+    asked = AskedHoles(holes, diameter, without, stretch=stretch or (1.0, 1.0), stretch_known=stretch is not None)
     try:
         finds = photo_finds(photos, asked)
     except HolesUnsettledError as refused:

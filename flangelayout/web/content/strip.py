@@ -7,7 +7,7 @@ from flangelayout.survey.obstacles import Wanted, obstacles
 from flangelayout.survey.readings import place_text
 from flangelayout.units import Unit, decimal_text
 from flangelayout.web.content.circles import is_settled, possible_circles
-from flangelayout.web.content.picture.sizes import Sizes
+from flangelayout.web.content.picture.sizes import PictureSizes
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,7 +79,7 @@ def _blocked(survey: Survey) -> Strip:
     return Strip("look", said, "No circle is named until they agree.")
 
 
-def flange_strip(sizes: Sizes, differs: str, survey: Survey | None, unit: Unit) -> Strip:
+def flange_strip(sizes: PictureSizes, differs: str, survey: Survey | None, unit: Unit) -> Strip:
     """What the first bolt circle is, and what it is as.
 
     Args:

@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 from flangelayout.checks.fitting.minimax import Freedom, Placing
 from flangelayout.checks.inspection.inspect import inspect_part
 from flangelayout.checks.inspection.report import inspection_data
-from flangelayout.checks.inspection.results import Inspection, MeasuredHole, Mending, PartVerdict, Seat, Way
+from flangelayout.checks.inspection.results import BoltSeat, Inspection, MeasuredHole, Mending, PartVerdict, Way
 from flangelayout.checks.inspection.rework import least_rework
 from flangelayout.checks.inspection.tolerances import Allowed, GroupLimits, InspectionLimits
 from flangelayout.errors import InputError
@@ -396,7 +396,7 @@ def test_every_way_is_sound_and_the_least_harmful_comes_first() -> None:
     assert order[-1] is Way.REDRILL
     assert mended[Way.SLOT].size == pytest.approx(22.0 + (rework.slot_by or 0.0))
     assert 0 <= mended[Way.DRILL].size - rework.open_to < 0.5
-    assert (mended[Way.SMALLER_BOLT].bolt, mended[Way.SMALLER_BOLT].seat) == ("M16", Seat.PLATE_WASHER)
+    assert (mended[Way.SMALLER_BOLT].bolt, mended[Way.SMALLER_BOLT].seat) == ("M16", BoltSeat.PLATE_WASHER)
     assert (mended[Way.BOTH_LARGER].bolt, mended[Way.BOTH_LARGER].size) == ("M24", 26.0)
     assert mended[Way.BOTH_LARGER].size >= 22.0 + 2.0 + (rework.slot_by or 0.0), "takes up both holes"
     assert all(each.metal >= each.needed for each in mended.values())
@@ -422,7 +422,7 @@ def test_a_drill_too_wide_for_any_washer_is_not_offered_and_both_holes_are_taken
     assert rework.open_to > 30.0
     mended = ways(found)
     assert Way.DRILL not in mended, "more than 1.5 bolts"
-    assert mended[Way.SLOT].seat is Seat.PLATE_WASHER
+    assert mended[Way.SLOT].seat is BoltSeat.PLATE_WASHER
     needed = 2.0 + (rework.slot_by or 0.0) + 22.0
     assert 26.0 < needed < 33.0
     assert (mended[Way.BOTH_LARGER].bolt, mended[Way.BOTH_LARGER].size) == ("M30", 33.0)

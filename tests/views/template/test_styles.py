@@ -217,7 +217,9 @@ def test_strips_carry_every_hole_once_at_its_size(paper: str) -> None:
         for item in view.drawing.items
         if isinstance(item.source, HoleRef) and isinstance(item.what, Label)
     ]
-    assert sorted(labels, key=int) == [str(number) for number in range(1, 21)]
+    numbers, sizes = [text for text in labels if text.isdigit()], [text for text in labels if not text.isdigit()]
+    assert sorted(numbers, key=int) == [str(number) for number in range(1, 21)]
+    assert sizes == ["⌀30"] * 20
 
 
 def test_distances_from_the_bore_edge_stand_on_the_rays() -> None:

@@ -8,7 +8,7 @@ import pytest
 
 from flangelayout.packet import photo
 from flangelayout.views.photo.words import NOT_TRIED
-from flangelayout.vision.asked import Asked
+from flangelayout.vision.asked import AskedHoles
 from flangelayout.vision.finds import Finds, HoleFound, Overlay
 from flangelayout.web.serving.multipart import FormPart, form_parts
 from vision.rendered import jpeg
@@ -89,9 +89,9 @@ def test_found_holes_are_shown_and_go_on_to_the_readings(asking: Client, monkeyp
     ring = np.array([(300.0, 200.0), (400.0, 300.0)])
     overlay = Overlay((), ((1, ring),), ((1, np.array([350.0, 250.0])),), ring, np.zeros((0, 2)))
     found = Finds(holes, np.eye(8) * 1e-3, 200.0, (-0.2, 0.1), 0.03, (1.0,), (), (overlay,))
-    told: list[Asked] = []
+    told: list[AskedHoles] = []
 
-    def finds(_photos: object, wanted: Asked) -> Finds:
+    def finds(_photos: object, wanted: AskedHoles) -> Finds:
         told.append(wanted)
         return found
 

@@ -5,7 +5,7 @@ from collections.abc import Iterator, Sequence
 from flangelayout.drawing.info import JobInfo
 from flangelayout.drawing.model import SheetSet, Stamp
 from flangelayout.flange import Flange
-from flangelayout.shopwork.operations import HoleWork, Operation, Step, Turning, place_of, step_of
+from flangelayout.shopwork.operations import HoleWork, Operation, ShopStep, TurningWork, place_of, step_of
 from flangelayout.shopwork.quote import Quote
 from flangelayout.units import Unit, counted
 from flangelayout.views.page.grid import Grid, GridRow
@@ -67,7 +67,7 @@ def _rows(flange: Flange, quote: Quote, cut_files: Sequence[str], lengths: Lengt
         words = operation_words(operation, flange, lengths)
         page = _page(operation, cut_files)
         step = step_of(operation)
-        if step is Step.INSPECT:
+        if step is ShopStep.INSPECT:
             yield GridRow(("", _ALL_RIGHT, "", "", "", ""), _STEP)
         told = f"{words}\n{page}" if page else words
         minutes = minutes_text(line.minutes)
@@ -79,11 +79,11 @@ def _rows(flange: Flange, quote: Quote, cut_files: Sequence[str], lengths: Lengt
 def _page(operation: Operation, cut_files: Sequence[str]) -> str:
     """Which page or file says how."""
     step = step_of(operation)
-    if step is Step.CUT:
+    if step is ShopStep.CUT:
         return " or ".join(cut_files)
     if isinstance(operation, HoleWork):
         return "hole table of the sheet, template or machine page"
-    return "section of the sheet" if isinstance(operation, Turning) else ""
+    return "section of the sheet" if isinstance(operation, TurningWork) else ""
 
 
 def _part(flange: Flange, quote: Quote, info: JobInfo, unit: Unit) -> str:

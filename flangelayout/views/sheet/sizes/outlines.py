@@ -31,10 +31,10 @@ from flangelayout.views.sheet.sizes.wishes import (
     AngleSize,
     RimSize,
     SaidSize,
-    Side,
     SideSize,
     SlantSize,
     Wish,
+    WishSide,
 )
 from flangelayout.views.words.call_outs import seen_among
 from flangelayout.views.words.lengths import DIAMETER_SIGN
@@ -84,12 +84,12 @@ def _width(look: Look, width: float, feature: Feature, before: str = "") -> Side
     ends = Point(-width / 2, 0.0), Point(width / 2, 0.0)
     off = allowed(look, look.flange.tolerances.outside).rstrip() if feature is Feature.OUTSIDE else ""
     said = _said(look, width, before, after=f" {off}" if off else "")
-    return SideSize(Side.BELOW, *ends, said, FeatureRef(feature))
+    return SideSize(WishSide.BELOW, *ends, said, FeatureRef(feature))
 
 
 def _height(look: Look, height: float, feature: Feature, before: str = "") -> SideSize:
     ends = Point(0.0, -height / 2), Point(0.0, height / 2)
-    return SideSize(Side.LEFT, *ends, _said(look, height, before), FeatureRef(feature))
+    return SideSize(WishSide.LEFT, *ends, _said(look, height, before), FeatureRef(feature))
 
 
 def _arcs(flange: Flange, radius: float, *, hollow: bool = False) -> tuple[Arc, ...]:
@@ -109,9 +109,9 @@ def _radius(look: Look, radius: float, feature: Feature, *, hollow: bool = False
 def _rectangle(look: Look, outline: RectangleOutline) -> Iterator[Wish]:
     x, y, corner = outline.width / 2, outline.height / 2, outline.corner_radius
     low = Point(-x, corner - y), Point(x, corner - y)
-    yield SideSize(Side.BELOW, *low, _said(look, outline.width), FeatureRef(Feature.WIDTH))
+    yield SideSize(WishSide.BELOW, *low, _said(look, outline.width), FeatureRef(Feature.WIDTH))
     left = Point(corner - x, -y), Point(corner - x, y)
-    yield SideSize(Side.LEFT, *left, _said(look, outline.height), FeatureRef(Feature.HEIGHT))
+    yield SideSize(WishSide.LEFT, *left, _said(look, outline.height), FeatureRef(Feature.HEIGHT))
     yield from _radius(look, corner, Feature.CORNER_RADIUS)
 
 
@@ -189,7 +189,7 @@ def _paddle(look: Look, outline: PaddleOutline) -> Iterator[Wish]:
     else:
         yield SideSize(side, _beyond(look, side), end, text, source)
         opposite = polar(body, turn + 180.0)
-        source = FeatureRef(Feature.OVERALL_WIDTH if side is Side.BELOW else Feature.OVERALL_HEIGHT)
+        source = FeatureRef(Feature.OVERALL_WIDTH if side is WishSide.BELOW else Feature.OVERALL_HEIGHT)
         yield SideSize(side, opposite, end, _reference(look, length + body), source)
     sides = [part for part in outline.shape.parts if isinstance(part, Line) and _along(part, turn)]
     reach = sorted(point.x for part in sides for point in (_turned(part.start, -turn), _turned(part.end, -turn)))
@@ -215,7 +215,7 @@ def _disc(look: Look, outline: PaddleOutline) -> Iterator[Wish]:
         arcs = _arcs(look.flange, outline.outside_diameter / 2)
         yield RimSize(arcs, text, FeatureRef(Feature.OUTSIDE), is_diameter=True)
     else:
-        size = _height if side is Side.BELOW else _width
+        size = _height if side is WishSide.BELOW else _width
         yield size(look, outline.outside_diameter, Feature.OUTSIDE, DIAMETER_SIGN)
 
 
@@ -224,12 +224,12 @@ def _figure_eight(look: Look, outline: FigureEightOutline) -> Iterator[Wish]:
     left, right = outline.blind_center, outline.ring_center
     low = -radius - look.real(CENTERLINE_PAST)
     ends = Point(left.x, low), Point(right.x, low)
-    yield SideSize(Side.BELOW, *ends, _said(look, apart), FeatureRef(Feature.CENTER_DISTANCE))
+    yield SideSize(WishSide.BELOW, *ends, _said(look, apart), FeatureRef(Feature.CENTER_DISTANCE))
     text = _said(look, 2 * radius, DIAMETER_SIGN, 2)
     yield RimSize(_arcs(look.flange, radius), text, FeatureRef(Feature.OUTSIDE), is_diameter=True)
     over = look.box.left, look.box.right
     yield SideSize(
-        Side.BELOW,
+        WishSide.BELOW,
         Point(over[0], 0.0),
         Point(over[1], 0.0),
         _reference(look, over[1] - over[0]),
@@ -277,8 +277,8 @@ def _over_all(look: Look) -> Iterator[Wish]:
     """Width and height of the whole plate, for reference: from its outermost points."""
     box, ends = look.box, _extremes(look.flange)
     width, height = _reference(look, box.width), _reference(look, box.height)
-    yield SideSize(Side.BELOW, ends[0], ends[1], width, FeatureRef(Feature.OVERALL_WIDTH))
-    yield SideSize(Side.LEFT, ends[2], ends[3], height, FeatureRef(Feature.OVERALL_HEIGHT))
+    yield SideSize(WishSide.BELOW, ends[0], ends[1], width, FeatureRef(Feature.OVERALL_WIDTH))
+    yield SideSize(WishSide.LEFT, ends[2], ends[3], height, FeatureRef(Feature.OVERALL_HEIGHT))
 
 
 def _extremes(flange: Flange) -> tuple[Point, Point, Point, Point]:
@@ -314,11 +314,11 @@ def _turn(look: Look, direction: float, feature: Feature) -> Iterator[Wish]:
         yield AngleSize(min(axis, direction), abs(off), rim, text, FeatureRef(feature))
 
 
-def _side_of(turn: float) -> Side | None:
+def _side_of(turn: float) -> WishSide | None:
     """Beside what a length in a direction is shown; ``None`` where it is neither along x nor along y."""
     if abs(_off_axis(turn, 0.0)) < _SAME:
-        return Side.BELOW
-    return Side.LEFT if abs(_off_axis(turn, 90.0)) < _SAME else None
+        return WishSide.BELOW
+    return WishSide.LEFT if abs(_off_axis(turn, 90.0)) < _SAME else None
 
 
 def _off_axis(turn: float, axis: float) -> float:
@@ -326,10 +326,10 @@ def _off_axis(turn: float, axis: float) -> float:
     return (turn - axis + 90.0) % 180.0 - 90.0
 
 
-def _beyond(look: Look, side: Side) -> Point:
+def _beyond(look: Look, side: WishSide) -> Point:
     """The end of the centerline from which sizes beside the plate begin."""
     past = look.real(CENTERLINE_PAST)
-    return Point(0.0, look.box.bottom - past) if side is Side.BELOW else Point(look.box.left - past, 0.0)
+    return Point(0.0, look.box.bottom - past) if side is WishSide.BELOW else Point(look.box.left - past, 0.0)
 
 
 def _along(line: Line, turn: float) -> bool:

@@ -13,7 +13,7 @@ from flangelayout.geometry.shapes import Arc, Contour, Point
 from flangelayout.views.sheet.face import CENTERLINE_PAST
 from flangelayout.views.sheet.look import Look
 from flangelayout.views.sheet.sizes.placing import convex_first
-from flangelayout.views.sheet.sizes.wishes import RimSize, Side, SideSize, Wish
+from flangelayout.views.sheet.sizes.wishes import RimSize, SideSize, Wish, WishSide
 from flangelayout.views.words.call_outs import is_dimensioned
 
 MOST_PLACES = 3
@@ -40,7 +40,7 @@ def places_stand_in_table(flange: Flange) -> bool:
 
 def _across(look: Look, holes: Sequence[Hole]) -> SideSize:
     first, last = (hole.center for hole in holes)
-    side = Side.BELOW if abs(first.y - last.y) < _SAME else Side.LEFT
+    side = WishSide.BELOW if abs(first.y - last.y) < _SAME else WishSide.LEFT
     text = look.lengths.measured(first.distance_to(last))
     return SideSize(side, first, last, text, FeatureRef(Feature.CENTER_DISTANCE))
 
@@ -70,13 +70,13 @@ def _over_all(look: Look, path: Contour, places: Iterable[Wish]) -> Iterator[Sid
     lengths = {(wish.side, round(wish.length, 6)) for wish in places if isinstance(wish, SideSize)}
     box, feet = look.box, [part.start for part in path.parts]
     for side, size, at, feature in (
-        (Side.BELOW, box.width, _x, Feature.OVERALL_WIDTH),
-        (Side.LEFT, box.height, _y, Feature.OVERALL_HEIGHT),
+        (WishSide.BELOW, box.width, _x, Feature.OVERALL_WIDTH),
+        (WishSide.LEFT, box.height, _y, Feature.OVERALL_HEIGHT),
     ):
         if (side, round(size, 6)) not in lengths:
             low, high = min(feet, key=at), max(feet, key=at)
             ends = (low, high)
-            if side is Side.BELOW:
+            if side is WishSide.BELOW:
                 ends = (Point(box.left, low.y), Point(box.right, high.y))
             else:
                 ends = (Point(low.x, box.bottom), Point(high.x, box.top))
@@ -87,8 +87,8 @@ def _from_centerlines(look: Look, points: Sequence[Point], feature: Feature) -> 
     """The distances along x, then along y, that place points; each once."""
     past, box = look.real(CENTERLINE_PAST), look.box
     for side, along, beside, datum in (
-        (Side.BELOW, _x, _y, Point(0.0, box.bottom - past)),
-        (Side.LEFT, _y, _x, Point(box.left - past, 0.0)),
+        (WishSide.BELOW, _x, _y, Point(0.0, box.bottom - past)),
+        (WishSide.LEFT, _y, _x, Point(box.left - past, 0.0)),
     ):
         nearest = {}
         for point in sorted(points, key=beside, reverse=True):

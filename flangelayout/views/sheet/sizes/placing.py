@@ -25,10 +25,10 @@ from flangelayout.views.sheet.sizes.wishes import (
     AngleSize,
     RimSize,
     SaidSize,
-    Side,
     SideSize,
     SlantSize,
     Wish,
+    WishSide,
 )
 
 _FIRST, _ROW, _STEP, _TRIES = 10.0, 7.0, 1.5, 60
@@ -66,7 +66,7 @@ def place_sizes(look: Look, ink: Ink, wishes: Iterable[Wish]) -> list[Item]:
             option = placed(ink, _across(look, wish))
             found += option or ()
             rows += () if option else _beside(wish)
-    for side in Side:
+    for side in WishSide:
         row = [wish for wish in rows if wish.side is side]
         found += _rows(look, ink, sorted(row, key=lambda wish: wish.length))
     for wish in every:
@@ -80,13 +80,13 @@ def _beside(wish: AcrossSize) -> Iterator[SideSize]:
     start, end = wish.places[0]
     width, height = abs(start.x - end.x), abs(start.y - end.y)
     if min(width, height) < _SAME:
-        yield SideSize(Side.BELOW if width > height else Side.LEFT, start, end, wish.said, wish.source)
+        yield SideSize(WishSide.BELOW if width > height else WishSide.LEFT, start, end, wish.said, wish.source)
 
 
 def _rows(look: Look, ink: Ink, wishes: list[SideSize]) -> Iterator[Item]:
     """Rows from the plate outward."""
     cut = look.flange.thickness is not None
-    out = _PAST_PLANE if cut and any(wish.side is Side.BELOW for wish in wishes) else _FIRST
+    out = _PAST_PLANE if cut and any(wish.side is WishSide.BELOW for wish in wishes) else _FIRST
     for wish in wishes:
         for step in range(_TRIES):
             option = _row(look, wish, out + _STEP * step)
@@ -99,7 +99,7 @@ def _rows(look: Look, ink: Ink, wishes: list[SideSize]) -> Iterator[Item]:
 
 def _row(look: Look, wish: SideSize, out: float) -> Option:
     box = look.box
-    below = wish.side is Side.BELOW
+    below = wish.side is WishSide.BELOW
     at = Point(0.0, box.bottom - look.real(out)) if below else Point(box.left - look.real(out), 0.0)
     size = LinearDimension(wish.start, wish.end, at, 0.0 if below else 90.0, wish.said, look.style)
     return _items(wish.source, size)

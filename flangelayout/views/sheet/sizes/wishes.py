@@ -10,7 +10,7 @@ from flangelayout.geometry.shapes import Arc, Point
 SizeRef = FeatureRef | GroupRef | HoleRef | OpeningRef
 
 
-class Side(Enum):
+class WishSide(Enum):
     """Where straight sizes stand in rows: those along x below the plate, those along y to the left of it."""
 
     BELOW = "below"
@@ -21,7 +21,7 @@ class Side(Enum):
 class SideSize:
     """A distance along x or y, shown outside of the plate."""
 
-    side: Side
+    side: WishSide
     start: Point
     end: Point
     said: MeasuredText
@@ -31,7 +31,7 @@ class SideSize:
     def length(self) -> float:
         """What is measured, in mm."""
         step = self.end - self.start
-        return abs(step.x if self.side is Side.BELOW else step.y)
+        return abs(step.x if self.side is WishSide.BELOW else step.y)
 
 
 @dataclass(frozen=True, slots=True)

@@ -22,7 +22,7 @@ _SAMPLED = 12
 
 
 @dataclass(frozen=True, slots=True)
-class Span:
+class MeasuredSpan:
     """A distance between the centers of two holes, both by their index among the group's centers.
 
     Attributes:
@@ -38,7 +38,7 @@ class Span:
     is_across: bool
 
 
-def spans(group: Group) -> tuple[Span, ...]:
+def spans(group: Group) -> tuple[MeasuredSpan, ...]:
     """What is measured of a pattern, in this order; nothing of grids and rings, whose neighbors are many."""
     match group:
         case BoltCircle():
@@ -56,8 +56,8 @@ def spans(group: Group) -> tuple[Span, ...]:
         across = [pair for pair in across if _apart(centers, pair) > longest - 1e-6]
     shown = beside if len(centers) <= MOST_NEIGHBORS else []
     return (
-        *(Span(*pair, _apart(centers, pair), True) for pair in across),
-        *(Span(*pair, _apart(centers, pair), False) for pair in shown),
+        *(MeasuredSpan(*pair, _apart(centers, pair), True) for pair in across),
+        *(MeasuredSpan(*pair, _apart(centers, pair), False) for pair in shown),
     )
 
 

@@ -16,7 +16,7 @@ from flangelayout.checks.inspection.caliper_results import (
     PlacesResult,
     ReadingResult,
     Standing,
-    Wanted,
+    WantedReading,
     WidthOf,
 )
 from flangelayout.checks.inspection.stated import stated_limits
@@ -250,7 +250,7 @@ def _holes_text(labels: tuple[str, ...]) -> str:
     return f"hole {labels[0]}" if len(labels) == 1 else f"{len(labels)} holes"
 
 
-def wanted_text(wanted: Wanted, unit: Unit) -> str:
+def wanted_text(wanted: WantedReading, unit: Unit) -> str:
     """The next reading, and what it should be."""
     what = " ".join(part for part in (KINDS[wanted.kind].words, " - ".join(wanted.labels)) if part)
     drawn = f"drawn {decimal_text(wanted.expected, unit)} {unit.value}"

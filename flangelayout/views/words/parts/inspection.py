@@ -4,13 +4,13 @@ from collections.abc import Iterator
 from typing import assert_never
 
 from flangelayout.checks.inspection.results import (
+    BoltSeat,
     HoleResult,
     Inspection,
     MateResult,
     Mending,
     PartVerdict,
     Rework,
-    Seat,
     SizeResult,
     Way,
 )
@@ -147,7 +147,7 @@ def lacking_text(rework: Rework, bolt: str, unit: Unit) -> str:
 def mending_text(way: Mending, rework: Rework, unit: Unit) -> str:
     """One way to mend a hole: what is done, what it leaves, what it means for the joint."""
     size = f"{size_text(way.size, unit)} {unit.value}"
-    washer = "" if way.seat is Seat.COVERED else ", thick or hardened plate washers over it"
+    washer = "" if way.seat is BoltSeat.COVERED else ", thick or hardened plate washers over it"
     metal, needed = (decimal_text(length, unit) for length in (way.metal, way.needed))
     left = f"leaves {metal} {unit.value} of metal where {needed} is wanted"
     match way.way:

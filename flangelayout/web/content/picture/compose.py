@@ -9,11 +9,11 @@ from flangelayout.survey import Survey
 from flangelayout.survey.kinds import Kind
 from flangelayout.survey.readings import Reading
 from flangelayout.units import parse_length
-from flangelayout.web.content.findings import CheckLine, Mark, marks_of
+from flangelayout.web.content.findings import CheckLine, FindingMark, marks_of
 from flangelayout.web.content.picture.jaws import chord_drawn, readings_drawn
 from flangelayout.web.content.picture.labels import Stroke, Tag, size_labels
 from flangelayout.web.content.picture.scene import DrawnHole, Scene, scene_of_flange, scene_of_sizes
-from flangelayout.web.content.picture.sizes import Sizes
+from flangelayout.web.content.picture.sizes import PictureSizes
 from flangelayout.web.form.state import Stage, State
 
 Items = tuple[tuple[CheckLine, Finding | None], ...]
@@ -41,7 +41,7 @@ class FlangePicture:
     scene: Scene
     tags: tuple[Tag, ...]
     lines: tuple[Stroke, ...]
-    marks: tuple[Mark, ...] = ()
+    marks: tuple[FindingMark, ...] = ()
     picked: tuple[int, ...] = ()
     bad: frozenset[str] = frozenset()
     asks: str = ""
@@ -67,7 +67,7 @@ class FlangePicture:
 def flange_picture(
     state: State,
     flange: Flange | None,
-    sizes: Sizes,
+    sizes: PictureSizes,
     survey: Survey | None,
     items: Items,
     chords: tuple[tuple[Reading, bool], ...] = (),
@@ -93,7 +93,7 @@ def flange_picture(
     return FlangePicture(scene, tuple(tags), tuple(lines), bad=_bad(scene, items), said=_said(scene))
 
 
-def _measuring(scene: Scene, state: State, sizes: Sizes, survey: Survey | None) -> FlangePicture:
+def _measuring(scene: Scene, state: State, sizes: PictureSizes, survey: Survey | None) -> FlangePicture:
     draft = draft_reading(state)
     drawn = draft if state.step is Stage.MEASURE else None
     taken = len(state.readings())

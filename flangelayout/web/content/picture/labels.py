@@ -4,7 +4,7 @@ import math
 from dataclasses import dataclass, replace
 
 from flangelayout.web.content.picture.scene import Scene, on_rim, unit_text
-from flangelayout.web.content.picture.sizes import CircleSizes, Size, Sizes, Source
+from flangelayout.web.content.picture.sizes import CircleSizes, PictureSizes, Size, Source
 
 BELOW = 25.0
 """From the edge down to the line that the outside is written on."""
@@ -51,7 +51,7 @@ class Tag:
         return tuple((text, css, unit_text(first + 21.0 * at)) for at, (text, css) in enumerate(self.lines))
 
 
-def size_labels(scene: Scene, sizes: Sizes, editing: str, deed: str = "edit") -> tuple[list[Tag], list[Stroke]]:
+def size_labels(scene: Scene, sizes: PictureSizes, editing: str, deed: str = "edit") -> tuple[list[Tag], list[Stroke]]:
     """The sizes of the plate and of its circles, with the lines that lead to them.
 
     Args:

@@ -7,7 +7,7 @@ from flangelayout.flange import Flange, Hole
 from flangelayout.geometry.measure import Edge
 from flangelayout.geometry.shapes import ORIGIN, Arc, Box, Circle, Point, polar
 from flangelayout.units import Unit, angle_text, decimal_text, size_text
-from flangelayout.web.content.picture.sizes import Sizes
+from flangelayout.web.content.picture.sizes import PictureSizes
 from flangelayout.writers.numbers import fixed as _fixed
 
 REACH = 118.0
@@ -109,7 +109,7 @@ def scene_of_flange(flange: Flange, unit: Unit) -> Scene:
     )
 
 
-def scene_of_sizes(sizes: Sizes, unit: Unit) -> Scene:
+def scene_of_sizes(sizes: PictureSizes, unit: Unit) -> Scene:
     """The picture of a round flange of which not all is known; what is not is drawn in usual proportions."""
     first = sizes.circles[0]
     known = first.diameter.value

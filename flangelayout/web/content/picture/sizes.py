@@ -45,7 +45,7 @@ class CircleSizes:
 
 
 @dataclass(frozen=True, slots=True)
-class Sizes:
+class PictureSizes:
     """What is known of the plate and its bolt circles."""
 
     outside: Size
@@ -54,7 +54,7 @@ class Sizes:
     circles: tuple[CircleSizes, ...]
 
 
-def sizes_of(state: State, flange: Flange | None, survey: Survey | None, own: OwnTables = ()) -> Sizes:
+def sizes_of(state: State, flange: Flange | None, survey: Survey | None, own: OwnTables = ()) -> PictureSizes:
     """What is written, what a standard or the readings fill in, and what is still asked for.
 
     Args:
@@ -68,7 +68,7 @@ def sizes_of(state: State, flange: Flange | None, survey: Survey | None, own: Ow
     outside = _size(state, "plate.outside_diameter", plate, row.outside_diameter if row else None)
     if outside.value is None and flange is not None and flange.round_diameter is not None:
         outside = _known(outside.key, flange.round_diameter, Source.YOURS, state.show)
-    return Sizes(
+    return PictureSizes(
         outside=_or_read(outside, survey, Kind.OUTSIDE_DIAMETER, state.show),
         bore=_or_read(_size(state, "plate.bore", plate, None), survey, Kind.BORE, state.show),
         thickness=_size(state, "plate.thickness", plate, None),

@@ -39,13 +39,8 @@ def _outline(dice: random.Random) -> dict[str, Any]:
                 "end_radius": dice.choice((0, 3, 10)),
                 "root_radius": size(0, 10),
             },
-            {
-                "outline": "figure-8",
-                "outside_diameter": body,
-                "center_distance": body + size(20, 60),
-                "web_width": size(20, 60),
-                "root_radius": size(0, 8),
-            },
+            {"outline": "figure-8", "outside_diameter": body, "center_distance": body + size(20, 60)}
+            | {"web_width": size(20, 60), "root_radius": size(0, 8)},
             {
                 "outline": dice.choice(("segment", "split")),
                 "outside_diameter": 3 * body,

@@ -16,7 +16,7 @@ from flangelayout.checks.mating.mating import bolt_clearance
 from flangelayout.errors import InputError, Problem
 from flangelayout.flange import Flange, Hole
 from flangelayout.geometry.circle_fit import fit_circle
-from flangelayout.geometry.shapes import Point
+from flangelayout.geometry.shapes import ORIGIN, Point
 from flangelayout.problems.checks import CheckProblem
 from flangelayout.standards.bolts import known_bolt
 from flangelayout.units import Unit
@@ -53,21 +53,18 @@ def inspect_part(
     Raises:
         InputError: If labels or counts do not go with the drawing.
     """
-    import numpy as np
-
     freedom = Freedom.TURN if datum_bore else Freedom.TURN_AND_SHIFT
-    origin = np.array([bore.x, bore.y]) if datum_bore and bore else np.zeros(2)
+    origin = _points([bore if datum_bore and bore else ORIGIN])[0]
     pairs = _paired(flange, measured, freedom, origin)
-    drawn = np.array([(hole.center.x, hole.center.y) for hole, _ in pairs])
-    found = np.array([(each.center.x, each.center.y) for _, each in pairs]) - origin
-    results = [_unplaced(hole, each, limits) for hole, each in pairs]
+    drawn, found = _points([hole.center for hole, _ in pairs]), _points([each.center for _, each in pairs]) - origin
     squares = least_squares(drawn, found, freedom)
+    results = [_unplaced(hole, each, limits) for hole, each in pairs]
     placing, plain, bonus = _fits(drawn, found, results, freedom, squares)
     holes = _placed(results, placing, found - placing.moved(drawn))
     return Inspection(
         placing=_from_origin(placing, origin),
         squares=_from_origin(squares, origin),
-        rms=float(np.sqrt((squares.offsets(drawn, found) ** 2).mean())),
+        rms=float((squares.offsets(drawn, found) ** 2).mean() ** 0.5),
         freedom=freedom,
         holes=holes,
         circles=_circles(flange, holes, limits),
@@ -77,6 +74,12 @@ def inspect_part(
         passes_bonus=bonus,
         eccentricity=_eccentricity(flange, holes, bore),
     )
+
+
+def _points(points: Sequence[Point]) -> "FloatArray":
+    import numpy as np
+
+    return np.array([(point.x, point.y) for point in points])
 
 
 def _placed(results: Sequence[HoleResult], placing: Placing, off: "FloatArray") -> tuple[HoleResult, ...]:

@@ -1,6 +1,7 @@
 """From the written keys to the flange and the settings."""
 
 from collections.abc import Iterator, Mapping
+from typing import TypedDict
 
 from flangelayout.checks import (
     Finding,
@@ -63,44 +64,60 @@ def build_flange(
     """
     problems: list[Problem] = []
     tables = tuple(hole_tables(written))
-    circles = [
-        build_circle(table, where, surveyed.get(where), own, problems)
-        for where, table in tables
-        if isinstance(table, BoltCircleTable)
-    ]
+    drillings = [(where, table) for where, table in tables if isinstance(table, BoltCircleTable)]
+    circles = [build_circle(table, where, surveyed.get(where), own, problems) for where, table in drillings]
     singles = [_single_hole(table, where, problems) for where, table in tables if isinstance(table, HoleTable)]
     plate, pipe = _fitted(written.plate, problems)
     drilled = tuple(circle for circle in circles if circle)
     outline = _outline(plate, drilled, own, problems)
     patterns, openings = build_patterns(written, problems), build_openings(written.opening, problems)
     turned, ring = build_turned(written.turned, plate, problems), ring_opening(plate)
-    mates = (
-        build_mates(written.mate, drilled, MatesKnown(mate_jobs, own), problems) if len(drilled) == len(circles) else ()
-    )
+    known = MatesKnown(mate_jobs, own)
+    mates = build_mates(written.mate, drilled, known, problems) if len(drilled) == len(circles) else ()
     problems += (*_face_problems(plate), *bore_problems(plate))
     if problems or outline is None:
         raise InputError(*problems)
     flange = Flange(
         outline=outline,
         bolt_circles=tuple(within_segment(circle, outline) for circle in drilled),
-        bore=None if ring else plate.bore_size,
-        bore_fit=None if ring else pipe,
-        thickness=plate.thickness,
-        raised_face_diameter=plate.raised_face_diameter,
-        raised_face_height=plate.raised_face_height or 0.0,
         single_holes=tuple(hole for hole in singles if hole),
-        material=plate.material,
-        face=plate.face,
         tolerances=build_tolerances(written.tolerances),
         patterns=patterns,
         openings=(*((ring,) if ring else ()), *openings),
+        turned=turned,
+        mates=mates,
+        **_of_the_plate(plate, None if ring else pipe, ring is None),
+    )
+    return clocked_freely(flange, written.mate, check_limits(written, own)) if written.mate else flange
+
+
+class _PlateFacts(TypedDict):
+    bore: float | None
+    bore_fit: PipeBore | None
+    thickness: float | None
+    raised_face_diameter: float | None
+    raised_face_height: float
+    material: str
+    face: str
+    bore_chamfer: float
+    bore_cut: bool
+    density: float | None
+
+
+def _of_the_plate(plate: PlateTable, pipe: PipeBore | None, has_bore: bool) -> _PlateFacts:
+    """What a flange takes from ``[plate]`` as it is written."""
+    return _PlateFacts(
+        bore=plate.bore_size if has_bore else None,
+        bore_fit=pipe,
+        thickness=plate.thickness,
+        raised_face_diameter=plate.raised_face_diameter,
+        raised_face_height=plate.raised_face_height or 0.0,
+        material=plate.material,
+        face=plate.face,
         bore_chamfer=plate.bore_chamfer or 0.0,
         bore_cut=plate.bore_cut,
         density=plate.density,
-        turned=turned,
-        mates=mates,
     )
-    return clocked_freely(flange, written.mate, check_limits(written, own)) if written.mate else flange
 
 
 def _fitted(plate: PlateTable, problems: list[Problem]) -> tuple[PlateTable, PipeBore | None]:

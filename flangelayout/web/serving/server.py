@@ -72,16 +72,20 @@ def serve(
         app = create_app((f"{LOOPBACK}:{at}", f"localhost:{at}"), jobs, shop, phones)
         config = uvicorn.Config(app, **_SETTINGS)
         near = [_listening(str(each.ip), at) for each in phones.own] if phones else []
-        who = "on this computer, and for phones that you let in" if phones else "on this computer only"
-        tell(f"flangelayout is at {address} ({who}); Ctrl-C stops it")
-        if phones is not None:
-            _tell_of_phones(phones, tell)
-        if jobs is not None:
-            tell(f"jobs are saved in {jobs.folder}")
+        _tell_of_page(address, phones, jobs, tell)
         if show_browser:
             threading.Timer(0.5, webbrowser.open, (address,)).start()
         with contextlib.suppress(KeyboardInterrupt):
             uvicorn.Server(config).run(sockets=[listening, *near])
+
+
+def _tell_of_page(address: str, phones: Phones | None, jobs: JobsFolder | None, tell: Callable[[str], None]) -> None:
+    who = "on this computer, and for phones that you let in" if phones else "on this computer only"
+    tell(f"flangelayout is at {address} ({who}); Ctrl-C stops it")
+    if phones is not None:
+        _tell_of_phones(phones, tell)
+    if jobs is not None:
+        tell(f"jobs are saved in {jobs.folder}")
 
 
 def _own_addresses() -> tuple[IPv4Interface, ...]:

@@ -154,7 +154,7 @@ def _add_solid(space: Space, solid: Solid, layer: Layer) -> None:
 
 def _add_mosaic(space: Space, mosaic: Mosaic, layer: Layer) -> None:
     """One insert of a block that holds one filled hatch; a mosaic that stands on every page has one block."""
-    boxes = [(box.left, box.bottom, box.right, box.top) for box in mosaic.boxes]
+    boxes = [[round(side, 4) for side in (box.left, box.bottom, box.right, box.top)] for box in mosaic.boxes]
     name = "CODE_" + hashlib.sha256(repr(boxes).encode()).hexdigest()[:12].upper()
     if name not in space.document.blocks:
         outlines = [[space.placing.point(corner) for corner in outline] for outline in mosaic.outlines]

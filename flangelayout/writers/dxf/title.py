@@ -1,6 +1,7 @@
 """The title block of a page as one insert: a block of lines and captions, and an attribute for each field."""
 
 import hashlib
+import re
 from collections.abc import Sequence
 
 from flangelayout.drawing.layers import Layer
@@ -11,6 +12,7 @@ from flangelayout.writers.dxf.tags import Group, Owner, at
 from flangelayout.writers.dxf.text import text_string
 
 _BLOCK = "TITLE_BLOCK"
+_NUMBER = re.compile(r"-?\d+\.\d+(?:e-?\d+)?")
 Field = tuple[str, Layer, Label]
 """Tag, layer and what is written."""
 
@@ -59,7 +61,7 @@ def _fields(items: Sequence[Item]) -> list[Field]:
 def _block(page: Space, fixed: Sequence[Item], fields: Sequence[Field]) -> str:
     """The name of the block of these lines and fields, made where there is none yet."""
     content = repr(([(item.layer.name, item.what) for item in fixed], [tag for tag, _, _ in fields]))
-    name = f"{_BLOCK}_{hashlib.sha256(content.encode()).hexdigest()[:8].upper()}"
+    name = f"{_BLOCK}_{hashlib.sha256(_rounded(content).encode()).hexdigest()[:8].upper()}"
     if name not in page.document.blocks:
         block = page.block(page.document.blocks.new(name))
         add_items(block, fixed)
@@ -70,6 +72,11 @@ def _block(page: Space, fixed: Sequence[Item], fields: Sequence[Field]) -> str:
                 "ATTDEF", page.shared(layer), (*_text(page, label, ""), (100, "AcDbAttributeDefinition"), *told)
             )
     return name
+
+
+def _rounded(content: str) -> str:
+    """The content with numbers as they are written: the last digits of a sum differ from one Python to the next."""
+    return _NUMBER.sub(lambda number: f"{float(number[0]):.4f}".replace("-0.0000", "0.0000"), content)
 
 
 def _text(page: Space, label: Label, string: str) -> tuple[Group, ...]:

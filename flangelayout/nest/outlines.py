@@ -292,4 +292,7 @@ def _outside(
     spot = shapely.point_on_surface(turned.solid)
     x, y = (places + np.array((spot.x, spot.y))).T
     inside = [shapely.contains_xy(host, x, y) for host in hosts]
-    return 1.0 - np.any(inside, axis=0) if inside else np.ones(len(places))
+    outside = np.ones(len(places))
+    if inside:
+        outside -= np.any(inside, axis=0)
+    return outside

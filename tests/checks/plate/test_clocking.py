@@ -68,7 +68,7 @@ def test_no_turn_leaves_more_than_the_best(a: int, b: int, start: float, skip: b
     found = only(adapter(one, other))
     holes = one.hole_angles()
     most = max(
-        np.abs((np.subtract.outer(holes, other.hole_angles() + turn) + 180) % 360 - 180).min()
+        np.abs((np.subtract.outer(holes, np.array(other.hole_angles()) + turn) + 180) % 360 - 180).min()
         for turn in np.linspace(0, 360, 721)
     )
     assert found.best_angle >= most - 1e-9

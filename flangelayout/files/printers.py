@@ -1,7 +1,6 @@
 """The printers of this user: one small file of measured factors, found through platformdirs."""
 
 import json
-import tomllib
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -9,7 +8,7 @@ from typing import TYPE_CHECKING
 from flangelayout.drawing.papers import PAPER_NAMES
 from flangelayout.drawing.printer import LEAST_FACTOR, MOST_FACTOR, Printer
 from flangelayout.errors import InputError, OutputError, Problem
-from flangelayout.files.reading import read_file
+from flangelayout.files.reading import measured_tables
 from flangelayout.files.whole import write_whole
 from flangelayout.problems.cures import Cure
 from flangelayout.problems.files import FileProblem, FileRole
@@ -19,7 +18,6 @@ if TYPE_CHECKING:
 
 FILE_NAME = "printers.toml"
 _LONGEST_NAME = 60
-_MAX_BYTES = 200_000
 
 
 def printers_file() -> Path:
@@ -36,11 +34,7 @@ def known_printers() -> dict[str, Printer]:
         InputError: If the file cannot be read or holds what this program would not write.
     """
     file = printers_file()
-    try:
-        raw = read_file(file, _MAX_BYTES, FileRole.PRINTERS) if file.exists() else b""
-        tables = tomllib.loads(raw.decode("utf-8"))
-    except (ValueError, RecursionError) as problem:
-        raise InputError(Problem("", FileProblem.PRINTERS_DAMAGED, reason=str(problem)), source=str(file)) from None
+    tables = measured_tables(file, FileRole.PRINTERS)
     printers, problems = {}, []
     for name, table in sorted(tables.items()):
         wrong = _wrong(name, table)

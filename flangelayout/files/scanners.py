@@ -2,18 +2,16 @@
 
 import json
 import math
-import tomllib
 from pathlib import Path
 
 from flangelayout.drawing.printer import LEAST_FACTOR, MOST_FACTOR
 from flangelayout.drawing.scanner import Scanner
 from flangelayout.errors import InputError, OutputError, Problem
-from flangelayout.files.reading import read_file
+from flangelayout.files.reading import measured_tables
 from flangelayout.files.settings import settings_folder
 from flangelayout.files.whole import write_whole
 from flangelayout.problems.files import FileProblem, FileRole
 
-_MAX_BYTES = 200_000
 _NUMBERS = ("across", "along", "skew_deg")
 _MOST_SKEW = 2.0
 
@@ -30,11 +28,7 @@ def known_scanners() -> dict[str, Scanner]:
         InputError: If the file cannot be read or holds what this program would not write.
     """
     file = scanners_file()
-    try:
-        raw = read_file(file, _MAX_BYTES, FileRole.SCANNERS) if file.exists() else b""
-        tables = tomllib.loads(raw.decode("utf-8"))
-    except (ValueError, RecursionError) as problem:
-        raise InputError(Problem("", FileProblem.PRINTERS_DAMAGED, reason=str(problem)), source=str(file)) from None
+    tables = measured_tables(file, FileRole.SCANNERS)
     wrong = [Problem(name, FileProblem.SCANNER_DAMAGED) for name, table in tables.items() if not _sound(table)]
     if wrong:
         raise InputError(*wrong, source=str(file))

@@ -131,7 +131,12 @@ def _places(key: str) -> list[Path]:
     steps: list[str | int] = []
     for part in key.split("."):
         match = _STEP.fullmatch(part.strip())
-        steps += [match[1], int(match[2]) - 1] if match and match[2] else [part.strip().replace(" ", "_").lower()]
+        if match and match[2]:
+            steps += [match[1], int(match[2]) - 1]
+        elif part.strip().isdecimal() and steps:
+            steps.append(int(part[:4]) - 1)
+        else:
+            steps.append(part.strip().replace(" ", "_").lower())
     if len(steps) > 1:
         return [_with_numbers(steps)]
     short = [_with_numbers([table, *steps]) for table in _TABLES if steps[0] != "diameter"]

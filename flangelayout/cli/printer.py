@@ -24,7 +24,9 @@ _SQUARE_ENOUGH = 0.2
 @click.option("--y", "bar_y", metavar="LENGTH", help="Measured length of bar Y.")
 @click.option("--diagonals", nargs=2, metavar="A B", help="Measured diagonals; A rises to the right.")
 @click.option(
-    "--paper", type=click.Choice(PAPER_NAMES, case_sensitive=False), help="Paper of the page; A4 unless told."
+    "--paper",
+    type=click.Choice(PAPER_NAMES, case_sensitive=False),
+    help="Paper of the page; that of the page in this folder, else A4, unless told.",
 )
 @click.option("--into", metavar="DIR", help="Folder for the calibration page; this one unless told.")
 @click.option("--forget", is_flag=True, help="Take the printer out of the list.")
@@ -61,7 +63,7 @@ def printer_command(  # noqa: PLR0913 - one parameter for each option, as click 
     if bar_x is None and bar_y is None and diagonals is None:
         _write_page(name, paper or "A4", into, force)
         return 0
-    printer = _measured(name, bar_x, bar_y, diagonals, paper or _paper_before(name))
+    printer = _measured(name, bar_x, bar_y, diagonals, paper or _paper_written(name, into) or _paper_before(name))
     file = keep_printer(printer)
     if as_json:
         click.echo(json.dumps(_record(printer), indent=2))
@@ -107,6 +109,19 @@ def _length(option: str, text: str, problems: list[Problem]) -> float:
         return NOMINAL
 
 
+def _paper_written(name: str, into: str | None) -> str:
+    """The paper of the only calibration page of a printer that stands in the folder; empty for none or several."""
+    folder = Path(into) if into else Path()
+    found = [paper for paper in PAPER_NAMES if (folder / _page_file(name, paper)).exists()]
+    return found[0] if len(found) == 1 else ""
+
+
+def _page_file(name: str, paper: str) -> str:
+    from flangelayout.packet.names import safe_part
+
+    return f"printer-{safe_part(name) or 'page'}_{paper}.pdf"
+
+
 def _paper_before(name: str) -> str:
     """The paper a printer was measured on last, else A4."""
     return next((each.paper for key, each in known_printers().items() if key.casefold() == name.casefold()), "A4")
@@ -114,12 +129,11 @@ def _paper_before(name: str) -> str:
 
 def _write_page(name: str, paper: str, into: str | None, force: bool) -> None:
     from flangelayout.drawing.model import Stamp
-    from flangelayout.packet.names import safe_part
     from flangelayout.views.template.calibration import calibration_sheet
     from flangelayout.writers.pdf import write_pdf
 
     stamp = Stamp(f"printer {name}", "", "", "", __version__, f"calibration page, {paper}")
-    file = f"printer-{safe_part(name) or 'page'}_{paper}.pdf"
+    file = _page_file(name, paper)
     store = FileStore(Path(into) if into else Path())
     outcome = store.write({file: write_pdf(calibration_sheet(name, paper, stamp))}, force=force)[file]
     click.echo(f"{outcome.value} {store.folder / file}")

@@ -168,13 +168,13 @@ def job_from_text(text: str, name: str = "job", source: str = "", shop: Shop = N
     return replace(job, source=text.encode("utf-8", "surrogatepass"), source_name=f"{name}.toml")
 
 
-def job_from_data(data: dict[str, object], name: str = "job", shop: Shop = NO_SHOP) -> Job:
-    """The job of the tables and keys of a job file, as a TOML parser gives them.
+def job_from_data(data: dict[str, object], name: str = "job", shop: Shop = NO_SHOP, folder: Path | None = None) -> Job:
+    """The job of the tables and keys of a job file, as a TOML parser gives them; ``folder`` is where it stands.
 
     Raises:
         InputError: As :func:`load_job`, without lines.
     """
-    return _job(data, name, shop, BorderPlaces(None, shop.borders))
+    return _job(data, name, shop, BorderPlaces(folder, shop.borders))
 
 
 @dataclass(frozen=True, slots=True)

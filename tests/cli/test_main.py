@@ -72,7 +72,7 @@ def test_a_command_that_is_nothing_like_any_gets_the_list(capsys: pytest.Capture
     assert capsys.readouterr().err.splitlines()[-1].endswith(f"there are {', '.join(NAMES)}")
 
 
-@pytest.mark.parametrize("arguments", [["draw"], ["draw", "--bogus"], ["--bogus"], ["new", "a", "b", "c"]], ids=str)
+@pytest.mark.parametrize("arguments", [["draw"], ["draw", "--bogus"], ["--bogus"], ["keys", "a", "b"]], ids=str)
 def test_wrong_usage_is_exit_2_without_a_traceback(arguments: list[str], capsys: pytest.CaptureFixture[str]) -> None:
     assert run(arguments) == 2
     out, err = capsys.readouterr()

@@ -10,6 +10,7 @@ from click.testing import CliRunner, Result
 from flangelayout.cli import run as command_line
 from flangelayout.cli.measuring.measure import measure_command
 from flangelayout.errors import InputError, SurveyError
+from flangelayout.job import load_job
 
 
 def run(*words: str) -> Result:
@@ -232,3 +233,35 @@ def test_readings_are_kept_in_a_job_that_draws_and_a_file_there_stays(
     assert path.read_bytes() == before
     assert command_line([*words, "--save", str(tmp_path / "open.toml")]) == 0
     assert "fill in its outside diameter" in capsys.readouterr().out
+
+
+def test_a_saved_job_holds_what_else_is_said_and_no_reading_that_was_set_aside(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """EN 1092-1 PN10 and PN16 DN100: 8 x 18 on 180. The plate is as wide as it was read, not as it was fitted."""
+    path = tmp_path / "S-1.toml"
+    said = [
+        "--holes",
+        "8",
+        "--same-edges",
+        "68.8",
+        "69.0",
+        "71.3",
+        "--near-edges",
+        "162.1@4",
+        "--hole-diameter",
+        "18.1",
+    ]
+    said += ["--outside-diameter", "220", "--bore", "115", "--set-aside", "3", "--save", str(path)]
+    assert command_line(["measure", *said, "thk=20", "bolt=M16"]) == 0
+    assert capsys.readouterr().out.endswith(f"wrote {path}; flangelayout draw {path}\n")
+    job = load_job(path)
+    assert (job.flange.round_diameter, job.flange.bore, job.flange.thickness) == (220, 115, 20)
+    assert (job.flange.bolt_circles[0].diameter, job.flange.bolt_circles[0].bolt) == (180, "M16")
+    assert job.survey is not None
+    assert 71.3 not in [reading.value for reading in job.survey.readings]
+    other = tmp_path / "S-2.toml"
+    assert command_line(["measure", *said[:-1], str(other), "bolt_circle.standard=JIS 10K 100A"]) == 0
+    assert load_job(other).flange.bolt_circles[0].diameter == 175
+    assert command_line(["measure", *said[:-2], "thk=20"]) == 2
+    assert "add --save JOB.toml" in capsys.readouterr().err

@@ -111,3 +111,60 @@ def test_a_folder_that_is_not_there_is_told(tmp_path: Path, capsys: pytest.Captu
     assert capsys.readouterr().err == (
         f"flangelayout: {path}: cannot be written (No such file or directory); name another folder\n"
     )
+
+
+def test_a_job_of_the_keys_of_a_call_is_that_of_its_file(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Headings of a list, keys of a job, and a standard; ASME B16.5 Class 150 NPS 6: 8 x 7/8 on 9 1/2 in."""
+    path = tmp_path / "J-2.toml"
+    words = [
+        "units=in",
+        "flange=6 in 150 lb",
+        "thk=15/16",
+        "Matl=carbon steel plate",
+        "Qty=3",
+        "bolt_circle.1.bolt=3/4",
+    ]
+    assert run(["new", str(path), *words]) == 0
+    assert capsys.readouterr().out == f"wrote {path}; then: flangelayout draw {path}\n"
+    job = load_job(path)
+    assert (job.info.number, job.info.quantity, job.unit, job.flange.material) == ("J-2", 3, Unit.IN, words[3][5:])
+    assert job.flange.thickness == pytest.approx(15 / 16 * 25.4)
+    (circle,) = job.flange.bolt_circles
+    assert (circle.diameter, circle.hole_count, circle.hole_diameter) == pytest.approx((241.3, 8, 22.225))
+    assert run(["new", str(tmp_path / "A.toml"), "OD=340", "PCD (in)=11.5", "holes=8", "bolt_circle.1.bolt=M20"]) == 0
+    second = ["bolt_circle.2.diameter=180", "bolt_circle[2].hole_count=4", "bolt_circle.2.bolt=M16"]
+    assert run(["new", str(tmp_path / "B.toml"), "OD=340", "PCD (in)=11.5", "holes=8", "bolt=M20", *second]) == 0
+    assert "outside_diameter = 340\n" in (tmp_path / "B.toml").read_text(encoding="utf-8"), "a number, not a text"
+    circles = load_job(tmp_path / "B.toml").flange.bolt_circles
+    assert [(each.diameter, each.hole_count) for each in circles] == [(pytest.approx(292.1), 8), (180, 4)]
+
+
+@pytest.mark.parametrize(
+    ("words", "told"),
+    [
+        (["x.toml", "OD=285", "zzz=3"], "zzz: is no key of a job"),
+        (["x.toml", "OD="], "OD=: is no key with its value"),
+        (["x.toml", "OD=285", "plate.outside_diameter=300"], "plate.outside_diameter: is written twice"),
+        (["x.toml", "thk=20"], "plate.outside_diameter"),
+        (["adapter", "x.toml", "OD=285"], '"x.toml" is one word too many'),
+        (["OD=285"], "say which job file is to be written"),
+        (["x.toml"], "say which comes into it"),
+    ],
+)
+def test_keys_that_make_no_job_are_told_and_nothing_is_written(
+    words: list[str], told: str, tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    assert run(["new", *words]) == 2
+    assert told in capsys.readouterr().err
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_a_new_job_and_a_derived_part_are_drawn_at_once_where_asked(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    assert run(["new", "R.toml", "OD=285", "bore=170", "PCD=240", "holes=8", "bolt=M20", "thk=20", "--draw"]) == 0
+    assert "wrote     R-A_cut_mm.dxf" in capsys.readouterr().out
+    assert run(["derive", "gasket", "R.toml", "--draw"]) == 0
+    assert "wrote     R-G-A_cut_mm.dxf" in capsys.readouterr().out

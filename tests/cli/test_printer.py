@@ -289,3 +289,12 @@ def test_flipped_tiles_say_so_and_others_do_not(flipped: bool) -> None:
     texts = [" ".join(pdf_text(data, page)) for page in range(1, 4)]
     assert any("TOP" in text for text in texts)
     assert any("PRINTED UPRIGHT" in text for text in texts) is flipped
+
+
+def test_a_printer_is_kept_for_the_paper_of_the_page_that_was_measured() -> None:
+    """Letter is said once, when the page is made; with pages on two papers the one measured has to be said."""
+    printed("office", "--paper", "Letter")
+    assert "(Letter, " in printed("office", "--x", "199.2", "--y", "199.2")
+    printed("office", "--forget")
+    printed("office", "--paper", "A3")
+    assert "(A4, " in printed("office", "--x", "199.2", "--y", "199.2")

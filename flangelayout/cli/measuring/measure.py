@@ -57,6 +57,7 @@ class _MeasureOptions(TypedDict):
 
 
 @click.command("measure", cls=SeveralReadings)
+@click.argument("keys", nargs=-1, metavar="[KEY=VALUE]...")
 @click.option("--holes", type=int, metavar="N", help="Holes on the circle; found from the readings if they allow it.")
 @reading_options
 @click.option("--pitches", type=int, metavar="K", help="Pitches each two-hole reading spans; 1 unless given.")
@@ -79,12 +80,13 @@ class _MeasureOptions(TypedDict):
 @click.option("--boxes", metavar="TEXT", help=BOXES_HELP)
 @click.option("--paper", metavar="NAME", help="Of the form: A4, A3, Letter or Tabloid.")
 @click.pass_context
-def measure_command(context: click.Context, **options: Unpack[_MeasureOptions]) -> None:
+def measure_command(context: click.Context, keys: tuple[str, ...], **options: Unpack[_MeasureOptions]) -> None:
     """Find the bolt circle, its uncertainty and the standard behind it from caliper readings.
 
     A length is a plain number in --unit, or carries its own: "92 mm", "3-5/8 in"; several may stand after one option:
     --same-edges 68.8 69.0 68.7. Two-hole readings span neighbors unless --pitches or an ending says otherwise: 169.7@2
-    spans two pitches, 91.8@1-2 runs from hole 1 to hole 2.
+    spans two pitches, 91.8@1-2 runs from hole 1 to hole 2. With --save, KEY=VALUE is what else the job is to hold, as
+    for flangelayout new: thk=20 material="carbon steel plate".
     """
     unit = Unit(options["unit"])
     if options["form"]:
@@ -94,11 +96,12 @@ def measure_command(context: click.Context, **options: Unpack[_MeasureOptions]) 
     elif options["expect"] is not None:
         _print_expected(context, options, options["expect"], unit)
     else:
-        _print_survey(context, options, unit)
+        _print_survey(context, options, keys, unit)
 
 
-def _print_survey(context: click.Context, options: _MeasureOptions, unit: Unit) -> None:
+def _print_survey(context: click.Context, options: _MeasureOptions, keys: tuple[str, ...], unit: Unit) -> None:
     """Measures and prints; exits 1 if the readings contradict each other."""
+    more = _keys(keys, options["save"], unit)
     survey_input = _survey_input(context, options, unit)
     from flangelayout.survey.survey import measure
 
@@ -122,9 +125,20 @@ def _print_survey(context: click.Context, options: _MeasureOptions, unit: Unit) 
     if options["save"] is not None:
         from flangelayout.cli.measuring.saving import save_job
 
-        click.echo(save_job(options["save"], survey_input, survey, unit), err=options["as_json"])
+        click.echo(save_job(options["save"], survey_input, survey, unit, more), err=options["as_json"])
     if not survey.agrees:
         context.exit(1)
+
+
+def _keys(keys: tuple[str, ...], save: Path | None, unit: Unit) -> dict[str, object]:
+    """What a saved job is to hold beside its readings."""
+    if not keys:
+        return {}
+    from flangelayout.cli.parts.written import written_tables
+
+    if save is None:
+        raise InputError(Problem(keys[0], "is a key of a job that is saved: add --save JOB.toml, or leave it out"))
+    return written_tables(keys, unit)
 
 
 def _print_lines(survey: "Survey", unit: Unit, with_working: bool) -> None:

@@ -1,44 +1,52 @@
 """The readings of a call as a new job file."""
 
+from collections.abc import Mapping
 from pathlib import Path
+from types import MappingProxyType
+from typing import Any
 
+from flangelayout.cli.parts.written import with_written
 from flangelayout.errors import OutputError
 from flangelayout.files.whole import write_whole
 from flangelayout.job.schema.values import MEASURED
-from flangelayout.survey import Assumptions, Reading, Survey, SurveyInput
+from flangelayout.survey import Assumptions, Kind, Reading, Survey, SurveyInput
 from flangelayout.survey.candidates import Verdict
+from flangelayout.survey.fitting.fit import Estimate
 from flangelayout.units import Unit, from_mm
 from flangelayout.web.form.toml_text import job_text
 
+NO_KEYS: Mapping[str, Any] = MappingProxyType({})
 _HEAD = "# Readings kept by flangelayout; make the packet with: flangelayout draw THIS_FILE"
 _RIM_MISSING = "# outside_diameter =   (not read: to be filled in)"
 _HOLE_MISSING = "# hole_diameter =   (what is to be drilled: to be filled in)"
 
 
-def save_job(path: Path, taken: SurveyInput, survey: Survey, unit: Unit) -> str:
+def save_job(path: Path, taken: SurveyInput, survey: Survey, unit: Unit, more: Mapping[str, Any] = NO_KEYS) -> str:
     """Write the job file and say what is still to be done; a file that is there stays.
 
-    The circle is taken from the readings: as the nearest standard where they single one out, else as measured.
+    Readings that were set aside are left out. The circle is taken from the others: as the nearest standard where they
+    single one out, else as measured.
 
     Args:
         path: Of the new file.
         taken: The readings and what is believed of the part.
         survey: What they say.
         unit: Of the job.
+        more: What else it is to hold; that wins.
 
     Raises:
         OutputError: If the file is there already or cannot be written.
     """
     if path.exists():
         raise OutputError(f"{path}: is already there; name another file after --save")
-    text = job_text(_tables(path.stem, taken, survey, unit), _HEAD)
-    missing = []
-    if survey.fit.outside is None:
+    tables = _with_more(_tables(path.stem, taken, survey, unit), more)
+    text, missing = job_text(tables, _HEAD), []
+    if not {"outside_diameter", "standard", "outline"} & set(tables["plate"]):
         missing.append("outside diameter")
         text = text.replace("[plate]\n", f"[plate]\n{_RIM_MISSING}\n")
-    if survey.verdict is not Verdict.ONE:
+    if survey.verdict is not Verdict.ONE and not {"hole_diameter", "bolt", "standard"} & set(tables["bolt_circle"][0]):
         missing.append("hole diameter")
-        text = text.replace("[[bolt_circle]]\n", f"[[bolt_circle]]\n{_HOLE_MISSING}\n")
+        text = text.replace("[[bolt_circle]]\n", f"[[bolt_circle]]\n{_HOLE_MISSING}\n", 1)
     try:
         write_whole(path, text.encode())
     except OSError as problem:
@@ -47,25 +55,44 @@ def save_job(path: Path, taken: SurveyInput, survey: Survey, unit: Unit) -> str:
     return f"wrote {path}; {first}flangelayout draw {path}"
 
 
-def _tables(number: str, taken: SurveyInput, survey: Survey, unit: Unit) -> dict[str, object]:
+def _tables(number: str, taken: SurveyInput, survey: Survey, unit: Unit) -> dict[str, Any]:
     """The tables of the job, lengths in its unit."""
     fit, assume = survey.fit, taken.assume
-    sizes = {"outside_diameter": fit.outside, "bore": fit.bore}
+    sizes = {
+        "outside_diameter": _as_read(survey, Kind.OUTSIDE_DIAMETER, fit.outside),
+        "bore": _as_read(survey, Kind.BORE, fit.bore),
+    }
     believed: dict[str, object] = {"hole_count": fit.hole_count}
     believed |= {"home_made": assume.home_made} if assume.home_made != Assumptions().home_made else {}
     believed |= {"family": assume.family.value} if assume.family else {}
     if taken.drilling_tolerance is not None:
         believed["drilling_tolerance"] = _length(taken.drilling_tolerance, unit)
-    scales = [each.scale for each in survey.readings if each.scale is not None]
+    kept = [each for index, each in enumerate(survey.readings) if index not in survey.set_aside]
+    scales = [each.scale for each in kept if each.scale is not None]
     believed |= {"scale_within": round(100 * max(scale.within for scale in scales), 6)} if scales else {}
     diameter = "nearest standard" if survey.verdict is Verdict.ONE else MEASURED
     return {
         "units": unit.value,
         "job": {"number": number},
-        "plate": {key: _length(size.value, unit) for key, size in sizes.items() if size is not None},
+        "plate": {key: _length(size, unit) for key, size in sizes.items() if size is not None},
         "bolt_circle": [{"diameter": diameter, "hole_count": fit.hole_count}],
-        "survey": believed | {"reading": [_reading(each, unit) for each in survey.readings]},
+        "survey": believed | {"reading": [_reading(each, unit) for each in kept]},
     }
+
+
+def _with_more(tables: dict[str, Any], more: Mapping[str, Any]) -> dict[str, Any]:
+    """The tables with what else is said; a standard that is named takes the place of the circle that was read."""
+    said = more.get("bolt_circle", [{}])[0]
+    if "standard" in said:
+        tables = tables | {"bolt_circle": [{}]}
+    return with_written(tables, more)
+
+
+def _as_read(survey: Survey, kind: Kind, fitted: Estimate | None) -> float | None:
+    """A size in mm as the caliper gave it where it was read, once or more, else as all readings make it."""
+    kept = (each for index, each in enumerate(survey.readings) if index not in survey.set_aside)
+    read = [each.value for each in kept if each.kind is kind]
+    return sum(read) / len(read) if read else fitted.value if fitted else None
 
 
 def _reading(reading: Reading, unit: Unit) -> dict[str, object]:

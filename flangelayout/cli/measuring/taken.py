@@ -46,7 +46,7 @@ def _each_after_its_option(args: list[str]) -> Iterator[str]:
             yield flag
             continue
         lengths: list[str] = []
-        while at < len(args) and not args[at].startswith("-"):
+        while at < len(args) and not args[at].startswith("-") and "=" not in args[at]:
             if lengths and _goes_on(lengths[-1], args[at]):
                 lengths[-1] += f" {args[at]}"
             else:

@@ -30,6 +30,7 @@ class _DeriveOptions(TypedDict):
     thickness: str | None
     material: str | None
     number: str | None
+    at_once: bool
 
 
 @click.command("derive")
@@ -40,7 +41,11 @@ class _DeriveOptions(TypedDict):
 @click.option("--thickness", metavar="LENGTH", help="Of the part. A gasket, a blind and a mate take what is usual.")
 @click.option("--material", metavar="TEXT", help="Of the part; a gasket is of fiber sheet, others as the flange.")
 @click.option("--number", metavar="TEXT", help="Job number of the part; that of the flange with a letter unless told.")
-def derive_command(part: str, job: str, file: str | None, **options: Unpack[_DeriveOptions]) -> None:
+@click.option("--draw", "at_once", is_flag=True, help="Draw the part at once.")
+@click.pass_context
+def derive_command(
+    context: click.Context, part: str, job: str, file: str | None, **options: Unpack[_DeriveOptions]
+) -> int:
     """Make the job file of a part that goes with a flange: PART is gasket, full-face-gasket, blind, spacer, mate
     or paddle.
 
@@ -67,7 +72,14 @@ def derive_command(part: str, job: str, file: str | None, **options: Unpack[_Der
         write_whole(path, job_text(_worded(tables, loaded, beside, asked.part), head).encode())
     except OSError as problem:
         raise OutputError(f"{path}: cannot be written ({problem.strerror or problem}); name another folder") from None
-    click.echo(f"wrote {path}; edit what differs, then: flangelayout draw {path}")
+    if not options["at_once"]:
+        click.echo(f"wrote {path}; edit what differs, then: flangelayout draw {path}")
+        return 0
+    from flangelayout.cli.draw import draw_command
+
+    click.echo(f"wrote {path}")
+    code: int = context.invoke(draw_command, jobs=(str(path),))
+    return code
 
 
 def _asked(part: DerivedPart, unit: Unit, options: _DeriveOptions) -> AskedPart:

@@ -10,6 +10,7 @@ from flangelayout.flange.mass import Body, plate_solid
 from flangelayout.geometry.pieces import length_of
 from flangelayout.geometry.shapes import Arc, Circle, Contour, Line
 from flangelayout.units import Unit, counted, decimal_text, mass_text
+from flangelayout.views.words.shopwork import MASS_UNKNOWN
 
 _CUT = (Layer.CUT_HOLES, Layer.CUT_BORE, Layer.CUT_OUTLINE)
 
@@ -68,7 +69,7 @@ def estimate_line(estimate: CutEstimate, unit: Unit) -> str:
         part, blank = (mass_text(mass, unit) for mass in (estimate.mass, estimate.blank_mass))
         parts.append(f"part {part} of a {blank} blank ({estimate.density_source})")
     else:
-        parts.append("mass not known: state thickness and material")
+        parts.append(MASS_UNKNOWN)
     return ", ".join(parts)
 
 

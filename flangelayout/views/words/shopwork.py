@@ -11,6 +11,7 @@ from flangelayout.views.words.holes import hole_text
 from flangelayout.views.words.joint.turned import turned_call_out
 from flangelayout.views.words.lengths import Lengths
 
+MASS_UNKNOWN = "mass not known: it takes the thickness, and a material that is in the tables or its density"
 _ONCE = {
     ShopStep.SET_UP: "Set up",
     ShopStep.DEBURR: "Deburr both faces and every hole",
@@ -100,7 +101,7 @@ def reckoned(line: QuoteLine, work: PlateWork, rates: Rates, unit: Unit) -> str:
     missing = ", ".join(key.value for key in line.missing)
     lacking = f"not stated: {missing}" if missing else ""
     if line.operation is None and work.blank_mass is None:
-        lacking = "mass not known: state thickness and material"
+        lacking = MASS_UNKNOWN
     return "; ".join(part for part in (used, lacking) if part)
 
 
@@ -137,7 +138,7 @@ def money_text(money: float | None, rates: Rates) -> str:
 def mass_words(work: PlateWork, unit: Unit) -> str:
     """Mass of the part and of its blank, and what of the blank becomes the part."""
     if work.mass is None or work.blank_mass is None or work.used_share is None:
-        return "mass not known: state thickness and material"
+        return MASS_UNKNOWN
     part, blank = mass_text(work.mass, unit), mass_text(work.blank_mass, unit)
     if work.is_nested:
         return f"part {part}, its share of the nested plate {blank}: {work.used_share:.0%} becomes the part"

@@ -1,0 +1,78 @@
+"""Keys of a job as words of a call: ``OD=285 holes=8 flange="6 in 150 lb"``, by the headings of a list."""
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from flangelayout.batch.columns import Columns, job_tables
+from flangelayout.batch.headings import Heading, near_heading, read_heading
+from flangelayout.errors import InputError, Problem
+from flangelayout.job.schema.tree import Shape
+from flangelayout.units import Unit
+
+Tables = dict[str, Any]
+
+
+def written_tables(words: Sequence[str], unit: Unit) -> Tables:
+    """The tables of a job that some words hold.
+
+    Args:
+        words: Each a key with its value; a key is a heading that a list may have, such as ``OD``, ``PCD (mm)``,
+            ``flange`` for a standard, or a key of a job file, such as ``bolt_circle.2.diameter``.
+        unit: Of the job, where no word says it.
+
+    Raises:
+        InputError: With every word that is none, is no key, or names a key twice.
+    """
+    problems, read = list[Problem](), list[tuple[Heading, str]]()
+    for word in words:
+        name, sign, value = word.partition("=")
+        heading = read_heading(name)
+        if not sign or not value.strip():
+            problems.append(Problem(word, "is no key with its value; write them so: OD=285"))
+        elif heading is None:
+            problems.append(Problem(name, _unknown(name)))
+        elif any(set(heading.paths) & set(other.paths) for other, _ in read):
+            problems.append(Problem(name, "is written twice; leave one of them out"))
+        else:
+            read.append((heading, value))
+    if problems:
+        raise InputError(*problems)
+    tables = job_tables(Columns(tuple(heading for heading, _ in read), frozenset(), unit), [value for _, value in read])
+    for heading, value in read:
+        _as_number(tables, heading, value.strip())
+    return {"units": tables.pop("units")} | tables
+
+
+def _unknown(name: str) -> str:
+    near = near_heading(name)
+    return f"is no key of a job; {f'did you mean {near}?' if near else 'flangelayout keys says which there are'}"
+
+
+def _as_number(tables: Tables, heading: Heading, value: str) -> None:
+    """A plain length or angle is written into a job file as a number, not as a text."""
+    if heading.shape not in (Shape.LENGTH, Shape.ANGLE) or heading.unit:
+        return
+    try:
+        number: float = int(value) if value.isdecimal() else float(value)
+    except ValueError:
+        return
+    *steps, last = heading.paths[0]
+    place: Any = tables
+    for step in steps:
+        place = place[step]
+    place[last] = number
+
+
+def with_written(tables: Tables, written: Mapping[str, Any]) -> Tables:
+    """The tables of a job with those of a call, which win; the first of several circles is joined with the first."""
+    joined = dict(tables)
+    for key, value in written.items():
+        mine = joined.get(key)
+        if isinstance(mine, dict) and isinstance(value, dict):
+            joined[key] = with_written(mine, value)
+        elif isinstance(mine, list) and isinstance(value, list) and isinstance(value[0], dict):
+            pairs = zip(mine, value, strict=False)
+            joined[key] = [*(with_written(one, more) for one, more in pairs), *mine[len(value) :], *value[len(mine) :]]
+        else:
+            joined[key] = value
+    return joined

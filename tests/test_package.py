@@ -62,11 +62,14 @@ def test_numbers_alone_load_nothing_that_sees(arguments: list[str]) -> None:
 
 
 @pytest.mark.slow
-def test_a_cut_file_loads_no_library_that_writes(tmp_path: Path) -> None:
+def test_a_cut_file_does_not_load_the_writer_of_pages(tmp_path: Path) -> None:
     job = tmp_path / "job.toml"
     job.write_text(toml_text(job_data()))
-    found = loaded_by(f"from flangelayout.cli import run; run(['draw', {str(job)!r}, '--only', 'cut'])")
+    found = loaded_by(f"from flangelayout.cli import run; run(['draw', {str(job)!r}, '--only', 'holes'])")
     assert not found & {"ezdxf", "reportlab", "svgwrite"}
+    found = loaded_by(f"from flangelayout.cli import run; run(['draw', {str(job)!r}, '--only', 'cut'])")
+    assert {"ezdxf", "svgwrite"} <= found
+    assert "reportlab" not in found
 
 
 @pytest.mark.slow

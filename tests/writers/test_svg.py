@@ -3,7 +3,6 @@ from collections import Counter
 
 import pytest
 import svgelements
-from ezdxf.colors import aci2rgb
 
 from builders import A4, STAMP, drawing_of, item, label, ring, sheet_of, stadium, view_of
 from flangelayout.drawing.layers import Layer
@@ -11,7 +10,7 @@ from flangelayout.drawing.model import Anchor, Content, Label, Paper, Sheet, She
 from flangelayout.drawing.textwidth import font_size, text_width
 from flangelayout.geometry.shapes import ORIGIN, Arc, Box, Circle, Contour, Line, Point, polar
 from flangelayout.writers.numbers import FILE_TOLERANCE
-from flangelayout.writers.svg import SvgOptions, index_color, write_svg
+from flangelayout.writers.svg import SvgOptions, write_svg
 from readers import svg_circles, svg_elements
 
 SVG = "{http://www.w3.org/2000/svg}"
@@ -164,11 +163,3 @@ def test_no_number_has_an_exponent() -> None:
 
 def _model(point: svgelements.Point) -> Point:
     return Point(float(point.x) - MIDDLE.x, A4.height - float(point.y) - MIDDLE.y)
-
-
-def test_index_colors_are_the_ones_that_viewers_show() -> None:
-    """Against the table of ezdxf, whose darkest shades have slips of their own (``88`` where the hue says ``38``)."""
-    numbers = [number for number in range(1, 256) if not 10 <= number < 250 or number % 10 < 6]
-    assert {number: index_color(number) for number in numbers} == {
-        number: "#{:02x}{:02x}{:02x}".format(*aci2rgb(number)) for number in numbers
-    }

@@ -1,13 +1,11 @@
 """A QR code as filled rectangles of a drawing, so that every format has it."""
 
 from collections.abc import Iterator, Sequence
-from functools import partial
 
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Item, Mosaic, Stamp
 from flangelayout.drawing.references import Furniture
 from flangelayout.geometry.shapes import Box, Point
-from flangelayout.views.page.qr_mask import LARGEST, best_mask
 
 QUIET_MODULES = 4
 """Free border of a code, in modules (ISO/IEC 18004)."""
@@ -31,33 +29,22 @@ def qr_item(text: str, at: Point, size: float) -> Item:
         size: Width and height in printed mm. For paper that is handled, keep modules of 0.4 mm or more:
             90 characters take 45 modules with the border, so at least 18 mm.
     """
-    modules = _modules(text)
+    import segno
+
+    plain = text.isascii()
+    code = segno.make_qr(text, error="m", boost_error=False, encoding=None if plain else "utf-8", eci=not plain)
+    modules = [[bool(dark) for dark in row] for row in code.matrix]
     module = size / (len(modules) + 2 * QUIET_MODULES)
     top = at.y + size - QUIET_MODULES * module
     left = at.x + QUIET_MODULES * module
     return Item(Layer.CODE, Mosaic(tuple(code_boxes(modules, Point(left, top), module))), Furniture("QR code"))
 
 
-def _modules(text: str) -> Sequence[bytearray]:
-    """The code of a text row by row, 1 where dark, under the mask it is best read under."""
-    import segno
-
-    plain = text.isascii()
-    make = partial(
-        segno.make_qr, text, error="m", boost_error=False, encoding=None if plain else "utf-8", eci=not plain
-    )
-    code = make(mask=0)
-    if len(code.matrix) > LARGEST:
-        return make().matrix
-    best = best_mask(code.matrix)
-    return make(mask=best).matrix if best else code.matrix
-
-
-def code_boxes(modules: Sequence[Sequence[int]], corner: Point, module: float) -> Iterator[Box]:
+def code_boxes(modules: Sequence[Sequence[bool]], corner: Point, module: float) -> Iterator[Box]:
     """Rectangles that together are the dark modules of a code.
 
     Args:
-        modules: Row by row from the top, 1 where dark.
+        modules: Row by row from the top.
         corner: Upper left corner of the code in printed mm.
         module: Side of a module in printed mm.
     """
@@ -65,7 +52,7 @@ def code_boxes(modules: Sequence[Sequence[int]], corner: Point, module: float) -
         yield Box(corner.x + module * a, corner.y - module * d, corner.x + module * c, corner.y - module * b)
 
 
-def _blocks(modules: Sequence[Sequence[int]]) -> Iterator[tuple[int, int, int, int]]:
+def _blocks(modules: Sequence[Sequence[bool]]) -> Iterator[tuple[int, int, int, int]]:
     """Rectangles of dark modules that together are all of them, none twice: left, top, right, bottom from the top."""
     taken: set[tuple[int, int]] = set()
     size = len(modules)

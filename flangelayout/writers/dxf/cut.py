@@ -8,10 +8,9 @@ from flangelayout.errors import OutputError
 from flangelayout.facts import Length, Unit
 from flangelayout.geometry.shapes import Arc, Circle, Contour, Line, Point, Shape, box_around, extent
 from flangelayout.problems.output import OutputProblem
-from flangelayout.writers.dxf.document import DxfDocument, add_layers, finished
+from flangelayout.writers.dxf.document import add_layers, finished, new_document, set_extents
 from flangelayout.writers.dxf.options import DxfOptions
-from flangelayout.writers.dxf.shapes import FilePlacing, shape_key
-from flangelayout.writers.dxf.tags import add_shape_tags
+from flangelayout.writers.dxf.shapes import FilePlacing, add_shape, shape_key
 
 
 def cut_file(drawing: Drawing, stamp: Stamp, options: DxfOptions) -> bytes:
@@ -34,14 +33,16 @@ def cut_file(drawing: Drawing, stamp: Stamp, options: DxfOptions) -> bytes:
     if not placed:
         raise OutputError.of(OutputProblem.NOTHING_TO_CUT, title=drawing.title)
     _refuse_duplicates(placed)
-    document = DxfDocument(options, padded=True)
-    names = add_layers(document, (item.layer for item, _ in placed))
+    document = new_document(options)
+    names = add_layers(document, (item.layer for item, _ in placed), options)
+    space = document.modelspace()
     placing = FilePlacing(options.unit, options.version)
     for item, shape in placed:
-        add_shape_tags(document.model, shape, {8: names[item.layer]}, placing)
+        add_shape(space, shape, {"layer": names[item.layer]}, placing)
     boxes = [extent(shape) for _, shape in placed]
     corners = [Point(box.left, box.bottom) for box in boxes] + [Point(box.right, box.top) for box in boxes]
-    return finished(document, box_around(corners), stamp)
+    set_extents(document, box_around(corners), placing)
+    return finished(document, stamp, options)
 
 
 def _cut_shapes(drawing: Drawing) -> Iterator[tuple[Item, Shape]]:

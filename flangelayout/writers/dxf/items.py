@@ -2,9 +2,9 @@
 
 import hashlib
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from itertools import pairwise
-from typing import assert_never
+from typing import TYPE_CHECKING, assert_never
 
 from flangelayout.drawing.explode import Primitive, explode
 from flangelayout.drawing.layers import Layer
@@ -23,25 +23,17 @@ from flangelayout.drawing.model import (
     Solid,
 )
 from flangelayout.geometry.shapes import ORIGIN, Arc, Circle, Contour, Line
-from flangelayout.units import Unit
-from flangelayout.writers.dxf.document import Block, DxfDocument
-from flangelayout.writers.dxf.shapes import FilePlacing
-from flangelayout.writers.dxf.tags import (
-    Group,
-    Owner,
-    add_filled,
-    add_hatch,
-    add_shape_tags,
-    add_solid_tags,
-    at,
-    box_path,
-    outline_path,
-)
+from flangelayout.writers.dxf.shapes import Attributes, FilePlacing
+from flangelayout.writers.dxf.tags import Group, Owner, add_filled_boxes, add_shape_tags, add_solid_tags, at
 from flangelayout.writers.dxf.text import text_string
 from flangelayout.writers.numbers import rounded
 from flangelayout.writers.placing import text_start
 
-_BY_BLOCK, _BLACK = 0, 7
+if TYPE_CHECKING:
+    from ezdxf.document import Drawing as DxfDocument
+    from ezdxf.layouts.base import BaseLayout
+
+_BY_BLOCK = 0
 TEXT_STYLE = "SHEET"
 TEXT_FONT = "arial.ttf"
 """Of all texts: the font of a drawing's other outputs is on few stations, this one or one of its metrics on all."""
@@ -50,8 +42,8 @@ TEXT_NARROWED = 0.85
 _ACROSS = {"left": 0, "center": 1, "right": 2}
 _MIDDLE = 2
 _HATCH_PATTERN = "ANSI31"
-_HATCH_SPACING = {Unit.IN: 0.125, Unit.MM: 3.175}
-"""Between two lines of that pattern at scale 1, in inch and in metric files."""
+_HATCH_SPACING = {0: 0.125, 1: 3.175}
+"""Between two lines of that pattern at scale 1, in inch and in metric files ($MEASUREMENT 0 and 1)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,38 +52,46 @@ class Space:
 
     Attributes:
         document: The file under way.
-        owner: Model space, a page or a block.
+        layout: Model space, a page or a block.
         placing: From mm to its coordinates.
         scale: Printed mm for a real mm of the items; 1 on a page.
         names: Layer names in the file.
+        owner: What entities that are added belong to.
     """
 
-    document: DxfDocument
-    owner: Owner
+    document: "DxfDocument"
+    layout: "BaseLayout"
     placing: FilePlacing
     scale: float
     names: Mapping[Layer, str]
+    owner: Owner = field(init=False)
+
+    def __post_init__(self) -> None:
+        """What entities that are added belong to is asked once."""
+        object.__setattr__(self, "owner", Owner(self.document, self.layout))
 
     def paper(self, length: float) -> float:
         """A printed length as a length of this space."""
         return self.placing.length(length / self.scale)
 
-    def block(self, block: Block) -> "Space":
+    def block(self, layout: "BaseLayout") -> "Space":
         """A block whose content stands where it stands in this space."""
-        return replace(self, owner=block.entities)
+        return replace(self, layout=layout)
+
+    def attributes(self, layer: Layer) -> Attributes:
+        """Layer, and for dashed lines the factor that prints the dashes at their own length."""
+        attributes: Attributes = {"layer": self.names[layer]}
+        return attributes | {"ltscale": self.paper(1.0)} if layer.pen.dashes_paper else attributes
 
     def shared(self, layer: Layer) -> dict[int, object]:
-        """Layer, and for dashed lines the factor that prints the dashes at their own length."""
+        """The same as groups of an entity."""
         groups: dict[int, object] = {8: self.names[layer]}
         return groups | {48: self.paper(1.0)} if layer.pen.dashes_paper else groups
 
 
-def add_text_style(document: DxfDocument) -> None:
+def add_text_style(document: "DxfDocument") -> None:
     """Define the text style."""
-    groups = ((2, TEXT_STYLE), (70, 0), (40, 0.0), (41, TEXT_NARROWED), (50, 0.0), (71, 0), (42, 2.5))
-    files = ((3, TEXT_FONT), (4, ""))
-    document.styles[TEXT_STYLE] = document.entry("STYLE", 5, "AcDbTextStyleTableRecord", (*groups, *files))
-    document.text_style = document.handles.now
+    document.styles.add(TEXT_STYLE, font=TEXT_FONT, dxfattribs={"width": TEXT_NARROWED})
 
 
 def add_items(space: Space, items: Iterable[Item]) -> None:
@@ -154,22 +154,22 @@ def _add_solid(space: Space, solid: Solid, layer: Layer) -> None:
 
 def _add_mosaic(space: Space, mosaic: Mosaic, layer: Layer) -> None:
     """One insert of a block that holds one filled hatch; a mosaic that stands on every page has one block."""
-    paths = [box_path(box, space.placing) for box in mosaic.boxes]
-    name = "CODE_" + hashlib.sha256(repr(paths).encode()).hexdigest()[:12].upper()
+    boxes = [[round(side, 4) for side in (box.left, box.bottom, box.right, box.top)] for box in mosaic.boxes]
+    name = "CODE_" + hashlib.sha256(repr(boxes).encode()).hexdigest()[:12].upper()
     if name not in space.document.blocks:
-        add_filled(space.document.new_block(name).entities, paths, len(paths), _BY_BLOCK)
+        outlines = [[space.placing.point(corner) for corner in outline] for outline in mosaic.outlines]
+        add_filled_boxes(Owner(space.document, space.document.blocks.new(name)), outlines, _BY_BLOCK)
     insert = ((100, "AcDbBlockReference"), (2, name), *at(10, (0.0, 0.0)))
     space.owner.add("INSERT", space.shared(layer), insert)
 
 
 def _add_hatch(space: Space, hatching: Hatching, layer: Layer) -> None:
     """One HATCH over all bodies, its lines where every other format has them."""
+    hatch = space.layout.add_hatch(dxfattribs=space.attributes(layer))
     pitch = space.paper(hatching.pitch_paper)
     aside = pitch * 0.5**0.5
-    x, y = space.placing.point(ORIGIN)
-    line = ((53, 45.0), (43, x), (44, y), (45, -aside), (46, aside), (79, 0))
-    scale = pitch / _HATCH_SPACING[space.placing.unit]
-    pattern = ((52, 0.0), (41, scale), (77, 0), (78, 1), *line, (98, 0))
-    bodies = [[space.placing.point(corner) for corner in body] for body in hatching.bodies]
-    paths = [group for body in bodies for group in outline_path(body)], len(bodies)
-    add_hatch(space.owner, space.shared(layer) | {62: _BLACK}, paths, ((2, _HATCH_PATTERN), (70, 0)), pattern)
+    lines = [[45.0, space.placing.point(ORIGIN), (-aside, aside), []]]
+    hatch.set_pattern_fill(_HATCH_PATTERN, definition=lines)
+    hatch.dxf.pattern_scale = pitch / _HATCH_SPACING[int(space.document.header["$MEASUREMENT"])]
+    for body in hatching.bodies:
+        hatch.paths.add_polyline_path([space.placing.point(corner) for corner in body], is_closed=True)

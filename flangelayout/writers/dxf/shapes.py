@@ -1,8 +1,8 @@
-"""Shapes in the coordinates of a DXF file."""
+"""Shapes as DXF entities, in the unit of the file."""
 
 import math
 from dataclasses import dataclass
-from typing import assert_never
+from typing import TYPE_CHECKING, Any, assert_never
 
 from flangelayout.drawing.choices import DxfVersion
 from flangelayout.geometry.measure import half_turns
@@ -10,8 +10,15 @@ from flangelayout.geometry.shapes import ORIGIN, Arc, Circle, Contour, Line, Poi
 from flangelayout.units import Unit, from_mm
 from flangelayout.writers.numbers import PLACES, rounded
 
+if TYPE_CHECKING:
+    from ezdxf.entities.dxfgfx import DXFGraphic
+    from ezdxf.graphicsfactory import CreatorInterface
+
 _BULGE_PLACES = 12
 """A bulge is multiplied by half a chord, so it needs more digits than a coordinate."""
+
+Attributes = dict[str, Any]
+"""What ezdxf calls dxfattribs: names and values of entity groups."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,12 +31,26 @@ class FilePlacing:
 
     def point(self, point: Point) -> tuple[float, float]:
         """Coordinates of a place, rounded."""
-        unit, shift = self.unit, self.shift
-        return rounded(from_mm(point.x + shift.x, unit)), rounded(from_mm(point.y + shift.y, unit))
+        return self.length(point.x + self.shift.x), self.length(point.y + self.shift.y)
 
     def length(self, length: float) -> float:
         """A length, rounded."""
         return rounded(from_mm(length, self.unit))
+
+
+def add_shape(space: "CreatorInterface", shape: Shape, attributes: Attributes, placing: FilePlacing) -> "DXFGraphic":
+    """Put a shape into a space as the entity of its kind."""
+    match shape:
+        case Circle():
+            return space.add_circle(placing.point(shape.center), placing.length(shape.radius), attributes)
+        case Line():
+            return space.add_line(placing.point(shape.start), placing.point(shape.end), attributes)
+        case Arc():
+            return _add_arc(space, shape, attributes, placing)
+        case Contour():
+            return _add_contour(space, shape, attributes, placing)
+        case _:
+            assert_never(shape)
 
 
 def shape_key(shape: Shape) -> tuple[object, ...]:
@@ -68,6 +89,29 @@ def vertices(contour: Contour, placing: FilePlacing) -> list[tuple[float, float,
 
 def _key(point: Point) -> tuple[float, float]:
     return rounded(point.x, PLACES), rounded(point.y, PLACES)
+
+
+def _add_arc(space: "CreatorInterface", arc: Arc, attributes: Attributes, placing: FilePlacing) -> "DXFGraphic":
+    """A DXF arc always runs counter-clockwise, so one that runs clockwise is given from its end."""
+    center, radius = placing.point(arc.center), placing.length(arc.radius)
+    if abs(arc.sweep_deg) >= 360:
+        return space.add_circle(center, radius, attributes)
+    return space.add_arc(center, radius, *arc_ends(arc), dxfattribs=attributes)
+
+
+def _add_contour(
+    space: "CreatorInterface", contour: Contour, attributes: Attributes, placing: FilePlacing
+) -> "DXFGraphic":
+    """A polyline with a vertex at each joint; a closed one has the flag and ends where it began.
+
+    A closed one is the old polyline in R12 and R2000, which every importer reads, and the lightweight one in R2010; an
+    open one is lightweight wherever there is one, for its bulges and its order are all it is.
+    """
+    points = vertices(contour, placing)
+    light = placing.version is DxfVersion.R2010 or not (contour.closed or placing.version is DxfVersion.R12)
+    if light:
+        return space.add_lwpolyline(points, format="xyb", close=contour.closed, dxfattribs=attributes)
+    return space.add_polyline2d(points, format="xyb", close=contour.closed, dxfattribs=attributes)
 
 
 def _bulge(part: Line | Arc) -> float:

@@ -1,7 +1,8 @@
 """Dimensioned sheets as DXF: the drawing at real size in model space, one page of paper space per sheet."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from flangelayout.drawing.choices import DxfVersion
 from flangelayout.drawing.explode import items_box
@@ -9,21 +10,20 @@ from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Drawing, Sheet, SheetSet, View
 from flangelayout.geometry.shapes import ORIGIN, Box, Point, box_around
 from flangelayout.units import Unit
-from flangelayout.writers.dxf.blank import filled
-from flangelayout.writers.dxf.document import BY_DEFAULT, DxfDocument, add_layers, finished
+from flangelayout.writers.dxf.document import add_layers, finished, new_document, set_extents
 from flangelayout.writers.dxf.items import Space, add_items, add_text_style
 from flangelayout.writers.dxf.options import DxfOptions
 from flangelayout.writers.dxf.shapes import FilePlacing
-from flangelayout.writers.dxf.tags import Owner, Pair, tagged
 from flangelayout.writers.dxf.text import layout_name
 from flangelayout.writers.dxf.title import add_title, is_of_title
-from flangelayout.writers.numbers import rounded
+
+if TYPE_CHECKING:
+    from ezdxf.document import Drawing as DxfDocument
+    from ezdxf.layouts.layout import Paperspace
 
 _WINDOW_LAYER = "VIEWPORTS"
 _MARGIN_PAPER = 3.0
-_FIRST_LAYOUT, _FIRST_WINDOW = "1E", 3
-_PAGE_ITSELF = 557088
-"""Flags of the window that is the page itself."""
+_NO_PRINTER = "None"
 
 _Key = tuple[int, float]
 
@@ -40,25 +40,36 @@ class _Stand:
 
 
 def sheet_file(sheets: SheetSet, options: DxfOptions) -> bytes:
-    """Sheets as a DXF file of R2010, which holds any letter, whatever version is asked for.
+    """Sheets as a DXF file of R2000 or later.
 
     Every drawing stands in model space once for each scale it is shown at (texts and arrows have one size
     there), the first at its own coordinates, further ones to the right of it. Pages are in mm whatever the
-    unit of the model.
+    unit of the model. R12 knows a single page without a size, so a sheet asked for in R12 comes in R2000.
     """
-    options = replace(options, version=DxfVersion.R2010)
-    document = DxfDocument(options)
-    document.gaps.update(opens_on_model=0, shows_widths=1, scales_dashes=0)
-    document.add_layer(_WINDOW_LAYER, 8, "Continuous", ((290, 0), (370, BY_DEFAULT)))
-    add_text_style(document)
-    names = add_layers(document, _layers(sheets), sheets.pen)
+    if options.version is DxfVersion.R12:
+        options = DxfOptions(options.unit, DxfVersion.R2000, options.layer_names)
+    document = new_document(options)
+    _set_up(document)
+    names = add_layers(document, _layers(sheets), options, sheets.pen)
     stands = _arrange(sheets)
     for stand in stands.values():
         placing = FilePlacing(options.unit, options.version, stand.shift)
-        add_items(Space(document, document.model, placing, stand.scale, names), stand.drawing.items)
-    _add_pages(document, sheets, stands, names)
+        add_items(Space(document, document.modelspace(), placing, stand.scale, names), stand.drawing.items)
+    _add_pages(document, sheets, stands, options, names)
     boxes = [stand.box.moved(stand.shift) for stand in stands.values()]
-    return finished(document, _union(boxes) if boxes else Box(0.0, 0.0, 0.0, 0.0), sheets.stamp)
+    if boxes:
+        set_extents(document, _union(boxes), FilePlacing(options.unit, options.version))
+    return finished(document, sheets.stamp, options)
+
+
+def _set_up(document: "DxfDocument") -> None:
+    """Header and tables of a sheet: opens on its first page, line widths shown, dashes by entity factor."""
+    document.header["$TILEMODE"] = 0
+    document.header["$LWDISPLAY"] = 1
+    document.header["$LTSCALE"] = 1.0
+    document.header["$PSLTSCALE"] = 0
+    document.layers.add(_WINDOW_LAYER, color=8, plot=False)
+    add_text_style(document)
 
 
 def _layers(sheets: SheetSet) -> Iterator[Layer]:
@@ -106,60 +117,53 @@ def _union(boxes: list[Box]) -> Box:
     return box_around(corners)
 
 
-def _add_pages(document: DxfDocument, sheets: SheetSet, stands: dict[_Key, _Stand], names: Mapping[Layer, str]) -> None:
+def _add_pages(
+    document: "DxfDocument",
+    sheets: SheetSet,
+    stands: dict[_Key, _Stand],
+    options: DxfOptions,
+    names: Mapping[Layer, str],
+) -> None:
     taken: set[str] = {"model"}
-    unit, version = document.options.unit, document.options.version
-    paper, model = FilePlacing(Unit.MM, version), FilePlacing(unit, version)
+    paper = FilePlacing(Unit.MM, options.version)
     for number, sheet in enumerate(sheets.sheets, 1):
-        name = layout_name(sheet.name or f"Sheet {number}", taken, version)
+        name = layout_name(sheet.name or f"Sheet {number}", taken, options.version)
         taken.add(name.lower())
-        page = _new_page(document, name, sheet, number)
-        shown = [view for view in sheet.views if view.drawing.items]
-        for count, view in enumerate(shown, _FIRST_WINDOW):
-            _add_window(page, view, stands[_key(view)], model, count)
+        page = _new_page(document, name, sheet, first=number == 1)
+        for view in sheet.views:
+            if view.drawing.items:
+                _add_window(page, view, stands[_key(view)], FilePlacing(options.unit, options.version))
         space = Space(document, page, paper, 1.0, names)
         add_title(space, [item for item in sheet.furniture if is_of_title(item)])
         add_items(space, [item for item in sheet.furniture if not is_of_title(item)])
 
 
-def _new_page(document: DxfDocument, name: str, sheet: Sheet, number: int) -> Owner:
+def _new_page(document: "DxfDocument", name: str, sheet: Sheet, *, first: bool) -> "Paperspace":
     """A page of the paper's size in mm, its own window on the paper kept off the print."""
-    gaps, width, height = document.gaps, sheet.paper.width, sheet.paper.height
-    page, layout, order, gap = document.page, _FIRST_LAYOUT, 1, "first_page"
-    if number == 1:
-        gaps.update(paper_width=width, paper_height=height, paper_high_x=width, paper_high_y=height, first_page="")
-        gaps.update(paper_low_x=0.0, paper_low_y=0.0, paper_low_z=0.0, paper_high_z=0.0)
+    if first:
+        document.layouts.rename("Layout1", name)
+        page = document.paperspace(name)
     else:
-        block = document.new_block(f"*Paper_Space{number - 2}", is_page=True)
-        page, layout, order, gap = block.entities, block.layout, number + 1, "further_pages"
-    window = page.reserved()
-    about = {"handle": layout, "name": name, "order": order, "block": page.handle, "viewport": window}
-    size = {"paper": f"Sheet_({width:.2f}_x_{height:.2f}_MM)", "width": width, "height": height}
-    gaps[gap] = f"{gaps[gap]}{filled('page', about | size)}"
-    gaps["page_names"] = f"{gaps['page_names']}{tagged(((3, name), (350, layout)))}"
-    middle, reach = (width / 2, height / 2), (rounded(1.1 * width), rounded(1.1 * height))
-    page.written.append(_window_tags(page, window, (middle, reach), (middle, reach[1]), None))
+        page = document.layouts.new(name)
+    size = sheet.paper.width, sheet.paper.height
+    page.page_setup(size=size, margins=(0, 0, 0, 0), units="mm", scale=(1, 1), name="Sheet", device=_NO_PRINTER)
+    page.reset_extents((0.0, 0.0, 0.0), (*size, 0.0))
+    page.dxf_layout.dxf.layout_flags = 0
+    for viewport in page.viewports():
+        viewport.dxf.layer = _WINDOW_LAYER
     return page
 
 
-def _add_window(page: Owner, view: View, stand: _Stand, model: FilePlacing, number: int) -> None:
+def _add_window(page: "Paperspace", view: View, stand: _Stand, model: FilePlacing) -> None:
     """A viewport that shows the model at the scale and place of the view."""
     window = _window(view, stand.box)
-    seen = (window.center - view.at_paper).scaled(1 / view.scale) + stand.shift
+    center = window.center
+    seen = (center - view.at_paper).scaled(1 / view.scale) + stand.shift
     paper = FilePlacing(Unit.MM, model.version)
-    room = paper.point(window.center), (paper.length(window.width), paper.length(window.height))
-    shown = model.point(seen), model.length(window.height / view.scale)
-    page.written.append(_window_tags(page, page.reserved(), room, shown, number))
-
-
-def _window_tags(
-    page: Owner, handle: str, room: tuple[Pair, Pair], shown: tuple[Pair, float], number: int | None
-) -> str:
-    """A VIEWPORT: its middle and size on the page, middle and height of what it shows, none of the page itself."""
-    ((at_x, at_y), (width, height)), ((seen_x, seen_y), seen_height) = room, shown
-    place = {"at_x": at_x, "at_y": at_y, "width": width, "height": height}
-    seen = {"seen_x": seen_x, "seen_y": seen_y, "seen_height": seen_height}
-    own = (
-        {"rank": 1, "number": 1, "flags": _PAGE_ITSELF} if number is None else {"rank": 2, "number": number, "flags": 0}
+    page.add_viewport(
+        center=paper.point(center),
+        size=(paper.length(window.width), paper.length(window.height)),
+        view_center_point=model.point(seen),
+        view_height=model.length(window.height / view.scale),
+        dxfattribs={"layer": _WINDOW_LAYER},
     )
-    return filled("viewport", {"handle": handle, "block": page.handle, **place, **seen, **own})

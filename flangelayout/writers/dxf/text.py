@@ -108,13 +108,3 @@ def _size(piece: str, version: DxfVersion) -> int:
     if version.is_unicode:
         return len(piece.encode())
     return sum(len(character.encode("cp1252", "ignore")) or 7 for character in piece)
-
-
-def encoded(text: str, version: DxfVersion) -> bytes:
-    r"""The bytes of a whole file; what its code page lacks becomes ``\U+xxxx``."""
-    if version.is_unicode:
-        return text.encode("utf-8", "replace")
-    if text.isascii():
-        return text.encode("ascii")
-    known = (character.encode("cp1252", "ignore") or f"\\U+{ord(character):04x}".encode() for character in text)
-    return b"".join(known)

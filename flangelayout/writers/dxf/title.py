@@ -8,7 +8,7 @@ from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Item, Label
 from flangelayout.drawing.references import FieldRef, TitleBlockRef
 from flangelayout.writers.dxf.items import Space, add_items, text_groups
-from flangelayout.writers.dxf.tags import Group, at
+from flangelayout.writers.dxf.tags import Group, Owner, at
 from flangelayout.writers.dxf.text import text_string
 
 _BLOCK = "TITLE_BLOCK"
@@ -37,7 +37,7 @@ def add_title(page: Space, items: Sequence[Item]) -> None:
     fields = _fields(items)
     name = _block(page, fixed, fields)
     entity = page.owner.add("INSERT", {8: "0"}, _insert(name))
-    held = page.owner.holder(entity)
+    held = Owner(page.document, page.layout, held_by=entity)
     for tag, layer, label in fields:
         string = text_string(label.text, page.placing.version)
         own = (*_text(page, label, string), (100, "AcDbAttribute"), (2, tag), (70, 0), (74, _upright(label)))
@@ -63,7 +63,7 @@ def _block(page: Space, fixed: Sequence[Item], fields: Sequence[Field]) -> str:
     content = repr(([(item.layer.name, item.what) for item in fixed], [tag for tag, _, _ in fields]))
     name = f"{_BLOCK}_{hashlib.sha256(_rounded(content).encode()).hexdigest()[:8].upper()}"
     if name not in page.document.blocks:
-        block = page.block(page.document.new_block(name))
+        block = page.block(page.document.blocks.new(name))
         add_items(block, fixed)
         for tag, layer, label in fields:
             prompt = tag.replace("_", " ").capitalize()

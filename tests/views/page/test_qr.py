@@ -5,7 +5,6 @@ from io import BytesIO
 import numpy as np
 import pypdfium2
 import pytest
-import segno
 import zxingcpp
 from ezdxf.entities import Hatch
 from hypothesis import given, settings
@@ -19,7 +18,6 @@ from flangelayout.geometry.shapes import Box, Point, box_around
 from flangelayout.packet.job import Part, build_packet
 from flangelayout.packet.names import stamp_of
 from flangelayout.views.page.qr import qr_item, qr_text
-from flangelayout.views.page.qr_mask import best_mask
 from flangelayout.writers.dxf import write_dxf
 from flangelayout.writers.pdf import write_pdf
 from jobs import make_job
@@ -51,18 +49,6 @@ def painted(code: Item, dots: int = 12) -> Image.Image:
 @given(st.text(st.characters(categories=("L", "N", "P", "Zs")), min_size=1, max_size=40))
 def test_any_text_is_read_back(text: str) -> None:
     assert read(painted(qr_item(text, AT, SIZE))) == [text]
-
-
-def test_the_mask_is_the_one_of_least_penalty() -> None:
-    """Against the search of segno, which counts two finders that share modules otherwise."""
-    texts = [f"H-{number} rev B {number * 7919:012x}" for number in range(1, 31)]
-    masks = [(segno.make_qr(text, error="m", boost_error=False), best_mask(_under_first(text))) for text in texts]
-    assert sum(code.mask == own for code, own in masks) >= 0.9 * len(masks)
-    assert len({own for _, own in masks}) > 4
-
-
-def _under_first(text: str) -> tuple[bytearray, ...]:
-    return segno.make_qr(text, error="m", boost_error=False, mask=0).matrix
 
 
 def test_the_text_is_number_revision_and_digest() -> None:

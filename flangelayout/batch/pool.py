@@ -96,7 +96,7 @@ def make_all(
     from concurrent.futures.process import BrokenProcessPool
 
     pool = ProcessPoolExecutor(
-        min(cores, len(jobs)), mp_context=multiprocessing.get_context("spawn"), initializer=_begin
+        min(cores, len(jobs)), mp_context=multiprocessing.get_context("spawn"), initializer=begin_apart
     )
     waiting: dict[Future[Made], int] = {}
     rest = iter(enumerate(jobs))
@@ -131,8 +131,8 @@ def _unheard() -> Iterator[None]:
         signal.pthread_sigmask(signal.SIG_SETMASK, before)
 
 
-def _begin() -> None:
-    """Leave Ctrl-C to the process that asked, and end with it however it ends."""
+def begin_apart() -> None:
+    """Begin a process that only computes: leave Ctrl-C to the process that asked, and end with it however it ends."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     threading.Thread(target=_end_with_parent, daemon=True).start()
 

@@ -104,7 +104,7 @@ def draw_all(
     read = {index: _loaded(source, request, shop) for index, source in enumerate(sources)}
     targets = {index: each for index, each in read.items() if isinstance(each, Target)}
     results: dict[int, Result] = {index: each for index, each in read.items() if isinstance(each, Failure)}
-    results |= _same_files(targets)
+    results |= same_files(targets)
     targets = {index: target for index, target in targets.items() if index not in results}
     stores = {folder: FileStore(folder) for folder in dict.fromkeys(each.folder for each in targets.values())}
     marks = {
@@ -153,7 +153,7 @@ def _loaded(source: JobSource, request: Request, shop: Shop) -> Target | Failure
     return Target(source, job, request.into or source.folder)
 
 
-def _same_files(targets: Mapping[int, Target]) -> dict[int, Failure]:
+def same_files(targets: Mapping[int, Target]) -> dict[int, Failure]:
     """Jobs that would make the files of another one of the same call: nobody can say which of them is meant."""
     alike: dict[tuple[Path, str], list[int]] = {}
     for index, target in targets.items():

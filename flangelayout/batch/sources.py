@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from flangelayout.batch.tables import LIST_SUFFIXES, read_rows
+from flangelayout.batch.tables import LIST_SUFFIXES, Listing, listing_of, read_rows
 from flangelayout.errors import InputError, Problem
 from flangelayout.job import Job, job_from_data, load_job
 from flangelayout.job.shop import NO_SHOP, Shop
@@ -23,6 +23,7 @@ class JobSource:
         name: Its number if it has none of its own.
         tables: The tables of a row.
         problems: Why it cannot be read, known beforehand.
+        row: Its number in a list; 0 for what is no row of one.
     """
 
     label: str
@@ -31,6 +32,7 @@ class JobSource:
     name: str = ""
     tables: dict[str, Any] | None = None
     problems: tuple[Problem, ...] = ()
+    row: int = 0
 
     @property
     def short(self) -> str:
@@ -102,10 +104,37 @@ def _is_hidden(path: Path) -> bool:
 
 def _rows(path: Path, unit: Unit | None) -> Iterator[JobSource]:
     """The rows of a list; one source with the problem where it cannot be read at all."""
-    from flangelayout.batch.columns import job_tables, known_share, read_head
+    from flangelayout.batch.columns import known_share
 
     try:
         listing = read_rows(path, known_share)
+    except InputError as wrong:
+        yield JobSource(str(path), path.parent, problems=wrong.problems)
+        return
+    yield from _of_listing(path, listing, unit)
+
+
+def list_sources(name: str, raw: bytes, unit: Unit | None = None) -> list[JobSource]:
+    """The rows of a list that was not read from a file here, as :func:`job_sources` gives them.
+
+    Args:
+        name: Of its file, for messages and for jobs without a number; its ending says what it is.
+        raw: Its content.
+        unit: Of the lengths where the list says none itself.
+    """
+    from flangelayout.batch.columns import known_share
+
+    path = Path(name)
+    try:
+        return list(_of_listing(path, listing_of(path, raw, known_share), unit))
+    except InputError as wrong:
+        return [JobSource(name, path.parent, problems=wrong.problems)]
+
+
+def _of_listing(path: Path, listing: Listing, unit: Unit | None) -> Iterator[JobSource]:
+    from flangelayout.batch.columns import job_tables, read_head
+
+    try:
         columns = read_head(listing.head, unit, listing.has_decimal_commas)
     except InputError as wrong:
         yield JobSource(str(path), path.parent, problems=wrong.problems)
@@ -113,6 +142,8 @@ def _rows(path: Path, unit: Unit | None) -> Iterator[JobSource]:
     for number, cells in listing.rows:
         label, name = f"{path} row {number}", f"{path.stem}-{number}"
         try:
-            yield JobSource(label, path.parent, name=name, tables=job_tables(columns, cells))
+            tables = job_tables(columns, cells)
         except InputError as wrong:
-            yield JobSource(label, path.parent, problems=wrong.problems)
+            yield JobSource(label, path.parent, problems=wrong.problems, row=number)
+        else:
+            yield JobSource(label, path.parent, name=name, tables=tables, row=number)

@@ -57,7 +57,15 @@ def read_rows(path: Path, score: Score) -> Listing:
     Raises:
         InputError: If the file cannot be read or is no list.
     """
-    raw = read_file(path, _MOST_BYTES, FileRole.LIST)
+    return listing_of(path, read_file(path, _MOST_BYTES, FileRole.LIST), score)
+
+
+def listing_of(path: Path, raw: bytes, score: Score) -> Listing:
+    """The rows of a list that was read already; as :func:`read_rows`, ``path`` only names it.
+
+    Raises:
+        InputError: If it is no list.
+    """
     if path.suffix.lower() == ".xlsx":
         from flangelayout.batch.workbook import workbook_rows
 

@@ -16,8 +16,7 @@ from flangelayout.files.store import FileStore, Outcome
 from flangelayout.job import Job
 from flangelayout.job.shop import load_shop
 from flangelayout.nest import AS_MANY_AS_NEEDED, Stock
-from flangelayout.packet.names import safe_part
-from flangelayout.packet.nest import NestPacket, build_nest, kinds_of_plate, marks, plate_words
+from flangelayout.packet.nest import NestPacket, build_nest, kinds_of_plate, marks, nest_names, plate_words
 from flangelayout.units import Unit, counted, parse_length, range_text, size_text
 
 _AS_NEEDED = "as-needed"
@@ -68,7 +67,7 @@ def nest_command(jobs: tuple[str, ...], **options: Unpack[_NestOptions]) -> int:
     stock = _stock(options, loaded[0].unit)
     name = options["name"] or Path(jobs[0]).resolve().stem
     kinds = kinds_of_plate(loaded)
-    names = _names(name, kinds)
+    names = nest_names(name, kinds)
     with _progress():
         packets = [build_nest(kind, stock, each, options["paper"]) for kind, each in zip(kinds, names, strict=True)]
     store = FileStore(Path(options["into"]) if options["into"] else folder)
@@ -86,15 +85,6 @@ def nest_command(jobs: tuple[str, ...], **options: Unpack[_NestOptions]) -> int:
     for line in (line for packet in packets for line in packet.missing):
         click.echo(f"flangelayout: does not fit: {line}", err=True)
     return 1 if any(packet.missing for packet in packets) else 0
-
-
-def _names(name: str, kinds: tuple[tuple[Job, ...], ...]) -> list[str]:
-    """What the nest of each kind of plate is called: by its plate where there are several, else by number."""
-    if len(kinds) == 1:
-        return [name]
-    names = [f"{name} {plate_words(kind[0])}" for kind in kinds]
-    alike = len({safe_part(each, 100) for each in names}) < len(names)
-    return [f"{name} {number}" for number in range(1, len(kinds) + 1)] if alike else names
 
 
 @contextmanager

@@ -47,7 +47,17 @@ SENTENCES = {
     ),
     PageProblem.UPLOAD_TOO_LARGE: "the file has {size:#byte}; the page opens at most {most}",
     PageProblem.NESTED_AS_NO_JOB: "the job file has rows or keys nested as no job has; correct it in an editor",
-    PageProblem.A_LIST_OF_JOBS: "this is a list of jobs; draw all of them with: flangelayout draw LIST",
+    PageProblem.A_LIST_OF_JOBS: "this is a list of jobs, not a job; open it as a list",
+    PageProblem.NO_LIST: "no list was sent; choose its file again",
+    PageProblem.TOO_MANY_ROWS: (
+        "the list has {count:#row}, more than this page takes ({most}); use: flangelayout draw LIST"
+    ),
+    PageProblem.TOO_MANY_HOLES_IN_LIST: (
+        "the list has {count:#hole}, more than this page takes ({most}); use: flangelayout draw LIST"
+    ),
+    PageProblem.NOTHING_LEFT_OF_PLATE: "leaves nothing of the plate; make it smaller",
+    PageProblem.NO_PLATE_SIZE: '"{written}" is no size of a plate; write for example 2500 or 96 in',
+    PageProblem.NO_ROW_TO_MAKE: "no row of the list can be made; the page says why",
     PageProblem.A_PICTURE: "a picture holds no job; open the PDF of the sheet instead, or the job file",
     PageProblem.UPLOAD_NOT_UTF_8: "the file is not UTF-8 text; a job file is",
 }

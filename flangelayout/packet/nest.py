@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from flangelayout._version import __version__
 from flangelayout.checks import Rule
-from flangelayout.drawing.model import CutDrawing, Stamp, TextTable
+from flangelayout.drawing.model import CutDrawing, SheetSet, Stamp, TextTable
 from flangelayout.errors import InputError
 from flangelayout.facts import Length
 from flangelayout.job import CutSettings, Job
@@ -41,11 +41,12 @@ _OF_ONE_FILE: tuple[tuple[str, Callable[[CutSettings], object]], ...] = (
 
 @dataclass(frozen=True, slots=True)
 class NestPacket:
-    """A nest, its parts and its files by name."""
+    """A nest, its parts, its files by name and the pages of its sheet, if anything was placed."""
 
     nest: Nest
     files: dict[str, bytes]
     digest: str
+    sheets: SheetSet | None = None
 
     @property
     def missing(self) -> tuple[str, ...]:
@@ -86,11 +87,12 @@ def build_nest(jobs: Sequence[Job], stock: Stock, name: str, paper: str | None =
         which = f"_{plate + 1}" if nest.plates > 1 else ""
         drawing = nest_drawing(nest, pieces, plate)
         files[f"{lead}_nest{which}_{ending}.dxf"] = write_dxf(CutDrawing(drawing, stamp), cut_dxf_options(first))
+    sheets = None
     if nest.placed:
         sheets = nest_sheets(nest, pieces, _facts(jobs, name), stamp, paper or first.sheet.paper)
         files[f"{lead}_nest.pdf"] = write_pdf(sheets)
         files[f"{lead}_nest_{first.unit.value}.csv"] = write_csv(_places(nest, first))
-    return NestPacket(nest, files, stamp.digest)
+    return NestPacket(nest, files, stamp.digest, sheets)
 
 
 def kinds_of_plate(jobs: Sequence[Job]) -> tuple[tuple[Job, ...], ...]:
@@ -103,6 +105,15 @@ def kinds_of_plate(jobs: Sequence[Job]) -> tuple[tuple[Job, ...], ...]:
         thickness = job.flange.thickness
         kinds.setdefault((None if thickness is None else round(thickness, 6), job.flange.material), []).append(job)
     return tuple(map(tuple, kinds.values()))
+
+
+def nest_names(name: str, kinds: Sequence[Sequence[Job]]) -> list[str]:
+    """What the nest of each kind of plate is called: by its plate where there are several, else by number."""
+    if len(kinds) == 1:
+        return [name]
+    names = [f"{name} {plate_words(kind[0])}" for kind in kinds]
+    alike = len({safe_part(each, 100) for each in names}) < len(names)
+    return [f"{name} {number}" for number in range(1, len(kinds) + 1)] if alike else names
 
 
 def nest_yield(jobs: Sequence[Job], stock: Stock) -> float:

@@ -3,7 +3,7 @@
 import io
 import re
 import zipfile
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from urllib.parse import quote
 
@@ -47,16 +47,31 @@ class FileLine:
     size: str
 
 
-def packet_of(done: Checked, parts: Sequence[Part] = tuple(Part)) -> tuple[PacketFile, ...]:
-    """The packet of a sound job, or some parts of it.
+def to_make(done: Checked) -> Job:
+    """The job whose files are asked for.
 
     Raises:
-        OutputError: If the job is not sound, would take too long here, or cannot be made as asked.
+        OutputError: If the job is not sound, or would take too long here.
     """
     job = printed(done)
     if reason := too_many_to_make(job):
         raise OutputError(reason)
-    return packet_files(job, parts)
+    return job
+
+
+def made_files(job: Job, parts: Sequence[Part], tell: Callable[[str], None]) -> tuple[PacketFile, ...]:
+    """The packet of a job, or some parts of it, as :func:`flangelayout.packet.job.packet_files` makes it.
+
+    Args:
+        job: To be made.
+        parts: What of it.
+        tell: Takes what is being made.
+    """
+    made: list[PacketFile] = []
+    for number, part in enumerate(parts, 1):
+        tell(f"{_WORDS[part]} ({number} of {len(parts)})")
+        made += packet_files(job, (part,))
+    return tuple(made)
 
 
 def uncut(job: Job) -> str:

@@ -13,6 +13,9 @@ from flangelayout.web.form.address_tables import Table
 LIVE_HOLES = 300
 """Holes up to which sheet, template and cut are drawn again at every change: about half a second of one core."""
 
+LIVE_PAGES = 60
+"""Places for a page in a template's grid up to which a packet is made at once."""
+
 MADE_HOLES = 3_000
 """Holes up to which the page makes files, and draws them when asked: about fifteen seconds of one core."""
 
@@ -24,6 +27,9 @@ CHECKED_HOLES = 10_000
 
 CHECKED_OPENINGS = 300
 """Openings up to which the page checks a job, each against each: about a fifth of a second of one core."""
+
+LISTED_ROWS = 200
+"""Rows up to which the page takes a list: about a second of one core."""
 
 MOST_READINGS = 60
 UPLOAD_BYTES = 2_000_000
@@ -59,6 +65,11 @@ def drawn_when_asked(flange: Flange) -> str:
     """Why sheet, template and cut are drawn only when asked for; empty if they follow every change."""
     holes = len(flange.holes())
     return "" if holes <= LIVE_HOLES else f"{holes} holes: drawing them takes some seconds."
+
+
+def takes_long(job: Job) -> bool:
+    """Whether making its files takes so long that it is to be stopped when nobody waits for them any more."""
+    return len(job.flange.holes()) > LIVE_HOLES or _template_places(job) > LIVE_PAGES
 
 
 def too_many_to_make(job: Job) -> Problem | None:

@@ -1,11 +1,10 @@
 """The application: which address answers with what. It keeps nothing between two requests."""
 
-import asyncio
 import re
 from collections.abc import Iterable, Sequence
+from functools import partial
 from importlib.resources import files
 from ipaddress import ip_address
-from threading import BoundedSemaphore
 
 from starlette.applications import Starlette
 from starlette.concurrency import run_in_threadpool
@@ -13,31 +12,42 @@ from starlette.exceptions import HTTPException
 from starlette.middleware import Middleware
 from starlette.middleware.gzip import GZipMiddleware
 from starlette.requests import Request
-from starlette.responses import HTMLResponse, JSONResponse, RedirectResponse, Response
+from starlette.responses import HTMLResponse, JSONResponse, PlainTextResponse, RedirectResponse, Response
 from starlette.routing import Route
 from starlette.types import ASGIApp
 
 from flangelayout.drawing.papers import usual_paper
-from flangelayout.english.page import PAGE
-from flangelayout.english.sentences import lines_of
 from flangelayout.errors import FlangeLayoutError, InputError
 from flangelayout.files.starters import starters
 from flangelayout.job.shop import NO_SHOP, Shop
 from flangelayout.packet.job import PacketFile, Part
+from flangelayout.problems.page import PageProblem
 from flangelayout.units import Unit
-from flangelayout.web.content.files import archive, contents, headers_of, job_file, listed, packet_of, printed
+from flangelayout.web.content.files import archive, contents, job_file, listed, made_files, printed, to_make
 from flangelayout.web.content.job_of_state import Checked, checked
 from flangelayout.web.content.page import Page
+from flangelayout.web.content.picture.pages import drawn_pages
 from flangelayout.web.form.address import LONGEST, read_address
-from flangelayout.web.form.limits import UPLOAD_BYTES, UPLOAD_SECONDS
+from flangelayout.web.form.limits import UPLOAD_BYTES, takes_long
 from flangelayout.web.form.state import State
 from flangelayout.web.serving.actions import apply
+from flangelayout.web.serving.answers import (
+    body_of,
+    by_script,
+    download,
+    in_words,
+    plain_page,
+    refused_answer,
+    unanswered,
+)
 from flangelayout.web.serving.guard import Guard
 from flangelayout.web.serving.jobs_folder import JobsFolder
+from flangelayout.web.serving.lists import Lists
 from flangelayout.web.serving.phones import Phones
 from flangelayout.web.serving.photos import PHOTO_BYTES, PHOTO_SECONDS, cards_pdf, photos_answer, photos_form
 from flangelayout.web.serving.render import render
 from flangelayout.web.serving.upload import opened
+from flangelayout.web.serving.works import NobodyWaitsError, Works
 
 _PARTS = {"cut": Part.CUT, "template": Part.TEMPLATE, "sheet": Part.SHEET}
 _WANTED = {Part.CUT: ".dxf", Part.TEMPLATE: ".pdf", Part.SHEET: ".pdf"}
@@ -70,6 +80,7 @@ def create_app(
         Route("/", site.page),
         Route("/live", site.live),
         Route("/view", site.view),
+        Route("/progress/{run}", site.progress),
         Route("/files", site.files),
         Route("/part/{part}", site.part),
         Route("/file/{name}", site.file),
@@ -85,7 +96,8 @@ def create_app(
         Route("/phones/away/{number:int}", site.send_away, methods=["POST"]),
         Route("/static/{name}", site.static),
     ]
-    refusals = {FlangeLayoutError: _refused, HTTPException: _refused}
+    refusals = {FlangeLayoutError: refused_answer, HTTPException: refused_answer, NobodyWaitsError: unanswered}
+    routes += Lists(site.works, shop).routes()
     pages = Starlette(routes=routes, exception_handlers=refusals, middleware=[Middleware(GZipMiddleware, 1_000, 5)])
     pages.router.redirect_slashes = False
     return Guard(pages, hosts, phones)
@@ -99,7 +111,7 @@ class _Site:
         self._phones = phones
         self._shop = shop
         self._starters = starters()
-        self._builds = BoundedSemaphore(_BUILDS_AT_ONCE)
+        self.works = Works(_BUILDS_AT_ONCE)
         self._static = {name: (files("flangelayout.web") / "static" / name).read_bytes() for name in _STATIC}
 
     def page(self, request: Request) -> Response:
@@ -113,45 +125,56 @@ class _Site:
             return HTMLResponse(self._bench("acted.html", request, page))
         return HTMLResponse(render("live.html", page=page))
 
-    def view(self, request: Request) -> Response:
+    async def view(self, request: Request) -> Response:
         """The drawing that is looked at, for a page that was shown before it was drawn."""
-        return HTMLResponse(render("pane.html", page=self._page_of(request)))
+        page = await run_in_threadpool(self._page_of, request)
+        if page.slow and page.checked.job is not None and not page.unsound:
+            drawing = partial(drawn_pages, page.checked.job, page.state.picture)
+            page.pages = await self.works.done(request, drawing, apart=True)
+        return HTMLResponse(await run_in_threadpool(render, "pane.html", page=page))
 
-    def files(self, request: Request) -> Response:
+    def progress(self, request: Request) -> Response:
+        """How far a work is that a page waits for."""
+        return PlainTextResponse(self.works.told(request.path_params["run"]))
+
+    async def files(self, request: Request) -> Response:
         """The list of the packet's files."""
-        page = self._page_of(request)
+        page = await run_in_threadpool(self._page_of, request)
         try:
-            made = self._packet(page.checked)
+            made = await self._packet(request, page.checked)
         except FlangeLayoutError as refused:
-            return self._listed(request, (), _said(refused), page)
+            return self._listed(request, (), in_words(refused), page)
         return self._listed(request, listed(made), "", page)
 
-    def file(self, request: Request) -> Response:
+    async def file(self, request: Request) -> Response:
         """One file of the packet; its name is only compared with the names of the packet."""
-        made = contents(self._packet(self._page_of(request).checked))
+        page = await run_in_threadpool(self._page_of, request)
+        made = contents(await self._packet(request, page.checked))
         name = request.path_params["name"]
         if name not in made:
             raise HTTPException(404, "This job has no file of that name.")
-        return _download(name, made[name])
+        return download(name, made[name])
 
-    def part(self, request: Request) -> Response:
+    async def part(self, request: Request) -> Response:
         """The file that the shop wants of one part of the packet; only that part is made."""
         part = _PARTS.get(request.path_params["part"])
         if part is None:
             raise HTTPException(404, "A packet has no such part.")
-        made = self._packet(self._page_of(request).checked, (part,))
+        page = await run_in_threadpool(self._page_of, request)
+        made = await self._packet(request, page.checked, (part,))
         file = next((each for each in made if each.name.endswith(_WANTED[part])), made[0])
-        return _download(file.name, file.content)
+        return download(file.name, file.content)
 
-    def packet(self, request: Request) -> Response:
+    async def packet(self, request: Request) -> Response:
         """All files and the job file in one archive."""
-        done = self._page_of(request).checked
+        done = (await run_in_threadpool(self._page_of, request)).checked
         name, content = job_file(done)
-        return _download(f"{done.name}.zip", archive({**contents(self._packet(done)), name: content}))
+        files = contents(await self._packet(request, done))
+        return download(f"{done.name}.zip", await run_in_threadpool(archive, {**files, name: content}))
 
     def job(self, request: Request) -> Response:
         """The job file."""
-        return _download(*job_file(self._page_of(request).checked))
+        return download(*job_file(self._page_of(request).checked))
 
     def start(self, request: Request) -> Response:
         """The page with a starter job on it."""
@@ -166,11 +189,14 @@ class _Site:
 
     async def open(self, request: Request) -> Response:
         """The address of a job file that was sent, or why it cannot be opened."""
-        content = await _body(request, UPLOAD_BYTES)
+        content = await body_of(request, UPLOAD_BYTES)
         try:
             return JSONResponse({"address": f"/?{await run_in_threadpool(opened, content)}"})
         except InputError as refused:
-            return JSONResponse({"reason": _said(refused)}, 422)
+            told = {"reason": in_words(refused)}
+            if any(problem.kind is PageProblem.A_LIST_OF_JOBS for problem in refused.problems):
+                told["list"] = "open it as one"
+            return JSONResponse(told, 422)
 
     def photos_page(self, request: Request) -> Response:
         """Where photos are chosen, for the job of the query."""
@@ -179,26 +205,37 @@ class _Site:
 
     async def photos(self, request: Request) -> Response:
         """What photos show, as a part of the page for its script, else as the whole page."""
-        body = await _body(request, PHOTO_BYTES, PHOTO_SECONDS)
+        body = await body_of(request, PHOTO_BYTES, PHOTO_SECONDS)
         return await run_in_threadpool(self._photos, request, body)
 
     def photo_cards(self, request: Request) -> Response:
         """The pages of cards to print."""
         state = self._state_of(request.scope["query_string"].decode("ascii", "replace"))[0]
-        return _download(*cards_pdf(usual_paper(state.unit).value))
+        return download(*cards_pdf(usual_paper(state.unit).value))
 
     def _photos(self, request: Request, body: bytes) -> Response:
         kind = request.headers.get("content-type", "")
-        with self._builds:
-            looked, job, written = photos_answer(kind, body, lambda query: self._state_of(query)[0], _said)
-        if _by_script(request):
+        with self.works.turn:
+            looked, job, written = photos_answer(kind, body, lambda query: self._state_of(query)[0], in_words)
+        if by_script(request):
             return HTMLResponse(looked)
         return HTMLResponse(photos_form(job, self._state_of(job)[0], looked, written))
 
     async def save(self, request: Request) -> Response:
         """The jobs folder after a job was saved in it."""
-        body = await _body(request, LONGEST * 3)
-        return await run_in_threadpool(self._save, body.decode("ascii", "replace"))
+        folder = self._the_folder()
+        query = (await body_of(request, LONGEST * 3)).decode("ascii", "replace")
+        saved, refused = "", False
+        try:
+            done = await run_in_threadpool(lambda: checked(self._state_of(query)[0], self._shop))
+            name, content = job_file(done)
+            packet = contents(await self._packet(request, done))
+            count = await run_in_threadpool(folder.save, printed(done), name, content, packet)
+            saved = f"Saved {name} and its files, {count} in all."
+        except FlangeLayoutError as problem:
+            saved, refused = in_words(problem), True
+        given = {"oob": "true", "folder": folder, "saved": saved, "refused": refused}
+        return HTMLResponse(await run_in_threadpool(render, "recent.html", **given))
 
     def send_away(self, request: Request) -> Response:
         """Let a phone in no more; said at this computer only."""
@@ -214,19 +251,6 @@ class _Site:
             raise HTTPException(404, "There is no such file.")
         headers = {"content-type": _STATIC[name], "cache-control": "max-age=600"}
         return Response(self._static[name], headers=headers)
-
-    def _save(self, query: str) -> Response:
-        folder = self._the_folder()
-        saved, refused = "", False
-        try:
-            done = checked(self._state_of(query)[0], self._shop)
-            name, content = job_file(done)
-            packet = contents(self._packet(done))
-            count = folder.save(printed(done), name, content, packet)
-            saved = f"Saved {name} and its files, {count} in all."
-        except FlangeLayoutError as problem:
-            saved, refused = _said(problem), True
-        return HTMLResponse(render("recent.html", oob="true", folder=folder, saved=saved, refused=refused))
 
     def _page_of(self, request: Request) -> Page:
         """The page of a request, a button that was pressed obeyed."""
@@ -249,16 +273,18 @@ class _Site:
         unit = self._shop.unit or Unit.MM
         return read_address(query if _NAMES_UNIT.search(query) else f"units={unit.value}&{query}")
 
-    def _packet(self, done: Checked, parts: Sequence[Part] = tuple(Part)) -> tuple[PacketFile, ...]:
+    async def _packet(
+        self, request: Request, done: Checked, parts: Sequence[Part] = tuple(Part)
+    ) -> tuple[PacketFile, ...]:
         """The packet, or some parts of it, at most a few being made at a time."""
-        with self._builds:
-            return packet_of(done, parts)
+        job = await run_in_threadpool(to_make, done)
+        return await self.works.done(request, partial(made_files, job, parts), takes_long(job))
 
     def _listed(self, request: Request, lines: object, reason: str, page: Page) -> Response:
-        if _by_script(request):
+        if by_script(request):
             return HTMLResponse(render("files.html", lines=lines, reason=reason, query=""))
         body = render("files.html", lines=lines, reason=reason, query=page.address)
-        return HTMLResponse(_plain("The files", body, page.address))
+        return HTMLResponse(plain_page("The files", body, page.address))
 
     def _the_folder(self) -> JobsFolder:
         if self._folder is None:
@@ -279,50 +305,3 @@ def _of_phones(phones: Phones | None) -> dict[str, object]:
 
 def _at(query: str) -> Response:
     return RedirectResponse(f"/?{query}", 303)
-
-
-def _download(name: str, content: bytes) -> Response:
-    return Response(content, headers=headers_of(name))
-
-
-def _by_script(request: Request) -> bool:
-    return request.headers.get("hx-request") == "true"
-
-
-async def _body(request: Request, most: int, seconds: float = UPLOAD_SECONDS) -> bytes:
-    """What was sent, up to a size and within a time."""
-    try:
-        async with asyncio.timeout(seconds):
-            return await _collected(request, most)
-    except TimeoutError:
-        raise HTTPException(408, "What was sent did not arrive in time.") from None
-
-
-async def _collected(request: Request, most: int) -> bytes:
-    content = bytearray()
-    async for part in request.stream():
-        content += part
-        if len(content) > most:
-            raise HTTPException(413, f"That is more than the {most} bytes this page takes.")
-    return bytes(content)
-
-
-def _plain(title: str, body: str, query: str = "") -> str:
-    from markupsafe import Markup
-
-    return render("plain.html", title=title, body=Markup(body), query=query)
-
-
-def _refused(request: Request, problem: Exception) -> Response:
-    """A refusal in words: on the page for its script, as a page of its own for a person."""
-    status = problem.status_code if isinstance(problem, HTTPException) else 400
-    reason = problem.detail if isinstance(problem, HTTPException) else _said(problem)
-    if _by_script(request):
-        return HTMLResponse(render("refused.html", reason=reason), status)
-    return HTMLResponse(_plain("This cannot be done", render("reason.html", reason=reason)), status)
-
-
-def _said(problem: Exception) -> str:
-    if isinstance(problem, FlangeLayoutError):
-        return ". ".join(lines_of(problem, PAGE))
-    return str(problem)

@@ -39,9 +39,10 @@ def opened(content: bytes) -> str:
 
 
 def _is_list(content: bytes) -> bool:
-    """Whether the first line is the head of a table of jobs rather than a line of a job file."""
-    first = content.lstrip(b"\xef\xbb\xbf").partition(b"\n")[0]
-    return not set(b"=[#") & set(first) and any(sign in first for sign in (b",", b";", b"\t"))
+    """Whether the first line that is no remark is the head of a table of jobs rather than a line of a job file."""
+    lines = content.lstrip(b"\xef\xbb\xbf").splitlines()
+    first = next((line for line in lines if line.strip() and not line.lstrip().startswith(b"#")), b"")
+    return not set(b"=[") & set(first) and any(sign in first for sign in (b",", b";", b"\t"))
 
 
 def _job_file(content: bytes) -> str:

@@ -60,8 +60,7 @@
   };
   document.addEventListener("input", (event) => {
     if (!event.target.name || event.target.form !== byId("job")) return;
-    edits += 1;
-    age("waiting");
+    overtaken();
   }, true);
   document.addEventListener("click", (event) => { if (event.target.id === "again") act("look"); });
   const plain = (html) => new DOMParser().parseFromString(html || "", "text/html").body.textContent.trim();
@@ -73,35 +72,67 @@
     byId("job").requestSubmit(button);
   };
 
-  /* A file is made from the fields as they are at the press; one that has been overtaken by a change is not kept. */
+  /* What takes long is waited for with a word on how far it is; Stop, or another change, ends the work itself. */
   let stopping = null;
-  const take = async (event) => {
-    event.preventDefault();
-    event.stopImmediatePropagation();
-    if (older) return;
-    const at = edits;
-    const fields = new URLSearchParams(new FormData(byId("job")));
-    const where = event.submitter.getAttribute("formaction");
+  const waited = async (where, doing, options) => {
     stopping = new AbortController();
+    const run = [...crypto.getRandomValues(new Uint8Array(12))].map((each) => each.toString(16).padStart(2, "0")).join("");
     document.body.dataset.taking = "yes";
     band();
     const begun = Date.now();
-    const tick = () => { byId("band-text").textContent = `The file is being made: ${Math.round((Date.now() - begun) / 1000)} s`; };
-    tick();
-    const clock = setInterval(tick, 1000);
-    let how = ["", ""];
+    let far = "";
+    const tell = () => { byId("band-text").textContent = `${doing}${far && `: ${far}`}, ${Math.round((Date.now() - begun) / 1000)} s`; };
+    tell();
+    const clock = setInterval(async () => {
+      tell();
+      try { const answer = await fetch(`/progress/${run}`); if (answer.ok) far = await answer.text(); } catch { far = ""; }
+    }, 1000);
     try {
-      const answer = await fetch(`${where}?${fields}`, { headers: { "HX-Request": "true" }, signal: stopping.signal });
-      const content = answer.ok ? await answer.blob() : null;
-      if (at !== edits) say("A field was changed while the file was made, so it was not kept; take it again.");
-      else if (content) keep(content, answer.headers.get("content-disposition"));
-      else how = ["refused", plain(await answer.text())];
-    } catch (problem) { how = ["refused", problem.name === "AbortError" ? "Stopped." : NO_ANSWER]; }
-    clearInterval(clock);
-    delete document.body.dataset.taking;
-    if (at === edits) age(...how); else band();
+      const answer = await fetch(where, { ...options, headers: { "HX-Request": "true", run }, signal: stopping.signal });
+      return { name: answer.ok && answer.headers.get("content-disposition"), content: answer.ok ? await answer.blob() : null, reason: answer.ok ? "" : plain(await answer.text()) };
+    } catch (problem) {
+      return { content: null, reason: problem.name === "AbortError" ? "Stopped." : NO_ANSWER };
+    } finally {
+      clearInterval(clock);
+      delete document.body.dataset.taking;
+    }
+  };
+  const overtaken = () => {
+    edits += 1;
+    if (stopping) stopping.abort();
+    age("waiting");
   };
   document.addEventListener("click", (event) => { if (event.target.id === "stop" && stopping) stopping.abort(); });
+
+  /* A file is made from the fields as they are at the press; one that has been overtaken by a change is not kept. */
+  const take = async (event) => {
+    event.preventDefault();
+    event.stopImmediatePropagation();
+    if (older || "taking" in document.body.dataset) return;
+    const at = edits, form = event.target;
+    const where = event.submitter.getAttribute("formaction");
+    const fields = new FormData(form);
+    const made = form.method === "post"
+      ? await waited(where, "The files are being made", { method: "POST", body: fields })
+      : await waited(`${where}?${new URLSearchParams(fields)}`, "The file is being made");
+    if (at !== edits) say("A field was changed while the file was made, so it was not kept; take it again.");
+    else if (made.content) keep(made.content, made.name);
+    if (at !== edits) band(); else if (made.content) age(""); else age("refused", made.reason);
+  };
+
+  /* A drawing of many holes is drawn when it is asked for. */
+  document.addEventListener("click", async (event) => {
+    const button = event.target.closest("[data-draw]");
+    if (!button || "taking" in document.body.dataset) return;
+    const at = edits;
+    const drawn = await waited(button.dataset.draw, "Drawing");
+    if (at !== edits) return;
+    if (!drawn.content) { age("refused", drawn.reason); return; }
+    const html = await drawn.content.text();
+    if (at === edits && byId("view")) byId("view").outerHTML = html;
+    age("");
+    window.bench.lay();
+  });
   const keep = (content, disposition) => {
     const link = document.createElement("a");
     link.href = URL.createObjectURL(content);
@@ -114,6 +145,7 @@
   /* The address follows the job: one step back for each finished edit. */
   let editing = false;
   let shown = location.search;
+  let place = location.pathname;
   const follow = () => {
     const address = byId("address");
     if (!address) return;
@@ -131,12 +163,12 @@
   document.addEventListener("change", () => { editing = false; }, true);
   document.addEventListener("submit", (event) => {
     if (event.submitter && event.submitter.hasAttribute("formaction")) { take(event); return; }
+    if (event.target.id !== "job") return;
     editing = false;
-    edits += 1;
-    age("waiting");
+    overtaken();
     keepStep();
   }, true);
-  window.addEventListener("popstate", () => { if (location.search !== shown) location.reload(); });
+  window.addEventListener("popstate", () => { if (location.search !== shown || location.pathname !== place) location.reload(); });
 
   /* While a button is being obeyed nothing else is asked: what it does must not be overtaken by a keystroke. */
   let obeying = null;
@@ -306,6 +338,7 @@
   /* A job file or a sheet, chosen or dropped, is sent as it is; the answer is the address of the page with its job. */
   const open = async (file) => {
     if (!file) return;
+    if (/\.(csv|xlsx)$/i.test(file.name)) { openList(file); return; }
     const tell = (text) => {
       const note = byId("open-note");
       if (note) { note.textContent = text; note.className = "note wrong"; note.scrollIntoView({ block: "nearest" }); }
@@ -316,9 +349,31 @@
       const answer = await fetch("/open", { method: "POST", body: file });
       const said = (answer.headers.get("content-type") || "").startsWith("application/json") ? await answer.json() : { reason: await answer.text() };
       if (said.address) { location.assign(said.address); return; }
+      if (said.list) { openList(file); return; }
       tell(answer.status === 422 ? said.reason : "The file is too large for this page.");
     } catch { tell("The page does not answer."); }
   };
+
+  /* A list stays on its page: what is asked of it is sent with it. */
+  const showList = async (body) => {
+    const made = await waited("/list", "Reading the list", { method: "POST", body });
+    if (!made.content) { age("refused", made.reason); return; }
+    const html = await made.content.text();
+    if (place !== "/list") history.pushState(null, "", "/list");
+    place = "/list";
+    shown = "";
+    (byId("list") || byId("job")).outerHTML = html;
+    document.title = byId("list").dataset.title;
+    const laid = document.querySelector("#list .sheets");
+    if (laid) laid.scrollIntoView({ block: "nearest" }); else scrollTo(0, 0);
+    age("");
+  };
+  const openList = (file) => { const body = new FormData(); body.append("file", file); showList(body); };
+  document.addEventListener("submit", (event) => {
+    if (event.target.id !== "list" || event.submitter.hasAttribute("formaction")) return;
+    event.preventDefault();
+    showList(new FormData(event.target, event.submitter));
+  });
   document.addEventListener("change", (event) => { if (event.target.id === "open-file") open(event.target.files[0]); });
   document.addEventListener("dragover", (event) => { event.preventDefault(); document.body.classList.add("dropping"); });
   document.addEventListener("dragleave", (event) => { if (!event.relatedTarget) document.body.classList.remove("dropping"); });

@@ -155,6 +155,7 @@
       if (again) again.focus({ preventScroll: true });
     }
   });
+  window.bench.lay = lay;
   window.addEventListener("resize", lay);
   document.addEventListener("DOMContentLoaded", lay);
   if (document.readyState !== "loading") lay();

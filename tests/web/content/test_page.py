@@ -10,13 +10,13 @@ import pytest
 from flangelayout.errors import OutputError, Problem
 from flangelayout.job import Job, job_from_text
 from flangelayout.job.load import examine_job
-from flangelayout.packet.job import build_packet, layout_pages
+from flangelayout.packet.job import Part, build_packet, layout_pages
 from flangelayout.problems.survey import SurveyProblem
 from flangelayout.survey import Kind, Reading, measure
 from flangelayout.units import Unit
 from flangelayout.views.words.findings import finding_text, tally_text
 from flangelayout.web.content.field_notes import field_key, troubles
-from flangelayout.web.content.files import archive, contents, headers_of, job_file, packet_of
+from flangelayout.web.content.files import archive, contents, headers_of, job_file, made_files, to_make
 from flangelayout.web.content.lookup import looked_up
 from flangelayout.web.content.page import Page
 from flangelayout.web.content.picture.pages import drawn_pages, inline
@@ -47,10 +47,11 @@ def sound(given: Page) -> Job:
 
 @pytest.mark.parametrize("path", SAMPLES, ids=lambda path: path.stem)
 def test_the_packet_is_the_command_lines_of_the_job_file_taken_with_it(path: Path) -> None:
-    given = sample_page(path)
+    given, said = sample_page(path), list[str]()
     name, content = job_file(given.checked)
     drawn_from_file = job_from_text(content.decode(), name.removesuffix(".toml"))
-    assert contents(packet_of(given.checked)) == build_packet(drawn_from_file)
+    assert contents(made_files(to_make(given.checked), tuple(Part), said.append)) == build_packet(drawn_from_file)
+    assert said[2] == "layout sheet (3 of 6)"
 
 
 @pytest.mark.parametrize("path", SAMPLES, ids=lambda path: path.stem)
@@ -196,7 +197,7 @@ def test_large_jobs_are_refused_with_the_reason_and_the_job_file_stays_to_be_had
     assert "<figure" in render("pane.html", page=live)
     made = page(**sizes, bolt_circle__1__hole_count=str(MADE_HOLES + 1))
     with pytest.raises(OutputError, match="flangelayout draw"):
-        packet_of(made.checked)
+        to_make(made.checked)
     unchecked = page(**sizes, **{f"bolt_circle__{n}__hole_count": str(CHECKED_HOLES) for n in (1, 2, 3)})
     assert unchecked.checked.job is None
     assert tomllib.loads(job_file(unchecked.checked)[1].decode())["plate"] == {
@@ -225,7 +226,7 @@ def test_patterns_that_ask_for_very_much_are_not_even_checked(fields: dict[str, 
 def test_a_template_of_very_many_pages_is_left_to_the_command_line() -> None:
     wide = {"plate__outside_diameter": "19000", "template__margin": "60", "template__overlap": "40"}
     with pytest.raises(OutputError, match="choose a larger paper"):
-        packet_of(page(**wide).checked)
+        to_make(page(**wide).checked)
 
 
 def test_lengths_are_shown_in_the_unit_asked_for() -> None:

@@ -1,7 +1,8 @@
 """The pages of a job's files as pictures: the SVG writer's own output, fit to stand in a page of the browser."""
 
 import re
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
 
 from markupsafe import Markup
 
@@ -24,6 +25,10 @@ _ID = re.compile(r'(<[A-Za-z]+\b[^>]* id=")')
 _CLIP = re.compile(r'(<[A-Za-z]+\b[^>]* clip-path="url\(#)')
 
 
+def _unheard(_words: str) -> None:
+    """Nobody asks how far it is."""
+
+
 @dataclass(frozen=True, slots=True)
 class DrawnPage:
     """One page: what it is in words, its size in printed mm, and the drawing, ready for a page."""
@@ -34,32 +39,44 @@ class DrawnPage:
     lines: Markup
 
 
-def drawn_pages(job: Job, picture: Picture) -> tuple[DrawnPage, ...]:
+def drawn_pages(job: Job, picture: Picture, tell: Callable[[str], None] = _unheard) -> tuple[DrawnPage, ...]:
     """The pages of one of a job's drawings; none for what is no drawing.
 
     Args:
         job: A checked job.
         picture: Which drawing.
+        tell: Takes how far the drawing is.
     """
     match picture:
         case Picture.SHEET:
-            sheets = layout_pages(job).sheets
+            sheets = layout_pages(job)
         case Picture.TEMPLATE:
-            sheets = template_page(job).sheets
+            sheets = template_page(job)
         case Picture.CUT:
-            sheets = (cut_page(job),)
+            sheets = SheetSet((cut_page(job),), stamp_of(job))
         case _:
             return ()
-    stamp, many = stamp_of(job), len(sheets) > 1
-    return tuple(
-        DrawnPage(
-            title=_WORDS[picture] + (f", page {number} of {len(sheets)}" if many else ""),
+    return tuple(shown(sheets, _WORDS[picture], picture.value, tell))
+
+
+def shown(sheets: SheetSet, words: str, prefix: str, tell: Callable[[str], None] = _unheard) -> Iterator[DrawnPage]:
+    """Pages of any drawing, ready for a page of the browser.
+
+    Args:
+        sheets: What is shown.
+        words: What it is.
+        prefix: What ids in it begin with.
+        tell: Takes how far it is.
+    """
+    count = len(sheets.sheets)
+    for number, sheet in enumerate(sheets.sheets, 1):
+        tell(f"page {number} of {count}")
+        yield DrawnPage(
+            title=words + (f", page {number} of {count}" if count > 1 else ""),
             width=fixed(sheet.paper.width),
             height=fixed(sheet.paper.height),
-            lines=inline(write_svg(SheetSet((sheet,), stamp)), f"{picture.value}{number}-"),
+            lines=inline(write_svg(replace(sheets, sheets=(sheet,))), f"{prefix}{number}-"),
         )
-        for number, sheet in enumerate(sheets, 1)
-    )
 
 
 def inline(document: bytes, prefix: str) -> Markup:

@@ -6,13 +6,14 @@ from flangelayout.checks import Finding
 from flangelayout.checks.facts import MateBolts
 from flangelayout.checks.finding import Result
 from flangelayout.checks.rule import Rule
-from flangelayout.drawing.model import TextTable
 from flangelayout.flange import Flange
 from flangelayout.flange.claims import against
+from flangelayout.flange.cutting import MachineFile
 from flangelayout.job import Job
 from flangelayout.survey import Survey
 from flangelayout.units import Unit, size_text
 from flangelayout.views.words.findings import finding_text
+from flangelayout.views.words.machine import SettingPage, setting_page
 from flangelayout.views.words.origins import difference_words
 from flangelayout.web.content.circles import possible_circles
 from flangelayout.web.content.findings import CheckLine, Press
@@ -154,22 +155,13 @@ def file_parts(job: Job | None) -> tuple[FilePart, ...]:
     )
 
 
-def machine_tables(job: Job | None) -> tuple[TextTable, ...]:
-    """The holes one after another for readout, dividing head and rotary table."""
+def machine_cards(job: Job | None) -> tuple[SettingPage, ...]:
+    """What is set at readout, dividing head and rotary table, as the pages to work from say it."""
     if job is None:
         return ()
-    from flangelayout.machine.dividing import dividing_table
-    from flangelayout.machine.readout import readout_table
-    from flangelayout.machine.rotary import rotary_table
-    from flangelayout.machine.start import with_start
-
-    settings, flange = job.machine, job.flange
-    unit = settings.drilling.unit
-    tables = [readout_table(flange, settings.drilling.zero, unit)]
-    for group, circle in enumerate(flange.bolt_circles):
-        tables.append(with_start(dividing_table(circle, settings.head, unit), flange, group))
-        tables.append(with_start(rotary_table(circle, settings.table_ratio), flange, group))
-    return tuple(tables)
+    settings, kinds = job.machine, (MachineFile.READOUT, MachineFile.DIVIDING, MachineFile.ROTARY)
+    pages = (setting_page(job.flange, kind, settings.head, settings.table_ratio, settings.drilling) for kind in kinds)
+    return tuple(page for page in pages if page is not None)
 
 
 def card_rows(sizes: PictureSizes, material: str, unit: Unit) -> tuple[tuple[str, str, str], ...]:

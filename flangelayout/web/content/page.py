@@ -4,7 +4,6 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 
 from flangelayout.checks import Finding, Result, tally
-from flangelayout.drawing.model import TextTable
 from flangelayout.english.page import PAGE
 from flangelayout.english.sentences import sentence
 from flangelayout.flange.claims import against
@@ -13,6 +12,7 @@ from flangelayout.standards import Pattern, find
 from flangelayout.survey import Survey
 from flangelayout.survey.obstacles import Wanted, obstacles
 from flangelayout.views.words.findings import finding_text, tally_text
+from flangelayout.views.words.machine import SettingPage
 from flangelayout.views.words.origins import difference_words
 from flangelayout.web.content.cards import (
     CircleCard,
@@ -20,7 +20,7 @@ from flangelayout.web.content.cards import (
     card_rows,
     circle_cards,
     file_parts,
-    machine_tables,
+    machine_cards,
     mates,
 )
 from flangelayout.web.content.circles import BandRule, CircleGroup, circle_groups, possible_circles, rule_of
@@ -58,6 +58,13 @@ _VIEWS = (
     (Picture.CUT, "Cut"),
     (Picture.MACHINE, "Machine"),
 )
+
+_PART = {
+    "ok": "part passes",
+    "fix": "part does not pass",
+    "look": "chords contradict each other",
+    "unknown": "part not judged yet",
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -260,6 +267,17 @@ class Page:
         """What was read on the finished part."""
         return part_read(self.state, self.checked.job)
 
+    @property
+    def part_stands(self) -> str:
+        """How the finished part stands, in a few words; empty while nothing is read on it."""
+        words = {
+            "ok": "part passes",
+            "fix": "part does not pass",
+            "look": "chords contradict",
+            "unknown": "part not judged yet",
+        }
+        return words[self.drilled.mark] if self.state.drilled and not self.drilled.why_not else ""
+
     @cached_property
     def steps(self) -> tuple[StageMark, ...]:
         """The way, and how far one is on it."""
@@ -410,9 +428,9 @@ class Page:
         return file_parts(self.checked.job)
 
     @property
-    def machine_tables(self) -> tuple[TextTable, ...]:
-        """The holes for the machine."""
-        return machine_tables(self.checked.job)
+    def machine_cards(self) -> tuple[SettingPage, ...]:
+        """What is set at the machine."""
+        return machine_cards(self.checked.job)
 
     @property
     def card_rows(self) -> tuple[tuple[str, str, str], ...]:
@@ -455,4 +473,4 @@ def _bare(page: Page, number: int) -> ReadingLine:
     row = page.state.readings()[number - 1]
     kind = str(row.get("kind", ""))
     pair = f"holes {row['from']} and {row['to']}" if "from" in row and "to" in row else ""
-    return ReadingLine(number, kind, kind.replace("-", " "), pair, f"{row.get('value', '')}", "", "", "")
+    return ReadingLine(number, kind, kind.replace("-", " "), pair, f"{row.get('value', '')}", "", "")

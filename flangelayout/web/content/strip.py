@@ -42,7 +42,7 @@ def measured_strip(survey: Survey | None, problem: str, unit: Unit, writing: boo
     """
     if survey is None:
         return (
-            Strip("look", problem)
+            Strip("look", problem[:1].upper() + problem[1:])
             if problem
             else Strip("unknown", "No reading yet", "pick two holes, write what you read")
         )

@@ -6,7 +6,7 @@ from typing import assert_never
 
 from flangelayout.survey import Survey
 from flangelayout.survey.candidates import Verdict
-from flangelayout.survey.kinds import KINDS
+from flangelayout.survey.kinds import KINDS, SINGLE_SIZES
 from flangelayout.survey.obstacles import (
     CountUncertain,
     NotEquallySpaced,
@@ -19,6 +19,7 @@ from flangelayout.survey.obstacles import (
     obstacles,
 )
 from flangelayout.survey.readings import place_text
+from flangelayout.survey.suspects import Suspect
 from flangelayout.survey.words.sentences import (
     BAND_WORDS,
     doubts,
@@ -44,7 +45,6 @@ class ReadingLine:
     place: str
     value: str
     expected: str
-    left_over: str
     suspect: str
 
 
@@ -142,11 +142,15 @@ def _agreement(survey: Survey) -> str:
 
 def _suspects(survey: Survey, unit: Unit) -> Iterator[str]:
     for suspect in survey.suspects:
-        cured = suspect.cured.bolt_circle
-        said = sentence(suspect_text(survey, suspect, reading_name))
-        yield f"{said}. Put right, the circle is {decimals(cured.value, unit)}."
+        yield _suspect(survey, suspect, unit)
     if not survey.agrees and not survey.suspects:
         yield "No single mistake explains it: check kinds, pitches and hole numbers, or measure again."
+
+
+def _suspect(survey: Survey, suspect: Suspect, unit: Unit) -> str:
+    """What is probably wrong, and the circle without that."""
+    said = sentence(suspect_text(survey, suspect, reading_name))
+    return f"{said}. Put right, the circle is {decimals(suspect.cured.bolt_circle.value, unit)}."
 
 
 def _reading(survey: Survey, index: int, unit: Unit) -> ReadingLine:
@@ -157,10 +161,19 @@ def _reading(survey: Survey, index: int, unit: Unit) -> ReadingLine:
         words=KINDS[reading.kind].words,
         place=place_text(reading),
         value=decimals(reading.value, unit),
-        expected=decimals(survey.expected[index], unit),
-        left_over=signed(survey.residuals[index], unit),
-        suspect=sentence("; or ".join(suspect_text(survey, each, reading_name) for each in survey.suspicions(index))),
+        expected=_expected(survey, index, unit),
+        suspect=" ".join(_suspect(survey, each, unit) for each in survey.suspects if each.readings[0] == index),
     )
+
+
+def _expected(survey: Survey, index: int, unit: Unit) -> str:
+    """What the readings together say of one; of a size that no other reading bears on they say nothing."""
+    kind = survey.readings[index].kind
+    value, off = decimals(survey.expected[index], unit), signed(survey.residuals[index], unit)
+    if kind not in SINGLE_SIZES:
+        return f"best circle: {value}, off by {off}"
+    alone = sum(reading.kind is kind for reading in survey.readings) == 1 and not survey.suspicions(index)
+    return "" if alone else f"all together: {value}, off by {off}"
 
 
 def _in_the_way(found: Obstacle) -> str:

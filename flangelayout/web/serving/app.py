@@ -27,6 +27,7 @@ from flangelayout.web.content.files import archive, contents, job_file, listed, 
 from flangelayout.web.content.job_of_state import Checked, checked
 from flangelayout.web.content.page import Page
 from flangelayout.web.content.picture.pages import drawn_pages
+from flangelayout.web.content.picture.scene import scene_of_flange
 from flangelayout.web.form.address import LONGEST, read_address
 from flangelayout.web.form.limits import UPLOAD_BYTES, takes_long
 from flangelayout.web.form.state import State
@@ -88,6 +89,7 @@ def create_app(
         Route("/job.toml", site.job),
         Route("/start/{kind}", site.start),
         Route("/jobs/{name}", site.saved_job),
+        Route("/jobs/{name}/picture.svg", site.saved_picture),
         Route("/open", site.open, methods=["POST"]),
         Route("/save", site.save, methods=["POST"]),
         Route("/photos", site.photos_page),
@@ -186,6 +188,13 @@ class _Site:
     def saved_job(self, request: Request) -> Response:
         """The page with a job of the jobs folder on it."""
         return _at(opened(self._the_folder().read(request.path_params["name"])))
+
+    def saved_picture(self, request: Request) -> Response:
+        """A small picture of a job of the jobs folder, empty where it cannot be drawn."""
+        state, _ = self._state_of(opened(self._the_folder().read(request.path_params["name"])))
+        flange = checked(state, self._shop).flange
+        scene = None if flange is None else scene_of_flange(flange, state.unit)
+        return Response(render("thumbnail.svg", scene=scene), headers={"content-type": "image/svg+xml"})
 
     async def open(self, request: Request) -> Response:
         """The address of a job file that was sent, or why it cannot be opened."""

@@ -62,6 +62,10 @@
     const way = Number(button.dataset.zoom);
     if (way === 0) { seen = null; wide = 1; lay(); } else nearer(way > 0 ? 1.5 : 1 / 1.5);
   });
+  document.addEventListener("click", (event) => {
+    const button = event.target.closest("[data-page]");
+    if (button) document.getElementById(`page-${button.dataset.page}`).scrollIntoView({ block: "start", inline: "start" });
+  });
   document.addEventListener("wheel", (event) => {
     const inside = event.target.closest && event.target.closest(".view");
     if (!inside || !(event.ctrlKey || event.target.closest("svg.flange"))) return;

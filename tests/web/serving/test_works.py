@@ -51,10 +51,10 @@ def test_a_work_ends_within_a_second_of_the_stop(path: str) -> None:
             target = f"{path}?{query(MANY, view='template')}"
             asked.sendall(f"GET {target} HTTP/1.1\r\nHost: 127.0.0.1:{port}\r\nRun: {RUN}\r\n\r\n".encode())
             assert waited(lambda: children(running), 1, 20.0)
-            assert waited(lambda: bool(urlopen(f"{running.address}progress/{RUN}").read()), True, 20.0)  # noqa: S310
+            assert waited(lambda: bool(urlopen(f"{running.address}progress/{RUN}").read()), True, 20.0)
             assert children(running) == 1
         assert waited(lambda: children(running), 0, 1.0)
-        assert urlopen(f"{running.address}progress/{RUN}").read() == b""  # noqa: S310
+        assert urlopen(f"{running.address}progress/{RUN}").read() == b""
 
 
 def test_nothing_is_told_of_a_work_that_nobody_began(asking: Client) -> None:
@@ -65,7 +65,7 @@ def test_nothing_is_told_of_a_work_that_nobody_began(asking: Client) -> None:
 
 @pytest.mark.slow
 def test_what_a_work_refuses_is_told_as_of_any_other(asking: Client) -> None:
-    """A template in one sheet larger than a PDF page can be (14,400 pt, ISO 32000-1 annex C), made in another process: the same words as here."""
+    """A template in one sheet larger than a PDF page can be (14,400 pt, ISO 32000-1 annex C)."""
     large = query({**MANY, "plate.outside_diameter": "6000", "template.paper": "one sheet"})
     answer = asking.get(f"/packet.zip?{large}")
     assert answer.status == 400

@@ -107,7 +107,7 @@ def _measuring(scene: Scene, state: State, sizes: PictureSizes, survey: Survey |
     for tag, lead in zip(labels, leads, strict=False):
         key = tag.do.partition(":")[2]
         if key in asked and scene.bore > 30 and (key != "plate.bore" or taken < 2):
-            y = tag.y if key == "plate.outside_diameter" else 0.55 * scene.bore
+            y = tag.y if key == "plate.outside_diameter" else 0.76 * scene.bore
             tags.append(replace(tag, y=y))
             if key == "plate.outside_diameter":
                 lines.append(lead)

@@ -18,6 +18,10 @@ _HOLE_AT = (134.0, -118.0)
 _BESIDE = {Kind.STUD_DIAMETER: "stud", Kind.X: "X", Kind.Y: "Y"}
 Drawn = tuple[list[Tag], list[Stroke]]
 Place = tuple[float, float]
+_SHARES = (0.5, 0.3, 0.7, 0.15, 0.85)
+"""How far along its line a reading is written: the first place that is free, else the freest."""
+_WIDE, _HIGH = 90.0, 46.0
+"""What a label takes of the picture where a phone draws it small."""
 
 
 def readings_drawn(scene: Scene, survey: Survey | None, taken: int, draft: Reading | None, unit: Unit) -> Drawn:
@@ -99,8 +103,14 @@ class _Hand:
         if inward:
             self.lines.append(Stroke(_straight((one.x, one.y), a) + _straight((other.x, other.y), b), f"jaw {css}"))
         self.lines.append(Stroke(_straight(a, b), f"dim {css}"))
-        share = 0.5 if away > _INWARD else 0.3
-        return a[0] + (b[0] - a[0]) * share, a[1] + (b[1] - a[1]) * share
+        shares = _SHARES if away > _INWARD else _SHARES[1:]
+        places = [(a[0] + (b[0] - a[0]) * share, a[1] + (b[1] - a[1]) * share) for share in shares]
+        return max(places, key=self._room_at)
+
+    def _room_at(self, place: Place) -> float:
+        """How far a label there stands off the nearest other one, in labels, 1 where it lies on none."""
+        away = (max(abs(tag.x - place[0]) / _WIDE, abs(tag.y - place[1]) / _HIGH) for tag in self.tags)
+        return min(1.0, min(away, default=1.0))
 
     def _outside(self, css: str) -> Place:
         wide, y = self.scene.half_width, self.scene.half_height + _BELOW

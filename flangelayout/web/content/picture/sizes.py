@@ -69,8 +69,8 @@ def sizes_of(state: State, flange: Flange | None, survey: Survey | None, own: Ow
     if outside.value is None and flange is not None and flange.round_diameter is not None:
         outside = _known(outside.key, flange.round_diameter, Source.YOURS, state.show)
     return PictureSizes(
-        outside=_or_read(outside, survey, Kind.OUTSIDE_DIAMETER, state.show),
-        bore=_or_read(_size(state, "plate.bore", plate, None), survey, Kind.BORE, state.show),
+        outside=_or_read(outside, state, survey, Kind.OUTSIDE_DIAMETER),
+        bore=_or_read(_size(state, "plate.bore", plate, None), state, survey, Kind.BORE),
         thickness=_size(state, "plate.thickness", plate, None),
         circles=tuple(
             _circle(state, number, survey, own) for number in range(1, max(1, len(state.rows("bolt_circle"))) + 1)
@@ -88,7 +88,7 @@ def _circle(state: State, number: int, survey: Survey | None, own: OwnTables) ->
         diameter = _known(diameter.key, survey.diameter, Source.READINGS, state.show, rounded=1)
     count = _count(f"{lead}.hole_count", table.get("hole_count"), row, state if number == 1 else None, read)
     hole = _size(state, f"{lead}.hole_diameter", table, row.hole_diameter if row else None)
-    return CircleSizes(number, diameter, count, _or_read(hole, read, Kind.HOLE_DIAMETER, state.show), row)
+    return CircleSizes(number, diameter, count, _or_read(hole, state, read, Kind.HOLE_DIAMETER), row)
 
 
 def _size(state: State, key: str, table: Table, published: float | None) -> Size:
@@ -110,12 +110,18 @@ def _known(key: str, value: float, source: Source, unit: Unit, rounded: int | No
     return Size(key, value, text, source)
 
 
-def _or_read(size: Size, survey: Survey | None, kind: Kind, unit: Unit) -> Size:
-    """The size, or what was read of it where nothing else says it."""
-    if size.value is not None or survey is None:
+def _or_read(size: Size, state: State, survey: Survey | None, kind: Kind) -> Size:
+    """The size, or what was read of it where nothing else says it; rim and bore also where no circle was read yet."""
+    if size.value is not None:
         return size
-    read = next((reading.value for reading in survey.readings if reading.kind is kind), None)
-    return size if read is None else _known(size.key, read, Source.READINGS, unit)
+    if survey is not None:
+        read = next((reading.value for reading in survey.readings if reading.kind is kind), None)
+    elif kind is Kind.HOLE_DIAMETER:
+        read = None
+    else:
+        text = next((str(row.get("value", "")) for row in state.readings() if row.get("kind") == kind.value), "")
+        read = _size(state, size.key, {size.key.rpartition(".")[2]: text or None}, None).value
+    return size if read is None else _known(size.key, read, Source.READINGS, state.show)
 
 
 def _count(key: str, written: object, row: Pattern | None, state: State | None, survey: Survey | None) -> Size:

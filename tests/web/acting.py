@@ -1,15 +1,19 @@
 """How a person's hand is played in a real browser, and what is counted of it."""
 
+import io
 import time
+import zipfile
 from dataclasses import dataclass
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from playwright.sync_api import Page
+    from playwright.sync_api import Download, Page
 
 PHONE, TABLET, LAPTOP, SCREEN = (360, 780), (820, 1180), (1366, 768), (1920, 1080)
 SIZES = (PHONE, TABLET, LAPTOP, SCREEN)
 OLDER = "document.body.dataset.older || ''"
+SETTLED = f"""document.readyState === 'complete' && !({OLDER}) && !document.querySelector('#view [hx-trigger=load]')"""
 
 
 def until(page: "Page", script: str, wanted: object) -> None:
@@ -31,9 +35,8 @@ def _value(page: "Page", script: str) -> object:
 
 
 def settled(page: "Page") -> None:
-    """Wait until what is shown is of what stands in the fields."""
-    page.wait_for_load_state("networkidle")
-    until(page, OLDER, "")
+    """Wait until what is shown is of what stands in the fields, and drawn."""
+    until(page, SETTLED, True)
 
 
 def do(page: "Page", deed: str) -> None:
@@ -44,16 +47,34 @@ def do(page: "Page", deed: str) -> None:
 
 @dataclass
 class Hand:
-    """Acts and scrolls of one person: a press is an act, and so is a number written and confirmed."""
+    """Acts and scrolls of one person: a press is an act, and so is something written or a file chosen."""
 
     page: "Page"
     acts: int = 0
     scrolled: float = 0.0
 
+    @classmethod
+    def at(cls, page: "Page", address: str, size: tuple[int, int] = LAPTOP) -> "Hand":
+        """A hand on the page at an address; coming there is no act."""
+        page.set_viewport_size({"width": size[0], "height": size[1]})
+        page.goto(address)
+        settled(page)
+        return cls(page)
+
     def press(self, selector: str) -> None:
         """Press something, brought into view as far as that takes."""
         self._reach(selector)
         self.page.locator(selector).first.click()
+        settled(self.page)
+        self.acts += 1
+
+    def deed(self, deed: str) -> None:
+        """Press the button of a deed, wherever it stands."""
+        self.press(f"button[name=do][value='{deed}']:not(.unseen):visible")
+
+    def tap(self, selector: str) -> None:
+        """Tap a place of the picture with a finger."""
+        self.page.locator(selector).first.tap()
         settled(self.page)
         self.acts += 1
 
@@ -65,10 +86,36 @@ class Hand:
         settled(self.page)
         self.acts += 1
 
+    def fill(self, selector: str, text: str) -> None:
+        """Write into a field: one act."""
+        self._reach(selector)
+        self.page.locator(selector).first.fill(text)
+        settled(self.page)
+        self.acts += 1
+
+    def choose(self, path: Path) -> None:
+        """Choose a file to open: one act."""
+        self.page.set_input_files("#open-file", path)
+        self.acts += 1
+
+    def take(self, selector: str = "#take-packet") -> "Download":
+        """Press what gives a file."""
+        self._reach(selector)
+        with self.page.expect_download() as caught:
+            self.page.locator(selector).first.click()
+        self.acts += 1
+        return caught.value
+
     def _reach(self, selector: str) -> None:
         before = self.page.evaluate("scrollY")
         self.page.locator(selector).first.scroll_into_view_if_needed()
         self.scrolled += abs(self.page.evaluate("scrollY") - before)
+
+
+def unzipped(caught: "Download") -> dict[str, bytes]:
+    """The files of an archive that was taken."""
+    with zipfile.ZipFile(io.BytesIO(Path(caught.path()).read_bytes())) as archive:
+        return {name: archive.read(name) for name in archive.namelist()}
 
 
 def drawn_text(page: "Page") -> str:

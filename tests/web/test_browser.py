@@ -1,162 +1,18 @@
 """The page in a real browser, as people use it: the tasks of a bench, with acts and scrolls counted."""
 
-import io
-import zipfile
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
 
-from flangelayout.cli import run
-from web.acting import LAPTOP, PHONE, SIZES, Hand, do, drawn_text, settled, until
+from web.acting import LAPTOP, PHONE, SIZES, do, settled, until
 from web.served import RING, query
 
 if TYPE_CHECKING:
-    from playwright.sync_api import Browser, Download, Page
+    from playwright.sync_api import Page
 
 pytestmark = pytest.mark.slow
 SAMPLES = Path(__file__).parents[2] / "samples"
-
-
-def unzipped(caught: "Download", into: Path) -> dict[str, bytes]:
-    with zipfile.ZipFile(io.BytesIO(Path(caught.path()).read_bytes())) as archive:
-        archive.extractall(into)
-    return {path.name: path.read_bytes() for path in into.iterdir()}
-
-
-@pytest.mark.parametrize("size", [PHONE, LAPTOP])
-def test_from_a_flange_in_the_hand_to_the_packet_of_the_command_line_in_six_acts(
-    page: "Page", address: str, jobs_folder: Path, tmp_path: Path, size: tuple[int, int]
-) -> None:
-    """After the door: 91.7, 285, use, bore, thickness, take. The number follows the last job's."""
-    (jobs_folder / "T-41-A.toml").write_text('[job]\nnumber = "T-41"\n', encoding="utf-8")
-    page.set_viewport_size({"width": size[0], "height": size[1]})
-    page.goto(address)
-    hand = Hand(page)
-    hand.press("button[value='begin:hand']")
-    hand.acts = 0
-    hand.write("91.7")
-    assert page.locator("#strip .value").inner_text() == "239.6"
-    hand.write("285")
-    hand.press("#deed-next button.main")
-    hand.write("170.5")
-    hand.write("22")
-    with page.expect_download() as caught:
-        page.locator("#take-packet").click()
-    hand.acts += 1
-    assert hand.acts == 6
-    assert hand.scrolled <= 2 * size[1]
-    files = unzipped(caught.value, tmp_path / "page")
-    (job,) = (name for name in files if name.endswith(".toml"))
-    assert job == "T-42-A.toml"
-    assert b'standard = "EN 1092-1 PN16 DN150"' in files[job]
-    drawn = tmp_path / "drawn"
-    assert run(["draw", str(tmp_path / "page" / job), "--into", str(drawn)]) == 0
-    made = {name: content for name, content in files.items() if name != job}
-    assert made == {path.name: path.read_bytes() for path in drawn.iterdir() if not path.name.startswith(".")}
-    assert len(made) >= 8
-
-
-def test_the_same_by_keyboard_alone_takes_at_most_twenty_tabs(page: "Page", address: str) -> None:
-    page.set_viewport_size({"width": LAPTOP[0], "height": LAPTOP[1]})
-    page.goto(address)
-    tabs = 0
-
-    def tab_to(selector: str) -> None:
-        nonlocal tabs
-        while not page.evaluate("wanted => document.activeElement.matches(wanted)", selector):
-            page.keyboard.press("Tab")
-            tabs += 1
-            assert tabs <= 20
-
-    tab_to("button[value='begin:hand']")
-    page.keyboard.press("Enter")
-    settled(page)
-    hand = Hand(page)
-    hand.write("91.7")
-    hand.write("285")
-    while not page.evaluate("(document.activeElement.value || '').startsWith('use:')"):
-        page.keyboard.press("Shift+Tab")
-        tabs += 1
-        assert tabs <= 20
-    page.keyboard.press("Enter")
-    settled(page)
-    hand.write("170.5")
-    hand.write("22")
-    assert page.evaluate("document.activeElement.id") == "take-packet"
-    assert tabs <= 20
-
-
-def test_a_name_as_people_write_it_is_found_and_used(page: "Page", address: str) -> None:
-    page.goto(f"{address}?units=in")
-    do(page, "begin:name")
-    until(page, "document.activeElement.id", "find")
-    page.keyboard.type('6" 150#')
-    page.locator("#found li", has_text="ASME B16.5 Class 150 NPS 6").first.wait_for()
-    settled(page)
-    assert "9 1/2" in drawn_text(page)
-    page.get_by_role("button", name="Use ASME B16.5 Class 150 NPS 6").click()
-    settled(page)
-    assert page.locator("#strip .value").inner_text() == "9 1/2"
-    assert page.evaluate("document.activeElement.id") == "plate-bore"
-
-
-def test_inches_in_fractions_stay_as_they_were_typed(page: "Page", address: str) -> None:
-    page.goto(f"{address}?{query({'units': 'in', 'step': 'flange', 'edit': 'plate.outside_diameter'})}")
-    page.locator("#plate-outside_diameter").fill("13-1/2")
-    settled(page)
-    do(page, "done")
-    assert "13-1/2" in page.url or "13-1%2F2" in page.url
-    do(page, "show:mm")
-    assert "342.9" in drawn_text(page)
-    do(page, "show:in")
-    assert "13 1/2" in drawn_text(page)
-
-
-def test_a_second_circle_takes_the_next_look_up_and_turns_with_one_press(page: "Page", address: str) -> None:
-    page.goto(f"{address}?{query({**RING, 'bolt_circle.1.standard': 'EN 1092-1 PN16 DN150'})}")
-    do(page, "more:bolt_circle")
-    until(page, "document.activeElement.id", "find")
-    page.keyboard.type("dn125 pn16")
-    page.locator("#found li").first.wait_for()
-    settled(page)
-    page.get_by_role("button", name="Use EN 1092-1 PN16 DN125").click()
-    settled(page)
-    assert "EN 1092-1 PN16 DN150" in page.locator("#bolt_circle-1").inner_text()
-    assert "EN 1092-1 PN16 DN125" in page.locator("#bolt_circle-2").inner_text()
-    do(page, "step:check")
-    turn = page.locator(".lines .cure", has_text="Turn B 22.5°").first
-    turn.wait_for()
-    assert page.locator(".flange .flag").count() >= 1
-    assert "overlap by 5.00 mm" in page.locator(".lines").inner_text()
-    turn.click()
-    settled(page)
-    assert "overlap" not in page.locator(".lines").inner_text()
-    assert page.locator(".lines .cure", has_text="Turn B").count() == 0
-
-
-def test_two_tapped_holes_choose_the_pair_and_the_reading_stands_where_the_jaws_sat(
-    browser: "Browser", address: str
-) -> None:
-    context = browser.new_context(viewport={"width": PHONE[0], "height": PHONE[1]}, has_touch=True)
-    page = context.new_page()
-    page.goto(address)
-    do(page, "begin:hand")
-    page.locator("[data-do='pick:1'] .touch").tap()
-    settled(page)
-    assert page.locator("#picked").inner_text() == "Hole 1"
-    page.locator("[data-do='pick:5'] .touch").tap()
-    settled(page)
-    assert page.locator("#picked").inner_text() == "Holes 1 and 5"
-    for key in ("2", "4", "0"):
-        page.locator(f"[data-key='{key}']").tap()
-    settled(page)
-    assert page.locator("#strip .value").inner_text() == "240.0"
-    page.locator("button.add").tap()
-    settled(page)
-    assert page.locator(".flange [data-do='redo:1']").text_content() == "240 "
-    assert "holes 1 and 5" in page.locator("#survey-reading-1").inner_text()
-    context.close()
 
 
 def test_what_makes_no_sense_is_told_in_its_own_words_when_the_hand_rests(page: "Page", address: str) -> None:
@@ -180,55 +36,6 @@ def test_a_decimal_comma_is_a_point_and_is_read_back(page: "Page", address: str)
     assert page.locator("#strip .value").inner_text() == "239.6"
 
 
-def test_back_forward_and_reload_keep_the_job(page: "Page", address: str) -> None:
-    page.goto(f"{address}?{query(edit='bolt_circle.1.diameter')}")
-    field = page.locator("#bolt_circle-1-diameter")
-    for value in ("250", "255"):
-        field.fill(value)
-        field.blur()
-        until(page, f"location.search.includes('diameter={value}')", True)
-    page.reload()
-    assert field.input_value() == "255"
-    for step, value in ((page.go_back, "250"), (page.go_back, "240"), (page.go_forward, "250")):
-        step()
-        until(page, "document.getElementById('bolt_circle-1-diameter').value", value)
-        assert "H-114" in page.locator("#bar").inner_text()
-
-
-def test_a_job_file_and_a_sheet_are_opened_by_the_picker_and_a_wrong_one_refused_in_words(
-    page: "Page", address: str
-) -> None:
-    page.goto(address)
-    page.set_input_files("#open-file", SAMPLES / "intake-adapter.toml")
-    page.locator("#bar", has_text="MB-102").wait_for()
-    page.goto(address)
-    page.set_input_files("#open-file", next(SAMPLES.glob("MB-102*sheet.pdf")))
-    page.locator("#bar", has_text="MB-102").wait_for()
-    page.goto(address)
-    drop = """text => {
-        const files = new DataTransfer();
-        files.items.add(new File([text], 'wrong.toml'));
-        document.body.dispatchEvent(new DragEvent('drop', {dataTransfer: files, bubbles: true, cancelable: true}));
-    }"""
-    page.evaluate(drop, "plate = [")
-    page.locator("#open-note.wrong").wait_for()
-    assert "close the bracket" in page.locator("#open-note").inner_text()
-
-
-def test_a_job_is_saved_revised_and_opened_from_the_jobs_folder(page: "Page", address: str, jobs_folder: Path) -> None:
-    page.goto(f"{address}?{query(job__number='S-1', step='take')}")
-    page.get_by_role("button", name="Save in").click()
-    page.get_by_role("link", name="S-1 · A").or_(page.get_by_role("link", name="S-1")).first.wait_for()
-    assert (jobs_folder / "S-1-A_holes_mm.csv").exists()
-    page.goto(f"{address}?{query(job__number='S-1', plate__bore='100')}")
-    page.locator("#take-packet", has_text="Save as the next revision").click()
-    settled(page)
-    assert "S-1 · B" in page.locator("#bar").inner_text()
-    page.goto(address)
-    page.get_by_role("link", name="S-1").first.click()
-    page.locator("#bar", has_text="S-1 · A").wait_for()
-
-
 def test_the_same_number_with_other_contents_asks_for_a_revision_without_a_folder_too(
     page: "Page", address: str
 ) -> None:
@@ -241,14 +48,6 @@ def test_the_same_number_with_other_contents_asks_for_a_revision_without_a_folde
     page.locator("#take-packet", has_text="next revision").click()
     settled(page)
     assert "Q-7 · B" in page.locator("#bar").inner_text()
-
-
-def test_the_mate_is_named_on_the_page_and_the_answer_stands_beside_it(page: "Page", address: str) -> None:
-    page.goto(f"{address}?{query(bolt_circle__1__bolt='M20')}")
-    page.locator("#bolt_circle-1-mates_with").fill("ASME B16.5 Class 150 NPS 6")
-    settled(page)
-    page.locator("#mate p").first.wait_for()
-    assert "bolts pass through the mate" in page.locator("#mate").inner_text()
 
 
 def test_chords_of_the_finished_part_are_read_beside_what_they_should_be(page: "Page", address: str) -> None:

@@ -1,18 +1,15 @@
 """What the page gives and shows is of what stands in the fields, or it says that it is not, in a real browser."""
 
-import io
 import re
-import zipfile
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
 
-from web.acting import settled, until
+from web.acting import settled, until, unzipped
 from web.served import RING, program, query
 
 if TYPE_CHECKING:
-    from playwright.sync_api import Download, Page, Route
+    from playwright.sync_api import Page, Route
 
 SIZES = [(360, 780), (820, 1180), (1366, 768)]
 DEAD = "[...document.querySelectorAll('[data-current]')].every(one => one.matches(':disabled'))"
@@ -29,11 +26,6 @@ def slowed(page: "Page", address: str, milliseconds: int) -> None:
         route.continue_()
 
     page.route(re.compile(r"/live"), late)
-
-
-def zipped(caught: "Download") -> dict[str, bytes]:
-    with zipfile.ZipFile(io.BytesIO(Path(caught.path()).read_bytes())) as archive:
-        return {name: archive.read(name) for name in archive.namelist()}
 
 
 def in_view(page: "Page") -> bool:
@@ -66,7 +58,7 @@ def test_while_an_answer_is_out_no_file_can_be_had_and_a_band_says_so(
     with page.expect_download() as caught:
         page.locator("#take-packet").click()
     assert caught.value.suggested_filename == "OLD-A.zip"
-    assert b"bore = 100\n" in zipped(caught.value)["OLD-A.toml"]
+    assert b"bore = 100\n" in unzipped(caught.value)["OLD-A.toml"]
 
 
 @pytest.mark.slow
@@ -164,24 +156,3 @@ def test_the_tab_is_called_as_the_job(page: "Page", address: str) -> None:
     page.goto(f"{address}?{query(set='job')}")
     page.fill("#job-title", "Weir gate flange")
     until(page, "document.title", "H-114 A Weir gate flange · flangelayout")
-
-
-@pytest.mark.slow
-def test_a_print_is_one_card_marked_not_to_scale(page: "Page", address: str) -> None:
-    """What a browser prints is scaled to its paper, so nothing on it may look like a template."""
-    pypdf = pytest.importorskip("pypdf")
-    standard = {"bolt_circle.1.standard": "EN 1092-1 PN16 DN150", "plate.outside_diameter": "285", "job.number": "P-1"}
-    for view in ("flange", "template", "cut", "sheet"):
-        page.goto(f"{address}?{query({**standard, 'view': view, 'step': 'take'})}")
-        settled(page)
-        page.emulate_media(media="print")
-        assert not page.locator(".sheets").is_visible()
-        page.emulate_media(media=None)
-        printed = pypdf.PdfReader(io.BytesIO(page.pdf(format="A4")))
-        assert len(printed.pages) == 1
-        said = " ".join(printed.pages[0].extract_text().split())
-        assert "NOT TO SCALE" in said
-        assert "240 mm from EN 1092-1 PN16 DN150" in said
-        assert "Bore – not known" in said
-        assert "100 %" not in said
-        assert "full scale" not in said

@@ -24,7 +24,7 @@ def plain(text: str) -> str:
     return " ".join("".join(bare).lower().replace("\u00df", "ss").split())
 
 
-_MIXED = re.compile(r"(?<![\d./])(\d{1,2})(?:\s*-\s*|\.|\s+)(\d{1,2})/(2|4|8|16|32)(?![\d/])")
+_MIXED = re.compile(r"(?<![\d./])(\d{1,2})(?:\s*[-+&]\s*|\.|\s+(?:and\s+)?)(\d{1,2})/(2|4|8|16|32)(?![\d/])")
 _FRACTION = re.compile(r"(?<![\d./])(\d{1,2})/(2|4|8|16|32)(?![\d/])")
 _DECIMAL_COMMA = re.compile(r"(?<=\d),(?=\d{1,2}(?!\d))")
 _SIGN_X = re.compile(r"(?<=[\"#])\s*x\s*(?=\d)")

@@ -5,8 +5,8 @@ Beforehand a row is as likely as it is common (``prior``). What a row predicts i
 around its published sizes, as wide as the uncertainty of the readings and the spread of made parts together:
 
 - bolt circle: the row's drilling tolerance or its family's, plus or minus T taken as 95 % of parts, so
-  T / 2; and, as far as the readings span holes that may be out of place along the circle, what the row's
-  tolerance between neighbors exceeds the scatter that the fit has allowed for already;
+  T / 2; and the scatter of holes that the fit allows for, less where the row's tolerance between neighbors
+  is finer, and more along the circle where it is coarser;
 - hole diameter: plus or minus 1.5 mm, since holes are drilled with what is at hand, so it is weak evidence;
 - outside diameter: plus or minus 1 %, at least 1.5 mm; bore: plus or minus 1 %, at least 1 mm.
 
@@ -30,9 +30,9 @@ from flangelayout.survey.kinds import CHORD_KINDS, SINGLE_SIZES, Kind
 from flangelayout.survey.prior import count_share
 from flangelayout.survey.readings import Allowances, Assumptions, Reading
 from flangelayout.survey.spacing import Spacings
-from flangelayout.survey.table import CHORD_SHARE, Table
+from flangelayout.survey.table import Table
 
-SURE = 0.95
+SURE = 0.965
 """Probability from which one drilling is called the one."""
 
 COVERED = 0.99
@@ -194,36 +194,49 @@ def _log_rows(
     fit: Fit, readings: Sequence[Reading], table: Table, rows: NDArray[np.intp], assume: Assumptions
 ) -> Array:
     """Log density of what was read, for every row whose spacing this fit has."""
-    spreads = np.empty((len(rows), 4))
-    spreads[:, 0] = _circle_variances(fit, readings, table, rows, assume)
-    spreads[:, 1:] = part_variances(table.sizes[rows])[:, 1:]
-    covariance = fit.wide_covariance[np.ix_(_EVIDENCE, _EVIDENCE)]
+    circles, shares = _scatter(fit, readings, table, rows, assume)
+    spreads = part_variances(table.sizes[rows])
+    spreads[:, 0] = circles
+    read, part = (each[np.ix_(_EVIDENCE, _EVIDENCE)] for each in (fit.read_covariance, fit.part_covariance))
+    covariance = read + shares[:, None, None] * part
     return _log_likelihoods(_values(fit) - table.sizes[rows], covariance, spreads, _evidence(fit), _broad(fit))
 
 
 def _circle_spreads(
     fit: Fit, readings: Sequence[Reading], table: Table, rows: NDArray[np.intp], assume: Assumptions
 ) -> Array:
-    measured = fit.wide_covariance[DIAMETER, DIAMETER]
-    return np.asarray(np.sqrt(measured + _circle_variances(fit, readings, table, rows, assume)))
+    circles, shares = _scatter(fit, readings, table, rows, assume)
+    read, part = (each[DIAMETER, DIAMETER] for each in (fit.read_covariance, fit.part_covariance))
+    return np.asarray(np.sqrt(read + shares * part + circles))
 
 
-def _circle_variances(
+def _scatter(
     fit: Fit, readings: Sequence[Reading], table: Table, rows: NDArray[np.intp], assume: Assumptions
-) -> Array:
-    """Variance in mm squared of the measured circle of made parts around the published one, by row."""
-    circle, chord = table.circle_tolerances[rows], table.chord_tolerances[rows]
-    if assume.drilling_tolerance is not None:
-        circle = np.full(len(rows), assume.drilling_tolerance)
-        chord = circle * CHORD_SHARE
-    beyond = np.maximum((chord / 2) ** 2 - neighbor_variance(assume.allow, fit.hole_count), 0.0)
-    return np.asarray((circle / 2) ** 2 + spacing_variance(fit, readings) * beyond)
+) -> tuple[Array, Array]:
+    """By row, variance in mm squared of made circles around the published one, and what holes are out of place:
+    their share of what the fit allows, as a variance."""
+    circles, chords = made_tolerances(table.circle_tolerances[rows], table.chord_tolerances[rows], assume)
+    shares, beyond = neighbor_scatter(chords, fit.hole_count, assume.allow)
+    return (circles / 2) ** 2 + spacing_variance(fit, readings) * beyond, shares
 
 
-def neighbor_variance(allow: Allowances, hole_count: int) -> float:
-    """Variance in mm squared of neighboring centers that the fit allows for already."""
+def made_tolerances(circles: Array, chords: Array, assume: Assumptions) -> tuple[Array, Array]:
+    """What made circles and neighboring centers may be off: as published, or in proportion to what is assumed."""
+    if assume.drilling_tolerance is None:
+        return circles, chords
+    return np.full(len(circles), assume.drilling_tolerance), chords * (assume.drilling_tolerance / circles)
+
+
+def neighbor_scatter(chords: Array, hole_count: int, allow: Allowances) -> tuple[Array, Array]:
+    """What holes with such tolerances between neighbors, mm, are out of place.
+
+    Returns:
+        Their share of the variance that the fit allows, 1 at most; and mm squared of neighboring centers beyond it.
+    """
     half = math.pi / hole_count
-    return 2 * (allow.along * math.cos(half)) ** 2 + 2 * (allow.across * math.sin(half)) ** 2
+    allowed = 2 * (allow.along * math.cos(half)) ** 2 + 2 * (allow.across * math.sin(half)) ** 2
+    found = (chords / 2) ** 2
+    return np.minimum(found / max(allowed, 1e-12), 1.0), np.maximum(found - allowed, 0.0)
 
 
 def part_variances(sizes: Array) -> Array:

@@ -19,7 +19,8 @@ from flangelayout.survey.candidates import (
     Candidate,
     Ranking,
     Verdict,
-    neighbor_variance,
+    made_tolerances,
+    neighbor_scatter,
     part_variances,
     spacing_share,
     spacing_variance,
@@ -29,7 +30,7 @@ from flangelayout.survey.fitting.model import BORE as BORE_SIZE
 from flangelayout.survey.fitting.model import DIAMETER, HOLE, RIM, Array
 from flangelayout.survey.kinds import CHORD_KINDS, KINDS, Kind
 from flangelayout.survey.readings import COVERAGE_FACTOR, Assumptions, Reading
-from flangelayout.survey.table import CHORD_SHARE, circle_tolerance
+from flangelayout.survey.table import chord_tolerance, circle_tolerance
 
 if TYPE_CHECKING:
     from flangelayout.survey.suspects import Suspect
@@ -159,9 +160,11 @@ def _options(
     """Every reading that could still be taken, with what each candidate predicts."""
     yield from _sizes(fit, rows)
     circles = np.array([row.pattern.bolt_circle for row in rows])
-    part = np.array([assume.drilling_tolerance or circle_tolerance(row.pattern) for row in rows]) / 2
-    beyond = np.maximum((part * CHORD_SHARE) ** 2 - neighbor_variance(assume.allow, fit.hole_count), 0.0)
-    seen = fit.wide_covariance[DIAMETER, DIAMETER] + spacing_variance(fit, readings) * beyond
+    published = (np.array([of(row.pattern) for row in rows]) for of in (circle_tolerance, chord_tolerance))
+    tolerances, chords = made_tolerances(*published, assume)
+    shares, beyond = neighbor_scatter(chords, fit.hole_count, assume.allow)
+    read, scatter = (each[DIAMETER, DIAMETER] for each in (fit.read_covariance, fit.part_covariance))
+    part, seen = tolerances / 2, read + shares * scatter + spacing_variance(fit, readings) * beyond
     likely = (fit.bolt_circle.value / seen + circles / part**2) / (1 / seen + 1 / part**2)
     kind, good_to = _chord_kind(readings)
     for span in range(fit.hole_count // 2, 0, -1):
@@ -169,7 +172,7 @@ def _options(
         share = math.sin(half)
         trial = Reading(Kind.CENTERS, 1.0, pitches=span)
         allowed = 2 * (assume.allow.along * math.cos(half)) ** 2 + 2 * (assume.allow.across * share) ** 2
-        misplaced = allowed + beyond * spacing_share(trial, fit.hole_count) ** 2
+        misplaced = shares * allowed + beyond * spacing_share(trial, fit.hole_count) ** 2
         spread = share**2 / (1 / seen + 1 / part**2) + good_to**2 + misplaced
         if all(row.pattern.equally_spaced for row in rows) or 2 * span == fit.hole_count:
             yield _Option(kind, span, circles * share, likely * share, spread)

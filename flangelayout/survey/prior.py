@@ -32,6 +32,7 @@ _FOLDER = Path(__file__).parent / "tables"
 class _Family:
     weight: float
     tolerance: float
+    neighbors: float
     most_per_row: float
 
     def weight_of(self, rows: float) -> float:
@@ -72,6 +73,11 @@ def family_tolerance(family: Family) -> float:
     return _families()[family].tolerance
 
 
+def family_neighbors(family: Family) -> float:
+    """The same between neighboring centers."""
+    return _families()[family].neighbors
+
+
 def count_share(hole_count: int) -> float:
     """Share of home-made drillings that have so many holes."""
     shares = _home_made()
@@ -82,8 +88,8 @@ def count_share(hole_count: int) -> float:
 @cache
 def _families() -> dict[Family, _Family]:
     return {
-        Family(name): _Family(float(weight), float(tolerance), float(most or "inf"))
-        for name, weight, tolerance, most in _rows("families")
+        Family(name): _Family(float(weight), float(tolerance), float(neighbors), float(most or "inf"))
+        for name, weight, tolerance, neighbors, most in _rows("families")
     }
 
 

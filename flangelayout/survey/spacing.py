@@ -130,7 +130,8 @@ def _rows(
         ]
         best = min(fits, key=lambda fit: fit.chi_square)
         off_by = best.bolt_circle.value - table.patterns[row].bolt_circle
-        reach = math.hypot(math.sqrt(best.wide_covariance[DIAMETER, DIAMETER]), table.circle_tolerances[row] / 2)
+        seen = best.read_covariance + best.part_covariance
+        reach = math.hypot(math.sqrt(seen[DIAMETER, DIAMETER]), table.circle_tolerances[row] / 2)
         if best.determined and best.degrees_of_freedom > 0 and best.agrees and abs(off_by) < _REACH * reach:
             yield RowSpacing(row, best)
 

@@ -12,13 +12,9 @@ from flangelayout.errors import InputError
 from flangelayout.problems.survey import SurveyProblem
 from flangelayout.provenance import Family
 from flangelayout.standards import Pattern, all_patterns
-from flangelayout.standards.practice import USUAL_CHORD_TOLERANCE, USUAL_CIRCLE_TOLERANCE
 from flangelayout.standards.tables import all_names, patterns_of_count
 from flangelayout.survey.fitting.model import Array
-from flangelayout.survey.prior import family_shares, family_tolerance, family_totals, row_shares
-
-CHORD_SHARE = USUAL_CHORD_TOLERANCE / USUAL_CIRCLE_TOLERANCE
-"""What neighboring centers may be off over what the circle may (ASME B16.5: 0.8 and 1.5 mm)."""
+from flangelayout.survey.prior import family_neighbors, family_shares, family_tolerance, family_totals, row_shares
 
 _SAME_CIRCLE = 0.06
 _MOST_OF_A_COUNT = 100_000
@@ -34,7 +30,7 @@ class Table:
         hole_counts: Holes of each row.
         equally_spaced: Whether the holes of each row are equally spaced.
         circle_tolerances: Plus or minus mm on the circle each row is judged by: its own, else its family's.
-        chord_tolerances: Plus or minus mm between neighboring centers: its own, else in proportion.
+        chord_tolerances: Plus or minus mm between neighboring centers: the same.
         shares: How common each row is, before anything is measured; they add up to 1 over all rows there are.
         family_shares: The same of each family that has rows, here or with another hole count.
         offsets: Radians by which the holes of a row leave the equal spacing; None where they do not.
@@ -88,16 +84,14 @@ def _totals(own: tuple[Pattern, ...]) -> dict[Family, float]:
 def build_table(patterns: Sequence[Pattern], totals: Mapping[Family, float] | None = None) -> Table:
     """Columns of the rows given; ``totals`` are of all the rows there are, unless these are all."""
     sizes = [[row.bolt_circle, row.hole_diameter, row.bore, row.outside_diameter] for row in patterns]
-    circles = [circle_tolerance(row) for row in patterns]
-    chords = [row.chord_tolerance or circle * CHORD_SHARE for row, circle in zip(patterns, circles, strict=True)]
     totals = family_totals(patterns) if totals is None else totals
     return Table(
         patterns=tuple(patterns),
         sizes=np.array(sizes, dtype=float).reshape(-1, 4),
         hole_counts=np.array([row.hole_count for row in patterns], dtype=np.int64),
         equally_spaced=np.array([row.equally_spaced for row in patterns], dtype=bool),
-        circle_tolerances=np.array(circles),
-        chord_tolerances=np.array(chords),
+        circle_tolerances=np.array([circle_tolerance(row) for row in patterns]),
+        chord_tolerances=np.array([chord_tolerance(row) for row in patterns]),
         shares=row_shares(patterns, totals),
         family_shares=family_shares(totals),
         offsets=tuple(map(_offsets, patterns)),
@@ -108,6 +102,11 @@ def build_table(patterns: Sequence[Pattern], totals: Mapping[Family, float] | No
 def circle_tolerance(row: Pattern) -> float:
     """Plus or minus mm (95 %) the circle of a made part may be off: what the row says, else its family's."""
     return row.circle_tolerance or family_tolerance(row.family)
+
+
+def chord_tolerance(row: Pattern) -> float:
+    """The same between neighboring centers."""
+    return row.chord_tolerance or family_neighbors(row.family)
 
 
 def _offsets(row: Pattern) -> Array | None:

@@ -18,7 +18,7 @@ from flangelayout.survey import Assumptions, Kind, Reading, Survey, measure
 from flangelayout.survey.candidates import Verdict
 from flangelayout.survey.fitting.fit import fit_equal
 from flangelayout.survey.prior import COUNTS, count_share
-from flangelayout.survey.table import published_table
+from flangelayout.survey.table import circle_tolerance, published_table
 from survey.workshop import (
     RECIPES,
     MadePart,
@@ -164,13 +164,18 @@ def test_wheels_and_chainrings_read_near_and_far_are_told(family: Family) -> Non
 @pytest.mark.property_deep
 @pytest.mark.parametrize("family", [Family.WHEEL_HUB, Family.CHAINRING])
 def test_wheels_and_chainrings_are_told_in_long_runs(family: Family) -> None:
-    right, told, wrong = resolved(family, family, 3000, 6)
-    print(f"{family.value}, 3000 parts: {right:.4f} right, {told:.4f} right or twins, {wrong:.4f} wrong")  # noqa: T201 - for the record
-    assert told >= 0.95
-    assert wrong <= 0.003
+    right, told, wrong = resolved(family, family, 8000, 6)
+    print(f"{family.value}, 8000 parts: {right:.4f} right, {told:.4f} right or twins, {wrong:.4f} wrong")  # noqa: T201 - for the record
+    assert right >= 0.95
+    assert told >= 0.99
+    assert wrong <= 0.002
     alone = resolved(None, family, 1000, 7)
     print(f"{family.value}, kind not named: {alone}")  # noqa: T201 - for the record
     assert alone[2] <= 0.003
+
+
+ROOM = 15.0
+"""What the neighboring centers of a home-made drilling are apart at least, mm."""
 
 
 def drawn(source: random.Random) -> tuple[MadePart, int, float | None]:
@@ -178,9 +183,12 @@ def drawn(source: random.Random) -> tuple[MadePart, int, float | None]:
     table, scatter = published_table(), source.uniform(0, 1)
     spread = (MACHINED[0] * scatter, MACHINED[1] * scatter)
     if source.random() < Assumptions().home_made:
-        (count,) = source.choices(COUNTS, [count_share(count) for count in COUNTS])
-        diameter = max(math.exp(source.uniform(math.log(30), math.log(2000))), 16.0 * count)
-        hole = max(source.uniform(0.15, 0.4) * diameter * math.sin(math.pi / count), 4.0)
+        apart = 0.0
+        while apart < ROOM:
+            (count,) = source.choices(COUNTS, [count_share(count) for count in COUNTS])
+            diameter = math.exp(source.uniform(math.log(30), math.log(2000)))
+            apart = diameter * math.sin(math.pi / count)
+        hole = max(source.uniform(0.15, 0.4) * apart, 4.0)
         return made(source, diameter, count, *spread, hole), -1, None
     (at,) = source.choices(range(len(table.patterns)), table.shares.tolist())
     row = table.patterns[at]
@@ -199,7 +207,10 @@ def corners(row: Pattern) -> tuple[float, ...]:
 
 
 def reliability(rounds: int, seed: int) -> tuple[dict[int, tuple[int, float, float]], float]:
-    """For each tenth of chance: how many drillings were given it, what was said, how many were it; wrong ones."""
+    """For each tenth of chance: how many drillings were given it, what was said, how many were it; wrong ones.
+
+    A home-made circle is called a wrong one where it is farther from the published one than that may be off.
+    """
     source, wrong = random.Random(seed), 0
     said, hits = Counter[int](), Counter[int]()
     sums: dict[int, float] = dict.fromkeys(range(10), 0.0)
@@ -221,7 +232,9 @@ def reliability(rounds: int, seed: int) -> tuple[dict[int, tuple[int, float, flo
             said[tenth] += 1
             sums[tenth] += chance
             hits[tenth] += number == drilling
-        wrong += drilling >= 0 and survey.verdict is Verdict.ONE and survey.ties[0].drilling != drilling
+        if survey.verdict is Verdict.ONE and survey.ties[0].drilling != drilling:
+            row = survey.ties[0].pattern
+            wrong += drilling >= 0 or abs(part.nominal - row.bolt_circle) > circle_tolerance(row)
     return {at: (said[at], sums[at] / said[at], hits[at] / said[at]) for at in sorted(said)}, wrong / rounds
 
 
@@ -233,8 +246,9 @@ def test_chances_are_about_as_often_right_as_they_say() -> None:
 
 
 @pytest.mark.property_deep
-def test_chances_are_as_often_right_as_they_say_in_long_runs() -> None:
-    tenths, wrong = reliability(12_000, 8)
+@pytest.mark.parametrize("seed", [8, 9, 10])
+def test_chances_are_as_often_right_as_they_say_in_long_runs(seed: int) -> None:
+    tenths, wrong = reliability(12_000, seed)
     for tenth, (count, chance, right) in tenths.items():
         print(f"tenth {tenth}: {count} drillings, said {chance:.3f}, true {right:.3f}")  # noqa: T201 - for the record
         assert abs(chance - right) <= 0.05 + 2 * math.sqrt(chance * (1 - chance) / count)  # what the count is unsure by

@@ -1,14 +1,18 @@
 """How common drillings are taken to be: judgement, but in order."""
 
+import math
+from dataclasses import replace
+
 import pytest
 
 from flangelayout.errors import InputError
-from flangelayout.provenance import Family
+from flangelayout.provenance import Confidence, Family
 from flangelayout.standards import all_patterns, find
+from flangelayout.standards.pattern import DrillingTolerance
 from flangelayout.survey import Assumptions, Kind, Reading, measure
 from flangelayout.survey.candidates import Verdict
 from flangelayout.survey.prior import COUNTS, count_share, family_tolerance, family_totals, row_shares
-from flangelayout.survey.table import circle_tolerance
+from flangelayout.survey.table import chord_tolerance, circle_tolerance
 
 
 def test_shares_add_up_and_no_row_is_impossible() -> None:
@@ -31,7 +35,10 @@ def test_every_family_has_a_tolerance_and_pipe_rows_their_own() -> None:
     # ASME B16.5 allows 1.5 mm on the circle; EN 1092-1 1.0 mm up to M24 (from memory).
     assert circle_tolerance(find("ASME B16.5 Class 150 NPS 6")) == 1.5
     assert circle_tolerance(find("EN 1092-1 PN16 DN150")) == 1.0
-    assert circle_tolerance(find("wheel hub 5x114.3")) == 0.2
+    assert circle_tolerance(find("wheel hub 5x114.3")) == 0.15
+    assert chord_tolerance(find("ASME B16.5 Class 150 NPS 6")) == 0.8  # ASME B16.5
+    assert chord_tolerance(find("JIS B 2220 10K 100A")) == 0.8  # states none: as ASME B16.5
+    assert chord_tolerance(find("wheel hub 5x114.3")) == 0.15
 
 
 def near_and_far(circle_sine: float, hole: float = 14.0) -> list[Reading]:
@@ -46,6 +53,25 @@ def test_a_wheel_read_near_and_far_is_one() -> None:
     survey = measure(near_and_far(114.3 * 0.951057), 5)
     assert survey.verdict is Verdict.ONE
     assert survey.ties[0].pattern.designation == "wheel hub 5x114.3"
+
+
+def test_a_row_of_finely_spaced_holes_leaves_less_in_doubt() -> None:
+    # All of a part's allowed scatter, 0.12 along and 0.10 across, is 0.17 mm between neighbors: a row that keeps them
+    # within 0.15 is judged by a fifth of that as a variance, one that keeps them within 0.8 by all of it.
+    fine = find("wheel hub 5x114.3")
+    readings, spreads = near_and_far(114.3 * 0.951057), []
+    for neighbors in (0.15, 0.8):
+        survey = measure(readings, 5, patterns=[replace(fine, tolerance=DrillingTolerance(0.15, neighbors, "", Confidence.MEMORY))])
+        spreads.append(survey.candidates[0].spread)
+    # Zero 0.07 and two readings good to 0.1 each: 0.0995 over 0.951; half of 0.15 for the circle; the rest is the part.
+    whole = 2 * (0.12 * 0.309017) ** 2 + 2 * (0.10 * 0.951057) ** 2 * (1 - 2 / 5)
+    neighbors = 2 * (0.12 * 0.809017) ** 2 + 2 * (0.10 * 0.587785) ** 2
+    read, circle = (0.0995 / 0.951057) ** 2, 0.075**2
+    shared = 0.075**2 / neighbors * whole / 0.951057**2
+    assert spreads[0] == pytest.approx(math.sqrt(read + circle + shared), abs=0.002)
+    beyond = 2 * (0.4**2 - neighbors) * (0.5 * 0.309017 / 0.809017) ** 2  # what 0.8 allows along the circle besides
+    wide = whole / 0.951057**2 + beyond / 0.951057**2
+    assert spreads[1] == pytest.approx(math.sqrt(read + circle + wide), abs=0.003)
 
 
 def test_a_stud_read_to_the_far_edge_of_the_one_two_away_gives_the_circle() -> None:

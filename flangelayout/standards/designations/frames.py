@@ -10,7 +10,7 @@ from flangelayout.standards.rows import shipped
 from flangelayout.standards.tables import all_tables
 
 _FLANGE_MOUNTINGS = {"B5": r"b\s?35|b\s?5|v\s?1|3001|2001|3011", "B14": r"b\s?34|b\s?14|v\s?18|3601|2101|3611"}
-_FRAME = r"(?:frame|size|bg|baugrosse|bg\.|hauteur d'axe|carcasa|carcaca|iec)?\s*"
+_FRAME = r"(?:(?:frame|size|bg|baugrosse|bg\.|hauteur d'axe|carcasa|carcaca|iec)\s*)*"
 _LETTERS = r"\s?(?:[smlx]{1,2}[a-d]?(?:/[smlx])?)?"
 
 
@@ -65,13 +65,10 @@ def frame_in(text: str) -> Framed:
         found = _expression(pattern).search(text)
         if found:
             rest = f"{text[: found.start()]} ; {text[found.end() :]}"
-            number = int(found["frame"] or found["after"] or found["outside"] or found["across"] or found["letter"])
-            by_outside = bool(found["outside"] or found["across"] or found["letter"])
-            return (
-                _by_outside(mounting, number, found[0], rest)
-                if by_outside
-                else _by_frame(mounting, found, number, rest)
-            )
+            outside = found["outside"] or found["ahead"] or found["across"] or found["letter"]
+            if outside:
+                return _by_outside(mounting, int(outside), found[0], rest)
+            return _by_frame(mounting, found, int(found["frame"] or found["after"]), rest)
     return Framed((), (), text)
 
 
@@ -104,5 +101,5 @@ def _expression(mounting: str) -> re.Pattern[str]:
     outside = r"(?:(?P<outside>\d{2,4})\s?mm(?:\s*flange|\s*flansch)?|[ac](?P<across>\d{2,4})(?!\d))"
     return re.compile(
         rf"(?<![a-z\d.]){im}{large}[\s/-]*(?:{outside}|{_FRAME}(?P<after>\d{{2,3}}){_LETTERS}(?![\d.]))(?![a-z\d])"
-        rf"|(?<![a-z\d.])(?:[ac](?P<letter>\d{{2,4}})|{_FRAME}(?P<frame>\d{{2,3}}){_LETTERS})[\s/-]*{im}(?:\s*(?P<large_behind>large|gross))?"
+        rf"|(?<![a-z\d.])(?:[ac](?P<letter>\d{{2,4}})|(?P<ahead>\d{{2,4}})\s?mm|{_FRAME}(?P<frame>\d{{2,3}}){_LETTERS}(?:\s*(?:frame|flange))*)[\s/-]*{im}(?:\s*(?P<large_behind>large|gross)|\s*(?:small|klein))?"
     )

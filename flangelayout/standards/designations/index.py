@@ -61,6 +61,8 @@ def _row_keys(pattern: Pattern) -> frozenset[str]:
     keys |= {f"holes:{pattern.hole_count}"}
     keys |= {"w:no"} if "No. " in pattern.designation else frozenset()
     keys |= published_keys("", pattern.also) if pattern.also else frozenset()
+    if pattern.family is Family.WELLHEAD_FLANGE:
+        keys |= {key.replace("size:", "nps:") for key in keys if key.startswith("size:")}
     if pattern.family in (Family.PIPE_FLANGE, Family.HYGIENIC_FLANGE, Family.WELLHEAD_FLANGE):
         return keys | _other_nominal(keys) | frozenset(_pairs(keys)) | _other_grades(pattern)
     if pattern.family is Family.CHAINRING:

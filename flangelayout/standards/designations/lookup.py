@@ -13,13 +13,14 @@ from flangelayout.standards.designations.index import RowIndex, index_of, row_in
 from flangelayout.standards.designations.names import GradeAlias, grade_aliases
 from flangelayout.standards.designations.nearest import nearest_rows
 from flangelayout.standards.designations.problem import raise_unless_found
-from flangelayout.standards.designations.reading import DesignationReading, corrected, read
+from flangelayout.standards.designations.reading import DesignationReading, corrected, read, without_unknown
 from flangelayout.standards.designations.sizes import rows_of_sizes
 from flangelayout.standards.pattern import Pattern
 from flangelayout.standards.tables import PublishedTable, all_patterns, all_tables
 from flangelayout.standards.typography import plain
 
 _LONGEST_TEXT = 120
+_FEW = 6
 
 
 def find(text: str, where: str = "standard", own: tuple[PublishedTable, ...] = ()) -> Pattern:
@@ -119,6 +120,10 @@ def _second_thoughts(text: str, reading: DesignationReading, index: RowIndex) ->
         hits = _hits(other, index)
         if hits:
             return _answer(hits, other, index)
+    plainer = without_unknown(reading, index)
+    answer = _answer(_hits(plainer, index), plainer, index) if plainer else None
+    if isinstance(answer, Found) or (answer and 0 < len(answer.rows) <= _FEW):
+        return answer
     sizes = rows_of_sizes(reading, index)
     if sizes:
         return Asked(_usual_first(sizes, index), Why.BY_SIZES, reading)

@@ -66,7 +66,7 @@ def names_in(text: str) -> Named:
             aliases.append(alias)
             found += [Term(match["name"], alias.keys)] if alias.keys else []
         own |= {standard for standard in standards if _spelling(plain(standard)) == name}
-    return Named(tuple(found), frozenset(own), tuple(aliases), index.names.sub(" ; ", text))
+    return Named(tuple(found), frozenset(own), tuple(aliases), " ".join(index.names.sub(" ; ", text).split()))
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,10 +146,10 @@ def _index() -> _Index:
     for table in all_tables():
         for name in (table.standard, *table.spoken):
             standards.setdefault(plain(name), set()).add(table.standard)
-    aliases = {plain(alias.name): alias for alias in all_aliases()}
+    aliases = {name: alias for alias in all_aliases() for name in _called(plain(alias.name))}
     every = sorted({*standards, *aliases}, key=lambda name: (-len(name), name))
     pattern = "|".join(_expression(name) for name in every)
-    year = r"(?:\s*[:-]\s*(?:19[5-9]\d|20[0-4]\d)(?!\d))?"
+    year = r"(?:\s*[:-]\s*(?:19[5-9]\d|20[0-4]\d)(?:-(?:0[1-9]|1[0-2]))?(?!\d))?"
     return _Index(
         re.compile(rf"(?P<name>{pattern}){year}"),
         {_spelling(name): frozenset(found) for name, found in standards.items()},
@@ -164,12 +164,23 @@ def known_numbers() -> frozenset[str]:
     return frozenset(number for name in names for number in re.findall(r"\d{4,}(?:-\d)?", name))
 
 
+def _called(name: str) -> tuple[str, ...]:
+    """A name, and ``b16.36`` of ``asme b16.36``."""
+    return (name, name.removeprefix("asme ")) if name.startswith("asme b") else (name,)
+
+
 def _expression(name: str) -> str:
     """A name with or without its spaces, dashes and dots, not inside a longer word or number."""
     before = r"(?<![\d.])" if name[0].isdigit() else r"(?<![a-z.])"
     after = r"(?!\d)(?!-\d(?!\d))" if name[-1].isdigit() else r"(?![a-z])"
-    pieces = (r"[\s.-]*" if piece in " -" else r"\.?" if piece == "." else re.escape(piece) for piece in name)
-    return before + "".join(pieces) + after
+    return before + "".join(map(_piece, f" {name}", name)) + after
+
+
+def _piece(last: str, sign: str) -> str:
+    if sign in " -":
+        return r"[\s.-]*"
+    parted = last.isalnum() and sign.isalnum() and last.isdigit() != sign.isdigit()
+    return r"\.?" if sign == "." else (r"\s?" if parted else "") + re.escape(sign)
 
 
 def _spelling(name: str) -> str:

@@ -7,14 +7,15 @@ from dataclasses import dataclass, replace
 from flangelayout.standards.designations.frames import FramePairing, frame_alone, frame_in
 from flangelayout.standards.designations.index import RowIndex
 from flangelayout.standards.designations.names import Alias, known_numbers, names_in
-from flangelayout.standards.designations.vocabulary import dropped, in_our_words, is_idle
+from flangelayout.standards.designations.vocabulary import dropped, in_our_words, is_idle, speaks_of_more
 from flangelayout.standards.designations.wording import Term, placed, terms
 from flangelayout.standards.typography import plain, with_decimals
 
 _SHORTEST_BEGINNING = 3
 _SHORTEST_SLIP = 4
 _QUOTED_LETTER = re.compile(r"[\"']([a-z])[\"']")
-_SPLIT_CODE = re.compile(r"(?<![a-z\d.])([a-z]{1,3}) ?(\d{1,4})(?![\d./])|(?<![\d.])(\d{2,3}) ([a-z]{1,3})(?![a-z])")
+_SPLIT_CODE = re.compile(r"(?<![a-z\d.])([a-z]{1,3})[ -]?(\d{1,4})(?![\d./])|(?<![\d.])(\d{2,3}) ([a-z]{1,3})(?![a-z])")
+_DOTTED = re.compile(r"(?<![a-z\d.])(?:(?:[a-z]\.){2,}[a-z]?(?![a-z])|[a-z]\.[a-z](?![a-z\d]))")
 _KEYWORDS = (
     "class",
     "table",
@@ -30,6 +31,7 @@ _KEYWORDS = (
     "pound",
 )
 _ARMS = ("n:3", "n:4", "n:5", "n:6")
+_BARE = frozenset({"size", "grade"})
 _IEC = "std:IEC 60072-1"
 
 
@@ -79,6 +81,24 @@ def read(text: str, index: RowIndex) -> DesignationReading:
     return replace(_read(_normal(text), index), written=written)
 
 
+def without_unknown(reading: DesignationReading, index: RowIndex) -> DesignationReading | None:
+    """The same without the words that no table knows and that name no other joint.
+
+    None where there are none, or where only bare numbers would be left.
+    """
+    left_out = tuple(term for term in reading.terms if _says_nothing(term, index))
+    terms = tuple(term for term in reading.terms if term not in left_out)
+    if not left_out or all(_BARE.issuperset(key.partition(":")[0] for key in term.keys) for term in terms):
+        return None
+    return replace(reading, terms=terms, without=reading.without + tuple(term.written.upper() for term in left_out))
+
+
+def _says_nothing(term: Term, index: RowIndex) -> bool:
+    word = term.written
+    unknown = all(key.startswith("w:") for key in term.keys) and index.words.isdisjoint(term.keys)
+    return unknown and len(word) > 1 and word.isalpha() and not speaks_of_more(word)
+
+
 def corrected(text: str, index: RowIndex) -> Iterator[DesignationReading]:
     """The readings of a text that no row answers to, with a slip of the pen put right; the likeliest first."""
     written = " ".join(text.split())
@@ -93,7 +113,8 @@ def corrected(text: str, index: RowIndex) -> Iterator[DesignationReading]:
 
 def _normal(text: str) -> str:
     """The text in the words and signs the tables are read by."""
-    normal = with_decimals(plain(text).strip(" .,;:!?"))
+    normal = with_decimals(plain(text).strip(" ,;:!?").rstrip(" .,"))
+    normal = _DOTTED.sub(lambda match: match[0].replace(".", ""), normal)
     return in_our_words(_QUOTED_LETTER.sub(r"\1", normal))
 
 
@@ -116,9 +137,10 @@ def _other_terms(rest: str, names: tuple[Term, ...], index: RowIndex) -> Iterato
     """The terms of what is left, without the words that say nothing."""
     lettered = any("std:AS 2129" in term.keys or "std:BS 10" in term.keys for term in names)
     wide = terms(rest)
+    waterworks = any("std:AS 4087" in term.keys for term in names)
     numbered = any("std:SAE J617" in term.keys for term in names)
     arms = _ARMS if any(key.startswith("bcd:") for term in wide for key in term.keys) else ()
-    graded = any(key.startswith("pn:") for term in wide for key in term.keys)
+    graded = any(key.startswith("pn:") for term in (*wide, *names) for key in term.keys)
     for term in wide:
         (key, *others) = term.keys
         word = key.removeprefix("w:")
@@ -129,6 +151,8 @@ def _other_terms(rest: str, names: tuple[Term, ...], index: RowIndex) -> Iterato
             continue
         if lettered and re.fullmatch(r"t?[a-j]", word):
             yield Term(term.written, frozenset({f"table:{word[-1]}", key}))
+        elif waterworks and key.startswith("class:"):
+            yield Term(term.written, frozenset({key.replace("class:", "pn:")}))
         elif match := re.fullmatch(r"n([wd])(\d+)", word):
             yield _old_nominal(term, match[1], match[2], graded or "nd" in rest)
         else:
@@ -168,7 +192,7 @@ def _codes_joined(text: str, index: RowIndex) -> str:
     def joined(match: re.Match[str]) -> str:
         letters, digits = (match[1], match[2]) if match[1] else (match[4], match[3])
         code = f"{letters}{digits.lstrip('0')}" if match[1] else f"{digits}{letters}"
-        return code if f"w:{code}" in index.words else match[0]
+        return code if f"w:{code}" in index.words and code != letters else match[0]
 
     return _SPLIT_CODE.sub(joined, text)
 

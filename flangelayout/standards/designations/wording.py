@@ -15,20 +15,21 @@ _INCH_SIGN = r"(?:\"|''|-?inch(?:es)?(?![a-z])|-?in(?![a-z])\.?)"
 _NUMBER = r"\d+(?:\.\d+)?|\.\d+"
 _END_OF_PAIR = rf"(?![\d.])(?!\s*(?:#|lb|x))(?:\s*(?:mm\b|{_INCH_SIGN}))?"
 _RECOGNIZERS: tuple[tuple[str, str], ...] = (
-    ("pn", r"(?<![a-z])pn[\s-]*(\d+(?:\.\d+)?(?:/\d+)*)(?![\d.])"),
+    ("dn", r"(?<![a-z])dn\s?(\d+)\s?x\s?\d+\.\d+"),
+    ("pn", r"(?<![a-z])pn[\s.:=/-]*(\d+(?:\.\d+)?(?:/\d+)*)(?![\d.])(?:\s*bars?\b)?"),
     ("pn", r"(?<![\d.])(\d+(?:\.\d+)?)\s*bars?\b"),
     ("class", r"(?<![a-z])(?:class|cl\.?)[\s-]*(\d{2,4}|[a-f])\b"),
     ("class", r"#\s?(\d{2,4})\b|\b(\d{2,4})(?:\s*#|[\s-]?lbs?\b|[\s-]?pounds?\b)"),
     ("table", r"(?<![a-z])(?:table|tab\.?|tbl\.?|t/)\s*([a-z])\b"),
-    ("k", r"(?<![\d.])(\d{1,2})\s*k(?![a-z])"),
+    ("k", r"(?<![\d.])(\d{1,2})\s*kg?(?![a-z])"),
     ("bcd", r"(?<![\d.])(?:(\d+)/\d+|(\d+(?:\.\d+)?))\s*(?:mm)?\s*bcd\b|\bbcd\s*(\d+(?:\.\d+)?)(?:\s*mm\b)?"),
-    ("x", rf"(?<![\d.])(\d{{1,2}}\s?-?(?:lugs?|studs?|on)\s*(?:on|x)?\s*\d+(?:\.\d+)?){_END_OF_PAIR}"),
+    ("lugs", rf"(?<![\d.])(\d{{1,2}}\s?-?(?:lugs?|studs?|on)\s*(?:on|x)?\s*\d+(?:\.\d+)?){_END_OF_PAIR}"),
     ("x", rf"(?<![\d.])(\d{{1,3}}(?:\.\d+)?\s*[x*]\s*\d+(?:\.\d+)?){_END_OF_PAIR}"),
     ("slash", r"(?<![\d./])(\d{1,4}(?:\.\d+)?/\d{1,3}(?:\.\d+)?)(?![\d/])"),
     ("holes", r"(?<![\d.])(\d{1,2})[\s-]*(?:holes?|bolts?|arms?|lugs?|studs?)\b"),
-    ("dn", r"(?<![a-z])dn[\s-]*(\d+)"),
+    ("dn", r"(?<![a-z])dn[\s.:=/-]*(\d+)"),
     ("nb", r"(?<![\d.])(\d+(?:\.\d+)?)\s*nb\b|\bnb\s*(\d+(?:\.\d+)?)"),
-    ("dash", r"(?<![\d.-])(\d{1,2}(?:\.\d+)?-\d{2,4}(?:\.\d+)?)(?![\d-])"),
+    ("dash", r"(?<![\d.-])(\d{1,2}(?:\.\d+)?-(?:\d{2,4}(?:\.\d+)?|\d\.\d+))(?![\d-])"),
     ("nps", rf"(?<![a-z])nps[\s-]*({_NUMBER})\s*{_INCH_SIGN}?|({_NUMBER})\s*(?:{_INCH_SIGN}|nps\b(?!\s*\d))"),
     ("b", r"(?<![\d.])(\d{1,2}(?:\.\d+)?)b(?![a-z\d])"),
     ("a", r"(?<![\d.])(\d{1,4})a(?![a-z\d])"),
@@ -96,10 +97,13 @@ def _keys_of(printed: str, place: str) -> frozenset[str]:
 
 
 def _placed(term: Term, places: list[str]) -> Term:
-    """A bare number as a number in the grade, in the size or in either; other terms as they are."""
+    """A bare number as a number in the grade, in the size or in either; other terms as they are. One in mm is a DN."""
     (key, *_) = term.keys
     kind, _, value = key.partition(":")
-    return Term(term.written, frozenset(f"{place}:{value}" for place in places)) if kind == "n" else term
+    if kind != "n":
+        return term
+    nominal = ["dn"] if "size" in places and term.written.endswith("mm") else []
+    return Term(term.written, frozenset(f"{place}:{value}" for place in places + nominal))
 
 
 def number(text: str) -> str:
@@ -125,7 +129,7 @@ def _keys(kind: str, value: str) -> frozenset[str]:
     match kind:
         case "pn":
             return frozenset(f"pn:{number(part)}" for part in value.split("/"))
-        case "x" | "dash" | "slash":
+        case "x" | "dash" | "slash" | "lugs":
             return frozenset(_pairs(kind, *(float(part) for part in re.findall(r"\d+(?:\.\d+)?", value)[:2])))
         case "w" | "class" | "table" if not value[0].isdigit() or kind == "w":
             return frozenset({f"{kind}:{_without_idle_zeros(value.rstrip('.'))}"})
@@ -145,7 +149,8 @@ def _is_dn(nominal: float) -> bool:
 def _pairs(kind: str, first: float, second: float) -> Iterator[str]:
     """Two numbers joined by a sign: holes and circle, size and class, or DN and PN.
 
-    ``5x114.3`` may be written with either number first; a circle below 25 is in inches, as in ``5x4.5``.
+    ``5x114.3`` may be written with either number first; a circle below 25 is in inches, as in ``5x4.5``. Lugs and
+    studs are no size.
     """
     holes, circle = sorted((first, second))
     if not holes.is_integer():
@@ -153,7 +158,7 @@ def _pairs(kind: str, first: float, second: float) -> Iterator[str]:
     yield f"{'xin' if circle < _LARGEST_WHEEL_INCHES else 'x'}:{holes:g}x{circle:g}"
     if kind == "slash":
         yield f"dnpn:{first:g}/{second:g}"
-    else:
+    elif kind != "lugs":
         yield f"pair:{first:g}x{second:g}"
 
 

@@ -89,8 +89,8 @@ class Fit:
         hole_count: Holes on the circle.
         spacing: Equal, or an angle of its own for every hole.
         sizes: Bolt circle, hole, stud, bore and outside diameter; None where the readings do not fix it.
-        covariance: (5, 5) of those sizes in mm squared, as the stated band has it.
-        wide_covariance: The same with all of the part's scatter, to judge published rows by.
+        read_covariance: (5, 5) of those sizes in mm squared, of what the readings are good to.
+        part_covariance: The same of all of the part's scatter that is allowed.
         band_parts: What the uncertainty of the bolt circle is made of.
         expected: Expected value of every reading, also of those set aside.
         gains: How many mm the diameter moves per mm of each reading; 0 for those set aside.
@@ -104,8 +104,8 @@ class Fit:
     hole_count: int
     spacing: Spacing
     sizes: tuple[Estimate | None, ...]
-    covariance: Array
-    wide_covariance: Array
+    read_covariance: Array
+    part_covariance: Array
     band_parts: BandParts
     expected: tuple[float, ...]
     gains: tuple[float, ...]
@@ -228,10 +228,6 @@ class _Weighing:
     def stated(self) -> Array:
         return self.readings + PART_SHARE * self.part
 
-    @property
-    def wide(self) -> Array:
-        return self.readings + self.part
-
 
 def _weighing(
     readings: Sequence[Reading], model: Model, start: Array, used: NDArray[np.bool_], allow: Allowances
@@ -303,8 +299,8 @@ def _result(model: Model, unknowns: Array, expected: Array, jacobian: Array, wei
             Estimate(float(unknowns[size]), float(covariance[size, size]) ** 0.5) if fixed[size] else None
             for size in range(SIZES)
         ),
-        covariance=covariance,
-        wide_covariance=gains @ weighing.wide @ gains.T,
+        read_covariance=gains @ weighing.readings @ gains.T,
+        part_covariance=gains @ weighing.part @ gains.T,
         band_parts=_band_parts(model, gains[DIAMETER], weighing),
         expected=tuple(expected.tolist()),
         gains=tuple(gains[DIAMETER].tolist()),

@@ -213,8 +213,7 @@ def _circle_spreads(
 def _scatter(
     fit: Fit, readings: Sequence[Reading], table: Table, rows: NDArray[np.intp], assume: Assumptions
 ) -> tuple[Array, Array]:
-    """By row, variance in mm squared of made circles around the published one, and what holes are out of place:
-    their share of what the fit allows, as a variance."""
+    """By row, variance in mm squared of made circles around the published one, and its share of the fit's scatter."""
     circles, chords = made_tolerances(table.circle_tolerances[rows], table.chord_tolerances[rows], assume)
     shares, beyond = neighbor_scatter(chords, fit.hole_count, assume.allow)
     return (circles / 2) ** 2 + spacing_variance(fit, readings) * beyond, shares

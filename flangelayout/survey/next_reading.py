@@ -160,8 +160,8 @@ def _options(
     """Every reading that could still be taken, with what each candidate predicts."""
     yield from _sizes(fit, rows)
     circles = np.array([row.pattern.bolt_circle for row in rows])
-    published = (np.array([of(row.pattern) for row in rows]) for of in (circle_tolerance, chord_tolerance))
-    tolerances, chords = made_tolerances(*published, assume)
+    published = np.array([(circle_tolerance(row.pattern), chord_tolerance(row.pattern)) for row in rows])
+    tolerances, chords = made_tolerances(published[:, 0], published[:, 1], assume)
     shares, beyond = neighbor_scatter(chords, fit.hole_count, assume.allow)
     read, scatter = (each[DIAMETER, DIAMETER] for each in (fit.read_covariance, fit.part_covariance))
     part, seen = tolerances / 2, read + shares * scatter + spacing_variance(fit, readings) * beyond

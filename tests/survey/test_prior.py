@@ -61,7 +61,9 @@ def test_a_row_of_finely_spaced_holes_leaves_less_in_doubt() -> None:
     fine = find("wheel hub 5x114.3")
     readings, spreads = near_and_far(114.3 * 0.951057), []
     for neighbors in (0.15, 0.8):
-        survey = measure(readings, 5, patterns=[replace(fine, tolerance=DrillingTolerance(0.15, neighbors, "", Confidence.MEMORY))])
+        survey = measure(
+            readings, 5, patterns=[replace(fine, tolerance=DrillingTolerance(0.15, neighbors, "", Confidence.MEMORY))]
+        )
         spreads.append(survey.candidates[0].spread)
     # Zero 0.07 and two readings good to 0.1 each: 0.0995 over 0.951; half of 0.15 for the circle; the rest is the part.
     whole = 2 * (0.12 * 0.309017) ** 2 + 2 * (0.10 * 0.951057) ** 2 * (1 - 2 / 5)

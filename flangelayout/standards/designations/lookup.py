@@ -14,7 +14,7 @@ from flangelayout.standards.designations.names import GradeAlias, grade_aliases
 from flangelayout.standards.designations.nearest import nearest_rows
 from flangelayout.standards.designations.problem import raise_unless_found
 from flangelayout.standards.designations.reading import DesignationReading, corrected, read, without_unknown
-from flangelayout.standards.designations.sizes import rows_of_sizes
+from flangelayout.standards.designations.sizes import names_a_circle, rows_of_sizes
 from flangelayout.standards.pattern import Pattern
 from flangelayout.standards.tables import PublishedTable, all_patterns, all_tables
 from flangelayout.standards.typography import plain
@@ -65,6 +65,8 @@ def look_up(text: str, where: str = "standard", own: tuple[PublishedTable, ...] 
         return Found(exact, DesignationReading(" ".join(text.split()), ()))
     index = _index(own)
     reading = read(text, index)
+    if "holes" in reading.kinds() and names_a_circle(reading.written):
+        return _by_sizes(reading, index)
     hits = _hits(reading, index)
     if hits:
         return _pair_or_sizes(hits, reading, index) or _answer(hits, reading, index)
@@ -124,6 +126,10 @@ def _second_thoughts(text: str, reading: DesignationReading, index: RowIndex) ->
     answer = _answer(_hits(plainer, index), plainer, index) if plainer else None
     if isinstance(answer, Found) or (answer and 0 < len(answer.rows) <= _FEW):
         return answer
+    return _by_sizes(reading, index)
+
+
+def _by_sizes(reading: DesignationReading, index: RowIndex) -> Answer:
     sizes = rows_of_sizes(reading, index)
     if sizes:
         return Asked(_usual_first(sizes, index), Why.BY_SIZES, reading)

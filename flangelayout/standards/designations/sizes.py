@@ -7,6 +7,7 @@ from flangelayout.flange.claims import SAME
 from flangelayout.standards.designations.index import RowIndex
 from flangelayout.standards.designations.reading import DesignationReading
 from flangelayout.standards.designations.vocabulary import in_our_words
+from flangelayout.standards.designations.wording import LARGEST_IN_INCHES
 from flangelayout.standards.pattern import Pattern
 from flangelayout.standards.typography import plain, with_decimals
 from flangelayout.units import Unit, to_mm
@@ -41,6 +42,11 @@ def rows_of_sizes(reading: DesignationReading, index: RowIndex) -> tuple[Pattern
     return tuple(row for row, _ in index.rows if _is_of(row, sizes))
 
 
+def names_a_circle(text: str) -> bool:
+    """Whether a text is count and circle in words, as ``180 PCD 8 holes`` or ``8 bolts on 7.5``."""
+    return sizes_in(text) is not None and (" on " in text or "pcd" in in_our_words(with_decimals(plain(text))))
+
+
 def sizes_in(text: str) -> Sizes | None:
     """Count, circle and hole of ``240 PCD 8x22``, ``8 x 22 on 240`` or ``8x240``; ``None`` where it is no such text."""
     normal = in_our_words(with_decimals(plain(text)))
@@ -55,7 +61,8 @@ def sizes_in(text: str) -> Sizes | None:
     found = circle.groupdict()
     across = found.get("ahead") or found.get("behind") or found.get("circle") or "0"
     unit = found.get("ahead_unit") or found.get("behind_unit") or found.get("unit")
-    return Sizes(int(holes["count"]), float(across) * _factor(unit), size)
+    inches = unit or ("in" if float(across) < LARGEST_IN_INCHES else None)
+    return Sizes(int(holes["count"]), float(across) * _factor(inches), size)
 
 
 def _factor(unit: str | None) -> float:

@@ -42,9 +42,33 @@ _MEANINGS: tuple[tuple[str, str], ...] = (
 )
 _DROPPED = (
     # what it is
-    *("flanges?", "flgs?", "flngs?", "[a-z]*flansche?n?", "brides?", "bridas?", "flangias?", "flangie", "[a-z]*flens(?:en)?"),
+    *(
+        "flanges?",
+        "flgs?",
+        "flngs?",
+        "[a-z]*flansche?n?",
+        "brides?",
+        "bridas?",
+        "flangias?",
+        "flangie",
+        "[a-z]*flens(?:en)?",
+    ),
     *("blind", "blinds", "blank", "blanks", "blindflansch", "kolnierz"),
-    *("spectacle", "split", "rating", "rated", "frame", r"fig(?:ure)?\.? ?(?:8|eight|b\d)", "spade", "spacer", "ring", "plate", "counter ?flange", "companion", "orifice"),
+    *(
+        "spectacle",
+        "split",
+        "rating",
+        "rated",
+        "frame",
+        r"fig(?:ure)?\.? ?(?:8|eight|b\d)",
+        "spade",
+        "spacer",
+        "ring",
+        "plate",
+        "counter ?flange",
+        "companion",
+        "orifice",
+    ),
     *(
         "(?:bolt |stud |lug )?pattern",
         "drilling",
@@ -194,7 +218,8 @@ _DROPPED = (
         "cs",
         "ss",
         "ms",
-        r"ss ?(?:3(?:04|16)l?|400)", r"v[24]a",
+        r"ss ?(?:3(?:04|16)l?|400)",
+        r"v[24]a",
         "ci",
         "di",
         "astm",
@@ -228,8 +253,31 @@ _IDLE = (
 
 
 _OTHER_JOINTS = (
-    *("camlock", "storz", "triclamp", "clamp", "ferrule", "union", "grooved", "guillemin", "bayonet", "kupplung", "raccord"),
-    *("oval", "ovale", "square", "quadrat", "quadratisch", "carre", "carree", "rectangular", "rechteckig", "elliptical"),
+    *(
+        "camlock",
+        "storz",
+        "triclamp",
+        "clamp",
+        "ferrule",
+        "union",
+        "grooved",
+        "guillemin",
+        "bayonet",
+        "kupplung",
+        "raccord",
+    ),
+    *(
+        "oval",
+        "ovale",
+        "square",
+        "quadrat",
+        "quadratisch",
+        "carre",
+        "carree",
+        "rectangular",
+        "rechteckig",
+        "elliptical",
+    ),
     *("thin", "light", "heavy", "special", "custom", "tri", "kf", "vcr", "kwik", "nor", "not", "except"),
 )
 
@@ -255,7 +303,7 @@ def dropped(text: str) -> tuple[str, tuple[str, ...]]:
 
 
 def speaks_of_more(word: str) -> bool:
-    """Whether an unknown word says more than these tables hold: another joint or shape, or a term without its number."""
+    """Whether an unknown word says more than these tables hold: another joint or shape, or a bare term."""
     return word in _OTHER_JOINTS or word in _TERMS
 
 

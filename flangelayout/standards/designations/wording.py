@@ -19,7 +19,7 @@ _RECOGNIZERS: tuple[tuple[str, str], ...] = (
     ("pn", r"(?<![a-z])pn[\s.:=/-]*(\d+(?:\.\d+)?(?:/\d+)*)(?![\d.])(?:\s*bars?\b)?"),
     ("pn", r"(?<![\d.])(\d+(?:\.\d+)?)\s*bars?\b"),
     ("class", r"(?<![a-z])(?:class|cl\.?)[\s-]*(\d{2,4}|[a-f])\b"),
-    ("class", r"#\s?(\d{2,4})\b|\b(\d{2,4})(?:\s*#|[\s-]?lbs?\b|[\s-]?pounds?\b)"),
+    ("class", r"#\s?(\d{2,4})\b|\b(\d{1,4})(?:\s*#|[\s-]?lbs?\b|[\s-]?pounds?\b)"),
     ("table", r"(?<![a-z])(?:table|tab\.?|tbl\.?|t/)\s*([a-z])\b"),
     ("k", r"(?<![\d.])(\d{1,2})\s*kg?(?![a-z])"),
     ("bcd", r"(?<![\d.])(?:(\d+)/\d+|(\d+(?:\.\d+)?))\s*(?:mm)?\s*bcd\b|\bbcd\s*(\d+(?:\.\d+)?)(?:\s*mm\b)?"),
@@ -38,7 +38,8 @@ _RECOGNIZERS: tuple[tuple[str, str], ...] = (
 )
 _SIZE_KINDS = ("nps", "dn", "a", "x", "xin", "nb", "bcd")
 _GRADE_KINDS = ("pn", "class", "table", "k")
-_LARGEST_WHEEL_INCHES = 25
+LARGEST_IN_INCHES = 25
+"""A circle below it is in inches where no unit is written, as in ``5x4.5``."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -155,7 +156,7 @@ def _pairs(kind: str, first: float, second: float) -> Iterator[str]:
     holes, circle = sorted((first, second))
     if not holes.is_integer():
         holes, circle = circle, holes
-    yield f"{'xin' if circle < _LARGEST_WHEEL_INCHES else 'x'}:{holes:g}x{circle:g}"
+    yield f"{'xin' if circle < LARGEST_IN_INCHES else 'x'}:{holes:g}x{circle:g}"
     if kind == "slash":
         yield f"dnpn:{first:g}/{second:g}"
     elif kind != "lugs":

@@ -1,6 +1,8 @@
 """What people write for a drilling, by a list made apart from the look-up: hits, questions and refusals.
 
-The list stands beside this file; ``hit`` means that row, ``ambig`` must be asked about, ``miss`` is in no table.
+The lists stand beside this file: ``phrases.csv`` by somebody who wrote no look-up, ``spellings.csv`` of words in six
+languages, shorthand and slips of spacing, where each row must be understood. ``hit`` means that row, ``ambig`` must be
+asked about, ``miss`` is in no table.
 """
 
 import csv
@@ -30,6 +32,49 @@ def test_what_is_not_found_is_asked_about_with_the_right_row_among_the_choices()
         if not isinstance(answer, Found):
             assert isinstance(answer, Asked), row
             assert row["meaning"] in {choice.designation for choice in answer.rows}
+
+
+@pytest.mark.slow
+def test_every_spelling_of_the_trade_is_understood() -> None:
+    for row in csv.DictReader((Path(__file__).parent / "spellings.csv").read_text(encoding="utf-8").splitlines()):
+        answer = look_up(row["phrase"])
+        assert isinstance(answer, {"hit": Found, "miss": Missed}[row["kind"]]), row
+        assert not isinstance(answer, Found) or answer.row.designation == row["meaning"], row
+
+
+@pytest.mark.parametrize(
+    ("text", "designation", "without"),
+    [
+        ("Felge 5x112", "wheel hub 5x112", ("FELGE",)),
+        ("Gewindeflansch DN50 PN16 verzinkt", "EN 1092-1 PN16 DN50", ("GEWINDEFLANSCH", "VERZINKT")),
+        ('bride à collerette 4" classe 150', "ASME B16.5 Class 150 NPS 4", ("BRIDE", "A", "COLLERETTE")),
+        ("D.N. 100 P.N. 16", "EN 1092-1 PN16 DN100", ()),
+        ('.5" 150#', "ASME B16.5 Class 150 NPS 1/2", ()),
+        ("200mm B5 flange", "IEC 60072-1 FF165", ("FLANGE",)),
+    ],
+)
+def test_words_that_no_table_knows_are_left_out_and_said(text: str, designation: str, without: tuple[str, ...]) -> None:
+    answer = look_up(text)
+    assert isinstance(answer, Found)
+    assert answer.row.designation == designation
+    assert answer.reading.without == without
+
+
+@pytest.mark.parametrize("text", ["camlock DN50 PN16", "oval flange 10K 50A", "200 RF by 100 lug", "6 lb - size 250"])
+def test_words_that_say_more_than_the_tables_hold_are_not_left_out(text: str) -> None:
+    assert isinstance(look_up(text), Missed)
+
+
+def test_a_circle_in_words_is_looked_for_by_its_size() -> None:
+    asked = look_up("180 PCD 8 holes")  # not the wheel 8x180 alone
+    assert isinstance(asked, Asked)
+    assert asked.why is Why.BY_SIZES
+    assert {(row.bolt_circle, row.hole_count) for row in asked.rows} == {(180.0, 8)}
+    assert {"EN 1092-1 PN16 DN100", "wheel hub 8x180"} <= {row.designation for row in asked.rows}
+    inches = look_up("8 bolts on 7.5")  # NPS 4 Class 150 of ASME B16.5 is 7 1/2 in
+    assert isinstance(inches, Asked)
+    assert "ASME B16.5 Class 150 NPS 4" in {row.designation for row in inches.rows}
+    assert isinstance(look_up("10 holes 75 mm PCD"), Missed)  # not a vacuum flange DN75, which has 10
 
 
 @pytest.mark.parametrize("row", [row for row in PHRASES if row["kind"] == "ambig"], ids=lambda row: row["phrase"])

@@ -124,7 +124,7 @@ def _second_thoughts(text: str, reading: DesignationReading, index: RowIndex) ->
             return _answer(hits, other, index)
     plainer = without_unknown(reading, index)
     answer = _answer(_hits(plainer, index), plainer, index) if plainer else None
-    if isinstance(answer, Found) or (answer and 0 < len(answer.rows) <= _FEW):
+    if isinstance(answer, Found) or (isinstance(answer, Asked) and 0 < len(answer.rows) <= _FEW):
         return answer
     return _by_sizes(reading, index)
 

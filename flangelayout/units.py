@@ -131,7 +131,7 @@ class Rounding:
             text = text.rstrip("0").rstrip(".")
         if float(text) == 0:
             text = text.removeprefix("-")
-        return text if self.leading_zero or float(text) == 0 else text.replace("0.", ".", 1)
+        return text if self.leading_zero or not 0 < abs(float(text)) < 1 else text.replace("0.", ".", 1)
 
 
 _HALF_UP = 1e-9

@@ -10,6 +10,8 @@ settings.load_profile("project")
 def pytest_addoption(parser: pytest.Parser) -> None:
     """How long the fuzzers of ``-m fuzz`` hunt."""
     parser.addoption("--rounds", type=int, default=1, help="times the usual count of random inputs; 50 is a night")
+    parser.addoption("--first", type=int, default=0, help="the number of the first random job")
+    parser.addoption("--jobs", type=int, default=200, help="how many random jobs are drawn and read back; 20000 in 2 h")
 
 
 @pytest.fixture

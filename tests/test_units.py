@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 
 from flangelayout.errors import UnitError
 from flangelayout.units import (
+    Rounding,
     Unit,
     angle_text,
     decimal_text,
@@ -190,3 +191,10 @@ def test_a_mass_has_three_figures_and_the_unit_that_goes_with_the_lengths(
     kilograms: float, unit: Unit, text: str
 ) -> None:
     assert mass_text(kilograms, unit) == text
+
+
+def test_the_zero_before_the_point_is_left_out_below_one_only() -> None:
+    """ASME Y14.5: in inches no zero precedes the point of a value less than one."""
+    bare = Rounding(Unit.IN, 3, leading_zero=False)
+    values = (0.25, 10.037, 20.048, -0.5, 0.0, 100.0)
+    assert [bare.text(25.4 * value) for value in values] == [".250", "10.037", "20.048", "-.500", "0.000", "100.000"]

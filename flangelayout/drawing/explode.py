@@ -55,9 +55,9 @@ def explode(what: Content, scale: float) -> tuple[Primitive, ...]:
         what: Anything a drawing holds; shapes, solids and labels come back as they are.
         scale: Printed mm for a mm of that space, greater than 0: sizes on paper are divided by it.
     """
+    if isinstance(what, Primitive):  # most things are, and are asked for a hundred times
+        return (what,)
     match what:
-        case Line() | Circle() | Arc() | Contour() | Solid() | Mosaic() | Label():
-            return (what,)
         case CutPath():
             return what.ways
         case Hatching():
@@ -95,9 +95,13 @@ def exploded(items: Iterable[Item], scale: float) -> Iterator[tuple[Item, Primit
 
 def items_box(items: Iterable[Item], scale: float = 1.0) -> Box:
     """The least upright box round all items, text and arrows included (at least one item)."""
-    boxes = [primitive_box(primitive, scale) for _, primitive in exploded(items, scale)]
-    lefts, bottoms, rights, tops = zip(*((box.left, box.bottom, box.right, box.top) for box in boxes), strict=True)
-    return Box(min(lefts), min(bottoms), max(rights), max(tops))
+    boxes = [primitive_box(primitive, scale) for item in items for primitive in explode(item.what, scale)]
+    return Box(
+        min([box.left for box in boxes]),
+        min([box.bottom for box in boxes]),
+        max([box.right for box in boxes]),
+        max([box.top for box in boxes]),
+    )
 
 
 def primitive_box(primitive: Primitive, scale: float = 1.0) -> Box:

@@ -22,7 +22,7 @@ from flangelayout.problems.output import OutputProblem
 from flangelayout.units import Unit, from_mm
 from flangelayout.writers.numbers import fixed, spaced
 from flangelayout.writers.pdf_attachment import Attachment, attach
-from flangelayout.writers.pdf_paths import open_path, placed_circle, polygons
+from flangelayout.writers.pdf_paths import filled_boxes, open_path, placed_circle, polygons
 from flangelayout.writers.placing import PROGRAM, heading, identity_lines, layer_runs, text_start
 
 if TYPE_CHECKING:
@@ -196,8 +196,10 @@ def _draw_run(canvas: "Canvas", pen: Pen, run: list[Primitive], scale: float, ci
                 painted.append(placed_circle(primitive, scale, circles))
             case Line() | Arc() | Contour():
                 paths.append(open_path(primitive, scale))
-            case Solid() | Mosaic():
+            case Solid():
                 painted.append(polygons(primitive.outlines, scale))
+            case Mosaic():
+                painted.append(filled_boxes(primitive.boxes, scale))
             case Label():
                 labels.append(primitive)
             case _:

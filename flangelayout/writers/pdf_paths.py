@@ -1,9 +1,10 @@
 """Shapes as PDF path operators, in mm. Circles and arcs are Bezier pieces that stay true at any radius."""
 
 import math
+from collections.abc import Iterable
 from typing import assert_never
 
-from flangelayout.geometry.shapes import Arc, Circle, Contour, Line, Point
+from flangelayout.geometry.shapes import Arc, Box, Circle, Contour, Line, Point
 from flangelayout.writers.numbers import fixed, spaced
 
 _RADIAL_ERROR = 0.0005
@@ -69,6 +70,12 @@ def polygons(outlines: tuple[tuple[Point, ...], ...], scale: float) -> str:
     """Filled polygons as one path."""
     paths = (" l ".join(_point(corner, scale) for corner in corners) for corners in outlines)
     return "\n".join(path.replace(" l ", " m ", 1) + " l h" for path in paths) + " f"
+
+
+def filled_boxes(boxes: Iterable[Box], scale: float) -> str:
+    """Filled upright rectangles as one path."""
+    found = (spaced(box.left * scale, box.bottom * scale, box.width * scale, box.height * scale) for box in boxes)
+    return "\n".join([f"{box} re" for box in found]) + " f"
 
 
 def _step(part: Line | Arc, scale: float) -> str:

@@ -4,10 +4,12 @@ The faults are put where the program writes to disk and gives a file its name, s
 one (SIGKILL) of a process of its own.
 """
 
+import contextlib
 import errno
 import os
 import shutil
 import signal
+import time
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
@@ -170,6 +172,49 @@ def test_kills_at_every_renaming(
     name: str, written: Commands, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     assert check_kills(name, written, tmp_path, 40) >= 10
+    capsys.readouterr()
+
+
+def killed_after(arguments: tuple[str, ...], seconds: float) -> bool:
+    """Runs a command in a process that is killed so long after its start; whether it came to be killed."""
+    child = os.fork()
+    if child:
+        time.sleep(seconds)
+        with contextlib.suppress(ProcessLookupError):
+            os.kill(child, signal.SIGKILL)
+        _, status = os.waitpid(child, 0)
+        return os.WIFSIGNALED(status)
+    silent = os.open(os.devnull, os.O_WRONLY)
+    os.dup2(silent, 1)
+    os.dup2(silent, 2)
+    os._exit(run(arguments))
+
+
+@pytest.mark.property_deep
+@pytest.mark.parametrize("name", ["draw", "list", "nest", "exercise"])
+def test_a_hundred_kills_at_any_moment(
+    name: str, written: Commands, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Each spread evenly over the time that the command takes."""
+    whole = tmp_path / "out"
+    assert run(written[name]) == 0
+    shutil.rmtree(whole)
+    began = time.perf_counter()
+    assert run(written[name]) == 0
+    takes = time.perf_counter() - began
+    expected = files_only(held(whole))
+    kills = 0
+    for number in range(400):
+        if kills == 100:
+            break
+        shutil.rmtree(whole, ignore_errors=True)
+        kills += killed_after(written[name], takes * (number % 100 + 0.5) / 100)
+        found = files_only(held(whole))
+        assert all(content == expected[file] for file, content in found.items())
+        assert run(written[name]) == 0
+        assert files_only(held(whole)) == expected
+        assert [file for file in held(whole) if file.endswith(".part")] == []
+    assert kills == 100
     capsys.readouterr()
 
 

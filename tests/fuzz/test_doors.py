@@ -5,6 +5,9 @@ Every input is made from its number alone, so that a failing one can be made aga
 
 import contextlib
 import random
+import resource
+import subprocess
+import sys
 import time
 import tomllib
 from collections.abc import Callable
@@ -28,6 +31,7 @@ PROJECT = Path(__file__).parents[2]
 STARTERS = sorted((PROJECT / "templates").glob("*.toml"))
 LONGEST_MESSAGE = 2000
 LONGEST_SECONDS = 10.0
+MOST_KILOBYTES = 500_000
 
 
 def texts(rng: random.Random) -> str:
@@ -36,6 +40,7 @@ def texts(rng: random.Random) -> str:
 
 def hunted(count: int, attempt: Callable[[random.Random], None]) -> None:
     """Runs an attempt with each number, and says with which one it went wrong or took too long."""
+    before = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
     for number in range(count):
         began = time.process_time()
         try:
@@ -43,6 +48,8 @@ def hunted(count: int, attempt: Callable[[random.Random], None]) -> None:
         except Exception as fault:
             raise AssertionError(f"number {number}: {type(fault).__name__}: {fault}") from fault
         assert time.process_time() - began < LONGEST_SECONDS, f"number {number} took too long"
+        peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
+        assert peak < max(MOST_KILOBYTES, 2 * before), f"number {number} took {peak} kB"
 
 
 def in_words(make: Callable[[], Job]) -> Job | None:
@@ -82,6 +89,22 @@ def test_files_of_a_job(rounds: int) -> None:
                 build_packet(job, (part,))
 
     hunted(30 * rounds, attempt)
+
+
+def test_job_files_in_processes_of_their_own(rounds: int, tmp_path: Path) -> None:
+    """The whole program, as a person starts it."""
+
+    def attempt(rng: random.Random) -> None:
+        path = tmp_path / "job.toml"
+        path.write_text(spoiled_text(rng, texts(rng)), encoding="utf-8", errors="replace")
+        command = [sys.executable, "-m", "flangelayout", rng.choice(("draw", "check")), str(path)]
+        command += ["--into", str(tmp_path / "out"), "--force"] if command[-2] == "draw" else []
+        ended = subprocess.run(command, capture_output=True, text=True, check=False, timeout=60, cwd=PROJECT)
+        assert ended.returncode in (0, 1, 2), ended.stderr[-500:]
+        assert "Traceback" not in ended.stderr
+        assert all(len(line) <= LONGEST_MESSAGE for line in ended.stderr.splitlines())
+
+    hunted(3 * rounds, attempt)
 
 
 def test_lists(rounds: int, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

@@ -178,6 +178,7 @@ def test_a_leader_is_a_leader_that_holds_its_text(unit: Unit) -> None:
         assert place == pytest.approx(wanted, abs=0.001)
     text = document.entitydb[leader.dxf.annotation_handle]
     assert (text.dxftype(), text.text) == ("MTEXT", r"drilled to match\Psee table")  # type: ignore[attr-defined]
+    assert leader.dxf.dimstyle.startswith("LEVEL_"), "its arrow is printed as large as every other"
     # DXF reference, MTEXT: group 71 is 4 for the middle of the left side; it stands 1 mm beyond the shelf.
     assert text.dxf.attachment_point == 4
     x, y, _ = text.dxf.insert

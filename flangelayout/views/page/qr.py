@@ -10,6 +10,8 @@ from flangelayout.geometry.shapes import Box, Point
 QUIET_MODULES = 4
 """Free border of a code, in modules (ISO/IEC 18004)."""
 _LONGEST_NUMBER = 40
+_MASK = 3
+"""Of the eight: a reader takes any, and judging all of them costs ten times what the code does."""
 
 
 def qr_text(stamp: Stamp) -> str:
@@ -32,7 +34,8 @@ def qr_item(text: str, at: Point, size: float) -> Item:
     import segno
 
     plain = text.isascii()
-    code = segno.make_qr(text, error="m", boost_error=False, encoding=None if plain else "utf-8", eci=not plain)
+    encoding = None if plain else "utf-8"
+    code = segno.make_qr(text, error="m", boost_error=False, encoding=encoding, eci=not plain, mask=_MASK)
     modules = [[bool(dark) for dark in row] for row in code.matrix]
     module = size / (len(modules) + 2 * QUIET_MODULES)
     top = at.y + size - QUIET_MODULES * module

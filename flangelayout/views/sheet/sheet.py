@@ -235,11 +235,14 @@ def _detail(look: Look, hole: Hole) -> Block:
 def _further_pages(request: SheetRequest, first: FirstPage, contents: Contents, notes: Sequence[str]) -> list[PageRoom]:
     """The pages after the first: the check card, what found no place on the first, and what is asked for."""
     room = room_between(request.border.frame(first.page), _heading(request, 2, 2), request.convention)
+    least = least_row(request.letter)
+    rows = (max(_GLOVED_ROW, least), least)
+    cards = {row: _card(request, room, row) for row in rows}
 
     def blocks_of(row: float, wide: float, height: float) -> list[Block]:
         box = Box(room.left, room.top - height, room.right, room.top)
         return [
-            *_card(request, room, row),
+            *cards[row],
             *first.extras,
             *(() if first.tables else _parted(contents.tables, box)),
             *_more_notes(request, notes, first.notes, wide),
@@ -247,19 +250,13 @@ def _further_pages(request: SheetRequest, first: FirstPage, contents: Contents, 
             *_asked_notes(request, room.width),
         ]
 
-    def card_blocks_at(row: float) -> int:
-        return len(_card(request, room, row))
-
     def cost(row: float, pages: list[PageRoom]) -> tuple[int, bool, bool]:
         """Pages; whether the card goes on from one to the next; whether the last is nearly empty."""
-        goes_on = bool(pages) and len(pages[0].taken) < card_blocks_at(row)
+        goes_on = bool(pages) and len(pages[0].taken) < len(cards[row])
         return len(pages), goes_on, bool(pages) and filled(pages[-1]) < _LEAST_FILLED
 
-    least = least_row(request.letter)
-    tries = [(row, wide) for row in (max(_GLOVED_ROW, least), least) for wide in _note_widths(room.width)]
-    plans = [
-        (row, paged(partial(blocks_of, row, wide), room, _LEAST_FILLED, card_blocks_at(row))) for row, wide in tries
-    ]
+    tries = [(row, wide) for row in rows for wide in _note_widths(room.width)]
+    plans = [(row, paged(partial(blocks_of, row, wide), room, _LEAST_FILLED, len(cards[row]))) for row, wide in tries]
     return min(plans, key=lambda plan: cost(*plan))[1]
 
 

@@ -78,8 +78,8 @@ def add_leader(space: Space, leader: Leader, layer: Layer) -> None:
     text = space.owner.add("MTEXT", space.shared(layer), own)
     way = [space.placing.point(place) for place in (leader.tip, leader.elbow, shelf_end)]
     attributes = space.attributes(layer) | {"annotation_type": 0, "annotation_handle": text, "has_hookline": 0}
-    attributes |= {"text_height": height, "dimstyle": _style(space, DimensionStyle.LEVEL, "")}
-    space.layout.add_leader(way, dxfattribs=attributes)
+    attributes |= {"text_height": height}
+    space.layout.add_leader(way, _style(space, DimensionStyle.LEVEL, ""), dxfattribs=attributes)
 
 
 def _definition(space: Space, dimension: Measuring) -> Attributes:

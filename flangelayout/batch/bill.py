@@ -4,7 +4,9 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from flangelayout.drawing.model import TextTable
+from flangelayout.flange import Flange
 from flangelayout.flange.joints import Mate, MateSource
+from flangelayout.flange.joints.derived import GASKET_PARTS
 from flangelayout.job import Job
 from flangelayout.views.words.bill import BillRow, bill_rows
 from flangelayout.views.words.lengths import Lengths
@@ -22,10 +24,10 @@ class Ordered:
 
 def ordered(jobs: Sequence[Job]) -> tuple[Ordered, ...]:
     """Everything that a list of jobs takes: what is the same thing of the same size stands once, plates first."""
-    joined = joined_circles(jobs)
+    joined, made = joined_circles(jobs), gaskets_made(jobs)
     found: dict[tuple[str, str, str, str], list[tuple[int, BillRow, str]]] = {}
     for index, job in enumerate(jobs):
-        for row in bill_rows(job.flange, Lengths(job.unit), joined[index]):
+        for row in bill_rows(job.flange, Lengths(job.unit), joined[index], job.info.number not in made):
             unit = row.unit.value if row.unit else ""
             key = (row.part, row.size, row.standard, unit)
             found.setdefault(key, []).append((row.each * job.info.quantity, row, job.info.number))
@@ -36,6 +38,12 @@ def ordered(jobs: Sequence[Job]) -> tuple[Ordered, ...]:
     return tuple(sorted(rows, key=lambda each: (not each.row.is_plate, each.row.part, each.unit)))
 
 
+def gaskets_made(jobs: Sequence[Job]) -> frozenset[str]:
+    """The numbers of jobs whose gasket is a job of the list, too: it stands there and is not ordered twice."""
+    parents = (job.parent for job in jobs if job.parent is not None)
+    return frozenset(parent.number for parent in parents if parent.part in GASKET_PARTS)
+
+
 def joined_circles(jobs: Sequence[Job]) -> tuple[frozenset[int], ...]:
     """For each job the circles whose joint is in the bill of another job of the list, which names it as its mate."""
     numbers: dict[str, list[int]] = {}
@@ -43,7 +51,7 @@ def joined_circles(jobs: Sequence[Job]) -> tuple[frozenset[int], ...]:
         numbers.setdefault(job.info.number, []).append(index)
     joined: list[set[int]] = [set() for _ in jobs]
     for index, job in enumerate(jobs):
-        for mate in _of_jobs(job.flange.mates):
+        for mate in _of_jobs(job.flange):
             others = [other for other in numbers.get(mate.called, []) if other != index]
             if others and mate.group not in joined[index]:
                 for other in others:
@@ -51,8 +59,10 @@ def joined_circles(jobs: Sequence[Job]) -> tuple[frozenset[int], ...]:
     return tuple(frozenset(groups) for groups in joined)
 
 
-def _of_jobs(mates: Iterable[Mate]) -> Iterable[Mate]:
-    return (mate for mate in mates if mate.source is MateSource.JOB)
+def _of_jobs(flange: Flange) -> Iterable[Mate]:
+    """The mates that are jobs and whose bolts are in the bill of this plate."""
+    own = (mate for mate in flange.mates if mate.source is MateSource.JOB)
+    return (mate for mate in own if not flange.bolt_circles[mate.group].joint.bolts_with)
 
 
 def _bolted(job: Job, mate: Mate) -> set[int]:

@@ -104,8 +104,14 @@ SENTENCES = {
     JobProblem.CHAMFER_OVER_HALF: "is more than half the thickness; make it smaller",
     JobProblem.STYLE_FOR_CUT_PAPER: '"{style}" is for cut paper, not "{paper}"; set paper to {choices:or}',
     JobProblem.NOTHING_TO_DERIVE_FROM: (
-        "a {part} is derived from a round flange in one piece, with a bolt circle, and for a gasket with a bore"
+        "a {part} is derived from a plate in one piece with holes for bolts; a ring or a disc inside of them, from a "
+        "bolt circle with room inside"
     ),
+    JobProblem.NO_MIRROR_OF_EDGE: (
+        "a {part} is drawn from the face that lies on this plate, and edge and openings of this plate are not the same "
+        "in a mirror: draw it by hand, every x with the other sign"
+    ),
+    JobProblem.OPENING_TO_BE_SAID: "say how far the {part} is open: this plate has no bore",
     JobProblem.THICKNESS_TO_BE_SAID: "say how thick the {part} is; a qualified person decides it",
     JobProblem.NO_ROOM_FOR_HANDLE: "there is no room for the handle of a {part} between the bolts",
     JobProblem.IN_BORDER: "{file}: {told}",

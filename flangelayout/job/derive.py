@@ -5,28 +5,41 @@ worked out here; that a blind, a spacer or a paddle is thick enough is for a qua
 """
 
 import math
+import string
 from dataclasses import dataclass
 from pathlib import Path
 
 from flangelayout.errors import InputError
-from flangelayout.flange import BoltCircle, Drilled, Flange, Jack, Tapped
-from flangelayout.flange.claims import met_rows
+from flangelayout.flange import BoltCircle, Flange, SegmentOutline
 from flangelayout.flange.groups import group_letter
-from flangelayout.flange.joints.derived import DerivedPart
-from flangelayout.flange.turning import PlateFace
-from flangelayout.geometry.shapes import Point
+from flangelayout.flange.joints.derived import GASKET_PARTS, DerivedPart
+from flangelayout.flange.turning import PlateFace, Turned, TurnedKind
+from flangelayout.geometry.measure import distance_to_edge, pieces
+from flangelayout.geometry.pieces import point_at
+from flangelayout.job.derived_holes import (
+    Tables,
+    carried_circles,
+    circle_table,
+    length,
+    lies_behind,
+    mirrored,
+    single_tables,
+)
 from flangelayout.job.job import Job
+from flangelayout.job.schema.plate import OUTLINE_KEYS
+from flangelayout.job.toml_slips import toml_tables
 from flangelayout.problems.job import JobProblem
 from flangelayout.standards.bolts import known_bolt
 from flangelayout.standards.joints.gaskets import gasket_tolerance
-from flangelayout.standards.joints.seals import gasket_inside
+from flangelayout.standards.joints.seals import disc_width, gasket_inside, gasket_ring, gasket_thickness
 from flangelayout.standards.practice import USUAL_GASKET_INCH, USUAL_GASKET_MM
-from flangelayout.units import Unit, from_mm
+from flangelayout.units import Unit
 
-Tables = dict[str, object]
 _SHEET = "fiber gasket sheet"
 _ROOM = 2.0
 """How much narrower in mm than the room inside the bolts a ring or a disc in it is (common practice, no source)."""
+_LOOSE = 0.5
+"""How much wider and deeper in mm a register is than the spigot in it, where no fit is stated (no source)."""
 _HANDLE_BEYOND = 80.0
 _WIDEST_HANDLE, _NARROWEST_HANDLE = 60.0, 15.0
 _SAME = 0.005
@@ -39,8 +52,9 @@ _LETTERS = {
     DerivedPart.PADDLE: "P",
 }
 _THICKNESS_ASKED = (DerivedPart.SPACER, DerivedPart.PADDLE)
-GASKETS = (DerivedPart.GASKET, DerivedPart.FULL_FACE_GASKET)
 SEEN_FROM_BEHIND = (DerivedPart.BLIND, DerivedPart.MATE)
+_WHOLE = (*SEEN_FROM_BEHIND, DerivedPart.FULL_FACE_GASKET)
+"""Parts as wide as the flange, with its holes; the others lie inside one circle of bolts."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,6 +64,7 @@ class AskedPart:
     part: DerivedPart
     circle: str = ""
     thickness: float | None = None
+    bore: float | None = None
     material: str = ""
     number: str = ""
 
@@ -63,44 +78,80 @@ def derived_tables(job: Job, file: str, asked: AskedPart) -> Tables:
         asked: What is derived.
 
     Raises:
-        InputError: If the parent has not what the part needs: a round outline, the circle, a thickness.
+        InputError: If the parent has not what the part needs: one piece, holes, a bore, a thickness; or if its edge is
+            another one seen from behind.
     """
-    flange = job.flange
-    if flange.round_diameter is None or len(flange.pieces()) > 1:
+    flange, whole = job.flange, asked.part in _WHOLE
+    if isinstance(flange.outline, SegmentOutline) or len(flange.pieces()) > 1:
         raise InputError.of(JobProblem.NOTHING_TO_DERIVE_FROM, "plate.outline", part=asked.part)
-    circle = _circle(flange, asked)
-    circles = _circles(job, circle, asked)
-    tables: Tables = {
-        "units": job.unit.value,
-        "job": _title(job, asked),
-        "plate": _plate(job, circle, asked),
-        "derived": {
-            "part": asked.part.value,
-            "parent": job.info.number,
-            "revision": job.info.revision,
-            "file": file,
-            "digest": job.digest,
-        },
-    }
-    tables |= {"bolt_circle": circles} if circles else {}
-    if asked.part is DerivedPart.FULL_FACE_GASKET:
-        stated = gasket_tolerance(flange.bore or 0.0)
-        tables["tolerances"] = {"bolt_circle": _length(stated.bolt_circle, job.unit)}
-    return tables
-
-
-def _circle(flange: Flange, asked: AskedPart) -> BoltCircle:
-    """The circle meant by its letter, its number or its name; the first where nothing is said."""
-    if not flange.bolt_circles:
+    wanted = _wanted(flange, asked)
+    circles = carried_circles(flange, wanted) if flange.bolt_circles else ()
+    over = _is_turned_over(flange, circles, asked.part)
+    _check_edge(flange, asked.part, over)
+    singles = single_tables(flange, job.unit, asked.part, over) if whole and wanted is None else []
+    if not circles and not singles:
         raise InputError.of(JobProblem.NOTHING_TO_DERIVE_FROM, "bolt_circle", part=asked.part)
+    tables: Tables = {"units": job.unit.value, "job": _title(job, asked), "plate": _plate(job, circles, asked)}
+    tables["derived"] = {
+        "part": asked.part.value,
+        "parent": job.info.number,
+        "revision": job.info.revision,
+        "file": file,
+        "digest": job.digest,
+    }
+    if whole:
+        tables |= _bolted(job, file, circles, asked.part, over)
+        tables |= {"hole": singles} if singles else {}
+    turned = _turned(flange, circles, asked.part, job.unit)
+    return tables | ({"turned": turned} if turned else {})
+
+
+def _wanted(flange: Flange, asked: AskedPart) -> BoltCircle | None:
+    """The circle meant by its letter, its number or its name; ``None`` where nothing is said."""
     wanted = asked.circle.strip().casefold()
     if not wanted:
-        return flange.bolt_circles[0]
+        return None
     for index, circle in enumerate(flange.bolt_circles):
         if wanted in (group_letter(index, 2).casefold(), str(index + 1), circle.name.casefold()):
             return circle
     choices = tuple(group_letter(index, 2) for index in range(len(flange.bolt_circles)))
     raise InputError.of(JobProblem.NO_CIRCLE_OF_MATE, "--circle", choices=choices)
+
+
+def _is_turned_over(flange: Flange, circles: tuple[BoltCircle, ...], part: DerivedPart) -> bool:
+    """Whether the part is drawn as in a mirror: seen from the side on which the parent is not."""
+    behind = bool(circles) and lies_behind(flange, circles[0])
+    return (part in SEEN_FROM_BEHIND) != behind
+
+
+def _check_edge(flange: Flange, part: DerivedPart, over: bool) -> None:
+    """Refuse a part whose edge or openings would be others in a mirror."""
+    openings = () if part is DerivedPart.BLIND else flange.openings
+    edges = [flange.outline.shape, *(each.shape for each in openings)]
+    places = (point_at(piece, share) for edge in edges for piece in pieces(edge) for share in (0.0, 0.3, 0.6))
+    off = (min(distance_to_edge(edge, mirrored(place)) for edge in edges) for place in places)
+    if part in _WHOLE and over and max(off) > _SAME:
+        raise InputError.of(JobProblem.NO_MIRROR_OF_EDGE, "plate.outline", part=part)
+
+
+def _bolted(job: Job, file: str, circles: tuple[BoltCircle, ...], part: DerivedPart, over: bool) -> Tables:
+    """The circles of a part that lies on its parent and, of one of metal, the parent as their mate."""
+    rows, mates = list[Tables](), list[Tables]()
+    for index, circle in enumerate(circles):
+        row = circle_table(circle, job.unit, part, over)
+        if part in SEEN_FROM_BEHIND:
+            row |= {"bolt": circle.bolt} if circle.bolt else {}
+            row |= {"mates_with": job.info.number, "bolts_with": job.info.number}
+            mates.append({"circle": group_letter(index, 2), "job": file, "face": PlateFace.FACE.value})
+        rows.append(row)
+    seen = bool(circles) and not lies_behind(job.flange, circles[0])
+    found: Tables = {"bolt_circle": rows} if rows else {}
+    found |= {"mate": mates} if mates and seen else {}
+    if part is DerivedPart.FULL_FACE_GASKET:
+        stated = gasket_tolerance(job.flange.bore or 0.0)
+        found["tolerances"] = {"bolt_circle": length(stated.bolt_circle, job.unit)}
+    openings = _written(job).get("opening") if part is not DerivedPart.BLIND else None
+    return found | ({"opening": openings} if openings else {})
 
 
 def _title(job: Job, asked: AskedPart) -> Tables:
@@ -110,53 +161,110 @@ def _title(job: Job, asked: AskedPart) -> Tables:
     return found | ({"quantity": info.quantity} if info.quantity != 1 else {})
 
 
-def _plate(job: Job, circle: BoltCircle, asked: AskedPart) -> Tables:
+def _plate(job: Job, circles: tuple[BoltCircle, ...], asked: AskedPart) -> Tables:
+    """The plate of the part: its edge, its opening and its faces."""
     flange, unit, part = job.flange, job.unit, asked.part
-    outside = flange.round_diameter or 0.0
-    inner = circle.diameter - _bolt(circle)
-    opening = gasket_inside(flange, flange.bolt_circles.index(circle))
-    sizes: dict[str, float | None] = {"outside_diameter": outside}
-    match part:
-        case DerivedPart.GASKET:
-            sizes = {"outside_diameter": min(inner, outside), "bore": opening}
-        case DerivedPart.FULL_FACE_GASKET:
-            sizes["bore"] = opening
-        case DerivedPart.BLIND:
-            sizes |= _face(flange)
-        case DerivedPart.MATE:
-            sizes |= {"bore": flange.bore, **_face(flange)}
-        case DerivedPart.SPACER:
-            sizes = {"outside_diameter": inner - _ROOM, "bore": flange.bore}
-        case DerivedPart.PADDLE:
-            sizes = {"outside_diameter": inner - _ROOM, **_handle(flange, circle, inner - _ROOM)}
-    if part in GASKETS and flange.bore is None:
-        raise InputError.of(JobProblem.NOTHING_TO_DERIVE_FROM, "plate.bore", part=part)
-    sizes["thickness"] = _thickness(job, circle, asked)
-    plate: Tables = {"outline": "paddle"} if part is DerivedPart.PADDLE else {}
-    plate |= {key: _length(size, unit) for key, size in sizes.items() if size is not None}
+    sizes: dict[str, float | None] = {}
+    plate: Tables = {}
+    if part in _WHOLE:
+        plate |= _edge(job)
+        behind = bool(circles) and lies_behind(flange, circles[0])
+        raised = part in SEEN_FROM_BEHIND and not behind
+        height = flange.raised_face_height or None
+        sizes |= {"raised_face_diameter": flange.raised_face_diameter, "raised_face_height": height} if raised else {}
+    else:
+        if not circles:
+            raise InputError.of(JobProblem.NOTHING_TO_DERIVE_FROM, "bolt_circle", part=part)
+        sizes |= _inside(flange, circles[0], part)
     if part is DerivedPart.PADDLE:
-        plate["handle_angle"] = _handle_angle(circle)
-    material = asked.material or (_SHEET if part in GASKETS else flange.material)
+        plate |= {"outline": "paddle", "handle_angle": _handle_angle(circles[0])}
+    sizes |= {"bore": _bore(flange, circles, asked), "thickness": _thickness(job, circles, asked)}
+    plate |= {key: length(size, unit) for key, size in sizes.items() if size is not None}
+    material = asked.material or (_SHEET if part in GASKET_PARTS else flange.material)
     return plate | ({"material": material} if material else {})
 
 
-def _bolt(circle: BoltCircle) -> float:
-    """What stands in the way between the holes: the bolt, or the whole hole where none is named."""
+def _edge(job: Job) -> Tables:
+    """The outline of the parent, as it is written there."""
+    if job.flange.round_diameter is not None:
+        return {"outside_diameter": length(job.flange.round_diameter, job.unit)}
+    written = _written(job)["plate"]
+    plate = written if isinstance(written, dict) else {}
+    needed, further = OUTLINE_KEYS[plate["outline"]]
+    return {key: plate[key] for key in ("outline", *needed, *further) if key in plate}
+
+
+def _written(job: Job) -> Tables:
+    """The tables of the parent's own file."""
+    return toml_tables(job.source.decode("utf-8-sig", "replace"))
+
+
+def _inside(flange: Flange, circle: BoltCircle, part: DerivedPart) -> dict[str, float | None]:
+    """Sizes of what lies inside the bolts of a circle."""
     named = known_bolt(circle.bolt)
-    return named.diameter if named else circle.drilling.diameter
+    bolt = named.diameter if named else circle.drilling.diameter
+    if part is DerivedPart.GASKET:
+        ring = gasket_ring(flange, flange.bolt_circles.index(circle), bolt)
+        if ring is None:
+            raise InputError.of(JobProblem.NOTHING_TO_DERIVE_FROM, "plate.bore", part=part)
+        return {"outside_diameter": ring.outside}
+    disc = min(circle.diameter - bolt, disc_width(flange)) - _ROOM
+    handle = _handle(flange, circle, disc) if part is DerivedPart.PADDLE else {}
+    return {"outside_diameter": disc, **handle}
 
 
-def _face(flange: Flange) -> dict[str, float | None]:
-    height = flange.raised_face_height or None
-    return {"raised_face_diameter": flange.raised_face_diameter, "raised_face_height": height}
+def _bore(flange: Flange, circles: tuple[BoltCircle, ...], asked: AskedPart) -> float | None:
+    """How far the part is open: as asked, a gasket as the widest of what it lies between, others as the parent."""
+    if asked.part in (DerivedPart.BLIND, DerivedPart.PADDLE):
+        return None
+    if asked.part not in GASKET_PARTS:
+        return asked.bore or flange.bore
+    own = gasket_inside(flange, flange.bolt_circles.index(circles[0])) if circles else flange.bore
+    if asked.bore is None and own is None:
+        raise InputError.of(JobProblem.OPENING_TO_BE_SAID, "--bore", part=asked.part)
+    return asked.bore or own
 
 
-def _thickness(job: Job, circle: BoltCircle, asked: AskedPart) -> float | None:
+def _turned(flange: Flange, circles: tuple[BoltCircle, ...], part: DerivedPart, unit: Unit) -> list[Tables]:
+    """What the part has turned on its face to meet what its parent has on the face that it lies on."""
+    if part not in SEEN_FROM_BEHIND:
+        return []
+    face = PlateFace.BACK if circles and lies_behind(flange, circles[0]) else PlateFace.FACE
+    met = (_met(each, part, unit) for each in flange.turned if each.face is face)
+    return [each for each in met if each]
+
+
+def _met(theirs: Turned, part: DerivedPart, unit: Unit) -> Tables:
+    """A register round a spigot, a spigot in a register, a raised face on a raised face; nothing for the rest.
+
+    A fit is met by the basic one of the same grade, ISO 286 H for h and h for H; without a fit the spigot is loose.
+    """
+    grade = theirs.fit.name.lstrip(string.ascii_letters) if theirs.fit else ""
+    loose = 0.0 if grade else _LOOSE
+    match theirs.kind:
+        case TurnedKind.SPIGOT:
+            wide, deep = theirs.diameter + loose, theirs.size + _LOOSE
+            kind = TurnedKind.REGISTER if grade else TurnedKind.RECESS
+            found: Tables = {"kind": kind.value, "depth": length(deep, unit)}
+            found |= {"fit": f"H{grade}"} if grade else {}
+        case TurnedKind.REGISTER if part is DerivedPart.MATE and theirs.size > _LOOSE:
+            wide, high = theirs.diameter - loose, theirs.size - _LOOSE
+            found = {"kind": TurnedKind.SPIGOT.value, "height": length(high, unit)}
+            found |= {"fit": f"h{grade}"} if grade else {}
+        case TurnedKind.RAISED_FACE:
+            wide, found = theirs.diameter, {"kind": theirs.kind.value, "height": length(theirs.size, unit)}
+        case _:
+            return {}
+    return found | {"face": PlateFace.FACE.value, "diameter": length(wide, unit)}
+
+
+def _thickness(job: Job, circles: tuple[BoltCircle, ...], asked: AskedPart) -> float | None:
     if asked.thickness is not None:
         return asked.thickness
-    if asked.part in GASKETS:
+    if asked.part in GASKET_PARTS:
         usual = USUAL_GASKET_MM if job.unit is Unit.MM else USUAL_GASKET_INCH
-        return circle.joint.gasket_thickness or usual
+        group = job.flange.bolt_circles.index(circles[0]) if circles else -1
+        return gasket_thickness(job.flange, group, job.unit)[0] or usual
     if asked.part in _THICKNESS_ASKED:
         raise InputError.of(JobProblem.THICKNESS_TO_BE_SAID, "--thickness", part=asked.part)
     return job.flange.thickness
@@ -170,8 +278,10 @@ def _handle(flange: Flange, circle: BoltCircle, disc: float) -> dict[str, float 
     width = min(_WIDEST_HANDLE, math.floor(apart - circle.drilling.diameter - _ROOM), disc / 2)
     if width < _NARROWEST_HANDLE:
         raise InputError.of(JobProblem.NO_ROOM_FOR_HANDLE, "bolt_circle", part=DerivedPart.PADDLE)
-    length = math.ceil(((flange.round_diameter or 0.0) / 2 + _HANDLE_BEYOND) / 5) * 5
-    return {"handle_length": length, "handle_width": width, "end_radius": width / 2, "root_radius": width / 5}
+    box = flange.box()
+    reach = flange.round_diameter or math.hypot(box.width, box.height)
+    long = math.ceil((reach / 2 + _HANDLE_BEYOND) / 5) * 5
+    return {"handle_length": long, "handle_width": width, "end_radius": width / 2, "root_radius": width / 5}
 
 
 def _handle_angle(circle: BoltCircle) -> float:
@@ -181,65 +291,6 @@ def _handle_angle(circle: BoltCircle) -> float:
     middles = [(a + ((b - a) % 360.0 or 360.0) / 2) % 360.0 for a, b in around]
     nearest = sorted(middles, key=lambda angle: abs((angle + 90.0) % 360.0 - 180.0))[0]
     return round(nearest, 6)
-
-
-def _circles(job: Job, circle: BoltCircle, asked: AskedPart) -> list[Tables]:
-    """The circle again, seen from the face that lies on the parent; none on parts inside the bolts."""
-    if asked.part not in (*SEEN_FROM_BEHIND, DerivedPart.FULL_FACE_GASKET):
-        return []
-    unit = job.unit
-    rows = met_rows(circle)
-    keeps = bool(rows) and _is_whole(circle) and asked.part in SEEN_FROM_BEHIND
-    found: Tables = {"standard": rows[0].designation} if keeps else {}
-    if not keeps:
-        found = {
-            "diameter": _length(circle.diameter, unit),
-            "hole_count": len(circle.hole_numbers()),
-        } | _hole(circle, unit)
-    found |= _placing(circle, (asked.part in SEEN_FROM_BEHIND) != _lies_behind(job.flange, circle))
-    if asked.part in SEEN_FROM_BEHIND:
-        found |= {"bolt": circle.bolt} if circle.bolt else {}
-        found |= {"mates_with": job.info.number, "bolts_with": job.info.number}
-    return [found]
-
-
-def _hole(circle: BoltCircle, unit: Unit) -> Tables:
-    """As wide as on the parent; for a threaded hole, what its bolt goes through."""
-    if isinstance(circle.kind, Tapped | Jack):
-        return {"bolt": circle.kind.thread}
-    return {"hole_diameter": _length(circle.drilling.diameter, unit)}
-
-
-def _lies_behind(flange: Flange, circle: BoltCircle) -> bool:
-    """Whether a mate of the flange says that what bolts to the circle lies on its back."""
-    group = flange.bolt_circles.index(circle)
-    return any(mate.group == group and mate.face is PlateFace.BACK for mate in flange.mates)
-
-
-def _is_whole(circle: BoltCircle) -> bool:
-    """Whether every place is drilled, right through, at equal distances."""
-    plain = not (circle.skipped or circle.angles or circle.pair_angle)
-    return plain and isinstance(circle.kind, Drilled)
-
-
-def _placing(circle: BoltCircle, mirrored: bool) -> Tables:
-    """Where the holes stand: as on the parent, or as in a mirror where the part is seen from behind."""
-    plain = not (circle.skipped or circle.angles or circle.pair_angle)
-    if plain and (not mirrored or _is_own_mirror(circle)):
-        found: Tables = {"placement": circle.placement.value, "centerline": circle.centerline.value}
-        return found | ({"start_angle": circle.start_angle} if circle.start_angle else {})
-    angles = [(180.0 - angle) % 360.0 if mirrored else angle for angle in circle.hole_angles()]
-    return {"angles": [round(angle, 9) for angle in sorted(angles)]}
-
-
-def _is_own_mirror(circle: BoltCircle) -> bool:
-    """Whether the holes seen from behind, turned over about the vertical, stand where they stood."""
-    centers = circle.hole_centers()
-    return all(any(Point(-one.x, one.y).distance_to(other) < _SAME for other in centers) for one in centers)
-
-
-def _length(length: float, unit: Unit) -> float:
-    return round(from_mm(length, unit), 6)
 
 
 def file_beside(parent: Path, part: DerivedPart) -> Path:

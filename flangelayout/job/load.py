@@ -203,12 +203,13 @@ class _Built:
 def _built(data: dict[str, object], shop: Shop, folder: Path | None) -> _Built:
     own = _validated(data, shop.patterns)
     written, surveyed = settle_diameters(shop.fill(own), shop.patterns)
-    mates = mate_jobs(written.mate, folder, shop.patterns)
+    parent = written.derived.file if written.derived else ""
+    mates = mate_jobs(written.mate, folder, shop.patterns, parent)
     plate = measured(build_flange(written, surveyed, shop.patterns, mates))
     doubts = without_left_out(tuple(unit_doubts(data, plate.flange)), tuple(written.checks.off))
     findings = (*check_drilling(plate), *check_text(_texts(written)), *doubts)
     added = shop.added(own) | _own_rows(written, plate.flange, shop.patterns)
-    beside = added | {where: mate.digest for where, mate in mates.items()}
+    beside = added | {where: mate.digest for where, mate in mates.items() if mate.file != parent}
     readings = held_against(written, plate.flange, surveyed, shop.patterns)
     return _Built(written, plate, findings, beside, readings)
 

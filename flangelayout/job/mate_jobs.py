@@ -22,18 +22,26 @@ from flangelayout.problems.job import JobProblem
 _MOST_BYTES = 4_000_000
 
 
-def mate_jobs(tables: Sequence[MateTable], folder: Path | None, own: OwnTables = ()) -> dict[str, MateJob]:
+def mate_jobs(
+    tables: Sequence[MateTable], folder: Path | None, own: OwnTables = (), parent: str = ""
+) -> dict[str, MateJob]:
     """The jobs named by mates, by the key of the mate.
 
     Args:
         tables: What is written.
         folder: Where paths are seen from; ``None`` where the job did not come from a file.
         own: A shop's own patterns.
+        parent: The file of the part that the job was derived from, which need not be there: its digest is known.
 
     Raises:
         InputError: If one of them cannot be read, or the job itself is in no file.
     """
-    return {where: _read(table.job, f"{where}.job", folder, own) for where, table in mate_tables(tables) if table.job}
+    named = ((where, table.job) for where, table in mate_tables(tables) if table.job)
+    return {
+        where: _read(written, f"{where}.job", folder, own)
+        for where, written in named
+        if written != parent or (folder is not None and (folder / written).is_file())
+    }
 
 
 def _read(written: str, where: str, folder: Path | None, own: OwnTables) -> MateJob:
@@ -49,4 +57,4 @@ def _read(written: str, where: str, folder: Path | None, own: OwnTables) -> Mate
     except (FlangeLayoutError, ValidationError):
         raise InputError.of(JobProblem.MATE_JOB_UNREADABLE, where, written=written) from None
     digest = hashlib.sha256(text.encode("utf-8", "surrogatepass")).hexdigest()
-    return MateJob(job.job.number or path.stem, flange, digest)
+    return MateJob(job.job.number or path.stem, flange, digest, written)

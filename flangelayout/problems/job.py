@@ -59,6 +59,8 @@ class JobProblem(ProblemKind):
     STYLE_FOR_CUT_PAPER = auto()
     IN_BORDER = auto()
     NOTHING_TO_DERIVE_FROM = auto()
+    NO_MIRROR_OF_EDGE = auto()
+    OPENING_TO_BE_SAID = auto()
     THICKNESS_TO_BE_SAID = auto()
     NO_ROOM_FOR_HANDLE = auto()
     BORDER_UNREADABLE = auto()

@@ -61,7 +61,7 @@ def washer_outside(bolt: str) -> Room | None:
     if size is None or size.washer_outside is None:
         return None
     if size.unit is Unit.IN:
-        return Room(size.washer_outside, f"ASME B18.21.1 type A wide; {Confidence.MEMORY.words}")
+        return Room(size.washer_outside, f"ASME B18.21.1 type A; {Confidence.MEMORY.words}")
     return Room(size.washer_outside, f"ISO 7089; {size.confidence.words}")
 
 

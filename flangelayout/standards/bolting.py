@@ -39,7 +39,7 @@ class BoltSize:
         """The standards of bolt, nut and washer."""
         if self.unit is Unit.MM:
             return "ISO 4014, ISO 4032, ISO 7089"
-        return "ASME B18.2.1, B18.2.2 heavy hex, B18.21.1 type A wide"
+        return "ASME B18.2.1, B18.2.2 heavy hex, B18.21.1 type A"
 
 
 def bolt_size(written: str) -> BoltSize | None:

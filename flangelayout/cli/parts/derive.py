@@ -8,9 +8,9 @@ import click
 
 from flangelayout.errors import InputError, OutputError, UnitError
 from flangelayout.files.whole import write_whole
-from flangelayout.flange.joints.derived import DerivedPart, Parent
+from flangelayout.flange.joints.derived import GASKET_PARTS, DerivedPart, Parent
 from flangelayout.job import Job, load_job
-from flangelayout.job.derive import GASKETS, AskedPart, derived_tables, file_beside
+from flangelayout.job.derive import AskedPart, derived_tables, file_beside
 from flangelayout.job.shop import load_shop
 from flangelayout.standards.joints.gaskets import gasket_tolerance
 from flangelayout.units import Unit, parse_length
@@ -28,6 +28,7 @@ class _DeriveOptions(TypedDict):
 
     circle: str | None
     thickness: str | None
+    bore: str | None
     material: str | None
     number: str | None
     at_once: bool
@@ -37,8 +38,13 @@ class _DeriveOptions(TypedDict):
 @click.argument("part", type=click.Choice([part.value for part in DerivedPart]), metavar="PART")
 @click.argument("job", metavar="JOB.toml")
 @click.argument("file", required=False, metavar="[FILE.toml]")
-@click.option("--circle", metavar="NAME", help="Letter, number or name of the bolt circle; the first unless told.")
+@click.option(
+    "--circle",
+    metavar="NAME",
+    help="Letter, number or name of the one bolt circle that is meant; else all on its side.",
+)
 @click.option("--thickness", metavar="LENGTH", help="Of the part. A gasket, a blind and a mate take what is usual.")
+@click.option("--bore", metavar="LENGTH", help="How far the part is open; as the flange and its mate unless told.")
 @click.option("--material", metavar="TEXT", help="Of the part; a gasket is of fiber sheet, others as the flange.")
 @click.option("--number", metavar="TEXT", help="Job number of the part; that of the flange with a letter unless told.")
 @click.option("--draw", "at_once", is_flag=True, help="Draw the part at once.")
@@ -72,6 +78,9 @@ def derive_command(
         write_whole(path, job_text(_worded(tables, loaded, beside, asked.part), head).encode())
     except OSError as problem:
         raise OutputError(f"{path}: cannot be written ({problem.strerror or problem}); name another folder") from None
+    circles = tables.get("bolt_circle")
+    if isinstance(circles, list) and len(circles) > 1:
+        click.echo(f"with {len(circles)} bolt circles of {job}, all on its side; --circle NAME takes one of them")
     if not options["at_once"]:
         click.echo(f"wrote {path}; edit what differs, then: flangelayout draw {path}")
         return 0
@@ -83,20 +92,27 @@ def derive_command(
 
 
 def _asked(part: DerivedPart, unit: Unit, options: _DeriveOptions) -> AskedPart:
-    thickness = None
-    if options["thickness"] is not None:
-        try:
-            thickness = parse_length(options["thickness"], unit)
-        except UnitError as wrong:
-            raise InputError(*wrong.placed("--thickness")) from None
-    texts = (options[key] or "" for key in ("material", "number"))
-    return AskedPart(part, options["circle"] or "", thickness, *texts)
+    return AskedPart(
+        part,
+        options["circle"] or "",
+        _length("--thickness", options["thickness"], unit),
+        _length("--bore", options["bore"], unit),
+        options["material"] or "",
+        options["number"] or "",
+    )
+
+
+def _length(option: str, written: str | None, unit: Unit) -> float | None:
+    try:
+        return None if written is None else parse_length(written, unit)
+    except UnitError as wrong:
+        raise InputError(*wrong.placed(option)) from None
 
 
 def _worded(tables: dict[str, object], job: Job, file: str, part: DerivedPart) -> dict[str, object]:
     """The tables with title, notes and the name of the face."""
     parent = Parent(part, job.info.number, job.info.revision, file, job.digest)
-    tolerance = gasket_tolerance(job.flange.bore or 0.0) if part in GASKETS else None
+    tolerance = gasket_tolerance(job.flange.bore or 0.0) if part in GASKET_PARTS else None
     texts = {"title": derived_title(part, job.info), "notes": derived_notes(parent, tolerance, job.unit)}
     title, plate = tables["job"], tables["plate"]
     face = {"face": face_text(parent)}

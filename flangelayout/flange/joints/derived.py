@@ -15,6 +15,9 @@ class DerivedPart(Enum):
     PADDLE = "paddle"
 
 
+GASKET_PARTS = (DerivedPart.GASKET, DerivedPart.FULL_FACE_GASKET)
+
+
 @dataclass(frozen=True, slots=True)
 class Parent:
     """The job that a part was derived from, as it was then.

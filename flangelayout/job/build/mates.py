@@ -23,11 +23,12 @@ from flangelayout.standards.joints.row_mates import mate_of_row
 
 @dataclass(frozen=True, slots=True)
 class MateJob:
-    """Another job that a mate names: its number, its plate, and the digest of its file."""
+    """Another job that a mate names: its number, its plate, the digest of its file, and how that is named."""
 
     number: str
     flange: Flange
     digest: str
+    file: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,11 +53,13 @@ def build_mates(
     Args:
         tables: What is written.
         circles: The bolt circles of the plate.
-        known: The jobs and the own patterns that mates may name.
+        known: The jobs and the own patterns that mates may name; a mate whose job is not among them is not known.
         problems: Where what is wrong is told.
     """
     found: list[Mate] = []
     for where, table in mate_tables(tables):
+        if table.job and not table.standard and where not in known.jobs:
+            continue
         try:
             mate = _mate(table, where, circles, known)
         except InputError as wrong:
@@ -74,12 +77,13 @@ def clocked_freely(flange: Flange, tables: Sequence[MateTable], limits: CheckLim
 
     Args:
         flange: The plate, its circles as they are written.
-        tables: The mates, in the order of the flange's.
+        tables: The mates, as they are written.
         limits: What metal and seats are held against.
     """
-    for mate, table in zip(flange.mates, tables, strict=True):
+    free = {where for where, table in mate_tables(tables) if table.clocking == "most metal"}
+    for mate in flange.mates:
         others = [group for group in range(len(flange.bolt_circles)) if is_clocked(flange, group, mate.group)]
-        if table.clocking == "most metal" and others:
+        if mate.key in free and others:
             circles = list(flange.bolt_circles)
             own = circles[mate.group]
             nearest = min(others, key=lambda group: abs(flange.bolt_circles[group].diameter - own.diameter))

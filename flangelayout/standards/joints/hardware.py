@@ -295,6 +295,8 @@ def _pins(asked: _Ordered) -> Hardware | LeftOut:
     """Dowel pins through the plate and into the mate."""
     diameter, thickness = asked.drilling.diameter, asked.flange.thickness
     unit = Unit.MM if abs(diameter - round(diameter, 1)) < 1e-6 else Unit.IN
+    if any(circle.joint.bolts_with for circle in asked.flange.bolt_circles):
+        return LeftOut(asked.group, f"{diameter:g} mm pin", NotListed.WITH_OTHER_PART)
     if thickness is None:
         return LeftOut(asked.group, f"{diameter:g} mm pin", NotListed.NO_THICKNESS)
     there = asked.flange.metal_at(asked.holes[0], thickness)

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from flangelayout.flange import Flange, LuggedOutline, SegmentOutline
 from flangelayout.flange.claims import named_rows
 from flangelayout.flange.joints import mates_by_group
+from flangelayout.flange.turning import PlateFace, TurnedKind
 from flangelayout.geometry.shapes import ORIGIN
 from flangelayout.provenance import Family
 from flangelayout.standards.practice import USUAL_GASKET_INCH, USUAL_GASKET_MM
@@ -45,7 +46,7 @@ def gasket_ring(flange: Flange, group: int, bolt: float) -> GasketRing | None:
     if isinstance(flange.outline, SegmentOutline):
         return None
     circle, mate = flange.bolt_circles[group], mates_by_group(flange.mates).get(group)
-    lies_on = [flange.raised_face_diameter, _width(flange)]
+    lies_on = [flange.raised_face_diameter, disc_width(flange)]
     if mate is not None:
         lies_on += [mate.raised_face_diameter, mate.outside_diameter]
     outside = min(circle.diameter - bolt, *(size for size in lies_on if size is not None))
@@ -54,15 +55,18 @@ def gasket_ring(flange: Flange, group: int, bolt: float) -> GasketRing | None:
 
 
 def gasket_inside(flange: Flange, group: int) -> float | None:
-    """How far in mm a gasket is open: as the wider bore, and round a spigot of the mate; ``None`` for no opening."""
+    """How far in mm a gasket is open: the wider bore, spigots and recesses left out; ``None`` for no opening."""
     mate = mates_by_group(flange.mates).get(group)
-    opens = [flange.bore]
+    face = mate.face if mate is not None else PlateFace.FACE
+    walls = [each for each in flange.turned if each.face is face and not each.inner_diameter]
+    inner = (each.diameter for each in walls if each.kind is not TurnedKind.RAISED_FACE)
+    opens = [flange.bore, *(size for size in inner if size < flange.bolt_circles[group].diameter)]
     if mate is not None:
         opens += [mate.bore, mate.spigot.diameter if mate.spigot else None]
     return max((size for size in opens if size is not None), default=None)
 
 
-def _width(flange: Flange) -> float:
+def disc_width(flange: Flange) -> float:
     """How wide in mm a disc round the middle may be and still lie whole on the plate."""
     if flange.round_diameter is not None:
         return flange.round_diameter

@@ -18,7 +18,7 @@ from flangelayout.standards.joints.hardware import (
 )
 from flangelayout.standards.joints.seals import gasket_ring
 from flangelayout.standards.joints.stock import StockKind, stock_rule
-from flangelayout.standards.shop import density_of
+from flangelayout.standards.shop import density_of, is_gasket_material
 from flangelayout.units import Unit, counted, decimal_text, mass_text, size_text
 from flangelayout.views.words.lengths import Lengths
 
@@ -41,7 +41,7 @@ _STANDARDS = {
     FastenerKind.JACK_SCREW: ("ISO 4017", "ASME B18.2.1"),
     FastenerKind.DOWEL: ("ISO 8734", "ASME B18.8.2"),
 }
-_NUTS, _WASHERS = ("ISO 4032", "ASME B18.2.2 heavy hex"), ("ISO 7089", "ASME B18.21.1 type A wide")
+_NUTS, _WASHERS = ("ISO 4032", "ASME B18.2.2 heavy hex"), ("ISO 7089", "ASME B18.21.1 type A")
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,16 +77,19 @@ def bill_table(flange: Flange, quantity: int, lengths: Lengths) -> TextTable:
     return TextTable(f"BILL OF MATERIAL ({lengths.words()})", columns, numbered)
 
 
-def bill_rows(flange: Flange, lengths: Lengths, joined: frozenset[int] = frozenset()) -> tuple[BillRow, ...]:
+def bill_rows(
+    flange: Flange, lengths: Lengths, joined: frozenset[int] = frozenset(), with_gasket: bool = True
+) -> tuple[BillRow, ...]:
     """Every thing to order, one by one.
 
     Args:
         flange: The plate.
         lengths: How lengths are written.
         joined: Circles whose joint is in the bill of another plate.
+        with_gasket: Whether what lies between is ordered with it.
     """
     found = [each for each in hardware_of(flange) if isinstance(each, Hardware) and each.group not in joined]
-    joints = (row for hardware in found for row in _joint_rows(flange, hardware, lengths))
+    joints = (row for hardware in found for row in _joint_rows(flange, hardware, lengths, with_gasket))
     return (*_plate_rows(flange, lengths), *joints)
 
 
@@ -174,7 +177,8 @@ def _plate_rows(flange: Flange, lengths: Lengths) -> Iterator[BillRow]:
         size = f"{lengths.diameter(flange.outline.outside_diameter)}{thick}"
     else:
         size = f"{lengths.size(box.width)} X {lengths.size(box.height)}{thick}"
-    what = "plate" if len(pieces) == 1 else "part of the plate"
+    whole = "gasket" if is_gasket_material(flange.material) else "plate"
+    what = whole if len(pieces) == 1 else f"part of the {whole}"
     mass = mass_words(flange, lengths.unit) if len(pieces) == 1 else _part_mass(flange, lengths.unit)
     yield BillRow(
         len(pieces),
@@ -192,7 +196,7 @@ def _part_mass(flange: Flange, unit: Unit) -> str:
     return mass_text(solid.mass(density[0]) / len(flange.pieces()), unit) if solid and density else ""
 
 
-def _joint_rows(flange: Flange, found: Hardware, lengths: Lengths) -> Iterator[BillRow]:
+def _joint_rows(flange: Flange, found: Hardware, lengths: Lengths, with_gasket: bool) -> Iterator[BillRow]:
     """The fasteners of one group, their nuts and washers, and what lies between the two parts."""
     grade = f" {found.grade}" if found.grade else ""
     part = f"{found.kind.value}{grade}{_assumed(found)}"
@@ -202,7 +206,7 @@ def _joint_rows(flange: Flange, found: Hardware, lengths: Lengths) -> Iterator[B
         yield BillRow(found.nuts, "hexagon nut", found.name, _standard(_NUTS, found), unit=unit)
     if found.washers:
         yield BillRow(found.washers, "washer", f"for {found.name}", _standard(_WASHERS, found), unit=unit)
-    ring = gasket_ring(flange, found.group, found.diameter) if found.gasket else None
+    ring = gasket_ring(flange, found.group, found.diameter) if found.gasket and with_gasket else None
     if ring and found.gasket:
         inside = lengths.diameter(ring.inside) if ring.inside is not None else "bore of the mate"
         usual = "" if found.gasket_stated else ", thickness assumed"

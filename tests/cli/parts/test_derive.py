@@ -7,9 +7,13 @@ from pathlib import Path
 
 import pytest
 
+from flangelayout.batch.bill import ordered
 from flangelayout.checks.finding import Result
 from flangelayout.checks.rule import Rule
 from flangelayout.cli import run
+from flangelayout.flange import Slot
+from flangelayout.flange.joints import MateSource
+from flangelayout.flange.turning import PlateFace, TurnedKind
 from flangelayout.job import Job, load_job
 from flangelayout.units import Unit
 from flangelayout.views.words.bill import bill_table
@@ -19,6 +23,7 @@ from jobs import job_data, toml_text
 Printed = Callable[..., tuple[int, str, str]]
 PARTS = ("gasket", "full-face-gasket", "blind", "spacer", "mate", "paddle")
 PLAIN = {"diameter": 240, "hole_count": 8, "hole_diameter": 22, "bolt": "M20"}
+SKEW_EDGE = [{"x": x, "y": y} for x, y in ((-150, -150), (170, -150), (150, 150), (-150, 150))]
 SKEW = PLAIN | {"start_angle": 7.0, "skip": [2]}
 
 
@@ -41,6 +46,7 @@ def parent(folder: Path, circle: dict[str, object], **tables: object) -> Job:
 
 
 def derived(printed: Printed, folder: Path, part: str, *options: str) -> Job:
+    (folder / f"T-1-{part}.toml").unlink(missing_ok=True)
     code, out, err = printed("derive", part, "T-1.toml", *options)
     assert (code, err) == (0, "")
     assert out == f"wrote T-1-{part}.toml; edit what differs, then: flangelayout draw T-1-{part}.toml\n"
@@ -95,6 +101,101 @@ def test_a_derived_part_has_a_file_of_its_own_and_no_bolts_in_its_bill(
     assert not [each for each in found.findings if each.result is Result.FAILED]
     if part in ("full-face-gasket", "paddle"):
         assert printed("draw", f"T-1-{part}.toml")[0] == 0
+
+
+def test_a_part_of_metal_names_its_flange_as_its_mate_and_is_held_against_it(tmp_path: Path, printed: Printed) -> None:
+    """The mate check runs against the file; without the file the part is still the same job."""
+    parent(tmp_path, PLAIN)
+    found = derived(printed, tmp_path, "blind")
+    assert [(mate.called, mate.source) for mate in found.flange.mates] == [("T-1", MateSource.JOB)]
+    rules = {each.rule for each in found.findings if each.result is Result.PASSED}
+    assert {Rule.MATE_BOLTS, Rule.MATE_SEAT} <= rules
+    parent(tmp_path, PLAIN | {"diameter": 246.0})
+    changed = load_job(tmp_path / "T-1-blind.toml")
+    assert Rule.MATE_BOLTS in {each.rule for each in changed.findings if each.failed}, "3 mm off, 1 mm room"
+    (tmp_path / "T-1.toml").unlink()
+    assert load_job(tmp_path / "T-1-blind.toml").digest == changed.digest == found.digest
+
+
+def test_all_circles_on_its_side_are_carried_and_one_where_asked(tmp_path: Path, printed: Printed) -> None:
+    """The circle whose mate lies on the back stays behind; jack screws push, they hold nothing."""
+    circles = [
+        PLAIN | {"name": "outer"},
+        {"diameter": 200, "hole_count": 4, "hole_diameter": 14, "bolt": "M12", "start_angle": 10},
+        {"diameter": 240, "hole_count": 2, "kind": "jack", "thread": "M12", "placement": "on-centerline"},
+    ]
+    file = tmp_path / "T-1.toml"
+    file.write_text(toml_text(job_data(bolt_circle=circles)), encoding="utf-8")
+    code, out, _ = printed("derive", "blind", "T-1.toml", "both.toml")
+    assert code == 0
+    assert "with 2 bolt circles of T-1.toml" in out
+    both = load_job(tmp_path / "both.toml")
+    assert [each.diameter for each in both.flange.bolt_circles] == [240, 200]
+    assert {round(math.hypot(x, y)) for x, y in places(both)} == {120, 100}
+    seen = [place for place in places(load_job(file)) if round(math.hypot(*place), 3) in (120, 100)]
+    assert {tuple(place) for place in places(both, mirrored=True)} <= set(seen)
+    assert printed("derive", "blind", "T-1.toml", "one.toml", "--circle", "outer")[0] == 0
+    assert [each.diameter for each in load_job(tmp_path / "one.toml").flange.bolt_circles] == [240]
+    behind = [{"circle": "B", "face": "back", "outside_diameter": 230, "thickness": 20, "hole_diameter": 14}]
+    file.write_text(toml_text(job_data(bolt_circle=circles, mate=behind)), encoding="utf-8")
+    assert printed("derive", "blind", "T-1.toml", "face.toml")[0] == 0
+    assert [each.diameter for each in load_job(tmp_path / "face.toml").flange.bolt_circles] == [240]
+
+
+def test_a_plate_that_is_not_round_hands_its_edge_and_its_bolts_on(tmp_path: Path, printed: Printed) -> None:
+    """A base plate: its bolts by x and y, turned over for what lies on it; its lone vent stays behind."""
+    file = tmp_path / "T-1.toml"
+    plate = {"outline": "rectangle", "width": 300, "height": 200, "corner_radius": 20, "thickness": 15, "bore": 80}
+    rectangle = {"width": 250, "height": 150, "columns": 2, "rows": 2, "x": 10, "bolt": "M16"}
+    opening = {"shape": "circle", "diameter": 20, "x": 0, "y": 60}
+    keys = job_data(plate=plate, hole_rectangle=[rectangle], opening=[opening], hole=[{"diameter": 8, "x": 60, "y": 0}])
+    del keys["bolt_circle"]
+    file.write_text(toml_text(keys), encoding="utf-8")
+    mate, gasket = (derived(printed, tmp_path, part) for part in ("mate", "full-face-gasket"))
+    corners = sorted((x, y) for x in (-115.0, 135.0) for y in (-75.0, 75.0))
+    assert (places(mate, mirrored=True), places(gasket)) == (corners, corners)
+    for found in (mate, gasket):
+        assert (found.flange.box().width, found.flange.box().height) == (300, 200)
+        assert len(found.flange.openings) == 1
+        assert len(bill_table(found.flange, 1, Lengths(found.unit)).rows) == 1
+    code, _, err = printed("derive", "gasket", "T-1.toml")
+    assert code == 2
+    assert "bolt_circle: a gasket is derived from" in err
+
+
+def test_what_is_turned_on_the_flange_is_met_by_the_part_on_it(tmp_path: Path, printed: Printed) -> None:
+    """A spigot goes into a register, ISO 286 h8 in H8 or half a millimeter loose; a slot of the flange stays a slot."""
+    spigot = {"kind": "spigot", "diameter": 200, "height": 4}
+    parent(tmp_path, PLAIN, turned=[spigot])
+    (loose,) = derived(printed, tmp_path, "blind").flange.turned
+    assert (loose.kind, loose.face, loose.diameter, loose.size) == (TurnedKind.RECESS, PlateFace.FACE, 200.5, 4.5)
+    parent(tmp_path, PLAIN, turned=[spigot | {"fit": "h8"}, spigot | {"face": "back", "diameter": 190}])
+    found = derived(printed, tmp_path, "mate")
+    (fitted,) = found.flange.turned
+    assert (fitted.diameter, fitted.fit.name if fitted.fit else "") == (200, "H8")
+    assert not [each for each in found.findings if each.failed]
+    assert derived(printed, tmp_path, "gasket").flange.bore == 200, "open round the spigot"
+    parent(tmp_path, PLAIN | {"kind": "slot", "slot_length": 30})
+    hole = derived(printed, tmp_path, "full-face-gasket").flange.holes()[0]
+    assert isinstance(hole.kind, Slot)
+    assert hole.kind.length == 30
+
+
+def test_a_gasket_is_as_wide_as_the_bill_says_and_ordered_once(tmp_path: Path, printed: Printed) -> None:
+    """Raised face of 212 inside bolts of 20 on 240: 212 by 170; ASME B16.21 NPS 6 Class 150: 8 3/4 in."""
+    ring = {"outside_diameter": 285, "bore": 170, "thickness": 22, "raised_face_diameter": 212, "raised_face_height": 2}
+    flange = parent(tmp_path, PLAIN, plate=ring)
+    found = derived(printed, tmp_path, "gasket")
+    assert (found.flange.round_diameter, found.flange.bore) == (212, 170)
+    assert "⌀212 / ⌀170 X" in str(bill_table(flange.flange, 1, Lengths(Unit.MM)).rows)
+    together = [(each.total, each.row.part) for each in ordered((flange, found))]
+    assert [part for _, part in together if "gasket" in part] == ["gasket, fiber gasket sheet"]
+    blind = derived(printed, tmp_path, "blind")
+    assert (8, "hexagon bolt, mate assumed as thick as this plate") in [
+        (each.total, each.row.part) for each in ordered((flange, found, blind))
+    ], "the joint is in the bill of the flange, and stays there"
+    parent(tmp_path, {"standard": "6 in 150 lb"}, plate={"standard": "6 in 150 lb", "bore": 168, "thickness": 24})
+    assert derived(printed, tmp_path, "gasket").flange.round_diameter == pytest.approx(8.75 * 25.4)
 
 
 def test_what_bolts_to_a_tapped_circle_has_holes_for_its_bolts(tmp_path: Path, printed: Printed) -> None:
@@ -176,8 +277,17 @@ def test_a_file_in_another_folder_finds_its_flange(tmp_path: Path, printed: Prin
     ("tables", "arguments", "words"),
     [
         ({}, ("spacer",), "--thickness: say how thick the spacer is"),
-        ({"plate": {"outside_diameter": 285, "thickness": 22}}, ("gasket",), "plate.bore: a gasket is derived from"),
-        ({"plate": {"outline": "square", "width": 300, "thickness": 22}}, ("blind",), "plate.outline: a blind is"),
+        ({"plate": {"outside_diameter": 285, "thickness": 22}}, ("gasket",), "--bore: say how far the gasket is open"),
+        (
+            {"plate": {"outline": "split", "outside_diameter": 285, "inside_diameter": 170, "part_count": 2}},
+            ("blind",),
+            "plate.outline: a blind is derived from a plate in one piece",
+        ),
+        (
+            {"plate": {"outline": "path", "thickness": 20, "path": SKEW_EDGE}},
+            ("mate",),
+            "plate.outline: a mate is drawn from the face that lies on this plate",
+        ),
         ({}, ("blind", "--circle", "C"), "--circle: "),
         ({}, ("blind", "--thickness", "thick"), "--thickness: "),
     ],

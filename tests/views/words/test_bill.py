@@ -113,7 +113,7 @@ def test_a_bolt_that_does_not_go_through_its_hole_is_not_ordered() -> None:
 @pytest.mark.parametrize("material", ["rubber sheet", "fiber gasket sheet", "PTFE sheet"])
 def test_a_gasket_orders_no_bolts_and_no_gasket(material: str) -> None:
     plate = bolted(material=material)
-    assert [row[3] for row in bill_table(plate, 10, MM).rows] == [f"plate, {material}"]
+    assert [row[3] for row in bill_table(plate, 10, MM).rows] == [f"gasket, {material}"]
     assert not list(bolt_notes(plate))
     assert mass_words(plate, MM.unit)
     assert len(cautions(plate)) == 1

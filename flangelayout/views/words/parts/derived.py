@@ -64,7 +64,8 @@ def _tolerance_note(stated: GasketTolerance, with_holes: bool, unit: Unit) -> st
 
     sides = f"outside +0/-{said(stated.outside_minus)}, inside ±{said(stated.inside)}"
     holes = f", bolt circle ±{said(stated.bolt_circle)}, neighboring holes ±{said(stated.chord)}" if with_holes else ""
-    return f"Tolerances in {unit.value}: {sides}{holes} ({stated.standard}, {stated.confidence.words})."
+    source = f"{stated.standard}, {stated.confidence.words}"
+    return f"Tolerances in {unit.value}: {sides}{holes} ({source}; those of EN 1514-1 are in no table here)."
 
 
 def face_text(parent: Parent) -> str:

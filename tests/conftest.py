@@ -1,5 +1,7 @@
 """Settings of every test: examples take the time they take, and are the same in every run."""
 
+import gc
+
 import pytest
 from hypothesis import settings
 
@@ -12,6 +14,13 @@ def pytest_addoption(parser: pytest.Parser) -> None:
     parser.addoption("--rounds", type=int, default=1, help="times the usual count of random inputs; 50 is a night")
     parser.addoption("--first", type=int, default=0, help="the number of the first random job")
     parser.addoption("--jobs", type=int, default=200, help="how many random jobs are drawn and read back; 20000 in 2 h")
+
+
+def pytest_collection_finish() -> None:
+    """What thousands of collected tests consist of stays to the end: it is not searched for garbage over and over."""
+    gc.collect()
+    gc.freeze()
+    gc.set_threshold(100_000, 50, 100)
 
 
 @pytest.fixture

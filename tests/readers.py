@@ -1,5 +1,6 @@
-"""Written files read back by programs that had no part in writing them: GDAL, svgelements, pdfminer."""
+"""Written files read back by programs that had no part in writing them: GDAL, svgelements, PDFium, pdfminer."""
 
+import ctypes
 from io import BytesIO, StringIO
 from typing import Any, NamedTuple
 
@@ -7,6 +8,8 @@ import ezdxf.filemanagement
 import numpy as np
 import pdfplumber
 import pyogrio.raw
+import pypdfium2
+import pypdfium2.raw as pdfium
 import shapely
 import svgelements
 from ezdxf.document import Drawing as DxfDocument
@@ -82,13 +85,24 @@ def pdf_curves(data: bytes, page: int = 0) -> list[dict[str, Any]]:
 def pdf_circles(data: bytes, page: int = 0) -> list[FoundCircle]:
     """Circles of a page in mm: closed paths of Bezier pieces whose joints lie on a circle."""
     found = []
-    for curve in pdf_curves(data, page):
-        kinds = [step[0] for step in curve["mm"]]
-        if len(kinds) > 8 and kinds[0] == "m" and kinds[-1] == "h" and set(kinds[1:-1]) == {"c"}:
-            circle = _circle_through(np.array([step[-1] for step in curve["mm"][1:-1]]))
-            if circle:
-                found.append(circle)
+    with pypdfium2.PdfDocument(data) as document:
+        for path in document[page].get_objects(filter=[pdfium.FPDF_PAGEOBJ_PATH]):
+            segments = [pdfium.FPDFPath_GetPathSegment(path, at) for at in range(pdfium.FPDFPath_CountSegments(path))]
+            kinds = [pdfium.FPDFPathSegment_GetType(each) for each in segments]
+            curved = all(kind == pdfium.FPDF_SEGMENT_BEZIERTO for kind in kinds[1:])
+            if len(kinds) > 18 and curved and pdfium.FPDFPathSegment_GetClose(segments[-1]):
+                circle = _circle_through(np.array([_end_in_mm(each, path) for each in segments[3::3]]))
+                found += [circle] if circle else []
     return found
+
+
+def _end_in_mm(segment: Any, path: Any) -> tuple[float, float]:  # noqa: ANN401 - of the raw interface
+    x, y = ctypes.c_float(), ctypes.c_float()
+    pdfium.FPDFPathSegment_GetPoint(segment, x, y)
+    at, inside = (x.value, y.value), path
+    while inside:
+        at, inside = inside.get_matrix().on_point(*at), inside.container
+    return at[0] * MM_PER_POINT, at[1] * MM_PER_POINT
 
 
 def bezier_points(path: list[tuple[Any, ...]], steps: int = 33) -> "np.ndarray[Any, np.dtype[np.float64]]":
@@ -107,8 +121,8 @@ def bezier_points(path: list[tuple[Any, ...]], steps: int = 33) -> "np.ndarray[A
 
 def pdf_text(data: bytes, page: int = 0) -> list[str]:
     """The texts of a page, in the order of drawing, spaces left out at their ends; level texts only."""
-    with pdfplumber.open(BytesIO(data)) as document:
-        return list(document.pages[page].extract_text(use_text_flow=True).split("\n"))
+    with pypdfium2.PdfDocument(data) as document:
+        return str(document[page].get_textpage().get_text_range()).split("\r\n")
 
 
 def _in_mm(step: tuple[Any, ...], height: float) -> tuple[Any, ...]:
@@ -140,6 +154,10 @@ def dxf_groups(data: bytes) -> list[tuple[int, str]]:
 
 def pdf_pages_text(data: bytes) -> str:
     """Everything that all pages say, one line after the other with a space between, as the sentences go on."""
-    with pdfplumber.open(BytesIO(data)) as document:
-        texts = [page.extract_text(use_text_flow=True) for page in document.pages]
-    return " ".join(" ".join(texts).split())
+    return " ".join(pdf_pages(data))
+
+
+def pdf_pages(data: bytes) -> list[str]:
+    """What each page says, one line after the other with a space between."""
+    with pypdfium2.PdfDocument(data) as document:
+        return [" ".join(page.get_textpage().get_text_range().split()) for page in document]

@@ -6,10 +6,8 @@ import os
 import re
 import subprocess
 import sys
-from io import BytesIO
 from pathlib import Path
 
-import pdfplumber
 import pytest
 
 from flangelayout import load_job
@@ -17,7 +15,7 @@ from flangelayout.cli import run
 from flangelayout.files import store
 from flangelayout.files.records import RECORDS_FOLDER
 from jobs import HOSTILE_TEXTS, job_data, toml_text
-from readers import dxf_document, pdf_circles, svg_circles
+from readers import dxf_document, pdf_circles, pdf_pages_text, svg_circles
 
 PROJECT = Path(store.__file__).parents[2]
 PARTS = ("_cut_mm.dxf", "_cut_mm.svg", "_template_A4.pdf", "_template_mm.svg", "_sheet.pdf", "_sheet_mm.dxf")
@@ -341,9 +339,7 @@ AS_STANDARD = {"standard": "EN 1092-1 PN16 DN150"}
 
 def sheet_words(folder: Path) -> str:
     """Everything the layout sheet says, lines joined."""
-    data = (folder / "T-1-A_sheet.pdf").read_bytes()
-    with pdfplumber.open(BytesIO(data)) as document:
-        return " ".join(" ".join((page.extract_text() or "").split()) for page in document.pages)
+    return pdf_pages_text((folder / "T-1-A_sheet.pdf").read_bytes())
 
 
 @pytest.mark.slow

@@ -13,6 +13,7 @@ from pdfminer.pdftypes import resolve1
 from batch_lists import row, write_list
 from flangelayout.cli import run
 from jobs import job_data, toml_text
+from readers import pdf_pages
 
 Said = tuple[int, str, str]
 Call = Callable[..., Said]
@@ -119,8 +120,7 @@ def test_sheets_cut_list_and_bill_are_bound(call: Call, tmp_path: Path) -> None:
     assert f"  wrote     {out / 'week-12_sheets.pdf'}" in said
     data = (out / "week-12_sheets.pdf").read_bytes()
     assert data.startswith(b"%PDF-1.6")
-    with pdfplumber.open(BytesIO(data)) as document:
-        texts = [page.extract_text() for page in document.pages]
+    texts = pdf_pages(data)
     bound = pypdf.PdfReader(BytesIO(data))
     titles = [each.title for each in bound.outline if not isinstance(each, list)]
     pages = [bound.get_destination_page_number(each) for each in bound.outline if not isinstance(each, list)]
@@ -199,15 +199,13 @@ def test_a_bound_packet_says_on_its_first_page_what_is_missing(call: Call, tmp_p
     code, said, _ = call("draw", path, "--into", tmp_path, "--only", "sheet", "--bind", "w", "--cores", 1)
     assert code == 2
     assert "w: 1 job missing, named on its first page" in said
-    with pdfplumber.open(tmp_path / "w_sheets.pdf") as document:
-        first, second = (page.extract_text() for page in document.pages[:2])
+    first, second, *_ = pdf_pages((tmp_path / "w_sheets.pdf").read_bytes())
     assert "THIS PACKET IS NOT COMPLETE" in first
     assert "week.csv row 3" in first
     assert "NOT COMPLETE" not in second
     write_list(path, [row(0), row(2)])
     assert call("draw", path, "--into", tmp_path, "--only", "sheet", "--bind", "w", "--cores", 1)[0] == 0
-    with pdfplumber.open(tmp_path / "w_sheets.pdf") as document:
-        assert "NOT COMPLETE" not in document.pages[0].extract_text()
+    assert "NOT COMPLETE" not in pdf_pages((tmp_path / "w_sheets.pdf").read_bytes())[0]
 
 
 def test_files_are_parted_by_their_use_when_asked(call: Call, tmp_path: Path) -> None:

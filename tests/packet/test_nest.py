@@ -15,7 +15,7 @@ from flangelayout.nest import Stock
 from flangelayout.packet.nest import build_nest, marks
 from flangelayout.units import Unit, to_mm
 from jobs import Data, make_job
-from readers import dxf_circles, dxf_document, dxf_shapes, pdf_text
+from readers import dxf_circles, dxf_document, dxf_shapes, pdf_pages_text, pdf_text
 
 pytestmark = pytest.mark.usefixtures("few_tries")
 
@@ -172,10 +172,9 @@ def test_the_sheet_marks_every_part_and_names_every_job(paper: str) -> None:
     data = only(packet.files, ".pdf")
     with pdfplumber.open(BytesIO(data)) as document:
         sizes = {(round(float(page.width)), round(float(page.height))) for page in document.pages}
-        pages = range(len(document.pages))
     # ISO 216 A4 and ASME Y14.1 size A, lying on the side.
     assert sizes == {{"A4": (842, 595), "Letter": (792, 612)}[paper]}
-    text = "\n".join(line for page in pages for line in pdf_text(data, page))
+    text = pdf_pages_text(data)
     assert all(mark in text for mark, _ in marks(packet.nest))
     assert all(f"{job.info.number} rev A" in text for job in mixed_jobs())
     assert "2500 x 1250 x 16 mm" in text

@@ -4,10 +4,8 @@ import csv
 import io
 import json
 import math
-from io import BytesIO
 from pathlib import Path
 
-import pdfplumber
 import pytest
 
 from flangelayout.cli import run
@@ -21,6 +19,7 @@ from flangelayout.shopwork.rates import RateKey, Rates
 from flangelayout.units import Unit
 from flangelayout.views.words.lengths import Lengths
 from flangelayout.views.words.shopwork import operation_words
+from readers import pdf_pages_text
 
 RATES = """\
 [shop.rates]
@@ -160,16 +159,11 @@ def test_rates_are_read_in_the_units_of_the_shop_file_and_nonsense_is_refused() 
             shop_from_text(f"[shop.rates]\n{wrong}\n")
 
 
-def words(page: bytes) -> str:
-    with pdfplumber.open(BytesIO(page)) as document:
-        return " ".join(" ".join((each.extract_text() or "").split()) for each in document.pages)
-
-
 def test_the_page_and_the_list_hold_every_figure_and_name_every_rate() -> None:
     rates = shop_from_text(RATES).rates
     job = quoted_job(adapter(), rates)
     packet = quote_packet("MB-130-A", [job], rates, "A4")
-    page = words(packet["MB-130-A_quote.pdf"])
+    page = pdf_pages_text(packet["MB-130-A_quote.pdf"])
     for key, _ in rates.values:
         assert f"{key.value}: " in page
     assert "(shop.toml, [shop.rates], stated 2026-09-01)" in page
@@ -185,13 +179,13 @@ def test_the_page_and_the_list_hold_every_figure_and_name_every_rate() -> None:
 
 def test_the_traveller_has_every_step_a_box_for_each_and_the_digest_of_what_is_cut() -> None:
     job = adapter()
-    page = words(traveller_packet(job, shop_from_text(RATES).rates)["MB-130-A_traveller.pdf"])
+    page = pdf_pages_text(traveller_packet(job, shop_from_text(RATES).rates)["MB-130-A_traveller.pdf"])
     for text in ("heat number", "remnant tag", "digest read on the cut file", "by, date", "STOP: read the chords"):
         assert text in page
     assert page.count(job.digest[:10]) == 2
     assert page.index("Cut 1 edge") < page.index("Drill 8 × ⌀22") < page.index("Tap 8 × M16 × 16 DEEP")
     assert page.index("STOP: read the chords") < page.index("Turn RECESS") < page.index("Inspect ")
-    bare = words(traveller_packet(job, Rates())["MB-130-A_traveller.pdf"])
+    bare = pdf_pages_text(traveller_packet(job, Rates())["MB-130-A_traveller.pdf"])
     assert "No times: the shop file states no rates." in bare
 
 
@@ -215,7 +209,7 @@ def test_a_list_is_quoted_with_totals_and_the_faulty_row_is_told(
     assert "row 4" in told.err
     assert run(["quote", str(listing)]) == 2
     assert capsys.readouterr().out.count("2 jobs, 3 parts: ") == 1
-    assert words((tmp_path / "week_quote.pdf").read_bytes()).count("2 jobs, 3 parts: ") == 1
+    assert pdf_pages_text((tmp_path / "week_quote.pdf").read_bytes()).count("2 jobs, 3 parts: ") == 1
     assert {path.name for path in tmp_path.glob("week_quote*")} == {"week_quote.pdf", "week_quote.csv"}
     assert run(["traveller", str(listing)]) == 2
     assert len(list(tmp_path.glob("*_traveller.pdf"))) == 2

@@ -1,7 +1,6 @@
 """What screen, sheet, check and page say of random jobs, held against what is so: nothing false, nothing missing."""
 
 import html
-import io
 import os
 import re
 import tomllib
@@ -10,15 +9,14 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-import pdfplumber
 import pytest
-from pypdfium2 import PdfDocument
 
 from flangelayout import load_job
 from flangelayout.packet.job import layout_pages
 from flangelayout.web.form.address import write_address
 from flangelayout.web.form.state import State
 from flangelayout.writers.pdf import write_pdf
+from readers import pdf_pages_text
 from truth.outside import Ran, claims_match, command, denies_match, job_file, points_at, says
 from truth.scenarios import Scenario, scenario
 from web.served import Client, client
@@ -49,25 +47,15 @@ def browser() -> Iterator[Client]:
         yield asking
 
 
-def told_of(case: Scenario, folder: Path, browser: Client, by_pdfplumber: bool) -> Told:
+def told_of(case: Scenario, folder: Path, browser: Client) -> Told:
     path = job_file(folder, case.text)
     drawn = command(folder, "draw", path, "--only", "holes", "--force")
-    sheet = _printed(write_pdf(layout_pages(load_job(path))), by_pdfplumber) if drawn.code == 0 else ""
+    sheet = pdf_pages_text(write_pdf(layout_pages(load_job(path)))) if drawn.code == 0 else ""
     asked = command(folder, "check", path, "--json")
     document = asked.document if asked.out else {"findings": [], "checks": {}}
     address = write_address(State(data=tomllib.loads(case.text)))
     screens = [browser.get(f"/?{address}&step={step}").text for step in ("measure", "decide", "flange", "check")]
     return Told(drawn, sheet, command(folder, "check", path), document, " ".join(_words(screen) for screen in screens))
-
-
-def _printed(data: bytes, by_pdfplumber: bool) -> str:
-    if by_pdfplumber:
-        with pdfplumber.open(io.BytesIO(data)) as document:
-            texts = [page.extract_text(use_text_flow=True) for page in document.pages]
-    else:
-        with PdfDocument(data) as pages:
-            texts = [page.get_textpage().get_text_range() for page in pages]
-    return " ".join(" ".join(texts).split())
 
 
 def _words(page: str) -> str:
@@ -212,15 +200,15 @@ JUDGES = (
 )  # fmt: skip
 
 
-def verdict(seed: int, folder: Path, browser: Client, by_pdfplumber: bool = False) -> list[str]:
+def verdict(seed: int, folder: Path, browser: Client) -> list[str]:
     """Everything that is untrue or missing in what was said of one job."""
     case = scenario(seed)
-    return [f"seed {seed}: {fault}" for fault in faults(case, folder, browser, by_pdfplumber)]
+    return [f"seed {seed}: {fault}" for fault in faults(case, folder, browser)]
 
 
-def faults(case: Scenario, folder: Path, browser: Client, by_pdfplumber: bool = False) -> list[str]:
+def faults(case: Scenario, folder: Path, browser: Client) -> list[str]:
     """Everything untrue or missing, with the judge that found it."""
-    told = told_of(case, folder, browser, by_pdfplumber)
+    told = told_of(case, folder, browser)
     for said in (told.drawn.said, told.check.said, told.page):
         assert "Traceback" not in said
     judged = [
@@ -240,4 +228,4 @@ def test_nothing_untrue_is_said_of_a_few_jobs(tmp_path: Path, browser: Client) -
 def test_nothing_untrue_is_said_of_a_thousand_jobs(part: int, tmp_path: Path, browser: Client) -> None:
     each = int(os.environ.get("FLANGELAYOUT_CLAIMS", "50"))
     seeds = range(part * each, (part + 1) * each)
-    assert [fault for seed in seeds for fault in verdict(seed, tmp_path, browser, by_pdfplumber=True)] == []
+    assert [fault for seed in seeds for fault in verdict(seed, tmp_path, browser)] == []

@@ -32,7 +32,7 @@ def judge_ties(case: Scenario, told: Told) -> Iterator[str]:
 
 def faults_of(seed: int, folder: Path, browser: Client) -> list[str]:
     case = tied_scenario(seed)
-    told = told_of(case, folder, browser, by_pdfplumber=False)
+    told = told_of(case, folder, browser)
     return [f"seed {seed}: {fault}" for fault in judge_ties(case, told)]
 
 

@@ -4,10 +4,10 @@ import json
 from collections.abc import Callable
 from pathlib import Path
 
-import pdfplumber
 import pytest
 
 from flangelayout.cli import run
+from readers import pdf_pages_text
 
 RING = Path(__file__).parents[3] / "samples" / "intake-ring.toml"
 BOXES = "2=240 3=239.9 4=240.1 5=240.0 6=91.9 7=91.7 8=91.9 9=92.8 10=91.0 11=91.8 12=91.9 13=91.7"
@@ -27,8 +27,7 @@ def printed(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch,
 
 
 def text_of(file: Path) -> str:
-    with pdfplumber.open(file) as pdf:
-        return "\n".join(page.extract_text() for page in pdf.pages)
+    return pdf_pages_text(file.read_bytes())
 
 
 def test_the_form_has_a_numbered_box_for_each_reading_and_its_numbers_are_judged(

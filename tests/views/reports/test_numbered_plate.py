@@ -1,16 +1,14 @@
 """The picture of a form: what stands beside the holes and on the readings can be told apart."""
 
 import math
-from io import BytesIO
 from itertools import combinations
-
-import pdfplumber
 
 from flangelayout.drawing.model import Label
 from flangelayout.drawing.textwidth import label_box
 from flangelayout.job import job_from_data
 from flangelayout.packet.reports import form_packet
 from flangelayout.views.reports.numbered_plate import NumberedChord, numbered_plate
+from readers import pdf_pages_text
 
 
 def test_no_label_of_a_form_stands_on_another_on_a_reading_or_on_the_rim() -> None:
@@ -44,8 +42,7 @@ def test_a_form_speaks_of_what_a_reading_may_be_only_where_limits_are_stated() -
     for tolerances, said in (({}, False), ({"chord": 0.5}, True)):
         job = job_from_data({"plate": plate, "bolt_circle": [circle], "tolerances": tolerances})
         (pdf,) = form_packet(job, "T-1.toml").values()
-        with pdfplumber.open(BytesIO(pdf)) as pages:
-            text = " ".join(page.extract_text() for page in pages.pages)
+        text = pdf_pages_text(pdf)
         assert ("below it what it may be" in text) is said
         assert ("outside what it may be" in text) is said
         assert ("far from the size drawn" in text) is not said

@@ -1,11 +1,15 @@
-"""Settings of every test: examples take the time they take, and are the same in every run."""
+"""Settings of every test: examples take the time they take, and are the same in every run.
+
+``--hypothesis-profile thorough`` tries many more of them.
+"""
 
 import gc
 
 import pytest
 from hypothesis import settings
 
-settings.register_profile("project", max_examples=40, deadline=None, derandomize=True)
+settings.register_profile("project", max_examples=15, deadline=None, derandomize=True)
+settings.register_profile("thorough", max_examples=200, deadline=None, derandomize=True)
 settings.load_profile("project")
 
 

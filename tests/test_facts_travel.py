@@ -48,6 +48,7 @@ def test_nothing_in_the_package_decides_by_words() -> None:
     assert left(of_the_package()) == []
 
 
+@pytest.mark.slow
 def test_every_exception_is_still_needed() -> None:
     found = of_the_package()
     assert {each.module for each in found} >= set(READERS)

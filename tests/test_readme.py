@@ -5,12 +5,12 @@ import shlex
 from pathlib import Path
 
 import click
-import pytest
 
 import flangelayout
 from flangelayout.cli import commands
 from flangelayout.job import job_from_text
 from flangelayout.packet.job import build_packet
+from rows import every_row
 
 PROJECT = Path(flangelayout.__file__).parents[1]
 TEXT = (PROJECT / "README.md").read_text(encoding="utf-8")
@@ -26,7 +26,7 @@ def test_it_opens_with_one_paragraph_that_states_the_job_and_stays_short() -> No
     assert len(TEXT.splitlines()) <= 150
 
 
-@pytest.mark.parametrize("line", ["".join(found) for found in SHOWN])
+@every_row("line", ["".join(found) for found in SHOWN])
 def test_every_command_it_shows_is_there_with_its_options(line: str) -> None:
     _, name, *rest = shlex.split(line, comments=True)
     if name == "COMMAND":

@@ -55,7 +55,7 @@ def test_the_large_ring_runs_over_many_pages() -> None:
     assert len(sheets.sheets) > 20
 
 
-@pytest.mark.parametrize("path", JOBS, ids=lambda path: path.stem)
+@pytest.mark.parametrize("path", [JOBS[0], *(pytest.param(path, marks=pytest.mark.slow) for path in JOBS[1:])])
 def test_files_kept_beside_a_sample_are_what_it_makes(path: Path) -> None:
     packet = build_packet(load_job(path))
     kept = {file.name: file for file in SAMPLES.rglob("*") if file.name in packet}

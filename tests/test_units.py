@@ -19,12 +19,13 @@ from flangelayout.units import (
     size_text,
     to_mm,
 )
+from rows import every_row
 
 # The inch is 25.4 mm exactly: international yard and pound agreement of 1959.
 INCH = Fraction(254, 10)
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("written", "mm"),
     [
         ("22 mm", 22.0),
@@ -63,7 +64,7 @@ def test_what_names_no_unit_is_in_the_unit_of_the_job(written: str | float, mm: 
     assert parse_length(written, Unit.IN) == mm
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("written", "reason"),
     [
         ("", "not a length"),
@@ -125,7 +126,7 @@ def test_a_number_survives_the_way_there_and_back(number: float) -> None:
         assert parse_length(number, unit) == to_mm(number, unit)
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("written", "degrees"),
     [("22.5 deg", 22.5), ("22.5°", 22.5), ("22 1/2", 22.5), (45, 45.0), ("-30 degrees", -30.0), ("0", 0.0)],
 )
@@ -133,13 +134,13 @@ def test_an_angle_reads_as_people_write_it(written: str | float, degrees: float)
     assert parse_angle(written) == degrees
 
 
-@pytest.mark.parametrize("written", ["22 rad", "22 mm", "steep", float("nan"), 10**400, False])
+@every_row("written", ["22 rad", "22 mm", "steep", float("nan"), 10**400, False])
 def test_what_is_no_angle_is_refused(written: str | float) -> None:
     with pytest.raises(UnitError):
         parse_angle(written)
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("mm", "unit", "text"),
     [
         (285.0, Unit.MM, "285"),

@@ -12,6 +12,7 @@ from flangelayout.files.starters import starter_list
 from flangelayout.flange import BoltCircle
 from flangelayout.job import Job
 from flangelayout.units import Unit
+from rows import every_row
 
 
 def jobs_of(path: Path, unit: Unit | None = None) -> list[Job]:
@@ -43,7 +44,7 @@ def sizes(job: Job) -> tuple[float | None, ...]:
             circle.hole_diameter)  # fmt: skip
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("heading", "key"),
     [
         ("OD", "plate.outside_diameter"),
@@ -82,7 +83,7 @@ def test_a_heading_names_the_key_that_the_trade_means(heading: str, key: str) ->
     assert found.unit is None
 
 
-@pytest.mark.parametrize("sign", ["OD (mm)", "OD [mm]", "OD mm", "od_mm", "O.D., mm", "Outside dia (in mm)", "OD (MM)"])
+@every_row("sign", ["OD (mm)", "OD [mm]", "OD mm", "od_mm", "O.D., mm", "Outside dia (in mm)", "OD (MM)"])
 def test_a_heading_may_say_its_unit(sign: str) -> None:
     found = read_heading(sign)
     assert found
@@ -92,7 +93,7 @@ def test_a_heading_may_say_its_unit(sign: str) -> None:
     assert other.unit is Unit.IN
 
 
-@pytest.mark.parametrize(
+@every_row(
     "heading",
     [
         *("diameter", "Paid by", "bolts", "Qty (mm)", "bolt_circle[0].diameter"),

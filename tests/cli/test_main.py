@@ -15,6 +15,7 @@ from flangelayout import cli
 from flangelayout.cli import commands, main, run
 from flangelayout.errors import GeometryError, SurveyError
 from jobs import job_data, toml_text
+from rows import every_row
 
 TEXTS = Path(__file__).parent / "help_texts"
 NAMES = commands.list_commands(click.Context(commands))
@@ -37,7 +38,7 @@ def words(text: str) -> str:
     return re.sub(r"\s+", " ", text).replace("-h, --help", "--help")
 
 
-@pytest.mark.parametrize("name", ["", *NAMES])
+@every_row("name", ["", *NAMES])
 def test_help_texts_are_as_reviewed(name: str) -> None:
     kept = (TEXTS / f"{name or 'flangelayout'}.txt").read_text(encoding="utf-8")
     assert words(help_text(name)) == words(kept)

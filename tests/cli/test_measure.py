@@ -11,6 +11,7 @@ from flangelayout.cli import run as command_line
 from flangelayout.cli.measuring.measure import measure_command
 from flangelayout.errors import InputError, SurveyError
 from flangelayout.job import load_job
+from rows import every_row
 
 
 def run(*words: str) -> Result:
@@ -153,7 +154,7 @@ def test_expected_readings_as_json() -> None:
     assert data["spans"][0]["centers"] == pytest.approx(110 * 0.587785, abs=1e-4)  # type: ignore[index]  # a list
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("words", "says"),
     [
         (("--holes", "1", "--chord", "91.7"), "1 cannot make a bolt circle"),
@@ -197,6 +198,7 @@ def test_help_loads_neither_numpy_nor_a_drawing_library() -> None:
     assert out.stdout.endswith("set()\n")
 
 
+@pytest.mark.slow
 def test_measuring_loads_no_drawing_library() -> None:
     code = (
         "import sys; from flangelayout.cli.measuring.measure import measure_command\n"

@@ -19,6 +19,7 @@ from flangelayout.job import Job
 from flangelayout.packet.job import Part, build_packet
 from jobs import make_job
 from readers import MM_PER_POINT, pdf_circles, pdf_text
+from rows import every_row
 
 Floats = NDArray[np.float64]
 DOTS_PER_MM = 10.0
@@ -83,7 +84,7 @@ def test_bars_may_be_given_in_inches() -> None:
     assert record["across"] == pytest.approx(7.85 * 25.4 / 200, abs=1e-6)
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("words", "said"),
     [
         (("office", "--x", "193", "--y", "200"), "fit to page"),
@@ -189,6 +190,7 @@ def test_the_loop_makes_a_wrong_printer_true() -> None:
             assert length == pytest.approx(nominal, rel=5e-4), (page, axis)
 
 
+@pytest.mark.slow
 def test_without_the_correction_the_same_printer_is_off() -> None:
     """The measurement itself sees an error ten times as large as is allowed."""
     press = printed_by(0.994, 1.003)

@@ -10,6 +10,7 @@ from click.testing import CliRunner, Result
 from flangelayout.cli.standards import standards_command
 from flangelayout.errors import FlangeLayoutError, InputError
 from flangelayout.standards import all_patterns, all_tables, search
+from rows import every_row
 
 
 def run(*arguments: str) -> Result:
@@ -146,7 +147,7 @@ def test_json_of_everything_is_every_row() -> None:
     assert len(json.loads(printed("--json"))) == len(all_patterns())
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("arguments", "words"),
     [
         (["PN16 DN17"], 'TEXT: "PN16 DN17" is in no table; the nearest: EN 1092-1 PN16 DN15'),

@@ -4,6 +4,7 @@ import pytest
 
 from flangelayout.drawing.convention import Convention
 from flangelayout.drawing.layers import Layer
+from rows import every_row
 
 # ISO 128-2, lines 02.1 and 04.1 in group 0.5: dashes of 12 and 24 widths, gaps of 3, dots of a half (from memory).
 # ASME Y14.2: hidden lines of 3 mm and gaps of 1 mm, centerlines of 20, 1.5, 3 and 1.5 mm (from memory).
@@ -17,7 +18,7 @@ LINES = [
 ]
 
 
-@pytest.mark.parametrize(("convention", "layer", "width", "dashes"), LINES)
+@every_row(("convention", "layer", "width", "dashes"), LINES)
 def test_a_line_has_the_width_and_the_dashes_of_its_standard(
     convention: Convention, layer: Layer, width: float, dashes: tuple[float, ...]
 ) -> None:

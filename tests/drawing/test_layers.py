@@ -1,8 +1,7 @@
 from itertools import groupby
 
-import pytest
-
 from flangelayout.drawing.layers import Layer
+from rows import every_row
 
 
 def test_one_line_type_has_one_pattern() -> None:
@@ -11,7 +10,7 @@ def test_one_line_type_has_one_pattern() -> None:
         assert len(set(patterns)) == 1, name
 
 
-@pytest.mark.parametrize("layer", list(Layer))
+@every_row("layer", list(Layer))
 def test_a_layer_can_stand_in_any_file(layer: Layer) -> None:
     pen = layer.pen
     assert set(pen.name) <= set("ABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789_")

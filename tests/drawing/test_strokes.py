@@ -4,6 +4,7 @@ import pytest
 
 from flangelayout.drawing.strokes import plain_signs, stroke_text, stroke_width, unmarkable
 from flangelayout.geometry.shapes import ORIGIN, Contour, Line, Point, extent
+from rows import every_row
 
 SIGNS = string.ascii_uppercase + string.digits + "-+=.,:/_()"
 
@@ -17,7 +18,7 @@ def segments(text: str, height: float = 6.0) -> list[Line]:
     return lines
 
 
-@pytest.mark.parametrize("sign", SIGNS)
+@every_row("sign", SIGNS)
 def test_no_stroke_of_a_letter_is_traced_twice(sign: str) -> None:
     keys = [frozenset((line.start, line.end)) for line in segments(sign)]
     assert keys
@@ -25,7 +26,7 @@ def test_no_stroke_of_a_letter_is_traced_twice(sign: str) -> None:
     assert all(line.start != line.end for line in segments(sign))
 
 
-@pytest.mark.parametrize("sign", SIGNS)
+@every_row("sign", SIGNS)
 def test_strokes_on_one_line_do_not_overlap(sign: str) -> None:
     lines = segments(sign)
     for index, one in enumerate(lines):
@@ -48,7 +49,7 @@ def test_every_sign_is_a_figure_of_its_own() -> None:
     assert len(set(figures.values())) == len(SIGNS)
 
 
-@pytest.mark.parametrize("sign", string.ascii_uppercase + string.digits)
+@every_row("sign", string.ascii_uppercase + string.digits)
 def test_capitals_and_digits_are_as_high_as_asked_for(sign: str) -> None:
     boxes = [extent(line) for line in segments(sign, height=9.0)]
     assert min(box.bottom for box in boxes) == pytest.approx(0.0)

@@ -14,6 +14,7 @@ from flangelayout.english.sentences import PYTHON, Door, template_of
 from flangelayout.problems.cures import Cure
 from flangelayout.problems.kind import ProblemKind
 from flangelayout.web.content.field_notes import STILL_TO_FILL_IN
+from rows import every_row
 
 _ROOMS = sorted(
     path.stem for path in (PACKAGE / "problems").glob("*.py") if path.stem not in ("__init__", "kind", "cures")
@@ -89,6 +90,7 @@ def test_no_kind_is_left_that_nothing_tells() -> None:
     assert sorted(mentioned_kinds() - set(_kinds())) == []
 
 
+@pytest.mark.slow
 def test_every_problem_shows_its_kind_where_it_is_told() -> None:
     unseen = [telling.place for telling in tellings() if not telling.kinds]
     assert [place for place in unseen if not place.startswith(_TO_DO)] == []
@@ -99,7 +101,7 @@ def test_no_room_that_is_done_makes_a_sentence() -> None:
     assert [place for place in sentences() if not place.startswith(_TO_DO)] == []
 
 
-@pytest.mark.parametrize("room", _ROOMS)
+@every_row("room", _ROOMS)
 def test_words_for_a_problem_stand_nowhere_but_in_the_language(room: str) -> None:
     lines = (PACKAGE / "problems" / f"{room}.py").read_text(encoding="utf-8").splitlines()
     assert [line for line in lines if "=" in line and "auto()" not in line] == []

@@ -11,9 +11,10 @@ from flangelayout.facts import Fact, Length, Unit
 from flangelayout.problems.cures import Cure
 from flangelayout.problems.units import UnitProblem
 from flangelayout.units import parse_length
+from rows import every_row
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("template", "fact", "said"),
     [
         ("{x}", Length(298.45, Unit.IN), "11 3/4 in"),

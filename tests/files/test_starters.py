@@ -13,13 +13,14 @@ from flangelayout.files.starters import samples, starters
 from flangelayout.flange.claims import met_rows, named_rows
 from flangelayout.job import job_from_text
 from flangelayout.packet.job import Part, build_packet
+from rows import every_row
 
 
 def test_the_three_usual_plates_have_a_starter() -> None:
     assert {"adapter", "blind", "ring-flange"} <= set(starters())
 
 
-@pytest.mark.parametrize("kind", sorted(starters()))
+@every_row("kind", sorted(starters()))
 def test_a_starter_is_a_sound_job_and_says_what_it_is(kind: str) -> None:
     starter = starters()[kind]
     text = starter.content.decode()

@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 from flangelayout.errors import GeometryError
 from flangelayout.flange import BoltCircle, Centerline, Drilling, Tapped, chord_across, chord_to_diameter
 from jobs import bolt_circle
+from rows import every_row
 
 # Chords of a circle of diameter 1 parted into n, from a printed table of an indexing article, six digits.
 # The table prints 0.2070 for n = 15, a misprint; sin 12 deg is 0.207912.
@@ -68,7 +69,7 @@ def places(circle: BoltCircle) -> "np.ndarray[Any, np.dtype[np.float64]]":
     return np.array([(center.x, center.y) for center in circle.hole_centers()])
 
 
-@pytest.mark.parametrize(("hole_count", "factor"), CHORD_FACTORS.items())
+@every_row(("hole_count", "factor"), CHORD_FACTORS.items())
 def test_chords_of_diameter_one_are_those_of_the_handbook(hole_count: int, factor: float) -> None:
     assert chord_across(1.0, hole_count) == pytest.approx(factor, abs=5e-7)
     assert chord_to_diameter(factor, hole_count) == pytest.approx(1.0, abs=4e-6)
@@ -120,7 +121,7 @@ def test_one_hole_straddles_by_standing_opposite_the_named_end() -> None:
     assert places(bolt_circle(1)) == pytest.approx(np.array([[0.0, -120.0]]))
 
 
-@pytest.mark.parametrize("hole_count", [1, 2, 3, 4, 7, 97, 1000, 10_000])
+@every_row("hole_count", [1, 2, 3, 4, 7, 97, 1000, 10_000])
 def test_any_count_is_as_many_places_on_the_circle(hole_count: int) -> None:
     centers = places(bolt_circle(hole_count))
     assert centers.shape == (hole_count, 2)
@@ -221,7 +222,7 @@ def test_what_fixes_no_circle_is_refused(chord: float, hole_count: int, pitches:
         chord_to_diameter(chord, hole_count, pitches)
 
 
-@pytest.mark.parametrize(
+@every_row(
     "wrong",
     [
         {"diameter": 0.0},
@@ -245,7 +246,6 @@ def test_what_fixes_no_circle_is_refused(chord: float, hole_count: int, pitches:
         {"drilling": Drilling(22.0)},
         {"drilling": Drilling(22.0), "hole_diameter": None, "bolt": "M20"},
     ],
-    ids=str,
 )
 def test_values_that_make_no_bolt_circle_are_refused(wrong: dict[str, Any]) -> None:
     with pytest.raises(GeometryError):

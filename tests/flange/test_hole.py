@@ -26,6 +26,7 @@ from flangelayout.flange import (
 from flangelayout.flange.hole import face_circle, thread_circle
 from flangelayout.geometry.measure import spine_distance
 from flangelayout.geometry.shapes import Arc, Circle, Line, Point
+from rows import every_row
 
 AT = Point(84.0, 84.0)
 
@@ -70,7 +71,7 @@ def test_a_slot_along_the_circle_cannot_stand_in_the_middle() -> None:
         assert hole(Slot(40.0), Point(0.0, 0.0)).spine
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("kind", "widest"),
     [
         (DRILLED, 14.0),
@@ -93,7 +94,7 @@ def test_what_the_face_shows_of_a_hole(kind: HoleKind, widest: float) -> None:
     assert thread is None or (thread.radius, thread.sweep_deg) == (8.0, 270.0)
 
 
-@pytest.mark.parametrize(
+@every_row(
     "kind",
     [DRILLED, Tapped("M16", 16.0), Jack("M16", 16.0), Countersunk(28.0), Counterbored(24.0, 13.0), Spotfaced(30.0)],
 )
@@ -106,7 +107,7 @@ def test_a_blind_or_reamed_hole_is_never_cut(kind: HoleKind) -> None:
     assert through_shape(hole(kind)) is None
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("kind", "words"),
     [
         (Tapped("M12", 12.0), "a tap drill of 14 mm leaves no thread of M12"),
@@ -134,7 +135,7 @@ def test_every_hole_of_a_circle_is_of_its_kind() -> None:
     assert kinds == [Tapped("M16", 16.0, 20.0)] * 8 + [Dowel("H7")]
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("kind", "steps"),
     [
         (DRILLED, [(0.0, 20.0, 11.0, 11.0)]),

@@ -32,6 +32,7 @@ from flangelayout.flange import (
 )
 from flangelayout.geometry.measure import signed_area
 from flangelayout.geometry.shapes import Contour, extent
+from rows import every_row
 
 FINE = 256
 """Segments of a quarter circle: a disc of radius r is r * 4.7e-6 too small at most."""
@@ -112,7 +113,7 @@ CASES: dict[str, tuple[Outline, shapely.Geometry]] = {
 }
 
 
-@pytest.mark.parametrize("name", CASES)
+@every_row("name", CASES)
 def test_an_outline_is_the_plate_built_another_way(name: str) -> None:
     outline, expected = CASES[name]
     found = shapely.union_all([polygon(piece) for piece in outline.pieces])
@@ -121,7 +122,7 @@ def test_an_outline_is_the_plate_built_another_way(name: str) -> None:
     assert found.area == pytest.approx(expected.area, rel=1.5e-4)
 
 
-@pytest.mark.parametrize("name", CASES)
+@every_row("name", CASES)
 def test_an_outline_is_closed_and_runs_counter_clockwise(name: str) -> None:
     for piece in CASES[name][0].pieces:
         if isinstance(piece, Contour):
@@ -130,7 +131,7 @@ def test_an_outline_is_closed_and_runs_counter_clockwise(name: str) -> None:
             assert signed_area(piece) > 0
 
 
-@pytest.mark.parametrize("name", CASES)
+@every_row("name", CASES)
 def test_the_box_of_an_outline_is_shapelys(name: str) -> None:
     outline, expected = CASES[name]
     box = extent(outline.shape)
@@ -163,7 +164,7 @@ def _tangent(part: object, *, at_end: bool) -> tuple[float, float]:
     return step.y, step.x
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("build", "words"),
     [
         (lambda: RectangleOutline(300, 200, 101), "need 202.00 mm of a side that is 200.00 mm"),
@@ -188,7 +189,7 @@ def test_sizes_that_contradict_each_other_are_refused_with_numbers_when_built(
         build()
 
 
-@pytest.mark.parametrize(
+@every_row(
     "build",
     [
         lambda: RoundOutline(math.nan),

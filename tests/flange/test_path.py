@@ -10,6 +10,7 @@ from flangelayout.errors import GeometryError
 from flangelayout.flange.path import PathCorner, closed_path
 from flangelayout.geometry.measure import area, signed_area
 from flangelayout.geometry.shapes import Arc, Line, Point
+from rows import every_row
 
 
 def corner(x: float, y: float, **how: float | bool) -> PathCorner:
@@ -65,7 +66,7 @@ def test_the_long_way_round_makes_a_keyhole() -> None:
     assert area(short) < area(keyhole)
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("corners", "words"),
     [
         ([SQUARE[0], SQUARE[0], SQUARE[2]], "corner 2 lies on the one before it"),

@@ -21,6 +21,7 @@ from flangelayout.flange import (
 )
 from flangelayout.flange.pattern import row_ends
 from flangelayout.geometry.shapes import ORIGIN, Point
+from rows import every_row
 
 SIZE = Drilling(18.0)
 
@@ -117,7 +118,7 @@ def test_neighbors_on_a_ring_are_as_many_as_the_pitch_lets(first: float, ring: f
         assert diameter < pitch or diameter * math.sin(math.pi / (found + 1)) < pitch
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("make", "words"),
     [
         (lambda: HoleRectangle(SIZE, 100, 100, 1, 2), "2 or more holes along each side"),

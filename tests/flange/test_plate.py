@@ -13,6 +13,7 @@ from flangelayout.flange.cutting import CutOptions, HoleCut, hole_cut
 from flangelayout.geometry.shapes import Point
 from flangelayout.job import Job
 from jobs import bolt_circle, flange, jobs, make_job
+from rows import every_row
 
 
 def test_holes_of_one_circle_are_plain_numbers() -> None:
@@ -78,7 +79,7 @@ def test_a_plate_places_its_holes_once_and_a_changed_copy_places_its_own() -> No
     assert [hole.angle - other.angle for hole, other in zip(turned.holes(), plate.holes(), strict=True)] == [10.0] * 8
 
 
-@pytest.mark.parametrize(
+@every_row(
     "build",
     [
         lambda: Flange(285.0, (bolt_circle(),)),  # type: ignore[arg-type] # what a person may try

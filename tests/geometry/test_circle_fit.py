@@ -7,9 +7,10 @@ from scipy.optimize import least_squares
 from flangelayout.errors import GeometryError
 from flangelayout.geometry.circle_fit import fit_circle
 from flangelayout.geometry.shapes import Point, polar
+from rows import every_row
 
 
-@pytest.mark.parametrize("seed", range(6))
+@every_row("seed", range(6))
 def test_the_fit_is_the_one_scipy_finds(seed: int) -> None:
     rng = np.random.default_rng(seed)
     angles = rng.uniform(0, 360 if seed % 2 else 70, 9)

@@ -14,6 +14,7 @@ from flangelayout.geometry.measure import Edge, signed_area
 from flangelayout.geometry.pieces import Piece, tangent_at
 from flangelayout.geometry.shapes import Arc, Box, Circle, Contour, Line, Point, rectangle
 from plates import random_contour
+from rows import every_row
 
 TOUCH = 0.05
 """Where a lead meets its path, strings of chords overlap by this much in mm at most."""
@@ -144,7 +145,7 @@ def beside(distance: float) -> OtherCuts:
     return others
 
 
-@pytest.mark.parametrize("distance", [3.0, 6.0, 8.0, 10.4, 10.6, 30.0])
+@every_row("distance", [3.0, 6.0, 8.0, 10.4, 10.6, 30.0])
 def test_a_lead_keeps_clear_of_the_cut_beside_it_or_goes_to_another_side(distance: float) -> None:
     shape = rectangle(Box(-50.0, -20.0, 50.0, 20.0))
     found = leads.led(shape, LeadsWanted(8.0, 8.0, scrap_inside=False), beside(distance))

@@ -22,6 +22,7 @@ from flangelayout.geometry.measure import (
     spine_to_edge,
 )
 from flangelayout.geometry.shapes import Arc, Circle, Contour, Line, Point
+from rows import every_row
 
 NEAR = 5e-4
 """What the polygons may be off by, in mm."""
@@ -51,19 +52,19 @@ def test_the_distance_of_points_lines_and_arcs_is_shapelys(one: Spine, other: Sp
     assert spine_distance(one, other) == pytest.approx(string(one).distance(string(other)), abs=NEAR)
 
 
-@pytest.mark.parametrize("name", EDGES)
+@every_row("name", EDGES)
 def test_areas_are_shapelys(name: str) -> None:
     assert area(EDGES[name]) == pytest.approx(polygon(EDGES[name]).area, rel=1e-5)
 
 
-@pytest.mark.parametrize("name", EDGES)
+@every_row("name", EDGES)
 def test_contours_are_valid_polygons_that_run_counter_clockwise(name: str) -> None:
     edge = EDGES[name]
     assert polygon(edge).is_valid
     assert isinstance(edge, Circle) or signed_area(edge) > 0
 
 
-@pytest.mark.parametrize("name", EDGES)
+@every_row("name", EDGES)
 def test_the_side_and_distance_of_places_is_shapelys(name: str) -> None:
     edge = EDGES[name]
     shape = polygon(edge)

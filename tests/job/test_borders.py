@@ -11,6 +11,7 @@ from flangelayout.files.templates import templates_folder
 from flangelayout.job import load_job
 from flangelayout.job.borders import BorderPlaces, border_from_text, border_names, load_border
 from jobs import make_job
+from rows import every_row
 
 ISO = (templates_folder() / "sheets" / "iso.toml").read_text()
 
@@ -47,7 +48,7 @@ def test_the_asme_border_shows_the_fields_of_asme_y14_1() -> None:
     assert {Shows.OWNER, Shows.TITLE, Shows.PAPER, Shows.NUMBER, Shows.REVISION, Shows.SCALE, Shows.SHEET} <= shown
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("old", "new", "told"),
     [
         (

@@ -16,6 +16,7 @@ from flangelayout.flange.claims import met_rows
 from flangelayout.job import Job, job_from_data, job_from_text
 from flangelayout.units import Unit
 from jobs import Data, job_data, job_tables, make_job, outside_diameter, toml_text
+from rows import every_row
 
 PLATE = "[plate]\noutside_diameter = 285\n"
 CIRCLE = PLATE + "[[bolt_circle]]\ndiameter = 240\nhole_count = 8\nhole_diameter = 22\n"
@@ -54,7 +55,7 @@ def test_an_inch_job_reads_bare_numbers_as_inches_and_is_printed_on_letter() -> 
     assert (job.cut.unit, job.template.paper, job.sheet.paper) == (Unit.IN, "Letter", "Letter")
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("written", "length"),
     [
         ('"7/8 in"', 22.225),
@@ -147,7 +148,7 @@ WRONG = [
 ]
 
 
-@pytest.mark.parametrize(("line", "words"), WRONG)
+@every_row(("line", "words"), WRONG)
 def test_a_bad_value_is_told_with_its_line(line: str, words: str) -> None:
     lines = told(f"[plate]\n{line}\n")
     assert any(each.startswith(f"line 2: {words}") for each in lines)
@@ -173,14 +174,14 @@ WRONG_IN_A_CIRCLE = [
 ]
 
 
-@pytest.mark.parametrize(("line", "words"), WRONG_IN_A_CIRCLE)
+@every_row(("line", "words"), WRONG_IN_A_CIRCLE)
 def test_a_bad_value_of_a_bolt_circle_is_told_with_its_line(line: str, words: str) -> None:
     count = "" if line.startswith("hole_count") else "hole_count = 8\n"
     text = f"{PLATE}[[bolt_circle]]\n{line}\n{count}diameter = 240\nhole_diameter = 22\n"
     assert any(each.startswith(f"line 4: bolt_circle.{words}") for each in told(text)), told(text)
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("text", "words"),
     [
         ("", "plate: is missing; add a [plate] table with outside_diameter"),
@@ -204,7 +205,6 @@ def test_a_bad_value_of_a_bolt_circle_is_told_with_its_line(line: str, words: st
         ("units = 0x" + "F" * 6000, 'line 1: units: what stands there is not possible; use "mm" or "in"'),
         ("a = " + "[" * 100_000, "is nested too deeply for a job file"),
     ],
-    ids=lambda text: text[:40],
 )
 def test_what_is_wrong_with_a_file_is_told_in_one_line_each(text: str, words: str) -> None:
     lines = told(text)
@@ -321,7 +321,7 @@ EQUAL = [
 ]
 
 
-@pytest.mark.parametrize(("text", "same"), EQUAL)
+@every_row(("text", "same"), EQUAL)
 def test_the_digest_is_that_of_keys_and_values_and_not_of_spacing(text: str, same: bool) -> None:
     assert (job_from_text(text).digest == job_from_text(CIRCLE).digest) is same
 

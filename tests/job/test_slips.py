@@ -12,6 +12,7 @@ from flangelayout.job.load import load_survey
 from flangelayout.problems.cures import Cure
 from flangelayout.problems.schema import SchemaProblem
 from flangelayout.survey import Kind
+from rows import every_row
 
 PLATE = "[plate]\noutside_diameter = 285\n"
 RING = f"{PLATE}[[bolt_circle]]\ndiameter = 240\nhole_count = 8\nhole_diameter = 22\n"
@@ -23,7 +24,7 @@ def problems(text: str) -> tuple[Problem, ...]:
     return wrong.value.problems
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("line", "meant"),
     [
         ("OD = 285", "outside_diameter"),

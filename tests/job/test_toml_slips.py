@@ -13,6 +13,7 @@ from flangelayout.errors import InputError, Problem
 from flangelayout.job.toml_slips import toml_tables
 from flangelayout.problems.cures import Cure
 from flangelayout.problems.schema import TomlProblem
+from rows import every_row
 
 SLIPS = [
     ("units = inches", Cure.PUT_IN_QUOTES, 'units = "inches"'),
@@ -48,7 +49,7 @@ def slips(text: str) -> tuple[Problem, ...]:
     return wrong.value.problems
 
 
-@pytest.mark.parametrize(("line", "cure", "cured"), SLIPS)
+@every_row(("line", "cure", "cured"), SLIPS)
 def test_a_line_that_cannot_be_read_is_told_with_how_it_is_written(line: str, cure: Cure, cured: str) -> None:
     with pytest.raises(tomllib.TOMLDecodeError):
         tomllib.loads(line)

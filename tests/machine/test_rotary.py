@@ -1,19 +1,19 @@
 from fractions import Fraction
 
-import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from flangelayout.flange import BoltCircle
 from flangelayout.machine.rotary import Sexagesimal, handwheel, rotary_table, sexagesimal
 from flangelayout.standards.shop import worm_ratios
+from rows import every_row
 
 
 def in_degrees(angle: Sexagesimal) -> Fraction:
     return angle.degrees + Fraction(angle.minutes, 60) + Fraction(angle.seconds, 3600)
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("degrees", "dial"),
     [
         # 360 / 7 = 51.428571 = 51 deg 25' 42.86", by hand; 360 / 13 = 27 deg 41' 32.3".

@@ -121,6 +121,7 @@ def test_equal_discs_lie_closer_than_in_rows_where_that_saves_plate() -> None:
     assert nest.used_length(0) <= 100 + (columns - 1) * 100 * math.sqrt(3) / 2 + 1e-3
 
 
+@pytest.mark.usefixtures("few_tries")
 def test_discs_that_exactly_fill_the_width_lie_in_plain_columns() -> None:
     nest = nest_parts([ring(100, quantity=9)], Stock(3000, 300, 0.0, 0.0))
     assert nest.used_length(0) == pytest.approx(300.0)

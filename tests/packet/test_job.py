@@ -31,10 +31,11 @@ from flangelayout.writers.numbers import FILE_TOLERANCE
 from flangelayout.writers.pdf import write_pdf
 from jobs import Data, job_tables, jobs, make_job, model_circles, outside_diameter
 from readers import FoundCircle, dxf_circles, dxf_document, pdf_circles, svg_circles
+from rows import every_row
 
 PROJECT = Path(__file__).parents[2]
 SAMPLES = sorted((PROJECT / "samples").glob("*.toml"))
-FEW = settings(max_examples=12, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+FEW = settings(max_examples=6, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 ALL = settings(max_examples=300, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 samples = pytest.mark.parametrize("path", SAMPLES, ids=lambda path: path.stem)
 
@@ -144,7 +145,9 @@ def check_hole_list(job: Job, data: bytes) -> None:
 PAPER_SIZES = {"A4": (210, 297), "A3": (297, 420), "Letter": (215.9, 279.4), "Tabloid": (279.4, 431.8)}
 
 
-@samples
+@pytest.mark.parametrize(
+    "path", [each if each.stem == "intake-adapter" else pytest.param(each, marks=pytest.mark.slow) for each in SAMPLES]
+)
 def test_every_file_of_a_sample_agrees_with_the_model(path: Path) -> None:
     job = load_job(path)
     packet = build_packet(job)
@@ -331,7 +334,7 @@ def test_layer_names_of_the_shop_stand_in_both_cut_files() -> None:
     assert b'id="DRILL"' in only(packet, ".svg")
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("number", "lead"),
     [
         ("H-114", "H-114-A"),

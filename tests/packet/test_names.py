@@ -1,11 +1,10 @@
 """What files are called."""
 
-import pytest
-
 from flangelayout.packet.names import next_revision
+from rows import every_row
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("now", "then"),
     [("A", "B"), ("Y", "Z"), ("Z", "AA"), ("AZ", "BA"), ("ZZ", "AAA"), ("0", "1"), ("09", "10"), ("99", "100")],
 )
@@ -13,6 +12,6 @@ def test_the_revision_after_a_letter_or_a_number(now: str, then: str) -> None:
     assert next_revision(now) == then
 
 
-@pytest.mark.parametrize("revision", ["", "a", "A1", "first", "-", "²", "Ä"])
+@every_row("revision", ["", "a", "A1", "first", "-", "²", "Ä"])
 def test_after_anything_else_nobody_can_say(revision: str) -> None:
     assert next_revision(revision) == ""

@@ -5,12 +5,11 @@ import pytest
 from flangelayout.standards.bolt_room import nut_corners, socket, washer_outside, wrench_room
 from flangelayout.standards.bolting import bolting_rows
 from flangelayout.units import Unit, to_mm
+from rows import every_row
 
 
 # Widths across flats s of ISO 4032 (also ISO 4014, ISO 272); the sharp corners are s x 2 / sqrt(3).
-@pytest.mark.parametrize(
-    ("bolt", "flats"), [("M12", 18), ("M16", 24), ("M20", 30), ("M24", 36), ("M30", 46), ("M36", 55)]
-)
+@every_row(("bolt", "flats"), [("M12", 18), ("M16", 24), ("M20", 30), ("M24", 36), ("M30", 46), ("M36", 55)])
 def test_metric_nuts_are_as_wide_as_iso_4032_has_them(bolt: str, flats: float) -> None:
     room = nut_corners(bolt)
     assert room is not None

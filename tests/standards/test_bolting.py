@@ -3,9 +3,10 @@
 import pytest
 
 from flangelayout.standards.bolting import bolt_size, cross_pattern
+from rows import every_row
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("written", "name"),
     [
         ("M20", "M20"),
@@ -32,7 +33,7 @@ def test_a_size_is_found_as_people_write_it(written: str, name: str) -> None:
     assert size.name == name
 
 
-@pytest.mark.parametrize("written", ["", "bolts", "M21", "M2000", "1.5", "7/9", "19", "M"])
+@every_row("written", ["", "bolts", "M21", "M2000", "1.5", "7/9", "19", "M"])
 def test_what_is_no_size_of_the_tables_is_none(written: str) -> None:
     assert bolt_size(written) is None
 
@@ -74,7 +75,7 @@ def test_the_cross_pattern_is_that_of_the_table(count: int, order: tuple[int, ..
     assert "PCC-1" in source
 
 
-@pytest.mark.parametrize("count", range(1, 80))
+@every_row("count", range(1, 80))
 def test_every_bolt_is_tightened_once_and_opposites_follow_each_other(count: int) -> None:
     order, source = cross_pattern(count)
     assert sorted(order) == list(range(1, count + 1))

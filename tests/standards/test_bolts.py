@@ -14,9 +14,10 @@ from flangelayout.standards.bolts import Series, coarse_pitch, known_bolt, parse
 from flangelayout.standards.faults import Fault, StandardsError
 from flangelayout.standards.holes import clearance_hole, thread
 from flangelayout.units import Unit
+from rows import every_row
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("written", "name", "pitch", "length", "grade", "fastener"),
     [
         ("M20", "M20", None, None, "", None),
@@ -47,7 +48,7 @@ def test_a_metric_bolt_is_read(
     assert (bolt.pitch, bolt.length, bolt.grade, bolt.fastener) == (pitch, length, grade, fastener)
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("written", "name", "diameter", "per_inch", "length", "grade"),
     [
         ("3/4", "3/4", 0.75, None, None, ""),
@@ -92,7 +93,7 @@ def test_a_series_is_kept() -> None:
     ]
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("written", "fault", "choices"),
     [
         ("1.5", Fault.INCH_OR_MM, ('1 1/2"', "1.5 mm")),
@@ -150,7 +151,7 @@ def test_every_choice_offered_can_be_read() -> None:
             parse_bolt(choice)
 
 
-@pytest.mark.parametrize("written", ["M20-8.8", "M20 8.8", "M20x2.5x80", "m20x80", "M20 stud", "3/4 x 3", "3/4-10 x 3"])
+@every_row("written", ["M20-8.8", "M20 8.8", "M20x2.5x80", "m20x80", "M20 stud", "3/4 x 3", "3/4-10 x 3"])
 def test_whoever_buys_a_bolt_also_finds_its_hole_and_its_nut(written: str) -> None:
     """Bill of material, clearance hole, nut seat and mating read one name alike."""
     bolt, size, hole, nut = parse_bolt(written), bolt_size(written), clearance_hole(written), nut_corners(written)
@@ -161,7 +162,7 @@ def test_whoever_buys_a_bolt_also_finds_its_hole_and_its_nut(written: str) -> No
     assert bolt.diameter < hole.value < nut.value
 
 
-@pytest.mark.parametrize("written", ["1/0 NPT", "1 1/0 NPT", "1/0", "M0", "M16x0", "1/2-0", "M16x50"])
+@every_row("written", ["1/0 NPT", "1 1/0 NPT", "1/0", "M0", "M16x0", "1/2-0", "M16x50"])
 def test_a_thread_that_cannot_be_is_no_thread(written: str) -> None:
     assert thread(written) is None
 

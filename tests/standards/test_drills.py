@@ -4,9 +4,10 @@ import pytest
 
 from flangelayout.standards.drills import next_drill
 from flangelayout.units import Unit
+from rows import every_row
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("diameter", "unit", "drill"),
     [
         (8.01, Unit.MM, 8.1),

@@ -23,6 +23,7 @@ from flangelayout.standards.holes import (
 )
 from flangelayout.standards.rows import FOLDER
 from flangelayout.units import Unit, to_mm
+from rows import every_row
 
 HOLES = FOLDER / "holes"
 TABLES = sorted((file for file in HOLES.iterdir() if file.name.endswith(".csv")), key=lambda file: file.name)
@@ -33,7 +34,7 @@ def rows(name: str) -> list[dict[str, str]]:
     return list(csv.DictReader(lines))
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("bolt", "fit", "expected"),
     [
         ("M10", HoleFit.MEDIUM, 11.0),
@@ -53,7 +54,7 @@ def test_metric_clearance_holes_are_those_of_iso_273(bolt: str, fit: HoleFit, ex
     assert (found.standard, found.of) == ("ISO 273", bolt)
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("bolt", "fit", "expected"),
     [
         ("1/2", HoleFit.FINE, 17 / 32),
@@ -75,7 +76,7 @@ def test_inch_clearance_holes_are_those_of_asme_b18_2_8(bolt: str, fit: HoleFit,
     assert (found.standard, found.of, found.inch) == ("ASME B18.2.8", bolt, True)
 
 
-@pytest.mark.parametrize("bolt", holes.bolts())
+@every_row("bolt", holes.bolts())
 def test_a_wider_fit_is_a_wider_hole_and_all_let_the_bolt_through(bolt: str) -> None:
     sizes = [found.value for fit in HoleFit if (found := clearance_hole(bolt, fit))]
     alone = bolt in {row["bolt"] for row in rows("asme_b16_5")}
@@ -106,12 +107,12 @@ def _fraction(text: str) -> float:
     return int(top) / int(bottom or 1)
 
 
-@pytest.mark.parametrize("written", ["", "stud", "M", "M20 and nut", "8 x 20", "three quarters", "3/4/5"])
+@every_row("written", ["", "stud", "M", "M20 and nut", "8 x 20", "three quarters", "3/4/5"])
 def test_what_is_no_bolt_has_no_hole(written: str) -> None:
     assert clearance_hole(written) is None
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("written", "name", "drill_mm"),
     [
         ("M6", "M6", 5.0),
@@ -139,7 +140,7 @@ def test_threads_have_the_tap_drills_of_the_handbooks(written: str, name: str, d
     assert found.tap_drill == pytest.approx(drill_mm)
 
 
-@pytest.mark.parametrize("written", ["M15", "M16x0.3", "5/8-12", "7/16 UNX", "thread", "1/2 BSW", "G 5/8"])
+@every_row("written", ["M15", "M16x0.3", "5/8-12", "7/16 UNX", "thread", "1/2 BSW", "G 5/8"])
 def test_a_thread_of_no_table_is_none(written: str) -> None:
     assert thread(written) is None
 
@@ -200,7 +201,7 @@ def test_a_seat_no_table_lists_is_none() -> None:
     assert spotface("stud") is None
 
 
-@pytest.mark.parametrize("path", TABLES, ids=lambda path: path.stem)
+@every_row("path", TABLES)
 def test_every_table_says_what_it_is_and_every_row_where_it_is_from(path: Path) -> None:
     text = path.read_text(encoding="utf-8").splitlines()
     header = dict(line[2:].split(": ", 1) for line in text if line.startswith("# "))
@@ -211,7 +212,7 @@ def test_every_table_says_what_it_is_and_every_row_where_it_is_from(path: Path) 
         assert any(f"source {tag}" in header or tag == "ISO" or tag == "handbook" for tag in tags), row
 
 
-@pytest.mark.parametrize("size", ["1/8", "1/4", "3/8", "1/2", "3/4", "1", "1 1/4", "1 1/2", "2"])
+@every_row("size", ["1/8", "1/4", "3/8", "1/2", "3/4", "1", "1 1/4", "1 1/2", "2"])
 def test_whitworth_pipe_threads_have_the_pitch_and_room_of_iso_228(size: str) -> None:
     """ISO 228-1: minor diameter is the major one less 1.280654 pitches (thread height 0.640327 P)."""
     parallel, taper = thread(f"G {size}"), thread(f"Rc {size}")

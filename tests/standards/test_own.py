@@ -6,6 +6,7 @@ from flangelayout.errors import InputError
 from flangelayout.standards import Confidence, Family, find, search
 from flangelayout.standards.own import own_table
 from flangelayout.units import Unit
+from rows import every_row
 
 GOOD = """\
 # unit: in
@@ -39,7 +40,7 @@ def test_they_are_found_beside_the_published_rows_and_only_where_they_are_given(
         find("hatchery screen hub")
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("text", "said"),
     [
         ("name,bolt_circle,holes\nhub,100,6\n", "patterns.csv: line 1: a file of own patterns says its unit first"),

@@ -6,6 +6,7 @@ import pytest
 
 from flangelayout.standards import Confidence, Pattern, all_patterns, find
 from flangelayout.units import Unit, from_mm
+from rows import every_row
 
 # Drilling templates of ASME B16.5 Tables 7 and 9 as carried by the general parts library bd-warehouse 0.4.0
 # (PyPI): bolt circle in mm rounded to 0.1, holes, hole in inches, bolt in inches.
@@ -74,7 +75,7 @@ def test_asme_b16_5_agrees_with_a_second_public_set(grade: str) -> None:
         assert from_mm(row.hole_diameter, Unit.IN) == pytest.approx(inches(hole), abs=1e-9), row
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("designation", "circle", "holes", "hole", "outside"),
     [
         # Printed by makers' EN 1092-1 connecting-dimension sheets and BS 4504-1:1969.

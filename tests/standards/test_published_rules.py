@@ -7,6 +7,7 @@ import pytest
 from flangelayout.flange import chord_across
 from flangelayout.standards import Family, Pattern, all_patterns
 from flangelayout.units import Unit, from_mm
+from rows import every_row
 
 PIPE = [pattern for pattern in all_patterns() if pattern.family is Family.PIPE_FLANGE]
 # Pipe outside diameters in mm: ASME B36.10M to NPS 48 and EN 10220 series 1 agree within 2 mm but for DN 65 and
@@ -77,7 +78,7 @@ def test_raised_faces_are_clear_of_the_holes() -> None:
         assert p.raised_face_diameter <= p.bolt_circle - p.hole_diameter + 1e-9, p
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("one", "other", "largest"),
     [
         (("ASME B16.1", "Class 125"), ("ASME B16.5", "Class 150"), 600),
@@ -108,7 +109,7 @@ def test_awwa_classes_share_circle_and_outside_diameter() -> None:
     assert {dn: drilling(p) for dn, p in b.items()} == {dn: drilling(p) for dn, p in e.items()}
 
 
-@pytest.mark.parametrize("pressure", ["2.5", "6", "10", "16", "25", "40", "63", "100", "160"])
+@every_row("pressure", ["2.5", "6", "10", "16", "25", "40", "63", "100", "160"])
 def test_en_1092_1_grows_with_size(pressure: str) -> None:
     """EN 1092-1: outside diameter and bolt circle rise strictly with DN."""
     table = rows("EN 1092-1", f"PN {pressure}")

@@ -3,6 +3,7 @@ import pytest
 from flangelayout.flange.cutting import CutProcess
 from flangelayout.standards import Confidence
 from flangelayout.standards.shop import density_of, dividing_heads, smallest_hole, worm_ratios
+from rows import every_row
 
 
 def test_the_index_plates_are_those_published() -> None:
@@ -55,7 +56,7 @@ def test_a_limit_that_hangs_on_the_thickness_is_unknown_without_it() -> None:
     assert smallest_hole(CutProcess.WATERJET).diameter(None) == 1.0
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("material", "density"),
     [
         # EN 1991-1-1 gives steel 77.0 to 78.5 kN/m3, 7850 kg/m3 at the top; EN 10088-1 the stainless grades (memory).

@@ -117,7 +117,7 @@ def called_wrongly(survey: Survey, row: Pattern) -> bool:
 
 
 def test_one_blunder_is_found() -> None:
-    caught, wrong = blunders(10, 3)
+    caught, wrong = blunders(4, 3)
     assert caught >= 0.95
     assert wrong <= 0.01
 

@@ -3,6 +3,7 @@ import pytest
 from flangelayout.errors import InputError
 from flangelayout.survey import Kind, Reading, measure, parse_readings
 from flangelayout.units import Unit
+from rows import every_row
 
 
 def refused(text: str) -> str:
@@ -45,7 +46,7 @@ def test_positions_file_may_number_its_holes() -> None:
     assert measure(readings, 4).diameter == pytest.approx(100)
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("text", "says"),
     [
         ("", "is empty"),

@@ -6,12 +6,13 @@ from hypothesis import strategies as st
 
 from flangelayout.errors import InputError
 from flangelayout.survey import Kind, Reading, expected_readings, measure
+from rows import every_row
 
 # Handbook table of chords for a circle of diameter 1 (five holes: sin 36 deg = 0.587785).
 SIN_36 = 0.587785
 
 
-@pytest.mark.parametrize("diameter", [64, 74, 82, 86, 110, 130])
+@every_row("diameter", [64, 74, 82, 86, 110, 130])
 def test_neighbors_of_five_holes_follow_the_handbook_factor(diameter: float) -> None:
     spans = expected_readings(diameter, 5).spans
     assert spans[0].centers == pytest.approx(SIN_36 * diameter, abs=1e-4)
@@ -39,9 +40,7 @@ def test_table_and_survey_are_inverse(diameter: float, hole_count: int) -> None:
         assert survey.diameter == pytest.approx(diameter)
 
 
-@pytest.mark.parametrize(
-    ("diameter", "hole_count"), [(0, 8), (-5, 8), (math.nan, 8), (math.inf, 8), (240, 1), (240, 0)]
-)
+@every_row(("diameter", "hole_count"), [(0, 8), (-5, 8), (math.nan, 8), (math.inf, 8), (240, 1), (240, 0)])
 def test_impossible_circles_are_refused(diameter: float, hole_count: int) -> None:
     with pytest.raises(InputError):
         expected_readings(diameter, hole_count)

@@ -8,9 +8,10 @@ from flangelayout.errors import InputError
 from flangelayout.survey import Kind, measure
 from flangelayout.survey.form import read_boxes, survey_boxes
 from flangelayout.units import Unit
+from rows import every_row
 
 
-@pytest.mark.parametrize("count", [2, 3, 4, 5, 8, 12, 40])
+@every_row("count", [2, 3, 4, 5, 8, 12, 40])
 def test_no_box_asks_twice_and_the_longest_chords_come_first(count: int) -> None:
     boxes = survey_boxes(count)
     pairs = [frozenset((each.from_hole, each.to_hole)) for each in boxes if each.to_hole is not None]
@@ -35,7 +36,7 @@ def test_lengths_are_written_as_people_write_them() -> None:
     assert [each.value for each in readings] == pytest.approx([241.3, 241.3, 22.2])
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("text", "words"),
     [
         ("", "write the number of each box with its reading"),

@@ -22,7 +22,7 @@ from truth.scenarios import Scenario, scenario
 from web.served import Client, client
 
 BAND = re.compile(r"(\d+\.\d+)(?: mm)? ± (\d+\.\d+)")
-FEW = 4
+FEW = 2
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,6 +12,7 @@ import pytest
 
 import flangelayout
 from jobs import make_job
+from rows import every_row
 
 
 def named(name: str) -> Any:  # noqa: ANN401 - whatever the library exports
@@ -22,7 +23,7 @@ def test_the_package_says_that_it_is_typed() -> None:
     assert (files("flangelayout") / "py.typed").is_file()
 
 
-@pytest.mark.parametrize(
+@every_row(
     "name",
     ["BoltCircle", "Flange", "RoundOutline", "Reading", "Kind", "find", "Part", "measure", "load_job", "GeometryError"],
 )

@@ -41,7 +41,7 @@ def plane(camera: Camera) -> NDArray[np.float64]:
     return np.asarray(lens @ pose @ turn, dtype=np.float64)
 
 
-@pytest.mark.parametrize("phone", [LOW, BLOOMING], ids=["plain", "blooming"])
+@pytest.mark.parametrize("phone", [LOW, pytest.param(BLOOMING, marks=pytest.mark.slow)], ids=["plain", "blooming"])
 def test_crossings_are_found_to_a_few_hundredths_of_a_pixel(phone: Phone) -> None:
     image, camera = shot(phone)
     off = plane(camera)

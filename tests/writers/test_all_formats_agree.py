@@ -49,7 +49,7 @@ def test_all_formats_hold_the_same_holes(hole_count: int, diameter: float) -> No
         np.testing.assert_allclose(circles, model, rtol=0, atol=FILE_TOLERANCE, err_msg=name)
 
 
-@settings(max_examples=8, deadline=None)
+@settings(max_examples=3, deadline=None)
 @given(st.integers(3, 12), st.floats(50.0, 900.0), st.floats(0.05, 0.2))
 def test_any_ring_is_the_same_in_all_formats(hole_count: int, diameter: float, share: float) -> None:
     items = ring(hole_count, diameter, share * diameter)

@@ -18,6 +18,7 @@ from flangelayout.units import Unit, from_mm
 from flangelayout.writers.dxf import DxfOptions, DxfVersion, write_dxf
 from flangelayout.writers.numbers import FILE_TOLERANCE
 from readers import dxf_circles, dxf_document, dxf_groups, dxf_shapes
+from rows import every_row
 
 ALL_WAYS = [(version, unit) for version in DxfVersion for unit in Unit]
 R12_ENTITIES = {"LINE", "CIRCLE", "ARC", "POLYLINE"}
@@ -27,7 +28,7 @@ def cut(*contents: Content, version: DxfVersion = DxfVersion.R2000, unit: Unit =
     return write_dxf(CutDrawing(drawing_of(*contents, layer=Layer.CUT_OUTLINE), STAMP), DxfOptions(unit, version))
 
 
-@pytest.mark.parametrize(("version", "unit"), ALL_WAYS)
+@every_row(("version", "unit"), ALL_WAYS)
 def test_holes_come_back_where_they_were_put(version: DxfVersion, unit: Unit) -> None:
     data = write_dxf(CutDrawing(drawing_of(*ring()), STAMP), DxfOptions(unit, version))
     found = dxf_circles(data, unit)
@@ -37,7 +38,7 @@ def test_holes_come_back_where_they_were_put(version: DxfVersion, unit: Unit) ->
         assert circle == pytest.approx(expected, abs=FILE_TOLERANCE)
 
 
-@pytest.mark.parametrize(("version", "unit"), ALL_WAYS)
+@every_row(("version", "unit"), ALL_WAYS)
 def test_the_reader_of_ezdxf_finds_nothing_to_mend(version: DxfVersion, unit: Unit) -> None:
     parts = (stadium(), CenterMark(ORIGIN, 5.0, 1.0), Arc(ORIGIN, 30.0, 10.0, -80.0), Line(ORIGIN, Point(9.0, 9.0)))
     audit = dxf_document(cut(*parts, version=version, unit=unit)).audit()
@@ -59,7 +60,7 @@ def test_r12_says_its_units_in_a_comment(unit: Unit) -> None:
     assert (999, f"units: {unit.value}") in dxf_groups(cut(stadium(), version=DxfVersion.R12, unit=unit))
 
 
-@pytest.mark.parametrize(("version", "unit"), ALL_WAYS)
+@every_row(("version", "unit"), ALL_WAYS)
 def test_the_extents_are_those_of_the_outline(version: DxfVersion, unit: Unit) -> None:
     header = dxf_document(cut(stadium(), Circle(ORIGIN, 20.0), version=version, unit=unit)).header
     corner = (from_mm(150.0, unit), from_mm(50.0, unit), 0.0)
@@ -210,7 +211,7 @@ def test_the_shop_names_its_layers_and_two_may_share_one() -> None:
     assert not dxf_document(data).audit().errors
 
 
-@pytest.mark.parametrize("name", ["", "  ", "a/b", "a\nb", "x" * 256, "50%|"])
+@every_row("name", ["", "  ", "a/b", "a\nb", "x" * 256, "50%|"])
 def test_a_layer_name_no_file_can_hold_is_refused(name: str) -> None:
     with pytest.raises(OutputError, match="layer name"):
         write_dxf(CutDrawing(drawing_of(*ring()), STAMP), DxfOptions(layer_names={Layer.CUT_HOLES: name}))

@@ -24,6 +24,7 @@ from flangelayout.writers.dxf import write_dxf
 from flangelayout.writers.dxf.options import DxfOptions
 from flangelayout.writers.numbers import FILE_TOLERANCE
 from readers import dxf_circles, dxf_document, dxf_shapes
+from rows import every_row
 
 SCALE = 0.2
 MIDDLE = Point(105.0, 180.0)
@@ -157,7 +158,7 @@ def test_texts_print_at_their_height_and_place() -> None:
     assert (style.dxf.font, style.dxf.width, title.dxf.width) == ("arial.ttf", 0.85, 0.85)
 
 
-@pytest.mark.parametrize("anchor", list(Anchor))
+@every_row("anchor", list(Anchor))
 def test_alignment_says_which_point_of_the_text_stands_where(anchor: Anchor) -> None:
     at = Point(50.0, 60.0)
     page = sheets_of(sheet_of(furniture=[item(Label(at, "HEH", 5.0, 30.0, anchor), Layer.TEXT)]))

@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 from flangelayout.drawing.choices import DxfVersion
 from flangelayout.drawing.textwidth import plain_line
 from flangelayout.writers.dxf.text import comment_string, dimension_string, layout_name, text_string
+from rows import every_row
 
 R2000, R2010 = DxfVersion.R2000, DxfVersion.R2010
 typed = st.text(
@@ -20,7 +21,7 @@ def shown(string: str) -> str:
     return plain_text(_undone(string)).replace("Ø", "⌀")
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("typed", "written"),
     [
         ("50 % off", "50 % off"),

@@ -18,6 +18,7 @@ from flangelayout.writers.dxf import DxfOptions, DxfVersion, write_dxf
 from flangelayout.writers.pdf import write_pdf
 from flangelayout.writers.svg import write_svg
 from readers import dxf_circles, dxf_document, dxf_groups, dxf_shapes, pdf_circles
+from rows import every_row
 
 HOSTILE = [
     "0\nENDSEC\n0\nEOF",
@@ -98,7 +99,7 @@ def check_cut(text: str, version: DxfVersion) -> None:
     assert not audit.fixes
 
 
-@pytest.mark.parametrize("text", HOSTILE)
+@every_row("text", HOSTILE)
 def test_svg_stays_whole(text: str) -> None:
     check_svg(text)
 

@@ -1,13 +1,13 @@
 from decimal import Decimal
 
-import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from flangelayout.writers.numbers import fixed, rounded, spaced
+from rows import every_row
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("value", "text"),
     [(0.0, "0"), (-0.0, "0"), (1e-7, "0"), (-4e-5, "0"), (12.5, "12.5"), (1e6, "1000000"), (-120.12345, "-120.1235")],
 )

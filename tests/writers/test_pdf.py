@@ -21,6 +21,7 @@ from flangelayout.writers.numbers import FILE_TOLERANCE
 from flangelayout.writers.pdf import write_pdf
 from flangelayout.writers.pdf_paths import piece_count, radial_error
 from readers import MM_PER_POINT, bezier_points, pdf_circles, pdf_curves, pdf_text
+from rows import every_row
 
 MIDDLE = Point(105.0, 148.5)
 
@@ -140,7 +141,7 @@ def test_one_font_is_embedded_and_every_text_can_be_selected() -> None:
             assert "FontFile2" in font["FontDescriptor"].resolve()
 
 
-@pytest.mark.parametrize("anchor", list(Anchor))
+@every_row("anchor", list(Anchor))
 def test_a_text_stands_at_its_anchor(anchor: Anchor) -> None:
     at = Point(30.0, 20.0)
     data = write_pdf(one_page(item(Label(at, "HEH", 5.0, 0.0, anchor), Layer.TEXT), paper=Paper("card", 60.0, 40.0)))

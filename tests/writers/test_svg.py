@@ -12,6 +12,7 @@ from flangelayout.geometry.shapes import ORIGIN, Arc, Box, Circle, Contour, Line
 from flangelayout.writers.numbers import FILE_TOLERANCE
 from flangelayout.writers.svg import SvgOptions, write_svg
 from readers import svg_circles, svg_elements
+from rows import every_row
 
 SVG = "{http://www.w3.org/2000/svg}"
 MIDDLE = Point(105.0, 148.5)
@@ -98,7 +99,7 @@ def test_ids_are_the_layers_and_never_repeat() -> None:
     assert ids[:3] == ["OUTLINE", "_1_gr__er", "OUTLINE-2"]
 
 
-@pytest.mark.parametrize("anchor", list(Anchor))
+@every_row("anchor", list(Anchor))
 def test_a_text_keeps_width_and_anchor_in_every_viewer(anchor: Anchor) -> None:
     sheet = sheet_of(furniture=[item(Label(Point(50.0, 60.0), "8X ⌀22", 3.5, 0.0, anchor), Layer.TEXT)])
     (text,) = tree(sheet).iter(SVG + "text")

@@ -11,6 +11,7 @@ from scipy.optimize import linprog
 from scipy.spatial.transform import Rotation
 
 from flangelayout.checks.fitting.minimax import Freedom, Placing, least_squares, minimax
+from rows import every_row
 
 Points = NDArray[np.float64]
 DIRECTIONS = 1440
@@ -52,7 +53,7 @@ def linear_program(points: Points, targets: Points, slack: Points, near: Placing
     return float(solved.fun)
 
 
-@pytest.mark.parametrize("seed", range(6))
+@every_row("seed", range(6))
 def test_least_squares_is_the_rotation_that_scipy_aligns_vectors_by(seed: int) -> None:
     drawn, found = noisy(seed)
     a, b = found - found.mean(axis=0), drawn - drawn.mean(axis=0)

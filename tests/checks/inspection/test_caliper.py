@@ -23,6 +23,7 @@ from flangelayout.flange import BoltCircle, Flange, RoundOutline
 from flangelayout.survey import Kind, Reading
 from flangelayout.units import Unit
 from flangelayout.views.words.parts.caliper import caliper_lines
+from rows import every_row
 
 _SURE = 0.01
 """How clearly in mm the judge must show that a limit is broken or kept; less is a matter of arithmetic."""
@@ -176,7 +177,7 @@ def test_the_readings_of_the_form_fix_everything() -> None:
     assert found.wanted is None
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("off", "within", "standing"),
     [
         (0.39, 0.1, Standing.KEPT),

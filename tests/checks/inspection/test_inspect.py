@@ -23,6 +23,7 @@ from flangelayout.geometry.shapes import Point
 from flangelayout.units import Unit
 from flangelayout.views.words.parts.inspection import inspection_lines, told_apart, verdict_text
 from jobs import bolt_circle, flange
+from rows import every_row
 
 Points = NDArray[np.float64]
 ZONE = InspectionLimits(position=Allowed(1.0, "the job"))
@@ -239,7 +240,7 @@ def noisy_case(seed: int) -> tuple[bool, bool] | None:
     return found.verdict is PartVerdict.PASS, worst < 0
 
 
-@pytest.mark.parametrize("seed", range(12))
+@every_row("seed", range(12))
 def test_pass_and_fail_agree_with_a_brute_force_search(seed: int) -> None:
     answers = noisy_case(seed)
     assert answers is None or answers[0] == answers[1]

@@ -7,6 +7,7 @@ from flangelayout.errors import InputError
 from flangelayout.geometry.shapes import Point
 from flangelayout.units import Unit
 from jobs import bolt_circle, flange
+from rows import every_row
 
 PLATE = flange(bolt_circle())
 
@@ -34,7 +35,7 @@ def test_plain_numbers_are_in_the_unit_of_the_job() -> None:
     assert found.holes[0].center == Point(25.4, 50.8)
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("text", "words"),
     [
         ("", "is empty"),

@@ -9,6 +9,7 @@ from flangelayout.checks import Rule
 from flangelayout.flange import BoltCircle, Counterbored, Flange, RectangleOutline, SingleHole, Tapped
 from flangelayout.flange.turning import PlateFace, Turned, TurnedKind
 from flangelayout.geometry.shapes import polar
+from rows import every_row
 
 FACE, BACK = PlateFace.FACE, PlateFace.BACK
 
@@ -48,7 +49,7 @@ def test_a_spigot_takes_its_height_from_the_rest_of_the_plate() -> None:
 
 
 # The holes: 22 mm on 240, from 218 to 262 in diameter.
-@pytest.mark.parametrize(
+@every_row(
     ("what", "fails"),
     [
         (turned(218.0, 3.0), False),

@@ -1,13 +1,12 @@
 """A bolt in its hole: through it, not lost in it, and a name that a table has."""
 
-import pytest
-
 from checking import failed, of_rule, plate_of, said, shop, told
 from flangelayout.checks import Result, Rule
 from flangelayout.flange import Drilling, HoleGrid, RectangleOutline, Slot, Tapped
 from flangelayout.flange.plate import Flange
 from flangelayout.units import Unit
 from jobs import bolt_circle
+from rows import every_row
 
 BOLT_RULES = {Rule.BOLT_KNOWN, Rule.BOLT_IN_HOLE, Rule.HOLE_COVERED}
 
@@ -17,7 +16,7 @@ def of_bolts(bolt: str, hole: float) -> set[Rule]:
     return BOLT_RULES & set(failed(plate_of(bolt_circle(8, 240.0, hole, bolt=bolt))))
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("bolt", "hole", "expected"),
     [
         # ISO 273: M20 fine 21, medium 22, coarse 24; published pipe flanges go 0.5 mm beyond coarse.

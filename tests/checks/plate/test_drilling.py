@@ -4,7 +4,7 @@ import math
 from typing import Any
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 
 from checking import drilling, of_rule, said, shop
 from flangelayout.checks import Result, Rule
@@ -12,6 +12,7 @@ from flangelayout.errors import InputError
 from flangelayout.job import Job, job_from_data
 from flangelayout.views.words.findings.placement import placement_sentence
 from jobs import bolt_circle, flange, jobs, make_job, outside_diameter
+from rows import every_row
 
 
 def problems(**tables: object) -> dict[str, str]:
@@ -109,7 +110,7 @@ def test_every_contradiction_is_told_in_one_go() -> None:
     ]
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("changes", "words"),
     [
         ({"hole_count": 8}, ""),
@@ -121,7 +122,6 @@ def test_every_contradiction_is_told_in_one_go() -> None:
         ({"placement": "on-centerline"}, "hole 1 lies on the vertical centerline (top end)"),
         ({"start_angle": 10.0}, "the pattern is turned 10° from its place"),
     ],
-    ids=str,
 )
 def test_what_a_placement_asks_one_to_notice(changes: dict[str, Any], words: str) -> None:
     plate = flange(bolt_circle(**changes))
@@ -163,6 +163,7 @@ def test_no_finding_of_a_sound_job_is_an_error_and_its_holes_are_clear(job: Job)
             assert apart >= (one.diameter + other.diameter) / 2 - 1e-9
 
 
+@settings(max_examples=5)
 @given(jobs())
 def test_holes_grown_until_they_meet_are_always_refused(job: Job) -> None:
     centers = [hole.center for hole in job.flange.holes()]

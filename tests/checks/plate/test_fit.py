@@ -60,7 +60,7 @@ def test_a_hole_is_refused_exactly_when_shapely_finds_it_off_the_metal(name: str
     rng = random.Random(name)
     metal = shapely.union_all([polygon(piece) for piece in OUTLINES[name].pieces])
     whole = 0
-    for _ in range(16):
+    for _ in range(8):
         flange = Flange(OUTLINES[name], (), single_holes=(slot_or_hole(rng),))
         (hole,) = flange.holes()
         shape = polygon(hole.shape)
@@ -74,7 +74,7 @@ def test_a_hole_is_refused_exactly_when_shapely_finds_it_off_the_metal(name: str
             assert -over_edge(flange, hole) == pytest.approx(room, abs=NEAR)
         else:
             assert over_edge(flange, hole) > 0
-    assert 1 < whole < 15
+    assert 0 < whole < 8
 
 
 @given(st.integers(0, 2**32))

@@ -1,6 +1,5 @@
 """What the drawing's font lacks is said for every text of a job."""
 
-import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -8,6 +7,7 @@ from checking import said
 from flangelayout.checks import Finding, Rule, check_text
 from flangelayout.drawing.textwidth import missing_characters
 from jobs import flange, make_job
+from rows import every_row
 
 
 def lacking(texts: dict[str, str]) -> list[Finding]:
@@ -34,7 +34,7 @@ def test_a_finding_comes_exactly_where_a_sign_is_missing(text: str) -> None:
     assert bool(lacking({"key": text})) == bool(missing_characters(text))
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("where", "tables"),
     [
         (f"job.{key}", {"job": {key: "魚"}})

@@ -12,6 +12,7 @@ from flangelayout.checks.mating.mating import mate, side_of_circle, side_of_patt
 from flangelayout.flange import BoltCircle, Counterbored, Flange, Tapped
 from flangelayout.standards import find
 from jobs import bolt_circle, flange, make_job
+from rows import every_row
 
 
 def ring(diameter: float, mate_name: str = "EN 1092-1 PN16 DN150", **changes: Any) -> Flange:  # noqa: ANN401
@@ -23,7 +24,7 @@ def mated(plate: Flange) -> Finding:
     return found
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("circle", "fails"), [(240.0, False), (241.3, False), (244.0, False), (244.01, True), (236.0, False), (235.9, True)]
 )
 def test_mates_with_is_mated_on_the_spot(circle: float, fails: bool) -> None:

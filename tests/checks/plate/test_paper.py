@@ -12,6 +12,7 @@ from flangelayout.flange import Flange, Tolerances
 from flangelayout.job import load_job
 from flangelayout.views.words.findings import finding_text
 from jobs import bolt_circle, flange, job_data, make_job, toml_text
+from rows import every_row
 
 ROOT = Path(__file__).parents[3]
 RING = {"outside_diameter": 3000, "bore": 2700}
@@ -51,7 +52,7 @@ def test_small_plates_cry_no_wolf() -> None:
     assert told(flange(bolt_circle(4, 120.0, 14.0), tolerances=Tolerances(bolt_circle=0.05))) == []
 
 
-@pytest.mark.parametrize("path", sorted((ROOT / "templates").glob("*.toml")), ids=lambda path: path.stem)
+@every_row("path", sorted((ROOT / "templates").glob("*.toml")))
 def test_no_starter_is_told_of(path: Path) -> None:
     assert not [each for each in load_job(path).findings if each.rule is Rule.TEMPLATE_PAPER]
 

@@ -9,6 +9,7 @@ from flangelayout.checks import Finding, Result, Rule
 from flangelayout.flange import BoltCircle, Tapped
 from flangelayout.standards import find
 from jobs import bolt_circle, make_job
+from rows import every_row
 
 ROW: Rows = (find("EN 1092-1 PN16 DN150"),)  # 240 mm, 8 holes of 22 mm, M20, outside diameter 285 mm
 
@@ -24,7 +25,7 @@ def test_every_figure_of_the_row_is_listed_and_passes() -> None:
     assert [each.value for each in found] == [240.0, 8.0, 22.0, None]
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("changes", "key", "words"),
     [
         ({"diameter": 241.3}, "bolt_circle.diameter", "bolt circle 241.3 (240)"),

@@ -12,6 +12,7 @@ from flangelayout.job.shop import shop_from_text
 from flangelayout.units import Unit
 from flangelayout.views.words.findings import finding_text
 from jobs import job_data, make_job
+from rows import every_row
 
 
 def wrong(**tables: Any) -> str:  # noqa: ANN401 # tables of a job
@@ -93,7 +94,7 @@ def test_plates_and_ratios_are_settable() -> None:
     assert (named.head.name, named.head.ratio) == ("two-sided plate", 60)
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("tables", "said"),
     [
         ({"cut": {"process": "laser beam"}}, "cut.process"),

@@ -23,6 +23,7 @@ from flangelayout.flange import (
 from flangelayout.flange.origin import Made
 from flangelayout.job import job_from_data
 from flangelayout.units import Unit, to_mm
+from rows import every_row
 
 PLATE = {"outside_diameter": 400, "thickness": 40}
 
@@ -43,7 +44,7 @@ def problem(**keys: object) -> str:
     return "\n".join(wrong.value.lines())
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("keys", "diameter"),
     [
         ({"bolt": "M20"}, 22.0),
@@ -73,7 +74,7 @@ def test_where_a_size_comes_from_is_kept_for_the_sheet_only_if_it_was_looked_up(
     assert circle(hole_diameter=22).drilling.looked_up == ()
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("keys", "kind", "diameter"),
     [
         ({"hole_diameter": 14}, DRILLED, 14.0),
@@ -124,7 +125,7 @@ def test_inch_jobs_take_inch_threads_and_sizes() -> None:
     assert made.kind == Tapped("5/8-11 UNC", to_mm(5 / 8, Unit.IN), to_mm(1.25, Unit.IN))
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("keys", "words"),
     [
         ({}, "bolt_circle.hole_diameter: is missing; write for example"),

@@ -19,6 +19,7 @@ from flangelayout.job.load import examine_job
 from flangelayout.job.schema.job_file import JobFile
 from flangelayout.job.shop import shop_from_text
 from jobs import job_data, make_job, toml_text
+from rows import every_row
 
 
 def test_every_key_of_checks_reaches_the_limits() -> None:
@@ -47,7 +48,7 @@ def test_every_key_of_checks_reaches_the_limits() -> None:
     assert (limits.gasket_factor, limits.thread_engagement.value, limits.off) == (1, 1.5, (Rule.CLOCKING,))
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("table", "keys", "where"),
     [
         ("checks", {"ligament": -1}, "checks.ligament"),

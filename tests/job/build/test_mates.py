@@ -17,6 +17,7 @@ from flangelayout.problems.kind import ProblemKind
 from flangelayout.units import Unit
 from flangelayout.views.words.joint.mates import mate_notes
 from jobs import job_data, make_job, toml_text
+from rows import every_row
 
 RINGS: list[dict[str, Any]] = [
     {"name": "pipe side", "standard": "EN 1092-1 PN16 DN150"},
@@ -122,7 +123,7 @@ def test_a_mate_from_a_job_file_has_its_sizes_and_goes_into_the_digest(tmp_path:
     assert load_job(file).digest != job.digest
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("mates", "problem"),
     [
         ([{"standard": "JIS B 2220 10K 100A"}], ("mate.circle", JobProblem.NO_CIRCLE_OF_MATE)),

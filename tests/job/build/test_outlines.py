@@ -10,6 +10,7 @@ from flangelayout.errors import InputError
 from flangelayout.flange import FigureEightOutline, HoleGrid, HoleRectangle, HoleRings, LuggedOutline, SplitOutline
 from flangelayout.geometry.measure import area
 from flangelayout.job import Job, job_from_data, job_from_text
+from rows import every_row
 
 Data = dict[str, object]
 
@@ -40,7 +41,7 @@ PLATES: dict[str, tuple[Data, float]] = {
 }
 
 
-@pytest.mark.parametrize("name", PLATES)
+@every_row("name", PLATES)
 def test_a_plate_has_the_area_of_its_sizes(name: str) -> None:
     plate, expected = PLATES[name]
     assert sum(area(piece) for piece in job(plate).flange.pieces()) == pytest.approx(expected)
@@ -233,7 +234,7 @@ WRONG: dict[str, tuple[Data, dict[str, object], str]] = {
 }
 
 
-@pytest.mark.parametrize("name", WRONG)
+@every_row("name", WRONG)
 def test_what_will_not_do_is_said_with_its_key_and_its_numbers(name: str) -> None:
     plate, tables, words = WRONG[name]
     lines = problems(plate, **tables)

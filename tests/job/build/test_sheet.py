@@ -9,6 +9,7 @@ from flangelayout.errors import InputError
 from flangelayout.flange.drilling import Fastener
 from flangelayout.units import Unit
 from jobs import job_data, make_job
+from rows import every_row
 
 
 def plate(**keys: Any) -> dict[str, Any]:  # noqa: ANN401 - keys of any kind
@@ -42,7 +43,7 @@ def test_absent_keys_mean_what_a_plain_job_always_meant() -> None:
     assert job.sheet.border.name == "iso"
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("tables", "where", "told"),
     [
         ({"plate": {"outside_diameter": 285, "bore_cut": True}}, "plate.bore_cut", "has no bore to go with"),

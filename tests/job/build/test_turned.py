@@ -16,6 +16,7 @@ from flangelayout.units import Unit
 from flangelayout.views.words.joint.turned import turned_call_out
 from flangelayout.views.words.lengths import Lengths
 from jobs import job_data, make_job
+from rows import every_row
 
 
 def refused(**keys: Any) -> list[tuple[str, ProblemKind]]:  # noqa: ANN401 - keys of any kind
@@ -42,7 +43,7 @@ def test_a_register_and_a_spigot_of_a_motor_plate() -> None:
     assert turned_call_out(groove, Lengths(Unit.MM)) == "GROOVE ⌀190 / ⌀182 × 3 DEEP NEAR SIDE"
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("keys", "told"),
     [
         ({"kind": "recess", "diameter": 200}, ("turned.depth", SchemaProblem.MISSING)),

@@ -10,6 +10,7 @@ from flangelayout.errors import InputError
 from flangelayout.standards import Confidence, Family, all_patterns, find, matching, search
 from flangelayout.standards.designations.answers import Asked, Found, Missed, Why
 from flangelayout.standards.designations.lookup import look_up
+from rows import every_row
 
 
 def error_of(text: str) -> str:
@@ -24,7 +25,7 @@ def test_every_designation_finds_its_own_row() -> None:
     assert [p.designation for p in all_patterns() if find(p.designation) is not p] == []
 
 
-@pytest.mark.parametrize("step", [pytest.param(1, marks=pytest.mark.slow), 5])
+@pytest.mark.parametrize("step", [pytest.param(1, marks=pytest.mark.slow), 25])
 def test_every_designation_matches_its_own_row_alone(step: int) -> None:
     """Also word by word, without the shortcut for a text that is a designation."""
     for pattern in all_patterns()[::step]:
@@ -38,7 +39,7 @@ def test_case_and_spacing_of_a_designation_do_not_matter() -> None:
         assert find(f"  {pattern.designation.upper().replace(' ', '   ')} ") is pattern
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("text", "designation"),
     [
         ("dn150 pn16", "EN 1092-1 PN16 DN150"),
@@ -105,7 +106,7 @@ def test_designations_as_people_write_them(text: str, designation: str) -> None:
     assert find(text).designation == designation
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("text", "choices"),
     [
         ("class 150 NPS 30", ["ASME B16.47 Series A Class 150 NPS 30", "ASME B16.47 Series B Class 150 NPS 30"]),
@@ -127,7 +128,7 @@ def test_a_long_list_of_choices_is_cut_short() -> None:
     assert message.endswith(" and 23 more; write the one you mean")
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("text", "nearest"),
     [
         ("EN 1092-1 PN16 DN160", "EN 1092-1 PN16 DN150"),
@@ -201,7 +202,7 @@ def test_a_word_may_be_cut_short() -> None:
     assert set(search("chainr")) == set(search(family="chainring"))
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("text", "designation", "without"),
     [
         ('6" 150# WN RF', "ASME B16.5 Class 150 NPS 6", ("WN", "RF")),
@@ -238,7 +239,7 @@ def test_a_slip_of_the_pen_is_put_right_and_told(
     assert {(each.written, each.read_as) for each in answer.reading.corrections} == corrections
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("text", "designation", "alias"),
     [
         ("DIN 2633 DN150", "EN 1092-1 PN16 DN150", "DIN 2633"),
@@ -277,7 +278,7 @@ def test_an_older_issue_with_another_count_is_asked_about() -> None:
     assert find("DIN 2501 DN65 PN16").hole_count == 4
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("text", "flanges"),
     [
         ("IEC 100 B5", ["FF215"]),

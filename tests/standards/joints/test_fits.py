@@ -8,6 +8,7 @@ from itertools import pairwise
 import pytest
 
 from flangelayout.standards.joints.fits import clearance, fit_limits, is_hole_class
+from rows import every_row
 
 _TABLE = files("flangelayout") / "standards/tables/holes/iso_286_grades.csv"
 
@@ -17,7 +18,7 @@ def rows() -> list[dict[str, str]]:
     return list(csv.DictReader(lines))
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("diameter", "fit", "lower", "upper"),
     [
         # Public tables of limit deviations, 3 to 400 mm (github.com/georgievm/py-tkinter-iso-fits), in micrometers;
@@ -72,7 +73,7 @@ def test_steps_follow_each_other_without_a_gap() -> None:
     assert all(before[1] == after[0] for before, after in pairwise(steps))
 
 
-@pytest.mark.parametrize("fit", ["H12", "Z7", "H", "7", "hello", "j7", "m6", "K7"])
+@every_row("fit", ["H12", "Z7", "H", "7", "hello", "j7", "m6", "K7"])
 def test_a_class_that_is_not_in_the_table_has_no_limits(fit: str) -> None:
     assert fit_limits(180.0, fit) is None
 

@@ -15,6 +15,7 @@ from flangelayout.standards.joints.hardware import (
 )
 from flangelayout.standards.joints.seals import gasket_ring
 from flangelayout.units import Unit, from_mm
+from rows import every_row
 
 Keys = dict[str, Any]
 PLATE: Keys = {"outside_diameter": 285, "bore": 100, "thickness": 30, "material": "carbon steel"}
@@ -55,7 +56,7 @@ def test_bolts_and_studs_of_a_class_150_flange_are_as_long_as_asme_b16_5_lists_t
         assert (found.nuts, found.count) == (nuts, 8)
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("circle", "mate", "expected"),
     [
         # 30 + mate 20 + 2 washers 6 + nut 18 + 2 threads 5 = 79

@@ -11,9 +11,10 @@ from flangelayout.errors import InputError
 from flangelayout.flange.joints.pipe import PipeFit
 from flangelayout.provenance import Confidence
 from flangelayout.standards.joints.pipes import is_pipe, pipe_bore
+from rows import every_row
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("text", "inches"),
     [
         ("pipe 6 in sch 40, weld neck", 6.065),
@@ -57,7 +58,7 @@ def test_who_vouches_for_a_bore_goes_with_it() -> None:
     assert pipe_bore("NPS 12 slip-on").plus == pytest.approx(0.06 * 25.4)
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("text", "words"),
     [
         ("pipe 6 in sch 40", "does not say how the flange fits its pipe; end it with slip-on or weld neck"),

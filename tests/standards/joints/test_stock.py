@@ -6,6 +6,7 @@ import pytest
 
 from flangelayout.standards.joints.stock import StockKind, next_stock, stock_rule
 from flangelayout.units import Unit, from_mm, to_mm
+from rows import every_row
 
 # ISO 888:2012 for screws: 6, 8, 10, 12, 16, 20, 25 to 70 by 5, to 160 by 10, then by 20. Values from memory.
 SCREWS = [6, 8, 10, 12, 16, 20, *range(25, 71, 5), *range(80, 161, 10), *range(180, 301, 20)]
@@ -13,7 +14,7 @@ SCREWS = [6, 8, 10, 12, 16, 20, *range(25, 71, 5), *range(80, 161, 10), *range(1
 PINS = [*range(8, 21, 2), *range(24, 41, 4), *range(45, 101, 5), *range(120, 201, 20)]
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("length", "sold"),
     # ISO 888:2012: 20 to 70 by 5, to 160 by 10, then by 20. Values from memory.
     [(16.3, 20), (20, 20), (20.01, 25), (70, 70), (71, 80), (75, 80), (160, 160), (160.5, 180), (206, 220)],
@@ -29,7 +30,7 @@ def test_screws_and_pins_come_in_every_listed_length_and_no_other(kind: StockKin
         assert next_stock(length, Unit.MM, kind) == pytest.approx(length)
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("length", "kind", "sold"),
     [
         (3.01, StockKind.BOLT, 3.25),

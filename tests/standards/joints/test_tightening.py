@@ -4,11 +4,12 @@ import pytest
 
 from flangelayout.standards.joints.tightening import strength_of, stress_area, torque
 from flangelayout.units import Unit, to_mm
+from rows import every_row
 
 _INCH = 25.4
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("diameter", "pitch", "area"),
     # ISO 898-1, tensile stress areas in square mm as printed (M12, M16, M20, M24 also in a structural bolt list).
     [(5, 0.8, 14.2), (8, 1.25, 36.6), (10, 1.5, 58.0), (12, 1.75, 84.3), (16, 2, 157), (20, 2.5, 245), (24, 3, 353)],
@@ -27,7 +28,7 @@ def test_inch_stress_areas_are_the_printed_ones(diameter: float, per_inch: float
     assert found == pytest.approx(area, rel=3e-3)
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("name", "diameter", "megapascals", "is_proof"),
     # ISO 898-1:2013 proof strengths; ISO 3506-1 and ASTM A193 have none: 0.2 % yield. Values from memory.
     [

@@ -51,7 +51,7 @@ def answers(readings: list[Reading], hole_count: int) -> tuple[Fit, NDArray[np.f
 @pytest.mark.parametrize("kind", DISTANCES, ids=lambda kind: kind.value)
 def test_band_holds_the_truth_and_the_flag_is_honest_for_3_to_32_holes(kind: Kind) -> None:
     source = np.random.default_rng(2718)
-    for hole_count in range(3, 33):
+    for hole_count in (3, 4, 7, 12, 20, 32):
         part = part_of(hole_count)
         readings = readings_for(part, kind)
         sizes = np.array([reading.standard_uncertainty for reading in readings])

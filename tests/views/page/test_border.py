@@ -1,5 +1,7 @@
 """Frame, zones, marks and the projection sign of a sheet."""
 
+from itertools import product
+
 import pytest
 
 from flangelayout.drawing.convention import Convention
@@ -69,8 +71,20 @@ def test_the_projection_sign_stands_as_iso_5456_2_draws_it(convention: Conventio
     assert (slants[0].start.x < circle.center.x) is convention.first_angle
 
 
-@pytest.mark.parametrize("border", ["iso", "asme", "with-logo"])
-@pytest.mark.parametrize("paper_name", ["A4", "Letter", "A3", "Tabloid"])
+_ONE_OF_EACH = [("iso", "A4"), ("asme", "Letter"), ("with-logo", "A3")]
+
+
+@pytest.mark.parametrize(
+    ("border", "paper_name"),
+    [
+        *_ONE_OF_EACH,
+        *(
+            pytest.param(*each, marks=pytest.mark.slow)
+            for each in product(("iso", "asme", "with-logo"), ("A4", "Letter", "A3", "Tabloid"))
+            if each not in _ONE_OF_EACH
+        ),
+    ],
+)
 def test_a_long_value_is_never_cut_off(border: str, paper_name: str) -> None:
     title = "A ring flange with a rather long name for the pump of the raw-water intake at the far end of the weir"
     customer = "The gang that rebuilds the intake of the hatchery, and the carpenters who look after its screens"

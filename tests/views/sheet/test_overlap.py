@@ -64,10 +64,9 @@ def test_the_check_sees_a_text_that_is_crossed() -> None:
     assert not meetings(read_page(sheet))
 
 
-@pytest.mark.parametrize("block", range(6))
-def test_no_text_meets_anything_on_thirty_random_jobs(block: int) -> None:
-    found = {seed: told for seed in range(5 * block, 5 * block + 5) if (told := faults(random_job(seed)))}
-    assert not found
+@pytest.mark.parametrize("seeds", [range(2), pytest.param(range(2, 30), marks=pytest.mark.slow)])
+def test_no_text_meets_anything_on_thirty_random_jobs(seeds: range) -> None:
+    assert not {seed: told for seed in seeds if (told := faults(random_job(seed)))}
 
 
 @pytest.mark.property_deep

@@ -86,7 +86,7 @@ LOST_SUNK = (36 + 18) / 2 * 9 + 18 * 31
         ([BORED, TAPPED | {"depth": 15}], 2 * (BLIND + LOST_BORED)),
     ],
 )
-@pytest.mark.parametrize("convention", ["ISO", "ASME"])
+@pytest.mark.parametrize("convention", ["ISO", pytest.param("ASME", marks=pytest.mark.slow)])
 def test_every_kind_of_hole_is_cut_as_it_is_made(circles: list[dict[str, Any]], lost: float, convention: str) -> None:
     found = cut_area(plate=THICK, bolt_circle=circles, sheet={"convention": convention})
     assert found == pytest.approx(285 * 40 - lost, abs=0.1)

@@ -21,6 +21,7 @@ from flangelayout.views.template.bars import (
 )
 from flangelayout.views.template.furniture import Subject, page_furniture, paper_checks, verdict_lines
 from jobs import bolt_circle, flange
+from rows import every_row
 
 
 def test_a_bar_may_take_a_third_of_the_tolerance_on_the_largest_bolt_circle() -> None:
@@ -73,7 +74,7 @@ def test_a_page_without_a_cover_says_what_its_bars_may_read_and_has_a_chord_to_c
     assert other.startswith("ON THE PAPER hole 3 to hole 7: 240.00")
 
 
-@pytest.mark.parametrize("count", [2, 3, 5, 7, 8, 12])
+@every_row("count", [2, 3, 5, 7, 8, 12])
 def test_the_checks_of_the_joined_paper_are_true_chords_across_its_largest_circle(count: int) -> None:
     plate = flange(bolt_circle(count), bolt_circle(4, 120.0, 14.0))
     centers = {hole.label: hole.center for hole in plate.holes()}

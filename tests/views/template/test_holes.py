@@ -24,6 +24,7 @@ from flangelayout.geometry.measure import distance_to_edge
 from flangelayout.geometry.shapes import ORIGIN, Arc, Circle, Contour, Line
 from flangelayout.job import load_job
 from flangelayout.views.template.drawing import punch_points, template_drawing
+from rows import every_row
 
 STARTERS = sorted((Path(__file__).parents[3] / "templates").glob("*.toml"))
 
@@ -36,7 +37,7 @@ def plate(kind: HoleKind, hole: float = 14.0) -> Flange:
     return Flange(RoundOutline(300.0), (BoltCircle(240.0, 6, hole, kind=kind),), bore=100.0)
 
 
-@pytest.mark.parametrize("path", STARTERS, ids=lambda path: path.stem)
+@every_row("path", STARTERS)
 def test_every_edge_opening_and_hole_of_a_starter_is_drawn(path: Path) -> None:
     flange = load_job(path).flange
     edges, holes = on(flange, Layer.TEMPLATE_EDGES), on(flange, Layer.TEMPLATE_HOLES)
@@ -44,7 +45,7 @@ def test_every_edge_opening_and_hole_of_a_starter_is_drawn(path: Path) -> None:
     assert holes == [hole.shape for hole in flange.holes()]
 
 
-@pytest.mark.parametrize("path", STARTERS, ids=lambda path: path.stem)
+@every_row("path", STARTERS)
 def test_every_place_to_punch_has_an_open_cross(path: Path) -> None:
     flange = load_job(path).flange
     crosses = [what.at for what in on(flange, Layer.TEMPLATE_MARKS) if isinstance(what, CenterMark)]

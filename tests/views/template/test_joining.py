@@ -48,6 +48,8 @@ JOBS: dict[str, dict[str, Any]] = {
     },
 }
 
+QUICK = "two by two"
+
 
 @dataclass
 class PrintedPage:
@@ -173,10 +175,9 @@ def seen_from_above(placed: list[tuple[PrintedPage, Point]], at: Point, paper: P
     raise AssertionError("no paper there")
 
 
-SLOW = "a large ring, its empty middle left out"
-
-
-@pytest.mark.parametrize("name", [pytest.param(name, marks=pytest.mark.slow if name == SLOW else ()) for name in JOBS])
+@pytest.mark.parametrize(
+    "name", [QUICK, *(pytest.param(each, marks=pytest.mark.slow) for each in JOBS if each != QUICK)]
+)
 def test_a_literal_follower_gets_the_one_sheet_template(name: str) -> None:
     job: Job = make_job(**JOBS[name])
     data = _template(JOBS[name])

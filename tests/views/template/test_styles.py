@@ -25,6 +25,7 @@ from flangelayout.views.template.pages import TemplateLayout, template_sheets
 from flangelayout.writers.pdf import write_pdf
 from jobs import bolt_circle, flange, job_data, make_job
 from readers import MM_PER_POINT, pdf_circles, pdf_curves, pdf_text
+from rows import every_row
 
 Floats = NDArray[np.float64]
 
@@ -99,7 +100,7 @@ def stepped(data: bytes, hole_radius: float, steps: int) -> Floats:
     return np.array(rounds)
 
 
-@pytest.mark.parametrize("paper", ["A4", "Letter", "A3"])
+@pytest.mark.parametrize("paper", ["A4", *(pytest.param(each, marks=pytest.mark.slow) for each in ("Letter", "A3"))])
 def test_a_ring_of_64_holes_closes_when_it_is_stepped_by_its_marks(paper: str) -> None:
     job = job_for("sector", template={"paper": paper}, **RING)
     name, data = printed(job)
@@ -160,7 +161,7 @@ def test_the_first_sector_begins_before_the_first_hole_after_the_top(placement: 
     assert hole.angle == pytest.approx(90.0)
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("tables", "said"),
     [
         ({"plate": {"outline": "rectangle", "width": 300, "height": 300}}, "round"),

@@ -13,6 +13,7 @@ from flangelayout.units import Unit
 from flangelayout.views.words.call_outs import call_out, group_call_out, seen_place
 from flangelayout.views.words.lengths import Lengths
 from jobs import bolt_circle
+from rows import every_row
 
 MM = Lengths(Unit.MM, convention=Convention.ISO)
 INCH = Lengths(Unit.IN, convention=Convention.ASME)
@@ -23,7 +24,7 @@ def said(**changes: Any) -> tuple[str, ...]:  # noqa: ANN401 - fields of any kin
     return call_out(bolt_circle(**changes), MM)
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("changes", "place"),
     [
         ({}, "HOLES 1 AND 8 EITHER SIDE OF TOP"),

@@ -1,7 +1,5 @@
 """What holes and patterns are called (8X is ASME Y14.5, 8 × is ISO 129-1; the rest common practice, no source)."""
 
-import pytest
-
 from flangelayout.drawing.convention import Convention
 from flangelayout.flange import (
     DRILLED,
@@ -34,12 +32,13 @@ from flangelayout.views.words.call_outs import call_out, group_call_out, named_c
 from flangelayout.views.words.holes import hole_text, pattern_call_out
 from flangelayout.views.words.lengths import Lengths
 from flangelayout.views.words.notes import cautions, group_note, source_notes
+from rows import every_row
 
 MM = Lengths(Unit.MM)
 INCH = Lengths(Unit.IN, convention=Convention.ASME)
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("kind", "words"),
     [
         (DRILLED, "⌀14"),
@@ -87,7 +86,7 @@ def test_a_segment_names_the_places_that_are_drilled_and_not_the_many_that_are_n
     assert call_out(few, MM)[-1] == "NO HOLE AT 3, 7"
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("pattern", "words"),
     [
         (HoleRectangle(Drilling(18.0), 360.0, 220.0), ("4 × ⌀18", "ON RECTANGLE 360 × 220")),

@@ -12,6 +12,7 @@ from flangelayout.units import Unit
 from flangelayout.views.words.lengths import Lengths
 from flangelayout.views.words.tolerances import accepted, deviations_text, tolerance_lines, tolerance_table
 from jobs import make_job
+from rows import every_row
 
 MM = Lengths(Unit.MM, convention=Convention.ISO)
 
@@ -21,7 +22,7 @@ def block(tolerances: dict[str, Any], **tables: Any) -> tuple[tuple[str, ...], .
 
 
 # ISO 2768-1:1989 table 1; ISO 13920 table 1; ISO 9013:2017, limit deviations of class 1 and 2 (as printed).
-@pytest.mark.parametrize(
+@every_row(
     ("general", "thickness", "size", "allowed"),
     [
         (GeneralTolerance.ISO_2768_F, None, 30.0, 0.1),
@@ -46,7 +47,7 @@ def test_a_general_tolerance_allows_what_its_table_prints(
     assert found.plus_minus == allowed
 
 
-@pytest.mark.parametrize("general", list(GeneralTolerance))
+@every_row("general", list(GeneralTolerance))
 def test_the_ranges_of_a_class_follow_each_other_and_widen(general: GeneralTolerance) -> None:
     for thickness in (None,) if "9013" not in general.value else (0.5, 5.0, 22.0, 80.0, 150.0):
         ranges = general_ranges(general, thickness)

@@ -26,6 +26,7 @@ from flangelayout.web.form.lengths import shown_text
 from flangelayout.web.form.limits import CHECKED_HOLES, LIVE_HOLES, MADE_HOLES
 from flangelayout.web.form.state import Picture, State
 from flangelayout.web.serving.render import render
+from rows import every_row
 from web.served import Client, query
 
 ROOT = Path(__file__).parents[3]
@@ -45,7 +46,7 @@ def sound(given: Page) -> Job:
     return given.checked.job
 
 
-@pytest.mark.parametrize("path", SAMPLES, ids=lambda path: path.stem)
+@pytest.mark.parametrize("path", [SAMPLES[0], *(pytest.param(path, marks=pytest.mark.slow) for path in SAMPLES[1:])])
 def test_the_packet_is_the_command_lines_of_the_job_file_taken_with_it(path: Path) -> None:
     given, said = sample_page(path), list[str]()
     name, content = job_file(given.checked)
@@ -109,7 +110,7 @@ def test_problems_stand_at_their_fields() -> None:
     assert 'formaction="/packet.zip"' not in live
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("where", "key"),
     [
         ("bolt_circle.diameter", "bolt_circle.1.diameter"),

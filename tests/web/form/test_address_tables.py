@@ -12,6 +12,7 @@ from flangelayout.job.schema.job_file import JobFile
 from flangelayout.job.schema.tree import Shape, job_keys, leaf_at
 from flangelayout.web.form.address_tables import flatten, unflatten
 from flangelayout.web.form.toml_text import job_text
+from rows import every_row
 
 ROOT = Path(__file__).parents[3]
 FILES = sorted([*ROOT.glob("samples/*.toml"), *ROOT.glob("templates/*.toml")])
@@ -53,7 +54,7 @@ def test_any_text_can_stand_in_a_job_file(text: str) -> None:
     assert tomllib.loads(job_text({"job": {"title": text}})) == {"job": {"title": kept}}
 
 
-@pytest.mark.parametrize("path", FILES, ids=lambda path: path.name)
+@every_row("path", FILES)
 def test_every_sample_and_starter_keeps_its_keys_and_values(path: Path) -> None:
     data = tomllib.loads(path.read_text(encoding="utf-8"))
     assert unflatten(flatten(data)) == data
@@ -70,7 +71,7 @@ def test_rows_keep_their_numbers_and_gaps_are_empty() -> None:
     assert unflatten([("hole.3.x", "5"), ("hole.1.y", "")]) == {"hole": [{}, {}, {"x": 5}]}
 
 
-@pytest.mark.parametrize(
+@every_row(
     "pairs",
     [
         [("plate", "5"), ("plate.bore", "3")],

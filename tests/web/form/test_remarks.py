@@ -3,11 +3,10 @@
 import tomllib
 from pathlib import Path
 
-import pytest
-
 from flangelayout.web.form.address import read_address
 from flangelayout.web.form.remarks import remarks_of
 from flangelayout.web.form.toml_text import job_text
+from rows import every_row
 from web.served import Client
 
 FILE = """# for the weir gate,
@@ -55,9 +54,7 @@ def test_a_changed_value_keeps_its_remark_and_the_packet_is_of_the_same_text(ask
     assert 'name="c.plate.outside_diameter#" value="was 272"' in asking.get(f"/?{changed}").text
 
 
-@pytest.mark.parametrize(
-    "said", ["\x00\x1b[2J", "a\r\nplate = 1", "x = 1\n[job]\nnumber = 7", "\u2028", '"""', "#" * 500]
-)
+@every_row("said", ["\x00\x1b[2J", "a\r\nplate = 1", "x = 1\n[job]\nnumber = 7", "\u2028", '"""', "#" * 500])
 def test_no_remark_becomes_anything_else(said: str) -> None:
     data: dict[str, object] = {"units": "mm", "plate": {"bore": 7}}
     for place in ("", "units", "units#", "plate", "plate#", "plate.bore", "plate.bore#", "nothing", "plate.1.x"):

@@ -10,6 +10,7 @@ from flangelayout.units import Unit
 from flangelayout.views.words.bench.check_tables import bore_tables, step_off_tables
 from flangelayout.views.words.lengths import Lengths
 from jobs import bolt_circle, flange
+from rows import every_row
 
 MM = Lengths(Unit.MM)
 
@@ -39,7 +40,7 @@ def test_an_odd_count_cannot_be_quartered() -> None:
     assert steps[0][2:5] == ("from place 1: 3 on, 3 back; one step is left", "3 e", "7 e")
 
 
-@pytest.mark.parametrize("count", [4, 6, 8, 12, 16, 20, 24, 28, 32, 48, 64])
+@every_row("count", [4, 6, 8, 12, 16, 20, 24, 28, 32, 48, 64])
 def test_every_divider_setting_is_the_distance_of_the_places_it_joins(count: int) -> None:
     circle = bolt_circle(count, 1000.0, 5.0)
     centers = circle.hole_centers()
@@ -53,7 +54,7 @@ def test_every_divider_setting_is_the_distance_of_the_places_it_joins(count: int
             assert float(chord) == pytest.approx(near, abs=0.005)
 
 
-@pytest.mark.parametrize("count", range(5, 65))
+@every_row("count", range(5, 65))
 def test_the_plan_never_drifts_farther_than_stepping_round(count: int) -> None:
     steps = rows(flange(bolt_circle(count, 1000.0, 5.0), outside_diameter=1100.0))
     drifts = [int(step[3].split()[0]) for step in steps]

@@ -14,6 +14,7 @@ from flangelayout.units import Unit
 from flangelayout.views.words.bench.measuring import MOST_DIAGONALS, accepted, machined_sizes, spans
 from flangelayout.views.words.lengths import Lengths
 from jobs import bolt_circle, flange
+from rows import every_row
 
 MM = Lengths(Unit.MM)
 
@@ -29,7 +30,7 @@ def test_two_diagonals_at_right_angles_come_first_then_the_others_then_the_neigh
     assert [span.is_across for span in spans(bolt_circle())] == [True] * 4 + [False] * 8
 
 
-@pytest.mark.parametrize("count", [2, 3, 4, 5, 6, 7, 12, 13, 28, 64])
+@every_row("count", [2, 3, 4, 5, 6, 7, 12, 13, 28, 64])
 def test_every_reading_is_the_chord_of_its_holes(count: int) -> None:
     # Chord over k pitches of n holes on D: D sin(180 deg k / n) (chord tables of the machinist's handbooks).
     circle = bolt_circle(count, 1000.0, 5.0)

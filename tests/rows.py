@@ -1,0 +1,32 @@
+"""Many rows, one statement: a table of cases is one test, which names every row that fails."""
+
+from collections.abc import Callable, Iterable
+from typing import Any
+
+import pytest
+
+
+def every_row(names: str | tuple[str, ...], rows: Iterable[Any]) -> Callable[[Callable[..., None]], Callable[[], None]]:
+    """Read as ``pytest.mark.parametrize`` is, but all rows are one test: it costs one test's time and tells all."""
+    arguments = [names] if isinstance(names, str) else list(names)
+    table = [(row,) if isinstance(names, str) else tuple(row) for row in rows]
+
+    def of_all(test: Callable[..., None]) -> Callable[[], None]:
+        def run() -> None:
+            failed = [told for row in table if (told := _told(test, dict(zip(arguments, row, strict=True))))]
+            assert not failed, f"{len(failed)} of {len(table)} rows fail:\n" + "\n".join(failed)
+            assert table, "no rows"
+
+        run.__name__, run.__module__, run.__doc__ = test.__name__, test.__module__, test.__doc__
+        return run
+
+    return of_all
+
+
+def _told(test: Callable[..., None], row: dict[str, Any]) -> str:
+    """How a row fails; empty if it does not."""
+    try:
+        test(**row)
+    except (Exception, pytest.fail.Exception) as wrong:
+        return f"{row}: {type(wrong).__name__} {wrong}"
+    return ""

@@ -23,6 +23,13 @@ def every_row(names: str | tuple[str, ...], rows: Iterable[Any]) -> Callable[[Ca
     return of_all
 
 
+def first_of(rows: Iterable[Any], quick: int = 1) -> list[Any]:
+    """Rows for ``pytest.mark.parametrize`` of which all but the first few are slow; a tuple is a row of several."""
+    table = list(rows)
+    slow = [pytest.param(*(row if isinstance(row, tuple) else (row,)), marks=pytest.mark.slow) for row in table[quick:]]
+    return [*table[:quick], *slow]
+
+
 def _told(test: Callable[..., None], row: dict[str, Any]) -> str:
     """How a row fails; empty if it does not."""
     try:

@@ -14,6 +14,7 @@ from flangelayout.packet.names import stamp_of
 from flangelayout.packet.nest import build_nest
 from flangelayout.views.template.pages import TemplateLayout, template_sheets
 from readers import pdf_text
+from rows import first_of
 
 SAMPLES = Path(flangelayout.__file__).parents[1] / "samples"
 JOBS = sorted(SAMPLES.glob("*.toml"))
@@ -55,7 +56,7 @@ def test_the_large_ring_runs_over_many_pages() -> None:
     assert len(sheets.sheets) > 20
 
 
-@pytest.mark.parametrize("path", [JOBS[0], *(pytest.param(path, marks=pytest.mark.slow) for path in JOBS[1:])])
+@pytest.mark.parametrize("path", first_of(JOBS))
 def test_files_kept_beside_a_sample_are_what_it_makes(path: Path) -> None:
     packet = build_packet(load_job(path))
     kept = {file.name: file for file in SAMPLES.rglob("*") if file.name in packet}

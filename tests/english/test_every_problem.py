@@ -140,6 +140,7 @@ def _cure(name: str) -> Cure:
     return Cure[name.rpartition(".")[2]]
 
 
+@pytest.mark.slow
 def test_the_page_never_speaks_the_language_of_the_job_file_nor_of_the_command_line() -> None:
     lapses = {
         name: template

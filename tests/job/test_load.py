@@ -390,14 +390,14 @@ def is_job_or_lines(found: Job | tuple[str, ...]) -> bool:
 
 
 @pytest.mark.slow
-@settings(max_examples=120)
+@settings(max_examples=40)
 @given(st.dictionaries(keys, values, max_size=5))
 def test_any_tables_give_a_job_or_a_list_of_problems(data: Data) -> None:
     assert is_job_or_lines(outcome(data))
 
 
 @pytest.mark.slow
-@settings(max_examples=120)
+@settings(max_examples=40)
 @given(job_tables(), st.data())
 def test_a_sound_job_with_one_value_spoiled_gives_a_job_or_problems(tables: Data, data: st.DataObject) -> None:
     place = data.draw(st.sampled_from(sorted(tables)))
@@ -409,7 +409,7 @@ def test_a_sound_job_with_one_value_spoiled_gives_a_job_or_problems(tables: Data
     assert is_job_or_lines(outcome(tables))
 
 
-@settings(max_examples=120)
+@settings(max_examples=40)
 @given(st.text(max_size=60) | st.text(alphabet="[]{}=\"'\n.,#0a:-+ eE_xinft", max_size=40))
 def test_any_text_gives_a_job_or_a_list_of_problems(text: str) -> None:
     assert is_job_or_lines(outcome(text))

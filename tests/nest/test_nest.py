@@ -14,6 +14,7 @@ from flangelayout.flange import RectangleOutline, SegmentOutline
 from flangelayout.geometry.shapes import ORIGIN, Arc, Circle, Point
 from flangelayout.nest import Nest, NestPart, PlacedPiece, Stock, nest_parts
 from nest.nests import check_sound, least_gap, metal, part, plain_rows, random_rings, random_shapes, ring, yield_of_rows
+from rows import first_of
 
 LARGE = Stock(3000.0, 1500.0, 10.0, 8.0, most_plates=20)
 
@@ -43,7 +44,7 @@ def check_random(seed: int) -> Nest:
 
 
 @pytest.mark.usefixtures("few_tries")
-@pytest.mark.parametrize("seed", [1, 8, 13])
+@pytest.mark.parametrize("seed", first_of([1, 8, 13]))
 def test_a_random_nest_is_sound_and_never_takes_more_plate_than_rows(seed: int) -> None:
     check_random(seed)
 

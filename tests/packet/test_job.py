@@ -31,7 +31,7 @@ from flangelayout.writers.numbers import FILE_TOLERANCE
 from flangelayout.writers.pdf import write_pdf
 from jobs import Data, job_tables, jobs, make_job, model_circles, outside_diameter
 from readers import FoundCircle, dxf_circles, dxf_document, pdf_circles, svg_circles
-from rows import every_row
+from rows import every_row, first_of
 
 PROJECT = Path(__file__).parents[2]
 SAMPLES = sorted((PROJECT / "samples").glob("*.toml"))
@@ -145,9 +145,7 @@ def check_hole_list(job: Job, data: bytes) -> None:
 PAPER_SIZES = {"A4": (210, 297), "A3": (297, 420), "Letter": (215.9, 279.4), "Tabloid": (279.4, 431.8)}
 
 
-@pytest.mark.parametrize(
-    "path", [each if each.stem == "intake-adapter" else pytest.param(each, marks=pytest.mark.slow) for each in SAMPLES]
-)
+@pytest.mark.parametrize("path", first_of(SAMPLES), ids=lambda path: path.stem)
 def test_every_file_of_a_sample_agrees_with_the_model(path: Path) -> None:
     job = load_job(path)
     packet = build_packet(job)
@@ -387,6 +385,7 @@ def test_a_plate_for_a_plotter_is_one_page_at_full_size() -> None:
         assert float(document.pages[0].width) > 285 / to_mm(1.0, Unit.IN) * 72
 
 
+@pytest.mark.slow
 def test_the_public_api_reads_as_its_documentation_says() -> None:
     centers = BoltCircle(diameter=240, hole_count=8, hole_diameter=22, placement="straddle").hole_centers()
     assert [math.hypot(at.x, at.y) for at in centers] == pytest.approx([120.0] * 8)

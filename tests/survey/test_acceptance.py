@@ -238,6 +238,7 @@ def reliability(rounds: int, seed: int) -> tuple[dict[int, tuple[int, float, flo
     return {at: (said[at], sums[at] / said[at], hits[at] / said[at]) for at in sorted(said)}, wrong / rounds
 
 
+@pytest.mark.slow
 def test_chances_are_about_as_often_right_as_they_say() -> None:
     tenths, wrong = reliability(250, 7)
     for count, chance, right in tenths.values():

@@ -8,6 +8,8 @@ import ast
 from collections.abc import Iterator
 from pathlib import Path
 
+import pytest
+
 import flangelayout
 
 PACKAGE = Path(flangelayout.__file__).parent
@@ -66,6 +68,7 @@ def _asked(tree: ast.AST) -> Iterator[tuple[int, str]]:
                 yield node.lineno, ast.unparse(node)
 
 
+@pytest.mark.slow
 def test_no_code_asks_a_sentence_what_it_means() -> None:
     found = [
         f"{path.relative_to(PACKAGE)}:{line}: {code}"

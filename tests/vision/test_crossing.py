@@ -9,6 +9,7 @@ from scipy import ndimage
 
 from flangelayout.vision.cards import PhotoCard
 from flangelayout.vision.crossing import card_crossings, card_points
+from rows import first_of
 from vision.rendered import Camera, Floats, PaperCard, Phone, Place, Plate, developed, exposed, looking
 
 CARD = PhotoCard(52, 5)
@@ -41,7 +42,7 @@ def plane(camera: Camera) -> NDArray[np.float64]:
     return np.asarray(lens @ pose @ turn, dtype=np.float64)
 
 
-@pytest.mark.parametrize("phone", [LOW, pytest.param(BLOOMING, marks=pytest.mark.slow)], ids=["plain", "blooming"])
+@pytest.mark.parametrize("phone", first_of([LOW, BLOOMING]), ids=["plain", "blooming"])
 def test_crossings_are_found_to_a_few_hundredths_of_a_pixel(phone: Phone) -> None:
     image, camera = shot(phone)
     off = plane(camera)

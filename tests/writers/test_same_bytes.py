@@ -39,6 +39,7 @@ def test_the_second_time_in_one_process_is_the_same_as_the_first(here: dict[str,
     assert digests() == here
 
 
+@pytest.mark.slow
 def test_threads_do_not_disturb_each_other(here: dict[str, str]) -> None:
     with ThreadPoolExecutor(2) as pool:
         assert all(answer == here for answer in pool.map(lambda _: digests(), range(2)))

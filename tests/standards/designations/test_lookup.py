@@ -160,7 +160,7 @@ def test_the_error_names_the_key_it_was_read_from() -> None:
 
 
 @pytest.mark.slow
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=40, deadline=None)
 @given(st.text(max_size=40) | st.text('0123456789 dnpxafk/-.#"', max_size=25))
 def test_no_text_breaks_the_look_up(text: str) -> None:
     try:

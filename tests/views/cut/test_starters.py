@@ -23,12 +23,13 @@ from flangelayout.units import Unit, to_mm
 from flangelayout.writers.dxf.shapes import shape_key
 from flangelayout.writers.numbers import FILE_TOLERANCE
 from readers import SVG_DOTS_PER_INCH, dxf_document, dxf_shapes
+from rows import every_row
 
 STARTERS = sorted((Path(__file__).parents[3] / "templates").glob("*.toml"))
 CUT_ENTITIES = {"CIRCLE", "POLYLINE", "LINE"}
 CUT_LAYERS = {"CUT_HOLES", "CUT_BORE", "CUT_OUTLINE", "CUT_MARKS"}
 
-every_starter = pytest.mark.parametrize("path", STARTERS, ids=lambda path: path.stem)
+every_starter = every_row("path", STARTERS)
 
 
 @cache

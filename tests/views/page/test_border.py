@@ -109,6 +109,7 @@ def test_a_value_without_room_stands_whole_in_the_notes() -> None:
     assert any(word.startswith("Customer: The gang that rebuilds") for word in words)
 
 
+@pytest.mark.slow
 def test_the_code_stands_once_in_a_file() -> None:
     circle = {"diameter": 2800, "hole_count": 64, "hole_diameter": 33}
     sheets = layout_pages(make_job(plate={"outside_diameter": 3000, "thickness": 40}, bolt_circle=[circle])).sheets

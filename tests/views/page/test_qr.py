@@ -22,6 +22,7 @@ from flangelayout.writers.dxf import write_dxf
 from flangelayout.writers.pdf import write_pdf
 from jobs import make_job
 from readers import dxf_document
+from rows import first_of
 
 AT, SIZE = Point(30.0, 40.0), 20.0
 
@@ -86,7 +87,7 @@ def test_a_scan_of_the_page_at_150_dpi_is_enough() -> None:
         assert read(document[0].render(scale=150 / 72).to_pil()) == [text]
 
 
-@pytest.mark.parametrize("paper", ["A4", pytest.param("Letter", marks=pytest.mark.slow)])
+@pytest.mark.parametrize("paper", first_of(["A4", "Letter"]))
 def test_the_first_page_of_a_layout_sheet_carries_the_code_of_its_job(paper: str) -> None:
     job = make_job(sheet={"paper": paper})
     packet = build_packet(job, (Part.SHEET,))

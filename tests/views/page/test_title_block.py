@@ -2,6 +2,8 @@
 
 from typing import Any
 
+import pytest
+
 from flangelayout.drawing.model import Label, Sheet
 from flangelayout.drawing.references import FieldRef, TitleBlockRef
 from flangelayout.drawing.textwidth import text_width
@@ -81,6 +83,7 @@ def test_an_inch_job_says_inches_and_pounds() -> None:
     assert said["MASS"] == "15.4 lb"
 
 
+@pytest.mark.slow
 def test_the_pages_of_a_set_are_counted() -> None:
     circles = [
         {"diameter": 250, "hole_count": 40, "hole_diameter": 8},

@@ -294,6 +294,7 @@ def test_a_failing_hole_has_a_filled_arrow_head() -> None:
     assert len([item for item in items(shown) if isinstance(item.what, Solid)]) == len(failing)
 
 
+@pytest.mark.slow
 def test_long_tables_go_on_over_pages_with_the_number_of_each() -> None:
     shown = inspected(120, noise=0.05, paper="Letter")
     assert len(shown.sheets) > 1

@@ -10,7 +10,7 @@ from flangelayout.job import Job, job_from_text
 from views.random_outlines import random_outline
 from views.sheet_audit import audit, dimension_items
 
-_QUICK = ("base-plate", "lozenge-flange", "oval-flange", "shaped-plate", "square-flange")
+_QUICK = ("lozenge-flange", "shaped-plate")
 _FOR_REFERENCE = (Feature.THICKNESS, Feature.FIRST_HOLE_ANGLE)
 
 

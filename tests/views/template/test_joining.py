@@ -23,6 +23,7 @@ from flangelayout.views.template.pages import template_sheets
 from flangelayout.views.template.paper import TemplateLayout
 from jobs import make_job
 from readers import MM_PER_POINT, FoundCircle, pdf_circles
+from rows import first_of
 
 JOBS: dict[str, dict[str, Any]] = {
     "two by two": {
@@ -47,8 +48,6 @@ JOBS: dict[str, dict[str, Any]] = {
         "hole": [{"diameter": 14, "x": x, "y": y} for x in (-320, -100, 100, 320) for y in (-50, 50)],
     },
 }
-
-QUICK = "two by two"
 
 
 @dataclass
@@ -175,9 +174,7 @@ def seen_from_above(placed: list[tuple[PrintedPage, Point]], at: Point, paper: P
     raise AssertionError("no paper there")
 
 
-@pytest.mark.parametrize(
-    "name", [QUICK, *(pytest.param(each, marks=pytest.mark.slow) for each in JOBS if each != QUICK)]
-)
+@pytest.mark.parametrize("name", first_of(JOBS))
 def test_a_literal_follower_gets_the_one_sheet_template(name: str) -> None:
     job: Job = make_job(**JOBS[name])
     data = _template(JOBS[name])
@@ -206,7 +203,7 @@ def test_a_literal_follower_gets_the_one_sheet_template(name: str) -> None:
         assert Point(nearest.x, nearest.y).distance_to(on_page) < 0.1, hole.label
 
 
-@pytest.mark.parametrize("name", JOBS)
+@pytest.mark.parametrize("name", first_of(JOBS))
 def test_no_join_mark_can_be_taken_for_a_hole(name: str) -> None:
     """Every circle on a page is one of the plate's own: a hole, its drill start or its bolt circle."""
     job, data = make_job(**JOBS[name]), _template(JOBS[name])

@@ -25,7 +25,7 @@ from flangelayout.views.template.pages import TemplateLayout, template_sheets
 from flangelayout.writers.pdf import write_pdf
 from jobs import bolt_circle, flange, job_data, make_job
 from readers import MM_PER_POINT, pdf_circles, pdf_curves, pdf_text
-from rows import every_row
+from rows import every_row, first_of
 
 Floats = NDArray[np.float64]
 
@@ -100,7 +100,7 @@ def stepped(data: bytes, hole_radius: float, steps: int) -> Floats:
     return np.array(rounds)
 
 
-@pytest.mark.parametrize("paper", ["A4", *(pytest.param(each, marks=pytest.mark.slow) for each in ("Letter", "A3"))])
+@pytest.mark.parametrize("paper", first_of(["A4", "Letter", "A3"]))
 def test_a_ring_of_64_holes_closes_when_it_is_stepped_by_its_marks(paper: str) -> None:
     job = job_for("sector", template={"paper": paper}, **RING)
     name, data = printed(job)
@@ -279,6 +279,7 @@ def test_a_plate_wider_than_the_roll_is_laid_side_by_side() -> None:
     assert height > 1110
 
 
+@pytest.mark.slow
 def test_a_roll_longer_than_a_pdf_page_is_refused_with_the_reason() -> None:
     job = make_job(plate={"outside_diameter": 5200, "bore": 150}, template={"paper": "roll"})
     with pytest.raises(OutputError, match="14400 pt"):

@@ -46,7 +46,8 @@ def sound(given: Page) -> Job:
     return given.checked.job
 
 
-@pytest.mark.parametrize("path", [SAMPLES[0], *(pytest.param(path, marks=pytest.mark.slow) for path in SAMPLES[1:])])
+@pytest.mark.slow
+@pytest.mark.parametrize("path", SAMPLES, ids=lambda path: path.stem)
 def test_the_packet_is_the_command_lines_of_the_job_file_taken_with_it(path: Path) -> None:
     given, said = sample_page(path), list[str]()
     name, content = job_file(given.checked)

@@ -29,6 +29,7 @@ def test_a_changed_job_under_the_same_number_and_revision_is_refused_until_it_ha
     assert {name: content for name, content in contents(tmp_path).items() if name in issued} == issued
 
 
+@pytest.mark.slow
 def test_what_the_command_line_drew_is_not_replaced(tmp_path: Path) -> None:
     jobs = tmp_path / "jobs"
     with client(jobs) as asking:
@@ -56,6 +57,7 @@ def test_what_the_page_saved_is_not_replaced_by_the_command_line(tmp_path: Path)
     assert contents(jobs) == saved
 
 
+@pytest.mark.slow
 def test_two_jobs_without_a_number_do_not_take_each_others_place(tmp_path: Path) -> None:
     with client(tmp_path) as asking:
         asking.post("/save", query(job__number="").encode())

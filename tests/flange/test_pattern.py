@@ -19,7 +19,6 @@ from flangelayout.flange import (
     SingleHole,
     counts_by_pitch,
 )
-from flangelayout.flange.pattern import row_ends
 from flangelayout.geometry.shapes import ORIGIN, Point
 from rows import every_row
 
@@ -97,9 +96,9 @@ def test_the_holes_of_a_limited_grid_lie_whole_between_its_limits(within: float,
 
 
 def test_the_ends_of_rows_and_the_first_of_rings_are_known_by_number() -> None:
-    assert row_ends(HoleGrid(SIZE, 4, 3, 25.0, 25.0)) == (1, 4, 5, 8, 9, 12)
-    assert row_ends(HoleGrid(SIZE, 4, 3, 25.0, 25.0, staggered=True)) == (1, 4, 5, 7, 8, 11)
-    assert row_ends(HoleRings(SIZE, 0.0, 30.0, (1, 6, 12))) == (1, 2, 8)
+    assert HoleGrid(SIZE, 4, 3, 25.0, 25.0).ends() == (1, 4, 5, 8, 9, 12)
+    assert HoleGrid(SIZE, 4, 3, 25.0, 25.0, staggered=True).ends() == (1, 4, 5, 7, 8, 11)
+    assert HoleRings(SIZE, 0.0, 30.0, (1, 6, 12)).ends() == (1, 2, 8)
 
 
 def test_rings_stand_a_ring_pitch_apart() -> None:

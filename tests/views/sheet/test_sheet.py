@@ -200,9 +200,10 @@ def test_letters_of_section_and_detail_are_never_those_of_holes() -> None:
     assert "A-A" in words(pages())
 
 
+@pytest.mark.slow
 def test_more_warnings_than_a_first_sheet_holds_are_told_overleaf() -> None:
     job = make_job()
-    failed = [f"check number {number} failed, " + "and that has a good deal to say. " * 2 for number in range(16)]
+    failed = [f"check number {number} failed, " + "and that has a good deal to say. " * 6 for number in range(16)]
     about = {"flange": job.flange, "info": job.info, "stamp": stamp_of(job), "unit": job.unit}
     sheet = {"paper": "A4", "border": job.sheet.border, "convention": job.sheet.convention}
     sheets = layout_sheets(SheetRequest(**about, **sheet, failed=failed))  # type: ignore[arg-type]

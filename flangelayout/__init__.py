@@ -21,9 +21,6 @@ if TYPE_CHECKING:
     from flangelayout.flange import Centerline as Centerline
     from flangelayout.flange import FigureEightOutline as FigureEightOutline
     from flangelayout.flange import Flange as Flange
-    from flangelayout.flange import HoleGrid as HoleGrid
-    from flangelayout.flange import HoleRectangle as HoleRectangle
-    from flangelayout.flange import HoleRings as HoleRings
     from flangelayout.flange import LozengeOutline as LozengeOutline
     from flangelayout.flange import LuggedOutline as LuggedOutline
     from flangelayout.flange import Opening as Opening
@@ -37,6 +34,9 @@ if TYPE_CHECKING:
     from flangelayout.flange import SingleHole as SingleHole
     from flangelayout.flange import SplitOutline as SplitOutline
     from flangelayout.flange import Tolerances as Tolerances
+    from flangelayout.flange.pattern import HoleGrid as HoleGrid
+    from flangelayout.flange.pattern import HoleRectangle as HoleRectangle
+    from flangelayout.flange.pattern import HoleRings as HoleRings
     from flangelayout.job import Job as Job
     from flangelayout.job import job_from_text as job_from_text
     from flangelayout.job import load_job as load_job
@@ -105,6 +105,7 @@ __all__ = [
 _HOMES = {
     "errors": tuple(name for name in __all__ if name.endswith("Error") or name == "Problem"),
     "files.printers": ("with_printer",),
+    "flange.pattern": ("HoleGrid", "HoleRectangle", "HoleRings"),
     "job": ("Job", "job_from_text", "load_job"),
     "job.of_flange": ("job_of_flange",),
     "job.shop": ("Shop", "load_shop"),

@@ -8,7 +8,7 @@ import click
 
 from flangelayout.errors import InputError, Problem
 from flangelayout.job.schema.tree import Branch, Leaf, Shape, job_keys
-from flangelayout.views.words.keys import key_words
+from flangelayout.views.words.keys import TABLES, key_words
 
 _MEASURES = {
     Shape.TEXT: "text",
@@ -18,26 +18,6 @@ _MEASURES = {
     Shape.NUMBER: "number",
     Shape.TEXTS: "list of texts",
     Shape.NUMBERS: "list of numbers",
-}
-_TABLE_WORDS = {
-    "job": "the title block",
-    "plate": "what is drilled",
-    "bolt_circle": "holes on a circle round the middle; written once for each circle",
-    "hole": "a single hole; written once for each",
-    "hole_rectangle": "holes along the sides of a rectangle",
-    "hole_grid": "holes in rows, in line or staggered",
-    "hole_rings": "holes on circles one inside the other",
-    "opening": "an opening beside the bore",
-    "mate": "what bolts to a circle: a designation, a job file or sizes; written once for each",
-    "derived": "the part that this one was derived from; written by flangelayout derive",
-    "turned": "a recess, register, spigot, groove or raised face; written once for each",
-    "survey": "readings of a flange that is there",
-    "tolerances": "what the drawing allows",
-    "checks": "limits of the checks, and what they need to know",
-    "cut": "how the cutting table is served",
-    "machine": "what is written for drilling machines",
-    "template": "how the template is printed",
-    "sheet": "how the layout sheet is drawn",
 }
 
 
@@ -85,7 +65,7 @@ def _list_tables() -> None:
     for name, node in job_keys().children.items():
         if isinstance(node, Branch):
             head = f"[[{name}]]" if node.many else f"[{name}]"
-            click.echo(f"  {head:16} {_TABLE_WORDS[name]}")
+            click.echo(f"  {head:16} {TABLES[name].meaning}")
     from flangelayout.files.settings import settings_folder
     from flangelayout.job.shop import FILE_NAME
 

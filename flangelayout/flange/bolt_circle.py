@@ -3,7 +3,7 @@
 import math
 from dataclasses import dataclass, field
 from enum import Enum
-from typing import Literal, TypedDict, TypeVar, Unpack
+from typing import ClassVar, Literal, TypedDict, TypeVar, Unpack
 
 from flangelayout.errors import GeometryError
 from flangelayout.facts import Length
@@ -112,6 +112,8 @@ class BoltCircle:
     pair_angle: float
     origin: Origin
     elsewhere: tuple[int, ...]
+    table: ClassVar = "bolt_circle"
+    tubes: ClassVar = False
     _hole_angles: tuple[float, ...] = field(init=False, repr=False, compare=False)
     _hole_centers: tuple[Point, ...] = field(init=False, repr=False, compare=False)
 

@@ -2,24 +2,18 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from typing import ClassVar
 
 from flangelayout.errors import GeometryError
 from flangelayout.flange.bolt_circle import BoltCircle
 from flangelayout.flange.drilling import Drilling
 from flangelayout.flange.hole import Hole
-from flangelayout.flange.pattern import HoleGrid, HolePattern, HoleRectangle, HoleRings
+from flangelayout.flange.pattern import HolePattern
 from flangelayout.geometry.shapes import ORIGIN, Point
 from flangelayout.problems.flange import FlangeProblem
 
 Group = BoltCircle | HolePattern
 """Holes that belong together and share a letter: a bolt circle or another pattern."""
-
-_TABLES = {
-    BoltCircle: "bolt_circle",
-    HoleRectangle: "hole_rectangle",
-    HoleGrid: "hole_grid",
-    HoleRings: "hole_rings",
-}
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,6 +22,7 @@ class SingleHole:
 
     center: Point
     drilling: Drilling
+    table: ClassVar = "hole"
 
     def __post_init__(self) -> None:
         """Refuse what is no hole."""
@@ -52,7 +47,7 @@ def group_name(group: Group, letter: str) -> str:
 
 def table_keys(groups: Sequence[Group | SingleHole]) -> tuple[str, ...]:
     """The job table of every group: as it says, else counted among those of its kind, as in ``bolt_circle[2]``."""
-    kinds = ["hole" if isinstance(group, SingleHole) else _TABLES[type(group)] for group in groups]
+    kinds = [group.table for group in groups]
     counts: dict[str, int] = {}
     keys = []
     for kind, group in zip(kinds, groups, strict=True):

@@ -1,15 +1,24 @@
-"""Holes that stand in rectangles, grids and concentric rings, beside those on a bolt circle."""
+"""Holes that stand in rectangles, grids and concentric rings, beside those on a bolt circle.
+
+Every kind says by itself what the rest of the house asks of it: ``drilling``, ``center`` and ``hole_centers``; the
+``table`` of a job file that it is written in; whether its holes are ``tubes``, closer and more than bolts are, of which
+only the ``ends`` of their rows are told where all are too many; whether they are told ``on_rays`` from the middle; and
+the ``lines`` that the centers stand on.
+"""
 
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass, field
+from typing import ClassVar
 
 from flangelayout.errors import GeometryError
 from flangelayout.flange.bolt_circle import MAX_HOLES
 from flangelayout.flange.drilling import Drilling
 from flangelayout.geometry.contours import turned_point
-from flangelayout.geometry.shapes import ORIGIN, Point, polar
+from flangelayout.geometry.shapes import ORIGIN, Circle, Contour, Line, Point, polar
 from flangelayout.problems.flange import FlangeProblem
+
+_MOST_LINES = 12
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,6 +42,9 @@ class HoleRectangle:
     rows: int = 2
     center: Point = ORIGIN
     turned_by: float = 0.0
+    table: ClassVar = "hole_rectangle"
+    tubes: ClassVar = False
+    on_rays: ClassVar = True
     _hole_centers: tuple[Point, ...] = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
@@ -46,6 +58,19 @@ class HoleRectangle:
     def hole_centers(self) -> tuple[Point, ...]:
         """Centers in mm, in order of their numbers."""
         return self._hole_centers
+
+    def ends(self) -> tuple[int, ...]:
+        """Every number: no hole stands for others."""
+        return tuple(range(1, len(self._hole_centers) + 1))
+
+    def lines(self) -> tuple[Contour, ...]:
+        """The rectangle."""
+        x, y = self.width / 2, self.height / 2
+        corners = [
+            turned_point(corner, self.turned_by) + self.center
+            for corner in (Point(-x, -y), Point(x, -y), Point(x, y), Point(-x, y))
+        ]
+        return (Contour(tuple(Line(corners[index], corners[(index + 1) % 4]) for index in range(4)), closed=True),)
 
     def _places(self) -> tuple[Point, ...]:
         xs = _spread(self.width, self.columns)
@@ -80,6 +105,9 @@ class HoleGrid:
     within: float | None = None
     outside: float | None = None
     center: Point = ORIGIN
+    table: ClassVar = "hole_grid"
+    tubes: ClassVar = True
+    on_rays: ClassVar = False
     _hole_centers: tuple[Point, ...] = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
@@ -97,6 +125,21 @@ class HoleGrid:
     def hole_centers(self) -> tuple[Point, ...]:
         """Centers in mm, in order of their numbers."""
         return self._hole_centers
+
+    def ends(self) -> tuple[int, ...]:
+        """Numbers of the first and the last hole of every row."""
+        levels = [place.y for place in self._hole_centers]
+        last = len(levels) - 1
+        ends = (
+            number + 1
+            for number, level in enumerate(levels)
+            if number in (0, last) or level != levels[number - 1] or level != levels[number + 1]
+        )
+        return tuple(ends)
+
+    def lines(self) -> tuple[Contour, ...]:
+        """None: the rows are many."""
+        return ()
 
     def _places(self) -> Iterator[Point]:
         full = _spread(self.pitch_x * (self.columns - 1), self.columns)
@@ -126,6 +169,10 @@ class HoleRings:
     first_diameter: float
     ring_pitch: float
     counts: tuple[int, ...]
+    center: ClassVar = ORIGIN
+    table: ClassVar = "hole_rings"
+    tubes: ClassVar = True
+    on_rays: ClassVar = True
     _hole_centers: tuple[Point, ...] = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
@@ -151,22 +198,17 @@ class HoleRings:
         """Centers in mm, in order of their numbers."""
         return self._hole_centers
 
+    def ends(self) -> tuple[int, ...]:
+        """Numbers of the first hole of every ring."""
+        return tuple(1 + sum(self.counts[:index]) for index in range(len(self.counts)))
+
+    def lines(self) -> tuple[Circle, ...]:
+        """The circles; of many none."""
+        circles = tuple(Circle(ORIGIN, diameter / 2) for diameter in self.diameters() if diameter > 0)
+        return circles if len(circles) <= _MOST_LINES else ()
+
 
 HolePattern = HoleRectangle | HoleGrid | HoleRings
-
-
-def row_ends(pattern: HoleGrid | HoleRings) -> tuple[int, ...]:
-    """Numbers of the first and the last hole of every row of a grid, and of the first hole of every ring."""
-    if isinstance(pattern, HoleRings):
-        return tuple(1 + sum(pattern.counts[:index]) for index in range(len(pattern.counts)))
-    levels = [place.y for place in pattern.hole_centers()]
-    last = len(levels) - 1
-    ends = (
-        number + 1
-        for number, level in enumerate(levels)
-        if number in (0, last) or level != levels[number - 1] or level != levels[number + 1]
-    )
-    return tuple(ends)
 
 
 def counts_by_pitch(first_diameter: float, ring_pitch: float, ring_count: int, pitch: float) -> tuple[int, ...]:

@@ -340,7 +340,7 @@ def _texts(written: JobFile) -> dict[str, str]:
     texts = {f"job.{key}": value for key, value in written.job if isinstance(value, str)}
     texts |= {f"job.notes[{index}]": note for index, note in enumerate(written.job.notes, 1)}
     texts |= {f"plate.{key}": value for key, value in written.plate if isinstance(value, str)}
-    for table in ("bolt_circle", "hole", "hole_rectangle", "hole_grid", "hole_rings", "opening", "turned", "mate"):
-        for index, entry in enumerate(getattr(written, table), 1):
-            texts |= {f"{table}[{index}].{key}": value for key, value in entry if isinstance(value, str)}
+    for name, tables in written:
+        for index, entry in enumerate(tables if isinstance(tables, list) else (), 1):
+            texts |= {f"{name}[{index}].{key}": value for key, value in entry if isinstance(value, str)}
     return texts

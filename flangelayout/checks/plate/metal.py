@@ -20,7 +20,7 @@ from flangelayout.checks.plate.clocking import is_clocked
 from flangelayout.checks.plate.drilling import least_chord
 from flangelayout.checks.plate.measured import MeasuredPlate
 from flangelayout.checks.rule import Rule
-from flangelayout.flange import Flange, Hole, HoleGrid, HoleRings, Slot
+from flangelayout.flange import Flange, Hole, Slot
 from flangelayout.flange.hole import metal_width
 from flangelayout.flange.turning import PlateFace
 from flangelayout.geometry.measure import spine_distance
@@ -144,7 +144,7 @@ def _slot_gap(one: Hole, other: Hole) -> float:
 def _ligament_share(flange: Flange, one: Hole, other: Hole) -> HoleShare:
     """Tubes may stand closer than bolts."""
     groups = flange.groups()
-    tubes = all(hole.group >= 0 and isinstance(groups[hole.group], HoleGrid | HoleRings) for hole in (one, other))
+    tubes = all(hole.group >= 0 and groups[hole.group].tubes for hole in (one, other))
     return BETWEEN_TUBE_HOLES if tubes else BETWEEN_BOLT_HOLES
 
 

@@ -11,32 +11,20 @@ from flangelayout.flange import (
     Countersunk,
     Dowel,
     Drilling,
-    HoleGrid,
     HoleKind,
     HolePattern,
-    HoleRectangle,
-    HoleRings,
     Jack,
     Slot,
     SlotDirection,
     Spotfaced,
     Tapped,
-    counts_by_pitch,
 )
 from flangelayout.flange.drilling import Joint
 from flangelayout.flange.hole import check_kind
 from flangelayout.flange.origin import LookedUp
 from flangelayout.flange.turning import PlateFace
-from flangelayout.geometry.shapes import Point
-from flangelayout.job.schema.holes import (
-    KIND_KEYS,
-    HoleGridTable,
-    HoleKeys,
-    HoleRectangleTable,
-    HoleRingsTable,
-    PatternKeys,
-)
-from flangelayout.job.schema.job_file import BoltCircleTable, HoleTable, JobFile
+from flangelayout.job.schema.holes import KIND_KEYS, HoleKeys
+from flangelayout.job.schema.job_file import BoltCircleTable, HoleTable, JobFile, PatternTable, pattern_tables
 from flangelayout.problems.cures import Cure
 from flangelayout.problems.job import JobProblem
 from flangelayout.problems.schema import SchemaProblem
@@ -243,10 +231,10 @@ def _seat_size(asked: _Asked, found: LookedUp | None) -> _Sized:
 
 
 def build_patterns(written: JobFile, problems: list[Problem]) -> tuple[HolePattern, ...]:
-    """Rectangles, then grids, then rings, in the order written; what is wrong is told ``problems``."""
+    """The patterns beside bolt circles, table by table as written; what is wrong is told ``problems``."""
     found: list[HolePattern] = []
     for where, table in hole_tables(written):
-        if not isinstance(table, PatternKeys):
+        if isinstance(table, BoltCircleTable | HoleTable):
             continue
         made = make_holes(table, where, "hole_diameter", table.hole_diameter, None, table.bolt)
         if not isinstance(made, MadeHole):
@@ -254,7 +242,7 @@ def build_patterns(written: JobFile, problems: list[Problem]) -> tuple[HolePatte
             continue
         try:
             size = made.drilling(table.name, table.bolt, table.mates_with, key=where)
-            found.append(_pattern(table, size, where))
+            found.append(table.pattern(size, where))
         except InputError as trouble:
             problems += trouble.problems
         except GeometryError as mistake:
@@ -262,48 +250,9 @@ def build_patterns(written: JobFile, problems: list[Problem]) -> tuple[HolePatte
     return tuple(found)
 
 
-def hole_tables(written: JobFile) -> Iterator[tuple[str, BoltCircleTable | PatternKeys | HoleTable]]:
+def hole_tables(written: JobFile) -> Iterator[tuple[str, BoltCircleTable | PatternTable | HoleTable]]:
     """Every table of the job that asks for holes, with its key: ``bolt_circle``, or ``bolt_circle[2]`` of several."""
-    for name in ("bolt_circle", "hole_rectangle", "hole_grid", "hole_rings", "hole"):
-        tables: list[BoltCircleTable | PatternKeys | HoleTable] = getattr(written, name)
+    for name in ("bolt_circle", *pattern_tables(), "hole"):
+        tables: list[BoltCircleTable | PatternTable | HoleTable] = getattr(written, name)
         for number, table in enumerate(tables, 1):
             yield name if len(tables) == 1 else f"{name}[{number}]", table
-
-
-def _pattern(table: PatternKeys, size: Drilling, where: str) -> HolePattern:
-    match table:
-        case HoleRectangleTable():
-            at = Point(table.x, table.y)
-            return HoleRectangle(size, table.width, table.height, table.columns, table.rows, at, table.angle)
-        case HoleGridTable():
-            return _grid(table, size, where)
-        case HoleRingsTable():
-            return _rings(table, size, where)
-        case _:
-            raise AssertionError(table)
-
-
-def _grid(table: HoleGridTable, size: Drilling, where: str) -> HoleGrid:
-    """A grid; staggered rows of one pitch stand 0.866 of it apart, so that all six neighbors are a pitch away."""
-    staggered = table.layout == "staggered"
-    pitch_x = table.pitch_x or table.pitch
-    pitch_y = table.pitch_y or (table.pitch and table.pitch * (3**0.5 / 2 if staggered else 1.0))
-    if pitch_x is None or pitch_y is None:
-        raise InputError.of(JobProblem.GRID_PITCH_MISSING, f"{where}.pitch")
-    at = Point(table.x, table.y)
-    limits = table.within_diameter, table.outside_diameter
-    return HoleGrid(size, table.columns, table.rows, pitch_x, pitch_y, staggered, *limits, at)
-
-
-def _rings(table: HoleRingsTable, size: Drilling, where: str) -> HoleRings:
-    if table.hole_counts:
-        if table.ring_count is not None and table.ring_count != len(table.hole_counts):
-            written, counted = table.ring_count, len(table.hole_counts)
-            place = f"{where}.ring_count"
-            raise InputError.of(JobProblem.RING_COUNT_CONTRADICTS, place, written=written, counted=counted)
-        return HoleRings(size, table.first_diameter, table.ring_pitch, tuple(table.hole_counts))
-    if table.ring_count is None:
-        raise InputError.of(JobProblem.RING_COUNT_MISSING, f"{where}.ring_count")
-    pitch = table.hole_pitch or table.ring_pitch
-    counts = counts_by_pitch(table.first_diameter, table.ring_pitch, table.ring_count, pitch)
-    return HoleRings(size, table.first_diameter, table.ring_pitch, counts)

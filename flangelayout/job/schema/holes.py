@@ -1,4 +1,4 @@
-"""The keys that say what a hole is, and the tables of hole patterns beside the bolt circle."""
+"""The keys that say what a hole is, and those of every pattern of holes beside the bolt circle."""
 
 from typing import Annotated, Literal
 
@@ -6,7 +6,7 @@ from pydantic import BeforeValidator, Field
 
 from flangelayout.flange.cutting import HoleCut
 from flangelayout.flange.turning import PlateFace
-from flangelayout.job.schema.values import Angle, Length, Name, NotNegative, SchemaTable, Size, Text, whole_number
+from flangelayout.job.schema.values import Angle, Name, SchemaTable, Size, Text, whole_number
 
 HoleKindName = Literal[
     "drilled", "tapped", "jack", "countersunk", "counterbored", "spotfaced", "slot", "dowel", "lifting"
@@ -51,40 +51,3 @@ class PatternKeys(HoleKeys):
     bolt: Text = ""
     mates_with: Text = ""
     cut: HoleCut | None = None
-
-
-class HoleRectangleTable(PatternKeys):
-    """``[[hole_rectangle]]``: holes at the corners and along the sides of a rectangle."""
-
-    width: Size
-    height: Size
-    columns: Places = 2
-    rows: Places = 2
-    x: Length = 0.0
-    y: Length = 0.0
-    angle: Angle = 0.0
-
-
-class HoleGridTable(PatternKeys):
-    """``[[hole_grid]]``: holes in rows, in line or staggered, as in a tube sheet."""
-
-    columns: Places
-    rows: Places
-    pitch: Size | None = None
-    pitch_x: Size | None = None
-    pitch_y: Size | None = None
-    layout: Literal["square", "staggered"] = "square"
-    within_diameter: Size | None = None
-    outside_diameter: Size | None = None
-    x: Length = 0.0
-    y: Length = 0.0
-
-
-class HoleRingsTable(PatternKeys):
-    """``[[hole_rings]]``: holes on concentric circles."""
-
-    first_diameter: NotNegative = 0.0
-    ring_pitch: Size
-    ring_count: Places | None = None
-    hole_pitch: Size | None = None
-    hole_counts: Annotated[list[Places], Field(max_length=1000)] = []

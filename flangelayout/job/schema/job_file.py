@@ -3,18 +3,22 @@
 The unit of a bare number comes in through the validation context (key ``unit``).
 """
 
-from typing import Annotated, Literal
+from functools import cache
+from typing import Annotated, Literal, get_args
 
 from pydantic import BeforeValidator, Field, StrictBool
 
 from flangelayout.drawing.choices import USUAL_PARTS, DxfVersion, SheetPart, TemplateStyle
 from flangelayout.drawing.papers import PaperName, TemplatePaper
+from flangelayout.errors import InputError
 from flangelayout.flange.cutting import CutProcess, HoleCut, LeadShape, MachineFile, Mark, Zero
-from flangelayout.flange.drilling import Fastener
+from flangelayout.flange.drilling import Drilling, Fastener
 from flangelayout.flange.origin import Figure
+from flangelayout.flange.pattern import HoleGrid, HoleRectangle, HoleRings, counts_by_pitch
+from flangelayout.geometry.shapes import Point
 from flangelayout.job.schema.checks import ChecksTable, TolerancesTable
 from flangelayout.job.schema.derived import DerivedTable
-from flangelayout.job.schema.holes import HoleGridTable, HoleKeys, HoleRectangleTable, HoleRingsTable
+from flangelayout.job.schema.holes import HoleKeys, PatternKeys, Places
 from flangelayout.job.schema.joint import MateTable, TurnedTable
 from flangelayout.job.schema.plate import OpeningTable, PlateTable
 from flangelayout.job.schema.values import (
@@ -37,6 +41,7 @@ from flangelayout.job.schema.values import (
     between,
     whole_number,
 )
+from flangelayout.problems.job import JobProblem
 from flangelayout.provenance import Family
 from flangelayout.survey import Kind
 
@@ -218,6 +223,88 @@ class SheetTable(SchemaTable):
     parts: Annotated[list[SheetPart], Field(max_length=len(SheetPart))] = list(USUAL_PARTS)
 
 
+class HoleRectangleTable(PatternKeys):
+    """``[[hole_rectangle]]``: holes at the corners and along the sides of a rectangle."""
+
+    width: Size
+    height: Size
+    columns: Places = 2
+    rows: Places = 2
+    x: Length = 0.0
+    y: Length = 0.0
+    angle: Angle = 0.0
+
+    def most_holes(self) -> int:
+        """Along the four sides."""
+        return 2 * (self.columns + self.rows)
+
+    def pattern(self, drilling: Drilling, where: str) -> HoleRectangle:
+        """What it asks for."""
+        return HoleRectangle(
+            drilling, self.width, self.height, self.columns, self.rows, Point(self.x, self.y), self.angle
+        )
+
+
+class HoleGridTable(PatternKeys):
+    """``[[hole_grid]]``: holes in rows, in line or staggered, as in a tube sheet."""
+
+    columns: Places
+    rows: Places
+    pitch: Size | None = None
+    pitch_x: Size | None = None
+    pitch_y: Size | None = None
+    layout: Literal["square", "staggered"] = "square"
+    within_diameter: Size | None = None
+    outside_diameter: Size | None = None
+    x: Length = 0.0
+    y: Length = 0.0
+
+    def most_holes(self) -> int:
+        """At every place."""
+        return self.columns * self.rows
+
+    def pattern(self, drilling: Drilling, where: str) -> HoleGrid:
+        """The grid; staggered rows of one pitch stand 0.866 of it apart, so that all six neighbors are a pitch away."""
+        staggered = self.layout == "staggered"
+        pitch_x = self.pitch_x or self.pitch
+        pitch_y = self.pitch_y or (self.pitch and self.pitch * (3**0.5 / 2 if staggered else 1.0))
+        if pitch_x is None or pitch_y is None:
+            raise InputError.of(JobProblem.GRID_PITCH_MISSING, f"{where}.pitch")
+        limits = self.within_diameter, self.outside_diameter
+        at = Point(self.x, self.y)
+        return HoleGrid(drilling, self.columns, self.rows, pitch_x, pitch_y, staggered, *limits, at)
+
+
+class HoleRingsTable(PatternKeys):
+    """``[[hole_rings]]``: holes on concentric circles."""
+
+    first_diameter: NotNegative = 0.0
+    ring_pitch: Size
+    ring_count: Places | None = None
+    hole_pitch: Size | None = None
+    hole_counts: Annotated[list[Places], Field(max_length=1000)] = []
+
+    def most_holes(self) -> int:
+        """As counted, else as six neighbors a pitch away allow."""
+        return sum(self.hole_counts) or 3 * (self.ring_count or 0) ** 2
+
+    def pattern(self, drilling: Drilling, where: str) -> HoleRings:
+        """The rings, with as many holes on each as are written or as the pitch leaves room for."""
+        counts, ring_count = tuple(self.hole_counts), self.ring_count
+        if counts and ring_count is not None and ring_count != len(counts):
+            place = f"{where}.ring_count"
+            raise InputError.of(JobProblem.RING_COUNT_CONTRADICTS, place, written=ring_count, counted=len(counts))
+        if not counts and ring_count is None:
+            raise InputError.of(JobProblem.RING_COUNT_MISSING, f"{where}.ring_count")
+        pitch = self.hole_pitch or self.ring_pitch
+        counts = counts or counts_by_pitch(self.first_diameter, self.ring_pitch, ring_count or 0, pitch)
+        return HoleRings(drilling, self.first_diameter, self.ring_pitch, counts)
+
+
+PatternTable = HoleRectangleTable | HoleGridTable | HoleRingsTable
+"""A table of a pattern beside the bolt circles; each has a list in :class:`JobFile`."""
+
+
 class JobFile(SchemaTable):
     """A whole job file."""
 
@@ -240,3 +327,10 @@ class JobFile(SchemaTable):
     machine: MachineTable = MachineTable()
     template: TemplateTable = TemplateTable()
     sheet: SheetTable = SheetTable()
+
+
+@cache
+def pattern_tables() -> dict[str, type[PatternTable]]:
+    """The tables of patterns by their key, in the order of their letters."""
+    rows = {name: get_args(field.annotation) for name, field in JobFile.model_fields.items()}
+    return {name: row[0] for name, row in rows.items() if row and row[0] in get_args(PatternTable)}

@@ -1,7 +1,6 @@
 """Lines of a plate that every view shows: the centerlines of hole patterns, joints, centers of its discs."""
 
 from collections.abc import Iterator, Sequence
-from typing import assert_never
 
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Item
@@ -10,19 +9,13 @@ from flangelayout.flange import (
     BoltCircle,
     FigureEightOutline,
     Flange,
-    HoleGrid,
-    HoleRectangle,
-    HoleRings,
     Opening,
     SegmentOutline,
     SplitOutline,
     joint_lines,
 )
-from flangelayout.geometry.contours import turned_point
 from flangelayout.geometry.measure import Edge
-from flangelayout.geometry.shapes import ORIGIN, Arc, Circle, Contour, Line, Point, polar
-
-_MOST_RINGS = 12
+from flangelayout.geometry.shapes import ORIGIN, Arc, Circle, Contour, Line, polar
 
 
 def metal_edges(flange: Flange, layer: Layer) -> Iterator[Item]:
@@ -49,22 +42,13 @@ def pattern_lines(flange: Flange, group: int) -> tuple[Circle | Arc | Contour, .
     two bolts of a plate that is not round would only stand beside it.
     """
     what = flange.groups()[group]
-    match what:
-        case BoltCircle():
-            outline = flange.outline
-            if isinstance(outline, SegmentOutline):
-                return (Arc(ORIGIN, what.diameter / 2, outline.first_joint_angle, 360 / outline.part_count),)
-            alone = what.hole_count <= 2 and flange.round_diameter is None
-            return () if alone else (Circle(ORIGIN, what.diameter / 2),)
-        case HoleRectangle():
-            return (_rectangle(what),)
-        case HoleRings():
-            diameters = [diameter for diameter in what.diameters() if diameter > 0]
-            return tuple(Circle(ORIGIN, size / 2) for size in diameters) if len(diameters) <= _MOST_RINGS else ()
-        case HoleGrid():
-            return ()
-        case _:
-            assert_never(what)
+    if not isinstance(what, BoltCircle):
+        return what.lines()
+    outline = flange.outline
+    if isinstance(outline, SegmentOutline):
+        return (Arc(ORIGIN, what.diameter / 2, outline.first_joint_angle, 360 / outline.part_count),)
+    alone = what.hole_count <= 2 and flange.round_diameter is None
+    return () if alone else (Circle(ORIGIN, what.diameter / 2),)
 
 
 def joint_items(flange: Flange, layer: Layer) -> Iterator[Item]:
@@ -82,13 +66,3 @@ def disc_centerlines(flange: Flange, past: float) -> Iterator[Line]:
         reach = outline.outside_diameter / 2 + past
         for center in (outline.blind_center, outline.ring_center):
             yield Line(polar(reach, -90.0, center), polar(reach, 90.0, center))
-
-
-def _rectangle(pattern: HoleRectangle) -> Contour:
-    x, y = pattern.width / 2, pattern.height / 2
-    corners = [
-        turned_point(corner, pattern.turned_by) + pattern.center
-        for corner in (Point(-x, -y), Point(x, -y), Point(x, y), Point(-x, y))
-    ]
-    sides = (Line(corners[index], corners[(index + 1) % 4]) for index in range(4))
-    return Contour(tuple(sides), closed=True)

@@ -16,8 +16,7 @@ from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, Item, Label, Solid
 from flangelayout.drawing.references import GroupRef, HoleRef
 from flangelayout.drawing.textwidth import label_box, text_width
-from flangelayout.flange import BoltCircle, Hole, HoleGrid, HoleRectangle, HoleRings, Slot, SlotDirection
-from flangelayout.flange.pattern import row_ends
+from flangelayout.flange import BoltCircle, Hole, HolePattern, Slot, SlotDirection
 from flangelayout.geometry.shapes import ORIGIN, Arc, Circle, Line, Point, polar
 from flangelayout.views.page.broken_lines import broken
 from flangelayout.views.page.text_clearance import CLEAR, Ink, corners_of
@@ -203,25 +202,29 @@ def opened(items: Iterable[Item], numbers: Sequence[Item], scale: float) -> Iter
 def _trials(look: Look, group: int, holes: Sequence[Hole]) -> Iterator[_Trial]:
     """The ways to number a group, the best first."""
     pattern = look.flange.groups()[group]
-    match pattern:
-        case BoltCircle():
-            for step in _STEPS:
-                if step == 1 or step * 2 <= len(holes):
-                    chosen = [hole for hole in holes if (hole.number - 1) % step == 0]
-                    yield from _by_rays(chosen, _sides(look, pattern), step)
-                    if look.flange.round_diameter is not None:
-                        yield _Trial(tuple((hole, hole.angle) for hole in chosen), None, step)
-        case HoleGrid() | HoleRings():
-            ends = frozenset(row_ends(pattern))
-            outer = [hole for hole in holes if hole.number in ends]
-            if len(holes) <= _MOST_ALL:
-                yield from _by_one_direction(holes)
-            if isinstance(pattern, HoleRings):
-                yield from _by_rays(outer, (0.0, 180.0))
-            yield from (_Trial(tuple((hole, _sideways(hole, pattern)) for hole in outer), gap) for gap in _GAPS)
-            yield from _by_one_direction(holes[:1])
-        case HoleRectangle():
-            yield from _by_rays(holes, (0.0, 180.0))
+    if not isinstance(pattern, BoltCircle):
+        yield from _of_pattern(pattern, holes)
+        return
+    for step in _STEPS:
+        if step == 1 or step * 2 <= len(holes):
+            chosen = [hole for hole in holes if (hole.number - 1) % step == 0]
+            yield from _by_rays(chosen, _sides(look, pattern), step)
+            if look.flange.round_diameter is not None:
+                yield _Trial(tuple((hole, hole.angle) for hole in chosen), None, step)
+
+
+def _of_pattern(pattern: HolePattern, holes: Sequence[Hole]) -> Iterator[_Trial]:
+    """The ways to number a pattern beside the bolt circle: of tubes only the ends of their rows, if not all."""
+    ends = frozenset(pattern.ends())
+    outer = [hole for hole in holes if hole.number in ends]
+    if pattern.tubes and len(holes) <= _MOST_ALL:
+        yield from _by_one_direction(holes)
+    if pattern.on_rays:
+        yield from _by_rays(outer, (0.0, 180.0))
+    if pattern.tubes:
+        sideways = tuple((hole, 180.0 if hole.center.x < pattern.center.x else 0.0) for hole in outer)
+        yield from (_Trial(sideways, gap) for gap in _GAPS)
+        yield from _by_one_direction(holes[:1])
 
 
 def _by_rays(holes: Sequence[Hole], sides: Sequence[float], step: int = 1) -> Iterator[_Trial]:
@@ -236,12 +239,6 @@ def _by_one_direction(holes: Sequence[Hole]) -> Iterator[_Trial]:
     for gap in _GAPS:
         for direction in (90.0, 0.0, 270.0, 180.0, 45.0):
             yield _Trial(tuple((hole, direction) for hole in holes), gap)
-
-
-def _sideways(hole: Hole, pattern: HoleGrid | HoleRings) -> float:
-    """Out of the row of a hole at the end of one."""
-    middle = pattern.center.x if isinstance(pattern, HoleGrid) else 0.0
-    return 180.0 if hole.center.x < middle else 0.0
 
 
 def _sides(look: Look, circle: BoltCircle) -> tuple[float, float]:

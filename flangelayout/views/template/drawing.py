@@ -8,7 +8,7 @@ from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, CenterMark, Content, Drawing, Item, Label
 from flangelayout.drawing.references import Furniture, GroupRef, HoleRef
 from flangelayout.drawing.textwidth import text_width
-from flangelayout.flange import Flange, Hole, HoleGrid, HoleRings
+from flangelayout.flange import Flange, Hole
 from flangelayout.flange.hole import face_circle, thread_circle
 from flangelayout.flange.turning import PlateFace
 from flangelayout.geometry.shapes import Arc, Circle, Line, Point, polar
@@ -34,7 +34,7 @@ def template_drawing(flange: Flange, unit: Unit = Unit.MM) -> Drawing:
     labels, groups = HoleLabels(flange, unit), flange.groups()
     items += labels.top()
     for hole in flange.holes():
-        crowded = hole.group >= 0 and isinstance(groups[hole.group], HoleGrid | HoleRings)
+        crowded = hole.group >= 0 and groups[hole.group].tubes
         items += (Item(layer, what, HoleRef(hole.label)) for layer, what in _hole(hole, crowded, labels))
     return Drawing("template", tuple(items))
 

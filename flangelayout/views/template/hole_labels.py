@@ -7,7 +7,7 @@ from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, Item, Label, Solid
 from flangelayout.drawing.references import Furniture
 from flangelayout.drawing.textwidth import text_width
-from flangelayout.flange import BoltCircle, Flange, Hole, HoleGrid, HoleRings, Jack, Tapped
+from flangelayout.flange import BoltCircle, Flange, Hole, Jack, Tapped
 from flangelayout.geometry.measure import Edge, distance_to_edge
 from flangelayout.geometry.near_pairs import BoxIndex
 from flangelayout.geometry.shapes import ORIGIN, Box, Circle, Point, polar
@@ -45,7 +45,7 @@ class HoleLabels:
     def of(self, hole: Hole) -> tuple[Label, ...]:
         """Number and size of a hole; nothing where there is no room, or among holes that are too many."""
         group = self.flange.groups()[hole.group] if hole.group >= 0 else None
-        if isinstance(group, HoleGrid | HoleRings) or len(self._holes) > _MOST_LABELED:
+        if (group and group.tubes) or len(self._holes) > _MOST_LABELED:
             return ()
         size = _size_words(hole, self.unit)
         for number_height, size_height in _HEIGHTS:

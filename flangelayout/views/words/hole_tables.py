@@ -3,8 +3,7 @@
 from collections.abc import Iterator, Sequence
 
 from flangelayout.drawing.model import TextTable
-from flangelayout.flange import DRILLED, Flange, Hole, HoleGrid, HoleRings
-from flangelayout.flange.pattern import row_ends
+from flangelayout.flange import DRILLED, Flange, Hole
 from flangelayout.flange.turning import PlateFace
 from flangelayout.units import Unit, decimal_text
 from flangelayout.views.words.holes import hole_text
@@ -76,9 +75,9 @@ def _size(hole: Hole, lengths: Lengths, is_lifting: bool) -> str:
 def _row_ends(flange: Flange) -> dict[int, frozenset[int]]:
     """For each group with too many holes for a table, the numbers of those that are listed."""
     return {
-        group: frozenset(row_ends(pattern))
+        group: frozenset(pattern.ends())
         for group, pattern in enumerate(flange.patterns, len(flange.bolt_circles))
-        if isinstance(pattern, HoleGrid | HoleRings) and len(pattern.hole_centers()) > MOST_LISTED
+        if pattern.tubes and len(pattern.hole_centers()) > MOST_LISTED
     }
 
 

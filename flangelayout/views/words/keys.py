@@ -1,4 +1,4 @@
-"""What every key of a job file means, in words: the reference of ``flangelayout keys`` and the hints on the page.
+"""Every key and table of a job file in words: the reference of ``flangelayout keys`` and the hints on the page.
 
 Which keys there are, what they may hold and what they are taken as stands in the schema alone; a test holds the
 two against each other.
@@ -21,6 +21,101 @@ class KeyWords:
     meaning: str
     example: str
 
+
+@dataclass(frozen=True, slots=True)
+class TableWords:
+    """A table of a job file in words.
+
+    Attributes:
+        meaning: What it is.
+        heading: Above its fields on the page.
+        contents: What is in it.
+        apart: What tells its fields from those of the same name elsewhere.
+        row: What one of several is called; empty where a job file holds one only.
+    """
+
+    meaning: str
+    heading: str
+    contents: str
+    apart: str
+    row: str = ""
+
+
+TABLES = {
+    "plate": TableWords("what is drilled", "Plate", "outline, face, material, edges", "plate"),
+    "bolt_circle": TableWords(
+        "holes on a circle round the middle; written once for each circle",
+        "Bolt circles",
+        "holes round the middle",
+        "circle",
+        "bolt circle",
+    ),
+    "hole": TableWords(
+        "a single hole; written once for each",
+        "Single holes",
+        "each at a place of its own",
+        "single hole",
+        "single hole",
+    ),
+    "hole_rectangle": TableWords(
+        "holes along the sides of a rectangle",
+        "Rectangles of holes",
+        "holes along four sides",
+        "rectangle",
+        "rectangle of holes",
+    ),
+    "hole_grid": TableWords(
+        "holes in rows, in line or staggered", "Grids of holes", "holes in rows", "grid", "grid of holes"
+    ),
+    "hole_rings": TableWords(
+        "holes on circles one inside the other",
+        "Rings of holes",
+        "holes on circles one inside the other",
+        "rings",
+        "rings of holes",
+    ),
+    "opening": TableWords("an opening beside the bore", "Openings", "beside the bore", "opening", "opening"),
+    "turned": TableWords(
+        "a recess, register, spigot, groove or raised face; written once for each",
+        "Turned faces",
+        "recess, register, groove, spigot",
+        "turned",
+        "turned face",
+    ),
+    "mate": TableWords(
+        "what bolts to a circle: a designation, a job file or sizes; written once for each",
+        "Mates",
+        "what bolts to it",
+        "mate",
+        "mate",
+    ),
+    "derived": TableWords(
+        "the part that this one was derived from; written by flangelayout derive",
+        "Derived from",
+        "the part that this one was made from",
+        "derived",
+    ),
+    "job": TableWords("the title block", "Title block", "who, for whom, how many, revisions", "job"),
+    "sheet": TableWords("how the layout sheet is drawn", "Sheet", "the dimensioned drawing", "sheet"),
+    "template": TableWords(
+        "how the template is printed", "Template and printer", "the paper that is taped onto the plate", "template"
+    ),
+    "cut": TableWords("how the cutting table is served", "Cut table", "what the cut file holds", "cut file"),
+    "machine": TableWords(
+        "what is written for drilling machines", "Machine", "mill, dividing head, rotary table", "machine"
+    ),
+    "checks": TableWords(
+        "limits of the checks, and what they need to know",
+        "Checks",
+        "limits, and what else stands on the plate",
+        "checks",
+    ),
+    "tolerances": TableWords("what the drawing allows", "Tolerances", "what the drilling is held to", "tolerances"),
+    "survey": TableWords(
+        "readings of a flange that is there", "Readings", "what was read on the flange, number by number", "readings"
+    ),
+}
+"""Every table of a job file, those that people look for first."""
 
 _K = KeyWords
 

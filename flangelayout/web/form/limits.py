@@ -2,12 +2,17 @@
 
 import math
 from collections.abc import Iterator
+from contextlib import suppress
+
+from pydantic import ValidationError
 
 from flangelayout.drawing.papers import PAPER_NAMES, paper
 from flangelayout.errors import Problem
 from flangelayout.flange import Flange
 from flangelayout.job import Job
+from flangelayout.job.schema.job_file import pattern_tables
 from flangelayout.problems.page import PageProblem
+from flangelayout.units import Unit
 from flangelayout.web.form.address_tables import Table
 
 LIVE_HOLES = 300
@@ -84,17 +89,14 @@ def too_many_to_make(job: Job) -> Problem | None:
 
 
 def _asked(tables: Table) -> Iterator[int]:
-    """Holes that each table asks for, as far as its plain numbers say."""
+    """Holes that each table asks for at most."""
     for row in _rows(tables, "bolt_circle"):
         yield _count(row, "hole_count")
-    for row in _rows(tables, "hole_grid"):
-        yield _count(row, "columns") * _count(row, "rows")
-    for row in _rows(tables, "hole_rectangle"):
-        yield 2 * (_count(row, "columns") + _count(row, "rows"))
-    for row in _rows(tables, "hole_rings"):
-        counts = row.get("hole_counts")
-        given = sum(count for count in counts if isinstance(count, int)) if isinstance(counts, list) else 0
-        yield given or 3 * _count(row, "ring_count") ** 2
+    unit = {"unit": Unit.IN if tables.get("units") == Unit.IN.value else Unit.MM}
+    for name, table in pattern_tables().items():
+        for row in _rows(tables, name):
+            with suppress(ValidationError):  # told where the job is read
+                yield table.model_validate(row, context=unit).most_holes()
     yield len(_rows(tables, "hole"))
 
 

@@ -9,7 +9,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from flangelayout.flange import BoltCircle, Flange, Group, HoleRectangle
+from flangelayout.flange import BoltCircle, Flange, Group
 from flangelayout.geometry.shapes import ORIGIN, Point
 from flangelayout.units import Unit, decimal_text, to_mm
 from flangelayout.views.words.joint.turned import side_text
@@ -39,19 +39,18 @@ class MeasuredSpan:
 
 
 def spans(group: Group) -> tuple[MeasuredSpan, ...]:
-    """What is measured of a pattern, in this order; nothing of grids and rings, whose neighbors are many."""
-    match group:
-        case BoltCircle():
-            order = group.hole_order()
-            order = order[order.index(0) :] + order[: order.index(0)]
-        case HoleRectangle():
-            order = _round_order(group.hole_centers())
-        case _:
-            return ()
+    """What is measured of a pattern, in this order; nothing of tubes, whose neighbors are many."""
+    if group.tubes:
+        return ()
+    if isinstance(group, BoltCircle):
+        order = group.hole_order()
+        order = order[order.index(0) :] + order[: order.index(0)]
+    else:
+        order = _round_order(group.hole_centers())
     centers = group.hole_centers()
     beside = _neighbors(centers, order)
     across = _diagonals(centers, order, {frozenset(pair) for pair in beside})
-    if isinstance(group, HoleRectangle):
+    if not isinstance(group, BoltCircle):
         longest = max((_apart(centers, pair) for pair in across), default=0.0)
         across = [pair for pair in across if _apart(centers, pair) > longest - 1e-6]
     shown = beside if len(centers) <= MOST_NEIGHBORS else []

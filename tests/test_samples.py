@@ -8,11 +8,12 @@ import flangelayout
 from flangelayout import build_packet, load_job
 from flangelayout.batch import job_sources, load_source
 from flangelayout.checks import Rule
+from flangelayout.drawing.settings import TemplateSettings
 from flangelayout.flange.claims import met_rows
 from flangelayout.nest import Stock
 from flangelayout.packet.names import stamp_of
 from flangelayout.packet.nest import build_nest
-from flangelayout.views.template.pages import TemplateLayout, template_sheets
+from flangelayout.views.template.pages import template_sheets
 from readers import pdf_text
 from rows import first_of
 
@@ -52,7 +53,7 @@ def test_samples_have_numbers_of_their_own() -> None:
 
 def test_the_large_ring_runs_over_many_pages() -> None:
     job = load_job(SAMPLES / "header-ring.toml")
-    sheets = template_sheets(job.flange, job.info, stamp_of(job), job.unit, TemplateLayout(job.template.paper))
+    sheets = template_sheets(job.flange, job.info, stamp_of(job), job.unit, TemplateSettings(job.template.paper))
     assert len(sheets.sheets) > 20
 
 

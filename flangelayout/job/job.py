@@ -5,12 +5,10 @@ from dataclasses import dataclass, field
 from flangelayout.checks import Finding
 from flangelayout.checks.inspection.tolerances import NOTHING_STATED, InspectionLimits
 from flangelayout.checks.limits import USUAL_LIMITS, CheckLimits
-from flangelayout.drawing.border import Border
-from flangelayout.drawing.choices import USUAL_PARTS, DxfVersion, SheetPart, TemplateStyle
-from flangelayout.drawing.convention import Convention
+from flangelayout.drawing.choices import DxfVersion
 from flangelayout.drawing.info import JobInfo
 from flangelayout.drawing.layers import Layer
-from flangelayout.drawing.printer import Printer
+from flangelayout.drawing.settings import SheetSettings, TemplateSettings
 from flangelayout.flange import Flange
 from flangelayout.flange.cutting import CutOptions, DrillingOptions, MachineFile
 from flangelayout.flange.joints.derived import Parent
@@ -46,50 +44,6 @@ class MachineSettings:
     head: DividingHead
     table_ratio: int
     drilling: DrillingOptions
-
-
-@dataclass(frozen=True, slots=True)
-class TemplateSettings:
-    """How the template is printed.
-
-    Attributes:
-        paper: Name of the paper, ``one sheet`` or ``roll``.
-        overlap: Strip that neighboring tiles share, in mm.
-        margin: Free edge in mm.
-        style: The whole plate in tiles, one sector to be stepped round, or strips along the bolt circle.
-        roll_width: Width of the roll in mm, where the paper is one.
-        printer: Name of the measured printer the pages are corrected for; empty for none.
-        flip_tiles: Whether every other tile is printed upside down.
-        measured: What that printer does to a length; whoever draws for a printer gives it along.
-    """
-
-    paper: str
-    overlap: float = 10.0
-    margin: float = 12.0
-    style: TemplateStyle = TemplateStyle.TILES
-    roll_width: float = 610.0
-    printer: str = ""
-    flip_tiles: bool = False
-    measured: Printer | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class SheetSettings:
-    """How the layout sheet is printed.
-
-    Attributes:
-        paper: Its name.
-        convention: The rules it is drawn by.
-        border: Border and title block.
-        dual_units: Whether the other unit follows in brackets.
-        parts: What stands beside the first sheet.
-    """
-
-    paper: str
-    convention: Convention
-    border: Border
-    dual_units: bool = False
-    parts: tuple[SheetPart, ...] = USUAL_PARTS
 
 
 @dataclass(frozen=True, slots=True)

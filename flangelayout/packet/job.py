@@ -199,18 +199,13 @@ def layout_pages(job: Job) -> SheetSet:
         [finding_text(job.flange, finding, job.unit) for finding in told if (finding.result is Result.FAILED) is wrong]
         for wrong in (True, False)
     )
-    sheet = job.sheet
     return layout_sheets(
         SheetRequest(
             flange=job.flange,
             info=job.info,
             stamp=stamp_of(job),
             unit=job.unit,
-            paper=sheet.paper,
-            border=sheet.border,
-            convention=sheet.convention,
-            dual_units=sheet.dual_units,
-            parts=sheet.parts,
+            sheet=job.sheet,
             failed=failed,
             remarks=remarks,
             process=job.cut.options.process,
@@ -241,7 +236,6 @@ def _template(job: Job, stamp: Stamp) -> Files:
 def _printed_template(job: Job, stamp: Stamp, single: SheetSet) -> tuple[str, SheetSet]:
     """The template as it is printed, corrected for the job's printer, and the name of its file."""
     from flangelayout.views.template.pages import (
-        TemplateLayout,
         one_sheet_template,
         roll_template,
         template_sheets,
@@ -255,12 +249,10 @@ def _printed_template(job: Job, stamp: Stamp, single: SheetSet) -> tuple[str, Sh
     if settings.paper == TemplatePaper.ONE_SHEET:
         pages = one_sheet_template(*about, settings.margin, printer) if printer else single
         return f"template_one-sheet{made_for}.pdf", pages
-    style = settings.style
-    layout = TemplateLayout(settings.paper, settings.overlap, settings.margin, style, printer, settings.flip_tiles)
     if settings.paper == TemplatePaper.ROLL:
-        return f"template_roll{made_for}.pdf", roll_template(*about, settings.roll_width, layout)
-    kind = "" if style is TemplateStyle.TILES else f"_{style.value}"
-    return f"template_{settings.paper}{kind}{made_for}.pdf", template_sheets(*about, layout)
+        return f"template_roll{made_for}.pdf", roll_template(*about, settings)
+    kind = "" if settings.style is TemplateStyle.TILES else f"_{settings.style.value}"
+    return f"template_{settings.paper}{kind}{made_for}.pdf", template_sheets(*about, settings)
 
 
 def _sheet(job: Job, _stamp: Stamp) -> Files:

@@ -17,13 +17,14 @@ from flangelayout.drawing.model import (
     SheetSet,
     Solid,
 )
+from flangelayout.drawing.settings import TemplateSettings
 from flangelayout.drawing.textwidth import FONT_FILE, font_size
 from flangelayout.geometry.shapes import Arc, Circle, Contour, Line, Point
 from flangelayout.job import Job
 from flangelayout.packet.job import cut_page, layout_pages, template_page
 from flangelayout.packet.names import stamp_of
 from flangelayout.views.cut.nominal import cut_drawing
-from flangelayout.views.template.pages import TemplateLayout, template_sheets
+from flangelayout.views.template.pages import template_sheets
 from flangelayout.views.words.hole_tables import hole_list
 from flangelayout.writers.placing import layer_runs, text_start
 
@@ -31,7 +32,7 @@ Data = dict[str, Any]
 
 
 def tiled_sheets(job: Job) -> SheetSet:
-    layout = TemplateLayout(job.template.paper, job.template.overlap, job.template.margin)
+    layout = TemplateSettings(job.template.paper, job.template.overlap, job.template.margin)
     return template_sheets(job.flange, job.info, stamp_of(job), job.unit, layout)
 
 

@@ -19,6 +19,7 @@ from hypothesis import strategies as st
 from pdfminer.pdftypes import resolve1
 
 from flangelayout import build_packet, load_job
+from flangelayout.drawing.settings import TemplateSettings
 from flangelayout.errors import OutputError
 from flangelayout.flange import BoltCircle
 from flangelayout.geometry.shapes import ORIGIN, Point
@@ -26,7 +27,7 @@ from flangelayout.job import Job, job_from_data
 from flangelayout.packet.job import Part
 from flangelayout.packet.names import file_lead, stamp_of
 from flangelayout.units import Unit, to_mm
-from flangelayout.views.template.pages import TemplateLayout, one_sheet_template, template_sheets
+from flangelayout.views.template.pages import one_sheet_template, template_sheets
 from flangelayout.writers.numbers import FILE_TOLERANCE
 from flangelayout.writers.pdf import write_pdf
 from jobs import Data, job_tables, jobs, make_job, model_circles, outside_diameter
@@ -79,7 +80,7 @@ def check_one_sheet(job: Job, packet: dict[str, bytes]) -> None:
 def check_tiles(job: Job, data: bytes, most: int) -> None:
     """The first and further tiles hold the whole model, each in its place; the rest of it is clipped away."""
     settings_ = job.template
-    layout = TemplateLayout(settings_.paper, settings_.overlap, settings_.margin)
+    layout = TemplateSettings(settings_.paper, settings_.overlap, settings_.margin)
     sheets = template_sheets(job.flange, job.info, stamp_of(job), job.unit, layout).sheets
     for page in range(1, len(sheets))[:most]:
         assert_holds(pdf_circles(data, page), job, sheets[page].views[0].at_paper, f"page {page + 1}")

@@ -16,6 +16,7 @@ from flangelayout.checks.plate.rules import without_left_out
 from flangelayout.drawing.choices import TemplateStyle
 from flangelayout.drawing.info import JobInfo
 from flangelayout.drawing.papers import PAPER_NAMES, usual_paper
+from flangelayout.drawing.settings import TemplateSettings
 from flangelayout.errors import InputError, Problem
 from flangelayout.flange import (
     BoltCircle,
@@ -37,7 +38,7 @@ from flangelayout.job.build.readings import survey_input
 from flangelayout.job.build.sheet import bore_problems, sheet_settings
 from flangelayout.job.build.template import template_settings
 from flangelayout.job.build.turned import build_turned
-from flangelayout.job.job import CutSettings, Job, MachineSettings, TemplateSettings
+from flangelayout.job.job import CutSettings, Job, MachineSettings
 from flangelayout.job.schema.job_file import BoltCircleTable, HoleTable, JobFile
 from flangelayout.job.schema.plate import PlateTable
 from flangelayout.problems.job import JobProblem

@@ -3,9 +3,9 @@
 from collections.abc import Iterator
 
 from flangelayout.drawing.convention import Convention, usual_convention
+from flangelayout.drawing.settings import SheetSettings
 from flangelayout.errors import InputError, Problem
 from flangelayout.job.borders import BorderPlaces, load_border
-from flangelayout.job.job import SheetSettings
 from flangelayout.job.schema.job_file import SheetTable
 from flangelayout.job.schema.plate import PlateTable
 from flangelayout.problems.job import JobProblem

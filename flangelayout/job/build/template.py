@@ -2,10 +2,10 @@
 
 from flangelayout.drawing.choices import TemplateStyle
 from flangelayout.drawing.papers import PAPER_NAMES, TemplatePaper
+from flangelayout.drawing.settings import TemplateSettings
 from flangelayout.errors import Problem
 from flangelayout.flange import Flange
 from flangelayout.flange.sector import sector_problem, strip_problem
-from flangelayout.job.job import TemplateSettings
 from flangelayout.job.schema.job_file import TemplateTable
 from flangelayout.problems.cures import Cure
 from flangelayout.problems.job import JobProblem

@@ -4,12 +4,12 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 
-from flangelayout.drawing.border import Border, RevisionPlace, Shows
-from flangelayout.drawing.choices import USUAL_PARTS, SheetPart
-from flangelayout.drawing.convention import Convention
+from flangelayout.drawing.border import RevisionPlace, Shows
+from flangelayout.drawing.choices import SheetPart
 from flangelayout.drawing.info import JobInfo
 from flangelayout.drawing.model import Drawing, Item, Paper, Sheet, SheetSet, Stamp, TextTable, View
 from flangelayout.drawing.papers import PAPERS, PaperName, paper
+from flangelayout.drawing.settings import SheetSettings
 from flangelayout.errors import OutputError
 from flangelayout.flange import Flange, Hole
 from flangelayout.flange.cutting import CutProcess
@@ -72,11 +72,7 @@ class SheetRequest:
         info: Title block.
         stamp: Identity.
         unit: Master unit of the numbers shown.
-        paper: One of ``papers.PAPER_NAMES``; upright or sideways, whichever serves better.
-        border: Border and title block.
-        convention: The rules it is drawn by.
-        dual_units: Whether the other unit follows in brackets.
-        parts: What stands beside the first sheet.
+        sheet: Paper, upright or sideways, whichever serves better; border, rules, units, further sheets.
         failed: What the checks found wrong, to be looked into before cutting.
         remarks: What the checks noticed, printed among the notes.
         process: What cuts the plate; ``None`` where the job does not say.
@@ -86,11 +82,7 @@ class SheetRequest:
     info: JobInfo
     stamp: Stamp
     unit: Unit
-    paper: str
-    border: Border
-    convention: Convention
-    dual_units: bool = False
-    parts: Sequence[SheetPart] = USUAL_PARTS
+    sheet: SheetSettings
     failed: Sequence[str] = ()
     remarks: Sequence[str] = ()
     process: CutProcess | None = None
@@ -98,12 +90,12 @@ class SheetRequest:
     @property
     def lengths(self) -> Lengths:
         """How lengths are written."""
-        return Lengths(self.unit, self.dual_units, self.convention)
+        return Lengths(self.unit, self.sheet.dual_units, self.sheet.convention)
 
     @property
     def letter(self) -> float:
         """Height of the smallest capitals, in printed mm."""
-        return self.convention.letter_height
+        return self.sheet.convention.letter_height
 
 
 def layout_sheets(request: SheetRequest) -> SheetSet:
@@ -114,14 +106,14 @@ def layout_sheets(request: SheetRequest) -> SheetSet:
     """
     first, contents, notes = _first_page(request)
     further = _further_pages(request, first, contents, notes)
-    return SheetSet(tuple(_sheets(request, first, further)), request.stamp, convention=request.convention)
+    return SheetSet(tuple(_sheets(request, first, further)), request.stamp, convention=request.sheet.convention)
 
 
 def _first_page(request: SheetRequest) -> tuple[FirstPage, Contents, list[str]]:
     """The first sheet, what was to stand on it, and all notes."""
     best = _best_first_page(request, False) or _best_first_page(request, True)
     if best is None:
-        raise OutputError.of(OutputProblem.NO_SCALE_FITS, paper=request.paper)
+        raise OutputError.of(OutputProblem.NO_SCALE_FITS, paper=request.sheet.paper)
     return best
 
 
@@ -153,7 +145,9 @@ def _scale(page: FirstPage) -> float:
 
 def _serves(request: SheetRequest, best: FirstPage, scale: float, width: float) -> bool:
     """Whether a smaller scale than the largest that fits is worth a try: a little smaller, or saving a page."""
-    has_more = (SheetPart.CHECK_CARD in request.parts and bool(request.flange.groups())) or len(request.parts) > 1
+    has_more = (SheetPart.CHECK_CARD in request.sheet.parts and bool(request.flange.groups())) or len(
+        request.sheet.parts
+    ) > 1
     return scale >= _NEARLY * _scale(best) or (not has_more and width * scale >= _LEAST_FACE)
 
 
@@ -161,13 +155,13 @@ def _plans_at(
     request: SheetRequest, holes: tuple[Hole, ...], scale: float, overleaf: bool
 ) -> Iterator[tuple[FirstPage, Contents, list[str]]]:
     """Every way to lay the first sheet at a scale."""
-    pages = _pages(request.paper)
-    if not any(_may_fit(request, request.border.frame(page), scale) for page in pages):
+    pages = _pages(request.sheet.paper)
+    if not any(_may_fit(request, request.sheet.border.frame(page), scale) for page in pages):
         return
-    look = Look(request.flange, request.lengths, request.convention, scale)
+    look = Look(request.flange, request.lengths, request.sheet.convention, scale)
     detailed = detailed_hole(request.flange, holes, scale)
     composition = compose(look, holes, detailed)
-    lengths, every = request.lengths, SheetPart.ALL_HOLES in request.parts
+    lengths, every = request.lengths, SheetPart.ALL_HOLES in request.sheet.parts
     notes = _notes(request, pages[0], composition.told_in_notes)
     wrong = (*warnings(request.flange, request.unit), *request.failed)
     if overleaf:
@@ -183,22 +177,24 @@ def _plans_at(
     )
     revisions = _revisions(request, pages[0])
     high = revisions.height if revisions else 0.0
-    for plan in first_pages(request.border, pages, composition, contents, high):
+    for plan in first_pages(request.sheet.border, pages, composition, contents, high):
         yield plan, contents, notes
 
 
 def _notes(request: SheetRequest, page: Paper, told: Sequence[int]) -> list[str]:
     """All notes, after the shop's own what the title block has no room for."""
-    every = SheetPart.ALL_HOLES in request.parts
+    every = SheetPart.ALL_HOLES in request.sheet.parts
     notes = sheet_notes(request.flange, request.info, request.lengths, request.remarks, told, request.process, every)
     values = _values(request, page)
-    beyond = [f"{name}: {value}" for name, value in beyond_cells(request.border, values, request.convention)]
+    beyond = [
+        f"{name}: {value}" for name, value in beyond_cells(request.sheet.border, values, request.sheet.convention)
+    ]
     own = len(request.info.notes)
     return [*notes[:own], *beyond, *notes[own:]]
 
 
 def _values(request: SheetRequest, page: Paper) -> dict[Shows, str]:
-    return block_values(request.info, request.stamp, request.flange, request.unit, request.convention, page)
+    return block_values(request.info, request.stamp, request.flange, request.unit, request.sheet.convention, page)
 
 
 def _may_fit(request: SheetRequest, frame: Box, scale: float) -> bool:
@@ -216,7 +212,7 @@ def _pages(name: str) -> tuple[Paper, Paper]:
 
 def _laid_first(request: SheetRequest, tables: Iterable[TextTable], page: Paper) -> list[LaidTable]:
     """Tables as the first sheet takes them."""
-    return laid(tables, request.border.frame(page).width - 2 * _PAD, request.letter)
+    return laid(tables, request.sheet.border.frame(page).width - 2 * _PAD, request.letter)
 
 
 def _detail(look: Look, hole: Hole) -> Block:
@@ -234,7 +230,7 @@ def _detail(look: Look, hole: Hole) -> Block:
 
 def _further_pages(request: SheetRequest, first: FirstPage, contents: Contents, notes: Sequence[str]) -> list[PageRoom]:
     """The pages after the first: the check card, what found no place on the first, and what is asked for."""
-    room = room_between(request.border.frame(first.page), _heading(request, 2, 2), request.convention)
+    room = room_between(request.sheet.border.frame(first.page), _heading(request, 2, 2), request.sheet.convention)
     least = least_row(request.letter)
     rows = (max(_GLOVED_ROW, least), least)
     cards = {row: _card(request, room, row) for row in rows}
@@ -261,9 +257,9 @@ def _further_pages(request: SheetRequest, first: FirstPage, contents: Contents, 
 
 
 def _card(request: SheetRequest, box: Box, row: float) -> list[Block]:
-    if SheetPart.CHECK_CARD not in request.parts:
+    if SheetPart.CHECK_CARD not in request.sheet.parts:
         return []
-    return card_blocks(request.flange, request.lengths, request.convention, box, row)
+    return card_blocks(request.flange, request.lengths, request.sheet.convention, box, row)
 
 
 def _parted(tables: Sequence[LaidTable], box: Box) -> Iterator[Block]:
@@ -296,7 +292,7 @@ def _asked(request: SheetRequest) -> Iterator[TextTable]:
     yield from bore_tables(flange, lengths)
     if len(request.info.revision_history) > _MOST_REVISIONS:
         yield revision_table(request.info)
-    for part in request.parts:
+    for part in request.sheet.parts:
         match part:
             case SheetPart.BILL:
                 yield bill_table(flange, request.info.quantity, lengths)
@@ -316,7 +312,7 @@ def _asked_notes(request: SheetRequest, width: float) -> Iterator[Block]:
         (SheetPart.SOURCES, "WHERE FIGURES COME FROM", list(source_notes(request.flange, request.lengths))),
     )
     for part, title, lines in texts:
-        if part in request.parts and lines:
+        if part in request.sheet.parts and lines:
             yield notes_block(title, lines, min(width, _WIDE_NOTES), request.letter)
 
 
@@ -329,14 +325,14 @@ def _sheets(request: SheetRequest, first: FirstPage, further: Sequence[PageRoom]
     page, count = first.page, 1 + len(further)
     mass = mass_words(request.flange, request.unit)
     facts = SheetFacts(scale_text(_scale(first)), mass, 1, count)
-    border, placed = border_items(request.border, page), first.placed()
-    block = title_block(request.border, page, _values(request, page), request.convention, facts)
-    code = code_items(request.border, page, request.stamp)
+    border, placed = border_items(request.sheet.border, page), first.placed()
+    block = title_block(request.sheet.border, page, _values(request, page), request.sheet.convention, facts)
+    code = code_items(request.sheet.border, page, request.stamp)
     yield Sheet(page, placed.views, (*border, *code, *block, *_revision_items(request, page), *placed.items), "sheet 1")
     for number, room in enumerate(further, 2):
         heading, words = _heading(request, number, count), room.placed()
-        title = AT_THE_PLATE if number == 2 and SheetPart.CHECK_CARD in request.parts else "LISTS"
-        top = heading_items(request.border.frame(page), heading, title, request.convention)
+        title = AT_THE_PLATE if number == 2 and SheetPart.CHECK_CARD in request.sheet.parts else "LISTS"
+        top = heading_items(request.sheet.border.frame(page), heading, title, request.sheet.convention)
         yield Sheet(page, words.views, (*border, *top, *words.items), f"sheet {number}")
 
 
@@ -346,14 +342,16 @@ def _revisions(request: SheetRequest, page: Paper) -> LaidTable | None:
     if not table.rows:
         return None
     shown = replace(table, rows=table.rows[-_MOST_REVISIONS:])
-    return lay_table(shown, request.letter, min(request.border.width, request.border.frame(page).width) - 2 * _PAD)
+    return lay_table(
+        shown, request.letter, min(request.sheet.border.width, request.sheet.border.frame(page).width) - 2 * _PAD
+    )
 
 
 def _revision_items(request: SheetRequest, page: Paper) -> tuple[Item, ...]:
     table = _revisions(request, page)
     if table is None:
         return ()
-    frame, block = request.border.frame(page), block_room(request.border, page)
-    if request.border.revisions is RevisionPlace.UPPER_RIGHT:
+    frame, block = request.sheet.border.frame(page), block_room(request.sheet.border, page)
+    if request.sheet.border.revisions is RevisionPlace.UPPER_RIGHT:
         return table_items(table, frame.right - _PAD - table.width, frame.top - _PAD)
     return table_items(table, block.right - _PAD - table.width, block.top + _PAD + table.height)

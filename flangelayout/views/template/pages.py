@@ -4,6 +4,7 @@ from flangelayout.drawing.choices import TemplateStyle
 from flangelayout.drawing.info import JobInfo
 from flangelayout.drawing.model import Paper, Sheet, SheetSet, Stamp, View
 from flangelayout.drawing.printer import Printer
+from flangelayout.drawing.settings import TemplateSettings
 from flangelayout.flange import Flange
 from flangelayout.geometry.shapes import Box, Point
 from flangelayout.units import Unit
@@ -16,7 +17,6 @@ from flangelayout.views.template.furniture import (
     verdict_lines,
 )
 from flangelayout.views.template.paper import (
-    TemplateLayout,
     both_ways,
     foot_height,
     page_on,
@@ -24,13 +24,11 @@ from flangelayout.views.template.paper import (
 from flangelayout.views.template.tiles import tile_sheets
 from flangelayout.views.template.tiling import tile_drawing
 
-__all__ = ["TemplateLayout", "one_sheet_template", "roll_template", "template_sheets"]
-
 _LEAST_SHEET = 190.0
 _PEN_ROOM = 0.5
 
 
-def template_sheets(flange: Flange, info: JobInfo, stamp: Stamp, unit: Unit, layout: TemplateLayout) -> SheetSet:
+def template_sheets(flange: Flange, info: JobInfo, stamp: Stamp, unit: Unit, layout: TemplateSettings) -> SheetSet:
     """A cover page and every page with something on it, upright or sideways, whichever takes fewer.
 
     Raises:
@@ -66,9 +64,7 @@ def one_sheet_template(
     return SheetSet((Sheet(page.paper, (view,), common, "template"),), stamp, stretch=page.stretch, one_sided=True)
 
 
-def roll_template(
-    flange: Flange, info: JobInfo, stamp: Stamp, unit: Unit, roll_width: float, layout: TemplateLayout
-) -> SheetSet:
+def roll_template(flange: Flange, info: JobInfo, stamp: Stamp, unit: Unit, layout: TemplateSettings) -> SheetSet:
     """The template on a roll: pages of one width, as long as the plate needs, side by side where it is wider.
 
     Args:
@@ -76,15 +72,14 @@ def roll_template(
         info: Title block.
         stamp: Identity.
         unit: Unit of the numbers shown.
-        roll_width: Width of the paper in mm.
-        layout: Overlap, margin, printer and whether pages are flipped; its paper and style are not heeded.
+        layout: Width of the paper, overlap, margin, printer, whether pages are flipped; not its paper and style.
     """
-    subject, box, printer = Subject(flange, info, stamp, unit), _box(flange), layout.printer
+    subject, box, printer = Subject(flange, info, stamp, unit), _box(flange), layout.measured
     x, y = printer.factors(sideways=False) if printer else (1.0, 1.0)
-    width, height = roll_width * x - 2 * layout.margin - LEFT_STRIP, max(box.height, _LEAST_SHEET)
+    width, height = layout.roll_width * x - 2 * layout.margin - LEFT_STRIP, max(box.height, _LEAST_SHEET)
     notes, lines = verdict_lines(flange, width, height, unit), int(layout.flip_tiles)
     foot = foot_height(layout.margin, len(notes) + lines + bool(printer))
-    roll = Paper("roll", roll_width, (foot + height + layout.margin) / y)
+    roll = Paper("roll", layout.roll_width, (foot + height + layout.margin) / y)
     page = page_on(roll, layout.margin, printer, notes, lines)
     drawing = template_drawing(flange, unit)
     tiling = tile_drawing(drawing, box, _centers(flange), [page.size], layout.overlap, _largest_radius(flange))
@@ -96,7 +91,7 @@ def roll_template(
     )
 
 
-def _plate_sheets(subject: Subject, layout: TemplateLayout) -> SheetSet:
+def _plate_sheets(subject: Subject, layout: TemplateSettings) -> SheetSet:
     flange = subject.flange
     pages = both_ways(layout, (), int(layout.flip_tiles))
     drawing, sizes = template_drawing(flange, subject.unit), [page.size for page in pages]

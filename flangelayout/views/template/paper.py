@@ -7,10 +7,10 @@ exactly the paper.
 
 from dataclasses import dataclass
 
-from flangelayout.drawing.choices import TemplateStyle
 from flangelayout.drawing.model import Paper
 from flangelayout.drawing.papers import PAPER_NAMES, paper
 from flangelayout.drawing.printer import Printer
+from flangelayout.drawing.settings import TemplateSettings
 from flangelayout.geometry.shapes import Box
 from flangelayout.views.template.furniture import BOTTOM_STRIP, LEFT_STRIP, NOTE_PITCH
 
@@ -18,27 +18,6 @@ FLIP_NOTES = (
     "PRINTED UPRIGHT; its neighbors are printed upside down on purpose, so that a printer's taper cancels out.",
     "PRINTED UPSIDE DOWN on purpose: lay it with the arrow pointing as on its neighbors.",
 )
-
-
-@dataclass(frozen=True, slots=True)
-class TemplateLayout:
-    """How a template is put on paper.
-
-    Attributes:
-        paper: One of ``papers.PAPER_NAMES``.
-        overlap: Strip that neighboring tiles share, in mm.
-        margin: Free edge in printed mm.
-        style: The whole plate in tiles, one sector to be stepped round, or strips along the bolt circle.
-        printer: The printer the pages are corrected for, if any.
-        flip_tiles: Print every other tile upside down.
-    """
-
-    paper: str
-    overlap: float = 10.0
-    margin: float = 12.0
-    style: TemplateStyle = TemplateStyle.TILES
-    printer: Printer | None = None
-    flip_tiles: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,10 +42,12 @@ class TemplatePage:
         return self.window.width, self.window.height
 
 
-def both_ways(layout: TemplateLayout, notes: tuple[str, ...] = (), lines: int = 0) -> tuple[TemplatePage, TemplatePage]:
+def both_ways(
+    layout: TemplateSettings, notes: tuple[str, ...] = (), lines: int = 0
+) -> tuple[TemplatePage, TemplatePage]:
     """The page upright and sideways, with further ``notes`` and room for so many lines more at the foot."""
     upright, sideways = (
-        page_on(paper(layout.paper, landscape), layout.margin, layout.printer, notes, lines)
+        page_on(paper(layout.paper, landscape), layout.margin, layout.measured, notes, lines)
         for landscape in (False, True)
     )
     return upright, sideways

@@ -8,6 +8,7 @@ from flangelayout.drawing.explode import items_box
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, CenterMark, Drawing, Item, Label, SheetSet, TextTable
 from flangelayout.drawing.references import Furniture, GroupRef, HoleRef, OpeningRef, OutlineRef
+from flangelayout.drawing.settings import TemplateSettings
 from flangelayout.errors import GeometryError
 from flangelayout.flange import Flange
 from flangelayout.flange.sector import Sector, repeats, sector, sector_problem, start_ray
@@ -26,7 +27,7 @@ from flangelayout.views.template.cover import (
 )
 from flangelayout.views.template.drawing import PUNCH_GAP, punch_points, template_drawing
 from flangelayout.views.template.furniture import Subject
-from flangelayout.views.template.paper import TemplateLayout, both_ways
+from flangelayout.views.template.paper import both_ways
 from flangelayout.views.template.tiles import tile_sheets
 from flangelayout.views.template.tiling import Tiling, tile_drawing
 from flangelayout.views.words.call_outs import with_unit
@@ -73,7 +74,7 @@ class _Step:
         return 2 * radius * math.sin(math.radians(self.piece.half_deg * steps))
 
 
-def sector_sheets(subject: Subject, layout: TemplateLayout) -> SheetSet:
+def sector_sheets(subject: Subject, layout: TemplateSettings) -> SheetSet:
     """A cover and the pages of one sector: the smallest that repeats, or several if they take no page more.
 
     Raises:

@@ -8,6 +8,7 @@ from itertools import pairwise
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, Drawing, Item, Label, Sheet, SheetSet, TextTable, View
 from flangelayout.drawing.references import Furniture, GroupRef, OpeningRef, OutlineRef
+from flangelayout.drawing.settings import TemplateSettings
 from flangelayout.drawing.textwidth import text_width
 from flangelayout.errors import GeometryError
 from flangelayout.flange import Flange, Hole
@@ -28,7 +29,7 @@ from flangelayout.views.template.cover import (
 )
 from flangelayout.views.template.flip import upside_down
 from flangelayout.views.template.furniture import Subject, note_line, page_furniture, tile_line
-from flangelayout.views.template.paper import FLIP_NOTES, TemplateLayout, TemplatePage, both_ways
+from flangelayout.views.template.paper import FLIP_NOTES, TemplatePage, both_ways
 from flangelayout.views.template.sector import hole_items
 from flangelayout.views.template.tiles import HALF_MARK, join_mark
 from flangelayout.views.template.tiling import SEAM_CLEARANCE
@@ -61,7 +62,7 @@ class _Band:
         return 2 * (self.outer * math.sin(half) + over), self.outer - self.inner * math.cos(half) + sides
 
 
-def strip_sheets(subject: Subject, layout: TemplateLayout) -> SheetSet:
+def strip_sheets(subject: Subject, layout: TemplateSettings) -> SheetSet:
     """A cover and pages of strips that together carry every hole once.
 
     Raises:
@@ -160,7 +161,7 @@ def _band(flange: Flange, inward: float, outward: float) -> _Band:
     return _Band(inner, outer)
 
 
-def _pages(subject: Subject, layout: TemplateLayout, plan: _StripPlan, stacks: list[list[Sector]]) -> Iterator[Sheet]:
+def _pages(subject: Subject, layout: TemplateSettings, plan: _StripPlan, stacks: list[list[Sector]]) -> Iterator[Sheet]:
     page, band = plan.page, plan.band
     common = Drawing("template page", page_furniture(page.window, subject, page.notes, "RIM"))
     turned: dict[int, Drawing] = {}

@@ -205,8 +205,7 @@ def test_more_warnings_than_a_first_sheet_holds_are_told_overleaf() -> None:
     job = make_job()
     failed = [f"check number {number} failed, " + "and that has a good deal to say. " * 6 for number in range(16)]
     about = {"flange": job.flange, "info": job.info, "stamp": stamp_of(job), "unit": job.unit}
-    sheet = {"paper": "A4", "border": job.sheet.border, "convention": job.sheet.convention}
-    sheets = layout_sheets(SheetRequest(**about, **sheet, failed=failed))  # type: ignore[arg-type]
+    sheets = layout_sheets(SheetRequest(**about, sheet=job.sheet, failed=failed))  # type: ignore[arg-type]
     first = read_page(sheets.sheets[0]).words
     assert "CHECK BEFORE CUTTING" in first
     assert any(word.startswith("16 points: see the notes") for word in first)

@@ -14,13 +14,13 @@ import pdfplumber
 import pytest
 
 from flangelayout.drawing.model import Label
+from flangelayout.drawing.settings import TemplateSettings
 from flangelayout.drawing.textwidth import label_box
 from flangelayout.geometry.shapes import Point
 from flangelayout.job import Job
 from flangelayout.packet.job import Part, build_packet
 from flangelayout.packet.names import stamp_of
 from flangelayout.views.template.pages import template_sheets
-from flangelayout.views.template.paper import TemplateLayout
 from jobs import make_job
 from readers import MM_PER_POINT, FoundCircle, pdf_circles
 from rows import first_of
@@ -239,7 +239,7 @@ def test_the_words_of_a_seam_stand_on_no_label_of_a_hole_where_the_other_side_is
     outer = {"diameter": 280, "hole_count": 8, "hole_diameter": 17.5}
     inner = {"diameter": 215, "hole_count": 4, "kind": "tapped", "thread": "M12", "start_angle": 45}
     job = make_job(plate=plate, bolt_circle=[outer, inner])
-    sheets = template_sheets(job.flange, job.info, stamp_of(job), job.unit, TemplateLayout("A4")).sheets
+    sheets = template_sheets(job.flange, job.info, stamp_of(job), job.unit, TemplateSettings("A4")).sheets
     crossed = []
     for sheet in sheets[1:]:
         drawn, seams = (view.drawing.items for view in sheet.views[:2])

@@ -10,11 +10,12 @@ from hypothesis import HealthCheck, given, settings
 
 from flangelayout.drawing.model import Sheet, SheetSet
 from flangelayout.drawing.references import Furniture
+from flangelayout.drawing.settings import TemplateSettings
 from flangelayout.geometry.shapes import Box, Circle, Line, Point
 from flangelayout.job import Job
 from flangelayout.packet.names import stamp_of
 from flangelayout.units import Unit, to_mm
-from flangelayout.views.template.pages import TemplateLayout, one_sheet_template, template_sheets
+from flangelayout.views.template.pages import one_sheet_template, template_sheets
 from flangelayout.writers.pdf import write_pdf
 from jobs import jobs, make_job, outside_diameter
 from readers import pdf_text
@@ -23,7 +24,7 @@ QUICK = settings(max_examples=25, suppress_health_check=[HealthCheck.too_slow])
 
 
 def tiled(job: Job) -> SheetSet:
-    layout = TemplateLayout(job.template.paper, job.template.overlap, job.template.margin)
+    layout = TemplateSettings(job.template.paper, job.template.overlap, job.template.margin)
     return template_sheets(job.flange, job.info, stamp_of(job), job.unit, layout)
 
 

@@ -12,6 +12,7 @@ from flangelayout.drawing.choices import TemplateStyle
 from flangelayout.drawing.explode import Primitive, exploded, primitive_box
 from flangelayout.drawing.model import Label, Sheet, SheetSet
 from flangelayout.drawing.references import Furniture, HoleRef
+from flangelayout.drawing.settings import TemplateSettings
 from flangelayout.errors import GeometryError, InputError, OutputError, Problem
 from flangelayout.flange import Drilling, Flange, RectangleOutline, SingleHole
 from flangelayout.flange.sector import repeats, sector, sector_problem, start_ray, strip_problem
@@ -21,7 +22,7 @@ from flangelayout.packet.job import Part, build_packet
 from flangelayout.packet.names import stamp_of
 from flangelayout.problems.flange import FlangeProblem
 from flangelayout.views.template.flip import upside_down
-from flangelayout.views.template.pages import TemplateLayout, template_sheets
+from flangelayout.views.template.pages import template_sheets
 from flangelayout.writers.pdf import write_pdf
 from jobs import bolt_circle, flange, job_data, make_job
 from readers import MM_PER_POINT, pdf_circles, pdf_curves, pdf_text
@@ -48,7 +49,7 @@ def printed(job: Job) -> tuple[str, bytes]:
 
 def pages(job: Job) -> SheetSet:
     settings = job.template
-    layout = TemplateLayout(settings.paper, settings.overlap, settings.margin, settings.style)
+    layout = TemplateSettings(settings.paper, settings.overlap, settings.margin, settings.style)
     return template_sheets(job.flange, job.info, stamp_of(job), job.unit, layout)
 
 
@@ -191,8 +192,8 @@ def test_prime_and_single_circles_have_no_sector_and_blinds_no_strips() -> None:
         template_sheets(single, make_job().info, stamp_of(make_job()), make_job().unit, sector_layout())
 
 
-def sector_layout() -> TemplateLayout:
-    return TemplateLayout("A4", style=TemplateStyle.SECTOR)
+def sector_layout() -> TemplateSettings:
+    return TemplateSettings("A4", style=TemplateStyle.SECTOR)
 
 
 # Strips.
@@ -294,7 +295,7 @@ def test_a_roll_longer_than_a_pdf_page_is_refused_with_the_reason() -> None:
 def test_every_other_tile_is_printed_upside_down_in_its_place(paper: str) -> None:
     """Read back from the file: a hole of an upside-down tile stands half a turn from where its plate has it."""
     job = make_job(plate={"outside_diameter": 500, "bore": 200})
-    layout = TemplateLayout(paper, flip_tiles=True)
+    layout = TemplateSettings(paper, flip_tiles=True)
     sheets = template_sheets(job.flange, job.info, stamp_of(job), job.unit, layout)
     data = write_pdf(sheets)
     models = {(round(hole.center.x, 2), round(hole.center.y, 2)) for hole in job.flange.holes()}
@@ -314,7 +315,7 @@ def test_every_other_tile_is_printed_upside_down_in_its_place(paper: str) -> Non
 
 def test_a_page_turned_twice_is_the_page() -> None:
     job = make_job(plate={"outside_diameter": 500, "bore": 200})
-    sheets = template_sheets(job.flange, job.info, stamp_of(job), job.unit, TemplateLayout("A4"))
+    sheets = template_sheets(job.flange, job.info, stamp_of(job), job.unit, TemplateSettings("A4"))
     for sheet in sheets.sheets[1:3]:
         twice = upside_down(upside_down(sheet, {}), {})
         plain = Sheet(sheet.paper, sheet.views, sheet.furniture, sheet.name)
@@ -327,7 +328,7 @@ def test_a_page_turned_twice_is_the_page() -> None:
 
 def test_texts_of_an_upside_down_page_stand_on_their_heads() -> None:
     job = make_job(plate={"outside_diameter": 500, "bore": 200})
-    sheets = template_sheets(job.flange, job.info, stamp_of(job), job.unit, TemplateLayout("A4", flip_tiles=True))
+    sheets = template_sheets(job.flange, job.info, stamp_of(job), job.unit, TemplateSettings("A4", flip_tiles=True))
     turns = [
         {round(item.what.rotation_deg) % 360 for item in sheet.furniture if isinstance(item.what, Label)}
         for sheet in sheets.sheets[1:]

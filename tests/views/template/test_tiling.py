@@ -10,11 +10,12 @@ import pytest
 
 from builders import drawing_of
 from flangelayout.drawing.model import Drawing
+from flangelayout.drawing.settings import TemplateSettings
 from flangelayout.flange import BoltCircle, Flange, RoundOutline
 from flangelayout.geometry.shapes import ORIGIN, Box, Circle, Line, Point, rectangle
 from flangelayout.views.template.content_map import ink_map
 from flangelayout.views.template.drawing import template_drawing
-from flangelayout.views.template.paper import TemplateLayout, both_ways
+from flangelayout.views.template.paper import both_ways
 from flangelayout.views.template.parting import InkField, part
 from flangelayout.views.template.seams import SeamSpacing
 from flangelayout.views.template.tiling import SEAM_CLEARANCE, Tiling, plain_pages, tile_drawing
@@ -25,7 +26,7 @@ OVERLAP = 10.0
 
 def sizes(paper: str) -> list[tuple[float, float]]:
     """What a page of that paper shows, upright and sideways."""
-    return [page.size for page in both_ways(TemplateLayout(paper))]
+    return [page.size for page in both_ways(TemplateSettings(paper))]
 
 
 def centers(plate: Flange) -> list[Point]:

@@ -214,7 +214,7 @@ def test_large_jobs_are_refused_with_the_reason_and_the_job_file_stays_to_be_had
     [
         {"hole_grid__1__columns": "200", "hole_grid__1__rows": "200", "hole_grid__1__pitch": "1"},
         {"hole_rings__1__ring_count": "900", "hole_rings__1__ring_pitch": "1"},
-        {"hole_rectangle__1__columns": "9000", "hole_rectangle__1__rows": "9000"},
+        {f"hole_rectangle__1__{key}": "9000" for key in ("columns", "rows", "width", "height")},
         {"opening__1__count": "301", "opening__1__diameter": "2", "opening__1__radius": "90"},
         {f"bolt_circle__{number}__hole_count": "300" for number in range(1, 41)},
     ],

@@ -126,11 +126,9 @@ class RecessDepth:
 
 @dataclass(frozen=True, slots=True)
 class RecessesMeet:
-    """The recesses of two holes, ``wide`` and ``other_wide`` mm across."""
+    """The recesses of two holes."""
 
     recess: Recess
-    wide: float
-    other_wide: float
 
 
 class Edge(Enum):

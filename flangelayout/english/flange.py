@@ -3,7 +3,6 @@
 from flangelayout.problems.flange import FlangeProblem
 
 SENTENCES = {
-    FlangeProblem.CHORD_FIXES_NO_CIRCLE: "a chord of {chord:g} over {pitches} of {hole_count} pitches fixes no circle",
     FlangeProblem.CIRCLE_SIZE_NOT_ABOVE_ZERO: "bolt circle {key} must be greater than 0, not {value:g}",
     FlangeProblem.HOLE_COUNT_OUT_OF_RANGE: "hole_count must be 1 to {most}, not {hole_count}",
     FlangeProblem.ANGLES_FOR_OTHER_COUNT: "{angle_count:#angle} are given for {hole_count:#hole}",

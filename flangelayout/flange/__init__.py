@@ -1,6 +1,6 @@
 """What a flange is: bolt circles, single holes and the plate they are drilled in. No drawing, no files."""
 
-from flangelayout.flange.bolt_circle import BoltCircle, Centerline, Placement, chord_across, chord_to_diameter
+from flangelayout.flange.bolt_circle import BoltCircle, Centerline, Placement, chord_across
 from flangelayout.flange.drilling import Drilling
 from flangelayout.flange.groups import Group, SingleHole
 from flangelayout.flange.hole import (
@@ -69,7 +69,6 @@ __all__ = [
     "Tapped",
     "Tolerances",
     "chord_across",
-    "chord_to_diameter",
     "counts_by_pitch",
     "joint_lines",
     "through_shape",

@@ -55,19 +55,6 @@ def chord_across(diameter: float, hole_count: int, pitches: int = 1) -> float:
     return diameter * math.sin(math.pi * pitches / hole_count)
 
 
-def chord_to_diameter(chord: float, hole_count: int, pitches: int = 1) -> float:
-    """Bolt circle diameter from one center-to-center distance: :func:`chord_across` turned round.
-
-    Raises:
-        GeometryError: If fewer than 2 holes or a span of no pitch cannot have a chord.
-    """
-    if hole_count < 2 or not 0 < pitches < hole_count or not chord > 0:
-        raise GeometryError.of(
-            FlangeProblem.CHORD_FIXES_NO_CIRCLE, chord=Length(chord), pitches=pitches, hole_count=hole_count
-        )
-    return chord / math.sin(math.pi * pitches / hole_count)
-
-
 class HoleFacts(TypedDict, total=False):
     """What may be said of the holes of a bolt circle beside their diameter; see :class:`Drilling`."""
 

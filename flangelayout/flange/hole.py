@@ -205,10 +205,6 @@ class Hole:
         """Whether it is not the same from both faces: a recess, a seat or a thread is worked from one of them."""
         return isinstance(self.kind, Countersunk | Counterbored | Spotfaced | Tapped)
 
-    def is_wide_on(self, face: PlateFace) -> bool:
-        """Whether a recess or seat widens it at a face."""
-        return isinstance(self.kind, Countersunk | Counterbored | Spotfaced) and self.worked_from is face
-
     @property
     def is_through(self) -> bool:
         """Whether it goes right through the plate."""

@@ -8,7 +8,6 @@ from flangelayout.problems.kind import ProblemKind
 class FlangeProblem(ProblemKind):
     """Of one hole, one group or one outline."""
 
-    CHORD_FIXES_NO_CIRCLE = auto()
     CIRCLE_SIZE_NOT_ABOVE_ZERO = auto()
     HOLE_COUNT_OUT_OF_RANGE = auto()
     ANGLES_FOR_OTHER_COUNT = auto()

@@ -10,11 +10,11 @@ from flangelayout.standards.pattern import Pattern
 from flangelayout.standards.tables import PublishedTable, all_patterns, all_tables, read_table
 
 if TYPE_CHECKING:
-    from flangelayout.standards.comparing import published_row, row_called, tied_rows
+    from flangelayout.standards.comparing import published_row, row_called
     from flangelayout.standards.designations.lookup import find, matching, search
 
 _HOMES = {
-    **dict.fromkeys(("published_row", "row_called", "tied_rows"), "flangelayout.standards.comparing"),
+    **dict.fromkeys(("published_row", "row_called"), "flangelayout.standards.comparing"),
     **dict.fromkeys(("find", "matching", "search"), "flangelayout.standards.designations.lookup"),
 }
 __all__ = [
@@ -30,7 +30,6 @@ __all__ = [
     "read_table",
     "row_called",
     "search",
-    "tied_rows",
 ]
 
 

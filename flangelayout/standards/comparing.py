@@ -46,11 +46,6 @@ def _by_designation() -> dict[str, Pattern]:
     return {row.designation: row for row in all_patterns()}
 
 
-def tied_rows(row: Pattern) -> tuple[Pattern, ...]:
-    """Every row with the same circle, count, hole and spacing, this one among them, in table order."""
-    return tuple(other for other in all_patterns() if same_drilling(row, other))
-
-
 def same_drilling(row: Pattern, other: Pattern) -> bool:
     """Whether two rows have the same circle, count, hole and spacing."""
     if row.hole_count != other.hole_count or abs(row.bolt_circle - other.bolt_circle) > SAME:

@@ -1,4 +1,4 @@
-"""What a shop looks up beside drilling tables: index plates, worm ratios, smallest cut holes, densities."""
+"""What a shop looks up beside drilling tables: index plates, smallest cut holes, densities."""
 
 import re
 from dataclasses import dataclass
@@ -33,15 +33,6 @@ class DividingHead:
 
 
 @dataclass(frozen=True, slots=True)
-class WormRatio:
-    """Turns of the crank for one turn of the work, what it is usual on, and how far to trust that."""
-
-    ratio: int
-    usual_on: str
-    confidence: Confidence
-
-
-@dataclass(frozen=True, slots=True)
 class Density:
     """Density in kg per cubic meter, the words it was found by, and where it is from.
 
@@ -63,14 +54,6 @@ def dividing_heads() -> tuple[DividingHead, ...]:
         circles = tuple(int(count) for count in row["hole_circles"].split())
         plates.setdefault((row["head"], int(row["ratio"])), []).append(IndexPlate(row["plate"], circles))
     return tuple(DividingHead(name, ratio, tuple(found)) for (name, ratio), found in plates.items())
-
-
-@cache
-def worm_ratios() -> tuple[WormRatio, ...]:
-    """The ratios of worms in common use."""
-    return tuple(
-        WormRatio(int(row["ratio"]), row["usual_on"], Confidence(row["confidence"])) for row in _rows("worm_ratios.csv")
-    )
 
 
 @cache

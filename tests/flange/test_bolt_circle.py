@@ -11,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from flangelayout.errors import GeometryError
-from flangelayout.flange import BoltCircle, Centerline, Drilling, Tapped, chord_across, chord_to_diameter
+from flangelayout.flange import BoltCircle, Centerline, Drilling, Tapped, chord_across
 from jobs import bolt_circle
 from rows import every_row
 
@@ -72,7 +72,6 @@ def places(circle: BoltCircle) -> "np.ndarray[Any, np.dtype[np.float64]]":
 @every_row(("hole_count", "factor"), CHORD_FACTORS.items())
 def test_chords_of_diameter_one_are_those_of_the_handbook(hole_count: int, factor: float) -> None:
     assert chord_across(1.0, hole_count) == pytest.approx(factor, abs=5e-7)
-    assert chord_to_diameter(factor, hole_count) == pytest.approx(1.0, abs=4e-6)
 
 
 @pytest.mark.parametrize(("name", "diameter", "hole_count", "chord"), PUBLISHED_ROWS)
@@ -198,28 +197,6 @@ def test_given_angles_are_kept_in_their_order_and_turned_by_the_start_angle() ->
 def test_an_unequal_circle_has_no_common_chord() -> None:
     with pytest.raises(GeometryError, match="common chord"):
         _ = bolt_circle(3, angles=(90.0, 200.0, 340.0)).chord
-
-
-@given(st.floats(0.01, 1e4), st.integers(2, 500), st.data())
-def test_a_chord_leads_back_to_its_diameter(diameter: float, hole_count: int, data: st.DataObject) -> None:
-    pitches = data.draw(st.integers(1, hole_count - 1))
-    chord = chord_across(diameter, hole_count, pitches)
-    assert chord_to_diameter(chord, hole_count, pitches) == pytest.approx(diameter, rel=1e-9)
-
-
-@pytest.mark.parametrize(("hole_count", "amplification"), [(5, 1.7), (8, 2.6), (12, 3.9), (20, 6.4)])
-def test_a_chord_error_grows_by_what_the_trade_reckons_with(hole_count: int, amplification: float) -> None:
-    # Common practice, no source.
-    grown = chord_to_diameter(100.01, hole_count) - chord_to_diameter(100.0, hole_count)
-    assert grown / 0.01 == pytest.approx(amplification, abs=0.05)
-
-
-@pytest.mark.parametrize(
-    ("chord", "hole_count", "pitches"), [(0.0, 8, 1), (math.nan, 8, 1), (90.0, 1, 1), (90.0, 8, 8), (90.0, 8, 0)]
-)
-def test_what_fixes_no_circle_is_refused(chord: float, hole_count: int, pitches: int) -> None:
-    with pytest.raises(GeometryError, match="fixes no circle"):
-        chord_to_diameter(chord, hole_count, pitches)
 
 
 @every_row(

@@ -5,7 +5,6 @@ from hypothesis import strategies as st
 
 from flangelayout.flange import BoltCircle
 from flangelayout.machine.rotary import Sexagesimal, handwheel, rotary_table, sexagesimal
-from flangelayout.standards.shop import worm_ratios
 from rows import every_row
 
 
@@ -42,7 +41,7 @@ def test_no_angle_is_off_by_more_than_half_a_second(count: int, number: int) -> 
 
 
 @settings(max_examples=50)
-@given(st.integers(1, 500), st.integers(0, 500), st.sampled_from([each.ratio for each in worm_ratios()]))
+@given(st.integers(1, 500), st.integers(0, 500), st.sampled_from([40, 60, 72, 80, 90, 120, 180, 5]))
 def test_turns_and_dial_make_the_angle(count: int, number: int, ratio: int) -> None:
     degrees = Fraction(360 * (number % count), count)
     turns, dial = handwheel(degrees, ratio)

@@ -1,6 +1,7 @@
 """Published rows as a drilling carries them, and which rows are one drilling."""
 
-from flangelayout.standards import Pattern, all_patterns, find, published_row, tied_rows
+from flangelayout.standards import Pattern, all_patterns, find, published_row
+from flangelayout.standards.comparing import same_drilling
 
 ROWS = all_patterns()
 
@@ -17,11 +18,15 @@ def test_a_published_row_carries_the_figures_of_its_table() -> None:
 
 def test_tied_rows_have_one_drilling_and_no_other_row_has_it() -> None:
     """EN 1092-1: PN10 and PN16 are one drilling at DN100; wheel hub and chainring 5x110 likewise."""
-    ties = [row.designation for row in tied_rows(find("EN 1092-1 PN16 DN100"))]
+    ties = tied_with(find("EN 1092-1 PN16 DN100"))
     assert {"EN 1092-1 PN10 DN100", "EN 1092-1 PN16 DN100"} <= set(ties)
-    assert [row.designation for row in tied_rows(find("wheel hub 5x110"))] == ["chainring 5x110", "wheel hub 5x110"]
+    assert tied_with(find("wheel hub 5x110")) == ["chainring 5x110", "wheel hub 5x110"]
     for row in ROWS[::37]:
-        assert list(tied_rows(row)) == [other for other in ROWS if judged_alike(row, other)]
+        assert tied_with(row) == [other.designation for other in ROWS if judged_alike(row, other)]
+
+
+def tied_with(row: Pattern) -> list[str]:
+    return [other.designation for other in ROWS if same_drilling(row, other)]
 
 
 def judged_alike(row: Pattern, other: Pattern) -> bool:

@@ -1,8 +1,7 @@
 import pytest
 
 from flangelayout.flange.cutting import CutProcess
-from flangelayout.standards import Confidence
-from flangelayout.standards.shop import density_of, dividing_heads, smallest_hole, worm_ratios
+from flangelayout.standards.shop import density_of, dividing_heads, smallest_hole
 from rows import every_row
 
 
@@ -20,13 +19,6 @@ def test_the_index_plates_are_those_published() -> None:
         (24, 25, 28, 30, 34, 37, 38, 39, 41, 42, 43),
         (46, 47, 49, 51, 53, 54, 57, 58, 59, 62, 66),
     ]
-
-
-def test_worm_ratios_divide_the_circle_into_handy_degrees() -> None:
-    found = worm_ratios()
-    assert [each.ratio for each in found] == [40, 60, 72, 90, 80, 120, 180, 5]
-    assert all(720 % each.ratio == 0 for each in found)
-    assert found[0].confidence is Confidence.TWO_SOURCES
 
 
 @pytest.mark.parametrize(

@@ -8,7 +8,6 @@ from flangelayout.checks.inspection.caliper_results import (
     Between,
     BoltsResult,
     CaliperInspection,
-    CaliperVerdict,
     CircleOf,
     Judged,
     LimitResult,
@@ -32,11 +31,6 @@ def caliper_data(found: CaliperInspection) -> dict[str, object]:
         "measure_next": None if found.wanted is None else asdict(found.wanted) | {"kind": found.wanted.kind.value},
         "likeliest": None if found.likeliest is None else inspection_data(found.likeliest),
     }
-
-
-def is_proven_bad(found: CaliperInspection) -> bool:
-    """Whether the part fails, or its readings contradict each other."""
-    return found.verdict in (CaliperVerdict.FAIL, CaliperVerdict.CONTRADICTORY)
 
 
 def _reading(each: ReadingResult) -> dict[str, object]:

@@ -33,7 +33,6 @@ from flangelayout.standards.bolts import known_bolt
 _MOST_PAIRS = 1_000_000
 """Pairs of bolts of two circles that are looked at; more holes than that hold no flange."""
 _SEATED = Countersunk | Counterbored | Spotfaced
-_HEAD_HEIGHT = "ISO 4762 and ASME B18.3, head as high as its thread is thick; from memory"
 
 
 def check_mates(joint: Assembly) -> Iterator[Finding]:

@@ -84,7 +84,7 @@ def _ligament(flange: Flange, found: _Worst) -> Finding:
     place = Place(key, one.group, (ref(one), ref(other)))
     recess = recess_of(one) or recess_of(other)
     if found.value < -1e-6 and recess is not None:
-        facts = RecessesMeet(recess, metal_width(one), metal_width(other))
+        facts = RecessesMeet(recess)
         return judged(Rule.RECESSES_APART, place, facts, found.value, GEOMETRY, Remedy.APART_OR_SMALLER)
     same = one.group == other.group >= 0
     cure = Remedy.FEWER_HOLES_OR_LARGER_CIRCLE if same else Remedy.TURN_OR_TAP

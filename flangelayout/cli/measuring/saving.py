@@ -13,12 +13,11 @@ from flangelayout.survey import Assumptions, Kind, Reading, Survey, SurveyInput
 from flangelayout.survey.candidates import Verdict
 from flangelayout.survey.fitting.fit import Estimate
 from flangelayout.units import Unit, from_mm
+from flangelayout.web.form.remarks import BESIDE
 from flangelayout.web.form.toml_text import job_text
 
 NO_KEYS: Mapping[str, Any] = MappingProxyType({})
 _HEAD = "# Readings kept by flangelayout; make the packet with: flangelayout draw THIS_FILE"
-_RIM_MISSING = "# outside_diameter =   (not read: to be filled in)"
-_HOLE_MISSING = "# hole_diameter =   (what is to be drilled: to be filled in)"
 
 
 def save_job(path: Path, taken: SurveyInput, survey: Survey, unit: Unit, more: Mapping[str, Any] = NO_KEYS) -> str:
@@ -40,15 +39,15 @@ def save_job(path: Path, taken: SurveyInput, survey: Survey, unit: Unit, more: M
     if path.exists():
         raise OutputError(f"{path}: is already there; name another file after --save")
     tables = _with_more(_tables(path.stem, taken, survey, unit), more)
-    text, missing = job_text(tables, _HEAD), []
+    missing, remarks = [], []
     if not {"outside_diameter", "standard", "outline"} & set(tables["plate"]):
         missing.append("outside diameter")
-        text = text.replace("[plate]\n", f"[plate]\n{_RIM_MISSING}\n")
+        remarks.append((f"plate{BESIDE}", "outside_diameter was not read: to be filled in"))
     if survey.verdict is not Verdict.ONE and not {"hole_diameter", "bolt", "standard"} & set(tables["bolt_circle"][0]):
         missing.append("hole diameter")
-        text = text.replace("[[bolt_circle]]\n", f"[[bolt_circle]]\n{_HOLE_MISSING}\n", 1)
+        remarks.append((f"bolt_circle.1{BESIDE}", "hole_diameter, as it is to be drilled, to be filled in"))
     try:
-        write_whole(path, text.encode())
+        write_whole(path, job_text(tables, _HEAD, tuple(remarks)).encode())
     except OSError as problem:
         raise OutputError(f"{path}: cannot be written ({problem.strerror or problem}); name another folder") from None
     first = f"fill in its {' and its '.join(missing)}, then: " if missing else ""

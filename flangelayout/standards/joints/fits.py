@@ -7,8 +7,6 @@ from functools import cache
 from flangelayout.provenance import Confidence
 from flangelayout.standards.rows import shipped
 
-LARGEST = 3150.0
-"""In mm; ISO 286 goes no farther."""
 _CLASS = re.compile(r"(?P<letter>[D-Hd-h]|JS|js|j|k)(?P<grade>\d{1,2})")
 _MICROMETERS = 1000.0
 
@@ -34,7 +32,7 @@ def fit_limits(diameter: float, fit: str) -> FitLimits | None:
     """The limits that a tolerance class sets on a diameter.
 
     Args:
-        diameter: In mm, above 0 and up to :data:`LARGEST`.
+        diameter: In mm, above 0 and up to 3150, the last that ISO 286 gives.
         fit: Of a hole with a capital, D to H and JS; of a shaft d to h, js, j6 and k6; grades 5 to 11.
 
     Returns:

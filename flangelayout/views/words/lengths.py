@@ -81,11 +81,6 @@ class Lengths:
         """
         return MeasuredText(self._nominal(length), before, after, self._decimals(self.other) if self.dual else None)
 
-    def measured_decimals(self, before: str = "", after: str = "") -> MeasuredText:
-        """What a dimension of a derived length says, written as :meth:`decimal` writes it."""
-        other = self._decimals(self.other) if self.dual else None
-        return MeasuredText(self._decimals(self.unit), before, after, other)
-
     def words(self) -> str:
         """Which unit a table is in."""
         return f"{self.unit.value} [{self.other.value}]" if self.dual else self.unit.value

@@ -59,13 +59,6 @@ _VIEWS = (
     (Picture.MACHINE, "Machine"),
 )
 
-_PART = {
-    "ok": "part passes",
-    "fix": "part does not pass",
-    "look": "chords contradict each other",
-    "unknown": "part not judged yet",
-}
-
 
 @dataclass(frozen=True, slots=True)
 class StageMark:

@@ -1,6 +1,6 @@
 """The fields of the page: one for every key of the job's schema, each under a name that no other has."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from flangelayout.job.schema.tree import Branch, Leaf, Shape, job_keys, leaf_at
@@ -117,10 +117,6 @@ class Sheaf:
     def rest(self) -> list[tuple[str, str]]:
         """Keys that have a text and no field, to be carried along."""
         return [(key, text) for key, text in self._texts.items() if key not in self._used]
-
-    def hide(self, keys: Iterable[str]) -> None:
-        """Count keys as shown elsewhere."""
-        self._used.update(keys)
 
     def _made(self, key: str, leaf: Leaf, text: str) -> Field:
         length = leaf.shape is Shape.LENGTH

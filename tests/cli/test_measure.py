@@ -73,6 +73,27 @@ def test_all_kinds_of_readings_go_into_one_fit() -> None:
     assert (readings[2]["from"], readings[2]["to"]) == (1, 2)
 
 
+def test_sizes_may_be_called_as_the_trade_does() -> None:
+    said = printed("--holes", "8", "--chord", "91.84", "--hole", "22", "--od", "285", "--id", "100")
+    assert said == printed(
+        *("--holes", "8", "--chord", "91.84", "--hole-diameter", "22", "--outside-diameter", "285", "--bore", "100")
+    )
+
+
+@pytest.mark.parametrize("word", ["--pcd", "--bcd", "--bolt-circle"])
+def test_a_bolt_circle_given_is_answered_with_the_way_to_use_one(word: str) -> None:
+    result = run("--holes", "8", word, "254")
+    assert result.exit_code == 2
+    assert "--expect 254" in result.output
+
+
+def test_one_chord_that_fits_one_drilling_is_not_called_several() -> None:
+    # 100 sin 45 deg = 70.71: 4x100 is the only wheel with 4 holes near it.
+    said = printed("--holes", "4", "--chord", "70.71", "--family", "wheel hub")
+    assert "Verdict: one drilling fits, but it is not sure" in said
+    assert "several" not in said.split("Verdict")[1].split("\n")[0]
+
+
 def test_pitches_hold_for_every_plain_chord() -> None:
     assert document("--holes", "8", "--pitches", "4", "--chord", "240", "--chord", "240.2")[
         "diameter"

@@ -1,12 +1,15 @@
 """Exercises: each is found by hand from what stands on the sheet, and by the survey; judged by own arithmetic."""
 
 import math
+from collections.abc import Callable
 from fractions import Fraction
 from statistics import median
 
 import pytest
 
 from builders import STAMP
+from flangelayout.drawing.model import Label, SheetSet, Stamp
+from flangelayout.drawing.textwidth import label_box
 from flangelayout.errors import GeometryError
 from flangelayout.lessons import Exercise, ReadingFault, exercises, solution
 from flangelayout.lessons.solution import Task
@@ -100,6 +103,17 @@ def test_the_sheet_gives_nothing_away_and_the_key_says_it_all(paper: str) -> Non
         assert designation.split()[0] in key
         assert circle in key
         assert all(text in sheet for text in exercise.texts)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("paper", ["A4", "Letter", "A3", "Tabloid"])
+@pytest.mark.parametrize("drawn", [exercise_sheets, key_sheets])
+def test_no_text_stands_on_another(paper: str, drawn: Callable[[ExerciseSet, str, Stamp], SheetSet]) -> None:
+    for sheet in drawn(ExerciseSet("set", exercises(7, 6, 3)), paper, STAMP).sheets:
+        texts = [item.what for item in sheet.furniture if isinstance(item.what, Label)]
+        for index, text in enumerate(texts):
+            box = label_box(text)
+            assert not [other.text for other in texts[index + 1 :] if label_box(other).overlaps(box)], text.text
 
 
 @pytest.mark.parametrize(("count", "level"), [(0, 1), (61, 1), (4, 0), (4, 4)])

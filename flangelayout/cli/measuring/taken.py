@@ -24,6 +24,13 @@ _SPANNING = {
     Span.ONE_SIZE: ("LENGTH", ""),
 }
 _KINDS = tuple((kind, row) for kind, row in KINDS.items() if row.option)
+_TRADE_WORDS = {
+    "--od": "--outside-diameter",
+    "--id": "--bore",
+    "--hole": "--hole-diameter",
+    "--stud": "--stud-diameter",
+}
+_SOUGHT = ("--pcd", "--bcd", "--bolt-circle")
 _FRACTION = re.compile(r"\d{1,3}/\d{1,3}\S*")
 _UNIT = re.compile(r"(?:mm|cm|m|in|inch|inches|ft|[\"″”'])\.?(?:@\S*)?", re.IGNORECASE)
 
@@ -41,7 +48,11 @@ def _each_after_its_option(args: list[str]) -> Iterator[str]:
     flags = {f"--{row.option}" for _, row in _KINDS}
     at = 0
     while at < len(args):
-        flag, at = args[at], at + 1
+        flag, at = _TRADE_WORDS.get(args[at], args[at]), at + 1
+        if flag in _SOUGHT:
+            raise click.UsageError(
+                f"{flag} is what readings find; what to read on a known one says --expect {_next(args, at)}"
+            )
         if flag not in flags:
             yield flag
             continue
@@ -56,6 +67,10 @@ def _each_after_its_option(args: list[str]) -> Iterator[str]:
             yield flag
         for length in lengths:
             yield from (flag, length)
+
+
+def _next(args: list[str], at: int) -> str:
+    return args[at] if at < len(args) else "240"
 
 
 def _goes_on(length: str, word: str) -> bool:

@@ -195,8 +195,12 @@ def _verdict(survey: Survey, unit: Unit) -> Iterator[str]:
             )
         case Verdict.SEVERAL:
             drillings = len({candidate.drilling for candidate in leading})
-            what = f"{drillings} drillings that these readings cannot tell apart" if drillings > 1 else "not sure"
-            yield f"Verdict: several, {what} (none of any table: {outside or 0.0:.1%})"
+            what = (
+                f"several, {drillings} drillings that these readings cannot tell apart"
+                if drillings > 1
+                else "one drilling fits, but it is not sure: read again, elsewhere on the part"
+            )
+            yield f"Verdict: {what} (none of any table: {outside or 0.0:.1%})"
         case Verdict.NONE:
             yield f"Verdict: none of the tables has this drilling ({outside or 0.0:.1%})"
         case Verdict.OPEN:

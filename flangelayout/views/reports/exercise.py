@@ -20,6 +20,7 @@ _MARGIN = 15.0
 _A_PAGE = 3
 _HEAD = 34.0
 _FOOT = 9.0
+_READING_ROOM, _LINE = 18.0, 2.8
 _TEXT = 2.6
 _SOURCE = Furniture("exercise")
 _ASKED = {
@@ -116,7 +117,8 @@ def _boxes(page: Paper, exercises: Sequence[Exercise], first: int) -> Iterator[I
         room = _room(page, index)
         steps = solution(exercise)
         yield from _question(room, exercise, first + index, f"{len(steps)} points")
-        yield from _blanks(Box(room.left + 82.0, room.bottom, room.right - 4.0, room.top - 16.0), exercise, steps)
+        blanks = Box(room.left + _beside(room), room.bottom, room.right - 4.0, room.top - 16.0)
+        yield from _blanks(blanks, exercise, steps)
 
 
 def _key_boxes(page: Paper, exercises: Sequence[Exercise], first: int) -> Iterator[Item]:
@@ -125,7 +127,7 @@ def _key_boxes(page: Paper, exercises: Sequence[Exercise], first: int) -> Iterat
         yield from _question(room, exercise, first + index, _put_wrong(exercise))
         rows = tuple((step.task.value, step.working, step.answer) for step in solution(exercise)[:-1])
         laid = lay_table(TextTable("", ("step", "working", "answer"), rows))
-        left = room.left + 82.0
+        left = room.left + _beside(room)
         yield from table_items(laid, left, room.top - 9.0)
         last = solution(exercise)[-1]
         words = f"{last.working}: {last.answer}" + ("; any of them counts" if len(exercise.answers) > 1 else "")
@@ -146,9 +148,18 @@ def _question(room: Box, exercise: Exercise, number: int, corner: str) -> Iterat
     told = f"{_HELD[exercise.kind]}, {exercise.unit.value}"
     yield text_item(Point(room.left + 4.0, room.top - 12.5), told, _TEXT)
     yield text_item(Point(room.right - 4.0, room.top - 6.0), corner, 2.5, Anchor.RIGHT)
-    low = room.bottom + 4.0
-    radius = (room.top - 16.0 - low) / 2 - 6.0
-    yield from _picture(Point(room.left + 40.0, low + radius + 5.0), radius, exercise)
+    radius = _radius(room)
+    yield from _picture(Point(room.left + _beside(room) / 2 - 1.0, room.bottom + radius + 9.0), radius, exercise)
+
+
+def _radius(room: Box) -> float:
+    """Of the picture of an exercise in its box."""
+    return (room.top - room.bottom - 20.0) / 2 - 6.0
+
+
+def _beside(room: Box) -> float:
+    """How far from the left of the box the words stand, clear of the picture and its readings."""
+    return max(82.0, 2 * (_radius(room) + _READING_ROOM))
 
 
 def _picture(center: Point, radius: float, exercise: Exercise) -> Iterator[Item]:
@@ -157,6 +168,8 @@ def _picture(center: Point, radius: float, exercise: Exercise) -> Iterator[Item]
     circle, pitch = radius * 0.8, 360.0 / count
     hole = min(2.8, circle * math.sin(math.pi / count) * 0.8)
     beside = 2 * math.degrees(math.asin(hole / 2 / circle))
+    apart = 2 * (radius + 3.0) * math.sin(math.pi / count)
+    crowded = max(text_width(text, 2.5) for text in exercise.texts) + 1.0 >= apart
     yield Item(Layer.OUTLINE, Circle(center, radius), _SOURCE)
     yield Item(Layer.OUTLINE, Circle(center, radius * 0.38), _SOURCE)
     yield text_item(center, "TOP", 2.5, Anchor.MIDDLE)
@@ -166,12 +179,13 @@ def _picture(center: Point, radius: float, exercise: Exercise) -> Iterator[Item]
         yield Item(Layer.OUTLINE, Circle(place, hole), _SOURCE)
         yield Item(Layer.CENTERLINE, Arc(center, circle, turn + beside, pitch - 2 * beside), _SOURCE)
         yield text_item(place, str(number), min(2.2, hole * 0.9), Anchor.MIDDLE)
-        yield _reading(center, radius, turn + pitch / 2, exercise.texts[number - 1])
+        out = radius + (_LINE if crowded and number % 2 else 0.0)
+        yield _reading(center, out, turn + pitch / 2, exercise.texts[number - 1], 2.0 if crowded else 2.5)
 
 
-def _reading(center: Point, radius: float, turn: float, text: str) -> Item:
+def _reading(center: Point, radius: float, turn: float, text: str, height: float) -> Item:
     """A reading outside the rim, its box clear of it."""
-    width, height = text_width(text, 2.5), 2.5
+    width = text_width(text, height)
     way = polar(1.0, turn)
     reach = abs(way.x) * width / 2 + abs(way.y) * height / 2
     return text_item(polar(radius + 1.6 + reach, turn, center), text, height, Anchor.MIDDLE)

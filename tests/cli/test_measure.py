@@ -288,3 +288,12 @@ def test_a_saved_job_holds_what_else_is_said_and_no_reading_that_was_set_aside(
     assert load_job(other).flange.bolt_circles[0].diameter == 175
     assert command_line(["measure", *said[:-2], "thk=20"]) == 2
     assert "add --save JOB.toml" in capsys.readouterr().err
+
+
+def test_a_hole_that_was_read_is_in_the_saved_job(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    path = tmp_path / "hub.toml"
+    read = ["--holes", "5", "--same-edges", "61", "61.02", "--hole-diameter", "13", "--od", "140"]
+    assert command_line(["measure", *read, "--save", str(path)]) == 0
+    assert capsys.readouterr().out.endswith(f"wrote {path}; flangelayout draw {path}\n")  # nothing to be filled in
+    circle = load_job(path).flange.bolt_circles[0]
+    assert (circle.hole_diameter, circle.hole_count) == (13, 5)

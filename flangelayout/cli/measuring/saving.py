@@ -69,12 +69,15 @@ def _tables(number: str, taken: SurveyInput, survey: Survey, unit: Unit) -> dict
     kept = [each for index, each in enumerate(survey.readings) if index not in survey.set_aside]
     scales = [each.scale for each in kept if each.scale is not None]
     believed |= {"scale_within": round(100 * max(scale.within for scale in scales), 6)} if scales else {}
-    diameter = "nearest standard" if survey.verdict is Verdict.ONE else MEASURED
+    one = survey.verdict is Verdict.ONE
+    circle: dict[str, object] = {"diameter": "nearest standard" if one else MEASURED, "hole_count": fit.hole_count}
+    hole = None if one else _as_read(survey, Kind.HOLE_DIAMETER, None)
+    circle |= {} if hole is None else {"hole_diameter": _length(hole, unit)}
     return {
         "units": unit.value,
         "job": {"number": number},
         "plate": {key: _length(size, unit) for key, size in sizes.items() if size is not None},
-        "bolt_circle": [{"diameter": diameter, "hole_count": fit.hole_count}],
+        "bolt_circle": [circle],
         "survey": believed | {"reading": [_reading(each, unit) for each in kept]},
     }
 

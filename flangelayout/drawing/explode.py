@@ -129,8 +129,11 @@ def _readable(angle: float) -> float:
 
 
 def _center_mark(mark: CenterMark, scale: float) -> tuple[Line, ...]:
-    reach, gap = mark.reach_paper / scale, mark.gap_paper / scale
-    return tuple(Line(polar(gap, 90 * quarter, mark.at), polar(reach, 90 * quarter, mark.at)) for quarter in range(4))
+    reach, gap, x, y = mark.reach_paper / scale, mark.gap_paper / scale, mark.at.x, mark.at.y
+    ways = ((1, 0), (0, 1), (-1, 0), (0, -1))
+    return tuple(
+        Line(Point(x + gap * across, y + gap * up), Point(x + reach * across, y + reach * up)) for across, up in ways
+    )
 
 
 def _linear(dimension: LinearDimension, scale: float) -> tuple[Primitive, ...]:

@@ -2,11 +2,12 @@
 
 import re
 from collections import Counter
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from itertools import groupby
 from typing import TYPE_CHECKING, assert_never
 
-from flangelayout.drawing.explode import Primitive
+from flangelayout.drawing.explode import Primitive, explode
 from flangelayout.drawing.layers import Layer, Pen
 from flangelayout.drawing.model import Item, Label, Mosaic, Sheet, SheetSet, Solid
 from flangelayout.drawing.textwidth import FONT_NAME, font_size, plain_line, text_width
@@ -17,7 +18,6 @@ from flangelayout.writers.placing import (
     heading,
     identity_lines,
     layer_name,
-    layer_runs,
     quarter_arcs,
 )
 
@@ -109,15 +109,28 @@ def _clipped_group(page: _Page, box: Box, sheet: Sheet) -> "Group":
 
 
 def _draw_items(page: _Page, into: "Group | svgwrite.Drawing", items: Iterable[Item], frame: _Frame) -> None:
-    for layer, run in layer_runs(items, frame.scale):
+    for layer, run in groupby(items, key=lambda item: item.layer):
         name = _unique_id(page, layer_name(layer, page.names))
         color = _color(layer, page.colors)
         group = page.document.g(id=name, **_pen_attributes(layer.pen, color))
-        for primitive in run:
-            element = _element(page.document, primitive, frame, color)
-            if element is not None:
+        for item in run:
+            for element in _elements(page.document, explode(item.what, frame.scale), frame, color):
                 group.add(element)
         into.add(group)
+
+
+def _elements(
+    document: "svgwrite.Drawing", primitives: tuple[Primitive, ...], frame: _Frame, color: str
+) -> "Iterator[BaseElement]":
+    """The elements of one thing; the strokes of a mark or a hatching are one path, to be picked up as one."""
+    strokes = [primitive for primitive in primitives if isinstance(primitive, Line)]
+    if 1 < len(strokes) == len(primitives):
+        yield document.path(d=" ".join([f"M {frame.pair(line.start)} L {frame.pair(line.end)}" for line in strokes]))
+        return
+    for primitive in primitives:
+        element = _element(document, primitive, frame, color)
+        if element is not None:
+            yield element
 
 
 def _unique_id(page: _Page, wanted: str) -> str:

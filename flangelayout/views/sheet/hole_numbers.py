@@ -7,9 +7,10 @@ number whose own hole is not nearest to it by :data:`MARGIN` is left out. Center
 """
 
 import math
+from bisect import bisect_left
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
+from itertools import islice
 
 from flangelayout.drawing.explode import ARROW_LENGTH
 from flangelayout.drawing.layers import Layer
@@ -22,9 +23,6 @@ from flangelayout.views.page.broken_lines import broken
 from flangelayout.views.page.text_clearance import CLEAR, Ink, corners_of
 from flangelayout.views.sheet.face import MARK_REACH
 from flangelayout.views.sheet.look import Look, Option, placed
-
-if TYPE_CHECKING:
-    from numpy.typing import NDArray
 
 MARGIN = 1.5
 """How many times nearer a number is to its own hole than to any other."""
@@ -86,11 +84,10 @@ class _Numbering:
     """The numbers of a view while they are being placed."""
 
     def __init__(self, look: Look, holes: Sequence[Hole], ink: Ink) -> None:
-        import numpy as np
-
         self.look, self.ink = look, ink
         self.height = look.convention.letter_height
-        self._centers = np.array([(hole.center.x, hole.center.y) for hole in holes], dtype=float).reshape(-1, 2).T
+        self._centers = sorted((hole.center.x, hole.center.y) for hole in holes)
+        self._alone = dict(zip(self._centers, _nearest(self._centers), strict=True))
 
     def best(self, trials: Iterable[_Trial]) -> tuple[list[_Number], int]:
         """The numbers of the first trial that places all, unless one that lacks few shows far more; its step."""
@@ -123,12 +120,15 @@ class _Numbering:
         return self._is_nearest(number) and not self.ink.meets(corners_of(number.label, self.look.scale))
 
     def _is_nearest(self, number: _Number) -> bool:
-        import numpy as np
-
         at, own = number.label.at, number.hole.center
-        away: NDArray[np.float64] = np.hypot(self._centers[0] - at.x, self._centers[1] - at.y)
         mine = at.distance_to(own)
-        return int((away < mine * MARGIN).sum()) <= 1
+        reach, alone = mine * MARGIN, self._alone[own.x, own.y]
+        if alone >= reach + mine or alone + mine < reach:  # none, or another for sure, wherever they lie
+            return alone >= reach + mine
+        first = bisect_left(self._centers, (at.x - reach, -math.inf))
+        last = bisect_left(self._centers, (at.x + reach, -math.inf), first)
+        inside = (1 for x, y in self._centers[first:last] if math.hypot(x - at.x, y - at.y) < reach)
+        return sum(islice(inside, 2)) <= 1
 
     def crowds(self, one: _Number, other: _Number) -> bool:
         """Whether two numbers stand so near each other that they read as one."""
@@ -163,6 +163,20 @@ class _Numbering:
             items = number.items()
             self.ink.add(items)
             yield from items
+
+
+def _nearest(places: Sequence[tuple[float, float]]) -> list[float]:
+    """How far the nearest other of each place is, of places in order along x; endless where it is the only one."""
+    found = []
+    for index, (x, y) in enumerate(places):
+        least = math.inf
+        for others in (range(index + 1, len(places)), range(index - 1, -1, -1)):
+            for other in others:
+                if abs(places[other][0] - x) >= least:
+                    break
+                least = min(least, math.hypot(places[other][0] - x, places[other][1] - y))
+        found.append(least)
+    return found
 
 
 def hole_numbers(look: Look, holes: Sequence[Hole], ink: Ink) -> Iterator[Item]:

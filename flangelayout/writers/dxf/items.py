@@ -24,7 +24,7 @@ from flangelayout.drawing.model import (
 )
 from flangelayout.geometry.shapes import ORIGIN, Arc, Circle, Contour, Line
 from flangelayout.writers.dxf.shapes import Attributes, FilePlacing
-from flangelayout.writers.dxf.tags import Group, Owner, add_filled_boxes, add_shape_tags, add_solid_tags, at
+from flangelayout.writers.dxf.tags import Group, Owner, add_filled_boxes, add_shape_tags, add_solid_tags, at, box_path
 from flangelayout.writers.dxf.text import text_string
 from flangelayout.writers.numbers import rounded
 from flangelayout.writers.placing import text_start
@@ -154,11 +154,10 @@ def _add_solid(space: Space, solid: Solid, layer: Layer) -> None:
 
 def _add_mosaic(space: Space, mosaic: Mosaic, layer: Layer) -> None:
     """One insert of a block that holds one filled hatch; a mosaic that stands on every page has one block."""
-    boxes = [[round(side, 4) for side in (box.left, box.bottom, box.right, box.top)] for box in mosaic.boxes]
-    name = "CODE_" + hashlib.sha256(repr(boxes).encode()).hexdigest()[:12].upper()
+    paths = [box_path(box, space.placing) for box in mosaic.boxes]
+    name = "CODE_" + hashlib.sha256(repr(paths).encode()).hexdigest()[:12].upper()
     if name not in space.document.blocks:
-        outlines = [[space.placing.point(corner) for corner in outline] for outline in mosaic.outlines]
-        add_filled_boxes(Owner(space.document, space.document.blocks.new(name)), outlines, _BY_BLOCK)
+        add_filled_boxes(Owner(space.document, space.document.blocks.new(name)), paths, _BY_BLOCK)
     insert = ((100, "AcDbBlockReference"), (2, name), *at(10, (0.0, 0.0)))
     space.owner.add("INSERT", space.shared(layer), insert)
 

@@ -31,7 +31,8 @@ class FilePlacing:
 
     def point(self, point: Point) -> tuple[float, float]:
         """Coordinates of a place, rounded."""
-        return self.length(point.x + self.shift.x), self.length(point.y + self.shift.y)
+        unit, shift = self.unit, self.shift
+        return rounded(from_mm(point.x + shift.x, unit)), rounded(from_mm(point.y + shift.y, unit))
 
     def length(self, length: float) -> float:
         """A length, rounded."""

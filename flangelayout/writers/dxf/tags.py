@@ -3,10 +3,10 @@
 Groups as the DXF reference (2010) lists them for each entity, for files of R2000 and later.
 """
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING, cast
 
-from flangelayout.geometry.shapes import Arc, Circle, Contour, Line, Shape
+from flangelayout.geometry.shapes import Arc, Box, Circle, Contour, Line, Point, Shape
 from flangelayout.writers.dxf.shapes import FilePlacing, arc_ends, vertices
 from flangelayout.writers.numbers import fixed
 
@@ -59,8 +59,10 @@ class Owner:
             shared: Groups that all entities have: 8 the layer, 48 the factor of the dashes.
             groups: Its own, subclass markers (100) included; numbers are rounded.
         """
-        handle = self._handles.next()
-        own = "".join([f"{code}\n{_value(value)}\n" for code, value in (*shared.items(), *groups)])
+        handle, every = self._handles.next(), (*shared.items(), *groups)
+        own = "".join([f"{code}\n{value}\n" for code, value in every])
+        if "e-" in own:  # a number too small, or a word
+            own = "".join([f"{code}\n{_value(value)}\n" for code, value in every])
         tags = f"0\n{kind}\n5\n{handle}\n{self._head}{own}"
         self._entities.append(cast("DXFGraphic", WrittenEntity(kind, tags)))
         return handle
@@ -96,20 +98,18 @@ def add_solid_tags(owner: Owner, corners: Sequence[Pair], shared: Mapping[int, o
     owner.add("SOLID", shared, ((100, "AcDbTrace"), *places))
 
 
-def add_filled_boxes(owner: Owner, outlines: Sequence[Sequence[Pair]], color: int) -> None:
-    """One solid HATCH over polygons that do not overlap."""
-    paths = [group for outline in outlines for group in _hatch_path(outline)]
+def box_path(box: Box, placing: FilePlacing) -> Group:
+    """A box as an outer, closed path of a HATCH, in one piece: a code has hundreds."""
+    (left, bottom), (right, top) = placing.point(Point(box.left, box.bottom)), placing.point(Point(box.right, box.top))
+    corners = ((left, bottom), (right, bottom), (right, top), (left, top))
+    places = "".join([f"10\n{x}\n20\n{y}\n" for x, y in corners])
+    return 92, f"3\n72\n0\n73\n1\n93\n4\n{places}97\n0"
+
+
+def add_filled_boxes(owner: Owner, paths: Sequence[Group], color: int) -> None:
+    """One solid HATCH over the paths of boxes that do not overlap."""
     head = ((62, color), (100, "AcDbHatch"), *at(10, (0.0, 0.0)), *_UPWARD, (2, "SOLID"), (70, 1), (71, 0))
-    owner.add(
-        "HATCH", {8: "0"}, (*head, (91, len(outlines)), *paths, (75, 0), (76, 1), (98, 1), *at(10, (0.0, 0.0))[:2])
-    )
-
-
-def _hatch_path(outline: Sequence[Pair]) -> Iterator[Group]:
-    """An outer, closed polyline without bulges."""
-    yield from ((92, 3), (72, 0), (73, 1), (93, len(outline)))
-    yield from (group for x, y in outline for group in ((10, x), (20, y)))
-    yield 97, 0
+    owner.add("HATCH", {8: "0"}, (*head, (91, len(paths)), *paths, (75, 0), (76, 1), (98, 1), *at(10, (0.0, 0.0))[:2]))
 
 
 def at(code: int, place: Pair) -> tuple[Group, Group, Group]:

@@ -14,9 +14,9 @@ settings.load_profile("project")
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:
-    """How long the fuzzers of ``-m fuzz`` hunt."""
+    """How long the fuzzers of ``-m fuzz`` hunt, and where the seeds of long runs begin."""
     parser.addoption("--rounds", type=int, default=1, help="times the usual count of random inputs; 50 is a night")
-    parser.addoption("--first", type=int, default=0, help="the number of the first random job")
+    parser.addoption("--first", type=int, default=0, help="the number of the first random job, or of the first sheet")
     parser.addoption("--jobs", type=int, default=200, help="how many random jobs are drawn and read back; 20000 in 2 h")
 
 
@@ -25,6 +25,12 @@ def pytest_collection_finish() -> None:
     gc.collect()
     gc.freeze()
     gc.set_threshold(100_000, 50, 100)
+
+
+@pytest.fixture
+def from_seed(pytestconfig: pytest.Config) -> int:
+    """Where the seeds of a long run of sheets begin."""
+    return int(pytestconfig.getoption("first"))
 
 
 @pytest.fixture

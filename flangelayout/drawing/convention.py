@@ -19,6 +19,11 @@ class DimensionStyle(Enum):
     ALIGNED = "over the line, along it"
     LEVEL = "level, in a gap of the line"
 
+    @property
+    def text_height(self) -> float:
+        """Height of the capitals in printed mm: a step of ISO 3098; 3 as ASME Y14.2 asks where texts are level."""
+        return 2.5 if self is DimensionStyle.ALIGNED else 3.0
+
 
 class Convention(Enum):
     """The rules a sheet is drawn by."""
@@ -33,8 +38,8 @@ class Convention(Enum):
 
     @property
     def letter_height(self) -> float:
-        """Height of the smallest capitals of a sheet in printed mm (a step of ISO 3098; ASME Y14.2 asks for 3)."""
-        return 2.5 if self is Convention.ISO else 3.0
+        """Height of the smallest capitals of a sheet in printed mm: that of its dimensions."""
+        return self.dimension_style.text_height
 
     @property
     def heading_height(self) -> float:

@@ -34,7 +34,8 @@ from flangelayout.geometry.shapes import Arc, Box, Circle, Contour, Line, Point,
 
 Primitive = Line | Circle | Arc | Contour | Solid | Mosaic | Label
 
-TEXT_HEIGHT = 2.5
+_ALIGNED, _LEVEL = (style.text_height for style in DimensionStyle)
+"""Printed mm that the capitals of texts are high: along their lines, level in a gap of them."""
 ARROW_LENGTH = 2.5
 _ARROW_HALF_WIDTH = 0.4
 _TEXT_GAP = 0.9
@@ -153,7 +154,7 @@ def _dimension_line(first: Point, last: Point, text: str, scale: float, *, outsi
     """The line between two feet with arrows and text; both go outside where there is no room."""
     angle = first.direction_to(last)
     room = first.distance_to(last) * scale
-    width = text_width(text, TEXT_HEIGHT)
+    width = text_width(text, _ALIGNED)
     if not outside and room >= width + 2 * ARROW_LENGTH + 1:
         middle = Point((first.x + last.x) / 2, (first.y + last.y) / 2)
         arrows = (_arrow(first, angle + 180, scale), _arrow(last, angle, scale))
@@ -173,29 +174,41 @@ def _broken_line(first: Point, last: Point, text: str, scale: float, *, outside:
         middle = Point((first.x + last.x) / 2, (first.y + last.y) / 2)
         near, far = (polar(half / scale, angle + turn, middle) for turn in (180, 0))
         arrows = (_arrow(first, angle + 180, scale), _arrow(last, angle, scale))
-        return (Line(first, near), Line(far, last), *arrows, Label(middle, text, TEXT_HEIGHT, 0.0, Anchor.MIDDLE))
+        return (Line(first, near), Line(far, last), *arrows, Label(middle, text, _LEVEL, 0.0, Anchor.MIDDLE))
     before, beyond = (polar(_OUTSIDE_TAIL / scale, angle + turn, end) for turn, end in ((180, first), (0, last)))
     out = max(half, along - _OUTSIDE_TAIL + 1)
-    label = Label(polar(out / scale, angle, beyond), text, TEXT_HEIGHT, 0.0, Anchor.MIDDLE)
+    label = Label(polar(out / scale, angle, beyond), text, _LEVEL, 0.0, Anchor.MIDDLE)
     return (Line(before, beyond), _arrow(first, angle, scale), _arrow(last, angle + 180, scale), label)
 
 
 def _half_gap(text: str, angle: float) -> float:
     """Printed mm from the middle of a level text to where a line at ``angle`` through it comes clear of it."""
     across, up = abs(math.cos(math.radians(angle))), abs(math.sin(math.radians(angle)))
-    beside, above = text_width(text, TEXT_HEIGHT) / 2 + _LEVEL_GAP, TEXT_HEIGHT / 2 + _LEVEL_GAP + 0.3
+    beside, above = text_width(text, _LEVEL) / 2 + _LEVEL_GAP, _LEVEL / 2 + _LEVEL_GAP + 0.3
     return min(beside / across if across > 1e-9 else math.inf, above / up if up > 1e-9 else math.inf)
+
+
+def _half_gap_of_arc(text: str, middle: float, radius: float) -> float:
+    """Degrees from the middle of a level text to where an arc of ``radius`` printed mm through it comes clear of it."""
+    half_width, half_height = text_width(text, _LEVEL) / 2 + _LEVEL_GAP, _LEVEL / 2 + _LEVEL_GAP + 0.3
+    at, half = polar(radius, middle), 0.0
+    while half < 90.0:
+        ends = (polar(radius, middle + turn) - at for turn in (-half, half))
+        if all(abs(end.x) >= half_width or abs(end.y) >= half_height for end in ends):
+            return half
+        half += math.degrees(0.1 / radius)
+    return half
 
 
 def _half_along(text: str, angle: float) -> float:
     """How far a level text reaches from its middle along a line at ``angle``, in printed mm."""
     across, up = abs(math.cos(math.radians(angle))), abs(math.sin(math.radians(angle)))
-    return across * (text_width(text, TEXT_HEIGHT) / 2) + up * (TEXT_HEIGHT / 2 + 0.9)
+    return across * (text_width(text, _LEVEL) / 2) + up * (_LEVEL / 2 + 0.9)
 
 
 def _text_over(at: Point, angle: float, text: str, scale: float) -> Label:
     turn = _readable(angle)
-    return Label(polar(_TEXT_GAP / scale, turn + 90, at), text, TEXT_HEIGHT, turn, Anchor.CENTER)
+    return Label(polar(_TEXT_GAP / scale, turn + 90, at), text, _ALIGNED, turn, Anchor.CENTER)
 
 
 def _foot(point: Point, on_line: Point, angle: float) -> Point:
@@ -213,13 +226,13 @@ def _extension(point: Point, foot: Point, scale: float) -> Line:
 def _diameter(dimension: DiameterDimension, scale: float) -> tuple[Primitive, ...]:
     angle, radius = dimension.angle_deg, dimension.radius
     near, far = (polar(radius, turn, dimension.center) for turn in (angle + 180, angle))
-    width = text_width(dimension.text, TEXT_HEIGHT)
+    width = text_width(dimension.text, _ALIGNED)
     half, across = _half_gap(dimension.text, angle), dimension.tail_paper is None
     if across and dimension.style is DimensionStyle.LEVEL and radius * scale >= 2 * half + ARROW_LENGTH + 3:
         at = polar((radius - ARROW_LENGTH / scale) / 2, angle, dimension.center)
         ends = (polar(half / scale, angle + 180, at), polar(half / scale, angle, at))
         arrows = (_arrow(near, angle + 180, scale), _arrow(far, angle, scale))
-        label = Label(at, dimension.text, TEXT_HEIGHT, 0.0, Anchor.MIDDLE)
+        label = Label(at, dimension.text, _LEVEL, 0.0, Anchor.MIDDLE)
         return (Line(near, ends[0]), Line(ends[1], far), *arrows, label)
     if across and dimension.style is DimensionStyle.ALIGNED and radius * scale >= width + ARROW_LENGTH + 3:
         at = polar((radius - ARROW_LENGTH / scale) / 2, angle, dimension.center)
@@ -227,7 +240,7 @@ def _diameter(dimension: DiameterDimension, scale: float) -> tuple[Primitive, ..
         return (Line(near, far), *arrows, _text_over(at, angle, dimension.text, scale))
     elbow = polar(radius + (dimension.tail_paper or 2 * ARROW_LENGTH) / scale, angle, dimension.center)
     to_right = math.cos(math.radians(angle)) >= 0
-    return _leader(Leader(far, elbow, (dimension.text,), to_right), scale)
+    return _leader(Leader(far, elbow, (dimension.text,), to_right, dimension.style), scale)
 
 
 def _radius(dimension: RadiusDimension, scale: float) -> tuple[Primitive, ...]:
@@ -235,7 +248,8 @@ def _radius(dimension: RadiusDimension, scale: float) -> tuple[Primitive, ...]:
     tail = dimension.tail_paper / scale * (-1 if dimension.from_inside else 1)
     elbow = polar(dimension.radius + tail, angle, center)
     to_right = (math.cos(math.radians(angle)) >= 0) is not dimension.from_inside
-    return _leader(Leader(polar(dimension.radius, angle, center), elbow, (dimension.text,), to_right), scale)
+    tip = polar(dimension.radius, angle, center)
+    return _leader(Leader(tip, elbow, (dimension.text,), to_right, dimension.style), scale)
 
 
 def _angular(dimension: AngularDimension, scale: float) -> tuple[Primitive, ...]:
@@ -251,14 +265,14 @@ def _angular(dimension: AngularDimension, scale: float) -> tuple[Primitive, ...]
         _arrow(first, start - 90 + (lean if inside else -lean) + turn, scale),
         _arrow(last, start + sweep + 90 - (lean if inside else -lean) + turn, scale),
     )
-    half = math.degrees((_half_gap(dimension.text, start + sweep / 2 + 90) + 0.4) / scale / radius)
+    half = _half_gap_of_arc(dimension.text, start + sweep / 2, radius * scale)
     if dimension.style is DimensionStyle.LEVEL and inside and sweep >= 2 * half + math.degrees(6 / scale / radius):
         halves = (Arc(center, radius, start, sweep / 2 - half), Arc(center, radius, start + sweep, half - sweep / 2))
         middle = polar(radius, start + sweep / 2, center)
-        return (*halves, *arrows, Label(middle, dimension.text, TEXT_HEIGHT, 0.0, Anchor.MIDDLE))
-    turn = _angle_text_turn(dimension, tail, scale)
-    at = polar(radius + _clear_of_arc(dimension.text, turn, radius * scale) / scale, turn, center)
-    label = Label(at, dimension.text, TEXT_HEIGHT, 0.0, Anchor.MIDDLE)
+        return (*halves, *arrows, Label(middle, dimension.text, _LEVEL, 0.0, Anchor.MIDDLE))
+    turn, height = _angle_text_turn(dimension, tail, scale), dimension.style.text_height
+    out = _clear_of_arc(dimension.text, height, turn, radius * scale) / scale
+    label = Label(polar(radius + out, turn, center), dimension.text, height, 0.0, Anchor.MIDDLE)
     return (Arc(center, radius, start - tail, sweep + 2 * tail), *arrows, label)
 
 
@@ -268,7 +282,7 @@ def _angle_text_turn(dimension: AngularDimension, tail: float, scale: float) -> 
     That end is the one farther from a centerline direction, where a line would run through the text.
     """
     start, end = dimension.start_deg, dimension.start_deg + dimension.sweep_deg
-    width = text_width(dimension.text, TEXT_HEIGHT)
+    width = text_width(dimension.text, dimension.style.text_height)
     if dimension.radius * math.radians(dimension.sweep_deg) * scale >= width + 2:
         return (start + end) / 2
     beyond = tail + math.degrees((width / 2 + 1.5) / scale / dimension.radius)
@@ -280,17 +294,17 @@ def _off_axis(degrees: float) -> float:
     return abs((degrees + 45.0) % 90.0 - 45.0)
 
 
-def _clear_of_arc(text: str, angle: float, radius: float) -> float:
+def _clear_of_arc(text: str, height: float, angle: float, radius: float) -> float:
     """Printed mm from an arc of ``radius`` printed mm to the middle of a level text that stands outside it.
 
     The text is moved out until the corner or side nearest to the center, descenders included, is clear.
     """
-    turn, half_width = math.radians(angle), text_width(text, TEXT_HEIGHT) / 2
-    out = abs(math.cos(turn)) * half_width + abs(math.sin(turn)) * TEXT_HEIGHT / 2 + _TEXT_GAP
+    turn, half_width = math.radians(angle), text_width(text, height) / 2
+    out = abs(math.cos(turn)) * half_width + abs(math.sin(turn)) * height / 2 + _TEXT_GAP
     while True:
         x, y = (radius + out) * math.cos(turn), (radius + out) * math.sin(turn)
         across = max(abs(x) - half_width, 0.0)
-        up = max(y - TEXT_HEIGHT / 2 - _DESCENDER, -y - TEXT_HEIGHT / 2, 0.0)
+        up = max(y - height / 2 - _DESCENDER, -y - height / 2, 0.0)
         if math.hypot(across, up) >= radius + _ARC_GAP:
             return out
         out += 0.1
@@ -300,9 +314,10 @@ def _leader(leader: Leader, scale: float) -> tuple[Primitive, ...]:
     side = 1 if leader.to_right else -1
     shelf_end = Point(leader.elbow.x + side * SHELF / scale, leader.elbow.y)
     anchor = Anchor.MIDDLE_LEFT if leader.to_right else Anchor.MIDDLE_RIGHT
-    pitch = TEXT_HEIGHT * LINE_PITCH / scale
+    height = leader.style.text_height
+    pitch = height * LINE_PITCH / scale
     top = shelf_end.y + pitch * (len(leader.text) - 1) / 2
     x = shelf_end.x + side * 1.0 / scale
-    texts = (Label(Point(x, top - row * pitch), line, TEXT_HEIGHT, 0.0, anchor) for row, line in enumerate(leader.text))
+    texts = (Label(Point(x, top - row * pitch), line, height, 0.0, anchor) for row, line in enumerate(leader.text))
     arrow = _arrow(leader.tip, leader.elbow.direction_to(leader.tip), scale)
     return (Line(leader.tip, leader.elbow), Line(leader.elbow, shelf_end), arrow, *texts)

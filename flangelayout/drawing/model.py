@@ -170,7 +170,7 @@ class DiameterDimension:
 class RadiusDimension:
     """The radius of an arc: an arrow to its rim at ``angle_deg``, from outside, or from inside if ``from_inside``.
 
-    The text stands on a shelf at the tail of the arrow, ``tail_paper`` printed mm from the rim.
+    The text stands on a shelf at the tail of the arrow, ``tail_paper`` printed mm from the rim, level in either style.
     """
 
     center: Point
@@ -179,11 +179,7 @@ class RadiusDimension:
     said: Said
     from_inside: bool = False
     tail_paper: float = 6.0
-
-    @property
-    def style(self) -> DimensionStyle:
-        """Its text stands level, on a shelf."""
-        return DimensionStyle.LEVEL
+    style: DimensionStyle = DimensionStyle.ALIGNED
 
     @property
     def measure(self) -> float:
@@ -226,13 +222,15 @@ def _written(said: Said, measure: float) -> str:
 class Leader:
     """Lines of text with a line that leads to ``tip`` (arrow there) by way of ``elbow`` and a short shelf.
 
-    The text stands beyond the shelf, to the right of the elbow if ``to_right``, else to the left.
+    The text stands beyond the shelf, to the right of the elbow if ``to_right``, else to the left; it is level in
+    either style.
     """
 
     tip: Point
     elbow: Point
     text: tuple[str, ...]
     to_right: bool = True
+    style: DimensionStyle = DimensionStyle.ALIGNED
 
 
 @dataclass(frozen=True, slots=True)

@@ -191,7 +191,8 @@ def template_page(job: Job) -> SheetSet:
 def layout_pages(job: Job) -> SheetSet:
     """The layout sheets: what the checks found wrong boxed on the first, what they noticed among the notes."""
     from flangelayout.checks.finding import Result
-    from flangelayout.views.sheet.sheet import SheetRequest, layout_sheets
+    from flangelayout.views.sheet.request import SheetRequest
+    from flangelayout.views.sheet.sheet import layout_sheets
     from flangelayout.views.words.findings import finding_text, for_a_sheet
 
     told = for_a_sheet(job.remarks)

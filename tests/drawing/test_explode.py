@@ -7,7 +7,7 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from builders import item
-from flangelayout.drawing.explode import ARROW_LENGTH, TEXT_HEIGHT, Primitive, explode, exploded, items_box
+from flangelayout.drawing.explode import ARROW_LENGTH, Primitive, explode, exploded, items_box
 from flangelayout.drawing.model import (
     AngularDimension,
     CenterMark,
@@ -123,7 +123,7 @@ def test_a_text_reads_from_below_or_from_the_right(dimension: Dimension, scale: 
     for each in explode(dimension, scale):
         if isinstance(each, Label):
             assert -90 < each.rotation_deg <= 90
-            assert each.height_paper == TEXT_HEIGHT
+            assert each.height_paper == dimension.style.text_height
 
 
 @given(linear(), scales)

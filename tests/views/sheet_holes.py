@@ -20,13 +20,17 @@ def rebuilt_holes(sizes: Dimensions, flange: Flange) -> Iterator[tuple[str, tupl
         for number, (x, y) in _group_places(sizes, text, letter):
             yield f"{letter}{number}", (x, y, size)
     singles = {hole.label: hole for hole in flange.holes() if hole.group < 0}
-    for ref in [ref for ref in sizes.leaders if isinstance(ref, HoleRef)]:
-        text = sizes.say(ref)
+    led = [sizes.say(ref) for ref in list(sizes.leaders) if isinstance(ref, HoleRef)]
+    listed = re.findall(r"(X\d+(?:, X\d+)*(?: \([^)]*\))?: .*?PLACES PER HOLE TABLE)", sizes.notes)
+    for text in led or listed:
         labels = re.findall(r"X\d+", text.split(":")[0])
         for label in labels:
             if "PLACES PER HOLE TABLE" in text:
-                at = singles[label].center
-                yield label, (round(at.x, 2), round(at.y, 2), _hole_size(sizes, text.split(": ", 1)[1]))
+                row = re.search(rf"\b{label} (-?[\d.]+) (-?[\d.]+) ", f"{sizes.notes} ")
+                if not row:
+                    raise AuditError(f"{label}: no row in the hole table")
+                x, y = (sizes.length(each) for each in row.groups())
+                yield label, (x, y, _hole_size(sizes, text.split(": ", 1)[1]))
             else:
                 yield (
                     label,

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from flangelayout.drawing.model import Item, TextTable, View
 from flangelayout.geometry.shapes import Point
 from flangelayout.views.page.tables import LaidTable, lay_table, table_items
-from flangelayout.views.page.text import numbered, paragraph, text_item
+from flangelayout.views.page.text import BETWEEN, numbered, paragraph, text_item
 
 GAP = 5.0
 """Printed mm between neighboring blocks."""
@@ -29,11 +29,13 @@ class Block:
         width: In printed mm.
         height: In printed mm.
         draw: What it is with its upper left corner at a place of the paper.
+        topic: What it tells of, for the heading of its page.
     """
 
     width: float
     height: float
     draw: Callable[[Point], PlacedBlock]
+    topic: str = ""
 
 
 def table_block(table: LaidTable) -> Block:
@@ -71,17 +73,43 @@ def notes_block(title: str, texts: Sequence[str], width: float, letter: float, f
     return Block(width, lead - low, draw)
 
 
-def text_block(title: str, texts: Sequence[str], width: float, letter: float) -> Block:
-    """Paragraphs under a title."""
+def text_block(title: str, texts: Sequence[str], width: float, letter: float, between: float = BETWEEN) -> Block:
+    """Paragraphs under a title, ``between`` more than a line's share of its pitch apart."""
 
     def draw(at: Point) -> PlacedBlock:
         heading = [text_item(Point(at.x, at.y - letter), title, letter)] if title else []
-        items, _ = paragraph(at.x, at.y - lead, width, texts, letter)
+        items, _ = paragraph(at.x, at.y - lead, width, texts, letter, between)
         return PlacedBlock((*heading, *items))
 
     lead = letter * 2.2 if title else 0.0
-    _, low = paragraph(0.0, 0.0, width, texts, letter)
+    _, low = paragraph(0.0, 0.0, width, texts, letter, between)
     return Block(width, lead - low, draw)
+
+
+def stacked(blocks: Sequence[Block]) -> Block:
+    """Blocks under each other as one."""
+    return _joined(blocks, [Point(0.0, -sum(each.height for each in blocks[:n])) for n in range(len(blocks))])
+
+
+def side_by_side(blocks: Sequence[Block]) -> Block:
+    """Blocks beside each other as one."""
+    return _joined(blocks, [Point(sum(each.width + GAP for each in blocks[:n]), 0.0) for n in range(len(blocks))])
+
+
+def _joined(blocks: Sequence[Block], places: Sequence[Point]) -> Block:
+    """Blocks as one, each with its upper left corner off that of the whole."""
+
+    def draw(at: Point) -> PlacedBlock:
+        placed = [block.draw(at + place) for block, place in zip(blocks, places, strict=True)]
+        items = tuple(item for each in placed for item in each.items)
+        return PlacedBlock(items, tuple(view for each in placed for view in each.views))
+
+    pairs = list(zip(blocks, places, strict=True))
+    return Block(
+        max(place.x + block.width for block, place in pairs),
+        max(block.height - place.y for block, place in pairs),
+        draw,
+    )
 
 
 def laid(tables: Iterable[TextTable], width: float, letter: float) -> list[LaidTable]:

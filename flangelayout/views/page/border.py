@@ -10,7 +10,7 @@ from flangelayout.geometry.shapes import Box, Line, Point, rectangle
 
 _LETTERS = "ABCDEFGHJKLMNPQRSTUVWXYZ"
 """Without I and O, which read as figures (ISO 5457)."""
-_LETTER_HEIGHT = 2.5
+_LETTER_HEIGHT = 3.0
 _MARK = 5.0
 _EDGE = 1.0
 

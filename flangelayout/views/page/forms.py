@@ -97,22 +97,22 @@ def _items(form: Form, widths: Sequence[float], letter: float, row: float, at: P
 
 
 def verdict_block(verdicts: Sequence[str], signs: Sequence[str], letter: float, width: float) -> Block:
-    """A tick box before each verdict, and lines to sign on with what belongs there beneath."""
-    wide = max(width, *(text_width(text, letter) + _TICK + 4.0 for text in verdicts))
-    height = _STEP * len(verdicts) + _SIGN + letter * 2.2
+    """A tick box before each verdict, and beside them lines to sign on with what belongs there beneath."""
+    told = max(text_width(text, letter) for text in verdicts) + _TICK + 2.5
+    height = max(_STEP * len(verdicts), _SIGN + letter * 1.6) + 1.0
+    each = (width - told - 3 * _PAD) / len(signs)
 
     def draw(at: Point) -> PlacedBlock:
         items: list[Item] = []
         for number, text in enumerate(verdicts):
-            y = at.y - _STEP * number
+            y = at.y - 1.0 - _STEP * number
             items.append(Item(Layer.OUTLINE, rectangle(Box(at.x, y - _TICK, at.x + _TICK, y)), _FORM))
             place = Point(at.x + _TICK + 2.5, y - _TICK / 2)
             items.append(Item(Layer.TEXT, Label(place, text, letter, 0.0, Anchor.MIDDLE_LEFT), _FORM))
-        each, y = wide / len(signs), at.y - _STEP * len(verdicts) - _SIGN
         for number, text in enumerate(signs):
-            left = at.x + each * number
+            left, y = at.x + told + 3 * _PAD + each * number, at.y - _SIGN
             items.append(Item(Layer.OUTLINE, Line(Point(left, y), Point(left + each - 4.0, y)), _FORM))
             items.append(Item(Layer.TEXT, Label(Point(left, y - letter * 1.6), text, letter), _FORM))
         return PlacedBlock(tuple(items))
 
-    return Block(wide, height, draw)
+    return Block(width, height, draw)

@@ -26,6 +26,11 @@ class PageRoom:
         return True
 
     @property
+    def topics(self) -> tuple[str, ...]:
+        """What its blocks tell of, each once."""
+        return tuple(dict.fromkeys(block.topic for block, _ in self.taken if block.topic))
+
+    @property
     def low(self) -> float:
         """The lowest y that a block reaches; the top of the room where there is none."""
         return min((box.bottom for _, box in self.taken), default=self.box.top)
@@ -43,7 +48,7 @@ def set_down(blocks: Sequence[Block], rooms: Sequence[PageRoom]) -> list[Block]:
 
 
 def paged(
-    blocks_for: Callable[[float], Sequence[Block]], box: Box, least_share: float, together: int
+    blocks_for: Callable[[float], Sequence[Block]], box: Box, least_share: float, in_order: int
 ) -> list[PageRoom]:
     """Blocks on as many pages as they take, so that the last is filled to a share of its height at the least.
 
@@ -53,15 +58,15 @@ def paged(
         blocks_for: The blocks, none higher than a height in printed mm.
         box: What of a page they may take.
         least_share: Of the height of the last page.
-        together: Blocks from the first on that stay on the first page where they fit it.
+        in_order: Blocks from the first on that follow each other: none stands on a page before one of its forerunners.
     """
-    pages = _pages(blocks_for(box.height), box)
+    pages = _pages(blocks_for(box.height), box, in_order)
     for share in range(95, 45, -5):
         if len(pages) < 2 or filled(pages[-1]) >= least_share:
             break
         height = box.height * share / 100
-        lower = _pages(blocks_for(height), Box(box.left, box.top - height, box.right, box.top))
-        held = len(lower[0].taken) >= min(together, len(pages[0].taken))
+        lower = _pages(blocks_for(height), Box(box.left, box.top - height, box.right, box.top), in_order)
+        held = len(lower[0].taken) >= min(in_order, len(pages[0].taken))
         if held and len(lower) == len(pages) and filled(lower[-1]) * share / 100 > filled(pages[-1]):
             pages = lower
     return pages
@@ -72,17 +77,18 @@ def filled(room: PageRoom) -> float:
     return (room.box.top - room.low) / room.box.height
 
 
-def _pages(blocks: Sequence[Block], box: Box) -> list[PageRoom]:
+def _pages(blocks: Sequence[Block], box: Box, in_order: int) -> list[PageRoom]:
     pages: list[PageRoom] = []
-    rest = list(blocks)
-    while rest:
+    first, rest = list(blocks[:in_order]), list(blocks[in_order:])
+    while first or rest:
         room = PageRoom(box)
-        left = set_down(rest, [room])
+        while first and room.takes(first[0]):
+            del first[0]
+        rest = set_down(rest, [room])
         if not room.taken:  # a block too large for any page stands alone on one
-            room.taken.append((left[0], Box(box.left, box.top - left[0].height, box.left + left[0].width, box.top)))
-            left = left[1:]
+            block = (first or rest).pop(0)
+            room.taken.append((block, Box(box.left, box.top - block.height, box.left + block.width, box.top)))
         pages.append(room)
-        rest = left
     return pages
 
 

@@ -11,7 +11,7 @@ from flangelayout.geometry.shapes import Point
 
 LINE_PITCH = 1.6
 """From one baseline to the next, in heights of the capitals."""
-_BETWEEN = 0.35
+BETWEEN = 0.35
 """What paragraphs stand farther apart than lines, in line pitches."""
 
 
@@ -25,7 +25,9 @@ def line_item(at: Point, text: str, height: float, width: float) -> Item:
     return text_item(at, shortened(text, width, height), height)
 
 
-def paragraph(left: float, top: float, width: float, texts: Iterable[str], height: float) -> tuple[list[Item], float]:
+def paragraph(
+    left: float, top: float, width: float, texts: Iterable[str], height: float, between: float = BETWEEN
+) -> tuple[list[Item], float]:
     """Wrapped texts, each beginning on a new line.
 
     Returns:
@@ -36,7 +38,7 @@ def paragraph(left: float, top: float, width: float, texts: Iterable[str], heigh
         for line in wrapped(text, width, height):
             items.append(text_item(Point(left, top - height), line, height))
             top -= pitch
-        top -= pitch * _BETWEEN
+        top -= pitch * between
     return items, top
 
 

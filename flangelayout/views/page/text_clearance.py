@@ -42,6 +42,13 @@ class Ink:
         self._rooms: list[_Room] = []
         self._text_boxes: FloatArray | None = None
 
+    def copy(self) -> "Ink":
+        """The same, to try things on."""
+        other = Ink(self.scale)
+        other._strokes = self._all_strokes()
+        other._texts, other._rooms = [*self._texts], [*self._rooms]
+        return other
+
     def add(self, items: Iterable[Item]) -> None:
         """Take in what is drawn."""
         strokes, texts = _split(exploded(items, self.scale), self.scale)

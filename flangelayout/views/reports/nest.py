@@ -5,7 +5,6 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from flangelayout.drawing.explode import TEXT_HEIGHT
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import (
     Anchor,
@@ -37,7 +36,7 @@ _HEAD = 12.5
 _BELOW = 3.0
 _LEFT, _RIGHT, _ABOVE = 8.5, 0.5, 15.0
 _LEAST_NOTES = 60.0
-_TEXT = 2.2
+_TEXT = 2.5
 _LARGEST_MARK, _LEAST_MARK = 3.0, 0.9
 _NOTE_GAP = 3.0
 _LEAST_REMNANT = 25.0
@@ -165,10 +164,10 @@ def _dimensions(nest: Nest, plate: int, unit: Unit, scale: float) -> Iterator[It
         yield Item(Layer.HIDDEN, Line(Point(used, 0.0), Point(used, stock.width)), Furniture("remnant"))
         text = f"REMNANT {size_text(stock.length - used, unit)} x {size_text(stock.width, unit)}"
         wide = (stock.length - used) * scale
-        if wide > TEXT_HEIGHT * 2:
-            level = text_width(text, TEXT_HEIGHT) < wide - 2.0
+        if wide > _TEXT * 2:
+            level = text_width(text, _TEXT) < wide - 2.0
             middle = Point((used + stock.length) / 2, stock.width / 2)
-            label = Label(middle, text, TEXT_HEIGHT, 0.0 if level else 90.0, Anchor.MIDDLE)
+            label = Label(middle, text, _TEXT, 0.0 if level else 90.0, Anchor.MIDDLE)
             yield Item(Layer.TEXT, label, Furniture("remnant"))
     height = LinearDimension(Point(0.0, 0.0), corner, Point(-5.0 / scale, 0.0), 90.0, lengths.measured(stock.width))
     yield Item(Layer.DIMENSION, height, Furniture("plate"))

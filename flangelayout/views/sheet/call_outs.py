@@ -1,23 +1,25 @@
 """Leaders that say what each pattern of holes is, placed so that they cross no text."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 
-from flangelayout.drawing.explode import LINE_PITCH, SHELF, TEXT_HEIGHT, explode
+from flangelayout.drawing.explode import LINE_PITCH, SHELF, explode, items_box
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Item, Label, Leader
 from flangelayout.drawing.references import GroupRef, HoleRef, Ref
 from flangelayout.drawing.textwidth import text_width, wrapped
-from flangelayout.flange import Hole
+from flangelayout.flange import Flange, Hole
 from flangelayout.geometry.pieces import meet
-from flangelayout.geometry.shapes import Line, Point
+from flangelayout.geometry.shapes import Box, Line, Point
 from flangelayout.views.page.text_clearance import Ink, corners_of
 from flangelayout.views.sheet.face import hole_rim
 from flangelayout.views.sheet.look import Look, placed
-from flangelayout.views.sheet.sizes.features import alike_single_holes, hole_size, single_hole_lines
-from flangelayout.views.sheet.sizes.placing import place_sizes
-from flangelayout.views.words.call_outs import group_call_out, is_dimensioned
+from flangelayout.views.sheet.sizes.features import hole_size, single_hole_lines
+from flangelayout.views.sheet.sizes.places import alike_single_holes, has_legend
+from flangelayout.views.sheet.sizes.placing import options_for
+from flangelayout.views.words.call_outs import group_call_out, is_dimensioned, named_call_out
+from flangelayout.views.words.lengths import Lengths
+from flangelayout.views.words.plate import single_hole_call_out
 
-MAX_CALL_OUTS = 4
 _FIRST, _STEP, _TRIES, _STRICT_TRIES = 11.0, 2.0, 24, 12
 _BETWEEN = 2.0
 _WIDEST, _MOST_LINES = 92.0, 7
@@ -29,35 +31,56 @@ _LONGEST = 60.0
 """Printed mm of a leader from hole to landing; where it would be longer another hole is led to."""
 
 
-def call_out_items(look: Look, ink: Ink, holes: tuple[Hole, ...], right: float) -> tuple[list[Item], list[int]]:
-    """Leaders above the plate, the last pattern lowest.
+def call_out_items(
+    look: Look, ink: Ink, holes: tuple[Hole, ...], others: Sequence[Item], section_left: float
+) -> tuple[list[Item], list[int]]:
+    """Leaders above the plate, the last pattern lowest; none crosses another one or the section.
 
     Args:
         look: What is drawn.
         ink: What stands there already.
         holes: Of the plate.
-        right: How far the view reaches to the right anyway, in mm: texts stay within it where they can.
+        others: The items that stand there; texts stay within their reach to the right where they can.
+        section_left: Where the section begins, in mm; infinite where there is none.
 
     Returns:
-        The leaders, and the patterns that found no place for one: they are told in the notes.
+        The leaders, and the patterns that found no place for one: they are told in a list.
     """
-    groups = range(len(look.flange.groups()))
-    shown, left_out = list(groups[:MAX_CALL_OUTS]), list(groups[MAX_CALL_OUTS:])
-    angles = _LEADER_ANGLES if len(shown) > 1 else _ONE_LEADER_ANGLE
-    stack = _Stack(look, holes, right)
-    for group in reversed(shown):
+    groups = tuple(range(len(look.flange.groups())))
+    if has_legend(look.flange):
+        return [], list(groups)
+    inside_first, outside_first = groups[::-1], groups
+    best = _stacked(look, ink.copy(), holes, others, section_left, inside_first)
+    if len(groups) > 1 and not best.is_good():
+        best = min(best, _stacked(look, ink.copy(), holes, others, section_left, outside_first), key=_Stack.cost)
+    ink.add(best.items)
+    return best.items, sorted(best.left_out)
+
+
+def _stacked(
+    look: Look, ink: Ink, holes: tuple[Hole, ...], others: Sequence[Item], section_left: float, order: Sequence[int]
+) -> "_Stack":
+    """The leaders to patterns, the first of an order lowest, then those to single holes."""
+    angles = _LEADER_ANGLES if len(order) > 1 else _ONE_LEADER_ANGLE
+    stack = _Stack(look, holes, others, section_left)
+    for group in order:
         own = _near([hole for hole in holes if hole.group == group], angles[group])
-        text = call_out_lines(look, group)
-        leader = stack.add(ink, own, text, GroupRef(group)) if own and len(text) <= _MOST_LINES else None
-        if own and not leader:
-            beside = place_sizes(look, ink, [hole_size(tuple(own), text, GroupRef(group))])
-            stack.items += beside
-            left_out += [] if beside else [group]
+        text, source = call_out_lines(look, group), GroupRef(group)
+        is_led = own and (len(text) <= _MOST_LINES and stack.add(ink, own, text, source))
+        if own and not is_led and not stack.add_beside(ink, own, text, source):
+            stack.left_out.append(group)
     for alike in alike_single_holes(look.flange):
-        text, source = single_hole_lines(look, alike), HoleRef(alike[0].label)
-        if not stack.add(ink, _near(list(alike), _LEADER_ANGLES[0]), text, source):
-            stack.items += place_sizes(look, ink, [hole_size(alike, text, source)])
-    return stack.items, sorted(left_out)
+        single, hole = single_hole_lines(look, alike), HoleRef(alike[0].label)
+        if not stack.add(ink, _near(list(alike), _LEADER_ANGLES[0]), single, hole):
+            stack.add_beside(ink, alike, single, hole)
+    return stack
+
+
+def legend_lines(flange: Flange, lengths: Lengths, told: Iterable[int]) -> tuple[str, ...]:
+    """What the patterns are that no leader leads to; single holes too where no hole is led to."""
+    groups = (named_call_out(flange, group, lengths, is_dimensioned=is_dimensioned(flange, group)) for group in told)
+    alike = alike_single_holes(flange) if has_legend(flange) else ()
+    return (*groups, *(", ".join(single_hole_call_out(each, flange, lengths, in_table=True)) for each in alike))
 
 
 def call_out_lines(look: Look, group: int) -> tuple[str, ...]:
@@ -66,7 +89,7 @@ def call_out_lines(look: Look, group: int) -> tuple[str, ...]:
     first, *rest = group_call_out(flange, group, lengths, is_dimensioned=is_dimensioned(flange, group))
     letter = flange.group_letter(group)
     lines = (f"{letter}: {first}" if letter else first, *rest)
-    return tuple(part for line in lines for part in wrapped(line, _WIDEST, TEXT_HEIGHT))
+    return tuple(part for line in lines for part in wrapped(line, _WIDEST, look.letter))
 
 
 def _near(holes: list[Hole], angle: float) -> list[Hole]:
@@ -87,31 +110,71 @@ def _is_on_axis(hole: Hole) -> bool:
 class _Stack:
     """Leaders one above the other, from the lowest."""
 
-    def __init__(self, look: Look, holes: tuple[Hole, ...], right: float) -> None:
+    def __init__(self, look: Look, holes: tuple[Hole, ...], others: Sequence[Item], section_left: float) -> None:
         """Begin above the plate."""
-        self.look, self.holes, self.right = look, holes, right
+        self.look, self.holes = look, holes
+        self.reach = items_box(others, look.scale)
         self.items: list[Item] = []
-        self.lines: list[Line] = []
+        self.left_out: list[int] = []
+        self.lines = [Line(each.what.tip, each.what.elbow) for each in others if isinstance(each.what, Leader)]
+        self.section_left = section_left
         self.floor = look.box.top + look.real(_FIRST)
 
     def add(self, ink: Ink, tips: list[Hole], text: tuple[str, ...], source: Ref) -> Leader | None:
         """A leader to one of the holes, taken into the ink; ``None`` where there is no place for it."""
         for leader in self._leaders(ink, tips, text):
-            item = Item(Layer.DIMENSION, leader, source)
-            if placed(ink, [(item,)]):
-                self.items.append(item)
-                self.lines.append(Line(leader.tip, leader.elbow))
+            if self._takes(ink, leader, source):
                 if leader.to_right:
-                    self.floor = leader.elbow.y + self.look.real(len(text) * TEXT_HEIGHT * LINE_PITCH / 2 + _BETWEEN)
+                    self.floor = leader.elbow.y + self.look.real(
+                        len(text) * self.look.letter * LINE_PITCH / 2 + _BETWEEN
+                    )
                 return leader
         return None
 
+    def add_beside(self, ink: Ink, tips: Sequence[Hole], text: tuple[str, ...], source: HoleRef | GroupRef) -> bool:
+        """As :meth:`add` with a leader to anywhere beside the first of the holes; a pattern's makes no view wider."""
+        for option in options_for(self.look, hole_size(tuple(tips), text, source)):
+            box = items_box(option, self.look.scale)
+            is_far = box.left < self.reach.left or box.right > self.reach.right
+            for leader in (item.what for item in option if isinstance(item.what, Leader)):
+                is_far = is_far or leader.tip.distance_to(leader.elbow) > self.look.real(_LONGEST)
+                may = not (is_far and isinstance(source, GroupRef)) and self._is_apart(leader, box)
+                if may and self._takes(ink, leader, source):
+                    return True
+        return False
+
+    def is_good(self) -> bool:
+        """Whether every pattern is led to and the view is no wider for it."""
+        return not self.left_out and self.cost()[1] <= self.reach.width
+
+    def cost(self) -> tuple[int, float]:
+        """How many patterns are led to by no leader, and how wide the view is."""
+        boxes = [items_box(self.items, self.look.scale)] if self.items else []
+        left, right = (min(box.left for box in (self.reach, *boxes)), max(box.right for box in (self.reach, *boxes)))
+        return len(self.left_out), right - left
+
+    def _takes(self, ink: Ink, leader: Leader, source: Ref) -> bool:
+        """Take a leader in if it crosses no text and none crosses it."""
+        item = Item(Layer.DIMENSION, leader, source)
+        if not placed(ink, [(item,)]):
+            return False
+        self.items.append(item)
+        self.lines.append(Line(leader.tip, leader.elbow))
+        return True
+
+    def _is_apart(self, leader: Leader, box: Box) -> bool:
+        """Whether a leader crosses no other one and with its words, within ``box``, keeps out of the section."""
+        line = Line(leader.tip, leader.elbow)
+        level = box.bottom < self.look.box.top and box.top > self.look.box.bottom
+        into = level and box.right > self.section_left
+        return not into and not any(meet(line, other) for other in self.lines)
+
     def _leaders(self, ink: Ink, tips: list[Hole], text: tuple[str, ...]) -> Iterator[Leader]:
-        """Leaders to try: low ones first, to the right, then to the left; clear of holes and leaders, then not."""
+        """Leaders to try: low ones first, to the right, then to the left; clear of other holes, then not."""
         look, box = self.look, self.look.box
-        width = look.real(SHELF + 1.0 + max(text_width(line, TEXT_HEIGHT) for line in text))
-        half = look.real(len(text) * TEXT_HEIGHT * LINE_PITCH / 2)
-        inward = max(min(box.right * 0.42, self.right - width), box.left * 0.2)
+        width = look.real(SHELF + 1.0 + max(text_width(line, look.letter) for line in text))
+        half = look.real(len(text) * look.letter * LINE_PITCH / 2)
+        inward = max(min(box.right * 0.42, self.reach.right - width), box.left * 0.2)
         places = (inward, *(box.right * share for share in (0.75, 0.25, 0.55)))
         rights, lefts = tuple((x, True) for x in places), ((box.left * 0.42, False), (box.left * 0.2, False))
         above = [hole for hole in tips if hole.center.y > box.center.y - box.height / 100] or tips
@@ -121,22 +184,21 @@ class _Stack:
             for step in range(_STRICT_TRIES if strict else _TRIES):
                 low = self.floor if sides is not lefts else box.top + look.real(_FIRST)
                 y = low + look.real(_STEP * step) + half
-                for x, to_right in sides:
-                    elbow = Point(x, y)
-                    leaders = [Leader(hole_rim(hole, elbow), elbow, text, to_right) for hole in ends]
-                    if not _text_meets(leaders[0], ink):
-                        pairs = zip(leaders, ends, strict=True)
-                        yield from (leader for leader, hole in pairs if self._is_fit(leader, hole, strict))
+                elbows = [(Point(x, y), to_right) for x, to_right in sides]
+                free = [(at, way) for at, way in elbows if not _text_meets(Leader(at, at, text, way, look.style), ink)]
+                for hole in ends:
+                    leaders = (Leader(hole_rim(hole, at), at, text, way, look.style) for at, way in free)
+                    yield from (leader for leader in leaders if self._is_fit(leader, hole, strict))
 
     def _is_fit(self, leader: Leader, hole: Hole, strict: bool) -> bool:
-        """Whether a leader is short and keeps off its own text and, if ``strict``, off other holes and leaders."""
+        """Whether a leader is short and keeps off its own text, other leaders and, if ``strict``, other holes."""
         side = 1 if leader.to_right else -1
         if (leader.tip.x - leader.elbow.x) * side > self.look.real(SHELF):
             return False
         line = Line(leader.tip, leader.elbow)
         if leader.tip.distance_to(leader.elbow) > self.look.real(_LONGEST):
             return False
-        return not strict or not (_crosses(line, self.holes, hole) or any(meet(line, other) for other in self.lines))
+        return not any(meet(line, other) for other in self.lines) and not (strict and _crosses(line, self.holes, hole))
 
 
 def _text_meets(leader: Leader, ink: Ink) -> bool:

@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from flangelayout.drawing.convention import Convention
@@ -12,7 +12,7 @@ from flangelayout.drawing.references import Furniture
 from flangelayout.drawing.textwidth import label_box, text_width
 from flangelayout.flange import Flange, Slot
 from flangelayout.geometry.shapes import ORIGIN, Box, Circle, Line, Point, box_around, polar
-from flangelayout.views.page.blocks import GAP, Block, PlacedBlock, text_block
+from flangelayout.views.page.blocks import GAP, Block, PlacedBlock, side_by_side, stacked, text_block
 from flangelayout.views.page.broken_lines import broken
 from flangelayout.views.page.forms import Form, form_block, form_width, ring_items, ring_radius, verdict_block
 from flangelayout.views.words.bench.measuring import MOST_NEIGHBORS, MeasuredSpan, accepted, machined_sizes, spans
@@ -25,16 +25,18 @@ _PUT_ASIDE = "one or more out: put aside, tell: ______"
 _SIGNS = ("measured by", "date")
 _PICTURE = Furniture("check card")
 _MOST_BESIDE = 12
-"""Holes up to which a circle's list stands under its picture; longer ones stand in two columns."""
+"""Holes up to which a circle has one list; of more the neighbors stand in columns beside each other."""
 _LOW_ROW = 2.6
 """Height of a row of a long list, in heights of its letters: its numbers stand without rings."""
-_RADIUS = 26.0
-"""Printed, of the circle in the picture."""
+_RADIUS, _SMALL_RADIUS = 26.0, 21.0
+"""Printed, of the circle in the picture; of one that its list stands beside."""
 _STEPS = (1, 2, 4, 5, 10, 20, 50, 100)
 
 
-def card_blocks(flange: Flange, lengths: Lengths, convention: Convention, room: Box, row: float) -> list[Block]:
-    """The blocks of the card, none where the plate has nothing to measure.
+def card_blocks(
+    flange: Flange, lengths: Lengths, convention: Convention, room: Box, row: float, *, beside: bool = False
+) -> list[Block]:
+    """The blocks of the card in the order of measuring, the verdict last; none where nothing is to be measured.
 
     Args:
         flange: What is made.
@@ -42,21 +44,21 @@ def card_blocks(flange: Flange, lengths: Lengths, convention: Convention, room: 
         convention: The rules of the sheet.
         room: What of a page they may take.
         row: Height of a row to write in, in printed mm.
+        beside: Whether a circle's list stands beside its picture where there are several, not under it.
     """
-    letter, lengths = convention.letter_height, replace(lengths, dual=False)
-    blocks: list[Block] = []
+    card = _Card(flange, replace(lengths, dual=False), convention.letter_height, room, row)
     groups = [group for group, pattern in enumerate(flange.groups()) if spans(pattern)]
-    for group in groups:
-        blocks += _group_blocks(flange, group, lengths, convention, room, row, len(groups) > 1)
-    sizes = tuple(machined_sizes(flange, lengths))
-    if not blocks:
+    if not groups:
         return []
-    wide = min((room.width - GAP) / 2, 88.0)
-    rule = [text_block("", _how(flange), room.width, letter)]
-    tail = [form_block(_sizes_form(sizes), letter, row, wide)] if sizes else []
+    blocks = [text_block("", _how(flange), room.width, card.letter)]
+    for group in groups:
+        blocks += card.group_blocks(group, len(groups) > 1, beside)
+    sizes = tuple(machined_sizes(flange, card.lengths))
+    if sizes:
+        blocks.append(form_block(_sizes_form(sizes), card.letter, row, card.half))
     stated = flange.tolerances.chord is not None and all(limits for _, _, limits in sizes)
     verdicts = (_USE_IT if stated else _USE_IT_AS_AGREED, _PUT_ASIDE)
-    return [*blocks, *rule, *tail, verdict_block(verdicts, _SIGNS, letter, wide)]
+    return [*blocks, verdict_block(verdicts, _SIGNS, card.letter, room.width)]
 
 
 def _sizes_form(sizes: Sequence[tuple[str, str, str]]) -> Form:
@@ -74,100 +76,139 @@ def _how(flange: Flange) -> tuple[str, ...]:
     return (("Slots: mark their middles and measure between the marks. " if slots else "") + f"{edge} {first}",)
 
 
-def _group_blocks(
-    flange: Flange, group: int, lengths: Lengths, convention: Convention, room: Box, row: float, several: bool
-) -> Iterator[Block]:
-    """One pattern: its picture and its list; under each other where several stand on a page."""
-    pattern, letter = flange.groups()[group], convention.letter_height
-    found = spans(pattern)
-    labels = [str(hole.number) for hole in flange.holes() if hole.group == group]
-    forms = _forms(flange, found, labels, lengths, room.height // (letter * _LOW_ROW) - 1)
-    wide = max((room.width - GAP) / 2, *(form_width(form, letter) for form in forms))
-    picture = _picture(pattern.hole_centers(), labels, found, letter, wide)
-    head = text_block(flange.group_name(group).upper(), _about(flange, group, lengths), wide, letter)
-    low = letter * _LOW_ROW
-    lists = [form_block(form, letter, low if form.ringed is None else row, wide) for form in forms]
-    stack = _stacked([head, picture] if len(labels) > 2 else [head])
-    if several and len(forms) == 1 and stack.height + lists[0].height + GAP <= room.height:
-        yield _stacked([stack, lists[0]])
-    else:
-        yield stack
-        yield from lists
-    if len(labels) > MOST_NEIGHBORS:
-        yield text_block("", (_all_neighbors(flange, group, lengths),), room.width, letter)
+@dataclass(frozen=True, slots=True)
+class _Card:
+    """What all blocks of a card have in common."""
 
+    flange: Flange
+    lengths: Lengths
+    letter: float
+    room: Box
+    row: float
 
-def _about(flange: Flange, group: int, lengths: Lengths) -> tuple[str, ...]:
-    pattern = flange.groups()[group]
-    hole = hole_text(pattern.drilling.kind, pattern.drilling.diameter, lengths)
-    return (f"{len(pattern.hole_centers())}{lengths.times}{hole}",)
+    @property
+    def half(self) -> float:
+        """Printed mm that a block is wide of which two stand beside each other."""
+        return (self.room.width - GAP) / 2
 
-
-def _all_neighbors(flange: Flange, group: int, lengths: Lengths) -> str:
-    """What replaces a list of very many neighbors."""
-    centers = flange.groups()[group].hole_centers()
-    apart = {round(a.distance_to(b), 3) for a, b in pairwise(centers)}
-    if len(apart) > 1:
-        return f"The {len(centers)} neighbors: centers as in the hole list. Tick each on the plate."
-    (distance,) = apart
-    limits = accepted(flange, distance, lengths)
-    said = f" ({limits})" if limits else ""
-    return f"All {len(centers)} neighbors: {lengths.decimal(distance)}{said}. Tick each on the plate."
-
-
-def _forms(
-    flange: Flange, found: Sequence[MeasuredSpan], labels: Sequence[str], lengths: Lengths, most: float
-) -> list[Form]:
-    """The list of a pattern, or its parts that stand beside each other."""
-    stated = flange.tolerances.chord is not None
-    heads = ("", "holes", "centers", *(("accept",) if stated else ()), "measured")
-    rows = [
-        (
-            str(number),
-            f"{labels[span.first]} – {labels[span.last]}",
-            lengths.decimal(span.distance),
-            *((accepted(flange, span.distance, lengths),) if stated else ()),
+    def group_blocks(self, group: int, several: bool, beside: bool) -> Iterator[Block]:
+        """One pattern: its picture and its list."""
+        pattern, letter = self.flange.groups()[group], self.letter
+        found = spans(pattern)
+        labels = [str(hole.number) for hole in self.flange.holes() if hole.group == group]
+        across = sum(span.is_across for span in found)
+        is_long = len(labels) > _MOST_BESIDE
+        rows = self._rows(found, labels, apart=is_long and self._one_neighbor(found[across:]) is None)
+        first = Form(self._heads(), tuple(self._rows(found[:across] if is_long else found, labels)), across)
+        wide = max(self.half, form_width(first, letter))
+        beside = beside and len(labels) > 2 and not is_long
+        radius = _SMALL_RADIUS if beside else _RADIUS
+        picture_wide = _picture_width(labels, letter, radius) if beside else wide
+        head = text_block(
+            self.flange.group_name(group).upper(), self._about(group, found[across:], is_long), picture_wide, letter
         )
-        for number, span in enumerate(found, 1)
-    ]
-    across = sum(span.is_across for span in found)
-    if len(labels) <= _MOST_BESIDE:
-        return [Form(heads, tuple(rows), across)]
-    parts = [rows[:across]] if across else []
-    beside = rows[across:]
-    columns = max(2, math.ceil(len(beside) / most))
-    each = max(math.ceil(len(beside) / columns), 1)
-    parts += [beside[at : at + each] for at in range(0, len(beside), each)]
-    ringed = [across, *([None] * len(parts))] if across else [None] * len(parts)
-    return [Form(heads, tuple(part), rings) for part, rings in zip(parts, ringed, strict=False)]
+        picture = _picture(pattern.hole_centers(), labels, found, letter, picture_wide, radius)
+        stack = stacked([head, picture] if len(labels) > 2 else [head])
+        if is_long:
+            yield stack
+            yield from [form_block(first, letter, self.row, wide)] if across else []
+            yield from self._neighbors(rows[across:])
+            return
+        lists = self._lists(first, self.half - picture_wide - GAP if beside else wide)
+        joined = side_by_side([stack, *lists]) if beside else stacked([stack, *lists])
+        if (several or len(labels) < 3) and joined.height <= self.room.height and joined.width <= self.room.width:
+            yield joined
+        else:
+            yield stack
+            yield from lists
+
+    def _lists(self, form: Form, wide: float) -> list[Block]:
+        """A list in as many parts as it takes for each to stand on a page."""
+        most, rings = max(int(self.room.height / self.row) - 1, 1), form.ringed or 0
+        starts = range(0, len(form.rows), most)
+        parts = (Form(form.heads, form.rows[at : at + most], max(rings - at, 0)) for at in starts)
+        return [form_block(part, self.letter, self.row, wide) for part in parts]
+
+    def _heads(self, *, apart: bool = True) -> tuple[str, ...]:
+        accept = ("accept",) if self.flange.tolerances.chord is not None else ()
+        return ("", "holes", *(("centers", *accept) if apart else ()), "measured")
+
+    def _rows(
+        self, found: Sequence[MeasuredSpan], labels: Sequence[str], *, apart: bool = True
+    ) -> list[tuple[str, ...]]:
+        """The rows of a list; ``apart`` with how far the holes are from each other."""
+        rows: list[tuple[str, ...]] = []
+        for number, span in enumerate(found, 1):
+            texts = (str(number), f"{labels[span.first]} – {labels[span.last]}")
+            sizes = (self.lengths.decimal(span.distance), accepted(self.flange, span.distance, self.lengths))
+            rows.append((*texts, *(filter(None, sizes) if apart else ())))
+        return rows
+
+    def _neighbors(self, rows: Sequence[tuple[str, ...]]) -> Iterator[Block]:
+        """A long list in as many columns as stand beside each other, in parts that a page takes."""
+        if not rows:
+            return
+        heads, low = self._heads(apart=len(rows[0]) > 2), self.letter * _LOW_ROW
+        width = form_width(Form(heads, tuple(rows)), self.letter)
+        columns = max(int((self.room.width + GAP) // (width + GAP)), 1)
+        most = max(int(self.room.height / low) - 1, 1)
+        for at in range(0, len(rows), columns * most):
+            part = rows[at : at + columns * most]
+            each = -(-len(part) // columns)
+            forms = [Form(heads, tuple(part[first : first + each])) for first in range(0, len(part), each)]
+            wide = (self.room.width + GAP) / columns - GAP
+            yield side_by_side([form_block(form, self.letter, low, wide) for form in forms])
+
+    def _one_neighbor(self, beside: Sequence[MeasuredSpan]) -> float | None:
+        """The distance of all neighbors where it is one."""
+        apart = {round(span.distance, 3): span.distance for span in beside}
+        return next(iter(apart.values())) if len(apart) == 1 else None
+
+    def _about(self, group: int, beside: Sequence[MeasuredSpan], is_long: bool) -> tuple[str, ...]:
+        """What the holes are, and how far apart all of a long list stand."""
+        pattern = self.flange.groups()[group]
+        hole = hole_text(pattern.drilling.kind, pattern.drilling.diameter, self.lengths)
+        said = (f"{len(pattern.hole_centers())}{self.lengths.times}{hole}",)
+        if len(pattern.hole_centers()) > MOST_NEIGHBORS:
+            return (*said, self._all_neighbors(group))
+        distance = self._one_neighbor(beside)
+        return (*said, f"All neighbors: {self._with_limits(distance)}") if is_long and distance is not None else said
+
+    def _with_limits(self, distance: float) -> str:
+        limits = accepted(self.flange, distance, self.lengths)
+        return self.lengths.decimal(distance) + (f", accept {limits}" if limits else "")
+
+    def _all_neighbors(self, group: int) -> str:
+        """What replaces a list of very many neighbors."""
+        centers = self.flange.groups()[group].hole_centers()
+        apart = {round(a.distance_to(b), 3) for a, b in pairwise(centers)}
+        if len(apart) > 1:
+            return f"The {len(centers)} neighbors: centers as in the hole list. Tick each on the plate."
+        return f"All {len(centers)} neighbors: {self._with_limits(*apart)}. Tick each on the plate."
 
 
-def _stacked(blocks: Sequence[Block]) -> Block:
-    """Blocks under each other as one."""
-
-    def draw(at: Point) -> PlacedBlock:
-        items: list[Item] = []
-        low = at.y
-        for block in blocks:
-            items += block.draw(Point(at.x, low)).items
-            low -= block.height
-        return PlacedBlock(tuple(items))
-
-    return Block(max(block.width for block in blocks), sum(block.height for block in blocks), draw)
+def _picture_width(labels: Sequence[str], letter: float, radius: float) -> float:
+    """Printed mm that a picture takes with its holes and their numbers."""
+    return 2 * (radius + 3.4 + max(text_width(label, letter) for label in labels))
 
 
 def _picture(
-    centers: Sequence[Point], labels: Sequence[str], found: Sequence[MeasuredSpan], letter: float, wide: float
+    centers: Sequence[Point],
+    labels: Sequence[str],
+    found: Sequence[MeasuredSpan],
+    letter: float,
+    wide: float,
+    radius: float,
 ) -> Block:
     """The holes with the number of each reading in a ring on the line that is measured."""
     box = box_around(centers)
     middle = ORIGIN if box.contains(ORIGIN) else box.center
     reach = max(middle.distance_to(at) for at in centers)
-    height = 2 * _RADIUS + 8 * letter
+    height = 2 * radius + 8 * letter
 
     def draw(at: Point) -> PlacedBlock:
-        center = Point(at.x + wide / 2, at.y - 4.6 * letter - _RADIUS)
-        places = [center + (each - middle).scaled(_RADIUS / reach) for each in centers]
+        center = Point(at.x + wide / 2, at.y - 4.6 * letter - radius)
+        places = [center + (each - middle).scaled(radius / reach) for each in centers]
         return PlacedBlock(tuple(_picture_items(center, places, labels, found, letter)))
 
     return Block(wide, height, draw)

@@ -1,5 +1,6 @@
 """Face view and section put together: everything said of the plate, each thing where it crosses no text."""
 
+import math
 from dataclasses import dataclass, field
 
 from flangelayout.drawing.explode import items_box
@@ -35,13 +36,13 @@ class Composition:
     Attributes:
         look: What and how.
         items: Everything on it.
-        told_in_notes: Patterns whose call-out found no place.
+        in_list: Patterns that no leader leads to.
         box: What it takes up in printed mm about the middle of the plate.
     """
 
     look: Look
     items: tuple[Item, ...]
-    told_in_notes: tuple[int, ...]
+    in_list: tuple[int, ...]
     box: Box = field(init=False)
 
     def __post_init__(self) -> None:
@@ -74,9 +75,9 @@ def compose(look: Look, holes: tuple[Hole, ...], detailed: Hole | None = None) -
     lines += plane
     lines += top_items(look, ink)
     lines += plane_letters(look, ink, plane) if cut else ()
-    lines += _section(look, ink, lines) if cut else ()
-    right = items_box(lines, look.scale).right
-    call_outs, told = call_out_items(look, ink, holes, right)
+    section_left = _section_left(look, lines) if cut else math.inf
+    lines += _section(look, ink, section_left) if cut else ()
+    call_outs, told = call_out_items(look, ink, holes, lines, section_left)
     return Composition(look, (*lines, *call_outs, *hole_items(holes), *numbers), tuple(told))
 
 
@@ -121,9 +122,13 @@ def detail_ring_radius(look: Look, hole: Hole) -> float:
     return max(DETAIL_RADIUS, hole.face_diameter / 2 * look.scale + 2.0)
 
 
-def _section(look: Look, ink: Ink, lines: list[Item]) -> list[Item]:
-    """The section with its dimensions, right of everything said so far."""
-    left = max(look.box.right + look.real(GAP), items_box(lines, look.scale).right + look.real(4.0))
+def _section_left(look: Look, lines: list[Item]) -> float:
+    """Where the section begins, right of everything said so far."""
+    return max(look.box.right + look.real(GAP), items_box(lines, look.scale).right + look.real(4.0))
+
+
+def _section(look: Look, ink: Ink, left: float) -> list[Item]:
+    """The section with its dimensions."""
     section = Section(look, left)
     items = list(section_items(section))
     ink.add(items)

@@ -94,7 +94,7 @@ def _size(look: Look, hole: Hole) -> Iterator[Option]:
     for rise in (9.0, -9.0, 14.0, -14.0, 4.0):
         elbow = hole.center + Point(look.real(_RADIUS + 2.0), look.real(rise))
         tip = polar(hole.face_diameter / 2, hole.center.direction_to(elbow), hole.center)
-        yield (Item(Layer.DIMENSION, Leader(tip, elbow, (text,)), Furniture("detail")),)
+        yield (Item(Layer.DIMENSION, Leader(tip, elbow, (text,), style=look.style), Furniture("detail")),)
 
 
 def _edge_distance(look: Look, hole: Hole) -> Iterator[Option]:
@@ -119,5 +119,5 @@ def _edge_distance(look: Look, hole: Hole) -> Iterator[Option]:
 def _name(look: Look, hole: Hole, scale_words: str) -> Iterator[Option]:
     for step in range(30):
         at = hole.center + Point(0.0, look.real(_RADIUS + 3.0 + step))
-        label = Label(at, f"DETAIL {DETAIL_LETTER} ({scale_words})", 3.0, 0.0, Anchor.CENTER)
+        label = Label(at, f"DETAIL {DETAIL_LETTER} ({scale_words})", look.heading, 0.0, Anchor.CENTER)
         yield (Item(Layer.TEXT, label, Furniture("detail")),)

@@ -31,7 +31,7 @@ _OVERALL = 9.0
 _PAST_NUMBER = 7.0
 """Printed mm from the rim to where no hole number stands any more."""
 _BORE_ANGLES = (35.0, -35.0, 145.0, -145.0, 20.0, -20.0, 50.0, -50.0, 65.0, 115.0, -65.0)
-_LETTER, _TAIL = 3.5, 8.0
+_TAIL = 8.0
 
 
 def angle_items(look: Look, ink: Ink) -> list[Item]:
@@ -144,7 +144,7 @@ def plane_letters(look: Look, ink: Ink, plane: Sequence[Item]) -> list[Item]:
             places += [
                 head + Point(look.real(out), look.real(rise)) for out in (2.4, 4.0, 7.0) for rise in (0.0, 3.0, -3.0)
             ]
-            labels = (Label(at, look.section_letter, _LETTER, 0.0, Anchor.MIDDLE) for at in places)
+            labels = (Label(at, look.section_letter, look.heading, 0.0, Anchor.MIDDLE) for at in places)
             found += placed(ink, ((Item(Layer.TEXT, label, Furniture("cutting plane")),) for label in labels)) or ()
     return found
 
@@ -154,7 +154,7 @@ def top_items(look: Look, ink: Ink) -> Option:
 
     def option(step: int) -> Option:
         at = Point(0.0, look.box.top + look.real(5.5 + step))
-        return (Item(Layer.TEXT, Label(at, "TOP", 3.0, 0.0, Anchor.CENTER), Furniture("top")),)
+        return (Item(Layer.TEXT, Label(at, "TOP", look.heading, 0.0, Anchor.CENTER), Furniture("top")),)
 
     return placed(ink, (option(step) for step in range(_TRIES))) or ()
 
@@ -185,7 +185,7 @@ def detail_ring(look: Look, ink: Ink, hole: Hole, printed_radius: float) -> tupl
 
     def option(turn: float, out: float) -> Option:
         at = polar(radius + look.real(4.2 + out), turn, hole.center)
-        return (Item(Layer.TEXT, Label(at, DETAIL_LETTER, _LETTER, 0.0, Anchor.MIDDLE), Furniture("detail")),)
+        return (Item(Layer.TEXT, Label(at, DETAIL_LETTER, look.heading, 0.0, Anchor.MIDDLE), Furniture("detail")),)
 
     turns = [hole.angle + turn for turn in (0.0, 30.0, -30.0, 60.0, -60.0, 90.0, -90.0, 180.0)]
     options = (option(turn, out) for out in (0.0, 2.0, 5.0, 9.0, 14.0) for turn in turns)

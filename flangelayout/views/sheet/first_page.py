@@ -13,7 +13,7 @@ from flangelayout.drawing.border import Border, RevisionPlace
 from flangelayout.drawing.model import Drawing, Paper, View
 from flangelayout.geometry.shapes import Box, Point
 from flangelayout.views.page.alert import alert_block
-from flangelayout.views.page.blocks import GAP, Block, PlacedBlock, notes_block, table_blocks
+from flangelayout.views.page.blocks import GAP, Block, PlacedBlock, notes_block, table_blocks, text_block
 from flangelayout.views.page.packing import PageRoom, set_down
 from flangelayout.views.page.tables import LaidTable
 from flangelayout.views.page.title_block import block_room
@@ -27,7 +27,10 @@ _LEAST_SIDE = 60.0
 _LEAST_TEXT, _MOST_TEXT = 58.0, 125.0
 """Printed mm that a text is wide."""
 _MOST_COLUMNS = 6
-NOTES = "NOTES"
+_CLOSE = 0.1
+"""Between the lines of a list, in line pitches."""
+NOTES, HOLES, LEGEND = "NOTES", "HOLES", "HOLES BY LETTER"
+"""What a block tells of."""
 
 
 class FirstPageWords(Enum):
@@ -44,6 +47,7 @@ class Contents:
     Attributes:
         title: Of the warnings.
         warnings: What is to be looked into before cutting: always on the first sheet.
+        legend: What the holes of each letter are, where no leaders say so: always on the first sheet.
         tables: Of the holes.
         tolerances: Their block; none where nothing is stated.
         notes: At most as many as the first sheet may hold.
@@ -52,6 +56,7 @@ class Contents:
 
     title: str
     warnings: tuple[str, ...]
+    legend: tuple[str, ...]
     tables: tuple[LaidTable, ...]
     tolerances: tuple[Block, ...]
     notes: tuple[str, ...]
@@ -166,8 +171,12 @@ def _filled(
     def alert(width: float) -> Block:
         return alert_block(contents.title, contents.warnings, width, letter, heading)
 
-    if contents.warnings and not _takes_text(rooms, alert):
-        return None
+    def legend(width: float) -> Block:
+        return text_block(LEGEND, contents.legend, width, letter, _CLOSE)
+
+    for texts, block_of in ((contents.warnings, alert), (contents.legend, legend)):
+        if texts and not _takes_text(rooms, block_of):
+            return None
     tables = _takes_tables(rooms, contents.tables)
     tolerances = set_down(contents.tolerances, rooms)
     notes = _notes_taken(rooms, contents.notes, letter)

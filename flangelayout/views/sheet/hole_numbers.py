@@ -10,6 +10,7 @@ import math
 from bisect import bisect_left
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from enum import Enum
 from itertools import islice
 
 from flangelayout.drawing.explode import ARROW_LENGTH
@@ -34,7 +35,10 @@ _GAPS = (1.6, 1.3, 1.0, 0.7, 2.1, 2.6)
 _FAR_GAPS = (2.0, 1.2, 3.0, 5.0, 8.0, 12.0)
 _LONG = 3.5
 """A gap of more printed mm is bridged by a line."""
-_BEYOND_RIM = 0.65
+_BEYOND = 0.65
+"""Printed mm from the rim, or from the edge of the bore, to a number beyond it."""
+_FARTHER = (0.0, 1.5, 3.0, 5.0, 8.0, 11.0)
+"""Printed mm that a number beyond the rim stands farther out where it finds no place there."""
 _BELOW = 0.33
 """What letters reach below their line, in heights of the capitals."""
 _APART = 0.6
@@ -42,6 +46,8 @@ _APART = 0.6
 _MOST_ALL = 150
 """Holes of a grid or of rings beyond which only the ends of its rows are numbered."""
 _FAR_MORE = 1.5
+_MOST_ELSEWHERE = 6
+"""Numbers of a circle that may stand nearer or farther off than the others."""
 _MISSED = 0.4
 """Share of the numbers of a circle that may find no place before it is numbered more sparsely."""
 _TURNS = (0.0, 180.0, 45.0, -45.0, 135.0, -135.0, 90.0, -90.0)
@@ -68,16 +74,31 @@ class _Number:
         return (text,) if self.ray is None else (text, Item(Layer.DIMENSION, self.ray, source))
 
 
+class _Beyond(Enum):
+    """What a number stands beyond, at the end of a line from its hole."""
+
+    RIM = "the rim of a round plate"
+    BORE = "the edge of the bore"
+
+
 @dataclass(frozen=True, slots=True)
 class _Trial:
     """One way to number a group: which holes, the direction from each to its number, how far off.
 
-    ``gap`` is in printed mm; ``None`` stands for beyond the rim of a round plate.
+    ``gap`` is in printed mm from the edge of the hole, or what the numbers stand beyond.
     """
 
     ways: tuple[tuple[Hole, float], ...]
-    gap: float | None
+    gap: float | _Beyond
     step: int = 1
+
+    def gaps(self) -> Iterator[tuple[float | _Beyond, float]]:
+        """How far off a number may stand on its ray, the usual place first: the gap, and printed mm more."""
+        if isinstance(self.gap, _Beyond):
+            yield from ((self.gap, farther) for farther in _FARTHER)
+        else:
+            yield self.gap, 0.0
+            yield from ((gap, 0.0) for gap in _GAPS if gap != self.gap)
 
 
 class _Numbering:
@@ -104,16 +125,33 @@ class _Numbering:
     def _tried(self, trial: _Trial) -> list[_Number]:
         """The numbers of a trial that find a place; none as soon as too many do not."""
         found: list[_Number] = []
-        missed, most = 0, _MISSED * len(trial.ways)
+        missed: list[tuple[Hole, float]] = []
         for hole, direction in trial.ways:
             number = self._number(hole, direction, trial.gap)
             if number and self.is_clear(number) and not (found and self.crowds(found[-1], number)):
                 found.append(number)
-            elif (missed := missed + 1) > most:
-                return []
+            else:
+                missed.append((hole, direction))
+                if len(missed) > _MISSED * len(trial.ways):
+                    return []
         if len(found) > 2 and self.crowds(found[-1], found[0]):
-            found.pop()
-        return found
+            missed.append((found.pop().hole, 0.0))
+        return found + self._elsewhere(trial, missed, found) if len(missed) <= _MOST_ELSEWHERE else found
+
+    def _elsewhere(
+        self, trial: _Trial, missed: Sequence[tuple[Hole, float]], found: Sequence[_Number]
+    ) -> list[_Number]:
+        """Numbers of a trial that find no place beside the others, nearer or farther off on the same side."""
+        more: list[_Number] = []
+        for hole, direction in missed:
+            numbers = (self._number(hole, direction, *place) for place in trial.gaps())
+            free = (
+                number
+                for number in numbers
+                if number and self.is_clear(number) and not any(self.crowds(each, number) for each in (*found, *more))
+            )
+            more += [number] if (number := next(free, None)) else []
+        return more
 
     def is_clear(self, number: _Number) -> bool:
         """Whether a number belongs to its hole at a glance and meets nothing."""
@@ -138,20 +176,24 @@ class _Numbering:
         wide = _APART * min(first.width, second.width)
         return across < wide and up * self.look.scale < 0.4 * self.height
 
-    def _number(self, hole: Hole, direction: float, gap: float | None) -> _Number | None:
-        """A number in a direction from its hole; beyond the rim without a ``gap``."""
+    def _number(self, hole: Hole, direction: float, gap: float | _Beyond, farther: float = 0.0) -> _Number | None:
+        """A number in a direction from its hole, so far from its edge or beyond what else it stands beyond."""
         scale, turn = self.look.scale, math.radians(direction)
         across, up = abs(math.cos(turn)), abs(math.sin(turn))
         toward = self.height * (0.5 + (_BELOW if math.sin(turn) > 0 else 0.0))
         room = (text_width(hole.label, self.height) / 2 + CLEAR) / scale, (toward + CLEAR) / scale
         edge = max(_reach(hole), MARK_REACH / scale)
-        if gap is None:
-            rim = (self.look.flange.round_diameter or 0.0) / 2 + (_BEYOND_RIM - CLEAR) / scale
-            away = _out(across, up, room, rim) - ORIGIN.distance_to(hole.center)
-        else:
-            away = _out(across, up, room, edge + (gap - CLEAR) / scale)
+        match gap:
+            case _Beyond.RIM:
+                rim = (self.look.flange.round_diameter or 0.0) / 2 + (_BEYOND - CLEAR + farther) / scale
+                away = _out(across, up, room, rim) - ORIGIN.distance_to(hole.center)
+            case _Beyond.BORE:
+                bore = (self.look.flange.bore or 0.0) / 2 - (_BEYOND - CLEAR + farther) / scale
+                away = ORIGIN.distance_to(hole.center) - _within(across, up, room, bore)
+            case _:
+                away = _out(across, up, room, edge + (gap - CLEAR) / scale)
         label = Label(polar(away, direction, hole.center), hole.label, self.height, 0.0, Anchor.MIDDLE)
-        if gap is not None and gap < _LONG:
+        if not isinstance(gap, _Beyond) and gap < _LONG:
             return _Number(hole, label)
         end = away - (across * room[0] + up * room[1])
         ends = polar(edge, direction, hole.center), polar(end, direction, hole.center)
@@ -224,7 +266,9 @@ def _trials(look: Look, group: int, holes: Sequence[Hole]) -> Iterator[_Trial]:
             chosen = [hole for hole in holes if (hole.number - 1) % step == 0]
             yield from _by_rays(chosen, _sides(look, pattern), step)
             if look.flange.round_diameter is not None:
-                yield _Trial(tuple((hole, hole.angle) for hole in chosen), None, step)
+                yield _Trial(tuple((hole, hole.angle) for hole in chosen), _Beyond.RIM, step)
+            if _is_innermost(look, pattern):
+                yield _Trial(tuple((hole, hole.angle + 180.0) for hole in chosen), _Beyond.BORE, step)
 
 
 def _of_pattern(pattern: HolePattern, holes: Sequence[Hole]) -> Iterator[_Trial]:
@@ -239,6 +283,12 @@ def _of_pattern(pattern: HolePattern, holes: Sequence[Hole]) -> Iterator[_Trial]
         sideways = tuple((hole, 180.0 if hole.center.x < pattern.center.x else 0.0) for hole in outer)
         yield from (_Trial(sideways, gap) for gap in _GAPS)
         yield from _by_one_direction(holes[:1])
+
+
+def _is_innermost(look: Look, circle: BoltCircle) -> bool:
+    """Whether nothing lies between a circle and the bore."""
+    flange = look.flange
+    return flange.bore is not None and circle.diameter == min(each.diameter for each in flange.bolt_circles)
 
 
 def _by_rays(holes: Sequence[Hole], sides: Sequence[float], step: int = 1) -> Iterator[_Trial]:
@@ -338,6 +388,13 @@ def _out(across: float, up: float, room: tuple[float, float], clear: float) -> f
         return (clear + high) / up
     along = across * wide + up * high
     return along + math.sqrt(max(along * along - wide * wide - high * high + clear * clear, 0.0))
+
+
+def _within(across: float, up: float, room: tuple[float, float], radius: float) -> float:
+    """How far out the middle of a text stands at the most that lies in a circle, as :func:`_out`; 0 if it cannot."""
+    wide, high = room
+    along = across * wide + up * high
+    return max(math.sqrt(max(along * along - wide * wide - high * high + radius * radius, 0.0)) - along, 0.0)
 
 
 def _reach(hole: Hole) -> float:

@@ -45,6 +45,16 @@ class Look:
         """Where dimension texts stand."""
         return self.convention.dimension_style
 
+    @property
+    def letter(self) -> float:
+        """Height of the smallest capitals in printed mm."""
+        return self.style.text_height
+
+    @property
+    def heading(self) -> float:
+        """Height of the capitals of names and of letters of planes, in printed mm."""
+        return self.convention.heading_height
+
     def real(self, printed: float) -> float:
         """Real mm of a printed length."""
         return printed / self.scale

@@ -1,26 +1,20 @@
 """The layout sheets: views and what is worked by first, then the check card, the rest when asked for."""
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
-from functools import partial
+from dataclasses import replace
 
 from flangelayout.drawing.border import RevisionPlace, Shows
 from flangelayout.drawing.choices import SheetPart
-from flangelayout.drawing.info import JobInfo
-from flangelayout.drawing.model import Drawing, Item, Paper, Sheet, SheetSet, Stamp, TextTable, View
+from flangelayout.drawing.model import Drawing, Item, Paper, Sheet, SheetSet, TextTable, View
 from flangelayout.drawing.papers import PAPERS, PaperName, paper
-from flangelayout.drawing.settings import SheetSettings
 from flangelayout.errors import OutputError
-from flangelayout.flange import Flange, Hole
-from flangelayout.flange.cutting import CutProcess
+from flangelayout.flange import Hole
 from flangelayout.geometry.shapes import Box, Point
 from flangelayout.problems.output import OutputProblem
-from flangelayout.units import Unit, counted
-from flangelayout.views.page.blocks import GAP, Block, PlacedBlock, laid, notes_block, table_block, table_blocks
+from flangelayout.units import counted
+from flangelayout.views.page.blocks import Block, PlacedBlock, laid, table_block
 from flangelayout.views.page.border import border_items
-from flangelayout.views.page.forms import least_row
-from flangelayout.views.page.heading import PageHeading, heading_items, room_between
-from flangelayout.views.page.packing import PageRoom, filled, paged
+from flangelayout.views.page.heading import heading_items
 from flangelayout.views.page.scales import DRAWING_SCALES, scale_text
 from flangelayout.views.page.tables import LaidTable, lay_table, table_items
 from flangelayout.views.page.title_block import (
@@ -31,71 +25,26 @@ from flangelayout.views.page.title_block import (
     code_items,
     title_block,
 )
-from flangelayout.views.sheet.check_card import AT_THE_PLATE, card_blocks
+from flangelayout.views.sheet.call_outs import legend_lines
 from flangelayout.views.sheet.compose import compose
 from flangelayout.views.sheet.detail import detail_box, detail_items, detail_scale, detailed_hole
-from flangelayout.views.sheet.first_page import NOTES, Contents, FirstPage, first_pages
+from flangelayout.views.sheet.first_page import Contents, FirstPage, first_pages
+from flangelayout.views.sheet.further_pages import MOST_REVISIONS, FurtherPages, further_pages
 from flangelayout.views.sheet.look import Look
-from flangelayout.views.words.bench.check_tables import bore_tables, step_off_tables
-from flangelayout.views.words.bench.sequences import drilling_tables, tightening_tables
-from flangelayout.views.words.bill import bill_table, mass_words
+from flangelayout.views.sheet.request import SheetRequest
+from flangelayout.views.words.bill import mass_words
 from flangelayout.views.words.hole_tables import hole_tables
-from flangelayout.views.words.lengths import Lengths
-from flangelayout.views.words.notes import MOST_NOTES, bolt_length_notes, revision_table, sheet_notes, source_notes
+from flangelayout.views.words.notes import MOST_NOTES, revision_table, sheet_notes
 from flangelayout.views.words.origins import CHECK_FIRST, warnings
 from flangelayout.views.words.plate import corner_tables
 from flangelayout.views.words.tolerances import tolerance_table
 
-_LEAST_FILLED = 1 / 3
-"""Of the last page: what would fill less goes on the pages before."""
 _NEARLY = 0.8
 """A scale so much smaller is taken where then everything stands on the first sheet."""
 _LEAST_FACE = 55.0
 """Printed mm that a plate is wide at the least where a smaller scale saves a page."""
-_GLOVED_ROW = 8.2
-"""Height in printed mm of a row that is written in with gloves on; on a bench a lower one does, if it saves a page."""
-_LEAST_PART = 12
-"""Rows of a table that is parted, at the least."""
-_MOST_REVISIONS = 6
-"""Revisions on the first sheet; more stand on a further one."""
 _PAD = 3.0
-_WIDE_NOTES = 180.0
-"""Printed mm that notes of further pages are wide at the most."""
-
-
-@dataclass(frozen=True, slots=True)
-class SheetRequest:
-    """A set of layout sheets to be made.
-
-    Attributes:
-        flange: What is made.
-        info: Title block.
-        stamp: Identity.
-        unit: Master unit of the numbers shown.
-        sheet: Paper, upright or sideways, whichever serves better; border, rules, units, further sheets.
-        failed: What the checks found wrong, to be looked into before cutting.
-        remarks: What the checks noticed, printed among the notes.
-        process: What cuts the plate; ``None`` where the job does not say.
-    """
-
-    flange: Flange
-    info: JobInfo
-    stamp: Stamp
-    unit: Unit
-    sheet: SheetSettings
-    failed: Sequence[str] = ()
-    remarks: Sequence[str] = ()
-    process: CutProcess | None = None
-
-    @property
-    def lengths(self) -> Lengths:
-        """How lengths are written."""
-        return Lengths(self.unit, self.sheet.dual_units, self.sheet.convention)
-
-    @property
-    def letter(self) -> float:
-        """Height of the smallest capitals, in printed mm."""
-        return self.sheet.convention.letter_height
+_TOLERANCES, _DETAIL = "TOLERANCES", "DETAIL"
 
 
 def layout_sheets(request: SheetRequest) -> SheetSet:
@@ -105,8 +54,26 @@ def layout_sheets(request: SheetRequest) -> SheetSet:
         OutputError: If the views fit the paper at no scale.
     """
     first, contents, notes = _first_page(request)
-    further = _further_pages(request, first, contents, notes)
+    first, further = _fewest_pages(request, first, contents, notes)
     return SheetSet(tuple(_sheets(request, first, further)), request.stamp, convention=request.sheet.convention)
+
+
+def _fewest_pages(
+    request: SheetRequest, first: FirstPage, contents: Contents, notes: Sequence[str]
+) -> tuple[FirstPage, FurtherPages]:
+    """The first page and those after it; words of the first go on where the last would be nearly empty else."""
+    further = further_pages(request, first, contents, notes)
+    if not further.is_last_spare:
+        return first, further
+    revisions = _revisions(request, first.page)
+    high = revisions.height if revisions else 0.0
+    for shown in (contents, replace(contents, tables=()), replace(contents, notes=())):
+        for plan in first_pages(request.sheet.border, _pages(request.sheet.paper), first.composition, shown, high):
+            other = replace(plan, tables=plan.tables and bool(shown.tables or not contents.tables))
+            pages = further_pages(request, other, contents, notes)
+            if pages.cost() < further.cost():
+                first, further = other, pages
+    return first, further
 
 
 def _first_page(request: SheetRequest) -> tuple[FirstPage, Contents, list[str]]:
@@ -162,7 +129,7 @@ def _plans_at(
     detailed = detailed_hole(request.flange, holes, scale)
     composition = compose(look, holes, detailed)
     lengths, every = request.lengths, SheetPart.ALL_HOLES in request.sheet.parts
-    notes = _notes(request, pages[0], composition.told_in_notes)
+    notes = _notes(request, pages[0])
     wrong = (*warnings(request.flange, request.unit), *request.failed)
     if overleaf:
         notes, wrong = [*wrong, *notes], (f"{counted(len(wrong), 'point')}: see the notes, from 1 on.",)
@@ -170,8 +137,9 @@ def _plans_at(
     contents = Contents(
         CHECK_FIRST,
         wrong,
+        legend_lines(request.flange, lengths, composition.in_list),
         tuple(_laid_first(request, hole_tables(request.flange, lengths, every), pages[0])),
-        tuple(map(table_block, _laid_first(request, stated, pages[0]))),
+        tuple(replace(table_block(each), topic=_TOLERANCES) for each in _laid_first(request, stated, pages[0])),
         tuple(notes[:MOST_NOTES]),
         (_detail(look, detailed),) if detailed else (),
     )
@@ -181,10 +149,10 @@ def _plans_at(
         yield plan, contents, notes
 
 
-def _notes(request: SheetRequest, page: Paper, told: Sequence[int]) -> list[str]:
+def _notes(request: SheetRequest, page: Paper) -> list[str]:
     """All notes, after the shop's own what the title block has no room for."""
     every = SheetPart.ALL_HOLES in request.sheet.parts
-    notes = sheet_notes(request.flange, request.info, request.lengths, request.remarks, told, request.process, every)
+    notes = sheet_notes(request.flange, request.info, request.lengths, request.remarks, request.process, every)
     values = _values(request, page)
     beyond = [
         f"{name}: {value}" for name, value in beyond_cells(request.sheet.border, values, request.sheet.convention)
@@ -225,113 +193,19 @@ def _detail(look: Look, hole: Hole) -> Block:
         origin = Point(at.x - room.left, at.y - room.top)
         return PlacedBlock((), (View(Drawing("detail", items), scale, origin),))
 
-    return Block(room.width, room.height, draw)
+    return Block(room.width, room.height, draw, _DETAIL)
 
 
-def _further_pages(request: SheetRequest, first: FirstPage, contents: Contents, notes: Sequence[str]) -> list[PageRoom]:
-    """The pages after the first: the check card, what found no place on the first, and what is asked for."""
-    room = room_between(request.sheet.border.frame(first.page), _heading(request, 2, 2), request.sheet.convention)
-    least = least_row(request.letter)
-    rows = (max(_GLOVED_ROW, least), least)
-    cards = {row: _card(request, room, row) for row in rows}
-
-    def blocks_of(row: float, wide: float, height: float) -> list[Block]:
-        box = Box(room.left, room.top - height, room.right, room.top)
-        return [
-            *cards[row],
-            *first.extras,
-            *(() if first.tables else _parted(contents.tables, box)),
-            *_more_notes(request, notes, first.notes, wide),
-            *(block for table in laid(_asked(request), room.width, request.letter) for block in _whole(table, height)),
-            *_asked_notes(request, room.width),
-        ]
-
-    def cost(row: float, pages: list[PageRoom]) -> tuple[int, bool, bool]:
-        """Pages; whether the card goes on from one to the next; whether the last is nearly empty."""
-        goes_on = bool(pages) and len(pages[0].taken) < len(cards[row])
-        return len(pages), goes_on, bool(pages) and filled(pages[-1]) < _LEAST_FILLED
-
-    tries = [(row, wide) for row in rows for wide in _note_widths(room.width)]
-    plans = [(row, paged(partial(blocks_of, row, wide), room, _LEAST_FILLED, len(cards[row]))) for row, wide in tries]
-    return min(plans, key=lambda plan: cost(*plan))[1]
-
-
-def _card(request: SheetRequest, box: Box, row: float) -> list[Block]:
-    if SheetPart.CHECK_CARD not in request.sheet.parts:
-        return []
-    return card_blocks(request.flange, request.lengths, request.sheet.convention, box, row)
-
-
-def _parted(tables: Sequence[LaidTable], box: Box) -> Iterator[Block]:
-    """Tables of holes, long ones in as many columns as stand beside each other."""
-    for table in tables:
-        side_by_side = int((box.width + GAP) // (table.width + GAP))
-        columns = min(side_by_side, len(table.table.rows) // _LEAST_PART)
-        yield from table_blocks(table, box.height, max(columns, 1))
-
-
-def _whole(table: LaidTable, height: float) -> list[Block]:
-    return [table_block(table)] if table.height <= height else table_blocks(table, height)
-
-
-def _note_widths(width: float) -> tuple[float, ...]:
-    """How wide notes of further pages may be, in printed mm: easy to read, or beside a list."""
-    return min(width, _WIDE_NOTES), min((width - GAP) / 2, _WIDE_NOTES)
-
-
-def _more_notes(request: SheetRequest, notes: Sequence[str], shown: int, width: float) -> Iterator[Block]:
-    """The notes that the first sheet does not hold, in blocks that a page takes."""
-    for at in range(shown, len(notes), MOST_NOTES):
-        title = f"{NOTES}, continued" if at else NOTES
-        yield notes_block(title, notes[at : at + MOST_NOTES], width, request.letter, at + 1)
-
-
-def _asked(request: SheetRequest) -> Iterator[TextTable]:
-    """The tables of the parts that are asked for; what is laid out from a bore already cut always."""
-    flange, lengths = request.flange, request.lengths
-    yield from bore_tables(flange, lengths)
-    if len(request.info.revision_history) > _MOST_REVISIONS:
-        yield revision_table(request.info)
-    for part in request.sheet.parts:
-        match part:
-            case SheetPart.BILL:
-                yield bill_table(flange, request.info.quantity, lengths)
-            case SheetPart.STEP_OFF:
-                yield from step_off_tables(flange, lengths)
-            case SheetPart.SEQUENCES:
-                yield from drilling_tables(flange)
-                yield from tightening_tables(flange)
-            case _:
-                pass
-
-
-def _asked_notes(request: SheetRequest, width: float) -> Iterator[Block]:
-    """The texts of the parts that are asked for."""
-    texts = (
-        (SheetPart.BOLT_LENGTHS, "BOLT LENGTHS", list(bolt_length_notes(request.flange))),
-        (SheetPart.SOURCES, "WHERE FIGURES COME FROM", list(source_notes(request.flange, request.lengths))),
-    )
-    for part, title, lines in texts:
-        if part in request.sheet.parts and lines:
-            yield notes_block(title, lines, min(width, _WIDE_NOTES), request.letter)
-
-
-def _heading(request: SheetRequest, number: int, count: int) -> PageHeading:
-    about = f"{request.flange.face.upper()} toward you · {request.unit.value}"
-    return PageHeading(request.info, request.stamp, about, number, count)
-
-
-def _sheets(request: SheetRequest, first: FirstPage, further: Sequence[PageRoom]) -> Iterator[Sheet]:
-    page, count = first.page, 1 + len(further)
+def _sheets(request: SheetRequest, first: FirstPage, further: FurtherPages) -> Iterator[Sheet]:
+    page, count = first.page, 1 + len(further.rooms)
     mass = mass_words(request.flange, request.unit)
     facts = SheetFacts(scale_text(_scale(first)), mass, 1, count)
     border, placed = border_items(request.sheet.border, page), first.placed()
     block = title_block(request.sheet.border, page, _values(request, page), request.sheet.convention, facts)
     code = code_items(request.sheet.border, page, request.stamp)
     yield Sheet(page, placed.views, (*border, *code, *block, *_revision_items(request, page), *placed.items), "sheet 1")
-    for number, room in enumerate(further, 2):
-        heading, words = _heading(request, number, count), room.placed()
-        title = AT_THE_PLATE if number == 2 and SheetPart.CHECK_CARD in request.sheet.parts else "LISTS"
+    for number, (room, title) in enumerate(zip(further.rooms, further.titles(), strict=True), 2):
+        heading, words = request.heading(number, count), room.placed()
         top = heading_items(request.sheet.border.frame(page), heading, title, request.sheet.convention)
         yield Sheet(page, words.views, (*border, *top, *words.items), f"sheet {number}")
 
@@ -341,7 +215,7 @@ def _revisions(request: SheetRequest, page: Paper) -> LaidTable | None:
     table = revision_table(request.info)
     if not table.rows:
         return None
-    shown = replace(table, rows=table.rows[-_MOST_REVISIONS:])
+    shown = replace(table, rows=table.rows[-MOST_REVISIONS:])
     return lay_table(
         shown, request.letter, min(request.sheet.border.width, request.sheet.border.frame(page).width) - 2 * _PAD
     )

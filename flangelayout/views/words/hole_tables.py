@@ -32,7 +32,7 @@ def hole_tables(flange: Flange, lengths: Lengths, every: bool = False) -> Iterat
     for group, holes in _by_group(flange, every):
         ends = len(holes) < sum(hole.group == group for hole in flange.holes())
         letter = flange.group_letter(group) if group >= 0 else ""
-        words = ", ".join((lengths.words(), *(("ends of rows; the rest in the hole list",) if ends else ())))
+        words = ", ".join((lengths.words(), *(("ends of rows",) if ends else ())))
         columns, rows = _hole_rows(flange, holes, lengths)
         yield TextTable(f"{f'HOLES {letter}'.strip()} ({words})", columns, rows)
 

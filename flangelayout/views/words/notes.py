@@ -11,7 +11,7 @@ from flangelayout.provenance import Family
 from flangelayout.standards.shop import is_gasket_material
 from flangelayout.units import Unit
 from flangelayout.views.words.bill import bolt_notes, mass_note
-from flangelayout.views.words.call_outs import LAYOUT_AID, is_dimensioned, named_call_out, seen_from
+from flangelayout.views.words.call_outs import LAYOUT_AID, seen_from
 from flangelayout.views.words.hole_tables import are_listed
 from flangelayout.views.words.joint.lifting import lifting_notes
 from flangelayout.views.words.joint.mates import mate_notes
@@ -44,7 +44,6 @@ def sheet_notes(
     info: JobInfo,
     lengths: Lengths,
     remarks: Sequence[str],
-    told: Sequence[int],
     process: CutProcess | None = None,
     every_hole: bool = False,
 ) -> list[str]:
@@ -55,7 +54,6 @@ def sheet_notes(
         info: Title block, with the job's own notes.
         lengths: How lengths are written.
         remarks: What the checks noticed.
-        told: Patterns without a call-out on the drawing.
         process: What cuts the plate; ``None`` where the job does not say.
         every_hole: Whether every hole is listed on the sheets, however many there are.
     """
@@ -69,7 +67,6 @@ def sheet_notes(
         *listed,
         *lifting_notes(flange, lengths),
         *tolerance_lines(flange, lengths.unit),
-        *(named_call_out(flange, group, lengths, is_dimensioned=is_dimensioned(flange, group)) for group in told),
         *(line for group in range(len(flange.groups())) if (line := group_note(flange, group, lengths.unit))),
         *pipe_notes(flange, lengths),
         *plate_notes(flange),

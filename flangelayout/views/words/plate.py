@@ -67,20 +67,24 @@ def _opening_place(copies: Sequence[Opening], form: OpeningForm, lengths: Length
         yield f"EQUALLY SPACED ON {on}"
         yield seen_among([ORIGIN.direction_to(copy.middle) % 360.0 for copy in copies])
     else:
-        yield place_words(first.middle, lengths)
+        yield from _place_lines(first.middle, lengths)
     if first.turned_by % 180.0 > _NEAR and not isinstance(form, RoundForm):
         yield "WIDTH ALONG RADIUS" if isinstance(form, RectangleForm) else "ALONG RADIUS"
 
 
 def place_words(at: Point, lengths: Lengths) -> str:
     """Where something stands, measured from the centerlines of the plate."""
+    return ", ".join(_place_lines(at, lengths))
+
+
+def _place_lines(at: Point, lengths: Lengths) -> tuple[str, ...]:
     across = f"{lengths.size(abs(at.x))} {'RIGHT' if at.x > 0 else 'LEFT'} OF CENTER"
     up = f"{lengths.size(abs(at.y))} {'ABOVE' if at.y > 0 else 'BELOW'} CENTER"
     if abs(at.x) < _NEAR and abs(at.y) < _NEAR:
-        return "IN THE CENTER"
+        return ("IN THE CENTER",)
     if abs(at.x) < _NEAR:
-        return f"ON VERTICAL CENTERLINE, {up}"
-    return f"ON HORIZONTAL CENTERLINE, {across}" if abs(at.y) < _NEAR else f"{across}, {up}"
+        return ("ON VERTICAL CENTERLINE", up)
+    return ("ON HORIZONTAL CENTERLINE" if abs(at.y) < _NEAR else up, across)
 
 
 def single_hole_call_out(holes: Sequence[Hole], flange: Flange, lengths: Lengths, *, in_table: bool) -> tuple[str, ...]:

@@ -5,7 +5,7 @@ from typing import assert_never
 
 from flangelayout.drawing.choices import DxfVersion
 from flangelayout.drawing.convention import DimensionStyle
-from flangelayout.drawing.explode import ARROW_LENGTH, LINE_PITCH, TEXT_HEIGHT, Primitive, explode
+from flangelayout.drawing.explode import ARROW_LENGTH, LINE_PITCH, Primitive, explode
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import (
     AngularDimension,
@@ -48,7 +48,7 @@ def add_dimension(space: Space, dimension: Measuring, layer: Layer) -> None:
         add_primitive(space.block(picture), primitive, layer)
     own: Attributes = _definition(space, dimension) | {
         "geometry": picture.name,
-        "dimstyle": _style(space, dimension.style, dimension.said),
+        "dimstyle": _style(space, dimension.style, dimension.said, level=isinstance(dimension, RadiusDimension)),
         "text": dimension_text(dimension.said, space.placing.version),
         "text_midpoint": space.placing.point(_text_middle(primitives, space.scale)),
     }
@@ -68,7 +68,7 @@ def add_leader(space: Space, leader: Leader, layer: Layer) -> None:
     """A LEADER with its arrow, and the MTEXT at its tail that belongs to it."""
     *lines, label = (part for part in explode(leader, space.scale) if isinstance(part, Line | Label))
     shelf_end = next(line.end for line in lines if isinstance(line, Line) and line.start == leader.elbow)
-    height = space.paper(TEXT_HEIGHT)
+    height = space.paper(leader.style.text_height)
     words = r"\P".join(dimension_string(line, space.placing.version) for line in leader.text)
     side = _MIDDLE_LEFT if leader.to_right else _MIDDLE_RIGHT
     middle = Point(label.at.x, shelf_end.y) if isinstance(label, Label) else shelf_end
@@ -79,7 +79,7 @@ def add_leader(space: Space, leader: Leader, layer: Layer) -> None:
     way = [space.placing.point(place) for place in (leader.tip, leader.elbow, shelf_end)]
     attributes = space.attributes(layer) | {"annotation_type": 0, "annotation_handle": text, "has_hookline": 0}
     attributes |= {"text_height": height}
-    space.layout.add_leader(way, _style(space, DimensionStyle.LEVEL, ""), dxfattribs=attributes)
+    space.layout.add_leader(way, _style(space, leader.style, level=True), dxfattribs=attributes)
 
 
 def _definition(space: Space, dimension: Measuring) -> Attributes:
@@ -140,15 +140,18 @@ def _text_middle(primitives: tuple[Primitive, ...], scale: float) -> Point:
     return polar(label.height_paper / scale / 2, label.rotation_deg + 90, label.at)
 
 
-def _style(space: Space, text: DimensionStyle, said: Said) -> str:
-    """The dimension style of a scale and a rounding: printed sizes, and one factor that brings them into the space."""
-    factor, level = space.paper(1.0), text is DimensionStyle.LEVEL
+def _style(space: Space, text: DimensionStyle, said: Said = "", *, level: bool = False) -> str:
+    """The dimension style of a scale and a rounding: printed sizes, and one factor that brings them into the space.
+
+    ``level`` texts stand so in either style: those of leaders and radii.
+    """
+    factor, level = space.paper(1.0), level or text is DimensionStyle.LEVEL
     written = f"_{_rounding_name(said)}" if isinstance(said, MeasuredText) else ""
-    name = f"{'LEVEL' if level else 'SHEET'}_{fixed(factor)}{written}"
+    name = f"{'LEVEL' if level else 'SHEET'}_{fixed(text.text_height)}_{fixed(factor)}{written}"
     if name not in space.document.dimstyles:
         shape: Attributes = {
             "dimscale": factor,
-            "dimtxt": TEXT_HEIGHT,
+            "dimtxt": text.text_height,
             "dimasz": ARROW_LENGTH,
             "dimexo": 1.0,
             "dimexe": 1.8,

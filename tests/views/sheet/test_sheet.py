@@ -12,7 +12,8 @@ from flangelayout.drawing.references import Furniture
 from flangelayout.geometry.shapes import Circle, Contour, Line
 from flangelayout.packet.job import layout_pages
 from flangelayout.packet.names import stamp_of
-from flangelayout.views.sheet.sheet import SheetRequest, layout_sheets
+from flangelayout.views.sheet.request import SheetRequest
+from flangelayout.views.sheet.sheet import layout_sheets
 from jobs import make_job
 from views.sheet_reader import read_page
 

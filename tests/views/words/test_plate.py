@@ -34,7 +34,7 @@ def told(**opening: Any) -> tuple[str, ...]:  # noqa: ANN401 - keys of any kind
         ({"shape": "circle", "diameter": 20, "x": 0, "y": 0}, ("OPENING ⌀20", "IN THE CENTER")),
         (
             {"shape": "rectangle", "width": 80, "height": 40, "corner_radius": 8, "x": -30, "y": 12.5, "name": "cable"},
-            ("OPENING (CABLE) 80 × 40, CORNERS R8", "30 LEFT OF CENTER, 12.5 ABOVE CENTER"),
+            ("OPENING (CABLE) 80 × 40, CORNERS R8", "12.5 ABOVE CENTER", "30 LEFT OF CENTER"),
         ),
         (
             {"shape": "slot", "width": 14, "length": 50, "radius": 100, "angle": 90, "count": 4},

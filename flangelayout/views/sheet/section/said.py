@@ -3,7 +3,6 @@
 from collections.abc import Iterator
 from itertools import product
 
-from flangelayout.drawing.explode import TEXT_HEIGHT
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, Item, Label, Leader, LinearDimension, MeasuredText
 from flangelayout.drawing.references import Feature, FeatureRef, Furniture, TurnedRef
@@ -18,7 +17,7 @@ from flangelayout.views.sheet.sizes.bores import allowed, center_diameters
 from flangelayout.views.words.joint.turned import turned_call_out
 
 _FIRST, _STEP, _TRIES = 7.5, 1.5, 40
-_TITLE, _UNDER_TITLE, _PITCH = 3.0, 4.6, 4.0
+_UNDER_TITLE, _PITCH = 2.1, 1.6
 _JUST_BELOW = 1e-6
 _BESIDE = 14.0
 """Printed mm right of the section that its dimensions take anyway: words under it reach no farther if they can."""
@@ -75,7 +74,7 @@ def _upright(section: Section, radius: float, depth: float, said: MeasuredText, 
             yield (Item(Layer.DIMENSION, size, source),)
     for step in range(_TRIES):
         elbow = Point(section.right + look.real(6.0), look.box.top + look.real(8.0 + step))
-        yield (Item(Layer.DIMENSION, Leader(high, elbow, (said.text(2 * radius),)), source),)
+        yield (Item(Layer.DIMENSION, Leader(high, elbow, (said.text(2 * radius),), style=look.style), source),)
 
 
 def _face_height(section: Section) -> Iterator[Option]:
@@ -96,7 +95,7 @@ def _chamfer(section: Section, bore: float, size: float) -> Iterator[Option]:
     for down in range(_TRIES):
         for out in (5.0, 12.0, 20.0):
             elbow = Point(section.right + look.real(out), look.box.bottom - look.real(3.0 + 1.5 * down))
-            yield (Item(Layer.DIMENSION, Leader(tip, elbow, text), FeatureRef(Feature.BORE_CHAMFER)),)
+            yield (Item(Layer.DIMENSION, Leader(tip, elbow, text, style=look.style), FeatureRef(Feature.BORE_CHAMFER)),)
 
 
 def _turned(section: Section, each: Turned, source: TurnedRef) -> Iterator[Option]:
@@ -109,7 +108,9 @@ def _turned(section: Section, each: Turned, source: TurnedRef) -> Iterator[Optio
     for step in range(_TRIES):
         for level, side in ((look.box.top, 1), (look.box.bottom, -1)):
             elbow = Point(section.right + look.real(4.0), level + side * look.real(4.0 + step))
-            yield (Item(Layer.DIMENSION, Leader(section.place(depth, side * y), elbow, text), source),)
+            yield (
+                Item(Layer.DIMENSION, Leader(section.place(depth, side * y), elbow, text, style=look.style), source),
+            )
 
 
 def _face_names(section: Section, face: PlateFace) -> Iterator[Option]:
@@ -119,14 +120,14 @@ def _face_names(section: Section, face: PlateFace) -> Iterator[Option]:
     depth = 0.0 if face is PlateFace.FACE else section.thickness
     edge = section.place(depth, 0.0).x
     out = 1.0 if edge == section.right else -1.0
-    half = look.real(text_width(text, TEXT_HEIGHT) / 2)
+    half = look.real(text_width(text, look.letter) / 2)
     low, high = look.box.bottom + half, max(look.box.top - half, look.box.bottom + half)
     beside = [low + (high - low) * share for share in (0.0, 0.1, 0.2, 0.3, 0.7, 0.8, 0.9, 1.0, 0.5)]
     beyond = [low - 2 * half - look.real(3.0), high + 2 * half + look.real(3.0)]
     for away, levels in product((3.0, 4.5, 7.0, 10.0, 14.0, 19.0, 25.0), (beside, beyond)):
         for y in levels:
             at = Point(edge + out * look.real(away), y)
-            label = Label(at, text, TEXT_HEIGHT, 90.0, Anchor.MIDDLE)
+            label = Label(at, text, look.letter, 90.0, Anchor.MIDDLE)
             yield (Item(Layer.TEXT, label, Furniture("face")),)
 
 
@@ -140,7 +141,7 @@ def turned_words(section: Section) -> tuple[str, ...]:
     outline = section.look.flange.outline
     if isinstance(outline, SplitOutline) and any(abs((angle % 180.0) - 90.0) < 1e-6 for angle in _joints(outline)):
         lines.append("JOINT NOT SHOWN")
-    return tuple(part for line in lines for part in wrapped(line, _WIDEST, TEXT_HEIGHT))
+    return tuple(part for line in lines for part in wrapped(line, _WIDEST, section.look.letter))
 
 
 def _joints(outline: SplitOutline) -> Iterator[float]:
@@ -154,14 +155,14 @@ def _title(section: Section) -> Iterator[Option]:
     text = name if look.convention.first_angle else f"SECTION {name}"
     middle = (section.left + section.right) / 2
     under = turned_words(section)
-    half = max(text_width(line, TEXT_HEIGHT) for line in (text, *under)) / 2
+    half = max(text_width(text, look.heading), *(text_width(line, look.letter) for line in ("", *under))) / 2
     inward = min((section.right - middle) * look.scale + _BESIDE - half, 0.0)
     places = [(step, inward) for step in range(_TRIES // 2)]
     places += [(step, aside) for step in range(_TRIES) for aside in (0.0, 4.0, 8.0, 12.0)]
     for step, aside in places:
         at = Point(middle + look.real(aside), look.box.bottom - look.real(8.0 + step))
-        labels = [Label(at, text, _TITLE, 0.0, Anchor.CENTER)]
+        labels = [Label(at, text, look.heading, 0.0, Anchor.CENTER)]
         for row, line in enumerate(under):
-            below = Point(at.x, at.y - look.real(_UNDER_TITLE + _PITCH * row))
-            labels.append(Label(below, line, TEXT_HEIGHT, 0.0, Anchor.CENTER))
+            below = Point(at.x, at.y - look.real(_UNDER_TITLE + look.letter * (1 + _PITCH * row)))
+            labels.append(Label(below, line, look.letter, 0.0, Anchor.CENTER))
         yield tuple(Item(Layer.TEXT, label, Furniture("section")) for label in labels)

@@ -2,11 +2,9 @@
 
 from collections.abc import Iterator
 
-from flangelayout.drawing.explode import TEXT_HEIGHT
 from flangelayout.drawing.references import Feature, FeatureRef, GroupRef, HoleRef, OpeningRef
 from flangelayout.drawing.textwidth import wrapped
-from flangelayout.flange import Flange, Hole, HoleKind, Opening
-from flangelayout.flange.turning import PlateFace
+from flangelayout.flange import Hole, Opening
 from flangelayout.geometry.measure import pieces
 from flangelayout.geometry.shapes import ORIGIN, Arc, Circle, Point, box_around, polar
 from flangelayout.views.sheet.look import Look
@@ -19,6 +17,8 @@ _WIDEST = 52.0
 """Printed mm of a line of words."""
 _AIMS = (-30.0, 30.0, -60.0, 60.0, 150.0, -150.0, 120.0, -120.0, 0.0, 180.0, 90.0, -90.0)
 """Directions from a round thing to its call-out, the best read first."""
+_MOST_HOLES, _MOST_AIMS = 4, 5
+"""Of holes alike those that are tried for a leader, and directions from each: those out of the plate."""
 
 
 def opening_sizes(look: Look) -> Iterator[Wish]:
@@ -50,29 +50,21 @@ def _opening_tips(opening: Opening) -> Iterator[tuple[Point, float]]:
         yield tip, middle.direction_to(tip)
 
 
-def alike_single_holes(flange: Flange) -> tuple[tuple[Hole, ...], ...]:
-    """The single holes of a plate, those alike in all but their place together."""
-    alike: dict[tuple[float, HoleKind, PlateFace], list[Hole]] = {}
-    for hole in flange.holes():
-        if hole.group < 0:
-            alike.setdefault((hole.diameter, hole.kind, hole.worked_from), []).append(hole)
-    return tuple(tuple(holes) for holes in alike.values())
-
-
 def single_hole_lines(look: Look, alike: tuple[Hole, ...]) -> tuple[str, ...]:
     """The call-out of single holes that are alike."""
     in_table = places_stand_in_table(look.flange)
     lines = single_hole_call_out(alike, look.flange, look.lengths, in_table=in_table)
-    return tuple(part for line in lines for part in wrapped(line, _WIDEST, TEXT_HEIGHT))
+    return tuple(part for line in lines for part in wrapped(line, _WIDEST, look.letter))
 
 
 def hole_size(holes: tuple[Hole, ...], lines: tuple[str, ...], source: HoleRef | GroupRef) -> SaidSize:
-    """A call-out of holes alike where it finds no place above the plate: anywhere beside one of them."""
-    tips = ((polar(hole.face_diameter / 2, aim, hole.center), aim) for hole in holes for aim in _aims(hole))
+    """A call-out of holes alike where it finds no place above the plate: beside one of the first few of them."""
+    near = holes[:_MOST_HOLES]
+    tips = ((polar(hole.face_diameter / 2, aim, hole.center), aim) for hole in near for aim in _aims(hole))
     return SaidSize(tuple(tips), lines, source)
 
 
 def _aims(hole: Hole) -> tuple[float, ...]:
     """Directions from a hole to its call-out: away from the middle of the plate first."""
     out = ORIGIN.direction_to(hole.center) if hole.center != ORIGIN else 0.0
-    return tuple(sorted(_AIMS, key=lambda aim: abs((aim - out + 180.0) % 360.0 - 180.0) > 75.0))
+    return tuple(sorted(_AIMS, key=lambda aim: abs((aim - out + 180.0) % 360.0 - 180.0)))[:_MOST_AIMS]

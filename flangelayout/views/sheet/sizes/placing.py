@@ -36,6 +36,7 @@ _FIRST, _ROW, _STEP, _TRIES = 10.0, 7.0, 1.5, 60
 _PAST_PLANE = 14.0
 """Printed mm to the first row below where the section's plane ends there."""
 _TAILS = (7.0, 11.0, 16.0, 22.0, 29.0, 37.0, 46.0, 56.0)
+_LAST_TAILS = (68.0, 82.0, 98.0)
 _SHARES = (0.5, 0.3, 0.7, 0.15, 0.85)
 _LEANS = (0.0, 20.0, -20.0, 40.0, -40.0)
 _LAST_LEANS = (60.0, -60.0, 80.0, -80.0, 110.0, -110.0, 140.0, -140.0, 180.0)
@@ -71,7 +72,7 @@ def place_sizes(look: Look, ink: Ink, wishes: Iterable[Wish]) -> list[Item]:
         found += _rows(look, ink, sorted(row, key=lambda wish: wish.length))
     for wish in every:
         if isinstance(wish, SlantSize | RimSize | SaidSize):
-            found += placed(ink, _options(look, wish)) or ()
+            found += placed(ink, options_for(look, wish)) or ()
     return found
 
 
@@ -109,7 +110,8 @@ def _items(source: Ref, *contents: Content) -> Option:
     return tuple(Item(Layer.DIMENSION, what, source) for what in contents)
 
 
-def _options(look: Look, wish: SlantSize | RimSize | SaidSize) -> Iterator[Option]:
+def options_for(look: Look, wish: SlantSize | RimSize | SaidSize) -> Iterator[Option]:
+    """The ways to draw a size that stands in no row, the best first."""
     match wish:
         case SlantSize():
             yield from _slanted(look, wish)
@@ -157,7 +159,7 @@ def _at_rims(look: Look, wish: RimSize) -> Iterator[Option]:
         if wish.is_diameter:
             size: Content = DiameterDimension(arc.center, arc.radius, angle, wish.said, look.style, tail)
         else:
-            size = RadiusDimension(arc.center, arc.radius, angle, wish.said, arc.sweep_deg < 0, tail)
+            size = RadiusDimension(arc.center, arc.radius, angle, wish.said, arc.sweep_deg < 0, tail, look.style)
         yield _items(wish.source, size)
 
 
@@ -181,10 +183,11 @@ def _angles(look: Look, wish: AngleSize) -> Iterator[Option]:
 
 def _leaders(look: Look, wish: SaidSize) -> Iterator[Option]:
     """Leaders that come from the direction their tip asks for, or lean a little; short ones first."""
-    ways = chain(product(_TAILS, wish.tips, _LEANS), product(_TAILS, wish.tips, _LAST_LEANS))
+    usual = chain(product(_TAILS, wish.tips, _LEANS), product(_TAILS, wish.tips, _LAST_LEANS))
+    ways = chain(usual, product(_LAST_TAILS, wish.tips, (*_LEANS, *_LAST_LEANS)))
     for tail, (tip, aim), lean in ways:
         elbow = polar(look.real(tail), aim + lean, tip)
-        yield _items(wish.source, Leader(tip, elbow, wish.lines, elbow.x >= tip.x))
+        yield _items(wish.source, Leader(tip, elbow, wish.lines, elbow.x >= tip.x, look.style))
 
 
 def convex_first(arcs: Iterable[Arc]) -> tuple[Arc, ...]:

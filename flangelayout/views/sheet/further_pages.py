@@ -1,0 +1,181 @@
+"""The sheets after the first: the check card, what found no place on the first, and what is asked for."""
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from functools import partial
+
+from flangelayout.drawing.choices import SheetPart
+from flangelayout.drawing.model import TextTable
+from flangelayout.geometry.shapes import Box
+from flangelayout.views.page.blocks import GAP, Block, laid, notes_block, table_block, table_blocks
+from flangelayout.views.page.forms import least_row
+from flangelayout.views.page.heading import room_between
+from flangelayout.views.page.packing import PageRoom, filled, paged
+from flangelayout.views.page.tables import LaidTable
+from flangelayout.views.sheet.check_card import AT_THE_PLATE, card_blocks
+from flangelayout.views.sheet.first_page import HOLES, NOTES, Contents, FirstPage
+from flangelayout.views.sheet.request import SheetRequest
+from flangelayout.views.words.bench.check_tables import bore_tables, step_off_tables
+from flangelayout.views.words.bench.sequences import drilling_tables, tightening_tables
+from flangelayout.views.words.bill import bill_table
+from flangelayout.views.words.notes import MOST_NOTES, bolt_length_notes, revision_table, source_notes
+
+MOST_REVISIONS = 6
+"""Revisions on the first sheet; more stand on a further one."""
+_LEAST_FILLED = 1 / 3
+"""Of the last page: what would fill less goes on the pages before."""
+_GLOVED_ROW = 8.2
+"""Height in printed mm of a row that is written in with gloves on; on a bench a lower one does, if it saves a page."""
+_LEAST_PART = 12
+"""Rows of a table that is parted, at the least."""
+_WIDE_NOTES = 180.0
+"""Printed mm that notes of further pages are wide at the most."""
+_LISTS = "LISTS"
+
+
+@dataclass(frozen=True, slots=True)
+class FurtherPages:
+    """The sheets after the first.
+
+    Attributes:
+        rooms: What stands on each.
+        card_goes_on: Whether the check card takes more pages than it must.
+    """
+
+    rooms: tuple[PageRoom, ...]
+    card_goes_on: bool = False
+
+    @property
+    def is_last_spare(self) -> bool:
+        """Whether the last one is nearly empty."""
+        return bool(self.rooms) and filled(self.rooms[-1]) < _LEAST_FILLED
+
+    def cost(self) -> tuple[int, bool, bool]:
+        """The less, the better."""
+        return len(self.rooms), self.is_last_spare, self.card_goes_on
+
+    def titles(self) -> Iterator[str]:
+        """What each page tells of: the check card before all else."""
+        shown = False
+        for room in self.rooms:
+            if AT_THE_PLATE in room.topics:
+                yield f"{AT_THE_PLATE}, continued" if shown else AT_THE_PLATE
+                shown = True
+            else:
+                yield " AND ".join(room.topics[:2]) if len(room.topics) < 3 else _LISTS
+
+
+def further_pages(request: SheetRequest, first: FirstPage, contents: Contents, notes: Sequence[str]) -> FurtherPages:
+    """The pages after a first one, as few as they can be.
+
+    Args:
+        request: What is asked for.
+        first: The first page.
+        contents: What was to stand on it.
+        notes: All of them.
+    """
+    room = room_between(request.sheet.border.frame(first.page), request.heading(2, 2), request.sheet.convention)
+    several = sum(bool(group.hole_centers()) for group in request.flange.groups()) > 1
+
+    def planned(row: float, beside: bool, wide: float) -> FurtherPages:
+        card = _card(request, room, row, beside)
+        blocks_of = partial(_blocks, request, first, contents, notes, card, room, wide)
+        rooms = paged(blocks_of, room, _LEAST_FILLED, len(card))
+        return FurtherPages(tuple(rooms), bool(rooms) and len(rooms[0].taken) < len(card))
+
+    least = least_row(request.letter)
+    plans = (
+        planned(row, beside, wide)
+        for row in dict.fromkeys((max(_GLOVED_ROW, least), least))
+        for beside in ((False, True) if several else (False,))
+        for wide in _note_widths(room.width)
+    )
+    return min(plans, key=FurtherPages.cost)
+
+
+def _blocks(
+    request: SheetRequest,
+    first: FirstPage,
+    contents: Contents,
+    notes: Sequence[str],
+    card: Sequence[Block],
+    room: Box,
+    wide: float,
+    height: float,
+) -> list[Block]:
+    """All blocks of the further pages, none higher than a height."""
+    box = Box(room.left, room.top - height, room.right, room.top)
+    asked = (block for table in laid(_asked(request), room.width, request.letter) for block in _whole(table, height))
+    return [
+        *card,
+        *first.extras,
+        *(() if first.tables else _about(HOLES, _parted(contents.tables, box))),
+        *_about(NOTES, _more_notes(request, notes, first.notes, wide)),
+        *_about(_LISTS, asked),
+        *_asked_notes(request, room.width),
+    ]
+
+
+def _about(topic: str, blocks: Iterable[Block]) -> Iterator[Block]:
+    return (replace(block, topic=topic) for block in blocks)
+
+
+def _card(request: SheetRequest, box: Box, row: float, beside: bool) -> list[Block]:
+    if SheetPart.CHECK_CARD not in request.sheet.parts:
+        return []
+    blocks = card_blocks(request.flange, request.lengths, request.sheet.convention, box, row, beside=beside)
+    return list(_about(AT_THE_PLATE, blocks))
+
+
+def _parted(tables: Sequence[LaidTable], box: Box) -> Iterator[Block]:
+    """Tables of holes, long ones in as many columns as stand beside each other."""
+    for table in tables:
+        side_by_side = int((box.width + GAP) // (table.width + GAP))
+        columns = min(side_by_side, len(table.table.rows) // _LEAST_PART)
+        yield from table_blocks(table, box.height, max(columns, 1))
+
+
+def _whole(table: LaidTable, height: float) -> list[Block]:
+    return [table_block(table)] if table.height <= height else table_blocks(table, height)
+
+
+def _note_widths(width: float) -> tuple[float, ...]:
+    """How wide notes of further pages may be, in printed mm: easy to read, or beside a list."""
+    return min(width, _WIDE_NOTES), min((width - GAP) / 2, _WIDE_NOTES)
+
+
+def _more_notes(request: SheetRequest, notes: Sequence[str], shown: int, width: float) -> Iterator[Block]:
+    """The notes that the first sheet does not hold, in blocks that a page takes."""
+    for at in range(shown, len(notes), MOST_NOTES):
+        title = f"{NOTES}, continued" if at else NOTES
+        yield notes_block(title, notes[at : at + MOST_NOTES], width, request.letter, at + 1)
+
+
+def _asked(request: SheetRequest) -> Iterator[TextTable]:
+    """The tables of the parts that are asked for; what is laid out from a bore already cut always."""
+    flange, lengths = request.flange, request.lengths
+    yield from bore_tables(flange, lengths)
+    if len(request.info.revision_history) > MOST_REVISIONS:
+        yield revision_table(request.info)
+    for part in request.sheet.parts:
+        match part:
+            case SheetPart.BILL:
+                yield bill_table(flange, request.info.quantity, lengths)
+            case SheetPart.STEP_OFF:
+                yield from step_off_tables(flange, lengths)
+            case SheetPart.SEQUENCES:
+                yield from drilling_tables(flange)
+                yield from tightening_tables(flange)
+            case _:
+                pass
+
+
+def _asked_notes(request: SheetRequest, width: float) -> Iterator[Block]:
+    """The texts of the parts that are asked for."""
+    texts = (
+        (SheetPart.BOLT_LENGTHS, "BOLT LENGTHS", list(bolt_length_notes(request.flange))),
+        (SheetPart.SOURCES, "WHERE FIGURES COME FROM", list(source_notes(request.flange, request.lengths))),
+    )
+    for part, title, lines in texts:
+        if part in request.sheet.parts and lines:
+            yield replace(notes_block(title, lines, min(width, _WIDE_NOTES), request.letter), topic=title)

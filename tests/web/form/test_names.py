@@ -40,9 +40,10 @@ def _pattern(key: str) -> str:
 
 def _choices() -> list[dict[str, object]]:
     from flangelayout.job.schema.holes import KIND_KEYS
+    from flangelayout.job.schema.job_file import pattern_tables
     from flangelayout.job.schema.plate import OPENING_KEYS, OUTLINE_KEYS
 
-    holes = ("bolt_circle", "hole", "hole_rectangle", "hole_grid", "hole_rings")
+    holes = ("bolt_circle", "hole", *pattern_tables())
     found: list[dict[str, object]] = [{"plate": {"outline": outline}} for outline in OUTLINE_KEYS]
     found += [{"opening": [{"shape": shape}]} for shape in OPENING_KEYS]
     return found + [{table: [{"kind": kind}] for table in holes} for kind in KIND_KEYS]

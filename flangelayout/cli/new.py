@@ -47,7 +47,7 @@ def new_command(context: click.Context, words: tuple[str, ...], at_once: bool) -
 
 def _written(names: list[str], keys: list[str], at_once: bool) -> Path:
     """A job file of the keys of a call; nothing is written unless it can be read."""
-    from flangelayout.cli.parts.written import written_tables
+    from flangelayout.batch.written import written_tables
     from flangelayout.job.load import job_from_data
     from flangelayout.job.shop import load_shop
     from flangelayout.web.form.toml_text import job_text

@@ -14,8 +14,8 @@ from flangelayout.standards.bolting import bolt_size
 from flangelayout.standards.bolts import Bolt, Series, known_bolt
 from flangelayout.standards.faults import StandardsError
 from flangelayout.standards.inches import inch_name, inches_of
-from flangelayout.standards.joints.fits import fit_limits, is_hole_class
 from flangelayout.standards.rows import shipped
+from flangelayout.standards.tolerances.fits import fit_limits, is_hole_class
 from flangelayout.standards.typography import plain
 from flangelayout.units import Unit, from_mm, parse_length
 

@@ -8,13 +8,13 @@ from typing import TYPE_CHECKING, TypedDict, Unpack
 import click
 
 from flangelayout.cli.measuring.taken import (
-    BOXES_HELP,
     SeveralReadings,
     length_of,
     reading_options,
     readings_taken,
     sizes_taken,
 )
+from flangelayout.cli.parts import BOXES_HELP
 from flangelayout.errors import InputError, Problem, UnitError
 from flangelayout.provenance import Family
 from flangelayout.standards import Pattern, PublishedTable
@@ -134,7 +134,7 @@ def _keys(keys: tuple[str, ...], save: Path | None, unit: Unit) -> dict[str, obj
     """What a saved job is to hold beside its readings."""
     if not keys:
         return {}
-    from flangelayout.cli.parts.written import written_tables
+    from flangelayout.batch.written import written_tables
 
     if save is None:
         raise InputError(Problem(keys[0], "is a key of a job that is saved: add --save JOB.toml, or leave it out"))

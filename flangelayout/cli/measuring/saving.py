@@ -5,7 +5,7 @@ from pathlib import Path
 from types import MappingProxyType
 from typing import Any
 
-from flangelayout.cli.parts.written import with_written
+from flangelayout.batch.written import with_written
 from flangelayout.errors import OutputError
 from flangelayout.files.whole import write_whole
 from flangelayout.job.schema.values import MEASURED

@@ -12,7 +12,6 @@ from flangelayout.survey.kinds import KINDS, Kind, Span
 from flangelayout.survey.readings import Reading
 from flangelayout.units import Unit, parse_length
 
-BOXES_HELP = 'What stands in the boxes of the form, by number: "1=68.8 2=162.1".'
 TAKEN = "flangelayout.taken"
 """Where the readings of a call are kept in click's context."""
 

@@ -1,1 +1,3 @@
 """Commands about the finished part and the parts that go with it."""
+
+BOXES_HELP = 'What stands in the boxes of the form, by number: "1=68.8 2=162.1".'

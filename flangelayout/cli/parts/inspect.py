@@ -17,7 +17,7 @@ from flangelayout.checks.inspection.results import Inspection
 from flangelayout.checks.inspection.tolerances import InspectionLimits
 from flangelayout.checks.mating.mating import mate, sides_of
 from flangelayout.cli.mate import OF_THE_BOLT, read_part
-from flangelayout.cli.measuring.taken import BOXES_HELP
+from flangelayout.cli.parts import BOXES_HELP
 from flangelayout.cli.parts.forms import inspection_readings, write_form
 from flangelayout.errors import GeometryError, InputError, UnitError
 from flangelayout.files.reading import read_text

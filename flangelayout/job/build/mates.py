@@ -17,8 +17,8 @@ from flangelayout.job.schema.joint import MateTable
 from flangelayout.problems.job import JobProblem
 from flangelayout.standards import find
 from flangelayout.standards.holes import thread
-from flangelayout.standards.joints.fits import fit_limits, is_hole_class
 from flangelayout.standards.joints.row_mates import mate_of_row
+from flangelayout.standards.tolerances.fits import fit_limits, is_hole_class
 
 
 @dataclass(frozen=True, slots=True)

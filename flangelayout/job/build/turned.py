@@ -10,7 +10,7 @@ from flangelayout.job.schema.plate import PlateTable
 from flangelayout.problems.cures import Cure
 from flangelayout.problems.job import JobProblem
 from flangelayout.problems.schema import SchemaProblem
-from flangelayout.standards.joints.fits import fit_limits, is_hole_class
+from flangelayout.standards.tolerances.fits import fit_limits, is_hole_class
 
 
 def build_turned(tables: Sequence[TurnedTable], plate: PlateTable, problems: list[Problem]) -> tuple[Turned, ...]:

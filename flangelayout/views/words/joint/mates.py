@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from flangelayout.flange import Counterbored, Countersunk, Flange, Jack, Tapped
 from flangelayout.flange.joints import Mate
 from flangelayout.flange.turning import Turned, TurnedKind
-from flangelayout.standards.joints.fits import Clearance, FitLimits, clearance
+from flangelayout.standards.tolerances.fits import Clearance, FitLimits, clearance
 from flangelayout.units import Unit, decimal_text, size_text
 from flangelayout.views.words.call_outs import face_word
 from flangelayout.views.words.joint.turned import fit_text

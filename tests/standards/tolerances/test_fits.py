@@ -7,7 +7,7 @@ from itertools import pairwise
 
 import pytest
 
-from flangelayout.standards.joints.fits import clearance, fit_limits, is_hole_class
+from flangelayout.standards.tolerances.fits import clearance, fit_limits, is_hole_class
 from rows import every_row
 
 _TABLE = files("flangelayout") / "standards/tables/holes/iso_286_grades.csv"

@@ -31,12 +31,12 @@ def drawn_in(path: Path, into: Path, cores: int) -> float:
 
 
 @pytest.mark.skipif(usable_cores() < 2, reason="needs two cores")
-def test_two_cores_draw_two_hundred_jobs_at_least_one_point_seven_times_as_fast_as_one(tmp_path: Path) -> None:
+def test_two_cores_draw_two_hundred_jobs_at_least_one_point_eight_times_as_fast_as_one(tmp_path: Path) -> None:
     rows = [row(index, bore=900) if index in BAD else row(index) for index in range(200)]
     path = write_list(tmp_path / "week.csv", rows)
     ratios = []
     for turn in range(2):
         one, two = (drawn_in(path, tmp_path / f"{cores} cores, {turn}", cores) for cores in (1, 2))
         ratios.append(one / two)
-        sys.stdout.write(f"\none core {one:.1f} s, two cores {two:.1f} s: {one / two:.2f} (limit 1.7)\n")
-    assert max(ratios) >= 1.7, ratios
+        sys.stdout.write(f"\none core {one:.1f} s, two cores {two:.1f} s: {one / two:.2f} (limit 1.8)\n")
+    assert max(ratios) >= 1.8, ratios

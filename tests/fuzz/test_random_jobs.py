@@ -48,7 +48,8 @@ def random_job(number: int) -> tuple[dict[str, Any], list[Circle], list[Circle]]
         count = rng.choice((3, 4, 5, 6, 8, 8, 12, 16, 20))
         hole = size(5, 26)
         radius = edge - 1.6 * hole - 3 / factor
-        if radius * factor < 22 or 2 * radius * math.sin(math.pi / count) < 2.2 * hole:
+        inside = radius - 1.6 * hole - 3 / factor
+        if inside * factor < 12 or 2 * radius * math.sin(math.pi / count) < 2.2 * hole:
             continue
         straddle, upright = rng.random() < 0.6, rng.random() < 0.7
         diameter = round(2 * radius, 1 if unit == "mm" else 3)
@@ -60,7 +61,7 @@ def random_job(number: int) -> tuple[dict[str, Any], list[Circle], list[Circle]]
         turns = [math.radians(first + 360 * index / count) for index in range(count)]
         reach = diameter / 2 * factor
         holes += [(reach * math.cos(turn), reach * math.sin(turn), hole * factor) for turn in turns]
-        edge = diameter / 2 - 1.6 * hole - 3 / factor
+        edge = inside
     bore = round(2 * edge * rng.uniform(0.3, 0.9), 1 if unit == "mm" else 3)
     plate: dict[str, Any] = {"outside_diameter": outside, "thickness": thickness, "bore": bore}
     cut: dict[str, Any] = {"dxf_version": rng.choice(("R12", "R2000", "R2010")), "units": rng.choice(("mm", "in"))}

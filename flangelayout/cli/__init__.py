@@ -103,6 +103,9 @@ class _Commands(click.Group):
 
         Anything else is answered with a suggestion for a misspelled command.
         """
+        if args[0] == "help":
+            click.echo(ctx.get_help())
+            ctx.exit()
         meant = args[0] if args[0] in _COMMANDS else _command_meant(args[0])
         if meant and meant != args[0]:
             return meant, self.get_command(ctx, meant), args
@@ -111,6 +114,8 @@ class _Commands(click.Group):
         except click.UsageError as wrong:
             from difflib import get_close_matches
 
+            if args[0].lower().endswith((".toml", ".pdf", ".csv")):
+                raise click.UsageError(f"{args[0]} is not here; flangelayout draw FILE draws a job", ctx) from None
             near = get_close_matches(args[0], _COMMANDS, n=1)
             hint = f"did you mean {near[0]}?" if near else f"there are {', '.join(_COMMANDS)}"
             raise click.UsageError(f"{wrong.message.rstrip('.')}; {hint}", ctx) from None

@@ -15,7 +15,7 @@ from flangelayout.job.schema.values import CARRIED, choices_in
 from flangelayout.problems.cures import Cure
 from flangelayout.problems.schema import SchemaProblem
 
-_FEW = 8
+_FEW = 9
 _TABLES_SEARCHED = ("plate", "bolt_circle", "job", "hole", "survey")
 
 

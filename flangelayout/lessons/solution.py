@@ -33,19 +33,19 @@ class SolutionStep:
 def solution(exercise: Exercise) -> tuple[SolutionStep, ...]:
     """The steps in the order they are done; numbers in the unit of the exercise, each worked on as it is written."""
     good = [parse_length(text, exercise.unit) for index, text in enumerate(exercise.texts) if index != exercise.wrong]
-    places = 2 if exercise.unit is Unit.MM else 3
+    places = 2 if exercise.unit is Unit.MM else 4
     mean, hole = (
-        round(from_mm(value, exercise.unit), places) for value in (sum(good) / len(good), exercise.hole_diameter)
+        _half_up(from_mm(value, exercise.unit), places) for value in (sum(good) / len(good), exercise.hole_diameter)
     )
     gap = exercise.kind is Kind.NEAR_EDGES
     centers = mean + hole if gap else mean
     factor = round(math.sin(math.pi / exercise.hole_count), 5)
-    total = from_mm(sum(good), exercise.unit)
+    total = _half_up(from_mm(sum(good), exercise.unit), places)
     steps = [
         SolutionStep(Task.MEAN, f"{total:.{places}f} ÷ {len(good)}", f"{mean:.{places}f}"),
         SolutionStep(Task.CENTERS, f"{mean:.{places}f} + {hole:.{places}f}", f"{centers:.{places}f}")
         if gap
-        else SolutionStep(Task.CENTERS, "same edge to same edge: as read", f"{centers:.{places}f}"),
+        else SolutionStep(Task.CENTERS, "same edges: as read", f"{centers:.{places}f}"),
         SolutionStep(Task.FACTOR, f"sin (180° ÷ {exercise.hole_count})", f"{factor:.5f}"),
         SolutionStep(Task.CIRCLE, f"{centers:.{places}f} ÷ {factor:.5f}", f"{centers / factor:.{places - 1}f}"),
         SolutionStep(Task.STANDARD, _drilling(exercise), _names(exercise)),
@@ -56,6 +56,11 @@ def solution(exercise: Exercise) -> tuple[SolutionStep, ...]:
     if exercise.wrong is not None:
         steps.insert(0, _wrong_step(exercise, sum(good) / len(good)))
     return tuple(steps)
+
+
+def _half_up(value: float, places: int) -> float:
+    """As a pupil rounds: 2.28125 to four places is 2.2813."""
+    return math.floor(value * 10.0**places + 0.5 + 1e-6) / 10.0**places
 
 
 def _wrong_step(exercise: Exercise, mean: float) -> SolutionStep:

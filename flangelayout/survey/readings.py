@@ -135,6 +135,7 @@ class SurveyInput:
         drilling_tolerance: Plus or minus mm a made part's circle may be off; None takes what is assumed.
         assume: What else is believed beforehand.
         own: A shop's own patterns, which are candidates beside the published rows.
+        set_aside: Indices of readings that take no part in the fit.
     """
 
     readings: tuple[Reading, ...]
@@ -143,6 +144,7 @@ class SurveyInput:
     drilling_tolerance: float | None = None
     assume: Assumptions = Assumptions()
     own: "tuple[Pattern, ...]" = ()
+    set_aside: tuple[int, ...] = ()
 
 
 def label(readings: Sequence[Reading], index: int) -> str:

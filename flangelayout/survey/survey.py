@@ -249,6 +249,7 @@ def measure_input(survey: SurveyInput) -> Survey:
         survey.hole_count,
         survey.hole_diameter,
         survey.drilling_tolerance,
+        set_aside=survey.set_aside,
         own=survey.own,
         assume=survey.assume,
     )

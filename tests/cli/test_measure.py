@@ -258,7 +258,7 @@ def test_readings_are_kept_in_a_job_that_draws_and_a_file_there_stays(
     assert "fill in its outside diameter" in capsys.readouterr().out
 
 
-def test_a_saved_job_holds_what_else_is_said_and_no_reading_that_was_set_aside(
+def test_a_saved_job_holds_what_else_is_said_and_what_was_set_aside_as_such(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     """EN 1092-1 PN10 and PN16 DN100: 8 x 18 on 180. The plate is as wide as it was read, not as it was fitted."""
@@ -282,12 +282,33 @@ def test_a_saved_job_holds_what_else_is_said_and_no_reading_that_was_set_aside(
     assert (job.flange.round_diameter, job.flange.bore, job.flange.thickness) == (220, 115, 20)
     assert (job.flange.bolt_circles[0].diameter, job.flange.bolt_circles[0].bolt) == (180, "M16")
     assert job.survey is not None
-    assert 71.3 not in [reading.value for reading in job.survey.readings]
+    assert (job.survey.readings[2].value, job.survey.set_aside) == (71.3, (2,))
     other = tmp_path / "S-2.toml"
     assert command_line(["measure", *said[:-1], str(other), "bolt_circle.standard=JIS 10K 100A"]) == 0
     assert load_job(other).flange.bolt_circles[0].diameter == 175
     assert command_line(["measure", *said[:-2], "thk=20"]) == 2
     assert "add --save JOB.toml" in capsys.readouterr().err
+
+
+def test_a_reading_set_aside_moves_nothing_and_is_told_in_the_working() -> None:
+    """Two pairs of neighbors; the third reading is of neither, and the circle must not take its place for theirs."""
+    alone = printed("--holes", "8", "--same-edges", "68.8", "69.0", "--working")
+    beside = printed("--holes", "8", "--same-edges", "71.3", "68.8", "69.0", "--set-aside", "1", "--working")
+    assert alone.splitlines()[0] == beside.splitlines()[0]
+    assert "Set aside: 1 of 3 readings took no part" in beside
+    assert "71.3" in beside.split("Set aside: ")[1].split("Pitch angle")[0]
+
+
+@pytest.mark.parametrize("written", ["68.8,69.0,68.7", "68.8;69.0;68.7", "68,8;69,0;68,7"])
+def test_readings_may_be_parted_by_signs(written: str) -> None:
+    assert printed("--holes", "8", "--same-edges", written) == printed(
+        "--holes", "8", "--same-edges", "68.8", "69.0", "68.7"
+    )
+
+
+def test_expected_readings_show_their_working() -> None:
+    said = printed("--holes", "8", "--expect", "240", "--working")
+    assert "1: 240.00 × sin (22.5°) = 240.00 × 0.382683 = 91.84" in said
 
 
 def test_a_hole_that_was_read_is_in_the_saved_job(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

@@ -110,7 +110,7 @@ def _print_survey(context: click.Context, options: _MeasureOptions, keys: tuple[
         survey_input.hole_count,
         survey_input.hole_diameter,
         survey_input.drilling_tolerance,
-        set_aside=[number - 1 for number in options["set_aside"]],
+        set_aside=sorted({*survey_input.set_aside, *(number - 1 for number in options["set_aside"])}),
         own=survey_input.own,
         assume=survey_input.assume,
     )
@@ -172,6 +172,7 @@ def _survey_input(context: click.Context, options: _MeasureOptions, unit: Unit) 
         drilling_tolerance=job.drilling_tolerance if tolerance is None else tolerance,
         assume=_assumptions(options, job.assume),
         own=(*job.own, *_past(options["past"])),
+        set_aside=job.set_aside,
     )
 
 
@@ -263,9 +264,11 @@ def _print_expected(context: click.Context, options: _MeasureOptions, circle: st
 
         click.echo(json.dumps(asdict(table), indent=2))
         return
-    from flangelayout.survey.words.wording import expected_lines
+    from flangelayout.survey.words.wording import expected_lines, expected_working
 
     click.echo("\n".join(expected_lines(table, unit)))
+    if options["working"]:
+        click.echo("\nWorking\n" + "\n".join(expected_working(table, unit)))
 
 
 def _circle(circle: str, holes: int | None, unit: Unit) -> tuple[float, int, dict[Kind, float | None]]:

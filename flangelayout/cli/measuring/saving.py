@@ -9,7 +9,7 @@ from flangelayout.batch.written import with_written
 from flangelayout.errors import OutputError
 from flangelayout.files.whole import write_whole
 from flangelayout.job.schema.values import MEASURED
-from flangelayout.survey import Assumptions, Kind, Reading, Survey, SurveyInput
+from flangelayout.survey import Assumptions, Kind, Survey, SurveyInput
 from flangelayout.survey.candidates import Verdict
 from flangelayout.survey.fitting.fit import Estimate
 from flangelayout.units import Unit, from_mm
@@ -23,8 +23,8 @@ _HEAD = "# Readings kept by flangelayout; make the packet with: flangelayout dra
 def save_job(path: Path, taken: SurveyInput, survey: Survey, unit: Unit, more: Mapping[str, Any] = NO_KEYS) -> str:
     """Write the job file and say what is still to be done; a file that is there stays.
 
-    Readings that were set aside are left out. The circle is taken from the others: as the nearest standard where they
-    single one out, else as measured.
+    Readings that were set aside are kept as such. The circle is taken from the others: as the nearest standard where
+    they single one out, else as measured.
 
     Args:
         path: Of the new file.
@@ -66,8 +66,8 @@ def _tables(number: str, taken: SurveyInput, survey: Survey, unit: Unit) -> dict
     believed |= {"family": assume.family.value} if assume.family else {}
     if taken.drilling_tolerance is not None:
         believed["drilling_tolerance"] = _length(taken.drilling_tolerance, unit)
-    kept = [each for index, each in enumerate(survey.readings) if index not in survey.set_aside]
-    scales = [each.scale for each in kept if each.scale is not None]
+    scales = [each.scale for each in survey.readings if each.scale is not None]
+    readings = [_reading(survey, index, unit) for index in range(len(survey.readings))]
     believed |= {"scale_within": round(100 * max(scale.within for scale in scales), 6)} if scales else {}
     one = survey.verdict is Verdict.ONE
     circle: dict[str, object] = {"diameter": "nearest standard" if one else MEASURED, "hole_count": fit.hole_count}
@@ -78,7 +78,7 @@ def _tables(number: str, taken: SurveyInput, survey: Survey, unit: Unit) -> dict
         "job": {"number": number},
         "plate": {key: _length(size, unit) for key, size in sizes.items() if size is not None},
         "bolt_circle": [circle],
-        "survey": believed | {"reading": [_reading(each, unit) for each in kept]},
+        "survey": believed | {"reading": readings},
     }
 
 
@@ -97,12 +97,14 @@ def _as_read(survey: Survey, kind: Kind, fitted: Estimate | None) -> float | Non
     return sum(read) / len(read) if read else fitted.value if fitted else None
 
 
-def _reading(reading: Reading, unit: Unit) -> dict[str, object]:
+def _reading(survey: Survey, index: int, unit: Unit) -> dict[str, object]:
+    reading = survey.readings[index]
     row: dict[str, object] = {"kind": reading.kind.value, "value": _length(reading.value, unit)}
     between = {"from": reading.from_hole, "to": reading.to_hole, "pitches": reading.pitches}
     row |= {key: number for key, number in between.items() if number is not None}
     row |= {} if reading.within is None else {"within": _length(reading.within, unit)}
     row |= {} if reading.scale is None else {"scale": reading.scale.name}
+    row |= {"set_aside": True} if index in survey.set_aside else {}
     return row | ({"shared": [_length(each, unit) for each in reading.shared]} if reading.shared else {})
 
 

@@ -30,6 +30,8 @@ _TRADE_WORDS = {
     "--stud": "--stud-diameter",
 }
 _SOUGHT = ("--pcd", "--bcd", "--bolt-circle")
+_BETWEEN = re.compile(r"[;,](?=\d+\.)|;")
+_PLAIN = re.compile(r"\d+(?:[.,]\d+)?(?:@\S+)?")
 _FRACTION = re.compile(r"\d{1,3}/\d{1,3}\S*")
 _UNIT = re.compile(r"(?:mm|cm|m|in|inch|inches|ft|[\"″”'])\.?(?:@\S*)?", re.IGNORECASE)
 
@@ -60,12 +62,18 @@ def _each_after_its_option(args: list[str]) -> Iterator[str]:
             if lengths and _goes_on(lengths[-1], args[at]):
                 lengths[-1] += f" {args[at]}"
             else:
-                lengths.append(args[at])
+                lengths += _parted(args[at])
             at += 1
         if not lengths:
             yield flag
         for length in lengths:
             yield from (flag, length)
+
+
+def _parted(word: str) -> list[str]:
+    """``68.8,69.0`` and ``68.8;69.0`` as two lengths; ``68,8`` is one, with a decimal comma."""
+    parts = _BETWEEN.split(word)
+    return parts if len(parts) > 1 and all(map(_PLAIN.fullmatch, parts)) else [word]
 
 
 def _next(args: list[str], at: int) -> str:

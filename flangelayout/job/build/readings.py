@@ -47,6 +47,7 @@ def survey_input(written: JobFile, own: OwnTables = ()) -> SurveyInput | None:
         drilling_tolerance=table.drilling_tolerance,
         assume=_assumptions(table),
         own=tuple(row for own_table in own for row in own_table.patterns),
+        set_aside=tuple(index for index, row in enumerate(table.reading) if row.set_aside),
     )
 
 

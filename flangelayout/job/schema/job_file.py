@@ -126,6 +126,7 @@ class ReadingTable(SchemaTable):
     within: Positive | None = None
     scale: Text = ""
     shared: Annotated[list[Length], Field(max_length=20)] = []
+    set_aside: StrictBool = False
 
 
 class SurveyTable(SchemaTable):

@@ -13,6 +13,7 @@ from collections import Counter
 from collections.abc import Sequence
 
 import numpy as np
+from numpy.typing import NDArray
 
 from flangelayout.survey.fitting.model import DIAMETER, Array, Model
 from flangelayout.survey.kinds import CHORD_KINDS, KINDS, RADIAL_KINDS
@@ -58,7 +59,9 @@ def _shared(readings: Sequence[Reading]) -> list[Array]:
     return columns
 
 
-def part_covariance(readings: Sequence[Reading], model: Model, angles: Array, allow: Allowances) -> Array:
+def part_covariance(
+    readings: Sequence[Reading], model: Model, angles: Array, allow: Allowances, used: NDArray[np.bool_]
+) -> Array:
     """(m, m) covariance in mm squared of what holes out of place do to readings, from the part's best circle.
 
     Args:
@@ -66,10 +69,11 @@ def part_covariance(readings: Sequence[Reading], model: Model, angles: Array, al
         model: The same as arrays.
         angles: Radians of every hole, about.
         allow: What a hole may be out of place. Along the circle it is nothing where each has its own angle.
+        used: Which readings take part in the fit.
     """
     count = len(readings)
     across, along = np.zeros((count, model.hole_count)), np.zeros((count, model.hole_count))
-    for index, (first, second) in enumerate(_touched(readings, model.hole_count)):
+    for index, (first, second) in enumerate(_touched(readings, model.hole_count, used)):
         half = float(model.half_angles[index])
         if second >= 0:
             across[index, [first, second]] += np.sin(half)
@@ -86,27 +90,29 @@ def part_covariance(readings: Sequence[Reading], model: Model, angles: Array, al
     return np.asarray(spread if model.free_angles else spread + allow.along**2 * (along @ along.T))
 
 
-def _touched(readings: Sequence[Reading], hole_count: int) -> list[tuple[int, int]]:
+def _touched(readings: Sequence[Reading], hole_count: int, used: NDArray[np.bool_]) -> list[tuple[int, int]]:
     """The holes each reading touches, from 0; -1 for none.
 
     Where none are named, readings of one kind across the same pitches are taken to be of one pair of holes
-    after the other, and readings of different kinds of the same pairs, as near and far edges are.
+    after the other, and readings of different kinds of the same pairs, as near and far edges are. Those that take part
+    come first.
     """
     done: Counter[tuple[object, int]] = Counter()
-    touched = []
-    for reading in readings:
+    touched = [(-1, -1)] * len(readings)
+    for at in sorted(range(len(readings)), key=lambda index: not used[index]):
+        reading = readings[at]
         span = reading.span(hole_count)
         turn = done[reading.kind, span]
         if reading.from_hole is not None:
             first = (reading.from_hole - 1) % hole_count
-            touched.append((first, (first + reading.steps) % hole_count if span else -1))
+            touched[at] = (first, (first + reading.steps) % hole_count if span else -1)
             continue
         done[reading.kind, span] += 1
         if reading.kind in CHORD_KINDS:
             first = _start(turn, span, hole_count)
-            touched.append((first, (first + span) % hole_count))
-        else:
-            touched.append((turn % hole_count if reading.kind in RADIAL_KINDS else -1, -1))
+            touched[at] = (first, (first + span) % hole_count)
+        elif reading.kind in RADIAL_KINDS:
+            touched[at] = (turn % hole_count, -1)
     return touched
 
 

@@ -233,7 +233,7 @@ def _weighing(
     readings: Sequence[Reading], model: Model, start: Array, used: NDArray[np.bool_], allow: Allowances
 ) -> _Weighing:
     own = reading_covariance(readings, model, allow)
-    part = part_covariance(readings, model, hole_angles(model, start), allow)
+    part = part_covariance(readings, model, hole_angles(model, start), allow, used)
     wide = own + part
     whiten = np.zeros((int(used.sum()), len(used)))
     whiten[:, used] = np.linalg.inv(np.linalg.cholesky(wide[np.ix_(used, used)]))

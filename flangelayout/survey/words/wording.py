@@ -1,5 +1,6 @@
 """A survey in plain lines for people: the answer first, then what it rests on."""
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
@@ -98,6 +99,20 @@ def expected_lines(expected: "ExpectedReadings", unit: Unit = Unit.MM) -> tuple[
     )
 
 
+def expected_working(expected: "ExpectedReadings", unit: Unit = Unit.MM) -> tuple[str, ...]:
+    """How the center distance of each span comes about."""
+    circle, count = expected.diameter, expected.hole_count
+    sines = ((span, math.sin(math.pi * span.pitches / count)) for span in expected.spans)
+    return (
+        "center distance = bolt circle × sine of half the angle between the two holes",
+        *(
+            f"  {span.pitches}: {decimal_text(circle, unit)} × sin ({180 * span.pitches / count:g}°) = "
+            f"{decimal_text(circle, unit)} × {sine:.6f} = {decimal_text(span.centers, unit)}"
+            for span, sine in sines
+        ),
+    )
+
+
 def _signed(value: float, unit: Unit) -> str:
     text = decimal_text(value, unit)
     return text if value < 0 and text.startswith("-") else f"+{text}"
@@ -154,7 +169,8 @@ def _suspects(survey: Survey, unit: Unit) -> Iterator[str]:
         yield "Suspect" if len(survey.suspects) == 1 else "Suspects (the readings cannot tell which)"
         for suspect in survey.suspects:
             yield f"  {suspect_text(survey, suspect)}"
-            yield f"    put right, the circle is {_plus_minus(suspect.cured.bolt_circle, unit)}; kept as read above"
+            cured = _plus_minus(suspect.cured.bolt_circle, unit)
+            yield f"    the circle above takes all as read; without that mistake it would be {cured}"
     elif not survey.agrees:
         yield ""
         yield "No single mistake explains it: check kinds, pitches and hole numbers, or measure again"
@@ -230,6 +246,8 @@ def _candidates(survey: Survey, unit: Unit, hints: Hints) -> Iterator[str]:
     rows = [["candidate", "circle", "holes", "off by", "may be off", "chord", "chance", ""]]
     rows += [_candidate_row(candidate, unit) for candidate in shown]
     yield from table_lines(rows, frozenset({0, 7}))
+    if len({(each.difference, each.pattern.hole_diameter) for each in survey.ties}) < len(survey.ties):
+        yield "  of rows with one drilling the chances say how common each is taken to be, not what was read"
     if len(survey.candidates) > len(shown):
         yield f"  and {len(survey.candidates) - len(shown)} more, less likely"
 

@@ -53,6 +53,7 @@ def working(survey: Survey, unit: Unit = Unit.MM) -> tuple[WorkingStep, ...]:
         unit: Unit the numbers are shown in. They are rounded where they are shown only.
     """
     return (
+        *_aside(survey, unit),
         *_sines(survey),
         *_end_sizes(survey, unit),
         *_chords(survey, unit),
@@ -93,6 +94,17 @@ def _live(survey: Survey, kinds: frozenset[Kind]) -> list[tuple[int, Reading]]:
         for index, reading in enumerate(survey.readings)
         if reading.kind in kinds and index not in survey.set_aside
     ]
+
+
+def _aside(survey: Survey, unit: Unit) -> Iterator[WorkingStep]:
+    """The readings that take no part, if any."""
+    if survey.set_aside:
+        named = ", ".join(
+            f"{_name(index, survey.readings[index])}: {_number(survey.readings[index].value, unit)}"
+            for index in sorted(survey.set_aside)
+        )
+        count = f"{len(survey.set_aside)} of {len(survey.readings)} readings"
+        yield WorkingStep(f"Set aside: {count} took no part in what follows", "", named)
 
 
 def _name(index: int, reading: Reading) -> str:

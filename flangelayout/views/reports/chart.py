@@ -159,8 +159,7 @@ def _span_pages(page: Paper) -> tuple[Sheet, ...]:
         spans = [_factor(count, pitches) for pitches in range(1, count // 2 + 1)]
         for first in range(0, len(spans), _SPANS_A_ROW):
             part = spans[first : first + _SPANS_A_ROW]
-            name = "" if first else str(count)
-            rows.append((name, str(first + 1), *part, *[""] * (_SPANS_A_ROW - len(part))))
+            rows.append((str(count), str(first + 1), *part, *[""] * (_SPANS_A_ROW - len(part))))
     return _list_pages(
         page,
         "EVERY SPAN: FACTORS FOR A BOLT CIRCLE OF 1",
@@ -215,7 +214,7 @@ def pattern_chords(row: Pattern) -> tuple[float | None, float | None, float | No
 
 
 def _length_text(length: float | None, unit: Unit) -> str:
-    return "" if length is None else decimal_text(length, unit, 1 if unit is Unit.MM else 3)
+    return "" if length is None else decimal_text(length, unit)
 
 
 def _pattern_rows(rows: Sequence[Pattern], unit: Unit) -> list[tuple[str, ...]]:

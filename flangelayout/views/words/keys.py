@@ -337,6 +337,7 @@ _SURVEY = {
         "what one standard deviation of each error shared by its scale's readings moves it",
         "[0.03, 0]",
     ),
+    "survey.reading.set_aside": _K("Set aside", "kept and told, but the circle is found without it", "true"),
 }
 _TOLERANCES = {
     "tolerances.bolt_circle": _K("Tolerance of the bolt circle", "plus and minus", "0.5"),

@@ -99,7 +99,7 @@ def test_lines_in_inches() -> None:
 def test_lines_say_when_readings_disagree() -> None:
     text = "\n".join(survey_lines(measure(READINGS, 8, hole_diameter=22.0)))
     assert "THE READINGS DISAGREE" in text
-    assert "kept as read above" in text
+    assert "the circle above takes all as read" in text
 
 
 def test_no_band_is_printed_where_none_holds() -> None:

@@ -65,7 +65,7 @@ def test_a_published_drilling_is_told_with_what_a_caliper_reads_on_it() -> None:
     """EN 1092-1 PN16 DN150: 8 holes of 22 on 240 (valve maker's sheet); chords worked out by hand."""
     lines = rows_of(pattern_chart("PN16", [find("EN 1092-1 PN16 DN150")], Unit.MM, "A4", STAMP), 0)
     (row,) = (line for line in lines if line[0] == "EN 1092-1 PN16 DN150")
-    assert row[1:9] == ["8", "22", "M20", "240", "91.8", "169.7", "240.0", "69.8"]
+    assert row[1:9] == ["8", "22", "M20", "240", "91.84", "169.71", "240.00", "69.84"]
 
 
 def test_a_rectangle_is_told_by_its_sides_and_a_column_without_figures_is_left_out() -> None:
@@ -73,8 +73,8 @@ def test_a_rectangle_is_told_by_its_sides_and_a_column_without_figures_is_left_o
     assert port.rectangle is not None
     lines = rows_of(pattern_chart("port", [port], Unit.MM, "A4", STAMP), 0)
     (row,) = (line for line in lines if line[0].startswith("ISO"))
-    assert f"{port.rectangle.short:.1f}" in row
-    assert f"{port.rectangle.long:.1f}" in row
+    assert f"{port.rectangle.short:.2f}" in row
+    assert f"{port.rectangle.long:.2f}" in row
     heads = rows_of(pattern_chart("rings", search(family="chainring"), Unit.IN, "Letter", STAMP), 0)
     assert not any("GAP" in line for line in heads)
 

@@ -5,7 +5,7 @@ wander about and the lens's bend; for each card its place, height and turn; for 
 all rims. What is known beforehand stands as observations of its own (`Beliefs`).
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,8 +16,12 @@ from flangelayout.vision.sample import Array
 OF_VIEW, OF_LENS, OF_CARD = 9, 5, 6
 _STEPS = 60
 _CONVERGED = 1e-7
-RIM_HEIGHT = 2.0
-"""Mm by which rims may lie higher or lower than cards, where photos from several sides show it (judgement)."""
+RIM_BELOW, RIM_WITHIN = 0.35, 0.35
+"""Mm by which rims lie lower than cards, by the card's paper and the chamfer, and what that is good to (judgement)."""
+_RIM_ANYWHERE = 2.0
+"""The same where photos from several sides show that it is not so: of thick cards, or on a raised face (judgement)."""
+_RIM_ELSEWHERE = 2.0
+"""Standard deviations from where rims usually are, beyond which they are believed to be elsewhere."""
 _HELD = 1e-3
 """Standard deviation in mm of what holds the first card still: it fixes where the axes are, and nothing else."""
 
@@ -36,7 +40,7 @@ class CameraBeliefs:
         bend: Of the two terms of radial distortion.
         card_height: Mm by which a card lies higher or lower than others, by curl and dirt.
         card_tilt: Radians by which it lies tilted.
-        rim_height: Mm by which the rims are higher or lower than the cards.
+        rim_height: Mm by which the rims are higher or lower than they usually are.
     """
 
     focal: float
@@ -48,7 +52,7 @@ class CameraBeliefs:
     bend: tuple[float, float] = (0.08, 0.08)
     card_height: float = 0.35
     card_tilt: float = 0.02
-    rim_height: float = RIM_HEIGHT
+    rim_height: float = RIM_WITHIN
 
 
 @dataclass(frozen=True, slots=True)
@@ -153,13 +157,31 @@ class Solution:
 
 
 def solve(start: CameraScene, marks: Marks, beliefs: CameraBeliefs) -> Solution:
-    """The best scene near a start.
+    """The best scene near a start, crossings weighed by what they turn out to be good to.
 
     Args:
         start: Values to begin with.
         marks: What was seen.
         beliefs: What is believed beforehand.
     """
+    found = _solved(start, marks, beliefs)
+    if found.scatter <= 1:
+        return found
+    coarser = np.where(marks.card >= 0, found.scatter, 1.0)
+    again = _solved(found.scene, replace(marks, sigma=marks.sigma * coarser), beliefs)
+    return replace(again, scatter=found.scatter)
+
+
+def solve_holes(start: CameraScene, marks: Marks, beliefs: CameraBeliefs) -> Solution:
+    """The best scene with holes: rims where they usually are, unless the photos show clearly that they are not."""
+    anywhere = solve(start, marks, replace(beliefs, rim_height=_RIM_ANYWHERE))
+    off = abs(anywhere.scene.rim_height + RIM_BELOW)
+    if off > _RIM_ELSEWHERE * np.hypot(anywhere.rim_height_sigma, beliefs.rim_height):
+        return anywhere
+    return solve(anywhere.scene, marks, beliefs)
+
+
+def _solved(start: CameraScene, marks: Marks, beliefs: CameraBeliefs) -> Solution:
     scene, damping = start, 1e-3
     rows, jacobian, seen = _equations(scene, start, marks, beliefs)
     cost = float(rows @ rows)
@@ -315,7 +337,7 @@ def _held(scene: CameraScene, start: CameraScene, beliefs: CameraBeliefs) -> tup
             by = {at + turn: float(lean[axis, turn]) for turn in range(3)}
             believe(float(normal[axis]), beliefs.card_tilt, by)
         believe(float(scene.card_places[index, 2]), beliefs.card_height, {at + 5: 1})
-    believe(scene.rim_height, beliefs.rim_height, {scene.unknowns - 1: 1})
+    believe(scene.rim_height + RIM_BELOW, beliefs.rim_height, {scene.unknowns - 1: 1})
     first, swung = scene.card_start, _swing(start, scene)
     for axis in (0, 1):
         off = float(scene.card_places[0, axis] - start.card_places[0, axis])

@@ -8,7 +8,7 @@ import numpy as np
 
 from flangelayout.errors import InputError, Problem
 from flangelayout.problems.survey import PhotoProblem
-from flangelayout.vision.adjust import RIM_HEIGHT, CameraBeliefs, CameraScene, Marks, Solution, solve
+from flangelayout.vision.adjust import CameraBeliefs, CameraScene, Marks, Solution, solve
 from flangelayout.vision.camera import homography
 from flangelayout.vision.cards import PhotoCard
 from flangelayout.vision.codes import codes_seen
@@ -28,7 +28,6 @@ _MOST_RESIDUAL = 0.8 / 5000
 _MOST_LIFTED = 4.0
 """Mm by which a card may lie off the others, where photos from several sides have solved how far."""
 _UNEVEN = 1.2
-_ONE_RIM_HEIGHT = 0.35
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,7 +124,6 @@ def find_face(photos: Sequence[Photo], stretch: Stretch = NO_STRETCH) -> Face:
         focal_off=0.03 if focals else 0.25,
         middle_off=30 * share,
         middle_wander=12 * share,
-        rim_height=_ONE_RIM_HEIGHT if len(photos) == 1 else RIM_HEIGHT,
     )
     rough = first_scene(shown, cards, focal, middle, stretch)
     first, marks = _settled(rough, shown, cards, beliefs, stretch)

@@ -9,7 +9,7 @@ import numpy as np
 from flangelayout.errors import InputError
 from flangelayout.facts import Length
 from flangelayout.problems.survey import PhotoProblem
-from flangelayout.vision.adjust import CameraScene, Marks, Solution, datum_free, solve, world_points
+from flangelayout.vision.adjust import CameraScene, Marks, Solution, datum_free, solve_holes, world_points
 from flangelayout.vision.asked import (
     AskedHoles,
     check_asked,
@@ -151,7 +151,7 @@ def _solved(
         rims = rims_seen(looks, starts, asked.diameter, pixels)
         check_rims(rims, numbers, asked)
         marks = all_marks(face.marks, hole_marks(rims, scene, scene.rim_height))
-        solution, marks = _agreed(solve(scene, marks, face.beliefs), marks, face)
+        solution, marks = _agreed(solve_holes(scene, marks, face.beliefs), marks, face)
         scene = solution.scene
         starts = [scene.holes for _ in photos]
     return solution, rims, marks
@@ -166,7 +166,7 @@ def _agreed(solution: Solution, marks: Marks, face: Face) -> tuple[Solution, Mar
         if apart[worst] <= _UNSETTLED:
             break
         marks = marks.kept(np.arange(len(marks.view)) != worst)
-        solution = solve(solution.scene, marks, face.beliefs)
+        solution = solve_holes(solution.scene, marks, face.beliefs)
     return solution, marks
 
 

@@ -56,7 +56,10 @@ def card_pictures() -> dict[str, NDArray[np.bool_]]:
 
 @dataclass(frozen=True)
 class PaperCard:
-    """A card as it lies: middle, turn, height over the face, lean along its own x and y, and bend at its edge, mm."""
+    """A card as it lies: middle, turn, height over the face, lean along its own x and y, mm.
+
+    It is rolled by ``bend``, mm at its farthest, along a line at ``roll`` on it.
+    """
 
     name: str
     x: float
@@ -65,6 +68,7 @@ class PaperCard:
     height: float = 0.1
     lean: tuple[float, float] = (0.0, 0.0)
     bend: float = 0.0
+    roll: float = 0.0
     printed: tuple[float, float] = (1.0, 1.0)
 
     @property
@@ -201,8 +205,16 @@ def _light(place: Place, camera: Camera, u: Floats, v: Floats) -> _Canvas:
     canvas = _Canvas((gray * lit).astype(np.float32), np.full(x.shape, FACE, dtype=np.int8))
     _open(plate, rays, canvas)
     for card in place.cards:
-        _card(card, rays, lit, canvas)
+        if _may_show(card, x, y):
+            _card(card, rays, lit, canvas)
     return canvas
+
+
+def _may_show(card: PaperCard, x: Floats, y: Floats) -> bool:
+    """Whether rays that meet the face within some bounds may meet a card that lies hard by it."""
+    reach = card.side * 0.75 + 4 + 2 * abs(card.height)
+    across = x.min() - reach < card.x < x.max() + reach
+    return bool(across and y.min() - reach < card.y < y.max() + reach)
 
 
 def _open(plate: Plate, rays: _Rays, canvas: _Canvas) -> None:
@@ -218,6 +230,8 @@ def _open(plate: Plate, rays: _Rays, canvas: _Canvas) -> None:
         _stud(plate, plate.holes[stud], rays, canvas)
     part = np.flatnonzero(radius > plate.outside / 2)
     _bench(plate, rays, part, canvas, 1.0)
+    lowest = plate.thickness * float(np.hypot(rays.dx, rays.dy).max() / np.abs(rays.dz).min())
+    part = part[radius[part] < plate.outside / 2 + lowest]
     depth, angle = _cylinder(rays.part(part), np.zeros((len(part), 2)), plate.outside / 2, first=True)
     hit = (depth < 0) & (depth > -plate.thickness)
     canvas.paint(part[hit], plate.face * _lit(plate, np.cos(angle[hit]), np.sin(angle[hit]), 0.0), OUTSIDE)
@@ -310,41 +324,51 @@ def _card(card: PaperCard, rays: _Rays, lit: Floats, canvas: _Canvas) -> None:
     own = rays.part(part)
     cos, sin = np.cos(card.turn), np.sin(card.turn)
     z = np.full(len(part), card.height, dtype=np.float32)
+    toward = np.cos(card.roll), np.sin(card.roll)
+    farthest = half * (abs(toward[0]) + abs(toward[1]))
+
+    def rolled(along: Floats, across: Floats) -> Floats:
+        return np.asarray((along * toward[0] + across * toward[1]) / farthest)
+
     for _ in range(3):
         x, y = own.at_height(z)
         along, across = (x - card.x) * cos + (y - card.y) * sin, (y - card.y) * cos - (x - card.x) * sin
-        z = card.height + along * card.lean[0] + across * card.lean[1] + card.bend * (along / half) ** 2
+        z = card.height + along * card.lean[0] + across * card.lean[1] + card.bend * rolled(along, across) ** 2
     on = (np.abs(along) < half * card.printed[0]) & (np.abs(across) < half * card.printed[1])
     along, across, index = along[on], across[on], part[on]
     columns = np.clip(((along / card.printed[0] + half) * TEXELS / card.side).astype(int), 0, TEXELS - 1)
     rows = np.clip(((half - across / card.printed[1]) * TEXELS / card.side).astype(int), 0, TEXELS - 1)
     black = card_pictures()[card.name][rows, columns]
-    slope = 1 + 0.5 * (card.bend / half * 2 * along / half + card.lean[0])
+    slope = 1 + 0.5 * (card.bend / farthest * 2 * rolled(along, across) * toward[0] + card.lean[0])
     canvas.paint(index, np.where(black, 0.035, 0.75) * lit[index] * slope, PAPER)
     canvas.kind[index[black]] = INK
 
 
-def exposed(place: Place, camera: Camera, samples: int = 4, rows: int = 200) -> Floats:
+def exposed(place: Place, camera: Camera, samples: int = 4) -> Floats:
     """Linear light of every pixel; pixels that see two things are made of samples by samples rays."""
     width, height = camera.size
     light = np.empty((height, width), dtype=np.float32)
     kinds = np.empty((height, width), dtype=np.int8)
-    for top in range(0, height, rows):
-        low = min(top + rows, height)
-        v, u = np.mgrid[top:low, :width].astype(np.float32)
+    for tile in _tiles(height, width):
+        v, u = np.mgrid[tile].astype(np.float32)
         seen = _light(place, camera, u.ravel(), v.ravel())
-        light[top:low], kinds[top:low] = seen.gray.reshape(u.shape), seen.kind.reshape(u.shape)
+        light[tile], kinds[tile] = seen.gray.reshape(u.shape), seen.kind.reshape(u.shape)
     mixed = ndimage.maximum_filter(kinds, 3) != ndimage.minimum_filter(kinds, 3)
-    at_v, at_u = np.nonzero(mixed)
-    steps = (np.arange(samples) + 0.5) / samples - 0.5
-    for begin in range(0, len(at_u), 200_000):
-        u, v = at_u[begin : begin + 200_000].astype(np.float32), at_v[begin : begin + 200_000].astype(np.float32)
-        total = np.zeros(len(u), dtype=np.float32)
-        for down in steps:
-            for right in steps:
-                total += _light(place, camera, u + np.float32(right), v + np.float32(down)).gray
-        light[at_v[begin : begin + 200_000], at_u[begin : begin + 200_000]] = total / samples**2
+    steps = ((np.arange(samples) + 0.5) / samples - 0.5).astype(np.float32)
+    down, right = (each.ravel()[:, None] for each in np.meshgrid(steps, steps))
+    for tile in _tiles(height, width):
+        v, u = np.nonzero(mixed[tile])
+        if len(u):
+            v, u = v + tile[0].start, u + tile[1].start
+            rays = (u.astype(np.float32) + right).ravel(), (v.astype(np.float32) + down).ravel()
+            light[v, u] = _light(place, camera, *rays).gray.reshape(samples**2, -1).mean(axis=0)
     return light
+
+
+def _tiles(height: int, width: int, side: int = 160) -> list[tuple[slice, slice]]:
+    """A picture in squares small enough that most see no card and no hole, and that the processor's cache holds."""
+    rows, columns = ([slice(at, min(at + side, end)) for at in range(0, end, side)] for end in (height, width))
+    return [(row, column) for row in rows for column in columns]
 
 
 def developed(light: Floats, phone: Phone, rng: np.random.Generator) -> NDArray[np.uint8]:
@@ -356,8 +380,8 @@ def developed(light: Floats, phone: Phone, rng: np.random.Generator) -> NDArray[
     v, u = np.ogrid[:height, :width]
     off = ((u - width / 2) ** 2 + (v - height / 2) ** 2) / (width**2 + height**2) * 4
     light = light * phone.exposure * (1 - phone.corners * off).astype(np.float32)
-    light = light + rng.normal(size=light.shape).astype(np.float32) * phone.noise * np.sqrt(np.maximum(light, 0.01))
-    light = np.clip(light, 0, 1)
+    grain = rng.standard_normal(light.shape, dtype=np.float32)
+    light = np.clip(light + grain * np.float32(phone.noise) * np.sqrt(np.maximum(light, 0.01)), 0, 1)
     tone = np.where(light < 0.0031308, 12.92 * light, 1.055 * light ** (1 / 2.4) - 0.055) if phone.gamma else light
     tone = ndimage.gaussian_filter(tone, 0.4)
     if phone.sharpen:

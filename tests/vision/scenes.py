@@ -94,6 +94,7 @@ def _cards(
 ) -> list[PaperCard]:
     names = rng.permutation(12 if side == 52 else 24)[:number] + 1
     printed = tuple(float(each) for each in 1 + rng.normal(0, PRINT_LEFT_OVER, 2))
+    rolls = rng.spawn(1)[0].uniform(0, np.pi, number)
     cards = []
     for index, name in enumerate(names):
         angle = first + 2 * np.pi * (np.floor(index * count / number) + 0.5) / count
@@ -109,6 +110,7 @@ def _cards(
                 float(rng.uniform(0.05, 0.25)),
                 (float(rng.normal(0, 0.004)), float(rng.normal(0, 0.004))),
                 float(rng.uniform(-0.5, 0.5)),
+                float(rolls[index]),
                 (printed[0], printed[1]),
             )
         )

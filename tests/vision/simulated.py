@@ -10,8 +10,11 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from flangelayout.vision.adjust import RIM_HEIGHT, CameraBeliefs, Marks, Solution, datum_free, solve
+from flangelayout.packet.photo import SCALE_MEASURED, readings_found
+from flangelayout.survey import Kind, Reading, Survey, measure
+from flangelayout.vision.adjust import CameraBeliefs, Marks, Solution, datum_free, solve, solve_holes
 from flangelayout.vision.cards import PhotoCard
+from flangelayout.vision.finds import Finds, HoleFound
 from flangelayout.vision.start import Seen, crossing_marks, first_scene, joined
 
 Floats = NDArray[np.float64]
@@ -20,7 +23,11 @@ FOCAL, MIDDLE = 3004.0, np.array([1999.5, 1499.5])
 
 @dataclass(frozen=True)
 class Setup:
-    """A row of the table: what is laid out and how wrong things are, mm and degrees."""
+    """A row of the table: what is laid out and how wrong things are, mm, pixels and degrees.
+
+    ``noise`` moves a crossing along each axis in every photo, ``rim_noise`` the middle of a rim in all photos alike
+    (burrs, chamfer) and ``rim_blur`` in each by itself. Noise and blur are what rendered photos show.
+    """
 
     circle: float = 295.0
     photos: int = 3
@@ -31,10 +38,12 @@ class Setup:
     apart: float = 10.0
     print_scale: float = 0.0004
     bend: float = 0.5
-    noise: float = 0.15
-    rim_noise: float = 0.07
+    noise: float = 0.08
+    rim_noise: float = 0.04
+    rim_blur: float = 0.03
     depth: tuple[float, float] = (-0.8, 0.3)
     lifted: float = 0.0
+    nearest: float = 500.0
 
 
 @dataclass(frozen=True)
@@ -58,10 +67,11 @@ def drawn(setup: Setup, rng: np.random.Generator) -> Drawn:
     angles = 2 * np.pi * np.arange(setup.holes) / setup.holes + rng.uniform(0, 6)
     holes = setup.circle / 2 * np.stack([np.cos(angles), np.sin(angles)], axis=1)
     holes = holes + rng.normal(0, 0.12, holes.shape)
+    burred = holes + rng.normal(0, setup.rim_noise, holes.shape)
     depth = rng.uniform(*setup.depth)
     seen, rims = [], []
     for axis in _axes(setup, rng):
-        turn, shift = _pose(axis, max(500.0, 1.5 * (setup.circle + 110)) * rng.uniform(0.9, 1.15), rng)
+        turn, shift = _pose(axis, max(setup.nearest, 1.5 * (setup.circle + 50)) * rng.uniform(0.9, 1.15), rng)
         own, middle = focal * (1 + rng.normal(0, 0.003)), MIDDLE + rng.normal(0, 15, 2)
         skew = rng.normal(0, 2e-4, 2)
 
@@ -70,21 +80,25 @@ def drawn(setup: Setup, rng: np.random.Generator) -> Drawn:
             return middle + own * _bent(at[:, :2] / at[:, 2:], bend, skew)  # noqa: B023 - used at once
 
         seen.append(Seen({card: shown(at) + rng.normal(0, setup.noise, (4, 2)) for card, at in cards.items()}))
-        rim = holes + rng.normal(0, setup.rim_noise, holes.shape)
+        rim = burred + rng.normal(0, setup.rim_blur, holes.shape)
         rims.append(shown(np.column_stack([rim, np.full(setup.holes, depth)])))
     return Drawn(tuple(seen), tuple(rims), holes, depth)
 
 
 def _cards(setup: Setup, rng: np.random.Generator) -> Mapping[PhotoCard, Floats]:
     x, y = 1 + rng.normal(0, setup.print_scale, 2)
+    room = max(setup.circle / 2, setup.cards * setup.side * 1.45 / (2 * np.pi))
     cards = {}
     for index in range(setup.cards):
         angle = 2 * np.pi * (index + 0.5) / setup.cards + rng.normal(0, 0.05)
-        reach, turn, half = setup.circle / 2 + rng.normal(0, 3), rng.uniform(0, 6.28), 10.5 / 26 * setup.side
+        reach, turn, half = room + rng.normal(0, 3), rng.uniform(0, 6.28), 10.5 / 26 * setup.side
+        half_side = setup.side / 2
         flat = np.array([(-half, -half), (half, -half), (half, half), (-half, half)]) * (x, y)
         lean = rng.normal(0, 0.005, 2)
         rise = rng.uniform(0, 0.2) + flat @ lean
-        rise = rise + rng.uniform(-setup.bend, setup.bend) * (flat[:, 0] / (setup.side / 2)) ** 2
+        roll = rng.uniform(0, np.pi)
+        toward = np.array([np.cos(roll), np.sin(roll)])
+        rise = rise + rng.uniform(-setup.bend, setup.bend) * (flat @ toward / (half_side * np.abs(toward).sum())) ** 2
         spin = np.array([[np.cos(turn), -np.sin(turn)], [np.sin(turn), np.cos(turn)]])
         place = flat @ spin.T + reach * np.array([np.cos(angle), np.sin(angle)])
         cards[PhotoCard(setup.side, index + 1)] = np.column_stack([place, rise])
@@ -120,8 +134,7 @@ def _bent(at: Floats, bend: tuple[float, float, float], skew: Floats) -> Floats:
 def solved(draw: Drawn, rim_sigma: float = 0.07) -> Solution:
     """What the program makes of a draw: cameras and cards first, then with the holes."""
     cards = joined(draw.seen)
-    height = 0.35 if len(draw.seen) == 1 else RIM_HEIGHT
-    beliefs = CameraBeliefs(FOCAL, (float(MIDDLE[0]), float(MIDDLE[1])), rim_height=height)
+    beliefs = CameraBeliefs(FOCAL, (float(MIDDLE[0]), float(MIDDLE[1])))
     start = first_scene(draw.seen, cards, FOCAL, MIDDLE)
     marks = crossing_marks(draw.seen, cards, start)
     scene = solve(start, marks, beliefs).scene
@@ -137,7 +150,23 @@ def solved(draw: Drawn, rim_sigma: float = 0.07) -> Solution:
         np.vstack([marks.pixel, *draw.rims]),
         np.concatenate([marks.sigma, sigma]),
     )
-    return solve(replace(scene, holes=places), whole, beliefs)
+    return solve_holes(replace(scene, holes=places), whole, beliefs)
+
+
+HOLE = 22.0
+CALIPER = 0.05
+"""What a caliper reading from far edge to far edge is good to, mm, one standard deviation."""
+
+
+def surveyed(solution: Solution, draw: Drawn, rng: np.random.Generator, within: float = SCALE_MEASURED) -> list[Survey]:
+    """What the survey makes of the holes: by the cards' scale alone, and with one caliper reading across the circle."""
+    places, count = solution.scene.holes, len(draw.holes)
+    holes = tuple(HoleFound(at + 1, float(x), float(y), HOLE, len(draw.seen)) for at, (x, y) in enumerate(places))
+    covariance = datum_free(solution.hole_covariance, places)
+    readings = readings_found(Finds(holes, covariance, 0.0, None, 0.0, (), (), ()), "photos", within)
+    far = float(np.hypot(*(draw.holes[0] - draw.holes[count // 2]))) + HOLE + rng.normal(0, CALIPER)
+    chord = Reading(Kind.FAR_EDGES, far, 1, count // 2 + 1, within=2 * CALIPER)
+    return [measure(taken, count, HOLE) for taken in (readings, (*readings, chord))]
 
 
 def circle(places: Floats) -> float:
@@ -147,12 +176,13 @@ def circle(places: Floats) -> float:
     return 2 * float(np.sqrt(rest + x * x + y * y))
 
 
-def circle_sigma(covariance: Floats, places: Floats, print_scale: float) -> float:
-    """Standard deviation of that diameter, by the law of propagation, with what print leaves over."""
+def circle_sigma(covariance: Floats, places: Floats, print_scale: float, burr: float = 0.05) -> float:
+    """Standard deviation of that diameter, by the law of propagation, with what print leaves over and burrs add."""
     off = places - places.mean(axis=0)
     gains = (off / np.hypot(*off.T)[:, None]).reshape(-1) * 2 / len(places)
     own = float(gains @ datum_free(covariance, places) @ gains)
-    return float(np.hypot(np.sqrt(own), print_scale * circle(places)))
+    alike = 2 * burr / np.sqrt(len(places))
+    return float(np.hypot(np.hypot(np.sqrt(own), alike), print_scale * circle(places)))
 
 
 def off_after_turn(found: Floats, true: Floats) -> Floats:

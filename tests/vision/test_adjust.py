@@ -8,7 +8,7 @@ import pytest
 from flangelayout.vision import adjust
 from flangelayout.vision.adjust import CameraBeliefs, datum_free, solve
 from flangelayout.vision.start import crossing_marks, joined
-from vision.simulated import Setup, circle, circle_sigma, drawn, off_after_turn, solved
+from vision.simulated import Setup, circle, circle_sigma, drawn, off_after_turn, solved, surveyed
 
 PRINT = 0.0004
 
@@ -26,7 +26,7 @@ def errors(setup: Setup, draws: int, seed: int = 1) -> tuple[np.ndarray, np.ndar
 
 
 def test_without_noise_and_print_error_the_holes_come_out_where_they_are() -> None:
-    exact = Setup(print_scale=0.0, bend=0.0, noise=0.0, rim_noise=0.0, cards=6, circle=210.0)
+    exact = Setup(print_scale=0.0, bend=0.0, noise=0.0, rim_noise=0.0, rim_blur=0.0, cards=6, circle=210.0)
     draw = drawn(exact, np.random.default_rng(2))
     solution = solved(draw)
     assert circle(solution.scene.holes) == pytest.approx(circle(draw.holes), abs=0.05)
@@ -91,36 +91,53 @@ def test_a_covariance_without_datum_says_nothing_of_shift_and_turn() -> None:
     assert shape @ free @ shape == pytest.approx(shape @ spread @ spread.T @ shape)
 
 
+SMALL = Setup(side=36)
 ROWS = {
     "1 photo": (Setup(photos=1), 0.67),
-    "2 photos": (Setup(photos=2), 0.23),
+    "1 photo from 1 m": (Setup(photos=1, nearest=1000.0), 0.45),
+    "2 photos": (Setup(photos=2), 0.19),
     "3 photos": (Setup(), 0.20),
     "5 photos": (Setup(photos=5), 0.20),
+    "8 photos": (Setup(photos=8, apart=4.0), 0.19),
     "4 cards": (Setup(cards=4), 0.23),
     "6 cards": (Setup(cards=6), 0.23),
-    "circle 100": (Setup(circle=100.0, side=36, cards=6), 0.10),
-    "circle 160": (Setup(circle=160.0, side=36), 0.12),
-    "circle 240": (Setup(circle=240.0), 0.17),
+    "circle 100": (replace(SMALL, circle=100.0), 0.08),
+    "circle 160": (replace(SMALL, circle=160.0), 0.12),
+    "circle 240": (replace(SMALL, circle=240.0), 0.17),
     "circle 400": (Setup(circle=400.0), 0.27),
     "circle 600": (Setup(circle=600.0), 0.39),
-    "all square on": (Setup(tilts=(0.0, 2.0)), 0.60),
+    "circle 600, 5 photos": (Setup(circle=600.0, photos=5), 0.42),
+    "all square on": (Setup(tilts=(0.0, 2.0)), 0.35),
+    "tilt to 5": (Setup(tilts=(0.0, 5.0)), 0.25),
+    "tilt to 15": (Setup(tilts=(0.0, 15.0)), 0.21),
     "tilt to 45": (Setup(tilts=(0.0, 45.0)), 0.19),
     "print exact": (Setup(print_scale=0.0), 0.12),
+    "print 0.025 %": (Setup(print_scale=0.00025), 0.15),
     "print 0.1 %": (Setup(print_scale=0.001), 0.38),
+    "print 0.3 %": (Setup(print_scale=0.003), 1.09),
     "bent 1 mm": (Setup(bend=1.0), 0.23),
     "bent 2 mm": (Setup(bend=2.0), 0.35),
+    "card 1.1 mm thick, 1 photo": (Setup(photos=1, depth=(-1.1, -1.1)), 1.33),
     "card 1.1 mm thick": (Setup(depth=(-1.1, -1.1)), 0.20),
     "one card lifted 2 mm": (Setup(lifted=2.0), 0.21),
-    "noise 0.3 px": (Setup(noise=0.3), 0.26),
-    "noise 0.6 px": (Setup(noise=0.6), 0.42),
+    "noise 0.3 px": (Setup(noise=0.3), 0.22),
+    "noise 0.6 px": (Setup(noise=0.6), 0.31),
+    "rims 0.07 mm": (Setup(rim_noise=0.07), 0.21),
     "rims 0.15 mm": (Setup(rim_noise=0.15), 0.33),
 }
 """What 95 of 100 draws stay within, mm, as a first trial of other equations had it (96 draws a row).
 
-Three rows are wider than that trial's 0.19 (2 photos), 0.08 (circle of 100) and 0.35 (all square on): the height of the
-rims is left open to 2 mm here, so that cards on a raised face show, and photos from one side cannot tell it. Noise of
-0.3 and 0.6 pixels does more than there (0.22, 0.31); crossings in rendered photos are found to 0.04.
+The trial's figures know themselves to about 15 %: 96 draws tell their own 95 % no better.
 """
+AS_TRIAL = 1.15
+FUSED = {
+    "1 photo": (Setup(photos=1), 0.26),
+    "circle 295": (Setup(), 0.13),
+    "circle 400": (Setup(circle=400.0), 0.21),
+    "circle 600": (Setup(circle=600.0), 0.26),
+    "bent 2 mm": (Setup(bend=2.0), 0.12),
+}
+"""The same, scaled by one caliper reading of two opposite holes."""
 
 
 @pytest.mark.property_deep
@@ -129,8 +146,25 @@ def test_95_of_100_draws_are_as_near_as_the_first_trial(row: str) -> None:
     setup, bound = ROWS[row]
     off, stated = errors(setup, 1000)
     within, honest = float(np.quantile(np.abs(off), 0.95)), float(np.mean(np.abs(off) < 2 * stated))
-    assert within <= bound * 1.15, within  # 96 draws know their own 95 % to about 15 %
-    assert honest >= 0.9
+    assert within <= bound * AS_TRIAL, within
+    assert honest >= (0.9 if setup.depth != (-1.1, -1.1) or setup.photos > 1 else 0.0), honest
+
+
+@pytest.mark.property_deep
+@pytest.mark.parametrize("row", list(FUSED))
+def test_one_caliper_reading_sets_the_scale_and_readings_of_photos_seldom_disagree(row: str) -> None:
+    setup, bound = FUSED[row]
+    rng = np.random.default_rng(7)
+    off, agree, held = [], [], []
+    for _ in range(400):
+        draw = drawn(setup, rng)
+        alone, both = surveyed(solved(draw), draw, rng)
+        off.append(both.diameter - circle(draw.holes))
+        agree += [alone.agrees, both.agrees]
+        held.append(abs(off[-1]) < both.fit.bolt_circle.expanded_uncertainty)
+    assert np.quantile(np.abs(off), 0.95) <= bound * AS_TRIAL
+    assert np.mean(held) >= 0.9
+    assert np.mean(agree) >= 0.93  # readings are said to disagree where honest ones do by chance in 5 of 100
 
 
 def test_solving_from_a_solution_stays_there() -> None:

@@ -125,6 +125,10 @@ _PHOTOS: dict[ProblemKind, str] = {
     ),
     PhotoProblem.HOLES_TOO_MANY: "{more} more are to be seen on the circle of these {count}; count the holes again",
     PhotoProblem.TWO_RINGS: "rings of {count} are to be seen on {one} and on {other}; say which is meant",
+    PhotoProblem.ADDED_OFF_THE_RING: (
+        "one that was added lies on no place of the ring of {count}; take it back, press nearer to the middle of the "
+        "hole, or count the holes again"
+    ),
     PhotoProblem.HOLE_UNSETTLED: (
         "hole {number} lies {apart} apart from one photo to another: something stands in it or shines; clear it, "
         "or leave it out by number"

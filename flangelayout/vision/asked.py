@@ -19,6 +19,15 @@ _UNROUND = 0.08
 
 
 @dataclass(frozen=True, slots=True)
+class PressedHole:
+    """Where a person pressed on a picture to say that a hole is there: which picture, from 0, and its pixel."""
+
+    picture: int
+    x: float
+    y: float
+
+
+@dataclass(frozen=True, slots=True)
 class AskedHoles:
     """What is looked for.
 
@@ -29,6 +38,7 @@ class AskedHoles:
         about: About what diameter the ring has, mm; None where there is only one.
         stretch: Printed mm for a mm of the cards, along x and along y.
         stretch_known: Whether that was measured.
+        added: Holes that a person showed; the rim of each is looked for like any other.
     """
 
     holes: int
@@ -37,6 +47,7 @@ class AskedHoles:
     about: float | None = None
     stretch: Stretch = NO_STRETCH
     stretch_known: bool = True
+    added: tuple[PressedHole, ...] = ()
 
 
 def check_asked(asked: AskedHoles) -> None:
@@ -66,7 +77,8 @@ def settled_ring(seen: Search, asked: AskedHoles) -> Ring:
     """The one ring that has every hole and no other.
 
     Raises:
-        InputError: If there is none, holes are missing or too many, or two rings are as good.
+        InputError: If there is none, holes are missing or too many, or two rings are as good, or a person showed a
+            hole elsewhere.
     """
     ring = seen.ring
     if ring is None:
@@ -83,6 +95,9 @@ def settled_ring(seen: Search, asked: AskedHoles) -> Ring:
     if seen.rival is not None:
         sizes = (Length(ring.diameter), Length(seen.rival.diameter))
         raise InputError.of(PhotoProblem.TWO_RINGS, "holes", count=asked.holes, one=sizes[0], other=sizes[1])
+    for at in seen.told:
+        if float(np.hypot(*(ring.places - at).T).min()) > 0.5 * asked.diameter:
+            raise InputError.of(PhotoProblem.ADDED_OFF_THE_RING, "holes", count=asked.holes)
     return ring
 
 

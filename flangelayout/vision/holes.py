@@ -12,6 +12,8 @@ from flangelayout.vision.sample import Array
 
 SEEN = 0.4
 """Share of its rays on which a rim has to be found in a picture to count there (judgement)."""
+_FAINT = 0.1
+"""Share of the usual strength of a picture's rims below which a rim is only the grain of the face (judgement)."""
 _BESIDE = 0.35
 """Share of a hole's diameter by which another circle may lie off the ring and still be on it."""
 _AS_LEAST = 0.45
@@ -19,6 +21,9 @@ _AS_STRONG = 0.6
 """Share of the ring's own votes that makes another circle on it a hole too many."""
 RIM_SIGMA = 0.06
 """Mm by which light and burrs move a rim's middle in one picture, one standard deviation (from rendered pictures)."""
+_PRESSED = 0.1
+"""Share of a hole's diameter about a place that a person pressed which counts as its middle."""
+_NOWHERE = np.zeros((0, 2))
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,6 +35,7 @@ class Search:
         rival: The next best of another diameter or center that is as whole, or ``None``.
         extra: (n, 2) further circles on the ring, between its places.
         strongest: Mean votes of as many of the best places as there should be holes.
+        told: (n, 2) places where a person said a hole is.
         found: The votes on the grid, and the grid, for whoever asks after another count.
     """
 
@@ -37,6 +43,7 @@ class Search:
     rival: Ring | None
     extra: Array
     strongest: float
+    told: Array
     found: Array
     flat: Flat
 
@@ -53,16 +60,26 @@ class Search:
         return _AS_LEAST * self.strongest
 
 
-def search(flats: Sequence[Array], flat: Flat, hole_diameter: float, count: int) -> Search:
-    """The best ring of ``count`` holes and what speaks against it."""
+def search(flats: Sequence[Array], flat: Flat, hole_diameter: float, count: int, told: Array = _NOWHERE) -> Search:
+    """The best ring of ``count`` holes and what speaks against it.
+
+    Args:
+        flats: The face as each picture shows it, on the grid.
+        flat: The grid.
+        hole_diameter: The caliper's.
+        count: Holes asked for.
+        told: (n, 2) places where a person said a hole is: each has the votes of a whole rim.
+    """
     found = votes(flats, hole_diameter, flat)
+    for place in told:
+        found[np.hypot(*(flat.places - place).T).reshape(flat.shape) < _PRESSED * hole_diameter] = 1.0
     every = rings(found, flat, hole_diameter, count)
     if not every:
-        return Search(None, None, np.zeros((0, 2)), 0.0, found, flat)
+        return Search(None, None, _NOWHERE, 0.0, told, found, flat)
     best = every[0]
     rival = next((ring for ring in every[1:] if _rivals(ring, best, hole_diameter)), None)
     strongest = float(peaks(found, flat, hole_diameter)[1][: best.count].mean())
-    return Search(best, rival, _extra(best, found, flat, hole_diameter), strongest, found, flat)
+    return Search(best, rival, _extra(best, found, flat, hole_diameter), strongest, told, found, flat)
 
 
 def _rivals(ring: Ring, best: Ring, hole: float) -> bool:
@@ -118,8 +135,14 @@ def _rows(
     rows = []
     for look, at, pixel in zip(looks, places, pixels, strict=True):
         rims = [find_rim(look, center, radius, hole_diameter, pixel) for center in at]
-        rows.append([rim if rim is not None and rim.share >= SEEN else None for rim in rims])
+        usual = float(np.median([rim.strength for rim in rims if rim is not None] or [0.0]))
+        rows.append([rim if rim is not None and _clear(rim, usual) else None for rim in rims])
     return rows
+
+
+def _clear(rim: Rim, usual: float) -> bool:
+    """Whether enough of a rim is to be seen, and clearly, beside how strong the picture's rims usually are."""
+    return rim.share >= SEEN and rim.strength >= _FAINT * usual
 
 
 def hole_marks(rims: Sequence[Sequence[Rim | None]], scene: CameraScene, height: float) -> Marks:

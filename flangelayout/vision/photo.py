@@ -21,8 +21,9 @@ from flangelayout.vision.asked import (
 )
 from flangelayout.vision.camera import angle_between
 from flangelayout.vision.face import Face, Photo, find_face
-from flangelayout.vision.finds import Finds, HoleFound, HolesUnsettledError, Overlay, Qualm
+from flangelayout.vision.finds import Finds, HoleFound, HolesUnsettledError, Qualm
 from flangelayout.vision.holes import Search, all_marks, hole_marks, rims_seen, search
+from flangelayout.vision.overlays import Cards, Draw, found_overlay, seen_overlay
 from flangelayout.vision.rims import Look, Rim
 from flangelayout.vision.rings import Flat, Ring
 from flangelayout.vision.sample import Array, bilinear, halved
@@ -62,7 +63,11 @@ def find_holes(photos: Sequence[Photo], asked: AskedHoles) -> Finds:
     try:
         return _found(photos, face, seen, asked)
     except InputError as refused:
-        overlays = tuple(_seen_overlay(face, index, seen, asked) for index in range(len(photos)))
+        ring, scene = None if seen.ring is None else _numbered(seen.ring, face), face.scene
+        overlays = tuple(
+            seen_overlay(seen, ring, asked.diameter, _drawn(scene, index, 0.0), _cards_drawn(scene, index, face))
+            for index in range(len(photos))
+        )
         raise HolesUnsettledError(refused, overlays) from None
 
 
@@ -93,7 +98,8 @@ def _searched(photos: Sequence[Photo], face: Face, asked: AskedHoles) -> Search:
         gray = bilinear(image, pixels[:, 0], pixels[:, 1]).reshape(flat.shape)
         gray[covered] = np.nan
         flats.append(gray)
-    seen = search(flats, flat, asked.diameter, asked.holes)
+    told = [face.scene.view(hole.picture).on_plane(np.array([(hole.x, hole.y)]))[0] for hole in asked.added]
+    seen = search(flats, flat, asked.diameter, asked.holes, np.array(told).reshape(-1, 2))
     return seen if asked.about is None else of_size(seen, asked)
 
 
@@ -224,7 +230,17 @@ def _finds(
         face.residual,
         face.tilts,
         (),
-        tuple(_overlay(scene, index, face, ring, numbers, rims[index]) for index in range(len(photos))),
+        tuple(
+            found_overlay(
+                numbers,
+                scene.holes,
+                rims[index],
+                ring,
+                _drawn(scene, index, scene.rim_height),
+                _cards_drawn(scene, index, face),
+            )
+            for index in range(len(photos))
+        ),
     )
     return replace(found, doubts=tuple(_doubts(photos, found, face, rims, asked)))
 
@@ -252,46 +268,12 @@ def _doubts(
     return [doubt for doubt, so in said.items() if so]
 
 
-def _seen_overlay(face: Face, index: int, seen: Search, asked: AskedHoles) -> Overlay:
-    """What one photo shows of holes that are not settled: every place of the ring numbered, a rim where one is."""
-    view = face.scene.view(index)
-    angles = np.linspace(0, 2 * np.pi, 73)
-    around = np.column_stack([np.cos(angles), np.sin(angles)])
-
-    def drawn(places: Array) -> Array:
-        return view.project(np.column_stack([places, np.zeros(len(places))]))
-
-    none = np.zeros((0, 2))
-    ring = None if seen.ring is None else _numbered(seen.ring, face)
-    places = none if ring is None else ring.places
-    there = [] if ring is None else np.flatnonzero(ring.votes >= seen.least).tolist()
-    return Overlay(
-        cards=tuple((card, view.project(corners)) for card, corners in zip(face.cards, face.outlines, strict=True)),
-        rims=tuple((at + 1, drawn(places[at] + asked.diameter / 2 * around)) for at in there),
-        centers=tuple((at + 1, drawn(places[at : at + 1])[0]) for at in range(len(places))),
-        ring=none if ring is None else drawn(ring.center + ring.diameter / 2 * around),
-        extra=drawn(seen.extra),
-    )
+def _drawn(scene: CameraScene, index: int, height: float) -> Draw:
+    """From a level plane to the pixels of one photo."""
+    view = scene.view(index)
+    return lambda places: view.project(np.column_stack([places, np.full(len(places), height)]))
 
 
-def _overlay(
-    scene: CameraScene, index: int, face: Face, ring: Ring, numbers: Sequence[int], rims: Sequence[Rim | None]
-) -> Overlay:
-    view, height = scene.view(index), scene.rim_height
-
-    def drawn(places: Array) -> Array:
-        return view.project(np.column_stack([places, np.full(len(places), height)]))
-
-    angles = np.linspace(0, 2 * np.pi, 73)
-    around = np.column_stack([np.cos(angles), np.sin(angles)])
-    return Overlay(
-        cards=tuple((card, view.project(corners)) for card, corners in zip(face.cards, face.outlines, strict=True)),
-        rims=tuple(
-            (number, drawn(rim.center + rim.radius * around))
-            for number, rim in zip(numbers, rims, strict=True)
-            if rim is not None
-        ),
-        centers=tuple((number, drawn(scene.holes[at : at + 1])[0]) for at, number in enumerate(numbers)),
-        ring=drawn(ring.center + ring.diameter / 2 * around),
-        extra=np.zeros((0, 2)),
-    )
+def _cards_drawn(scene: CameraScene, index: int, face: Face) -> Cards:
+    view = scene.view(index)
+    return tuple((card, view.project(corners)) for card, corners in zip(face.cards, face.outlines, strict=True))

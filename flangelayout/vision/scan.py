@@ -17,8 +17,9 @@ from flangelayout.vision.asked import AskedHoles, check_asked, check_rims, check
 from flangelayout.vision.camera import homography
 from flangelayout.vision.codes import codes_seen
 from flangelayout.vision.crossing import card_crossings, card_points
-from flangelayout.vision.finds import Finds, HoleFound, Overlay, Qualm
+from flangelayout.vision.finds import Finds, HoleFound, HolesUnsettledError, Qualm
 from flangelayout.vision.holes import Search, rims_seen, search
+from flangelayout.vision.overlays import found_overlay, seen_overlay
 from flangelayout.vision.rims import Rim
 from flangelayout.vision.rings import Flat, Ring
 from flangelayout.vision.sample import Array, Gray, bilinear, halved
@@ -127,15 +128,22 @@ def find_scan_holes(scan: Scan, asked: AskedHoles, scanner: Scanner, lying: Lyin
         lying: What it is: how far its holes may be out of place by themselves.
 
     Raises:
-        InputError: If the ring is not whole, or a hole has no round rim.
+        HolesUnsettledError: If the ring is not whole, or a hole has no round rim, with what was seen.
+        InputError: If what is asked cannot be looked for.
     """
     check_asked(asked)
     check_dpi(scan)
     ruler = _Ruler.of(scan, scanner)
-    ring = settled_ring(_searched(scan, ruler, asked), asked)
-    pitch = 2 * np.pi / ring.count
-    shift = round((ring.turn % pitch - ring.turn) / pitch)
-    ring = replace(ring, turn=ring.turn % pitch, votes=np.roll(ring.votes, -shift))
+    seen = _searched(scan, ruler, asked)
+    try:
+        return _found(scan, ruler, seen, asked, (scanner, lying))
+    except InputError as refused:
+        ring = None if seen.ring is None else _numbered(seen.ring)
+        raise HolesUnsettledError(refused, (seen_overlay(seen, ring, asked.diameter, ruler.pixels),)) from None
+
+
+def _found(scan: Scan, ruler: "_Ruler", seen: Search, asked: AskedHoles, by: tuple[Scanner, Lying]) -> Finds:
+    ring = _numbered(settled_ring(seen, asked))
     numbers = [number for number in range(1, asked.holes + 1) if number not in asked.without]
     places = ring.places[[number - 1 for number in numbers]]
 
@@ -146,7 +154,14 @@ def find_scan_holes(scan: Scan, asked: AskedHoles, scanner: Scanner, lying: Lyin
     rims = rims_seen([look], [places], asked.diameter, [25.4 / scan.dpi])
     check_rims(rims, numbers, asked)
     check_sizes(rims, numbers, asked)
-    return _finds(ring, numbers, [rim for rim in rims[0] if rim is not None], ruler, asked, (scanner, lying))
+    return _finds(ring, numbers, [rim for rim in rims[0] if rim is not None], ruler, asked, by)
+
+
+def _numbered(ring: Ring) -> Ring:
+    """The ring with its first place the next one counter-clockwise from the right."""
+    pitch = 2 * np.pi / ring.count
+    shift = round((ring.turn % pitch - ring.turn) / pitch)
+    return replace(ring, turn=ring.turn % pitch, votes=np.roll(ring.votes, -shift))
 
 
 @dataclass(frozen=True, slots=True)
@@ -195,8 +210,6 @@ def _finds(
     centers = np.array([rim.center for rim in rims])
     own = (centers - ring.center) @ turn.T
     sigma = np.hypot([rim.sigma for rim in rims], np.hypot(_EDGE_SIGMA, lying.hole_off))
-    angles = np.linspace(0, 2 * np.pi, 73)
-    around = np.column_stack([np.cos(angles), np.sin(angles)])
     rows = zip(numbers, own, rims, strict=True)
     found = Finds(
         tuple(HoleFound(number, float(x), float(y), 2 * rim.radius, 1) for number, (x, y), rim in rows),
@@ -206,18 +219,7 @@ def _finds(
         0.0,
         (),
         (),
-        (
-            Overlay(
-                cards=(),
-                rims=tuple(
-                    (number, ruler.pixels(rim.center + rim.radius * around))
-                    for number, rim in zip(numbers, rims, strict=True)
-                ),
-                centers=tuple(zip(numbers, ruler.pixels(centers), strict=True)),
-                ring=ruler.pixels(ring.center + ring.diameter / 2 * around),
-                extra=np.zeros((0, 2)),
-            ),
-        ),
+        (found_overlay(numbers, centers, rims, ring, ruler.pixels),),
     )
     said = {
         Qualm.SCANNER_UNMEASURED: scanner is UNMEASURED,

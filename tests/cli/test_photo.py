@@ -17,6 +17,7 @@ from flangelayout.vision.finds import Qualm
 from readers import pdf_text
 from vision.rendered import jpeg
 from vision.scanned import Glass, scan_of_cards, scan_of_holes
+from vision.scenes import shots, small
 
 Capture = pytest.CaptureFixture[str]
 
@@ -112,6 +113,10 @@ def test_a_scan_of_a_gasket_is_told_drawn_and_kept_as_a_job(capsys: Capture) -> 
     first = json.loads(capsys.readouterr().out)
     assert again["diameter"] == pytest.approx(first["survey"]["diameter"], abs=1e-3)
     assert len(first["found"]["covariance"]) == 8
+    Path("G-holes.jpg").unlink()
+    assert run(["scan", "G.png", "--dpi", "75", "--holes", "5", "--hole-diameter", "18"]) == 2
+    assert "wrote G-holes.jpg; it shows what was seen" in capsys.readouterr().err
+    assert Path("G-holes.jpg").stat().st_size > 5000
     assert run(["scan", "G.png", "--dpi", "75", "--holes", "4", "--hole-diameter", "18"]) == 0
     assert DOUBTS[Qualm.SCANNER_UNMEASURED] in capsys.readouterr().out
 
@@ -139,10 +144,8 @@ def test_a_scanner_is_measured_by_the_page_of_cards(capsys: Capture) -> None:
 
 @pytest.mark.slow
 def test_photos_give_a_picture_a_circle_and_a_job_that_a_caliper_reading_makes_better(capsys: Capture) -> None:
-    from vision.scenes import Laid, scene
-
-    at = scene(3, Laid(width=1600, count=8, circle=240.0, cards=6))
-    for index, gray in enumerate(at.photos(), 1):
+    at = small()
+    for index, gray in enumerate(shots(), 1):
         Path(f"P{index}.jpg").write_bytes(jpeg(gray, 92))
     hole = round(at.plate.hole, 1)
     words = ["photo", "P1.jpg", "P2.jpg", "P3.jpg", "--holes", "8", "--hole-diameter", str(hole), "--json"]

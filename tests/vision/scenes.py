@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -203,3 +204,27 @@ def judged(found: Finds, at: Scene, scale_sigma: float = 0.00035) -> Judged:
     gains = (off / np.hypot(*off.T)[:, None]).reshape(-1) * 2 / len(places)
     stated = float(np.hypot(np.sqrt(gains @ found.covariance @ gains), scale_sigma * circle(places)))
     return Judged(circle(places) - circle(at.plate.holes), stated, off_after_turn(places, at.plate.holes))
+
+
+@cache
+def small() -> Scene:
+    """Eight holes and six cards in photos as small as a messenger makes them."""
+    return with_plate(scene(3, Laid(width=1600, count=8, circle=240.0, cards=6)), chamfer=0.3, thickness=16.0)
+
+
+@cache
+def shots() -> tuple[NDArray[np.uint8], ...]:
+    """Its photos."""
+    return tuple(small().photos())
+
+
+def half_covered(photos: Sequence[NDArray[np.uint8]], found: Finds, number: int) -> tuple[NDArray[np.uint8], ...]:
+    """The photos with a gray rag over a hole, in the first over all of it and in the others over the half."""
+    covered = []
+    for photo, overlay in zip(photos, found.overlays, strict=True):
+        rim = dict(overlay.rims)[number]
+        low, high = rim.min(axis=0).astype(int) - 8, rim.max(axis=0).astype(int) + 8
+        rag = photo.copy()
+        rag[low[1] : high[1], low[0] : int(dict(overlay.centers)[number][0]) if covered else high[0]] = 110
+        covered.append(rag)
+    return tuple(covered)

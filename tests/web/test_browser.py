@@ -5,6 +5,8 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from vision.rendered import jpeg
+from vision.scenes import found_in, half_covered, shots, small
 from web.acting import LAPTOP, PHONE, SIZES, do, settled, until
 from web.served import RING, query
 
@@ -139,3 +141,51 @@ def test_nothing_jumps_while_one_writes(page: "Page", address: str) -> None:
     settled(page)
     page.wait_for_timeout(800)
     assert page.evaluate("window.shifted") < 0.02
+
+
+@pytest.mark.parametrize("size", [PHONE, LAPTOP])
+def test_a_press_on_a_photo_adds_a_hole_and_its_box_takes_it_back(
+    page: "Page", address: str, tmp_path: Path, size: tuple[int, int]
+) -> None:
+    photos, middle = _photos_with_a_rag_on_a_hole(tmp_path)
+    page.set_viewport_size({"width": size[0], "height": size[1]})
+    page.goto(f"{address}photos")
+    page.locator("#photo-files").set_input_files(photos)
+    page.locator("#photo-holes").fill("8")
+    page.locator("#photo-diameter").fill("15.4")
+    page.get_by_role("button", name="Look for the holes").click()
+    page.locator("#looked .why").wait_for(timeout=60_000)
+    assert "7 of 8 are to be seen" in page.locator("#looked .why").inner_text()
+    assert not page.locator("#added").is_visible()
+    _press(page, 0.1, 0.1)
+    _press(page, *middle)
+    boxes = page.locator("#added input")
+    assert boxes.count() == 2
+    boxes.nth(0).uncheck()
+    assert page.locator(".pressed").evaluate_all("all => all.map((mark) => mark.hidden)") == [True, False]
+    assert page.evaluate("document.documentElement.scrollWidth") <= size[0]
+    page.get_by_role("button", name="Look again").click()
+    page.get_by_text("8 holes found").wait_for(timeout=60_000)
+    assert page.locator("#added input").count() == 1
+    page.get_by_role("link", name="Go on with these holes").click()
+    assert page.url.startswith(f"{address}?")
+
+
+def _photos_with_a_rag_on_a_hole(folder: Path) -> tuple[list[Path], tuple[float, float]]:
+    """Three photos with a rag on hole 3, and how far across and down the first one its middle is."""
+    found = found_in(small(), photos=shots())
+    files = []
+    for index, photo in enumerate(half_covered(shots(), found, 3), 1):
+        files.append(folder / f"P{index}.jpg")
+        files[-1].write_bytes(jpeg(photo, 95))
+    x, y = dict(found.overlays[0].centers)[3]
+    height, width = shots()[0].shape
+    return files, (float(x) / width, float(y) / height)
+
+
+def _press(page: "Page", across: float, down: float) -> None:
+    picture = page.locator("img.photo").first
+    picture.scroll_into_view_if_needed()
+    box = picture.bounding_box()
+    assert box is not None
+    picture.click(position={"x": across * box["width"], "y": down * box["height"]})

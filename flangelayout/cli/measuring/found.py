@@ -1,15 +1,15 @@
 """Holes that were found in pictures, told with what the survey makes of them."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any, TypedDict, TypeVar
 
 import click
 
-from flangelayout.cli.measuring.taken import length_of
+from flangelayout.cli.measuring.taken import length_of, readings_taken
 from flangelayout.drawing.printer import bar_factor
-from flangelayout.errors import OutputError, Problem
+from flangelayout.errors import InputError, OutputError, Problem
 from flangelayout.files.reading import read_file
 from flangelayout.files.whole import write_whole
 from flangelayout.problems.files import FileRole
@@ -18,24 +18,117 @@ from flangelayout.survey import Kind, Reading, SurveyInput
 from flangelayout.units import Unit
 
 if TYPE_CHECKING:
-    from flangelayout.vision.finds import Finds
+    from flangelayout.vision.asked import AskedHoles
+    from flangelayout.vision.finds import Finds, Overlay
+    from flangelayout.vision.sample import Gray
 
 
-@dataclass(frozen=True, slots=True)
-class Telling:
-    """How it is told: in which unit, whether as JSON, and the job file the readings are kept in, if any."""
+class PictureOptions(TypedDict):
+    """The options that photos and scans have in common, as click hands them over."""
 
-    unit: Unit
+    without: tuple[int, ...]
+    circle: str | None
+    bars: tuple[str, str] | None
+    unit: str
+    picture: Path | None
     as_json: bool
     save: Path | None
 
 
-def hole_diameter(taken: Sequence[Reading], problems: list[Problem]) -> float:
+_Command = TypeVar("_Command", bound=Callable[..., Any])
+_OPTIONS = (
+    click.option("--without", type=int, multiple=True, metavar="N", help="Leave hole N out: filled, or not seen."),
+    click.option("--circle", metavar="LENGTH", help="About what circle is meant, where there are two."),
+    click.option("--unit", type=click.Choice([unit.value for unit in Unit]), default="mm", help="Of plain numbers."),
+    click.option("--picture", type=click.Path(path_type=Path), metavar="OUT.jpg", help="The picture to look at."),
+    click.option("--json", "as_json", is_flag=True, help="Print one JSON document, lengths in mm."),
+    click.option("--save", type=click.Path(path_type=Path), metavar="JOB.toml", help="Keep all readings in a new job."),
+)
+
+
+def picture_options(command: _Command) -> _Command:
+    """Adds the options that photos and scans have in common."""
+    for option in reversed(_OPTIONS):
+        command = option(command)
+    return command
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """What is looked for in pictures, and what a caliper read beside them."""
+
+    asked: "AskedHoles"
+    taken: tuple[Reading, ...]
+
+
+def wanted(context: click.Context, options: PictureOptions, holes: int) -> Wanted:
+    """What is looked for, with every problem in one go.
+
+    Raises:
+        InputError: If readings or options cannot be read, or no hole was measured.
+    """
+    from flangelayout.vision.asked import AskedHoles
+
+    problems: list[Problem] = []
+    unit = Unit(options["unit"])
+    taken = tuple(readings_taken(context, unit, None, problems))
+    diameter = _hole_diameter(taken, problems)
+    about = length_of(options["circle"], "--circle", unit, problems)
+    stretch = stretch_of(options["bars"], unit, problems)
+    if problems:
+        raise InputError(*problems)
+    asked = AskedHoles(holes, diameter, frozenset(options["without"]), about, stretch, options["bars"] is not None)
+    return Wanted(asked, taken)
+
+
+def _hole_diameter(taken: Sequence[Reading], problems: list[Problem]) -> float:
     """The caliper's hole diameter in mm, without which no hole is looked for; a problem is kept where it is missing."""
     read = [reading.value for reading in taken if reading.kind is Kind.HOLE_DIAMETER]
     if not read:
         problems.append(Problem("--hole-diameter", PhotoProblem.DIAMETER_MISSING))
     return sum(read) / len(read) if read else 0.0
+
+
+def looked_into(
+    find: "Callable[[], Finds]", pictures: "Sequence[tuple[Path, Gray]]", options: PictureOptions
+) -> "Finds":
+    """The holes, with the picture a person looks at written also where they cannot be believed.
+
+    Args:
+        find: Finds the holes.
+        pictures: Every picture's file and gray values.
+        options: Where the picture goes, and whether standard output is kept for JSON.
+
+    Raises:
+        InputError: As ``find`` does.
+    """
+    from flangelayout.vision.finds import HolesUnsettledError
+
+    try:
+        finds = find()
+    except HolesUnsettledError as refused:
+        picture = _write_looked(pictures[0], refused.overlays[0], options)
+        click.echo(f"wrote {picture}; it shows what was seen of the holes", err=True)
+        raise
+    at = min(range(len(pictures)), key=lambda index: finds.tilts[index] if finds.tilts else 0.0)
+    picture = _write_looked(pictures[at], finds.overlays[at], options)
+    click.echo(f"wrote {picture}; look whether every rim and center lies where it is", err=options["as_json"])
+    return finds
+
+
+def _write_looked(picture: "tuple[Path, Gray]", overlay: "Overlay", options: PictureOptions) -> Path:
+    """The file written: as told, else beside the picture it is of."""
+    from flangelayout.packet.photo import looked_at
+
+    source, gray = picture
+    path = options["picture"] or source.with_name(f"{source.stem}-holes.jpg")
+    try:
+        write_whole(path, looked_at(gray, overlay))
+    except OSError as problem:
+        raise OutputError(
+            f"{path}: cannot be written ({problem.strerror or problem}); name another: --picture"
+        ) from None
+    return path
 
 
 def stretch_of(bars: tuple[str, str] | None, unit: Unit, problems: list[Problem]) -> tuple[float, float]:
@@ -64,13 +157,13 @@ def picture_bytes(path: Path) -> bytes:
     return read_file(path, MOST_BYTES, FileRole.PICTURE)
 
 
-def tell_found(context: click.Context, finds: "Finds", taken: SurveyInput, how: Telling) -> None:
+def tell_found(context: click.Context, finds: "Finds", taken: SurveyInput, options: PictureOptions) -> None:
     """Measure and print; exits 1 if the readings contradict each other."""
     from flangelayout.survey.survey import measure_input
     from flangelayout.views.photo.words import finds_lines
 
-    survey = measure_input(taken)
-    if how.as_json:
+    survey, unit = measure_input(taken), Unit(options["unit"])
+    if options["as_json"]:
         import json
 
         from flangelayout.survey.words.report import survey_data
@@ -79,11 +172,11 @@ def tell_found(context: click.Context, finds: "Finds", taken: SurveyInput, how: 
     else:
         from flangelayout.survey.words.wording import survey_lines
 
-        click.echo("\n".join((*finds_lines(finds, how.unit), "", *survey_lines(survey, how.unit))))
-    if how.save is not None:
+        click.echo("\n".join((*finds_lines(finds, unit), "", *survey_lines(survey, unit))))
+    if options["save"] is not None:
         from flangelayout.cli.measuring.saving import save_job
 
-        click.echo(save_job(how.save, taken, survey, how.unit), err=how.as_json)
+        click.echo(save_job(options["save"], taken, survey, unit), err=options["as_json"])
     if not survey.agrees:
         context.exit(1)
 
@@ -102,17 +195,3 @@ def finds_data(finds: "Finds") -> dict[str, object]:
         "tilts_deg": list(finds.tilts),
         "doubts": [doubt.name for doubt in finds.doubts],
     }
-
-
-def write_picture(path: Path, content: bytes) -> None:
-    """Write the picture a person looks at.
-
-    Raises:
-        OutputError: If it cannot be written.
-    """
-    try:
-        write_whole(path, content)
-    except OSError as problem:
-        raise OutputError(
-            f"{path}: cannot be written ({problem.strerror or problem}); name another: --picture"
-        ) from None

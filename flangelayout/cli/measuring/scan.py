@@ -1,19 +1,20 @@
 """``flangelayout scan``: a gasket, a rubbing or a thin plate on a flatbed scanner."""
 
 from pathlib import Path
-from typing import TYPE_CHECKING, TypedDict, Unpack
+from typing import TYPE_CHECKING, Unpack
 
 import click
 
 from flangelayout.cli.measuring.found import (
-    Telling,
-    hole_diameter,
+    PictureOptions,
+    looked_into,
     picture_bytes,
+    picture_options,
     stretch_of,
     tell_found,
-    write_picture,
+    wanted,
 )
-from flangelayout.cli.measuring.taken import SeveralReadings, length_of, reading_options, readings_taken
+from flangelayout.cli.measuring.taken import SeveralReadings, reading_options
 from flangelayout.drawing.scanner import UNMEASURED
 from flangelayout.errors import InputError, Problem
 from flangelayout.files.printers import check_name
@@ -28,7 +29,7 @@ _NAME = "scan"
 _LYING = ("gasket", "rubbing", "plate")
 
 
-class _ScanOptions(TypedDict):
+class _ScanOptions(PictureOptions):
     """The options as click hands them over; readings are kept in its context."""
 
     scan: Path
@@ -36,13 +37,6 @@ class _ScanOptions(TypedDict):
     holes: int | None
     lying: str
     scanner: str | None
-    bars: tuple[str, str] | None
-    without: tuple[int, ...]
-    circle: str | None
-    unit: str
-    picture: Path | None
-    as_json: bool
-    save: Path | None
 
 
 @click.command("scan", cls=SeveralReadings)
@@ -53,12 +47,7 @@ class _ScanOptions(TypedDict):
 @click.option("--of", "lying", type=click.Choice(_LYING), default="gasket", help="What lies on the glass; a gasket.")
 @click.option("--scanner", metavar="NAME", help="The measured scanner; without --holes, the one that is measured.")
 @click.option("--bars", nargs=2, metavar="X Y", help="Measure the scanner: what the bars of the cards' page read.")
-@click.option("--without", type=int, multiple=True, metavar="N", help="Leave hole N out.")
-@click.option("--circle", metavar="LENGTH", help="About what circle is meant, where there are two.")
-@click.option("--unit", type=click.Choice([unit.value for unit in Unit]), default="mm", help="Unit of plain numbers.")
-@click.option("--picture", type=click.Path(path_type=Path), metavar="OUT.jpg", help="The picture to look at.")
-@click.option("--json", "as_json", is_flag=True, help="Print one JSON document, lengths in mm.")
-@click.option("--save", type=click.Path(path_type=Path), metavar="JOB.toml", help="Keep all readings in a new job.")
+@picture_options
 @click.pass_context
 def scan_command(context: click.Context, **options: Unpack[_ScanOptions]) -> int:
     """Find the bolt circle of a gasket, a rubbing or a thin plate on a flatbed scanner.
@@ -102,26 +91,17 @@ def _measure_scanner(options: _ScanOptions) -> int:
 
 def _find(context: click.Context, options: _ScanOptions, holes: int) -> None:
     from flangelayout.files.scanners import find_scanner
-    from flangelayout.packet.photo import looked_at, readings_found, scan_within
-    from flangelayout.vision.asked import AskedHoles
+    from flangelayout.packet.photo import readings_found, scan_within
     from flangelayout.vision.scan import Lying, find_scan_holes
 
-    problems: list[Problem] = []
-    unit = Unit(options["unit"])
-    taken = tuple(readings_taken(context, unit, None, problems))
-    diameter = hole_diameter(taken, problems)
-    about = length_of(options["circle"], "--circle", unit, problems)
-    if problems:
-        raise InputError(*problems)
+    want, lying = wanted(context, options, holes), Lying(options["lying"])
     scanner = find_scanner(options["scanner"], "--scanner") if options["scanner"] else UNMEASURED
-    asked, lying = AskedHoles(holes, diameter, frozenset(options["without"]), about), Lying(options["lying"])
     scan = _scan(options)
-    finds = find_scan_holes(scan, asked, scanner, lying)
-    picture = options["picture"] or options["scan"].with_name(f"{options['scan'].stem}-holes.jpg")
-    write_picture(picture, looked_at(scan.gray, finds.overlays[0]))
-    click.echo(f"wrote {picture}; look whether every rim and center lies where it is", err=options["as_json"])
-    found = (*readings_found(finds, _NAME, scan_within(scanner, lying)), *taken)
-    tell_found(context, finds, SurveyInput(found, holes), Telling(unit, options["as_json"], options["save"]))
+    finds = looked_into(
+        lambda: find_scan_holes(scan, want.asked, scanner, lying), [(options["scan"], scan.gray)], options
+    )
+    found = (*readings_found(finds, _NAME, scan_within(scanner, lying)), *want.taken)
+    tell_found(context, finds, SurveyInput(found, holes), options)
 
 
 def _scan(options: _ScanOptions) -> "Scan":

@@ -1,6 +1,7 @@
 """Photos on the page: what is asked, what was found in them, and the job with it."""
 
 import base64
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
@@ -15,6 +16,7 @@ from flangelayout.web.form.address_tables import Table
 from flangelayout.web.form.state import Draft, Stage, State
 
 if TYPE_CHECKING:
+    from flangelayout.vision.asked import PressedHole
     from flangelayout.vision.face import Photo
     from flangelayout.vision.finds import Finds, Overlay
 
@@ -62,7 +64,8 @@ def looked_into(files: Sequence[tuple[str, bytes]], written: Mapping[str, str], 
 
     Args:
         files: Name and content of each.
-        written: The form's texts: ``holes``, ``diameter``, ``bars`` (x and y) and ``without`` (numbers and spaces).
+        written: The form's texts: ``holes``, ``diameter``, ``bars`` (x and y), ``without`` (numbers and spaces) and
+            ``added`` (holes as they were pressed, one a line).
         state: The page the holes are to go into.
 
     Raises:
@@ -86,7 +89,14 @@ def looked_into(files: Sequence[tuple[str, bytes]], written: Mapping[str, str], 
     if not files:
         raise InputError.of(PhotoProblem.NO_PHOTO, "photos")
     photos = [photo_of(content, name) for name, content in files[:MOST_PHOTOS]]
-    asked = AskedHoles(holes, diameter, without, stretch=stretch or (1.0, 1.0), stretch_known=stretch is not None)
+    asked = AskedHoles(
+        holes,
+        diameter,
+        without,
+        stretch=stretch or (1.0, 1.0),
+        stretch_known=stretch is not None,
+        added=_pressed(written.get("added", ""), photos),
+    )
     try:
         finds = photo_finds(photos, asked)
     except HolesUnsettledError as refused:
@@ -97,6 +107,26 @@ def looked_into(files: Sequence[tuple[str, bytes]], written: Mapping[str, str], 
         _shown(photos, finds.overlays),
         tuple((number, number in without) for number in range(1, holes + 1)),
         write_address(_with_readings(state, _readings(finds, within), diameter, holes, within)),
+    )
+
+
+def added_holes(lines: Sequence[str]) -> tuple[tuple[int, float, float], ...]:
+    """Holes as they were pressed: the photo, from 0, and the shares of it across and down; no other line counts."""
+    found = []
+    for line in lines:
+        match = re.fullmatch(r"(\d) ([01]\.\d{1,6}) ([01]\.\d{1,6})", line)
+        if match is not None:
+            found.append((int(match[1]), float(match[2]), float(match[3])))
+    return tuple(found)
+
+
+def _pressed(lines: str, photos: "Sequence[Photo]") -> "tuple[PressedHole, ...]":
+    from flangelayout.vision.asked import PressedHole
+
+    return tuple(
+        PressedHole(photo, x * photos[photo].gray.shape[1] - 0.5, y * photos[photo].gray.shape[0] - 0.5)
+        for photo, x, y in added_holes(lines.splitlines())
+        if photo < len(photos)
     )
 
 

@@ -58,6 +58,7 @@ _STATIC = {
     "picture.css": "text/css; charset=utf-8",
     "page.js": "text/javascript; charset=utf-8",
     "picture.js": "text/javascript; charset=utf-8",
+    "photos.js": "text/javascript; charset=utf-8",
     "htmx.min.js": "text/javascript; charset=utf-8",
     "icon.svg": "image/svg+xml",
 }

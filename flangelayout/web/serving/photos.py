@@ -7,7 +7,7 @@ from markupsafe import Markup
 from flangelayout._version import __version__
 from flangelayout.errors import FlangeLayoutError
 from flangelayout.views.photo.words import NOT_TRIED
-from flangelayout.web.content.photos import MOST_PHOTOS, PhotosUnsettledError, looked_into
+from flangelayout.web.content.photos import MOST_PHOTOS, PhotosUnsettledError, added_holes, looked_into
 from flangelayout.web.form.state import State
 from flangelayout.web.serving.multipart import form_parts
 from flangelayout.web.serving.render import render
@@ -54,19 +54,28 @@ def photos_answer(
     parts = form_parts(content_type, body)
     written = {part.name: part.content.decode("utf-8", "replace") for part in parts if not part.file}
     struck = [part.content.decode("ascii", "replace") for part in parts if part.name == "without"][:_MOST_STRUCK]
+    pressed = [part.content.decode("ascii", "replace") for part in parts if part.name == "added"][:_MOST_STRUCK]
     files = [(part.file, part.content) for part in parts if part.name == "photos" and part.file and part.content]
     job = written.pop("job", "")
     try:
-        looked = looked_into(files, written | {"without": " ".join(struck)}, state_of(job))
+        looked = looked_into(files, written | {"without": " ".join(struck), "added": "\n".join(pressed)}, state_of(job))
     except FlangeLayoutError as refused:
         text = written.get("holes", "")
         count = min(int(text), _MOST_STRUCK) if text.isdecimal() and len(text) < 4 else 0
         pictures = refused.pictures if isinstance(refused, PhotosUnsettledError) else ()
         numbers = [(number, str(number) in struck) for number in range(1, count + 1)] if pictures or struck else []
-        given = {"pictures": pictures, "numbers": numbers, "reason": said(refused)}
+        given = {"pictures": pictures, "numbers": numbers, "reason": said(refused), "added": _added(pressed)}
         return render("looked.html", looked=None, **given), job, written
-    given = {"pictures": looked.pictures, "numbers": looked.numbers, "reason": ""}
+    given = {"pictures": looked.pictures, "numbers": looked.numbers, "reason": "", "added": _added(pressed)}
     return render("looked.html", looked=looked, **given), job, written
+
+
+def _added(pressed: list[str]) -> list[tuple[str, str]]:
+    """Every hole that was added: as the form sends it, and in words."""
+    return [
+        (f"{photo} {x:.5f} {y:.5f}", f"photo {photo + 1}, {100 * x:.0f} % across, {100 * y:.0f} % down")
+        for photo, x, y in added_holes(pressed)
+    ]
 
 
 def cards_pdf(paper: str) -> tuple[str, bytes]:

@@ -8,7 +8,7 @@ import pytest
 
 from flangelayout.packet import photo
 from flangelayout.views.photo.words import NOT_TRIED
-from flangelayout.vision.asked import AskedHoles
+from flangelayout.vision.asked import AskedHoles, PressedHole
 from flangelayout.vision.finds import Finds, HoleFound, Overlay
 from flangelayout.web.serving.multipart import FormPart, form_parts
 from vision.rendered import jpeg
@@ -96,8 +96,12 @@ def test_found_holes_are_shown_and_go_on_to_the_readings(asking: Client, monkeyp
         return found
 
     monkeypatch.setattr(photo, "photo_finds", finds)
-    text = sent(asking, asked(PHOTO, ("without", "", b"3"), ("bar_x", "", b"199.8"), ("bar_y", "", b"140")))
+    press = ("added", "", b"0 0.25000 0.50000"), ("added", "", b"7 0.25000 0.50000"), ("added", "", b"<b>")
+    text = sent(asking, asked(PHOTO, ("without", "", b"3"), *press, ("bar_x", "", b"199.8"), ("bar_y", "", b"140")))
     assert told[0].without == {3}
+    assert told[0].added == (PressedHole(0, 299.5, 449.5),)  # shares of 1200 x 900; there is no eighth photo
+    assert 'value="0 0.25000 0.50000" checked> photo 1, 25 % across, 50 % down' in text
+    assert "<b>" not in text.split("<fieldset", 1)[1]
     assert told[0].stretch == pytest.approx((0.999, 1.0))
     assert 'src="data:image/jpeg;base64,' in text
     assert 'value="3" checked' in text

@@ -220,7 +220,7 @@ def shots() -> tuple[NDArray[np.uint8], ...]:
 
 def half_covered(photos: Sequence[NDArray[np.uint8]], found: Finds, number: int) -> tuple[NDArray[np.uint8], ...]:
     """The photos with a gray rag over a hole, in the first over all of it and in the others over the half."""
-    covered = []
+    covered: list[NDArray[np.uint8]] = []
     for photo, overlay in zip(photos, found.overlays, strict=True):
         rim = dict(overlay.rims)[number]
         low, high = rim.min(axis=0).astype(int) - 8, rim.max(axis=0).astype(int) + 8

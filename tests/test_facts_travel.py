@@ -27,6 +27,7 @@ MEANT = {
     "name.replace('_', ' ')": "a key of the schema as words, where no words stand for it",
     "parse_length(text, Unit.MM) != parse_length(text, Unit.IN)": "lengths: whether a text says its own unit",
     "part.name == 'without'": "the name of a field of a form",
+    "part.name == 'added'": "the name of a field of a form",
     "part.name == 'photos'": "the name of a field of a form",
     "name.split('.', maxsplit=1)": "the stem of a file name, which some systems reserve",
 }

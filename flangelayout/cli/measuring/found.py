@@ -54,14 +54,14 @@ def picture_options(command: _Command) -> _Command:
 
 
 @dataclass(frozen=True, slots=True)
-class Wanted:
+class HolesSought:
     """What is looked for in pictures, and what a caliper read beside them."""
 
     asked: "AskedHoles"
     taken: tuple[Reading, ...]
 
 
-def wanted(context: click.Context, options: PictureOptions, holes: int) -> Wanted:
+def wanted(context: click.Context, options: PictureOptions, holes: int) -> HolesSought:
     """What is looked for, with every problem in one go.
 
     Raises:
@@ -78,7 +78,7 @@ def wanted(context: click.Context, options: PictureOptions, holes: int) -> Wante
     if problems:
         raise InputError(*problems)
     asked = AskedHoles(holes, diameter, frozenset(options["without"]), about, stretch, options["bars"] is not None)
-    return Wanted(asked, taken)
+    return HolesSought(asked, taken)
 
 
 def _hole_diameter(taken: Sequence[Reading], problems: list[Problem]) -> float:

@@ -3,7 +3,7 @@
 import base64
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from flangelayout.errors import InputError, Problem, UnitError
@@ -16,7 +16,7 @@ from flangelayout.web.form.address_tables import Table
 from flangelayout.web.form.state import Draft, Stage, State
 
 if TYPE_CHECKING:
-    from flangelayout.vision.asked import PressedHole
+    from flangelayout.vision.asked import AskedHoles, PressedHole
     from flangelayout.vision.face import Photo
     from flangelayout.vision.finds import Finds, Overlay
 
@@ -79,35 +79,35 @@ def looked_into(files: Sequence[tuple[str, bytes]], written: Mapping[str, str], 
         photo_of,
     )
     from flangelayout.views.photo.words import finds_lines
-    from flangelayout.vision.asked import AskedHoles
     from flangelayout.vision.finds import HolesUnsettledError
 
     check_installed()
-    holes, diameter = _count(written.get("holes", "")), _length(written.get("diameter", ""), "hole diameter", state)
-    stretch = _stretch(written.get("bar_x", ""), written.get("bar_y", ""), state)
-    without = frozenset(int(text) for text in written.get("without", "").split() if text.isdecimal())
+    asked = _asked(written, state)
     if not files:
         raise InputError.of(PhotoProblem.NO_PHOTO, "photos")
     photos = [photo_of(content, name) for name, content in files[:MOST_PHOTOS]]
-    asked = AskedHoles(
-        holes,
-        diameter,
-        without,
-        stretch=stretch or (1.0, 1.0),
-        stretch_known=stretch is not None,
-        added=_pressed(written.get("added", ""), photos),
-    )
+    asked = replace(asked, added=_pressed(written.get("added", ""), photos))
     try:
         finds = photo_finds(photos, asked)
     except HolesUnsettledError as refused:
         raise PhotosUnsettledError(refused, _shown(photos, refused.overlays)) from None
-    within = SCALE_UNKNOWN if stretch is None else SCALE_MEASURED
+    within = SCALE_MEASURED if asked.stretch_known else SCALE_UNKNOWN
     return PhotosLooked(
         finds_lines(finds, state.show),
         _shown(photos, finds.overlays),
-        tuple((number, number in without) for number in range(1, holes + 1)),
-        write_address(_with_readings(state, _readings(finds, within), diameter, holes, within)),
+        tuple((number, number in asked.without) for number in range(1, asked.holes + 1)),
+        write_address(_with_readings(state, _readings(finds, within), asked.diameter, asked.holes, within)),
     )
+
+
+def _asked(written: Mapping[str, str], state: State) -> "AskedHoles":
+    """What is looked for, but for the holes that were pressed."""
+    from flangelayout.vision.asked import AskedHoles
+
+    holes, diameter = _count(written.get("holes", "")), _length(written.get("diameter", ""), "hole diameter", state)
+    stretch = _stretch(written.get("bar_x", ""), written.get("bar_y", ""), state)
+    without = frozenset(int(text) for text in written.get("without", "").split() if text.isdecimal())
+    return AskedHoles(holes, diameter, without, stretch=stretch or (1.0, 1.0), stretch_known=stretch is not None)
 
 
 def added_holes(lines: Sequence[str]) -> tuple[tuple[int, float, float], ...]:

@@ -7,7 +7,7 @@ from difflib import get_close_matches
 import click
 
 from flangelayout.errors import InputError, Problem
-from flangelayout.job.schema.tree import Branch, Leaf, Shape, job_keys
+from flangelayout.job.schema.tree import Branch, Leaf, Shape, job_keys, shop_keys
 from flangelayout.views.words.keys import TABLES, key_words
 
 _MEASURES = {
@@ -47,8 +47,9 @@ def keys_command(name: str | None, as_json: bool) -> int:
 
 
 def every_key() -> Iterator[tuple[str, Leaf]]:
-    """Every dotted key of a job file, in the order of its schema."""
+    """Every dotted key of a job file in the order of its schema, then what only the shop file holds."""
     yield from _below(job_keys(), "")
+    yield from _below(shop_keys(), "")
 
 
 def _below(branch: Branch, lead: str) -> Iterator[tuple[str, Leaf]]:
@@ -70,6 +71,7 @@ def _list_tables() -> None:
     from flangelayout.job.shop import FILE_NAME
 
     click.echo(f"What the whole shop shares may stand in {settings_folder() / FILE_NAME}; a job file overrides it.")
+    click.echo("What it reckons with (flangelayout quote) stands there only: flangelayout keys shop.rates")
 
 
 def _list_keys(found: list[tuple[str, Leaf]]) -> None:

@@ -9,7 +9,9 @@ from pydantic import ValidationError
 from flangelayout.cli import run
 from flangelayout.cli.keys import every_key
 from flangelayout.job.schema.job_file import JobFile
-from flangelayout.job.schema.tree import Branch, job_keys
+from flangelayout.job.schema.rates import RatesTable
+from flangelayout.job.schema.tree import Branch, job_keys, shop_keys
+from flangelayout.job.shop import ShopFile
 from flangelayout.units import Unit
 from flangelayout.views.words.keys import key_words, worded_keys
 
@@ -33,7 +35,7 @@ def _complaints(key: str) -> list[str]:
     value: object = tomllib.loads(f"it = {words.example}")["it"]
     *tables, name = key.split(".")
     data: dict[str, object] = {name: value}
-    node: object = job_keys()
+    node: object = shop_keys() if key.startswith("shop.") else job_keys()
     many = []
     for table in tables:
         assert isinstance(node, Branch)
@@ -42,7 +44,10 @@ def _complaints(key: str) -> list[str]:
     for table, is_list in zip(reversed(tables), reversed(many), strict=True):
         data = {table: [data] if is_list else data}
     try:
-        JobFile.model_validate({"plate": {}} | data, context={"unit": Unit.MM})
+        if key.startswith("shop."):
+            ShopFile.model_validate(data, context={"unit": Unit.MM})
+        else:
+            JobFile.model_validate({"plate": {}} | data, context={"unit": Unit.MM})
     except ValidationError as wrong:
         place = tuple(part for part in key.split("."))
         return [
@@ -61,6 +66,14 @@ def test_a_table_is_told_with_unit_choices_usual_value_and_example(capsys: pytes
     assert "bolt_circle.start_angle = 22.5" in told
     assert "degrees; taken as 0" in told
     assert "plate." not in told
+
+
+def test_what_a_wrong_rate_points_to_says_every_rate_with_its_unit(capsys: pytest.CaptureFixture[str]) -> None:
+    assert run(["keys", "shop.rates"]) == 0
+    told = capsys.readouterr().out
+    assert "seconds for each pierce" in told
+    assert "length cut in a minute" in told
+    assert {f"shop.rates.{key}" for key in RatesTable.model_fields} <= set(KEYS)
 
 
 def test_lengths_and_plain_numbers_are_told_apart(capsys: pytest.CaptureFixture[str]) -> None:

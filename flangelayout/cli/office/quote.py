@@ -45,8 +45,8 @@ def quote_command(
 ) -> int:
     """Say what jobs take: cut, pierces, holes drilled, tapped and seated, mass, blank; by the shop's rates, cost.
 
-    The rates are the shop's own, in the shop file: [shop.rates] with cutting_speed, pierce, drill, tap, table_hour and
-    so on; there are no usual ones. What has no rate is shown without a figure and counted out of the totals.
+    The rates are the shop's own, in [shop.rates] of the shop file (flangelayout keys shop.rates says which there are);
+    there are no usual ones. What has no rate is shown without a figure and counted out of the totals.
 
     \b
     flangelayout quote H-114.toml --quantity 5
@@ -103,4 +103,8 @@ def _lines(quoted: "Sequence[QuotedJob]", rates: Rates) -> Iterator[str]:
         yield f"  whole job: {whole(quote, rates)}"
     if len(quoted) > 1:
         yield together(quoted, rates)
-    yield f"rates: {rate_source(rates)}" if rates.values else "no rates are stated in the shop file ([shop.rates])"
+    yield (
+        f"rates: {rate_source(rates)}"
+        if rates.values
+        else "no rates are stated in the shop file: flangelayout keys shop.rates"
+    )

@@ -12,6 +12,7 @@ from pydantic import BaseModel
 from pydantic.fields import FieldInfo
 
 from flangelayout.job.schema.job_file import JobFile
+from flangelayout.job.schema.rates import ShopTable
 from flangelayout.job.schema.values import Measure
 
 
@@ -61,6 +62,12 @@ class Branch:
 def job_keys() -> Branch:
     """The tree of a whole job file."""
     return _branch(JobFile)
+
+
+@cache
+def shop_keys() -> Branch:
+    """The tree of what the shop file holds beside keys of a job."""
+    return Branch({"shop": _branch(ShopTable)})
 
 
 def leaf_at(key: str) -> Leaf | None:

@@ -435,6 +435,28 @@ _DERIVED = {
     "derived.file": _K("File derived from", "job file of that part, as seen from this file", '"MB-101.toml"'),
     "derived.digest": _K("Digest then", "of that part; another one now means that it has changed", '"7107dfec31..."'),
 }
+_SHOP = {
+    "shop.rates.money": _K("Money", "what the shop calls its money", '"crowns"'),
+    "shop.rates.stated": _K("Stated", "when or by whom the rates were stated", '"R. Fell, November 2026"'),
+    "shop.rates.plate_per_kg": _K("Plate", "money for a kilogram of the blank", "1.9"),
+    "shop.rates.cutting_speed": _K("Cutting speed", "length cut in a minute", "600"),
+    "shop.rates.pierce": _K("Pierce", "seconds for each pierce", "2"),
+    "shop.rates.scribing_speed": _K("Scribing speed", "length of marks scribed in a minute", "1500"),
+    "shop.rates.set_up": _K("Set-up", "minutes once for a job that is drilled or turned", "15"),
+    "shop.rates.drill": _K("Drilling", "minutes for each hole drilled", "1.5"),
+    "shop.rates.slot": _K("Slots", "minutes for each slot milled", "4"),
+    "shop.rates.tap": _K("Tapping", "minutes for each hole tapped", "2"),
+    "shop.rates.seat": _K("Seats", "minutes for each hole with a seat", "2"),
+    "shop.rates.ream": _K("Reaming", "minutes for each hole reamed", "3"),
+    "shop.rates.turn": _K("Turning", "minutes for each face turned", "12"),
+    "shop.rates.deburr": _K("Deburring", "minutes for each part", "5"),
+    "shop.rates.mark": _K("Marking", "minutes for each part that is marked by hand", "3"),
+    "shop.rates.inspect": _K("Inspecting", "minutes for each part", "8"),
+    "shop.rates.table_hour": _K("Cutting table", "money for an hour", "60"),
+    "shop.rates.machine_hour": _K("Drilling machine", "money for an hour", "48"),
+    "shop.rates.lathe_hour": _K("Lathe", "money for an hour", "52"),
+    "shop.rates.bench_hour": _K("Bench", "money for an hour", "40"),
+}
 _WORDS = {
     **_JOB,
     **_PLATE,
@@ -450,6 +472,7 @@ _WORDS = {
     **_MACHINE,
     **_PAPER,
     **_DERIVED,
+    **_SHOP,
 }
 
 

@@ -10,14 +10,18 @@ from flangelayout.flange import Flange
 from flangelayout.flange.claims import against
 from flangelayout.flange.cutting import MachineFile
 from flangelayout.job import Job
+from flangelayout.packet.job import cut_estimate
 from flangelayout.survey import Survey
-from flangelayout.units import Unit, size_text
+from flangelayout.units import Unit, counted, size_text
 from flangelayout.views.words.findings import finding_text
+from flangelayout.views.words.joint.turned import machining_lines
+from flangelayout.views.words.lengths import Lengths
 from flangelayout.views.words.machine import SettingPage, setting_page
 from flangelayout.views.words.origins import difference_words
 from flangelayout.web.content.circles import possible_circles
 from flangelayout.web.content.findings import CheckLine, Press
 from flangelayout.web.content.picture.sizes import CircleSizes, PictureSizes, Size, Source
+from flangelayout.web.form.limits import takes_long
 
 _MATES = (Rule.MATE_BOLTS, Rule.MATE_RIM, Rule.MATE_SPIGOT)
 _SAID = {
@@ -101,7 +105,11 @@ def _card(
         differs=differs,
         picked=picked,
         cures=tuple(cures),
-        sizes=((circle.diameter, "circle"), (circle.hole_count, "holes"), (circle.hole_diameter, "hole")),
+        sizes=(
+            (circle.diameter, "circle"),
+            (circle.hole_count, "holes"),
+            (circle.hole_diameter, "thread" if circle.threaded else "hole"),
+        ),
     )
 
 
@@ -140,11 +148,11 @@ def file_parts(job: Job | None) -> tuple[FilePart, ...]:
     if job is None:
         return ()
     flange, unit = job.flange, job.unit
-    contours = len(flange.pieces()) + len(flange.cutouts()) + len(flange.holes())
+    many = "" if takes_long(job) else f", {cut_estimate(job).pierces} contours"
     plate = f", for {size_text(flange.thickness, unit)} plate" if flange.thickness is not None else ""
     printer = f", for the printer {job.template.printer}" if job.template.printer else ""
     return (
-        FilePart("cut", "Cut file", f"DXF in {job.cut.unit.value}, {contours} contours{plate}"),
+        FilePart("cut", "Cut file", f"DXF in {job.cut.unit.value}{many}{plate}"),
         FilePart(
             "template",
             "Template",
@@ -153,6 +161,17 @@ def file_parts(job: Job | None) -> tuple[FilePart, ...]:
         ),
         FilePart("sheet", "Sheet", "PDF with every dimension; it opens here again."),
     )
+
+
+def also_held(flange: Flange | None, unit: Unit) -> tuple[str, ...]:
+    """What a flange holds that is not among the sizes beside the picture: what is turned, other holes, openings."""
+    if flange is None:
+        return ()
+    others = len(flange.holes()) - sum(len(circle.hole_numbers()) for circle in flange.bolt_circles)
+    openings = len(flange.cutouts()) - (flange.bore is not None)
+    told = (counted(others, "more hole"), counted(openings, "opening"))
+    kept = (words for words, count in zip(told, (others, openings), strict=True) if count > 0)
+    return (*machining_lines(flange, Lengths(unit)), *kept)
 
 
 def machine_cards(job: Job | None) -> tuple[SettingPage, ...]:
@@ -172,7 +191,8 @@ def card_rows(sizes: PictureSizes, material: str, unit: Unit) -> tuple[tuple[str
         lead = f"Circle {circle.number}: " if len(sizes.circles) > 1 else ""
         said = f"from {circle.standard.designation}" if circle.standard else ""
         for name, size in (("circle", circle.diameter), ("holes", circle.hole_count), ("hole", circle.hole_diameter)):
-            text = size.text if size is circle.hole_count else f"{size.text} {unit.value}"
+            bare = size is circle.hole_count or (circle.threaded and size is circle.hole_diameter)
+            text = size.text if bare else f"{size.text} {unit.value}"
             source = said if size.source is Source.STANDARD else _SAID[size.source]
             rows.append((f"{lead}{name}", text if size.text else "–", source))
     return (*rows, ("Material", material or "–", "written" if material else "not known"))

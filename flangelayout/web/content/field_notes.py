@@ -101,7 +101,7 @@ def standard_notes(flange: Flange, unit: Unit) -> dict[str, Note]:
 
 def _trouble(problem: Problem, state: State) -> Trouble:
     key = field_key(problem.where, len(state.readings()))
-    return Trouble(key, sentence(problem, PAGE), _place(key), problem.kind in STILL_TO_FILL_IN)
+    return Trouble(key, sentence(problem, PAGE), place_words(key), problem.kind in STILL_TO_FILL_IN)
 
 
 def field_key(where: str, taken: int) -> str:
@@ -129,7 +129,8 @@ def _row_names() -> frozenset[str]:
     return frozenset({"bolt_circle", *row_tables()})
 
 
-def _place(key: str) -> str:
+def place_words(key: str) -> str:
+    """The field of a key in words, or the row of a table."""
     if not key:
         return ""
     parts = key.split(".")

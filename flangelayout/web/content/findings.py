@@ -14,7 +14,7 @@ from flangelayout.flange.origin import Figure
 from flangelayout.units import Unit, angle_text, size_text
 from flangelayout.views.words.findings import cure_text, source_of
 from flangelayout.views.words.findings.facts import fact_text
-from flangelayout.web.content.field_notes import Trouble, field_key
+from flangelayout.web.content.field_notes import Trouble, field_key, place_words
 from flangelayout.web.content.picture.scene import DrawnHole, Scene, on_rim
 from flangelayout.web.form.fields import label_of
 from flangelayout.web.form.state import State
@@ -96,7 +96,7 @@ def items_of(
             css="fix" if finding.failed else "look",
             text=_said(flange, finding, unit),
             key=key,
-            place=label_of(key),
+            place=place_words(key) if key.rpartition(".")[2].isdigit() else label_of(key),
             cures=cures_of(flange, finding, key, unit) if finding.failed else (),
             why=_why(flange, finding, unit),
         )

@@ -17,6 +17,7 @@ from flangelayout.views.words.origins import difference_words
 from flangelayout.web.content.cards import (
     CircleCard,
     FilePart,
+    also_held,
     card_rows,
     circle_cards,
     file_parts,
@@ -409,6 +410,11 @@ class Page:
     def circle_cards(self) -> tuple[CircleCard, ...]:
         """Its bolt circles."""
         return circle_cards(self.sizes, self.checked.flange, self.survey, self.items, self.state.show)
+
+    @property
+    def also_held(self) -> tuple[str, ...]:
+        """What the flange holds beside the sizes that are listed."""
+        return also_held(self.checked.flange, self.state.unit)
 
     @property
     def mates(self) -> tuple[tuple[str, str], ...]:

@@ -326,3 +326,57 @@ def test_readings_stay_in_sight_on_decide_while_one_of_them_is_wrong(asking: Cli
     shown = asking.get(f"/?{given.address}").text
     assert "Nothing is read yet" not in shown
     assert 'id="survey-reading-1"' in shown
+
+
+def test_a_threaded_circle_is_called_by_its_thread_and_the_face_it_is_made_from() -> None:
+    threaded = {"bolt_circle.1.kind": "tapped", "bolt_circle.1.thread": "M20", "bolt_circle.1.depth": "15"}
+    back = {"bolt_circle.1.worked_from": "back", "bolt_circle.1.hole_diameter": "", "plate.thickness": "30"}
+    turned = {"turned.1.kind": "recess", "turned.1.diameter": "190", "turned.1.depth": "4"}
+    drawn = page(**{**threaded, **back, **turned})
+    assert sound(drawn).flange.bolt_circles[0].drilling.diameter == 17.5  # ISO 965: M20 x 2.5 is drilled 20 - 2.5
+    said = [line for tag in drawn.picture.tags for line, _ in tag.lines]
+    assert "8 × M20, back" in said
+    assert not any("hole ?" in line for line in said)
+    assert [(size.text, words) for size, words in drawn.circle_cards[0].sizes][2] == ("M20", "thread")
+    assert ("hole", "M20", "written") in drawn.card_rows
+    assert len(drawn.also_held) == 1
+    assert "190" in drawn.also_held[0]
+
+
+def test_the_contours_of_the_cut_file_are_those_that_are_cut() -> None:
+    """A ring with 8 holes is cut along 10 contours: rim, bore and holes; holes that are only marked are none."""
+    (cut, *_) = page().parts
+    assert "10 contours" in cut.about
+    (cut, *_) = page(bolt_circle__1__cut="center mark only").parts
+    assert "2 contours" in cut.about
+
+
+def test_how_the_finished_part_stands_is_said_beside_the_drawing() -> None:
+    chords = {"tolerances.chord": "0.5", "d.1-2": "91.9", "d.2-3": "93"}  # 240 sin 22.5 deg = 91.84
+    for step in ("drilled", "flange"):
+        drawn = page(**chords, step=step)
+        assert (drawn.worst, drawn.part_stands) == ("ok", "part does not pass")
+        bar = render("live.html", page=drawn)
+        assert "drawing in order" in bar
+        assert "part does not pass" in bar
+    assert page().part_stands == ""
+
+
+def test_a_reading_of_the_rim_alone_says_nothing_of_a_circle_and_stands_on_the_picture() -> None:
+    rim = {"survey.reading.1.kind": "outside-diameter", "survey.reading.1.value": "285", "plate.outside_diameter": ""}
+    alone = page(**rim, step="measure", **{"bolt_circle.1.diameter": ""})
+    assert alone.sizes.outside.text == "285"
+    assert "best circle" not in render("live.html", page=alone)
+
+
+def test_a_suspect_reading_is_told_once() -> None:
+    """Three chords of one ring of 8, the second 1.6 too long: 240 sin 22.5 deg = 91.84, 240 sin 45 deg = 169.71."""
+    rows = (("91.8", "1", "2"), ("93.4", "2", "3"), ("169.7", "1", "3"))
+    fields = {"survey.hole_count": "8", "step": "measure"}
+    for number, values in enumerate(rows, 1):
+        fields |= {
+            f"survey.reading.{number}.{key}": text for key, text in zip(("value", "from", "to"), values, strict=True)
+        }
+        fields[f"survey.reading.{number}.kind"] = "centers"
+    said = render("live.html", page=page(**fields))
+    assert said.count("Put right, the circle is") == 1

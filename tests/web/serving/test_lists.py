@@ -1,6 +1,7 @@
 """A list on the page: the same jobs, files and refusals as the command line makes of it."""
 
 import io
+import random
 import re
 import zipfile
 from pathlib import Path
@@ -17,6 +18,7 @@ MB-202,mm,Screen pipe ring,4,EN 1092-1 PN16 DN150,,170.5,20,,,
 MB-204,mm,Gauge port blind,5,EN 1092-1 PN16 DN45,,,20,,,
 MB-206,mm,Hand hole cover,3,,260,,20,250,8,14
 """
+SPOILS = (b"", b",", b"\n", b'"', b"\x00", b"\xff", b"9" * 30, b"=")
 BARE = "number,OD,bore,PCD,holes,hole\nMB-1,285,170.5,240,8,22\n"
 
 
@@ -117,3 +119,20 @@ def test_two_rows_with_the_same_files_fail_together(asking: Client) -> None:
     said = words(ask(asking, "/list", "\n".join([*twice[:4], twice[3]])))
     assert "2 failed" in said
     assert "makes the same files as week.csv row 5" in said
+
+
+@pytest.mark.slow
+def test_spoiled_lists_end_in_words_and_name_no_path_of_the_machine(asking: Client) -> None:
+    chance = random.Random(16)
+    good = LIST.encode()
+    for _ in range(150):
+        spoiled = bytearray(good)
+        for _ in range(chance.randint(1, 12)):
+            at = chance.randrange(len(spoiled))
+            spoiled[at : at + chance.randint(0, 4)] = chance.choice(SPOILS)
+        name = chance.choice(("week.csv", "../../etc/passwd.csv", "week.xlsx", "a\x00b.csv", "<b>.csv"))
+        answer = ask(asking, "/list", bytes(spoiled), name, do=chance.choice(("nest", "rows", "x")))
+        assert answer.status in (200, 400), bytes(spoiled)
+        assert "/etc/" not in answer.text
+        assert str(Path.cwd()) not in answer.text
+        assert "<b>.csv" not in answer.text

@@ -106,7 +106,9 @@ def _thickness(scene: Scene, size: Size, editing: str, deed: str) -> tuple[list[
 def _circle(scene: Scene, circle: CircleSizes, lettered: bool, editing: str, deed: str) -> tuple[Tag, Stroke]:
     letter = f"{chr(64 + circle.number)} " if lettered else ""
     count = circle.hole_count.text or "?"
-    hole = f"{_DIAMETER}{circle.hole_diameter.text}" if circle.hole_diameter.text else "hole ?"
+    made = "" if circle.threaded else _DIAMETER
+    hole = f"{made}{circle.hole_diameter.text}" if circle.hole_diameter.text else "hole ?"
+    hole += ", back" if circle.from_back else ""
     diameter = f"on {_DIAMETER}{circle.diameter.text}" if circle.diameter.text else "circle ?"
     parts = (circle.diameter, circle.hole_count, circle.hole_diameter)
     edited = any(part.key == editing for part in parts)

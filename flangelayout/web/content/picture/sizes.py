@@ -1,15 +1,18 @@
 """The sizes that stand on the picture of the flange: what is known of each, and who says so."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import Enum
 
 from flangelayout.errors import FlangeLayoutError, InputError
 from flangelayout.flange import Flange
+from flangelayout.flange.hole import Jack, Tapped
+from flangelayout.flange.turning import PlateFace
 from flangelayout.job.build.circles import OwnTables
 from flangelayout.standards import Pattern, find
 from flangelayout.survey import Survey
 from flangelayout.survey.kinds import Kind
 from flangelayout.units import Unit, parse_length, size_text
+from flangelayout.views.words.holes import is_worked_from_one_face
 from flangelayout.web.form.address_tables import Table
 from flangelayout.web.form.state import State
 
@@ -35,13 +38,19 @@ class Size:
 
 @dataclass(frozen=True, slots=True)
 class CircleSizes:
-    """What is known of one bolt circle; ``standard`` is the row it names, if it does."""
+    """What is known of one bolt circle.
+
+    ``standard`` is the row it names, if it does; a hole that is ``threaded`` is called by its thread, and
+    ``from_back`` is one that is made from the face that is not seen.
+    """
 
     number: int
     diameter: Size
     hole_count: Size
     hole_diameter: Size
     standard: Pattern | None
+    threaded: bool = False
+    from_back: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,6 +61,10 @@ class PictureSizes:
     bore: Size
     thickness: Size
     circles: tuple[CircleSizes, ...]
+
+
+_THREADED = ("tapped", "jack", "lifting")
+"""Kinds of hole, as a job file names them, that are called by their thread."""
 
 
 def sizes_of(state: State, flange: Flange | None, survey: Survey | None, own: OwnTables = ()) -> PictureSizes:
@@ -73,7 +86,8 @@ def sizes_of(state: State, flange: Flange | None, survey: Survey | None, own: Ow
         bore=_or_read(_size(state, "plate.bore", plate, None), state, survey, Kind.BORE),
         thickness=_size(state, "plate.thickness", plate, None),
         circles=tuple(
-            _circle(state, number, survey, own) for number in range(1, max(1, len(state.rows("bolt_circle"))) + 1)
+            _made(_circle(state, number, survey, own), flange, state.show)
+            for number in range(1, max(1, len(state.rows("bolt_circle"))) + 1)
         ),
     )
 
@@ -87,8 +101,29 @@ def _circle(state: State, number: int, survey: Survey | None, own: OwnTables) ->
     if read is not None and diameter.value is None and survey is not None and survey.band_holds:
         diameter = _known(diameter.key, survey.diameter, Source.READINGS, state.show, rounded=1)
     count = _count(f"{lead}.hole_count", table.get("hole_count"), row, state if number == 1 else None, read)
+    if table.get("kind") in _THREADED and isinstance(thread := table.get("thread"), str):
+        hole = Size(f"{lead}.thread", None, thread, Source.YOURS)
+        return CircleSizes(number, diameter, count, hole, row, threaded=True)
     hole = _size(state, f"{lead}.hole_diameter", table, row.hole_diameter if row else None)
     return CircleSizes(number, diameter, count, _or_read(hole, state, read, Kind.HOLE_DIAMETER), row)
+
+
+def _made(circle: CircleSizes, flange: Flange | None, unit: Unit) -> CircleSizes:
+    """A circle with its holes as they are made, where that is known: a thread is called by its name."""
+    circles = flange.bolt_circles if flange is not None else ()
+    if circle.number > len(circles):
+        return circle
+    drilling, hole = circles[circle.number - 1].drilling, circle.hole_diameter
+    back = is_worked_from_one_face(drilling.kind) and drilling.worked_from is PlateFace.BACK
+    match drilling.kind:
+        case Tapped(thread=thread) | Jack(thread=thread):
+            key = f"bolt_circle.{circle.number}.thread"
+            return replace(
+                circle, hole_diameter=Size(key, hole.value, thread, Source.YOURS), threaded=True, from_back=back
+            )
+        case _:
+            known = hole if hole.text else _known(hole.key, drilling.diameter, Source.STANDARD, unit)
+            return replace(circle, hole_diameter=known, from_back=back)
 
 
 def _size(state: State, key: str, table: Table, published: float | None) -> Size:

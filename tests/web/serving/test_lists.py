@@ -121,7 +121,7 @@ def test_two_rows_with_the_same_files_fail_together(asking: Client) -> None:
     assert "makes the same files as week.csv row 5" in said
 
 
-@pytest.mark.slow
+@pytest.mark.property_deep
 def test_spoiled_lists_end_in_words_and_name_no_path_of_the_machine(asking: Client) -> None:
     chance = random.Random(16)
     good = LIST.encode()

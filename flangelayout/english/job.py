@@ -72,8 +72,8 @@ SENTENCES = {
         "or write the one meant"
     ),
     JobProblem.SEVERAL_FIT_MEASURE_ACROSS: (
-        "the readings fit {count} published drillings, such as {names:and}; measure {reading} across "
-        "{pitches:#pitch} next, or write the one meant"
+        "the readings fit {count} published drillings, such as {names:and}; measure {reading} of holes "
+        "{pitches:#place} apart next, or write the one meant"
     ),
     JobProblem.STANDARD_OPEN: (
         "which published drilling it is cannot be told while the readings contradict each other; write the one meant, "

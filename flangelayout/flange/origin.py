@@ -93,7 +93,7 @@ class FromRow:
 
 
 class Doubt(Enum):
-    """What speaks against readings that a job uses all the same."""
+    """What speaks against readings that a job drills by all the same."""
 
     DISAGREE = "disagree"
     SUSPECT = "suspect"
@@ -101,6 +101,7 @@ class Doubt(Enum):
     NOT_ONE = "not one"
     COUNT = "count"
     UNIT = "unit"
+    UNDECIDED = "undecided"
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,7 +112,7 @@ class Measured:
         diameter: As found, in mm.
         band: Plus and minus in mm at 95 %; ``None`` where the readings contradict any.
         angles: Of every place in degrees, where they were taken from the readings, too.
-        doubts: What speaks against the readings, where the job says that they are used anyway.
+        doubts: What speaks against drilling by the readings as they are.
     """
 
     diameter: float

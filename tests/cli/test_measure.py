@@ -318,3 +318,22 @@ def test_a_hole_that_was_read_is_in_the_saved_job(tmp_path: Path, capsys: pytest
     assert capsys.readouterr().out.endswith(f"wrote {path}; flangelayout draw {path}\n")  # nothing to be filled in
     circle = load_job(path).flange.bolt_circles[0]
     assert (circle.hole_diameter, circle.hole_count) == (13, 5)
+
+
+def test_a_saved_job_that_is_not_decided_is_not_drawn_as_measured(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Center to center 65.0 of 5 holes is a circle of 110.58: wheels have 110 and 112."""
+    path = tmp_path / "hub.toml"
+    assert command_line(["measure", "--holes", "5", "--chord", "65@1-2", "--od", "150", "--save", str(path)]) == 0
+    assert "is not decided" in capsys.readouterr().out.splitlines()[-1]
+    with pytest.raises(SurveyError, match="holes 2 places apart"):
+        load_job(path)
+
+
+def test_a_hole_that_was_read_is_drilled_where_the_row_publishes_none(tmp_path: Path) -> None:
+    path = tmp_path / "hub.toml"
+    read = ["--holes", "5", "--chord", "65.83@1-2", "106.52@1-3", "--hole-diameter", "13", "--od", "150"]
+    assert command_line(["measure", *read, "--family", "wheel hub", "--save", str(path)]) == 0
+    (circle,) = load_job(path).flange.bolt_circles
+    assert (circle.diameter, circle.hole_diameter) == (112, 13)

@@ -8,7 +8,7 @@ from typing import Any
 from flangelayout.batch.written import with_written
 from flangelayout.errors import OutputError
 from flangelayout.files.whole import write_whole
-from flangelayout.job.schema.values import MEASURED
+from flangelayout.job.schema.values import MEASURED, NEAREST_STANDARD
 from flangelayout.survey import Assumptions, Kind, Survey, SurveyInput
 from flangelayout.survey.candidates import Verdict
 from flangelayout.survey.fitting.fit import Estimate
@@ -43,7 +43,7 @@ def save_job(path: Path, taken: SurveyInput, survey: Survey, unit: Unit, more: M
     if not {"outside_diameter", "standard", "outline"} & set(tables["plate"]):
         missing.append("outside diameter")
         remarks.append((f"plate{BESIDE}", "outside_diameter was not read: to be filled in"))
-    if survey.verdict is not Verdict.ONE and not {"hole_diameter", "bolt", "standard"} & set(tables["bolt_circle"][0]):
+    if not _hole_published(survey) and not {"hole_diameter", "bolt", "standard"} & set(tables["bolt_circle"][0]):
         missing.append("hole diameter")
         remarks.append((f"bolt_circle.1{BESIDE}", "hole_diameter, as it is to be drilled, to be filled in"))
     try:
@@ -51,7 +51,14 @@ def save_job(path: Path, taken: SurveyInput, survey: Survey, unit: Unit, more: M
     except OSError as problem:
         raise OutputError(f"{path}: cannot be written ({problem.strerror or problem}); name another folder") from None
     first = f"fill in its {' and its '.join(missing)}, then: " if missing else ""
+    if survey.verdict is Verdict.SEVERAL and "standard" not in tables["bolt_circle"][0]:
+        first = f"which drilling it is is not decided: measure on, or name its standard; {first}"
     return f"wrote {path}; {first}flangelayout draw {path}"
+
+
+def _hole_published(survey: Survey) -> bool:
+    """Whether the rows that the circle may be taken from say what hole to drill."""
+    return any(each.pattern.hole_diameter is not None for each in survey.ties)
 
 
 def _tables(number: str, taken: SurveyInput, survey: Survey, unit: Unit) -> dict[str, Any]:
@@ -69,9 +76,9 @@ def _tables(number: str, taken: SurveyInput, survey: Survey, unit: Unit) -> dict
     scales = [each.scale for each in survey.readings if each.scale is not None]
     readings = [_reading(survey, index, unit) for index in range(len(survey.readings))]
     believed |= {"scale_within": round(100 * max(scale.within for scale in scales), 6)} if scales else {}
-    one = survey.verdict is Verdict.ONE
-    circle: dict[str, object] = {"diameter": "nearest standard" if one else MEASURED, "hole_count": fit.hole_count}
-    hole = None if one else _as_read(survey, Kind.HOLE_DIAMETER, None)
+    published = survey.verdict in (Verdict.ONE, Verdict.SEVERAL)
+    circle: dict[str, object] = {"diameter": NEAREST_STANDARD if published else MEASURED, "hole_count": fit.hole_count}
+    hole = None if _hole_published(survey) else _as_read(survey, Kind.HOLE_DIAMETER, None)
     circle |= {} if hole is None else {"hole_diameter": _length(hole, unit)}
     return {
         "units": unit.value,

@@ -9,7 +9,7 @@ from flangelayout.errors import InputError, Problem, SurveyError
 from flangelayout.facts import Length
 from flangelayout.flange import BoltCircle, Flange
 from flangelayout.flange.claims import SAME, named_rows
-from flangelayout.flange.origin import Measured, NearestOf, PublishedRow
+from flangelayout.flange.origin import Doubt, Measured, NearestOf, PublishedRow
 from flangelayout.job.build.circles import Found, OwnTables
 from flangelayout.job.build.gate import doubts, standing_in_the_way
 from flangelayout.job.build.hole_kinds import hole_tables
@@ -135,6 +135,7 @@ def circle_from_survey(written: JobFile, table: BoltCircleTable, where: str, sur
         SurveyError: With everything that stands in the way of cutting by the readings; where the job says that they
             are used anyway, only if they do not single out the one standard that is asked for.
     """
+    from flangelayout.survey.candidates import Verdict
     from flangelayout.survey.fitting.fit import Spacing
     from flangelayout.survey.obstacles import NotOneAnswer, Wanted, obstacles
 
@@ -149,7 +150,9 @@ def circle_from_survey(written: JobFile, table: BoltCircleTable, where: str, sur
     if stopping:
         raise SurveyError(*(standing_in_the_way(survey, each, where, unit) for each in stopping))
     angles = tuple(survey.fit.hole_angles) if uneven and survey.fit.spacing is not Spacing.EQUAL else ()
-    measured = Measured(survey.diameter, survey.expanded_uncertainty, angles, tuple(doubts(found)))
+    undecided = wanted is Wanted.CIRCLE and survey.verdict is Verdict.SEVERAL
+    doubted = (*doubts(found), *((Doubt.UNDECIDED,) if undecided else ()))
+    measured = Measured(survey.diameter, survey.expanded_uncertainty, angles, doubted)
     if wanted is not Wanted.STANDARD:
         return measured
     return NearestOf(_rows_meant(survey, table, where, unit), measured)

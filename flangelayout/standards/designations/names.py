@@ -146,7 +146,7 @@ def _index() -> _Index:
     for table in all_tables():
         for name in (table.standard, *table.spoken):
             standards.setdefault(plain(name), set()).add(table.standard)
-    aliases = {name: alias for alias in all_aliases() for name in _called(plain(alias.name))}
+    aliases = {plain(alias.name): alias for alias in all_aliases()}
     every = sorted({*standards, *aliases}, key=lambda name: (-len(name), name))
     pattern = "|".join(_expression(name) for name in every)
     year = r"(?:\s*[:-]\s*(?:19[5-9]\d|20[0-4]\d)(?:-(?:0[1-9]|1[0-2]))?(?!\d))?"
@@ -162,11 +162,6 @@ def known_numbers() -> frozenset[str]:
     """The numbers of standards with four digits and more, to tell a slip of the pen by: ``1092-1``."""
     names = (name for table in all_tables() for name in (plain(table.standard), *table.spoken))
     return frozenset(number for name in names for number in re.findall(r"\d{4,}(?:-\d)?", name))
-
-
-def _called(name: str) -> tuple[str, ...]:
-    """A name, and ``b16.36`` of ``asme b16.36``."""
-    return (name, name.removeprefix("asme ")) if name.startswith("asme b") else (name,)
 
 
 def _expression(name: str) -> str:

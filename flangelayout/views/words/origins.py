@@ -77,6 +77,7 @@ _DOUBTS = {
     Doubt.NOT_ONE: "they single out no published drilling",
     Doubt.COUNT: "they fit another hole count",
     Doubt.UNIT: "they fit another unit",
+    Doubt.UNDECIDED: "which published drilling they are of is not decided, and it is drilled as measured",
 }
 """What speaks against readings that are used anyway; a test holds it against the list of doubts."""
 

@@ -79,14 +79,24 @@ def test_readings_that_are_used_anyway_are_drawn_without_a_band_and_said_to_be()
 
 
 def test_sound_readings_need_no_leave_and_have_no_doubts() -> None:
-    sound = chords(240.0, EVEN, [(1, 2), (2, 3), (1, 4), (1, 5)])
+    sound = chords(262.0, EVEN, [(1, 2), (2, 3), (1, 4), (1, 5)])
     for anyway in (False, True):
         job = make_job(**surveyed(sound, survey={"use_anyway": anyway}))
         (circle,) = job.flange.bolt_circles
         assert isinstance(circle.origin, Measured)
         assert circle.origin.doubts == ()
-        assert circle.diameter == pytest.approx(240.0, abs=0.02)
+        assert circle.diameter == pytest.approx(262.0, abs=0.02)
         assert warnings(job.flange, job.unit) == ()
+
+
+def test_readings_of_several_published_drillings_are_told_where_they_are_drilled_as_measured() -> None:
+    """EN 1092-1 PN16 DN150 is 240 mm, ASME B16.5 Class 150 NPS 6 is 241.3."""
+    job = make_job(**surveyed(chords(240.6, EVEN, [(1, 2), (2, 3)])))
+    (circle,) = job.flange.bolt_circles
+    assert isinstance(circle.origin, Measured)
+    assert circle.origin.doubts == (Doubt.UNDECIDED,)
+    (warning,) = warnings(job.flange, job.unit)
+    assert warning.endswith("is not decided, and it is drilled as measured")
 
 
 @pytest.mark.parametrize("wanted", ["measured", "nearest standard"])

@@ -1,6 +1,7 @@
 """Leaders that say what each pattern of holes is, placed so that they cross no text."""
 
 from collections.abc import Iterable, Iterator, Sequence
+from itertools import chain, product
 
 from flangelayout.drawing.explode import LINE_PITCH, SHELF, explode, items_box
 from flangelayout.drawing.layers import Layer
@@ -27,7 +28,7 @@ _FAR_AWAY = 75.0
 _LEADER_ANGLES = (68.0, 34.0, 18.0, 110.0)
 _ONE_LEADER_ANGLE = (60.0,)
 _MOST_TIPS = 12
-_LONGEST = 60.0
+_LONGEST = 70.0
 """Printed mm of a leader from hole to landing; where it would be longer another hole is led to."""
 
 
@@ -186,9 +187,9 @@ class _Stack:
                 y = low + look.real(_STEP * step) + half
                 elbows = [(Point(x, y), to_right) for x, to_right in sides]
                 free = [(at, way) for at, way in elbows if not _text_meets(Leader(at, at, text, way, look.style), ink)]
-                for hole in ends:
-                    leaders = (Leader(hole_rim(hole, at), at, text, way, look.style) for at, way in free)
-                    yield from (leader for leader in leaders if self._is_fit(leader, hole, strict))
+                ways = chain(product(ends, free[:1]), product(ends, free[1:]))
+                leaders = ((Leader(hole_rim(hole, at), at, text, way, look.style), hole) for hole, (at, way) in ways)
+                yield from (leader for leader, hole in leaders if self._is_fit(leader, hole, strict))
 
     def _is_fit(self, leader: Leader, hole: Hole, strict: bool) -> bool:
         """Whether a leader is short and keeps off its own text, other leaders and, if ``strict``, other holes."""

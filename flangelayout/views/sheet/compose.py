@@ -124,7 +124,7 @@ def detail_ring_radius(look: Look, hole: Hole) -> float:
 
 def _section_left(look: Look, lines: list[Item]) -> float:
     """Where the section begins, right of everything said so far."""
-    return max(look.box.right + look.real(GAP), items_box(lines, look.scale).right + look.real(4.0))
+    return max(look.box.right + look.real(GAP), items_box(lines, look.scale).right + look.real(3.0))
 
 
 def _section(look: Look, ink: Ink, left: float) -> list[Item]:

@@ -89,7 +89,7 @@ def sector_sheets(subject: Subject, layout: TemplateSettings) -> SheetSet:
     sizes = [page.size for page in both_ways(layout, ("", ""), int(layout.flip_tiles))]
     for pieces in (number for number in range(1, order // 2 + 1) if order % number == 0):
         step = _step(flange, order, pieces)
-        drawing = Drawing("sector", tuple(_items(step, flange)))
+        drawing = Drawing("sector", tuple(_items(step, flange, subject.unit)))
         tiling = _tiled(step, drawing, sizes, layout.overlap)
         if chosen and len(tiling.tiles) > len(chosen[2].tiles):
             break
@@ -117,7 +117,7 @@ def _tiled(step: _Step, drawing: Drawing, sizes: list[tuple[float, float]], over
     return tile_drawing(drawing, items_box(drawing.items).grown(_PEN_ROOM), centers, sizes, overlap)
 
 
-def _items(step: _Step, flange: Flange) -> Iterator[Item]:
+def _items(step: _Step, flange: Flange, unit: Unit) -> Iterator[Item]:
     past = math.degrees(_PAST / step.outer)
     first, sweep = 90.0 - step.piece.half_deg - past, step.piece.span_deg + 2 * past
     yield Item(Layer.TEMPLATE_EDGES, Arc(ORIGIN, step.outer, first, sweep), OutlineRef())
@@ -125,7 +125,7 @@ def _items(step: _Step, flange: Flange) -> Iterator[Item]:
         yield Item(Layer.TEMPLATE_EDGES, Arc(ORIGIN, flange.bore / 2, first, sweep), OpeningRef(0))
     for group, circle in enumerate(flange.bolt_circles):
         yield Item(Layer.TEMPLATE_RAYS, Arc(ORIGIN, circle.diameter / 2, first, sweep), GroupRef(group))
-    yield from hole_items(step.piece)
+    yield from hole_items(step.piece, unit)
     for hole in step.piece.holes:
         reach = ORIGIN.distance_to(hole.center) + hole.diameter / 2 + _RAY_PAST_HOLE
         if reach < step.outer:
@@ -137,10 +137,10 @@ def _items(step: _Step, flange: Flange) -> Iterator[Item]:
         yield from _index(name, at)
 
 
-def hole_items(piece: Sector) -> Iterator[Item]:
+def hole_items(piece: Sector, unit: Unit) -> Iterator[Item]:
     """What the template of the whole plate shows of the holes of a sector."""
     sources = {HoleRef(hole.label) for hole in piece.holes}
-    return (item for item in template_drawing(piece.flange).items if item.source in sources)
+    return (item for item in template_drawing(piece.flange, unit).items if item.source in sources)
 
 
 def _rays(step: _Step) -> Iterator[Item]:

@@ -42,7 +42,7 @@ _PAST_EDGE = 3.0
 _MOST_STACKED = 6
 _CAPTION = 5.0
 _GAP = 4.0
-_FIGURE_HEIGHT = 2.0
+_FIGURE_HEIGHT = 2.5
 _RAY_PAST_HOLE = 5.0
 _FINEST = 0.05
 
@@ -213,7 +213,7 @@ def _items(piece: Sector, subject: Subject, band: _Band, overlap: float) -> Iter
             yield Item(Layer.TEMPLATE_EDGES, _arc(piece, radius, overlap), edge)
     for group, circle in enumerate(flange.bolt_circles):
         yield Item(Layer.TEMPLATE_RAYS, _arc(piece, circle.diameter / 2, overlap), GroupRef(group))
-    yield from hole_items(piece)
+    yield from hole_items(piece, subject.unit)
     for hole in piece.holes:
         yield from _ray(hole, (bore, rim), band, piece.holes, subject.unit)
     for turn in (90.0 - piece.half_deg, 90.0 + piece.half_deg):

@@ -19,7 +19,7 @@ from flangelayout.views.template.tiling import Tile, TileJoint, Tiling
 
 HALF_MARK = 3.0
 """Half the width of a join mark in mm; both pages show at least so much beyond the seam."""
-_TEXT = 2.1
+_TEXT = 2.5
 _GLUE = 12.0
 """How wide in mm the dots of a glued strip reach at most."""
 _NUMBER_HEIGHTS = (34.0, 26.0, 20.0, 15.0, 11.0, 8.0)

@@ -85,7 +85,7 @@ def _published_rows(flange: Flange, lengths: Lengths, name: str) -> Iterator[Row
         if published.chord is not None and _has_neighbors(what):
             yield f"{lead}neighbors", _plus_minus(published.chord, lengths)
         yield f"{lead}{name}", _plus_minus(published.circle, lengths)
-        yield f"{lead}from {published.standard}{_trust(published.confidence)}", ""
+        yield f"{lead}taken from", f"{published.standard}{_trust(published.confidence)}"
 
 
 def _plus_minus(length: float, lengths: Lengths) -> str:
@@ -99,7 +99,7 @@ def _has_neighbors(circle: BoltCircle) -> bool:
 
 
 def _trust(confidence: Confidence) -> str:
-    return ", check" if confidence is Confidence.MEMORY else ""
+    return ", check it" if confidence is Confidence.MEMORY else ""
 
 
 def _hole_rows(flange: Flange, lengths: Lengths) -> Iterator[Row]:

@@ -142,6 +142,14 @@ def test_the_chords_to_step_by_are_printed_as_they_are() -> None:
     assert "ray A on the top end of the vertical centerline" in cover
 
 
+def test_a_sector_of_an_inch_job_tells_its_holes_in_inches() -> None:
+    circle = {"diameter": 10, "hole_count": 8, "hole_diameter": 0.875}
+    job = job_for("sector", units="in", plate={"outside_diameter": 12, "bore": 8}, bolt_circle=[circle])
+    words = " ".join(pdf_text(printed(job)[1], 1))
+    assert "7/8" in words
+    assert "22.2" not in words
+
+
 def test_two_circles_share_the_greatest_sector_that_both_repeat_in() -> None:
     ring = flange(bolt_circle(24, 900.0, 26.0), bolt_circle(16, 700.0, 22.0), outside_diameter=1000.0, bore=500.0)
     assert repeats(ring) == 8

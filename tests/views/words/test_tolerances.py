@@ -73,7 +73,8 @@ def test_the_tolerance_of_a_standard_is_offered_by_its_name() -> None:
     circle = [{"standard": "ASME B16.5 Class 150 NPS 6"}]
     plate = {"outside_diameter": 280, "bore": 170, "thickness": 25}
     rows = block({}, bolt_circle=circle, plate=plate)
-    assert [what for what, _ in rows] == ["neighbors", "PCD", "from ASME B16.5"]
+    assert [what for what, _ in rows] == ["neighbors", "PCD", "taken from"]
+    assert rows[2][1] == "ASME B16.5"
     assert [float(said.removeprefix("±")) for _, said in rows[:2]] == [
         pytest.approx(0.8, abs=0.03),
         pytest.approx(1.5, abs=0.1),

@@ -16,7 +16,7 @@ from flangelayout.views.sheet.section.drawn import Section
 from flangelayout.views.sheet.sizes.bores import allowed, center_diameters
 from flangelayout.views.words.joint.turned import turned_call_out
 
-_FIRST, _STEP, _TRIES = 7.5, 1.5, 40
+_FIRST, _STEP, _FINE_TRIES, _TRIES = 7.5, 0.5, 100, 40
 _UNDER_TITLE, _PITCH = 2.1, 1.6
 _JUST_BELOW = 1e-6
 _BESIDE = 14.0
@@ -67,7 +67,7 @@ def _upright(section: Section, radius: float, depth: float, said: MeasuredText, 
     """A diameter at the right of the section; where its text finds no place there, a leader from its upper edge."""
     look = section.look
     low, high = section.place(depth, -radius), section.place(depth, radius)
-    for step in range(_TRIES):
+    for step in range(_FINE_TRIES):
         at = Point(section.right + look.real(_FIRST + _STEP * step), 0.0)
         for ends in ((low, high), (high, low)):
             size = LinearDimension(*ends, at, 90.0, said, look.style)

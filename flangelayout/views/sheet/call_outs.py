@@ -16,7 +16,7 @@ from flangelayout.views.sheet.face import hole_rim
 from flangelayout.views.sheet.look import Look, placed
 from flangelayout.views.sheet.sizes.features import hole_size, single_hole_lines
 from flangelayout.views.sheet.sizes.places import alike_single_holes, has_legend
-from flangelayout.views.sheet.sizes.placing import options_for
+from flangelayout.views.sheet.sizes.placing import leaders_to
 from flangelayout.views.words.call_outs import group_call_out, is_dimensioned, named_call_out
 from flangelayout.views.words.lengths import Lengths
 from flangelayout.views.words.plate import single_hole_call_out
@@ -134,14 +134,15 @@ class _Stack:
 
     def add_beside(self, ink: Ink, tips: Sequence[Hole], text: tuple[str, ...], source: HoleRef | GroupRef) -> bool:
         """As :meth:`add` with a leader to anywhere beside the first of the holes; a pattern's makes no view wider."""
-        for option in options_for(self.look, hole_size(tuple(tips), text, source)):
-            box = items_box(option, self.look.scale)
-            is_far = box.left < self.reach.left or box.right > self.reach.right
-            for leader in (item.what for item in option if isinstance(item.what, Leader)):
-                is_far = is_far or leader.tip.distance_to(leader.elbow) > self.look.real(_LONGEST)
-                may = not (is_far and isinstance(source, GroupRef)) and self._is_apart(leader, box)
-                if may and self._takes(ink, leader, source):
-                    return True
+        near, look = isinstance(source, GroupRef), self.look
+        for leader in leaders_to(look, hole_size(tuple(tips), text, source)):
+            if near and leader.tip.distance_to(leader.elbow) > look.real(_LONGEST):
+                continue
+            box = items_box([Item(Layer.DIMENSION, leader)], look.scale)
+            if near and (box.left < self.reach.left or box.right > self.reach.right):
+                continue
+            if self._is_apart(leader, box) and self._takes(ink, leader, source):
+                return True
         return False
 
     def is_good(self) -> bool:

@@ -3,6 +3,7 @@
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from enum import Enum
 from itertools import pairwise
 
 from flangelayout.drawing.convention import Convention
@@ -29,12 +30,25 @@ _MOST_BESIDE = 12
 _LOW_ROW = 2.6
 """Height of a row of a long list, in heights of its letters: its numbers stand without rings."""
 _RADIUS, _SMALL_RADIUS = 26.0, 21.0
-"""Printed, of the circle in the picture; of one that its list stands beside."""
+"""Printed, of the circle in a picture, and in a small one."""
 _STEPS = (1, 2, 4, 5, 10, 20, 50, 100)
 
 
+class CardStyle(Enum):
+    """How a circle's list stands to its picture on a card of several circles."""
+
+    LARGE = "under a large picture"
+    SMALL = "under a small picture"
+    BESIDE = "beside a small picture"
+
+
 def card_blocks(
-    flange: Flange, lengths: Lengths, convention: Convention, room: Box, row: float, *, beside: bool = False
+    flange: Flange,
+    lengths: Lengths,
+    convention: Convention,
+    room: Box,
+    row: float,
+    style: CardStyle = CardStyle.LARGE,
 ) -> list[Block]:
     """The blocks of the card in the order of measuring, the verdict last; none where nothing is to be measured.
 
@@ -44,7 +58,7 @@ def card_blocks(
         convention: The rules of the sheet.
         room: What of a page they may take.
         row: Height of a row to write in, in printed mm.
-        beside: Whether a circle's list stands beside its picture where there are several, not under it.
+        style: How a circle's list stands to its picture where there are several.
     """
     card = _Card(flange, replace(lengths, dual=False), convention.letter_height, room, row)
     groups = [group for group, pattern in enumerate(flange.groups()) if spans(pattern)]
@@ -52,7 +66,7 @@ def card_blocks(
         return []
     blocks = [text_block("", _how(flange), room.width, card.letter)]
     for group in groups:
-        blocks += card.group_blocks(group, len(groups) > 1, beside)
+        blocks += card.group_blocks(group, len(groups) > 1, style)
     sizes = tuple(machined_sizes(flange, card.lengths))
     if sizes:
         blocks.append(form_block(_sizes_form(sizes), card.letter, row, card.half))
@@ -91,7 +105,7 @@ class _Card:
         """Printed mm that a block is wide of which two stand beside each other."""
         return (self.room.width - GAP) / 2
 
-    def group_blocks(self, group: int, several: bool, beside: bool) -> Iterator[Block]:
+    def group_blocks(self, group: int, several: bool, style: CardStyle) -> Iterator[Block]:
         """One pattern: its picture and its list."""
         pattern, letter = self.flange.groups()[group], self.letter
         found = spans(pattern)
@@ -101,8 +115,8 @@ class _Card:
         rows = self._rows(found, labels, apart=is_long and self._one_neighbor(found[across:]) is None)
         first = Form(self._heads(), tuple(self._rows(found[:across] if is_long else found, labels)), across)
         wide = max(self.half, form_width(first, letter))
-        beside = beside and len(labels) > 2 and not is_long
-        radius = _SMALL_RADIUS if beside else _RADIUS
+        beside = style is CardStyle.BESIDE and len(labels) > 2 and not is_long
+        radius = _RADIUS if style is CardStyle.LARGE else _SMALL_RADIUS
         picture_wide = _picture_width(labels, letter, radius) if beside else wide
         head = text_block(
             self.flange.group_name(group).upper(), self._about(group, found[across:], is_long), picture_wide, letter

@@ -12,7 +12,7 @@ from flangelayout.views.page.forms import least_row
 from flangelayout.views.page.heading import room_between
 from flangelayout.views.page.packing import PageRoom, filled, paged
 from flangelayout.views.page.tables import LaidTable
-from flangelayout.views.sheet.check_card import AT_THE_PLATE, card_blocks
+from flangelayout.views.sheet.check_card import AT_THE_PLATE, CardStyle, card_blocks
 from flangelayout.views.sheet.first_page import HOLES, NOTES, Contents, FirstPage
 from flangelayout.views.sheet.request import SheetRequest
 from flangelayout.views.words.bench.check_tables import bore_tables, step_off_tables
@@ -77,17 +77,17 @@ def further_pages(request: SheetRequest, first: FirstPage, contents: Contents, n
     room = room_between(request.sheet.border.frame(first.page), request.heading(2, 2), request.sheet.convention)
     several = sum(bool(group.hole_centers()) for group in request.flange.groups()) > 1
 
-    def planned(row: float, beside: bool, wide: float) -> FurtherPages:
-        card = _card(request, room, row, beside)
+    def planned(row: float, style: CardStyle, wide: float) -> FurtherPages:
+        card = _card(request, room, row, style)
         blocks_of = partial(_blocks, request, first, contents, notes, card, room, wide)
         rooms = paged(blocks_of, room, _LEAST_FILLED, len(card))
         return FurtherPages(tuple(rooms), bool(rooms) and len(rooms[0].taken) < len(card))
 
     least = least_row(request.letter)
     plans = (
-        planned(row, beside, wide)
+        planned(row, style, wide)
         for row in dict.fromkeys((max(_GLOVED_ROW, least), least))
-        for beside in ((False, True) if several else (False,))
+        for style in (CardStyle if several else (CardStyle.LARGE,))
         for wide in _note_widths(room.width)
     )
     return min(plans, key=FurtherPages.cost)
@@ -120,10 +120,10 @@ def _about(topic: str, blocks: Iterable[Block]) -> Iterator[Block]:
     return (replace(block, topic=topic) for block in blocks)
 
 
-def _card(request: SheetRequest, box: Box, row: float, beside: bool) -> list[Block]:
+def _card(request: SheetRequest, box: Box, row: float, style: CardStyle) -> list[Block]:
     if SheetPart.CHECK_CARD not in request.sheet.parts:
         return []
-    blocks = card_blocks(request.flange, request.lengths, request.sheet.convention, box, row, beside=beside)
+    blocks = card_blocks(request.flange, request.lengths, request.sheet.convention, box, row, style)
     return list(_about(AT_THE_PLATE, blocks))
 
 

@@ -63,7 +63,7 @@ def _fewest_pages(
 ) -> tuple[FirstPage, FurtherPages]:
     """The first page and those after it; words of the first go on where the last would be nearly empty else."""
     further = further_pages(request, first, contents, notes)
-    if not further.is_last_spare:
+    if not (further.is_last_spare or further.card_goes_on):
         return first, further
     revisions = _revisions(request, first.page)
     high = revisions.height if revisions else 0.0
@@ -89,7 +89,7 @@ def _best_first_page(request: SheetRequest, overleaf: bool) -> tuple[FirstPage, 
     best: tuple[FirstPage, Contents, list[str]] | None = None
     holes, width = request.flange.holes(), request.flange.box().width
     for scale in DRAWING_SCALES:
-        if best and not _serves(request, best[0], scale, width):
+        if not _serves(request, best[0], scale, width) if best else not overleaf and width * scale < _LEAST_FACE:
             break
         for plan, contents, notes in _plans_at(request, holes, scale, overleaf):
             if best is None or _is_better(plan, contents, best[0]):

@@ -72,7 +72,7 @@ def place_sizes(look: Look, ink: Ink, wishes: Iterable[Wish]) -> list[Item]:
         found += _rows(look, ink, sorted(row, key=lambda wish: wish.length))
     for wish in every:
         if isinstance(wish, SlantSize | RimSize | SaidSize):
-            found += placed(ink, options_for(look, wish)) or ()
+            found += placed(ink, _options(look, wish)) or ()
     return found
 
 
@@ -110,15 +110,14 @@ def _items(source: Ref, *contents: Content) -> Option:
     return tuple(Item(Layer.DIMENSION, what, source) for what in contents)
 
 
-def options_for(look: Look, wish: SlantSize | RimSize | SaidSize) -> Iterator[Option]:
-    """The ways to draw a size that stands in no row, the best first."""
+def _options(look: Look, wish: SlantSize | RimSize | SaidSize) -> Iterator[Option]:
     match wish:
         case SlantSize():
             yield from _slanted(look, wish)
         case RimSize():
             yield from _near_first(look, _at_rims(look, wish))
         case SaidSize():
-            yield from _near_first(look, _leaders(look, wish))
+            yield from _near_first(look, (_items(wish.source, leader) for leader in leaders_to(look, wish)))
         case _:
             assert_never(wish)
 
@@ -181,13 +180,13 @@ def _angles(look: Look, wish: AngleSize) -> Iterator[Option]:
                 yield option
 
 
-def _leaders(look: Look, wish: SaidSize) -> Iterator[Option]:
+def leaders_to(look: Look, wish: SaidSize) -> Iterator[Leader]:
     """Leaders that come from the direction their tip asks for, or lean a little; short ones first."""
     usual = chain(product(_TAILS, wish.tips, _LEANS), product(_TAILS, wish.tips, _LAST_LEANS))
     ways = chain(usual, product(_LAST_TAILS, wish.tips, (*_LEANS, *_LAST_LEANS)))
     for tail, (tip, aim), lean in ways:
         elbow = polar(look.real(tail), aim + lean, tip)
-        yield _items(wish.source, Leader(tip, elbow, wish.lines, elbow.x >= tip.x, look.style))
+        yield Leader(tip, elbow, wish.lines, elbow.x >= tip.x, look.style)
 
 
 def convex_first(arcs: Iterable[Arc]) -> tuple[Arc, ...]:

@@ -3,9 +3,10 @@
 import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from itertools import islice, product
 from typing import TYPE_CHECKING
 
-from flangelayout.drawing.explode import Primitive, exploded
+from flangelayout.drawing.explode import Primitive, explode
 from flangelayout.drawing.model import Drawing, Label, Mosaic, Solid
 from flangelayout.drawing.textwidth import label_corners
 from flangelayout.geometry.shapes import Arc, Box, Circle, Contour, Line, Point
@@ -19,6 +20,8 @@ if TYPE_CHECKING:
 
 _FINEST = 1.0
 _MOST_BINS = 1500
+_AT_ONCE = 500
+"""Pieces whose points are held at the same time: memory does not grow with the drawing."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,11 +55,12 @@ def ink_map(drawing: Drawing, box: Box) -> InkMap:
     columns, rows = (max(1, math.ceil(side / size)) for side in (box.width, box.height))
     marked = np.zeros((rows, columns), dtype=np.bool_)
     finest = min(box.width / columns, box.height / rows)
-    points = _points(drawing, finest / 4)
-    for dx in (-finest / 8, finest / 8):
-        for dy in (-finest / 8, finest / 8):
-            x = np.floor((points[:, 0] + dx - box.left) / box.width * columns).astype(int)
-            y = np.floor((points[:, 1] + dy - box.bottom) / box.height * rows).astype(int)
+    pieces = (piece for item in drawing.items for each in explode(item.what, 1.0) for piece in _pieces(each))
+    while some := list(islice(pieces, _AT_ONCE)):
+        points, aside = _points(some, finest / 4), (-finest / 8, finest / 8)
+        across = [np.floor((points[:, 0] + dx - box.left) / box.width * columns).astype(int) for dx in aside]
+        along = [np.floor((points[:, 1] + dy - box.bottom) / box.height * rows).astype(int) for dy in aside]
+        for x, y in product(across, along):
             inside = (x >= 0) & (x < columns) & (y >= 0) & (y < rows)
             marked[y[inside], x[inside]] = True
     return InkMap(box, marked)
@@ -98,11 +102,10 @@ def free_place(ink: InkMap, within: Box, width: float, height: float) -> Point |
     return Point(ink.box.left + (max(left, 0) + best[1]) * across, ink.box.bottom + (max(low, 0) + best[0]) * along)
 
 
-def _points(drawing: Drawing, spacing: float) -> "FloatArray":
-    """Points along everything drawn, no farther apart than ``spacing`` mm."""
+def _points(pieces: Sequence[Line | Arc], spacing: float) -> "FloatArray":
+    """Points along pieces, no farther apart than ``spacing`` mm."""
     import numpy as np
 
-    pieces = [piece for _, primitive in exploded(drawing.items, 1.0) for piece in _pieces(primitive)]
     lines = [(p.start.x, p.start.y, p.end.x, p.end.y) for p in pieces if isinstance(p, Line)]
     arcs = [(p.center.x, p.center.y, p.radius, p.start_deg, p.sweep_deg) for p in pieces if isinstance(p, Arc)]
     straight, curved = np.array(lines).reshape(-1, 4), np.array(arcs).reshape(-1, 5)

@@ -1,24 +1,27 @@
 """Keys of a job as words of a call: ``OD=285 holes=8 flange="6 in 150 lb"``, by the headings of a list."""
 
+import re
 from collections.abc import Mapping, Sequence
 from typing import Any
 
 from flangelayout.batch.columns import Columns, job_tables
 from flangelayout.batch.headings import Heading, near_heading, read_heading
-from flangelayout.errors import InputError, Problem
+from flangelayout.errors import InputError, Problem, UnitError
 from flangelayout.job.schema.tree import Shape
-from flangelayout.units import Unit
+from flangelayout.units import Unit, parse_length
 
 Tables = dict[str, Any]
+_INCH_SIGNS = ("in", "inch", "inches", '"', "″", "''")
+_PIPE_IN_INCHES = re.compile(r"\d\s*(in|inch|\"|″)\b")
 
 
-def written_tables(words: Sequence[str], unit: Unit) -> Tables:
+def written_tables(words: Sequence[str], unit: Unit | None) -> Tables:
     """The tables of a job that some words hold.
 
     Args:
         words: Each a key with its value; a key is a heading that a list may have, such as ``OD``, ``PCD (mm)``,
             ``flange`` for a standard, or a key of a job file, such as ``bolt_circle.2.diameter``.
-        unit: Of the job, where no word says it.
+        unit: Of the job, where no word says it; ``None`` for inches where every length is in inches, else mm.
 
     Raises:
         InputError: With every word that is none, is no key, or names a key twice.
@@ -37,10 +40,25 @@ def written_tables(words: Sequence[str], unit: Unit) -> Tables:
             read.append((heading, value))
     if problems:
         raise InputError(*problems)
+    unit = unit or (Unit.IN if _all_in_inches(read) else Unit.MM)
     tables = job_tables(Columns(tuple(heading for heading, _ in read), frozenset(), unit), [value for _, value in read])
     for heading, value in read:
         _as_number(tables, heading, value.strip())
     return {"units": tables.pop("units")} | tables
+
+
+def _all_in_inches(read: list[tuple[Heading, str]]) -> bool:
+    """Whether there are lengths, and each says that it is in inches, by itself or by its heading."""
+    lengths = [(heading.unit, value) for heading, value in read if heading.shape is Shape.LENGTH]
+    return bool(lengths) and all(_is_in_inches(unit, value) for unit, value in lengths)
+
+
+def _is_in_inches(unit: Unit | None, value: str) -> bool:
+    try:
+        bare = parse_length(value, Unit.MM) != parse_length(value, Unit.IN)
+        return unit is Unit.IN if bare else value.rstrip(". ").endswith(_INCH_SIGNS)
+    except UnitError:  # a pipe in place of its bore
+        return bool(_PIPE_IN_INCHES.search(value))
 
 
 def _unknown(name: str) -> str:

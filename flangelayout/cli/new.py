@@ -7,7 +7,6 @@ import click
 from flangelayout.errors import InputError, OutputError, Problem
 from flangelayout.files.starters import Starter, samples, starter_copy, starter_list, starters
 from flangelayout.files.whole import write_whole
-from flangelayout.units import Unit
 
 _LIST = "list"
 _USE = "flangelayout new KIND FILE.toml"
@@ -55,12 +54,13 @@ def _written(names: list[str], keys: list[str], at_once: bool) -> Path:
     path, shop = Path(names[0] if names else ""), load_shop()
     if path.suffix.lower() != ".toml":
         raise InputError(Problem("new", "say which job file is to be written: flangelayout new FILE.toml OD=285 ..."))
-    tables = written_tables(keys, shop.unit or Unit.MM)
+    tables = written_tables(keys, shop.unit)
     title = tables.pop("job", {})
     tables = {"units": tables.pop("units"), "job": {"number": path.stem} | title} | tables
     job_from_data(tables, path.stem, shop.beside(path.parent), path.parent)
     _write_new(path, job_text(tables, _HEAD.format(file=path.name)).encode(), "")
-    click.echo(f"wrote {path}" + ("" if at_once else f"; then: flangelayout draw {path}"))
+    then = "" if at_once else f"; then: flangelayout draw {path}"
+    click.echo(f"wrote {path}, in {'inches' if tables['units'] == 'in' else tables['units']}{then}")
     return path
 
 

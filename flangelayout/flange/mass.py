@@ -3,6 +3,7 @@
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
+from enum import StrEnum
 
 from flangelayout.flange.hole import Step
 from flangelayout.flange.plate import Flange
@@ -29,6 +30,19 @@ class Body:
     def mass(self, density: float) -> float:
         """In kg, of a density in kg per cubic meter."""
         return self.volume * density * _CUBIC_MM
+
+
+class MassNeed(StrEnum):
+    """What a mass cannot be worked out without."""
+
+    THICKNESS = "thickness"
+    DENSITY = "density"
+
+
+def mass_needs(flange: Flange, density: float | None) -> tuple[MassNeed, ...]:
+    """What is missing for the mass of a plate; empty where nothing is."""
+    known = ((MassNeed.THICKNESS, flange.thickness), (MassNeed.DENSITY, density))
+    return tuple(need for need, value in known if value is None)
 
 
 _Part = tuple[float, Point]

@@ -32,9 +32,8 @@ def quoted_job(job: Job, rates: Rates, quantity: int | None = None, nest_yield: 
     blank = estimate.blank_mass
     if nest_yield is not None:
         blank = None if estimate.mass is None else estimate.mass / nest_yield
-    work = PlateWork(
-        estimate.cut_length, estimate.pierces, estimate.mark_length, estimate.mass, blank, nest_yield is not None
-    )
+    lengths = (estimate.cut_length, estimate.pierces, estimate.mark_length)
+    work = PlateWork(*lengths, estimate.mass, blank, nest_yield is not None, estimate.needs)
     found = quote(operations(job.flange, job.cut.options), work, quantity or job.info.quantity, rates)
     return QuotedJob(job.info, job.flange, job.unit, job.digest, found)
 

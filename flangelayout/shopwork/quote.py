@@ -8,6 +8,7 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from flangelayout.flange.mass import MassNeed
 from flangelayout.shopwork.operations import Operation, ShopStep, count_of, place_of, step_of
 from flangelayout.shopwork.rates import RateKey, Rates, hour_key, minutes_key
 
@@ -25,6 +26,7 @@ class PlateWork:
         mass: Of the finished part; ``None`` where thickness or density is unknown.
         blank_mass: Of the upright rectangle it is cut from; of a nested part, of its share of the plate that is used.
         is_nested: Whether it is laid out on stock plate with others.
+        needs: What is missing for the masses.
     """
 
     cut_length: float
@@ -33,6 +35,7 @@ class PlateWork:
     mass: float | None
     blank_mass: float | None
     is_nested: bool = False
+    needs: tuple[MassNeed, ...] = ()
 
     @property
     def used_share(self) -> float | None:

@@ -125,7 +125,7 @@ def test_a_job_of_the_keys_of_a_call_is_that_of_its_file(tmp_path: Path, capsys:
         "bolt_circle.1.bolt=3/4",
     ]
     assert run(["new", str(path), *words]) == 0
-    assert capsys.readouterr().out == f"wrote {path}; then: flangelayout draw {path}\n"
+    assert capsys.readouterr().out == f"wrote {path}, in inches; then: flangelayout draw {path}\n"
     job = load_job(path)
     assert (job.info.number, job.info.quantity, job.unit, job.flange.material) == ("J-2", 3, Unit.IN, words[3][5:])
     assert job.flange.thickness == pytest.approx(15 / 16 * 25.4)
@@ -137,6 +137,21 @@ def test_a_job_of_the_keys_of_a_call_is_that_of_its_file(tmp_path: Path, capsys:
     assert "outside_diameter = 340\n" in (tmp_path / "B.toml").read_text(encoding="utf-8"), "a number, not a text"
     circles = load_job(tmp_path / "B.toml").flange.bolt_circles
     assert [(each.diameter, each.hole_count) for each in circles] == [(pytest.approx(292.1), 8), (180, 4)]
+
+
+@pytest.mark.parametrize(
+    ("words", "unit"),
+    [
+        (["OD=9 in", "bore=pipe 3 in sch 40, slip-on", "PCD (in)=7.5"], Unit.IN),
+        (['OD=9"', "bore=3 in", "PCD=7.5 in"], Unit.IN),
+        (["OD=9 in", "bore=3 in", "PCD=190"], Unit.MM),
+        (["OD=9 in", "bore=pipe DN80 4, slip-on", "PCD=7.5 in"], Unit.MM),
+        (["OD=9", "bore=3", "PCD=7.5", "units=inches"], Unit.IN),
+    ],
+)
+def test_a_job_whose_lengths_are_all_said_in_inches_is_in_inches(words: list[str], unit: Unit, tmp_path: Path) -> None:
+    assert run(["new", str(tmp_path / "u.toml"), *words, "holes=4", "bolt=5/8"]) == 0
+    assert load_job(tmp_path / "u.toml").unit is unit
 
 
 @pytest.mark.parametrize(

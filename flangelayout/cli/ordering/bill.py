@@ -34,6 +34,7 @@ def bill_command(jobs: tuple[str, ...], units: str | None, csv_file: str | None,
     from flangelayout.cli.telling import lines_told, tell_problems
     from flangelayout.files.store import FileStore
     from flangelayout.job.shop import load_shop
+    from flangelayout.views.words.bill import left_out_notes
     from flangelayout.writers.csv_table import write_csv
 
     shop, found = load_shop(), []
@@ -56,6 +57,9 @@ def bill_command(jobs: tuple[str, ...], units: str | None, csv_file: str | None,
                 for_jobs = f"  for {', '.join(each.jobs)}" if len(found) > 1 else ""
                 size = f"{each.row.size} {each.unit}".strip()
                 click.echo(f"{each.total:>5} x {each.row.part}, {size}{standard}{for_jobs}")
+            for job in found:
+                for note in left_out_notes(job.flange):
+                    click.echo(f"{job.info.number}: {note}" if len(found) > 1 else note)
             click.echo(f"{counted(len(found), 'job')}, {counted(len(rows), 'item')}")
         if csv_file:
             file = Path(csv_file)

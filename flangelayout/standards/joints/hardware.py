@@ -254,7 +254,8 @@ def _through_the_plate(asked: _Ordered, size: BoltSize) -> Hardware | LeftOut:
         nuts = 2 if stud else 1
         washers = min(asked.joint.washers, 1) if sunk else washers
     parts += (*_between(asked, size), *_ends(size, nuts, washers))
-    most = sum(each.length for each in parts) + _spare_in_mate(asked, size) if into_mate else math.inf
+    spare = _spare_in_mate(asked, size) if into_mate and not stud else math.inf
+    most = sum(each.length for each in parts) + spare
     what = _head(kind, stud, into_mate)
     return _bought(asked, size, what, parts, (nuts, washers), most)
 
@@ -279,7 +280,7 @@ def _into_the_plate(asked: _Ordered, size: BoltSize) -> Hardware | LeftOut:
     stud, washers = asked.joint.fastener is Fastener.STUD, min(asked.joint.washers, 1)
     parts = [Summand(Through.IN_PLATE, engaged), _mate_thickness(asked), *_between(asked, size)]
     parts += _ends(size, 1 if stud else 0, washers)
-    most = sum(each.length for each in parts) - engaged + thread
+    most = math.inf if stud else sum(each.length for each in parts) - engaged + thread
     what = FastenerKind.STUD if stud else FastenerKind.HEX_SCREW
     return _bought(asked, size, what, parts, (1 if stud else 0, washers), most)
 
@@ -356,7 +357,7 @@ def _bought(
     each_takes: tuple[int, int],
     most: float,
 ) -> Hardware | LeftOut:
-    """The next length that is sold, unless it would meet the bottom of a thread."""
+    """The next length that is sold, unless it would meet the bottom of a thread; a stud stands out past its nut."""
     nuts, washers = each_takes
     wanted, count = sum(part.length for part in parts), len(asked.holes)
     stock = StockKind.STUD if kind is FastenerKind.STUD else StockKind.BOLT if nuts else StockKind.SCREW

@@ -6,11 +6,11 @@ from flangelayout.drawing.explode import explode
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Drawing, Item
 from flangelayout.flange import Flange
-from flangelayout.flange.mass import Body, plate_solid
+from flangelayout.flange.mass import Body, MassNeed, mass_needs, plate_solid
 from flangelayout.geometry.pieces import length_of
 from flangelayout.geometry.shapes import Arc, Circle, Contour, Line
 from flangelayout.units import Unit, counted, decimal_text, mass_text
-from flangelayout.views.words.shopwork import MASS_UNKNOWN
+from flangelayout.views.words.shopwork import mass_unknown
 
 _CUT = (Layer.CUT_HOLES, Layer.CUT_BORE, Layer.CUT_OUTLINE)
 
@@ -26,6 +26,7 @@ class CutEstimate:
         mass: Of the finished part, holes taken off; ``None`` where thickness or density is unknown.
         blank_mass: Of the upright rectangle it is cut from.
         density_source: What the masses rest on, in words; empty where there are none.
+        needs: What is missing for the masses.
     """
 
     cut_length: float
@@ -34,6 +35,7 @@ class CutEstimate:
     mass: float | None = None
     blank_mass: float | None = None
     density_source: str = ""
+    needs: tuple[MassNeed, ...] = ()
 
 
 def estimate_cut(drawing: Drawing, flange: Flange, density: float | None, density_source: str = "") -> CutEstimate:
@@ -51,7 +53,7 @@ def estimate_cut(drawing: Drawing, flange: Flange, density: float | None, densit
     lengths = (_length(cuts), pierces, _length(marks))
     solid = plate_solid(flange)
     if density is None or solid is None or flange.thickness is None:
-        return CutEstimate(*lengths)
+        return CutEstimate(*lengths, needs=mass_needs(flange, density))
     box = flange.box()
     blank = Body(box.width * box.height * flange.thickness, box.center)
     return CutEstimate(*lengths, solid.mass(density), blank.mass(density), density_source)
@@ -69,7 +71,7 @@ def estimate_line(estimate: CutEstimate, unit: Unit) -> str:
         part, blank = (mass_text(mass, unit) for mass in (estimate.mass, estimate.blank_mass))
         parts.append(f"part {part} of a {blank} blank ({estimate.density_source})")
     else:
-        parts.append(MASS_UNKNOWN)
+        parts.append(mass_unknown(estimate.needs))
     return ", ".join(parts)
 
 

@@ -96,15 +96,28 @@ def bill_rows(
 def bolt_notes(flange: Flange) -> Iterator[str]:
     """How every length was worked out, with the rule it is rounded by, and what is not in the bill, and why."""
     for found in hardware_of(flange):
-        letter = flange.group_letter(found.group) if found.group >= 0 else "X"
+        letter = _letter(flange, found)
         if isinstance(found, LeftOut):
-            yield f"{f'Bolts {letter}'.strip()} are not in the bill: {found.name} {_WHY[found.why]}."
+            yield _left_out(letter, found)
             continue
         worked = " + ".join(_summand_text(each, found) for each in found.summands)
         total = decimal_text(found.wanted, found.unit)
         rule = stock_rule(found.unit, _stock(found))
         text = f"{f'Bolt length {letter}'.strip()}: {worked} = {total} {found.unit.value}, {rule}: {_size_text(found)}."
         yield f"{text} Threads past the nut: common practice, no source." if found.nuts else text
+
+
+def left_out_notes(flange: Flange) -> Iterator[str]:
+    """What is not in the bill, and why."""
+    yield from (_left_out(_letter(flange, each), each) for each in hardware_of(flange) if isinstance(each, LeftOut))
+
+
+def _left_out(letter: str, found: LeftOut) -> str:
+    return f"{f'Bolts {letter}'.strip()} are not in the bill: {found.name} {_WHY[found.why]}."
+
+
+def _letter(flange: Flange, found: Hardware | LeftOut) -> str:
+    return flange.group_letter(found.group) if found.group >= 0 else "X"
 
 
 def _stock(found: Hardware) -> StockKind:

@@ -3,6 +3,7 @@
 from typing import assert_never
 
 from flangelayout.flange import Dowel, Flange, Jack, Tapped
+from flangelayout.flange.mass import MassNeed
 from flangelayout.shopwork.operations import Cutting, HoleWork, Once, Operation, ShopStep, TurningWork, WorkPlace
 from flangelayout.shopwork.quote import PlateWork, QuoteLine
 from flangelayout.shopwork.rates import RateKey, Rates
@@ -11,7 +12,10 @@ from flangelayout.views.words.holes import hole_text
 from flangelayout.views.words.joint.turned import turned_call_out
 from flangelayout.views.words.lengths import Lengths
 
-MASS_UNKNOWN = "mass not known: it takes the thickness, and a material that is in the tables or its density"
+_NEEDED = {
+    MassNeed.THICKNESS: "the thickness",
+    MassNeed.DENSITY: "the density, or a material whose density is in the tables",
+}
 _ONCE = {
     ShopStep.SET_UP: "Set up",
     ShopStep.DEBURR: "Deburr both faces and every hole",
@@ -101,7 +105,7 @@ def reckoned(line: QuoteLine, work: PlateWork, rates: Rates, unit: Unit) -> str:
     missing = ", ".join(key.value for key in line.missing)
     lacking = f"not stated: {missing}" if missing else ""
     if line.operation is None and work.blank_mass is None:
-        lacking = MASS_UNKNOWN
+        lacking = mass_unknown(work.needs)
     return "; ".join(part for part in (used, lacking) if part)
 
 
@@ -135,10 +139,15 @@ def money_text(money: float | None, rates: Rates) -> str:
     return "" if money is None else _money(money, rates)
 
 
+def mass_unknown(needs: tuple[MassNeed, ...]) -> str:
+    """That there is no mass, and what is to be stated for one."""
+    return f"mass not known: state {' and '.join(_NEEDED[need] for need in needs)}"
+
+
 def mass_words(work: PlateWork, unit: Unit) -> str:
     """Mass of the part and of its blank, and what of the blank becomes the part."""
     if work.mass is None or work.blank_mass is None or work.used_share is None:
-        return MASS_UNKNOWN
+        return mass_unknown(work.needs)
     part, blank = mass_text(work.mass, unit), mass_text(work.blank_mass, unit)
     if work.is_nested:
         return f"part {part}, its share of the nested plate {blank}: {work.used_share:.0%} becomes the part"

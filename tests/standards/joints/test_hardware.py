@@ -6,6 +6,7 @@ import pytest
 
 from flangelayout.flange import Flange
 from flangelayout.job import job_from_data
+from flangelayout.standards import find
 from flangelayout.standards.joints.hardware import (
     FastenerKind,
     Hardware,
@@ -41,8 +42,42 @@ def ordered(flange: Flange) -> tuple[FastenerKind, str, float, int, int, int]:
     return found.kind, found.name, round(found.length, 3), found.count, found.nuts, found.washers
 
 
+B16_5_TABLE_7 = {
+    "1/2": (55, 50), "3/4": (65, 50), "1": (65, 55), "1 1/4": (70, 55), "1 1/2": (70, 65), "2": (85, 70),
+    "2 1/2": (90, 75), "3": (90, 75), "3 1/2": (90, 75), "4": (90, 75), "5": (95, 85), "6": (100, 85),
+    "8": (110, 90), "10": (115, 100), "12": (120, 100), "14": (135, 115), "16": (135, 115), "18": (145, 125),
+    "20": (160, 140), "24": (170, 150),
+}  # fmt: skip
+"""ASME B16.5-2009, Table 7, as printed in a maker's bolting booklet: Class 150, 2 mm raised faces, stud bolts and
+machine bolts in mm."""
+
+
+def test_lengths_are_near_those_that_asme_b16_5_lists_for_class_150() -> None:
+    """Table 7 leaves both flanges their plus tolerance (3 to 5 mm each) and a gasket of 3 mm, and studs one thread.
+
+    So a stud by the flanges' own thickness is at most a step of 1/4 in longer, and a bolt at most half an inch shorter.
+    """
+    for size, (stud, bolt) in B16_5_TABLE_7.items():
+        row = find(f"ASME B16.5 Class 150 NPS {size}")
+        assert row.thickness is not None
+        thick = row.thickness + 25.4 / 16
+        joint = {"standard": row.designation, "washers": 0, "gasket_thickness": 25.4 / 16, "mate_thickness": thick}
+        for fastener, listed_as, least, most in (("stud", stud, -3.0, 9.0), ("bolt", bolt, -13.5, 2.0)):
+            plate = {"outside_diameter": row.outside_diameter, "bore": 20, "thickness": thick}
+            keys: Keys = {"plate": plate, "bolt_circle": [joint | {"fastener": fastener}]}
+            assert least < listed(job_from_data(keys).flange).length - listed_as < most, (size, fastener)
+
+
+def test_a_stud_in_a_thread_is_ordered_whatever_is_sold() -> None:
+    """M20 in 25 mm, 20 of it held: 20 + mate 25 + washer 3 + nut 18 + 2 threads 5 = 71: 80 stands out past the nut."""
+    circle = {"diameter": 240, "hole_count": 8, "kind": "tapped", "thread": "M20", "mate_thickness": 25}
+    plate = {"outside_diameter": 340, "bore": 100, "thickness": 25}
+    keys: Keys = {"plate": plate, "bolt_circle": [circle | {"fastener": "stud"}]}
+    assert ordered(job_from_data(keys).flange) == (FastenerKind.STUD, "M20", 80.0, 8, 8, 8)
+
+
 def test_bolts_and_studs_of_a_class_150_flange_are_as_long_as_asme_b16_5_lists_them() -> None:
-    """ASME B16.5, NPS 6 Class 150: 8 of 3/4 in, stud bolts 4.00 in, machine bolts 3.25 in (from memory).
+    """ASME B16.5-2009, Tables 7 and II-7, NPS 6 Class 150: 8 of 3/4 in, stud bolts 4.00 in, machine bolts 3.25 in.
 
     Two flanges of 1.00 in with their raised faces of 1/16, a gasket of 1/16, heavy hex nuts, no washers.
     """

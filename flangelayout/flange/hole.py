@@ -323,6 +323,16 @@ def face_circle(hole: Hole) -> Circle | None:
     return None
 
 
+def shows_on_face(hole: Hole) -> bool:
+    """Whether a hole opens at the named face: all but those that are blind from the back."""
+    return hole.is_through or hole.worked_from is PlateFace.FACE
+
+
+def through_width(hole: Hole) -> float:
+    """Width in mm that a hole takes where its recess does not reach: a thread by its nominal diameter."""
+    return hole.kind.major_diameter if isinstance(hole.kind, Tapped | Jack) else hole.diameter
+
+
 def metal_width(hole: Hole) -> float:
     """Width in mm that a hole takes out of the plate at its widest; a seat that is only made flat takes none."""
     return hole.diameter if isinstance(hole.kind, Spotfaced) else hole.face_diameter

@@ -4,6 +4,7 @@ from dataclasses import replace
 
 from flangelayout.drawing.model import TextTable
 from flangelayout.flange import Flange
+from flangelayout.flange.hole import shows_on_face
 from flangelayout.units import angle_text
 
 
@@ -25,5 +26,8 @@ def with_start(table: TextTable, flange: Flange, group: int) -> TextTable:
     if group > 0:
         start = next(hole.angle for hole in flange.holes() if hole.group == 0)
         title += f", {angle_text((first - start) % 360.0)} after that of {flange.group_name(0)}"
+    if any(hole.group == group and not shows_on_face(hole) for hole in flange.holes()):
+        over = angle_text((180.0 - first) % 360.0)
+        title += f"; made FROM THE BACK: with the plate turned over the first hole is at {over}, the others clockwise"
     rows = tuple((row[0], f"{angles[row[0]]:.5f}", *row[1:]) for row in table.rows)
     return replace(table, title=title, columns=(table.columns[0], "on_plate_deg", *table.columns[1:]), rows=rows)

@@ -29,7 +29,10 @@ def setting_tables(
     match kind:
         case MachineFile.READOUT:
             place = drilling.zero.value.replace(" ", "-")
-            yield f"readout_{place}_{unit.value}", readout_table(flange, drilling.zero, unit)
+            for side, from_back in (("", False), ("_from-back", True)):
+                table = readout_table(flange, drilling.zero, unit, from_back)
+                if table.rows:
+                    yield f"readout{side}_{place}_{unit.value}", table
         case MachineFile.DIVIDING:
             for group, circle in enumerate(flange.bolt_circles):
                 table = dividing_table(circle, head, unit)

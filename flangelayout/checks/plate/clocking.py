@@ -16,7 +16,7 @@ from flangelayout.checks.finding import TOLERANCE, Finding, Remedy, circle_place
 from flangelayout.checks.limits import BETWEEN_BOLT_HOLES, GEOMETRY, CheckLimits, Limit
 from flangelayout.checks.rule import Rule
 from flangelayout.flange import BoltCircle, Dowel, Flange, Hole, Jack, Slot, Tapped
-from flangelayout.flange.hole import metal_width
+from flangelayout.flange.hole import metal_width, through_width
 from flangelayout.geometry.shapes import ORIGIN
 from flangelayout.standards.bolt_room import nut_corners, washer_outside
 
@@ -132,7 +132,7 @@ def clock(flange: Flange, a: int, b: int, limits: CheckLimits) -> Clocking:
         other.diameter / 2,
         wide_a,
         wide_b,
-        both_widths(wide_a, one.hole_diameter, wide_b, other.hole_diameter, _same_face(one, other)),
+        both_widths(wide_a, _circle_through(one), wide_b, _circle_through(other), _same_face(one, other)),
         _seat(one, limits),
         _seat(other, limits),
     )
@@ -272,4 +272,13 @@ def _same_face(one: BoltCircle, other: BoltCircle) -> bool:
 
 def _circle_width(circle: BoltCircle) -> float:
     """:func:`metal_width` of the holes of a bolt circle."""
-    return metal_width(Hole("", 0, 1, ORIGIN, circle.hole_diameter, 0.0, "", circle.kind))
+    return metal_width(_hole_of(circle))
+
+
+def _circle_through(circle: BoltCircle) -> float:
+    """:func:`through_width` of the holes of a bolt circle."""
+    return through_width(_hole_of(circle))
+
+
+def _hole_of(circle: BoltCircle) -> Hole:
+    return Hole("", 0, 1, ORIGIN, circle.hole_diameter, 0.0, "", circle.kind)

@@ -21,7 +21,7 @@ from flangelayout.checks.plate.drilling import least_chord
 from flangelayout.checks.plate.measured import MeasuredPlate
 from flangelayout.checks.rule import Rule
 from flangelayout.flange import Flange, Hole, Slot
-from flangelayout.flange.hole import metal_width
+from flangelayout.flange.hole import metal_width, through_width
 from flangelayout.flange.turning import PlateFace
 from flangelayout.geometry.measure import spine_distance
 from flangelayout.geometry.near_pairs import near_pairs
@@ -121,7 +121,7 @@ def _gaps(holes: tuple[Hole, ...], limits: CheckLimits) -> Iterator[tuple[Hole, 
     import numpy as np
 
     widths = np.array([metal_width(hole) for hole in holes])
-    plain = np.array([hole.diameter for hole in holes])
+    plain = np.array([through_width(hole) for hole in holes])
     from_back = np.array([hole.worked_from is PlateFace.BACK for hole in holes])
     longest = max(hole.kind.length if isinstance(hole.kind, Slot) else metal_width(hole) for hole in holes)
     most = limits.ligament.value if limits.ligament else BETWEEN_BOLT_HOLES.share * float(widths.max())

@@ -137,11 +137,23 @@ def _rotary(flange: Flange, circles: tuple[TurnedCircle, ...], ratio: int, unit:
     )
 
 
+_SIDES = (("", False), (" FROM THE BACK, PLATE TURNED OVER", True))
+
+
 def _readout(flange: Flange, drilling: DrillingOptions) -> SettingPage:
     unit = drilling.unit
-    table = readout_table(flange, drilling.zero, unit)
-    sizes = (f"⌀{size_text(hole.diameter, unit)}" for hole in flange.holes())
-    rows = tuple((label, (x, y), size) for (label, x, y, _), size in zip(table.rows, sizes, strict=True))
+    sizes = {hole.label: f"⌀{size_text(hole.diameter, unit)}" for hole in flange.holes()}
+    sides = [(words, readout_table(flange, drilling.zero, unit, back)) for words, back in _SIDES]
+    lists = tuple(
+        SettingList(
+            f"{'ALL HOLES' if len(table.rows) == len(sizes) else 'HOLES'}{words}",
+            f"zero: {drilling.zero.value}",
+            ("hole", "X", "Y", "size"),
+            tuple((label, (x, y), sizes[label]) for label, x, y, _ in table.rows),
+        )
+        for words, table in sides
+        if table.rows
+    )
     names = {
         Zero.CENTER: "Find the middle of the plate: X 0, Y 0",
         Zero.CORNER: "Touch the left and the lower edge of the plate: X 0, Y 0",
@@ -156,10 +168,9 @@ def _readout(flange: Flange, drilling: DrillingOptions) -> SettingPage:
     settings = (
         Setting("zero", drilling.zero.value, "of X and Y"),
         Setting("unit", unit.value, "of all figures"),
-        Setting("holes", str(len(rows)), "on this list"),
+        Setting("holes", str(len(sizes)), "on this list"),
     )
-    held = SettingList("ALL HOLES", f"zero: {drilling.zero.value}", ("hole", "X", "Y", "size"), rows)
-    return SettingPage("READOUT SETTINGS", "X to the right, Y toward TOP", settings, steps, (held,), ())
+    return SettingPage("READOUT SETTINGS", "X to the right, Y toward TOP", settings, steps, lists, ())
 
 
 def _step(circles: tuple[TurnedCircle, ...], words: Callable[[Fraction], str], meaning: str) -> Setting:

@@ -1,5 +1,7 @@
 """Adapters: the turn that leaves the most metal, its curve, and why none works."""
 
+import math
+
 import numpy as np
 import pytest
 import shapely
@@ -139,3 +141,18 @@ def test_a_job_with_a_cure_is_drawn_and_carries_the_warning() -> None:
     ]
     job = job_from_data(job_data(plate={"outside_diameter": 285, "bore": 100}, bolt_circle=circles))
     assert [finding.rule for finding in job.findings if finding.failed] == [Rule.CLOCKING]
+
+
+def test_threads_from_both_faces_are_held_against_each_other_by_their_own_widths() -> None:
+    """M20 on 240 from the back, M16 on 175 from the face, 8 each, 22.5 degrees apart: 51.52 - 20/2 - 16/2 = 33.52."""
+    outer = {"diameter": 240, "hole_count": 8, "kind": "tapped", "thread": "M20", "depth": 30, "worked_from": "back"}
+    inner = {"diameter": 175, "hole_count": 8, "kind": "tapped", "thread": "M16", "depth": 24, "start_angle": 22.5}
+    plate = {"outside_diameter": 340, "bore": 100, "thickness": 45}
+    (found,) = clockings(job_from_data(job_data(plate=plate, bolt_circle=[outer, inner])).flange, USUAL_LIMITS)
+    apart = math.dist(_at(120, 0), _at(87.5, 22.5))
+    assert found.present.metal == pytest.approx(apart - 18, abs=1e-6)
+    assert apart - 18 == pytest.approx(33.52, abs=0.01)
+
+
+def _at(radius: float, degrees: float) -> tuple[float, float]:
+    return radius * math.cos(math.radians(degrees)), radius * math.sin(math.radians(degrees))

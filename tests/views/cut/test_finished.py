@@ -21,13 +21,15 @@ from flangelayout.drawing.model import CenterMark, CutDrawing, CutPath, Drawing,
 from flangelayout.drawing.references import HoleRef, Ref
 from flangelayout.errors import InputError
 from flangelayout.flange import Drilling, Flange, RectangleOutline, SingleHole, Slot, SlotDirection
+from flangelayout.flange.cut_plan import plan_cut
 from flangelayout.flange.cutting import CutOptions, HoleCut, Mark, SmallestHole
 from flangelayout.geometry.shapes import Arc, Circle, Contour, Line, Point
+from flangelayout.job import job_from_data
 from flangelayout.units import Unit, from_mm
 from flangelayout.views.cut.finished import finished_cut, page_with_room
 from flangelayout.views.cut.nominal import cut_drawing, cut_sheet
 from flangelayout.writers.dxf import DxfOptions, DxfVersion, write_dxf
-from jobs import bolt_circle, flange
+from jobs import bolt_circle, flange, job_data
 from plates import random_plate
 from readers import dxf_document
 
@@ -228,6 +230,15 @@ def test_a_group_marked_only_gets_open_crosses_and_no_cut() -> None:
     assert {item.layer for item in crosses} == {Layer.CUT_MARKS}
     assert all(isinstance(item.what, CenterMark) and item.what.gap_paper > 0 for item in crosses)
     assert radii(drawing) == [11.0] * 8
+
+
+def test_a_hole_that_is_blind_from_the_back_is_not_marked_on_the_face() -> None:
+    """The drill follows the scribed cross: on the named face it would be the wrong side."""
+    circle = {"diameter": 240, "hole_count": 8, "kind": "tapped", "thread": "M20", "depth": 24}
+    plate = {"outside_diameter": 340, "bore": 100, "thickness": 45}
+    for side, marks in (("face", 8), ("back", 0)):
+        job = job_from_data(job_data(plate=plate, bolt_circle=[circle | {"worked_from": side}]))
+        assert len(plan_cut(job.flange, job.cut.options).marked) == marks, side
 
 
 def test_what_a_group_says_holds_against_what_small_holes_get() -> None:

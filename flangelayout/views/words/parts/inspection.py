@@ -122,8 +122,8 @@ def mate_lines(mate: MateResult, unit: Unit) -> Iterator[str]:
         yield "The holes of the mate are smaller than the bolt; nothing done to this part cures that"
         return
     for each in mate.rework:
-        yield lacking_text(each, mate.bolt, unit)
         ways = [way for way in mate.ways if way.label == each.label]
+        yield lacking_text(each, mate.bolt, unit, any(way.way is Way.DRILL for way in ways))
         for number, way in enumerate(ways, 1):
             yield f"  {number} {mending_text(way, each, unit)}"
     yield REWORK_CAUTION
@@ -134,13 +134,19 @@ def ended(line: str) -> str:
     return line if line.endswith(":") else f"{line}."
 
 
-def lacking_text(rework: Rework, bolt: str, unit: Unit) -> str:
-    """What one hole lacks, before the ways to mend it."""
-    round_hole = f"a round hole of {decimal_text(rework.open_to, unit)} {unit.value} would do"
+def _toward(rework: Rework) -> str:
+    """A direction as the drawing has it."""
+    return f"{angle_text(round(rework.direction_deg % 360.0, 1))} counter-clockwise from 3 o'clock of the drawing"
+
+
+def lacking_text(rework: Rework, bolt: str, unit: Unit, drilled: bool) -> str:
+    """What one hole lacks, before the ways to mend it; ``drilled`` where a larger drill is one of them."""
+    round_hole = f"the bolt alone asks for a round hole of {decimal_text(rework.open_to, unit)} {unit.value}"
+    if not drilled:
+        round_hole += ", but no stock drill of it leaves metal and seat enough"
     if rework.slot_by is None:
         return f"Hole {rework.label}: {bolt} does not enter; {round_hole}. Ways to mend it, the least harmful first:"
-    toward = angle_text(round(rework.direction_deg, 1))
-    lacks = f"lacks {decimal_text(rework.slot_by, unit)} {unit.value} toward {toward}"
+    lacks = f"lacks {decimal_text(rework.slot_by, unit)} {unit.value} toward {_toward(rework)}"
     return f"Hole {rework.label} {lacks}; {round_hole}. Ways to mend it, the least harmful first:"
 
 
@@ -152,8 +158,8 @@ def mending_text(way: Mending, rework: Rework, unit: Unit) -> str:
     left = f"leaves {metal} {unit.value} of metal where {needed} is wanted"
     match way.way:
         case Way.SLOT:
-            toward = angle_text(round(rework.direction_deg, 1))
-            return f"slot it to {decimal_text(way.size, unit)} {unit.value} over all toward {toward}{washer}; {left}"
+            long = f"{decimal_text(way.size, unit)} {unit.value}"
+            return f"slot it to {long} over all toward {_toward(rework)}{washer}; {left}"
         case Way.DRILL:
             return f"drill it {size}{washer}; {left}; the bolt no longer centers there"
         case Way.SMALLER_BOLT:

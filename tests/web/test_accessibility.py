@@ -78,7 +78,7 @@ CONTRAST = """targets => {
     };
     const grounds = ['paper', 'leaf', 'grid', 'grid5'].map(token);
     const behind = one => {
-        if (one.closest('.sheet, .rail')) return [token('sheet')];
+        if (one.closest('.sheet svg, .rail svg')) return [token('sheet')];
         if (one.closest('svg')) {
             let at = one.previousElementSibling;
             while (at && at.matches('text, title')) at = at.previousElementSibling;

@@ -1,4 +1,4 @@
-"""The application: which address answers with what. It keeps nothing between two requests."""
+"""The application: which address answers with what. It keeps nothing but how far the works under way are."""
 
 import re
 from collections.abc import Iterable, Sequence

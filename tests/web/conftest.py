@@ -44,7 +44,7 @@ def browser() -> "Iterator[Browser]":
 @pytest.fixture(scope="session")
 def context(browser: "Browser") -> "Iterator[BrowserContext]":
     opened = browser.new_context(viewport={"width": 1280, "height": 900}, accept_downloads=True)
-    opened.set_default_timeout(10_000)
+    opened.set_default_timeout(30_000)
     yield opened
     opened.close()
 

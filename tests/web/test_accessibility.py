@@ -114,7 +114,7 @@ def opened(page: "Page", address: str, name: str) -> None:
         page.goto(f"{address}{STATES[name]}")
     if name == "nest":
         page.locator("button[value=nest]").click()
-        page.locator(".sheets").wait_for()
+        page.locator(".sheets").wait_for(timeout=40_000)
     for details in page.locator("details").all():
         details.evaluate("each => { each.open = true; }")
     settled(page)

@@ -106,6 +106,7 @@ def test_a_file_that_takes_long_can_be_stopped(page: "Page", address: str) -> No
     page.locator("#stop").click()
     until(page, "document.body.dataset.older", "refused")
     assert page.locator("#band-text").inner_text() == "Stopped. No file was made."
+    page.wait_for_timeout(1_600)  # until the late answer has come to nobody
 
 
 @pytest.mark.slow

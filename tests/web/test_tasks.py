@@ -302,7 +302,7 @@ def test_task_14_mate_finished_part_machine_and_nest_are_on_the_page(page: "Page
     hand.choose(SAMPLES / "plate-20-list.csv")
     page.locator("button[value=nest]").wait_for()
     hand.press("button[value=nest]")
-    page.locator(".sheets", has_text="REMNANT").wait_for()
+    page.locator(".sheets", has_text="REMNANT").wait_for(timeout=40_000)
     assert "21 parts on 1 plate" in page.locator("#list").inner_text()
     taken = unzipped(hand.take("button[formaction='/list/nest.zip']"))
     assert {"dxf", "pdf", "csv"} == {name.rpartition(".")[2] for name in taken}

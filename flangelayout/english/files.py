@@ -15,7 +15,7 @@ SENTENCES = {
     FileProblem.EDITED: "was changed since this program wrote it",
     FileProblem.ISSUED: "{number} rev {revision} was drawn there before from another job",
     FileProblem.PART_OF_PROGRAM_MISSING: "the {part} are missing; install flangelayout again",
-    FileProblem.PRINTERS_DAMAGED: "is damaged: {reason}; correct or delete it",
+    FileProblem.DEVICES_DAMAGED: "is damaged: {reason}; correct or delete it",
     FileProblem.PRINTER_NO_TABLE: "is no table",
     FileProblem.PRINTER_KEY_MISSING: "has no {key}",
     FileProblem.PRINTER_KEY_FOREIGN: "has a {key} this program did not write",

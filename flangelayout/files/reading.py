@@ -105,4 +105,4 @@ def measured_tables(file: Path, role: FileRole) -> dict[str, Any]:
         raw = read_file(file, _MOST_MEASURED_BYTES, role) if file.exists() else b""
         return tomllib.loads(raw.decode("utf-8"))
     except (ValueError, RecursionError) as problem:
-        raise InputError(Problem("", FileProblem.PRINTERS_DAMAGED, reason=str(problem)), source=str(file)) from None
+        raise InputError(Problem("", FileProblem.DEVICES_DAMAGED, reason=str(problem)), source=str(file)) from None

@@ -40,7 +40,7 @@ class FileProblem(ProblemKind):
     FOREIGN = auto()
     EDITED = auto()
     PART_OF_PROGRAM_MISSING = auto()
-    PRINTERS_DAMAGED = auto()
+    DEVICES_DAMAGED = auto()
     PRINTER_NO_TABLE = auto()
     PRINTER_KEY_MISSING = auto()
     PRINTER_KEY_FOREIGN = auto()

@@ -128,7 +128,7 @@ def test_kerf_leads_and_marks_of_the_jobs_stand_in_the_nest_and_keep_clear() -> 
     cut = {"kerf": 2.0, "lead_in": 6.0, "lead_out": 3.0, "marks": ["part number", "top"]}
     packet = build_nest(mixed_jobs(cut=cut), STOCK, "n")
     assert "n_nest_kerf_leads_mm.dxf" in packet.files
-    told = " ".join(" ".join(pdf_text(only(packet.files, ".pdf"))).split())
+    told = pdf_pages_text(only(packet.files, ".pdf"))
     assert "a kerf of 2 mm is taken up" in told
     assert "lead-ins of 6 mm at most, shorter where there is less room, lead-outs of 3 mm at most" in told
     data = only(packet.files, ".dxf")

@@ -65,6 +65,7 @@ class Rule(Enum):
     PICKED_AMONG = "picked-among"
     CUT_UNDERSIZE = "cut-undersize"
     CUT_CENTER_MARK = "cut-center-mark"
+    CUT_LEFT = "cut-left"
     CUT_KERF = "cut-kerf"
     CUT_CORNERS = "cut-corners"
     CUT_LEADS = "cut-leads"
@@ -94,6 +95,7 @@ _NOTICED = frozenset(
         Rule.PICKED_AMONG,
         Rule.CUT_UNDERSIZE,
         Rule.CUT_CENTER_MARK,
+        Rule.CUT_LEFT,
         Rule.CUT_KERF,
         Rule.CUT_CORNERS,
         Rule.CUT_LEADS,

@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from flangelayout.errors import GeometryError, InputError, Problem
 from flangelayout.facts import Length, Unit
 from flangelayout.flange.cutting import CutOptions, HoleCut, LeadShape, hole_cut
-from flangelayout.flange.hole import Hole, shows_on_face, through_shape
+from flangelayout.flange.hole import Hole, through_shape
 from flangelayout.flange.plate import Flange, Opening
 from flangelayout.flange.segments import SplitOutline, joint_cuts, ring_edges
 from flangelayout.geometry.clashes import Clash, Path, clashes
@@ -96,13 +96,17 @@ class PlannedCut:
 
 @dataclass(frozen=True, slots=True)
 class CutPlan:
-    """What is cut, in order, and the holes whose centers are marked instead.
+    """What the table makes of a plate.
 
-    A hole that is blind from the back is not marked: the table marks the named face, and would have it drilled there.
+    Attributes:
+        cuts: In order.
+        marked: Holes whose centers are marked instead.
+        left: Holes of which it makes nothing: a mark on this face would have them drilled from the wrong one.
     """
 
     cuts: tuple[PlannedCut, ...]
     marked: tuple[Hole, ...]
+    left: tuple[Hole, ...]
 
 
 def plan_cut(flange: Flange, options: CutOptions, unit: Unit = Unit.MM, apart: bool = False) -> CutPlan:
@@ -128,8 +132,9 @@ def plan_cut(flange: Flange, options: CutOptions, unit: Unit = Unit.MM, apart: b
     if not apart:
         _refuse_clashes(cuts, options.kerf, unit)
     led_cuts = _with_ways(cuts, options) if options.has_ways else cuts
-    marked = (hole for hole, path in wanted if path is None)
-    return CutPlan(tuple(led_cuts), tuple(hole for hole in marked if shows_on_face(hole)))
+    uncut = [hole for hole, path in wanted if path is None]
+    left = tuple(hole for hole in uncut if hole.is_hidden)
+    return CutPlan(tuple(led_cuts), tuple(hole for hole in uncut if not hole.is_hidden), left)
 
 
 def _edges(flange: Flange, kerf: float, unit: Unit, apart: bool) -> Iterator[tuple[Cut, Path]]:

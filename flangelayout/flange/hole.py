@@ -206,9 +206,19 @@ class Hole:
         return isinstance(self.kind, Countersunk | Counterbored | Spotfaced | Tapped)
 
     @property
+    def made_from(self) -> PlateFace:
+        """The face that the tool comes from; the one the plate is drawn from where either serves."""
+        return self.worked_from if self.has_face else PlateFace.FACE
+
+    @property
     def is_through(self) -> bool:
         """Whether it goes right through the plate."""
         return not (isinstance(self.kind, Tapped) and self.kind.depth is not None)
+
+    @property
+    def is_hidden(self) -> bool:
+        """Whether the face that the plate is drawn from shows nothing of it: it is blind from the back."""
+        return not self.is_through and self.made_from is PlateFace.BACK
 
     def profile(self, thickness: float) -> "tuple[Step, ...]":
         """What it takes out of a plate by depth from the worked face, in mm; a slot by its width.
@@ -321,11 +331,6 @@ def face_circle(hole: Hole) -> Circle | None:
     if isinstance(hole.kind, Countersunk | Counterbored | Spotfaced):
         return Circle(hole.center, hole.face_diameter / 2)
     return None
-
-
-def shows_on_face(hole: Hole) -> bool:
-    """Whether a hole opens at the named face: all but those that are blind from the back."""
-    return hole.is_through or hole.worked_from is PlateFace.FACE
 
 
 def through_width(hole: Hole) -> float:

@@ -299,6 +299,19 @@ class Flange:
         """Every hole, bolt circle by bolt circle, then the patterns and the single ones, in order of number."""
         return self._holes
 
+    def shown_holes(self) -> tuple[Hole, ...]:
+        """The holes of which the face that the plate is drawn from shows something."""
+        return tuple(hole for hole in self._holes if not hole.is_hidden)
+
+    def shown_groups(self) -> tuple[tuple[int, Group], ...]:
+        """The groups of these holes, each with its index."""
+        shown = {hole.group for hole in self.shown_holes()}
+        return tuple((index, group) for index, group in enumerate(self.groups()) if index in shown)
+
+    def shown_circles(self) -> tuple[tuple[int, BoltCircle], ...]:
+        """The bolt circles among these groups."""
+        return tuple((index, group) for index, group in self.shown_groups() if isinstance(group, BoltCircle))
+
 
 def _check(flange: Flange) -> None:
     """Refuse what is no plate."""

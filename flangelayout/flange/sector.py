@@ -114,7 +114,7 @@ def sector(flange: Flange, start_deg: float, span_deg: float) -> Sector:
     """The piece of a ring from a ray on, its middle turned up."""
     raised = _turned(flange, 90.0 - start_deg - span_deg / 2)
     first = 90.0 - span_deg / 2
-    inside = [hole for hole in raised.holes() if (hole.angle - first + 1e-9) % 360.0 < span_deg]
+    inside = [hole for hole in raised.shown_holes() if (hole.angle - first + 1e-9) % 360.0 < span_deg]
     return Sector(raised, start_deg, span_deg, tuple(inside))
 
 

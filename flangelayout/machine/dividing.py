@@ -12,6 +12,8 @@ from fractions import Fraction
 from flangelayout.drawing.model import TextTable
 from flangelayout.errors import GeometryError
 from flangelayout.flange import BoltCircle
+from flangelayout.flange.turning import PlateFace
+from flangelayout.machine.sides import shares_on
 from flangelayout.problems.output import OutputProblem
 from flangelayout.standards.shop import DividingHead
 from flangelayout.units import Unit, counted, decimal_text, from_mm
@@ -105,12 +107,12 @@ def divisions(shares: Sequence[Fraction], head: DividingHead) -> tuple[Division,
     return tuple(_division(shares, head.ratio, circle) for circle in chosen)
 
 
-def dividing_table(circle: BoltCircle, head: DividingHead, unit: Unit) -> TextTable:
+def dividing_table(circle: BoltCircle, head: DividingHead, unit: Unit, side: PlateFace = PlateFace.FACE) -> TextTable:
     """The crank positions of a bolt circle with the first hole circle that serves, hole by hole.
 
     The error of each hole is its way along the bolt circle, in ``unit``.
     """
-    shares = hole_shares(circle)
+    shares = shares_on(side, hole_shares(circle))
     division = divisions([share for _, share in shares], head)[0]
     places = 4 if unit is Unit.MM else 5
     taken = (division.circle.plate, str(division.circle.holes)) if division.circle else ("any", "any")

@@ -25,6 +25,7 @@ from flangelayout.flange import (
 )
 from flangelayout.flange.cutting import DrillingOptions, is_drilled, zero_point
 from flangelayout.flange.hole import DRILL_POINT
+from flangelayout.flange.turning import PlateFace
 from flangelayout.standards.practice import DRILL_THROUGH
 from flangelayout.units import Unit, decimal_text, size_text
 
@@ -105,6 +106,8 @@ def _still_to_do(holes: Iterable[Hole], unit: Unit) -> Iterator[str]:
     alike: dict[str, list[Hole]] = {}
     for hole in holes:
         work = _work(hole, unit)
+        if work and hole.made_from is PlateFace.BACK:
+            work += " FROM THE BACK"
         if work:
             alike.setdefault(work, []).append(hole)
     return (f"{work}, HOLES {_labels(same)}" for work, same in alike.items())

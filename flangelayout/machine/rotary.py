@@ -5,7 +5,9 @@ from fractions import Fraction
 
 from flangelayout.drawing.model import TextTable
 from flangelayout.flange import BoltCircle
+from flangelayout.flange.turning import PlateFace
 from flangelayout.machine.dividing import hole_shares
+from flangelayout.machine.sides import shares_on
 
 _SECONDS = 3600
 
@@ -48,13 +50,13 @@ def handwheel(degrees: Fraction, ratio: int) -> tuple[int, Sexagesimal]:
     return int(turns), sexagesimal(to_second - turns * a_turn)
 
 
-def rotary_table(circle: BoltCircle, ratio: int) -> TextTable:
-    """Where a rotary table stands at each hole, counted from the first one.
+def rotary_table(circle: BoltCircle, ratio: int, side: PlateFace = PlateFace.FACE) -> TextTable:
+    """Where a rotary table stands at each hole, counted from the first one, as the work turns clockwise.
 
-    Holes are numbered counter-clockwise as seen from the face, so the table turns clockwise under the drill.
+    Holes are numbered counter-clockwise as seen from the face; from the back the last one follows the first.
     """
     rows = []
-    for number, share in hole_shares(circle):
+    for number, share in shares_on(side, hole_shares(circle)):
         turns, rest = handwheel(share * 360, ratio)
         rows.append((str(number), f"{float(share * 360):.5f}", str(sexagesimal(share * 360)), str(turns), str(rest)))
     title = f"{ratio}:1 table, {float(Fraction(360, ratio)):g}° a turn of the handwheel; angles from the first hole"

@@ -4,7 +4,8 @@ from dataclasses import replace
 
 from flangelayout.drawing.model import TextTable
 from flangelayout.flange import Flange
-from flangelayout.flange.hole import shows_on_face
+from flangelayout.flange.turning import PlateFace
+from flangelayout.machine.sides import TURNED_OVER, angle_on, group_side
 from flangelayout.units import angle_text
 
 
@@ -17,17 +18,19 @@ def with_start(table: TextTable, flange: Flange, group: int) -> TextTable:
         group: Index of the bolt circle.
 
     Returns:
-        The table with a column ``on_plate_deg``, counter-clockwise from the right-hand centerline, after the number;
-        the title says where the first hole stands, and how far after that of the first circle.
+        The table with a column ``on_plate_deg``, counter-clockwise from the right-hand centerline as seen from the
+        face that the circle is made from, after the number; the title says where the first hole stands, how far after
+        that of the first circle of this face, and whether the plate is turned over.
     """
-    angles = {str(hole.number): hole.angle for hole in flange.holes() if hole.group == group}
+    side = group_side(flange, group)
+    angles = {str(hole.number): angle_on(side, hole.angle) for hole in flange.holes() if hole.group == group}
     first = angles[table.rows[0][0]]
     title = f"{flange.group_name(group)}: {table.title}; first hole at {angle_text(first)}"
-    if group > 0:
-        start = next(hole.angle for hole in flange.holes() if hole.group == 0)
-        title += f", {angle_text((first - start) % 360.0)} after that of {flange.group_name(0)}"
-    if any(hole.group == group and not shows_on_face(hole) for hole in flange.holes()):
-        over = angle_text((180.0 - first) % 360.0)
-        title += f"; made FROM THE BACK: with the plate turned over the first hole is at {over}, the others clockwise"
+    leading = next(hole for hole in flange.holes() if hole.made_from is side)
+    if group != leading.group:
+        after = (first - angle_on(side, leading.angle)) % 360.0
+        title += f", {angle_text(after)} after that of {flange.group_name(leading.group)}"
+    if side is PlateFace.BACK:
+        title += f"; {TURNED_OVER}"
     rows = tuple((row[0], f"{angles[row[0]]:.5f}", *row[1:]) for row in table.rows)
     return replace(table, title=title, columns=(table.columns[0], "on_plate_deg", *table.columns[1:]), rows=rows)

@@ -6,9 +6,11 @@ from typing import assert_never
 from flangelayout.drawing.model import TextTable
 from flangelayout.flange import Flange
 from flangelayout.flange.cutting import DrillingOptions, MachineFile
+from flangelayout.flange.turning import PlateFace
 from flangelayout.machine.dividing import dividing_table
 from flangelayout.machine.readout import readout_table
 from flangelayout.machine.rotary import rotary_table
+from flangelayout.machine.sides import group_side, worked_sides
 from flangelayout.machine.start import with_start
 from flangelayout.standards.shop import DividingHead
 
@@ -29,19 +31,18 @@ def setting_tables(
     match kind:
         case MachineFile.READOUT:
             place = drilling.zero.value.replace(" ", "-")
-            for side, from_back in (("", False), ("_from-back", True)):
-                table = readout_table(flange, drilling.zero, unit, from_back)
-                if table.rows:
-                    yield f"readout{side}_{place}_{unit.value}", table
+            for side in worked_sides(flange):
+                name = f"readout_{place}_{unit.value}{'_back' if side is PlateFace.BACK else ''}"
+                yield name, readout_table(flange, drilling.zero, unit, side)
         case MachineFile.DIVIDING:
             for group, circle in enumerate(flange.bolt_circles):
-                table = dividing_table(circle, head, unit)
+                table = dividing_table(circle, head, unit, group_side(flange, group))
                 yield _named("dividing-head", flange, group), with_start(table, flange, group)
         case MachineFile.ROTARY:
             for group, circle in enumerate(flange.bolt_circles):
                 yield (
                     _named("rotary-table", flange, group),
-                    with_start(rotary_table(circle, table_ratio), flange, group),
+                    with_start(rotary_table(circle, table_ratio, group_side(flange, group)), flange, group),
                 )
         case MachineFile.PROGRAM | MachineFile.PAGE:
             return

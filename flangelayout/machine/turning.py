@@ -6,8 +6,10 @@ One zero for all circles: what stands between them (their clocking) is a setting
 from dataclasses import dataclass
 from fractions import Fraction
 
-from flangelayout.flange import BoltCircle, Flange
+from flangelayout.flange import Flange
+from flangelayout.flange.turning import PlateFace
 from flangelayout.machine.dividing import Division, divisions, hole_shares
+from flangelayout.machine.sides import angle_on, group_side, shares_on
 from flangelayout.standards.shop import DividingHead
 
 _FINEST = 100_000
@@ -58,37 +60,36 @@ class HeadSetting:
         return {label: (step.turns, step.spaces) for label, step in zip(labels, self.division.steps, strict=True)}
 
 
-def turned_circles(flange: Flange) -> tuple[TurnedCircle, ...]:
-    """The bolt circles of a plate; none where it has none."""
-    circles = flange.bolt_circles
-    if not circles:
-        return ()
-    zero = _first_angle(flange, 0)
-    return tuple(_turned(flange, group, circle, zero) for group, circle in enumerate(circles))
+def turned_circles(flange: Flange, side: PlateFace = PlateFace.FACE) -> tuple[TurnedCircle, ...]:
+    """The bolt circles of a plate that are made from one face; none where it has none."""
+    groups = [group for group in range(len(flange.bolt_circles)) if group_side(flange, group) is side]
+    return tuple(_turned(flange, group, side, _first_angle(flange, groups[0], side)) for group in groups)
 
 
-def head_setting(flange: Flange, head: DividingHead) -> HeadSetting | None:
-    """The crank positions of a plate; ``None`` where it has no bolt circle.
+def head_setting(flange: Flange, head: DividingHead, side: PlateFace = PlateFace.FACE) -> HeadSetting | None:
+    """The crank positions of a plate for what is made from one face; ``None`` where it has no such bolt circle.
 
     Raises:
         GeometryError: If the head has no index plate and whole turns do not serve.
     """
-    circles = turned_circles(flange)
+    circles = turned_circles(flange, side)
     shares = [hole.share for circle in circles for hole in circle.holes]
     return HeadSetting(circles, divisions(shares, head)[0]) if shares else None
 
 
-def _turned(flange: Flange, group: int, circle: BoltCircle, zero: Fraction) -> TurnedCircle:
+def _turned(flange: Flange, group: int, side: PlateFace, zero: Fraction) -> TurnedCircle:
+    circle = flange.bolt_circles[group]
     labels = {hole.number: hole.label for hole in flange.holes() if hole.group == group}
-    start = (_first_angle(flange, group) - zero) / 360
-    holes = sorted(((start + share) % 1, labels[number]) for number, share in hole_shares(circle))
+    start = (_first_angle(flange, group, side) - zero) / 360
+    shares_of = shares_on(side, hole_shares(circle))
+    holes = sorted(((start + share) % 1, labels[number]) for number, share in shares_of)
     shares = [share for share, _ in holes]
     steps = {(after - before) % 1 for before, after in zip(shares, [*shares[1:], shares[0]], strict=True)}
     step = steps.pop() if len(steps) == 1 and len(shares) > 1 else None
     return TurnedCircle(group, circle.diameter / 2, tuple(TurnedHole(label, share) for share, label in holes), step)
 
 
-def _first_angle(flange: Flange, group: int) -> Fraction:
-    """Where the first hole of a circle stands, in degrees."""
+def _first_angle(flange: Flange, group: int, side: PlateFace) -> Fraction:
+    """Where the first hole of a circle stands, in degrees, as it is seen on a face."""
     angle = next(hole.angle for hole in flange.holes() if hole.group == group)
-    return Fraction(angle).limit_denominator(_FINEST)
+    return Fraction(angle_on(side, angle)).limit_denominator(_FINEST)

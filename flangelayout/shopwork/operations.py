@@ -175,12 +175,13 @@ def _cutting(flange: Flange, options: CutOptions) -> Cutting:
 
 def _hole_work(flange: Flange, options: CutOptions) -> Iterator[HoleWork]:
     """Drilling what the table does not finish, then threads, seats and fits, group by group."""
-    marked = {(hole.group, hole.number) for hole in plan_cut(flange, options).marked}
+    plan = plan_cut(flange, options)
+    uncut = {(hole.group, hole.number) for hole in (*plan.marked, *plan.left)}
     groups: dict[tuple[int, HoleKind, float], list[Hole]] = {}
     for hole in flange.holes():
         groups.setdefault((hole.group, hole.kind, hole.diameter), []).append(hole)
     for (group, kind, _), holes in groups.items():
-        unfinished = [hole for hole in holes if _is_left(hole, options, flange.thickness, marked)]
+        unfinished = [hole for hole in holes if _is_left(hole, options, flange.thickness, uncut)]
         if unfinished:
             step = ShopStep.SLOT if isinstance(kind, Slot) else ShopStep.DRILL
             yield HoleWork(step, group, len(unfinished), unfinished[0])
@@ -188,9 +189,9 @@ def _hole_work(flange: Flange, options: CutOptions) -> Iterator[HoleWork]:
             yield HoleWork(further, group, len(holes), holes[0])
 
 
-def _is_left(hole: Hole, options: CutOptions, thickness: float | None, marked: set[tuple[int, int]]) -> bool:
+def _is_left(hole: Hole, options: CutOptions, thickness: float | None, uncut: set[tuple[int, int]]) -> bool:
     """Whether the table leaves a hole to be drilled."""
-    return (hole.group, hole.number) in marked or hole_cut(hole, options, thickness) is HoleCut.UNDERSIZE
+    return (hole.group, hole.number) in uncut or hole_cut(hole, options, thickness) is HoleCut.UNDERSIZE
 
 
 def _further(kind: HoleKind) -> ShopStep | None:

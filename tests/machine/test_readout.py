@@ -1,17 +1,12 @@
-import math
-
 import pytest
 
 from flangelayout.flange import Drilling, Flange, RectangleOutline, SingleHole
-from flangelayout.flange.cutting import DrillingOptions, MachineFile, Zero
+from flangelayout.flange.cutting import Zero
 from flangelayout.geometry.shapes import Point
-from flangelayout.job import job_from_data
 from flangelayout.machine.readout import readout_table
-from flangelayout.machine.tables import setting_tables
-from flangelayout.standards.shop import dividing_heads
 from flangelayout.units import Unit, to_mm
 from flangelayout.writers.csv_table import write_csv
-from jobs import bolt_circle, flange, job_data
+from jobs import bolt_circle, flange
 
 PLATE = flange(bolt_circle(hole_count=6), single_holes=(SingleHole(Point(12.5, -7.25), Drilling(8.0)),))
 
@@ -43,23 +38,3 @@ def test_the_corner_is_that_of_the_rectangle_round_the_plate() -> None:
 def test_the_csv_names_its_unit_in_every_head() -> None:
     head = write_csv(readout_table(PLATE, Zero.CENTER, Unit.IN)).decode("utf-8-sig").splitlines()[0]
     assert head == "hole,x_in,y_in,hole_diameter_in"
-
-
-def test_holes_that_are_blind_from_the_back_have_a_list_of_their_own_seen_from_there() -> None:
-    """With the plate turned over about the vertical what was right is left; the dividing head's list says so, too."""
-    blind = {"kind": "tapped", "thread": "M16", "depth": 24, "worked_from": "back"}
-    circle = {"diameter": 200, "hole_count": 4, "angles": [10, 100, 190, 280]}
-    keys = job_data(bolt_circle=[{"diameter": 240, "hole_count": 8, "hole_diameter": 22}, circle | blind])
-    plate = job_from_data(keys | {"plate": {"outside_diameter": 285, "bore": 100, "thickness": 40}}).flange
-    assert [row[0] for row in readout_table(plate, Zero.CENTER, Unit.MM).rows] == [f"A{n}" for n in range(1, 9)]
-    back = readout_table(plate, Zero.CORNER, Unit.MM, from_back=True)
-    assert "FROM THE BACK" in back.title
-    wanted = [(-100 * math.cos(math.radians(a)) + 142.5, 100 * math.sin(math.radians(a)) + 142.5) for a in (10, 100)]
-    assert [(float(x), float(y)) for _, x, y, _ in back.rows][:2] == [pytest.approx(at, abs=0.001) for at in wanted]
-    drilling = DrillingOptions(unit=Unit.MM)
-    head = dividing_heads()[0]
-    named = dict(setting_tables(plate, MachineFile.READOUT, head, 90, drilling))
-    assert list(named) == ["readout_center_mm", "readout_from-back_center_mm"]
-    (_, through), (_, sunk) = setting_tables(plate, MachineFile.ROTARY, head, 90, drilling)
-    assert "FROM THE BACK" not in through.title
-    assert "with the plate turned over the first hole is at 170°, the others clockwise" in sunk.title

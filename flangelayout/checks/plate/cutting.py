@@ -51,6 +51,7 @@ def check_cutting(flange: Flange, options: CutOptions, number: str) -> tuple[Fin
     """
     return (
         *_holes(flange, options),
+        *_left(flange),
         *_file(options),
         *_paths(flange, options),
         *_letters(options, number),
@@ -101,6 +102,17 @@ def _holes(flange: Flange, options: CutOptions) -> Iterator[Finding]:
         holes_at = (ref(holes[0]),) if group < 0 else ()
         place = Place(f"{flange.group_key(group)}.cut", group, holes_at)
         yield from _fate(flange, options, choice, holes, place)
+
+
+def _left(flange: Flange) -> Iterator[Finding]:
+    """One finding for the holes of a group of which the table makes nothing: they are blind from the other face."""
+    alike: dict[tuple[int, float], list[Hole]] = {}
+    for hole in flange.holes():
+        if hole.is_hidden:
+            alike.setdefault((hole.group, hole.diameter), []).append(hole)
+    for (group, diameter), holes in alike.items():
+        place = Place(f"{flange.group_key(group)}.worked_from", group, (ref(holes[0]),) if group < 0 else ())
+        yield noted(Rule.CUT_LEFT, place, CutHoles(len(holes), diameter))
 
 
 def _fate(flange: Flange, options: CutOptions, choice: HoleCut, holes: list[Hole], place: Place) -> Iterator[Finding]:

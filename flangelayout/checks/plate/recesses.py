@@ -58,7 +58,7 @@ def check_raised_face(flange: Flange, holes: tuple[Hole, ...]) -> Iterator[Findi
     edge = Circle(ORIGIN, face / 2)
     worst: dict[int, tuple[float, Hole]] = {}
     for hole in holes:
-        if not (hole.is_through or hole.worked_from is PlateFace.FACE):
+        if hole.is_hidden:
             continue
         wide = hole.face_diameter if hole.worked_from is PlateFace.FACE else hole.diameter
         left = abs(spine_to_edge(edge, hole.spine)) - wide / 2

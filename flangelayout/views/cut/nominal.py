@@ -20,7 +20,8 @@ _MARK_GAP = MARK_REACH / 6
 def cut_drawing(flange: Flange) -> Drawing:
     """Everything cut, at nominal size and in the order of cutting: inside first, small before large, outline last.
 
-    A hole that cannot be cut (see :func:`through_shape`) is marked with an open cross, before anything is cut.
+    A hole that cannot be cut (see :func:`through_shape`) is marked with an open cross, before anything is cut; not
+    where this face shows nothing of it.
     """
     plan = plan_cut(flange, CutOptions())
     marks = (center_mark(hole) for hole in plan.marked)

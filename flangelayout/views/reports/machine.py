@@ -16,7 +16,7 @@ from flangelayout.standards.shop import DividingHead
 from flangelayout.views.page.plate_lines import metal_edges
 from flangelayout.views.page.text import line_item, text_item
 from flangelayout.views.words.call_outs import LAYOUT_AID
-from flangelayout.views.words.machine import Setting, SettingList, SettingPage, setting_page
+from flangelayout.views.words.machine import Setting, SettingList, SettingPage, setting_pages
 
 _MARGIN = 14.0
 _HEADING, _FIGURE, _LABEL, _TEXT = 5.0, 7.5, 3.5, 2.5
@@ -53,8 +53,8 @@ def setting_sheets(request: SettingRequest) -> SheetSet:
     """The pages of every machine asked for, upright; a machine that turns has none for a plate without a circle."""
     page = paper(request.paper)
     about = request.head, request.table_ratio, request.drilling
-    told = [setting_page(request.flange, kind, *about) for kind in request.kinds]
-    drawn = [sheet for each in told if each for sheet in _Pages(request, page, each).sheets()]
+    told = [each for kind in request.kinds for each in setting_pages(request.flange, kind, *about)]
+    drawn = [sheet for each in told for sheet in _Pages(request, page, each).sheets()]
     count = len(drawn)
     sheets = (_numbered(sheet, number, count) for number, sheet in enumerate(drawn, 1))
     return SheetSet(tuple(sheets), request.stamp)

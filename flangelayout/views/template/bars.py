@@ -51,7 +51,7 @@ def allowed_difference(flange: Flange, bar: float) -> float:
 def largest_size(flange: Flange) -> float:
     """Diameter in mm of the largest bolt circle; the longer side of a plate without one."""
     box = flange.box()
-    return max((circle.diameter for circle in flange.bolt_circles), default=max(box.width, box.height))
+    return max((circle.diameter for _, circle in flange.shown_circles()), default=max(box.width, box.height))
 
 
 def _circle_tolerance(flange: Flange) -> float:

@@ -9,7 +9,6 @@ from flangelayout.drawing.model import Anchor, Drawing, Item, Label, Sheet, Soli
 from flangelayout.drawing.references import Furniture, HoleRef
 from flangelayout.drawing.textwidth import text_width
 from flangelayout.flange import Flange
-from flangelayout.flange.turning import PlateFace
 from flangelayout.geometry.shapes import ORIGIN, Box, Point, box_around, rectangle
 from flangelayout.units import Unit, decimal_text
 from flangelayout.views.page.plate_lines import metal_edges
@@ -129,24 +128,26 @@ def call_outs(subject: Subject) -> tuple[str, ...]:
     """Every group of holes in a line, and from where the plate is seen."""
     flange = subject.flange
     lengths = Lengths(subject.unit)
-    drilled = (named_call_out(flange, group, lengths) for group in range(len(flange.groups())))
+    drilled = (named_call_out(flange, group, lengths) for group, _ in flange.shown_groups())
     machined = (f"MACHINED, NOT BY THIS TEMPLATE: {line}" for line in machining_lines(flange, lengths))
     return (*drilled, seen_from(flange), *machined, *_from_the_back(flange))
 
 
 def _from_the_back(flange: Flange) -> tuple[str, ...]:
     """Blind holes of the face that the template does not lie on."""
-    hidden = [hole.label for hole in flange.holes() if not hole.is_through and hole.worked_from is PlateFace.BACK]
+    hidden = [hole.label for hole in flange.holes() if hole.is_hidden]
     if not hidden:
         return ()
-    return (f"NOT ON THIS TEMPLATE, BLIND FROM THE BACK: HOLES {hidden[0]} TO {hidden[-1]}, SEE THE SHEET",)
+    holes = hidden[0] if len(hidden) == 1 else f"{hidden[0]} TO {hidden[-1]}"
+    return (f"NOT ON THIS TEMPLATE, BLIND FROM THE BACK: {holes}. LAY THEM OUT ON THE BACK, X TURNED ROUND",)
 
 
 def plate_items(flange: Flange) -> Iterator[Item]:
     """The plate with TOP and its hole numbers, for a page map; on a crowded circle every fourth hole has one."""
     yield from metal_edges(flange, Layer.TEMPLATE_EDGES)
-    counts = Counter(hole.group for hole in flange.holes())
-    for hole in flange.holes():
+    holes = flange.shown_holes()
+    counts = Counter(hole.group for hole in holes)
+    for hole in holes:
         yield Item(Layer.TEMPLATE_HOLES, hole.shape, HoleRef(hole.label))
         if counts[hole.group] <= _MOST_NUMBERED or hole.number % 4 == 1:
             inward = hole.center.scaled(1 - _ASIDE * hole.face_diameter / max(ORIGIN.distance_to(hole.center), 1e-9))
@@ -197,7 +198,7 @@ def _edges(tiling: Tiling) -> TextTable | None:
 def plate_chords(flange: Flange, unit: Unit) -> TextTable:
     """Next and farthest chord of the first bolt circles, to be measured on the plate."""
     rows: list[tuple[str, ...]] = []
-    for group, circle in enumerate(flange.bolt_circles[:6]):
+    for group, circle in flange.shown_circles()[:6]:
         if circle.equally_spaced and circle.hole_count > 1:
             spans = dict.fromkeys((1, circle.hole_count // 2))
             chords = ((span, decimal_text(circle.chord_across(span), unit)) for span in spans)

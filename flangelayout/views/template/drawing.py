@@ -28,12 +28,12 @@ _LARGEST_DRILL_START = 8.0
 
 def template_drawing(flange: Flange, unit: Unit = Unit.MM) -> Drawing:
     """Plate edge, bore, bolt circles and holes with crosses and numbers, hairlines at scale 1."""
-    punched = [point for hole in flange.holes() for point in punch_points(hole)]
+    punched = [point for hole in flange.shown_holes() for point in punch_points(hole)]
     through = (part for item in (*_centerlines(flange), *_bolt_circles(flange)) for part in _clear(item, punched))
     items = [*_edges(flange), *through]
     labels, groups = HoleLabels(flange, unit), flange.groups()
     items += labels.top()
-    for hole in flange.holes():
+    for hole in flange.shown_holes():
         crowded = hole.group >= 0 and groups[hole.group].tubes
         items += (Item(layer, what, HoleRef(hole.label)) for layer, what in _hole(hole, crowded, labels))
     return Drawing("template", tuple(items))
@@ -53,7 +53,7 @@ def _edges(flange: Flange) -> Iterator[Item]:
 
 
 def _bolt_circles(flange: Flange) -> Iterator[Item]:
-    for group in range(len(flange.groups())):
+    for group, _ in flange.shown_groups():
         for line in pattern_lines(flange, group):
             yield Item(Layer.TEMPLATE_RAYS, line, GroupRef(group))
 
@@ -111,13 +111,8 @@ def _centerlines(flange: Flange) -> Iterator[Item]:
 
 
 def _hole(hole: Hole, crowded: bool, labels: HoleLabels) -> Iterator[tuple[Layer, Content]]:
-    """A hole with its crosses, number and size; among crowded ones only a number that has room within its hole.
-
-    A blind hole of the back does not open on the face that the template lies on: it is left out.
-    """
+    """A hole with its crosses, number and size; among crowded ones only a number that has room within its hole."""
     radius, seen = hole.diameter / 2, hole.worked_from is PlateFace.FACE
-    if not (hole.is_through or seen):
-        return
     yield Layer.TEMPLATE_HOLES, hole.shape
     for edge in (face_circle(hole), thread_circle(hole)) if seen else ():
         if edge is not None:

@@ -105,8 +105,7 @@ class PaperCheck:
 def paper_checks(flange: Flange, unit: Unit) -> tuple[PaperCheck, ...]:
     """The longest distances from hole to hole of the largest bolt circle, or the width of a plate without one."""
     margin = joined_margin(flange, unit)
-    circles = enumerate(flange.bolt_circles)
-    group, circle = max(circles, key=lambda pair: pair[1].diameter, default=(0, None))
+    group, circle = max(flange.shown_circles(), key=lambda pair: pair[1].diameter, default=(0, None))
     holes = [hole for hole in flange.holes() if hole.group == group] if circle else []
     if len(holes) < 2:
         size = flange.box().width

@@ -34,7 +34,7 @@ class HoleLabels:
     def __init__(self, flange: Flange, unit: Unit) -> None:
         """Nothing stands there yet but the lines of the plate."""
         self.flange, self.unit = flange, unit
-        self._holes = flange.holes()
+        self._holes = flange.shown_holes()
         self._reach = BoxIndex()
         for hole in self._holes:
             self._reach.add(_around(hole.center, _reach_of(hole)))

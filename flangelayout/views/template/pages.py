@@ -103,11 +103,11 @@ def _plate_sheets(subject: Subject, layout: TemplateSettings) -> SheetSet:
 
 
 def _centers(flange: Flange) -> list[Point]:
-    return [point for hole in flange.holes() for point in punch_points(hole)]
+    return [point for hole in flange.shown_holes() for point in punch_points(hole)]
 
 
 def _largest_radius(flange: Flange) -> float:
-    return max((hole.reach for hole in flange.holes()), default=0.0)
+    return max((hole.reach for hole in flange.shown_holes()), default=0.0)
 
 
 def _box(flange: Flange) -> Box:

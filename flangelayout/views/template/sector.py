@@ -123,7 +123,7 @@ def _items(step: _Step, flange: Flange, unit: Unit) -> Iterator[Item]:
     yield Item(Layer.TEMPLATE_EDGES, Arc(ORIGIN, step.outer, first, sweep), OutlineRef())
     if flange.bore is not None:
         yield Item(Layer.TEMPLATE_EDGES, Arc(ORIGIN, flange.bore / 2, first, sweep), OpeningRef(0))
-    for group, circle in enumerate(flange.bolt_circles):
+    for group, circle in flange.shown_circles():
         yield Item(Layer.TEMPLATE_RAYS, Arc(ORIGIN, circle.diameter / 2, first, sweep), GroupRef(group))
     yield from hole_items(step.piece, unit)
     for hole in step.piece.holes:
@@ -169,8 +169,7 @@ def _notes(step: _Step, subject: Subject) -> tuple[str, str]:
     unit, flange = subject.unit, subject.flange
     outer, inner = (decimal_text(step.chord(radius), unit) for radius in step.index_radii)
     more = ", ".join(
-        f"{flange.group_letter(group)}+{circle.hole_count // step.count}"
-        for group, circle in enumerate(flange.bolt_circles)
+        f"{flange.group_letter(group)}+{circle.hole_count // step.count}" for group, circle in flange.shown_circles()
     )
     return (
         f"SECTOR 1 of {step.count}: step it {step.count - 1} times COUNTER-CLOCKWISE, A1 and A2 on the last B1 and B2.",
@@ -223,7 +222,7 @@ def _chords(step: _Step, subject: Subject) -> TextTable:
     for share, name in ((4, "a quarter round"), (2, "half round")):
         if step.count % share == 0 and step.count > share:
             rows.append((f"A1-B1 over {step.count // share} steps, {name}", step.chord(outer, step.count // share)))
-    for group, circle in enumerate(subject.flange.bolt_circles):
+    for group, circle in subject.flange.shown_circles():
         name = f"holes {subject.flange.group_letter(group)}".strip()
         rows.append((f"{name}: next, also into the next sector", circle.chord))
     written = tuple((name, decimal_text(chord, unit), "") for name, chord in rows)

@@ -211,7 +211,7 @@ def _items(piece: Sector, subject: Subject, band: _Band, overlap: float) -> Iter
     for radius, edge in edges:
         if band.inner <= radius <= band.outer:
             yield Item(Layer.TEMPLATE_EDGES, _arc(piece, radius, overlap), edge)
-    for group, circle in enumerate(flange.bolt_circles):
+    for group, circle in flange.shown_circles():
         yield Item(Layer.TEMPLATE_RAYS, _arc(piece, circle.diameter / 2, overlap), GroupRef(group))
     yield from hole_items(piece, subject.unit)
     for hole in piece.holes:
@@ -265,7 +265,7 @@ def _seam(flange: Flange, turn: float, band: _Band, overlap: float) -> Iterator[
     """Where a strip joins its neighbor: a trim line with a diamond on every bolt circle, which is no hole."""
     yield Item(Layer.TRIM, Line(polar(band.inner, turn), polar(band.outer, turn)), Furniture("trim line"))
     reach = min(overlap * 0.42, HALF_MARK)
-    for radius in sorted({circle.diameter / 2 for circle in flange.bolt_circles}):
+    for radius in sorted({circle.diameter / 2 for _, circle in flange.shown_circles()}):
         yield join_mark(polar(radius, turn), reach, turn)
 
 
@@ -308,7 +308,7 @@ def _distances(subject: Subject) -> TextTable:
             decimal_text(rim - circle.diameter / 2, unit),
             "",
         )
-        for group, circle in enumerate(flange.bolt_circles)
+        for group, circle in flange.shown_circles()
     )
     heads = ("CIRCLE", "TO BORE EDGE", "TO RIM", "MEASURED")
     return TextTable(f"FROM THE HOLE'S CENTER ({unit.value})", heads, rows)

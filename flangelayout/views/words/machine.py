@@ -1,15 +1,17 @@
 """What the pages of machine settings say: headings, what to set first, the steps, the figures of every hole."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import assert_never
 
 from flangelayout.flange import Flange
 from flangelayout.flange.cutting import DrillingOptions, MachineFile, Zero
+from flangelayout.flange.turning import PlateFace
 from flangelayout.machine.dividing import error_text
 from flangelayout.machine.readout import readout_table
 from flangelayout.machine.rotary import Sexagesimal, handwheel, sexagesimal
+from flangelayout.machine.sides import angle_on, group_side, side_holes, worked_sides
 from flangelayout.machine.turning import HeadSetting, TurnedCircle, head_setting, turned_circles
 from flangelayout.standards.shop import DividingHead
 from flangelayout.units import Unit, angle_text, decimal_text, size_text
@@ -53,23 +55,48 @@ class SettingPage:
     proof: tuple[str, ...]
 
 
-def setting_page(
+def setting_pages(
     flange: Flange, kind: MachineFile, head: DividingHead, table_ratio: int, drilling: DrillingOptions
+) -> tuple[SettingPage, ...]:
+    """What is said of a plate on one kind of machine, for each face that holes are made from.
+
+    There is nothing for a face that has no bolt circle to turn to.
+    """
+    pages = ((side, _page(flange, side, kind, head, table_ratio, drilling)) for side in worked_sides(flange))
+    return tuple(_sided(flange, side, page) for side, page in pages if page is not None)
+
+
+def _page(
+    flange: Flange,
+    side: PlateFace,
+    kind: MachineFile,
+    head: DividingHead,
+    table_ratio: int,
+    drilling: DrillingOptions,
 ) -> SettingPage | None:
-    """What is said of a plate on one kind of machine; ``None`` where it has no bolt circle to turn to."""
     match kind:
         case MachineFile.READOUT:
-            return _readout(flange, drilling)
+            return _readout(flange, side, drilling)
         case MachineFile.DIVIDING:
-            setting = head_setting(flange, head)
+            setting = head_setting(flange, head, side)
             return None if setting is None else _dividing(flange, setting, head, drilling.unit)
         case MachineFile.ROTARY:
-            circles = turned_circles(flange)
+            circles = turned_circles(flange, side)
             return _rotary(flange, circles, table_ratio, drilling.unit) if circles else None
         case MachineFile.PROGRAM | MachineFile.PAGE:
             return None
         case _:
             assert_never(kind)
+
+
+def _sided(flange: Flange, side: PlateFace, page: SettingPage) -> SettingPage:
+    """A page that says which face lies up, where the plate has holes of both or of its back."""
+    if worked_sides(flange) == (PlateFace.FACE,):
+        return page
+    if side is PlateFace.FACE:
+        return replace(page, heading=f"{page.heading}, FROM {flange.face}")
+    over = "Turn the plate over, left to right: the back up, TOP stays where it was"
+    return replace(page, heading=f"{page.heading}, FROM THE BACK", steps=(over, *page.steps))
 
 
 def _dividing(flange: Flange, setting: HeadSetting, head: DividingHead, unit: Unit) -> SettingPage:
@@ -137,23 +164,11 @@ def _rotary(flange: Flange, circles: tuple[TurnedCircle, ...], ratio: int, unit:
     )
 
 
-_SIDES = (("", False), (" FROM THE BACK, PLATE TURNED OVER", True))
-
-
-def _readout(flange: Flange, drilling: DrillingOptions) -> SettingPage:
+def _readout(flange: Flange, side: PlateFace, drilling: DrillingOptions) -> SettingPage:
     unit = drilling.unit
-    sizes = {hole.label: f"⌀{size_text(hole.diameter, unit)}" for hole in flange.holes()}
-    sides = [(words, readout_table(flange, drilling.zero, unit, back)) for words, back in _SIDES]
-    lists = tuple(
-        SettingList(
-            f"{'ALL HOLES' if len(table.rows) == len(sizes) else 'HOLES'}{words}",
-            f"zero: {drilling.zero.value}",
-            ("hole", "X", "Y", "size"),
-            tuple((label, (x, y), sizes[label]) for label, x, y, _ in table.rows),
-        )
-        for words, table in sides
-        if table.rows
-    )
+    table = readout_table(flange, drilling.zero, unit, side)
+    sizes = (f"⌀{size_text(hole.diameter, unit)}" for hole in side_holes(flange, side))
+    rows = tuple((label, (x, y), size) for (label, x, y, _), size in zip(table.rows, sizes, strict=True))
     names = {
         Zero.CENTER: "Find the middle of the plate: X 0, Y 0",
         Zero.CORNER: "Touch the left and the lower edge of the plate: X 0, Y 0",
@@ -168,9 +183,11 @@ def _readout(flange: Flange, drilling: DrillingOptions) -> SettingPage:
     settings = (
         Setting("zero", drilling.zero.value, "of X and Y"),
         Setting("unit", unit.value, "of all figures"),
-        Setting("holes", str(len(sizes)), "on this list"),
+        Setting("holes", str(len(rows)), "on this list"),
     )
-    return SettingPage("READOUT SETTINGS", "X to the right, Y toward TOP", settings, steps, lists, ())
+    name = "ALL HOLES" if len(rows) == len(flange.holes()) else "HOLES MADE FROM THIS FACE"
+    held = SettingList(name, f"zero: {drilling.zero.value}", ("hole", "X", "Y", "size"), rows)
+    return SettingPage("READOUT SETTINGS", "X to the right, Y toward TOP", settings, steps, (held,), ())
 
 
 def _step(circles: tuple[TurnedCircle, ...], words: Callable[[Fraction], str], meaning: str) -> Setting:
@@ -189,15 +206,16 @@ def _clocking(flange: Flange, circles: tuple[TurnedCircle, ...], words: Callable
     if len(circles) > 1:
         other = circles[1].holes[0]
         return Setting(f"from {first} on to {other.label}", words(other.share), f"= {_turned(other.share)}")
-    angle = next(hole.angle for hole in flange.holes() if hole.label == first)
+    angle = next(angle_on(hole.made_from, hole.angle) for hole in flange.holes() if hole.label == first)
     return Setting(f"hole {first} on the plate", angle_text(angle % 360), "from 3 o'clock, TOP up")
 
 
 def _centered(flange: Flange, circles: tuple[TurnedCircle, ...], unit: Unit) -> tuple[str, ...]:
     true = "bore" if flange.bore is not None else "plate"
     way = decimal_text(circles[0].radius, unit)
+    up = flange.face if group_side(flange, circles[0].group) is PlateFace.FACE else "the back"
     return (
-        f"Center the plate, {flange.face} up: the {true} runs true",
+        f"Center the plate, {up} up: the {true} runs true",
         "Spindle over the axis that the work turns on: X 0, Y 0",
         f"Move X to {way} {unit.value} and lock it",
     )

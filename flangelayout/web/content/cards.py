@@ -16,7 +16,7 @@ from flangelayout.units import Unit, counted, size_text
 from flangelayout.views.words.findings import finding_text
 from flangelayout.views.words.joint.turned import machining_lines
 from flangelayout.views.words.lengths import Lengths
-from flangelayout.views.words.machine import SettingPage, setting_page
+from flangelayout.views.words.machine import SettingPage, setting_pages
 from flangelayout.views.words.origins import difference_words
 from flangelayout.web.content.circles import possible_circles
 from flangelayout.web.content.findings import CheckLine, Press
@@ -179,8 +179,8 @@ def machine_cards(job: Job | None) -> tuple[SettingPage, ...]:
     if job is None:
         return ()
     settings, kinds = job.machine, (MachineFile.READOUT, MachineFile.DIVIDING, MachineFile.ROTARY)
-    pages = (setting_page(job.flange, kind, settings.head, settings.table_ratio, settings.drilling) for kind in kinds)
-    return tuple(page for page in pages if page is not None)
+    about = settings.head, settings.table_ratio, settings.drilling
+    return tuple(page for kind in kinds for page in setting_pages(job.flange, kind, *about))
 
 
 def card_rows(sizes: PictureSizes, material: str, unit: Unit) -> tuple[tuple[str, str, str], ...]:

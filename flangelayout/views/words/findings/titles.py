@@ -62,6 +62,7 @@ TITLES: dict[Rule, str] = {
     Rule.PICKED_AMONG: "pick among drillings",
     Rule.CUT_UNDERSIZE: "cut undersize",
     Rule.CUT_CENTER_MARK: "centers marked",
+    Rule.CUT_LEFT: "left for the back",
     Rule.CUT_KERF: "kerf",
     Rule.KERF_IN_GAP: "kerf in the gap",
     Rule.CUT_CORNERS: "rounded corners",

@@ -15,6 +15,9 @@ from flangelayout.views.words.lengths import DIAMETER_SIGN, Lengths
 
 _NEAR = 1e-6
 
+_MOST_LABELS = 24
+"""Labels of single holes alike that are told one by one."""
+
 
 def plate_notes(flange: Flange) -> Iterator[str]:
     """How the joints of a ring in parts are made, as a line for the notes."""
@@ -96,15 +99,18 @@ def single_hole_call_out(holes: Sequence[Hole], flange: Flange, lengths: Lengths
         lengths: How lengths are written.
         in_table: Whether their places stand in the hole table alone.
     """
-    first = holes[0]
+    first, lifting = holes[0], {hole.label for hole in flange.lifting_holes()}
     names = dict.fromkeys(flange.single_holes[hole.number - 1].drilling.name.upper() for hole in holes)
     name = ", ".join(name for name in names if name)
     count = f"{len(holes)}{lengths.times}" if len(holes) > 1 else ""
-    labels = ", ".join(hole.label for hole in holes) + (f" ({name})" if name else "")
+    said = (
+        [hole.label for hole in holes] if len(holes) <= _MOST_LABELS else [f"{first.label} AND {len(holes) - 1} MORE"]
+    )
+    labels = ", ".join(said) + (f" ({name})" if name else "")
     lines = [f"{labels}: {count}{hole_text(first.kind, first.diameter, lengths)}"]
     face = face_word(flange, first.worked_from).upper()
     lines += [f"FROM {face}"] if is_worked_from_one_face(first.kind) else []
-    lines += ["FOR LIFTING, SEE NOTE"] if any(hole in flange.lifting_holes() for hole in holes) else []
+    lines += ["FOR LIFTING, SEE NOTE"] if not lifting.isdisjoint(hole.label for hole in holes) else []
     lines += ["PLACES PER HOLE TABLE"] if in_table else []
     return tuple(lines)
 

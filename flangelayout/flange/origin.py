@@ -113,12 +113,14 @@ class Measured:
         band: Plus and minus in mm at 95 %; ``None`` where the readings contradict any.
         angles: Of every place in degrees, where they were taken from the readings, too.
         doubts: What speaks against drilling by the readings as they are.
+        set_aside: How many further readings took no part.
     """
 
     diameter: float
     band: float | None
     angles: tuple[float, ...] = ()
     doubts: tuple[Doubt, ...] = ()
+    set_aside: int = 0
 
 
 @dataclass(frozen=True, slots=True)

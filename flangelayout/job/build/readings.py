@@ -152,7 +152,7 @@ def circle_from_survey(written: JobFile, table: BoltCircleTable, where: str, sur
     angles = tuple(survey.fit.hole_angles) if uneven and survey.fit.spacing is not Spacing.EQUAL else ()
     undecided = wanted is Wanted.CIRCLE and survey.verdict is Verdict.SEVERAL
     doubted = (*doubts(found), *((Doubt.UNDECIDED,) if undecided else ()))
-    measured = Measured(survey.diameter, survey.expanded_uncertainty, angles, doubted)
+    measured = Measured(survey.diameter, survey.expanded_uncertainty, angles, doubted, len(survey.set_aside))
     if wanted is not Wanted.STANDARD:
         return measured
     return NearestOf(_rows_meant(survey, table, where, unit), measured)

@@ -210,16 +210,26 @@ def _chords(survey: Survey, unit: Unit) -> Iterator[WorkingStep]:
                 decimal_text(centers, unit),
                 f"{sine:.6f}",
                 decimal_text(centers / sine, unit),
+                *([f"{survey.fit.gains[index] * sine:.4f}"] if _adds_up(survey) else []),
             )
         )
     if rows:
+        heads = ("counts",) if _adds_up(survey) else ()
         yield WorkingStep(
             "Each reading: take it to the distance of the centers, then divide by the sine to get the diameter. "
             "Same edge to same edge is the center distance, as long as the holes are equal",
             "",
             "",
-            (("reading", f"read {unit.value}", "centers", "sine", "diameter"), *rows),
+            (("reading", f"read {unit.value}", "centers", "sine", "diameter", *heads), *rows),
         )
+
+
+def _adds_up(survey: Survey) -> bool:
+    """Whether the circle is the sum of the diameters by chords, each times its share."""
+    chords = _live(survey, CHORD_KINDS)
+    other = _live(survey, POSITION_KINDS | RADIAL_KINDS)
+    known = all(_ends(survey, reading) is not None for _, reading in chords)
+    return bool(chords) and not other and known and survey.fit.spacing is Spacing.EQUAL
 
 
 def _ends(survey: Survey, reading: Reading) -> float | None:
@@ -296,9 +306,10 @@ def _together(survey: Survey, unit: Unit) -> Iterator[WorkingStep]:
     spanning = _live(survey, CHORD_KINDS | POSITION_KINDS | RADIAL_KINDS)
     if len(spanning) < 2 and survey.fit.center is None:
         return
+    added = "the diameters, each times what it counts, added up" if _adds_up(survey) else "the circle nearest to all"
     yield WorkingStep(
-        "All readings together: their mean, each counting for what it is good to; a wide span counts more than a "
-        "narrow one because it magnifies its error less",
+        f"All readings together: {added}. A reading counts for what it is good to, and more across a wide span than a "
+        "narrow one, which magnifies its error",
         "",
         length_text(survey.diameter, unit),
     )

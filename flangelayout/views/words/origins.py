@@ -85,7 +85,7 @@ _DOUBTS = {
 def found_line(flange: Flange, unit: Unit) -> str:
     """What readings found of the plate's bolt circles, in one line; empty where nothing was taken from readings.
 
-    Example: ``8 holes of 18 mm on 180.07 ± 0.12 mm; matches EN 1092-1 PN10 DN100 and EN 1092-1 PN16 DN100``.
+    Example: ``8 holes of 18 on 180 mm as EN 1092-1 PN10 DN100 and EN 1092-1 PN16 DN100; measured 180.07 ± 0.12 mm``.
     """
     return "; ".join(
         _found(circle, found, unit) for circle in flange.bolt_circles if (found := measured(circle)) is not None
@@ -95,9 +95,17 @@ def found_line(flange: Flange, unit: Unit) -> str:
 def _found(circle: BoltCircle, found: Measured, unit: Unit) -> str:
     hole = size_text(circle.hole_diameter, unit)
     band = "" if found.band is None else f" ± {decimal_text(found.band, unit)}"
-    text = f"{counted(circle.hole_count, 'hole')} of {hole} on {decimal_text(found.diameter, unit)}{band} {unit.value}"
+    holes = f"{counted(circle.hole_count, 'hole')} of {hole} on"
+    read = f"{decimal_text(found.diameter, unit)}{band} {unit.value}{_set_aside(found)}"
     met = [row.designation for row in met_rows(circle)]
-    return f"{text}; matches {_listed(met)}" if met else text
+    if isinstance(circle.origin, NearestOf):
+        named = f" as {_listed(met)}" if met else ""
+        return f"{holes} {size_text(circle.diameter, unit)} {unit.value}{named}; measured {read}"
+    return f"{holes} {read}; matches {_listed(met)}" if met else f"{holes} {read}"
+
+
+def _set_aside(found: Measured) -> str:
+    return f"; {counted(found.set_aside, 'reading')} set aside" if found.set_aside else ""
 
 
 def not_as(circle: BoltCircle, stands: Against, unit: Unit) -> str:
@@ -110,7 +118,8 @@ def measured_words(found: Measured, unit: Unit) -> str:
     value, what = decimal_text(found.diameter, unit), "bolt circle and hole angles" if found.angles else "bolt circle"
     if found.band is None:
         return f"{what} measured {value} {unit.value}; the readings contradict each other, so no band holds"
-    return f"{what} measured {value} ± {decimal_text(found.band, unit)} {unit.value} (95 %)"
+    band = decimal_text(found.band, unit)
+    return f"{what} measured {value} ± {band} {unit.value} (95 %){_set_aside(found)}"
 
 
 def row_sources(circle: BoltCircle) -> Iterator[str]:

@@ -132,7 +132,7 @@ def test_one_drilling_of_several_rows_names_them_all_with_its_own_hole() -> None
     names = {row.designation for row in met_rows(circle)}
     assert {"EN 1092-1 PN10 DN100", "EN 1092-1 PN16 DN100"} <= names
     line = found_line(job.flange, job.unit)
-    assert line.startswith("8 holes of 18 on 180.0")
+    assert line.startswith("8 holes of 18 on 180 mm as ")
     assert all(name in line for name in names)
 
 

@@ -133,3 +133,16 @@ def test_every_kind_has_a_step_and_every_step_is_wrapped() -> None:
     assert words <= {word for line in lines for word in line.split()}
     cells = {" ".join(row) for step in steps for row in step.rows}
     assert cells <= {" ".join(line.split()) for line in lines}
+
+
+def test_the_circle_can_be_added_up_from_the_table() -> None:
+    readings = [
+        Reading(Kind.NEAR_EDGES, 147.7, pitches=4),
+        Reading(Kind.CENTERS, 64.5),
+        Reading(Kind.HOLE_DIAMETER, 21.0),
+    ]
+    survey = measure(readings, 8)
+    (table,) = (step.rows for step in working(survey, Unit.MM) if step.rows and step.rows[0][-1] == "counts")
+    added = sum(float(diameter) * float(counts) for *_, diameter, counts in table[1:])
+    assert added == pytest.approx(survey.diameter, abs=0.02)  # what rounding leaves
+    assert sum(float(row[-1]) for row in table[1:]) == pytest.approx(1, abs=2e-4)

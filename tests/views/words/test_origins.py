@@ -135,10 +135,12 @@ def test_where_rows_tie_all_are_named() -> None:
     assert "EN 1092-1 PN16 DN100" in sentences[0]
     assert sentences[1] == "The one drilling that the readings fit: bolt circle measured 180.07 ± 0.12 mm (95 %)"
     assert found_line(plate(circle), Unit.MM) == (
-        "8 holes of 18 on 180.07 ± 0.12 mm; matches EN 1092-1 PN10 DN100 and EN 1092-1 PN16 DN100"
+        "8 holes of 18 on 180 mm as EN 1092-1 PN10 DN100 and EN 1092-1 PN16 DN100; measured 180.07 ± 0.12 mm"
     )
+    aside = replace(circle, origin=NearestOf((PN10_DN100, PN16_DN100), replace(found, set_aside=1)))
+    assert found_line(plate(aside), Unit.MM).endswith("; measured 180.07 ± 0.12 mm; 1 reading set aside")
     wide = replace(circle, drilling=replace(circle.drilling, diameter=19.0))
-    assert "matches" not in found_line(plate(wide), Unit.MM)
+    assert found_line(plate(wide), Unit.MM) == "8 holes of 19 on 180 mm; measured 180.07 ± 0.12 mm"
     assert warnings(plate(wide), Unit.MM) == ("Bolt circle: NOT AS EN 1092-1 PN10 DN100: hole 19 (18)",)
 
 

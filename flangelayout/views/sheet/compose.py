@@ -75,7 +75,7 @@ def compose(look: Look, holes: tuple[Hole, ...], detailed: Hole | None = None) -
     lines += plane
     lines += top_items(look, ink)
     lines += plane_letters(look, ink, plane) if cut else ()
-    section_left = _section_left(look, lines) if cut else math.inf
+    section_left = _section_left(look, [*lines, *numbers]) if cut else math.inf
     lines += _section(look, ink, section_left) if cut else ()
     call_outs, told = call_out_items(look, ink, holes, lines, section_left)
     return Composition(look, (*lines, *call_outs, *hole_items(holes), *numbers), tuple(told))
@@ -124,7 +124,7 @@ def detail_ring_radius(look: Look, hole: Hole) -> float:
 
 def _section_left(look: Look, lines: list[Item]) -> float:
     """Where the section begins, right of everything said so far."""
-    return max(look.box.right + look.real(GAP), items_box(lines, look.scale).right + look.real(3.0))
+    return max(look.box.right + look.real(GAP), items_box(lines, look.scale).right + look.real(3.5))
 
 
 def _section(look: Look, ink: Ink, left: float) -> list[Item]:

@@ -118,9 +118,8 @@ class _Card:
         beside = style is CardStyle.BESIDE and len(labels) > 2 and not is_long
         radius = _RADIUS if style is CardStyle.LARGE else _SMALL_RADIUS
         picture_wide = _picture_width(labels, letter, radius) if beside else wide
-        head = text_block(
-            self.flange.group_name(group).upper(), self._about(group, found[across:], is_long), picture_wide, letter
-        )
+        about = (self.flange.group_name(group).upper(), *self._about(group, found[across:], is_long))
+        head = text_block("", about, picture_wide, letter)
         picture = _picture(pattern.hole_centers(), labels, found, letter, picture_wide, radius)
         stack = stacked([head, picture] if len(labels) > 2 else [head])
         if is_long:

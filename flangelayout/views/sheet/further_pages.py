@@ -65,7 +65,13 @@ class FurtherPages:
                 yield " AND ".join(room.topics[:2]) if len(room.topics) < 3 else _LISTS
 
 
-def further_pages(request: SheetRequest, first: FirstPage, contents: Contents, notes: Sequence[str]) -> FurtherPages:
+Cards = dict[tuple[Box, float, CardStyle], list[Block]]
+"""The check cards made for a set of sheets, by the room they are for, the height of their rows and their style."""
+
+
+def further_pages(
+    request: SheetRequest, first: FirstPage, contents: Contents, notes: Sequence[str], cards: Cards
+) -> FurtherPages:
     """The pages after a first one, as few as they can be.
 
     Args:
@@ -73,12 +79,14 @@ def further_pages(request: SheetRequest, first: FirstPage, contents: Contents, n
         first: The first page.
         contents: What was to stand on it.
         notes: All of them.
+        cards: Those made already; what is made more is added.
     """
     room = room_between(request.sheet.border.frame(first.page), request.heading(2, 2), request.sheet.convention)
     several = sum(bool(group.hole_centers()) for group in request.flange.groups()) > 1
 
     def planned(row: float, style: CardStyle, wide: float) -> FurtherPages:
-        card = _card(request, room, row, style)
+        key = room, row, style
+        card = cards[key] = cards[key] if key in cards else _card(request, *key)
         blocks_of = partial(_blocks, request, first, contents, notes, card, room, wide)
         rooms = paged(blocks_of, room, _LEAST_FILLED, len(card))
         return FurtherPages(tuple(rooms), bool(rooms) and len(rooms[0].taken) < len(card))
@@ -173,9 +181,9 @@ def _asked(request: SheetRequest) -> Iterator[TextTable]:
 def _asked_notes(request: SheetRequest, width: float) -> Iterator[Block]:
     """The texts of the parts that are asked for."""
     texts = (
-        (SheetPart.BOLT_LENGTHS, "BOLT LENGTHS", list(bolt_length_notes(request.flange))),
-        (SheetPart.SOURCES, "WHERE FIGURES COME FROM", list(source_notes(request.flange, request.lengths))),
+        (SheetPart.BOLT_LENGTHS, "BOLT LENGTHS", bolt_length_notes(request.flange)),
+        (SheetPart.SOURCES, "WHERE FIGURES COME FROM", source_notes(request.flange, request.lengths)),
     )
-    for part, title, lines in texts:
-        if part in request.sheet.parts and lines:
+    for part, title, told in texts:
+        if part in request.sheet.parts and (lines := list(told)):
             yield replace(notes_block(title, lines, min(width, _WIDE_NOTES), request.letter), topic=title)

@@ -29,7 +29,7 @@ from flangelayout.views.sheet.call_outs import legend_lines
 from flangelayout.views.sheet.compose import compose
 from flangelayout.views.sheet.detail import detail_box, detail_items, detail_scale, detailed_hole
 from flangelayout.views.sheet.first_page import Contents, FirstPage, first_pages
-from flangelayout.views.sheet.further_pages import MOST_REVISIONS, FurtherPages, further_pages
+from flangelayout.views.sheet.further_pages import MOST_REVISIONS, Cards, FurtherPages, further_pages
 from flangelayout.views.sheet.look import Look
 from flangelayout.views.sheet.request import SheetRequest
 from flangelayout.views.words.bill import mass_words
@@ -62,7 +62,8 @@ def _fewest_pages(
     request: SheetRequest, first: FirstPage, contents: Contents, notes: Sequence[str]
 ) -> tuple[FirstPage, FurtherPages]:
     """The first page and those after it; words of the first go on where the last would be nearly empty else."""
-    further = further_pages(request, first, contents, notes)
+    cards: Cards = {}
+    further = further_pages(request, first, contents, notes, cards)
     if not (further.is_last_spare or further.card_goes_on):
         return first, further
     revisions = _revisions(request, first.page)
@@ -70,7 +71,7 @@ def _fewest_pages(
     for shown in (contents, replace(contents, tables=()), replace(contents, notes=())):
         for plan in first_pages(request.sheet.border, _pages(request.sheet.paper), first.composition, shown, high):
             other = replace(plan, tables=plan.tables and bool(shown.tables or not contents.tables))
-            pages = further_pages(request, other, contents, notes)
+            pages = further_pages(request, other, contents, notes, cards)
             if pages.cost() < further.cost():
                 first, further = other, pages
     return first, further

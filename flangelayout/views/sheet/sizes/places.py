@@ -17,7 +17,7 @@ from flangelayout.views.sheet.sizes.placing import convex_first
 from flangelayout.views.sheet.sizes.wishes import RimSize, SideSize, Wish, WishSide
 from flangelayout.views.words.call_outs import is_dimensioned
 
-MAX_CALL_OUTS = 4
+MAX_CALL_OUTS = 2
 """Leaders to holes on a sheet; where there would be more, every hole bears its letter and a list says what it is."""
 MOST_PLACES = 3
 """Distances along x, and along y, up to which single holes are dimensioned; more stand in the hole table."""

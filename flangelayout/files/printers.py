@@ -1,15 +1,13 @@
 """The printers of this user: one small file of measured factors, found through platformdirs."""
 
-import json
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from flangelayout.drawing.papers import PAPER_NAMES
 from flangelayout.drawing.printer import LEAST_FACTOR, MOST_FACTOR, Printer
-from flangelayout.errors import InputError, OutputError, Problem
-from flangelayout.files.reading import measured_tables
-from flangelayout.files.whole import write_whole
+from flangelayout.errors import InputError, Problem
+from flangelayout.files.devices import device_called, device_tables, without_device, write_devices
 from flangelayout.problems.cures import Cure
 from flangelayout.problems.files import FileProblem, FileRole
 
@@ -34,7 +32,7 @@ def known_printers() -> dict[str, Printer]:
         InputError: If the file cannot be read or holds what this program would not write.
     """
     file = printers_file()
-    tables = measured_tables(file, FileRole.PRINTERS)
+    tables = device_tables(file, FileRole.PRINTERS)
     printers, problems = {}, []
     for name, table in sorted(tables.items()):
         wrong = _wrong(name, table)
@@ -60,9 +58,8 @@ def find_printer(name: str, where: str = "template.printer") -> Printer:
     from difflib import get_close_matches
 
     known = known_printers()
-    for printer in known.values():
-        if printer.name.casefold() == name.casefold():
-            return printer
+    if printer := device_called(name, known):
+        return printer
     near = get_close_matches(name, known, n=1)
     if near:
         raise InputError.of(FileProblem.PRINTER_UNKNOWN, where, Cure.DID_YOU_MEAN, name=name, near=near[0])
@@ -94,7 +91,7 @@ def keep_printer(printer: Printer) -> Path:
         InputError: If the present file is damaged.
         OutputError: If it cannot be written.
     """
-    return _write({**_others(printer.name), printer.name: printer})
+    return _write({**without_device(printer.name, known_printers()), printer.name: printer})
 
 
 def forget_printer(name: str) -> Path:
@@ -103,7 +100,7 @@ def forget_printer(name: str) -> Path:
     Raises:
         InputError: If it is not there.
     """
-    return _write(_others(find_printer(name, "printer").name))
+    return _write(without_device(find_printer(name, "printer").name, known_printers()))
 
 
 def check_name(name: str) -> str:
@@ -118,26 +115,14 @@ def check_name(name: str) -> str:
     return kept
 
 
-def _others(name: str) -> dict[str, Printer]:
-    return {key: value for key, value in known_printers().items() if key.casefold() != name.casefold()}
-
-
 def _write(printers: dict[str, Printer]) -> Path:
-    file = printers_file()
-    lines = ["# Measured by: flangelayout printer NAME --x ... --y ...; printed mm for a mm in the file."]
-    for name, printer in sorted(printers.items()):
-        lines += ["", f"[{json.dumps(name, ensure_ascii=False)}]"]
-        lines += [f"across = {printer.across:.6f}", f"along = {printer.along:.6f}"]
-        lines += [f"paper = {json.dumps(printer.paper)}", f"date = {json.dumps(printer.date)}"]
-        lines += [] if printer.skew_deg is None else [f"skew_deg = {printer.skew_deg:.6f}"]
-    try:
-        file.parent.mkdir(parents=True, exist_ok=True)
-        write_whole(file, ("\n".join(lines) + "\n").encode())
-    except OSError as problem:
-        raise OutputError.of(
-            FileProblem.CANNOT_BE_WRITTEN, str(file), reason=problem.strerror or str(problem)
-        ) from None
-    return file
+    remark = "Measured by: flangelayout printer NAME --x ... --y ...; printed mm for a mm in the file."
+    return write_devices(printers_file(), remark, {name: _table(printer) for name, printer in printers.items()})
+
+
+def _table(printer: Printer) -> dict[str, float | str]:
+    skew = {} if printer.skew_deg is None else {"skew_deg": printer.skew_deg}
+    return {"across": printer.across, "along": printer.along, "paper": printer.paper, "date": printer.date, **skew}
 
 
 _KINDS: dict[str, type | tuple[type, ...]] = {

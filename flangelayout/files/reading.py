@@ -3,7 +3,6 @@
 import stat
 from itertools import islice
 from pathlib import Path
-from typing import Any
 
 from flangelayout.errors import InputError, Problem
 from flangelayout.facts import Fact
@@ -11,7 +10,6 @@ from flangelayout.problems.cures import Cure
 from flangelayout.problems.files import FileProblem, FileRole
 
 _MOST_LISTED = 2_000
-_MOST_MEASURED_BYTES = 200_000
 
 
 def read_file(path: Path, most_bytes: int, role: FileRole) -> bytes:
@@ -91,18 +89,3 @@ def _near(path: Path) -> str:
 
 def _wrong(path: Path, kind: FileProblem, **found: Fact) -> InputError:
     return InputError(Problem("", kind, None, "", None, **found), source=str(path))
-
-
-def measured_tables(file: Path, role: FileRole) -> dict[str, Any]:
-    """The tables of a small file of measured devices by their names; none where there is no file.
-
-    Raises:
-        InputError: If it cannot be read or is no TOML.
-    """
-    import tomllib
-
-    try:
-        raw = read_file(file, _MOST_MEASURED_BYTES, role) if file.exists() else b""
-        return tomllib.loads(raw.decode("utf-8"))
-    except (ValueError, RecursionError) as problem:
-        raise InputError(Problem("", FileProblem.DEVICES_DAMAGED, reason=str(problem)), source=str(file)) from None

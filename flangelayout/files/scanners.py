@@ -1,15 +1,13 @@
 """The scanners of this user: one small file of measured factors beside that of the printers."""
 
-import json
 import math
 from pathlib import Path
 
 from flangelayout.drawing.printer import LEAST_FACTOR, MOST_FACTOR
 from flangelayout.drawing.scanner import Scanner
-from flangelayout.errors import InputError, OutputError, Problem
-from flangelayout.files.reading import measured_tables
+from flangelayout.errors import InputError, Problem
+from flangelayout.files.devices import device_called, device_tables, without_device, write_devices
 from flangelayout.files.settings import settings_folder
-from flangelayout.files.whole import write_whole
 from flangelayout.problems.files import FileProblem, FileRole
 
 _NUMBERS = ("across", "along", "skew_deg")
@@ -28,7 +26,7 @@ def known_scanners() -> dict[str, Scanner]:
         InputError: If the file cannot be read or holds what this program would not write.
     """
     file = scanners_file()
-    tables = measured_tables(file, FileRole.SCANNERS)
+    tables = device_tables(file, FileRole.SCANNERS)
     wrong = [Problem(name, FileProblem.SCANNER_DAMAGED) for name, table in tables.items() if not _sound(table)]
     if wrong:
         raise InputError(*wrong, source=str(file))
@@ -50,9 +48,8 @@ def find_scanner(name: str, where: str) -> Scanner:
     Raises:
         InputError: If there is none.
     """
-    for scanner in known_scanners().values():
-        if scanner.name.casefold() == name.casefold():
-            return scanner
+    if scanner := device_called(name, known_scanners()):
+        return scanner
     raise InputError.of(FileProblem.SCANNER_UNKNOWN, where, name=name)
 
 
@@ -65,20 +62,13 @@ def keep_scanner(scanner: Scanner) -> Path:
     """
     if not _within(scanner.across, scanner.along, scanner.skew_deg):
         raise InputError.of(FileProblem.SCANNER_BEYOND, scanner.name, across=scanner.across, along=scanner.along)
-    others = {key: each for key, each in known_scanners().items() if key.casefold() != scanner.name.casefold()}
-    lines = ["# Measured by: flangelayout scan PAGE --scanner NAME --bars ...; real mm for a mm that a scan claims."]
-    for name, each in sorted({**others, scanner.name: scanner}.items()):
-        lines += ["", f"[{json.dumps(name, ensure_ascii=False)}]"]
-        lines += [f"{key} = {getattr(each, key):.6f}" for key in _NUMBERS]
-        lines += [f"date = {json.dumps(each.date)}"]
-    file = scanners_file()
-    try:
-        file.parent.mkdir(parents=True, exist_ok=True)
-        write_whole(file, ("\n".join(lines) + "\n").encode())
-    except OSError as problem:
-        reason = problem.strerror or str(problem)
-        raise OutputError.of(FileProblem.CANNOT_BE_WRITTEN, str(file), reason=reason) from None
-    return file
+    kept = {**without_device(scanner.name, known_scanners()), scanner.name: scanner}
+    remark = "Measured by: flangelayout scan PAGE --scanner NAME --bars ...; real mm for a mm that a scan claims."
+    return write_devices(scanners_file(), remark, {name: _table(each) for name, each in kept.items()})
+
+
+def _table(scanner: Scanner) -> dict[str, float | str]:
+    return {key: getattr(scanner, key) for key in (*_NUMBERS, "date")}
 
 
 def _sound(table: object) -> bool:

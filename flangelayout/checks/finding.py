@@ -45,6 +45,7 @@ class Reason(Enum):
     GASKET = "gasket"
     MATE = "mate"
     MATE_HOLES = "mate holes"
+    MATE_OF_PATTERN = "mate of pattern"
     MATE_BORE = "mate bore"
     BORE = "bore"
     CONTRADICTION = "contradiction"

@@ -12,6 +12,7 @@ from pathlib import Path
 from flangelayout.errors import InputError
 from flangelayout.flange import BoltCircle, Flange, SegmentOutline
 from flangelayout.flange.groups import group_letter
+from flangelayout.flange.joints import Mate, mates_by_group
 from flangelayout.flange.joints.derived import GASKET_PARTS, DerivedPart
 from flangelayout.flange.turning import PlateFace, Turned, TurnedKind
 from flangelayout.geometry.measure import distance_to_edge, pieces
@@ -156,7 +157,9 @@ def _bolted(job: Job, file: str, circles: tuple[BoltCircle, ...], part: DerivedP
 
 def _title(job: Job, asked: AskedPart) -> Tables:
     info = job.info
-    found: Tables = {"number": asked.number or f"{info.number}-{_LETTERS[asked.part]}", "revision": "A"}
+    own = job.flange.bolt_circles.index(wanted) if (wanted := _wanted(job.flange, asked)) else 0
+    letter = group_letter(own, len(job.flange.bolt_circles)) if asked.circle.strip() else ""
+    found: Tables = {"number": asked.number or f"{info.number}-{_LETTERS[asked.part]}{letter}", "revision": "A"}
     found |= {key: value for key in ("owner", "customer") if (value := getattr(info, key))}
     return found | ({"quantity": info.quantity} if info.quantity != 1 else {})
 
@@ -172,6 +175,9 @@ def _plate(job: Job, circles: tuple[BoltCircle, ...], asked: AskedPart) -> Table
         raised = part in SEEN_FROM_BEHIND and not behind
         height = flange.raised_face_height or None
         sizes |= {"raised_face_diameter": flange.raised_face_diameter, "raised_face_height": height} if raised else {}
+        told = _told_mate(flange, circles) if part is DerivedPart.MATE else None
+        if told is not None and told.outside_diameter is not None:
+            plate = {"outside_diameter": length(told.outside_diameter, unit)}
     else:
         if not circles:
             raise InputError.of(JobProblem.NOTHING_TO_DERIVE_FROM, "bolt_circle", part=part)
@@ -267,7 +273,17 @@ def _thickness(job: Job, circles: tuple[BoltCircle, ...], asked: AskedPart) -> f
         return gasket_thickness(job.flange, group, job.unit)[0] or usual
     if asked.part in _THICKNESS_ASKED:
         raise InputError.of(JobProblem.THICKNESS_TO_BE_SAID, "--thickness", part=asked.part)
-    return job.flange.thickness
+    told = _told_mate(job.flange, circles) if asked.part is DerivedPart.MATE else None
+    if told is not None and told.thickness is not None:
+        return told.thickness
+    stated = circles[0].joint.mate_thickness if circles and asked.part is DerivedPart.MATE else None
+    return stated or job.flange.thickness
+
+
+def _told_mate(flange: Flange, circles: tuple[BoltCircle, ...]) -> Mate | None:
+    """What the parent says of the part that bolts to the one circle that is carried."""
+    group = flange.bolt_circles.index(circles[0]) if len(circles) == 1 else -1
+    return mates_by_group(flange.mates).get(group)
 
 
 def _handle(flange: Flange, circle: BoltCircle, disc: float) -> dict[str, float | None]:

@@ -65,6 +65,10 @@ class Assembly:
         bolt = circle.kind.thread if isinstance(circle.kind, Tapped) else circle.bolt.strip()
         return None if isinstance(circle.kind, Jack | Dowel) else seat_under(bolt, self._washers(group))
 
+    def is_own_row(self, group: int) -> bool:
+        """Whether no mate of a circle is named, and it is only taken to be drilled by the circle's own row."""
+        return group not in self.told and not self.flange.bolt_circles[group].drilling.mates_with.strip()
+
     def _washers(self, group: int) -> bool:
         return self.limits.washers or (group in self.told and self.flange.bolt_circles[group].joint.washers > 0)
 

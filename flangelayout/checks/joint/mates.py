@@ -43,11 +43,17 @@ def check_mates(joint: Assembly) -> Iterator[Finding]:
         if known is None and not isinstance(circle.kind, Jack):
             yield not_run(Rule.MATE_BOLTS, circle_place(flange, group, "mates_with"), Reason.MATE)
         elif known is not None:
-            yield _bolts(_named_at(joint, known), circle, known)
+            bolts, place = _bolts(_named_at(joint, known), circle, known), circle_place(flange, group, "mates_with")
+            trivial = joint.is_own_row(group) and bolts.result is Result.PASSED
+            yield not_run(Rule.MATE_BOLTS, place, Reason.MATE) if trivial else bolts
             yield from _beside(joint, known)
             yield from _worked_face(joint, known)
             yield from _on_mate(joint, known)
         yield from _by_walls(joint, group)
+    for group in range(len(flange.bolt_circles), len(flange.groups())):
+        if flange.groups()[group].drilling.mates_with.strip():
+            place = circle_place(flange, group, "mates_with")
+            yield not_run(Rule.MATE_BOLTS, place, Reason.MATE_OF_PATTERN)
     for one, other in combinations(sorted(joint.told), 2):
         yield from _seats_of_two(joint, one, other)
 

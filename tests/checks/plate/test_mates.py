@@ -125,3 +125,17 @@ def test_the_adapter_and_the_motor_plate_of_the_floor_fail() -> None:
     motor = {"standard": "IEC 60072-1 FF215", "hole_diameter": 14.5, "bolt": "M12"}
     job = make_job(plate={"outside_diameter": 285, "bore": 130, "thickness": 22}, bolt_circle=[motor])
     assert Rule.MATE_SPIGOT in [each.rule for each in job.remarks if each.failed]
+
+
+def test_a_circle_is_not_held_against_the_row_it_is_drilled_by_itself() -> None:
+    """A circle of a row passes a mate of the same row by definition: nothing is said until a mate is named."""
+    keys = {"standard": "EN 1092-1 PN16 DN150", "bolt": "M20"}
+    for mate_named, result in (({}, Result.NOT_RUN), ({"mates_with": "EN 1092-1 PN16 DN150"}, Result.PASSED)):
+        (found,) = of_rule(make_job(bolt_circle=[keys | mate_named]).findings, Rule.MATE_BOLTS)
+        assert found.result is result
+
+
+def test_a_mate_of_holes_that_stand_on_no_circle_is_said_to_be_unchecked() -> None:
+    rectangle = {"width": 160, "height": 120, "bolt": "M16", "mates_with": "motor feet"}
+    found = of_rule(make_job(hole_rectangle=[rectangle]).findings, Rule.MATE_BOLTS)
+    assert Reason.MATE_OF_PATTERN in {each.reason for each in found}

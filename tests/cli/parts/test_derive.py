@@ -198,6 +198,23 @@ def test_a_gasket_is_as_wide_as_the_bill_says_and_ordered_once(tmp_path: Path, p
     assert derived(printed, tmp_path, "gasket").flange.round_diameter == pytest.approx(8.75 * 25.4)
 
 
+def test_parts_of_several_circles_have_numbers_and_sizes_of_their_own(tmp_path: Path, printed: Printed) -> None:
+    """A counter-flange is as thick and as wide as the job says of the mate: JIS B 2220 10K 100A is 210 wide."""
+    circles = [PLAIN | {"mate_thickness": 18}, {"standard": "JIS B 2220 10K 100A", "kind": "tapped", "thread": "M16"}]
+    mates = [{"circle": "B", "standard": "JIS B 2220 10K 100A", "face": "face", "thickness": 20}]
+    file = tmp_path / "T-1.toml"
+    plate = {"outside_diameter": 285, "bore": 100, "thickness": 45}
+    file.write_text(toml_text(job_data(plate=plate, bolt_circle=circles, mate=mates)), encoding="utf-8")
+    made = {}
+    for circle in "AB":
+        for part in ("mate", "gasket"):
+            assert printed("derive", part, "T-1.toml", f"{part}{circle}.toml", "--circle", circle)[0] == 0
+            made[part, circle] = load_job(tmp_path / f"{part}{circle}.toml")
+    assert sorted(job.info.number for job in made.values()) == ["T-1-GA", "T-1-GB", "T-1-MA", "T-1-MB"]
+    sizes = [(made["mate", at].flange.round_diameter, made["mate", at].flange.thickness) for at in "AB"]
+    assert sizes == [(285, 18), (210, 20)]
+
+
 def test_what_bolts_to_a_tapped_circle_has_holes_for_its_bolts(tmp_path: Path, printed: Printed) -> None:
     """ISO 273 medium: 22 for M20."""
     parent(tmp_path, {"diameter": 240, "hole_count": 8, "kind": "tapped", "thread": "M20"})

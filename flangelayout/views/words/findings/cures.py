@@ -81,6 +81,7 @@ REASONS: dict[Reason, str] = {
     Reason.THREAD_TABLE: "no table has that thread",
     Reason.GASKET: "needs the factor of the gasket, or a greatest bolt spacing",
     Reason.MATE: "needs the mate by its designation",
+    Reason.MATE_OF_PATTERN: "only bolt circles are held against their mates: use flangelayout mate for this one",
     Reason.MATE_HOLES: "the mate's table has no through holes at equal angles",
     Reason.MATE_BORE: "needs the bore of the mate, which no table has",
     Reason.BORE: "needs a bore, or a recess that is turned apart from this drawing",

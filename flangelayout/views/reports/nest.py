@@ -39,6 +39,7 @@ _LEAST_NOTES = 60.0
 _TEXT = 2.5
 _LARGEST_MARK, _LEAST_MARK = 3.0, 0.9
 _NOTE_GAP = 3.0
+_WRITE_IN = "Heat number ____________  revision ____  cut by ____________  date ____________"
 _LEAST_REMNANT = 25.0
 """In mm; a narrower strip is scrap."""
 
@@ -233,6 +234,7 @@ def _size(part: NestPart, unit: Unit) -> str:
 
 def _notes(nest: Nest, facts: NestFacts, stamp: Stamp, last: bool) -> list[str]:
     notes = [
+        _WRITE_IN,
         "Every part lies as it is seen on the face its job names: never cut the file mirrored.",
         "Cut in the order of the file: what lies in a drop first, then its host; inside before outside.",
         *facts.remarks,

@@ -53,6 +53,10 @@ def test_the_pages_hold_the_squares_and_bars_that_the_reader_measures_by() -> No
         words = [page.extract_text() for page in pdf.pages]
         level = max(line["x1"] - line["x0"] for line in large.lines) / MM
         upright = max(line["bottom"] - line["top"] for line in large.lines) / MM
+        for page in pdf.pages:
+            bar = max(page.lines, key=lambda line: line["x1"] - line["x0"])
+            told = page.search("Print at 100 %")[0]
+            assert told["top"] > bar["bottom"] + 1 * MM  # no word across the bar that is measured
     assert (level, upright) == pytest.approx((200.0, 200.0), abs=0.01)
     assert "CARDS OF 52 mm" in words[0]
     assert "CARDS OF 36 mm" in words[1]

@@ -49,9 +49,9 @@ def _page(page: Paper, size: CardSize, note: str) -> Sheet:
             left + size.value / 2 + pitch * (index % columns), top - size.value / 2 - pitch * (index // columns)
         )
         items += _card(card, middle)
-    low = top - rows * pitch + _GAP
-    items += _bars(page, left - _BAR_ROOM, top, min(low, top - BARS[-1]) - _BAR_ROOM)
-    words, _ = paragraph(left, low - _BAR_ROOM - 5.0, page.width - left - 8.0, _words(note), _TEXT)
+    low = min(top - rows * pitch + _GAP, top - BARS[-1]) - _BAR_ROOM
+    items += _bars(page, left - _BAR_ROOM, top, low)
+    words, _ = paragraph(left, low - 5.0, page.width - left - 8.0, _words(note), _TEXT)
     return Sheet(page, (), (*items, *words), f"cards {size.value}")
 
 

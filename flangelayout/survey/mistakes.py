@@ -140,7 +140,12 @@ Mistake: TypeAlias = (
 
 
 def alterations(reading: Reading, hole_count: int) -> Iterator[tuple[Reading, Mistake]]:
-    """The reading as it would be without each mistake that changes one reading alone."""
+    """The reading as it would be without each mistake that changes one reading alone.
+
+    One that carries its errors with it comes from a picture: nobody wrote it down, and no slip of a pen is in it.
+    """
+    if reading.shared:
+        return
     row = KINDS[reading.kind]
     for kind in row.mixed_with:
         yield replace(reading, kind=kind), OneEdgeWrong(kind)

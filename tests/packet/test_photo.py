@@ -16,6 +16,7 @@ from flangelayout.problems.survey import PhotoProblem
 from flangelayout.survey import Allowances
 from flangelayout.survey.fitting.covariance import reading_covariance
 from flangelayout.survey.fitting.model import build_model
+from flangelayout.survey.mistakes import alterations
 from flangelayout.vision.finds import Finds, HoleFound, Overlay, own_and_shared
 from flangelayout.vision.scan import Lying
 from vision.rendered import jpeg
@@ -95,6 +96,7 @@ def test_readings_hang_together_as_they_were_found() -> None:
     readings = readings_found(finds(covariance), "photos", SCALE_MEASURED)
     assert [reading.from_hole for reading in readings] == [1, 1, 2, 2, 3, 3, 4, 4]
     assert [reading.value for reading in readings][:4] == [100.0, 0.0, 0.0, 100.0]
+    assert not any(list(alterations(reading, 4)) for reading in readings)  # nobody's pen slipped
     model = build_model(readings, 4)
     values = np.array([reading.value for reading in readings])
     scale = np.outer(values, values) * (SCALE_MEASURED / 2) ** 2

@@ -35,6 +35,7 @@ def test_without_noise_and_print_error_the_holes_come_out_where_they_are() -> No
 
 
 @pytest.mark.slow
+@pytest.mark.slow
 def test_a_few_draws_are_as_good_as_they_say() -> None:
     off, stated = errors(Setup(), 8)
     assert np.abs(off).max() < 0.35

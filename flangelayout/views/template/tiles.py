@@ -110,7 +110,7 @@ def _mark(joint: TileJoint, tile: Tile, at: Point, name: str, ink: InkMap | None
     yield join_mark(at, HALF_MARK)
     inward = _inward(joint, tile)
     beside, aside = at + inward.scaled(HALF_MARK + 1.2 + text_width(name, _TEXT) / 2), Point(-inward.y, inward.x)
-    places = (beside, *(beside + aside.scaled(step) for step in (2.5, -2.5, 4.5, -4.5)))
+    places = (beside, *(beside + aside.scaled(step) for step in (2.2, -2.2, 4.0, -4.0)))
     labels = [Label(place, name, _TEXT, 0.0, Anchor.MIDDLE) for place in places]
     label = min(labels, key=lambda label: inked_bins(ink, label_box(label).grown(0.8))) if ink else labels[0]
     yield Item(Layer.TEXT, label, Furniture("join mark"))

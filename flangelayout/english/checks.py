@@ -26,6 +26,7 @@ SENTENCES = {
     CheckProblem.UNIT_UNKNOWN: 'unit "{written}" is not known; write mm or in',
     CheckProblem.EMPTY_CELL: "{column} is empty",
     CheckProblem.DIAMETER_NOT_ABOVE_ZERO: "a diameter must be greater than 0, not {written}",
+    CheckProblem.WIDTH_MISREAD: "hole {label} is read as {read}, drawn {drawn}: no hole is so far off; read it again",
     CheckProblem.NO_PAIR_OF_HOLES: "names no pair of holes with from and to; a drilled part needs it",
     CheckProblem.NAMES_NO_HOLE: "{reading}: names no hole; write its label in from",
     CheckProblem.NO_BORE_DRAWN: "{reading}: the drawing has no bore",

@@ -29,6 +29,7 @@ class CheckProblem(ProblemKind):
     UNIT_UNKNOWN = auto()
     EMPTY_CELL = auto()
     DIAMETER_NOT_ABOVE_ZERO = auto()
+    WIDTH_MISREAD = auto()
     NO_PAIR_OF_HOLES = auto()
     NAMES_NO_HOLE = auto()
     NO_BORE_DRAWN = auto()

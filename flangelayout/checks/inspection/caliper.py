@@ -36,6 +36,7 @@ from flangelayout.checks.inspection.caliper_results import (
     WidthOf,
 )
 from flangelayout.checks.inspection.inspect import inspect_part
+from flangelayout.checks.inspection.misread import refuse_misread
 from flangelayout.checks.inspection.places import Held, Places, least_excess, reached
 from flangelayout.checks.inspection.results import Inspection, MeasuredHole
 from flangelayout.checks.inspection.stated import members, stated_limits, zone_of
@@ -74,8 +75,14 @@ def inspect_by_caliper(
         limits: What the part is held to.
         mate_holes: Place and width of the mating part's hole by label, where it is not drilled as this one.
         unit: Of the shop's drills.
+
+    Raises:
+        InputError: If the width of a hole does not go with the drawing.
     """
     case = _AllowedCase(flange, tuple(readings), limits)
+    drawn = flange.holes()
+    widths = (each for each in case.spread if each.kind is Kind.HOLE_DIAMETER)
+    refuse_misread((drawn[each.from_hole - 1], each.value) for each in widths if each.from_hole)
     parts, share = case.fitted(range(len(case.spread)))
     if share > 1.0 + AGREES:
         return CaliperInspection(case.results(()), case.contradicting(parts), False, (), None, (), True, None, None)

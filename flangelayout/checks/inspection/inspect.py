@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from flangelayout.checks.fitting.matching import best_match
 from flangelayout.checks.fitting.minimax import Freedom, Placing, least_squares, minimax
 from flangelayout.checks.inspection.mending import ways_to_mend
+from flangelayout.checks.inspection.misread import refuse_misread
 from flangelayout.checks.inspection.results import HoleResult, Inspection, MateResult, MeasuredHole, Rework, SizeResult
 from flangelayout.checks.inspection.rework import PASSES, Excess, least_rework
 from flangelayout.checks.inspection.stated import zone_of
@@ -51,11 +52,12 @@ def inspect_part(
         unit: Of the shop's drills.
 
     Raises:
-        InputError: If labels or counts do not go with the drawing.
+        InputError: If labels, counts or a width do not go with the drawing.
     """
     freedom = Freedom.TURN if datum_bore else Freedom.TURN_AND_SHIFT
     origin = _points([bore if datum_bore and bore else ORIGIN])[0]
     pairs = _paired(flange, measured, freedom, origin)
+    refuse_misread((hole, each.diameter) for hole, each in pairs if each.diameter is not None)
     drawn, found = _points([hole.center for hole, _ in pairs]), _points([each.center for _, each in pairs]) - origin
     squares = least_squares(drawn, found, freedom)
     results = [_unplaced(hole, each, limits) for hole, each in pairs]

@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 from numpy.typing import NDArray
 
 from flangelayout.checks.fitting.minimax import Freedom, Placing
+from flangelayout.checks.inspection.caliper import inspect_by_caliper
 from flangelayout.checks.inspection.inspect import inspect_part
 from flangelayout.checks.inspection.report import inspection_data
 from flangelayout.checks.inspection.results import BoltSeat, Inspection, MeasuredHole, Mending, PartVerdict, Way
@@ -20,6 +21,7 @@ from flangelayout.checks.inspection.tolerances import Allowed, GroupLimits, Insp
 from flangelayout.errors import InputError
 from flangelayout.flange import Flange
 from flangelayout.geometry.shapes import Point
+from flangelayout.survey import Kind, Reading
 from flangelayout.units import Unit
 from flangelayout.views.words.parts.inspection import inspection_lines, told_apart, verdict_text
 from jobs import bolt_circle, flange
@@ -446,3 +448,15 @@ def test_a_figure_just_past_its_limit_is_not_printed_as_the_limit() -> None:
     assert told_apart(0.498, 0.5, Unit.MM) == "0.50"
     assert told_apart(0.6, 0.5, Unit.MM) == "0.60"
     assert told_apart(2.2, None, Unit.MM) == "2.20"
+
+
+def test_a_width_that_no_drill_leaves_is_no_room_for_its_hole() -> None:
+    """222 read for 22 would widen the zone of a hole that is 3 mm off by 200: it is refused, by place, by caliper."""
+    plate = flange(bolt_circle(bolt="M20"))
+    first = plate.holes()[0]
+    holes = [MeasuredHole(each.center, each.label, 222.0 if each is first else 22.0) for each in plate.holes()]
+    with pytest.raises(InputError, match="222"):
+        inspect_part(plate, holes, InspectionLimits())
+    readings = [Reading(Kind.HOLE_DIAMETER, 222.0, from_hole=1), Reading(Kind.CENTERS, 91.8, 1, 2)]
+    with pytest.raises(InputError, match="222"):
+        inspect_by_caliper(plate, readings, InspectionLimits())

@@ -49,11 +49,19 @@ class CornersRounded:
 
 @dataclass(frozen=True, slots=True)
 class LeadsDrawn:
-    """The longest lead-in and lead-out in mm that the file holds, 0 for none; whether others are shorter."""
+    """The longest lead-in and lead-out that the file holds.
+
+    Attributes:
+        lead_in: Radius in mm of an arc, length of a straight one.
+        lead_out: Likewise; 0 for none.
+        arc_length: In mm of the longest lead-in that is an arc; ``None`` where they are straight.
+        some_shorter: Whether others are smaller.
+    """
 
     lead_in: float
     lead_out: float
-    some_shorter: bool = False
+    arc_length: float | None
+    some_shorter: bool
 
 
 @dataclass(frozen=True, slots=True)

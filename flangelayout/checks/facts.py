@@ -363,16 +363,18 @@ class MateSpigot:
 
 @dataclass(frozen=True, slots=True)
 class Heavy:
-    """A plate, or each part of one, of ``mass`` kg, above the ``limit`` that the shop lifts by hand.
+    """A plate, or each part of one, of ``mass`` kg, above the ``limit`` that is lifted by hand.
 
     Attributes:
         mass: In kg.
         limit: In kg.
+        is_stated: Whether the limit is the shop's own, not the usual one.
         has_lifting_holes: Whether it has holes to be lifted by.
     """
 
     mass: float
     limit: float
+    is_stated: bool
     has_lifting_holes: bool
 
 

@@ -112,7 +112,7 @@ class CheckLimits:
         gasket_factor: Factor m of the gasket, for the greatest bolt spacing.
         bolt_spacing: Greatest distance between neighboring bolts.
         thread_engagement: Least full thread as a multiple of the thread's diameter.
-        hand_lift: The most in kg that the shop lifts by hand.
+        hand_lift: The most in kg that the shop lifts by hand; what is usual where it does not say.
         off: Rules that are left out.
         own: The shop's own patterns, by which a mate is looked up beside the published rows.
     """

@@ -1,12 +1,13 @@
 """What a drilling has in common with the published rows it names, worked out from its figures when it is asked."""
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import assert_never
 
 from flangelayout.flange.bolt_circle import BoltCircle
 from flangelayout.flange.drilling import Drilling
+from flangelayout.flange.groups import Group
 from flangelayout.flange.hole import Counterbored, Countersunk, Dowel, Drilled, Jack, Slot, Spotfaced, Tapped
 from flangelayout.flange.origin import (
     Figure,
@@ -19,6 +20,7 @@ from flangelayout.flange.origin import (
     RowTolerance,
     Written,
 )
+from flangelayout.provenance import Family
 
 SAME = 0.005
 """In mm; two figures no farther apart are the same figure, printed to a hundredth."""
@@ -92,6 +94,29 @@ def named_rows(circle: BoltCircle) -> tuple[PublishedRow, ...]:
             return ()
         case _:
             assert_never(circle.origin)
+
+
+_LINES = frozenset({Family.PIPE_FLANGE, Family.TANK_TRUCK_FLANGE, Family.WELLHEAD_FLANGE, Family.HYGIENIC_FLANGE})
+"""Families of flanges on lines and tanks, which seal."""
+
+
+def families(groups: Iterable[Group]) -> frozenset[Family]:
+    """The families of the rows that the bolt circles among some groups of holes name."""
+    named = (named_rows(group) for group in groups if isinstance(group, BoltCircle))
+    return frozenset(rows[0].family for rows in named if rows)
+
+
+def may_be_pipe_flange(groups: Sequence[Group]) -> bool:
+    """Whether a plate's holes are a pipe flange's: so named, or plain bolt holes that name no family."""
+    found = families(groups)
+    plain = all(isinstance(group.drilling.kind, Drilled) for group in groups)
+    circles = any(isinstance(group, BoltCircle) for group in groups)
+    return Family.PIPE_FLANGE in found or (not found and plain and circles)
+
+
+def may_seal(groups: Sequence[Group]) -> bool:
+    """Whether a plate's holes are those of a flange on a line or a tank."""
+    return bool(families(groups) & _LINES) or may_be_pipe_flange(groups)
 
 
 def measured(circle: BoltCircle) -> Measured | None:

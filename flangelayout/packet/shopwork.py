@@ -35,7 +35,8 @@ def quoted_job(job: Job, rates: Rates, quantity: int | None = None, nest_yield: 
     lengths = (estimate.cut_length, estimate.pierces, estimate.mark_length)
     work = PlateWork(*lengths, estimate.mass, blank, nest_yield is not None, estimate.needs)
     found = quote(operations(job.flange, job.cut.options), work, quantity or job.info.quantity, rates)
-    return QuotedJob(job.info, job.flange, job.unit, job.digest, found)
+    failed = tuple(finding for finding in job.findings if finding.failed)
+    return QuotedJob(job.info, job.flange, job.unit, job.digest, found, failed)
 
 
 def quote_packet(name: str, jobs: Sequence[QuotedJob], rates: Rates, paper: str) -> dict[str, bytes]:
@@ -76,7 +77,7 @@ def traveller_packet(job: Job, rates: Rates) -> dict[str, bytes]:
 
     found = quoted_job(job, rates)
     cut_file = "_".join((file_lead(job), "cut", *job.cut.options.name_parts))
-    sheets = traveller_sheets(job.flange, found.quote, (cut_file,), job.info, stamp_of(job), job.unit, job.sheet.paper)
+    sheets = traveller_sheets(found, (cut_file,), stamp_of(job), job.sheet.paper)
     return dict(page_files(f"{file_lead(job)}_traveller", sheets, PageFormat.PDF))
 
 

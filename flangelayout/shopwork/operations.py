@@ -21,7 +21,7 @@ from flangelayout.flange.hole import (
     Tapped,
 )
 from flangelayout.flange.plate import Opening
-from flangelayout.flange.turning import Turned
+from flangelayout.flange.turning import PlateFace, Turned
 
 
 class ShopStep(Enum):
@@ -84,6 +84,13 @@ class HoleWork:
     count: int
     hole: Hole
 
+    @property
+    def is_from_back(self) -> bool:
+        """Whether the plate lies face down for it: a hole right through is drilled from either face."""
+        if self.step is ShopStep.DRILL:
+            return self.hole.is_hidden
+        return self.hole.made_from is PlateFace.BACK
+
 
 @dataclass(frozen=True, slots=True)
 class TurningWork:
@@ -103,7 +110,7 @@ Operation: TypeAlias = Cutting | HoleWork | TurningWork | Once
 
 
 def operations(flange: Flange, options: CutOptions) -> tuple[Operation, ...]:
-    """What makes one part, in order.
+    """What makes one part, in order; holes that are made from the back after those of the face.
 
     Args:
         flange: The part.
@@ -112,7 +119,7 @@ def operations(flange: Flange, options: CutOptions) -> tuple[Operation, ...]:
     Raises:
         InputError: If the cut file cannot be made.
     """
-    drilled = tuple(_hole_work(flange, options))
+    drilled = sorted(_hole_work(flange, options), key=lambda work: work.is_from_back)
     turned = tuple(map(TurningWork, flange.all_turned()))
     set_up = (Once(ShopStep.SET_UP),) if drilled or turned else ()
     marks = () if Mark.NUMBER in options.marks else (Once(ShopStep.MARK),)
@@ -177,10 +184,10 @@ def _hole_work(flange: Flange, options: CutOptions) -> Iterator[HoleWork]:
     """Drilling what the table does not finish, then threads, seats and fits, group by group."""
     plan = plan_cut(flange, options)
     uncut = {(hole.group, hole.number) for hole in (*plan.marked, *plan.left)}
-    groups: dict[tuple[int, HoleKind, float], list[Hole]] = {}
+    groups: dict[tuple[int, HoleKind, float, PlateFace], list[Hole]] = {}
     for hole in flange.holes():
-        groups.setdefault((hole.group, hole.kind, hole.diameter), []).append(hole)
-    for (group, kind, _), holes in groups.items():
+        groups.setdefault((hole.group, hole.kind, hole.diameter, hole.made_from), []).append(hole)
+    for (group, kind, *_), holes in groups.items():
         unfinished = [hole for hole in holes if _is_left(hole, options, flange.thickness, uncut)]
         if unfinished:
             step = ShopStep.SLOT if isinstance(kind, Slot) else ShopStep.DRILL

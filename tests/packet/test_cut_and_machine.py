@@ -129,7 +129,7 @@ def test_the_sheet_says_that_kerf_and_leads_are_in_the_file() -> None:
     job = make_job(cut={"kerf": 2, "lead_in": 5})
     said = " ".join(finding_text(job.flange, finding, job.unit) for finding in job.remarks)
     assert "a kerf of 2 mm is taken up" in said
-    assert "lead-ins of 5 mm" in said
+    assert "lead-in arcs of radius 5 mm" in said
 
 
 def test_what_the_plate_has_no_room_for_is_told_before_anything_is_made() -> None:

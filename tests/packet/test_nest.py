@@ -131,7 +131,8 @@ def test_kerf_leads_and_marks_of_the_jobs_stand_in_the_nest_and_keep_clear() -> 
     told = pdf_pages_text(only(packet.files, ".pdf"))
     assert "a kerf of 2 mm is taken up" in told
     assert "Heat number" in told
-    assert "lead-ins of 6 mm at most, shorter where there is less room, lead-outs of 3 mm at most" in told
+    assert "lead-in arcs of radius 6 mm at most, shorter where there is less room" in told
+    assert "lead-out arcs of radius 3 mm at most" in told
     data = only(packet.files, ".dxf")
     check_cut_rules(data, Unit.MM)
     shapes = dxf_shapes(data)

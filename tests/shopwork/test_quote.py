@@ -19,6 +19,7 @@ from flangelayout.shopwork.rates import RateKey, Rates
 from flangelayout.units import Unit
 from flangelayout.views.words.lengths import Lengths
 from flangelayout.views.words.shopwork import operation_words
+from jobs import job_data, toml_text
 from readers import pdf_pages_text
 
 RATES = """\
@@ -87,6 +88,51 @@ def test_the_operations_follow_from_what_the_cut_file_leaves_to_be_done() -> Non
     assert [(each.step, each.count, each.hole.diameter) for each in drilled] == [
         *((ShopStep.DRILL, 8, 22.0), (ShopStep.DRILL, 8, 14.0), (ShopStep.TAP, 8, 14.0)),
     ]
+
+
+def from_the_back() -> Job:
+    """Of an adapter the pump side is tapped blind from the back; 40 mm of it are plasma cut with holes of 22."""
+    circles: list[dict[str, object]] = [
+        {"diameter": 180, "hole_count": 8, "kind": "tapped", "thread": "M16", "depth": 16, "worked_from": "back"},
+        {"diameter": 295, "hole_count": 8, "kind": "counterbored", "hole_diameter": 22, "worked_from": "back"},
+        {"diameter": 240, "hole_count": 4, "kind": "tapped", "thread": "M12", "depth": 16},
+    ]
+    circles[1] |= {"seat_diameter": 40, "seat_depth": 8}
+    plate = {"outside_diameter": 350, "bore": 100, "thickness": 40, "material": "carbon steel plate"}
+    data = {"job": {"number": "MB-131"}, "plate": plate, "bolt_circle": circles, "cut": {"process": "plasma"}}
+    return job_from_data(data)
+
+
+def test_what_is_made_from_the_back_comes_last_and_says_so() -> None:
+    job = from_the_back()
+    made = [each for each in operations(job.flange, job.cut.options) if isinstance(each, HoleWork)]
+    assert [operation_words(each, job.flange, Lengths(Unit.MM)) for each in made] == [
+        "Drill 4 × ⌀10.2, bolt circle C",
+        "Tap 4 × M12 × 16 DEEP, bolt circle C",
+        "Drill 8 × ⌀14, bolt circle A FROM THE BACK, plate turned over",
+        "Tap 8 × M16 × 16 DEEP, bolt circle A FROM THE BACK, plate turned over",
+        "Seat 8 × ⌀22, CBORE ⌀40 × 8 DEEP, bolt circle B FROM THE BACK, plate turned over",
+    ]
+    page = pdf_pages_text(traveller_packet(job, Rates())["MB-131-A_traveller.pdf"])
+    assert page.count("plate turned over") == 3
+    assert page.count("machine page of the back; not the template") == 2
+
+
+THICK = {"outside_diameter": 285, "bore": 170, "thickness": 25.4}
+
+
+def test_what_the_check_failed_stands_on_console_traveller_and_quote(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path / "config"))
+    path = tmp_path / "small.toml"
+    path.write_text(toml_text(job_data(job={"number": "S-1"}, plate=THICK, cut={"process": "plasma"})))
+    for command in ("quote", "traveller"):
+        assert run([command, str(path)]) == 0
+        page = pdf_pages_text((tmp_path / f"S-1-A_{command}.pdf").read_bytes())
+        for told in (page, capsys.readouterr().out):
+            assert "CHECK FAILED: " in told
+            assert "smaller than plasma cuts well" in told
 
 
 def test_a_hole_to_be_reamed_is_not_drilled_to_its_full_size() -> None:

@@ -166,7 +166,7 @@ MUTATIONS: tuple[Mutation, ...] = (
         "if circle is not None:",
     ),
     _NOTES.fault(
-        "the caution of a ring without a rating is left out", "in families or _may_be", "in families and _may_be"
+        "the caution of a ring without a rating is left out", "_PLATE_FLANGE, ring and", "_PLATE_FLANGE, not ring and"
     ),
     _NOTES.fault(
         "the caution of wheel adapters is left out", "(_WHEEL, Family.WHEEL_HUB in", "(_WHEEL, Family.WHEEL_HUB not in"

@@ -34,6 +34,7 @@ from flangelayout.flange.cutting import (
 )
 from flangelayout.flange.hole import DRILL_POINT
 from flangelayout.geometry.lead import NoLead, lead_size
+from flangelayout.geometry.pieces import length_of
 from flangelayout.geometry.shapes import Arc, Line
 from flangelayout.standards.practice import DRILL_BEYOND
 
@@ -172,10 +173,13 @@ def _paths(flange: Flange, options: CutOptions) -> Iterator[Finding]:
 
 def _leads(cuts: Sequence[PlannedCut]) -> Iterator[Finding]:
     place = Place("cut.lead_in")
-    into = [lead_size(cut.lead_in) for cut in cuts if isinstance(cut.lead_in, Line | Arc)]
-    if into:
+    leads = [cut.lead_in for cut in cuts if isinstance(cut.lead_in, Line | Arc)]
+    if leads:
+        into = [lead_size(lead) for lead in leads]
+        arc_length = max((length_of(lead) for lead in leads if isinstance(lead, Arc)), default=None)
         out = max((lead_size(cut.lead_out) for cut in cuts if cut.lead_out is not None), default=0.0)
-        yield noted(Rule.CUT_LEADS, place, LeadsDrawn(max(into), out, max(into) - min(into) > _ALIKE))
+        some_shorter = max(into) - min(into) > _ALIKE
+        yield noted(Rule.CUT_LEADS, place, LeadsDrawn(max(into), out, arc_length, some_shorter))
     for why in NoLead:
         bare = tuple(cut_words(cut.of) for cut in cuts if cut.lead_in is why)
         if bare:

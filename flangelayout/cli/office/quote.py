@@ -90,7 +90,7 @@ def _yields(jobs: "Sequence[Job]", plate: str | None, quantity: int | None) -> l
 
 def _lines(quoted: "Sequence[QuotedJob]", rates: Rates) -> Iterator[str]:
     from flangelayout.survey.words.wording import table_lines
-    from flangelayout.views.reports.office.quote import quote_head, quote_rows, together, total_row, whole
+    from flangelayout.views.reports.office.quote import failed_lines, quote_head, quote_rows, together, total_row, whole
     from flangelayout.views.words.shopwork import mass_words, rate_source
 
     for job in quoted:
@@ -98,6 +98,7 @@ def _lines(quoted: "Sequence[QuotedJob]", rates: Rates) -> Iterator[str]:
         title = f" · {job.info.title}" if job.info.title else ""
         yield f"{job.info.number} rev {job.info.revision}{title}: {counted(quote.quantity, 'part')}"
         yield f"  {mass_words(quote.work, job.unit)}"
+        yield from (f"  {line}" for line in failed_lines(job.flange, job.failed, job.unit))
         rows = (quote_head(quote, rates), *quote_rows(job, rates), total_row(quote))
         yield from table_lines(rows, frozenset({0, 1, 2}))
         yield f"  whole job: {whole(quote, rates)}"

@@ -23,11 +23,15 @@ def traveller_command(jobs: tuple[str, ...], into: str | None, units: str | None
     digest of what was cut have boxes of their own. Minutes stand on it where the shop file has [shop.rates].
     """
     from flangelayout.packet.shopwork import traveller_packet
+    from flangelayout.views.reports.office.quote import failed_lines
 
     found = loaded_jobs(jobs, Unit(units) if units else None)
     rates = load_shop().rates
     store = FileStore(Path(into) if into else found.folder)
     for job in found.jobs:
+        failed = [finding for finding in job.findings if finding.failed]
+        for line in failed_lines(job.flange, failed, job.unit):
+            click.echo(f"  {job.info.number}: {line}")
         for name, outcome in store.write(traveller_packet(job, rates), force).items():
             click.echo(f"  {outcome.value:9} {store.folder / name}")
     tell_problems(found.failures)

@@ -1,6 +1,6 @@
 """From the written keys to the flange and the settings."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from typing import TypedDict
 
 from flangelayout.checks import (
@@ -21,9 +21,11 @@ from flangelayout.errors import InputError, Problem
 from flangelayout.flange import (
     BoltCircle,
     Flange,
+    Group,
     Outline,
     SingleHole,
 )
+from flangelayout.flange.claims import may_seal
 from flangelayout.flange.cutting import MachineFile
 from flangelayout.flange.joints.pipe import PipeBore
 from flangelayout.geometry.shapes import Point, polar
@@ -87,7 +89,7 @@ def build_flange(
         openings=(*((ring,) if ring else ()), *openings),
         turned=turned,
         mates=mates,
-        **_of_the_plate(plate, None if ring else pipe, ring is None),
+        **_of_the_plate(plate, None if ring else pipe, ring is None, (*drilled, *patterns)),
     )
     return clocked_freely(flange, written.mate, check_limits(written, own)) if written.mate else flange
 
@@ -105,8 +107,9 @@ class _PlateFacts(TypedDict):
     density: float | None
 
 
-def _of_the_plate(plate: PlateTable, pipe: PipeBore | None, has_bore: bool) -> _PlateFacts:
-    """What a flange takes from ``[plate]`` as it is written."""
+def _of_the_plate(plate: PlateTable, pipe: PipeBore | None, has_bore: bool, groups: Sequence[Group]) -> _PlateFacts:
+    """What a flange takes from ``[plate]`` as it is written; its face is called by what its holes are if by nothing."""
+    seals = plate.raised_face_diameter is not None or may_seal(groups)
     return _PlateFacts(
         bore=plate.bore_size if has_bore else None,
         bore_fit=pipe,
@@ -114,7 +117,7 @@ def _of_the_plate(plate: PlateTable, pipe: PipeBore | None, has_bore: bool) -> _
         raised_face_diameter=plate.raised_face_diameter,
         raised_face_height=plate.raised_face_height or 0.0,
         material=plate.material,
-        face=plate.face,
+        face=plate.face or ("gasket face" if seals else "front face"),
         bore_chamfer=plate.bore_chamfer or 0.0,
         bore_cut=plate.bore_cut,
         density=plate.density,

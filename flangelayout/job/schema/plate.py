@@ -84,7 +84,7 @@ class PlateTable(SchemaTable):
     bore_cut: StrictBool = False
     material: Text = ""
     density: Annotated[float, Field(ge=100, le=25_000, strict=True)] | None = None
-    face: Name = "gasket face"
+    face: Name | None = None
     width: Size | None = None
     height: Size | None = None
     length: Size | None = None

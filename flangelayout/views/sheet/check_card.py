@@ -13,6 +13,7 @@ from flangelayout.drawing.references import Furniture
 from flangelayout.drawing.textwidth import label_box, text_width
 from flangelayout.flange import Flange, Slot
 from flangelayout.geometry.shapes import ORIGIN, Box, Circle, Line, Point, box_around, polar
+from flangelayout.standards.shop import is_gasket_material
 from flangelayout.views.page.blocks import GAP, Block, PlacedBlock, side_by_side, stacked, text_block
 from flangelayout.views.page.broken_lines import broken
 from flangelayout.views.page.forms import Form, form_block, form_width, ring_items, ring_radius, verdict_block
@@ -20,7 +21,7 @@ from flangelayout.views.words.bench.measuring import MOST_NEIGHBORS, MeasuredSpa
 from flangelayout.views.words.holes import hole_text
 from flangelayout.views.words.lengths import Lengths
 
-AT_THE_PLATE = "AT THE PLATE"
+AT_THE_PLATE, AT_THE_GASKET = "AT THE PLATE", "AT THE GASKET"
 _USE_IT, _USE_IT_AS_AGREED = "all inside: use it", "all inside what was agreed, ______: use it"
 _PUT_ASIDE = "one or more out: put aside, tell: ______"
 _SIGNS = ("measured by", "date")
@@ -83,10 +84,12 @@ def _sizes_form(sizes: Sequence[tuple[str, str, str]]) -> Form:
 
 
 def _how(flange: Flange) -> tuple[str, ...]:
-    """How to measure: with the same edge of both holes, as far as they are round and alike."""
+    """How to measure: with the same edge of both holes, as far as they are round and alike; soft sheet by a rule."""
     slots = any(isinstance(group.drilling.kind, Slot) for group in flange.groups())
     edge = "Measure from a hole edge to the SAME edge of the other hole: that reading is the center distance."
     first = "Heavy rings first; if one is out, stop and measure it again before going round."
+    if is_gasket_material(flange.material):
+        return (f"Lay the gasket flat, unstretched, and use a rule, not the jaws of a caliper. {edge} {first}",)
     return (("Slots: mark their middles and measure between the marks. " if slots else "") + f"{edge} {first}",)
 
 

@@ -7,12 +7,13 @@ from functools import partial
 from flangelayout.drawing.choices import SheetPart
 from flangelayout.drawing.model import TextTable
 from flangelayout.geometry.shapes import Box
+from flangelayout.standards.shop import is_gasket_material
 from flangelayout.views.page.blocks import GAP, Block, laid, notes_block, table_block, table_blocks
 from flangelayout.views.page.forms import least_row
 from flangelayout.views.page.heading import room_between
 from flangelayout.views.page.packing import PageRoom, filled, paged
 from flangelayout.views.page.tables import LaidTable
-from flangelayout.views.sheet.check_card import AT_THE_PLATE, CardStyle, card_blocks
+from flangelayout.views.sheet.check_card import AT_THE_GASKET, AT_THE_PLATE, CardStyle, card_blocks
 from flangelayout.views.sheet.first_page import HOLES, NOTES, Contents, FirstPage
 from flangelayout.views.sheet.request import SheetRequest
 from flangelayout.views.words.bench.check_tables import bore_tables, step_off_tables
@@ -58,8 +59,9 @@ class FurtherPages:
         """What each page tells of: the check card before all else."""
         shown = False
         for room in self.rooms:
-            if AT_THE_PLATE in room.topics:
-                yield f"{AT_THE_PLATE}, continued" if shown else AT_THE_PLATE
+            card = next((title for title in (AT_THE_PLATE, AT_THE_GASKET) if title in room.topics), "")
+            if card:
+                yield f"{card}, continued" if shown else card
                 shown = True
             else:
                 yield " AND ".join(room.topics[:2]) if len(room.topics) < 3 else _LISTS
@@ -132,7 +134,7 @@ def _card(request: SheetRequest, box: Box, row: float, style: CardStyle) -> list
     if SheetPart.CHECK_CARD not in request.sheet.parts:
         return []
     blocks = card_blocks(request.flange, request.lengths, request.sheet.convention, box, row, style)
-    return list(_about(AT_THE_PLATE, blocks))
+    return list(_about(AT_THE_GASKET if is_gasket_material(request.flange.material) else AT_THE_PLATE, blocks))
 
 
 def _parted(tables: Sequence[LaidTable], box: Box) -> Iterator[Block]:

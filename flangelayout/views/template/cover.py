@@ -8,8 +8,9 @@ from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, Drawing, Item, Label, Sheet, Solid, TextTable, View
 from flangelayout.drawing.references import Furniture, HoleRef
 from flangelayout.drawing.textwidth import text_width
-from flangelayout.flange import Flange
+from flangelayout.flange import Drilled, Flange
 from flangelayout.geometry.shapes import ORIGIN, Box, Point, box_around, rectangle
+from flangelayout.standards.shop import is_gasket_material
 from flangelayout.units import Unit, decimal_text
 from flangelayout.views.page.plate_lines import metal_edges
 from flangelayout.views.page.tables import lay_table, table_items
@@ -37,7 +38,6 @@ JOIN_STEPS = (
     "In the order of their numbers, lay every tile over those before it: its cut edge to their line, the halves of "
     "every diamond closed, J1 to J1. Glue on the dots. Never punch a diamond.",
 )
-DRILL_STEP = "Drill two holes as far apart as they come, pin them to the mate, then drill the rest."
 _GAP = 6.0
 _TITLE = 4.5
 _MAP_TEXT, _MAP_NUMBER = 2.5, 8.0
@@ -83,7 +83,7 @@ def plate_cover(subject: Subject, tiling: Tiling) -> Cover:
         "Read the joined paper. Out: lay the last joint again. Still out: do not use it, step the chords on the plate.",
         "Lay the centerlines on the plate's own, TOP up, and tape down flat. Measure the bars again.",
         "Punch through the open crosses. Measure the chords below on the plate, from punch mark to punch mark.",
-        DRILL_STEP,
+        drill_step(flange),
     )
     corners = [Point(t.window.left, t.window.bottom) for t in tiling.tiles]
     corners += [Point(t.window.right, t.window.top) for t in tiling.tiles]
@@ -97,6 +97,16 @@ def plate_cover(subject: Subject, tiling: Tiling) -> Cover:
         box_around(corners),
         _edges(tiling),
     )
+
+
+def drill_step(flange: Flange) -> str:
+    """How the holes are made so that the first two still tell of an error; only plain ones can be pinned to a mate."""
+    two = "two holes as far apart as they come"
+    if is_gasket_material(flange.material):
+        return f"Cut {two}, lay the gasket on the mate, then cut the rest."
+    if all(isinstance(hole.kind, Drilled) for hole in flange.holes()):
+        return f"Drill {two}, pin them to the mate, then drill the rest."
+    return f"Drill {two}, measure them on the plate against the chords, then drill the rest."
 
 
 def cover_sheet(subject: Subject, page: TemplatePage, margin: float, cover: Cover) -> Sheet:

@@ -15,13 +15,13 @@ from flangelayout.flange.sector import Sector, repeats, sector, sector_problem, 
 from flangelayout.geometry.shapes import ORIGIN, Arc, Contour, Line, Point, box_around, polar
 from flangelayout.units import Unit, angle_text, decimal_text
 from flangelayout.views.template.cover import (
-    DRILL_STEP,
     JOIN_STEPS,
     MEASURE_STEP,
     PRINT_STEP,
     Cover,
     call_outs,
     cover_sheet,
+    drill_step,
     plate_items,
     tile_items,
 )
@@ -188,7 +188,7 @@ def _cover(step: _Step, subject: Subject, tiling: Tiling) -> Cover:
         "Turn it counter-clockwise until A1 and A2 seat on the last B1 and B2, rim and bore on the edges; repeat.",
         "Measure the chords below as you pass them. Spread what is wrong over the steps before you go on.",
         "The last B1 and B2 must fall on the first A1 and A2. Then measure the chords from punch mark to punch mark.",
-        DRILL_STEP,
+        drill_step(subject.flange),
     )
     flange = step.piece.flange
     shown = [flange.box(), *(tile.window for tile in tiling.tiles)]

@@ -18,12 +18,12 @@ from flangelayout.problems.output import OutputProblem
 from flangelayout.units import Unit, decimal_text
 from flangelayout.views.page.text import line_item
 from flangelayout.views.template.cover import (
-    DRILL_STEP,
     MEASURE_STEP,
     PRINT_STEP,
     Cover,
     call_outs,
     cover_sheet,
+    drill_step,
     plate_chords,
     plate_items,
 )
@@ -283,7 +283,7 @@ def _cover(subject: Subject, strips: Sequence[Sector], bore_shown: bool) -> Cove
         f"Lay the ring on the plate, {line}, strip 1 at the top; tape it down.",
         "Check every ray: the distances from the hole's center to the bore edge and to the rim are written on it.",
         "Punch through the open crosses. Measure the chords below on the plate, from punch mark to punch mark.",
-        DRILL_STEP,
+        drill_step(subject.flange),
     )
     flange = subject.flange
     return Cover(

@@ -149,7 +149,11 @@ _PLATE = {
     "plate.bore_cut": _K("Bore already cut", "true where the bore is there when the holes are laid out", "true"),
     "plate.material": _K("Material", "as it is ordered", '"carbon steel"'),
     "plate.density": _K("Density", "in kg per cubic meter, for a material that is in no table", "1450"),
-    "plate.face": _K("Face", "the face the drawing is seen from", '"gasket face"'),
+    "plate.face": _K(
+        "Face",
+        "the face you look at; if left out, the gasket face of what is a pipe flange",
+        '"pump side"',
+    ),
     "plate.width": _K("Width", "of a rectangle or an oval; the side of a square", "300"),
     "plate.height": _K("Height", "of a rectangle", "200"),
     "plate.length": _K("Length", "over all, of an oval or a lozenge", "240"),
@@ -370,7 +374,7 @@ _CHECKS = {
     "checks.gasket_factor": _K("Gasket factor", "m of the gasket, for the greatest bolt spacing", "2.75"),
     "checks.bolt_spacing": _K("Bolt spacing", "the greatest that passes", "110"),
     "checks.thread_engagement": _K("Thread engagement", "the least, as a multiple of the thread's diameter", "1.5"),
-    "checks.hand_lift": _K("Lifted by hand", "the most, in kg, or lb beside inches; told of what is heavier", "25"),
+    "checks.hand_lift": _K("Lifted by hand", "the most, in kg, or lb beside inches; 25 kg if left out", "20"),
     "checks.off": _K("Checks left out", "by name", '["wrench-room"]'),
 }
 _CUT = {
@@ -381,8 +385,8 @@ _CUT = {
     "cut.small_holes": _K("Smaller holes", "what the table does with holes below that", '"center mark only"'),
     "cut.undersize": _K("Undersize", "what is left for the drill on the diameter", "3"),
     "cut.kerf": _K("Kerf", "width of the cut, taken up by the file; 0: the controller's", "1.5"),
-    "cut.lead_in": _K("Lead-in", "length of the cut from the pierce to the contour", "6"),
-    "cut.lead_out": _K("Lead-out", "length of the cut beyond the contour's end", "2"),
+    "cut.lead_in": _K("Lead-in", "radius of the arc from the pierce to the contour; length if straight", "6"),
+    "cut.lead_out": _K("Lead-out", "radius of the arc beyond the contour's end; length if straight", "2"),
     "cut.lead_shape": _K("Shape of leads", "how the cutter comes to the contour and leaves it", '"straight"'),
     "cut.overcut": _K("Overcut", "how far the cut runs on over its beginning", "2"),
     "cut.tabs": _K("Tabs", "that hold each part and the waste of its openings in the plate; 0: none", "3"),

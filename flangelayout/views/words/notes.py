@@ -4,9 +4,10 @@ from collections.abc import Iterator, Sequence
 
 from flangelayout.drawing.info import JobInfo
 from flangelayout.drawing.model import TextTable
-from flangelayout.flange import BoltCircle, Drilled, Flange
-from flangelayout.flange.claims import named_rows
+from flangelayout.flange import BoltCircle, Flange
+from flangelayout.flange.claims import families, may_be_pipe_flange, may_seal
 from flangelayout.flange.cutting import CutProcess
+from flangelayout.flange.drilling import Fastener
 from flangelayout.provenance import Family
 from flangelayout.standards.shop import is_gasket_material
 from flangelayout.units import Unit
@@ -35,8 +36,6 @@ _WHEEL = "Wheel adapters and spacers: no claim of fitness for the road; local la
 _THERMAL = "Thermally cut bolt holes: not for fatigue or where the code forbids them."
 _HOT_WORK = "Hot work: never presume a line, drum or tank is clean."
 _THERMAL_PROCESSES = frozenset({CutProcess.PLASMA, CutProcess.LASER, CutProcess.OXYFUEL})
-_ON_LINES = frozenset({Family.PIPE_FLANGE, Family.TANK_TRUCK_FLANGE, Family.WELLHEAD_FLANGE, Family.HYGIENIC_FLANGE})
-"""Families of flanges on lines and tanks, where something may burn."""
 
 
 def sheet_notes(
@@ -82,8 +81,9 @@ def sheet_notes(
 def group_note(flange: Flange, group: int, unit: Unit) -> str:
     """What else is known of a pattern, in one line: its name, bolts, mate, and what it is drilled to match."""
     what = flange.groups()[group]
+    fastened = "studs" if what.drilling.joint.fastener is Fastener.STUD else "bolts"
     facts = [
-        f"bolts {what.drilling.bolt}" if what.drilling.bolt else "",
+        f"{fastened} {what.drilling.bolt}" if what.drilling.bolt else "",
         f"mates with {what.drilling.mates_with}" if what.drilling.mates_with else "",
     ]
     said = "; ".join(fact for fact in facts if fact)
@@ -121,23 +121,17 @@ def cautions(flange: Flange, process: CutProcess | None = None) -> tuple[str, ..
     """
     if is_gasket_material(flange.material):
         return (LAYOUT_AID,)
-    families = {rows[0].family for circle in flange.bolt_circles if (rows := named_rows(circle))}
-    on_line = bool(families & _ON_LINES) or _may_be_pipe_flange(flange, families)
+    groups = flange.groups()
+    named = families(groups)
+    ring = bool(named) or (flange.bore is not None and flange.round_diameter is not None)
     applies = (
-        (_PLATE_FLANGE, Family.PIPE_FLANGE in families or _may_be_pipe_flange(flange, families)),
-        (_WHEEL, Family.WHEEL_HUB in families),
+        (_PLATE_FLANGE, ring and may_be_pipe_flange(groups)),
+        (_WHEEL, Family.WHEEL_HUB in named),
         (_EXTRA_HOLE, flange.bore is None and bool(flange.single_holes) and flange.round_diameter is not None),
         (_THERMAL, process in _THERMAL_PROCESSES and bool(flange.holes())),
-        (_HOT_WORK, on_line),
+        (_HOT_WORK, ring and may_seal(groups)),
     )
     return (LAYOUT_AID, *(text for text, is_so in applies if is_so))
-
-
-def _may_be_pipe_flange(flange: Flange, families: set[Family]) -> bool:
-    """Whether a plate is a ring of plain bolt holes that names no family."""
-    is_ring = flange.bore is not None and flange.round_diameter is not None
-    plain = all(isinstance(group.drilling.kind, Drilled) for group in flange.groups())
-    return is_ring and not families and plain and bool(flange.bolt_circles)
 
 
 def revision_table(info: JobInfo) -> TextTable:

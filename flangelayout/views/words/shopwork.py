@@ -46,7 +46,9 @@ def operation_words(operation: Operation, flange: Flange, lengths: Lengths) -> s
             return _cutting(operation)
         case HoleWork():
             where = f", {flange.group_name(operation.group)}" if operation.group >= 0 else ""
-            return f"{_VERBS[operation.step]} {operation.count}{lengths.times}{_worked(operation, lengths)}{where}"
+            side = " FROM THE BACK, plate turned over" if operation.is_from_back else ""
+            work = f"{operation.count}{lengths.times}{_worked(operation, lengths)}"
+            return f"{_VERBS[operation.step]} {work}{where}{side}"
         case TurningWork():
             return f"Turn {turned_call_out(operation.turned, lengths)}"
         case Once():
@@ -113,7 +115,7 @@ def amount(line: QuoteLine, work: PlateWork, unit: Unit) -> str:
     """How much of it there is: the blank, the length of the cut, how many holes."""
     match line.operation:
         case None:
-            return "" if work.blank_mass is None else f"{_blank(work)} {mass_text(work.blank_mass, unit)}"
+            return "" if work.blank_mass is None else f"{_blank(work)} {_weighed(work.blank_mass, unit)}"
         case Cutting():
             length = f"{decimal_text(work.cut_length, unit, 0 if unit is Unit.MM else 1)} {unit.value}"
             return f"{length}, {counted(work.pierces, 'pierce')}"
@@ -123,6 +125,12 @@ def amount(line: QuoteLine, work: PlateWork, unit: Unit) -> str:
             return ""
         case _:
             assert_never(line.operation)
+
+
+def _weighed(mass: float, unit: Unit) -> str:
+    """A mass that is paid for by the kilogram: beside pounds in kilograms, too."""
+    kilograms = mass_text(mass, Unit.MM)
+    return kilograms if unit is Unit.MM else f"{mass_text(mass, unit)}, {kilograms}"
 
 
 def _blank(work: PlateWork) -> str:

@@ -7,7 +7,7 @@ import pytest
 from checking import said
 from flangelayout.checks import Finding, Result, Rule, check_cutting, check_drill_depth
 from flangelayout.flange import Dowel, Drilling, Flange, Opening, SingleHole, Slot, SlotDirection, SplitOutline
-from flangelayout.flange.cutting import CutOptions, CutProcess, HoleCut, Mark, SmallestHole
+from flangelayout.flange.cutting import CutOptions, CutProcess, HoleCut, LeadShape, Mark, SmallestHole
 from flangelayout.geometry.contours import rounded_polygon
 from flangelayout.geometry.shapes import Point
 from flangelayout.standards.shop import smallest_hole
@@ -88,7 +88,9 @@ def test_kerf_and_leads_are_told_so_that_the_controller_does_not_add_its_own() -
     notes = found(flange(thickness=22.0), kerf=2.0, lead_in=5.0, lead_out=3.0)
     assert [note.rule for note in notes] == [Rule.CUT_KERF, Rule.CUT_LEADS]
     assert "a kerf of 2 mm is taken up, 1 mm outward" in said(flange(), notes[0])
-    assert "lead-ins of 5 mm, lead-outs of 3 mm at most" in said(flange(), notes[1])
+    assert "lead-in arcs of radius 5 mm (up to 15.71 mm long), lead-out arcs of radius 3 mm at most" in said(
+        flange(), notes[1]
+    )
 
 
 def test_a_limit_of_the_jobs_own_says_so() -> None:
@@ -121,8 +123,11 @@ def test_a_drill_depth_without_a_thickness_is_not_judged() -> None:
 def test_leads_are_told_as_long_as_they_are_drawn() -> None:
     plate = flange(thickness=22.0)
     (note,) = found(plate, lead_in=200.0)
-    # Holes of 22 mm are pierced in their middle: no lead of 200 mm stands in one.
-    assert "lead-ins of 200 mm at most, shorter where there is less room" in said(plate, note)
+    # Holes of 22 mm are pierced in their middle: no lead of 200 mm stands in one. A quarter of 400 pi is 314.16.
+    wanted = "lead-in arcs of radius 200 mm at most, shorter where there is less room (up to 314.16 mm long)"
+    assert wanted in said(plate, note)
+    (straight,) = found(plate, lead_in=200.0, lead_shape=LeadShape.STRAIGHT)
+    assert "lead-ins of 200 mm at most, shorter where there is less room with" in said(plate, straight)
 
 
 def test_a_cut_without_a_lead_is_named_with_the_reason() -> None:

@@ -9,6 +9,7 @@ from hypothesis import given, settings
 from checking import drilling, of_rule, said, shop
 from flangelayout.checks import Result, Rule
 from flangelayout.errors import InputError
+from flangelayout.flange import Tapped
 from flangelayout.job import Job, job_from_data
 from flangelayout.views.words.findings.placement import placement_sentence
 from jobs import bolt_circle, flange, jobs, make_job, outside_diameter
@@ -119,7 +120,11 @@ def test_every_contradiction_is_told_in_one_go() -> None:
         ({"hole_count": 10, "centerline": "horizontal"}, "10 holes straddle the horizontal centerline"),
         ({"hole_count": 5}, "5 holes straddle the vertical centerline at its top end only"),
         ({"hole_count": 5, "centerline": "horizontal"}, "at its right end only"),
-        ({"placement": "on-centerline"}, "hole 1 lies on the vertical centerline (top end)"),
+        ({"placement": "on-centerline"}, "hole 1 lies on the vertical centerline (top end); pipe flanges straddle it"),
+        (
+            {"placement": "on-centerline", "kind": Tapped("M24", 24.0)},
+            "(top end); see that the mate's holes do so, too",
+        ),
         ({"start_angle": 10.0}, "the pattern is turned 10° from its place"),
     ],
 )
@@ -130,7 +135,7 @@ def test_what_a_placement_asks_one_to_notice(changes: dict[str, Any], words: str
     for finding in noted:
         assert (finding.result, finding.is_remark, finding.failed) == (Result.NOTED, True, False)
         assert words in said(plate, finding)
-        assert placement_sentence(plate.bolt_circles[0]) in said(plate, finding)
+        assert placement_sentence(plate, plate.bolt_circles[0]) in said(plate, finding)
 
 
 def test_four_holes_on_the_centerlines_turned_by_45_degrees_straddle_them() -> None:

@@ -3,6 +3,7 @@
 import pytest
 
 from flangelayout.packet.job import Part, build_packet
+from flangelayout.views.template.cover import drill_step
 from jobs import make_job
 from readers import pdf_text
 
@@ -65,3 +66,15 @@ def test_the_cover_says_how_to_print_and_what_decides(cover: list[str]) -> None:
         "8 × ⌀22, EQUALLY SPACED ON PCD 240",
     ):
         assert words in text
+
+
+def test_only_plain_holes_of_a_plate_are_pinned_to_a_mate() -> None:
+    assert drill_step(make_job().flange) == (
+        "Drill two holes as far apart as they come, pin them to the mate, then drill the rest."
+    )
+    tapped = make_job(bolt_circle=[{"diameter": 240, "hole_count": 8, "kind": "tapped", "thread": "M16"}]).flange
+    gasket = make_job(plate={"outside_diameter": 285, "material": "fiber gasket sheet"}).flange
+    assert "measure them on the plate against the chords" in drill_step(tapped)
+    assert "lay the gasket on the mate" in drill_step(gasket)
+    for flange in (tapped, gasket):
+        assert "pin" not in drill_step(flange)

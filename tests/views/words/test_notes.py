@@ -5,6 +5,8 @@ from typing import Any
 import pytest
 
 from flangelayout.packet.job import Part, build_packet
+from flangelayout.units import Unit
+from flangelayout.views.words.notes import group_note
 from jobs import make_job
 from readers import pdf_pages_text
 from rows import first_of
@@ -102,7 +104,7 @@ def test_figures_from_memory_say_what_to_do_about_them() -> None:
 
 def test_a_plate_without_holes_is_told_nothing_of_holes() -> None:
     text = sheet_text(plate=BLIND | {"bore": 170}, bolt_circle=[])
-    assert "Seen from GASKET FACE." in text
+    assert "Seen from FRONT FACE." in text
     assert "rilling tolerance" not in text
     assert "numbers" not in text
 
@@ -126,3 +128,34 @@ def test_what_is_to_be_noticed_stands_among_the_notes() -> None:
     )
     assert "PN 10 has 8 holes and PN 16 has 12" in text
     assert "CHECK BEFORE CUTTING" not in text
+
+
+def test_a_face_is_called_gasket_face_only_where_the_holes_are_a_flanges_that_seals() -> None:
+    plain = {"diameter": 240, "hole_count": 8, "hole_diameter": 22}
+    tapped = {"diameter": 240, "hole_count": 8, "kind": "tapped", "thread": "M16"}
+    motor = {"standard": "IEC 100 B5"}
+    pipe = {"standard": "EN 1092-1 PN16 DN150"}
+    for circle, face in (
+        (plain, "gasket face"),
+        (pipe, "gasket face"),
+        (pipe | {"kind": "tapped", "thread": "M20"}, "gasket face"),
+        (tapped, "front face"),
+        (motor, "front face"),
+    ):
+        assert make_job(bolt_circle=[circle]).flange.face == face
+    assert (
+        make_job(plate={"outside_diameter": 285, "face": "pump side"}, bolt_circle=[motor]).flange.face == "pump side"
+    )
+
+
+def test_a_gaskets_card_speaks_of_no_plate() -> None:
+    plate = {"outside_diameter": 285, "bore": 170, "thickness": 2, "material": "fiber gasket sheet"}
+    text = sheet_text(plate=plate)
+    assert "AT THE GASKET" in text
+    assert "use a rule, not the jaws of a caliper" in text
+    assert "AT THE PLATE" not in text
+
+
+def test_studs_are_called_studs() -> None:
+    circle = {"standard": "EN 1092-1 PN16 DN150", "fastener": "stud"}
+    assert "studs M20" in group_note(make_job(bolt_circle=[circle]).flange, 0, Unit.MM)

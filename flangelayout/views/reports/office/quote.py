@@ -4,6 +4,7 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from flangelayout.checks import Finding
 from flangelayout.drawing.info import JobInfo
 from flangelayout.drawing.model import SheetSet, Stamp
 from flangelayout.flange import Flange
@@ -12,6 +13,7 @@ from flangelayout.shopwork.rates import Rates
 from flangelayout.units import Unit, counted
 from flangelayout.views.page.grid import Grid, GridRow
 from flangelayout.views.reports.flow import Block, Words, report_sheets
+from flangelayout.views.words.findings import finding_text
 from flangelayout.views.words.lengths import Lengths
 from flangelayout.views.words.shopwork import (
     amount,
@@ -40,6 +42,7 @@ class QuotedJob:
         unit: Its lengths are written in.
         digest: Of the job.
         quote: What it takes.
+        failed: What its check failed.
     """
 
     info: JobInfo
@@ -47,6 +50,12 @@ class QuotedJob:
     unit: Unit
     digest: str
     quote: Quote
+    failed: tuple[Finding, ...] = ()
+
+
+def failed_lines(flange: Flange, failed: Sequence[Finding], unit: Unit) -> tuple[str, ...]:
+    """What the check of a job failed, a line for each."""
+    return tuple(f"CHECK FAILED: {finding_text(flange, finding, unit)}" for finding in failed)
 
 
 def quote_head(quote: Quote, rates: Rates) -> tuple[str, ...]:
@@ -128,7 +137,7 @@ def quote_sheets(jobs: Sequence[QuotedJob], rates: Rates, info: JobInfo, stamp: 
         title = f"{job.info.number}{f' · {job.info.title}' if job.info.title else ''}"
         rows = (*quote_rows(job, rates), total_row(quote))
         blocks += [
-            Words((told,), title, 2.5, keep_paper=40.0),
+            Words((told, *failed_lines(job.flange, job.failed, job.unit)), title, 2.5, keep_paper=40.0),
             Grid(quote_head(quote, rates), _SHARES, tuple(map(GridRow, rows))),
         ]
     blocks.append(Words(tuple(_rates(jobs, rates)), "STANDS ON", 2.5))

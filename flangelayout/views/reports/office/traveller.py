@@ -10,6 +10,7 @@ from flangelayout.shopwork.quote import Quote
 from flangelayout.units import Unit, counted
 from flangelayout.views.page.grid import Grid, GridRow
 from flangelayout.views.reports.flow import Block, Words, report_sheets
+from flangelayout.views.reports.office.quote import QuotedJob, failed_lines
 from flangelayout.views.words.lengths import Lengths
 from flangelayout.views.words.shopwork import mass_words, minutes_text, operation_words, place_words
 
@@ -23,29 +24,19 @@ _ALL_RIGHT = "STOP: every line of the inspection. The signed page stays with thi
 _RELEASED = ("changed on the way (what, who said so)", "released: as drawn / with the change noted", "name, date")
 
 
-def traveller_sheets(
-    flange: Flange,
-    quote: Quote,
-    cut_files: Sequence[str],
-    info: JobInfo,
-    stamp: Stamp,
-    unit: Unit,
-    paper_name: str,
-) -> SheetSet:
-    """The traveller of a job.
+def traveller_sheets(job: QuotedJob, cut_files: Sequence[str], stamp: Stamp, paper_name: str) -> SheetSet:
+    """The traveller of a job; what its check failed stands over everything else.
 
     Args:
-        flange: What is made.
-        quote: Its operations, with their minutes where the shop has stated them.
+        job: Its operations, with their minutes where the shop has stated them.
         cut_files: Names of the files it may be cut from.
-        info: Of its title block.
         stamp: Its identity: what was cut must carry the same.
-        unit: Of its lengths.
         paper_name: One of ``papers.PAPER_NAMES``.
     """
+    flange, quote, info, unit = job.flange, job.quote, job.info, job.unit
     rows = tuple(_rows(flange, quote, cut_files, Lengths(unit)))
     blocks: list[Block] = [
-        Words((_part(flange, quote, info, unit),), height_paper=2.5),
+        Words((*failed_lines(flange, job.failed, unit), _part(flange, quote, info, unit)), height_paper=2.5),
         Words((_COPY,), "THE STEEL", 2.5, keep_paper=_BOX),
         Grid(("", "", "", ""), (1.0, 1.0, 1.0, 1.0), (GridRow(_STEEL, _BOX),)),
         Words((_identity(info, stamp),), "WHAT IS CUT", 2.5, keep_paper=_BOX),
@@ -81,6 +72,8 @@ def _page(operation: Operation, cut_files: Sequence[str]) -> str:
     step = step_of(operation)
     if step is ShopStep.CUT:
         return " or ".join(cut_files)
+    if isinstance(operation, HoleWork) and operation.hole.is_hidden:
+        return "hole table of the sheet or machine page of the back; not the template"
     if isinstance(operation, HoleWork):
         return "hole table of the sheet, template or machine page"
     return "section of the sheet" if isinstance(operation, TurningWork) else ""

@@ -114,9 +114,11 @@ def _no_program(why: NoProgram, drills: tuple[float, ...], unit: Unit) -> str:
 
 
 def _leads(facts: LeadsDrawn, unit: Unit) -> str:
+    if facts.arc_length is None:
+        leads, size, long = "s", "", ""
+    else:
+        leads, size, long = " arcs", "radius ", f" (up to {length_text(facts.arc_length, unit)} long)"
     shorter = " at most, shorter where there is less room" if facts.some_shorter else ""
-    out = f", lead-outs of {length_text(facts.lead_out, unit)} at most" if facts.lead_out > 0 else ""
-    return (
-        f"cut file: lead-ins of {length_text(facts.lead_in, unit)}{shorter}{out} with pierces in the scrap are drawn; "
-        "switch lead-ins off at the controller"
-    )
+    out = f", lead-out{leads} of {size}{length_text(facts.lead_out, unit)} at most" if facts.lead_out > 0 else ""
+    into = f"lead-in{leads} of {size}{length_text(facts.lead_in, unit)}{shorter}{long}"
+    return f"cut file: {into}{out} with pierces in the scrap are drawn; switch lead-ins off at the controller"

@@ -133,7 +133,7 @@ def _output_fact(
     match facts:
         case Placed():
             circle = flange.bolt_circles[finding.place.group or 0]
-            return f"{subject_text(flange, finding)}: {placement_sentence(circle)}"
+            return f"{subject_text(flange, finding)}: {placement_sentence(flange, circle)}"
         case Signs():
             return _signs(finding, facts)
         case CutHoles():

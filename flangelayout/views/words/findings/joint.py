@@ -55,12 +55,11 @@ def turned_fact(flange: Flange, finding: Finding, facts: _TurnedFacts, unit: Uni
 
 
 def heavy_fact(facts: Heavy, unit: Unit) -> str:
-    """That a plate is heavier than the shop lifts by hand."""
+    """That a plate is heavier than the shop lifts by hand, or than is usual where it does not say."""
     mass, limit = mass_text(facts.mass, unit), mass_text(facts.limit, unit)
     by = "" if facts.has_lifting_holes else "; it has no lifting hole"
-    return (
-        f"{mass}, more than the {limit} that this shop lifts by hand{by}: a competent person chooses how it is lifted"
-    )
+    who = "that this shop lifts by hand" if facts.is_stated else "that one person lifts (common practice; local rules)"
+    return f"{mass}, more than the {limit} {who}{by}: a competent person chooses how it is lifted"
 
 
 _MateFacts = MateRoom | SeatByWall | SpigotDepth | SpigotInMate | MatesMeet | HeadSunk | WorkedFace

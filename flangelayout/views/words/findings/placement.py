@@ -1,9 +1,10 @@
 """How a bolt circle stands to the centerlines, in words."""
 
-from flangelayout.flange import BoltCircle, Centerline, Placement
+from flangelayout.flange import BoltCircle, Centerline, Flange, Placement
+from flangelayout.flange.claims import may_be_pipe_flange
 
 
-def placement_sentence(circle: BoltCircle) -> str:
+def placement_sentence(flange: Flange, circle: BoltCircle) -> str:
     """What the placement of an equally spaced circle asks one to notice."""
     count = circle.hole_count
     vertical = circle.centerline is Centerline.VERTICAL
@@ -11,7 +12,10 @@ def placement_sentence(circle: BoltCircle) -> str:
     if circle.start_angle:
         return f"the pattern is turned {circle.start_angle:g}° from its place; the mate must be turned the same way"
     if circle.placement is Placement.ON_CENTERLINE:
-        return f"hole 1 lies on the {named} centerline ({end} end); pipe flanges straddle it unless the mate does not"
+        lies = f"hole 1 lies on the {named} centerline ({end} end)"
+        if may_be_pipe_flange(flange.groups()):
+            return f"{lies}; pipe flanges straddle it unless the mate does not"
+        return f"{lies}; see that the mate's holes do so, too"
     if count % 2:
         return f"{count} holes straddle the {named} centerline at its {end} end only; at the other a hole lies on it"
     return f"{count} holes straddle the {named} centerline and lie on the {other} one"

@@ -39,7 +39,7 @@ def fit_text(fit: Fitted, unit: Unit) -> str:
 
 
 def turned_notes(flange: Flange, lengths: Lengths) -> Iterator[str]:
-    """What thickness means on a plate that is turned, and where its fits are from.
+    """What thickness means on a plate of which something stands out, and where its fits are from.
 
     Without a thickness there is no section to call out what is turned: then each has a line here.
     """
@@ -48,7 +48,8 @@ def turned_notes(flange: Flange, lengths: Lengths) -> Iterator[str]:
     for each in flange.turned if flange.thickness is None else ():
         named = f" ({each.name})" if each.name else ""
         yield f"{turned_call_out(each, lengths)}{named}"
-    yield "Thickness is over all: what stands out of a face is left when the rest is turned away."
+    if any(not each.kind.is_sunk for each in flange.turned):
+        yield "Thickness is over all: what stands out of a face is left when the rest is turned away."
     if any(each.fit for each in flange.turned):
         yield f"Limits of fits by ISO 286-1, {_trust(flange)}."
 

@@ -24,7 +24,7 @@ _CALIPER_STEP = {Unit.MM: 0.1, Unit.IN: to_mm(0.005, Unit.IN)}
 _SHORT = {Unit.MM: 140.0, Unit.IN: to_mm(5.0, Unit.IN)}
 _SIXTEENTHS = (2.6, 1.2, 1.6, 1.2, 2.0, 1.2, 1.6, 1.2, 2.3, 1.2, 1.6, 1.2, 2.0, 1.2, 1.6, 1.2)
 """Heights of the ticks of an inch, in printed mm."""
-_TICK, _LONG_TICK, _TEXT = 1.6, 2.6, 2.5
+_TICK, _LONG_TICK, _TEXT = 1.6, 2.6, 1.8
 _BASE, _SHORT_BASE, _SHORT_TICK, _SECOND_TICK = 2.6, 1.0, 0.7, 0.9
 _SOURCE, _SHORT_SOURCE = Furniture("scale bar"), Furniture("short bar")
 

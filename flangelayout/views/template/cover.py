@@ -40,7 +40,7 @@ JOIN_STEPS = (
 )
 _GAP = 6.0
 _TITLE = 4.5
-_MAP_TEXT, _MAP_NUMBER = 2.5, 8.0
+_MAP_TEXT, _MAP_NUMBER = 2.2, 8.0
 _MOST_NUMBERED, _MOST_IN_TABLE = 24, 16
 _LEAST_MAP = 60.0
 """Width in mm that the table of edges leaves the map at least."""

@@ -20,7 +20,7 @@ PUNCH_ROOM = 2.2
 """How far in mm round a punch point no bolt circle and no centerline runs."""
 PUNCH_GAP = PUNCH_ROOM
 """Half the opening of a center cross in mm: the punch seats in the free middle where the strokes point."""
-_LABEL_HEIGHTS = (3.0, 2.5)
+_LABEL_HEIGHTS = (3.0, 2.5, 2.0)
 _LABEL_OUTSIDE = 2.0
 _CENTERLINE_PAST_BORE = 6.0
 _LARGEST_DRILL_START = 8.0

@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import Enum
 
-from flangelayout.flange.hole import Dowel, Hole, Slot
+from flangelayout.flange.hole import Dowel, Hole, Jack, Slot, Tapped
 from flangelayout.units import Unit
 
 
@@ -173,10 +173,16 @@ def is_drilled(hole: Hole) -> bool:
 
 
 def hole_cut(hole: Hole, options: CutOptions, thickness: float | None) -> HoleCut:
-    """What is made of a hole: what its group says, else what small holes get if it is one."""
+    """What is made of a hole: what its group says, else what small holes get if it is one.
+
+    A hole to be tapped is marked unless its group says otherwise: heat and taper spoil what the tap needs (common
+    practice, no source).
+    """
     said = next((cut for key, cut in options.cuts if key == hole.key), None)
     if said is not None:
         return said
+    if isinstance(hole.kind, Tapped | Jack):
+        return HoleCut.CENTER_MARK
     return options.small_holes if is_small(hole, options, thickness) else HoleCut.AS_DRAWN
 
 

@@ -92,8 +92,6 @@ def check_program(flange: Flange, options: DrillingOptions) -> Iterator[Finding]
 
 def _holes(flange: Flange, options: CutOptions) -> Iterator[Finding]:
     """One finding for the holes of a group that share size and fate."""
-    if options.is_nominal and options.smallest is None:
-        return
     alike: dict[tuple[int, float, HoleCut], list[Hole]] = {}
     for hole in flange.holes():
         if through_shape(hole) is not None:

@@ -25,6 +25,7 @@ AT_THE_PLATE, AT_THE_GASKET = "AT THE PLATE", "AT THE GASKET"
 _USE_IT, _USE_IT_AS_AGREED = "all inside: use it", "all inside what was agreed, ______: use it"
 _PUT_ASIDE = "one or more out: put aside, tell: ______"
 _SIGNS = ("measured by", "date")
+_FROM_THE_BACK = "FROM THE BACK: plate turned over, TOP up, numbers as seen there"
 _PICTURE = Furniture("check card")
 _MOST_BESIDE = 12
 """Holes up to which a circle has one list; of more the neighbors stand in columns beside each other."""
@@ -121,9 +122,11 @@ class _Card:
         beside = style is CardStyle.BESIDE and len(labels) > 2 and not is_long
         radius = _RADIUS if style is CardStyle.LARGE else _SMALL_RADIUS
         picture_wide = _picture_width(labels, letter, radius) if beside else wide
-        about = (self.flange.group_name(group).upper(), *self._about(group, found[across:], is_long))
-        head = text_block("", about, picture_wide, letter)
-        picture = _picture(pattern.hole_centers(), labels, found, letter, picture_wide, radius)
+        hidden = self._is_hidden(group)
+        name = self.flange.group_name(group).upper() + (f" {_FROM_THE_BACK}" if hidden else "")
+        head = text_block("", (name, *self._about(group, found[across:], is_long)), picture_wide, letter)
+        centers = [Point(-at.x, at.y) if hidden else at for at in pattern.hole_centers()]
+        picture = _picture(centers, labels, found, letter, picture_wide, radius)
         stack = stacked([head, picture] if len(labels) > 2 else [head])
         if is_long:
             yield stack
@@ -137,6 +140,10 @@ class _Card:
         else:
             yield stack
             yield from lists
+
+    def _is_hidden(self, group: int) -> bool:
+        """Whether a pattern is seen from the back alone: it is measured and pictured there."""
+        return any(hole.is_hidden for hole in self.flange.holes() if hole.group == group)
 
     def _lists(self, form: Form, wide: float) -> list[Block]:
         """A list in as many parts as it takes for each to stand on a page."""

@@ -233,7 +233,11 @@ _EVERY_HOLE = {
     "worked_from": _K("Worked from", "the face that recess, seat or thread are made from", '"back"'),
     "slot_length": _K("Slot length", "over all", "34"),
     "slot_along": _K("Slot runs along", "the circle, the radius, or a centerline", '"circle"'),
-    "cut": _K("On the cutting table", "what the table does with these holes", '"center mark only"'),
+    "cut": _K(
+        "On the cutting table",
+        "what the table does with these holes; those to be tapped it marks if left out",
+        '"center mark only"',
+    ),
     "bolt": _K("Bolt", "what goes through", '"M20"'),
     "mates_with": _K("Mates with", "the part it bolts to, or its designation", '"EN 1092-1 PN16 DN150"'),
     "name": _K("Name", "what the shop calls it", '"vent"'),

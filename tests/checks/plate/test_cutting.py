@@ -6,7 +6,7 @@ import pytest
 
 from checking import said
 from flangelayout.checks import Finding, Result, Rule, check_cutting, check_drill_depth
-from flangelayout.flange import Dowel, Drilling, Flange, Opening, SingleHole, Slot, SlotDirection, SplitOutline
+from flangelayout.flange import Dowel, Drilling, Flange, Opening, SingleHole, Slot, SlotDirection, SplitOutline, Tapped
 from flangelayout.flange.cutting import CutOptions, CutProcess, HoleCut, LeadShape, Mark, SmallestHole
 from flangelayout.geometry.contours import rounded_polygon
 from flangelayout.geometry.shapes import Point
@@ -91,6 +91,15 @@ def test_kerf_and_leads_are_told_so_that_the_controller_does_not_add_its_own() -
     assert "lead-in arcs of radius 5 mm (up to 15.71 mm long), lead-out arcs of radius 3 mm at most" in said(
         flange(), notes[1]
     )
+
+
+def test_holes_to_be_tapped_are_marked_and_told_unless_the_job_has_them_cut() -> None:
+    # Common practice, no source: a thermally cut hole is hard and tapered.
+    tapped = bolt_circle(hole_diameter=14.0, kind=Tapped("M16", 16.0))
+    (note,) = found(flange(tapped, thickness=22.0))
+    assert (note.rule, note.failed) == (Rule.CUT_CENTER_MARK, False)
+    assert "not cut, centers marked; drill them" in said(flange(tapped), note)
+    assert found(flange(tapped, thickness=22.0), cuts=(("bolt_circle", HoleCut.AS_DRAWN),)) == ()
 
 
 def test_a_limit_of_the_jobs_own_says_so() -> None:

@@ -14,7 +14,7 @@ from ezdxf.entities.polyline import Polyline
 
 from as_shapely import polygon
 from flangelayout.drawing.layers import Layer
-from flangelayout.flange import Flange, Hole, through_shape
+from flangelayout.flange import Dowel, Flange, Hole, Jack, Tapped
 from flangelayout.geometry.measure import Edge, area, distance_to_edge
 from flangelayout.geometry.shapes import Circle, Contour, Point
 from flangelayout.job import Job, load_job
@@ -50,12 +50,17 @@ def document_of(path: Path) -> DxfDocument:
 
 def cut_edges(flange: Flange) -> list[Edge]:
     """Every closed line that must be cut."""
-    holes = [shape for hole in flange.holes() if (shape := through_shape(hole))]
-    return [*holes, *(opening.shape for opening in flange.cutouts()), *flange.pieces()]
+    left = marked(flange)
+    return [
+        *(hole.shape for hole in flange.holes() if hole not in left),
+        *(opening.shape for opening in flange.cutouts()),
+        *flange.pieces(),
+    ]
 
 
 def marked(flange: Flange) -> list[Hole]:
-    return [hole for hole in flange.holes() if through_shape(hole) is None]
+    """Holes that a drill makes: threads and reamed fits; no table cuts what they need (common practice, no source)."""
+    return [hole for hole in flange.holes() if isinstance(hole.kind, Tapped | Jack | Dowel)]
 
 
 @every_starter

@@ -212,3 +212,19 @@ def test_more_warnings_than_a_first_sheet_holds_are_told_overleaf() -> None:
     assert any(word.startswith("16 points: see the notes") for word in first)
     everything = " ".join(words(sheets))
     assert all(f"heck number {number} failed" in everything for number in range(16))
+
+
+def test_a_circle_blind_from_the_back_is_measured_as_seen_there() -> None:
+    """Of 8 holes 1 and 8 stand on either side of the top, 1 to the left; with the plate turned over to the right."""
+    tapped = {"diameter": 240, "hole_count": 8, "kind": "tapped", "thread": "M16", "depth": 16}
+    plate = {"outside_diameter": 300, "bore": 150, "thickness": 40}
+    for side, sign in (("face", -1.0), ("back", 1.0)):
+        card = pages(plate=plate, bolt_circle=[tapped | {"worked_from": side}]).sheets[1]
+        shown = [item.what for item in card.furniture if item.source == Furniture("check card")]
+        top = {
+            label.text: label.at.x
+            for label in sorted((each for each in shown if isinstance(each, Label)), key=lambda each: each.at.y)
+        }
+        assert (top["1"] - top["8"]) * sign > 0
+        told = " ".join(read_page(card).words)
+        assert ("FROM THE BACK: plate turned over, TOP up" in told) == (side == "back")

@@ -142,7 +142,8 @@ def patterns_of_count(hole_count: int) -> tuple[Pattern, ...]:
     for opened in _shipped():
         with _placed(opened.file.name):
             counts = zip(opened.file.rows, opened.file.column("holes"), strict=True)
-            found += (opened.build(row) for row, count in counts if count == str(hole_count))
+            rows = [row for row, count in counts if count == str(hole_count)]
+            found += map(opened.builder(), rows) if rows else ()
     return tuple(found)
 
 
@@ -178,7 +179,11 @@ class _Opened:
     values: dict[str, str]
     family: Family
     unit: Unit
-    build: Callable[[DataRow], Pattern]
+    header: _Header
+
+    def builder(self) -> Callable[[DataRow], Pattern]:
+        """What makes a pattern of a row."""
+        return _row_builder(self.header, self.unit, self.family)
 
 
 @cache
@@ -197,7 +202,7 @@ def _opened(path: "Traversable") -> _Opened:
         header = _header(file)
         unit = _choice(Unit, header.values["unit"], "unit")
         family = _choice(Family, header.values["family"], "family")
-        return _Opened(file, header.values, family, unit, _row_builder(header, unit, family))
+        return _Opened(file, header.values, family, unit, header)
 
 
 @contextmanager
@@ -220,7 +225,7 @@ class _DamageError(Exception):
 def _table(opened: _Opened) -> PublishedTable:
     values = opened.values
     with _placed(opened.file.name):
-        patterns = tuple(map(opened.build, opened.file.rows))
+        patterns = tuple(map(opened.builder(), opened.file.rows))
     return PublishedTable(
         file=opened.file.name,
         standard=values["standard"],

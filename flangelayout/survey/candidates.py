@@ -21,11 +21,10 @@ from dataclasses import dataclass
 from enum import Enum
 
 import numpy as np
-from numpy.typing import NDArray
 
 from flangelayout.standards import Pattern
 from flangelayout.survey.fitting.fit import Fit, Spacing
-from flangelayout.survey.fitting.model import BORE, DIAMETER, HOLE, RIM, Array
+from flangelayout.survey.fitting.model import BORE, DIAMETER, HOLE, RIM, Array, Mask, Places
 from flangelayout.survey.kinds import CHORD_KINDS, SINGLE_SIZES, Kind
 from flangelayout.survey.prior import count_share
 from flangelayout.survey.readings import Allowances, Assumptions, Reading
@@ -104,7 +103,7 @@ class Beliefs:
         outside: Probability that it is none.
     """
 
-    rows: NDArray[np.intp]
+    rows: Places
     probabilities: Array
     circles: Array
     spreads: Array
@@ -141,7 +140,7 @@ def weigh(spacings: Spacings, readings: Sequence[Reading], table: Table, assume:
     shares = table.shares_of(assume.family)
     fitted = table.equally_spaced | fits_unequal(equal, readings)
     plain = np.flatnonzero((table.hole_counts == equal.hole_count) & fitted & (shares > 0))
-    judged: list[tuple[Fit, NDArray[np.intp], float]] = []
+    judged: list[tuple[Fit, Places, float]] = []
     if not spacings.excludes_equal:
         judged.append((equal, plain, spacings.equal_score))
     judged += [
@@ -190,9 +189,7 @@ def _log_broad(fit: Fit) -> float:
     return float(_broad(fit)[_evidence(fit)].sum())
 
 
-def _log_rows(
-    fit: Fit, readings: Sequence[Reading], table: Table, rows: NDArray[np.intp], assume: Assumptions
-) -> Array:
+def _log_rows(fit: Fit, readings: Sequence[Reading], table: Table, rows: Places, assume: Assumptions) -> Array:
     """Log density of what was read, for every row whose spacing this fit has."""
     circles, shares = _scatter(fit, readings, table, rows, assume)
     spreads = part_variances(table.sizes[rows])
@@ -202,16 +199,14 @@ def _log_rows(
     return _log_likelihoods(_values(fit) - table.sizes[rows], covariance, spreads, _evidence(fit), _broad(fit))
 
 
-def _circle_spreads(
-    fit: Fit, readings: Sequence[Reading], table: Table, rows: NDArray[np.intp], assume: Assumptions
-) -> Array:
+def _circle_spreads(fit: Fit, readings: Sequence[Reading], table: Table, rows: Places, assume: Assumptions) -> Array:
     circles, shares = _scatter(fit, readings, table, rows, assume)
     read, part = (each[DIAMETER, DIAMETER] for each in (fit.read_covariance, fit.part_covariance))
     return np.asarray(np.sqrt(read + shares * part + circles))
 
 
 def _scatter(
-    fit: Fit, readings: Sequence[Reading], table: Table, rows: NDArray[np.intp], assume: Assumptions
+    fit: Fit, readings: Sequence[Reading], table: Table, rows: Places, assume: Assumptions
 ) -> tuple[Array, Array]:
     """By row, variance in mm squared of made circles around the published one, and its share of the fit's scatter."""
     circles, chords = made_tolerances(table.circle_tolerances[rows], table.chord_tolerances[rows], assume)
@@ -276,13 +271,11 @@ def fits_unequal(fit: Fit, readings: Sequence[Reading]) -> bool:
     return all(2 * reading.span(fit.hole_count) == fit.hole_count for reading in chords)
 
 
-def _evidence(fit: Fit) -> NDArray[np.bool_]:
+def _evidence(fit: Fit) -> Mask:
     return np.array([fit.sizes[at] is not None for at in _EVIDENCE])
 
 
-def _log_likelihoods(
-    misses: Array, covariance: Array, spreads: Array, evidence: NDArray[np.bool_], broad: Array
-) -> Array:
+def _log_likelihoods(misses: Array, covariance: Array, spreads: Array, evidence: Mask, broad: Array) -> Array:
     """Log density of what was read, for every row; sizes a row lacks take the broad density."""
     known = evidence & np.isfinite(misses)
     misses = np.where(known, misses, 0.0)
@@ -295,7 +288,7 @@ def _log_likelihoods(
     return np.asarray(normal + ((evidence & ~known) * broad).sum(axis=1))
 
 
-def _worth_listing(beliefs: Beliefs, order: NDArray[np.intp]) -> int:
+def _worth_listing(beliefs: Beliefs, order: Places) -> int:
     """How many rows to list: all that are possible, and the next best up to the third if not beyond reach."""
     return max(min(3, int((beliefs.probabilities >= 1e-6).sum())), int((beliefs.probabilities >= 0.001).sum()))
 

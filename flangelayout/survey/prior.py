@@ -7,7 +7,7 @@ names is rare, never impossible.
 
 import csv
 import math
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
@@ -43,8 +43,9 @@ class _Family:
 def family_totals(rows: Iterable[Pattern | RowName]) -> dict[Family, float]:
     """What the rows of each family weigh together: the whole that each row has its share of."""
     totals: dict[Family, float] = {}
+    weight = _weigher()
     for row in rows:
-        totals[row.family] = totals.get(row.family, 0.0) + _within_family(row)
+        totals[row.family] = totals.get(row.family, 0.0) + weight(row)
     return totals
 
 
@@ -57,15 +58,23 @@ def family_shares(totals: Mapping[Family, float]) -> dict[Family, float]:
 
 def row_shares(patterns: Sequence[Pattern], totals: Mapping[Family, float]) -> Array:
     """Share of each row among parts whose drilling is in one of the rows that ``totals`` counts."""
-    shares = family_shares(totals)
-    return np.array([shares[row.family] * _within_family(row) / totals[row.family] for row in patterns], dtype=float)
+    shares, weight = family_shares(totals), _weigher()
+    return np.array([shares[row.family] * weight(row) / totals[row.family] for row in patterns], dtype=float)
 
 
-def _within_family(row: Pattern | RowName) -> float:
+def _weigher() -> Callable[[Pattern | RowName], float]:
+    """What says how common a row is within its family."""
     grades, sizes = _grades(), _sizes()
-    if row.family is Family.PIPE_FLANGE:
-        return sizes.get((row.family, row.size), _RARE_PIPE_SIZE) * grades.get((row.standard, row.grade), _RARE_CLASS)
-    return sizes.get((row.family, row.size), _RARE_SIZE if row.family in _sized() else 1.0)
+    sized = {family for family, _ in sizes}
+
+    def weight(row: Pattern | RowName) -> float:
+        family = row.family
+        if family is Family.PIPE_FLANGE:
+            grade = grades.get((row.standard, row.grade), _RARE_CLASS)
+            return sizes.get((family, row.size), _RARE_PIPE_SIZE) * grade
+        return sizes.get((family, row.size), _RARE_SIZE if family in sized else 1.0)
+
+    return weight
 
 
 def family_tolerance(family: Family) -> float:
@@ -101,12 +110,6 @@ def _grades() -> dict[tuple[str, str], float]:
 @cache
 def _sizes() -> dict[tuple[Family, str], float]:
     return {(Family(row[0]), row[1]): float(row[2]) for row in _rows("sizes")}
-
-
-@cache
-def _sized() -> frozenset[Family]:
-    """Families of which the common sizes are known."""
-    return frozenset(family for family, _ in _sizes())
 
 
 @cache

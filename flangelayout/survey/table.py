@@ -6,14 +6,13 @@ from dataclasses import dataclass
 from functools import cache
 
 import numpy as np
-from numpy.typing import NDArray
 
 from flangelayout.errors import InputError
 from flangelayout.problems.survey import SurveyProblem
 from flangelayout.provenance import Family
 from flangelayout.standards import Pattern, all_patterns
 from flangelayout.standards.tables import all_names, patterns_of_count
-from flangelayout.survey.fitting.model import Array
+from flangelayout.survey.fitting.model import Array, Indices, Mask
 from flangelayout.survey.prior import family_neighbors, family_shares, family_tolerance, family_totals, row_shares
 
 _SAME_CIRCLE = 0.06
@@ -39,14 +38,14 @@ class Table:
 
     patterns: tuple[Pattern, ...]
     sizes: Array
-    hole_counts: NDArray[np.int64]
-    equally_spaced: NDArray[np.bool_]
+    hole_counts: Indices
+    equally_spaced: Mask
     circle_tolerances: Array
     chord_tolerances: Array
     shares: Array
     family_shares: dict[Family, float]
     offsets: tuple[Array | None, ...]
-    drillings: NDArray[np.int64]
+    drillings: Indices
 
     def shares_of(self, family: Family | None) -> Array:
         """How common each row is where only one family is thought of; None thinks of all.
@@ -117,7 +116,7 @@ def _offsets(row: Pattern) -> Array | None:
     return np.array([0.0, turned, 0.0, turned])
 
 
-def _drillings(patterns: Sequence[Pattern]) -> NDArray[np.int64]:
+def _drillings(patterns: Sequence[Pattern]) -> Indices:
     """A number for each circle and count, the same whatever other counts stand beside it.
 
     Circles that differ by less than rounding are one.

@@ -13,9 +13,8 @@ from collections import Counter
 from collections.abc import Sequence
 
 import numpy as np
-from numpy.typing import NDArray
 
-from flangelayout.survey.fitting.model import DIAMETER, Array, Model
+from flangelayout.survey.fitting.model import DIAMETER, Array, Mask, Model
 from flangelayout.survey.kinds import CHORD_KINDS, KINDS, RADIAL_KINDS
 from flangelayout.survey.readings import COVERAGE_FACTOR, Allowances, Reading
 
@@ -59,9 +58,7 @@ def _shared(readings: Sequence[Reading]) -> list[Array]:
     return columns
 
 
-def part_covariance(
-    readings: Sequence[Reading], model: Model, angles: Array, allow: Allowances, used: NDArray[np.bool_]
-) -> Array:
+def part_covariance(readings: Sequence[Reading], model: Model, angles: Array, allow: Allowances, used: Mask) -> Array:
     """(m, m) covariance in mm squared of what holes out of place do to readings, from the part's best circle.
 
     Args:
@@ -90,7 +87,7 @@ def part_covariance(
     return np.asarray(spread if model.free_angles else spread + allow.along**2 * (along @ along.T))
 
 
-def _touched(readings: Sequence[Reading], hole_count: int, used: NDArray[np.bool_]) -> list[tuple[int, int]]:
+def _touched(readings: Sequence[Reading], hole_count: int, used: Mask) -> list[tuple[int, int]]:
     """The holes each reading touches, from 0; -1 for none.
 
     Where none are named, readings of one kind across the same pitches are taken to be of one pair of holes

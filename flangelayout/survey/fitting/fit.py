@@ -12,7 +12,6 @@ from dataclasses import dataclass, replace
 from enum import Enum
 
 import numpy as np
-from numpy.typing import NDArray
 
 from flangelayout.survey.fitting.covariance import part_covariance, reading_covariance
 from flangelayout.survey.fitting.goodness import AGREEMENT_LEVEL, chi_square_tail
@@ -27,6 +26,7 @@ from flangelayout.survey.fitting.model import (
     STUD,
     TURN,
     Array,
+    Mask,
     Model,
     build_model,
     hole_angles,
@@ -210,7 +210,7 @@ def fit_individual(
     return fit
 
 
-def _used(count: int, set_aside: frozenset[int]) -> NDArray[np.bool_]:
+def _used(count: int, set_aside: frozenset[int]) -> Mask:
     used = np.ones(count, dtype=bool)
     used[list(set_aside)] = False
     return used
@@ -229,9 +229,7 @@ class _Weighing:
         return self.readings + PART_SHARE * self.part
 
 
-def _weighing(
-    readings: Sequence[Reading], model: Model, start: Array, used: NDArray[np.bool_], allow: Allowances
-) -> _Weighing:
+def _weighing(readings: Sequence[Reading], model: Model, start: Array, used: Mask, allow: Allowances) -> _Weighing:
     own = reading_covariance(readings, model, allow)
     part = part_covariance(readings, model, hole_angles(model, start), allow, used)
     wide = own + part
@@ -240,7 +238,7 @@ def _weighing(
     return _Weighing(own, part, whiten)
 
 
-def _solve(readings: Sequence[Reading], model: Model, start: Array, used: NDArray[np.bool_], allow: Allowances) -> Fit:
+def _solve(readings: Sequence[Reading], model: Model, start: Array, used: Mask, allow: Allowances) -> Fit:
     """Gauss-Newton; one step is exact where the readings are linear in the unknowns."""
     weighing = _weighing(readings, model, start, used, allow)
     whiten, unknowns = weighing.whiten, start
@@ -319,7 +317,7 @@ def _band_parts(model: Model, gains: Array, weighing: _Weighing) -> BandParts:
     return BandParts(math.sqrt(single), math.sqrt(max(read - single, 0.0)), math.sqrt(max(holes, 0.0)))
 
 
-def _start(model: Model, used: NDArray[np.bool_]) -> Array:
+def _start(model: Model, used: Mask) -> Array:
     """Unknowns near the best fit of equally spaced positions: exact for positions alone.
 
     Center, and radius times cosine and sine of the turn, enter positions linearly.
@@ -343,7 +341,7 @@ def _start(model: Model, used: NDArray[np.bool_]) -> Array:
     return start
 
 
-def _individual_start(model: Model, equal: Fit, used: NDArray[np.bool_]) -> Array:
+def _individual_start(model: Model, equal: Fit, used: Mask) -> Array:
     """The equal fit; with positions, each hole at the angle it was read at."""
     start = np.zeros(model.unknowns)
     start[:SIZES] = [0.0 if size is None else size.value for size in equal.sizes]
@@ -358,7 +356,7 @@ def _individual_start(model: Model, equal: Fit, used: NDArray[np.bool_]) -> Arra
     return start
 
 
-def _by_hole(model: Model, mask: NDArray[np.bool_]) -> Array:
+def _by_hole(model: Model, mask: Mask) -> Array:
     """Mean of the masked readings of every hole, NaN for a hole without any."""
     totals, counts = np.zeros(model.hole_count), np.zeros(model.hole_count)
     np.add.at(totals, model.first[mask], model.values[mask])

@@ -7,14 +7,18 @@ spaced, the angle by which holes 2, 3, ... (and 1, if positions were read) leave
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
-from numpy.typing import NDArray
 
 from flangelayout.survey.kinds import CHORD_KINDS, KINDS, POSITION_KINDS, Kind
 from flangelayout.survey.readings import Reading
 
-Array = NDArray[np.float64]
+# As ``numpy.typing`` has them; loading it costs a survey a fiftieth of its start.
+Array = np.ndarray[Any, np.dtype[np.float64]]
+Indices = np.ndarray[Any, np.dtype[np.int64]]
+Places = np.ndarray[Any, np.dtype[np.intp]]
+Mask = np.ndarray[Any, np.dtype[np.bool_]]
 DIAMETER, HOLE, STUD, BORE, RIM = range(5)
 SIZES = 5
 CENTER_X, CENTER_Y, TURN = 5, 6, 7
@@ -42,10 +46,10 @@ class Model:
     uncertainties: Array
     parts: Array
     half_angles: Array
-    first: NDArray[np.int64]
-    second: NDArray[np.int64]
-    across: NDArray[np.bool_]
-    along: NDArray[np.bool_]
+    first: Indices
+    second: Indices
+    across: Mask
+    along: Mask
     direction: int = 1
     free_angles: bool = False
     offsets: Array | None = None
@@ -102,7 +106,7 @@ def _shares(kind: Kind) -> tuple[float, ...]:
     return shares.diameter, shares.hole, shares.stud, shares.bore, shares.rim
 
 
-def _holes(readings: Sequence[Reading], chord: list[bool], name: str) -> NDArray[np.int64]:
+def _holes(readings: Sequence[Reading], chord: list[bool], name: str) -> Indices:
     """Index of a named hole for kinds whose reading moves with the hole's angle, else -1."""
     named = (
         getattr(reading, name) if on or reading.kind in POSITION_KINDS else None

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from functools import cache
 from itertools import takewhile
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from flangelayout.errors import InputError, Problem
 
@@ -26,9 +26,11 @@ def _folder() -> "Traversable":
 FOLDER = _folder()
 
 
-@dataclass(frozen=True, slots=True)
-class DataRow:
-    """One row: its cells in the order of the columns, and the line of the file it stands on."""
+class DataRow(NamedTuple):
+    """One row: its cells in the order of the columns, and the line of the file it stands on.
+
+    A named tuple, since every survey makes all rows there are.
+    """
 
     columns: tuple[str, ...]
     row: tuple[str, ...]

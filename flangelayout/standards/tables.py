@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from enum import Enum
 from functools import cache
 from pathlib import Path
-from typing import TYPE_CHECKING, TypeVar
+from typing import TYPE_CHECKING, NamedTuple, TypeVar
 
 from flangelayout.errors import InputError, Problem
 from flangelayout.provenance import Confidence, Family
@@ -94,8 +94,7 @@ class _Header:
     tags: dict[str, str]
 
 
-@dataclass(frozen=True, slots=True)
-class RowName:
+class RowName(NamedTuple):
     """What a row is called, without the rest of it.
 
     Attributes:

@@ -1,13 +1,19 @@
 """``flangelayout bill``."""
 
 import json
+from collections.abc import Iterator, Sequence
 from dataclasses import asdict
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from flangelayout.errors import FlangeLayoutError
 from flangelayout.units import Unit, counted
+
+if TYPE_CHECKING:
+    from flangelayout.batch.bill import Ordered
+    from flangelayout.job import Job
 
 _UNITS = click.Choice([unit.value for unit in Unit])
 
@@ -34,7 +40,6 @@ def bill_command(jobs: tuple[str, ...], units: str | None, csv_file: str | None,
     from flangelayout.cli.telling import lines_told, tell_problems
     from flangelayout.files.store import FileStore
     from flangelayout.job.shop import load_shop
-    from flangelayout.views.words.bill import left_out_notes
     from flangelayout.writers.csv_table import write_csv
 
     shop, found = load_shop(), []
@@ -52,17 +57,25 @@ def bill_command(jobs: tuple[str, ...], units: str | None, csv_file: str | None,
             ]
             click.echo(json.dumps(entries, indent=2, ensure_ascii=False))
         else:
-            for each in rows:
-                standard = f" ({each.row.standard})" if each.row.standard else ""
-                for_jobs = f"  for {', '.join(each.jobs)}" if len(found) > 1 else ""
-                size = f"{each.row.size} {each.unit}".strip()
-                click.echo(f"{each.total:>5} x {each.row.part}, {size}{standard}{for_jobs}")
-            for job in found:
-                for note in left_out_notes(job.flange):
-                    click.echo(f"{job.info.number}: {note}" if len(found) > 1 else note)
-            click.echo(f"{counted(len(found), 'job')}, {counted(len(rows), 'item')}")
+            for line in _lines(rows, found):
+                click.echo(line)
         if csv_file:
             file = Path(csv_file)
             FileStore(file.parent).write({file.name: write_csv(bill_of_jobs(found))}, force=force)
     tell_problems(wrong)
     return 2 if wrong else 0
+
+
+def _lines(rows: "Sequence[Ordered]", jobs: "Sequence[Job]") -> Iterator[str]:
+    """What is ordered, what the bill leaves out, and of how much it is the bill."""
+    from flangelayout.views.words.bill import left_out_notes
+
+    for each in rows:
+        standard = f" ({each.row.standard})" if each.row.standard else ""
+        for_jobs = f"  for {', '.join(each.jobs)}" if len(jobs) > 1 else ""
+        size = f"{each.row.size} {each.unit}".strip()
+        yield f"{each.total:>5} x {each.row.part}, {size}{standard}{for_jobs}"
+    for job in jobs:
+        for note in left_out_notes(job.flange):
+            yield f"{job.info.number}: {note}" if len(jobs) > 1 else note
+    yield f"{counted(len(jobs), 'job')}, {counted(len(rows), 'item')}"

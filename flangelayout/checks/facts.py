@@ -25,6 +25,7 @@ from flangelayout.checks.joint_facts import (
     Recess,
     SpigotDepth,
     SpigotInMate,
+    ThreadOpens,
     TurnedFloor,
     TurnedOnPlate,
     WallCut,
@@ -363,11 +364,9 @@ class MateSpigot:
 
 @dataclass(frozen=True, slots=True)
 class Heavy:
-    """A plate, or each part of one, of ``mass`` kg, above the ``limit`` that is lifted by hand.
+    """A plate, or each part of one, of ``mass`` kg, above the ``limit`` in kg that is lifted by hand.
 
     Attributes:
-        mass: In kg.
-        limit: In kg.
         is_stated: Whether the limit is the shop's own, not the usual one.
         has_lifting_holes: Whether it has holes to be lifted by.
     """
@@ -489,6 +488,7 @@ Facts = (
     | MatesMeet
     | HeadSunk
     | WorkedFace
+    | ThreadOpens
     | UsualSize
     | FractionOfMm
     | FitsOtherUnit

@@ -104,3 +104,12 @@ class WorkedFace:
     face: PlateFace
     called: str
     mate_face: PlateFace
+
+
+@dataclass(frozen=True, slots=True)
+class ThreadOpens:
+    """Threads right through that open at ``face``, inside the bolt circle of the mate that is sealed there."""
+
+    thread: str
+    face: PlateFace
+    called: str

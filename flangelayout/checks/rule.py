@@ -62,6 +62,7 @@ class Rule(Enum):
     PLACEMENT = "placement"
     ROW_NOTE = "row-note"
     HEAVY = "heavy"
+    THREAD_OPENS = "thread-opens"
     PICKED_AMONG = "picked-among"
     CUT_UNDERSIZE = "cut-undersize"
     CUT_CENTER_MARK = "cut-center-mark"
@@ -92,6 +93,7 @@ _NOTICED = frozenset(
         Rule.PLACEMENT,
         Rule.ROW_NOTE,
         Rule.HEAVY,
+        Rule.THREAD_OPENS,
         Rule.PICKED_AMONG,
         Rule.CUT_UNDERSIZE,
         Rule.CUT_CENTER_MARK,

@@ -15,15 +15,16 @@ from flangelayout.checks.facts import (
     Turning,
     TurnTo,
 )
-from flangelayout.checks.finding import Finding, Place, Reason, Remedy, Result, circle_place, judged, not_run
+from flangelayout.checks.finding import Finding, Place, Reason, Remedy, Result, circle_place, judged, not_run, noted
 from flangelayout.checks.joint.assembled import Assembly
 from flangelayout.checks.joint.hole_parts import recess_of
 from flangelayout.checks.joint.seat import takes_nuts
-from flangelayout.checks.joint_facts import HeadSunk, WorkedFace
+from flangelayout.checks.joint_facts import HeadSunk, ThreadOpens, WorkedFace
 from flangelayout.checks.limits import GEOMETRY, Limit, Published, Source, Wrench
 from flangelayout.checks.mating.mating import Mating, bolt_clearance, mate, side_of_circle
 from flangelayout.checks.rule import Rule
 from flangelayout.flange import BoltCircle, Counterbored, Countersunk, Jack, Spotfaced, Tapped
+from flangelayout.flange.claims import may_seal
 from flangelayout.flange.joints import Mate, MateSource
 from flangelayout.geometry.shapes import ORIGIN
 from flangelayout.standards.bolt_room import wrench_room
@@ -49,6 +50,7 @@ def check_mates(joint: Assembly) -> Iterator[Finding]:
             yield from _beside(joint, known)
             yield from _worked_face(joint, known)
             yield from _on_mate(joint, known)
+            yield from _opens_inside(joint, known)
         yield from _by_walls(joint, group)
     for group in range(len(flange.bolt_circles), len(flange.groups())):
         if flange.groups()[group].drilling.mates_with.strip():
@@ -70,6 +72,19 @@ def _seats_of_two(joint: Assembly, one: int, other: int) -> Iterator[Finding]:
     left, facts = apart - (seat.diameter + beside.diameter) / 2, SeatRoom(seat, SeatOver.OTHER_CIRCLE)
     place = circle_place(flange, one, "bolt")
     yield judged(Rule.SEATS_APART, place, facts, left, Limit(0.0, source), Remedy.MOVE_TURN_OR_TAP)
+
+
+def _opens_inside(joint: Assembly, known: Mate) -> Iterator[Finding]:
+    """That threads of a mate go right through to where a mate on the other face seals, within its bolts."""
+    circles = joint.flange.bolt_circles
+    circle = circles[known.group]
+    if not isinstance(circle.kind, Tapped) or circle.kind.depth is not None:
+        return
+    for group, other in joint.mates.items():
+        outer = circles[group]
+        if other.face is not known.face and circle.diameter < outer.diameter and may_seal((outer,)):
+            facts = ThreadOpens(circle.kind.thread, other.face, other.called)
+            yield noted(Rule.THREAD_OPENS, circle_place(joint.flange, known.group, "depth"), facts)
 
 
 def _named_at(joint: Assembly, known: Mate) -> Place:

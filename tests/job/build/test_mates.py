@@ -15,6 +15,7 @@ from flangelayout.job import Job, job_from_data, load_job
 from flangelayout.problems.job import JobProblem
 from flangelayout.problems.kind import ProblemKind
 from flangelayout.units import Unit
+from flangelayout.views.words.findings import finding_text
 from flangelayout.views.words.joint.mates import mate_notes
 from jobs import job_data, make_job, toml_text
 from rows import every_row
@@ -195,3 +196,20 @@ def test_a_circle_whose_mate_may_be_turned_is_turned_for_the_most_metal() -> Non
     assert found.value == pytest.approx(apart - 11 - 8)
     alone = make_job(mate=[{"clocking": "most metal"}])
     assert alone.flange.bolt_circles[0].start_angle == 0.0
+
+
+def test_threads_through_to_what_another_flange_seals_are_told() -> None:
+    """JIS 10K 100A is on 175, inside the bolts of EN PN16 DN150 on 240, which seals on the other face."""
+    depths: tuple[dict[str, float], ...] = ({}, {"depth": 20})
+    told = []
+    for depth in depths:
+        job = make_job(plate=PLATE, bolt_circle=[RINGS[0], RINGS[1] | depth])
+        told.append(
+            [finding_text(job.flange, each, Unit.MM) for each in job.findings if each.rule is Rule.THREAD_OPENS]
+        )
+    assert told[1] == []
+    (line,) = told[0]
+    assert "M16 goes right through and opens on the named face inside the bolts of EN 1092-1" in line
+    assert "leaks along it" in line
+    alone = make_job(plate=PLATE, bolt_circle=[RINGS[1]])
+    assert not [each for each in alone.findings if each.rule is Rule.THREAD_OPENS]

@@ -62,6 +62,7 @@ from flangelayout.checks.joint_facts import (
     MatesMeet,
     SpigotDepth,
     SpigotInMate,
+    ThreadOpens,
     TurnedFloor,
     TurnedOnPlate,
     WallCut,
@@ -87,8 +88,8 @@ def fact_text(flange: Flange, finding: Finding, unit: Unit) -> str:  # noqa: C90
             return layout.unit_fact(facts, unit)
         case HolesOfCircle() | TwoHoles() | HoleOnPlate() | HoleByOpening() | FaceEdgeCut():
             return layout.hole_fact(flange, finding, facts, unit)
-        case Heavy():
-            return joint.heavy_fact(facts, unit)
+        case Heavy() | ThreadOpens():
+            return joint.noticed_fact(flange, finding, facts, unit)
         case MateRoom() | SeatByWall() | SpigotDepth() | SpigotInMate() | MatesMeet() | HeadSunk() | WorkedFace():
             return joint.mate_fact(flange, finding, facts, unit)
         case TurnedOnPlate() | TurnedFloor() | WallCut() | LeftToMachine():

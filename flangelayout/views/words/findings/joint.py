@@ -11,6 +11,7 @@ from flangelayout.checks.joint_facts import (
     MatesMeet,
     SpigotDepth,
     SpigotInMate,
+    ThreadOpens,
     TurnedAgainst,
     TurnedFloor,
     TurnedOnPlate,
@@ -54,12 +55,31 @@ def turned_fact(flange: Flange, finding: Finding, facts: _TurnedFacts, unit: Uni
             assert_never(facts)
 
 
-def heavy_fact(facts: Heavy, unit: Unit) -> str:
+def noticed_fact(flange: Flange, finding: Finding, facts: Heavy | ThreadOpens, unit: Unit) -> str:
+    """What is to be noticed of a plate that is lifted and bolted up."""
+    match facts:
+        case Heavy():
+            return _heavy(facts, unit)
+        case ThreadOpens():
+            return _opening(flange, finding, facts)
+        case _:
+            assert_never(facts)
+
+
+def _heavy(facts: Heavy, unit: Unit) -> str:
     """That a plate is heavier than the shop lifts by hand, or than is usual where it does not say."""
     mass, limit = mass_text(facts.mass, unit), mass_text(facts.limit, unit)
     by = "" if facts.has_lifting_holes else "; it has no lifting hole"
     who = "that this shop lifts by hand" if facts.is_stated else "that one person lifts (common practice; local rules)"
     return f"{mass}, more than the {limit} {who}{by}: a competent person chooses how it is lifted"
+
+
+def _opening(flange: Flange, finding: Finding, facts: ThreadOpens) -> str:
+    """That threads lead out of what another mate seals."""
+    opens = (
+        f"{facts.thread} goes right through and opens on {_FACE_WORDS[facts.face]} inside the bolts of {facts.called}"
+    )
+    return f"{subject_text(flange, finding)}: {opens}: what is sealed there leaks along it; make it blind or seal it"
 
 
 _MateFacts = MateRoom | SeatByWall | SpigotDepth | SpigotInMate | MatesMeet | HeadSunk | WorkedFace

@@ -59,6 +59,7 @@ TITLES: dict[Rule, str] = {
     Rule.PLACEMENT: "placement",
     Rule.ROW_NOTE: "note of the standard",
     Rule.HEAVY: "heavy",
+    Rule.THREAD_OPENS: "threads open inside a seal",
     Rule.PICKED_AMONG: "pick among drillings",
     Rule.CUT_UNDERSIZE: "cut undersize",
     Rule.CUT_CENTER_MARK: "centers marked",

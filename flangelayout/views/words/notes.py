@@ -83,7 +83,7 @@ def group_note(flange: Flange, group: int, unit: Unit) -> str:
     what = flange.groups()[group]
     fastened = "studs" if what.drilling.joint.fastener is Fastener.STUD else "bolts"
     facts = [
-        f"{fastened} {what.drilling.bolt}" if what.drilling.bolt else "",
+        f"{fastened} {_sized(what.drilling.bolt)}" if what.drilling.bolt else "",
         f"mates with {what.drilling.mates_with}" if what.drilling.mates_with else "",
     ]
     said = "; ".join(fact for fact in facts if fact)
@@ -91,6 +91,11 @@ def group_note(flange: Flange, group: int, unit: Unit) -> str:
     text = " ".join((*((f"{said}.",) if said else ()), *(f"{claim}." for claim in claims)))
     name = flange.group_name(group)
     return f"{name}: {text}" if text else ""
+
+
+def _sized(bolt: str) -> str:
+    """A bolt as it is written; a bare number or fraction, which is of inches, with its unit."""
+    return f"{bolt} in" if bolt.replace("/", "").replace(" ", "").replace("-", "").isdigit() else bolt
 
 
 def source_notes(flange: Flange, lengths: Lengths) -> Iterator[str]:

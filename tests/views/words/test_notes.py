@@ -156,6 +156,9 @@ def test_a_gaskets_card_speaks_of_no_plate() -> None:
     assert "AT THE PLATE" not in text
 
 
-def test_studs_are_called_studs() -> None:
+def test_studs_are_called_studs_and_sizes_in_inches_have_their_unit() -> None:
     circle = {"standard": "EN 1092-1 PN16 DN150", "fastener": "stud"}
     assert "studs M20" in group_note(make_job(bolt_circle=[circle]).flange, 0, Unit.MM)
+    for bolt, told in (("1", "bolts 1 in."), ("1 1/8", "bolts 1 1/8 in."), ("M20", "bolts M20.")):
+        plain = CIRCLE | {"hole_diameter": 30, "bolt": bolt}
+        assert told in group_note(make_job(bolt_circle=[plain]).flange, 0, Unit.MM)

@@ -17,6 +17,7 @@ from flangelayout.shopwork.operations import Cutting, HoleWork, ShopStep, operat
 from flangelayout.shopwork.quote import Quote
 from flangelayout.shopwork.rates import RateKey, Rates
 from flangelayout.units import Unit
+from flangelayout.views.reports.office.quote import quote_rows
 from flangelayout.views.words.lengths import Lengths
 from flangelayout.views.words.shopwork import operation_words
 from jobs import job_data, toml_text
@@ -133,6 +134,14 @@ def test_what_the_check_failed_stands_on_console_traveller_and_quote(
         for told in (page, capsys.readouterr().out):
             assert "CHECK FAILED: " in told
             assert "smaller than plasma cuts well" in told
+
+
+def test_a_blank_in_pounds_stands_in_the_kilograms_it_is_paid_by() -> None:
+    # 12 x 12 x 1 in of 7850 kg/m3: 144 in3 x 16.387064 cm3 = 2359.7 cm3, 18.5 kg, / 0.45359237 = 40.8 lb.
+    plate = {"outside_diameter": 12, "thickness": 1, "material": "carbon steel plate"}
+    job = quoted_job(job_from_data(job_data(units="in", plate=plate, bolt_circle=[])), shop_from_text(RATES).rates)
+    (blank, *_) = quote_rows(job, shop_from_text(RATES).rates)
+    assert blank[1] == "blank 40.8 lb, 18.5 kg"
 
 
 def test_a_hole_to_be_reamed_is_not_drilled_to_its_full_size() -> None:

@@ -75,6 +75,13 @@ def test_what_is_heavier_than_the_shop_lifts_by_hand_is_told_in_the_unit_of_the_
     assert not heavy(cover(checks={"hand_lift": "660 lb"}))
 
 
+def test_a_plate_above_25_kg_is_told_of_where_the_shop_says_nothing() -> None:
+    # 450 mm of carbon steel, 7850 kg/m3: 1.2485 kg a millimeter of thickness, 24.97 kg at 20, 25.60 at 20.5.
+    for thickness, count in ((20, 0), (20.5, 1)):
+        plate = {"outside_diameter": 450, "thickness": thickness, "material": "carbon steel"}
+        assert len(heavy(job_from_data(job_data(plate=plate, bolt_circle=[])))) == count
+
+
 @pytest.mark.parametrize("written", [0, -3, "25 stone", "heavy", True])
 def test_a_mass_that_is_none_is_told(written: object) -> None:
     with pytest.raises(InputError) as wrong:

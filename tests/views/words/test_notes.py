@@ -6,6 +6,8 @@ import pytest
 
 from flangelayout.packet.job import Part, build_packet
 from flangelayout.units import Unit
+from flangelayout.views.words.joint.turned import turned_notes
+from flangelayout.views.words.lengths import Lengths
 from flangelayout.views.words.notes import group_note
 from jobs import make_job
 from readers import pdf_pages_text
@@ -162,3 +164,12 @@ def test_studs_are_called_studs_and_sizes_in_inches_have_their_unit() -> None:
     for bolt, told in (("1", "bolts 1 in."), ("1 1/8", "bolts 1 1/8 in."), ("M20", "bolts M20.")):
         plain = CIRCLE | {"hole_diameter": 30, "bolt": bolt}
         assert told in group_note(make_job(bolt_circle=[plain]).flange, 0, Unit.MM)
+
+
+def test_thickness_over_all_is_spoken_of_only_where_something_stands_out_of_a_face() -> None:
+    plate = {"outside_diameter": 285, "bore": 100, "thickness": 30}
+    sunk = {"kind": "recess", "diameter": 180, "depth": 5}
+    raised = {"kind": "spigot", "diameter": 180, "height": 4, "fit": "h8"}
+    for turned, told in ((sunk, False), (raised, True)):
+        notes = turned_notes(make_job(plate=plate, turned=[turned]).flange, Lengths(Unit.MM))
+        assert any("Thickness is over all" in note for note in notes) is told

@@ -21,8 +21,10 @@ from flangelayout.checks.joint_facts import (
     DerivedFrom,
     HeadSunk,
     LeftToMachine,
+    LengthAssumed,
     MatesMeet,
     Recess,
+    ScrewEnd,
     SpigotDepth,
     SpigotInMate,
     ThreadOpens,
@@ -489,6 +491,8 @@ Facts = (
     | HeadSunk
     | WorkedFace
     | ThreadOpens
+    | LengthAssumed
+    | ScrewEnd
     | UsualSize
     | FractionOfMm
     | FitsOtherUnit

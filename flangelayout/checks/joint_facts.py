@@ -5,6 +5,7 @@ from enum import Enum
 
 from flangelayout.flange.joints.derived import Parent
 from flangelayout.flange.turning import PlateFace
+from flangelayout.units import Unit
 
 
 class Recess(Enum):
@@ -113,3 +114,31 @@ class ThreadOpens:
     thread: str
     face: PlateFace
     called: str
+
+
+@dataclass(frozen=True, slots=True)
+class LengthAssumed:
+    """A bolt whose length takes a mate to be as thick as the plate.
+
+    Attributes:
+        name: Thread or size.
+        length: That is ordered for it, in mm.
+        unit: Of the bolt.
+        thickness: That is assumed, in mm.
+        least: The thinnest mate in mm under which the screw ends inside its thread; ``None`` for what takes a nut.
+    """
+
+    name: str
+    length: float
+    unit: Unit
+    thickness: float
+    least: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class ScrewEnd:
+    """The end of a screw against the bottom of its thread, or against the far face where ``comes_out``."""
+
+    name: str
+    length: float
+    comes_out: bool

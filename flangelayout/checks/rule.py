@@ -53,6 +53,7 @@ class Rule(Enum):
     MATE_SEAT = "mate-seat"
     HEAD_SUNK = "head-sunk"
     SEAT_FLAT = "seat-flat"
+    SCREW_END = "screw-end"
     WORKED_FACE = "worked-face"
     DRILL_DEPTH = "drill-depth"
     SMALLEST_CUT_HOLE = "smallest-cut-hole"
@@ -63,6 +64,7 @@ class Rule(Enum):
     ROW_NOTE = "row-note"
     HEAVY = "heavy"
     THREAD_OPENS = "thread-opens"
+    LENGTH_ASSUMED = "length-assumed"
     PICKED_AMONG = "picked-among"
     CUT_UNDERSIZE = "cut-undersize"
     CUT_CENTER_MARK = "cut-center-mark"
@@ -94,6 +96,7 @@ _NOTICED = frozenset(
         Rule.ROW_NOTE,
         Rule.HEAVY,
         Rule.THREAD_OPENS,
+        Rule.LENGTH_ASSUMED,
         Rule.PICKED_AMONG,
         Rule.CUT_UNDERSIZE,
         Rule.CUT_CENTER_MARK,

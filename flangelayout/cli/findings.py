@@ -3,6 +3,7 @@
 from flangelayout.checks import Finding
 from flangelayout.checks.facts import Clocked
 from flangelayout.checks.finding import Reason, Remedy
+from flangelayout.checks.rule import Rule
 from flangelayout.flange import Flange
 from flangelayout.units import Unit, angle_text
 from flangelayout.views.words.findings import cure_text, finding_text, reason_text, source_of
@@ -13,6 +14,7 @@ _NEEDED_KEYS = {
     Reason.BOLT: "needs bolt",
     Reason.GASKET: "needs gasket_factor or bolt_spacing",
     Reason.MATE: "needs mates_with as a designation, or a [[mate]]",
+    Reason.MATE_THICKNESS: "needs mate_thickness",
     Reason.BORE: "needs bore",
     Reason.LEFT_OUT: "left out by checks.off",
 }
@@ -59,6 +61,8 @@ def _key_of_cure(finding: Finding) -> str:
     """What to write in the job file, in brackets."""
     if finding.cure is Remedy.CLOCK and isinstance(finding.facts, Clocked):
         return f" (start_angle = {angle_text(finding.facts.start_angle)[:-1]})"
+    if finding.rule is Rule.LENGTH_ASSUMED:
+        return " (mate_thickness)"
     key = _KEYS_OF_CURES.get(finding.cure) if finding.cure else None
     return f" ({key})" if key else ""
 

@@ -2,6 +2,7 @@
 
 from flangelayout.checks.finding import Finding, Place, Reason, not_run
 from flangelayout.checks.joint.assembled import assemble
+from flangelayout.checks.joint.lengths import check_lengths
 from flangelayout.checks.joint.lifting import check_lifting
 from flangelayout.checks.joint.mates import check_mates
 from flangelayout.checks.joint.spigots import check_spigots
@@ -45,6 +46,7 @@ def check_shop(plate: MeasuredPlate, limits: CheckLimits = USUAL_LIMITS) -> tupl
         *check_clocking(flange, limits),
         *check_mates(joint),
         *check_spigots(joint),
+        *check_lengths(joint),
         *check_lifting(flange, limits),
     )
     return without_left_out(found, limits.off)

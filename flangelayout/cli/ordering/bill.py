@@ -50,20 +50,23 @@ def bill_command(jobs: tuple[str, ...], units: str | None, csv_file: str | None,
         except FlangeLayoutError as problem:
             wrong += lines_told(problem)
     if found:
-        rows = ordered(found)
-        if as_json:
-            entries = [
-                asdict(each.row) | {"unit": each.unit, "total": each.total, "jobs": list(each.jobs)} for each in rows
-            ]
-            click.echo(json.dumps(entries, indent=2, ensure_ascii=False))
-        else:
-            for line in _lines(rows, found):
-                click.echo(line)
+        _tell(ordered(found), found, as_json)
         if csv_file:
             file = Path(csv_file)
             FileStore(file.parent).write({file.name: write_csv(bill_of_jobs(found))}, force=force)
     tell_problems(wrong)
     return 2 if wrong else 0
+
+
+def _tell(rows: "Sequence[Ordered]", jobs: "Sequence[Job]", as_json: bool) -> None:
+    if as_json:
+        entries = [
+            asdict(each.row) | {"unit": each.unit, "total": each.total, "jobs": list(each.jobs)} for each in rows
+        ]
+        click.echo(json.dumps(entries, indent=2, ensure_ascii=False))
+        return
+    for line in _lines(rows, jobs):
+        click.echo(line)
 
 
 def _lines(rows: "Sequence[Ordered]", jobs: "Sequence[Job]") -> Iterator[str]:

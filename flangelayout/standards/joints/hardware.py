@@ -94,11 +94,18 @@ class NotListed(Enum):
 
 @dataclass(frozen=True, slots=True)
 class LeftOut:
-    """A group of holes that nothing is ordered for: its index, the bolt or thread, and why."""
+    """A group of holes that nothing is ordered for: its index, the bolt or thread, and why.
+
+    Where no stock length fits, ``length`` is the shortest that engages and ``over`` how far it is too long, in mm;
+    ``assumed`` where that hangs on a mate that is only taken to be as thick as the plate.
+    """
 
     group: int
     name: str
     why: NotListed
+    length: float = 0.0
+    over: float = 0.0
+    assumed: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,6 +127,7 @@ class Hardware:
         washers: For all of them.
         gasket: Thickness in mm of what lies between; ``None`` for nothing.
         gasket_stated: Whether the job says how thick it is.
+        spare: How much longer in mm it may be before it meets an end of its thread; ``None`` where there is none.
     """
 
     group: int
@@ -136,6 +144,7 @@ class Hardware:
     washers: int = 0
     gasket: float | None = None
     gasket_stated: bool = False
+    spare: float | None = None
 
     @property
     def wanted(self) -> float:
@@ -363,7 +372,8 @@ def _bought(
     stock = StockKind.STUD if kind is FastenerKind.STUD else StockKind.BOLT if nuts else StockKind.SCREW
     length = next_stock(wanted, size.unit, stock)
     if length > most + 1e-6:
-        return LeftOut(asked.group, asked.name, NotListed.NO_STOCK)
+        assumed = any(part.what is Through.MATE and part.assumed for part in parts)
+        return LeftOut(asked.group, asked.name, NotListed.NO_STOCK, length, length - most, assumed)
     name, pitch, grade = _named(asked.name, size)
     gasket, stated = gasket_thickness(asked.flange, asked.group, size.unit)
     return Hardware(
@@ -381,4 +391,5 @@ def _bought(
         washers=washers * count if size.washer_thickness else 0,
         gasket=None if kind is FastenerKind.JACK_SCREW else gasket,
         gasket_stated=stated,
+        spare=None if math.isinf(most) else most - length,
     )

@@ -7,6 +7,7 @@ from typing import Any
 import pytest
 
 from flangelayout.checks import Rule
+from flangelayout.checks.finding import Result
 from flangelayout.errors import InputError
 from flangelayout.flange import Tapped
 from flangelayout.flange.joints import MateSource
@@ -213,3 +214,28 @@ def test_threads_through_to_what_another_flange_seals_are_told() -> None:
     assert "leaks along it" in line
     alone = make_job(plate=PLATE, bolt_circle=[RINGS[1]])
     assert not [each for each in alone.findings if each.rule is Rule.THREAD_OPENS]
+
+
+def test_a_length_that_hangs_on_an_assumed_mate_is_told_and_a_screw_without_a_stock_length_fails() -> None:
+    """FF215 tapped M12 through 25: 12 in the thread + 25 assumed + 2.5 washer = 39.5, ISO 4017 has 40.
+
+    The thread takes 13 more than the 12, so a 40 screw ends inside it down to a mate of 40 - 2.5 - 25 = 12.5. Through
+    a plate of 8 the thread is 8: 8 + 14 + 2.5 = 24.5, and the 25 of the list stands 0.5 out.
+    """
+    motor: dict[str, object] = {"kind": "tapped", "thread": "M12", "standard": "IEC 100 B5"}
+    results = []
+    for thick, more in ((25, {}), (25, {"mate_thickness": 14}), (8, {"mate_thickness": 14})):
+        plate = {"outside_diameter": 250, "bore": 180, "thickness": thick}
+        job = make_job(plate=plate, bolt_circle=[motor | more])
+        about = [each for each in job.findings if each.rule in (Rule.LENGTH_ASSUMED, Rule.SCREW_END)]
+        results.append([(each.rule, each.result, finding_text(job.flange, each, Unit.MM)) for each in about])
+    ((rule, result, said),), ((end, ended, room),), ((_, out, wrong),) = results
+    assert (rule, result, end, ended, out) == (
+        *(Rule.LENGTH_ASSUMED, Result.NOTED),
+        *(Rule.SCREW_END, Result.PASSED, Result.FAILED),
+    )
+    assert "M12 X 40 takes the mate to be as thick as this plate, 25 mm; under one thinner than 12.5 mm" in said
+    assert "room to the end 11.50 mm" in room  # ISO 4017 M12 X 30: 14 + 2.5 + 25 - 30
+    assert "25 mm long, comes 0.50 mm out of the far face" in wrong
+    through = make_job(plate=PLATE, bolt_circle=[RINGS[0]])
+    assert not [each for each in through.findings if each.rule is Rule.LENGTH_ASSUMED]  # a flange to its like

@@ -59,7 +59,9 @@ from flangelayout.checks.joint_facts import (
     DerivedFrom,
     HeadSunk,
     LeftToMachine,
+    LengthAssumed,
     MatesMeet,
+    ScrewEnd,
     SpigotDepth,
     SpigotInMate,
     ThreadOpens,
@@ -88,7 +90,7 @@ def fact_text(flange: Flange, finding: Finding, unit: Unit) -> str:  # noqa: C90
             return layout.unit_fact(facts, unit)
         case HolesOfCircle() | TwoHoles() | HoleOnPlate() | HoleByOpening() | FaceEdgeCut():
             return layout.hole_fact(flange, finding, facts, unit)
-        case Heavy() | ThreadOpens():
+        case Heavy() | ThreadOpens() | LengthAssumed() | ScrewEnd():
             return joint.noticed_fact(flange, finding, facts, unit)
         case MateRoom() | SeatByWall() | SpigotDepth() | SpigotInMate() | MatesMeet() | HeadSunk() | WorkedFace():
             return joint.mate_fact(flange, finding, facts, unit)

@@ -8,7 +8,9 @@ from flangelayout.checks.finding import Finding
 from flangelayout.checks.joint_facts import (
     HeadSunk,
     LeftToMachine,
+    LengthAssumed,
     MatesMeet,
+    ScrewEnd,
     SpigotDepth,
     SpigotInMate,
     ThreadOpens,
@@ -20,7 +22,7 @@ from flangelayout.checks.joint_facts import (
 )
 from flangelayout.flange import Flange
 from flangelayout.flange.turning import PlateFace
-from flangelayout.units import Unit, mass_text
+from flangelayout.units import Unit, mass_text, size_text
 from flangelayout.views.words.findings.bolts import seat_text
 from flangelayout.views.words.findings.limits import gap_text
 from flangelayout.views.words.findings.metal import RECESS_WORDS, less_than
@@ -55,15 +57,36 @@ def turned_fact(flange: Flange, finding: Finding, facts: _TurnedFacts, unit: Uni
             assert_never(facts)
 
 
-def noticed_fact(flange: Flange, finding: Finding, facts: Heavy | ThreadOpens, unit: Unit) -> str:
+_Noticed = Heavy | ThreadOpens | LengthAssumed | ScrewEnd
+
+
+def noticed_fact(flange: Flange, finding: Finding, facts: _Noticed, unit: Unit) -> str:
     """What is to be noticed of a plate that is lifted and bolted up."""
     match facts:
         case Heavy():
             return _heavy(facts, unit)
         case ThreadOpens():
             return _opening(flange, finding, facts)
+        case LengthAssumed():
+            return f"{subject_text(flange, finding)}: {_assumed(facts, unit)}"
+        case ScrewEnd(name, length, comes_out):
+            over = gap_text(-(finding.value or 0.0), unit)
+            end = "comes {over} out of the far face" if comes_out else "meets the bottom of its thread by {over}"
+            screw = f"the shortest {name} screw that engages, {length_text(length, unit)} long"
+            return f"{subject_text(flange, finding)}: {screw}, {end.format(over=over)}"
         case _:
             assert_never(facts)
+
+
+def _assumed(facts: LengthAssumed, unit: Unit) -> str:
+    """That the thickness of a mate is only assumed, and how thin it may be before the screw no longer ends in metal."""
+    ordered = f"{facts.name} X {size_text(facts.length, facts.unit)}"
+    told = f"{ordered} takes the mate to be as thick as this plate, {length_text(facts.thickness, unit)}"
+    if facts.least is None:
+        return f"{told}: state how thick it is"
+    return (
+        f"{told}; under one thinner than {length_text(facts.least, unit)} the screw is too long: state how thick it is"
+    )
 
 
 def _heavy(facts: Heavy, unit: Unit) -> str:

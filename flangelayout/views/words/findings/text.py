@@ -13,6 +13,7 @@ from flangelayout.checks.facts import (
     UsualSize,
 )
 from flangelayout.checks.finding import Bound, Finding, Reason, Remedy, Result, tally
+from flangelayout.checks.joint_facts import LengthAssumed
 from flangelayout.checks.limits import Ground
 from flangelayout.checks.reading_facts import ReadAgain
 from flangelayout.checks.rule import Rule
@@ -71,8 +72,14 @@ def without_standards(findings: Iterable[Finding]) -> tuple[Finding, ...]:
 
 
 def for_a_sheet(findings: Iterable[Finding]) -> tuple[Finding, ...]:
-    """The findings but those that a layout sheet tells in lines of its own: standards, and what is machined."""
-    return tuple(finding for finding in without_standards(findings) if finding.rule is not Rule.CUT_MACHINED)
+    """The findings but those that a sheet tells in lines of its own: standards, what is machined, assumed mates."""
+    return tuple(finding for finding in without_standards(findings) if not _has_own_line(finding))
+
+
+def _has_own_line(finding: Finding) -> bool:
+    """Whether a sheet says it elsewhere; the note of a bolt's length tells what is assumed, not when a screw ends."""
+    facts = finding.facts
+    return finding.rule is Rule.CUT_MACHINED or (isinstance(facts, LengthAssumed) and facts.least is None)
 
 
 def tally_text(findings: Iterable[Finding], why: Callable[[Reason], str] = reason_text) -> str:

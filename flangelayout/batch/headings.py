@@ -115,7 +115,10 @@ def _named(name: str) -> tuple[tuple[Path, ...], Shape] | None:
 
 
 def _keys_of(name: str) -> tuple[str, ...]:
-    """The keys a word of the trade means; one that means several things in a list means none."""
+    """The keys a word of the trade means, by itself or below a table; one that means several things means none."""
+    table, dot, below = name.rpartition(".")
+    if dot and (table.rpartition(".")[2].isdecimal() or table in job_keys().children):
+        return tuple(f"{table}.{key.rpartition('.')[2]}" for key in _keys_of(below))
     name = name.translate(_DIAMETER_SIGNS)
     own = _WORDS.get(bare_word(name))
     if own:

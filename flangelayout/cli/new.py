@@ -21,7 +21,8 @@ def new_command(context: click.Context, words: tuple[str, ...], at_once: bool) -
     """Begin a job: copy a commented starter to edit, a sample to try, or write a job of what stands in the call.
 
     Without a word, list the starters. KEY=VALUE needs no starter: keys are those of a job file, or the headings
-    that a list may have: OD, ID, thk, PCD, holes, material, and flange for a published drilling.
+    that a list may have: OD, ID, thk, PCD, holes, material, and flange for a published drilling. Below bolt_circle.2
+    they are those of a second circle; turned and mate have keys of their own (flangelayout keys turned).
 
     \b
     flangelayout new
@@ -30,6 +31,9 @@ def new_command(context: click.Context, words: tuple[str, ...], at_once: bool) -
     flangelayout new MB-115.toml flange="EN 1092-1 PN16 DN150" bore="pipe DN150 6.3, slip-on" thk=22
     flangelayout new C-1.toml units=in OD=46 thk="1 1/4" PCD=43 holes=40 bolt=1 material="carbon steel plate"
     flangelayout new A-2.toml OD=340 ID=80 thk=25 PCD=295 holes=8 bolt=M20 bolt_circle.2.standard="JIS 10K 100A"
+    flangelayout new M-3.toml OD=250 ID=130 thk=25 flange="IEC 100 B5" kind=tapped thread=M12 mate_thickness=14
+        bolt_circle.2.PCD=165 bolt_circle.2.holes=4 bolt_circle.2.kind=tapped bolt_circle.2.thread=M10
+        turned.kind=register turned.diameter=180 turned.depth=5 turned.fit=H7
     """  # noqa: D301 - click wants the backspace itself
     names, keys = [word for word in words if "=" not in word], [word for word in words if "=" in word]
     if len(names) > 2 or (keys and len(names) > 1):

@@ -139,6 +139,36 @@ def test_a_job_of_the_keys_of_a_call_is_that_of_its_file(tmp_path: Path, capsys:
     assert [(each.diameter, each.hole_count) for each in circles] == [(pytest.approx(292.1), 8), (180, 4)]
 
 
+def test_a_whole_joint_is_one_call(tmp_path: Path) -> None:
+    """A motor on FF215 and a gearbox on 165: circles, dowels, a register, a mate; words of a list for each."""
+    path = tmp_path / "M.toml"
+    motor = ["OD=250", "ID=130", "thk=25", "flange=IEC 100 B5", "kind=tapped", "thread=M12", "mate_thickness=14"]
+    gearbox = ["PCD=165", "holes=4", "kind=tapped", "thread=M10", "worked_from=back", "placement=on-centerline"]
+    pins = ["PCD=165", "holes=2", "hole dia=10", "kind=dowel", "start_angle=45"]
+    register = ["kind=register", "diameter=180", "depth=5", "fit=H7"]
+    mate = ["circle=B", "OD=200", "ID=130", "thk=14", "hole=11", "face=back"]
+    below = {"bolt_circle.2": gearbox, "bolt_circle.3": pins, "turned": register, "mate": mate}
+    assert (
+        run(["new", str(path), *motor, *(f"{table}.{word}" for table, words in below.items() for word in words)]) == 0
+    )
+    job = load_job(path)
+    made = [(circle.diameter, circle.hole_count, circle.hole_diameter) for circle in job.flange.bolt_circles]
+    assert made == [
+        (215, 4, pytest.approx(10.2)),
+        (165, 4, pytest.approx(8.5)),
+        (165, 2, 10),
+    ]  # ISO 2306 tapping drills
+    (turned,), (bolted,) = job.flange.turned, job.flange.mates
+    assert (turned.diameter, turned.size, bolted.outside_diameter, bolted.bore, bolted.thickness) == (
+        180,
+        5,
+        200,
+        130,
+        14,
+    )
+    assert not [finding for finding in job.findings if finding.failed]
+
+
 @pytest.mark.parametrize(
     ("words", "unit"),
     [

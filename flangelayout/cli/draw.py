@@ -12,7 +12,7 @@ import click
 from flangelayout.batch import Request, fingerprint, is_one_file, usable_cores
 from flangelayout.batch.run import WrittenFile, set_of
 from flangelayout.checks import Rule
-from flangelayout.cli.draw_many import draw_many, lines, report
+from flangelayout.cli.draw_many import copies_told, draw_many, lines, paper_of_printer, report
 from flangelayout.cli.telling import progress
 from flangelayout.errors import FlangeLayoutError, InputError, Problem
 from flangelayout.files.printers import find_printer, with_printer
@@ -111,7 +111,11 @@ def _draw_one(path: Path, request: Request, as_json: bool) -> int:
     if as_json:
         click.echo(json.dumps(report(job, files, store.folder), indent=2))
     else:
-        for line in lines(job, files, store.folder):
+        for line in (
+            *lines(job, files, store.folder),
+            *paper_of_printer(job),
+            *copies_told(store.folder, [file_lead(job)]),
+        ):
             click.echo(line)
     return 0
 

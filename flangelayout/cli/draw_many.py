@@ -10,10 +10,11 @@ import click
 from flangelayout.batch import Done, Failure, JobSource, Request, draw_all, job_sources
 from flangelayout.batch.run import WrittenFile
 from flangelayout.batch.sources import is_row
+from flangelayout.checks import Finding, Rule
 from flangelayout.cli.findings import finding_data, finding_line
 from flangelayout.cli.telling import FAULT, lines_told, progress, refusal_line, tell_problems
 from flangelayout.errors import FlangeLayoutError
-from flangelayout.files.store import NotOverwrittenError, Outcome
+from flangelayout.files.store import FileStore, NotOverwrittenError, Outcome
 from flangelayout.job import Job
 from flangelayout.job.shop import load_shop
 from flangelayout.packet.job import cut_estimate
@@ -42,6 +43,12 @@ def draw_many(names: Sequence[str], request: Request, bind_name: str | None, as_
         for line in bound:
             click.echo(line)
         click.echo(_summary(done, len(sources)))
+        for line in dict.fromkeys(told for each in done for told in paper_of_printer(each.target.job)):
+            click.echo(line)
+        for folder in dict.fromkeys(each.target.folder for each in done):
+            leads = [each.target.lead for each in done if each.target.folder == folder]
+            for line in copies_told(folder, leads):
+                click.echo(line)
     tell_problems([*failures, *problems])
     if any(isinstance(result, Failure) and result.is_fault for result in results):
         return FAULT
@@ -88,6 +95,21 @@ def _lines(done: Done, listed: bool) -> Iterator[str]:
     told = f", {counted(remarks, 'remark')} on its sheet" if remarks else ""
     yield f"{heading(job)}: {what}{told}"
     yield from (f"  {line}" for line in _said(job))
+    yield from (f"  {finding_line(job.flange, each, job.unit)}" for each in job.remarks if _is_said(each))
+
+
+def _is_said(finding: Finding) -> bool:
+    """Whether a remark is said of one job of many, too: a failed check, and what the plate itself must be asked."""
+    return finding.failed or finding.rule in (Rule.ROW_NOTE, Rule.PICKED_AMONG)
+
+
+def copies_told(folder: Path, leads: Sequence[str]) -> Iterator[str]:
+    """That files of the same jobs lie elsewhere in the folder as they were drawn before."""
+    store = FileStore(folder)
+    copies = [copy for lead in leads for copy in store.copies(lead)]
+    if copies:
+        count = counted(len(copies), "older file")
+        yield f"{count} of the same jobs lie elsewhere in {folder}, {copies[0]} first: take them away, they grow old"
 
 
 def _summary(done: Sequence[Done], count: int) -> str:
@@ -136,6 +158,14 @@ def _said(job: Job) -> Iterator[str]:
     if found := found_line(job.flange, job.unit):
         yield found
     yield from warnings(job.flange, job.unit)
+
+
+def paper_of_printer(job: Job) -> Iterator[str]:
+    """That a printer was measured on another paper than the template is printed on."""
+    measured, paper = job.template.measured, job.template.paper
+    if measured is not None and measured.paper.casefold() != paper.casefold():
+        told = f"{measured.name} was measured on {measured.paper}, this template is for {paper}"
+        yield f'note: {told}: measure it again, flangelayout printer "{measured.name}" --paper {paper}'
 
 
 def heading(job: Job) -> str:

@@ -111,6 +111,13 @@ class FileStore:
             if record.made_from == sets[name] and record.names and self._holds(record.last())
         }
 
+    def copies(self, name: str) -> tuple[str, ...]:
+        """Files of a set that were written at another place of the folder before and are still there."""
+        record = self._records.of(name)
+        last = {Path(file).name for file in record.names}
+        others = (file for file in record.files if file not in record.names and Path(file).name in last)
+        return tuple(sorted(file for file in others if (self.folder / file).is_file()))
+
     def _holds(self, files: Mapping[str, str]) -> bool:
         try:
             return all(_digest_of(self.folder / name) == digest for name, digest in files.items())

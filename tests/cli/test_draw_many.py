@@ -54,6 +54,14 @@ def test_a_list_is_told_one_line_a_job(call: Call, tmp_path: Path) -> None:
     assert said.splitlines()[-1] == "4 jobs: 0 made, 4 unchanged"
 
 
+def test_what_the_plate_must_be_asked_is_said_of_one_job_of_many(call: Call, tmp_path: Path) -> None:
+    """EN 1092-1 DN 200: 8 holes on 295 for PN 10, 12 for PN 16; PN 16 DN 150 has 8 as PN 10 has."""
+    path = tmp_path / "list.csv"
+    path.write_text("number,flange,bore (mm)\nP-1,EN 1092-1 PN10 DN200,219\nP-2,EN 1092-1 PN16 DN150,168\n", "utf-8")
+    said = call("draw", path, "--only", "holes", "--cores", 1)[1].splitlines()
+    assert ["count the holes" in line for line in said] == [False, True, False, False]
+
+
 def test_failures_stand_at_the_end_with_their_rows_and_the_rest_is_written(call: Call, tmp_path: Path) -> None:
     path = write_list(tmp_path / "week.csv", [row(0), row(1, bore=900), row(2), row(3, hole_count="many")])
     code, said, errors = call("draw", path, tmp_path / "nothing.toml", "--only", "holes", "--cores", 1)
@@ -219,7 +227,14 @@ def test_files_are_parted_by_their_use_when_asked(call: Call, tmp_path: Path) ->
     assert (tmp_path / "print" / "MB-001-A_template_A4.pdf").is_file()
     assert (tmp_path / "sheets" / "MB-001-A_holes_mm.csv").is_file()
     assert "cut/MB-000-A_cut_mm.dxf" in (tmp_path / "w_cut-list.csv").read_text(encoding="utf-8-sig")
-    assert "2 unchanged" in call(*asked, "--cores", 1)[1]
+    _, said, _ = call(*asked, "--cores", 1)
+    assert "2 unchanged" in said
+    assert "older" not in said
+    flat = asked[: asked.index("--folders")]
+    assert "older" in call(*flat, "--cores", 1)[1]
+    (told,) = [line for line in call(*asked, "--cores", 1)[1].splitlines() if "older" in line]
+    count = len(list(tmp_path.glob("MB-*-A_*.*")))
+    assert told.startswith(f"{count} older files of the same jobs lie elsewhere in {tmp_path}, MB-000-A_cut_mm.dxf")
     job = job_file(tmp_path, "H-1")
     assert call("draw", job, "--into", tmp_path, "--only", "cut", "--folders")[0] == 0
     assert (tmp_path / "cut" / "H-1-A_cut_mm.svg").is_file()

@@ -66,6 +66,18 @@ def test_a_template_for_a_printer_has_its_name(tmp_path: Path) -> None:
     assert names(out) == {"T-1-A_template_A4_for-office-two.pdf", "T-1-A_template_mm.svg"}
 
 
+def test_a_printer_that_was_measured_on_another_paper_is_told(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    keep_printer(Printer("office", 0.994, 1.003, "Letter", "2026-11-25"))
+    keep_printer(Printer("hall", 0.994, 1.003, "A4", "2026-11-25"))
+    for printer in ("office", "hall"):
+        words = ["draw", str(job_file(tmp_path)), "--into", str(tmp_path), "--only", "template", "--printer", printer]
+        assert run(words) == 0
+        told = 'office was measured on Letter, this template is for A4: measure it again, flangelayout printer "office"'
+        assert (told in capsys.readouterr().out) == (printer == "office")
+
+
 @pytest.mark.slow
 def test_option_and_key_make_the_same_pages(tmp_path: Path) -> None:
     keep_printer(Printer("office", 0.994, 1.003, "A4", "2026-11-25"))

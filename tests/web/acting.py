@@ -18,7 +18,7 @@ SETTLED = f"""document.readyState === 'complete' && !({OLDER}) && !document.quer
 
 def until(page: "Page", script: str, wanted: object) -> None:
     """Wait until a script gives what is wanted; the page's policy lets no test put one into it."""
-    deadline = time.monotonic() + 10
+    deadline = time.monotonic() + 30
     while (found := _value(page, script)) != wanted:
         assert time.monotonic() < deadline, f"{script} is still {found!r}, not {wanted!r}"
         page.wait_for_timeout(15)

@@ -1,10 +1,10 @@
 """The bills of several jobs added up, a joint of two of them counted once."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from flangelayout.drawing.model import TextTable
-from flangelayout.flange import Flange
+from flangelayout.flange import BoltCircle, Flange
 from flangelayout.flange.joints import Mate, MateSource
 from flangelayout.flange.joints.derived import GASKET_PARTS
 from flangelayout.job import Job
@@ -36,6 +36,30 @@ def ordered(jobs: Sequence[Job]) -> tuple[Ordered, ...]:
         for key, same in found.items()
     ]
     return tuple(sorted(rows, key=lambda each: (not each.row.is_plate, each.row.part, each.unit)))
+
+
+def twice_bolted(jobs: Sequence[Job]) -> tuple[tuple[str, str], ...]:
+    """The numbers of blinds drilled as another plate of the list, where neither says whose the bolts are."""
+    joined = joined_circles(jobs)
+    open_ones = [(job, circle) for job, known in zip(jobs, joined, strict=True) for circle in _unsaid(job, known)]
+    plates: dict[tuple[float, int, float], str] = {}
+    for job, circle in open_ones:
+        if not job.flange.is_blind:
+            plates.setdefault((circle.diameter, circle.hole_count, circle.hole_diameter), job.info.number)
+    pairs = (
+        (job.info.number, plates.get((circle.diameter, circle.hole_count, circle.hole_diameter)))
+        for job, circle in open_ones
+        if job.flange.is_blind
+    )
+    return tuple(dict.fromkeys((blind, plate) for blind, plate in pairs if plate))
+
+
+def _unsaid(job: Job, joined: frozenset[int]) -> Iterator[BoltCircle]:
+    """The circles of a job whose bolts are in its bill, and that name no job as their mate."""
+    named = {mate.group for mate in _of_jobs(job.flange)}
+    for group, circle in enumerate(job.flange.bolt_circles):
+        if group not in joined | named and circle.bolt.strip() and not circle.joint.bolts_with:
+            yield circle
 
 
 def gaskets_made(jobs: Sequence[Job]) -> frozenset[str]:

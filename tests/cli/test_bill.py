@@ -44,3 +44,23 @@ def test_a_bad_job_of_several_is_told_and_the_others_are_listed(
     told = capsys.readouterr()
     assert "hexagon bolt, M20 X 80" in told.out
     assert "B.toml" in told.err
+
+
+def test_what_may_be_missed_in_a_bill_is_said(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """A ring and its blind in one list, each with 8 bolts: one joint has 8. Holes without a bolt have none at all."""
+    ring, bare = job(tmp_path, "R"), job(tmp_path, "N", bolt="", hole_diameter=14, diameter=200)
+    file = tmp_path / "B.toml"
+    plate = {"outside_diameter": 285, "thickness": 22}
+    for bolts_with in ({}, {"bolts_with": "R"}):
+        blind = job_data(job={"number": "B"}, plate=plate, bolt_circle=[CIRCLE | bolts_with])
+        file.write_text(toml_text(blind), encoding="utf-8")
+        assert run(["bill", ring, str(file), bare]) == 0
+        told = capsys.readouterr().out
+        assert ("B is a blind drilled as R: bolted together, their bolts are counted twice here" in told) != bool(
+            bolts_with
+        )
+        assert f"{8 if bolts_with else 16:>5} x hexagon bolt, M20 X 80 (ISO 4014)" in told
+        assert "N: Bolts are not in the bill: no bolt is named for them." in told
+        assert "R: No gasket is in the bill: nothing says that the joint is sealed." in told
+    assert run(["bill", job(tmp_path, "G", gasket_thickness=2)]) == 0
+    assert "No gasket" not in capsys.readouterr().out

@@ -119,6 +119,21 @@ def test_a_pattern_of_an_adapter_can_be_named(printed: Printed) -> None:
     assert (code, "it has bolt circle A (suction line)" in err) == (2, True)
 
 
+def test_tapped_holes_are_told_by_their_thread_and_their_face(tmp_path: Path, printed: Printed) -> None:
+    sample = tmp_path / "J.toml"
+    circle = {"standard": "EN 1092-1 PN16 DN150", "kind": "tapped", "thread": "M20"}
+    for more, told in (
+        ({}, "8 holes tapped M20\n"),
+        ({"depth": 30}, "8 holes tapped M20, blind from the named face\n"),
+        ({"depth": 30, "worked_from": "back"}, "8 holes tapped M20, blind from the back\n"),
+    ):
+        plate = {"outside_diameter": 285, "bore": 100, "thickness": 45}
+        sample.write_text(toml_text(job_data(plate=plate, bolt_circle=[circle | more])), "utf-8")
+        _, out, _ = printed("mate", str(sample), "DN150 PN16", "--bolt", "M20", "--no-drawing")
+        assert told in out
+        assert "8 holes of 22 mm; the drilling alone" in out
+
+
 @pytest.mark.parametrize(
     ("arguments", "words"),
     [

@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING
 from flangelayout.checks.fitting.matching import MAX_HOLES, Match, best_match
 from flangelayout.checks.fitting.minimax import Placing
 from flangelayout.errors import GeometryError
-from flangelayout.flange import BoltCircle, Flange, Hole, Jack, Tapped
+from flangelayout.flange import BoltCircle, Drilling, Flange, Hole, Jack, Tapped
+from flangelayout.flange.turning import PlateFace
 from flangelayout.geometry.shapes import Point
 from flangelayout.problems.checks import CheckProblem
 from flangelayout.standards import Pattern
@@ -64,6 +65,8 @@ class Side:
         bore: ``None`` for a blind or where it is not known.
         letter: Of the pattern, where the flange has several.
         called: What the shop calls the pattern.
+        thread: Of tapped holes; empty where a bolt goes through.
+        blind_from: The face that blind threads open at; ``None`` for what goes right through.
     """
 
     name: str
@@ -74,6 +77,8 @@ class Side:
     bore: float | None = None
     letter: str = ""
     called: str = ""
+    thread: str = ""
+    blind_from: PlateFace | None = None
 
     def mirrored(self) -> "Side":
         """The pattern seen from behind, turned over about its vertical centerline."""
@@ -193,8 +198,17 @@ def sides_of(flange: Flange, name: str) -> tuple[Side, ...]:
         label, drilling = flange.group_name(group) if letter else "", what.drilling
         own = tuple(SideHole(hole.label, hole.center, bolt_width(hole)) for hole in holes if hole.group == group)
         part = flange.round_diameter, flange.bore
-        sides.append(Side(name, label, own, drilling.bolt, *part, letter, drilling.name))
+        sides.append(Side(name, label, own, drilling.bolt, *part, letter, drilling.name, *_threaded(drilling)))
     return tuple(sides)
+
+
+def _threaded(drilling: Drilling) -> tuple[str, PlateFace | None]:
+    """The thread of tapped holes, and the face that it opens at where it is blind."""
+    kind = drilling.kind
+    if not isinstance(kind, Tapped | Jack):
+        return "", None
+    blind = isinstance(kind, Tapped) and kind.depth is not None
+    return kind.thread, drilling.worked_from if blind else None
 
 
 def bolt_width(hole: Hole) -> float:

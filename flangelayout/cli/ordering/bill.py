@@ -71,7 +71,8 @@ def _tell(rows: "Sequence[Ordered]", jobs: "Sequence[Job]", as_json: bool) -> No
 
 def _lines(rows: "Sequence[Ordered]", jobs: "Sequence[Job]") -> Iterator[str]:
     """What is ordered, what the bill leaves out, and of how much it is the bill."""
-    from flangelayout.views.words.bill import left_out_notes
+    from flangelayout.batch.bill import twice_bolted
+    from flangelayout.views.words.bill import left_out_notes, unlisted_notes
 
     for each in rows:
         standard = f" ({each.row.standard})" if each.row.standard else ""
@@ -79,6 +80,9 @@ def _lines(rows: "Sequence[Ordered]", jobs: "Sequence[Job]") -> Iterator[str]:
         size = f"{each.row.size} {each.unit}".strip()
         yield f"{each.total:>5} x {each.row.part}, {size}{standard}{for_jobs}"
     for job in jobs:
-        for note in left_out_notes(job.flange):
+        for note in (*left_out_notes(job.flange), *unlisted_notes(job.flange)):
             yield f"{job.info.number}: {note}" if len(jobs) > 1 else note
+    for blind, other in twice_bolted(jobs):
+        told = f"{blind} is a blind drilled as {other}: bolted together, their bolts are counted twice here"
+        yield f'{told}; bolts_with = "{other}" in {blind} counts them once'
     yield f"{counted(len(jobs), 'job')}, {counted(len(rows), 'item')}"

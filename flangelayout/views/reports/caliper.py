@@ -24,6 +24,10 @@ from flangelayout.views.words.parts.caliper import (
 )
 from flangelayout.views.words.parts.inspection import ended
 
+_LOOKED_FOR = (
+    "Each hole is looked for up to {near} round where the readings fit best (a quarter of the least distance of two "
+    "holes, within 1 to 4 mm: a bound of this program, no source); one that is farther off is open."
+)
 _MEANING = (
     "Pass: every part that the readings allow, with what each is good to, keeps the limit. FAIL: none does. "
     "Open: some do, so the readings do not decide it (the rule of ISO 14253-1, from memory)."
@@ -49,7 +53,7 @@ def caliper_sheets(
         Words(tuple(_told(found, unit))),
         numbered_plate(flange, chords, page_width(paper_name), caption),
         Tables((_readings(found, unit), _limits(found.limits, unit))),
-        Words((_MEANING, f"Every hole is taken to be within {near} of where the readings put it.")),
+        Words((_MEANING, _LOOKED_FOR.format(near=near))),
         Words(("Inspected by: ______________________   Date: ______________   Instrument: ______________________",)),
     ]
     return report_sheets("INSPECTION BY CALIPER", blocks, info, stamp, paper_name)

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from flangelayout.drawing.model import TextTable
 from flangelayout.flange import Flange, RoundOutline
+from flangelayout.flange.drilling import Fastener
 from flangelayout.flange.mass import Body, plate_solid
 from flangelayout.geometry.shapes import extent
 from flangelayout.standards.joints.hardware import (
@@ -110,6 +111,22 @@ def bolt_notes(flange: Flange) -> Iterator[str]:
 def left_out_notes(flange: Flange) -> Iterator[str]:
     """What is not in the bill, and why."""
     yield from (_left_out(_letter(flange, each), each) for each in hardware_of(flange) if isinstance(each, LeftOut))
+
+
+def unlisted_notes(flange: Flange) -> Iterator[str]:
+    """What a person may miss in the bill of a plate: bolts of circles that name none, a gasket nobody asked for."""
+    found = hardware_of(flange)
+    known = {each.group for each in found}
+    circles = () if is_gasket_material(flange.material) else flange.bolt_circles
+    for group, circle in enumerate(circles):
+        if group not in known and circle.joint.fastener is not Fastener.NONE:
+            yield f"{f'Bolts {flange.group_letter(group)}'.strip()} are not in the bill: no bolt is named for them."
+    joints = [each for each in found if isinstance(each, Hardware) and each.nuts]
+    open_joints = [each for each in joints if each.gasket is None and not each.gasket_stated]
+    for each in open_joints:
+        letter = _letter(flange, each)
+        where = f" for {letter}" if letter else ""
+        yield f"No gasket{where} is in the bill: nothing says that the joint is sealed."
 
 
 def _left_out(letter: str, found: LeftOut) -> str:

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from flangelayout.checks.mating.mating import TOUCH, EdgeStep, MatedBolt, Mating
+from flangelayout.flange.turning import PlateFace
 from flangelayout.units import Unit, angle_text, decimal_text, size_text
 
 _MOST_LISTED = 12
@@ -11,6 +12,7 @@ _MOST_OPENED = 1.35
 wide across flats (ISO 4032, ASME B18.2.2; the share itself is common practice, no source)."""
 
 
+_BLIND = {None: "", PlateFace.FACE: ", blind from the named face", PlateFace.BACK: ", blind from the back"}
 DRILLING_ALONE = "the drilling alone is judged, no class or rating"
 
 
@@ -51,7 +53,8 @@ def side_text(mating: Mating, which: str, unit: Unit) -> str:
     sizes = sorted({round(hole.diameter, 6) for hole in side.holes})
     holes = " and ".join(size_text(size, unit) for size in sizes[:3])
     pattern = f", {side.pattern}" if side.pattern else ""
-    return f"{side.name}{pattern}, {len(side.holes)} holes of {holes} {unit.value}"
+    made = f"tapped {side.thread}{_BLIND[side.blind_from]}" if side.thread else f"of {holes} {unit.value}"
+    return f"{side.name}{pattern}, {len(side.holes)} holes {made}"
 
 
 def turn_text(mating: Mating) -> str:

@@ -273,12 +273,22 @@ def test_a_hole_that_was_not_read_for_width_is_taken_as_drawn_and_said_so() -> N
     assert any("width of 8 holes taken as drawn" in line for line in caliper_lines(found, Unit.MM))
 
 
+def test_what_was_read_across_an_open_circle_is_told_with_it() -> None:
+    found = inspect_by_caliper(DRAWN, [chord(*ACROSS[0]), chord(*ACROSS[1], 0.1)], HELD)
+    (told,) = [line for line in caliper_lines(found, Unit.MM) if line.startswith("Held by no reading")]
+    assert "bolt circle (across it reads 240.00 to 240.10 mm; the readings leave its holes loose)" in told
+    alone = inspect_by_caliper(DRAWN, [chord(1, 2)], HELD)
+    assert not [line for line in caliper_lines(alone, Unit.MM) if "across it" in line]
+
+
 def test_words_and_data_say_the_same() -> None:
     readings = [chord(1, 2, 0.9), chord(2, 3)]
     found = inspect_by_caliper(DRAWN, readings, HELD)
     lines = list(caliper_lines(found, Unit.MM))
     assert lines[0] == "Part does not pass: 1 - 2 out of limits; whether bolts pass is open"
-    assert any(line.startswith("1 - 2: can be 92.64 to 92.85, may be 91.35 to 92.34") for line in lines)
+    (told,) = [line for line in lines if "1 - 2" in line and "may be 91.35 to 92.34" in line]
+    assert told.startswith("same edge to same edge 1 - 2: 92.74")
+    assert told.endswith("FAIL"), "a length that was read stands in one line, not in two"
     data: Any = caliper_data(found)
     assert data["verdict"] == "part does not pass"
     assert data["limits"][0]["can_be"] == [None, None]

@@ -253,6 +253,9 @@ def test_gasket_tolerances_are_those_of_asme_b16_21(tmp_path: Path, printed: Pri
     assert any(
         "outside +0/-1.5, inside ±1.5, bolt circle ±1.5, neighboring holes ±1" in note for note in found.info.notes
     )
+    (note,) = [note for note in found.info.notes if "EN 1514-1" in note]
+    assert note.endswith("EN 1514-1: tolerance not stated, no copy at hand.")
+    assert note.startswith("Made as the flange, open as the wider bore; not to a gasket standard's sizes.")
     limits = found.inspection.group(0)
     assert limits.bolt_circle is not None
     assert limits.bolt_circle.value == 1.5

@@ -23,11 +23,13 @@ from flangelayout.checks.inspection.stated import stated_limits
 from flangelayout.checks.inspection.tolerances import InspectionLimits
 from flangelayout.flange import Flange
 from flangelayout.survey.form import FormBox
-from flangelayout.survey.kinds import KINDS, Kind
+from flangelayout.survey.kinds import CHORD_KINDS, KINDS, Kind
 from flangelayout.units import Unit, counted, decimal_text, size_text, to_mm
 from flangelayout.views.words.parts.inspection import mate_lines
 
 _MOST_NAMED = 3
+_SAME_LENGTH = 0.01
+"""How near in mm a chord as drawn is to a bolt circle to be one across it."""
 _STANDING = {Standing.KEPT: "pass", Standing.BROKEN: "FAIL", Standing.OPEN: "open"}
 
 
@@ -133,11 +135,14 @@ def caliper_lines(found: CaliperInspection, unit: Unit) -> Iterator[str]:
         yield contradiction_text(found)
         return
     held = [limit for limit in found.limits if is_held(limit)]
+    read = [each.limit.what for each in found.readings if each.limit is not None]
     for limit in held:
-        if limit.standing is not Standing.KEPT:
+        if limit.standing is not Standing.KEPT and limit.what not in read:
             yield limit_line(limit, unit)
     if len(held) < len(found.limits):
-        free = [judged_text(limit.what) for limit in found.limits if not is_held(limit)]
+        free = [
+            f"{judged_text(limit.what)}{_across(found, limit, unit)}" for limit in found.limits if not is_held(limit)
+        ]
         yield f"Held by no reading, so open: {some_of(free)}"
     kept = sum(each.standing is Standing.KEPT for each in found.limits)
     if kept:
@@ -149,6 +154,18 @@ def caliper_lines(found: CaliperInspection, unit: Unit) -> Iterator[str]:
     yield from rework_lines(found, unit)
     if found.wanted is not None:
         yield wanted_text(found.wanted, unit)
+
+
+def _across(found: CaliperInspection, limit: LimitResult, unit: Unit) -> str:
+    """What was read across a circle that is held by nothing: its holes may still shift against one another."""
+    if not isinstance(limit.what, CircleOf):
+        return ""
+    alike = (each for each in found.readings if each.nominal is not None and each.reading.kind in CHORD_KINDS)
+    read = [each.reading.value for each in alike if abs((each.nominal or 0.0) - limit.nominal) < _SAME_LENGTH]
+    if not read:
+        return ""
+    values = dict.fromkeys(decimal_text(value, unit) for value in (min(read), max(read)))
+    return f" (across it reads {' to '.join(values)} {unit.value}; the readings leave its holes loose)"
 
 
 def reading_name(each: ReadingResult) -> str:
@@ -163,7 +180,8 @@ def reading_line(each: ReadingResult, unit: Unit) -> str:
     drawn = "" if each.nominal is None else f", drawn {decimal_text(each.nominal, unit)}"
     if each.limit is None:
         return f"{lead}{drawn}"
-    return f"{lead}{drawn}, may be {accept_text(each.limit, unit)}: {standing_text(each.limit.standing)}"
+    source = f" ({each.limit.source})" if each.limit.source and each.limit.standing is not Standing.KEPT else ""
+    return f"{lead}{drawn}, may be {accept_text(each.limit, unit)}{source}: {standing_text(each.limit.standing)}"
 
 
 def contradiction_text(found: CaliperInspection) -> str:

@@ -57,7 +57,7 @@ def derived_notes(parent: Parent, tolerance: GasketTolerance | None, unit: Unit)
 
 
 def _tolerance_note(stated: GasketTolerance, with_holes: bool, unit: Unit) -> str:
-    """The tolerances of a gasket in one sentence, in the unit of the job."""
+    """How wide a gasket is made, by no standard's dimensions, and its tolerances in the unit of the job."""
 
     def said(length: float) -> str:
         return size_text(length, unit)
@@ -65,7 +65,12 @@ def _tolerance_note(stated: GasketTolerance, with_holes: bool, unit: Unit) -> st
     sides = f"outside +0/-{said(stated.outside_minus)}, inside ±{said(stated.inside)}"
     holes = f", bolt circle ±{said(stated.bolt_circle)}, neighboring holes ±{said(stated.chord)}" if with_holes else ""
     source = f"{stated.standard}, {stated.confidence.words}"
-    return f"Tolerances in {unit.value}: {sides}{holes} ({source}; those of EN 1514-1 are in no table here)."
+    made = "as the flange" if with_holes else "inside the bolts and no wider than what it lies on"
+    sized = f"Made {made}, open as the wider bore; not to a gasket standard's sizes."
+    return (
+        f"{sized} Tolerances in {unit.value}: {sides}{holes} ({source}). "
+        "EN 1514-1: tolerance not stated, no copy at hand."
+    )
 
 
 def face_text(parent: Parent) -> str:

@@ -62,5 +62,12 @@ def test_what_may_be_missed_in_a_bill_is_said(tmp_path: Path, capsys: pytest.Cap
         assert f"{8 if bolts_with else 16:>5} x hexagon bolt, M20 X 80 (ISO 4014)" in told
         assert "N: Bolts are not in the bill: no bolt is named for them." in told
         assert "R: No gasket is in the bill: nothing says that the joint is sealed." in told
-    assert run(["bill", job(tmp_path, "G", gasket_thickness=2)]) == 0
-    assert "No gasket" not in capsys.readouterr().out
+    single = {"x": 0, "y": 98, "diameter": 18, "bolt": "M16"}
+    keys = job_data(
+        job={"number": "G"}, bolt_circle=[CIRCLE | {"gasket_thickness": 2}], hole=[single, single | {"y": -98}]
+    )
+    (tmp_path / "G.toml").write_text(toml_text(keys), encoding="utf-8")
+    assert run(["bill", str(tmp_path / "G.toml")]) == 0
+    told = capsys.readouterr().out
+    assert "No gasket" not in told
+    assert "2 single holes for M16: nothing says what goes through, so no bolt is in the bill." in told

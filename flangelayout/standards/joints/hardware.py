@@ -29,7 +29,7 @@ from flangelayout.provenance import Family
 from flangelayout.standards.bolting import BoltSize, bolt_size
 from flangelayout.standards.bolts import known_bolt
 from flangelayout.standards.joints.seals import gasket_thickness
-from flangelayout.standards.joints.stock import StockKind, next_stock
+from flangelayout.standards.joints.stock import StockKind, has_shank, next_stock
 from flangelayout.standards.shop import is_gasket_material
 from flangelayout.units import Unit, to_mm
 
@@ -374,6 +374,8 @@ def _bought(
     if length > most + 1e-6:
         assumed = any(part.what is Through.MATE and part.assumed for part in parts)
         return LeftOut(asked.group, asked.name, NotListed.NO_STOCK, length, length - most, assumed)
+    if kind is FastenerKind.HEX_BOLT and not has_shank(size.diameter, length, size.unit):
+        kind = FastenerKind.HEX_SCREW
     name, pitch, grade = _named(asked.name, size)
     gasket, stated = gasket_thickness(asked.flange, asked.group, size.unit)
     return Hardware(

@@ -29,6 +29,18 @@ _RULES = {
 }
 
 
+_SHORTEST_ISO_4014 = {
+    **{3: 20, 4: 25, 5: 25, 6: 30, 8: 40, 10: 45, 12: 50, 14: 60, 16: 65, 18: 70, 20: 80, 22: 90, 24: 90, 27: 100},
+    **{30: 110, 33: 130, 36: 140, 39: 150, 42: 160, 45: 180, 48: 180, 52: 200, 56: 220, 60: 240, 64: 260},
+}
+"""The shortest length in mm of a bolt with a shank, by its diameter (ISO 4014, table 1 and 2, from memory)."""
+
+
+def has_shank(diameter: float, length: float, unit: Unit) -> bool:
+    """Whether a hexagon bolt so long (in mm) is made with a shank; shorter metric ones are threaded to the head."""
+    return unit is Unit.IN or length + 1e-6 >= _SHORTEST_ISO_4014.get(round(diameter), 0.0)
+
+
 def stock_rule(unit: Unit, stock: StockKind) -> str:
     """The rule behind :func:`next_stock`, with its source."""
     return _RULES[unit, stock]

@@ -1,11 +1,12 @@
 """The bill of material: plate, fasteners, nuts, washers, gasket; how each length was worked out; the mass."""
 
+from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 
 from flangelayout.drawing.model import TextTable
-from flangelayout.flange import Flange, RoundOutline
-from flangelayout.flange.drilling import Fastener
+from flangelayout.flange import Drilled, Flange, RoundOutline
+from flangelayout.flange.drilling import Drilling, Fastener
 from flangelayout.flange.mass import Body, plate_solid
 from flangelayout.geometry.shapes import extent
 from flangelayout.standards.joints.hardware import (
@@ -121,12 +122,23 @@ def unlisted_notes(flange: Flange) -> Iterator[str]:
     for group, circle in enumerate(circles):
         if group not in known and circle.joint.fastener is not Fastener.NONE:
             yield f"{f'Bolts {flange.group_letter(group)}'.strip()} are not in the bill: no bolt is named for them."
-    joints = [each for each in found if isinstance(each, Hardware) and each.nuts]
+    alone = Counter(each.drilling.bolt for each in flange.single_holes if _is_plain(each.drilling))
+    yield from (
+        f"{counted(count, 'single hole')} for {bolt}: nothing says what goes through, so no bolt is in the bill."
+        for bolt, count in alone.items()
+    )
+    joints = [each for each in found if isinstance(each, Hardware) and each.nuts and 0 <= each.group < len(circles)]
     open_joints = [each for each in joints if each.gasket is None and not each.gasket_stated]
     for each in open_joints:
         letter = _letter(flange, each)
         where = f" for {letter}" if letter else ""
         yield f"No gasket{where} is in the bill: nothing says that the joint is sealed."
+
+
+def _is_plain(drilling: Drilling) -> bool:
+    """Whether a bolt is named for a hole that is no more than drilled."""
+    goes_through = drilling.bolt.strip() and isinstance(drilling.kind, Drilled) and not drilling.is_lifting
+    return bool(goes_through) and drilling.joint.fastener is not Fastener.NONE
 
 
 def _left_out(letter: str, found: LeftOut) -> str:

@@ -96,6 +96,8 @@ def test_bolts_and_studs_of_a_class_150_flange_are_as_long_as_asme_b16_5_lists_t
     [
         # 30 + mate 20 + 2 washers 6 + nut 18 + 2 threads 5 = 79
         ({"bolt": "M20"}, {"thickness": 20}, (FastenerKind.HEX_BOLT, "M20", 80.0, 8, 8, 16)),
+        # 30 + mate 4 + 2 washers 8 + nut 21.5 + 2 threads 6 = 69.5: under 90, ISO 4014 has no M24, ISO 4017 has 70
+        ({"bolt": "M24", "hole_diameter": 26}, {"thickness": 4}, (FastenerKind.HEX_SCREW, "M24", 70.0, 8, 8, 16)),
         # into a tapped mate: 30 + washer 3 + 20 of thread = 53; no nut
         ({"bolt": "M20"}, {"thread": "M20"}, (FastenerKind.HEX_SCREW, "M20", 55.0, 8, 0, 8)),
         # cap screw: 30 - 20.6 of counterbore + 20 of thread = 29.4

@@ -56,9 +56,9 @@ class ShopFile(SchemaTable):
     shop: ShopTable = ShopTable()
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Shop:
-    """What a shop always writes the same.
+    """What a shop always writes the same; each is one of its own, so that what is made with it can be kept by it.
 
     Attributes:
         written: Its file, lengths in mm.

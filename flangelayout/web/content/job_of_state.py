@@ -1,6 +1,7 @@
 """The job a state stands for, or what stands in its way."""
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 from flangelayout.checks import Finding
 from flangelayout.errors import FlangeLayoutError, InputError, Problem
@@ -56,10 +57,21 @@ def checked(state: State, shop: Shop = NO_SHOP) -> Checked:
     number, revision = str(named.get("number") or ""), str(named.get("revision") or _FIRST)
     name = lead_of(number, revision) if number else _UNNAMED
     try:
-        job = job_from_text(job_text(tables, remarks=state.remarks), name, shop=shop)
+        job = _read(job_text(tables, remarks=state.remarks), name, shop)
     except FlangeLayoutError:
         return _unsound(tables, shop, state.remarks)
     return Checked(tables, name, job, remarks=state.remarks, flange=job.flange, findings=job.findings)
+
+
+def _read(text: str, name: str, shop: Shop) -> Job:
+    """The job of a text: the same one as before, where nothing but the text can have changed it."""
+    return _kept(text, name, shop) if shop.borders is None else job_from_text(text, name, shop=shop)
+
+
+@lru_cache(maxsize=16)
+def _kept(text: str, name: str, shop: Shop) -> Job:
+    """The last jobs: a page that is drawn asks for its job with every part, picture and file again."""
+    return job_from_text(text, name, shop=shop)
 
 
 def _unsound(tables: Table, shop: Shop, remarks: Remarks) -> Checked:

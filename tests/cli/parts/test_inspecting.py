@@ -46,6 +46,8 @@ def test_the_form_has_a_numbered_box_for_each_reading_and_its_numbers_are_judged
     page = text_of(tmp_path / "MB-101-B_inspection.pdf")
     assert "Part does not pass: 4 - 5, 5 - 6 out of limits" in page
     assert "92.60 to 93.00" in page
+    # A quarter of the 91.84 between neighbors is 22.96, more than the 4 mm that is looked through at most.
+    assert "Each hole is looked for up to 4 mm round where the readings fit best" in " ".join(page.split())
 
 
 def test_a_file_of_caliper_readings_is_judged_without_boxes(tmp_path: Path, printed: Printed) -> None:

@@ -17,22 +17,7 @@ from flangelayout.checks.cut_facts import (
     Signs,
     TabsLeft,
 )
-from flangelayout.checks.joint_facts import (
-    DerivedFrom,
-    HeadSunk,
-    LeftToMachine,
-    LengthAssumed,
-    MatesMeet,
-    Recess,
-    ScrewEnd,
-    SpigotDepth,
-    SpigotInMate,
-    ThreadOpens,
-    TurnedFloor,
-    TurnedOnPlate,
-    WallCut,
-    WorkedFace,
-)
+from flangelayout.checks.joint_facts import JointFacts, Recess
 from flangelayout.checks.limits import Limit, Wrench
 from flangelayout.checks.reading_facts import PickedAmong, ReadAgain, ReadingsFixNothing
 from flangelayout.flange.origin import Figure
@@ -437,7 +422,7 @@ class FitsOtherUnit:
 
 
 Facts = (
-    DerivedFrom
+    JointFacts
     | BoreInPlate
     | FaceOnPlate
     | CircleOnPlate
@@ -451,10 +436,6 @@ Facts = (
     | RecessesMeet
     | RecessBreaksOut
     | FaceEdgeCut
-    | TurnedOnPlate
-    | TurnedFloor
-    | WallCut
-    | LeftToMachine
     | Metal
     | SeatRoom
     | Turning
@@ -485,14 +466,6 @@ Facts = (
     | Heavy
     | MateRoom
     | SeatByWall
-    | SpigotDepth
-    | SpigotInMate
-    | MatesMeet
-    | HeadSunk
-    | WorkedFace
-    | ThreadOpens
-    | LengthAssumed
-    | ScrewEnd
     | UsualSize
     | FractionOfMm
     | FitsOtherUnit

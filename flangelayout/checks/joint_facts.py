@@ -142,3 +142,21 @@ class ScrewEnd:
     name: str
     length: float
     comes_out: bool
+
+
+JointFacts = (
+    DerivedFrom
+    | HeadSunk
+    | LeftToMachine
+    | LengthAssumed
+    | MatesMeet
+    | ScrewEnd
+    | SpigotDepth
+    | SpigotInMate
+    | ThreadOpens
+    | TurnedFloor
+    | TurnedOnPlate
+    | WallCut
+    | WorkedFace
+)
+"""One class for each kind of thing that the checks of what is turned and of the mates say."""

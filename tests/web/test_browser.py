@@ -182,3 +182,14 @@ def _press(page: "Page", across: float, down: float) -> None:
     box = picture.bounding_box()
     assert box is not None
     picture.click(position={"x": across * box["width"], "y": down * box["height"]})
+
+
+def test_a_file_that_is_opened_asks_nothing_of_the_job(page: "Page", address: str) -> None:
+    """The answer would come to the page of the list, and leave its files dead."""
+    asked: list[str] = []
+    page.on("request", lambda request: asked.append(request.url))
+    page.goto(address)
+    page.set_input_files("#open-file", SAMPLES / "plate-20-list.csv")
+    page.locator("#list .job-rows, #list .line").first.wait_for()
+    settled(page)
+    assert not [each for each in asked if "/live" in each]

@@ -176,7 +176,8 @@
     const ctx = event.detail.ctx;
     delete ctx.request.headers["HX-Current-URL"];
     if (ctx.sourceElement.id !== "job") return;
-    if (obeying) event.preventDefault();
+    const idle = ctx.sourceEvent.type === "input" && older !== "waiting"; // a file or a word of the finder is no field
+    if (obeying || idle) event.preventDefault();
     else if (ctx.sourceEvent.type === "submit") obeying = ctx;
     asked.set(ctx, edits);
   });

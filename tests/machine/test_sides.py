@@ -106,7 +106,7 @@ def test_nothing_on_this_face_leads_a_drill_to_a_blind_hole_of_the_other() -> No
         assert all(cross.distance_to(center) > 5.0 for cross in crosses for center in hidden)
     plan = plan_cut(PLATE, CutOptions())
     assert {hole.label[0] for hole in plan.left} == {"A"}
-    assert {hole.label[0] for hole in plan.marked} == {"B"}
+    assert {hole.label[0] for hole in plan.marked} == {"B", "C"}
     circles = [item.what for item in template_drawing(PLATE).items if item.layer is Layer.TEMPLATE_RAYS]
     assert not [each for each in circles if getattr(each, "radius", 0.0) == pytest.approx(120.0)]
 

@@ -29,4 +29,5 @@ def test_a_bolt_that_does_not_go_through_is_not_ordered(hole: int, bolt: str, tm
 def test_a_bolt_that_goes_through_is_ordered(tmp_path: Path) -> None:
     ran = draw(tmp_path, f'{JOB}hole_diameter = 22\nbolt = "M20"\nmate_thickness = 20\n{BILL}')
     # 20 + 20 + two washers of 3, a nut of 18 and two threads of 2.5: 69 mm; the next length of ISO 888 is 70.
-    assert "8 8 hexagon bolt M20 X 70" in ran.sheet
+    # Bolts of ISO 4014 begin at M20 X 80 (from memory); shorter ones are threaded to the head, screws of ISO 4017.
+    assert "8 8 hexagon screw M20 X 70 ISO 4017" in ran.sheet

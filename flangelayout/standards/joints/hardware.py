@@ -23,6 +23,7 @@ from flangelayout.flange import (
 from flangelayout.flange.claims import named_rows
 from flangelayout.flange.drilling import Fastener, Joint
 from flangelayout.flange.joints import Mate, mates_by_group
+from flangelayout.flange.origin import PublishedRow
 from flangelayout.flange.turning import PlateFace
 from flangelayout.geometry.shapes import ORIGIN
 from flangelayout.provenance import Family
@@ -161,7 +162,17 @@ class _Ordered:
     holes: tuple[Hole, ...]
     drilling: Drilling
     mate: Mate | None
-    families: frozenset[Family]
+    rows: tuple[PublishedRow, ...]
+
+    @property
+    def families(self) -> set[Family]:
+        """Of the rows that the group names."""
+        return {row.family for row in self.rows}
+
+    @property
+    def names_plain_holes(self) -> bool:
+        """Whether it names a published drilling, and that one has no threads: what bolts to it takes nuts."""
+        return bool(self.rows) and not any(row.tapped for row in self.rows)
 
     @property
     def joint(self) -> Joint:
@@ -188,14 +199,14 @@ def _groups(flange: Flange) -> Iterator[_Ordered]:
     for hole in flange.holes():
         holes.setdefault(hole.group, []).append(hole)
     for group, what in enumerate(flange.groups()):
-        families = {row.family for row in named_rows(what)} if isinstance(what, BoltCircle) else set[Family]()
-        yield _Ordered(flange, group, tuple(holes[group]), what.drilling, mates.get(group), frozenset(families))
+        rows = named_rows(what) if isinstance(what, BoltCircle) else ()
+        yield _Ordered(flange, group, tuple(holes[group]), what.drilling, mates.get(group), rows)
     alike: dict[tuple[HoleKind, str, float], list[tuple[Drilling, Hole]]] = {}
     for single, hole in zip(flange.single_holes, holes.get(-1, []), strict=True):
         made = single.drilling
         alike.setdefault((made.kind, made.bolt, made.diameter), []).append((made, hole))
     for same in alike.values():
-        yield _Ordered(flange, -1, tuple(hole for _, hole in same), same[0][0], None, frozenset())
+        yield _Ordered(flange, -1, tuple(hole for _, hole in same), same[0][0], None, ())
 
 
 def _hardware(asked: _Ordered) -> Hardware | LeftOut | None:  # noqa: PLR0911 - a line for each kind
@@ -251,7 +262,7 @@ def _through_the_plate(asked: _Ordered, size: BoltSize) -> Hardware | LeftOut:
     """A bolt, stud or screw that goes through the plate, into a nut behind the mate or into its thread."""
     kind, tapped = asked.drilling.kind, asked.mate is not None and asked.mate.is_tapped
     sunk = isinstance(kind, Counterbored | Countersunk)
-    into_mate = tapped or (sunk and asked.mate is None)
+    into_mate = tapped or (sunk and asked.mate is None and not asked.names_plain_holes)
     stud = asked.joint.fastener is Fastener.STUD and not sunk
     parts = [Summand(Through.PLATE, _grip(asked))]
     washers = 0 if sunk else asked.joint.washers

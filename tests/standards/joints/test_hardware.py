@@ -91,6 +91,15 @@ def test_bolts_and_studs_of_a_class_150_flange_are_as_long_as_asme_b16_5_lists_t
         assert (found.nuts, found.count) == (nuts, 8)
 
 
+def test_a_sunk_head_against_a_published_flange_of_plain_holes_takes_a_nut_behind_it() -> None:
+    """30 - 20.6 of counterbore + gasket 2 + mate 22 + washer 3 + nut 18 + 2 threads 5 = 59.4."""
+    circle = {"standard": "EN 1092-1 PN16 DN150", "bolt": "M20", "kind": "counterbored", "mate_thickness": 22}
+    expected = (FastenerKind.CAP_SCREW, "M20", 60.0, 8, 8, 8)
+    assert ordered(made(circle | {"gasket_thickness": 2})) == expected
+    alone = ordered(made({"bolt": "M20", "kind": "counterbored", "hole_diameter": 22}))
+    assert alone[2:] == (30.0, 8, 0, 0)  # nothing names a mate: its thread is assumed, and said to be
+
+
 @every_row(
     ("circle", "mate", "expected"),
     [

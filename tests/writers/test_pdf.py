@@ -188,7 +188,8 @@ def test_a_drawing_shown_on_many_pages_prints_the_same_as_drawn_page_by_page() -
     alone = SheetSet(shared.sheets[2:3], shared.stamp)
     assert unlike(picture(write_pdf(shared), page=2), picture(write_pdf(alone))) < 20
     assert unlike(picture(write_pdf(shared), page=2), picture(write_pdf(shared), page=3)) > 2000
-    np.testing.assert_allclose(pdf_circles(write_pdf(shared), page=2), pdf_circles(write_pdf(alone)), atol=1e-6)
+    # PDFium reads with single precision: 0.00002 mm at 200 mm.
+    np.testing.assert_allclose(pdf_circles(write_pdf(shared), page=2), pdf_circles(write_pdf(alone)), atol=1e-4)
 
 
 @pytest.mark.slow

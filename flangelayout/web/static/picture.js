@@ -21,12 +21,7 @@
       at.setAttribute("viewBox", `${box.x} ${box.y} ${box.w} ${box.h}`);
       const room = at.getBoundingClientRect();
       const scale = Math.min(room.width / box.w, room.height / box.h);
-      if (scale > 0) {
-        at.style.setProperty("--k", String(Math.min(1.25, 1 / scale)));
-        const paper = at.querySelector(".paper"), w = room.width / scale, h = room.height / scale;
-        const sides = { x: box.x + (box.w - w) / 2, y: box.y + (box.h - h) / 2, width: w, height: h };
-        for (const side in sides) paper.setAttribute(side, sides[side]);
-      }
+      if (scale > 0) at.style.setProperty("--k", String(Math.min(1.25, 1 / scale)));
     }
     for (const each of document.querySelectorAll(".sheet")) each.style.setProperty("--wide", String(wide));
   };

@@ -68,7 +68,9 @@ def inspection(count: int = 8, noise: float = 0.2, seed: int = 1) -> tuple[Flang
     rng = np.random.default_rng(seed)
     rows = [
         MeasuredHole(
-            Point(hole.center.x + rng.normal(0, noise), hole.center.y + rng.normal(0, noise)), hole.label, hole.diameter + 0.1
+            Point(hole.center.x + rng.normal(0, noise), hole.center.y + rng.normal(0, noise)),
+            hole.label,
+            hole.diameter + 0.1,
         )
         for hole in plate.holes()
     ]

@@ -122,7 +122,7 @@ class _Card:
         beside = style is CardStyle.BESIDE and len(labels) > 2 and not is_long
         radius = _RADIUS if style is CardStyle.LARGE else _SMALL_RADIUS
         picture_wide = _picture_width(labels, letter, radius) if beside else wide
-        hidden = self._is_hidden(group)
+        hidden = group not in dict(self.flange.shown_groups())
         name = self.flange.group_name(group).upper() + (f" {_FROM_THE_BACK}" if hidden else "")
         head = text_block("", (name, *self._about(group, found[across:], is_long)), picture_wide, letter)
         centers = [Point(-at.x, at.y) if hidden else at for at in pattern.hole_centers()]
@@ -140,10 +140,6 @@ class _Card:
         else:
             yield stack
             yield from lists
-
-    def _is_hidden(self, group: int) -> bool:
-        """Whether a pattern is seen from the back alone: it is measured and pictured there."""
-        return any(hole.is_hidden for hole in self.flange.holes() if hole.group == group)
 
     def _lists(self, form: Form, wide: float) -> list[Block]:
         """A list in as many parts as it takes for each to stand on a page."""

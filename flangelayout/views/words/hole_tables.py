@@ -68,7 +68,7 @@ def _hole_rows(flange: Flange, holes: Sequence[Hole], lengths: Lengths) -> tuple
 
 
 def _size(hole: Hole, lengths: Lengths, is_lifting: bool) -> str:
-    side = f", {side_text(hole.worked_from)}" if hole.has_face and hole.worked_from is PlateFace.BACK else ""
+    side = f", {side_text(hole.worked_from)}" if hole.made_from is PlateFace.BACK else ""
     return f"{hole_text(hole.kind, hole.diameter, lengths)}{side}{', for lifting' if is_lifting else ''}"
 
 

@@ -8,6 +8,7 @@ lengths in mm are this drawing office's choice within them.
 
 import math
 from collections.abc import Iterable, Iterator
+from functools import lru_cache
 from typing import assert_never
 
 from flangelayout.drawing.convention import DimensionStyle
@@ -29,7 +30,7 @@ from flangelayout.drawing.model import (
     RadiusDimension,
     Solid,
 )
-from flangelayout.drawing.textwidth import label_corners, text_width
+from flangelayout.drawing.textwidth import label_box, text_width
 from flangelayout.geometry.shapes import Arc, Box, Circle, Contour, Line, Point, box_around, extent, polar
 
 Primitive = Line | Circle | Arc | Contour | Solid | Mosaic | Label
@@ -73,7 +74,9 @@ def explode(what: Content, scale: float) -> tuple[Primitive, ...]:
             assert_never(what)
 
 
+@lru_cache(maxsize=512)
 def _dimension(dimension: Measuring, scale: float) -> tuple[Primitive, ...]:
+    """Kept, for a dimension is asked for as often as it is tried, measured and written."""
     match dimension:
         case LinearDimension():
             return _linear(dimension, scale)
@@ -109,7 +112,7 @@ def primitive_box(primitive: Primitive, scale: float = 1.0) -> Box:
     """The least upright box round one primitive."""
     match primitive:
         case Label():
-            return box_around(label_corners(primitive, scale))
+            return label_box(primitive, scale)
         case Solid() | Mosaic():
             return box_around([corner for outline in primitive.outlines for corner in outline])
         case _:
@@ -191,13 +194,17 @@ def _half_gap(text: str, angle: float) -> float:
 def _half_gap_of_arc(text: str, middle: float, radius: float) -> float:
     """Degrees from the middle of a level text to where an arc of ``radius`` printed mm through it comes clear of it."""
     half_width, half_height = text_width(text, _LEVEL) / 2 + _LEVEL_GAP, _LEVEL / 2 + _LEVEL_GAP + 0.3
-    at, half = polar(radius, middle), 0.0
-    while half < 90.0:
-        ends = (polar(radius, middle + turn) - at for turn in (-half, half))
-        if all(abs(end.x) >= half_width or abs(end.y) >= half_height for end in ends):
-            return half
-        half += math.degrees(0.1 / radius)
-    return half
+    at, turn, step = polar(radius, middle), math.radians(middle), 0.1 / radius
+    half = step * math.floor(min(half_width, half_height) / 0.1)  # an end is no farther off than along the arc
+    while half < math.pi / 2:
+        ends = (turn - half, turn + half)
+        if all(
+            abs(radius * math.cos(end) - at.x) >= half_width or abs(radius * math.sin(end) - at.y) >= half_height
+            for end in ends
+        ):
+            break
+        half += step
+    return math.degrees(half)
 
 
 def _half_along(text: str, angle: float) -> float:

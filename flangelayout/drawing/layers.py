@@ -7,6 +7,7 @@ what reads on a small sheet. Template lines are hairlines, so that a punch finds
 
 from dataclasses import dataclass
 from enum import Enum
+from functools import cached_property
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,7 +61,7 @@ class Layer(Enum):
     TILE_NUMBER = Pen("TILE_NUMBER", 0.13, color=9, gray=0.78)
     TRIM = Pen("TRIM", 0.1, (1.5, 1.5), "DASHED_EVEN", 8, 0.3)
 
-    @property
+    @cached_property
     def pen(self) -> Pen:
         """How the layer is drawn."""
         return self.value

@@ -19,6 +19,8 @@ _EM, _capital, _descent, _ABSENT = map(int, _metrics)
 _CAPITAL, _DESCENT = _capital / _EM, _descent / _EM
 (FONT_FILE,) = (file for file in _FOLDER.iterdir() if file.name.endswith(".ttf"))
 ELLIPSIS = "…"
+_BEFORE = {"left": 0.0, "center": 0.5, "right": 1.0}
+"""How much of a text stands before its place."""
 _DIRECTION_SIGNS = frozenset("\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
 
 
@@ -85,23 +87,32 @@ def label_corners(label: Label, scale: float = 1.0) -> tuple[Point, Point, Point
         label: The text.
         scale: Printed mm for a mm of that space (1 for paper space).
     """
-    height, width = label.height_paper / scale, text_width(label.text, label.height_paper) / scale
-    left = {"left": 0.0, "center": -width / 2, "right": -width}[label.anchor.across]
-    base = -height / 2 if label.anchor.on_middle else 0.0
-    low = base - font_size(height) * _DESCENT
+    left, low, right, top = _room(label, scale)
     turn = math.radians(label.rotation_deg)
     cos, sin = math.cos(turn), math.sin(turn)
-
-    def placed(x: float, y: float) -> Point:
-        return Point(label.at.x + x * cos - y * sin, label.at.y + x * sin + y * cos)
-
-    right, top = left + width, base + height
-    return placed(left, low), placed(right, low), placed(right, top), placed(left, top)
+    x, y = label.at.x, label.at.y
+    return (
+        Point(x + left * cos - low * sin, y + left * sin + low * cos),
+        Point(x + right * cos - low * sin, y + right * sin + low * cos),
+        Point(x + right * cos - top * sin, y + right * sin + top * cos),
+        Point(x + left * cos - top * sin, y + left * sin + top * cos),
+    )
 
 
 def label_box(label: Label, scale: float = 1.0) -> Box:
     """The upright box round a label, descenders included."""
-    return box_around(label_corners(label, scale))
+    if label.rotation_deg:
+        return box_around(label_corners(label, scale))
+    left, low, right, top = _room(label, scale)
+    return Box(label.at.x + left, label.at.y + low, label.at.x + right, label.at.y + top)
+
+
+def _room(label: Label, scale: float) -> tuple[float, float, float, float]:
+    """Left, bottom, right and top of the room a label takes about its place before it is turned."""
+    height, width = label.height_paper / scale, text_width(label.text, label.height_paper) / scale
+    left = -width * _BEFORE[label.anchor.across]
+    base = -height / 2 if label.anchor.on_middle else 0.0
+    return left, base - font_size(height) * _DESCENT, left + width, base + height
 
 
 def _pieces(word: str, width: float, height: float) -> list[str]:

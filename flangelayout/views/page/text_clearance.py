@@ -23,6 +23,8 @@ if TYPE_CHECKING:
 CLEAR = 0.55
 """Printed mm that a text keeps from everything else."""
 _CHORD_DEG = 4.0
+_ALONG = 1e-12
+"""Printed mm of a step that comes no nearer to a side."""
 
 Segment = tuple[float, float, float, float]
 Ring = tuple[float, float, float]
@@ -51,7 +53,9 @@ class Ink:
 
     def add(self, items: Iterable[Item]) -> None:
         """Take in what is drawn."""
-        strokes, texts = _split(exploded(items, self.scale), self.scale)
+        self._add(*_split(exploded(items, self.scale), self.scale))
+
+    def _add(self, strokes: "_Strokes", texts: list[Corners]) -> None:
         self._new.segments += strokes.segments
         self._new.rings += strokes.rings
         self._texts += texts
@@ -62,16 +66,18 @@ class Ink:
         self._new.discs.append((center.x * self.scale, center.y * self.scale, radius * self.scale))
 
     def takes(self, items: Iterable[Item]) -> bool:
-        """Whether things can be added so that no text is crossed, theirs or one that is there."""
+        """Take things in if no text is crossed by that, theirs or one that is there; whether they were."""
         strokes, texts = _split(exploded(items, self.scale), self.scale)
         if any(self.meets(corners) for corners in texts):
             return False
         room = strokes.room()
         near = self._texts_near(room) if room else []
-        if not near:
-            return True
-        arrays = _arrays(strokes)
-        return not any(_met(grown(corners), arrays) for corners in near)
+        if near:
+            arrays = _arrays(strokes)
+            if any(_met(grown(corners), arrays) for corners in near):
+                return False
+        self._add(strokes, texts)
+        return True
 
     def meets(self, corners: Corners) -> bool:
         """Whether a text with these corners would meet anything."""
@@ -233,12 +239,16 @@ def _met(corners: Corners, strokes: _Arrays) -> bool:
 
 
 def _lines_cut(corners: Corners, lines: "FloatArray") -> bool:
+    """Whether any piece has a part within a rectangle; those asked for are few."""
     (ax, ay), (bx, by), _, (dx, dy) = corners
     width, height = math.hypot(bx - ax, by - ay), math.hypot(dx - ax, dy - ay)
     ux, uy = (bx - ax) / width, (by - ay) / width
-    x1, y1, x2, y2 = lines[0] - ax, lines[1] - ay, lines[2] - ax, lines[3] - ay
-    p, q = x1 * ux + y1 * uy, y1 * ux - x1 * uy
-    return _cut_through(p, q, x2 * ux + y2 * uy - p, y2 * ux - x2 * uy - q, width, height)
+    for x1, y1, x2, y2 in lines.T.tolist():
+        p, q = (x1 - ax) * ux + (y1 - ay) * uy, (y1 - ay) * ux - (x1 - ax) * uy
+        r, s = (x2 - ax) * ux + (y2 - ay) * uy, (y2 - ay) * ux - (x2 - ax) * uy
+        if _cut_through(p, q, r - p, s - q, width, height):
+            return True
+    return False
 
 
 def _rounds_cut(corners: Corners, circles: "FloatArray", *, solid: bool) -> bool:
@@ -258,21 +268,18 @@ def _rounds_cut(corners: Corners, circles: "FloatArray", *, solid: bool) -> bool
     return bool((meeting & (radius < far)).any())
 
 
-def _cut_through(
-    p: "FloatArray", q: "FloatArray", step_p: "FloatArray", step_q: "FloatArray", width: float, height: float
-) -> bool:
-    """Whether any of many pieces has a part within an upright rectangle (pieces cut back by its four sides)."""
-    import numpy as np
-
-    low, high = np.zeros_like(p), np.ones_like(p)
-    possible = np.ones(p.shape, dtype=bool)
+def _cut_through(p: float, q: float, step_p: float, step_q: float, width: float, height: float) -> bool:
+    """Whether a piece from a point on has a part within an upright rectangle (cut back by its four sides)."""
+    low, high = 0.0, 1.0
     for along, room in ((-step_p, p), (step_p, width - p), (-step_q, q), (step_q, height - q)):
-        flat = np.abs(along) < 1e-12
-        possible &= ~(flat & (room < 0))
-        share = np.divide(room, along, out=np.zeros_like(room), where=~flat)
-        low = np.where(~flat & (along < 0), np.maximum(low, share), low)
-        high = np.where(~flat & (along > 0), np.minimum(high, share), high)
-    return bool((possible & (low <= high)).any())
+        if abs(along) < _ALONG:
+            if room < 0:
+                return False
+        elif along < 0:
+            low = max(low, room / along)
+        else:
+            high = min(high, room / along)
+    return low <= high
 
 
 def _polygons_meet(one: Corners, other: Corners) -> bool:

@@ -62,8 +62,4 @@ class Look:
 
 def placed(ink: Ink, options: Iterable[Option]) -> Option | None:
     """The first of several ways to draw a thing that crosses no text; taken into the ink. ``None`` if none does."""
-    for option in options:
-        if ink.takes(option):
-            ink.add(option)
-            return option
-    return None
+    return next((option for option in options if ink.takes(option)), None)

@@ -92,7 +92,6 @@ def _rows(look: Look, ink: Ink, wishes: list[SideSize]) -> Iterator[Item]:
         for step in range(_TRIES):
             option = _row(look, wish, out + _STEP * step)
             if ink.takes(option):
-                ink.add(option)
                 out += _STEP * step + _ROW
                 yield from option
                 break

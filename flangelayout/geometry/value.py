@@ -15,4 +15,5 @@ else:
         """A dataclass with the equality and the hash of a frozen one."""
         return dataclass(slots=slots, unsafe_hash=frozen)
 
+
 __all__ = ["value"]

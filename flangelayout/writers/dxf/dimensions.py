@@ -22,7 +22,7 @@ from flangelayout.geometry.shapes import Line, Point, polar
 from flangelayout.units import Rounding, Unit, from_mm, to_mm
 from flangelayout.writers.dxf.items import TEXT_STYLE, Space, add_primitive
 from flangelayout.writers.dxf.shapes import Attributes
-from flangelayout.writers.dxf.tags import at
+from flangelayout.writers.dxf.tags import at, number
 from flangelayout.writers.dxf.text import dimension_string, dimension_words
 from flangelayout.writers.numbers import fixed, rounded
 
@@ -72,10 +72,10 @@ def add_leader(space: Space, leader: Leader, layer: Layer) -> None:
     words = r"\P".join(dimension_string(line, space.placing.version) for line in leader.text)
     side = _MIDDLE_LEFT if leader.to_right else _MIDDLE_RIGHT
     middle = Point(label.at.x, shelf_end.y) if isinstance(label, Label) else shelf_end
-    spacing = ((73, _EXACT_SPACING), (44, LINE_PITCH / _LINE_OF_MTEXT))
-    groups = (*at(10, space.placing.point(middle)), (40, height), (41, 0.0), (71, side), (72, 1), (1, words))
-    own = ((100, "AcDbMText"), *groups, (7, TEXT_STYLE), (50, 0.0), *spacing)
-    text = space.owner.add("MTEXT", space.shared(layer), own)
+    place = f"{at(10, space.placing.point(middle))}40\n{number(height)}\n41\n0.0\n71\n{side}\n72\n1\n"
+    spacing = f"73\n{_EXACT_SPACING}\n44\n{number(LINE_PITCH / _LINE_OF_MTEXT)}\n"
+    own = f"100\nAcDbMText\n{place}1\n{words}\n7\n{TEXT_STYLE}\n50\n0.0\n{spacing}"
+    text = space.add(layer, ("MTEXT", own))
     way = [space.placing.point(place) for place in (leader.tip, leader.elbow, shelf_end)]
     attributes = space.attributes(layer) | {"annotation_type": 0, "annotation_handle": text, "has_hookline": 0}
     attributes |= {"text_height": height}

@@ -1,7 +1,7 @@
 """Items of a sheet as DXF entities, each as the one closest to what it is: a dimension, a leader, a hatch, a block."""
 
 import hashlib
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from itertools import pairwise
 from typing import TYPE_CHECKING, assert_never
@@ -24,7 +24,17 @@ from flangelayout.drawing.model import (
 )
 from flangelayout.geometry.shapes import ORIGIN, Arc, Circle, Contour, Line
 from flangelayout.writers.dxf.shapes import Attributes, FilePlacing
-from flangelayout.writers.dxf.tags import Group, Owner, add_filled_boxes, add_shape_tags, add_solid_tags, at, box_path
+from flangelayout.writers.dxf.tags import (
+    Entity,
+    Owner,
+    at,
+    box_path,
+    filled_boxes_tags,
+    insert_tags,
+    number,
+    shape_tags,
+    solid_tags,
+)
 from flangelayout.writers.dxf.text import text_string
 from flangelayout.writers.numbers import rounded
 from flangelayout.writers.placing import text_start
@@ -65,6 +75,7 @@ class Space:
     scale: float
     names: Mapping[Layer, str]
     owner: Owner = field(init=False)
+    _shared: dict[str, str] = field(init=False, default_factory=dict)
 
     def __post_init__(self) -> None:
         """What entities that are added belong to is asked once."""
@@ -83,10 +94,17 @@ class Space:
         attributes: Attributes = {"layer": self.names[layer]}
         return attributes | {"ltscale": self.paper(1.0)} if layer.pen.dashes_paper else attributes
 
-    def shared(self, layer: Layer) -> dict[int, object]:
+    def shared(self, layer: Layer) -> str:
         """The same as groups of an entity."""
-        groups: dict[int, object] = {8: self.names[layer]}
-        return groups | {48: self.paper(1.0)} if layer.pen.dashes_paper else groups
+        found = self._shared.get(layer.name)
+        if found is None:
+            dashes = f"48\n{number(self.paper(1.0))}\n" if layer.pen.dashes_paper else ""
+            found = self._shared[layer.name] = f"8\n{self.names[layer]}\n{dashes}"
+        return found
+
+    def add(self, layer: Layer, entity: Entity) -> str:
+        """Put an entity into it; its handle."""
+        return self.owner.add(self.shared(layer), entity)
 
 
 def add_text_style(document: "DxfDocument") -> None:
@@ -115,51 +133,51 @@ def add_items(space: Space, items: Iterable[Item]) -> None:
 
 def add_primitive(space: Space, primitive: Primitive, layer: Layer) -> None:
     """Put one primitive into a space."""
+    for entity in entities(space, primitive):
+        space.add(layer, entity)
+
+
+def entities(space: Space, primitive: Primitive) -> Iterator[Entity]:
+    """One primitive as entities of a space: one, but for a shape of many corners and a text that is empty."""
     match primitive:
         case Line() | Circle() | Arc() | Contour():
-            add_shape_tags(space.owner, primitive, space.shared(layer), space.placing)
+            yield shape_tags(primitive, space.placing)
         case Solid():
-            _add_solid(space, primitive, layer)
+            corners = [space.placing.point(corner) for corner in primitive.corners]
+            fan = [corners] if len(corners) <= 4 else [[corners[0], *pair] for pair in pairwise(corners[1:])]
+            yield from map(solid_tags, fan)
         case Mosaic():
-            _add_mosaic(space, primitive, layer)
+            yield insert_tags(_mosaic_block(space, primitive))
         case Label():
             string = text_string(primitive.text, space.placing.version)
             if string:
-                own = ((100, "AcDbText"), *text_groups(space, primitive, string), (100, "AcDbText"))
-                space.owner.add("TEXT", space.shared(layer), (*own, (73, _upright(primitive))))
+                yield "TEXT", f"{text_groups(space, primitive, string)}100\nAcDbText\n73\n{upright(primitive)}\n"
         case _:
             assert_never(primitive)
 
 
-def text_groups(space: Space, label: Label, string: str) -> tuple[Group, ...]:
+def text_groups(space: Space, label: Label, string: str) -> str:
     """The groups of a text but its upright alignment: its true start too, for readers that heed no other place."""
-    start, height = space.placing.point(text_start(label, space.scale)), space.paper(label.height_paper)
-    groups = (*at(10, start), (40, height), (1, string), (50, rounded(label.rotation_deg)), (41, TEXT_NARROWED))
-    across = _ACROSS[label.anchor.across]
-    aligned = at(11, space.placing.point(label.at)) if across or label.anchor.on_middle else ()
-    return (*groups, (7, TEXT_STYLE), (72, across), *aligned)
+    start, height = at(10, space.placing.point(text_start(label, space.scale))), number(space.paper(label.height_paper))
+    turn, across = number(rounded(label.rotation_deg)), _ACROSS[label.anchor.across]
+    aligned = at(11, space.placing.point(label.at)) if across or label.anchor.on_middle else ""
+    drawn = f"{start}40\n{height}\n1\n{string}\n50\n{turn}\n41\n{TEXT_NARROWED}\n7\n{TEXT_STYLE}\n"
+    return f"100\nAcDbText\n{drawn}72\n{across}\n{aligned}"
 
 
-def _upright(label: Label) -> int:
+def upright(label: Label) -> int:
+    """How a text stands on its place, as groups 73 and 74 say."""
     return _MIDDLE if label.anchor.on_middle else 0
 
 
-def _add_solid(space: Space, solid: Solid, layer: Layer) -> None:
-    """SOLID entities: one up to four corners, a fan of triangles beyond."""
-    corners, shared = [space.placing.point(corner) for corner in solid.corners], space.shared(layer)
-    fan = [corners] if len(corners) <= 4 else [[corners[0], *pair] for pair in pairwise(corners[1:])]
-    for part in fan:
-        add_solid_tags(space.owner, part, shared)
-
-
-def _add_mosaic(space: Space, mosaic: Mosaic, layer: Layer) -> None:
-    """One insert of a block that holds one filled hatch; a mosaic that stands on every page has one block."""
+def _mosaic_block(space: Space, mosaic: Mosaic) -> str:
+    """The name of a block that holds one filled hatch; a mosaic that stands on every page has one block."""
     paths = [box_path(box, space.placing) for box in mosaic.boxes]
-    name = "CODE_" + hashlib.sha256(repr(paths).encode()).hexdigest()[:12].upper()
+    name = "CODE_" + hashlib.sha256("".join(paths).encode()).hexdigest()[:12].upper()
     if name not in space.document.blocks:
-        add_filled_boxes(Owner(space.document, space.document.blocks.new(name)), paths, _BY_BLOCK)
-    insert = ((100, "AcDbBlockReference"), (2, name), *at(10, (0.0, 0.0)))
-    space.owner.add("INSERT", space.shared(layer), insert)
+        block = Owner(space.document, space.document.blocks.new(name))
+        block.add("8\n0\n", filled_boxes_tags(paths, _BY_BLOCK))
+    return name
 
 
 def _add_hatch(space: Space, hatching: Hatching, layer: Layer) -> None:

@@ -3,8 +3,8 @@
 Groups as the DXF reference (2010) lists them for each entity, for files of R2000 and later.
 """
 
-from collections.abc import Iterable, Mapping, Sequence
-from typing import TYPE_CHECKING, cast
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, assert_never, cast
 
 from flangelayout.geometry.shapes import Arc, Box, Circle, Contour, Line, Point, Shape
 from flangelayout.writers.dxf.shapes import FilePlacing, arc_ends, vertices
@@ -17,9 +17,10 @@ if TYPE_CHECKING:
     from ezdxf.lldxf.tagwriter import AbstractTagWriter
 
 Pair = tuple[float, float]
-Group = tuple[int, object]
+Entity = tuple[str, str]
+"""Group 0, and the groups of its own as lines of the file, subclass markers (100) included."""
 _PLACES = 12
-_UPWARD = ((210, 0.0), (220, 0.0), (230, 1.0))
+_UPWARD = "210\n0.0\n220\n0.0\n230\n1.0\n"
 
 
 class WrittenEntity:
@@ -51,73 +52,81 @@ class Owner:
         self._handles, self._entities = document.entitydb.handles, layout.entity_space.entities
         self._head = f"330\n{held_by or layout.layout_key}\n100\nAcDbEntity\n{paper}"
 
-    def add(self, kind: str, shared: Mapping[int, object], groups: Iterable[Group]) -> str:
+    def add(self, shared: str, entity: Entity) -> str:
         """Write an entity into it and return its handle.
 
         Args:
-            kind: Group 0.
             shared: Groups that all entities have: 8 the layer, 48 the factor of the dashes.
-            groups: Its own, subclass markers (100) included; numbers are rounded.
+            entity: What it is and its own groups.
         """
-        handle, every = self._handles.next(), (*shared.items(), *groups)
-        own = "".join([f"{code}\n{value}\n" for code, value in every])
-        if "e-" in own:  # a number too small, or a word
-            own = "".join([f"{code}\n{_value(value)}\n" for code, value in every])
-        tags = f"0\n{kind}\n5\n{handle}\n{self._head}{own}"
+        handle, (kind, own) = self._handles.next(), entity
+        tags = f"0\n{kind}\n5\n{handle}\n{self._head}{shared}{own}"
         self._entities.append(cast("DXFGraphic", WrittenEntity(kind, tags)))
         return handle
 
 
-def add_shape_tags(owner: Owner, shape: Shape, shared: Mapping[int, object], placing: FilePlacing) -> None:
-    """Put a shape into a space as the entity of its kind."""
+def shape_tags(shape: Shape, placing: FilePlacing) -> Entity:
+    """A shape as the entity of its kind."""
     match shape:
         case Line():
-            ends = (*at(10, placing.point(shape.start)), *at(11, placing.point(shape.end)))
-            owner.add("LINE", shared, ((100, "AcDbLine"), *ends))
+            ends = at(10, placing.point(shape.start)) + at(11, placing.point(shape.end))
+            return "LINE", f"100\nAcDbLine\n{ends}"
         case Circle():
-            center = at(10, placing.point(shape.center))
-            owner.add("CIRCLE", shared, ((100, "AcDbCircle"), *center, (40, placing.length(shape.radius))))
+            return "CIRCLE", _round_tags(shape, placing)
         case Arc() if abs(shape.sweep_deg) >= 360:
-            add_shape_tags(owner, Circle(shape.center, shape.radius), shared, placing)
+            return "CIRCLE", _round_tags(shape, placing)
         case Arc():
-            center, radius = at(10, placing.point(shape.center)), placing.length(shape.radius)
-            turns = zip((50, 51), arc_ends(shape), strict=True)
-            owner.add("ARC", shared, ((100, "AcDbCircle"), *center, (40, radius), (100, "AcDbArc"), *turns))
+            first, last = arc_ends(shape)
+            turns = f"100\nAcDbArc\n50\n{number(first)}\n51\n{number(last)}\n"
+            return "ARC", _round_tags(shape, placing) + turns
         case Contour():
             corners = vertices(shape, placing)
-            places = [group for x, y, bulge in corners for group in ((10, x), (20, y), (42, bulge))]
-            counted = ((90, len(corners)), (70, int(shape.closed)))
-            owner.add("LWPOLYLINE", shared, ((100, "AcDbPolyline"), *counted, *places))
+            places = "".join([f"10\n{number(x)}\n20\n{number(y)}\n42\n{number(bulge)}\n" for x, y, bulge in corners])
+            return "LWPOLYLINE", f"100\nAcDbPolyline\n90\n{len(corners)}\n70\n{int(shape.closed)}\n{places}"
+        case _:
+            assert_never(shape)
 
 
-def add_solid_tags(owner: Owner, corners: Sequence[Pair], shared: Mapping[int, object]) -> None:
+def _round_tags(shape: Circle | Arc, placing: FilePlacing) -> str:
+    center, radius = at(10, placing.point(shape.center)), placing.length(shape.radius)
+    return f"100\nAcDbCircle\n{center}40\n{number(radius)}\n"
+
+
+def solid_tags(corners: Sequence[Pair]) -> Entity:
     """A filled triangle or quadrilateral, whose last two corners the entity wants crossed over."""
     first, second, third, *more = corners
     crossed = (first, second, more[0], third) if more else (first, second, third, third)
-    places = [group for code, corner in enumerate(crossed, 10) for group in at(code, corner)]
-    owner.add("SOLID", shared, ((100, "AcDbTrace"), *places))
+    places = "".join([at(code, corner) for code, corner in enumerate(crossed, 10)])
+    return "SOLID", f"100\nAcDbTrace\n{places}"
 
 
-def box_path(box: Box, placing: FilePlacing) -> Group:
-    """A box as an outer, closed path of a HATCH, in one piece: a code has hundreds."""
+def insert_tags(name: str, *, with_attributes: bool = False) -> Entity:
+    """A block put where it was drawn."""
+    follow = "66\n1\n" if with_attributes else ""
+    return "INSERT", f"100\nAcDbBlockReference\n{follow}2\n{name}\n{at(10, (0.0, 0.0))}"
+
+
+def box_path(box: Box, placing: FilePlacing) -> str:
+    """A box as an outer, closed path of a HATCH: a code has hundreds."""
     (left, bottom), (right, top) = placing.point(Point(box.left, box.bottom)), placing.point(Point(box.right, box.top))
-    corners = ((left, bottom), (right, bottom), (right, top), (left, top))
-    places = "".join([f"10\n{x}\n20\n{y}\n" for x, y in corners])
-    return 92, f"3\n72\n0\n73\n1\n93\n4\n{places}97\n0"
+    places = f"10\n{left}\n20\n{bottom}\n10\n{right}\n20\n{bottom}\n10\n{right}\n20\n{top}\n10\n{left}\n20\n{top}\n"
+    return f"92\n3\n72\n0\n73\n1\n93\n4\n{places}97\n0\n"
 
 
-def add_filled_boxes(owner: Owner, paths: Sequence[Group], color: int) -> None:
+def filled_boxes_tags(paths: Sequence[str], color: int) -> Entity:
     """One solid HATCH over the paths of boxes that do not overlap."""
-    head = ((62, color), (100, "AcDbHatch"), *at(10, (0.0, 0.0)), *_UPWARD, (2, "SOLID"), (70, 1), (71, 0))
-    owner.add("HATCH", {8: "0"}, (*head, (91, len(paths)), *paths, (75, 0), (76, 1), (98, 1), *at(10, (0.0, 0.0))[:2]))
+    head = f"62\n{color}\n100\nAcDbHatch\n{at(10, (0.0, 0.0))}{_UPWARD}2\nSOLID\n70\n1\n71\n0\n"
+    tail = "75\n0\n76\n1\n98\n1\n10\n0.0\n20\n0.0\n"
+    return "HATCH", f"{head}91\n{len(paths)}\n{''.join(paths)}{tail}"
 
 
-def at(code: int, place: Pair) -> tuple[Group, Group, Group]:
+def at(code: int, place: Pair) -> str:
     """The three groups of a place in the plane."""
-    return (code, place[0]), (code + 10, place[1]), (code + 20, 0.0)
+    x, y = place
+    return f"{code}\n{number(x)}\n{code + 10}\n{number(y)}\n{code + 20}\n0.0\n"
 
 
-def _value(value: object) -> str:
-    """What stands in the file; numbers come rounded, and the few that Python would write with an exponent without."""
+def number(value: float) -> str:
+    """A rounded number as it stands in the file: those that Python would write with an exponent without."""
     text = str(value)
-    return fixed(value, _PLACES) if isinstance(value, float) and "e" in text else text
+    return fixed(value, _PLACES) if "e" in text else text

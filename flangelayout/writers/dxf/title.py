@@ -1,18 +1,18 @@
 """The title block of a page as one insert: a block of lines and captions, and an attribute for each field."""
 
 import hashlib
-import re
 from collections.abc import Sequence
 
+from flangelayout.drawing.explode import explode
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Item, Label
 from flangelayout.drawing.references import FieldRef, TitleBlockRef
-from flangelayout.writers.dxf.items import Space, add_items, text_groups
-from flangelayout.writers.dxf.tags import Group, Owner, at
+from flangelayout.writers.dxf.items import Space, entities, text_groups, upright
+from flangelayout.writers.dxf.tags import Owner, insert_tags
 from flangelayout.writers.dxf.text import text_string
 
 _BLOCK = "TITLE_BLOCK"
-_NUMBER = re.compile(r"-?\d+\.\d+(?:e-?\d+)?")
+_LAYER = "8\n0\n"
 Field = tuple[str, Layer, Label]
 """Tag, layer and what is written."""
 
@@ -35,14 +35,13 @@ def add_title(page: Space, items: Sequence[Item]) -> None:
         return
     fixed = [item for item in items if isinstance(item.source, TitleBlockRef)]
     fields = _fields(items)
-    name = _block(page, fixed, fields)
-    entity = page.owner.add("INSERT", {8: "0"}, _insert(name))
+    entity = page.owner.add(_LAYER, insert_tags(_block(page, fixed, fields), with_attributes=True))
     held = Owner(page.document, page.layout, held_by=entity)
     for tag, layer, label in fields:
-        string = text_string(label.text, page.placing.version)
-        own = (*_text(page, label, string), (100, "AcDbAttribute"), (2, tag), (70, 0), (74, _upright(label)))
-        held.add("ATTRIB", page.shared(layer), own)
-    held.add("SEQEND", {8: "0"}, ())
+        text = text_groups(page, label, text_string(label.text, page.placing.version))
+        told = f"100\nAcDbAttribute\n2\n{tag}\n70\n0\n74\n{upright(label)}\n"
+        held.add(page.shared(layer), ("ATTRIB", text + told))
+    held.add(_LAYER, ("SEQEND", ""))
 
 
 def _fields(items: Sequence[Item]) -> list[Field]:
@@ -60,32 +59,17 @@ def _fields(items: Sequence[Item]) -> list[Field]:
 
 def _block(page: Space, fixed: Sequence[Item], fields: Sequence[Field]) -> str:
     """The name of the block of these lines and fields, made where there is none yet."""
-    content = repr(([(item.layer.name, item.what) for item in fixed], [tag for tag, _, _ in fields]))
-    name = f"{_BLOCK}_{hashlib.sha256(_rounded(content).encode()).hexdigest()[:8].upper()}"
+    content = [
+        (item.layer, entity) for item in fixed for what in explode(item.what, 1.0) for entity in entities(page, what)
+    ]
+    for tag, layer, label in fields:
+        told = f"3\n{tag.replace('_', ' ').capitalize()}\n2\n{tag}\n70\n0\n74\n{upright(label)}\n"
+        text = text_groups(page, label, "")
+        content.append((layer, ("ATTDEF", f"{text}100\nAcDbAttributeDefinition\n{told}")))
+    written = "".join([f"{layer.name}{kind}{own}" for layer, (kind, own) in content])
+    name = f"{_BLOCK}_{hashlib.sha256(written.encode()).hexdigest()[:8].upper()}"
     if name not in page.document.blocks:
         block = page.block(page.document.blocks.new(name))
-        add_items(block, fixed)
-        for tag, layer, label in fields:
-            prompt = tag.replace("_", " ").capitalize()
-            told = ((3, prompt), (2, tag), (70, 0), (74, _upright(label)))
-            block.owner.add(
-                "ATTDEF", page.shared(layer), (*_text(page, label, ""), (100, "AcDbAttributeDefinition"), *told)
-            )
+        for layer, entity in content:
+            block.add(layer, entity)
     return name
-
-
-def _rounded(content: str) -> str:
-    """The content with numbers as they are written: the last digits of a sum differ from one Python to the next."""
-    return _NUMBER.sub(lambda number: f"{float(number[0]):.4f}".replace("-0.0000", "0.0000"), content)
-
-
-def _text(page: Space, label: Label, string: str) -> tuple[Group, ...]:
-    return ((100, "AcDbText"), *text_groups(page, label, string))
-
-
-def _insert(name: str) -> tuple[Group, ...]:
-    return ((100, "AcDbBlockReference"), (66, 1), (2, name), *at(10, (0.0, 0.0)))
-
-
-def _upright(label: Label) -> int:
-    return 2 if label.anchor.on_middle else 0

@@ -78,6 +78,8 @@ class SvgOptions:
 
 def write_svg(sheets: SheetSet, options: SvgOptions = SvgOptions()) -> bytes:
     """One page as an SVG document whose user unit is the printed mm; its views keep their scale."""
+    from xml.etree import ElementTree
+
     import svgwrite
 
     sheet = sheets.sheets[options.page]
@@ -92,7 +94,8 @@ def write_svg(sheets: SheetSet, options: SvgOptions = SvgOptions()) -> bytes:
         into = _clipped_group(page, view.clip_paper, sheet) if view.clip_paper else document
         _draw_items(page, into, view.drawing.items, frame)
     _draw_items(page, document, sheet.furniture, _Frame(1.0, ORIGIN.x, sheet.paper.height))
-    return f'<?xml version="1.0" encoding="utf-8"?>\n{document.tostring()}\n'.encode()
+    text = ElementTree.tostring(document.get_xml(), encoding="unicode")
+    return f'<?xml version="1.0" encoding="utf-8"?>\n{text}\n'.encode()
 
 
 def _clipped_group(page: _Page, box: Box, sheet: Sheet) -> "Group":

@@ -57,19 +57,16 @@ def code_boxes(modules: Sequence[Sequence[bool]], corner: Point, module: float) 
 
 def _blocks(modules: Sequence[Sequence[bool]]) -> Iterator[tuple[int, int, int, int]]:
     """Rectangles of dark modules that together are all of them, none twice: left, top, right, bottom from the top."""
-    taken: set[tuple[int, int]] = set()
-    size = len(modules)
-    for row in range(size):
-        for column in range(size):
-            if not modules[row][column] or (row, column) in taken:
-                continue
-            right = column
-            while right < size and modules[row][right] and (row, right) not in taken:
-                right += 1
-            bottom = row + 1
-            while bottom < size and all(
-                modules[bottom][at] and (bottom, at) not in taken for at in range(column, right)
-            ):
+    rows = [sum(1 << column for column, dark in enumerate(row) if dark) for row in modules]
+    for row, bits in enumerate(rows):
+        left = bits
+        while left:
+            first = (left & -left).bit_length() - 1
+            run = left >> first
+            wide = (~run & (run + 1)).bit_length() - 1
+            mask, bottom = ((1 << wide) - 1) << first, row + 1
+            while bottom < len(rows) and rows[bottom] & mask == mask:
+                rows[bottom] ^= mask
                 bottom += 1
-            taken |= {(r, c) for r in range(row, bottom) for c in range(column, right)}
-            yield column, row, right, bottom
+            left ^= mask
+            yield first, row, first + wide, bottom

@@ -71,7 +71,7 @@ def inked_bins(ink: InkMap, within: Box) -> int:
     across, along = ink.bin_size
     low, high = (within.bottom - ink.box.bottom) / along, (within.top - ink.box.bottom) / along
     left, right = (within.left - ink.box.left) / across, (within.right - ink.box.left) / across
-    rows, columns = slice(max(int(low), 0), math.ceil(high)), slice(max(int(left), 0), math.ceil(right))
+    rows, columns = (slice(max(int(a), 0), max(math.ceil(b), 0)) for a, b in ((low, high), (left, right)))
     return int(ink.marked[rows, columns].sum())
 
 

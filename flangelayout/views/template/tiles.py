@@ -10,8 +10,8 @@ from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, Drawing, Item, Label, Sheet, View
 from flangelayout.drawing.references import Furniture
 from flangelayout.drawing.textwidth import label_box, text_width
-from flangelayout.geometry.shapes import ORIGIN, Contour, Line, Point, box_around, polar
-from flangelayout.views.template.content_map import InkMap, free_place, ink_map, inked_bins
+from flangelayout.geometry.shapes import ORIGIN, Contour, Line, Point, polar
+from flangelayout.views.template.content_map import InkMap, free_place, inked_bins
 from flangelayout.views.template.flip import upside_down
 from flangelayout.views.template.furniture import Subject, note_line, page_furniture, tile_line, tile_text
 from flangelayout.views.template.paper import FLIP_NOTES, TemplatePage
@@ -38,7 +38,7 @@ def tile_sheets(
     """A page for every tile of a drawing, every other one upside down if asked for."""
     common = Drawing("template page", page_furniture(page.window, subject, page.notes, pointer))
     numbers = {tile: number for number, tile in enumerate(tiling.tiles, 1)}
-    ink = ink_map(drawing, box_around(list(_corners(tiling)))) if len(numbers) > 1 else None
+    ink = tiling.ink if len(numbers) > 1 else None
     turned: dict[int, Drawing] = {}
     window = page.window
     for tile, number in numbers.items():
@@ -51,12 +51,6 @@ def tile_sheets(
             furniture.append(note_line(FLIP_NOTES[over], window, len(page.notes)))
         sheet = Sheet(page.paper, views, tuple(furniture), f"row {tile.row}, column {tile.column}")
         yield upside_down(sheet, turned) if over else sheet
-
-
-def _corners(tiling: Tiling) -> Iterator[Point]:
-    for tile in tiling.tiles:
-        yield Point(tile.window.left, tile.window.bottom)
-        yield Point(tile.window.right, tile.window.top)
 
 
 def _number(ink: InkMap | None, tile: Tile, number: int) -> Iterator[Item]:

@@ -79,6 +79,7 @@ class Tiling:
         joints: Where neighbors are trimmed and joined.
         overlap: Least width in mm of that strip.
         clearance: Least distance in mm from a seam to a hole center that was asked for.
+        ink: Where the drawing has ink.
     """
 
     tiles: tuple[Tile, ...]
@@ -87,6 +88,7 @@ class Tiling:
     joints: tuple[TileJoint, ...]
     overlap: float
     clearance: float
+    ink: InkMap
 
 
 def tile_drawing(
@@ -127,7 +129,7 @@ def tile_drawing(
     if best is None:
         raise GeometryError.of(OutputProblem.OVERLAP_TOO_WIDE, overlap=Length(overlap, Unit.MM))
     wider = (best.way.parted(wide, best.count) for wide in _WIDE_CLEARANCES if best.clearance >= SEAM_CLEARANCE)
-    return next((each for each in wider if each), best).tiling(centers)
+    return next((each for each in wider if each), best).tiling(centers, ink)
 
 
 def _ways(
@@ -195,11 +197,11 @@ class _Parted:
     def count(self) -> int:
         return sum(band.cells for band in self.bands)
 
-    def tiling(self, centers: Sequence[Point]) -> Tiling:
+    def tiling(self, centers: Sequence[Point], ink: InkMap) -> Tiling:
         tiles = tuple(self._tiles())
         way = self.way
         joints = tuple(_joints(tiles, way.by_columns, sorted(centers, key=_x)))
-        return Tiling(tiles, way.size, way.by_columns, joints, way.overlap, self.clearance)
+        return Tiling(tiles, way.size, way.by_columns, joints, way.overlap, self.clearance, ink)
 
     def _tiles(self) -> Iterator[Tile]:
         by_columns = self.way.by_columns

@@ -18,6 +18,7 @@ escaped, and an empty group keeps ``<>`` and ``[]`` from standing for the measur
 """
 
 import re
+from functools import lru_cache
 
 from flangelayout.drawing.choices import DxfVersion
 from flangelayout.drawing.textwidth import ELLIPSIS, plain_line
@@ -36,6 +37,7 @@ _LED_BY = {"measured": "{}", "escaped": "\\"}
 _NOT_IN_A_NAME = re.compile(r"[<>/\\\":;?*|=`,']")
 
 
+@lru_cache(maxsize=4096)
 def text_string(text: str, version: DxfVersion) -> str:
     """The string of a TEXT entity; empty if nothing is left to show."""
     return _shortened(_pieces(_TEXT_SIGN, text, version), version, _LONGEST)

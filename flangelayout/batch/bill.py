@@ -8,7 +8,7 @@ from flangelayout.flange import BoltCircle, Flange
 from flangelayout.flange.joints import Mate, MateSource
 from flangelayout.flange.joints.derived import GASKET_PARTS
 from flangelayout.job import Job
-from flangelayout.views.words.bill import BillRow, bill_rows
+from flangelayout.views.words.bill import BillRow, bill_rows, left_out_notes, unlisted_notes
 from flangelayout.views.words.lengths import Lengths
 
 
@@ -98,8 +98,28 @@ def _bolted(job: Job, mate: Mate) -> set[int]:
     return {group for group, circle in circles if (circle.diameter, circle.hole_count) == size}
 
 
-def bill_of_jobs(jobs: Sequence[Job]) -> TextTable:
-    """What :func:`ordered` finds, for a CSV file."""
+def left_out(jobs: Sequence[Job]) -> tuple[tuple[str, tuple[str, ...]], ...]:
+    """What the bill of a list may be thought to hold and does not, each with the numbers of the jobs it is said of.
+
+    What says itself which jobs it is about has none.
+    """
+    said: dict[str, dict[str, None]] = {}
+    for job in jobs:
+        for note in (*left_out_notes(job.flange), *unlisted_notes(job.flange)):
+            said.setdefault(note, {})[job.info.number] = None
+    for blind, other in twice_bolted(jobs):
+        told = f"{blind} is a blind drilled as {other}: bolted together, their bolts are counted twice here"
+        said[f'{told}; bolts_with = "{other}" in {blind} counts them once'] = {}
+    return tuple((note, tuple(numbers)) for note, numbers in said.items())
+
+
+def bill_of_jobs(jobs: Sequence[Job], missing: Sequence[str] = ()) -> TextTable:
+    """What :func:`ordered` finds, for a CSV file, and below it what is not in it.
+
+    Args:
+        jobs: Whose bill it is.
+        missing: What the jobs are called that should be in it and could not be read.
+    """
     rows = tuple(
         (
             str(number),
@@ -112,4 +132,7 @@ def bill_of_jobs(jobs: Sequence[Job]) -> TextTable:
         )
         for number, each in enumerate(ordered(jobs), 1)
     )
-    return TextTable("bill of material", ("item", "total", "part", "size", "standard", "unit", "jobs"), rows)
+    notes = [(note, ", ".join(numbers)) for note, numbers in left_out(jobs)]
+    notes += [("This job could not be made: nothing of it is in the bill", name) for name in missing]
+    below = (("", "", f"NOTE: {note.removesuffix('.')}", "", "", "", numbers) for note, numbers in notes)
+    return TextTable("bill of material", ("item", "total", "part", "size", "standard", "unit", "jobs"), (*rows, *below))

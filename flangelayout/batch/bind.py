@@ -13,7 +13,6 @@ from flangelayout.drawing.model import TextTable
 from flangelayout.errors import InputError, OutputError, Problem
 from flangelayout.files.records import FileSet
 from flangelayout.files.store import FileStore, Outcome
-from flangelayout.flange import Flange
 from flangelayout.job import Job
 from flangelayout.packet.job import cut_estimate
 from flangelayout.packet.names import safe_part
@@ -58,14 +57,19 @@ def bind(
     jobs = [each.target.job for each in done]
     files = {
         f"{lead}_sheets.pdf": _bound(name, sheets, missing),
-        f"{lead}_cut-list.csv": write_csv(cut_list(done)),
-        f"{lead}_bill-of-material.csv": write_csv(bill_of_jobs(jobs)),
+        f"{lead}_cut-list.csv": write_csv(cut_list(done, missing)),
+        f"{lead}_bill-of-material.csv": write_csv(bill_of_jobs(jobs, missing)),
     }
     return store.write(files, force, {key: FileSet(made_from, tuple(files))})
 
 
-def cut_list(done: Sequence[Done]) -> TextTable:
-    """One row a job: size, quantity, length of cut, pierces, mass; in inches where every job is."""
+def cut_list(done: Sequence[Done], missing: Sequence[str] = ()) -> TextTable:
+    """One row a job: size, quantity, length of cut, pierces, mass; in inches where every job is.
+
+    Args:
+        done: The jobs.
+        missing: What the jobs are called that should be there and are not; the last row names them.
+    """
     unit = _common_unit([each.target.job for each in done])
     lengths = ("thickness", "width", "height", "bore", "cut_length")
     mass = mass_unit(unit)
@@ -75,10 +79,10 @@ def cut_list(done: Sequence[Done]) -> TextTable:
         *("holes", "pierces", "to_machine", f"part_{mass}", f"total_{mass}", "cut_file"),
     )
     rows = tuple(_cut_row(number, each, unit) for number, each in enumerate(done, 1))
-    return TextTable("cut list", columns, (*rows, _cut_total([each.target.job for each in done], unit)))
+    return TextTable("cut list", columns, (*rows, _cut_total([each.target.job for each in done], unit, missing)))
 
 
-def _cut_total(jobs: Sequence[Job], unit: Unit) -> tuple[str, ...]:
+def _cut_total(jobs: Sequence[Job], unit: Unit, missing: Sequence[str]) -> tuple[str, ...]:
     """All parts of all jobs together: length of cut, holes, pierces, mass; no mass where one is not known."""
     made = [(job.info.quantity, len(job.flange.holes()), cut_estimate(job)) for job in jobs]
     length = decimal_text(math.fsum(count * each.cut_length for count, _, each in made), unit)
@@ -90,7 +94,8 @@ def _cut_total(jobs: Sequence[Job], unit: Unit) -> tuple[str, ...]:
     mass = f"{mass_in(math.fsum(known), unit):.3f}" if len(known) == len(made) else ""
     parts = str(sum(count for count, _, _ in made))
     lengths = ("", "", "", "", length)
-    return ("", "TOTAL", "", "all parts together", parts, "", *lengths, holes, pierces, "", "", mass, "")
+    without = f", NOT COMPLETE, without {', '.join(missing)}" if missing else ""
+    return ("", "TOTAL", "", f"all parts together{without}", parts, "", *lengths, holes, pierces, "", "", mass, "")
 
 
 def _cut_row(number: int, each: Done, unit: Unit) -> tuple[str, ...]:
@@ -107,7 +112,7 @@ def _cut_row(number: int, each: Done, unit: Unit) -> tuple[str, ...]:
     return (
         *(str(number), info.number, info.revision, info.title, str(info.quantity), flange.material),
         *(said(length) for length in (flange.thickness, box.width, box.height, flange.bore, estimate.cut_length)),
-        *(str(len(flange.holes())), str(estimate.pierces), _to_machine(flange, unit), *masses),
+        *(str(len(flange.holes())), str(estimate.pierces), _to_machine(job, unit), *masses),
         _file(each, ".dxf", _CUT),
     )
 
@@ -149,12 +154,15 @@ def _bound(name: str, done: Sequence[Done], missing: Sequence[str]) -> bytes:
     return out.getvalue()
 
 
-def _to_machine(flange: Flange, unit: Unit) -> str:
-    """What is left to machine on a part that was cut."""
-    from flangelayout.views.words.joint.turned import machining_lines
+def _to_machine(job: Job, unit: Unit) -> str:
+    """What is left to drill, to thread, to seat and to turn on a part that was cut."""
+    from flangelayout.shopwork.operations import HoleWork, TurningWork, operations
     from flangelayout.views.words.lengths import Lengths
+    from flangelayout.views.words.shopwork import operation_words
 
-    return "; ".join(machining_lines(flange, Lengths(unit)))
+    flange, lengths = job.flange, Lengths(unit)
+    left = (each for each in operations(flange, job.cut.options) if isinstance(each, HoleWork | TurningWork))
+    return "; ".join(operation_words(each, flange, lengths) for each in left)
 
 
 def _missing_page(name: str, done: Sequence[Done], missing: Sequence[str]) -> bytes:

@@ -10,11 +10,14 @@ from flangelayout.errors import InputError, Problem, UnitError
 from flangelayout.job.schema.tree import Shape
 from flangelayout.units import Unit, parse_length
 
+_PLAIN = re.compile(r"[+-]?\d{1,15}\.0*")
 _WHOLE = re.compile(r"[+-]?\d{1,15}")
 _DECIMAL_COMMA = re.compile(
     r"(?P<whole>[+-]?\d{1,3}(?:\.\d{3})+|[+-]?\d*),(?P<part>\d+)(?P<unit>\s*[a-z\"″.]*)", re.IGNORECASE
 )
 _THOUSANDS_OR_PART = re.compile(r"[+-]?\d{1,3}\.\d{3}")
+_COUNT_AND_SIZE = re.compile(r"(\d{1,4})\s*[x×*]\s*(\S.*)", re.IGNORECASE)
+_THREAD = re.compile(r"M\s*\d.*", re.IGNORECASE)
 _NUMBERS = (Shape.LENGTH, Shape.ANGLE, Shape.NUMBER, Shape.NUMBERS)
 _SAY_UNITS = (
     'add a column "units" that holds mm or in, write the unit into the headings, as in "OD (mm)", or use --units'
@@ -90,6 +93,9 @@ def job_tables(columns: Columns, cells: Sequence[str]) -> Data:
     if stray:
         raise InputError(Problem("", f'"{stray[0]}" stands under no column; name the column or empty the cell'))
     ours = [(heading, cell) for heading, cell in placed if heading]
+    problems = [problem for heading, cell in ours if (problem := _call_out(heading, cell))]
+    if problems:
+        raise InputError(*problems)
     for heading, cell in sorted(ours, key=lambda pair: len(pair[0].paths) == 1):
         for path in heading.paths:
             _put(data, path, _read(_plain(cell, heading, columns.decimal_commas), heading))
@@ -163,6 +169,20 @@ def _is_bare(text: str) -> bool:
         return False
 
 
+def _call_out(heading: Heading, cell: str) -> Problem | None:
+    """What is wrong with a cell of holes as a drawing calls them out: ``8 x 22``, ``8 x M16``, a hole of ``M16``."""
+    key = heading.paths[0][-1]
+    both = _COUNT_AND_SIZE.fullmatch(cell) if key == "hole_count" else None
+    size = both[2] if both else cell if key == "hole_diameter" else ""
+    is_thread = bool(_THREAD.fullmatch(size))
+    if not both and not is_thread:
+        return None
+    wrong = "number of holes" if both else "size of a hole"
+    told = f"{both[1]} here and {size}" if both else size
+    where = 'bolt, or under thread with "tapped" under kind' if is_thread else "hole diameter"
+    return Problem(heading.written.strip(), f'"{cell}" is no {wrong}; write {told} under {where}')
+
+
 def _put(data: Data, path: Sequence[str | int], value: object) -> None:
     """Put a value in its place; tables and rows on the way are made."""
     place: Any = data
@@ -197,6 +217,7 @@ def _number(text: str) -> object:
     if _WHOLE.fullmatch(text):
         return int(text)
     try:
-        return float(text)
+        value = float(text)
     except ValueError:
         return text
+    return int(value) if value.is_integer() and _PLAIN.fullmatch(text) else value

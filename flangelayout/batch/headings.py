@@ -53,6 +53,7 @@ _UNIT = re.compile(
     r"(?P<name>.*?\S)[\s_,]*(?:\((?P<round>[^()]+)\)|\[(?P<square>[a-z\"″.]+)\]|[\s_,](?P<bare>[^\s_,]+))"
 )
 _DIAMETER_SIGNS = str.maketrans(dict.fromkeys("Øø⌀∅", "dia"))
+_NO_SIGNS = str.maketrans("", "", "Øø⌀∅")
 _SIGNS = {'"': Unit.IN, "″": Unit.IN, "in.": Unit.IN, "ins": Unit.IN}
 
 Path = tuple[str | int, ...]
@@ -119,14 +120,16 @@ def _keys_of(name: str) -> tuple[str, ...]:
     table, dot, below = name.rpartition(".")
     if dot and (table.rpartition(".")[2].isdecimal() or table in job_keys().children):
         return tuple(f"{table}.{key.rpartition('.')[2]}" for key in _keys_of(below))
-    name = name.translate(_DIAMETER_SIGNS)
+    meant = _meant(name.translate(_DIAMETER_SIGNS)) or _meant(name.translate(_NO_SIGNS))
+    return tuple(f"bolt_circle.{key}" if key == "diameter" else key for key in meant)
+
+
+def _meant(name: str) -> tuple[str, ...]:
     own = _WORDS.get(bare_word(name))
     if own:
-        return (f"bolt_circle.{own}" if own == "diameter" else own,)
+        return (own,)
     meant = keys_meant(name)
-    if len(meant) > 1 and "bolt" in meant:
-        return ()
-    return tuple(f"bolt_circle.{key}" if key == "diameter" else key for key in meant)
+    return () if len(meant) > 1 and "bolt" in meant else meant
 
 
 def _places(key: str) -> list[Path]:

@@ -11,6 +11,10 @@ from flangelayout.job import Job, job_from_data, load_job
 from flangelayout.job.shop import NO_SHOP, Shop
 from flangelayout.units import Unit
 
+_NO_FLANGE = Problem(
+    "", "holds neither a flange nor sizes of one; fill them in, or begin a row that is no flange, as a total, with #"
+)
+
 
 @dataclass(frozen=True, slots=True)
 class JobSource:
@@ -146,4 +150,5 @@ def _of_listing(path: Path, listing: Listing, unit: Unit | None) -> Iterator[Job
         except InputError as wrong:
             yield JobSource(label, path.parent, problems=wrong.problems, row=number)
         else:
-            yield JobSource(label, path.parent, name=name, tables=tables, row=number)
+            problems = () if "plate" in tables else (_NO_FLANGE,)
+            yield JobSource(label, path.parent, name=name, tables=tables, problems=problems, row=number)

@@ -85,8 +85,13 @@ def listing_of(path: Path, raw: bytes, score: Score) -> Listing:
 
 
 def _head_at(rows: Sequence[Row], score: Score) -> int:
-    """The index of the row of headings: that with most of them near the top, or the first if none has any."""
+    """The index of the row of headings: that with most of them near the top.
+
+    If none has any, it is the first of more cells than one, as a title has.
+    """
     scores = [score(cells) for _, cells in rows[:_HEAD_WITHIN]]
+    if not any(scores):
+        return next((at for at, (_, cells) in enumerate(rows[:_HEAD_WITHIN]) if sum(map(bool, cells)) > 1), 0)
     return scores.index(max(scores))
 
 

@@ -66,6 +66,7 @@ def _bound(
     """What was combined, and what stood in the way."""
     if name is None or not done:
         return [], []
+    from flangelayout.batch.bill import left_out
     from flangelayout.batch.bind import bind
 
     try:
@@ -75,7 +76,12 @@ def _bound(
     except FlangeLayoutError as wrong:
         return [], list(lines_told(wrong))
     told = f"{name}: {counted(len(missing), 'job')} missing, named on its first page" if missing else name
-    return [told, *(f"  {outcome.value:9} {folder / file}" for file, outcome in outcomes.items())], []
+    files = (f"  {outcome.value:9} {folder / file}" for file, outcome in outcomes.items())
+    notes = (
+        f"  note: {', '.join(numbers)}: {note}" if numbers else f"  note: {note}"
+        for note, numbers in left_out([each.target.job for each in done])
+    )
+    return [told, *files, *notes], []
 
 
 def _entry(source: JobSource, result: Done | Failure) -> dict[str, object]:

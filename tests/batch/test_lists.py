@@ -65,6 +65,8 @@ def sizes(job: Job) -> tuple[float | None, ...]:
         ("Holes", "bolt_circle.0.hole_count"),
         ("No. of holes", "bolt_circle.0.hole_count"),
         ("Hole dia", "bolt_circle.0.hole_diameter"),
+        ("Hole ø", "bolt_circle.0.hole_diameter"),
+        ("OD ø", "plate.outside_diameter"),
         ("bolt", "bolt_circle.0.bolt"),
         ("Qty", "job.quantity"),
         ("No.", "job.number"),
@@ -207,6 +209,25 @@ def test_a_column_that_is_not_for_this_program_is_told_and_can_be_marked(tmp_pat
     ]
     marked = written(tmp_path / "b.csv", f"{HEAD},# Paid by\nA1,285,170,22,240,8,22,soon\n")
     assert sizes(jobs_of(marked)[0]) == SIZES
+
+
+def test_holes_written_as_a_call_out_are_parted_by_whoever_knows_what_is_meant(tmp_path: Path) -> None:
+    head, thread = "Mark;OD (mm);PCD (mm);Thk (mm);Holes;Hole dia\n", 'bolt, or under thread with "tapped" under kind'
+    held = ("8,0;22", "8x22;", "8 x M16;", "8;M16")
+    rows = "".join(f"A-{index};285,5;240;20;{holes}\n" for index, holes in enumerate(held))
+    assert [line.partition("row ")[2] for line in told(written(tmp_path / "l.csv", head + rows), Unit.MM)] == [
+        '3: Holes: "8x22" is no number of holes; write 8 here and 22 under hole diameter',
+        f'4: Holes: "8 x M16" is no number of holes; write 8 here and M16 under {thread}',
+        f'5: Hole dia: "M16" is no size of a hole; write M16 under {thread}',
+    ]
+
+
+def test_a_row_that_is_no_flange_and_headings_of_another_language_are_told_as_that(tmp_path: Path) -> None:
+    (total,) = told(written(tmp_path / "l.csv", "Mark,Title,Qty,OD,PCD\n,Total,7,,\n"), Unit.MM)
+    assert total.endswith("holds neither a flange nor sizes of one; fill them in, or begin a row that is no flange, as "
+                          "a total, with #")  # fmt: skip
+    lines = told(written(tmp_path / "g.csv", "Flanschliste\n\nBohrung,Lochkreis\n170,240\n"), Unit.MM)
+    assert [line.split(": ")[1] for line in lines] == ["Bohrung", "Lochkreis"]
 
 
 def test_two_words_for_one_key_are_told(tmp_path: Path) -> None:

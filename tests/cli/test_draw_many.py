@@ -1,5 +1,6 @@
 """``flangelayout draw`` with many jobs: what is said, what is bound, how it ends."""
 
+import csv
 import json
 from collections.abc import Callable
 from io import BytesIO
@@ -145,7 +146,8 @@ def test_sheets_cut_list_and_bill_are_bound(call: Call, tmp_path: Path) -> None:
 def test_the_cut_list_and_the_bill_add_up(call: Call, tmp_path: Path) -> None:
     rows = [row(0, quantity=3), row(1, quantity=2, outside_diameter=260, bore=120, diameter=220)]
     path, out = write_list(tmp_path / "week.csv", rows), tmp_path / "out"
-    assert call("draw", path, "--into", out, "--only", "sheet,cut", "--bind", "w", "--cores", 1)[0] == 0
+    code, said, _ = call("draw", path, "--into", out, "--only", "sheet,cut", "--bind", "w", "--cores", 1)
+    assert (code, "  note: MB-000, MB-001: Bolts are not in the bill: no bolt is named for them." in said) == (0, True)
     names, *cuts = (out / "w_cut-list.csv").read_text(encoding="utf-8-sig").splitlines()
     first = dict(zip(names.split(","), cuts[0].split(","), strict=True))
     assert (first["number"], first["quantity"], first["pierces"]) == ("MB-000", "3", "10")
@@ -157,21 +159,29 @@ def test_the_cut_list_and_the_bill_add_up(call: Call, tmp_path: Path) -> None:
     assert (total["number"], total["quantity"], total["holes"], total["pierces"]) == ("TOTAL", "5", "40", "50")
     assert float(total["cut_length_mm"]) == pytest.approx(5 * 1646.19, abs=0.05)
     _, *bill = (out / "w_bill-of-material.csv").read_text(encoding="utf-8-sig").splitlines()
-    assert bill == ['1,5,plate,⌀260 X 16,,mm,"MB-000, MB-001"']
+    note = ',,NOTE: Bolts are not in the bill: no bolt is named for them,,,,"MB-000, MB-001"'
+    assert bill == ['1,5,plate,⌀260 X 16,,mm,"MB-000, MB-001"', note]
 
 
 def test_masses_of_a_cut_list_are_in_the_unit_of_its_jobs(call: Call, tmp_path: Path) -> None:
-    """A plate of 10 in by 1 in without holes but one of 1 in: pi/4 (100 - 1) in3 of steel, 0.2836 lb/in3: 22.05 lb."""
+    """A plate of 10 in by 1 in without holes but one of 1 in: pi/4 (100 - 1) in3 of steel, 0.2836 lb/in3: 22.05 lb.
+
+    The hole is reamed after the table, so it is left to machine.
+    """
     job = {"number": "MB-9", "quantity": 2}
     plate = {"outside_diameter": 10, "thickness": 1, "material": "carbon steel"}
+    hole = {"kind": "dowel", "fit": "H7", "diameter": 1, "x": 3, "y": 0}
     file, out = tmp_path / "inch.toml", tmp_path / "out"
-    file.write_text(toml_text({"units": "in", "job": job, "plate": plate, "hole": [{"diameter": 1, "x": 3, "y": 0}]}))
+    file.write_text(toml_text({"units": "in", "job": job, "plate": plate, "hole": [hole]}))
     assert call("draw", file, "--into", out, "--only", "sheet,cut", "--bind", "w", "--cores", 1)[0] == 0
-    names, only, total = (out / "w_cut-list.csv").read_text(encoding="utf-8-sig").splitlines()
-    row = dict(zip(names.split(","), only.split(","), strict=True))
+    with (out / "w_cut-list.csv").open(encoding="utf-8-sig", newline="") as lines:
+        names, only, total = csv.reader(lines)
+    row = dict(zip(names, only, strict=True))
     assert float(row["part_lb"]) == pytest.approx(22.05, rel=2e-3)
     assert float(row["total_lb"]) == pytest.approx(44.10, rel=2e-3)
-    assert dict(zip(names.split(","), total.split(","), strict=True))["total_lb"] == row["total_lb"]
+    assert dict(zip(names, total, strict=True))["total_lb"] == row["total_lb"]
+    drilled, reamed = row["to_machine"].split("; ")
+    assert (drilled, reamed[:15]) == ("Drill 1X ⌀1 less the reaming allowance", "Ream 1X ⌀1 H7 (")
 
 
 def test_binding_without_sheets_is_refused_after_the_files_are_written(call: Call, tmp_path: Path) -> None:
@@ -212,6 +222,11 @@ def test_a_bound_packet_says_on_its_first_page_what_is_missing(call: Call, tmp_p
     assert "THIS PACKET IS NOT COMPLETE" in first
     assert "week.csv row 3" in first
     assert "NOT COMPLETE" not in second
+    for file, said_there in (
+        ("cut-list", "NOT COMPLETE, without week.csv row 3"),
+        ("bill-of-material", "week.csv row 3"),
+    ):
+        assert said_there in (tmp_path / f"w_{file}.csv").read_text(encoding="utf-8-sig").splitlines()[-1]
     write_list(path, [row(0), row(2)])
     assert call("draw", path, "--into", tmp_path, "--only", "sheet", "--bind", "w", "--cores", 1)[0] == 0
     assert "NOT COMPLETE" not in pdf_pages((tmp_path / "w_sheets.pdf").read_bytes())[0]

@@ -43,17 +43,19 @@ def bill_command(jobs: tuple[str, ...], units: str | None, csv_file: str | None,
     from flangelayout.writers.csv_table import write_csv
 
     shop, found = load_shop(), []
+    missing: list[str] = []
     wrong: list[str] = []
     for source in job_sources(jobs, Unit(units) if units else None):
         try:
             found.append(load_source(source, shop))
         except FlangeLayoutError as problem:
+            missing.append(source.short)
             wrong += lines_told(problem)
     if found:
         _tell(ordered(found), found, as_json)
         if csv_file:
             file = Path(csv_file)
-            FileStore(file.parent).write({file.name: write_csv(bill_of_jobs(found))}, force=force)
+            FileStore(file.parent).write({file.name: write_csv(bill_of_jobs(found, missing))}, force=force)
     tell_problems(wrong)
     return 2 if wrong else 0
 
@@ -71,18 +73,13 @@ def _tell(rows: "Sequence[Ordered]", jobs: "Sequence[Job]", as_json: bool) -> No
 
 def _lines(rows: "Sequence[Ordered]", jobs: "Sequence[Job]") -> Iterator[str]:
     """What is ordered, what the bill leaves out, and of how much it is the bill."""
-    from flangelayout.batch.bill import twice_bolted
-    from flangelayout.views.words.bill import left_out_notes, unlisted_notes
+    from flangelayout.batch.bill import left_out
 
     for each in rows:
         standard = f" ({each.row.standard})" if each.row.standard else ""
         for_jobs = f"  for {', '.join(each.jobs)}" if len(jobs) > 1 else ""
         size = f"{each.row.size} {each.unit}".strip()
         yield f"{each.total:>5} x {each.row.part}, {size}{standard}{for_jobs}"
-    for job in jobs:
-        for note in (*left_out_notes(job.flange), *unlisted_notes(job.flange)):
-            yield f"{job.info.number}: {note}" if len(jobs) > 1 else note
-    for blind, other in twice_bolted(jobs):
-        told = f"{blind} is a blind drilled as {other}: bolted together, their bolts are counted twice here"
-        yield f'{told}; bolts_with = "{other}" in {blind} counts them once'
+    for note, numbers in left_out(jobs):
+        yield f"{', '.join(numbers)}: {note}" if numbers and len(jobs) > 1 else note
     yield f"{counted(len(jobs), 'job')}, {counted(len(rows), 'item')}"

@@ -8,27 +8,15 @@ import math
 import re
 import unicodedata
 from dataclasses import dataclass
-from fractions import Fraction
 
 from flangelayout.errors import UnitError
 from flangelayout.facts import Unit as Unit  # noqa: PLC0414 - handed on: a unit and its conversion belong together
 from flangelayout.problems.units import UnitProblem
 
-_INCH = Fraction(254, 10)
-_POUND = Fraction(45359237, 10**8)
-
-
-_UNITS: dict[str, Fraction] = {
-    "mm": Fraction(1),
-    "cm": Fraction(10),
-    "m": Fraction(1000),
-    "in": _INCH,
-    "in.": _INCH,
-    "inch": _INCH,
-    "inches": _INCH,
-    '"': _INCH,
-    "''": _INCH,
-}
+_INCH = 25.4
+_POUND = 0.45359237
+_TENTHS = {"mm": 10, "cm": 100, "m": 10_000, **dict.fromkeys(("in", "in.", "inch", "inches", '"', "''"), 254)}
+"""Tenths of a millimeter in each unit as people write it: whole numbers, so that nothing is lost before the end."""
 _NUMBER = re.compile(
     r"""(?P<sign>[+-]?)\s*
         (?: (?:(?P<whole>\d+)(?:\s*-\s*|\s+))? (?P<top>\d+)\s*/\s*(?P<bottom>\d+)
@@ -36,9 +24,9 @@ _NUMBER = re.compile(
         \s*(?P<unit>[^\d\s.,+-].*)?""",
     re.VERBOSE,
 )
-_DECIMAL_COMMA = re.compile(r"(?P<before>[+-]?\s*\d+),(?P<after>\d+)(?P<unit>[^\d,]*)")
-_COMMA_FOR_THOUSANDS = re.compile(r"[+-]?\s*\d{1,3}(?:,\d{3})+(?:\.\d*)?[^\d.,]*")
-_POINT_FOR_THOUSANDS = re.compile(r"[+-]?\s*\d{1,3}(?:\.\d{3})+,\d+[^\d.,]*")
+_DECIMAL_COMMA = r"(?P<before>[+-]?\s*\d+),(?P<after>\d+)(?P<unit>[^\d,]*)"
+_COMMA_FOR_THOUSANDS = r"[+-]?\s*\d{1,3}(?:,\d{3})+(?:\.\d*)?[^\d.,]*"
+_POINT_FOR_THOUSANDS = r"[+-]?\s*\d{1,3}(?:\.\d{3})+,\d+[^\d.,]*"
 _TYPOGRAPHY = str.maketrans({"″": '"', "”": '"', "“": '"', "⁄": "/", "−": "-", "–": "-", "\u00a0": " ", "\u2009": " "})
 
 
@@ -62,11 +50,11 @@ def parse_length(value: str | float, default: Unit = Unit.MM) -> float:
         60.325
     """
     if isinstance(value, str):
-        number, unit = _split(value)
-        factor = _UNITS.get(unit.lower()) if unit else _factor(default)
-        if factor is None:
+        (top, bottom), unit = _split(value)
+        tenths = _TENTHS.get(unit.lower() if unit else default.value)
+        if tenths is None:
             raise UnitError.of(UnitProblem.UNKNOWN_UNIT, written=value, unit=unit)
-        return _finite(float(number * factor), value)
+        return top * tenths / (bottom * 10)
     return to_mm(_finite(value, value), default)
 
 
@@ -78,20 +66,20 @@ def parse_angle(value: str | float) -> float:
     """
     if not isinstance(value, str):
         return _finite(value, value)
-    number, unit = _split(value, angle=True)
+    (top, bottom), unit = _split(value, angle=True)
     if unit.lower() not in ("", "deg", "degree", "degrees", "°"):
         raise UnitError.of(UnitProblem.NOT_DEGREES, written=value, unit=unit)
-    return _finite(float(number), value)
+    return top / bottom
 
 
 def to_mm(value: float, unit: Unit) -> float:
     """Millimetres of a number in ``unit``."""
-    return value if unit is Unit.MM else value * float(_INCH)
+    return value if unit is Unit.MM else value * _INCH
 
 
 def from_mm(length: float, unit: Unit) -> float:
     """The number in ``unit`` of a length in mm."""
-    return length if unit is Unit.MM else length / float(_INCH)
+    return length if unit is Unit.MM else length / _INCH
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,8 +109,10 @@ class Rounding:
 
     def _fraction(self, number: float) -> str:
         parts = 2**self.places
-        whole, rest = divmod(Fraction(round(abs(number) * parts), parts), 1)
-        digits = " ".join(str(part) for part in (whole, rest) if part) or "0"
+        whole, rest = divmod(round(abs(number) * parts), parts)
+        common = math.gcd(rest, parts)
+        fraction = f"{rest // common}/{parts // common}" if rest else ""
+        digits = " ".join(part for part in (str(whole or ""), fraction) if part) or "0"
         return f"-{digits}" if number < 0 and digits != "0" else digits
 
     def _decimals(self, number: float) -> str:
@@ -151,10 +141,10 @@ def size_rounding(length: float, unit: Unit) -> Rounding:
     if unit is Unit.MM:
         return Rounding(unit, 2, idle_zeros=False)
     inches = from_mm(length, unit)
-    near = Fraction(round(inches * 64), 64)
-    if abs(inches - float(near)) > 1e-4 or near <= 0:
+    near = round(inches * 64)
+    if abs(inches - near / 64) > 1e-4 or near <= 0:
         return decimal_rounding(unit)
-    return Rounding(unit, near.denominator.bit_length() - 1, is_fraction=True)
+    return Rounding(unit, (64 // math.gcd(near, 64)).bit_length() - 1, is_fraction=True)
 
 
 def decimal_text(length: float, unit: Unit, decimals: int | None = None) -> str:
@@ -213,12 +203,12 @@ def mass_in(kilograms: float, unit: Unit) -> float:
 
     The pound is 0.45359237 kg exactly (international yard and pound agreement of 1959).
     """
-    return kilograms if unit is Unit.MM else kilograms / float(_POUND)
+    return kilograms if unit is Unit.MM else kilograms / _POUND
 
 
 def kilograms(mass: float, unit: Unit) -> float:
     """A mass in kg from the unit that goes with lengths in ``unit``: :func:`mass_in` turned round."""
-    return mass if unit is Unit.MM else mass * float(_POUND)
+    return mass if unit is Unit.MM else mass * _POUND
 
 
 def mass_text(kilograms: float, unit: Unit) -> str:
@@ -238,10 +228,6 @@ def angle_text(degrees: float) -> str:
     return DEGREES.text(degrees)
 
 
-def _factor(unit: Unit) -> Fraction:
-    return Fraction(1) if unit is Unit.MM else _INCH
-
-
 def _finite(number: float, written: str | float) -> float:
     try:
         value = float(number)
@@ -252,43 +238,46 @@ def _finite(number: float, written: str | float) -> float:
     return value
 
 
-def _split(text: str, angle: bool = False) -> tuple[Fraction, str]:
-    """The number of a text, exact, and its unit as written (empty where it has none)."""
+def _split(text: str, angle: bool = False) -> tuple[tuple[int, int], str]:
+    """The number of a text, exact as a quotient of whole numbers, and its unit as written (empty where it has none)."""
     plain = _pointed(_plain(text))
     match = _NUMBER.fullmatch(plain)
     if match is None or len(plain) > 60:
         raise UnitError.of(UnitProblem.NO_ANGLE if angle else UnitProblem.NO_LENGTH, written=text[:60])
     if match["decimal"]:
-        number = _decimal(match["decimal"], text)
+        top, bottom = _decimal(match["decimal"], text)
     elif int(match["bottom"]) == 0:
         raise UnitError.of(UnitProblem.ANGLE_BY_ZERO if angle else UnitProblem.LENGTH_BY_ZERO, written=text)
     else:
-        number = int(match["whole"] or 0) + Fraction(int(match["top"]), int(match["bottom"]))
-    return (-number if match["sign"] == "-" else number), (match["unit"] or "").strip()
+        bottom = int(match["bottom"])
+        top = int(match["whole"] or 0) * bottom + int(match["top"])
+    return (-top if match["sign"] == "-" else top, bottom), (match["unit"] or "").strip()
 
 
 def _pointed(plain: str) -> str:
     """A number with its decimal comma made a point, where the comma can be nothing else."""
     if not re.search(r"\d,\d", plain) or len(plain) > 60:
         return plain
-    if match := _DECIMAL_COMMA.fullmatch(plain):
+    if match := re.fullmatch(_DECIMAL_COMMA, plain):
         pointed = plain.replace(",", ".")
         if len(match["after"]) == 3 and 1 <= len(match["before"].lstrip("+- 0")) <= 3:
             raise UnitError.of(UnitProblem.COMMA_OF_TWO_MEANINGS, pointed=pointed, joined=plain.replace(",", ""))
         return pointed
-    if _COMMA_FOR_THOUSANDS.fullmatch(plain):
+    if re.fullmatch(_COMMA_FOR_THOUSANDS, plain):
         raise UnitError.of(UnitProblem.THOUSANDS, written=plain, plain=plain.replace(",", ""))
-    if _POINT_FOR_THOUSANDS.fullmatch(plain):
+    if re.fullmatch(_POINT_FOR_THOUSANDS, plain):
         raise UnitError.of(UnitProblem.THOUSANDS, written=plain, plain=plain.replace(".", "").replace(",", "."))
     raise UnitError.of(UnitProblem.SEVERAL_NUMBERS, written=plain)
 
 
-def _decimal(digits: str, written: str) -> Fraction:
-    """An exact decimal; an exponent past any length on earth is refused before it fills the memory."""
-    exponent = re.search(r"[eE]([+-]?\d+)", digits)
-    if exponent and abs(int(exponent[1])) > 30:
+def _decimal(digits: str, written: str) -> tuple[int, int]:
+    """A decimal as a quotient; an exponent past any length on earth is refused before it fills the memory."""
+    number, _, exponent = digits.lower().partition("e")
+    whole, _, places = number.partition(".")
+    if abs(int(exponent or 0)) > 30:
         raise UnitError.of(UnitProblem.BEYOND_LENGTHS, written=written)
-    return Fraction(digits)
+    power = int(exponent or 0) - len(places)
+    return int(whole + places) * 10 ** max(power, 0), 10 ** max(-power, 0)
 
 
 def _plain(text: str) -> str:

@@ -164,6 +164,7 @@ def main(arguments: Sequence[str] | None = None) -> None:
         sys.stdout.flush()
     except OSError as problem:
         code = _unheard(problem)
+    gc.freeze()  # what is there goes with the process: looking through it for cycles at the end costs a tenth
     sys.exit(code)
 
 

@@ -1,21 +1,22 @@
 """Published drilling tables and their look-up; every row says where it is from and how far to trust it.
 
-The look-up and the comparing are loaded when they are first used: a survey needs the rows alone.
+Whole tables, the look-up and the comparing are loaded when they are first used: a survey needs some rows alone.
 """
 
 from typing import TYPE_CHECKING
 
 from flangelayout.provenance import Confidence, Family
 from flangelayout.standards.pattern import Pattern
-from flangelayout.standards.tables import PublishedTable, all_patterns, all_tables, read_table
 
 if TYPE_CHECKING:
     from flangelayout.standards.comparing import published_row, row_called
     from flangelayout.standards.designations.lookup import find, matching, search
+    from flangelayout.standards.tables import PublishedTable, all_patterns, all_tables, read_table
 
 _HOMES = {
     **dict.fromkeys(("published_row", "row_called"), "flangelayout.standards.comparing"),
     **dict.fromkeys(("find", "matching", "search"), "flangelayout.standards.designations.lookup"),
+    **dict.fromkeys(("PublishedTable", "all_patterns", "all_tables", "read_table"), "flangelayout.standards.tables"),
 }
 __all__ = [
     "Confidence",
@@ -34,7 +35,7 @@ __all__ = [
 
 
 def __getattr__(name: str) -> object:
-    """A name of the look-up or the comparing, from the module that holds it."""
+    """A name of the tables, the look-up or the comparing, from the module that holds it."""
     if name in _HOMES:
         from importlib import import_module
 

@@ -1,8 +1,9 @@
-"""Published hole sizes by bolt and thread: clearance holes, tap drills, seats for heads and washers, dowel fits.
+"""Published hole sizes by bolt and thread: clearance holes, tap drills, seats, dowel fits; and the drills there are.
 
 The tables stand in ``tables/holes``: CSV files led by ``# key: value`` lines, apart from the bolt-circle tables.
 """
 
+import math
 import re
 from dataclasses import dataclass
 from enum import Enum
@@ -17,7 +18,7 @@ from flangelayout.standards.inches import inch_name, inches_of
 from flangelayout.standards.rows import shipped
 from flangelayout.standards.tolerances.fits import fit_limits, is_hole_class
 from flangelayout.standards.typography import plain
-from flangelayout.units import Unit, from_mm, parse_length
+from flangelayout.units import Unit, from_mm, parse_length, to_mm
 
 
 class HoleFit(Enum):
@@ -34,6 +35,12 @@ class HoleFit(Enum):
 
 
 FIT_WORDS = tuple(word for fit in HoleFit for word in fit.value)
+
+
+_METRIC_DRILLS = ((14.0, 0.1), (math.inf, 0.5))
+"""Up to which diameter in mm, and in which steps (ISO 235 and ISO 1641 twist drills, from memory)."""
+_INCH_DRILLS = ((1.75, 1 / 64), (math.inf, 1 / 32))
+"""The same in inches (ASME B94.11M, from memory)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -203,6 +210,21 @@ def dowel_fits() -> tuple[str, ...]:
     """The usual fits of dowel holes whose limits are known."""
     pressed = (row.cells["fit"] for row in _rows("iso_286_holes", "over", "to", "fit").values())
     return tuple(dict.fromkeys(("H6", "H7", "H8", *pressed)))
+
+
+def next_drill(diameter: float, unit: Unit) -> float:
+    """The least drill in mm that is no smaller than ``diameter``, among those of a unit.
+
+    Example:
+        >>> next_drill(22.6, Unit.MM)
+        23.0
+    """
+    wanted = from_mm(diameter, unit)
+    for most, step in _METRIC_DRILLS if unit is Unit.MM else _INCH_DRILLS:
+        drill = math.ceil(wanted / step - 1e-6) * step
+        if drill <= most + 1e-9:
+            return to_mm(round(drill, 9), unit)
+    return diameter
 
 
 def _metric_thread(bolt: Bolt) -> Thread | None:

@@ -1,16 +1,20 @@
-"""A shop's own patterns: rows of a CSV file that it writes itself, looked up like the published ones."""
+"""A shop's own patterns: rows of a CSV file that it writes itself, looked up like the published ones.
+
+What reads such a file is loaded where there is one.
+"""
 
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from flangelayout.errors import InputError, Problem
-from flangelayout.files.reading import read_text
-from flangelayout.problems.files import FileRole
-from flangelayout.problems.standards import StandardsProblem
 from flangelayout.provenance import Confidence, Family
 from flangelayout.standards.pattern import Pattern
 from flangelayout.standards.rows import DataRow, data_file
-from flangelayout.standards.tables import PublishedTable, length_reader
+from flangelayout.standards.table_file import length_reader
 from flangelayout.units import Unit
+
+if TYPE_CHECKING:
+    from flangelayout.standards.tables import PublishedTable
 
 FILE_NAME = "patterns.csv"
 NEEDED = ("name", "bolt_circle", "holes")
@@ -20,7 +24,7 @@ _STANDARD = "own pattern"
 _MOST_BYTES = 1_000_000
 
 
-def own_tables(*folders: Path) -> tuple[PublishedTable, ...]:
+def own_tables(*folders: Path) -> "tuple[PublishedTable, ...]":
     """The tables of own patterns that stand in folders, each read once; none where there is no file.
 
     Raises:
@@ -30,11 +34,14 @@ def own_tables(*folders: Path) -> tuple[PublishedTable, ...]:
     return tuple(_read(path) for path in places if path.exists())
 
 
-def _read(path: Path) -> PublishedTable:
+def _read(path: Path) -> "PublishedTable":
+    from flangelayout.files.reading import read_text
+    from flangelayout.problems.files import FileRole
+
     return own_table(read_text(path, _MOST_BYTES, FileRole.OWN_PATTERNS), str(path))
 
 
-def own_table(text: str, name: str) -> PublishedTable:
+def own_table(text: str, name: str) -> "PublishedTable":
     """The patterns of a shop's own file.
 
     The first line says the unit, as ``# unit: mm``; the next names the columns: `NEEDED` and any of `OPTIONAL`.
@@ -47,6 +54,9 @@ def own_table(text: str, name: str) -> PublishedTable:
     Raises:
         InputError: If the unit or a column is missing, a column is unknown or a row has no circle; every such row.
     """
+    from flangelayout.problems.standards import StandardsProblem
+    from flangelayout.standards.tables import PublishedTable
+
     file = data_file(text, name)
     unit = next((unit for unit in Unit if file.said("unit") == unit.value), None)
     wrong = [column for column in NEEDED if column not in file.columns]

@@ -19,6 +19,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import Enum
+from typing import NamedTuple
 
 import numpy as np
 
@@ -91,8 +92,7 @@ class Ranking:
     verdict: Verdict
 
 
-@dataclass(frozen=True, slots=True)
-class Beliefs:
+class Beliefs(NamedTuple):
     """What the tables and the fit say, row by row, for the rows with the right hole count.
 
     Attributes:

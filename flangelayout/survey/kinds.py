@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import Enum
 from types import MappingProxyType
+from typing import NamedTuple
 
 
 class Kind(Enum):
@@ -49,8 +50,7 @@ class Jaws(Enum):
     NEITHER = 0
 
 
-@dataclass(frozen=True, slots=True)
-class SizeShares:
+class SizeShares(NamedTuple):
     """How much of each size a reading holds, beside the chord or the position itself."""
 
     diameter: float = 0.0
@@ -58,6 +58,9 @@ class SizeShares:
     stud: float = 0.0
     bore: float = 0.0
     rim: float = 0.0
+
+
+_OF_NO_SIZE = SizeShares()
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,7 +87,7 @@ class ReadingKind:
     help: str
     within: float
     span: Span
-    shares: SizeShares = SizeShares()
+    shares: SizeShares = _OF_NO_SIZE
     jaws: Jaws = Jaws.NEITHER
     usual_pitches: int = 0
     mixed_with: tuple[Kind, ...] = ()

@@ -10,7 +10,7 @@ from itertools import pairwise
 from typing import ClassVar, TypeAlias
 
 from flangelayout.survey.kinds import CHORD_KINDS, KINDS, Kind
-from flangelayout.survey.readings import Reading, in_other_unit, other_unit, size_written
+from flangelayout.survey.readings import Reading, in_other_unit, size_written, unit_beside
 from flangelayout.units import Unit, to_mm
 
 
@@ -158,7 +158,7 @@ def alterations(reading: Reading, hole_count: int) -> Iterator[tuple[Reading, Mi
         yield replace(reading, value=value), DigitsSwapped(value)
     yield replace(reading, value=reading.value * 10), PointSlipped(left=True)
     yield replace(reading, value=reading.value / 10), PointSlipped(left=False)
-    yield in_other_unit(reading), OtherUnit(other_unit(reading.unit))
+    yield in_other_unit(reading), OtherUnit(unit_beside(reading.unit))
 
 
 def _other_spans(reading: Reading, hole_count: int) -> Iterator[tuple[Reading, Mistake]]:

@@ -11,7 +11,7 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from enum import Enum
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
@@ -48,8 +48,7 @@ class Aim(Enum):
     REPEAT = "repeat a suspect reading"
 
 
-@dataclass(frozen=True, slots=True)
-class Expectation:
+class Expectation(NamedTuple):
     """What one candidate would read, in mm; no designation for a suspect reading taken again."""
 
     designation: str
@@ -81,8 +80,7 @@ class NextReading:
     repeats: int | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class _Option:
+class _Option(NamedTuple):
     kind: Kind
     pitches: int | None
     published: Array

@@ -8,7 +8,8 @@ from typing import TypeAlias
 from flangelayout.survey.candidates import Candidate, Verdict
 from flangelayout.survey.fitting.fit import Spacing
 from flangelayout.survey.mistakes import Mistake
-from flangelayout.survey.survey import ReadInOtherUnit, Survey
+from flangelayout.survey.otherwise import ReadInOtherUnit
+from flangelayout.survey.survey import Survey
 
 
 class Wanted(Enum):

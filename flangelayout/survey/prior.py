@@ -8,15 +8,14 @@ names is rare, never impossible.
 import csv
 import math
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
+from typing import NamedTuple
 
 import numpy as np
 
 from flangelayout.provenance import Family
 from flangelayout.standards import Pattern
-from flangelayout.standards.tables import RowName
 from flangelayout.survey.fitting.model import Array
 
 COUNTS = range(2, 65)
@@ -28,8 +27,16 @@ _RARE_SIZE = 0.01
 _FOLDER = Path(__file__).parent / "tables"
 
 
-@dataclass(frozen=True, slots=True)
-class _Family:
+class RowNames(NamedTuple):
+    """What some rows of one standard are called, without the rest of them."""
+
+    family: Family
+    standard: str
+    grades: Sequence[str]
+    sizes: Sequence[str]
+
+
+class _Family(NamedTuple):
     weight: float
     tolerance: float
     neighbors: float
@@ -40,13 +47,18 @@ class _Family:
         return min(self.weight, self.most_per_row * rows)
 
 
-def family_totals(rows: Iterable[Pattern | RowName]) -> dict[Family, float]:
+def family_totals(names: Iterable[RowNames]) -> dict[Family, float]:
     """What the rows of each family weigh together: the whole that each row has its share of."""
     totals: dict[Family, float] = {}
-    weight = _weigher()
-    for row in rows:
-        totals[row.family] = totals.get(row.family, 0.0) + weight(row)
+    for family, standard, grades, sizes in names:
+        weights = map(_weigher(family, standard), grades, sizes)
+        totals[family] = totals.get(family, 0.0) + math.fsum(weights)
     return totals
+
+
+def names_of(rows: Iterable[Pattern]) -> Iterator[RowNames]:
+    """The names of rows, one by one."""
+    return (RowNames(row.family, row.standard, (row.grade,), (row.size,)) for row in rows)
 
 
 def family_shares(totals: Mapping[Family, float]) -> dict[Family, float]:
@@ -58,23 +70,25 @@ def family_shares(totals: Mapping[Family, float]) -> dict[Family, float]:
 
 def row_shares(patterns: Sequence[Pattern], totals: Mapping[Family, float]) -> Array:
     """Share of each row among parts whose drilling is in one of the rows that ``totals`` counts."""
-    shares, weight = family_shares(totals), _weigher()
-    return np.array([shares[row.family] * weight(row) / totals[row.family] for row in patterns], dtype=float)
+    shares = family_shares(totals)
+    return np.array(
+        [
+            shares[row.family] * _weigher(row.family, row.standard)(row.grade, row.size) / totals[row.family]
+            for row in patterns
+        ],
+        dtype=float,
+    )
 
 
-def _weigher() -> Callable[[Pattern | RowName], float]:
-    """What says how common a row is within its family."""
-    grades, sizes = _grades(), _sizes()
-    sized = {family for family, _ in sizes}
-
-    def weight(row: Pattern | RowName) -> float:
-        family = row.family
-        if family is Family.PIPE_FLANGE:
-            grade = grades.get((row.standard, row.grade), _RARE_CLASS)
-            return sizes.get((family, row.size), _RARE_PIPE_SIZE) * grade
-        return sizes.get((family, row.size), _RARE_SIZE if family in sized else 1.0)
-
-    return weight
+@cache
+def _weigher(family: Family, standard: str) -> Callable[[str, str], float]:
+    """What says by class and size how common a row of a standard is within its family."""
+    sizes = _sizes().get(family.value, {})
+    if family is not Family.PIPE_FLANGE:
+        rare = _RARE_SIZE if sizes else 1.0
+        return lambda _, size: sizes.get(size, rare)
+    grades = _grades().get(standard, {})
+    return lambda grade, size: sizes.get(size, _RARE_PIPE_SIZE) * grades.get(grade, _RARE_CLASS)
 
 
 def family_tolerance(family: Family) -> float:
@@ -103,13 +117,23 @@ def _families() -> dict[Family, _Family]:
 
 
 @cache
-def _grades() -> dict[tuple[str, str], float]:
-    return {(row[0], row[1]): float(row[2]) for row in _rows("classes")}
+def _grades() -> dict[str, dict[str, float]]:
+    """The weight of each class, by standard."""
+    return _parted("classes")
 
 
 @cache
-def _sizes() -> dict[tuple[Family, str], float]:
-    return {(Family(row[0]), row[1]): float(row[2]) for row in _rows("sizes")}
+def _sizes() -> dict[str, dict[str, float]]:
+    """The weight of each size, by what the family is called."""
+    return _parted("sizes")
+
+
+def _parted(name: str) -> dict[str, dict[str, float]]:
+    """The last column of a table by its first two."""
+    parted: dict[str, dict[str, float]] = {}
+    for whole, part, weight in _rows(name):
+        parted.setdefault(whole, {})[part] = float(weight)
+    return parted
 
 
 @cache

@@ -157,7 +157,7 @@ def size_written(reading: Reading) -> str:
     return (decimal_text if reading.unit is Unit.IN else size_text)(reading.value, reading.unit)
 
 
-def other_unit(unit: Unit) -> Unit:
+def unit_beside(unit: Unit) -> Unit:
     """Inches for mm and mm for inches."""
     return Unit.IN if unit is Unit.MM else Unit.MM
 

@@ -3,6 +3,7 @@
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 import numpy as np
 
@@ -20,8 +21,7 @@ _EXCLUDED = 2 * math.log(1000)
 _REACH = 4.0
 
 
-@dataclass(frozen=True, slots=True)
-class RowSpacing:
+class RowSpacing(NamedTuple):
     """Readings fitted with the hole angles of one published row.
 
     Attributes:

@@ -1,7 +1,7 @@
 """The front door: readings in; bolt circle, suspects, candidates, verdict and next reading out."""
 
 import math
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, TypeAlias
 
@@ -10,59 +10,20 @@ from flangelayout.facts import Length
 from flangelayout.problems.survey import SurveyProblem
 from flangelayout.standards import Pattern
 from flangelayout.survey.candidates import Candidate, Ranking, Verdict, rank
-from flangelayout.survey.counts import find_count, next_counts
-from flangelayout.survey.fitting.fit import Estimate, Fit, fit_equal
+from flangelayout.survey.fitting.fit import Fit, fit_equal
 from flangelayout.survey.kinds import CHORD_KINDS, KINDS, POSITION_KINDS, RADIAL_KINDS, Kind
 from flangelayout.survey.next_reading import NextReading, next_reading, repeated_reading
-from flangelayout.survey.readings import (
-    COVERAGE_FACTOR,
-    Assumptions,
-    Reading,
-    SurveyInput,
-    in_other_unit,
-    label,
-    other_unit,
-)
+from flangelayout.survey.readings import COVERAGE_FACTOR, Allowances, Assumptions, Reading, SurveyInput, label
 from flangelayout.survey.spacing import Spacings, possible_spacings
 from flangelayout.survey.table import Table, build_table, table_of_count
 from flangelayout.survey.validate import check_input
-from flangelayout.units import Unit
 
 if TYPE_CHECKING:
+    from flangelayout.survey.otherwise import OtherCount, ReadInOtherUnit
     from flangelayout.survey.suspects import Suspect
 
-_Tables: TypeAlias = Callable[[int], Table]
+Tables: TypeAlias = Callable[[int], Table]
 """The rows to judge by where so many holes are looked for."""
-
-
-@dataclass(frozen=True, slots=True)
-class OtherCount:
-    """What the same readings say of one hole more or fewer, tried because nothing else fitted.
-
-    Attributes:
-        hole_count: Holes tried.
-        circle: The bolt circle they would lie on.
-        leading: Published drillings it would then be; none if the readings do not agree with the count.
-    """
-
-    hole_count: int
-    circle: Estimate
-    leading: tuple[Candidate, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class ReadInOtherUnit:
-    """What the same numbers say if they were read in another unit, tried because nothing else fitted.
-
-    Attributes:
-        unit: The unit tried.
-        circle: The bolt circle they would then make.
-        leading: Published drillings it would then be, at least one.
-    """
-
-    unit: Unit
-    circle: Estimate
-    leading: tuple[Candidate, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,8 +52,8 @@ class Survey:
     suspects: "tuple[Suspect, ...]"
     ranking: Ranking
     next_reading: NextReading | None
-    other_counts: tuple[OtherCount, ...]
-    other_unit: ReadInOtherUnit | None
+    other_counts: "tuple[OtherCount, ...]"
+    other_unit: "ReadInOtherUnit | None"
     assume: Assumptions
 
     @property
@@ -205,7 +166,7 @@ def measure(
     return _surveyed(given, hole_count, aside, _tables(patterns, tuple(own)), assume)
 
 
-def _tables(patterns: Sequence[Pattern] | None, own: tuple[Pattern, ...]) -> _Tables:
+def _tables(patterns: Sequence[Pattern] | None, own: tuple[Pattern, ...]) -> Tables:
     """The rows to judge by, for each hole count."""
     if patterns is None:
         return lambda hole_count: table_of_count(hole_count, own)
@@ -214,11 +175,11 @@ def _tables(patterns: Sequence[Pattern] | None, own: tuple[Pattern, ...]) -> _Ta
 
 
 def _surveyed(
-    given: tuple[Reading, ...], hole_count: int | None, aside: frozenset[int], tables: _Tables, assume: Assumptions
+    given: tuple[Reading, ...], hole_count: int | None, aside: frozenset[int], tables: Tables, assume: Assumptions
 ) -> Survey:
     """The survey of checked readings."""
     allow = assume.allow
-    equal = fit_equal(given, hole_count, aside, allow) if hole_count else find_count(given, aside, allow)
+    equal = fit_equal(given, hole_count, aside, allow) if hole_count else _counted(given, aside, allow)
     _check_fit(given, equal)
     suspects, slips = ((), []) if equal.agrees else _explained(given, equal, aside, assume)
     table = tables(equal.hole_count)
@@ -227,6 +188,7 @@ def _surveyed(
     ranking = rank(spacings, given, table, assume)
     kept = suspects if fit is equal else ()
     lost = ranking.verdict is Verdict.NONE or not fit.agrees
+    counts, unit = _otherwise(given, equal.hole_count, aside, tables, assume) if lost else ((), None)
     return Survey(
         readings=given,
         fit=fit,
@@ -236,8 +198,8 @@ def _surveyed(
         suspects=kept,
         ranking=ranking,
         next_reading=repeated_reading(given, kept) or next_reading(fit, given, ranking, assume),
-        other_counts=tuple(_other_counts(given, hole_count, aside, tables, assume)) if hole_count and lost else (),
-        other_unit=_other_unit(given, equal.hole_count, aside, tables, assume) if lost else None,
+        other_counts=counts if hole_count else (),
+        other_unit=unit,
         assume=assume,
     )
 
@@ -255,6 +217,25 @@ def measure_input(survey: SurveyInput) -> Survey:
     )
 
 
+def _counted(readings: Sequence[Reading], aside: frozenset[int], allow: Allowances) -> Fit:
+    """The fit with the hole count that the readings allow; loaded only where nobody counted."""
+    from flangelayout.survey.otherwise import find_count
+
+    return find_count(readings, aside, allow)
+
+
+def _otherwise(
+    readings: Sequence[Reading], hole_count: int, aside: frozenset[int], tables: Tables, assume: Assumptions
+) -> "tuple[tuple[OtherCount, ...], ReadInOtherUnit | None]":
+    """What else the readings may be, with another hole count or in the other unit; loaded only where nothing fits."""
+    from flangelayout.survey.otherwise import other_counts, other_unit
+
+    return (
+        other_counts(readings, hole_count, aside, tables, assume),
+        other_unit(readings, hole_count, aside, tables, assume),
+    )
+
+
 def _explained(
     readings: Sequence[Reading], equal: Fit, aside: frozenset[int], assume: Assumptions
 ) -> "tuple[tuple[Suspect, ...], list[float]]":
@@ -263,38 +244,6 @@ def _explained(
 
     suspects = explain(readings, equal, aside, assume.allow, assume.known_hole)
     return suspects, slip_scores(suspects)
-
-
-def _other_counts(
-    readings: Sequence[Reading], hole_count: int, aside: frozenset[int], tables: _Tables, assume: Assumptions
-) -> Iterator[OtherCount]:
-    """One hole fewer and one more, with what each would be."""
-    for count in next_counts(readings, hole_count):
-        fit = fit_equal(readings, count, aside, assume.allow)
-        if fit.determined:
-            yield OtherCount(count, fit.bolt_circle, _agreeing(readings, fit, tables, assume))
-
-
-def _other_unit(
-    readings: Sequence[Reading], hole_count: int, aside: frozenset[int], tables: _Tables, assume: Assumptions
-) -> ReadInOtherUnit | None:
-    """The same numbers in the other unit, if they are then a published drilling."""
-    units = {reading.unit for reading in readings}
-    if len(units) > 1:
-        return None
-    turned = [replace(in_other_unit(reading), within=KINDS[reading.kind].within) for reading in readings]
-    fit = fit_equal(turned, hole_count, aside, assume.allow)
-    leading = _agreeing(turned, fit, tables, assume) if fit.determined else ()
-    return ReadInOtherUnit(other_unit(units.pop()), fit.bolt_circle, leading) if leading else None
-
-
-def _agreeing(readings: Sequence[Reading], fit: Fit, tables: _Tables, assume: Assumptions) -> tuple[Candidate, ...]:
-    """The published drillings of a fit; none if the readings contradict it."""
-    if not fit.agrees:
-        return ()
-    table = tables(fit.hole_count)
-    spacings = possible_spacings(readings, fit, (), table, frozenset(), assume.allow)
-    return rank(spacings, readings, table, assume).leading
 
 
 def _aside(indices: Sequence[int], count: int) -> frozenset[int]:

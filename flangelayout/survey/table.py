@@ -10,10 +10,18 @@ import numpy as np
 from flangelayout.errors import InputError
 from flangelayout.problems.survey import SurveyProblem
 from flangelayout.provenance import Family
-from flangelayout.standards import Pattern, all_patterns
-from flangelayout.standards.tables import all_names, patterns_of_count
+from flangelayout.standards import Pattern
+from flangelayout.standards.table_file import patterns_of_count, shipped_files
 from flangelayout.survey.fitting.model import Array, Indices, Mask
-from flangelayout.survey.prior import family_neighbors, family_shares, family_tolerance, family_totals, row_shares
+from flangelayout.survey.prior import (
+    RowNames,
+    family_neighbors,
+    family_shares,
+    family_tolerance,
+    family_totals,
+    names_of,
+    row_shares,
+)
 
 _SAME_CIRCLE = 0.06
 _MOST_OF_A_COUNT = 100_000
@@ -63,27 +71,25 @@ class Table:
 
 
 @cache
-def published_table(own: tuple[Pattern, ...] = ()) -> Table:
-    """Every row of every table of this package, and a shop's own."""
-    return build_table((*all_patterns(), *own), _totals(own))
-
-
-@cache
 def table_of_count(hole_count: int, own: tuple[Pattern, ...] = ()) -> Table:
-    """Of the same rows those with so many holes, judged as they would be among all."""
+    """The rows of this package and a shop's own that have so many holes, judged as they would be among all rows."""
     rows = (*patterns_of_count(hole_count), *(row for row in own if row.hole_count == hole_count))
     return build_table(rows, _totals(own))
 
 
 @cache
 def _totals(own: tuple[Pattern, ...]) -> dict[Family, float]:
-    return family_totals((*all_names(), *own))
+    shipped = (
+        RowNames(file.family, file.standard, file.file.column("grade"), file.file.column("size"))
+        for file in shipped_files()
+    )
+    return family_totals((*shipped, *names_of(own)))
 
 
 def build_table(patterns: Sequence[Pattern], totals: Mapping[Family, float] | None = None) -> Table:
     """Columns of the rows given; ``totals`` are of all the rows there are, unless these are all."""
     sizes = [[row.bolt_circle, row.hole_diameter, row.bore, row.outside_diameter] for row in patterns]
-    totals = family_totals(patterns) if totals is None else totals
+    totals = family_totals(names_of(patterns)) if totals is None else totals
     return Table(
         patterns=tuple(patterns),
         sizes=np.array(sizes, dtype=float).reshape(-1, 4),

@@ -18,6 +18,7 @@ from flangelayout.standards.holes import (
     counterbore,
     countersink,
     dowel_limits,
+    next_drill,
     spotface,
     thread,
 )
@@ -227,3 +228,19 @@ def test_whitworth_pipe_threads_have_the_pitch_and_room_of_iso_228(size: str) ->
         == pytest.approx(25.4 / {"1/8": 28, "1/4": 19, "3/8": 19, "1/2": 14, "3/4": 14}.get(size, 11))
     )
     assert parallel.drill.confidence is Confidence.MEMORY
+
+
+@every_row(
+    ("diameter", "unit", "drill"),
+    [
+        (8.01, Unit.MM, 8.1),
+        (14.0, Unit.MM, 14.0),
+        (14.01, Unit.MM, 14.5),
+        (28.22, Unit.MM, 28.5),
+        (1.111 * 25.4, Unit.IN, 1.125 * 25.4),
+        (0.5 * 25.4, Unit.IN, 0.5 * 25.4),
+        (1.76 * 25.4, Unit.IN, (1 + 25 / 32) * 25.4),
+    ],
+)
+def test_the_next_drill_is_the_least_that_is_large_enough(diameter: float, unit: Unit, drill: float) -> None:
+    assert next_drill(diameter, unit) == pytest.approx(drill)  # ISO 235, ISO 1641 and ASME B94.11M steps, from memory

@@ -13,7 +13,7 @@ from flangelayout.errors import InputError
 from flangelayout.standards import Confidence, all_patterns, all_tables, read_table
 from flangelayout.standards.pattern import DrillingTolerance, Rectangle, Register
 from flangelayout.standards.rows import FOLDER
-from flangelayout.standards.tables import all_names, patterns_of_count
+from flangelayout.standards.table_file import patterns_of_count, shipped_files
 from flangelayout.units import Unit
 
 ROWS = {
@@ -306,9 +306,13 @@ def test_how_far_the_rows_can_be_trusted() -> None:
     }
 
 
-def test_rows_of_one_count_and_names_alone_are_the_same_rows() -> None:
+def test_rows_of_one_count_and_columns_alone_are_the_same_rows() -> None:
     rows = all_patterns()
     for count in {row.hole_count for row in rows} | {7}:
         assert patterns_of_count(count) == tuple(row for row in rows if row.hole_count == count)
-    names = [(name.family, name.standard, name.grade, name.size) for name in all_names()]
+    names = [
+        (file.family, file.standard, *name)
+        for file in shipped_files()
+        for name in zip(file.file.column("grade"), file.file.column("size"), strict=True)
+    ]
     assert names == [(row.family, row.standard, row.grade, row.size) for row in rows]

@@ -8,6 +8,7 @@ import random
 from collections import Counter
 from collections.abc import Callable
 from dataclasses import replace
+from functools import cache
 
 import pytest
 
@@ -18,7 +19,7 @@ from flangelayout.survey import Assumptions, Kind, Reading, Survey, measure
 from flangelayout.survey.candidates import Verdict
 from flangelayout.survey.fitting.fit import fit_equal
 from flangelayout.survey.prior import COUNTS, count_share
-from flangelayout.survey.table import circle_tolerance, published_table
+from flangelayout.survey.table import Table, build_table, circle_tolerance
 from survey.workshop import (
     RECIPES,
     MadePart,
@@ -178,9 +179,15 @@ ROOM = 15.0
 """What the neighboring centers of a home-made drilling are apart at least, mm."""
 
 
+@cache
+def whole_table() -> Table:
+    """Every row of the package."""
+    return build_table(all_patterns())
+
+
 def drawn(source: random.Random) -> tuple[MadePart, int, float | None]:
     """A part as often met as the tables of this package have it: the part, its drilling, its outside diameter."""
-    table, scatter = published_table(), source.uniform(0, 1)
+    table, scatter = whole_table(), source.uniform(0, 1)
     spread = (MACHINED[0] * scatter, MACHINED[1] * scatter)
     if source.random() < Assumptions().home_made:
         apart = 0.0

@@ -11,12 +11,12 @@ from flangelayout.standards import all_patterns, find
 from flangelayout.standards.pattern import DrillingTolerance
 from flangelayout.survey import Assumptions, Kind, Reading, measure
 from flangelayout.survey.candidates import Verdict
-from flangelayout.survey.prior import COUNTS, count_share, family_tolerance, family_totals, row_shares
+from flangelayout.survey.prior import COUNTS, count_share, family_tolerance, family_totals, names_of, row_shares
 from flangelayout.survey.table import chord_tolerance, circle_tolerance
 
 
 def test_shares_add_up_and_no_row_is_impossible() -> None:
-    shares = row_shares(all_patterns(), family_totals(all_patterns()))
+    shares = row_shares(all_patterns(), family_totals(names_of(all_patterns())))
     assert shares.sum() == pytest.approx(1)
     assert shares.min() > 0
     assert sum(count_share(count) for count in COUNTS) == pytest.approx(1, abs=0.01)
@@ -24,7 +24,8 @@ def test_shares_add_up_and_no_row_is_impossible() -> None:
 
 def test_everyday_rows_are_more_common_than_rare_ones() -> None:
     rows = all_patterns()
-    shares = dict(zip((row.designation for row in rows), row_shares(rows, family_totals(rows)).tolist(), strict=True))
+    weighed = row_shares(rows, family_totals(names_of(rows))).tolist()
+    shares = dict(zip((row.designation for row in rows), weighed, strict=True))
     assert shares["EN 1092-1 PN16 DN150"] > 50 * shares["EN 1092-1 PN2.5 DN10"]
     assert shares["ASME B16.5 Class 150 NPS 4"] > 10 * shares["ASME B16.5 Class 2500 NPS 4"]
     assert shares["wheel hub 5x114.3"] > 3 * shares["wheel hub 5x115"]

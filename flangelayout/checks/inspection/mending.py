@@ -15,8 +15,7 @@ from flangelayout.geometry.measure import Spine, spine_distance, spine_to_edge
 from flangelayout.geometry.shapes import Line, polar
 from flangelayout.standards.bolting import bolt_sizes
 from flangelayout.standards.bolts import Bolt, known_bolt
-from flangelayout.standards.drills import next_drill
-from flangelayout.standards.holes import HoleFit, clearance_hole
+from flangelayout.standards.holes import HoleFit, clearance_hole, next_drill
 from flangelayout.units import Unit
 
 _WIDEST_UNDER_A_PLATE = 1.5

@@ -17,11 +17,11 @@ from flangelayout.cli.measuring.taken import (
 from flangelayout.cli.parts import BOXES_HELP
 from flangelayout.errors import InputError, Problem, UnitError
 from flangelayout.provenance import Family
-from flangelayout.standards import Pattern, PublishedTable
 from flangelayout.survey import Assumptions, Kind, Reading, SurveyInput
 from flangelayout.units import Unit, counted, parse_length
 
 if TYPE_CHECKING:
+    from flangelayout.standards import Pattern, PublishedTable
     from flangelayout.survey import Survey
 
 _WITHIN_HELP = (
@@ -220,7 +220,7 @@ def _from_job(path: Path | None) -> SurveyInput:
     return survey
 
 
-def _own() -> tuple[PublishedTable, ...]:
+def _own() -> "tuple[PublishedTable, ...]":
     """The shop's own patterns, of the settings folder and of this one."""
     from flangelayout.files.settings import settings_folder
     from flangelayout.standards.own import own_tables
@@ -228,7 +228,7 @@ def _own() -> tuple[PublishedTable, ...]:
     return own_tables(settings_folder(), Path())
 
 
-def _past(folder: Path | None) -> Iterator[Pattern]:
+def _past(folder: Path | None) -> "Iterator[Pattern]":
     """The bolt circles of the jobs of a folder; how many of its files could not be read is told."""
     if folder is None:
         return

@@ -10,6 +10,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from enum import Enum
+from typing import NamedTuple
 
 import numpy as np
 
@@ -66,8 +67,7 @@ class Estimate:
         return COVERAGE_FACTOR * self.standard_uncertainty
 
 
-@dataclass(frozen=True, slots=True)
-class BandParts:
+class BandParts(NamedTuple):
     """What the standard uncertainty of the bolt circle is made of, mm; the squares add up.
 
     Attributes:
@@ -216,8 +216,7 @@ def _used(count: int, set_aside: frozenset[int]) -> Mask:
     return used
 
 
-@dataclass(frozen=True, slots=True)
-class _Weighing:
+class _Weighing(NamedTuple):
     """The covariances of the readings, and the matrix that makes their errors independent and of size one."""
 
     readings: Array

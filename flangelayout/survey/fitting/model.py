@@ -90,7 +90,7 @@ def build_model(readings: Sequence[Reading], hole_count: int, offsets: Array | N
         hole_count=hole_count,
         values=np.array([reading.value for reading in readings], dtype=float),
         uncertainties=np.array([reading.standard_uncertainty for reading in readings], dtype=float),
-        parts=np.array([_shares(reading.kind) for reading in readings], dtype=float).reshape(-1, SIZES),
+        parts=np.array([KINDS[reading.kind].shares for reading in readings], dtype=float).reshape(-1, SIZES),
         half_angles=half_angles,
         first=first,
         second=second,
@@ -98,12 +98,6 @@ def build_model(readings: Sequence[Reading], hole_count: int, offsets: Array | N
         along=np.array([reading.kind is Kind.Y for reading in readings], dtype=bool),
         offsets=offsets,
     )
-
-
-def _shares(kind: Kind) -> tuple[float, ...]:
-    """How much of each of the five sizes a reading of a kind holds."""
-    shares = KINDS[kind].shares
-    return shares.diameter, shares.hole, shares.stud, shares.bore, shares.rim
 
 
 def _holes(readings: Sequence[Reading], chord: list[bool], name: str) -> Indices:

@@ -4,7 +4,8 @@ from typing import Any
 
 from flangelayout.survey.candidates import Candidate
 from flangelayout.survey.kinds import CHORD_KINDS
-from flangelayout.survey.survey import OtherCount, Survey
+from flangelayout.survey.otherwise import OtherCount
+from flangelayout.survey.survey import Survey
 from flangelayout.survey.words.sentences import expected_name, next_reason
 from flangelayout.survey.words.slips import suspect_text
 

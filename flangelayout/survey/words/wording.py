@@ -2,8 +2,7 @@
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from flangelayout.standards import Confidence
 from flangelayout.survey.candidates import Candidate, Verdict
@@ -36,8 +35,7 @@ _SHOWN = 10
 _NAMES = ((HOLE, "hole diameter"), (STUD, "stud diameter"), (BORE, "bore"), (RIM, "outside diameter"))
 
 
-@dataclass(frozen=True, slots=True)
-class Hints:
+class Hints(NamedTuple):
     """How a door's own settings are changed, in its own terms; empty for a door that has none.
 
     Attributes:

@@ -31,7 +31,7 @@ from flangelayout.job.schema.plate import OUTLINE_KEYS
 from flangelayout.job.toml_slips import toml_tables
 from flangelayout.problems.job import JobProblem
 from flangelayout.standards.bolts import known_bolt
-from flangelayout.standards.joints.gaskets import gasket_tolerance
+from flangelayout.standards.joints.gaskets import gasket_tolerances
 from flangelayout.standards.joints.seals import disc_width, gasket_inside, gasket_ring, gasket_thickness
 from flangelayout.standards.practice import USUAL_GASKET_INCH, USUAL_GASKET_MM
 from flangelayout.units import Unit
@@ -149,7 +149,7 @@ def _bolted(job: Job, file: str, circles: tuple[BoltCircle, ...], part: DerivedP
     found: Tables = {"bolt_circle": rows} if rows else {}
     found |= {"mate": mates} if mates and seen else {}
     if part is DerivedPart.FULL_FACE_GASKET:
-        stated = gasket_tolerance(job.flange.bore or 0.0)
+        stated, _ = gasket_tolerances(job.flange.bore or 0.0)
         found["tolerances"] = {"bolt_circle": length(stated.bolt_circle, job.unit)}
     openings = _written(job).get("opening") if part is not DerivedPart.BLIND else None
     return found | ({"opening": openings} if openings else {})
@@ -210,7 +210,7 @@ def _inside(flange: Flange, circle: BoltCircle, part: DerivedPart) -> dict[str, 
     named = known_bolt(circle.bolt)
     bolt = named.diameter if named else circle.drilling.diameter
     if part is DerivedPart.GASKET:
-        ring = gasket_ring(flange, flange.bolt_circles.index(circle), bolt)
+        ring = gasket_ring(flange, flange.bolt_circles.index(circle), bolt, named.unit if named else Unit.MM)
         if ring is None:
             raise InputError.of(JobProblem.NOTHING_TO_DERIVE_FROM, "plate.bore", part=part)
         return {"outside_diameter": ring.outside}

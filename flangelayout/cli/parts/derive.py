@@ -12,7 +12,7 @@ from flangelayout.flange.joints.derived import GASKET_PARTS, DerivedPart, Parent
 from flangelayout.job import Job, load_job
 from flangelayout.job.derive import AskedPart, derived_tables, file_beside
 from flangelayout.job.shop import load_shop
-from flangelayout.standards.joints.gaskets import gasket_tolerance
+from flangelayout.standards.joints.gaskets import gasket_tolerances
 from flangelayout.units import Unit, parse_length
 from flangelayout.views.words.parts.derived import derived_notes, derived_title, face_text
 from flangelayout.web.form.toml_text import job_text
@@ -112,8 +112,8 @@ def _length(option: str, written: str | None, unit: Unit) -> float | None:
 def _worded(tables: dict[str, object], job: Job, file: str, part: DerivedPart) -> dict[str, object]:
     """The tables with title, notes and the name of the face."""
     parent = Parent(part, job.info.number, job.info.revision, file, job.digest)
-    tolerance = gasket_tolerance(job.flange.bore or 0.0) if part in GASKET_PARTS else None
-    texts = {"title": derived_title(part, job.info), "notes": derived_notes(parent, tolerance, job.unit)}
+    stated = gasket_tolerances(job.flange.bore or 0.0) if part in GASKET_PARTS else ()
+    texts = {"title": derived_title(part, job.info), "notes": derived_notes(parent, stated, job.unit)}
     title, plate = tables["job"], tables["plate"]
     face = {"face": face_text(parent)}
     return tables | {

@@ -1,13 +1,15 @@
 """The flat gasket inside the bolts of a joint: whether there is one, how thick, how wide."""
 
 from dataclasses import dataclass
+from typing import assert_never
 
-from flangelayout.flange import Flange, LuggedOutline, SegmentOutline
+from flangelayout.flange import BoltCircle, Flange, LuggedOutline, SegmentOutline
 from flangelayout.flange.claims import named_rows
 from flangelayout.flange.joints import mates_by_group
 from flangelayout.flange.turning import PlateFace, TurnedKind
 from flangelayout.geometry.shapes import ORIGIN
 from flangelayout.provenance import Family
+from flangelayout.standards.joints.gaskets import RingEdge, ring_edge
 from flangelayout.standards.practice import USUAL_GASKET_INCH, USUAL_GASKET_MM
 from flangelayout.units import Unit
 
@@ -37,8 +39,14 @@ def gasket_thickness(flange: Flange, group: int, unit: Unit) -> tuple[float | No
     return (_USUAL[unit] if sealed else None), False
 
 
-def gasket_ring(flange: Flange, group: int, bolt: float) -> GasketRing | None:
-    """The gasket of a joint: inside bolts ``bolt`` mm thick, no wider than what it lies on, as open as bore and mate.
+def gasket_ring(flange: Flange, group: int, bolt: float, unit: Unit) -> GasketRing | None:
+    """The gasket of a joint: inside bolts or holes, no wider than what it lies on, as open as bore and mate.
+
+    Args:
+        flange: The plate.
+        group: Index of the circle.
+        bolt: Its bolts' diameter in mm.
+        unit: Whether they are metric or inch bolts, which says whose rule it goes by (``RingEdge``).
 
     Returns:
         ``None`` where nothing of a ring would be left, or the plate is a part of a ring.
@@ -49,9 +57,21 @@ def gasket_ring(flange: Flange, group: int, bolt: float) -> GasketRing | None:
     lies_on = [flange.raised_face_diameter, disc_width(flange)]
     if mate is not None:
         lies_on += [mate.raised_face_diameter, mate.outside_diameter]
-    outside = min(circle.diameter - bolt, *(size for size in lies_on if size is not None))
+    outside = min(circle.diameter - _kept_clear(circle, bolt, unit), *(size for size in lies_on if size is not None))
     inside = gasket_inside(flange, group)
     return None if inside is not None and inside >= outside else GasketRing(outside, inside)
+
+
+def _kept_clear(circle: BoltCircle, bolt: float, unit: Unit) -> float:
+    """What in mm a ring stays out of on the circle: a bolt, or the widest hole of it, here or in the published row."""
+    match ring_edge(unit):
+        case RingEdge.BOLTS:
+            return bolt
+        case RingEdge.HOLES:
+            published = (row.hole_diameter for row in named_rows(circle) if row.hole_diameter)
+            return max(bolt, circle.drilling.diameter, *published)
+        case edge:
+            assert_never(edge)
 
 
 def gasket_inside(flange: Flange, group: int) -> float | None:

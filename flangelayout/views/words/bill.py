@@ -248,7 +248,7 @@ def _joint_rows(flange: Flange, found: Hardware, lengths: Lengths, with_gasket: 
         yield BillRow(found.nuts, "hexagon nut", found.name, _standard(_NUTS, found), unit=unit)
     if found.washers:
         yield BillRow(found.washers, "washer", f"for {found.name}", _standard(_WASHERS, found), unit=unit)
-    ring = gasket_ring(flange, found.group, found.diameter) if found.gasket and with_gasket else None
+    ring = gasket_ring(flange, found.group, found.diameter, found.unit) if found.gasket and with_gasket else None
     if ring and found.gasket:
         inside = lengths.diameter(ring.inside) if ring.inside is not None else "bore of the mate"
         usual = "" if found.gasket_stated else ", thickness assumed"

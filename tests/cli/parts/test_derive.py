@@ -222,9 +222,9 @@ def test_what_bolts_to_a_tapped_circle_has_holes_for_its_bolts(tmp_path: Path, p
 
 
 def test_what_lies_inside_the_bolts_is_clear_of_them(tmp_path: Path, printed: Printed) -> None:
-    """Bolts of 20 on 240 leave 220 between them."""
+    """Bolts of 20 on 240 leave 220 between them, holes of 22 leave 218 (BS 4865-1:1989, table 6, DN150)."""
     parent(tmp_path, PLAIN)
-    assert derived(printed, tmp_path, "gasket").flange.round_diameter == 220
+    assert derived(printed, tmp_path, "gasket").flange.round_diameter == 218
     assert derived(printed, tmp_path, "spacer", "--thickness", "30").flange.round_diameter == 218
     paddle = derived(printed, tmp_path, "paddle", "--thickness", "14")
     box = paddle.flange.box()
@@ -241,7 +241,7 @@ def test_a_gasket_is_open_as_the_bill_says_round_a_spigot_of_the_mate(tmp_path: 
     turned = [{"kind": "recess", "diameter": 190, "depth": 5}]
     flange = parent(tmp_path, PLAIN, turned=turned, mate=[mate | {"spigot_height": 4, "gasket_thickness": 2}]).flange
     assert flange.bore == 170
-    assert "⌀220 / ⌀190 X 2" in str(bill_table(flange, 1, Lengths(Unit.MM)).rows)
+    assert "⌀218 / ⌀190 X 2" in str(bill_table(flange, 1, Lengths(Unit.MM)).rows)
     for part in ("gasket", "full-face-gasket"):
         assert derived(printed, tmp_path, part).flange.bore == 190
 
@@ -254,8 +254,8 @@ def test_gasket_tolerances_are_those_of_asme_b16_21(tmp_path: Path, printed: Pri
         "outside +0/-1.5, inside ±1.5, bolt circle ±1.5, neighboring holes ±1" in note for note in found.info.notes
     )
     (note,) = [note for note in found.info.notes if "EN 1514-1" in note]
-    assert note.endswith("EN 1514-1: tolerance not stated, no copy at hand.")
-    assert note.startswith("Made as the flange, open as the wider bore; not to a gasket standard's sizes.")
+    assert note.endswith("EN 12560-1, from memory, check before cutting). The supplier's drawing decides.")
+    assert "Made as the flange, open as the wider bore; not to a gasket standard's sizes." in found.info.notes
     limits = found.inspection.group(0)
     assert limits.bolt_circle is not None
     assert limits.bolt_circle.value == 1.5

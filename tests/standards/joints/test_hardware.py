@@ -192,14 +192,14 @@ def test_a_wheel_is_bolted_by_nuts_of_its_own() -> None:
 
 def ring(flange: Flange) -> tuple[float, float | None] | None:
     hardware = listed(flange)
-    found = gasket_ring(flange, hardware.group, hardware.diameter)
+    found = gasket_ring(flange, hardware.group, hardware.diameter, hardware.unit)
     return (found.outside, found.inside) if found else None
 
 
 @pytest.mark.parametrize(
     ("plate", "mate", "expected"),
     [
-        ({}, {}, (220.0, 100.0)),  # inside the bolts
+        ({}, {}, (218.0, 100.0)),  # inside the holes
         ({"raised_face_diameter": 200}, {}, (200.0, 100.0)),
         ({}, {"raised_face_diameter": 190, "bore": 120}, (190.0, 120.0)),
         ({}, {"outside_diameter": 210}, (210.0, 100.0)),
@@ -208,6 +208,30 @@ def ring(flange: Flange) -> tuple[float, float | None] | None:
 )
 def test_a_gasket_is_no_wider_than_what_it_lies_on(plate: Keys, mate: Keys, expected: object) -> None:
     assert ring(made({"bolt": "M20"}, {"thickness": 20, "gasket_thickness": 2} | mate, plate)) == expected
+
+
+@every_row(
+    ("row", "plate", "outside"),
+    [
+        ("EN 1092-1 PN16 DN100", 220, 162),
+        ("EN 1092-1 PN16 DN250", 405, 329),
+        ("EN 1092-1 PN16 DN500", 715, 617),
+        ("EN 1092-1 PN16 DN1000", 1255, 1128),
+        ("EN 1092-1 PN10 DN250", 395, 328),
+        ("EN 1092-1 PN10 DN600", 780, 695),
+        ("ASME B16.5 Class 150 NPS 6", 279.4, 8.75 * 25.4),
+        ("ASME B16.5 Class 150 NPS 4", 228.6, 6.875 * 25.4),
+    ],
+)
+def test_a_ring_is_as_wide_as_published(row: str, plate: float, outside: float) -> None:
+    """BS 4865-1:1989, tables 5 and 6: the circle less a hole; ASME B16.21 (from memory): the circle less a bolt."""
+    found = ring(
+        made(
+            {"standard": row, "bolt": find(row).bolt}, {"gasket_thickness": 2}, {"outside_diameter": plate, "bore": 50}
+        )
+    )
+    assert found is not None
+    assert found == pytest.approx((outside, 50))
 
 
 def test_a_gasket_of_an_oval_flange_does_not_hang_out() -> None:

@@ -44,7 +44,11 @@ def test_a_wall_in_mm_goes_with_the_outside_diameter_of_en_10220() -> None:
     """EN 10220 series 1: DN150 is 168.3, DN65 76.1, DN125 139.7."""
     found = pipe_bore("DN150 6.3, weld neck")
     assert (found.outside, found.wall, found.bore) == pytest.approx((168.3, 6.3, 155.7))
-    assert (found.fit, found.standard, found.confidence) == (PipeFit.WELD_NECK, "EN 10220 series 1", Confidence.MEMORY)
+    assert (found.fit, found.standard, found.confidence) == (
+        PipeFit.WELD_NECK,
+        "EN 10220 series 1",
+        Confidence.TWO_SOURCES,
+    )
     assert pipe_bore("DN65 2.9 mm, weld neck").bore == pytest.approx(70.3)
     assert pipe_bore("DN125 4, weld neck").bore == pytest.approx(131.7)
 

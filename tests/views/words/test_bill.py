@@ -38,7 +38,7 @@ def test_the_bill_lists_plate_bolts_nuts_washers_and_gasket_for_the_quantity() -
         ("2", "8", "16", "hexagon bolt", "M20 X 80", "ISO 4014", ""),
         ("3", "8", "16", "hexagon nut", "M20", "ISO 4032", ""),
         ("4", "16", "32", "washer", "for M20", "ISO 7089", ""),
-        ("5", "1", "2", "gasket", "⌀220 / ⌀170.5 X 3", "", ""),
+        ("5", "1", "2", "gasket", "⌀218 / ⌀170.5 X 3", "", ""),
     )
 
 
@@ -133,7 +133,7 @@ def test_a_gasket_is_taken_only_for_a_joint_that_something_says_is_sealed() -> N
             "bolt_circle": [{"standard": "EN 1092-1 PN16 DN150", "bolt": "M20"}],
         }
     )
-    assert gaskets(blind.flange) == ["⌀220 / bore of the mate X 2"]
+    assert gaskets(blind.flange) == ["⌀218 / bore of the mate X 2"]
 
 
 def test_a_ring_in_parts_is_listed_by_its_parts() -> None:

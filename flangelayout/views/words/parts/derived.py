@@ -1,9 +1,11 @@
 """What is said of a part that was derived from another."""
 
+from collections.abc import Sequence
 from typing import assert_never
 
 from flangelayout.drawing.info import JobInfo
 from flangelayout.flange.joints.derived import DerivedPart, Parent
+from flangelayout.provenance import Confidence
 from flangelayout.standards.joints.gaskets import GasketTolerance
 from flangelayout.units import Unit, size_text
 
@@ -47,30 +49,37 @@ def derived_title(part: DerivedPart, parent: JobInfo) -> str:
     return f"{name[0].upper()}{name[1:]} for {parent.title or parent.number}"
 
 
-def derived_notes(parent: Parent, tolerance: GasketTolerance | None, unit: Unit) -> list[str]:
+def derived_notes(parent: Parent, tolerances: Sequence[GasketTolerance], unit: Unit) -> list[str]:
     """The notes of a derived part: what it goes with and, of a gasket, what it may be off."""
     goes_with = f"{part_text(parent.part)} for {parent_text(parent)}."
     notes = [f"{goes_with[0].upper()}{goes_with[1:]}"]
     with_holes = parent.part is DerivedPart.FULL_FACE_GASKET
-    notes += [_tolerance_note(tolerance, with_holes, unit)] if tolerance else []
+    if tolerances:
+        made = "as the flange" if with_holes else "clear of the bolts and no wider than what it lies on"
+        notes += [f"Made {made}, open as the wider bore; not to a gasket standard's sizes."]
+        notes += [_tolerances_note(tolerances, with_holes, unit)]
     return notes + ([_STAMP] if parent.part is DerivedPart.PADDLE else [])
 
 
-def _tolerance_note(stated: GasketTolerance, with_holes: bool, unit: Unit) -> str:
-    """How wide a gasket is made, by no standard's dimensions, and its tolerances in the unit of the job."""
+def _tolerances_note(stated: Sequence[GasketTolerance], with_holes: bool, unit: Unit) -> str:
+    """What a gasket may be off by each standard in the unit of the job, and who decides where one is from memory."""
+    told = [_tolerance_text(each, with_holes, unit) for each in stated]
+    figures = list(dict.fromkeys(figure for figure, _ in told))
+    sources = ["; ".join(source for each, source in told if each == figure) for figure in figures]
+    said = "; ".join(f"{figure} ({source})" for figure, source in zip(figures, sources, strict=True))
+    doubt = any(each.confidence is Confidence.MEMORY for each in stated)
+    return f"Tolerances in {unit.value}: {said}." + (" The supplier's drawing decides." if doubt else "")
+
+
+def _tolerance_text(stated: GasketTolerance, with_holes: bool, unit: Unit) -> tuple[str, str]:
+    """The figures of a standard, and its name with how well they are vouched for."""
 
     def said(length: float) -> str:
         return size_text(length, unit)
 
     sides = f"outside +0/-{said(stated.outside_minus)}, inside ±{said(stated.inside)}"
     holes = f", bolt circle ±{said(stated.bolt_circle)}, neighboring holes ±{said(stated.chord)}" if with_holes else ""
-    source = f"{stated.standard}, {stated.confidence.words}"
-    made = "as the flange" if with_holes else "inside the bolts and no wider than what it lies on"
-    sized = f"Made {made}, open as the wider bore; not to a gasket standard's sizes."
-    return (
-        f"{sized} Tolerances in {unit.value}: {sides}{holes} ({source}). "
-        "EN 1514-1: tolerance not stated, no copy at hand."
-    )
+    return sides + holes, f"{stated.standard}, {stated.confidence.words}"
 
 
 def face_text(parent: Parent) -> str:

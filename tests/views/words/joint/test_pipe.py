@@ -31,11 +31,11 @@ def test_the_sheet_names_pipe_fit_and_figures() -> None:
     assert level == "TWO-HOLED: HOLES 1 AND 8 LEVEL ACROSS THE TOP"
 
 
-def test_a_wall_as_written_and_memory_are_said() -> None:
+def test_a_wall_as_written_is_said() -> None:
     first, _ = pipe_notes(plate("DN150 6.3, weld neck"), Lengths(Unit.MM))
     assert first == (
         "Bore ⌀155.7: weld neck, as wide as pipe DN150, 168.3 X 6.3 as written mm "
-        "(EN 10220 series 1, from memory, check before cutting) inside."
+        "(EN 10220 series 1, two sources agree) inside."
     )
 
 

@@ -17,7 +17,7 @@ class RingEdge(Enum):
     """The circle less a hole, so that no bolt ever fouls it: BS 4865-1:1989, tables 5 and 6, which EN 1514-1 took over
     (DN150 PN 16: 240 less 22 is 218)."""
     BOLTS = "inside the bolts"
-    """The circle less a bolt, so that the bolts center it: ASME B16.21 (NPS 6 Class 150: 9 1/2 less 3/4 in is 8 3/4)."""
+    """The circle less a bolt, so that the bolts center it: ASME B16.21 (NPS 6 Class 150: 9 1/2 less 3/4 is 8 3/4)."""
 
 
 def ring_edge(bolt: Unit) -> RingEdge:
@@ -40,8 +40,8 @@ class GasketTolerance:
 _SMALL = GasketTolerance("ASME B16.21-2005, 4.2, NPS 12 and smaller", Confidence.ONE_SOURCE, 1.5, 1.5)
 _LARGE = GasketTolerance("ASME B16.21-2005, 4.2, NPS 14 and larger", Confidence.ONE_SOURCE, 3.0, 3.0)
 _OF_PN = "EN 1514-1 taken to be as EN 12560-1"
-"""No copy was at hand. That EN 12560-1, its sister for Class flanges, has the figures of ASME B16.21 is from memory; that
-EN 1514-1 is like it, with DN300 where that has NPS 12, is taken."""
+"""No copy was at hand. That EN 12560-1, its sister for Class flanges, has the figures of ASME B16.21 is from memory;
+that EN 1514-1 is like it, with DN300 where that has NPS 12, is taken."""
 
 
 def gasket_tolerances(inside_diameter: float) -> tuple[GasketTolerance, GasketTolerance]:

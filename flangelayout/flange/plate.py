@@ -1,10 +1,11 @@
 """The plate and everything drilled in it."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from enum import Enum
 
 from flangelayout.errors import GeometryError
 from flangelayout.flange.bolt_circle import BoltCircle
+from flangelayout.flange.drilling import Drilling
 from flangelayout.flange.groups import Group, SingleHole, group_letter, group_name, placed_holes, table_keys
 from flangelayout.flange.hole import Hole
 from flangelayout.flange.joints import Mate
@@ -22,7 +23,7 @@ from flangelayout.flange.outline import (
 from flangelayout.flange.paddles import FigureEightOutline, PaddleOutline
 from flangelayout.flange.pattern import HolePattern
 from flangelayout.flange.segments import SegmentOutline, SplitOutline
-from flangelayout.flange.turning import PlateProfile, Turned, plate_profile, raised_face
+from flangelayout.flange.turning import PlateFace, PlateProfile, Turned, plate_profile, raised_face
 from flangelayout.geometry.measure import Edge, Spine, spine_to_edge
 from flangelayout.geometry.shapes import ORIGIN, Box, Circle, Point, extent
 from flangelayout.problems.flange import FlangeProblem
@@ -302,6 +303,24 @@ class Flange:
     def shown_holes(self) -> tuple[Hole, ...]:
         """The holes of which the face that the plate is drawn from shows something."""
         return tuple(hole for hole in self._holes if not hole.is_hidden)
+
+    def with_faces_exchanged(self) -> "Flange":
+        """The plate as if its back were the face that it is drawn from; nothing else moves: a page mirrors it."""
+
+        def other(drilling: Drilling) -> Drilling:
+            return replace(drilling, worked_from=drilling.worked_from.other)
+
+        return replace(
+            self,
+            face=PlateFace.BACK.value,
+            bolt_circles=tuple(replace(each, drilling=other(each.drilling)) for each in self.bolt_circles),
+            patterns=tuple(replace(each, drilling=other(each.drilling)) for each in self.patterns),
+            single_holes=tuple(replace(each, drilling=other(each.drilling)) for each in self.single_holes),
+            turned=tuple(replace(each, face=each.face.other) for each in self.all_turned()),
+            raised_face_diameter=None,
+            raised_face_height=0.0,
+            mates=(),
+        )
 
     def shown_groups(self) -> tuple[tuple[int, Group], ...]:
         """The groups of these holes, each with its index."""

@@ -10,6 +10,7 @@ from flangelayout.drawing.model import Drawing, Sheet, SheetSet, Stamp
 from flangelayout.drawing.papers import TemplatePaper
 from flangelayout.errors import InputError
 from flangelayout.flange import Flange
+from flangelayout.flange.turning import PlateFace
 from flangelayout.job import Job
 from flangelayout.packet.names import file_lead, safe_part, stamp_of
 from flangelayout.problems.output import OutputProblem
@@ -181,11 +182,11 @@ def cut_estimate(job: Job) -> "CutEstimate":
     return estimate_cut(cut_view(job), job.flange, found.kg_per_m3, source)
 
 
-def template_page(job: Job) -> SheetSet:
-    """The template at real size on one page as large as it needs."""
+def template_page(job: Job, face: PlateFace = PlateFace.FACE) -> SheetSet:
+    """The template of a face at real size on one page as large as it needs."""
     from flangelayout.views.template.pages import one_sheet_template
 
-    return one_sheet_template(job.flange, job.info, stamp_of(job), job.unit, job.template.margin)
+    return one_sheet_template(job.flange, job.info, stamp_of(job), job.unit, job.template.margin, face=face)
 
 
 def layout_pages(job: Job) -> SheetSet:
@@ -225,17 +226,20 @@ def _cut(job: Job, stamp: Stamp) -> Files:
 
 
 def _template(job: Job, stamp: Stamp) -> Files:
+    from flangelayout.views.template.pages import template_faces
     from flangelayout.writers.pdf import write_pdf
     from flangelayout.writers.svg import write_svg
 
-    single = template_page(job)
-    name, printed = _printed_template(job, stamp, single)
-    yield name, write_pdf(printed)
-    yield "template_mm.svg", write_svg(single)
+    for face in template_faces(job.flange):
+        lead = "template" if face is PlateFace.FACE else "template-back"
+        single = template_page(job, face)
+        name, printed = _printed_template(job, stamp, single, face)
+        yield f"{lead}_{name}", write_pdf(printed)
+        yield f"{lead}_mm.svg", write_svg(single)
 
 
-def _printed_template(job: Job, stamp: Stamp, single: SheetSet) -> tuple[str, SheetSet]:
-    """The template as it is printed, corrected for the job's printer, and the name of its file."""
+def _printed_template(job: Job, stamp: Stamp, single: SheetSet, face: PlateFace) -> tuple[str, SheetSet]:
+    """The template of a face as it is printed, corrected for the job's printer, and what its file's name ends in."""
     from flangelayout.views.template.pages import (
         one_sheet_template,
         roll_template,
@@ -248,12 +252,13 @@ def _printed_template(job: Job, stamp: Stamp, single: SheetSet) -> tuple[str, Sh
         raise InputError.of(OutputProblem.PRINTER_NOT_GIVEN, "template.printer", printer=settings.printer)
     made_for = f"_for-{safe_part(printer.name) or 'printer'}" if printer else ""
     if settings.paper == TemplatePaper.ONE_SHEET:
-        pages = one_sheet_template(*about, settings.margin, printer) if printer else single
-        return f"template_one-sheet{made_for}.pdf", pages
+        pages = one_sheet_template(*about, settings.margin, printer, face) if printer else single
+        return f"one-sheet{made_for}.pdf", pages
     if settings.paper == TemplatePaper.ROLL:
-        return f"template_roll{made_for}.pdf", roll_template(*about, settings)
-    kind = "" if settings.style is TemplateStyle.TILES else f"_{settings.style.value}"
-    return f"template_{settings.paper}{kind}{made_for}.pdf", template_sheets(*about, settings)
+        return f"roll{made_for}.pdf", roll_template(*about, settings, face)
+    tiled = settings.style is TemplateStyle.TILES or face is PlateFace.BACK
+    kind = "" if tiled else f"_{settings.style.value}"
+    return f"{settings.paper}{kind}{made_for}.pdf", template_sheets(*about, settings, face)
 
 
 def _sheet(job: Job, _stamp: Stamp) -> Files:

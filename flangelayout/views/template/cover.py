@@ -23,10 +23,18 @@ from flangelayout.views.template.bars import (
     rule_margin,
     short_length,
 )
+from flangelayout.views.template.flip import seen_from_behind
 from flangelayout.views.template.furniture import PRINT_WORDS, Subject, paper_checks
 from flangelayout.views.template.paper import TemplatePage
 from flangelayout.views.template.tiling import Tile, Tiling
-from flangelayout.views.words.call_outs import LAYOUT_AID, PLATE_RULES, TAPE, named_call_out, seen_from
+from flangelayout.views.words.call_outs import (
+    LAYOUT_AID,
+    PLATE_RULES,
+    TAPE,
+    behind_call_out,
+    named_call_out,
+    seen_from,
+)
 from flangelayout.views.words.joint.turned import machining_lines
 from flangelayout.views.words.lengths import Lengths
 
@@ -44,6 +52,7 @@ _MAP_TEXT, _MAP_NUMBER = 2.2, 8.0
 _MOST_NUMBERED, _MOST_IN_TABLE = 24, 16
 _LEAST_MAP = 60.0
 """Width in mm that the table of edges leaves the map at least."""
+_ONCE = "HOLES THAT GO RIGHT THROUGH STAND HERE AND ON THE TEMPLATE OF THE FACE: DRILL THEM ONCE"
 _ASIDE = 1.1
 """How far inside its hole a number stands in the page map, in diameters of the hole."""
 
@@ -76,24 +85,25 @@ class Cover:
 def plate_cover(subject: Subject, tiling: Tiling) -> Cover:
     """The cover of a template that shows the whole plate."""
     flange = subject.flange
+    over = "Turn the plate over left to right, TOP up. " if subject.is_back else ""
     steps = (
         PRINT_STEP,
         MEASURE_STEP,
         *(JOIN_STEPS if len(tiling.tiles) > 1 else ()),
         "Read the joined paper. Out: lay the last joint again. Still out: do not use it, step the chords on the plate.",
-        "Lay the centerlines on the plate's own, TOP up, and tape down flat. Measure the bars again.",
+        f"{over}Lay the centerlines on the plate's own, TOP up, and tape down flat. Measure the bars again.",
         "Punch through the open crosses. Measure the chords below on the plate, from punch mark to punch mark.",
         drill_step(flange),
     )
     corners = [Point(t.window.left, t.window.bottom) for t in tiling.tiles]
     corners += [Point(t.window.right, t.window.top) for t in tiling.tiles]
     return Cover(
-        "DRILLING TEMPLATE, FULL SCALE",
+        "DRILLING TEMPLATE OF THE BACK, FULL SCALE" if subject.is_back else "DRILLING TEMPLATE, FULL SCALE",
         call_outs(subject),
         steps,
         (paper_table(flange, subject.unit), plate_chords(flange, subject.unit)),
         f"PAGE MAP: {len(tiling.tiles)} tiles, number = tile of the set",
-        (*tile_items(tiling.tiles), *plate_items(flange)),
+        (*tile_items(tiling.tiles), *plate_map(subject)),
         box_around(corners),
         _edges(tiling),
     )
@@ -136,8 +146,11 @@ def cover_sheet(subject: Subject, page: TemplatePage, margin: float, cover: Cove
 
 def call_outs(subject: Subject) -> tuple[str, ...]:
     """Every group of holes in a line, and from where the plate is seen."""
-    flange = subject.flange
-    lengths = Lengths(subject.unit)
+    flange, lengths = subject.flange, Lengths(subject.unit)
+    if subject.drawn is not None:
+        told = (behind_call_out(subject.drawn, group, lengths) for group, _ in flange.shown_groups())
+        once = (_ONCE,) if any(hole.is_through for hole in flange.holes()) else ()
+        return (*told, seen_from(flange, turned_over=True), *once)
     drilled = (named_call_out(flange, group, lengths) for group, _ in flange.shown_groups())
     machined = (f"MACHINED, NOT BY THIS TEMPLATE: {line}" for line in machining_lines(flange, lengths))
     return (*drilled, seen_from(flange), *machined, *_from_the_back(flange))
@@ -149,7 +162,13 @@ def _from_the_back(flange: Flange) -> tuple[str, ...]:
     if not hidden:
         return ()
     holes = hidden[0] if len(hidden) == 1 else f"{hidden[0]} TO {hidden[-1]}"
-    return (f"NOT ON THIS TEMPLATE, BLIND FROM THE BACK: {holes}. LAY THEM OUT ON THE BACK, X TURNED ROUND",)
+    return (f"NOT ON THIS TEMPLATE, BLIND FROM THE BACK: {holes}. THEY ARE ON THE TEMPLATE OF THE BACK",)
+
+
+def plate_map(subject: Subject) -> Iterator[Item]:
+    """The plate as the pages show it."""
+    items = plate_items(subject.flange)
+    yield from seen_from_behind(Drawing("page map", tuple(items))).items if subject.is_back else items
 
 
 def plate_items(flange: Flange) -> Iterator[Item]:

@@ -1,18 +1,36 @@
-"""Drawings turned by half a turn, for pages that are printed upside down."""
+"""Drawings turned by half a turn, for pages that are printed upside down, and as the back of a plate shows them."""
 
 from collections.abc import Iterable
 from dataclasses import replace
 from typing import assert_never
 
 from flangelayout.drawing.explode import Primitive, exploded
-from flangelayout.drawing.model import Drawing, Item, Label, Mosaic, Sheet, Solid, View
+from flangelayout.drawing.model import Anchor, Drawing, Item, Label, Mosaic, Sheet, Solid, View
 from flangelayout.geometry.shapes import ORIGIN, Arc, Box, Circle, Contour, Line, Point
+
+_OVER = {anchor: anchor for anchor in Anchor} | {
+    Anchor.LEFT: Anchor.RIGHT,
+    Anchor.RIGHT: Anchor.LEFT,
+    Anchor.MIDDLE_LEFT: Anchor.MIDDLE_RIGHT,
+    Anchor.MIDDLE_RIGHT: Anchor.MIDDLE_LEFT,
+}
 
 
 def half_turned(items: Iterable[Item], about: Point = ORIGIN) -> tuple[Item, ...]:
     """Things at real size turned by 180 degrees about a point, texts included; marks become their lines."""
     corner = about.scaled(2)
     return tuple(Item(item.layer, _turned(what, corner), item.source) for item, what in exploded(items, 1.0))
+
+
+def seen_from_behind(drawing: Drawing) -> Drawing:
+    """A drawing of a plate at real size as it looks once the plate is turned over left to right; texts read on."""
+    items = (Item(item.layer, _over(what), item.source) for item, what in exploded(drawing.items, 1.0))
+    return Drawing(drawing.title, tuple(items))
+
+
+def turned_over(point: Point) -> Point:
+    """Where a point of the plate is once it is turned over left to right."""
+    return Point(-point.x, point.y)
 
 
 def upside_down(sheet: Sheet, turned: dict[int, Drawing]) -> Sheet:
@@ -30,6 +48,31 @@ def upside_down(sheet: Sheet, turned: dict[int, Drawing]) -> Sheet:
         clip = view.clip_paper and _opposite(view.clip_paper, corner)
         views.append(View(turned[id(view.drawing)], view.scale, corner - view.at_paper, clip))
     return replace(sheet, views=tuple(views), furniture=half_turned(sheet.furniture, corner.scaled(0.5)))
+
+
+def _over(what: Primitive) -> Primitive:
+    """A primitive on the plate turned over left to right."""
+    match what:
+        case Line() | Arc():
+            return _over_part(what)
+        case Circle():
+            return Circle(turned_over(what.center), what.radius)
+        case Contour():
+            return Contour(tuple(_over_part(part) for part in what.parts), what.closed)
+        case Solid():
+            return Solid(tuple(turned_over(point) for point in what.corners))
+        case Mosaic():
+            return Mosaic(tuple(Box(-box.right, box.bottom, -box.left, box.top) for box in what.boxes))
+        case Label():
+            return replace(what, at=turned_over(what.at), rotation_deg=-what.rotation_deg, anchor=_OVER[what.anchor])
+        case _:
+            assert_never(what)
+
+
+def _over_part(part: Line | Arc) -> Line | Arc:
+    if isinstance(part, Line):
+        return Line(turned_over(part.start), turned_over(part.end))
+    return Arc(turned_over(part.center), part.radius, 180.0 - part.start_deg, -part.sweep_deg)
 
 
 def _turned(what: Primitive, corner: Point) -> Primitive:

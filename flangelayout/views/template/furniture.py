@@ -26,12 +26,26 @@ PRINT_WORDS = 'PRINT ON ONE SIDE ONLY, AT 100 % / ACTUAL SIZE, NEVER "FIT TO PAG
 
 @dataclass(frozen=True, slots=True)
 class Subject:
-    """What every page of a template is about."""
+    """What every page of a template is about.
+
+    Attributes:
+        flange: The plate, its face the one that the pages show.
+        info: Of the job.
+        stamp: Of the job.
+        unit: Of the numbers shown.
+        drawn: Where the pages show the back: the plate as its sheet shows it.
+    """
 
     flange: Flange
     info: JobInfo
     stamp: Stamp
     unit: Unit
+    drawn: Flange | None = None
+
+    @property
+    def is_back(self) -> bool:
+        """Whether the pages show the back."""
+        return self.drawn is not None
 
 
 def page_furniture(
@@ -48,7 +62,7 @@ def page_furniture(
     left, width = window.left + 1.0, window.width - 1.0
     lines = (
         PRINT_WORDS,
-        f"{seen_from(subject.flange)} · SIZES IN {subject.unit.value} · hole circles at finished size",
+        f"{seen_from(subject.flange, subject.is_back)} · SIZES IN {subject.unit.value} · hole circles at finished size",
         *notes,
     )
     top = window.bottom - 12.6
@@ -70,10 +84,11 @@ def note_line(text: str, window: Box, row: int) -> Item:
     return line_item(at, text, _TEXT, window.width - 1.0)
 
 
-def tile_text(tile: Tile, number: int, tiling: Tiling) -> str:
+def tile_text(tile: Tile, number: int, tiling: Tiling, is_back: bool) -> str:
     """Which of the tiles this is."""
+    side = "BACK · " if is_back else ""
     return (
-        f"ROW {tile.row} of {tile.of_row} · COLUMN {tile.column} of {tile.of_column} · "
+        f"{side}ROW {tile.row} of {tile.of_row} · COLUMN {tile.column} of {tile.of_column} · "
         f"TILE {number} of {len(tiling.tiles)}"
     )
 

@@ -2,14 +2,16 @@
 
 from flangelayout.drawing.choices import TemplateStyle
 from flangelayout.drawing.info import JobInfo
-from flangelayout.drawing.model import Paper, Sheet, SheetSet, Stamp, View
+from flangelayout.drawing.model import Drawing, Paper, Sheet, SheetSet, Stamp, View
 from flangelayout.drawing.printer import Printer
 from flangelayout.drawing.settings import TemplateSettings
 from flangelayout.flange import Flange
+from flangelayout.flange.turning import PlateFace
 from flangelayout.geometry.shapes import Box, Point
 from flangelayout.units import Unit
 from flangelayout.views.template.cover import cover_sheet, plate_cover
 from flangelayout.views.template.drawing import punch_points, template_drawing
+from flangelayout.views.template.flip import seen_from_behind, turned_over
 from flangelayout.views.template.furniture import (
     LEFT_STRIP,
     Subject,
@@ -28,14 +30,29 @@ _LEAST_SHEET = 190.0
 _PEN_ROOM = 0.5
 
 
-def template_sheets(flange: Flange, info: JobInfo, stamp: Stamp, unit: Unit, layout: TemplateSettings) -> SheetSet:
+def template_faces(flange: Flange) -> tuple[PlateFace, ...]:
+    """The faces that have a template each: the back only for holes that are blind from it."""
+    hidden = any(hole.is_hidden for hole in flange.holes())
+    return (PlateFace.FACE, PlateFace.BACK) if hidden else (PlateFace.FACE,)
+
+
+def template_sheets(
+    flange: Flange,
+    info: JobInfo,
+    stamp: Stamp,
+    unit: Unit,
+    layout: TemplateSettings,
+    face: PlateFace = PlateFace.FACE,
+) -> SheetSet:
     """A cover page and every page with something on it, upright or sideways, whichever takes fewer.
+
+    The back is always on tiles: a sector or a strip is laid by the holes of the face.
 
     Raises:
         GeometryError: If the plate cannot be printed in the style asked for.
     """
-    subject = Subject(flange, info, stamp, unit)
-    match layout.style:
+    subject = _subject(flange, info, stamp, unit, face)
+    match TemplateStyle.TILES if subject.is_back else layout.style:
         case TemplateStyle.TILES:
             return _plate_sheets(subject, layout)
         case TemplateStyle.SECTOR:
@@ -49,22 +66,36 @@ def template_sheets(flange: Flange, info: JobInfo, stamp: Stamp, unit: Unit, lay
 
 
 def one_sheet_template(
-    flange: Flange, info: JobInfo, stamp: Stamp, unit: Unit, margin: float = 12.0, printer: Printer | None = None
+    flange: Flange,
+    info: JobInfo,
+    stamp: Stamp,
+    unit: Unit,
+    margin: float = 12.0,
+    printer: Printer | None = None,
+    face: PlateFace = PlateFace.FACE,
 ) -> SheetSet:
     """The whole template on one page as large as it needs, for a plotter or a print shop."""
-    subject, box = Subject(flange, info, stamp, unit), _box(flange)
+    subject = _subject(flange, info, stamp, unit, face)
+    box = _box(subject)
     width, height = max(box.width, _LEAST_SHEET), max(box.height, _LEAST_SHEET)
-    notes = verdict_lines(flange, width, height, unit)
+    notes = verdict_lines(subject.flange, width, height, unit)
     foot = foot_height(margin, len(notes) + bool(printer))
     x, y = printer.factors(sideways=False) if printer else (1.0, 1.0)
     size = (margin + LEFT_STRIP + width + margin) / x, (foot + height + margin) / y
     page = page_on(Paper("one sheet", *size), margin, printer, notes)
     common = page_furniture(page.window, subject, page.notes)
-    view = View(template_drawing(flange, unit), 1.0, page.window.center - box.center)
+    view = View(_drawing(subject), 1.0, page.window.center - box.center)
     return SheetSet((Sheet(page.paper, (view,), common, "template"),), stamp, stretch=page.stretch, one_sided=True)
 
 
-def roll_template(flange: Flange, info: JobInfo, stamp: Stamp, unit: Unit, layout: TemplateSettings) -> SheetSet:
+def roll_template(
+    flange: Flange,
+    info: JobInfo,
+    stamp: Stamp,
+    unit: Unit,
+    layout: TemplateSettings,
+    face: PlateFace = PlateFace.FACE,
+) -> SheetSet:
     """The template on a roll: pages of one width, as long as the plate needs, side by side where it is wider.
 
     Args:
@@ -73,16 +104,18 @@ def roll_template(flange: Flange, info: JobInfo, stamp: Stamp, unit: Unit, layou
         stamp: Identity.
         unit: Unit of the numbers shown.
         layout: Width of the paper, overlap, margin, printer, whether pages are flipped; not its paper and style.
+        face: Which face it lies on.
     """
-    subject, box, printer = Subject(flange, info, stamp, unit), _box(flange), layout.measured
+    subject, printer = _subject(flange, info, stamp, unit, face), layout.measured
+    box = _box(subject)
     x, y = printer.factors(sideways=False) if printer else (1.0, 1.0)
     width, height = layout.roll_width * x - 2 * layout.margin - LEFT_STRIP, max(box.height, _LEAST_SHEET)
-    notes, lines = verdict_lines(flange, width, height, unit), int(layout.flip_tiles)
+    notes, lines = verdict_lines(subject.flange, width, height, unit), int(layout.flip_tiles)
     foot = foot_height(layout.margin, len(notes) + lines + bool(printer))
     roll = Paper("roll", layout.roll_width, (foot + height + layout.margin) / y)
     page = page_on(roll, layout.margin, printer, notes, lines)
-    drawing = template_drawing(flange, unit)
-    tiling = tile_drawing(drawing, box, _centers(flange), [page.size], layout.overlap, _largest_radius(flange))
+    drawing, radius = _drawing(subject), _largest_radius(subject.flange)
+    tiling = tile_drawing(drawing, box, _centers(subject), [page.size], layout.overlap, radius)
     return SheetSet(
         tuple(tile_sheets(subject, drawing, tiling, page, layout.flip_tiles)),
         stamp,
@@ -91,24 +124,38 @@ def roll_template(flange: Flange, info: JobInfo, stamp: Stamp, unit: Unit, layou
     )
 
 
+def _subject(flange: Flange, info: JobInfo, stamp: Stamp, unit: Unit, face: PlateFace) -> Subject:
+    if face is PlateFace.FACE:
+        return Subject(flange, info, stamp, unit)
+    return Subject(flange.with_faces_exchanged(), info, stamp, unit, flange)
+
+
 def _plate_sheets(subject: Subject, layout: TemplateSettings) -> SheetSet:
-    flange = subject.flange
     pages = both_ways(layout, (), int(layout.flip_tiles))
-    drawing, sizes = template_drawing(flange, subject.unit), [page.size for page in pages]
-    tiling = tile_drawing(drawing, _box(flange), _centers(flange), sizes, layout.overlap, _largest_radius(flange))
+    drawing, sizes = _drawing(subject), [page.size for page in pages]
+    radius = _largest_radius(subject.flange)
+    tiling = tile_drawing(drawing, _box(subject), _centers(subject), sizes, layout.overlap, radius)
     page = pages[sizes.index(tiling.size)]
     cover = cover_sheet(subject, page, layout.margin, plate_cover(subject, tiling))
     tiles = tile_sheets(subject, drawing, tiling, page, layout.flip_tiles)
     return SheetSet((cover, *tiles), subject.stamp, stretch=page.stretch, one_sided=True)
 
 
-def _centers(flange: Flange) -> list[Point]:
-    return [point for hole in flange.shown_holes() for point in punch_points(hole)]
+def _drawing(subject: Subject) -> Drawing:
+    """What is scribed and punched, as the pages show it."""
+    drawing = template_drawing(subject.flange, subject.unit)
+    return seen_from_behind(drawing) if subject.is_back else drawing
+
+
+def _centers(subject: Subject) -> list[Point]:
+    centers = [point for hole in subject.flange.shown_holes() for point in punch_points(hole)]
+    return [turned_over(point) for point in centers] if subject.is_back else centers
 
 
 def _largest_radius(flange: Flange) -> float:
     return max((hole.reach for hole in flange.shown_holes()), default=0.0)
 
 
-def _box(flange: Flange) -> Box:
-    return flange.box().grown(_PEN_ROOM)
+def _box(subject: Subject) -> Box:
+    box = subject.flange.box().grown(_PEN_ROOM)
+    return Box(-box.right, box.bottom, -box.left, box.top) if subject.is_back else box

@@ -46,7 +46,7 @@ def tile_sheets(
         seams = Drawing("template seams", (*_number(ink, tile, number), *_seams(tile, tiling, numbers, ink)))
         views = (View(drawing, 1.0, at, window), View(seams, 1.0, at, window), View(common, 1.0, ORIGIN))
         over = flip and (tile.row + tile.column) % 2 == 1
-        furniture = [tile_line(tile_text(tile, number, tiling), window)]
+        furniture = [tile_line(tile_text(tile, number, tiling, subject.is_back), window)]
         if flip:
             furniture.append(note_line(FLIP_NOTES[over], window, len(page.notes)))
         sheet = Sheet(page.paper, views, tuple(furniture), f"row {tile.row}, column {tile.column}")

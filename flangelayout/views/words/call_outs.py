@@ -1,7 +1,7 @@
 """The words and numbers printed on sheets and templates."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from flangelayout.flange import BoltCircle, Flange
@@ -21,7 +21,13 @@ def with_unit(text: str, unit: Unit) -> str:
 
 
 def call_out(
-    circle: BoltCircle, lengths: Lengths, letter: str = "", face: str = "", *, is_dimensioned: bool = False
+    circle: BoltCircle,
+    lengths: Lengths,
+    letter: str = "",
+    face: str = "",
+    *,
+    is_dimensioned: bool = False,
+    seen: BoltCircle | None = None,
 ) -> tuple[str, ...]:
     """What a bolt circle is, as written at its leader: its holes, their circle, their face, what is seen at the top.
 
@@ -31,6 +37,7 @@ def call_out(
         letter: Of the circle, where the plate has several groups of holes.
         face: The face that seats and blind holes are worked from.
         is_dimensioned: Whether a dimension on the drawing says how far apart its holes are.
+        seen: The circle as the page shows it, where that is not how it is drawn.
 
     Example:
         >>> call_out(BoltCircle(240, 8, 22), Lengths(Unit.MM))
@@ -42,7 +49,7 @@ def call_out(
         lines.append(_layout(circle, lengths))
     if face and is_worked_from_one_face(circle.kind):
         lines.append(f"FROM {face.upper()}")
-    lines.append(seen_place(circle, letter))
+    lines.append(seen_place(seen or circle, letter))
     if circle.skipped:
         lines.append(_left_out(circle))
     return tuple(lines)
@@ -79,6 +86,17 @@ def named_call_out(flange: Flange, group: int, lengths: Lengths, *, is_dimension
     lines = group_call_out(flange, group, lengths, is_dimensioned=is_dimensioned)
     letter, text = flange.group_letter(group), ", ".join(lines)
     return f"{letter}: {text}" if letter else text
+
+
+def behind_call_out(flange: Flange, group: int, lengths: Lengths) -> str:
+    """As :func:`named_call_out`, the holes told as they stand once the plate is turned over left to right."""
+    what, letter = flange.groups()[group], flange.group_letter(group)
+    if not isinstance(what, BoltCircle):
+        return named_call_out(flange, group, lengths)
+    angles = tuple((180.0 - angle - what.start_angle) % 360.0 for angle in what.place_angles)
+    over = replace(what, angles=angles, start_angle=0.0, pair_angle=0.0)
+    lines = call_out(what, lengths, letter, face_word(flange, what.drilling.worked_from), seen=over)
+    return f"{letter}: {', '.join(lines)}" if letter else ", ".join(lines)
 
 
 def _layout(circle: BoltCircle, lengths: Lengths) -> str:
@@ -200,12 +218,13 @@ def _left_out(circle: BoltCircle) -> str:
     return "NO HOLE AT " + ", ".join(str(number) for number in skipped)
 
 
-def seen_from(flange: Flange) -> str:
-    """Which face the plate is seen from, and which way the holes are numbered."""
+def seen_from(flange: Flange, turned_over: bool = False) -> str:
+    """Which face the plate is seen from, and which way the holes are numbered: the other way on a plate turned over."""
     around = all(_numbered_around(circle) for circle in flange.bolt_circles)
     if not flange.groups() and not flange.single_holes:
         return f"Seen from {flange.face.upper()}"
-    numbered = "numbers counter-clockwise" if around else "numbers as in the hole table"
+    way = "clockwise" if turned_over else "counter-clockwise"
+    numbered = f"numbers {way}" if around else "numbers as in the hole table"
     return f"Seen from {flange.face.upper()}, {numbered}"
 
 

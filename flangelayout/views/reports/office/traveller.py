@@ -73,7 +73,7 @@ def _page(operation: Operation, cut_files: Sequence[str]) -> str:
     if step is ShopStep.CUT:
         return " or ".join(cut_files)
     if isinstance(operation, HoleWork) and operation.hole.is_hidden:
-        return "hole table of the sheet or machine page of the back; not the template"
+        return "hole table of the sheet, template or machine page of the back"
     if isinstance(operation, HoleWork):
         return "hole table of the sheet, template or machine page"
     return "section of the sheet" if isinstance(operation, TurningWork) else ""

@@ -112,6 +112,9 @@ Operation: TypeAlias = Cutting | HoleWork | TurningWork | Once
 def operations(flange: Flange, options: CutOptions) -> tuple[Operation, ...]:
     """What makes one part, in order; holes that are made from the back after those of the face.
 
+    Turned before drilled: holes are set out from what is turned, and no turning tool runs over open holes (common
+    practice, no source).
+
     Args:
         flange: The part.
         options: What its cut file leaves small, marks only, and scribes.
@@ -126,8 +129,8 @@ def operations(flange: Flange, options: CutOptions) -> tuple[Operation, ...]:
     return (
         _cutting(flange, options),
         *set_up,
-        *drilled,
         *turned,
+        *drilled,
         Once(ShopStep.DEBURR),
         *marks,
         Once(ShopStep.INSPECT),

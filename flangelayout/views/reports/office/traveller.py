@@ -1,12 +1,13 @@
 """The traveller: what goes with the steel from step to step, with boxes to sign."""
 
 from collections.abc import Iterator, Sequence
+from itertools import groupby
 
 from flangelayout.drawing.info import JobInfo
 from flangelayout.drawing.model import SheetSet, Stamp
 from flangelayout.flange import Flange
 from flangelayout.shopwork.operations import HoleWork, Operation, ShopStep, TurningWork, place_of, step_of
-from flangelayout.shopwork.quote import Quote
+from flangelayout.shopwork.quote import Quote, QuoteLine
 from flangelayout.units import Unit, counted
 from flangelayout.views.page.grid import Grid, GridRow
 from flangelayout.views.reports.flow import Block, Words, report_sheets
@@ -14,13 +15,14 @@ from flangelayout.views.reports.office.quote import QuotedJob, failed_lines
 from flangelayout.views.words.lengths import Lengths
 from flangelayout.views.words.shopwork import mass_words, minutes_text, operation_words, place_words
 
-_BOX, _STEP = 13.0, 11.5
+_BOX, _STEP = 12.0, 10.6
 _STEEL = ("heat number", "certificate", "plate tag", "remnant tag, size left")
 _COPY = "Copy the heat number onto the blank and onto the remnant BEFORE the cut."
 _HEAD = ("step", "what, and by which page", "where", "min", "good", "by, date")
-_SHARES = (12.0, 82.0, 26.0, 14.0, 22.0, 26.0)
+_SHARES = (10.0, 92.0, 24.0, 12.0, 18.0, 26.0)
 _HOLES_RIGHT = "STOP: read the chords on the plate.\nGo on only if each is within its limits and signed."
-_ALL_RIGHT = "STOP: every line of the inspection. The signed page stays with this traveller."
+_ALL_RIGHT = "STOP: nothing leaves before every line of the\ninspection is signed. It stays with this traveller."
+_TURNED_FIRST = "Turned before drilled: holes are set out from what is turned (common practice)."
 _RELEASED = ("changed on the way (what, who said so)", "released: as drawn / with the change noted", "name, date")
 
 
@@ -41,7 +43,7 @@ def traveller_sheets(job: QuotedJob, cut_files: Sequence[str], stamp: Stamp, pap
         Grid(("", "", "", ""), (1.0, 1.0, 1.0, 1.0), (GridRow(_STEEL, _BOX),)),
         Words((_identity(info, stamp),), "WHAT IS CUT", 2.5, keep_paper=_BOX),
         Grid(("", ""), (1.0, 1.0), (GridRow(("digest read on the cut file", "read by, date"), _BOX),)),
-        Words((_planned(quote),), "STEPS", 2.5, keep_paper=40.0),
+        Words((_planned(quote), *_order(quote)), "STEPS", 2.5, keep_paper=40.0),
         Grid(_HEAD, _SHARES, rows),
         Grid(("", "", ""), (2.0, 1.4, 1.0), (GridRow(_RELEASED, _BOX),)),
     ]
@@ -49,22 +51,32 @@ def traveller_sheets(job: QuotedJob, cut_files: Sequence[str], stamp: Stamp, pap
 
 
 def _rows(flange: Flange, quote: Quote, cut_files: Sequence[str], lengths: Lengths) -> Iterator[GridRow]:
-    """The steps numbered by tens; a stop after the last hole, and one at the end."""
+    """The steps numbered by tens, what is done to the same holes in one; a stop after the last hole and at the end."""
     lines = [line for line in quote.lines if line.operation is not None]
-    last_hole = max((at for at, line in enumerate(lines) if isinstance(line.operation, HoleWork)), default=0)
-    for at, line in enumerate(lines):
-        operation = line.operation
-        assert operation is not None
-        words = operation_words(operation, flange, lengths)
-        page = _page(operation, cut_files)
-        step = step_of(operation)
-        if step is ShopStep.INSPECT:
+    steps = [tuple(same) for _, same in groupby(enumerate(lines), key=_set_up_of)]
+    for number, step in enumerate(steps, 1):
+        done = [line.operation for _, line in step if line.operation is not None]
+        told = [operation_words(each, flange, lengths) for each in done]
+        page, times = _page(done[0], cut_files), [line.minutes for _, line in step]
+        minutes = minutes_text(None if None in times else sum(each or 0.0 for each in times))
+        text = "\n".join([*told, page] if page else told)
+        yield GridRow((str(10 * number), text, place_words(place_of(step_of(done[0]))), minutes, "", ""), _STEP)
+        if step_of(done[0]) is ShopStep.INSPECT:
             yield GridRow(("", _ALL_RIGHT, "", "", "", ""), _STEP)
-        told = f"{words}\n{page}" if page else words
-        minutes = minutes_text(line.minutes)
-        yield GridRow((str(10 * (at + 1)), told, place_words(place_of(step)), minutes, "", ""), _STEP)
-        if at == last_hole:
+        elif step[-1][0] == _last_hole(lines):
             yield GridRow(("", _HOLES_RIGHT, "", "", "", ""), _STEP)
+
+
+def _set_up_of(numbered: tuple[int, QuoteLine]) -> tuple[int, int, bool]:
+    """What neighboring lines share that are one step: the same holes from the same face."""
+    at, line = numbered
+    work = line.operation
+    return (-1, work.group, work.is_from_back) if isinstance(work, HoleWork) else (at, 0, False)
+
+
+def _last_hole(lines: Sequence[QuoteLine]) -> int:
+    """The last line on which a hole is made; the cut where the table makes them all."""
+    return max((at for at, line in enumerate(lines) if isinstance(line.operation, HoleWork)), default=0)
 
 
 def _page(operation: Operation, cut_files: Sequence[str]) -> str:
@@ -87,9 +99,15 @@ def _part(flange: Flange, quote: Quote, info: JobInfo, unit: Unit) -> str:
 
 def _identity(info: JobInfo, stamp: Stamp) -> str:
     return (
-        f"{info.number} rev {info.revision}, digest {stamp.digest[:10]}. The cut file carries the same digest in its "
-        "comments; another digest is another part: stop."
+        f"{info.number} rev {info.revision}, digest {stamp.digest[:10]}, as in the comments of the cut file. "
+        "Another digest is another part: stop."
     )
+
+
+def _order(quote: Quote) -> tuple[str, ...]:
+    """Why a part is turned first, where it is turned and drilled."""
+    done = {type(line.operation) for line in quote.lines}
+    return (_TURNED_FIRST,) if {TurningWork, HoleWork} <= done else ()
 
 
 def _planned(quote: Quote) -> str:

@@ -21,6 +21,7 @@ from flangelayout.checks.joint_facts import JointFacts, Recess
 from flangelayout.checks.limits import Limit, Wrench
 from flangelayout.checks.reading_facts import PickedAmong, ReadAgain, ReadingsFixNothing
 from flangelayout.flange.origin import Figure
+from flangelayout.flange.turning import PlateFace
 from flangelayout.units import Unit
 
 
@@ -333,12 +334,13 @@ class MateBolts:
 
 @dataclass(frozen=True, slots=True)
 class MateRim:
-    """Heads or nuts of one circle against the rim of the mate that sits on another, ``mate_group``, of this plate."""
+    """Heads or nuts of one circle against the rim of the mate that sits on ``face`` on another, ``mate_group``."""
 
     designation: str
     mate_group: int
     outside_diameter: float
     seat: Seat
+    face: PlateFace
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,7 +9,7 @@ import click
 from flangelayout.checks import Result, tally
 from flangelayout.checks.facts import Shortage
 from flangelayout.checks.plate.clocking import Clocking, TurnMargins, clocked, clockings
-from flangelayout.cli.findings import finding_data, finding_line, needed_text
+from flangelayout.cli.findings import finding_data, finding_lines, needed_text
 from flangelayout.errors import InputError, Problem
 from flangelayout.files.store import FileStore
 from flangelayout.job.load import Examined, examine_job
@@ -58,7 +58,7 @@ def _lines(examined: Examined, found: tuple[Clocking, ...]) -> Iterator[str]:
     for result in (Result.FAILED, Result.NOTED, Result.NOT_RUN, Result.PASSED):
         for finding in examined.findings:
             if finding.result is result:
-                yield f"  {finding_line(flange, finding, unit)}"
+                yield from (f"  {line}" for line in finding_lines(flange, finding, unit))
     for each in found:
         a, b = (flange.group_name(group) for group in (each.group_a, each.group_b))
         facts = clocked(flange, each, Shortage.METAL)

@@ -11,7 +11,7 @@ from flangelayout.batch import Done, Failure, JobSource, Request, draw_all, job_
 from flangelayout.batch.run import WrittenFile
 from flangelayout.batch.sources import is_row
 from flangelayout.checks import Finding, Rule
-from flangelayout.cli.findings import finding_data, finding_line
+from flangelayout.cli.findings import finding_data, finding_lines
 from flangelayout.cli.telling import FAULT, lines_told, progress, refusal_line, tell_problems
 from flangelayout.errors import FlangeLayoutError
 from flangelayout.files.store import FileStore, NotOverwrittenError, Outcome
@@ -101,7 +101,8 @@ def _lines(done: Done, listed: bool) -> Iterator[str]:
     told = f", {counted(remarks, 'remark')} on its sheet" if remarks else ""
     yield f"{heading(job)}: {what}{told}"
     yield from (f"  {line}" for line in _said(job))
-    yield from (f"  {finding_line(job.flange, each, job.unit)}" for each in job.remarks if _is_said(each))
+    said = [each for each in job.remarks if _is_said(each)]
+    yield from (f"  {line}" for each in said for line in finding_lines(job.flange, each, job.unit))
 
 
 def _is_said(finding: Finding) -> bool:
@@ -153,7 +154,7 @@ def lines(job: Job, files: Sequence[WrittenFile], folder: Path) -> Iterator[str]
     for line in warnings(job.flange, job.unit):
         yield f"  {line}"
     for finding in without_standards(job.remarks):
-        yield f"  {finding_line(job.flange, finding, job.unit)}"
+        yield from (f"  {line}" for line in finding_lines(job.flange, finding, job.unit))
     yield f"  estimate for one part: {estimate_line(cut_estimate(job), job.unit)}"
 
 

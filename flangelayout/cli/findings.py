@@ -1,11 +1,20 @@
 """A finding of the checks as every command tells it: in JSON, and in lines with the keys of a job file."""
 
+import math
+from collections.abc import Iterator
+
 from flangelayout.checks import Finding
-from flangelayout.checks.facts import Clocked
+from flangelayout.checks.facts import Clocked, MateRim
 from flangelayout.checks.finding import Reason, Remedy
+from flangelayout.checks.joint_facts import ThreadOpens
 from flangelayout.checks.rule import Rule
-from flangelayout.flange import Flange
-from flangelayout.units import Unit, angle_text
+from flangelayout.flange import Drilled, Flange, Tapped
+from flangelayout.flange.hole import DRILL_POINT
+from flangelayout.flange.turning import PlateFace
+from flangelayout.standards.bolts import known_bolt
+from flangelayout.standards.holes import thread
+from flangelayout.standards.practice import TAP_RUN_OUT
+from flangelayout.units import Unit, angle_text, from_mm, to_mm
 from flangelayout.views.words.findings import cure_text, finding_text, reason_text, source_of
 
 _NEEDED_KEYS = {
@@ -19,6 +28,10 @@ _NEEDED_KEYS = {
     Reason.LEFT_OUT: "left out by checks.off",
 }
 """Keys of a job file that would let a check run."""
+_FULL_THREAD = 1.5
+"""Depth of a thread for a stud in diameters of it, where the plate is thick enough (common practice, no source)."""
+_LEFT = 1.0
+"""Metal in mm below a blind hole: the least that the checks take."""
 _KEYS_OF_CURES = {
     Remedy.DRILL_SMALL_HOLES: 'cut.small_holes = "center mark only"',
     Remedy.LARGER_CIRCLE_OR_SOCKET: 'checks.wrench = "socket"',
@@ -50,6 +63,39 @@ def finding_line(flange: Flange, finding: Finding, unit: Unit) -> str:
     where = f" {finding.place.key}:" if finding.place.key else ""
     text = finding_text(flange, finding, unit, needed_text)
     return f"{finding.result.value}:{where} {text}{_key_of_cure(finding)}"
+
+
+def finding_lines(flange: Flange, finding: Finding, unit: Unit) -> Iterator[str]:
+    """A finding in a line and, where that is known, below it what to write into the job file to put it right."""
+    yield finding_line(flange, finding, unit)
+    group, facts = finding.place.group, finding.facts
+    if group is None or not 0 <= group < len(flange.bolt_circles):
+        return
+    drilling = flange.bolt_circles[group].drilling
+    if finding.failed and isinstance(facts, MateRim) and isinstance(drilling.kind, Drilled):
+        keys = _blind_keys(flange, drilling.bolt, facts.face.other, unit)
+        told, keys = "for studs, without hole_diameter and bolt", ('kind = "tapped"', *keys, 'fastener = "stud"')
+    elif isinstance(facts, ThreadOpens) and isinstance(drilling.kind, Tapped):
+        keys = _blind_keys(flange, drilling.kind.thread, facts.face.other, unit)
+        told = "to make it blind"
+    else:
+        return
+    if len(keys) > 2:
+        yield f"  {told}, write into {flange.group_key(group)}:"
+        yield from (f"    {key}" for key in keys)
+
+
+def _blind_keys(flange: Flange, bolt: str, face: PlateFace, unit: Unit) -> tuple[str, ...]:
+    """The keys of a blind thread for a bolt from a face; none where the plate is too thin for it."""
+    named, found, whole = known_bolt(bolt), thread(bolt), flange.thickness
+    if named is None or found is None or whole is None:
+        return ()
+    step = 1.0 if unit is Unit.MM else to_mm(1 / 16, Unit.IN)
+    most = whole - DRILL_POINT * found.drill.value - TAP_RUN_OUT * found.pitch - _LEFT
+    depth = min(math.ceil(_FULL_THREAD * found.major_diameter / step), math.floor(most / step)) * step
+    if depth < found.major_diameter:
+        return ()
+    return (f'thread = "{named.name}"', f"depth = {from_mm(depth, unit):g}", f'worked_from = "{face.value}"')
 
 
 def needed_text(reason: Reason) -> str:

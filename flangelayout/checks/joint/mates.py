@@ -171,7 +171,7 @@ def _beside(joint: Assembly, known: Mate) -> Iterator[Finding]:
         if left is None:
             yield not_run(Rule.MATE_RIM, place, Reason.MATE_BORE)
             continue
-        facts = MateRim(known.called, known.group, known.outside_diameter, found[0])
+        facts = MateRim(known.called, known.group, known.outside_diameter, found[0], known.face)
         yield judged(Rule.MATE_RIM, place, facts, left, _as_found(known), Remedy.CLEAR_OF_MATE)
         if known.group in joint.told and left >= 0:
             yield from _turning(joint, other, circle, known)

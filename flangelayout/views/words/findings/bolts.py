@@ -72,7 +72,7 @@ def mate_fact(flange: Flange, finding: Finding, facts: _MateFacts, unit: Unit) -
             return f"{designation}: {note}"
         case MateBolts():
             return f"{subject}: {_mate_bolts(finding, facts, unit)}"
-        case MateRim(designation, mate_group, outside, seat):
+        case MateRim(designation, mate_group, outside, seat, _):
             runs = gap_text(-(finding.value or 0.0), unit)
             rim = f"{designation}, {length_text(outside, unit)} wide, on {flange.group_name(mate_group)}"
             return f"{subject}: the {seat_text(seat, unit)}, runs {runs} under the rim of its mate {rim}"

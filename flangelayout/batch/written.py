@@ -33,7 +33,7 @@ def written_tables(words: Sequence[str], unit: Unit | None) -> Tables:
         if not sign or not value.strip():
             problems.append(Problem(word, "is no key with its value; write them so: OD=285"))
         elif heading is None:
-            problems.append(Problem(name, _unknown(name)))
+            problems.append(Problem(name, unknown_key(name)))
         elif any(set(heading.paths) & set(other.paths) for other, _ in read):
             problems.append(Problem(name, "is written twice; leave one of them out"))
         else:
@@ -61,7 +61,8 @@ def _is_in_inches(unit: Unit | None, value: str) -> bool:
         return bool(_PIPE_IN_INCHES.search(value))
 
 
-def _unknown(name: str) -> str:
+def unknown_key(name: str) -> str:
+    """What is said of a word that names no key."""
     near = near_heading(name)
     return f"is no key of a job; {f'did you mean {near}?' if near else 'flangelayout keys says which there are'}"
 

@@ -25,6 +25,7 @@ _COMMANDS = {
         "Make a job's packet: cut files, template, sheet, hole list.",
     ),
     "new": ("flangelayout.cli.new", "new_command", "Copy a commented starter job to edit."),
+    "set": ("flangelayout.cli.parts.set", "set_command", "Write keys into a job file that is there."),
     "derive": (
         "flangelayout.cli.parts.derive",
         "derive_command",

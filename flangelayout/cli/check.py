@@ -34,7 +34,7 @@ def check_command(job: str, into: str | None, force: bool, as_json: bool) -> int
     if as_json:
         click.echo(json.dumps(_data(examined, found), indent=2, ensure_ascii=False))
     else:
-        for line in _lines(examined, found):
+        for line in _lines(examined, found, job):
             click.echo(line)
     if into is not None:
         _write(examined, Path(into), force, tell=not as_json)
@@ -52,13 +52,13 @@ def _write(examined: Examined, folder: Path, force: bool, tell: bool) -> None:
             click.echo(f"  {outcome.value:9} {store.folder / name}")
 
 
-def _lines(examined: Examined, found: tuple[Clocking, ...]) -> Iterator[str]:
+def _lines(examined: Examined, found: tuple[Clocking, ...], file: str) -> Iterator[str]:
     flange, unit = examined.flange, examined.unit
     yield f"{examined.number}: {tally_text(examined.findings, needed_text)}"
     for result in (Result.FAILED, Result.NOTED, Result.NOT_RUN, Result.PASSED):
         for finding in examined.findings:
             if finding.result is result:
-                yield from (f"  {line}" for line in finding_lines(flange, finding, unit))
+                yield from (f"  {line}" for line in finding_lines(flange, finding, unit, file))
     for each in found:
         a, b = (flange.group_name(group) for group in (each.group_a, each.group_b))
         facts = clocked(flange, each, Shortage.METAL)

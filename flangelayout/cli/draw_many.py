@@ -102,7 +102,7 @@ def _lines(done: Done, listed: bool) -> Iterator[str]:
     yield f"{heading(job)}: {what}{told}"
     yield from (f"  {line}" for line in _said(job))
     said = [each for each in job.remarks if _is_said(each)]
-    yield from (f"  {line}" for each in said for line in finding_lines(job.flange, each, job.unit))
+    yield from (f"  {line}" for each in said for line in finding_lines(job.flange, each, job.unit, job.source_name))
 
 
 def _is_said(finding: Finding) -> bool:
@@ -154,7 +154,7 @@ def lines(job: Job, files: Sequence[WrittenFile], folder: Path) -> Iterator[str]
     for line in warnings(job.flange, job.unit):
         yield f"  {line}"
     for finding in without_standards(job.remarks):
-        yield from (f"  {line}" for line in finding_lines(job.flange, finding, job.unit))
+        yield from (f"  {line}" for line in finding_lines(job.flange, finding, job.unit, job.source_name))
     yield f"  estimate for one part: {estimate_line(cut_estimate(job), job.unit)}"
 
 

@@ -65,28 +65,29 @@ def finding_line(flange: Flange, finding: Finding, unit: Unit) -> str:
     return f"{finding.result.value}:{where} {text}{_key_of_cure(finding)}"
 
 
-def finding_lines(flange: Flange, finding: Finding, unit: Unit) -> Iterator[str]:
-    """A finding in a line and, where that is known, below it what to write into the job file to put it right."""
+def finding_lines(flange: Flange, finding: Finding, unit: Unit, file: str) -> Iterator[str]:
+    """A finding in a line and, where keys of the job's file put it right, the command that writes them below it."""
     yield finding_line(flange, finding, unit)
     group, facts = finding.place.group, finding.facts
-    if group is None or not 0 <= group < len(flange.bolt_circles):
+    if group is None or not 0 <= group < len(flange.bolt_circles) or not file.endswith(".toml"):
         return
     drilling = flange.bolt_circles[group].drilling
     if finding.failed and isinstance(facts, MateRim) and isinstance(drilling.kind, Drilled):
-        keys = _blind_keys(flange, drilling.bolt, facts.face.other, unit)
-        told, keys = "for studs, without hole_diameter and bolt", ('kind = "tapped"', *keys, 'fastener = "stud"')
+        keys, told = _blind_keys(flange, drilling.bolt, facts.face.other, unit), "tapped for studs"
+        further: tuple[str, ...] = ("hole_diameter=", "bolt=", "kind=tapped", "fastener=stud")
     elif isinstance(facts, ThreadOpens) and isinstance(drilling.kind, Tapped):
-        keys = _blind_keys(flange, drilling.kind.thread, facts.face.other, unit)
-        told = "to make it blind"
+        keys, told, further = _blind_keys(flange, drilling.kind.thread, facts.face.other, unit), "blind", ()
     else:
         return
-    if len(keys) > 2:
-        yield f"  {told}, write into {flange.group_key(group)}:"
-        yield from (f"    {key}" for key in keys)
+    if keys:
+        lead = flange.group_key(group).replace("[", ".").rstrip("]")
+        words = " ".join(f"{lead}.{key}" for key in (*further, *keys))
+        named = f'"{file}"' if " " in file else file
+        yield f"  {told}: flangelayout set {named} {words}"
 
 
 def _blind_keys(flange: Flange, bolt: str, face: PlateFace, unit: Unit) -> tuple[str, ...]:
-    """The keys of a blind thread for a bolt from a face; none where the plate is too thin for it."""
+    """Words that make a blind thread for a bolt from a face; none where the plate is too thin for it."""
     named, found, whole = known_bolt(bolt), thread(bolt), flange.thickness
     if named is None or found is None or whole is None:
         return ()
@@ -95,7 +96,8 @@ def _blind_keys(flange: Flange, bolt: str, face: PlateFace, unit: Unit) -> tuple
     depth = min(math.ceil(_FULL_THREAD * found.major_diameter / step), math.floor(most / step)) * step
     if depth < found.major_diameter:
         return ()
-    return (f'thread = "{named.name}"', f"depth = {from_mm(depth, unit):g}", f'worked_from = "{face.value}"')
+    name = f'"{named.name}"' if " " in named.name else named.name
+    return (f"thread={name}", f"depth={from_mm(depth, unit):g}", f"worked_from={face.value}")
 
 
 def needed_text(reason: Reason) -> str:

@@ -11,6 +11,8 @@ from flangelayout.survey.readings import Reading
 from flangelayout.units import Unit, parse_length
 
 _MOST_NEIGHBORS = 12
+_LENGTH = re.compile(r"(?:\d+[ -]\d+/\d+|\d+/\d+|\d*\.?\d+|-)(?:\s*(?:mm|in|\"))?(?=[\s;]|$)")
+_LENGTHS = re.compile(rf"\s*(?:{_LENGTH.pattern}[\s;]*)+")
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,6 +49,8 @@ def survey_boxes(hole_count: int) -> tuple[FormBox, ...]:
 def read_boxes(text: str, boxes: Sequence[FormBox], unit: Unit, where: str) -> tuple[Reading, ...]:
     """The readings that stand in the boxes of a form, written ``1=68.8 2=162.1``; empty boxes are left out.
 
+    Without any number of a box they are those of the boxes in order, and ``-`` stands for an empty one.
+
     Args:
         text: Box numbers and lengths, with spaces, commas or semicolons between.
         boxes: Those of the form.
@@ -56,6 +60,7 @@ def read_boxes(text: str, boxes: Sequence[FormBox], unit: Unit, where: str) -> t
     Raises:
         InputError: With one problem per box that cannot be read.
     """
+    text = _in_order(text)
     starts = list(re.finditer(r"(\d+)\s*=", text))
     problems: list[Problem] = []
     if not starts or text[: starts[0].start()].strip(" ,;"):
@@ -79,3 +84,11 @@ def read_boxes(text: str, boxes: Sequence[FormBox], unit: Unit, where: str) -> t
     if problems:
         raise InputError(*problems)
     return tuple(readings[number] for number in sorted(readings))
+
+
+def _in_order(text: str) -> str:
+    """Lengths one behind the other, each led by the number of its box; any other text as it is."""
+    if not _LENGTHS.fullmatch(text):
+        return text
+    written = [found[0].strip() for found in _LENGTH.finditer(text)]
+    return " ".join(f"{number}={each}" for number, each in enumerate(written, 1) if each != "-")

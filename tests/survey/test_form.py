@@ -36,11 +36,18 @@ def test_lengths_are_written_as_people_write_them() -> None:
     assert [each.value for each in readings] == pytest.approx([241.3, 241.3, 22.2])
 
 
+def test_without_numbers_the_boxes_are_filled_in_order() -> None:
+    by_number = read_boxes("1=9 1/2 2=9-1/2 4=22.2 mm 5=.5", survey_boxes(8), Unit.IN, "--boxes")
+    assert read_boxes("9 1/2 9-1/2; - 22.2 mm .5", survey_boxes(8), Unit.IN, "--boxes") == by_number
+
+
 @every_row(
     ("text", "words"),
     [
         ("", "write the number of each box with its reading"),
-        ("68.8 162.1", "names no box of the form"),
+        ("68.8 about 162.1", "names no box of the form"),
+        ("68,8 162,1", "names no box of the form"),
+        (" ".join(["4"] * 14), "the form has no box 14"),
         ("99=4", "the form has no box 99; its boxes are 1 to 13"),
         ("1=4 1=5", "box 1 stands twice"),
         ("1=x", "--boxes 1=x: "),

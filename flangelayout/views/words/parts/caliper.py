@@ -309,5 +309,5 @@ def form_words(name: str, lines: Sequence[FormLine]) -> tuple[str, ...]:
     return (
         "Read the boxes in their order, as many as you can. Two holes: from the edge of one to the SAME edge of the "
         f"other. A reading {doubted}: measure it again before going on.",
-        f'Type them back by number: flangelayout inspect {name} --boxes "1=... 2=..."',
+        f'Type them back in order (- for an empty one) or by number: flangelayout inspect {name} --boxes "1=... 2=..."',
     )

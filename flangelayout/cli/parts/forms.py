@@ -33,7 +33,8 @@ def write_survey_form(hole_count: int | None, unit: Unit, paper: str | None) -> 
     told = (
         "Read the boxes in their order, as many as you can reach. Two holes: from the edge of one to the SAME edge of "
         "the other.",
-        f'Type them back in order (- for an empty one) or by number: flangelayout measure --holes {count} --boxes "1=... 2=..."',
+        "Type them back in order (- for an empty one) or by number: "
+        f'flangelayout measure --holes {count} --boxes "1=... 2=..."',
     )
     lines = [FormLine(box) for box in survey_boxes(count)]
     sheets = form_sheets("READINGS OF A FLANGE", told, any_flange(count), lines, identity, unit, page)

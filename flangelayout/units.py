@@ -223,6 +223,18 @@ def mass_text(kilograms: float, unit: Unit) -> str:
     return f"{value:.{min(places, 5)}f} {mass_unit(unit)}"
 
 
+def density_text(kg_per_m3: float, unit: Unit) -> str:
+    """A density: kilograms per cubic meter beside mm, pounds per cubic inch beside inches.
+
+    Example:
+        >>> density_text(7850, Unit.MM), density_text(7850, Unit.IN)
+        ('7850 kg/m3', '0.2836 lb/in3')
+    """
+    if unit is Unit.MM:
+        return f"{kg_per_m3:g} kg/m3"
+    return f"{mass_in(kg_per_m3, unit) * to_mm(1.0, unit) ** 3 / 1e9:.4f} lb/in3"
+
+
 def angle_text(degrees: float) -> str:
     """An angle in degrees with a degree sign, at most three decimals and no idle zeros."""
     return DEGREES.text(degrees)

@@ -139,7 +139,7 @@ class Place:
     Attributes:
         key: The job key to change: ``bolt_circle[2].diameter``.
         group: Index of the group of holes; -1 for single holes, ``None`` where it is none's.
-        holes: The holes themselves, where it is about one or two.
+        holes: The holes themselves, where it is about some.
         opening: Index among the plate's cutouts.
     """
 

@@ -14,7 +14,7 @@ from flangelayout.flange.turning import PlateFace
 from flangelayout.job import Job
 from flangelayout.packet.names import file_lead, safe_part, stamp_of
 from flangelayout.problems.output import OutputProblem
-from flangelayout.units import Unit
+from flangelayout.units import Unit, density_text
 
 if TYPE_CHECKING:
     from flangelayout.views.cut.estimate import CutEstimate
@@ -175,10 +175,10 @@ def cut_estimate(job: Job) -> "CutEstimate":
 
     stated, found = job.flange.density, density_of(job.flange.material)
     if stated is not None:
-        return estimate_cut(cut_view(job), job.flange, stated, f"{stated:g} kg/m3 as stated on the job")
+        return estimate_cut(cut_view(job), job.flange, stated, f"{density_text(stated, job.unit)} as stated on the job")
     if found is None:
         return estimate_cut(cut_view(job), job.flange, None)
-    source = f"{found.material}, {found.kg_per_m3:g} kg/m3, {found.confidence.words}"
+    source = f"{job.flange.material}, {density_text(found.kg_per_m3, job.unit)}, {found.confidence.words}"
     return estimate_cut(cut_view(job), job.flange, found.kg_per_m3, source)
 
 

@@ -228,7 +228,8 @@ def side_of_pattern(pattern: Pattern) -> Side:
         raise GeometryError.of(CheckProblem.PATTERN_UNEQUAL, standard=pattern.designation)
     circle = BoltCircle(pattern.bolt_circle, pattern.hole_count, pattern.hole_diameter, bolt=pattern.bolt or "")
     side = side_of_circle(circle, pattern.designation)
-    return replace(side, outside_diameter=pattern.outside_diameter, bore=pattern.bore)
+    bore = pattern.bore if pattern.register is None else None
+    return replace(side, outside_diameter=pattern.outside_diameter, bore=bore)
 
 
 def side_of_circle(circle: BoltCircle, name: str = "") -> Side:

@@ -98,7 +98,7 @@ def _holes(flange: Flange, options: CutOptions) -> Iterator[Finding]:
             choice = hole_cut(hole, options, flange.thickness)
             alike.setdefault((hole.group, hole.diameter, choice), []).append(hole)
     for (group, _, choice), holes in alike.items():
-        holes_at = (ref(holes[0]),) if group < 0 else ()
+        holes_at = tuple(map(ref, holes)) if group < 0 else ()
         place = Place(f"{flange.group_key(group)}.cut", group, holes_at)
         yield from _fate(flange, options, choice, holes, place)
 
@@ -110,7 +110,7 @@ def _left(flange: Flange) -> Iterator[Finding]:
         if hole.is_hidden:
             alike.setdefault((hole.group, hole.diameter), []).append(hole)
     for (group, diameter), holes in alike.items():
-        place = Place(f"{flange.group_key(group)}.worked_from", group, (ref(holes[0]),) if group < 0 else ())
+        place = Place(f"{flange.group_key(group)}.worked_from", group, tuple(map(ref, holes)) if group < 0 else ())
         yield noted(Rule.CUT_LEFT, place, CutHoles(len(holes), diameter))
 
 

@@ -33,7 +33,7 @@ from flangelayout.checks.plate.fit import check_plate_edges
 from flangelayout.checks.plate.measured import MeasuredPlate
 from flangelayout.checks.plate.recesses import check_depths
 from flangelayout.checks.rule import Rule
-from flangelayout.flange import BoltCircle, Flange, Hole, RoundOutline, Slot
+from flangelayout.flange import BoltCircle, Flange, Hole, Jack, RoundOutline, Slot
 from flangelayout.geometry.measure import spine_distance
 from flangelayout.geometry.near_pairs import near_of_groups
 from flangelayout.geometry.shapes import Circle
@@ -177,9 +177,10 @@ def _longest(hole: Hole) -> float:
 
 
 def _placements(flange: Flange) -> Iterator[Finding]:
-    """What the placement of an equally spaced circle asks one to notice."""
+    """What the placement of an equally spaced circle asks one to notice; no mate has holes at jacks or for lifting."""
     for group, circle in enumerate(flange.bolt_circles):
-        if asks_notice(circle):
+        meets_mate = not isinstance(circle.kind, Jack) and not circle.drilling.is_lifting
+        if meets_mate and asks_notice(circle):
             yield noted(Rule.PLACEMENT, circle_place(flange, group, "placement"), Placed())
 
 

@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from flangelayout.checks.facts import CutHoles
 from flangelayout.checks.finding import Finding, HoleIndex
 from flangelayout.checks.rule import Rule
 from flangelayout.drawing.layers import Layer
@@ -131,7 +132,7 @@ def _spot(flange: Flange, finding: Finding) -> Point:
     if not found and place.group is not None:
         alike = [hole for hole in flange.holes() if hole.group == place.group]
         found = [alike[list(Rule).index(finding.rule) * 3 % len(alike)]] if alike else []
-    if len(found) > 1:
+    if len(found) > 1 and not isinstance(finding.facts, CutHoles):
         return _between(found[0].center, found[1].center, 0.5)
     if found:
         return _beside(flange, finding, found[0])

@@ -76,7 +76,7 @@ from flangelayout.flange import Flange
 from flangelayout.units import Unit
 from flangelayout.views.words.findings import bolts, cutting, joint, layout, metal
 from flangelayout.views.words.findings.placement import placement_sentence
-from flangelayout.views.words.findings.places import length_text, subject_text
+from flangelayout.views.words.findings.places import hole_text, length_text, subject_text
 from flangelayout.views.words.parts.derived import derived_text
 
 
@@ -165,7 +165,8 @@ def _named(character: str) -> str:
 
 
 def _cut_holes(flange: Flange, finding: Finding, facts: CutHoles, unit: Unit) -> str:
-    what = f"{subject_text(flange, finding)}: {facts.count} x {length_text(facts.diameter, unit)}"
+    named = ", ".join(hole_text(flange, hole) for hole in finding.place.holes) or subject_text(flange, finding)
+    what = f"{named}: {facts.count} x {length_text(facts.diameter, unit)}"
     if facts.cut_at is not None:
         return f"{what} cut undersize at {length_text(facts.cut_at, unit)}; drill to size"
     if finding.rule is Rule.CUT_LEFT:

@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from flangelayout.checks.facts import CutHoles
+from flangelayout.checks.cut_facts import CutHoles
 from flangelayout.checks.finding import Finding, HoleIndex
 from flangelayout.checks.rule import Rule
 from flangelayout.drawing.layers import Layer

@@ -104,8 +104,9 @@ def left_out(jobs: Sequence[Job]) -> tuple[tuple[str, tuple[str, ...]], ...]:
     What says itself which jobs it is about has none.
     """
     said: dict[str, dict[str, None]] = {}
+    made = gaskets_made(jobs)
     for job in jobs:
-        for note in (*left_out_notes(job.flange), *unlisted_notes(job.flange)):
+        for note in (*left_out_notes(job.flange), *unlisted_notes(job.flange, job.info.number not in made)):
             said.setdefault(note, {})[job.info.number] = None
     for blind, other in twice_bolted(jobs):
         told = f"{blind} is a blind drilled as {other}: bolted together, their bolts are counted twice here"

@@ -11,6 +11,7 @@ from pathlib import Path
 
 from flangelayout.errors import InputError
 from flangelayout.flange import BoltCircle, Flange, SegmentOutline
+from flangelayout.flange.claims import met_rows
 from flangelayout.flange.groups import group_letter
 from flangelayout.flange.joints import Mate, mates_by_group
 from flangelayout.flange.joints.derived import GASKET_PARTS, DerivedPart
@@ -30,8 +31,10 @@ from flangelayout.job.job import Job
 from flangelayout.job.schema.plate import OUTLINE_KEYS
 from flangelayout.job.toml_slips import toml_tables
 from flangelayout.problems.job import JobProblem
+from flangelayout.standards import find
 from flangelayout.standards.bolts import known_bolt
 from flangelayout.standards.joints.gaskets import gasket_tolerances
+from flangelayout.standards.joints.row_mates import mate_of_row
 from flangelayout.standards.joints.seals import disc_width, gasket_inside, gasket_ring, gasket_thickness
 from flangelayout.standards.practice import USUAL_GASKET_INCH, USUAL_GASKET_MM
 from flangelayout.units import Unit
@@ -281,9 +284,11 @@ def _thickness(job: Job, circles: tuple[BoltCircle, ...], asked: AskedPart) -> f
 
 
 def _told_mate(flange: Flange, circles: tuple[BoltCircle, ...]) -> Mate | None:
-    """What the parent says of the part that bolts to the one circle that is carried."""
+    """What the parent says of the part that bolts to the one circle that is carried; of an adapter's, else its row."""
     group = flange.bolt_circles.index(circles[0]) if len(circles) == 1 else -1
-    return mates_by_group(flange.mates).get(group)
+    told = mates_by_group(flange.mates).get(group)
+    rows = met_rows(circles[0]) if group >= 0 and len(flange.bolt_circles) > 1 else ()
+    return told or next((mate_of_row(find(row.designation), group, PlateFace.FACE, "", False) for row in rows), None)
 
 
 def _handle(flange: Flange, circle: BoltCircle, disc: float) -> dict[str, float | None]:

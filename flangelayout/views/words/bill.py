@@ -114,8 +114,11 @@ def left_out_notes(flange: Flange) -> Iterator[str]:
     yield from (_left_out(_letter(flange, each), each) for each in hardware_of(flange) if isinstance(each, LeftOut))
 
 
-def unlisted_notes(flange: Flange) -> Iterator[str]:
-    """What a person may miss in the bill of a plate: bolts of circles that name none, a gasket nobody asked for."""
+def unlisted_notes(flange: Flange, with_gasket: bool = True) -> Iterator[str]:
+    """What a person may miss in the bill of a plate: bolts of circles that name none, a gasket nobody asked for.
+
+    ``with_gasket`` says whether its gasket would be in its own bill, and in no other one of a list.
+    """
     found = hardware_of(flange)
     known = {each.group for each in found}
     circles = () if is_gasket_material(flange.material) else flange.bolt_circles
@@ -129,7 +132,7 @@ def unlisted_notes(flange: Flange) -> Iterator[str]:
     )
     joints = [each for each in found if isinstance(each, Hardware) and each.nuts and 0 <= each.group < len(circles)]
     open_joints = [each for each in joints if each.gasket is None and not each.gasket_stated]
-    for each in open_joints:
+    for each in open_joints if with_gasket else ():
         letter = _letter(flange, each)
         where = f" for {letter}" if letter else ""
         yield f"No gasket{where} is in the bill: nothing says that the joint is sealed."

@@ -142,6 +142,21 @@ def test_all_circles_on_its_side_are_carried_and_one_where_asked(tmp_path: Path,
     assert [each.diameter for each in load_job(tmp_path / "face.toml").flange.bolt_circles] == [240]
 
 
+def test_what_is_blind_from_the_back_meets_a_part_there_as_wide_as_its_row(tmp_path: Path, printed: Printed) -> None:
+    """Threads blind from the back hold nothing that lies on the face; JIS B 2220 10K 100A is 210 wide."""
+    back = {"kind": "tapped", "thread": "M16", "depth": 24, "worked_from": "back", "start_angle": 10}
+    circles = [PLAIN, {"standard": "JIS B 2220 10K 100A"} | back]
+    file, plate = tmp_path / "T-1.toml", {"outside_diameter": 285, "bore": 100, "thickness": 45}
+    file.write_text(toml_text(job_data(plate=plate, bolt_circle=circles)), encoding="utf-8")
+    assert [each.diameter for each in derived(printed, tmp_path, "blind").flange.bolt_circles] == [240]
+    assert printed("derive", "mate", "T-1.toml", "b.toml", "--circle", "B")[0] == 0
+    mate = load_job(tmp_path / "b.toml")
+    assert (mate.flange.round_diameter, places(mate)) == (
+        210,
+        sorted(p for p in places(load_job(file)) if abs(math.hypot(*p) - 87.5) < 1e-3),
+    )
+
+
 def test_a_plate_that_is_not_round_hands_its_edge_and_its_bolts_on(tmp_path: Path, printed: Printed) -> None:
     """A base plate: its bolts by x and y, turned over for what lies on it; its lone vent stays behind."""
     file = tmp_path / "T-1.toml"

@@ -9,7 +9,6 @@ import pytest
 from flangelayout.cli import run
 from flangelayout.flange import Tapped
 from flangelayout.job import load_job
-from rows import every_row
 
 Printed = Callable[..., tuple[int, str, str]]
 JOB = """# a plate
@@ -65,7 +64,7 @@ def test_keys_are_written_and_taken_out_and_remarks_stay(printed: Printed) -> No
     assert "# a plate\n# for the weir\n" in Path("T-1.toml").read_text(encoding="utf-8")
 
 
-@every_row(
+@pytest.mark.parametrize(
     ("word", "told"),
     [
         ("nonsense=3", "nonsense: is no key of a job"),

@@ -445,7 +445,7 @@ _DERIVED = {
 }
 _SHOP = {
     "shop.rates.money": _K("Money", "what the shop calls its money", '"crowns"'),
-    "shop.rates.stated": _K("Stated", "when or by whom the rates were stated", '"R. Fell, November 2026"'),
+    "shop.rates.stated": _K("Stated", "when or by whom the rates were stated", '"the office, November 2026"'),
     "shop.rates.plate_per_kg": _K("Plate", "money for a kilogram of the blank", "1.9"),
     "shop.rates.cutting_speed": _K("Cutting speed", "length cut in a minute", "600"),
     "shop.rates.pierce": _K("Pierce", "seconds for each pierce", "2"),

@@ -18,7 +18,7 @@ _DECIMAL_COMMA = re.compile(
 _THOUSANDS_OR_PART = re.compile(r"[+-]?\d{1,3}\.\d{3}")
 _COUNT_AND_SIZE = re.compile(r"(\d{1,4})\s*[x×*]\s*(\S.*)", re.IGNORECASE)
 _THREAD = re.compile(r"M\s*\d.*", re.IGNORECASE)
-_NUMBERS = (Shape.LENGTH, Shape.ANGLE, Shape.NUMBER, Shape.NUMBERS)
+_NUMBERS = (Shape.LENGTH, Shape.ANGLE, Shape.NUMBER, Shape.NUMBERS, Shape.ROWS)
 _SAY_UNITS = (
     'add a column "units" that holds mm or in, write the unit into the headings, as in "OD (mm)", or use --units'
 )
@@ -198,18 +198,24 @@ def _put(data: Data, path: Sequence[str | int], value: object) -> None:
 
 
 def _read(text: str, heading: Heading) -> object:
-    """A cell as its key takes it: a text, a whole number, yes or no, or a list parted by semicolons."""
+    """A cell as its key takes it: a text, a whole number, yes or no, a list parted by semicolons, rows of it by /."""
     match heading.shape:
         case Shape.TEXTS:
             return [part.strip() for part in text.split(";") if part.strip()]
         case Shape.NUMBERS:
-            return [_number(part.strip()) for part in text.split(";") if part.strip()]
+            return _numbers(text)
+        case Shape.ROWS:
+            return [_numbers(part) for part in text.split("/") if part.strip()]
         case Shape.NUMBER:
             return _number(text)
         case Shape.FLAG:
             return {"true": True, "yes": True, "false": False, "no": False}.get(text.lower(), text)
         case Shape.TEXT | Shape.LENGTH | Shape.ANGLE:
             return text
+
+
+def _numbers(text: str) -> list[object]:
+    return [_number(part.strip()) for part in text.split(";") if part.strip()]
 
 
 def _number(text: str) -> object:

@@ -18,6 +18,7 @@ _MEASURES = {
     Shape.NUMBER: "number",
     Shape.TEXTS: "list of texts",
     Shape.NUMBERS: "list of numbers",
+    Shape.ROWS: "list of lists of numbers",
 }
 
 

@@ -17,7 +17,7 @@ from flangelayout.job.schema.values import Measure
 
 
 class Shape(Enum):
-    """What a single value is: a text, a length (with or without its unit), an angle, another number, or a list."""
+    """What a single value is: a text, a length (with or without its unit), an angle, a number, a list, rows of it."""
 
     TEXT = "text"
     FLAG = "flag"
@@ -26,6 +26,7 @@ class Shape(Enum):
     NUMBER = "number"
     TEXTS = "texts"
     NUMBERS = "numbers"
+    ROWS = "rows of numbers"
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,7 +95,8 @@ def _node(field: FieldInfo) -> Leaf | Branch:
             inner = _node(FieldInfo.from_annotation(get_args(part)[0]))
             if isinstance(inner, Branch):
                 return Branch(inner.children, many=True)
-            return Leaf(Shape.TEXTS if inner.shape is Shape.TEXT else Shape.NUMBERS, inner.choices)
+            shapes = {Shape.TEXT: Shape.TEXTS, Shape.NUMBERS: Shape.ROWS}
+            return Leaf(shapes.get(inner.shape, Shape.NUMBERS), inner.choices)
     choices = tuple(str(choice) for part in parts for choice in _choices(part))
     return Leaf(_shape(field, parts), choices, _usual(field), field.is_required())
 

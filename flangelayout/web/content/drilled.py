@@ -1,7 +1,7 @@
 """The finished part, read chord by chord with the caliper: what each should be, what was read, what that says."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from flangelayout.errors import FlangeLayoutError
 from flangelayout.flange import Flange, Hole
@@ -42,7 +42,8 @@ class PartRead:
         verdict: How the part stands, as far as the chords determine it; empty while nothing is read.
         mark: ``ok``, ``look``, ``fix`` or ``unknown``, as the part stands.
         told: The rest of it.
-        next_pair: The chord that narrows most of what is open; empty where none would.
+        next_pair: The chord of this circle that narrows most of what is open; empty where none would.
+        elsewhere: What holes the plate has that are not read here, in words; empty where it has none.
         why_not: Why there are no chords to read; empty where there are.
     """
 
@@ -51,7 +52,13 @@ class PartRead:
     mark: str = "unknown"
     told: tuple[str, ...] = ()
     next_pair: str = ""
+    elsewhere: str = ""
     why_not: str = ""
+
+    @property
+    def next_words(self) -> str:
+        """The labels of the holes of that chord."""
+        return next((line.words for line in self.lines if line.pair == self.next_pair), "")
 
     @property
     def read(self) -> int:
@@ -73,7 +80,18 @@ def part_read(state: State, job: Job | None) -> PartRead:
     pairs += [pair for key in texts if (pair := _pair_of(job.flange, key)) and pair not in pairs]
     plain = [_line(one, other, texts.get(f"{one.number}-{other.number}", ""), show) for one, other in pairs]
     readings = _readings(job.flange, plain, show)
-    return _judged(job, plain, readings, show) if readings else PartRead(tuple(plain))
+    found = _judged(job, plain, readings, show) if readings else PartRead(tuple(plain))
+    return replace(found, elsewhere=_elsewhere(job.flange))
+
+
+def _elsewhere(flange: Flange) -> str:
+    """That the plate has holes beyond those of its first circle, and how they are held against the drawing."""
+    names = [flange.group_letter(group) for group in range(1, len(flange.groups()))]
+    names += ["X"] if flange.single_holes else []
+    if not names:
+        return ""
+    others = " and ".join(filter(None, (", ".join(names[:-1]), names[-1])))
+    return f"Only holes A are read here, holes {others} are not: read them by the form of flangelayout inspect."
 
 
 def chords_read(found: PartRead, show: Unit) -> tuple[tuple[Reading, bool], ...]:
@@ -142,8 +160,9 @@ def _judged(job: Job, plain: Sequence[ChordLine], readings: tuple[Reading, ...],
     }
     verdict, *told = (" ".join(each.split()) for each in caliper_lines(found, show))
     wanted = found.wanted.labels if found.wanted is not None else ()
-    by_label = {hole.label: hole.number for hole in job.flange.holes()}
-    following = "-".join(str(by_label[label]) for label in wanted) if len(wanted) == 2 else ""
+    by_label = {hole.label: str(hole.number) for hole in job.flange.holes() if hole.group == 0}
+    numbers = [by_label[label] for label in wanted if label in by_label]
+    following = "-".join(numbers) if len(numbers) == len(wanted) == 2 else ""
     if following and following not in {line.pair for line in lines} and (pair := _pair_of(job.flange, following)):
         lines.append(_line(*pair, "", show))
     return PartRead(tuple(lines), verdict, marks[found.verdict], tuple(told[len(readings) :]), following)

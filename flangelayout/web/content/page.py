@@ -181,6 +181,8 @@ class Page:
             found = self.drilled
             count = f"{found.read} of {len(found.lines)} read"
             verdict, _, more = found.verdict.partition(":")
+            if found.mark == "ok" and found.elsewhere:
+                verdict = "Holes A pass"
             return Strip(found.mark, verdict or count, f"{count};{more}" if more else "" if not verdict else count)
         strip = flange_strip(self.sizes, self.differs, self.survey, show)
         if step is Stage.NAME and self.found_first is not None:
@@ -265,7 +267,7 @@ class Page:
     def part_stands(self) -> str:
         """How the finished part stands, in a few words; empty while nothing is read on it."""
         words = {
-            "ok": "part passes",
+            "ok": "holes A pass" if self.drilled.elsewhere else "part passes",
             "fix": "part does not pass",
             "look": "chords contradict",
             "unknown": "part not judged yet",

@@ -10,6 +10,7 @@ from flangelayout.problems.page import PageProblem
 
 MOST_ROWS = 2_000
 _DEEPEST = 5
+_LINES = (Shape.TEXTS, Shape.ROWS)
 _INTEGER = re.compile(r"[+-]?\d{1,15}")
 _DECIMAL = re.compile(r"[+-]?(?:\d{1,15}\.\d{0,17}|\.\d{1,17})")
 
@@ -20,8 +21,8 @@ Table = dict[str, object]
 def flatten(data: Table) -> Pairs:
     """Every value of a job's tables as text under its dotted key, in the schema's order.
 
-    Rows of arrays of tables are counted from 1, lists of numbers become one text with commas and lists of
-    texts one with a line each.
+    Rows of arrays of tables are counted from 1, lists of numbers become one text with commas, lists of
+    texts and rows of numbers one with a line each.
 
     Raises:
         InputError: If a value is of a kind that no job file holds.
@@ -78,12 +79,19 @@ def _flatten_value(key: str, value: object, node: Leaf | Branch | None) -> Itera
                 raise InputError.of(PageProblem.TABLES_AND_VALUES, key)
             yield from _flatten(row, node, f"{key}.{index}.")
     elif isinstance(value, list):
-        parts = [_text(key, each) for each in value]
+        parts = [_part(key, each, node) for each in value]
         if any("\n" in part for part in parts):
             raise InputError.of(PageProblem.LINE_BREAK_INSIDE, key)
-        yield key, ("\n" if isinstance(node, Leaf) and node.shape is Shape.TEXTS else ", ").join(parts)
+        yield key, ("\n" if isinstance(node, Leaf) and node.shape in _LINES else ", ").join(parts)
     else:
         yield key, _text(key, value)
+
+
+def _part(key: str, value: object, node: Leaf | Branch | None) -> str:
+    """One value of a list as text; a row of numbers is a list itself."""
+    if isinstance(value, list) and isinstance(node, Leaf) and node.shape is Shape.ROWS:
+        return ", ".join(_text(key, each) for each in value)
+    return _text(key, value)
 
 
 def _text(key: str, value: object) -> str:
@@ -142,9 +150,15 @@ def _value(text: str, node: Leaf | Branch | None) -> object:
         case Shape.NUMBER | Shape.LENGTH | Shape.ANGLE:
             return _number(text)
         case Shape.NUMBERS:
-            return [_number(part) for part in re.split(r"[,;\s]+", text) if part]
+            return _numbers(text)
+        case Shape.ROWS:
+            return [row for line in text.splitlines() if (row := _numbers(line))]
         case Shape.TEXTS:
             return [line.strip() for line in text.splitlines() if line.strip()]
+
+
+def _numbers(text: str) -> list[object]:
+    return [_number(part) for part in re.split(r"[,;\s]+", text) if part]
 
 
 def _number(text: str) -> object:

@@ -129,7 +129,7 @@ class Sheaf:
             unit=show.value if length else "°" if leaf.shape is Shape.ANGLE else "",
             master=text if length and master is not show else None,
             choices=_choices(leaf),
-            lines=leaf.shape is Shape.TEXTS and not leaf.choices,
+            lines=leaf.shape in (Shape.TEXTS, Shape.ROWS) and not leaf.choices,
             numeric=leaf.shape in (Shape.LENGTH, Shape.ANGLE, Shape.NUMBER) and show is not Unit.IN,
             usual="" if leaf.choices else _usual(leaf, show),
             remakes=bool(leaf.choices) and key.rpartition(".")[2] in ("outline", "shape", "kind"),
@@ -156,7 +156,7 @@ def _names_in(branch: Branch) -> list[str]:
 
 
 def _choices(leaf: Leaf) -> tuple[tuple[str, str], ...]:
-    if leaf.shape in (Shape.TEXTS, Shape.NUMBERS):
+    if leaf.shape in (Shape.TEXTS, Shape.NUMBERS, Shape.ROWS):
         return ()
     if leaf.shape is Shape.FLAG:
         return (("", "as usual"), ("true", "yes"), ("false", "no"))

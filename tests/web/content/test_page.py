@@ -1,5 +1,6 @@
 """What stands on the page: the numbers and pictures of the command line, at the right places."""
 
+import math
 import re
 import tomllib
 from pathlib import Path
@@ -360,6 +361,25 @@ def test_how_the_finished_part_stands_is_said_beside_the_drawing() -> None:
         assert "drawing in order" in bar
         assert "part does not pass" in bar
     assert page().part_stands == ""
+
+
+def test_a_part_of_two_circles_does_not_pass_by_the_first_and_no_chord_of_the_second_is_asked_of_it() -> None:
+    """Chords of 240 mm across 8 holes, all as drawn: 240 sin(22.5 deg k)."""
+    chords = {
+        f"d.{one}-{other}": f"{240 * math.sin(math.pi * (other - one) / 8):.2f}"
+        for one in range(1, 9)
+        for other in range(one + 1, 9)
+    }
+    second = {"diameter": "200", "hole_count": "6", "hole_diameter": "9"}
+    two = {f"bolt_circle.2.{key}": text for key, text in second.items()}
+    first = {"bolt_circle.1.standard": "EN 1092-1 PN16 DN150"}
+    assert page(**first, **chords, step="drilled").part_stands == "part passes"
+    told = page(**first, **two, **chords, step="drilled")
+    assert (told.part_stands, told.strip.words) == ("holes A pass", "Holes A pass")
+    assert "Only holes A are read here, holes B are not" in render("live.html", page=told)
+    opened = page(**{"tolerances.chord": "0.5"}, **two, **chords, step="drilled").drilled
+    assert opened.told[-1].startswith("Measure next: same edge to same edge B1 - B4")
+    assert opened.next_words == ""
 
 
 def test_a_reading_of_the_rim_alone_says_nothing_of_a_circle_and_stands_on_the_picture() -> None:

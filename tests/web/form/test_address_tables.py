@@ -1,5 +1,6 @@
 """Job tables as dotted keys with texts, and back."""
 
+import datetime
 import tomllib
 from pathlib import Path
 
@@ -10,6 +11,7 @@ from hypothesis import strategies as st
 from flangelayout.errors import InputError
 from flangelayout.job.schema.job_file import JobFile
 from flangelayout.job.schema.tree import Shape, job_keys, leaf_at
+from flangelayout.views.words.keys import key_words, worded_keys
 from flangelayout.web.form.address_tables import flatten, unflatten
 from flangelayout.web.form.toml_text import job_text
 from rows import every_row
@@ -60,6 +62,19 @@ def test_every_sample_and_starter_keeps_its_keys_and_values(path: Path) -> None:
     assert unflatten(flatten(data)) == data
 
 
+@every_row("key", [key for key in worded_keys() if leaf_at(key)])
+def test_the_example_of_every_key_survives_the_way_into_an_address_and_back(key: str) -> None:
+    words = key_words(key)
+    assert words
+    data: object = tomllib.loads(f"value = {words.example}")["value"]
+    data = str(data) if isinstance(data, datetime.date) else data  # a date is taken as a text as well
+    for name in reversed(key.split(".")):
+        data = {name: data}
+    assert isinstance(data, dict)
+    assert unflatten(flatten(data)) == data
+    assert tomllib.loads(job_text(data)) == data
+
+
 def test_numbers_are_told_from_texts_by_the_schema() -> None:
     tables = unflatten(
         [("job.number", "007"), ("plate.bore", "170.50"), ("plate.thickness", "7/8 in"), ("job.notes", "a\nb")]
@@ -100,6 +115,7 @@ def test_lengths_are_told_from_angles_and_counts() -> None:
         "bolt_circle.1.start_angle": Shape.ANGLE,
         "bolt_circle.1.angles": Shape.NUMBERS,
         "job.notes": Shape.TEXTS,
+        "machine.plates": Shape.ROWS,
         "survey.reading.1.value": Shape.LENGTH,
         "survey.reading.1.from": Shape.NUMBER,
     }

@@ -81,10 +81,12 @@ class Ink:
 
     def meets(self, corners: Corners) -> bool:
         """Whether a text with these corners would meet anything."""
-        wide = grown(corners)
-        if any(_polygons_meet(wide, other) for other in self._texts_near(_box(wide))):
-            return True
-        return _met(wide, self._all_strokes())
+        return self.has_text_near(corners, CLEAR) or _met(grown(corners), self._all_strokes())
+
+    def has_text_near(self, corners: Corners, by: float) -> bool:
+        """Whether a text stands within ``by`` printed mm of one with these corners."""
+        wide = grown(corners, by)
+        return any(_polygons_meet(wide, other) for other in self._texts_near(_box(wide)))
 
     def _texts_near(self, room: _Room) -> list[Corners]:
         """The texts whose upright boxes come near a room."""

@@ -4,7 +4,8 @@ import math
 from dataclasses import dataclass, field
 
 from flangelayout.drawing.explode import items_box
-from flangelayout.drawing.model import Item
+from flangelayout.drawing.model import Item, Label
+from flangelayout.drawing.references import HoleRef
 from flangelayout.flange import Hole
 from flangelayout.geometry.shapes import Box
 from flangelayout.views.page.text_clearance import Ink
@@ -15,7 +16,6 @@ from flangelayout.views.sheet.face_dimensions import (
     cutting_plane_items,
     detail_ring,
     diameter_items,
-    plane_letters,
     top_items,
 )
 from flangelayout.views.sheet.hole_numbers import hole_numbers, opened
@@ -52,6 +52,11 @@ class Composition:
         edges = (edge * scale for edge in (box.left, box.bottom, box.right, box.top))
         object.__setattr__(self, "box", Box(*edges))
 
+    def numbered(self) -> frozenset[str]:
+        """The labels of the holes that bear their number."""
+        labels = (each.source for each in self.items if isinstance(each.what, Label))
+        return frozenset(source.label for source in labels if isinstance(source, HoleRef))
+
 
 def compose(look: Look, holes: tuple[Hole, ...], detailed: Hole | None = None) -> Composition:
     """The layout at a scale, what has the fewest places to stand first.
@@ -71,10 +76,8 @@ def compose(look: Look, holes: tuple[Hole, ...], detailed: Hole | None = None) -
         lines += (*broken, *letter)
     lines += angle_items(look, ink)
     cut = flange.thickness is not None
-    plane = cutting_plane_items(look, ink, plane_of(flange)) if cut else diameter_items(look, ink)
-    lines += plane
+    lines += cutting_plane_items(look, ink, plane_of(flange)) if cut else diameter_items(look, ink)
     lines += top_items(look, ink)
-    lines += plane_letters(look, ink, plane) if cut else ()
     section_left = _section_left(look, [*lines, *numbers]) if cut else math.inf
     lines += _section(look, ink, section_left) if cut else ()
     call_outs, told = call_out_items(look, ink, holes, lines, section_left)

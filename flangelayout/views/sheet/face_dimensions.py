@@ -1,6 +1,6 @@
 """What is said round the face view: first-hole angles, cutting plane, TOP, sizes, the ring of a detail."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from itertools import product
 
 from flangelayout.drawing.explode import ARROW_LENGTH
@@ -104,20 +104,22 @@ def _angle_base(flange: Flange) -> float:
 
 
 def cutting_plane_items(look: Look, ink: Ink, x: float) -> list[Item]:
-    """Where the section is taken: wide ends of the plane with arrows the way one looks; :func:`plane_letters` follow.
+    """Where the section is taken: wide ends of the plane, each with an arrow the way one looks and its letter.
 
     ISO 128-3 lets the arrows come to the line, ASME Y14.3 lets them leave its ends (both from memory).
     """
     found: list[Item] = []
     top, bottom = look.box.top + look.real(4.5), look.box.bottom - look.real(4.5)
     for start, up in ((top, 1.0), (bottom, -1.0)):
-        options = (_plane_end(look, x, start + up * look.real(step), up) for step in range(_TRIES))
+        options = (
+            option for step in range(_TRIES) for option in _plane_ends(look, x, start + up * look.real(step), up)
+        )
         found += placed(ink, options) or ()
     return found
 
 
-def _plane_end(look: Look, x: float, y: float, up: float) -> Option:
-    """One end of the plane from ``y`` outward."""
+def _plane_ends(look: Look, x: float, y: float, up: float) -> Iterator[Option]:
+    """One end of the plane from ``y`` outward: its letter beside the arrow's tail, over or under it, or across."""
     first_angle = look.convention.first_angle
     end = y + up * look.real(5.0)
     level = y + up * look.real(2.5) if first_angle else end
@@ -125,28 +127,22 @@ def _plane_end(look: Look, x: float, y: float, up: float) -> Option:
     tip, back = (x, x - look.real(ARROW_LENGTH)) if first_angle else (tail, tail + look.real(ARROW_LENGTH))
     half = look.real(0.5)
     arrow = Solid((Point(tip, level), Point(back, level + half), Point(back, level - half)))
-    return (
+    lines = (
         Item(Layer.CUTTING_PLANE, Line(Point(x, y), Point(x, end)), Furniture("cutting plane")),
         Item(Layer.DIMENSION, Line(Point(tail, level), Point(x, level)), Furniture("cutting plane")),
         Item(Layer.DIMENSION, arrow, Furniture("cutting plane")),
     )
+    for at in _letter_places(look, Point(tail, level), Point(x, level), up):
+        label = Label(at, look.section_letter, look.heading, 0.0, Anchor.MIDDLE)
+        yield (*lines, Item(Layer.TEXT, label, Furniture("cutting plane")))
 
 
-def plane_letters(look: Look, ink: Ink, plane: Sequence[Item]) -> list[Item]:
-    """The section's letter at each end of its plane: beside the tail of the arrow, over or under it, or across."""
-    found: list[Item] = []
-    for item in plane:
-        if item.layer is Layer.DIMENSION and isinstance(item.what, Line):
-            tail, head = item.what.start, item.what.end
-            sign = 1.0 if tail.y > look.box.center.y else -1.0
-            places = [tail + Point(-look.real(out), 0.0) for out in (2.4, 4.0, 6.0)]
-            places += [tail + Point(look.real(along), sign * look.real(3.2)) for along in (0.0, 2.0, 4.0, -3.0)]
-            places += [
-                head + Point(look.real(out), look.real(rise)) for out in (2.4, 4.0, 7.0) for rise in (0.0, 3.0, -3.0)
-            ]
-            labels = (Label(at, look.section_letter, look.heading, 0.0, Anchor.MIDDLE) for at in places)
-            found += placed(ink, ((Item(Layer.TEXT, label, Furniture("cutting plane")),) for label in labels)) or ()
-    return found
+def _letter_places(look: Look, tail: Point, head: Point, up: float) -> Iterator[Point]:
+    """Where a plane's letter may stand, the usual place first."""
+    yield from (tail + Point(-look.real(out), 0.0) for out in (2.4, 4.0, 6.0))
+    yield from (tail + Point(look.real(along), up * look.real(3.2)) for along in (0.0, 2.0, 4.0, -3.0))
+    for out, rise in product((2.4, 4.0, 7.0), (0.0, 3.0, -3.0)):
+        yield head + Point(look.real(out), look.real(rise))
 
 
 def top_items(look: Look, ink: Ink) -> Option:

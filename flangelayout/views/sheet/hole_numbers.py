@@ -1,9 +1,10 @@
 """Where the hole numbers of a face view stand: each on the ray of its own hole, by one rule for a whole circle.
 
 A number is never moved along its circle: it stands on the ray from the middle through its hole, inside or outside
-for all holes of a circle alike, or beyond the rim at the end of a short line. Where there is no room for all,
-every second, fourth, fifth or tenth is numbered from hole 1 on, and an arrow says which way they are counted. A
-number whose own hole is not nearest to it by :data:`MARGIN` is left out. Centerlines are broken for numbers.
+for all holes of a circle alike, or beyond the rim at the end of a short line. A single one that finds no place so is
+led to by a short line on its ray, on either side. Where there is no room for all, every second, fourth, fifth or tenth
+is numbered from hole 1 on, and an arrow says which way they are counted. A number whose own hole is not nearest to it
+by :data:`MARGIN` is left out, and :func:`unnumbered` tells which are. Centerlines are broken for numbers.
 """
 
 import math
@@ -11,7 +12,7 @@ from bisect import bisect_left
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from enum import Enum
-from itertools import islice
+from itertools import islice, product
 
 from flangelayout.drawing.explode import ARROW_LENGTH
 from flangelayout.drawing.layers import Layer
@@ -34,7 +35,9 @@ _GAPS = (1.6, 1.3, 1.0, 0.7, 2.1, 2.6)
 """Printed mm from the edge of a hole to its number."""
 _FAR_GAPS = (2.0, 1.2, 3.0, 5.0, 8.0, 12.0)
 _LONG = 3.5
-"""A gap of more printed mm is bridged by a line."""
+"""A gap of so many printed mm or more is bridged by a line."""
+_LED_GAPS = (2.0, 1.5, 3.5, 5.0, 7.0, 10.0, 14.0)
+"""Printed mm from the edge of a hole to a number that is led to, as there is no room for it beside the others."""
 _BEYOND = 0.65
 """Printed mm from the rim, or from the edge of the bore, to a number beyond it."""
 _FARTHER = (0.0, 1.5, 3.0, 5.0, 8.0, 11.0)
@@ -111,16 +114,19 @@ class _Numbering:
         self._alone = dict(zip(self._centers, _nearest(self._centers), strict=True))
 
     def best(self, trials: Iterable[_Trial]) -> tuple[list[_Number], int]:
-        """The numbers of the first trial that places all, unless one that lacks few shows far more; its step."""
+        """The numbers of the first trial that places all, unless one that lacks few shows far more; its step.
+
+        What the one that shows most lacks is led to.
+        """
         best: list[_Number] = []
-        step = 1
+        shown: _Trial | None = None
         for trial in trials:
             found = self._tried(trial)
             if len(found) == len(trial.ways) and len(best) < _FAR_MORE * len(found):
                 return found, trial.step
             if len(found) > len(best):
-                best, step = found, trial.step
-        return best, step
+                best, shown = found, trial
+        return (best + self._led(shown, best), shown.step) if shown else ([], 1)
 
     def _tried(self, trial: _Trial) -> list[_Number]:
         """The numbers of a trial that find a place; none as soon as too many do not."""
@@ -135,7 +141,8 @@ class _Numbering:
                 if len(missed) > _MISSED * len(trial.ways):
                     return []
         if len(found) > 2 and self.crowds(found[-1], found[0]):
-            missed.append((found.pop().hole, 0.0))
+            last = found.pop().hole
+            missed.append(next(way for way in trial.ways if way[0] is last))
         return found + self._elsewhere(trial, missed, found) if len(missed) <= _MOST_ELSEWHERE else found
 
     def _elsewhere(
@@ -144,18 +151,36 @@ class _Numbering:
         """Numbers of a trial that find no place beside the others, nearer or farther off on the same side."""
         more: list[_Number] = []
         for hole, direction in missed:
-            numbers = (self._number(hole, direction, *place) for place in trial.gaps())
-            free = (
-                number
-                for number in numbers
-                if number and self.is_clear(number) and not any(self.crowds(each, number) for each in (*found, *more))
-            )
-            more += [number] if (number := next(free, None)) else []
+            for place in trial.gaps():
+                number = self._number(hole, direction, *place)
+                if number and self._is_free(number, (*found, *more)):
+                    more.append(number)
+                    break
         return more
 
+    def _led(self, trial: _Trial, found: Sequence[_Number]) -> list[_Number]:
+        """Numbers that a trial lacks, at the end of a short line on their own ray, on either side of the hole."""
+        more: list[_Number] = []
+        beside = Ink(self.look.scale)
+        beside.add(item for each in found for item in each.items())
+        for hole, direction in trial.ways:
+            if all(each.hole is not hole for each in found):
+                for way in product((direction, direction + 180.0), _LED_GAPS):
+                    number = self._number(hole, *way, is_led=True)
+                    if number and self._is_free(number, (*found, *more)) and beside.takes(number.items()):
+                        more.append(number)
+                        beside.add(number.items())
+                        break
+        return more
+
+    def _is_free(self, number: _Number, others: Sequence[_Number]) -> bool:
+        return self.is_clear(number) and not any(self.crowds(each, number) for each in others)
+
     def is_clear(self, number: _Number) -> bool:
-        """Whether a number belongs to its hole at a glance and meets nothing."""
-        return self._is_nearest(number) and not self.ink.meets(corners_of(number.label, self.look.scale))
+        """Whether a number belongs to its hole at a glance, meets nothing, and its line crosses no text."""
+        if not self._is_nearest(number) or self.ink.meets(corners_of(number.label, self.look.scale)):
+            return False
+        return number.ray is None or self.ink.takes((Item(Layer.DIMENSION, number.ray),))
 
     def _is_nearest(self, number: _Number) -> bool:
         at, own = number.label.at, number.hole.center
@@ -176,7 +201,9 @@ class _Numbering:
         wide = _APART * min(first.width, second.width)
         return across < wide and up * self.look.scale < 0.4 * self.height
 
-    def _number(self, hole: Hole, direction: float, gap: float | _Beyond, farther: float = 0.0) -> _Number | None:
+    def _number(
+        self, hole: Hole, direction: float, gap: float | _Beyond, farther: float = 0.0, *, is_led: bool = False
+    ) -> _Number | None:
         """A number in a direction from its hole, so far from its edge or beyond what else it stands beyond."""
         scale, turn = self.look.scale, math.radians(direction)
         across, up = abs(math.cos(turn)), abs(math.sin(turn))
@@ -193,7 +220,7 @@ class _Numbering:
             case _:
                 away = _out(across, up, room, edge + (gap - CLEAR) / scale)
         label = Label(polar(away, direction, hole.center), hole.label, self.height, 0.0, Anchor.MIDDLE)
-        if not isinstance(gap, _Beyond) and gap < _LONG:
+        if not isinstance(gap, _Beyond) and gap < _LONG and not is_led:
             return _Number(hole, label)
         end = away - (across * room[0] + up * room[1])
         ends = polar(edge, direction, hole.center), polar(end, direction, hole.center)

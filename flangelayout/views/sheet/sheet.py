@@ -1,6 +1,6 @@
 """The layout sheets: views and what is worked by first, then the check card, the rest when asked for."""
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import replace
 
 from flangelayout.drawing.border import RevisionPlace, Shows
@@ -130,9 +130,9 @@ def _plans_at(
     detailed = detailed_hole(request.flange, holes, scale)
     composition = compose(look, holes, detailed)
     lengths, every = request.lengths, SheetPart.ALL_HOLES in request.sheet.parts
-    notes = _notes(request, pages[0])
+    notes = _notes(request, pages[0], composition.numbered())
     wrong = (*warnings(request.flange, request.unit), *request.failed)
-    if overleaf:
+    if overleaf and wrong:
         notes, wrong = [*wrong, *notes], (f"{counted(len(wrong), 'point')}: see the notes, from 1 on.",)
     stated = [tolerance_table(request.flange, lengths), *corner_tables(request.flange, lengths)]
     contents = Contents(
@@ -150,10 +150,12 @@ def _plans_at(
         yield plan, contents, notes
 
 
-def _notes(request: SheetRequest, page: Paper) -> list[str]:
-    """All notes, after the shop's own what the title block has no room for."""
+def _notes(request: SheetRequest, page: Paper, numbered: Collection[str]) -> list[str]:
+    """All notes, after the shop's own what the title block has no room for; some holes bear a number in the view."""
     every = SheetPart.ALL_HOLES in request.sheet.parts
-    notes = sheet_notes(request.flange, request.info, request.lengths, request.remarks, request.process, every)
+    notes = sheet_notes(
+        request.flange, request.info, request.lengths, request.remarks, numbered, request.process, every
+    )
     values = _values(request, page)
     beyond = [
         f"{name}: {value}" for name, value in beyond_cells(request.sheet.border, values, request.sheet.convention)

@@ -1,6 +1,6 @@
 """What a layout sheet says in words beside its drawing: notes, cautions, where figures come from."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 
 from flangelayout.drawing.info import JobInfo
 from flangelayout.drawing.model import TextTable
@@ -20,6 +20,7 @@ from flangelayout.views.words.joint.pipe import pipe_notes
 from flangelayout.views.words.joint.torque import torque_notes
 from flangelayout.views.words.joint.turned import turned_notes
 from flangelayout.views.words.lengths import Lengths
+from flangelayout.views.words.numbering import numbering_notes
 from flangelayout.views.words.origins import claim_sentences, row_sources, size_sources
 from flangelayout.views.words.plate import plate_notes
 from flangelayout.views.words.tolerances import tolerance_lines
@@ -43,6 +44,7 @@ def sheet_notes(
     info: JobInfo,
     lengths: Lengths,
     remarks: Sequence[str],
+    numbered: Collection[str],
     process: CutProcess | None = None,
     every_hole: bool = False,
 ) -> list[str]:
@@ -53,6 +55,7 @@ def sheet_notes(
         info: Title block, with the job's own notes.
         lengths: How lengths are written.
         remarks: What the checks noticed.
+        numbered: The labels of the holes that bear their number in the view.
         process: What cuts the plate; ``None`` where the job does not say.
         every_hole: Whether every hole is listed on the sheets, however many there are.
     """
@@ -61,6 +64,7 @@ def sheet_notes(
     notes = [
         *info.notes,
         seen_from(flange),
+        *numbering_notes(flange, numbered),
         *((_master(lengths),) if lengths.dual else ()),
         *thickness,
         *listed,

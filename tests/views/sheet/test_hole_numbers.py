@@ -1,18 +1,19 @@
-"""A hole number belongs to its hole at a glance: judged from what is drawn and the hole list, not from the layout."""
+"""A hole number belongs to its hole at a glance: judged from the printed page and the hole list."""
 
 import csv
 import io
 import math
 import random
-from dataclasses import replace
+import re
+from dataclasses import dataclass, replace
 from itertools import product
 from typing import Any
 
-import pdfplumber
 import pytest
+import shapely
+import shapely.affinity
 
 from flangelayout.drawing.convention import Convention
-from flangelayout.drawing.explode import exploded
 from flangelayout.drawing.model import Label, Sheet, SheetSet, View
 from flangelayout.drawing.references import HoleRef
 from flangelayout.files.starters import starters
@@ -23,6 +24,7 @@ from flangelayout.packet.job import Part, build_packet, layout_pages
 from flangelayout.writers.pdf import write_pdf
 from jobs import PAPERS, make_job
 from rows import first_of
+from views.printed_page import printed_pages
 from views.random_outlines import random_outline
 from views.sheet.test_overlap import faults
 from views.sheet.test_section_cut import random_plate
@@ -30,6 +32,8 @@ from views.sheet_reader import random_job
 
 MARGIN = 1.5
 """How many times nearer a number stands to its own hole than to any other: the drawing office's rule."""
+INK = 0.15
+"""Printed mm that the middle of the ink of figures may lie beside the middle of their text."""
 LEAST_LETTER = {Convention.ISO: 2.5, Convention.ASME: 3.0}
 """ISO 3098-1: steps of 2.5, 3.5, 5 mm; ASME Y14.2: 3 mm (from memory). Smaller ones are not read on a copy."""
 
@@ -50,6 +54,64 @@ def face_view(sheet: Sheet) -> View:
     return view
 
 
+@dataclass(frozen=True, slots=True)
+class NumberedPlate:
+    """A printed face view, in printed mm from the middle of the plate.
+
+    Attributes:
+        holes: Where the holes are printed, by the hole list.
+        numbers: The middles of the printed numbers.
+        led: Numbers that a printed line leads to.
+        missing: Holes that are not printed where the hole list has them, numbers that are not printed.
+    """
+
+    holes: dict[str, Place]
+    numbers: dict[str, Place]
+    led: frozenset[str]
+    missing: tuple[str, ...]
+
+
+def numbered_plate(job: Job, sheets: SheetSet) -> NumberedPlate:
+    """The face view of a job as PDFium finds it on the first page; the layout only says which texts are numbers."""
+    view = face_view(sheets.sheets[0])
+    page = printed_pages(write_pdf(replace(sheets, sheets=sheets.sheets[:1])))[0]
+    shift = shapely.affinity.translate
+    strokes = [shift(each, -view.at_paper.x, -view.at_paper.y) for each in page.strokes]
+    holes = {label: (x * view.scale, y * view.scale) for label, (x, y) in hole_places(job).items()}
+    crosses = shapely.STRtree([each.interpolate(0.0) for each in strokes if shapely.get_num_points(each) == 2])
+    edges = shapely.STRtree([each for each in strokes if each.is_closed])
+    missing = [f"hole {label}" for label, at in holes.items() if not _is_printed(crosses, edges, at)]
+    found: dict[str, Place] = {}
+    lines = shapely.STRtree([each for each in strokes if shapely.get_num_points(each) == 2])
+    led = set()
+    for label, (x, y) in numbers(view).items():
+        at = x * view.scale, y * view.scale
+        texts = [(t.middle[0] - view.at_paper.x, t.middle[1] - view.at_paper.y) for t in page.texts if t.words == label]
+        nearest = min(texts, key=lambda place: math.dist(place, at), default=(math.inf, math.inf))
+        if math.dist(nearest, at) > 0.5:
+            missing.append(f"number {label}")
+            continue
+        found[label] = nearest
+        between = shapely.LineString([holes[label], nearest])
+        near = (lines.geometries[index] for index in lines.query(between, predicate="dwithin", distance=0.3))
+        if any(line.length > 0.3 and shapely.covers(between.buffer(0.35), line) for line in near):
+            led.add(label)
+    return NumberedPlate(holes, found, frozenset(led), tuple(missing))
+
+
+def _is_printed(crosses: shapely.STRtree, edges: shapely.STRtree, at: Place) -> bool:
+    """Whether the four lines of a cross begin at a place and a closed edge is the same distance off on both sides."""
+    here = shapely.Point(*at)
+    if len(crosses.query(here, predicate="dwithin", distance=0.03)) < 4:
+        return False
+    ray = shapely.LineString([here, (at[0] * 1e-9, at[1] * 1e-9)])
+    near = [edges.geometries[index] for index in edges.query(here, predicate="dwithin", distance=60.0)]
+    inward = [here.distance(met) for edge in near if not (met := edge.intersection(ray)).is_empty]
+    away = shapely.affinity.scale(ray, -1.0, -1.0, origin=here)
+    outward = [here.distance(met) for edge in near if not (met := edge.intersection(away)).is_empty]
+    return any(abs(one - other) < 0.05 for one in inward for other in outward)
+
+
 def numbers(view: View) -> dict[str, Place]:
     """The numbers of a face view with the middles of their letters, in mm about the middle of the plate."""
     return {
@@ -59,49 +121,71 @@ def numbers(view: View) -> dict[str, Place]:
     }
 
 
-def strays(job: Job, view: View) -> list[str]:
+def strays(plate: NumberedPlate) -> list[str]:
     """Numbers whose own hole is not the nearest by the margin."""
-    places, found = hole_places(job), []
-    for label, at in numbers(view).items():
-        own = math.dist(at, places[label])
-        other = min((math.dist(at, place) for name, place in places.items() if name != label), default=math.inf)
-        if other < MARGIN * own - 1e-3:
+    found = []
+    for label, at in plate.numbers.items():
+        own = math.dist(at, plate.holes[label])
+        other = min((math.dist(at, place) for name, place in plate.holes.items() if name != label), default=math.inf)
+        if other < MARGIN * (own - INK):
             found.append(f"{label} stands {own:.2f} from its own hole and {other:.2f} from another")
     return found
 
 
-def off_ray(job: Job, view: View) -> list[str]:
-    """Numbers of bolt circles that do not stand on the ray of their own hole, or not on the side of the others."""
-    places, found = hole_places(job), []
+def off_ray(job: Job, plate: NumberedPlate) -> list[str]:
+    """Numbers of bolt circles that do not stand on the ray of their own hole, or not on the side of the others.
+
+    One that a line leads to may stand on the other side.
+    """
+    found = []
     sides: dict[str, set[bool]] = {}
     circles = {job.flange.group_letter(g) for g, what in enumerate(job.flange.groups()) if isinstance(what, BoltCircle)}
-    for label, at in numbers(view).items():
+    for label, at in plate.numbers.items():
         letter = label.rstrip("0123456789")
         if letter not in circles:
             continue
-        x, y = places[label]
-        aside = abs(at[0] * y - at[1] * x) / math.hypot(x, y) * view.scale
-        sides.setdefault(letter, set()).add(math.hypot(*at) > math.hypot(x, y))
-        if aside > 0.05:
+        x, y = plate.holes[label]
+        aside = abs(at[0] * y - at[1] * x) / math.hypot(x, y)
+        if label not in plate.led:
+            sides.setdefault(letter, set()).add(math.hypot(*at) > math.hypot(x, y))
+        if aside > 0.25:
             found.append(f"{label} stands {aside:.2f} mm beside its ray")
     return [*found, *(f"{letter} is numbered on both sides" for letter, both in sides.items() if len(both) > 1)]
 
 
-def small_letters(sheets: SheetSet) -> list[str]:
-    """Texts that are lower than the least step of lettering."""
-    found = set()
+def untold(job: Job, sheets: SheetSet) -> list[str]:
+    """Circles and patterns of which the first sheet leaves numbers out and no sheet says so; TOP, letters, faces."""
+    shown, flange = numbers(face_view(sheets.sheets[0])), job.flange
+    lacking = {hole.group for hole in flange.holes() if hole.label not in shown}
+    printed = printed_pages(write_pdf(sheets))
+    notes = " ".join(text.words for page in printed for text in page.texts)
+    names = {flange.group_name(group) if group >= 0 else "single holes" for group in lacking}
+    found = [
+        f"{name} lacks numbers, untold" for name in sorted(names) if not re.search(rf"(?i){re.escape(name)}: ", notes)
+    ]
+    words = [text.words for text in printed[0].texts]
+    wanted = {"TOP": 1}
+    if flange.thickness is not None:
+        letter = "Y" if flange.group_letter(0) else "A"
+        wanted |= {letter: 2, "BACK": 1, flange.face.upper(): 1}
+    return [
+        *found,
+        *(f"{word} stands {words.count(word)} times" for word, n in wanted.items() if words.count(word) < n),
+    ]
+
+
+def small_letters(job: Job, sheets: SheetSet) -> list[str]:
+    """Texts that are printed lower than the least step of lettering."""
     least = LEAST_LETTER[sheets.convention or Convention.ISO]
-    for sheet in sheets.sheets:
-        for items, scale in ((sheet.furniture, 1.0), *((view.drawing.items, view.scale) for view in sheet.views)):
-            labels = (part for _, part in exploded(items, scale) if isinstance(part, Label))
-            found |= {f"{each.text!r} is {each.height_paper} high" for each in labels if each.height_paper < least}
-    return sorted(found)
+    texts = (text for page in printed_pages(write_pdf(sheets)) for text in page.texts)
+    return sorted({f"{each.words!r} is {each.height:.2f} high" for each in texts if each.height < least - 0.005})
 
 
 def all_faults(job: Job) -> list[str]:
     sheets = layout_pages(job)
-    view = face_view(sheets.sheets[0])
-    return [*strays(job, view), *off_ray(job, view), *small_letters(sheets), *faults(job, sheets)]
+    plate = numbered_plate(job, sheets)
+    numbered = [*plate.missing, *strays(plate), *off_ray(job, plate), *untold(job, sheets)]
+    return [*numbered, *small_letters(job, sheets), *faults(job, sheets)]
 
 
 def ring(dice: random.Random) -> Job:
@@ -149,9 +233,10 @@ def seeded(seed: int) -> Job:
 
 def test_the_judge_sees_a_number_slid_along_its_circle() -> None:
     job = make_job()
-    view = face_view(layout_pages(job).sheets[0])
-    assert not strays(job, view)
-    assert not off_ray(job, view)
+    sheets = layout_pages(job)
+    assert not all_faults(job)
+    first = sheets.sheets[0]
+    view = face_view(first)
     turned = [
         replace(item, what=replace(item.what, at=Point(-item.what.at.y, item.what.at.x)))
         if isinstance(item.what, Label) and isinstance(item.source, HoleRef)
@@ -159,25 +244,21 @@ def test_the_judge_sees_a_number_slid_along_its_circle() -> None:
         for item in view.drawing.items
     ]
     slid = replace(view, drawing=replace(view.drawing, items=tuple(turned)))
-    assert len(strays(job, slid)) == 8
-    assert len(off_ray(job, slid)) == 8
+    moved = replace(first, views=tuple(slid if each is view else each for each in first.views))
+    plate = numbered_plate(job, replace(sheets, sheets=(moved,)))
+    assert len(strays(plate)) == 8
+    assert len(off_ray(job, plate)) == 8
 
 
-def test_numbers_are_printed_where_they_are_drawn() -> None:
+def test_the_judge_misses_a_hole_and_a_number_that_are_not_printed() -> None:
     job = make_job()
     sheets = layout_pages(job)
-    view = face_view(sheets.sheets[0])
-    with pdfplumber.open(io.BytesIO(write_pdf(sheets))) as document:
-        page = document.pages[0]
-        words = page.extract_words()
-        for label, (x, y) in numbers(view).items():
-            at = view.at_paper.x + x * view.scale, view.at_paper.y + y * view.scale
-            middles = [
-                ((word["x0"] + word["x1"]) / 2 / 72 * 25.4, (float(page.height) - word["bottom"]) / 72 * 25.4)
-                for word in words
-                if word["text"] == label
-            ]
-            assert min(math.hypot(px - at[0], (py - at[1]) / 2) for px, py in middles) < 1.5
+    first = sheets.sheets[0]
+    bare = [item for item in face_view(first).drawing.items if item.source != HoleRef("3")]
+    shown = replace(face_view(first), drawing=replace(face_view(first).drawing, items=tuple(bare)))
+    lacking = replace(sheets, sheets=(replace(first, views=(shown,)),))
+    assert numbered_plate(job, lacking).missing == ("hole 3",)
+    assert untold(job, lacking) == ["bolt circle lacks numbers, untold"]
 
 
 def test_eight_holes_are_all_numbered() -> None:

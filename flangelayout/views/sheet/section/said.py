@@ -10,7 +10,7 @@ from flangelayout.drawing.textwidth import text_width, wrapped
 from flangelayout.flange import SplitOutline
 from flangelayout.flange.turning import PlateFace, Turned
 from flangelayout.geometry.shapes import Point
-from flangelayout.views.page.text_clearance import Ink
+from flangelayout.views.page.text_clearance import Ink, corners_of
 from flangelayout.views.sheet.look import Option, placed
 from flangelayout.views.sheet.section.drawn import Section
 from flangelayout.views.sheet.sizes.bores import allowed, center_diameters
@@ -21,8 +21,10 @@ _UNDER_TITLE, _PITCH = 2.1, 1.6
 _JUST_BELOW = 1e-6
 _BESIDE = 14.0
 """Printed mm right of the section that its dimensions take anyway: words under it reach no farther if they can."""
-_WIDEST = 44.0
-"""Printed mm that a line under the section's name is wide at the most."""
+_WIDEST = 50.0
+"""Printed mm that a line under the section's name, or at a leader from it, is wide at the most."""
+_ALONE = 3.0
+"""Printed mm from a face's name to any other text, if that can be."""
 
 
 def section_dimensions(section: Section, ink: Ink) -> list[Item]:
@@ -40,8 +42,19 @@ def section_dimensions(section: Section, ink: Ink) -> list[Item]:
         found += placed(ink, _turned(section, each, TurnedRef(number))) or ()
     found += placed(ink, _title(section)) or ()
     for face in PlateFace:
-        found += placed(ink, _face_names(section, face)) or ()
+        found += placed(ink, _alone_first(ink, _face_names(section, face))) or ()
     return found
+
+
+def _alone_first(ink: Ink, names: Iterator[Item]) -> Iterator[Option]:
+    """Places of a name where no other text stands beside it, as if the two were one; then the rest."""
+    close: list[Option] = []
+    for name in names:
+        if isinstance(name.what, Label) and ink.has_text_near(corners_of(name.what, ink.scale), _ALONE):
+            close.append((name,))
+        else:
+            yield (name,)
+    yield from close
 
 
 def _thickness(section: Section) -> Iterator[Option]:
@@ -104,7 +117,8 @@ def _turned(section: Section, each: Turned, source: TurnedRef) -> Iterator[Optio
     profile = section.profile(each.face)
     inside, outside = (profile.depth_at(each.diameter / 2 + aside) for aside in (-1e-6, 0.0))
     depth = section.below(each.face, (inside + outside) / 2)
-    text = (turned_call_out(each, look.lengths), *((each.name.upper(),) if each.name else ()))
+    lines = (turned_call_out(each, look.lengths), *((each.name.upper(),) if each.name else ()))
+    text = tuple(part for line in lines for part in wrapped(line, _WIDEST, look.letter))
     for step in range(_TRIES):
         for level, side in ((look.box.top, 1), (look.box.bottom, -1)):
             elbow = Point(section.right + look.real(4.0), level + side * look.real(4.0 + step))
@@ -113,7 +127,7 @@ def _turned(section: Section, each: Turned, source: TurnedRef) -> Iterator[Optio
             )
 
 
-def _face_names(section: Section, face: PlateFace) -> Iterator[Option]:
+def _face_names(section: Section, face: PlateFace) -> Iterator[Item]:
     """The name of a face along its edge, from the lower end up, or in line with it below or above the section."""
     look = section.look
     text = look.flange.face.upper() if face is PlateFace.FACE else "BACK"
@@ -128,7 +142,7 @@ def _face_names(section: Section, face: PlateFace) -> Iterator[Option]:
         for y in levels:
             at = Point(edge + out * look.real(away), y)
             label = Label(at, text, look.letter, 90.0, Anchor.MIDDLE)
-            yield (Item(Layer.TEXT, label, Furniture("face")),)
+            yield Item(Layer.TEXT, label, Furniture("face"))
 
 
 def turned_words(section: Section) -> tuple[str, ...]:

@@ -1,0 +1,47 @@
+"""Which holes of a view bear no number, in words: the rule by which numbers stand there, or the holes themselves."""
+
+from collections.abc import Collection, Iterator, Sequence
+
+from flangelayout.flange import BoltCircle, Flange, Hole, HoleGrid, HoleRings
+
+_STEPS = (2, 4, 5, 10, 20, 50, 100)
+_SHOW_THE_WAY = frozenset({2, 3})
+"""Numbers that stand beside those of a rule to show which way a circle is counted."""
+_MOST_NAMED = 8
+
+
+def numbering_notes(flange: Flange, shown: Collection[str]) -> Iterator[str]:
+    """A line for each pattern that lacks numbers, and one for single holes.
+
+    Args:
+        flange: What is shown.
+        shown: The labels of the holes that bear their number in the view.
+    """
+    holes: dict[int, list[Hole]] = {}
+    for hole in flange.holes():
+        holes.setdefault(max(hole.group, -1), []).append(hole)
+    for group, own in holes.items():
+        missing = [hole.label for hole in own if hole.label not in shown]
+        if missing:
+            numbered = {hole.number for hole in own if hole.label in shown}
+            name = flange.group_name(group) if group >= 0 else "single holes"
+            yield f"{name}: {_rule(flange, own, numbered, missing)}"
+
+
+def _rule(flange: Flange, holes: Sequence[Hole], numbered: set[int], missing: Sequence[str]) -> str:
+    """By which rule numbers of a pattern stand in the view."""
+    pattern = flange.groups()[holes[0].group] if holes[0].group >= 0 else None
+    if not numbered:
+        return "no hole is numbered in the view"
+    if isinstance(pattern, BoltCircle):
+        for step in _STEPS:
+            by_rule = {hole.number for hole in holes if (hole.number - 1) % step == 0}
+            if by_rule <= numbered <= by_rule | _SHOW_THE_WAY:
+                return f"every {step}{'nd' if step == 2 else 'th'} hole is numbered in the view, from hole 1 on"
+    if isinstance(pattern, HoleGrid) and numbered == set(pattern.ends()):
+        return "the ends of its rows are numbered in the view"
+    if isinstance(pattern, HoleRings) and numbered == set(pattern.ends()):
+        return "the first hole of every ring is numbered in the view"
+    if len(missing) <= _MOST_NAMED:
+        return f"no room in the view for the number{'s' if len(missing) > 1 else ''} {', '.join(missing)}"
+    return f"{len(numbered)} of {len(holes)} holes are numbered in the view"

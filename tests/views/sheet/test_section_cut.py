@@ -1,28 +1,32 @@
-"""The section of random plates is the cut through the solid that their hole tables make, by shapely alone."""
+"""The section in the written DXF is the cut through the solid that the written hole list makes, by shapely alone."""
 
+import csv
+import io
 import math
 import random
 import re
 from collections.abc import Iterator
+from dataclasses import dataclass, replace
 from typing import Any
 
 import pytest
 import shapely
 import shapely.affinity
+from ezdxf.entities import Hatch
+from ezdxf.entities.boundary_paths import PolylinePath
 
 from as_shapely import polygon
-from flangelayout.drawing.layers import Layer
-from flangelayout.drawing.model import Item, Label
 from flangelayout.errors import InputError
-from flangelayout.flange import Counterbored, Countersunk, Flange, Hole, Slot, SlotDirection, Tapped
-from flangelayout.flange.turning import PlateFace
-from flangelayout.geometry.shapes import Contour
+from flangelayout.flange import Flange
 from flangelayout.job import Job
-from flangelayout.packet.job import layout_pages
+from flangelayout.packet.job import Part, build_packet
 from jobs import make_job
+from readers import dxf_document
 from rows import first_of
 
 DRILL_POINT = math.tan(math.radians(59.0))
+ON_PLANE = 1e-3
+"""Mm beside the plane that a center of the hole list, written to 0.1 micrometer, is still on it."""
 KINDS: tuple[dict[str, Any], ...] = (
     {"hole_diameter": 18},
     {"kind": "tapped", "thread": "M16"},
@@ -67,35 +71,79 @@ def _any_plate(dice: random.Random, sheet: dict[str, Any]) -> Job:
     return make_job(**tables, sheet=sheet)
 
 
-def _halves(hole: Hole, thickness: float) -> Iterator[tuple[float, float]]:
-    """Depth below the worked face and radius of a hole's wall there, from the face down."""
-    radius = hole.kind.length / 2 if _is_long(hole) and isinstance(hole.kind, Slot) else hole.diameter / 2
-    match hole.kind:
-        case Tapped(depth=float() as depth):
-            point = depth + radius / DRILL_POINT
-            yield from ((0.0, radius), (depth, radius), (point, 0.0))
-        case Counterbored(bore_diameter=wide, depth=depth):
-            yield from ((0.0, wide / 2), (depth, wide / 2), (depth, radius), (thickness, radius))
-        case Countersunk(head_diameter=wide):
-            yield from ((0.0, wide / 2), (wide / 2 - radius, radius), (thickness, radius))
-        case _:
+@dataclass(frozen=True, slots=True)
+class TableHole:
+    """A row of the hole list."""
+
+    label: str
+    group: str
+    x: float
+    y: float
+    diameter: float
+    made: str
+    worked_from: str
+
+    @property
+    def is_on_circle(self) -> bool:
+        return self.group.startswith("bolt circle")
+
+    @property
+    def reach(self) -> float:
+        """Half of what it takes along the ray from the middle: the long way of a slot that lies so."""
+        slot = re.search(r"SLOT [\d.]+ × ([\d.]+) ALONG RADIUS", self.made)
+        return float(slot[1]) / 2 if slot else self.diameter / 2
+
+    @property
+    def widest(self) -> float:
+        """Half of what its seat takes."""
+        seat = re.search(r"(?:CBORE|CSK) ⌀([\d.]+)", self.made)
+        thread = re.match(r"M(\d+)", self.made)
+        return max([self.reach, *(float(found[1]) / 2 for found in (seat, thread) if found)])
+
+    def halves(self, thickness: float) -> Iterator[tuple[float, float]]:
+        """Depth below the worked face and radius of the wall there, from the face down, by what is made."""
+        radius = self.reach
+        if found := re.match(r"M\d+ × ([\d.]+) DEEP", self.made):
+            depth = float(found[1])
+            yield from ((0.0, radius), (depth, radius), (depth + radius / DRILL_POINT, 0.0))
+        elif found := re.search(r"CBORE ⌀([\d.]+) × ([\d.]+) DEEP", self.made):
+            wide, depth = float(found[1]) / 2, float(found[2])
+            yield from ((0.0, wide), (depth, wide), (depth, radius), (thickness, radius))
+        elif found := re.search(r"CSK ⌀([\d.]+) × 90°", self.made):
+            wide = float(found[1]) / 2
+            yield from ((0.0, wide), (wide - radius, radius), (thickness, radius))
+        else:
             yield from ((0.0, radius), (thickness, radius))
 
 
-def _is_long(hole: Hole) -> bool:
-    return isinstance(hole.kind, Slot) and hole.kind.along is SlotDirection.RADIUS
+def hole_table(job: Job) -> list[TableHole]:
+    """The hole list as the shop gets it."""
+    (data,) = build_packet(job, [Part.HOLES]).values()
+    rows = csv.DictReader(io.StringIO(data.decode("utf-8-sig")))
+    return [
+        TableHole(
+            row["hole"],
+            row["group"],
+            float(row["x_center_mm"]),
+            float(row["y_center_mm"]),
+            float(row["hole_diameter_mm"]),
+            row.get("made", ""),
+            row.get("worked_from", ""),
+        )
+        for row in rows
+    ]
 
 
-def _profile(hole: Hole, y: float, aside: float, flange: Flange) -> shapely.Geometry:
+def _profile(hole: TableHole, y: float, aside: float, flange: Flange) -> shapely.Geometry:
     """What a hole takes out of a plane ``aside`` of its axis: depth below the named face by height."""
     thickness, step = flange.thickness or 0.0, 0.0
     if flange.raised_face_diameter and math.hypot(y, aside) > flange.raised_face_diameter / 2:
         step = flange.raised_face_height
-    if hole.worked_from is PlateFace.BACK:
-        step = 0.0
-    wall = [(step + depth, math.sqrt(max(radius**2 - aside**2, 0.0))) for depth, radius in _halves(hole, thickness)]
+    far = hole.worked_from == "far side"
+    step = 0.0 if far else step
+    wall = [(step + depth, math.sqrt(max(radius**2 - aside**2, 0.0))) for depth, radius in hole.halves(thickness)]
     shape = shapely.Polygon([*((x, y + half) for x, half in wall), *((x, y - half) for x, half in reversed(wall))])
-    if hole.worked_from is PlateFace.BACK:
+    if far:
         shape = shapely.affinity.scale(shape, -1.0, 1.0, origin=(thickness / 2, 0.0))
     return shape.buffer(0)
 
@@ -125,77 +173,92 @@ def _solid(flange: Flange) -> shapely.Geometry:
     return metal
 
 
-def _drawn(job: Job) -> tuple[shapely.Geometry, list[str], list[Item]]:
-    """The cut metal as drawn, by depth below the named face and height; the labels turned in; the view's items."""
-    view = layout_pages(job).sheets[0].views[0]
-    edge, thickness = job.flange.box().right, job.flange.thickness or 0.0
-    contours = [
-        item.what
-        for item in view.drawing.items
-        if item.layer is Layer.OUTLINE and isinstance(item.what, Contour) and item.what.parts[0].start.x > edge
+def _drawn(job: Job) -> tuple[shapely.Geometry, list[str]]:
+    """The hatched metal of the written DXF, by depth below the named face and height; the labels turned in."""
+    (data,) = (data for name, data in build_packet(job, [Part.SHEET]).items() if name.endswith(".dxf"))
+    space = dxf_document(data).modelspace()
+    paths = (path for hatch in space.query("HATCH") if isinstance(hatch, Hatch) for path in hatch.paths)
+    shapes = [
+        shapely.Polygon([(x, y) for x, y, _ in path.vertices]) for path in paths if isinstance(path, PolylinePath)
     ]
-    shapes = [shapely.Polygon([(part.start.x, part.start.y) for part in each.parts]) for each in contours]
-    left = min(shape.bounds[0] for shape in shapes)
-    metal = shapely.affinity.affine_transform(shapely.unary_union(shapes), [-1, 0, 0, 1, left + thickness, 0])
-    words = [item.what.text for item in view.drawing.items if isinstance(item.what, Label)]
+    metal = shapely.unary_union(shapes)
+    left = metal.bounds[0]
+    metal = shapely.affinity.affine_transform(metal, [-1, 0, 0, 1, left + (job.flange.thickness or 0.0), 0])
+    words = [str(text.dxf.text) for text in space.query("TEXT")]
     at = words.index("TURNED INTO THE PLANE") if "TURNED INTO THE PLANE" in words else None
-    labels = re.findall(r"[A-Z]?\d+", words[at - 1]) if at is not None else []
-    return metal, labels, list(view.drawing.items)
+    return metal, re.findall(r"[A-Z]?\d+", words[at - 1]) if at is not None else []
 
 
 def wrong_section(job: Job) -> str:
-    """What is wrong with a job's section; empty if it is the cut through the solid."""
+    """What is wrong with a job's section; empty if it is the cut through the solid of its hole list."""
     flange = job.flange
-    drawn, labels, _ = _drawn(job)
-    holes = {hole.label: hole for hole in flange.holes()}
+    drawn, labels = _drawn(job)
+    holes = {hole.label: hole for hole in hole_table(job)}
     solid = _solid(flange)
-    shown: dict[tuple[int, bool], str] = {}
+    shown: dict[tuple[str, bool], str] = {}
     for hole in holes.values():
-        on_circle = 0 <= hole.group < len(flange.bolt_circles)
-        if on_circle and abs(hole.center.x) < 1e-6:
-            solid = solid.difference(_profile(hole, hole.center.y, 0.0, flange))
-            shown[hole.group, hole.center.y > 0] = hole.label
-        elif not on_circle and abs(hole.center.x) < hole.diameter / 2:
-            solid = solid.difference(_profile(hole, hole.center.y, abs(hole.center.x), flange))
+        if hole.is_on_circle and abs(hole.x) < ON_PLANE:
+            solid = solid.difference(_profile(hole, hole.y, 0.0, flange))
+            shown[hole.group, hole.y > 0] = hole.label
+        elif not hole.is_on_circle and abs(hole.x) < hole.diameter / 2:
+            solid = solid.difference(_profile(hole, hole.y, abs(hole.x), flange))
     for label in labels:
         hole = holes[label]
-        if abs(hole.center.x) < 1e-6:
+        if abs(hole.x) < ON_PLANE:
             return f"{label} is on the plane and said to be turned into it"
-        reach = math.copysign(math.hypot(hole.center.x, hole.center.y), hole.center.y)
+        reach = math.copysign(math.hypot(hole.x, hole.y), hole.y)
         solid = solid.difference(_profile(hole, reach, 0.0, flange))
         shown[hole.group, reach > 0] = label
     apart = solid.symmetric_difference(drawn).area
     if apart > 0.5:
         return f"{apart:.1f} square mm are cut otherwise than the solid"
-    return _left_out(flange, shown)
+    return _left_out(flange, list(holes.values()), shown)
 
 
-def _left_out(flange: Flange, shown: dict[tuple[int, bool], str]) -> str:
+def _left_out(flange: Flange, holes: list[TableHole], shown: dict[tuple[str, bool], str]) -> str:
     """A circle that shows no hole above or below though it has one there and nothing else is in its place."""
-    for group, circle in enumerate(flange.bolt_circles):
+    metal = _without_holes(flange, holes, shown)
+    for group in sorted({hole.group for hole in holes if hole.is_on_circle}):
         for above in (True, False):
-            near = [hole for hole in flange.holes() if hole.group == group and (hole.center.y > 1e-3) == above]
-            near = [hole for hole in near if abs(hole.center.y) > 1e-3]
+            near = [hole for hole in holes if hole.group == group and abs(hole.y) > 1e-3 and (hole.y > 1e-3) == above]
             if not near or (group, above) in shown:
                 continue
-            y = circle.diameter / 2 * (1 if above else -1)
-            half = near[0].reach if _is_long(near[0]) else near[0].face_diameter / 2
-            middle = (flange.thickness or 0.0) / 2
-            place = shapely.box(middle - 0.1, y - half, middle + 0.1, y + half)
-            if shapely.contains(_without_holes(flange, shown), place):
-                return f"circle {group} shows no hole {'above' if above else 'below'}"
+            y = math.hypot(near[0].x, near[0].y) * (1 if above else -1)
+            half, middle = near[0].widest, (flange.thickness or 0.0) / 2
+            if shapely.contains(metal, shapely.box(middle - 0.1, y - half, middle + 0.1, y + half)):
+                return f"{group} shows no hole {'above' if above else 'below'}"
     return ""
 
 
-def _without_holes(flange: Flange, shown: dict[tuple[int, bool], str]) -> shapely.Geometry:
+def _without_holes(flange: Flange, holes: list[TableHole], shown: dict[tuple[str, bool], str]) -> shapely.Geometry:
     metal = _solid(flange)
-    for hole in flange.holes():
-        label = next((each for each in shown.values() if each == hole.label), None)
-        y = math.copysign(math.hypot(hole.center.x, hole.center.y), hole.center.y) if label else hole.center.y
-        if label or (hole.group < 0 and abs(hole.center.x) < hole.face_diameter / 2):
-            half = hole.reach if _is_long(hole) else hole.face_diameter / 2
-            metal = metal.difference(shapely.box(-1.0, y - half, 500.0, y + half))
+    for hole in holes:
+        is_shown = hole.label in shown.values()
+        y = math.copysign(math.hypot(hole.x, hole.y), hole.y) if is_shown else hole.y
+        if is_shown or (not hole.is_on_circle and abs(hole.x) < hole.widest):
+            metal = metal.difference(shapely.box(-1.0, y - hole.widest, 500.0, y + hole.widest))
     return metal
+
+
+@pytest.mark.parametrize(
+    ("spoil", "told"),
+    [
+        ({"made": "⌀14"}, "cut otherwise"),
+        ({"made": "⌀14, CBORE ⌀24 × 8 DEEP"}, "cut otherwise"),
+        ({"worked_from": "far side"}, "cut otherwise"),
+        ({"y": 121.0}, "cut otherwise"),
+    ],
+)
+def test_the_judge_sees_a_hole_that_is_cut_otherwise(
+    spoil: dict[str, Any], told: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    plate = {"outside_diameter": 400, "thickness": 30}
+    seat = {"kind": "counterbored", "hole_diameter": 14, "seat_diameter": 24, "seat_depth": 9}
+    job = make_job(plate=plate, bolt_circle=[seat | {"diameter": 240, "hole_count": 4, "placement": "on-centerline"}])
+    rows = hole_table(job)
+    assert wrong_section(job) == ""
+    monkeypatch.setattr(f"{__name__}.hole_table", lambda _: [replace(rows[0], **spoil), *rows[1:]])
+    assert told in wrong_section(job)
 
 
 @pytest.mark.parametrize("seeds", first_of([range(1), range(1, 12)]))

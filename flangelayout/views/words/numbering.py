@@ -31,12 +31,10 @@ def numbering_notes(flange: Flange, shown: Collection[str]) -> Iterator[str]:
 def _rule(flange: Flange, holes: Sequence[Hole], numbered: set[int], missing: Sequence[str]) -> str:
     """By which rule numbers of a pattern stand in the view."""
     pattern = flange.groups()[holes[0].group] if holes[0].group >= 0 else None
-    if not numbered:
-        return "no hole is numbered in the view"
     if isinstance(pattern, BoltCircle):
         for step in _STEPS:
             by_rule = {hole.number for hole in holes if (hole.number - 1) % step == 0}
-            if by_rule <= numbered <= by_rule | _SHOW_THE_WAY:
+            if by_rule and by_rule <= numbered <= by_rule | _SHOW_THE_WAY:
                 return f"every {step}{'nd' if step == 2 else 'th'} hole is numbered in the view, from hole 1 on"
     if isinstance(pattern, HoleGrid) and numbered == set(pattern.ends()):
         return "the ends of its rows are numbered in the view"
@@ -44,4 +42,6 @@ def _rule(flange: Flange, holes: Sequence[Hole], numbered: set[int], missing: Se
         return "the first hole of every ring is numbered in the view"
     if len(missing) <= _MOST_NAMED:
         return f"no room in the view for the number{'s' if len(missing) > 1 else ''} {', '.join(missing)}"
+    if not numbered:
+        return "no hole is numbered in the view"
     return f"{len(numbered)} of {len(holes)} holes are numbered in the view"

@@ -14,7 +14,7 @@ import shapely
 import shapely.affinity
 
 from flangelayout.drawing.convention import Convention
-from flangelayout.drawing.model import Label, Sheet, SheetSet, View
+from flangelayout.drawing.model import Item, Label, Sheet, SheetSet, View
 from flangelayout.drawing.references import HoleRef
 from flangelayout.files.starters import starters
 from flangelayout.flange import BoltCircle
@@ -24,7 +24,7 @@ from flangelayout.packet.job import Part, build_packet, layout_pages
 from flangelayout.writers.pdf import write_pdf
 from jobs import PAPERS, make_job
 from rows import first_of
-from views.printed_page import printed_pages
+from views.printed_page import PrintedPage, printed_pages
 from views.random_outlines import random_outline
 from views.sheet.test_overlap import faults
 from views.sheet.test_section_cut import random_plate
@@ -71,10 +71,8 @@ class NumberedPlate:
     missing: tuple[str, ...]
 
 
-def numbered_plate(job: Job, sheets: SheetSet) -> NumberedPlate:
-    """The face view of a job as PDFium finds it on the first page; the layout only says which texts are numbers."""
-    view = face_view(sheets.sheets[0])
-    page = printed_pages(write_pdf(replace(sheets, sheets=sheets.sheets[:1])))[0]
+def numbered_plate(job: Job, view: View, page: PrintedPage) -> NumberedPlate:
+    """The face view of a job as it is printed on the first page; the layout only says which texts are numbers."""
     shift = shapely.affinity.translate
     strokes = [shift(each, -view.at_paper.x, -view.at_paper.y) for each in page.strokes]
     holes = {label: (x * view.scale, y * view.scale) for label, (x, y) in hole_places(job).items()}
@@ -153,11 +151,10 @@ def off_ray(job: Job, plate: NumberedPlate) -> list[str]:
     return [*found, *(f"{letter} is numbered on both sides" for letter, both in sides.items() if len(both) > 1)]
 
 
-def untold(job: Job, sheets: SheetSet) -> list[str]:
-    """Circles and patterns of which the first sheet leaves numbers out and no sheet says so; TOP, letters, faces."""
-    shown, flange = numbers(face_view(sheets.sheets[0])), job.flange
+def untold(job: Job, view: View, printed: list[PrintedPage]) -> list[str]:
+    """Circles and patterns of which the view leaves numbers out and no sheet says so; TOP, letters, faces."""
+    shown, flange = numbers(view), job.flange
     lacking = {hole.group for hole in flange.holes() if hole.label not in shown}
-    printed = printed_pages(write_pdf(sheets))
     notes = " ".join(text.words for page in printed for text in page.texts)
     names = {flange.group_name(group) if group >= 0 else "single holes" for group in lacking}
     found = [
@@ -174,18 +171,19 @@ def untold(job: Job, sheets: SheetSet) -> list[str]:
     ]
 
 
-def small_letters(job: Job, sheets: SheetSet) -> list[str]:
+def small_letters(convention: Convention, printed: list[PrintedPage]) -> list[str]:
     """Texts that are printed lower than the least step of lettering."""
-    least = LEAST_LETTER[sheets.convention or Convention.ISO]
-    texts = (text for page in printed_pages(write_pdf(sheets)) for text in page.texts)
-    return sorted({f"{each.words!r} is {each.height:.2f} high" for each in texts if each.height < least - 0.005})
+    texts = (text for page in printed for text in page.texts)
+    low = LEAST_LETTER[convention] - 0.005
+    return sorted({f"{each.words!r} is {each.height:.2f} high" for each in texts if each.height < low})
 
 
-def all_faults(job: Job) -> list[str]:
-    sheets = layout_pages(job)
-    plate = numbered_plate(job, sheets)
-    numbered = [*plate.missing, *strays(plate), *off_ray(job, plate), *untold(job, sheets)]
-    return [*numbered, *small_letters(job, sheets), *faults(job, sheets)]
+def all_faults(job: Job, sheets: SheetSet | None = None) -> list[str]:
+    sheets = sheets or layout_pages(job)
+    printed, view = printed_pages(write_pdf(sheets)), face_view(sheets.sheets[0])
+    plate = numbered_plate(job, view, printed[0])
+    numbered = [*plate.missing, *strays(plate), *off_ray(job, plate), *untold(job, view, printed)]
+    return [*numbered, *small_letters(sheets.convention or Convention.ISO, printed), *faults(job, sheets, printed)]
 
 
 def ring(dice: random.Random) -> Job:
@@ -234,31 +232,33 @@ def seeded(seed: int) -> Job:
 def test_the_judge_sees_a_number_slid_along_its_circle() -> None:
     job = make_job()
     sheets = layout_pages(job)
-    assert not all_faults(job)
     first = sheets.sheets[0]
-    view = face_view(first)
     turned = [
         replace(item, what=replace(item.what, at=Point(-item.what.at.y, item.what.at.x)))
         if isinstance(item.what, Label) and isinstance(item.source, HoleRef)
         else item
-        for item in view.drawing.items
+        for item in face_view(first).drawing.items
     ]
-    slid = replace(view, drawing=replace(view.drawing, items=tuple(turned)))
-    moved = replace(first, views=tuple(slid if each is view else each for each in first.views))
-    plate = numbered_plate(job, replace(sheets, sheets=(moved,)))
-    assert len(strays(plate)) == 8
-    assert len(off_ray(job, plate)) == 8
+    told = " ".join(all_faults(job, _with_items(sheets, turned)))
+    assert all(f"{number} stands" in told for number in range(1, 9))
+    assert told.count("from another") == 8
+    assert told.count("beside its ray") == 8
 
 
 def test_the_judge_misses_a_hole_and_a_number_that_are_not_printed() -> None:
     job = make_job()
     sheets = layout_pages(job)
-    first = sheets.sheets[0]
-    bare = [item for item in face_view(first).drawing.items if item.source != HoleRef("3")]
-    shown = replace(face_view(first), drawing=replace(face_view(first).drawing, items=tuple(bare)))
-    lacking = replace(sheets, sheets=(replace(first, views=(shown,)),))
-    assert numbered_plate(job, lacking).missing == ("hole 3",)
-    assert untold(job, lacking) == ["bolt circle lacks numbers, untold"]
+    items = [item for item in face_view(sheets.sheets[0]).drawing.items if item.source != HoleRef("3")]
+    assert all_faults(job, _with_items(sheets, items)) == ["hole 3", "bolt circle lacks numbers, untold"]
+
+
+def _with_items(sheets: SheetSet, items: list[Item]) -> SheetSet:
+    """The sheets with other things on the face view."""
+    first, *others = sheets.sheets
+    view = face_view(first)
+    shown = replace(view, drawing=replace(view.drawing, items=tuple(items)))
+    views = tuple(shown if each is view else each for each in first.views)
+    return replace(sheets, sheets=(replace(first, views=views), *others))
 
 
 def test_eight_holes_are_all_numbered() -> None:

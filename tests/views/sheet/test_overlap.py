@@ -17,16 +17,15 @@ from views.random_outlines import random_outline
 from views.sheet_reader import random_job
 
 
-def faults(job: Job, sheets: SheetSet | None = None) -> list[str]:
+def faults(job: Job, sheets: SheetSet | None = None, printed: list[PrintedPage] | None = None) -> list[str]:
     """What is wrong with the printed pages of a job, one line each."""
     sheets = sheets or layout_pages(job)
+    pages = printed or printed_pages(write_pdf(sheets))
     frames = [job.sheet.border.frame(sheet.paper) for sheet in sheets.sheets]
     bare = [replace(sheet, views=(), furniture=border_items(job.sheet.border, sheet.paper)) for sheet in sheets.sheets]
     borders = printed_pages(write_pdf(replace(sheets, sheets=tuple(bare))))
     found: list[str] = []
-    for number, (page, border, frame) in enumerate(
-        zip(printed_pages(write_pdf(sheets)), borders, frames, strict=True), 1
-    ):
+    for number, (page, border, frame) in enumerate(zip(pages, borders, frames, strict=True), 1):
         found += [f"sheet {number}: {fault}" for fault in (*meetings(page), *outside(page, border, frame))]
     return found
 

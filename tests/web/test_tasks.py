@@ -230,7 +230,7 @@ def test_task_11_a_job_is_saved_and_revised_in_one_act_each(page: "Page", addres
     assert hand.acts == 1
     assert (jobs_folder / "S-1-A_holes_mm.csv").exists()
     hand = Hand.at(page, f"{address}?{query(job__number='S-1', plate__bore='100')}")
-    hand.press("#take-packet:has-text('Save as the next revision')")
+    hand.press("#take-packet:has-text('Other contents: next revision')")
     assert "S-1 · B" in page.locator("#bar").inner_text()
     assert hand.acts == 1
     hand = Hand.at(page, address)

@@ -242,6 +242,9 @@ class _Site:
             packet = contents(await self._packet(request, done))
             count = await run_in_threadpool(folder.save, printed(done), name, content, packet)
             saved = f"Saved {name} and its files, {count} in all."
+            others = await run_in_threadpool(folder.namesakes, name)
+            if others:
+                saved += f" {', '.join(others)} holds the same number and revision: take it away or renumber it."
         except FlangeLayoutError as problem:
             saved, refused = in_words(problem), True
         given = {"oob": "true", "folder": folder, "saved": saved, "refused": refused}

@@ -20,6 +20,7 @@ from flangelayout.web.form.limits import UPLOAD_BYTES
 _COUNTED = re.compile(r"(.{0,60}?)([0-9]{1,9})")
 _SHOWN = 12
 _LISTED = 2_000
+_FIRST = "A"
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,6 +64,15 @@ class JobsFolder:
             return ""
         issue = Records(self.folder).of(lead_of(number, revision)).issue
         return issue.digest if issue is not None else ""
+
+    def namesakes(self, name: str) -> tuple[str, ...]:
+        """Other job files of the folder that say the same number and revision as one of them."""
+        called = {other: _saved(path, "") for other, path in self._paths().items()}
+        own = called.pop(name, None)
+        if own is None or not own.number:
+            return ()
+        same = (own.number, own.revision or _FIRST)
+        return tuple(sorted(other for other, job in called.items() if (job.number, job.revision or _FIRST) == same))
 
     def read(self, name: str) -> bytes:
         """The content of a job file.

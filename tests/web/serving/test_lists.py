@@ -91,6 +91,11 @@ def test_what_is_no_list_or_leaves_something_open_is_told_in_words(asking: Clien
     bare = ask(asking, "/list", BARE)
     assert "What are its bare lengths in?" in words(bare)
     assert "can be made" not in words(bare)
+    assert "no rows read yet" in words(bare)
+    assert "--units" not in words(bare)
+    said = words(ask(asking, "/list", "number,OD (mm),PCD (mm),holes\nA,285,240,8x22\n"))
+    assert "1 row" in said
+    assert "Row 2: holes: &#34;8x22&#34; is no number of holes" in said
     assert "1 can be made" in words(ask(asking, "/list", BARE, units="mm"))
     assert "flangelayout draw LIST" in words(ask(asking, "/list", "number,OD (mm)\n" + "x,285\n" * 201))
     assert ask(asking, "/list/packets.zip", BARE).status == 400

@@ -20,12 +20,16 @@ def test_a_changed_job_under_the_same_number_and_revision_is_refused_until_it_ha
         changed = asking.post("/save", query(plate__bore="100").encode()).text
         assert contents(tmp_path) == issued
         revised = asking.post("/save", query(plate__bore="100", job__revision="B").encode()).text
+        (tmp_path / "ring.toml").write_text('[job]\nnumber = "H-114"\nrevision = "C"\n', encoding="utf-8")
+        beside = asking.post("/save", query(job__revision="C").encode()).text
     assert "Saved H-114-A.toml" in again
     assert "H-114 rev A is in this folder already" in changed
     assert "another revision or another number in the title block" in changed
     assert "--force" not in changed
+    assert "ring.toml holds the same number and revision" in beside
     assert str(tmp_path) not in changed
     assert "Saved H-114-B.toml" in revised
+    assert "the same number" not in again + revised
     assert {name: content for name, content in contents(tmp_path).items() if name in issued} == issued
 
 

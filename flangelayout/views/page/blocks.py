@@ -30,12 +30,14 @@ class Block:
         height: In printed mm.
         draw: What it is with its upper left corner at a place of the paper.
         topic: What it tells of, for the heading of its page.
+        narrower: The same in other shapes, where it finds no place as it is.
     """
 
     width: float
     height: float
     draw: Callable[[Point], PlacedBlock]
     topic: str = ""
+    narrower: "tuple[Block, ...]" = ()
 
 
 def table_block(table: LaidTable) -> Block:
@@ -46,17 +48,25 @@ def table_block(table: LaidTable) -> Block:
 def table_blocks(table: LaidTable, height: float, columns: int = 1) -> list[Block]:
     """A table parted between rows into blocks no higher than ``height``, or into more that stand beside each other.
 
+    The parts are as even as they can be: none holds the one row that the others had no room for.
+
     Args:
         table: What is parted.
         height: In printed mm.
         columns: How many equal parts of it stand beside each other at the least, while it has rows for them.
     """
-    rows = -(-len(table.table.rows) // columns)
-    parts: list[Block] = []
+    parts = _parts(table, height, -(-len(table.table.rows) // columns))
+    even = _parts(table, height, -(-len(table.table.rows) // len(parts)))
+    return [table_block(table.part(*rows)) for rows in (even if len(even) == len(parts) else parts)]
+
+
+def _parts(table: LaidTable, height: float, most: int) -> list[tuple[int, int]]:
+    """First row and count of rows of each part, none higher than ``height`` or, of a few rows, longer than ``most``."""
+    parts: list[tuple[int, int]] = []
     first = 0
     while first < len(table.table.rows):
-        count = max(min(table.rows_within(height, first), max(rows, _LEAST_ROWS)), 1)
-        parts.append(table_block(table.part(first, count)))
+        count = max(min(table.rows_within(height, first), max(most, _LEAST_ROWS)), 1)
+        parts.append((first, count))
         first += count
     return parts
 

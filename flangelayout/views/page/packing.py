@@ -1,6 +1,7 @@
 """Where blocks stand on a page: each whole, at the highest and then leftmost free place of a room."""
 
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 
 from flangelayout.geometry.shapes import Box, Point
 from flangelayout.views.page.blocks import GAP, Block, PlacedBlock
@@ -18,12 +19,13 @@ class PageRoom:
         self.taken: list[tuple[Block, Box]] = []
 
     def takes(self, block: Block) -> bool:
-        """Set a block down at the highest free place; whether there was one."""
-        place = _free_place(block, self.box, [box for _, box in self.taken])
-        if place is None:
-            return False
-        self.taken.append((block, place))
-        return True
+        """Set a block down at the highest free place that one of its shapes has, in their order; whether one has."""
+        for shape in (block, *block.narrower):
+            place = _free_place(shape, self.box, [box for _, box in self.taken])
+            if place is not None:
+                self.taken.append((replace(shape, topic=block.topic), place))
+                return True
+        return False
 
     @property
     def topics(self) -> tuple[str, ...]:
@@ -50,31 +52,33 @@ def set_down(blocks: Sequence[Block], rooms: Sequence[PageRoom]) -> list[Block]:
 def paged(
     blocks_for: Callable[[float], Sequence[Block]], box: Box, least_share: float, in_order: int
 ) -> list[PageRoom]:
-    """Blocks on as many pages as they take, so that the last is filled to a share of its height at the least.
+    """Blocks on as many pages as they take, so that a share of the last is used at the least.
 
-    Where it would not be, the pages are filled less high, as long as that costs no further page.
+    Where it would not be, the pages are filled less high, as long as that costs no further page. Blocks that tell of
+    the same stay in their order: none stands on a page before one of its forerunners.
 
     Args:
         blocks_for: The blocks, none higher than a height in printed mm.
         box: What of a page they may take.
-        least_share: Of the height of the last page.
+        least_share: Of the last page.
         in_order: Blocks from the first on that follow each other: none stands on a page before one of its forerunners.
     """
     pages = _pages(blocks_for(box.height), box, in_order)
     for share in range(95, 45, -5):
-        if len(pages) < 2 or filled(pages[-1]) >= least_share:
+        if len(pages) < 2 or used(pages[-1]) >= least_share:
             break
         height = box.height * share / 100
         lower = _pages(blocks_for(height), Box(box.left, box.top - height, box.right, box.top), in_order)
         held = len(lower[0].taken) >= min(in_order, len(pages[0].taken))
-        if held and len(lower) == len(pages) and filled(lower[-1]) * share / 100 > filled(pages[-1]):
+        if held and len(lower) == len(pages) and used(lower[-1]) * share / 100 > used(pages[-1]):
             pages = lower
     return pages
 
 
-def filled(room: PageRoom) -> float:
-    """How much of its height a room's blocks reach down."""
-    return (room.box.top - room.low) / room.box.height
+def used(room: PageRoom) -> float:
+    """The share of a room that its blocks take, with what stands between them."""
+    taken = sum((block.width + GAP) * (block.height + _BELOW) for block, _ in room.taken)
+    return taken / ((room.box.width + GAP) * (room.box.height + _BELOW))
 
 
 def _pages(blocks: Sequence[Block], box: Box, in_order: int) -> list[PageRoom]:
@@ -84,12 +88,21 @@ def _pages(blocks: Sequence[Block], box: Box, in_order: int) -> list[PageRoom]:
         room = PageRoom(box)
         while first and room.takes(first[0]):
             del first[0]
-        rest = set_down(rest, [room])
+        rest = _overleaf(rest, room)
         if not room.taken:  # a block too large for any page stands alone on one
             block = (first or rest).pop(0)
             room.taken.append((block, Box(box.left, box.top - block.height, box.left + block.width, box.top)))
         pages.append(room)
     return pages
+
+
+def _overleaf(blocks: Sequence[Block], room: PageRoom) -> list[Block]:
+    """Set blocks down in a room; those that found no place, and those that tell of the same after them."""
+    left: list[Block] = []
+    for block in blocks:
+        if (block.topic and any(block.topic == other.topic for other in left)) or not room.takes(block):
+            left.append(block)
+    return left
 
 
 def _free_place(block: Block, room: Box, taken: list[Box]) -> Box | None:

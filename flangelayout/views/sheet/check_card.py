@@ -71,7 +71,8 @@ def card_blocks(
         blocks += card.group_blocks(group, len(groups) > 1, style)
     sizes = tuple(machined_sizes(flange, card.lengths))
     if sizes:
-        blocks.append(form_block(_sizes_form(sizes), card.letter, row, card.half))
+        wide = 0.0 if style is CardStyle.BESIDE else card.half
+        blocks.append(form_block(_sizes_form(sizes), card.letter, row, wide))
     stated = flange.tolerances.chord is not None and all(limits for _, _, limits in sizes)
     verdicts = (_USE_IT if stated else _USE_IT_AS_AGREED, _PUT_ASIDE)
     return [*blocks, verdict_block(verdicts, _SIGNS, card.letter, room.width)]

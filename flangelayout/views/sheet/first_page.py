@@ -48,7 +48,8 @@ class Contents:
         title: Of the warnings.
         warnings: What is to be looked into before cutting: always on the first sheet.
         legend: What the holes of each letter are, where no leaders say so: always on the first sheet.
-        tables: Of the holes.
+        tables: Of the holes, one for each pattern.
+        joined: The same in fewer tables, for a sheet that has no place for so many.
         tolerances: Their block; none where nothing is stated.
         notes: At most as many as the first sheet may hold.
         extras: What stands there where there is room left: a detail.
@@ -58,6 +59,7 @@ class Contents:
     warnings: tuple[str, ...]
     legend: tuple[str, ...]
     tables: tuple[LaidTable, ...]
+    joined: tuple[LaidTable, ...]
     tolerances: tuple[Block, ...]
     notes: tuple[str, ...]
     extras: tuple[Block, ...] = ()
@@ -177,7 +179,7 @@ def _filled(
     for texts, block_of in ((contents.warnings, alert), (contents.legend, legend)):
         if texts and not _takes_text(rooms, block_of):
             return None
-    tables = _takes_tables(rooms, contents.tables)
+    tables = any(_takes_tables(rooms, each) for each in (contents.tables, contents.joined))
     tolerances = set_down(contents.tolerances, rooms)
     notes = _notes_taken(rooms, contents.notes, letter)
     extras = (*tolerances, *set_down(contents.extras, rooms))

@@ -11,7 +11,7 @@ from flangelayout.standards.shop import is_gasket_material
 from flangelayout.views.page.blocks import GAP, Block, laid, notes_block, table_block, table_blocks
 from flangelayout.views.page.forms import least_row
 from flangelayout.views.page.heading import room_between
-from flangelayout.views.page.packing import PageRoom, filled, paged
+from flangelayout.views.page.packing import PageRoom, paged, used
 from flangelayout.views.page.tables import LaidTable
 from flangelayout.views.sheet.check_card import AT_THE_GASKET, AT_THE_PLATE, CardStyle, card_blocks
 from flangelayout.views.sheet.first_page import HOLES, NOTES, Contents, FirstPage
@@ -23,12 +23,16 @@ from flangelayout.views.words.notes import MOST_NOTES, bolt_length_notes, revisi
 
 MOST_REVISIONS = 6
 """Revisions on the first sheet; more stand on a further one."""
-_LEAST_FILLED = 1 / 3
-"""Of the last page: what would fill less goes on the pages before."""
+_LEAST_USED = 1 / 3
+"""Of the last page: what would take less goes on the pages before."""
+_NOTE_SHARES = (1.0, 0.65, 0.48, 0.4, 0.32, 0.28)
+"""Of the width of a page that notes take: all of it, or what stands beside lists and the card."""
 _GLOVED_ROW = 8.2
 """Height in printed mm of a row that is written in with gloves on; on a bench a lower one does, if it saves a page."""
 _LEAST_PART = 12
 """Rows of a table that is parted, at the least."""
+_FEW_NOTES = 4
+"""Notes that stand together where eight find no place."""
 _WIDE_NOTES = 180.0
 """Printed mm that notes of further pages are wide at the most."""
 _LISTS = "LISTS"
@@ -49,11 +53,15 @@ class FurtherPages:
     @property
     def is_last_spare(self) -> bool:
         """Whether the last one is nearly empty."""
-        return bool(self.rooms) and filled(self.rooms[-1]) < _LEAST_FILLED
+        return self._missing() > 0
 
-    def cost(self) -> tuple[int, bool, bool]:
+    def cost(self) -> tuple[int, float, bool]:
         """The less, the better."""
-        return len(self.rooms), self.is_last_spare, self.card_goes_on
+        return len(self.rooms), self._missing(), self.card_goes_on
+
+    def _missing(self) -> float:
+        """The share of the last page that it lacks to be used as far as a page of its own must be."""
+        return round(max(_LEAST_USED - used(self.rooms[-1]), 0.0), 2) if self.rooms else 0.0
 
     def titles(self) -> Iterator[str]:
         """What each page tells of: the check card before all else."""
@@ -86,31 +94,34 @@ def further_pages(
     room = room_between(request.sheet.border.frame(first.page), request.heading(2, 2), request.sheet.convention)
     several = sum(bool(group.hole_centers()) for group in request.flange.groups()) > 1
 
-    def planned(row: float, style: CardStyle, wide: float) -> FurtherPages:
-        key = room, row, style
-        card = cards[key] = cards[key] if key in cards else _card(request, *key)
-        blocks_of = partial(_blocks, request, first, contents, notes, card, room, wide)
-        rooms = paged(blocks_of, room, _LEAST_FILLED, len(card))
+    def planned(card: Sequence[Block], more: Sequence[Block]) -> FurtherPages:
+        blocks_of = partial(_blocks, request, first, contents, more, card, room)
+        rooms = paged(blocks_of, room, _LEAST_USED, len(card))
         return FurtherPages(tuple(rooms), bool(rooms) and len(rooms[0].taken) < len(card))
 
-    least = least_row(request.letter)
-    plans = (
-        planned(row, style, wide)
-        for row in dict.fromkeys((max(_GLOVED_ROW, least), least))
-        for style in (CardStyle if several else (CardStyle.LARGE,))
-        for wide in _note_widths(room.width)
-    )
-    return min(plans, key=FurtherPages.cost)
+    told = [tuple(_more_notes(request, notes, first.notes, room.width, most)) for most in (MOST_NOTES, _FEW_NOTES)]
+    told = told if len(told[0]) < len(told[1]) else told[:1]
+    least, best = least_row(request.letter), None
+    for row in dict.fromkeys((max(_GLOVED_ROW, least), least)):
+        for style in CardStyle if several else (CardStyle.LARGE, CardStyle.SMALL):
+            key = room, row, style
+            card = cards[key] = cards[key] if key in cards else _card(request, *key)
+            for more in told:
+                plan = planned(card, more)
+                best = plan if best is None or plan.cost() < best.cost() else best
+                if best.cost() <= (1, 0.0, False):
+                    return best
+    assert best is not None
+    return best
 
 
 def _blocks(
     request: SheetRequest,
     first: FirstPage,
     contents: Contents,
-    notes: Sequence[str],
+    notes: Sequence[Block],
     card: Sequence[Block],
     room: Box,
-    wide: float,
     height: float,
 ) -> list[Block]:
     """All blocks of the further pages, none higher than a height."""
@@ -118,9 +129,9 @@ def _blocks(
     asked = (block for table in laid(_asked(request), room.width, request.letter) for block in _whole(table, height))
     return [
         *card,
-        *first.extras,
         *(() if first.tables else _about(HOLES, _parted(contents.tables, box))),
-        *_about(NOTES, _more_notes(request, notes, first.notes, wide)),
+        *first.extras,
+        *_about(NOTES, notes),
         *_about(_LISTS, asked),
         *_asked_notes(request, room.width),
     ]
@@ -149,16 +160,13 @@ def _whole(table: LaidTable, height: float) -> list[Block]:
     return [table_block(table)] if table.height <= height else table_blocks(table, height)
 
 
-def _note_widths(width: float) -> tuple[float, ...]:
-    """How wide notes of further pages may be, in printed mm: easy to read, or beside a list."""
-    return min(width, _WIDE_NOTES), min((width - GAP) / 2, _WIDE_NOTES)
-
-
-def _more_notes(request: SheetRequest, notes: Sequence[str], shown: int, width: float) -> Iterator[Block]:
-    """The notes that the first sheet does not hold, in blocks that a page takes."""
-    for at in range(shown, len(notes), MOST_NOTES):
+def _more_notes(request: SheetRequest, notes: Sequence[str], shown: int, width: float, most: int) -> Iterator[Block]:
+    """The notes that the first sheet does not hold, in blocks of ``most`` at the most: easy to read, or narrower."""
+    widths = [min(width * share, _WIDE_NOTES) for share in _NOTE_SHARES]
+    for at in range(shown, len(notes), most):
         title = f"{NOTES}, continued" if at else NOTES
-        yield notes_block(title, notes[at : at + MOST_NOTES], width, request.letter, at + 1)
+        block, *narrower = (notes_block(title, notes[at : at + most], wide, request.letter, at + 1) for wide in widths)
+        yield replace(block, narrower=tuple(narrower))
 
 
 def _asked(request: SheetRequest) -> Iterator[TextTable]:

@@ -33,7 +33,7 @@ from flangelayout.views.sheet.further_pages import MOST_REVISIONS, Cards, Furthe
 from flangelayout.views.sheet.look import Look
 from flangelayout.views.sheet.request import SheetRequest
 from flangelayout.views.words.bill import mass_words
-from flangelayout.views.words.hole_tables import hole_tables
+from flangelayout.views.words.hole_tables import hole_tables, joined_tables
 from flangelayout.views.words.notes import MOST_NOTES, revision_table, sheet_notes
 from flangelayout.views.words.origins import CHECK_FIRST, warnings
 from flangelayout.views.words.plate import corner_tables
@@ -68,7 +68,7 @@ def _fewest_pages(
         return first, further
     revisions = _revisions(request, first.page)
     high = revisions.height if revisions else 0.0
-    for shown in (contents, replace(contents, tables=()), replace(contents, notes=())):
+    for shown in (contents, replace(contents, notes=()), replace(contents, tables=(), joined=())):
         for plan in first_pages(request.sheet.border, _pages(request.sheet.paper), first.composition, shown, high):
             other = replace(plan, tables=plan.tables and bool(shown.tables or not contents.tables))
             pages = further_pages(request, other, contents, notes, cards)
@@ -79,18 +79,29 @@ def _fewest_pages(
 
 def _first_page(request: SheetRequest) -> tuple[FirstPage, Contents, list[str]]:
     """The first sheet, what was to stand on it, and all notes."""
-    best = _best_first_page(request, False) or _best_first_page(request, True)
+    is_warned = bool(warnings(request.flange, request.unit) or request.failed)
+    best = _best_first_page(request, _LEAST_FACE if is_warned else 0.0, overleaf=False)
+    if best is None and is_warned:
+        best = _best_first_page(request, 0.0, overleaf=True)
     if best is None:
         raise OutputError.of(OutputProblem.NO_SCALE_FITS, paper=request.sheet.paper)
     return best
 
 
-def _best_first_page(request: SheetRequest, overleaf: bool) -> tuple[FirstPage, Contents, list[str]] | None:
-    """The best first sheet; with ``overleaf`` warnings too many for any are among the notes of further sheets."""
+def _best_first_page(
+    request: SheetRequest, least_face: float, *, overleaf: bool
+) -> tuple[FirstPage, Contents, list[str]] | None:
+    """The best first sheet; with ``overleaf`` warnings too many for any are among the notes of further sheets.
+
+    Args:
+        request: What is asked for.
+        least_face: Printed mm that the plate is wide at the least.
+        overleaf: Whether the warnings stand overleaf.
+    """
     best: tuple[FirstPage, Contents, list[str]] | None = None
     holes, width = request.flange.holes(), request.flange.box().width
     for scale in DRAWING_SCALES:
-        if not _serves(request, best[0], scale, width) if best else not overleaf and width * scale < _LEAST_FACE:
+        if not _serves(request, best[0], scale, width) if best else width * scale < least_face:
             break
         for plan, contents, notes in _plans_at(request, holes, scale, overleaf):
             if best is None or _is_better(plan, contents, best[0]):
@@ -140,6 +151,7 @@ def _plans_at(
         wrong,
         legend_lines(request.flange, lengths, composition.in_list),
         tuple(_laid_first(request, hole_tables(request.flange, lengths, every), pages[0])),
+        tuple(_laid_first(request, joined_tables(request.flange, lengths, every), pages[0])),
         tuple(replace(table_block(each), topic=_TOLERANCES) for each in _laid_first(request, stated, pages[0])),
         tuple(notes[:MOST_NOTES]),
         (_detail(look, detailed),) if detailed else (),

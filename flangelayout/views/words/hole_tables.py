@@ -37,6 +37,20 @@ def hole_tables(flange: Flange, lengths: Lengths, every: bool = False) -> Iterat
         yield TextTable(f"{f'HOLES {letter}'.strip()} ({words})", columns, rows)
 
 
+def joined_tables(flange: Flange, lengths: Lengths, every: bool = False) -> Iterator[TextTable]:
+    """Those of :func:`hole_tables` that have the same columns as one, where all holes stand in them."""
+    tables = hole_tables(flange, lengths, every)
+    if not every and _row_ends(flange):
+        yield from tables
+        return
+    found: dict[_Row, list[TextTable]] = {}
+    for table in tables:
+        found.setdefault(table.columns, []).append(table)
+    for columns, alike in found.items():
+        rows = tuple(row for table in alike for row in table.rows)
+        yield alike[0] if len(alike) == 1 else TextTable(f"HOLES ({lengths.words()})", columns, rows)
+
+
 def are_listed(flange: Flange, every: bool = False) -> bool:
     """Whether the holes stand on the sheet at all; else in the hole list only."""
     return every or sum(len(holes) for _, holes in _by_group(flange)) <= MOST_LISTED

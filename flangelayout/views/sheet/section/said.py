@@ -22,7 +22,9 @@ _JUST_BELOW = 1e-6
 _BESIDE = 14.0
 """Printed mm right of the section that its dimensions take anyway: words under it reach no farther if they can."""
 _WIDEST = 50.0
-"""Printed mm that a line under the section's name, or at a leader from it, is wide at the most."""
+"""Printed mm that a line under the section's name is wide at the most."""
+_NARROW = 25.0
+"""Likewise of a leader right of the section: its words take no room from the views."""
 _ALONE = 3.0
 """Printed mm from a face's name to any other text, if that can be."""
 
@@ -118,10 +120,10 @@ def _turned(section: Section, each: Turned, source: TurnedRef) -> Iterator[Optio
     inside, outside = (profile.depth_at(each.diameter / 2 + aside) for aside in (-1e-6, 0.0))
     depth = section.below(each.face, (inside + outside) / 2)
     lines = (turned_call_out(each, look.lengths), *((each.name.upper(),) if each.name else ()))
-    text = tuple(part for line in lines for part in wrapped(line, _WIDEST, look.letter))
+    text = tuple(part for line in lines for part in wrapped(line, _NARROW, look.letter))
     for step in range(_TRIES):
         for level, side in ((look.box.top, 1), (look.box.bottom, -1)):
-            elbow = Point(section.right + look.real(4.0), level + side * look.real(4.0 + step))
+            elbow = Point(section.right + look.real(3.5), level + side * look.real(4.0 + step))
             yield (
                 Item(Layer.DIMENSION, Leader(section.place(depth, side * y), elbow, text, style=look.style), source),
             )

@@ -1,0 +1,59 @@
+"""How far the last page of a set is used, measured on the written PDF: no page is printed for a few lines."""
+
+import tomllib
+from io import BytesIO
+from pathlib import Path
+from typing import Any
+
+import pdfplumber
+import pytest
+
+from flangelayout.job import job_from_data
+from flangelayout.packet.job import Part, build_packet
+from readers import MM_PER_POINT
+from views.awkward_jobs import AWKWARD, Data
+
+ROOT = Path(__file__).parents[3]
+FILES = [*sorted((ROOT / "templates").glob("*.toml")), *sorted((ROOT / "samples").glob("*.toml"))]
+_LEAST_REACH, _LEAST_SILHOUETTE = 1 / 3, 1 / 5
+"""Shares of the room between head and foot: how far down ink reaches, and what its rows span from left to right."""
+_ROW = 2.0
+
+
+def used(page: Any) -> tuple[float, float]:  # noqa: ANN401 - pdfplumber has no types
+    """How much of the room between the rule of the head and the foot a page uses: its reach and its silhouette."""
+    rule = max(
+        (line for line in page.lines if line["top"] < 0.25 * page.height), key=lambda line: line["x1"] - line["x0"]
+    )
+    foot = min(word["top"] for word in page.extract_words() if word["text"] == "digest")
+    top, left, right = rule["bottom"] + 1.0, rule["x0"] - 1.0, rule["x1"] + 1.0
+    marks = [
+        mark
+        for mark in (*page.chars, *page.lines, *page.curves, *page.rects)
+        if top < mark["top"] and mark["bottom"] < foot and left <= mark["x0"] and mark["x1"] <= right
+    ]
+    high, step = foot - top, _ROW / MM_PER_POINT
+    spans = 0.0
+    for row in range(int(high / step)):
+        low, up = top + row * step, top + (row + 1) * step
+        on_row = [mark for mark in marks if mark["top"] < up and mark["bottom"] > low]
+        spans += max((m["x1"] for m in on_row), default=0.0) - min((m["x0"] for m in on_row), default=0.0)
+    reach = max((mark["bottom"] for mark in marks), default=top) - top
+    return float(reach / high), float(spans * step / (high * (right - left)))
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+def test_the_last_page_of_starters_samples_and_awkward_jobs_is_a_third_used(paper: str) -> None:
+    spare = {}
+    jobs = {path.stem: tomllib.loads(path.read_text("utf-8")) for path in FILES} | AWKWARD
+    for name, tables in jobs.items():
+        data: Data = {"units": "mm", **tables}
+        data |= {"sheet": data.get("sheet", {}) | {"paper": paper}, "job": {"number": "T-1", **data.get("job", {})}}
+        packet = build_packet(job_from_data(data), [Part.SHEET])
+        (content,) = (content for file, content in packet.items() if file.endswith(".pdf"))
+        with pdfplumber.open(BytesIO(content)) as document:
+            reach, silhouette = used(document.pages[-1]) if len(document.pages) > 1 else (1.0, 1.0)
+        if reach < _LEAST_REACH or silhouette < _LEAST_SILHOUETTE:
+            spare[name] = (round(reach, 2), round(silhouette, 2))
+    assert not spare

@@ -76,9 +76,10 @@ def paged(
 
 
 def used(room: PageRoom) -> float:
-    """The share of a room that its blocks take, with what stands between them."""
+    """The share of a room that its blocks take, with what stands between them; no more than they reach down."""
     taken = sum((block.width + GAP) * (block.height + _BELOW) for block, _ in room.taken)
-    return taken / ((room.box.width + GAP) * (room.box.height + _BELOW))
+    reach = (room.box.top - room.low) / room.box.height
+    return min(taken / ((room.box.width + GAP) * (room.box.height + _BELOW)), reach)
 
 
 def _pages(blocks: Sequence[Block], box: Box, in_order: int) -> list[PageRoom]:

@@ -56,4 +56,4 @@ def test_the_last_page_of_starters_samples_and_awkward_jobs_is_a_third_used(pape
             reach, silhouette = used(document.pages[-1]) if len(document.pages) > 1 else (1.0, 1.0)
         if reach < _LEAST_REACH or silhouette < _LEAST_SILHOUETTE:
             spare[name] = (round(reach, 2), round(silhouette, 2))
-    assert not spare
+    assert not spare, spare

@@ -24,7 +24,7 @@ from flangelayout.views.words.notes import MOST_NOTES, bolt_length_notes, revisi
 MOST_REVISIONS = 6
 """Revisions on the first sheet; more stand on a further one."""
 _LEAST_USED = 0.38
-"""Of the last page: what would take less goes on the pages before. A third, and what blocks are larger than their ink."""
+"""Of the last page, where less goes on the pages before: a third, and what blocks are larger than their ink."""
 _NOTE_SHARES = (1.0, 0.65, 0.48, 0.4, 0.32, 0.28)
 """Of the width of a page that notes take: all of it, or what stands beside lists and the card."""
 _GLOVED_ROW = 8.2

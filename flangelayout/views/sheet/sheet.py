@@ -68,7 +68,8 @@ def _fewest_pages(
         return first, further
     revisions = _revisions(request, first.page)
     high = revisions.height if revisions else 0.0
-    for shown in (contents, replace(contents, notes=()), replace(contents, tables=(), joined=())):
+    no_notes, no_tables = replace(contents, notes=()), replace(contents, tables=(), joined=())
+    for shown in (contents, no_notes, no_tables, replace(no_tables, notes=())):
         for plan in first_pages(request.sheet.border, _pages(request.sheet.paper), first.composition, shown, high):
             other = replace(plan, tables=plan.tables and bool(shown.tables or not contents.tables))
             pages = further_pages(request, other, contents, notes, cards)

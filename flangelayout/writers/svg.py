@@ -85,7 +85,11 @@ def write_svg(sheets: SheetSet, options: SvgOptions = SvgOptions()) -> bytes:
     sheet = sheets.sheets[options.page]
     width, height = fixed(sheet.paper.width), fixed(sheet.paper.height)
     document = svgwrite.Drawing(
-        size=(f"{width}mm", f"{height}mm"), viewBox=f"0 0 {width} {height}", profile="full", debug=False
+        size=(f"{width}mm", f"{height}mm"),
+        viewBox=f"0 0 {width} {height}",
+        profile="full",
+        debug=False,
+        font_family=_FONTS,
     )
     document.set_desc(title=heading(sheets.stamp), desc="; ".join(identity_lines(sheets.stamp)))
     page = _Page(document, options.layer_names, Counter(), options.colors or {})
@@ -206,7 +210,6 @@ def _text(document: "svgwrite.Drawing", label: Label, frame: _Frame, color: str)
     at = baseline_anchor(label, frame.scale)
     x, y = frame.x(at), frame.y(at)
     attributes = {
-        "font_family": _FONTS,
         "font_size": fixed(font_size(label.height_paper)),
         "text_anchor": _ANCHORS[label.anchor.across],
         "textLength": fixed(text_width(line, label.height_paper)),

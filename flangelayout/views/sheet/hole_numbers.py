@@ -130,6 +130,8 @@ class _Numbering:
 
     def _tried(self, trial: _Trial) -> list[_Number]:
         """The numbers of a trial that find a place; none as soon as too many do not."""
+        if self._is_hopeless(trial):
+            return []
         found: list[_Number] = []
         missed: list[tuple[Hole, float]] = []
         for hole, direction in trial.ways:
@@ -144,6 +146,28 @@ class _Numbering:
             last = found.pop().hole
             missed.append(next(way for way in trial.ways if way[0] is last))
         return found + self._elsewhere(trial, missed, found) if len(missed) <= _MOST_ELSEWHERE else found
+
+    def _is_hopeless(self, trial: _Trial) -> bool:
+        """Whether too many holes have another so near that no number could belong to its own at a glance."""
+        least = min((self._least_away(hole, trial.gap) for hole, _ in trial.ways), default=0.0)
+        near = sum(self._alone[hole.center.x, hole.center.y] < (MARGIN - 1.0) * least for hole, _ in trial.ways)
+        return near > _MISSED * len(trial.ways)
+
+    def _least_away(self, hole: Hole, gap: float | _Beyond) -> float:
+        """How far from its hole a number stands at the least, whatever its direction and length."""
+        scale = self.look.scale
+        match gap:
+            case _Beyond.RIM:
+                rim = (self.look.flange.round_diameter or 0.0) / 2 + (_BEYOND - CLEAR) / scale
+                return rim - ORIGIN.distance_to(hole.center)
+            case _Beyond.BORE:
+                return ORIGIN.distance_to(hole.center) - (self.look.flange.bore or 0.0) / 2
+            case _:
+                return self._edge(hole) + (gap - CLEAR) / scale
+
+    def _edge(self, hole: Hole) -> float:
+        """What is drawn of a hole, from its middle on."""
+        return max(_reach(hole), MARK_REACH / self.look.scale)
 
     def _elsewhere(
         self, trial: _Trial, missed: Sequence[tuple[Hole, float]], found: Sequence[_Number]
@@ -209,7 +233,7 @@ class _Numbering:
         across, up = abs(math.cos(turn)), abs(math.sin(turn))
         toward = self.height * (0.5 + (_BELOW if math.sin(turn) > 0 else 0.0))
         room = (text_width(hole.label, self.height) / 2 + CLEAR) / scale, (toward + CLEAR) / scale
-        edge = max(_reach(hole), MARK_REACH / scale)
+        edge = self._edge(hole)
         match gap:
             case _Beyond.RIM:
                 rim = (self.look.flange.round_diameter or 0.0) / 2 + (_BEYOND - CLEAR + farther) / scale

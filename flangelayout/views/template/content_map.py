@@ -75,31 +75,32 @@ def inked_bins(ink: InkMap, within: Box) -> int:
     return int(ink.marked[rows, columns].sum())
 
 
-def free_place(ink: InkMap, within: Box, width: float, height: float) -> Point | None:
-    """The lower left corner of an upright rectangle that no ink touches, the highest and then rightmost one.
+def free_place(ink: InkMap, within: Box, sizes: Sequence[tuple[float, float]]) -> tuple[int, Point] | None:
+    """Where no ink touches an upright rectangle: which of some sizes, and its lower left corner.
 
     Args:
         ink: What is drawn.
         within: Where the rectangle must lie, in mm.
-        width: Of the rectangle.
-        height: Of the rectangle.
+        sizes: Width and height of rectangles; the first that finds a place is taken, the highest, then rightmost one.
     """
     import numpy as np
 
     across, along = ink.bin_size
     left, low = math.ceil((within.left - ink.box.left) / across), math.ceil((within.bottom - ink.box.bottom) / along)
     right, top = math.floor((within.right - ink.box.left) / across), math.floor((within.top - ink.box.bottom) / along)
-    wide, high = math.ceil(width / across), math.ceil(height / along)
     part = ink.marked[max(low, 0) : max(top, 0), max(left, 0) : max(right, 0)]
-    if part.shape[0] < high or part.shape[1] < wide:
-        return None
     sums = np.pad(part.astype(np.int32), ((1, 0), (1, 0))).cumsum(axis=0).cumsum(axis=1)
-    held = sums[high:, wide:] - sums[:-high, wide:] - sums[high:, :-wide] + sums[:-high, :-wide]
-    rows, columns = np.nonzero(held == 0)
-    if not len(rows):
-        return None
-    best = max(zip(rows.tolist(), columns.tolist(), strict=True))
-    return Point(ink.box.left + (max(left, 0) + best[1]) * across, ink.box.bottom + (max(low, 0) + best[0]) * along)
+    for rank, (width, height) in enumerate(sizes):
+        wide, high = math.ceil(width / across), math.ceil(height / along)
+        if part.shape[0] < high or part.shape[1] < wide:
+            continue
+        held = sums[high:, wide:] - sums[:-high, wide:] - sums[high:, :-wide] + sums[:-high, :-wide]
+        rows = np.flatnonzero((held == 0).any(axis=1))
+        if len(rows):
+            row, column = int(rows[-1]), int(np.flatnonzero(held[rows[-1]] == 0)[-1])
+            x, y = ink.box.left + (max(left, 0) + column) * across, ink.box.bottom + (max(low, 0) + row) * along
+            return rank, Point(x, y)
+    return None
 
 
 def _points(pieces: Sequence[Line | Arc], spacing: float) -> "FloatArray":

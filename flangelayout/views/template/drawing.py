@@ -20,6 +20,8 @@ PUNCH_ROOM = 2.2
 """How far in mm round a punch point no bolt circle and no centerline runs."""
 PUNCH_GAP = PUNCH_ROOM
 """Half the opening of a center cross in mm: the punch seats in the free middle where the strokes point."""
+_LAYERS_OF_HOLES = (Layer.TEMPLATE_HOLES, Layer.TEMPLATE_MARKS, Layer.TEXT)
+"""In the order of drawing: what is drawn alike stands together."""
 _LABEL_HEIGHTS = (3.0, 2.5, 2.0)
 _LABEL_OUTSIDE = 2.0
 _CENTERLINE_PAST_BORE = 6.0
@@ -33,10 +35,12 @@ def template_drawing(flange: Flange, unit: Unit = Unit.MM) -> Drawing:
     items = [*_edges(flange), *through]
     labels, groups = HoleLabels(flange, unit), flange.groups()
     items += labels.top()
+    drawn = []
     for hole in flange.shown_holes():
-        crowded = hole.group >= 0 and groups[hole.group].tubes
-        items += (Item(layer, what, HoleRef(hole.label)) for layer, what in _hole(hole, crowded, labels))
-    return Drawing("template", tuple(items))
+        crowded, source = hole.group >= 0 and groups[hole.group].tubes, HoleRef(hole.label)
+        drawn += [Item(layer, what, source) for layer, what in _hole(hole, crowded, labels)]
+    alike = [item for layer in _LAYERS_OF_HOLES for item in drawn if item.layer is layer]
+    return Drawing("template", (*items, *alike))
 
 
 def drill_start_diameter(hole_diameter: float) -> float:

@@ -4,6 +4,7 @@ import bisect
 import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 NEAR = 1e-9
 NO_WAY = 10**9
@@ -63,18 +64,13 @@ class Chain:
 
     def __init__(self, ends: tuple[float, float], spacing: SeamSpacing, avoid: Sequence[float], grain: float) -> None:
         """Note the ends, the places to avoid in rising order, and the steps in which prices change."""
-        half = spacing.overlap / 2
+        half, clear = spacing.overlap / 2, spacing.clearance
         self.spacing, self.grain = spacing, grain
         self.first = Seam(ends[0], ends[0] + half)
         self.last = Seam(ends[1], ends[1] - half)
-        self.lows: list[float] = []
-        self.highs: list[float] = []
-        for place in avoid:
-            if self.highs and place - spacing.clearance < self.highs[-1] - NEAR:
-                self.highs[-1] = place + spacing.clearance
-            else:
-                self.lows.append(place - spacing.clearance)
-                self.highs.append(place + spacing.clearance)
+        apart = [index for index, (one, other) in enumerate(pairwise(avoid), 1) if other - one >= 2 * clear - NEAR]
+        self.lows = [avoid[index] - clear for index in (0, *apart)] if avoid else []
+        self.highs = [avoid[index - 1] + clear for index in (*apart, len(avoid))] if avoid else []
 
     def onward(self, seam: Seam, pages: int, price: Price) -> Seam | None:
         """The last seam after ``seam`` that so many pages reach; ``None`` where there is none."""

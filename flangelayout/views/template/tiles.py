@@ -55,15 +55,15 @@ def tile_sheets(
 
 def _number(ink: InkMap | None, tile: Tile, number: int) -> Iterator[Item]:
     """The number of a tile, as large as fits where nothing of the drawing stands; none where there is no room."""
-    for height in _NUMBER_HEIGHTS if ink else ():
-        width = text_width(str(number), height)
-        place = free_place(ink, tile.cell.grown(-HALF_MARK - _NAME_ROOM), width + 3.0, height + 3.0) if ink else None
-        if place:
-            middle = Point(place.x + width / 2 + 1.5, place.y + height / 2 + 1.5)
-            yield Item(
-                Layer.TILE_NUMBER, Label(middle, str(number), height, 0.0, Anchor.MIDDLE), Furniture("tile number")
-            )
-            return
+    widths = [text_width(str(number), height) for height in _NUMBER_HEIGHTS]
+    sizes = [(width + 3.0, height + 3.0) for width, height in zip(widths, _NUMBER_HEIGHTS, strict=True)]
+    found = free_place(ink, tile.cell.grown(-HALF_MARK - _NAME_ROOM), sizes) if ink else None
+    if found:
+        rank, corner = found
+        width, height = sizes[rank]
+        middle = Point(corner.x + width / 2, corner.y + height / 2)
+        label = Label(middle, str(number), _NUMBER_HEIGHTS[rank], 0.0, Anchor.MIDDLE)
+        yield Item(Layer.TILE_NUMBER, label, Furniture("tile number"))
 
 
 def _seams(tile: Tile, tiling: Tiling, numbers: Mapping[Tile, int], ink: InkMap | None) -> Iterator[Item]:

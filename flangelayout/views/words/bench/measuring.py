@@ -135,7 +135,9 @@ def _diagonals(centers: Sequence[Point], order: tuple[int, ...], beside: set[fro
     found: dict[frozenset[int], tuple[int, int]] = {}
     for place in range(0, len(order), step):
         first = order[place]
-        last = max(order[place + 1 :] + order[:place], key=lambda index: round(_apart(centers, (first, index)), 6))
+        others, x, y = order[place + 1 :] + order[:place], centers[first].x, centers[first].y
+        apart = [round(math.hypot(centers[index].x - x, centers[index].y - y), 6) for index in others]
+        last = others[apart.index(max(apart))]
         pair = frozenset((first, last))
         if pair not in beside:
             found.setdefault(pair, (min(first, last), max(first, last)))

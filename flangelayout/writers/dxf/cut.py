@@ -1,8 +1,11 @@
 """The cut file: cut geometry as DXF and nothing else, the way table controllers like it."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from typing import TYPE_CHECKING
 
+from flangelayout.drawing.choices import DxfVersion
 from flangelayout.drawing.explode import explode
+from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import CenterMark, CutPath, Drawing, Item, Stamp
 from flangelayout.errors import OutputError
 from flangelayout.facts import Length, Unit
@@ -11,6 +14,10 @@ from flangelayout.problems.output import OutputProblem
 from flangelayout.writers.dxf.document import add_layers, finished, new_document, set_extents
 from flangelayout.writers.dxf.options import DxfOptions
 from flangelayout.writers.dxf.shapes import FilePlacing, add_shape, shape_key
+from flangelayout.writers.dxf.tags import Owner, shape_tags
+
+if TYPE_CHECKING:
+    from ezdxf.document import Drawing as DxfDocument
 
 
 def cut_file(drawing: Drawing, stamp: Stamp, options: DxfOptions) -> bytes:
@@ -35,14 +42,25 @@ def cut_file(drawing: Drawing, stamp: Stamp, options: DxfOptions) -> bytes:
     _refuse_duplicates(placed)
     document = new_document(options)
     names = add_layers(document, (item.layer for item, _ in placed), options)
-    space = document.modelspace()
     placing = FilePlacing(options.unit, options.version)
-    for item, shape in placed:
-        add_shape(space, shape, {"layer": names[item.layer]}, placing)
+    _add_shapes(document, placed, names, placing)
     boxes = [extent(shape) for _, shape in placed]
     corners = [Point(box.left, box.bottom) for box in boxes] + [Point(box.right, box.top) for box in boxes]
     set_extents(document, box_around(corners), placing)
     return finished(document, stamp, options)
+
+
+def _add_shapes(
+    document: "DxfDocument", placed: list[tuple[Item, Shape]], names: Mapping[Layer, str], placing: FilePlacing
+) -> None:
+    """All shapes in their order; only what R12 and the old polyline ask for is left to general entities."""
+    space = document.modelspace()
+    owner = Owner(document, space)
+    for item, shape in placed:
+        if placing.version is DxfVersion.R12 or isinstance(shape, Contour):
+            add_shape(space, shape, {"layer": names[item.layer]}, placing)
+        else:
+            owner.add(f"8\n{names[item.layer]}\n", shape_tags(shape, placing))
 
 
 def _cut_shapes(drawing: Drawing) -> Iterator[tuple[Item, Shape]]:

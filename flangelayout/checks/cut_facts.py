@@ -1,8 +1,7 @@
 """What the checks of cut files, marks and drilling programs found, as values; see ``facts``."""
 
-from dataclasses import dataclass
-
 from flangelayout.flange.cutting import CutProcess, NoProgram
+from flangelayout.frozen import dataclass
 from flangelayout.geometry.lead import NoLead
 
 

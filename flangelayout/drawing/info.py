@@ -1,6 +1,6 @@
 """What the title block says."""
 
-from dataclasses import dataclass
+from flangelayout.frozen import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,10 +9,12 @@ import hashlib
 import json
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from functools import cached_property
 from pathlib import Path
 from typing import Any
+
+from flangelayout.frozen import dataclass
 
 RECORDS_FOLDER = ".flangelayout"
 OLD_RECORD = ".flangelayout-written.json"

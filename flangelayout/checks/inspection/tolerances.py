@@ -1,6 +1,6 @@
 """What a finished part is held to; lengths in mm."""
 
-from dataclasses import dataclass
+from flangelayout.frozen import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,7 +1,8 @@
 """Parts that share their holes and sizes with a flange: what they are, and which flange it was."""
 
-from dataclasses import dataclass
 from enum import Enum
+
+from flangelayout.frozen import dataclass
 
 
 class DerivedPart(Enum):

@@ -2,8 +2,9 @@
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
+from flangelayout.frozen import dataclass
 from flangelayout.standards.designations.frames import FramePairing, frame_alone, frame_in
 from flangelayout.standards.designations.index import RowIndex
 from flangelayout.standards.designations.names import Alias, known_numbers, names_in

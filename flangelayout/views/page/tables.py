@@ -1,13 +1,14 @@
 """Tables on paper: ruled rows of finished texts, columns as wide as their widest text, long texts on several lines."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cached_property
 
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, Item, Label, TextTable
 from flangelayout.drawing.references import Furniture
 from flangelayout.drawing.textwidth import text_width, wrapped
+from flangelayout.frozen import dataclass
 from flangelayout.geometry.shapes import Box, Line, Point, rectangle
 
 TEXT_HEIGHT = 2.0

@@ -2,12 +2,13 @@
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import pairwise
 
 from flangelayout.flange import Flange, Hole, Jack, Slot, SlotDirection, Tapped
 from flangelayout.flange.hole import Step
 from flangelayout.flange.turning import PlateFace
+from flangelayout.frozen import dataclass
 from flangelayout.geometry.shapes import ORIGIN, Point
 
 _NOTHING = 1e-9

@@ -1,10 +1,10 @@
 """The errors the package raises, and the problems they carry: facts, which are worded where a person reads them."""
 
+from dataclasses import dataclass
 from importlib import import_module
 from typing import Any, Self
 
 from flangelayout.facts import Fact, Unit, in_unit
-from flangelayout.frozen import dataclass
 from flangelayout.problems.cures import Cure
 from flangelayout.problems.kind import ProblemKind
 

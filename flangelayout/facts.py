@@ -1,9 +1,8 @@
 """Facts as they travel from where something is found to where it is said; imports nothing of the package."""
 
+from dataclasses import dataclass
 from enum import Enum
 from typing import TypeAlias
-
-from flangelayout.frozen import dataclass
 
 
 class Unit(Enum):

@@ -7,10 +7,10 @@ agreement of 1959; ISO 80000-3).
 import math
 import re
 import unicodedata
+from dataclasses import dataclass
 
 from flangelayout.errors import UnitError
 from flangelayout.facts import Unit as Unit  # noqa: PLC0414 - handed on: a unit and its conversion belong together
-from flangelayout.frozen import dataclass
 from flangelayout.problems.units import UnitProblem
 
 _INCH = 25.4

@@ -1,12 +1,12 @@
 """The bills of several jobs added up, a joint of two of them counted once."""
 
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
 
 from flangelayout.drawing.model import TextTable
 from flangelayout.flange import BoltCircle, Flange
 from flangelayout.flange.joints import Mate, MateSource
 from flangelayout.flange.joints.derived import GASKET_PARTS
-from flangelayout.frozen import dataclass
 from flangelayout.job import Job
 from flangelayout.views.words.bill import BillRow, bill_rows, left_out_notes, unlisted_notes
 from flangelayout.views.words.lengths import Lengths

@@ -2,11 +2,11 @@
 
 import re
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from typing import Any
 
 from flangelayout.batch.headings import Heading, near_heading, read_heading
 from flangelayout.errors import InputError, Problem, UnitError
-from flangelayout.frozen import dataclass
 from flangelayout.job.schema.tree import Shape
 from flangelayout.units import Unit, parse_length
 

@@ -4,9 +4,9 @@ Common practice, no source: the words that stand over the columns of cut lists a
 """
 
 import re
+from dataclasses import dataclass
 from difflib import get_close_matches
 
-from flangelayout.frozen import dataclass
 from flangelayout.job.schema.trade_words import bare_word, choice_meant, keys_meant
 from flangelayout.job.schema.tree import Branch, Leaf, Shape, job_keys, leaf_at
 from flangelayout.units import Unit

@@ -5,12 +5,12 @@ import os
 import signal
 import threading
 from collections.abc import Generator, Iterator, Sequence
+from dataclasses import dataclass
 from itertools import islice
 from typing import TYPE_CHECKING
 
 from flangelayout.errors import FlangeLayoutError, fault_line
 from flangelayout.files.store import NotOverwrittenError, Refusal
-from flangelayout.frozen import dataclass
 from flangelayout.job import Job
 from flangelayout.packet.job import Part, build_packet, preview_packet
 

@@ -3,6 +3,7 @@
 import hashlib
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import closing
+from dataclasses import dataclass
 from pathlib import Path
 
 from flangelayout._version import __version__
@@ -11,7 +12,6 @@ from flangelayout.batch.sources import JobSource, load_source
 from flangelayout.errors import OutputError
 from flangelayout.files.records import FileSet, Issue
 from flangelayout.files.store import FileStore, Outcome
-from flangelayout.frozen import dataclass
 from flangelayout.job import Job
 from flangelayout.job.shop import NO_SHOP, Shop
 from flangelayout.packet.job import Part

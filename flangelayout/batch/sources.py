@@ -1,12 +1,12 @@
 """Where jobs come from: job files, folders of them, and lists with one flange a row."""
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 from flangelayout.batch.tables import LIST_SUFFIXES, Listing, listing_of, read_rows
 from flangelayout.errors import InputError, Problem
-from flangelayout.frozen import dataclass
 from flangelayout.job import Job, job_from_data, load_job
 from flangelayout.job.shop import NO_SHOP, Shop
 from flangelayout.units import Unit

@@ -2,12 +2,12 @@
 
 import re
 from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
 from itertools import islice
 from pathlib import Path
 
 from flangelayout.errors import InputError, Problem
 from flangelayout.files.reading import read_file
-from flangelayout.frozen import dataclass
 from flangelayout.problems.files import FileRole
 
 LIST_SUFFIXES = (".csv", ".xlsx")

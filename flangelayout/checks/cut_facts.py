@@ -1,7 +1,8 @@
 """What the checks of cut files, marks and drilling programs found, as values; see ``facts``."""
 
+from dataclasses import dataclass
+
 from flangelayout.flange.cutting import CutProcess, NoProgram
-from flangelayout.frozen import dataclass
 from flangelayout.geometry.lead import NoLead
 
 

@@ -1,5 +1,6 @@
 """What each check found beside its value and its limit, as values; the words are made by ``views.words.findings``."""
 
+from dataclasses import dataclass
 from enum import Enum
 
 from flangelayout.checks.cut_facts import (
@@ -21,7 +22,6 @@ from flangelayout.checks.limits import Limit, Wrench
 from flangelayout.checks.reading_facts import PickedAmong, ReadAgain, ReadingsFixNothing
 from flangelayout.flange.origin import Figure
 from flangelayout.flange.turning import PlateFace
-from flangelayout.frozen import dataclass
 from flangelayout.units import Unit
 
 

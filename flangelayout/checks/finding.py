@@ -1,5 +1,6 @@
 """What a check found, as values: the rule, the place, the numbers, the limit and who sets it, the cure."""
 
+from dataclasses import dataclass
 from enum import Enum
 from typing import assert_never
 
@@ -7,7 +8,6 @@ from flangelayout.checks.facts import Facts
 from flangelayout.checks.limits import Limit
 from flangelayout.checks.rule import Rule
 from flangelayout.flange import Flange, Hole
-from flangelayout.frozen import dataclass
 
 TOLERANCE = 1e-6
 """In mm: what breaks a limit by less is as good as at it."""

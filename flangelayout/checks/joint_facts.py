@@ -1,10 +1,10 @@
 """What the checks of what is turned, and of the mates of a plate, say beside value and limit, as values."""
 
+from dataclasses import dataclass
 from enum import Enum
 
 from flangelayout.flange.joints.derived import Parent
 from flangelayout.flange.turning import PlateFace
-from flangelayout.frozen import dataclass
 from flangelayout.units import Unit
 
 

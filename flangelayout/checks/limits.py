@@ -1,9 +1,9 @@
 """What the shop checks hold a plate against: published limits, common practice, or what a job or shop sets."""
 
+from dataclasses import dataclass
 from enum import Enum
 
 from flangelayout.checks.rule import Rule
-from flangelayout.frozen import dataclass
 from flangelayout.standards import PublishedTable
 
 

@@ -1,6 +1,6 @@
 """What a check found of a job's own readings, as values."""
 
-from flangelayout.frozen import dataclass
+from dataclasses import dataclass
 
 
 @dataclass(frozen=True, slots=True)

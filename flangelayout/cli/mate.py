@@ -2,7 +2,7 @@
 
 import json
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TypedDict, Unpack
 
@@ -12,7 +12,6 @@ from flangelayout.checks.mating.mating import Mating, MatingVerdict, Side, mate,
 from flangelayout.checks.mating.report import mating_data
 from flangelayout.errors import GeometryError, InputError, Problem
 from flangelayout.files.store import FileStore
-from flangelayout.frozen import dataclass
 from flangelayout.job import Job, load_job
 from flangelayout.job.shop import load_shop
 from flangelayout.problems.checks import CheckProblem

@@ -1,9 +1,9 @@
 """A sheet's border and title block as data: what a shop writes in a file and a view draws. Lengths in printed mm."""
 
+from dataclasses import dataclass
 from enum import Enum
 
 from flangelayout.drawing.model import Paper
-from flangelayout.frozen import dataclass
 from flangelayout.geometry.shapes import Box, Point
 
 

@@ -1,6 +1,6 @@
 """What the title block says."""
 
-from flangelayout.frozen import dataclass
+from dataclasses import dataclass
 
 
 @dataclass(frozen=True, slots=True)

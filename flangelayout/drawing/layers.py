@@ -5,10 +5,9 @@ hold on A4 and Letter. Dash lengths in paper mm follow the ISO 128-2 forms 02.1 
 what reads on a small sheet. Template lines are hairlines, so that a punch finds the crossing.
 """
 
+from dataclasses import dataclass
 from enum import Enum
 from functools import cached_property
-
-from flangelayout.frozen import dataclass
 
 
 @dataclass(frozen=True, slots=True)

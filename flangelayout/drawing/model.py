@@ -4,14 +4,15 @@ A view places a drawing on a sheet at a scale. Text heights, line widths and arr
 """
 
 import math
+from dataclasses import dataclass
 from enum import Enum
 from functools import cached_property
 
 from flangelayout.drawing.convention import Convention, DimensionStyle
 from flangelayout.drawing.layers import Layer, Pen
 from flangelayout.drawing.references import Ref
-from flangelayout.frozen import dataclass
 from flangelayout.geometry.shapes import Arc, Box, Circle, Contour, Line, Point
+from flangelayout.geometry.value import value
 from flangelayout.units import Rounding
 
 
@@ -36,7 +37,7 @@ class Anchor(Enum):
         return self.value.startswith("middle ")
 
 
-@dataclass(frozen=True, slots=True)
+@value(frozen=True, slots=True)
 class Label:
     """One line of text. ``height_paper`` is the height of its capitals in printed mm."""
 
@@ -47,7 +48,7 @@ class Label:
     anchor: Anchor = Anchor.LEFT
 
 
-@dataclass(frozen=True, slots=True)
+@value(frozen=True, slots=True)
 class Solid:
     """A filled polygon of three or more corners."""
 
@@ -79,7 +80,7 @@ class Hatching:
     pitch_paper: float
 
 
-@dataclass(frozen=True, slots=True)
+@value(frozen=True, slots=True)
 class CenterMark:
     """An open cross: four strokes that leave ``gap_paper`` free round the exact center."""
 
@@ -255,7 +256,7 @@ Drawn = Line | Circle | Arc | Contour | CutPath | Solid | Mosaic | Hatching | La
 Content = Drawn | Dimension
 
 
-@dataclass(frozen=True, slots=True)
+@value(frozen=True, slots=True)
 class Item:
     """One thing on a drawing, the layer it is on and where it comes from."""
 

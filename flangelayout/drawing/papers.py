@@ -1,9 +1,9 @@
 """Sheet sizes: ISO 216 (A4, A3) and ASME Y14.1 sizes A and B under their office names; one row a paper."""
 
+from dataclasses import dataclass
 from enum import StrEnum
 
 from flangelayout.drawing.model import Paper
-from flangelayout.frozen import dataclass
 from flangelayout.units import Unit, to_mm
 
 

@@ -5,10 +5,10 @@ x along the long side. The factors are therefore kept by side.
 """
 
 import math
+from dataclasses import dataclass
 
 from flangelayout.errors import InputError, Problem
 from flangelayout.facts import Length, Unit
-from flangelayout.frozen import dataclass
 from flangelayout.problems.output import OutputProblem
 
 NOMINAL = 200.0

@@ -1,8 +1,7 @@
 """Where an item of a drawing comes from, as a value: what decides by it compares it, what says it makes the words."""
 
+from dataclasses import dataclass
 from enum import Enum
-
-from flangelayout.frozen import dataclass
 
 
 class Feature(Enum):

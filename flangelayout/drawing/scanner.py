@@ -1,6 +1,6 @@
 """What a flatbed scanner makes of a millimeter: two factors and the skew between its axes."""
 
-from flangelayout.frozen import dataclass
+from dataclasses import dataclass
 
 
 @dataclass(frozen=True, slots=True)

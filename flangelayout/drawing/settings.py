@@ -1,10 +1,11 @@
 """How pages are asked for: what a job settles and the views read, with nothing copied between."""
 
+from dataclasses import dataclass
+
 from flangelayout.drawing.border import Border
 from flangelayout.drawing.choices import USUAL_PARTS, SheetPart, TemplateStyle
 from flangelayout.drawing.convention import Convention
 from flangelayout.drawing.printer import Printer
-from flangelayout.frozen import dataclass
 
 
 @dataclass(frozen=True, slots=True)

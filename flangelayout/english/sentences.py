@@ -1,7 +1,7 @@
 """A problem in English: the sentence of its kind, and the cure in the words of the door it is told at."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import field
+from dataclasses import dataclass, field
 from enum import Enum
 from importlib import import_module
 
@@ -9,7 +9,6 @@ from flangelayout.english import cures
 from flangelayout.english.phrases import phrase
 from flangelayout.errors import FlangeLayoutError, Problem
 from flangelayout.facts import Fact
-from flangelayout.frozen import dataclass
 from flangelayout.problems.cures import Cure
 from flangelayout.problems.kind import ProblemKind
 

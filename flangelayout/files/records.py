@@ -9,12 +9,10 @@ import hashlib
 import json
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import field
+from dataclasses import dataclass, field
 from functools import cached_property
 from pathlib import Path
 from typing import Any
-
-from flangelayout.frozen import dataclass
 
 RECORDS_FOLDER = ".flangelayout"
 OLD_RECORD = ".flangelayout-written.json"

@@ -1,13 +1,13 @@
 """The job file back out of a layout sheet, byte for byte."""
 
 import re
+from dataclasses import dataclass
 from io import BytesIO
 from pathlib import PurePath
 from typing import TYPE_CHECKING, Any
 
 from flangelayout.errors import InputError
 from flangelayout.files.whole import unreserved
-from flangelayout.frozen import dataclass
 from flangelayout.problems.files import FileProblem
 from flangelayout.writers.pdf_attachment import JOB_FILE
 

@@ -2,11 +2,11 @@
 
 import json
 import re
+from dataclasses import dataclass
 from importlib.resources.abc import Traversable
 from pathlib import PurePath
 
 from flangelayout.files.templates import ending_in, samples_folder, templates_folder
-from flangelayout.frozen import dataclass
 from flangelayout.units import Unit
 
 _TABLE = re.compile(r"(?:# )?\[{1,2}(?P<name>[a-z_.]+)\]{1,2}")

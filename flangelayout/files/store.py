@@ -9,6 +9,7 @@ again, and of which job they are, so that no other job takes their place unasked
 import contextlib
 import hashlib
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 from enum import Enum, auto
 from pathlib import Path
 
@@ -24,7 +25,6 @@ from flangelayout.files.records import (
     record_text,
 )
 from flangelayout.files.whole import left_behind, write_all_whole
-from flangelayout.frozen import dataclass
 from flangelayout.problems.cures import Cure
 from flangelayout.problems.files import FileProblem
 

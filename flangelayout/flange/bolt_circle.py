@@ -1,7 +1,7 @@
 """Bolt circles: where the holes of one stand, and the chords a caliper finds between them."""
 
 import math
-from dataclasses import field
+from dataclasses import dataclass, field
 from enum import Enum
 from typing import ClassVar, Literal, TypedDict, TypeVar, Unpack
 
@@ -11,7 +11,6 @@ from flangelayout.flange.drilling import Drilling, Joint
 from flangelayout.flange.hole import HoleKind, Tapped
 from flangelayout.flange.origin import WRITTEN, LookedUp, Origin
 from flangelayout.flange.turning import PlateFace
-from flangelayout.frozen import dataclass
 from flangelayout.geometry.shapes import Point, polar
 from flangelayout.problems.flange import FlangeProblem
 

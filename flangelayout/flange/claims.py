@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
 from typing import assert_never
 
 from flangelayout.flange.bolt_circle import BoltCircle
@@ -19,7 +20,6 @@ from flangelayout.flange.origin import (
     RowTolerance,
     Written,
 )
-from flangelayout.frozen import dataclass
 from flangelayout.provenance import Family
 
 SAME = 0.005

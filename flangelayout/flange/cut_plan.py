@@ -5,7 +5,7 @@ paths, whatever the outline is.
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from flangelayout.errors import GeometryError, InputError, Problem
 from flangelayout.facts import Length, Unit
@@ -13,7 +13,6 @@ from flangelayout.flange.cutting import CutOptions, HoleCut, LeadShape, hole_cut
 from flangelayout.flange.hole import Hole, through_shape
 from flangelayout.flange.plate import Flange, Opening
 from flangelayout.flange.segments import SplitOutline, joint_cuts, ring_edges
-from flangelayout.frozen import dataclass
 from flangelayout.geometry.clashes import Clash, Path, clashes
 from flangelayout.geometry.lead import LeadsWanted, NoLead, OtherCuts, led, led_line
 from flangelayout.geometry.measure import Edge

@@ -1,10 +1,10 @@
 """How a flange is to be cut and drilled: the choices of a job, in mm."""
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 from enum import Enum
 
 from flangelayout.flange.hole import Dowel, Hole, Jack, Slot, Tapped
-from flangelayout.frozen import dataclass
 from flangelayout.units import Unit
 
 

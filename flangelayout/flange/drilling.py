@@ -1,6 +1,7 @@
 """What every hole of a group is: one record, carried by bolt circles, patterns and single holes alike."""
 
 import math
+from dataclasses import dataclass
 from enum import Enum
 
 from flangelayout.errors import GeometryError
@@ -8,7 +9,6 @@ from flangelayout.facts import Length
 from flangelayout.flange.hole import DRILLED, HoleKind, check_kind
 from flangelayout.flange.origin import LookedUp
 from flangelayout.flange.turning import PlateFace
-from flangelayout.frozen import dataclass
 from flangelayout.problems.flange import FlangeProblem
 
 

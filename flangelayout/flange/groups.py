@@ -1,6 +1,7 @@
 """The groups of holes of a plate: their letters, names and job keys, and every hole placed and labeled."""
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from typing import ClassVar
 
 from flangelayout.errors import GeometryError
@@ -8,7 +9,6 @@ from flangelayout.flange.bolt_circle import BoltCircle
 from flangelayout.flange.drilling import Drilling
 from flangelayout.flange.hole import Hole
 from flangelayout.flange.pattern import HolePattern
-from flangelayout.frozen import dataclass
 from flangelayout.geometry.shapes import ORIGIN, Point
 from flangelayout.problems.flange import FlangeProblem
 

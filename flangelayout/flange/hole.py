@@ -2,13 +2,13 @@
 
 import math
 from collections.abc import Iterator
+from dataclasses import dataclass
 from enum import Enum
 from typing import assert_never
 
 from flangelayout.errors import GeometryError
 from flangelayout.facts import Length
 from flangelayout.flange.turning import PlateFace
-from flangelayout.frozen import dataclass
 from flangelayout.geometry.contours import swept
 from flangelayout.geometry.measure import Edge, Spine
 from flangelayout.geometry.shapes import ORIGIN, Arc, Circle, Line, Point, polar

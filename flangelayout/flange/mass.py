@@ -2,12 +2,12 @@
 
 import math
 from collections.abc import Iterator
+from dataclasses import dataclass
 from enum import StrEnum
 
 from flangelayout.flange.hole import Step
 from flangelayout.flange.plate import Flange
 from flangelayout.flange.turning import FaceRing
-from flangelayout.frozen import dataclass
 from flangelayout.geometry.disc import AreaShare, share_within, whole
 from flangelayout.geometry.measure import Edge
 from flangelayout.geometry.shapes import Point

@@ -1,8 +1,8 @@
 """Where the figures of a drilling come from, as plain facts; ``claims`` works out what may be said of them."""
 
+from dataclasses import dataclass
 from enum import Enum
 
-from flangelayout.frozen import dataclass
 from flangelayout.provenance import Confidence, Family
 
 

@@ -5,11 +5,10 @@ where the plate is made in parts. All lengths in mm, all contours counter-clockw
 """
 
 import math
-from dataclasses import field
+from dataclasses import dataclass, field
 
 from flangelayout.errors import GeometryError
 from flangelayout.facts import Length
-from flangelayout.frozen import dataclass
 from flangelayout.geometry.contours import belt, joined, rounded_polygon, turned
 from flangelayout.geometry.measure import Edge
 from flangelayout.geometry.shapes import ORIGIN, Arc, Circle, Contour, Line, Point, polar

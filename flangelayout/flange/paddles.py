@@ -1,11 +1,10 @@
 """Plates that are slid between flanges: a disc with a handle, and the figure-8 of two discs."""
 
-from dataclasses import field
+from dataclasses import dataclass, field
 
 from flangelayout.errors import GeometryError
 from flangelayout.facts import Length
 from flangelayout.flange.outline import check_angles, check_radii, check_sizes, lug_line, side_root
-from flangelayout.frozen import dataclass
 from flangelayout.geometry.contours import joined, turned
 from flangelayout.geometry.measure import Edge
 from flangelayout.geometry.shapes import ORIGIN, Arc, Contour, Line, Point

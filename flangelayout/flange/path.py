@@ -2,11 +2,11 @@
 
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 from itertools import combinations
 
 from flangelayout.errors import GeometryError
 from flangelayout.facts import Length
-from flangelayout.frozen import dataclass
 from flangelayout.geometry.contours import joined, reversed_contour, rounded_corner
 from flangelayout.geometry.measure import signed_area, spine_distance
 from flangelayout.geometry.shapes import Arc, Contour, Line, Point, polar

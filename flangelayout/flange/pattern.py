@@ -8,13 +8,12 @@ the ``lines`` that the centers stand on.
 
 import math
 from collections.abc import Iterator
-from dataclasses import field
+from dataclasses import dataclass, field
 from typing import ClassVar
 
 from flangelayout.errors import GeometryError
 from flangelayout.flange.bolt_circle import MAX_HOLES
 from flangelayout.flange.drilling import Drilling
-from flangelayout.frozen import dataclass
 from flangelayout.geometry.contours import turned_point
 from flangelayout.geometry.shapes import ORIGIN, Circle, Contour, Line, Point, polar
 from flangelayout.problems.flange import FlangeProblem

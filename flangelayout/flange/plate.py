@@ -1,6 +1,6 @@
 """The plate and everything drilled in it."""
 
-from dataclasses import field, replace
+from dataclasses import dataclass, field, replace
 from enum import Enum
 
 from flangelayout.errors import GeometryError
@@ -24,7 +24,6 @@ from flangelayout.flange.paddles import FigureEightOutline, PaddleOutline
 from flangelayout.flange.pattern import HolePattern
 from flangelayout.flange.segments import SegmentOutline, SplitOutline
 from flangelayout.flange.turning import PlateFace, PlateProfile, Turned, plate_profile, raised_face
-from flangelayout.frozen import dataclass
 from flangelayout.geometry.measure import Edge, Spine, spine_to_edge
 from flangelayout.geometry.shapes import ORIGIN, Box, Circle, Point, extent
 from flangelayout.problems.flange import FlangeProblem

@@ -3,7 +3,7 @@
 import math
 from bisect import bisect_left
 from collections import defaultdict
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from flangelayout.errors import Problem
@@ -12,7 +12,6 @@ from flangelayout.flange.groups import SingleHole
 from flangelayout.flange.hole import Hole, Slot, SlotDirection
 from flangelayout.flange.outline import RoundOutline
 from flangelayout.flange.plate import Flange
-from flangelayout.frozen import dataclass
 from flangelayout.geometry.contours import turned_point
 from flangelayout.geometry.shapes import ORIGIN, Point
 from flangelayout.problems.flange import FlangeProblem

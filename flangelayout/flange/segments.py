@@ -1,11 +1,10 @@
 """Rings made in parts: one segment, or all of them as they stand together."""
 
-from dataclasses import field
+from dataclasses import dataclass, field
 
 from flangelayout.errors import GeometryError
 from flangelayout.facts import Length
 from flangelayout.flange.outline import check_angles, check_radii, check_sizes
-from flangelayout.frozen import dataclass
 from flangelayout.geometry.contours import ring_piece
 from flangelayout.geometry.measure import Edge
 from flangelayout.geometry.shapes import ORIGIN, Arc, Circle, Contour, Line, Point, polar

@@ -1,9 +1,9 @@
 """Whether closed and open paths of one file keep off each other and off themselves."""
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from itertools import groupby
 
-from flangelayout.frozen import dataclass
 from flangelayout.geometry.measure import Edge, is_inside, pieces
 from flangelayout.geometry.near_pairs import near_boxes
 from flangelayout.geometry.pieces import Piece, meetings, point_at

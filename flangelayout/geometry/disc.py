@@ -2,9 +2,9 @@
 
 import math
 from collections.abc import Iterator
+from dataclasses import dataclass
 from itertools import pairwise
 
-from flangelayout.frozen import dataclass
 from flangelayout.geometry.measure import Edge, half_turns, pieces, turn_seen
 from flangelayout.geometry.shapes import ORIGIN, Arc, Circle, Line, Point
 

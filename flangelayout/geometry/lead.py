@@ -6,9 +6,9 @@ or another cut is too near, none.
 
 import math
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from enum import Enum
 
-from flangelayout.frozen import dataclass
 from flangelayout.geometry.contours import reversed_contour
 from flangelayout.geometry.cutter_way import run_of, stretch, tab_gaps
 from flangelayout.geometry.measure import Edge, is_inside, piece_distance, pieces, signed_area, spine_distance

@@ -6,10 +6,10 @@ where they meet, and what comes nearer to the old path than the distance is drop
 
 import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
 
 from flangelayout.errors import GeometryError
 from flangelayout.facts import Length
-from flangelayout.frozen import dataclass
 from flangelayout.geometry.measure import Edge, piece_distance, signed_area
 from flangelayout.geometry.near_pairs import BoxIndex, near_boxes
 from flangelayout.geometry.pieces import (

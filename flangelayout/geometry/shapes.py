@@ -4,10 +4,10 @@ import math
 from collections.abc import Iterable
 from typing import assert_never
 
-from flangelayout.frozen import dataclass
+from flangelayout.geometry.value import value
 
 
-@dataclass(frozen=True, slots=True)
+@value(frozen=True, slots=True)
 class Point:
     """A place in the plane."""
 
@@ -44,7 +44,7 @@ def polar(radius: float, degrees: float, center: Point = ORIGIN) -> Point:
     return Point(center.x + radius * math.cos(angle), center.y + radius * math.sin(angle))
 
 
-@dataclass(frozen=True, slots=True)
+@value(frozen=True, slots=True)
 class Line:
     """A straight piece from ``start`` to ``end``."""
 
@@ -52,7 +52,7 @@ class Line:
     end: Point
 
 
-@dataclass(frozen=True, slots=True)
+@value(frozen=True, slots=True)
 class Circle:
     """A full circle; ``radius`` in mm, greater than 0."""
 
@@ -60,7 +60,7 @@ class Circle:
     radius: float
 
 
-@dataclass(frozen=True, slots=True)
+@value(frozen=True, slots=True)
 class Arc:
     """A piece of a circle from ``start_deg`` through ``sweep_deg`` (negative runs clockwise)."""
 
@@ -80,7 +80,7 @@ class Arc:
         return polar(self.radius, self.start_deg + self.sweep_deg, self.center)
 
 
-@dataclass(frozen=True, slots=True)
+@value(frozen=True, slots=True)
 class Contour:
     """Lines and arcs end to end; a closed one ends where it begins."""
 
@@ -91,7 +91,7 @@ class Contour:
 Shape = Line | Circle | Arc | Contour
 
 
-@dataclass(frozen=True, slots=True)
+@value(frozen=True, slots=True)
 class Box:
     """An upright rectangle: what something takes up."""
 

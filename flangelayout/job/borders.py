@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Iterator
+from dataclasses import dataclass
 from functools import lru_cache
 from importlib.resources.abc import Traversable
 from pathlib import Path
@@ -13,7 +14,6 @@ from flangelayout.drawing.papers import PAPER_NAMES, paper
 from flangelayout.errors import InputError, Problem
 from flangelayout.facts import Length, Unit
 from flangelayout.files.templates import ending_in, templates_folder
-from flangelayout.frozen import dataclass
 from flangelayout.geometry.shapes import Box, Point
 from flangelayout.job.problems import problems_of
 from flangelayout.job.schema.border import BorderFile, CellTable, FrameTable, PaperTable, RowTable

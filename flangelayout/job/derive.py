@@ -6,6 +6,7 @@ worked out here; that a blind, a spacer or a paddle is thick enough is for a qua
 
 import math
 import string
+from dataclasses import dataclass
 from pathlib import Path
 
 from flangelayout.errors import InputError
@@ -15,7 +16,6 @@ from flangelayout.flange.groups import group_letter
 from flangelayout.flange.joints import Mate, mates_by_group
 from flangelayout.flange.joints.derived import GASKET_PARTS, DerivedPart
 from flangelayout.flange.turning import PlateFace, Turned, TurnedKind
-from flangelayout.frozen import dataclass
 from flangelayout.geometry.measure import distance_to_edge, pieces
 from flangelayout.geometry.pieces import point_at
 from flangelayout.job.derived_holes import (

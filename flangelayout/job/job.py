@@ -1,6 +1,6 @@
 """The checked job."""
 
-from dataclasses import field
+from dataclasses import dataclass, field
 
 from flangelayout.checks import Finding
 from flangelayout.checks.inspection.tolerances import NOTHING_STATED, InspectionLimits
@@ -12,7 +12,6 @@ from flangelayout.drawing.settings import SheetSettings, TemplateSettings
 from flangelayout.flange import Flange
 from flangelayout.flange.cutting import CutOptions, DrillingOptions, MachineFile
 from flangelayout.flange.joints.derived import Parent
-from flangelayout.frozen import dataclass
 from flangelayout.standards.shop import DividingHead
 from flangelayout.survey import SurveyInput
 from flangelayout.units import Unit

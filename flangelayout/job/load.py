@@ -5,7 +5,7 @@ import json
 import re
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any, assert_never
 
@@ -23,7 +23,6 @@ from flangelayout.files.reading import decoded, read_file, read_text
 from flangelayout.flange import Flange
 from flangelayout.flange.claims import named_rows
 from flangelayout.flange.joints import MateSource
-from flangelayout.frozen import dataclass
 from flangelayout.job.borders import BorderPlaces
 from flangelayout.job.build.circles import OwnTables
 from flangelayout.job.build.contradictions import contradictions

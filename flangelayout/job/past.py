@@ -1,11 +1,11 @@
 """What a shop has drilled before: the bolt circles of the jobs of a folder, as rows to look among."""
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from pathlib import Path
 
 from flangelayout.errors import FlangeLayoutError
 from flangelayout.flange import BoltCircle, RoundOutline
-from flangelayout.frozen import dataclass
 from flangelayout.job.job import Job
 from flangelayout.job.load import load_job
 from flangelayout.job.shop import NO_SHOP, Shop

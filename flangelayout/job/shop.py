@@ -7,7 +7,7 @@ that a job file means the same on every computer. The digest of a job names what
 printed again with another title block keeps its digest.
 """
 
-from dataclasses import field, replace
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Literal
 
@@ -16,7 +16,6 @@ from pydantic import ValidationError
 from flangelayout.errors import InputError
 from flangelayout.files.reading import read_file
 from flangelayout.files.settings import settings_folder
-from flangelayout.frozen import dataclass
 from flangelayout.job.problems import problems_of
 from flangelayout.job.schema.checks import ChecksTable
 from flangelayout.job.schema.job_file import CutTable, JobFile, MachineTable, SheetTable, TemplateTable

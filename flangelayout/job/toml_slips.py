@@ -7,10 +7,10 @@ so that all slips are told at once, with the line as it stands and the line as i
 import re
 import tomllib
 from collections.abc import Iterator
+from dataclasses import dataclass
 from itertools import islice
 
 from flangelayout.errors import InputError, Problem
-from flangelayout.frozen import dataclass
 from flangelayout.problems.cures import Cure
 from flangelayout.problems.schema import TomlProblem
 

@@ -2,12 +2,12 @@
 
 import random
 from collections.abc import Iterator
+from dataclasses import dataclass
 from enum import Enum
 from fractions import Fraction
 
 from flangelayout.errors import GeometryError
 from flangelayout.flange import chord_across
-from flangelayout.frozen import dataclass
 from flangelayout.standards import Pattern, search
 from flangelayout.survey import Kind, Reading, Survey, measure
 from flangelayout.units import Unit, parse_length, to_mm

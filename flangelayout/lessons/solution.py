@@ -1,9 +1,9 @@
 """The way from the readings of an exercise to its answer, step by step, with the numbers a learner writes down."""
 
 import math
+from dataclasses import dataclass
 from enum import Enum
 
-from flangelayout.frozen import dataclass
 from flangelayout.lessons.exercise import Exercise
 from flangelayout.survey import Kind
 from flangelayout.units import Unit, from_mm, parse_length

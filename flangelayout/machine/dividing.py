@@ -6,13 +6,13 @@ One turn of the crank turns the work by 1 / ratio of a turn, so the work turns t
 
 import math
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from fractions import Fraction
 
 from flangelayout.drawing.model import TextTable
 from flangelayout.errors import GeometryError
 from flangelayout.flange import BoltCircle
 from flangelayout.flange.turning import PlateFace
-from flangelayout.frozen import dataclass
 from flangelayout.machine.sides import shares_on
 from flangelayout.problems.output import OutputProblem
 from flangelayout.standards.shop import DividingHead

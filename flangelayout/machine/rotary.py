@@ -1,11 +1,11 @@
 """Settings of a rotary table: degrees, minutes and seconds, or turns of its handwheel and the rest on the dial."""
 
+from dataclasses import dataclass
 from fractions import Fraction
 
 from flangelayout.drawing.model import TextTable
 from flangelayout.flange import BoltCircle
 from flangelayout.flange.turning import PlateFace
-from flangelayout.frozen import dataclass
 from flangelayout.machine.dividing import hole_shares
 from flangelayout.machine.sides import shares_on
 

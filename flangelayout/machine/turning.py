@@ -3,11 +3,11 @@
 One zero for all circles: what stands between them (their clocking) is a setting like any other.
 """
 
+from dataclasses import dataclass
 from fractions import Fraction
 
 from flangelayout.flange import Flange
 from flangelayout.flange.turning import PlateFace
-from flangelayout.frozen import dataclass
 from flangelayout.machine.dividing import Division, divisions, hole_shares
 from flangelayout.machine.sides import angle_on, group_side, shares_on
 from flangelayout.standards.shop import DividingHead

@@ -2,10 +2,9 @@
 
 from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from flangelayout.frozen import dataclass
 from flangelayout.geometry.contours import turned_point
 from flangelayout.geometry.measure import Edge, is_inside, pieces
 from flangelayout.geometry.shapes import Box, Point, extent

@@ -6,10 +6,9 @@ area. The openings of pieces laid before belong to it, so small parts find the d
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import field
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
-from flangelayout.frozen import dataclass
 from flangelayout.geometry.contours import turned_point
 from flangelayout.geometry.shapes import Box, Circle, Point
 from flangelayout.nest.parts import TURNS, NestPart, RoundPart, round_part

@@ -2,9 +2,9 @@
 
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import overload
 
-from flangelayout.frozen import dataclass
 from flangelayout.geometry.contours import moved, turned
 from flangelayout.geometry.measure import Edge, piece_distance
 from flangelayout.geometry.shapes import Arc, Box, Circle, Contour, Line, Point, Shape, box_around, extent, polar

@@ -8,11 +8,10 @@ each disc a circle of both radii and the spacing. They are kept up to date disc 
 import math
 from bisect import insort
 from collections.abc import Sequence
-from dataclasses import field
+from dataclasses import dataclass, field
 from enum import Enum
 from typing import TYPE_CHECKING
 
-from flangelayout.frozen import dataclass
 from flangelayout.geometry.shapes import Box, Circle, Point
 from flangelayout.nest.parts import RoundPart
 

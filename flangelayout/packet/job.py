@@ -1,6 +1,7 @@
 """The one place where the rooms meet: a job in, the files of its packet out."""
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from enum import Enum
 from typing import TYPE_CHECKING
 
@@ -10,7 +11,6 @@ from flangelayout.drawing.papers import TemplatePaper
 from flangelayout.errors import InputError
 from flangelayout.flange import Flange
 from flangelayout.flange.turning import PlateFace
-from flangelayout.frozen import dataclass
 from flangelayout.job import Job
 from flangelayout.packet.names import file_lead, safe_part, stamp_of
 from flangelayout.problems.output import OutputProblem

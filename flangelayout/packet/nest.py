@@ -3,7 +3,7 @@
 import hashlib
 import json
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import astuple
+from dataclasses import astuple, dataclass
 from typing import TYPE_CHECKING
 
 from flangelayout._version import __version__
@@ -11,7 +11,6 @@ from flangelayout.checks import Rule
 from flangelayout.drawing.model import CutDrawing, SheetSet, Stamp, TextTable
 from flangelayout.errors import InputError
 from flangelayout.facts import Length
-from flangelayout.frozen import dataclass
 from flangelayout.job import CutSettings, Job
 from flangelayout.nest import Nest, PlacedPiece, Stock, nest_parts
 from flangelayout.packet.job import cut_dxf_options, cut_view

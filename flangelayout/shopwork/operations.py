@@ -1,6 +1,7 @@
 """The operations that make a part, in order, derived from the part and from what its cut file leaves to be done."""
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from enum import Enum
 from typing import TypeAlias, assert_never
 
@@ -21,7 +22,6 @@ from flangelayout.flange.hole import (
 )
 from flangelayout.flange.plate import Opening
 from flangelayout.flange.turning import PlateFace, Turned
-from flangelayout.frozen import dataclass
 
 
 class ShopStep(Enum):

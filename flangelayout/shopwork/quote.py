@@ -6,9 +6,9 @@ many lines it leaves out.
 
 import math
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
 from flangelayout.flange.mass import MassNeed
-from flangelayout.frozen import dataclass
 from flangelayout.shopwork.operations import Operation, ShopStep, count_of, place_of, step_of
 from flangelayout.shopwork.rates import RateKey, Rates, hour_key, minutes_key
 

@@ -1,9 +1,9 @@
 """What a shop reckons with: minutes and money, every one of them its own; nothing here has a usual value."""
 
+from dataclasses import dataclass
 from enum import Enum
 from typing import assert_never
 
-from flangelayout.frozen import dataclass
 from flangelayout.shopwork.operations import ShopStep, WorkPlace
 
 

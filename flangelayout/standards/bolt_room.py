@@ -1,8 +1,8 @@
 """How much room a bolt takes on a plate: its nut, its washer, the wrench or socket that turns it."""
 
+from dataclasses import dataclass
 from functools import cache
 
-from flangelayout.frozen import dataclass
 from flangelayout.provenance import Confidence
 from flangelayout.standards.bolting import bolt_size, bolting_rows
 from flangelayout.standards.bolts import known_bolt

@@ -1,9 +1,9 @@
 """The words behind a bolt's size: grade, kind, length, thread class; whatever else stands there is refused."""
 
 import re
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from flangelayout.frozen import dataclass
 from flangelayout.standards.faults import Fault, misread
 from flangelayout.standards.inches import INCHES, SIZE, length_of
 from flangelayout.units import Unit

@@ -1,9 +1,9 @@
 """Bolts, nuts and washers a shop buys: their sizes, the lengths they come in, the order they are tightened in."""
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from functools import cache
 
-from flangelayout.frozen import dataclass
 from flangelayout.provenance import Confidence
 from flangelayout.standards.bolts import known_bolt
 from flangelayout.standards.rows import shipped

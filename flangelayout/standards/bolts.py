@@ -2,12 +2,12 @@
 
 import math
 import re
+from dataclasses import dataclass
 from enum import Enum
 from fractions import Fraction
 from functools import cache, lru_cache
 from typing import TYPE_CHECKING
 
-from flangelayout.frozen import dataclass
 from flangelayout.standards.bolt_words import words_of
 from flangelayout.standards.faults import Fault, StandardsError, misread
 from flangelayout.standards.inches import INCHES, SIZE, inch_name, inches_of, length_of

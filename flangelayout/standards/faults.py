@@ -1,9 +1,9 @@
 """What is wrong with a name that the tables cannot follow, as values; the doors make their own sentences of them."""
 
+from dataclasses import dataclass
 from enum import Enum, auto
 
 from flangelayout.errors import FlangeLayoutError
-from flangelayout.frozen import dataclass
 
 
 class Fault(Enum):

@@ -5,11 +5,11 @@ The tables stand in ``tables/holes``: CSV files led by ``# key: value`` lines, a
 
 import math
 import re
+from dataclasses import dataclass
 from enum import Enum
 from functools import cache
 
 from flangelayout.flange.origin import LookedUp, Made
-from flangelayout.frozen import dataclass
 from flangelayout.provenance import Confidence
 from flangelayout.standards.bolting import bolt_size
 from flangelayout.standards.bolts import Bolt, Series, known_bolt

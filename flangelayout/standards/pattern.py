@@ -1,8 +1,8 @@
 """One row of one published drilling table, and the words a sheet gives it."""
 
+from dataclasses import dataclass
 from enum import Enum
 
-from flangelayout.frozen import dataclass
 from flangelayout.provenance import Confidence, Family
 from flangelayout.units import Unit
 

@@ -1,13 +1,13 @@
 """The one reader of the data files: CSV rows by the names of their columns, led by ``#`` lines."""
 
 import csv
+from dataclasses import dataclass
 from functools import cache
 from itertools import takewhile
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
 from flangelayout.errors import InputError, Problem
-from flangelayout.frozen import dataclass
 
 if TYPE_CHECKING:
     from importlib.resources.abc import Traversable

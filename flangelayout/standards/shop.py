@@ -1,10 +1,10 @@
 """What a shop looks up beside drilling tables: index plates, smallest cut holes, densities."""
 
 import re
+from dataclasses import dataclass
 from functools import cache
 
 from flangelayout.flange.cutting import CutProcess, SmallestHole
-from flangelayout.frozen import dataclass
 from flangelayout.provenance import Confidence
 from flangelayout.standards.rows import shipped
 

@@ -9,12 +9,12 @@ import math
 import re
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import contextmanager
+from dataclasses import dataclass
 from enum import Enum
 from functools import cache
 from typing import TYPE_CHECKING, TypeVar
 
 from flangelayout.errors import InputError, Problem
-from flangelayout.frozen import dataclass
 from flangelayout.provenance import Confidence, Family
 from flangelayout.standards.pattern import DrillingTolerance, Pattern, Rectangle, Register
 from flangelayout.standards.rows import FOLDER, DataFile, DataRow, data_file

@@ -1,9 +1,9 @@
 """The published tables: one for each data file, with what its header says and its rows."""
 
+from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 
-from flangelayout.frozen import dataclass
 from flangelayout.provenance import Family
 from flangelayout.standards.pattern import Pattern
 from flangelayout.standards.table_file import REMARKS, TableFile, open_file, shipped_files

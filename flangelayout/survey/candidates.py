@@ -17,12 +17,12 @@ Where the readings speak against equal spacing, each spacing is weighed by how w
 
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 from enum import Enum
 from typing import NamedTuple
 
 import numpy as np
 
-from flangelayout.frozen import dataclass
 from flangelayout.standards import Pattern
 from flangelayout.survey.fitting.fit import Fit, Spacing
 from flangelayout.survey.fitting.model import BORE, DIAMETER, HOLE, RIM, Array, Mask, Places

@@ -1,7 +1,8 @@
 """From a diameter to what a caliper should read, so a part is confirmed without arithmetic. Loads no numpy."""
 
+from dataclasses import dataclass
+
 from flangelayout.errors import InputError
-from flangelayout.frozen import dataclass
 from flangelayout.survey.validate import FEWEST_HOLES, MAX_HOLES, count_problem, length_problem
 
 

@@ -2,9 +2,9 @@
 
 import re
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from flangelayout.errors import FlangeLayoutError, InputError, Problem
-from flangelayout.frozen import dataclass
 from flangelayout.problems.survey import SurveyProblem
 from flangelayout.survey.kinds import Kind
 from flangelayout.survey.readings import Reading

@@ -4,11 +4,10 @@ A new kind is one member of ``Kind`` and one row of ``KINDS``; a test holds the 
 """
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from enum import Enum
 from types import MappingProxyType
 from typing import NamedTuple
-
-from flangelayout.frozen import dataclass
 
 
 class Kind(Enum):

@@ -4,12 +4,11 @@ What each must gain before it is believed is judgement (common practice, no sour
 """
 
 from collections.abc import Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from enum import Enum
 from itertools import pairwise
 from typing import ClassVar, TypeAlias
 
-from flangelayout.frozen import dataclass
 from flangelayout.survey.kinds import CHORD_KINDS, KINDS, Kind
 from flangelayout.survey.readings import Reading, in_other_unit, size_written, unit_beside
 from flangelayout.units import Unit, to_mm

@@ -9,12 +9,12 @@ their probabilities. It must part at least one pair by more than what stays in d
 
 import math
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from enum import Enum
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
-from flangelayout.frozen import dataclass
 from flangelayout.survey.candidates import (
     Candidate,
     Ranking,

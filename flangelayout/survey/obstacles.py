@@ -1,10 +1,10 @@
 """What stands in the way of cutting by a survey, as values: each door puts them into its own words."""
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from enum import Enum
 from typing import TypeAlias
 
-from flangelayout.frozen import dataclass
 from flangelayout.survey.candidates import Candidate, Verdict
 from flangelayout.survey.fitting.fit import Spacing
 from flangelayout.survey.mistakes import Mistake

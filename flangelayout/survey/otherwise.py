@@ -2,11 +2,10 @@
 
 import math
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from flangelayout.errors import SurveyError
-from flangelayout.frozen import dataclass
 from flangelayout.problems.survey import SurveyProblem
 from flangelayout.survey.candidates import Candidate, rank
 from flangelayout.survey.fitting.fit import Estimate, Fit, fit_equal

@@ -1,10 +1,9 @@
 """What a person measured on a part: one reading, and what it is good to. Loads no numpy."""
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from flangelayout.frozen import dataclass
 from flangelayout.provenance import Family
 from flangelayout.survey.kinds import CHORD_KINDS, KINDS, Kind
 from flangelayout.units import Unit, decimal_text, from_mm, size_text, to_mm

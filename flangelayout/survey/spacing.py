@@ -2,12 +2,11 @@
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 import numpy as np
 
-from flangelayout.frozen import dataclass
 from flangelayout.survey.fitting.fit import Fit, fit_individual, fit_known
 from flangelayout.survey.fitting.goodness import UNKNOWN_CHARGE, chi_square_tail
 from flangelayout.survey.fitting.model import DIAMETER, Array

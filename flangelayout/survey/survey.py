@@ -2,12 +2,11 @@
 
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, TypeAlias
 
 from flangelayout.errors import InputError, SurveyError
 from flangelayout.facts import Length
-from flangelayout.frozen import dataclass
 from flangelayout.problems.survey import SurveyProblem
 from flangelayout.standards import Pattern
 from flangelayout.survey.candidates import Candidate, Ranking, Verdict, rank

@@ -8,9 +8,8 @@ then the readings cannot tell which it was.
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
-from flangelayout.frozen import dataclass
 from flangelayout.survey.fitting.fit import Fit, fit_equal
 from flangelayout.survey.fitting.goodness import AGREEMENT_LEVEL, UNKNOWN_CHARGE
 from flangelayout.survey.kinds import CHORD_KINDS, KINDS

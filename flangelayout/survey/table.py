@@ -2,12 +2,12 @@
 
 import math
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from functools import cache
 
 import numpy as np
 
 from flangelayout.errors import InputError
-from flangelayout.frozen import dataclass
 from flangelayout.problems.survey import SurveyProblem
 from flangelayout.provenance import Family
 from flangelayout.standards import Pattern

@@ -5,12 +5,11 @@ wander about and the lens's bend; for each card its place, height and turn; for 
 all rims. What is known beforehand stands as observations of its own (`Beliefs`).
 """
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
-from flangelayout.frozen import dataclass
 from flangelayout.vision.camera import CameraView, cross_matrix, turned
 from flangelayout.vision.sample import Array
 

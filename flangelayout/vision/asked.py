@@ -1,13 +1,12 @@
 """What is asked for, and what of it a picture has to show: one whole ring, and a round rim for every hole."""
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from flangelayout.errors import InputError
 from flangelayout.facts import Length
-from flangelayout.frozen import dataclass
 from flangelayout.problems.survey import PhotoProblem
 from flangelayout.vision.holes import Search, other_counts
 from flangelayout.vision.rims import Rim

@@ -3,9 +3,10 @@
 Camera axes: x right, y down, z away from the camera. World axes: the face is z = 0, z up toward the camera.
 """
 
+from dataclasses import dataclass
+
 import numpy as np
 
-from flangelayout.frozen import dataclass
 from flangelayout.vision.sample import Array
 
 _UNDISTORT_STEPS = 8

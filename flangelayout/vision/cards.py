@@ -7,9 +7,9 @@ side of one dark square would be a pixel short.
 """
 
 import re
+from dataclasses import dataclass
 from enum import Enum
 
-from flangelayout.frozen import dataclass
 from flangelayout.geometry.shapes import Box, Point
 
 UNITS = 26

@@ -1,8 +1,9 @@
 """The codes of cards in a picture; the only module that knows how codes are read."""
 
+from dataclasses import dataclass
+
 import numpy as np
 
-from flangelayout.frozen import dataclass
 from flangelayout.vision.camera import homography, mapped
 from flangelayout.vision.cards import CODE_UNITS, PhotoCard, card_read
 from flangelayout.vision.sample import Array, Gray, bilinear, doubled, halved

@@ -2,11 +2,11 @@
 
 from collections import Counter
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
 from flangelayout.errors import InputError, Problem
-from flangelayout.frozen import dataclass
 from flangelayout.problems.survey import PhotoProblem
 from flangelayout.vision.adjust import CameraBeliefs, CameraScene, Marks, Solution, solve
 from flangelayout.vision.camera import homography

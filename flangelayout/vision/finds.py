@@ -1,11 +1,11 @@
 """What was found in photos or a scan: holes with their covariance, what is doubtful, what to draw over a picture."""
 
+from dataclasses import dataclass
 from enum import Enum, auto
 
 import numpy as np
 
 from flangelayout.errors import InputError
-from flangelayout.frozen import dataclass
 from flangelayout.vision.cards import PhotoCard
 from flangelayout.vision.sample import Array
 

@@ -1,10 +1,10 @@
 """The holes of a face: the ring that was asked for, and each rim of it in every picture."""
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
-from flangelayout.frozen import dataclass
 from flangelayout.vision.adjust import CameraScene, Marks
 from flangelayout.vision.rims import Look, Rim, common_radius, find_rim
 from flangelayout.vision.rings import Flat, Ring, peaks, rings, votes

@@ -4,10 +4,10 @@ The circle is fitted in the plane, so that the middle of an ellipse is never tak
 """
 
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
-from flangelayout.frozen import dataclass
 from flangelayout.vision.sample import Array
 
 RAYS = 90

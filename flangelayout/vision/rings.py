@@ -5,10 +5,10 @@ of a circle. A ring is the circle of N equal pitches whose places have the most 
 """
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
-from flangelayout.frozen import dataclass
 from flangelayout.vision.sample import Array, Mask, smoothed
 
 _RADII = (0.90, 0.94, 0.98, 1.02, 1.06, 1.10)

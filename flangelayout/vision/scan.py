@@ -4,14 +4,13 @@ A scanner looks straight down everywhere: two scales and the skew between its ax
 measured once, from a scan of the cards' page whose bars were read with a caliper.
 """
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from enum import Enum
 
 import numpy as np
 
 from flangelayout.drawing.scanner import UNMEASURED, Scanner
 from flangelayout.errors import InputError
-from flangelayout.frozen import dataclass
 from flangelayout.problems.survey import PhotoProblem
 from flangelayout.vision.adjust import datum_free
 from flangelayout.vision.asked import AskedHoles, check_asked, check_rims, check_sizes, of_size, settled_ring

@@ -5,10 +5,10 @@ the face the photos are laid over one another by the cards they share.
 """
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
-from flangelayout.frozen import dataclass
 from flangelayout.vision.adjust import CameraScene, Marks
 from flangelayout.vision.camera import homography, pose_of_plane
 from flangelayout.vision.cards import PhotoCard

@@ -2,11 +2,11 @@
 
 import csv
 import re
+from dataclasses import dataclass
 from io import StringIO
 
 from flangelayout.drawing.model import TextTable
 from flangelayout.drawing.textwidth import plain_line
-from flangelayout.frozen import dataclass
 
 _NUMBER = re.compile(r"[+-]?(\d+\.?\d*|\.\d+)")
 _FORMULA_STARTS = ("=", "+", "-", "@", "＝", "＋", "－", "＠")

@@ -1,12 +1,12 @@
 """The formats that pages are written in, one row each, and the files of a set of pages."""
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from enum import Enum
 from typing import Protocol
 
 from flangelayout.drawing.layers import CUT_LAYERS
 from flangelayout.drawing.model import CutDrawing, SheetSet
-from flangelayout.frozen import dataclass
 from flangelayout.units import Unit
 from flangelayout.writers.dxf import DxfOptions, write_dxf
 from flangelayout.writers.pdf import write_pdf

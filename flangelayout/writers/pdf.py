@@ -7,6 +7,7 @@ and four-piece circles, so paths are written as operators and reportlab does pag
 import math
 from collections import Counter
 from collections.abc import Callable, Iterable
+from dataclasses import dataclass
 from io import BytesIO
 from typing import TYPE_CHECKING, assert_never
 
@@ -16,7 +17,6 @@ from flangelayout.drawing.model import Drawing, Item, Label, Mosaic, Sheet, Shee
 from flangelayout.drawing.textwidth import FONT_FILE, font_size, plain_line
 from flangelayout.errors import OutputError
 from flangelayout.facts import Length
-from flangelayout.frozen import dataclass
 from flangelayout.geometry.shapes import Arc, Box, Circle, Contour, Line, Point
 from flangelayout.problems.output import OutputProblem
 from flangelayout.units import Unit, from_mm

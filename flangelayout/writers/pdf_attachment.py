@@ -1,8 +1,7 @@
 """A file that a PDF carries along (ISO 32000-1, 7.11.4: embedded file streams)."""
 
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
-
-from flangelayout.frozen import dataclass
 
 if TYPE_CHECKING:
     from reportlab.pdfgen.canvas import Canvas

@@ -3,6 +3,7 @@
 import re
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
 from itertools import groupby
 from typing import TYPE_CHECKING, assert_never
 
@@ -10,7 +11,6 @@ from flangelayout.drawing.explode import Primitive, explode
 from flangelayout.drawing.layers import Layer, Pen
 from flangelayout.drawing.model import Item, Label, Mosaic, Sheet, SheetSet, Solid
 from flangelayout.drawing.textwidth import FONT_NAME, font_size, plain_line, text_width
-from flangelayout.frozen import dataclass
 from flangelayout.geometry.shapes import ORIGIN, Arc, Box, Circle, Contour, Line, Point
 from flangelayout.writers.numbers import fixed, spaced
 from flangelayout.writers.placing import (

@@ -1,10 +1,10 @@
 """Which hole of one pattern belongs to which of another: every turn that could be meant is tried."""
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from flangelayout.checks.fitting.minimax import Freedom, Placing, least_squares, minimax
-from flangelayout.frozen import dataclass
 
 if TYPE_CHECKING:
     import numpy as np

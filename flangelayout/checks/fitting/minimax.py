@@ -7,10 +7,9 @@ Convex Optimization, chapter 11), with the true turn instead of the linear one.
 """
 
 import math
+from dataclasses import dataclass
 from enum import Enum
 from typing import TYPE_CHECKING
-
-from flangelayout.frozen import dataclass
 
 if TYPE_CHECKING:
     import numpy as np

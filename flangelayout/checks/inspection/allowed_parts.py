@@ -6,13 +6,13 @@ looked at as a polytope that is laid anew wherever a search has come to, until b
 """
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from functools import cached_property
 from itertools import combinations, pairwise
 from typing import TYPE_CHECKING
 
 from flangelayout.checks.fitting.linear_program import farthest
 from flangelayout.flange import Flange, Hole
-from flangelayout.frozen import dataclass
 from flangelayout.geometry.circle_fit import fit_circle
 from flangelayout.geometry.shapes import Point
 from flangelayout.survey.kinds import CHORD_KINDS, KINDS, RADIAL_KINDS, Kind

@@ -7,7 +7,7 @@ and proven bad only outside them by as much.
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import TYPE_CHECKING, assert_never
 
@@ -43,7 +43,6 @@ from flangelayout.checks.inspection.stated import members, stated_limits, zone_o
 from flangelayout.checks.inspection.tolerances import Allowed, InspectionLimits
 from flangelayout.checks.inspection.wanted import wanted_reading
 from flangelayout.flange import Flange, Hole
-from flangelayout.frozen import dataclass
 from flangelayout.geometry.shapes import Point
 from flangelayout.standards.bolts import known_bolt
 from flangelayout.survey.kinds import CHORD_KINDS, KINDS, Kind

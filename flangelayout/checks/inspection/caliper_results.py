@@ -1,9 +1,9 @@
 """What an inspection by caliper finds: of every limit whether all, none or some of the allowed parts keep it."""
 
+from dataclasses import dataclass
 from enum import Enum
 
 from flangelayout.checks.inspection.results import Inspection
-from flangelayout.frozen import dataclass
 from flangelayout.survey.kinds import Kind
 from flangelayout.survey.readings import Reading
 

@@ -3,12 +3,12 @@
 import csv
 import difflib
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 
 from flangelayout.checks.inspection.results import MeasuredHole
 from flangelayout.checks.inspection.stated import MOST_PAIRED
 from flangelayout.errors import FlangeLayoutError, InputError, Problem
 from flangelayout.flange import Flange
-from flangelayout.frozen import dataclass
 from flangelayout.geometry.shapes import Point
 from flangelayout.problems.checks import CheckProblem
 from flangelayout.problems.cures import Cure

@@ -9,12 +9,12 @@ at one by one, each followed uphill (the places that touch there say which way).
 
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from flangelayout.checks.fitting.linear_program import farthest
 from flangelayout.checks.fitting.minimax import Placing, least_squares, minimax
 from flangelayout.checks.inspection.allowed_parts import AGREES, AllowedParts, Quantity
-from flangelayout.frozen import dataclass
 
 if TYPE_CHECKING:
     import numpy as np

@@ -1,13 +1,13 @@
 """What an inspection is given and what it finds; lengths in mm."""
 
 import math
+from dataclasses import dataclass
 from enum import Enum
 
 from flangelayout.checks.fitting.minimax import Freedom, Placing
 from flangelayout.checks.inspection.rework import PASSES
 from flangelayout.checks.inspection.tolerances import Allowed
 from flangelayout.flange import Hole
-from flangelayout.frozen import dataclass
 from flangelayout.geometry.shapes import Point
 
 

@@ -5,10 +5,10 @@ finds the smallest number of holes without trying every choice (J. Matousek, On 
 few violated constraints, 1995).
 """
 
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from flangelayout.checks.fitting.minimax import Freedom, Placing, least_squares, minimax
-from flangelayout.frozen import dataclass
 
 if TYPE_CHECKING:
     import numpy as np

@@ -1,6 +1,6 @@
 """What a finished part is held to; lengths in mm."""
 
-from flangelayout.frozen import dataclass
+from dataclasses import dataclass
 
 
 @dataclass(frozen=True, slots=True)

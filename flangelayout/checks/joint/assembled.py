@@ -1,6 +1,7 @@
 """A plate as it is bolted up: the mates that are known, on which face each lies, and where heads and nuts bear."""
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 from flangelayout.checks.facts import Seat
 from flangelayout.checks.joint.seat import seat_of, seat_under
@@ -10,7 +11,6 @@ from flangelayout.flange import BoltCircle, Counterbored, Countersunk, Dowel, Fl
 from flangelayout.flange.claims import named_rows
 from flangelayout.flange.joints import Mate, mates_by_group
 from flangelayout.flange.turning import PlateFace
-from flangelayout.frozen import dataclass
 from flangelayout.standards import Pattern, PublishedTable, find, row_called
 from flangelayout.standards.joints.row_mates import mate_of_row
 

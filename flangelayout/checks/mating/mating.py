@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from enum import Enum
 from typing import TYPE_CHECKING
 
@@ -11,7 +11,6 @@ from flangelayout.checks.fitting.minimax import Placing
 from flangelayout.errors import GeometryError
 from flangelayout.flange import BoltCircle, Drilling, Flange, Hole, Jack, Tapped
 from flangelayout.flange.turning import PlateFace
-from flangelayout.frozen import dataclass
 from flangelayout.geometry.shapes import Point
 from flangelayout.problems.checks import CheckProblem
 from flangelayout.standards import Pattern

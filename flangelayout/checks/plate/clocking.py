@@ -8,6 +8,7 @@ way between the two neighboring angles of difference that are farthest apart.
 
 import math
 from collections.abc import Iterator
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, assert_never
 
 from flangelayout.checks.facts import Clocked, Shortage
@@ -16,7 +17,6 @@ from flangelayout.checks.limits import BETWEEN_BOLT_HOLES, GEOMETRY, CheckLimits
 from flangelayout.checks.rule import Rule
 from flangelayout.flange import BoltCircle, Dowel, Flange, Hole, Jack, Slot, Tapped
 from flangelayout.flange.hole import metal_width, through_width
-from flangelayout.frozen import dataclass
 from flangelayout.geometry.shapes import ORIGIN
 from flangelayout.standards.bolt_room import nut_corners, washer_outside
 

@@ -1,10 +1,10 @@
 """A plate with everything the checks measure on it more than once, measured once."""
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 from flangelayout.checks.plate.fit import into_opening, over_edge
 from flangelayout.flange import Flange, Hole, Opening
-from flangelayout.frozen import dataclass
 
 
 @dataclass(frozen=True, slots=True)

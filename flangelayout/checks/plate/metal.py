@@ -1,6 +1,7 @@
 """Whether enough metal is left between holes, and from holes to the edge, the bore and other openings."""
 
 from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
 from itertools import pairwise
 
 from flangelayout.checks.facts import Edge, Metal, RecessBreaksOut, RecessesMeet
@@ -22,7 +23,6 @@ from flangelayout.checks.rule import Rule
 from flangelayout.flange import Flange, Hole, Slot
 from flangelayout.flange.hole import metal_width, through_width
 from flangelayout.flange.turning import PlateFace
-from flangelayout.frozen import dataclass
 from flangelayout.geometry.measure import spine_distance
 from flangelayout.geometry.near_pairs import near_pairs
 

@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 from flangelayout.checks.facts import BoltsApart, Seat, SeatOver, SeatRoom, Turning, TurnTo
 from flangelayout.checks.finding import (
@@ -25,7 +26,6 @@ from flangelayout.checks.plate.measured import MeasuredPlate
 from flangelayout.checks.rule import Rule
 from flangelayout.flange import BoltCircle, Flange, Hole
 from flangelayout.flange.hole import metal_width
-from flangelayout.frozen import dataclass
 from flangelayout.geometry.near_pairs import near_pairs
 from flangelayout.standards import Pattern
 from flangelayout.standards.bolt_room import socket, wrench_room

@@ -1,6 +1,7 @@
 """Holes that were found in pictures, told with what the survey makes of them."""
 
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypedDict, TypeVar
 
@@ -11,7 +12,6 @@ from flangelayout.drawing.printer import bar_factor
 from flangelayout.errors import InputError, OutputError, Problem
 from flangelayout.files.reading import read_file
 from flangelayout.files.whole import write_whole
-from flangelayout.frozen import dataclass
 from flangelayout.problems.files import FileRole
 from flangelayout.problems.survey import PhotoProblem
 from flangelayout.survey import Kind, Reading, SurveyInput

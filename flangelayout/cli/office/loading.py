@@ -1,13 +1,13 @@
 """The jobs that a command of the office is about: files, folders and lists, the sound ones and what was wrong."""
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from pathlib import Path
 
 from flangelayout.batch import job_sources
 from flangelayout.batch.sources import load_source
 from flangelayout.cli.telling import lines_told
 from flangelayout.errors import FlangeLayoutError
-from flangelayout.frozen import dataclass
 from flangelayout.job import Job
 from flangelayout.job.shop import load_shop
 from flangelayout.packet.names import file_lead

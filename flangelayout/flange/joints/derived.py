@@ -1,8 +1,7 @@
 """Parts that share their holes and sizes with a flange: what they are, and which flange it was."""
 
+from dataclasses import dataclass
 from enum import Enum
-
-from flangelayout.frozen import dataclass
 
 
 class DerivedPart(Enum):

@@ -1,12 +1,12 @@
 """The part that bolts to one circle of a plate: which face it lies on, how wide it is, what stands on it."""
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 from enum import Enum
 
 from flangelayout.flange.bolt_circle import BoltCircle
 from flangelayout.flange.hole import Tapped
 from flangelayout.flange.turning import Fitted, PlateFace
-from flangelayout.frozen import dataclass
 
 
 class MateSource(Enum):

@@ -1,8 +1,8 @@
 """The pipe that a bore is made for, and how it fits."""
 
+from dataclasses import dataclass
 from enum import Enum
 
-from flangelayout.frozen import dataclass
 from flangelayout.provenance import Confidence
 
 

@@ -6,11 +6,11 @@ over all, whatever stands out of its faces.
 
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from flangelayout.errors import GeometryError
 from flangelayout.facts import Length
 from flangelayout.flange.turning.turned import PlateFace, Turned
-from flangelayout.frozen import dataclass
 from flangelayout.problems.flange import FlangeProblem
 
 _SAME = 1e-9

@@ -1,11 +1,11 @@
 """Recesses, registers, spigots, grooves and raised faces: what is turned on either face round the middle."""
 
 import math
+from dataclasses import dataclass
 from enum import Enum
 
 from flangelayout.errors import GeometryError
 from flangelayout.facts import Length
-from flangelayout.frozen import dataclass
 from flangelayout.problems.flange import FlangeProblem
 from flangelayout.provenance import Confidence
 

@@ -1,14 +1,13 @@
 """From a ``[[bolt_circle]]`` to a bolt circle: what it writes, what its standard fills, what the readings say."""
 
 from collections.abc import Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from flangelayout.errors import GeometryError, InputError, Problem
 from flangelayout.flange import BoltCircle, Centerline, Outline, Placement, SegmentOutline
 from flangelayout.flange.bolt_circle import can_pair
 from flangelayout.flange.drilling import Joint
 from flangelayout.flange.origin import WRITTEN, FromRow, Measured, NearestOf, Origin
-from flangelayout.frozen import dataclass
 from flangelayout.job.build.hole_kinds import MadeHole, make_holes
 from flangelayout.job.build.tightening import tightening_of, tightening_problems
 from flangelayout.job.schema.job_file import BoltCircleTable

@@ -1,7 +1,7 @@
 """From the keys of a table of holes to what is made: kind, diameter drilled, and where the figures come from."""
 
 from collections.abc import Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from flangelayout.errors import GeometryError, InputError, Problem
 from flangelayout.facts import Length
@@ -23,7 +23,6 @@ from flangelayout.flange.drilling import Joint
 from flangelayout.flange.hole import check_kind
 from flangelayout.flange.origin import LookedUp
 from flangelayout.flange.turning import PlateFace
-from flangelayout.frozen import dataclass
 from flangelayout.job.schema.holes import KIND_KEYS, HoleKeys
 from flangelayout.job.schema.job_file import BoltCircleTable, HoleTable, JobFile, PatternTable, pattern_tables
 from flangelayout.problems.cures import Cure

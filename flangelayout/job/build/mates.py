@@ -1,7 +1,7 @@
 """From ``[[mate]]`` to what lies on the faces of the plate: a row, another job or sizes, and its circle."""
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from types import MappingProxyType
 
 from flangelayout.checks.limits import CheckLimits
@@ -12,7 +12,6 @@ from flangelayout.flange import DRILLED, BoltCircle, Flange, Tapped
 from flangelayout.flange.groups import group_letter
 from flangelayout.flange.joints import Mate, MateSource, Spigot
 from flangelayout.flange.turning import Fitted, PlateFace, TurnedKind
-from flangelayout.frozen import dataclass
 from flangelayout.job.build.circles import OwnTables
 from flangelayout.job.schema.joint import MateTable
 from flangelayout.problems.job import JobProblem

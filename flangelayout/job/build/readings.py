@@ -1,7 +1,7 @@
 """The ``[survey]`` of a job: its readings, and the bolt circle a job takes from them."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from enum import Enum
 from typing import TYPE_CHECKING
 
@@ -10,7 +10,6 @@ from flangelayout.facts import Length
 from flangelayout.flange import BoltCircle, Flange
 from flangelayout.flange.claims import SAME, named_rows
 from flangelayout.flange.origin import Doubt, Measured, NearestOf, PublishedRow
-from flangelayout.frozen import dataclass
 from flangelayout.job.build.circles import Found, OwnTables
 from flangelayout.job.build.gate import doubts, standing_in_the_way
 from flangelayout.job.build.hole_kinds import hole_tables

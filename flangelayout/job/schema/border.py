@@ -87,6 +87,6 @@ class BorderFile(SchemaTable):
 
     units: Literal["mm", "in"] = "mm"
     frame: FrameTable
-    paper: PapersTable = PapersTable.model_construct()
+    paper: PapersTable = PapersTable()
     title_block: BlockTable
     logo: LogoTable | None = None

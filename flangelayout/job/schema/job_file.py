@@ -180,8 +180,8 @@ class CutTable(SchemaTable):
     dxf_version: DxfVersion = DxfVersion.R2000
     marks: Annotated[list[Mark], Field(max_length=10)] = []
     mark_height: Annotated[float, between(2, 200), Measure.LENGTH] = 10.0
-    layers: LayersTable = LayersTable.model_construct()
-    colors: ColorsTable = ColorsTable.model_construct()
+    layers: LayersTable = LayersTable()
+    colors: ColorsTable = ColorsTable()
 
 
 class MachineTable(SchemaTable):
@@ -310,7 +310,7 @@ class JobFile(SchemaTable):
     """A whole job file."""
 
     units: Literal["mm", "in"] = "mm"
-    job: JobTable = JobTable.model_construct()
+    job: JobTable = JobTable()
     plate: PlateTable
     bolt_circle: Annotated[list[BoltCircleTable], Field(max_length=50)] = []
     hole: Annotated[list[HoleTable], Field(max_length=10_000)] = []
@@ -322,12 +322,12 @@ class JobFile(SchemaTable):
     mate: Annotated[list[MateTable], Field(max_length=50)] = []
     derived: DerivedTable | None = None
     survey: SurveyTable | None = None
-    tolerances: TolerancesTable = TolerancesTable.model_construct()
-    checks: ChecksTable = ChecksTable.model_construct()
-    cut: CutTable = CutTable.model_construct()
-    machine: MachineTable = MachineTable.model_construct()
-    template: TemplateTable = TemplateTable.model_construct()
-    sheet: SheetTable = SheetTable.model_construct()
+    tolerances: TolerancesTable = TolerancesTable()
+    checks: ChecksTable = ChecksTable()
+    cut: CutTable = CutTable()
+    machine: MachineTable = MachineTable()
+    template: TemplateTable = TemplateTable()
+    sheet: SheetTable = SheetTable()
 
 
 @cache

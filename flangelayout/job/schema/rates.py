@@ -39,4 +39,4 @@ class RatesTable(SchemaTable):
 class ShopTable(SchemaTable):
     """``[shop]`` of the shop file: what concerns the shop and no drawing."""
 
-    rates: RatesTable = RatesTable.model_construct()
+    rates: RatesTable = RatesTable()

@@ -2,6 +2,7 @@
 
 import inspect
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 from enum import Enum
 from functools import cache
 from types import UnionType
@@ -10,7 +11,6 @@ from typing import Annotated, Literal, Union, get_args, get_origin
 from pydantic import BaseModel
 from pydantic.fields import FieldInfo
 
-from flangelayout.frozen import dataclass
 from flangelayout.job.schema.job_file import JobFile
 from flangelayout.job.schema.rates import ShopTable
 from flangelayout.job.schema.values import Measure

@@ -1,9 +1,9 @@
 """What a look-up answers: one row, several to choose from, or none with the nearest."""
 
+from dataclasses import dataclass
 from enum import Enum, auto
 from typing import TypeAlias
 
-from flangelayout.frozen import dataclass
 from flangelayout.standards.designations.names import GradeAlias
 from flangelayout.standards.designations.reading import DesignationReading
 from flangelayout.standards.pattern import Pattern

@@ -1,9 +1,9 @@
 """Motor frames: the flange that a shaft height and a mounting usually have; the number on the motor decides."""
 
 import re
+from dataclasses import dataclass
 from functools import cache
 
-from flangelayout.frozen import dataclass
 from flangelayout.provenance import Confidence, Family
 from flangelayout.standards.designations.wording import Term
 from flangelayout.standards.rows import shipped

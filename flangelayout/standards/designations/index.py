@@ -3,9 +3,9 @@
 import math
 import re
 from collections.abc import Iterator
+from dataclasses import dataclass
 from functools import cache
 
-from flangelayout.frozen import dataclass
 from flangelayout.provenance import Family
 from flangelayout.standards.designations.names import grade_aliases
 from flangelayout.standards.designations.wording import published_keys

@@ -2,9 +2,9 @@
 
 import re
 from collections.abc import Mapping
+from dataclasses import dataclass
 from functools import cache
 
-from flangelayout.frozen import dataclass
 from flangelayout.provenance import Confidence
 from flangelayout.standards.designations.wording import Term, published_keys
 from flangelayout.standards.rows import shipped

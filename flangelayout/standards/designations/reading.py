@@ -2,9 +2,8 @@
 
 import re
 from collections.abc import Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
-from flangelayout.frozen import dataclass
 from flangelayout.standards.designations.frames import FramePairing, frame_alone, frame_in
 from flangelayout.standards.designations.index import RowIndex
 from flangelayout.standards.designations.names import Alias, known_numbers, names_in

@@ -1,9 +1,9 @@
 """Rows by their sizes, where a text is no designation but ``240 PCD 8x22`` or ``8x240``."""
 
 import re
+from dataclasses import dataclass
 
 from flangelayout.flange.claims import SAME
-from flangelayout.frozen import dataclass
 from flangelayout.standards.designations.index import RowIndex
 from flangelayout.standards.designations.reading import DesignationReading
 from flangelayout.standards.designations.vocabulary import in_our_words

@@ -6,9 +6,9 @@ so both sides of a look-up are compared as equal keys such as ``pn:16`` or ``dn:
 
 import re
 from collections.abc import Iterator
+from dataclasses import dataclass
 from functools import cache
 
-from flangelayout.frozen import dataclass
 from flangelayout.standards.typography import plain, with_decimals
 
 _INCH_SIGN = r"(?:\"|''|-?inch(?:es)?(?![a-z])|-?in(?![a-z])\.?)"

@@ -1,8 +1,8 @@
 """What a flat gasket may be off, and what the outside of a ring keeps clear of."""
 
+from dataclasses import dataclass
 from enum import Enum
 
-from flangelayout.frozen import dataclass
 from flangelayout.provenance import Confidence
 from flangelayout.units import Unit
 

@@ -5,6 +5,7 @@ A length adds up from the parts it goes through; nothing is ordered where the ho
 
 import math
 from collections.abc import Iterator
+from dataclasses import dataclass
 from enum import Enum
 
 from flangelayout.flange import (
@@ -24,7 +25,6 @@ from flangelayout.flange.drilling import Fastener, Joint
 from flangelayout.flange.joints import Mate, mates_by_group
 from flangelayout.flange.origin import PublishedRow
 from flangelayout.flange.turning import PlateFace
-from flangelayout.frozen import dataclass
 from flangelayout.geometry.shapes import ORIGIN
 from flangelayout.provenance import Family
 from flangelayout.standards.bolting import BoltSize, bolt_size

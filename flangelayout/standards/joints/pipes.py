@@ -1,10 +1,10 @@
 """Bores from pipes as people write them: ``pipe 6 in sch 40, slip-on`` or ``DN150 6.3, weld neck``."""
 
 import re
+from dataclasses import dataclass
 
 from flangelayout.errors import InputError, UnitError
 from flangelayout.flange.joints.pipe import PipeBore, PipeFit
-from flangelayout.frozen import dataclass
 from flangelayout.problems.standards import StandardsProblem
 from flangelayout.provenance import Confidence
 from flangelayout.standards.rows import shipped

@@ -1,12 +1,12 @@
 """The flat gasket inside the bolts of a joint: whether there is one, how thick, how wide."""
 
+from dataclasses import dataclass
 from typing import assert_never
 
 from flangelayout.flange import BoltCircle, Flange, LuggedOutline, SegmentOutline
 from flangelayout.flange.claims import named_rows
 from flangelayout.flange.joints import mates_by_group
 from flangelayout.flange.turning import PlateFace, TurnedKind
-from flangelayout.frozen import dataclass
 from flangelayout.geometry.shapes import ORIGIN
 from flangelayout.provenance import Family
 from flangelayout.standards.joints.gaskets import RingEdge, ring_edge

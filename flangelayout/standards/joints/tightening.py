@@ -5,8 +5,8 @@ Mechanical Engineering Design). All the friction is in K, which the maker of the
 """
 
 import math
+from dataclasses import dataclass
 
-from flangelayout.frozen import dataclass
 from flangelayout.provenance import Confidence
 from flangelayout.standards.bolting import bolting_rows
 from flangelayout.units import Unit, from_mm

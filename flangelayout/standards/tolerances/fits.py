@@ -1,9 +1,9 @@
 """Limit deviations of holes and shafts by ISO 286: what H7, g6 and j6 allow on a diameter."""
 
 import re
+from dataclasses import dataclass
 from functools import cache
 
-from flangelayout.frozen import dataclass
 from flangelayout.provenance import Confidence
 from flangelayout.standards.rows import shipped
 

@@ -1,9 +1,9 @@
 """General tolerances: what ISO 2768-1, ISO 13920 and ISO 9013 allow on a length that states nothing of its own."""
 
 import math
+from dataclasses import dataclass
 
 from flangelayout.flange.plate import GeneralTolerance
-from flangelayout.frozen import dataclass
 from flangelayout.provenance import Confidence
 from flangelayout.standards.rows import shipped
 

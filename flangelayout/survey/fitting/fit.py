@@ -8,13 +8,12 @@ for errors that hang together, never scaled by the residuals.
 
 import math
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from enum import Enum
 from typing import NamedTuple
 
 import numpy as np
 
-from flangelayout.frozen import dataclass
 from flangelayout.survey.fitting.covariance import part_covariance, reading_covariance
 from flangelayout.survey.fitting.goodness import AGREEMENT_LEVEL, chi_square_tail
 from flangelayout.survey.fitting.model import (

@@ -6,11 +6,11 @@ spaced, the angle by which holes 2, 3, ... (and 1, if positions were read) leave
 """
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
 
-from flangelayout.frozen import dataclass
 from flangelayout.survey.kinds import CHORD_KINDS, KINDS, POSITION_KINDS, Kind
 from flangelayout.survey.readings import Reading
 

@@ -6,9 +6,9 @@ these holes: unequal holes have no common angle, and opposite holes make no tria
 
 import math
 from collections.abc import Iterator
+from dataclasses import dataclass
 from textwrap import wrap
 
-from flangelayout.frozen import dataclass
 from flangelayout.survey.candidates import Verdict
 from flangelayout.survey.fitting.fit import Estimate, Spacing
 from flangelayout.survey.kinds import CHORD_KINDS, KINDS, POSITION_KINDS, RADIAL_KINDS, Kind

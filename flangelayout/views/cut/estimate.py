@@ -1,11 +1,12 @@
 """What cutting a plate comes to, for a quotation: length of cut, pierces, marks, mass."""
 
+from dataclasses import dataclass
+
 from flangelayout.drawing.explode import explode
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Drawing, Item
 from flangelayout.flange import Flange
 from flangelayout.flange.mass import Body, MassNeed, mass_needs, plate_solid
-from flangelayout.frozen import dataclass
 from flangelayout.geometry.pieces import length_of
 from flangelayout.geometry.shapes import Arc, Circle, Contour, Line
 from flangelayout.units import Unit, counted, decimal_text, mass_text

@@ -1,13 +1,12 @@
 """Cut drawings of single plates taken apart into parts to nest, and put together again where they lie."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import CenterMark, CutPath, Drawing, Item
 from flangelayout.drawing.references import PlacedRef
 from flangelayout.errors import InputError
-from flangelayout.frozen import dataclass
 from flangelayout.geometry.contours import turned_point
 from flangelayout.geometry.measure import Edge, area, is_inside
 from flangelayout.geometry.pieces import point_at

@@ -1,9 +1,9 @@
 """What stands on a page as one: its room, and how it is drawn. Tables, texts and pictures become blocks alike."""
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import dataclass
 
 from flangelayout.drawing.model import Item, TextTable, View
-from flangelayout.frozen import dataclass
 from flangelayout.geometry.shapes import Point
 from flangelayout.views.page.tables import LaidTable, lay_table, table_items
 from flangelayout.views.page.text import BETWEEN, numbered, paragraph, text_item

@@ -1,12 +1,12 @@
 """Lists to be written in at the bench: rows high enough for a gloved hand, blanks, numbers in rings, tick boxes."""
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, Item, Label
 from flangelayout.drawing.references import Furniture
 from flangelayout.drawing.textwidth import text_width
-from flangelayout.frozen import dataclass
 from flangelayout.geometry.shapes import Box, Circle, Line, Point, rectangle
 from flangelayout.views.page.blocks import Block, PlacedBlock
 

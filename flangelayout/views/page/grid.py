@@ -1,12 +1,12 @@
 """Tables of given widths whose cells wrap: rows as high as their texts, or higher where somebody writes in them."""
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Item
 from flangelayout.drawing.references import Furniture
 from flangelayout.drawing.textwidth import wrapped
-from flangelayout.frozen import dataclass
 from flangelayout.geometry.shapes import Box, Line, Point, rectangle
 from flangelayout.views.page.text import LINE_PITCH, text_item
 

@@ -1,12 +1,13 @@
 """The head and foot of a further sheet: what it is, of which job, and everything that tells a stale print."""
 
+from dataclasses import dataclass
+
 from flangelayout.drawing.convention import Convention
 from flangelayout.drawing.info import JobInfo
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, Item, Stamp
 from flangelayout.drawing.references import Furniture
 from flangelayout.drawing.textwidth import text_width, wrapped
-from flangelayout.frozen import dataclass
 from flangelayout.geometry.shapes import Box, Line, Point
 from flangelayout.views.page.text import LINE_PITCH, text_item
 

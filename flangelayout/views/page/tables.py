@@ -1,14 +1,13 @@
 """Tables on paper: ruled rows of finished texts, columns as wide as their widest text, long texts on several lines."""
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, Item, Label, TextTable
 from flangelayout.drawing.references import Furniture
 from flangelayout.drawing.textwidth import text_width, wrapped
-from flangelayout.frozen import dataclass
 from flangelayout.geometry.shapes import Box, Line, Point, rectangle
 
 TEXT_HEIGHT = 2.0

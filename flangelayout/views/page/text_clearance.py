@@ -5,14 +5,13 @@ Everything is kept in printed mm. Lines may cross lines; nothing may cross a tex
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import field
+from dataclasses import dataclass, field
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from flangelayout.drawing.explode import Primitive, exploded
 from flangelayout.drawing.model import Item, Label, Mosaic, Solid
 from flangelayout.drawing.textwidth import label_corners
-from flangelayout.frozen import dataclass
 from flangelayout.geometry.shapes import Arc, Circle, Contour, Line, Point, polar
 
 if TYPE_CHECKING:

@@ -1,7 +1,7 @@
 """The title block as its border says: cells with captions, values, the projection sign and the shop's own sign."""
 
 from collections.abc import Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from flangelayout.drawing.border import Border, Cell, Logo, Shows
@@ -13,7 +13,6 @@ from flangelayout.drawing.papers import PAPER_NAMES, PAPERS, PaperName
 from flangelayout.drawing.references import FieldRef, TitleBlockRef
 from flangelayout.drawing.textwidth import text_width, wrapped
 from flangelayout.flange import Flange
-from flangelayout.frozen import dataclass
 from flangelayout.geometry.shapes import Box, Circle, Line, Point, rectangle
 from flangelayout.units import Unit
 from flangelayout.views.page.qr import qr_item, qr_text

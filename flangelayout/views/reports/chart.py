@@ -5,6 +5,7 @@ holes), as the chord tables of the machinist's handbooks print it.
 """
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, Item, Label, Paper, Sheet, SheetSet, Solid, Stamp
@@ -12,7 +13,6 @@ from flangelayout.drawing.papers import paper
 from flangelayout.drawing.references import Furniture
 from flangelayout.drawing.textwidth import text_width
 from flangelayout.flange import chord_across
-from flangelayout.frozen import dataclass
 from flangelayout.geometry.shapes import Box, Circle, Line, Point, polar, rectangle
 from flangelayout.provenance import Confidence
 from flangelayout.standards import Pattern

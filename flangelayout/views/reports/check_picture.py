@@ -1,6 +1,7 @@
 """The picture on the page of the checks: the plate, and beside it the number of each check with a line to its place."""
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
 from flangelayout.checks.cut_facts import CutHoles
 from flangelayout.checks.finding import Finding, HoleIndex
@@ -10,7 +11,6 @@ from flangelayout.drawing.model import Anchor, Content, Drawing, Item, Label
 from flangelayout.drawing.references import Furniture, HoleRef
 from flangelayout.drawing.textwidth import text_width
 from flangelayout.flange import Flange, Hole
-from flangelayout.frozen import dataclass
 from flangelayout.geometry.measure import pieces
 from flangelayout.geometry.pieces import point_at
 from flangelayout.geometry.shapes import ORIGIN, Box, Circle, Line, Point, extent, polar, rectangle

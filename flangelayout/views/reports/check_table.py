@@ -1,6 +1,7 @@
 """The list of the page of the checks: a row for each, with its number, value, limit and result."""
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 from flangelayout.checks import Finding
 from flangelayout.drawing.layers import Layer
@@ -8,7 +9,6 @@ from flangelayout.drawing.model import Anchor, Content, Drawing, Item, Label, So
 from flangelayout.drawing.references import Furniture
 from flangelayout.drawing.textwidth import text_width, wrapped
 from flangelayout.flange import Flange
-from flangelayout.frozen import dataclass
 from flangelayout.geometry.shapes import ORIGIN, Box, Line, Point, rectangle
 from flangelayout.units import Unit
 from flangelayout.views.reports.flow import FlowedItems, FlowFigure

@@ -2,13 +2,13 @@
 
 import math
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, Item, Paper, Sheet, SheetSet, Stamp, TextTable
 from flangelayout.drawing.papers import paper
 from flangelayout.drawing.references import Furniture
 from flangelayout.drawing.textwidth import text_width
-from flangelayout.frozen import dataclass
 from flangelayout.geometry.shapes import Arc, Box, Circle, Line, Point, polar, rectangle
 from flangelayout.lessons import Exercise, ReadingFault, SolutionStep, solution
 from flangelayout.lessons.solution import Task

@@ -1,11 +1,11 @@
 """Report pages: words, tables and figures one below the other, on as many pages as they need."""
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from flangelayout.drawing.info import JobInfo
 from flangelayout.drawing.model import Drawing, Item, Paper, Sheet, SheetSet, Stamp, TextTable, View
 from flangelayout.drawing.papers import paper
-from flangelayout.frozen import dataclass
 from flangelayout.geometry.shapes import Box, Point
 from flangelayout.views.page.grid import Grid, grid_items
 from flangelayout.views.page.tables import ROW_HEIGHT, LaidTable, lay_table, table_items

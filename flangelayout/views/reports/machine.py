@@ -1,6 +1,7 @@
 """Pages of machine settings to stand at the machine: large figures, boxes to tick, a picture with the hole numbers."""
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
 from flangelayout.drawing.info import JobInfo
 from flangelayout.drawing.layers import Layer
@@ -10,7 +11,6 @@ from flangelayout.drawing.references import Furniture, HoleRef
 from flangelayout.drawing.textwidth import text_width, wrapped
 from flangelayout.flange import Flange, Hole
 from flangelayout.flange.cutting import DrillingOptions, MachineFile
-from flangelayout.frozen import dataclass
 from flangelayout.geometry.shapes import ORIGIN, Box, Line, Point, polar, rectangle
 from flangelayout.standards.shop import DividingHead
 from flangelayout.views.page.plate_lines import metal_edges

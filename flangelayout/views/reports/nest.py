@@ -3,6 +3,7 @@
 import math
 from collections import Counter
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import (
@@ -20,7 +21,6 @@ from flangelayout.drawing.model import (
 from flangelayout.drawing.papers import paper
 from flangelayout.drawing.references import Furniture
 from flangelayout.drawing.textwidth import text_width
-from flangelayout.frozen import dataclass
 from flangelayout.geometry.contours import turned_point
 from flangelayout.geometry.shapes import Box, Circle, Line, Point, extent, rectangle
 from flangelayout.nest import Nest, NestPart

@@ -1,13 +1,13 @@
 """A picture of a plate with numbered readings between its holes."""
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, Drawing, Item, Label
 from flangelayout.drawing.references import Furniture, HoleRef
 from flangelayout.drawing.textwidth import text_width
 from flangelayout.flange import Flange, Hole
-from flangelayout.frozen import dataclass
 from flangelayout.geometry.shapes import ORIGIN, Circle, Line, Point, polar
 from flangelayout.views.page.plate_lines import metal_edges
 from flangelayout.views.page.scales import fitting_scale

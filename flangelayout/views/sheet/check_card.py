@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from enum import Enum
 from itertools import pairwise
 
@@ -12,7 +12,6 @@ from flangelayout.drawing.model import Anchor, Item, Label
 from flangelayout.drawing.references import Furniture
 from flangelayout.drawing.textwidth import label_box, text_width
 from flangelayout.flange import Flange, Slot
-from flangelayout.frozen import dataclass
 from flangelayout.geometry.shapes import ORIGIN, Box, Circle, Line, Point, box_around, polar
 from flangelayout.standards.shop import is_gasket_material
 from flangelayout.views.page.blocks import GAP, Block, PlacedBlock, side_by_side, stacked, text_block

@@ -1,13 +1,12 @@
 """Face view and section put together: everything said of the plate, each thing where it crosses no text."""
 
 import math
-from dataclasses import field
+from dataclasses import dataclass, field
 
 from flangelayout.drawing.explode import items_box
 from flangelayout.drawing.model import Item, Label
 from flangelayout.drawing.references import HoleRef
 from flangelayout.flange import Hole
-from flangelayout.frozen import dataclass
 from flangelayout.geometry.shapes import Box
 from flangelayout.views.page.text_clearance import Ink
 from flangelayout.views.sheet.call_outs import call_out_items

@@ -6,11 +6,11 @@ smaller is taken where it is smaller by no more than a fifth and then everything
 """
 
 from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
 from enum import Enum
 
 from flangelayout.drawing.border import Border, RevisionPlace
 from flangelayout.drawing.model import Drawing, Paper, View
-from flangelayout.frozen import dataclass
 from flangelayout.geometry.shapes import Box, Point
 from flangelayout.views.page.alert import alert_block
 from flangelayout.views.page.blocks import GAP, Block, PlacedBlock, notes_block, table_blocks, text_block

@@ -1,12 +1,11 @@
 """The sheets after the first: the check card, what found no place on the first, and what is asked for."""
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import partial
 
 from flangelayout.drawing.choices import SheetPart
 from flangelayout.drawing.model import TextTable
-from flangelayout.frozen import dataclass
 from flangelayout.geometry.shapes import Box
 from flangelayout.standards.shop import is_gasket_material
 from flangelayout.views.page.blocks import GAP, Block, laid, notes_block, table_block, table_blocks

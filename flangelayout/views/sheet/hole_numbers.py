@@ -10,7 +10,7 @@ by :data:`MARGIN` is left out, and :func:`unnumbered` tells which are. Centerlin
 import math
 from bisect import bisect_left
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from enum import Enum
 from itertools import islice, product
 
@@ -20,7 +20,6 @@ from flangelayout.drawing.model import Anchor, Item, Label, Solid
 from flangelayout.drawing.references import GroupRef, HoleRef
 from flangelayout.drawing.textwidth import label_box, text_width
 from flangelayout.flange import BoltCircle, Hole, HolePattern, Slot, SlotDirection
-from flangelayout.frozen import dataclass
 from flangelayout.geometry.shapes import ORIGIN, Arc, Circle, Line, Point, polar
 from flangelayout.views.page.broken_lines import broken
 from flangelayout.views.page.text_clearance import CLEAR, Ink, corners_of

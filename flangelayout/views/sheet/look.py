@@ -1,11 +1,11 @@
 """How a layout view is drawn: the plate, how its lengths are written, by which rules, at what scale."""
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 
 from flangelayout.drawing.convention import Convention, DimensionStyle
 from flangelayout.drawing.model import Item
 from flangelayout.flange import Flange
-from flangelayout.frozen import dataclass
 from flangelayout.geometry.shapes import Box
 from flangelayout.views.page.text_clearance import Ink
 from flangelayout.views.words.lengths import Lengths

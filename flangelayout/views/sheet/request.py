@@ -1,13 +1,13 @@
 """What a set of layout sheets is made from."""
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from flangelayout.drawing.info import JobInfo
 from flangelayout.drawing.model import Stamp
 from flangelayout.drawing.settings import SheetSettings
 from flangelayout.flange import Flange
 from flangelayout.flange.cutting import CutProcess
-from flangelayout.frozen import dataclass
 from flangelayout.units import Unit
 from flangelayout.views.page.heading import PageHeading
 from flangelayout.views.words.lengths import Lengths

@@ -6,12 +6,12 @@ lies within the reach of a 150 mm (6 in) caliper.
 
 import math
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, Item, Label, Solid
 from flangelayout.drawing.references import Furniture
 from flangelayout.flange import Flange
-from flangelayout.frozen import dataclass
 from flangelayout.geometry.shapes import Box, Line, Point
 from flangelayout.standards.practice import USUAL_CIRCLE_TOLERANCE
 from flangelayout.units import Unit, decimal_text, size_text, to_mm

@@ -2,13 +2,13 @@
 
 import math
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
 from itertools import islice, product
 from typing import TYPE_CHECKING
 
 from flangelayout.drawing.explode import Primitive, explode
 from flangelayout.drawing.model import Drawing, Label, Mosaic, Solid
 from flangelayout.drawing.textwidth import label_corners
-from flangelayout.frozen import dataclass
 from flangelayout.geometry.shapes import Arc, Box, Circle, Contour, Line, Point
 
 if TYPE_CHECKING:

@@ -2,13 +2,13 @@
 
 from collections import Counter
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, Drawing, Item, Label, Sheet, Solid, TextTable, View
 from flangelayout.drawing.references import Furniture, HoleRef
 from flangelayout.drawing.textwidth import text_width
 from flangelayout.flange import Drilled, Flange
-from flangelayout.frozen import dataclass
 from flangelayout.geometry.shapes import ORIGIN, Box, Point, box_around, rectangle
 from flangelayout.standards.shop import is_gasket_material
 from flangelayout.units import Unit, decimal_text

@@ -2,13 +2,13 @@
 
 import math
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 from flangelayout.drawing.info import JobInfo
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, Item, Label, Solid, Stamp
 from flangelayout.drawing.references import Furniture
 from flangelayout.flange import Flange, Hole
-from flangelayout.frozen import dataclass
 from flangelayout.geometry.shapes import Box, Line, Point
 from flangelayout.units import Unit, decimal_text, size_text, to_mm
 from flangelayout.views.page.text import identity_line, line_item, text_item

@@ -5,11 +5,12 @@ inverse in the file, so that everything on them, scale bars included, prints tru
 exactly the paper.
 """
 
+from dataclasses import dataclass
+
 from flangelayout.drawing.model import Paper
 from flangelayout.drawing.papers import PAPER_NAMES, paper
 from flangelayout.drawing.printer import Printer
 from flangelayout.drawing.settings import TemplateSettings
-from flangelayout.frozen import dataclass
 from flangelayout.geometry.shapes import Box
 from flangelayout.views.template.furniture import BOTTOM_STRIP, LEFT_STRIP, NOTE_PITCH
 

@@ -7,11 +7,10 @@ as the overlap; the seam lies in its middle, or off it, but inside, where a hole
 
 import bisect
 import math
-from dataclasses import field
+from dataclasses import dataclass, field
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
-from flangelayout.frozen import dataclass
 from flangelayout.views.template.seams import NEAR, NO_WAY, Chain, Seam, SeamSpacing
 
 if TYPE_CHECKING:

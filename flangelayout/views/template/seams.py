@@ -3,9 +3,8 @@
 import bisect
 import math
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from itertools import pairwise
-
-from flangelayout.frozen import dataclass
 
 NEAR = 1e-9
 NO_WAY = 10**9

@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 from flangelayout.drawing.explode import items_box
 from flangelayout.drawing.layers import Layer
@@ -11,7 +12,6 @@ from flangelayout.drawing.settings import TemplateSettings
 from flangelayout.errors import GeometryError
 from flangelayout.flange import Flange
 from flangelayout.flange.sector import Sector, repeats, sector, sector_problem, start_ray
-from flangelayout.frozen import dataclass
 from flangelayout.geometry.shapes import ORIGIN, Arc, Contour, Line, Point, box_around, polar
 from flangelayout.units import Unit, angle_text, decimal_text
 from flangelayout.views.template.cover import (

@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from itertools import pairwise
 
 from flangelayout.drawing.layers import Layer
@@ -12,7 +13,6 @@ from flangelayout.drawing.textwidth import text_width
 from flangelayout.errors import GeometryError
 from flangelayout.flange import Flange, Hole
 from flangelayout.flange.sector import Sector, ray_clearance, sector, start_ray, strip_problem
-from flangelayout.frozen import dataclass
 from flangelayout.geometry.shapes import ORIGIN, Arc, Box, Line, Point, polar
 from flangelayout.problems.output import OutputProblem
 from flangelayout.units import Unit, decimal_text

@@ -2,12 +2,12 @@
 
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from itertools import chain, combinations, pairwise
 
 from flangelayout.drawing.model import Drawing
 from flangelayout.errors import GeometryError
 from flangelayout.facts import Length, Unit
-from flangelayout.frozen import dataclass
 from flangelayout.geometry.shapes import Box, Line, Point
 from flangelayout.problems.output import OutputProblem
 from flangelayout.views.template.content_map import InkMap, ink_map

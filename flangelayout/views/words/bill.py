@@ -2,12 +2,12 @@
 
 from collections import Counter
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 from flangelayout.drawing.model import TextTable
 from flangelayout.flange import Drilled, Flange, RoundOutline
 from flangelayout.flange.drilling import Drilling, Fastener
 from flangelayout.flange.mass import Body, plate_solid
-from flangelayout.frozen import dataclass
 from flangelayout.geometry.shapes import extent
 from flangelayout.standards.joints.hardware import (
     FastenerKind,

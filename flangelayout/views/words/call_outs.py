@@ -1,12 +1,11 @@
 """The words and numbers printed on sheets and templates."""
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from flangelayout.flange import BoltCircle, Flange
 from flangelayout.flange.turning import PlateFace
-from flangelayout.frozen import dataclass
 from flangelayout.units import Unit, angle_text
 from flangelayout.views.words.holes import hole_text, is_worked_from_one_face, pattern_call_out
 from flangelayout.views.words.lengths import Lengths

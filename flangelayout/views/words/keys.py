@@ -4,7 +4,7 @@ Which keys there are, what they may hold and what they are taken as stands in th
 two against each other.
 """
 
-from flangelayout.frozen import dataclass
+from dataclasses import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,10 +1,9 @@
 """Lengths as a sheet writes them: in the master unit and, where asked for, the other one in brackets."""
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from flangelayout.drawing.convention import Convention, usual_convention
 from flangelayout.drawing.model import MeasuredText
-from flangelayout.frozen import dataclass
 from flangelayout.units import Rounding, Unit, decimal_rounding, from_mm, size_rounding
 
 DIAMETER_SIGN = "⌀"

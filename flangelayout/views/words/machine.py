@@ -1,14 +1,13 @@
 """What the pages of machine settings say: headings, what to set first, the steps, the figures of every hole."""
 
 from collections.abc import Callable
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import assert_never
 
 from flangelayout.flange import Flange
 from flangelayout.flange.cutting import DrillingOptions, MachineFile, Zero
 from flangelayout.flange.turning import PlateFace
-from flangelayout.frozen import dataclass
 from flangelayout.machine.dividing import error_text
 from flangelayout.machine.readout import readout_table
 from flangelayout.machine.rotary import Sexagesimal, handwheel, sexagesimal

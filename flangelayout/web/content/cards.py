@@ -1,5 +1,7 @@
 """Circles, mates, files and machine tables as they are listed beside the picture."""
 
+from dataclasses import dataclass
+
 from flangelayout.checks import Finding
 from flangelayout.checks.facts import MateBolts
 from flangelayout.checks.finding import Result
@@ -7,7 +9,6 @@ from flangelayout.checks.rule import Rule
 from flangelayout.flange import Flange
 from flangelayout.flange.claims import against
 from flangelayout.flange.cutting import MachineFile
-from flangelayout.frozen import dataclass
 from flangelayout.job import Job
 from flangelayout.packet.job import cut_estimate
 from flangelayout.survey import Survey

@@ -1,6 +1,7 @@
 """What the readings may be, by bolt circle: rows that share one drilling stand together."""
 
-from flangelayout.frozen import dataclass
+from dataclasses import dataclass
+
 from flangelayout.standards import Confidence
 from flangelayout.survey import Survey
 from flangelayout.survey.candidates import Candidate, Verdict

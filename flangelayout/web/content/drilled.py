@@ -1,11 +1,10 @@
 """The finished part, read chord by chord with the caliper: what each should be, what was read, what that says."""
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from flangelayout.errors import FlangeLayoutError
 from flangelayout.flange import Flange, Hole
-from flangelayout.frozen import dataclass
 from flangelayout.job import Job
 from flangelayout.survey.kinds import Kind
 from flangelayout.survey.readings import Reading

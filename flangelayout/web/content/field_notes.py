@@ -2,13 +2,13 @@
 
 import re
 from collections.abc import Iterable
+from dataclasses import dataclass
 
 from flangelayout.english.page import PAGE
 from flangelayout.english.sentences import sentence
 from flangelayout.errors import InputError, Problem
 from flangelayout.flange import Flange
 from flangelayout.flange.claims import against
-from flangelayout.frozen import dataclass
 from flangelayout.job.build.circles import OwnTables
 from flangelayout.problems.job import JobProblem
 from flangelayout.problems.kind import ProblemKind

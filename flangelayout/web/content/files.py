@@ -4,13 +4,13 @@ import io
 import re
 import zipfile
 from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass
 from urllib.parse import quote
 
 from flangelayout.english.page import PAGE
 from flangelayout.english.sentences import lines_of
 from flangelayout.errors import FlangeLayoutError, OutputError
 from flangelayout.files.printers import with_printer
-from flangelayout.frozen import dataclass
 from flangelayout.job import Job
 from flangelayout.packet.job import PacketFile, Part, cut_view, packet_files
 from flangelayout.problems.page import PageProblem

@@ -1,6 +1,7 @@
 """What is to fix and to look at: each in a line, with its place on the picture and one press that cures it."""
 
 import math
+from dataclasses import dataclass
 
 from flangelayout.checks import Finding
 from flangelayout.checks.facts import AsStandard, Clocked, Shortage, TwoHoles
@@ -10,7 +11,6 @@ from flangelayout.checks.reading_facts import ReadAgain
 from flangelayout.checks.rule import Rule
 from flangelayout.flange import Flange
 from flangelayout.flange.origin import Figure
-from flangelayout.frozen import dataclass
 from flangelayout.units import Unit, angle_text, size_text
 from flangelayout.views.words.findings import cure_text, source_of
 from flangelayout.views.words.findings.facts import fact_text

@@ -1,7 +1,7 @@
 """A list of jobs on the page: every row with its state, the packets of all that can be made, and their nest."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from flangelayout.batch.run import Target, same_files
@@ -11,7 +11,6 @@ from flangelayout.english.sentences import line_of
 from flangelayout.errors import FlangeLayoutError, InputError, Problem
 from flangelayout.flange import Flange
 from flangelayout.flange.claims import against
-from flangelayout.frozen import dataclass
 from flangelayout.job import Job
 from flangelayout.job.shop import Shop
 from flangelayout.nest import AS_MANY_AS_NEEDED, Stock

@@ -1,11 +1,11 @@
 """The job a state stands for, or what stands in its way."""
 
+from dataclasses import dataclass
 from functools import lru_cache
 
 from flangelayout.checks import Finding
 from flangelayout.errors import FlangeLayoutError, InputError, Problem
 from flangelayout.flange import Flange
-from flangelayout.frozen import dataclass
 from flangelayout.job import Job, job_from_data, job_from_text
 from flangelayout.job.load import examine_data
 from flangelayout.job.shop import NO_SHOP, Shop

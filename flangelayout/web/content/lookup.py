@@ -1,7 +1,8 @@
 """The published tables, looked up as one types."""
 
+from dataclasses import dataclass
+
 from flangelayout.errors import InputError
-from flangelayout.frozen import dataclass
 from flangelayout.standards import Pattern, PublishedTable, find
 from flangelayout.standards.designations.lookup import search
 from flangelayout.units import Unit

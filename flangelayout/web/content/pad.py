@@ -1,7 +1,8 @@
 """The size or reading that is being written: what it is, what it may be instead, and how it was read."""
 
+from dataclasses import dataclass
+
 from flangelayout.errors import FlangeLayoutError
-from flangelayout.frozen import dataclass
 from flangelayout.job.schema.tree import Shape, leaf_at
 from flangelayout.survey.kinds import CHORD_KINDS, KINDS, RADIAL_KINDS, SINGLE_SIZES, Kind
 from flangelayout.units import Unit, decimal_text, parse_length, size_text

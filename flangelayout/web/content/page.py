@@ -1,13 +1,12 @@
 """Everything that stands on the page for one state, computed once."""
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 from flangelayout.checks import Finding, Result, tally
 from flangelayout.english.page import PAGE
 from flangelayout.english.sentences import sentence
 from flangelayout.flange.claims import against
-from flangelayout.frozen import dataclass
 from flangelayout.job.shop import NO_SHOP, Shop
 from flangelayout.standards import Pattern, find
 from flangelayout.survey import Survey

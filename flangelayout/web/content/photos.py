@@ -3,11 +3,10 @@
 import base64
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from flangelayout.errors import InputError, Problem, UnitError
-from flangelayout.frozen import dataclass
 from flangelayout.problems.survey import PhotoProblem
 from flangelayout.survey.kinds import Kind
 from flangelayout.survey.readings import Reading

@@ -1,6 +1,7 @@
 """The answer and its state, in the strip that stays in view."""
 
-from flangelayout.frozen import dataclass
+from dataclasses import dataclass
+
 from flangelayout.survey import Survey
 from flangelayout.survey.obstacles import Wanted, obstacles
 from flangelayout.survey.readings import place_text

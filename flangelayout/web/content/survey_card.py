@@ -1,9 +1,9 @@
 """A survey in the words and numbers that stand on the page."""
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from typing import assert_never
 
-from flangelayout.frozen import dataclass
 from flangelayout.survey import Survey
 from flangelayout.survey.candidates import Verdict
 from flangelayout.survey.kinds import KINDS, SINGLE_SIZES

@@ -1,9 +1,10 @@
 """What the readings on the page say."""
 
+from dataclasses import dataclass
+
 from pydantic import ValidationError
 
 from flangelayout.errors import InputError, Problem, SurveyError
-from flangelayout.frozen import dataclass
 from flangelayout.job.build.circles import OwnTables
 from flangelayout.job.build.readings import survey_input, survey_result
 from flangelayout.job.problems import problems_of

@@ -1,9 +1,9 @@
 """Which keys of a table are worth asking for, given what was chosen in it."""
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from functools import cache
 
-from flangelayout.frozen import dataclass
 from flangelayout.job.schema.holes import KIND_KEYS
 from flangelayout.job.schema.plate import OPENING_KEYS, OUTLINE_KEYS
 from flangelayout.job.schema.tree import Branch, job_keys

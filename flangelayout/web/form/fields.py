@@ -1,8 +1,8 @@
 """The fields of the page: one for every key of the job's schema, each under a name that no other has."""
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 
-from flangelayout.frozen import dataclass
 from flangelayout.job.schema.tree import Branch, Leaf, Shape, job_keys, leaf_at
 from flangelayout.units import Unit, size_text
 from flangelayout.views.words.keys import KeyWords, key_words

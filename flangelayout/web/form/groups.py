@@ -1,6 +1,7 @@
 """Everything that a job file may hold, in groups, every field with a name that no other one has."""
 
-from flangelayout.frozen import dataclass
+from dataclasses import dataclass
+
 from flangelayout.job.schema.tree import Branch, Leaf, job_keys
 from flangelayout.web.form.fields import Field, Sheaf
 from flangelayout.web.form.names import rows, tables

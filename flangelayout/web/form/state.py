@@ -1,9 +1,8 @@
 """What the page stands at: the job's tables, the reading being taken and what is shown."""
 
-from dataclasses import field, replace
+from dataclasses import dataclass, field, replace
 from enum import Enum
 
-from flangelayout.frozen import dataclass
 from flangelayout.job.schema.tree import Branch, job_keys
 from flangelayout.survey.kinds import CHORD_KINDS, SINGLE_SIZES, Kind
 from flangelayout.units import Unit

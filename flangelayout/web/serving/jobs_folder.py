@@ -3,6 +3,7 @@
 import re
 import tomllib
 from collections.abc import Mapping
+from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
@@ -10,7 +11,6 @@ from flangelayout.batch.run import fingerprint, set_of
 from flangelayout.errors import InputError, OutputError
 from flangelayout.files.records import Records
 from flangelayout.files.store import FileStore
-from flangelayout.frozen import dataclass
 from flangelayout.job import Job
 from flangelayout.packet.job import Part
 from flangelayout.packet.names import file_lead, lead_of

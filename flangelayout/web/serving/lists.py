@@ -2,6 +2,7 @@
 
 import base64
 import binascii
+from dataclasses import dataclass
 from functools import partial
 
 from starlette.concurrency import run_in_threadpool
@@ -10,7 +11,6 @@ from starlette.responses import HTMLResponse, Response
 from starlette.routing import Route
 
 from flangelayout.errors import FlangeLayoutError, InputError
-from flangelayout.frozen import dataclass
 from flangelayout.job import Job
 from flangelayout.job.shop import Shop
 from flangelayout.packet.nest import NestPacket

@@ -1,8 +1,7 @@
 """What a form with files sends: its parts, told apart by the boundary (RFC 7578 and RFC 2046, 5.1)."""
 
 import re
-
-from flangelayout.frozen import dataclass
+from dataclasses import dataclass
 
 _BOUNDARY = re.compile(r'multipart/form-data\s*;.*?boundary="?([^";\s]{1,70})"?', re.IGNORECASE)
 _NAME = re.compile(rb'[;\s]name="([^"]*)"')

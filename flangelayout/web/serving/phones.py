@@ -3,10 +3,9 @@
 import io
 import secrets
 import threading
+from dataclasses import dataclass
 from ipaddress import IPv4Address, IPv4Interface
 from typing import TYPE_CHECKING
-
-from flangelayout.frozen import dataclass
 
 if TYPE_CHECKING:
     import segno

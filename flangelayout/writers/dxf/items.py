@@ -2,7 +2,7 @@
 
 import hashlib
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import field, replace
+from dataclasses import dataclass, field, replace
 from itertools import pairwise
 from typing import TYPE_CHECKING, assert_never
 
@@ -22,7 +22,6 @@ from flangelayout.drawing.model import (
     RadiusDimension,
     Solid,
 )
-from flangelayout.frozen import dataclass
 from flangelayout.geometry.shapes import ORIGIN, Arc, Circle, Contour, Line
 from flangelayout.writers.dxf.shapes import Attributes, FilePlacing
 from flangelayout.writers.dxf.tags import (

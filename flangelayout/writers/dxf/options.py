@@ -1,12 +1,11 @@
 """What a DXF file can be asked to be; loads no library."""
 
 from collections.abc import Mapping
-from dataclasses import field
+from dataclasses import dataclass, field
 
 from flangelayout.drawing.choices import DxfVersion
 from flangelayout.drawing.layers import Layer
 from flangelayout.errors import OutputError
-from flangelayout.frozen import dataclass
 from flangelayout.problems.output import OutputProblem
 from flangelayout.units import Unit
 from flangelayout.writers.placing import layer_name

@@ -1,10 +1,10 @@
 """Shapes as DXF entities, in the unit of the file."""
 
 import math
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, assert_never
 
 from flangelayout.drawing.choices import DxfVersion
-from flangelayout.frozen import dataclass
 from flangelayout.geometry.measure import half_turns
 from flangelayout.geometry.shapes import ORIGIN, Arc, Circle, Contour, Line, Point, Shape
 from flangelayout.units import Unit, from_mm

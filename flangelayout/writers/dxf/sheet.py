@@ -1,13 +1,13 @@
 """Dimensioned sheets as DXF: the drawing at real size in model space, one page of paper space per sheet."""
 
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from flangelayout.drawing.choices import DxfVersion
 from flangelayout.drawing.explode import items_box
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Drawing, Sheet, SheetSet, View
-from flangelayout.frozen import dataclass
 from flangelayout.geometry.shapes import ORIGIN, Box, Point, box_around
 from flangelayout.units import Unit
 from flangelayout.writers.dxf.document import add_layers, finished, new_document, set_extents

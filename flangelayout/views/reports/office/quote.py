@@ -2,12 +2,12 @@
 
 import math
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
 from flangelayout.checks import Finding
 from flangelayout.drawing.info import JobInfo
 from flangelayout.drawing.model import SheetSet, Stamp
 from flangelayout.flange import Flange
-from flangelayout.frozen import dataclass
 from flangelayout.shopwork.quote import Quote, QuoteLine
 from flangelayout.shopwork.rates import Rates
 from flangelayout.units import Unit, counted

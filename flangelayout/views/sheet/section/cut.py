@@ -8,9 +8,9 @@ misses it.
 """
 
 from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
 
 from flangelayout.flange import Flange, Hole, Slot, SlotDirection, SplitOutline
-from flangelayout.frozen import dataclass
 from flangelayout.geometry.measure import Edge, crossings
 from flangelayout.views.sheet.section.holes import HoleInSection, cut_hole, turned_in
 

@@ -2,13 +2,12 @@
 
 import math
 from collections.abc import Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from flangelayout.flange import Flange, Hole, Jack, Slot, SlotDirection, Tapped
 from flangelayout.flange.hole import Step
 from flangelayout.flange.turning import PlateFace
-from flangelayout.frozen import dataclass
 from flangelayout.geometry.shapes import ORIGIN, Point
 
 _NOTHING = 1e-9

@@ -1,12 +1,12 @@
 """The diameters about the middle of a plate: bore, inside of a ring in parts, raised face."""
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 from flangelayout.drawing.model import MeasuredText
 from flangelayout.drawing.references import Feature, FeatureRef
 from flangelayout.flange import SplitOutline
 from flangelayout.flange.plate import Deviations
-from flangelayout.frozen import dataclass
 from flangelayout.views.sheet.look import Look
 from flangelayout.views.words.lengths import DIAMETER_SIGN
 from flangelayout.views.words.tolerances import deviations_text

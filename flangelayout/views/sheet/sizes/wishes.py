@@ -1,10 +1,10 @@
 """What is to be dimensioned, before anybody knows where there is room for it."""
 
+from dataclasses import dataclass
 from enum import Enum
 
 from flangelayout.drawing.model import MeasuredText
 from flangelayout.drawing.references import FeatureRef, GroupRef, HoleRef, OpeningRef
-from flangelayout.frozen import dataclass
 from flangelayout.geometry.shapes import Arc, Point
 
 SizeRef = FeatureRef | GroupRef | HoleRef | OpeningRef

@@ -6,10 +6,10 @@ hole that is off, the neighbors which one it is.
 
 import math
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from itertools import pairwise
 
 from flangelayout.flange import BoltCircle, Flange, Group
-from flangelayout.frozen import dataclass
 from flangelayout.geometry.shapes import ORIGIN, Point
 from flangelayout.units import Unit, decimal_text, to_mm
 from flangelayout.views.words.joint.turned import side_text

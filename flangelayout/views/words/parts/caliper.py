@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
 from typing import assert_never
 
 from flangelayout.checks.inspection.caliper_results import (
@@ -21,7 +22,6 @@ from flangelayout.checks.inspection.caliper_results import (
 from flangelayout.checks.inspection.stated import stated_limits
 from flangelayout.checks.inspection.tolerances import InspectionLimits
 from flangelayout.flange import Flange
-from flangelayout.frozen import dataclass
 from flangelayout.survey.form import FormBox
 from flangelayout.survey.kinds import CHORD_KINDS, KINDS, Kind
 from flangelayout.units import Unit, counted, decimal_text, size_text, to_mm

@@ -1,11 +1,10 @@
 """The one picture of the flange: what is known, asked, read, wrong and drilled, written where it is on the steel."""
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from flangelayout.checks import Finding
 from flangelayout.errors import FlangeLayoutError
 from flangelayout.flange import Flange
-from flangelayout.frozen import dataclass
 from flangelayout.survey import Survey
 from flangelayout.survey.kinds import Kind
 from flangelayout.survey.readings import Reading

@@ -1,9 +1,8 @@
 """Readings drawn on the flange where the jaws sat: those taken, the one being written, chords of a finished part."""
 
 import math
-from dataclasses import field
+from dataclasses import dataclass, field
 
-from flangelayout.frozen import dataclass
 from flangelayout.survey import Survey
 from flangelayout.survey.kinds import CHORD_KINDS, Kind
 from flangelayout.survey.readings import Reading

@@ -1,9 +1,8 @@
 """What is written on the picture of the flange: its sizes, each where it is on the steel, and who says so."""
 
 import math
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
-from flangelayout.frozen import dataclass
 from flangelayout.web.content.picture.scene import Scene, on_rim, unit_text
 from flangelayout.web.content.picture.sizes import CircleSizes, PictureSizes, Size, Source
 

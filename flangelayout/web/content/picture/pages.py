@@ -2,12 +2,11 @@
 
 import re
 from collections.abc import Callable, Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from markupsafe import Markup
 
 from flangelayout.drawing.model import SheetSet
-from flangelayout.frozen import dataclass
 from flangelayout.job import Job
 from flangelayout.packet.job import cut_page, layout_pages, template_page
 from flangelayout.packet.names import stamp_of

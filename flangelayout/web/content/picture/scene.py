@@ -1,10 +1,9 @@
 """The flange as it lies on the squared paper of the page: its lines in picture units, to scale, y down."""
 
 import math
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from flangelayout.flange import Flange, Hole
-from flangelayout.frozen import dataclass
 from flangelayout.geometry.measure import Edge
 from flangelayout.geometry.shapes import ORIGIN, Arc, Box, Circle, Point, polar
 from flangelayout.units import Unit, angle_text, decimal_text, size_text

@@ -1,13 +1,12 @@
 """The sizes that stand on the picture of the flange: what is known of each, and who says so."""
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from enum import Enum
 
 from flangelayout.errors import FlangeLayoutError, InputError
 from flangelayout.flange import Flange
 from flangelayout.flange.hole import Jack, Tapped
 from flangelayout.flange.turning import PlateFace
-from flangelayout.frozen import dataclass
 from flangelayout.job.build.circles import OwnTables
 from flangelayout.standards import Pattern, find
 from flangelayout.survey import Survey

@@ -99,7 +99,7 @@ def further_pages(
         rooms = paged(blocks_of, room, _LEAST_USED, len(card))
         return FurtherPages(tuple(rooms), bool(rooms) and len(rooms[0].taken) < len(card))
 
-    told = [tuple(_more_notes(request, notes, first.notes, room.width, most)) for most in (MOST_NOTES, _FEW_NOTES)]
+    told = [tuple(_more_notes(request, notes, first.notes, room, most)) for most in (MOST_NOTES, _FEW_NOTES)]
     told = told if len(told[0]) < len(told[1]) else told[:1]
     least, best = least_row(request.letter), None
     for row in dict.fromkeys((max(_GLOVED_ROW, least), least)):
@@ -160,13 +160,19 @@ def _whole(table: LaidTable, height: float) -> list[Block]:
     return [table_block(table)] if table.height <= height else table_blocks(table, height)
 
 
-def _more_notes(request: SheetRequest, notes: Sequence[str], shown: int, width: float, most: int) -> Iterator[Block]:
+def _more_notes(request: SheetRequest, notes: Sequence[str], shown: int, room: Box, most: int) -> Iterator[Block]:
     """The notes that the first sheet does not hold, in blocks of ``most`` at the most: easy to read, or narrower."""
-    widths = [min(width * share, _WIDE_NOTES) for share in _NOTE_SHARES]
-    for at in range(shown, len(notes), most):
+    widths = [min(room.width * share, _WIDE_NOTES) for share in _NOTE_SHARES]
+    at = shown
+    while at < len(notes):
         title = f"{NOTES}, continued" if at else NOTES
-        block, *narrower = (notes_block(title, notes[at : at + most], wide, request.letter, at + 1) for wide in widths)
-        yield replace(block, narrower=tuple(narrower))
+        for count in range(min(most, len(notes) - at), 0, -1):
+            told = notes[at : at + count]
+            block, *narrower = (notes_block(title, told, wide, request.letter, at + 1) for wide in widths)
+            if block.height <= room.height:
+                break
+        yield replace(block, narrower=tuple(each for each in narrower if each.height <= room.height))
+        at += count
 
 
 def _asked(request: SheetRequest) -> Iterator[TextTable]:

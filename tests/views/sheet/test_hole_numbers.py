@@ -102,7 +102,7 @@ def _is_printed(crosses: shapely.STRtree, edges: shapely.STRtree, at: Place) -> 
     here = shapely.Point(*at)
     if len(crosses.query(here, predicate="dwithin", distance=0.03)) < 4:
         return False
-    ray = shapely.LineString([here, (at[0] * 1e-9, at[1] * 1e-9)])
+    ray = shapely.LineString([here, (0.0, 0.0) if math.hypot(*at) > 1e-6 else (100.0, 0.0)])
     near = [edges.geometries[index] for index in edges.query(here, predicate="dwithin", distance=60.0)]
     inward = [here.distance(met) for edge in near if not (met := edge.intersection(ray)).is_empty]
     away = shapely.affinity.scale(ray, -1.0, -1.0, origin=here)

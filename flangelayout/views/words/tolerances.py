@@ -36,16 +36,16 @@ def deviations_text(deviations: Deviations, lengths: Lengths) -> str:
     return f"{'+' if deviations.plus else ''}{plus}/{'-' if deviations.minus else ''}{minus}"
 
 
-def accepted(nominal: float, deviations: Deviations, unit: Unit, places: int) -> tuple[float, float]:
+def rounded_inward(least: float, most: float, unit: Unit, places: int) -> tuple[float, float]:
     """The least and the most that passes, in mm, rounded inward to what is read: nothing outside is accepted.
 
     Example:
-        >>> [round(each, 3) for each in accepted(112.89, Deviations(0.5, 0.5), Unit.MM, 1)]
+        >>> [round(each, 3) for each in rounded_inward(112.39, 113.39, Unit.MM, 1)]
         [112.4, 113.3]
     """
     step = 10.0**places
-    low = math.ceil(round(from_mm(nominal - deviations.minus, unit) * step, 6)) / step
-    high = math.floor(round(from_mm(nominal + deviations.plus, unit) * step, 6)) / step
+    low = math.ceil(round(from_mm(least, unit) * step, 6)) / step
+    high = math.floor(round(from_mm(most, unit) * step, 6)) / step
     return to_mm(low, unit), to_mm(high, unit)
 
 

@@ -10,7 +10,7 @@ from flangelayout.flange.plate import Deviations, GeneralTolerance
 from flangelayout.standards.tolerances.general import general_ranges
 from flangelayout.units import Unit
 from flangelayout.views.words.lengths import Lengths
-from flangelayout.views.words.tolerances import accepted, deviations_text, tolerance_lines, tolerance_table
+from flangelayout.views.words.tolerances import deviations_text, rounded_inward, tolerance_lines, tolerance_table
 from jobs import make_job
 from rows import every_row
 
@@ -123,8 +123,8 @@ def test_deviations_are_written_both_ways() -> None:
 
 def test_what_is_accepted_is_rounded_inward() -> None:
     # 112.89 -0.5/+0.5 is 112.39 to 113.39: a reading of 112.4 passes, one of 113.4 does not.
-    assert accepted(112.89, Deviations(0.5, 0.5), Unit.MM, 1) == pytest.approx((112.4, 113.3))
-    assert accepted(100.0, Deviations(0.5, 0.0), Unit.MM, 1) == pytest.approx((100.0, 100.5))
+    assert rounded_inward(112.39, 113.39, Unit.MM, 1) == pytest.approx((112.4, 113.3))
+    assert rounded_inward(100.0, 100.5, Unit.MM, 1) == pytest.approx((100.0, 100.5))
 
 
 def test_limits_stand_behind_the_sizes_they_belong_to() -> None:

@@ -11,9 +11,10 @@ from itertools import pairwise
 
 from flangelayout.flange import BoltCircle, Flange, Group
 from flangelayout.geometry.shapes import ORIGIN, Point
-from flangelayout.units import Unit, decimal_text, to_mm
+from flangelayout.units import Unit, decimal_text
 from flangelayout.views.words.joint.turned import side_text
 from flangelayout.views.words.lengths import Lengths
+from flangelayout.views.words.tolerances import rounded_inward
 
 MOST_DIAGONALS = 6
 MOST_NEIGHBORS = 64
@@ -65,9 +66,8 @@ def accepted(flange: Flange, distance: float, lengths: Lengths) -> str:
     tolerance = flange.tolerances.chord
     if tolerance is None:
         return ""
-    step = to_mm(0.01 if lengths.unit is Unit.MM else 0.001, lengths.unit)
-    low = math.ceil((distance - tolerance) / step - 1e-6) * step
-    high = math.floor((distance + tolerance) / step + 1e-6) * step
+    places = 2 if lengths.unit is Unit.MM else 3
+    low, high = rounded_inward(distance - tolerance, distance + tolerance, lengths.unit, places)
     return f"{lengths.decimal(low)} – {lengths.decimal(high)}"
 
 
@@ -78,7 +78,7 @@ def machined_sizes(flange: Flange, lengths: Lengths) -> Iterator[tuple[str, str,
         yield (
             "bore",
             lengths.diameter(flange.bore),
-            _limits(flange.bore, held.minus, held.plus, lengths) if held else "",
+            _limits(flange.bore - held.minus, flange.bore + held.plus, lengths) if held else "",
         )
     for each in flange.all_turned():
         name, wanted, fit = (
@@ -86,18 +86,18 @@ def machined_sizes(flange: Flange, lengths: Lengths) -> Iterator[tuple[str, str,
             lengths.diameter(each.diameter),
             each.fit,
         )
-        limits = _limits(each.diameter, -fit.lower, fit.upper, lengths) if fit else ""
+        limits = _limits(each.diameter + fit.lower, each.diameter + fit.upper, lengths) if fit else ""
         yield name, f"{wanted} {fit.name}" if fit else wanted, limits
         if each.inner_diameter:
             yield "inner wall", lengths.diameter(each.inner_diameter), ""
         yield "depth" if each.kind.is_sunk else "height", lengths.size(each.size), ""
 
 
-def _limits(length: float, minus: float, plus: float, lengths: Lengths) -> str:
+def _limits(least: float, most: float, lengths: Lengths) -> str:
     """The least and the most that passes, to a micrometer's last figure."""
     places = 3 if lengths.unit is Unit.MM else 4
-    low, high = (decimal_text(each, lengths.unit, places) for each in (length - minus, length + plus))
-    return f"{low} – {high}"
+    low, high = rounded_inward(least, most, lengths.unit, places)
+    return f"{decimal_text(low, lengths.unit, places)} – {decimal_text(high, lengths.unit, places)}"
 
 
 def _apart(centers: Sequence[Point], pair: tuple[int, int]) -> float:

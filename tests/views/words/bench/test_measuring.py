@@ -103,3 +103,6 @@ def test_a_register_is_measured_between_the_limits_of_its_fit() -> None:
         ("register far side", "⌀180 H7", "180.000 – 180.040"),
         ("depth", "5", ""),
     ]
+    # 180 / 25.4 = 7.08661 and 180.04 / 25.4 = 7.08819 in: what a reading may be lies between them.
+    (register, _) = machined_sizes(flange(thickness=25.0, turned=turned), Lengths(Unit.IN))
+    assert register[2] == "7.0867 – 7.0881"

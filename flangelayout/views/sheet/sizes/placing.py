@@ -1,7 +1,8 @@
 """Where dimensions find their place: rows outside the plate, arrows at arcs, leaders; nothing crosses a text."""
 
 import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
 from itertools import chain, product
 from typing import assert_never
 
@@ -37,7 +38,10 @@ _PAST_PLANE = 14.0
 """Printed mm to the first row below where the section's plane ends there."""
 _TAILS = (7.0, 11.0, 16.0, 22.0, 29.0, 37.0, 46.0, 56.0)
 _LAST_TAILS = (68.0, 82.0, 98.0)
-_SHARES = (0.5, 0.3, 0.7, 0.15, 0.85)
+_SHARES, _END_SHARES = (0.5, 0.3, 0.7, 0.15, 0.85), (0.02, 0.98)
+"""Where on an arc an arrow may come to it; at its ends where it lies along the section's plane."""
+_MOST_TURNED = 4
+"""Rows of a side, from the plate, whose texts are tried at either end."""
 _LEANS = (0.0, 20.0, -20.0, 40.0, -40.0)
 _LAST_LEANS = (60.0, -60.0, 80.0, -80.0, 110.0, -110.0, 140.0, -140.0, 180.0)
 _PAST = 1.8
@@ -69,7 +73,9 @@ def place_sizes(look: Look, ink: Ink, wishes: Iterable[Wish]) -> list[Item]:
             rows += () if option else _beside(wish)
     for side in WishSide:
         row = [wish for wish in rows if wish.side is side]
-        found += _rows(look, ink, sorted(row, key=lambda wish: wish.length))
+        items = _rows(look, ink, sorted(row, key=lambda wish: wish.length))
+        ink.add(items)
+        found += items
     for wish in every:
         if isinstance(wish, SlantSize | RimSize | SaidSize):
             found += placed(ink, _options(look, wish)) or ()
@@ -84,17 +90,33 @@ def _beside(wish: AcrossSize) -> Iterator[SideSize]:
         yield SideSize(WishSide.BELOW if width > height else WishSide.LEFT, start, end, wish.said, wish.source)
 
 
-def _rows(look: Look, ink: Ink, wishes: list[SideSize]) -> Iterator[Item]:
-    """Rows from the plate outward."""
+def _rows(look: Look, ink: Ink, wishes: list[SideSize]) -> list[Item]:
+    """Rows from the plate outward; where one finds no place past a text, with that text at the other end."""
+    best: list[Option] = []
+    for turned in product((False, True), repeat=min(len(wishes), _MOST_TURNED)):
+        ways = (*turned, *(False for _ in wishes[len(turned) :]))
+        placed_rows = _rows_as(look, ink.copy(), wishes, ways)
+        best = max(best, placed_rows, key=len)
+        if len(best) == len(wishes):
+            break
+    return [item for option in best for item in option]
+
+
+def _rows_as(look: Look, ink: Ink, wishes: Sequence[SideSize], turned: Sequence[bool]) -> list[Option]:
+    """The rows that find a place, each measured from its end where it is turned."""
     cut = look.flange.thickness is not None
     out = _PAST_PLANE if cut and any(wish.side is WishSide.BELOW for wish in wishes) else _FIRST
-    for wish in wishes:
+    found: list[Option] = []
+    for wish, is_turned in zip(wishes, turned, strict=True):
+        shown = replace(wish, start=wish.end, end=wish.start) if is_turned else wish
         for step in range(_TRIES):
-            option = _row(look, wish, out + _STEP * step)
+            option = _row(look, shown, out + _STEP * step)
             if ink.takes(option):
+                ink.add(option)
                 out += _STEP * step + _ROW
-                yield from option
+                found.append(option)
                 break
+    return found
 
 
 def _row(look: Look, wish: SideSize, out: float) -> Option:
@@ -150,10 +172,11 @@ def _near_first(look: Look, options: Iterator[Option]) -> Iterator[Option]:
 
 def _at_rims(look: Look, wish: RimSize) -> Iterator[Option]:
     """Arrows from outside to a rim, from its own middle's side where the metal lies beyond it; short ones first."""
-    for tail, arc, share in product(_TAILS, wish.arcs, _SHARES):
-        angle = arc.start_deg + arc.sweep_deg * share
-        if abs(math.cos(math.radians(angle))) < _UPRIGHT:
-            continue
+    places = [(arc, arc.start_deg + arc.sweep_deg * share) for arc, share in product(wish.arcs, _SHARES)]
+    leaning = [place for place in places if abs(math.cos(math.radians(place[1]))) >= _UPRIGHT]
+    ends = [(arc, arc.start_deg + arc.sweep_deg * share) for arc, share in product(wish.arcs, _END_SHARES)]
+    ends.sort(key=lambda place: -math.cos(math.radians(place[1])))
+    for tail, (arc, angle) in product(_TAILS, leaning or ends):
         if wish.is_diameter:
             size: Content = DiameterDimension(arc.center, arc.radius, angle, wish.said, look.style, tail)
         else:

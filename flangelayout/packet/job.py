@@ -138,11 +138,9 @@ def preview_packet(packet: Mapping[str, bytes]) -> dict[str, bytes]:
 
 def cut_page(job: Job) -> Sheet:
     """What is cut, at real size, on a page as large as the plate and what stands out beyond it."""
-    from flangelayout.views.cut.finished import page_with_room
-    from flangelayout.views.cut.nominal import cut_sheet
+    from flangelayout.views.cut.finished import cut_sheet
 
-    page = cut_sheet(job.flange, cut_view(job))
-    return page if job.cut.options.is_nominal else page_with_room(page)
+    return cut_sheet(job.flange, cut_view(job))
 
 
 def cut_view(job: Job, apart: bool = False) -> Drawing:

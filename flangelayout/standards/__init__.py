@@ -11,12 +11,12 @@ from flangelayout.standards.pattern import Pattern
 if TYPE_CHECKING:
     from flangelayout.standards.comparing import published_row, row_called
     from flangelayout.standards.designations.lookup import find, matching, search
-    from flangelayout.standards.tables import PublishedTable, all_patterns, all_tables, read_table
+    from flangelayout.standards.tables import PublishedTable, all_patterns, all_tables
 
 _HOMES = {
     **dict.fromkeys(("published_row", "row_called"), "flangelayout.standards.comparing"),
     **dict.fromkeys(("find", "matching", "search"), "flangelayout.standards.designations.lookup"),
-    **dict.fromkeys(("PublishedTable", "all_patterns", "all_tables", "read_table"), "flangelayout.standards.tables"),
+    **dict.fromkeys(("PublishedTable", "all_patterns", "all_tables"), "flangelayout.standards.tables"),
 }
 __all__ = [
     "Confidence",
@@ -28,7 +28,6 @@ __all__ = [
     "find",
     "matching",
     "published_row",
-    "read_table",
     "row_called",
     "search",
 ]

@@ -1,9 +1,8 @@
-"""Published rows as a drilling carries them, and which rows are one drilling."""
+"""Published rows as a drilling carries them, and what chords its holes have."""
 
 import math
 from functools import cache
 
-from flangelayout.flange.claims import SAME
 from flangelayout.flange.origin import PublishedRow, RowTolerance
 from flangelayout.standards.bolts import known_bolt
 from flangelayout.standards.pattern import NOT_STATED, DrillingTolerance, Pattern
@@ -46,13 +45,6 @@ def _by_designation() -> dict[str, Pattern]:
     return {row.designation: row for row in all_patterns()}
 
 
-def same_drilling(row: Pattern, other: Pattern) -> bool:
-    """Whether two rows have the same circle, count, hole and spacing."""
-    if row.hole_count != other.hole_count or abs(row.bolt_circle - other.bolt_circle) > SAME:
-        return False
-    return _same(row.hole_diameter, other.hole_diameter) and _same_rectangle(row, other)
-
-
 def row_angles(row: Pattern) -> tuple[float, ...]:
     """Where the holes of a row sit, in degrees from the first, turning left."""
     if row.rectangle is None:
@@ -73,15 +65,3 @@ def longest_chord(row: Pattern) -> float:
 
 def _chord(row: Pattern, pitches: int) -> float:
     return row.bolt_circle * math.sin(math.pi * pitches / row.hole_count)
-
-
-def _same(one: float | None, other: float | None) -> bool:
-    if one is None or other is None:
-        return one is other
-    return abs(one - other) <= SAME
-
-
-def _same_rectangle(row: Pattern, other: Pattern) -> bool:
-    if row.rectangle is None or other.rectangle is None:
-        return row.rectangle is other.rectangle
-    return _same(row.rectangle.long, other.rectangle.long) and _same(row.rectangle.short, other.rectangle.short)

@@ -28,9 +28,6 @@ USUAL_CIRCLE_TOLERANCE = 1.5
 """Plus and minus in mm on the diameter of a bolt circle, where a job states none: the widest of the pipe tables
 (ASME B16.5)."""
 
-USUAL_CHORD_TOLERANCE = 0.8
-"""Plus and minus in mm between neighboring hole centers (ASME B16.5)."""
-
 PAPER_JOINT = 0.15
 """How far in mm two sheets of paper that are cut along a rule and laid mark to mark may be off (common practice, no
 source)."""

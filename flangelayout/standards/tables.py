@@ -2,11 +2,10 @@
 
 from dataclasses import dataclass
 from functools import cache
-from pathlib import Path
 
 from flangelayout.provenance import Family
 from flangelayout.standards.pattern import Pattern
-from flangelayout.standards.table_file import REMARKS, TableFile, open_file, shipped_files
+from flangelayout.standards.table_file import REMARKS, TableFile, shipped_files
 from flangelayout.units import Unit
 
 
@@ -57,16 +56,6 @@ def all_patterns() -> tuple[Pattern, ...]:
         InputError: If a data file is damaged; the message names file and line.
     """
     return tuple(pattern for table in all_tables() for pattern in table.patterns)
-
-
-def read_table(path: Path) -> PublishedTable:
-    """The table of one data file.
-
-    Raises:
-        InputError: If the file is damaged: an unknown or missing header line or column, a wrong number of
-            cells, a length that is no positive number, an unexplained source tag.
-    """
-    return _table(open_file(path))
 
 
 def _table(opened: TableFile) -> PublishedTable:

@@ -19,11 +19,12 @@ from flangelayout.drawing.model import (
 )
 from flangelayout.drawing.settings import TemplateSettings
 from flangelayout.drawing.textwidth import FONT_FILE, font_size
+from flangelayout.flange.cutting import CutOptions
 from flangelayout.geometry.shapes import Arc, Circle, Contour, Line, Point
 from flangelayout.job import Job
 from flangelayout.packet.job import cut_page, layout_pages, template_page
 from flangelayout.packet.names import stamp_of
-from flangelayout.views.cut.nominal import cut_drawing
+from flangelayout.views.cut.finished import finished_cut
 from flangelayout.views.template.pages import template_sheets
 from flangelayout.views.words.hole_tables import hole_list
 from flangelayout.writers.placing import layer_runs, text_start
@@ -38,7 +39,7 @@ def tiled_sheets(job: Job) -> SheetSet:
 
 def record(job: Job) -> Data:
     """Everything of a packet."""
-    cut = cut_drawing(job.flange)
+    cut = finished_cut(job.flange, job.info, CutOptions(), job.unit)
     single, sheets = template_page(job), layout_pages(job)
     table = hole_list(job.flange, job.unit)
     view = sheets.sheets[0].views[0]

@@ -13,14 +13,15 @@ from flangelayout.job.schema.rates import RatesTable
 from flangelayout.job.schema.tree import Branch, job_keys, shop_keys
 from flangelayout.job.shop import ShopFile
 from flangelayout.units import Unit
-from flangelayout.views.words.keys import key_words, worded_keys
+from flangelayout.views.words import keys
+from flangelayout.views.words.keys import key_words
 
 KEYS = dict(every_key())
 
 
 def test_every_key_of_the_schema_has_words_and_no_word_is_of_a_key_that_is_gone() -> None:
     assert [key for key in KEYS if key_words(key) is None] == []
-    assert sorted(set(worded_keys()) - set(KEYS)) == []
+    assert sorted(set(keys._WORDS) - set(KEYS)) == []
 
 
 def test_every_example_is_read_by_its_key() -> None:

@@ -18,7 +18,6 @@ from flangelayout.machine.tables import setting_tables
 from flangelayout.standards.shop import dividing_heads
 from flangelayout.units import Unit
 from flangelayout.views.cut.finished import finished_cut
-from flangelayout.views.cut.nominal import cut_drawing
 from flangelayout.views.template.drawing import template_drawing
 from flangelayout.views.template.furniture import paper_checks
 from flangelayout.views.words.machine import setting_pages
@@ -97,7 +96,7 @@ def test_the_pages_say_which_face_lies_up(kind: MachineFile) -> None:
 
 def test_nothing_on_this_face_leads_a_drill_to_a_blind_hole_of_the_other() -> None:
     marks = CutOptions(small_holes=HoleCut.CENTER_MARK)
-    drawings = cut_drawing(PLATE), finished_cut(PLATE, JobInfo("T-1"), marks, Unit.MM)
+    drawings = [finished_cut(PLATE, JobInfo("T-1"), options, Unit.MM) for options in (CutOptions(), marks)]
     for items in (*(each.items for each in drawings), template_drawing(PLATE).items):
         named = {item.source.label[0] for item in items if isinstance(item.source, HoleRef)}
         assert named == {"B", "C"}

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from flangelayout.errors import InputError
-from flangelayout.standards import Confidence, all_patterns, all_tables, read_table
+from flangelayout.standards import Confidence, PublishedTable, all_patterns, all_tables, tables
 from flangelayout.standards.pattern import DrillingTolerance, Rectangle, Register
 from flangelayout.standards.rows import FOLDER
 from flangelayout.standards.table_file import patterns_of_count, shipped_files
@@ -73,6 +73,10 @@ def damaged(tmp_path: Path, row: str = GOOD, header: str = HEADER, columns: str 
     path = tmp_path / "test_1.csv"
     path.write_text(f"{header}{columns}\n{GOOD}\n{row}\n", encoding="utf-8")
     return path
+
+
+def read_table(path: Path) -> PublishedTable:
+    return tables._table(open_file(path))
 
 
 def error_of(path: Path) -> str:

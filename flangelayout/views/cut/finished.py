@@ -1,26 +1,34 @@
-"""What a job asks of its cut file beyond nominal size: holes left small or marked only, kerf, leads, marks."""
+"""The cut view: what the machine cuts, with what a job asks for: small holes, kerf, leads, marks."""
 
 from collections.abc import Iterator
-from dataclasses import replace
+from typing import assert_never
 
+from flangelayout.drawing import references
 from flangelayout.drawing.explode import items_box
 from flangelayout.drawing.info import JobInfo
-from flangelayout.drawing.model import Drawing, Item, Paper, Sheet
-from flangelayout.flange import Flange
-from flangelayout.flange.cut_plan import CutPlan, plan_cut
+from flangelayout.drawing.layers import Layer
+from flangelayout.drawing.model import CenterMark, CutPath, Drawing, Item, Paper, Sheet, View
+from flangelayout.drawing.references import HoleRef, JointRef, OutlineRef
+from flangelayout.flange import Flange, Hole, Opening
+from flangelayout.flange.cut_plan import Cut, CutPlan, JointCut, PartEdge, PlannedCut, plan_cut
 from flangelayout.flange.cutting import CutOptions, Mark
-from flangelayout.flange.hole import Hole
-from flangelayout.geometry.shapes import Point
+from flangelayout.geometry.shapes import Point, box_around
 from flangelayout.units import Unit
 from flangelayout.views.cut.marks import number_marks, top_marks
-from flangelayout.views.cut.nominal import MARK_REACH, center_mark, cut_item
+from flangelayout.views.page.plate_lines import opening_ref
 
+_REACH = 3.0
+"""Half the length in mm of the strokes that mark a hole which is not cut."""
+_GAP = _REACH / 6
 _WITHIN = 0.8
 """Reach of a cross as a share of the radius of a hole that is cut: what lies beyond falls out."""
 
 
 def finished_cut(flange: Flange, info: JobInfo, options: CutOptions, unit: Unit, apart: bool = False) -> Drawing:
     """What is cut of a plate with what the job asks for.
+
+    A hole that cannot be cut (see :func:`through_shape`) is marked with an open cross; not where this face shows
+    nothing of it.
 
     Args:
         flange: What is made.
@@ -37,28 +45,48 @@ def finished_cut(flange: Flange, info: JobInfo, options: CutOptions, unit: Unit,
             no room.
     """
     plan = plan_cut(flange, options, unit, apart)
-    cuts = map(cut_item, plan.cuts)
-    return Drawing("cut", (*_marks(plan, flange, info, options, unit), *cuts))
+    return Drawing("cut", (*_marks(plan, flange, info, options, unit), *map(_cut_item, plan.cuts)))
 
 
-def page_with_room(sheet: Sheet) -> Sheet:
-    """The page of a cut view made large enough for kerf and leads that stand out beyond the plate."""
-    (view,) = sheet.views
-    box = items_box(view.drawing.items)
-    left, bottom = max(-box.left - view.at_paper.x, 0.0), max(-box.bottom - view.at_paper.y, 0.0)
-    at = view.at_paper + Point(left, bottom)
-    width = max(sheet.paper.width + left, box.right + at.x)
-    height = max(sheet.paper.height + bottom, box.top + at.y)
-    return replace(sheet, paper=Paper(sheet.paper.name, width, height), views=(replace(view, at_paper=at),))
+def cut_sheet(flange: Flange, drawing: Drawing) -> Sheet:
+    """The cut view at real size, on a page as large as the plate and the kerf and leads that stand out beyond it."""
+    box = box_around((*flange.box().corners, *items_box(drawing.items).corners))
+    page = Paper("plate", box.width, box.height)
+    return Sheet(page, (View(drawing, 1.0, Point(-box.left, -box.bottom)),), (), "cut")
+
+
+def _cut_item(cut: PlannedCut) -> Item:
+    """A cut: its closed shape, or the ways of the cutter where they are planned."""
+    layer, ref = _place(cut.of)
+    return Item(layer, CutPath(cut.path, cut.ways, cut.leads) if cut.ways else cut.path, ref)
+
+
+def _place(of: Cut) -> tuple[Layer, references.Cut]:
+    match of:
+        case Hole():
+            return Layer.CUT_HOLES, HoleRef(of.label)
+        case Opening():
+            return Layer.CUT_BORE, opening_ref(of)
+        case PartEdge(number):
+            return Layer.CUT_OUTLINE, OutlineRef(number)
+        case JointCut(number):
+            return Layer.CUT_OUTLINE, JointRef(number)
+        case _:
+            assert_never(of)
 
 
 def _marks(plan: CutPlan, flange: Flange, info: JobInfo, options: CutOptions, unit: Unit) -> Iterator[Item]:
     """The crosses of holes that are marked only, then the marks asked for: no hole is marked twice."""
-    yield from (center_mark(hole) for hole in plan.marked)
+    yield from map(_center_mark, plan.marked)
     if Mark.CENTERS in options.marks:
         cut = (each.of for each in plan.cuts if isinstance(each.of, Hole))
-        yield from (center_mark(hole, min(MARK_REACH, _WITHIN * hole.diameter / 2)) for hole in cut)
+        yield from (_center_mark(hole, min(_REACH, _WITHIN * hole.diameter / 2)) for hole in cut)
     top = top_marks(flange, options, unit) if Mark.TOP in options.marks else ()
     yield from top
     if Mark.NUMBER in options.marks:
         yield from number_marks(flange, info, options, unit, taken=top)
+
+
+def _center_mark(hole: Hole, reach: float = _REACH) -> Item:
+    """An open cross in the middle of a hole."""
+    return Item(Layer.CUT_MARKS, CenterMark(hole.center, reach, min(_GAP, reach / 3)), HoleRef(hole.label))

@@ -487,8 +487,3 @@ _WORDS = {
 def key_words(key: str) -> KeyWords | None:
     """The words of a dotted key such as ``bolt_circle.diameter``; ``None`` for a key without any."""
     return _WORDS.get(key) or _EVERY_HOLE.get(key.rpartition(".")[2])
-
-
-def worded_keys() -> tuple[str, ...]:
-    """Every dotted key that has words of its own, those shared by all holes left out."""
-    return tuple(_WORDS)

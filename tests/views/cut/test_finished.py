@@ -26,8 +26,7 @@ from flangelayout.flange.cutting import CutOptions, HoleCut, Mark, SmallestHole
 from flangelayout.geometry.shapes import Arc, Circle, Contour, Line, Point
 from flangelayout.job import job_from_data
 from flangelayout.units import Unit, from_mm
-from flangelayout.views.cut.finished import finished_cut, page_with_room
-from flangelayout.views.cut.nominal import cut_drawing, cut_sheet
+from flangelayout.views.cut.finished import cut_sheet, finished_cut
 from flangelayout.writers.dxf import DxfOptions, DxfVersion, write_dxf
 from jobs import bolt_circle, flange, job_data
 from plates import random_plate
@@ -62,7 +61,7 @@ def radii(drawing: Drawing, layer: Layer = Layer.CUT_HOLES) -> list[float]:
 def off_buffers(plate: Flange, drawing: Drawing, kerf: float) -> float:
     """The greatest distance in mm of a cut edge from shapely's buffer of the nominal one by half the kerf."""
     worst = 0.0
-    nominal = {item.source: item for item in cuts(cut_drawing(plate))}
+    nominal = {item.source: item for item in cuts(finished(plate))}
     for item in cuts(drawing):
         before = nominal.pop(item.source)
         assert isinstance(item.what, Circle | Contour)
@@ -103,7 +102,7 @@ def _farthest_corner(one: shapely.LinearRing, other: shapely.LinearRing) -> floa
 
 def check_leads(plate: Flange, drawing: Drawing, kerf: float) -> None:
     """Every lead keeps half a kerf away from the finished part and lies in the scrap of its own cut only."""
-    openings = [item for item in cuts(cut_drawing(plate)) if item.layer is not Layer.CUT_OUTLINE]
+    openings = [item for item in cuts(finished(plate)) if item.layer is not Layer.CUT_OUTLINE]
     part = nominal_polygon(plate.outline.shape)
     for item in openings:
         assert isinstance(item.what, Circle | Contour)
@@ -186,12 +185,6 @@ def test_edges_that_differ_do_not_pass_unseen() -> None:
     assert off_buffers(plate, finished(plate, kerf=2.02), 2.0) == pytest.approx(0.01, abs=0.001)
     with pytest.raises(AssertionError):
         check_leads(plate, finished(plate, lead_in=5.0), 1.0)
-
-
-def test_without_options_the_drawing_is_the_same() -> None:
-    plate = flange(bore=170.0, thickness=22.0)
-    drawing = cut_drawing(plate)
-    assert finished_cut(plate, INFO, CutOptions(smallest=PLASMA), Unit.MM) == drawing
 
 
 def test_a_kerf_goes_outward_outside_and_inward_inside() -> None:
@@ -282,7 +275,7 @@ def test_one_narrow_slot_is_entered_along_it_and_the_others_keep_their_leads() -
 def test_the_page_grows_by_what_stands_out_beyond_the_plate(unit: Unit) -> None:
     plate = Flange(RectangleOutline(200.0, 100.0), (), thickness=10.0)
     drawing = finished(plate, unit, kerf=4.0, lead_in=10.0)
-    page = page_with_room(cut_sheet(plate, drawing))
+    page = cut_sheet(plate, drawing)
     (view,) = page.views
     assert from_mm(page.paper.width, unit) == pytest.approx(from_mm(204.0, unit))
     # The long sides are entered in the middle of the first one, the lower: 2 mm of kerf and a lead of 10 mm below it.

@@ -18,7 +18,7 @@ class Problem:
 
     Attributes:
         where: Job key, file or option, as the person wrote it; may be empty.
-        kind: What is wrong. A finished sentence is taken, too, until the last room says a kind.
+        kind: What is wrong. A finished sentence is taken, too: the command line, a door, makes its own.
         facts: The named values its sentence is made with; one of them may be the problem behind this one.
         cure: What would put it right, where the sentence of the kind does not say so by itself.
         line: Line in the file the person wrote, counted from 1, where it is known.
@@ -78,9 +78,11 @@ class FlangeLayoutError(Exception):
         super().__init__(*self.problems)
 
     @classmethod
-    def of(cls, kind: ProblemKind, where: str = "", cure: Cure | None = None, **facts: "Fact | Problem") -> Self:
+    def of(
+        cls, kind: ProblemKind, where: str = "", cure: Cure | None = None, source: str = "", **facts: "Fact | Problem"
+    ) -> Self:
         """The error of one problem."""
-        return cls(Problem(where, kind, None, "", cure, **facts))
+        return cls(Problem(where, kind, None, "", cure, **facts), source=source)
 
     def placed(self, where: str, cure: Cure | None = None) -> tuple[Problem, ...]:
         """Its problems as they concern a place that whoever raised it could not know."""

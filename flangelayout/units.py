@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 from flangelayout.errors import UnitError
 from flangelayout.facts import Unit as Unit  # noqa: PLC0414 - handed on: a unit and its conversion belong together
-from flangelayout.problems.units import UnitProblem
+from flangelayout.problems.geometry import UnitProblem
 
 _INCH = 25.4
 _POUND = 0.45359237

@@ -10,12 +10,13 @@ from flangelayout._version import __version__
 from flangelayout.batch.bill import bill_of_jobs
 from flangelayout.batch.run import Done
 from flangelayout.drawing.model import TextTable
-from flangelayout.errors import InputError, OutputError, Problem
+from flangelayout.errors import InputError, OutputError
 from flangelayout.files.records import FileSet
 from flangelayout.files.store import FileStore, Outcome
 from flangelayout.job import Job
 from flangelayout.packet.job import cut_estimate
 from flangelayout.packet.names import safe_part
+from flangelayout.problems.lists import ListProblem
 from flangelayout.units import Unit, counted, decimal_text, mass_in, mass_unit
 
 _SHEET = "_sheet.pdf"
@@ -43,10 +44,10 @@ def bind(
     """
     lead = safe_part(name)
     if not lead:
-        raise InputError(Problem("--bind", f'"{name}" is no name for files; use letters and digits'))
+        raise InputError.of(ListProblem.NO_NAME_TO_BIND, "--bind", name=name)
     sheets = [each for each in done if _file(each, _SHEET)]
     if not sheets:
-        raise InputError(Problem("--bind", "there is no sheet to bind; leave --only out or add sheet to it"))
+        raise InputError.of(ListProblem.NOTHING_TO_BIND, "--bind")
     store, key = FileStore(folder), f"bind {lead}"
     made_from = _made_from(name, done, missing)
     kept = store.unchanged({key: made_from}).get(key)
@@ -138,7 +139,7 @@ def _bound(name: str, done: Sequence[Done], missing: Sequence[str]) -> bytes:
             for page in pages:
                 writer.add_page(page)
         except (OSError, PyPdfError) as problem:
-            raise OutputError(f"{path}: cannot be bound ({problem})") from None
+            raise OutputError.of(ListProblem.CANNOT_BE_BOUND, source=str(path), reason=str(problem)) from None
         title = " ".join(filter(None, (info.number, f"rev {info.revision}", info.title)))
         writer.add_outline_item(title=title, page_number=first)
     preferences = DictionaryObject({NameObject("/PrintScaling"): NameObject("/None")})

@@ -8,6 +8,7 @@ from typing import Any
 from flangelayout.batch.headings import Heading, near_heading, read_heading
 from flangelayout.errors import InputError, Problem, UnitError
 from flangelayout.job.schema.tree import Shape
+from flangelayout.problems.lists import ListProblem
 from flangelayout.units import Unit, parse_length
 
 _PLAIN = re.compile(r"[+-]?\d{1,15}\.0*")
@@ -19,9 +20,6 @@ _THOUSANDS_OR_PART = re.compile(r"[+-]?\d{1,3}\.\d{3}")
 _COUNT_AND_SIZE = re.compile(r"(\d{1,4})\s*[x×*]\s*(\S.*)", re.IGNORECASE)
 _THREAD = re.compile(r"M\s*\d.*", re.IGNORECASE)
 _NUMBERS = (Shape.LENGTH, Shape.ANGLE, Shape.NUMBER, Shape.NUMBERS, Shape.ROWS)
-_SAY_UNITS = (
-    'add a column "units" that holds mm or in, write the unit into the headings, as in "OD (mm)", or use --units'
-)
 _UNITS = ("units",)
 
 Data = dict[str, Any]
@@ -66,10 +64,10 @@ def read_head(names: Sequence[str], unit: Unit | None = None, decimal_commas: bo
     marked = frozenset(index for index, name in enumerate(names) if name.lstrip().startswith("#"))
     own = {index: name for index, name in enumerate(names) if name.strip() and index not in marked}
     read = {index: read_heading(name) for index, name in own.items()}
-    problems = [Problem(name.strip(), _unknown(name)) for index, name in own.items() if read[index] is None]
+    problems = [_unknown(name) for index, name in own.items() if read[index] is None]
     problems += _twice([heading for heading in read.values() if heading])
     if not own:
-        problems.append(Problem("", "its first row names no column; write headings such as number, OD (mm), PCD (mm)"))
+        problems.append(Problem("", ListProblem.NO_HEADINGS))
     columns = Columns(tuple(read.get(index) for index in range(len(names))), marked, unit, decimal_commas)
     problems += [] if problems else _unit_problems(columns)
     if problems:
@@ -91,7 +89,7 @@ def job_tables(columns: Columns, cells: Sequence[str]) -> Data:
     placed = [(headings[index] if index < len(headings) else None, cell) for index, cell in filled]
     stray = [cell for heading, cell in placed if heading is None]
     if stray:
-        raise InputError(Problem("", f'"{stray[0]}" stands under no column; name the column or empty the cell'))
+        raise InputError.of(ListProblem.CELL_UNDER_NO_COLUMN, cell=stray[0])
     ours = [(heading, cell) for heading, cell in placed if heading]
     problems = [problem for heading, cell in ours if (problem := _call_out(heading, cell))]
     if problems:
@@ -102,10 +100,10 @@ def job_tables(columns: Columns, cells: Sequence[str]) -> Data:
     return _with_unit(data, columns, [heading for heading, cell in ours if _is_bare(cell)])
 
 
-def _unknown(name: str) -> str:
+def _unknown(name: str) -> Problem:
     near = near_heading(name)
-    hint = f"did you mean {near}? " if near else ""
-    return f"unknown column; {hint}write # before the heading of one that is not for this program"
+    unknown = ListProblem.UNKNOWN_COLUMN_NEAR if near else ListProblem.UNKNOWN_COLUMN
+    return Problem(name.strip(), unknown, near=near)
 
 
 def _twice(headings: Sequence[Heading]) -> Iterator[Problem]:
@@ -113,8 +111,7 @@ def _twice(headings: Sequence[Heading]) -> Iterator[Problem]:
     for heading in headings:
         other = met.setdefault(heading.paths, heading)
         if other is not heading:
-            text = f'is the same key as "{other.written.strip()}"; leave one of them out'
-            yield Problem(heading.written.strip(), text)
+            yield Problem(heading.written.strip(), ListProblem.SAME_KEY, other=other.written.strip())
 
 
 def _unit_problems(columns: Columns) -> list[Problem]:
@@ -124,8 +121,8 @@ def _unit_problems(columns: Columns) -> list[Problem]:
     if columns.unit or any(heading.paths == (_UNITS,) for heading in headings) or (len(said) == 1 and None not in said):
         return []
     if len(said - {None}) > 1:
-        return [Problem("units", f"differ between the headings: say which the drawings are in; {_SAY_UNITS}")]
-    return [Problem("units", f"are said nowhere; {_SAY_UNITS}")]
+        return [Problem("units", ListProblem.UNITS_DIFFER)]
+    return [Problem("units", ListProblem.UNITS_NOWHERE)]
 
 
 def _with_unit(data: Data, columns: Columns, bare: Sequence[Heading]) -> Data:
@@ -134,8 +131,8 @@ def _with_unit(data: Data, columns: Columns, bare: Sequence[Heading]) -> Data:
         said = {heading.unit for heading in columns.headings if heading and heading.shape is Shape.LENGTH}
         unit = columns.unit or (said.pop() if len(said) == 1 else None)
         if unit is None:
-            about = f', and "{bare[0].written.strip()}" has none of its own' if bare else ""
-            raise InputError(Problem("units", f"are empty in this row{about}; write mm or in"))
+            empty = ListProblem.UNITS_EMPTY_OF_COLUMN if bare else ListProblem.UNITS_EMPTY
+            raise InputError.of(empty, "units", column=bare[0].written.strip() if bare else "")
         data["units"] = unit.value
     return data
 
@@ -149,9 +146,9 @@ def _plain(cell: str, heading: Heading, decimal_commas: bool) -> str:
     text = cell
     if heading.shape in _NUMBERS and decimal_commas:
         if _THOUSANDS_OR_PART.fullmatch(text):
-            meanings = f"{text.replace('.', '')} or {text.replace('.', ',')}"
-            advice = f'"{text}" can mean {meanings} in a list with decimal commas; write one of them'
-            raise InputError(Problem(heading.written.strip(), advice))
+            thousands, parts = text.replace(".", ""), text.replace(".", ",")
+            two = ListProblem.TWO_MEANINGS
+            raise InputError.of(two, heading.written.strip(), written=text, thousands=thousands, parts=parts)
         text = ";".join(_pointed(part) for part in text.split(";"))
     return f"{text} {heading.unit.value}" if heading.unit and _is_bare(text) else text
 

@@ -9,6 +9,7 @@ from flangelayout.batch.tables import LIST_SUFFIXES, Listing, listing_of, read_r
 from flangelayout.errors import InputError, Problem
 from flangelayout.job import Job, job_from_data, load_job
 from flangelayout.job.shop import NO_SHOP, Shop
+from flangelayout.problems.lists import ListProblem
 from flangelayout.units import Unit
 
 _NO_FLANGE = Problem(
@@ -92,9 +93,7 @@ def _sources(path: Path, unit: Unit | None) -> Iterator[JobSource]:
     if path.is_dir():
         files = sorted(file for file in path.iterdir() if file.suffix.lower() == ".toml" and not _is_hidden(file))
         if not files:
-            yield JobSource(
-                str(path), path, problems=(Problem("", "holds no job file (.toml); name the files or another folder"),)
-            )
+            yield JobSource(str(path), path, problems=(Problem("", ListProblem.NO_JOB_FILES),))
         yield from (JobSource(str(file), path, file) for file in files)
     elif path.suffix.lower() in LIST_SUFFIXES:
         yield from _rows(path, unit)

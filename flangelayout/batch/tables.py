@@ -6,9 +6,10 @@ from dataclasses import dataclass
 from itertools import islice
 from pathlib import Path
 
-from flangelayout.errors import InputError, Problem
+from flangelayout.errors import InputError
 from flangelayout.files.reading import read_file
 from flangelayout.problems.files import FileRole
+from flangelayout.problems.lists import ListProblem
 
 LIST_SUFFIXES = (".csv", ".xlsx")
 MOST_ROWS, MOST_COLUMNS = 20_000, 200
@@ -73,14 +74,14 @@ def listing_of(path: Path, raw: bytes, score: Score) -> Listing:
     else:
         separator, rows = _csv_rows(path, _text(path, raw), score)
     if not rows:
-        raise _wrong(path, "is empty; its first row holds headings, such as number, OD (mm), bore (mm), PCD (mm)")
+        raise InputError.of(ListProblem.EMPTY, source=str(path))
     at = _head_at(rows, score)
     if len(rows) == at + 1:
-        raise _wrong(path, "has a head but no row below it")
+        raise InputError.of(ListProblem.HEAD_ONLY, source=str(path))
     if len(rows) - at - 1 > MOST_ROWS:
-        raise _wrong(path, f"has more than {MOST_ROWS} rows; a list has at most as many: part it")
+        raise InputError.of(ListProblem.TOO_MANY_ROWS, source=str(path), most=MOST_ROWS)
     if max(len(cells) for _, cells in rows) > MOST_COLUMNS:
-        raise _wrong(path, f"has more than {MOST_COLUMNS} columns; a list has at most as many")
+        raise InputError.of(ListProblem.TOO_MANY_COLUMNS, source=str(path), most=MOST_COLUMNS)
     return Listing(rows[at][1], rows[at + 1 :], separator)
 
 
@@ -115,7 +116,7 @@ def _text(path: Path, raw: bytes) -> str:
         if not any(ord(sign) < 32 and sign not in "\t\r\n" for sign in text):
             return text
         break
-    raise _wrong(path, "is no text that this program can read; save the list as CSV UTF-8 or as .xlsx")
+    raise InputError.of(ListProblem.NO_TEXT, source=str(path))
 
 
 def _csv_rows(path: Path, text: str, score: Score) -> tuple[str, list[Row]]:
@@ -139,8 +140,4 @@ def _csv_rows(path: Path, text: str, score: Score) -> tuple[str, list[Row]]:
     try:
         return separator, parsed(separator)
     except csv.Error as problem:
-        raise _wrong(path, f"is no CSV text ({problem}); check its quotes") from None
-
-
-def _wrong(path: Path, text: str) -> InputError:
-    return InputError(Problem("", text), source=str(path))
+        raise InputError.of(ListProblem.NO_CSV, source=str(path), reason=str(problem)) from None

@@ -8,7 +8,8 @@ from collections.abc import Iterator
 from io import BytesIO
 from pathlib import Path
 
-from flangelayout.errors import InputError, Problem
+from flangelayout.errors import InputError
+from flangelayout.problems.lists import ListProblem
 
 _MOST_ROWS, _MOST_COLUMNS, _MOST_CELLS = 25_000, 201, 300_000
 _MOST_UNPACKED, _MOST_TEXTS = 40_000_000, 8_000_000
@@ -30,7 +31,7 @@ def workbook_rows(path: Path, raw: bytes) -> Iterator[tuple[int, list[str]]]:
     try:
         from openpyxl import load_workbook
     except ImportError:
-        raise _wrong(path, "needs openpyxl to be read: pip install openpyxl, or save the list as CSV UTF-8") from None
+        raise InputError.of(ListProblem.WORKBOOK_NEEDS_LIBRARY, source=str(path)) from None
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")  # openpyxl warns of decoration it does not keep
         try:
@@ -46,30 +47,30 @@ def workbook_rows(path: Path, raw: bytes) -> Iterator[tuple[int, list[str]]]:
         except InputError:
             raise
         except Exception as problem:  # a damaged workbook raises whatever its damage leads to
-            reason = type(problem).__name__
-            raise _wrong(path, f"is no sound .xlsx workbook ({reason}); save it again, or as CSV UTF-8") from None
+            raise InputError.of(ListProblem.WORKBOOK_DAMAGED, source=str(path), reason=type(problem).__name__) from None
 
 
 def _refuse_bombs(path: Path, raw: bytes) -> None:
     """Count what the workbook unpacks to, piece by piece, before anything reads it as a whole."""
-    total = cells = 0
+    total, cells, source = 0, 0, str(path)
     with zipfile.ZipFile(BytesIO(raw)) as archive:
         parts = archive.infolist()
         if len(parts) > _MOST_PARTS:
-            raise _wrong(path, f"has {len(parts)} parts; a workbook that is a list has at most {_MOST_PARTS}")
+            raise InputError.of(ListProblem.WORKBOOK_OF_MANY_PARTS, source=source, count=len(parts), most=_MOST_PARTS)
         for part in parts:
             size, is_texts = 0, part.filename.lower().endswith("sharedstrings.xml")
             for piece in _pieces(archive, part):
                 size += len(piece)
                 cells += len(_CELL.findall(piece))
                 if size + total > _MOST_UNPACKED or (is_texts and size > _MOST_TEXTS):
-                    raise _wrong(path, f"unpacks to more than {_MOST_UNPACKED // 1_000_000} MB; save the list alone")
+                    most = _MOST_UNPACKED // 1_000_000
+                    raise InputError.of(ListProblem.WORKBOOK_UNPACKS_TOO_LARGE, source=source, most=most)
                 if cells > _MOST_CELLS:
-                    raise _wrong(path, f"has more than {_MOST_CELLS} cells; a list has at most as many: part it")
+                    raise InputError.of(ListProblem.WORKBOOK_OF_MANY_CELLS, source=source, most=_MOST_CELLS)
                 if _DOCTYPE in piece:
-                    raise _wrong(path, "holds what no workbook does (a document type); save it again")
+                    raise InputError.of(ListProblem.WORKBOOK_WITH_DOCTYPE, source=source)
                 if _FAR_COLUMN.search(piece):
-                    raise _wrong(path, f"has more than {_MOST_COLUMNS - 1} columns; a list has at most as many")
+                    raise InputError.of(ListProblem.TOO_MANY_COLUMNS, source=source, most=_MOST_COLUMNS - 1)
             total += size
 
 
@@ -99,7 +100,3 @@ def _cell_text(cell: object) -> str:
         case datetime.date():
             return cell.isoformat()
     return str(cell).strip()
-
-
-def _wrong(path: Path, text: str) -> InputError:
-    return InputError(Problem("", text), source=str(path))

@@ -8,6 +8,7 @@ from flangelayout.batch.columns import Columns, job_tables
 from flangelayout.batch.headings import Heading, near_heading, read_heading
 from flangelayout.errors import InputError, Problem, UnitError
 from flangelayout.job.schema.tree import Shape
+from flangelayout.problems.lists import ListProblem
 from flangelayout.units import Unit, parse_length
 
 Tables = dict[str, Any]
@@ -31,11 +32,11 @@ def written_tables(words: Sequence[str], unit: Unit | None) -> Tables:
         name, sign, value = word.partition("=")
         heading = read_heading(name)
         if not sign or not value.strip():
-            problems.append(Problem(word, "is no key with its value; write them so: OD=285"))
+            problems.append(Problem(word, ListProblem.WORD_NO_KEY))
         elif heading is None:
-            problems.append(Problem(name, unknown_key(name)))
+            problems.append(unknown_key(name))
         elif any(set(heading.paths) & set(other.paths) for other, _ in read):
-            problems.append(Problem(name, "is written twice; leave one of them out"))
+            problems.append(Problem(name, ListProblem.KEY_TWICE))
         else:
             read.append((heading, value))
     if problems:
@@ -61,10 +62,10 @@ def _is_in_inches(unit: Unit | None, value: str) -> bool:
         return bool(_PIPE_IN_INCHES.search(value))
 
 
-def unknown_key(name: str) -> str:
-    """What is said of a word that names no key."""
+def unknown_key(name: str) -> Problem:
+    """What is wrong with a word that names no key."""
     near = near_heading(name)
-    return f"is no key of a job; {f'did you mean {near}?' if near else 'flangelayout keys says which there are'}"
+    return Problem(name, ListProblem.UNKNOWN_KEY_NEAR if near else ListProblem.UNKNOWN_KEY, near=near)
 
 
 def _as_number(tables: Tables, heading: Heading, value: str) -> None:

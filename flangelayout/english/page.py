@@ -4,12 +4,12 @@ from flangelayout.english.sentences import Door
 from flangelayout.problems.cures import Cure
 from flangelayout.problems.files import FileProblem
 from flangelayout.problems.flange import FlangeProblem
+from flangelayout.problems.geometry import UnitProblem
 from flangelayout.problems.job import JobProblem
 from flangelayout.problems.kind import ProblemKind
 from flangelayout.problems.output import OutputProblem
 from flangelayout.problems.page import PageProblem
 from flangelayout.problems.schema import SchemaProblem
-from flangelayout.problems.units import UnitProblem
 
 SENTENCES = {
     PageProblem.TOO_MANY_HOLES_TO_CHECK: (

@@ -22,7 +22,6 @@ _ROOMS = sorted(
 _DOORS: tuple[Door, ...] = (PYTHON, COMMAND_LINE, PAGE)
 _ALWAYS = {"where", "quote"}
 _TO_DO: tuple[str, ...] = (
-    "batch/",
     "cli/",
     "job/build/readings",
     "lessons/",
@@ -107,7 +106,7 @@ def test_words_for_a_problem_stand_nowhere_but_in_the_language(room: str) -> Non
     assert [line for line in lines if "=" in line and "auto()" not in line] == []
 
 
-_ON_THE_PAGE = ("units", "schema", "flange", "geometry", "job", "survey")
+_ON_THE_PAGE = ("schema", "flange", "geometry", "job", "survey")
 _FROM_FILES_OR_PYTHON = {
     "FlangeProblem.HOLE_SAID_TWICE_OR_NEVER",
     "FlangeProblem.NO_SUCH_CHOICE",

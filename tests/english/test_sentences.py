@@ -9,7 +9,7 @@ from flangelayout.english.sentences import Door, line_of, lines_of, sentence
 from flangelayout.errors import InputError, OutputError, Problem, UnitError
 from flangelayout.facts import Fact, Length, Unit
 from flangelayout.problems.cures import Cure
-from flangelayout.problems.units import UnitProblem
+from flangelayout.problems.geometry import UnitProblem
 from flangelayout.units import parse_length
 from rows import every_row
 

@@ -13,7 +13,7 @@ from flangelayout.errors import InputError
 from flangelayout.standards import Confidence, PublishedTable, all_patterns, all_tables, tables
 from flangelayout.standards.pattern import DrillingTolerance, Rectangle, Register
 from flangelayout.standards.rows import FOLDER
-from flangelayout.standards.table_file import patterns_of_count, shipped_files
+from flangelayout.standards.table_file import open_file, patterns_of_count, shipped_files
 from flangelayout.units import Unit
 
 ROWS = {

@@ -8,7 +8,7 @@ import click
 
 from flangelayout.batch.headings import read_heading
 from flangelayout.batch.written import Tables, unknown_key, with_written, written_tables
-from flangelayout.errors import InputError, OutputError, Problem
+from flangelayout.errors import InputError, OutputError
 from flangelayout.files.reading import read_text
 from flangelayout.files.whole import write_whole
 from flangelayout.job.load import MAX_BYTES, job_from_data
@@ -79,7 +79,7 @@ def _take_out(tables: Tables, name: str) -> None:
     """
     heading = read_heading(name)
     if heading is None:
-        raise InputError(Problem(name, unknown_key(name)))
+        raise InputError(unknown_key(name))
     for *steps, last in heading.paths:
         place = _at(tables, steps)
         if isinstance(place, dict):

@@ -81,6 +81,7 @@ class Examined:
         limits: What the shop checks hold it against.
         findings: Of every check, contradictions first; those that could not be run for them say so.
         job: The job itself; ``None`` where a contradiction makes it unsound.
+        problems: The contradictions.
     """
 
     number: str
@@ -89,6 +90,7 @@ class Examined:
     limits: CheckLimits
     findings: tuple[Finding, ...]
     job: Job | None
+    problems: tuple[Problem, ...]
 
 
 def examine_job(path: str | Path, shop: Shop = NO_SHOP) -> Examined:
@@ -102,25 +104,28 @@ def examine_job(path: str | Path, shop: Shop = NO_SHOP) -> Examined:
     data = toml_tables(text := read_text(file, MAX_BYTES, FileRole.JOB), str(path))
     shop = shop.beside(file.parent)
     with _placed_in(text, str(path), written_unit(data)):
-        return _examined(data, file.stem, shop, file.parent, BorderPlaces(file.parent, shop.borders))
+        return _examined(data, file.stem, shop, BorderPlaces(file.parent, shop.borders))
 
 
-def examine_data(data: dict[str, object], name: str = "job", shop: Shop = NO_SHOP) -> Examined:
-    """As :func:`examine_job`, of the tables and keys of a job file.
+def examine_text(text: str, name: str = "job", shop: Shop = NO_SHOP) -> Examined:
+    """As :func:`examine_job`, of a TOML text; ``name`` becomes the job's number if it has none.
 
     Raises:
         InputError: As :func:`examine_job`, without lines.
         SurveyError: As :func:`load_job`.
     """
-    return _examined(data, name, shop, None, BorderPlaces(None, shop.borders))
+    seen = _examined(toml_tables(text, ""), name, shop, BorderPlaces(None, shop.borders))
+    return replace(seen, job=seen.job and _with_source(seen.job, text, name))
 
 
-def _examined(data: dict[str, object], name: str, shop: Shop, folder: Path | None, places: BorderPlaces) -> Examined:
-    built = _built(data, shop, folder)
-    job = None if built.contradictions else _sound_job(built, data, name, places, shop)
+def _examined(data: dict[str, object], name: str, shop: Shop, places: BorderPlaces) -> Examined:
+    built = _built(data, shop, places.job)
+    problems = built.contradictions
+    job = None if problems else _sound_job(built, data, name, places, shop)
     findings = job.findings if job else (*built.findings, *_not_reached(built.findings))
-    number, unit = built.written.job.number or name, Unit(built.written.units)
-    return Examined(number, built.plate.flange, unit, check_limits(built.written, shop.patterns), findings, job)
+    written, limits = built.written, check_limits(built.written, shop.patterns)
+    number, unit = written.job.number or name, Unit(written.units)
+    return Examined(number, built.plate.flange, unit, limits, findings, job, problems)
 
 
 def _not_reached(found: tuple[Finding, ...]) -> tuple[Finding, ...]:
@@ -164,7 +169,10 @@ def job_from_text(text: str, name: str = "job", source: str = "", shop: Shop = N
     """
     data = toml_tables(text, source)
     with _placed_in(text, source, written_unit(data)):
-        job = job_from_data(data, name, shop)
+        return _with_source(job_from_data(data, name, shop), text, name)
+
+
+def _with_source(job: Job, text: str, name: str) -> Job:
     return replace(job, source=text.encode("utf-8", "surrogatepass"), source_name=f"{name}.toml")
 
 
@@ -230,10 +238,10 @@ def _own_rows(written: JobFile, flange: Flange, own: OwnTables) -> dict[str, obj
 
 
 def _job(data: dict[str, object], name: str, shop: Shop, places: BorderPlaces) -> Job:
-    built = _built(data, shop, places.job)
-    if built.contradictions:
-        raise InputError(*built.contradictions)
-    return _sound_job(built, data, name, places, shop)
+    seen = _examined(data, name, shop, places)
+    if seen.job is None:
+        raise InputError(*seen.problems)
+    return seen.job
 
 
 def _sound_job(built: _Built, data: dict[str, object], name: str, places: BorderPlaces, shop: Shop) -> Job:

@@ -6,8 +6,8 @@ from functools import lru_cache
 from flangelayout.checks import Finding
 from flangelayout.errors import FlangeLayoutError, InputError, Problem
 from flangelayout.flange import Flange
-from flangelayout.job import Job, job_from_data, job_from_text
-from flangelayout.job.load import examine_data
+from flangelayout.job import Job
+from flangelayout.job.load import Examined, examine_text
 from flangelayout.job.shop import NO_SHOP, Shop
 from flangelayout.packet.names import lead_of
 from flangelayout.web.form.address_tables import Table
@@ -57,34 +57,20 @@ def checked(state: State, shop: Shop = NO_SHOP) -> Checked:
     number, revision = str(named.get("number") or ""), str(named.get("revision") or _FIRST)
     name = lead_of(number, revision) if number else _UNNAMED
     try:
-        job = _read(job_text(tables, remarks=state.remarks), name, shop)
-    except FlangeLayoutError:
-        return _unsound(tables, shop, state.remarks)
-    return Checked(tables, name, job, remarks=state.remarks, flange=job.flange, findings=job.findings)
+        seen = _examined(job_text(tables, remarks=state.remarks), name, shop)
+    except FlangeLayoutError as wrong:
+        problems = wrong.problems if isinstance(wrong, InputError) else wrong.placed("survey")
+        return Checked(tables, problems=problems, remarks=state.remarks)
+    called = name if seen.job else _UNNAMED
+    return Checked(tables, called, seen.job, seen.problems, seen.flange, seen.findings, state.remarks)
 
 
-def _read(text: str, name: str, shop: Shop) -> Job:
-    """The job of a text: the same one as before, where nothing but the text can have changed it."""
-    return _kept(text, name, shop) if shop.borders is None else job_from_text(text, name, shop=shop)
+def _examined(text: str, name: str, shop: Shop) -> Examined:
+    """What a text describes: the same as before, where nothing but the text can have changed it."""
+    return _kept(text, name, shop) if shop.borders is None else examine_text(text, name, shop)
 
 
 @lru_cache(maxsize=16)
-def _kept(text: str, name: str, shop: Shop) -> Job:
+def _kept(text: str, name: str, shop: Shop) -> Examined:
     """The last jobs: a page that is drawn asks for its job with every part, picture and file again."""
-    return job_from_text(text, name, shop=shop)
-
-
-def _unsound(tables: Table, shop: Shop, remarks: Remarks) -> Checked:
-    """What can still be told of a job that is not sound: all but its files, where its holes and edges contradict."""
-    try:
-        job_from_data(tables, _UNNAMED, shop)
-        problems: tuple[Problem, ...] = ()
-    except InputError as wrong:
-        problems = wrong.problems
-    except FlangeLayoutError as wrong:
-        return Checked(tables, problems=wrong.placed("survey"), remarks=remarks)
-    try:
-        seen = examine_data(tables, _UNNAMED, shop)
-    except FlangeLayoutError:
-        return Checked(tables, problems=problems, remarks=remarks)
-    return Checked(tables, problems=problems, remarks=remarks, flange=seen.flange, findings=seen.findings)
+    return examine_text(text, name, shop)

@@ -5,8 +5,8 @@ from importlib import import_module
 from typing import Any, Self
 
 from flangelayout.facts import Fact, Unit, in_unit
+from flangelayout.problems import ProblemKind
 from flangelayout.problems.cures import Cure
-from flangelayout.problems.kind import ProblemKind
 
 _LANGUAGE = "flangelayout.english.sentences"
 """What words a problem for a Python user. It is loaded when one is first read: no room below it knows a sentence."""

@@ -58,6 +58,16 @@ def parse_length(value: str | float, default: Unit = Unit.MM) -> float:
     return to_mm(_finite(value, value), default)
 
 
+def names_no_unit(value: object) -> bool:
+    """Whether a value is a length that leaves open what it is in; what is no length leaves nothing open."""
+    if not isinstance(value, str | int | float) or isinstance(value, bool):
+        return False
+    try:
+        return parse_length(value, Unit.MM) != parse_length(value, Unit.IN)
+    except (UnitError, OverflowError):
+        return False
+
+
 def parse_angle(value: str | float) -> float:
     """Angle in degrees of what a person wrote: ``22.5``, ``"22.5 deg"``, ``"22 1/2"`` or ``"22.5°"``.
 

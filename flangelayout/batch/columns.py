@@ -6,10 +6,10 @@ from dataclasses import dataclass
 from typing import Any
 
 from flangelayout.batch.headings import Heading, near_heading, read_heading
-from flangelayout.errors import InputError, Problem, UnitError
+from flangelayout.errors import InputError, Problem
 from flangelayout.job.schema.tree import Shape
 from flangelayout.problems.lists import ListProblem
-from flangelayout.units import Unit, parse_length
+from flangelayout.units import Unit, names_no_unit
 
 _PLAIN = re.compile(r"[+-]?\d{1,15}\.0*")
 _WHOLE = re.compile(r"[+-]?\d{1,15}")
@@ -97,7 +97,7 @@ def job_tables(columns: Columns, cells: Sequence[str]) -> Data:
     for heading, cell in sorted(ours, key=lambda pair: len(pair[0].paths) == 1):
         for path in heading.paths:
             _put(data, path, _read(_plain(cell, heading, columns.decimal_commas), heading))
-    return _with_unit(data, columns, [heading for heading, cell in ours if _is_bare(cell)])
+    return _with_unit(data, columns, [heading for heading, cell in ours if names_no_unit(cell)])
 
 
 def _unknown(name: str) -> Problem:
@@ -150,7 +150,7 @@ def _plain(cell: str, heading: Heading, decimal_commas: bool) -> str:
             two = ListProblem.TWO_MEANINGS
             raise InputError.of(two, heading.written.strip(), written=text, thousands=thousands, parts=parts)
         text = ";".join(_pointed(part) for part in text.split(";"))
-    return f"{text} {heading.unit.value}" if heading.unit and _is_bare(text) else text
+    return f"{text} {heading.unit.value}" if heading.unit and names_no_unit(text) else text
 
 
 def _pointed(text: str) -> str:
@@ -158,26 +158,16 @@ def _pointed(text: str) -> str:
     return f"{match['whole'].replace('.', '') or '0'}.{match['part']}{match['unit']}" if match else text
 
 
-def _is_bare(text: str) -> bool:
-    """Whether a text is a length that names no unit."""
-    try:
-        return parse_length(text, Unit.MM) != parse_length(text, Unit.IN)
-    except (UnitError, OverflowError):
-        return False
-
-
 def _call_out(heading: Heading, cell: str) -> Problem | None:
     """What is wrong with a cell of holes as a drawing calls them out: ``8 x 22``, ``8 x M16``, a hole of ``M16``."""
-    key = heading.paths[0][-1]
+    key, where = heading.paths[0][-1], heading.written.strip()
     both = _COUNT_AND_SIZE.fullmatch(cell) if key == "hole_count" else None
     size = both[2] if both else cell if key == "hole_diameter" else ""
     is_thread = bool(_THREAD.fullmatch(size))
-    if not both and not is_thread:
-        return None
-    wrong = "number of holes" if both else "size of a hole"
-    told = f"{both[1]} here and {size}" if both else size
-    where = 'bolt, or under thread with "tapped" under kind' if is_thread else "hole diameter"
-    return Problem(heading.written.strip(), f'"{cell}" is no {wrong}; write {told} under {where}')
+    if both:
+        kind = ListProblem.COUNT_WITH_THREAD if is_thread else ListProblem.COUNT_WITH_SIZE
+        return Problem(where, kind, written=cell, count=both[1], size=size)
+    return Problem(where, ListProblem.THREAD_AS_SIZE, written=cell) if is_thread else None
 
 
 def _put(data: Data, path: Sequence[str | int], value: object) -> None:

@@ -91,7 +91,9 @@ def load_source(source: JobSource, shop: Shop = NO_SHOP) -> Job:
 
 def _sources(path: Path, unit: Unit | None) -> Iterator[JobSource]:
     if path.is_dir():
-        files = sorted(file for file in path.iterdir() if file.suffix.lower() == ".toml" and not _is_hidden(file))
+        files = sorted(
+            file for file in path.iterdir() if file.suffix.lower() == ".toml" and not file.name.startswith(".")
+        )
         if not files:
             yield JobSource(str(path), path, problems=(Problem("", ListProblem.NO_JOB_FILES),))
         yield from (JobSource(str(file), path, file) for file in files)
@@ -99,10 +101,6 @@ def _sources(path: Path, unit: Unit | None) -> Iterator[JobSource]:
         yield from _rows(path, unit)
     else:
         yield JobSource(str(path), path.parent, path)
-
-
-def _is_hidden(path: Path) -> bool:
-    return path.name.startswith(".")
 
 
 def _rows(path: Path, unit: Unit | None) -> Iterator[JobSource]:

@@ -19,7 +19,6 @@ from flangelayout.checks.cut_facts import (
 )
 from flangelayout.checks.joint_facts import JointFacts, Recess
 from flangelayout.checks.limits import Limit, Wrench
-from flangelayout.checks.reading_facts import PickedAmong, ReadAgain, ReadingsFixNothing
 from flangelayout.flange.origin import Figure
 from flangelayout.flange.turning import PlateFace
 from flangelayout.units import Unit
@@ -421,6 +420,26 @@ class FitsOtherUnit:
     diameter: float
     other: Unit
     designation: str
+
+
+@dataclass(frozen=True, slots=True)
+class ReadAgain:
+    """A written circle against what the job's readings say; ``band`` is theirs, plus and minus in mm."""
+
+    band: float
+
+
+@dataclass(frozen=True, slots=True)
+class ReadingsFixNothing:
+    """Readings of a job that fix no circle."""
+
+
+@dataclass(frozen=True, slots=True)
+class PickedAmong:
+    """A row named although the job's readings fit ``others`` as well, each by one of its names."""
+
+    designation: str
+    others: tuple[str, ...]
 
 
 Facts = (

@@ -19,62 +19,31 @@ _COLLECT_AFTER = 1_000_000
 """New objects between two collections: a command soon ends, and looking for cycles all along costs it a seventh."""
 
 _COMMANDS = {
-    "draw": (
-        "flangelayout.cli.draw",
-        "draw_command",
-        "Make a job's packet: cut files, template, sheet, hole list.",
-    ),
-    "new": ("flangelayout.cli.new", "new_command", "Copy a commented starter job to edit."),
-    "set": ("flangelayout.cli.parts.set", "set_command", "Write keys into a job file that is there."),
-    "derive": (
-        "flangelayout.cli.parts.derive",
-        "derive_command",
-        "Make the job of a gasket, blind, spacer or mate of a flange.",
-    ),
-    "keys": ("flangelayout.cli.keys", "keys_command", "Say what a job file may hold, with an example of each."),
-    "check": ("flangelayout.cli.check", "check_command", "Say before cutting what will not go together."),
-    "bill": (
-        "flangelayout.cli.ordering.bill",
-        "bill_command",
-        "Say what to order for one job or for many together.",
-    ),
-    "mate": ("flangelayout.cli.mate", "mate_command", "Lay one flange on another: do the bolts pass?"),
-    "inspect": ("flangelayout.cli.parts.inspect", "inspect_command", "Hold a finished part against its drawing."),
-    "measure": (
-        "flangelayout.cli.measuring.measure",
-        "measure_command",
-        "From caliper readings to the bolt circle behind them.",
-    ),
-    "cards": ("flangelayout.cli.measuring.cards", "cards_command", "Print cards to lay on a flange for photos of it."),
-    "photo": (
-        "flangelayout.cli.measuring.photo",
-        "photo_command",
-        "From photos with cards on a flange to its circle.",
-    ),
-    "scan": (
-        "flangelayout.cli.measuring.scan",
-        "scan_command",
-        "From a scan of a gasket or rubbing to its circle.",
-    ),
-    "printer": ("flangelayout.cli.printer", "printer_command", "Measure a printer, so that its templates print true."),
-    "recover": ("flangelayout.cli.recover", "recover_command", "Give the job file back that a sheet was drawn from."),
-    "standards": ("flangelayout.cli.standards", "standards_command", "Look up the drilling of published standards."),
-    "chart": ("flangelayout.cli.lessons.chart", "chart_command", "Draw chord charts for the wall and the pocket."),
-    "exercise": (
-        "flangelayout.cli.lessons.exercise",
-        "exercise_command",
-        "Make exercises to learn on, with their key.",
-    ),
-    "nest": ("flangelayout.cli.nest", "nest_command", "Lay parts out on stock plate, rings in the drops of rings."),
-    "quote": ("flangelayout.cli.office.quote", "quote_command", "Say what jobs take, and cost by the shop's rates."),
-    "traveller": (
-        "flangelayout.cli.office.traveller",
-        "traveller_command",
-        "Make the page that goes with the steel, with boxes to sign.",
-    ),
-    "machine": ("flangelayout.cli.machine", "machine_command", "Settings for readout, dividing head and rotary table."),
-    "serve": ("flangelayout.cli.serve", "serve_command", "Open the page: do all of it without a command line."),
+    "draw": ("draw", "Make a job's packet: cut files, template, sheet, hole list."),
+    "new": ("new", "Copy a commented starter job to edit."),
+    "set": ("parts.set", "Write keys into a job file that is there."),
+    "derive": ("parts.derive", "Make the job of a gasket, blind, spacer or mate of a flange."),
+    "keys": ("keys", "Say what a job file may hold, with an example of each."),
+    "check": ("check", "Say before cutting what will not go together."),
+    "bill": ("ordering.bill", "Say what to order for one job or for many together."),
+    "mate": ("mate", "Lay one flange on another: do the bolts pass?"),
+    "inspect": ("parts.inspect", "Hold a finished part against its drawing."),
+    "measure": ("measuring.measure", "From caliper readings to the bolt circle behind them."),
+    "cards": ("measuring.cards", "Print cards to lay on a flange for photos of it."),
+    "photo": ("measuring.photo", "From photos with cards on a flange to its circle."),
+    "scan": ("measuring.scan", "From a scan of a gasket or rubbing to its circle."),
+    "printer": ("printer", "Measure a printer, so that its templates print true."),
+    "recover": ("recover", "Give the job file back that a sheet was drawn from."),
+    "standards": ("standards", "Look up the drilling of published standards."),
+    "chart": ("lessons.chart", "Draw chord charts for the wall and the pocket."),
+    "exercise": ("lessons.exercise", "Make exercises to learn on, with their key."),
+    "nest": ("nest", "Lay parts out on stock plate, rings in the drops of rings."),
+    "quote": ("office.quote", "Say what jobs take, and cost by the shop's rates."),
+    "traveller": ("office.traveller", "Make the page that goes with the steel, with boxes to sign."),
+    "machine": ("machine", "Settings for readout, dividing head and rotary table."),
+    "serve": ("serve", "Open the page: do all of it without a command line."),
 }
+"""Each with its module, which holds it as ``draw_command``, and its help in a line."""
 
 
 class _Commands(click.Group):
@@ -88,14 +57,14 @@ class _Commands(click.Group):
         """The command of that name, imported now."""
         if cmd_name not in _COMMANDS:
             return None
-        module, attribute, _ = _COMMANDS[cmd_name]
-        command: click.Command = getattr(import_module(module), attribute)
+        module = import_module(f"flangelayout.cli.{_COMMANDS[cmd_name][0]}")
+        command: click.Command = getattr(module, f"{cmd_name}_command")
         return command
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
         """List the commands without importing any."""
         with formatter.section("Commands"):
-            formatter.write_dl([(name, text) for name, (_, _, text) in _COMMANDS.items()])
+            formatter.write_dl([(name, text) for name, (_, text) in _COMMANDS.items()])
 
     def resolve_command(
         self, ctx: click.Context, args: list[str]

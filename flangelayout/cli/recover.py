@@ -22,15 +22,11 @@ def recover_command(sheet: str, file: str | None, force: bool) -> int:
     flangelayout recover H-114-A_sheet.pdf
     flangelayout recover H-114-A_sheet.pdf found.toml
     """  # noqa: D301 - click wants the backspace itself
-    found = recover(_read(sheet), sheet)
+    found = recover(read_file(Path(sheet), MAX_SHEET_BYTES, FileRole.SHEET), sheet)
     path = Path(file) if file else Path(sheet).parent / found.name
     _write(path, found.content, force)
     click.echo(f"wrote {path}, {len(found.content)} bytes; {_verdict(found, path)}")
     return 0
-
-
-def _read(sheet: str) -> bytes:
-    return read_file(Path(sheet), MAX_SHEET_BYTES, FileRole.SHEET)
 
 
 def _write(path: Path, content: bytes, force: bool) -> None:

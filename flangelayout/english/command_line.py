@@ -1,10 +1,10 @@
 """What the command line says in its own words: the options and keys that would put a problem right."""
 
 from flangelayout.english.sentences import Door, template_of
+from flangelayout.problems import ProblemKind
 from flangelayout.problems.checks import CheckProblem
 from flangelayout.problems.cures import Cure
 from flangelayout.problems.job import JobProblem
-from flangelayout.problems.kind import ProblemKind
 from flangelayout.problems.output import OutputProblem
 from flangelayout.problems.survey import PhotoProblem, SurveyProblem
 

@@ -7,6 +7,8 @@ _SAY_UNITS = (
     'add a column "units" that holds mm or in, write the unit into the headings, as in "OD (mm)", or use --units'
 )
 
+_THREAD = 'under bolt, or under thread with "tapped" under kind'
+
 SENTENCES = {
     ListProblem.EMPTY: "is empty; its first row holds headings, such as number, OD (mm), bore (mm), PCD (mm)",
     ListProblem.HEAD_ONLY: "has a head but no row below it",
@@ -28,6 +30,9 @@ SENTENCES = {
     ListProblem.UNKNOWN_COLUMN_NEAR: f"unknown column; did you mean {{near}}? {_NOT_OURS}",
     ListProblem.SAME_KEY: 'is the same key as "{other}"; leave one of them out',
     ListProblem.CELL_UNDER_NO_COLUMN: '"{cell}" stands under no column; name the column or empty the cell',
+    ListProblem.COUNT_WITH_SIZE: '"{written}" is no number of holes; write {count} here and {size} under hole diameter',
+    ListProblem.COUNT_WITH_THREAD: f'"{{written}}" is no number of holes; write {{count}} here and {{size}} {_THREAD}',
+    ListProblem.THREAD_AS_SIZE: f'"{{written}}" is no size of a hole; write {{written}} {_THREAD}',
     ListProblem.TWO_MEANINGS: (
         '"{written}" can mean {thousands} or {parts} in a list with decimal commas; write one of them'
     ),

@@ -1,12 +1,12 @@
 """What the page says in its own words: fields and buttons, never a line of a job file nor an option."""
 
 from flangelayout.english.sentences import Door
+from flangelayout.problems import ProblemKind
 from flangelayout.problems.cures import Cure
 from flangelayout.problems.files import FileProblem
 from flangelayout.problems.flange import FlangeProblem
 from flangelayout.problems.geometry import UnitProblem
 from flangelayout.problems.job import JobProblem
-from flangelayout.problems.kind import ProblemKind
 from flangelayout.problems.output import OutputProblem
 from flangelayout.problems.page import PageProblem
 from flangelayout.problems.schema import SchemaProblem

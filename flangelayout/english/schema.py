@@ -1,6 +1,6 @@
 """Keys and values of a job file that it cannot have."""
 
-from flangelayout.problems.kind import ProblemKind
+from flangelayout.problems import ProblemKind
 from flangelayout.problems.schema import SchemaProblem, TomlProblem
 
 SENTENCES: dict[ProblemKind, str] = {

@@ -9,8 +9,8 @@ from flangelayout.english import cures
 from flangelayout.english.phrases import phrase
 from flangelayout.errors import FlangeLayoutError, Problem
 from flangelayout.facts import Fact
+from flangelayout.problems import ProblemKind
 from flangelayout.problems.cures import Cure
-from flangelayout.problems.kind import ProblemKind
 
 _KEYS = ("key", "chosen_by")
 """The facts that are keys of a job file."""

@@ -1,6 +1,6 @@
 """Readings that cannot be right, or that do not fix a circle; photos and scans that no reading can be taken from."""
 
-from flangelayout.problems.kind import ProblemKind
+from flangelayout.problems import ProblemKind
 from flangelayout.problems.survey import PhotoProblem, SurveyProblem
 
 _READINGS: dict[ProblemKind, str] = {

@@ -1,7 +1,7 @@
 """The edges of plates: each knows its sizes and gives its shape, about the middle of the plate.
 
-``shape`` is the line round everything; ``pieces`` the closed lines that are cut, more than one only
-where the plate is made in parts. All lengths in mm, all contours counter-clockwise.
+``shape`` is the line round everything. All lengths in mm, all contours counter-clockwise. An outline whose sizes are
+none, or contradict each other, raises a GeometryError when it is made.
 """
 
 import math
@@ -10,7 +10,6 @@ from dataclasses import dataclass, field
 from flangelayout.errors import GeometryError
 from flangelayout.facts import Length
 from flangelayout.geometry.contours import belt, joined, rounded_polygon, turned
-from flangelayout.geometry.measure import Edge
 from flangelayout.geometry.shapes import ORIGIN, Arc, Circle, Contour, Line, Point, polar
 from flangelayout.problems.flange import FlangeProblem
 
@@ -44,22 +43,12 @@ class RoundOutline:
     shape: Circle = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
-        """Refuse what makes no such plate, and find its edge.
-
-        Raises:
-            GeometryError: If a size is none, or the sizes contradict each other.
-        """
         check_sizes(outside_diameter=self.outside_diameter)
         object.__setattr__(self, "shape", self._shape())
 
     def _shape(self) -> Circle:
         """Its edge, about the origin."""
         return Circle(Point(0.0, 0.0), self.outside_diameter / 2)
-
-    @property
-    def pieces(self) -> tuple[Edge, ...]:
-        """One."""
-        return (self.shape,)
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,11 +61,6 @@ class RectangleOutline:
     shape: Contour = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
-        """Refuse what makes no such plate, and find its edge.
-
-        Raises:
-            GeometryError: If a size is none, or the sizes contradict each other.
-        """
         check_sizes(width=self.width, height=self.height)
         check_radii(corner_radius=self.corner_radius)
         object.__setattr__(self, "shape", self._shape())
@@ -86,11 +70,6 @@ class RectangleOutline:
         x, y = self.width / 2, self.height / 2
         corners = (Point(-x, -y), Point(x, -y), Point(x, y), Point(-x, y))
         return rounded_polygon([(corner, self.corner_radius) for corner in corners])
-
-    @property
-    def pieces(self) -> tuple[Edge, ...]:
-        """One."""
-        return (self.shape,)
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,11 +85,6 @@ class OvalOutline:
     shape: Contour = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
-        """Refuse what makes no such plate, and find its edge.
-
-        Raises:
-            GeometryError: If a size is none, or the sizes contradict each other.
-        """
         check_sizes(length=self.length, width=self.width, end_radius=self.end_radius)
         object.__setattr__(self, "shape", self._shape())
 
@@ -145,11 +119,6 @@ class OvalOutline:
             )
         )
 
-    @property
-    def pieces(self) -> tuple[Edge, ...]:
-        """One."""
-        return (self.shape,)
-
 
 @dataclass(frozen=True, slots=True)
 class LozengeOutline:
@@ -161,11 +130,6 @@ class LozengeOutline:
     shape: Contour = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
-        """Refuse what makes no such plate, and find its edge.
-
-        Raises:
-            GeometryError: If a size is none, or the sizes contradict each other.
-        """
         check_sizes(length=self.length, middle_diameter=self.middle_diameter, end_radius=self.end_radius)
         object.__setattr__(self, "shape", self._shape())
 
@@ -183,11 +147,6 @@ class LozengeOutline:
         right, left = (Circle(Point(x, 0.0), self.end_radius) for x in (reach, -reach))
         return belt((right, middle, left, middle))
 
-    @property
-    def pieces(self) -> tuple[Edge, ...]:
-        """One."""
-        return (self.shape,)
-
 
 @dataclass(frozen=True, slots=True)
 class PathOutline:
@@ -199,11 +158,6 @@ class PathOutline:
     def shape(self) -> Contour:
         """The edge as given."""
         return self.contour
-
-    @property
-    def pieces(self) -> tuple[Edge, ...]:
-        """One."""
-        return (self.contour,)
 
 
 @dataclass(frozen=True, slots=True)
@@ -231,11 +185,6 @@ class LuggedOutline:
     shape: Contour = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
-        """Refuse what makes no such plate, and find its edge.
-
-        Raises:
-            GeometryError: If a size is none, or the sizes contradict each other.
-        """
         check_sizes(body_diameter=self.body_diameter, lug_circle=self.lug_circle, lug_radius=self.lug_radius)
         check_sizes(lug_count=self.lug_count)
         check_angles(first_lug_angle=self.first_lug_angle)
@@ -279,11 +228,6 @@ class LuggedOutline:
                 FlangeProblem.LUG_WITHIN_ROOT, lug_circle=Length(self.lug_circle), root_radius=Length(self.root_radius)
             )
         return lug_line(root, on_side, (Line(on_side, tip), Arc(Point(reach, 0.0), end, normal, -2 * normal))), root[1]
-
-    @property
-    def pieces(self) -> tuple[Edge, ...]:
-        """One."""
-        return (self.shape,)
 
 
 Root = tuple[Arc | None, float]

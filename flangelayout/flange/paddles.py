@@ -1,4 +1,4 @@
-"""Plates that are slid between flanges: a disc with a handle, and the figure-8 of two discs."""
+"""Plates that are slid between flanges: a disc with a handle, and the figure-8 of two discs; see ``outline``."""
 
 from dataclasses import dataclass, field
 
@@ -6,7 +6,6 @@ from flangelayout.errors import GeometryError
 from flangelayout.facts import Length
 from flangelayout.flange.outline import check_angles, check_radii, check_sizes, lug_line, side_root
 from flangelayout.geometry.contours import joined, turned
-from flangelayout.geometry.measure import Edge
 from flangelayout.geometry.shapes import ORIGIN, Arc, Contour, Line, Point
 from flangelayout.problems.flange import FlangeProblem
 
@@ -33,11 +32,6 @@ class PaddleOutline:
     shape: Contour = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
-        """Refuse what makes no such plate, and find its edge.
-
-        Raises:
-            GeometryError: If a size is none, or the sizes contradict each other.
-        """
         check_sizes(
             outside_diameter=self.outside_diameter, handle_length=self.handle_length, handle_width=self.handle_width
         )
@@ -71,11 +65,6 @@ class PaddleOutline:
         body_arc = Arc(ORIGIN, body, root[1], 360 - 2 * root[1])
         return turned(joined((*lug_line(root, on_side, tuple(end)), body_arc)), self.handle_angle)
 
-    @property
-    def pieces(self) -> tuple[Edge, ...]:
-        """One."""
-        return (self.shape,)
-
 
 @dataclass(frozen=True, slots=True)
 class FigureEightOutline:
@@ -95,11 +84,6 @@ class FigureEightOutline:
     shape: Contour = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
-        """Refuse what makes no such plate, and find its edge.
-
-        Raises:
-            GeometryError: If a size is none, or the sizes contradict each other.
-        """
         check_sizes(
             outside_diameter=self.outside_diameter, center_distance=self.center_distance, web_width=self.web_width
         )
@@ -150,8 +134,3 @@ class FigureEightOutline:
         below.append(Arc(right, body, 180 + root[1], 360 - 2 * root[1]))
         above = turned(Contour(tuple(below), closed=False), 180.0)
         return joined((*below, *above.parts))
-
-    @property
-    def pieces(self) -> tuple[Edge, ...]:
-        """One."""
-        return (self.shape,)

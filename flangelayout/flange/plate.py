@@ -259,7 +259,7 @@ class Flange:
 
     def pieces(self) -> tuple[Edge, ...]:
         """The closed lines round the metal: one, or one for each part of a plate made in parts."""
-        return self.outline.pieces
+        return self.outline.pieces if isinstance(self.outline, SplitOutline) else (self.outline.shape,)
 
     def cutouts(self) -> tuple[Opening, ...]:
         """The bore, where there is one, and every other opening."""

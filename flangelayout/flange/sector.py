@@ -8,7 +8,6 @@ from itertools import pairwise
 
 from flangelayout.errors import Problem
 from flangelayout.flange.bolt_circle import BoltCircle
-from flangelayout.flange.groups import SingleHole
 from flangelayout.flange.hole import Hole, Slot, SlotDirection
 from flangelayout.flange.outline import RoundOutline
 from flangelayout.flange.plate import Flange
@@ -125,17 +124,9 @@ def _spine_ends(hole: Hole) -> tuple[Point, ...]:
 
 def _turned(flange: Flange, degrees: float) -> Flange:
     """A ring turned counter-clockwise; holes keep their numbers."""
-    circles = tuple(_turned_circle(circle, degrees) for circle in flange.bolt_circles)
-    singles = tuple(_turned_hole(hole, degrees) for hole in flange.single_holes)
+    circles = tuple(replace(circle, start_angle=circle.start_angle + degrees) for circle in flange.bolt_circles)
+    singles = tuple(replace(hole, center=turned_point(hole.center, degrees)) for hole in flange.single_holes)
     return replace(flange, bolt_circles=circles, single_holes=singles)
-
-
-def _turned_circle(circle: BoltCircle, degrees: float) -> BoltCircle:
-    return replace(circle, start_angle=circle.start_angle + degrees)
-
-
-def _turned_hole(hole: SingleHole, degrees: float) -> SingleHole:
-    return replace(hole, center=turned_point(hole.center, degrees))
 
 
 def _not_a_ring(flange: Flange) -> Problem | None:

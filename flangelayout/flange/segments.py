@@ -1,4 +1,4 @@
-"""Rings made in parts: one segment, or all of them as they stand together."""
+"""Rings made in parts: one segment, or all of them as they stand together; see ``outline``."""
 
 from dataclasses import dataclass, field
 
@@ -33,18 +33,8 @@ class SegmentOutline:
     shape: Contour = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
-        """Refuse what makes no ring, and find the segment.
-
-        Raises:
-            GeometryError: If a size is none, or the gap leaves nothing of the segment.
-        """
         _check(self)
         object.__setattr__(self, "shape", _segment(self, 0))
-
-    @property
-    def pieces(self) -> tuple[Edge, ...]:
-        """One."""
-        return (self.shape,)
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,11 +50,6 @@ class SplitOutline:
     pieces: tuple[Edge, ...] = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
-        """Refuse what makes no ring, and find every segment.
-
-        Raises:
-            GeometryError: If a size is none, or the gap leaves nothing of a segment.
-        """
         _check(self)
         object.__setattr__(self, "pieces", tuple(_segment(self, index) for index in range(self.part_count)))
 

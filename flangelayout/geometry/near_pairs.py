@@ -7,16 +7,12 @@ from typing import TYPE_CHECKING
 from flangelayout.geometry.shapes import Box, Point
 
 if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
-
-    Points = NDArray[np.float64]
-    Indices = NDArray[np.int64]
+    from flangelayout.geometry.arrays import FloatArray, IntArray
 
 _HALF_OF_THE_SQUARES_AROUND = ((0, 0), (1, -1), (1, 0), (1, 1), (0, 1))
 
 
-def near_pairs(points: "Points", reach: float) -> "tuple[Indices, Indices]":
+def near_pairs(points: "FloatArray", reach: float) -> "tuple[IntArray, IntArray]":
     """Every pair of points not farther apart than ``reach``.
 
     The points are sorted into squares ``reach`` wide; a point is compared with those of its own square and
@@ -70,7 +66,7 @@ def near_of_groups(
             are not compared a million times.
 
     Yields:
-        Indices, the smaller first.
+        Indexes, the smaller first.
     """
     squares: dict[tuple[int, int], dict[int, list[int]]] = {}
     for index, (point, group) in enumerate(zip(points, groups, strict=True)):

@@ -25,9 +25,8 @@ from flangelayout.flange.claims import named_rows
 from flangelayout.flange.joints import MateSource
 from flangelayout.job.borders import BorderPlaces
 from flangelayout.job.build.circles import OwnTables
-from flangelayout.job.build.contradictions import contradictions
 from flangelayout.job.build.doubts import unit_doubts
-from flangelayout.job.build.flange import build_flange, build_settings
+from flangelayout.job.build.flange import build_flange, build_settings, contradictions
 from flangelayout.job.build.limits import check_limits
 from flangelayout.job.build.readings import NoCircleRead, ReadCircle, held_against, settle_diameters, survey_input
 from flangelayout.job.job import Job
@@ -120,7 +119,7 @@ def examine_text(text: str, name: str = "job", shop: Shop = NO_SHOP) -> Examined
 
 def _examined(data: dict[str, object], name: str, shop: Shop, places: BorderPlaces) -> Examined:
     built = _built(data, shop, places.job)
-    problems = built.contradictions
+    problems = contradictions(built.plate.flange, built.findings, Unit(built.written.units))
     job = None if problems else _sound_job(built, data, name, places, shop)
     findings = job.findings if job else (*built.findings, *_not_reached(built.findings))
     written, limits = built.written, check_limits(built.written, shop.patterns)
@@ -202,10 +201,6 @@ class _Built:
     findings: tuple[Finding, ...]
     beside: dict[str, object]
     readings: ReadCircle | NoCircleRead | None
-
-    @property
-    def contradictions(self) -> tuple[Problem, ...]:
-        return contradictions(self.plate.flange, self.findings, Unit(self.written.units))
 
 
 def _built(data: dict[str, object], shop: Shop, folder: Path | None) -> _Built:

@@ -10,7 +10,8 @@ from flangelayout.errors import FlangeLayoutError, InputError
 from flangelayout.files.reading import read_text
 from flangelayout.job.build.circles import OwnTables
 from flangelayout.job.build.flange import build_flange
-from flangelayout.job.build.mates import MateJob, mate_tables
+from flangelayout.job.build.hole_kinds import keyed
+from flangelayout.job.build.mates import MateJob
 from flangelayout.job.build.readings import settle_diameters
 from flangelayout.job.schema.job_file import JobFile
 from flangelayout.job.schema.joint import MateTable
@@ -36,7 +37,7 @@ def mate_jobs(
     Raises:
         InputError: If one of them cannot be read, or the job itself is in no file.
     """
-    named = ((where, table.job) for where, table in mate_tables(tables) if table.job)
+    named = ((where, table.job) for where, table in keyed("mate", tables) if table.job)
     return {
         where: _read(written, f"{where}.job", folder, own)
         for where, written in named

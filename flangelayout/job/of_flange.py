@@ -6,8 +6,7 @@ from flangelayout.checks import check_drilling, check_text, measured
 from flangelayout.drawing.info import JobInfo
 from flangelayout.errors import InputError
 from flangelayout.flange import Flange
-from flangelayout.job.build.contradictions import contradictions
-from flangelayout.job.build.flange import build_settings
+from flangelayout.job.build.flange import build_settings, contradictions
 from flangelayout.job.job import Job
 from flangelayout.job.schema.job_file import JobFile
 from flangelayout.units import Unit

@@ -8,7 +8,7 @@ from flangelayout.checks.joint_facts import DerivedFrom
 from flangelayout.checks.rule import Rule
 from flangelayout.errors import FlangeLayoutError
 from flangelayout.flange.joints.derived import Parent
-from flangelayout.job.schema.derived import DerivedTable
+from flangelayout.job.schema.job_file import DerivedTable
 
 _PLACE = Place("derived.digest")
 

@@ -48,7 +48,7 @@ def solution(exercise: Exercise) -> tuple[SolutionStep, ...]:
         else SolutionStep(Task.CENTERS, "same edges: as read", f"{centers:.{places}f}"),
         SolutionStep(Task.FACTOR, f"sin (180° ÷ {exercise.hole_count})", f"{factor:.5f}"),
         SolutionStep(Task.CIRCLE, f"{centers:.{places}f} ÷ {factor:.5f}", f"{centers / factor:.{places - 1}f}"),
-        SolutionStep(Task.STANDARD, _drilling(exercise), _names(exercise)),
+        SolutionStep(Task.STANDARD, _drilling(exercise), ", ".join(row.designation for row in exercise.answers)),
     ]
     if gap:
         texts = " + ".join(exercise.hole_texts)
@@ -77,7 +77,3 @@ def _drilling(exercise: Exercise) -> str:
     row = exercise.answers[0]
     circle, hole = (from_mm(value or 0.0, exercise.unit) for value in (row.bolt_circle, row.hole_diameter))
     return f"{row.hole_count} × {hole:.4g} on {circle:.5g}"
-
-
-def _names(exercise: Exercise) -> str:
-    return ", ".join(row.designation for row in exercise.answers)

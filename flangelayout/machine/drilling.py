@@ -55,7 +55,7 @@ def drilling_program(flange: Flange, info: JobInfo, digest: str, options: Drilli
         if is_drilled(hole):
             by_size.setdefault(hole.diameter, []).append(hole)
     blocks = [*_setup(options), *_all_sizes(flange, by_size, options), _height(options), "M5", "M30"]
-    numbered = _numbered(blocks)
+    numbered = (f"N{10 * index} {block}" for index, block in enumerate(blocks, 1))
     return "\n".join(["%", *_head(flange, info, digest, by_size, options), *numbered, "%", ""])
 
 
@@ -186,10 +186,6 @@ def _height(options: DrillingOptions) -> str:
 def _number(length: float, unit: Unit) -> str:
     """A length with the decimals that keep it within half a thousandth of a mm."""
     return decimal_text(length, unit, 3 if unit is Unit.MM else 5)
-
-
-def _numbered(blocks: list[str]) -> Iterator[str]:
-    return (f"N{10 * index} {block}" for index, block in enumerate(blocks, 1))
 
 
 def _plain(text: str) -> str:

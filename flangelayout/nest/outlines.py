@@ -186,7 +186,7 @@ def _turns(kind: int, part: NestPart) -> Iterator[_Turned]:
     met: list[_Turned] = []
     for turn in TURNS:
         new = _turned(first, turn)
-        if not any(_look_alike(new.metal, other.metal) for other in met):
+        if not any(new.metal.symmetric_difference(other.metal).area <= _ALIKE * new.metal.area for other in met):
             met.append(new)
             yield new
 
@@ -225,10 +225,6 @@ def _turned(what: _Turned, by: float) -> _Turned:
 
 def _turned_circle(circle: Circle, by: float) -> Circle:
     return Circle(turned_point(circle.center, by), circle.radius)
-
-
-def _look_alike(one: "shapely.Geometry", other: "shapely.Geometry") -> bool:
-    return bool(one.symmetric_difference(other).area <= _ALIKE * one.area)
 
 
 def _places_on(room: Box, box: Box) -> "shapely.Geometry":

@@ -2,7 +2,7 @@
 
 from enum import Enum, auto
 
-from flangelayout.problems.kind import ProblemKind
+from flangelayout.problems import ProblemKind
 
 
 class FileRole(Enum):

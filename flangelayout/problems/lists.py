@@ -2,7 +2,7 @@
 
 from enum import auto
 
-from flangelayout.problems.kind import ProblemKind
+from flangelayout.problems import ProblemKind
 
 
 class ListProblem(ProblemKind):
@@ -26,6 +26,9 @@ class ListProblem(ProblemKind):
     UNKNOWN_COLUMN_NEAR = auto()
     SAME_KEY = auto()
     CELL_UNDER_NO_COLUMN = auto()
+    COUNT_WITH_SIZE = auto()
+    COUNT_WITH_THREAD = auto()
+    THREAD_AS_SIZE = auto()
     TWO_MEANINGS = auto()
     UNITS_DIFFER = auto()
     UNITS_NOWHERE = auto()

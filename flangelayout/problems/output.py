@@ -2,7 +2,7 @@
 
 from enum import auto
 
-from flangelayout.problems.kind import ProblemKind
+from flangelayout.problems import ProblemKind
 
 
 class OutputProblem(ProblemKind):

@@ -11,8 +11,8 @@ from flangelayout.english import cures
 from flangelayout.english.command_line import COMMAND_LINE
 from flangelayout.english.page import PAGE
 from flangelayout.english.sentences import PYTHON, Door, template_of
+from flangelayout.problems import ProblemKind
 from flangelayout.problems.cures import Cure
-from flangelayout.problems.kind import ProblemKind
 from flangelayout.web.content.field_notes import STILL_TO_FILL_IN
 from rows import every_row
 

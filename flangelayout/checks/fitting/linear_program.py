@@ -7,10 +7,7 @@ primal-dual interior point method, 1992), all goals side by side.
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
-
-    FloatArray = NDArray[np.float64]
+    from flangelayout.geometry.arrays import FloatArray
 
 _STEPS = 60
 _SETTLED = 1e-9

@@ -7,11 +7,7 @@ from typing import TYPE_CHECKING
 from flangelayout.checks.fitting.minimax import Freedom, Placing, least_squares, minimax
 
 if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
-
-    FloatArray = NDArray[np.float64]
-    IntArray = NDArray[np.int64]
+    from flangelayout.geometry.arrays import FloatArray, IntArray
 
 MAX_HOLES = 2000
 _SAME = 1e-6

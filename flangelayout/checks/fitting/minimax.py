@@ -12,10 +12,7 @@ from enum import Enum
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
-
-    FloatArray = NDArray[np.float64]
+    from flangelayout.geometry.arrays import FloatArray
 
 _GAP = 1e-8
 """How near in mm the result comes to the best one."""

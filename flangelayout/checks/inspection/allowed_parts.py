@@ -19,11 +19,7 @@ from flangelayout.survey.kinds import CHORD_KINDS, KINDS, RADIAL_KINDS, Kind
 from flangelayout.survey.readings import Reading
 
 if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
-
-    FloatArray = NDArray[np.float64]
-    IntArray = NDArray[np.int64]
+    from flangelayout.geometry.arrays import BoolArray, FloatArray, IntArray
 
 AGREES = 1e-6
 """How far in mm a length may be past what a reading allows before it counts, for the sake of arithmetic."""
@@ -209,13 +205,13 @@ class AllowedParts:
         tried = (moves + share * further for share in _ON_THE_WAY)
         return next((each for each in tried if self.excess(self.center + self.basis @ each) <= AGREES), moves)
 
-    def is_seen(self, slopes: "FloatArray") -> "NDArray[np.bool_]":
+    def is_seen(self, slopes: "FloatArray") -> "BoolArray":
         """Whether the readings hold a quantity with these slopes along the basis; (..., k) to (...)."""
         import numpy as np
 
         if not self.loose.shape[1]:
             return np.ones(slopes.shape[:-1], dtype=bool)
-        unseen: NDArray[np.bool_] = np.abs(slopes @ self.loose).max(axis=-1) < _HELD
+        unseen: BoolArray = np.abs(slopes @ self.loose).max(axis=-1) < _HELD
         return unseen
 
     def extremes(self, quantity: Quantity) -> "tuple[FloatArray, FloatArray]":
@@ -336,7 +332,7 @@ def placed_labels(parts: AllowedParts) -> tuple[str, ...]:
     return tuple(label for label in labels if label in best)
 
 
-def _all_seen(parts: AllowedParts, labels: Sequence[str]) -> "NDArray[np.bool_]":
+def _all_seen(parts: AllowedParts, labels: Sequence[str]) -> "BoolArray":
     at = [parts.unknowns.points[label] for label in labels]
     held = plain_lengths(parts.unknowns, [(a, b, -1) for a, b in combinations(at, 2)])
     return parts.is_seen(held.slopes(parts.center) @ parts.basis)

@@ -50,10 +50,7 @@ from flangelayout.survey.readings import Reading
 from flangelayout.units import Unit
 
 if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
-
-    FloatArray = NDArray[np.float64]
+    from flangelayout.geometry.arrays import IntArray
 
 _AS_FAR = 0.01
 """How much less than the worst, as a share of what it is good to, a reading that is off as far may seem to be off."""
@@ -168,7 +165,7 @@ class _AllowedCase:
 
         unknowns = parts.unknowns
         lengths: list[tuple[int, int, int, int]] = []
-        circles: list[tuple[int, NDArray[np.int64]]] = []
+        circles: list[tuple[int, IntArray]] = []
         for place, each in enumerate(stated):
             match each.what:
                 case Between(first=first, second=second):

@@ -23,10 +23,7 @@ from flangelayout.standards.bolts import known_bolt
 from flangelayout.units import Unit
 
 if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
-
-    FloatArray = NDArray[np.float64]
+    from flangelayout.geometry.arrays import FloatArray
 
 _MOST_PAIRS = 60
 

@@ -17,10 +17,7 @@ from flangelayout.checks.fitting.minimax import Placing, least_squares, minimax
 from flangelayout.checks.inspection.allowed_parts import AGREES, AllowedParts, Quantity
 
 if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
-
-    FloatArray = NDArray[np.float64]
+    from flangelayout.geometry.arrays import FloatArray, IntArray
 
 _DIRECTIONS = 24
 _MOST_CLIMBED = 6
@@ -42,7 +39,7 @@ class Places:
         wide_slack: The same where it is widest.
     """
 
-    points: "NDArray[np.int64]"
+    points: "IntArray"
     targets: "FloatArray"
     slack: "FloatArray"
     wide_slack: "FloatArray"
@@ -146,7 +143,7 @@ def least_excess(parts: AllowedParts, places: Places, held: Sequence[Held] = ())
 class _Cuts:
     """Directions in which holes must not be off by more than their slack."""
 
-    holes: "NDArray[np.int64]"
+    holes: "IntArray"
     units: "FloatArray"
 
     @classmethod

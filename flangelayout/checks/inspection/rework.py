@@ -11,10 +11,7 @@ from typing import TYPE_CHECKING
 from flangelayout.checks.fitting.minimax import Freedom, Placing, least_squares, minimax
 
 if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
-
-    FloatArray = NDArray[np.float64]
+    from flangelayout.geometry.arrays import FloatArray
 
 PASSES = 1e-7
 _REACHED = 1e-5
@@ -51,94 +48,79 @@ def least_rework(points: "FloatArray", targets: "FloatArray", slack: "FloatArray
         No holes where all pairs keep within their slack. Beyond 3 holes the number is small but need not be
         the smallest; of a part with more than 15 such holes every one that lacks room is named.
     """
-    layer = {frozenset(range(len(points))): _placing(points, targets, slack, freedom, frozenset(range(len(points))))}
+    pairs = _Pairs(points, targets, slack, freedom)
+    layer = [pairs.choice(frozenset(range(len(points))))]
     for given_up in range(_MOST_GIVEN_UP + 1):
-        fitting = [each for each in layer.items() if _worst(points, targets, slack, *each) <= PASSES]
+        fitting = [each for each in layer if pairs.worst(each) <= PASSES]
         if fitting:
-            found = [_mildest(points, targets, slack, freedom, kept, at) for kept, at in fitting]
-            return min(found, key=lambda excess: (round(sum(excess.amounts), 6), excess.holes))
+            return min(map(pairs.mildest, fitting), key=lambda excess: (round(sum(excess.amounts), 6), excess.holes))
         if given_up == _MOST_GIVEN_UP or len(layer) > _MOST_TRIED:
             break
-        layer = _one_fewer(points, targets, slack, freedom, layer)
-    likeliest = min(layer.items(), key=lambda each: (round(_worst(points, targets, slack, *each), 9), sorted(each[0])))
-    kept, at = _given_up(points, targets, slack, freedom, *likeliest)
-    return _mildest(points, targets, slack, freedom, kept, at)
+        layer = _one_fewer(pairs, layer)
+    likeliest = min(layer, key=lambda each: (round(pairs.worst(each), 9), sorted(each.kept)))
+    return pairs.mildest(_given_up(pairs, likeliest))
 
 
-def _one_fewer(
-    points: "FloatArray",
-    targets: "FloatArray",
-    slack: "FloatArray",
-    freedom: Freedom,
-    layer: dict[frozenset[int], Placing],
-) -> dict[frozenset[int], Placing]:
+@dataclass(frozen=True, slots=True)
+class _Choice:
+    """Holes that are kept as they are, and the placing that suits them best."""
+
+    kept: frozenset[int]
+    placing: Placing
+
+
+@dataclass(frozen=True, slots=True)
+class _Pairs:
+    """Holes of two parts, pair by pair, and how far each may be off."""
+
+    points: "FloatArray"
+    targets: "FloatArray"
+    slack: "FloatArray"
+    freedom: Freedom
+
+    def choice(self, kept: frozenset[int]) -> _Choice:
+        order = sorted(kept)
+        return _Choice(kept, minimax(self.points[order], self.targets[order], self.slack[order], self.freedom))
+
+    def excess(self, placing: Placing) -> "FloatArray":
+        """How far each pair is off beyond its slack."""
+        return placing.offsets(self.points, self.targets) - self.slack
+
+    def worst(self, choice: _Choice) -> float:
+        """The greatest excess of what is kept."""
+        return float(self.excess(choice.placing)[sorted(choice.kept)].max())
+
+    def reaching(self, choice: _Choice) -> list[int]:
+        """The kept holes whose excess is the greatest."""
+        excess, worst = self.excess(choice.placing), self.worst(choice)
+        return [index for index in sorted(choice.kept) if excess[index] > worst - _REACHED]
+
+    def mildest(self, choice: _Choice) -> Excess:
+        """What is lacking where the kept holes stay within their slack, if they can, and the others lack the least."""
+        import numpy as np
+
+        placing = choice.placing
+        opened = np.array([index not in choice.kept for index in range(len(self.points))])
+        if opened.any() and choice.kept and self.worst(choice) < -_TO_SPARE:
+            placing = minimax(self.points, self.targets, self.slack, self.freedom, placing, soft=opened)
+        excess = self.excess(placing)
+        holes = np.flatnonzero(excess > PASSES).tolist()
+        return Excess(placing, tuple(holes), tuple(float(excess[index]) for index in holes))
+
+
+def _one_fewer(pairs: _Pairs, layer: list[_Choice]) -> list[_Choice]:
     """Every choice of the layer less one of the holes that reach its greatest excess."""
-    following: dict[frozenset[int], Placing] = {}
-    for kept, at in layer.items():
-        for index in _reaching(points, targets, slack, kept, at):
-            fewer = kept - {index}
-            if fewer and fewer not in following:
-                following[fewer] = _placing(points, targets, slack, freedom, fewer)
-    return following or layer
+    fewer = dict.fromkeys(each.kept - {index} for each in layer for index in pairs.reaching(each))
+    return [pairs.choice(kept) for kept in fewer if kept] or layer
 
 
-def _given_up(
-    points: "FloatArray",
-    targets: "FloatArray",
-    slack: "FloatArray",
-    freedom: Freedom,
-    kept: frozenset[int],
-    placing: Placing,
-) -> tuple[frozenset[int], Placing]:
+def _given_up(pairs: _Pairs, choice: _Choice) -> _Choice:
     """Holes given up one by one, of those that reach the greatest excess the one farthest off by least squares."""
     for _ in range(_MOST_BY_LIKELIHOOD):
-        if len(kept) < 2 or _worst(points, targets, slack, kept, placing) <= PASSES:
+        if len(choice.kept) < 2 or pairs.worst(choice) <= PASSES:
             break
-        order = sorted(kept)
-        off = least_squares(points[order], targets[order], freedom).offsets(points, targets) - slack
-        reaching = _reaching(points, targets, slack, kept, placing)
-        kept = kept - {max(reaching, key=lambda index: (round(float(off[index]), 9), -index))}
-        placing = _placing(points, targets, slack, freedom, kept)
-    return kept, placing
-
-
-def _placing(
-    points: "FloatArray", targets: "FloatArray", slack: "FloatArray", freedom: Freedom, kept: frozenset[int]
-) -> Placing:
-    order = sorted(kept)
-    return minimax(points[order], targets[order], slack[order], freedom)
-
-
-def _worst(
-    points: "FloatArray", targets: "FloatArray", slack: "FloatArray", kept: frozenset[int], placing: Placing
-) -> float:
-    order = sorted(kept)
-    return float((placing.offsets(points[order], targets[order]) - slack[order]).max())
-
-
-def _reaching(
-    points: "FloatArray", targets: "FloatArray", slack: "FloatArray", kept: frozenset[int], placing: Placing
-) -> list[int]:
-    """The kept holes whose excess is the greatest."""
-    order = sorted(kept)
-    excess = placing.offsets(points[order], targets[order]) - slack[order]
-    return [index for index, value in zip(order, excess.tolist(), strict=True) if value > excess.max() - _REACHED]
-
-
-def _mildest(
-    points: "FloatArray",
-    targets: "FloatArray",
-    slack: "FloatArray",
-    freedom: Freedom,
-    kept: frozenset[int],
-    placing: Placing,
-) -> Excess:
-    """What is lacking where the kept holes stay within their slack, if they can, and the others lack the least."""
-    import numpy as np
-
-    opened = np.array([index not in kept for index in range(len(points))])
-    if opened.any() and kept and _worst(points, targets, slack, kept, placing) < -_TO_SPARE:
-        placing = minimax(points, targets, slack, freedom, placing, soft=opened)
-    excess = placing.offsets(points, targets) - slack
-    holes = np.flatnonzero(excess > PASSES).tolist()
-    return Excess(placing, tuple(holes), tuple(float(excess[index]) for index in holes))
+        order = sorted(choice.kept)
+        off = pairs.excess(least_squares(pairs.points[order], pairs.targets[order], pairs.freedom)).tolist()
+        _, last = max((round(off[index], 9), -index) for index in pairs.reaching(choice))
+        choice = pairs.choice(choice.kept - {-last})
+    return choice

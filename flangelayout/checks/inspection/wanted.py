@@ -27,10 +27,7 @@ from flangelayout.survey.kinds import KINDS, Kind
 from flangelayout.survey.readings import Reading
 
 if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
-
-    FloatArray = NDArray[np.float64]
+    from flangelayout.geometry.arrays import FloatArray
 
 _UNKNOWN = 3.0
 """Standard uncertainty in mm of anything before it is read: far more than any caliper's."""

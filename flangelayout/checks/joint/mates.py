@@ -20,8 +20,8 @@ from flangelayout.checks.joint.assembled import Assembly
 from flangelayout.checks.joint.hole_parts import recess_of
 from flangelayout.checks.joint.seat import takes_nuts
 from flangelayout.checks.joint_facts import HeadSunk, ThreadOpens, WorkedFace
-from flangelayout.checks.limits import GEOMETRY, Limit, Published, Source, Wrench
-from flangelayout.checks.mating.mating import Mating, bolt_clearance, mate, side_of_circle
+from flangelayout.checks.limits import GEOMETRY, Limit, Published, Wrench
+from flangelayout.checks.mating.mating import bolt_clearance, mate, side_of_circle
 from flangelayout.checks.rule import Rule
 from flangelayout.flange import BoltCircle, Counterbored, Countersunk, Jack, Spotfaced, Tapped
 from flangelayout.flange.claims import may_seal
@@ -140,12 +140,8 @@ def _room(circle: BoltCircle, theirs: BoltCircle, bolt: str, diameter: float) ->
         offset = abs(circle.diameter - theirs.diameter) / 2
         own, other = ((_width(each) - diameter) / 2 for each in (circle, theirs))
         return bolt_clearance(own, other, offset), 0
-    found = _mated(circle, theirs, bolt)
+    found = mate((side_of_circle(circle),), (side_of_circle(theirs),), bolt)
     return found.least_clearance, len(found.unmatched_a) + len(found.unmatched_b)
-
-
-def _mated(circle: BoltCircle, theirs: BoltCircle, bolt: str) -> Mating:
-    return mate((side_of_circle(circle),), (side_of_circle(theirs),), bolt)
 
 
 def _beside(joint: Assembly, known: Mate) -> Iterator[Finding]:
@@ -289,11 +285,7 @@ def _on_mate(joint: Assembly, known: Mate) -> Iterator[Finding]:
         if size is not None:
             left = side * (size - circle.diameter) / 2 - seat.diameter / 2
             facts = MateRoom(known.called, part, size, seat)
-            yield judged(Rule.MATE_SEAT, place, facts, left, _by(source), Remedy.SEAT_ON_MATE)
-
-
-def _by(source: Source) -> Limit:
-    return Limit(0.0, source)
+            yield judged(Rule.MATE_SEAT, place, facts, left, Limit(0.0, source), Remedy.SEAT_ON_MATE)
 
 
 def _by_walls(joint: Assembly, group: int) -> Iterator[Finding]:

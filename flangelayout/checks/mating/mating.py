@@ -17,10 +17,7 @@ from flangelayout.standards import Pattern
 from flangelayout.standards.bolts import known_bolt
 
 if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
-
-    FloatArray = NDArray[np.float64]
+    from flangelayout.geometry.arrays import FloatArray
 
 TOUCH = 1e-7
 """In mm: a bolt that just touches goes through."""

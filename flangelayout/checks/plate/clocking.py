@@ -21,10 +21,7 @@ from flangelayout.geometry.shapes import ORIGIN
 from flangelayout.standards.bolt_room import nut_corners, washer_outside
 
 if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
-
-    FloatArray = NDArray[np.float64]
+    from flangelayout.geometry.arrays import FloatArray
 
 _SAME_ANGLE = 1e-7
 _LEAST_STEPS, _STEPS_PER_DEGREE = 180, 2
@@ -127,12 +124,13 @@ def clock(flange: Flange, a: int, b: int, limits: CheckLimits) -> Clocking:
     """The best turn of bolt circle ``b`` on bolt circle ``a``, of two indexes in the flange."""
     one, other = flange.bolt_circles[a], flange.bolt_circles[b]
     wide_a, wide_b = _circle_width(one), _circle_width(other)
+    on_one_face = one.drilling.worked_from is other.drilling.worked_from
     pair = _Pair(
         one.diameter / 2,
         other.diameter / 2,
         wide_a,
         wide_b,
-        both_widths(wide_a, _circle_through(one), wide_b, _circle_through(other), _same_face(one, other)),
+        both_widths(wide_a, _circle_through(one), wide_b, _circle_through(other), on_one_face),
         _seat(one, limits),
         _seat(other, limits),
     )
@@ -264,10 +262,6 @@ def both_widths(wide_a: float, plain_a: float, wide_b: float, plain_b: float, sa
     Recesses made from different faces do not meet: each is held against the other hole where it goes through.
     """
     return wide_a + wide_b if same_face else max(wide_a + plain_b, plain_a + wide_b)
-
-
-def _same_face(one: BoltCircle, other: BoltCircle) -> bool:
-    return one.drilling.worked_from is other.drilling.worked_from
 
 
 def _circle_width(circle: BoltCircle) -> float:

@@ -156,7 +156,7 @@ def _overlaps(flange: Flange, holes: tuple[Hole, ...]) -> Iterator[Finding]:
     """The first overlap between any two groups, and between single holes; one that passed where there is none."""
     told = {(n, n) for n, circle in enumerate(flange.bolt_circles) if not isinstance(circle.kind, Slot)}
     sound = True
-    reach = max((_longest(hole) for hole in holes), default=1.0)
+    reach = max((hole.kind.length if isinstance(hole.kind, Slot) else hole.diameter for hole in holes), default=1.0)
     centers, groups = [hole.center for hole in holes], [hole.group for hole in holes]
     for first, second in near_of_groups(centers, groups, reach, told):
         one, other = holes[first], holes[second]
@@ -170,10 +170,6 @@ def _overlaps(flange: Flange, holes: tuple[Hole, ...]) -> Iterator[Finding]:
     several = len(flange.groups()) + len(flange.single_holes) > 1 or bool(flange.patterns)
     if sound and several:
         yield Finding(Rule.HOLES_OVERLAP, Result.PASSED, Place("plate"), limit=GEOMETRY)
-
-
-def _longest(hole: Hole) -> float:
-    return hole.kind.length if isinstance(hole.kind, Slot) else hole.diameter
 
 
 def _placements(flange: Flange) -> Iterator[Finding]:

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 
+from flangelayout.checks.facts import PickedAmong, ReadAgain, ReadingsFixNothing
 from flangelayout.checks.finding import (
     Bound,
     Finding,
@@ -14,7 +15,6 @@ from flangelayout.checks.finding import (
     noted,
 )
 from flangelayout.checks.limits import Ground, Limit
-from flangelayout.checks.reading_facts import PickedAmong, ReadAgain, ReadingsFixNothing
 from flangelayout.checks.rule import Rule
 from flangelayout.flange import Flange
 from flangelayout.flange.origin import Measured

@@ -5,13 +5,12 @@ from collections.abc import Iterator, Mapping
 from flangelayout.checks.facts import FitsOtherUnit, FractionOfMm
 from flangelayout.checks.finding import Finding, Place, Remedy, Result
 from flangelayout.checks.rule import Rule
-from flangelayout.errors import UnitError
 from flangelayout.flange import BoltCircle, Flange
 from flangelayout.job.problems import where_text
 from flangelayout.job.schema.tree import Shape, leaf_at
 from flangelayout.job.schema.values import written_unit
 from flangelayout.standards import search
-from flangelayout.units import Unit, from_mm, parse_length, to_mm
+from flangelayout.units import Unit, from_mm, names_no_unit, to_mm
 
 _OTHER = {Unit.MM: Unit.IN, Unit.IN: Unit.MM}
 _MET, _MISSED = 0.3, 3.0
@@ -31,12 +30,12 @@ def unit_doubts(data: dict[str, object], flange: Flange) -> Iterator[Finding]:
     unit = written_unit(data)
     if unit is Unit.MM:
         for location, value in _leaves(data, ()):
-            if isinstance(value, str) and "/" in value and _is_length(location) and _is_bare(value):
+            if isinstance(value, str) and "/" in value and _is_length(location) and names_no_unit(value):
                 place = Place(where_text(location, data))
                 yield _doubt(place, FractionOfMm(value.strip()))
     for index, circle in enumerate(flange.bolt_circles):
         location = ("bolt_circle", index, "diameter")
-        if _is_bare(_at(data, location)):
+        if names_no_unit(_at(data, location)):
             yield from _fits_other(circle, unit, Place(where_text(location, data), index))
 
 
@@ -77,13 +76,3 @@ def _at(data: object, location: Location) -> object:
         else:
             return None
     return data
-
-
-def _is_bare(value: object) -> bool:
-    """Whether a value is a length that names no unit."""
-    if not isinstance(value, str | int | float) or isinstance(value, bool):
-        return False
-    try:
-        return parse_length(value, Unit.MM) != parse_length(value, Unit.IN)
-    except (UnitError, OverflowError):
-        return False

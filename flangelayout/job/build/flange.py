@@ -1,6 +1,6 @@
 """From the written keys to the flange and the settings."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import TypedDict
 
 from flangelayout.checks import (
@@ -17,7 +17,7 @@ from flangelayout.drawing.choices import TemplateStyle
 from flangelayout.drawing.info import JobInfo
 from flangelayout.drawing.papers import PAPER_NAMES, usual_paper
 from flangelayout.drawing.settings import TemplateSettings
-from flangelayout.errors import InputError, Problem
+from flangelayout.errors import GeometryError, InputError, Problem
 from flangelayout.flange import (
     BoltCircle,
     Flange,
@@ -28,14 +28,13 @@ from flangelayout.flange import (
 from flangelayout.flange.claims import may_seal
 from flangelayout.flange.cutting import MachineFile
 from flangelayout.flange.joints.pipe import PipeBore
-from flangelayout.geometry.shapes import Point, polar
 from flangelayout.job.borders import BorderPlaces
 from flangelayout.job.build.circles import Found, OwnTables, build_circle, missing, named_row, within_segment
 from flangelayout.job.build.cut_and_machine import cut_settings, machine_settings
 from flangelayout.job.build.hole_kinds import MadeHole, build_patterns, hole_tables, make_holes
 from flangelayout.job.build.limits import build_tolerances, check_limits, inspection_limits
 from flangelayout.job.build.mates import NO_MATE_JOBS, MateJob, MatesKnown, build_mates, clocked_freely
-from flangelayout.job.build.outlines import build_openings, build_outline, ring_opening
+from flangelayout.job.build.outlines import build_openings, build_outline, place_of, ring_opening
 from flangelayout.job.build.readings import survey_input
 from flangelayout.job.build.sheet import bore_problems, sheet_settings
 from flangelayout.job.build.template import template_settings
@@ -43,6 +42,7 @@ from flangelayout.job.build.turned import build_turned
 from flangelayout.job.job import CutSettings, Job, MachineSettings
 from flangelayout.job.schema.job_file import BoltCircleTable, HoleTable, JobFile
 from flangelayout.job.schema.plate import PlateTable
+from flangelayout.problems.checks import CheckProblem
 from flangelayout.problems.job import JobProblem
 from flangelayout.standards.joints.pipes import pipe_bore
 from flangelayout.units import Unit
@@ -144,6 +144,18 @@ def _face_problems(plate: PlateTable) -> Iterator[Problem]:
         yield Problem(key, JobProblem.FACE_HEIGHT_OVER_THICKNESS)
 
 
+def contradictions(flange: Flange, findings: Iterable[Finding], unit: Unit) -> tuple[Problem, ...]:
+    """One problem for each finding that stops a job; none where it is sound."""
+    stopping = [finding for finding in findings if finding.stops]
+    if not stopping:
+        return ()
+    from flangelayout.views.words.findings import finding_text
+
+    return tuple(
+        Problem(each.place.key, CheckProblem.CONTRADICTION, told=finding_text(flange, each, unit)) for each in stopping
+    )
+
+
 def build_settings(
     written: JobFile,
     plate: MeasuredPlate,
@@ -236,11 +248,9 @@ def _single_hole(table: HoleTable, where: str, problems: list[Problem]) -> Singl
     if not isinstance(made, MadeHole):
         problems += made
         return None
-    drilling = made.drilling(table.name, table.bolt, key=where)
-    square, round_ = (table.x, table.y), (table.radius, table.angle)
-    if None not in square and round_ == (None, None):
-        return SingleHole(Point(table.x or 0.0, table.y or 0.0), drilling)
-    if None not in round_ and square == (None, None):
-        return SingleHole(polar(table.radius or 0.0, table.angle or 0.0), drilling)
-    problems.append(Problem(where, JobProblem.PLACE_MISSING))
-    return None
+    try:
+        center, _ = place_of(table)
+    except GeometryError as wrong:
+        problems += wrong.placed(where)
+        return None
+    return SingleHole(center, made.drilling(table.name, table.bolt, key=where))

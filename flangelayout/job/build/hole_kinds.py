@@ -1,7 +1,8 @@
 """From the keys of a table of holes to what is made: kind, diameter drilled, and where the figures come from."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from typing import TypeVar
 
 from flangelayout.errors import GeometryError, InputError, Problem
 from flangelayout.facts import Length
@@ -32,6 +33,7 @@ from flangelayout.standards import holes as published
 from flangelayout.standards.bolts import parse_bolt
 from flangelayout.standards.faults import StandardsError
 
+_Table = TypeVar("_Table")
 _SEATED = ("countersunk", "counterbored", "spotfaced")
 
 
@@ -253,6 +255,10 @@ def build_patterns(written: JobFile, problems: list[Problem]) -> tuple[HolePatte
 def hole_tables(written: JobFile) -> Iterator[tuple[str, BoltCircleTable | PatternTable | HoleTable]]:
     """Every table of the job that asks for holes, with its key: ``bolt_circle``, or ``bolt_circle[2]`` of several."""
     for name in ("bolt_circle", *pattern_tables(), "hole"):
-        tables: list[BoltCircleTable | PatternTable | HoleTable] = getattr(written, name)
-        for number, table in enumerate(tables, 1):
-            yield name if len(tables) == 1 else f"{name}[{number}]", table
+        yield from keyed(name, getattr(written, name))
+
+
+def keyed(name: str, tables: Sequence[_Table]) -> Iterator[tuple[str, _Table]]:
+    """The tables of a list, each with its key: ``hole``, or ``hole[2]`` of several."""
+    for number, table in enumerate(tables, 1):
+        yield (name if len(tables) == 1 else f"{name}[{number}]"), table

@@ -1,24 +1,24 @@
 """From ``[[mate]]`` to what lies on the faces of the plate: a row, another job or sizes, and its circle."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from types import MappingProxyType
 
 from flangelayout.checks.limits import CheckLimits
 from flangelayout.checks.plate.clocking import clock, is_clocked
 from flangelayout.errors import InputError, Problem
-from flangelayout.facts import Length
 from flangelayout.flange import DRILLED, BoltCircle, Flange, Tapped
 from flangelayout.flange.groups import group_letter
 from flangelayout.flange.joints import Mate, MateSource, Spigot
-from flangelayout.flange.turning import Fitted, PlateFace, TurnedKind
+from flangelayout.flange.turning import PlateFace, TurnedKind
 from flangelayout.job.build.circles import OwnTables
+from flangelayout.job.build.hole_kinds import keyed
+from flangelayout.job.build.turned import fitted
 from flangelayout.job.schema.joint import MateTable
 from flangelayout.problems.job import JobProblem
 from flangelayout.standards import find
 from flangelayout.standards.holes import thread
 from flangelayout.standards.joints.row_mates import mate_of_row
-from flangelayout.standards.tolerances.fits import fit_limits, is_hole_class
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,7 +57,7 @@ def build_mates(
         problems: Where what is wrong is told.
     """
     found: list[Mate] = []
-    for where, table in mate_tables(tables):
+    for where, table in keyed("mate", tables):
         if table.job and not table.standard and where not in known.jobs:
             continue
         try:
@@ -80,7 +80,7 @@ def clocked_freely(flange: Flange, tables: Sequence[MateTable], limits: CheckLim
         tables: The mates, as they are written.
         limits: What metal and seats are held against.
     """
-    free = {where for where, table in mate_tables(tables) if table.clocking == "most metal"}
+    free = {where for where, table in keyed("mate", tables) if table.clocking == "most metal"}
     for mate in flange.mates:
         others = [group for group in range(len(flange.bolt_circles)) if is_clocked(flange, group, mate.group)]
         if mate.key in free and others:
@@ -91,12 +91,6 @@ def clocked_freely(flange: Flange, tables: Sequence[MateTable], limits: CheckLim
             circles[mate.group] = replace(own, start_angle=(own.start_angle + turn + 180.0) % 360.0 - 180.0)
             flange = replace(flange, bolt_circles=tuple(circles))
     return flange
-
-
-def mate_tables(tables: Sequence[MateTable]) -> Iterator[tuple[str, MateTable]]:
-    """Every ``[[mate]]`` with its key."""
-    for number, table in enumerate(tables, 1):
-        yield ("mate" if len(tables) == 1 else f"mate[{number}]"), table
 
 
 def _mate(table: MateTable, where: str, circles: Sequence[BoltCircle], known: MatesKnown) -> Mate:
@@ -198,19 +192,7 @@ def _spigot(table: MateTable, where: str, found: Spigot | None) -> Spigot | None
             raise InputError.of(JobProblem.SPIGOT_WITHOUT_DIAMETER, f"{where}.spigot_diameter")
         return None
     height = table.spigot_height or (found.height if found else None)
-    fit = _fit(table.spigot_fit, diameter, where) if table.spigot_fit else (found.fit if found else None)
+    fit = found.fit if found else None
+    if table.spigot_fit:
+        fit = fitted(table.spigot_fit, diameter, TurnedKind.SPIGOT, f"{where}.spigot_fit")
     return Spigot(diameter, height, fit)
-
-
-def _fit(written: str, diameter: float, where: str) -> Fitted:
-    limits = fit_limits(diameter, written)
-    if limits is None or is_hole_class(written):
-        raise InputError.of(
-            JobProblem.NO_TURNED_FIT,
-            f"{where}.spigot_fit",
-            fit=written,
-            diameter=Length(diameter),
-            what=TurnedKind.SPIGOT.value,
-            choices=("h6", "h8", "g6", "j6"),
-        )
-    return Fitted(written, limits.lower, limits.upper, limits.confidence)

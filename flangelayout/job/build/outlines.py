@@ -25,6 +25,8 @@ from flangelayout.flange.plate import OpeningForm, RectangleForm, RoundForm, Slo
 from flangelayout.geometry.contours import moved, rounded_polygon, slot, turned, turned_point, window
 from flangelayout.geometry.measure import Edge
 from flangelayout.geometry.shapes import ORIGIN, Circle, Line, Point, polar
+from flangelayout.job.build.hole_kinds import keyed
+from flangelayout.job.schema.job_file import HoleTable
 from flangelayout.job.schema.plate import OPENING_KEYS, OUTLINE_KEYS, OpeningTable, PlateTable
 from flangelayout.problems.cures import Cure
 from flangelayout.problems.flange import FlangeProblem
@@ -80,8 +82,7 @@ def build_outline(plate: PlateTable, circles: Sequence[BoltCircle], problems: li
 def build_openings(tables: Sequence[OpeningTable], problems: list[Problem]) -> tuple[Opening, ...]:
     """Every opening beside the bore, those that repeat one by one; what is wrong is told ``problems``."""
     found: list[Opening] = []
-    for number, table in enumerate(tables, 1):
-        where = "opening" if len(tables) == 1 else f"opening[{number}]"
+    for number, (where, table) in enumerate(keyed("opening", tables), 1):
         wrong = [
             *_wrong_keys(table, OPENING_KEYS, table.shape, where, "shape"),
             *_missing_keys(table, OPENING_KEYS[table.shape][0], where, "shape", table.shape),
@@ -284,7 +285,7 @@ def _opening(table: OpeningTable) -> tuple[Edge, OpeningForm, Point, float]:
         middle, sweep = 90.0 if table.angle is None else table.angle, _size(table.sweep)
         edge = window(inner / 2, outer / 2, middle, sweep, corner)
         return edge, WindowForm(inner, outer, sweep, corner), ORIGIN, middle
-    place, turn = _place(table)
+    place, turn = place_of(table)
     if table.shape == "circle":
         diameter = _size(table.diameter)
         return Circle(place, diameter / 2), RoundForm(diameter), place, turn
@@ -303,8 +304,12 @@ def _opening(table: OpeningTable) -> tuple[Edge, OpeningForm, Point, float]:
     return moved(turned(edge, turn), place), RectangleForm(width, height, corner), place, turn
 
 
-def _place(table: OpeningTable) -> tuple[Point, float]:
-    """Where an opening's middle is, and how it is turned: by ``radius`` and ``angle`` it points outward."""
+def place_of(table: OpeningTable | HoleTable) -> tuple[Point, float]:
+    """Where a middle is, and how it is turned: by ``radius`` and ``angle`` it points outward.
+
+    Raises:
+        GeometryError: If neither pair is written, or both.
+    """
     square, round_ = (table.x, table.y), (table.radius, table.angle)
     if None not in square and round_ == (None, None):
         return Point(_size(table.x), _size(table.y)), 0.0

@@ -5,6 +5,7 @@ from collections.abc import Iterator, Sequence
 from flangelayout.errors import GeometryError, InputError, Problem
 from flangelayout.facts import Length
 from flangelayout.flange.turning import Fitted, Turned, TurnedKind, plate_profile, raised_face
+from flangelayout.job.build.hole_kinds import keyed
 from flangelayout.job.schema.joint import TurnedTable
 from flangelayout.job.schema.plate import PlateTable
 from flangelayout.problems.cures import Cure
@@ -16,8 +17,7 @@ from flangelayout.standards.tolerances.fits import fit_limits, is_hole_class
 def build_turned(tables: Sequence[TurnedTable], plate: PlateTable, problems: list[Problem]) -> tuple[Turned, ...]:
     """Everything that is turned on the faces beside the plate's raised face; what is wrong is told ``problems``."""
     found: list[Turned] = []
-    for number, table in enumerate(tables, 1):
-        where = "turned" if len(tables) == 1 else f"turned[{number}]"
+    for where, table in keyed("turned", tables):
         wrong = tuple(_contradictions(table, where))
         problems += wrong
         if wrong:
@@ -62,19 +62,21 @@ def _turned(table: TurnedTable, where: str) -> Turned:
         diameter=table.diameter,
         size=table.depth or table.height or 0.0,
         inner_diameter=inner,
-        fit=_fit(table.fit, table, where) if table.fit else None,
+        fit=fitted(table.fit, table.diameter, table.kind, f"{where}.fit") if table.fit else None,
         name=table.name,
         key=where,
     )
 
 
-def _fit(written: str, table: TurnedTable, where: str) -> Fitted:
-    """The limits of the class: a hole's for what goes in, a shaft's for what stands out."""
-    limits = fit_limits(table.diameter, written)
-    if limits is None or is_hole_class(written) is not table.kind.is_sunk:
-        known = ("H7", "H8", "H9") if table.kind.is_sunk else ("h6", "h8", "g6", "f7", "j6")
-        size, kind = Length(table.diameter), table.kind.value
-        raise InputError.of(
-            JobProblem.NO_TURNED_FIT, f"{where}.fit", fit=written, diameter=size, what=kind, choices=known
-        )
+def fitted(written: str, diameter: float, kind: TurnedKind, where: str) -> Fitted:
+    """The limits of a class on a diameter: a hole's for what goes in, a shaft's for what stands out.
+
+    Raises:
+        InputError: If no table has such a class for it; ``where`` is its key.
+    """
+    limits = fit_limits(diameter, written)
+    if limits is None or is_hole_class(written) is not kind.is_sunk:
+        known = ("H7", "H8", "H9") if kind.is_sunk else ("h6", "h8", "g6", "f7", "j6")
+        size, none = Length(diameter), JobProblem.NO_TURNED_FIT
+        raise InputError.of(none, where, fit=written, diameter=size, what=kind.value, choices=known)
     return Fitted(written, limits.lower, limits.upper, limits.confidence)

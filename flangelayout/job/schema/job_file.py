@@ -13,11 +13,11 @@ from flangelayout.drawing.papers import PaperName, TemplatePaper
 from flangelayout.errors import InputError
 from flangelayout.flange.cutting import CutProcess, HoleCut, LeadShape, MachineFile, Mark, Zero
 from flangelayout.flange.drilling import Drilling, Fastener
+from flangelayout.flange.joints.derived import DerivedPart
 from flangelayout.flange.origin import Figure
 from flangelayout.flange.pattern import HoleGrid, HoleRectangle, HoleRings, counts_by_pitch
 from flangelayout.geometry.shapes import Point
 from flangelayout.job.schema.checks import ChecksTable, TolerancesTable
-from flangelayout.job.schema.derived import DerivedTable
 from flangelayout.job.schema.holes import HoleKeys, PatternKeys, Places
 from flangelayout.job.schema.joint import MateTable, TurnedTable
 from flangelayout.job.schema.plate import OpeningTable, PlateTable
@@ -304,6 +304,16 @@ class HoleRingsTable(PatternKeys):
 
 PatternTable = HoleRectangleTable | HoleGridTable | HoleRingsTable
 """A table of a pattern beside the bolt circles; each has a list in :class:`JobFile`."""
+
+
+class DerivedTable(SchemaTable):
+    """``[derived]``: the parent by number, revision, file and digest, as it was when this part was derived from it."""
+
+    part: DerivedPart
+    parent: Name
+    revision: Text = ""
+    file: Name
+    digest: Name
 
 
 class JobFile(SchemaTable):

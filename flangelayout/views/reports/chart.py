@@ -198,7 +198,7 @@ def pattern_figures(row: Pattern, unit: Unit) -> tuple[str, ...]:
     """Holes, hole, bolt, circle, next, skip 1, across and gap of a row in words; empty where there is none."""
     hole = size_text(row.hole_diameter, unit) if row.hole_diameter else ""
     head = (str(row.hole_count), hole, row.bolt or "", size_text(row.bolt_circle, unit))
-    return (*head, *(_length_text(length, unit) for length in pattern_chords(row)))
+    return (*head, *("" if length is None else decimal_text(length, unit) for length in pattern_chords(row)))
 
 
 def pattern_chords(row: Pattern) -> tuple[float | None, float | None, float | None, float | None]:
@@ -211,10 +211,6 @@ def pattern_chords(row: Pattern) -> tuple[float | None, float | None, float | No
     skip = chord_across(row.bolt_circle, count, 2) if count > 3 else None
     across = chord_across(row.bolt_circle, count, count // 2) if count > 2 else near
     return near, skip, across, near - row.hole_diameter if near and row.hole_diameter else None
-
-
-def _length_text(length: float | None, unit: Unit) -> str:
-    return "" if length is None else decimal_text(length, unit)
 
 
 def _pattern_rows(rows: Sequence[Pattern], unit: Unit) -> list[tuple[str, ...]]:

@@ -33,16 +33,12 @@ _TEXT = 2.0
 def overlay_sheets(mating: Mating, info: JobInfo, stamp: Stamp, unit: Unit, paper_name: str) -> SheetSet:
     """Pictures, verdict and the table of the bolts, on one upright page or more."""
     blocks: list[Block] = [
-        Words((_verdict(mating, unit),), height_paper=3.2),
+        Words((f"{mating.bolt}: {verdict_text(mating, unit)}",), height_paper=3.2),
         _figure(mating, page_width(paper_name)),
         Words(tuple(_words(mating, unit))),
         Tables((_bolt_table(mating, unit),)),
     ]
     return report_sheets("MATING: ONE PATTERN ON THE OTHER", blocks, info, stamp, paper_name)
-
-
-def _verdict(mating: Mating, unit: Unit) -> str:
-    return f"{mating.bolt}: {verdict_text(mating, unit)}"
 
 
 def _words(mating: Mating, unit: Unit) -> Iterator[str]:

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from flangelayout.checks.mating.mating import TOUCH, EdgeStep, MatedBolt, Mating
+from flangelayout.checks.mating.mating import TOUCH, EdgeStep, Mating
 from flangelayout.flange.turning import PlateFace
 from flangelayout.units import Unit, angle_text, decimal_text, size_text
 
@@ -67,7 +67,7 @@ def limiting_text(mating: Mating) -> str:
     limiting = mating.limiting
     if len(limiting) == len(mating.bolts) > 1:
         return "all bolts alike"
-    shown = ", ".join(_pair(bolt) for bolt in limiting[:_MOST_LISTED])
+    shown = ", ".join(f"hole {bolt.a} on {bolt.b}" for bolt in limiting[:_MOST_LISTED])
     return shown + (f" and {len(limiting) - _MOST_LISTED} more" if len(limiting) > _MOST_LISTED else "")
 
 
@@ -116,7 +116,3 @@ def step_text(what: str, step: EdgeStep, unit: Unit) -> str:
             span = f"{decimal_text(least, unit)} to {span}"
         return f"{what}: A {a}, B {b}: B is {side} by {span} {unit.value} all round"
     return f"{what}: A {a}, B {b}: {stands} {unit.value}"
-
-
-def _pair(bolt: MatedBolt) -> str:
-    return f"hole {bolt.a} on {bolt.b}"

@@ -10,8 +10,8 @@ from flangelayout.errors import InputError, Problem
 from flangelayout.flange import Flange
 from flangelayout.flange.claims import against
 from flangelayout.job.build.circles import OwnTables
+from flangelayout.problems import ProblemKind
 from flangelayout.problems.job import JobProblem
-from flangelayout.problems.kind import ProblemKind
 from flangelayout.problems.schema import SchemaProblem
 from flangelayout.standards import find
 from flangelayout.survey import Survey
@@ -113,7 +113,7 @@ def field_key(where: str, taken: int) -> str:
     """
     key = re.sub(r"\[(\d+)\]", r".\1", where)
     head, _, rest = key.partition(".")
-    if head in _row_names() and not rest[:1].isdigit():
+    if head in {"bolt_circle", *row_tables()} and not rest[:1].isdigit():
         key = f"{head}.1" + (f".{rest}" if rest else "")
     elif match := _READING.fullmatch(key):
         number, name = int(match[1]), match[2] or "value"
@@ -123,10 +123,6 @@ def field_key(where: str, taken: int) -> str:
     elif re.fullmatch(r"job\.notes\.\d+", key):
         key = "job.notes"
     return key
-
-
-def _row_names() -> frozenset[str]:
-    return frozenset({"bolt_circle", *row_tables()})
 
 
 def place_words(key: str) -> str:

@@ -4,10 +4,9 @@ import math
 from dataclasses import dataclass
 
 from flangelayout.checks import Finding
-from flangelayout.checks.facts import AsStandard, Clocked, Shortage, TwoHoles
+from flangelayout.checks.facts import AsStandard, Clocked, ReadAgain, Shortage, TwoHoles
 from flangelayout.checks.limits import USUAL_LIMITS
 from flangelayout.checks.plate.clocking import clock, clocked, is_clocked
-from flangelayout.checks.reading_facts import ReadAgain
 from flangelayout.checks.rule import Rule
 from flangelayout.flange import Flange
 from flangelayout.flange.origin import Figure
@@ -202,16 +201,12 @@ def marks_of(
             continue
         angle, at, r = _place(scene, flange, item, finding)
         reach = max(scene.half_width, scene.half_height) + _AWAY
-        for turn in _turns():
+        for turn in [sign * _STEP * step for step in range(13) for sign in (1, -1)]:
             x, y = on_rim(angle + turn, reach)
             if all(math.hypot(x - other.x, y - other.y) >= _CLEAR for other in marks):
                 break
         marks.append(FindingMark(item, x, y, *at, r))
     return marks
-
-
-def _turns() -> list[float]:
-    return [sign * _STEP * step for step in range(13) for sign in (1, -1)]
 
 
 def _place(

@@ -6,11 +6,11 @@ from enum import Enum
 from typing import TypeVar
 from urllib.parse import parse_qsl, quote, urlencode
 
-from flangelayout.errors import InputError, Problem, UnitError
+from flangelayout.errors import InputError, Problem
 from flangelayout.job.schema.tree import leaf_at
 from flangelayout.problems.page import PageProblem
 from flangelayout.survey.kinds import Kind
-from flangelayout.units import Unit, parse_length
+from flangelayout.units import Unit, names_no_unit
 from flangelayout.web.form.address_tables import Pairs, flatten, unflatten
 from flangelayout.web.form.lengths import shown_text
 from flangelayout.web.form.state import Draft, Picture, Stage, State
@@ -121,11 +121,7 @@ def _kept(text: str, was: str, master: Unit, show: Unit) -> str:
     typed = text.strip()
     if typed == shown_text(was, master, show):
         return was
-    try:
-        bare = parse_length(typed, Unit.MM) != parse_length(typed, Unit.IN)
-    except (UnitError, OverflowError):
-        return typed
-    return f"{typed} {show.value}" if bare and show is not master else typed
+    return f"{typed} {show.value}" if show is not master and names_no_unit(typed) else typed
 
 
 def _unless_usual(key: str, text: str) -> str:

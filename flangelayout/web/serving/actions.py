@@ -3,13 +3,12 @@
 from collections.abc import Callable
 from dataclasses import replace
 
-from flangelayout.errors import UnitError
 from flangelayout.flange.origin import Figure
 from flangelayout.job.build.circles import OwnTables
 from flangelayout.job.schema.tree import Shape, leaf_at
 from flangelayout.packet.names import next_revision
 from flangelayout.survey.kinds import Kind
-from flangelayout.units import Unit, parse_length
+from flangelayout.units import Unit, names_no_unit
 from flangelayout.web.content.pad import asked_after, is_number
 from flangelayout.web.content.picture.sizes import sizes_of
 from flangelayout.web.content.survey_of_state import measured
@@ -222,8 +221,4 @@ def _is_length(key: str) -> bool:
 
 def _suffixed(text: str, unit: Unit) -> str:
     """A length with the unit it was written in, if it names none."""
-    try:
-        bare = parse_length(text, Unit.MM) != parse_length(text, Unit.IN)
-    except (UnitError, OverflowError):
-        return text
-    return f"{text} {unit.value}" if bare else text
+    return f"{text} {unit.value}" if names_no_unit(text) else text

@@ -12,6 +12,9 @@ from flangelayout.checks.facts import (
     MateBolts,
     MateRim,
     MateSpigot,
+    PickedAmong,
+    ReadAgain,
+    ReadingsFixNothing,
     RowNote,
     Seat,
     SeatOver,
@@ -22,7 +25,6 @@ from flangelayout.checks.facts import (
 )
 from flangelayout.checks.finding import Finding
 from flangelayout.checks.limits import Wrench
-from flangelayout.checks.reading_facts import PickedAmong, ReadAgain, ReadingsFixNothing
 from flangelayout.flange import Flange
 from flangelayout.flange.claims import Difference
 from flangelayout.units import Unit

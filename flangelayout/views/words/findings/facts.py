@@ -41,7 +41,10 @@ from flangelayout.checks.facts import (
     Metal,
     OpeningOnPlate,
     OpeningsMeet,
+    PickedAmong,
     Placed,
+    ReadAgain,
+    ReadingsFixNothing,
     RecessBreaksOut,
     RecessDepth,
     RecessesMeet,
@@ -70,7 +73,6 @@ from flangelayout.checks.joint_facts import (
     WallCut,
     WorkedFace,
 )
-from flangelayout.checks.reading_facts import PickedAmong, ReadAgain, ReadingsFixNothing
 from flangelayout.checks.rule import Rule
 from flangelayout.flange import Flange
 from flangelayout.units import Unit

@@ -9,13 +9,13 @@ from flangelayout.checks.facts import (
     MateBolts,
     MateRim,
     MateSpigot,
+    ReadAgain,
     Shortage,
     UsualSize,
 )
 from flangelayout.checks.finding import Bound, Finding, Reason, Remedy, Result, tally
 from flangelayout.checks.joint_facts import LengthAssumed
 from flangelayout.checks.limits import Ground
-from flangelayout.checks.reading_facts import ReadAgain
 from flangelayout.checks.rule import Rule
 from flangelayout.flange import Flange
 from flangelayout.flange.origin import Figure

@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 
 from flangelayout.flange import Flange, Hole
 from flangelayout.geometry.measure import Edge
-from flangelayout.geometry.shapes import ORIGIN, Arc, Box, Circle, Point, polar
+from flangelayout.geometry.shapes import ORIGIN, Arc, Circle, Point, polar
 from flangelayout.units import Unit, angle_text, decimal_text, size_text
 from flangelayout.web.content.picture.sizes import PictureSizes
 from flangelayout.writers.numbers import fixed as _fixed
@@ -98,7 +98,7 @@ class Scene:
 def scene_of_flange(flange: Flange, unit: Unit) -> Scene:
     """The picture of a flange whose sizes are all there."""
     box = flange.box()
-    scale, center = _fit(box), box.center
+    scale, center = 2 * REACH / max(box.width, box.height), box.center
     edges = flange.pieces()
     openings = [opening.shape for opening in flange.cutouts()]
     drawn = tuple(_hole_of(hole, scale, center, unit) for hole in flange.holes())
@@ -224,10 +224,6 @@ def _at(point: Point, scale: float, center: Point) -> tuple[float, float]:
 def _text(point: Point, scale: float, center: Point) -> str:
     x, y = _at(point, scale, center)
     return f"{unit_text(x)} {unit_text(y)}"
-
-
-def _fit(box: Box) -> float:
-    return 2 * REACH / max(box.width, box.height)
 
 
 def _square(scale: float, unit: Unit) -> tuple[float, str]:

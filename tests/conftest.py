@@ -8,7 +8,7 @@ import gc
 import pytest
 from hypothesis import settings
 
-settings.register_profile("project", max_examples=15, deadline=None, derandomize=True)
+settings.register_profile("project", max_examples=10, deadline=None, derandomize=True)
 settings.register_profile("thorough", max_examples=200, deadline=None, derandomize=True)
 settings.load_profile("project")
 

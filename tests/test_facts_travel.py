@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 
 from deciding import Decision, decisions
+from rows import every_row
 
 PACKAGE = Path(__file__).parents[1] / "flangelayout"
 
@@ -116,7 +117,7 @@ HABITS = {
 }
 
 
-@pytest.mark.parametrize("habit", HABITS)
+@every_row("habit", HABITS)
 def test_every_way_of_deciding_by_words_is_found(habit: str, tmp_path: Path) -> None:
     (tmp_path / "module.py").write_text(HABITS[habit])
     assert decisions(tmp_path), habit

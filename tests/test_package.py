@@ -129,6 +129,7 @@ def test_pytest_passes_by_no_folder_of_tests(pytestconfig: pytest.Config) -> Non
     assert [name for name in folders if any(fnmatch(name, pattern) for pattern in skipped)] == []
 
 
+@pytest.mark.slow
 def test_imports_keep_to_the_contracts() -> None:
     command = "from importlinter.cli import lint_imports; raise SystemExit(lint_imports(no_cache=True))"
     assert "0 broken" in python("-c", command)

@@ -59,7 +59,7 @@ def test_a_length_reads_as_people_write_it(written: str | float, mm: float) -> N
     assert parse_length(written) == mm
 
 
-@pytest.mark.parametrize(("written", "mm"), [("2 3/8", 60.325), ("7/8", 22.225), (1, 25.4), ("22 mm", 22.0)])
+@every_row(("written", "mm"), [("2 3/8", 60.325), ("7/8", 22.225), (1, 25.4), ("22 mm", 22.0)])
 def test_what_names_no_unit_is_in_the_unit_of_the_job(written: str | float, mm: float) -> None:
     assert parse_length(written, Unit.IN) == mm
 
@@ -174,12 +174,12 @@ def test_decimals_are_right_to_half_the_last_place_and_never_minus_zero(mm: floa
     assert decimal_text(mm, Unit.MM) not in ("-0.00", "-0")
 
 
-@pytest.mark.parametrize(("degrees", "text"), [(22.5, "22.5°"), (-0.0001, "0°"), (112.5004, "112.5°"), (360.0, "360°")])
+@every_row(("degrees", "text"), [(22.5, "22.5°"), (-0.0001, "0°"), (112.5004, "112.5°"), (360.0, "360°")])
 def test_an_angle_is_written_without_idle_zeros(degrees: float, text: str) -> None:
     assert angle_text(degrees) == text
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("kilograms", "unit", "text"),
     [
         (10.0, Unit.MM, "10.0 kg"),

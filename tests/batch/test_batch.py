@@ -6,6 +6,7 @@ import signal
 import subprocess
 import sys
 import time
+from itertools import product
 from pathlib import Path
 from random import Random
 
@@ -19,6 +20,7 @@ from flangelayout.files.store import Obstacle
 from flangelayout.job import Job, job_from_data
 from flangelayout.packet.job import Part, build_packet
 from jobs import make_job
+from rows import every_row
 
 PROJECT = Path(__file__).parents[2]
 FEW = (Part.HOLES,)
@@ -95,7 +97,7 @@ def test_a_row_without_a_number_is_called_after_its_list_and_place(tmp_path: Pat
     assert load_source(sources[1]).info.number == "week-5"
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("head", "rows", "told"),
     [
         ([], [], "is empty"),
@@ -113,8 +115,10 @@ def test_a_list_that_makes_no_sense_is_one_problem(
         load_source(source)
 
 
-@pytest.mark.parametrize("content", [b"\xff\xfe\x00", b"PK\x03\x04 no workbook", b'a,b\n"1,2\n', b"\0\0"])
-@pytest.mark.parametrize("name", ["week.csv", "week.xlsx"])
+@every_row(
+    ("name", "content"),
+    product(["week.csv", "week.xlsx"], [b"\xff\xfe\x00", b"PK\x03\x04 no workbook", b'a,b\n"1,2\n', b"\0\0"]),
+)
 def test_a_damaged_list_is_one_problem(content: bytes, name: str, tmp_path: Path) -> None:
     (tmp_path / name).write_bytes(content)
     (source,) = job_sources([str(tmp_path / name)])

@@ -123,7 +123,7 @@ def test_titles_above_the_headings_and_blank_rows_are_passed_over(tmp_path: Path
     assert sizes(load_source(source)) == SIZES
 
 
-@pytest.mark.parametrize("encoding", ["utf-8", "utf-8-sig", "cp1252", "utf-16"])
+@every_row("encoding", ["utf-8", "utf-8-sig", "cp1252", "utf-16"])
 def test_a_list_may_be_saved_as_any_spreadsheet_does(encoding: str, tmp_path: Path) -> None:
     path = written(tmp_path / "a.csv", f"{HEAD},title\nA1,285,170,22,240,8,22,Größe ⌀ ½\n".replace("⌀", "Ø"), encoding)
     (job,) = jobs_of(path)
@@ -160,7 +160,7 @@ def test_a_comma_that_can_be_a_decimal_only_is_read_in_any_list(tmp_path: Path) 
 BARE = HEAD.replace(" (mm)", "")
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("head", "row", "unit", "size", "drawn_in"),
     [
         (f"units,{BARE}", "in,A1,11.5,6,1,9.5,8,0.875", None, 292.1, Unit.IN),

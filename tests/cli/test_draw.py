@@ -20,6 +20,7 @@ from readers import dxf_document, pdf_circles, pdf_pages_text, svg_circles
 PROJECT = Path(store.__file__).parents[2]
 PARTS = ("_cut_mm.dxf", "_cut_mm.svg", "_template_A4.pdf", "_template_mm.svg", "_sheet.pdf", "_sheet_mm.dxf")
 FILES = [f"T-1-A{part}" for part in (*PARTS, "_holes_mm.csv")]
+CUT = FILES[:2]
 
 
 def job_file(folder: Path, name: str = "job.toml", **tables: object) -> Path:
@@ -56,21 +57,21 @@ def test_the_packet_stands_beside_the_job(tmp_path: Path, capsys: pytest.Capture
 
 def test_the_second_time_nothing_changes(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     path = job_file(tmp_path)
-    run(["draw", str(path)])
-    stamps = {name: (tmp_path / name).stat().st_mtime_ns for name in FILES}
+    run(["draw", str(path), "--only", "cut"])
+    stamps = {name: (tmp_path / name).stat().st_mtime_ns for name in CUT}
     capsys.readouterr()
-    assert run(["draw", str(path)]) == 0
-    assert capsys.readouterr().out.count("unchanged") == len(FILES)
-    assert {name: (tmp_path / name).stat().st_mtime_ns for name in FILES} == stamps
+    assert run(["draw", str(path), "--only", "cut"]) == 0
+    assert capsys.readouterr().out.count("unchanged") == len(CUT)
+    assert {name: (tmp_path / name).stat().st_mtime_ns for name in CUT} == stamps
 
 
 def test_a_changed_job_needs_another_revision_or_force(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     path = job_file(tmp_path)
-    run(["draw", str(path)])
+    run(["draw", str(path), "--only", "cut"])
     before, drawn = load_job(path).digest[:10], (tmp_path / FILES[1]).read_bytes()
     job_file(tmp_path, plate={"outside_diameter": 290})
     capsys.readouterr()
-    assert run(["draw", str(path)]) == 2
+    assert run(["draw", str(path), "--only", "cut"]) == 2
     (line,) = told(capsys)
     assert line == (
         f"flangelayout: T-1 rev A was drawn into {tmp_path} before from job.toml as it was then (digest {before}), "
@@ -78,10 +79,10 @@ def test_a_changed_job_needs_another_revision_or_force(tmp_path: Path, capsys: p
         'write revision = "B" or another number into its [job], or replace what was drawn: --force'
     )
     assert (tmp_path / FILES[1]).read_bytes() == drawn
-    assert run(["draw", str(path), "--force"]) == 0
+    assert run(["draw", str(path), "--only", "cut", "--force"]) == 0
     assert svg_circles((tmp_path / FILES[1]).read_bytes(), 290)[-1].radius == pytest.approx(145)
     job_file(tmp_path, job={"number": "T-1", "revision": "B"}, plate={"outside_diameter": 295})
-    assert run(["draw", str(path)]) == 0
+    assert run(["draw", str(path), "--only", "cut"]) == 0
 
 
 def test_another_job_of_the_same_number_is_refused_and_says_from_where(
@@ -102,8 +103,8 @@ def test_a_comment_more_or_other_parts_make_no_other_job(tmp_path: Path) -> None
     path = job_file(tmp_path)
     assert run(["draw", str(path), "--only", "holes"]) == 0
     path.write_text("# for Thursday\n" + path.read_text(encoding="utf-8"), encoding="utf-8")
-    assert run(["draw", str(path)]) == 0
-    assert written(tmp_path) == sorted(FILES)
+    assert run(["draw", str(path), "--only", "cut"]) == 0
+    assert written(tmp_path) == sorted([*CUT, FILES[-1]])
 
 
 def test_only_some_parts_into_another_folder(tmp_path: Path) -> None:
@@ -171,14 +172,14 @@ def test_every_problem_of_every_job_is_a_line_and_only_the_sound_one_is_drawn(
     worse = tmp_path / "worse.toml"
     worse.write_bytes(b"\xff")
     missing = tmp_path / "missing.toml"
-    assert run(["draw", *map(str, (good, bad, worse, missing))]) == 2
+    assert run(["draw", *map(str, (good, bad, worse, missing)), "--only", "cut"]) == 2
     err = capsys.readouterr().err
     assert "Traceback" not in err
     lines = err.splitlines()
     assert [line.split(": ")[1] for line in lines] == [str(path) for path in (bad, bad, worse, missing)]
     assert "plate.outside_diameter: -1 is not greater than 0" in lines[0]
     assert "plate.bor: unknown key; did you mean bore?" in lines[1]
-    assert written(tmp_path) == sorted(FILES)
+    assert written(tmp_path) == CUT
 
 
 def test_two_jobs_that_would_write_the_same_files_are_refused(
@@ -215,24 +216,24 @@ def test_a_foreign_file_is_refused_by_name_and_left_alone_until_forced(
 ) -> None:
     path = job_file(tmp_path)
     (tmp_path / FILES[0]).write_bytes(b"mine")
-    assert run(["draw", str(path)]) == 2
+    assert run(["draw", str(path), "--only", "cut"]) == 2
     (line,) = told(capsys)
     assert line.startswith(f"flangelayout: {tmp_path / FILES[0]}: was not written by this program; rename it")
     assert written(tmp_path) == [FILES[0]]
     assert (tmp_path / FILES[0]).read_bytes() == b"mine"
-    assert run(["draw", str(path), "--force"]) == 0
-    assert written(tmp_path) == sorted(FILES)
+    assert run(["draw", str(path), "--only", "cut", "--force"]) == 0
+    assert written(tmp_path) == CUT
 
 
 def test_an_edited_drawing_is_refused(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     path = job_file(tmp_path)
-    run(["draw", str(path)])
-    (tmp_path / FILES[5]).write_bytes(b"edited by hand")
+    run(["draw", str(path), "--only", "cut"])
+    (tmp_path / FILES[1]).write_bytes(b"edited by hand")
     capsys.readouterr()
-    assert run(["draw", str(path)]) == 2
+    assert run(["draw", str(path), "--only", "cut"]) == 2
     (line,) = told(capsys)
     assert line == (
-        f"flangelayout: {tmp_path / FILES[5]}: was changed since this program wrote it; rename it, "
+        f"flangelayout: {tmp_path / FILES[1]}: was changed since this program wrote it; rename it, "
         "choose another folder with --into, or use --force"
     )
 
@@ -241,14 +242,14 @@ def test_a_full_disk_and_a_folder_in_the_way_are_told_in_a_line(
     tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     path = job_file(tmp_path)
-    assert run(["draw", str(path), "--into", str(path)]) == 2
+    assert run(["draw", str(path), "--only", "cut", "--into", str(path)]) == 2
     assert "cannot be written" in told(capsys)[0]
 
     def full(_: int) -> None:
         raise OSError(28, "No space left on device")
 
     monkeypatch.setattr(os, "fsync", full)
-    assert run(["draw", str(path)]) == 2
+    assert run(["draw", str(path), "--only", "cut"]) == 2
     (line,) = told(capsys)
     assert line == (f"flangelayout: {tmp_path}: cannot be written (No space left on device); choose another folder")
     assert written(tmp_path) == []

@@ -232,6 +232,7 @@ def test_a_bound_packet_says_on_its_first_page_what_is_missing(call: Call, tmp_p
     assert "NOT COMPLETE" not in pdf_pages((tmp_path / "w_sheets.pdf").read_bytes())[0]
 
 
+@pytest.mark.slow
 def test_files_are_parted_by_their_use_when_asked(call: Call, tmp_path: Path) -> None:
     path = write_list(tmp_path / "week.csv", [row(0), row(1)])
     asked = ("draw", path, "--into", tmp_path, "--only", "cut,template,holes,sheet", "--folders", "--bind", "w")

@@ -11,6 +11,7 @@ from flangelayout import cli
 from flangelayout.cli import run
 from flangelayout.files.recover import safe_name
 from jobs import job_data, toml_text
+from rows import every_row
 
 PROJECT = Path(cli.__file__).parents[2]
 
@@ -94,7 +95,7 @@ def test_a_pipe_in_the_place_of_any_file_is_told_and_not_waited_for(
     assert (tmp_path / "T-1-A_holes_mm.csv").read_bytes().startswith(b"\xef\xbb\xbfhole,")
 
 
-@pytest.mark.parametrize("name", ["CON.toml", "nul", "aux .toml", "Lpt1.x.toml", "com9"])
+@every_row("name", ["CON.toml", "nul", "aux .toml", "Lpt1.x.toml", "com9"])
 def test_a_recovered_job_is_no_device(name: str) -> None:
     assert safe_name(name).startswith("job-")
 

@@ -8,6 +8,7 @@ from pydantic import ValidationError
 
 from flangelayout.cli import run
 from flangelayout.cli.keys import every_key
+from flangelayout.flange.cutting import MachineFile
 from flangelayout.job.schema.job_file import JobFile
 from flangelayout.job.schema.rates import RatesTable
 from flangelayout.job.schema.tree import Branch, job_keys, shop_keys
@@ -85,8 +86,7 @@ def test_lengths_and_plain_numbers_are_told_apart(capsys: pytest.CaptureFixture[
     }
     assert {told[key]["holds"] for key in ("plate.density", "bolt_circle.hole_count", "cut.colors.bore")} == {"number"}
     assert {told[key]["holds"] for key in ("hole.angle", "opening.sweep", "plate.handle_angle")} == {"angle"}
-    machines = ["readout", "dividing head", "rotary table", "drilling program", "settings page"]
-    assert told["machine.files"]["choices"] == machines
+    assert told["machine.files"]["choices"] == [each.value for each in MachineFile]
     assert told["hole_grid.columns"]["required"]
     assert told["cut.undersize"]["taken_as"] == 3.0
 

@@ -48,7 +48,7 @@ def test_every_kept_help_text_is_that_of_a_command() -> None:
     assert {path.stem for path in TEXTS.glob("*.txt")} == {"flangelayout", *NAMES}
 
 
-@pytest.mark.parametrize("name", NAMES)
+@every_row("name", NAMES)
 def test_help_is_printed_and_is_no_error(name: str, capsys: pytest.CaptureFixture[str]) -> None:
     assert run([name, "--help"]) == 0
     out, err = capsys.readouterr()
@@ -73,7 +73,7 @@ def test_a_command_that_is_nothing_like_any_gets_the_list(capsys: pytest.Capture
     assert capsys.readouterr().err.splitlines()[-1].endswith(f"there are {', '.join(NAMES)}")
 
 
-@pytest.mark.parametrize("arguments", [["draw"], ["draw", "--bogus"], ["--bogus"], ["keys", "a", "b"]], ids=str)
+@every_row("arguments", [["draw"], ["draw", "--bogus"], ["--bogus"], ["keys", "a", "b"]])
 def test_wrong_usage_is_exit_2_without_a_traceback(arguments: list[str], capsys: pytest.CaptureFixture[str]) -> None:
     assert run(arguments) == 2
     out, err = capsys.readouterr()

@@ -80,7 +80,7 @@ def test_sizes_may_be_called_as_the_trade_does() -> None:
     )
 
 
-@pytest.mark.parametrize("word", ["--pcd", "--bcd", "--bolt-circle"])
+@every_row("word", ["--pcd", "--bcd", "--bolt-circle"])
 def test_a_bolt_circle_given_is_answered_with_the_way_to_use_one(word: str) -> None:
     result = run("--holes", "8", word, "254")
     assert result.exit_code == 2
@@ -299,7 +299,7 @@ def test_a_reading_set_aside_moves_nothing_and_is_told_in_the_working() -> None:
     assert "71.3" in beside.split("Set aside: ")[1].split("Pitch angle")[0]
 
 
-@pytest.mark.parametrize("written", ["68.8,69.0,68.7", "68.8;69.0;68.7", "68,8;69,0;68,7"])
+@every_row("written", ["68.8,69.0,68.7", "68.8;69.0;68.7", "68,8;69,0;68,7"])
 def test_readings_may_be_parted_by_signs(written: str) -> None:
     assert printed("--holes", "8", "--same-edges", written) == printed(
         "--holes", "8", "--same-edges", "68.8", "69.0", "68.7"

@@ -15,6 +15,7 @@ from flangelayout.files.scanners import find_scanner, keep_scanner, scanners_fil
 from flangelayout.views.photo.words import DOUBTS, NOT_TRIED
 from flangelayout.vision.finds import Qualm
 from readers import pdf_text
+from rows import every_row
 from vision.rendered import jpeg
 from vision.scanned import Glass, scan_of_cards, scan_of_holes
 from vision.scenes import shots, small
@@ -60,7 +61,7 @@ REFUSALS = {
 }
 
 
-@pytest.mark.parametrize("case", list(REFUSALS))
+@every_row("case", list(REFUSALS))
 def test_refusals_are_one_line_with_a_cure_and_write_nothing(case: str, capsys: Capture) -> None:
     Path("P.jpg").write_bytes(jpeg(np.full((900, 1200), 90, dtype=np.uint8)))
     Path("P.heic").write_bytes(b"\0\0\0\x18ftypheic" + b"\0" * 40)

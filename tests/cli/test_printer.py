@@ -244,7 +244,7 @@ def test_every_page_says_that_and_how_it_is_corrected() -> None:
         assert "0.9950" in text
 
 
-@pytest.mark.parametrize("paper", ["A4", "Letter"])
+@every_row("paper", ["A4", "Letter"])
 def test_a_corrected_page_is_exactly_the_paper(paper: str) -> None:
     _, plain = template(make_job(template={"paper": paper}))
     _, data = corrected(paper)
@@ -285,7 +285,7 @@ def test_a_job_for_an_unmeasured_printer_is_refused() -> None:
         template(make_job(template={"printer": "nobody"}))
 
 
-@pytest.mark.parametrize("flipped", [False, True])
+@every_row("flipped", [False, True])
 def test_flipped_tiles_say_so_and_others_do_not(flipped: bool) -> None:
     _, data = template(make_job(template={"paper": "A4", "flip_tiles": flipped}))
     texts = [" ".join(pdf_text(data, page)) for page in range(1, 4)]

@@ -101,7 +101,7 @@ def test_rows_go_into_a_csv_file_which_is_not_overwritten_unasked(tmp_path: Path
     assert "1 row" in printed("FF215", "--csv", str(path), "--force")
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("text", "said"),
     [
         ('6" 150# WN RF', "Read without: WN, RF"),

@@ -22,6 +22,7 @@ from flangelayout.drawing.model import (
 )
 from flangelayout.drawing.textwidth import label_corners
 from flangelayout.geometry.shapes import ORIGIN, Arc, Box, Circle, Line, Point, extent, polar, rectangle
+from rows import every_row
 
 sizes = st.floats(1.0, 400.0)
 turns = st.floats(-360.0, 360.0)
@@ -185,7 +186,7 @@ def test_a_center_mark_is_as_large_on_paper_at_any_scale(at: Point, reach: float
         assert stroke.end.distance_to(at) * scale == pytest.approx(reach, abs=1e-6)
 
 
-@pytest.mark.parametrize(
+@every_row(
     "what",
     [Circle(ORIGIN, 5.0), rectangle(Box(0.0, 0.0, 5.0, 5.0)), Label(ORIGIN, "a", 2.5), Solid((ORIGIN, ORIGIN, ORIGIN))],
 )

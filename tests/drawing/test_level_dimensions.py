@@ -3,7 +3,7 @@
 import math
 
 import shapely
-from hypothesis import assume, given, settings
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from flangelayout.drawing.convention import DimensionStyle
@@ -46,20 +46,17 @@ def check(dimension: Dimension) -> None:
     assert not crossed(parts)
 
 
-@settings(max_examples=30)
 @given(TEXTS, st.floats(1.0, 150.0), st.floats(-180.0, 180.0), st.floats(5.0, 20.0))
 def test_no_stroke_crosses_the_text_of_a_length(text: str, length: float, angle: float, out: float) -> None:
     line_at = polar(out, angle + 90)
     check(LinearDimension(ORIGIN, polar(length, angle), line_at, angle, text, LEVEL))
 
 
-@settings(max_examples=30)
 @given(TEXTS, st.floats(2.0, 90.0), st.floats(-180.0, 180.0))
 def test_no_stroke_crosses_the_text_of_a_diameter(text: str, radius: float, angle: float) -> None:
     check(DiameterDimension(Point(3.0, 4.0), radius, angle, text, LEVEL))
 
 
-@settings(max_examples=30)
 @given(
     st.sampled_from(["22.5°", "5.625° (A, B)"]),
     st.floats(15.0, 150.0),

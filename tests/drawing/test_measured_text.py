@@ -2,6 +2,7 @@
 
 from decimal import ROUND_HALF_UP, Decimal
 from fractions import Fraction
+from itertools import product
 
 import pytest
 
@@ -17,9 +18,10 @@ from flangelayout.drawing.model import (
 )
 from flangelayout.geometry.shapes import ORIGIN, Point
 from flangelayout.units import DEGREES, Rounding, Unit, decimal_rounding, size_rounding
+from rows import every_row
 
 
-@pytest.mark.parametrize("places", [0, 1, 2, 3])
+@every_row("places", [0, 1, 2, 3])
 def test_halves_are_rounded_away_from_zero(places: int) -> None:
     step = Decimal(1).scaleb(-places)
     for value in ("28.575", "0.125", "2.675", "1.005", "0.0005", "12.5", "-1.25", "99.995", "240"):
@@ -50,8 +52,7 @@ def test_a_dimension_says_what_it_measures() -> None:
     assert AngularDimension(ORIGIN, 9.0, 0.0, 22.5, MeasuredText(DEGREES, after=" (A)")).text == "22.5° (A)"
 
 
-@pytest.mark.parametrize("from_inside", [False, True])
-@pytest.mark.parametrize("turn", [20.0, 110.0, 200.0, 290.0])
+@every_row(("turn", "from_inside"), product([20.0, 110.0, 200.0, 290.0], [False, True]))
 def test_the_arrow_of_a_radius_meets_the_rim_and_the_text_stands_at_its_tail(turn: float, from_inside: bool) -> None:
     said = MeasuredText(decimal_rounding(Unit.MM), "R")
     drawn = explode(RadiusDimension(Point(5.0, 7.0), 20.0, turn, said, from_inside), 0.5)

@@ -4,6 +4,7 @@ import pytest
 
 from flangelayout.drawing.papers import PAPERS, PaperName, TemplatePaper, paper
 from flangelayout.job.schema.border import PapersTable
+from rows import every_row
 
 
 def test_every_place_that_names_papers_names_all_of_them() -> None:
@@ -12,7 +13,7 @@ def test_every_place_that_names_papers_names_all_of_them() -> None:
     assert {name.value for name in PaperName} < {name.value for name in TemplatePaper}
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("name", "width", "height"),
     [("A4", 210.0, 297.0), ("A3", 297.0, 420.0), ("Letter", 215.9, 279.4), ("Tabloid", 279.4, 431.8)],
 )

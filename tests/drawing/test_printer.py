@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 
 from flangelayout.drawing.printer import NOMINAL, measured_printer, out_of_square, skew_deg
 from flangelayout.errors import InputError
+from rows import every_row
 
 
 def refused(*bars: float, diagonals: tuple[float, float] | None = None) -> str:
@@ -28,14 +29,14 @@ def test_a_page_printed_sideways_has_its_x_along_the_long_side() -> None:
     assert printer.factors(sideways=True) == (printer.along, printer.across)
 
 
-@pytest.mark.parametrize("bar", [193.9, 206.1, 0.0, -200.0])
+@every_row("bar", [193.9, 206.1, 0.0, -200.0])
 def test_a_factor_beyond_its_bounds_is_refused_with_the_likely_cause(bar: float) -> None:
     said = refused(bar, 200.0)
     assert said.startswith("x: ")
     assert "fit to page" in said
 
 
-@pytest.mark.parametrize("bar", [194.0, 206.0])
+@every_row("bar", [194.0, 206.0])
 def test_the_bounds_themselves_are_taken(bar: float) -> None:
     assert measured_printer("office", (bar, bar), "A4", "2026-11-25").across == bar / NOMINAL
 
@@ -63,6 +64,6 @@ def test_a_degree_out_of_square_is_three_and_a_half_millimeters_over_the_side() 
     assert out_of_square(1.0) == pytest.approx(3.49, abs=0.005)
 
 
-@pytest.mark.parametrize("diagonals", [(270.0, 282.8), (282.8, 300.0), (0.0, 400.0), (200.0, 200.0)])
+@every_row("diagonals", [(270.0, 282.8), (282.8, 300.0), (0.0, 400.0), (200.0, 200.0)])
 def test_diagonals_that_contradict_the_bars_are_refused(diagonals: tuple[float, float]) -> None:
     assert "measure all four again" in refused(200.0, 200.0, diagonals=diagonals)

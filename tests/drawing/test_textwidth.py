@@ -21,6 +21,7 @@ from flangelayout.drawing.textwidth import (
     wrapped,
 )
 from flangelayout.geometry.shapes import Point
+from rows import every_row
 
 TRADE_SIGNS = "⌀Ø°±×µ≤≥½¼⅞…–—′″√Ωλ"
 words = st.text(alphabet=st.sampled_from("abcWil8 ⌀Ж"), max_size=60)
@@ -95,7 +96,7 @@ def test_a_plain_line_is_one_line_without_codes_and_stays_itself(text: str) -> N
     line.encode("utf-8")
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("text", "line"), [(" a\r\n\tb ", "a b"), ("a\x00b", "a�b"), ("\ud800", "�"), ("\uffff", "�"), ("8X ⌀22", "8X ⌀22")]
 )
 def test_what_no_file_can_hold_is_seen_and_not_dropped(text: str, line: str) -> None:

@@ -14,6 +14,7 @@ from flangelayout.files.printers import (
     known_printers,
     printers_file,
 )
+from rows import every_row
 
 OFFICE = Printer("office", 0.996, 1.002, "A4", "2026-11-25", 0.05)
 
@@ -100,7 +101,7 @@ def test_a_file_that_cannot_be_written_is_told(config: Path) -> None:
         keep_printer(OFFICE)
 
 
-@pytest.mark.parametrize("name", ["", "   ", "x" * 61, "bell\x07"])
+@every_row("name", ["", "   ", "x" * 61, "bell\x07"])
 def test_names_that_cannot_be_printed_are_refused(name: str) -> None:
     with pytest.raises(InputError, match="printable"):
         check_name(name)

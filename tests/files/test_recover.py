@@ -7,7 +7,7 @@ from pathlib import Path
 import pypdf
 import pypdfium2
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from builders import one_page, ring
@@ -35,7 +35,6 @@ def refused(data: bytes) -> str:
     return line
 
 
-@settings(max_examples=25)
 @given(st.binary(max_size=3000))
 def test_any_bytes_come_back_as_they_went_in(content: bytes) -> None:
     assert recover(sheet(content)).content == content
@@ -85,7 +84,6 @@ def test_files_that_are_no_sheet_are_refused_in_one_line() -> None:
     assert "carries no job file" in refused(sheet(description="something else"))
 
 
-@settings(max_examples=60)
 @given(st.data())
 def test_damaged_sheets_are_refused_or_still_give_the_file(data: st.DataObject) -> None:
     whole = sheet(b"number = 'H-114'\n" * 20)

@@ -28,10 +28,10 @@ def test_a_starter_is_a_sound_job_and_says_what_it_is(kind: str) -> None:
     assert starter.summary
     assert text.count("#") >= 5
     assert "flangelayout draw" in text
-    assert build_packet(job, [Part.CUT, Part.HOLES])
+    assert build_packet(job, [Part.HOLES])
 
 
-@pytest.mark.parametrize("kind", ["blind", "ring-flange"])
+@every_row("kind", ["blind", "ring-flange"])
 def test_every_line_a_starter_offers_in_a_comment_can_be_used(kind: str) -> None:
     text = _OR_BLOCK.sub("", starters()[kind].content.decode())
     lines = [line.removeprefix("# ") if _is_offer(line) else line for line in text.splitlines()]

@@ -16,6 +16,7 @@ from flangelayout.files.store import FileStore, Outcome
 from flangelayout.files.whole import write_whole
 from flangelayout.problems.cures import Cure
 from flangelayout.problems.files import FileProblem
+from rows import every_row
 
 PROJECT = Path(store.__file__).parents[2]
 
@@ -79,7 +80,7 @@ def test_a_foreign_file_with_the_very_same_content_is_no_obstacle(tmp_path: Path
     assert FileStore(tmp_path).write({"a": b"1"}) == {"a": Outcome.UNCHANGED}
 
 
-@pytest.mark.parametrize("record", [b"", b"[]", b"\xff", b'{"a": 3}', b"{"])
+@every_row("record", [b"", b"[]", b"\xff", b'{"a": 3}', b"{"])
 def test_a_damaged_record_makes_every_file_foreign(record: bytes, tmp_path: Path) -> None:
     store = FileStore(tmp_path)
     store.write({"a": b"1"})

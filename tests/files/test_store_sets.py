@@ -13,6 +13,7 @@ from flangelayout.files import whole
 from flangelayout.files.records import OLD_RECORD, RECORDS_FOLDER, FileSet, Issue, file_of
 from flangelayout.files.store import FileStore, NotOverwrittenError, Obstacle
 from flangelayout.files.whole import write_whole
+from rows import every_row
 
 FILES = {"a": b"1", "b": b"2"}
 SETS = {"one": FileSet("digest", ("a", "b"))}
@@ -77,7 +78,7 @@ def test_a_damaged_record_is_as_none(record: str, tmp_path: Path) -> None:
     assert list(store.unchanged({"one": "digest"})) == ["one"]
 
 
-@pytest.mark.parametrize("sets", ["3", "[]", '{"one": 3}', '{"one": {"from": 1, "files": {}}}'])
+@every_row("sets", ["3", "[]", '{"one": 3}', '{"one": {"from": 1, "files": {}}}'])
 def test_damaged_sets_of_an_old_record_are_as_none(sets: str, tmp_path: Path) -> None:
     (tmp_path / OLD_RECORD).write_text(f'{{"/sets": {sets}}}', encoding="utf-8")
     assert FileStore(tmp_path).unchanged({"one": "digest"}) == {}
@@ -127,7 +128,7 @@ def test_a_write_reads_and_writes_one_record_however_many_there_are(
     assert len(read) <= 2
 
 
-@pytest.mark.parametrize("name", ["H-114-A", "Größe-A", "set 7", "a/b", "..", ".", "x" * 300, "CON ", "bind w:1"])
+@every_row("name", ["H-114-A", "Größe-A", "set 7", "a/b", "..", ".", "x" * 300, "CON ", "bind w:1"])
 def test_a_record_has_a_name_that_every_file_system_takes(name: str, tmp_path: Path) -> None:
     place = file_of(name)
     assert place.startswith(f"{RECORDS_FOLDER}/")

@@ -74,7 +74,7 @@ def test_chords_of_diameter_one_are_those_of_the_handbook(hole_count: int, facto
     assert chord_across(1.0, hole_count) == pytest.approx(factor, abs=5e-7)
 
 
-@pytest.mark.parametrize(("name", "diameter", "hole_count", "chord"), PUBLISHED_ROWS)
+@every_row(("name", "diameter", "hole_count", "chord"), PUBLISHED_ROWS)
 def test_chords_of_published_drillings(name: str, diameter: float, hole_count: int, chord: float) -> None:
     assert bolt_circle(hole_count, diameter, 1.0).chord == pytest.approx(chord, abs=5e-4), name
 
@@ -84,7 +84,7 @@ def test_five_holes_on_110_mm_are_64_66_mm_apart() -> None:
     assert bolt_circle(5, 110.0).chord == pytest.approx(64.66, abs=0.005)
 
 
-@pytest.mark.parametrize(("hole_count", "half_angle"), [(3, 60.0), (4, 45.0), (5, 36.0)])
+@every_row(("hole_count", "half_angle"), [(3, 60.0), (4, 45.0), (5, 36.0)])
 def test_half_angles_of_three_four_and_five_holes(hole_count: int, half_angle: float) -> None:
     # Common practice, no source: half the pitch angle, from the centerline to the first straddling hole.
     circle = bolt_circle(hole_count)
@@ -101,7 +101,7 @@ def test_six_holes_that_straddle_the_vertical_lie_on_the_horizontal() -> None:
     assert as_set(bolt_circle(6).hole_angles()) == [0.0, 60.0, 120.0, 180.0, 240.0, 300.0]
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("placement", "centerline", "first"),
     [
         ("straddle", "vertical", 135.0),
@@ -229,7 +229,7 @@ def test_values_that_make_no_bolt_circle_are_refused(wrong: dict[str, Any]) -> N
         bolt_circle(**{"hole_count": 8, **wrong})
 
 
-@pytest.mark.parametrize("wrong", [{"placement": "straddling"}, {"centerline": "north"}], ids=str)
+@every_row("wrong", [{"placement": "straddling"}, {"centerline": "north"}])
 def test_placements_that_do_not_exist_are_refused(wrong: dict[str, Any]) -> None:
     with pytest.raises(GeometryError, match=r"must be [a-z-]+ or [a-z-]+, not"):
         bolt_circle(**wrong)

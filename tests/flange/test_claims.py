@@ -33,6 +33,7 @@ from flangelayout.flange.origin import (
 from flangelayout.provenance import Confidence, Family
 from flangelayout.standards import Pattern, all_patterns, find, published_row
 from flangelayout.standards.comparing import row_angles
+from rows import every_row
 
 ROWS = tuple(row for row in all_patterns() if row.hole_count > 1)
 DN150 = published_row(find("EN 1092-1 PN16 DN150"))
@@ -75,13 +76,13 @@ def test_each_figure_that_differs_is_named_with_both_values() -> None:
     assert differences(circle(skipped=(3, 4)), DN150) == (Difference(Figure.SKIPPED, 2, 0),)
 
 
-@pytest.mark.parametrize(("off", "same"), [(0.0, True), (0.0049, True), (0.006, False), (-0.0051, False)])
+@every_row(("off", "same"), [(0.0, True), (0.0049, True), (0.006, False), (-0.0051, False)])
 def test_figures_are_the_same_within_half_a_hundredth(off: float, same: bool) -> None:
     assert bool(met_rows(circle(240 + off))) is same
     assert bool(met_rows(circle(hole=22 + off))) is same
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("kind", "hole", "figures"),
     [
         (Counterbored(33.0, 13.0), 22.0, []),

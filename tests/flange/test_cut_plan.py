@@ -26,6 +26,7 @@ from flangelayout.geometry.lead import NoLead
 from flangelayout.geometry.measure import area
 from flangelayout.geometry.shapes import Contour, Line, Point
 from plates import random_cut_job
+from rows import every_row
 
 
 def ring(outside: float, inside: float, parts: int, gap: float, holes: int = 0) -> Flange:
@@ -53,7 +54,7 @@ def test_the_leads_of_a_ring_in_twelve_parts_stay_out_of_the_parts_beside_them()
     assert sum(len(leads_of(cut)) for cut in plan.cuts) == 12
 
 
-@pytest.mark.parametrize(("gap", "kerf"), [(2.0, 2.4), (4.0, 4.2), (0.0, 3.0), (1.0, 3.0)])
+@every_row(("gap", "kerf"), [(2.0, 2.4), (4.0, 4.2), (0.0, 3.0), (1.0, 3.0)])
 def test_a_kerf_wider_than_the_gap_is_refused_with_both_numbers(gap: float, kerf: float) -> None:
     with pytest.raises(InputError, match=rf"cut\.kerf: a kerf of {kerf:g} mm is wider than the gap of {gap:g} mm"):
         planned(ring(400.0, 240.0, 2, gap, holes=8), kerf=kerf)
@@ -100,13 +101,13 @@ def notched(width: float, depth: float, bottom: float | None = None) -> Flange:
     return Flange(PathOutline(rounded_polygon([(Point(x, y), 0.0) for x, y in corners])), (), thickness=10.0)
 
 
-@pytest.mark.parametrize("kerf", [4.0, 4.5, 8.0])
+@every_row("kerf", [4.0, 4.5, 8.0])
 def test_a_kerf_as_wide_as_a_notch_or_wider_is_refused_with_numbers(kerf: float) -> None:
     with pytest.raises(InputError, match=rf"cut\.kerf: a kerf of {kerf:g} mm .* notch.* of (the )?outline"):
         planned(notched(4.0, 60.0), kerf=kerf)
 
 
-@pytest.mark.parametrize("kerf", [0.0, 1.5, 3.9])
+@every_row("kerf", [0.0, 1.5, 3.9])
 def test_a_kerf_narrower_than_the_notch_cuts_it(kerf: float) -> None:
     flange = notched(4.0, 60.0)
     plan = planned(flange, kerf=kerf, lead_in=5.0)

@@ -53,7 +53,7 @@ def test_a_slot_along_the_radius_is_its_middle_line_made_wide() -> None:
     assert polygon(made.shape).symmetric_difference(string(spine).buffer(7, quad_segs=200)).area < 0.02
 
 
-@pytest.mark.parametrize(("along", "turn"), [(SlotDirection.X, 0.0), (SlotDirection.Y, 90.0)])
+@every_row(("along", "turn"), [(SlotDirection.X, 0.0), (SlotDirection.Y, 90.0)])
 def test_a_slot_along_a_centerline_stands_wherever_its_hole_is(along: SlotDirection, turn: float) -> None:
     spine = hole(Slot(40.0, along)).spine
     assert isinstance(spine, Line)
@@ -102,7 +102,7 @@ def test_what_goes_through_is_cut_at_its_drilled_size(kind: HoleKind) -> None:
     assert through_shape(hole(kind)) == Circle(Point(84.0, 84.0), 7.0)
 
 
-@pytest.mark.parametrize("kind", [Tapped("M16", 16.0, 20.0), Dowel("H7")])
+@every_row("kind", [Tapped("M16", 16.0, 20.0), Dowel("H7")])
 def test_a_blind_or_reamed_hole_is_never_cut(kind: HoleKind) -> None:
     assert through_shape(hole(kind)) is None
 

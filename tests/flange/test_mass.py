@@ -23,6 +23,7 @@ from flangelayout.geometry.disc import whole
 from flangelayout.geometry.measure import Edge
 from flangelayout.geometry.shapes import Arc, Circle, Line, Point, polar
 from jobs import bolt_circle, flange
+from rows import every_row
 
 STEEL = 7850.0
 
@@ -71,7 +72,7 @@ PLATES = {
 }
 
 
-@pytest.mark.parametrize("plate", PLATES.values(), ids=PLATES)
+@every_row("plate", PLATES.values())
 def test_volume_and_center_agree_with_a_polygon_of_ten_thousand_corners(plate: Flange) -> None:
     solid, face = plate_solid(plate), _face(plate)
     assert solid

@@ -37,7 +37,7 @@ def test_a_rounded_corner_takes_its_share_of_the_square() -> None:
     assert area(path) == pytest.approx(100 * 100 - (1 - math.pi / 4) * 20**2)
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("to_left", "long_way", "expected"),
     [
         (True, False, 100 * 100 + 50**2 * math.pi / 2),

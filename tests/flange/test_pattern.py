@@ -4,7 +4,7 @@ import math
 from itertools import combinations, pairwise
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from flangelayout.errors import GeometryError
@@ -36,7 +36,6 @@ def test_pairs_on_the_centerline_have_their_middles_there() -> None:
 
 
 @given(st.integers(1, 20), st.floats(0.05, 0.95), st.sampled_from(["straddle", "on-centerline"]))
-@settings(max_examples=40, deadline=None)
 def test_the_vectors_of_pairs_sum_to_zero(pairs: int, share: float, placement: str) -> None:
     circle = BoltCircle(240.0, 2 * pairs, 22.0, placement, pair_angle=share * 360 / pairs)  # type: ignore[arg-type] # text is taken
     centers = circle.hole_centers()
@@ -45,7 +44,7 @@ def test_the_vectors_of_pairs_sum_to_zero(pairs: int, share: float, placement: s
     assert min(steps) == pytest.approx(min(share, 1 - share) * 360 / pairs)
 
 
-@pytest.mark.parametrize(("count", "angle"), [(7, 12.0), (8, 90.0), (8, -5.0)])
+@every_row(("count", "angle"), [(7, 12.0), (8, 90.0), (8, -5.0)])
 def test_pairs_that_cannot_be_made_are_refused(count: int, angle: float) -> None:
     with pytest.raises(GeometryError, match="cannot stand in pairs"):
         BoltCircle(240.0, count, 22.0, pair_angle=angle)
@@ -87,7 +86,6 @@ def test_a_staggered_grid_has_six_neighbors_a_pitch_away() -> None:
 
 
 @given(st.floats(120, 400), st.floats(0, 50))
-@settings(max_examples=30, deadline=None)
 def test_the_holes_of_a_limited_grid_lie_whole_between_its_limits(within: float, outside: float) -> None:
     every = HoleGrid(SIZE, 15, 15, 25.0, 25.0).hole_centers()
     kept = HoleGrid(SIZE, 15, 15, 25.0, 25.0, within=within + outside, outside=outside).hole_centers()
@@ -109,7 +107,6 @@ def test_rings_stand_a_ring_pitch_apart() -> None:
 
 
 @given(st.floats(0, 100), st.floats(10, 40), st.integers(1, 12), st.floats(10, 40))
-@settings(max_examples=60, deadline=None)
 def test_neighbors_on_a_ring_are_as_many_as_the_pitch_lets(first: float, ring: float, count: int, pitch: float) -> None:
     for index, found in enumerate(counts_by_pitch(first, ring, count, pitch)):
         diameter = first + 2 * ring * index

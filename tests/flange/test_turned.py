@@ -4,7 +4,7 @@ import math
 
 import pytest
 import shapely
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from flangelayout.errors import GeometryError
@@ -26,6 +26,7 @@ from flangelayout.geometry.disc import share_within
 from flangelayout.geometry.measure import Edge
 from flangelayout.geometry.shapes import Arc, Circle, Line, Point, polar
 from jobs import flange
+from rows import every_row
 
 FACE, BACK = PlateFace.FACE, PlateFace.BACK
 
@@ -60,14 +61,14 @@ def test_depths_are_counted_from_the_outermost_plane_of_each_face() -> None:
     assert profile.most_taken(0, 60) == 11.0
 
 
-@pytest.mark.parametrize("other", [recess(200, 2), spigot(190, 2), recess(195, 2, inner=180)])
+@every_row("other", [recess(200, 2), spigot(190, 2), recess(195, 2, inner=180)])
 def test_what_crosses_the_edge_of_something_else_is_refused(other: Turned) -> None:
     ring = Turned(TurnedKind.RAISED_FACE, FACE, 200.0, 3.0, inner_diameter=185.0)
     with pytest.raises(GeometryError):
         plate_profile([ring, other])
 
 
-@pytest.mark.parametrize("sizes", [(0.0, 4.0, 0.0), (180.0, 0.0, 0.0), (180.0, 4.0, 180.0), (180.0, 4.0, -1.0)])
+@every_row("sizes", [(0.0, 4.0, 0.0), (180.0, 0.0, 0.0), (180.0, 4.0, 180.0), (180.0, 4.0, -1.0)])
 def test_sizes_that_are_none_are_refused(sizes: tuple[float, float, float]) -> None:
     with pytest.raises(GeometryError):
         Turned(TurnedKind.GROOVE, FACE, *sizes)
@@ -122,7 +123,7 @@ PLATES = {
 }  # fmt: skip
 
 
-@pytest.mark.parametrize("plate", PLATES.values(), ids=PLATES)
+@every_row("plate", PLATES.values())
 def test_mass_and_center_agree_with_polygons_ring_by_ring(plate: Flange) -> None:
     face = shapely.union_all([polygon(piece) for piece in plate.pieces()])
     for shape in [opening.shape for opening in plate.cutouts()] + [hole.shape for hole in plate.holes()]:
@@ -141,7 +142,6 @@ def test_mass_and_center_agree_with_polygons_ring_by_ring(plate: Flange) -> None
     assert solid.center.x == pytest.approx(moment / volume, abs=1e-3)
 
 
-@settings(max_examples=25, deadline=None)
 @given(
     st.floats(-80, 80), st.floats(-80, 80), st.floats(1, 120), st.floats(1, 150), st.booleans()
 )  # fmt: skip

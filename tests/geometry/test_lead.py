@@ -2,6 +2,7 @@
 
 import math
 import random
+from itertools import product
 
 import pytest
 import shapely
@@ -80,9 +81,7 @@ def test_leads_of_a_thousand_random_contours_stay_in_the_scrap() -> None:
     check_random_leads(seed=5, count=1000)
 
 
-@pytest.mark.parametrize("scrap_inside", [True, False])
-@pytest.mark.parametrize("radius", [4.0, 11.0, 85.0])
-@pytest.mark.parametrize("length", [2.0, 5.0, 12.0])
+@every_row(("length", "radius", "scrap_inside"), product([2.0, 5.0, 12.0], [4.0, 11.0, 85.0], [True, False]))
 def test_a_circle_is_entered_at_three_o_clock_without_a_corner(
     radius: float, length: float, scrap_inside: bool
 ) -> None:

@@ -1,6 +1,7 @@
 """Distances and areas against shapely (general-purpose planar geometry), whose arcs are fine polygons here."""
 
 import math
+from itertools import combinations_with_replacement, product
 
 import pytest
 import shapely
@@ -47,7 +48,6 @@ EDGES: dict[str, Edge] = {
 
 
 @given(one=spines, other=spines)
-@settings(max_examples=80, deadline=None)
 def test_the_distance_of_points_lines_and_arcs_is_shapelys(one: Spine, other: Spine) -> None:
     assert spine_distance(one, other) == pytest.approx(string(one).distance(string(other)), abs=NEAR)
 
@@ -100,8 +100,7 @@ def test_a_place_on_the_chord_of_an_end_arc_is_inside() -> None:
     assert not any(is_inside(edge, Point(x, 40.0)) for x in (-18.1, 18.1))
 
 
-@pytest.mark.parametrize("one", EDGES)
-@pytest.mark.parametrize("other", EDGES)
+@every_row(("other", "one"), combinations_with_replacement(EDGES, 2))
 def test_the_distance_between_edges_is_shapelys(one: str, other: str) -> None:
     a, b = EDGES[one], EDGES[other]
     expected = polygon(a).exterior.distance(polygon(b).exterior)
@@ -115,8 +114,7 @@ def test_two_circles_apart_inside_and_crossing() -> None:
     assert edge_to_edge(middle, Circle(Point(12.0, 0.0), 5.0)) == 0.0
 
 
-@pytest.mark.parametrize("name", EDGES)
-@pytest.mark.parametrize("x", [-100.0, -33.3, 0.1, 47.0, 99.0])
+@every_row(("x", "name"), product([-100.0, -33.3, 0.1, 47.0, 99.0], EDGES))
 def test_an_upright_line_crosses_an_edge_where_shapely_says(name: str, x: float) -> None:
     met = polygon(EDGES[name]).intersection(shapely.LineString([(x, -500), (x, 500)]))
     expected = sorted(y for part in getattr(met, "geoms", [met]) if not part.is_empty for _, y in part.coords)

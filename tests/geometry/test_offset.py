@@ -14,6 +14,7 @@ from flangelayout.geometry.measure import Edge, signed_area
 from flangelayout.geometry.offset import grown
 from flangelayout.geometry.shapes import ORIGIN, Arc, Box, Circle, Contour, Line, Point, rectangle
 from plates import filleted, random_contour
+from rows import every_row
 
 SHAPELY_AGREES = 0.005
 """Most in mm that an offset may be away from shapely's buffer (the acceptance of the cut options)."""
@@ -58,12 +59,12 @@ def test_offsets_of_a_thousand_random_contours_are_the_buffers_of_shapely() -> N
     assert refused <= 2
 
 
-@pytest.mark.parametrize("by", [3.0, -3.0])
+@every_row("by", [3.0, -3.0])
 def test_a_circle_differs_in_radius_by_the_offset(by: float) -> None:
     assert grown(Circle(Point(4.0, 5.0), 11.0), by) == Circle(Point(4.0, 5.0), 11.0 + by)
 
 
-@pytest.mark.parametrize("by", [2.0, -2.0])
+@every_row("by", [2.0, -2.0])
 def test_arcs_stay_arcs_about_the_same_centers(by: float) -> None:
     moved = grown(stadium(), by)
     assert isinstance(moved, Contour)
@@ -105,7 +106,7 @@ def test_no_offset_changes_nothing() -> None:
     assert grown(stadium(), 0.0) == stadium()
 
 
-@pytest.mark.parametrize("shape", [Circle(ORIGIN, 3.0), rectangle(Box(0.0, 0.0, 50.0, 6.0)), stadium(50.0, 6.0)])
+@every_row("shape", [Circle(ORIGIN, 3.0), rectangle(Box(0.0, 0.0, 50.0, 6.0)), stadium(50.0, 6.0)])
 def test_an_offset_that_closes_a_shape_is_refused(shape: Edge) -> None:
     with pytest.raises(GeometryError, match=r"3\.100 mm"):
         grown(shape, -3.1)
@@ -125,7 +126,7 @@ def test_a_notch_narrower_than_the_cut_is_refused() -> None:
         grown(filleted(corners, [0.0] * len(corners)), 2.0)
 
 
-@pytest.mark.parametrize(("turn", "by"), [(1e-9, 4.0), (1e-7, -4.0), (1e-5, 4.0), (1e-4, -4.0), (1e-2, 4.0)])
+@every_row(("turn", "by"), [(1e-9, 4.0), (1e-7, -4.0), (1e-5, 4.0), (1e-4, -4.0), (1e-2, 4.0)])
 def test_a_corner_that_hardly_turns_does_not_open_the_path(turn: float, by: float) -> None:
     bent = Point(50.0, -50.0 * turn)
     corners = (Point(0.0, 0.0), bent, Point(100.0, 0.0), Point(100.0, 60.0), Point(0.0, 60.0))

@@ -2,7 +2,7 @@ import math
 
 import pytest
 import shapely
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from as_shapely import points_of
@@ -68,7 +68,6 @@ def test_pieces_made_to_cross_in_a_place_meet_there(
     assert min(place.distance_to(point) for point in found) < max(grazing, 1e-6)
 
 
-@settings(max_examples=30, deadline=None)
 @given(any_pieces, any_pieces)
 def test_pieces_shapely_finds_apart_do_not_meet(one: Line | Arc, other: Line | Arc) -> None:
     apart = shapely.LineString(points_of(one)).distance(shapely.LineString(points_of(other)))

@@ -16,7 +16,7 @@ from rows import every_row
 ISO = (templates_folder() / "sheets" / "iso.toml").read_text()
 
 
-@pytest.mark.parametrize("name", border_names())
+@every_row("name", border_names())
 def test_every_border_that_comes_along_fills_its_block_and_fits_every_paper(name: str) -> None:
     border = load_border(name)
     area = sum(cell.room.width * cell.room.height for cell in border.cells)
@@ -97,7 +97,7 @@ def test_a_shop_has_borders_of_its_own_by_name(tmp_path: Path) -> None:
     assert any(cell.caption == "WORKSHOP" for cell in border.cells)
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("written", "told"),
     [
         ("isso", 'there is no border "isso"; use asme, iso, with-logo, or the path of a file'),

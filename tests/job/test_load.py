@@ -95,7 +95,7 @@ def test_what_is_written_wins_over_the_standard() -> None:
     assert (circle.diameter, circle.hole_count, circle.hole_diameter, circle.bolt) == (240, 4, 23, "M20 stud")
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("bolt", "said"),
     [
         ("1.5", '"1.5": is "1.5" in inches or in mm? Write 1 1/2" or 1.5 mm'),
@@ -258,7 +258,7 @@ def test_lines_are_those_of_an_editor_also_behind_long_texts() -> None:
     assert told(text) == ["line 8: plate.bor: unknown key; did you mean bore?"]
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("content", "words"),
     [
         (b"[plate\n", "line 1: [plate cannot be read; write [plate]"),
@@ -355,7 +355,6 @@ def test_single_holes_by_x_and_y_or_by_radius_and_angle() -> None:
     assert centers[1] == pytest.approx((-100.0, 0.0))
 
 
-@settings(max_examples=25)
 @given(job_tables())
 def test_a_job_is_the_same_from_its_tables_and_from_its_text(data: Data) -> None:
     assert tomllib.loads(toml_text(data)) == data
@@ -409,7 +408,6 @@ def test_a_sound_job_with_one_value_spoiled_gives_a_job_or_problems(tables: Data
     assert is_job_or_lines(outcome(tables))
 
 
-@settings(max_examples=40)
 @given(st.text(max_size=60) | st.text(alphabet="[]{}=\"'\n.,#0a:-+ eE_xinft", max_size=40))
 def test_any_text_gives_a_job_or_a_list_of_problems(text: str) -> None:
     assert is_job_or_lines(outcome(text))

@@ -1,5 +1,6 @@
 """The shop file: what it fills, what a job overrides, and what goes into the digest."""
 
+from itertools import product
 from pathlib import Path
 
 import platformdirs
@@ -13,6 +14,7 @@ from flangelayout.job import Job, job_from_data, load_job
 from flangelayout.job.shop import NO_SHOP, load_shop, shop_from_text
 from flangelayout.units import Unit
 from jobs import job_data, toml_text
+from rows import every_row
 
 LOOKS = """
 [job]
@@ -73,8 +75,7 @@ def sizes(job: Job) -> tuple[float, ...]:
             job.limits.ligament.value)  # fmt: skip
 
 
-@pytest.mark.parametrize("shop", ['units = "in"\n' + IN_INCHES, 'units = "mm"\n' + IN_MM, IN_MM])
-@pytest.mark.parametrize("unit", ["mm", "in"])
+@every_row(("unit", "shop"), product(["mm", "in"], ['units = "in"\n' + IN_INCHES, 'units = "mm"\n' + IN_MM, IN_MM]))
 def test_the_shops_lengths_are_in_the_shops_unit_whatever_the_jobs_is(shop: str, unit: str) -> None:
     plate = {"outside_diameter": "285 mm", "bore": "170 mm", "thickness": "22 mm"}
     circle = {"diameter": "240 mm", "hole_count": 8, "hole_diameter": "22 mm"}
@@ -107,7 +108,7 @@ def test_what_the_shop_adds_to_the_cut_is_part_of_the_digest() -> None:
     assert job_from_data(job_data(), shop=inches).digest == job_from_data(job_data(), shop=mm).digest != plain
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("text", "told"),
     [
         ('unit = "mm"', "line 1: unit: unknown key; did you mean units?"),

@@ -41,7 +41,7 @@ def test_the_trades_word_for_a_size_of_the_plate_is_answered_with_the_key(line: 
     assert told.text == f"unknown key; it is written {meant}"
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("line", "meant"),
     [("PCD = 240", "diameter"), ("BCD = 240", "diameter"), ("BC = 240", "diameter"), ("holes = 8", "hole_count")],
 )
@@ -50,7 +50,7 @@ def test_the_trades_word_for_a_bolt_circle_is_answered_with_the_key(line: str, m
     assert (told.cure, dict(told.facts)) == (Cure.IT_IS_WRITTEN, {"near": meant})
 
 
-@pytest.mark.parametrize(("line", "meant"), [("PCD = 240", "diameter"), ("holes = 8", "hole_count")])
+@every_row(("line", "meant"), [("PCD = 240", "diameter"), ("holes = 8", "hole_count")])
 def test_a_word_of_the_bolt_circle_in_the_plate_is_sent_there(line: str, meant: str) -> None:
     (told,) = problems(f"{PLATE}{line}\n")
     assert told.text == f"unknown key; it is written {meant}, and stands in [[bolt_circle]]"
@@ -76,7 +76,7 @@ def test_one_bolt_circle_in_single_brackets_is_told_of_the_second_pair() -> None
     assert str(told).startswith("line 3: bolt_circle: is written [[bolt_circle]], with two brackets")
 
 
-@pytest.mark.parametrize("written", ["in", "inch", "Inches", "IN"])
+@every_row("written", ["in", "inch", "Inches", "IN"])
 def test_a_unit_is_understood_however_it_is_spelled(written: str) -> None:
     inches = RING.replace("285", "11.25").replace("240", "9.5").replace("22", "0.75")
     job = job_from_text(f'units = "{written}"\n{inches}')
@@ -84,12 +84,12 @@ def test_a_unit_is_understood_however_it_is_spelled(written: str) -> None:
     assert job.flange.bolt_circles[0].diameter == pytest.approx(9.5 * 25.4)
 
 
-@pytest.mark.parametrize("written", ["mm", "MM", "millimeters"])
+@every_row("written", ["mm", "MM", "millimeters"])
 def test_millimeters_however_they_are_spelled(written: str) -> None:
     assert job_from_text(f'units = "{written}"\n{RING}').unit is Unit.MM
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("written", "kind"),
     [
         ("same edges", Kind.SAME_EDGES),

@@ -14,6 +14,7 @@ Published:
 
 import math
 from fractions import Fraction
+from itertools import product
 
 import pytest
 
@@ -22,6 +23,7 @@ from flangelayout.flange import BoltCircle
 from flangelayout.machine.dividing import Division, dividing_line, dividing_table, divisions, hole_shares
 from flangelayout.standards.shop import DividingHead, IndexPlate, dividing_heads
 from flangelayout.units import Unit
+from rows import every_row
 
 THREE, TWO_SIDE = dividing_heads()
 COUNTS = range(2, 101)
@@ -66,7 +68,7 @@ def exact_settings(count: int, head: DividingHead) -> list[tuple[int, int, int]]
     return [steps_of(division) for division in found if division.is_exact]
 
 
-@pytest.mark.parametrize("head", [THREE, TWO_SIDE], ids=lambda head: head.name)
+@every_row("head", [THREE, TWO_SIDE])
 def test_every_exact_setting_from_2_to_100_turns_the_work_by_one_part(head: DividingHead) -> None:
     for count in COUNTS:
         possible = [40 * holes % count == 0 for plate in head.plates for holes in plate.hole_circles]
@@ -91,7 +93,7 @@ def test_the_two_sided_plate_offers_the_handbook_rows() -> None:
         assert row in exact_settings(count, TWO_SIDE)
 
 
-@pytest.mark.parametrize("head", [THREE, TWO_SIDE], ids=lambda head: head.name)
+@every_row("head", [THREE, TWO_SIDE])
 def test_divisors_of_the_ratio_need_whole_turns_only(head: DividingHead) -> None:
     # The same handbook table prints "any" for their circle.
     for count in (2, 4, 5, 8, 10, 20, 40):
@@ -104,7 +106,7 @@ def test_the_examples_of_the_army_course_are_offered() -> None:
     assert (21, 0, 20) in exact_settings(42, THREE)
 
 
-@pytest.mark.parametrize(("head", "column"), [(THREE, 0), (TWO_SIDE, 1)], ids=["three plates", "two-sided plate"])
+@every_row(("head", "column"), [(THREE, 0), (TWO_SIDE, 1)])
 def test_fractions_of_a_crank_turn_stand_on_the_circles_page_1995_names(head: DividingHead, column: int) -> None:
     for decimal, row in PAGE_1995.items():
         printed = row[column]
@@ -143,8 +145,7 @@ def test_errors_of_the_nearest_setting_do_not_add_up() -> None:
     assert abs(division.steps[-1].error) <= Fraction(1, 2 * 1960)
 
 
-@pytest.mark.parametrize("head", [THREE, TWO_SIDE], ids=lambda head: head.name)
-@pytest.mark.parametrize("count", [51, 96, 97, 99, 127])
+@every_row(("count", "head"), product([51, 96, 97, 99, 127], [THREE, TWO_SIDE]))
 def test_no_other_circle_comes_nearer(count: int, head: DividingHead) -> None:
     best = divisions(equal_shares(count), head)[0].worst_error
     for plate in head.plates:

@@ -9,6 +9,7 @@ import random
 import re
 from dataclasses import dataclass, field
 from functools import partial
+from itertools import product
 
 import pytest
 
@@ -20,6 +21,7 @@ from flangelayout.machine.drilling import depth_of, drilling_program
 from flangelayout.units import Unit, to_mm
 from jobs import bolt_circle, flange
 from plates import random_plate
+from rows import every_row
 
 INFO = JobInfo("MB-101", title="Intake ring (flange) – Größe ⌀285", revision="B")
 WORD = re.compile(r"([NGXYZRQFSTHM])(-?\d+(?:\.\d+)?)")
@@ -166,8 +168,7 @@ def _apart(center: Point, found: tuple[Point, float]) -> float:
     return found[0].distance_to(center)
 
 
-@pytest.mark.parametrize("unit", list(Unit))
-@pytest.mark.parametrize("zero", list(Zero))
+@every_row(("zero", "unit"), product(list(Zero), list(Unit)))
 def test_points_are_the_model_and_no_rapid_move_is_below_the_safe_height(zero: Zero, unit: Unit) -> None:
     plate = flange(bolt_circle(), bolt_circle(13, 190.0, 9.7), bore=120.0, thickness=22.0)
     first = plate.holes()[0].center
@@ -175,7 +176,7 @@ def test_points_are_the_model_and_no_rapid_move_is_below_the_safe_height(zero: Z
     check(plate, options(unit=unit, zero=zero), at)
 
 
-@pytest.mark.parametrize("unit", list(Unit))
+@every_row("unit", list(Unit))
 def test_points_of_random_plates_are_the_model(unit: Unit) -> None:
     rng = random.Random(8)
     for _ in range(10):
@@ -206,7 +207,7 @@ def test_each_size_has_its_tool_and_length_offset() -> None:
     assert re.findall(r"G43 H\d G0 Z[\d.]+", text) == ["G43 H1 G0 Z25.000", "G43 H2 G0 Z25.000"]
 
 
-@pytest.mark.parametrize(("unit", "code"), [(Unit.MM, "G21"), (Unit.IN, "G20")])
+@every_row(("unit", "code"), [(Unit.MM, "G21"), (Unit.IN, "G20")])
 def test_the_unit_is_set_in_the_first_block_and_said_in_the_head(unit: Unit, code: str) -> None:
     text = program(flange(thickness=22.0), unit=unit)
     assert f"N10 G17 {code} G40 G49 G80 G90 G94" in text
@@ -267,7 +268,7 @@ def test_the_reader_fails_on_a_program_that_travels_low() -> None:
     assert min(machine.travel) < 25.0
 
 
-@pytest.mark.parametrize("wrong", ["N40 G1 X3.000", "N40 G0 X3", "N40 G0 G81 X3.000", "N40 X1.000 X2.000"])
+@every_row("wrong", ["N40 G1 X3.000", "N40 G0 X3", "N40 G0 G81 X3.000", "N40 X1.000 X2.000"])
 def test_the_reader_fails_on_what_it_does_not_know(wrong: str) -> None:
     text = program(flange(thickness=22.0))
     with pytest.raises((AssertionError, KeyError)):

@@ -1,6 +1,6 @@
 from fractions import Fraction
 
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from flangelayout.flange import BoltCircle
@@ -30,7 +30,6 @@ def test_an_angle_is_read_to_the_nearest_second(degrees: Fraction, dial: str) ->
     assert str(sexagesimal(degrees)) == dial
 
 
-@settings(max_examples=50)
 @given(st.integers(1, 2000), st.integers(0, 2000))
 def test_no_angle_is_off_by_more_than_half_a_second(count: int, number: int) -> None:
     degrees = Fraction(360 * (number % count), count)
@@ -40,7 +39,6 @@ def test_no_angle_is_off_by_more_than_half_a_second(count: int, number: int) -> 
     assert 0 <= found.seconds < 60
 
 
-@settings(max_examples=50)
 @given(st.integers(1, 500), st.integers(0, 500), st.sampled_from([40, 60, 72, 80, 90, 120, 180, 5]))
 def test_turns_and_dial_make_the_angle(count: int, number: int, ratio: int) -> None:
     degrees = Fraction(360 * (number % count), count)

@@ -22,6 +22,7 @@ from flangelayout.views.template.drawing import template_drawing
 from flangelayout.views.template.furniture import paper_checks
 from flangelayout.views.words.machine import setting_pages
 from jobs import flange
+from rows import every_row
 
 
 def adapter() -> Flange:
@@ -50,7 +51,7 @@ def tables(kind: MachineFile, zero: Zero = Zero.CENTER) -> dict[str, tuple[tuple
     return {name: table.rows for name, table in setting_tables(PLATE, kind, dividing_heads()[0], 90, options)}
 
 
-@pytest.mark.parametrize(("zero", "first"), [(Zero.CENTER, 0.0), (Zero.CORNER, -142.5), (Zero.FIRST_HOLE, None)])
+@every_row(("zero", "first"), [(Zero.CENTER, 0.0), (Zero.CORNER, -142.5), (Zero.FIRST_HOLE, None)])
 def test_the_readout_has_a_list_for_each_face(zero: Zero, first: float | None) -> None:
     place = zero.value.replace(" ", "-")
     found = tables(MachineFile.READOUT, zero)
@@ -63,7 +64,7 @@ def test_the_readout_has_a_list_for_each_face(zero: Zero, first: float | None) -
         assert (float(x), float(y)) == pytest.approx((holes[label][0] - x0, holes[label][1] - y0), abs=0.0006)
 
 
-@pytest.mark.parametrize("kind", [MachineFile.ROTARY, MachineFile.DIVIDING])
+@every_row("kind", [MachineFile.ROTARY, MachineFile.DIVIDING])
 def test_work_that_is_turned_over_comes_to_the_last_hole_after_the_first(kind: MachineFile) -> None:
     for name, rows in tables(kind).items():
         letter = name[-1]
@@ -82,7 +83,7 @@ def test_work_that_is_turned_over_comes_to_the_last_hole_after_the_first(kind: M
                 assert (int(rest[2]) + int(rest[3]) / spaces) * 9 == pytest.approx(from_first, abs=1e-6)
 
 
-@pytest.mark.parametrize("kind", [MachineFile.ROTARY, MachineFile.DIVIDING, MachineFile.READOUT])
+@every_row("kind", [MachineFile.ROTARY, MachineFile.DIVIDING, MachineFile.READOUT])
 def test_the_pages_say_which_face_lies_up(kind: MachineFile) -> None:
     face, back = setting_pages(PLATE, kind, dividing_heads()[0], 90, DrillingOptions(Unit.MM))
     assert face.heading.endswith(f"FROM {PLATE.face}")

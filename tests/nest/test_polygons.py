@@ -12,6 +12,7 @@ from flangelayout.geometry.contours import reversed_contour
 from flangelayout.geometry.measure import Edge
 from flangelayout.geometry.shapes import Circle, Contour, Point
 from flangelayout.nest.polygons import SLACK, collisions, convex_pieces, grown, polygon
+from rows import every_row
 
 EDGES: list[Edge] = [
     Circle(Point(3.0, 4.0), 120.0),
@@ -36,7 +37,7 @@ def test_a_polygon_holds_the_edge_or_lies_in_it_and_is_near(edge: Edge) -> None:
         assert shapely.hausdorff_distance(inner, true, densify=0.05) < 2 * SLACK
 
 
-@pytest.mark.parametrize("edge", EDGES, ids=lambda edge: type(edge).__name__)
+@every_row("edge", EDGES)
 def test_convex_pieces_make_up_the_area(edge: Edge) -> None:
     area = polygon(edge, holds_edge=True)
     pieces = [shapely.Polygon(each) for each in convex_pieces(area)]

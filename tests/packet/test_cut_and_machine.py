@@ -12,6 +12,7 @@ from flangelayout.views.words.findings import finding_text
 from jobs import make_job
 from packet.test_job import SAMPLES
 from readers import dxf_circles, dxf_document, dxf_shapes
+from rows import every_row
 
 MACHINE = {"files": ["readout", "dividing head", "rotary table", "drilling program"], "feed": 80, "speed": 200}
 
@@ -39,7 +40,7 @@ def test_machine_files_are_written_only_when_asked_for() -> None:
     assert names(make_job(machine=alone), Part.MACHINE) == ["drilling_mm.nc"]
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("changes", "reason"),
     [
         ({"feed": None}, "its feed and speed are not stated"),
@@ -85,7 +86,7 @@ def test_each_bolt_circle_has_files_of_its_own() -> None:
     assert names(job, Part.MACHINE) == ["dividing-head_A.csv", "dividing-head_B.csv"]
 
 
-@pytest.mark.parametrize("version", ["R12", "R2000", "R2010"])
+@every_row("version", ["R12", "R2000", "R2010"])
 def test_the_cut_file_has_the_version_layers_and_colors_asked_for(version: str) -> None:
     job = make_job(
         cut={
@@ -144,7 +145,7 @@ def test_an_estimate_weighs_the_plate_by_its_material() -> None:
     assert cut_estimate(make_job()).mass is None
 
 
-@pytest.mark.parametrize("path", SAMPLES, ids=lambda path: path.stem)
+@every_row("path", SAMPLES)
 def test_twice_the_same_machine_files_and_cut_files(path: object) -> None:
     job = load_job(str(path))
     parts = [Part.CUT, Part.MACHINE]

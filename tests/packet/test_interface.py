@@ -25,6 +25,7 @@ from flangelayout.files.printers import keep_printer
 from flangelayout.files.settings import settings_folder
 from jobs import job_data, make_job, toml_text
 from readers import dxf_circles, pdf_text
+from rows import every_row
 
 PLATE = Flange(RoundOutline(285), (BoltCircle(240, 8, 22),), bore=170, thickness=22)
 
@@ -89,7 +90,7 @@ def test_the_job_of_a_flange_is_that_of_a_file_with_the_same_numbers() -> None:
     assert (ours.limits, ours.findings) == (theirs.limits, theirs.findings)
 
 
-@pytest.mark.parametrize(
+@every_row(
     "other",
     [
         job_of_flange(PLATE, "T-2"),

@@ -349,7 +349,7 @@ def test_file_names_are_safe_on_every_system(number: str, lead: str) -> None:
     assert file_lead(make_job(job={"number": number})) == lead
 
 
-@pytest.mark.parametrize("number", ["CON", "nul.x", "Com1", "lpt9.a.b"])
+@every_row("number", ["CON", "nul.x", "Com1", "lpt9.a.b"])
 def test_names_that_windows_keeps_for_devices_are_not_used(number: str) -> None:
     lead = file_lead(make_job(job={"number": number, "revision": "A"}))
     assert lead.split(".")[0].lower() not in {"con", "nul", "com1", "lpt9"}

@@ -16,7 +16,7 @@ from flangelayout.packet.nest import build_nest, marks
 from flangelayout.units import Unit, to_mm
 from jobs import Data, make_job
 from readers import dxf_circles, dxf_document, dxf_shapes, pdf_pages_text, pdf_text
-from rows import first_of
+from rows import every_row, first_of
 
 pytestmark = pytest.mark.usefixtures("few_tries")
 
@@ -220,7 +220,7 @@ def test_the_list_tells_where_each_part_lies_and_in_which_drop() -> None:
     assert (float(small[3]), float(small[4])) == pytest.approx((middle.x, middle.y), abs=1e-3)
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("one", "other", "told"),
     [
         (

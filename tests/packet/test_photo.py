@@ -11,7 +11,7 @@ from flangelayout.drawing.scanner import UNMEASURED, Scanner
 from flangelayout.errors import InputError
 from flangelayout.packet import photo
 from flangelayout.packet.photo import SCALE_MEASURED, check_installed, looked_at, photo_of, readings_found, scan_of
-from flangelayout.problems.kind import ProblemKind
+from flangelayout.problems import ProblemKind
 from flangelayout.problems.survey import PhotoProblem
 from flangelayout.survey import Allowances
 from flangelayout.survey.fitting.covariance import reading_covariance

@@ -17,6 +17,7 @@ from flangelayout.job import Job
 from flangelayout.packet.job import Part, build_packet, cut_page
 from jobs import make_job
 from readers import dxf_document, dxf_shapes, svg_elements
+from rows import every_row
 
 KERF = 1.6
 CHORD = 0.1
@@ -59,7 +60,7 @@ def radii() -> list[float]:
     return [11 - KERF / 2] * 8 + [85 - KERF / 2, 142.5 + KERF / 2]
 
 
-@pytest.mark.parametrize("shape", ["arc", "straight"])
+@every_row("shape", ["arc", "straight"])
 def test_each_cut_is_one_open_path_from_pierce_to_end(shape: str) -> None:
     _, dxf, _ = packet(kerf=KERF, lead_in=5, lead_out=3, lead_shape=shape)
     entities = list(dxf_document(dxf).modelspace())
@@ -128,7 +129,7 @@ def bolt_centers() -> list[tuple[float, float]]:
     return [(120 * math.cos(turn), 120 * math.sin(turn)) for turn in turns]
 
 
-@pytest.mark.parametrize("cut", [{"lead_shape": "arc"}, {"lead_shape": "straight"}, {"overcut": 4}, {"tabs": 4}])
+@every_row("cut", [{"lead_shape": "arc"}, {"lead_shape": "straight"}, {"overcut": 4}, {"tabs": 4}])
 def test_the_cutter_takes_nothing_of_the_part_and_frees_it(cut: dict[str, Any]) -> None:
     _, dxf, _ = packet(kerf=KERF, lead_in=6, lead_out=4, **cut)
     left = metal_left(dxf, KERF)
@@ -171,7 +172,7 @@ def test_an_overcut_runs_on_over_the_beginning() -> None:
         assert turned == pytest.approx(360 + math.degrees(10 / radius), abs=0.01)
 
 
-@pytest.mark.parametrize("cut", [{"lead_in": 30, "lead_out": 20}, {"lead_in": 30, "lead_shape": "straight", "tabs": 6}])
+@every_row("cut", [{"lead_in": 30, "lead_out": 20}, {"lead_in": 30, "lead_shape": "straight", "tabs": 6}])
 def test_no_way_crosses_another_or_itself(cut: dict[str, Any]) -> None:
     _, dxf, _ = packet(kerf=KERF, **cut)
     shapes = dxf_shapes(dxf)

@@ -17,7 +17,7 @@ def test_metric_nuts_are_as_wide_as_iso_4032_has_them(bolt: str, flats: float) -
 
 
 # ASME B18.2.2 heavy hex: F = 1 1/2 D + 1/8 in.
-@pytest.mark.parametrize(("bolt", "diameter"), [("1/2", 0.5), ("3/4", 0.75), ("1", 1.0), ("1 1/2", 1.5), ("2", 2.0)])
+@every_row(("bolt", "diameter"), [("1/2", 0.5), ("3/4", 0.75), ("1", 1.0), ("1 1/2", 1.5), ("2", 2.0)])
 def test_heavy_nuts_follow_the_rule_of_asme_b18_2_2(bolt: str, diameter: float) -> None:
     room = nut_corners(bolt)
     assert room is not None
@@ -42,7 +42,7 @@ def test_wrench_room_from_memory_says_so() -> None:
     assert "from memory, check before cutting" in room.source
 
 
-@pytest.mark.parametrize(("file", "count"), [("wrench_room.csv", 37), ("hex_nuts.csv", 49), ("sockets.csv", 8)])
+@every_row(("file", "count"), [("wrench_room.csv", 37), ("hex_nuts.csv", 49), ("sockets.csv", 8)])
 def test_every_table_is_whole_and_rises(file: str, count: int) -> None:
     rows = bolting_rows(file)
     assert len(rows) == count

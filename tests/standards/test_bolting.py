@@ -38,7 +38,7 @@ def test_what_is_no_size_of_the_tables_is_none(written: str) -> None:
     assert bolt_size(written) is None
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("name", "pitch", "nut", "washer"),
     # Nut: ISO 4032:2012 table 1, greatest height m; washer: ISO 7089:2000 nominal thickness; pitch: ISO 261
     # coarse. Values from memory.
@@ -58,7 +58,7 @@ def test_a_heavy_hex_nut_is_about_as_high_as_its_bolt_is_thick() -> None:
         assert size.nut_height == pytest.approx(size.diameter, rel=0.03)
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("count", "order"),
     # ASME PCC-1, legacy cross-pattern tightening table. Values from memory.
     [

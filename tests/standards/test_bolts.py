@@ -177,7 +177,7 @@ def test_coarse_pitches_are_those_of_the_bolt_and_tap_drill_tables() -> None:
         assert coarse_pitch(size) == found.pitch
 
 
-@pytest.mark.parametrize("file", ["hex_metric.csv", "hex_inch.csv", "hex_nuts.csv", "wrench_room.csv", "sockets.csv"])
+@every_row("file", ["hex_metric.csv", "hex_inch.csv", "hex_nuts.csv", "wrench_room.csv", "sockets.csv"])
 def test_every_size_of_the_bolting_tables_is_a_bolt_under_its_own_name(file: str) -> None:
     for row in bolting_rows(file):
         assert parse_bolt(row["size"]).name == row["size"]

@@ -149,7 +149,7 @@ def test_a_thread_of_no_table_is_none(written: str) -> None:
 TAPPED = [*rows("tap_drills_metric"), *rows("tap_drills_unified")]
 
 
-@pytest.mark.parametrize("row", TAPPED, ids=lambda row: str(row["thread"]))
+@every_row("row", TAPPED)
 def test_a_tap_drill_leaves_half_to_nine_tenths_of_the_thread(row: dict[str, str]) -> None:
     name = f"{row['thread']}x{row['pitch']}" if "pitch" in row else f"{row['thread']}-{row['threads_per_inch']}"
     found = thread(name)
@@ -159,7 +159,7 @@ def test_a_tap_drill_leaves_half_to_nine_tenths_of_the_thread(row: dict[str, str
     assert 0.5 < share < 0.9
 
 
-@pytest.mark.parametrize(("diameter", "upper"), [(6, 0.012), (10, 0.015), (12, 0.018), (20, 0.021), (40, 0.025)])
+@every_row(("diameter", "upper"), [(6, 0.012), (10, 0.015), (12, 0.018), (20, 0.021), (40, 0.025)])
 def test_h7_limits_are_those_of_the_published_table(diameter: float, upper: float) -> None:
     limits = dowel_limits(diameter, "H7")
     assert limits is not None
@@ -176,7 +176,7 @@ def test_n7_and_p7_are_as_wide_as_h7_and_tighter() -> None:
         assert all(each for each in limits.values())
 
 
-@pytest.mark.parametrize(("diameter", "fit"), [(12, "Z9"), (3200, "H7"), (121, "N7"), (0, "H7")])
+@every_row(("diameter", "fit"), [(12, "Z9"), (3200, "H7"), (121, "N7"), (0, "H7")])
 def test_a_fit_of_no_table_has_no_limits(diameter: float, fit: str) -> None:
     assert dowel_limits(diameter, fit) is None
 

@@ -64,7 +64,7 @@ def inches(text: str) -> float:
     return float(sum(Fraction(part) for part in text.split()))
 
 
-@pytest.mark.parametrize("grade", list(SECOND_SET))
+@every_row("grade", list(SECOND_SET))
 def test_asme_b16_5_agrees_with_a_second_public_set(grade: str) -> None:
     """bd-warehouse 0.4.0: all 21 sizes; its circles are rounded to 0.1 mm."""
     for nps, (circle, holes, hole, bolt) in SECOND_SET[grade].items():

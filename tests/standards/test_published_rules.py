@@ -131,7 +131,7 @@ def test_en_1092_1_never_shrinks_with_pressure() -> None:
     assert compared > 150
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("sizes", "pressures"),
     [
         ((10, 15, 20, 25, 32, 40, 50, 65, 80), ("10", "16", "25", "40")),

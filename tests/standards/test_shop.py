@@ -1,5 +1,3 @@
-import pytest
-
 from flangelayout.flange.cutting import CutProcess
 from flangelayout.standards.shop import density_of, dividing_heads, smallest_hole
 from rows import every_row
@@ -21,7 +19,7 @@ def test_the_index_plates_are_those_published() -> None:
     ]
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("process", "thickness", "least"),
     [
         # Cutting shops' design rules: plasma 1.5 times, laser once the thickness and not below 1 mm.
@@ -68,6 +66,6 @@ def test_a_density_is_found_by_the_word_that_says_most(material: str, density: f
     assert found.kg_per_m3 == density
 
 
-@pytest.mark.parametrize("material", ["", "plywood", "steelhead trout", "3040"])
+@every_row("material", ["", "plywood", "steelhead trout", "3040"])
 def test_no_density_is_guessed(material: str) -> None:
     assert density_of(material) is None

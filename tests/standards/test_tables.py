@@ -15,6 +15,7 @@ from flangelayout.standards.pattern import DrillingTolerance, Rectangle, Registe
 from flangelayout.standards.rows import FOLDER
 from flangelayout.standards.table_file import open_file, patterns_of_count, shipped_files
 from flangelayout.units import Unit
+from rows import every_row
 
 ROWS = {
     "api_6a.csv": 43,
@@ -170,7 +171,7 @@ def test_a_good_file_is_read_whole(tmp_path: Path) -> None:
     assert second.sources == "second list (weak)"
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("row", "fault"),
     [
         ("Class 9,NPS 8,11.75x,8,,,,,,,memory,A,", "could not convert string to float: '11.75x'"),
@@ -191,7 +192,7 @@ def test_a_bad_row_is_named_by_file_and_line(tmp_path: Path, row: str, fault: st
     assert fault in message
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("old", "new", "fault"),
     [
         ("# edition: not stated\n", "", "has no line for edition"),

@@ -9,6 +9,7 @@ from flangelayout.survey import Kind, Reading, Survey, measure
 from flangelayout.survey.candidates import Verdict
 from flangelayout.survey.next_reading import NextReading
 from flangelayout.survey.table import circle_tolerance
+from rows import every_row
 
 DN150 = "EN 1092-1 PN16 DN150"
 NPS6 = "ASME B16.5 Class 150 NPS 6"
@@ -32,7 +33,7 @@ def asked_for(survey: Survey) -> NextReading:
 # (ASME B16.5, table of templates for drilling), and ASME B16.5 allows a bolt circle plus or minus 1.5 mm.
 
 
-@pytest.mark.parametrize("circle", [240.0, 241.3])
+@every_row("circle", [240.0, 241.3])
 def test_neighbor_chords_cannot_tell_dn150_from_nps6(circle: float) -> None:
     survey = measure([chord(circle)] * 3, hole_count=8)
     assert survey.verdict is Verdict.SEVERAL
@@ -40,14 +41,14 @@ def test_neighbor_chords_cannot_tell_dn150_from_nps6(circle: float) -> None:
     assert {DN150, NPS6} <= {candidate.pattern.designation for candidate in survey.ranking.leading}
 
 
-@pytest.mark.parametrize("circle", [240.0, 240.3, 240.65, 241.0, 241.3])
+@every_row("circle", [240.0, 240.3, 240.65, 241.0, 241.3])
 def test_perfect_circle_reading_is_not_called_one_on_the_standards_tolerance(circle: float) -> None:
     survey = measure([chord(circle, 4, within=0.001)], hole_count=8)
     assert survey.verdict is Verdict.SEVERAL
     assert {240.0, 241.3} <= drillings(survey)
 
 
-@pytest.mark.parametrize("readings", [[chord(240.0)], [chord(240.0)] * 4, [chord(240.0, 4, within=0.001)]])
+@every_row("readings", [[chord(240.0)], [chord(240.0)] * 4, [chord(240.0, 4, within=0.001)]])
 def test_outside_diameter_is_asked_for_next_and_decides(readings: list[Reading]) -> None:
     asked = asked_for(measure(readings, hole_count=8))
     assert (asked.kind, asked.pitches) == (Kind.OUTSIDE_DIAMETER, None)
@@ -60,7 +61,7 @@ def test_outside_diameter_is_asked_for_next_and_decides(readings: list[Reading])
     assert DN150 in {candidate.pattern.designation for candidate in survey.ranking.leading}
 
 
-@pytest.mark.parametrize("circle", [240.0, 241.3])
+@every_row("circle", [240.0, 241.3])
 def test_opposite_holes_alone_decide_on_a_jig_drilled_part(circle: float) -> None:
     survey = measure([chord(circle, 4, within=0.1)] * 2, hole_count=8, drilling_tolerance=0.2)
     assert survey.verdict is Verdict.ONE

@@ -1,6 +1,7 @@
 """What stands in the way of cutting, as values: the cases of the trade, each with its truth worked by hand."""
 
 import math
+from itertools import product
 
 import pytest
 
@@ -20,6 +21,7 @@ from flangelayout.survey.obstacles import (
 )
 from flangelayout.survey.words.report import survey_data
 from flangelayout.survey.words.wording import survey_lines
+from rows import every_row
 
 
 def between(angles: tuple[float, ...], diameter: float, pairs: list[tuple[int, int]], within: float) -> list[Reading]:
@@ -116,8 +118,7 @@ def test_uneven_holes_without_a_reading_to_spare_are_no_fact() -> None:
     assert "F03" not in said
 
 
-@pytest.mark.parametrize("named", [True, False])
-@pytest.mark.parametrize("turned", [False, True])
+@every_row(("turned", "named"), product([False, True], [True, False]))
 def test_the_sides_of_a_hydraulic_port_lead_to_its_standard(named: bool, turned: bool) -> None:
     # ISO 6162-1 (code 61), 1 in: 52.4 x 26.2 mm; the corners lie on sqrt(52.4^2 + 26.2^2) = 58.58 mm.
     sides = (26.2, 52.4) if turned else (52.4, 26.2)

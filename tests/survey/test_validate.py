@@ -4,6 +4,7 @@ import pytest
 
 from flangelayout.errors import InputError, SurveyError
 from flangelayout.survey import Kind, Reading, measure
+from rows import every_row
 
 
 def problems(readings: list[Reading], hole_count: int | None = 8, **settings: float) -> str:
@@ -17,12 +18,12 @@ def chord(value: float = 91.8, **where: int) -> Reading:
     return Reading(Kind.CENTERS, value, where.get("first"), where.get("second"), where.get("pitches"))
 
 
-@pytest.mark.parametrize("hole_count", [0, 1, -3, 100_000])
+@every_row("hole_count", [0, 1, -3, 100_000])
 def test_hole_counts_that_make_no_circle(hole_count: int) -> None:
     assert "cannot make a bolt circle" in problems([chord()], hole_count)
 
 
-@pytest.mark.parametrize("value", [0.0, -91.8, math.nan, math.inf, 1e9])
+@every_row("value", [0.0, -91.8, math.nan, math.inf, 1e9])
 def test_lengths_that_cannot_be(value: float) -> None:
     assert problems([chord(value)]).startswith("reading 1: ")
 
@@ -64,7 +65,7 @@ def test_no_readings() -> None:
     assert "there are none" in problems([])
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("readings", "missing"),
     [
         ([Reading(Kind.NEAR_EDGES, 70.0)], "measure a hole"),

@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from rows import every_row
 from truth.outside import Ran, check, checked, command, draw, job_file, says
 
 HEAD = 'units = "mm"\n[job]\nnumber = "MB-220"\n'
@@ -44,9 +45,7 @@ def test_a_hole_that_swallows_its_nut_fails(hole: int, bolt: str, tmp_path: Path
     fails(check(tmp_path, plate(circle(hole, bolt))), str(hole))
 
 
-@pytest.mark.parametrize(
-    ("hole", "bolt"), [(22, "M20"), (24, "M20"), (21, "M20"), (17.5, "M16"), (18, "M16"), (22.225, "3/4")]
-)
+@every_row(("hole", "bolt"), [(22, "M20"), (24, "M20"), (21, "M20"), (17.5, "M16"), (18, "M16"), (22.225, "3/4")])
 def test_a_bolt_in_its_own_clearance_hole_passes(hole: float, bolt: str, tmp_path: Path) -> None:
     ran = check(tmp_path, plate(circle(hole, bolt)))
     assert ran.code == 0, ran.out
@@ -58,7 +57,7 @@ def test_a_bolt_of_no_table_is_a_check_that_was_not_run_and_says_so(tmp_path: Pa
     assert ran.code == 2 or "not run" in ran.out
 
 
-@pytest.mark.parametrize("bolt", ["M20-8.8", "M20 8.8", "M20x2.5x80", "m20x80", "M20 stud"])
+@every_row("bolt", ["M20-8.8", "M20 8.8", "M20x2.5x80", "m20x80", "M20 stud"])
 def test_however_a_bolt_is_written_the_same_checks_run(bolt: str, tmp_path: Path) -> None:
     # M20 through 18: fails under every spelling; through 22 on a bore 3 mm away its nut hangs over the bore.
     assert check(tmp_path, plate(circle(18, bolt))).code == 1
@@ -74,7 +73,7 @@ def test_a_bolt_written_as_a_bare_decimal_is_asked_about(tmp_path: Path) -> None
     assert "1.5" in ran.err
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("keys", "thickness", "figures"),
     [
         ('kind = "counterbored"\nbolt = "M16"', 12, ("12",)),

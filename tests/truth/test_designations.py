@@ -2,12 +2,11 @@
 
 from pathlib import Path
 
-import pytest
-
+from rows import every_row
 from truth.outside import command, draw, says
 
 
-@pytest.mark.parametrize("phrase", ["4-150", "3-150", "5-150", "4-150 RF", "4x150"])
+@every_row("phrase", ["4-150", "3-150", "5-150", "4-150 RF", "4x150"])
 def test_pipe_shorthand_is_no_wheel_hub_on_an_inch_plate(phrase: str, tmp_path: Path) -> None:
     text = (
         'units = "in"\n[job]\nnumber = "MB-203"\n[plate]\noutside_diameter = 9\nbore = 4.5\nthickness = 1\n'

@@ -33,7 +33,7 @@ def test_what_a_user_needs_is_exported_and_listed(name: str) -> None:
     assert name in flangelayout.__all__
 
 
-@pytest.mark.parametrize(
+@every_row(
     "made",
     [
         lambda: named("Flange")(outline=285.0, bolt_circles=()),
@@ -41,7 +41,6 @@ def test_what_a_user_needs_is_exported_and_listed(name: str) -> None:
         lambda: named("BoltCircle")(240, 8, 22, placement="stradle"),
         lambda: named("BoltCircle")(math.inf, 8, 22),
     ],
-    ids=["outline of no shape", "angle of no number", "placement misspelled", "circle without end"],
 )
 def test_what_is_no_part_is_refused_when_it_is_made(made: Callable[[], object]) -> None:
     error = importlib.import_module("flangelayout.errors").GeometryError

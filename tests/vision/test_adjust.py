@@ -42,6 +42,7 @@ def test_a_few_draws_are_as_good_as_they_say() -> None:
     assert np.sqrt(np.mean((off / stated) ** 2)) < 1.8
 
 
+@pytest.mark.slow
 def test_the_order_of_photos_changes_nothing() -> None:
     draw = drawn(Setup(cards=6), np.random.default_rng(7))
     turned = replace(draw, seen=draw.seen[::-1], rims=draw.rims[::-1])
@@ -49,6 +50,7 @@ def test_the_order_of_photos_changes_nothing() -> None:
     assert off_after_turn(one, other).max() < 2e-3
 
 
+@pytest.mark.slow
 def test_thick_cards_do_not_matter_with_three_photos() -> None:
     thick, thin = Setup(depth=(-1.1, -1.1)), Setup(depth=(0.0, 0.0))
     high, low = (solved(drawn(setup, np.random.default_rng(3))) for setup in (thick, thin))

@@ -13,6 +13,7 @@ from flangelayout.drawing.printer import Printer
 from flangelayout.views.photo.cards import card_sheets
 from flangelayout.vision.cards import CardSize, PhotoCard, card_read, cards_of
 from flangelayout.writers.pdf import write_pdf
+from rows import every_row
 from vision.rendered import card_pictures
 
 STAMP = Stamp("cards", "", "", "", "0", "cards")
@@ -35,7 +36,7 @@ def test_a_text_is_a_card_only_if_it_is_printed() -> None:
         assert card_read(other) is None
 
 
-@pytest.mark.parametrize("size", list(CardSize))
+@every_row("size", list(CardSize))
 def test_crossings_are_where_two_dark_squares_meet_and_clear_of_code_and_edge(size: CardSize) -> None:
     card = PhotoCard(size.value, 1)
     quiet = card.code.grown(2 * size.unit)  # ISO/IEC 18004: a Micro QR code keeps two modules free around it

@@ -14,6 +14,7 @@ from flangelayout.writers.numbers import FILE_TOLERANCE
 from flangelayout.writers.pdf import write_pdf
 from flangelayout.writers.svg import write_svg
 from readers import FoundCircle, dxf_circles, pdf_circles, svg_circles
+from rows import every_row
 
 
 def found_in_each_format(items: tuple[Item, ...], reach: float) -> dict[str, list[FoundCircle]]:
@@ -38,7 +39,7 @@ def found_in_each_format(items: tuple[Item, ...], reach: float) -> dict[str, lis
     return cut | around | {"sheet": dxf_circles(write_dxf(sheets, DxfOptions()))}
 
 
-@pytest.mark.parametrize(("hole_count", "diameter"), [(8, 240.0), (32, 1085.85), (5, 110.0)])
+@every_row(("hole_count", "diameter"), [(8, 240.0), (32, 1085.85), (5, 110.0)])
 def test_all_formats_hold_the_same_holes(hole_count: int, diameter: float) -> None:
     items = ring(hole_count, diameter, 0.06 * diameter)
     model = [

@@ -1,12 +1,13 @@
 import math
 from dataclasses import replace
+from itertools import product
 
 import ezdxf.math
 import numpy as np
 import pytest
 from ezdxf.entities.lwpolyline import LWPolyline
 from ezdxf.entities.polyline import Polyline
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from builders import STAMP, drawing_of, item, label, ring, stadium, stamp
@@ -55,7 +56,7 @@ def test_units_are_said_in_the_header(version: DxfVersion, unit: Unit, insunits:
     assert header["$MEASUREMENT"] == measurement
 
 
-@pytest.mark.parametrize("unit", list(Unit))
+@every_row("unit", list(Unit))
 def test_r12_says_its_units_in_a_comment(unit: Unit) -> None:
     assert (999, f"units: {unit.value}") in dxf_groups(cut(stadium(), version=DxfVersion.R12, unit=unit))
 
@@ -68,7 +69,7 @@ def test_the_extents_are_those_of_the_outline(version: DxfVersion, unit: Unit) -
     assert tuple(header["$EXTMIN"]) == pytest.approx(tuple(-value for value in corner), abs=1e-6)
 
 
-@pytest.mark.parametrize("version", list(DxfVersion))
+@every_row("version", list(DxfVersion))
 def test_only_layers_that_hold_something_exist(version: DxfVersion) -> None:
     groups = dxf_groups(write_dxf(CutDrawing(drawing_of(*ring()), STAMP), DxfOptions(version=version)))
     starts = [index for index, group in enumerate(groups) if group == (0, "LAYER")]
@@ -76,7 +77,7 @@ def test_only_layers_that_hold_something_exist(version: DxfVersion) -> None:
     assert names == {"0", "CUT_HOLES", "CUT_BORE", "CUT_OUTLINE"}
 
 
-@pytest.mark.parametrize("version", [DxfVersion.R12, DxfVersion.R2000])
+@every_row("version", [DxfVersion.R12, DxfVersion.R2000])
 def test_entities_are_those_r12_has_unless_more_is_asked_for(version: DxfVersion) -> None:
     document = dxf_document(cut(stadium(), Circle(ORIGIN, 5.0), Arc(ORIGIN, 9.0, 0.0, 90.0), version=version))
     assert {entity.dxftype() for entity in document.modelspace()} <= R12_ENTITIES
@@ -87,7 +88,7 @@ def test_r2010_has_lightweight_polylines() -> None:
     assert entity.dxftype() == "LWPOLYLINE"
 
 
-@pytest.mark.parametrize("version", list(DxfVersion))
+@every_row("version", list(DxfVersion))
 def test_an_outline_is_closed_by_flag_and_by_equal_ends(version: DxfVersion) -> None:
     (entity,) = dxf_document(cut(stadium(), version=version)).modelspace()
     assert entity.is_closed  # type: ignore[attr-defined] # a polyline of either kind
@@ -97,8 +98,7 @@ def test_an_outline_is_closed_by_flag_and_by_equal_ends(version: DxfVersion) -> 
     assert vertices[0][:2] == vertices[-1][:2]
 
 
-@pytest.mark.parametrize("version", list(DxfVersion))
-@pytest.mark.parametrize("sweep", [180.0, -180.0, 30.0, -200.0])
+@every_row(("sweep", "version"), product([180.0, -180.0, 30.0, -200.0], list(DxfVersion)))
 def test_the_arcs_of_an_outline_keep_center_and_radius(version: DxfVersion, sweep: float) -> None:
     arc = Arc(Point(12.0, -7.0), 640.0, 25.0, sweep)
     contour = Contour((arc, Line(arc.end, arc.start)), closed=True)
@@ -118,7 +118,6 @@ def test_gdal_draws_an_outline_along_the_model() -> None:
     assert np.abs(away[right_ends] - 50.0).max() < FILE_TOLERANCE
 
 
-@settings(max_examples=60, deadline=None)
 @given(st.floats(-720, 720), st.floats(-359.9, 359.9).filter(lambda sweep: abs(sweep) > 0.1), st.floats(1, 2000))
 def test_an_arc_runs_from_end_to_end_either_way(start: float, sweep: float, radius: float) -> None:
     arc = Arc(Point(3.0, 4.0), radius, start, sweep)
@@ -138,7 +137,7 @@ def test_a_mark_is_four_lines_open_in_the_middle() -> None:
     assert sorted(reach) == pytest.approx([1.0] * 4 + [5.0] * 4, abs=FILE_TOLERANCE)
 
 
-@pytest.mark.parametrize(
+@every_row(
     "content",
     [
         Label(ORIGIN, "H-114", 2.5, 0.0, Anchor.LEFT),
@@ -164,7 +163,7 @@ def test_an_empty_cut_file_is_refused() -> None:
         cut()
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("one", "other"),
     [
         (Circle(ORIGIN, 11.0), Circle(Point(0.0, 1e-9), 11.0)),

@@ -1,3 +1,5 @@
+from itertools import product
+
 import numpy as np
 import pytest
 from ezdxf.entities.dimension import Dimension
@@ -59,15 +61,14 @@ def sheet() -> SheetSet:
     )
 
 
-@pytest.mark.parametrize("unit", list(Unit))
-@pytest.mark.parametrize("version", list(DxfVersion))
+@every_row(("version", "unit"), product(list(DxfVersion), list(Unit)))
 def test_the_reader_of_ezdxf_finds_nothing_to_mend(version: DxfVersion, unit: Unit) -> None:
     audit = dxf_document(write_dxf(sheet(), DxfOptions(unit, version))).audit()
     assert not audit.errors
     assert not audit.fixes
 
 
-@pytest.mark.parametrize("unit", list(Unit))
+@every_row("unit", list(Unit))
 def test_model_space_holds_the_drawing_at_real_size(unit: Unit) -> None:
     found = dxf_circles(write_dxf(sheet(), DxfOptions(unit)), unit)
     for each, circle in zip(ring(), found, strict=False):
@@ -89,8 +90,7 @@ def test_a_second_drawing_stands_clear_to_the_right_of_the_first() -> None:
     assert left > items_box(FRONT.items, SCALE).right
 
 
-@pytest.mark.parametrize("unit", list(Unit))
-@pytest.mark.parametrize("paper", [A4, Paper("Letter", 215.9, 279.4)])
+@every_row(("paper", "unit"), product([A4, Paper("Letter", 215.9, 279.4)], list(Unit)))
 def test_pages_have_the_size_of_the_paper_in_mm(unit: Unit, paper: Paper) -> None:
     sheets = sheets_of(sheet_of(view_of(FRONT, SCALE, MIDDLE), paper=paper))
     page = dxf_document(write_dxf(sheets, DxfOptions(unit))).paperspace()
@@ -104,7 +104,7 @@ def test_every_sheet_has_a_page_of_its_own_name() -> None:
     assert list(document.layout_names_in_taborder()) == ["Model", "Sheet 1 of 2", "Sheet 1 of 2 (2)"]
 
 
-@pytest.mark.parametrize("unit", list(Unit))
+@every_row("unit", list(Unit))
 def test_a_window_shows_each_point_where_the_view_puts_it(unit: Unit) -> None:
     document = dxf_document(write_dxf(sheet(), DxfOptions(unit)))
     windows = [_windows(document.paperspace(name)) for name in list(document.layout_names_in_taborder())[1:]]
@@ -127,7 +127,7 @@ def test_a_window_shows_no_neighbor() -> None:
     assert front_right < section_left
 
 
-@pytest.mark.parametrize("unit", list(Unit))
+@every_row("unit", list(Unit))
 def test_dimensions_measure_what_they_say(unit: Unit) -> None:
     document = dxf_document(write_dxf(sheet(), DxfOptions(unit)))
     found = [each for each in document.modelspace().query("DIMENSION") if isinstance(each, Dimension)]
@@ -170,7 +170,7 @@ def test_alignment_says_which_point_of_the_text_stands_where(anchor: Anchor) -> 
     assert text.dxf.valign == (2 if anchor.on_middle else 0)
 
 
-@pytest.mark.parametrize("unit", list(Unit))
+@every_row("unit", list(Unit))
 def test_a_leader_is_a_leader_that_holds_its_text(unit: Unit) -> None:
     document = dxf_document(write_dxf(sheet(), DxfOptions(unit)))
     (leader,) = document.modelspace().query("LEADER")
@@ -187,7 +187,7 @@ def test_a_leader_is_a_leader_that_holds_its_text(unit: Unit) -> None:
     assert (to_mm(x, unit), to_mm(y, unit)) == pytest.approx((shelf[0] + 1.0 / SCALE, shelf[1]), abs=0.001)
 
 
-@pytest.mark.parametrize("unit", list(Unit))
+@every_row("unit", list(Unit))
 def test_dashes_print_at_their_own_length(unit: Unit) -> None:
     document = dxf_document(write_dxf(sheet(), DxfOptions(unit)))
     (circle,) = document.modelspace().query('CIRCLE[layer=="CENTERLINE"]')

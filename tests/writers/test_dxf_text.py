@@ -1,6 +1,6 @@
 import re
+from itertools import product
 
-import pytest
 from ezdxf.tools.text import plain_mtext, plain_text
 from hypothesis import assume, given
 from hypothesis import strategies as st
@@ -55,7 +55,7 @@ def test_a_dimension_text_shows_as_typed(text: str) -> None:
     assert str(plain_mtext(string)).replace("Ø", "⌀").strip() == expected.replace("Ø", "⌀").strip()
 
 
-@pytest.mark.parametrize("text", ["<>", "a<>b", "[]", "<<>>"])
+@every_row("text", ["<>", "a<>b", "[]", "<<>>"])
 def test_no_dimension_text_stands_for_the_measured_value(text: str) -> None:
     string = dimension_string(text, R2000)
     assert "<>" not in string
@@ -72,8 +72,7 @@ def test_every_string_is_one_line_the_version_can_hold(text: str, version: DxfVe
         string.encode("utf-8")
 
 
-@pytest.mark.parametrize("version", list(DxfVersion))
-@pytest.mark.parametrize("unit", ["x", "Ж", "⌀", "%%", "^", "\U0001f41f"])
+@every_row(("unit", "version"), product(["x", "Ж", "⌀", "%%", "^", "\U0001f41f"], list(DxfVersion)))
 def test_a_very_long_text_ends_in_an_ellipsis_and_fits(version: DxfVersion, unit: str) -> None:
     string = text_string(unit * 3000, version)
     assert string.endswith("…")

@@ -124,26 +124,23 @@ def test_cut_file_stays_whole(text: str, version: DxfVersion) -> None:
     check_cut(text, version)
 
 
-@settings(max_examples=20, deadline=None)
 @given(any_text)
 def test_any_text_leaves_svg_whole(text: str) -> None:
     check_svg(text)
 
 
-@settings(max_examples=20, deadline=None)
 @given(any_text)
 def test_any_text_leaves_pdf_whole(text: str) -> None:
     check_pdf(text)
 
 
 @pytest.mark.slow
-@settings(max_examples=20, deadline=None)
+@settings(max_examples=20)
 @given(any_text, st.sampled_from([DxfVersion.R2000, DxfVersion.R2010]))
 def test_any_text_leaves_dxf_sheets_whole(text: str, version: DxfVersion) -> None:
     check_sheet(text, version)
 
 
-@settings(max_examples=20, deadline=None)
 @given(any_text, st.sampled_from(DxfVersion))
 def test_any_text_leaves_cut_files_whole(text: str, version: DxfVersion) -> None:
     check_cut(text, version)

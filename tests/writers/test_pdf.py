@@ -46,7 +46,7 @@ def test_pages_that_are_cut_and_joined_ask_for_one_side_and_long_files_have_book
     assert titles == [f"tile {number}" for number in range(1, 6)]
 
 
-@pytest.mark.parametrize("paper", [A4, Paper("A3", 420.0, 297.0), Paper("Letter", 215.9, 279.4)])
+@every_row("paper", [A4, Paper("A3", 420.0, 297.0), Paper("Letter", 215.9, 279.4)])
 def test_a_page_is_as_large_as_its_paper(paper: Paper) -> None:
     data = write_pdf(one_page(*ring(), paper=paper))
     with pypdfium2.PdfDocument(data) as document:
@@ -73,7 +73,7 @@ def test_holes_come_back_where_they_were_put() -> None:
         assert circle.radius == pytest.approx(each.what.radius / 2, abs=FILE_TOLERANCE)
 
 
-@pytest.mark.parametrize("radius", [5.0, 500.0, 3000.0])
+@every_row("radius", [5.0, 500.0, 3000.0])
 def test_a_circle_is_true_all_the_way_round(radius: float) -> None:
     paper = Paper("roll", 5000.0, 5000.0)
     center = Point(1234.567, 2345.678)
@@ -96,7 +96,7 @@ def test_pieces_are_as_many_as_the_radius_needs(radius: float, sweep: float) -> 
     assert sweep / count <= 45.0 + 1e-6
 
 
-@pytest.mark.parametrize(("start", "sweep"), [(20.0, 250.0), (170.0, -100.0), (0.0, 1.0)])
+@every_row(("start", "sweep"), [(20.0, 250.0), (170.0, -100.0), (0.0, 1.0)])
 def test_an_arc_stays_on_its_circle_from_end_to_end(start: float, sweep: float) -> None:
     arc = Arc(MIDDLE, 80.0, start, sweep)
     (curve,) = pdf_curves(write_pdf(one_page(arc)))

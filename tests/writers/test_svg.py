@@ -50,7 +50,7 @@ def test_cut_geometry_has_no_transform_no_class_no_clip_no_text() -> None:
     assert not used & {"transform", "class", "style", "clip-path", "textLength"}
 
 
-@pytest.mark.parametrize("sweep", [30.0, -30.0, 180.0, -200.0, 359.0])
+@every_row("sweep", [30.0, -30.0, 180.0, -200.0, 359.0])
 def test_an_arc_stays_on_its_circle_from_end_to_end(sweep: float) -> None:
     arc = Arc(Point(3.0, -4.0), 500.0, 25.0, sweep)
     sheet = page(arc)

@@ -5,9 +5,10 @@ import pytest
 from scipy.optimize import linprog
 
 from flangelayout.checks.fitting.linear_program import farthest
+from rows import every_row
 
 
-@pytest.mark.parametrize("seed", range(4))
+@every_row("seed", range(4))
 def test_the_farthest_points_are_those_of_another_solver(seed: int) -> None:
     rng = np.random.default_rng(seed)
     width, walls = int(rng.integers(2, 12)), int(rng.integers(1, 30))

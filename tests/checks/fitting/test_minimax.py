@@ -4,7 +4,7 @@ import math
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from numpy.typing import NDArray
 from scipy.optimize import linprog
@@ -77,7 +77,7 @@ def test_minimax_reaches_what_a_linear_program_reaches(seed: int, slack: float) 
     assert bound - 1e-5 <= worst <= bound + 2e-5
 
 
-@pytest.mark.parametrize("seed", range(4))
+@every_row("seed", range(4))
 def test_with_the_shift_fixed_only_the_turn_changes(seed: int) -> None:
     rng = np.random.default_rng(seed)
     drawn = pattern()
@@ -96,7 +96,6 @@ def test_with_the_shift_fixed_only_the_turn_changes(seed: int) -> None:
     count=st.integers(3, 24),
     radius=st.floats(20, 1500),
 )
-@settings(max_examples=30)
 def test_exact_points_give_back_their_turn_and_shift(
     turn: float, x: float, y: float, count: int, radius: float
 ) -> None:

@@ -129,7 +129,7 @@ def disagreement(seed: int) -> str:
             return f"{told} of honest readings"
 
 
-@pytest.mark.parametrize("seed", [2, 12])
+@every_row("seed", [2, 12])
 def test_a_verdict_is_that_of_brute_force(seed: int) -> None:
     assert disagreement(seed) == ""
 
@@ -199,7 +199,7 @@ def test_a_chord_is_proven_inside_its_limit_less_what_the_caliper_is_good_to(
     assert found.verdict is (CaliperVerdict.FAIL if standing is Standing.BROKEN else CaliperVerdict.OPEN)
 
 
-@pytest.mark.parametrize("off", [0.5, 1.2, 3.0])
+@every_row("off", [0.5, 1.2, 3.0])
 def test_places_are_judged_at_the_turn_and_shift_that_suit_them_best(off: float) -> None:
     """Five holes read all round to a thousandth leave one part; how far it is out of its zones is another program's."""
     five = Flange(RoundOutline(300.0), (BoltCircle(240.0, 5, 22.0),))

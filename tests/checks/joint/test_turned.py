@@ -23,7 +23,7 @@ def stops(plate: Flange) -> set[Rule]:
     return {each.rule for each in drilling(plate) if each.stops}
 
 
-@pytest.mark.parametrize(("diameter", "sound"), [(170.0, False), (170.1, True), (284.9, True), (285.0, False)])
+@every_row(("diameter", "sound"), [(170.0, False), (170.1, True), (284.9, True), (285.0, False)])
 def test_a_recess_lies_between_bore_and_edge(diameter: float, sound: bool) -> None:
     found = stops(plate_of(turned=(turned(diameter, 3.0),)))
     assert (Rule.TURNED_ON_PLATE not in found) == sound
@@ -34,7 +34,7 @@ def test_a_plate_that_is_not_round_is_asked_for_its_nearest_edge() -> None:
     assert Rule.TURNED_ON_PLATE in stops(plate)
 
 
-@pytest.mark.parametrize(("back", "sound"), [(11.9, True), (12.0, False), (13.0, False)])
+@every_row(("back", "sound"), [(11.9, True), (12.0, False), (13.0, False)])
 def test_both_faces_together_leave_metal(back: float, sound: bool) -> None:
     plate = plate_of(turned=(turned(200.0, 10.0), turned(190.0, back, BACK)))
     (found,) = of_rule(drilling(plate), Rule.TURNED_FLOOR)

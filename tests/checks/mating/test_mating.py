@@ -7,7 +7,7 @@ from typing import Any
 import numpy as np
 import pytest
 import shapely
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from flangelayout.checks.fitting.minimax import Placing
@@ -28,6 +28,7 @@ from flangelayout.standards import find
 from flangelayout.units import Unit
 from flangelayout.views.words.mating import mating_lines
 from jobs import bolt_circle, flange
+from rows import every_row
 
 
 def side(*places: tuple[float, float], hole: float = 18.0, bolt: str = "M16") -> Side:
@@ -68,7 +69,7 @@ def test_a_22_mm_bolt_does_not_pass_and_is_told_what_to_open() -> None:
     assert (found.opening.a_only, found.opening.b_only, found.opening.both) == (23.08, 23.3, 22.65)
 
 
-@pytest.mark.parametrize("opened", ["a_only", "b_only", "both"])
+@every_row("opened", ["a_only", "b_only", "both"])
 def test_holes_opened_as_told_let_the_bolts_pass(opened: str) -> None:
     found = dn150_on_nps6("22 mm")
     size = getattr(found.opening, opened)
@@ -84,7 +85,6 @@ def test_holes_opened_as_told_let_the_bolts_pass(opened: str) -> None:
 @given(
     da=st.floats(15, 25), db=st.floats(15, 25), offset=st.floats(0, 8), bolt=st.floats(14, 24), turn=st.floats(0, 360)
 )
-@settings(max_examples=40)
 def test_a_bolt_passes_where_shapely_finds_room_for_its_middle(
     da: float, db: float, offset: float, bolt: float, turn: float
 ) -> None:
@@ -117,7 +117,7 @@ def test_holes_on_the_centerline_are_turned_by_half_a_pitch() -> None:
     assert found.worst_offset < 1e-6
 
 
-@pytest.mark.parametrize("steps", [1, 2, 5])
+@every_row("steps", [1, 2, 5])
 def test_an_uneven_pattern_is_found_whatever_hole_it_starts_with(steps: int) -> None:
     angles = [0.0, 40.0, 110.0, 190.0, 250.0, 320.0]
     a = ring(100, *angles)
@@ -205,14 +205,14 @@ def test_the_data_carry_the_agreed_keys_and_plain_numbers() -> None:
     assert mating_data(dn150_on_nps6("22 mm"))["open_holes_to"] == 23.08
 
 
-@pytest.mark.parametrize("bolt", ["M20", "22 mm", "M30"])
+@every_row("bolt", ["M20", "22 mm", "M30"])
 def test_no_more_is_said_than_whether_bolts_pass(bolt: str) -> None:
     text = "\n".join(mating_lines(dn150_on_nps6(bolt), Unit.MM)).lower()
     assert "the drilling alone is judged, no class or rating" in text
     assert not any(word in text for word in ("approved", "class 150 flange", "rated", "complies"))
 
 
-@pytest.mark.parametrize("seed", range(5))
+@every_row("seed", range(2))
 def test_no_nearby_placing_leaves_the_tightest_bolt_more(seed: int) -> None:
     rng = np.random.default_rng(seed)
     a = ring(120, *(np.arange(8) * 45 + 22.5))

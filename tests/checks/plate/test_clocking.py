@@ -5,7 +5,7 @@ import math
 import numpy as np
 import pytest
 import shapely
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from checking import of_rule, said, shop
@@ -16,6 +16,7 @@ from flangelayout.checks.plate.clocking import Clocking, clockings
 from flangelayout.flange import BoltCircle, Flange, Tapped
 from flangelayout.job import job_from_data
 from jobs import bolt_circle, flange, job_data
+from rows import every_row
 
 
 def adapter(*circles: BoltCircle) -> Flange:
@@ -52,7 +53,7 @@ def test_dn100_pn16_with_nps_4_class_150_is_best_at_22_5_degrees_with_17_98_mm()
     assert found.hopeless is None
 
 
-@pytest.mark.parametrize("turn", [0.0, 10.0, 22.5, 37.0])
+@every_row("turn", [0.0, 10.0, 22.5, 37.0])
 def test_the_metal_as_drawn_is_what_shapely_measures(turn: float) -> None:
     plate = dn100_and_nps4(start_angle=turn)
     assert only(plate).present.metal == pytest.approx(least_metal(plate), abs=1e-9)
@@ -62,7 +63,6 @@ counts = st.integers(3, 16)
 
 
 @given(a=counts, b=counts, start=st.floats(-90, 90), skip=st.booleans())
-@settings(max_examples=25)
 def test_no_turn_leaves_more_than_the_best(a: int, b: int, start: float, skip: bool) -> None:
     skipped = (1,) if skip else ()
     one = bolt_circle(a, 180, 10)

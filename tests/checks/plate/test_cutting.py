@@ -2,8 +2,6 @@
 
 from typing import Any
 
-import pytest
-
 from checking import said
 from flangelayout.checks import Finding, Result, Rule, check_cutting, check_drill_depth
 from flangelayout.flange import Dowel, Drilling, Flange, Opening, SingleHole, Slot, SlotDirection, SplitOutline, Tapped
@@ -13,6 +11,7 @@ from flangelayout.geometry.shapes import Point
 from flangelayout.standards.shop import smallest_hole
 from flangelayout.units import Unit
 from jobs import bolt_circle, flange
+from rows import every_row
 
 PLASMA: dict[str, Any] = {"process": CutProcess.PLASMA, "smallest": smallest_hole(CutProcess.PLASMA)}
 
@@ -39,7 +38,7 @@ def test_holes_below_the_limit_are_told_with_numbers_and_origin() -> None:
     assert "bolt circle: 8 x 22 mm is smaller than plasma cuts well, 33 mm (1.5 x thickness, one source only" in text
 
 
-@pytest.mark.parametrize("thickness", [14.0, 22.0 / 1.5])
+@every_row("thickness", [14.0, 22.0 / 1.5])
 def test_holes_at_or_above_the_limit_pass(thickness: float) -> None:
     assert found(flange(thickness=thickness), **PLASMA) == ()
     (passed,) = all_found(flange(thickness=thickness), **PLASMA)
@@ -113,7 +112,7 @@ def test_letters_the_scriber_does_not_have_are_named() -> None:
     assert 'no single-stroke letters for "魚"' in said(flange(), finding)
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("depth", "failed"),
     [(10.0, False), (10 + 0.3 * 22 + 10, False), (10 + 0.3 * 22 + 10.01, True), (19_000.0, True)],
 )
@@ -156,9 +155,7 @@ def test_corners_that_come_out_rounder_than_drawn_are_told() -> None:
     assert [each.rule for each in found(plate, kerf=0.8)] == [Rule.CUT_KERF]
 
 
-@pytest.mark.parametrize(
-    ("gap", "kerf", "failed"), [(2.0, 2.4, True), (0.0, 3.0, True), (2.4, 2.4, False), (3.0, 2.4, False)]
-)
+@every_row(("gap", "kerf", "failed"), [(2.0, 2.4, True), (0.0, 3.0, True), (2.4, 2.4, False), (3.0, 2.4, False)])
 def test_a_kerf_wider_than_the_gap_between_parts_fails_the_check(gap: float, kerf: float, failed: bool) -> None:
     plate = Flange(SplitOutline(400.0, 240.0, 2, gap=gap), (), thickness=10.0)
     (told,) = [each for each in all_found(plate, kerf=kerf) if each.rule is Rule.KERF_IN_GAP]

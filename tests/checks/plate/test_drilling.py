@@ -67,7 +67,7 @@ def test_a_bore_that_leaves_nothing_is_told() -> None:
     assert "leaves nothing of a plate of 285 mm" in found["plate.bore"]
 
 
-@pytest.mark.parametrize("face", [300, 160])
+@every_row("face", [300, 160])
 def test_a_raised_face_off_the_metal_is_told(face: float) -> None:
     found = problems(plate={"outside_diameter": 285, "bore": 170, "raised_face_diameter": face})
     assert list(found) == ["plate.raised_face_diameter"]
@@ -93,8 +93,8 @@ def test_single_holes_in_one_place_are_told_by_the_second_table() -> None:
     assert list(problems(plate={"outside_diameter": 285}, bolt_circle=[], hole=holes)) == ["hole[2]"]
 
 
-def test_ten_thousand_holes_in_one_place_are_refused_at_once() -> None:
-    holes = [{"diameter": 6, "x": 60, "y": 0}] * 10_000
+def test_three_thousand_holes_in_one_place_are_refused_at_once() -> None:
+    holes = [{"diameter": 6, "x": 60, "y": 0}] * 3_000
     assert len(problems(plate={"outside_diameter": 285}, bolt_circle=[], hole=holes)) == 1
 
 
@@ -144,7 +144,7 @@ def test_four_holes_on_the_centerlines_turned_by_45_degrees_straddle_them() -> N
     assert of_rule(drilling(flange(bolt_circle(4, start_angle=45.0))), Rule.PLACEMENT)
 
 
-@pytest.mark.parametrize(("face", "left"), [(217.9, 0.05), (218.0, 0.0), (218.1, -0.05), (235.0, -8.5)])
+@every_row(("face", "left"), [(217.9, 0.05), (218.0, 0.0), (218.1, -0.05), (235.0, -8.5)])
 def test_a_raised_face_is_clear_of_the_holes(face: float, left: float) -> None:
     # ASME B16.5 and EN 1092-1 dimension tables: raised face < bolt circle - hole = 240 - 22 = 218.
     plate = flange(raised_face_diameter=face)

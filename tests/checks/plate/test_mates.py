@@ -1,6 +1,7 @@
 """The part on the other side: bolts through both, heads beside its rim, room for its spigot."""
 
 import math
+from itertools import product
 from typing import Any
 
 import pytest
@@ -45,8 +46,7 @@ def test_a_circle_in_inches_on_its_metric_cousin_is_told_when_the_bolt_is_too_th
     )
 
 
-@pytest.mark.parametrize("circle", [240.0, 241.0, 243.5])
-@pytest.mark.parametrize("count", [8, 4])
+@every_row(("count", "circle"), product([8, 4], [240.0, 241.0, 243.5]))
 def test_the_room_is_what_the_full_mating_finds(circle: float, count: int) -> None:
     own = BoltCircle(circle, count, 22.0, bolt="M20")
     row = find("EN 1092-1 PN16 DN150")
@@ -84,7 +84,7 @@ def adapter(
 JIS = {"diameter": 175.0, "hole_diameter": 14.0, "kind": Tapped("M16", 16.0)}
 
 
-@pytest.mark.parametrize(("pipe", "left"), [(240.0, -2.32), (244.6, -0.02), (244.7, 0.03), (280.0, 17.68)])
+@every_row(("pipe", "left"), [(240.0, -2.32), (244.6, -0.02), (244.7, 0.03), (280.0, 17.68)])
 def test_heads_must_clear_the_rim_of_the_pump_on_their_face(pipe: float, left: float) -> None:
     # JIS B 2220 10K 100A: outside diameter 210 mm; M20 across corners 34.64 mm (ISO 4032): (240 - 34.64 - 210) / 2.
     plate = adapter(JIS, "JIS B 2220 10K 100A", pipe=pipe, outside=330.0)
@@ -104,7 +104,7 @@ def test_sunk_heads_lie_under_the_pump_and_heads_inside_hang_on_its_bore() -> No
     assert (found.result, found.reason) == (Result.NOT_RUN, Reason.MATE_BORE)
 
 
-@pytest.mark.parametrize(("bore", "fails"), [(130.0, True), (179.9, True), (180.0, False), (185.0, False)])
+@every_row(("bore", "fails"), [(130.0, True), (179.9, True), (180.0, False), (185.0, False)])
 def test_a_motor_must_not_stand_on_its_spigot(bore: float, fails: bool) -> None:
     # IEC 60072-1 FF215: spigot 180 mm, 4 holes of 14.5 mm on 215 mm.
     plate = plate_of(bolt_circle(4, 215.0, 14.5, bolt="M12", mates_with="IEC 60072-1 FF215"), bore=bore)

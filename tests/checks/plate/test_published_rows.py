@@ -75,7 +75,7 @@ def alarms(rings: bool, step: int = 1) -> tuple[int, list[str]]:
     return count, told
 
 
-SOME_OR_ALL = pytest.mark.parametrize("step", [pytest.param(1, marks=pytest.mark.slow), 4])
+SOME_OR_ALL = pytest.mark.parametrize("step", [pytest.param(1, marks=pytest.mark.slow), 8])
 
 
 @SOME_OR_ALL

@@ -12,6 +12,7 @@ from flangelayout.flange import Counterbored, Countersunk, Drilling, Flange, Hol
 from flangelayout.geometry.shapes import Point
 from flangelayout.standards.holes import countersink
 from jobs import bolt_circle, make_job
+from rows import every_row
 
 
 def pair(kind: HoleKind, hole: float, apart: float, **changes: Any) -> Flange:  # noqa: ANN401 - fields of any kind
@@ -20,7 +21,7 @@ def pair(kind: HoleKind, hole: float, apart: float, **changes: Any) -> Flange:  
     return Flange(RoundOutline(300.0), (), single_holes=holes, **({"thickness": 40.0} | changes))
 
 
-@pytest.mark.parametrize(("depth", "stops"), [(11.9, False), (12.0, True), (16.6, True), (30.0, True), (50.0, True)])
+@every_row(("depth", "stops"), [(11.9, False), (12.0, True), (16.6, True), (30.0, True), (50.0, True)])
 def test_a_counterbore_as_deep_as_the_plate_stops_the_job(depth: float, stops: bool) -> None:
     # Plain geometry; DIN 974-1 and ISO 4762 want 16.6 mm for M16, drawn in a 12 mm plate before.
     plate = plate_of(bolt_circle(hole_diameter=17.5, kind=Counterbored(26.0, depth)), thickness=12.0)
@@ -41,20 +42,20 @@ def test_a_job_with_a_counterbore_through_the_plate_is_refused_with_its_key() ->
     )
 
 
-@pytest.mark.parametrize(("depth", "stops"), [(14.9, False), (15.0, True)])
+@every_row(("depth", "stops"), [(14.9, False), (15.0, True)])
 def test_a_blind_thread_as_deep_as_the_plate_stops_the_job(depth: float, stops: bool) -> None:
     plate = plate_of(bolt_circle(hole_diameter=8.5, kind=Tapped("M10", 10.0, depth)), thickness=15.0)
     assert [each.stops for each in of_rule(drilling(plate), Rule.DEPTH_IN_PLATE)] == [stops]
 
 
-@pytest.mark.parametrize(("depth", "fails"), [(15.6, False), (15.7, True)])
+@every_row(("depth", "fails"), [(15.6, False), (15.7, True)])
 def test_a_head_wants_a_quarter_of_its_hole_below_it(depth: float, fails: bool) -> None:
     # Common practice, no source: 0.25 x 17.5 = 4.375 mm of a plate of 20 mm.
     plate = plate_of(bolt_circle(hole_diameter=17.5, kind=Counterbored(26.0, depth)), thickness=20.0)
     assert (Rule.RECESS_FLOOR in failed(plate)) == fails
 
 
-@pytest.mark.parametrize(("thickness", "fails"), [(5.0, True), (6.7, True), (6.71, False), (12.0, False)])
+@every_row(("thickness", "fails"), [(5.0, True), (6.7, True), (6.71, False), (12.0, False)])
 def test_a_countersink_that_comes_out_at_the_back_fails(thickness: float, fails: bool) -> None:
     # Plain geometry: an M12 head of 26.9 mm (ISO 10642) in a hole of 13.5 mm (ISO 273) at 90 degrees is 6.7 mm deep.
     published = countersink("M12")
@@ -78,7 +79,7 @@ def test_without_a_thickness_no_depth_is_judged() -> None:
     assert [each.result for each in of_rule(drilling(plate), Rule.DEPTH_IN_PLATE)] == [Result.NOT_RUN]
 
 
-@pytest.mark.parametrize(("apart", "rules"), [(38.0, [Rule.RECESSES_APART]), (61.0, [Rule.LIGAMENT]), (70.0, [])])
+@every_row(("apart", "rules"), [(38.0, [Rule.RECESSES_APART]), (61.0, [Rule.LIGAMENT]), (70.0, [])])
 def test_countersinks_that_overlap_fail(apart: float, rules: list[Rule]) -> None:
     # Plain geometry: heads of 60 mm on centers 38 mm apart overlap by 22 mm; holes of 20 mm want 10 mm of metal.
     plate = pair(Countersunk(60.0), 20.0, apart)
@@ -88,7 +89,7 @@ def test_countersinks_that_overlap_fail(apart: float, rules: list[Rule]) -> None
         assert text.startswith("the countersinks of hole X1 and hole X2 overlap by 22.00 mm; ")
 
 
-@pytest.mark.parametrize(("outside", "fails"), [(264.0, False), (263.9, True), (255.0, True)])
+@every_row(("outside", "fails"), [(264.0, False), (263.9, True), (255.0, True)])
 def test_a_recess_that_breaks_out_of_the_plate_fails(outside: float, fails: bool) -> None:
     # Plain geometry: a recess of 24 mm on a circle of 240 reaches 132 mm; its hole of 11 mm only 125.5.
     plate = plate_of(bolt_circle(hole_diameter=11.0, kind=Counterbored(24.0, 6.0)), outside_diameter=outside)
@@ -102,7 +103,7 @@ def test_a_recess_that_runs_into_the_bore_fails() -> None:
     assert said(plate, found).startswith("the counterbore of bolt circle, hole 1 runs 0.50 mm into the bore; ")
 
 
-@pytest.mark.parametrize(("face", "fails"), [(215.9, False), (216.1, True), (230.0, True)])
+@every_row(("face", "fails"), [(215.9, False), (216.1, True), (230.0, True)])
 def test_a_recess_over_the_edge_of_the_raised_face_fails(face: float, fails: bool) -> None:
     # ASME B16.5, EN 1092-1: the face ends inside what is made of the holes: 240 - 24 = 216 mm.
     kind = Counterbored(24.0, 6.0)

@@ -7,7 +7,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 import shapely
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from scipy.spatial import cKDTree
 
@@ -32,6 +32,7 @@ from flangelayout.geometry.shapes import Arc, Line, Point, polar
 from flangelayout.standards import find, published_row
 from flangelayout.units import Unit
 from jobs import bolt_circle
+from rows import every_row
 
 
 def limit_of(finding: Finding) -> float:
@@ -87,7 +88,6 @@ def test_limits_of_the_job_replace_the_usual_ones() -> None:
     ),
     slot=st.booleans(),
 )
-@settings(max_examples=40)
 def test_the_least_ligament_is_what_shapely_measures(xs: list[tuple[float, float, float]], slot: bool) -> None:
     kinds = [Slot(2 * size) if slot and math.hypot(x, y) > 30 else None for x, y, size in xs]
     singles = tuple(
@@ -123,7 +123,6 @@ def _region(spine: Spine, width: float) -> shapely.Geometry:
     points=st.lists(st.tuples(st.floats(-100, 100), st.floats(-100, 100)), min_size=0, max_size=60),
     reach=st.floats(0.5, 120),
 )
-@settings(max_examples=40)
 def test_near_pairs_are_those_of_a_tree_search(points: list[tuple[float, float]], reach: float) -> None:
     places = np.array(points).reshape(-1, 2)
     first, second = near_pairs(places, reach)
@@ -156,11 +155,7 @@ def test_the_nut_must_bear_on_the_plate() -> None:
     assert found.value == pytest.approx(22.5 - 26.56, abs=0.01)
 
 
-@pytest.mark.parametrize(
-    "origin",
-    [Measured(240.0, 0.1), FromRow(published_row(find("EN 1092-1 PN16 DN150")))],
-    ids=["measured", "another hole than the row's"],
-)
+@every_row("origin", [Measured(240.0, 0.1), FromRow(published_row(find("EN 1092-1 PN16 DN150")))])
 def test_a_tight_seat_fails_unless_the_row_itself_has_it(origin: Origin) -> None:
     tight = bolt_circle(hole_diameter=30, bolt="M30", origin=origin)
     found = told(plate_of(tight), Rule.SEAT_ON_PLATE)
@@ -223,7 +218,7 @@ def test_the_greatest_bolt_spacing_follows_the_gasket() -> None:
     assert limit_of(told(plate, Rule.BOLT_SPACING, CheckLimits(bolt_spacing=Limit(80.0, Ground.STATED)))) == 80.0
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("kind", "thickness", "expected"),
     [
         (Tapped("M16", 16.0, 12.0), 40.0, [Rule.TAP_DEPTH]),

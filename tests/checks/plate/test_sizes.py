@@ -2,12 +2,11 @@
 
 from collections.abc import Mapping
 
-import pytest
-
 from checking import said
 from flangelayout.checks import Rule
 from flangelayout.units import Unit
 from jobs import make_job
+from rows import every_row
 
 
 def asked(units: str, plate: Mapping[str, object], circle: Mapping[str, object]) -> list[str]:
@@ -31,7 +30,7 @@ def test_inches_in_a_job_in_mm_are_asked_about() -> None:
     assert asked("mm", plate, circle) == ["units", "bolt_circle.hole_diameter"]
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("plate", "hole", "keys"),
     [
         ({"outside_diameter": 6000}, 165, []),

@@ -2,8 +2,6 @@
 
 from typing import Any
 
-import pytest
-
 from checking import Rows, failed, of_rule, plate_of, said, shop
 from flangelayout.checks import Finding, Result, Rule
 from flangelayout.flange import BoltCircle, Tapped
@@ -73,7 +71,7 @@ def test_a_measured_circle_does_not_switch_the_nut_seats_off() -> None:
         assert Rule.SEAT_CLEAR_OF_BORE in [each.rule for each in job.findings if each.failed]
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("name", "rule"),
     [
         # ASME B16.5 Class 150 NPS 22: nuts of 1 1/4 in, 2.309 in across corners (ASME B18.2.2), stand over the rim.

@@ -9,6 +9,7 @@ from flangelayout.checks.rule import Rule
 from flangelayout.cli import run
 from flangelayout.job import Job
 from jobs import job_data, make_job, toml_text
+from rows import every_row
 
 CIRCLE = {"diameter": 240, "hole_count": 8, "hole_diameter": 22}
 
@@ -19,7 +20,7 @@ def doubted(job: Job) -> list[str]:
     return [finding.place.key for finding in found]
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("tables", "keys"),
     [
         ({"plate": {"outside_diameter": 285, "bore": "6 3/4", "thickness": 22}}, ["plate.bore"]),
@@ -41,7 +42,7 @@ def test_a_fraction_without_a_unit_in_a_job_in_mm_is_asked_about(tables: dict[st
     assert doubted(make_job(**tables)) == keys
 
 
-@pytest.mark.parametrize("bore", ["6 3/4 in", '6 3/4"', 170, "170.5", "170 mm"])
+@every_row("bore", ["6 3/4 in", '6 3/4"', 170, "170.5", "170 mm"])
 def test_a_fraction_that_says_inches_and_a_plain_number_are_not(bore: object) -> None:
     assert doubted(make_job(plate={"outside_diameter": 285, "bore": bore, "thickness": 22})) == []
 

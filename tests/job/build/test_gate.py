@@ -19,6 +19,7 @@ from flangelayout.job.load import examine_job
 from flangelayout.job.schema.job_file import JobFile
 from flangelayout.views.words.origins import found_line, warnings
 from jobs import job_data, make_job, toml_text
+from rows import every_row
 
 EVEN = tuple(45.0 * index for index in range(8))
 ODD = (0.0, 50.0, 180.0, 230.0)
@@ -99,7 +100,7 @@ def test_readings_of_several_published_drillings_are_told_where_they_are_drilled
     assert warning.endswith("is not decided, and it is drilled as measured")
 
 
-@pytest.mark.parametrize("wanted", ["measured", "nearest standard"])
+@every_row("wanted", ["measured", "nearest standard"])
 def test_unequal_holes_are_not_drawn_as_equal_ones(wanted: str) -> None:
     with pytest.raises(SurveyError, match=r"not equally spaced: they stand at 0\.0\d°, (49|50)\.\d\d°"):
         make_job(**(UNEVEN | {"bolt_circle": [UNEVEN["bolt_circle"][0] | {"diameter": wanted}]}))
@@ -198,7 +199,7 @@ def test_a_hole_of_none_of_the_rows_is_asked_about() -> None:
     assert "ASME B16.5 Class 300 NPS 5" in str(refused.value)
 
 
-@pytest.mark.parametrize("anyway", [False, True])
+@every_row("anyway", [False, True])
 def test_no_standard_is_named_from_readings_that_contradict_each_other(anyway: bool) -> None:
     with pytest.raises(SurveyError, match=r"cannot be told while the readings contradict each other"):
         make_job(**surveyed(CONTRADICTING, "nearest standard", survey={"use_anyway": anyway}))

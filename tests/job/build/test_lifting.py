@@ -17,6 +17,7 @@ from flangelayout.views.words.hole_tables import hole_list, hole_tables
 from flangelayout.views.words.joint.lifting import lifting_notes
 from flangelayout.views.words.lengths import Lengths
 from jobs import job_data
+from rows import every_row
 
 EYE = {"kind": "lifting", "name": "eye bolt", "thread": "M20", "depth": 24, "radius": 300, "angle": 90}
 SHACKLE = {"kind": "lifting", "diameter": 30, "x": 0, "y": -450}
@@ -82,7 +83,7 @@ def test_a_plate_above_25_kg_is_told_of_where_the_shop_says_nothing() -> None:
         assert len(heavy(job_from_data(job_data(plate=plate, bolt_circle=[])))) == count
 
 
-@pytest.mark.parametrize("written", [0, -3, "25 stone", "heavy", True])
+@every_row("written", [0, -3, "25 stone", "heavy", True])
 def test_a_mass_that_is_none_is_told(written: object) -> None:
     with pytest.raises(InputError) as wrong:
         cover(checks={"hand_lift": written})

@@ -13,8 +13,8 @@ from flangelayout.flange import Tapped
 from flangelayout.flange.joints import MateSource
 from flangelayout.flange.turning import PlateFace
 from flangelayout.job import Job, job_from_data, load_job
+from flangelayout.problems import ProblemKind
 from flangelayout.problems.job import JobProblem
-from flangelayout.problems.kind import ProblemKind
 from flangelayout.units import Unit
 from flangelayout.views.words.findings import finding_text
 from flangelayout.views.words.joint.mates import mate_notes
@@ -173,7 +173,7 @@ def test_recesses_and_threads_of_the_wrong_face_fail() -> None:
         assert (Rule.WORKED_FACE in failed(job)) == fails
 
 
-@pytest.mark.parametrize(("height", "fails"), [(15, False), (15.1, True)])
+@every_row(("height", "fails"), [(15, False), (15.1, True)])
 def test_spigots_that_come_from_both_faces_through_one_bore_must_not_meet(height: float, fails: bool) -> None:
     """A plate of 30 with a bore of 100: spigots of 80 and 90, one 15 high, leave 15 for the other."""
     mates = (

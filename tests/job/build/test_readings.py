@@ -14,6 +14,7 @@ from flangelayout.job.schema.job_file import JobFile
 from flangelayout.survey import Kind
 from flangelayout.survey.mistakes import Cause
 from jobs import job_data, make_job
+from rows import every_row
 
 # EN 1092-1 DN125 PN16: 210 mm, 8 x 18 (two sources agree); chords from sin(180°/8) = 0.382683,
 # the factor that handbook chord tables print for 8 divisions.
@@ -118,7 +119,7 @@ def test_the_hole_of_the_job_rules_out_explanations_that_need_another() -> None:
     assert suspect.cause is not Cause.MIXED_EDGES
 
 
-@pytest.mark.parametrize("reading", [{"kind": "bore", "value": 170}, {"kind": "centers", "value": 0.1, "pitches": 1}])
+@every_row("reading", [{"kind": "bore", "value": 170}, {"kind": "centers", "value": 0.1, "pitches": 1}])
 def test_readings_that_fix_no_circle_fail_the_check_of_a_written_one(reading: dict[str, object]) -> None:
     job = make_job(survey={"reading": [reading]})
     (found,) = [each for each in job.findings if each.rule is Rule.READINGS]

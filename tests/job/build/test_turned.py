@@ -8,9 +8,9 @@ from flangelayout.errors import InputError
 from flangelayout.flange import Tapped
 from flangelayout.flange.turning import PlateFace, TurnedKind
 from flangelayout.job import job_from_data
+from flangelayout.problems import ProblemKind
 from flangelayout.problems.flange import FlangeProblem
 from flangelayout.problems.job import JobProblem
-from flangelayout.problems.kind import ProblemKind
 from flangelayout.problems.schema import SchemaProblem
 from flangelayout.units import Unit
 from flangelayout.views.words.joint.turned import turned_call_out

@@ -149,7 +149,7 @@ def test_text_like_nothing_names_what_no_table_knows() -> None:
     assert error_of("zzzz") == 'standard: "zzzz" is in no table; no table knows zzzz'
 
 
-@pytest.mark.parametrize("text", ["", "   ", "x" * 200])
+@every_row("text", ["", "   ", "x" * 200])
 def test_empty_or_endless_text_is_refused(text: str) -> None:
     assert "write for example" in error_of(text)
 
@@ -160,7 +160,7 @@ def test_the_error_names_the_key_it_was_read_from() -> None:
 
 
 @pytest.mark.slow
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40)
 @given(st.text(max_size=40) | st.text('0123456789 dnpxafk/-.#"', max_size=25))
 def test_no_text_breaks_the_look_up(text: str) -> None:
     try:
@@ -222,7 +222,7 @@ def test_words_that_do_not_change_the_drilling_are_left_out_and_told(
     assert (answer.row.designation, answer.reading.without) == (designation, without)
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("text", "designation", "corrections"),
     [
         ("AMSE B16.5 150 6", "ASME B16.5 Class 150 NPS 6", {("amse", "asme")}),
@@ -304,7 +304,7 @@ def test_frames_are_paired_from_memory_and_say_so() -> None:
     assert [pairing.confidence for pairing in answer.reading.pairings] == [Confidence.MEMORY]
 
 
-@pytest.mark.parametrize("text", ["8x240", "240 PCD 8x22", "8 holes on 240 pcd", "8 x 22 on 240 mm"])
+@every_row("text", ["8x240", "240 PCD 8x22", "8 holes on 240 pcd", "8 x 22 on 240 mm"])
 def test_sizes_that_are_no_designation_name_the_rows_that_have_them(text: str) -> None:
     answer = look_up(text)
     assert isinstance(answer, Asked)

@@ -43,7 +43,7 @@ def test_every_spelling_of_the_trade_is_understood() -> None:
         assert not isinstance(answer, Found) or answer.row.designation == row["meaning"], row
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("text", "designation", "without"),
     [
         ("Felge 5x112", "wheel hub 5x112", ("FELGE",)),
@@ -61,7 +61,7 @@ def test_words_that_no_table_knows_are_left_out_and_said(text: str, designation:
     assert answer.reading.without == without
 
 
-@pytest.mark.parametrize("text", ["camlock DN50 PN16", "oval flange 10K 50A", "200 RF by 100 lug", "6 lb - size 250"])
+@every_row("text", ["camlock DN50 PN16", "oval flange 10K 50A", "200 RF by 100 lug", "6 lb - size 250"])
 def test_words_that_say_more_than_the_tables_hold_are_not_left_out(text: str) -> None:
     assert isinstance(look_up(text), Missed)
 
@@ -90,7 +90,7 @@ def test_what_is_in_no_table_is_refused(row: dict[str, str]) -> None:
     assert isinstance(look_up(row["phrase"]), Missed)
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("text", "choices"),
     [
         ("4-150", {"ASME B16.5 Class 150 NPS 4", "wheel hub 4x150"}),

@@ -196,7 +196,7 @@ def ring(flange: Flange) -> tuple[float, float | None] | None:
     return (found.outside, found.inside) if found else None
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("plate", "mate", "expected"),
     [
         ({}, {}, (218.0, 100.0)),  # inside the holes

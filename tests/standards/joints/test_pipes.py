@@ -87,6 +87,6 @@ def test_what_is_wrong_or_open_is_asked_with_what_there_is(text: str, words: str
     assert words in line
 
 
-@pytest.mark.parametrize("text", ["6 3/4", "170.5 mm", '11 1/2"', "6-3/4 in", "about 170"])
+@every_row("text", ["6 3/4", "170.5 mm", '11 1/2"', "6-3/4 in", "about 170"])
 def test_a_length_is_no_pipe(text: str) -> None:
     assert not is_pipe(text)

@@ -23,7 +23,7 @@ def test_metric_lengths_go_up_to_the_next_of_iso_888(length: float, sold: float)
     assert next_stock(length, Unit.MM, StockKind.BOLT) == pytest.approx(sold)
 
 
-@pytest.mark.parametrize(("kind", "listed"), [(StockKind.SCREW, SCREWS), (StockKind.PIN, PINS)])
+@every_row(("kind", "listed"), [(StockKind.SCREW, SCREWS), (StockKind.PIN, PINS)])
 def test_screws_and_pins_come_in_every_listed_length_and_no_other(kind: StockKind, listed: list[int]) -> None:
     for before, length in pairwise(listed):
         assert next_stock(before + 0.01, Unit.MM, kind) == pytest.approx(length)

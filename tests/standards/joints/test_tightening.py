@@ -18,7 +18,7 @@ def test_metric_stress_areas_are_the_printed_ones(diameter: float, pitch: float,
     assert stress_area(diameter, pitch, Unit.MM) == pytest.approx(area, rel=3e-3)
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("diameter", "per_inch", "area"),
     # ASME B1.1, tensile stress areas in square inches as printed (from memory).
     [(0.25, 20, 0.0318), (0.5, 13, 0.1419), (0.75, 10, 0.334), (1.0, 8, 0.606), (1.5, 8, 1.492)],
@@ -52,7 +52,7 @@ def test_strengths_are_those_of_their_standard_and_size(
     assert found.is_proof is is_proof
 
 
-@pytest.mark.parametrize(("name", "diameter"), [("8.8", 42), ("13.7", 12), ("", 12), ("A4-70", 30)])
+@every_row(("name", "diameter"), [("8.8", 42), ("13.7", 12), ("", 12), ("A4-70", 30)])
 def test_a_class_or_size_of_no_table_has_no_strength(name: str, diameter: float) -> None:
     assert strength_of(name, diameter) is None
 

@@ -78,7 +78,7 @@ def test_a_class_that_is_not_in_the_table_has_no_limits(fit: str) -> None:
     assert fit_limits(180.0, fit) is None
 
 
-@pytest.mark.parametrize("diameter", [0.0, -3.0, 3150.1, math.inf])
+@every_row("diameter", [0.0, -3.0, 3150.1, math.inf])
 def test_sizes_beyond_the_table_have_no_limits(diameter: float) -> None:
     assert fit_limits(diameter, "H7") is None
 

@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 from flangelayout.survey import Allowances, Kind, Reading
 from flangelayout.survey.fitting import fit as fitting
 from flangelayout.survey.fitting.fit import Fit
+from rows import every_row
 from survey.synthetic import CHORDS, Part, positions, readings_for, shaken
 
 TRIALS = 20_000
@@ -48,7 +49,7 @@ def answers(readings: list[Reading], hole_count: int) -> tuple[Fit, NDArray[np.f
     return exact, diameters, np.eye(len(readings)) - expected
 
 
-@pytest.mark.parametrize("kind", DISTANCES, ids=lambda kind: kind.value)
+@every_row("kind", DISTANCES)
 def test_band_holds_the_truth_and_the_flag_is_honest_for_3_to_32_holes(kind: Kind) -> None:
     source = np.random.default_rng(2718)
     for hole_count in (3, 4, 7, 12, 20, 32):

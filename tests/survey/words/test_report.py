@@ -8,6 +8,7 @@ from flangelayout.survey import Kind, Reading, SurveyInput, measure, measure_inp
 from flangelayout.survey.words.report import survey_data
 from flangelayout.survey.words.wording import survey_lines
 from flangelayout.units import Unit
+from rows import every_row
 
 READINGS = (Reading(Kind.SAME_EDGES, 91.84, 1, 2, within=0.3), Reading(Kind.SAME_EDGES, 69.84, 2, 3, within=0.3))
 
@@ -110,7 +111,7 @@ def test_no_band_is_printed_where_none_holds() -> None:
     assert lines[0] == "Bolt circle 245.27 mm, 8 holes"
 
 
-@pytest.mark.parametrize("readings", [READINGS, READINGS[:1]])
+@every_row("readings", [READINGS, READINGS[:1]])
 def test_lines_speak_no_command_line_and_no_statistics(readings: tuple[Reading, ...]) -> None:
     text = "\n".join(survey_lines(measure(readings, 8, hole_diameter=22.0)))
     for word in ("--", "chi", "k = 2", "in u", "over 1"):

@@ -8,6 +8,7 @@ from flangelayout.units import Unit
 from flangelayout.views.cut.estimate import CutEstimate, estimate_cut, estimate_line
 from flangelayout.views.cut.finished import finished_cut
 from jobs import flange
+from rows import every_row
 
 RING = flange(bore=170.0, thickness=22.0)
 
@@ -52,7 +53,7 @@ def test_no_mass_is_guessed() -> None:
     assert "mass not known" in estimate_line(estimate(density=None), Unit.MM)
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("unit", "said"),
     [
         (Unit.MM, "cut 1982 mm, 10 pierces, part 6.57 kg of a 14.0 kg blank"),

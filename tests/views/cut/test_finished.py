@@ -31,6 +31,7 @@ from flangelayout.writers.dxf import DxfOptions, DxfVersion, write_dxf
 from jobs import bolt_circle, flange, job_data
 from plates import random_plate
 from readers import dxf_document
+from rows import every_row
 
 INFO = JobInfo("T-1")
 CUT = (Layer.CUT_HOLES, Layer.CUT_BORE, Layer.CUT_OUTLINE)
@@ -271,7 +272,7 @@ def test_one_narrow_slot_is_entered_along_it_and_the_others_keep_their_leads() -
     assert sum(isinstance(what, Arc) for what in found.values()) == 9
 
 
-@pytest.mark.parametrize("unit", list(Unit))
+@every_row("unit", list(Unit))
 def test_the_page_grows_by_what_stands_out_beyond_the_plate(unit: Unit) -> None:
     plate = Flange(RectangleOutline(200.0, 100.0), (), thickness=10.0)
     drawing = finished(plate, unit, kerf=4.0, lead_in=10.0)

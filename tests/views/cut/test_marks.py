@@ -13,6 +13,7 @@ from flangelayout.geometry.shapes import Contour, Line
 from flangelayout.units import Unit
 from flangelayout.views.cut.marks import number_marks, top_marks
 from jobs import bolt_circle, flange
+from rows import every_row
 
 INFO = JobInfo("MB-101", revision="B")
 PLATES = {
@@ -39,7 +40,7 @@ def metal(plate: Flange) -> shapely.Polygon:
     return polygon(plate.outline.shape).difference(shapely.union_all([polygon(shape) for shape in openings]))
 
 
-@pytest.mark.parametrize("plate", PLATES.values(), ids=PLATES)
+@every_row("plate", PLATES.values())
 def test_letters_lie_on_the_metal_clear_of_every_edge_and_of_each_other(plate: Flange) -> None:
     options = CutOptions(marks=(Mark.TOP, Mark.NUMBER), mark_height=8.0)
     top = top_marks(plate, options, Unit.MM)
@@ -52,7 +53,7 @@ def test_letters_lie_on_the_metal_clear_of_every_edge_and_of_each_other(plate: F
     assert strings(top).distance(strings(number)) > 1.0
 
 
-@pytest.mark.parametrize("plate", PLATES.values(), ids=PLATES)
+@every_row("plate", PLATES.values())
 def test_top_stands_in_the_upper_part_and_the_number_below_it(plate: Flange) -> None:
     options = CutOptions(mark_height=8.0)
     top = strings(top_marks(plate, options, Unit.MM))

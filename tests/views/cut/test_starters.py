@@ -143,6 +143,7 @@ def _lies_on(points: "np.ndarray[tuple[int, ...], np.dtype[np.float64]]", edge: 
     return all(abs(distance_to_edge(edge, Point(float(x), float(y)))) <= FILE_TOLERANCE for x, y in some)
 
 
+@pytest.mark.slow
 @every_starter
 def test_every_line_of_the_svg_lies_on_the_model(path: Path) -> None:
     job, _, svg = made(path)

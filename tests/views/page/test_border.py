@@ -14,6 +14,7 @@ from flangelayout.packet.job import layout_pages
 from flangelayout.views.page.border import border_items
 from flangelayout.views.page.title_block import SheetFacts, title_block
 from jobs import make_job
+from rows import every_row
 from views.sheet_reader import read_page
 
 
@@ -21,7 +22,7 @@ def letters(items: tuple[Item, ...]) -> list[str]:
     return [item.what.text for item in items if isinstance(item.what, Label)]
 
 
-@pytest.mark.parametrize(("name", "landscape", "across", "up"), [("A4", False, 4, 6), ("A3", True, 8, 6)])
+@every_row(("name", "landscape", "across", "up"), [("A4", False, 4, 6), ("A3", True, 8, 6)])
 def test_iso_zones_are_counted_as_iso_5457_says(name: str, landscape: bool, across: int, up: int) -> None:
     # ISO 5457:1999, table 3: A4 has 4 fields on the short and 6 on the long side, A3 has 6 and 8. From memory.
     found = letters(border_items(load_border("iso"), paper(name, landscape)))
@@ -58,7 +59,7 @@ def test_asme_zones_are_counted_from_the_lower_right() -> None:
     assert places["A"].y < places["B"].y
 
 
-@pytest.mark.parametrize("convention", list(Convention))
+@every_row("convention", list(Convention))
 def test_the_projection_sign_stands_as_iso_5456_2_draws_it(convention: Convention) -> None:
     # The end view with its two circles stands right of the cone in first-angle projection, left in third-angle.
     facts = SheetFacts("1:1", "", 1, 1)

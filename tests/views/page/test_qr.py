@@ -15,7 +15,7 @@ from builders import sheet_of, sheets_of, stamp
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Item, Mosaic
 from flangelayout.geometry.shapes import Box, Point, box_around
-from flangelayout.packet.job import Part, build_packet
+from flangelayout.packet.job import layout_pages
 from flangelayout.packet.names import stamp_of
 from flangelayout.views.page.qr import qr_item, qr_text
 from flangelayout.writers.dxf import write_dxf
@@ -90,9 +90,7 @@ def test_a_scan_of_the_page_at_150_dpi_is_enough() -> None:
 @pytest.mark.parametrize("paper", first_of(["A4", "Letter"]))
 def test_the_first_page_of_a_layout_sheet_carries_the_code_of_its_job(paper: str) -> None:
     job = make_job(sheet={"paper": paper})
-    packet = build_packet(job, (Part.SHEET,))
-    data = next(content for name, content in packet.items() if name.endswith("_sheet.pdf"))
-    with pypdfium2.PdfDocument(BytesIO(data)) as document:
+    with pypdfium2.PdfDocument(BytesIO(write_pdf(layout_pages(job)))) as document:
         texts = [read(page.render(scale=200 / 72).to_pil()) for page in document]
     assert texts == [[qr_text(stamp_of(job))], *([[]] * (len(texts) - 1))]
 

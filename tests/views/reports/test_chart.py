@@ -12,6 +12,7 @@ from flangelayout.drawing.textwidth import label_box
 from flangelayout.standards import find, search
 from flangelayout.units import Unit
 from flangelayout.views.reports.chart import pattern_chart, pocket_card, wall_chart
+from rows import every_row
 
 # sin(180 deg / n) to six places, compared with a printed chord table for 3 to 30 holes, which misprints 15.
 PRINTED = Path(__file__).with_name("chord_table.csv")
@@ -32,7 +33,7 @@ def rows_of(sheets: SheetSet, page: int) -> list[list[str]]:
     return [[each.text for each in sorted(lines[y], key=lambda each: each.at.x)] for y in sorted(lines, reverse=True)]
 
 
-@pytest.mark.parametrize("paper", ["A4", "Letter", "A3"])
+@every_row("paper", ["A4", "Letter", "A3"])
 def test_factors_are_those_of_the_printed_table(paper: str) -> None:
     told = {}
     for line in rows_of(wall_chart(paper, STAMP), 0):

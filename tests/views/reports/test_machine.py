@@ -3,6 +3,7 @@
 import math
 import re
 from collections.abc import Iterator
+from itertools import product
 from pathlib import Path
 from typing import Any
 
@@ -18,6 +19,7 @@ from flangelayout.packet.names import stamp_of
 from flangelayout.views.reports.machine import SettingRequest, setting_sheets
 from jobs import job_data, make_job, toml_text
 from readers import pdf_pages_text
+from rows import every_row
 
 CIRCLES: list[dict[str, Any]] = [
     {"diameter": 295, "hole_count": 8, "hole_diameter": 22},
@@ -103,8 +105,7 @@ def test_a_division_that_is_not_exact_says_how_far_off() -> None:
     assert "no hole off by more than 331 seconds of arc, 0.240 mm on the circle" in words
 
 
-@pytest.mark.parametrize("paper", ["A4", "Letter"])
-@pytest.mark.parametrize("count", [1, 8, 60])
+@every_row(("count", "paper"), product([1, 8, 60], ["A4", "Letter"]))
 def test_everything_stands_on_the_page_with_its_box_and_nothing_on_another(paper: str, count: int) -> None:
     circle = {"diameter": 295, "hole_count": count, "hole_diameter": 8}
     job = make_job(plate=PLATE, bolt_circle=[circle], sheet={"paper": paper})

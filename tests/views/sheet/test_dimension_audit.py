@@ -10,7 +10,6 @@ from flangelayout.job import Job, job_from_text
 from views.random_outlines import random_outline
 from views.sheet_audit import audit, dimension_items
 
-_QUICK = ("lozenge-flange", "shaped-plate")
 _FOR_REFERENCE = (Feature.THICKNESS, Feature.FIRST_HOLE_ANGLE)
 
 
@@ -18,9 +17,8 @@ def starter(kind: str) -> Job:
     return job_from_text(starters()[kind].content.decode(), name=kind)
 
 
-@pytest.mark.parametrize(
-    "kind", [kind if kind in _QUICK else pytest.param(kind, marks=pytest.mark.slow) for kind in sorted(starters())]
-)
+@pytest.mark.slow
+@pytest.mark.parametrize("kind", sorted(starters()))
 def test_the_dimensions_of_a_starter_make_the_plate_that_is_cut(kind: str) -> None:
     assert audit(starter(kind)) == []
 

@@ -15,6 +15,7 @@ from flangelayout.packet.names import stamp_of
 from flangelayout.views.sheet.request import SheetRequest
 from flangelayout.views.sheet.sheet import layout_sheets
 from jobs import make_job
+from rows import every_row
 from views.sheet_reader import read_page
 
 RING: dict[str, Any] = {
@@ -54,7 +55,7 @@ def _section_x(sheets: SheetSet) -> float:
     return sum(contour.parts[0].start.x for contour in metal) / len(metal)
 
 
-@pytest.mark.parametrize(("convention", "face_is_right"), [("ISO", True), ("ASME", False)])
+@every_row(("convention", "face_is_right"), [("ISO", True), ("ASME", False)])
 def test_the_named_face_of_the_section_is_where_the_projection_puts_it(convention: str, face_is_right: bool) -> None:
     # ISO 5456-2: in first-angle projection the view from the left stands on the right, so the face that the
     # front view shows is its right edge; in third-angle projection it is the left edge.

@@ -90,7 +90,7 @@ def test_the_checks_of_the_joined_paper_are_true_chords_across_its_largest_circl
         assert wanted >= 240 * 0.85
 
 
-@pytest.mark.parametrize("unit", list(Unit))
+@every_row("unit", list(Unit))
 def test_bars_are_drawn_as_long_as_they_say_and_a_page_says_how_to_print(unit: Unit) -> None:
     window = Box(22.0, 32.0, 198.0, 285.0)
     items = page_furniture(window, Subject(flange(), JobInfo("T-1"), STAMP, unit))

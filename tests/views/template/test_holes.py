@@ -1,5 +1,6 @@
 """What a template shows of plates and holes beside the round and plain ones."""
 
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -29,8 +30,11 @@ from rows import every_row
 STARTERS = sorted((Path(__file__).parents[3] / "templates").glob("*.toml"))
 
 
+drawn = cache(template_drawing)
+
+
 def on(flange: Flange, layer: Layer) -> list[object]:
-    return [item.what for item in template_drawing(flange).items if item.layer is layer]
+    return [item.what for item in drawn(flange).items if item.layer is layer]
 
 
 def plate(kind: HoleKind, hole: float = 14.0) -> Flange:

@@ -1,6 +1,7 @@
 """Sector, strips, roll paper and flipped tiles: what comes out of the file, measured."""
 
 import math
+from itertools import product
 from typing import Any
 
 import numpy as np
@@ -158,8 +159,7 @@ def test_two_circles_share_the_greatest_sector_that_both_repeat_in() -> None:
     assert all(45.0 < hole.angle < 135.0 for hole in piece.holes)
 
 
-@pytest.mark.parametrize("placement", ["straddle", "on-centerline"])
-@pytest.mark.parametrize("turn", [0.0, 7.3])
+@every_row(("turn", "placement"), product([0.0, 7.3], ["straddle", "on-centerline"]))
 def test_the_first_sector_begins_before_the_first_hole_after_the_top(placement: str, turn: float) -> None:
     ring = flange(
         bolt_circle(20, 900.0, 26.0, placement=placement, start_angle=turn), outside_diameter=1000.0, bore=700.0

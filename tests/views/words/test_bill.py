@@ -3,8 +3,6 @@
 import tomllib
 from typing import Any
 
-import pytest
-
 from flangelayout.files.starters import starters
 from flangelayout.flange import Flange, Tapped
 from flangelayout.flange.drilling import Fastener, Joint
@@ -18,6 +16,7 @@ from flangelayout.views.words.bill import bill_table, bolt_notes, mass_note, mas
 from flangelayout.views.words.lengths import Lengths
 from flangelayout.views.words.notes import cautions
 from jobs import bolt_circle, flange
+from rows import every_row
 
 MM = Lengths(Unit.MM)
 STATED = Joint(mate_thickness=24.0, gasket_thickness=3.0)
@@ -110,7 +109,7 @@ def test_a_bolt_that_does_not_go_through_its_hole_is_not_ordered() -> None:
     assert note == "Bolts are not in the bill: M20 does not go through its hole."
 
 
-@pytest.mark.parametrize("material", ["rubber sheet", "fiber gasket sheet", "PTFE sheet"])
+@every_row("material", ["rubber sheet", "fiber gasket sheet", "PTFE sheet"])
 def test_a_gasket_orders_no_bolts_and_no_gasket(material: str) -> None:
     plate = bolted(material=material)
     assert [row[3] for row in bill_table(plate, 10, MM).rows] == [f"gasket, {material}"]

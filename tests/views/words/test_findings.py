@@ -3,8 +3,6 @@
 from collections.abc import Mapping
 from enum import Enum
 
-import pytest
-
 from checking import plate_of, said, shop
 from flangelayout.checks import Result, Rule
 from flangelayout.checks.facts import Sized
@@ -16,12 +14,12 @@ from flangelayout.views.words.findings.cures import CURES, REASONS
 from flangelayout.views.words.findings.limits import GROUNDS
 from flangelayout.views.words.findings.titles import SIZED, TITLES
 from jobs import bolt_circle
+from rows import every_row
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("words", "things"),
     [(TITLES, Rule), (CURES, Remedy), (REASONS, Reason), (GROUNDS, Ground), (SIZED, Sized)],
-    ids=["rule", "cure", "reason", "ground", "sized"],
 )
 def test_nothing_is_without_words(words: Mapping[Enum, str], things: type[Enum]) -> None:
     assert set(words) == set(things)

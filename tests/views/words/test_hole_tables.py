@@ -11,6 +11,7 @@ from flangelayout.units import Unit
 from flangelayout.views.words.hole_tables import hole_list, hole_tables
 from flangelayout.views.words.lengths import Lengths
 from jobs import bolt_circle, flange
+from rows import every_row
 
 MM = Lengths(Unit.MM)
 QUARTER = math.sqrt(2) / 2
@@ -47,7 +48,7 @@ def test_more_than_64_holes_stand_in_the_hole_list_unless_all_are_asked_for() ->
     assert len(next(hole_tables(flange(bolt_circle(64, 1000.0, 5.0), outside_diameter=1100.0), MM)).rows) == 64
 
 
-@pytest.mark.parametrize(("unit", "places", "per_mm"), [(Unit.MM, 4, 1.0), (Unit.IN, 5, 1 / 25.4)])
+@every_row(("unit", "places", "per_mm"), [(Unit.MM, 4, 1.0), (Unit.IN, 5, 1 / 25.4)])
 def test_the_hole_list_has_every_figure_in_its_unit(unit: Unit, places: int, per_mm: float) -> None:
     plate = Flange(RectangleOutline(400.0, 300.0), (bolt_circle(4),))
     table = hole_list(plate, unit)

@@ -4,14 +4,15 @@ from typing import Any
 
 import pytest
 
-from flangelayout.packet.job import Part, build_packet
+from flangelayout.packet.job import layout_pages
 from flangelayout.units import Unit
 from flangelayout.views.words.joint.turned import turned_notes
 from flangelayout.views.words.lengths import Lengths
 from flangelayout.views.words.notes import group_note
+from flangelayout.writers.pdf import write_pdf
 from jobs import make_job
 from readers import pdf_pages_text
-from rows import first_of
+from rows import every_row, first_of
 
 GENERAL = "Layout aid, not a design."
 PLATE_FLANGE = "carries no class or rating"
@@ -24,8 +25,7 @@ BLIND = {"outside_diameter": 285, "thickness": 22}
 
 def sheet_text(**tables: Any) -> str:  # noqa: ANN401 - tables of any kind
     """Everything printed on the sheet, its lines joined."""
-    packet = build_packet(make_job(**tables), [Part.SHEET])
-    return pdf_pages_text(next(data for name, data in packet.items() if name.endswith(".pdf")))
+    return pdf_pages_text(write_pdf(layout_pages(make_job(**tables))))
 
 
 @pytest.mark.slow
@@ -36,7 +36,7 @@ def test_the_general_caution_stands_on_every_sheet() -> None:
         assert "by a qualified person to the local code" in text
 
 
-@pytest.mark.parametrize(("bore", "told"), [({"bore": 170}, True), ({}, False)])
+@every_row(("bore", "told"), [({"bore": 170}, True), ({}, False)])
 def test_a_ring_is_told_that_it_carries_no_rating(bore: dict[str, float], told: bool) -> None:
     assert (PLATE_FLANGE in sheet_text(plate=BLIND | bore)) is told
 

@@ -3,8 +3,6 @@
 import re
 from dataclasses import replace
 
-import pytest
-
 from flangelayout.flange import BoltCircle, Flange, RoundOutline, Slot, Tapped
 from flangelayout.flange.origin import Figure, FromRow, LookedUp, Made, Measured, NearestOf, Origin
 from flangelayout.provenance import Confidence
@@ -19,6 +17,7 @@ from flangelayout.views.words.origins import (
     warnings,
 )
 from jobs import bolt_circle, flange
+from rows import every_row
 
 DN150 = published_row(find("EN 1092-1 PN16 DN150"))
 PN10_DN100, PN16_DN100 = (published_row(find(f"EN 1092-1 PN{pn} DN100")) for pn in (10, 16))
@@ -92,7 +91,7 @@ def test_a_difference_is_told_in_the_unit_of_the_job_and_to_as_many_places_as_it
     assert warnings(plate(near), Unit.IN)[0].endswith("bolt circle 11.7502 (11.7500)")
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("circle", "words"),
     [
         (bolt_circle(hole_diameter=26.0, origin=FromRow(DN150)), "hole 26 (22)"),
@@ -112,7 +111,7 @@ def test_a_thread_for_the_bolts_of_a_row_is_tapped_to_match_it() -> None:
     assert next(iter(claim_sentences(tapped, Unit.MM))).startswith("Tapped to match EN 1092-1 PN16 DN150")
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("origin", "words"),
     [
         (Measured(240.0, 0.12), ["Bolt circle measured 240.00 ± 0.12 mm (95 %)"]),

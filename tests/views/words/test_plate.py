@@ -2,8 +2,6 @@
 
 from typing import Any
 
-import pytest
-
 from flangelayout.drawing.convention import Convention
 from flangelayout.flange import DRILLED, Drilling, Flange, HoleKind, RoundOutline, SingleHole, SplitOutline, Tapped
 from flangelayout.geometry.shapes import Point
@@ -17,6 +15,7 @@ from flangelayout.views.words.plate import (
     plate_notes,
     single_hole_call_out,
 )
+from rows import every_row
 
 MM = Lengths(Unit.MM, convention=Convention.ISO)
 
@@ -28,7 +27,7 @@ def told(**opening: Any) -> tuple[str, ...]:  # noqa: ANN401 - keys of any kind
     )
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("opening", "lines"),
     [
         ({"shape": "circle", "diameter": 20, "x": 0, "y": 0}, ("OPENING ⌀20", "IN THE CENTER")),
@@ -55,7 +54,7 @@ def test_a_place_on_a_centerline_is_told_by_the_other_measure() -> None:
     assert place_words(Point(7.25, 0.0), MM) == "ON HORIZONTAL CENTERLINE, 7.25 RIGHT OF CENTER"
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("kind", "lines"),
     [
         (DRILLED, ("X1, X2 (VENT, DRAIN): 2 × ⌀14",)),

@@ -57,7 +57,7 @@ def test_the_packet_is_the_command_lines_of_the_job_file_taken_with_it(path: Pat
     assert said[2] == "layout sheet (3 of 6)"
 
 
-@pytest.mark.parametrize("path", SAMPLES, ids=lambda path: path.stem)
+@every_row("path", SAMPLES)
 def test_the_page_says_of_every_check_what_the_command_line_says(path: Path) -> None:
     given = sample_page(path)
     job, theirs = sound(given), examine_job(path)
@@ -210,7 +210,7 @@ def test_large_jobs_are_refused_with_the_reason_and_the_job_file_stays_to_be_had
     }
 
 
-@pytest.mark.parametrize(
+@every_row(
     "fields",
     [
         {"hole_grid__1__columns": "200", "hole_grid__1__rows": "200", "hole_grid__1__pitch": "1"},
@@ -297,7 +297,7 @@ def test_what_failed_is_told_first() -> None:
     assert len(set(order)) == 2
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("written", "told"),
     [
         ("", ()),

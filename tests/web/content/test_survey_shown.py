@@ -3,8 +3,6 @@
 import math
 from dataclasses import replace
 
-import pytest
-
 from flangelayout.job.build.readings import survey_input, survey_result
 from flangelayout.job.schema.job_file import JobFile
 from flangelayout.standards import find
@@ -14,6 +12,7 @@ from flangelayout.web.form.address import read_address
 from flangelayout.web.form.state import Draft, State
 from flangelayout.web.serving.actions import apply
 from flangelayout.web.serving.render import render
+from rows import every_row
 from web.served import query
 
 
@@ -77,7 +76,7 @@ def test_readings_that_agree_can_be_used() -> None:
     assert "No circle can be used yet" not in live
 
 
-@pytest.mark.parametrize("designation", ["EN 1092-1 PN100 DN32", "BS 10 Table E DN150", "AS 4087 PN14 DN50"])
+@every_row("designation", ["EN 1092-1 PN100 DN32", "BS 10 Table E DN150", "AS 4087 PN14 DN50"])
 def test_every_row_that_fits_as_well_is_named(designation: str) -> None:
     """The row is in the tables; its own chord, read to a hundredth, must bring it up beside all that share it."""
     row = find(designation)

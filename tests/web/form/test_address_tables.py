@@ -5,7 +5,7 @@ import tomllib
 from pathlib import Path
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from flangelayout.errors import InputError
@@ -37,19 +37,16 @@ jobs = st.fixed_dictionaries(
 )
 
 
-@settings(max_examples=40)
 @given(jobs)
 def test_any_job_survives_the_way_into_an_address_and_back(job: dict[str, object]) -> None:
     assert unflatten(flatten(job)) == job
 
 
-@settings(max_examples=40)
 @given(jobs)
 def test_the_text_of_a_job_file_reads_back_as_the_same_tables(job: dict[str, object]) -> None:
     assert tomllib.loads(job_text(job)) == job
 
 
-@settings(max_examples=40)
 @given(st.text(max_size=40))
 def test_any_text_can_stand_in_a_job_file(text: str) -> None:
     kept = "".join("\ufffd" if "\ud800" <= sign <= "\udfff" else sign for sign in text)

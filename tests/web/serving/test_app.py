@@ -62,6 +62,7 @@ def test_a_button_is_answered_with_the_whole_form(asking: Client) -> None:
     assert 'name="bolt_circle.2.name"' in answer.text
 
 
+@pytest.mark.slow
 def test_every_file_can_be_taken_one_by_one_and_as_an_archive(asking: Client) -> None:
     archive = asking.get(f"/packet.zip?{query()}")
     assert archive.headers["content-disposition"].startswith('attachment; filename="H-114-A.zip"')

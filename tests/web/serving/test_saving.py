@@ -12,6 +12,7 @@ def contents(folder: Path) -> dict[str, bytes]:
     return {path.name: path.read_bytes() for path in folder.iterdir() if path.is_file()}
 
 
+@pytest.mark.slow
 def test_a_changed_job_under_the_same_number_and_revision_is_refused_until_it_has_another(tmp_path: Path) -> None:
     with client(tmp_path) as asking:
         assert "Saved H-114-A.toml" in asking.post("/save", query().encode()).text

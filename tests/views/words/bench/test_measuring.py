@@ -47,7 +47,7 @@ def test_every_reading_is_the_chord_of_its_holes(count: int) -> None:
     )
 
 
-@pytest.mark.parametrize("count", [8, 12, 28, 64])
+@every_row("count", [8, 12, 28, 64])
 def test_the_first_two_diagonals_stand_at_right_angles(count: int) -> None:
     (a, _), (b, _), *_ = pairs(True, bolt_circle(count, 1000.0, 5.0))
     assert (b - a) * 360 / count % 180 == 90

@@ -11,6 +11,7 @@ from flangelayout.units import Unit
 from flangelayout.views.words.joint.pipe import pipe_notes
 from flangelayout.views.words.lengths import Lengths
 from jobs import make_job
+from rows import every_row
 
 CIRCLE = {"diameter": 240, "hole_count": 8, "hole_diameter": 22}
 
@@ -39,7 +40,7 @@ def test_a_wall_as_written_is_said() -> None:
     )
 
 
-@pytest.mark.parametrize(
+@every_row(
     ("circle", "told"),
     [
         ({"placement": "on-centerline"}, ["ONE-HOLED: HOLES 1 AND 5 PLUMB"]),
@@ -47,7 +48,6 @@ def test_a_wall_as_written_is_said() -> None:
         ({"hole_count": 5, "placement": "on-centerline"}, []),
         ({"hole_count": 5}, ["TWO-HOLED: HOLES 1 AND 5 LEVEL ACROSS THE TOP"]),
     ],
-    ids=str,
 )
 def test_holes_to_level_by_are_named_only_where_there_are_any(circle: dict[str, object], told: list[str]) -> None:
     _, *rest = pipe_notes(plate("NPS 6, slip-on", **circle), Lengths(Unit.MM))

@@ -12,9 +12,7 @@ from flangelayout.job.shop import NO_SHOP, Shop
 from flangelayout.problems.lists import ListProblem
 from flangelayout.units import Unit
 
-_NO_FLANGE = Problem(
-    "", "holds neither a flange nor sizes of one; fill them in, or begin a row that is no flange, as a total, with #"
-)
+_NO_FLANGE = Problem("", ListProblem.ROW_WITHOUT_FLANGE)
 
 
 @dataclass(frozen=True, slots=True)

@@ -36,6 +36,9 @@ SENTENCES = {
     ListProblem.TWO_MEANINGS: (
         '"{written}" can mean {thousands} or {parts} in a list with decimal commas; write one of them'
     ),
+    ListProblem.ROW_WITHOUT_FLANGE: (
+        "holds neither a flange nor sizes of one; fill them in, or begin a row that is no flange, as a total, with #"
+    ),
     ListProblem.UNITS_DIFFER: f"differ between the headings: say which the drawings are in; {_SAY_UNITS}",
     ListProblem.UNITS_NOWHERE: f"are said nowhere; {_SAY_UNITS}",
     ListProblem.UNITS_EMPTY: "are empty in this row; write mm or in",

@@ -30,6 +30,7 @@ class ListProblem(ProblemKind):
     COUNT_WITH_THREAD = auto()
     THREAD_AS_SIZE = auto()
     TWO_MEANINGS = auto()
+    ROW_WITHOUT_FLANGE = auto()
     UNITS_DIFFER = auto()
     UNITS_NOWHERE = auto()
     UNITS_EMPTY = auto()

@@ -8,10 +8,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from flangelayout.cli.keys import every_key
 from flangelayout.errors import InputError
 from flangelayout.job.schema.job_file import JobFile
 from flangelayout.job.schema.tree import Shape, job_keys, leaf_at
-from flangelayout.views.words.keys import key_words, worded_keys
+from flangelayout.views.words.keys import key_words
 from flangelayout.web.form.address_tables import flatten, unflatten
 from flangelayout.web.form.toml_text import job_text
 from rows import every_row
@@ -59,7 +60,7 @@ def test_every_sample_and_starter_keeps_its_keys_and_values(path: Path) -> None:
     assert unflatten(flatten(data)) == data
 
 
-@every_row("key", [key for key in worded_keys() if leaf_at(key)])
+@every_row("key", [key for key, _ in every_key() if leaf_at(key)])
 def test_the_example_of_every_key_survives_the_way_into_an_address_and_back(key: str) -> None:
     words = key_words(key)
     assert words

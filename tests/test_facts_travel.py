@@ -26,7 +26,6 @@ MEANT = {
     "before.source == asked.source": "file names: whether a job was drawn from the same file",
     "name.rpartition('.')": "the ending of a file name, as a browser wants it told",
     "name.replace('_', ' ')": "a key of the schema as words, where no words stand for it",
-    "parse_length(text, Unit.MM) != parse_length(text, Unit.IN)": "lengths: whether a text says its own unit",
     "part.name == 'without'": "the name of a field of a form",
     "part.name == 'added'": "the name of a field of a form",
     "part.name == 'photos'": "the name of a field of a form",

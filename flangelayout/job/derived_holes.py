@@ -2,11 +2,11 @@
 
 from flangelayout.flange import BoltCircle, Dowel, Drilled, Drilling, Flange, Jack, Slot, Tapped
 from flangelayout.flange.claims import met_rows
-from flangelayout.flange.joints import mates_by_group
 from flangelayout.flange.joints.derived import DerivedPart
 from flangelayout.flange.turning import PlateFace
 from flangelayout.geometry.shapes import ORIGIN, Point
 from flangelayout.standards.bolts import known_bolt
+from flangelayout.standards.joints.seals import joint_face
 from flangelayout.units import Unit, from_mm
 
 Tables = dict[str, object]
@@ -32,12 +32,8 @@ def carried_circles(flange: Flange, wanted: BoltCircle | None) -> tuple[BoltCirc
 
 
 def lies_behind(flange: Flange, circle: BoltCircle) -> bool:
-    """Whether what bolts to the circle lies on the back: as its mate is said to, else as it is blind from there."""
-    told = mates_by_group(flange.mates).get(flange.bolt_circles.index(circle))
-    if told is not None:
-        return told.face is PlateFace.BACK
-    blind = isinstance(circle.kind, Tapped) and circle.kind.depth is not None
-    return blind and circle.drilling.worked_from is PlateFace.BACK
+    """Whether what bolts to the circle lies on the back."""
+    return joint_face(flange, flange.bolt_circles.index(circle)) is PlateFace.BACK
 
 
 def circle_table(circle: BoltCircle, unit: Unit, part: DerivedPart, mirrored: bool) -> Tables:

@@ -110,7 +110,7 @@ Operation: TypeAlias = Cutting | HoleWork | TurningWork | Once
 
 
 def operations(flange: Flange, options: CutOptions) -> tuple[Operation, ...]:
-    """What makes one part, in order; holes that are made from the back after those of the face.
+    """What makes one part, in order; what is made on the back after what is made on the face.
 
     Turned before drilled: holes are set out from what is turned, and no turning tool runs over open holes (common
     practice, no source).
@@ -123,7 +123,7 @@ def operations(flange: Flange, options: CutOptions) -> tuple[Operation, ...]:
         InputError: If the cut file cannot be made.
     """
     drilled = sorted(_hole_work(flange, options), key=lambda work: work.is_from_back)
-    turned = tuple(map(TurningWork, flange.all_turned()))
+    turned = tuple(map(TurningWork, sorted(flange.all_turned(), key=lambda each: each.face is PlateFace.BACK)))
     set_up = (Once(ShopStep.SET_UP),) if drilled or turned else ()
     marks = () if Mark.NUMBER in options.marks else (Once(ShopStep.MARK),)
     return (

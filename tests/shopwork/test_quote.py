@@ -10,10 +10,11 @@ import pytest
 
 from flangelayout.cli import run
 from flangelayout.errors import InputError
+from flangelayout.flange.turning import PlateFace
 from flangelayout.job import Job, job_from_data
 from flangelayout.job.shop import shop_from_text
 from flangelayout.packet.shopwork import quote_packet, quoted_job, traveller_packet
-from flangelayout.shopwork.operations import Cutting, HoleWork, ShopStep, operations, step_of
+from flangelayout.shopwork.operations import Cutting, HoleWork, ShopStep, TurningWork, operations, step_of
 from flangelayout.shopwork.quote import Quote
 from flangelayout.shopwork.rates import RateKey, Rates
 from flangelayout.units import Unit
@@ -100,12 +101,15 @@ def from_the_back() -> Job:
     ]
     circles[1] |= {"seat_diameter": 40, "seat_depth": 8}
     plate = {"outside_diameter": 350, "bore": 100, "thickness": 40, "material": "carbon steel plate"}
+    turned = [{"kind": "recess", "diameter": 130, "depth": 3, "face": face} for face in ("back", "face")]
     data = {"job": {"number": "MB-131"}, "plate": plate, "bolt_circle": circles, "cut": {"process": "plasma"}}
-    return job_from_data(data)
+    return job_from_data(data | {"turned": turned})
 
 
 def test_what_is_made_from_the_back_comes_last_and_says_so() -> None:
     job = from_the_back()
+    turned = [each for each in operations(job.flange, job.cut.options) if isinstance(each, TurningWork)]
+    assert [each.turned.face for each in turned] == [PlateFace.FACE, PlateFace.BACK]
     made = [each for each in operations(job.flange, job.cut.options) if isinstance(each, HoleWork)]
     assert [operation_words(each, job.flange, Lengths(Unit.MM)) for each in made] == [
         "Drill 4 × ⌀10.2, bolt circle C",

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from typing import assert_never
 
-from flangelayout.flange import BoltCircle, Flange, LuggedOutline, SegmentOutline
+from flangelayout.flange import BoltCircle, Flange, LuggedOutline, SegmentOutline, Tapped
 from flangelayout.flange.claims import named_rows
 from flangelayout.flange.joints import mates_by_group
 from flangelayout.flange.turning import PlateFace, TurnedKind
@@ -54,7 +54,10 @@ def gasket_ring(flange: Flange, group: int, bolt: float, unit: Unit) -> GasketRi
     if isinstance(flange.outline, SegmentOutline):
         return None
     circle, mate = flange.bolt_circles[group], mates_by_group(flange.mates).get(group)
-    lies_on = [flange.raised_face_diameter, disc_width(flange)]
+    face = joint_face(flange, group)
+    raised = (each for each in flange.all_turned() if each.kind is TurnedKind.RAISED_FACE and each.face is face)
+    lies_on: list[float | None] = [disc_width(flange), *(each.diameter for each in raised)]
+    lies_on += [flange.raised_face_diameter] if face is PlateFace.FACE else []
     if mate is not None:
         lies_on += [mate.raised_face_diameter, mate.outside_diameter]
     outside = min(circle.diameter - _kept_clear(circle, bolt, unit), *(size for size in lies_on if size is not None))
@@ -76,14 +79,23 @@ def _kept_clear(circle: BoltCircle, bolt: float, unit: Unit) -> float:
 
 def gasket_inside(flange: Flange, group: int) -> float | None:
     """How far in mm a gasket is open: the wider bore, spigots and recesses left out; ``None`` for no opening."""
-    mate = mates_by_group(flange.mates).get(group)
-    face = mate.face if mate is not None else PlateFace.FACE
+    mate, face = mates_by_group(flange.mates).get(group), joint_face(flange, group)
     walls = [each for each in flange.turned if each.face is face and not each.inner_diameter]
     inner = (each.diameter for each in walls if each.kind is not TurnedKind.RAISED_FACE)
     opens = [flange.bore, *(size for size in inner if size < flange.bolt_circles[group].diameter)]
     if mate is not None:
         opens += [mate.bore, mate.spigot.diameter if mate.spigot else None]
     return max((size for size in opens if size is not None), default=None)
+
+
+def joint_face(flange: Flange, group: int) -> PlateFace:
+    """The face that a circle's joint is on: as its mate is said to lie, else that which its blind threads open to."""
+    told = mates_by_group(flange.mates).get(group)
+    if told is not None:
+        return told.face
+    circle = flange.bolt_circles[group]
+    blind = isinstance(circle.kind, Tapped) and circle.kind.depth is not None
+    return circle.drilling.worked_from if blind else PlateFace.FACE
 
 
 def disc_width(flange: Flange) -> float:

@@ -201,6 +201,7 @@ def ring(flange: Flange) -> tuple[float, float | None] | None:
     [
         ({}, {}, (218.0, 100.0)),  # inside the holes
         ({"raised_face_diameter": 200}, {}, (200.0, 100.0)),
+        ({"raised_face_diameter": 200}, {"face": "back"}, (218.0, 100.0)),
         ({}, {"raised_face_diameter": 190, "bore": 120}, (190.0, 120.0)),
         ({}, {"outside_diameter": 210}, (210.0, 100.0)),
         ({}, {"bore": 230}, None),
@@ -232,6 +233,12 @@ def test_a_ring_is_as_wide_as_published(row: str, plate: float, outside: float) 
     )
     assert found is not None
     assert found == pytest.approx((outside, 50))
+
+
+def test_a_gasket_lies_on_the_raised_face_that_is_turned_on_its_side() -> None:
+    turned = [{"kind": "raised face", "diameter": 205, "height": 3}]
+    sides = [ring(made({"bolt": "M20"}, {"thickness": 20, "face": face}, turned=turned)) for face in ("face", "back")]
+    assert sides == [(205.0, 100.0), (218.0, 100.0)]
 
 
 def test_a_gasket_of_an_oval_flange_does_not_hang_out() -> None:

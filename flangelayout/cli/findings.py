@@ -96,8 +96,7 @@ def _blind_keys(flange: Flange, bolt: str, face: PlateFace, unit: Unit) -> tuple
     depth = min(math.ceil(_FULL_THREAD * found.major_diameter / step), math.floor(most / step)) * step
     if depth < found.major_diameter:
         return ()
-    name = f'"{named.name}"' if " " in named.name else named.name
-    return (f"thread={name}", f"depth={from_mm(depth, unit):g}", f"worked_from={face.value}")
+    return (f'thread="{named.name}"', f"depth={from_mm(depth, unit):g}", f"worked_from={face.value}")
 
 
 def needed_text(reason: Reason) -> str:

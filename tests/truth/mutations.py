@@ -190,7 +190,7 @@ MUTATIONS: tuple[Mutation, ...] = (
     ),
     _HARDWARE.fault("a stud gets one nut", "nuts=nuts * count,", "nuts=min(nuts, 1) * count,"),
     _BILL.fault("TOTAL is for one piece", "str(row.each * quantity)", "str(row.each)"),
-    _SEALS.fault("the gasket reaches past the bolts", "min(circle.diameter - bolt,", "min(circle.diameter + bolt,"),
+    _SEALS.fault("the gasket reaches past the bolts", "min(circle.diameter - _kept", "min(circle.diameter + _kept"),
     _HARDWARE.fault(
         "bolts are too short by the gasket",
         "parts += (*_between(asked, size), *_ends(size, nuts, washers))",

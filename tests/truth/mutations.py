@@ -400,7 +400,7 @@ MUTATIONS: tuple[Mutation, ...] = (
     _CHECK.fault(
         "check ends well though a check failed", "return 1 if tally(examined.findings).failed else 0", "return 0"
     ),
-    _UNITS.fault("a pound is half a kilogram", "_POUND = Fraction(45359237, 10**8)", "_POUND = Fraction(5, 10)"),
+    _UNITS.fault("a pound is half a kilogram", "_POUND = 0.45359237", "_POUND = 0.5"),
     _BOLTS.fault(
         "a bolt larger than its hole passes",
         "limit = Limit(known.diameter, Ground.GEOMETRY)",

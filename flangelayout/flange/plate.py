@@ -304,6 +304,10 @@ class Flange:
         """The holes of which the face that the plate is drawn from shows something."""
         return tuple(hole for hole in self._holes if not hole.is_hidden)
 
+    def hidden_holes(self) -> tuple[Hole, ...]:
+        """The others: they are blind from the back."""
+        return tuple(hole for hole in self._holes if hole.is_hidden)
+
     def with_faces_exchanged(self) -> "Flange":
         """The plate as if its back were the face that it is drawn from; nothing else moves: a page mirrors it."""
 

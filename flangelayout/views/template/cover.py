@@ -158,7 +158,7 @@ def call_outs(subject: Subject) -> tuple[str, ...]:
 
 def _from_the_back(flange: Flange) -> tuple[str, ...]:
     """Blind holes of the face that the template does not lie on."""
-    hidden = [hole.label for hole in flange.holes() if hole.is_hidden]
+    hidden = [hole.label for hole in flange.hidden_holes()]
     if not hidden:
         return ()
     holes = hidden[0] if len(hidden) == 1 else f"{hidden[0]} TO {hidden[-1]}"

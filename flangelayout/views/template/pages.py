@@ -32,8 +32,7 @@ _PEN_ROOM = 0.5
 
 def template_faces(flange: Flange) -> tuple[PlateFace, ...]:
     """The faces that have a template each: the back only for holes that are blind from it."""
-    hidden = any(hole.is_hidden for hole in flange.holes())
-    return (PlateFace.FACE, PlateFace.BACK) if hidden else (PlateFace.FACE,)
+    return (PlateFace.FACE, PlateFace.BACK) if flange.hidden_holes() else (PlateFace.FACE,)
 
 
 def template_sheets(

@@ -151,12 +151,13 @@ def file_parts(job: Job | None) -> tuple[FilePart, ...]:
     many = "" if takes_long(job) else f", {cut_estimate(job).pierces} contours"
     plate = f", for {size_text(flange.thickness, unit)} plate" if flange.thickness is not None else ""
     printer = f", for the printer {job.template.printer}" if job.template.printer else ""
+    back = " The holes of the back have one of their own, in the packet." if flange.hidden_holes() else ""
     return (
         FilePart("cut", "Cut file", f"DXF in {job.cut.unit.value}{many}{plate}"),
         FilePart(
             "template",
             "Template",
-            f"PDF on {job.template.paper}{printer}.",
+            f"PDF on {job.template.paper}{printer}.{back}",
             "Print at 100 %, then measure the bars on it.",
         ),
         FilePart("sheet", "Sheet", "PDF with every dimension; it opens here again."),

@@ -13,6 +13,7 @@ from flangelayout.geometry.shapes import Circle, Point
 from flangelayout.job import Job
 from flangelayout.packet.job import Part, build_packet, template_page
 from flangelayout.views.template.pages import template_faces
+from flangelayout.web.content.cards import file_parts
 from jobs import make_job
 from readers import pdf_pages_text, svg_circles
 
@@ -79,3 +80,8 @@ def test_an_edge_that_is_no_mirror_of_itself_is_turned_over_with_the_holes() -> 
     edges = items_box([item for item in view.drawing.items if item.layer is Layer.TEMPLATE_EDGES])
     assert box.left != -box.right
     assert (edges.left, edges.right) == pytest.approx((-box.right, -box.left))
+
+
+def test_the_page_says_where_the_template_of_the_back_is() -> None:
+    told = [{part.name: part for part in file_parts(job)}["template"] for job in (adapter(), make_job())]
+    assert ["of the back" in str(part) for part in told] == [True, False]

@@ -39,7 +39,9 @@ def quoted_job(job: Job, rates: Rates, quantity: int | None = None, nest_yield: 
     return QuotedJob(job.info, job.flange, job.unit, job.digest, found, failed)
 
 
-def quote_packet(name: str, jobs: Sequence[QuotedJob], rates: Rates, paper: str) -> dict[str, bytes]:
+def quote_packet(
+    name: str, jobs: Sequence[QuotedJob], rates: Rates, paper: str, missing: Sequence[str] = ()
+) -> dict[str, bytes]:
     """The work sheet and the list of its lines, by their file names.
 
     Args:
@@ -47,6 +49,7 @@ def quote_packet(name: str, jobs: Sequence[QuotedJob], rates: Rates, paper: str)
         jobs: At least one.
         rates: Of the shop.
         paper: One of ``papers.PAPER_NAMES``.
+        missing: What the jobs are called that should be in it and could not be read.
     """
     from flangelayout.views.reports.office.quote import quote_sheets
     from flangelayout.writers.csv_table import write_csv
@@ -54,7 +57,7 @@ def quote_packet(name: str, jobs: Sequence[QuotedJob], rates: Rates, paper: str)
 
     info, stamp = _identity(name, jobs)
     lead = f"{safe_part(name) or 'jobs'}_quote"
-    pages = dict(page_files(lead, quote_sheets(jobs, rates, info, stamp, paper), PageFormat.PDF))
+    pages = dict(page_files(lead, quote_sheets(jobs, rates, info, stamp, paper, missing), PageFormat.PDF))
     rows = tuple(row for job in jobs for row in _csv_rows(job, rates))
     return pages | {f"{lead}.csv": write_csv(TextTable("quote", _COLUMNS, rows))}
 

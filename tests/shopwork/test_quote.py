@@ -18,7 +18,7 @@ from flangelayout.shopwork.operations import Cutting, HoleWork, ShopStep, Turnin
 from flangelayout.shopwork.quote import Quote
 from flangelayout.shopwork.rates import RateKey, Rates
 from flangelayout.units import Unit
-from flangelayout.views.reports.office.quote import quote_rows
+from flangelayout.views.reports.office.quote import quote_rows, whole
 from flangelayout.views.words.lengths import Lengths
 from flangelayout.views.words.shopwork import operation_words
 from jobs import job_data, toml_text
@@ -202,6 +202,7 @@ def test_what_has_no_rate_has_no_figure_and_is_counted() -> None:
     assert (lines[ShopStep.TAP].minutes, lines[ShopStep.TAP].cost) == (None, None)
     assert lines[ShopStep.TAP].missing == (RateKey.TAP,)
     assert (found.without_time, found.without_cost) == (1, 2)
+    assert whole(found, Rates()).endswith("without the time of 1 line, without the cost of 2 lines")
     none = quoted_job(adapter(), Rates()).quote
     assert (none.minutes, none.cost) == (0.0, 0.0)
     assert not none.has_time
@@ -270,7 +271,9 @@ def test_a_list_is_quoted_with_totals_and_the_faulty_row_is_told(
     assert "row 4" in told.err
     assert run(["quote", str(listing)]) == 2
     assert capsys.readouterr().out.count("2 jobs, 3 parts: ") == 1
-    assert pdf_pages_text((tmp_path / "week_quote.pdf").read_bytes()).count("2 jobs, 3 parts: ") == 1
+    page = pdf_pages_text((tmp_path / "week_quote.pdf").read_bytes())
+    assert page.count("2 jobs, 3 parts: ") == 1
+    assert "Could not be read and is not in it: week.csv row 4." in page
     assert {path.name for path in tmp_path.glob("week_quote*")} == {"week_quote.pdf", "week_quote.csv"}
     assert run(["traveller", str(listing)]) == 2
     assert len(list(tmp_path.glob("*_traveller.pdf"))) == 2

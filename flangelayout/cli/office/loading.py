@@ -16,11 +16,12 @@ from flangelayout.units import Unit
 
 @dataclass(frozen=True, slots=True)
 class LoadedJobs:
-    """The sound jobs of a call, the folder their files go to unless told, and a line for each fault."""
+    """The sound jobs of a call, the folder of their files unless told, a line for each fault, and what is faulty."""
 
     jobs: tuple[Job, ...]
     folder: Path
     failures: tuple[str, ...]
+    missing: tuple[str, ...] = ()
 
 
 def loaded_jobs(names: Sequence[str], unit: Unit | None) -> LoadedJobs:
@@ -33,13 +34,15 @@ def loaded_jobs(names: Sequence[str], unit: Unit | None) -> LoadedJobs:
     sources, shop = job_sources(names, unit), load_shop()
     jobs: list[Job] = []
     failures: list[str] = []
+    missing: list[str] = []
     for source in sources:
         try:
             jobs.append(load_source(source, shop))
         except FlangeLayoutError as wrong:
             failures += lines_told(wrong)
+            missing.append(source.short)
     folder = sources[0].folder if sources else Path()
-    return LoadedJobs(tuple(jobs), folder, tuple(failures))
+    return LoadedJobs(tuple(jobs), folder, tuple(failures), tuple(missing))
 
 
 def report_name(names: Sequence[str], jobs: Sequence[Job]) -> str:

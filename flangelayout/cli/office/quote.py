@@ -64,7 +64,8 @@ def quote_command(
         for line in _lines(quoted, rates):
             click.echo(line)
         if not no_files:
-            packet = quote_packet(report_name(jobs, found.jobs), quoted, rates, found.jobs[0].sheet.paper)
+            paper = found.jobs[0].sheet.paper
+            packet = quote_packet(report_name(jobs, found.jobs), quoted, rates, paper, found.missing)
             store = FileStore(Path(into) if into else found.folder)
             for name, outcome in store.write(packet, force).items():
                 click.echo(f"  {outcome.value:9} {store.folder / name}")

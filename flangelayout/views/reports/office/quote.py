@@ -89,23 +89,37 @@ def what(line: QuoteLine, job: QuotedJob, lengths: Lengths) -> str:
 
 def total_row(quote: Quote) -> tuple[str, ...]:
     """The totals, with how many lines they leave out."""
-    left = [f"without the time of {counted(quote.without_time, 'line')}"] if quote.without_time else []
-    left += [f"without the cost of {counted(quote.without_cost, 'line')}"] if quote.without_cost else []
     one_off = math.fsum(line.minutes or 0.0 for line in quote.lines)
     return (
         "TOTAL",
         "",
-        ", ".join(left),
+        _lacking(quote.without_time, quote.without_cost),
         minutes_text(one_off if quote.has_time else None),
         figure(quote.one_off if quote.has_cost else None),
         figure(quote.each if quote.has_cost else None),
     )
 
 
+def _lacking(times: int, costs: int) -> str:
+    """How many lines a sum leaves out, of its time and of its cost; empty where it leaves out none."""
+    left = [f"without the time of {counted(times, 'line')}"] if times else []
+    left += [f"without the cost of {counted(costs, 'line')}"] if costs else []
+    return ", ".join(left)
+
+
 def whole(quote: Quote, rates: Rates) -> str:
     """Minutes and money of the whole job, as far as they are known."""
-    minutes = f"{minutes_text(quote.minutes)} min" if quote.has_time else "no time known"
-    return f"{minutes}, {money_text(quote.cost, rates) if quote.has_cost else 'no cost known'}"
+    return _sums((quote,), rates)
+
+
+def _sums(quotes: Sequence[Quote], rates: Rates) -> str:
+    """Minutes and money of several jobs, as far as they are known, and how many lines they leave out."""
+    timed, priced = any(each.has_time for each in quotes), any(each.has_cost for each in quotes)
+    minutes = f"{minutes_text(math.fsum(each.minutes for each in quotes))} min" if timed else "no time known"
+    cost = money_text(math.fsum(each.cost for each in quotes), rates) if priced else "no cost known"
+    times = sum(each.without_time for each in quotes) if timed else 0
+    costs = sum(each.without_cost for each in quotes) if priced else 0
+    return ", ".join(filter(None, (minutes, cost, _lacking(times, costs))))
 
 
 def figure(money: float | None) -> str:
@@ -113,7 +127,14 @@ def figure(money: float | None) -> str:
     return "" if money is None else f"{money:.2f}"
 
 
-def quote_sheets(jobs: Sequence[QuotedJob], rates: Rates, info: JobInfo, stamp: Stamp, paper_name: str) -> SheetSet:
+def quote_sheets(
+    jobs: Sequence[QuotedJob],
+    rates: Rates,
+    info: JobInfo,
+    stamp: Stamp,
+    paper_name: str,
+    missing: Sequence[str] = (),
+) -> SheetSet:
     """The work sheet of one job or of a list: each job's lines, the totals of all, the rates and their source.
 
     Args:
@@ -122,6 +143,7 @@ def quote_sheets(jobs: Sequence[QuotedJob], rates: Rates, info: JobInfo, stamp: 
         info: Of the page's heading.
         stamp: Its identity.
         paper_name: One of ``papers.PAPER_NAMES``.
+        missing: What the jobs are called that should be in it and could not be read.
     """
     blocks: list[Block] = []
     if len(jobs) > 1:
@@ -141,7 +163,8 @@ def quote_sheets(jobs: Sequence[QuotedJob], rates: Rates, info: JobInfo, stamp: 
             Grid(quote_head(quote, rates), _SHARES, tuple(map(GridRow, rows))),
         ]
     blocks.append(Words(tuple(_rates(jobs, rates)), "STANDS ON", 2.5))
-    blocks.append(Words((NOT_IN_IT,), "NOT IN IT", 2.5))
+    without = (f"Could not be read and is not in it: {', '.join(missing)}.",) if missing else ()
+    blocks.append(Words((*without, NOT_IN_IT), "NOT IN IT", 2.5))
     return report_sheets("QUOTE WORK SHEET", blocks, info, stamp, paper_name)
 
 
@@ -149,10 +172,7 @@ def together(jobs: Sequence[QuotedJob], rates: Rates) -> str:
     """Parts, minutes and money of several jobs, as far as they are known."""
     quotes = [job.quote for job in jobs]
     parts = counted(sum(each.quantity for each in quotes), "part")
-    timed, priced = any(each.has_time for each in quotes), any(each.has_cost for each in quotes)
-    minutes = f"{minutes_text(math.fsum(each.minutes for each in quotes))} min" if timed else "no time known"
-    cost = money_text(math.fsum(each.cost for each in quotes), rates) if priced else "no cost known"
-    return f"{counted(len(jobs), 'job')}, {parts}: {minutes}, {cost}"
+    return f"{counted(len(jobs), 'job')}, {parts}: {_sums(quotes, rates)}"
 
 
 def _summary(jobs: Sequence[QuotedJob], rates: Rates) -> Grid:

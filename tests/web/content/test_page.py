@@ -3,6 +3,7 @@
 import math
 import re
 import tomllib
+from itertools import combinations
 from pathlib import Path
 from xml.etree import ElementTree
 
@@ -350,6 +351,19 @@ def test_the_contours_of_the_cut_file_are_those_that_are_cut() -> None:
     assert "10 contours" in cut.about
     (cut, *_) = page(bolt_circle__1__cut="center mark only").parts
     assert "2 contours" in cut.about
+
+
+def test_labels_of_four_circles_and_a_small_bore_lie_clear_of_each_other() -> None:
+    circles = ((270, 7, 10.2), (200, 9, 11), (150, 11, 9), (100, 6, 9))
+    sizes = {"plate.outside_diameter": "300", "plate.bore": "60"}
+    for row, circle in enumerate(circles, 1):
+        keys = ("diameter", "hole_count", "hole_diameter")
+        sizes |= {f"bolt_circle.{row}.{key}": str(size) for key, size in zip(keys, circle, strict=True)}
+    tags = page(**sizes, step="flange").picture.tags
+    assert len(tags) == 7
+    for one, other in combinations(tags, 2):
+        aside = 2 * abs(one.x - other.x) >= one.width + other.width
+        assert aside or 2 * abs(one.y - other.y) >= one.height + other.height, (one.lines, other.lines)
 
 
 def test_how_the_finished_part_stands_is_said_beside_the_drawing() -> None:

@@ -8,7 +8,7 @@ from flangelayout.web.content.picture.sizes import CircleSizes, PictureSizes, Si
 
 BELOW = 25.0
 """From the edge down to the line that the outside is written on."""
-_CORNERS = ((132.0, -113.0), (-132.0, -113.0), (-132.0, 113.0), (132.0, 113.0))
+_CORNERS = ((132.0, -113.0), (-132.0, -113.0), (-132.0, 98.0), (132.0, 98.0))
 _ROOM_INSIDE = 52.0
 _HALF_PICTURE = 178.0
 """From the middle to the edge of the picture, where a phone draws it pixel for unit."""

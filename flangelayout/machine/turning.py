@@ -1,6 +1,7 @@
 """Every hole of every bolt circle as a machine that turns the work comes to it, from the first hole of the plate.
 
-One zero for all circles: what stands between them (their clocking) is a setting like any other.
+One zero for all circles: what stands between them (their clocking) is a setting like any other. Only where no hole
+circle of a dividing head serves them all exactly does each circle have a zero and a hole circle of its own.
 """
 
 from dataclasses import dataclass
@@ -43,7 +44,7 @@ class TurnedCircle:
 
 @dataclass(frozen=True, slots=True)
 class HeadSetting:
-    """A dividing head's way to every hole: one hole circle serves them all.
+    """A dividing head's way to every hole of some circles that one hole circle serves.
 
     Attributes:
         circles: The bolt circles.
@@ -66,15 +67,28 @@ def turned_circles(flange: Flange, side: PlateFace = PlateFace.FACE) -> tuple[Tu
     return tuple(_turned(flange, group, side, _first_angle(flange, groups[0], side)) for group in groups)
 
 
-def head_setting(flange: Flange, head: DividingHead, side: PlateFace = PlateFace.FACE) -> HeadSetting | None:
-    """The crank positions of a plate for what is made from one face; ``None`` where it has no such bolt circle.
+def head_settings(flange: Flange, head: DividingHead, side: PlateFace = PlateFace.FACE) -> tuple[HeadSetting, ...]:
+    """The crank positions of a plate for what is made from one face; none where it has no such bolt circle.
+
+    Returns:
+        One setting where a hole circle serves all bolt circles exactly; else one for each, from its own first hole.
 
     Raises:
         GeometryError: If the head has no index plate and whole turns do not serve.
     """
     circles = turned_circles(flange, side)
-    shares = [hole.share for circle in circles for hole in circle.holes]
-    return HeadSetting(circles, divisions(shares, head)[0]) if shares else None
+    if not circles:
+        return ()
+    together = _setting(circles, head)
+    if together.division.is_exact or len(circles) == 1:
+        return (together,)
+    groups = (circle.group for circle in circles)
+    apart = (_turned(flange, group, side, _first_angle(flange, group, side)) for group in groups)
+    return tuple(_setting((circle,), head) for circle in apart)
+
+
+def _setting(circles: tuple[TurnedCircle, ...], head: DividingHead) -> HeadSetting:
+    return HeadSetting(circles, divisions([hole.share for circle in circles for hole in circle.holes], head)[0])
 
 
 def _turned(flange: Flange, group: int, side: PlateFace, zero: Fraction) -> TurnedCircle:

@@ -86,7 +86,7 @@ def test_work_that_is_turned_over_comes_to_the_last_hole_after_the_first(kind: M
 @every_row("kind", [MachineFile.ROTARY, MachineFile.DIVIDING, MachineFile.READOUT])
 def test_the_pages_say_which_face_lies_up(kind: MachineFile) -> None:
     face, back = setting_pages(PLATE, kind, dividing_heads()[0], 90, DrillingOptions(Unit.MM))
-    assert face.heading.endswith(f"FROM {PLATE.face}")
+    assert face.heading.endswith(f"FROM {PLATE.face.upper()}")
     assert back.heading.endswith("FROM THE BACK")
     assert back.steps[0].startswith("Turn the plate over")
     labels = [[label[0] for listed in page.lists for label, *_ in listed.rows] for page in (face, back)]

@@ -11,10 +11,13 @@ from flangelayout.drawing.references import Furniture, HoleRef
 from flangelayout.drawing.textwidth import text_width, wrapped
 from flangelayout.flange import Flange, Hole
 from flangelayout.flange.cutting import DrillingOptions, MachineFile
+from flangelayout.flange.turning import PlateFace
 from flangelayout.geometry.shapes import ORIGIN, Box, Line, Point, polar, rectangle
+from flangelayout.machine.sides import side_holes
 from flangelayout.standards.shop import DividingHead
 from flangelayout.views.page.plate_lines import metal_edges
 from flangelayout.views.page.text import line_item, text_item
+from flangelayout.views.template.flip import seen_from_behind
 from flangelayout.views.words.call_outs import LAYOUT_AID
 from flangelayout.views.words.machine import Setting, SettingList, SettingPage, setting_pages
 
@@ -28,6 +31,10 @@ _ASIDE = 62.0
 """Width of picture and steps beside a single list, with the gap."""
 _PROOF_LINE = 4.5
 _FEWEST_ROWS = 3
+_LEAST_SHARE = 1 / 3
+"""Of the rows of a page: a list that goes on leaves no fewer for the last."""
+_WORDS, _WORDS_PITCH = 40.0, 3.6
+"""Width of the small words, and from one line of them to the next."""
 _SLACK = 0.1
 _GAP = 5.0
 _MOST_NUMBERS = 24
@@ -56,14 +63,18 @@ def setting_sheets(request: SettingRequest) -> SheetSet:
     told = [each for kind in request.kinds for each in setting_pages(request.flange, kind, *about)]
     drawn = [sheet for each in told for sheet in _Pages(request, page, each).sheets()]
     count = len(drawn)
-    sheets = (_numbered(sheet, number, count) for number, sheet in enumerate(drawn, 1))
+    sheets = (_numbered(sheet, request.stamp, number, count) for number, sheet in enumerate(drawn, 1))
     return SheetSet(tuple(sheets), request.stamp)
 
 
-def _numbered(sheet: Sheet, number: int, count: int) -> Sheet:
-    room = sheet.paper.width - 2 * _MARGIN
-    foot = line_item(Point(_MARGIN, _MARGIN), f"Page {number} of {count}. {LAYOUT_AID}", _TEXT, room)
-    return Sheet(sheet.paper, sheet.views, (*sheet.furniture, foot), f"machine {number}")
+def _numbered(sheet: Sheet, stamp: Stamp, number: int, count: int) -> Sheet:
+    right, digest = sheet.paper.width - _MARGIN, f"digest {stamp.digest[:10]}"
+    wide = right - _MARGIN - text_width(digest, _TEXT) - _GAP
+    foot = (
+        line_item(Point(_MARGIN, _MARGIN), f"Page {number} of {count}. {LAYOUT_AID}", _TEXT, wide),
+        text_item(Point(right, _MARGIN), digest, _TEXT, Anchor.RIGHT),
+    )
+    return Sheet(sheet.paper, sheet.views, (*sheet.furniture, *foot), f"machine {number}")
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,15 +110,17 @@ class _Pages:
     def sheets(self) -> list[Sheet]:
         """The first page with figures, picture and steps, then the lists over as many pages as they need.
 
-        A single list stands beside picture and steps, several stand below them.
+        A single narrow list stands beside picture and steps, others stand below them.
         """
         room, top = self.room, self._begin()
         self.items += _settings(self.told.settings, Box(room.left, top - _BOX, room.right, top))
         top -= _BOX + _GAP
-        beside = len(self.told.lists) == 1
+        beside = len(self.told.lists) == 1 and _columns(self.told.lists[0]).width <= room.width - _ASIDE + _SLACK
         middle = room.left + _ASIDE if beside else (room.left + room.right) / 2
         below = top - _PICTURE - _GAP
-        self.views = (_picture(self.request.flange, Box(room.left, top - _PICTURE, middle - _GAP, top)),)
+        self.views = (
+            _picture(self.request.flange, self.told.side, Box(room.left, top - _PICTURE, middle - _GAP, top)),
+        )
         corner = Point(room.left, below) if beside else Point(middle, top)
         wide = middle - _GAP - room.left if beside else room.right - middle
         steps, low = _steps(self.told.steps, corner, wide)
@@ -148,16 +161,25 @@ class _Pages:
                     top = low = self._turn()
                     left = self.room.left
                     continue
+                goes_over = len(each.rows) - at - fits > 0 and left + 2 * columns.width + _GAP > self.room.right
+                if goes_over:
+                    fits = max(min(fits, len(each.rows) - at - self._least_rows()), _FEWEST_ROWS)
                 rows = each.rows[at : at + fits]
                 self.items += _list_items(each, rows, columns, Point(left, top), goes_on=at > 0)
                 low = min(low, top - _LIST_HEAD - len(rows) * _ROW)
                 left += columns.width + _GAP
                 at += len(rows)
+                if goes_over:
+                    top = low = self._turn()
+                    left = self.room.left
         self._proof(low - _GAP)
 
     def _rows_below(self, top: float) -> int:
         """How many rows of a list have room, with the lines that follow the last list."""
         return int((top - self.room.bottom - _LIST_HEAD - _GAP - len(self.told.proof) * _PROOF_LINE) / _ROW)
+
+    def _least_rows(self) -> int:
+        return round(self._rows_below(self.room.top - _HEAD_ROOM) * _LEAST_SHARE)
 
     def _proof(self, top: float) -> None:
         for text in self.told.proof:
@@ -201,7 +223,7 @@ def _columns(each: SettingList) -> _Columns:
         max(text_width(heads[1 + index], _TEXT), *(text_width(text, _FIGURE) for text in column)) + 4.0
         for index, column in enumerate(figures)
     )
-    words = max(text_width(row[2], _TEXT) for row in each.rows) + 4.0
+    words = max(text_width(line, _TEXT) for row in each.rows for line in ("", *wrapped(row[2], _WORDS, _TEXT))) + 4.0
     words = max(words, text_width(heads[-1], _TEXT) + 4.0 if len(heads) > 1 + len(figures) else 0.0)
     return _Columns(max(label, text_width("hole", _TEXT) + 3.5), tuple(widths), words)
 
@@ -225,35 +247,44 @@ def _list_items(
         yield text_item(Point(edges[0] + 2.5, middle), label, _LABEL, Anchor.MIDDLE_LEFT)
         for right, figure in zip(edges[2:], figures, strict=False):
             yield text_item(Point(right - 2.5, middle), figure, _FIGURE, Anchor.MIDDLE_RIGHT)
-        yield text_item(Point(edges[-2] + 2.0, middle), words, _TEXT, Anchor.MIDDLE_LEFT)
+        lines = wrapped(words, _WORDS, _TEXT)
+        for number, line in enumerate(lines):
+            y = middle + _WORDS_PITCH * ((len(lines) - 1) / 2 - number)
+            yield text_item(Point(edges[-2] + 2.0, y), line, _TEXT, Anchor.MIDDLE_LEFT)
         tick = Box(edges[-1], middle - _TICK / 2, edges[-1] + _TICK, middle + _TICK / 2)
         yield _item(Layer.OUTLINE, rectangle(tick))
 
 
-def _picture(flange: Flange, room: Box) -> View:
-    """The plate as it lies on the machine, with its hole numbers, as large as the room allows."""
-    box = flange.box()
+def _picture(flange: Flange, side: PlateFace, room: Box) -> View:
+    """The plate as it lies on the machine, that side up, with the holes made from there and their numbers."""
+    box, holes = flange.box(), side_holes(flange, side)
     scale = min((room.width - 4.0) / box.width, (room.height - 10.0) / box.height)
     items = (
         *metal_edges(flange, Layer.OUTLINE),
-        *(_item(Layer.OUTLINE, hole.shape, HoleRef(hole.label)) for hole in flange.holes()),
-        *_hole_labels(flange, scale),
+        *(_item(Layer.OUTLINE, hole.shape, HoleRef(hole.label)) for hole in holes),
+        *_hole_labels(holes, scale),
         _item(Layer.TEXT, Label(Point(box.center.x, box.top + 2.0 / scale), "TOP", _LABEL, 0.0, Anchor.CENTER)),
     )
-    middle = Point(room.center.x, room.center.y - 3.0) - box.center.scaled(scale)
-    return View(Drawing("plate on the machine", items), scale, middle)
+    plate, center = Drawing("plate on the machine", items), box.center
+    if side is PlateFace.BACK:
+        plate, center = seen_from_behind(plate), Point(-center.x, center.y)
+    return View(plate, scale, Point(room.center.x, room.center.y - 3.0) - center.scaled(scale))
 
 
-def _hole_labels(flange: Flange, scale: float) -> Iterator[Item]:
-    """Labels on the holes' own rays, inside of them; on a circle of many holes every fourth has one."""
+def _hole_labels(holes: Sequence[Hole], scale: float) -> Iterator[Item]:
+    """Labels on the holes' own rays, inside of them, where they meet nothing; of many holes every fourth has one."""
+    taken = [Box(at.x, at.y, at.x, at.y).grown(hole.face_diameter / 2) for hole in holes for at in (hole.center,)]
     counts: dict[int, int] = {}
-    for hole in flange.holes():
+    for hole in holes:
         counts[hole.group] = counts.get(hole.group, 0) + 1
-    for hole in flange.holes():
+    for hole in holes:
         if counts[hole.group] <= _MOST_NUMBERS or hole.number % 4 == 1:
-            yield _item(
-                Layer.TEXT, Label(_beside(hole, scale), hole.label, _TEXT, 0.0, Anchor.MIDDLE), HoleRef(hole.label)
-            )
+            at, wide = _beside(hole, scale), text_width(hole.label, _TEXT) / scale
+            room = Box(at.x - wide / 2, at.y - _TEXT / scale / 2, at.x + wide / 2, at.y + _TEXT / scale / 2)
+            if not any(room.overlaps(other) for other in taken):
+                taken.append(room)
+                label = Label(at, hole.label, _TEXT, 0.0, Anchor.MIDDLE)
+                yield _item(Layer.TEXT, label, HoleRef(hole.label))
 
 
 def _beside(hole: Hole, scale: float) -> Point:

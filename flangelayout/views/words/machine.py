@@ -1,20 +1,22 @@
 """What the pages of machine settings say: headings, what to set first, the steps, the figures of every hole."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import assert_never
 
-from flangelayout.flange import Flange
+from flangelayout.flange import Drilled, Flange, Hole
 from flangelayout.flange.cutting import DrillingOptions, MachineFile, Zero
 from flangelayout.flange.turning import PlateFace
 from flangelayout.machine.dividing import error_text
 from flangelayout.machine.readout import readout_table
 from flangelayout.machine.rotary import Sexagesimal, handwheel, sexagesimal
 from flangelayout.machine.sides import angle_on, group_side, side_holes, worked_sides
-from flangelayout.machine.turning import HeadSetting, TurnedCircle, head_setting, turned_circles
+from flangelayout.machine.turning import HeadSetting, TurnedCircle, head_settings, turned_circles
 from flangelayout.standards.shop import DividingHead
 from flangelayout.units import Unit, angle_text, decimal_text, size_text
+from flangelayout.views.words.holes import hole_text
+from flangelayout.views.words.lengths import DIAMETER_SIGN, Lengths
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,6 +55,7 @@ class SettingPage:
     steps: tuple[str, ...]
     lists: tuple[SettingList, ...]
     proof: tuple[str, ...]
+    side: PlateFace = PlateFace.FACE
 
 
 def setting_pages(
@@ -62,29 +65,32 @@ def setting_pages(
 
     There is nothing for a face that has no bolt circle to turn to.
     """
-    pages = ((side, _page(flange, side, kind, head, table_ratio, drilling)) for side in worked_sides(flange))
-    return tuple(_sided(flange, side, page) for side, page in pages if page is not None)
+    return tuple(
+        _sided(flange, side, page)
+        for side in worked_sides(flange)
+        for page in _pages(flange, side, kind, head, table_ratio, drilling)
+    )
 
 
-def _page(
+def _pages(
     flange: Flange,
     side: PlateFace,
     kind: MachineFile,
     head: DividingHead,
     table_ratio: int,
     drilling: DrillingOptions,
-) -> SettingPage | None:
+) -> Iterator[SettingPage]:
     match kind:
         case MachineFile.READOUT:
-            return _readout(flange, side, drilling)
+            yield _readout(flange, side, drilling)
         case MachineFile.DIVIDING:
-            setting = head_setting(flange, head, side)
-            return None if setting is None else _dividing(flange, setting, head, drilling.unit)
+            for setting in head_settings(flange, head, side):
+                yield _dividing(flange, setting, head, drilling.unit)
         case MachineFile.ROTARY:
-            circles = turned_circles(flange, side)
-            return _rotary(flange, circles, table_ratio, drilling.unit) if circles else None
+            if circles := turned_circles(flange, side):
+                yield _rotary(flange, circles, table_ratio, drilling.unit)
         case MachineFile.PROGRAM | MachineFile.PAGE:
-            return None
+            return
         case _:
             assert_never(kind)
 
@@ -94,9 +100,9 @@ def _sided(flange: Flange, side: PlateFace, page: SettingPage) -> SettingPage:
     if worked_sides(flange) == (PlateFace.FACE,):
         return page
     if side is PlateFace.FACE:
-        return replace(page, heading=f"{page.heading}, FROM {flange.face}")
+        return replace(page, heading=f"{page.heading}, FROM {flange.face.upper()}")
     over = "Turn the plate over, left to right: the back up, TOP stays where it was"
-    return replace(page, heading=f"{page.heading}, FROM THE BACK", steps=(over, *page.steps))
+    return replace(page, heading=f"{page.heading}, FROM THE BACK", steps=(over, *page.steps), side=side)
 
 
 def _dividing(flange: Flange, setting: HeadSetting, head: DividingHead, unit: Unit) -> SettingPage:
@@ -167,7 +173,7 @@ def _rotary(flange: Flange, circles: tuple[TurnedCircle, ...], ratio: int, unit:
 def _readout(flange: Flange, side: PlateFace, drilling: DrillingOptions) -> SettingPage:
     unit = drilling.unit
     table = readout_table(flange, drilling.zero, unit, side)
-    sizes = (f"⌀{size_text(hole.diameter, unit)}" for hole in side_holes(flange, side))
+    sizes = (_made(hole, unit) for hole in side_holes(flange, side))
     rows = tuple((label, (x, y), size) for (label, x, y, _), size in zip(table.rows, sizes, strict=True))
     names = {
         Zero.CENTER: "Find the middle of the plate: X 0, Y 0",
@@ -188,6 +194,13 @@ def _readout(flange: Flange, side: PlateFace, drilling: DrillingOptions) -> Sett
     name = "ALL HOLES" if len(rows) == len(flange.holes()) else "HOLES MADE FROM THIS FACE"
     held = SettingList(name, f"zero: {drilling.zero.value}", ("hole", "X", "Y", "size"), rows)
     return SettingPage("READOUT SETTINGS", "X to the right, Y toward TOP", settings, steps, (held,), ())
+
+
+def _made(hole: Hole, unit: Unit) -> str:
+    """What a hole is: its drill alone where it is drilled and nothing else."""
+    if isinstance(hole.kind, Drilled):
+        return f"{DIAMETER_SIGN}{size_text(hole.diameter, unit)}"
+    return hole_text(hole.kind, hole.diameter, Lengths(unit))
 
 
 def _step(circles: tuple[TurnedCircle, ...], words: Callable[[Fraction], str], meaning: str) -> Setting:
@@ -239,7 +252,7 @@ def _proof(circles: tuple[TurnedCircle, ...], words: Callable[[Fraction], str], 
 
 
 def _off(flange: Flange, setting: HeadSetting, unit: Unit) -> str:
-    widest = max(flange.bolt_circles, key=lambda circle: circle.diameter)
+    widest = max((flange.bolt_circles[circle.group] for circle in setting.circles), key=lambda circle: circle.diameter)
     return f"No hole circle divides this exactly; on this one {error_text(setting.division.worst_error, widest, unit)}."
 
 

@@ -11,8 +11,10 @@ import pytest
 
 from flangelayout.cli import run
 from flangelayout.drawing.explode import items_box
-from flangelayout.drawing.model import Label, SheetSet
+from flangelayout.drawing.model import Label, Sheet, SheetSet
+from flangelayout.drawing.references import HoleRef
 from flangelayout.flange.cutting import MachineFile
+from flangelayout.geometry.shapes import Circle, Point
 from flangelayout.job import Job
 from flangelayout.packet.job import Part, build_packet
 from flangelayout.packet.names import stamp_of
@@ -97,12 +99,43 @@ def test_what_stands_between_two_circles_is_told() -> None:
 
 
 def test_a_division_that_is_not_exact_says_how_far_off() -> None:
-    circles = [{"diameter": 300, "hole_count": 7, "hole_diameter": 8}, CIRCLES[1] | {"hole_count": 7}]
-    words = " ".join(
-        each.text for each in labels(sheets(make_job(plate=PLATE, bolt_circle=circles), MachineFile.DIVIDING))
-    )
-    # Half a space of the 49-hole circle: 0.5 / (40 x 49) of a turn is 330.6 seconds, 0.240 mm on 300.
-    assert "no hole off by more than 331 seconds of arc, 0.240 mm on the circle" in words
+    circle = {"diameter": 300, "angles": [0, 120.1], "hole_diameter": 8}
+    found = sheets(make_job(plate=PLATE, bolt_circle=[circle]), MachineFile.DIVIDING)
+    words = " ".join(each.text for each in labels(found))
+    # 120.1 degrees are 13 + 31/90 turns of a 40:1 crank, nearest 10 spaces of 29: 1/90 of a space off, that is
+    # 1 / (90 x 40 x 29) of a turn or 12.4 seconds, 0.009 mm on 300.
+    assert "no hole off by more than 12 seconds of arc, 0.009 mm on the circle" in words
+
+
+def test_circles_that_no_hole_circle_serves_together_have_one_and_a_zero_each() -> None:
+    circles = [{"diameter": 300, "hole_count": 9, "hole_diameter": 8}, CIRCLES[1] | {"hole_count": 11}]
+    found = sheets(make_job(plate=PLATE, bolt_circle=circles), MachineFile.DIVIDING)
+    assert len(found.sheets) == 2
+    for sheet, holes, step in zip(found.sheets, ("18 holes", "33 holes"), ("4 + 8", "3 + 21"), strict=True):
+        words = [item.what.text for item in sheet.furniture if isinstance(item.what, Label)]
+        # 40 / 9 = 4 + 8/18 turns, 40 / 11 = 3 + 21/33: plain indexing.
+        assert {holes, step, "0 + 0"} <= {*words}
+        assert not any("exactly" in word for word in words)
+
+
+def test_a_page_of_the_back_shows_its_own_holes_where_they_are_then() -> None:
+    behind = {"kind": "tapped", "thread": "M16", "depth": 20, "worked_from": "back", "hole_diameter": None}
+    circles = [{key: held for key, held in (CIRCLES[0] | behind).items() if held is not None}, CIRCLES[1]]
+    job = make_job(plate=PLATE | {"thickness": 40}, bolt_circle=circles)
+    face, back = sheets(job, MachineFile.READOUT).sheets
+    for sheet, group, sign in ((face, "B", 1.0), (back, "A", -1.0)):
+        drawn = dict(_holes(sheet))
+        wanted = {hole.label: hole.center for hole in job.flange.holes() if hole.label.startswith(group)}
+        assert drawn.keys() == wanted.keys()
+        for label, center in wanted.items():
+            assert drawn[label].distance_to(Point(sign * center.x, center.y)) < 1e-6
+    assert any("M16 × 20 DEEP" in each.text for each in labels(SheetSet((back,), stamp_of(job))))
+
+
+def _holes(sheet: Sheet) -> Iterator[tuple[str, Point]]:
+    for item in sheet.views[0].drawing.items:
+        if isinstance(item.source, HoleRef) and isinstance(item.what, Circle):
+            yield item.source.label, item.what.center
 
 
 @every_row(("count", "paper"), product([1, 8, 60], ["A4", "Letter"]))

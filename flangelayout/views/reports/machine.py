@@ -15,9 +15,9 @@ from flangelayout.flange.turning import PlateFace
 from flangelayout.geometry.shapes import ORIGIN, Box, Line, Point, polar, rectangle
 from flangelayout.machine.sides import side_holes
 from flangelayout.standards.shop import DividingHead
+from flangelayout.views.page.flip import seen_from_behind
 from flangelayout.views.page.plate_lines import metal_edges
 from flangelayout.views.page.text import line_item, text_item
-from flangelayout.views.template.flip import seen_from_behind
 from flangelayout.views.words.call_outs import LAYOUT_AID
 from flangelayout.views.words.machine import Setting, SettingList, SettingPage, setting_pages
 

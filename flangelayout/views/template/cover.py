@@ -12,6 +12,7 @@ from flangelayout.flange import Drilled, Flange
 from flangelayout.geometry.shapes import ORIGIN, Box, Point, box_around, rectangle
 from flangelayout.standards.shop import is_gasket_material
 from flangelayout.units import Unit, decimal_text
+from flangelayout.views.page.flip import seen_from_behind
 from flangelayout.views.page.plate_lines import metal_edges
 from flangelayout.views.page.tables import lay_table, table_items
 from flangelayout.views.page.text import identity_line, line_item, paragraph, text_item
@@ -23,7 +24,6 @@ from flangelayout.views.template.bars import (
     rule_margin,
     short_length,
 )
-from flangelayout.views.template.flip import seen_from_behind
 from flangelayout.views.template.furniture import PRINT_WORDS, Subject, paper_checks
 from flangelayout.views.template.paper import TemplatePage
 from flangelayout.views.template.tiling import Tile, Tiling

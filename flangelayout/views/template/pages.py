@@ -9,9 +9,9 @@ from flangelayout.flange import Flange
 from flangelayout.flange.turning import PlateFace
 from flangelayout.geometry.shapes import Box, Point
 from flangelayout.units import Unit
+from flangelayout.views.page.flip import seen_from_behind, turned_over
 from flangelayout.views.template.cover import cover_sheet, plate_cover
 from flangelayout.views.template.drawing import punch_points, template_drawing
-from flangelayout.views.template.flip import seen_from_behind, turned_over
 from flangelayout.views.template.furniture import (
     LEFT_STRIP,
     Subject,

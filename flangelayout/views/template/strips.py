@@ -16,6 +16,7 @@ from flangelayout.flange.sector import Sector, ray_clearance, sector, start_ray,
 from flangelayout.geometry.shapes import ORIGIN, Arc, Box, Line, Point, polar
 from flangelayout.problems.output import OutputProblem
 from flangelayout.units import Unit, decimal_text
+from flangelayout.views.page.flip import upside_down
 from flangelayout.views.page.text import line_item
 from flangelayout.views.template.cover import (
     MEASURE_STEP,
@@ -27,7 +28,6 @@ from flangelayout.views.template.cover import (
     plate_chords,
     plate_items,
 )
-from flangelayout.views.template.flip import upside_down
 from flangelayout.views.template.furniture import Subject, note_line, page_furniture, tile_line
 from flangelayout.views.template.paper import FLIP_NOTES, TemplatePage, both_ways
 from flangelayout.views.template.sector import hole_items

@@ -11,8 +11,8 @@ from flangelayout.drawing.model import Anchor, Drawing, Item, Label, Sheet, View
 from flangelayout.drawing.references import Furniture
 from flangelayout.drawing.textwidth import label_box, text_width
 from flangelayout.geometry.shapes import ORIGIN, Contour, Line, Point, polar
+from flangelayout.views.page.flip import upside_down
 from flangelayout.views.template.content_map import InkMap, free_place, inked_bins
-from flangelayout.views.template.flip import upside_down
 from flangelayout.views.template.furniture import Subject, note_line, page_furniture, tile_line, tile_text
 from flangelayout.views.template.paper import FLIP_NOTES, TemplatePage
 from flangelayout.views.template.tiling import Tile, TileJoint, Tiling

@@ -22,7 +22,7 @@ from flangelayout.job import Job, job_from_data
 from flangelayout.packet.job import Part, build_packet
 from flangelayout.packet.names import stamp_of
 from flangelayout.problems.flange import FlangeProblem
-from flangelayout.views.template.flip import upside_down
+from flangelayout.views.page.flip import upside_down
 from flangelayout.views.template.pages import template_sheets
 from flangelayout.writers.pdf import write_pdf
 from jobs import bolt_circle, flange, job_data, make_job

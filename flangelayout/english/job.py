@@ -66,13 +66,15 @@ SENTENCES = {
     JobProblem.NO_STANDARD_FITS: (
         "the readings fit no published drilling; ask for the measured circle, or write the diameter"
     ),
-    JobProblem.SEVERAL_FIT: "the readings fit {count} published drillings, such as {names:and}; write the one meant",
+    JobProblem.SEVERAL_FIT: (
+        "the readings leave open which published drilling it is, such as {names:and}; write the one meant"
+    ),
     JobProblem.SEVERAL_FIT_MEASURE: (
-        "the readings fit {count} published drillings, such as {names:and}; measure {reading} next, "
+        "the readings leave open which published drilling it is, such as {names:and}; measure {reading} next, "
         "or write the one meant"
     ),
     JobProblem.SEVERAL_FIT_MEASURE_ACROSS: (
-        "the readings fit {count} published drillings, such as {names:and}; measure {reading} of holes "
+        "the readings leave open which published drilling it is, such as {names:and}; measure {reading} of holes "
         "{pitches:#place} apart next, or write the one meant"
     ),
     JobProblem.STANDARD_OPEN: (

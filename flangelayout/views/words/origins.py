@@ -114,12 +114,12 @@ def not_as(circle: BoltCircle, stands: Against, unit: Unit) -> str:
 
 
 def measured_words(found: Measured, unit: Unit) -> str:
-    """A bolt circle as the readings have it, with its band where one holds."""
-    value, what = decimal_text(found.diameter, unit), "bolt circle and hole angles" if found.angles else "bolt circle"
+    """What the readings make of a bolt circle that was named before, with its band where one holds."""
+    value, angles = decimal_text(found.diameter, unit), ", the angles of its holes as well" if found.angles else ""
     if found.band is None:
-        return f"{what} measured {value} {unit.value}; the readings contradict each other, so no band holds"
+        return f"measured {value} {unit.value}{angles}; the readings contradict each other, so no band holds"
     band = decimal_text(found.band, unit)
-    return f"{what} measured {value} ± {band} {unit.value} (95 %){_set_aside(found)}"
+    return f"measured {value} ± {band} {unit.value} (95 %){angles}{_set_aside(found)}"
 
 
 def row_sources(circle: BoltCircle) -> Iterator[str]:

@@ -114,10 +114,10 @@ def test_a_thread_for_the_bolts_of_a_row_is_tapped_to_match_it() -> None:
 @every_row(
     ("origin", "words"),
     [
-        (Measured(240.0, 0.12), ["Bolt circle measured 240.00 ± 0.12 mm (95 %)"]),
+        (Measured(240.0, 0.12), ["Measured 240.00 ± 0.12 mm (95 %)"]),
         (
             Measured(240.0, None),
-            ["Bolt circle measured 240.00 mm; the readings contradict each other, so no band holds"],
+            ["Measured 240.00 mm; the readings contradict each other, so no band holds"],
         ),
         (Measured(238.0, 0.12), []),
     ],
@@ -132,7 +132,7 @@ def test_where_rows_tie_all_are_named() -> None:
     sentences = list(claim_sentences(circle, Unit.MM))
     assert "EN 1092-1 PN10 DN100" in sentences[0]
     assert "EN 1092-1 PN16 DN100" in sentences[0]
-    assert sentences[1] == "The one drilling that the readings fit: bolt circle measured 180.07 ± 0.12 mm (95 %)"
+    assert sentences[1] == "The one drilling that the readings fit: measured 180.07 ± 0.12 mm (95 %)"
     assert found_line(plate(circle), Unit.MM) == (
         "8 holes of 18 on 180 mm as EN 1092-1 PN10 DN100 and EN 1092-1 PN16 DN100; measured 180.07 ± 0.12 mm"
     )

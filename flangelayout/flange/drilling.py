@@ -6,7 +6,7 @@ from enum import Enum
 
 from flangelayout.errors import GeometryError
 from flangelayout.facts import Length
-from flangelayout.flange.hole import DRILLED, HoleKind, check_kind
+from flangelayout.flange.hole import DRILLED, HoleKind, check_kind, has_face
 from flangelayout.flange.origin import LookedUp
 from flangelayout.flange.turning import PlateFace
 from flangelayout.problems.flange import FlangeProblem
@@ -95,3 +95,8 @@ class Drilling:
         if not (math.isfinite(self.diameter) and self.diameter > 0):
             raise GeometryError.of(FlangeProblem.HOLE_NOT_WIDER_THAN_ZERO, diameter=Length(self.diameter))
         check_kind(self.kind, self.diameter)
+
+    @property
+    def made_from(self) -> PlateFace:
+        """The face that the tool comes from; the one the plate is drawn from where either serves."""
+        return self.worked_from if has_face(self.kind) else PlateFace.FACE

@@ -105,6 +105,11 @@ HoleKind = Drilled | Tapped | Jack | Countersunk | Counterbored | Spotfaced | Sl
 DRILLED = Drilled()
 
 
+def has_face(kind: HoleKind) -> bool:
+    """Whether a hole is not the same from both faces: a recess, a seat or a thread is worked from one of them."""
+    return isinstance(kind, Countersunk | Counterbored | Spotfaced | Tapped)
+
+
 DRILL_POINT = 0.3
 """Height of a drill's point of 118 degrees as a share of its diameter: 1 / (2 tan 59 deg) = 0.3004."""
 
@@ -202,8 +207,8 @@ class Hole:
 
     @property
     def has_face(self) -> bool:
-        """Whether it is not the same from both faces: a recess, a seat or a thread is worked from one of them."""
-        return isinstance(self.kind, Countersunk | Counterbored | Spotfaced | Tapped)
+        """Whether it is not the same from both faces."""
+        return has_face(self.kind)
 
     @property
     def made_from(self) -> PlateFace:

@@ -22,11 +22,6 @@ def side_holes(flange: Flange, side: PlateFace) -> tuple[Hole, ...]:
     return tuple(hole for hole in flange.holes() if hole.made_from is side)
 
 
-def group_side(flange: Flange, group: int) -> PlateFace:
-    """The face that a group of holes is made from."""
-    return next(hole.made_from for hole in flange.holes() if hole.group == group)
-
-
 def angle_on(side: PlateFace, degrees: float) -> float:
     """An angle on the plate, in degrees counter-clockwise from 3 o'clock, as it is seen on that side."""
     return degrees if side is PlateFace.FACE else (180.0 - degrees) % 360.0

@@ -5,7 +5,7 @@ from dataclasses import replace
 from flangelayout.drawing.model import TextTable
 from flangelayout.flange import Flange
 from flangelayout.flange.turning import PlateFace
-from flangelayout.machine.sides import TURNED_OVER, angle_on, group_side
+from flangelayout.machine.sides import TURNED_OVER, angle_on
 from flangelayout.units import angle_text
 
 
@@ -22,7 +22,7 @@ def with_start(table: TextTable, flange: Flange, group: int) -> TextTable:
         face that the circle is made from, after the number; the title says where the first hole stands, how far after
         that of the first circle of this face, and whether the plate is turned over.
     """
-    side = group_side(flange, group)
+    side = flange.bolt_circles[group].drilling.made_from
     angles = {str(hole.number): angle_on(side, hole.angle) for hole in flange.holes() if hole.group == group}
     first = angles[table.rows[0][0]]
     title = f"{flange.group_name(group)}: {table.title}; first hole at {angle_text(first)}"

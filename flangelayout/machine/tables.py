@@ -10,7 +10,7 @@ from flangelayout.flange.turning import PlateFace
 from flangelayout.machine.dividing import dividing_table
 from flangelayout.machine.readout import readout_table
 from flangelayout.machine.rotary import rotary_table
-from flangelayout.machine.sides import group_side, worked_sides
+from flangelayout.machine.sides import worked_sides
 from flangelayout.machine.start import with_start
 from flangelayout.standards.shop import DividingHead
 
@@ -36,13 +36,13 @@ def setting_tables(
                 yield name, readout_table(flange, drilling.zero, unit, side)
         case MachineFile.DIVIDING:
             for group, circle in enumerate(flange.bolt_circles):
-                table = dividing_table(circle, head, unit, group_side(flange, group))
+                table = dividing_table(circle, head, unit, circle.drilling.made_from)
                 yield _named("dividing-head", flange, group), with_start(table, flange, group)
         case MachineFile.ROTARY:
             for group, circle in enumerate(flange.bolt_circles):
                 yield (
                     _named("rotary-table", flange, group),
-                    with_start(rotary_table(circle, table_ratio, group_side(flange, group)), flange, group),
+                    with_start(rotary_table(circle, table_ratio, circle.drilling.made_from), flange, group),
                 )
         case MachineFile.PROGRAM | MachineFile.PAGE:
             return

@@ -10,7 +10,7 @@ from fractions import Fraction
 from flangelayout.flange import Flange
 from flangelayout.flange.turning import PlateFace
 from flangelayout.machine.dividing import Division, divisions, hole_shares
-from flangelayout.machine.sides import angle_on, group_side, shares_on
+from flangelayout.machine.sides import angle_on, shares_on
 from flangelayout.standards.shop import DividingHead
 
 _FINEST = 100_000
@@ -63,7 +63,7 @@ class HeadSetting:
 
 def turned_circles(flange: Flange, side: PlateFace = PlateFace.FACE) -> tuple[TurnedCircle, ...]:
     """The bolt circles of a plate that are made from one face; none where it has none."""
-    groups = [group for group in range(len(flange.bolt_circles)) if group_side(flange, group) is side]
+    groups = [group for group, circle in enumerate(flange.bolt_circles) if circle.drilling.made_from is side]
     return tuple(_turned(flange, group, side, _first_angle(flange, groups[0], side)) for group in groups)
 
 

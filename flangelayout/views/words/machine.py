@@ -11,7 +11,7 @@ from flangelayout.flange.turning import PlateFace
 from flangelayout.machine.dividing import error_text
 from flangelayout.machine.readout import readout_table
 from flangelayout.machine.rotary import Sexagesimal, handwheel, sexagesimal
-from flangelayout.machine.sides import angle_on, group_side, side_holes, worked_sides
+from flangelayout.machine.sides import angle_on, side_holes, worked_sides
 from flangelayout.machine.turning import HeadSetting, TurnedCircle, head_settings, turned_circles
 from flangelayout.standards.shop import DividingHead
 from flangelayout.units import Unit, angle_text, decimal_text, size_text
@@ -226,7 +226,7 @@ def _clocking(flange: Flange, circles: tuple[TurnedCircle, ...], words: Callable
 def _centered(flange: Flange, circles: tuple[TurnedCircle, ...], unit: Unit) -> tuple[str, ...]:
     true = "bore" if flange.bore is not None else "plate"
     way = decimal_text(circles[0].radius, unit)
-    up = flange.face if group_side(flange, circles[0].group) is PlateFace.FACE else "the back"
+    up = flange.face if flange.bolt_circles[circles[0].group].drilling.made_from is PlateFace.FACE else "the back"
     return (
         f"Center the plate, {up} up: the {true} runs true",
         "Spindle over the axis that the work turns on: X 0, Y 0",

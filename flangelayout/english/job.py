@@ -48,6 +48,8 @@ SENTENCES = {
     JobProblem.SPACING_WITHOUT_MEASURED: (
         "is of the readings, and so must the diameter be; take both from them, or leave this out"
     ),
+    JobProblem.READINGS_MISSING: '"{wanted}" needs the readings: add a [survey] with one [[survey.reading]] or more',
+    JobProblem.IN_SURVEY: "{told}",
     JobProblem.READINGS_DISAGREE: (
         "the readings contradict each other, so no band holds; this one is farthest off, by {off_by:d}: "
         "measure it again or take it out, or say that they are used anyway"

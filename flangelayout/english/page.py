@@ -97,6 +97,7 @@ _LENGTHS_AND_KEYS: dict[ProblemKind, str] = {
 _HOLES: dict[ProblemKind, str] = {
     FlangeProblem.HOLE_COUNT_OUT_OF_RANGE: "there can be 1 to {most} holes, not {hole_count}",
     FlangeProblem.PAIRS_BESIDE_ANGLES: "angles fix every hole; an angle of pairs has no meaning beside them",
+    JobProblem.READINGS_MISSING: "needs the readings: take them under Measure",
     JobProblem.KEY_OF_OTHER_KIND: "belongs to a hole that is {owner}, not {written}; empty it or choose the other kind",
     JobProblem.TURNED_SIZE_OF_OTHER_KIND: "does not go with a {what}; write its {own} instead",
     JobProblem.GROOVE_WIDTH: "of a groove is its width or its inner diameter; write one of the two",

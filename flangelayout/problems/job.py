@@ -37,6 +37,8 @@ class JobProblem(ProblemKind):
     PAIR_ANGLE_BESIDE_ANGLES = auto()
     DIFFERS_FROM_NOTHING = auto()
     SPACING_WITHOUT_MEASURED = auto()
+    READINGS_MISSING = auto()
+    IN_SURVEY = auto()
     READINGS_DISAGREE = auto()
     READING_SUSPECT = auto()
     HOLES_UNEVEN = auto()

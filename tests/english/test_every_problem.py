@@ -23,7 +23,6 @@ _DOORS: tuple[Door, ...] = (PYTHON, COMMAND_LINE, PAGE)
 _ALWAYS = {"where", "quote"}
 _TO_DO: tuple[str, ...] = (
     "cli/",
-    "job/build/readings",
     "lessons/",
     "standards/rows",
     "standards/table_file",

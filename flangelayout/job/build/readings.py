@@ -88,8 +88,8 @@ def settle_diameters(written: JobFile, own: OwnTables = ()) -> tuple[JobFile, di
         return written, {}
     readings = survey_input(written, own)
     if readings is None:
-        advice = "needs the readings: add a [survey] with one [[survey.reading]] or more"
-        raise InputError(*(Problem(f"{where}.diameter", f'"{wanted}" {advice}') for where, wanted in asked.items()))
+        lacking = JobProblem.READINGS_MISSING
+        raise InputError(*(Problem(f"{where}.diameter", lacking, wanted=wanted) for where, wanted in asked.items()))
     result = survey_result(readings)
     found = {where: circle_from_survey(written, table, where, result) for where, table in circles if where in asked}
     tables = [_settled(table, found.get(where), result) for where, table in circles]
@@ -118,8 +118,7 @@ def survey_result(survey: SurveyInput) -> "Survey":
     try:
         return measure_input(survey)
     except InputError as wrong:
-        found = (Problem(p.where if p.where.startswith("survey") else "survey", _text(p)) for p in wrong.problems)
-        raise InputError(*found) from None
+        raise InputError(*map(_in_survey, wrong.problems)) from None
 
 
 def circle_from_survey(written: JobFile, table: BoltCircleTable, where: str, survey: "Survey") -> Found:
@@ -264,6 +263,8 @@ def _reading(table: SurveyTable, index: int, unit: Unit) -> Reading:
     )
 
 
-def _text(problem: Problem) -> str:
-    named = problem.where and not problem.where.startswith("survey")
-    return f"{problem.where}: {problem.text}" if named else problem.text
+def _in_survey(problem: Problem) -> Problem:
+    """What is wrong with readings, at a place of the job file."""
+    if problem.where.startswith("survey"):
+        return problem
+    return Problem("survey", JobProblem.IN_SURVEY, told=problem) if problem.where else problem.placed("survey")

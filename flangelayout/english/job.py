@@ -68,6 +68,10 @@ SENTENCES = {
     JobProblem.NO_STANDARD_FITS: (
         "the readings fit no published drilling; ask for the measured circle, or write the diameter"
     ),
+    JobProblem.ONE_NOT_SURE: (
+        "the readings fit one published drilling, that of {name}, but it is not sure; read again, elsewhere on the "
+        "part, or write it"
+    ),
     JobProblem.SEVERAL_FIT: (
         "the readings leave open which published drilling it is, such as {names:and}; write the one meant"
     ),

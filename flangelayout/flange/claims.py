@@ -101,9 +101,14 @@ _LINES = frozenset({Family.PIPE_FLANGE, Family.TANK_TRUCK_FLANGE, Family.WELLHEA
 
 
 def families(groups: Iterable[Group]) -> frozenset[Family]:
-    """The families of the rows that the bolt circles among some groups of holes name."""
-    named = (named_rows(group) for group in groups if isinstance(group, BoltCircle))
-    return frozenset(rows[0].family for rows in named if rows)
+    """The families of the rows that the bolt circles among some groups of holes name, else that readings leave."""
+    found = (_family(group) for group in groups if isinstance(group, BoltCircle))
+    return frozenset(family for family in found if family is not None)
+
+
+def _family(circle: BoltCircle) -> Family | None:
+    rows, read = named_rows(circle), measured(circle)
+    return rows[0].family if rows else read.family if read else None
 
 
 def may_be_pipe_flange(groups: Sequence[Group]) -> bool:

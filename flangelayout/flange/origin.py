@@ -114,6 +114,7 @@ class Measured:
         angles: Of every place in degrees, where they were taken from the readings, too.
         doubts: What speaks against drilling by the readings as they are.
         set_aside: How many further readings took no part.
+        family: What the part is said to be, or every drilling that the readings leave is of; ``None`` where it is open.
     """
 
     diameter: float
@@ -121,6 +122,7 @@ class Measured:
     angles: tuple[float, ...] = ()
     doubts: tuple[Doubt, ...] = ()
     set_aside: int = 0
+    family: Family | None = None
 
 
 @dataclass(frozen=True, slots=True)

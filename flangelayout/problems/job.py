@@ -44,6 +44,7 @@ class JobProblem(ProblemKind):
     HOLES_UNEVEN = auto()
     HOLES_MAYBE_UNEVEN = auto()
     NO_STANDARD_FITS = auto()
+    ONE_NOT_SURE = auto()
     SEVERAL_FIT = auto()
     SEVERAL_FIT_MEASURE = auto()
     SEVERAL_FIT_MEASURE_ACROSS = auto()

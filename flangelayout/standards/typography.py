@@ -27,7 +27,9 @@ def plain(text: str) -> str:
 _MIXED = re.compile(r"(?<![\d./])(\d{1,2})(?:\s*[-+&]\s*|\.|\s+(?:and\s+)?)(\d{1,2})/(2|4|8|16|32)(?![\d/])")
 _FRACTION = re.compile(r"(?<![\d./])(\d{1,2})/(2|4|8|16|32)(?![\d/])")
 _DECIMAL_COMMA = re.compile(r"(?<=\d),(?=\d{1,2}(?!\d))")
-_SIGN_X = re.compile(r"(?<=[\"#])\s*x\s*(?=\d)")
+_SIGN_X = re.compile(
+    r"(?:(?<=[\"#])|(?<=lb|mm|nb|in)|(?<=lug)|(?<=stud|hole|bolt))\s*x\s*(?=\d)|(?<=\d)x(?=table|class|dn|pn|nps)"
+)
 _LETTER_O = re.compile(r"(?<=\d)o(?=\d|\b)")
 
 

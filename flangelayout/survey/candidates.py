@@ -42,6 +42,8 @@ _UNEQUAL_HOME_MADE = 0.1
 _EVIDENCE = (DIAMETER, HOLE, BORE, RIM)
 _BROAD_FACTORS = np.array([67.0, 3.0, 4.0, 1.5])
 _HOLE_SPREAD = 0.75
+_LARGEST_HOLE = 2 / 3
+"""Of the neighboring centers: no published hole of any table is larger (the largest takes four sevenths)."""
 _UNKNOWN = 1e8
 
 
@@ -138,7 +140,7 @@ def weigh(spacings: Spacings, readings: Sequence[Reading], table: Table, assume:
     """The probability of every row with the right hole count and a spacing that the readings allow."""
     equal = spacings.equal
     shares = table.shares_of(assume.family)
-    fitted = table.equally_spaced | fits_unequal(equal, readings)
+    fitted = (table.equally_spaced | fits_unequal(equal, readings)) & _leaves_metal(equal, table)
     plain = np.flatnonzero((table.hole_counts == equal.hole_count) & fitted & (shares > 0))
     judged: list[tuple[Fit, Places, float]] = []
     if not spacings.excludes_equal:
@@ -165,6 +167,13 @@ def weigh(spacings: Spacings, readings: Sequence[Reading], table: Table, assume:
         np.concatenate([np.empty(0), *spreads]),
         rest / total,
     )
+
+
+def _leaves_metal(fit: Fit, table: Table) -> Mask:
+    """Rows that publish a hole, or whose neighboring centers are as far apart as a hole like the fitted one needs."""
+    circles, holes = table.sizes[:, 0], table.sizes[:, 1]
+    least = 0.0 if fit.hole is None else fit.hole.value - fit.hole.expanded_uncertainty
+    return np.asarray(np.isfinite(holes) | (least < _LARGEST_HOLE * circles * np.sin(np.pi / table.hole_counts)))
 
 
 def _log_outside(spacings: Spacings, base: float) -> float:

@@ -212,3 +212,15 @@ def test_true_row_is_found_from_three_noisy_readings_in_long_runs(made: float) -
     print(f"identification, part off by {made} times the tolerance: {dict(tally)}")  # noqa: T201 - figures for the record
     assert tally["found"] > 0.99 * tally["trials"]
     assert tally["wrong one"] < 0.01 * tally["trials"]
+
+
+def test_a_hole_that_leaves_no_metal_fits_no_row_that_publishes_none() -> None:
+    # 139.7 between opposite near edges of a 210 mm circle needs holes of 70 mm, whose centers are 80.4 mm apart.
+    readings = [Reading(Kind.CENTERS, 80.4), Reading(Kind.NEAR_EDGES, 139.7, pitches=4)]
+    assert measure(readings, 8).verdict is Verdict.NONE
+    largest = max(
+        row.hole_diameter / (row.bolt_circle * math.sin(math.pi / row.hole_count))
+        for row in all_patterns()
+        if row.hole_diameter is not None and row.equally_spaced
+    )
+    assert largest < 4 / 7 + 0.001

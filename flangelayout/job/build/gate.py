@@ -99,6 +99,8 @@ def _not_one(survey: "Survey", found: "NotOneAnswer", where: str) -> Problem:
     if not every:
         return Problem(where, JobProblem.NO_STANDARD_FITS)
     count, names, following = len(every), every[:_MOST_NAMED], survey.next_reading
+    if count == 1:
+        return Problem(where, JobProblem.ONE_NOT_SURE, name=names[0])
     if following is None:
         return Problem(where, JobProblem.SEVERAL_FIT, count=count, names=names)
     reading = following.kind

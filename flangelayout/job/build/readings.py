@@ -16,6 +16,7 @@ from flangelayout.job.build.hole_kinds import hole_tables
 from flangelayout.job.schema.job_file import BoltCircleTable, JobFile, SurveyTable
 from flangelayout.job.schema.values import MEASURED
 from flangelayout.problems.job import JobProblem
+from flangelayout.provenance import Family
 from flangelayout.standards import published_row
 from flangelayout.survey import Assumptions, Kind, Reading, ScaleGroup, SurveyInput
 from flangelayout.survey.readings import COVERAGE_FACTOR
@@ -151,10 +152,17 @@ def circle_from_survey(written: JobFile, table: BoltCircleTable, where: str, sur
     angles = tuple(survey.fit.hole_angles) if uneven and survey.fit.spacing is not Spacing.EQUAL else ()
     undecided = wanted is Wanted.CIRCLE and survey.verdict is Verdict.SEVERAL
     doubted = (*doubts(found), *((Doubt.UNDECIDED,) if undecided else ()))
-    measured = Measured(survey.diameter, survey.expanded_uncertainty, angles, doubted, len(survey.set_aside))
+    aside, family = len(survey.set_aside), _family(survey)
+    measured = Measured(survey.diameter, survey.expanded_uncertainty, angles, doubted, aside, family)
     if wanted is not Wanted.STANDARD:
         return measured
     return NearestOf(_rows_meant(survey, table, where, unit), measured)
+
+
+def _family(survey: "Survey") -> Family | None:
+    """What kind of part it is: as said, else that of every row the readings leave; None where these differ."""
+    left = {tie.pattern.family for tie in survey.ties}
+    return survey.assume.family or (left.pop() if len(left) == 1 else None)
 
 
 def _rows_meant(survey: "Survey", table: BoltCircleTable, where: str, unit: Unit) -> tuple[PublishedRow, ...]:

@@ -8,6 +8,7 @@ import re
 _KEYS = {
     "od": ("outside_diameter",),
     "outerdiameter": ("outside_diameter", "outer_diameter"),
+    "outside": ("outside_diameter",),
     "outsidedia": ("outside_diameter",),
     "id": ("bore", "inside_diameter", "inner_diameter"),
     "insidediameter": ("bore", "inside_diameter", "inner_diameter"),

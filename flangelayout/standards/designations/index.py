@@ -58,7 +58,7 @@ def row_index() -> RowIndex:
 
 def _row_keys(pattern: Pattern) -> frozenset[str]:
     keys = published_keys(pattern.grade, pattern.size) | _standard_keys(pattern.standard, pattern.family)
-    keys |= {f"holes:{pattern.hole_count}"}
+    keys |= {f"holes:{pattern.hole_count}"} | (_in_mm(keys) if pattern.unit is Unit.MM else frozenset())
     keys |= {"w:no"} if "No. " in pattern.designation else frozenset()
     keys |= published_keys("", pattern.also) if pattern.also else frozenset()
     if pattern.family is Family.WELLHEAD_FLANGE:
@@ -67,7 +67,11 @@ def _row_keys(pattern: Pattern) -> frozenset[str]:
         return keys | _other_nominal(keys) | frozenset(_pairs(keys)) | _other_grades(pattern)
     if pattern.family is Family.CHAINRING:
         keys |= {f"bcd:{pattern.bolt_circle:g}"}
-    return keys | _in_inches(pattern) if any(key.startswith("x:") for key in keys) else keys
+    if any(key.startswith("x:") for key in keys):
+        keys |= _in_inches(pattern)
+    if pattern.family is Family.WHEEL_HUB:
+        keys |= {f"lugs:{key.partition(':')[2]}" for key in keys if key.startswith(("x:", "xin:"))}
+    return keys
 
 
 def _other_grades(pattern: Pattern) -> frozenset[str]:
@@ -88,6 +92,12 @@ def _pairs(keys: frozenset[str]) -> Iterator[str]:
         yield from (f"pair:{size}x{grade}" for size in by_kind.get("nps", []))
     for grade in by_kind.get("pn", []):
         yield from (f"dnpn:{size}/{grade}" for size in by_kind.get("dn", []))
+
+
+def _in_mm(keys: frozenset[str]) -> frozenset[str]:
+    """The numbers of a size that are not of inches."""
+    sizes = (key.removeprefix("size:") for key in keys if key.startswith("size:"))
+    return frozenset(f"mm:{size}" for size in sizes if f"nps:{size}" not in keys)
 
 
 def _in_inches(pattern: Pattern) -> frozenset[str]:

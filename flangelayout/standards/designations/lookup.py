@@ -21,6 +21,9 @@ from flangelayout.standards.typography import plain
 
 _LONGEST_TEXT = 120
 _FEW = 6
+_SIZES = frozenset({"size", "grade", "nps", "dn", "mm"})
+_CLASSES = frozenset({"std", "pn", "class", "table", "k"})
+"""A hole count beside nothing but a size, or nothing but a class, is asked about, however few rows fit."""
 
 
 def find(text: str, where: str = "standard", own: tuple[PublishedTable, ...] = ()) -> Pattern:
@@ -151,7 +154,10 @@ def _answer(hits: tuple[Pattern, ...], reading: DesignationReading, index: RowIn
     grades = tuple(_grades_read(hits, reading))
     doubtful = any(alias.doubtful for alias in reading.aliases) or any(grade.doubtful for grade in grades)
     if len(hits) == 1 and not doubtful:
-        return Found(hits[0], reading, grades)
+        beside = reading.kinds() - {"holes"}
+        if beside == reading.kinds() or (beside - _SIZES and beside - _CLASSES):
+            return Found(hits[0], reading, grades)
+        why = Why.BY_SIZES
     return Asked(_usual_first(hits, index), Why.DOUBTFUL_NAME if doubtful else why, reading, grades)
 
 

@@ -18,6 +18,7 @@ _MEANINGS: tuple[tuple[str, str], ...] = (
     (r"(?<![\d.])(\d+)psi", r"\1 psi"),
     (r"(\d{2,3})\s?/\s?(\d{2,3})(t?s?c)", r"\1\3 \2\3"),
     (r"moteurs?|motore|motores", "motor"),
+    (r"felgen?|jantes?|llantas?|cerch(?:io|ione|i)|velgen?", "wheel"),
     (r"kettenbl(?:att|atter)|plateau", "chainring"),
     (r"branches|armig", "arms"),
     (r"pfund|livres?|libras?|libbre", "lb"),
@@ -248,7 +249,7 @@ _DROPPED = (
 )
 _IDLE = (
     *("mm", "to", "the", "of", "and", "with", "for", "mit", "pour", "para", "con", "de", "von", "und", "et"),
-    *("pcd", "x", "on", "dia", "diameter", "inch", "no"),
+    *("pcd", "x", "on", "dia", "diameter", "inch", "in", "no"),
 )
 
 

@@ -36,7 +36,7 @@ _RECOGNIZERS: tuple[tuple[str, str], ...] = (
     ("n", rf"(?<![a-z\d.])({_NUMBER})(?:\s*mm\b|(?![a-z\d]))"),
     ("w", r"([a-z]+[\d.]*|\d[\d.]*[a-z]+)"),
 )
-_SIZE_KINDS = ("nps", "dn", "a", "x", "xin", "nb", "bcd")
+_SIZE_KINDS = ("nps", "dn", "a", "x", "xin", "lugs", "nb", "bcd")
 _GRADE_KINDS = ("pn", "class", "table", "k")
 LARGEST_IN_INCHES = 25
 """A circle below it is in inches where no unit is written, as in ``5x4.5``."""
@@ -98,13 +98,17 @@ def _keys_of(printed: str, place: str) -> frozenset[str]:
 
 
 def _placed(term: Term, places: list[str]) -> Term:
-    """A bare number as a number in the grade, in the size or in either; other terms as they are. One in mm is a DN."""
+    """A bare number as a number in the grade, in the size or in either; other terms as they are.
+
+    One in mm is a size, and of no row whose sizes are in inches.
+    """
     (key, *_) = term.keys
     kind, _, value = key.partition(":")
     if kind != "n":
         return term
-    nominal = ["dn"] if "size" in places and term.written.endswith("mm") else []
-    return Term(term.written, frozenset(f"{place}:{value}" for place in places + nominal))
+    if term.written.endswith("mm"):
+        places = ["mm", "dn"]
+    return Term(term.written, frozenset(f"{place}:{value}" for place in places))
 
 
 def number(text: str) -> str:
@@ -151,15 +155,18 @@ def _pairs(kind: str, first: float, second: float) -> Iterator[str]:
     """Two numbers joined by a sign: holes and circle, size and class, or DN and PN.
 
     ``5x114.3`` may be written with either number first; a circle below 25 is in inches, as in ``5x4.5``. Lugs and
-    studs are no size.
+    studs are of a wheel.
     """
     holes, circle = sorted((first, second))
     if not holes.is_integer():
         holes, circle = circle, holes
+    if kind == "lugs":
+        yield f"lugs:{holes:g}x{circle:g}"
+        return
     yield f"{'xin' if circle < LARGEST_IN_INCHES else 'x'}:{holes:g}x{circle:g}"
     if kind == "slash":
         yield f"dnpn:{first:g}/{second:g}"
-    elif kind != "lugs":
+    else:
         yield f"pair:{first:g}x{second:g}"
 
 

@@ -309,10 +309,24 @@ def _together(survey: Survey, unit: Unit) -> Iterator[WorkingStep]:
     added = "the diameters, each times what it counts, added up" if _adds_up(survey) else "the circle nearest to all"
     yield WorkingStep(
         f"All readings together: {added}. A reading counts for what it is good to, and more across a wide span than a "
-        "narrow one, which magnifies its error",
+        f"narrow one, which magnifies its error{''.join(_shared_errors(survey))}",
         "",
         length_text(survey.diameter, unit),
     )
+
+
+def _shared_errors(survey: Survey) -> Iterator[str]:
+    """Why readings that look alike do not count alike, where any do not."""
+    if not _adds_up(survey):
+        return
+    chords = _live(survey, CHORD_KINDS)
+    if len({reading.kind for _, reading in chords}) > 1 and any(reading.from_hole is None for _, reading in chords):
+        yield (
+            ". Where no holes are named, readings of one kind are taken to be of one pair after the other, those of "
+            "another kind of the same pairs: a hole out of place is in both readings of a pair"
+        )
+    if any(survey.fit.gains[index] < 0 for index, _ in chords):
+        yield ". What counts below 0 takes off an error that it shares with another reading"
 
 
 def _band(survey: Survey, unit: Unit) -> Iterator[WorkingStep]:

@@ -122,6 +122,19 @@ def test_ambiguous_text_lists_the_choices(text: str, choices: list[str]) -> None
     assert error_of(text) == f'standard: "{text}" fits {" or ".join(choices)}; write the one you mean'
 
 
+def test_a_count_and_a_size_alone_are_asked_about_and_mm_are_no_inches() -> None:
+    assert "the sizes of ISO 6162-1 DN127; write the one you mean" in error_of("5 in 4 stud")
+    assert "write the one you mean" in error_of("4 stud in 5 mm")
+    assert "write the one you mean" in error_of("8 lug in 10")
+    assert "write the one you mean" in error_of("24 bolts #150")
+    assert "is in no table" in error_of("125 mm 65 NB")
+    assert "is in no table" in error_of("4 stud on 104 PCD")  # a spider's circle, and studs are of a wheel
+    assert "is in no table" in error_of("Felge 65 NB PN 110")
+    assert "is in no table" in error_of("6 mm class 150")
+    assert "is in no table" in error_of("16 mm 8 holes")  # SAE J620 size 16 is in inches
+    assert find("150 mm class 150").designation == "ASME B16.5 Class 150 NPS 6"
+
+
 def test_a_long_list_of_choices_is_cut_short() -> None:
     message = error_of("EN 1092-1 PN16")
     assert message.startswith('standard: "EN 1092-1 PN16" fits EN 1092-1 PN16 DN10, EN 1092-1 PN16 DN15, ')

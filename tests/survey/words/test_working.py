@@ -146,3 +146,16 @@ def test_the_circle_can_be_added_up_from_the_table() -> None:
     added = sum(float(diameter) * float(counts) for *_, diameter, counts in table[1:])
     assert added == pytest.approx(survey.diameter, abs=0.02)  # what rounding leaves
     assert sum(float(row[-1]) for row in table[1:]) == pytest.approx(1, abs=2e-4)
+
+
+def test_why_readings_that_look_alike_do_not_count_alike_is_said() -> None:
+    def together(*readings: Reading) -> str:
+        (step,) = (step for step in working(measure(readings, 12)) if step.title.startswith("All readings together"))
+        return step.title
+
+    near = [Reading(Kind.NEAR_EDGES, 54.0), Reading(Kind.NEAR_EDGES, 54.1), Reading(Kind.NEAR_EDGES, 272.7, pitches=6)]
+    hole = Reading(Kind.HOLE_DIAMETER, 22.3)
+    assert "of the same pairs" not in together(*near, hole)
+    mixed = together(*near, Reading(Kind.FAR_EDGES, 98.8), hole)
+    assert "of the same pairs" in mixed
+    assert "counts below 0" in mixed

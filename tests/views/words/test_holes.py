@@ -23,9 +23,9 @@ from flangelayout.flange import (
     Spotfaced,
     Tapped,
 )
-from flangelayout.flange.origin import FromRow, LookedUp, Made
+from flangelayout.flange.origin import FromRow, LookedUp, Made, Measured
 from flangelayout.geometry.shapes import Point
-from flangelayout.provenance import Confidence
+from flangelayout.provenance import Confidence, Family
 from flangelayout.standards import find, published_row
 from flangelayout.units import Unit, to_mm
 from flangelayout.views.words.call_outs import call_out, group_call_out, named_call_out
@@ -144,6 +144,10 @@ def test_the_cautions_are_those_of_the_plate() -> None:
     assert "ASME B16.5" not in told("wheel hub 5x112", 112.0, 5)
     assert "ASME B16.5" in told("EN 1092-1 PN16 DN150", 240.0, 8)
     assert "fitness for the road" not in told("EN 1092-1 PN16 DN150", 240.0, 8)
+    undecided = BoltCircle(110.6, 5, 14.5, origin=Measured(110.6, 0.9, family=Family.WHEEL_HUB))
+    hub = " ".join(cautions(Flange(RoundOutline(150.0), (undecided,), bore=60.0)))
+    assert "fitness for the road" in hub
+    assert "ASME B16.5" not in hub
     plain = cautions(
         Flange(RectangleOutline(300.0, 200.0), (), bore=66.0, single_holes=(SingleHole(Point(0, 80), Drilling(9)),))
     )

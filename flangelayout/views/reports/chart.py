@@ -258,9 +258,8 @@ def _list_pages(
     sheets = []
     for number, part in enumerate(parts, 1):
         heading = f"{title}, page {number} of {len(parts)}" if len(parts) > 1 else title
-        size = min(5.0, 5.0 * room.width / text_width(heading, 5.0))
         box = Box(room.left, top - pitch * (len(part) + 1), room.right, top)
-        items = (text_item(Point(room.left, room.top - 5.0), heading, size), *words, *_grid(box, columns, part))
+        items = (_line(Point(room.left, room.top - 5.0), heading, 5.0, room.width), *words, *_grid(box, columns, part))
         sheets.append(Sheet(page, (), items, f"list {number}"))
     return tuple(sheets)
 
@@ -288,23 +287,22 @@ def pocket_card(title: str, rows: Sequence[Pattern], unit: Unit, paper_name: str
 def _card(page: Paper, title: str, rows: Sequence[Pattern], unit: Unit, number: int) -> Sheet:
     left, bottom = (page.width - _CARD[0]) / 2, (page.height - _CARD[1]) / 2
     card = Box(left, bottom, left + _CARD[0], bottom + _CARD[1])
-    head = min(6.5, 6.5 * (card.width - 8.0) / text_width(title, 6.5))
     told = f"{unit.value}. Measure the GAP between two neighbors, count the holes, read across."
     factors = sorted({row.hole_count for row in rows if row.equally_spaced and row.hole_count >= FEWEST_HOLES})
-    spoken = ", ".join(f"{count} holes {_factor(count, 1)}" for count in factors[:6])
+    spoken = ", ".join(f"{count}: {_factor(count, 1)}" for count in factors[:6])
     rule = "GAP + one hole = next; next ÷ factor = circle." if spoken else "GAP + one hole = next."
-    lines = tuple(filter(None, (rule, f"factor: {spoken}" if spoken else "", _count_note(rows))))
+    lines = tuple(filter(None, (rule, f"factor by holes: {spoken}" if spoken else "", _count_note(rows))))
     heads, texts = _filled_columns(
         ("size", "holes", "⌀", "bolt", "circle", "next", "skip 1", "across", "GAP"),
         [(_card_name(row, rows), *pattern_figures(row, unit)) for row in rows],
     )
-    table = Box(card.left, card.bottom + 16.0, card.right, card.top - 18.0)
+    table = Box(card.left + 4.0, card.bottom + 16.0, card.right - 4.0, card.top - 18.0)
     items = (
-        text_item(Point(card.left + 4.0, card.top - 9.0), title, head),
-        text_item(Point(card.left + 4.0, card.top - 14.5), told, _SMALL),
+        _line(Point(table.left, card.top - 9.0), title, 6.5, table.width),
+        _line(Point(table.left, card.top - 14.5), told, _SMALL, table.width),
         *_grid(table, _card_columns(heads, texts), texts),
         *(
-            text_item(Point(card.left + 4.0, card.bottom + 11.0 - 4.4 * at), line, _SMALL)
+            _line(Point(table.left, card.bottom + 11.0 - 4.4 * at), line, _SMALL, table.width)
             for at, line in enumerate(lines)
         ),
         *_cut_marks(card),
@@ -312,10 +310,17 @@ def _card(page: Paper, title: str, rows: Sequence[Pattern], unit: Unit, number: 
     return Sheet(page, (), items, f"card {number}")
 
 
+def _line(at: Point, text: str, height: float, width: float) -> Item:
+    """A line of text, in smaller letters where it would be wider than ``width``."""
+    return text_item(at, text, min(height, height * width / text_width(text, height)))
+
+
 def _card_name(row: Pattern, rows: Sequence[Pattern]) -> str:
-    """The size alone where every row of the card is of one grade, else the whole designation."""
-    alone = len({(each.standard, each.grade) for each in rows}) == 1 and row.size
-    return _marked(row, row.size if alone else row.designation)
+    """What tells a row from the others of the card: its size, its class and size, or its whole designation."""
+    if len({each.standard for each in rows}) > 1 or not row.size:
+        return _marked(row, row.designation)
+    graded = len({each.grade for each in rows}) > 1
+    return _marked(row, f"{row.grade} {row.size}" if graded and row.grade else row.size)
 
 
 def _card_columns(heads: Sequence[str], texts: Sequence[tuple[str, ...]]) -> tuple[_Column, ...]:

@@ -73,8 +73,8 @@ def test_readings_that_fit_several_standards_stop_the_job_and_name_the_next_read
 
 
 def test_one_drilling_that_is_not_sure_stops_the_job_and_is_named() -> None:
-    # Opposite holes read 181.6: 180 is 1.6 away, where EN 1092-1 lets the circle be 1.0 off (from memory).
-    across = {"kind": "centers", "value": 181.6, "pitches": 4, "within": 0.2}
+    # Opposite holes read 182: 180 is 2 away, where EN 1092-1 lets the circle be 1.0 off (from memory).
+    across = {"kind": "centers", "value": 182.0, "pitches": 4, "within": 0.2}
     asked = measured("nearest standard") | {"survey": {"reading": [across, across]}}
     asked["bolt_circle"] = [{"diameter": "nearest standard", "hole_count": 8, "hole_diameter": 18}]
     with pytest.raises(SurveyError, match=r"one published drilling, that of EN 1092-1 PN16 DN100, but it is not sure"):

@@ -110,15 +110,13 @@ MUTATIONS: tuple[Mutation, ...] = (
     _TABLES.fault(
         "X CENTER of the sheet's hole table runs the other way", "at = [hole.center.x,", "at = [-hole.center.x,"
     ),
-    _MEASURED.fault(
-        "what is accepted is rounded outward",
-        "low = math.ceil((distance - tolerance)",
-        "low = math.floor((distance - tolerance)",
+    _in("views/words/tolerances.py", "views/words/bench/test_measuring.py").fault(
+        "what is accepted is rounded outward", "low = math.ceil(round(", "low = math.floor(round("
     ),
     _MEASURED.fault(
         "what is accepted is wide by the whole tolerance twice",
-        "(distance + tolerance) / step",
-        "(distance + 2 * tolerance) / step",
+        "distance - tolerance, distance + tolerance,",
+        "distance - tolerance, distance + 2 * tolerance,",
     ),
     _MEASURED.fault(
         "the second diagonal runs beside the first",

@@ -33,7 +33,7 @@ from flangelayout.job.job import Job
 from flangelayout.job.mate_jobs import mate_jobs
 from flangelayout.job.parents import check_parent, parent_of
 from flangelayout.job.problems import problems_of
-from flangelayout.job.schema.job_file import JobFile
+from flangelayout.job.schema.job_file import JobFile, read_tables
 from flangelayout.job.schema.values import written_unit
 from flangelayout.job.shop import NO_SHOP, Shop
 from flangelayout.job.toml_lines import key_lines, line_of
@@ -279,7 +279,7 @@ def _placed_in(text: str, source: str, unit: Unit) -> Iterator[None]:
 def _validated(data: dict[str, object], own: OwnTables) -> JobFile:
     unit = written_unit(data)
     try:
-        return JobFile.model_validate(data, context={"unit": unit})
+        return read_tables(data, unit)
     except ValidationError as wrong:
         told = problems_of(wrong, data)
         raise InputError(*told, *_further_problems(data, wrong, told, own)) from None
@@ -298,7 +298,7 @@ def _further_problems(
     tables = {_table_of(problem.where) for problem in told}
     shaping = any(re.match(r"units|plate|bolt_circle|hole|survey", table) for table in tables)
     try:
-        written = JobFile.model_validate(rest, context={"unit": written_unit(rest)})
+        written = read_tables(rest, written_unit(rest))
         flange = build_flange(*settle_diameters(written, own), own)
     except InputError as further:
         return tuple(problem for problem in further.problems if _table_of(problem.where) not in tables)

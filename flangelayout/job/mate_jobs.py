@@ -13,7 +13,7 @@ from flangelayout.job.build.flange import build_flange
 from flangelayout.job.build.hole_kinds import keyed
 from flangelayout.job.build.mates import MateJob
 from flangelayout.job.build.readings import settle_diameters
-from flangelayout.job.schema.job_file import JobFile
+from flangelayout.job.schema.job_file import read_tables
 from flangelayout.job.schema.joint import MateTable
 from flangelayout.job.schema.values import written_unit
 from flangelayout.job.toml_slips import toml_tables
@@ -52,7 +52,7 @@ def _read(written: str, where: str, folder: Path | None, own: OwnTables) -> Mate
     try:
         text = read_text(path, _MOST_BYTES, FileRole.JOB)
         data = toml_tables(text, str(path))
-        job = JobFile.model_validate(data, context={"unit": written_unit(data)})
+        job = read_tables(data, written_unit(data))
         alone = job.model_copy(update={"mate": []})
         flange = build_flange(*settle_diameters(alone, own), own)
     except (FlangeLayoutError, ValidationError):

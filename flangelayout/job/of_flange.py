@@ -8,7 +8,7 @@ from flangelayout.errors import InputError
 from flangelayout.flange import Flange
 from flangelayout.job.build.flange import build_settings, contradictions
 from flangelayout.job.job import Job
-from flangelayout.job.schema.job_file import JobFile
+from flangelayout.job.schema.job_file import read_tables
 from flangelayout.units import Unit
 
 
@@ -33,6 +33,6 @@ def job_of_flange(flange: Flange, number: str, title: str = "", revision: str = 
         raise InputError(*wrong)
     info = JobInfo(number=number, title=title, revision=revision)
     limits = {"bolt_circle": flange.tolerances.bolt_circle, "chord": flange.tolerances.chord}
-    usual = JobFile.model_validate({"units": unit.value, "plate": {}, "tolerances": limits}, context={"unit": Unit.MM})
+    usual = read_tables({"units": unit.value, "plate": {}, "tolerances": limits}, Unit.MM)
     content = repr((number, title, revision, unit, flange)).encode("utf-8", "surrogatepass")
     return build_settings(usual, plate, info, hashlib.sha256(content).hexdigest(), findings)

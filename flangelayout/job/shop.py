@@ -47,13 +47,13 @@ class ShopFile(SchemaTable):
     """A whole shop file."""
 
     units: Literal["mm", "in"] = "mm"
-    job: ShopJobTable = ShopJobTable()
-    sheet: SheetTable = SheetTable()
-    template: TemplateTable = TemplateTable()
-    cut: CutTable = CutTable()
-    machine: MachineTable = MachineTable()
-    checks: ChecksTable = ChecksTable()
-    shop: ShopTable = ShopTable()
+    job: ShopJobTable = ShopJobTable.model_construct()
+    sheet: SheetTable = SheetTable.model_construct()
+    template: TemplateTable = TemplateTable.model_construct()
+    cut: CutTable = CutTable.model_construct()
+    machine: MachineTable = MachineTable.model_construct()
+    checks: ChecksTable = ChecksTable.model_construct()
+    shop: ShopTable = ShopTable.model_construct()
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -66,7 +66,7 @@ class Shop:
         patterns: The shop's own patterns, which are looked up like the published rows.
     """
 
-    written: ShopFile = field(default_factory=ShopFile)
+    written: ShopFile = field(default_factory=ShopFile.model_construct)
     borders: Path | None = None
     patterns: tuple[PublishedTable, ...] = ()
 
@@ -116,7 +116,7 @@ def load_shop(folder: Path | None = None) -> Shop:
     """
     place = folder if folder is not None else settings_folder()
     file, borders = place / FILE_NAME, place / BORDERS_FOLDER
-    written = ShopFile()
+    written = ShopFile.model_construct()
     if file.exists():
         raw = read_file(file, _MOST_BYTES, FileRole.SHOP)
         written = shop_from_text(raw.decode("utf-8-sig", "replace"), str(file)).written

@@ -3,10 +3,10 @@
 The unit of a bare number comes in through the validation context (key ``unit``).
 """
 
-from functools import cache
-from typing import Annotated, Literal, get_args
+from functools import cache, lru_cache
+from typing import Annotated, Any, Literal, get_args
 
-from pydantic import BeforeValidator, Field, StrictBool
+from pydantic import BeforeValidator, Field, StrictBool, create_model
 
 from flangelayout.drawing.choices import USUAL_PARTS, DxfVersion, SheetPart, TemplateStyle
 from flangelayout.drawing.papers import PaperName, TemplatePaper
@@ -44,6 +44,7 @@ from flangelayout.job.schema.values import (
 from flangelayout.problems.job import JobProblem
 from flangelayout.provenance import Family
 from flangelayout.survey import Kind
+from flangelayout.units import Unit
 
 
 class RevisionTable(SchemaTable):
@@ -338,6 +339,29 @@ class JobFile(SchemaTable):
     machine: MachineTable = MachineTable()
     template: TemplateTable = TemplateTable()
     sheet: SheetTable = SheetTable()
+
+
+def read_tables(data: dict[str, object], unit: Unit) -> JobFile:
+    """The tables of a job file, a bare length in a unit; of what may stand in one only what does is looked into.
+
+    Raises:
+        pydantic.ValidationError: If they hold what they may not.
+    """
+    read = _model_of(frozenset(data)).model_validate(data, context={"unit": unit})
+    return JobFile.model_construct(
+        read.model_fields_set, **{name: getattr(read, name) for name in read.model_fields_set}
+    )
+
+
+@lru_cache(maxsize=32)
+def _model_of(names: frozenset[str]) -> type[SchemaTable]:
+    """A job file of nothing but these tables and those it must have: to make its check costs a start-up much less."""
+    fields: dict[str, Any] = {
+        name: (field.annotation, field)
+        for name, field in JobFile.model_fields.items()
+        if name in names or field.is_required()
+    }
+    return create_model("JobFile", __base__=SchemaTable, **fields)
 
 
 @cache

@@ -7,6 +7,7 @@ that nothing needs are faults; one in brackets must follow from the others.
 
 import math
 import re
+from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 
 import shapely
@@ -27,6 +28,8 @@ from flangelayout.flange import (
 )
 from flangelayout.job import Job
 from flangelayout.packet.job import layout_pages
+from flangelayout.writers.pdf import write_pdf
+from views.printed_page import printed_pages
 from views.sheet_holes import rebuilt_holes
 from views.sheet_outlines import among, disc, outline, rounded
 from views.sheet_sizes import FINE, NUMBER, TIMES, AuditError, Dimensions, circle_of, dimensions_of, place_at
@@ -42,6 +45,16 @@ def dimension_items(job: Job) -> tuple[tuple[Item, ...], str]:
     words = [item.what.text for sheet in sheets for item in sheet.furniture if isinstance(item.what, Label)]
     items = (item for view in views for item in view.drawing.items)
     return tuple(item for item in items if isinstance(item.what, Dimension)), " ".join(words)
+
+
+def unprinted(job: Job) -> list[str]:
+    """Dimensions and call-outs of a job's first sheet whose words no reader of its PDF finds."""
+    sheets = layout_pages(job)
+    printed = Counter(text.words for text in printed_pages(write_pdf(sheets))[0].texts)
+    items, _ = dimension_items(job)
+    said = (item.what.text for item in items if isinstance(item.what, Dimension))
+    lines = Counter(line for text in said for line in ((text,) if isinstance(text, str) else text))
+    return [f"{line} is not printed" for line in lines - printed]
 
 
 def audit(job: Job, said: tuple[Iterable[Item], str] | None = None) -> list[str]:

@@ -266,6 +266,18 @@ def test_eight_holes_are_all_numbered() -> None:
 
 
 @pytest.mark.slow
+def test_numbers_that_the_sizes_leave_no_room_for_are_led_to_on_their_own_ray() -> None:
+    plate = {"outside_diameter": 43.75, "thickness": 1}
+    circle = {"diameter": 41, "hole_count": 40, "hole_diameter": 1.0625}
+    job = make_job(units="in", plate=plate, bolt_circle=[circle], sheet={"paper": "Letter"})
+    sheets = layout_pages(job)
+    found = numbered_plate(job, face_view(sheets.sheets[0]), printed_pages(write_pdf(sheets))[0])
+    assert set(found.numbers) == {str(number) for number in range(1, 41)}
+    assert {"12", "13", "28", "29"} <= found.led
+    assert not all_faults(job, sheets)
+
+
+@pytest.mark.slow
 def test_sixty_four_holes_are_numbered_from_hole_1_on_with_an_arrow() -> None:
     many = {"diameter": 2900, "hole_count": 64, "hole_diameter": 33}
     plate = {"outside_diameter": 3000, "bore": 2700, "thickness": 40}

@@ -24,7 +24,9 @@ _CALIPER_STEP = {Unit.MM: 0.1, Unit.IN: to_mm(0.005, Unit.IN)}
 _SHORT = {Unit.MM: 140.0, Unit.IN: to_mm(5.0, Unit.IN)}
 _SIXTEENTHS = (2.6, 1.2, 1.6, 1.2, 2.0, 1.2, 1.6, 1.2, 2.3, 1.2, 1.6, 1.2, 2.0, 1.2, 1.6, 1.2)
 """Heights of the ticks of an inch, in printed mm."""
-_TICK, _LONG_TICK, _TEXT = 1.6, 2.6, 1.8
+_TICK, _LONG_TICK, _TEXT = 1.6, 2.6, 2.5
+_BESIDE, _UNDER = 0.8, 0.5
+"""Printed mm from a long tick to its number, and from the bar down to the number's top."""
 _BASE, _SHORT_BASE, _SHORT_TICK, _SECOND_TICK = 2.6, 1.0, 0.7, 0.9
 _SOURCE, _SHORT_SOURCE = Furniture("scale bar"), Furniture("short bar")
 
@@ -100,16 +102,23 @@ class PageBars:
     unit: Unit
     window: Box
 
-    def words(self, axis: str, room: float) -> str:
-        """What a bar is and what may be read on it."""
-        unit, long, short = self.unit, bar_length(room, self.unit), short_length(room, self.unit)
-        ruled = accept_text(long, rule_margin(self.flange, long, unit), unit)
-        read = accept_text(short, caliper_margin(self.flange, short, unit), unit, caliper=True)
-        beside = f"; short bar {size_text(short, unit)}, caliper {read}"
-        return f"BAR {axis} {bar_text(long, unit)}, rule {ruled}{beside}"
+    def words(self) -> str:
+        """What the bars are and what may be read on them, short ones only where both are alike."""
+        unit, rooms = self.unit, (self.window.width, self.window.height)
+        longs = [bar_length(room, unit) for room in rooms]
+        shorts = {short_length(room, unit) for room in rooms}
+        said = [
+            f"{axis} {size_text(long, unit)}, rule {accept_text(long, rule_margin(self.flange, long, unit), unit)}"
+            for axis, long in zip("XY", longs, strict=True)
+        ]
+        if len(shorts) == 1:
+            short = shorts.pop()
+            read = accept_text(short, caliper_margin(self.flange, short, unit), unit, caliper=True)
+            said.append(f"short bars {size_text(short, unit)}, caliper {read}")
+        return f"BARS ({unit.value}): {'; '.join(said)}"
 
     def across(self) -> Iterator[Item]:
-        """Below the window: the long bar, its words under it, the short one over it."""
+        """Below the window: the long bar with numbers beside its ticks, the short one over it."""
         window, unit = self.window, self.unit
         length, base = bar_length(window.width, unit), window.bottom - _BASE
         yield _mark(Line(Point(window.left, base), Point(window.left + length, base)))
@@ -117,8 +126,8 @@ class PageBars:
             x = window.left + station
             yield _mark(Line(Point(x, base), Point(x, base - tick)))
             if number:
-                anchor = _anchor(station, length)
-                yield _text(Point(x, base - _LONG_TICK - 0.3 - _TEXT), number, anchor, 0.0)
+                aside, anchor = _beside(station, length)
+                yield _text(Point(x + aside, base - _UNDER - _TEXT), number, anchor, 0.0)
         for station in _second_scale(length, unit):
             x = window.left + station
             yield _mark(Line(Point(x, base), Point(x, base + _SECOND_TICK)))
@@ -126,7 +135,6 @@ class PageBars:
         yield _mark(Line(Point(window.left, over), Point(window.left + short, over)), _SHORT_SOURCE)
         for x in (window.left, window.left + short):
             yield _mark(Line(Point(x, over - _SHORT_TICK), Point(x, over + _SHORT_TICK)), _SHORT_SOURCE)
-        yield _text(Point(window.left, base - 7.1), self.words("X", window.width), Anchor.LEFT, 0.0)
 
     def upward(self) -> Iterator[Item]:
         """At the left of the window: likewise, turned."""
@@ -137,8 +145,8 @@ class PageBars:
             y = window.bottom + station
             yield _mark(Line(Point(base, y), Point(base - tick, y)))
             if number:
-                anchor = _anchor(station, length)
-                yield _text(Point(base - _LONG_TICK - 0.4, y), number, anchor, 90.0)
+                aside, anchor = _beside(station, length)
+                yield _text(Point(base - _UNDER, y + aside), number, anchor, 90.0)
         for station in _second_scale(length, unit):
             y = window.bottom + station
             yield _mark(Line(Point(base, y), Point(base + _SECOND_TICK, y)))
@@ -146,7 +154,6 @@ class PageBars:
         yield _mark(Line(Point(over, window.bottom), Point(over, window.bottom + short)), _SHORT_SOURCE)
         for y in (window.bottom, window.bottom + short):
             yield _mark(Line(Point(over - _SHORT_TICK, y), Point(over + _SHORT_TICK, y)), _SHORT_SOURCE)
-        yield _text(Point(base - _LONG_TICK - 2.5, window.bottom), self.words("Y", window.height), Anchor.LEFT, 90.0)
 
 
 def _stations(length: float, unit: Unit) -> Iterator[tuple[float, float, str]]:
@@ -155,7 +162,7 @@ def _stations(length: float, unit: Unit) -> Iterator[tuple[float, float, str]]:
     for whole in range(count + 1):
         at, last = whole * _WHOLE[unit], whole == count
         if unit is Unit.IN:
-            yield at, _LONG_TICK, str(whole)
+            yield at, _LONG_TICK, str(whole) if whole else ""
             parts = 16 if whole == 0 else 4
             steps = range(1, parts) if not last else ()
             yield from ((at + _WHOLE[unit] * part / parts, _SIXTEENTHS[part * 16 // parts], "") for part in steps)
@@ -170,10 +177,10 @@ def _second_scale(length: float, unit: Unit) -> Iterator[float]:
         yield from (10.0 * step for step in range(int(length / 10.0) + 1))
 
 
-def _anchor(station: float, length: float) -> Anchor:
-    if station == 0:
-        return Anchor.LEFT
-    return Anchor.RIGHT if station >= length - 1e-6 else Anchor.CENTER
+def _beside(station: float, length: float) -> tuple[float, Anchor]:
+    """How far along from a tick its number begins; the last one ends before its tick."""
+    is_last = station >= length - 1e-6
+    return (-_BESIDE, Anchor.RIGHT) if is_last else (_BESIDE, Anchor.LEFT)
 
 
 def _mark(what: Line | Solid, source: Furniture = _SOURCE) -> Item:

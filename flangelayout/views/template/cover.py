@@ -48,7 +48,8 @@ JOIN_STEPS = (
 )
 _GAP = 6.0
 _TITLE = 4.5
-_MAP_TEXT, _MAP_NUMBER = 2.2, 8.0
+_TEXT = 2.5
+_MAP_TEXT, _MAP_NUMBER = 2.5, 8.0
 _MOST_NUMBERED, _MOST_IN_TABLE = 24, 16
 _LEAST_MAP = 60.0
 """Width in mm that the table of edges leaves the map at least."""
@@ -135,7 +136,7 @@ def cover_sheet(subject: Subject, page: TemplatePage, margin: float, cover: Cove
     map_room = Box(room.left, room.bottom, room.right, room.top - 5.0)
     if min(map_room.width, map_room.height) <= 15:
         return Sheet(sheet, (), tuple(items), "cover")
-    edges = lay_table(cover.edges) if cover.edges else None
+    edges = lay_table(cover.edges, _TEXT) if cover.edges else None
     if edges and (edges.height > map_room.height or map_room.width - edges.width - _GAP < _LEAST_MAP):
         edges = None
     map_right = map_room.right - edges.width - _GAP if edges else map_room.right
@@ -244,23 +245,23 @@ def _words(subject: Subject, page: TemplatePage, cover: Cover, room: Box) -> tup
         text_item(Point(left, room.top - 5.0), cover.title, height),
         line_item(Point(left, room.top - 11.0), identity_line(subject.info, subject.stamp), 3.0, width),
     ]
-    lines, below = paragraph(left, room.top - 14.5, width, (*cover.lead, *page.notes, PRINT_WORDS), 2.3)
+    lines, below = paragraph(left, room.top - 14.5, width, (*cover.lead, *page.notes, PRINT_WORDS), _TEXT)
     items += lines
     numbered = [f"{number}. {step}" for number, step in enumerate(cover.steps, 1)]
-    lines, below = paragraph(left, below - 1.5, width, numbered, 2.3)
+    lines, below = paragraph(left, below - 1.5, width, numbered, _TEXT)
     items += lines
     across = left
     lowest = below
     for table in (_verdict(subject.flange, page.window, subject.unit), *cover.tables):
         if not table.rows:
             continue
-        laid = lay_table(table)
+        laid = lay_table(table, _TEXT)
         if across > left and across + laid.width > room.right:
             across, below = left, lowest - 2.0
         items += table_items(laid, across, below)
         across += laid.width + _GAP
         lowest = min(lowest, below - laid.height)
-    lines, below = paragraph(left, lowest - 3.0, width, (PLATE_RULES, TAPE, LAYOUT_AID), 2.3)
+    lines, below = paragraph(left, lowest - 3.0, width, (PLATE_RULES, TAPE, LAYOUT_AID), _TEXT)
     return items + lines, below
 
 

@@ -22,7 +22,7 @@ PUNCH_GAP = PUNCH_ROOM
 """Half the opening of a center cross in mm: the punch seats in the free middle where the strokes point."""
 _LAYERS_OF_HOLES = (Layer.TEMPLATE_HOLES, Layer.TEMPLATE_MARKS, Layer.TEXT)
 """In the order of drawing: what is drawn alike stands together."""
-_LABEL_HEIGHTS = (3.0, 2.5, 2.0)
+_LABEL_HEIGHTS = (3.0, 2.5)
 _LABEL_OUTSIDE = 2.0
 _CENTERLINE_PAST_BORE = 6.0
 _LARGEST_DRILL_START = 8.0

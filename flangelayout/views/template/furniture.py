@@ -17,11 +17,13 @@ from flangelayout.views.template.tiling import Tile, Tiling
 from flangelayout.views.words.call_outs import seen_from
 
 LEFT_STRIP = 10.0
-BOTTOM_STRIP = 20.0
+BOTTOM_STRIP = 20.5
 NOTE_PITCH = 4.0
-_TEXT = 2.1
-_TILE_TEXT_WIDTH = 62.0
-PRINT_WORDS = 'PRINT ON ONE SIDE ONLY, AT 100 % / ACTUAL SIZE, NEVER "FIT TO PAGE". MEASURE BOTH BARS BEFORE USE.'
+_TEXT = 2.5
+_TILE_TEXT_WIDTH = 84.0
+_BARS_LINE, _IDENTITY_LINE = 9.3, 13.3
+"""Printed mm from the window down to the words of the bars and to the identity; the next lines follow."""
+PRINT_WORDS = 'PRINT ON ONE SIDE ONLY, AT 100 % / ACTUAL SIZE, NEVER "FIT TO PAGE". MEASURE BOTH BARS FIRST.'
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,22 +67,25 @@ def page_furniture(
         f"{seen_from(subject.flange, subject.is_back)} · SIZES IN {subject.unit.value} · hole circles at finished size",
         *notes,
     )
-    top = window.bottom - 12.6
+    top = window.bottom - _IDENTITY_LINE
     identity = identity_line(subject.info, subject.stamp)
-    texts = [line_item(Point(left, top), identity, _TEXT, width - _TILE_TEXT_WIDTH)]
-    texts += [line_item(Point(left, top - NOTE_PITCH * row), line, _TEXT, width) for row, line in enumerate(lines, 1)]
     bars = PageBars(subject.flange, subject.unit, window)
+    texts = [
+        line_item(Point(left, window.bottom - _BARS_LINE), bars.words(), _TEXT, width),
+        line_item(Point(left, top), identity, _TEXT, width - _TILE_TEXT_WIDTH),
+        *(line_item(Point(left, top - NOTE_PITCH * row), line, _TEXT, width) for row, line in enumerate(lines, 1)),
+    ]
     return (*bars.across(), *bars.upward(), *_arrow(window, pointer), *texts)
 
 
 def tile_line(text: str, window: Box) -> Item:
     """Which of the pages this is, at the right of the identity."""
-    return text_item(Point(window.right, window.bottom - 12.6), text, _TEXT, Anchor.RIGHT)
+    return text_item(Point(window.right, window.bottom - _IDENTITY_LINE), text, _TEXT, Anchor.RIGHT)
 
 
 def note_line(text: str, window: Box, row: int) -> Item:
     """A line at the foot, ``row`` lines below the two that every page has."""
-    at = Point(window.left + 1.0, window.bottom - 12.6 - NOTE_PITCH * (3 + row))
+    at = Point(window.left + 1.0, window.bottom - _IDENTITY_LINE - NOTE_PITCH * (3 + row))
     return line_item(at, text, _TEXT, window.width - 1.0)
 
 

@@ -16,7 +16,7 @@ from flangelayout.views.words.lengths import DIAMETER_SIGN
 
 CROSS_PAST_HOLE = 4.0
 """How far in mm the strokes of a cross stand out beyond its hole."""
-_HEIGHTS = ((5.0, 2.5), (3.5, 2.5), (2.5, 2.0))
+_HEIGHTS = ((5.0, 2.5), (3.5, 2.5), (2.5, 2.5))
 """Of number and size in mm, tried in turn."""
 _BETWEEN, _CLEAR = 1.2, 0.8
 _DIRECTIONS = (180.0, 135.0, -135.0, 0.0, 45.0, -45.0)

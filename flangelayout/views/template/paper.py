@@ -83,5 +83,5 @@ def correction_text(printer: Printer, factors: tuple[float, float]) -> str:
     x, y = (f"{1 / factor:.4f}" for factor in factors)
     return (
         f'CORRECTED FOR PRINTER "{printer.name}": X × {x}, Y × {y} '
-        f"(measured {printer.date} on {printer.paper}). USE NO OTHER PRINTER."
+        f"({printer.date}, {printer.paper}). USE NO OTHER PRINTER."
     )

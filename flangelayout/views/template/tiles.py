@@ -19,7 +19,7 @@ from flangelayout.views.template.tiling import Tile, TileJoint, Tiling
 
 HALF_MARK = 3.0
 """Half the width of a join mark in mm; both pages show at least so much beyond the seam."""
-_TEXT = 2.1
+_TEXT = 2.5
 _GLUE = 12.0
 """How wide in mm the dots of a glued strip reach at most."""
 _NUMBER_HEIGHTS = (34.0, 26.0, 20.0, 15.0, 11.0, 8.0)
@@ -103,8 +103,8 @@ def _mark(joint: TileJoint, tile: Tile, at: Point, name: str, ink: InkMap | None
     """A diamond on the seam with its name on the tile's own side: no circle and no cross, so nobody drills it."""
     yield join_mark(at, HALF_MARK)
     inward = _inward(joint, tile)
-    beside, aside = at + inward.scaled(HALF_MARK + 1.2 + text_width(name, _TEXT) / 2), Point(-inward.y, inward.x)
-    places = (beside, *(beside + aside.scaled(step) for step in (2.5, -2.5, 4.5, -4.5)))
+    beside, aside = at + inward.scaled(HALF_MARK + 0.8 + text_width(name, _TEXT) / 2), Point(-inward.y, inward.x)
+    places = (beside, *(beside + aside.scaled(step) for step in (2.0, -2.0, 3.2, -3.2)))
     labels = [Label(place, name, _TEXT, 0.0, Anchor.MIDDLE) for place in places]
     label = min(labels, key=lambda label: inked_bins(ink, label_box(label).grown(0.8))) if ink else labels[0]
     yield Item(Layer.TEXT, label, Furniture("join mark"))

@@ -11,7 +11,7 @@ from flangelayout.drawing.textwidth import text_width
 from flangelayout.flange import Drilled, Flange
 from flangelayout.geometry.shapes import ORIGIN, Box, Point, box_around, rectangle
 from flangelayout.standards.shop import is_gasket_material
-from flangelayout.units import Unit, decimal_text
+from flangelayout.units import Unit, counted, decimal_text
 from flangelayout.views.page.flip import seen_from_behind
 from flangelayout.views.page.plate_lines import metal_edges
 from flangelayout.views.page.tables import lay_table, table_items
@@ -50,6 +50,8 @@ _GAP = 6.0
 _TITLE = 4.5
 _TEXT = 2.5
 _MAP_TEXT, _MAP_NUMBER = 2.5, 8.0
+_TEXT_SHARES = (0.56, 0.68, 0.8, 1.0)
+"""Of the width of a sideways page that its words take: the least in which they end on it, the map has the rest."""
 _MOST_NUMBERED, _MOST_IN_TABLE = 24, 16
 _LEAST_MAP = 60.0
 """Width in mm that the table of edges leaves the map at least."""
@@ -103,7 +105,7 @@ def plate_cover(subject: Subject, tiling: Tiling) -> Cover:
         call_outs(subject),
         steps,
         (paper_table(flange, subject.unit), plate_chords(flange, subject.unit)),
-        f"PAGE MAP: {len(tiling.tiles)} tiles, number = tile of the set",
+        f"PAGE MAP: {counted(len(tiling.tiles), 'tile')}, number = tile of the set",
         (*tile_items(tiling.tiles), *plate_map(subject)),
         box_around(corners),
         _edges(tiling),
@@ -125,8 +127,11 @@ def cover_sheet(subject: Subject, page: TemplatePage, margin: float, cover: Cove
     sheet = page.paper
     whole = Box(margin, margin, sheet.width - margin, sheet.height - margin)
     sideways = sheet.width > sheet.height
-    text_right = whole.left + whole.width * 0.56 if sideways else whole.right
-    items, below = _words(subject, page, cover, Box(whole.left, whole.bottom, text_right, whole.top))
+    for share in _TEXT_SHARES if sideways else (1.0,):
+        text_right = whole.left + whole.width * share
+        items, below = _words(subject, page, cover, Box(whole.left, whole.bottom, text_right, whole.top))
+        if below >= whole.bottom:
+            break
     room = (
         Box(text_right + _GAP, whole.bottom, whole.right, whole.top)
         if sideways

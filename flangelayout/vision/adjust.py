@@ -1,8 +1,8 @@
 """Camera, cards and holes solved together: Levenberg-Marquardt with analytic derivatives, and the covariance.
 
 Unknown are, for each photo, where the camera stood, its focal length and principal point; for all photos, what those
-wander about and the lens's bend; for each card its place, height and turn; for each hole its place; and one height of
-all rims. What is known beforehand stands as observations of its own (`Beliefs`).
+wander about, the lens's bend and how cards were stretched; for each card its place, height, turn and twist; for each
+hole its place; and one height of all rims. What is known beforehand stands as observations of its own (`Beliefs`).
 """
 
 from dataclasses import dataclass, replace
@@ -13,15 +13,19 @@ from numpy.typing import NDArray
 from flangelayout.vision.camera import CameraView, cross_matrix, turned
 from flangelayout.vision.sample import Array
 
-OF_VIEW, OF_LENS, OF_CARD = 9, 5, 6
+OF_VIEW, OF_ALL, OF_CARD = 9, 6, 7
 _STEPS = 60
-_CONVERGED = 1e-7
+_CONVERGED = 1e-6
 RIM_BELOW, RIM_WITHIN = 0.35, 0.35
 """Mm by which rims lie lower than cards, by the card's paper and the chamfer, and what that is good to (judgement)."""
 _RIM_ANYWHERE = 2.0
 """The same where photos from several sides show that it is not so: of thick cards, or on a raised face (judgement)."""
 _RIM_ELSEWHERE = 2.0
 """Standard deviations from where rims usually are, beyond which they are believed to be elsewhere."""
+_SAID = 4.0
+"""Observations that count as much as what was said of a kind of mark: few, so that the photos themselves tell."""
+_WEIGHINGS, _WEIGHED = 6, 0.03
+"""Times at most that marks are weighed anew, and the share by which their weights then still change."""
 _HELD = 1e-3
 """Standard deviation in mm of what holds the first card still: it fixes where the axes are, and nothing else."""
 
@@ -38,8 +42,10 @@ class CameraBeliefs:
         middle_off: Pixels it may be off.
         middle_wander: Pixels by which it moves from photo to photo, as a stabilizer does.
         bend: Of the two terms of radial distortion.
+        card_long: Share by which cards are printed longer along x than along y, halved.
         card_height: Mm by which a card lies higher or lower than others, by curl and dirt.
         card_tilt: Radians by which it lies tilted.
+        card_twist: Mm by which its corners rise and sink in turn, as rolled paper's do (`CameraScene.twists`).
         rim_height: Mm by which the rims are higher or lower than they usually are.
     """
 
@@ -50,8 +56,10 @@ class CameraBeliefs:
     middle_off: float = 30.0
     middle_wander: float = 12.0
     bend: tuple[float, float] = (0.08, 0.08)
+    card_long: float = 0.0003
     card_height: float = 0.35
-    card_tilt: float = 0.02
+    card_tilt: float = 0.01
+    card_twist: float = 0.1
     rim_height: float = RIM_WITHIN
 
 
@@ -90,8 +98,10 @@ class CameraScene:
         turns, shifts: (v, 3, 3) and (v, 3) of every photo, world to camera.
         focals: (v,) focal lengths in pixels.
         middles: (v, 2) principal points.
-        lens: (5,) logarithm of the focal length, principal point, two terms of bend, common to all photos.
+        common: (6,) of all photos the logarithm of the focal length, the principal point and two terms of bend; of all
+            cards the share by which they are long along their x and short along their y.
         card_turns, card_places: (c, 3, 3) and (c, 3) of every card, card to world.
+        twists: (c,) mm by which two opposite crossings of a card stand up from its plane, and the other two sink.
         holes: (h, 2) centers, mm.
         rim_height: Height of all rims over the face that the cards lie on, mm.
     """
@@ -100,16 +110,17 @@ class CameraScene:
     shifts: Array
     focals: Array
     middles: Array
-    lens: Array
+    common: Array
     card_turns: Array
     card_places: Array
+    twists: Array
     holes: Array
     rim_height: float
 
     def view(self, index: int) -> CameraView:
         """The camera of one photo."""
         return CameraView(
-            self.turns[index], self.shifts[index], float(self.focals[index]), self.middles[index], self.lens[3:]
+            self.turns[index], self.shifts[index], float(self.focals[index]), self.middles[index], self.common[3:5]
         )
 
     @property
@@ -120,7 +131,7 @@ class CameraScene:
     @property
     def card_start(self) -> int:
         """The first unknown of the cards."""
-        return OF_VIEW * len(self.shifts) + OF_LENS
+        return OF_VIEW * len(self.shifts) + OF_ALL
 
     @property
     def hole_start(self) -> int:
@@ -134,15 +145,17 @@ class Solution:
 
     Attributes:
         scene: The values.
-        covariance: (p, p) of the unknowns, in their order; scaled up where marks differ by more than they should.
+        covariance: (p, p) of the unknowns, in their order, by what marks turned out to be good to.
         residuals: (m, 2) seen less expected, pixels.
-        scatter: Root of chi-square over the degrees of freedom; 1 where marks are as good as they were said to be.
+        redundancy: (m,) 0 to 2: how much of each mark the others and the beliefs would tell without it.
+        scatter: How many times what was said of them crossings turn out to be good to.
     """
 
     scene: CameraScene
     covariance: Array
     residuals: Array
-    scatter: float
+    redundancy: Array
+    scatter: float = 1.0
 
     @property
     def hole_covariance(self) -> Array:
@@ -157,19 +170,32 @@ class Solution:
 
 
 def solve(start: CameraScene, marks: Marks, beliefs: CameraBeliefs) -> Solution:
-    """The best scene near a start, crossings weighed by what they turn out to be good to.
+    """The best scene near a start, crossings and rims each weighed by what they turn out to be good to.
+
+    What crossings are good to is learnt from the sum of their squared residuals over what is left of them beyond the
+    unknowns they fix, their share of the redundancy, and so are rims (components of variance, Förstner 1979).
 
     Args:
         start: Values to begin with.
         marks: What was seen.
         beliefs: What is believed beforehand.
     """
-    found = _solved(start, marks, beliefs)
-    if found.scatter <= 1:
-        return found
-    coarser = np.where(marks.card >= 0, found.scatter, 1.0)
-    again = _solved(found.scene, replace(marks, sigma=marks.sigma * coarser), beliefs)
-    return replace(again, scatter=found.scatter)
+    scatter, scene = np.ones(len(marks.view)), start
+    for _ in range(_WEIGHINGS):
+        found, before = _solved(scene, replace(marks, sigma=marks.sigma * scatter), beliefs), scatter
+        scene, scatter = found.scene, _scatter(found, marks)
+        if np.allclose(scatter, before, rtol=_WEIGHED):
+            break
+    return replace(found, scatter=float(scatter[marks.card >= 0].mean()))
+
+
+def _scatter(found: Solution, marks: Marks) -> Array:
+    """(m,) how many times what was said of it each mark is good to, alike for all crossings and for all rims."""
+    square, scatter = (found.residuals**2).sum(axis=1) / marks.sigma**2, np.ones(len(marks.view))
+    for kind in (marks.card >= 0, marks.hole >= 0):
+        left = float(found.redundancy[kind].sum())
+        scatter[kind] = np.sqrt((_SAID + float(square[kind].sum())) / (_SAID + left))
+    return scatter
 
 
 def solve_holes(start: CameraScene, marks: Marks, beliefs: CameraBeliefs) -> Solution:
@@ -182,7 +208,7 @@ def solve_holes(start: CameraScene, marks: Marks, beliefs: CameraBeliefs) -> Sol
 
 
 def _solved(start: CameraScene, marks: Marks, beliefs: CameraBeliefs) -> Solution:
-    scene, damping = start, 1e-3
+    scene, damping = start, 1e-6
     rows, jacobian, seen = _equations(scene, start, marks, beliefs)
     cost = float(rows @ rows)
     for _ in range(_STEPS):
@@ -195,21 +221,17 @@ def _solved(start: CameraScene, marks: Marks, beliefs: CameraBeliefs) -> Solutio
         if np.isfinite(after) and after <= cost:
             settled = cost - after <= _CONVERGED * cost
             scene, (rows, jacobian, seen), cost = moved, tried, after
-            damping = max(damping / 10, 1e-9)
+            damping = max(damping / 10, 1e-12)
             if settled:
                 break
         else:
             damping *= 10
             if damping > 1e9:
                 break
-    freedom = max(2 * len(marks.pixel) + _beliefs_held(scene) - scene.unknowns, 1)
-    scatter = float(np.sqrt(cost / freedom))
-    covariance = np.asarray(np.linalg.inv(jacobian.T @ jacobian) * max(scatter, 1.0) ** 2, dtype=float)
-    return Solution(scene, covariance, seen, scatter)
-
-
-def _beliefs_held(scene: CameraScene) -> int:
-    return 3 * len(scene.shifts) + OF_LENS + 3 * len(scene.card_places) + 1 + 3
+    covariance = np.asarray(np.linalg.inv(jacobian.T @ jacobian), dtype=float)
+    of_marks = jacobian[: 2 * len(marks.view)]
+    redundancy = 1 - ((of_marks @ covariance) * of_marks).sum(axis=1)
+    return Solution(scene, covariance, seen, redundancy.reshape(-1, 2).sum(axis=1))
 
 
 def _moved(scene: CameraScene, step: Array) -> CameraScene:
@@ -222,9 +244,10 @@ def _moved(scene: CameraScene, step: Array) -> CameraScene:
         shifts=scene.shifts + of_views[:, 3:6],
         focals=scene.focals * np.exp(of_views[:, 6]),
         middles=scene.middles + of_views[:, 7:9],
-        lens=scene.lens + step[OF_VIEW * views : scene.card_start],
+        common=scene.common + step[OF_VIEW * views : scene.card_start],
         card_turns=np.array([turned(d[:3]) @ turn for d, turn in zip(of_cards, scene.card_turns, strict=True)]),
-        card_places=scene.card_places + of_cards[:, 3:],
+        card_places=scene.card_places + of_cards[:, 3:6],
+        twists=scene.twists + of_cards[:, 6],
         holes=scene.holes + step[scene.hole_start : -1].reshape(-1, 2),
         rim_height=scene.rim_height + float(step[-1]),
     )
@@ -234,11 +257,18 @@ def world_points(scene: CameraScene, marks: Marks) -> Array:
     """(m, 3) where the marks are in the world, mm."""
     points = np.empty((len(marks.view), 3))
     on, at = marks.card >= 0, marks.hole >= 0
-    flat = np.column_stack([marks.place[on], np.zeros(int(on.sum()))])
-    points[on] = np.einsum("nij,nj->ni", scene.card_turns[marks.card[on]], flat) + scene.card_places[marks.card[on]]
+    points[on] = _arms(scene, marks, on) + scene.card_places[marks.card[on]]
     points[at, :2] = scene.holes[marks.hole[at]]
     points[at, 2] = scene.rim_height
     return points
+
+
+def _arms(scene: CameraScene, marks: Marks, on: NDArray[np.bool_]) -> Array:
+    """(n, 3) from the middles of cards to their crossings in the world."""
+    card, place = marks.card[on], marks.place[on]
+    long = 1 + scene.common[5]
+    bent = np.column_stack([place[:, 0] * long, place[:, 1] / long, scene.twists[card] * np.sign(place.prod(axis=1))])
+    return np.asarray(np.einsum("nij,nj->ni", scene.card_turns[card], bent))
 
 
 def _equations(
@@ -252,7 +282,7 @@ def _equations(
     rows = np.arange(count)
     columns = OF_VIEW * marks.view[:, None] + np.arange(OF_VIEW)
     jacobian[rows[:, None], :, columns] = by_view.transpose(0, 2, 1)
-    jacobian[:, :, OF_VIEW * views + 3 : OF_VIEW * views + OF_LENS] = by_bend
+    jacobian[:, :, OF_VIEW * views + 3 : OF_VIEW * views + 5] = by_bend
     _fill_points(scene, marks, by_point, jacobian)
     seen = marks.pixel - expected
     held, by_held = _held(scene, start, beliefs)
@@ -268,7 +298,7 @@ def _projected(scene: CameraScene, marks: Marks) -> tuple[Array, Array, Array, A
     seen = turned_points + scene.shifts[marks.view]
     a, b = seen[:, 0] / seen[:, 2], seen[:, 1] / seen[:, 2]
     square = a * a + b * b
-    k1, k2 = scene.lens[3:]
+    k1, k2 = scene.common[3:5]
     swell, slope = 1 + square * (k1 + square * k2), 2 * (k1 + 2 * square * k2)
     flat = np.stack([a, b], axis=1)
     off = focal[:, None] * flat * swell[:, None]
@@ -299,10 +329,14 @@ def _fill_points(scene: CameraScene, marks: Marks, by_point: Array, jacobian: Ar
     """Derivatives by cards, holes and the height of the rims."""
     rows = np.arange(len(marks.view))
     on, at = rows[marks.card >= 0], rows[marks.hole >= 0]
-    flat = np.column_stack([marks.place[on], np.zeros(len(on))])
-    arms = np.einsum("nij,nj->ni", scene.card_turns[marks.card[on]], flat)
+    arms = _arms(scene, marks, marks.card >= 0)
     columns = scene.card_start + OF_CARD * marks.card[on][:, None] + np.arange(OF_CARD)
-    by_card = np.concatenate([-by_point[on] @ _crosses(arms), by_point[on]], axis=2)
+    upright = scene.card_turns[marks.card[on]][:, :, 2] * np.sign(marks.place[on].prod(axis=1))[:, None]
+    by_twist = by_point[on] @ upright[:, :, None]
+    longer = np.column_stack([marks.place[on] * (1.0, -1.0), np.zeros(len(on))])
+    along = np.einsum("nij,nj->ni", scene.card_turns[marks.card[on]], longer)
+    jacobian[on, :, scene.card_start - 1] = np.einsum("nij,nj->ni", by_point[on], along)
+    by_card = np.concatenate([-by_point[on] @ _crosses(arms), by_point[on], by_twist], axis=2)
     jacobian[on[:, None], :, columns] = by_card.transpose(0, 2, 1)
     columns = scene.hole_start + 2 * marks.hole[at][:, None] + np.arange(2)
     jacobian[at[:, None], :, columns] = by_point[at][:, :, :2].transpose(0, 2, 1)
@@ -322,14 +356,15 @@ def _held(scene: CameraScene, start: CameraScene, beliefs: CameraBeliefs) -> tup
     lens = OF_VIEW * views
     for index in range(views):
         at = OF_VIEW * index
-        believe(float(np.log(scene.focals[index]) - scene.lens[0]), beliefs.focal_wander, {at + 6: 1, lens: -1})
+        believe(float(np.log(scene.focals[index]) - scene.common[0]), beliefs.focal_wander, {at + 6: 1, lens: -1})
         for axis in (0, 1):
-            off = float(scene.middles[index, axis] - scene.lens[1 + axis])
+            off = float(scene.middles[index, axis] - scene.common[1 + axis])
             believe(off, beliefs.middle_wander, {at + 7 + axis: 1, lens + 1 + axis: -1})
-    believe(float(scene.lens[0] - np.log(beliefs.focal)), beliefs.focal_off, {lens: 1})
+    believe(float(scene.common[0] - np.log(beliefs.focal)), beliefs.focal_off, {lens: 1})
     for axis in (0, 1):
-        believe(float(scene.lens[1 + axis] - beliefs.middle[axis]), beliefs.middle_off, {lens + 1 + axis: 1})
-        believe(float(scene.lens[3 + axis]), beliefs.bend[axis], {lens + 3 + axis: 1})
+        believe(float(scene.common[1 + axis] - beliefs.middle[axis]), beliefs.middle_off, {lens + 1 + axis: 1})
+        believe(float(scene.common[3 + axis]), beliefs.bend[axis], {lens + 3 + axis: 1})
+    believe(float(scene.common[5]), beliefs.card_long, {lens + 5: 1})
     for index in range(cards):
         at, normal = scene.card_start + OF_CARD * index, scene.card_turns[index][:, 2]
         lean = -cross_matrix(normal)
@@ -337,6 +372,7 @@ def _held(scene: CameraScene, start: CameraScene, beliefs: CameraBeliefs) -> tup
             by = {at + turn: float(lean[axis, turn]) for turn in range(3)}
             believe(float(normal[axis]), beliefs.card_tilt, by)
         believe(float(scene.card_places[index, 2]), beliefs.card_height, {at + 5: 1})
+        believe(float(scene.twists[index]), beliefs.card_twist, {at + 6: 1})
     believe(scene.rim_height + RIM_BELOW, beliefs.rim_height, {scene.unknowns - 1: 1})
     first, swung = scene.card_start, _swing(start, scene)
     for axis in (0, 1):

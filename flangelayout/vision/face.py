@@ -198,10 +198,10 @@ def _settled(
     start: CameraScene, shown: Sequence[Seen], cards: Sequence[PhotoCard], beliefs: CameraBeliefs, stretch: Stretch
 ) -> tuple[Solution, Marks]:
     """The solution, without the cards of a photo that lie far from what all others say."""
-    marks = crossing_marks(shown, cards, start, stretch)
+    marks = crossing_marks(shown, cards, stretch)
     solution = solve(start, marks, beliefs)
     for _ in range(4):
-        off = np.hypot(*solution.residuals.T) / (marks.sigma * max(solution.scatter, 0.5))
+        off = np.hypot(*solution.residuals.T) / (marks.sigma * max(solution.scatter, 1.0))
         worst = int(off.argmax())
         if off[worst] < _MOST_OFF:
             break

@@ -19,7 +19,7 @@ _BESIDE = 0.35
 _AS_LEAST = 0.45
 _AS_STRONG = 0.6
 """Share of the ring's own votes that makes another circle on it a hole too many."""
-RIM_SIGMA = 0.06
+RIM_SIGMA = 0.04
 """Mm by which light and burrs move a rim's middle in one picture, one standard deviation (from rendered pictures)."""
 _PRESSED = 0.1
 """Share of a hole's diameter about a place that a person pressed which counts as its middle."""
@@ -99,7 +99,8 @@ def _extra(ring: Ring, found: Array, flat: Flat, hole: float) -> Array:
 def other_counts(seen: Search, hole_diameter: float, count: int) -> tuple[int, ...]:
     """Hole counts, 3 to 32, of which a whole ring without a hole too many is to be seen; the most holes first."""
     fitting: list[int] = []
-    for other in range(32, 2, -1):
+    there = int((peaks(seen.found, seen.flat, hole_diameter)[1] > seen.least).sum())
+    for other in range(min(there, 32), 2, -1):
         if other == count or any(each % other == 0 for each in fitting):
             continue
         every = rings(seen.found, seen.flat, hole_diameter, other)
@@ -110,31 +111,20 @@ def other_counts(seen: Search, hole_diameter: float, count: int) -> tuple[int, .
 
 
 def rims_seen(
-    looks: Sequence[Look], places: Sequence[Array], hole_diameter: float, pixels: Sequence[float]
+    looks: Sequence[Look], places: Array, hole_diameter: float, pixels: Sequence[float]
 ) -> list[list[Rim | None]]:
     """Every hole's rim in every picture: a row for each picture.
 
     Args:
         looks: The pictures, in the plane of the rims.
-        places: (h, 2) of every picture: where the holes are, to a tenth of their size.
+        places: (h, 2) where the holes are, to a tenth of their size; the nearer, the surer is the size of all.
         hole_diameter: The caliper's.
         pixels: Mm a pixel takes up in each picture.
     """
-    rough = _rows(looks, places, hole_diameter, pixels)
-    nearer = [
-        np.array([at if rim is None else rim.center for at, rim in zip(centers, rims, strict=True)])
-        for centers, rims in zip(places, rough, strict=True)
-    ]
-    return _rows(looks, nearer, hole_diameter, pixels)
-
-
-def _rows(
-    looks: Sequence[Look], places: Sequence[Array], hole_diameter: float, pixels: Sequence[float]
-) -> list[list[Rim | None]]:
     radius = common_radius(looks, places, hole_diameter, max(pixels))
     rows = []
-    for look, at, pixel in zip(looks, places, pixels, strict=True):
-        rims = [find_rim(look, center, radius, hole_diameter, pixel) for center in at]
+    for look, pixel in zip(looks, pixels, strict=True):
+        rims = [find_rim(look, center, radius, hole_diameter, pixel) for center in places]
         usual = float(np.median([rim.strength for rim in rims if rim is not None] or [0.0]))
         rows.append([rim if rim is not None and _clear(rim, usual) else None for rim in rims])
     return rows

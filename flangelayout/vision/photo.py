@@ -41,7 +41,7 @@ _ENOUGH = 3
 _UNSETTLED = 0.4
 """Mm by which a rim may lie off in one photo from where the others have it."""
 _DIAMETER_OFF = 0.6
-_IN_PART = 0.6
+_IN_PART = 0.7
 """Median share of its rays on which a rim is found, below which a person has to look."""
 _WIDEST_GAP = 185.0
 
@@ -147,19 +147,16 @@ def _look(photo: Photo, scene: CameraScene, index: int, face: Face) -> Look:
 def _solved(
     photos: Sequence[Photo], face: Face, ring: Ring, numbers: Sequence[int], asked: AskedHoles
 ) -> tuple[Solution, list[list[Rim | None]], Marks]:
-    """Cameras, cards and holes together; twice, as the rims' height is known only after the first time."""
-    places = ring.places[[number - 1 for number in numbers]]
-    scene = replace(face.scene, holes=places)
-    starts = [places for _ in photos]
+    """Cameras, cards and holes together; twice, as places and the rims' height are known only after the first time."""
+    scene = replace(face.scene, holes=ring.places[[number - 1 for number in numbers]])
     for _ in range(2):
         looks = [_look(photo, scene, index, face) for index, photo in enumerate(photos)]
         pixels = [1 / scene.view(index).pixels_per_mm(np.append(ring.center, 0.0)) for index in range(len(photos))]
-        rims = rims_seen(looks, starts, asked.diameter, pixels)
+        rims = rims_seen(looks, scene.holes, asked.diameter, pixels)
         check_rims(rims, numbers, asked)
         marks = all_marks(face.marks, hole_marks(rims, scene, scene.rim_height))
         solution, marks = _agreed(solve_holes(scene, marks, face.beliefs), marks, face)
         scene = solution.scene
-        starts = [scene.holes for _ in photos]
     return solution, rims, marks
 
 

@@ -16,6 +16,8 @@ MOST_OFF = 0.13
 """Share of the caliper's diameter by which a rim may differ; beyond lies the seat of a nut (1.4 or more)."""
 _NARROWING = (0.10, 0.06, 0.035, 0.025)
 _INNER_STEP = 0.6
+_SETTLED = 1e-4
+"""Mm that a circle still moves by when it is found."""
 _TOGETHER = 6.0
 """Neighboring rays that err alike, as one shadow or burr falls on them (judgement)."""
 
@@ -52,21 +54,21 @@ class _Steps:
     change: Array
 
 
-def common_radius(looks: Sequence[Look], centers: Sequence[Array], diameter: float, pixel: float) -> float:
+def common_radius(looks: Sequence[Look], centers: Array, diameter: float, pixel: float) -> float:
     """The radius in mm at which the holes of all pictures together have their strongest steps.
 
     A chamfer makes two: the inner one is taken, if it is not much the weaker.
 
     Args:
         looks: The pictures.
-        centers: (h, 2) of every picture: where holes are, to a tenth of their size.
+        centers: (h, 2) where holes are, to a tenth of their size.
         diameter: The caliper's.
         pixel: Mm a pixel takes up.
     """
     total: Array | None = None
     radii = np.zeros(0)
-    for look, places in zip(looks, centers, strict=True):
-        for center in places:
+    for look in looks:
+        for center in centers:
             steps = _steps(look, center, diameter, pixel)
             radii = steps.radii
             strength = np.nan_to_num(np.abs(steps.change)).mean(axis=0)
@@ -165,6 +167,8 @@ def _circle(points: Array, strengths: Array, start: tuple[Array, float], slack: 
         covariance = np.linalg.inv(normal + 1e-9 * np.eye(3))
         step = covariance @ pull
         center, radius = center + step[:2], radius + float(step[2])
+        if float(np.abs(step).max()) < _SETTLED:
+            break
     kept = weight > 0.1
     total = max(float(weight.sum()), 1e-9)
     spread = float(np.sqrt((weight * off**2).sum() / total))

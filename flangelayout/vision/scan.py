@@ -151,8 +151,10 @@ def _found(scan: Scan, ruler: "_Ruler", seen: Search, asked: AskedHoles, by: tup
         x, y = ruler.pixels(at).T
         return bilinear(scan.gray, x, y)
 
-    rims = rims_seen([look], [places], asked.diameter, [25.4 / scan.dpi])
-    check_rims(rims, numbers, asked)
+    for _ in range(2):
+        rims = rims_seen([look], places, asked.diameter, [25.4 / scan.dpi])
+        check_rims(rims, numbers, asked)
+        places = np.array([rim.center for rim in rims[0] if rim is not None])
     check_sizes(rims, numbers, asked)
     return _finds(ring, numbers, [rim for rim in rims[0] if rim is not None], ruler, asked, by)
 

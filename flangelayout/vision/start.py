@@ -15,8 +15,6 @@ from flangelayout.vision.cards import PhotoCard
 from flangelayout.vision.crossing import card_points
 from flangelayout.vision.sample import Array
 
-CARD_FLAT = 0.03
-"""Mm by which a crossing of a card that is not quite flat lies off, one standard deviation (judgement)."""
 CROSSING_SIGMA = 0.08
 """Pixels a crossing is found to, one standard deviation (measured on rendered pictures)."""
 
@@ -80,32 +78,27 @@ def first_scene(
         shifts=np.array(shifts),
         focals=np.full(len(photos), float(focal)),
         middles=np.tile(middle, (len(photos), 1)),
-        lens=np.array([np.log(focal), middle[0], middle[1], 0.0, 0.0]),
+        common=np.array([np.log(focal), middle[0], middle[1], 0.0, 0.0, 0.0]),
         card_turns=np.array(card_turns),
         card_places=np.array(card_places),
+        twists=np.zeros(len(cards)),
         holes=np.zeros((0, 2)),
         rim_height=0.0,
     )
 
 
-def crossing_marks(
-    photos: Sequence[Seen], cards: Sequence[PhotoCard], scene: CameraScene, stretch: Stretch = NO_STRETCH
-) -> Marks:
+def crossing_marks(photos: Sequence[Seen], cards: Sequence[PhotoCard], stretch: Stretch = NO_STRETCH) -> Marks:
     """Every crossing as something seen."""
-    view, card, place, pixel, sigma = [], [], [], [], []
+    view, card, place, pixel = [], [], [], []
     for index, photo in enumerate(photos):
         for each, at in photo.cards.items():
-            number = cards.index(each)
-            scale = scene.view(index).pixels_per_mm(scene.card_places[number])
             view += [index] * len(at)
-            card += [number] * len(at)
+            card += [cards.index(each)] * len(at)
             place.append(card_points(each, stretch))
             pixel.append(at)
-            sigma += [float(np.hypot(CROSSING_SIGMA, CARD_FLAT * scale))] * len(at)
     count = len(view)
-    return Marks(
-        np.array(view), np.array(card), np.full(count, -1), np.vstack(place), np.vstack(pixel), np.array(sigma)
-    )
+    sigma = np.full(count, CROSSING_SIGMA)
+    return Marks(np.array(view), np.array(card), np.full(count, -1), np.vstack(place), np.vstack(pixel), sigma)
 
 
 def _face(photo: Seen, focal: float, middle: Array, stretch: Stretch) -> tuple[Array, Array]:

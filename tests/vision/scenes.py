@@ -7,12 +7,14 @@ from functools import cache
 import numpy as np
 from numpy.typing import NDArray
 
+from flangelayout.packet.photo import SCALE_MEASURED, readings_found
+from flangelayout.survey import measure
 from flangelayout.vision.asked import AskedHoles
 from flangelayout.vision.face import Photo
 from flangelayout.vision.finds import Finds
 from flangelayout.vision.photo import find_holes
 from vision.rendered import Camera, PaperCard, Phone, Place, Plate, developed, exposed, looking
-from vision.simulated import circle, off_after_turn
+from vision.simulated import caliper, circle, laid_over
 
 PRINT_LEFT_OVER = 0.0004
 """What a measured print is still off, one standard deviation along each axis."""
@@ -186,7 +188,7 @@ def found_in(at: Scene, asked: AskedHoles | None = None, photos: Sequence[NDArra
 
 @dataclass(frozen=True)
 class Judged:
-    """How far off it is, mm: the circle, its stated standard uncertainty, and the centers laid over the true ones."""
+    """How far off it is, mm: the circle, what is stated of it, one standard deviation, and the centers' places."""
 
     circle: float
     stated: float
@@ -196,20 +198,25 @@ class Judged:
     def rms(self) -> float:
         return float(np.sqrt((self.centers**2).mean()))
 
+    @property
+    def held(self) -> bool:
+        return abs(self.circle) <= 2 * self.stated
 
-def judged(found: Finds, at: Scene, scale_sigma: float = 0.00035) -> Judged:
-    """The finds held against the true holes."""
+
+def judged(found: Finds, at: Scene, count: int | None = None, measured: bool = False) -> Judged:
+    """The finds as the survey tells them, with one caliper reading across where asked, held against the true holes."""
     places = np.array([(hole.x, hole.y) for hole in found.holes])
-    off = places - places.mean(axis=0)
-    gains = (off / np.hypot(*off.T)[:, None]).reshape(-1) * 2 / len(places)
-    stated = float(np.hypot(np.sqrt(gains @ found.covariance @ gains), scale_sigma * circle(places)))
-    return Judged(circle(places) - circle(at.plate.holes), stated, off_after_turn(places, at.plate.holes))
+    true, off = laid_over(places, at.plate.holes)
+    readings = readings_found(found, "photos", SCALE_MEASURED)
+    readings += (caliper(true, np.random.default_rng(at.seed + 77)),) if measured else ()
+    survey = measure(readings, count or len(true), at.plate.hole)
+    return Judged(survey.diameter - circle(true), survey.fit.bolt_circle.standard_uncertainty, off)
 
 
 @cache
 def small() -> Scene:
     """Eight holes and six cards in photos as small as a messenger makes them."""
-    return with_plate(scene(3, Laid(width=1600, count=8, circle=240.0, cards=6)), chamfer=0.3, thickness=16.0)
+    return with_plate(scene(3, Laid(width=1280, count=8, circle=262.0, cards=6)), chamfer=0.3, thickness=16.0)
 
 
 @cache

@@ -11,13 +11,16 @@ import numpy as np
 from numpy.typing import NDArray
 
 from flangelayout.packet.photo import SCALE_MEASURED, readings_found
-from flangelayout.survey import Kind, Reading, Survey, measure
+from flangelayout.survey import Allowances, Kind, Reading, Survey, measure
 from flangelayout.vision.adjust import CameraBeliefs, Marks, Solution, datum_free, solve, solve_holes
 from flangelayout.vision.cards import PhotoCard
 from flangelayout.vision.finds import Finds, HoleFound
+from flangelayout.vision.holes import RIM_SIGMA
 from flangelayout.vision.start import Seen, crossing_marks, first_scene, joined
 
 Floats = NDArray[np.float64]
+SOUND = Allowances()
+"""What the holes of the worst part that is still well made are out of place, as the survey takes it."""
 FOCAL, MIDDLE = 3004.0, np.array([1999.5, 1499.5])
 
 
@@ -65,8 +68,9 @@ def drawn(setup: Setup, rng: np.random.Generator) -> Drawn:
         first = next(iter(cards))
         cards[first] = cards[first] + (0, 0, setup.lifted)
     angles = 2 * np.pi * np.arange(setup.holes) / setup.holes + rng.uniform(0, 6)
-    holes = setup.circle / 2 * np.stack([np.cos(angles), np.sin(angles)], axis=1)
-    holes = holes + rng.normal(0, 0.12, holes.shape)
+    out = np.stack([np.cos(angles), np.sin(angles)], axis=1)
+    across, along = rng.normal(0, (SOUND.across, SOUND.along), (setup.holes, 2)).T
+    holes = (setup.circle / 2 + across)[:, None] * out + along[:, None] * np.stack([-out[:, 1], out[:, 0]], axis=1)
     burred = holes + rng.normal(0, setup.rim_noise, holes.shape)
     depth = rng.uniform(*setup.depth)
     seen, rims = [], []
@@ -131,12 +135,12 @@ def _bent(at: Floats, bend: tuple[float, float, float], skew: Floats) -> Floats:
     return np.asarray(at * swell + np.hstack([off_a, off_b]))
 
 
-def solved(draw: Drawn, rim_sigma: float = 0.07) -> Solution:
+def solved(draw: Drawn, rim_sigma: float = RIM_SIGMA) -> Solution:
     """What the program makes of a draw: cameras and cards first, then with the holes."""
     cards = joined(draw.seen)
     beliefs = CameraBeliefs(FOCAL, (float(MIDDLE[0]), float(MIDDLE[1])))
     start = first_scene(draw.seen, cards, FOCAL, MIDDLE)
-    marks = crossing_marks(draw.seen, cards, start)
+    marks = crossing_marks(draw.seen, cards)
     scene = solve(start, marks, beliefs).scene
     views = [scene.view(index) for index in range(len(draw.seen))]
     places = np.mean([view.on_plane(rims) for view, rims in zip(views, draw.rims, strict=True)], axis=0)
@@ -155,7 +159,7 @@ def solved(draw: Drawn, rim_sigma: float = 0.07) -> Solution:
 
 HOLE = 22.0
 CALIPER = 0.05
-"""What a caliper reading from far edge to far edge is good to, mm, one standard deviation."""
+"""What a caliper tells the distance of two opposite holes' centers to in all, mm, one standard deviation."""
 
 
 def surveyed(solution: Solution, draw: Drawn, rng: np.random.Generator, within: float = SCALE_MEASURED) -> list[Survey]:
@@ -164,9 +168,14 @@ def surveyed(solution: Solution, draw: Drawn, rng: np.random.Generator, within: 
     holes = tuple(HoleFound(at + 1, float(x), float(y), HOLE, len(draw.seen)) for at, (x, y) in enumerate(places))
     covariance = datum_free(solution.hole_covariance, places)
     readings = readings_found(Finds(holes, covariance, 0.0, None, 0.0, (), (), ()), "photos", within)
-    far = float(np.hypot(*(draw.holes[0] - draw.holes[count // 2]))) + HOLE + rng.normal(0, CALIPER)
-    chord = Reading(Kind.FAR_EDGES, far, 1, count // 2 + 1, within=2 * CALIPER)
-    return [measure(taken, count, HOLE) for taken in (readings, (*readings, chord))]
+    return [measure(taken, count, HOLE) for taken in (readings, (*readings, caliper(draw.holes, rng)))]
+
+
+def caliper(holes: Floats, rng: np.random.Generator) -> Reading:
+    """The distance of the first hole from the one across; the survey adds to it a zero and a skew, each as large."""
+    far = len(holes) // 2
+    apart = float(np.hypot(*(holes[0] - holes[far]))) + rng.normal(0, CALIPER)
+    return Reading(Kind.CENTERS, apart, 1, far + 1, within=2 * CALIPER / np.sqrt(3))
 
 
 def circle(places: Floats) -> float:
@@ -176,7 +185,7 @@ def circle(places: Floats) -> float:
     return 2 * float(np.sqrt(rest + x * x + y * y))
 
 
-def circle_sigma(covariance: Floats, places: Floats, print_scale: float, burr: float = 0.05) -> float:
+def circle_sigma(covariance: Floats, places: Floats, print_scale: float, burr: float = 0.04) -> float:
     """Standard deviation of that diameter, by the law of propagation, with what print leaves over and burrs add."""
     off = places - places.mean(axis=0)
     gains = (off / np.hypot(*off.T)[:, None]).reshape(-1) * 2 / len(places)
@@ -185,14 +194,21 @@ def circle_sigma(covariance: Floats, places: Floats, print_scale: float, burr: f
     return float(np.hypot(np.hypot(np.sqrt(own), alike), print_scale * circle(places)))
 
 
-def off_after_turn(found: Floats, true: Floats) -> Floats:
-    """(h,) mm by which found places leave the true ones, laid over each other at their best, in whatever order."""
-    best = np.full(len(true), np.inf)
+def laid_over(found: Floats, true: Floats) -> tuple[Floats, Floats]:
+    """True places in the order of the found ones, and the (h,) mm by which these leave them at their best."""
+    best: tuple[Floats, Floats] | None = None
     for first in range(len(true)):
         other = np.roll(true, first, axis=0)
         a, b = found - found.mean(axis=0), other - other.mean(axis=0)
         left, _, right = np.linalg.svd(b.T @ a)
         spin = left @ np.diag([1.0, np.linalg.det(left @ right)]) @ right
         off = np.hypot(*(b - a @ spin.T).T)
-        best = min(best, off, key=lambda each: float((each**2).mean()))
+        if best is None or (off**2).sum() < (best[1] ** 2).sum():
+            best = other, off
+    assert best is not None
     return best
+
+
+def off_after_turn(found: Floats, true: Floats) -> Floats:
+    """(h,) mm by which found places leave the true ones, laid over each other at their best, in whatever order."""
+    return laid_over(found, true)[1]

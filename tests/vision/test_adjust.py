@@ -7,10 +7,8 @@ import pytest
 
 from flangelayout.vision import adjust
 from flangelayout.vision.adjust import CameraBeliefs, datum_free, solve
-from flangelayout.vision.start import crossing_marks, joined
+from flangelayout.vision.start import CROSSING_SIGMA, crossing_marks, joined
 from vision.simulated import Setup, circle, circle_sigma, drawn, off_after_turn, solved, surveyed
-
-PRINT = 0.0004
 
 
 def errors(setup: Setup, draws: int, seed: int = 1) -> tuple[np.ndarray, np.ndarray]:
@@ -35,11 +33,20 @@ def test_without_noise_and_print_error_the_holes_come_out_where_they_are() -> No
 
 
 @pytest.mark.slow
-@pytest.mark.slow
 def test_a_few_draws_are_as_good_as_they_say() -> None:
     off, stated = errors(Setup(), 8)
     assert np.abs(off).max() < 0.35
     assert np.sqrt(np.mean((off / stated) ** 2)) < 1.8
+
+
+@pytest.mark.slow
+def test_rolled_cards_leave_the_crossings_nothing_to_explain_and_noise_is_known_by_what_it_leaves() -> None:
+    def scatter(noise: float) -> float:
+        return solved(drawn(Setup(noise=noise, bend=1.0), np.random.default_rng(4))).scatter * CROSSING_SIGMA
+
+    assert scatter(0.0) < 0.03
+    assert scatter(0.2) == pytest.approx(0.2, rel=0.2)
+    assert scatter(0.6) == pytest.approx(0.6, rel=0.2)
 
 
 @pytest.mark.slow
@@ -124,15 +131,19 @@ ROWS = {
     "card 1.1 mm thick": (Setup(depth=(-1.1, -1.1)), 0.20),
     "one card lifted 2 mm": (Setup(lifted=2.0), 0.21),
     "noise 0.3 px": (Setup(noise=0.3), 0.22),
-    "noise 0.6 px": (Setup(noise=0.6), 0.36),
+    "noise 0.6 px": (Setup(noise=0.6), 0.34),
     "rims 0.07 mm": (Setup(rim_noise=0.07), 0.21),
     "rims 0.15 mm": (Setup(rim_noise=0.15), 0.33),
 }
 """What 95 of 100 draws stay within, mm, as a first trial of other equations had it (96 draws a row).
 
-The trial's figures know themselves to about 15 %: 96 draws tell their own 95 % no better. One row is wider than there:
-noise of 0.6 pixels (0.31), five times what rendered photos show. Thick cards told as paper in one photo, and rims three
-times as far out as is believed, are wider off than stated.
+The trial's figures know themselves to about 15 %: 96 draws tell their own 95 % no better. Two kinds of rows lie above
+them for reasons that no estimator can mend. Print that is off by s along x and y moves a circle by s over the root of
+two, and 1.96 times that is 0.41 and 1.23 mm of 295 at 0.1 and 0.3 % (trial 0.38, 1.09). Noise of 0.6 pixels along each
+axis, ten times what rendered photos show, leaves the circle uncertain by 0.155 mm (the bound of Cramér and Rao, with
+print 0.35 mm at 95 %; trial 0.31, which does not say whether its noise is along each axis). At 100 mm print and rims
+alone make 0.082 (trial 0.08). Thick cards told as paper
+in one photo, and rims three times as far out as is believed, are wider off than stated.
 """
 AS_TRIAL = 1.15
 FUSED = {
@@ -167,9 +178,12 @@ def test_one_caliper_reading_sets_the_scale_and_readings_of_photos_seldom_disagr
         alone, both = surveyed(solved(draw), draw, rng)
         off.append(both.diameter - circle(draw.holes))
         agree += [alone.agrees, both.agrees]
-        held.append(abs(off[-1]) < both.fit.bolt_circle.expanded_uncertainty)
+        held += [
+            abs(survey.diameter - circle(draw.holes)) < survey.fit.bolt_circle.expanded_uncertainty
+            for survey in (alone, both)
+        ]
     assert np.quantile(np.abs(off), 0.95) <= bound * AS_TRIAL
-    assert np.mean(held) >= 0.9
+    assert 0.92 <= np.mean(held) <= 0.985
     assert np.mean(agree) >= 0.93  # readings are said to disagree where honest ones do by chance in 5 of 100
 
 
@@ -177,7 +191,7 @@ def test_solving_from_a_solution_stays_there() -> None:
     draw = drawn(Setup(cards=5), np.random.default_rng(11))
     solution = solved(draw)
     beliefs = CameraBeliefs(3004.0, (1999.5, 1499.5))
-    marks = crossing_marks(draw.seen, joined(draw.seen), solution.scene)
+    marks = crossing_marks(draw.seen, joined(draw.seen))
     alone = replace(solution.scene, holes=np.zeros((0, 2)))
     once = solve(alone, marks, beliefs)
     again = solve(once.scene, marks, beliefs)

@@ -8,7 +8,7 @@ from flangelayout.errors import InputError
 from flangelayout.problems.survey import PhotoProblem
 from flangelayout.vision.asked import AskedHoles
 from flangelayout.vision.scan import Lying, Scan, find_scan_holes, measured_scanner
-from vision.scanned import Glass, scan_of_cards, scan_of_holes
+from vision.scanned import PRINTED, Glass, page_scanned, scan_of_holes
 from vision.simulated import Floats, circle, off_after_turn
 
 
@@ -66,11 +66,8 @@ def test_what_cannot_be_asked_is_refused() -> None:
 
 @pytest.mark.slow
 def test_a_scanner_is_measured_by_the_page_of_cards() -> None:
-    rng = np.random.default_rng(3)
-    names = [f"52-{number:02d}" for number in range(1, 13)]
-    glass = Glass(dpi=120, across=1.0021, along=0.9987, lean=0.04)
-    image = scan_of_cards(glass, names, (0.997, 1.002), np.radians(1.3), rng)
-    found = measured_scanner("flat", Scan("page", image, 120), (0.997, 1.002), "2026-11-26")
+    image = page_scanned()
+    found = measured_scanner("flat", Scan("page", image, 120), PRINTED, "2026-11-26")
     assert found.across == pytest.approx(1.0021, abs=2e-4)
     assert found.along == pytest.approx(0.9987, abs=2e-4)
     assert found.skew_deg == pytest.approx(0.04, abs=0.02)

@@ -111,7 +111,7 @@ def test_found_holes_are_shown_and_go_on_to_the_readings(asking: Client, monkeyp
     assert data["survey.reading.1.kind"] == "outside-diameter"
     assert data["survey.reading.2.kind"] == "hole-diameter"
     assert (data["survey.reading.3.kind"], data["survey.reading.3.scale"]) == ("x", "photos")
-    assert float(data["survey.scale_within"]) == pytest.approx(0.07)
+    assert float(data["survey.scale_within"]) == pytest.approx(0.057)
     page = asking.get(address).text
     assert "200.1" in page
     again = sent(asking, [("job", "", address.partition("?")[2].encode()), *asked(PHOTO)[1:]])

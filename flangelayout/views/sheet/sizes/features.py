@@ -20,6 +20,9 @@ _AIMS = (-30.0, 30.0, -60.0, 60.0, 150.0, -150.0, 120.0, -120.0, 0.0, 180.0, 90.
 _MOST_HOLES, _MOST_AIMS = 4, 5
 """Of holes alike those that are tried for a leader, and directions from each: those out of the plate."""
 
+_MOST_COPIES = 24
+"""Of an opening that are tried for a leader, spread over all of them."""
+
 
 def opening_sizes(look: Look) -> Iterator[Wish]:
     """A call-out for each opening, copies told once; the ring side of a figure-8 has a diameter like any bore."""
@@ -33,7 +36,8 @@ def opening_sizes(look: Look) -> Iterator[Wish]:
             rim = Arc(shape.center, shape.radius, -90.0, 360.0)
             yield RimSize((rim,), text, FeatureRef(Feature.BORE), is_diameter=True)
         elif lines := opening_call_out(copies, look.lengths):
-            yield SaidSize(tuple(tip for copy in copies for tip in _opening_tips(copy)), lines, OpeningRef(number))
+            tried = copies[:: 1 + len(copies) // _MOST_COPIES]
+            yield SaidSize(tuple(tip for copy in tried for tip in _opening_tips(copy)), lines, OpeningRef(number))
 
 
 def _opening_tips(opening: Opening) -> Iterator[tuple[Point, float]]:

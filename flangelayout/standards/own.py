@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from flangelayout.errors import InputError, Problem
 from flangelayout.provenance import Confidence, Family
 from flangelayout.standards.pattern import Pattern
-from flangelayout.standards.rows import DataRow, data_file
+from flangelayout.standards.rows import DataFile, DataRow, data_file
 from flangelayout.standards.table_file import length_reader
 from flangelayout.units import Unit
 
@@ -68,15 +68,6 @@ def own_table(text: str, name: str) -> "PublishedTable":
         known = NEEDED + OPTIONAL
         problem = Problem("", StandardsProblem.OWN_COLUMNS, line, wrong=(*wrong, *unknown), known=known)
         raise InputError(problem, source=name)
-    patterns: list[Pattern] = []
-    problems: list[Problem] = []
-    for row in file.rows:
-        try:
-            patterns.append(_pattern(row, unit, name))
-        except ValueError:
-            problems.append(Problem("", StandardsProblem.OWN_ROW, row.line, written=", ".join(row.cells.values())))
-    if problems:
-        raise InputError(*problems, source=name)
     return PublishedTable(
         file=name,
         standard=_STANDARD,
@@ -87,8 +78,24 @@ def own_table(text: str, name: str) -> "PublishedTable":
         trade_default=False,
         older_issue_of="",
         remarks=(),
-        patterns=tuple(patterns),
+        patterns=_patterns(file, unit, name),
     )
+
+
+def _patterns(file: DataFile, unit: Unit, name: str) -> tuple[Pattern, ...]:
+    """The rows of a file; every wrong one is told."""
+    from flangelayout.problems.standards import StandardsProblem
+
+    patterns: list[Pattern] = []
+    problems: list[Problem] = []
+    for row in file.rows:
+        try:
+            patterns.append(_pattern(row, unit, name))
+        except ValueError:
+            problems.append(Problem("", StandardsProblem.OWN_ROW, row.line, written=", ".join(row.cells.values())))
+    if problems:
+        raise InputError(*problems, source=name)
+    return tuple(patterns)
 
 
 def _pattern(row: DataRow, unit: Unit, file: str) -> Pattern:

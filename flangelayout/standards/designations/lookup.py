@@ -24,6 +24,8 @@ _FEW = 6
 _SIZES = frozenset({"size", "grade", "nps", "dn", "mm"})
 _CLASSES = frozenset({"std", "pn", "class", "table", "k"})
 """A hole count beside nothing but a size, or nothing but a class, is asked about, however few rows fit."""
+_BY_COUNT_AND_CIRCLE = (Family.WHEEL_HUB, Family.CHAINRING)
+"""Kinds of part that the trade calls by hole count and circle."""
 
 
 def find(text: str, where: str = "standard", own: tuple[PublishedTable, ...] = ()) -> Pattern:
@@ -155,7 +157,8 @@ def _answer(hits: tuple[Pattern, ...], reading: DesignationReading, index: RowIn
     doubtful = any(alias.doubtful for alias in reading.aliases) or any(grade.doubtful for grade in grades)
     if len(hits) == 1 and not doubtful:
         beside = reading.kinds() - {"holes"}
-        if beside == reading.kinds() or (beside - _SIZES and beside - _CLASSES):
+        sized = hits[0].family in _BY_COUNT_AND_CIRCLE or bool(beside - _SIZES and beside - _CLASSES)
+        if beside == reading.kinds() or sized:
             return Found(hits[0], reading, grades)
         why = Why.BY_SIZES
     return Asked(_usual_first(hits, index), Why.DOUBTFUL_NAME if doubtful else why, reading, grades)
@@ -181,8 +184,7 @@ def _narrowed(
 
 def _two_kinds(hits: tuple[Pattern, ...]) -> bool:
     """Whether a road wheel, a chainring or the like stands among other rows."""
-    trade = (Family.WHEEL_HUB, Family.CHAINRING)
-    return len({row.family in trade for row in hits}) > 1
+    return len({row.family in _BY_COUNT_AND_CIRCLE for row in hits}) > 1
 
 
 def _named_by_its_grade(hits: tuple[Pattern, ...], usual: tuple[Pattern, ...], reading: DesignationReading) -> bool:

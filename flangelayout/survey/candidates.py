@@ -32,8 +32,11 @@ from flangelayout.survey.readings import Allowances, Assumptions, Reading
 from flangelayout.survey.spacing import Spacings
 from flangelayout.survey.table import Table
 
-SURE = 0.965
-"""Probability from which one drilling is called the one."""
+SURE = 0.975
+"""Probability from which one drilling is called the one: how common each kind of part is enters it, a judgement."""
+
+SURE_OF_KIND = 0.96
+"""The same where the kind of part is named, so that no such judgement enters."""
 
 COVERED = 0.99
 """Probability that the drillings called "several" hold together."""
@@ -126,7 +129,8 @@ def rank(spacings: Spacings, readings: Sequence[Reading], table: Table, assume: 
     beliefs = weigh(spacings, readings, table, assume)
     order = np.argsort(-beliefs.probabilities, kind="stable")
     candidates = tuple(_candidate(table, beliefs, at) for at in order[: _worth_listing(beliefs, order)])
-    verdict, leading = _verdict(candidates, beliefs, table, enough=not _one_chord_alone(readings))
+    sure = math.inf if _one_chord_alone(readings) else SURE if assume.family is None else SURE_OF_KIND
+    verdict, leading = _verdict(candidates, beliefs, table, sure)
     return Ranking(candidates, leading, beliefs.outside, verdict)
 
 
@@ -318,18 +322,18 @@ def _candidate(table: Table, beliefs: Beliefs, at: int) -> Candidate:
 
 
 def _verdict(
-    candidates: tuple[Candidate, ...], beliefs: Beliefs, table: Table, enough: bool
+    candidates: tuple[Candidate, ...], beliefs: Beliefs, table: Table, sure: float
 ) -> tuple[Verdict, tuple[Candidate, ...]]:
     """The verdict and the candidates it speaks of.
 
-    "One" is one drilling (circle and hole count) that may be published in several rows; a reading alone is
-    not ``enough`` for it.
+    "One" is one drilling (circle and hole count) that may be published in several rows, of a probability from
+    ``sure`` up.
     """
     if not candidates or beliefs.outside >= 0.5:
         return Verdict.NONE, ()
     best = candidates[0].drilling
     share = float(beliefs.probabilities[table.drillings[beliefs.rows] == best].sum())
-    if share >= SURE and enough:
+    if share >= sure:
         return Verdict.ONE, tuple(candidate for candidate in candidates if candidate.drilling == best)
     held = np.cumsum([candidate.probability for candidate in candidates])
     needed = int(np.searchsorted(held, COVERED * (1 - beliefs.outside))) + 1

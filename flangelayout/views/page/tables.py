@@ -10,8 +10,7 @@ from flangelayout.drawing.references import Furniture
 from flangelayout.drawing.textwidth import text_width, wrapped
 from flangelayout.geometry.shapes import Box, Line, Point, rectangle
 
-TEXT_HEIGHT = 2.0
-ROW_HEIGHT = 4.0
+TEXT_HEIGHT = 2.5
 LINE_PITCH = 1.6
 """From one line of a text to the next, in heights of its capitals."""
 _PAD = 1.2

@@ -20,8 +20,10 @@ _MARGIN = 15.0
 _A_PAGE = 3
 _HEAD = 34.0
 _FOOT = 9.0
-_READING_ROOM, _LINE = 18.0, 2.8
+_READING_ROOM, _LINE = 18.0, 3.5
 _TEXT = 2.6
+_HOLDS_NUMBER = 2.4
+"""Printed radius in mm from which two figures stand in a hole; else they stand inward of it."""
 _SOURCE = Furniture("exercise")
 _ASKED = {
     ReadingFault.NONE: "Bolt circle? Which standard size?",
@@ -100,7 +102,7 @@ def _key_top(page: Paper, given: ExerciseSet) -> Iterator[Item]:
 
 
 def _foot(page: Paper, number: int, count: int) -> Iterator[Item]:
-    told = "Numbers in the holes are hole numbers; a reading stands between its two holes. Invented flanges."
+    told = "Numbers at the holes are hole numbers; a reading stands between its two holes. Invented flanges."
     yield text_item(Point(_MARGIN, _MARGIN), told, 2.5)
     yield text_item(Point(page.width - _MARGIN, _MARGIN), f"page {number} of {count}", 2.5, Anchor.RIGHT)
 
@@ -126,8 +128,8 @@ def _key_boxes(page: Paper, exercises: Sequence[Exercise], first: int) -> Iterat
         room = _room(page, index)
         yield from _question(room, exercise, first + index, _put_wrong(exercise))
         rows = tuple((step.task.value, step.working, step.answer) for step in solution(exercise)[:-1])
-        laid = lay_table(TextTable("", ("step", "working", "answer"), rows))
         left = room.left + _beside(room)
+        laid = lay_table(TextTable("", ("step", "working", "answer"), rows), most=room.right - left - 4.0)
         yield from table_items(laid, left, room.top - 9.0)
         last = solution(exercise)[-1]
         words = f"{last.working}: {last.answer}" + ("; any of them counts" if len(exercise.answers) > 1 else "")
@@ -178,9 +180,10 @@ def _picture(center: Point, radius: float, exercise: Exercise) -> Iterator[Item]
         place = polar(circle, turn, center)
         yield Item(Layer.OUTLINE, Circle(place, hole), _SOURCE)
         yield Item(Layer.CENTERLINE, Arc(center, circle, turn + beside, pitch - 2 * beside), _SOURCE)
-        yield text_item(place, str(number), min(2.2, hole * 0.9), Anchor.MIDDLE)
+        at = place if hole > _HOLDS_NUMBER else polar(circle - hole - 2.5, turn, center)
+        yield text_item(at, str(number), 2.5, Anchor.MIDDLE)
         out = radius + (_LINE if crowded and number % 2 else 0.0)
-        yield _reading(center, out, turn + pitch / 2, exercise.texts[number - 1], 2.0 if crowded else 2.5)
+        yield _reading(center, out, turn + pitch / 2, exercise.texts[number - 1], 2.5)
 
 
 def _reading(center: Point, radius: float, turn: float, text: str, height: float) -> Item:

@@ -8,7 +8,7 @@ from flangelayout.drawing.model import Drawing, Item, Paper, Sheet, SheetSet, St
 from flangelayout.drawing.papers import paper
 from flangelayout.geometry.shapes import Box, Point
 from flangelayout.views.page.grid import Grid, grid_items
-from flangelayout.views.page.tables import ROW_HEIGHT, LaidTable, lay_table, table_items
+from flangelayout.views.page.tables import LaidTable, lay_table, table_items
 from flangelayout.views.page.text import identity_line, line_item, paragraph, text_item
 from flangelayout.views.words.call_outs import LAYOUT_AID
 
@@ -135,7 +135,7 @@ class _Writer:
                 self.views += [View(part.drawing, part.scale, corner + part.at_paper) for part in block.parts]
                 self.low -= block.height_paper + block.gap_paper
             case Tables():
-                self._tables([lay_table(table) for table in block.tables if table.rows])
+                self._tables([lay_table(table, most=self.room.width) for table in block.tables if table.rows])
             case Grid():
                 self._grid(block)
 
@@ -182,7 +182,7 @@ class _Writer:
             at = 0
             while at < len(table.table.rows):
                 left_over = len(table.table.rows) - at
-                rows = min(int((top - self.room.bottom) / ROW_HEIGHT + 1e-9) - 2, left_over)
+                rows = table.rows_within(top - self.room.bottom, at)
                 if rows < min(_FEWEST_ROWS, left_over):
                     self._turn()
                     left, top, low = self.room.left, self.low, self.low

@@ -17,7 +17,7 @@ from flangelayout.views.words.parts.caliper import FormLine
 
 _A_FIGURE, _ROW, _WIDE = 16, 8.5, 26.0
 """Boxes to a figure; printed mm that one is high, and wide."""
-_TEXT, _SMALL = 2.8, 2.0
+_TEXT, _SMALL = 2.8, 2.5
 _SOURCE = Furniture("form")
 _SCHEMATIC = 200.0
 _DRAWN, _ACCEPT = "; beside a box stands the size drawn", ", below it what it may be"

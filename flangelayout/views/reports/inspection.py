@@ -20,7 +20,7 @@ from flangelayout.views.words.parts.inspection import ended, mate_lines, passed_
 _PICTURE = 100.0
 _LONGEST_ARROW = 11.0
 _ARROW = 1.6
-_TEXT = 2.0
+_TEXT = 2.5
 _MOST_NUMBERED, _NUMBER_PITCH = 60, 7.5
 _NARROW, _OFF_BORE = 5.0, 2.4
 """Printed mm of metal between hole and bore below which the number stands inside the bore, and how far inside."""
@@ -117,8 +117,8 @@ def _labels(flange: Flange, found: Inspection, scale: float) -> Iterator[Item]:
     for each in found.holes[:: _number_step(found, scale)]:
         center, radius = each.hole.center, each.hole.diameter / 2
         inward = ORIGIN.direction_to(center) + 180.0
-        away = next((way for way in (inward, inward + 70, inward - 70) if _is_clear(each, way)), inward)
-        at = polar(radius + 2.6 / scale, away, center)
+        away = next((way for way in (inward, inward + 50, inward - 50) if _is_clear(each, way)), inward)
+        at = polar(radius + 3.0 / scale, away, center)
         if bore and 0 < (ORIGIN.distance_to(center) - radius - bore) * scale < _NARROW:
             at = polar(bore - _OFF_BORE / scale, inward + 180.0)
         yield Item(Layer.TEXT, Label(at, each.hole.label, _TEXT, 0.0, Anchor.MIDDLE), HoleRef(each.hole.label))

@@ -27,7 +27,7 @@ _PICTURE, _DETAIL = 96.0, 62.0
 _PAST = 4.0
 """How far centerlines stand out over the plates, in printed mm."""
 _MOST_NUMBERED = 40
-_TEXT = 2.0
+_TEXT = 2.5
 
 
 def overlay_sheets(mating: Mating, info: JobInfo, stamp: Stamp, unit: Unit, paper_name: str) -> SheetSet:

@@ -27,7 +27,7 @@ from flangelayout.nest import Nest, NestPart
 from flangelayout.units import Unit, counted, size_text
 from flangelayout.views.cut.nested import NestPiece, kind_letter, marked, nest_drawing
 from flangelayout.views.page.scales import SCALES, scale_text
-from flangelayout.views.page.tables import ROW_HEIGHT, LaidTable, lay_table, table_items
+from flangelayout.views.page.tables import LaidTable, lay_table, table_items
 from flangelayout.views.page.text import line_item, paragraph, text_item
 from flangelayout.views.words.lengths import Lengths
 
@@ -37,7 +37,7 @@ _BELOW = 3.0
 _LEFT, _RIGHT, _ABOVE = 8.5, 0.5, 15.0
 _LEAST_NOTES = 60.0
 _TEXT = 2.5
-_LARGEST_MARK, _LEAST_MARK = 3.0, 0.9
+_LARGEST_MARK, _LEAST_MARK = 3.0, 2.5
 _NOTE_GAP = 3.0
 _WRITE_IN = "Heat number ____________  revision ____  cut by ____________  date ____________"
 _LEAST_REMNANT = 25.0
@@ -81,7 +81,7 @@ def nest_sheets(nest: Nest, pieces: Sequence[NestPiece], facts: NestFacts, stamp
     for plate in range(nest.plates):
         view, low = _picture(nest, pieces, plate, facts.unit, room)
         head = _head(nest, facts, stamp, plate, view.scale, room)
-        table = lay_table(_table(nest, pieces, facts, plate))
+        table = lay_table(_table(nest, pieces, facts, plate), most=room.width)
         notes = _notes(nest, facts, stamp, last=plate == nest.plates - 1)
         pages = _with_tables(table, notes, Box(room.left, room.bottom, room.right, low), room)
         for number, items in enumerate(pages):
@@ -252,7 +252,7 @@ def _with_tables(table: LaidTable, notes: list[str], room: Box, whole: Box) -> I
     items, words_placed = _notes_in(notes, beside)
     at, top = 0, room.top
     while at < len(table.table.rows):
-        rows = int((top - room.bottom) / ROW_HEIGHT + 1e-9) - 2
+        rows = table.rows_within(top - room.bottom, at)
         if rows < min(3, len(table.table.rows) - at):
             yield items
             items, top = [], whole.top - 8.0

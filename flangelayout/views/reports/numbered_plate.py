@@ -14,8 +14,8 @@ from flangelayout.views.page.scales import fitting_scale
 from flangelayout.views.reports.flow import FlowedItems, FlowFigure
 
 _PICTURE = 112.0
-_TEXT, _HOLE_TEXT = 2.0, 2.6
-_DISC = 2.1
+_TEXT, _HOLE_TEXT = 2.5, 2.6
+_DISC = 2.5
 _SOURCE = Furniture("reading")
 _ALONG = (0.3, 0.36, 0.24, 0.42, 0.6, 0.7, 0.18, 0.8)
 """How far along it the disc of a chord may stand that is no neighbor's: the first that is clear of discs and holes."""

@@ -12,7 +12,6 @@ from flangelayout.drawing.model import (
     Item,
     Label,
     LinearDimension,
-    Paper,
     Sheet,
     SheetSet,
     Stamp,
@@ -37,7 +36,8 @@ from flangelayout.views.words.call_outs import LAYOUT_AID
 
 _MARGIN = 14.0
 _GAP = 6.0
-_TEXT = 2.2
+_TEXT = 2.5
+_HEAD = 15.0
 _PICTURE = 92.0
 _MOST_ROWS = 12
 _OFFSET = 6.5
@@ -47,44 +47,49 @@ def working_sheets(survey: Survey, info: JobInfo, stamp: Stamp, unit: Unit, pape
     """One upright page, or two where the working is long: picture, readings, steps, candidates, next reading."""
     page = paper(paper_name)
     room = Box(_MARGIN, _MARGIN, page.width - _MARGIN, page.height - _MARGIN)
-    head = [
-        text_item(Point(room.left, room.top - 5.0), "WORKING: FROM THE READINGS TO THE BOLT CIRCLE", 4.0),
-        line_item(Point(room.left, room.top - 10.5), identity_line(info, stamp), 2.6, room.width),
-    ]
     picture = _picture(survey, unit)
-    top = room.top - 15.0
+    top = room.top - _HEAD
     right = Box(room.left + _PICTURE + _GAP, room.bottom, room.right, top)
     beside, low = _answer(survey, unit, right)
     low = min(low, top - _PICTURE) - 4.0
     tables, low = _tables(survey, unit, Box(room.left, room.bottom, room.right, low))
     view = View(picture, 1.0, Point(room.left + _PICTURE / 2, top - _PICTURE / 2))
-    first = [*head, *beside, *tables]
-    return _with_steps(working(survey, unit), page, room, low, (view,), first, stamp)
+    steps = _with_steps(working(survey, unit), room, low, [*beside, *tables])
+    sheets = (
+        Sheet(
+            page,
+            (view,) if number == 1 else (),
+            (*_head(info, stamp, room), *items, *_foot(number, len(steps), room)),
+            f"working {number}",
+        )
+        for number, items in enumerate(steps, 1)
+    )
+    return SheetSet(tuple(sheets), stamp)
 
 
-def _with_steps(
-    steps: tuple[WorkingStep, ...],
-    page: Paper,
-    room: Box,
-    low: float,
-    views: tuple[View, ...],
-    items: list[Item],
-    stamp: Stamp,
-) -> SheetSet:
-    """The steps under what is already on the first page; those that do not fit go on a further page."""
-    sheets: list[Sheet] = []
-    items = [*items, text_item(Point(room.left, low - 4.0), "STEP BY STEP", 2.6)]
+def _head(info: JobInfo, stamp: Stamp, room: Box) -> Iterator[Item]:
+    """What stands over every page."""
+    yield text_item(Point(room.left, room.top - 5.0), "WORKING: FROM THE READINGS TO THE BOLT CIRCLE", 4.0)
+    yield line_item(Point(room.left, room.top - 10.5), identity_line(info, stamp), 2.6, room.width)
+
+
+def _foot(number: int, count: int, room: Box) -> Iterator[Item]:
+    yield line_item(Point(room.left, room.bottom), f"Page {number} of {count}. {LAYOUT_AID}", _TEXT, room.width)
+
+
+def _with_steps(steps: tuple[WorkingStep, ...], room: Box, low: float, first: list[Item]) -> list[list[Item]]:
+    """The items of every page: the steps under what is already on the first, those that do not fit on further ones."""
+    pages = [[*first, text_item(Point(room.left, low - 4.0), "STEP BY STEP", 2.6)]]
     low -= 8.0
     for number, step in enumerate(steps, 1):
         lines, below = _step(number, step, room, low)
         if below < room.bottom + 6.0:
-            sheets.append(Sheet(page, views, tuple(items), f"working {len(sheets) + 1}"))
-            items, views = [text_item(Point(room.left, room.top - 4.0), "STEP BY STEP, continued", 2.6)], ()
-            lines, below = _step(number, step, room, room.top - 8.0)
-        items += lines
+            top = room.top - _HEAD
+            pages.append([text_item(Point(room.left, top - 3.0), "STEP BY STEP, continued", 2.6)])
+            lines, below = _step(number, step, room, top - 7.0)
+        pages[-1] += lines
         low = below
-    items.append(text_item(Point(room.left, room.bottom), LAYOUT_AID, _TEXT))
-    return SheetSet((*sheets, Sheet(page, views, tuple(items), f"working {len(sheets) + 1}")), stamp)
+    return pages
 
 
 def _step(number: int, step: WorkingStep, room: Box, top: float) -> tuple[list[Item], float]:
@@ -95,9 +100,10 @@ def _step(number: int, step: WorkingStep, room: Box, top: float) -> tuple[list[I
     if step.rows:
         head, *rows = step.rows
         more = f", first {_MOST_ROWS} of {len(rows)}" if len(rows) > _MOST_ROWS else ""
-        laid = lay_table(TextTable("", (head[0] + more, *head[1:]), tuple(rows[:_MOST_ROWS])))
-        items += table_items(laid, room.left + 5.0, below - 1.0)
-        below -= laid.height + 2.0
+        laid = lay_table(TextTable("", (head[0] + more, *head[1:]), tuple(rows[:_MOST_ROWS])), most=room.width - 5.0)
+        untitled = laid.row_height - 1.5
+        items += table_items(laid, room.left + 5.0, below + untitled)
+        below -= laid.height - untitled + 1.5
     return items, below - 0.8
 
 
@@ -129,10 +135,10 @@ def _answer(survey: Survey, unit: Unit, room: Box) -> tuple[list[Item], float]:
         reason = next_reason(survey, following, unit, _reading_name)
         texts.append(f"Measure next: {next_words(following)}. {reason}")
     items = [
-        text_item(Point(room.left, room.top - 3.0), "BOLT CIRCLE", 2.2),
+        text_item(Point(room.left, room.top - 3.0), "BOLT CIRCLE", _TEXT),
         text_item(Point(room.left, room.top - 9.0), size, 4.0),
     ]
-    lines, low = paragraph(room.left, room.top - 11.5, room.width, texts, 2.4)
+    lines, low = paragraph(room.left, room.top - 11.5, room.width, texts, _TEXT)
     return items + lines, low
 
 
@@ -145,7 +151,7 @@ def _tables(survey: Survey, unit: Unit, room: Box) -> tuple[list[Item], float]:
     items: list[Item] = []
     x, top, low = room.left, room.top, room.top
     for table in (_readings_table(survey, unit), _candidates_table(survey, unit)):
-        laid = lay_table(table)
+        laid = lay_table(table, most=room.width)
         if not table.rows:
             continue
         if x > room.left and x + laid.width > room.right:
@@ -247,7 +253,7 @@ def _numbers(centers: list[Point], radius: float) -> Iterator[Item]:
     for number, center in enumerate(centers, 1):
         if number % step == 1 or step == 1:
             at = center.scaled((radius + 11.0) / radius)
-            yield Item(Layer.TEXT, Label(at, str(number), 2.2, 0.0, Anchor.MIDDLE), Furniture(f"hole {number}"))
+            yield Item(Layer.TEXT, Label(at, str(number), _TEXT, 0.0, Anchor.MIDDLE), Furniture(f"hole {number}"))
 
 
 def _reading_lines(survey: Survey, centers: list[Point], hole: float, unit: Unit) -> Iterator[Item]:

@@ -32,9 +32,9 @@ from flangelayout.views.page.text import line_item, paragraph, text_item
 from flangelayout.views.words.lengths import Lengths
 
 _MARGIN = 10.0
-_HEAD = 12.5
-_BELOW = 3.0
-_LEFT, _RIGHT, _ABOVE = 8.5, 0.5, 15.0
+_HEAD = 10.0
+_BELOW = 2.0
+_LEFT, _RIGHT, _ABOVE = 8.5, 0.5, 14.0
 _LEAST_NOTES = 60.0
 _TEXT = 2.5
 _LARGEST_MARK, _LEAST_MARK = 3.0, 2.5
@@ -111,7 +111,7 @@ def _head(nest: Nest, facts: NestFacts, stamp: Stamp, plate: int, scale: float, 
     return [
         text_item(Point(room.left, room.top - 4.0), _title(nest, plate), 4.0),
         text_item(Point(room.right, room.top - 4.0), identity, _TEXT, Anchor.RIGHT),
-        line_item(Point(room.left, room.top - 9.5), " · ".join(first), _TEXT, room.width),
+        line_item(Point(room.left, room.top - 8.5), " · ".join(first), _TEXT, room.width),
     ]
 
 
@@ -152,7 +152,7 @@ def _dimensions(nest: Nest, plate: int, unit: Unit, scale: float) -> Iterator[It
     corner = Point(0.0, stock.width)
 
     def across(end: float, row: int) -> Item:
-        at = Point(0.0, stock.width + (4.5 + 6.5 * row) / scale)
+        at = Point(0.0, stock.width + (4.5 + 6.0 * row) / scale)
         return Item(
             Layer.DIMENSION,
             LinearDimension(corner, Point(end, stock.width), at, 0.0, lengths.measured(end)),

@@ -175,14 +175,18 @@ def _dimensions(nest: Nest, plate: int, unit: Unit, scale: float) -> Iterator[It
 
 
 def _part_marks(nest: Nest, pieces: Sequence[NestPiece], plate: int, scale: float) -> Iterator[Item]:
-    """The mark of every piece, on the widest spot of its metal."""
+    """The mark of every piece: on the widest spot of its metal, or in its empty bore where that is too narrow."""
     spots = {kind: _spot(pieces[kind]) for kind in {placed.part for placed in nest.on_plate(plate)}}
+    hosts = {nest.host_of(placed) for placed in nest.placed}
     for mark, placed in marked(nest):
         if placed.plate != plate:
             continue
         spot = spots[placed.part]
-        at = turned_point(spot.center, placed.turn_deg) + placed.at
         diagonal = (text_width(mark, 1.0) ** 2 + 1.0) ** 0.5
+        if 2 * spot.radius * scale < _LEAST_MARK * diagonal and placed not in hosts:
+            bores = [each for each in pieces[placed.part].part.openings if isinstance(each, Circle)]
+            spot = max((spot, *bores), key=lambda each: each.radius)
+        at = turned_point(spot.center, placed.turn_deg) + placed.at
         height = min(max(2 * spot.radius * scale * 0.8 / diagonal, _LEAST_MARK), _LARGEST_MARK)
         yield Item(Layer.TEXT, Label(at, mark, height, 0.0, Anchor.MIDDLE), Furniture("part mark"))
 

@@ -3,8 +3,10 @@
 import itertools
 import math
 from collections.abc import Iterator
+from io import BytesIO
 
 import numpy as np
+import pdfplumber
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -26,14 +28,21 @@ from flangelayout.drawing.model import Item, Label, SheetSet, Solid
 from flangelayout.drawing.references import Furniture
 from flangelayout.flange import Drilling, Flange, RectangleOutline, SingleHole
 from flangelayout.geometry.shapes import Box, Circle, Contour, Line, Point
+from flangelayout.lessons import exercises
+from flangelayout.nest import Stock
+from flangelayout.packet.nest import build_nest
 from flangelayout.standards import find
+from flangelayout.survey import Kind, Reading, measure
 from flangelayout.units import Unit
 from flangelayout.views.reports.checks import check_sheets
+from flangelayout.views.reports.exercise import ExerciseSet, exercise_sheets, key_sheets
 from flangelayout.views.reports.inspection import inspection_sheets
 from flangelayout.views.reports.mating import overlay_sheets
+from flangelayout.views.reports.working import working_sheets
 from flangelayout.views.words.findings import check_words, reason_text
 from flangelayout.writers.pdf import write_pdf
-from jobs import bolt_circle, flange
+from jobs import bolt_circle, flange, make_job
+from readers import MM_PER_POINT
 
 INFO = JobInfo("T-1", "Test plate")
 PAPERS = pytest.mark.parametrize("paper", ["A4", "Letter"])
@@ -323,3 +332,31 @@ def test_an_adapter_names_its_pattern_on_the_overlay() -> None:
 def test_reports_are_the_same_bytes_every_time() -> None:
     assert write_pdf(inspected()) == write_pdf(inspected())
     assert write_pdf(overlay(mating())) == write_pdf(overlay(mating()))
+
+
+def level_letters(data: bytes) -> Iterator[tuple[float, str]]:
+    """Height of the capitals of every letter that is not turned, in mm, with the letter.
+
+    1493 / 2048: capitals of DejaVu Sans in its em (its OS/2 table, sCapHeight).
+    """
+    with pdfplumber.open(BytesIO(data)) as document:
+        for page in document.pages:
+            for letter in page.chars:
+                if abs(letter["matrix"][1]) < 1e-9:
+                    yield float(letter["size"]) * MM_PER_POINT * 1493 / 2048, letter["text"]
+
+
+@pytest.mark.slow
+@PAPERS
+def test_no_printed_word_is_smaller_than_the_least_step(paper: str) -> None:
+    # ISO 3098-1: 2.5 mm is the step under 3.5; smaller letters are not read on a copy.
+    exercise = ExerciseSet("set", exercises(7, 6, 3))
+    readings = [Reading(Kind.CENTERS, 31.33, pitches=1, within=0.2), Reading(Kind.CENTERS, 240.0, pitches=12)]
+    working = working_sheets(measure(readings, hole_count=24), INFO, stamp(), Unit.MM, paper)
+    nest = build_nest([make_job()], Stock(2500.0, 1250.0, 10.0, 8.0), "nest", paper).sheets
+    assert nest is not None
+    pages = (overlay(mating(), paper), inspected(24, 1.0, paper), checks(adapter(), paper), working, nest)
+    for sheets in (*pages, exercise_sheets(exercise, paper, stamp()), key_sheets(exercise, paper, stamp())):
+        letters = list(level_letters(write_pdf(sheets)))
+        assert len(letters) > 100
+        assert min(letters)[0] >= 2.5 - 0.01, (sheets.sheets[0].name, min(letters))

@@ -22,8 +22,6 @@ _HEAD = 34.0
 _FOOT = 9.0
 _READING_ROOM, _LINE = 18.0, 3.5
 _TEXT = 2.6
-_HOLDS_NUMBER = 2.4
-"""Printed radius in mm from which two figures stand in a hole; else they stand inward of it."""
 _SOURCE = Furniture("exercise")
 _ASKED = {
     ReadingFault.NONE: "Bolt circle? Which standard size?",
@@ -102,7 +100,7 @@ def _key_top(page: Paper, given: ExerciseSet) -> Iterator[Item]:
 
 
 def _foot(page: Paper, number: int, count: int) -> Iterator[Item]:
-    told = "Numbers at the holes are hole numbers; a reading stands between its two holes. Invented flanges."
+    told = "Numbers in the holes are hole numbers; a reading stands between its two holes. Invented flanges."
     yield text_item(Point(_MARGIN, _MARGIN), told, 2.5)
     yield text_item(Point(page.width - _MARGIN, _MARGIN), f"page {number} of {count}", 2.5, Anchor.RIGHT)
 
@@ -168,7 +166,7 @@ def _picture(center: Point, radius: float, exercise: Exercise) -> Iterator[Item]
     """The flange with its numbered holes, TOP up, and every reading outside, between its two holes."""
     count = exercise.hole_count
     circle, pitch = radius * 0.8, 360.0 / count
-    hole = min(2.8, circle * math.sin(math.pi / count) * 0.8)
+    hole = min(2.8, circle * math.sin(math.pi / count) * 0.92)
     beside = 2 * math.degrees(math.asin(hole / 2 / circle))
     apart = 2 * (radius + 3.0) * math.sin(math.pi / count)
     crowded = max(text_width(text, 2.5) for text in exercise.texts) + 1.0 >= apart
@@ -180,8 +178,7 @@ def _picture(center: Point, radius: float, exercise: Exercise) -> Iterator[Item]
         place = polar(circle, turn, center)
         yield Item(Layer.OUTLINE, Circle(place, hole), _SOURCE)
         yield Item(Layer.CENTERLINE, Arc(center, circle, turn + beside, pitch - 2 * beside), _SOURCE)
-        at = place if hole > _HOLDS_NUMBER else polar(circle - hole - 2.5, turn, center)
-        yield text_item(at, str(number), 2.5, Anchor.MIDDLE)
+        yield text_item(place, str(number), 2.5, Anchor.MIDDLE)
         out = radius + (_LINE if crowded and number % 2 else 0.0)
         yield _reading(center, out, turn + pitch / 2, exercise.texts[number - 1], 2.5)
 

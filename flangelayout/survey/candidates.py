@@ -32,7 +32,7 @@ from flangelayout.survey.readings import Allowances, Assumptions, Reading
 from flangelayout.survey.spacing import Spacings
 from flangelayout.survey.table import Table
 
-SURE = 0.975
+SURE = 0.97
 """Probability from which one drilling is called the one: how common each kind of part is enters it, a judgement."""
 
 SURE_OF_KIND = 0.96

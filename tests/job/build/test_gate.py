@@ -221,6 +221,7 @@ def test_a_hole_that_only_a_less_likely_row_has_is_asked_about() -> None:
     """BS 10 Table E DN250 has 12 holes of 22.2 on 355.6 mm; AS 2129 Table E DN250, in use today, 22 on 356 mm."""
     twelve = tuple(30.0 * index for index in range(12))
     pairs = [*((n, n % 12 + 1) for n in range(1, 13)), (1, 7), (3, 9), (5, 11)]
-    data = surveyed(chords(355.6, twelve, pairs), "nearest standard", hole_count=12, hole_diameter=22.2)
+    pipe = {"family": "pipe flange"}
+    data = surveyed(chords(355.6, twelve, pairs), "nearest standard", pipe, hole_count=12, hole_diameter=22.2)
     with pytest.raises(SurveyError, match=r"BS 10 Table E DN250, whose circle .* but that of AS 2129 Table E DN250"):
         make_job(**(data | {"plate": {"outside_diameter": 406.4, "thickness": 22}}))

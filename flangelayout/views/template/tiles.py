@@ -4,7 +4,7 @@ Of two neighbors the later one in the set is cut and laid over the earlier one, 
 every page is cut at its left and upper edges only, where it has neighbors there.
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, Drawing, Item, Label, Sheet, View
@@ -28,6 +28,9 @@ _NAME_ROOM = 7.0
 _SEAM = Furniture("seam")
 _OFF_SEAM = (_TEXT / 2 + 0.5, _TEXT / 2 + 2.2, -_TEXT / 2 - 0.5, -_TEXT / 2 - 2.2)
 """How far in mm beyond a seam the middle of its words stands, within the least strip; else as far on this side."""
+_PAST_MARK = HALF_MARK + _TEXT / 2 + 0.6
+_PAST_NAME = HALF_MARK + _NAME_ROOM
+"""How far in mm from a seam the middle of its words stands where join marks leave no room: beyond it, on this side."""
 _SHARES = tuple(0.5 + side * step / 40 for step in range(12) for side in ((1, -1) if step else (1,)))
 """Places of words along a seam, as shares of it, from the middle outward."""
 
@@ -74,11 +77,13 @@ def _seams(tile: Tile, tiling: Tiling, numbers: Mapping[Tile, int], ink: InkMap 
         mark += len(joint.marks)
         if tile is joint.over:
             yield Item(Layer.PAPER_CUT, joint.trim, Furniture("cut line"))
-            yield _words(joint, tile, f"CUT HERE, edge to edge: lies over TILE {numbers[joint.under]}", ink)
+            over = f"lies over TILE {numbers[joint.under]}"
+            yield _words(joint, tile, (f"CUT HERE, edge to edge: {over}", f"CUT: {over}"), ink)
         elif tile is joint.under:
             yield Item(Layer.DIMENSION, joint.trim, Furniture("keep line"))
             yield from _glue(joint, tile)
-            yield _words(joint, tile, f"KEEP, GLUE: TILE {numbers[joint.over]} lies to the line", ink)
+            glue = f"GLUE: TILE {numbers[joint.over]} lies to the line"
+            yield _words(joint, tile, (f"KEEP, {glue}", glue), ink)
         else:
             continue
         for at, name in zip(joint.marks, names, strict=True):
@@ -112,36 +117,55 @@ def _mark(joint: TileJoint, tile: Tile, at: Point, name: str, ink: InkMap | None
 
 def _glue(joint: TileJoint, tile: Tile) -> Iterator[Item]:
     """Dotted lines over the strip of a kept page that its neighbor will lie on."""
-    outward, start, window = _inward(joint, tile).scaled(-1.0), joint.trim.start, tile.window
-    depth = max(
-        (window.right - start.x) * outward.x,
-        (window.left - start.x) * outward.x,
-        (window.top - start.y) * outward.y,
-        (window.bottom - start.y) * outward.y,
-    )
+    outward, depth = _inward(joint, tile).scaled(-1.0), _beyond(joint, tile)
     for step in range(1, int(min(depth, _GLUE) / 1.5) + 1):
         shift = outward.scaled(1.5 * step)
         yield Item(Layer.GLUE, Line(joint.trim.start + shift, joint.trim.end + shift), Furniture("glue"))
 
 
-def _words(joint: TileJoint, tile: Tile, text: str, ink: InkMap | None) -> Item:
-    """What to do at a seam, along it, where it crosses least: rather on the strip beyond the tile's own part."""
+def _beyond(joint: TileJoint, tile: Tile) -> float:
+    """How far in mm a page shows its drawing beyond a seam."""
+    outward, start, window = _inward(joint, tile).scaled(-1.0), joint.trim.start, tile.window
+    return max(
+        (window.right - start.x) * outward.x,
+        (window.left - start.x) * outward.x,
+        (window.top - start.y) * outward.y,
+        (window.bottom - start.y) * outward.y,
+    )
+
+
+def _words(joint: TileJoint, tile: Tile, texts: Sequence[str], ink: InkMap | None) -> Item:
+    """What to do at a seam, along it, where it crosses least: rather on the strip beyond the tile's own part.
+
+    Of ``texts`` the first that finds room beside the join marks; where none does, the last past them, at the middle.
+    """
     line, outward = joint.trim, _inward(joint, tile).scaled(-1.0)
-    half = text_width(text, _TEXT) / 2 + HALF_MARK + 1.0
-    length = line.start.distance_to(line.end)
-    free = [share for share in _SHARES if all(_along(line, mark, share) > half for mark in joint.marks)]
-    fits = [share for share in free if half <= share * length <= length - half] or [0.5]
+    places = ((text, share) for text in texts for share in _free_shares(joint, text))
+    text, _ = next(places, (texts[-1], 0.5))
+    shares = _free_shares(joint, text)
+    past_marks = (_PAST_MARK,) if _beyond(joint, tile) >= _PAST_MARK + _TEXT / 2 else (-_PAST_NAME,)
     turn = 90.0 if line.start.x == line.end.x else 0.0
     labels = (
         Label(
             line.start + (line.end - line.start).scaled(share) + outward.scaled(off), text, _TEXT, turn, Anchor.MIDDLE
         )
-        for offs in (_OFF_SEAM[:2], _OFF_SEAM[2:])
-        for share in fits
+        for offs in ((_OFF_SEAM[:2], _OFF_SEAM[2:]) if shares else (past_marks,))
+        for share in shares or [0.5]
         for off in offs
     )
     label = min(labels, key=lambda label: inked_bins(ink, label_box(label))) if ink else next(labels)
     return Item(Layer.TEXT, label, _SEAM)
+
+
+def _free_shares(joint: TileJoint, text: str) -> list[float]:
+    """Places along a seam where words keep within it and off its join marks."""
+    half, length = text_width(text, _TEXT) / 2, joint.trim.start.distance_to(joint.trim.end)
+    clear = half + HALF_MARK + 0.8
+    return [
+        share
+        for share in _SHARES
+        if half <= share * length <= length - half and all(_along(joint.trim, at, share) > clear for at in joint.marks)
+    ]
 
 
 def _along(line: Line, mark: Point, share: float) -> float:

@@ -17,6 +17,11 @@ from rows import every_row
 # sin(180 deg / n) to six places, compared with a printed chord table for 3 to 30 holes, which misprints 15.
 PRINTED = Path(__file__).with_name("chord_table.csv")
 MISPRINTED = {15}
+# M. Abramowitz and I. A. Stegun, Handbook of Mathematical Functions (NBS, 1964), table 4.10: sines of the whole degrees
+# that are 180 / n; figures from memory.
+SINES = {3: 0.8660254038, 4: 0.7071067812, 5: 0.5877852523, 6: 0.5, 9: 0.3420201433, 10: 0.3090169944}
+SINES |= {12: 0.2588190451, 15: 0.2079116908, 18: 0.1736481777, 20: 0.1564344650, 30: 0.1045284633}
+SINES |= {36: 0.0871557427, 45: 0.0697564737}
 
 
 def printed_factors() -> dict[int, float]:
@@ -45,6 +50,7 @@ def test_factors_are_those_of_the_printed_table(paper: str) -> None:
     assert sorted(told) == list(range(3, 49))
     assert len(printed) == 27
     assert {count: told[count] for count in printed} == pytest.approx(printed, abs=0.000006)
+    assert {count: told[count] for count in SINES} == {count: round(sine, 5) for count, sine in SINES.items()}
 
 
 def test_every_span_stands_in_the_lists_behind_it() -> None:

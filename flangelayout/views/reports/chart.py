@@ -147,8 +147,8 @@ def _grid(room: Box, columns: Sequence[_Column], rows: Sequence[Sequence[str]]) 
 
 
 def _height(text: str, wanted: float, width: float) -> float:
-    """The height wanted, or less where the text is wider than nine tenths of its column."""
-    return min(wanted, wanted * 0.9 * width / text_width(text, wanted))
+    """The height wanted, or less where the text is wider than five sixths of its column."""
+    return min(wanted, wanted * 5 / 6 * width / text_width(text, wanted))
 
 
 def _span_pages(page: Paper) -> tuple[Sheet, ...]:

@@ -4,9 +4,12 @@
 """
 
 import gc
+import os
 
 import pytest
 from hypothesis import settings
+
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # as the command line does, before numpy is loaded
 
 settings.register_profile("project", max_examples=10, deadline=None, derandomize=True)
 settings.register_profile("thorough", max_examples=200, deadline=None, derandomize=True)

@@ -14,7 +14,7 @@ from flangelayout.standards.designations.names import GradeAlias, grade_aliases
 from flangelayout.standards.designations.nearest import nearest_rows
 from flangelayout.standards.designations.problem import raise_unless_found
 from flangelayout.standards.designations.reading import DesignationReading, corrected, read, without_unknown
-from flangelayout.standards.designations.sizes import names_a_circle, rows_of_sizes
+from flangelayout.standards.designations.sizes import names_a_circle, names_another_circle, rows_of_sizes
 from flangelayout.standards.pattern import Pattern
 from flangelayout.standards.tables import PublishedTable, all_patterns, all_tables
 from flangelayout.standards.typography import plain
@@ -157,10 +157,11 @@ def _answer(hits: tuple[Pattern, ...], reading: DesignationReading, index: RowIn
     doubtful = any(alias.doubtful for alias in reading.aliases) or any(grade.doubtful for grade in grades)
     if len(hits) == 1 and not doubtful:
         beside = reading.kinds() - {"holes"}
-        sized = hits[0].family in _BY_COUNT_AND_CIRCLE or bool(beside - _SIZES and beside - _CLASSES)
-        if beside == reading.kinds() or sized:
+        counted = hits[0].family in _BY_COUNT_AND_CIRCLE
+        if beside != reading.kinds() and not counted and (beside <= _SIZES or beside <= _CLASSES):
+            why = Why.BY_SIZES
+        elif counted or not names_another_circle(reading.written, hits[0]):
             return Found(hits[0], reading, grades)
-        why = Why.BY_SIZES
     return Asked(_usual_first(hits, index), Why.DOUBTFUL_NAME if doubtful else why, reading, grades)
 
 

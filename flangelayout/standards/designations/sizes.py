@@ -21,6 +21,7 @@ _HOLES = re.compile(
     rf"(?<![\d.])(?P<count>\d{{1,3}})(?:\s*-?\s*(?:holes?|bolts?)\s*(?:of|x)?|\s*x)\s*(?P<size>{_NUMBER})?\s*(?P<unit>mm|{_INCH})?(?:\s*on)?"
 )
 _ON = re.compile(rf"\bon\s*(?P<circle>{_NUMBER})\s*(?P<unit>mm|{_INCH})?")
+_NUMBER_ON = re.compile(rf"(?<=\d ){_ON.pattern}")
 _FEWEST = 2
 _MOST = 128
 
@@ -47,6 +48,13 @@ def names_a_circle(text: str) -> bool:
     return sizes_in(text) is not None and (" on " in text or "pcd" in in_our_words(with_decimals(plain(text))))
 
 
+def names_another_circle(text: str, row: Pattern) -> bool:
+    """Whether a text says a bolt circle that is not a row's, as ``250 PCD DN65`` or ``300 on 20 mm``."""
+    normal = in_our_words(with_decimals(plain(text)))
+    circle = _CIRCLE.search(normal) or _NUMBER_ON.search(normal)
+    return circle is not None and abs(_across(circle) - row.bolt_circle) > SAME
+
+
 def sizes_in(text: str) -> Sizes | None:
     """Count, circle and hole of ``240 PCD 8x22``, ``8 x 22 on 240`` or ``8x240``; ``None`` where it is no such text."""
     normal = in_our_words(with_decimals(plain(text)))
@@ -58,11 +66,14 @@ def sizes_in(text: str) -> Sizes | None:
     size = float(holes["size"]) * _factor(holes["unit"]) if holes["size"] else None
     if circle is None:
         return Sizes(int(holes["count"]), size, None) if size else None
+    return Sizes(int(holes["count"]), _across(circle), size)
+
+
+def _across(circle: re.Match[str]) -> float:
     found = circle.groupdict()
     across = found.get("ahead") or found.get("behind") or found.get("circle") or "0"
     unit = found.get("ahead_unit") or found.get("behind_unit") or found.get("unit")
-    inches = unit or ("in" if float(across) < LARGEST_IN_INCHES else None)
-    return Sizes(int(holes["count"]), float(across) * _factor(inches), size)
+    return float(across) * _factor(unit or ("in" if float(across) < LARGEST_IN_INCHES else None))
 
 
 def _factor(unit: str | None) -> float:

@@ -143,6 +143,13 @@ CLASSES_AND_PRESSURES = [
 ]
 
 
+@every_row("text", ["300 on 20 mm", "150 on 4", "250 PCD DN65"])
+def test_a_circle_that_is_not_the_row_s_is_asked_about(text: str) -> None:
+    answer = look_up(text)
+    assert isinstance(answer, Asked)
+    assert len(answer.rows) == 1
+
+
 def test_classes_and_pressures_are_not_taken_for_each_other() -> None:
     """PN against class: a row that is found has the pressure or class, and the nominal size, that were written."""
     assert len(CLASSES_AND_PRESSURES) + len(PAIRS) > 300

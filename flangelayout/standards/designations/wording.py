@@ -22,6 +22,7 @@ _RECOGNIZERS: tuple[tuple[str, str], ...] = (
     ("class", r"#\s?(\d{2,4})\b|\b(\d{1,4})(?:\s*#|[\s-]?lbs?\b|[\s-]?pounds?\b)"),
     ("table", r"(?<![a-z])(?:table|tab\.?|tbl\.?|t/)\s*([a-z])\b"),
     ("k", r"(?<![\d.])(\d{1,2})\s*kg?(?![a-z])"),
+    ("lugs", r"(?<![\d.])(\d{1,2}\s?-?(?:lugs?|studs?)\s*(?:on|x)?\s*\d+(?:\.\d+)?)\s*(?:mm)?\s*bcd\b"),
     ("bcd", r"(?<![\d.])(?:(\d+)/\d+|(\d+(?:\.\d+)?))\s*(?:mm)?\s*bcd\b|\bbcd\s*(\d+(?:\.\d+)?)(?:\s*mm\b)?"),
     ("lugs", rf"(?<![\d.])(\d{{1,2}}\s?-?(?:lugs?|studs?|on)\s*(?:on|x)?\s*\d+(?:\.\d+)?){_END_OF_PAIR}"),
     ("x", rf"(?<![\d.])(\d{{1,3}}(?:\.\d+)?\s*[x*]\s*\d+(?:\.\d+)?){_END_OF_PAIR}"),

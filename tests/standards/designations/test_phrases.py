@@ -150,6 +150,12 @@ def test_a_circle_that_is_not_the_row_s_is_asked_about(text: str) -> None:
     assert len(answer.rows) == 1
 
 
+def test_lugs_on_a_circle_are_of_a_wheel() -> None:
+    answer = look_up("4 lug x 110 BCD")
+    assert isinstance(answer, Found)
+    assert answer.row.designation == "wheel hub 4x110"
+
+
 def test_classes_and_pressures_are_not_taken_for_each_other() -> None:
     """PN against class: a row that is found has the pressure or class, and the nominal size, that were written."""
     assert len(CLASSES_AND_PRESSURES) + len(PAIRS) > 300

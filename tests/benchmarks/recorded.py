@@ -12,6 +12,7 @@ from flangelayout.drawing.model import (
     Label,
     Leader,
     LinearDimension,
+    MeasuredText,
     Mosaic,
     Sheet,
     SheetSet,
@@ -134,12 +135,17 @@ def _is_dimension(item: Item) -> bool:
     return isinstance(item.what, LinearDimension | DiameterDimension | Leader) and item.layer is Layer.DIMENSION
 
 
+def _dimension_text(said: str | MeasuredText) -> str:
+    """A dimension's words as a plain script gives them: the measured value is ``<>``."""
+    return f"{said.before}<>{said.after}" if isinstance(said, MeasuredText) else said
+
+
 def _dimension(what: object) -> list[Any]:
     match what:
         case LinearDimension(start, end, at, angle, text):
-            return ["linear", [start.x, start.y], [end.x, end.y], [at.x, at.y], angle, text]
+            return ["linear", [start.x, start.y], [end.x, end.y], [at.x, at.y], angle, _dimension_text(text)]
         case DiameterDimension(center, radius, angle, text):
-            return ["diameter", [center.x, center.y], radius, angle, text]
+            return ["diameter", [center.x, center.y], radius, angle, _dimension_text(text)]
         case Leader(tip, elbow, text):
             return ["leader", [tip.x, tip.y], [elbow.x, elbow.y], list(text)]
         case _:

@@ -42,15 +42,12 @@ def twice_bolted(jobs: Sequence[Job]) -> tuple[tuple[str, str], ...]:
     """The numbers of blinds drilled as another plate of the list, where neither says whose the bolts are."""
     joined = joined_circles(jobs)
     open_ones = [(job, circle) for job, known in zip(jobs, joined, strict=True) for circle in _unsaid(job, known)]
+    drilled = [(job, (circle.diameter, circle.hole_count, circle.hole_diameter)) for job, circle in open_ones]
     plates: dict[tuple[float, int, float], str] = {}
-    for job, circle in open_ones:
+    for job, sizes in drilled:
         if not job.flange.is_blind:
-            plates.setdefault((circle.diameter, circle.hole_count, circle.hole_diameter), job.info.number)
-    pairs = (
-        (job.info.number, plates.get((circle.diameter, circle.hole_count, circle.hole_diameter)))
-        for job, circle in open_ones
-        if job.flange.is_blind
-    )
+            plates.setdefault(sizes, job.info.number)
+    pairs = ((job.info.number, plates.get(sizes)) for job, sizes in drilled if job.flange.is_blind)
     return tuple(dict.fromkeys((blind, plate) for blind, plate in pairs if plate))
 
 

@@ -11,7 +11,7 @@ from flangelayout.survey.candidates import Candidate, rank
 from flangelayout.survey.fitting.fit import Estimate, Fit, fit_equal
 from flangelayout.survey.kinds import CHORD_KINDS, KINDS
 from flangelayout.survey.prior import COUNTS
-from flangelayout.survey.readings import Allowances, Assumptions, Reading, in_other_unit, unit_beside
+from flangelayout.survey.readings import Allowances, Assumptions, Reading, highest_named, in_other_unit, unit_beside
 from flangelayout.survey.spacing import DEMAND, possible_spacings
 from flangelayout.units import Unit
 
@@ -116,17 +116,16 @@ def _agreeing(readings: Sequence[Reading], fit: Fit, tables: "Tables", assume: A
 
 def _next_counts(readings: Sequence[Reading], hole_count: int) -> tuple[int, ...]:
     """One hole fewer and one more, as far as the readings could be of so many."""
-    named = max((hole or 0 for reading in readings for hole in (reading.from_hole, reading.to_hole)), default=0)
     spans = max((reading.pitches or 0 for reading in readings), default=0)
-    return tuple(count for count in (hole_count - 1, hole_count + 1) if count >= max(2, named, spans + 1))
+    fewest = max(2, highest_named(readings), spans + 1)
+    return tuple(count for count in (hole_count - 1, hole_count + 1) if count >= fewest)
 
 
 def _fewest(readings: Sequence[Reading]) -> int:
     """The least count that has every hole named, and no span wider than half the circle."""
-    named = max((hole or 0 for reading in readings for hole in (reading.from_hole, reading.to_hole)), default=0)
     spanned = [
         2 * (reading.pitches or KINDS[reading.kind].usual_pitches)
         for reading in readings
         if reading.kind in CHORD_KINDS
     ]
-    return max(named, 2, *spanned)
+    return max(highest_named(readings), 2, *spanned)

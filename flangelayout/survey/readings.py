@@ -157,6 +157,11 @@ def size_written(reading: Reading) -> str:
     return (decimal_text if reading.unit is Unit.IN else size_text)(reading.value, reading.unit)
 
 
+def highest_named(readings: Sequence[Reading]) -> int:
+    """The highest number of a hole that readings name; 0 where they name none."""
+    return max((hole or 0 for reading in readings for hole in (reading.from_hole, reading.to_hole)), default=0)
+
+
 def unit_beside(unit: Unit) -> Unit:
     """Inches for mm and mm for inches."""
     return Unit.IN if unit is Unit.MM else Unit.MM

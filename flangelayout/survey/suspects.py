@@ -23,7 +23,7 @@ from flangelayout.survey.mistakes import (
     Mistake,
     alterations,
 )
-from flangelayout.survey.readings import Allowances, Reading
+from flangelayout.survey.readings import Allowances, Reading, highest_named
 
 _HIGHEST_COUNT = 64
 _CLOSE = 3.0
@@ -197,7 +197,7 @@ def _counts(case: _Case) -> Iterator[Suspect]:
     """The hole count itself miscounted."""
     readings, fit = case.readings, case.fit
     spans = {reading.span(fit.hole_count) for reading in readings if reading.kind in CHORD_KINDS}
-    named = max((hole or 0 for reading in readings for hole in (reading.from_hole, reading.to_hole)), default=0)
+    named = highest_named(readings)
     if len(spans) < 2:
         return
     indices = tuple(index for index in range(len(readings)) if index not in case.set_aside)

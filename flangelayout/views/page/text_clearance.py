@@ -68,16 +68,24 @@ class Ink:
     def takes(self, items: Iterable[Item]) -> bool:
         """Take things in if no text is crossed by that, theirs or one that is there; whether they were."""
         strokes, texts = _split(exploded(items, self.scale), self.scale)
+        if not self._is_clear_of(strokes, texts):
+            return False
+        self._add(strokes, texts)
+        return True
+
+    def is_clear_of(self, items: Iterable[Item]) -> bool:
+        """Whether no text would be crossed by things, theirs or one that is there; they are not taken in."""
+        return self._is_clear_of(*_split(exploded(items, self.scale), self.scale))
+
+    def _is_clear_of(self, strokes: "_Strokes", texts: list[Corners]) -> bool:
         if any(self.meets(corners) for corners in texts):
             return False
         room = strokes.room()
         near = self._texts_near(room) if room else []
-        if near:
-            arrays = _arrays(strokes)
-            if any(_met(grown(corners), arrays) for corners in near):
-                return False
-        self._add(strokes, texts)
-        return True
+        if not near:
+            return True
+        arrays = _arrays(strokes)
+        return not any(_met(grown(corners), arrays) for corners in near)
 
     def meets(self, corners: Corners) -> bool:
         """Whether a text with these corners would meet anything."""

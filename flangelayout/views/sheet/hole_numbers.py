@@ -193,7 +193,6 @@ class _Numbering:
                     number = self._number(hole, *way, is_led=True)
                     if number and self._is_free(number, (*found, *more)) and beside.takes(number.items()):
                         more.append(number)
-                        beside.add(number.items())
                         break
         return more
 
@@ -204,7 +203,7 @@ class _Numbering:
         """Whether a number belongs to its hole at a glance, meets nothing, and its line crosses no text."""
         if not self._is_nearest(number) or self.ink.meets(corners_of(number.label, self.look.scale)):
             return False
-        return number.ray is None or self.ink.takes((Item(Layer.DIMENSION, number.ray),))
+        return number.ray is None or self.ink.is_clear_of((Item(Layer.DIMENSION, number.ray),))
 
     def _is_nearest(self, number: _Number) -> bool:
         at, own = number.label.at, number.hole.center

@@ -140,9 +140,8 @@ def _words(joint: TileJoint, tile: Tile, texts: Sequence[str], ink: InkMap | Non
     Of ``texts`` the first that finds room beside the join marks; where none does, the last past them, at the middle.
     """
     line, outward = joint.trim, _inward(joint, tile).scaled(-1.0)
-    places = ((text, share) for text in texts for share in _free_shares(joint, text))
-    text, _ = next(places, (texts[-1], 0.5))
-    shares = _free_shares(joint, text)
+    free = ((text, _free_shares(joint, text)) for text in texts)
+    text, shares = next((each for each in free if each[1]), (texts[-1], []))
     past_marks = (_PAST_MARK,) if _beyond(joint, tile) >= _PAST_MARK + _TEXT / 2 else (-_PAST_NAME,)
     turn = 90.0 if line.start.x == line.end.x else 0.0
     labels = (

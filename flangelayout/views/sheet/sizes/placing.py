@@ -112,7 +112,6 @@ def _rows_as(look: Look, ink: Ink, wishes: Sequence[SideSize], turned: Sequence[
         for step in range(_TRIES):
             option = _row(look, shown, out + _STEP * step)
             if ink.takes(option):
-                ink.add(option)
                 out += _STEP * step + _ROW
                 found.append(option)
                 break

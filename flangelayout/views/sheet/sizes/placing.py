@@ -65,20 +65,42 @@ def place_sizes(look: Look, ink: Ink, wishes: Iterable[Wish]) -> list[Item]:
     for wish in every:
         if isinstance(wish, AngleSize):
             found += placed(ink, _angles(look, wish)) or ()
-    rows = [wish for wish in every if isinstance(wish, SideSize)]
+    found += _straight(look, ink, every)
     for wish in every:
-        if isinstance(wish, AcrossSize):
-            option = placed(ink, _across(look, wish))
+        if isinstance(wish, SlantSize | RimSize | SaidSize):
+            found += placed(ink, _options(look, wish)) or ()
+    return found
+
+
+def _straight(look: Look, ink: Ink, wishes: Sequence[Wish]) -> list[Item]:
+    """Widths on their own part, then rows beside the plate; the rows first where one finds no place past a width."""
+    rows = [wish for wish in wishes if isinstance(wish, SideSize)]
+    widths = [wish for wish in wishes if isinstance(wish, AcrossSize)]
+    best: list[Item] = []
+    for rows_first in (False, True):
+        tried = ink.copy()
+        found = _on_every_side(look, tried, rows) if rows_first else []
+        left = [] if rows_first else [*rows]
+        for wish in widths:
+            option = placed(tried, _across(look, wish))
             found += option or ()
-            rows += () if option else _beside(wish)
+            left += () if option else _beside(wish)
+        found += _on_every_side(look, tried, left)
+        best = max(best, found, key=len)
+        if len(best) == len(rows) + len(widths):
+            break
+    ink.add(best)
+    return best
+
+
+def _on_every_side(look: Look, ink: Ink, rows: Sequence[SideSize]) -> list[Item]:
+    """The rows that find a place, each side from the smallest outward."""
+    found: list[Item] = []
     for side in WishSide:
         row = [wish for wish in rows if wish.side is side]
         items = _rows(look, ink, sorted(row, key=lambda wish: wish.length))
         ink.add(items)
         found += items
-    for wish in every:
-        if isinstance(wish, SlantSize | RimSize | SaidSize):
-            found += placed(ink, _options(look, wish)) or ()
     return found
 
 

@@ -68,7 +68,7 @@ def test_the_dimensions_of_random_outlines_make_the_plate() -> None:
 
 
 _LOST = (321, 415, 604, 766, 801)
-"""Outlines that once lacked a width past the text of another row, a diameter along the section's plane, a hole's place."""
+"""Outlines that once lacked a width past another row's text, a diameter along the section's plane, a hole's place."""
 
 
 @pytest.mark.slow

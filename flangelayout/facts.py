@@ -1,8 +1,9 @@
 """Facts as they travel from where something is found to where it is said; imports nothing of the package."""
 
-from dataclasses import dataclass
 from enum import Enum
 from typing import TypeAlias
+
+from msgspec import Struct
 
 
 class Unit(Enum):
@@ -12,8 +13,7 @@ class Unit(Enum):
     IN = "in"
 
 
-@dataclass(frozen=True, slots=True)
-class Length:
+class Length(Struct, frozen=True):
     """A length as a fact: what it is, and the unit it is to be said in.
 
     Attributes:

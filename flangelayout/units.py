@@ -7,7 +7,8 @@ agreement of 1959; ISO 80000-3).
 import math
 import re
 import unicodedata
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from flangelayout.errors import UnitError
 from flangelayout.facts import Unit as Unit  # noqa: PLC0414 - handed on: a unit and its conversion belong together
@@ -92,8 +93,7 @@ def from_mm(length: float, unit: Unit) -> float:
     return length if unit is Unit.MM else length / _INCH
 
 
-@dataclass(frozen=True, slots=True)
-class Rounding:
+class Rounding(Struct, frozen=True):
     """How a value is written out, so that whoever writes it by the same rule writes the same.
 
     Attributes:

@@ -1,12 +1,12 @@
 """Small drawings, sheets and stamps for tests; what a test does not name is filled in."""
 
 from collections.abc import Iterable
-from dataclasses import replace
 
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Content, Drawing, Item, Label, Paper, Sheet, SheetSet, Stamp, View
 from flangelayout.drawing.references import HoleRef, OpeningRef, OutlineRef, Ref
 from flangelayout.geometry.shapes import ORIGIN, Arc, Box, Circle, Contour, Line, Point, polar
+from flangelayout.value import replace
 
 A4 = Paper("A4", 210.0, 297.0)
 STAMP = Stamp(

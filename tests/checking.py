@@ -1,6 +1,5 @@
 """Checks of small plates for tests: what is found, what failed, what it says."""
 
-from dataclasses import replace
 from itertools import zip_longest
 from typing import Any
 
@@ -10,6 +9,7 @@ from flangelayout.flange import BoltCircle, Flange
 from flangelayout.flange.origin import WRITTEN, FromRow
 from flangelayout.standards import Pattern, published_row
 from flangelayout.units import Unit
+from flangelayout.value import replace
 from flangelayout.views.words.findings import finding_text
 from jobs import flange
 

@@ -1,7 +1,8 @@
 """The bills of several jobs added up, a joint of two of them counted once."""
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from flangelayout.drawing.model import TextTable
 from flangelayout.flange import BoltCircle, Flange
@@ -12,8 +13,7 @@ from flangelayout.views.words.bill import BillRow, bill_rows, left_out_notes, un
 from flangelayout.views.words.lengths import Lengths
 
 
-@dataclass(frozen=True, slots=True)
-class Ordered:
+class Ordered(Struct, frozen=True):
     """One thing to order for all jobs of a list: how many in all, what, of which size, and which jobs it is for."""
 
     total: int

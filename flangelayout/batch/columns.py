@@ -2,8 +2,9 @@
 
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from typing import Any
+
+from msgspec import Struct
 
 from flangelayout.batch.headings import Heading, near_heading, read_heading
 from flangelayout.errors import InputError, Problem
@@ -25,8 +26,7 @@ _UNITS = ("units",)
 Data = dict[str, Any]
 
 
-@dataclass(frozen=True, slots=True)
-class Columns:
+class Columns(Struct, frozen=True):
     """The columns of a list.
 
     Attributes:

@@ -4,8 +4,9 @@ Common practice, no source: the words that stand over the columns of cut lists a
 """
 
 import re
-from dataclasses import dataclass
 from difflib import get_close_matches
+
+from msgspec import Struct
 
 from flangelayout.job.schema.trade_words import bare_word, choice_meant, keys_meant
 from flangelayout.job.schema.tree import Branch, Leaf, Shape, job_keys, leaf_at
@@ -59,8 +60,7 @@ _SIGNS = {'"': Unit.IN, "″": Unit.IN, "in.": Unit.IN, "ins": Unit.IN}
 Path = tuple[str | int, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Heading:
+class Heading(Struct, frozen=True):
     """What a column holds.
 
     Attributes:

@@ -5,9 +5,10 @@ import os
 import signal
 import threading
 from collections.abc import Generator, Iterator, Sequence
-from dataclasses import dataclass
 from itertools import islice
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from flangelayout.errors import FlangeLayoutError, fault_line
 from flangelayout.files.store import NotOverwrittenError, Refusal
@@ -21,8 +22,7 @@ _AHEAD = 4
 """Jobs handed out for each core, so that none waits and few packets are held at once."""
 
 
-@dataclass(frozen=True, slots=True)
-class Failure:
+class Failure(Struct, frozen=True):
     """Why a job could not be made.
 
     Attributes:

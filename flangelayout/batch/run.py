@@ -3,8 +3,9 @@
 import hashlib
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import closing
-from dataclasses import dataclass
 from pathlib import Path
+
+from msgspec import Struct
 
 from flangelayout._version import __version__
 from flangelayout.batch.pool import Failure, failure_of, labeled, make_all
@@ -19,8 +20,7 @@ from flangelayout.packet.names import file_lead
 from flangelayout.units import Unit
 
 
-@dataclass(frozen=True, slots=True)
-class Request:
+class Request(Struct, frozen=True):
     """What is asked of all jobs.
 
     Attributes:
@@ -44,8 +44,7 @@ class Request:
     as_asked: Callable[[Job], Job] = lambda job: job
 
 
-@dataclass(frozen=True, slots=True)
-class Target:
+class Target(Struct, frozen=True):
     """A job that can be made, and where its files go."""
 
     source: JobSource
@@ -58,8 +57,7 @@ class Target:
         return file_lead(self.job)
 
 
-@dataclass(frozen=True, slots=True)
-class WrittenFile:
+class WrittenFile(Struct, frozen=True):
     """A file of a job: name, size in bytes, SHA-256 and what became of it."""
 
     name: str
@@ -68,8 +66,7 @@ class WrittenFile:
     outcome: Outcome
 
 
-@dataclass(frozen=True, slots=True)
-class Done:
+class Done(Struct, frozen=True):
     """A job whose files are there."""
 
     target: Target

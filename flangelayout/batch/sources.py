@@ -1,9 +1,10 @@
 """Where jobs come from: job files, folders of them, and lists with one flange a row."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
+
+from msgspec import Struct
 
 from flangelayout.batch.tables import LIST_SUFFIXES, Listing, listing_of, read_rows
 from flangelayout.errors import InputError, Problem
@@ -15,8 +16,7 @@ from flangelayout.units import Unit
 _NO_FLANGE = Problem("", ListProblem.ROW_WITHOUT_FLANGE)
 
 
-@dataclass(frozen=True, slots=True)
-class JobSource:
+class JobSource(Struct, frozen=True):
     """One job to be read.
 
     Attributes:

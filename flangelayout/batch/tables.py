@@ -2,9 +2,10 @@
 
 import re
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
 from itertools import islice
 from pathlib import Path
+
+from msgspec import Struct
 
 from flangelayout.errors import InputError
 from flangelayout.files.reading import read_file
@@ -23,8 +24,7 @@ Row = tuple[int, list[str]]
 """The cells of a row and its number in the file."""
 
 
-@dataclass(frozen=True, slots=True)
-class Listing:
+class Listing(Struct, frozen=True):
     """The rows of a list that hold something, the headings first.
 
     Attributes:

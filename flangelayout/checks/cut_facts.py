@@ -1,20 +1,18 @@
 """What the checks of cut files, marks and drilling programs found, as values; see ``facts``."""
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from flangelayout.flange.cutting import CutProcess, NoProgram
 from flangelayout.geometry.lead import NoLead
 
 
-@dataclass(frozen=True, slots=True)
-class Signs:
+class Signs(Struct, frozen=True):
     """Characters the drawing's font has no sign for, or no single-stroke letters."""
 
     characters: str
 
 
-@dataclass(frozen=True, slots=True)
-class CutHoles:
+class CutHoles(Struct, frozen=True):
     """Holes that share size and fate: ``count`` of ``diameter`` mm, cut at ``cut_at`` where they are cut undersize."""
 
     count: int
@@ -23,22 +21,19 @@ class CutHoles:
     cut_at: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class KerfTaken:
+class KerfTaken(Struct, frozen=True):
     """A kerf in mm that the file takes up."""
 
     kerf: float
 
 
-@dataclass(frozen=True, slots=True)
-class KerfInGap:
+class KerfInGap(Struct, frozen=True):
     """A kerf in mm against the gap between the parts of a ring, which is the limit."""
 
     kerf: float
 
 
-@dataclass(frozen=True, slots=True)
-class CornersRounded:
+class CornersRounded(Struct, frozen=True):
     """Corners of a cut that come out with a radius in mm, and as far short of what is drawn."""
 
     of: str
@@ -47,8 +42,7 @@ class CornersRounded:
     short: float
 
 
-@dataclass(frozen=True, slots=True)
-class LeadsDrawn:
+class LeadsDrawn(Struct, frozen=True):
     """The longest lead-in and lead-out that the file holds.
 
     Attributes:
@@ -64,23 +58,20 @@ class LeadsDrawn:
     some_shorter: bool
 
 
-@dataclass(frozen=True, slots=True)
-class LeadsLeftOff:
+class LeadsLeftOff(Struct, frozen=True):
     """Cuts without a lead, and why."""
 
     cuts: tuple[str, ...]
     why: NoLead
 
 
-@dataclass(frozen=True, slots=True)
-class Overcut:
+class Overcut(Struct, frozen=True):
     """How far in mm each cut runs on over its beginning."""
 
     length: float
 
 
-@dataclass(frozen=True, slots=True)
-class TabsLeft:
+class TabsLeft(Struct, frozen=True):
     """How many tabs of ``width`` mm hold the parts and what falls out of openings; whether the kerf is allowed for."""
 
     count: int
@@ -88,8 +79,7 @@ class TabsLeft:
     with_kerf: bool
 
 
-@dataclass(frozen=True, slots=True)
-class PaperCannotHold:
+class PaperCannotHold(Struct, frozen=True):
     """Sheets of paper joined across a circle of ``size`` mm: how far off they may be, and what else is there.
 
     Attributes:
@@ -111,16 +101,14 @@ class PaperCannotHold:
     strips: bool
 
 
-@dataclass(frozen=True, slots=True)
-class ProgramLeftOut:
+class ProgramLeftOut(Struct, frozen=True):
     """Why there is no drilling program, and the drills it would need, in mm."""
 
     why: NoProgram
     drills: tuple[float, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class DrillDepth:
+class DrillDepth(Struct, frozen=True):
     """How deep the drilling program goes in a plate of ``thickness`` mm."""
 
     thickness: float

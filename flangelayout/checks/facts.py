@@ -1,7 +1,8 @@
 """What each check found beside its value and its limit, as values; the words are made by ``views.words.findings``."""
 
-from dataclasses import dataclass
 from enum import Enum
+
+from msgspec import Struct
 
 from flangelayout.checks.cut_facts import (
     CornersRounded,
@@ -24,8 +25,7 @@ from flangelayout.flange.turning import PlateFace
 from flangelayout.units import Unit
 
 
-@dataclass(frozen=True, slots=True)
-class BoreInPlate:
+class BoreInPlate(Struct, frozen=True):
     """The bore against the outside diameter of a round plate."""
 
 
@@ -37,21 +37,18 @@ class FaceAgainst(Enum):
     EDGE = "edge"
 
 
-@dataclass(frozen=True, slots=True)
-class FaceOnPlate:
+class FaceOnPlate(Struct, frozen=True):
     """A raised face against the plate it stands on; ``diameter`` in mm."""
 
     against: FaceAgainst
     diameter: float
 
 
-@dataclass(frozen=True, slots=True)
-class CircleOnPlate:
+class CircleOnPlate(Struct, frozen=True):
     """A bolt circle against the outside diameter of a round plate."""
 
 
-@dataclass(frozen=True, slots=True)
-class HolesOfCircle:
+class HolesOfCircle(Struct, frozen=True):
     """Neighbors on one bolt circle: the value is the metal between them.
 
     Attributes:
@@ -67,8 +64,7 @@ class HolesOfCircle:
     chord: float
 
 
-@dataclass(frozen=True, slots=True)
-class TwoHoles:
+class TwoHoles(Struct, frozen=True):
     """Two holes: the value is the metal between them; sizes and distance of their centers in mm."""
 
     one: float
@@ -76,35 +72,30 @@ class TwoHoles:
     apart: float
 
 
-@dataclass(frozen=True, slots=True)
-class HoleOnPlate:
+class HoleOnPlate(Struct, frozen=True):
     """A hole of ``diameter`` mm against the edge of the plate."""
 
     diameter: float
 
 
-@dataclass(frozen=True, slots=True)
-class HoleByOpening:
+class HoleByOpening(Struct, frozen=True):
     """A hole of ``diameter`` mm against an opening; ``bore`` is the diameter of a round one."""
 
     diameter: float
     bore: float | None
 
 
-@dataclass(frozen=True, slots=True)
-class OpeningOnPlate:
+class OpeningOnPlate(Struct, frozen=True):
     """An opening against the edge of the plate."""
 
 
-@dataclass(frozen=True, slots=True)
-class OpeningsMeet:
+class OpeningsMeet(Struct, frozen=True):
     """An opening against ``other``, counted as the plate counts them."""
 
     other: int
 
 
-@dataclass(frozen=True, slots=True)
-class RecessDepth:
+class RecessDepth(Struct, frozen=True):
     """A recess, or a blind thread, of ``depth`` mm in a plate of ``thickness`` mm."""
 
     recess: Recess
@@ -112,8 +103,7 @@ class RecessDepth:
     thickness: float
 
 
-@dataclass(frozen=True, slots=True)
-class RecessesMeet:
+class RecessesMeet(Struct, frozen=True):
     """The recesses of two holes."""
 
     recess: Recess
@@ -127,8 +117,7 @@ class Edge(Enum):
     FACE = "face"
 
 
-@dataclass(frozen=True, slots=True)
-class RecessBreaksOut:
+class RecessBreaksOut(Struct, frozen=True):
     """A recess ``wide`` mm across against the edge of the plate or of an opening."""
 
     recess: Recess
@@ -136,16 +125,14 @@ class RecessBreaksOut:
     over: Edge
 
 
-@dataclass(frozen=True, slots=True)
-class FaceEdgeCut:
+class FaceEdgeCut(Struct, frozen=True):
     """What a hole takes out against the edge of a raised face of ``face`` mm; ``recess`` where that is the widest."""
 
     face: float
     recess: Recess | None
 
 
-@dataclass(frozen=True, slots=True)
-class Metal:
+class Metal(Struct, frozen=True):
     """Metal between two holes, or from one to an edge; ``count`` places fall short alike."""
 
     count: int = 1
@@ -159,8 +146,7 @@ class SeatPart(Enum):
     SPOTFACE = "spotface"
 
 
-@dataclass(frozen=True, slots=True)
-class Seat:
+class Seat(Struct, frozen=True):
     """What bears on the plate round every hole of a bolt circle: ``diameter`` in mm, ``bolt`` as written."""
 
     part: SeatPart
@@ -181,8 +167,7 @@ class SeatOver(Enum):
     OTHER_CIRCLE = "other circle"
 
 
-@dataclass(frozen=True, slots=True)
-class SeatRoom:
+class SeatRoom(Struct, frozen=True):
     """A seat against what lies beside it: the value is what is left."""
 
     seat: Seat
@@ -197,8 +182,7 @@ class TurnTo(Enum):
     MATE = "mate on that face"
 
 
-@dataclass(frozen=True, slots=True)
-class Turning:
+class Turning(Struct, frozen=True):
     """Room to turn a nut."""
 
     tool: Wrench
@@ -206,20 +190,17 @@ class Turning:
     to: TurnTo
 
 
-@dataclass(frozen=True, slots=True)
-class BoltsApart:
+class BoltsApart(Struct, frozen=True):
     """The greatest distance between neighboring bolts."""
 
 
-@dataclass(frozen=True, slots=True)
-class ThreadDepth:
+class ThreadDepth(Struct, frozen=True):
     """Depth of full thread."""
 
     thread: str
 
 
-@dataclass(frozen=True, slots=True)
-class ThreadBottom:
+class ThreadBottom(Struct, frozen=True):
     """Metal left below the run-out and the drill point."""
 
     thread: str
@@ -233,8 +214,7 @@ class Shortage(Enum):
     SEAT_B = "seat of the second"
 
 
-@dataclass(frozen=True, slots=True)
-class Clocked:
+class Clocked(Struct, frozen=True):
     """Two bolt circles as they are turned to each other, by index, and the turn that leaves the most.
 
     Attributes:
@@ -261,20 +241,17 @@ class Clocked:
     limit: Limit
 
 
-@dataclass(frozen=True, slots=True)
-class Placed:
+class Placed(Struct, frozen=True):
     """How an equally spaced bolt circle stands to the centerlines; its own numbers say it."""
 
 
-@dataclass(frozen=True, slots=True)
-class BoltName:
+class BoltName(Struct, frozen=True):
     """A bolt as written."""
 
     bolt: str
 
 
-@dataclass(frozen=True, slots=True)
-class BoltHole:
+class BoltHole(Struct, frozen=True):
     """A bolt in its hole, in mm; ``medium`` is the published medium clearance hole, where there is one."""
 
     bolt: str
@@ -283,16 +260,14 @@ class BoltHole:
     medium_source: str
 
 
-@dataclass(frozen=True, slots=True)
-class HoleCover:
+class HoleCover(Struct, frozen=True):
     """How far a hole is covered: the bolt, and its nut across flats in mm, where a table has it."""
 
     bolt: str
     nut_flats: float | None
 
 
-@dataclass(frozen=True, slots=True)
-class AsStandard:
+class AsStandard(Struct, frozen=True):
     """One figure against the row that the drilling names; ``meant`` where the job says that it is to differ."""
 
     figure: Figure
@@ -300,16 +275,14 @@ class AsStandard:
     meant: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class RowNote:
+class RowNote(Struct, frozen=True):
     """What the published row that a drilling names asks one to look out for."""
 
     designation: str
     note: str
 
 
-@dataclass(frozen=True, slots=True)
-class MateBolts:
+class MateBolts(Struct, frozen=True):
     """The bolts through this circle and its mate, in mm: the value is the radial room of the tightest.
 
     Attributes:
@@ -331,8 +304,7 @@ class MateBolts:
     mate_count: int
 
 
-@dataclass(frozen=True, slots=True)
-class MateRim:
+class MateRim(Struct, frozen=True):
     """Heads or nuts of one circle against the rim of the mate that sits on ``face`` on another, ``mate_group``."""
 
     designation: str
@@ -342,16 +314,14 @@ class MateRim:
     face: PlateFace
 
 
-@dataclass(frozen=True, slots=True)
-class MateSpigot:
+class MateSpigot(Struct, frozen=True):
     """The bore, or a recess, against a mate's spigot of ``spigot`` mm."""
 
     designation: str
     spigot: float
 
 
-@dataclass(frozen=True, slots=True)
-class Heavy:
+class Heavy(Struct, frozen=True):
     """A plate, or each part of one, of ``mass`` kg, above the ``limit`` in kg that is lifted by hand.
 
     Attributes:
@@ -372,8 +342,7 @@ class MatePart(Enum):
     HUB = "hub"
 
 
-@dataclass(frozen=True, slots=True)
-class MateRoom:
+class MateRoom(Struct, frozen=True):
     """A nut or head on the other side of a mate, against its edge or its hub of ``size`` mm."""
 
     called: str
@@ -382,8 +351,7 @@ class MateRoom:
     seat: Seat
 
 
-@dataclass(frozen=True, slots=True)
-class SeatByWall:
+class SeatByWall(Struct, frozen=True):
     """A seat against the wall of something turned on the face it bears on, ``diameter`` mm across."""
 
     seat: Seat
@@ -398,22 +366,19 @@ class Sized(Enum):
     HOLE = "hole"
 
 
-@dataclass(frozen=True, slots=True)
-class UsualSize:
+class UsualSize(Struct, frozen=True):
     """A size that may be in the wrong unit."""
 
     what: Sized
 
 
-@dataclass(frozen=True, slots=True)
-class FractionOfMm:
+class FractionOfMm(Struct, frozen=True):
     """A length written as a fraction of a millimeter, without a unit."""
 
     written: str
 
 
-@dataclass(frozen=True, slots=True)
-class FitsOtherUnit:
+class FitsOtherUnit(Struct, frozen=True):
     """A circle of ``hole_count`` on ``diameter`` mm whose number is, in the unit ``other``, a published one's."""
 
     hole_count: int
@@ -422,20 +387,17 @@ class FitsOtherUnit:
     designation: str
 
 
-@dataclass(frozen=True, slots=True)
-class ReadAgain:
+class ReadAgain(Struct, frozen=True):
     """A written circle against what the job's readings say; ``band`` is theirs, plus and minus in mm."""
 
     band: float
 
 
-@dataclass(frozen=True, slots=True)
-class ReadingsFixNothing:
+class ReadingsFixNothing(Struct, frozen=True):
     """Readings of a job that fix no circle."""
 
 
-@dataclass(frozen=True, slots=True)
-class PickedAmong:
+class PickedAmong(Struct, frozen=True):
     """A row named although the job's readings fit ``others`` as well, each by one of its names."""
 
     designation: str

@@ -1,8 +1,9 @@
 """What a check found, as values: the rule, the place, the numbers, the limit and who sets it, the cure."""
 
-from dataclasses import dataclass
 from enum import Enum
 from typing import assert_never
+
+from msgspec import Struct
 
 from flangelayout.checks.facts import Facts
 from flangelayout.checks.limits import Limit
@@ -119,8 +120,7 @@ class Remedy(Enum):
     READ_OR_WRITE = "readings or written size"
 
 
-@dataclass(frozen=True, slots=True)
-class HoleIndex:
+class HoleIndex(Struct, frozen=True):
     """A hole by its group in the flange, -1 for a single one, and its number there."""
 
     group: int
@@ -132,8 +132,7 @@ def ref(hole: Hole) -> HoleIndex:
     return HoleIndex(hole.group, hole.number)
 
 
-@dataclass(frozen=True, slots=True)
-class Place:
+class Place(Struct, frozen=True):
     """Where on the plate and in the job a check looked.
 
     Attributes:
@@ -165,8 +164,7 @@ def hole_place(flange: Flange, hole: Hole, opening: int | None = None) -> Place:
     return Place(hole_key(flange, hole), hole.group, (ref(hole),), opening)
 
 
-@dataclass(frozen=True, slots=True)
-class Finding:
+class Finding(Struct, frozen=True):
     """One check and how it came out.
 
     Attributes:
@@ -243,8 +241,7 @@ def not_run(rule: Rule, place: Place, reason: Reason) -> Finding:
     return Finding(rule, Result.NOT_RUN, place, reason=reason)
 
 
-@dataclass(frozen=True, slots=True)
-class Tally:
+class Tally(Struct, frozen=True):
     """How many checks there were and how they came out; notes are no checks."""
 
     passed: int

@@ -1,7 +1,8 @@
 """What the checks of what is turned, and of the mates of a plate, say beside value and limit, as values."""
 
-from dataclasses import dataclass
 from enum import Enum
+
+from msgspec import Struct
 
 from flangelayout.flange.joints.derived import Parent
 from flangelayout.flange.turning import PlateFace
@@ -24,16 +25,14 @@ class TurnedAgainst(Enum):
     BORE = "bore"
 
 
-@dataclass(frozen=True, slots=True)
-class TurnedOnPlate:
+class TurnedOnPlate(Struct, frozen=True):
     """Something turned, by its index among all that is, against the plate's edge or its bore."""
 
     turned: int
     against: TurnedAgainst
 
 
-@dataclass(frozen=True, slots=True)
-class TurnedFloor:
+class TurnedFloor(Struct, frozen=True):
     """The least metal that what is turned on both faces leaves, between two diameters in mm.
 
     Attributes:
@@ -45,35 +44,30 @@ class TurnedFloor:
     outer: float
 
 
-@dataclass(frozen=True, slots=True)
-class WallCut:
+class WallCut(Struct, frozen=True):
     """A hole against the wall of something turned, by its index; ``recess`` where that is widest on its face."""
 
     turned: int
     recess: Recess | None
 
 
-@dataclass(frozen=True, slots=True)
-class LeftToMachine:
+class LeftToMachine(Struct, frozen=True):
     """Everything turned on the faces of the plate, which no cut makes."""
 
 
-@dataclass(frozen=True, slots=True)
-class DerivedFrom:
+class DerivedFrom(Struct, frozen=True):
     """The part that this one was derived from, as it was then."""
 
     parent: Parent
 
 
-@dataclass(frozen=True, slots=True)
-class SpigotDepth:
+class SpigotDepth(Struct, frozen=True):
     """How deep the plate lies below the face of a mate, for its spigot: the limit is the spigot's height."""
 
     called: str
 
 
-@dataclass(frozen=True, slots=True)
-class SpigotInMate:
+class SpigotInMate(Struct, frozen=True):
     """A spigot of the plate, by its index, against the bore of a mate of ``bore`` mm."""
 
     called: str
@@ -81,24 +75,21 @@ class SpigotInMate:
     bore: float
 
 
-@dataclass(frozen=True, slots=True)
-class MatesMeet:
+class MatesMeet(Struct, frozen=True):
     """What is left between the spigots of the mates on both faces."""
 
     one: str
     other: str
 
 
-@dataclass(frozen=True, slots=True)
-class HeadSunk:
+class HeadSunk(Struct, frozen=True):
     """A counterbore against the height of the head in it, where a mate lies on its face."""
 
     called: str
     bolt: str
 
 
-@dataclass(frozen=True, slots=True)
-class WorkedFace:
+class WorkedFace(Struct, frozen=True):
     """A recess, a seat or a blind thread that opens at ``face``, where the mate lies on ``mate_face``."""
 
     recess: Recess
@@ -107,8 +98,7 @@ class WorkedFace:
     mate_face: PlateFace
 
 
-@dataclass(frozen=True, slots=True)
-class ThreadOpens:
+class ThreadOpens(Struct, frozen=True):
     """Threads right through that open at ``face``, inside the bolt circle of the mate that is sealed there."""
 
     thread: str
@@ -116,8 +106,7 @@ class ThreadOpens:
     called: str
 
 
-@dataclass(frozen=True, slots=True)
-class LengthAssumed:
+class LengthAssumed(Struct, frozen=True):
     """A bolt whose length takes a mate to be as thick as the plate.
 
     Attributes:
@@ -135,8 +124,7 @@ class LengthAssumed:
     least: float | None
 
 
-@dataclass(frozen=True, slots=True)
-class ScrewEnd:
+class ScrewEnd(Struct, frozen=True):
     """The end of a screw against the bottom of its thread, or against the far face where ``comes_out``."""
 
     name: str

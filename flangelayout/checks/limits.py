@@ -1,7 +1,8 @@
 """What the shop checks hold a plate against: published limits, common practice, or what a job or shop sets."""
 
-from dataclasses import dataclass
 from enum import Enum
+
+from msgspec import Struct
 
 from flangelayout.checks.rule import Rule
 from flangelayout.standards import PublishedTable
@@ -47,8 +48,7 @@ class Ground(Enum):
     READINGS = "readings"
 
 
-@dataclass(frozen=True, slots=True)
-class Published:
+class Published(Struct, frozen=True):
     """A published source, as it is cited: the standard, its table, how far to trust it."""
 
     citation: str
@@ -66,8 +66,7 @@ class Base(Enum):
     THICKNESS = "thickness"
 
 
-@dataclass(frozen=True, slots=True)
-class Limit:
+class Limit(Struct, frozen=True):
     """A length in mm, a count or a multiple, and who sets it; ``share`` of ``base`` where that makes it."""
 
     value: float
@@ -76,8 +75,7 @@ class Limit:
     base: Base | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class HoleShare:
+class HoleShare(Struct, frozen=True):
     """A least metal as a share of a hole's diameter, where nobody sets a length."""
 
     share: float
@@ -96,8 +94,7 @@ TO_AN_EDGE = HoleShare(0.25, Ground.EDGE)
 ENGAGEMENT = Limit(1.0, Ground.ENGAGEMENT)
 
 
-@dataclass(frozen=True, slots=True)
-class CheckLimits:
+class CheckLimits(Struct, frozen=True):
     """Limits and facts of the shop checks; ``None`` where the usual ones hold.
 
     Attributes:

@@ -3,7 +3,6 @@
 import hashlib
 import json
 from collections.abc import Sequence
-from dataclasses import replace
 from pathlib import Path
 from typing import TypedDict, Unpack
 
@@ -22,6 +21,7 @@ from flangelayout.job.shop import load_shop
 from flangelayout.packet.job import Part, build_packet, preview_packet
 from flangelayout.packet.names import file_lead
 from flangelayout.units import Unit
+from flangelayout.value import replace
 from flangelayout.views.words.findings import finding_text
 from flangelayout.writers.png import check_rasterizer
 

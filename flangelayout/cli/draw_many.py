@@ -2,10 +2,10 @@
 
 import json
 from collections.abc import Iterator, Sequence
-from dataclasses import asdict
 from pathlib import Path
 
 import click
+from msgspec import to_builtins
 
 from flangelayout.batch import Done, Failure, JobSource, Request, draw_all, job_sources
 from flangelayout.batch.run import WrittenFile
@@ -135,7 +135,7 @@ def report(job: Job, files: Sequence[WrittenFile], folder: Path) -> dict[str, ob
             for file in files
         ],
         "findings": [finding_data(job.flange, finding, job.unit) for finding in job.remarks],
-        "estimate": asdict(cut_estimate(job)),
+        "estimate": to_builtins(cut_estimate(job)),
     }
 
 

@@ -2,7 +2,6 @@
 
 import json
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 from pathlib import Path
 
 import click
@@ -13,6 +12,7 @@ from flangelayout.flange.cutting import MachineFile, Zero
 from flangelayout.job import Job, load_job
 from flangelayout.job.shop import load_shop
 from flangelayout.units import Unit
+from flangelayout.value import replace
 
 _SHOWN = {"readout": MachineFile.READOUT, "dividing": MachineFile.DIVIDING, "rotary": MachineFile.ROTARY}
 _PROGRAM = "program"

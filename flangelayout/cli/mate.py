@@ -2,11 +2,11 @@
 
 import json
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TypedDict, Unpack
 
 import click
+from msgspec import Struct
 
 from flangelayout.checks.mating.mating import Mating, MatingVerdict, Side, mate, side_of_pattern, sides_of
 from flangelayout.checks.mating.report import mating_data
@@ -17,11 +17,11 @@ from flangelayout.job.shop import load_shop
 from flangelayout.problems.checks import CheckProblem
 from flangelayout.standards import find
 from flangelayout.units import Unit
+from flangelayout.value import replace
 from flangelayout.views.words.mating import mating_lines
 
 
-@dataclass(frozen=True, slots=True)
-class MatedPart:
+class MatedPart(Struct, frozen=True):
     """One of the two flanges: its patterns and, where it is one, its job and where the file lies."""
 
     sides: tuple[Side, ...]

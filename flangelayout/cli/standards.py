@@ -3,12 +3,11 @@
 import json
 import sys
 from collections.abc import Iterator
-from dataclasses import fields
-from enum import Enum
 from pathlib import Path
 from typing import assert_never
 
 import click
+from msgspec import to_builtins
 
 from flangelayout.errors import InputError, Problem
 from flangelayout.files.settings import settings_folder
@@ -27,7 +26,6 @@ from flangelayout.standards.designations.lookup import look_up
 from flangelayout.standards.designations.names import Alias, GradeAlias
 from flangelayout.standards.designations.problem import missed_problem
 from flangelayout.standards.own import own_tables
-from flangelayout.standards.pattern import DrillingTolerance, Rectangle
 from flangelayout.units import Unit, counted, decimal_text, parse_length, size_text
 
 _PIPED_WIDTH = 300
@@ -152,17 +150,7 @@ def _is_kept_as(name: Alias | GradeAlias) -> str:
 
 def _row(pattern: Pattern) -> dict[str, object]:
     """A row as JSON has it: every field under its own name, lengths in mm."""
-    row = {field.name: getattr(pattern, field.name) for field in fields(pattern)}
-    row |= {"equally_spaced": pattern.equally_spaced}
-    return {key: _plain(value) for key, value in row.items()}
-
-
-def _plain(value: object) -> object:
-    if isinstance(value, Enum):
-        return value.value
-    if isinstance(value, Rectangle | DrillingTolerance):
-        return {field.name: _plain(getattr(value, field.name)) for field in fields(value)}
-    return value
+    return {**to_builtins(pattern), "equally_spaced": pattern.equally_spaced}
 
 
 def _print_tables() -> None:

@@ -1,7 +1,8 @@
 """A sheet's border and title block as data: what a shop writes in a file and a view draws. Lengths in printed mm."""
 
-from dataclasses import dataclass
 from enum import Enum
+
+from msgspec import Struct
 
 from flangelayout.drawing.model import Paper
 from flangelayout.geometry.shapes import Box, Point
@@ -60,8 +61,7 @@ class RevisionPlace(Enum):
     UPPER_RIGHT = "upper right"
 
 
-@dataclass(frozen=True, slots=True)
-class Cell:
+class Cell(Struct, frozen=True):
     """A cell of a title block: its room from the block's lower left corner, and what it shows.
 
     Attributes:
@@ -79,16 +79,14 @@ class Cell:
     text_height: float = 2.5
 
 
-@dataclass(frozen=True, slots=True)
-class Logo:
+class Logo(Struct, frozen=True):
     """A shop's own sign: lines through points, circles, in mm from the lower left corner of its cell."""
 
     strokes: tuple[tuple[Point, ...], ...] = ()
     circles: tuple[tuple[Point, float], ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Margins:
+class Margins(Struct, frozen=True):
     """From the edges of the paper to the frame."""
 
     left: float
@@ -97,8 +95,7 @@ class Margins:
     bottom: float
 
 
-@dataclass(frozen=True, slots=True)
-class Zones:
+class Zones(Struct, frozen=True):
     """The reference grid round a frame.
 
     Attributes:
@@ -118,8 +115,7 @@ class Zones:
     start: ZoneStart
 
 
-@dataclass(frozen=True, slots=True)
-class PaperRules:
+class PaperRules(Struct, frozen=True):
     """What holds for one paper only.
 
     Attributes:
@@ -137,8 +133,7 @@ class PaperRules:
     centering: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Border:
+class Border(Struct, frozen=True):
     """A border with its title block.
 
     Attributes:

@@ -6,11 +6,11 @@ ASME: thick 0.6 and thin 0.3 mm (ASME Y14.2), dashes 3 and 1 mm, centerlines 20,
 in a gap of the line (ASME Y14.5, unidirectional). Dash lengths of both are from memory.
 """
 
-from dataclasses import replace
 from enum import Enum
 
 from flangelayout.drawing.layers import Layer, Pen
 from flangelayout.units import Unit
+from flangelayout.value import replace
 
 
 class DimensionStyle(Enum):

@@ -1,10 +1,9 @@
 """What the title block says."""
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 
-@dataclass(frozen=True, slots=True)
-class Revision:
+class Revision(Struct, frozen=True):
     """One line of the revision table; texts of one line each."""
 
     revision: str
@@ -13,8 +12,7 @@ class Revision:
     by: str
 
 
-@dataclass(frozen=True, slots=True)
-class JobInfo:
+class JobInfo(Struct, frozen=True):
     """The fields of ISO 7200 that a job fills, and the shop's own; texts of one line each."""
 
     number: str

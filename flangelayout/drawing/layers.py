@@ -5,13 +5,13 @@ hold on A4 and Letter. Dash lengths in paper mm follow the ISO 128-2 forms 02.1 
 what reads on a small sheet. Template lines are hairlines, so that a punch finds the crossing.
 """
 
-from dataclasses import dataclass
 from enum import Enum
 from functools import cached_property
 
+from msgspec import Struct
 
-@dataclass(frozen=True, slots=True)
-class Pen:
+
+class Pen(Struct, frozen=True):
     """How a layer is drawn.
 
     Attributes:

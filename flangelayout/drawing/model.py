@@ -4,15 +4,15 @@ A view places a drawing on a sheet at a scale. Text heights, line widths and arr
 """
 
 import math
-from dataclasses import dataclass
 from enum import Enum
 from functools import cached_property
+
+from msgspec import Struct
 
 from flangelayout.drawing.convention import Convention, DimensionStyle
 from flangelayout.drawing.layers import Layer, Pen
 from flangelayout.drawing.references import Ref
 from flangelayout.geometry.shapes import Arc, Box, Circle, Contour, Line, Point
-from flangelayout.geometry.value import value
 from flangelayout.units import Rounding
 
 
@@ -37,8 +37,7 @@ class Anchor(Enum):
         return self.value.startswith("middle ")
 
 
-@value(frozen=True, slots=True)
-class Label:
+class Label(Struct, frozen=True):
     """One line of text. ``height_paper`` is the height of its capitals in printed mm."""
 
     at: Point
@@ -48,8 +47,7 @@ class Label:
     anchor: Anchor = Anchor.LEFT
 
 
-@value(frozen=True, slots=True)
-class Solid:
+class Solid(Struct, frozen=True):
     """A filled polygon of three or more corners."""
 
     corners: tuple[Point, ...]
@@ -60,8 +58,7 @@ class Solid:
         return (self.corners,)
 
 
-@dataclass(frozen=True, slots=True)
-class Mosaic:
+class Mosaic(Struct, frozen=True):
     """Filled upright rectangles that are one thing, such as a code to scan; none overlaps another."""
 
     boxes: tuple[Box, ...]
@@ -72,16 +69,14 @@ class Mosaic:
         return tuple(box.corners for box in self.boxes)
 
 
-@dataclass(frozen=True, slots=True)
-class Hatching:
+class Hatching(Struct, frozen=True):
     """Lines at 45 degrees over convex bodies that share at most their edges, ``pitch_paper`` printed mm apart."""
 
     bodies: tuple[tuple[Point, ...], ...]
     pitch_paper: float
 
 
-@value(frozen=True, slots=True)
-class CenterMark:
+class CenterMark(Struct, frozen=True):
     """An open cross: four strokes that leave ``gap_paper`` free round the exact center."""
 
     at: Point
@@ -89,8 +84,7 @@ class CenterMark:
     gap_paper: float = 0.0
 
 
-@dataclass(frozen=True, slots=True)
-class MeasuredText:
+class MeasuredText(Struct, frozen=True):
     """What a dimension says where it says what it measures: the value, and what stands round it.
 
     Attributes:
@@ -115,8 +109,7 @@ Said = str | MeasuredText
 """What a dimension says. Plain words stand for themselves, as in a picture that is not to scale."""
 
 
-@dataclass(frozen=True, slots=True)
-class LinearDimension:
+class LinearDimension(Struct, frozen=True):
     """The distance from ``start`` to ``end`` along ``angle_deg``, its line through ``line_at``.
 
     Where the text does not fit between the arrows, or ``outside`` asks for it, it stands beyond the end of the line.
@@ -142,8 +135,7 @@ class LinearDimension:
         return _written(self.said, self.measure)
 
 
-@dataclass(frozen=True, slots=True)
-class DiameterDimension:
+class DiameterDimension(Struct, frozen=True):
     """The diameter of a circle, its line through the center at ``angle_deg``, the text on the line.
 
     Where the text does not fit into the half of the circle that ``angle_deg`` points to, or ``tail_paper`` says how
@@ -168,8 +160,7 @@ class DiameterDimension:
         return _written(self.said, self.measure)
 
 
-@dataclass(frozen=True, slots=True)
-class RadiusDimension:
+class RadiusDimension(Struct, frozen=True):
     """The radius of an arc: an arrow to its rim at ``angle_deg``, from outside, or from inside if ``from_inside``.
 
     The text stands on a shelf at the tail of the arrow, ``tail_paper`` printed mm from the rim, level in either style.
@@ -194,8 +185,7 @@ class RadiusDimension:
         return _written(self.said, self.measure)
 
 
-@dataclass(frozen=True, slots=True)
-class AngularDimension:
+class AngularDimension(Struct, frozen=True):
     """The angle from ``start_deg`` through ``sweep_deg`` (> 0), its arc at ``radius`` round ``center``."""
 
     center: Point
@@ -220,8 +210,7 @@ def _written(said: Said, measure: float) -> str:
     return said if isinstance(said, str) else said.text(measure)
 
 
-@dataclass(frozen=True, slots=True)
-class Leader:
+class Leader(Struct, frozen=True):
     """Lines of text with a line that leads to ``tip`` (arrow there) by way of ``elbow`` and a short shelf.
 
     The text stands beyond the shelf, to the right of the elbow if ``to_right``, else to the left; it is level in
@@ -235,8 +224,7 @@ class Leader:
     style: DimensionStyle = DimensionStyle.ALIGNED
 
 
-@dataclass(frozen=True, slots=True)
-class CutPath:
+class CutPath(Struct, frozen=True):
     """What a table makes of one cut.
 
     Attributes:
@@ -256,8 +244,7 @@ Drawn = Line | Circle | Arc | Contour | CutPath | Solid | Mosaic | Hatching | La
 Content = Drawn | Dimension
 
 
-@value(frozen=True, slots=True)
-class Item:
+class Item(Struct, frozen=True):
     """One thing on a drawing, the layer it is on and where it comes from."""
 
     layer: Layer
@@ -265,16 +252,14 @@ class Item:
     source: Ref | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Drawing:
+class Drawing(Struct, frozen=True):
     """Things in model space, real size."""
 
     title: str
     items: tuple[Item, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class View:
+class View(Struct, frozen=True):
     """A drawing placed on a sheet.
 
     Attributes:
@@ -290,8 +275,7 @@ class View:
     clip_paper: Box | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Paper:
+class Paper(Struct, frozen=True):
     """A sheet of paper, in mm, as it is turned."""
 
     name: str
@@ -299,8 +283,7 @@ class Paper:
     height: float
 
 
-@dataclass(frozen=True, slots=True)
-class Sheet:
+class Sheet(Struct, frozen=True):
     """One page: views under furniture (border, tables, title block) in printed mm from the lower left corner."""
 
     paper: Paper
@@ -309,8 +292,7 @@ class Sheet:
     name: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Stamp:
+class Stamp(Struct, frozen=True):
     """The identity every output of one job carries."""
 
     job_number: str
@@ -321,16 +303,14 @@ class Stamp:
     title: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class CutDrawing:
+class CutDrawing(Struct, frozen=True):
     """A drawing of nothing but cut geometry, with its identity."""
 
     drawing: Drawing
     stamp: Stamp
 
 
-@dataclass(frozen=True, slots=True)
-class SheetSet:
+class SheetSet(Struct, frozen=True):
     """Pages that belong together, all of one paper size.
 
     Attributes:
@@ -353,8 +333,7 @@ class SheetSet:
         return self.convention.pen(layer) if self.convention else layer.pen
 
 
-@dataclass(frozen=True, slots=True)
-class TextTable:
+class TextTable(Struct, frozen=True):
     """Rows of finished texts under column heads: laid out on a sheet or written as CSV."""
 
     title: str

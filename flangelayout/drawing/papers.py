@@ -1,7 +1,8 @@
 """Sheet sizes: ISO 216 (A4, A3) and ASME Y14.1 sizes A and B under their office names; one row a paper."""
 
-from dataclasses import dataclass
 from enum import StrEnum
+
+from msgspec import Struct
 
 from flangelayout.drawing.model import Paper
 from flangelayout.units import Unit, to_mm
@@ -27,8 +28,7 @@ class TemplatePaper(StrEnum):
     ROLL = "roll"
 
 
-@dataclass(frozen=True, slots=True)
-class PaperSize:
+class PaperSize(Struct, frozen=True):
     """A paper: its sides in mm, what ASME calls it, and whether a sheet is usually laid sideways on it."""
 
     short: float

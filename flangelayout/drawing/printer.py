@@ -5,7 +5,8 @@ x along the long side. The factors are therefore kept by side.
 """
 
 import math
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from flangelayout.errors import InputError, Problem
 from flangelayout.facts import Length, Unit
@@ -21,8 +22,7 @@ _DIAGONAL_DOUBT = 0.005
 """A square's sides fix the mean square of its diagonals; readings that miss it by this share contradict."""
 
 
-@dataclass(frozen=True, slots=True)
-class Printer:
+class Printer(Struct, frozen=True):
     """A printer as measured.
 
     Attributes:

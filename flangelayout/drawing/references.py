@@ -1,7 +1,8 @@
 """Where an item of a drawing comes from, as a value: what decides by it compares it, what says it makes the words."""
 
-from dataclasses import dataclass
 from enum import Enum
+
+from msgspec import Struct
 
 
 class Feature(Enum):
@@ -41,58 +42,50 @@ class Feature(Enum):
     HOLE_PLACE = "place of a hole"
 
 
-@dataclass(frozen=True, slots=True)
-class HoleRef:
+class HoleRef(Struct, frozen=True):
     """A hole, by the label that names it on every output of its plate."""
 
     label: str
 
 
-@dataclass(frozen=True, slots=True)
-class GroupRef:
+class GroupRef(Struct, frozen=True):
     """A group of holes, by its index in the flange."""
 
     group: int
 
 
-@dataclass(frozen=True, slots=True)
-class OpeningRef:
+class OpeningRef(Struct, frozen=True):
     """An opening: 0 for the bore, else its number in the job; ``copy`` from 1 where it repeats, else 0."""
 
     number: int
     copy: int = 0
 
 
-@dataclass(frozen=True, slots=True)
-class OutlineRef:
+class OutlineRef(Struct, frozen=True):
     """The edge of the plate: of part ``part`` from 1 where it is made in parts, else 0."""
 
     part: int = 0
 
 
-@dataclass(frozen=True, slots=True)
-class FeatureRef:
+class FeatureRef(Struct, frozen=True):
     """A line or dimension that shows a feature of the plate."""
 
     feature: Feature
 
 
-@dataclass(frozen=True, slots=True)
-class TurnedRef:
+class TurnedRef(Struct, frozen=True):
     """What is turned on a face, by its number among all that is, from 1."""
 
     number: int
 
 
-@dataclass(frozen=True, slots=True)
-class MarkRef:
+class MarkRef(Struct, frozen=True):
     """A text scribed on the plate."""
 
     text: str
 
 
-@dataclass(frozen=True, slots=True)
-class JointRef:
+class JointRef(Struct, frozen=True):
     """The cut or line between two parts of a ring, numbered from 1."""
 
     joint: int
@@ -101,29 +94,25 @@ class JointRef:
 Cut = HoleRef | OpeningRef | OutlineRef | JointRef
 
 
-@dataclass(frozen=True, slots=True)
-class TitleBlockRef:
+class TitleBlockRef(Struct, frozen=True):
     """What the title block has on every sheet: its lines, captions and signs; the name is for people."""
 
     name: str
 
 
-@dataclass(frozen=True, slots=True)
-class FieldRef:
+class FieldRef(Struct, frozen=True):
     """What stands in a field of the title block; the name says what it is, for whoever edits it elsewhere."""
 
     name: str
 
 
-@dataclass(frozen=True, slots=True)
-class Furniture:
+class Furniture(Struct, frozen=True):
     """What belongs to the page or the view and not to the plate; the name is for people who read a drawing."""
 
     name: str
 
 
-@dataclass(frozen=True, slots=True)
-class PlacedRef:
+class PlacedRef(Struct, frozen=True):
     """What comes from one piece of a nest, named by the piece's mark."""
 
     piece: str

@@ -1,10 +1,9 @@
 """What a flatbed scanner makes of a millimeter: two factors and the skew between its axes."""
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 
-@dataclass(frozen=True, slots=True)
-class Scanner:
+class Scanner(Struct, frozen=True):
     """A scanner as measured.
 
     Attributes:

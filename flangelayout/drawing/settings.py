@@ -1,6 +1,6 @@
 """How pages are asked for: what a job settles and the views read, with nothing copied between."""
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from flangelayout.drawing.border import Border
 from flangelayout.drawing.choices import USUAL_PARTS, SheetPart, TemplateStyle
@@ -8,8 +8,7 @@ from flangelayout.drawing.convention import Convention
 from flangelayout.drawing.printer import Printer
 
 
-@dataclass(frozen=True, slots=True)
-class TemplateSettings:
+class TemplateSettings(Struct, frozen=True):
     """How the template is printed.
 
     Attributes:
@@ -33,8 +32,7 @@ class TemplateSettings:
     measured: Printer | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class SheetSettings:
+class SheetSettings(Struct, frozen=True):
     """How the layout sheet is printed.
 
     Attributes:

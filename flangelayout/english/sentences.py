@@ -1,9 +1,10 @@
 """A problem in English: the sentence of its kind, and the cure in the words of the door it is told at."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
 from enum import Enum
 from importlib import import_module
+
+from msgspec import Struct, field
 
 from flangelayout.english import cures
 from flangelayout.english.phrases import phrase
@@ -22,8 +23,7 @@ def _as_written(where: str) -> str:
     return where
 
 
-@dataclass(frozen=True, slots=True)
-class Door:
+class Door(Struct, frozen=True):
     """What one door says in its own words, over what is said everywhere.
 
     Attributes:

@@ -1,6 +1,5 @@
 """The printers of this user: one small file of measured factors, found through platformdirs."""
 
-from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -10,6 +9,7 @@ from flangelayout.errors import InputError, Problem
 from flangelayout.files.devices import device_called, device_tables, without_device, write_devices
 from flangelayout.problems.cures import Cure
 from flangelayout.problems.files import FileProblem, FileRole
+from flangelayout.value import replace
 
 if TYPE_CHECKING:
     from flangelayout.job import Job

@@ -9,10 +9,11 @@ import hashlib
 import json
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
 from functools import cached_property
 from pathlib import Path
 from typing import Any
+
+from msgspec import Struct, field
 
 RECORDS_FOLDER = ".flangelayout"
 OLD_RECORD = ".flangelayout-written.json"
@@ -21,8 +22,7 @@ _PLAIN = re.compile(r"[\w-][\w. -]{0,119}")
 _MOST_BYTES = 4_000_000
 
 
-@dataclass(frozen=True, slots=True)
-class Issue:
+class Issue(Struct, frozen=True):
     """A job as it was drawn: number, revision and digest, and the file or row it was read from."""
 
     number: str
@@ -31,8 +31,7 @@ class Issue:
     source: str
 
 
-@dataclass(frozen=True, slots=True)
-class FileSet:
+class FileSet(Struct, frozen=True):
     """Files that are made together.
 
     Attributes:
@@ -46,8 +45,7 @@ class FileSet:
     issue: Issue | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Record:
+class Record(Struct, frozen=True):
     """What is known of a set.
 
     Attributes:

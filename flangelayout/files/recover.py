@@ -1,10 +1,11 @@
 """The job file back out of a layout sheet, byte for byte."""
 
 import re
-from dataclasses import dataclass
 from io import BytesIO
 from pathlib import PurePath
 from typing import TYPE_CHECKING, Any
+
+from msgspec import Struct
 
 from flangelayout.errors import InputError
 from flangelayout.files.whole import unreserved
@@ -19,8 +20,7 @@ MAX_JOB_BYTES = 4_000_000
 _MOST_ATTACHMENTS = 50
 
 
-@dataclass(frozen=True, slots=True)
-class Recovered:
+class Recovered(Struct, frozen=True):
     """A job file out of a sheet.
 
     Attributes:

@@ -2,9 +2,10 @@
 
 import json
 import re
-from dataclasses import dataclass
 from importlib.resources.abc import Traversable
 from pathlib import PurePath
+
+from msgspec import Struct
 
 from flangelayout.files.templates import ending_in, samples_folder, templates_folder
 from flangelayout.units import Unit
@@ -13,8 +14,7 @@ _TABLE = re.compile(r"(?:# )?\[{1,2}(?P<name>[a-z_.]+)\]{1,2}")
 _NUMBER = re.compile(r"(?P<key>(?:# )?(?P<name>[a-z_]+) = )(?P<value>[-+]?\d+(?:\.\d+)?|\"[\d /]+\")(?P<rest>.*)")
 
 
-@dataclass(frozen=True, slots=True)
-class Starter:
+class Starter(Struct, frozen=True):
     """A starter job: its kind (the file's name), the first line of its comment, and the file as it is."""
 
     kind: str

@@ -9,9 +9,10 @@ again, and of which job they are, so that no other job takes their place unasked
 import contextlib
 import hashlib
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from enum import Enum, auto
 from pathlib import Path
+
+from msgspec import Struct
 
 from flangelayout.errors import OutputError, Problem
 from flangelayout.files.lock import locked
@@ -50,8 +51,7 @@ class Obstacle(Enum):
     ISSUED = auto()
 
 
-@dataclass(frozen=True, slots=True)
-class Refusal:
+class Refusal(Struct, frozen=True):
     """What is left alone.
 
     Attributes:

@@ -2,8 +2,9 @@
 
 import math
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from typing import assert_never
+
+from msgspec import Struct
 
 from flangelayout.flange.bolt_circle import BoltCircle
 from flangelayout.flange.drilling import Drilling
@@ -26,8 +27,7 @@ SAME = 0.005
 """In mm; two figures no farther apart are the same figure, printed to a hundredth."""
 
 
-@dataclass(frozen=True, slots=True)
-class Difference:
+class Difference(Struct, frozen=True):
     """One figure of a drilling that is not a row's.
 
     Attributes:
@@ -42,8 +42,7 @@ class Difference:
     published: float | None
 
 
-@dataclass(frozen=True, slots=True)
-class Against:
+class Against(Struct, frozen=True):
     """A drilling held against the row it names.
 
     Attributes:

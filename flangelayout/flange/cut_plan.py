@@ -5,7 +5,8 @@ paths, whatever the outline is.
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
 
 from flangelayout.errors import GeometryError, InputError, Problem
 from flangelayout.facts import Length, Unit
@@ -21,6 +22,7 @@ from flangelayout.geometry.pieces import Piece
 from flangelayout.geometry.shapes import Arc, Circle, Contour, Line, extent
 from flangelayout.problems.cutting import CuttingProblem
 from flangelayout.units import size_text
+from flangelayout.value import replace
 
 LEAD_SPACING = 1.0
 """Metal in mm left between the kerf of a lead and any other cut's (common practice, no source)."""
@@ -33,15 +35,13 @@ _MOST_TOLD = 10
 """Clashes that are told one by one."""
 
 
-@dataclass(frozen=True, slots=True)
-class PartEdge:
+class PartEdge(Struct, frozen=True):
     """The edge of a part of the plate: numbered from 1, or 0 where it is in one piece."""
 
     number: int
 
 
-@dataclass(frozen=True, slots=True)
-class JointCut:
+class JointCut(Struct, frozen=True):
     """One cut that parts two neighbors of a ring, numbered from 1."""
 
     number: int
@@ -50,8 +50,7 @@ class JointCut:
 Cut = Hole | Opening | PartEdge | JointCut
 
 
-@dataclass(frozen=True, slots=True)
-class PlannedCut:
+class PlannedCut(Struct, frozen=True):
     """One cut.
 
     Attributes:
@@ -94,8 +93,7 @@ class PlannedCut:
         return round(max(box.width, box.height), 6)
 
 
-@dataclass(frozen=True, slots=True)
-class CutPlan:
+class CutPlan(Struct, frozen=True):
     """What the table makes of a plate.
 
     Attributes:

@@ -1,8 +1,9 @@
 """How a flange is to be cut and drilled: the choices of a job, in mm."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from enum import Enum
+
+from msgspec import Struct
 
 from flangelayout.flange.hole import Dowel, Hole, Jack, Slot, Tapped
 from flangelayout.units import Unit
@@ -58,8 +59,7 @@ class MachineFile(Enum):
     PAGE = "settings page"
 
 
-@dataclass(frozen=True, slots=True)
-class SmallestHole:
+class SmallestHole(Struct, frozen=True):
     """The least hole diameter a process cuts well.
 
     Attributes:
@@ -79,8 +79,7 @@ class SmallestHole:
         return max(self.per_thickness * thickness, self.at_least)
 
 
-@dataclass(frozen=True, slots=True)
-class CutOptions:
+class CutOptions(Struct, frozen=True):
     """What is asked of a cut file beyond nominal geometry.
 
     Attributes:
@@ -133,8 +132,7 @@ class CutOptions:
         return tuple(word for word, on in said if on)
 
 
-@dataclass(frozen=True, slots=True)
-class DrillingOptions:
+class DrillingOptions(Struct, frozen=True):
     """How a program drills, in mm.
 
     Attributes:

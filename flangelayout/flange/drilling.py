@@ -1,8 +1,9 @@
 """What every hole of a group is: one record, carried by bolt circles, patterns and single holes alike."""
 
 import math
-from dataclasses import dataclass
 from enum import Enum
+
+from msgspec import Struct
 
 from flangelayout.errors import GeometryError
 from flangelayout.facts import Length
@@ -20,8 +21,7 @@ class Fastener(Enum):
     NONE = "none"
 
 
-@dataclass(frozen=True, slots=True)
-class Tightening:
+class Tightening(Struct, frozen=True):
     """Everything that a torque takes, as a job states it.
 
     Attributes:
@@ -37,8 +37,7 @@ class Tightening:
     bolt_load: float
 
 
-@dataclass(frozen=True, slots=True)
-class Joint:
+class Joint(Struct, frozen=True):
     """A bolted joint.
 
     Attributes:
@@ -58,8 +57,7 @@ class Joint:
     tightening: Tightening | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Drilling:
+class Drilling(Struct, frozen=True):
     """The holes of one group.
 
     Attributes:

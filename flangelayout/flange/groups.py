@@ -1,8 +1,9 @@
 """The groups of holes of a plate: their letters, names and job keys, and every hole placed and labeled."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from typing import ClassVar
+
+from msgspec import Struct
 
 from flangelayout.errors import GeometryError
 from flangelayout.flange.bolt_circle import BoltCircle
@@ -16,8 +17,7 @@ Group = BoltCircle | HolePattern
 """Holes that belong together and share a letter: a bolt circle or another pattern."""
 
 
-@dataclass(frozen=True, slots=True)
-class SingleHole:
+class SingleHole(Struct, frozen=True):
     """A hole outside any group: a vent, a drain, a lifting or a marking hole; ``center`` in mm."""
 
     center: Point

@@ -2,9 +2,10 @@
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
 from enum import Enum
 from typing import assert_never
+
+from msgspec import Struct
 
 from flangelayout.errors import GeometryError
 from flangelayout.facts import Length
@@ -24,13 +25,11 @@ class SlotDirection(Enum):
     Y = "y"
 
 
-@dataclass(frozen=True, slots=True)
-class Drilled:
+class Drilled(Struct, frozen=True):
     """A plain hole right through."""
 
 
-@dataclass(frozen=True, slots=True)
-class Tapped:
+class Tapped(Struct, frozen=True):
     """A threaded hole; the hole's own diameter is the tap drill's.
 
     Attributes:
@@ -44,39 +43,34 @@ class Tapped:
     depth: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Jack:
+class Jack(Struct, frozen=True):
     """A tapped hole right through for a screw that pushes the joint apart."""
 
     thread: str
     major_diameter: float
 
 
-@dataclass(frozen=True, slots=True)
-class Countersunk:
+class Countersunk(Struct, frozen=True):
     """A hole with a cone; ``head_diameter`` in mm at the face, ``angle_deg`` the whole angle of the cone."""
 
     head_diameter: float
     angle_deg: float = 90.0
 
 
-@dataclass(frozen=True, slots=True)
-class Counterbored:
+class Counterbored(Struct, frozen=True):
     """A hole with a flat-bottomed recess for a head, in mm."""
 
     bore_diameter: float
     depth: float
 
 
-@dataclass(frozen=True, slots=True)
-class Spotfaced:
+class Spotfaced(Struct, frozen=True):
     """A hole with a machined seat just deep enough to be flat, in mm."""
 
     seat_diameter: float
 
 
-@dataclass(frozen=True, slots=True)
-class Slot:
+class Slot(Struct, frozen=True):
     """A hole made long: the hole's diameter is its width, ``length`` in mm its length over all.
 
     Along the circle the length is measured on the arc through the center.
@@ -86,8 +80,7 @@ class Slot:
     along: SlotDirection = SlotDirection.CIRCLE
 
 
-@dataclass(frozen=True, slots=True)
-class Dowel:
+class Dowel(Struct, frozen=True):
     """A reamed hole for a pin, to a fit of ISO 286 such as ``H7``.
 
     Attributes:
@@ -114,8 +107,7 @@ DRILL_POINT = 0.3
 """Height of a drill's point of 118 degrees as a share of its diameter: 1 / (2 tan 59 deg) = 0.3004."""
 
 
-@dataclass(frozen=True, slots=True)
-class Step:
+class Step(Struct, frozen=True):
     """A part of a hole by depth: a cylinder, or a cone where it does not end as wide as it starts; in mm.
 
     Attributes:
@@ -143,8 +135,7 @@ class Step:
         return Step(self.start, depth, self.wide, self.wide + (self.narrow - self.wide) * share)
 
 
-@dataclass(frozen=True, slots=True)
-class Hole:
+class Hole(Struct, frozen=True):
     """One hole as made.
 
     Attributes:

@@ -2,8 +2,9 @@
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
 from enum import StrEnum
+
+from msgspec import Struct
 
 from flangelayout.flange.hole import Step
 from flangelayout.flange.plate import Flange
@@ -15,8 +16,7 @@ from flangelayout.geometry.shapes import Point
 _CUBIC_MM = 1e-9
 
 
-@dataclass(frozen=True, slots=True)
-class Body:
+class Body(Struct, frozen=True):
     """A body.
 
     Attributes:

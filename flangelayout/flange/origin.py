@@ -1,7 +1,8 @@
 """Where the figures of a drilling come from, as plain facts; ``claims`` works out what may be said of them."""
 
-from dataclasses import dataclass
 from enum import Enum
+
+from msgspec import Struct
 
 from flangelayout.provenance import Confidence, Family
 
@@ -18,8 +19,7 @@ class Figure(Enum):
     SKIPPED = "skip"
 
 
-@dataclass(frozen=True, slots=True)
-class RowTolerance:
+class RowTolerance(Struct, frozen=True):
     """The drilling tolerance that goes with a row, plus and minus in mm.
 
     Attributes:
@@ -35,8 +35,7 @@ class RowTolerance:
     confidence: Confidence
 
 
-@dataclass(frozen=True, slots=True)
-class PublishedRow:
+class PublishedRow(Struct, frozen=True):
     """The row of a published table, as far as a drilling is held against it; lengths in mm.
 
     Attributes:
@@ -72,13 +71,11 @@ class PublishedRow:
     note: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Written:
+class Written(Struct, frozen=True):
     """The job writes the figures and names no standard."""
 
 
-@dataclass(frozen=True, slots=True)
-class FromRow:
+class FromRow(Struct, frozen=True):
     """The job names a row of a published table, which fills what is not written.
 
     Attributes:
@@ -104,8 +101,7 @@ class Doubt(Enum):
     UNDECIDED = "undecided"
 
 
-@dataclass(frozen=True, slots=True)
-class Measured:
+class Measured(Struct, frozen=True):
     """The bolt circle was found from readings.
 
     Attributes:
@@ -125,8 +121,7 @@ class Measured:
     family: Family | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class NearestOf:
+class NearestOf(Struct, frozen=True):
     """The bolt circle is that of the one published drilling that readings fit.
 
     Attributes:
@@ -154,8 +149,7 @@ class Made(Enum):
     SPOTFACE = "spotface"
 
 
-@dataclass(frozen=True, slots=True)
-class LookedUp:
+class LookedUp(Struct, frozen=True):
     """A size of a hole that was taken from a published table.
 
     Attributes:

@@ -7,6 +7,8 @@ none, or contradict each other, raises a GeometryError when it is made.
 import math
 from dataclasses import dataclass, field
 
+from msgspec import Struct
+
 from flangelayout.errors import GeometryError
 from flangelayout.facts import Length
 from flangelayout.geometry.contours import belt, joined, rounded_polygon, turned
@@ -148,8 +150,7 @@ class LozengeOutline:
         return belt((right, middle, left, middle))
 
 
-@dataclass(frozen=True, slots=True)
-class PathOutline:
+class PathOutline(Struct, frozen=True):
     """An edge of lines and arcs as the job gives it, closed and counter-clockwise."""
 
     contour: Contour

@@ -2,8 +2,9 @@
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import combinations
+
+from msgspec import Struct
 
 from flangelayout.errors import GeometryError
 from flangelayout.facts import Length
@@ -13,8 +14,7 @@ from flangelayout.geometry.shapes import Arc, Contour, Line, Point, polar
 from flangelayout.problems.flange import FlangeProblem
 
 
-@dataclass(frozen=True, slots=True)
-class PathCorner:
+class PathCorner(Struct, frozen=True):
     """A corner of an outline and how it is reached from the one before; lengths in mm.
 
     Attributes:

@@ -1,7 +1,9 @@
 """The plate and everything drilled in it."""
 
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from enum import Enum
+
+from msgspec import Struct
 
 from flangelayout.errors import GeometryError
 from flangelayout.flange.bolt_circle import BoltCircle
@@ -27,6 +29,7 @@ from flangelayout.flange.turning import PlateFace, PlateProfile, Turned, plate_p
 from flangelayout.geometry.measure import Edge, Spine, spine_to_edge
 from flangelayout.geometry.shapes import ORIGIN, Box, Circle, Point, extent
 from flangelayout.problems.flange import FlangeProblem
+from flangelayout.value import replace
 
 Outline = (
     RoundOutline
@@ -42,15 +45,13 @@ Outline = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class RoundForm:
+class RoundForm(Struct, frozen=True):
     """A round opening; ``diameter`` in mm."""
 
     diameter: float
 
 
-@dataclass(frozen=True, slots=True)
-class RectangleForm:
+class RectangleForm(Struct, frozen=True):
     """A rectangle, ``width`` along x before it is turned, its corners rounded; in mm."""
 
     width: float
@@ -58,16 +59,14 @@ class RectangleForm:
     corner_radius: float = 0.0
 
 
-@dataclass(frozen=True, slots=True)
-class SlotForm:
+class SlotForm(Struct, frozen=True):
     """A slot with round ends, ``length`` over all, along x before it is turned; in mm."""
 
     width: float
     length: float
 
 
-@dataclass(frozen=True, slots=True)
-class WindowForm:
+class WindowForm(Struct, frozen=True):
     """A window between two circles about the middle of the plate, ``sweep`` degrees wide, its corners rounded."""
 
     inner_diameter: float
@@ -79,8 +78,7 @@ class WindowForm:
 OpeningForm = RoundForm | RectangleForm | SlotForm | WindowForm
 
 
-@dataclass(frozen=True, slots=True)
-class Opening:
+class Opening(Struct, frozen=True):
     """An opening of the plate.
 
     Attributes:
@@ -127,16 +125,14 @@ class GeneralTolerance(Enum):
     ISO_9013_2 = "ISO 9013 class 2"
 
 
-@dataclass(frozen=True, slots=True)
-class Deviations:
+class Deviations(Struct, frozen=True):
     """How much larger and how much smaller a size may be, both 0 or more, in mm."""
 
     plus: float
     minus: float
 
 
-@dataclass(frozen=True, slots=True)
-class Tolerances:
+class Tolerances(Struct, frozen=True):
     """What a drawing allows, in mm; ``None`` or empty where nothing is stated.
 
     Attributes:

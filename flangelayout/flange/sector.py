@@ -3,8 +3,9 @@
 import math
 from bisect import bisect_left
 from collections import defaultdict
-from dataclasses import dataclass, replace
 from itertools import pairwise
+
+from msgspec import Struct
 
 from flangelayout.errors import Problem
 from flangelayout.flange.bolt_circle import BoltCircle
@@ -14,13 +15,13 @@ from flangelayout.flange.plate import Flange
 from flangelayout.geometry.contours import turned_point
 from flangelayout.geometry.shapes import ORIGIN, Point
 from flangelayout.problems.flange import FlangeProblem
+from flangelayout.value import replace
 
 LEAST_RAY_CLEARANCE = 1.0
 """Least distance in mm from the rays of a sector to a hole's edge."""
 
 
-@dataclass(frozen=True, slots=True)
-class Sector:
+class Sector(Struct, frozen=True):
     """A piece of a plate between two rays.
 
     Attributes:

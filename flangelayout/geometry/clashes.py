@@ -1,8 +1,9 @@
 """Whether closed and open paths of one file keep off each other and off themselves."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from itertools import groupby
+
+from msgspec import Struct
 
 from flangelayout.geometry.measure import Edge, is_inside, pieces
 from flangelayout.geometry.near_pairs import near_boxes
@@ -19,8 +20,7 @@ _TOUCH = 1e-6
 """Distance in mm below which two pieces touch."""
 
 
-@dataclass(frozen=True, slots=True)
-class Clash:
+class Clash(Struct, frozen=True):
     """Two paths that cross, touch, run along each other or lie in each other, or one that meets itself.
 
     Attributes:

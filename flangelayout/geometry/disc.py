@@ -2,8 +2,9 @@
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
 from itertools import pairwise
+
+from msgspec import Struct
 
 from flangelayout.geometry.measure import Edge, half_turns, pieces, turn_seen
 from flangelayout.geometry.shapes import ORIGIN, Arc, Circle, Line, Point
@@ -13,8 +14,7 @@ _TOUCH = 1e-9
 """Share of its radius by which a piece that lies on the circle may seem to be within it."""
 
 
-@dataclass(frozen=True, slots=True)
-class AreaShare:
+class AreaShare(Struct, frozen=True):
     """An area in square mm, and its first moments about the middle in cubic mm."""
 
     size: float

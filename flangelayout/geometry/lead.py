@@ -6,8 +6,9 @@ or another cut is too near, none.
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from enum import Enum
+
+from msgspec import Struct
 
 from flangelayout.geometry.contours import reversed_contour
 from flangelayout.geometry.cutter_way import run_of, stretch, tab_gaps
@@ -38,8 +39,7 @@ class NoLead(Enum):
     OTHER_CUT = "another cut too near"
 
 
-@dataclass(frozen=True, slots=True)
-class LedPath:
+class LedPath(Struct, frozen=True):
     """A closed path that is entered and left where its leads touch it.
 
     Attributes:
@@ -93,8 +93,7 @@ def _is_apart(path: Edge | Line, piece: Piece, scrap_inside: bool) -> bool:
     return scrap_inside and apart > _ONE_PLACE and not is_inside(path, piece.start)
 
 
-@dataclass(frozen=True, slots=True)
-class LeadsWanted:
+class LeadsWanted(Struct, frozen=True):
     """How a cut is entered, followed and left.
 
     Attributes:
@@ -144,8 +143,7 @@ def led_line(cut: Line, wanted: LeadsWanted, others: OtherCuts, owner: int = 0) 
     return NoLead.OTHER_CUT
 
 
-@dataclass(frozen=True, slots=True)
-class _Leading:
+class _Leading(Struct, frozen=True):
     """What is wanted of one cut, and what it keeps clear of."""
 
     wanted: LeadsWanted

@@ -6,7 +6,8 @@ where they meet, and what comes nearer to the old path than the distance is drop
 
 import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from flangelayout.errors import GeometryError
 from flangelayout.facts import Length
@@ -226,8 +227,7 @@ def _closed_up(pieces: list[Piece]) -> tuple[Piece, ...]:
     return tuple(out)
 
 
-@dataclass(frozen=True, slots=True)
-class Unreached:
+class Unreached(Struct, frozen=True):
     """A place of an edge that a round tool on the moved path does not come to.
 
     Attributes:

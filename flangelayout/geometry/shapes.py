@@ -4,11 +4,10 @@ import math
 from collections.abc import Iterable
 from typing import assert_never
 
-from flangelayout.geometry.value import value
+from msgspec import Struct
 
 
-@value(frozen=True, slots=True)
-class Point:
+class Point(Struct, frozen=True):
     """A place in the plane."""
 
     x: float
@@ -44,24 +43,21 @@ def polar(radius: float, degrees: float, center: Point = ORIGIN) -> Point:
     return Point(center.x + radius * math.cos(angle), center.y + radius * math.sin(angle))
 
 
-@value(frozen=True, slots=True)
-class Line:
+class Line(Struct, frozen=True):
     """A straight piece from ``start`` to ``end``."""
 
     start: Point
     end: Point
 
 
-@value(frozen=True, slots=True)
-class Circle:
+class Circle(Struct, frozen=True):
     """A full circle; ``radius`` in mm, greater than 0."""
 
     center: Point
     radius: float
 
 
-@value(frozen=True, slots=True)
-class Arc:
+class Arc(Struct, frozen=True):
     """A piece of a circle from ``start_deg`` through ``sweep_deg`` (negative runs clockwise)."""
 
     center: Point
@@ -80,8 +76,7 @@ class Arc:
         return polar(self.radius, self.start_deg + self.sweep_deg, self.center)
 
 
-@value(frozen=True, slots=True)
-class Contour:
+class Contour(Struct, frozen=True):
     """Lines and arcs end to end; a closed one ends where it begins."""
 
     parts: tuple[Line | Arc, ...]
@@ -91,8 +86,7 @@ class Contour:
 Shape = Line | Circle | Arc | Contour
 
 
-@value(frozen=True, slots=True)
-class Box:
+class Box(Struct, frozen=True):
     """An upright rectangle: what something takes up."""
 
     left: float

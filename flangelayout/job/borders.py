@@ -2,11 +2,11 @@
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
 from functools import lru_cache
 from importlib.resources.abc import Traversable
 from pathlib import Path
 
+from msgspec import Struct
 from pydantic import ValidationError
 
 from flangelayout.drawing.border import Border, Cell, Logo, Margins, PaperRules, Shows, Zones
@@ -28,8 +28,7 @@ _SLACK = 0.05
 """Sums of widths written in inches may differ by this many mm."""
 
 
-@dataclass(frozen=True, slots=True)
-class BorderPlaces:
+class BorderPlaces(Struct, frozen=True):
     """Where borders are looked for.
 
     Attributes:

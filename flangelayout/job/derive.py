@@ -6,8 +6,9 @@ worked out here; that a blind, a spacer or a paddle is thick enough is for a qua
 
 import math
 import string
-from dataclasses import dataclass
 from pathlib import Path
+
+from msgspec import Struct
 
 from flangelayout.errors import InputError
 from flangelayout.flange import BoltCircle, Flange, SegmentOutline
@@ -61,8 +62,7 @@ _WHOLE = (*SEEN_FROM_BEHIND, DerivedPart.FULL_FACE_GASKET)
 """Parts as wide as the flange, with its holes; the others lie inside one circle of bolts."""
 
 
-@dataclass(frozen=True, slots=True)
-class AskedPart:
+class AskedPart(Struct, frozen=True):
     """What a part is to be, lengths in mm; ``None`` and empty take what is usual."""
 
     part: DerivedPart

@@ -1,6 +1,6 @@
 """The checked job."""
 
-from dataclasses import dataclass, field
+from msgspec import Struct, field
 
 from flangelayout.checks import Finding
 from flangelayout.checks.inspection.tolerances import NOTHING_STATED, InspectionLimits
@@ -17,8 +17,7 @@ from flangelayout.survey import SurveyInput
 from flangelayout.units import Unit
 
 
-@dataclass(frozen=True, slots=True)
-class CutSettings:
+class CutSettings(Struct, frozen=True):
     """How cut files are written.
 
     Attributes:
@@ -36,8 +35,7 @@ class CutSettings:
     options: CutOptions = field(default_factory=CutOptions)
 
 
-@dataclass(frozen=True, slots=True)
-class MachineSettings:
+class MachineSettings(Struct, frozen=True):
     """What is written for drilling machines: which files, the dividing head, the rotary table's ratio, the drilling."""
 
     files: tuple[MachineFile, ...]
@@ -46,8 +44,7 @@ class MachineSettings:
     drilling: DrillingOptions
 
 
-@dataclass(frozen=True, slots=True)
-class Job:
+class Job(Struct, frozen=True):
     """Everything one packet is made from.
 
     Attributes:

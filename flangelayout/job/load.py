@@ -5,10 +5,10 @@ import json
 import re
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any, assert_never
 
+from msgspec import Struct
 from pydantic import ValidationError
 
 from flangelayout.checks import Finding, MeasuredPlate, check_drilling, check_text, measured
@@ -42,6 +42,7 @@ from flangelayout.problems.files import FileRole
 from flangelayout.standards import find
 from flangelayout.survey import SurveyInput
 from flangelayout.units import Unit
+from flangelayout.value import replace
 
 MAX_BYTES = 4_000_000
 _MOST_LEFT_OUT = 100
@@ -69,8 +70,7 @@ def load_job(path: str | Path, shop: Shop = NO_SHOP) -> Job:
     return replace(job, source=raw, source_name=file.name)
 
 
-@dataclass(frozen=True, slots=True)
-class Examined:
+class Examined(Struct, frozen=True):
     """What the checks say of a job, whether or not it is sound.
 
     Attributes:
@@ -184,8 +184,7 @@ def job_from_data(data: dict[str, object], name: str = "job", shop: Shop = NO_SH
     return _job(data, name, shop, BorderPlaces(folder, shop.borders))
 
 
-@dataclass(frozen=True, slots=True)
-class _Built:
+class _Built(Struct, frozen=True):
     """A job file as it was read, and what was made of it.
 
     Attributes:

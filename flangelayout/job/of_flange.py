@@ -13,7 +13,7 @@ from flangelayout.units import Unit
 
 
 def job_of_flange(flange: Flange, number: str, title: str = "", revision: str = "A", unit: Unit = Unit.MM) -> Job:
-    """The job of a flange, everything else as usual; :func:`dataclasses.replace` changes what is to be otherwise.
+    """The job of a flange, everything else as usual; ``replace`` changes what is to be otherwise.
 
     Args:
         flange: What is made, in mm.

@@ -1,8 +1,9 @@
 """What a shop has drilled before: the bolt circles of the jobs of a folder, as rows to look among."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from pathlib import Path
+
+from msgspec import Struct
 
 from flangelayout.errors import FlangeLayoutError
 from flangelayout.flange import BoltCircle, RoundOutline
@@ -15,8 +16,7 @@ from flangelayout.standards.pattern import NOT_STATED, Pattern
 _STANDARD = "past job"
 
 
-@dataclass(frozen=True, slots=True)
-class PastJobs:
+class PastJobs(Struct, frozen=True):
     """The jobs of a folder.
 
     Attributes:

@@ -7,10 +7,10 @@ that a job file means the same on every computer. The digest of a job names what
 printed again with another title block keeps its digest.
 """
 
-from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Literal
 
+from msgspec import Struct, field
 from pydantic import ValidationError
 
 from flangelayout.errors import InputError
@@ -28,6 +28,7 @@ from flangelayout.shopwork.rates import RateKey, Rates
 from flangelayout.standards import PublishedTable
 from flangelayout.standards.own import own_tables
 from flangelayout.units import Unit
+from flangelayout.value import replace
 
 FILE_NAME, BORDERS_FOLDER = "shop.toml", "sheets"
 _MOST_BYTES = 200_000
@@ -56,8 +57,7 @@ class ShopFile(SchemaTable):
     shop: ShopTable = ShopTable.model_construct()
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Shop:
+class Shop(Struct, frozen=True, eq=False):
     """What a shop always writes the same; each is one of its own, so that what is made with it can be kept by it.
 
     Attributes:

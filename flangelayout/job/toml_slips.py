@@ -7,8 +7,9 @@ so that all slips are told at once, with the line as it stands and the line as i
 import re
 import tomllib
 from collections.abc import Iterator
-from dataclasses import dataclass
 from itertools import islice
+
+from msgspec import Struct
 
 from flangelayout.errors import InputError, Problem
 from flangelayout.problems.cures import Cure
@@ -47,8 +48,7 @@ def toml_tables(text: str, source: str = "") -> dict[str, object]:
         raise InputError(Problem("", TomlProblem.NUMBER_WITHOUT_END), source=source) from None
 
 
-@dataclass(frozen=True, slots=True)
-class _Statement:
+class _Statement(Struct, frozen=True):
     """A header or a key with its value; a list or a long text runs over several lines."""
 
     line: int

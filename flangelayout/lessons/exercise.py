@@ -2,9 +2,10 @@
 
 import random
 from collections.abc import Iterator
-from dataclasses import dataclass
 from enum import Enum
 from fractions import Fraction
+
+from msgspec import Struct
 
 from flangelayout.errors import GeometryError
 from flangelayout.flange import chord_across
@@ -51,8 +52,7 @@ class ReadingFault(Enum):
     MISREAD = "one reading is wrong"
 
 
-@dataclass(frozen=True, slots=True)
-class Exercise:
+class Exercise(Struct, frozen=True):
     """One flange to find.
 
     Attributes:

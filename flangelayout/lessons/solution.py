@@ -1,8 +1,9 @@
 """The way from the readings of an exercise to its answer, step by step, with the numbers a learner writes down."""
 
 import math
-from dataclasses import dataclass
 from enum import Enum
+
+from msgspec import Struct
 
 from flangelayout.lessons.exercise import Exercise
 from flangelayout.survey import Kind
@@ -21,8 +22,7 @@ class Task(Enum):
     STANDARD = "standard size"
 
 
-@dataclass(frozen=True, slots=True)
-class SolutionStep:
+class SolutionStep(Struct, frozen=True):
     """One line of the working: what is asked, how it is worked out, and the answer."""
 
     task: Task

@@ -6,8 +6,9 @@ One turn of the crank turns the work by 1 / ratio of a turn, so the work turns t
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from flangelayout.drawing.model import TextTable
 from flangelayout.errors import GeometryError
@@ -21,16 +22,14 @@ from flangelayout.units import Unit, counted, decimal_text, from_mm
 _ARC_SECONDS = 360 * 3600
 
 
-@dataclass(frozen=True, slots=True)
-class HoleCircle:
+class HoleCircle(Struct, frozen=True):
     """A circle of holes on an index plate."""
 
     plate: str
     holes: int
 
 
-@dataclass(frozen=True, slots=True)
-class CrankStep:
+class CrankStep(Struct, frozen=True):
     """One position of the work.
 
     Attributes:
@@ -49,8 +48,7 @@ class CrankStep:
     error: Fraction
 
 
-@dataclass(frozen=True, slots=True)
-class Division:
+class Division(Struct, frozen=True):
     """How one head comes to a row of positions with one hole circle.
 
     Attributes:

@@ -1,7 +1,8 @@
 """Settings of a rotary table: degrees, minutes and seconds, or turns of its handwheel and the rest on the dial."""
 
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from flangelayout.drawing.model import TextTable
 from flangelayout.flange import BoltCircle
@@ -12,8 +13,7 @@ from flangelayout.machine.sides import shares_on
 _SECONDS = 3600
 
 
-@dataclass(frozen=True, slots=True)
-class Sexagesimal:
+class Sexagesimal(Struct, frozen=True):
     """An angle from 0 up in whole degrees, minutes and seconds."""
 
     degrees: int

@@ -1,12 +1,11 @@
 """Where the work stands at the first hole of a circle: lists that count from it are worth little without."""
 
-from dataclasses import replace
-
 from flangelayout.drawing.model import TextTable
 from flangelayout.flange import Flange
 from flangelayout.flange.turning import PlateFace
 from flangelayout.machine.sides import TURNED_OVER, angle_on
 from flangelayout.units import angle_text
+from flangelayout.value import replace
 
 
 def with_start(table: TextTable, flange: Flange, group: int) -> TextTable:

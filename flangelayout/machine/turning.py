@@ -4,8 +4,9 @@ One zero for all circles: what stands between them (their clocking) is a setting
 circle of a dividing head serves them all exactly does each circle have a zero and a hole circle of its own.
 """
 
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from flangelayout.flange import Flange
 from flangelayout.flange.turning import PlateFace
@@ -17,16 +18,14 @@ _FINEST = 100_000
 """Parts of a degree to which an angle is taken for what a person wrote: 64.2857142857 is 450 / 7."""
 
 
-@dataclass(frozen=True, slots=True)
-class TurnedHole:
+class TurnedHole(Struct, frozen=True):
     """A hole and how far the work turns to it from the zero, as a share of a turn."""
 
     label: str
     share: Fraction
 
 
-@dataclass(frozen=True, slots=True)
-class TurnedCircle:
+class TurnedCircle(Struct, frozen=True):
     """The holes of a bolt circle in the order in which they come up.
 
     Attributes:
@@ -42,8 +41,7 @@ class TurnedCircle:
     step: Fraction | None
 
 
-@dataclass(frozen=True, slots=True)
-class HeadSetting:
+class HeadSetting(Struct, frozen=True):
     """A dividing head's way to every hole of some circles that one hole circle serves.
 
     Attributes:

@@ -2,8 +2,9 @@
 
 from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from flangelayout.geometry.contours import turned_point
 from flangelayout.geometry.measure import Edge, is_inside, pieces
@@ -11,6 +12,7 @@ from flangelayout.geometry.shapes import Box, Point, extent
 from flangelayout.nest.parts import TURNS, NestPart, PlacedPiece, Stock, moved_edge, round_part
 from flangelayout.nest.rounds import Toward, lay_discs
 from flangelayout.nest.rows import lay_rows
+from flangelayout.value import replace
 
 if TYPE_CHECKING:
     from random import Random
@@ -27,8 +29,7 @@ _AS_BEFORE = 12
 _ROUNDING = 1e-6
 
 
-@dataclass(frozen=True, slots=True)
-class Left:
+class Left(Struct, frozen=True):
     """What did not fit: index of the part, how many, and why."""
 
     part: int
@@ -36,8 +37,7 @@ class Left:
     reason: str
 
 
-@dataclass(frozen=True, slots=True)
-class Nest:
+class Nest(Struct, frozen=True):
     """A finished nest.
 
     Attributes:

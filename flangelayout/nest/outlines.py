@@ -6,8 +6,9 @@ area. The openings of pieces laid before belong to it, so small parts find the d
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
+
+from msgspec import Struct, field
 
 from flangelayout.geometry.contours import turned_point
 from flangelayout.geometry.shapes import Box, Circle, Point
@@ -37,8 +38,7 @@ _DECIMALS = 4
 _ALIKE = 1e-6
 
 
-@dataclass(frozen=True, slots=True)
-class _Turned:
+class _Turned(Struct, frozen=True):
     """A kind of part in one of its turns.
 
     Attributes:
@@ -65,8 +65,7 @@ class _Turned:
         return Box(*self.solid.bounds)
 
 
-@dataclass(slots=True)
-class Collisions:
+class Collisions(Struct):
     """By which steps one kind meets another, worked out once and used by every try.
 
     Attributes:

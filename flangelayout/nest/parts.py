@@ -2,8 +2,9 @@
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import overload
+
+from msgspec import Struct
 
 from flangelayout.geometry.contours import moved, turned
 from flangelayout.geometry.measure import Edge, piece_distance
@@ -20,8 +21,7 @@ _LEAST_DROP = 1.0
 """Radius in mm below which a drop is none."""
 
 
-@dataclass(frozen=True, slots=True)
-class Stock:
+class Stock(Struct, frozen=True):
     """The plate parts are cut from.
 
     Attributes:
@@ -44,8 +44,7 @@ class Stock:
         return Box(self.margin, self.margin, self.length - self.margin, self.width - self.margin)
 
 
-@dataclass(frozen=True, slots=True)
-class NestPart:
+class NestPart(Struct, frozen=True):
     """One part and how many of it.
 
     Attributes:
@@ -71,8 +70,7 @@ class NestPart:
         return box_around([Point(b.left, b.bottom) for b in boxes] + [Point(b.right, b.top) for b in boxes])
 
 
-@dataclass(frozen=True, slots=True)
-class PlacedPiece:
+class PlacedPiece(Struct, frozen=True):
     """One piece on a plate.
 
     Attributes:
@@ -88,8 +86,7 @@ class PlacedPiece:
     at: Point
 
 
-@dataclass(frozen=True, slots=True)
-class RoundPart:
+class RoundPart(Struct, frozen=True):
     """A part seen as a disc with round drops, about its own origin; leads are counted in.
 
     Attributes:

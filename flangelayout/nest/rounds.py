@@ -8,9 +8,10 @@ each disc a circle of both radii and the spacing. They are kept up to date disc 
 import math
 from bisect import insort
 from collections.abc import Sequence
-from dataclasses import dataclass, field
 from enum import Enum
 from typing import TYPE_CHECKING
+
+from msgspec import Struct, field
 
 from flangelayout.geometry.shapes import Box, Circle, Point
 from flangelayout.nest.parts import RoundPart
@@ -36,8 +37,7 @@ class Toward(Enum):
     DOWN_THEN_LEFT = "down, then left"
 
 
-@dataclass(slots=True)
-class _Room:
+class _Room(Struct):
     """The plate or a drop, and what lies in it.
 
     Attributes:

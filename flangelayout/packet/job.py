@@ -1,9 +1,10 @@
 """The one place where the rooms meet: a job in, the files of its packet out."""
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from enum import Enum
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from flangelayout.drawing.choices import DxfVersion, TemplateStyle
 from flangelayout.drawing.model import Drawing, Sheet, SheetSet, Stamp
@@ -33,8 +34,7 @@ class Part(Enum):
     MACHINE = "machine"
 
 
-@dataclass(frozen=True, slots=True)
-class PacketFile:
+class PacketFile(Struct, frozen=True):
     """A file of a packet: its name, the part it belongs to, and its content."""
 
     name: str

@@ -3,8 +3,10 @@
 import hashlib
 import json
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import astuple, dataclass
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
+from msgspec.structs import astuple
 
 from flangelayout._version import __version__
 from flangelayout.checks import Rule
@@ -39,8 +41,7 @@ _OF_ONE_FILE: tuple[tuple[str, Callable[[CutSettings], object]], ...] = (
 """What every job of a nest must have alike, by its key in the job file."""
 
 
-@dataclass(frozen=True, slots=True)
-class NestPacket:
+class NestPacket(Struct, frozen=True):
     """A nest, its parts, its files by name and the pages of its sheet, if anything was placed."""
 
     nest: Nest

@@ -2,7 +2,8 @@
 
 import hashlib
 from collections.abc import Iterator, Sequence
-from dataclasses import asdict
+
+from msgspec import to_builtins
 
 from flangelayout._version import __version__
 from flangelayout.drawing.info import JobInfo
@@ -108,7 +109,7 @@ def _job_data(job: QuotedJob) -> dict[str, object]:
         "revision": job.info.revision,
         "digest": job.digest,
         "quantity": found.quantity,
-        "work": asdict(found.work) | {"used_share": found.work.used_share},
+        "work": to_builtins(found.work) | {"used_share": found.work.used_share},
         "lines": [_line_data(line) for line in found.lines],
         "minutes": _known(found.minutes, found.has_time),
         "cost": _known(found.cost, found.has_cost),

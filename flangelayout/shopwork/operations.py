@@ -1,9 +1,10 @@
 """The operations that make a part, in order, derived from the part and from what its cut file leaves to be done."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from enum import Enum
 from typing import TypeAlias, assert_never
+
+from msgspec import Struct
 
 from flangelayout.flange import Flange
 from flangelayout.flange.cut_plan import JointCut, PartEdge, plan_cut
@@ -49,8 +50,7 @@ class WorkPlace(Enum):
     BENCH = "bench"
 
 
-@dataclass(frozen=True, slots=True)
-class Cutting:
+class Cutting(Struct, frozen=True):
     """What the table cuts of one part.
 
     Attributes:
@@ -68,8 +68,7 @@ class Cutting:
     marked: int
 
 
-@dataclass(frozen=True, slots=True)
-class HoleWork:
+class HoleWork(Struct, frozen=True):
     """What is done to every hole of a group.
 
     Attributes:
@@ -92,15 +91,13 @@ class HoleWork:
         return self.hole.made_from is PlateFace.BACK
 
 
-@dataclass(frozen=True, slots=True)
-class TurningWork:
+class TurningWork(Struct, frozen=True):
     """One thing that is turned on a face."""
 
     turned: Turned
 
 
-@dataclass(frozen=True, slots=True)
-class Once:
+class Once(Struct, frozen=True):
     """What is done once to a part, or once to a job."""
 
     step: ShopStep

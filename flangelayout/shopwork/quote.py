@@ -6,7 +6,8 @@ many lines it leaves out.
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from flangelayout.flange.mass import MassNeed
 from flangelayout.shopwork.operations import Operation, ShopStep, count_of, place_of, step_of
@@ -15,8 +16,7 @@ from flangelayout.shopwork.rates import RateKey, Rates, hour_key, minutes_key
 _SECONDS = 60.0
 
 
-@dataclass(frozen=True, slots=True)
-class PlateWork:
+class PlateWork(Struct, frozen=True):
     """What one part comes to, lengths in mm and masses in kg.
 
     Attributes:
@@ -43,8 +43,7 @@ class PlateWork:
         return None if self.mass is None or not self.blank_mass else self.mass / self.blank_mass
 
 
-@dataclass(frozen=True, slots=True)
-class QuoteLine:
+class QuoteLine(Struct, frozen=True):
     """One line: the plate where ``operation`` is ``None``.
 
     Attributes:
@@ -64,8 +63,7 @@ class QuoteLine:
     once: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Quote:
+class Quote(Struct, frozen=True):
     """What a job takes.
 
     Attributes:

@@ -1,8 +1,9 @@
 """What a shop reckons with: minutes and money, every one of them its own; nothing here has a usual value."""
 
-from dataclasses import dataclass
 from enum import Enum
 from typing import assert_never
+
+from msgspec import Struct
 
 from flangelayout.shopwork.operations import ShopStep, WorkPlace
 
@@ -30,8 +31,7 @@ class RateKey(Enum):
     BENCH_HOUR = "bench_hour"
 
 
-@dataclass(frozen=True, slots=True)
-class Rates:
+class Rates(Struct, frozen=True):
     """The rates of a shop.
 
     Attributes:

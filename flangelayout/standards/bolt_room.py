@@ -1,7 +1,8 @@
 """How much room a bolt takes on a plate: its nut, its washer, the wrench or socket that turns it."""
 
-from dataclasses import dataclass
 from functools import cache
+
+from msgspec import Struct
 
 from flangelayout.provenance import Confidence
 from flangelayout.standards.bolting import bolt_size, bolting_rows
@@ -9,16 +10,14 @@ from flangelayout.standards.bolts import known_bolt
 from flangelayout.units import Unit, parse_length
 
 
-@dataclass(frozen=True, slots=True)
-class Room:
+class Room(Struct, frozen=True):
     """One published distance in mm and where it is from, with how far to trust it."""
 
     value: float
     source: str
 
 
-@dataclass(frozen=True, slots=True)
-class WrenchRoom:
+class WrenchRoom(Struct, frozen=True):
     """Least distances in mm from the middle of a bolt that let an open-end wrench turn.
 
     Attributes:
@@ -32,8 +31,7 @@ class WrenchRoom:
     source: str
 
 
-@dataclass(frozen=True, slots=True)
-class Socket:
+class Socket(Struct, frozen=True):
     """An impact socket in mm: its outside diameter, and the least distance from the bolt to an obstruction."""
 
     outside: float

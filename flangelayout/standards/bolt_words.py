@@ -1,8 +1,9 @@
 """The words behind a bolt's size: grade, kind, length, thread class; whatever else stands there is refused."""
 
 import re
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from flangelayout.standards.faults import Fault, misread
 from flangelayout.standards.inches import INCHES, SIZE, length_of
@@ -32,8 +33,7 @@ _IDLE_WORDS = frozenset(
 )
 
 
-@dataclass(frozen=True, slots=True)
-class BoltWords:
+class BoltWords(Struct, frozen=True):
     """What the words behind a size say."""
 
     grade: str = ""

@@ -1,8 +1,9 @@
 """Bolts, nuts and washers a shop buys: their sizes, the lengths they come in, the order they are tightened in."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from functools import cache
+
+from msgspec import Struct
 
 from flangelayout.provenance import Confidence
 from flangelayout.standards.bolts import known_bolt
@@ -10,8 +11,7 @@ from flangelayout.standards.rows import shipped
 from flangelayout.units import Unit, parse_length
 
 
-@dataclass(frozen=True, slots=True)
-class BoltSize:
+class BoltSize(Struct, frozen=True):
     """One size of bolt with its nut and washer; lengths in mm.
 
     Attributes:

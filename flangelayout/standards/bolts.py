@@ -2,11 +2,12 @@
 
 import math
 import re
-from dataclasses import dataclass
 from enum import Enum
 from fractions import Fraction
 from functools import cache, lru_cache
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from flangelayout.standards.bolt_words import words_of
 from flangelayout.standards.faults import Fault, StandardsError, misread
@@ -42,8 +43,7 @@ class Series(Enum):
     BSF = "BSF"
 
 
-@dataclass(frozen=True, slots=True)
-class Bolt:
+class Bolt(Struct, frozen=True):
     """A bolt as its name says it; lengths in mm.
 
     Attributes:

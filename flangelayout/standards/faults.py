@@ -1,7 +1,8 @@
 """What is wrong with a name that the tables cannot follow, as values; the doors make their own sentences of them."""
 
-from dataclasses import dataclass
 from enum import Enum, auto
+
+from msgspec import Struct
 
 from flangelayout.errors import FlangeLayoutError
 
@@ -17,8 +18,7 @@ class Fault(Enum):
     UNKNOWN_WORD = auto()
 
 
-@dataclass(frozen=True, slots=True)
-class MisreadName:
+class MisreadName(Struct, frozen=True):
     """A name that could not be read.
 
     Attributes:

@@ -5,9 +5,10 @@ The tables stand in ``tables/holes``: CSV files led by ``# key: value`` lines, a
 
 import math
 import re
-from dataclasses import dataclass
 from enum import Enum
 from functools import cache
+
+from msgspec import Struct
 
 from flangelayout.flange.origin import LookedUp, Made
 from flangelayout.provenance import Confidence
@@ -43,8 +44,7 @@ _INCH_DRILLS = ((1.75, 1 / 64), (math.inf, 1 / 32))
 """The same in inches (ASME B94.11M, from memory)."""
 
 
-@dataclass(frozen=True, slots=True)
-class Thread:
+class Thread(Struct, frozen=True):
     """A thread with its drill, in mm.
 
     Attributes:
@@ -65,16 +65,14 @@ class Thread:
         return self.drill.value
 
 
-@dataclass(frozen=True, slots=True)
-class Limits:
+class Limits(Struct, frozen=True):
     """Limit deviations of a hole in mm."""
 
     lower: float
     upper: float
 
 
-@dataclass(frozen=True, slots=True)
-class _SizeRow:
+class _SizeRow(Struct, frozen=True):
     """A row of a table: its cells as lengths in mm where they are lengths, and how far to trust it."""
 
     cells: dict[str, str]

@@ -1,7 +1,8 @@
 """One row of one published drilling table, and the words a sheet gives it."""
 
-from dataclasses import dataclass
 from enum import Enum
+
+from msgspec import Struct
 
 from flangelayout.provenance import Confidence, Family
 from flangelayout.units import Unit
@@ -20,8 +21,7 @@ NOT_STATED = "not stated"
 """What the edition of a table says whose sources do not name one."""
 
 
-@dataclass(frozen=True, slots=True)
-class Rectangle:
+class Rectangle(Struct, frozen=True):
     """Four holes on the corners of a rectangle, in mm.
 
     Attributes:
@@ -33,8 +33,7 @@ class Rectangle:
     short: float
 
 
-@dataclass(frozen=True, slots=True)
-class DrillingTolerance:
+class DrillingTolerance(Struct, frozen=True):
     """Published tolerances of a drilling, plus or minus in mm.
 
     Attributes:
@@ -50,8 +49,7 @@ class DrillingTolerance:
     confidence: Confidence
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Pattern:
+class Pattern(Struct, frozen=True, kw_only=True):
     """One row of one published table; every length in mm.
 
     Attributes:

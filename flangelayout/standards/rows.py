@@ -1,11 +1,12 @@
 """The one reader of the data files: CSV rows by the names of their columns, led by ``#`` lines."""
 
 import csv
-from dataclasses import dataclass
 from functools import cache
 from itertools import takewhile
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
+
+from msgspec import Struct
 
 from flangelayout.errors import InputError, Problem
 
@@ -42,8 +43,7 @@ class DataRow(NamedTuple):
         return dict(zip(self.columns, self.row, strict=True))
 
 
-@dataclass(frozen=True, slots=True)
-class DataFile:
+class DataFile(Struct, frozen=True):
     """A data file taken apart.
 
     Attributes:

@@ -1,24 +1,23 @@
 """What a shop looks up beside drilling tables: index plates, smallest cut holes, densities."""
 
 import re
-from dataclasses import dataclass
 from functools import cache
+
+from msgspec import Struct
 
 from flangelayout.flange.cutting import CutProcess, SmallestHole
 from flangelayout.provenance import Confidence
 from flangelayout.standards.rows import shipped
 
 
-@dataclass(frozen=True, slots=True)
-class IndexPlate:
+class IndexPlate(Struct, frozen=True):
     """One side of a plate of a dividing head: its name and how many holes each of its circles has."""
 
     name: str
     hole_circles: tuple[int, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class DividingHead:
+class DividingHead(Struct, frozen=True):
     """A head that turns the work by a worm.
 
     Attributes:
@@ -32,8 +31,7 @@ class DividingHead:
     plates: tuple[IndexPlate, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Density:
+class Density(Struct, frozen=True):
     """Density in kg per cubic meter, the words it was found by, and where it is from.
 
     ``seals`` says that the material is one that gaskets are made of.

@@ -9,10 +9,11 @@ import math
 import re
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import contextmanager
-from dataclasses import dataclass
 from enum import Enum
 from functools import cache
 from typing import TYPE_CHECKING, TypeVar
+
+from msgspec import Struct
 
 from flangelayout.errors import InputError, Problem
 from flangelayout.provenance import Confidence, Family
@@ -56,8 +57,7 @@ _COLUMN_WORDS = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class TableFile:
+class TableFile(Struct, frozen=True):
     """One data file: what its header says, and its rows as they are written.
 
     Attributes:

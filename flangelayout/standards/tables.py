@@ -1,7 +1,8 @@
 """The published tables: one for each data file, with what its header says and its rows."""
 
-from dataclasses import dataclass
 from functools import cache
+
+from msgspec import Struct
 
 from flangelayout.provenance import Family
 from flangelayout.standards.pattern import Pattern
@@ -9,8 +10,7 @@ from flangelayout.standards.table_file import REMARKS, TableFile, shipped_files
 from flangelayout.units import Unit
 
 
-@dataclass(frozen=True, slots=True)
-class PublishedTable:
+class PublishedTable(Struct, frozen=True):
     """One published table: what its header says, and its rows.
 
     Attributes:

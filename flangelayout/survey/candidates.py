@@ -17,11 +17,11 @@ Where the readings speak against equal spacing, each spacing is weighed by how w
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from enum import Enum
 from typing import NamedTuple
 
 import numpy as np
+from msgspec import Struct
 
 from flangelayout.standards import Pattern
 from flangelayout.survey.fitting.fit import Fit, Spacing
@@ -59,8 +59,7 @@ class Verdict(Enum):
     OPEN = "open"
 
 
-@dataclass(frozen=True, slots=True)
-class Candidate:
+class Candidate(Struct, frozen=True):
     """One row of one table, judged.
 
     Attributes:
@@ -80,8 +79,7 @@ class Candidate:
     drilling: int
 
 
-@dataclass(frozen=True, slots=True)
-class Ranking:
+class Ranking(Struct, frozen=True):
     """All that is worth reporting about the tables.
 
     Attributes:

@@ -1,13 +1,12 @@
 """From a diameter to what a caliper should read, so a part is confirmed without arithmetic. Loads no numpy."""
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from flangelayout.errors import InputError
 from flangelayout.survey.validate import FEWEST_HOLES, MAX_HOLES, count_problem, length_problem
 
 
-@dataclass(frozen=True, slots=True)
-class ExpectedSpan:
+class ExpectedSpan(Struct, frozen=True):
     """What every kind of chord reading gives across one span; None where a size is not known.
 
     Attributes:
@@ -27,8 +26,7 @@ class ExpectedSpan:
     between_studs: float | None
 
 
-@dataclass(frozen=True, slots=True)
-class ExpectedReadings:
+class ExpectedReadings(Struct, frozen=True):
     """Everything a caliper should read on a bolt circle.
 
     Attributes:

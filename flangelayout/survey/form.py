@@ -2,7 +2,8 @@
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from flangelayout.errors import FlangeLayoutError, InputError, Problem
 from flangelayout.problems.survey import SurveyProblem
@@ -15,8 +16,7 @@ _LENGTH = re.compile(r"(?:\d+[ -]\d+/\d+|\d+/\d+|\d*\.?\d+|-)(?:\s*(?:mm|in|\"))
 _LENGTHS = re.compile(rf"\s*(?:{_LENGTH.pattern}[\s;]*)+")
 
 
-@dataclass(frozen=True, slots=True)
-class FormBox:
+class FormBox(Struct, frozen=True):
     """A box for one reading.
 
     Attributes:

@@ -4,10 +4,11 @@ A new kind is one member of ``Kind`` and one row of ``KINDS``; a test holds the 
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from enum import Enum
 from types import MappingProxyType
 from typing import NamedTuple
+
+from msgspec import Struct
 
 
 class Kind(Enum):
@@ -63,8 +64,7 @@ class SizeShares(NamedTuple):
 _OF_NO_SIZE = SizeShares()
 
 
-@dataclass(frozen=True, slots=True)
-class ReadingKind:
+class ReadingKind(Struct, frozen=True):
     """One kind of reading.
 
     Attributes:

@@ -4,14 +4,16 @@ What each must gain before it is believed is judgement (common practice, no sour
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
 from enum import Enum
 from itertools import pairwise
 from typing import ClassVar, TypeAlias
 
+from msgspec import Struct
+
 from flangelayout.survey.kinds import CHORD_KINDS, KINDS, Kind
 from flangelayout.survey.readings import Reading, in_other_unit, size_written, unit_beside
 from flangelayout.units import Unit, to_mm
+from flangelayout.value import replace
 
 
 class Cause(Enum):
@@ -44,64 +46,56 @@ CHARGES = {
 """What each mistake must gain in chi-square before it is believed."""
 
 
-@dataclass(frozen=True, slots=True)
-class OneEdgeWrong:
+class OneEdgeWrong(Struct, frozen=True):
     """It fits as another kind of reading: one jaw was on the other edge."""
 
     kind: Kind
     cause: ClassVar[Cause] = Cause.MIXED_EDGES
 
 
-@dataclass(frozen=True, slots=True)
-class BothEdgesWrong:
+class BothEdgesWrong(Struct, frozen=True):
     """It fits as the opposite kind of reading: both jaws were on the other edge."""
 
     kind: Kind
     cause: ClassVar[Cause] = Cause.NEAR_FAR_SWAP
 
 
-@dataclass(frozen=True, slots=True)
-class OtherSpan:
+class OtherSpan(Struct, frozen=True):
     """It fits across another number of pitches."""
 
     pitches: int
     cause: ClassVar[Cause] = Cause.PITCH
 
 
-@dataclass(frozen=True, slots=True)
-class OtherUnit:
+class OtherUnit(Struct, frozen=True):
     """It fits if the number was read in another unit."""
 
     unit: Unit
     cause: ClassVar[Cause] = Cause.INCH_FOR_MM
 
 
-@dataclass(frozen=True, slots=True)
-class PointSlipped:
+class PointSlipped(Struct, frozen=True):
     """It fits if the decimal point slipped one place, to the left or else to the right."""
 
     left: bool
     cause: ClassVar[Cause] = Cause.DECIMAL_SLIP
 
 
-@dataclass(frozen=True, slots=True)
-class DigitsSwapped:
+class DigitsSwapped(Struct, frozen=True):
     """It fits with two neighboring digits changed over: as ``value``, mm."""
 
     value: float
     cause: ClassVar[Cause] = Cause.DIGIT_SWAP
 
 
-@dataclass(frozen=True, slots=True)
-class Miscounted:
+class Miscounted(Struct, frozen=True):
     """The readings fit another number of holes."""
 
     hole_count: int
     cause: ClassVar[Cause] = Cause.HOLE_COUNT
 
 
-@dataclass(frozen=True, slots=True)
-class HoleMoved:
+class HoleMoved(Struct, frozen=True):
     """One hole sits ``by`` mm along the circle from its place, toward the next higher number if above 0."""
 
     hole: int
@@ -109,8 +103,7 @@ class HoleMoved:
     cause: ClassVar[Cause] = Cause.HOLE_OUT_OF_PLACE
 
 
-@dataclass(frozen=True, slots=True)
-class HoleOval:
+class HoleOval(Struct, frozen=True):
     """One hole is ``by`` mm longer across than the others, or shorter if below 0."""
 
     hole: int
@@ -118,8 +111,7 @@ class HoleOval:
     cause: ClassVar[Cause] = Cause.OVAL_HOLE
 
 
-@dataclass(frozen=True, slots=True)
-class Misread:
+class Misread(Struct, frozen=True):
     """No known slip: the number itself."""
 
     cause: ClassVar[Cause] = Cause.MISREAD

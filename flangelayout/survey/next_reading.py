@@ -9,11 +9,11 @@ their probabilities. It must part at least one pair by more than what stays in d
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from enum import Enum
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
+from msgspec import Struct
 
 from flangelayout.survey.candidates import (
     Candidate,
@@ -55,8 +55,7 @@ class Expectation(NamedTuple):
     value: float
 
 
-@dataclass(frozen=True, slots=True)
-class NextReading:
+class NextReading(Struct, frozen=True):
     """A reading worth taking.
 
     Attributes:

@@ -1,9 +1,10 @@
 """What stands in the way of cutting by a survey, as values: each door puts them into its own words."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from enum import Enum
 from typing import TypeAlias
+
+from msgspec import Struct
 
 from flangelayout.survey.candidates import Candidate, Verdict
 from flangelayout.survey.fitting.fit import Spacing
@@ -20,8 +21,7 @@ class Wanted(Enum):
     STANDARD = "the published drilling that it is"
 
 
-@dataclass(frozen=True, slots=True)
-class ReadingsDisagree:
+class ReadingsDisagree(Struct, frozen=True):
     """The readings contradict each other by more than they are good to, so no band holds.
 
     Attributes:
@@ -35,8 +35,7 @@ class ReadingsDisagree:
     off_by: float
 
 
-@dataclass(frozen=True, slots=True)
-class SuspectReadings:
+class SuspectReadings(Struct, frozen=True):
     """A mistake that would explain the disagreement.
 
     Attributes:
@@ -52,8 +51,7 @@ class SuspectReadings:
     diameter: float
 
 
-@dataclass(frozen=True, slots=True)
-class NotEquallySpaced:
+class NotEquallySpaced(Struct, frozen=True):
     """The holes are not equally spaced.
 
     Attributes:
@@ -65,8 +63,7 @@ class NotEquallySpaced:
     proven: bool
 
 
-@dataclass(frozen=True, slots=True)
-class NotOneAnswer:
+class NotOneAnswer(Struct, frozen=True):
     """The readings do not single out one published drilling.
 
     Attributes:
@@ -80,8 +77,7 @@ class NotOneAnswer:
     outside: float | None
 
 
-@dataclass(frozen=True, slots=True)
-class CountUncertain:
+class CountUncertain(Struct, frozen=True):
     """Nothing published fits the hole count given, but something fits one more or one fewer.
 
     Attributes:
@@ -93,8 +89,7 @@ class CountUncertain:
     fits: tuple[tuple[int, Candidate], ...]
 
 
-@dataclass(frozen=True, slots=True)
-class UnitUncertain:
+class UnitUncertain(Struct, frozen=True):
     """Nothing published fits, but the same numbers in another unit are a published drilling."""
 
     other: ReadInOtherUnit

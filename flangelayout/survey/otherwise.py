@@ -2,8 +2,9 @@
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from flangelayout.errors import SurveyError
 from flangelayout.problems.survey import SurveyProblem
@@ -14,6 +15,7 @@ from flangelayout.survey.prior import COUNTS
 from flangelayout.survey.readings import Allowances, Assumptions, Reading, highest_named, in_other_unit, unit_beside
 from flangelayout.survey.spacing import DEMAND, possible_spacings
 from flangelayout.units import Unit
+from flangelayout.value import replace
 
 if TYPE_CHECKING:
     from flangelayout.survey.survey import Tables
@@ -23,8 +25,7 @@ _MOST_NAMED = 6
 _WORTH_NAMING = 0.02
 
 
-@dataclass(frozen=True, slots=True)
-class OtherCount:
+class OtherCount(Struct, frozen=True):
     """What the same readings say of one hole more or fewer, tried because nothing else fitted.
 
     Attributes:
@@ -38,8 +39,7 @@ class OtherCount:
     leading: tuple[Candidate, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class ReadInOtherUnit:
+class ReadInOtherUnit(Struct, frozen=True):
     """What the same numbers say if they were read in another unit, tried because nothing else fitted.
 
     Attributes:

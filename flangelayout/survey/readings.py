@@ -1,12 +1,14 @@
 """What a person measured on a part: one reading, and what it is good to. Loads no numpy."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from flangelayout.provenance import Family
 from flangelayout.survey.kinds import CHORD_KINDS, KINDS, Kind
 from flangelayout.units import Unit, decimal_text, from_mm, size_text, to_mm
+from flangelayout.value import replace
 
 if TYPE_CHECKING:
     from flangelayout.standards import Pattern
@@ -15,8 +17,7 @@ COVERAGE_FACTOR = 2.0
 """Factor between a standard and an expanded uncertainty, about 95 % (JCGM 100:2008, 6.3.3)."""
 
 
-@dataclass(frozen=True, slots=True)
-class ScaleGroup:
+class ScaleGroup(Struct, frozen=True):
     """Readings that share one unknown scale, such as those off one photo or one print.
 
     Attributes:
@@ -28,8 +29,7 @@ class ScaleGroup:
     within: float
 
 
-@dataclass(frozen=True, slots=True)
-class Allowances:
+class Allowances(Struct, frozen=True):
     """What a reading may be off beside what it is good to by itself, in mm, one standard deviation each.
 
     Every default is judgement (common practice, no source): good machine work and an everyday caliper. ASME
@@ -48,8 +48,7 @@ class Allowances:
     skew: float = 0.05
 
 
-@dataclass(frozen=True, slots=True)
-class Assumptions:
+class Assumptions(Struct, frozen=True):
     """What is believed before anything is measured.
 
     Attributes:
@@ -70,8 +69,7 @@ class Assumptions:
     allow: Allowances = Allowances()
 
 
-@dataclass(frozen=True, slots=True)
-class Reading:
+class Reading(Struct, frozen=True):
     """One reading, in mm.
 
     Attributes:
@@ -124,8 +122,7 @@ class Reading:
         return KINDS[self.kind].usual_pitches if self.pitches is None else self.pitches
 
 
-@dataclass(frozen=True, slots=True)
-class SurveyInput:
+class SurveyInput(Struct, frozen=True):
     """Everything ``measure`` takes, for a caller that reads it from somewhere else, such as a job.
 
     Attributes:

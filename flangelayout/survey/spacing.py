@@ -2,10 +2,10 @@
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 import numpy as np
+from msgspec import Struct
 
 from flangelayout.survey.fitting.fit import Fit, fit_individual, fit_known
 from flangelayout.survey.fitting.goodness import UNKNOWN_CHARGE, chi_square_tail
@@ -13,6 +13,7 @@ from flangelayout.survey.fitting.model import DIAMETER, Array
 from flangelayout.survey.kinds import CHORD_KINDS, KINDS, POSITION_KINDS
 from flangelayout.survey.readings import Allowances, Reading
 from flangelayout.survey.table import Table
+from flangelayout.value import replace
 
 DEMAND = 0.001
 """Chance below which an assumption is given up for one with more unknowns."""
@@ -33,8 +34,7 @@ class RowSpacing(NamedTuple):
     fit: Fit
 
 
-@dataclass(frozen=True, slots=True)
-class Spacings:
+class Spacings(Struct, frozen=True):
     """What the readings say about the angles between the holes.
 
     Attributes:

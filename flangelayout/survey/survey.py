@@ -2,8 +2,9 @@
 
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, TypeAlias
+
+from msgspec import Struct
 
 from flangelayout.errors import InputError, SurveyError
 from flangelayout.facts import Length
@@ -17,6 +18,7 @@ from flangelayout.survey.readings import COVERAGE_FACTOR, Allowances, Assumption
 from flangelayout.survey.spacing import Spacings, possible_spacings
 from flangelayout.survey.table import Table, build_table, table_of_count
 from flangelayout.survey.validate import check_input
+from flangelayout.value import replace
 
 if TYPE_CHECKING:
     from flangelayout.survey.otherwise import OtherCount, ReadInOtherUnit
@@ -26,8 +28,7 @@ Tables: TypeAlias = Callable[[int], Table]
 """The rows to judge by where so many holes are looked for."""
 
 
-@dataclass(frozen=True, slots=True)
-class Survey:
+class Survey(Struct, frozen=True):
     """What the readings say.
 
     Attributes:

@@ -8,7 +8,8 @@ then the readings cannot tell which it was.
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
 
 from flangelayout.survey.fitting.fit import Fit, fit_equal
 from flangelayout.survey.fitting.goodness import AGREEMENT_LEVEL, UNKNOWN_CHARGE
@@ -24,13 +25,13 @@ from flangelayout.survey.mistakes import (
     alterations,
 )
 from flangelayout.survey.readings import Allowances, Reading, highest_named
+from flangelayout.value import replace
 
 _HIGHEST_COUNT = 64
 _CLOSE = 3.0
 
 
-@dataclass(frozen=True, slots=True)
-class Suspect:
+class Suspect(Struct, frozen=True):
     """One explanation of readings that disagree.
 
     Attributes:
@@ -53,8 +54,7 @@ class Suspect:
         return self.mistake.cause
 
 
-@dataclass(frozen=True, slots=True)
-class _Case:
+class _Case(Struct, frozen=True):
     """What every hypothesis is tried on."""
 
     readings: Sequence[Reading]

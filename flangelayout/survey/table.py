@@ -2,10 +2,10 @@
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from functools import cache
 
 import numpy as np
+from msgspec import Struct
 
 from flangelayout.errors import InputError
 from flangelayout.problems.survey import SurveyProblem
@@ -27,8 +27,7 @@ _SAME_CIRCLE = 0.06
 _MOST_OF_A_COUNT = 100_000
 
 
-@dataclass(frozen=True, slots=True)
-class Table:
+class Table(Struct, frozen=True):
     """All rows, as columns in mm; NaN where a row publishes nothing.
 
     Attributes:

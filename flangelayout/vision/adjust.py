@@ -5,11 +5,11 @@ wander about, the lens's bend and how cards were stretched; for each card its pl
 hole its place; and one height of all rims. What is known beforehand stands as observations of its own (`Beliefs`).
 """
 
-from dataclasses import dataclass, replace
-
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
+from flangelayout.value import replace
 from flangelayout.vision.camera import CameraView, cross_matrix, turned
 from flangelayout.vision.sample import Array
 
@@ -30,8 +30,7 @@ _HELD = 1e-3
 """Standard deviation in mm of what holds the first card still: it fixes where the axes are, and nothing else."""
 
 
-@dataclass(frozen=True, slots=True)
-class CameraBeliefs:
+class CameraBeliefs(Struct, frozen=True):
     """What is believed before anything is seen, one standard deviation each (judgement, from rendered pictures).
 
     Attributes:
@@ -63,8 +62,7 @@ class CameraBeliefs:
     rim_height: float = RIM_WITHIN
 
 
-@dataclass(frozen=True, slots=True)
-class Marks:
+class Marks(Struct, frozen=True):
     """What was seen, one row each: crossings of cards first or mixed with centers of holes.
 
     Attributes:
@@ -90,8 +88,7 @@ class Marks:
         )
 
 
-@dataclass(frozen=True, slots=True)
-class CameraScene:
+class CameraScene(Struct, frozen=True):
     """Values of all unknowns.
 
     Attributes:
@@ -139,8 +136,7 @@ class CameraScene:
         return self.card_start + OF_CARD * len(self.card_places)
 
 
-@dataclass(frozen=True, slots=True)
-class Solution:
+class Solution(Struct, frozen=True):
     """The scene that agrees best with what was seen.
 
     Attributes:

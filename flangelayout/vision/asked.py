@@ -1,13 +1,14 @@
 """What is asked for, and what of it a picture has to show: one whole ring, and a round rim for every hole."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 
 import numpy as np
+from msgspec import Struct
 
 from flangelayout.errors import InputError
 from flangelayout.facts import Length
 from flangelayout.problems.survey import PhotoProblem
+from flangelayout.value import replace
 from flangelayout.vision.holes import Search, other_counts
 from flangelayout.vision.rims import Rim
 from flangelayout.vision.rings import Ring
@@ -18,8 +19,7 @@ _UNROUND = 0.08
 """Share by which a rim may be wider or narrower than the others."""
 
 
-@dataclass(frozen=True, slots=True)
-class PressedHole:
+class PressedHole(Struct, frozen=True):
     """Where a person pressed on a picture to say that a hole is there: which picture, from 0, and its pixel."""
 
     picture: int
@@ -27,8 +27,7 @@ class PressedHole:
     y: float
 
 
-@dataclass(frozen=True, slots=True)
-class AskedHoles:
+class AskedHoles(Struct, frozen=True):
     """What is looked for.
 
     Attributes:

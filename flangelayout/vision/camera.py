@@ -3,17 +3,15 @@
 Camera axes: x right, y down, z away from the camera. World axes: the face is z = 0, z up toward the camera.
 """
 
-from dataclasses import dataclass
-
 import numpy as np
+from msgspec import Struct
 
 from flangelayout.vision.sample import Array
 
 _UNDISTORT_STEPS = 8
 
 
-@dataclass(frozen=True, slots=True)
-class CameraView:
+class CameraView(Struct, frozen=True):
     """A camera where it stood for one photo.
 
     Attributes:

@@ -7,8 +7,9 @@ side of one dark square would be a pixel short.
 """
 
 import re
-from dataclasses import dataclass
 from enum import Enum
+
+from msgspec import Struct
 
 from flangelayout.geometry.shapes import Box, Point
 
@@ -35,8 +36,7 @@ class CardSize(Enum):
         return 12 if self is CardSize.LARGE else 24
 
 
-@dataclass(frozen=True, slots=True, order=True)
-class PhotoCard:
+class PhotoCard(Struct, frozen=True, order=True):
     """One card: its side in mm and its number on the page, from 1."""
 
     side: int

@@ -1,8 +1,7 @@
 """The codes of cards in a picture; the only module that knows how codes are read."""
 
-from dataclasses import dataclass
-
 import numpy as np
+from msgspec import Struct
 
 from flangelayout.vision.camera import homography, mapped
 from flangelayout.vision.cards import CODE_UNITS, PhotoCard, card_read
@@ -12,8 +11,7 @@ _SMALL = 5_000_000
 """Pixels below which a picture is read at twice its size, too: its codes may have modules of two or three pixels."""
 
 
-@dataclass(frozen=True, slots=True)
-class CodeSeen:
+class CodeSeen(Struct, frozen=True):
     """A card's code in a picture.
 
     Attributes:

@@ -2,9 +2,9 @@
 
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 
 from flangelayout.errors import InputError, Problem
 from flangelayout.problems.survey import PhotoProblem
@@ -30,8 +30,7 @@ _MOST_LIFTED = 4.0
 _UNEVEN = 1.2
 
 
-@dataclass(frozen=True, slots=True)
-class Photo:
+class Photo(Struct, frozen=True):
     """One photo.
 
     Attributes:
@@ -50,8 +49,7 @@ class Photo:
         return float(np.hypot(*self.gray.shape))
 
 
-@dataclass(frozen=True, slots=True)
-class Face:
+class Face(Struct, frozen=True):
     """Cameras and cards that agree with the photos.
 
     Attributes:

@@ -1,9 +1,9 @@
 """What was found in photos or a scan: holes with their covariance, what is doubtful, what to draw over a picture."""
 
-from dataclasses import dataclass
 from enum import Enum, auto
 
 import numpy as np
+from msgspec import Struct
 
 from flangelayout.errors import InputError
 from flangelayout.vision.cards import PhotoCard
@@ -29,8 +29,7 @@ class Qualm(Enum):
     RUBBING_SLIPS = auto()
 
 
-@dataclass(frozen=True, slots=True)
-class HoleFound:
+class HoleFound(Struct, frozen=True):
     """A hole.
 
     Attributes:
@@ -47,8 +46,7 @@ class HoleFound:
     photos: int
 
 
-@dataclass(frozen=True, slots=True)
-class Overlay:
+class Overlay(Struct, frozen=True):
     """What to draw over one picture, in its pixels, x to the right and y down.
 
     Attributes:
@@ -75,8 +73,7 @@ class HolesUnsettledError(InputError):
         self.overlays = overlays
 
 
-@dataclass(frozen=True, slots=True)
-class Finds:
+class Finds(Struct, frozen=True):
     """The holes of a face.
 
     Attributes:

@@ -1,9 +1,9 @@
 """The holes of a face: the ring that was asked for, and each rim of it in every picture."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 
 from flangelayout.vision.adjust import CameraScene, Marks
 from flangelayout.vision.rims import Look, Rim, common_radius, find_rim
@@ -26,8 +26,7 @@ _PRESSED = 0.1
 _NOWHERE = np.zeros((0, 2))
 
 
-@dataclass(frozen=True, slots=True)
-class Search:
+class Search(Struct, frozen=True):
     """What the votes show.
 
     Attributes:

@@ -1,7 +1,6 @@
 """The holes of a face from photos of it with cards on it."""
 
 from collections.abc import Sequence
-from dataclasses import replace
 from itertools import combinations
 
 import numpy as np
@@ -9,6 +8,7 @@ import numpy as np
 from flangelayout.errors import InputError
 from flangelayout.facts import Length
 from flangelayout.problems.survey import PhotoProblem
+from flangelayout.value import replace
 from flangelayout.vision.adjust import CameraScene, Marks, Solution, datum_free, solve_holes, world_points
 from flangelayout.vision.asked import (
     AskedHoles,

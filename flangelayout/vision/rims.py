@@ -4,9 +4,9 @@ The circle is fitted in the plane, so that the middle of an ellipse is never tak
 """
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 
 from flangelayout.vision.sample import Array
 
@@ -25,8 +25,7 @@ Look = Callable[[Array], Array]
 """Gray values of one picture at (n, 2) places of the plane; NaN outside of it."""
 
 
-@dataclass(frozen=True, slots=True)
-class Rim:
+class Rim(Struct, frozen=True):
     """A rim in one picture.
 
     Attributes:
@@ -46,8 +45,7 @@ class Rim:
     sigma: float
 
 
-@dataclass(frozen=True, slots=True)
-class _Steps:
+class _Steps(Struct, frozen=True):
     """Steps on the rays about a center: (rays, radii) strength of the change outward, gray levels per mm."""
 
     radii: Array

@@ -5,9 +5,9 @@ of a circle. A ring is the circle of N equal pitches whose places have the most 
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 
 from flangelayout.vision.sample import Array, Mask, smoothed
 
@@ -23,8 +23,7 @@ _ROOM = 1.25
 """Least pitch on a ring, in hole diameters."""
 
 
-@dataclass(frozen=True, slots=True)
-class Flat:
+class Flat(Struct, frozen=True):
     """The face laid flat: a grid of places with square cells.
 
     Attributes:
@@ -48,8 +47,7 @@ class Flat:
         return np.asarray((places - self.corner) / self.cell)
 
 
-@dataclass(frozen=True, slots=True)
-class Ring:
+class Ring(Struct, frozen=True):
     """Equal pitches on a circle.
 
     Attributes:

@@ -4,14 +4,15 @@ A scanner looks straight down everywhere: two scales and the skew between its ax
 measured once, from a scan of the cards' page whose bars were read with a caliper.
 """
 
-from dataclasses import dataclass, replace
 from enum import Enum
 
 import numpy as np
+from msgspec import Struct
 
 from flangelayout.drawing.scanner import UNMEASURED, Scanner
 from flangelayout.errors import InputError
 from flangelayout.problems.survey import PhotoProblem
+from flangelayout.value import replace
 from flangelayout.vision.adjust import datum_free
 from flangelayout.vision.asked import AskedHoles, check_asked, check_rims, check_sizes, of_size, settled_ring
 from flangelayout.vision.camera import homography
@@ -55,8 +56,7 @@ class Lying(Enum):
         return {Lying.PLATE: 0.0, Lying.GASKET: 0.12, Lying.RUBBING: 0.1}[self]
 
 
-@dataclass(frozen=True, slots=True)
-class Scan:
+class Scan(Struct, frozen=True):
     """A scan.
 
     Attributes:
@@ -166,8 +166,7 @@ def _numbered(ring: Ring) -> Ring:
     return replace(ring, turn=ring.turn % pitch, votes=np.roll(ring.votes, -shift))
 
 
-@dataclass(frozen=True, slots=True)
-class _Ruler:
+class _Ruler(Struct, frozen=True):
     """From mm on the glass, y up from the scan's middle, to pixels and back."""
 
     to_pixels: Array

@@ -5,9 +5,9 @@ the face the photos are laid over one another by the cards they share.
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 
 from flangelayout.vision.adjust import CameraScene, Marks
 from flangelayout.vision.camera import homography, pose_of_plane
@@ -19,8 +19,7 @@ CROSSING_SIGMA = 0.08
 """Pixels a crossing is found to, one standard deviation (measured on rendered pictures)."""
 
 
-@dataclass(frozen=True, slots=True)
-class Seen:
+class Seen(Struct, frozen=True):
     """The cards of one photo: (4, 2) crossings of each in pixels."""
 
     cards: Mapping[PhotoCard, Array]

@@ -2,8 +2,9 @@
 
 import csv
 import re
-from dataclasses import dataclass
 from io import StringIO
+
+from msgspec import Struct
 
 from flangelayout.drawing.model import TextTable
 from flangelayout.drawing.textwidth import plain_line
@@ -12,8 +13,7 @@ _NUMBER = re.compile(r"[+-]?(\d+\.?\d*|\.\d+)")
 _FORMULA_STARTS = ("=", "+", "-", "@", "＝", "＋", "－", "＠")
 
 
-@dataclass(frozen=True, slots=True)
-class CsvOptions:
+class CsvOptions(Struct, frozen=True):
     """How to write a CSV file; ``separator`` stands between two cells."""
 
     separator: str = ","

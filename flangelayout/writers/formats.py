@@ -1,9 +1,10 @@
 """The formats that pages are written in, one row each, and the files of a set of pages."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from enum import Enum
 from typing import Protocol
+
+from msgspec import Struct
 
 from flangelayout.drawing.layers import CUT_LAYERS
 from flangelayout.drawing.model import CutDrawing, SheetSet
@@ -20,8 +21,7 @@ class WritePage(Protocol):
         """The bytes of a file."""
 
 
-@dataclass(frozen=True, slots=True)
-class _FormatRow:
+class _FormatRow(Struct, frozen=True):
     ending: str
     every_page: bool
     write: WritePage
@@ -41,8 +41,7 @@ class WriteCut(Protocol):
         """The bytes of a file."""
 
 
-@dataclass(frozen=True, slots=True)
-class _CutRow:
+class _CutRow(Struct, frozen=True):
     ending: str
     own_unit: bool
     write: WriteCut

@@ -7,9 +7,10 @@ and four-piece circles, so paths are written as operators and reportlab does pag
 import math
 from collections import Counter
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
 from io import BytesIO
 from typing import TYPE_CHECKING, assert_never
+
+from msgspec import Struct
 
 from flangelayout.drawing.explode import Primitive
 from flangelayout.drawing.layers import Layer, Pen
@@ -43,8 +44,7 @@ _FormKey = tuple[int, float]
 _Pens = Callable[[Layer], Pen]
 
 
-@dataclass(frozen=True, slots=True)
-class PdfOptions:
+class PdfOptions(Struct, frozen=True):
     """How to write a PDF file; ``attachment`` is a file to carry along, for :mod:`flangelayout.files.recover`."""
 
     attachment: Attachment | None = None

@@ -1,7 +1,8 @@
 """A file that a PDF carries along (ISO 32000-1, 7.11.4: embedded file streams)."""
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 if TYPE_CHECKING:
     from reportlab.pdfgen.canvas import Canvas
@@ -10,8 +11,7 @@ JOB_FILE = "flangelayout job file: what this sheet was drawn from"
 """What a viewer, and :mod:`flangelayout.files.recover`, are told that a job file is."""
 
 
-@dataclass(frozen=True, slots=True)
-class Attachment:
+class Attachment(Struct, frozen=True):
     """A file to carry along: its name, its bytes as they are, and what a viewer says it is."""
 
     name: str

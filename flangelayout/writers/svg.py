@@ -3,9 +3,10 @@
 import re
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from itertools import groupby
 from typing import TYPE_CHECKING, assert_never
+
+from msgspec import Struct
 
 from flangelayout.drawing.explode import Primitive, explode
 from flangelayout.drawing.layers import Layer, Pen
@@ -32,8 +33,7 @@ _BLACK_ON_WHITE = 7
 _ANCHORS = {"left": "start", "center": "middle", "right": "end"}
 
 
-@dataclass(frozen=True, slots=True)
-class _Frame:
+class _Frame(Struct, frozen=True):
     """From the space of some items to the page: mm from its upper left corner, y down."""
 
     scale: float
@@ -50,8 +50,7 @@ class _Frame:
         return f"{self.x(point)} {self.y(point)}"
 
 
-@dataclass(frozen=True, slots=True)
-class _Page:
+class _Page(Struct, frozen=True):
     """The file under way: its document, the shop's layer names and how often each id was given."""
 
     document: "svgwrite.Drawing"
@@ -60,8 +59,7 @@ class _Page:
     colors: Mapping[Layer, int]
 
 
-@dataclass(frozen=True, slots=True)
-class SvgOptions:
+class SvgOptions(Struct, frozen=True):
     """How to write an SVG file.
 
     Attributes:

@@ -1,5 +1,4 @@
 import math
-from dataclasses import replace
 
 import pytest
 import shapely
@@ -22,6 +21,7 @@ from flangelayout.drawing.model import (
 )
 from flangelayout.drawing.textwidth import label_corners
 from flangelayout.geometry.shapes import ORIGIN, Arc, Box, Circle, Line, Point, extent, polar, rectangle
+from flangelayout.value import replace
 from rows import every_row
 
 sizes = st.floats(1.0, 400.0)

@@ -2,7 +2,6 @@
 
 import math
 from collections.abc import Iterable
-from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -12,6 +11,7 @@ from hypothesis import strategies as st
 
 from flangelayout.errors import GeometryError
 from flangelayout.flange import BoltCircle, Centerline, Drilling, Tapped, chord_across
+from flangelayout.value import replace
 from jobs import bolt_circle
 from rows import every_row
 

@@ -2,7 +2,6 @@
 
 import cmath
 import math
-from dataclasses import replace
 from random import Random
 from typing import Any
 
@@ -33,6 +32,7 @@ from flangelayout.flange.origin import (
 from flangelayout.provenance import Confidence, Family
 from flangelayout.standards import Pattern, all_patterns, find, published_row
 from flangelayout.standards.comparing import row_angles
+from flangelayout.value import replace
 from rows import every_row
 
 ROWS = tuple(row for row in all_patterns() if row.hole_count > 1)

@@ -7,7 +7,6 @@ what it is given by up to a hundredth of its distance, which is what the areas m
 
 import math
 from collections.abc import Callable
-from dataclasses import replace
 
 import pytest
 import shapely
@@ -33,6 +32,7 @@ from flangelayout.flange import (
 )
 from flangelayout.geometry.measure import Edge, signed_area
 from flangelayout.geometry.shapes import Contour, extent
+from flangelayout.value import replace
 from rows import every_row
 
 FINE = 256

@@ -2,7 +2,6 @@
 
 import math
 from collections.abc import Callable
-from dataclasses import replace
 
 import pytest
 from hypothesis import given
@@ -12,6 +11,7 @@ from flangelayout.flange import Drilling, Flange, HoleGrid, HoleRectangle, HoleR
 from flangelayout.flange.cutting import CutOptions, HoleCut, hole_cut
 from flangelayout.geometry.shapes import Point
 from flangelayout.job import Job
+from flangelayout.value import replace
 from jobs import bolt_circle, flange, jobs, make_job
 from rows import every_row
 

@@ -1,7 +1,6 @@
 """A shop's own patterns and past jobs, found wherever the published rows are."""
 
 import math
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -17,6 +16,7 @@ from flangelayout.provenance import Family
 from flangelayout.standards.own import own_table
 from flangelayout.survey import Kind, Reading, measure, measure_input
 from flangelayout.survey.candidates import Verdict
+from flangelayout.value import replace
 from flangelayout.web.content.lookup import looked_up
 from flangelayout.web.content.page import Page
 from flangelayout.web.form.state import State

@@ -1,6 +1,5 @@
 """The Python interface: what a packet depends on, and a flange drawn with no file behind it."""
 
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -23,6 +22,7 @@ from flangelayout.cli import run
 from flangelayout.drawing.printer import Printer
 from flangelayout.files.printers import keep_printer
 from flangelayout.files.settings import settings_folder
+from flangelayout.value import replace
 from jobs import job_data, make_job, toml_text
 from readers import dxf_circles, pdf_text
 from rows import every_row

@@ -3,9 +3,10 @@
 import math
 import random
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from flangelayout.survey import Kind, Reading
+from flangelayout.value import replace
 
 CHORDS = (
     Kind.CENTERS,

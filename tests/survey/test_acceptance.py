@@ -7,7 +7,6 @@ import math
 import random
 from collections import Counter
 from collections.abc import Callable
-from dataclasses import replace
 from functools import cache
 
 import pytest
@@ -20,6 +19,7 @@ from flangelayout.survey.candidates import Verdict
 from flangelayout.survey.fitting.fit import fit_equal
 from flangelayout.survey.prior import COUNTS, count_share
 from flangelayout.survey.table import Table, build_table, circle_tolerance
+from flangelayout.value import replace
 from survey.workshop import (
     RECIPES,
     MadePart,

@@ -1,7 +1,6 @@
 """How common drillings are taken to be: judgement, but in order."""
 
 import math
-from dataclasses import replace
 
 import pytest
 
@@ -13,6 +12,7 @@ from flangelayout.survey import Assumptions, Kind, Reading, measure
 from flangelayout.survey.candidates import Verdict
 from flangelayout.survey.prior import COUNTS, count_share, family_tolerance, family_totals, names_of, row_shares
 from flangelayout.survey.table import chord_tolerance, circle_tolerance
+from flangelayout.value import replace
 
 
 def test_shares_add_up_and_no_row_is_impossible() -> None:

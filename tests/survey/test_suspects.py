@@ -1,6 +1,5 @@
 import random
 from collections.abc import Callable
-from dataclasses import replace
 
 import pytest
 
@@ -10,6 +9,7 @@ from flangelayout.survey.mistakes import Cause
 from flangelayout.survey.words.sentences import next_reason
 from flangelayout.survey.words.slips import suspect_text
 from flangelayout.units import Unit
+from flangelayout.value import replace
 from survey.synthetic import Part, neighbors, pair, shaken, single
 
 PART = Part()

@@ -4,13 +4,13 @@ import importlib
 import math
 import time
 from collections.abc import Callable
-from dataclasses import replace
 from importlib.resources import files
 from typing import Any
 
 import pytest
 
 import flangelayout
+from flangelayout.value import replace
 from jobs import make_job
 from rows import every_row
 

@@ -1,7 +1,7 @@
 """Scenes of a drilled ring with cards on it, drawn from a seed, and what the program makes of them."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cache
 
 import numpy as np
@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from flangelayout.packet.photo import SCALE_MEASURED, readings_found
 from flangelayout.survey import measure
+from flangelayout.value import replace
 from flangelayout.vision.asked import AskedHoles
 from flangelayout.vision.face import Photo
 from flangelayout.vision.finds import Finds

@@ -5,13 +5,14 @@ from photo to photo, bent, lifted and leaning cards, print that is long or short
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from flangelayout.packet.photo import SCALE_MEASURED, readings_found
 from flangelayout.survey import Allowances, Kind, Reading, Survey, measure
+from flangelayout.value import replace
 from flangelayout.vision.adjust import CameraBeliefs, Marks, Solution, datum_free, solve, solve_holes
 from flangelayout.vision.cards import PhotoCard
 from flangelayout.vision.finds import Finds, HoleFound

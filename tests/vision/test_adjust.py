@@ -1,10 +1,9 @@
 """Camera, cards and holes solved together, held against simulated photos of known holes."""
 
-from dataclasses import replace
-
 import numpy as np
 import pytest
 
+from flangelayout.value import replace
 from flangelayout.vision import adjust
 from flangelayout.vision.adjust import CameraBeliefs, datum_free, solve
 from flangelayout.vision.start import CROSSING_SIGMA, crossing_marks, joined

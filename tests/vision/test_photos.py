@@ -1,6 +1,5 @@
 """Holes found in rendered photos, held against where they are; and what is refused or told instead."""
 
-from dataclasses import replace
 from functools import cache
 
 import numpy as np
@@ -9,6 +8,7 @@ from numpy.typing import NDArray
 
 from flangelayout.errors import InputError
 from flangelayout.problems.survey import PhotoProblem
+from flangelayout.value import replace
 from flangelayout.vision.asked import AskedHoles, PressedHole
 from flangelayout.vision.face import Photo
 from flangelayout.vision.finds import Finds, HolesUnsettledError, Qualm

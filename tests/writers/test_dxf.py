@@ -1,5 +1,4 @@
 import math
-from dataclasses import replace
 from itertools import product
 
 import ezdxf.math
@@ -16,6 +15,7 @@ from flangelayout.drawing.model import Anchor, CenterMark, Content, CutDrawing, 
 from flangelayout.errors import OutputError
 from flangelayout.geometry.shapes import ORIGIN, Arc, Circle, Contour, Line, Point, polar
 from flangelayout.units import Unit, from_mm
+from flangelayout.value import replace
 from flangelayout.writers.dxf import DxfOptions, DxfVersion, write_dxf
 from flangelayout.writers.numbers import FILE_TOLERANCE
 from readers import dxf_circles, dxf_document, dxf_groups, dxf_shapes

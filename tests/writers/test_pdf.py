@@ -1,5 +1,4 @@
 import math
-from dataclasses import replace
 from io import BytesIO
 
 import numpy as np
@@ -17,6 +16,7 @@ from flangelayout.drawing.model import Anchor, CenterMark, Drawing, Label, Paper
 from flangelayout.drawing.textwidth import text_width
 from flangelayout.errors import OutputError
 from flangelayout.geometry.shapes import ORIGIN, Arc, Box, Circle, Line, Point, polar, rectangle
+from flangelayout.value import replace
 from flangelayout.writers.numbers import FILE_TOLERANCE
 from flangelayout.writers.pdf import write_pdf
 from flangelayout.writers.pdf_paths import piece_count, radial_error

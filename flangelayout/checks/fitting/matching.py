@@ -1,8 +1,9 @@
 """Which hole of one pattern belongs to which of another: every turn that could be meant is tried."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from flangelayout.checks.fitting.minimax import Freedom, Placing, least_squares, minimax
 
@@ -20,8 +21,7 @@ _FEW, _TURNS_OF_MANY = 200, 32
 """Of patterns with more holes than the first, only so many of the least turns are tried."""
 
 
-@dataclass(frozen=True, slots=True)
-class Match:
+class Match(Struct, frozen=True):
     """One pattern laid on another.
 
     Attributes:

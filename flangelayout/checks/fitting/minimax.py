@@ -7,9 +7,10 @@ Convex Optimization, chapter 11), with the true turn instead of the linear one.
 """
 
 import math
-from dataclasses import dataclass
 from enum import Enum
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 if TYPE_CHECKING:
     from flangelayout.geometry.arrays import FloatArray
@@ -30,8 +31,7 @@ class Freedom(Enum):
     NOTHING = "nothing"
 
 
-@dataclass(frozen=True, slots=True)
-class Placing:
+class Placing(Struct, frozen=True):
     """A turn in degrees counter-clockwise about the origin, and a shift in mm after it."""
 
     turn_deg: float = 0.0

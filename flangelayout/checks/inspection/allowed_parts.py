@@ -11,6 +11,8 @@ from functools import cached_property
 from itertools import combinations, pairwise
 from typing import TYPE_CHECKING
 
+from msgspec import Struct
+
 from flangelayout.checks.fitting.linear_program import farthest
 from flangelayout.flange import Flange, Hole
 from flangelayout.geometry.circle_fit import fit_circle
@@ -37,8 +39,7 @@ _HELD = 1e-4
 _ON_THE_WAY = (1.0, 0.9999, 0.999, 0.99, 0.95, 0.8, 0.5, 0.2, 0.05)
 
 
-@dataclass(frozen=True, slots=True)
-class Unknowns:
+class Unknowns(Struct, frozen=True):
     """What is not known of a part that was measured by caliper, as places in one list of lengths in mm.
 
     Attributes:

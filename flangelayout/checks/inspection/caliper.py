@@ -7,7 +7,7 @@ and proven bad only outside them by as much.
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING, assert_never
 
@@ -48,6 +48,7 @@ from flangelayout.standards.bolts import known_bolt
 from flangelayout.survey.kinds import CHORD_KINDS, KINDS, Kind
 from flangelayout.survey.readings import Reading
 from flangelayout.units import Unit
+from flangelayout.value import replace
 
 if TYPE_CHECKING:
     from flangelayout.geometry.arrays import IntArray

@@ -1,8 +1,9 @@
 """An inspection by caliper as data."""
 
 import math
-from dataclasses import asdict
 from typing import assert_never
+
+from msgspec import to_builtins
 
 from flangelayout.checks.inspection.caliper_results import (
     Between,
@@ -28,7 +29,7 @@ def caliper_data(found: CaliperInspection) -> dict[str, object]:
         "all_limits_at_once": found.together,
         "places": None if found.places is None else _places(found.places),
         "bolts": [_bolts(each) for each in found.bolts],
-        "measure_next": None if found.wanted is None else asdict(found.wanted) | {"kind": found.wanted.kind.value},
+        "measure_next": None if found.wanted is None else to_builtins(found.wanted) | {"kind": found.wanted.kind.value},
         "likeliest": None if found.likeliest is None else inspection_data(found.likeliest),
     }
 

@@ -1,7 +1,8 @@
 """What an inspection by caliper finds: of every limit whether all, none or some of the allowed parts keep it."""
 
-from dataclasses import dataclass
 from enum import Enum
+
+from msgspec import Struct
 
 from flangelayout.checks.inspection.results import Inspection
 from flangelayout.survey.kinds import Kind
@@ -26,31 +27,27 @@ class CaliperVerdict(Enum):
     UNJUDGED = "no tolerance is stated to judge the part by"
 
 
-@dataclass(frozen=True, slots=True)
-class Between:
+class Between(Struct, frozen=True):
     """Two holes, by label, from center to center."""
 
     first: str
     second: str
 
 
-@dataclass(frozen=True, slots=True)
-class CircleOf:
+class CircleOf(Struct, frozen=True):
     """The circle through the holes of a group that fits them best, by the index of the group and its name."""
 
     group: int
     name: str
 
 
-@dataclass(frozen=True, slots=True)
-class WidthOf:
+class WidthOf(Struct, frozen=True):
     """The diameter of a hole, by label."""
 
     label: str
 
 
-@dataclass(frozen=True, slots=True)
-class AllPlaces:
+class AllPlaces(Struct, frozen=True):
     """The places of holes, by label, at the turn and shift of the drawing that suit them best."""
 
     labels: tuple[str, ...]
@@ -59,8 +56,7 @@ class AllPlaces:
 Judged = Between | CircleOf | WidthOf
 
 
-@dataclass(frozen=True, slots=True)
-class LimitResult:
+class LimitResult(Struct, frozen=True):
     """One stated limit.
 
     Attributes:
@@ -84,8 +80,7 @@ class LimitResult:
     standing: Standing
 
 
-@dataclass(frozen=True, slots=True)
-class PlacesResult:
+class PlacesResult(Struct, frozen=True):
     """Whether holes keep their zones, or let their bolts through, all at once.
 
     Attributes:
@@ -105,8 +100,7 @@ class PlacesResult:
     standing: Standing
 
 
-@dataclass(frozen=True, slots=True)
-class BoltsResult:
+class BoltsResult(Struct, frozen=True):
     """Whether the bolts of a group pass.
 
     Attributes:
@@ -124,8 +118,7 @@ class BoltsResult:
     unread: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class ReadingResult:
+class ReadingResult(Struct, frozen=True):
     """One reading.
 
     Attributes:
@@ -141,8 +134,7 @@ class ReadingResult:
     limit: LimitResult | None
 
 
-@dataclass(frozen=True, slots=True)
-class WantedReading:
+class WantedReading(Struct, frozen=True):
     """A reading that is worth taking: its kind, its holes by label, and what it would be on a part as drawn in mm."""
 
     kind: Kind
@@ -150,8 +142,7 @@ class WantedReading:
     expected: float
 
 
-@dataclass(frozen=True, slots=True)
-class CaliperInspection:
+class CaliperInspection(Struct, frozen=True):
     """A part that was measured by caliper, against its drawing.
 
     Attributes:

@@ -2,7 +2,6 @@
 
 import math
 from collections.abc import Sequence
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from flangelayout.checks.fitting.matching import best_match
@@ -21,6 +20,7 @@ from flangelayout.geometry.shapes import ORIGIN, Point
 from flangelayout.problems.checks import CheckProblem
 from flangelayout.standards.bolts import known_bolt
 from flangelayout.units import Unit
+from flangelayout.value import replace
 
 if TYPE_CHECKING:
     from flangelayout.geometry.arrays import FloatArray

@@ -3,7 +3,8 @@
 import csv
 import difflib
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from flangelayout.checks.inspection.results import MeasuredHole
 from flangelayout.checks.inspection.stated import MOST_PAIRED
@@ -23,8 +24,7 @@ _MOST_ROWS = 20_000
 MAX_BYTES = 4_000_000
 
 
-@dataclass(frozen=True, slots=True)
-class Positions:
+class Positions(Struct, frozen=True):
     """What was measured on a part.
 
     Attributes:

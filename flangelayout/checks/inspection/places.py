@@ -12,6 +12,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from msgspec import Struct
+
 from flangelayout.checks.fitting.linear_program import farthest
 from flangelayout.checks.fitting.minimax import Placing, least_squares, minimax
 from flangelayout.checks.inspection.allowed_parts import AGREES, AllowedParts, Quantity
@@ -78,8 +80,7 @@ class Held:
         return float(np.maximum(found - self.most, self.least - found).max(initial=-math.inf))
 
 
-@dataclass(frozen=True, slots=True)
-class Reached:
+class Reached(Struct, frozen=True):
     """How far in mm the worst hole is past its slack, negative for room to spare.
 
     Attributes:

@@ -1,8 +1,9 @@
 """What an inspection is given and what it finds; lengths in mm."""
 
 import math
-from dataclasses import dataclass
 from enum import Enum
+
+from msgspec import Struct
 
 from flangelayout.checks.fitting.minimax import Freedom, Placing
 from flangelayout.checks.inspection.rework import PASSES
@@ -19,8 +20,7 @@ class PartVerdict(Enum):
     UNJUDGED = "no tolerance is stated to judge the part by"
 
 
-@dataclass(frozen=True, slots=True)
-class MeasuredHole:
+class MeasuredHole(Struct, frozen=True):
     """A hole as measured: its label if it was written, its center in mm, its diameter if it was measured."""
 
     center: Point
@@ -28,8 +28,7 @@ class MeasuredHole:
     diameter: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class HoleResult:
+class HoleResult(Struct, frozen=True):
     """One measured hole.
 
     Attributes:
@@ -73,8 +72,7 @@ class HoleResult:
         return all(stated) if stated else None
 
 
-@dataclass(frozen=True, slots=True)
-class SizeResult:
+class SizeResult(Struct, frozen=True):
     """A measured length against the drawing: ``deviation`` is measured less nominal, in mm."""
 
     what: str
@@ -93,8 +91,7 @@ class SizeResult:
         return None if self.tolerance is None else abs(self.deviation) <= self.tolerance.value + PASSES
 
 
-@dataclass(frozen=True, slots=True)
-class Rework:
+class Rework(Struct, frozen=True):
     """What makes one hole pass: opening it all round, or making a slot of it toward one side.
 
     Attributes:
@@ -128,8 +125,7 @@ class BoltSeat(Enum):
     NONE = "none"
 
 
-@dataclass(frozen=True, slots=True)
-class Mending:
+class Mending(Struct, frozen=True):
     """One way to mend one hole; lengths in mm.
 
     Attributes:
@@ -156,8 +152,7 @@ class Mending:
         return self.seat is not BoltSeat.NONE and self.metal >= self.needed - PASSES
 
 
-@dataclass(frozen=True, slots=True)
-class MateResult:
+class MateResult(Struct, frozen=True):
     """Whether the bolts of one group pass the part it bolts to, and what is to be done where not.
 
     Attributes:
@@ -182,8 +177,7 @@ class MateResult:
         return not self.rework and self.room >= -PASSES
 
 
-@dataclass(frozen=True, slots=True)
-class Inspection:
+class Inspection(Struct, frozen=True):
     """A finished part against its drawing.
 
     Attributes:

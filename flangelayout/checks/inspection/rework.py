@@ -5,8 +5,9 @@ finds the smallest number of holes without trying every choice (J. Matousek, On 
 few violated constraints, 1995).
 """
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from flangelayout.checks.fitting.minimax import Freedom, Placing, least_squares, minimax
 
@@ -20,8 +21,7 @@ _MOST_TRIED, _MOST_BY_LIKELIHOOD = 40, 12
 _TO_SPARE = 1e-4
 
 
-@dataclass(frozen=True, slots=True)
-class Excess:
+class Excess(Struct, frozen=True):
     """Holes to rework and how far, at the placing that asks for the least.
 
     Attributes:
@@ -61,16 +61,14 @@ def least_rework(points: "FloatArray", targets: "FloatArray", slack: "FloatArray
     return pairs.mildest(_given_up(pairs, likeliest))
 
 
-@dataclass(frozen=True, slots=True)
-class _Choice:
+class _Choice(Struct, frozen=True):
     """Holes that are kept as they are, and the placing that suits them best."""
 
     kept: frozenset[int]
     placing: Placing
 
 
-@dataclass(frozen=True, slots=True)
-class _Pairs:
+class _Pairs(Struct, frozen=True):
     """Holes of two parts, pair by pair, and how far each may be off."""
 
     points: "FloatArray"

@@ -1,18 +1,16 @@
 """What a finished part is held to; lengths in mm."""
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 
-@dataclass(frozen=True, slots=True)
-class Allowed:
+class Allowed(Struct, frozen=True):
     """A tolerance in mm and who states it; a diameter for a position, plus and minus else."""
 
     value: float
     source: str
 
 
-@dataclass(frozen=True, slots=True)
-class GroupLimits:
+class GroupLimits(Struct, frozen=True):
     """What one group of holes is held to; ``None`` where nothing is stated.
 
     Attributes:
@@ -28,8 +26,7 @@ class GroupLimits:
     bolt: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class InspectionLimits:
+class InspectionLimits(Struct, frozen=True):
     """What a finished part is held to.
 
     Attributes:

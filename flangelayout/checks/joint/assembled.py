@@ -1,7 +1,8 @@
 """A plate as it is bolted up: the mates that are known, on which face each lies, and where heads and nuts bear."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from flangelayout.checks.facts import Seat
 from flangelayout.checks.joint.seat import seat_of, seat_under
@@ -21,8 +22,7 @@ _SIDES = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Assembly:
+class Assembly(Struct, frozen=True):
     """A plate and what lies on its faces.
 
     Attributes:

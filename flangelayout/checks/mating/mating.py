@@ -2,9 +2,10 @@
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from enum import Enum
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from flangelayout.checks.fitting.matching import MAX_HOLES, Match, best_match
 from flangelayout.checks.fitting.minimax import Placing
@@ -15,6 +16,7 @@ from flangelayout.geometry.shapes import Point
 from flangelayout.problems.checks import CheckProblem
 from flangelayout.standards import Pattern
 from flangelayout.standards.bolts import known_bolt
+from flangelayout.value import replace
 
 if TYPE_CHECKING:
     from flangelayout.geometry.arrays import FloatArray
@@ -40,8 +42,7 @@ class Handed(Enum):
     NEITHER = "fits neither face to face nor turned over"
 
 
-@dataclass(frozen=True, slots=True)
-class SideHole:
+class SideHole(Struct, frozen=True):
     """A hole as a bolt sees it: its label, center and width in mm."""
 
     label: str
@@ -49,8 +50,7 @@ class SideHole:
     diameter: float
 
 
-@dataclass(frozen=True, slots=True)
-class Side:
+class Side(Struct, frozen=True):
     """One pattern of one of the two flanges, seen from its mating face.
 
     Attributes:
@@ -96,8 +96,7 @@ class Side:
         return room
 
 
-@dataclass(frozen=True, slots=True)
-class MatedBolt:
+class MatedBolt(Struct, frozen=True):
     """One bolt: the holes it goes through, how far their centers are apart and how far it can still move, in mm."""
 
     a: str
@@ -106,8 +105,7 @@ class MatedBolt:
     clearance: float
 
 
-@dataclass(frozen=True, slots=True)
-class HolesToOpen:
+class HolesToOpen(Struct, frozen=True):
     """Diameters in mm that holes must be opened to, at the best turn, so that the bolts pass.
 
     Attributes:
@@ -121,8 +119,7 @@ class HolesToOpen:
     both: float
 
 
-@dataclass(frozen=True, slots=True)
-class EdgeStep:
+class EdgeStep(Struct, frozen=True):
     """Edges of two round parts, one on the other: the second stands out by ``least`` to ``most`` mm, or back if < 0."""
 
     a: float
@@ -131,8 +128,7 @@ class EdgeStep:
     most: float
 
 
-@dataclass(frozen=True, slots=True)
-class Mating:
+class Mating(Struct, frozen=True):
     """Two patterns at the best turn and shift.
 
     Attributes:

@@ -8,8 +8,9 @@ way between the two neighboring angles of difference that are farthest apart.
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, assert_never
+
+from msgspec import Struct
 
 from flangelayout.checks.facts import Clocked, Shortage
 from flangelayout.checks.finding import TOLERANCE, Finding, Remedy, circle_place, judged
@@ -29,8 +30,7 @@ _MOST_DIFFERENCES = 1_000_000
 """Pairs of holes of unequally spaced circles beyond which nothing is said."""
 
 
-@dataclass(frozen=True, slots=True)
-class TurnMargins:
+class TurnMargins(Struct, frozen=True):
     """What is left between two bolt circles at one turn, in mm; negative where it overlaps.
 
     Attributes:
@@ -44,8 +44,7 @@ class TurnMargins:
     seat_b: float | None
 
 
-@dataclass(frozen=True, slots=True)
-class Clocking:
+class Clocking(Struct, frozen=True):
     """How the second of two circles stands to the first, and how it had best stand.
 
     Attributes:
@@ -77,8 +76,7 @@ class Clocking:
     hopeless_value: float
 
 
-@dataclass(frozen=True, slots=True)
-class _Pair:
+class _Pair(Struct, frozen=True):
     """Radii and widths of two circles, in mm; ``both`` is what a hole of each takes of the metal on a line."""
 
     radius_a: float

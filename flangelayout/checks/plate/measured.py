@@ -1,14 +1,14 @@
 """A plate with everything the checks measure on it more than once, measured once."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from flangelayout.checks.plate.fit import into_opening, over_edge
 from flangelayout.flange import Flange, Hole, Opening
 
 
-@dataclass(frozen=True, slots=True)
-class MeasuredPlate:
+class MeasuredPlate(Struct, frozen=True):
     """A plate, its holes, and the metal beside each.
 
     Attributes:

@@ -1,8 +1,9 @@
 """Whether enough metal is left between holes, and from holes to the edge, the bore and other openings."""
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from itertools import pairwise
+
+from msgspec import Struct
 
 from flangelayout.checks.facts import Edge, Metal, RecessBreaksOut, RecessesMeet
 from flangelayout.checks.finding import Finding, Place, Remedy, hole_key, hole_place, judged, ref
@@ -39,8 +40,7 @@ def check_metal(plate: MeasuredPlate, limits: CheckLimits) -> tuple[Finding, ...
     )
 
 
-@dataclass(frozen=True, slots=True)
-class _Worst:
+class _Worst(Struct, frozen=True):
     """What falls short of its limit most, relative to it, and how many do."""
 
     value: float

@@ -2,7 +2,8 @@
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from flangelayout.checks.facts import BoltsApart, Seat, SeatOver, SeatRoom, Turning, TurnTo
 from flangelayout.checks.finding import (
@@ -32,8 +33,7 @@ from flangelayout.standards.bolt_room import socket, wrench_room
 from flangelayout.standards.bolts import known_bolt
 
 
-@dataclass(frozen=True, slots=True)
-class _Bolted:
+class _Bolted(Struct, frozen=True):
     """A bolt circle whose bolts are known, what bears round each hole, and the row it is drilled to."""
 
     group: int

@@ -1,11 +1,11 @@
 """Holes that were found in pictures, told with what the survey makes of them."""
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypedDict, TypeVar
 
 import click
+from msgspec import Struct
 
 from flangelayout.cli.measuring.taken import length_of, readings_taken
 from flangelayout.drawing.printer import bar_factor
@@ -53,8 +53,7 @@ def picture_options(command: _Command) -> _Command:
     return command
 
 
-@dataclass(frozen=True, slots=True)
-class HolesSought:
+class HolesSought(Struct, frozen=True):
     """What is looked for in pictures, and what a caliper read beside them."""
 
     asked: "AskedHoles"

@@ -1,7 +1,6 @@
 """``flangelayout measure``: from caliper readings to the bolt circle and the standard behind it."""
 
 from collections.abc import Iterator
-from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, TypedDict, Unpack
 
@@ -19,6 +18,7 @@ from flangelayout.errors import InputError, Problem, UnitError
 from flangelayout.provenance import Family
 from flangelayout.survey import Assumptions, Kind, Reading, SurveyInput
 from flangelayout.units import Unit, counted, parse_length
+from flangelayout.value import replace
 
 if TYPE_CHECKING:
     from flangelayout.standards import Pattern, PublishedTable
@@ -260,9 +260,10 @@ def _print_expected(context: click.Context, options: _MeasureOptions, circle: st
     )
     if options["as_json"]:
         import json
-        from dataclasses import asdict
 
-        click.echo(json.dumps(asdict(table), indent=2))
+        from msgspec import to_builtins
+
+        click.echo(json.dumps(to_builtins(table), indent=2))
         return
     from flangelayout.survey.words.wording import expected_lines, expected_working
 

@@ -1,6 +1,5 @@
 """``flangelayout photo``: from photos of a flange with cards on it to its bolt circle."""
 
-from dataclasses import replace
 from pathlib import Path
 from typing import Unpack
 
@@ -17,6 +16,7 @@ from flangelayout.cli.measuring.found import (
 from flangelayout.cli.measuring.taken import SeveralReadings, reading_options
 from flangelayout.files.printers import find_printer
 from flangelayout.survey import SurveyInput
+from flangelayout.value import replace
 
 _NAME = "photos"
 

@@ -2,7 +2,6 @@
 
 import re
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import replace
 from typing import Any, TypeVar
 
 import click
@@ -11,6 +10,7 @@ from flangelayout.errors import Problem, UnitError
 from flangelayout.survey.kinds import KINDS, Kind, Span
 from flangelayout.survey.readings import Reading
 from flangelayout.units import Unit, parse_length
+from flangelayout.value import replace
 
 TAKEN = "flangelayout.taken"
 """Where the readings of a call are kept in click's context."""

@@ -1,8 +1,9 @@
 """The jobs that a command of the office is about: files, folders and lists, the sound ones and what was wrong."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from pathlib import Path
+
+from msgspec import Struct
 
 from flangelayout.batch import job_sources
 from flangelayout.batch.sources import load_source
@@ -14,8 +15,7 @@ from flangelayout.packet.names import file_lead
 from flangelayout.units import Unit
 
 
-@dataclass(frozen=True, slots=True)
-class LoadedJobs:
+class LoadedJobs(Struct, frozen=True):
     """The sound jobs of a call, the folder of their files unless told, a line for each fault, and what is faulty."""
 
     jobs: tuple[Job, ...]

@@ -2,7 +2,6 @@
 
 import json
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -14,6 +13,7 @@ from flangelayout.files.store import FileStore
 from flangelayout.job.shop import load_shop
 from flangelayout.shopwork.rates import Rates
 from flangelayout.units import Unit, counted
+from flangelayout.value import replace
 
 if TYPE_CHECKING:
     from flangelayout.job import Job

@@ -2,11 +2,11 @@
 
 import json
 from collections.abc import Iterator, Sequence
-from dataclasses import asdict
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
+from msgspec import to_builtins
 
 from flangelayout.errors import FlangeLayoutError
 from flangelayout.units import Unit, counted
@@ -63,7 +63,7 @@ def bill_command(jobs: tuple[str, ...], units: str | None, csv_file: str | None,
 def _tell(rows: "Sequence[Ordered]", jobs: "Sequence[Job]", as_json: bool) -> None:
     if as_json:
         entries = [
-            asdict(each.row) | {"unit": each.unit, "total": each.total, "jobs": list(each.jobs)} for each in rows
+            to_builtins(each.row) | {"unit": each.unit, "total": each.total, "jobs": list(each.jobs)} for each in rows
         ]
         click.echo(json.dumps(entries, indent=2, ensure_ascii=False))
         return

@@ -1,7 +1,6 @@
 """``flangelayout inspect``: the finished part against its drawing."""
 
 import json
-from dataclasses import replace
 from pathlib import Path
 from typing import TypedDict, Unpack, assert_never
 
@@ -31,6 +30,7 @@ from flangelayout.standards.bolts import known_bolt, parse_bolt
 from flangelayout.standards.faults import StandardsError
 from flangelayout.survey import Reading
 from flangelayout.units import Unit, parse_length
+from flangelayout.value import replace
 from flangelayout.views.words.parts.caliper import caliper_lines
 from flangelayout.views.words.parts.inspection import inspection_lines
 

@@ -1,7 +1,8 @@
 """Parts that share their holes and sizes with a flange: what they are, and which flange it was."""
 
-from dataclasses import dataclass
 from enum import Enum
+
+from msgspec import Struct
 
 
 class DerivedPart(Enum):
@@ -18,8 +19,7 @@ class DerivedPart(Enum):
 GASKET_PARTS = (DerivedPart.GASKET, DerivedPart.FULL_FACE_GASKET)
 
 
-@dataclass(frozen=True, slots=True)
-class Parent:
+class Parent(Struct, frozen=True):
     """The job that a part was derived from, as it was then.
 
     Attributes:

@@ -1,8 +1,9 @@
 """The part that bolts to one circle of a plate: which face it lies on, how wide it is, what stands on it."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from enum import Enum
+
+from msgspec import Struct
 
 from flangelayout.flange.bolt_circle import BoltCircle
 from flangelayout.flange.hole import Tapped
@@ -17,8 +18,7 @@ class MateSource(Enum):
     SIZES = "sizes"
 
 
-@dataclass(frozen=True, slots=True)
-class Spigot:
+class Spigot(Struct, frozen=True):
     """A spigot of the mate that stands out of its face, in mm; ``height`` is ``None`` where it is not known."""
 
     diameter: float
@@ -26,8 +26,7 @@ class Spigot:
     fit: Fitted | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Mate:
+class Mate(Struct, frozen=True):
     """A part on one face of the plate; lengths in mm, ``None`` for what is not known.
 
     Attributes:

@@ -1,7 +1,8 @@
 """The pipe that a bore is made for, and how it fits."""
 
-from dataclasses import dataclass
 from enum import Enum
+
+from msgspec import Struct
 
 from flangelayout.provenance import Confidence
 
@@ -13,8 +14,7 @@ class PipeFit(Enum):
     WELD_NECK = "weld neck"
 
 
-@dataclass(frozen=True, slots=True)
-class PipeBore:
+class PipeBore(Struct, frozen=True):
     """A bore that follows from a pipe; lengths in mm.
 
     Attributes:

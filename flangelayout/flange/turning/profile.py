@@ -6,7 +6,8 @@ over all, whatever stands out of its faces.
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from flangelayout.errors import GeometryError
 from flangelayout.facts import Length
@@ -16,8 +17,7 @@ from flangelayout.problems.flange import FlangeProblem
 _SAME = 1e-9
 
 
-@dataclass(frozen=True, slots=True)
-class FaceRing:
+class FaceRing(Struct, frozen=True):
     """A ring of a face at one depth: from ``inner`` to ``outer``, radii in mm, the last without end."""
 
     inner: float
@@ -25,8 +25,7 @@ class FaceRing:
     depth: float
 
 
-@dataclass(frozen=True, slots=True)
-class FaceProfile:
+class FaceProfile(Struct, frozen=True):
     """One face along a radius: its bands from the middle outward."""
 
     bands: tuple[FaceRing, ...]
@@ -69,8 +68,7 @@ class FaceProfile:
 _FLAT = FaceProfile((FaceRing(0.0, math.inf, 0.0),))
 
 
-@dataclass(frozen=True, slots=True)
-class PlateProfile:
+class PlateProfile(Struct, frozen=True):
     """Both faces of a plate."""
 
     face: FaceProfile = _FLAT

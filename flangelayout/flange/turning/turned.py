@@ -1,8 +1,9 @@
 """Recesses, registers, spigots, grooves and raised faces: what is turned on either face round the middle."""
 
 import math
-from dataclasses import dataclass
 from enum import Enum
+
+from msgspec import Struct
 
 from flangelayout.errors import GeometryError
 from flangelayout.facts import Length
@@ -37,8 +38,7 @@ class TurnedKind(Enum):
         return self in (TurnedKind.RECESS, TurnedKind.REGISTER, TurnedKind.GROOVE)
 
 
-@dataclass(frozen=True, slots=True)
-class Fitted:
+class Fitted(Struct, frozen=True):
     """The tolerance class of a turned diameter, by ISO 286.
 
     Attributes:
@@ -54,8 +54,7 @@ class Fitted:
     confidence: Confidence
 
 
-@dataclass(frozen=True, slots=True)
-class Turned:
+class Turned(Struct, frozen=True):
     """One thing turned on a face, round the middle of the plate; lengths in mm.
 
     Attributes:

@@ -1,7 +1,8 @@
 """From a ``[[bolt_circle]]`` to a bolt circle: what it writes, what its standard fills, what the readings say."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
 
 from flangelayout.errors import GeometryError, InputError, Problem
 from flangelayout.flange import BoltCircle, Centerline, Outline, Placement, SegmentOutline
@@ -15,6 +16,7 @@ from flangelayout.problems.cures import Cure
 from flangelayout.problems.job import JobProblem
 from flangelayout.problems.schema import SchemaProblem
 from flangelayout.standards import Pattern, PublishedTable, find, published_row
+from flangelayout.value import replace
 
 Found = Measured | NearestOf
 """Where a bolt circle that is taken from readings comes from."""
@@ -30,8 +32,7 @@ _EXAMPLES: dict[str, tuple[int | str, ...]] = {
 """What each size of a bolt circle may be, for those who are told that it is missing."""
 
 
-@dataclass(frozen=True, slots=True)
-class _Figures:
+class _Figures(Struct, frozen=True):
     """What a table, its standard and the readings give together; lengths in mm, ``None`` where nothing does.
 
     Attributes:

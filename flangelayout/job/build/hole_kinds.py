@@ -1,8 +1,9 @@
 """From the keys of a table of holes to what is made: kind, diameter drilled, and where the figures come from."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
 from typing import TypeVar
+
+from msgspec import Struct
 
 from flangelayout.errors import GeometryError, InputError, Problem
 from flangelayout.facts import Length
@@ -32,13 +33,13 @@ from flangelayout.problems.schema import SchemaProblem
 from flangelayout.standards import holes as published
 from flangelayout.standards.bolts import parse_bolt
 from flangelayout.standards.faults import StandardsError
+from flangelayout.value import replace
 
 _Table = TypeVar("_Table")
 _SEATED = ("countersunk", "counterbored", "spotfaced")
 
 
-@dataclass(frozen=True, slots=True)
-class MadeHole:
+class MadeHole(Struct, frozen=True):
     """What every hole of a table is: the diameter drilled in mm, its kind, where the figures come from."""
 
     diameter: float
@@ -63,8 +64,7 @@ class MadeHole:
         )
 
 
-@dataclass(frozen=True, slots=True)
-class _Asked:
+class _Asked(Struct, frozen=True):
     """The keys of one table, with the bolt and the diameter that its own keys or its standard give."""
 
     keys: HoleKeys

@@ -1,8 +1,9 @@
 """From ``[[mate]]`` to what lies on the faces of the plate: a row, another job or sizes, and its circle."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
 from types import MappingProxyType
+
+from msgspec import Struct
 
 from flangelayout.checks.limits import CheckLimits
 from flangelayout.checks.plate.clocking import clock, is_clocked
@@ -19,10 +20,10 @@ from flangelayout.problems.job import JobProblem
 from flangelayout.standards import find
 from flangelayout.standards.holes import thread
 from flangelayout.standards.joints.row_mates import mate_of_row
+from flangelayout.value import replace
 
 
-@dataclass(frozen=True, slots=True)
-class MateJob:
+class MateJob(Struct, frozen=True):
     """Another job that a mate names: its number, its plate, the digest of its file, and how that is named."""
 
     number: str
@@ -31,8 +32,7 @@ class MateJob:
     file: str
 
 
-@dataclass(frozen=True, slots=True)
-class MatesKnown:
+class MatesKnown(Struct, frozen=True):
     """What mates may name beside published rows: jobs by the key of the mate's table, and a shop's own patterns."""
 
     jobs: Mapping[str, MateJob]

@@ -1,9 +1,10 @@
 """The ``[survey]`` of a job: its readings, and the bolt circle a job takes from them."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
 from enum import Enum
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from flangelayout.errors import InputError, Problem, SurveyError
 from flangelayout.facts import Length
@@ -21,6 +22,7 @@ from flangelayout.standards import published_row
 from flangelayout.survey import Assumptions, Kind, Reading, ScaleGroup, SurveyInput
 from flangelayout.survey.readings import COVERAGE_FACTOR
 from flangelayout.units import Unit
+from flangelayout.value import replace
 
 if TYPE_CHECKING:
     from flangelayout.survey import Survey
@@ -199,8 +201,7 @@ def _has_hole(published: float | None, written: float) -> bool:
     return published is not None and abs(published - written) <= SAME
 
 
-@dataclass(frozen=True, slots=True)
-class ReadCircle:
+class ReadCircle(Struct, frozen=True):
     """What readings say of a circle that is written.
 
     Attributes:

@@ -2,12 +2,12 @@
 
 import inspect
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from enum import Enum
 from functools import cache
 from types import UnionType
 from typing import Annotated, Literal, Union, get_args, get_origin
 
+from msgspec import Struct
 from pydantic import BaseModel
 from pydantic.fields import FieldInfo
 
@@ -29,8 +29,7 @@ class Shape(Enum):
     ROWS = "rows of numbers"
 
 
-@dataclass(frozen=True, slots=True)
-class Leaf:
+class Leaf(Struct, frozen=True):
     """A key with a value.
 
     Attributes:
@@ -51,8 +50,7 @@ class Leaf:
         return self.usual if isinstance(self.usual, str) else ""
 
 
-@dataclass(frozen=True, slots=True)
-class Branch:
+class Branch(Struct, frozen=True):
     """A table of keys; ``many`` if it is an array of tables."""
 
     children: Mapping[str, "Leaf | Branch"]

@@ -1,8 +1,9 @@
 """What a look-up answers: one row, several to choose from, or none with the nearest."""
 
-from dataclasses import dataclass
 from enum import Enum, auto
 from typing import TypeAlias
+
+from msgspec import Struct
 
 from flangelayout.standards.designations.names import GradeAlias
 from flangelayout.standards.designations.reading import DesignationReading
@@ -24,8 +25,7 @@ class Why(Enum):
     """No designation, but hole count, circle or hole of these rows."""
 
 
-@dataclass(frozen=True, slots=True)
-class Found:
+class Found(Struct, frozen=True):
     """The one row that is meant.
 
     Attributes:
@@ -39,8 +39,7 @@ class Found:
     grades: tuple[GradeAlias, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Asked:
+class Asked(Struct, frozen=True):
     """Rows any of which may be meant.
 
     Attributes:
@@ -56,8 +55,7 @@ class Asked:
     grades: tuple[GradeAlias, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Missed:
+class Missed(Struct, frozen=True):
     """No row.
 
     Attributes:

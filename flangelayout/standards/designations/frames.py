@@ -1,8 +1,9 @@
 """Motor frames: the flange that a shaft height and a mounting usually have; the number on the motor decides."""
 
 import re
-from dataclasses import dataclass
 from functools import cache
+
+from msgspec import Struct
 
 from flangelayout.provenance import Confidence, Family
 from flangelayout.standards.designations.wording import Term
@@ -14,8 +15,7 @@ _FRAME = r"(?:(?:frame|size|bg|baugrosse|bg\.|hauteur d'axe|carcasa|carcaca|iec)
 _LETTERS = r"\s?(?:[smlx]{1,2}[a-d]?(?:/[smlx])?)?"
 
 
-@dataclass(frozen=True, slots=True)
-class FramePairing:
+class FramePairing(Struct, frozen=True):
     """A motor frame with its mounting and the flange it usually has.
 
     Attributes:
@@ -33,8 +33,7 @@ class FramePairing:
     confidence: Confidence
 
 
-@dataclass(frozen=True, slots=True)
-class Framed:
+class Framed(Struct, frozen=True):
     """What a text says about a motor's frame.
 
     Attributes:

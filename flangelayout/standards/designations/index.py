@@ -3,8 +3,9 @@
 import math
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
 from functools import cache
+
+from msgspec import Struct
 
 from flangelayout.provenance import Family
 from flangelayout.standards.designations.names import grade_aliases
@@ -22,8 +23,7 @@ _NEAR_QUARTER_INCH = 0.1  # mm
 _WORD = re.compile(r"[a-z]+[\d.]*|\d[\d.-]*")
 
 
-@dataclass(frozen=True, slots=True)
-class RowIndex:
+class RowIndex(Struct, frozen=True):
     """Everything a look-up needs of the tables.
 
     Attributes:

@@ -2,8 +2,9 @@
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cache
+
+from msgspec import Struct
 
 from flangelayout.provenance import Confidence
 from flangelayout.standards.designations.wording import Term, published_keys
@@ -12,8 +13,7 @@ from flangelayout.standards.tables import all_tables
 from flangelayout.standards.typography import plain, with_decimals
 
 
-@dataclass(frozen=True, slots=True)
-class Alias:
+class Alias(Struct, frozen=True):
     """A name that is not the table's own, and what it says.
 
     Attributes:
@@ -33,8 +33,7 @@ class Alias:
     keys: frozenset[str]
 
 
-@dataclass(frozen=True, slots=True)
-class Named:
+class Named(Struct, frozen=True):
     """The names found in a text.
 
     Attributes:
@@ -69,8 +68,7 @@ def names_in(text: str) -> Named:
     return Named(tuple(found), frozenset(own), tuple(aliases), " ".join(index.names.sub(" ; ", text).split()))
 
 
-@dataclass(frozen=True, slots=True)
-class GradeAlias:
+class GradeAlias(Struct, frozen=True):
     """A pressure class that a table lists under another name.
 
     Attributes:
@@ -133,8 +131,7 @@ def _grade_keys(grades: str) -> frozenset[str]:
     return frozenset(key for key in keys if key.startswith(wanted))
 
 
-@dataclass(frozen=True, slots=True)
-class _Index:
+class _Index(Struct, frozen=True):
     names: re.Pattern[str]
     standards: Mapping[str, frozenset[str]]
     aliases: Mapping[str, Alias]

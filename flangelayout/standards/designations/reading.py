@@ -2,7 +2,8 @@
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
 
 from flangelayout.standards.designations.frames import FramePairing, frame_alone, frame_in
 from flangelayout.standards.designations.index import RowIndex
@@ -10,6 +11,7 @@ from flangelayout.standards.designations.names import Alias, known_numbers, name
 from flangelayout.standards.designations.vocabulary import dropped, in_our_words, is_idle, speaks_of_more
 from flangelayout.standards.designations.wording import Term, placed, terms
 from flangelayout.standards.typography import plain, with_decimals
+from flangelayout.value import replace
 
 _SHORTEST_BEGINNING = 3
 _SHORTEST_SLIP = 4
@@ -35,16 +37,14 @@ _BARE = frozenset({"size", "grade"})
 _IEC = "std:IEC 60072-1"
 
 
-@dataclass(frozen=True, slots=True)
-class Correction:
+class Correction(Struct, frozen=True):
     """A slip of the pen: what was written, and what it was read as."""
 
     written: str
     read_as: str
 
 
-@dataclass(frozen=True, slots=True)
-class DesignationReading:
+class DesignationReading(Struct, frozen=True):
     """What a text asks for.
 
     Attributes:

@@ -1,7 +1,8 @@
 """Rows by their sizes, where a text is no designation but ``240 PCD 8x22`` or ``8x240``."""
 
 import re
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from flangelayout.flange.claims import SAME
 from flangelayout.standards.designations.index import RowIndex
@@ -26,8 +27,7 @@ _FEWEST = 2
 _MOST = 128
 
 
-@dataclass(frozen=True, slots=True)
-class Sizes:
+class Sizes(Struct, frozen=True):
     """A drilling by its figures, in mm; what is not said is ``None``."""
 
     hole_count: int

@@ -6,8 +6,9 @@ so both sides of a look-up are compared as equal keys such as ``pn:16`` or ``dn:
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
 from functools import cache
+
+from msgspec import Struct
 
 from flangelayout.standards.typography import plain, with_decimals
 
@@ -43,8 +44,7 @@ LARGEST_IN_INCHES = 25
 """A circle below it is in inches where no unit is written, as in ``5x4.5``."""
 
 
-@dataclass(frozen=True, slots=True)
-class Term:
+class Term(Struct, frozen=True):
     """One thing a text asks for.
 
     Attributes:

@@ -1,7 +1,8 @@
 """What a flat gasket may be off, and what the outside of a ring keeps clear of."""
 
-from dataclasses import dataclass
 from enum import Enum
+
+from msgspec import Struct
 
 from flangelayout.provenance import Confidence
 from flangelayout.units import Unit
@@ -25,8 +26,7 @@ def ring_edge(bolt: Unit) -> RingEdge:
     return RingEdge.HOLES if bolt is Unit.MM else RingEdge.BOLTS
 
 
-@dataclass(frozen=True, slots=True)
-class GasketTolerance:
+class GasketTolerance(Struct, frozen=True):
     """Tolerances of a flat gasket in mm: the outside is at most as drawn, the others go plus and minus."""
 
     standard: str

@@ -5,8 +5,9 @@ A length adds up from the parts it goes through; nothing is ordered where the ho
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
 from enum import Enum
+
+from msgspec import Struct
 
 from flangelayout.flange import (
     BoltCircle,
@@ -71,8 +72,7 @@ class Through(Enum):
     PUSH = "push"
 
 
-@dataclass(frozen=True, slots=True)
-class Summand:
+class Summand(Struct, frozen=True):
     """A part of a length: how much in mm, how many where it is counted, whether it is only assumed."""
 
     what: Through
@@ -93,8 +93,7 @@ class NotListed(Enum):
     OWN_BOLTS = "own bolts"
 
 
-@dataclass(frozen=True, slots=True)
-class LeftOut:
+class LeftOut(Struct, frozen=True):
     """A group of holes that nothing is ordered for: its index, the bolt or thread, and why.
 
     Where no stock length fits, ``length`` is the shortest that engages and ``over`` how far it is too long, in mm;
@@ -109,8 +108,7 @@ class LeftOut:
     assumed: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Hardware:
+class Hardware(Struct, frozen=True):
     """The fasteners of one group of holes.
 
     Attributes:
@@ -153,8 +151,7 @@ class Hardware:
         return sum(each.length for each in self.summands)
 
 
-@dataclass(frozen=True, slots=True)
-class _Ordered:
+class _Ordered(Struct, frozen=True):
     """One group of holes with what is known of its joint."""
 
     flange: Flange

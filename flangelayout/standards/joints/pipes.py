@@ -1,7 +1,8 @@
 """Bores from pipes as people write them: ``pipe 6 in sch 40, slip-on`` or ``DN150 6.3, weld neck``."""
 
 import re
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from flangelayout.errors import InputError, UnitError
 from flangelayout.flange.joints.pipe import PipeBore, PipeFit
@@ -29,8 +30,7 @@ _NPS_OF_DN = {
 """NPS of each DN (ASME B36.10M)."""
 
 
-@dataclass(frozen=True, slots=True)
-class _Pipe:
+class _Pipe(Struct, frozen=True):
     """A row of the pipe table, lengths in mm."""
 
     standard: str

@@ -1,7 +1,8 @@
 """The flat gasket inside the bolts of a joint: whether there is one, how thick, how wide."""
 
-from dataclasses import dataclass
 from typing import assert_never
+
+from msgspec import Struct
 
 from flangelayout.flange import BoltCircle, Flange, LuggedOutline, SegmentOutline, Tapped
 from flangelayout.flange.claims import named_rows
@@ -18,8 +19,7 @@ _SEALED = frozenset({Family.PIPE_FLANGE, Family.TANK_TRUCK_FLANGE, Family.WELLHE
 """Families whose joints have a flat gasket inside the bolts; vacuum and hygienic joints bring seals of their own."""
 
 
-@dataclass(frozen=True, slots=True)
-class GasketRing:
+class GasketRing(Struct, frozen=True):
     """A ring gasket inside the bolts, in mm; ``inside`` is ``None`` where only the mate has an opening."""
 
     outside: float

@@ -5,7 +5,8 @@ Mechanical Engineering Design). All the friction is in K, which the maker of the
 """
 
 import math
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from flangelayout.provenance import Confidence
 from flangelayout.standards.bolting import bolting_rows
@@ -18,8 +19,7 @@ ROUNDS = (0.3, 0.7, 1.0)
 """Shares of the torque in which bolts are tightened crosswise (ASME PCC-1, from memory)."""
 
 
-@dataclass(frozen=True, slots=True)
-class Strength:
+class Strength(Struct, frozen=True):
     """What a strength class asks of a bolt, in MPa.
 
     Attributes:
@@ -35,8 +35,7 @@ class Strength:
     confidence: Confidence
 
 
-@dataclass(frozen=True, slots=True)
-class Torque:
+class Torque(Struct, frozen=True):
     """A torque with everything it comes from: N m, N, mm2 and mm.
 
     Attributes:

@@ -1,8 +1,9 @@
 """Limit deviations of holes and shafts by ISO 286: what H7, g6 and j6 allow on a diameter."""
 
 import re
-from dataclasses import dataclass
 from functools import cache
+
+from msgspec import Struct
 
 from flangelayout.provenance import Confidence
 from flangelayout.standards.rows import shipped
@@ -11,8 +12,7 @@ _CLASS = re.compile(r"(?P<letter>[D-Hd-h]|JS|js|j|k)(?P<grade>\d{1,2})")
 _MICROMETERS = 1000.0
 
 
-@dataclass(frozen=True, slots=True)
-class FitLimits:
+class FitLimits(Struct, frozen=True):
     """Limit deviations of a diameter in mm, with how well the table is vouched for."""
 
     lower: float
@@ -20,8 +20,7 @@ class FitLimits:
     confidence: Confidence
 
 
-@dataclass(frozen=True, slots=True)
-class Clearance:
+class Clearance(Struct, frozen=True):
     """Between a hole and what goes into it, on the diameter in mm; less than 0 is interference."""
 
     least: float
@@ -91,8 +90,7 @@ def _transition(cells: dict[str, str], fit: str, width: float) -> float | None:
     return float(cell) - width if fit == "j6" else float(cell)
 
 
-@dataclass(frozen=True, slots=True)
-class _SizeStep:
+class _SizeStep(Struct, frozen=True):
     over: float
     to: float
     cells: dict[str, str]

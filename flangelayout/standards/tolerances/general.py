@@ -1,7 +1,8 @@
 """General tolerances: what ISO 2768-1, ISO 13920 and ISO 9013 allow on a length that states nothing of its own."""
 
 import math
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from flangelayout.flange.plate import GeneralTolerance
 from flangelayout.provenance import Confidence
@@ -21,8 +22,7 @@ _FILES = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class GeneralRange:
+class GeneralRange(Struct, frozen=True):
     """What is allowed on sizes of a range, in mm.
 
     Attributes:

@@ -8,11 +8,11 @@ for errors that hang together, never scaled by the residuals.
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from enum import Enum
 from typing import NamedTuple
 
 import numpy as np
+from msgspec import Struct
 
 from flangelayout.survey.fitting.covariance import part_covariance, reading_covariance
 from flangelayout.survey.fitting.goodness import AGREEMENT_LEVEL, chi_square_tail
@@ -34,6 +34,7 @@ from flangelayout.survey.fitting.model import (
     predict,
 )
 from flangelayout.survey.readings import COVERAGE_FACTOR, Allowances, Reading
+from flangelayout.value import replace
 
 PART_SHARE = 1 / 4
 """Share of the part's scatter that the stated band takes up, as a variance.
@@ -54,8 +55,7 @@ class Spacing(Enum):
     INDIVIDUAL = "individual"
 
 
-@dataclass(frozen=True, slots=True)
-class Estimate:
+class Estimate(Struct, frozen=True):
     """A size in mm and its standard uncertainty in mm."""
 
     value: float
@@ -81,8 +81,7 @@ class BandParts(NamedTuple):
     holes: float
 
 
-@dataclass(frozen=True, slots=True)
-class Fit:
+class Fit(Struct, frozen=True):
     """The bolt circle that agrees best with the readings.
 
     Attributes:

@@ -6,10 +6,10 @@ spaced, the angle by which holes 2, 3, ... (and 1, if positions were read) leave
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
+from msgspec import Struct
 
 from flangelayout.survey.kinds import CHORD_KINDS, KINDS, POSITION_KINDS, Kind
 from flangelayout.survey.readings import Reading
@@ -24,8 +24,7 @@ SIZES = 5
 CENTER_X, CENTER_Y, TURN = 5, 6, 7
 
 
-@dataclass(frozen=True, slots=True)
-class Model:
+class Model(Struct, frozen=True):
     """Readings turned into arrays for one hole count.
 
     Attributes:

@@ -6,8 +6,9 @@ these holes: unequal holes have no common angle, and opposite holes make no tria
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
 from textwrap import wrap
+
+from msgspec import Struct
 
 from flangelayout.survey.candidates import Verdict
 from flangelayout.survey.fitting.fit import Estimate, Spacing
@@ -28,8 +29,7 @@ from flangelayout.units import Unit, angle_text, decimal_text, from_mm, size_tex
 _INDENT = "    "
 
 
-@dataclass(frozen=True, slots=True)
-class WorkingStep:
+class WorkingStep(Struct, frozen=True):
     """One step of the working.
 
     Attributes:

@@ -1,6 +1,6 @@
 """What cutting a plate comes to, for a quotation: length of cut, pierces, marks, mass."""
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from flangelayout.drawing.explode import explode
 from flangelayout.drawing.layers import Layer
@@ -15,8 +15,7 @@ from flangelayout.views.words.shopwork import mass_unknown
 _CUT = (Layer.CUT_HOLES, Layer.CUT_BORE, Layer.CUT_OUTLINE)
 
 
-@dataclass(frozen=True, slots=True)
-class CutEstimate:
+class CutEstimate(Struct, frozen=True):
     """What one part comes to; lengths in mm, masses in kg.
 
     Attributes:

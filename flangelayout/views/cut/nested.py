@@ -1,7 +1,8 @@
 """Cut drawings of single plates taken apart into parts to nest, and put together again where they lie."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
 
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import CenterMark, CutPath, Drawing, Item
@@ -13,13 +14,13 @@ from flangelayout.geometry.pieces import point_at
 from flangelayout.geometry.shapes import Arc, Circle, Contour, Line, Point
 from flangelayout.nest import Nest, NestPart, PlacedPiece, moved_shape
 from flangelayout.problems.output import OutputProblem
+from flangelayout.value import replace
 from flangelayout.views.words.references import ref_words
 
 _INSIDE = (Layer.CUT_HOLES, Layer.CUT_BORE)
 
 
-@dataclass(frozen=True, slots=True)
-class NestPiece:
+class NestPiece(Struct, frozen=True):
     """What is cut for one part of a plate: the part as the nest sees it, and its items in the order of cutting.
 
     Attributes:

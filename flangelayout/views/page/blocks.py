@@ -1,7 +1,8 @@
 """What stands on a page as one: its room, and how it is drawn. Tables, texts and pictures become blocks alike."""
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from flangelayout.drawing.model import Item, TextTable, View
 from flangelayout.geometry.shapes import Point
@@ -13,16 +14,14 @@ GAP = 5.0
 _LEAST_ROWS = 3
 
 
-@dataclass(frozen=True, slots=True)
-class PlacedBlock:
+class PlacedBlock(Struct, frozen=True):
     """What a block is on the page it stands on."""
 
     items: tuple[Item, ...]
     views: tuple[View, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Block:
+class Block(Struct, frozen=True):
     """Something that stands whole on a page.
 
     Attributes:

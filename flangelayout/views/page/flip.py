@@ -1,12 +1,12 @@
 """Drawings turned by half a turn, for pages that are printed upside down, and as the back of a plate shows them."""
 
 from collections.abc import Iterable
-from dataclasses import replace
 from typing import assert_never
 
 from flangelayout.drawing.explode import Primitive, exploded
 from flangelayout.drawing.model import Anchor, Drawing, Item, Label, Mosaic, Sheet, Solid, View
 from flangelayout.geometry.shapes import ORIGIN, Arc, Box, Circle, Contour, Line, Point
+from flangelayout.value import replace
 
 _OVER = {anchor: anchor for anchor in Anchor} | {
     Anchor.LEFT: Anchor.RIGHT,

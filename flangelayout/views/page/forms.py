@@ -1,7 +1,8 @@
 """Lists to be written in at the bench: rows high enough for a gloved hand, blanks, numbers in rings, tick boxes."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, Item, Label
@@ -20,8 +21,7 @@ _TICK, _STEP, _SIGN = 5.4, 9.0, 13.0
 _FORM = Furniture("form")
 
 
-@dataclass(frozen=True, slots=True)
-class Form:
+class Form(Struct, frozen=True):
     """Heads over rows of texts, the last column left blank.
 
     Attributes:

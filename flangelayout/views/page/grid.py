@@ -1,7 +1,8 @@
 """Tables of given widths whose cells wrap: rows as high as their texts, or higher where somebody writes in them."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Item
@@ -14,16 +15,14 @@ _PAD = 1.4
 _SOURCE = Furniture("grid")
 
 
-@dataclass(frozen=True, slots=True)
-class GridRow:
+class GridRow(Struct, frozen=True):
     """A row: a text for each column, and the least height in printed mm that it gets."""
 
     cells: tuple[str, ...]
     least_paper: float = 0.0
 
 
-@dataclass(frozen=True, slots=True)
-class Grid:
+class Grid(Struct, frozen=True):
     """A table.
 
     Attributes:

@@ -1,6 +1,6 @@
 """The head and foot of a further sheet: what it is, of which job, and everything that tells a stale print."""
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from flangelayout.drawing.convention import Convention
 from flangelayout.drawing.info import JobInfo
@@ -17,8 +17,7 @@ _UNDER = 2.6
 """Printed mm from the heading down to the line under it, which its letters reach into."""
 
 
-@dataclass(frozen=True, slots=True)
-class PageHeading:
+class PageHeading(Struct, frozen=True):
     """What stands above and below a further sheet.
 
     Attributes:

@@ -1,9 +1,9 @@
 """Where blocks stand on a page: each whole, at the highest and then leftmost free place of a room."""
 
 from collections.abc import Callable, Sequence
-from dataclasses import replace
 
 from flangelayout.geometry.shapes import Box, Point
+from flangelayout.value import replace
 from flangelayout.views.page.blocks import GAP, Block, PlacedBlock
 
 _BELOW = 3.0

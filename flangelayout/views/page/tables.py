@@ -1,7 +1,7 @@
 """Tables on paper: ruled rows of finished texts, columns as wide as their widest text, long texts on several lines."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cached_property
 
 from flangelayout.drawing.layers import Layer
@@ -9,6 +9,7 @@ from flangelayout.drawing.model import Anchor, Item, Label, TextTable
 from flangelayout.drawing.references import Furniture
 from flangelayout.drawing.textwidth import text_width, wrapped
 from flangelayout.geometry.shapes import Box, Line, Point, rectangle
+from flangelayout.value import replace
 
 TEXT_HEIGHT = 2.5
 LINE_PITCH = 1.6

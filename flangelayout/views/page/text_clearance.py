@@ -5,9 +5,10 @@ Everything is kept in printed mm. Lines may cross lines; nothing may cross a tex
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
 from itertools import pairwise
 from typing import TYPE_CHECKING
+
+from msgspec import Struct, field
 
 from flangelayout.drawing.explode import Primitive, exploded
 from flangelayout.drawing.model import Item, Label, Mosaic, Solid
@@ -118,8 +119,7 @@ class Ink:
         return self._strokes
 
 
-@dataclass(slots=True)
-class _Strokes:
+class _Strokes(Struct):
     """Straight pieces, circles' lines and round places, in printed mm."""
 
     segments: list[Segment] = field(default_factory=list)
@@ -140,8 +140,7 @@ class _Strokes:
         return (min(xs), min(ys), max(xs), max(ys)) if xs else None
 
 
-@dataclass(frozen=True, slots=True)
-class _Arrays:
+class _Arrays(Struct, frozen=True):
     """Strokes for asking many at once: a column for each, and the upright box round each of all of them in order."""
 
     lines: "FloatArray"

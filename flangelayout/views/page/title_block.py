@@ -1,8 +1,9 @@
 """The title block as its border says: cells with captions, values, the projection sign and the shop's own sign."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
 from itertools import pairwise
+
+from msgspec import Struct
 
 from flangelayout.drawing.border import Border, Cell, Logo, Shows
 from flangelayout.drawing.convention import Convention
@@ -15,6 +16,7 @@ from flangelayout.drawing.textwidth import text_width, wrapped
 from flangelayout.flange import Flange
 from flangelayout.geometry.shapes import Box, Circle, Line, Point, rectangle
 from flangelayout.units import Unit
+from flangelayout.value import replace
 from flangelayout.views.page.qr import qr_item, qr_text
 from flangelayout.views.page.text import LINE_PITCH
 
@@ -28,8 +30,7 @@ _PROJECTION = {Convention.ISO: "first angle", Convention.ASME: "third angle"}
 """What may be said of the rules of a sheet without claiming all of a standard."""
 
 
-@dataclass(frozen=True, slots=True)
-class SheetFacts:
+class SheetFacts(Struct, frozen=True):
     """What the block says beyond the job: scale as printed, mass as printed, sheet number and how many."""
 
     scale: str
@@ -102,8 +103,7 @@ def beyond_cells(border: Border, values: dict[Shows, str], convention: Conventio
             yield (cell.caption or cell.shows.value).capitalize(), value
 
 
-@dataclass(frozen=True, slots=True)
-class _Laid:
+class _Laid(Struct, frozen=True):
     """A cell as it is written, from its lower left corner.
 
     Attributes:

@@ -5,7 +5,8 @@ holes), as the chord tables of the machinist's handbooks print it.
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, Item, Label, Paper, Sheet, SheetSet, Solid, Stamp
@@ -34,8 +35,7 @@ _CARD = (148.0, 105.0)
 """A6 laid sideways, ISO 216."""
 
 
-@dataclass(frozen=True, slots=True)
-class _Column:
+class _Column(Struct, frozen=True):
     """A column of a chart: its head, its share of the width, how high its figures are, in shares of the row."""
 
     head: str

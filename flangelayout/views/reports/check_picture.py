@@ -1,7 +1,8 @@
 """The picture on the page of the checks: the plate, and beside it the number of each check with a line to its place."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from flangelayout.checks.cut_facts import CutHoles
 from flangelayout.checks.finding import Finding, HoleIndex
@@ -29,8 +30,7 @@ _AT_RIM = (Rule.HOLE_ON_PLATE, Rule.EDGE_METAL, Rule.SEAT_ON_PLATE, Rule.MATE_RI
 """Checks that look from a hole to the edge of the plate."""
 
 
-@dataclass(frozen=True, slots=True)
-class _Flag:
+class _Flag(Struct, frozen=True):
     """Numbers of checks and the place on the plate that they looked at."""
 
     numbers: tuple[int, ...]

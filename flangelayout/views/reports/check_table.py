@@ -1,7 +1,8 @@
 """The list of the page of the checks: a row for each, with its number, value, limit and result."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from flangelayout.checks import Finding
 from flangelayout.drawing.layers import Layer
@@ -20,8 +21,7 @@ _ROW, _LINE = 6.4, 4.0
 _SOURCE = Furniture("list of checks")
 
 
-@dataclass(frozen=True, slots=True)
-class NumberedCheck:
+class NumberedCheck(Struct, frozen=True):
     """A check that was run, with the number it has in the list and in the picture."""
 
     number: int

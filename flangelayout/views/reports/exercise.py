@@ -2,7 +2,8 @@
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, Item, Paper, Sheet, SheetSet, Stamp, TextTable
@@ -33,8 +34,7 @@ _HELD = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class ExerciseSet:
+class ExerciseSet(Struct, frozen=True):
     """Exercises that belong together; ``name`` stands on the sheet and on its key."""
 
     name: str

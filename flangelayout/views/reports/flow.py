@@ -1,7 +1,8 @@
 """Report pages: words, tables and figures one below the other, on as many pages as they need."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from flangelayout.drawing.info import JobInfo
 from flangelayout.drawing.model import Drawing, Item, Paper, Sheet, SheetSet, Stamp, TextTable, View
@@ -19,8 +20,7 @@ _TEXT = 2.5
 _FEWEST_ROWS = 3
 
 
-@dataclass(frozen=True, slots=True)
-class Words:
+class Words(Struct, frozen=True):
     """Wrapped texts, each beginning on a new line, under a heading where there is one.
 
     With a heading, they are kept together with as much of what follows as ``keep_paper`` printed mm hold.
@@ -32,8 +32,7 @@ class Words:
     keep_paper: float = 0.0
 
 
-@dataclass(frozen=True, slots=True)
-class FlowedItems:
+class FlowedItems(Struct, frozen=True):
     """A drawing at a scale; ``at_paper`` is where its origin stands, from the figure's upper left corner."""
 
     drawing: Drawing
@@ -41,8 +40,7 @@ class FlowedItems:
     at_paper: Point
 
 
-@dataclass(frozen=True, slots=True)
-class FlowFigure:
+class FlowFigure(Struct, frozen=True):
     """Drawings that stand together in a strip as high as ``height_paper``, and the gap below it."""
 
     height_paper: float
@@ -50,8 +48,7 @@ class FlowFigure:
     gap_paper: float = _GAP
 
 
-@dataclass(frozen=True, slots=True)
-class Tables:
+class Tables(Struct, frozen=True):
     """Tables side by side as far as they fit, else one below the other; long ones go on over pages."""
 
     tables: tuple[TextTable, ...]

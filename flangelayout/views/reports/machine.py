@@ -1,7 +1,8 @@
 """Pages of machine settings to stand at the machine: large figures, boxes to tick, a picture with the hole numbers."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from flangelayout.drawing.info import JobInfo
 from flangelayout.drawing.layers import Layer
@@ -42,8 +43,7 @@ _MOST_NUMBERS = 24
 _SOURCE = Furniture("machine settings")
 
 
-@dataclass(frozen=True, slots=True)
-class SettingRequest:
+class SettingRequest(Struct, frozen=True):
     """Pages of settings to be made: the plate, its title block, the machines and what is asked of them."""
 
     flange: Flange
@@ -77,8 +77,7 @@ def _numbered(sheet: Sheet, stamp: Stamp, number: int, count: int) -> Sheet:
     return Sheet(sheet.paper, sheet.views, (*sheet.furniture, *foot), f"machine {number}")
 
 
-@dataclass(frozen=True, slots=True)
-class _Columns:
+class _Columns(Struct, frozen=True):
     """Widths of a list: label, each figure, small words, tick box."""
 
     label: float

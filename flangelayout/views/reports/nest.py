@@ -3,7 +3,8 @@
 import math
 from collections import Counter
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import (
@@ -44,8 +45,7 @@ _LEAST_REMNANT = 25.0
 """In mm; a narrower strip is scrap."""
 
 
-@dataclass(frozen=True, slots=True)
-class NestFacts:
+class NestFacts(Struct, frozen=True):
     """What the sheet says beside the layout.
 
     Attributes:

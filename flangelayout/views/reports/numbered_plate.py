@@ -1,7 +1,8 @@
 """A picture of a plate with numbered readings between its holes."""
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, Drawing, Item, Label
@@ -23,8 +24,7 @@ _ROUND = (0, 30, -30, 60, -60, 90, -90, 120, -120, 150, -150, 180)
 """Degrees from outward at which a label may stand beside its hole."""
 
 
-@dataclass(frozen=True, slots=True)
-class NumberedChord:
+class NumberedChord(Struct, frozen=True):
     """A reading between two holes: its number, and whether it is to catch the eye."""
 
     number: int

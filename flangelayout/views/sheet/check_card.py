@@ -2,9 +2,10 @@
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
 from enum import Enum
 from itertools import pairwise
+
+from msgspec import Struct
 
 from flangelayout.drawing.convention import Convention
 from flangelayout.drawing.layers import Layer
@@ -14,6 +15,7 @@ from flangelayout.drawing.textwidth import label_box, text_width
 from flangelayout.flange import Flange, Slot
 from flangelayout.geometry.shapes import ORIGIN, Box, Circle, Line, Point, box_around, polar
 from flangelayout.standards.shop import is_gasket_material
+from flangelayout.value import replace
 from flangelayout.views.page.blocks import GAP, Block, PlacedBlock, side_by_side, stacked, text_block
 from flangelayout.views.page.broken_lines import broken
 from flangelayout.views.page.forms import Form, form_block, form_width, ring_items, ring_radius, verdict_block
@@ -95,8 +97,7 @@ def _how(flange: Flange) -> tuple[str, ...]:
     return (("Slots: mark their middles and measure between the marks. " if slots else "") + f"{edge} {first}",)
 
 
-@dataclass(frozen=True, slots=True)
-class _Card:
+class _Card(Struct, frozen=True):
     """What all blocks of a card have in common."""
 
     flange: Flange

@@ -1,7 +1,6 @@
 """A detail: one hole and what is round it, drawn larger where the face view shows it too small to dimension."""
 
 from collections.abc import Iterator
-from dataclasses import replace
 from itertools import pairwise
 
 from flangelayout.drawing.explode import items_box
@@ -12,6 +11,7 @@ from flangelayout.flange import DRILLED, BoltCircle, Flange, Hole
 from flangelayout.geometry.measure import pieces
 from flangelayout.geometry.pieces import length_of, meetings, part_of, point_at
 from flangelayout.geometry.shapes import ORIGIN, Arc, Box, Circle, Contour, Line, Point, polar
+from flangelayout.value import replace
 from flangelayout.views.page.plate_lines import pattern_lines
 from flangelayout.views.page.text_clearance import Ink
 from flangelayout.views.sheet.face import edge_items, hole_items

@@ -6,8 +6,9 @@ smaller is taken where it is smaller by no more than a fifth and then everything
 """
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
 from enum import Enum
+
+from msgspec import Struct
 
 from flangelayout.drawing.border import Border, RevisionPlace
 from flangelayout.drawing.model import Drawing, Paper, View
@@ -40,8 +41,7 @@ class FirstPageWords(Enum):
     BESIDE = "beside the views"
 
 
-@dataclass(frozen=True, slots=True)
-class Contents:
+class Contents(Struct, frozen=True):
     """What a first sheet says beside its views, in the order of rank.
 
     Attributes:
@@ -65,8 +65,7 @@ class Contents:
     extras: tuple[Block, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class FirstPage:
+class FirstPage(Struct, frozen=True):
     """A first sheet as planned.
 
     Attributes:

@@ -1,13 +1,15 @@
 """The sheets after the first: the check card, what found no place on the first, and what is asked for."""
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
 from functools import partial
+
+from msgspec import Struct
 
 from flangelayout.drawing.choices import SheetPart
 from flangelayout.drawing.model import TextTable
 from flangelayout.geometry.shapes import Box
 from flangelayout.standards.shop import is_gasket_material
+from flangelayout.value import replace
 from flangelayout.views.page.blocks import GAP, Block, laid, notes_block, table_block, table_blocks
 from flangelayout.views.page.forms import least_row
 from flangelayout.views.page.heading import room_between
@@ -38,8 +40,7 @@ _WIDE_NOTES = 180.0
 _LISTS = "LISTS"
 
 
-@dataclass(frozen=True, slots=True)
-class FurtherPages:
+class FurtherPages(Struct, frozen=True):
     """The sheets after the first.
 
     Attributes:

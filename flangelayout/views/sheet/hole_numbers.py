@@ -10,9 +10,10 @@ by :data:`MARGIN` is left out, and :func:`unnumbered` tells which are. Centerlin
 import math
 from bisect import bisect_left
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
 from enum import Enum
 from itertools import islice, product
+
+from msgspec import Struct
 
 from flangelayout.drawing.explode import ARROW_LENGTH
 from flangelayout.drawing.layers import Layer
@@ -21,6 +22,7 @@ from flangelayout.drawing.references import GroupRef, HoleRef
 from flangelayout.drawing.textwidth import label_box, text_width
 from flangelayout.flange import BoltCircle, Hole, HolePattern, Slot, SlotDirection
 from flangelayout.geometry.shapes import ORIGIN, Arc, Circle, Line, Point, polar
+from flangelayout.value import replace
 from flangelayout.views.page.broken_lines import broken
 from flangelayout.views.page.text_clearance import CLEAR, Ink, corners_of
 from flangelayout.views.sheet.face import MARK_REACH
@@ -63,8 +65,7 @@ _OPENED = 0.7
 """Printed mm round a number in which a centerline is left out."""
 
 
-@dataclass(frozen=True, slots=True)
-class _Number:
+class _Number(Struct, frozen=True):
     """A number at its place, with the line that leads to it from its hole where it stands far off."""
 
     hole: Hole
@@ -84,8 +85,7 @@ class _Beyond(Enum):
     BORE = "the edge of the bore"
 
 
-@dataclass(frozen=True, slots=True)
-class _Trial:
+class _Trial(Struct, frozen=True):
     """One way to number a group: which holes, the direction from each to its number, how far off.
 
     ``gap`` is in printed mm from the edge of the hole, or what the numbers stand beyond.

@@ -1,7 +1,8 @@
 """How a layout view is drawn: the plate, how its lengths are written, by which rules, at what scale."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from flangelayout.drawing.convention import Convention, DimensionStyle
 from flangelayout.drawing.model import Item
@@ -14,8 +15,7 @@ Option = tuple[Item, ...]
 DETAIL_LETTER = "Z"
 
 
-@dataclass(frozen=True, slots=True)
-class Look:
+class Look(Struct, frozen=True):
     """A plate to be drawn.
 
     Attributes:

@@ -1,7 +1,8 @@
 """What a set of layout sheets is made from."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from flangelayout.drawing.info import JobInfo
 from flangelayout.drawing.model import Stamp
@@ -13,8 +14,7 @@ from flangelayout.views.page.heading import PageHeading
 from flangelayout.views.words.lengths import Lengths
 
 
-@dataclass(frozen=True, slots=True)
-class SheetRequest:
+class SheetRequest(Struct, frozen=True):
     """A set of layout sheets to be made.
 
     Attributes:

@@ -1,7 +1,6 @@
 """The layout sheets: views and what is worked by first, then the check card, the rest when asked for."""
 
 from collections.abc import Collection, Iterable, Iterator, Sequence
-from dataclasses import replace
 
 from flangelayout.drawing.border import RevisionPlace, Shows
 from flangelayout.drawing.choices import SheetPart
@@ -12,6 +11,7 @@ from flangelayout.flange import Hole
 from flangelayout.geometry.shapes import Box, Point
 from flangelayout.problems.output import OutputProblem
 from flangelayout.units import counted
+from flangelayout.value import replace
 from flangelayout.views.page.blocks import Block, PlacedBlock, laid, table_block
 from flangelayout.views.page.border import border_items
 from flangelayout.views.page.heading import heading_items

@@ -6,7 +6,8 @@ lies within the reach of a 150 mm (6 in) caliper.
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, Item, Label, Solid
@@ -94,8 +95,7 @@ def accept_text(nominal: float, margin: float, unit: Unit, caliper: bool = False
     return f"{size_text(low, unit)} to {size_text(high, unit)}"
 
 
-@dataclass(frozen=True, slots=True)
-class PageBars:
+class PageBars(Struct, frozen=True):
     """The bars of a page: what they are held against, its unit and its window."""
 
     flange: Flange

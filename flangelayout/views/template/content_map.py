@@ -2,9 +2,10 @@
 
 import math
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from itertools import islice, product
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from flangelayout.drawing.explode import Primitive, explode
 from flangelayout.drawing.model import Drawing, Label, Mosaic, Solid
@@ -24,8 +25,7 @@ _AT_ONCE = 500
 """Pieces whose points are held at the same time: memory does not grow with the drawing."""
 
 
-@dataclass(frozen=True, slots=True)
-class InkMap:
+class InkMap(Struct, frozen=True):
     """A drawing's box in square bins that have ink or have none.
 
     Attributes:

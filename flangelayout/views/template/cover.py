@@ -2,7 +2,8 @@
 
 from collections import Counter
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, Drawing, Item, Label, Sheet, Solid, TextTable, View
@@ -60,8 +61,7 @@ _ASIDE = 1.1
 """How far inside its hole a number stands in the page map, in diameters of the hole."""
 
 
-@dataclass(frozen=True, slots=True)
-class Cover:
+class Cover(Struct, frozen=True):
     """What a cover says and shows.
 
     Attributes:

@@ -2,7 +2,6 @@
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, CenterMark, Content, Drawing, Item, Label
@@ -13,6 +12,7 @@ from flangelayout.flange.hole import face_circle, thread_circle
 from flangelayout.flange.turning import PlateFace
 from flangelayout.geometry.shapes import Arc, Circle, Line, Point, polar
 from flangelayout.units import Unit
+from flangelayout.value import replace
 from flangelayout.views.page.plate_lines import disc_centerlines, joint_items, metal_edges, pattern_lines
 from flangelayout.views.template.hole_labels import CROSS_PAST_HOLE, HoleLabels
 

@@ -2,7 +2,8 @@
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from flangelayout.drawing.info import JobInfo
 from flangelayout.drawing.layers import Layer
@@ -26,8 +27,7 @@ _BARS_LINE, _IDENTITY_LINE = 9.3, 13.3
 PRINT_WORDS = 'PRINT ON ONE SIDE ONLY, AT 100 % / ACTUAL SIZE, NEVER "FIT TO PAGE". MEASURE BOTH BARS FIRST.'
 
 
-@dataclass(frozen=True, slots=True)
-class Subject:
+class Subject(Struct, frozen=True):
     """What every page of a template is about.
 
     Attributes:
@@ -108,8 +108,7 @@ def verdict_lines(flange: Flange, width: float, height: float, unit: Unit) -> tu
     return (*bars, *(f"ON THE PAPER {check.words}, read ____________" for check in paper_checks(flange, unit)))
 
 
-@dataclass(frozen=True, slots=True)
-class PaperCheck:
+class PaperCheck(Struct, frozen=True):
     """A length to read on the joined paper: from where to where, what is wanted, what is accepted."""
 
     between: str

@@ -5,7 +5,7 @@ inverse in the file, so that everything on them, scale bars included, prints tru
 exactly the paper.
 """
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from flangelayout.drawing.model import Paper
 from flangelayout.drawing.papers import PAPER_NAMES, paper
@@ -20,8 +20,7 @@ FLIP_NOTES = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class TemplatePage:
+class TemplatePage(Struct, frozen=True):
     """A page turned one way.
 
     Attributes:

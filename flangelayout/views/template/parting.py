@@ -11,6 +11,8 @@ from dataclasses import dataclass, field
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
+from msgspec import Struct
+
 from flangelayout.views.template.seams import NEAR, NO_WAY, Chain, Seam, SeamSpacing
 
 if TYPE_CHECKING:
@@ -23,8 +25,7 @@ _LEAST_GAP = 20.0
 """An empty stretch shorter than this, in mm, is printed: neighbors then have a seam to join on."""
 
 
-@dataclass(frozen=True, slots=True)
-class Run:
+class Run(Struct, frozen=True):
     """Cells of one band that join each other: where the run begins and ends, and the seams between, rising."""
 
     low: float
@@ -37,8 +38,7 @@ class Run:
         return len(self.seams) + 1
 
 
-@dataclass(frozen=True, slots=True)
-class Band:
+class Band(Struct, frozen=True):
     """A stretch right across the drawing; a side where it joins another band has that seam."""
 
     low: float

@@ -3,8 +3,9 @@
 import bisect
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
+
+from msgspec import Struct
 
 NEAR = 1e-9
 NO_WAY = 10**9
@@ -12,8 +13,7 @@ _LEAST_FLAP = 3.2
 """Least part in mm of a shared strip on either side of its seam: room for glue, and for half a join mark."""
 
 
-@dataclass(frozen=True, slots=True)
-class Seam:
+class Seam(Struct, frozen=True):
     """Where two neighbors meet.
 
     Attributes:
@@ -25,8 +25,7 @@ class Seam:
     middle: float
 
 
-@dataclass(frozen=True, slots=True)
-class SeamSpacing:
+class SeamSpacing(Struct, frozen=True):
     """What pages allow along a chain, in mm.
 
     Attributes:

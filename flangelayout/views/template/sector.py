@@ -2,7 +2,8 @@
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from flangelayout.drawing.explode import items_box
 from flangelayout.drawing.layers import Layer
@@ -41,8 +42,7 @@ _RAY_PAST_HOLE = 5.0
 _PEN_ROOM = 0.5
 
 
-@dataclass(frozen=True, slots=True)
-class _Step:
+class _Step(Struct, frozen=True):
     """A sector that is stepped round.
 
     Attributes:

@@ -2,8 +2,9 @@
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
+
+from msgspec import Struct
 
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, Drawing, Item, Label, Sheet, SheetSet, TextTable, View
@@ -47,8 +48,7 @@ _RAY_PAST_HOLE = 5.0
 _FINEST = 0.05
 
 
-@dataclass(frozen=True, slots=True)
-class _Band:
+class _Band(Struct, frozen=True):
     """What the strips show: between two radii, in mm."""
 
     inner: float
@@ -90,8 +90,7 @@ def strip_sheets(subject: Subject, layout: TemplateSettings) -> SheetSet:
     return SheetSet((cover, *sheets), subject.stamp, stretch=plan.page.stretch, one_sided=True)
 
 
-@dataclass(frozen=True, slots=True)
-class _StripPlan:
+class _StripPlan(Struct, frozen=True):
     """Strips ``stack`` to a page, each from a ray on through so many degrees."""
 
     band: _Band

@@ -2,8 +2,9 @@
 
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from itertools import chain, combinations, pairwise
+
+from msgspec import Struct
 
 from flangelayout.drawing.model import Drawing
 from flangelayout.errors import GeometryError
@@ -29,8 +30,7 @@ _WIDE_CLEARANCES = (20.0, 12.0, 8.0)
 _NARROW_CLEARANCES = (4.5, 4.0, 3.5, 3.0, 2.5, 2.0, 1.5, 1.0)
 
 
-@dataclass(frozen=True, slots=True)
-class Tile:
+class Tile(Struct, frozen=True):
     """One page of a template.
 
     Attributes:
@@ -50,8 +50,7 @@ class Tile:
     cell: Box
 
 
-@dataclass(frozen=True, slots=True)
-class TileJoint:
+class TileJoint(Struct, frozen=True):
     """Where two tiles meet, inside the strip that both show.
 
     Attributes:
@@ -68,8 +67,7 @@ class TileJoint:
     marks: tuple[Point, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Tiling:
+class Tiling(Struct, frozen=True):
     """A template's pages.
 
     Attributes:
@@ -170,8 +168,7 @@ def _plain_cells(length: float, window: float, overlap: float) -> Iterator[tuple
         low, high = high, high + window - overlap
 
 
-@dataclass(frozen=True, slots=True)
-class _Way:
+class _Way(Struct, frozen=True):
     """A page turned one way, and one of the two ways of parting: bands upward, or from left to right."""
 
     field: InkField
@@ -187,8 +184,7 @@ class _Way:
         return None if bands is None else _Parted(self, bands, clearance)
 
 
-@dataclass(frozen=True, slots=True)
-class _Parted:
+class _Parted(Struct, frozen=True):
     way: _Way
     bands: tuple[Band, ...]
     clearance: float
@@ -224,8 +220,7 @@ class _Parted:
         return Box(left, bottom, left + width, bottom + height)
 
 
-@dataclass(frozen=True, slots=True)
-class _Side:
+class _Side(Struct, frozen=True):
     """A cell's extent in one direction, and the seams at its ends."""
 
     low: float

@@ -2,7 +2,8 @@
 
 from collections import Counter
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from flangelayout.drawing.model import TextTable
 from flangelayout.flange import Drilled, Flange, RoundOutline
@@ -46,8 +47,7 @@ _STANDARDS = {
 _NUTS, _WASHERS = ("ISO 4032", "ASME B18.2.2 heavy hex"), ("ISO 7089", "ASME B18.21.1 type A")
 
 
-@dataclass(frozen=True, slots=True)
-class BillRow:
+class BillRow(Struct, frozen=True):
     """One thing to order.
 
     Attributes:

@@ -1,12 +1,14 @@
 """The words and numbers printed on sheets and templates."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from itertools import pairwise
+
+from msgspec import Struct
 
 from flangelayout.flange import BoltCircle, Flange
 from flangelayout.flange.turning import PlateFace
 from flangelayout.units import Unit, angle_text
+from flangelayout.value import replace
 from flangelayout.views.words.holes import hole_text, is_worked_from_one_face, pattern_call_out
 from flangelayout.views.words.lengths import Lengths
 
@@ -158,16 +160,14 @@ def seen_among(angles: Sequence[float]) -> str:
             return f"ONE {_off_top(off)}"
 
 
-@dataclass(frozen=True, slots=True)
-class _At:
+class _At(Struct, frozen=True):
     """The hole of an index stands at an end of a centerline."""
 
     index: int
     end: str
 
 
-@dataclass(frozen=True, slots=True)
-class _EitherSide:
+class _EitherSide(Struct, frozen=True):
     """Two holes stand next to an end of a centerline, equally far, the first counter-clockwise of it."""
 
     left: int
@@ -176,8 +176,7 @@ class _EitherSide:
     end: str
 
 
-@dataclass(frozen=True, slots=True)
-class _OffTop:
+class _OffTop(Struct, frozen=True):
     """The hole nearest to the top stands so many degrees counter-clockwise of it."""
 
     index: int

@@ -4,11 +4,10 @@ Which keys there are, what they may hold and what they are taken as stands in th
 two against each other.
 """
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 
-@dataclass(frozen=True, slots=True)
-class KeyWords:
+class KeyWords(Struct, frozen=True):
     """A key in words.
 
     Attributes:
@@ -22,8 +21,7 @@ class KeyWords:
     example: str
 
 
-@dataclass(frozen=True, slots=True)
-class TableWords:
+class TableWords(Struct, frozen=True):
     """A table of a job file in words.
 
     Attributes:

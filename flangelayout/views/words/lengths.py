@@ -1,18 +1,18 @@
 """Lengths as a sheet writes them: in the master unit and, where asked for, the other one in brackets."""
 
-from dataclasses import dataclass, replace
+from msgspec import Struct
 
 from flangelayout.drawing.convention import Convention, usual_convention
 from flangelayout.drawing.model import MeasuredText
 from flangelayout.units import Rounding, Unit, decimal_rounding, from_mm, size_rounding
+from flangelayout.value import replace
 
 DIAMETER_SIGN = "⌀"
 _FOUR_PLACES_FROM = 0.0004
 """Inches that three decimals of a size may be off before it gets a fourth: 9/16 is .5625."""
 
 
-@dataclass(frozen=True, slots=True)
-class Lengths:
+class Lengths(Struct, frozen=True):
     """How lengths are written: the master unit, whether the other one follows in brackets, by which rules.
 
     On a drawing inches are decimals throughout, by ASME without a zero before the point; a trade fraction stands

@@ -1,9 +1,10 @@
 """What the pages of machine settings say: headings, what to set first, the steps, the figures of every hole."""
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import assert_never
+
+from msgspec import Struct
 
 from flangelayout.flange import Drilled, Flange, Hole
 from flangelayout.flange.cutting import DrillingOptions, MachineFile, Zero
@@ -15,12 +16,12 @@ from flangelayout.machine.sides import angle_on, side_holes, worked_sides
 from flangelayout.machine.turning import HeadSetting, TurnedCircle, head_settings, turned_circles
 from flangelayout.standards.shop import DividingHead
 from flangelayout.units import Unit, angle_text, decimal_text, size_text
+from flangelayout.value import replace
 from flangelayout.views.words.holes import hole_text
 from flangelayout.views.words.lengths import DIAMETER_SIGN, Lengths
 
 
-@dataclass(frozen=True, slots=True)
-class Setting:
+class Setting(Struct, frozen=True):
     """One figure to set before anything turns: what it is, the figure, what it means."""
 
     name: str
@@ -28,8 +29,7 @@ class Setting:
     meaning: str
 
 
-@dataclass(frozen=True, slots=True)
-class SettingList:
+class SettingList(Struct, frozen=True):
     """What is set for hole after hole, each line with its box to tick.
 
     Attributes:
@@ -45,8 +45,7 @@ class SettingList:
     rows: tuple[tuple[str, tuple[str, ...], str], ...]
 
 
-@dataclass(frozen=True, slots=True)
-class SettingPage:
+class SettingPage(Struct, frozen=True):
     """All that is said of one machine."""
 
     heading: str

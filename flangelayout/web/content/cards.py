@@ -1,6 +1,6 @@
 """Circles, mates, files and machine tables as they are listed beside the picture."""
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from flangelayout.checks import Finding
 from flangelayout.checks.facts import MateBolts
@@ -32,8 +32,7 @@ _SAID = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class CircleCard:
+class CircleCard(Struct, frozen=True):
     """A bolt circle beside the picture.
 
     Attributes:
@@ -59,8 +58,7 @@ class CircleCard:
     sizes: tuple[tuple[Size, str], ...]
 
 
-@dataclass(frozen=True, slots=True)
-class FilePart:
+class FilePart(Struct, frozen=True):
     """One of the three files that the shop wants."""
 
     name: str

@@ -1,6 +1,6 @@
 """What the readings may be, by bolt circle: rows that share one drilling stand together."""
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from flangelayout.standards import Confidence
 from flangelayout.survey import Survey
@@ -12,8 +12,7 @@ _RULE = 390.0
 _MOST_PINS = 6
 
 
-@dataclass(frozen=True, slots=True)
-class RowLine:
+class RowLine(Struct, frozen=True):
     """One row of a table: its name, its holes and outside, and what to look out for."""
 
     designation: str
@@ -22,8 +21,7 @@ class RowLine:
     caution: str
 
 
-@dataclass(frozen=True, slots=True)
-class CircleGroup:
+class CircleGroup(Struct, frozen=True):
     """One drilling that the readings may be.
 
     Attributes:
@@ -41,8 +39,7 @@ class CircleGroup:
     possible: bool
 
 
-@dataclass(frozen=True, slots=True)
-class Pin:
+class Pin(Struct, frozen=True):
     """A published circle on the rule: where it stands, and how far a made one may be off to either side."""
 
     text: str
@@ -52,8 +49,7 @@ class Pin:
     high: int
 
 
-@dataclass(frozen=True, slots=True)
-class BandRule:
+class BandRule(Struct, frozen=True):
     """A rule with the reading's band and the published circles; places are in picture units."""
 
     low: float

@@ -1,7 +1,8 @@
 """The finished part, read chord by chord with the caliper: what each should be, what was read, what that says."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
 
 from flangelayout.errors import FlangeLayoutError
 from flangelayout.flange import Flange, Hole
@@ -9,6 +10,7 @@ from flangelayout.job import Job
 from flangelayout.survey.kinds import Kind
 from flangelayout.survey.readings import Reading
 from flangelayout.units import Unit, decimal_text, parse_length
+from flangelayout.value import replace
 from flangelayout.web.form.lengths import signed
 from flangelayout.web.form.state import State
 
@@ -17,8 +19,7 @@ _READ = Kind.SAME_EDGES
 """From one edge of a hole to the same edge of the next: the distance of centers, with no center to find."""
 
 
-@dataclass(frozen=True, slots=True)
-class ChordLine:
+class ChordLine(Struct, frozen=True):
     """One chord: its holes, what it should be, what was read (as typed), how far off, and whether that is too far.
 
     ``out`` is ``None`` where nothing was read, no limit is written or the reading leaves it open.
@@ -33,8 +34,7 @@ class ChordLine:
     wrong: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class PartRead:
+class PartRead(Struct, frozen=True):
     """All chords of the first bolt circle, and what they say together.
 
     Attributes:

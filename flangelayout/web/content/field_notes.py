@@ -2,7 +2,8 @@
 
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from flangelayout.english.page import PAGE
 from flangelayout.english.sentences import sentence
@@ -41,8 +42,7 @@ STILL_TO_FILL_IN: frozenset[ProblemKind | str] = frozenset(
 """Problems of a field that is only still to be filled in."""
 
 
-@dataclass(frozen=True, slots=True)
-class Trouble:
+class Trouble(Struct, frozen=True):
     """A problem as the page tells it.
 
     Attributes:
@@ -63,8 +63,7 @@ class Trouble:
         return field_id(self.key)
 
 
-@dataclass(frozen=True, slots=True)
-class Note:
+class Note(Struct, frozen=True):
     """What stands below a field: a problem or a help."""
 
     css: str

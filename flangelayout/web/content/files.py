@@ -4,8 +4,9 @@ import io
 import re
 import zipfile
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from urllib.parse import quote
+
+from msgspec import Struct
 
 from flangelayout.english.page import PAGE
 from flangelayout.english.sentences import lines_of
@@ -38,8 +39,7 @@ _TYPES = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class FileLine:
+class FileLine(Struct, frozen=True):
     """A file as it is listed."""
 
     name: str

@@ -1,7 +1,8 @@
 """What is to fix and to look at: each in a line, with its place on the picture and one press that cures it."""
 
 import math
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from flangelayout.checks import Finding
 from flangelayout.checks.facts import AsStandard, Clocked, ReadAgain, Shortage, TwoHoles
@@ -26,16 +27,14 @@ _SHORT_OF_PLATE = (Rule.SEAT_ON_PLATE, Rule.EDGE_METAL, Rule.RECESS_ON_PLATE)
 _SHORT_OF_BORE = (Rule.SEAT_CLEAR_OF_BORE, Rule.BORE_METAL)
 
 
-@dataclass(frozen=True, slots=True)
-class Press:
+class Press(Struct, frozen=True):
     """One press that puts something right: what the button says and what it does."""
 
     words: str
     do: str
 
 
-@dataclass(frozen=True, slots=True)
-class CheckLine:
+class CheckLine(Struct, frozen=True):
     """Something to fix or to look at.
 
     Attributes:
@@ -57,8 +56,7 @@ class CheckLine:
     why: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class FindingMark:
+class FindingMark(Struct, frozen=True):
     """The number of an item on the picture, and what it points at."""
 
     item: CheckLine

@@ -1,8 +1,9 @@
 """A list of jobs on the page: every row with its state, the packets of all that can be made, and their nest."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, replace
 from pathlib import Path
+
+from msgspec import Struct
 
 from flangelayout.batch.run import Target, same_files
 from flangelayout.batch.sources import JobSource, list_sources, load_source
@@ -18,6 +19,7 @@ from flangelayout.packet.job import Part
 from flangelayout.packet.nest import NestPacket, build_nest, kinds_of_plate, nest_names
 from flangelayout.problems.page import PageProblem
 from flangelayout.units import Unit, counted, parse_length, size_text
+from flangelayout.value import replace
 from flangelayout.web.content.field_notes import troubles
 from flangelayout.web.content.files import made_files
 from flangelayout.web.content.picture.pages import DrawnPage, shown
@@ -35,8 +37,7 @@ _USUAL_PLATE = {
 """What the fields of the plate hold unless written: common sheets of the trade, no standard."""
 
 
-@dataclass(frozen=True, slots=True)
-class ListedJob:
+class ListedJob(Struct, frozen=True):
     """A row of a list as the page shows it.
 
     Attributes:
@@ -71,8 +72,7 @@ class ListedJob:
         return "fix" if self.reasons or self.to_fix else "look" if self.to_look_at else "ok"
 
 
-@dataclass(frozen=True, slots=True)
-class JobList:
+class JobList(Struct, frozen=True):
     """A list as the page shows it.
 
     Attributes:
@@ -118,8 +118,7 @@ class JobList:
         return sum(job.info.quantity for job in self.jobs)
 
 
-@dataclass(frozen=True, slots=True)
-class NestShown:
+class NestShown(Struct, frozen=True):
     """A nest on the page: what it comes to in words, its pages, and what did not fit."""
 
     said: str

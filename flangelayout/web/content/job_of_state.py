@@ -1,7 +1,8 @@
 """The job a state stands for, or what stands in its way."""
 
-from dataclasses import dataclass
 from functools import lru_cache
+
+from msgspec import Struct
 
 from flangelayout.checks import Finding
 from flangelayout.errors import FlangeLayoutError, InputError, Problem
@@ -21,8 +22,7 @@ _FIRST = "A"
 """The revision of a job that names none."""
 
 
-@dataclass(frozen=True, slots=True)
-class Checked:
+class Checked(Struct, frozen=True):
     """A checked job, or its problems.
 
     Attributes:

@@ -1,6 +1,6 @@
 """The published tables, looked up as one types."""
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from flangelayout.errors import InputError
 from flangelayout.standards import Pattern, PublishedTable, find
@@ -11,8 +11,7 @@ from flangelayout.web.form.lengths import with_unit
 _SHOWN = 8
 
 
-@dataclass(frozen=True, slots=True)
-class Row:
+class Row(Struct, frozen=True):
     """A row of a table, in words."""
 
     designation: str
@@ -23,8 +22,7 @@ class Row:
     note: str
 
 
-@dataclass(frozen=True, slots=True)
-class FoundRows:
+class FoundRows(Struct, frozen=True):
     """What a text finds: rows, how many more there are, and what to say where there is none."""
 
     rows: tuple[Row, ...] = ()

@@ -1,6 +1,6 @@
 """The size or reading that is being written: what it is, what it may be instead, and how it was read."""
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from flangelayout.errors import FlangeLayoutError
 from flangelayout.job.schema.tree import Shape, leaf_at
@@ -29,8 +29,7 @@ _SHORT = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class KindTile:
+class KindTile(Struct, frozen=True):
     """A way the jaws may have sat."""
 
     name: str

@@ -1,7 +1,8 @@
 """Everything that stands on the page for one state, computed once."""
 
-from dataclasses import dataclass, replace
 from functools import cached_property
+
+from msgspec import Struct
 
 from flangelayout.checks import Finding, Result, tally
 from flangelayout.english.page import PAGE
@@ -11,6 +12,7 @@ from flangelayout.job.shop import NO_SHOP, Shop
 from flangelayout.standards import Pattern, find
 from flangelayout.survey import Survey
 from flangelayout.survey.obstacles import Wanted, obstacles
+from flangelayout.value import replace
 from flangelayout.views.words.findings import finding_text, tally_text
 from flangelayout.views.words.machine import SettingPage
 from flangelayout.views.words.origins import difference_words
@@ -61,8 +63,7 @@ _VIEWS = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class StageMark:
+class StageMark(Struct, frozen=True):
     """A step of the way: its name, its words, how far it is, and whether one stands there."""
 
     name: str

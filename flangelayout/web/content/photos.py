@@ -3,14 +3,16 @@
 import base64
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from flangelayout.errors import InputError, Problem, UnitError
 from flangelayout.problems.survey import PhotoProblem
 from flangelayout.survey.kinds import Kind
 from flangelayout.survey.readings import Reading
 from flangelayout.units import from_mm, parse_length
+from flangelayout.value import replace
 from flangelayout.web.form.address import write_address
 from flangelayout.web.form.address_tables import Table
 from flangelayout.web.form.state import Draft, Stage, State
@@ -25,8 +27,7 @@ SCALE = "photos"
 MOST_PHOTOS = 6
 
 
-@dataclass(frozen=True, slots=True)
-class PhotosLooked:
+class PhotosLooked(Struct, frozen=True):
     """What was found.
 
     Attributes:

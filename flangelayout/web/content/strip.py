@@ -1,6 +1,6 @@
 """The answer and its state, in the strip that stays in view."""
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from flangelayout.survey import Survey
 from flangelayout.survey.obstacles import Wanted, obstacles
@@ -10,8 +10,7 @@ from flangelayout.web.content.circles import is_settled, possible_circles
 from flangelayout.web.content.picture.sizes import PictureSizes
 
 
-@dataclass(frozen=True, slots=True)
-class Strip:
+class Strip(Struct, frozen=True):
     """What the strip says.
 
     Attributes:

@@ -1,8 +1,9 @@
 """A survey in the words and numbers that stand on the page."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import assert_never
+
+from msgspec import Struct
 
 from flangelayout.survey import Survey
 from flangelayout.survey.candidates import Verdict
@@ -35,8 +36,7 @@ from flangelayout.units import Unit
 from flangelayout.web.form.lengths import decimals, signed, with_unit
 
 
-@dataclass(frozen=True, slots=True)
-class ReadingLine:
+class ReadingLine(Struct, frozen=True):
     """One reading: what was read, what the circle says, and what is wrong with it."""
 
     number: int
@@ -48,8 +48,7 @@ class ReadingLine:
     suspect: str
 
 
-@dataclass(frozen=True, slots=True)
-class NextLine:
+class NextLine(Struct, frozen=True):
     """The reading that would tell most."""
 
     words: str
@@ -58,8 +57,7 @@ class NextLine:
     repeats: int | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Card:
+class Card(Struct, frozen=True):
     """Everything a survey says.
 
     Where readings contradict each other, there is no verdict and no candidate: neither would be earned.

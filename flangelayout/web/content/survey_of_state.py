@@ -1,7 +1,6 @@
 """What the readings on the page say."""
 
-from dataclasses import dataclass
-
+from msgspec import Struct
 from pydantic import ValidationError
 
 from flangelayout.errors import InputError, Problem, SurveyError
@@ -19,8 +18,7 @@ _WEIGHED = ("diameter", "hole_count", "hole_diameter", "kind")
 """Keys of a bolt circle that say which circle the readings are of, and what holes it has."""
 
 
-@dataclass(frozen=True, slots=True)
-class StateSurvey:
+class StateSurvey(Struct, frozen=True):
     """The survey of the page's readings, or what stands in its way; neither where there is no reading."""
 
     survey: Survey | None = None

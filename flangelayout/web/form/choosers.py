@@ -1,16 +1,16 @@
 """Which keys of a table are worth asking for, given what was chosen in it."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cache
+
+from msgspec import Struct
 
 from flangelayout.job.schema.holes import KIND_KEYS
 from flangelayout.job.schema.plate import OPENING_KEYS, OUTLINE_KEYS
 from flangelayout.job.schema.tree import Branch, job_keys
 
 
-@dataclass(frozen=True, slots=True)
-class Chooser:
+class Chooser(Struct, frozen=True):
     """A key whose choice decides which other keys a table takes.
 
     Attributes:

@@ -1,7 +1,8 @@
 """The fields of the page: one for every key of the job's schema, each under a name that no other has."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from flangelayout.job.schema.tree import Branch, Leaf, Shape, job_keys, leaf_at
 from flangelayout.units import Unit, size_text
@@ -22,8 +23,7 @@ _DRAFT = {"n.value": "value", "n.from": "from_", "n.to": "to", "n.within": "with
 _DRAFT_LENGTHS = ("n.value", "n.within")
 
 
-@dataclass(frozen=True, slots=True)
-class Field:
+class Field(Struct, frozen=True):
     """One field.
 
     Attributes:

@@ -1,6 +1,6 @@
 """Everything that a job file may hold, in groups, every field with a name that no other one has."""
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from flangelayout.job.schema.tree import Branch, Leaf, job_keys
 from flangelayout.web.form.fields import Field, Sheaf
@@ -8,8 +8,7 @@ from flangelayout.web.form.names import rows, tables
 from flangelayout.web.form.state import State
 
 
-@dataclass(frozen=True, slots=True)
-class RowFields:
+class RowFields(Struct, frozen=True):
     """One table of an array: its heading, the array it is of, its number there and its fields."""
 
     words: str
@@ -18,8 +17,7 @@ class RowFields:
     fields: tuple[Field, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class KeyGroup:
+class KeyGroup(Struct, frozen=True):
     """A group of settings.
 
     Attributes:

@@ -1,11 +1,13 @@
 """What the page stands at: the job's tables, the reading being taken and what is shown."""
 
-from dataclasses import dataclass, field, replace
 from enum import Enum
+
+from msgspec import Struct, field
 
 from flangelayout.job.schema.tree import Branch, job_keys
 from flangelayout.survey.kinds import CHORD_KINDS, SINGLE_SIZES, Kind
 from flangelayout.units import Unit
+from flangelayout.value import replace
 from flangelayout.web.form.address_tables import Table, flatten, ordered, unflatten
 from flangelayout.web.form.remarks import Remarks
 
@@ -33,8 +35,7 @@ class Picture(Enum):
     MACHINE = "machine"
 
 
-@dataclass(frozen=True, slots=True)
-class Draft:
+class Draft(Struct, frozen=True):
     """The reading being taken, as typed; it counts as soon as it has a value."""
 
     kind: str = Kind.CENTERS.value
@@ -58,8 +59,7 @@ class Draft:
         return row
 
 
-@dataclass(frozen=True, slots=True)
-class State:
+class State(Struct, frozen=True):
     """Everything an address carries.
 
     Attributes:

@@ -1,7 +1,6 @@
 """What the buttons of the page do: each takes a state to the next one and says where the hand goes then."""
 
 from collections.abc import Callable
-from dataclasses import replace
 
 from flangelayout.flange.origin import Figure
 from flangelayout.job.build.circles import OwnTables
@@ -9,6 +8,7 @@ from flangelayout.job.schema.tree import Shape, leaf_at
 from flangelayout.packet.names import next_revision
 from flangelayout.survey.kinds import Kind
 from flangelayout.units import Unit, names_no_unit
+from flangelayout.value import replace
 from flangelayout.web.content.pad import asked_after, is_number
 from flangelayout.web.content.picture.sizes import sizes_of
 from flangelayout.web.content.survey_of_state import measured

@@ -3,9 +3,10 @@
 import re
 import tomllib
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
+
+from msgspec import Struct
 
 from flangelayout.batch.run import fingerprint, set_of
 from flangelayout.errors import InputError, OutputError
@@ -23,8 +24,7 @@ _LISTED = 2_000
 _FIRST = "A"
 
 
-@dataclass(frozen=True, slots=True)
-class SavedJob:
+class SavedJob(Struct, frozen=True):
     """A job file of the folder: its name, when it was last written, and what it says the job is called."""
 
     name: str
@@ -34,8 +34,7 @@ class SavedJob:
     title: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class JobsFolder:
+class JobsFolder(Struct, frozen=True):
     """A folder of job files and their packets."""
 
     folder: Path

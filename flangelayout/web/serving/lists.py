@@ -2,9 +2,9 @@
 
 import base64
 import binascii
-from dataclasses import dataclass
 from functools import partial
 
+from msgspec import Struct
 from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
 from starlette.responses import HTMLResponse, Response
@@ -36,8 +36,7 @@ _NAMED = "name"
 _HELD = "list"
 
 
-@dataclass(frozen=True, slots=True)
-class SentList:
+class SentList(Struct, frozen=True):
     """A list as it was sent: its name, its content, and what stands in the fields beside it."""
 
     name: str

@@ -1,7 +1,6 @@
 """What the buttons of Measure and Decide do: pick where the jaws sit, add, redo, delete, use."""
 
 from collections.abc import Callable
-from dataclasses import replace
 
 from flangelayout.errors import InputError
 from flangelayout.job.build.circles import OwnTables
@@ -10,6 +9,7 @@ from flangelayout.survey import Survey
 from flangelayout.survey.kinds import CHORD_KINDS, Kind
 from flangelayout.survey.obstacles import Wanted, obstacles
 from flangelayout.units import size_text
+from flangelayout.value import replace
 from flangelayout.web.content.pad import asked_after
 from flangelayout.web.content.picture.sizes import sizes_of
 from flangelayout.web.content.survey_of_state import measured

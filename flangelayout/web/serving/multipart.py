@@ -1,7 +1,8 @@
 """What a form with files sends: its parts, told apart by the boundary (RFC 7578 and RFC 2046, 5.1)."""
 
 import re
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 _BOUNDARY = re.compile(r'multipart/form-data\s*;.*?boundary="?([^";\s]{1,70})"?', re.IGNORECASE)
 _NAME = re.compile(rb'[;\s]name="([^"]*)"')
@@ -9,8 +10,7 @@ _FILE = re.compile(rb'filename="([^"]*)"')
 _MOST_PARTS = 60
 
 
-@dataclass(frozen=True, slots=True)
-class FormPart:
+class FormPart(Struct, frozen=True):
     """One field of a form; ``file`` is the file's name, empty for a plain field."""
 
     name: str

@@ -3,9 +3,10 @@
 import io
 import secrets
 import threading
-from dataclasses import dataclass
 from ipaddress import IPv4Address, IPv4Interface
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 if TYPE_CHECKING:
     import segno
@@ -17,8 +18,7 @@ _HELD_FOR = 12 * 3600
 """Seconds that a phone stays let in: a working day."""
 
 
-@dataclass(frozen=True, slots=True)
-class Phone:
+class Phone(Struct, frozen=True):
     """A phone that was let in: which one, and from what address."""
 
     number: int

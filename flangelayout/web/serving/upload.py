@@ -1,12 +1,12 @@
 """What can be opened on the page, and how it is told apart: one reader for each kind of file."""
 
 from collections.abc import Callable
-from dataclasses import replace
 
 from flangelayout.errors import InputError
 from flangelayout.job.schema.values import written_unit
 from flangelayout.job.toml_slips import toml_tables
 from flangelayout.problems.page import PageProblem
+from flangelayout.value import replace
 from flangelayout.web.form.address import write_address
 from flangelayout.web.form.address_tables import flatten, unflatten
 from flangelayout.web.form.limits import UPLOAD_BYTES

@@ -2,7 +2,7 @@
 
 import hashlib
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from itertools import pairwise
 from typing import TYPE_CHECKING, assert_never
 
@@ -23,6 +23,7 @@ from flangelayout.drawing.model import (
     Solid,
 )
 from flangelayout.geometry.shapes import ORIGIN, Arc, Circle, Contour, Line
+from flangelayout.value import replace
 from flangelayout.writers.dxf.shapes import Attributes, FilePlacing
 from flangelayout.writers.dxf.tags import (
     Entity,

@@ -1,7 +1,8 @@
 """What a DXF file can be asked to be; loads no library."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+
+from msgspec import Struct, field
 
 from flangelayout.drawing.choices import DxfVersion
 from flangelayout.drawing.layers import Layer
@@ -16,8 +17,7 @@ _LONGEST_NAME = 255
 _LONGEST_R12_NAME = 31
 
 
-@dataclass(frozen=True, slots=True)
-class DxfOptions:
+class DxfOptions(Struct, frozen=True):
     """How to write a DXF file.
 
     Attributes:

@@ -1,8 +1,9 @@
 """Shapes as DXF entities, in the unit of the file."""
 
 import math
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, assert_never
+
+from msgspec import Struct
 
 from flangelayout.drawing.choices import DxfVersion
 from flangelayout.geometry.measure import half_turns
@@ -21,8 +22,7 @@ Attributes = dict[str, Any]
 """What ezdxf calls dxfattribs: names and values of entity groups."""
 
 
-@dataclass(frozen=True, slots=True)
-class FilePlacing:
+class FilePlacing(Struct, frozen=True):
     """From mm to the coordinates of one space of the file."""
 
     unit: Unit

@@ -1,8 +1,9 @@
 """Dimensioned sheets as DXF: the drawing at real size in model space, one page of paper space per sheet."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from flangelayout.drawing.choices import DxfVersion
 from flangelayout.drawing.explode import items_box
@@ -28,8 +29,7 @@ _NO_PRINTER = "None"
 _Key = tuple[int, float]
 
 
-@dataclass(frozen=True, slots=True)
-class _Stand:
+class _Stand(Struct, frozen=True):
     """A drawing in model space: its box, how far it is moved, and the room its windows show, in mm after the move."""
 
     drawing: Drawing

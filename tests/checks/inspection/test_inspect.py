@@ -2,7 +2,6 @@
 
 import itertools
 import math
-from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -23,6 +22,7 @@ from flangelayout.flange import Flange
 from flangelayout.geometry.shapes import Point
 from flangelayout.survey import Kind, Reading
 from flangelayout.units import Unit
+from flangelayout.value import replace
 from flangelayout.views.words.parts.inspection import inspection_lines, told_apart, verdict_text
 from jobs import bolt_circle, flange
 from rows import every_row

@@ -1,7 +1,6 @@
 """Two flanges on each other: the best turn, the room of every bolt, what to open, and the mirror check."""
 
 import math
-from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -26,6 +25,7 @@ from flangelayout.errors import GeometryError
 from flangelayout.geometry.shapes import Point
 from flangelayout.standards import find
 from flangelayout.units import Unit
+from flangelayout.value import replace
 from flangelayout.views.words.mating import mating_lines
 from jobs import bolt_circle, flange
 from rows import every_row

@@ -2,7 +2,6 @@
 
 import math
 import time
-from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -31,6 +30,7 @@ from flangelayout.geometry.near_pairs import near_pairs
 from flangelayout.geometry.shapes import Arc, Line, Point, polar
 from flangelayout.standards import find, published_row
 from flangelayout.units import Unit
+from flangelayout.value import replace
 from jobs import bolt_circle
 from rows import every_row
 

@@ -2,7 +2,6 @@
 
 import math
 import random
-from dataclasses import replace
 from functools import lru_cache
 from typing import Any
 
@@ -26,6 +25,7 @@ from flangelayout.flange.cutting import CutOptions, HoleCut, Mark, SmallestHole
 from flangelayout.geometry.shapes import Arc, Circle, Contour, Line, Point
 from flangelayout.job import job_from_data
 from flangelayout.units import Unit, from_mm
+from flangelayout.value import replace
 from flangelayout.views.cut.finished import cut_sheet, finished_cut
 from flangelayout.writers.dxf import DxfOptions, DxfVersion, write_dxf
 from jobs import bolt_circle, flange, job_data

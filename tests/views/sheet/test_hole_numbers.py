@@ -5,7 +5,7 @@ import io
 import math
 import random
 import re
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from itertools import product
 from typing import Any
 
@@ -21,6 +21,7 @@ from flangelayout.flange import BoltCircle
 from flangelayout.geometry.shapes import Point
 from flangelayout.job import Job, job_from_data
 from flangelayout.packet.job import Part, build_packet, layout_pages
+from flangelayout.value import replace
 from flangelayout.writers.pdf import write_pdf
 from jobs import PAPERS, make_job
 from rows import first_of

@@ -1,7 +1,5 @@
 """On a printed layout sheet no text meets another text or a line, whatever the job: read from the PDF by PDFium."""
 
-from dataclasses import replace
-
 import pytest
 import shapely
 
@@ -9,6 +7,7 @@ from flangelayout.drawing.model import Sheet, SheetSet
 from flangelayout.geometry.shapes import Box
 from flangelayout.job import Job
 from flangelayout.packet.job import layout_pages
+from flangelayout.value import replace
 from flangelayout.views.page.border import border_items
 from flangelayout.writers.pdf import write_pdf
 from rows import first_of

@@ -6,7 +6,7 @@ import math
 import random
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Any
 
 import pytest
@@ -20,6 +20,7 @@ from flangelayout.errors import InputError
 from flangelayout.flange import Flange
 from flangelayout.job import Job
 from flangelayout.packet.job import Part, build_packet
+from flangelayout.value import replace
 from jobs import make_job
 from readers import dxf_document
 from rows import first_of

@@ -1,13 +1,13 @@
 """What sheet and console say of where a drilling comes from, letter by letter."""
 
 import re
-from dataclasses import replace
 
 from flangelayout.flange import BoltCircle, Flange, RoundOutline, Slot, Tapped
 from flangelayout.flange.origin import Figure, FromRow, LookedUp, Made, Measured, NearestOf, Origin
 from flangelayout.provenance import Confidence
 from flangelayout.standards import all_patterns, find, published_row
 from flangelayout.units import Unit, to_mm
+from flangelayout.value import replace
 from flangelayout.views.words.origins import (
     claim_sentences,
     found_line,

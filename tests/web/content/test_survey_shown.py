@@ -1,11 +1,11 @@
 """What the page says of readings: nothing to use while they contradict each other, and every tie by its name."""
 
 import math
-from dataclasses import replace
 
 from flangelayout.job.build.readings import survey_input, survey_result
 from flangelayout.job.schema.job_file import JobFile
 from flangelayout.standards import find
+from flangelayout.value import replace
 from flangelayout.web.content.page import Page
 from flangelayout.web.content.survey_card import Card
 from flangelayout.web.form.address import read_address

@@ -2,7 +2,8 @@
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from flangelayout.checks import Finding
 from flangelayout.drawing.info import JobInfo
@@ -32,8 +33,7 @@ NOT_IN_IT = (
 _SHARES = (48.0, 26.0, 46.0, 13.0, 23.0, 26.0)
 
 
-@dataclass(frozen=True, slots=True)
-class QuotedJob:
+class QuotedJob(Struct, frozen=True):
     """A job with its quote.
 
     Attributes:

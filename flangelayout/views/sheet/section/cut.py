@@ -8,7 +8,8 @@ misses it.
 """
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from flangelayout.flange import Flange, Hole, Slot, SlotDirection, SplitOutline
 from flangelayout.geometry.measure import Edge, crossings
@@ -21,8 +22,7 @@ _NEAREST = 90.0
 _SAME = 1e-6
 
 
-@dataclass(frozen=True, slots=True)
-class PlaneCut:
+class PlaneCut(Struct, frozen=True):
     """What an upright plane meets of a plate.
 
     Attributes:

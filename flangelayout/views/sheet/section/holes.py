@@ -2,20 +2,21 @@
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
 from itertools import pairwise
+
+from msgspec import Struct
 
 from flangelayout.flange import Flange, Hole, Jack, Slot, SlotDirection, Tapped
 from flangelayout.flange.hole import Step
 from flangelayout.flange.turning import PlateFace
 from flangelayout.geometry.shapes import ORIGIN, Point
+from flangelayout.value import replace
 
 _NOTHING = 1e-9
 _SAME = 1e-6
 
 
-@dataclass(frozen=True, slots=True)
-class Notch:
+class Notch(Struct, frozen=True):
     """Metal that is missing from the worked face down, between two heights on the plate.
 
     Attributes:
@@ -35,8 +36,7 @@ class Notch:
         return self.at_low + (self.at_high - self.at_low) * (y - self.low) / (self.high - self.low)
 
 
-@dataclass(frozen=True, slots=True)
-class HoleInSection:
+class HoleInSection(Struct, frozen=True):
     """A hole cut along its axis, or beside it.
 
     Attributes:

@@ -1,7 +1,8 @@
 """The diameters about the middle of a plate: bore, inside of a ring in parts, raised face."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from flangelayout.drawing.model import MeasuredText
 from flangelayout.drawing.references import Feature, FeatureRef
@@ -12,8 +13,7 @@ from flangelayout.views.words.lengths import DIAMETER_SIGN
 from flangelayout.views.words.tolerances import deviations_text
 
 
-@dataclass(frozen=True, slots=True)
-class CenterDiameter:
+class CenterDiameter(Struct, frozen=True):
     """A diameter about the middle of the plate: its size in mm, what is said of it, what it belongs to."""
 
     diameter: float

@@ -2,7 +2,6 @@
 
 import math
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import replace
 from itertools import chain, product
 from typing import assert_never
 
@@ -19,6 +18,7 @@ from flangelayout.drawing.model import (
 )
 from flangelayout.drawing.references import Ref
 from flangelayout.geometry.shapes import ORIGIN, Arc, Line, Point, polar
+from flangelayout.value import replace
 from flangelayout.views.page.text_clearance import Ink
 from flangelayout.views.sheet.look import Look, Option, placed
 from flangelayout.views.sheet.sizes.wishes import (

@@ -1,7 +1,8 @@
 """What is to be dimensioned, before anybody knows where there is room for it."""
 
-from dataclasses import dataclass
 from enum import Enum
+
+from msgspec import Struct
 
 from flangelayout.drawing.model import MeasuredText
 from flangelayout.drawing.references import FeatureRef, GroupRef, HoleRef, OpeningRef
@@ -17,8 +18,7 @@ class WishSide(Enum):
     LEFT = "left"
 
 
-@dataclass(frozen=True, slots=True)
-class SideSize:
+class SideSize(Struct, frozen=True):
     """A distance along x or y, shown outside of the plate."""
 
     side: WishSide
@@ -34,8 +34,7 @@ class SideSize:
         return abs(step.x if self.side is WishSide.BELOW else step.y)
 
 
-@dataclass(frozen=True, slots=True)
-class SlantSize:
+class SlantSize(Struct, frozen=True):
     """A distance in a direction that is neither x nor y, ``aside`` mm or more to the left of the line it measures."""
 
     start: Point
@@ -45,8 +44,7 @@ class SlantSize:
     source: FeatureRef
 
 
-@dataclass(frozen=True, slots=True)
-class AcrossSize:
+class AcrossSize(Struct, frozen=True):
     """A width shown on the part itself with its text beyond one side: the first of several places that is free."""
 
     places: tuple[tuple[Point, Point], ...]
@@ -54,8 +52,7 @@ class AcrossSize:
     source: FeatureRef
 
 
-@dataclass(frozen=True, slots=True)
-class RimSize:
+class RimSize(Struct, frozen=True):
     """The radius, or with ``is_diameter`` the diameter, of any one of some like arcs, at an arrow to its rim."""
 
     arcs: tuple[Arc, ...]
@@ -64,8 +61,7 @@ class RimSize:
     is_diameter: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class AngleSize:
+class AngleSize(Struct, frozen=True):
     """An angle round the middle of the plate between two directions.
 
     Its arc stands outside of ``rim`` mm from the middle; within ``hollow`` mm of it, where nothing is there.
@@ -79,8 +75,7 @@ class AngleSize:
     hollow: float = 0.0
 
 
-@dataclass(frozen=True, slots=True)
-class SaidSize:
+class SaidSize(Struct, frozen=True):
     """Sizes in words at a leader to the first of several tips that is free; the leader points along ``aims``."""
 
     tips: tuple[tuple[Point, float], ...]

@@ -6,8 +6,9 @@ hole that is off, the neighbors which one it is.
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
+
+from msgspec import Struct
 
 from flangelayout.flange import BoltCircle, Flange, Group
 from flangelayout.geometry.shapes import ORIGIN, Point
@@ -22,8 +23,7 @@ MOST_NEIGHBORS = 64
 _SAMPLED = 12
 
 
-@dataclass(frozen=True, slots=True)
-class MeasuredSpan:
+class MeasuredSpan(Struct, frozen=True):
     """A distance between the centers of two holes, both by their index among the group's centers.
 
     Attributes:

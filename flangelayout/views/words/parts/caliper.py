@@ -2,8 +2,9 @@
 
 import math
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
 from typing import assert_never
+
+from msgspec import Struct
 
 from flangelayout.checks.inspection.caliper_results import (
     Between,
@@ -275,8 +276,7 @@ def wanted_text(wanted: WantedReading, unit: Unit) -> str:
     return f"Measure next: {what}, {drawn}; it narrows most of what is open"
 
 
-@dataclass(frozen=True, slots=True)
-class FormLine:
+class FormLine(Struct, frozen=True):
     """A box of a form, with what the drawing says of it where there is one."""
 
     box: FormBox

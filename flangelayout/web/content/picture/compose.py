@@ -1,6 +1,6 @@
 """The one picture of the flange: what is known, asked, read, wrong and drilled, written where it is on the steel."""
 
-from dataclasses import dataclass, replace
+from msgspec import Struct
 
 from flangelayout.checks import Finding
 from flangelayout.errors import FlangeLayoutError
@@ -9,6 +9,7 @@ from flangelayout.survey import Survey
 from flangelayout.survey.kinds import Kind
 from flangelayout.survey.readings import Reading
 from flangelayout.units import parse_length
+from flangelayout.value import replace
 from flangelayout.web.content.findings import CheckLine, FindingMark, marks_of
 from flangelayout.web.content.picture.jaws import chord_drawn, readings_drawn
 from flangelayout.web.content.picture.labels import Stroke, Tag, size_labels
@@ -22,8 +23,7 @@ _NUMBERED = 60
 _LEAST_NUMBERED = 6.5
 
 
-@dataclass(frozen=True, slots=True)
-class FlangePicture:
+class FlangePicture(Struct, frozen=True):
     """Everything the template needs to draw it.
 
     Attributes:

@@ -1,7 +1,8 @@
 """Readings drawn on the flange where the jaws sat: those taken, the one being written, chords of a finished part."""
 
 import math
-from dataclasses import dataclass, field
+
+from msgspec import Struct, field
 
 from flangelayout.survey import Survey
 from flangelayout.survey.kinds import CHORD_KINDS, Kind
@@ -56,8 +57,7 @@ def chord_drawn(scene: Scene, reading: Reading, out: bool, unit: Unit) -> Drawn:
     return [tag], [Stroke(_straight((one.x, one.y), (other.x, other.y)), f"dim {css}")]
 
 
-@dataclass(slots=True)
-class _Hand:
+class _Hand(Struct):
     """Writes one reading after another; what lies between the same two holes is written side by side."""
 
     scene: Scene

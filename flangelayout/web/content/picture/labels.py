@@ -1,8 +1,10 @@
 """What is written on the picture of the flange: its sizes, each where it is on the steel, and who says so."""
 
 import math
-from dataclasses import dataclass, replace
 
+from msgspec import Struct
+
+from flangelayout.value import replace
 from flangelayout.web.content.picture.scene import Scene, on_rim, unit_text
 from flangelayout.web.content.picture.sizes import CircleSizes, PictureSizes, Size, Source
 
@@ -15,16 +17,14 @@ _HALF_PICTURE = 178.0
 _DIAMETER = "\u2300"
 
 
-@dataclass(frozen=True, slots=True)
-class Stroke:
+class Stroke(Struct, frozen=True):
     """A line of the picture: its path and how it is drawn."""
 
     d: str
     css: str
 
 
-@dataclass(frozen=True, slots=True)
-class Tag:
+class Tag(Struct, frozen=True):
     """A label: where it is, its lines, how it looks, what pressing it does and what it is called."""
 
     x: float

@@ -2,14 +2,15 @@
 
 import re
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, replace
 
 from markupsafe import Markup
+from msgspec import Struct
 
 from flangelayout.drawing.model import SheetSet
 from flangelayout.job import Job
 from flangelayout.packet.job import cut_page, layout_pages, template_page
 from flangelayout.packet.names import stamp_of
+from flangelayout.value import replace
 from flangelayout.web.form.state import Picture
 from flangelayout.writers.numbers import fixed
 from flangelayout.writers.svg import write_svg
@@ -29,8 +30,7 @@ def _unheard(_words: str) -> None:
     """Nobody asks how far it is."""
 
 
-@dataclass(frozen=True, slots=True)
-class DrawnPage:
+class DrawnPage(Struct, frozen=True):
     """One page: what it is in words, its size in printed mm, and the drawing, ready for a page."""
 
     title: str

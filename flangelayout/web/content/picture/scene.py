@@ -1,12 +1,14 @@
 """The flange as it lies on the squared paper of the page: its lines in picture units, to scale, y down."""
 
 import math
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
 
 from flangelayout.flange import Flange, Hole
 from flangelayout.geometry.measure import Edge
 from flangelayout.geometry.shapes import ORIGIN, Arc, Circle, Point, polar
 from flangelayout.units import Unit, angle_text, decimal_text, size_text
+from flangelayout.value import replace
 from flangelayout.web.content.picture.sizes import PictureSizes
 from flangelayout.writers.numbers import fixed as _fixed
 
@@ -25,8 +27,7 @@ _LEAST_SQUARE = 7.0
 MOST_TOUCHED = 120
 
 
-@dataclass(frozen=True, slots=True)
-class DrawnHole:
+class DrawnHole(Struct, frozen=True):
     """A hole: its label on the outputs, number and group counted from 1 (0 for single holes), and where it is drawn.
 
     ``said`` is what there is to know about it, in a line.
@@ -42,8 +43,7 @@ class DrawnHole:
     said: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Scene:
+class Scene(Struct, frozen=True):
     """The lines of the picture.
 
     Attributes:

@@ -1,7 +1,8 @@
 """The sizes that stand on the picture of the flange: what is known of each, and who says so."""
 
-from dataclasses import dataclass, replace
 from enum import Enum
+
+from msgspec import Struct
 
 from flangelayout.errors import FlangeLayoutError, InputError
 from flangelayout.flange import Flange
@@ -12,6 +13,7 @@ from flangelayout.standards import Pattern, find
 from flangelayout.survey import Survey
 from flangelayout.survey.kinds import Kind
 from flangelayout.units import Unit, parse_length, size_text
+from flangelayout.value import replace
 from flangelayout.views.words.holes import is_worked_from_one_face
 from flangelayout.web.form.address_tables import Table
 from flangelayout.web.form.state import State
@@ -26,8 +28,7 @@ class Source(Enum):
     ASKS = "asks"
 
 
-@dataclass(frozen=True, slots=True)
-class Size:
+class Size(Struct, frozen=True):
     """One size: the key that holds it, its value in mm (or a count), how it reads, and who says so."""
 
     key: str
@@ -36,8 +37,7 @@ class Size:
     source: Source = Source.ASKS
 
 
-@dataclass(frozen=True, slots=True)
-class CircleSizes:
+class CircleSizes(Struct, frozen=True):
     """What is known of one bolt circle.
 
     ``standard`` is the row it names, if it does; a hole that is ``threaded`` is called by its thread, and
@@ -53,8 +53,7 @@ class CircleSizes:
     from_back: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class PictureSizes:
+class PictureSizes(Struct, frozen=True):
     """What is known of the plate and its bolt circles."""
 
     outside: Size

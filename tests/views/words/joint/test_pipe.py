@@ -1,13 +1,12 @@
 """The pipe on the sheet: which, how it fits, and the holes to level by."""
 
-from dataclasses import replace
-
 import pytest
 
 from flangelayout.errors import InputError
 from flangelayout.flange import Flange
 from flangelayout.job import job_from_text
 from flangelayout.units import Unit
+from flangelayout.value import replace
 from flangelayout.views.words.joint.pipe import pipe_notes
 from flangelayout.views.words.lengths import Lengths
 from jobs import make_job

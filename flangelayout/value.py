@@ -1,0 +1,28 @@
+"""Values of the model: frozen records, changed only by making another.
+
+A plain record is a ``Struct`` of msgspec: declared by its fields like a dataclass, frozen, compared and hashed by its
+fields, and made in a sixth of the time; a packet of eight holes makes 13,000 points, and a command declares 400 records
+before it draws a line. A record that works a part of itself out when it is made (``Flange``, an outline) is a frozen
+dataclass, which can hide that part from its maker. ``replace`` knows both.
+"""
+
+import dataclasses
+from typing import TYPE_CHECKING, TypeVar
+
+from msgspec import Struct, structs
+
+if TYPE_CHECKING:
+    from dataclasses import replace
+else:
+    V = TypeVar("V")
+
+    def replace(value: V, /, **changes: object) -> V:
+        """The value with some of its fields changed; mypy knows them by name and type.
+
+        Raises:
+            TypeError: ``value`` has no such field.
+        """
+        return (structs if isinstance(value, Struct) else dataclasses).replace(value, **changes)
+
+
+__all__ = ["replace"]

@@ -8,8 +8,9 @@ from msgspec import Struct
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, Drawing, Item, Label, Sheet, Solid, TextTable, View
 from flangelayout.drawing.references import Furniture, HoleRef
-from flangelayout.drawing.textwidth import text_width
-from flangelayout.flange import Drilled, Flange
+from flangelayout.drawing.textwidth import label_box, text_width
+from flangelayout.flange import BoltCircle, Drilled, Flange
+from flangelayout.geometry.near_pairs import BoxIndex
 from flangelayout.geometry.shapes import ORIGIN, Box, Point, box_around, rectangle
 from flangelayout.standards.shop import is_gasket_material
 from flangelayout.units import Unit, counted, decimal_text
@@ -234,12 +235,23 @@ def plate_chords(flange: Flange, unit: Unit) -> TextTable:
     """Next and farthest chord of the first bolt circles, to be measured on the plate."""
     rows: list[tuple[str, ...]] = []
     for group, circle in flange.shown_circles()[:6]:
-        if circle.equally_spaced and circle.hole_count > 1:
-            spans = dict.fromkeys((1, circle.hole_count // 2))
+        spans = _spans(circle) if circle.equally_spaced else ()
+        if spans:
             chords = ((span, decimal_text(circle.chord_across(span), unit)) for span in spans)
             name = flange.group_letter(group) or "all"
             rows += ((name, "next" if span == 1 else f"{span} pitches", chord, "") for span, chord in chords)
     return TextTable(f"CHORDS ON THE PLATE ({unit.value})", ("CIRCLE", "SPAN", "CHORD", "MEASURED"), tuple(rows))
+
+
+def _spans(circle: BoltCircle) -> tuple[int, ...]:
+    """The least and the greatest number of pitches from one drilled hole to another, round the shorter way."""
+    drilled, count = {number - 1 for number in circle.hole_numbers()}, circle.hole_count
+    pitches = range(1, count // 2 + 1)
+    ends = (
+        next((span for span in way if any((at + span) % count in drilled for at in drilled)), None)
+        for way in (pitches, pitches[::-1])
+    )
+    return tuple(dict.fromkeys(span for span in ends if span is not None))
 
 
 def _words(subject: Subject, page: TemplatePage, cover: Cover, room: Box) -> tuple[list[Item], float]:
@@ -286,4 +298,18 @@ def _page_map(cover: Cover, room: Box) -> View:
     box = cover.map_box
     scale = min(room.width / box.width, room.height / box.height)
     at = Point(room.left - box.left * scale, room.top - box.top * scale)
-    return View(Drawing("page map", cover.map_items), scale, at)
+    return View(Drawing("page map", tuple(_legible(cover.map_items, scale))), scale, at)
+
+
+def _legible(items: tuple[Item, ...], scale: float) -> Iterator[Item]:
+    """All of a map but the hole numbers that would stand on another text at this scale."""
+    labels = [item for item in items if isinstance(item.what, Label)]
+    taken, dropped = BoxIndex(), set()
+    for item in sorted(labels, key=lambda item: isinstance(item.source, HoleRef)):
+        assert isinstance(item.what, Label)
+        box = label_box(item.what, scale)
+        if isinstance(item.source, HoleRef) and taken.touching(box):
+            dropped.add(id(item))
+        else:
+            taken.add(box)
+    return (item for item in items if id(item) not in dropped)

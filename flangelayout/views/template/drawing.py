@@ -14,7 +14,7 @@ from flangelayout.geometry.shapes import Arc, Circle, Line, Point, polar
 from flangelayout.units import Unit
 from flangelayout.value import replace
 from flangelayout.views.page.plate_lines import disc_centerlines, joint_items, metal_edges, pattern_lines
-from flangelayout.views.template.hole_labels import CROSS_PAST_HOLE, HoleLabels
+from flangelayout.views.template.hole_labels import ANY_ROOM, CROSS_PAST_HOLE, HoleLabels, LabelRoom
 
 PUNCH_ROOM = 2.2
 """How far in mm round a punch point no bolt circle and no centerline runs."""
@@ -28,12 +28,12 @@ _CENTERLINE_PAST_BORE = 6.0
 _LARGEST_DRILL_START = 8.0
 
 
-def template_drawing(flange: Flange, unit: Unit = Unit.MM) -> Drawing:
+def template_drawing(flange: Flange, unit: Unit = Unit.MM, room: LabelRoom = ANY_ROOM) -> Drawing:
     """Plate edge, bore, bolt circles and holes with crosses and numbers, hairlines at scale 1."""
     punched = [point for hole in flange.shown_holes() for point in punch_points(hole)]
     through = (part for item in (*_centerlines(flange), *_bolt_circles(flange)) for part in _clear(item, punched))
     items = [*_edges(flange), *through]
-    labels, groups = HoleLabels(flange, unit), flange.groups()
+    labels, groups = HoleLabels(flange, unit, room), flange.groups()
     items += labels.top()
     drawn = []
     for hole in flange.shown_holes():
@@ -126,13 +126,16 @@ def _hole(hole: Hole, crowded: bool, labels: HoleLabels) -> Iterator[tuple[Layer
         if start >= gap:
             yield Layer.TEMPLATE_MARKS, Circle(point, start)
         yield Layer.TEMPLATE_MARKS, CenterMark(point, radius + min(CROSS_PAST_HOLE, radius), gap)
-    said = labels.of(hole)
-    if said:
-        yield from ((Layer.TEXT, label) for label in said)
-        return
-    number = _number_within(hole) or (None if crowded else _number_beside(hole))
-    if number:
-        yield Layer.TEXT, number
+    yield from ((Layer.TEXT, label) for label in _said(hole, crowded, labels))
+
+
+def _said(hole: Hole, crowded: bool, labels: HoleLabels) -> tuple[Label, ...]:
+    """Number and size beside a hole, else the number within it, else both on a seam, else the number if it is clear."""
+    said = labels.of(hole) or _number_within(hole) or labels.of(hole, on_seams=True)
+    if said or crowded:
+        return said
+    beside = _number_beside(hole)
+    return (beside,) if labels.belongs(hole, beside.at) else ()
 
 
 def punch_points(hole: Hole) -> tuple[Point, ...]:
@@ -141,8 +144,8 @@ def punch_points(hole: Hole) -> tuple[Point, ...]:
     return (spine,) if isinstance(spine, Point) else (spine.start, spine.end)
 
 
-def _number_within(hole: Hole) -> Label | None:
-    """The hole's number in a quarter of the hole that its bolt circle leaves free; ``None`` if it is too small."""
+def _number_within(hole: Hole) -> tuple[Label, ...]:
+    """The hole's number in a quarter of the hole that its bolt circle leaves free; nothing if it is too small."""
     radius, start = hole.diameter / 2, drill_start_diameter(hole.diameter) / 2
     diagonal = _free_diagonal(hole.angle)
     for height in _LABEL_HEIGHTS:
@@ -152,8 +155,8 @@ def _number_within(hole: Hole) -> Label | None:
         inner = math.hypot(max(reach - half_width, 0.0), max(reach - half_height, 0.0))
         if outer < radius - 0.5 and inner > start + 0.3 and reach - half_width > 0.5:
             at = polar(reach * math.sqrt(2), diagonal, hole.center)
-            return Label(at, hole.label, height, 0.0, Anchor.MIDDLE)
-    return None
+            return (Label(at, hole.label, height, 0.0, Anchor.MIDDLE),)
+    return ()
 
 
 def _number_beside(hole: Hole) -> Label:

@@ -2,64 +2,139 @@
 
 import math
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import assert_never
 
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, Item, Label, Solid
 from flangelayout.drawing.references import Furniture
 from flangelayout.drawing.textwidth import text_width
-from flangelayout.flange import BoltCircle, Flange, Hole, Jack, Tapped
+from flangelayout.flange import (
+    BoltCircle,
+    Counterbored,
+    Countersunk,
+    Dowel,
+    Drilled,
+    Flange,
+    Hole,
+    Jack,
+    Slot,
+    Spotfaced,
+    Tapped,
+)
 from flangelayout.geometry.measure import Edge, distance_to_edge
 from flangelayout.geometry.near_pairs import BoxIndex
-from flangelayout.geometry.shapes import ORIGIN, Box, Circle, Point, polar
+from flangelayout.geometry.shapes import ORIGIN, Arc, Box, Circle, Line, Point, polar
 from flangelayout.units import Unit, size_text
-from flangelayout.views.words.lengths import DIAMETER_SIGN
+from flangelayout.views.words.lengths import DIAMETER_SIGN, Lengths
 
 CROSS_PAST_HOLE = 4.0
 """How far in mm the strokes of a cross stand out beyond its hole."""
 _HEIGHTS = ((5.0, 2.5), (3.5, 2.5), (2.5, 2.5))
 """Of number and size in mm, tried in turn."""
+_ALONE = (3.5, 2.5)
+"""Of a number where there is no room for the size."""
 _BETWEEN, _CLEAR = 1.2, 0.8
-_DIRECTIONS = (180.0, 135.0, -135.0, 0.0, 45.0, -45.0)
+_TURNS = (180.0, 150.0, 210.0, 120.0, 240.0, 90.0, 270.0, 60.0, 300.0, 30.0, 330.0, 0.0)
 """Where a label stands from its hole, from the ray outward on: inward first."""
-_FARTHER = (0.0, 3.0, 6.0)
-_SPREAD = math.sqrt(2.0)
-"""How much farther out than its sides the box round a hole has its corners."""
+_FARTHER = (0.0, 2.5, 5.0)
+_NEARER = 1.5
+"""How many times nearer to the middle of its hole than to that of any other a number stands."""
 _MOST_LABELED = 600
 _TOP_HEIGHT, _TOP_STEP = 5.0, 4.0
+
+
+@dataclass(frozen=True, slots=True)
+class LabelRoom:
+    """What labels heed beside the lines of the plate.
+
+    Attributes:
+        pages: What the pages show; empty where one shows all.
+        seams: Where pages are cut and joined, with the marks and words there: labels keep off it where they can.
+        has_rays: Whether a ray is drawn through every hole.
+    """
+
+    pages: tuple[Box, ...] = ()
+    seams: tuple[Box, ...] = ()
+    has_rays: bool = False
+
+
+ANY_ROOM = LabelRoom()
+
+
+def are_labeled(flange: Flange) -> bool:
+    """Whether holes have labels beside them at all: not where they are too many."""
+    return len(flange.shown_holes()) <= _MOST_LABELED
 
 
 class HoleLabels:
     """Places for labels on a plate; each that is given is taken for those that follow."""
 
-    def __init__(self, flange: Flange, unit: Unit) -> None:
+    def __init__(self, flange: Flange, unit: Unit, room: LabelRoom) -> None:
         """Nothing stands there yet but the lines of the plate."""
-        self.flange, self.unit = flange, unit
-        self._holes = flange.shown_holes()
+        self.flange, self.unit, self.room = flange, unit, room
+        self._are_labeled = are_labeled(flange)
+        self._circles = [each for hole in flange.shown_holes() for each in _circles(hole)]
         self._reach = BoxIndex()
-        for hole in self._holes:
-            self._reach.add(_around(hole.center, _reach_of(hole)))
-        self._taken = BoxIndex()
+        for at, radius, reach in self._circles:
+            self._reach.add(_around(at, max(radius, reach)))
+        self._seams, self._taken = BoxIndex(), BoxIndex()
+        for seam in room.seams:
+            self._seams.add(seam)
         circles = (group for group in flange.groups() if isinstance(group, BoltCircle))
         self._radii = [circle.diameter / 2 for circle in circles]
 
-    def of(self, hole: Hole) -> tuple[Label, ...]:
-        """Number and size of a hole; nothing where there is no room, or among holes that are too many."""
+    def of(self, hole: Hole, on_seams: bool = False) -> tuple[Label, ...]:
+        """Number and size of a hole; nothing where there is no room, or among holes that are too many.
+
+        Args:
+            hole: The hole.
+            on_seams: Whether they may stand on a seam where there is one.
+        """
         group = self.flange.groups()[hole.group] if hole.group >= 0 else None
-        if (group and group.tubes) or len(self._holes) > _MOST_LABELED:
+        if (group and group.tubes) or not self._are_labeled or (on_seams and not self.room.seams):
             return ()
         size = _size_words(hole, self.unit)
-        for number_height, size_height in _HEIGHTS:
-            width = max(text_width(hole.label, number_height), text_width(size, size_height))
-            height = number_height + _BETWEEN + size_height
-            for center in _places(hole, width, height):
-                box = Box(center.x - width / 2, center.y - height / 2, center.x + width / 2, center.y + height / 2)
-                if self._is_free(box):
-                    self._taken.add(box)
-                    number = Label(
-                        Point(center.x, box.top - number_height), hole.label, number_height, 0.0, Anchor.CENTER
-                    )
-                    return number, Label(Point(center.x, box.bottom), size, size_height, 0.0, Anchor.CENTER)
+        if not self._placed(hole, (hole.label,), _ALONE[-1:], on_seams):
+            return ()
+        for heights in _HEIGHTS:
+            if box := self._placed(hole, (hole.label, size), heights, on_seams):
+                self._taken.add(box)
+                low = Label(Point(box.center.x, box.bottom), size, heights[1], 0.0, Anchor.CENTER)
+                return _number(hole, box, heights[0]), low
+        for height in _ALONE:
+            if box := self._placed(hole, (hole.label,), (height,), on_seams):
+                self._taken.add(box)
+                return (_number(hole, box, height),)
         return ()
+
+    def _placed(self, hole: Hole, texts: Sequence[str], heights: Sequence[float], on_seams: bool) -> Box | None:
+        """Where texts of these heights, one under the other, find room beside a hole."""
+        width = max(text_width(text, height) for text, height in zip(texts, heights, strict=True))
+        height = sum(heights) + _BETWEEN * (len(heights) - 1)
+        for center in _places(hole, width, height):
+            box = Box(center.x - width / 2, center.y - height / 2, center.x + width / 2, center.y + height / 2)
+            if not on_seams and self._seams.touching(box):
+                continue
+            number = Point(center.x, box.top - heights[0] / 2)
+            if self._is_free(box) and self._is_off_ray(hole, box) and self.belongs(hole, number):
+                return box
+        return None
+
+    def _is_off_ray(self, hole: Hole, box: Box) -> bool:
+        """Whether no ray that is drawn through a hole runs through a box beside it."""
+        if not self.room.has_rays:
+            return True
+        across = polar(1.0, hole.angle + 90.0)
+        sides = [corner.x * across.x + corner.y * across.y for corner in box.grown(_CLEAR).corners]
+        return min(sides) > 0.0 or max(sides) < 0.0
+
+    def belongs(self, hole: Hole, at: Point) -> bool:
+        """Whether a number there stands nearer to its own hole than to any other, by :data:`_NEARER`."""
+        own = [middle for middle, _, _ in _circles(hole)]
+        reach = min(at.distance_to(middle) for middle in own) * _NEARER
+        near = (self._circles[index][0] for index in self._reach.touching(_around(at, reach)))
+        return all(at.distance_to(middle) >= reach or middle in own for middle in near)
 
     def top(self) -> Iterator[Item]:
         """TOP with an arrow upward, as near to the upper edge as there is room on the metal; else nothing."""
@@ -69,7 +144,7 @@ class HoleLabels:
                 x = box.center.x + aside * box.width / 12 + (width if aside == 0 else 0.0)
                 top = box.top - _TOP_STEP * (down + 0.75)
                 room = Box(x - width / 2 - 5.0, top - _TOP_HEIGHT, x + width / 2, top)
-                if self._is_free(room):
+                if self._is_free(room) and not self._seams.touching(room):
                     self._taken.add(room)
                     tip = Point(room.left + 2.0, room.top)
                     arrow = Solid((tip, Point(tip.x - 2.0, room.bottom), Point(tip.x + 2.0, room.bottom)))
@@ -82,7 +157,11 @@ class HoleLabels:
         grown = box.grown(_CLEAR)
         if grown.left < 0.0 < grown.right or grown.bottom < 0.0 < grown.top:
             return False
-        if any(True for _ in self._reach.touching(grown)) or any(True for _ in self._taken.touching(grown)):
+        if self._taken.touching(grown):
+            return False
+        if any(_meets(box, *self._circles[index]) for index in self._reach.touching(grown)):
+            return False
+        if self.room.pages and not any(_within(box, page) for page in self.room.pages):
             return False
         near, far = _distances(box)
         if any(near - _CLEAR < radius < far + _CLEAR for radius in self._radii):
@@ -92,34 +171,101 @@ class HoleLabels:
         return on_metal and all(_is_off(opening.shape, box) for opening in self.flange.cutouts())
 
 
+def _number(hole: Hole, box: Box, height: float) -> Label:
+    return Label(Point(box.center.x, box.top - height), hole.label, height, 0.0, Anchor.CENTER)
+
+
 def _places(hole: Hole, width: float, height: float) -> Iterator[Point]:
     """Middles of a label at the side of its hole, the nearest first."""
-    for farther in _FARTHER:
-        for turn in _DIRECTIONS:
+    is_slot = isinstance(hole.kind, Slot)
+    radius = (hole.diameter / 2 if is_slot else hole.reach) + _CLEAR
+    farther = (*_FARTHER, *(7.5 + 2.5 * step for step in range(int(hole.reach / 2.5)))) if is_slot else _FARTHER
+    for more in farther:
+        for turn in _TURNS:
             direction = hole.angle + turn
-            across, up = abs(math.cos(math.radians(direction))), abs(math.sin(math.radians(direction)))
-            half = min(width / 2 / across if across > 1e-9 else math.inf, height / 2 / up if up > 1e-9 else math.inf)
-            yield polar(_reach_of(hole) * _SPREAD + _CLEAR + half + farther, direction, hole.center)
+            yield polar(_clear_step(radius, direction, width / 2, height / 2) + more, direction, hole.center)
+
+
+def _clear_step(radius: float, direction: float, wide: float, high: float) -> float:
+    """How far along a direction the middle of a box has to go from that of a circle to be just clear of it.
+
+    Args:
+        radius: Of the circle in mm.
+        direction: In degrees.
+        wide: Half the width of the box in mm.
+        high: Half its height.
+    """
+    across, up = abs(math.cos(math.radians(direction))), abs(math.sin(math.radians(direction)))
+    if across > 0 and (aside := (radius + wide) / across) * up <= high:
+        return aside
+    if up > 0 and (over := (radius + high) / up) * across <= wide:
+        return over
+    corner = across * wide + up * high
+    return corner + math.sqrt(corner**2 - wide**2 - high**2 + radius**2)
+
+
+def _circles(hole: Hole) -> Iterator[tuple[Point, float, float]]:
+    """Middle, radius and reach of the cross of every place to punch; between the ends of a slot the reach is that."""
+    spine, radius = hole.spine, hole.diameter / 2
+    if isinstance(spine, Point):
+        yield spine, hole.reach, radius + min(CROSS_PAST_HOLE, radius)
+        return
+    parts = max(1, math.ceil(spine.start.distance_to(spine.end) / radius))
+    for part in range(parts + 1):
+        past = min(CROSS_PAST_HOLE, radius) if part in (0, parts) else 0.0
+        yield _along(spine, part / parts), radius, radius + past
+
+
+def _along(spine: Line | Arc, share: float) -> Point:
+    if isinstance(spine, Arc):
+        return polar(spine.radius, spine.start_deg + spine.sweep_deg * share, spine.center)
+    return spine.start + (spine.end - spine.start).scaled(share)
 
 
 def _size_words(hole: Hole, unit: Unit) -> str:
-    """What a hole is in a few signs: ``⌀22``, or a thread with its drill."""
+    """What a hole is in a few signs: ``⌀22``, ``⌀10 H7``, a slot's width and length, a thread with its drill."""
     drilled = f"{DIAMETER_SIGN}{size_text(hole.diameter, unit)}"
-    return f"{hole.kind.thread}, {drilled}" if isinstance(hole.kind, Tapped | Jack) else drilled
-
-
-def _reach_of(hole: Hole) -> float:
-    return hole.reach + min(CROSS_PAST_HOLE, hole.diameter / 2)
+    match hole.kind:
+        case Tapped() | Jack():
+            return f"{hole.kind.thread}, {drilled}"
+        case Slot():
+            return f"{size_text(hole.diameter, unit)}{Lengths(unit).by}{size_text(hole.kind.length, unit)}"
+        case Dowel():
+            return f"{drilled} {hole.kind.fit}"
+        case Drilled() | Countersunk() | Counterbored() | Spotfaced():
+            return drilled
+        case _:
+            assert_never(hole.kind)
 
 
 def _around(center: Point, reach: float) -> Box:
     return Box(center.x - reach, center.y - reach, center.x + reach, center.y + reach)
 
 
+def _meets(box: Box, at: Point, radius: float, reach: float) -> bool:
+    """Whether a box meets a circle or the cross in it, whose strokes run level and upright."""
+    if _nearest(box, at).distance_to(at) < radius + _CLEAR:
+        return True
+    aside, over = _off(at.x, box.left, box.right), _off(at.y, box.bottom, box.top)
+    return min(aside, over) < _CLEAR and max(aside, over) < reach + _CLEAR
+
+
+def _off(place: float, low: float, high: float) -> float:
+    return max(low - place, place - high, 0.0)
+
+
+def _nearest(box: Box, at: Point) -> Point:
+    """The place in a box that is nearest to a point."""
+    return Point(min(max(at.x, box.left), box.right), min(max(at.y, box.bottom), box.top))
+
+
+def _within(box: Box, page: Box) -> bool:
+    return page.left <= box.left and box.right <= page.right and page.bottom <= box.bottom and box.top <= page.top
+
+
 def _distances(box: Box) -> tuple[float, float]:
     """Of the nearest and the farthest place of a box from the middle of the plate."""
-    near = Point(min(max(0.0, box.left), box.right), min(max(0.0, box.bottom), box.top))
-    return ORIGIN.distance_to(near), max(ORIGIN.distance_to(corner) for corner in box.corners)
+    return ORIGIN.distance_to(_nearest(box, ORIGIN)), max(ORIGIN.distance_to(corner) for corner in box.corners)
 
 
 def _holds(piece: Edge, corners: Sequence[Point]) -> bool:
@@ -130,7 +276,5 @@ def _holds(piece: Edge, corners: Sequence[Point]) -> bool:
 
 def _is_off(opening: Edge, box: Box) -> bool:
     if isinstance(opening, Circle):
-        center = opening.center
-        near = Point(min(max(center.x, box.left), box.right), min(max(center.y, box.bottom), box.top))
-        return near.distance_to(center) >= opening.radius + _CLEAR
+        return _nearest(box, opening.center).distance_to(opening.center) >= opening.radius + _CLEAR
     return all(distance_to_edge(opening, corner) <= -_CLEAR for corner in (*box.corners, box.center))

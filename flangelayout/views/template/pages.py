@@ -1,5 +1,7 @@
 """The template as pages to print at full scale: a cover that says how, and the tiles."""
 
+from dataclasses import replace
+
 from flangelayout.drawing.choices import TemplateStyle
 from flangelayout.drawing.info import JobInfo
 from flangelayout.drawing.model import Drawing, Paper, Sheet, SheetSet, Stamp, View
@@ -10,6 +12,7 @@ from flangelayout.flange.turning import PlateFace
 from flangelayout.geometry.shapes import Box, Point
 from flangelayout.units import Unit
 from flangelayout.views.page.flip import seen_from_behind, turned_over
+from flangelayout.views.template.content_map import ink_map
 from flangelayout.views.template.cover import cover_sheet, plate_cover
 from flangelayout.views.template.drawing import punch_points, template_drawing
 from flangelayout.views.template.furniture import (
@@ -18,13 +21,14 @@ from flangelayout.views.template.furniture import (
     page_furniture,
     verdict_lines,
 )
+from flangelayout.views.template.hole_labels import ANY_ROOM, LabelRoom, are_labeled
 from flangelayout.views.template.paper import (
     both_ways,
     foot_height,
     page_on,
 )
-from flangelayout.views.template.tiles import tile_sheets
-from flangelayout.views.template.tiling import tile_drawing
+from flangelayout.views.template.tiles import label_room, tile_sheets
+from flangelayout.views.template.tiling import Tiling, tile_drawing
 
 _LEAST_SHEET = 190.0
 _PEN_ROOM = 0.5
@@ -113,8 +117,7 @@ def roll_template(
     foot = foot_height(layout.margin, len(notes) + lines + bool(printer))
     roll = Paper("roll", layout.roll_width, (foot + height + layout.margin) / y)
     page = page_on(roll, layout.margin, printer, notes, lines)
-    drawing, radius = _drawing(subject), _largest_radius(subject.flange)
-    tiling = tile_drawing(drawing, box, _centers(subject), [page.size], layout.overlap, radius)
+    drawing, tiling = _tiled(subject, [page.size], layout.overlap)
     return SheetSet(
         tuple(tile_sheets(subject, drawing, tiling, page, layout.flip_tiles)),
         stamp,
@@ -131,18 +134,27 @@ def _subject(flange: Flange, info: JobInfo, stamp: Stamp, unit: Unit, face: Plat
 
 def _plate_sheets(subject: Subject, layout: TemplateSettings) -> SheetSet:
     pages = both_ways(layout, (), int(layout.flip_tiles))
-    drawing, sizes = _drawing(subject), [page.size for page in pages]
-    radius = _largest_radius(subject.flange)
-    tiling = tile_drawing(drawing, _box(subject), _centers(subject), sizes, layout.overlap, radius)
+    sizes = [page.size for page in pages]
+    drawing, tiling = _tiled(subject, sizes, layout.overlap)
     page = pages[sizes.index(tiling.size)]
     cover = cover_sheet(subject, page, layout.margin, plate_cover(subject, tiling))
     tiles = tile_sheets(subject, drawing, tiling, page, layout.flip_tiles)
     return SheetSet((cover, *tiles), subject.stamp, stretch=page.stretch, one_sided=True)
 
 
-def _drawing(subject: Subject) -> Drawing:
+def _tiled(subject: Subject, sizes: list[tuple[float, float]], overlap: float) -> tuple[Drawing, Tiling]:
+    """What is scribed and punched with its pages: parted first, then labeled again where the seams leave room."""
+    drawing, box, radius = _drawing(subject), _box(subject), _largest_radius(subject.flange)
+    tiling = tile_drawing(drawing, box, _centers(subject), sizes, overlap, radius)
+    if len(tiling.tiles) == 1 or not are_labeled(subject.flange):
+        return drawing, tiling
+    drawing = _drawing(subject, label_room(tiling, turned=subject.is_back))
+    return drawing, replace(tiling, ink=ink_map(drawing, box))
+
+
+def _drawing(subject: Subject, room: LabelRoom = ANY_ROOM) -> Drawing:
     """What is scribed and punched, as the pages show it."""
-    drawing = template_drawing(subject.flange, subject.unit)
+    drawing = template_drawing(subject.flange, subject.unit, room)
     return seen_from_behind(drawing) if subject.is_back else drawing
 
 

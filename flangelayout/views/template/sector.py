@@ -28,6 +28,7 @@ from flangelayout.views.template.cover import (
 )
 from flangelayout.views.template.drawing import PUNCH_GAP, punch_points, template_drawing
 from flangelayout.views.template.furniture import Subject
+from flangelayout.views.template.hole_labels import LabelRoom
 from flangelayout.views.template.paper import both_ways
 from flangelayout.views.template.tiles import tile_sheets
 from flangelayout.views.template.tiling import Tiling, tile_drawing
@@ -138,9 +139,10 @@ def _items(step: _Step, flange: Flange, unit: Unit) -> Iterator[Item]:
 
 
 def hole_items(piece: Sector, unit: Unit) -> Iterator[Item]:
-    """What the template of the whole plate shows of the holes of a sector."""
+    """What the template of the whole plate shows of the holes of a sector, its labels beside their rays."""
     sources = {HoleRef(hole.label) for hole in piece.holes}
-    return (item for item in template_drawing(piece.flange, unit).items if item.source in sources)
+    drawn = template_drawing(piece.flange, unit, LabelRoom(has_rays=True))
+    return (item for item in drawn.items if item.source in sources)
 
 
 def _rays(step: _Step) -> Iterator[Item]:
@@ -178,14 +180,16 @@ def _notes(step: _Step, subject: Subject) -> tuple[str, str]:
 
 
 def _cover(step: _Step, subject: Subject, tiling: Tiling) -> Cover:
-    join = JOIN_STEPS
+    edges = ("rim and bore lines on the plate's edges", "rim and bore on the edges")
+    if subject.flange.bore is None:
+        edges = ("the rim line on the plate's edge", "the rim on the edge")
     steps = (
         PRINT_STEP,
         MEASURE_STEP,
-        *(join if len(tiling.tiles) > 1 else ()),
-        f"Lay it on the plate: rim and bore lines on the plate's edges, {_start_text(step, subject.unit)}.",
+        *(JOIN_STEPS if len(tiling.tiles) > 1 else ()),
+        f"Lay it on the plate: {edges[0]}, {_start_text(step, subject.unit)}.",
         "Punch the hole centers and, lightly, B1 and B2; the first time A1 and A2, too. Number the holes as you go.",
-        "Turn it counter-clockwise until A1 and A2 seat on the last B1 and B2, rim and bore on the edges; repeat.",
+        f"Turn it counter-clockwise until A1 and A2 seat on the last B1 and B2, {edges[1]}; repeat.",
         "Measure the chords below as you pass them. Spread what is wrong over the steps before you go on.",
         "The last B1 and B2 must fall on the first A1 and A2. Then measure the chords from punch mark to punch mark.",
         drill_step(subject.flange),

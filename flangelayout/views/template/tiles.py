@@ -10,10 +10,11 @@ from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, Drawing, Item, Label, Sheet, View
 from flangelayout.drawing.references import Furniture
 from flangelayout.drawing.textwidth import label_box, text_width
-from flangelayout.geometry.shapes import ORIGIN, Contour, Line, Point, polar
+from flangelayout.geometry.shapes import ORIGIN, Box, Contour, Line, Point, box_around, polar
 from flangelayout.views.page.flip import upside_down
 from flangelayout.views.template.content_map import InkMap, free_place, inked_bins
 from flangelayout.views.template.furniture import Subject, note_line, page_furniture, tile_line, tile_text
+from flangelayout.views.template.hole_labels import LabelRoom
 from flangelayout.views.template.paper import FLIP_NOTES, TemplatePage
 from flangelayout.views.template.tiling import Tile, TileJoint, Tiling
 
@@ -26,13 +27,35 @@ _NUMBER_HEIGHTS = (34.0, 26.0, 20.0, 15.0, 11.0, 8.0)
 _NAME_ROOM = 7.0
 """What the name of a join mark takes beside it, in mm: the tile's own number keeps off it."""
 _SEAM = Furniture("seam")
-_OFF_SEAM = (_TEXT / 2 + 0.5, _TEXT / 2 + 2.2, -_TEXT / 2 - 0.5, -_TEXT / 2 - 2.2)
-"""How far in mm beyond a seam the middle of its words stands, within the least strip; else as far on this side."""
+_OFF_SEAM = (_TEXT / 2 + 1.2, _TEXT / 2 + 2.9, _TEXT / 2 + 0.5)
+"""How far in mm beyond a seam the middle of its words stands: the first within the strip; else as far on this side."""
 _PAST_MARK = HALF_MARK + _TEXT / 2 + 0.6
 _PAST_NAME = HALF_MARK + _NAME_ROOM
 """How far in mm from a seam the middle of its words stands where join marks leave no room: beyond it, on this side."""
+_WORDS_REACH = _OFF_SEAM[1] + _TEXT / 2
 _SHARES = tuple(0.5 + side * step / 40 for step in range(12) for side in ((1, -1) if step else (1,)))
 """Places of words along a seam, as shares of it, from the middle outward."""
+
+
+def label_room(tiling: Tiling, has_rays: bool = False, turned: bool = False) -> LabelRoom:
+    """What the labels of holes heed on these pages: what a page shows, and its seams with their words and marks.
+
+    Args:
+        tiling: The pages.
+        has_rays: Whether a ray is drawn through every hole.
+        turned: Whether the pages show the plate turned over, left to right.
+    """
+    pages = (tile.window for tile in tiling.tiles)
+    seams = (box for joint in tiling.joints for box in _seam_boxes(joint))
+    over = (lambda box: Box(-box.right, box.bottom, -box.left, box.top)) if turned else (lambda box: box)
+    return LabelRoom(tuple(map(over, pages)), tuple(map(over, seams)), has_rays)
+
+
+def _seam_boxes(joint: TileJoint) -> Iterator[Box]:
+    """The strip along a seam where its words stand, and what each join mark takes with its name."""
+    yield box_around((joint.trim.start, joint.trim.end)).grown(_WORDS_REACH)
+    for at in joint.marks:
+        yield Box(at.x, at.y, at.x, at.y).grown(HALF_MARK + _NAME_ROOM)
 
 
 def tile_sheets(
@@ -144,11 +167,13 @@ def _words(joint: TileJoint, tile: Tile, texts: Sequence[str], ink: InkMap | Non
     text, shares = next((each for each in free if each[1]), (texts[-1], []))
     past_marks = (_PAST_MARK,) if _beyond(joint, tile) >= _PAST_MARK + _TEXT / 2 else (-_PAST_NAME,)
     turn = 90.0 if line.start.x == line.end.x else 0.0
+    strip = _beyond(joint, tile) - _TEXT / 2
+    beyond = [off for off in _OFF_SEAM[:2] if off <= strip] or list(_OFF_SEAM[2:])
     labels = (
         Label(
             line.start + (line.end - line.start).scaled(share) + outward.scaled(off), text, _TEXT, turn, Anchor.MIDDLE
         )
-        for offs in ((_OFF_SEAM[:2], _OFF_SEAM[2:]) if shares else (past_marks,))
+        for offs in ((beyond, [-off for off in beyond]) if shares else (past_marks,))
         for share in shares or [0.5]
         for off in offs
     )

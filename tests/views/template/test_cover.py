@@ -3,7 +3,8 @@
 import pytest
 
 from flangelayout.packet.job import Part, build_packet
-from flangelayout.views.template.cover import drill_step
+from flangelayout.units import Unit
+from flangelayout.views.template.cover import drill_step, plate_chords
 from jobs import make_job
 from readers import pdf_text
 
@@ -78,3 +79,12 @@ def test_only_plain_holes_of_a_plate_are_pinned_to_a_mate() -> None:
     assert "lay the gasket on the mate" in drill_step(gasket)
     for flange in (tapped, gasket):
         assert "pin" not in drill_step(flange)
+
+
+def test_only_chords_from_hole_to_hole_are_to_be_measured() -> None:
+    # 8 places of which three next to each other are drilled: 240 sin 22.5 and 240 sin 45; the circle has no two ends.
+    told = plate_chords(
+        make_job(bolt_circle=[{"diameter": 240, "hole_count": 8, "hole_diameter": 22, "skip": [4, 5, 6, 7, 8]}]).flange,
+        Unit.MM,
+    ).rows
+    assert told == (("all", "next", "91.84", ""), ("all", "2 pitches", "169.71", ""))

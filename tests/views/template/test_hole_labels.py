@@ -1,0 +1,87 @@
+"""Numbers on the printed pages, judged from what stands there: each at its own hole, legible, off the seams."""
+
+from collections.abc import Callable
+from functools import partial
+from pathlib import Path
+
+import pytest
+
+from flangelayout.drawing.layers import Layer
+from flangelayout.drawing.model import Anchor, Label, Sheet
+from flangelayout.drawing.references import HoleRef
+from flangelayout.drawing.settings import TemplateSettings
+from flangelayout.drawing.textwidth import label_box
+from flangelayout.geometry.shapes import Box, Line, Point, box_around
+from flangelayout.job import Job, job_from_data, load_job
+from flangelayout.packet.names import stamp_of
+from flangelayout.views.template.drawing import punch_points, template_drawing
+from flangelayout.views.template.pages import template_sheets
+from rows import first_of
+from views.awkward_jobs import AWKWARD
+
+ROOT = Path(__file__).parents[3]
+NEARER = 1.5
+CROWDED = ("machined-flange", "adapter", "slotted-ring", "segment-ring")
+JOBS: dict[str, Callable[[], Job]] = {
+    **{path.stem: partial(load_job, path) for path in sorted((ROOT / "templates").glob("*.toml"))},
+    **{name: partial(job_from_data, {"units": "mm", **data}) for name, data in AWKWARD.items()},
+}
+NAMES = first_of([*CROWDED, *(name for name in JOBS if name not in CROWDED)], 2)
+
+
+def numbers(job: Job) -> dict[str, Label]:
+    items = template_drawing(job.flange, job.unit).items
+    of_holes = [(item.source.label, item.what) for item in items if isinstance(item.source, HoleRef)]
+    return {name: what for name, what in of_holes if isinstance(what, Label) and what.text == name}
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_number_stands_in_its_hole_or_nearer_to_it_than_to_any_other(name: str) -> None:
+    job = JOBS[name]()
+    holes = {hole.label: hole for hole in job.flange.shown_holes()}
+    places = [(label, at) for label, hole in holes.items() for at in punch_points(hole)]
+    shown = numbers(job)
+    assert shown or not holes
+    for label, what in shown.items():
+        middle, own = _middle(what), holes[label]
+        near = min(middle.distance_to(at) for at in (*punch_points(own), own.center))
+        others = [middle.distance_to(at) for other, at in places if other != label]
+        assert near < own.diameter / 2 or near * (NEARER - 0.02) <= min(others, default=near * 2), label
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_numbers_stand_on_each_other_no_more_than_on_a_seam(name: str) -> None:
+    job = JOBS[name]()
+    sheets = template_sheets(job.flange, job.info, stamp_of(job), job.unit, TemplateSettings("A4")).sheets[1:]
+    crossed = [f"{sheet.name}: {text}" for sheet in sheets for text in on_seams(sheet)]
+    tubes = {hole.label for hole in job.flange.holes() if hole.group >= 0 and job.flange.groups()[hole.group].tubes}
+    assert not [each for each in crossed if each.split(": ")[1] not in tubes]
+
+
+def on_seams(sheet: Sheet) -> list[str]:
+    """Labels of holes that another label, a cutting line or a join mark runs over."""
+    plate, seams = sheet.views[:2]
+    lines = [item.what for item in seams.drawing.items if item.layer in (Layer.PAPER_CUT, Layer.DIMENSION)]
+    boxes = [box_around((line.start, line.end)) for line in lines if isinstance(line, Line)]
+    boxes += [
+        _capitals(item.what) for item in seams.drawing.items if isinstance(item.what, Label) and _is_small(item.what)
+    ]
+    held = [item.what for item in plate.drawing.items if isinstance(item.what, Label)]
+    shown = [(what.text, _capitals(what)) for what in held]
+    over = [text for text, box in shown if any(box.overlaps(other) for other in boxes)]
+    twice = [one for rank, (one, a) in enumerate(shown) for _, b in shown[:rank] if a.overlaps(b)]
+    return over + twice
+
+
+def _middle(number: Label) -> Point:
+    """Of its capitals."""
+    return number.at if number.anchor is Anchor.MIDDLE else number.at + Point(0.0, number.height_paper / 2)
+
+
+def _is_small(label: Label) -> bool:
+    """Any but the number of the tile, which stands behind everything in grey."""
+    return label.height_paper < 5.0
+
+
+def _capitals(label: Label) -> Box:
+    return label_box(label).grown(-0.3)

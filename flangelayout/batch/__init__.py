@@ -1,5 +1,6 @@
 """Many jobs at once: from files, folders and lists to packets on all cores, redoing only what changed."""
 
+from flangelayout.batch.meant import ListReading
 from flangelayout.batch.pool import Failure, failure_of, usable_cores
 from flangelayout.batch.run import Done, Request, Target, draw_all, fingerprint
 from flangelayout.batch.sources import JobSource, is_one_file, job_sources, load_source
@@ -8,6 +9,7 @@ __all__ = [
     "Done",
     "Failure",
     "JobSource",
+    "ListReading",
     "Request",
     "Target",
     "draw_all",

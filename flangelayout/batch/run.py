@@ -17,7 +17,6 @@ from flangelayout.job import Job
 from flangelayout.job.shop import NO_SHOP, Shop
 from flangelayout.packet.job import Part
 from flangelayout.packet.names import file_lead
-from flangelayout.units import Unit
 
 
 class Request(Struct, frozen=True):
@@ -29,7 +28,6 @@ class Request(Struct, frozen=True):
         preview: Whether to picture the pages.
         force: Whether to overwrite foreign files.
         cores: How many processes.
-        unit: Of the lengths of a list that does not say.
         by_use: Whether the files go into the folders of their use.
         as_asked: Changes each job as the call wants it.
     """
@@ -39,7 +37,6 @@ class Request(Struct, frozen=True):
     preview: bool = False
     force: bool = False
     cores: int = 1
-    unit: Unit | None = None
     by_use: bool = False
     as_asked: Callable[[Job], Job] = lambda job: job
 

@@ -6,6 +6,7 @@ from typing import Any
 
 from msgspec import Struct
 
+from flangelayout.batch.meant import ListReading, with_meant
 from flangelayout.batch.tables import LIST_SUFFIXES, Listing, listing_of, read_rows
 from flangelayout.errors import InputError, Problem
 from flangelayout.job import Job, job_from_data, load_job
@@ -13,6 +14,7 @@ from flangelayout.job.shop import NO_SHOP, Shop
 from flangelayout.problems.lists import ListProblem
 from flangelayout.units import Unit
 
+_AS_SAID = ListReading()
 _NO_FLANGE = Problem("", ListProblem.ROW_WITHOUT_FLANGE)
 
 
@@ -27,6 +29,7 @@ class JobSource(Struct, frozen=True):
         tables: The tables of a row.
         problems: Why it cannot be read, known beforehand.
         row: Its number in a list; 0 for what is no row of one.
+        standards: Those that are meant where a designation of a row fits several.
     """
 
     label: str
@@ -36,6 +39,7 @@ class JobSource(Struct, frozen=True):
     tables: dict[str, Any] | None = None
     problems: tuple[Problem, ...] = ()
     row: int = 0
+    standards: tuple[str, ...] = ()
 
     @property
     def short(self) -> str:
@@ -43,18 +47,18 @@ class JobSource(Struct, frozen=True):
         return self.path.name if self.path else Path(self.label).name
 
 
-def job_sources(names: Sequence[str], unit: Unit | None = None) -> list[JobSource]:
+def job_sources(names: Sequence[str], reading: ListReading = _AS_SAID) -> list[JobSource]:
     """Every job that some files, folders and lists name, in order and each once.
 
     Args:
         names: Of files, folders and lists.
-        unit: Of the lengths of a list that says none itself; a job file is never in need of it.
+        reading: How a list is read where it does not say; a job file is never in need of it.
 
     What cannot be read stands among them as a source with a problem.
     """
     found: dict[str, JobSource] = {}
     for name in dict.fromkeys(names):
-        for source in _sources(Path(name), unit):
+        for source in _sources(Path(name), reading):
             found.setdefault(source.label, source)
     return list(found.values())
 
@@ -82,12 +86,14 @@ def load_source(source: JobSource, shop: Shop = NO_SHOP) -> Job:
     if source.path is not None:
         return load_job(source.path, shop)
     try:
-        return job_from_data(source.tables or {}, source.name, shop.beside(source.folder))
+        known = shop.beside(source.folder)
+        tables = with_meant(source.tables or {}, source.standards, known.patterns)
+        return job_from_data(tables, source.name, known)
     except InputError as wrong:
         raise InputError(*wrong.problems, source=source.label) from None
 
 
-def _sources(path: Path, unit: Unit | None) -> Iterator[JobSource]:
+def _sources(path: Path, reading: ListReading) -> Iterator[JobSource]:
     if path.is_dir():
         files = sorted(
             file for file in path.iterdir() if file.suffix.lower() == ".toml" and not file.name.startswith(".")
@@ -96,12 +102,12 @@ def _sources(path: Path, unit: Unit | None) -> Iterator[JobSource]:
             yield JobSource(str(path), path, problems=(Problem("", ListProblem.NO_JOB_FILES),))
         yield from (JobSource(str(file), path, file) for file in files)
     elif path.suffix.lower() in LIST_SUFFIXES:
-        yield from _rows(path, unit)
+        yield from _rows(path, reading)
     else:
         yield JobSource(str(path), path.parent, path)
 
 
-def _rows(path: Path, unit: Unit | None) -> Iterator[JobSource]:
+def _rows(path: Path, reading: ListReading) -> Iterator[JobSource]:
     """The rows of a list; one source with the problem where it cannot be read at all."""
     from flangelayout.batch.columns import known_share
 
@@ -110,7 +116,7 @@ def _rows(path: Path, unit: Unit | None) -> Iterator[JobSource]:
     except InputError as wrong:
         yield JobSource(str(path), path.parent, problems=wrong.problems)
         return
-    yield from _of_listing(path, listing, unit)
+    yield from _of_listing(path, listing, reading)
 
 
 def list_sources(name: str, raw: bytes, unit: Unit | None = None) -> list[JobSource]:
@@ -125,16 +131,16 @@ def list_sources(name: str, raw: bytes, unit: Unit | None = None) -> list[JobSou
 
     path = Path(name)
     try:
-        return list(_of_listing(path, listing_of(path, raw, known_share), unit))
+        return list(_of_listing(path, listing_of(path, raw, known_share), ListReading(unit)))
     except InputError as wrong:
         return [JobSource(name, path.parent, problems=wrong.problems)]
 
 
-def _of_listing(path: Path, listing: Listing, unit: Unit | None) -> Iterator[JobSource]:
+def _of_listing(path: Path, listing: Listing, reading: ListReading) -> Iterator[JobSource]:
     from flangelayout.batch.columns import job_tables, read_head
 
     try:
-        columns = read_head(listing.head, unit, listing.has_decimal_commas)
+        columns = read_head(listing.head, reading.unit, listing.has_decimal_commas)
     except InputError as wrong:
         yield JobSource(str(path), path.parent, problems=wrong.problems)
         return
@@ -146,4 +152,4 @@ def _of_listing(path: Path, listing: Listing, unit: Unit | None) -> Iterator[Job
             yield JobSource(label, path.parent, problems=wrong.problems, row=number)
         else:
             problems = () if "plate" in tables else (_NO_FLANGE,)
-            yield JobSource(label, path.parent, name=name, tables=tables, problems=problems, row=number)
+            yield JobSource(label, path.parent, None, name, tables, problems, number, reading.standards)

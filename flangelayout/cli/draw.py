@@ -8,10 +8,11 @@ from typing import TypedDict, Unpack
 
 import click
 
-from flangelayout.batch import Request, fingerprint, is_one_file, usable_cores
+from flangelayout.batch import ListReading, Request, fingerprint, is_one_file, usable_cores
 from flangelayout.batch.run import WrittenFile, set_of
 from flangelayout.checks import Rule
-from flangelayout.cli.draw_many import copies_told, draw_many, lines, paper_of_printer, report
+from flangelayout.cli.draw_many import Together, copies_told, draw_many, lines, paper_of_printer, report
+from flangelayout.cli.listed import list_options
 from flangelayout.cli.telling import progress
 from flangelayout.errors import FlangeLayoutError, InputError, Problem
 from flangelayout.files.printers import find_printer, with_printer
@@ -39,7 +40,8 @@ class _DrawOptions(TypedDict):
     preview: bool
     bind: str | None
     cores: int | None
-    units: str | None
+    plate: str | None
+    reading: ListReading
     folders: bool
     force: bool
     as_json: bool
@@ -53,7 +55,8 @@ class _DrawOptions(TypedDict):
 @click.option("--flip-tiles", is_flag=True, help="Print every other tile of the template upside down.")
 @click.option("--preview", is_flag=True, help="Write a PNG picture of every page, too.")
 @click.option("--bind", metavar="NAME", help="Write all sheets as one PDF, a cut list and a bill of material, too.")
-@click.option("--units", type=click.Choice(["mm", "in"]), help="Of the lengths of a list that does not say.")
+@click.option("--plate", metavar="LENGTHxWIDTH", help="Nest all parts on such plates, too, as flangelayout nest does.")
+@list_options
 @click.option("--folders", is_flag=True, help="Part the files by their use: cut, print, machine and sheets.")
 @click.option("--cores", type=click.IntRange(1, 256), help="Processes that draw many jobs; all cores unless told.")
 @click.option("--force", is_flag=True, help="Overwrite also other files; what was issued is kept in superseded/.")
@@ -68,16 +71,21 @@ def draw_command(jobs: tuple[str, ...], **options: Unpack[_DrawOptions]) -> int:
     \b
     flangelayout draw samples/intake-adapter.toml
     flangelayout draw H-114.toml --into packet --only cut,template
-    flangelayout draw week-12.csv --into week-12 --bind week-12
+    flangelayout draw week-12.csv --into week-12 --bind week-12 --plate 2500x1250
     """  # noqa: D301 - click wants the backspace itself
     if options["printer"]:
         find_printer(options["printer"], "--printer")
     if options["preview"]:
         check_rasterizer()
+    if options["plate"]:
+        from flangelayout.cli.nest import plate_size
+
+        plate_size(options["plate"], Unit.MM)
     request = _request(options)
-    if is_one_file(jobs) and options["bind"] is None:
+    together = Together(options["bind"], options["plate"])
+    if is_one_file(jobs) and not any(together):
         return _draw_one(Path(jobs[0]), request, options["as_json"])
-    return draw_many(jobs, request, options["bind"], options["as_json"])
+    return draw_many(jobs, options["reading"], request, together, options["as_json"])
 
 
 def _request(options: _DrawOptions) -> Request:
@@ -88,7 +96,6 @@ def _request(options: _DrawOptions) -> Request:
         preview=options["preview"],
         force=options["force"],
         cores=options["cores"] or usable_cores(),
-        unit=Unit(options["units"]) if options["units"] else None,
         by_use=options["folders"],
         as_asked=lambda job: _as_asked(job, parts, options["printer"], options["flip_tiles"]),
     )

@@ -3,15 +3,17 @@
 import json
 from collections.abc import Iterator, Sequence
 from pathlib import Path
+from typing import NamedTuple
 
 import click
 from msgspec import to_builtins
 
-from flangelayout.batch import Done, Failure, JobSource, Request, draw_all, job_sources
+from flangelayout.batch import Done, Failure, JobSource, ListReading, Request, draw_all, job_sources
 from flangelayout.batch.run import WrittenFile
 from flangelayout.batch.sources import is_row
 from flangelayout.checks import Finding, Rule
 from flangelayout.cli.findings import finding_data, finding_lines
+from flangelayout.cli.listed import choice_told
 from flangelayout.cli.telling import FAULT, lines_told, progress, refusal_line, tell_problems
 from flangelayout.errors import FlangeLayoutError
 from flangelayout.files.store import FileStore, NotOverwrittenError, Outcome
@@ -24,35 +26,44 @@ _FEW = 12
 """Jobs from files named one by one whose every file is listed."""
 
 
-def draw_many(names: Sequence[str], request: Request, bind_name: str | None, as_json: bool) -> int:
+class Together(NamedTuple):
+    """What is made of all jobs of a call together: bound under a name, nested on plates of a size."""
+
+    bind: str | None
+    plate: str | None
+
+
+def draw_many(names: Sequence[str], reading: ListReading, request: Request, together: Together, as_json: bool) -> int:
     """Make every job that can be made and tell what became of each; 2 if any could not."""
-    sources = job_sources(names, request.unit)
+    sources, shop = job_sources(names, reading), load_shop()
     with progress(len(sources)) as tell:
-        results = draw_all(sources, request, tell, load_shop())
+        results = draw_all(sources, request, tell, shop)
     done = [result for result in results if isinstance(result, Done)]
-    missing = [source.short for source, result in zip(sources, results, strict=True) if isinstance(result, Failure)]
-    bound, problems = _bound(bind_name, done, missing, request.into or sources[0].folder, request.force)
+    failed = [source for source, result in zip(sources, results, strict=True) if isinstance(result, Failure)]
+    missing = [source.short for source in failed]
+    folder = request.into or sources[0].folder
+    bound, problems = _bound(together.bind, done, missing, folder, request.force)
+    nested, unfit = _nested(names, together, done, missing, FileStore(folder), request)
     failures = [line for result in results if isinstance(result, Failure) for line in _told(result)]
     if as_json:
         click.echo(json.dumps([_entry(*pair) for pair in zip(sources, results, strict=True)], indent=2))
     else:
         listed = len(sources) <= _FEW and not any(is_row(source) for source in sources)
-        for each in done:
-            for line in _lines(each, listed):
-                click.echo(line)
-        for line in bound:
+        for line in (line for each in done for line in _lines(each, listed)):
             click.echo(line)
-        click.echo(_summary(done, len(sources)))
-        for line in dict.fromkeys(told for each in done for told in paper_of_printer(each.target.job)):
+        for line in (*bound, *nested, _summary(done, len(sources)), *_told_together(done)):
             click.echo(line)
-        for folder in dict.fromkeys(each.target.folder for each in done):
-            leads = [each.target.lead for each in done if each.target.folder == folder]
-            for line in copies_told(folder, leads):
-                click.echo(line)
-    tell_problems([*failures, *problems])
+    tell_problems([*failures, *choice_told(failed, shop), *problems, *unfit])
     if any(isinstance(result, Failure) and result.is_fault for result in results):
         return FAULT
-    return 2 if failures or problems else 0
+    return 2 if failures or problems else int(bool(unfit))
+
+
+def _told_together(done: Sequence[Done]) -> Iterator[str]:
+    """What is said once for all jobs: of printers, and of older files beside the new."""
+    yield from dict.fromkeys(told for each in done for told in paper_of_printer(each.target.job))
+    for folder in dict.fromkeys(each.target.folder for each in done):
+        yield from copies_told(folder, [each.target.lead for each in done if each.target.folder == folder])
 
 
 def _told(failure: Failure) -> Iterator[str]:
@@ -82,6 +93,32 @@ def _bound(
         for note, numbers in left_out([each.target.job for each in done])
     )
     return [told, *files, *notes], []
+
+
+def _nested(
+    names: Sequence[str],
+    together: Together,
+    done: Sequence[Done],
+    missing: Sequence[str],
+    store: FileStore,
+    request: Request,
+) -> tuple[list[str], list[str]]:
+    """How the parts lie on stock plate, and what does not: nothing does while a job is missing, which would move it."""
+    if together.plate is None or not done:
+        return [], []
+    if missing:
+        return [], [f"not nested while {counted(len(missing), 'job')} of the list cannot be read"]
+    from flangelayout.cli.nest import nested_jobs, stock_of
+
+    jobs = [each.target.job for each in done]
+    try:
+        stock = stock_of(together.plate, jobs[0].unit)
+        nested = nested_jobs(jobs, stock, together.bind or Path(names[0]).resolve().stem, by_use=request.by_use)
+        return list(nested.lines(nested.write(store, request.force), store.folder)), nested.missing
+    except NotOverwrittenError as refused:
+        return [], list(map(refusal_line, refused.refusals))
+    except FlangeLayoutError as wrong:
+        return [], list(lines_told(wrong))
 
 
 def _entry(source: JobSource, result: Done | Failure) -> dict[str, object]:

@@ -2,25 +2,28 @@
 
 import json
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 from typing import TypedDict, Unpack
 
 import click
+from msgspec import Struct
 
-from flangelayout.batch import failure_of, job_sources, load_source
+from flangelayout.batch import ListReading
+from flangelayout.cli.listed import list_options, loaded_jobs
+from flangelayout.cli.telling import tell_problems
 from flangelayout.drawing.papers import PAPER_NAMES
 from flangelayout.errors import InputError, Problem, UnitError
 from flangelayout.files.store import FileStore, Outcome
 from flangelayout.job import Job
-from flangelayout.job.shop import load_shop
 from flangelayout.nest import AS_MANY_AS_NEEDED, Stock
 from flangelayout.packet.nest import NestPacket, build_nest, kinds_of_plate, marks, nest_names, plate_words
 from flangelayout.units import Unit, counted, parse_length, range_text, size_text
 
 _AS_NEEDED = "as-needed"
 _LARGEST = 20_000.0
+_KEPT_FREE = "10 mm"
 _SIZE = re.compile(r"(.+?)\s*[x×X]\s*([^x×X]+)")
 _UNIT = re.compile(r"\d\s*([a-zA-Z\"″']+\.?)\s*$")
 
@@ -35,7 +38,7 @@ class _NestOptions(TypedDict):
     name: str | None
     into: str | None
     paper: str | None
-    units: str | None
+    reading: ListReading
     force: bool
     as_json: bool
 
@@ -43,12 +46,12 @@ class _NestOptions(TypedDict):
 @click.command("nest")
 @click.argument("jobs", nargs=-1, required=True, metavar="JOB.toml|LIST.csv|LIST.xlsx|FOLDER...")
 @click.option("--plate", required=True, metavar="LENGTHxWIDTH", help='Stock plate: 2500x1250, "96 x 48 in".')
-@click.option("--margin", default="10 mm", show_default=True, metavar="LENGTH", help="Kept free along its edges.")
-@click.option("--spacing", default="10 mm", show_default=True, metavar="LENGTH", help="Kept free between parts.")
+@click.option("--margin", default=_KEPT_FREE, show_default=True, metavar="LENGTH", help="Kept free along its edges.")
+@click.option("--spacing", default=_KEPT_FREE, show_default=True, metavar="LENGTH", help="Kept free between parts.")
 @click.option("--plates", default="1", show_default=True, metavar="N", help=f"Most plates there are, or {_AS_NEEDED}.")
 @click.option("--name", metavar="NAME", help="What the files are called; after the first list or job unless told.")
 @click.option("--into", metavar="DIR", help="Folder for the files; beside the first job unless told.")
-@click.option("--units", type=click.Choice(["mm", "in"]), help="Of the lengths of a list that does not say.")
+@list_options
 @click.option("--paper", type=click.Choice(PAPER_NAMES), help="Of the nest sheet; that of the first job unless told.")
 @click.option("--force", is_flag=True, help="Overwrite also files that are not as this program wrote them.")
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON document instead of words.")
@@ -63,28 +66,60 @@ def nest_command(jobs: tuple[str, ...], **options: Unpack[_NestOptions]) -> int:
     flangelayout nest week-12.csv --plate 2500x1250 --spacing 8
     flangelayout nest ring.toml blind.toml --plate "96 x 48 in" --plates as-needed
     """  # noqa: D301 - click wants the backspace itself
-    loaded, folder = _load_all(jobs, _unit(options["units"]))
-    stock = _stock(options, loaded[0].unit)
+    found = loaded_jobs(jobs, options["reading"])
+    if found.failures:  # a nest without one of them would be another nest
+        tell_problems(found.failures)
+        return 2
+    stock = _stock(options, found.jobs[0].unit)
     name = options["name"] or Path(jobs[0]).resolve().stem
-    kinds = kinds_of_plate(loaded)
-    names = nest_names(name, kinds)
-    with _progress():
-        packets = [build_nest(kind, stock, each, options["paper"]) for kind, each in zip(kinds, names, strict=True)]
-    store = FileStore(Path(options["into"]) if options["into"] else folder)
-    files = {file: content for packet in packets for file, content in packet.files.items()}
-    outcomes = store.write(files, options["force"]) if files else {}
+    store = FileStore(Path(options["into"]) if options["into"] else found.folder)
+    nested = nested_jobs(found.jobs, stock, name, options["paper"])
+    outcomes = nested.write(store, options["force"])
     if options["as_json"]:
-        reports = [_report(packet, store.folder) for packet in packets]
+        reports = nested.reports(store.folder)
         click.echo(json.dumps(reports[0] if len(reports) == 1 else reports, indent=2))
     else:
-        for kind, packet in zip(kinds, packets, strict=True):
-            if len(kinds) > 1:
-                click.echo(f"{plate_words(kind[0])}:")
-            for line in _lines(packet, outcomes, store.folder, loaded[0].unit):
-                click.echo(line)
-    for line in (line for packet in packets for line in packet.missing):
-        click.echo(f"flangelayout: does not fit: {line}", err=True)
-    return 1 if any(packet.missing for packet in packets) else 0
+        for line in nested.lines(outcomes, store.folder):
+            click.echo(line)
+    tell_problems(nested.missing)
+    return 1 if nested.missing else 0
+
+
+class Nested(Struct, frozen=True):
+    """Jobs laid out on stock plate: those of each thickness and material, and what is written of them."""
+
+    kinds: tuple[tuple[Job, ...], ...]
+    packets: tuple[NestPacket, ...]
+
+    @property
+    def missing(self) -> list[str]:
+        """What fits on no plate, one line each."""
+        return [f"does not fit: {line}" for packet in self.packets for line in packet.missing]
+
+    def write(self, store: FileStore, force: bool) -> dict[str, Outcome]:
+        """Write the files of all, and say what became of each."""
+        files = {file: content for packet in self.packets for file, content in packet.files.items()}
+        return store.write(files, force) if files else {}
+
+    def lines(self, outcomes: dict[str, Outcome], folder: Path) -> Iterator[str]:
+        """What lies on which plate, and the files."""
+        unit = self.kinds[0][0].unit
+        for kind, packet in zip(self.kinds, self.packets, strict=True):
+            if len(self.kinds) > 1:
+                yield f"{plate_words(kind[0])}:"
+            yield from _lines(packet, outcomes, folder, unit)
+
+    def reports(self, folder: Path) -> list[dict[str, object]]:
+        """The same, ready for JSON."""
+        return [_report(packet, folder) for packet in self.packets]
+
+
+def nested_jobs(jobs: Sequence[Job], stock: Stock, name: str, paper: str | None = None, by_use: bool = False) -> Nested:
+    """Lay jobs out, each as often as its quantity says; the arguments are those of ``build_nest``."""
+    kinds = kinds_of_plate(jobs)
+    called = zip(kinds, nest_names(name, kinds), strict=True)
+    with _progress():
+        return Nested(kinds, tuple(build_nest(kind, stock, each, paper, by_use) for kind, each in called))
 
 
 @contextmanager
@@ -100,25 +135,6 @@ def _progress() -> Iterator[None]:
         yield
 
 
-def _unit(written: str | None) -> Unit | None:
-    return Unit(written) if written else None
-
-
-def _load_all(names: tuple[str, ...], unit: Unit | None) -> tuple[list[Job], Path]:
-    """Every job; a nest without one of them would be another nest."""
-    sources, shop = job_sources(names, unit), load_shop()
-    jobs: list[Job] = []
-    problems: list[str] = []
-    for source in sources:
-        try:
-            jobs.append(load_source(source, shop))
-        except Exception as problem:
-            problems += failure_of(problem, source.label).lines
-    if problems:
-        raise InputError(*(Problem("", line) for line in problems))
-    return jobs, sources[0].folder
-
-
 def _stock(options: _NestOptions, unit: Unit) -> Stock:
     length, width = plate_size(options["plate"], unit)
     margin = _length("--margin", options["margin"], unit, 0.0)
@@ -126,6 +142,12 @@ def _stock(options: _NestOptions, unit: Unit) -> Stock:
     if 2 * margin >= min(length, width):
         raise InputError(Problem("--margin", "leaves nothing of the plate; make it smaller"))
     return Stock(length, width, margin, spacing, _most_plates(options["plates"]))
+
+
+def stock_of(plate: str, unit: Unit) -> Stock:
+    """As many plates of a size as are needed, with the free strips that a nest keeps unless told."""
+    free = parse_length(_KEPT_FREE, unit)
+    return Stock(*plate_size(plate, unit), free, free, AS_MANY_AS_NEEDED)
 
 
 def plate_size(text: str, unit: Unit) -> tuple[float, float]:

@@ -40,6 +40,7 @@ SENTENCES = {
         "holds neither a flange nor sizes of one; fill them in, or begin a row that is no flange, as a total, with #"
     ),
     ListProblem.UNITS_DIFFER: f"differ between the headings: say which the drawings are in; {_SAY_UNITS}",
+    ListProblem.NO_SUCH_STANDARD: '"{name}" begins no designation of the tables; there are {known}',
     ListProblem.UNITS_NOWHERE: f"are said nowhere; {_SAY_UNITS}",
     ListProblem.UNITS_EMPTY: "are empty in this row; write mm or in",
     ListProblem.UNITS_EMPTY_OF_COLUMN: 'are empty in this row, and "{column}" has none of its own; write mm or in',

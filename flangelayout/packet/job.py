@@ -42,7 +42,7 @@ class PacketFile(Struct, frozen=True):
     content: bytes
 
 
-_FOLDERS = {Part.CUT: "cut", Part.TEMPLATE: "print", Part.MACHINE: "machine"}
+FOLDERS = {Part.CUT: "cut", Part.TEMPLATE: "print", Part.MACHINE: "machine"}
 """Where the files of a part are used; the office has the rest, as its sheets."""
 _SHEETS = "sheets"
 
@@ -63,7 +63,7 @@ def build_packet(job: Job, parts: Sequence[Part] = tuple(Part), by_use: bool = F
     files = packet_files(job, parts)
     if not by_use:
         return {file.name: file.content for file in files}
-    return {f"{_FOLDERS.get(file.part, _SHEETS)}/{file.name}": file.content for file in files}
+    return {f"{FOLDERS.get(file.part, _SHEETS)}/{file.name}": file.content for file in files}
 
 
 def packet_files(job: Job, parts: Sequence[Part] = tuple(Part)) -> tuple[PacketFile, ...]:

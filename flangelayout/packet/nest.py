@@ -15,7 +15,7 @@ from flangelayout.errors import InputError
 from flangelayout.facts import Length
 from flangelayout.job import CutSettings, Job
 from flangelayout.nest import Nest, PlacedPiece, Stock, nest_parts
-from flangelayout.packet.job import cut_dxf_options, cut_view
+from flangelayout.packet.job import FOLDERS, Part, cut_dxf_options, cut_view
 from flangelayout.packet.names import safe_part
 from flangelayout.problems.output import OutputProblem
 from flangelayout.units import decimal_text, size_text
@@ -55,7 +55,9 @@ class NestPacket(Struct, frozen=True):
         return tuple(f"{left.count} x {self.nest.parts[left.part].name}: {left.reason}" for left in self.nest.left)
 
 
-def build_nest(jobs: Sequence[Job], stock: Stock, name: str, paper: str | None = None) -> NestPacket:
+def build_nest(
+    jobs: Sequence[Job], stock: Stock, name: str, paper: str | None = None, by_use: bool = False
+) -> NestPacket:
     """The nest of some jobs, each as often as its quantity says.
 
     Args:
@@ -63,6 +65,7 @@ def build_nest(jobs: Sequence[Job], stock: Stock, name: str, paper: str | None =
         stock: The plates.
         name: What the files are called.
         paper: Of the nest sheet; that of the first job unless told.
+        by_use: Whether the names of cut files lead through the folder of what is cut, as a packet's do.
 
     Returns:
         A cut file for each plate, the nest sheet and a list of where each part lies; no file if nothing fits.
@@ -80,6 +83,7 @@ def build_nest(jobs: Sequence[Job], stock: Stock, name: str, paper: str | None =
     pieces = _pieces(jobs)
     nest = nest_parts([piece.part for piece in pieces], stock)
     first, lead = jobs[0], safe_part(name, _LONGEST_NAME) or "nest"
+    cut_lead = f"{FOLDERS[Part.CUT]}/{lead}" if by_use else lead
     stamp = _stamp(jobs, stock, name)
     files: dict[str, bytes] = {}
     said = dict.fromkeys(word for job in jobs for word in job.cut.options.name_parts)
@@ -87,7 +91,7 @@ def build_nest(jobs: Sequence[Job], stock: Stock, name: str, paper: str | None =
     for plate in range(nest.plates):
         which = f"_{plate + 1}" if nest.plates > 1 else ""
         drawing = nest_drawing(nest, pieces, plate)
-        files[f"{lead}_nest{which}_{ending}.dxf"] = write_dxf(CutDrawing(drawing, stamp), cut_dxf_options(first))
+        files[f"{cut_lead}_nest{which}_{ending}.dxf"] = write_dxf(CutDrawing(drawing, stamp), cut_dxf_options(first))
     sheets = None
     if nest.placed:
         sheets = nest_sheets(nest, pieces, _facts(jobs, name), stamp, paper or first.sheet.paper)

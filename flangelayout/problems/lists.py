@@ -32,6 +32,7 @@ class ListProblem(ProblemKind):
     TWO_MEANINGS = auto()
     ROW_WITHOUT_FLANGE = auto()
     UNITS_DIFFER = auto()
+    NO_SUCH_STANDARD = auto()
     UNITS_NOWHERE = auto()
     UNITS_EMPTY = auto()
     UNITS_EMPTY_OF_COLUMN = auto()

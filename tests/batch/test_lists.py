@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 
 from batch_lists import write_workbook
-from flangelayout.batch import job_sources, load_source
+from flangelayout.batch import ListReading, job_sources, load_source
 from flangelayout.batch.headings import read_heading
 from flangelayout.errors import InputError
 from flangelayout.files.starters import starter_list
@@ -16,7 +16,7 @@ from rows import every_row
 
 
 def jobs_of(path: Path, unit: Unit | None = None) -> list[Job]:
-    return [load_source(source) for source in job_sources([str(path)], unit)]
+    return [load_source(source) for source in job_sources([str(path)], ListReading(unit))]
 
 
 def written(path: Path, text: str, encoding: str = "utf-8") -> Path:
@@ -26,7 +26,7 @@ def written(path: Path, text: str, encoding: str = "utf-8") -> Path:
 
 def told(path: Path, unit: Unit | None = None) -> list[str]:
     lines: list[str] = []
-    for source in job_sources([str(path)], unit):
+    for source in job_sources([str(path)], ListReading(unit)):
         try:
             load_source(source)
         except InputError as wrong:

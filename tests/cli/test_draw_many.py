@@ -63,6 +63,34 @@ def test_what_the_plate_must_be_asked_is_said_of_one_job_of_many(call: Call, tmp
     assert ["count the holes" in line for line in said] == [False, True, False, False]
 
 
+@pytest.mark.slow
+@pytest.mark.usefixtures("few_tries")
+def test_one_call_reads_a_table_of_two_standards_and_nests_what_it_draws(call: Call, tmp_path: Path) -> None:
+    """Table D, 4 in: AS 2129:2000 has 178 and 18 mm, BS 10:1962 has 7 and 11/16 in. No nest lacks a job."""
+    path, asked = tmp_path / "list.csv", ("--only", "holes", "--cores", 1, "--plate", "1000x500", "--into", tmp_path)
+    rows = "P-1,Table D DN100,115,20\nP-2,DN50 PN16,61.5,20\nP-3,Table D 4 in,115,20\n"
+    path.write_text("number,flange,bore (mm),thickness (mm)\n" + rows, "utf-8")
+    code, _, told = call("draw", path, *asked)
+    assert (code, told.count("which standard is meant")) == (2, 1)
+    assert told.count("write the one you mean") == 2
+    assert '--standard "AS 2129" or --standard "BS 10"\n' in told
+    assert "not nested while 2 jobs" in told
+    assert not list(tmp_path.glob("list_nest*"))
+    for name, place in (("AS 2129", 89.0), ("BS 10", 88.9)):
+        code, said, told = call("draw", path, *asked, "--standard", name, "--force")
+        assert (code, told) == (0, "")
+        assert "3 parts on 1 plate" in said
+        assert (tmp_path / "list_nest_mm.dxf").is_file()
+        for number in ("P-1", "P-3"):
+            holes = (tmp_path / f"{number}-A_holes_mm.csv").read_text(encoding="utf-8-sig").splitlines()
+            assert float(next(csv.DictReader(holes))["x_center_mm"]) == pytest.approx(-place * 0.5**0.5, abs=1e-4)
+    assert "begins no designation" in call("draw", path, *asked, "--standard", "AS 2130")[2]
+    for command in ("bill", "quote", "traveller", "nest"):
+        more = ("--plate", "1000x500") if command == "nest" else ()
+        assert call(command, path, *more)[2].splitlines()[2].endswith('--standard "AS 2129" or --standard "BS 10"')
+        assert call(command, path, *more, "--standard", "BS 10", "--force")[0] == 0
+
+
 def test_failures_stand_at_the_end_with_their_rows_and_the_rest_is_written(call: Call, tmp_path: Path) -> None:
     path = write_list(tmp_path / "week.csv", [row(0), row(1, bore=900), row(2), row(3, hole_count="many")])
     code, said, errors = call("draw", path, tmp_path / "nothing.toml", "--only", "holes", "--cores", 1)

@@ -7,21 +7,18 @@ from typing import TYPE_CHECKING
 
 import click
 
-from flangelayout.cli.office.loading import loaded_jobs, report_name
+from flangelayout.batch.meant import ListReading
+from flangelayout.cli.listed import list_options, loaded_jobs, report_name
 from flangelayout.cli.telling import tell_problems
 from flangelayout.files.store import FileStore
 from flangelayout.job.shop import load_shop
 from flangelayout.shopwork.rates import Rates
-from flangelayout.units import Unit, counted
+from flangelayout.units import counted
 from flangelayout.value import replace
 
 if TYPE_CHECKING:
     from flangelayout.job import Job
     from flangelayout.views.reports.office.quote import QuotedJob
-
-
-_KEPT_FREE = 10.0
-"""Millimeters kept free between nested parts and along the edges, as a nest keeps unless told."""
 
 
 @click.command("quote")
@@ -30,7 +27,7 @@ _KEPT_FREE = 10.0
 @click.option("--plate", metavar="LENGTHxWIDTH", help="Nest the parts on such plates: material by their share of it.")
 @click.option("--into", metavar="DIR", help="Folder for the page and the CSV list; beside the job file unless told.")
 @click.option("--no-files", is_flag=True, help="Only say it.")
-@click.option("--units", type=click.Choice(["mm", "in"]), help="Of the lengths of a list that does not say.")
+@list_options
 @click.option("--force", is_flag=True, help="Overwrite files that are not as this program wrote them.")
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON document instead of words; writes no file.")
 def quote_command(
@@ -39,7 +36,7 @@ def quote_command(
     plate: str | None,
     into: str | None,
     no_files: bool,
-    units: str | None,
+    reading: ListReading,
     force: bool,
     as_json: bool,
 ) -> int:
@@ -54,7 +51,7 @@ def quote_command(
     """  # noqa: D301 - click wants the backspace itself
     from flangelayout.packet.shopwork import quote_data, quote_packet, quoted_job
 
-    found = loaded_jobs(jobs, Unit(units) if units else None)
+    found = loaded_jobs(jobs, reading)
     rates = load_shop().rates
     yields = _yields(found.jobs, plate, quantity)
     quoted = [quoted_job(job, rates, quantity, share) for job, share in zip(found.jobs, yields, strict=True)]
@@ -77,11 +74,10 @@ def _yields(jobs: "Sequence[Job]", plate: str | None, quantity: int | None) -> l
     """The yield of the nest that each job is laid out in; ``None`` for each where no plate is named."""
     if plate is None or not jobs:
         return [None] * len(jobs)
-    from flangelayout.cli.nest import plate_size
-    from flangelayout.nest import AS_MANY_AS_NEEDED, Stock
+    from flangelayout.cli.nest import stock_of
     from flangelayout.packet.nest import kinds_of_plate, nest_yield
 
-    stock = Stock(*plate_size(plate, jobs[0].unit), _KEPT_FREE, _KEPT_FREE, AS_MANY_AS_NEEDED)
+    stock = stock_of(plate, jobs[0].unit)
     many = [replace(job, info=replace(job.info, quantity=quantity or job.info.quantity)) for job in jobs]
     shares: dict[str, float] = {}
     for kind in kinds_of_plate(many):

@@ -4,19 +4,19 @@ from pathlib import Path
 
 import click
 
-from flangelayout.cli.office.loading import loaded_jobs
+from flangelayout.batch.meant import ListReading
+from flangelayout.cli.listed import list_options, loaded_jobs
 from flangelayout.cli.telling import tell_problems
 from flangelayout.files.store import FileStore
 from flangelayout.job.shop import load_shop
-from flangelayout.units import Unit
 
 
 @click.command("traveller")
 @click.argument("jobs", nargs=-1, required=True, metavar="JOB.toml|LIST.csv|LIST.xlsx|FOLDER...")
 @click.option("--into", metavar="DIR", help="Folder for the pages; beside the job file unless told.")
-@click.option("--units", type=click.Choice(["mm", "in"]), help="Of the lengths of a list that does not say.")
+@list_options
 @click.option("--force", is_flag=True, help="Overwrite files that are not as this program wrote them.")
-def traveller_command(jobs: tuple[str, ...], into: str | None, units: str | None, force: bool) -> int:
+def traveller_command(jobs: tuple[str, ...], into: str | None, reading: ListReading, force: bool) -> int:
     """Write the page that goes with the steel: the operations in order, with boxes to sign.
 
     Operations follow from the job and from what its cut file leaves to be drilled; heat number, remnant tag and the
@@ -25,7 +25,7 @@ def traveller_command(jobs: tuple[str, ...], into: str | None, units: str | None
     from flangelayout.packet.shopwork import traveller_packet
     from flangelayout.views.reports.office.quote import failed_lines
 
-    found = loaded_jobs(jobs, Unit(units) if units else None)
+    found = loaded_jobs(jobs, reading)
     rates = load_shop().rates
     store = FileStore(Path(into) if into else found.folder)
     for job in found.jobs:

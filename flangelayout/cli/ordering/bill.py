@@ -8,23 +8,22 @@ from typing import TYPE_CHECKING
 import click
 from msgspec import to_builtins
 
-from flangelayout.errors import FlangeLayoutError
-from flangelayout.units import Unit, counted
+from flangelayout.batch.meant import ListReading
+from flangelayout.cli.listed import list_options, loaded_jobs
+from flangelayout.units import counted
 
 if TYPE_CHECKING:
     from flangelayout.batch.bill import Ordered
     from flangelayout.job import Job
 
-_UNITS = click.Choice([unit.value for unit in Unit])
-
 
 @click.command("bill")
 @click.argument("jobs", nargs=-1, required=True, metavar="JOB...")
-@click.option("--units", type=_UNITS, help="Unit of a list that names none.")
+@list_options
 @click.option("--csv", "csv_file", type=click.Path(dir_okay=False), help="Write the bill into this file, too.")
 @click.option("--force", is_flag=True, help="Overwrite also a file that is not as this program wrote it.")
 @click.option("--json", "as_json", is_flag=True, help="One JSON document on standard output.")
-def bill_command(jobs: tuple[str, ...], units: str | None, csv_file: str | None, force: bool, as_json: bool) -> int:
+def bill_command(jobs: tuple[str, ...], reading: ListReading, csv_file: str | None, force: bool, as_json: bool) -> int:
     """Say what is to be ordered for one job, or for all jobs of a list together.
 
     JOB is a job file, a folder of them or a list (CSV, XLSX). A joint of two of the jobs, one of which names the other
@@ -34,30 +33,20 @@ def bill_command(jobs: tuple[str, ...], units: str | None, csv_file: str | None,
     flangelayout bill ring.toml
     flangelayout bill ring.toml blind.toml --csv order.csv
     """  # noqa: D301 - click wants the backspace itself
-    from flangelayout.batch import job_sources
     from flangelayout.batch.bill import bill_of_jobs, ordered
-    from flangelayout.batch.sources import load_source
-    from flangelayout.cli.telling import lines_told, tell_problems
+    from flangelayout.cli.telling import tell_problems
     from flangelayout.files.store import FileStore
-    from flangelayout.job.shop import load_shop
     from flangelayout.writers.csv_table import write_csv
 
-    shop, found = load_shop(), []
-    missing: list[str] = []
-    wrong: list[str] = []
-    for source in job_sources(jobs, Unit(units) if units else None):
-        try:
-            found.append(load_source(source, shop))
-        except FlangeLayoutError as problem:
-            missing.append(source.short)
-            wrong += lines_told(problem)
-    if found:
-        _tell(ordered(found), found, as_json)
+    found = loaded_jobs(jobs, reading)
+    if found.jobs:
+        _tell(ordered(found.jobs), found.jobs, as_json)
         if csv_file:
             file = Path(csv_file)
-            FileStore(file.parent).write({file.name: write_csv(bill_of_jobs(found, missing))}, force=force)
-    tell_problems(wrong)
-    return 2 if wrong else 0
+            bill = write_csv(bill_of_jobs(found.jobs, found.missing))
+            FileStore(file.parent).write({file.name: bill}, force=force)
+    tell_problems(found.failures)
+    return 2 if found.failures else 0
 
 
 def _tell(rows: "Sequence[Ordered]", jobs: "Sequence[Job]", as_json: bool) -> None:

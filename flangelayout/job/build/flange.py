@@ -237,7 +237,10 @@ def _outside_diameter(plate: PlateTable, own: OwnTables, problems: list[Problem]
     if plate.standard is None:
         problems.append(missing("plate", "outside_diameter", "", (285,)))
         return None
-    pattern = named_row(plate.standard, "plate.standard", own, problems)
+    unknown: list[Problem] = []
+    pattern = named_row(plate.standard, "plate.standard", own, unknown)
+    told = [(each.kind, each.facts) for each in problems]
+    problems += (each for each in unknown if (each.kind, each.facts) not in told)
     if pattern and pattern.outside_diameter is None:
         problems.append(missing("plate", "outside_diameter", pattern.designation, ()))
     return pattern.outside_diameter if pattern else None

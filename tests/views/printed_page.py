@@ -69,7 +69,7 @@ def _page(page: pypdfium2.PdfPage) -> PrintedPage:
     texts = [text for text in _joined(pieces) if text.words.strip()]
     rooms = shapely.polygons(np.array([text.corners for text in texts], dtype=float).reshape(-1, 4, 2))
     owners = np.repeat(np.arange(len(lines)), [len(line) for line in lines])
-    strokes = shapely.linestrings(np.concatenate(lines), indices=owners)
+    strokes = shapely.linestrings(np.concatenate([np.empty((0, 2)), *lines]), indices=owners)
     width, height = (size * MM_PER_POINT for size in page.get_size())
     return PrintedPage(width, height, texts, rooms, strokes, np.array(reach))
 

@@ -15,11 +15,11 @@ from flangelayout.vision.cards import CODE_UNITS, CardSize, PhotoCard, cards_of
 
 _COLUMNS = {CardSize.LARGE: 3, CardSize.SMALL: 5}
 _GAP = 2.0
-_HEAD = 18.0
+_HEAD = 15.0
 _ASIDE = 4.0
 _BAR_ROOM = 7.0
 _TICK = 2.5
-_TEXT = 2.2
+_TEXT = 2.5
 
 
 def card_sheets(paper_name: str, stamp: Stamp, printer: Printer | None = None) -> SheetSet:
@@ -51,7 +51,7 @@ def _page(page: Paper, size: CardSize, note: str) -> Sheet:
         items += _card(card, middle)
     low = min(top - rows * pitch + _GAP, top - BARS[-1]) - _BAR_ROOM
     items += _bars(page, left - _BAR_ROOM, top, low)
-    words, _ = paragraph(left, low - 5.0, page.width - left - 8.0, _words(note), _TEXT)
+    words, _ = paragraph((page.width - BARS[-1]) / 2, low - 4.0, BARS[-1], _words(note), _TEXT)
     return Sheet(page, (), (*items, *words), f"cards {size.value}")
 
 

@@ -36,7 +36,7 @@ _CARD = (148.0, 105.0)
 
 
 class _Column(Struct, frozen=True):
-    """A column of a chart: its head, its share of the width, how high its figures are, in shares of the row."""
+    """A column of a chart: its head, its share of the width, the share of a row that its figures are high or more."""
 
     head: str
     share: float
@@ -141,7 +141,7 @@ def _grid(room: Box, columns: Sequence[_Column], rows: Sequence[Sequence[str]]) 
         middle = room.top - pitch * (number + 0.5)
         for column, text, low, high in zip(columns, row, edges, edges[1:], strict=False):
             if text:
-                height = _height(text, column.height * pitch if number else max(_SMALL, 0.3 * pitch), high - low)
+                height = _height(text, max(_SMALL, (column.height if number else 0.3) * pitch), high - low)
                 at = Point((low + high) / 2, middle)
                 yield Item(Layer.TEXT, Label(at, text, height, 0.0, Anchor.MIDDLE), source)
 

@@ -55,8 +55,8 @@ def _ticks(square: Box) -> Iterator[Item]:
         )
         yield Item(Layer.TEMPLATE_MARKS, Line(Point(square.left, y), Point(square.left + tick, y)), Furniture("bar Y"))
         if station % 50 == 0:
-            yield text_item(Point(x, square.bottom + tick + 1.2), str(station), 2.0, Anchor.CENTER)
-            yield text_item(Point(square.left + tick + 3.2, y), str(station), 2.0, Anchor.CENTER, 90.0)
+            yield text_item(Point(x, square.bottom + tick + 1.2), str(station), _TEXT, Anchor.CENTER)
+            yield text_item(Point(square.left + tick + 3.7, y), str(station), _TEXT, Anchor.CENTER, 90.0)
 
 
 def _short_bars(square: Box) -> Iterator[Item]:
@@ -70,8 +70,8 @@ def _short_bars(square: Box) -> Iterator[Item]:
         for end in ends:
             yield Item(Layer.TEMPLATE_MARKS, Line(end - tick, end + tick), source)
     nominal = f"SHORT BAR, {_SHORT:.0f} mm"
-    yield text_item(Point(square.center.x, y + 1.2), nominal, 2.0, Anchor.CENTER)
-    yield text_item(Point(x - 1.2, square.center.y), nominal, 2.0, Anchor.CENTER, 90.0)
+    yield text_item(Point(square.center.x, y + 1.2), nominal, _TEXT, Anchor.CENTER)
+    yield text_item(Point(x - 1.2, square.center.y), nominal, _TEXT, Anchor.CENTER, 90.0)
 
 
 def _diagonal_names(square: Box) -> Iterator[Item]:
@@ -81,7 +81,7 @@ def _diagonal_names(square: Box) -> Iterator[Item]:
     for at, name, turn in zip(square.corners[:2], ("DIAGONAL A", "DIAGONAL B"), (45.0, -45.0), strict=True):
         way = 45.0 if turn > 0 else 135.0
         beside = polar(1.2, turn + 90.0, polar(3.4 * _CORNER, way, at))
-        yield text_item(beside, name, 2.0, Anchor.CENTER, turn)
+        yield text_item(beside, name, _TEXT, Anchor.CENTER, turn)
 
 
 def _words(square: Box, name: str, paper_name: str) -> list[Item]:

@@ -2,8 +2,9 @@
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from typing import assert_never
+
+from msgspec import Struct
 
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, Item, Label, Solid
@@ -44,8 +45,7 @@ _MOST_LABELED = 600
 _TOP_HEIGHT, _TOP_STEP = 5.0, 4.0
 
 
-@dataclass(frozen=True, slots=True)
-class LabelRoom:
+class LabelRoom(Struct, frozen=True):
     """What labels heed beside the lines of the plate.
 
     Attributes:

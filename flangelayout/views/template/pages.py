@@ -1,7 +1,5 @@
 """The template as pages to print at full scale: a cover that says how, and the tiles."""
 
-from dataclasses import replace
-
 from flangelayout.drawing.choices import TemplateStyle
 from flangelayout.drawing.info import JobInfo
 from flangelayout.drawing.model import Drawing, Paper, Sheet, SheetSet, Stamp, View
@@ -11,6 +9,7 @@ from flangelayout.flange import Flange
 from flangelayout.flange.turning import PlateFace
 from flangelayout.geometry.shapes import Box, Point
 from flangelayout.units import Unit
+from flangelayout.value import replace
 from flangelayout.views.page.flip import seen_from_behind, turned_over
 from flangelayout.views.template.content_map import ink_map
 from flangelayout.views.template.cover import cover_sheet, plate_cover

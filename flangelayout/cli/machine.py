@@ -2,6 +2,7 @@
 
 import json
 from collections.abc import Iterator, Sequence
+from functools import partial
 from pathlib import Path
 
 import click
@@ -79,9 +80,10 @@ def _with_options(job: Job, zero: str | None, units: str | None) -> Job:
 
 def _tables(job: Job, kind: MachineFile) -> Iterator[TextTable]:
     from flangelayout.machine.tables import setting_tables
+    from flangelayout.views.words.machine import hole_made
 
-    settings = job.machine
-    for _, table in setting_tables(job.flange, kind, settings.head, settings.table_ratio, settings.drilling):
+    settings, made = job.machine, partial(hole_made, job.machine.drilling.unit)
+    for _, table in setting_tables(job.flange, kind, settings.head, settings.table_ratio, settings.drilling, made):
         yield table
 
 

@@ -1,10 +1,10 @@
 """The settings of a plate as tables: what ``draw`` writes as files and ``machine`` shows."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from typing import assert_never
 
 from flangelayout.drawing.model import TextTable
-from flangelayout.flange import Flange
+from flangelayout.flange import Flange, Hole
 from flangelayout.flange.cutting import DrillingOptions, MachineFile
 from flangelayout.flange.turning import PlateFace
 from flangelayout.machine.dividing import dividing_table
@@ -16,7 +16,12 @@ from flangelayout.standards.shop import DividingHead
 
 
 def setting_tables(
-    flange: Flange, kind: MachineFile, head: DividingHead, table_ratio: int, drilling: DrillingOptions
+    flange: Flange,
+    kind: MachineFile,
+    head: DividingHead,
+    table_ratio: int,
+    drilling: DrillingOptions,
+    made: Callable[[Hole], str],
 ) -> Iterator[tuple[str, TextTable]]:
     """The tables of one kind, each with what its file is called: one for the plate, or one for each bolt circle.
 
@@ -26,6 +31,7 @@ def setting_tables(
         head: The dividing head.
         table_ratio: Turns of the rotary table's handwheel for one of the table.
         drilling: Unit of lengths, and where X and Y are zero.
+        made: What is made at a hole, in words.
     """
     unit = drilling.unit
     match kind:
@@ -33,7 +39,7 @@ def setting_tables(
             place = drilling.zero.value.replace(" ", "-")
             for side in worked_sides(flange):
                 name = f"readout_{place}_{unit.value}{'_back' if side is PlateFace.BACK else ''}"
-                yield name, readout_table(flange, drilling.zero, unit, side)
+                yield name, readout_table(flange, drilling.zero, unit, made, side)
         case MachineFile.DIVIDING:
             for group, circle in enumerate(flange.bolt_circles):
                 table = dividing_table(circle, head, unit, circle.drilling.made_from)

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Mapping, Sequence
 from enum import Enum
+from functools import partial
 from typing import TYPE_CHECKING
 
 from msgspec import Struct
@@ -303,10 +304,12 @@ def _machine(job: Job, stamp: Stamp) -> Files:
     from flangelayout.flange.cutting import MachineFile
     from flangelayout.machine.drilling import drilling_program
     from flangelayout.machine.tables import setting_tables
+    from flangelayout.views.words.machine import hole_made
     from flangelayout.writers.csv_table import write_csv
 
     settings, flange = job.machine, job.flange
-    about = settings.head, settings.table_ratio, settings.drilling
+    made = partial(hole_made, settings.drilling.unit)
+    about = settings.head, settings.table_ratio, settings.drilling, made
     for kind in MachineFile:
         if kind in settings.files:
             for name, table in setting_tables(flange, kind, *about):

@@ -27,8 +27,9 @@ def test_coordinates_follow_zero_and_unit(job_file: str, capsys: pytest.CaptureF
     assert run(["machine", job_file, "--show", "readout", "--zero", "corner", "--units", "in"]) == 0
     lines = capsys.readouterr().out.splitlines()
     assert lines[0] == "readout, zero at the corner, in"
-    assert lines[1].split() == ["hole", "x_in", "y_in", "hole_diameter_in"]
+    assert lines[1].split() == ["hole", "x_in", "y_in", "hole_diameter_in", "made"]
     assert len(lines) == 2 + 7 + 1
+    assert {line.split()[-1] for line in lines[2:-1]} == {"⌀0.866"}
 
 
 def test_a_program_is_shown_when_asked_for(job_file: str, capsys: pytest.CaptureFixture[str]) -> None:

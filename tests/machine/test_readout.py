@@ -12,7 +12,9 @@ PLATE = flange(bolt_circle(hole_count=6), single_holes=(SingleHole(Point(12.5, -
 
 
 def places(zero: Zero, unit: Unit, plate: Flange = PLATE) -> list[tuple[float, float]]:
-    return [(to_mm(float(row[1]), unit), to_mm(float(row[2]), unit)) for row in readout_table(plate, zero, unit).rows]
+    return [
+        (to_mm(float(row[1]), unit), to_mm(float(row[2]), unit)) for row in readout_table(plate, zero, unit, repr).rows
+    ]
 
 
 @pytest.mark.parametrize("unit", list(Unit))
@@ -36,5 +38,5 @@ def test_the_corner_is_that_of_the_rectangle_round_the_plate() -> None:
 
 
 def test_the_csv_names_its_unit_in_every_head() -> None:
-    head = write_csv(readout_table(PLATE, Zero.CENTER, Unit.IN)).decode("utf-8-sig").splitlines()[0]
-    assert head == "hole,x_in,y_in,hole_diameter_in"
+    head = write_csv(readout_table(PLATE, Zero.CENTER, Unit.IN, repr)).decode("utf-8-sig").splitlines()[0]
+    assert head == "hole,x_in,y_in,hole_diameter_in,made"

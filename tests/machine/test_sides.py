@@ -48,7 +48,7 @@ def turned_over(hole: Hole) -> tuple[float, float]:
 
 def tables(kind: MachineFile, zero: Zero = Zero.CENTER) -> dict[str, tuple[tuple[str, ...], ...]]:
     options = DrillingOptions(Unit.MM, zero)
-    return {name: table.rows for name, table in setting_tables(PLATE, kind, dividing_heads()[0], 90, options)}
+    return {name: table.rows for name, table in setting_tables(PLATE, kind, dividing_heads()[0], 90, options, repr)}
 
 
 @every_row(("zero", "first"), [(Zero.CENTER, 0.0), (Zero.CORNER, -142.5), (Zero.FIRST_HOLE, None)])
@@ -60,7 +60,7 @@ def test_the_readout_has_a_list_for_each_face(zero: Zero, first: float | None) -
     assert [row[0] for row in back] == [f"A{n}" for n in range(1, 9)] + [f"C{n}" for n in range(1, 7)]
     holes = {hole.label: turned_over(hole) for hole in PLATE.holes()}
     x0, y0 = (first, first) if first is not None else holes["A1"]
-    for label, x, y, _ in back:
+    for label, x, y, _, _ in back:
         assert (float(x), float(y)) == pytest.approx((holes[label][0] - x0, holes[label][1] - y0), abs=0.0006)
 
 

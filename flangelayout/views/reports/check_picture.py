@@ -1,6 +1,7 @@
 """The picture on the page of the checks: the plate, and beside it the number of each check with a line to its place."""
 
 from collections.abc import Iterator, Sequence
+from itertools import combinations
 
 from msgspec import Struct
 
@@ -10,58 +11,64 @@ from flangelayout.checks.rule import Rule
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, Content, Drawing, Item, Label
 from flangelayout.drawing.references import Furniture, HoleRef
-from flangelayout.drawing.textwidth import text_width
+from flangelayout.drawing.textwidth import text_width, wrapped
 from flangelayout.flange import Flange, Hole
 from flangelayout.geometry.measure import pieces
-from flangelayout.geometry.pieces import point_at
+from flangelayout.geometry.pieces import meet, point_at
 from flangelayout.geometry.shapes import ORIGIN, Box, Circle, Line, Point, extent, polar, rectangle
 from flangelayout.views.page.plate_lines import metal_edges
 from flangelayout.views.page.scales import fitting_scale, scale_text
 from flangelayout.views.reports.check_table import NumberedCheck
 from flangelayout.views.reports.flow import FlowedItems, FlowFigure
 
-_PICTURE = 78.0
-_TEXT = 2.5
-_MOST_TOGETHER = 6
-"""Numbers that stand side by side on one line to a place."""
-_LINE, _ASIDE, _ROOM = 5.6, 8.0, 4.0
+_TEXT, _PITCH = 2.5, 3.6
+_TOGETHER = 3.5
+"""Places nearer to each other in printed mm share one line; a failed check has its own."""
+_BETWEEN, _ASIDE, _ROOM = 2.0, 8.0, 4.0
 _SPOT = 0.6
 _AT_RIM = (Rule.HOLE_ON_PLATE, Rule.EDGE_METAL, Rule.SEAT_ON_PLATE, Rule.MATE_RIM)
 """Checks that look from a hole to the edge of the plate."""
 
 
 class _Flag(Struct, frozen=True):
-    """Numbers of checks and the place on the plate that they looked at."""
+    """Numbers of checks in lines one below the other, and the place in the picture that they looked at."""
 
-    numbers: tuple[int, ...]
+    lines: tuple[str, ...]
     spot: Point
     failed: bool
 
+    @property
+    def height(self) -> float:
+        """With the gap to the next."""
+        return _PITCH * len(self.lines) + _BETWEEN
 
-def check_figure(flange: Flange, checks: Sequence[NumberedCheck], width: float) -> FlowFigure:
+
+def check_figure(flange: Flange, checks: Sequence[NumberedCheck], width: float, size: float) -> FlowFigure:
     """The plate seen from its face, ``width`` printed mm of page for it.
 
     Args:
         flange: What was checked.
         checks: What was run, in the order of the list.
         width: Of the page between its margins.
+        size: Printed mm of the longer side of the plate at most.
     """
-    box = flange.box()
-    scale = fitting_scale(max(box.width, box.height), _PICTURE)
-    left, right = _sides(_flags(flange, checks))
-    height = max(box.height * scale, _LINE * max(len(left), len(right))) + 2 * _ROOM
-    middle = Point(width / 2 - box.center.x * scale, -height / 2 - box.center.y * scale)
+    box, places = flange.box(), _places(flange, checks)
+    scale = fitting_scale(max(box.width, box.height), size)
     out = box.width * scale / 2 + _ASIDE
+    flags = _flags(places, scale, width / 2 - out)
+    left, right = _sides(flags)
+    height = max(box.height * scale, *(sum(flag.height for flag in side) for side in (left, right))) + 2 * _ROOM
+    middle = Point(width / 2 - box.center.x * scale, -height / 2 - box.center.y * scale)
     items = (*metal_edges(flange, Layer.OUTLINE), *_holes(flange))
     sides = ((left, width / 2 - out), (right, width / 2 + out))
-    flags = tuple(item for side, x in sides for item in _column(side, middle, scale, x, height))
+    drawn = tuple(item for side, x in sides for item in _column(side, middle, x, height))
     told = f"{scale_text(scale)}, seen from {flange.face}; numbers are those of the list, failed ones boxed"
     caption = _item(Layer.TEXT, Label(Point(width / 2, -height - 2.0), told, _TEXT, 0.0, Anchor.CENTER))
     return FlowFigure(
         height + 4.0,
         (
             FlowedItems(Drawing("checked plate", items), scale, middle),
-            FlowedItems(Drawing("flags", (*flags, caption)), 1.0, ORIGIN),
+            FlowedItems(Drawing("flags", (*drawn, caption)), 1.0, ORIGIN),
         ),
     )
 
@@ -71,67 +78,95 @@ def _holes(flange: Flange) -> Iterator[Item]:
         yield Item(Layer.DIMENSION, hole.shape, HoleRef(hole.label))
 
 
-def _flags(flange: Flange, checks: Sequence[NumberedCheck]) -> list[_Flag]:
-    """The numbers of every place together; failed ones apart, so that their box holds nothing else."""
-    found: dict[tuple[bool, float, float], list[int]] = {}
+def _places(flange: Flange, checks: Sequence[NumberedCheck]) -> dict[tuple[Point, bool], list[int]]:
+    """The numbers of the checks of every place on the plate, failed ones apart."""
+    found: dict[tuple[Point, bool], list[int]] = {}
     for check in checks:
         spot = _spot(flange, check.finding)
-        found.setdefault((check.finding.failed, round(spot.x, 3), round(spot.y, 3)), []).append(check.number)
-    return [
-        _Flag(tuple(numbers[first : first + _MOST_TOGETHER]), Point(x, y), failed)
-        for (failed, x, y), numbers in found.items()
-        for first in range(0, len(numbers), _MOST_TOGETHER)
-    ]
+        found.setdefault((Point(round(spot.x, 3), round(spot.y, 3)), check.finding.failed), []).append(check.number)
+    return found
+
+
+def _flags(places: dict[tuple[Point, bool], list[int]], scale: float, room: float) -> list[_Flag]:
+    """What stands beside the picture: places near each other share a line, but a failed check has its own."""
+    shared: list[tuple[Point, bool, list[int]]] = []
+    for (place, failed), numbers in places.items():
+        spot = place.scaled(scale)
+        near = (each for each in shared if not failed and not each[1] and spot.distance_to(each[0]) < _TOGETHER)
+        if found := next(near, None):
+            found[2].extend(numbers)
+        else:
+            shared.append((spot, failed, [*numbers]))
+    told = ((", ".join(map(str, sorted(numbers))), spot, failed) for spot, failed, numbers in shared)
+    return [_Flag(tuple(wrapped(text, room, _TEXT)), spot, failed) for text, spot, failed in told]
 
 
 def _sides(flags: Sequence[_Flag]) -> tuple[list[_Flag], list[_Flag]]:
-    """Those to the left and to the right of the plate, from the top down: each place to its own side, evenly many."""
+    """Those to the left and to the right of the plate: each place to its own side, evenly many."""
     across = sorted(flags, key=lambda flag: (flag.spot.x, flag.spot.y))
     half = len(across) // 2
-    return _downward(across[:half]), _downward(across[half:])
+    return across[:half], across[half:]
 
 
-def _downward(flags: Sequence[_Flag]) -> list[_Flag]:
-    return sorted(flags, key=lambda flag: -flag.spot.y)
-
-
-def _column(flags: Sequence[_Flag], middle: Point, scale: float, x: float, height: float) -> Iterator[Item]:
+def _column(flags: Sequence[_Flag], middle: Point, x: float, height: float) -> Iterator[Item]:
     """Numbers one below the other, each as near to the height of its place as the others let it, and their lines."""
     to_left = x < middle.x
-    levels = _levels([middle.y + flag.spot.y * scale for flag in flags], -height + _ROOM, -_ROOM)
-    for flag, y in zip(flags, levels, strict=True):
-        text = ", ".join(map(str, flag.numbers))
-        wide = text_width(text, _TEXT)
-        spot = middle + flag.spot.scaled(scale)
+    inner = x + (1.5 if to_left else -1.5)
+    for flag, y in _uncrossed(flags, middle, inner, height):
+        wide = max(text_width(line, _TEXT) for line in flag.lines)
         anchor = Anchor.MIDDLE_RIGHT if to_left else Anchor.MIDDLE_LEFT
-        yield _item(Layer.TEXT, Label(Point(x, y), text, _TEXT, 0.0, anchor))
-        yield _item(Layer.TEXT, Line(Point(x + (1.5 if to_left else -1.5), y), spot))
-        yield _item(Layer.TEXT, Circle(spot, _SPOT))
+        for rank, line in enumerate(flag.lines):
+            at = Point(x, y + _PITCH * ((len(flag.lines) - 1) / 2 - rank))
+            yield _item(Layer.TEXT, Label(at, line, _TEXT, 0.0, anchor))
+        yield _item(Layer.TEXT, Line(Point(inner, y), middle + flag.spot))
+        yield _item(Layer.TEXT, Circle(middle + flag.spot, _SPOT))
         if flag.failed:
+            half = (flag.height - _BETWEEN) / 2 + 0.4
             low, high = (x - wide - 1.2, x + 1.2) if to_left else (x - 1.2, x + wide + 1.2)
-            yield _item(Layer.OUTLINE, rectangle(Box(low, y - 2.2, high, y + 2.2)))
+            yield _item(Layer.OUTLINE, rectangle(Box(low, y - half, high, y + half)))
 
 
-def _levels(wanted: Sequence[float], low: float, high: float) -> list[float]:
-    """Heights from the top down, a line apart at least, within bounds, near to those wanted."""
+def _uncrossed(flags: Sequence[_Flag], middle: Point, x: float, height: float) -> list[tuple[_Flag, float]]:
+    """Flags from the top down with their heights, no line across another: two that cross change places.
+
+    Each change makes the lines shorter in all, so it comes to an end; a bound keeps odd cases from going round.
+    """
+    order = sorted(flags, key=lambda flag: -flag.spot.y)
+    placed: list[tuple[_Flag, float]] = []
+    for _ in range(len(order) ** 2 + 1):
+        levels = _levels([(middle.y + flag.spot.y, flag.height) for flag in order], -height + _ROOM, -_ROOM)
+        placed = list(zip(order, levels, strict=True))
+        lines = [Line(Point(x, y), middle + flag.spot) for flag, y in placed]
+        pairs = combinations(range(len(lines)), 2)
+        crossing = next(((a, b) for a, b in pairs if meet(lines[a], lines[b])), None)
+        if crossing is None:
+            break
+        a, b = crossing
+        order[a], order[b] = order[b], order[a]
+    return placed
+
+
+def _levels(wanted: Sequence[tuple[float, float]], low: float, high: float) -> list[float]:
+    """Middles from the top down of what is so high and would stand so, within bounds, near to where they would."""
     levels: list[float] = []
-    for index, y in enumerate(wanted):
-        most = levels[-1] - _LINE if levels else high
-        least = low + _LINE * (len(wanted) - 1 - index)
-        levels.append(max(min(y, most), least))
+    left = sum(height for _, height in wanted)
+    for y, height in wanted:
+        middle = max(min(y, high - height / 2), low + left - height / 2)
+        levels.append(middle)
+        high, left = middle - height / 2, left - height
     return levels
 
 
 def _spot(flange: Flange, finding: Finding) -> Point:
     """Where on the plate a check looked: between two holes, from a hole to edge or opening, an opening, the plate.
 
-    Of a whole group any hole will do; checks are spread over it so that their lines come apart.
+    Of a whole group any hole will do: the one across from hole 1, which stands for others alike.
     """
     place = finding.place
     found = [hole for index in place.holes if (hole := _hole(flange, index)) is not None]
     if not found and place.group is not None:
         alike = [hole for hole in flange.holes() if hole.group == place.group]
-        found = [alike[list(Rule).index(finding.rule) * 3 % len(alike)]] if alike else []
+        found = alike[len(alike) // 2 :][:1]
     if len(found) > 1 and not isinstance(finding.facts, CutHoles):
         return _between(found[0].center, found[1].center, 0.5)
     if found:

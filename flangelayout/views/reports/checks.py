@@ -17,6 +17,8 @@ from flangelayout.views.reports.flow import Block, Words, page_width, report_she
 from flangelayout.views.words.findings import check_words, count_text, finding_text, reason_text, source_of
 
 _TEXT, _TALLY = 2.5, 3.5
+_PICTURES = (78.0, 52.0)
+"""Printed mm of the plate in the picture, tried in turn: the smaller one where it saves a page."""
 
 
 def check_sheets(
@@ -30,20 +32,30 @@ def check_sheets(
 ) -> SheetSet:
     """Every check by its result, then each two bolt circles, with the curve of their turns where they do not clear."""
     width, run = page_width(paper_name), _numbered(findings)
-    blocks: list[Block] = [
-        Words((count_text(findings),), height_paper=_TALLY),
-        check_figure(flange, run, width),
-        *check_rows(flange, run, unit, width),
-        *_words("WHAT FAILED", _failures(flange, run, unit)),
-        *_words("TO NOTICE", _notes(flange, findings, unit)),
-        *_words("NOT RUN", _not_run(flange, findings)),
-        *_words("WHO SETS THE LIMITS", _sources(run)),
-    ]
+    told = tuple(_told(flange, findings, clockings, unit, width))
+    tally = Words((count_text(findings),), height_paper=_TALLY)
+    tries = (
+        report_sheets("SHOP CHECKS", (tally, check_figure(flange, run, width, size), *told), info, stamp, paper_name)
+        for size in _PICTURES
+    )
+    return min(tries, key=lambda pages: len(pages.sheets))
+
+
+def _told(
+    flange: Flange, findings: Sequence[Finding], clockings: Sequence[Clocking], unit: Unit, width: float
+) -> Iterator[Block]:
+    """The list of the checks and the words below it."""
+    run = _numbered(findings)
+    yield from check_rows(flange, run, unit, width)
+    yield from _words("WHAT FAILED", _failures(flange, run, unit))
+    yield from _words("TO NOTICE", _notes(flange, findings, unit))
+    yield from _words("NOT RUN", _not_run(flange, findings))
+    yield from _words("WHO SETS THE LIMITS", _sources(run))
     for found in clockings:
         figures = () if _clears(found) else (clocking_figure(flange, found, unit, width),)
         keep = sum(figure.height_paper + 3.0 for figure in figures)
-        blocks += [Words(tuple(_clocking_words(flange, found, unit)), "CLOCKING", _TEXT, keep), *figures]
-    return report_sheets("SHOP CHECKS", blocks, info, stamp, paper_name)
+        yield Words(tuple(_clocking_words(flange, found, unit)), "CLOCKING", _TEXT, keep)
+        yield from figures
 
 
 def _numbered(findings: Sequence[Finding]) -> tuple[NumberedCheck, ...]:

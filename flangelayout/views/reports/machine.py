@@ -13,9 +13,10 @@ from flangelayout.drawing.textwidth import text_width, wrapped
 from flangelayout.flange import Flange, Hole
 from flangelayout.flange.cutting import DrillingOptions, MachineFile
 from flangelayout.flange.turning import PlateFace
-from flangelayout.geometry.shapes import ORIGIN, Box, Line, Point, polar, rectangle
+from flangelayout.geometry.shapes import ORIGIN, Box, Line, Point, box_around, polar, rectangle
 from flangelayout.machine.sides import side_holes
 from flangelayout.standards.shop import DividingHead
+from flangelayout.value import replace
 from flangelayout.views.page.flip import seen_from_behind
 from flangelayout.views.page.plate_lines import metal_edges
 from flangelayout.views.page.text import line_item, text_item
@@ -25,7 +26,7 @@ from flangelayout.views.words.machine import Setting, SettingList, SettingPage, 
 _MARGIN = 14.0
 _HEADING, _FIGURE, _LABEL, _TEXT = 5.0, 7.5, 3.5, 2.5
 """Heights of capitals in printed mm: page heading; what is read at the machine; hole labels; everything else."""
-_HEAD_ROOM, _BOX, _PICTURE, _FOOT = 17.0, 25.0, 66.0, 6.0
+_HEAD_ROOM, _BOX, _PICTURE, _FOOT = 17.0, 25.0, 66.0, 9.6
 _ROW, _LIST_HEAD = 11.0, 13.0
 _TICK = 5.4
 _ASIDE = 62.0
@@ -69,20 +70,25 @@ def setting_sheets(request: SettingRequest) -> SheetSet:
 
 def _numbered(sheet: Sheet, stamp: Stamp, number: int, count: int) -> Sheet:
     right, digest = sheet.paper.width - _MARGIN, f"digest {stamp.digest[:10]}"
-    wide = right - _MARGIN - text_width(digest, _TEXT) - _GAP
     foot = (
-        line_item(Point(_MARGIN, _MARGIN), f"Page {number} of {count}. {LAYOUT_AID}", _TEXT, wide),
-        text_item(Point(right, _MARGIN), digest, _TEXT, Anchor.RIGHT),
+        text_item(Point(_MARGIN, _MARGIN + _WORDS_PITCH), f"Page {number} of {count}", _TEXT),
+        text_item(Point(right, _MARGIN + _WORDS_PITCH), digest, _TEXT, Anchor.RIGHT),
+        line_item(Point(_MARGIN, _MARGIN), LAYOUT_AID, _TEXT, right - _MARGIN),
     )
     return Sheet(sheet.paper, sheet.views, (*sheet.furniture, *foot), f"machine {number}")
 
 
 class _Columns(Struct, frozen=True):
-    """Widths of a list: label, each figure, small words, tick box."""
+    """Widths of a list: label, each figure, small words, tick box; and what is said over it, with its height."""
 
     label: float
     figures: tuple[float, ...]
     words: float
+    made: tuple[str, ...] = ()
+
+    @property
+    def head(self) -> float:
+        return _LIST_HEAD + _WORDS_PITCH * len(self.made)
 
     @property
     def width(self) -> float:
@@ -133,7 +139,9 @@ class _Pages:
         number = f"{info.number} {info.revision}"
         wide = room.width - text_width(number, _HEADING) - _GAP
         title = f"{info.title} · " if info.title else ""
-        about = f"{title}{self.told.about}".removesuffix(" · ")
+        set_up = self.told.settings[0]
+        said = f"{set_up.name}: {set_up.figure}" if self.done else self.told.about
+        about = f"{title}{said}".removesuffix(" · ")
         self.items = [
             line_item(Point(room.left, room.top - _HEADING), self.told.heading, _HEADING, wide),
             text_item(Point(room.right, room.top - _HEADING), number, _HEADING, Anchor.RIGHT),
@@ -155,7 +163,7 @@ class _Pages:
             while at < len(each.rows):
                 if left > self.room.left and left + columns.width > self.room.right + _SLACK:
                     left, top = self.room.left, low - _GAP
-                fits = self._rows_below(top)
+                fits = self._rows_below(top, columns.head)
                 if fits < min(_FEWEST_ROWS, len(each.rows) - at):
                     top = low = self._turn()
                     left = self.room.left
@@ -165,7 +173,7 @@ class _Pages:
                     fits = max(min(fits, len(each.rows) - at - self._least_rows()), _FEWEST_ROWS)
                 rows = each.rows[at : at + fits]
                 self.items += _list_items(each, rows, columns, Point(left, top), goes_on=at > 0)
-                low = min(low, top - _LIST_HEAD - len(rows) * _ROW)
+                low = min(low, top - columns.head - len(rows) * _ROW)
                 left += columns.width + _GAP
                 at += len(rows)
                 if goes_over:
@@ -173,9 +181,9 @@ class _Pages:
                     left = self.room.left
         self._proof(low - _GAP)
 
-    def _rows_below(self, top: float) -> int:
-        """How many rows of a list have room, with the lines that follow the last list."""
-        return int((top - self.room.bottom - _LIST_HEAD - _GAP - len(self.told.proof) * _PROOF_LINE) / _ROW)
+    def _rows_below(self, top: float, head: float = _LIST_HEAD) -> int:
+        """How many rows of a list have room below its head, with the lines that follow the last list."""
+        return int((top - self.room.bottom - head - _GAP - len(self.told.proof) * _PROOF_LINE) / _ROW)
 
     def _least_rows(self) -> int:
         return round(self._rows_below(self.room.top - _HEAD_ROOM) * _LEAST_SHARE)
@@ -224,7 +232,8 @@ def _columns(each: SettingList) -> _Columns:
     )
     words = max(text_width(line, _TEXT) for row in each.rows for line in ("", *wrapped(row[2], _WORDS, _TEXT))) + 4.0
     words = max(words, text_width(heads[-1], _TEXT) + 4.0 if len(heads) > 1 + len(figures) else 0.0)
-    return _Columns(max(label, text_width("hole", _TEXT) + 3.5), tuple(widths), words)
+    columns = _Columns(max(label, text_width("hole", _TEXT) + 3.5), tuple(widths), words)
+    return replace(columns, made=tuple(wrapped(each.made, columns.width - 5.0, _TEXT)) if each.made else ())
 
 
 def _list_items(
@@ -232,15 +241,17 @@ def _list_items(
 ) -> Iterator[Item]:
     """A list with its head; the upper left corner stands at ``corner``."""
     width, edges = columns.width, columns.edges(corner.x)
-    box = Box(corner.x, corner.y - _LIST_HEAD - len(rows) * _ROW, corner.x + width, corner.y)
+    box = Box(corner.x, corner.y - columns.head - len(rows) * _ROW, corner.x + width, corner.y)
     yield _item(Layer.OUTLINE, rectangle(box))
     title = f"{each.title}, continued" if goes_on else each.title
     yield text_item(Point(corner.x + 2.5, corner.y - 4.0), title, _LABEL, Anchor.MIDDLE_LEFT)
     yield text_item(Point(box.right - 2.5, corner.y - 4.0), each.fixed, _LABEL, Anchor.MIDDLE_RIGHT)
+    for rank, line in enumerate(columns.made):
+        yield text_item(Point(corner.x + 2.5, corner.y - 8.5 - _WORDS_PITCH * rank), line, _TEXT, Anchor.MIDDLE_LEFT)
     for edge, head in zip(edges, each.heads, strict=False):
-        yield text_item(Point(edge + 2.5, corner.y - 10.0), head, _TEXT, Anchor.MIDDLE_LEFT)
+        yield text_item(Point(edge + 2.5, corner.y - columns.head + 3.0), head, _TEXT, Anchor.MIDDLE_LEFT)
     for index, (label, figures, words) in enumerate(rows):
-        top = corner.y - _LIST_HEAD - index * _ROW
+        top = corner.y - columns.head - index * _ROW
         middle = top - _ROW / 2
         yield _item(Layer.TABLE, Line(Point(corner.x, top), Point(box.right, top)))
         yield text_item(Point(edges[0] + 2.5, middle), label, _LABEL, Anchor.MIDDLE_LEFT)
@@ -271,25 +282,30 @@ def _picture(flange: Flange, side: PlateFace, room: Box) -> View:
 
 
 def _hole_labels(holes: Sequence[Hole], scale: float) -> Iterator[Item]:
-    """Labels on the holes' own rays, inside of them, where they meet nothing; of many holes every fourth has one."""
-    taken = [Box(at.x, at.y, at.x, at.y).grown(hole.face_diameter / 2) for hole in holes for at in (hole.center,)]
+    """Labels on the holes' own rays where they meet nothing; of many holes every fourth has one."""
+    taken: list[tuple[Hole | None, Box]] = [
+        (hole, box_around((hole.center,)).grown(hole.face_diameter / 2)) for hole in holes
+    ]
     counts: dict[int, int] = {}
     for hole in holes:
         counts[hole.group] = counts.get(hole.group, 0) + 1
     for hole in holes:
         if counts[hole.group] <= _MOST_NUMBERS or hole.number % 4 == 1:
-            at, wide = _beside(hole, scale), text_width(hole.label, _TEXT) / scale
-            room = Box(at.x - wide / 2, at.y - _TEXT / scale / 2, at.x + wide / 2, at.y + _TEXT / scale / 2)
-            if not any(room.overlaps(other) for other in taken):
-                taken.append(room)
-                label = Label(at, hole.label, _TEXT, 0.0, Anchor.MIDDLE)
-                yield _item(Layer.TEXT, label, HoleRef(hole.label))
+            wide = text_width(hole.label, _TEXT) / scale
+            for at in _beside(hole, scale):
+                room = Box(at.x - wide / 2, at.y - _TEXT / scale / 2, at.x + wide / 2, at.y + _TEXT / scale / 2)
+                if not any(other is not hole and room.overlaps(box) for other, box in taken):
+                    taken.append((None, room))
+                    label = Label(at, hole.label, _TEXT, 0.0, Anchor.MIDDLE)
+                    yield _item(Layer.TEXT, label, HoleRef(hole.label))
+                    break
 
 
-def _beside(hole: Hole, scale: float) -> Point:
-    inward = hole.face_diameter / 2 + (1.0 + max(text_width(hole.label, _TEXT) / 2, _TEXT / 2)) / scale
-    radius = ORIGIN.distance_to(hole.center)
-    return hole.center if radius == 0 else polar(radius - inward, ORIGIN.direction_to(hole.center))
+def _beside(hole: Hole, scale: float) -> Iterator[Point]:
+    """Inside of the hole on its own ray, then outside."""
+    away = hole.face_diameter / 2 + (1.0 + max(text_width(hole.label, _TEXT) / 2, _TEXT / 2)) / scale
+    radius, turn = ORIGIN.distance_to(hole.center), ORIGIN.direction_to(hole.center)
+    yield from (hole.center,) if radius == 0 else (polar(radius - away, turn), polar(radius + away, turn))
 
 
 def _item(layer: Layer, what: Content, source: HoleRef | Furniture = _SOURCE) -> Item:

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterator
 from fractions import Fraction
+from functools import partial
 from typing import assert_never
 
 from msgspec import Struct
@@ -12,8 +13,8 @@ from flangelayout.flange.turning import PlateFace
 from flangelayout.machine.dividing import error_text
 from flangelayout.machine.readout import readout_table
 from flangelayout.machine.rotary import Sexagesimal, handwheel, sexagesimal
-from flangelayout.machine.sides import angle_on, side_holes, worked_sides
-from flangelayout.machine.turning import HeadSetting, TurnedCircle, head_settings, turned_circles
+from flangelayout.machine.sides import angle_on, worked_sides
+from flangelayout.machine.turning import HeadSetting, TurnedCircle, TurnedHole, head_settings, turned_circles
 from flangelayout.standards.shop import DividingHead
 from flangelayout.units import Unit, angle_text, decimal_text, size_text
 from flangelayout.value import replace
@@ -35,6 +36,7 @@ class SettingList(Struct, frozen=True):
     Attributes:
         title: Of the circle, or of all holes.
         fixed: What is set once for the whole list, such as the way of the spindle.
+        made: What is made at every hole of it, where that is the same.
         heads: Over hole, figures and the small words.
         rows: Label of the hole, the figures that are read at the machine, small words.
     """
@@ -43,6 +45,7 @@ class SettingList(Struct, frozen=True):
     fixed: str
     heads: tuple[str, ...]
     rows: tuple[tuple[str, tuple[str, ...], str], ...]
+    made: str = ""
 
 
 class SettingPage(Struct, frozen=True):
@@ -111,6 +114,13 @@ def _dividing(flange: Flange, setting: HeadSetting, head: DividingHead, unit: Un
         turns, rest = divmod(round(share * head.ratio * spaces), spaces)
         return f"{turns} + {rest}"
 
+    def crank_to(hole: TurnedHole) -> str:
+        return "{} + {}".format(*cranked[hole.label])
+
+    def crank_back(hole: TurnedHole) -> str:
+        turns, on = cranked[hole.label]
+        return "{} + {}".format(*divmod(head.ratio * spaces - turns * spaces - on, spaces))
+
     index = Setting("hole circle", f"{plate.holes} holes", plate.plate) if plate else _ANY_HOLE
     cranked = setting.cranked
     lists = tuple(
@@ -118,9 +128,8 @@ def _dividing(flange: Flange, setting: HeadSetting, head: DividingHead, unit: Un
             _circle_name(flange, circle.group),
             f"X {decimal_text(circle.radius, unit)}",
             ("hole", "turns + spaces from 0", "turned"),
-            tuple(
-                (hole.label, ("{} + {}".format(*cranked[hole.label]),), _turned(hole.share)) for hole in circle.holes
-            ),
+            tuple((hole.label, (crank_to(hole),), _turned(hole.share)) for hole in circle.holes),
+            _circle_made(flange, circle, unit),
         )
         for circle in setting.circles
     )
@@ -128,7 +137,7 @@ def _dividing(flange: Flange, setting: HeadSetting, head: DividingHead, unit: Un
     off = () if setting.division.is_exact else (_off(flange, setting, unit),)
     about = f"{head.ratio}:1 head, {head.name}; spaces are counted without the hole that the pin stands in"
     steps = (*_centered(flange, setting.circles, unit), *_turning(setting.circles, "pin in hole 0, count 0 turns"))
-    proof = _proof(setting.circles, crank, "the pin back in hole 0")
+    proof = _proof(setting.circles, crank_to, crank_back, unit, "the pin in hole 0")
     return SettingPage(
         "DIVIDING HEAD SETTINGS",
         about,
@@ -159,21 +168,20 @@ def _rotary(flange: Flange, circles: tuple[TurnedCircle, ...], ratio: int, unit:
             f"X {decimal_text(circle.radius, unit)}",
             ("hole", "table from 0", "turns + dial"),
             tuple((hole.label, (angle(hole.share),), wheel(hole.share)) for hole in circle.holes),
+            _circle_made(flange, circle, unit),
         )
         for circle in circles
     )
     settings = (table, _step(circles, angle, "from hole to hole"), _clocking(flange, circles, angle))
     steps = (*_centered(flange, circles, unit), *_turning(circles, "table and dial to 0"))
-    return SettingPage(
-        "ROTARY TABLE SETTINGS", "", settings, steps, lists, _proof(circles, angle, "the table back at 0")
-    )
+    proof = _proof(circles, lambda hole: angle(hole.share), lambda hole: angle(1 - hole.share), unit, "the table at 0")
+    return SettingPage("ROTARY TABLE SETTINGS", "", settings, steps, lists, proof)
 
 
 def _readout(flange: Flange, side: PlateFace, drilling: DrillingOptions) -> SettingPage:
     unit = drilling.unit
-    table = readout_table(flange, drilling.zero, unit, side)
-    sizes = (_made(hole, unit) for hole in side_holes(flange, side))
-    rows = tuple((label, (x, y), size) for (label, x, y, _), size in zip(table.rows, sizes, strict=True))
+    table = readout_table(flange, drilling.zero, unit, partial(hole_made, unit), side)
+    rows = tuple((label, (x, y), made) for label, x, y, _, made in table.rows)
     names = {
         Zero.CENTER: "Find the middle of the plate: X 0, Y 0",
         Zero.CORNER: "Touch the left and the lower edge of the plate: X 0, Y 0",
@@ -191,15 +199,20 @@ def _readout(flange: Flange, side: PlateFace, drilling: DrillingOptions) -> Sett
         Setting("holes", str(len(rows)), "on this list"),
     )
     name = "ALL HOLES" if len(rows) == len(flange.holes()) else "HOLES MADE FROM THIS FACE"
-    held = SettingList(name, f"zero: {drilling.zero.value}", ("hole", "X", "Y", "size"), rows)
+    held = SettingList(name, f"zero: {drilling.zero.value}", ("hole", "X", "Y", "what"), rows)
     return SettingPage("READOUT SETTINGS", "X to the right, Y toward TOP", settings, steps, (held,), ())
 
 
-def _made(hole: Hole, unit: Unit) -> str:
-    """What a hole is: its drill alone where it is drilled and nothing else."""
+def hole_made(unit: Unit, hole: Hole) -> str:
+    """What is made at a hole: its drill alone where it is drilled and nothing else."""
     if isinstance(hole.kind, Drilled):
         return f"{DIAMETER_SIGN}{size_text(hole.diameter, unit)}"
     return hole_text(hole.kind, hole.diameter, Lengths(unit))
+
+
+def _circle_made(flange: Flange, circle: TurnedCircle, unit: Unit) -> str:
+    label = circle.holes[0].label
+    return hole_made(unit, next(hole for hole in flange.holes() if hole.label == label))
 
 
 def _step(circles: tuple[TurnedCircle, ...], words: Callable[[Fraction], str], meaning: str) -> Setting:
@@ -241,12 +254,22 @@ def _turning(circles: tuple[TurnedCircle, ...], zero: str) -> tuple[str, ...]:
     )
 
 
-def _proof(circles: tuple[TurnedCircle, ...], words: Callable[[Fraction], str], back: str) -> tuple[str, ...]:
-    """What shows that no step was lost, and how the next circle follows."""
-    first, last = circles[0].holes[0], circles[0].holes[-1]
-    told = [f"After {last.label} go on {words(1 - last.share)} to {first.label}: {back} proves the count."]
-    for circle in circles[1:]:
-        told.append(f"Then the next X; from 0 on {words(circle.holes[0].share)} to {circle.holes[0].label}.")
+def _proof(
+    circles: tuple[TurnedCircle, ...],
+    to: Callable[[TurnedHole], str],
+    back: Callable[[TurnedHole], str],
+    unit: Unit,
+    zero: str,
+) -> tuple[str, ...]:
+    """What shows after each circle that no step was lost, and the way from there to the next one."""
+    told = []
+    for circle, following in zip(circles, (*circles[1:], None), strict=True):
+        last = circle.holes[-1]
+        line = f"After {last.label} on {back(last)}: {zero} proves the count."
+        if following:
+            first = following.holes[0]
+            line += f" Then X {decimal_text(following.radius, unit)}, and on {to(first)} to {first.label}."
+        told.append(line)
     return tuple(told)
 
 

@@ -94,8 +94,9 @@ def test_readout_figures_are_the_places_of_the_holes() -> None:
 def test_what_stands_between_two_circles_is_told() -> None:
     words = " ".join(each.text for each in labels(sheets(clocked(), MachineFile.DIVIDING)))
     assert "from A1 on to B1 2 + 8 = 22.5°" in words
-    assert "After A8 go on 5 + 0 to A1: the pin back in hole 0 proves the count." in words
-    assert "from 0 on 2 + 8 to B1" in words
+    assert "After A8 on 5 + 0: the pin in hole 0 proves the count. Then X 90.00, and on 2 + 8 to B1." in words
+    # B8 is 337.5 degrees on: 37.5 turns of the 40, so 2 and a half lead back, of 16 spaces 8.
+    assert "After B8 on 2 + 8: the pin in hole 0 proves the count." in words
 
 
 def test_a_division_that_is_not_exact_says_how_far_off() -> None:
@@ -130,6 +131,21 @@ def test_a_page_of_the_back_shows_its_own_holes_where_they_are_then() -> None:
         for label, center in wanted.items():
             assert drawn[label].distance_to(Point(sign * center.x, center.y)) < 1e-6
     assert any("M16 × 20 DEEP" in each.text for each in labels(SheetSet((back,), stamp_of(job))))
+
+
+def test_what_is_made_at_each_place_stands_beside_its_coordinates() -> None:
+    circles = [
+        {"diameter": 295, "hole_count": 4, "kind": "tapped", "thread": "M16", "depth": 20},
+        {"diameter": 220, "hole_count": 4, "hole_diameter": 14, "kind": "slot", "slot_length": 30, "start_angle": 45},
+    ]
+    pin = {"x": 0, "y": 80, "diameter": 10, "kind": "dowel"}
+    job = make_job(plate=PLATE | {"thickness": 40}, bolt_circle=circles, hole=[pin], machine={"files": ["readout"]})
+    (listed,) = (data.decode("utf-8-sig") for data in build_packet(job, [Part.MACHINE]).values())
+    for label, made in (("A1", "M16 × 20 DEEP, DRILL ⌀14"), ("B3", "SLOT 14 × 30 ALONG CIRCLE"), ("X1", "⌀10 H7")):
+        (row,) = (line for line in listed.splitlines() if line.startswith(f"{label},"))
+        assert made in row
+    words = [each.text for each in labels(sheets(job, MachineFile.ROTARY))]
+    assert {"M16 × 20 DEEP, DRILL ⌀14", "SLOT 14 × 30 ALONG CIRCLE"} <= {*words}
 
 
 def _holes(sheet: Sheet) -> Iterator[tuple[str, Point]]:

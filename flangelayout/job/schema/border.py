@@ -87,6 +87,6 @@ class BorderFile(SchemaTable):
 
     units: Literal["mm", "in"] = "mm"
     frame: FrameTable
-    paper: PapersTable = PapersTable()
+    paper: PapersTable = Field(default_factory=PapersTable.model_construct)
     title_block: BlockTable
     logo: LogoTable | None = None

@@ -181,8 +181,8 @@ class CutTable(SchemaTable):
     dxf_version: DxfVersion = DxfVersion.R2000
     marks: Annotated[list[Mark], Field(max_length=10)] = []
     mark_height: Annotated[float, between(2, 200), Measure.LENGTH] = 10.0
-    layers: LayersTable = LayersTable()
-    colors: ColorsTable = ColorsTable()
+    layers: LayersTable = Field(default_factory=LayersTable.model_construct)
+    colors: ColorsTable = Field(default_factory=ColorsTable.model_construct)
 
 
 class MachineTable(SchemaTable):
@@ -321,7 +321,7 @@ class JobFile(SchemaTable):
     """A whole job file."""
 
     units: Literal["mm", "in"] = "mm"
-    job: JobTable = JobTable()
+    job: JobTable = Field(default_factory=JobTable.model_construct)
     plate: PlateTable
     bolt_circle: Annotated[list[BoltCircleTable], Field(max_length=50)] = []
     hole: Annotated[list[HoleTable], Field(max_length=10_000)] = []
@@ -333,12 +333,12 @@ class JobFile(SchemaTable):
     mate: Annotated[list[MateTable], Field(max_length=50)] = []
     derived: DerivedTable | None = None
     survey: SurveyTable | None = None
-    tolerances: TolerancesTable = TolerancesTable()
-    checks: ChecksTable = ChecksTable()
-    cut: CutTable = CutTable()
-    machine: MachineTable = MachineTable()
-    template: TemplateTable = TemplateTable()
-    sheet: SheetTable = SheetTable()
+    tolerances: TolerancesTable = Field(default_factory=TolerancesTable.model_construct)
+    checks: ChecksTable = Field(default_factory=ChecksTable.model_construct)
+    cut: CutTable = Field(default_factory=CutTable.model_construct)
+    machine: MachineTable = Field(default_factory=MachineTable.model_construct)
+    template: TemplateTable = Field(default_factory=TemplateTable.model_construct)
+    sheet: SheetTable = Field(default_factory=SheetTable.model_construct)
 
 
 def read_tables(data: dict[str, object], unit: Unit) -> JobFile:

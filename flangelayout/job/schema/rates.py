@@ -39,4 +39,4 @@ class RatesTable(SchemaTable):
 class ShopTable(SchemaTable):
     """``[shop]`` of the shop file: what concerns the shop and no drawing."""
 
-    rates: RatesTable = RatesTable()
+    rates: RatesTable = Field(default_factory=RatesTable.model_construct)

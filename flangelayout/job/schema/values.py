@@ -179,7 +179,7 @@ LayerName = Annotated[str, StringConstraints(pattern=r"^[A-Za-z0-9_\-]{1,31}$")]
 class SchemaTable(BaseModel):
     """A table of the job file: unknown keys are errors; a choice is understood however people write it."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True, arbitrary_types_allowed=False)
+    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
 
     @model_validator(mode="before")
     @classmethod

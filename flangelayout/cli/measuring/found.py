@@ -60,6 +60,15 @@ class HolesSought(Struct, frozen=True):
     taken: tuple[Reading, ...]
 
 
+@dataclass(frozen=True, slots=True)
+class PictureSource:
+    """Pictures: what to call them, each one's file and gray values, and the share (95 %) their scale may be off."""
+
+    name: str
+    pictures: "tuple[tuple[Path, Gray], ...]"
+    scale_within: float
+
+
 def wanted(context: click.Context, options: PictureOptions, holes: int) -> HolesSought:
     """What is looked for, with every problem in one go.
 
@@ -88,19 +97,36 @@ def _hole_diameter(taken: Sequence[Reading], problems: list[Problem]) -> float:
     return sum(read) / len(read) if read else 0.0
 
 
-def looked_into(
-    find: "Callable[[], Finds]", pictures: "Sequence[tuple[Path, Gray]]", options: PictureOptions
-) -> "Finds":
-    """The holes, with the picture a person looks at written also where they cannot be believed.
+def tell_holes(
+    context: click.Context,
+    options: PictureOptions,
+    want: HolesSought,
+    source: "PictureSource",
+    find: "Callable[[], Finds]",
+) -> None:
+    """Find the holes, write the picture a person looks at, measure and print; exits 1 if readings contradict.
 
     Args:
-        find: Finds the holes.
-        pictures: Every picture's file and gray values.
-        options: Where the picture goes, and whether standard output is kept for JSON.
+        context: Of the call.
+        options: Where things go, and the unit they are told in.
+        want: What is looked for, and the caliper's readings.
+        source: The pictures.
+        find: Finds the holes in them.
 
     Raises:
         InputError: As ``find`` does.
     """
+    from flangelayout.packet.photo import readings_found
+
+    finds = _looked_into(find, source.pictures, options)
+    found = (*readings_found(finds, source.name, source.scale_within), *want.taken)
+    _tell(context, finds, SurveyInput(found, want.asked.holes), options)
+
+
+def _looked_into(
+    find: "Callable[[], Finds]", pictures: "Sequence[tuple[Path, Gray]]", options: PictureOptions
+) -> "Finds":
+    """The holes, with the picture a person looks at written also where they cannot be believed."""
     from flangelayout.vision.finds import HolesUnsettledError
 
     try:
@@ -156,8 +182,7 @@ def picture_bytes(path: Path) -> bytes:
     return read_file(path, MOST_BYTES, FileRole.PICTURE)
 
 
-def tell_found(context: click.Context, finds: "Finds", taken: SurveyInput, options: PictureOptions) -> None:
-    """Measure and print; exits 1 if the readings contradict each other."""
+def _tell(context: click.Context, finds: "Finds", taken: SurveyInput, options: PictureOptions) -> None:
     from flangelayout.survey.survey import measure_input
     from flangelayout.views.photo.words import finds_lines
 

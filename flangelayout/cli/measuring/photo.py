@@ -7,18 +7,15 @@ import click
 
 from flangelayout.cli.measuring.found import (
     PictureOptions,
-    looked_into,
+    PictureSource,
     picture_bytes,
     picture_options,
-    tell_found,
+    tell_holes,
     wanted,
 )
 from flangelayout.cli.measuring.taken import SeveralReadings, reading_options
 from flangelayout.files.printers import find_printer
-from flangelayout.survey import SurveyInput
 from flangelayout.value import replace
-
-_NAME = "photos"
 
 
 class _PhotoOptions(PictureOptions):
@@ -45,14 +42,7 @@ def photo_command(context: click.Context, **options: Unpack[_PhotoOptions]) -> N
     as the picture shows: look at it before you believe a figure. One caliper reading of two holes by their numbers sets
     the scale: --far-edges 317.0@1-5. Not yet tried on real flanges; the caliper decides.
     """
-    from flangelayout.packet.photo import (
-        SCALE_MEASURED,
-        SCALE_UNKNOWN,
-        check_installed,
-        photo_finds,
-        photo_of,
-        readings_found,
-    )
+    from flangelayout.packet.photo import SCALE_MEASURED, SCALE_UNKNOWN, check_installed, photo_finds, photo_of
 
     check_installed()
     want = wanted(context, options, options["holes"])
@@ -61,8 +51,6 @@ def photo_command(context: click.Context, **options: Unpack[_PhotoOptions]) -> N
         find_printer(options["printer"], "--printer")
         asked = replace(asked, stretch_known=True)
     photos = [photo_of(picture_bytes(path), path.name) for path in options["photos"]]
-    pictures = [(path, photo.gray) for path, photo in zip(options["photos"], photos, strict=True)]
-    finds = looked_into(lambda: photo_finds(photos, asked), pictures, options)
-    within = SCALE_MEASURED if asked.stretch_known else SCALE_UNKNOWN
-    found = (*readings_found(finds, _NAME, within), *want.taken)
-    tell_found(context, finds, SurveyInput(found, asked.holes), options)
+    pictures = tuple((path, photo.gray) for path, photo in zip(options["photos"], photos, strict=True))
+    source = PictureSource("photos", pictures, SCALE_MEASURED if asked.stretch_known else SCALE_UNKNOWN)
+    tell_holes(context, options, want, source, lambda: photo_finds(photos, asked))

@@ -7,11 +7,11 @@ import click
 
 from flangelayout.cli.measuring.found import (
     PictureOptions,
-    looked_into,
+    PictureSource,
     picture_bytes,
     picture_options,
     stretch_of,
-    tell_found,
+    tell_holes,
     wanted,
 )
 from flangelayout.cli.measuring.taken import SeveralReadings, reading_options
@@ -19,13 +19,11 @@ from flangelayout.drawing.scanner import UNMEASURED
 from flangelayout.errors import InputError, Problem
 from flangelayout.files.printers import check_name
 from flangelayout.problems.survey import PhotoProblem
-from flangelayout.survey import SurveyInput
 from flangelayout.units import Unit
 
 if TYPE_CHECKING:
     from flangelayout.vision.scan import Scan
 
-_NAME = "scan"
 _LYING = ("gasket", "rubbing", "plate")
 
 
@@ -91,17 +89,14 @@ def _measure_scanner(options: _ScanOptions) -> int:
 
 def _find(context: click.Context, options: _ScanOptions, holes: int) -> None:
     from flangelayout.files.scanners import find_scanner
-    from flangelayout.packet.photo import readings_found, scan_within
+    from flangelayout.packet.photo import scan_within
     from flangelayout.vision.scan import Lying, find_scan_holes
 
     want, lying = wanted(context, options, holes), Lying(options["lying"])
     scanner = find_scanner(options["scanner"], "--scanner") if options["scanner"] else UNMEASURED
     scan = _scan(options)
-    finds = looked_into(
-        lambda: find_scan_holes(scan, want.asked, scanner, lying), [(options["scan"], scan.gray)], options
-    )
-    found = (*readings_found(finds, _NAME, scan_within(scanner, lying)), *want.taken)
-    tell_found(context, finds, SurveyInput(found, holes), options)
+    source = PictureSource("scan", ((options["scan"], scan.gray),), scan_within(scanner, lying))
+    tell_holes(context, options, want, source, lambda: find_scan_holes(scan, want.asked, scanner, lying))
 
 
 def _scan(options: _ScanOptions) -> "Scan":

@@ -10,12 +10,14 @@ from msgspec import Struct
 from numpy.typing import NDArray
 
 from flangelayout.value import replace
-from flangelayout.vision.camera import CameraView, cross_matrix, turned
+from flangelayout.vision.camera import CameraView, cross_matrices, turned
 from flangelayout.vision.sample import Array
 
 OF_VIEW, OF_ALL, OF_CARD = 9, 6, 7
 _STEPS = 60
 _CONVERGED = 1e-6
+"""Share of the squared residuals that a step has to promise to take off to be taken."""
+_STIFFEST = 1e9
 RIM_BELOW, RIM_WITHIN = 0.35, 0.35
 """Mm by which rims lie lower than cards, by the card's paper and the chamfer, and what that is good to (judgement)."""
 _RIM_ANYWHERE = 2.0
@@ -144,14 +146,14 @@ class Solution(Struct, frozen=True):
         covariance: (p, p) of the unknowns, in their order, by what marks turned out to be good to.
         residuals: (m, 2) seen less expected, pixels.
         redundancy: (m,) 0 to 2: how much of each mark the others and the beliefs would tell without it.
-        scatter: How many times what was said of them crossings turn out to be good to.
+        scatter: (m,) how many times what was said of it each mark turns out to be good to.
     """
 
     scene: CameraScene
     covariance: Array
     residuals: Array
     redundancy: Array
-    scatter: float = 1.0
+    scatter: Array
 
     @property
     def hole_covariance(self) -> Array:
@@ -165,7 +167,7 @@ class Solution(Struct, frozen=True):
         return float(np.sqrt(self.covariance[-1, -1]))
 
 
-def solve(start: CameraScene, marks: Marks, beliefs: CameraBeliefs) -> Solution:
+def solve(start: CameraScene, marks: Marks, beliefs: CameraBeliefs, scatter: Array | None = None) -> Solution:
     """The best scene near a start, crossings and rims each weighed by what they turn out to be good to.
 
     What crossings are good to is learnt from the sum of their squared residuals over what is left of them beyond the
@@ -175,14 +177,15 @@ def solve(start: CameraScene, marks: Marks, beliefs: CameraBeliefs) -> Solution:
         start: Values to begin with.
         marks: What was seen.
         beliefs: What is believed beforehand.
+        scatter: What marks turned out to be good to before, to begin with (`Solution.scatter`).
     """
-    scatter, scene = np.ones(len(marks.view)), start
+    scatter, scene = np.ones(len(marks.view)) if scatter is None else scatter, start
     for _ in range(_WEIGHINGS):
         found, before = _solved(scene, replace(marks, sigma=marks.sigma * scatter), beliefs), scatter
         scene, scatter = found.scene, _scatter(found, marks)
         if np.allclose(scatter, before, rtol=_WEIGHED):
             break
-    return replace(found, scatter=float(scatter[marks.card >= 0].mean()))
+    return replace(found, scatter=scatter)
 
 
 def _scatter(found: Solution, marks: Marks) -> Array:
@@ -200,7 +203,7 @@ def solve_holes(start: CameraScene, marks: Marks, beliefs: CameraBeliefs) -> Sol
     off = abs(anywhere.scene.rim_height + RIM_BELOW)
     if off > _RIM_ELSEWHERE * np.hypot(anywhere.rim_height_sigma, beliefs.rim_height):
         return anywhere
-    return solve(anywhere.scene, marks, beliefs)
+    return solve(anywhere.scene, marks, beliefs, anywhere.scatter)
 
 
 def _solved(start: CameraScene, marks: Marks, beliefs: CameraBeliefs) -> Solution:
@@ -209,25 +212,21 @@ def _solved(start: CameraScene, marks: Marks, beliefs: CameraBeliefs) -> Solutio
     cost = float(rows @ rows)
     for _ in range(_STEPS):
         normal, pull = jacobian.T @ jacobian, jacobian.T @ rows
-        stiff = np.diag(normal) * damping
-        step = np.asarray(np.linalg.solve(normal + np.diag(stiff), pull), dtype=float)
+        step = np.asarray(np.linalg.solve(normal + np.diag(np.diag(normal) * damping), pull), dtype=float)
+        if step @ pull <= _CONVERGED * cost or damping > _STIFFEST:
+            break
         moved = _moved(scene, step)
         tried = _equations(moved, start, marks, beliefs)
         after = float(tried[0] @ tried[0])
         if np.isfinite(after) and after <= cost:
-            settled = cost - after <= _CONVERGED * cost
             scene, (rows, jacobian, seen), cost = moved, tried, after
             damping = max(damping / 10, 1e-12)
-            if settled:
-                break
         else:
             damping *= 10
-            if damping > 1e9:
-                break
-    covariance = np.asarray(np.linalg.inv(jacobian.T @ jacobian), dtype=float)
+    covariance = np.asarray(np.linalg.inv(normal), dtype=float)
     of_marks = jacobian[: 2 * len(marks.view)]
     redundancy = 1 - ((of_marks @ covariance) * of_marks).sum(axis=1)
-    return Solution(scene, covariance, seen, redundancy.reshape(-1, 2).sum(axis=1))
+    return Solution(scene, covariance, seen, redundancy.reshape(-1, 2).sum(axis=1), np.ones(len(marks.view)))
 
 
 def _moved(scene: CameraScene, step: Array) -> CameraScene:
@@ -236,12 +235,12 @@ def _moved(scene: CameraScene, step: Array) -> CameraScene:
     of_views = step[: OF_VIEW * views].reshape(views, OF_VIEW)
     of_cards = step[scene.card_start : scene.hole_start].reshape(-1, OF_CARD)
     return CameraScene(
-        turns=np.array([turned(d[:3]) @ turn for d, turn in zip(of_views, scene.turns, strict=True)]),
+        turns=turned(of_views[:, :3]) @ scene.turns,
         shifts=scene.shifts + of_views[:, 3:6],
         focals=scene.focals * np.exp(of_views[:, 6]),
         middles=scene.middles + of_views[:, 7:9],
         common=scene.common + step[OF_VIEW * views : scene.card_start],
-        card_turns=np.array([turned(d[:3]) @ turn for d, turn in zip(of_cards, scene.card_turns, strict=True)]),
+        card_turns=turned(of_cards[:, :3]) @ scene.card_turns,
         card_places=scene.card_places + of_cards[:, 3:6],
         twists=scene.twists + of_cards[:, 6],
         holes=scene.holes + step[scene.hole_start : -1].reshape(-1, 2),
@@ -306,19 +305,12 @@ def _projected(scene: CameraScene, marks: Marks) -> tuple[Array, Array, Array, A
     by_seen[:, 0, 2], by_seen[:, 1, 2] = -a / seen[:, 2], -b / seen[:, 2]
     by_seen = by_flat @ by_seen
     by_view = np.zeros((len(a), 2, OF_VIEW))
-    by_view[:, :, :3] = -by_seen @ _crosses(turned_points)
+    by_view[:, :, :3] = -by_seen @ cross_matrices(turned_points)
     by_view[:, :, 3:6] = by_seen
     by_view[:, :, 6] = off
     by_view[:, 0, 7] = by_view[:, 1, 8] = 1
     by_bend = focal[:, None, None] * flat[:, :, None] * np.stack([square, square**2], axis=1)[:, None, :]
     return scene.middles[marks.view] + off, by_seen @ turn, by_view, by_bend
-
-
-def _crosses(vectors: Array) -> Array:
-    """(n, 3, 3) matrices that cross each vector with what they are applied to."""
-    x, y, z = vectors.T
-    zero = np.zeros_like(x)
-    return np.stack([zero, -z, y, z, zero, -x, -y, x, zero], axis=1).reshape(-1, 3, 3)
 
 
 def _fill_points(scene: CameraScene, marks: Marks, by_point: Array, jacobian: Array) -> None:
@@ -332,7 +324,7 @@ def _fill_points(scene: CameraScene, marks: Marks, by_point: Array, jacobian: Ar
     longer = np.column_stack([marks.place[on] * (1.0, -1.0), np.zeros(len(on))])
     along = np.einsum("nij,nj->ni", scene.card_turns[marks.card[on]], longer)
     jacobian[on, :, scene.card_start - 1] = np.einsum("nij,nj->ni", by_point[on], along)
-    by_card = np.concatenate([-by_point[on] @ _crosses(arms), by_point[on], by_twist], axis=2)
+    by_card = np.concatenate([-by_point[on] @ cross_matrices(arms), by_point[on], by_twist], axis=2)
     jacobian[on[:, None], :, columns] = by_card.transpose(0, 2, 1)
     columns = scene.hole_start + 2 * marks.hole[at][:, None] + np.arange(2)
     jacobian[at[:, None], :, columns] = by_point[at][:, :, :2].transpose(0, 2, 1)
@@ -341,44 +333,34 @@ def _fill_points(scene: CameraScene, marks: Marks, by_point: Array, jacobian: Ar
 
 def _held(scene: CameraScene, start: CameraScene, beliefs: CameraBeliefs) -> tuple[Array, Array]:
     """Weighted residuals of what is believed, and their derivatives."""
-    views, cards = len(scene.shifts), len(scene.card_places)
-    rows: list[float] = []
-    slopes: list[dict[int, float]] = []
-
-    def believe(value: float, sigma: float, by: dict[int, float]) -> None:
-        rows.append(-value / sigma)
-        slopes.append({column: slope / sigma for column, slope in by.items()})
-
-    lens = OF_VIEW * views
-    for index in range(views):
-        at = OF_VIEW * index
-        believe(float(np.log(scene.focals[index]) - scene.common[0]), beliefs.focal_wander, {at + 6: 1, lens: -1})
-        for axis in (0, 1):
-            off = float(scene.middles[index, axis] - scene.common[1 + axis])
-            believe(off, beliefs.middle_wander, {at + 7 + axis: 1, lens + 1 + axis: -1})
-    believe(float(scene.common[0] - np.log(beliefs.focal)), beliefs.focal_off, {lens: 1})
-    for axis in (0, 1):
-        believe(float(scene.common[1 + axis] - beliefs.middle[axis]), beliefs.middle_off, {lens + 1 + axis: 1})
-        believe(float(scene.common[3 + axis]), beliefs.bend[axis], {lens + 3 + axis: 1})
-    believe(float(scene.common[5]), beliefs.card_long, {lens + 5: 1})
-    for index in range(cards):
-        at, normal = scene.card_start + OF_CARD * index, scene.card_turns[index][:, 2]
-        lean = -cross_matrix(normal)
-        for axis in (0, 1):
-            by = {at + turn: float(lean[axis, turn]) for turn in range(3)}
-            believe(float(normal[axis]), beliefs.card_tilt, by)
-        believe(float(scene.card_places[index, 2]), beliefs.card_height, {at + 5: 1})
-        believe(float(scene.twists[index]), beliefs.card_twist, {at + 6: 1})
-    believe(scene.rim_height + RIM_BELOW, beliefs.rim_height, {scene.unknowns - 1: 1})
-    first, swung = scene.card_start, _swing(start, scene)
-    for axis in (0, 1):
-        off = float(scene.card_places[0, axis] - start.card_places[0, axis])
-        believe(off, _HELD, {first + 3 + axis: 1})
-    believe(swung, _HELD / 100, {first + 2: 1})
-    jacobian = np.zeros((len(rows), scene.unknowns))
-    for index, by in enumerate(slopes):
-        jacobian[index, list(by)] = list(by.values())
-    return np.array(rows), jacobian
+    views, cards, lens = len(scene.shifts), len(scene.card_places), OF_VIEW * len(scene.shifts)
+    of_views, of_cards = OF_VIEW * np.arange(views), scene.card_start + OF_CARD * np.arange(cards)
+    beside = np.column_stack([np.log(scene.focals), scene.middles]) - scene.common[:3]
+    wander = np.array([beliefs.focal_wander, *[beliefs.middle_wander] * 2])
+    usual = scene.common - (np.log(beliefs.focal), *beliefs.middle, 0, 0, 0)
+    off = np.array([beliefs.focal_off, *[beliefs.middle_off] * 2, *beliefs.bend, beliefs.card_long])
+    normals, moved = scene.card_turns[:, :, 2], (scene.card_places[0] - start.card_places[0])[:2]
+    blocks = (  # what lies off, by how much it may, and the unknowns it hangs on with its slopes by them
+        (beside[:, 0], wander[0], ((of_views + 6, 1.0), (lens, -1.0))),
+        (beside[:, 1], wander[1], ((of_views + 7, 1.0), (lens + 1, -1.0))),
+        (beside[:, 2], wander[2], ((of_views + 8, 1.0), (lens + 2, -1.0))),
+        (usual, off, ((lens + np.arange(OF_ALL), 1.0),)),
+        (normals[:, 0], beliefs.card_tilt, ((of_cards + 1, normals[:, 2]), (of_cards + 2, -normals[:, 1]))),
+        (normals[:, 1], beliefs.card_tilt, ((of_cards, -normals[:, 2]), (of_cards + 2, normals[:, 0]))),
+        (scene.card_places[:, 2], beliefs.card_height, ((of_cards + 5, 1.0),)),
+        (scene.twists, beliefs.card_twist, ((of_cards + 6, 1.0),)),
+        (np.array([scene.rim_height + RIM_BELOW]), beliefs.rim_height, ((scene.unknowns - 1, 1.0),)),
+        (moved, _HELD, ((scene.card_start + np.array([3, 4]), 1.0),)),
+        (np.array([_swing(start, scene)]), _HELD / 100, ((scene.card_start + 2, 1.0),)),
+    )
+    rows = np.concatenate([-value / sigma for value, sigma, _ in blocks])
+    jacobian, first = np.zeros((len(rows), scene.unknowns)), 0
+    for value, sigma, by in blocks:
+        lines = np.arange(first, first + len(value))
+        for columns, slope in by:
+            jacobian[lines, columns] = slope / sigma
+        first += len(value)
+    return rows, jacobian
 
 
 def _swing(start: CameraScene, scene: CameraScene) -> float:

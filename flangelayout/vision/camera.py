@@ -62,19 +62,18 @@ class CameraView(Struct, frozen=True):
         return float(self.focal / (self.turn[2] @ place + self.shift[2]))
 
 
-def turned(vector: Array) -> Array:
-    """(3, 3) rotation about a vector by its length in radians (Rodrigues' formula)."""
-    angle = float(np.sqrt(vector @ vector))
-    if angle < 1e-12:
-        return np.eye(3) + cross_matrix(vector)
-    axis = cross_matrix(vector / angle)
+def turned(vectors: Array) -> Array:
+    """(n, 3, 3) rotations about (n, 3) vectors by their lengths in radians (Rodrigues' formula)."""
+    angle = np.maximum(np.sqrt((vectors**2).sum(axis=1)), 1e-12)[:, None, None]
+    axis = cross_matrices(vectors) / angle
     return np.asarray(np.eye(3) + np.sin(angle) * axis + (1 - np.cos(angle)) * axis @ axis)
 
 
-def cross_matrix(vector: Array) -> Array:
-    """(3, 3) matrix that crosses a vector with what it is applied to."""
-    x, y, z = (float(each) for each in vector)
-    return np.array([[0.0, -z, y], [z, 0.0, -x], [-y, x, 0.0]])
+def cross_matrices(vectors: Array) -> Array:
+    """(n, 3, 3) matrices that cross each of (n, 3) vectors with what they are applied to."""
+    x, y, z = vectors.T
+    zero = np.zeros_like(x)
+    return np.stack([zero, -z, y, z, zero, -x, -y, x, zero], axis=1).reshape(-1, 3, 3)
 
 
 def angle_between(one: Array, other: Array) -> float:

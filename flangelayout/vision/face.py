@@ -199,7 +199,7 @@ def _settled(
     marks = crossing_marks(shown, cards, stretch)
     solution = solve(start, marks, beliefs)
     for _ in range(4):
-        off = np.hypot(*solution.residuals.T) / (marks.sigma * max(solution.scatter, 1.0))
+        off = np.hypot(*solution.residuals.T) / (marks.sigma * np.maximum(solution.scatter, 1.0))
         worst = int(off.argmax())
         if off[worst] < _MOST_OFF:
             break

@@ -60,8 +60,7 @@ class HolesSought(Struct, frozen=True):
     taken: tuple[Reading, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class PictureSource:
+class PictureSource(Struct, frozen=True):
     """Pictures: what to call them, each one's file and gray values, and the share (95 %) their scale may be off."""
 
     name: str

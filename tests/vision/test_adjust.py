@@ -41,7 +41,7 @@ def test_a_few_draws_are_as_good_as_they_say() -> None:
 @pytest.mark.slow
 def test_rolled_cards_leave_the_crossings_nothing_to_explain_and_noise_is_known_by_what_it_leaves() -> None:
     def scatter(noise: float) -> float:
-        return solved(drawn(Setup(noise=noise, bend=1.0), np.random.default_rng(4))).scatter[0] * CROSSING_SIGMA
+        return float(solved(drawn(Setup(noise=noise, bend=1.0), np.random.default_rng(4))).scatter[0]) * CROSSING_SIGMA
 
     assert scatter(0.0) < 0.03
     assert scatter(0.2) == pytest.approx(0.2, rel=0.2)

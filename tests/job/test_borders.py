@@ -54,7 +54,7 @@ def test_the_asme_border_shows_the_fields_of_asme_y14_1() -> None:
         (
             "width = 76 }",
             "width = 66 }",
-            "line 38: title_block.row[1]: its cells take 170.00 mm of the block's 180.00",
+            "line 39: title_block.row[1]: its cells take 170.00 mm of the block's 180.00",
         ),
         ('show = "title"', 'show = "titel"', '"titel" is not possible'),
         ("pitch = 50", "pich = 50", "unknown key; did you mean pitch?"),
@@ -63,7 +63,7 @@ def test_the_asme_border_shows_the_fields_of_asme_y14_1() -> None:
         ("left = 20", "left = -4", "frame.left: -4 is not greater than 0"),
         ("rows = 4", "rows = 7", "runs 1 row below the last one"),
         ("strip = 5", "strip = 15", "a strip of 15.0 mm is wider than the margin of 10.0 mm"),
-        ("[title_block]", "[title_blok]", "line 34: title_blok: unknown key; did you mean title_block?"),
+        ("[title_block]", "[title_blok]", "line 35: title_blok: unknown key; did you mean title_block?"),
         ("[frame]", "[frame", "cannot be read; write [frame]"),
         ("[title_block]", "[logo]\nstrokes = [[[0, 0], [5, 5]]]\n[title_block]", 'write show = "logo" in one'),
         ("units = ", "unites = ", "unknown key; did you mean units?"),

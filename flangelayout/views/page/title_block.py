@@ -24,6 +24,10 @@ SEE_NOTES = "see notes"
 """What a cell says whose value has no room in it."""
 _SIDE, _EDGE, _BASE, _UNDER_CAPTION, _AFTER_CAPTION = 1.0, 0.7, 1.2, 1.1, 1.6
 """Printed mm: beside and over texts, under a value, between caption and value."""
+_STRIP = 30.0
+"""Printed mm beside the block that hold no words: it takes them."""
+_MORE_LINES = 2
+"""That a row may become higher by."""
 _STEP = 3.5
 """The step of ISO 3098 between large values and the smallest letters."""
 _PROJECTION = {Convention.ISO: "first angle", Convention.ASME: "third angle"}
@@ -69,6 +73,50 @@ def block_values(
         Shows.DIGEST: stamp.digest[:10],
         Shows.PROGRAM: f"flangelayout {stamp.version}",
     }
+
+
+def fitted(border: Border, page: Paper, values: dict[Shows, str], convention: Convention) -> Border:
+    """The border for the values of a job: its block as wide as the frame it nearly fills, its rows as high as they need.
+
+    Args:
+        border: As its file says.
+        page: The paper upright.
+        values: What the cells say.
+        convention: The rules of the sheet.
+    """
+    frame = border.frame(page).width
+    stretch = frame / border.width if frame - border.width < _STRIP else 1.0
+    cells = [replace(cell, room=_stretched(cell.room, stretch)) for cell in border.cells]
+    letter = convention.letter_height
+    edges = sorted({edge for cell in cells for edge in (cell.room.bottom, cell.room.top)})
+    more = {
+        low: max(_lacking(cell, values.get(cell.shows, ""), letter) for cell in row)
+        for low, high in pairwise(edges)
+        if (row := [cell for cell in cells if (cell.room.bottom, cell.room.top) == (low, high)])
+    }
+
+    def up(edge: float) -> float:
+        return edge + sum(height for low, height in more.items() if low < edge)
+
+    rooms = (Box(cell.room.left, up(cell.room.bottom), cell.room.right, up(cell.room.top)) for cell in cells)
+    grown = tuple(replace(cell, room=room) for cell, room in zip(cells, rooms, strict=True))
+    return replace(border, width=border.width * stretch, height=up(border.height), cells=grown)
+
+
+def _stretched(room: Box, share: float) -> Box:
+    return Box(room.left * share, room.bottom, room.right * share, room.top)
+
+
+def _lacking(cell: Cell, value: str, letter: float) -> float:
+    """What a cell lacks in height to hold its value with its caption, or else the value; 0 where no height serves."""
+    steps = [number * LINE_PITCH * letter for number in range(_MORE_LINES + 1)]
+    for caption in dict.fromkeys((cell.caption, "")):
+        for step in steps:
+            room = cell.room
+            higher = replace(cell, room=Box(room.left, room.bottom, room.right, room.top + step))
+            if _labels(higher, value, letter, caption) is not None:
+                return step
+    return 0.0
 
 
 def code_items(border: Border, page: Paper, stamp: Stamp) -> tuple[Item, ...]:

@@ -23,6 +23,7 @@ from flangelayout.views.page.title_block import (
     block_room,
     block_values,
     code_items,
+    fitted,
     title_block,
 )
 from flangelayout.views.sheet.call_outs import legend_lines
@@ -53,9 +54,17 @@ def layout_sheets(request: SheetRequest) -> SheetSet:
     Raises:
         OutputError: If the views fit the paper at no scale.
     """
+    request = _with_fitted_border(request)
     first, contents, notes = _first_page(request)
     first, further = _fewest_pages(request, first, contents, notes)
     return SheetSet(tuple(_sheets(request, first, further)), request.stamp, convention=request.sheet.convention)
+
+
+def _with_fitted_border(request: SheetRequest) -> SheetRequest:
+    """The request with a title block that holds the values of the job."""
+    page, sheet = paper(request.sheet.paper), request.sheet
+    border = fitted(sheet.border, page, _values(request, page), sheet.convention)
+    return replace(request, sheet=replace(sheet, border=border))
 
 
 def _fewest_pages(

@@ -7,7 +7,7 @@ import pytest
 from flangelayout.drawing.convention import Convention
 from flangelayout.drawing.model import Item, Label
 from flangelayout.drawing.papers import paper
-from flangelayout.drawing.references import Furniture, TitleBlockRef
+from flangelayout.drawing.references import FieldRef, Furniture, TitleBlockRef
 from flangelayout.geometry.shapes import Circle, Line
 from flangelayout.job.borders import load_border
 from flangelayout.packet.job import layout_pages
@@ -103,8 +103,19 @@ def test_a_long_value_is_never_cut_off(border: str, paper_name: str) -> None:
     assert min(label.height_paper for label in labels) >= least or border == "asme"
 
 
-def test_a_value_without_room_stands_whole_in_the_notes() -> None:
+def test_a_long_value_makes_its_row_higher() -> None:
     customer = "The gang that rebuilds the intake of the hatchery, and the carpenters who look after its screens"
+    sheet = layout_pages(make_job(job={"number": "T-1", "customer": customer})).sheets[0]
+    labels = [(item.source, item.what) for item in sheet.furniture if isinstance(item.what, Label)]
+    lines = [label for source, label in labels if source == FieldRef("customer")]
+    (caption,) = (label for _, label in labels if label.text == "CUSTOMER")
+    assert " ".join(line.text for line in lines) == customer
+    assert len(lines) == 3
+    assert all(line.at.y + line.height_paper < caption.at.y for line in lines)
+
+
+def test_a_value_without_room_stands_whole_in_the_notes() -> None:
+    customer = "The gang that rebuilds the intake of the hatchery, and the carpenters who look after its screens" * 2
     words = read_page(layout_pages(make_job(job={"number": "T-1", "customer": customer})).sheets[0]).words
     assert "see notes" in words
     assert any(word.startswith("Customer: The gang that rebuilds") for word in words)

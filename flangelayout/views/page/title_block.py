@@ -26,7 +26,7 @@ _SIDE, _EDGE, _BASE, _UNDER_CAPTION, _AFTER_CAPTION = 1.0, 0.7, 1.2, 1.1, 1.6
 """Printed mm: beside and over texts, under a value, between caption and value."""
 _STRIP = 30.0
 """Printed mm beside the block that hold no words: it takes them."""
-_MORE_LINES = 2
+_MORE_LINES = 3
 """That a row may become higher by."""
 _STEP = 3.5
 """The step of ISO 3098 between large values and the smallest letters."""
@@ -76,7 +76,7 @@ def block_values(
 
 
 def fitted(border: Border, page: Paper, values: dict[Shows, str], convention: Convention) -> Border:
-    """The border for the values of a job: its block as wide as the frame it nearly fills, its rows as high as they need.
+    """The border for the values of a job: its block as wide as a frame it nearly fills, rows as high as they need.
 
     Args:
         border: As its file says.

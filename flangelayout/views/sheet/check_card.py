@@ -1,6 +1,5 @@
 """The check card: what is measured at the plate, in the order of measuring, with blanks to write in and a verdict."""
 
-import math
 from collections.abc import Iterator, Sequence
 from enum import Enum
 from itertools import pairwise
@@ -8,17 +7,13 @@ from itertools import pairwise
 from msgspec import Struct
 
 from flangelayout.drawing.convention import Convention
-from flangelayout.drawing.layers import Layer
-from flangelayout.drawing.model import Anchor, Item, Label
-from flangelayout.drawing.references import Furniture
-from flangelayout.drawing.textwidth import label_box, text_width
 from flangelayout.flange import Flange, Slot
-from flangelayout.geometry.shapes import ORIGIN, Box, Circle, Line, Point, box_around, polar
+from flangelayout.geometry.shapes import Box, Point
 from flangelayout.standards.shop import is_gasket_material
 from flangelayout.value import replace
-from flangelayout.views.page.blocks import GAP, Block, PlacedBlock, side_by_side, stacked, text_block
-from flangelayout.views.page.broken_lines import broken
-from flangelayout.views.page.forms import Form, form_block, form_width, ring_items, ring_radius, verdict_block
+from flangelayout.views.page.blocks import GAP, Block, side_by_side, stacked, text_block
+from flangelayout.views.page.forms import Form, form_block, form_width, verdict_block
+from flangelayout.views.sheet.card_picture import picture_block, picture_width
 from flangelayout.views.words.bench.measuring import MOST_NEIGHBORS, MeasuredSpan, accepted, machined_sizes, spans
 from flangelayout.views.words.holes import hole_text
 from flangelayout.views.words.lengths import Lengths
@@ -28,14 +23,16 @@ _USE_IT, _USE_IT_AS_AGREED = "all inside: use it", "all inside what was agreed, 
 _PUT_ASIDE = "one or more out: put aside, tell: ______"
 _SIGNS = ("measured by", "date")
 _FROM_THE_BACK = "FROM THE BACK: plate turned over, TOP up, numbers as seen there"
-_PICTURE = Furniture("check card")
 _MOST_BESIDE = 12
 """Holes up to which a circle has one list; of more the neighbors stand in columns beside each other."""
 _LOW_ROW = 2.6
 """Height of a row of a long list, in heights of its letters: its numbers stand without rings."""
-_RADIUS, _SMALL_RADIUS = 26.0, 21.0
-"""Printed, of the circle in a picture, and in a small one."""
-_STEPS = (1, 2, 4, 5, 10, 20, 50, 100)
+_RADIUS, _SMALL_RADIUS, _LEAST_RADIUS = 26.0, 21.0, 19.0
+"""Printed, of the circle in a picture, in a small one and in the smallest."""
+_LEAST_VERDICT = 115.0
+"""Printed mm that the verdict is wide at the least, to be signed beside it."""
+_CLOSE = 0.1
+"""Between the lines over a picture, in line pitches."""
 
 
 class CardStyle(Enum):
@@ -44,6 +41,10 @@ class CardStyle(Enum):
     LARGE = "under a large picture"
     SMALL = "under a small picture"
     BESIDE = "beside a small picture"
+    COLUMNS = "in two columns beside a small picture"
+
+
+_BESIDE = (CardStyle.BESIDE, CardStyle.COLUMNS)
 
 
 def card_blocks(
@@ -72,12 +73,14 @@ def card_blocks(
     for group in groups:
         blocks += card.group_blocks(group, len(groups) > 1, style)
     sizes = tuple(machined_sizes(flange, card.lengths))
-    if sizes:
-        wide = 0.0 if style is CardStyle.BESIDE else card.half
-        blocks.append(form_block(_sizes_form(sizes), card.letter, row, wide))
     stated = flange.tolerances.chord is not None and all(limits for _, _, limits in sizes)
     verdicts = (_USE_IT if stated else _USE_IT_AS_AGREED, _PUT_ASIDE)
-    return [*blocks, verdict_block(verdicts, _SIGNS, card.letter, room.width)]
+    sizes_wide = 0.0 if style in _BESIDE else card.half
+    last = [form_block(_sizes_form(sizes), card.letter, row, sizes_wide)] if sizes else []
+    left = room.width - sum(each.width + GAP for each in last)
+    if style is CardStyle.COLUMNS and left >= _LEAST_VERDICT:
+        return [*blocks, side_by_side([*last, verdict_block(verdicts, _SIGNS, card.letter, left)])]
+    return [*blocks, *last, verdict_block(verdicts, _SIGNS, card.letter, room.width)]
 
 
 def _sizes_form(sizes: Sequence[tuple[str, str, str]]) -> Form:
@@ -113,87 +116,104 @@ class _Card(Struct, frozen=True):
 
     def group_blocks(self, group: int, several: bool, style: CardStyle) -> Iterator[Block]:
         """One pattern: its picture and its list."""
-        pattern, letter = self.flange.groups()[group], self.letter
-        found = spans(pattern)
-        labels = [str(hole.number) for hole in self.flange.holes() if hole.group == group]
-        across = sum(span.is_across for span in found)
-        is_long = len(labels) > _MOST_BESIDE
-        rows = self._rows(found, labels, apart=is_long and self._one_neighbor(found[across:]) is None)
-        first = Form(self._heads(), tuple(self._rows(found[:across] if is_long else found, labels)), across)
-        wide = max(self.half, form_width(first, letter))
-        beside = style is CardStyle.BESIDE and len(labels) > 2 and not is_long
-        radius = _RADIUS if style is CardStyle.LARGE else _SMALL_RADIUS
-        picture_wide = _picture_width(labels, letter, radius) if beside else wide
-        hidden = group not in dict(self.flange.shown_groups())
-        name = self.flange.group_name(group).upper() + (f" {_FROM_THE_BACK}" if hidden else "")
-        head = text_block("", (name, *self._about(group, found[across:], is_long)), picture_wide, letter)
-        centers = [Point(-at.x, at.y) if hidden else at for at in pattern.hole_centers()]
-        picture = _picture(centers, labels, found, letter, picture_wide, radius)
-        stack = stacked([head, picture] if len(labels) > 2 else [head])
-        if is_long:
-            yield stack
-            yield from [form_block(first, letter, self.row, wide)] if across else []
-            yield from self._neighbors(rows[across:])
+        labels = tuple(str(hole.number) for hole in self.flange.holes() if hole.group == group)
+        shown = _Measured(labels, spans(self.flange.groups()[group]))
+        yield from self._long(group, shown, style) if shown.is_long else self._short(group, shown, several, style)
+
+    def _short(self, group: int, shown: "_Measured", several: bool, style: CardStyle) -> Iterator[Block]:
+        """The list under or beside the picture, as one block where that fits a page that holds several patterns."""
+        few = len(shown.labels) < 3
+        if style is CardStyle.COLUMNS and not few and shown.is_even:
+            yield self._in_columns(group, shown)
             return
-        lists = self._lists(first, self.half - picture_wide - GAP if beside else wide)
+        form, beside = self._form(shown.found, shown), style in _BESIDE and not few
+        wide = picture_width(shown.labels, self.letter, _SMALL_RADIUS) if beside else self._wide(form)
+        stack = self._stack(group, shown, wide, style, told=False)
+        lists = self._lists(form, self.half - wide - GAP if beside else wide)
         joined = side_by_side([stack, *lists]) if beside else stacked([stack, *lists])
-        if (several or len(labels) < 3) and joined.height <= self.room.height and joined.width <= self.room.width:
+        if (several or few) and joined.height <= self.room.height and joined.width <= self.room.width:
             yield joined
         else:
             yield stack
             yield from lists
 
+    def _in_columns(self, group: int, shown: "_Measured") -> Block:
+        """All distances in one line over the picture and two columns to write in."""
+        head = text_block("", (" · ".join(self._told(group, shown, told=True)),), self.room.width, self.letter)
+        picture = self._picture(group, shown, picture_width(shown.labels, self.letter, _LEAST_RADIUS), _LEAST_RADIUS)
+        form = self._form(shown.found, shown, apart=False)
+        wide = (self.room.width - picture.width) / 2 - GAP
+        parts = _parts(form, -(-len(form.rows) // 2))
+        return stacked([head, side_by_side([picture, *(form_block(p, self.letter, self.row, wide) for p in parts)])])
+
+    def _long(self, group: int, shown: "_Measured", style: CardStyle) -> Iterator[Block]:
+        """The picture, the list of what goes across beside it, the neighbors in columns below."""
+        first = self._form(shown.across, shown)
+        wide = self._wide(first)
+        yield self._stack(group, shown, wide, style, told=True)
+        yield from [form_block(first, self.letter, self.row, wide)] if shown.across else []
+        yield from self._neighbors(shown)
+
+    def _wide(self, form: Form) -> float:
+        """Printed mm that a picture with a list under it takes."""
+        return max(self.half, form_width(form, self.letter))
+
+    def _stack(self, group: int, shown: "_Measured", wide: float, style: CardStyle, *, told: bool) -> Block:
+        """What is measured, over its picture; ``told`` with the distances that the list leaves out."""
+        head = text_block("", tuple(self._told(group, shown, told=told)), wide, self.letter, _CLOSE)
+        if len(shown.labels) < 3:
+            return head
+        radius = _RADIUS if style is CardStyle.LARGE else _SMALL_RADIUS
+        return stacked([head, self._picture(group, shown, wide, radius)])
+
+    def _picture(self, group: int, shown: "_Measured", wide: float, radius: float) -> Block:
+        hidden = self._is_hidden(group)
+        centers = [Point(-at.x, at.y) if hidden else at for at in self.flange.groups()[group].hole_centers()]
+        return picture_block(centers, shown.labels, shown.found, self.letter, wide, radius)
+
+    def _is_hidden(self, group: int) -> bool:
+        return group not in dict(self.flange.shown_groups())
+
     def _lists(self, form: Form, wide: float) -> list[Block]:
         """A list in as many parts as it takes for each to stand on a page."""
-        most, rings = max(int(self.room.height / self.row) - 1, 1), form.ringed or 0
-        starts = range(0, len(form.rows), most)
-        parts = (Form(form.heads, form.rows[at : at + most], max(rings - at, 0)) for at in starts)
-        return [form_block(part, self.letter, self.row, wide) for part in parts]
+        most = max(int(self.room.height / self.row) - 1, 1)
+        return [form_block(part, self.letter, self.row, wide) for part in _parts(form, most)]
 
-    def _heads(self, *, apart: bool = True) -> tuple[str, ...]:
+    def _form(self, found: Sequence[MeasuredSpan], shown: "_Measured", *, apart: bool = True) -> Form:
+        """A list of some of the readings; ``apart`` with how far the holes are from each other."""
         accept = ("accept",) if self.flange.tolerances.chord is not None else ()
-        return ("", "holes", *(("centers", *accept) if apart else ()), "measured")
+        heads = ("", "holes", *(("centers", *accept) if apart else ()), "measured")
+        return Form(heads, tuple(self._row(span, shown, apart=apart) for span in found), len(shown.across))
 
-    def _rows(
-        self, found: Sequence[MeasuredSpan], labels: Sequence[str], *, apart: bool = True
-    ) -> list[tuple[str, ...]]:
-        """The rows of a list; ``apart`` with how far the holes are from each other."""
-        rows: list[tuple[str, ...]] = []
-        for number, span in enumerate(found, 1):
-            texts = (str(number), f"{labels[span.first]} – {labels[span.last]}")
-            sizes = (self.lengths.decimal(span.distance), accepted(self.flange, span.distance, self.lengths))
-            rows.append((*texts, *(filter(None, sizes) if apart else ())))
-        return rows
+    def _row(self, span: MeasuredSpan, shown: "_Measured", *, apart: bool) -> tuple[str, ...]:
+        number = str(shown.found.index(span) + 1)
+        texts = (number, f"{shown.labels[span.first]} – {shown.labels[span.last]}")
+        sizes = (self.lengths.decimal(span.distance), accepted(self.flange, span.distance, self.lengths))
+        return (*texts, *(filter(None, sizes) if apart else ()))
 
-    def _neighbors(self, rows: Sequence[tuple[str, ...]]) -> Iterator[Block]:
+    def _neighbors(self, shown: "_Measured") -> Iterator[Block]:
         """A long list in as many columns as stand beside each other, in parts that a page takes."""
-        if not rows:
-            return
-        heads, low = self._heads(apart=len(rows[0]) > 2), self.letter * _LOW_ROW
-        width = form_width(Form(heads, tuple(rows)), self.letter)
-        columns = max(int((self.room.width + GAP) // (width + GAP)), 1)
+        form = replace(self._form(shown.beside, shown, apart=_one(shown.beside) is None), ringed=None)
+        low = self.letter * _LOW_ROW
+        columns = max(int((self.room.width + GAP) // (form_width(form, self.letter) + GAP)), 1)
         most = max(int(self.room.height / low) - 1, 1)
-        for at in range(0, len(rows), columns * most):
-            part = rows[at : at + columns * most]
-            each = -(-len(part) // columns)
-            forms = [Form(heads, tuple(part[first : first + each])) for first in range(0, len(part), each)]
-            wide = (self.room.width + GAP) / columns - GAP
-            yield side_by_side([form_block(form, self.letter, low, wide) for form in forms])
+        wide = (self.room.width + GAP) / columns - GAP
+        for part in _parts(form, columns * most):
+            each = -(-len(part.rows) // columns)
+            yield side_by_side([form_block(column, self.letter, low, wide) for column in _parts(part, each)])
 
-    def _one_neighbor(self, beside: Sequence[MeasuredSpan]) -> float | None:
-        """The distance of all neighbors where it is one."""
-        apart = {round(span.distance, 3): span.distance for span in beside}
-        return next(iter(apart.values())) if len(apart) == 1 else None
-
-    def _about(self, group: int, beside: Sequence[MeasuredSpan], is_long: bool) -> tuple[str, ...]:
-        """What the holes are, and how far apart all of a long list stand."""
+    def _told(self, group: int, shown: "_Measured", *, told: bool) -> Iterator[str]:
+        """The pattern's name, what its holes are; ``told`` with how far apart they are where that is one distance."""
         pattern = self.flange.groups()[group]
-        hole = hole_text(pattern.drilling.kind, pattern.drilling.diameter, self.lengths)
-        said = (f"{len(pattern.hole_centers())}{self.lengths.times}{hole}",)
-        if len(pattern.hole_centers()) > MOST_NEIGHBORS:
-            return (*said, self._all_neighbors(group))
-        distance = self._one_neighbor(beside)
-        return (*said, f"All neighbors: {self._with_limits(distance)}") if is_long and distance is not None else said
+        yield self.flange.group_name(group).upper() + (f" {_FROM_THE_BACK}" if self._is_hidden(group) else "")
+        hole, count = hole_text(pattern.drilling.kind, pattern.drilling.diameter, self.lengths), len(shown.labels)
+        yield f"{count}{self.lengths.times}{hole}"
+        if count > MOST_NEIGHBORS:
+            yield self._all_neighbors(group)
+        elif told:
+            across = None if shown.is_long else _one(shown.across)
+            named = (("across", across), ("neighbors", _one(shown.beside)))
+            yield from (f"All {name}: {self._with_limits(apart)}" for name, apart in named if apart is not None)
 
     def _with_limits(self, distance: float) -> str:
         limits = accepted(self.flange, distance, self.lengths)
@@ -208,104 +228,41 @@ class _Card(Struct, frozen=True):
         return f"All {len(centers)} neighbors: {self._with_limits(*apart)}. Tick each on the plate."
 
 
-def _picture_width(labels: Sequence[str], letter: float, radius: float) -> float:
-    """Printed mm that a picture takes with its holes and their numbers."""
-    return 2 * (radius + 3.4 + max(text_width(label, letter) for label in labels))
+class _Measured(Struct, frozen=True):
+    """What is measured of a pattern: its holes' numbers, and the readings, those across first."""
+
+    labels: tuple[str, ...]
+    found: tuple[MeasuredSpan, ...]
+
+    @property
+    def across(self) -> tuple[MeasuredSpan, ...]:
+        return tuple(span for span in self.found if span.is_across)
+
+    @property
+    def beside(self) -> tuple[MeasuredSpan, ...]:
+        return tuple(span for span in self.found if not span.is_across)
+
+    @property
+    def is_long(self) -> bool:
+        """Whether the neighbors stand in columns of their own."""
+        return len(self.labels) > _MOST_BESIDE
+
+    @property
+    def is_even(self) -> bool:
+        """Whether one distance holds for all readings across, and one for all neighbors."""
+        return _one(self.across) is not None and _one(self.beside) is not None
 
 
-def _picture(
-    centers: Sequence[Point],
-    labels: Sequence[str],
-    found: Sequence[MeasuredSpan],
-    letter: float,
-    wide: float,
-    radius: float,
-) -> Block:
-    """The holes with the number of each reading in a ring on the line that is measured."""
-    box = box_around(centers)
-    middle = ORIGIN if box.contains(ORIGIN) else box.center
-    reach = max(middle.distance_to(at) for at in centers)
-    height = 2 * radius + 8 * letter
-
-    def draw(at: Point) -> PlacedBlock:
-        center = Point(at.x + wide / 2, at.y - 4.6 * letter - radius)
-        places = [center + (each - middle).scaled(radius / reach) for each in centers]
-        return PlacedBlock(tuple(_picture_items(center, places, labels, found, letter)))
-
-    return Block(wide, height, draw)
+def _one(found: Sequence[MeasuredSpan]) -> float | None:
+    """The distance of all readings where it is one."""
+    apart = {round(span.distance, 3): span.distance for span in found}
+    return next(iter(apart.values())) if len(apart) == 1 else None
 
 
-def _picture_items(
-    middle: Point, places: Sequence[Point], labels: Sequence[str], found: Sequence[MeasuredSpan], letter: float
-) -> Iterator[Item]:
-    pitch = min((places[span.first].distance_to(places[span.last]) for span in found), default=2 * _RADIUS)
-    hole = max(min(0.16 * pitch, 2.4), 0.6)
-    rings = _ring_places(middle, places, found, letter)
-    radius = ring_radius(letter)
-    rooms = [Box(at.x, at.y, at.x, at.y).grown(radius + (0.9 if number < 0 else 0.2)) for number, at in rings.items()]
-    names = list(_names(middle, places, labels, letter, hole))
-    rooms += [label_box(name).grown(0.6) for name in names]
-    rooms += [Box(at.x, at.y, at.x, at.y).grown(hole) for at in places]
-    for span in found:
-        line = Line(places[span.first], places[span.last])
-        for part in broken(line, rooms):
-            yield Item(Layer.HIDDEN if span.is_across else Layer.DIMENSION, part, _PICTURE)
-    yield from (Item(Layer.OUTLINE, Circle(at, hole), _PICTURE) for at in places)
-    for number, at in rings.items():
-        yield from ring_items(at, str(abs(number)), letter, number < 0)
-    yield from (Item(Layer.TEXT, name, _PICTURE) for name in names)
-    top = Point(middle.x, middle.y + max(middle.distance_to(at) for at in places) + hole + 2.6 * letter)
-    yield Item(Layer.TEXT, Label(top, "TOP", letter * 1.4, 0.0, Anchor.CENTER), _PICTURE)
-
-
-def _ring_places(
-    middle: Point, places: Sequence[Point], found: Sequence[MeasuredSpan], letter: float
-) -> dict[int, Point]:
-    """Where the ring of each reading stands, by its number, those across negative: none over another or a hole."""
-    rings: dict[int, Point] = {}
-    across = [span for span in found if span.is_across]
-    beside = found[len(across) :]
-    for number, span in enumerate(across, 1):
-        line = places[span.last] - places[span.first]
-        options = [places[span.first] + line.scaled(share) for share in (0.28, 0.34, 0.22, 0.4, 0.6, 0.66, 0.72)]
-        place = next((at for at in options if _is_free(at, [*rings.values()], places, letter)), None)
-        rings |= {-number: place} if place else {}
-    for step in _STEPS:
-        own = {
-            len(across) + number: _beside(middle, places[span.first], places[span.last], step > 1)
-            for number, span in enumerate(beside, 1)
-            if (number - 1) % step == 0
-        }
-        taken = [*rings.values()]
-        if all(
-            _is_free(at, [*taken, *(o for o in own.values() if o is not at)], places, letter) for at in own.values()
-        ):
-            return rings | own
-    return rings
-
-
-def _beside(middle: Point, first: Point, last: Point, inward: bool) -> Point:
-    """The middle of a neighbor's line; a little inward where rings would cover the holes."""
-    half = Point((first.x + last.x) / 2, (first.y + last.y) / 2)
-    return half if not inward else half + (middle - half).scaled(5.0 / max(half.distance_to(middle), 5.0))
-
-
-def _is_free(at: Point, rings: Sequence[Point], holes: Sequence[Point], letter: float) -> bool:
-    radius = ring_radius(letter)
-    return all(at.distance_to(other) > 2 * radius + 1.2 for other in rings) and all(
-        at.distance_to(hole) > radius + 1.4 for hole in holes
-    )
-
-
-def _names(
-    middle: Point, places: Sequence[Point], labels: Sequence[str], letter: float, hole: float
-) -> Iterator[Label]:
-    """The holes' numbers outside of them, every so many where they stand close."""
-    pitch = min((a.distance_to(b) for a, b in pairwise(places)), default=2 * _RADIUS)
-    need = max(text_width(label, letter) for label in labels) + 1.2
-    step = next((step for step in _STEPS if step * pitch >= need), len(labels))
-    for label, at in zip(labels, places, strict=True):
-        if (int(label) - 1) % step == 0:
-            turn = math.radians(middle.direction_to(at))
-            half = abs(math.cos(turn)) * text_width(label, letter) / 2 + abs(math.sin(turn)) * letter * 0.75
-            yield Label(polar(hole + 1.0 + half, math.degrees(turn), at), label, letter, 0.0, Anchor.MIDDLE)
+def _parts(form: Form, most: int) -> list[Form]:
+    """A form in parts of so many rows at the most."""
+    rings = form.ringed
+    return [
+        replace(form, rows=form.rows[at : at + most], ringed=None if rings is None else max(rings - at, 0))
+        for at in range(0, len(form.rows), most)
+    ]

@@ -73,7 +73,7 @@ class FirstPage(Struct, frozen=True):
         composition: The views.
         view_room: What the views may take of it; they stand in its middle.
         rooms: Those of the words.
-        tables: Whether the holes' tables stand on it.
+        tables: How many of the holes' tables stand on it, from the first on.
         notes: How many of the notes stand on it.
         extras: Tolerances and details that found no place.
         sinks: Whether the words of the first room stand at its foot.
@@ -83,16 +83,16 @@ class FirstPage(Struct, frozen=True):
     composition: Composition
     view_room: Box
     rooms: tuple[PageRoom, ...]
-    tables: bool
+    tables: int
     notes: int
     extras: tuple[Block, ...]
     sinks: bool
 
     def is_whole(self, contents: Contents) -> bool:
         """Whether all of the contents stand on it."""
-        return self.tables and self.notes == len(contents.notes) and not self.extras
+        return self.tables == len(contents.tables) and self.notes == len(contents.notes) and not self.extras
 
-    def rank(self) -> tuple[bool, int, int]:
+    def rank(self) -> tuple[int, int, int]:
         """The more of the words stand on it, the higher."""
         return self.tables, self.notes, -len(self.extras)
 
@@ -178,7 +178,7 @@ def _filled(
     for texts, block_of in ((contents.warnings, alert), (contents.legend, legend)):
         if texts and not _takes_text(rooms, block_of):
             return None
-    tables = any(_takes_tables(rooms, each) for each in (contents.tables, contents.joined))
+    tables = _tables_taken(rooms, contents)
     tolerances = set_down(contents.tolerances, rooms)
     notes = _notes_taken(rooms, contents.notes, letter)
     extras = (*tolerances, *set_down(contents.extras, rooms))
@@ -196,6 +196,14 @@ def _widths(room: PageRoom) -> list[float]:
     left_over = min(room.box.right - right - GAP, _MOST_TEXT)
     wishes = (left_over, (room.box.width - GAP) / 2, min(room.box.width, _MOST_TEXT), room.box.width)
     return [width for width in dict.fromkeys(wishes) if width >= _LEAST_TEXT]
+
+
+def _tables_taken(rooms: Sequence[PageRoom], contents: Contents) -> int:
+    """Set down all tables, joined where that takes it, or else as many from the first on as find a place."""
+    every = len(contents.tables)
+    if any(_takes_tables(rooms, each) for each in (contents.tables, contents.joined)):
+        return every
+    return next((count for count in range(every - 1, 0, -1) if _takes_tables(rooms, contents.tables[:count])), 0)
 
 
 def _takes_tables(rooms: Sequence[PageRoom], tables: Sequence[LaidTable]) -> bool:

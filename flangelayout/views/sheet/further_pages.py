@@ -25,7 +25,7 @@ from flangelayout.views.words.notes import MOST_NOTES, bolt_length_notes, revisi
 
 MOST_REVISIONS = 6
 """Revisions on the first sheet; more stand on a further one."""
-_LEAST_USED = 0.38
+_LEAST_USED = 0.35
 """Of the last page, where less goes on the pages before: a third, and what blocks are larger than their ink."""
 _NOTE_SHARES = (1.0, 0.65, 0.48, 0.4, 0.32, 0.28)
 """Of the width of a page that notes take: all of it, or what stands beside lists and the card."""
@@ -38,6 +38,8 @@ _FEW_NOTES = 4
 _WIDE_NOTES = 180.0
 """Printed mm that notes of further pages are wide at the most."""
 _LISTS = "LISTS"
+_CARDS = (AT_THE_PLATE, AT_THE_GASKET)
+"""Titles of check cards."""
 
 
 class FurtherPages(Struct, frozen=True):
@@ -45,7 +47,7 @@ class FurtherPages(Struct, frozen=True):
 
     Attributes:
         rooms: What stands on each.
-        card_goes_on: Whether the check card takes more pages than it must.
+        card_goes_on: Whether the check card takes more than one page.
     """
 
     rooms: tuple[PageRoom, ...]
@@ -56,9 +58,13 @@ class FurtherPages(Struct, frozen=True):
         """Whether the last one is nearly empty."""
         return self._missing() > 0
 
+    def waste(self) -> tuple[int, float]:
+        """How many pages, and what the last one lacks: the less, the better."""
+        return len(self.rooms), self._missing()
+
     def cost(self) -> tuple[int, float, bool]:
-        """The less, the better."""
-        return len(self.rooms), self._missing(), self.card_goes_on
+        """The less, the better; of equal waste those with the card on one page."""
+        return *self.waste(), self.card_goes_on
 
     def _missing(self) -> float:
         """The share of the last page that it lacks to be used as far as a page of its own must be."""
@@ -68,7 +74,7 @@ class FurtherPages(Struct, frozen=True):
         """What each page tells of: the check card before all else."""
         shown = False
         for room in self.rooms:
-            card = next((title for title in (AT_THE_PLATE, AT_THE_GASKET) if title in room.topics), "")
+            card = next((title for title in _CARDS if title in room.topics), "")
             if card:
                 yield f"{card}, continued" if shown else card
                 shown = True
@@ -98,7 +104,7 @@ def further_pages(
     def planned(card: Sequence[Block], more: Sequence[Block]) -> FurtherPages:
         blocks_of = partial(_blocks, request, first, contents, more, card, room)
         rooms = paged(blocks_of, room, _LEAST_USED, len(card))
-        return FurtherPages(tuple(rooms), bool(rooms) and len(rooms[0].taken) < len(card))
+        return FurtherPages(tuple(rooms), any(set(_CARDS) & set(room.topics) for room in rooms[1:]))
 
     told = [tuple(_more_notes(request, notes, first.notes, room, most)) for most in (MOST_NOTES, _FEW_NOTES)]
     told = told if len(told[0]) < len(told[1]) else told[:1]
@@ -130,7 +136,7 @@ def _blocks(
     asked = (block for table in laid(_asked(request), room.width, request.letter) for block in _whole(table, height))
     return [
         *card,
-        *(() if first.tables else _about(HOLES, _parted(contents.tables, box))),
+        *_about(HOLES, _parted(contents.tables[first.tables :], box)),
         *first.extras,
         *_about(NOTES, notes),
         *_about(_LISTS, asked),

@@ -77,13 +77,13 @@ def _fewest_pages(
         return first, further
     revisions = _revisions(request, first.page)
     high = revisions.height if revisions else 0.0
+    few_notes = replace(contents, notes=contents.notes[: len(contents.notes) // 2])
     no_notes, no_tables = replace(contents, notes=()), replace(contents, tables=(), joined=())
-    for shown in (contents, no_notes, no_tables, replace(no_tables, notes=())):
+    for shown in (contents, few_notes, no_notes, no_tables, replace(no_tables, notes=())):
         for plan in first_pages(request.sheet.border, _pages(request.sheet.paper), first.composition, shown, high):
-            other = replace(plan, tables=plan.tables and bool(shown.tables or not contents.tables))
-            pages = further_pages(request, other, contents, notes, cards)
-            if pages.cost() < further.cost():
-                first, further = other, pages
+            pages = further_pages(request, plan, contents, notes, cards)
+            if pages.waste() < further.waste():
+                first, further = plan, pages
     return first, further
 
 

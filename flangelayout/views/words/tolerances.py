@@ -76,16 +76,24 @@ def _center_rows(flange: Flange, lengths: Lengths) -> Iterator[Row]:
 
 
 def _published_rows(flange: Flange, lengths: Lengths, name: str) -> Iterator[Row]:
+    """What each circle's standard allows; circles of which the same is said stand together."""
+    said: dict[tuple[Row, ...], list[str]] = {}
     for group, what in enumerate(flange.bolt_circles):
-        published = own_tolerance(what)
-        if published is None:
-            continue
-        letter = flange.group_letter(group)
-        lead = f"{letter}: " if letter else ""
-        if published.chord is not None and _has_neighbors(what):
-            yield f"{lead}neighbors", _plus_minus(published.chord, lengths)
-        yield f"{lead}{name}", _plus_minus(published.circle, lengths)
-        yield f"{lead}taken from", f"{published.standard}{_trust(published.confidence)}"
+        if rows := tuple(_circle_rows(what, lengths, name)):
+            said.setdefault(rows, []).append(flange.group_letter(group))
+    for rows, letters in said.items():
+        lead = f"{', '.join(letters)}: " if all(letters) else ""
+        yield from ((f"{lead}{what}", allowed) for what, allowed in rows)
+
+
+def _circle_rows(what: BoltCircle, lengths: Lengths, name: str) -> Iterator[Row]:
+    published = own_tolerance(what)
+    if published is None:
+        return
+    if published.chord is not None and _has_neighbors(what):
+        yield "neighbors", _plus_minus(published.chord, lengths)
+    yield name, _plus_minus(published.circle, lengths)
+    yield "taken from", f"{published.standard}{_trust(published.confidence)}"
 
 
 def _plus_minus(length: float, lengths: Lengths) -> str:

@@ -1,0 +1,126 @@
+"""The picture of a check card: the holes of a pattern, and each reading's number in a ring on the line measured."""
+
+import math
+from collections.abc import Iterator, Sequence
+from itertools import pairwise
+
+from flangelayout.drawing.layers import Layer
+from flangelayout.drawing.model import Anchor, Item, Label
+from flangelayout.drawing.references import Furniture
+from flangelayout.drawing.textwidth import label_box, text_width
+from flangelayout.geometry.shapes import ORIGIN, Box, Circle, Line, Point, box_around, polar
+from flangelayout.views.page.blocks import Block, PlacedBlock
+from flangelayout.views.page.broken_lines import broken
+from flangelayout.views.page.forms import ring_items, ring_radius
+from flangelayout.views.words.bench.measuring import MeasuredSpan
+
+_PICTURE = Furniture("check card")
+_STEPS = (1, 2, 4, 5, 10, 20, 50, 100)
+
+
+def picture_width(labels: Sequence[str], letter: float, radius: float) -> float:
+    """Printed mm that a picture takes with its holes and their numbers."""
+    return 2 * (radius + 3.4 + max(text_width(label, letter) for label in labels))
+
+
+def picture_block(
+    centers: Sequence[Point],
+    labels: Sequence[str],
+    found: Sequence[MeasuredSpan],
+    letter: float,
+    wide: float,
+    radius: float,
+) -> Block:
+    """The holes with the number of each reading in a ring on the line that is measured."""
+    box = box_around(centers)
+    middle = ORIGIN if box.contains(ORIGIN) else box.center
+    reach = max(middle.distance_to(at) for at in centers)
+    height = 2 * radius + 8 * letter
+
+    def draw(at: Point) -> PlacedBlock:
+        center = Point(at.x + wide / 2, at.y - 4.6 * letter - radius)
+        places = [center + (each - middle).scaled(radius / reach) for each in centers]
+        return PlacedBlock(tuple(_picture_items(center, places, labels, found, letter)))
+
+    return Block(wide, height, draw)
+
+
+def _picture_items(
+    middle: Point, places: Sequence[Point], labels: Sequence[str], found: Sequence[MeasuredSpan], letter: float
+) -> Iterator[Item]:
+    hole = max(min(0.16 * _pitch(places, found), 2.4), 0.6)
+    rings = _ring_places(middle, places, found, letter)
+    radius = ring_radius(letter)
+    rooms = [Box(at.x, at.y, at.x, at.y).grown(radius + (0.9 if number < 0 else 0.2)) for number, at in rings.items()]
+    names = list(_names(middle, places, labels, letter, hole))
+    rooms += [label_box(name).grown(0.6) for name in names]
+    rooms += [Box(at.x, at.y, at.x, at.y).grown(hole) for at in places]
+    for span in found:
+        line = Line(places[span.first], places[span.last])
+        for part in broken(line, rooms):
+            yield Item(Layer.HIDDEN if span.is_across else Layer.DIMENSION, part, _PICTURE)
+    yield from (Item(Layer.OUTLINE, Circle(at, hole), _PICTURE) for at in places)
+    for number, at in rings.items():
+        yield from ring_items(at, str(abs(number)), letter, number < 0)
+    yield from (Item(Layer.TEXT, name, _PICTURE) for name in names)
+    top = Point(middle.x, middle.y + max(middle.distance_to(at) for at in places) + hole + 2.6 * letter)
+    yield Item(Layer.TEXT, Label(top, "TOP", letter * 1.4, 0.0, Anchor.CENTER), _PICTURE)
+
+
+def _pitch(places: Sequence[Point], found: Sequence[MeasuredSpan]) -> float:
+    """How near to each other the holes stand that follow each other or are measured."""
+    read = (places[span.first].distance_to(places[span.last]) for span in found)
+    return min(*(one.distance_to(other) for one, other in pairwise(places)), *read)
+
+
+def _ring_places(
+    middle: Point, places: Sequence[Point], found: Sequence[MeasuredSpan], letter: float
+) -> dict[int, Point]:
+    """Where the ring of each reading stands, by its number, those across negative: none over another or a hole."""
+    rings: dict[int, Point] = {}
+    across = [span for span in found if span.is_across]
+    beside = found[len(across) :]
+    for number, span in enumerate(across, 1):
+        line = places[span.last] - places[span.first]
+        options = [places[span.first] + line.scaled(share) for share in (0.28, 0.34, 0.22, 0.4, 0.6, 0.66, 0.72)]
+        place = next((at for at in options if _is_free(at, [*rings.values()], places, letter)), None)
+        rings |= {-number: place} if place else {}
+    for step in _STEPS:
+        own = {
+            len(across) + number: _beside(middle, places[span.first], places[span.last], step > 1)
+            for number, span in enumerate(beside, 1)
+            if (number - 1) % step == 0
+        }
+        taken = [*rings.values()]
+        if all(
+            _is_free(at, [*taken, *(o for o in own.values() if o is not at)], places, letter) for at in own.values()
+        ):
+            return rings | own
+    return rings
+
+
+def _beside(middle: Point, first: Point, last: Point, inward: bool) -> Point:
+    """The middle of a neighbor's line; a little inward where rings would cover the holes."""
+    half = Point((first.x + last.x) / 2, (first.y + last.y) / 2)
+    return half if not inward else half + (middle - half).scaled(5.0 / max(half.distance_to(middle), 5.0))
+
+
+def _is_free(at: Point, rings: Sequence[Point], holes: Sequence[Point], letter: float) -> bool:
+    radius = ring_radius(letter)
+    return all(at.distance_to(other) > 2 * radius + 1.2 for other in rings) and all(
+        at.distance_to(hole) > radius + 1.4 for hole in holes
+    )
+
+
+def _names(
+    middle: Point, places: Sequence[Point], labels: Sequence[str], letter: float, hole: float
+) -> Iterator[Label]:
+    """The holes' numbers outside of them, every so many where they stand close."""
+    pitch = _pitch(places, ())
+    need = max(text_width(label, letter) for label in labels) + 1.2
+    step = next((step for step in _STEPS if step * pitch >= need), len(labels))
+    for label, at in zip(labels, places, strict=True):
+        if (int(label) - 1) % step == 0:
+            turn = math.radians(middle.direction_to(at))
+            half = abs(math.cos(turn)) * text_width(label, letter) / 2 + abs(math.sin(turn)) * letter * 0.75
+            yield Label(polar(hole + 1.0 + half, math.degrees(turn), at), label, letter, 0.0, Anchor.MIDDLE)

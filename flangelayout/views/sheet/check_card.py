@@ -1,12 +1,13 @@
 """The check card: what is measured at the plate, in the order of measuring, with blanks to write in and a verdict."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from enum import Enum
 from itertools import pairwise
 
 from msgspec import Struct
 
 from flangelayout.drawing.convention import Convention
+from flangelayout.drawing.textwidth import text_width
 from flangelayout.flange import Flange, Slot
 from flangelayout.geometry.shapes import Box, Point
 from flangelayout.standards.shop import is_gasket_material
@@ -138,8 +139,9 @@ class _Card(Struct, frozen=True):
             yield from lists
 
     def _in_columns(self, group: int, shown: "_Measured") -> Block:
-        """All distances in one line over the picture and two columns to write in."""
-        head = text_block("", (" · ".join(self._told(group, shown, told=True)),), self.room.width, self.letter)
+        """All distances said over the picture and two columns to write in."""
+        wide = self.room.width
+        head = text_block("", _lines(self._told(group, shown, told=True), wide, self.letter), wide, self.letter, _CLOSE)
         picture = self._picture(group, shown, picture_width(shown.labels, self.letter, _LEAST_RADIUS), _LEAST_RADIUS)
         form = self._form(shown.found, shown, apart=False)
         wide = (self.room.width - picture.width) / 2 - GAP
@@ -257,6 +259,18 @@ def _one(found: Sequence[MeasuredSpan]) -> float | None:
     """The distance of all readings where it is one."""
     apart = {round(span.distance, 3): span.distance for span in found}
     return next(iter(apart.values())) if len(apart) == 1 else None
+
+
+def _lines(texts: Iterable[str], width: float, letter: float) -> tuple[str, ...]:
+    """Texts beside each other, each whole on one of as few lines as they take."""
+    lines: list[str] = []
+    for text in texts:
+        joined = f"{lines[-1]} · {text}" if lines else text
+        if lines and text_width(joined, letter) <= width:
+            lines[-1] = joined
+        else:
+            lines.append(text)
+    return tuple(lines)
 
 
 def _parts(form: Form, most: int) -> list[Form]:

@@ -1,0 +1,54 @@
+"""The check card of several circles: every reading once, with the distance that a chord of the circle has."""
+
+import math
+from itertools import pairwise
+
+from flangelayout.drawing.convention import Convention
+from flangelayout.drawing.model import Label
+from flangelayout.flange import Flange
+from flangelayout.geometry.shapes import Box, Point
+from flangelayout.job import job_from_data
+from flangelayout.packet.job import layout_pages
+from flangelayout.units import Unit
+from flangelayout.views.sheet.check_card import CardStyle, card_blocks
+from flangelayout.views.words.lengths import Lengths
+from rows import every_row
+
+CIRCLES = ((295.0, 8, 22.0), (180.0, 5, 18.0))
+DATA: dict[str, object] = {
+    "units": "mm",
+    "job": {"number": "T-1"},
+    "plate": {"outside_diameter": 340, "bore": 100, "thickness": 25},
+    "tolerances": {"chord": 0.5},
+    "bolt_circle": [
+        {"diameter": diameter, "hole_count": count, "hole_diameter": hole} for diameter, count, hole in CIRCLES
+    ],
+}
+ROOM = Box(20.0, 20.0, 195.0, 255.0)
+
+
+def texts(flange: Flange, style: CardStyle) -> list[str]:
+    blocks = card_blocks(flange, Lengths(Unit.MM), Convention.ISO, ROOM, 8.2, style)
+    items = (item for block in blocks for item in block.draw(Point(0.0, 0.0)).items)
+    return [item.what.text for item in items if isinstance(item.what, Label)]
+
+
+@every_row("style", list(CardStyle))
+def test_every_reading_stands_once_with_the_chord_of_its_circle(style: CardStyle) -> None:
+    found = texts(job_from_data(DATA).flange, style)
+    for diameter, count, _ in CIRCLES:
+        numbers = [str(number) for number in range(1, count + 1)]
+        for one, other in (*pairwise(numbers), (numbers[-1], numbers[0])):
+            assert f"{one} – {other}" in found
+        for steps in (1, count // 2):  # the chord over k of n places is D sin(180° k / n)
+            chord = diameter * math.sin(math.pi * steps / count)
+            shown = [text for text in found if f"{chord:.2f}" in text]
+            assert shown, (style, chord)
+            if style is CardStyle.COLUMNS:  # said once for all readings of a kind, with what passes
+                (line,) = shown
+                low = math.ceil(round((chord - 0.5) * 100, 6)) / 100
+                assert f"{chord:.2f}, accept {low:.2f} – " in line
+
+
+def test_a_plate_of_two_circles_takes_two_sheets() -> None:
+    assert len(layout_pages(job_from_data({**DATA, "sheet": {"paper": "A4"}})).sheets) == 2

@@ -136,7 +136,8 @@ def set_of(job: Job, source: str, mark: str, names: Iterable[str]) -> FileSet:
         mark: Its :func:`fingerprint`.
         names: Of the files.
     """
-    return FileSet(mark, tuple(names), Issue(job.info.number, job.info.revision, job.digest, source))
+    issue = Issue(job.info.number, job.info.revision, job.digest, source, bool(job.failed))
+    return FileSet(mark, tuple(names), issue)
 
 
 def _loaded(source: JobSource, request: Request, shop: Shop) -> Target | Failure:

@@ -124,7 +124,7 @@ def _draw_one(path: Path, request: Request, as_json: bool) -> int:
             *copies_told(store.folder, [file_lead(job)]),
         ):
             click.echo(line)
-    return 0
+    return 1 if job.failed else 0
 
 
 def _tell_of_paper(job: Job) -> None:

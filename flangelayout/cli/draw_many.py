@@ -56,7 +56,9 @@ def draw_many(names: Sequence[str], reading: ListReading, request: Request, toge
     tell_problems([*failures, *choice_told(failed, shop), *problems, *unfit])
     if any(isinstance(result, Failure) and result.is_fault for result in results):
         return FAULT
-    return 2 if failures or problems else int(bool(unfit))
+    if failures or problems:
+        return 2
+    return 1 if unfit or any(each.target.job.failed for each in done) else 0
 
 
 def _told_together(done: Sequence[Done]) -> Iterator[str]:
@@ -159,7 +161,9 @@ def copies_told(folder: Path, leads: Sequence[str]) -> Iterator[str]:
 def _summary(done: Sequence[Done], count: int) -> str:
     unchanged = sum(each.is_unchanged for each in done)
     failed = f", {count - len(done)} failed" if len(done) < count else ""
-    return f"{counted(count, 'job')}: {len(done) - unchanged} made, {unchanged} unchanged{failed}"
+    unsound = sum(bool(each.target.job.failed) for each in done)
+    look = f"; {unsound} of them not issued: checks failed" if unsound else ""
+    return f"{counted(count, 'job')}: {len(done) - unchanged} made, {unchanged} unchanged{failed}{look}"
 
 
 def report(job: Job, files: Sequence[WrittenFile], folder: Path) -> dict[str, object]:
@@ -192,6 +196,8 @@ def lines(job: Job, files: Sequence[WrittenFile], folder: Path) -> Iterator[str]
         yield f"  {line}"
     for finding in without_standards(job.remarks):
         yield from (f"  {line}" for line in finding_lines(job.flange, finding, job.unit, job.source_name))
+    if job.failed:
+        yield f"  not issued: {counted(len(job.failed), 'check')} failed"
     yield f"  estimate for one part: {estimate_line(cut_estimate(job), job.unit)}"
 
 

@@ -23,12 +23,25 @@ _MOST_BYTES = 4_000_000
 
 
 class Issue(Struct, frozen=True):
-    """A job as it was drawn: number, revision and digest, and the file or row it was read from."""
+    """A job as it was drawn.
+
+    Attributes:
+        number: Its number.
+        revision: Its revision.
+        digest: Its digest.
+        source: The file or row it was read from.
+        fails: Whether a check failed it: then it is not issued, and gives way to what its source becomes.
+    """
 
     number: str
     revision: str
     digest: str
     source: str
+    fails: bool = False
+
+    def gives_way_to(self, other: "Issue") -> bool:
+        """Whether another job may be drawn in its place unasked."""
+        return self.digest == other.digest or (self.fails and self.source == other.source)
 
 
 class FileSet(Struct, frozen=True):
@@ -143,6 +156,7 @@ def record_text(name: str, record: Record) -> bytes:
         "names": record.names,
         "files": record.files,
         "issue": issue and [issue.number, issue.revision, issue.digest, issue.source],
+        **({"fails": True} if issue and issue.fails else {}),
     }
     return (json.dumps(content, indent=1, sort_keys=True) + "\n").encode()
 
@@ -165,7 +179,10 @@ def _record(data: Mapping[str, Any]) -> Record:
         return NO_RECORD
     known = {name: tuple(each) for name, each in files.items()}
     made = _are_texts(names) and isinstance(made_from, str) and all(name in known for name in names or ())
-    told = Issue(*issue) if isinstance(issue, list) and _are_texts(issue) and len(issue) == 4 else None
+    told = None
+    if isinstance(issue, list) and _are_texts(issue) and len(issue) == 4:
+        number, revision, digest, source = issue
+        told = Issue(number, revision, digest, source, data.get("fails") is True)
     return Record(str(made_from), tuple(names or ()), known, told) if made else Record(files=known, issue=told)
 
 

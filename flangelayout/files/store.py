@@ -170,7 +170,7 @@ class FileStore:
     ) -> Iterator[Refusal]:
         for name, made in sets.items():
             before = records[name].issue
-            if before and made.issue and before.digest != made.issue.digest and self._is_there(records[name]):
+            if before and made.issue and not before.gives_way_to(made.issue) and self._is_there(records[name]):
                 yield Refusal(Obstacle.ISSUED, self.folder, before, made.issue)
             for file in made.names:
                 there = present[file]

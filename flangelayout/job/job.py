@@ -79,6 +79,11 @@ class Job(Struct, frozen=True):
     source_name: str = ""
 
     @property
+    def failed(self) -> tuple[Finding, ...]:
+        """The checks that it fails."""
+        return tuple(finding for finding in self.findings if finding.failed)
+
+    @property
     def remarks(self) -> tuple[Finding, ...]:
         """The findings that a sheet and a draw tell: checks that failed, and what is to be noticed."""
         return tuple(finding for finding in self.findings if finding.is_remark)

@@ -36,8 +36,7 @@ def quoted_job(job: Job, rates: Rates, quantity: int | None = None, nest_yield: 
     lengths = (estimate.cut_length, estimate.pierces, estimate.mark_length)
     work = PlateWork(*lengths, estimate.mass, blank, nest_yield is not None, estimate.needs)
     found = quote(operations(job.flange, job.cut.options), work, quantity or job.info.quantity, rates)
-    failed = tuple(finding for finding in job.findings if finding.failed)
-    return QuotedJob(job.info, job.flange, job.unit, job.digest, found, failed)
+    return QuotedJob(job.info, job.flange, job.unit, job.digest, found, job.failed)
 
 
 def quote_packet(

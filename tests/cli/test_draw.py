@@ -156,8 +156,10 @@ def test_several_jobs_give_a_list_of_documents(tmp_path: Path, capsys: pytest.Ca
 
 def test_findings_are_printed_below_the_files(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     circle = {"diameter": 240, "hole_count": 8, "hole_diameter": 22, "placement": "on-centerline", "bolt": "M24"}
-    run(["draw", str(job_file(tmp_path, bolt_circle=[circle])), "--only", "cut"])
-    placed, thick, _estimate = capsys.readouterr().out.splitlines()[-3:]
+    path = job_file(tmp_path, bolt_circle=[circle])
+    assert run(["draw", str(path), "--only", "cut"]) == run(["draw", str(path), "--only", "cut"]) == 1
+    placed, thick, look, _estimate = capsys.readouterr().out.splitlines()[-4:]
+    assert look == "  not issued: 1 check failed"
     assert placed.startswith("  note: bolt_circle.placement: ")
     assert thick.startswith(
         "  failed: bolt_circle.bolt: bolt circle: M24, 24 mm thick, does not go through a hole of 22"
@@ -271,7 +273,7 @@ def test_a_job_of_hostile_texts_gives_sound_files_and_says_what_the_font_lacks(
         hole=[{"diameter": 5, "x": 0, "y": 0, "name": texts[7]}],
     )
     folder = tmp_path / "out"
-    assert run(["draw", str(path), "--into", str(folder), "--json"]) == 0
+    assert run(["draw", str(path), "--into", str(folder), "--json"]) == 1
     document = json.loads(capsys.readouterr().out)
     lacking = {finding["where"] for finding in document["findings"] if finding["rule"] == "font"}
     assert {"job.date", "plate.material", "job.notes[6]"} <= lacking
@@ -302,7 +304,7 @@ def test_notes_longer_than_a_page_are_drawn_or_refused_in_a_line(tmp_path: Path)
 @pytest.mark.parametrize("text", HOSTILE_TEXTS, ids=range(len(HOSTILE_TEXTS)))
 def test_a_hostile_number_gives_files_that_can_be_named(text: str, tmp_path: Path) -> None:
     path = job_file(tmp_path, job={"number": text[:190]})
-    assert run(["draw", str(path), "--into", str(tmp_path / "out")]) == 0
+    assert run(["draw", str(path), "--into", str(tmp_path / "out")]) == run(["check", str(path)])
     assert len(written(tmp_path / "out")) == len(FILES)
 
 
@@ -331,7 +333,7 @@ def test_it_runs_as_a_module_from_any_folder(tmp_path: Path) -> None:
 def test_a_terminal_that_cannot_show_a_text_does_not_stop_the_work(encoding: str, tmp_path: Path) -> None:
     job_file(tmp_path, job={"number": "T-1", "title": "魚"})
     done = in_a_new_process("draw", "job.toml", "--only", "cut", folder=tmp_path, PYTHONIOENCODING=encoding)
-    assert (done.returncode, done.stderr) == (0, b"")
+    assert (done.returncode, done.stderr) == (1, b""), "a text cannot be printed"
 
 
 AS_STANDARD = {"standard": "EN 1092-1 PN16 DN150"}
@@ -360,7 +362,7 @@ def test_a_standard_is_claimed_on_console_and_sheet_exactly_where_it_is_met(
     tmp_path: Path, capsys: pytest.CaptureFixture[str], circle: dict[str, object], denied: str, paper: str
 ) -> None:
     path = job_file(tmp_path, bolt_circle=[AS_STANDARD | circle], sheet={"paper": paper})
-    assert run(["draw", str(path), "--only", "sheet"]) == 0
+    assert run(["draw", str(path), "--only", "sheet"]) == int(bool(denied))
     out, words = capsys.readouterr().out, sheet_words(tmp_path)
     for said in (out, words):
         assert (f"NOT AS EN 1092-1 PN16 DN150: {denied}" in said) is bool(denied)
@@ -373,7 +375,7 @@ def test_a_difference_that_is_meant_is_printed_and_warns_of_nothing(
 ) -> None:
     meant = {"diameter": 235, "differs": ["diameter"]}
     path = job_file(tmp_path, bolt_circle=[AS_STANDARD | meant])
-    assert run(["draw", str(path), "--only", "sheet"]) == 0
+    assert run(["draw", str(path), "--only", "sheet"]) == 1, "it no longer goes on its mate, which it names"
     words = sheet_words(tmp_path)
     assert "DIFFERS FROM EN 1092-1" in words
     assert "235 (240)" in words

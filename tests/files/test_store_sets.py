@@ -157,6 +157,19 @@ def test_another_job_does_not_take_the_place_of_one_that_was_drawn(source: str, 
         store.write({"a": b"1"}, sets={"H-1-A": FileSet("x", ("a",), DRAWN)})
 
 
+def test_a_job_that_failed_its_checks_was_not_issued_and_gives_way_to_its_own_source_alone(tmp_path: Path) -> None:
+    store, failing = FileStore(tmp_path), Issue("H-1", "A", "d" * 64, "one.toml", fails=True)
+    store.write({"a": b"1"}, sets={"H-1-A": FileSet("x", ("a",), failing)})
+    with pytest.raises(NotOverwrittenError):
+        store.write({"a": b"2"}, sets={"H-1-A": FileSet("y", ("a",), Issue("H-1", "A", "e" * 64, "two.toml"))})
+    mended = Issue("H-1", "A", "e" * 64, "one.toml")
+    FileStore(tmp_path).write({"a": b"2"}, sets={"H-1-A": FileSet("y", ("a",), mended)})
+    assert (tmp_path / "a").read_bytes() == b"2"
+    assert (tmp_path / "superseded" / "H-1-A-dddddddddd" / "a").read_bytes() == b"1"
+    with pytest.raises(NotOverwrittenError):
+        FileStore(tmp_path).write({"a": b"1"}, sets={"H-1-A": FileSet("x", ("a",), failing)})
+
+
 def test_the_same_job_is_drawn_again_and_what_was_taken_away_is_no_obstacle(tmp_path: Path) -> None:
     store = FileStore(tmp_path)
     store.write({"a": b"1"}, sets={"H-1-A": FileSet("x", ("a",), DRAWN)})

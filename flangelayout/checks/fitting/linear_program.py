@@ -15,6 +15,8 @@ _PROP = 1e-13
 """What is added to the equations, as a share of their greatest number, so that a flat one has an answer."""
 _SHORT_OF = 0.995
 """Share of the way to the nearest wall that a step may take."""
+_HOPELESS = 1e100
+"""A push over a gap from which on a goal is given up: no point is within all its walls, or it has long been found."""
 _MOST_NUMBERS = 4_000_000
 """Most numbers that the rows of goals solved side by side may have together, for the memory's sake."""
 
@@ -63,14 +65,15 @@ def _side_by_side(goals: "FloatArray", rows: "FloatArray", limits: "FloatArray",
         beyond, astray = walls.along(x) + gap - walls.bounds, walls.back(price) - aim
         mean = (gap * price).mean(axis=1, keepdims=True)
         off = np.maximum(np.abs(beyond).max(axis=1, keepdims=True), np.abs(astray).max(axis=1, keepdims=True))
-        under_way = (mean > _SETTLED) | (off > 10 * _SETTLED)
+        weight = price / gap
+        under_way = ((mean > _SETTLED) | (off > 10 * _SETTLED)) & (weight.max(axis=1, keepdims=True) < _HOPELESS)
         if not under_way.any():
             break
-        here = _Newton(walls, np.where(under_way, price / gap, 1.0), gap, price, beyond, astray)
+        here = _Newton(walls, np.where(under_way, weight, 1.0), gap, price, beyond, astray)
         _, gap_step, price_step = here.step(np.zeros_like(gap))
         ahead = (gap + _room(gap, gap_step) * gap_step) * (price + _room(price, price_step) * price_step)
         center = (ahead.mean(axis=1, keepdims=True) / mean) ** 3
-        move, gap_step, price_step = here.step(center * mean - gap_step * price_step)
+        move, gap_step, price_step = here.step(np.where(under_way, center * mean - gap_step * price_step, 0.0))
         part, price_part = _room(gap, gap_step) * under_way, _room(price, price_step) * under_way
         x, gap, price = x + part * move, gap + part * gap_step, price + price_part * price_step
     return x

@@ -29,8 +29,7 @@ def traveller_command(jobs: tuple[str, ...], into: str | None, reading: ListRead
     rates = load_shop().rates
     store = FileStore(Path(into) if into else found.folder)
     for job in found.jobs:
-        failed = [finding for finding in job.findings if finding.failed]
-        for line in failed_lines(job.flange, failed, job.unit):
+        for line in failed_lines(job.flange, job.failed, job.unit):
             click.echo(f"  {job.info.number}: {line}")
         for name, outcome in store.write(traveller_packet(job, rates), force).items():
             click.echo(f"  {outcome.value:9} {store.folder / name}")

@@ -26,3 +26,11 @@ def test_every_goal_may_have_walls_of_its_own() -> None:
     limits = np.array([[1.0], [0.5]])
     found = farthest(np.array([[1.0, 0.5], [1.0, -0.5]]), rows, limits, np.array([2.0, 2.0]))
     assert found == pytest.approx(np.array([[2.0, -1.0], [2.0, 1.5]]), abs=1e-7)
+
+
+def test_a_region_without_a_point_is_given_up_without_a_word() -> None:
+    """Nothing is both at most -1 and at least 1; numbers that run off to infinity are warned of."""
+    rows = np.array([[1.0, 0.3], [-1.0, -0.3], [0.2, 1.0]])
+    for scale in (1.0, 1e3, 1e-3):
+        found = farthest(np.eye(2), rows, scale * np.array([-1.0, -1.0, 0.5]), np.full(2, 4.0))
+        assert found.shape == (2, 2)

@@ -290,7 +290,7 @@ def test_a_change_of_the_flange_is_noticed_and_the_cure_named(tmp_path: Path, pr
     assert "blind derived from T-1 rev A (" in out
     assert "which has changed since; derive it again" in out
     code, out, _ = printed("draw", "T-1-blind.toml")
-    assert code == 0
+    assert code == 1
     assert "which has changed since" in out
     (tmp_path / "T-1.toml").unlink()
     code, out, _ = printed("check", "T-1-blind.toml")

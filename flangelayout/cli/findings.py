@@ -1,19 +1,16 @@
 """A finding of the checks as every command tells it: in JSON, and in lines with the keys of a job file."""
 
-import math
 from collections.abc import Iterator
 
 from flangelayout.checks import Finding
 from flangelayout.checks.facts import Clocked, MateRim
 from flangelayout.checks.finding import Reason, Remedy
 from flangelayout.checks.joint_facts import ThreadOpens
+from flangelayout.checks.plate.threads import blind_depth
 from flangelayout.checks.rule import Rule
 from flangelayout.flange import Drilled, Flange, Tapped
-from flangelayout.flange.hole import DRILL_POINT
 from flangelayout.flange.turning import PlateFace
 from flangelayout.standards.bolts import known_bolt
-from flangelayout.standards.holes import thread
-from flangelayout.standards.practice import TAP_RUN_OUT
 from flangelayout.units import Unit, angle_text, from_mm, to_mm
 from flangelayout.views.words.findings import cure_text, finding_text, reason_text, source_of
 
@@ -28,10 +25,6 @@ _NEEDED_KEYS = {
     Reason.LEFT_OUT: "left out by checks.off",
 }
 """Keys of a job file that would let a check run."""
-_FULL_THREAD = 1.5
-"""Depth of a thread for a stud in diameters of it, where the plate is thick enough (common practice, no source)."""
-_LEFT = 1.0
-"""Metal in mm below a blind hole: the least that the checks take."""
 _KEYS_OF_CURES = {
     Remedy.DRILL_SMALL_HOLES: 'cut.small_holes = "center mark only"',
     Remedy.LARGER_CIRCLE_OR_SOCKET: 'checks.wrench = "socket"',
@@ -88,13 +81,9 @@ def finding_lines(flange: Flange, finding: Finding, unit: Unit, file: str) -> It
 
 def _blind_keys(flange: Flange, bolt: str, face: PlateFace, unit: Unit) -> tuple[str, ...]:
     """Words that make a blind thread for a bolt from a face; none where the plate is too thin for it."""
-    named, found, whole = known_bolt(bolt), thread(bolt), flange.thickness
-    if named is None or found is None or whole is None:
-        return ()
-    step = 1.0 if unit is Unit.MM else to_mm(1 / 16, Unit.IN)
-    most = whole - DRILL_POINT * found.drill.value - TAP_RUN_OUT * found.pitch - _LEFT
-    depth = min(math.ceil(_FULL_THREAD * found.major_diameter / step), math.floor(most / step)) * step
-    if depth < found.major_diameter:
+    named, step = known_bolt(bolt), 1.0 if unit is Unit.MM else to_mm(1 / 16, Unit.IN)
+    depth = None if flange.thickness is None else blind_depth(bolt, flange.thickness, step)
+    if named is None or depth is None:
         return ()
     return (f'thread="{named.name}"', f"depth={from_mm(depth, unit):g}", f"worked_from={face.value}")
 

@@ -9,10 +9,32 @@ from flangelayout.checks.joint.hole_parts import thinnest_of_each
 from flangelayout.checks.limits import Base, CheckLimits, Ground, Limit
 from flangelayout.checks.rule import Rule
 from flangelayout.flange import Flange, Hole, Tapped
+from flangelayout.flange.hole import DRILL_POINT
 from flangelayout.standards.holes import thread
 from flangelayout.standards.practice import TAP_RUN_OUT
 
 _LEAST_BELOW = Limit(1.0, Ground.METAL_BELOW)
+_FOR_A_STUD = 1.5
+"""Depth of a blind thread in diameters of it, where the plate is thick enough (common practice, no source)."""
+
+
+def blind_depth(bolt: str, thickness: float, step: float) -> float | None:
+    """How deep to thread a plate for a bolt without coming through it, in mm.
+
+    Args:
+        bolt: Name of the bolt or its thread.
+        thickness: Of the plate in mm.
+        step: What the depth is a multiple of, in mm.
+
+    Returns:
+        ``None`` for a thread that no table has, and where the plate is too thin for a depth of one diameter.
+    """
+    found = thread(bolt)
+    if found is None:
+        return None
+    most = thickness - DRILL_POINT * found.drill.value - TAP_RUN_OUT * found.pitch - _LEAST_BELOW.value
+    depth = min(math.ceil(_FOR_A_STUD * found.major_diameter / step), math.floor(most / step)) * step
+    return depth if depth >= found.major_diameter else None
 
 
 def check_threads(flange: Flange, holes: tuple[Hole, ...], limits: CheckLimits) -> Iterator[Finding]:

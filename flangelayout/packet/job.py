@@ -181,11 +181,12 @@ def cut_estimate(job: Job) -> "CutEstimate":
     return estimate_cut(cut_view(job), job.flange, found.kg_per_m3, source)
 
 
-def template_page(job: Job, face: PlateFace = PlateFace.FACE) -> SheetSet:
-    """The template of a face at real size on one page as large as it needs."""
-    from flangelayout.views.template.pages import one_sheet_template
+def template_page(job: Job, face: PlateFace | None = None) -> SheetSet:
+    """The template of a face, the first that has one unless told, at real size on one page as large as it needs."""
+    from flangelayout.views.template.pages import one_sheet_template, template_faces
 
-    return one_sheet_template(job.flange, job.info, stamp_of(job), job.unit, job.template.margin, face=face)
+    side = face or template_faces(job.flange)[0]
+    return one_sheet_template(job.flange, job.info, stamp_of(job), job.unit, job.template.margin, face=side)
 
 
 def layout_pages(job: Job) -> SheetSet:

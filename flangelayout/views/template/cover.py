@@ -58,6 +58,7 @@ _MOST_NUMBERED, _MOST_IN_TABLE = 24, 16
 _LEAST_MAP = 60.0
 """Width in mm that the table of edges leaves the map at least."""
 _ONCE = "HOLES THAT GO RIGHT THROUGH STAND HERE AND ON THE TEMPLATE OF THE FACE: DRILL THEM ONCE"
+_ALL_FROM_BEHIND = "EVERY HOLE IS BLIND FROM THIS SIDE: THE OTHER FACE HAS NO TEMPLATE"
 _ASIDE = 1.1
 """How far inside its hole a number stands in the page map, in diameters of the hole."""
 
@@ -157,7 +158,8 @@ def call_outs(subject: Subject) -> tuple[str, ...]:
     if subject.drawn is not None:
         told = (behind_call_out(subject.drawn, group, lengths) for group, _ in flange.shown_groups())
         once = (_ONCE,) if any(hole.is_through for hole in flange.holes()) else ()
-        return (*told, seen_from(flange, turned_over=True), *once)
+        alone = () if subject.drawn.shown_holes() else (_ALL_FROM_BEHIND,)
+        return (*told, seen_from(flange, turned_over=True), *once, *alone)
     drilled = (named_call_out(flange, group, lengths) for group, _ in flange.shown_groups())
     machined = (f"MACHINED, NOT BY THIS TEMPLATE: {line}" for line in machining_lines(flange, lengths))
     return (*drilled, seen_from(flange), *machined, *_from_the_back(flange))

@@ -34,8 +34,10 @@ _PEN_ROOM = 0.5
 
 
 def template_faces(flange: Flange) -> tuple[PlateFace, ...]:
-    """The faces that have a template each: the back only for holes that are blind from it."""
-    return (PlateFace.FACE, PlateFace.BACK) if flange.hidden_holes() else (PlateFace.FACE,)
+    """The faces that have a template each: the back only for holes that are blind from it, alone where all are."""
+    if not flange.hidden_holes():
+        return (PlateFace.FACE,)
+    return (PlateFace.FACE, PlateFace.BACK) if flange.shown_holes() else (PlateFace.BACK,)
 
 
 def template_sheets(

@@ -149,17 +149,24 @@ def file_parts(job: Job | None) -> tuple[FilePart, ...]:
     many = "" if takes_long(job) else f", {cut_estimate(job).pierces} contours"
     plate = f", for {size_text(flange.thickness, unit)} plate" if flange.thickness is not None else ""
     printer = f", for the printer {job.template.printer}" if job.template.printer else ""
-    back = " The holes of the back have one of their own, in the packet." if flange.hidden_holes() else ""
     return (
         FilePart("cut", "Cut file", f"DXF in {job.cut.unit.value}{many}{plate}"),
         FilePart(
             "template",
             "Template",
-            f"PDF on {job.template.paper}{printer}.{back}",
+            f"PDF on {job.template.paper}{printer}.{_of_the_back(flange)}",
             "Print at 100 %, then measure the bars on it.",
         ),
         FilePart("sheet", "Sheet", "PDF with every dimension; it opens here again."),
     )
+
+
+def _of_the_back(flange: Flange) -> str:
+    """Where the template of holes is that are blind from the back."""
+    if not flange.hidden_holes():
+        return ""
+    both = " The holes of the back have one of their own, in the packet."
+    return both if flange.shown_holes() else " It is that of the back: every hole is blind from there."
 
 
 def also_held(flange: Flange | None, unit: Unit) -> tuple[str, ...]:

@@ -4,6 +4,7 @@ from itertools import pairwise
 
 import pytest
 
+from flangelayout.checks import Rule
 from flangelayout.drawing.explode import items_box
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Label
@@ -13,6 +14,7 @@ from flangelayout.geometry.shapes import Circle, Point
 from flangelayout.job import Job
 from flangelayout.packet.job import Part, build_packet, template_page
 from flangelayout.views.template.pages import template_faces
+from flangelayout.views.words.findings import finding_text
 from flangelayout.web.content.cards import file_parts
 from jobs import make_job
 from readers import pdf_pages_text, svg_circles
@@ -71,6 +73,23 @@ def test_the_front_names_what_is_on_the_back_and_a_plate_without_any_has_one_tem
     text = pdf_pages_text(build_packet(adapter(), [Part.TEMPLATE])["T-9-A_template_A4.pdf"])
     assert "THEY ARE ON THE TEMPLATE OF THE BACK" in text
     assert template_faces(make_job().flange) == (PlateFace.FACE,)
+
+
+def test_a_plate_whose_every_hole_is_blind_from_the_back_has_a_template_of_the_back_alone_that_says_so() -> None:
+    circle = {"diameter": 240, "hole_count": 5, **BLIND}
+    job = make_job(plate={"outside_diameter": 300, "bore": 60, "thickness": 40}, bolt_circle=[circle])
+    packet = build_packet(job, [Part.TEMPLATE])
+    assert [name.rpartition("_template")[2] for name in packet] == ["-back_A4.pdf", "-back_mm.svg"]
+    text = pdf_pages_text(next(iter(packet.values())))
+    assert "THE OTHER FACE HAS NO TEMPLATE" in text
+    assert "ON THE TEMPLATE OF THE FACE" not in text
+    assert template_page(job) == template_page(job, PlateFace.BACK)
+    (left,) = [finding for finding in job.findings if finding.rule is Rule.CUT_LEFT]
+    assert finding_text(job.flange, left, job.unit).endswith("the template of the back, the only one")
+    assert "It is that of the back" in str(file_parts(job))
+    assert "THE OTHER FACE HAS NO TEMPLATE" not in pdf_pages_text(
+        build_packet(adapter(), [Part.TEMPLATE])["T-9-A_template-back_A4.pdf"]
+    )
 
 
 def test_an_edge_that_is_no_mirror_of_itself_is_turned_over_with_the_holes() -> None:

@@ -172,7 +172,8 @@ def _cut_holes(flange: Flange, finding: Finding, facts: CutHoles, unit: Unit) ->
     if facts.cut_at is not None:
         return f"{what} cut undersize at {length_text(facts.cut_at, unit)}; drill to size"
     if finding.rule is Rule.CUT_LEFT:
-        return f"{what}, blind from the back, neither cut nor marked on this face; theirs is the template of the back"
+        theirs = "theirs is the template of the back" + ("" if flange.shown_holes() else ", the only one")
+        return f"{what}, blind from the back, neither cut nor marked on this face; {theirs}"
     if finding.limit is None:
         return f"{what} not cut, centers marked; drill them"
     process = facts.process.value if facts.process else "the process"

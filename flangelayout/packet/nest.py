@@ -186,6 +186,7 @@ def _facts(jobs: Sequence[Job], name: str) -> "NestFacts":
     from flangelayout.views.words.findings import finding_text
 
     materials = list(dict.fromkeys(job.flange.material for job in jobs if job.flange.material))
+    owners = list(dict.fromkeys(job.info.owner for job in jobs if job.info.owner))
     thicknesses = [job.flange.thickness for job in jobs if job.flange.thickness is not None]
     told = (
         finding_text(job.flange, finding, job.unit)
@@ -205,6 +206,7 @@ def _facts(jobs: Sequence[Job], name: str) -> "NestFacts":
         tuple(job.info.title for job in jobs),
         thicknesses[0] if thicknesses else None,
         materials[0] if len(materials) == 1 else "",
+        owners[0] if len(owners) == 1 else "",
         tuple(remarks),
     )
 

@@ -9,6 +9,9 @@ import pytest
 import shapely
 from ezdxf.entities.polyline import Polyline
 
+from flangelayout.drawing.explode import items_box
+from flangelayout.drawing.model import Label
+from flangelayout.drawing.references import FieldRef, Furniture, TitleBlockRef
 from flangelayout.errors import InputError
 from flangelayout.job import Job
 from flangelayout.nest import Stock
@@ -130,7 +133,7 @@ def test_kerf_leads_and_marks_of_the_jobs_stand_in_the_nest_and_keep_clear() -> 
     assert "n_nest_kerf_leads_mm.dxf" in packet.files
     told = pdf_pages_text(only(packet.files, ".pdf"))
     assert "a kerf of 2 mm is taken up" in told
-    assert "Heat number" in told
+    assert "HEAT NUMBER" in told
     assert "lead-in arcs of radius 6 mm at most, shorter where there is less room" in told
     assert "lead-out arcs of radius 3 mm at most" in told
     data = only(packet.files, ".dxf")
@@ -180,8 +183,24 @@ def test_the_sheet_marks_every_part_and_names_every_job(paper: str) -> None:
     text = pdf_pages_text(data)
     assert all(mark in text for mark, _ in marks(packet.nest))
     assert all(f"{job.info.number} rev A" in text for job in mixed_jobs())
-    assert "2500 x 1250 x 16 mm" in text
+    assert "2500 × 1250 × 16 mm" in text
     assert "REMNANT" in text
+
+
+@every_row("paper", ["A4", "Letter"])
+def test_every_page_is_framed_and_says_which_nest_it_is_of(paper: str) -> None:
+    packet = build_nest(mixed_jobs(), STOCK, "week-12", paper)
+    assert packet.sheets is not None
+    count = len(packet.sheets.sheets)
+    for number, sheet in enumerate(packet.sheets.sheets, 1):
+        words = {item.what.text: items_box((item,)) for item in sheet.furniture if isinstance(item.what, Label)}
+        assert {"week-12", packet.digest[:10], f"{number} / {count}", "HEAT NUMBER", "CUT BY"} <= words.keys()
+        block = items_box([item for item in sheet.furniture if isinstance(item.source, TitleBlockRef | FieldRef)])
+        others = [item for item in sheet.furniture if not isinstance(item.source, TitleBlockRef | FieldRef)]
+        inside = [item for item in others if item.source != Furniture("border")]
+        assert not [item for item in inside if items_box((item,)).overlaps(block.grown(-0.1))]
+        assert items_box(inside).left >= 20
+        assert items_box(inside).right <= sheet.paper.width - 10
 
 
 def test_each_plate_has_its_file_and_its_page() -> None:
@@ -259,7 +278,7 @@ def test_an_inch_nest_says_inches() -> None:
     size = to_mm(48.0, Unit.IN), to_mm(24.0, Unit.IN)
     packet = build_nest([job], Stock(*size), "n")
     assert "n_nest_in.dxf" in packet.files
-    assert "Plate 48 x 24 x 1/2 in" in " ".join(pdf_text(packet.files["n_nest.pdf"]))
+    assert "PLATE 48 × 24 × 1/2 in" in " ".join(pdf_text(packet.files["n_nest.pdf"]))
 
 
 @pytest.mark.slow

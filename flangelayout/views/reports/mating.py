@@ -3,7 +3,7 @@
 import math
 from collections.abc import Iterator
 
-from flangelayout.checks.mating.mating import Mating, Side, SideHole
+from flangelayout.checks.mating.mating import MatedBolt, Mating, Side, SideHole
 from flangelayout.drawing.info import JobInfo
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, CenterMark, Drawing, Item, Label, SheetSet, Stamp, TextTable
@@ -24,6 +24,7 @@ from flangelayout.views.words.mating import (
 )
 
 _PICTURE, _DETAIL = 96.0, 62.0
+_CAPTIONS = 11.0
 _PAST = 4.0
 """How far centerlines stand out over the plates, in printed mm."""
 _MOST_NUMBERED = 40
@@ -34,7 +35,7 @@ def overlay_sheets(mating: Mating, info: JobInfo, stamp: Stamp, unit: Unit, pape
     """Pictures, verdict and the table of the bolts, on one upright page or more."""
     blocks: list[Block] = [
         Words((f"{mating.bolt}: {verdict_text(mating, unit)}",), height_paper=3.2),
-        _figure(mating, page_width(paper_name)),
+        _figure(mating, page_width(paper_name), unit),
         Words(tuple(_words(mating, unit))),
         Tables((_bolt_table(mating, unit),)),
     ]
@@ -59,7 +60,7 @@ def _words(mating: Mating, unit: Unit) -> Iterator[str]:
             yield f"{step_text(what, step, unit)}."
 
 
-def _figure(mating: Mating, width: float) -> FlowFigure:
+def _figure(mating: Mating, width: float, unit: Unit) -> FlowFigure:
     """Both plates on the left, the tightest bolt on the right, their scales below."""
     reach = max(_reach(mating.a), _reach(mating.b))
     scale = fitting_scale(2 * reach, _PICTURE - 2 * _PAST)
@@ -68,15 +69,16 @@ def _figure(mating: Mating, width: float) -> FlowFigure:
     hole_b = next(hole for hole in _placed_holes(mating) if hole.label == tight.b)
     widest = max(hole_a.diameter, hole_b.diameter, mating.bolt_diameter) + tight.offset
     large = fitting_scale(widest, _DETAIL - 8.0)
-    height = max(2 * reach * scale + 2 * _PAST, _DETAIL) + 7.0
-    middle = -(height - 7.0) / 2
+    height = max(2 * reach * scale + 2 * _PAST, _DETAIL) + _CAPTIONS
+    middle = -(height - _CAPTIONS) / 2
     detail_x = width - _DETAIL / 2
     names = (
-        _caption(f"A and B, {scale_text(scale)}", Point(_PICTURE / 2, -height + 2.0)),
+        _caption(f"A and B, {scale_text(scale)}", Point(_PICTURE / 2, -height + 6.0)),
         _caption(
             f"Hole {tight.a} of A, hole {tight.b} of B and the bolt, {scale_text(large)}",
-            Point(detail_x, -height + 2.0),
+            Point(detail_x, -height + 6.0),
         ),
+        _caption(_room_text(tight, unit), Point(detail_x, -height + 2.0)),
     )
     detail = Drawing("tightest bolt", tuple(_detail(hole_a, hole_b, mating, large)))
     return FlowFigure(
@@ -87,6 +89,12 @@ def _figure(mating: Mating, width: float) -> FlowFigure:
             FlowedItems(Drawing("captions", names), 1.0, ORIGIN),
         ),
     )
+
+
+def _room_text(tight: MatedBolt, unit: Unit) -> str:
+    """What the enlarged picture shows, in figures."""
+    room, apart = decimal_text(tight.clearance, unit), decimal_text(tight.offset, unit)
+    return f"room left {room}, centers {apart} {unit.value} apart"
 
 
 def _caption(text: str, at: Point) -> Item:

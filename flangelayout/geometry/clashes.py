@@ -8,7 +8,7 @@ from msgspec import Struct
 from flangelayout.geometry.measure import Edge, is_inside, pieces
 from flangelayout.geometry.near_pairs import near_boxes
 from flangelayout.geometry.pieces import Piece, meetings, point_at
-from flangelayout.geometry.shapes import Line, Point, extent
+from flangelayout.geometry.shapes import Circle, Line, Point, extent
 
 Path = Edge | Line
 """What a cutter follows: a closed edge, or a straight cut."""
@@ -52,7 +52,7 @@ def clashes(paths: Sequence[Path], families: Sequence[int]) -> Iterator[Clash]:
     told: set[tuple[int, int]] = set()
     for first, second in near_boxes([extent(piece) for _, _, piece in owners], _TOUCH):
         (one, place, piece), (other, other_place, other_piece) = owners[first], owners[second]
-        if (one, other) in told:
+        if (one, other) in told or (one == other and isinstance(paths[one], Circle)):
             continue
         if one == other:
             count = len(_pieces(paths[one]))

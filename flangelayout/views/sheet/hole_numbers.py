@@ -112,6 +112,9 @@ class _Numbering:
         self.height = look.convention.letter_height
         self._centers = sorted((hole.center.x, hole.center.y) for hole in holes)
         self._alone = dict(zip(self._centers, _nearest(self._centers), strict=True))
+        self._least_edge = {hole.group: math.inf for hole in holes}
+        for hole in holes:
+            self._least_edge[hole.group] = min(self._least_edge[hole.group], self._edge(hole))
 
     def best(self, trials: Iterable[_Trial]) -> tuple[list[_Number], int]:
         """The numbers of the first trial that places all, unless one that lacks few shows far more; its step.
@@ -149,21 +152,23 @@ class _Numbering:
 
     def _is_hopeless(self, trial: _Trial) -> bool:
         """Whether too many holes have another so near that no number could belong to its own at a glance."""
-        least = min((self._least_away(hole, trial.gap) for hole, _ in trial.ways), default=0.0)
-        near = sum(self._alone[hole.center.x, hole.center.y] < (MARGIN - 1.0) * least for hole, _ in trial.ways)
+        if not trial.ways:
+            return False
+        near_by = (MARGIN - 1.0) * self._least_away(trial)
+        near = sum(self._alone[hole.center.x, hole.center.y] < near_by for hole, _ in trial.ways)
         return near > _MISSED * len(trial.ways)
 
-    def _least_away(self, hole: Hole, gap: float | _Beyond) -> float:
-        """How far from its hole a number stands at the least, whatever its direction and length."""
-        scale = self.look.scale
-        match gap:
+    def _least_away(self, trial: _Trial) -> float:
+        """How far a trial's numbers stand from their holes, all of one group, at the least, whatever their lengths."""
+        scale, flange = self.look.scale, self.look.flange
+        match trial.gap:
             case _Beyond.RIM:
-                rim = (self.look.flange.round_diameter or 0.0) / 2 + (_BEYOND - CLEAR) / scale
-                return rim - ORIGIN.distance_to(hole.center)
+                rim = (flange.round_diameter or 0.0) / 2 + (_BEYOND - CLEAR) / scale
+                return rim - max(ORIGIN.distance_to(hole.center) for hole, _ in trial.ways)
             case _Beyond.BORE:
-                return ORIGIN.distance_to(hole.center) - (self.look.flange.bore or 0.0) / 2
-            case _:
-                return self._edge(hole) + (gap - CLEAR) / scale
+                return min(ORIGIN.distance_to(hole.center) for hole, _ in trial.ways) - (flange.bore or 0.0) / 2
+            case gap:
+                return self._least_edge[trial.ways[0][0].group] + (gap - CLEAR) / scale
 
     def _edge(self, hole: Hole) -> float:
         """What is drawn of a hole, from its middle on."""

@@ -52,7 +52,7 @@ def clashes(paths: Sequence[Path], families: Sequence[int]) -> Iterator[Clash]:
     told: set[tuple[int, int]] = set()
     for first, second in near_boxes([extent(piece) for _, _, piece in owners], _TOUCH):
         (one, place, piece), (other, other_place, other_piece) = owners[first], owners[second]
-        if (one, other) in told or (one == other and isinstance(paths[one], Circle)):
+        if (one, other) in told or _are_clear(paths, one, other):
             continue
         if one == other:
             count = len(_pieces(paths[one]))
@@ -63,6 +63,17 @@ def clashes(paths: Sequence[Path], families: Sequence[int]) -> Iterator[Clash]:
             told.add((one, other))
             yield Clash(one, other, at)
     yield from _nested(paths, families, told)
+
+
+def _are_clear(paths: Sequence[Path], first: int, second: int) -> bool:
+    """Whether two circles lie beside or within each other for sure, or are one: most pairs of any plate."""
+    one, other = paths[first], paths[second]
+    if not (isinstance(one, Circle) and isinstance(other, Circle)):
+        return False
+    away = one.center.distance_to(other.center)
+    return first == second or not (
+        abs(one.radius - other.radius) - _TOUCH <= away <= one.radius + other.radius + _TOUCH
+    )
 
 
 def _pieces(path: Path) -> tuple[Piece, ...]:

@@ -1,7 +1,7 @@
 """Which points or boxes of many lie near each other, without comparing each with every other."""
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from flangelayout.geometry.shapes import Box, Point
@@ -78,6 +78,25 @@ def near_of_groups(
                         break
                     yield other, index
         squares.setdefault((column, row), {}).setdefault(group, []).append(index)
+
+
+def nearest_distances(places: Iterable[tuple[float, float]]) -> dict[tuple[float, float], float]:
+    """How far in mm the nearest other of each place is; endless where it is the only one.
+
+    Args:
+        places: Along x and y, in mm; two of one place are 0 apart.
+    """
+    in_order = sorted(places)
+    found: dict[tuple[float, float], float] = {}
+    for index, (x, y) in enumerate(in_order):
+        least = math.inf
+        for others in (range(index + 1, len(in_order)), range(index - 1, -1, -1)):
+            for other in others:
+                if abs(in_order[other][0] - x) >= least:
+                    break
+                least = min(least, math.hypot(in_order[other][0] - x, in_order[other][1] - y))
+        found[x, y] = least
+    return found
 
 
 class BoxIndex:

@@ -21,6 +21,7 @@ from flangelayout.drawing.model import Anchor, Item, Label, Solid
 from flangelayout.drawing.references import GroupRef, HoleRef
 from flangelayout.drawing.textwidth import label_box, text_width
 from flangelayout.flange import BoltCircle, Hole, HolePattern, Slot, SlotDirection
+from flangelayout.geometry.near_pairs import nearest_distances
 from flangelayout.geometry.shapes import ORIGIN, Arc, Circle, Line, Point, polar
 from flangelayout.value import replace
 from flangelayout.views.page.broken_lines import broken
@@ -111,7 +112,7 @@ class _Numbering:
         self.look, self.ink = look, ink
         self.height = look.convention.letter_height
         self._centers = sorted((hole.center.x, hole.center.y) for hole in holes)
-        self._alone = dict(zip(self._centers, _nearest(self._centers), strict=True))
+        self._alone = nearest_distances(self._centers)
         self._least_edge = {hole.group: math.inf for hole in holes}
         for hole in holes:
             self._least_edge[hole.group] = min(self._least_edge[hole.group], self._edge(hole))
@@ -260,20 +261,6 @@ class _Numbering:
             items = number.items()
             self.ink.add(items)
             yield from items
-
-
-def _nearest(places: Sequence[tuple[float, float]]) -> list[float]:
-    """How far the nearest other of each place is, of places in order along x; endless where it is the only one."""
-    found = []
-    for index, (x, y) in enumerate(places):
-        least = math.inf
-        for others in (range(index + 1, len(places)), range(index - 1, -1, -1)):
-            for other in others:
-                if abs(places[other][0] - x) >= least:
-                    break
-                least = min(least, math.hypot(places[other][0] - x, places[other][1] - y))
-        found.append(least)
-    return found
 
 
 def hole_numbers(look: Look, holes: Sequence[Hole], ink: Ink) -> Iterator[Item]:

@@ -100,7 +100,7 @@ class InkField:
     def centers_in(self, low: float, high: float) -> list[float]:
         """Where, across, the hole centers and the lines of a band stand, in rising order."""
         first, last = bisect.bisect_left(self.centers, (low,)), bisect.bisect_right(self.centers, (high, math.inf))
-        return sorted((*(across for _, across in self.centers[first:last]), *self.lines[1]))
+        return sorted({*(across for _, across in self.centers[first:last]), *self.lines[1]})
 
 
 def part(ink: InkField, along: SeamSpacing, across: SeamSpacing, most: int = NO_WAY) -> tuple[Band, ...] | None:
@@ -125,7 +125,7 @@ def part(ink: InkField, along: SeamSpacing, across: SeamSpacing, most: int = NO_
 class _Parting:
     def __init__(self, ink: InkField, along: SeamSpacing, across: SeamSpacing, most: int) -> None:
         self.ink, self.across, self.most = ink, across, most
-        avoid = sorted((*(place for place, _ in ink.centers), *ink.lines[0]))
+        avoid = sorted({*(place for place, _ in ink.centers), *ink.lines[0]})
         self.chain = Chain(ink.along, along, avoid, ink.bin)
         self.known: dict[tuple[float, float], int] = {}
 

@@ -102,8 +102,8 @@ _PHOTOS: dict[ProblemKind, str] = {
         "leave {gap:.0f} degrees of the ring without any; lay them all round, at least one in every half"
     ),
     PhotoProblem.CARD_OFF_THE_FACE: (
-        "card {card} lies {height:.1f} mm off the face of the others; lay all flat on the face that has the holes, "
-        "none on a raised face or the bench, and take all photos again"
+        "card {card} lies {height:.0f} mm or more off the face of the others; lay all flat on the face that has the "
+        "holes, none on a raised face or the bench, and take all photos again"
     ),
     PhotoProblem.CARDS_OFF_THE_RIMS: (
         "lie {height:.1f} off the level of what looks like rims; lay them on the face that has the holes, "

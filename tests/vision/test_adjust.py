@@ -11,11 +11,11 @@ from vision.simulated import Setup, circle, circle_sigma, drawn, off_after_turn,
 
 
 def errors(setup: Setup, draws: int, seed: int = 1) -> tuple[np.ndarray, np.ndarray]:
-    """Errors of the circle and what they are stated to be, one standard deviation."""
-    rng = np.random.default_rng(seed)
+    """Errors of the circle and what they are stated to be, one standard deviation; every hundred has its own seed."""
     off, stated = [], []
-    for _ in range(draws):
-        draw = drawn(setup, rng)
+    hundreds = [np.random.default_rng([seed, hundred]) for hundred in range(-(-draws // 100))]
+    for index in range(draws):
+        draw = drawn(setup, hundreds[index // 100])
         solution = solved(draw)
         off.append(circle(solution.scene.holes) - circle(draw.holes))
         stated.append(circle_sigma(solution.hole_covariance, solution.scene.holes, setup.print_scale / np.sqrt(2)))
@@ -129,22 +129,27 @@ ROWS = {
     "card 1.1 mm thick, 1 photo": (Setup(photos=1, depth=(-1.1, -1.1)), 1.33),
     "card 1.1 mm thick": (Setup(depth=(-1.1, -1.1)), 0.20),
     "one card lifted 2 mm": (Setup(lifted=2.0), 0.21),
-    "noise 0.3 px": (Setup(noise=0.3), 0.22),
-    "noise 0.6 px": (Setup(noise=0.6), 0.34),
+    "noise 0.3 px": (Setup(noise=0.3 / np.sqrt(2)), 0.22),
+    "noise 0.6 px": (Setup(noise=0.6 / np.sqrt(2)), 0.31),
+    "noise 0.3 px along each axis": (Setup(noise=0.3), 0.25),
+    "noise 0.6 px along each axis": (Setup(noise=0.6), 0.36),
     "rims 0.07 mm": (Setup(rim_noise=0.07), 0.21),
     "rims 0.15 mm": (Setup(rim_noise=0.15), 0.33),
 }
 """What 95 of 100 draws stay within, mm, as a first trial of other equations had it (96 draws a row).
 
-The trial's figures know themselves to about 15 %: 96 draws tell their own 95 % no better. Two kinds of rows lie above
-them for reasons that no estimator can mend. Print that is off by s along x and y moves a circle by s over the root of
-two, and 1.96 times that is 0.41 and 1.23 mm of 295 at 0.1 and 0.3 % (trial 0.38, 1.09). Noise of 0.6 pixels along each
-axis, ten times what rendered photos show, leaves the circle uncertain by 0.155 mm (the bound of Cramér and Rao, with
-print 0.35 mm at 95 %; trial 0.31, which does not say whether its noise is along each axis). At 100 mm print and rims
-alone make 0.082 (trial 0.08). Thick cards told as paper
-in one photo, and rims three times as far out as is believed, are wider off than stated.
+What is stated of a draw is the bound of Cramér and Rao: the inverse of what marks and beliefs tell. Four rows lie a
+little above the trial because their bound does: print that is off by s along x and y moves a circle by s over the
+root of two, 1.96 times which is 0.41 and 1.23 mm of 295 at 0.1 and 0.3 % (trial 0.38, 1.09); print and rims alone make
+0.08 at 100 mm; two photos 0.19. The trial does not say whether its noise is along each axis. Taken so, the bounds are
+0.25 and 0.36 mm, above its 0.22 and 0.31; taken as the whole of both axes they are below, which speaks for that.
+Thick cards told as paper in one photo, and rims three times as far out as is believed, are wider off than stated.
 """
 AS_TRIAL = 1.15
+"""The 95 % point of n draws of a normal error is known to the root of 0.0475 / n over 0.229: to 10 % by the trial's 96,
+to 3 % by 1,000; a row may lie above the trial by one and a half of both together."""
+AS_STATED = 1.08
+"""Root mean square of the errors over what is stated: 1 for the best of all estimators, known to 2 % by 1,000 draws."""
 FUSED = {
     "1 photo": (Setup(photos=1), 0.26),
     "circle 295": (Setup(), 0.13),
@@ -162,8 +167,9 @@ def test_95_of_100_draws_are_as_near_as_the_first_trial(row: str) -> None:
     off, stated = errors(setup, 1000)
     within, honest = float(np.quantile(np.abs(off), 0.95)), float(np.mean(np.abs(off) < 2 * stated))
     assert within <= bound * AS_TRIAL, within
-    beyond = setup.rim_noise > 0.1 or (setup.depth == (-1.1, -1.1) and setup.photos == 1)
-    assert beyond or honest >= 0.9, honest
+    beyond = setup.rim_noise > 0.04 or (setup.depth == (-1.1, -1.1) and setup.photos == 1)
+    assert beyond or honest >= 0.93, honest
+    assert beyond or np.sqrt((off**2).mean()) <= AS_STATED * np.sqrt((stated**2).mean())
 
 
 @pytest.mark.property_deep

@@ -26,6 +26,8 @@ def photos_form(job: str, state: State, looked: str = "", written: dict[str, str
         looked: What was found, as HTML.
         written: What was written in the fields before.
     """
+    from flangelayout.packet.photo import SCALE_UNKNOWN
+
     written = written or {}
     count = state.text("survey.hole_count") or state.text("bolt_circle.1.hole_count")
     read = next((row.get("value") for row in state.readings() if row.get("kind") == "hole-diameter"), "")
@@ -37,6 +39,7 @@ def photos_form(job: str, state: State, looked: str = "", written: dict[str, str
         unit=state.show.value,
         looked=Markup(looked),
         not_tried=NOT_TRIED,
+        scale_unknown=f"{100 * SCALE_UNKNOWN:g}",
     )
 
 

@@ -34,7 +34,7 @@ from flangelayout.job.toml_slips import toml_tables
 from flangelayout.problems.job import JobProblem
 from flangelayout.standards import find
 from flangelayout.standards.bolts import known_bolt
-from flangelayout.standards.joints.gaskets import gasket_tolerances
+from flangelayout.standards.joints.gaskets import GasketTolerance, gasket_tolerances
 from flangelayout.standards.joints.row_mates import mate_of_row
 from flangelayout.standards.joints.seals import disc_width, gasket_inside, gasket_ring, gasket_thickness
 from flangelayout.standards.practice import USUAL_GASKET_INCH, USUAL_GASKET_MM
@@ -60,6 +60,8 @@ _THICKNESS_ASKED = (DerivedPart.SPACER, DerivedPart.PADDLE)
 SEEN_FROM_BEHIND = (DerivedPart.BLIND, DerivedPart.MATE)
 _WHOLE = (*SEEN_FROM_BEHIND, DerivedPart.FULL_FACE_GASKET)
 """Parts as wide as the flange, with its holes; the others lie inside one circle of bolts."""
+_OF_PAPER = {"template": ("paper", "printer"), "sheet": ("paper",)}
+"""Keys of a job file that say what its pages are printed on."""
 
 
 class AskedPart(Struct, frozen=True):
@@ -106,8 +108,29 @@ def derived_tables(job: Job, file: str, asked: AskedPart) -> Tables:
     if whole:
         tables |= _bolted(job, file, circles, asked.part, over)
         tables |= {"hole": singles} if singles else {}
+    if asked.part is DerivedPart.FULL_FACE_GASKET:
+        stated, _ = stated_tolerances(job, asked)
+        tables["tolerances"] = {"bolt_circle": length(stated.bolt_circle, job.unit)}
+    tables |= _papers(job)
     turned = _turned(flange, circles, asked.part, job.unit)
     return tables | ({"turned": turned} if turned else {})
+
+
+def stated_tolerances(job: Job, asked: AskedPart) -> tuple[GasketTolerance, ...]:
+    """What a derived gasket may be off, by how far it is open; nothing is stated of another part."""
+    if asked.part not in GASKET_PARTS:
+        return ()
+    circles = carried_circles(job.flange, _wanted(job.flange, asked)) if job.flange.bolt_circles else ()
+    return gasket_tolerances(_bore(job.flange, circles, asked) or 0.0)
+
+
+def _papers(job: Job) -> Tables:
+    """What the parent's own file says of paper and printer: the part is printed there, too."""
+    written, found = _written(job), dict[str, Tables]()
+    for table, keys in _OF_PAPER.items():
+        of_parent = written.get(table, {})
+        found[table] = {key: of_parent[key] for key in keys if key in of_parent} if isinstance(of_parent, dict) else {}
+    return {table: kept for table, kept in found.items() if kept}
 
 
 def _wanted(flange: Flange, asked: AskedPart) -> BoltCircle | None:
@@ -151,9 +174,6 @@ def _bolted(job: Job, file: str, circles: tuple[BoltCircle, ...], part: DerivedP
     seen = bool(circles) and not lies_behind(job.flange, circles[0])
     found: Tables = {"bolt_circle": rows} if rows else {}
     found |= {"mate": mates} if mates and seen else {}
-    if part is DerivedPart.FULL_FACE_GASKET:
-        stated, _ = gasket_tolerances(job.flange.bore or 0.0)
-        found["tolerances"] = {"bolt_circle": length(stated.bolt_circle, job.unit)}
     openings = _written(job).get("opening") if part is not DerivedPart.BLIND else None
     return found | ({"opening": openings} if openings else {})
 

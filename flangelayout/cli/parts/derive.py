@@ -8,11 +8,10 @@ import click
 
 from flangelayout.errors import InputError, OutputError, UnitError
 from flangelayout.files.whole import write_whole
-from flangelayout.flange.joints.derived import GASKET_PARTS, DerivedPart, Parent
+from flangelayout.flange.joints.derived import DerivedPart, Parent
 from flangelayout.job import Job, load_job
-from flangelayout.job.derive import AskedPart, derived_tables, file_beside
+from flangelayout.job.derive import AskedPart, derived_tables, file_beside, stated_tolerances
 from flangelayout.job.shop import load_shop
-from flangelayout.standards.joints.gaskets import gasket_tolerances
 from flangelayout.units import Unit, parse_length
 from flangelayout.views.words.parts.derived import derived_notes, derived_title, face_text
 from flangelayout.web.form.toml_text import job_text
@@ -75,7 +74,7 @@ def derive_command(
         raise InputError(*wrong.problems, source=job) from None
     head = _HEAD.format(parent=beside, file=path.name)
     try:
-        write_whole(path, job_text(_worded(tables, loaded, beside, asked.part), head).encode())
+        write_whole(path, job_text(_worded(tables, loaded, beside, asked), head).encode())
     except OSError as problem:
         raise OutputError(f"{path}: cannot be written ({problem.strerror or problem}); name another folder") from None
     circles = tables.get("bolt_circle")
@@ -109,11 +108,11 @@ def _length(option: str, written: str | None, unit: Unit) -> float | None:
         raise InputError(*wrong.placed(option)) from None
 
 
-def _worded(tables: dict[str, object], job: Job, file: str, part: DerivedPart) -> dict[str, object]:
+def _worded(tables: dict[str, object], job: Job, file: str, asked: AskedPart) -> dict[str, object]:
     """The tables with title, notes and the name of the face."""
-    parent = Parent(part, job.info.number, job.info.revision, file, job.digest)
-    stated = gasket_tolerances(job.flange.bore or 0.0) if part in GASKET_PARTS else ()
-    texts = {"title": derived_title(part, job.info), "notes": derived_notes(parent, stated, job.unit)}
+    parent = Parent(asked.part, job.info.number, job.info.revision, file, job.digest)
+    notes = derived_notes(parent, stated_tolerances(job, asked), job.unit)
+    texts = {"title": derived_title(asked.part, job.info), "notes": notes}
     title, plate = tables["job"], tables["plate"]
     face = {"face": face_text(parent)}
     return tables | {

@@ -279,6 +279,10 @@ def test_gasket_tolerances_are_those_of_asme_b16_21(tmp_path: Path, printed: Pri
     parent(tmp_path, large, plate={"outside_diameter": 520, "bore": 360, "thickness": 22})
     notes = derived(printed, tmp_path, "gasket").info.notes
     assert any("outside +0/-3, inside ±3 (ASME" in note for note in notes), "a ring gasket has no holes to be off"
+    parent(tmp_path, large, plate={"outside_diameter": 520, "thickness": 22}, template={"paper": "A3"})
+    of_cover = derived(printed, tmp_path, "full-face-gasket", "--bore", "360")
+    assert any("outside +0/-3, inside ±3, bolt" in note for note in of_cover.info.notes), "a cover has no bore, it has"
+    assert of_cover.template.paper == "A3", "a part is printed where its parent is"
 
 
 def test_a_change_of_the_flange_is_noticed_and_the_cure_named(tmp_path: Path, printed: Printed) -> None:

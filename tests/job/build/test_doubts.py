@@ -78,7 +78,7 @@ def test_draw_and_check_tell_it(tmp_path: Path, capsys: pytest.CaptureFixture[st
     path = tmp_path / "job.toml"
     path.write_text(toml_text(job_data(cut={"kerf": "1/16"})), encoding="utf-8")
     words = '"1/16" is a fraction of a millimeter in a job in mm; write "1/16 in" if inches are meant'
-    assert run(["draw", str(path), "--only", "holes"]) == 0
+    assert run(["draw", str(path), "--only", "holes"]) == 1
     assert words in capsys.readouterr().out
     assert run(["check", str(path)]) == 1
     assert words in capsys.readouterr().out

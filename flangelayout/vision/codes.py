@@ -24,6 +24,11 @@ class CodeSeen(Struct, frozen=True):
     corners: Array
     mirrored: bool
 
+    @property
+    def plane(self) -> Array:
+        """(3, 3) homography from mm on the card to pixels, good to a few pixels."""
+        return homography(np.array([(at.x, at.y) for at in self.card.code.corners]), self.corners)
+
 
 def codes_seen(image: Gray) -> tuple[CodeSeen, ...]:
     """Every code of a card, read at several sizes, in order of the cards; a card may be there twice."""

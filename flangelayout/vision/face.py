@@ -155,8 +155,7 @@ def _cards_of(photo: Photo) -> Seen:
         raise InputError.of(PhotoProblem.CARD_TWICE, photo.name, card=twice[0].text)
     cards = {}
     for code in codes:
-        box = np.array([(at.x, at.y) for at in code.card.code.corners])
-        found = card_crossings(photo.gray, code.card, homography(box, code.corners))
+        found = card_crossings(photo.gray, code.card, code.plane)
         if found is not None:
             cards[code.card] = found
     if not cards:

@@ -26,10 +26,8 @@ from flangelayout.vision.holes import Search, all_marks, hole_marks, rims_seen, 
 from flangelayout.vision.overlays import Cards, Draw, found_overlay, seen_overlay
 from flangelayout.vision.rims import Look, Rim
 from flangelayout.vision.rings import Flat, Ring
-from flangelayout.vision.sample import Array, bilinear, halved
+from flangelayout.vision.sample import Array, bilinear
 
-_CELLS = 20.0
-_MOST_CELLS = 1200
 _REACH = 1.3
 _CARD_ROOM = 0.8
 _SAME_TILT = 5.0
@@ -84,23 +82,16 @@ def _searched(photos: Sequence[Photo], face: Face, asked: AskedHoles) -> Search:
     places = face.scene.card_places[:, :2]
     center = (places.min(axis=0) + places.max(axis=0)) / 2
     reach = _REACH * float(np.hypot(*(places - center).T).max()) + 2 * asked.diameter
-    cell = max(asked.diameter / _CELLS, 2 * reach / _MOST_CELLS)
-    side = int(np.ceil(2 * reach / cell)) + 1
-    flat = Flat(center - reach, cell, (side, side))
+    flat = Flat.over(center - reach, center + reach, asked.diameter)
     covered = _on_cards(flat.places, face).reshape(flat.shape)
     flats = []
     for index, photo in enumerate(photos):
-        view = face.scene.view(index)
-        image, scale = photo.gray, 1
-        while cell * view.pixels_per_mm(np.append(center, 0.0)) > 1.7 * scale:
-            image, scale = halved(image), 2 * scale
-        pixels = (view.project(np.column_stack([flat.places, np.zeros(side * side)])) - (scale - 1) / 2) / scale
-        gray = bilinear(image, pixels[:, 0], pixels[:, 1]).reshape(flat.shape)
+        fine = face.scene.view(index).pixels_per_mm(np.append(center, 0.0))
+        gray = flat.gray(photo.gray, fine, _drawn(face.scene, index, 0.0))
         gray[covered] = np.nan
         flats.append(gray)
     told = [face.scene.view(hole.picture).on_plane(np.array([(hole.x, hole.y)]))[0] for hole in asked.added]
-    seen = search(flats, flat, asked.diameter, asked.holes, np.array(told).reshape(-1, 2))
-    return seen if asked.about is None else of_size(seen, asked)
+    return of_size(search(flats, flat, asked.diameter, asked.holes, np.array(told).reshape(-1, 2)), asked)
 
 
 def _on_cards(places: Array, face: Face) -> "np.ndarray[tuple[int, ...], np.dtype[np.bool_]]":
@@ -116,11 +107,7 @@ def _numbered(ring: Ring, face: Face) -> Ring:
     """The ring with its first place the next one counter-clockwise from the card of the lowest number."""
     lowest = min(range(len(face.cards)), key=lambda at: face.cards[at])
     away = face.scene.card_places[lowest, :2] - ring.center
-    pitch = 2 * np.pi / ring.count
-    card = float(np.arctan2(away[1], away[0]))
-    turn = card + (ring.turn - card) % pitch
-    shift = round((turn - ring.turn) / pitch)
-    return replace(ring, turn=turn, votes=np.roll(ring.votes, -shift))
+    return ring.begun_at(float(np.arctan2(away[1], away[0])))
 
 
 def _check_cover(face: Face, ring: Ring) -> None:
@@ -205,9 +192,8 @@ def _finds(
     asked: AskedHoles,
 ) -> Finds:
     scene = solution.scene
-    turn = np.array([[np.cos(ring.turn), np.sin(ring.turn)], [-np.sin(ring.turn), np.cos(ring.turn)]])
-    own = (scene.holes - ring.center) @ turn.T
-    whole = np.kron(np.eye(len(numbers)), turn)
+    own = (scene.holes - ring.center) @ ring.axes.T
+    whole = np.kron(np.eye(len(numbers)), ring.axes)
     covariance = datum_free(whole @ solution.hole_covariance @ whole.T, own)
     holes = tuple(
         HoleFound(

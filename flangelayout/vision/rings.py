@@ -4,13 +4,16 @@ Every edge votes for the two places one hole radius away from it, across the edg
 of a circle. A ring is the circle of N equal pitches whose places have the most votes.
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 import numpy as np
 from msgspec import Struct
 
-from flangelayout.vision.sample import Array, Mask, smoothed
+from flangelayout.vision.sample import Array, Gray, Mask, bilinear, halved, smoothed
 
+_CELLS = 20.0
+"""Cells of the grid along a hole's diameter, unless the grid would have more than so many along a side."""
+_MOST_CELLS = 1200
 _RADII = (0.90, 0.94, 0.98, 1.02, 1.06, 1.10)
 """Shares of the hole's radius that are tried: a caliper is good to 3 %, a worn seat or chamfer is wider."""
 _LEAST_EDGE = 0.12
@@ -36,6 +39,13 @@ class Flat(Struct, frozen=True):
     cell: float
     shape: tuple[int, int]
 
+    @classmethod
+    def over(cls, low: Array, high: Array, hole_diameter: float) -> "Flat":
+        """A grid from one corner to the other, fine enough for holes of a diameter in mm."""
+        cell = max(hole_diameter / _CELLS, float((high - low).max()) / _MOST_CELLS)
+        columns, rows = (int(np.ceil(side / cell)) + 1 for side in high - low)
+        return cls(low, cell, (rows, columns))
+
     @property
     def places(self) -> Array:
         """(rows * columns, 2) world places, row by row."""
@@ -45,6 +55,20 @@ class Flat(Struct, frozen=True):
     def at(self, places: Array) -> Array:
         """(n, 2) column and row of world places."""
         return np.asarray((places - self.corner) / self.cell)
+
+    def gray(self, image: Gray, pixels_per_mm: float, draw: Callable[[Array], Array]) -> Array:
+        """What a picture shows on the grid, NaN outside of it: of the picture halved until a cell has two pixels.
+
+        Args:
+            image: The picture.
+            pixels_per_mm: Of it where the grid is.
+            draw: Pixels of (n, 2) world places.
+        """
+        scale = 1
+        while self.cell * pixels_per_mm > 1.7 * scale:
+            image, scale = halved(image), 2 * scale
+        x, y = ((draw(self.places) - (scale - 1) / 2) / scale).T
+        return bilinear(image, x, y).reshape(self.shape)
 
 
 class Ring(Struct, frozen=True):
@@ -69,6 +93,20 @@ class Ring(Struct, frozen=True):
         """(count, 2) counter-clockwise."""
         angles = self.turn + 2 * np.pi * np.arange(self.count) / self.count
         return np.asarray(self.center + self.diameter / 2 * np.column_stack([np.cos(angles), np.sin(angles)]))
+
+    @property
+    def axes(self) -> Array:
+        """(2, 2) turn into axes of its own, X through its first place."""
+        cos, sin = np.cos(self.turn), np.sin(self.turn)
+        return np.array([[cos, sin], [-sin, cos]])
+
+    def begun_at(self, angle: float) -> "Ring":
+        """The same with its first place the next one counter-clockwise from an angle in radians."""
+        pitch = 2 * np.pi / self.count
+        turn = angle + (self.turn - angle) % pitch
+        return Ring(
+            self.center, self.diameter, turn, self.count, np.roll(self.votes, round((self.turn - turn) / pitch))
+        )
 
 
 def votes(flats: Sequence[Array], hole_diameter: float, flat: Flat) -> Array:

@@ -15,7 +15,6 @@ from flangelayout.problems.survey import PhotoProblem
 from flangelayout.value import replace
 from flangelayout.vision.adjust import datum_free
 from flangelayout.vision.asked import AskedHoles, check_asked, check_rims, check_sizes, of_size, settled_ring
-from flangelayout.vision.camera import homography
 from flangelayout.vision.codes import codes_seen
 from flangelayout.vision.crossing import card_crossings, card_points
 from flangelayout.vision.finds import Finds, HoleFound, HolesUnsettledError, Qualm
@@ -23,13 +22,11 @@ from flangelayout.vision.holes import Search, rims_seen, search
 from flangelayout.vision.overlays import found_overlay, seen_overlay
 from flangelayout.vision.rims import Rim
 from flangelayout.vision.rings import Flat, Ring
-from flangelayout.vision.sample import Array, Gray, bilinear, halved
+from flangelayout.vision.sample import Array, Gray, bilinear
 from flangelayout.vision.start import Stretch
 
 LEAST_DPI, MOST_DPI = 75.0, 1200.0
 _FEWEST_CARDS = 6
-_CELLS = 20.0
-_MOST_CELLS = 1200
 _EDGE_SIGMA = 0.05
 """Mm by which shadow and fuzz move a rim's middle, one standard deviation (judgement)."""
 _DIAMETER_OFF = 0.8
@@ -85,8 +82,7 @@ def measured_scanner(name: str, scan: Scan, stretch: Stretch, date: str) -> Scan
     check_dpi(scan)
     maps = []
     for code in codes_seen(scan.gray):
-        box = np.array([(at.x, at.y) for at in code.card.code.corners])
-        found = card_crossings(scan.gray, code.card, homography(box, code.corners))
+        found = card_crossings(scan.gray, code.card, code.plane)
         if found is not None:
             maps.append(_upright(card_points(code.card, stretch), found))
     if len(maps) < _FEWEST_CARDS:
@@ -138,12 +134,12 @@ def find_scan_holes(scan: Scan, asked: AskedHoles, scanner: Scanner, lying: Lyin
     try:
         return _found(scan, ruler, seen, asked, (scanner, lying))
     except InputError as refused:
-        ring = None if seen.ring is None else _numbered(seen.ring)
+        ring = None if seen.ring is None else seen.ring.begun_at(0.0)
         raise HolesUnsettledError(refused, (seen_overlay(seen, ring, asked.diameter, ruler.pixels),)) from None
 
 
 def _found(scan: Scan, ruler: "_Ruler", seen: Search, asked: AskedHoles, by: tuple[Scanner, Lying]) -> Finds:
-    ring = _numbered(settled_ring(seen, asked))
+    ring = settled_ring(seen, asked).begun_at(0.0)
     numbers = [number for number in range(1, asked.holes + 1) if number not in asked.without]
     places = ring.places[[number - 1 for number in numbers]]
 
@@ -157,13 +153,6 @@ def _found(scan: Scan, ruler: "_Ruler", seen: Search, asked: AskedHoles, by: tup
         places = np.array([rim.center for rim in rims[0] if rim is not None])
     check_sizes(rims, numbers, asked)
     return _finds(ring, numbers, [rim for rim in rims[0] if rim is not None], ruler, asked, by)
-
-
-def _numbered(ring: Ring) -> Ring:
-    """The ring with its first place the next one counter-clockwise from the right."""
-    pitch = 2 * np.pi / ring.count
-    shift = round((ring.turn % pitch - ring.turn) / pitch)
-    return replace(ring, turn=ring.turn % pitch, votes=np.roll(ring.votes, -shift))
 
 
 class _Ruler(Struct, frozen=True):
@@ -190,26 +179,17 @@ class _Ruler(Struct, frozen=True):
 def _searched(scan: Scan, ruler: _Ruler, asked: AskedHoles) -> Search:
     height, width = scan.gray.shape
     corners = ruler.places(np.array([(0.0, 0.0), (width, 0), (width, height), (0, height)]))
-    low, high = corners.min(axis=0), corners.max(axis=0)
-    cell = max(asked.diameter / _CELLS, float((high - low).max()) / _MOST_CELLS)
-    columns, rows = (int(np.ceil(side / cell)) + 1 for side in high - low)
-    flat = Flat(low, cell, (rows, columns))
-    image, scale = scan.gray, 1
-    while cell * scan.dpi / 25.4 > 1.7 * scale:
-        image, scale = halved(image), 2 * scale
-    pixels = (ruler.pixels(flat.places) - (scale - 1) / 2) / scale
-    gray = bilinear(image, pixels[:, 0], pixels[:, 1]).reshape(flat.shape)
-    found = search([gray], flat, asked.diameter, asked.holes)
-    return found if asked.about is None else of_size(found, asked)
+    flat = Flat.over(corners.min(axis=0), corners.max(axis=0), asked.diameter)
+    gray = flat.gray(scan.gray, scan.dpi / 25.4, ruler.pixels)
+    return of_size(search([gray], flat, asked.diameter, asked.holes), asked)
 
 
 def _finds(
     ring: Ring, numbers: list[int], rims: list[Rim], ruler: _Ruler, asked: AskedHoles, by: tuple[Scanner, Lying]
 ) -> Finds:
     scanner, lying = by
-    turn = np.array([[np.cos(ring.turn), np.sin(ring.turn)], [-np.sin(ring.turn), np.cos(ring.turn)]])
     centers = np.array([rim.center for rim in rims])
-    own = (centers - ring.center) @ turn.T
+    own = (centers - ring.center) @ ring.axes.T
     sigma = np.hypot([rim.sigma for rim in rims], np.hypot(_EDGE_SIGMA, lying.hole_off))
     rows = zip(numbers, own, rims, strict=True)
     found = Finds(

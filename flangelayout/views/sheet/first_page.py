@@ -21,7 +21,7 @@ from flangelayout.views.page.title_block import block_room
 from flangelayout.views.sheet.compose import Composition
 
 _PAD = 2.0
-_LEAST_PAD = 1.0
+_LEAST_PAD = 0.8
 """Printed mm from the frame to words, and to the views at the least."""
 _LEAST_SIDE = 60.0
 """Printed mm below which no words stand beside the views or the title block."""

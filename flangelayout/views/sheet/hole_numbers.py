@@ -3,7 +3,8 @@
 A number is never moved along its circle: it stands on the ray from the middle through its hole, inside or outside
 for all holes of a circle alike, or beyond the rim at the end of a short line. A single one that finds no place so is
 led to by a short line on its ray, on either side. Where there is no room for all, every second, fourth, fifth or tenth
-is numbered from hole 1 on, and an arrow says which way they are counted. A number whose own hole is not nearest to it
+is numbered from hole 1 on, or where that finds no place hole 1 and the quarters from it, and an arrow says which way
+they are counted. A number whose own hole is not nearest to it
 by :data:`MARGIN` is left out, and :func:`unnumbered` tells which are. Centerlines are broken for numbers.
 """
 
@@ -202,6 +203,23 @@ class _Numbering:
                         break
         return more
 
+    def quarters(self, holes: Sequence[Hole]) -> list[_Number]:
+        """The numbers of hole 1 and of those at the quarters from it, on one side as near as each finds a place.
+
+        None where hole 1 has none.
+        """
+        flange, step = self.look.flange, len(holes) / 4
+        chosen = [hole for hole in holes if (hole.number - 1) % step == 0]
+        for side, edge, beyond in ((180.0, flange.bore, _Beyond.BORE), (0.0, flange.round_diameter, _Beyond.RIM)):
+            gaps = (*sorted(_GAPS), *((beyond,) if edge else ()))
+            found: list[_Number] = []
+            for hole in chosen:
+                numbers = (self._number(hole, hole.angle + side, gap) for gap in gaps)
+                found += islice((each for each in numbers if each and self._is_free(each, found)), 1)
+            if found and found[0].hole.number == 1:
+                return found
+        return []
+
     def _is_free(self, number: _Number, others: Sequence[_Number]) -> bool:
         return self.is_clear(number) and not any(self.crowds(each, number) for each in others)
 
@@ -275,7 +293,9 @@ def hole_numbers(look: Look, holes: Sequence[Hole], ink: Ink) -> Iterator[Item]:
     for group in range(len(look.flange.groups())):
         own = [hole for hole in holes if hole.group == group]
         numbers, step = numbering.best(_trials(look, group, own))
-        if step > 1:
+        if not numbers and isinstance(look.flange.groups()[group], BoltCircle):
+            numbers, step = numbering.quarters(own), len(own)
+        elif step > 1:
             numbers += _second_and_third(numbering, own, numbers)
         yield from numbering.take(numbers)
         if step > 1 and numbers:

@@ -7,7 +7,7 @@ from flangelayout.flange import BoltCircle, Flange, Hole, HoleGrid, HoleRings
 _STEPS = (2, 4, 5, 10, 20, 50, 100)
 _SHOW_THE_WAY = frozenset({2, 3})
 """Numbers that stand beside those of a rule to show which way a circle is counted."""
-_MOST_NAMED = 8
+_MOST_NAMED, _MOST_TOLD = 8, 6
 
 
 def numbering_notes(flange: Flange, shown: Collection[str]) -> Iterator[str]:
@@ -34,14 +34,22 @@ def _rule(flange: Flange, holes: Sequence[Hole], numbered: set[int], missing: Se
     if isinstance(pattern, BoltCircle):
         for step in _STEPS:
             by_rule = {hole.number for hole in holes if (hole.number - 1) % step == 0}
-            if by_rule and by_rule <= numbered <= by_rule | _SHOW_THE_WAY:
+            if len(by_rule) > 1 and by_rule <= numbered <= by_rule | _SHOW_THE_WAY:
                 return f"every {step}{'nd' if step == 2 else 'th'} hole is numbered in the view, from hole 1 on"
     if isinstance(pattern, HoleGrid) and numbered == set(pattern.ends()):
         return "the ends of its rows are numbered in the view"
     if isinstance(pattern, HoleRings) and numbered == set(pattern.ends()):
         return "the first hole of every ring is numbered in the view"
+    return _counted(holes, numbered, missing)
+
+
+def _counted(holes: Sequence[Hole], numbered: set[int], missing: Sequence[str]) -> str:
+    """The holes that bear a number, or those that bear none, or how many do."""
     if len(missing) <= _MOST_NAMED:
         return f"no room in the view for the number{'s' if len(missing) > 1 else ''} {', '.join(missing)}"
     if not numbered:
         return "no hole is numbered in the view"
+    if len(numbered) <= _MOST_TOLD:
+        told = ", ".join(hole.label for hole in holes if hole.number in numbered)
+        return f"only {told} {'is' if len(numbered) == 1 else 'are'} numbered in the view"
     return f"{len(numbered)} of {len(holes)} holes are numbered in the view"

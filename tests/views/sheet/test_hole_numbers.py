@@ -289,6 +289,16 @@ def test_sixty_four_holes_are_numbered_from_hole_1_on_with_an_arrow() -> None:
     assert any(isinstance(item.what, Label) and item.what.text == "count this way" for item in view.drawing.items)
 
 
+def test_hole_1_of_sixty_small_ones_is_numbered_with_an_arrow() -> None:
+    circle = {"diameter": 820, "hole_count": 60, "hole_diameter": 18}
+    plate = {"outside_diameter": 900, "bore": 700, "thickness": 20}
+    job = make_job(plate=plate, bolt_circle=[circle], sheet={"paper": "A4"})
+    view = face_view(layout_pages(job).sheets[0])
+    assert {"1"} <= set(numbers(view)) <= {"1", "16", "31", "46"}
+    assert any(isinstance(item.what, Label) and item.what.text == "count this way" for item in view.drawing.items)
+    assert not all_faults(job)
+
+
 @pytest.mark.parametrize("seeds", first_of([range(1), range(1, 12)]))
 def test_numbers_of_every_kind_of_plate_belong_to_their_holes(seeds: range) -> None:
     assert not {seed: told for seed in seeds if (told := all_faults(seeded(seed)))}

@@ -31,7 +31,8 @@ def _but(*left_out: str) -> Callable[[list[str]], list[str]]:
         (lambda _: ["1", "5", "9"], ["bolt circle: every 4th hole is numbered in the view, from hole 1 on"]),
         (lambda _: [*"13579", "11"], ["bolt circle: every 2nd hole is numbered in the view, from hole 1 on"]),
         (lambda _: ["1", "2", "3", "6", "11"], ["bolt circle: every 5th hole is numbered in the view, from hole 1 on"]),
-        (lambda _: ["1", "8"], ["bolt circle: 2 of 12 holes are numbered in the view"]),
+        (lambda _: ["1", "8"], ["bolt circle: only 1, 8 are numbered in the view"]),
+        (lambda _: ["1"], ["bolt circle: only 1 is numbered in the view"]),
         (lambda _: [], ["bolt circle: no hole is numbered in the view"]),
     ],
 )

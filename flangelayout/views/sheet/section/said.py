@@ -25,6 +25,10 @@ _WIDEST = 50.0
 """Printed mm that a line under the section's name is wide at the most."""
 _NARROW = 25.0
 """Likewise of a leader right of the section: its words take no room from the views."""
+_NEAR, _FAR = (3.0, 4.5, 7.0, 10.0), (14.0, 19.0, 25.0)
+"""Printed mm from a face to its name: beside it if that can be, then in line with it beyond its ends."""
+_LEVELS = (0.0, 0.05, 0.1, 0.15, 0.2, 0.3, 0.7, 0.8, 0.85, 0.9, 0.95, 1.0, 0.5)
+"""Where along a face its name is tried, from its lower end."""
 _ALONE = 3.0
 """Printed mm from a face's name to any other text, if that can be."""
 
@@ -137,14 +141,15 @@ def _face_names(section: Section, face: PlateFace) -> Iterator[Item]:
     edge = section.place(depth, 0.0).x
     out = 1.0 if edge == section.right else -1.0
     half = look.real(text_width(text, look.letter) / 2)
-    low, high = look.box.bottom + half, max(look.box.top - half, look.box.bottom + half)
-    beside = [low + (high - low) * share for share in (0.0, 0.1, 0.2, 0.3, 0.7, 0.8, 0.9, 1.0, 0.5)]
+    bottom, top = section.metal[0][0], section.metal[-1][1]
+    low, high = bottom + half, max(top - half, bottom + half)
+    beside = [low + (high - low) * share for share in _LEVELS]
     beyond = [low - 2 * half - look.real(3.0), high + 2 * half + look.real(3.0)]
-    for away, levels in product((3.0, 4.5, 7.0, 10.0, 14.0, 19.0, 25.0), (beside, beyond)):
-        for y in levels:
-            at = Point(edge + out * look.real(away), y)
-            label = Label(at, text, look.letter, 90.0, Anchor.MIDDLE)
-            yield Item(Layer.TEXT, label, Furniture("face"))
+    places = [*product(_NEAR, beside), *product(_NEAR, beyond), *product(_FAR, (*beside, *beyond))]
+    for away, y in places:
+        at = Point(edge + out * look.real(away), y)
+        label = Label(at, text, look.letter, 90.0, Anchor.MIDDLE)
+        yield Item(Layer.TEXT, label, Furniture("face"))
 
 
 def turned_words(section: Section) -> tuple[str, ...]:
@@ -176,7 +181,7 @@ def _title(section: Section) -> Iterator[Option]:
     places = [(step, inward) for step in range(_TRIES // 2)]
     places += [(step, aside) for step in range(_TRIES) for aside in (0.0, 4.0, 8.0, 12.0)]
     for step, aside in places:
-        at = Point(middle + look.real(aside), look.box.bottom - look.real(8.0 + step))
+        at = Point(middle + look.real(aside), section.metal[0][0] - look.real(8.0 + step))
         labels = [Label(at, text, look.heading, 0.0, Anchor.CENTER)]
         for row, line in enumerate(under):
             below = Point(at.x, at.y - look.real(_UNDER_TITLE + look.letter * (1 + _PITCH * row)))

@@ -270,7 +270,7 @@ def _gap(look: Look, outline: SegmentOutline | SplitOutline, name: str) -> Itera
     count = 2 if isinstance(outline, SegmentOutline) else outline.part_count
     angles = [outline.first_joint_angle + pitch * index for index in range(count)]
     tips = [(polar(middle, angle), angle + side) for angle in angles for side in (90.0, -90.0, 45.0, -45.0)]
-    yield SaidSize(tuple(tips), (f"{name}, {gap}",), FeatureRef(Feature.JOINT_GAP))
+    yield SaidSize(tuple(tips), (f"{name},", gap), FeatureRef(Feature.JOINT_GAP))
 
 
 def _over_all(look: Look) -> Iterator[Wish]:

@@ -42,8 +42,8 @@ class LaidTable:
 
     @property
     def width(self) -> float:
-        """In printed mm."""
-        return sum(self.widths)
+        """In printed mm: of its columns, or of a longer title."""
+        return max(sum(self.widths), text_width(self.table.title, self.text_height))
 
     @property
     def height(self) -> float:
@@ -105,8 +105,6 @@ def lay_table(table: TextTable, text_height: float = TEXT_HEIGHT, most: float | 
             widths[index] = max(widths[index], _BLANK_WIDTH)
     if most is not None:
         _narrow(widths, [_longest_word(column, text_height) + 2 * _PAD for column in columns], most)
-    short = text_width(table.title + _CONTINUED, text_height) + 2 * _PAD - sum(widths)
-    widths[-1] += max(short, 0.0)
     return LaidTable(table, tuple(widths), text_height)
 
 
@@ -136,7 +134,7 @@ def table_items(laid: LaidTable, left: float, top: float) -> tuple[Item, ...]:
     """
     row, height = laid.row_height, laid.text_height
     title = Label(Point(left, top - row / 2), laid.table.title, height, 0.0, Anchor.MIDDLE_LEFT)
-    box = Box(left, top - laid.height, left + laid.width, top - row)
+    box = Box(left, top - laid.height, left + sum(laid.widths), top - row)
     edges = [left + sum(laid.widths[:index]) for index in range(len(laid.widths) + 1)]
     lines = [Item(Layer.TABLE, rectangle(box), Furniture("table"))]
     lines += (_rule(Point(x, box.bottom), Point(x, box.top)) for x in edges[1:-1])

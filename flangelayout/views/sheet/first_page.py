@@ -175,9 +175,10 @@ def _filled(
     def legend(width: float) -> Block:
         return text_block(LEGEND, contents.legend, width, letter, _CLOSE)
 
-    for texts, block_of in ((contents.warnings, alert), (contents.legend, legend)):
-        if texts and not _takes_text(rooms, block_of):
-            return None
+    if contents.warnings and not _takes_text(rooms, alert):
+        return None
+    if contents.legend and not any(room.takes(legend(width)) for room in rooms for width in _widths(room)[::-1]):
+        return None
     tables = _tables_taken(rooms, contents)
     tolerances = set_down(contents.tolerances, rooms)
     notes = _notes_taken(rooms, contents.notes, letter)

@@ -14,7 +14,7 @@ def placement_sentence(flange: Flange, circle: BoltCircle) -> str:
     if circle.placement is Placement.ON_CENTERLINE:
         lies = f"hole 1 lies on the {named} centerline ({end} end)"
         if may_be_pipe_flange(flange.groups()):
-            return f"{lies}; pipe flanges straddle it unless the mate does not"
+            return f"{lies}; pipe flanges usually straddle it: see how the mate stands"
         return f"{lies}; see that the mate's holes do so, too"
     if count % 2:
         return f"{count} holes straddle the {named} centerline at its {end} end only; at the other a hole lies on it"

@@ -35,6 +35,11 @@ class Told:
     document: Any
     page: str
 
+    @property
+    def is_drawn(self) -> bool:
+        """Whether files were written: to cut from, or, with exit code 1, to look at what failed."""
+        return bool(self.drawn.files) or "wrote" in self.drawn.out
+
     def failed(self, *rules: str) -> bool:
         """Whether a check of one of these names failed."""
         return any(each["rule"] in rules and each["fails"] for each in self.document["findings"])
@@ -50,7 +55,7 @@ def browser() -> Iterator[Client]:
 def told_of(case: Scenario, folder: Path, browser: Client) -> Told:
     path = job_file(folder, case.text)
     drawn = command(folder, "draw", path, "--only", "holes", "--force")
-    sheet = pdf_pages_text(write_pdf(layout_pages(load_job(path)))) if drawn.code == 0 else ""
+    sheet = pdf_pages_text(write_pdf(layout_pages(load_job(path)))) if "wrote" in drawn.out else ""
     asked = command(folder, "check", path, "--json")
     document = asked.document if asked.out else {"findings": [], "checks": {}}
     address = write_address(State(data=tomllib.loads(case.text)))
@@ -162,12 +167,11 @@ def judge_counts(case: Scenario, told: Told) -> Iterator[str]:
 
 
 def judge_drawing(case: Scenario, told: Told) -> Iterator[str]:
-    wrote = bool(told.drawn.files) or "wrote" in told.drawn.out
-    if told.drawn.code and wrote:
-        yield "stopped, and files are written"
-    if case.stops is True and told.drawn.code != 1:
+    if told.is_drawn and told.drawn.code != int(told.document["checks"]["failed"] > 0):
+        yield f"drawn with exit code {told.drawn.code}, and {told.document['checks']['failed']} checks failed"
+    if case.stops is True and (told.drawn.code != 1 or told.is_drawn):
         yield f"drawn with exit code {told.drawn.code}, and must not be"
-    if case.stops is False and told.drawn.code:
+    if case.stops is False and not told.is_drawn:
         yield f"stopped without cause: {told.drawn.err}"
     if case.wrong_reading and not points_at(told.drawn.err, case.text, case.wrong_reading):
         yield f"the misread {case.wrong_reading} is not named: {told.drawn.err}"
@@ -212,9 +216,7 @@ def faults(case: Scenario, folder: Path, browser: Client) -> list[str]:
     for said in (told.drawn.said, told.check.said, told.page):
         assert "Traceback" not in said
     judged = [
-        judge
-        for judge in JUDGES
-        if told.drawn.code == 0 or judge in (judge_drawing, judge_band, judge_counts, judge_seat)
+        judge for judge in JUDGES if told.is_drawn or judge in (judge_drawing, judge_band, judge_counts, judge_seat)
     ]
     return [f"{judge.__name__}: {fault}" for judge in judged for fault in judge(case, told)]
 

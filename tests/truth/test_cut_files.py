@@ -107,7 +107,7 @@ def test_a_notch_narrower_than_the_kerf_is_refused(kerf: float, tmp_path: Path) 
 
 @pytest.mark.parametrize("kind", ["dowel", "tapped"])
 def test_a_hole_that_is_only_marked_is_marked_once(kind: str, tmp_path: Path) -> None:
-    size = "hole_diameter = 10" if kind == "dowel" else 'thread = "M10"\ndepth = 12'
+    size = "hole_diameter = 10" if kind == "dowel" else 'thread = "M10"\ndepth = 11'
     text = (
         f"{HEAD}[plate]\noutside_diameter = 200\nthickness = 20\n[[bolt_circle]]\ndiameter = 150\nhole_count = 4\n"
         f'{size}\nkind = "{kind}"\nplacement = "on-centerline"\n[cut]\nmarks = ["centers"]\n'

@@ -19,7 +19,7 @@ def browser() -> Iterator[Client]:
 
 
 def judge_ties(case: Scenario, told: Told) -> Iterator[str]:
-    if not case.tied or told.drawn.code:
+    if not case.tied or not told.is_drawn:
         return
     for row in case.tied:
         for place, text in (("screen", told.drawn.said), ("sheet", told.sheet), ("page", told.page)):

@@ -120,7 +120,10 @@ def test_every_contradiction_is_told_in_one_go() -> None:
         ({"hole_count": 10, "centerline": "horizontal"}, "10 holes straddle the horizontal centerline"),
         ({"hole_count": 5}, "5 holes straddle the vertical centerline at its top end only"),
         ({"hole_count": 5, "centerline": "horizontal"}, "at its right end only"),
-        ({"placement": "on-centerline"}, "hole 1 lies on the vertical centerline (top end); pipe flanges straddle it"),
+        (
+            {"placement": "on-centerline"},
+            "hole 1 lies on the vertical centerline (top end); pipe flanges usually straddle it",
+        ),
         (
             {"placement": "on-centerline", "kind": Tapped("M24", 24.0)},
             "(top end); see that the mate's holes do so, too",

@@ -13,11 +13,13 @@ from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
-from flangelayout.views.template.seams import NEAR, NO_WAY, Chain, Seam, SeamSpacing
+from flangelayout.views.template.seams import NEAR, NO_WAY, Blocked, Chain, Seam, SeamSpacing, blocked
 
 if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
+
+    from flangelayout.geometry.arrays import FloatArray
 
     BoolArray = NDArray[np.bool_]
 
@@ -57,7 +59,8 @@ class Band(Struct, frozen=True):
 class InkField:
     """What is parted: ink in bins (first axis along, second across) and hole centers as (along, across).
 
-    ``lines`` are places along and places across on which no seam lies, such as the centerlines of the plate.
+    ``lines`` are places along and places across on which no seam lies, such as the centerlines of the plate;
+    ``avoided`` those and the centers along, in rising order.
     """
 
     ink: "BoolArray"
@@ -65,6 +68,8 @@ class InkField:
     across: tuple[float, float]
     centers: tuple[tuple[float, float], ...]
     lines: tuple[tuple[float, ...], tuple[float, ...]] = ((), ())
+    avoided: "FloatArray" = field(init=False, repr=False)
+    _across: "FloatArray" = field(init=False, repr=False)
     _sums: "NDArray[np.int16]" = field(init=False, repr=False)
 
     def __post_init__(self) -> None:
@@ -75,6 +80,9 @@ class InkField:
         np.cumsum(np.ascontiguousarray(self.ink), axis=0, dtype=np.int16, out=sums[1:])
         object.__setattr__(self, "_sums", sums)
         object.__setattr__(self, "centers", tuple(sorted(self.centers)))
+        places = np.array(self.centers).reshape(-1, 2)
+        object.__setattr__(self, "avoided", np.unique(np.append(places[:, 0], self.lines[0])))
+        object.__setattr__(self, "_across", places[:, 1])
 
     @property
     def bin(self) -> float:
@@ -97,10 +105,15 @@ class InkField:
         begin = self.across[0]
         return [(begin + start * size, begin + (end + 1) * size) for start, end in zip(starts, ends, strict=True)]
 
-    def centers_in(self, low: float, high: float) -> list[float]:
-        """Where, across, the hole centers and the lines of a band stand, in rising order."""
-        first, last = bisect.bisect_left(self.centers, (low,)), bisect.bisect_right(self.centers, (high, math.inf))
-        return sorted({*(across for _, across in self.centers[first:last]), *self.lines[1]})
+    def held_by(self, low: float, high: float) -> slice:
+        """Which of the hole centers, from the first to the last, a band holds."""
+        return slice(bisect.bisect_left(self.centers, (low,)), bisect.bisect_right(self.centers, (high, math.inf)))
+
+    def places_of(self, held: slice) -> "FloatArray":
+        """Where, across, these hole centers and the lines stand, in rising order."""
+        import numpy as np
+
+        return np.unique(np.append(self._across[held], self.lines[1]))
 
 
 def part(ink: InkField, along: SeamSpacing, across: SeamSpacing, most: int = NO_WAY) -> tuple[Band, ...] | None:
@@ -125,9 +138,9 @@ def part(ink: InkField, along: SeamSpacing, across: SeamSpacing, most: int = NO_
 class _Parting:
     def __init__(self, ink: InkField, along: SeamSpacing, across: SeamSpacing, most: int) -> None:
         self.ink, self.across, self.most = ink, across, most
-        avoid = sorted({*(place for place, _ in ink.centers), *ink.lines[0]})
-        self.chain = Chain(ink.along, along, avoid, ink.bin)
+        self.chain = Chain(ink.along, along, blocked(ink.avoided, along.clearance), ink.bin)
         self.known: dict[tuple[float, float], int] = {}
+        self._blocked: dict[tuple[int, int], Blocked] = {}
 
     def bands(self) -> tuple[Band, ...] | None:
         pages = self._pages()
@@ -186,12 +199,19 @@ class _Parting:
 
     def _runs(self, low: float, high: float) -> tuple[Run, ...]:
         """The runs of a band that is known to be possible."""
-        centers = self.ink.centers_in(low, high)
         runs = []
         for ends, count in self._pieces(low, high) or ():
-            chain = Chain(ends, self.across, centers, self.ink.bin)
+            chain = self._chain_across(ends, low, high)
             runs.append(Run(*ends, tuple(chain.evened([1] * count, _single))))
         return tuple(runs)
+
+    def _chain_across(self, ends: tuple[float, float], low: float, high: float) -> Chain:
+        """Seams across a band; what blocks them is worked out once for all bands that hold the same holes."""
+        held = self.ink.held_by(low, high)
+        key = held.start, held.stop
+        if key not in self._blocked:
+            self._blocked[key] = blocked(self.ink.places_of(held), self.across.clearance)
+        return Chain(ends, self.across, self._blocked[key], self.ink.bin)
 
     def _pieces(self, low: float, high: float) -> list[tuple[tuple[float, float], int]] | None:
         """The ends and the pages of each run of a band; ``None`` where the clearance cannot be kept.
@@ -206,7 +226,7 @@ class _Parting:
         begin, final = stretches[0][0], stretches[-1][1]
         if final - begin <= window:
             return [((begin, final), 1)]
-        chain = Chain((begin, final), self.across, self.ink.centers_in(low, high), self.ink.bin)
+        chain = self._chain_across((begin, final), low, high)
         seam, count, shown = chain.first, 1, 0
         pieces: list[tuple[tuple[float, float], int]] = []
         while True:

@@ -3,9 +3,12 @@
 import bisect
 import math
 from collections.abc import Callable, Sequence
-from itertools import pairwise
+from typing import TYPE_CHECKING
 
 from msgspec import Struct
+
+if TYPE_CHECKING:
+    from flangelayout.geometry.arrays import FloatArray
 
 NEAR = 1e-9
 NO_WAY = 10**9
@@ -49,6 +52,44 @@ class SeamSpacing(Struct, frozen=True):
         return max(self.overlap / 2 - _LEAST_FLAP, 0.0)
 
 
+class Blocked(Struct, frozen=True):
+    """Where no seam may lie: stretches that do not meet, in rising order.
+
+    Attributes:
+        lows: Where each begins, itself free.
+        highs: Where each ends, itself free.
+    """
+
+    lows: tuple[float, ...]
+    highs: tuple[float, ...]
+
+    def last_free(self, most: float) -> float:
+        """The last free place up to one."""
+        index = self._block(most)
+        return most if index is None else self.lows[index]
+
+    def first_free(self, least: float) -> float:
+        """The first free place from one on."""
+        index = self._block(least)
+        return least if index is None else self.highs[index]
+
+    def _block(self, place: float) -> int | None:
+        """The blocked stretch that a place is in, if any."""
+        index = bisect.bisect_right(self.lows, place - NEAR) - 1
+        return index if index >= 0 and place < self.highs[index] - NEAR else None
+
+
+def blocked(avoid: "FloatArray", clear: float) -> Blocked:
+    """What lies nearer than ``clear`` mm to places in rising order."""
+    import numpy as np
+
+    if not len(avoid):
+        return Blocked((), ())
+    apart = np.flatnonzero(np.diff(avoid) >= 2 * clear - NEAR)
+    lows, highs = avoid[np.append(0, apart + 1)] - clear, avoid[np.append(apart, -1)] + clear
+    return Blocked(tuple(lows.tolist()), tuple(highs.tolist()))
+
+
 Price = Callable[[float, float], int]
 """Pages for what lies between two seams: never more for a shorter piece of the same stretch."""
 
@@ -61,40 +102,37 @@ class Chain:
     good as any.
     """
 
-    def __init__(self, ends: tuple[float, float], spacing: SeamSpacing, avoid: Sequence[float], grain: float) -> None:
-        """Note the ends, the places to avoid in rising order, and the steps in which prices change."""
-        half, clear = spacing.overlap / 2, spacing.clearance
-        self.spacing, self.grain = spacing, grain
+    def __init__(self, ends: tuple[float, float], spacing: SeamSpacing, free_of: Blocked, grain: float) -> None:
+        """Note the ends, where no seam may lie, and the steps in which prices change."""
+        half = spacing.overlap / 2
+        self.spacing, self.free_of, self.grain = spacing, free_of, grain
         self.first = Seam(ends[0], ends[0] + half)
         self.last = Seam(ends[1], ends[1] - half)
-        apart = [index for index, (one, other) in enumerate(pairwise(avoid), 1) if other - one >= 2 * clear - NEAR]
-        self.lows = [avoid[index] - clear for index in (0, *apart)] if avoid else []
-        self.highs = [avoid[index - 1] + clear for index in (*apart, len(avoid))] if avoid else []
 
     def onward(self, seam: Seam, pages: int, price: Price) -> Seam | None:
         """The last seam after ``seam`` that so many pages reach; ``None`` where there is none."""
         most = seam.middle + self.spacing.step
         if most >= self.last.middle - NEAR and price(seam.at, self.last.at) <= pages:
             return self.last
-        at = self._last_free(min(most + self.spacing.slack, self.last.at))
+        at = self.free_of.last_free(min(most + self.spacing.slack, self.last.at))
         if at > seam.at + NEAR and price(seam.at, at) > pages:
             edges = self._edges(seam.at, at)
-            at = self._last_free(_last_good(edges, lambda edge: price(seam.at, edge) <= pages, seam.at))
+            at = self.free_of.last_free(_last_good(edges, lambda edge: price(seam.at, edge) <= pages, seam.at))
         return Seam(at, min(most, at + self.spacing.slack)) if at > seam.at + NEAR else None
 
     def following(self, seam: Seam) -> Seam | None:
         """The last seam that a page from ``seam`` on reaches, whatever lies between; ``None`` where there is none."""
         most = seam.middle + self.spacing.step
-        at = self._last_free(most + self.spacing.slack)
+        at = self.free_of.last_free(most + self.spacing.slack)
         return Seam(at, min(most, at + self.spacing.slack)) if at > seam.at + NEAR else None
 
     def _backward(self, seam: Seam, pages: int, price: Price) -> Seam:
         """The first seam from which so many pages reach ``seam``."""
         least = seam.middle - self.spacing.step
-        at = self._first_free(max(least - self.spacing.slack, self.first.at))
+        at = self.free_of.first_free(max(least - self.spacing.slack, self.first.at))
         if price(at, seam.at) > pages:
             edges = self._edges(at, seam.at)[::-1]
-            at = self._first_free(_last_good(edges, lambda edge: price(edge, seam.at) <= pages, seam.at))
+            at = self.free_of.first_free(_last_good(edges, lambda edge: price(edge, seam.at) <= pages, seam.at))
         return Seam(at, max(least, at - self.spacing.slack))
 
     def evened(self, pages: Sequence[int], price: Price) -> list[Seam]:
@@ -136,22 +174,9 @@ class Chain:
 
     def _nearest_free(self, ideal: float, least: float, most: float) -> float:
         wanted = min(max(ideal, least), most)
-        choices = (self._last_free(wanted), self._first_free(wanted))
+        choices = (self.free_of.last_free(wanted), self.free_of.first_free(wanted))
         inside = [place for place in choices if least - NEAR <= place <= most + NEAR]
         return min(inside, key=lambda place: abs(place - ideal), default=least)
-
-    def _last_free(self, most: float) -> float:
-        index = self._block(most)
-        return most if index is None else self.lows[index]
-
-    def _first_free(self, least: float) -> float:
-        index = self._block(least)
-        return least if index is None else self.highs[index]
-
-    def _block(self, place: float) -> int | None:
-        """The blocked stretch that a place is in, if any."""
-        index = bisect.bisect_right(self.lows, place - NEAR) - 1
-        return index if index >= 0 and place < self.highs[index] - NEAR else None
 
 
 def _last_good(places: Sequence[float], good: Callable[[float], bool], nothing: float) -> float:

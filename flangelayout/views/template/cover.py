@@ -1,5 +1,6 @@
 """The first page of a template: which page goes where, how to print and join them, and what decides."""
 
+import math
 from collections import Counter
 from collections.abc import Iterator
 
@@ -11,9 +12,10 @@ from flangelayout.drawing.references import Furniture, HoleRef
 from flangelayout.drawing.textwidth import label_box, text_width
 from flangelayout.flange import BoltCircle, Drilled, Flange
 from flangelayout.geometry.near_pairs import BoxIndex
-from flangelayout.geometry.shapes import ORIGIN, Box, Point, box_around, rectangle
+from flangelayout.geometry.shapes import ORIGIN, Box, Contour, Point, box_around, extent, rectangle
 from flangelayout.standards.shop import is_gasket_material
 from flangelayout.units import Unit, counted, decimal_text
+from flangelayout.value import replace
 from flangelayout.views.page.flip import seen_from_behind
 from flangelayout.views.page.plate_lines import metal_edges
 from flangelayout.views.page.tables import lay_table, table_items
@@ -42,6 +44,7 @@ from flangelayout.views.words.lengths import Lengths
 
 PRINT_STEP = "Print all pages in one run, one side only, at 100 %, on the same paper. Let them settle before measuring."
 MEASURE_STEP = "Measure both bars on every page, by rule or by caliper. Outside of what is accepted: do not use it."
+PUNCH_STEP = "Punch through the open crosses. Measure the chords below on the plate, from punch mark to punch mark."
 JOIN_STEPS = (
     "Cut a page only along its dashed lines, at the left and the top, edge to edge with a knife along a rule. Keep "
     "the right and the lower edges.",
@@ -51,7 +54,11 @@ JOIN_STEPS = (
 _GAP = 6.0
 _TITLE = 4.5
 _TEXT = 2.5
-_MAP_TEXT, _MAP_NUMBER = 2.5, 8.0
+_MAP_TEXT, _MAP_NUMBER, _NUMBER_SHARE = 2.5, 8.0, 0.4
+_CORNER = 0.27
+"""How far inside its tile a number stands, as a share of the tile."""
+_LEAST_GREY = 5.0
+"""Height in mm below which a tile number in the map is not read in grey."""
 _TEXT_SHARES = (0.56, 0.68, 0.8, 1.0)
 """Of the width of a sideways page that its words take: the least in which they end on it, the map has the rest."""
 _MOST_NUMBERED, _MOST_IN_TABLE = 24, 16
@@ -97,8 +104,7 @@ def plate_cover(subject: Subject, tiling: Tiling) -> Cover:
         *(JOIN_STEPS if len(tiling.tiles) > 1 else ()),
         "Read the joined paper. Out: lay the last joint again. Still out: do not use it, step the chords on the plate.",
         f"{over}Lay the centerlines on the plate's own, TOP up, and tape down flat. Measure the bars again.",
-        "Punch through the open crosses. Measure the chords below on the plate, from punch mark to punch mark.",
-        drill_step(flange),
+        *hole_steps(flange),
     )
     corners = [Point(t.window.left, t.window.bottom) for t in tiling.tiles]
     corners += [Point(t.window.right, t.window.top) for t in tiling.tiles]
@@ -114,10 +120,23 @@ def plate_cover(subject: Subject, tiling: Tiling) -> Cover:
     )
 
 
+def hole_steps(flange: Flange) -> tuple[str, ...]:
+    """What is done once the paper lies: by how many holes there are."""
+    match len(flange.shown_holes()):
+        case 0:
+            return ("Scribe along the edges. Measure the plate's own sizes against the sheet.",)
+        case 1:
+            return ("Punch through the open cross. Measure its place on the plate against the sheet, then drill.",)
+        case _:
+            return PUNCH_STEP, drill_step(flange)
+
+
 def drill_step(flange: Flange) -> str:
     """How the holes are made so that the first two still tell of an error; only plain ones can be pinned to a mate."""
-    two = "two holes as far apart as they come"
-    if is_gasket_material(flange.material):
+    is_gasket, two = is_gasket_material(flange.material), "two holes as far apart as they come"
+    if len(flange.shown_holes()) == 2:
+        return "Cut both." if is_gasket else "Drill both."
+    if is_gasket:
         return f"Cut {two}, lay the gasket on the mate, then cut the rest."
     if all(isinstance(hole.kind, Drilled) for hole in flange.holes()):
         return f"Drill {two}, pin them to the mate, then drill the rest."
@@ -187,7 +206,8 @@ def plate_items(flange: Flange) -> Iterator[Item]:
     counts = Counter(hole.group for hole in holes)
     for hole in holes:
         yield Item(Layer.TEMPLATE_HOLES, hole.shape, HoleRef(hole.label))
-        if counts[hole.group] <= _MOST_NUMBERED or hole.number % 4 == 1:
+        is_tube = hole.group >= 0 and flange.groups()[hole.group].tubes
+        if not is_tube and (counts[hole.group] <= _MOST_NUMBERED or hole.number % 4 == 1):
             inward = hole.center.scaled(1 - _ASIDE * hole.face_diameter / max(ORIGIN.distance_to(hole.center), 1e-9))
             label = Label(inward, hole.label, _MAP_TEXT, 0.0, Anchor.MIDDLE)
             yield Item(Layer.TEXT, label, HoleRef(hole.label))
@@ -203,7 +223,7 @@ def tile_items(tiles: tuple[Tile, ...]) -> Iterator[Item]:
         if (tile.row + tile.column) % 2:
             yield Item(Layer.SHADE, Solid(cell.corners), name)
         yield Item(Layer.TABLE, rectangle(cell), name)
-        corner = Point(cell.left + 0.12 * cell.width, cell.top - 0.12 * cell.height)
+        corner = Point(cell.left + _CORNER * cell.width, cell.top - _CORNER * cell.height)
         yield Item(Layer.TILE_NUMBER, Label(corner, str(number), _MAP_NUMBER, 0.0, Anchor.MIDDLE), name)
 
 
@@ -234,7 +254,7 @@ def _edges(tiling: Tiling) -> TextTable | None:
 
 
 def plate_chords(flange: Flange, unit: Unit) -> TextTable:
-    """Next and farthest chord of the first bolt circles, to be measured on the plate."""
+    """Next and farthest chord of the first bolt circles, to be measured on the plate; else from the first hole."""
     rows: list[tuple[str, ...]] = []
     for group, circle in flange.shown_circles()[:6]:
         spans = _spans(circle) if circle.equally_spaced else ()
@@ -242,6 +262,11 @@ def plate_chords(flange: Flange, unit: Unit) -> TextTable:
             chords = ((span, decimal_text(circle.chord_across(span), unit)) for span in spans)
             name = flange.group_letter(group) or "all"
             rows += ((name, "next" if span == 1 else f"{span} pitches", chord, "") for span, chord in chords)
+    if not rows and len(holes := flange.shown_holes()) > 1:
+        by_way = sorted(holes[1:], key=lambda hole: hole.center.distance_to(holes[0].center))
+        for other in dict.fromkeys((by_way[0], by_way[-1])):
+            chord = decimal_text(other.center.distance_to(holes[0].center), unit)
+            rows.append(("-", f"{holes[0].label} to {other.label}", chord, ""))
     return TextTable(f"CHORDS ON THE PLATE ({unit.value})", ("CIRCLE", "SPAN", "CHORD", "MEASURED"), tuple(rows))
 
 
@@ -303,8 +328,23 @@ def _page_map(cover: Cover, room: Box) -> View:
     return View(Drawing("page map", tuple(_legible(cover.map_items, scale))), scale, at)
 
 
+def _tile_numbers(items: tuple[Item, ...], scale: float) -> Iterator[Item]:
+    """A map whose tile numbers are no larger than the least tile has room for: small ones black, with no others."""
+    cells = [extent(item.what) for item in items if item.layer is Layer.TABLE and isinstance(item.what, Contour)]
+    least = min((min(cell.width, cell.height) for cell in cells), default=math.inf) * scale
+    height = max(min(_MAP_NUMBER, _NUMBER_SHARE * least), _MAP_TEXT)
+    small = height < _LEAST_GREY
+    for item in items:
+        what = item.what
+        if isinstance(what, Label) and item.layer is Layer.TILE_NUMBER:
+            yield replace(item, what=replace(what, height_paper=height), layer=Layer.TEXT if small else item.layer)
+        elif not (small and isinstance(what, Label) and isinstance(item.source, HoleRef)):
+            yield item
+
+
 def _legible(items: tuple[Item, ...], scale: float) -> Iterator[Item]:
     """All of a map but the hole numbers that would stand on another text at this scale."""
+    items = tuple(_tile_numbers(items, scale))
     labels = [item for item in items if isinstance(item.what, Label)]
     taken, dropped = BoxIndex(), set()
     for item in sorted(labels, key=lambda item: isinstance(item.source, HoleRef)):

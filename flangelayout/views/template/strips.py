@@ -22,6 +22,7 @@ from flangelayout.views.page.text import line_item
 from flangelayout.views.template.cover import (
     MEASURE_STEP,
     PRINT_STEP,
+    PUNCH_STEP,
     Cover,
     call_outs,
     cover_sheet,
@@ -281,7 +282,7 @@ def _cover(subject: Subject, strips: Sequence[Sector], bore_shown: bool) -> Cove
         "diamond.",
         f"Lay the ring on the plate, {line}, strip 1 at the top; tape it down.",
         "Check every ray: the distances from the hole's center to the bore edge and to the rim are written on it.",
-        "Punch through the open crosses. Measure the chords below on the plate, from punch mark to punch mark.",
+        PUNCH_STEP,
         drill_step(subject.flange),
     )
     flange = subject.flange

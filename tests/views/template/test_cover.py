@@ -4,7 +4,7 @@ import pytest
 
 from flangelayout.packet.job import Part, build_packet
 from flangelayout.units import Unit
-from flangelayout.views.template.cover import drill_step, plate_chords
+from flangelayout.views.template.cover import drill_step, hole_steps, plate_chords
 from jobs import make_job
 from readers import pdf_text
 
@@ -88,3 +88,14 @@ def test_only_chords_from_hole_to_hole_are_to_be_measured() -> None:
         Unit.MM,
     ).rows
     assert told == (("all", "next", "91.84", ""), ("all", "2 pitches", "169.71", ""))
+
+
+def test_what_is_told_fits_the_number_of_holes() -> None:
+    bare = make_job(bolt_circle=[]).flange
+    one = make_job(bolt_circle=[], hole=[{"diameter": 14, "x": 115, "y": 0}]).flange
+    uneven = make_job(bolt_circle=[{"diameter": 240, "angles": [0, 50, 170], "hole_diameter": 22}]).flange
+    assert not any("Punch" in step or "chord" in step for step in hole_steps(bare))
+    assert not any("crosses" in step or "chord" in step for step in hole_steps(one))
+    assert not plate_chords(bare, Unit.MM).rows
+    # 240 sin 25, 240 sin 85.
+    assert [row[1:3] for row in plate_chords(uneven, Unit.MM).rows] == [("1 to 2", "101.43"), ("1 to 3", "239.09")]

@@ -1,7 +1,7 @@
 """The working page: how the readings lead to the bolt circle, with the picture and the arithmetic."""
 
-from collections.abc import Iterator
-from itertools import pairwise
+from collections.abc import Iterator, Sequence
+from itertools import pairwise, product
 
 from flangelayout.drawing.info import JobInfo
 from flangelayout.drawing.layers import Layer
@@ -32,6 +32,7 @@ from flangelayout.survey.words.working import WorkingStep, step_text, working
 from flangelayout.units import Unit, decimal_text, size_text
 from flangelayout.views.page.tables import lay_table, table_items
 from flangelayout.views.page.text import identity_line, line_item, paragraph, text_item
+from flangelayout.views.page.text_clearance import Ink
 from flangelayout.views.words.call_outs import LAYOUT_AID
 
 _MARGIN = 14.0
@@ -40,7 +41,11 @@ _TEXT = 2.5
 _HEAD = 15.0
 _PICTURE = 92.0
 _MOST_ROWS = 12
-_OFFSET = 6.5
+_MOST_CHORDS = 3
+_OFFSETS = (6.5, 5.0, *(8.0 + 1.5 * step for step in range(8)), *(-5.0 - 1.5 * step for step in range(18)))
+"""Printed mm from the chord of a reading to its line, away from the center: the first where its text is clear."""
+_LINE_ROOM = 4.0
+"""Printed mm that a dimension takes beyond its line."""
 
 
 def working_sheets(survey: Survey, info: JobInfo, stamp: Stamp, unit: Unit, paper_name: str) -> SheetSet:
@@ -210,9 +215,8 @@ def _picture(survey: Survey, unit: Unit) -> Drawing:
         for number, center in enumerate(centers, 1)
     ]
     items += _numbers(centers, radius)
-    items += _reading_lines(survey, centers, hole, unit)
     items.append(Item(Layer.CENTERLINE, CenterMark(ORIGIN, 2.0), Furniture("center")))
-    return Drawing("working", tuple(items))
+    return Drawing("working", (*items, *_reading_lines(survey, centers, hole, unit, items)))
 
 
 def _picture_angles(survey: Survey) -> Iterator[float]:
@@ -256,21 +260,28 @@ def _numbers(centers: list[Point], radius: float) -> Iterator[Item]:
             yield Item(Layer.TEXT, Label(at, str(number), _TEXT, 0.0, Anchor.MIDDLE), Furniture(f"hole {number}"))
 
 
-def _reading_lines(survey: Survey, centers: list[Point], hole: float, unit: Unit) -> Iterator[Item]:
-    """The first few chords as dimensions from where the jaws stood, each pair of holes once."""
-    shown: set[tuple[Point, Point]] = set()
+def _reading_lines(
+    survey: Survey, centers: list[Point], hole: float, unit: Unit, items: Sequence[Item]
+) -> Iterator[Item]:
+    """The first few chords as dimensions from where the jaws stood, each pair of holes once, clear of the items."""
+    ink = Ink(1.0)
+    ink.add(items)
+    shown: set[frozenset[Point]] = set()
     for number, reading in enumerate(survey.readings, 1):
-        if reading.kind not in CHORD_KINDS or len(shown) == 3:
+        if reading.kind not in CHORD_KINDS or len(shown) == _MOST_CHORDS:
             continue
         ends = _ends(reading, centers)
-        if ends not in shown:
-            shown.add(ends)
-            text = f"{number}: {decimal_text(reading.value, unit)}"
-            yield Item(Layer.DIMENSION, _jaw_dimension(reading.kind, ends, hole, text), Furniture(f"reading {number}"))
+        if frozenset(ends) in shown:
+            continue
+        text, source = f"{number}: {decimal_text(reading.value, unit)}", Furniture(f"reading {number}")
+        ways = (Item(Layer.DIMENSION, size, source) for size in _jaw_dimensions(reading.kind, ends, hole, text))
+        if item := next((way for way in ways if ink.takes([way])), None):
+            shown.add(frozenset(ends))
+            yield item
 
 
-def _jaw_dimension(kind: Kind, ends: tuple[Point, Point], hole: float, text: str) -> LinearDimension:
-    """A reading between the edges its jaws touched, its line set off to the side away from the center."""
+def _jaw_dimensions(kind: Kind, ends: tuple[Point, Point], hole: float, text: str) -> Iterator[LinearDimension]:
+    """A reading between the edges its jaws touched, its line set off to either side, the one off the center first."""
     along = ends[0].direction_to(ends[1])
     shares = KINDS[kind].shares
     at_end = hole * max(-1.0, min(1.0, 2 * (shares.hole + shares.stud)))
@@ -281,7 +292,10 @@ def _jaw_dimension(kind: Kind, ends: tuple[Point, Point], hole: float, text: str
     middle = Point((start.x + end.x) / 2, (start.y + end.y) / 2)
     outward = polar(1.0, along + 90)
     side = 1 if middle.x * outward.x + middle.y * outward.y >= 0 else -1
-    return LinearDimension(start, end, start + outward.scaled(side * _OFFSET), along, text)
+    most = _PICTURE / 2 - _LINE_ROOM - middle.distance_to(ORIGIN)
+    offsets = (offset for offset in _OFFSETS if offset <= most)
+    for offset, (first, last) in product(offsets, ((start, end), (end, start))):
+        yield LinearDimension(first, last, start + outward.scaled(side * offset), along, text)
 
 
 def _ends(reading: Reading, centers: list[Point]) -> tuple[Point, Point]:

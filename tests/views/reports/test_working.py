@@ -12,6 +12,11 @@ from flangelayout.flange import chord_across
 from flangelayout.survey import Kind, Reading, Survey, measure
 from flangelayout.units import Unit
 from flangelayout.views.reports.working import working_sheets
+from flangelayout.writers.pdf import write_pdf
+from rows import first_of
+from survey.synthetic import Part, pair
+from views.printed_page import printed_pages
+from views.sheet.test_overlap import meetings
 
 INFO = JobInfo("T-1", "Old flange")
 
@@ -38,6 +43,20 @@ def test_it_shows_the_result_with_its_band_and_the_step_of_the_sine() -> None:
 def test_readings_in_inches_are_shown_in_inches() -> None:
     shown = texts(working_sheets(survey(), INFO, stamp(), Unit.IN, "Letter"))
     assert any(text.startswith("⌀9.449 ±") for text in shown)
+
+
+@pytest.mark.parametrize("count", first_of([4, 5, 6, 8, 12, 16, 40]))
+def test_readings_stand_clear_of_the_numbers_of_holes_and_of_every_line(count: int) -> None:
+    spans = [(1, 2), (1, 1 + max(1, count // 2)), (3, 4)]
+    for kind in (Kind.CENTERS, Kind.SAME_EDGES, Kind.NEAR_EDGES, Kind.FAR_EDGES):
+        part = Part(hole_count=count, hole=min(22.0, 300.0 / count))
+        readings = [pair(part, kind, first, second, within=0.2) for first, second in spans]
+        readings.append(Reading(Kind.HOLE_DIAMETER, part.hole, within=0.2))
+        pages = working_sheets(measure(readings, hole_count=count), INFO, stamp(), Unit.MM, "A4")
+        page, *_ = printed_pages(write_pdf(pages))
+        assert meetings(page) == []
+        shown = {text.words for text in page.texts} & {f"{n}: {r.value:.2f}" for n, r in enumerate(readings, 1)}
+        assert len(shown) == 3 or count > 12
 
 
 @pytest.mark.parametrize("paper", ["A4", "Letter"])

@@ -74,8 +74,8 @@ def _page(page: pypdfium2.PdfPage) -> PrintedPage:
     return PrintedPage(width, height, texts, rooms, strokes, np.array(reach))
 
 
-def _on_page(points: list[Place], of: pypdfium2.PdfObject) -> np.ndarray[Any, Any]:
-    """Points of an object in mm on the page, through every form that holds it."""
+def _on_page(points: list[Place], of: pypdfium2.PdfObject | None) -> np.ndarray[Any, Any]:
+    """Points of an object, or of a form, in mm on the page, through every form that holds it."""
     at, inside = np.array(points), of
     while inside:
         a, b, c, d, e, f = inside.get_matrix().get()
@@ -144,7 +144,8 @@ def _piece(each: pypdfium2.PdfObject, textpage: pypdfium2.PdfTextPage) -> _Piece
     quad, size = pdfium.FS_QUADPOINTSF(), ctypes.c_float()
     pdfium.FPDFPageObj_GetRotatedBounds(each, quad)
     pdfium.FPDFTextObj_GetFontSize(each, size)
-    corners = [(getattr(quad, f"x{k}") * MM_PER_POINT, getattr(quad, f"y{k}") * MM_PER_POINT) for k in (1, 2, 3, 4)]
+    bounds = [(getattr(quad, f"x{k}"), getattr(quad, f"y{k}")) for k in (1, 2, 3, 4)]
+    corners = [(float(x), float(y)) for x, y in _on_page(bounds, each.container)]
     length = pdfium.FPDFTextObj_GetText(each, textpage, None, 0)
     signs = (ctypes.c_ushort * length)()
     pdfium.FPDFTextObj_GetText(each, textpage, signs, length)

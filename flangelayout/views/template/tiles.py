@@ -1,7 +1,8 @@
 """The pages of a tiled drawing: where each is cut or kept, what it lies over, and the marks that join them.
 
 Of two neighbors the later one in the set is cut and laid over the earlier one, which is kept whole and glued. So
-every page is cut at its left and upper edges only, where it has neighbors there.
+every page is cut at its left and upper edges only, where it has neighbors there or its paper would hide what an
+earlier page shows.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
@@ -33,6 +34,8 @@ _PAST_MARK = HALF_MARK + _TEXT / 2 + 0.6
 _PAST_NAME = HALF_MARK + _NAME_ROOM
 """How far in mm from a seam the middle of its words stands where join marks leave no room: beyond it, on this side."""
 _WORDS_REACH = _OFF_SEAM[1] + _TEXT / 2
+_PAPER_BEYOND = 40.0
+"""Printed mm that the paper of a page reaches beyond its window at most, to the left, to the right and up."""
 _SHARES = tuple(0.5 + side * step / 40 for step in range(12) for side in ((1, -1) if step else (1,)))
 """Places of words along a seam, as shares of it, from the middle outward."""
 
@@ -46,7 +49,7 @@ def label_room(tiling: Tiling, has_rays: bool = False, turned: bool = False) -> 
         turned: Whether the pages show the plate turned over, left to right.
     """
     pages = (tile.window for tile in tiling.tiles)
-    seams = (box for joint in tiling.joints for box in _seam_boxes(joint))
+    seams = (box for joint in (*tiling.joints, *_lone_cuts(tiling)) for box in _seam_boxes(joint))
     over = (lambda box: Box(-box.right, box.bottom, -box.left, box.top)) if turned else (lambda box: box)
     return LabelRoom(tuple(map(over, pages)), tuple(map(over, seams)), has_rays)
 
@@ -58,6 +61,23 @@ def _seam_boxes(joint: TileJoint) -> Iterator[Box]:
         yield Box(at.x, at.y, at.x, at.y).grown(HALF_MARK + _NAME_ROOM)
 
 
+def _lone_cuts(tiling: Tiling) -> Iterator[TileJoint]:
+    """Cuts where a page meets no neighbor, but its paper would lie on what an earlier page shows farther along."""
+    cut = {(joint.over, _is_upright(joint)) for joint in tiling.joints}
+    for number, tile in enumerate(tiling.tiles):
+        cell, paper = tile.cell, tile.window.grown(_PAPER_BEYOND)
+        hidden = [each for each in tiling.tiles[:number] if paper.overlaps(each.cell)]
+        for upright in (tiling.by_columns, not tiling.by_columns):
+            beyond = [
+                each for each in hidden if (each.cell.right <= cell.left if upright else each.cell.bottom >= cell.top)
+            ]
+            hidden = [each for each in hidden if each not in beyond]
+            if beyond and (tile, upright) not in cut:
+                start = Point(cell.left, cell.bottom if upright else cell.top)
+                end = Point(cell.left if upright else cell.right, cell.top)
+                yield TileJoint(beyond[0], tile, Line(start, end), ())
+
+
 def tile_sheets(
     subject: Subject, drawing: Drawing, tiling: Tiling, page: TemplatePage, flip: bool, pointer: str = "TOP"
 ) -> Iterator[Sheet]:
@@ -66,10 +86,12 @@ def tile_sheets(
     numbers = {tile: number for number, tile in enumerate(tiling.tiles, 1)}
     ink = tiling.ink if len(numbers) > 1 else None
     turned: dict[int, Drawing] = {}
+    lone = tuple(_lone_cuts(tiling))
     window = page.window
     for tile, number in numbers.items():
         at = Point(window.left - tile.window.left, window.bottom - tile.window.bottom)
-        seams = Drawing("template seams", (*_number(ink, tile, number), *_seams(tile, tiling, numbers, ink)))
+        alone = (item for cut in lone if cut.over is tile for item in _cut(cut, ink))
+        seams = Drawing("template seams", (*_number(ink, tile, number), *_seams(tile, tiling, numbers, ink), *alone))
         views = (View(drawing, 1.0, at, window), View(seams, 1.0, at, window), View(common, 1.0, ORIGIN))
         over = flip and (tile.row + tile.column) % 2 == 1
         furniture = [tile_line(tile_text(tile, number, tiling, subject.is_back), window)]
@@ -99,9 +121,7 @@ def _seams(tile: Tile, tiling: Tiling, numbers: Mapping[Tile, int], ink: InkMap 
         names = [f"J{mark + rank}" for rank in range(1, len(joint.marks) + 1)]
         mark += len(joint.marks)
         if tile is joint.over:
-            yield Item(Layer.PAPER_CUT, joint.trim, Furniture("cut line"))
-            over = f"lies over TILE {numbers[joint.under]}"
-            yield _words(joint, tile, (f"CUT HERE, edge to edge: {over}", f"CUT: {over}"), ink)
+            yield from _cut(joint, ink, f": lies over TILE {numbers[joint.under]}")
         elif tile is joint.under:
             yield Item(Layer.DIMENSION, joint.trim, Furniture("keep line"))
             yield from _glue(joint, tile)
@@ -113,9 +133,19 @@ def _seams(tile: Tile, tiling: Tiling, numbers: Mapping[Tile, int], ink: InkMap 
             yield from _mark(joint, tile, at, name, ink)
 
 
+def _cut(joint: TileJoint, ink: InkMap | None, over: str = "") -> Iterator[Item]:
+    """The line that a page is cut along, and its words."""
+    yield Item(Layer.PAPER_CUT, joint.trim, Furniture("cut line"))
+    yield _words(joint, joint.over, (f"CUT HERE, edge to edge{over}", f"CUT{over}"), ink)
+
+
+def _is_upright(joint: TileJoint) -> bool:
+    return joint.trim.start.x == joint.trim.end.x
+
+
 def _inward(joint: TileJoint, tile: Tile) -> Point:
     """One mm from the seam into the tile's own part, square to the seam."""
-    upright = joint.trim.start.x == joint.trim.end.x
+    upright = _is_upright(joint)
     middle, own = joint.trim.start, tile.cell.center
     return Point(1.0 if own.x > middle.x else -1.0, 0.0) if upright else Point(0.0, 1.0 if own.y > middle.y else -1.0)
 
@@ -166,7 +196,7 @@ def _words(joint: TileJoint, tile: Tile, texts: Sequence[str], ink: InkMap | Non
     free = ((text, _free_shares(joint, text)) for text in texts)
     text, shares = next((each for each in free if each[1]), (texts[-1], []))
     past_marks = (_PAST_MARK,) if _beyond(joint, tile) >= _PAST_MARK + _TEXT / 2 else (-_PAST_NAME,)
-    turn = 90.0 if line.start.x == line.end.x else 0.0
+    turn = 90.0 if _is_upright(joint) else 0.0
     strip = _beyond(joint, tile) - _TEXT / 2
     beyond = [off for off in _OFF_SEAM[:2] if off <= strip] or list(_OFF_SEAM[2:])
     labels = (

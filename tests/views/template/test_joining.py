@@ -23,8 +23,7 @@ from flangelayout.drawing.choices import TemplateStyle
 from flangelayout.drawing.model import Label
 from flangelayout.drawing.settings import TemplateSettings
 from flangelayout.drawing.textwidth import label_box
-from flangelayout.flange import Slot
-from flangelayout.geometry.shapes import ORIGIN, Circle, Point, polar
+from flangelayout.geometry.shapes import Point, polar
 from flangelayout.job import Job
 from flangelayout.packet.job import Part, build_packet, template_page
 from flangelayout.packet.names import stamp_of
@@ -221,30 +220,6 @@ class Joined:
         row, column = (round(way * DOTS - 0.5) for way in (on_page.y, on_page.x))
         return bool(self.ink[index][max(row - 1, 0) : row + 2, max(column - 1, 0) : column + 2].any())
 
-    def origin(self, job: Job) -> Point:
-        """Where the middle of the plate lies: the place from which most of its rounds are found."""
-        flange = job.flange
-        rounds = [(hole.center, hole.diameter / 2) for hole in flange.shown_holes() if not isinstance(hole.kind, Slot)]
-        rounds += [(ORIGIN, size / 2) for size in (flange.bore, flange.round_diameter) if size]
-        rounds += [
-            (each.shape.center, each.shape.radius) for each in flange.cutouts() if isinstance(each.shape, Circle)
-        ]
-        printed = [
-            (Point(each.x, each.y) + corner, each.radius) for page, corner in self.placed for each in page.circles
-        ]
-        places, radii = np.array([(at.x, at.y) for at, _ in printed]), np.array([radius for _, radius in printed])
-        wanted = np.array([(at.x, at.y) for at, _ in rounds])
-        sizes = np.array([radius for _, radius in rounds])
-        best, most = ORIGIN, -1
-        first, size = rounds[0]
-        for at in places[np.abs(radii - size) < 0.01]:
-            moved = wanted + at - (first.x, first.y)
-            near = np.hypot(*(moved[:, None] - places[None]).transpose(2, 0, 1)) < 0.1
-            found = int((near & (np.abs(sizes[:, None] - radii[None]) < 0.01)).any(axis=1).sum())
-            if found > most:
-                best, most = Point(at[0] - first.x, at[1] - first.y), found
-        return best
-
 
 def laid_together(data: bytes) -> Joined:
     """The pages of a template after its cover, joined as they say."""
@@ -260,8 +235,9 @@ def laid_together(data: bytes) -> Joined:
 
 def lost(job: Job, data: bytes) -> list[str]:
     """What of the one-sheet template is not seen, or not within 0.1 mm of its place, on the joined pages."""
-    sheet = laid_together(data)
-    origin, found = sheet.origin(job), []
+    sheet, found = laid_together(data), []
+    pages = template_sheets(job.flange, job.info, stamp_of(job), job.unit, job.template)
+    origin = pages.sheets[1].views[0].at_paper
     for hole in job.flange.shown_holes():
         if not all(sheet.is_inked(origin + Point(x, y)) for x, y in _along(polygon(hole.shape, 10.0), 16)):
             found.append(f"the edge of hole {hole.label}")

@@ -239,7 +239,7 @@ def lost(job: Job, data: bytes) -> list[str]:
     pages = template_sheets(job.flange, job.info, stamp_of(job), job.unit, job.template)
     origin = pages.sheets[1].views[0].at_paper
     for hole in job.flange.shown_holes():
-        if not all(sheet.is_inked(origin + Point(x, y)) for x, y in _along(polygon(hole.shape, 10.0), 16)):
+        if not all(sheet.is_inked(origin + Point(x, y)) for x, y in _along(polygon(hole.shape), 16)):
             found.append(f"the edge of hole {hole.label}")
         reach = 0.75 * hole.diameter / 2
         ends = (polar(reach, turn, point + origin) for point in punch_points(hole) for turn in (0, 90, 180, 270))

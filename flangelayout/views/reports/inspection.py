@@ -20,7 +20,7 @@ from flangelayout.views.words.parts.inspection import ended, mate_lines, passed_
 _PICTURE = 100.0
 _LONGEST_ARROW = 11.0
 _ARROW = 1.6
-_TEXT = 2.5
+_TEXT, _LINE = 2.5, 4.0
 _MOST_NUMBERED, _NUMBER_PITCH = 60, 7.5
 _NARROW, _OFF_BORE = 5.0, 2.4
 """Printed mm of metal between hole and bore below which the number stands inside the bore, and how far inside."""
@@ -78,16 +78,23 @@ def _figure(flange: Flange, found: Inspection, unit: Unit, width: float) -> Flow
     items = (*_plate(flange, scale), *_arrows(found, factor, scale), *_labels(flange, found, scale))
     height = box.height * scale + 6.0
     middle = Point(width / 2 - box.center.x * scale, -box.height * scale / 2 - box.center.y * scale - 1.0)
-    text = (
-        f"{scale_text(scale)}, seen from {flange.face}; arrows from the drawn to the measured center, "
-        f"{factor} times printed size; a filled arrow head fails"
+    texts = (
+        f"{scale_text(scale)}, seen from {flange.face}; arrows from the drawn to the measured center,",
+        f"{factor} times the printed size; a filled arrow head fails",
     )
-    caption = Item(Layer.TEXT, Label(Point(width / 2, -height), text, _TEXT, 0.0, Anchor.CENTER), Furniture("caption"))
+    captions = tuple(
+        Item(
+            Layer.TEXT,
+            Label(Point(width / 2, -height - _LINE * row), text, _TEXT, 0.0, Anchor.CENTER),
+            Furniture("caption"),
+        )
+        for row, text in enumerate(texts)
+    )
     return FlowFigure(
-        height + 1.0,
+        height + _LINE + 1.0,
         (
             FlowedItems(Drawing("inspection", items), scale, middle),
-            FlowedItems(Drawing("caption", (caption,)), 1.0, ORIGIN),
+            FlowedItems(Drawing("caption", captions), 1.0, ORIGIN),
         ),
     )
 

@@ -28,7 +28,7 @@ from flangelayout.drawing.info import JobInfo
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Item, Label, SheetSet, Solid
 from flangelayout.drawing.references import Furniture
-from flangelayout.drawing.textwidth import label_box
+from flangelayout.drawing.textwidth import label_box, text_width
 from flangelayout.flange import Drilling, Flange, RectangleOutline, SingleHole
 from flangelayout.geometry.shapes import Box, Circle, Contour, Line, Point
 from flangelayout.job import load_job
@@ -38,12 +38,14 @@ from flangelayout.packet.nest import build_nest
 from flangelayout.standards import find
 from flangelayout.survey import Kind, Reading, measure
 from flangelayout.units import Unit
+from flangelayout.value import replace
 from flangelayout.views.reports.checks import check_sheets
 from flangelayout.views.reports.exercise import ExerciseSet, exercise_sheets, key_sheets
 from flangelayout.views.reports.inspection import inspection_sheets
 from flangelayout.views.reports.mating import overlay_sheets
 from flangelayout.views.reports.working import working_sheets
 from flangelayout.views.words.findings import check_words, reason_text
+from flangelayout.views.words.parts.inspection import verdict_text
 from flangelayout.writers.pdf import write_pdf
 from jobs import bolt_circle, flange, make_job
 from readers import MM_PER_POINT
@@ -294,6 +296,18 @@ def test_no_line_to_a_place_crosses_another_and_numbers_stand_apart() -> None:
 @settings(max_examples=3, deadline=None)
 def test_the_inspection_stays_on_the_page(paper: str, count: int, noise: float, seed: int) -> None:
     assert stays_on_the_page(inspected(count, noise, paper, seed))
+
+
+def test_a_part_passes_only_in_what_is_stated() -> None:
+    plate, found = inspection()
+    assert verdict_text(found) == "Part passes"
+    open_holes = tuple(replace(each, zone=None, size_fits=None) for each in found.holes[:3])
+    assert verdict_text(replace(found, holes=(*open_holes, *found.holes[3:]))) == (
+        "Part passes where a tolerance is stated; 3 holes without one"
+    )
+    sheets = inspection_sheets(plate, found, INFO, stamp(), Unit.MM, "A4").sheets
+    words = [item.what for sheet in sheets for view in sheet.views for item in view.drawing.items]
+    assert all(text_width(each.text, each.height_paper) < 182 for each in words if isinstance(each, Label))
 
 
 def test_the_inspection_lists_every_hole_and_draws_its_arrow() -> None:

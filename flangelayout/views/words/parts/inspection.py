@@ -28,7 +28,12 @@ def verdict_text(found: Inspection) -> str:
     """Whether the part keeps what is stated, what does not, and what that means for bolting it up."""
     match found.verdict:
         case PartVerdict.PASS:
-            return "Part passes"
+            left = sum(each.passed is None for each in found.holes)
+            return (
+                f"Part passes where a tolerance is stated; {counted(left, 'hole')} without one"
+                if left
+                else "Part passes"
+            )
         case PartVerdict.UNJUDGED:
             return "No tolerance is stated to judge the part by"
         case PartVerdict.FAIL:

@@ -38,14 +38,11 @@ def edge_items(flange: Flange) -> Iterator[Item]:
 def centerline_items(look: Look) -> Iterator[Item]:
     """Both centerlines as rays from the middle, so that they cross on a dash; pattern lines, joints, discs."""
     box, past = look.box, look.real(CENTERLINE_PAST)
-    right, left = Point(box.right + past, 0.0), Point(box.left - past, 0.0)
-    above, below = Point(0.0, box.top + past), Point(0.0, box.bottom - past)
+    right, left = Point(max(box.right, 0.0) + past, 0.0), Point(min(box.left, 0.0) - past, 0.0)
+    above, below = Point(0.0, max(box.top, 0.0) + past), Point(0.0, min(box.bottom, 0.0) - past)
     for first, last, name in ((right, left, "horizontal centerline"), (above, below, "vertical centerline")):
-        if box.contains(ORIGIN):
-            yield Item(Layer.CENTERLINE, Line(ORIGIN, first), Furniture(name))
-            yield Item(Layer.CENTERLINE, Line(ORIGIN, last), Furniture(name))
-        else:
-            yield Item(Layer.CENTERLINE, Line(first, last), Furniture(name))
+        yield Item(Layer.CENTERLINE, Line(ORIGIN, first), Furniture(name))
+        yield Item(Layer.CENTERLINE, Line(ORIGIN, last), Furniture(name))
     for line in disc_centerlines(look.flange, past):
         yield Item(Layer.CENTERLINE, line, Furniture("disc centerline"))
     yield from joint_items(look.flange, Layer.CENTERLINE)

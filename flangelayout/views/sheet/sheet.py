@@ -122,10 +122,10 @@ def _best_first_page(
 
 
 def _is_better(plan: FirstPage, contents: Contents, best: FirstPage) -> bool:
-    """Whether more stands on a sheet: at the same scale, or all of it at a smaller one."""
+    """Whether more stands on a sheet: at the same scale, or all of it at a smaller one that numbers as many holes."""
     if _scale(plan) == _scale(best):
         return plan.rank() > best.rank()
-    return plan.is_whole(contents)
+    return plan.is_whole(contents) and len(plan.composition.numbered()) >= len(best.composition.numbered())
 
 
 def _scale(page: FirstPage) -> float:

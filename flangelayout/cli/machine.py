@@ -52,6 +52,9 @@ def machine_command(
     job = _with_options(load_job(job_file, load_shop()), zero, units)
     tables = [table for name in wanted if name in _SHOWN for table in _tables(job, _SHOWN[name])]
     program = _program(job) if _PROGRAM in wanted else ""
+    if not tables and not program:
+        missing = "bolt circle" if job.flange.holes() else "hole"
+        raise InputError(Problem("--show", f"nothing is set for {', '.join(wanted)}: the plate has no {missing}"))
     if into is not None:
         _write(job, wanted, Path(into), force, tell=not as_json)
     if as_json:

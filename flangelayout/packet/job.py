@@ -341,7 +341,10 @@ def _machine(job: Job, stamp: Stamp) -> Files:
 
 
 def machine_pages(job: Job, stamp: Stamp) -> Files:
-    """The settings of dividing head, rotary table and readout as pages to work from, those that the job asks for."""
+    """The settings of dividing head, rotary table and readout as pages to work from, those that the job asks for.
+
+    Nothing for a plate without a hole to be set there.
+    """
     from flangelayout.flange.cutting import MachineFile
     from flangelayout.views.reports.machine import SettingRequest, setting_sheets
     from flangelayout.writers.formats import PageFormat, page_files
@@ -352,4 +355,6 @@ def machine_pages(job: Job, stamp: Stamp) -> Files:
     request = SettingRequest(
         job.flange, job.info, stamp, job.sheet.paper, settings.head, settings.table_ratio, settings.drilling, kinds
     )
-    yield from page_files("machine", setting_sheets(request), PageFormat.PDF)
+    sheets = setting_sheets(request)
+    if sheets.sheets:
+        yield from page_files("machine", sheets, PageFormat.PDF)

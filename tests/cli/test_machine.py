@@ -92,3 +92,13 @@ def test_draw_tells_in_which_file_a_kerf_finds_no_room(tmp_path: Path, capsys: p
     assert "T-4.toml: line " in said
     assert "cut.kerf: a kerf of 3.2 mm closes bolt circle, hole 1, 3 mm in diameter" in said
     assert [each.name for each in tmp_path.iterdir()] == ["T-4.toml"]
+
+
+def test_a_plate_without_holes_is_told_and_no_empty_page_is_written(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    path = tmp_path / "T-1.toml"
+    path.write_text(toml_text(job_data(bolt_circle=[])), encoding="utf-8")
+    assert run(["machine", str(path), "--into", str(tmp_path)]) == 2
+    assert "the plate has no hole" in capsys.readouterr().err
+    assert [each.name for each in tmp_path.iterdir()] == ["T-1.toml"]

@@ -220,7 +220,7 @@ def _step(circles: tuple[TurnedCircle, ...], words: Callable[[Fraction], str], m
     steps = {circle.step for circle in circles}
     step = steps.pop() if len(steps) == 1 else None
     if step is None:
-        return Setting("one step", "see list", "not the same from hole to hole")
+        return Setting("one step", "see list", "not the same all round")
     name = "one step" if len(circles) == 1 else "one step, every circle"
     return Setting(name, words(step), f"{meaning} = {_turned(step)}")
 
@@ -236,11 +236,12 @@ def _clocking(flange: Flange, circles: tuple[TurnedCircle, ...], words: Callable
 
 
 def _centered(flange: Flange, circles: tuple[TurnedCircle, ...], unit: Unit) -> tuple[str, ...]:
-    true = "bore" if flange.bore is not None else "plate"
+    is_round = flange.bore is not None or flange.round_diameter is not None
+    true = f"the {'rim' if flange.bore is None else 'bore'} runs true" if is_round else "its middle on the axis"
     way = decimal_text(circles[0].radius, unit)
     up = flange.face if flange.bolt_circles[circles[0].group].drilling.made_from is PlateFace.FACE else "the back"
     return (
-        f"Center the plate, {up} up: the {true} runs true",
+        f"Center the plate, {up} up: {true}",
         "Spindle over the axis that the work turns on: X 0, Y 0",
         f"Move X to {way} {unit.value} and lock it",
     )

@@ -180,6 +180,8 @@ class _Writer:
             while at < len(table.table.rows):
                 left_over = len(table.table.rows) - at
                 rows = table.rows_within(top - self.room.bottom, at)
+                if 0 < left_over - rows < _FEWEST_ROWS:  # no row stands alone on the next page
+                    rows = left_over - _FEWEST_ROWS
                 if rows < min(_FEWEST_ROWS, left_over):
                     self._turn()
                     left, top, low = self.room.left, self.low, self.low

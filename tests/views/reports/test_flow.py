@@ -1,0 +1,20 @@
+"""Reports on pages: what goes on overleaf is worth turning for."""
+
+from builders import stamp
+from flangelayout.drawing.info import JobInfo
+from flangelayout.drawing.model import Label, TextTable
+from flangelayout.views.reports.flow import Tables, report_sheets
+
+FEWEST = 3
+"""Rows of a table on a page at the least; common practice, no source."""
+
+
+def test_no_row_of_a_table_stands_alone_on_a_page() -> None:
+    for count in range(FEWEST, 120):
+        rows = tuple((f"row {number}", "x" * 80) for number in range(count))
+        table = TextTable("READINGS", ("OF", "SAID"), rows)
+        sheets = report_sheets("READINGS", (Tables((table,)),), JobInfo("T-1"), stamp(), "A4").sheets
+        texts = [[item.what.text for item in sheet.furniture if isinstance(item.what, Label)] for sheet in sheets]
+        held = [[text for text in page if text.startswith("row ")] for page in texts]
+        assert [text for page in held for text in page] == [row[0] for row in rows]
+        assert min(map(len, held)) >= FEWEST

@@ -11,7 +11,7 @@ import click
 from flangelayout.batch import ListReading, Request, fingerprint, is_one_file, usable_cores
 from flangelayout.batch.run import WrittenFile, set_of
 from flangelayout.checks import Rule
-from flangelayout.cli.draw_many import Together, copies_told, draw_many, lines, paper_of_printer, report
+from flangelayout.cli.draw_many import Together, draw_many, lines, older_told, paper_of_printer, report
 from flangelayout.cli.listed import list_options
 from flangelayout.cli.telling import progress
 from flangelayout.errors import FlangeLayoutError, InputError, Problem
@@ -121,7 +121,7 @@ def _draw_one(path: Path, request: Request, as_json: bool) -> int:
         for line in (
             *lines(job, files, store.folder),
             *paper_of_printer(job),
-            *copies_told(store.folder, [file_lead(job)]),
+            *older_told(store.folder, {file_lead(job): job.digest}, packet),
         ):
             click.echo(line)
     return 1 if job.failed else 0

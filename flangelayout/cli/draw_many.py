@@ -1,7 +1,7 @@
 """What ``flangelayout draw`` says of jobs: one in full, many a line each and every failure at the end."""
 
 import json
-from collections.abc import Iterator, Sequence
+from collections.abc import Container, Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import NamedTuple
 
@@ -65,7 +65,9 @@ def _told_together(done: Sequence[Done]) -> Iterator[str]:
     """What is said once for all jobs: of printers, and of older files beside the new."""
     yield from dict.fromkeys(told for each in done for told in paper_of_printer(each.target.job))
     for folder in dict.fromkeys(each.target.folder for each in done):
-        yield from copies_told(folder, [each.target.lead for each in done if each.target.folder == folder])
+        here = [each for each in done if each.target.folder == folder]
+        files = {file.name for each in here for file in each.files}
+        yield from older_told(folder, {each.target.lead: each.target.job.digest for each in here}, files)
 
 
 def _told(failure: Failure) -> Iterator[str]:
@@ -149,10 +151,13 @@ def _is_said(finding: Finding) -> bool:
     return finding.failed or finding.rule in (Rule.ROW_NOTE, Rule.PICKED_AMONG)
 
 
-def copies_told(folder: Path, leads: Sequence[str]) -> Iterator[str]:
-    """That files of the same jobs lie elsewhere in the folder as they were drawn before."""
+def older_told(folder: Path, digests: Mapping[str, str], made: Container[str]) -> Iterator[str]:
+    """That files of the same jobs as they were before lie elsewhere in the folder, or beside those made now."""
     store = FileStore(folder)
-    copies = [copy for lead in leads for copy in store.copies(lead)]
+    if outdated := store.outdated(digests, made):
+        named = ", ".join(outdated[:_FEW]) + (f" and {len(outdated) - _FEW} more" if len(outdated) > _FEW else "")
+        yield f"of the job as it was before: {named}; make them again, or take them away"
+    copies = [copy for lead in digests for copy in store.copies(lead)]
     if copies:
         count = counted(len(copies), "older file")
         yield f"{count} of the same jobs lie elsewhere in {folder}, {copies[0]} first: take them away, they grow old"

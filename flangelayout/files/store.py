@@ -8,7 +8,7 @@ again, and of which job they are, so that no other job takes their place unasked
 
 import contextlib
 import hashlib
-from collections.abc import Iterator, Mapping
+from collections.abc import Container, Iterator, Mapping
 from enum import Enum, auto
 from pathlib import Path
 
@@ -34,6 +34,8 @@ SUPERSEDED_FOLDER = "superseded"
 
 _NO_PLAIN_FILE = "no plain file"
 _DIGITS = 10
+_SAYS_DIGEST = b"digest"
+"""What stands in every file that says which job it was made of."""
 
 
 class Outcome(Enum):
@@ -117,6 +119,26 @@ class FileStore:
         last = {Path(file).name for file in record.names}
         others = (file for file in record.files if file not in record.names and Path(file).name in last)
         return tuple(sorted(file for file in others if (self.folder / file).is_file()))
+
+    def outdated(self, digests: Mapping[str, str], made: Container[str]) -> tuple[str, ...]:
+        """Files beside sets that were written, of the same jobs as they were before: travellers, quotes, reports.
+
+        Args:
+            digests: What each job is now, by how the names of its files begin.
+            made: The files that were made of it now.
+        """
+        found = []
+        for path in sorted(self.folder.iterdir()) if self.folder.is_dir() else ():
+            name = path.name
+            starts = (name[:place] for place, letter in enumerate(name) if letter == "_")
+            lead = next((start for start in starts if start in digests), None)
+            if lead is None or name in made or not any(name in self._records.of(each).files for each in (name, lead)):
+                continue
+            with contextlib.suppress(OSError):
+                content = path.read_bytes()
+                if _SAYS_DIGEST in content and digests[lead][:_DIGITS].encode() not in content:
+                    found.append(name)
+        return tuple(found)
 
     def _holds(self, files: Mapping[str, str]) -> bool:
         try:

@@ -166,6 +166,23 @@ def test_findings_are_printed_below_the_files(tmp_path: Path, capsys: pytest.Cap
     )
 
 
+def test_a_traveller_of_the_job_as_it_was_is_named_beside_what_is_drawn(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    path = job_file(tmp_path)
+    assert run(["draw", str(path), "--only", "holes"]) == run(["traveller", str(path)]) == 0
+    assert run(["draw", str(path), "--only", "cut"]) == 0
+    assert "as it was before" not in capsys.readouterr().out
+    path.write_text(path.read_text(encoding="utf-8").replace("285", "290"), encoding="utf-8")
+    assert run(["draw", str(path), "--only", "holes", "--force"]) == 0
+    (told,) = [line for line in capsys.readouterr().out.splitlines() if "as it was before" in line]
+    assert "T-1-A_traveller.pdf" in told
+    assert "T-1-A_cut_mm.dxf" in told
+    assert "holes" not in told
+    assert run(["traveller", str(path)]) == run(["draw", str(path), "--only", "cut"]) == 0
+    assert "as it was before" not in capsys.readouterr().out
+
+
 def test_every_problem_of_every_job_is_a_line_and_only_the_sound_one_is_drawn(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

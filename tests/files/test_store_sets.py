@@ -180,6 +180,19 @@ def test_the_same_job_is_drawn_again_and_what_was_taken_away_is_no_obstacle(tmp_
     assert (tmp_path / "a").read_bytes() == b"3"
 
 
+def test_papers_of_a_job_as_it_was_before_are_named_and_nobody_elses(tmp_path: Path) -> None:
+    store, before, now = FileStore(tmp_path), "d" * 64, "e" * 64
+    for name, digest in (("H-1-A_traveller.pdf", before), ("H-1-A_quote.csv", now), ("H-1-AB_quote.csv", before)):
+        store.write({name: f"digest {digest[:10]}".encode()})
+    store.write(
+        {"H-1-A_cut.dxf": b"1", "H-1-A_old.svg": b"digest 0", "H-1-A_list.csv": b"0"},
+        sets={"H-1-A": FileSet("x", ("H-1-A_old.svg", "H-1-A_list.csv"))},
+    )
+    (tmp_path / "H-1-A_photo.jpg").write_bytes(b"of the user")
+    assert FileStore(tmp_path).outdated({"H-1-A": now}, {"H-1-A_cut.dxf"}) == ("H-1-A_old.svg", "H-1-A_traveller.pdf")
+    assert FileStore(tmp_path / "nowhere").outdated({"H-1-A": now}, ()) == ()
+
+
 def a_dead_process() -> int:
     with subprocess.Popen([sys.executable, "-c", ""]) as process:
         process.wait()

@@ -133,7 +133,7 @@ def test_what_the_check_failed_stands_on_console_traveller_and_quote(
     path = tmp_path / "small.toml"
     path.write_text(toml_text(job_data(job={"number": "S-1"}, plate=THICK, cut={"process": "plasma"})))
     for command in ("quote", "traveller"):
-        assert run([command, str(path)]) == 0
+        assert run([command, str(path)]) == 1
         page = pdf_pages_text((tmp_path / f"S-1-A_{command}.pdf").read_bytes())
         for told in (page, capsys.readouterr().out):
             assert "CHECK FAILED: " in told

@@ -67,7 +67,9 @@ def quote_command(
             for name, outcome in store.write(packet, force).items():
                 click.echo(f"  {outcome.value:9} {store.folder / name}")
     tell_problems(found.failures)
-    return 2 if found.failures else 0
+    if found.failures:
+        return 2
+    return 1 if any(job.failed for job in found.jobs) else 0
 
 
 def _yields(jobs: "Sequence[Job]", plate: str | None, quantity: int | None) -> list[float | None]:

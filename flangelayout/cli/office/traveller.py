@@ -34,4 +34,6 @@ def traveller_command(jobs: tuple[str, ...], into: str | None, reading: ListRead
         for name, outcome in store.write(traveller_packet(job, rates), force).items():
             click.echo(f"  {outcome.value:9} {store.folder / name}")
     tell_problems(found.failures)
-    return 2 if found.failures else 0
+    if found.failures:
+        return 2
+    return 1 if any(job.failed for job in found.jobs) else 0

@@ -3,6 +3,8 @@
 import math
 import random
 import re
+from collections.abc import Sequence
+from itertools import accumulate, pairwise
 from typing import Any
 
 import pytest
@@ -136,9 +138,47 @@ def untrue(circle: BoltCircle, place: str) -> str:
     return "" if right and abs(abs(turn) - nearest) < 1e-3 else f"{place}: {turn}"
 
 
+def untrue_of_layout(circle: BoltCircle, lines: Sequence[str]) -> list[str]:
+    """What is wrong with the other lines of a call-out: count and size, spacing, circle, places left out."""
+    numbers, centers = circle.hole_numbers(), circle.hole_centers()
+    turns = sorted(math.degrees(math.atan2(at.y, at.x)) % 360.0 for at in centers)
+    steps = [(after - before) % 360.0 or 360.0 for before, after in pairwise((*turns, turns[0]))]
+    head, spacing, *rest = lines
+    places, apart = len(centers), ""
+    if found := re.match(r"IN (\d+) (?:EQUAL PLACES|PAIRS ([\d.]+)° APART)", spacing):
+        places, apart = int(found[1]), found[2]
+    if apart:
+        far = 360.0 / places - float(apart)
+        is_so = len(centers) == 2 * places and _alike(sorted(steps), sorted([float(apart), far] * places))
+    elif "PER HOLE TABLE" in spacing:
+        is_so = len(steps) == 1 or not _alike(steps, [360.0 / len(steps)] * len(steps))
+    else:
+        is_so = all(abs(turn * places / 360.0 - round(turn * places / 360.0)) < 1e-5 for turn in accumulate(steps))
+    is_so = is_so and all(abs(math.hypot(at.x, at.y) - 120.0) < 1e-6 for at in centers)
+    left_out = set(range(1, places + 1)) - set(numbers) if not apart else set()
+    told = {int(each) for line in rest if line.startswith("NO HOLE AT") for each in re.findall(r"\d+", line)}
+    for line in rest:
+        if found := re.fullmatch(r"ONLY PLACES? (\d+)(?: TO (\d+))? DRILLED", line):
+            told = set(range(1, places + 1)) - set(range(int(found[1]), int(found[2] or found[1]) + 1))
+    return [
+        *([] if head == f"{len(centers)} × ⌀5" else [head]),
+        *([] if is_so and re.search(r"PCD 240(,|$)", spacing) else [spacing]),
+        *(
+            []
+            if told == left_out and all(abs(math.hypot(*at) - 120.0) < 1e-6 for at in ((at.x, at.y) for at in centers))
+            else rest
+        ),
+    ]
+
+
+def _alike(some: Sequence[float], others: Sequence[float]) -> bool:
+    return len(some) == len(others) and all(abs(a - b) < 1e-3 for a, b in zip(some, others, strict=True))
+
+
 def _untrue_of(seeds: range) -> list[str]:
-    circles = (random_circle(random.Random(seed)) for seed in seeds)
-    return [wrong for circle in circles if (wrong := untrue(circle, seen_place(circle)))]
+    circles = [random_circle(random.Random(seed)) for seed in seeds]
+    places = [wrong for circle in circles if (wrong := untrue(circle, seen_place(circle)))]
+    return [*places, *(wrong for circle in circles for wrong in untrue_of_layout(circle, call_out(circle, MM)))]
 
 
 def test_every_call_out_of_random_circles_is_true() -> None:
@@ -156,3 +196,10 @@ def test_the_judge_sees_a_false_call_out() -> None:
     assert untrue(circle, "HOLES 1 AND 8 EITHER SIDE OF TOP")
     assert untrue(circle, "HOLE 1 45° CW OF TOP")
     assert not untrue(circle, "HOLE 8 AT TOP")
+    lines = ("8 × ⌀5", "EQUALLY SPACED ON PCD 240", "HOLE 8 AT TOP")
+    assert untrue_of_layout(circle, lines) == []
+    assert untrue_of_layout(circle, ("7 × ⌀5", *lines[1:])) == ["7 × ⌀5"]
+    assert untrue_of_layout(circle, (lines[0], "IN 4 PAIRS 40° APART ON PCD 240")) == [
+        "IN 4 PAIRS 40° APART ON PCD 240"
+    ]
+    assert untrue_of_layout(circle, (*lines, "NO HOLE AT 3"))

@@ -12,6 +12,7 @@ from flangelayout.value import replace
 from flangelayout.vision.holes import Search, other_counts
 from flangelayout.vision.rims import Rim
 from flangelayout.vision.rings import Ring
+from flangelayout.vision.sample import Array
 from flangelayout.vision.start import NO_STRETCH, Stretch
 
 FEWEST_HOLES = 3
@@ -118,13 +119,13 @@ def check_sizes(rims: Sequence[Sequence[Rim | None]], numbers: Sequence[int], as
     Raises:
         InputError: With the holes that are not.
     """
-    sizes = np.array([mean_radius(rims, at) for at in range(len(numbers))])
-    unlike = np.flatnonzero(np.abs(sizes / np.median(sizes) - 1) > _UNROUND)
+    radii = mean_radii(rims)
+    unlike = np.flatnonzero(np.abs(radii / np.median(radii) - 1) > _UNROUND)
     if len(unlike):
         unround = tuple(numbers[int(at)] for at in unlike)
         raise InputError.of(PhotoProblem.HOLE_NOT_ROUND, "holes", numbers=unround, hole=Length(asked.diameter))
 
 
-def mean_radius(rims: Sequence[Sequence[Rim | None]], at: int) -> float:
-    """Radius of one hole in mm, the mean of the pictures that show its rim."""
-    return float(np.mean([row[at].radius for row in rims if row[at] is not None]))  # type: ignore[union-attr]
+def mean_radii(rims: Sequence[Sequence[Rim | None]]) -> Array:
+    """(h,) radius of every hole in mm, the mean of the pictures that show its rim."""
+    return np.array([np.mean([rim.radius for rim in hole if rim is not None]) for hole in zip(*rims, strict=True)])

@@ -15,7 +15,7 @@ from flangelayout.vision.asked import (
     check_asked,
     check_rims,
     check_sizes,
-    mean_radius,
+    mean_radii,
     of_size,
     settled_ring,
 )
@@ -191,19 +191,18 @@ def _finds(
     rims: Sequence[Sequence[Rim | None]],
     asked: AskedHoles,
 ) -> Finds:
+    """What is told of the holes; one whose rim is larger or smaller than the others' may be off by as much.
+
+    Its steps were found on another edge of the chamfer, often on one side only.
+    """
     scene = solution.scene
     own = (scene.holes - ring.center) @ ring.axes.T
-    whole = np.kron(np.eye(len(numbers)), ring.axes)
-    covariance = datum_free(whole @ solution.hole_covariance @ whole.T, own)
+    whole, radii = np.kron(np.eye(len(numbers)), ring.axes), mean_radii(rims)
+    elsewhere = np.diag(np.repeat((radii - np.median(radii)) ** 2, 2))
+    covariance = datum_free(whole @ solution.hole_covariance @ whole.T + elsewhere, own)
     holes = tuple(
-        HoleFound(
-            number,
-            float(own[at, 0]),
-            float(own[at, 1]),
-            2 * mean_radius(rims, at),
-            sum(row[at] is not None for row in rims),
-        )
-        for at, number in enumerate(numbers)
+        HoleFound(number, float(x), float(y), 2 * float(radii[at]), sum(row[at] is not None for row in rims))
+        for at, (number, (x, y)) in enumerate(zip(numbers, own, strict=True))
     )
     found = Finds(
         holes,

@@ -100,7 +100,7 @@ def test_readings_hang_together_as_they_were_found() -> None:
     model = build_model(readings, 4)
     values = np.array([reading.value for reading in readings])
     scale = np.outer(values, values) * (SCALE_MEASURED / 2) ** 2
-    burrs = 0.07**2 * np.eye(8)
+    burrs = 0.05**2 * np.eye(8)
     assert np.allclose(
         reading_covariance(readings, model, Allowances()), covariance + scale + burrs, atol=2e-4, rtol=0.02
     )

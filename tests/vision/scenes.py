@@ -189,11 +189,15 @@ def found_in(at: Scene, asked: AskedHoles | None = None, photos: Sequence[NDArra
 
 @dataclass(frozen=True)
 class Judged:
-    """How far off it is, mm: the circle, what is stated of it, one standard deviation, and the centers' places."""
+    """How far off it is, mm: the circle, what is stated of it, one standard deviation, and the centers' places.
+
+    And whether the readings are said to agree.
+    """
 
     circle: float
     stated: float
     centers: NDArray[np.float64]
+    agrees: bool
 
     @property
     def rms(self) -> float:
@@ -211,7 +215,8 @@ def judged(found: Finds, at: Scene, count: int | None = None, measured: bool = F
     readings = readings_found(found, "photos", SCALE_MEASURED)
     readings += (caliper(true, np.random.default_rng(at.seed + 77)),) if measured else ()
     survey = measure(readings, count or len(true), at.plate.hole)
-    return Judged(survey.diameter - circle(true), survey.fit.bolt_circle.standard_uncertainty, off)
+    circle_off, stated = survey.diameter - circle(true), survey.fit.bolt_circle.standard_uncertainty
+    return Judged(circle_off, stated, off, survey.agrees)
 
 
 @cache

@@ -9,7 +9,8 @@ from numpy.typing import NDArray
 from flangelayout.errors import InputError
 from flangelayout.problems.survey import PhotoProblem
 from flangelayout.value import replace
-from flangelayout.vision.asked import AskedHoles, PressedHole
+from flangelayout.vision import photo
+from flangelayout.vision.asked import AskedHoles, PressedHole, mean_radii
 from flangelayout.vision.face import Photo
 from flangelayout.vision.finds import Finds, HolesUnsettledError, Qualm
 from flangelayout.vision.photo import find_holes
@@ -93,6 +94,15 @@ def test_the_order_of_photos_and_a_printed_scale_do_what_they_should() -> None:
     assert wider / as_told == pytest.approx(1.01, abs=2e-4)
     assert Qualm.SCALE_UNKNOWN in wide.doubts
     assert Qualm.SCALE_UNKNOWN not in plain.doubts
+
+
+@pytest.mark.slow
+def test_a_rim_of_another_size_than_the_others_is_told_to_be_less_sure(monkeypatch: pytest.MonkeyPatch) -> None:
+    plain = looked().covariance
+    monkeypatch.setattr(photo, "mean_radii", lambda rims: mean_radii(rims) + 0.3 * (np.arange(8) == 2))
+    grown = np.sqrt(np.maximum(np.diag(found_in(small(), photos=shots()).covariance - plain), 0)).reshape(8, 2)
+    assert grown[2] == pytest.approx(0.3, abs=0.06)
+    assert np.delete(grown, 2, axis=0).max() < 0.1
 
 
 def test_photos_of_two_lenses_are_refused_before_anything_is_looked_for() -> None:
@@ -197,7 +207,7 @@ def test_slots_and_studs_are_told_or_do_no_harm() -> None:
 def test_sixty_scenes(first: int) -> None:
     """Five scenes of 12 million pixels at a time, to stay under three minutes."""
     lines: list[str] = []
-    held: list[bool] = []
+    held, agreed = list[bool](), list[bool]()
     for seed in range(first, first + 5):
         at = scene(seed)
         try:
@@ -209,6 +219,7 @@ def test_sixty_scenes(first: int) -> None:
         size = found.ring_diameter
         lines.append(f"{seed}: {result.circle:+.3f} +- {2 * result.stated:.3f} of {size:.0f}, rms {result.rms:.3f}")
         held += [result.held, measured.held]
+        agreed += [result.agrees, measured.agrees]
         assert len(found.holes) == len(at.plate.holes)
         assert result.centers.max() < 1.0, "a hole is shown where none is"
         assert abs(result.circle) < 1.5 * (0.07 + 0.0006 * size)  # 95 of 100 scenes stay within each of these limits
@@ -216,3 +227,4 @@ def test_sixty_scenes(first: int) -> None:
         assert result.rms < 1.5 * (0.15 if size <= 300 else 0.35)
     assert sum("refused" in line for line in lines) <= 1, lines
     assert sum(held) >= len(held) - 3, lines
+    assert sum(agreed) >= len(agreed) - 3, lines

@@ -3,38 +3,57 @@
 import math
 from itertools import combinations
 
+from shapely import LineString
+from shapely import box as rectangle_of
+
 from flangelayout.drawing.model import Label
 from flangelayout.drawing.textwidth import label_box
+from flangelayout.geometry.shapes import Line
 from flangelayout.job import job_from_data
 from flangelayout.packet.reports import form_packet
+from flangelayout.views.reports.flow import FlowedItems
 from flangelayout.views.reports.numbered_plate import NumberedChord, numbered_plate
 from readers import pdf_pages_text
 
 
-def test_no_label_of_a_form_stands_on_another_on_a_reading_or_on_the_rim() -> None:
-    """Two circles whose holes' outward sides lie on chords of the other."""
+def test_each_circle_of_a_form_has_its_picture_and_none_has_a_text_on_a_text_a_reading_or_the_rim() -> None:
+    """Two circles whose holes' outward sides lie on chords of the other; all readings, then those of one circle."""
     plate = {"outside_diameter": 320, "bore": 100}
     circles = [
         {"diameter": 280, "hole_count": 8, "hole_diameter": 17.5},
         {"diameter": 215, "hole_count": 4, "kind": "tapped", "thread": "M12", "start_angle": 45},
     ]
     flange = job_from_data({"plate": plate, "bolt_circle": circles}).flange
-    holes = flange.holes()
-    outer = [hole for hole in holes if hole.group == 0]
-    inner = [hole for hole in holes if hole.group == 1]
+    outer, inner = ([hole for hole in flange.holes() if hole.group == group] for group in (0, 1))
     pairs = [*zip(outer, [*outer[1:], outer[0]], strict=True), *zip(outer[:4], outer[4:], strict=True)]
-    pairs += [*zip(inner, [*inner[1:], inner[0]], strict=True), *zip(inner[:2], inner[2:], strict=True)]
-    chords = [NumberedChord(number, *pair) for number, pair in enumerate(pairs, 1)]
-    figure = numbered_plate(flange, chords, 180.0, "")
-    scale = figure.parts[0].scale
-    texts = [item.what for item in figure.parts[0].drawing.items if isinstance(item.what, Label)]
-    boxes = [label_box(text, scale) for text in texts]
-    assert len(texts) == len(holes) + len(chords)
-    for one, other in combinations(range(len(texts)), 2):
-        assert not boxes[one].overlaps(boxes[other]), (texts[one].text, texts[other].text)
-    for text, box in zip(texts, boxes, strict=True):
+    pairs += [(outer[0], outer[3]), (outer[2], outer[5])]
+    own = [NumberedChord(number, *pair) for number, pair in enumerate(pairs, 1)]
+    pairs = [*zip(inner, [*inner[1:], inner[0]], strict=True), *zip(inner[:2], inner[2:], strict=True)]
+    others = [NumberedChord(number, *pair) for number, pair in enumerate(pairs, 20)]
+    pictures = numbered_plate(flange, [*own, *others], 180.0, "").parts
+    for picture, holes, chords in zip(pictures[:2], (outer, inner), (own, others), strict=True):
+        numbers = {str(each.number) for each in chords}
+        texts = texts_apart(picture)
+        assert {text.text for text in texts} >= {hole.label for hole in holes} | numbers
+        assert len(texts) == len(holes) + len(chords) + 1
+    for text in texts_apart(numbered_plate(flange, own, 180.0, "").parts[0]):
+        box = label_box(text, numbered_plate(flange, own, 180.0, "").parts[0].scale)
         corners = [math.hypot(x, y) for x in (box.left, box.right) for y in (box.bottom, box.top)]
         assert max(corners) < 160 or min(corners) > 160, f"{text.text} stands on the rim"
+
+
+def texts_apart(picture: FlowedItems) -> list[Label]:
+    """The texts of a picture, none of which stands on another or on a line."""
+    texts = [item.what for item in picture.drawing.items if isinstance(item.what, Label)]
+    boxes = [label_box(text, picture.scale) for text in texts]
+    for one, other in combinations(range(len(texts)), 2):
+        assert not boxes[one].overlaps(boxes[other]), (texts[one].text, texts[other].text)
+    lines = [item.what for item in picture.drawing.items if isinstance(item.what, Line)]
+    for text, box in zip(texts, boxes, strict=True):
+        for line in lines if text.text.isdigit() else ():
+            way = LineString([(line.start.x, line.start.y), (line.end.x, line.end.y)])
+            assert not way.intersects(rectangle_of(box.left, box.bottom, box.right, box.top)), text.text
+    return texts
 
 
 def test_a_form_speaks_of_what_a_reading_may_be_only_where_limits_are_stated() -> None:

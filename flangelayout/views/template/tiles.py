@@ -12,6 +12,7 @@ from flangelayout.drawing.model import Anchor, Drawing, Item, Label, Sheet, View
 from flangelayout.drawing.references import Furniture
 from flangelayout.drawing.textwidth import label_box, text_width
 from flangelayout.geometry.shapes import ORIGIN, Box, Contour, Line, Point, box_around, polar
+from flangelayout.value import replace
 from flangelayout.views.page.flip import upside_down
 from flangelayout.views.template.content_map import InkMap, free_place, inked_bins
 from flangelayout.views.template.furniture import Subject, note_line, page_furniture, tile_line, tile_text
@@ -33,6 +34,7 @@ _OFF_SEAM = (_TEXT / 2 + 1.2, _TEXT / 2 + 2.9, _TEXT / 2 + 0.5)
 _PAST_MARK = HALF_MARK + _TEXT / 2 + 0.6
 _PAST_NAME = HALF_MARK + _NAME_ROOM
 """How far in mm from a seam the middle of its words stands where join marks leave no room: beyond it, on this side."""
+_FROM_EDGE = 0.5
 _WORDS_REACH = _OFF_SEAM[1] + _TEXT / 2
 _PAPER_BEYOND = 40.0
 """Printed mm that the paper of a page reaches beyond its window at most, to the left, to the right and up."""
@@ -208,7 +210,15 @@ def _words(joint: TileJoint, tile: Tile, texts: Sequence[str], ink: InkMap | Non
         for off in offs
     )
     label = min(labels, key=lambda label: inked_bins(ink, label_box(label))) if ink else next(labels)
-    return Item(Layer.TEXT, label, _SEAM)
+    return Item(Layer.TEXT, _shown_whole(label, tile.window), _SEAM)
+
+
+def _shown_whole(label: Label, window: Box) -> Label:
+    """A label, moved as little as it takes for the page to show all of it."""
+    box = label_box(label).grown(_FROM_EDGE)
+    right = max(window.left - box.left, 0.0) + min(window.right - box.right, 0.0)
+    up = max(window.bottom - box.bottom, 0.0) + min(window.top - box.top, 0.0)
+    return replace(label, at=label.at + Point(right, up))
 
 
 def _free_shares(joint: TileJoint, text: str) -> list[float]:

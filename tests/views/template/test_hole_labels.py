@@ -55,7 +55,17 @@ def test_numbers_stand_on_each_other_no_more_than_on_a_seam(name: str) -> None:
     sheets = template_sheets(job.flange, job.info, stamp_of(job), job.unit, TemplateSettings("A4")).sheets[1:]
     crossed = [f"{sheet.name}: {text}" for sheet in sheets for text in on_seams(sheet)]
     tubes = {hole.label for hole in job.flange.holes() if hole.group >= 0 and job.flange.groups()[hole.group].tubes}
+    assert not [text for sheet in sheets for text in cut_off(sheet)]
     assert not [each for each in crossed if each.split(": ")[1] not in tubes]
+
+
+def cut_off(sheet: Sheet) -> list[str]:
+    """Words at seams of which the page does not show all."""
+    seams, room = sheet.views[1], sheet.views[1].clip_paper
+    assert room is not None
+    words = [item.what for item in seams.drawing.items if isinstance(item.what, Label) and "TILE" in item.what.text]
+    boxes = [(each.text, label_box(each).moved(seams.at_paper).grown(-0.1)) for each in words]
+    return [text for text, box in boxes if not all(map(room.contains, box.corners))]
 
 
 def on_seams(sheet: Sheet) -> list[str]:

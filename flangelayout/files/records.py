@@ -39,9 +39,10 @@ class Issue(Struct, frozen=True):
     source: str
     fails: bool = False
 
-    def gives_way_to(self, other: "Issue") -> bool:
-        """Whether another job may be drawn in its place unasked."""
-        return self.digest == other.digest or (self.fails and self.source == other.source)
+
+def gives_way(before: Issue, asked: Issue) -> bool:
+    """Whether a job that was drawn gives its place to another unasked."""
+    return before.digest == asked.digest or (before.fails and before.source == asked.source)
 
 
 class FileSet(Struct, frozen=True):

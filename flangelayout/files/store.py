@@ -23,6 +23,7 @@ from flangelayout.files.records import (
     Record,
     Records,
     file_of,
+    gives_way,
     record_text,
 )
 from flangelayout.files.whole import left_behind, write_all_whole
@@ -192,7 +193,7 @@ class FileStore:
     ) -> Iterator[Refusal]:
         for name, made in sets.items():
             before = records[name].issue
-            if before and made.issue and not before.gives_way_to(made.issue) and self._is_there(records[name]):
+            if before and made.issue and not gives_way(before, made.issue) and self._is_there(records[name]):
                 yield Refusal(Obstacle.ISSUED, self.folder, before, made.issue)
             for file in made.names:
                 there = present[file]

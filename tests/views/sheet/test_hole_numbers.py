@@ -14,7 +14,7 @@ import shapely
 import shapely.affinity
 
 from flangelayout.drawing.convention import Convention
-from flangelayout.drawing.model import Item, Label, Sheet, SheetSet, View
+from flangelayout.drawing.model import AngularDimension, Item, Label, Sheet, SheetSet, View
 from flangelayout.drawing.references import HoleRef
 from flangelayout.files.starters import starters
 from flangelayout.flange import BoltCircle
@@ -260,6 +260,17 @@ def _with_items(sheets: SheetSet, items: list[Item]) -> SheetSet:
     shown = replace(view, drawing=replace(view.drawing, items=tuple(items)))
     views = tuple(shown if each is view else each for each in first.views)
     return replace(sheets, sheets=(replace(first, views=views), *others))
+
+
+def test_the_angle_to_hole_1_is_that_of_the_hole_list() -> None:
+    job = make_job(bolt_circle=[{"diameter": 240, "hole_count": 8, "hole_diameter": 22, "start_angle": 7}])
+    x, y = hole_places(job)["1"]
+    said = [
+        item.what.text
+        for item in face_view(layout_pages(job).sheets[0]).drawing.items
+        if isinstance(item.what, AngularDimension)
+    ]
+    assert said == [f"({abs(math.degrees(math.atan2(x, y))):.4g}°)"]
 
 
 def test_eight_holes_are_all_numbered() -> None:

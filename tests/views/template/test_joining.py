@@ -5,6 +5,7 @@ what lies on top is what is punched. It must be the one-sheet template: of every
 and every edge of the plate are looked for as ink (PDFium's raster) on what is seen from above.
 """
 
+import math
 import re
 from collections import defaultdict
 from collections.abc import Callable
@@ -86,6 +87,14 @@ class PrintedPage:
     lies_over: set[int] = field(default_factory=set)
     kept_for: set[int] = field(default_factory=set)
 
+    def is_on_cut(self, at: Point) -> bool:
+        """Whether a place lies on a line that this page is cut along."""
+        beside = (
+            at.x - self.cut_left if self.cut_left is not None else math.inf,
+            at.y - self.cut_top if self.cut_top is not None else math.inf,
+        )
+        return min(map(abs, beside)) < 0.05
+
 
 def read(data: bytes, number: int) -> PrintedPage:
     page = PrintedPage(pdf_circles(data, number))
@@ -164,6 +173,9 @@ def joined(
     over = {(number, under) for number, page in enumerate(pages, 1) for under in page.lies_over}
     assert over == {(each, number) for number, page in enumerate(pages, 1) for each in page.kept_for}
     assert all(under < number for number, under in over)
+    for number, under in over:
+        page, other = pages[number - 1], pages[under - 1]
+        assert all(page.is_on_cut(page.marks[name]) for name in page.marks.keys() & other.marks.keys())
     places = {1: Point(0.0, 0.0)}
     while len(places) < count:
         number = next(

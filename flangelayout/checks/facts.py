@@ -325,12 +325,14 @@ class Heavy(Struct, frozen=True):
     """A plate, or each part of one, of ``mass`` kg, above the ``limit`` in kg that is lifted by hand.
 
     Attributes:
+        pieces: How many parts the plate is made in.
         is_stated: Whether the limit is the shop's own, not the usual one.
         has_lifting_holes: Whether it has holes to be lifted by.
     """
 
     mass: float
     limit: float
+    pieces: int
     is_stated: bool
     has_lifting_holes: bool
 

@@ -203,7 +203,7 @@ def lines(job: Job, files: Sequence[WrittenFile], folder: Path) -> Iterator[str]
         yield from (f"  {line}" for line in finding_lines(job.flange, finding, job.unit, job.source_name))
     if job.failed:
         yield f"  not issued: {counted(len(job.failed), 'check')} failed"
-    yield f"  estimate for one part: {estimate_line(cut_estimate(job), job.unit)}"
+    yield f"  {estimate_line(cut_estimate(job), job.unit)}"
 
 
 def _said(job: Job) -> Iterator[str]:

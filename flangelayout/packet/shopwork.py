@@ -34,7 +34,7 @@ def quoted_job(job: Job, rates: Rates, quantity: int | None = None, nest_yield: 
     if nest_yield is not None:
         blank = None if estimate.mass is None else estimate.mass / nest_yield
     lengths = (estimate.cut_length, estimate.pierces, estimate.mark_length)
-    work = PlateWork(*lengths, estimate.mass, blank, nest_yield is not None, estimate.needs)
+    work = PlateWork(*lengths, estimate.mass, blank, nest_yield is not None, estimate.needs, estimate.pieces)
     found = quote(operations(job.flange, job.cut.options), work, quantity or job.info.quantity, rates)
     return QuotedJob(job.info, job.flange, job.unit, job.digest, found, job.failed)
 

@@ -122,12 +122,11 @@ def operations(flange: Flange, options: CutOptions) -> tuple[Operation, ...]:
     drilled = sorted(_hole_work(flange, options), key=lambda work: work.is_from_back)
     turned = tuple(map(TurningWork, sorted(flange.all_turned(), key=lambda each: each.face is PlateFace.BACK)))
     set_up = (Once(ShopStep.SET_UP),) if drilled or turned else ()
+    machined = (*turned, *set_up, *drilled) if drilled else (*set_up, *turned)
     marks = () if Mark.NUMBER in options.marks else (Once(ShopStep.MARK),)
     return (
         _cutting(flange, options),
-        *set_up,
-        *turned,
-        *drilled,
+        *machined,
         Once(ShopStep.DEBURR),
         *marks,
         Once(ShopStep.INSPECT),

@@ -27,6 +27,7 @@ class PlateWork(Struct, frozen=True):
         blank_mass: Of the upright rectangle it is cut from; of a nested part, of its share of the plate that is used.
         is_nested: Whether it is laid out on stock plate with others.
         needs: What is missing for the masses.
+        pieces: In how many parts one of it is made; lengths and masses are of all of them.
     """
 
     cut_length: float
@@ -36,6 +37,7 @@ class PlateWork(Struct, frozen=True):
     blank_mass: float | None
     is_nested: bool = False
     needs: tuple[MassNeed, ...] = ()
+    pieces: int = 1
 
     @property
     def used_share(self) -> float | None:

@@ -75,8 +75,8 @@ def test_the_operations_follow_from_what_the_cut_file_leaves_to_be_done() -> Non
     assert [step_of(each) for each in made] == [
         *(
             ShopStep.CUT,
-            ShopStep.SET_UP,
             ShopStep.TURN,
+            ShopStep.SET_UP,
             ShopStep.DRILL,
             ShopStep.DRILL,
             ShopStep.TAP,

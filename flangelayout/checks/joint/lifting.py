@@ -21,8 +21,9 @@ def check_lifting(flange: Flange, limits: CheckLimits) -> Iterator[Finding]:
     density = flange.density or (found.kg_per_m3 if found else None)
     if solid is None or density is None:
         return
-    mass = solid.mass(density) / len(flange.pieces())
+    pieces = len(flange.pieces())
+    mass = solid.mass(density) / pieces
     most = USUAL_HAND_LIFT if limits.hand_lift is None else limits.hand_lift
     if mass > most:
-        facts = Heavy(mass, most, limits.hand_lift is not None, bool(flange.lifting_holes()))
+        facts = Heavy(mass, most, pieces, limits.hand_lift is not None, bool(flange.lifting_holes()))
         yield noted(Rule.HEAVY, Place("plate"), facts)

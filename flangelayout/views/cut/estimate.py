@@ -8,7 +8,7 @@ from flangelayout.drawing.model import Drawing, Item
 from flangelayout.flange import Flange
 from flangelayout.flange.mass import Body, MassNeed, mass_needs, plate_solid
 from flangelayout.geometry.pieces import length_of
-from flangelayout.geometry.shapes import Arc, Circle, Contour, Line
+from flangelayout.geometry.shapes import Arc, Circle, Contour, Line, extent
 from flangelayout.units import Unit, counted, decimal_text, mass_text
 from flangelayout.views.words.shopwork import mass_unknown
 
@@ -23,9 +23,10 @@ class CutEstimate(Struct, frozen=True):
         pierces: One for each way of the cutter.
         mark_length: Of everything scribed.
         mass: Of the finished part, holes taken off; ``None`` where thickness or density is unknown.
-        blank_mass: Of the upright rectangle it is cut from.
+        blank_mass: Of the upright rectangle it is cut from, or of those of all its pieces.
         density_source: What the masses rest on, in words; empty where there are none.
         needs: What is missing for the masses.
+        pieces: In how many it is made.
     """
 
     cut_length: float
@@ -35,6 +36,7 @@ class CutEstimate(Struct, frozen=True):
     blank_mass: float | None = None
     density_source: str = ""
     needs: tuple[MassNeed, ...] = ()
+    pieces: int = 1
 
 
 def estimate_cut(drawing: Drawing, flange: Flange, density: float | None, density_source: str = "") -> CutEstimate:
@@ -50,16 +52,15 @@ def estimate_cut(drawing: Drawing, flange: Flange, density: float | None, densit
     marks = [item for item in drawing.items if item.layer is Layer.CUT_MARKS]
     pierces = sum(len(explode(item.what, 1.0)) for item in cuts)
     lengths = (_length(cuts), pierces, _length(marks))
-    solid = plate_solid(flange)
+    solid, boxes = plate_solid(flange), [extent(piece) for piece in flange.pieces()]
     if density is None or solid is None or flange.thickness is None:
-        return CutEstimate(*lengths, needs=mass_needs(flange, density))
-    box = flange.box()
-    blank = Body(box.width * box.height * flange.thickness, box.center)
-    return CutEstimate(*lengths, solid.mass(density), blank.mass(density), density_source)
+        return CutEstimate(*lengths, needs=mass_needs(flange, density), pieces=len(boxes))
+    blank = Body(sum(box.width * box.height for box in boxes) * flange.thickness, flange.box().center)
+    return CutEstimate(*lengths, solid.mass(density), blank.mass(density), density_source, pieces=len(boxes))
 
 
 def estimate_line(estimate: CutEstimate, unit: Unit) -> str:
-    """The estimate in one line."""
+    """The estimate in one line, with what it is of."""
     parts = [
         f"cut {decimal_text(estimate.cut_length, unit, 0 if unit is Unit.MM else 1)} {unit.value}",
         counted(estimate.pierces, "pierce"),
@@ -68,10 +69,12 @@ def estimate_line(estimate: CutEstimate, unit: Unit) -> str:
         parts.append(f"marks {decimal_text(estimate.mark_length, unit, 0 if unit is Unit.MM else 1)} {unit.value}")
     if estimate.mass is not None and estimate.blank_mass is not None:
         part, blank = (mass_text(mass, unit) for mass in (estimate.mass, estimate.blank_mass))
-        parts.append(f"part {part} of a {blank} blank ({estimate.density_source})")
+        of = f"part {part} of a {blank} blank" if estimate.pieces == 1 else f"together {part} of {blank} of blanks"
+        parts.append(f"{of} ({estimate.density_source})")
     else:
         parts.append(mass_unknown(estimate.needs))
-    return ", ".join(parts)
+    of_what = "one part" if estimate.pieces == 1 else f"the {estimate.pieces} parts of one"
+    return f"estimate for {of_what}: {', '.join(parts)}"
 
 
 def _length(items: list[Item]) -> float:

@@ -153,13 +153,16 @@ def mass_unknown(needs: tuple[MassNeed, ...]) -> str:
 
 
 def mass_words(work: PlateWork, unit: Unit) -> str:
-    """Mass of the part and of its blank, and what of the blank becomes the part."""
+    """Mass of the part and of its blank, and what of it becomes the part; of all its parts where it is made in some."""
     if work.mass is None or work.blank_mass is None or work.used_share is None:
         return mass_unknown(work.needs)
     part, blank = mass_text(work.mass, unit), mass_text(work.blank_mass, unit)
+    one = work.pieces == 1
+    whole, becomes = ("part", "becomes the part") if one else (f"its {work.pieces} parts together", "become the parts")
     if work.is_nested:
-        return f"part {part}, its share of the nested plate {blank}: {work.used_share:.0%} becomes the part"
-    return f"part {part}, blank {blank}: {work.used_share:.0%} of the blank becomes the part"
+        return f"{whole} {part}, the share of the nested plate {blank}: {work.used_share:.0%} {becomes}"
+    blanks = "blank" if one else "blanks"
+    return f"{whole} {part}, {blanks} {blank}: {work.used_share:.0%} of the {blanks} {becomes}"
 
 
 def _money(value: float, rates: Rates) -> str:

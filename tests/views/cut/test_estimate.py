@@ -2,12 +2,19 @@ import math
 
 import pytest
 
+from flangelayout.checks import Rule
 from flangelayout.drawing.info import JobInfo
 from flangelayout.flange.cutting import CutOptions, Mark
+from flangelayout.job import job_from_data
+from flangelayout.job.shop import shop_from_text
+from flangelayout.packet.job import cut_estimate
+from flangelayout.packet.shopwork import quoted_job
 from flangelayout.units import Unit
 from flangelayout.views.cut.estimate import CutEstimate, estimate_cut, estimate_line
 from flangelayout.views.cut.finished import finished_cut
-from jobs import flange
+from flangelayout.views.words.findings import finding_text
+from flangelayout.views.words.shopwork import mass_words
+from jobs import flange, job_data
 from rows import every_row
 
 RING = flange(bore=170.0, thickness=22.0)
@@ -53,11 +60,27 @@ def test_no_mass_is_guessed() -> None:
     assert "mass not known" in estimate_line(estimate(density=None), Unit.MM)
 
 
+def test_a_ring_made_in_parts_comes_to_all_of_them_and_to_a_blank_for_each() -> None:
+    plate = {"outline": "split", "outside_diameter": 2600, "inside_diameter": 2380, "part_count": 4, "gap": 4}
+    job = job_from_data(job_data(plate=plate | {"thickness": 25, "material": "carbon steel"}, bolt_circle=[]))
+    found = quoted_job(job, shop_from_text("").rates)
+    # Each joint takes 110 mm x 4 mm off the ring, up to what the arcs bend there.
+    area = math.pi / 4 * (2600**2 - 2380**2) - 4 * 110 * 4
+    assert found.quote.work.mass == pytest.approx(area * 25 * 7850e-9, rel=1e-5)
+    # A quarter reaches from half the gap beside either centerline to the rim: 1300 - 2 mm each way.
+    assert found.quote.work.blank_mass == pytest.approx(4 * 1298**2 * 25 * 7850e-9, rel=1e-5)
+    assert mass_words(found.quote.work, job.unit).startswith("its 4 parts together 169 kg, blanks 1323 kg: 13% of the blanks become")
+    line = estimate_line(cut_estimate(job), job.unit)
+    assert line.startswith("estimate for the 4 parts of one: cut 16493 mm, 4 pierces, together 169 kg of 1323 kg")
+    (heavy,) = (each for each in job.findings if each.rule is Rule.HEAVY)
+    assert "each of the 4 parts 42.1 kg" in finding_text(job.flange, heavy, job.unit)
+
+
 @every_row(
     ("unit", "said"),
     [
-        (Unit.MM, "cut 1982 mm, 10 pierces, part 6.57 kg of a 14.0 kg blank"),
-        (Unit.IN, "cut 78.0 in, 10 pierces, part 14.5 lb of a 30.9 lb blank"),
+        (Unit.MM, "estimate for one part: cut 1982 mm, 10 pierces, part 6.57 kg of a 14.0 kg blank"),
+        (Unit.IN, "estimate for one part: cut 78.0 in, 10 pierces, part 14.5 lb of a 30.9 lb blank"),
     ],
 )
 def test_the_line_says_length_pierces_and_mass(unit: Unit, said: str) -> None:

@@ -94,7 +94,8 @@ def _page(operation: Operation, cut_files: Sequence[str]) -> str:
 def _part(flange: Flange, quote: Quote, info: JobInfo, unit: Unit) -> str:
     made_of = flange.material or "material not stated"
     thick = f", {Lengths(unit).size(flange.thickness)} {unit.value} thick" if flange.thickness else ""
-    return f"{counted(quote.quantity, 'part')} of {info.number}: {made_of}{thick}; {mass_words(quote.work, unit)}."
+    many = counted(quote.quantity, "part") if quote.work.pieces == 1 else f"{quote.quantity}"
+    return f"{many} of {info.number}: {made_of}{thick}; {mass_words(quote.work, unit)}."
 
 
 def _identity(info: JobInfo, stamp: Stamp) -> str:

@@ -94,7 +94,8 @@ def _heavy(facts: Heavy, unit: Unit) -> str:
     mass, limit = mass_text(facts.mass, unit), mass_text(facts.limit, unit)
     by = "" if facts.has_lifting_holes else "; it has no lifting hole"
     who = "that this shop lifts by hand" if facts.is_stated else "that one person lifts (common practice; local rules)"
-    return f"{mass}, more than the {limit} {who}{by}: a competent person chooses how it is lifted"
+    each = "" if facts.pieces == 1 else f"each of the {facts.pieces} parts "
+    return f"{each}{mass}, more than the {limit} {who}{by}: a competent person chooses how it is lifted"
 
 
 def _opening(flange: Flange, finding: Finding, facts: ThreadOpens) -> str:

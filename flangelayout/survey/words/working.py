@@ -414,11 +414,11 @@ def _rounding(survey: Survey, unit: Unit) -> WorkingStep:
     match survey.verdict:
         case Verdict.ONE:
             size = f"{size_text(survey.ties[0].pattern.bolt_circle, unit)} {unit.value}"
+            others = tuple(each for each in survey.candidates if each not in survey.ties)
+            rest = f"less likely {names_text(others, unit)}" if others else "nothing else in the tables is in reach"
+            sure = f"{drilling_share(survey):.1%} sure"
             return WorkingStep(
-                title,
-                "",
-                f"justified: {measured} means {size} ({names_text(survey.ties, unit)}); "
-                f"nothing else in the tables is in reach ({drilling_share(survey):.1%} sure)",
+                title, "", f"justified: {measured} means {size} ({names_text(survey.ties, unit)}), {sure}; {rest}"
             )
         case Verdict.SEVERAL:
             sizes = sorted({round(from_mm(row.pattern.bolt_circle, unit), 4) for row in survey.ties})

@@ -102,6 +102,12 @@ def test_rounding_is_justified_only_by_one_drilling() -> None:
     sure = results([chord, Reading(Kind.OUTSIDE_DIAMETER, 285.0)])[-1]
     assert sure.startswith("justified")
     assert "means 240 mm" in sure
+    chords = [Reading(Kind.CENTERS, value, pitches=1) for value in (92.1, 91.6)]
+    across = [Reading(Kind.NEAR_EDGES, value, pitches=6) for value in (332.6, 333.1)]
+    two = results([*chords, *across, Reading(Kind.HOLE_DIAMETER, 22.1), Reading(Kind.OUTSIDE_DIAMETER, 404.0)], 12)[-1]
+    assert "AS 2129 Table E DN250 (356)" in two
+    assert "less likely BS 10 Table E DN250 (355.6)" in two
+    assert "nothing else" not in two
     assert results([Reading(Kind.CENTERS, 300.0)], 5)[-1].startswith("not justified: no table")
 
 

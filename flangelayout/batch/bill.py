@@ -9,6 +9,7 @@ from flangelayout.flange import BoltCircle, Flange
 from flangelayout.flange.joints import Mate, MateSource
 from flangelayout.flange.joints.derived import GASKET_PARTS
 from flangelayout.job import Job
+from flangelayout.views.reports.office.quote import failed_lines
 from flangelayout.views.words.bill import BillRow, bill_rows, left_out_notes, unlisted_notes
 from flangelayout.views.words.lengths import Lengths
 
@@ -106,9 +107,14 @@ def left_out(jobs: Sequence[Job]) -> tuple[tuple[str, tuple[str, ...]], ...]:
         for note in (*left_out_notes(job.flange), *unlisted_notes(job.flange, job.info.number not in made)):
             said.setdefault(note, {})[job.info.number] = None
     for blind, other in twice_bolted(jobs):
-        told = f"{blind} is a blind drilled as {other}: bolted together, their bolts are counted twice here"
-        said[f'{told}; bolts_with = "{other}" in {blind} counts them once'] = {}
+        told = f"{blind} is a blind drilled as {other}: bolted together, their joint is counted twice here"
+        said[f'{told}; bolts_with = "{other}" in {blind} counts it once'] = {}
     return tuple((note, tuple(numbers)) for note, numbers in said.items())
+
+
+def failed_checks(jobs: Sequence[Job]) -> tuple[tuple[str, str], ...]:
+    """What the checks of jobs failed, each with the number of its job: what such a job needs may be another thing."""
+    return tuple((line, job.info.number) for job in jobs for line in failed_lines(job.flange, job.failed, job.unit))
 
 
 def bill_of_jobs(jobs: Sequence[Job], missing: Sequence[str] = ()) -> TextTable:
@@ -130,7 +136,7 @@ def bill_of_jobs(jobs: Sequence[Job], missing: Sequence[str] = ()) -> TextTable:
         )
         for number, each in enumerate(ordered(jobs), 1)
     )
-    notes = [(note, ", ".join(numbers)) for note, numbers in left_out(jobs)]
+    notes = [*failed_checks(jobs), *((note, ", ".join(numbers)) for note, numbers in left_out(jobs))]
     notes += [("This job could not be made: nothing of it is in the bill", name) for name in missing]
     below = (("", "", f"NOTE: {note.removesuffix('.')}", "", "", "", numbers) for note, numbers in notes)
     return TextTable("bill of material", ("item", "total", "part", "size", "standard", "unit", "jobs"), (*rows, *below))

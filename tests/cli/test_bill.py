@@ -56,7 +56,7 @@ def test_what_may_be_missed_in_a_bill_is_said(tmp_path: Path, capsys: pytest.Cap
         file.write_text(toml_text(blind), encoding="utf-8")
         assert run(["bill", ring, str(file), bare]) == 0
         told = capsys.readouterr().out
-        assert ("B is a blind drilled as R: bolted together, their bolts are counted twice here" in told) != bool(
+        assert ("B is a blind drilled as R: bolted together, their joint is counted twice here" in told) != bool(
             bolts_with
         )
         assert f"{8 if bolts_with else 16:>5} x hexagon bolt, M20 X 80 (ISO 4014)" in told

@@ -62,13 +62,15 @@ def _tell(rows: "Sequence[Ordered]", jobs: "Sequence[Job]", as_json: bool) -> No
 
 def _lines(rows: "Sequence[Ordered]", jobs: "Sequence[Job]") -> Iterator[str]:
     """What is ordered, what the bill leaves out, and of how much it is the bill."""
-    from flangelayout.batch.bill import left_out
+    from flangelayout.batch.bill import failed_checks, left_out
 
     for each in rows:
         standard = f" ({each.row.standard})" if each.row.standard else ""
         for_jobs = f"  for {', '.join(each.jobs)}" if len(jobs) > 1 else ""
         size = f"{each.row.size} {each.unit}".strip()
         yield f"{each.total:>5} x {each.row.part}, {size}{standard}{for_jobs}"
+    for line, number in failed_checks(jobs):
+        yield f"{number}: {line}" if len(jobs) > 1 else line
     for note, numbers in left_out(jobs):
         yield f"{', '.join(numbers)}: {note}" if numbers and len(jobs) > 1 else note
     yield f"{counted(len(jobs), 'job')}, {counted(len(rows), 'item')}"

@@ -66,7 +66,8 @@ def derive_command(
     asked = _asked(DerivedPart(part), loaded.unit, options)
     path = Path(file) if file else file_beside(Path(job), asked.part)
     if path.exists():
-        raise OutputError(f"{path}: is already there; name another file: flangelayout derive {part} {job} FILE.toml")
+        told = f"{path}: is already there; to derive it again take it away, or name another file"
+        raise OutputError(f"{told}: flangelayout derive {part} {job} FILE.toml")
     beside = Path(os.path.relpath(Path(job).resolve(), path.resolve().parent)).as_posix()
     try:
         tables = derived_tables(loaded, beside, asked)

@@ -216,13 +216,14 @@ def _density(flange: Flange) -> tuple[float, str] | None:
 def _plate_rows(flange: Flange, lengths: Lengths) -> Iterator[BillRow]:
     """The plate, or every part of a plate made in parts."""
     pieces = flange.pieces()
-    box = extent(pieces[0])
+    box, is_gasket = extent(pieces[0]), is_gasket_material(flange.material)
     thick = f" X {lengths.size(flange.thickness)}" if flange.thickness is not None else ""
     if isinstance(flange.outline, RoundOutline):
-        size = f"{lengths.diameter(flange.outline.outside_diameter)}{thick}"
+        inside = f" / {lengths.diameter(flange.bore)}" if is_gasket and flange.bore is not None else ""
+        size = f"{lengths.diameter(flange.outline.outside_diameter)}{inside}{thick}"
     else:
         size = f"{lengths.size(box.width)} X {lengths.size(box.height)}{thick}"
-    whole = "gasket" if is_gasket_material(flange.material) else "plate"
+    whole = "gasket" if is_gasket else "plate"
     what = whole if len(pieces) == 1 else f"part of the {whole}"
     mass = mass_words(flange, lengths.unit) if len(pieces) == 1 else _part_mass(flange, lengths.unit)
     yield BillRow(

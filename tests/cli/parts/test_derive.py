@@ -270,7 +270,8 @@ def test_gasket_tolerances_are_those_of_asme_b16_21(tmp_path: Path, printed: Pri
     )
     (note,) = [note for note in found.info.notes if "EN 1514-1" in note]
     assert note.endswith("EN 12560-1, from memory, check before cutting). The supplier's drawing decides.")
-    assert "Made as the flange, open as the wider bore; not to a gasket standard's sizes." in found.info.notes
+    opening = "open as told or as the widest bore stated of the joint: hold it against both sides"
+    assert f"Made as the flange, {opening}; not to a gasket standard's sizes." in found.info.notes
     limits = found.inspection.group(0)
     assert limits.bolt_circle is not None
     assert limits.bolt_circle.value == 1.5
@@ -300,6 +301,21 @@ def test_a_change_of_the_flange_is_noticed_and_the_cure_named(tmp_path: Path, pr
     code, out, _ = printed("check", "T-1-blind.toml")
     assert code == 0
     assert "the file of the part it was derived from is not there" in out
+
+
+def test_a_bill_has_the_bore_of_a_drawn_gasket_and_what_its_check_failed(tmp_path: Path, printed: Printed) -> None:
+    parent(tmp_path, PLAIN)
+    ring = derived(printed, tmp_path, "gasket").flange
+    assert ring.round_diameter is not None
+    assert ring.bore is not None
+    ordered = f"1 x gasket, fiber gasket sheet, ⌀{ring.round_diameter:g} / ⌀{ring.bore:g} X 2 mm"
+    _, out, _ = printed("bill", "T-1.toml", "T-1-gasket.toml")
+    assert ordered in out
+    assert "CHECK FAILED" not in out
+    parent(tmp_path, PLAIN | {"diameter": 241.3})
+    _, out, _ = printed("bill", "T-1.toml", "T-1-gasket.toml", "--csv", "order.csv")
+    for told in (out, (tmp_path / "order.csv").read_text(encoding="utf-8-sig")):
+        assert "CHECK FAILED: ring gasket derived from T-1 rev A (" in told
 
 
 def test_a_file_in_another_folder_finds_its_flange(tmp_path: Path, printed: Printed) -> None:
@@ -347,5 +363,5 @@ def test_a_file_that_is_there_stays(tmp_path: Path, printed: Printed) -> None:
     before = (tmp_path / "T-1-blind.toml").read_bytes()
     code, _, err = printed("derive", "blind", "T-1.toml")
     assert code == 2
-    assert "is already there; name another file" in err
+    assert "is already there; to derive it again take it away, or name another file" in err
     assert (tmp_path / "T-1-blind.toml").read_bytes() == before

@@ -56,7 +56,8 @@ def derived_notes(parent: Parent, tolerances: Sequence[GasketTolerance], unit: U
     with_holes = parent.part is DerivedPart.FULL_FACE_GASKET
     if tolerances:
         made = "as the flange" if with_holes else "clear of the bolts and no wider than what it lies on"
-        notes += [f"Made {made}, open as the wider bore; not to a gasket standard's sizes."]
+        opening = "open as told or as the widest bore stated of the joint: hold it against both sides"
+        notes += [f"Made {made}, {opening}; not to a gasket standard's sizes."]
         notes += [_tolerances_note(tolerances, with_holes, unit)]
     return notes + ([_STAMP] if parent.part is DerivedPart.PADDLE else [])
 

@@ -96,9 +96,18 @@ def _items(form: Form, widths: Sequence[float], letter: float, row: float, at: P
                 yield Item(Layer.TEXT, Label(middle, text, letter, 0.0, Anchor.MIDDLE), _FORM)
 
 
+def verdict_width(verdicts: Sequence[str], signs: Sequence[str], letter: float) -> float:
+    """What a block of verdicts takes at the least, so that what belongs under its lines stands apart."""
+    return _verdicts_wide(verdicts, letter) + 3 * _PAD + len(signs) * (max(text_width(s, letter) for s in signs) + 4.0)
+
+
+def _verdicts_wide(verdicts: Sequence[str], letter: float) -> float:
+    return max(text_width(text, letter) for text in verdicts) + _TICK + 2.5
+
+
 def verdict_block(verdicts: Sequence[str], signs: Sequence[str], letter: float, width: float) -> Block:
     """A tick box before each verdict, and beside them lines to sign on with what belongs there beneath."""
-    told = max(text_width(text, letter) for text in verdicts) + _TICK + 2.5
+    told = _verdicts_wide(verdicts, letter)
     height = max(_STEP * len(verdicts), _SIGN + letter * 1.6) + 1.0
     each = (width - told - 3 * _PAD) / len(signs)
 

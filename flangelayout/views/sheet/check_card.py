@@ -13,7 +13,7 @@ from flangelayout.geometry.shapes import Box, Point
 from flangelayout.standards.shop import is_gasket_material
 from flangelayout.value import replace
 from flangelayout.views.page.blocks import GAP, Block, side_by_side, stacked, text_block
-from flangelayout.views.page.forms import Form, form_block, form_width, verdict_block
+from flangelayout.views.page.forms import Form, form_block, form_width, verdict_block, verdict_width
 from flangelayout.views.sheet.card_picture import picture_block, picture_width
 from flangelayout.views.words.bench.measuring import MOST_NEIGHBORS, MeasuredSpan, accepted, machined_sizes, spans
 from flangelayout.views.words.holes import hole_text
@@ -79,7 +79,7 @@ def card_blocks(
     sizes_wide = 0.0 if style in _BESIDE else card.half
     last = [form_block(_sizes_form(sizes), card.letter, row, sizes_wide)] if sizes else []
     left = room.width - sum(each.width + GAP for each in last)
-    if style is CardStyle.COLUMNS and left >= _LEAST_VERDICT:
+    if style is CardStyle.COLUMNS and left >= max(_LEAST_VERDICT, verdict_width(verdicts, _SIGNS, card.letter)):
         return [*blocks, side_by_side([*last, verdict_block(verdicts, _SIGNS, card.letter, left)])]
     return [*blocks, *last, verdict_block(verdicts, _SIGNS, card.letter, room.width)]
 

@@ -315,6 +315,11 @@ def test_numbers_of_every_kind_of_plate_belong_to_their_holes(seeds: range) -> N
     assert not {seed: told for seed in seeds if (told := all_faults(seeded(seed)))}
 
 
+@pytest.mark.slow
+def test_the_lines_to_sign_on_beside_long_verdicts_keep_their_names_apart() -> None:
+    assert not all_faults(seeded(593))
+
+
 @pytest.mark.property_deep
 @pytest.mark.parametrize("block", range(50))
 def test_a_thousand_sheets_of_every_kind_have_no_fault(block: int, from_seed: int) -> None:

@@ -16,6 +16,7 @@ from flangelayout.standards.bolting import bolt_size
 from flangelayout.standards.bolts import Bolt, Series, known_bolt
 from flangelayout.standards.faults import StandardsError
 from flangelayout.standards.inches import inch_name, inches_of
+from flangelayout.standards.practice import TAP_RUN_OUT
 from flangelayout.standards.rows import shipped
 from flangelayout.standards.tolerances.fits import fit_limits, is_hole_class
 from flangelayout.standards.typography import plain
@@ -157,6 +158,16 @@ def thread(text: str) -> Thread | None:
     if bolt is None or bolt.length is not None:
         return None
     return _metric_thread(bolt) if bolt.unit is Unit.MM else _unified_thread(bolt)
+
+
+def tap_drill_depth(name: str, depth: float) -> float | None:
+    """How deep the tap drill goes for a full thread ``depth`` mm deep, its point not counted, in mm.
+
+    Returns:
+        ``None`` for a thread that no table has.
+    """
+    found = thread(name)
+    return None if found is None else depth + TAP_RUN_OUT * found.pitch
 
 
 def counterbore(bolt: str) -> tuple[LookedUp, float] | None:

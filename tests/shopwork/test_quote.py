@@ -20,7 +20,7 @@ from flangelayout.shopwork.rates import RateKey, Rates
 from flangelayout.units import Unit
 from flangelayout.views.reports.office.quote import quote_rows, whole
 from flangelayout.views.words.lengths import Lengths
-from flangelayout.views.words.shopwork import operation_words
+from flangelayout.views.words.shopwork import operation_words, rate_name
 from jobs import job_data, toml_text
 from readers import pdf_pages_text
 
@@ -112,9 +112,9 @@ def test_what_is_made_from_the_back_comes_last_and_says_so() -> None:
     assert [each.turned.face for each in turned] == [PlateFace.FACE, PlateFace.BACK]
     made = [each for each in operations(job.flange, job.cut.options) if isinstance(each, HoleWork)]
     assert [operation_words(each, job.flange, Lengths(Unit.MM)) for each in made] == [
-        "Drill 4 × ⌀10.2, bolt circle C",
+        "Drill 4 × ⌀10.2 × 21.25 DEEP, THREAD 16 DEEP, bolt circle C",
         "Tap 4 × M12 × 16 DEEP, bolt circle C",
-        "Drill 8 × ⌀14, bolt circle A FROM THE BACK, plate turned over",
+        "Drill 8 × ⌀14 × 22 DEEP, THREAD 16 DEEP, bolt circle A FROM THE BACK, plate turned over",
         "Tap 8 × M16 × 16 DEEP, bolt circle A FROM THE BACK, plate turned over",
         "Seat 8 × ⌀22, CBORE ⌀40 × 8 DEEP, bolt circle B FROM THE BACK, plate turned over",
     ]
@@ -203,7 +203,12 @@ def test_what_has_no_rate_has_no_figure_and_is_counted() -> None:
     assert lines[ShopStep.TAP].missing == (RateKey.TAP,)
     assert (found.without_time, found.without_cost) == (1, 2)
     assert whole(found, Rates()).endswith("without the time of 1 line, without the cost of 2 lines")
-    none = quoted_job(adapter(), Rates()).quote
+    bare = quoted_job(adapter(), Rates())
+    assert [row[2] for row in quote_rows(bare, Rates())][:2] == [
+        "not stated: price of plate",
+        "not stated: cutting speed, piercing, scribing speed, hour of the cutting table",
+    ]
+    none = bare.quote
     assert (none.minutes, none.cost) == (0.0, 0.0)
     assert not none.has_time
     assert not none.has_cost
@@ -225,8 +230,9 @@ def test_the_page_and_the_list_hold_every_figure_and_name_every_rate() -> None:
     packet = quote_packet("MB-130-A", [job], rates, "A4")
     page = pdf_pages_text(packet["MB-130-A_quote.pdf"])
     for key, _ in rates.values:
-        assert f"{key.value}: " in page
-    assert "(shop.toml, [shop.rates], stated 2026-09-01)" in page
+        assert f"{rate_name(key)}: " in page
+    assert not [key.value for key in RateKey if "_" in key.value and key.value in page]
+    assert "(as the shop file says, stated 2026-09-01)" in page
     assert "one off, EUR" in page
     assert f"{job.quote.one_off:.2f} {job.quote.each:.2f}" in page
     rows = list(csv.DictReader(io.StringIO(packet["MB-130-A_quote.csv"].decode("utf-8-sig"))))
@@ -267,7 +273,7 @@ def test_a_list_is_quoted_with_totals_and_the_faulty_row_is_told(
     assert [job["quantity"] for job in data["jobs"]] == [1, 2]
     assert data["minutes"] == pytest.approx(3 * data["jobs"][0]["minutes"], abs=1e-3)
     assert data["cost"] == pytest.approx(3 * data["jobs"][0]["cost"], abs=1e-3)
-    assert data["rates"]["source"] == "shop.toml, [shop.rates], stated 2026-09-01"
+    assert data["rates"]["source"] == "as the shop file says, stated 2026-09-01"
     assert "row 4" in told.err
     assert run(["quote", str(listing)]) == 2
     assert capsys.readouterr().out.count("2 jobs, 3 parts: ") == 1

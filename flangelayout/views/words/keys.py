@@ -444,9 +444,9 @@ _DERIVED = {
 _SHOP = {
     "shop.rates.money": _K("Money", "what the shop calls its money", '"crowns"'),
     "shop.rates.stated": _K("Stated", "when or by whom the rates were stated", '"the office, November 2026"'),
-    "shop.rates.plate_per_kg": _K("Plate", "money for a kilogram of the blank", "1.9"),
+    "shop.rates.plate_per_kg": _K("Price of plate", "money for a kilogram of the blank", "1.9"),
     "shop.rates.cutting_speed": _K("Cutting speed", "length cut in a minute", "600"),
-    "shop.rates.pierce": _K("Pierce", "seconds for each pierce", "2"),
+    "shop.rates.pierce": _K("Piercing", "seconds for each pierce", "2"),
     "shop.rates.scribing_speed": _K("Scribing speed", "length of marks scribed in a minute", "1500"),
     "shop.rates.set_up": _K("Set-up", "minutes once for a job that is drilled or turned", "15"),
     "shop.rates.drill": _K("Drilling", "minutes for each hole drilled", "1.5"),
@@ -458,10 +458,10 @@ _SHOP = {
     "shop.rates.deburr": _K("Deburring", "minutes for each part", "5"),
     "shop.rates.mark": _K("Marking", "minutes for each part that is marked by hand", "3"),
     "shop.rates.inspect": _K("Inspecting", "minutes for each part", "8"),
-    "shop.rates.table_hour": _K("Cutting table", "money for an hour", "60"),
-    "shop.rates.machine_hour": _K("Drilling machine", "money for an hour", "48"),
-    "shop.rates.lathe_hour": _K("Lathe", "money for an hour", "52"),
-    "shop.rates.bench_hour": _K("Bench", "money for an hour", "40"),
+    "shop.rates.table_hour": _K("Hour of the cutting table", "money for an hour", "60"),
+    "shop.rates.machine_hour": _K("Hour of the drilling machine", "money for an hour", "48"),
+    "shop.rates.lathe_hour": _K("Hour of the lathe", "money for an hour", "52"),
+    "shop.rates.bench_hour": _K("Hour at the bench", "money for an hour", "40"),
 }
 _WORDS = {
     **_JOB,

@@ -2,14 +2,16 @@
 
 from typing import assert_never
 
-from flangelayout.flange import Dowel, Flange, Jack, Tapped
+from flangelayout.flange import Dowel, Flange, HoleKind, Jack, Tapped
 from flangelayout.flange.mass import MassNeed
 from flangelayout.shopwork.operations import Cutting, HoleWork, Once, Operation, ShopStep, TurningWork, WorkPlace
 from flangelayout.shopwork.quote import PlateWork, QuoteLine
 from flangelayout.shopwork.rates import RateKey, Rates
+from flangelayout.standards.holes import tap_drill_depth
 from flangelayout.units import Unit, counted, decimal_text, mass_text, size_text
 from flangelayout.views.words.holes import hole_text
 from flangelayout.views.words.joint.turned import turned_call_out
+from flangelayout.views.words.keys import key_words
 from flangelayout.views.words.lengths import Lengths
 
 _NEEDED = {
@@ -62,11 +64,20 @@ def _worked(operation: HoleWork, lengths: Lengths) -> str:
     hole, kind = operation.hole, operation.hole.kind
     if operation.step is ShopStep.DRILL:
         less = " less the reaming allowance" if isinstance(kind, Dowel) else ""
-        return f"{lengths.named_diameter(hole.diameter)}{less}"
+        return f"{lengths.named_diameter(hole.diameter)}{_blind(kind, lengths)}{less}"
     if isinstance(kind, Tapped | Jack):
         depth = kind.depth if isinstance(kind, Tapped) else None
         return kind.thread if depth is None else f"{kind.thread}{lengths.by}{lengths.size(depth)} DEEP"
     return hole_text(kind, hole.diameter, lengths)
+
+
+def _blind(kind: HoleKind, lengths: Lengths) -> str:
+    """How deep to drill for a thread that ends in the plate, by the drill's full diameter, and how deep that is."""
+    if not isinstance(kind, Tapped) or kind.depth is None:
+        return ""
+    drilled = tap_drill_depth(kind.thread, kind.depth)
+    deep = "" if drilled is None else f"{lengths.by}{lengths.size(drilled)} DEEP"
+    return f"{deep}, THREAD {lengths.size(kind.depth)} DEEP"
 
 
 def _cutting(work: Cutting) -> str:
@@ -81,6 +92,12 @@ def _cutting(work: Cutting) -> str:
 def place_words(place: WorkPlace) -> str:
     """Where it is done."""
     return place.value
+
+
+def rate_name(key: RateKey) -> str:
+    """What a rate is called: ``Drilling``, ``Hour at the bench``."""
+    words = key_words(f"shop.rates.{key.value}")
+    return words.name if words else key.value
 
 
 def rate_words(key: RateKey, rates: Rates, unit: Unit) -> str:
@@ -98,13 +115,13 @@ def rate_words(key: RateKey, rates: Rates, unit: Unit) -> str:
 
 def rate_source(rates: Rates) -> str:
     """Where every rate is from."""
-    return f"shop.toml, [shop.rates]{f', stated {rates.stated}' if rates.stated else ''}"
+    return f"as the shop file says{f', stated {rates.stated}' if rates.stated else ''}"
 
 
 def reckoned(line: QuoteLine, work: PlateWork, rates: Rates, unit: Unit) -> str:
     """How a line was reckoned, or what is missing for it."""
     used = ", ".join(rate_words(key, rates, unit) for key in line.rates)
-    missing = ", ".join(key.value for key in line.missing)
+    missing = ", ".join(rate_name(key).lower() for key in line.missing)
     lacking = f"not stated: {missing}" if missing else ""
     if line.operation is None and work.blank_mass is None:
         lacking = mass_unknown(work.needs)

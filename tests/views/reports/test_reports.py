@@ -229,6 +229,8 @@ def test_every_check_that_was_run_is_a_line_with_value_limit_and_result_failures
         if finding.value is not None and finding.limit is not None and finding.bound is not Bound.EQUAL:
             assert f"{finding.value:.2f} mm" in line.replace("-0.00", "0.00")
             assert f"{finding.limit.value:.2f} mm" in line
+        elif finding.value is None and finding.result is Result.PASSED:
+            assert line.endswith("| yes | pass" if finding.limit is None else "| clear | at least 0.00 mm | pass")
     said = " ".join(texts(shown))
     count = tally(found)
     assert count.failed

@@ -22,6 +22,7 @@ from flangelayout.views.words.shopwork import (
     minutes_text,
     money_text,
     operation_words,
+    rate_name,
     rate_source,
     rate_words,
     reckoned,
@@ -154,7 +155,7 @@ def quote_sheets(
     for job in jobs:
         quote = job.quote
         told = (
-            f"{counted(quote.quantity, 'part')}. {mass_words(quote.work, job.unit)}. Whole job: {whole(quote, rates)}."
+            f"{counted(quote.quantity, 'part')}; {mass_words(quote.work, job.unit)}. Whole job: {whole(quote, rates)}."
         )
         title = f"{job.info.number}{f' · {job.info.title}' if job.info.title else ''}"
         rows = (*quote_rows(job, rates), total_row(quote))
@@ -198,7 +199,7 @@ def _rates(jobs: Sequence[QuotedJob], rates: Rates) -> Iterator[str]:
     used = dict.fromkeys(key for job in jobs for line in job.quote.lines for key in line.rates)
     unit = jobs[0].unit
     for key in used:
-        yield f"{key.value}: {rate_words(key, rates, unit)} ({rate_source(rates)})"
-    missing = dict.fromkeys(key.value for job in jobs for line in job.quote.lines for key in line.missing)
+        yield f"{rate_name(key)}: {rate_words(key, rates, unit)} ({rate_source(rates)})"
+    missing = dict.fromkeys(rate_name(key).lower() for job in jobs for line in job.quote.lines for key in line.missing)
     if missing:
         yield f"Not stated in the shop file: {', '.join(missing)}."

@@ -152,13 +152,15 @@ def check_words(flange: Flange, finding: Finding) -> str:
 
 
 def check_figures(flange: Flange, finding: Finding, unit: Unit) -> tuple[str, str]:
-    """What a check found and what it is held against, each as a list shows it; empty where there is no number."""
+    """What a check found and what it is held against, each as a list shows it; without a number, whether it is so."""
     value, limit = finding.value, finding.limit
     if isinstance(finding.facts, AsStandard):
         found = standard_figure(flange, finding, finding.facts, unit) if finding.failed or finding.facts.meant else ""
         return found or _figure_as(finding, finding.facts, unit), finding.facts.designation
-    if value is None or limit is None:
-        return "", ""
+    if limit is None:
+        return "no" if finding.failed else "yes", ""
+    if value is None:
+        return "no" if finding.failed else "clear", f"{_bound(finding.bound)} {gap_text(limit.value, unit)}"
     if isinstance(finding.facts, ReadAgain):
         return gap_text(value, unit), f"{gap_text(limit.value, unit)} ± {gap_text(finding.facts.band, unit)}"
     return gap_text(value, unit), f"{_bound(finding.bound)} {gap_text(limit.value, unit)}"

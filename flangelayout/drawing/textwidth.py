@@ -21,6 +21,8 @@ _CAPITAL, _DESCENT = _capital / _EM, _descent / _EM
 ELLIPSIS = "…"
 _BEFORE = {"left": 0.0, "center": 0.5, "right": 1.0}
 """How much of a text stands before its place."""
+_ON_THE_LINE = frozenset("0123456789ABCDEFGHIKLMNOPRSTUVWXYZ .-–+±=×°⌀")
+"""Signs of the font that reach no farther below their line than its round letters do."""
 _DIRECTION_SIGNS = frozenset("\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
 
 
@@ -33,6 +35,11 @@ def font_size(height: float) -> float:
 def text_width(text: str, height: float) -> float:
     """Width in mm of a text whose capitals are ``height`` mm high."""
     return _advance(text) / _EM * font_size(height)
+
+
+def below_line(text: str, height: float) -> float:
+    """How far in mm a text whose capitals are ``height`` mm high may reach below its line: 0 without a tail."""
+    return 0.0 if _ON_THE_LINE.issuperset(text) else font_size(height) * _DESCENT
 
 
 def missing_characters(text: str) -> str:
@@ -81,7 +88,7 @@ def shortened(text: str, width: float, height: float) -> str:
 
 
 def label_corners(label: Label, scale: float = 1.0) -> tuple[Point, Point, Point, Point]:
-    """The corners of the room a label takes, descenders included, in the label's own space.
+    """The corners of the room a label takes, the tails of its letters included, in the label's own space.
 
     Args:
         label: The text.
@@ -100,7 +107,7 @@ def label_corners(label: Label, scale: float = 1.0) -> tuple[Point, Point, Point
 
 
 def label_box(label: Label, scale: float = 1.0) -> Box:
-    """The upright box round a label, descenders included."""
+    """The upright box round a label, the tails of its letters included."""
     if label.rotation_deg:
         return box_around(label_corners(label, scale))
     left, low, right, top = _room(label, scale)
@@ -112,7 +119,7 @@ def _room(label: Label, scale: float) -> tuple[float, float, float, float]:
     height, width = label.height_paper / scale, text_width(label.text, label.height_paper) / scale
     left = -width * _BEFORE[label.anchor.across]
     base = -height / 2 if label.anchor.on_middle else 0.0
-    return left, base - font_size(height) * _DESCENT, left + width, base + height
+    return left, base - below_line(label.text, height), left + width, base + height
 
 
 def _pieces(word: str, width: float, height: float) -> list[str]:

@@ -11,6 +11,7 @@ from flangelayout.drawing.model import Anchor, Label
 from flangelayout.drawing.textwidth import (
     FONT_FILE,
     FONT_NAME,
+    below_line,
     font_size,
     label_box,
     label_corners,
@@ -63,11 +64,21 @@ def test_missing_characters_come_once_and_in_order() -> None:
     assert missing_characters("魚 a 🐟 魚") == "魚🐟"
 
 
-def test_a_box_is_as_wide_as_the_text_and_as_high_as_capitals_and_descenders() -> None:
-    box = label_box(Label(Point(10.0, 20.0), "H-114", 3.5))
-    assert (box.left, box.right) == pytest.approx((10.0, 10.0 + text_width("H-114", 3.5)))
-    assert box.top == pytest.approx(23.5)
-    assert 18.5 < box.bottom < 19.5
+def test_a_box_is_as_wide_as_the_text_and_as_high_as_its_capitals_and_the_tails_it_has() -> None:
+    for text, low in (("H-114", 20.0), ("hung", 19.0)):
+        box = label_box(Label(Point(10.0, 20.0), text, 3.5))
+        assert (box.left, box.right) == pytest.approx((10.0, 10.0 + text_width(text, 3.5)))
+        assert box.top == pytest.approx(23.5)
+        assert low - 0.5 < box.bottom <= low
+
+
+def test_no_sign_reaches_below_its_box_by_more_than_round_letters_do(font: TTFont) -> None:
+    glyphs, outlines, em = font.getBestCmap(), font["glyf"], font["head"].unitsPerEm
+    overshoot = -min(outlines[glyphs[ord(letter)]].yMin for letter in "OCS083")
+    for code in range(0x20, 0x250):
+        if glyphs.get(code) and outlines[glyphs[code]].numberOfContours:
+            tail = -outlines[glyphs[code]].yMin - 1.3 * overshoot
+            assert tail / em * font_size(1.0) <= below_line(chr(code), 1.0), chr(code)
 
 
 @given(st.sampled_from(Anchor), st.floats(-360, 360), st.floats(0.01, 10))

@@ -172,16 +172,26 @@ class _Stack:
         return not into and not any(meet(line, other) for other in self.lines)
 
     def _leaders(self, ink: Ink, tips: list[Hole], text: tuple[str, ...]) -> Iterator[Leader]:
-        """Leaders to try: low ones first, to the right, then to the left; clear of other holes, then not."""
+        """Leaders to try: low ones first, to the right, no wider than the view if they can, then to the left.
+
+        First those clear of other holes.
+        """
         look, box = self.look, self.look.box
         width = look.real(SHELF + 1.0 + max(text_width(line, look.letter) for line in text))
         half = look.real(len(text) * look.letter * LINE_PITCH / 2)
         inward = max(min(box.right * 0.42, self.reach.right - width), box.left * 0.2)
         places = (inward, *(box.right * share for share in (0.75, 0.25, 0.55)))
+        narrow = tuple((x, True) for x in places if x + width <= self.reach.right)
         rights, lefts = tuple((x, True) for x in places), ((box.left * 0.42, False), (box.left * 0.2, False))
         above = [hole for hole in tips if hole.center.y > box.center.y - box.height / 100] or tips
         plain = [hole for hole in above if hole.number > 1 or _is_on_axis(hole)] or above
-        tries = ((rights, plain, True), (lefts, plain, True), ((*rights, *lefts), above, False), (rights, tips, False))
+        tries = (
+            (narrow, plain, True),
+            (rights, plain, True),
+            (lefts, plain, True),
+            ((*rights, *lefts), above, False),
+            (rights, tips, False),
+        )
         for sides, ends, strict in tries:
             for step in range(_STRICT_TRIES if strict else _TRIES):
                 low = self.floor if sides is not lefts else box.top + look.real(_FIRST)

@@ -20,7 +20,7 @@ from flangelayout.drawing.explode import ARROW_LENGTH
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, Item, Label, Solid
 from flangelayout.drawing.references import GroupRef, HoleRef
-from flangelayout.drawing.textwidth import label_box, text_width
+from flangelayout.drawing.textwidth import below_line, label_box, text_width
 from flangelayout.flange import BoltCircle, Hole, HolePattern, Slot, SlotDirection
 from flangelayout.geometry.near_pairs import nearest_distances
 from flangelayout.geometry.shapes import ORIGIN, Arc, Circle, Line, Point, polar
@@ -42,12 +42,12 @@ _LONG = 3.5
 """A gap of so many printed mm or more is bridged by a line."""
 _LED_GAPS = (2.0, 1.5, 3.5, 5.0, 7.0, 10.0, 14.0)
 """Printed mm from the edge of a hole to a number that is led to, as there is no room for it beside the others."""
+_SEEN = 0.6
+"""Printed mm that the line to such a number is long at the least."""
 _BEYOND = 0.65
 """Printed mm from the rim, or from the edge of the bore, to a number beyond it."""
 _FARTHER = (0.0, 1.5, 3.0, 5.0, 8.0, 11.0)
 """Printed mm that a number beyond the rim stands farther out where it finds no place there."""
-_BELOW = 0.33
-"""What letters reach below their line, in heights of the capitals."""
 _APART = 0.6
 """Widths of a text that neighboring numbers are apart at the least."""
 _MOST_ALL = 150
@@ -254,7 +254,7 @@ class _Numbering:
         """A number in a direction from its hole, so far from its edge or beyond what else it stands beyond."""
         scale, turn = self.look.scale, math.radians(direction)
         across, up = abs(math.cos(turn)), abs(math.sin(turn))
-        toward = self.height * (0.5 + (_BELOW if math.sin(turn) > 0 else 0.0))
+        toward = self.height / 2 + (below_line(hole.label, self.height) if math.sin(turn) > 0 else 0.0)
         room = (text_width(hole.label, self.height) / 2 + CLEAR) / scale, (toward + CLEAR) / scale
         edge = self._edge(hole)
         match gap:
@@ -271,7 +271,8 @@ class _Numbering:
             return _Number(hole, label)
         end = away - (across * room[0] + up * room[1])
         ends = polar(edge, direction, hole.center), polar(end, direction, hole.center)
-        return _Number(hole, label, Line(*ends)) if end > edge else None
+        least = edge + (_SEEN / scale if is_led else 0.0)
+        return _Number(hole, label, Line(*ends)) if end > least else None
 
     def take(self, numbers: Sequence[_Number]) -> Iterator[Item]:
         """The items of numbers, taken into the ink."""

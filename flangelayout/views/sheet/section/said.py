@@ -19,7 +19,7 @@ from flangelayout.views.words.joint.turned import turned_call_out
 _FIRST, _STEP, _FINE_TRIES, _TRIES = 7.5, 0.5, 100, 40
 _UNDER_TITLE, _PITCH = 2.1, 1.6
 _JUST_BELOW = 1e-6
-_BESIDE = 14.0
+_BESIDE = 12.0
 """Printed mm right of the section that its dimensions take anyway: words under it reach no farther if they can."""
 _WIDEST = 50.0
 """Printed mm that a line under the section's name is wide at the most."""

@@ -94,8 +94,9 @@ def _holes(flange: Flange, options: CutOptions) -> Iterator[Finding]:
     """One finding for the holes of a group that share size and fate."""
     alike: dict[tuple[int, float, HoleCut], list[Hole]] = {}
     for hole in flange.holes():
-        if through_shape(hole) is not None:
-            choice = hole_cut(hole, options, flange.thickness)
+        if not hole.is_hidden:
+            is_cut = through_shape(hole) is not None
+            choice = hole_cut(hole, options, flange.thickness) if is_cut else HoleCut.CENTER_MARK
             alike.setdefault((hole.group, hole.diameter, choice), []).append(hole)
     for (group, _, choice), holes in alike.items():
         holes_at = tuple(map(ref, holes)) if group < 0 else ()

@@ -15,6 +15,8 @@ from flangelayout.views.page.forms import ring_items, ring_radius
 from flangelayout.views.words.bench.measuring import MeasuredSpan
 
 _PICTURE = Furniture("check card")
+_SHARES = (0.28, 0.34, 0.22, 0.4, 0.6, 0.66, 0.72, 0.16, 0.78, 0.84)
+"""Where along a line across its ring may stand, the best first."""
 _STEPS = (1, 2, 4, 5, 10, 20, 50, 100)
 
 
@@ -77,14 +79,11 @@ def _ring_places(
     middle: Point, places: Sequence[Point], found: Sequence[MeasuredSpan], letter: float
 ) -> dict[int, Point]:
     """Where the ring of each reading stands, by its number, those across negative: none over another or a hole."""
-    rings: dict[int, Point] = {}
-    across = [span for span in found if span.is_across]
+    across = [(places[span.first], places[span.last]) for span in found if span.is_across]
     beside = found[len(across) :]
-    for number, span in enumerate(across, 1):
-        line = places[span.last] - places[span.first]
-        options = [places[span.first] + line.scaled(share) for share in (0.28, 0.34, 0.22, 0.4, 0.6, 0.66, 0.72)]
-        place = next((at for at in options if _is_free(at, [*rings.values()], places, letter)), None)
-        rings |= {-number: place} if place else {}
+    options = [[first + (last - first).scaled(share) for share in _SHARES] for first, last in across]
+    clear = [[at for at in some if _is_free(at, (), places, letter)] for some in options]
+    rings = {-number: at for number, at in enumerate(_spread(clear, (), letter), 1)}
     for step in _STEPS:
         own = {
             len(across) + number: _beside(middle, places[span.first], places[span.last], step > 1)
@@ -97,6 +96,18 @@ def _ring_places(
         ):
             return rings | own
     return rings
+
+
+def _spread(options: Sequence[Sequence[Point]], taken: tuple[Point, ...], letter: float) -> tuple[Point, ...]:
+    """A place for every ring, each of its own options and none over another; of the first ones where not all have."""
+    longest = taken
+    for at in options[0] if options else ():
+        if _is_free(at, taken, (), letter):
+            found = _spread(options[1:], (*taken, at), letter)
+            if len(found) == len(taken) + len(options):
+                return found
+            longest = max(longest, found, key=len)
+    return longest
 
 
 def _beside(middle: Point, first: Point, last: Point, inward: bool) -> Point:

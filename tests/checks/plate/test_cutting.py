@@ -72,10 +72,12 @@ def test_groups_are_told_apart() -> None:
     assert said(plate, finding).startswith("bolt circle A: 8 x 22 mm")
 
 
-def test_a_hole_that_is_never_cut_is_not_found_too_small() -> None:
+def test_a_hole_that_is_never_cut_is_told_and_not_found_too_small() -> None:
+    blind = Drilling(8.5, kind=Tapped("M10", 10.0, 12.0))
     plate = flange(bolt_circle(hole_diameter=40.0), thickness=22.0, single_holes=(
-        SingleHole(Point(0.0, 0.0), Drilling(8.0, kind=Dowel("H7"))),))  # fmt: skip
-    assert found(plate, **PLASMA) == ()
+        SingleHole(Point(0.0, 0.0), Drilling(8.0, kind=Dowel("H7"))), SingleHole(Point(0.0, 60.0), blind)))  # fmt: skip
+    told = [said(plate, finding) for finding in found(plate, **PLASMA)]
+    assert told == [f"hole X{n}: 1 x {size} mm not cut, centers marked; drill them" for n, size in ((1, 8), (2, 8.5))]
 
 
 def test_a_missing_thickness_is_asked_for() -> None:

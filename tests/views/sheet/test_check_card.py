@@ -1,17 +1,20 @@
 """The check card of several circles: every reading once, with the distance that a chord of the circle has."""
 
 import math
-from itertools import pairwise
+from itertools import combinations, pairwise
 
 from flangelayout.drawing.convention import Convention
 from flangelayout.drawing.model import Label
 from flangelayout.flange import Flange
-from flangelayout.geometry.shapes import Box, Point
+from flangelayout.geometry.shapes import Box, Circle, Point
 from flangelayout.job import job_from_data
 from flangelayout.packet.job import layout_pages
 from flangelayout.units import Unit
+from flangelayout.views.sheet.card_picture import picture_block
 from flangelayout.views.sheet.check_card import CardStyle, card_blocks
+from flangelayout.views.words.bench.measuring import spans
 from flangelayout.views.words.lengths import Lengths
+from jobs import bolt_circle
 from rows import every_row
 
 CIRCLES = ((295.0, 8, 22.0), (180.0, 5, 18.0))
@@ -48,6 +51,19 @@ def test_every_reading_stands_once_with_the_chord_of_its_circle(style: CardStyle
                 (line,) = shown
                 low = math.ceil(round((chord - 0.5) * 100, 6)) / 100
                 assert f"{chord:.2f}, accept {low:.2f} – " in line
+
+
+@every_row(("radius", "letter"), [(26.0, 2.5), (21.0, 2.5), (21.0, 3.5), (19.0, 3.0)])
+def test_the_number_of_every_reading_across_stands_in_the_picture(radius: float, letter: float) -> None:
+    for count in (3, 5, 7, 8, 9, 12, 14, 16, 21, 31, 40):
+        circle = bolt_circle(hole_count=count)
+        found = [span for span in spans(circle) if span.is_across]
+        labels = [str(number) for number in range(1, count + 1)]
+        picture = picture_block(circle.hole_centers(), labels, found, letter, 80.0, radius).draw(Point(0.0, 0.0))
+        circles = [item.what for item in picture.items if isinstance(item.what, Circle)][count:]
+        rings = {ring.center: ring.radius for ring in circles}
+        assert len(rings) == len(found), count
+        assert all(one.distance_to(two) > 2 * rings[one] for one, two in combinations(rings, 2)), count
 
 
 def test_a_plate_of_two_circles_takes_two_sheets() -> None:

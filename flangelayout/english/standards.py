@@ -9,7 +9,10 @@ SENTENCES = {
     ),
     StandardsProblem.IN_NO_TABLE: '"{written}" is in no table',
     StandardsProblem.IN_NO_TABLE_BUT_NEAR: '"{written}" is in no table; the nearest: {nearest}',
-    StandardsProblem.UNKNOWN_WORD: '"{written}" is in no table; no table knows {words}',
+    StandardsProblem.UNKNOWN_WORD: (
+        '"{written}" is in no table; no table knows {words}; write standard and size as in "EN 1092-1 PN16 DN150", or '
+        "circle, holes and bolt each by itself"
+    ),
     StandardsProblem.FITS_SEVERAL: '"{written}" fits {choices:or}; write the one you mean',
     StandardsProblem.FITS_MANY: '"{written}" fits {choices} and {more} more; write the one you mean',
     StandardsProblem.WHEEL_OR_PIPE: (

@@ -96,6 +96,8 @@ def _how(flange: Flange) -> tuple[str, ...]:
     slots = any(isinstance(group.drilling.kind, Slot) for group in flange.groups())
     edge = "Measure from a hole edge to the SAME edge of the other hole: that reading is the center distance."
     first = "Heavy rings first; if one is out, stop and measure it again before going round."
+    if len(flange.pieces()) > 1:
+        first = f"Lay the parts together at their gaps: what spans a joint is of the whole ring. {first}"
     if is_gasket_material(flange.material):
         return (f"Lay the gasket flat, unstretched, and use a rule, not the jaws of a caliper. {edge} {first}",)
     return (("Slots: mark their middles and measure between the marks. " if slots else "") + f"{edge} {first}",)

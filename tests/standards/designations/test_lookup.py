@@ -159,7 +159,8 @@ def test_unknown_text_suggests_the_nearest(text: str, nearest: str) -> None:
 
 
 def test_text_like_nothing_names_what_no_table_knows() -> None:
-    assert error_of("zzzz") == 'standard: "zzzz" is in no table; no table knows zzzz'
+    cure = 'write standard and size as in "EN 1092-1 PN16 DN150", or circle, holes and bolt each by itself'
+    assert error_of("zzzz") == f'standard: "zzzz" is in no table; no table knows zzzz; {cure}'
 
 
 @every_row("text", ["", "   ", "x" * 200])

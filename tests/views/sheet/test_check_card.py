@@ -66,5 +66,13 @@ def test_the_number_of_every_reading_across_stands_in_the_picture(radius: float,
         assert all(one.distance_to(two) > 2 * rings[one] for one, two in combinations(rings, 2)), count
 
 
+def test_a_ring_in_parts_is_laid_together_before_it_is_measured() -> None:
+    plate = {"outline": "split", "outside_diameter": 340, "inside_diameter": 240, "part_count": 4, "gap": 3}
+    ring = job_from_data({"units": "mm", "plate": plate, "bolt_circle": [DATA["bolt_circle"][0]]}).flange  # type: ignore[index]
+    for flange, is_told in ((ring, True), (job_from_data(DATA).flange, False)):
+        told = " ".join(texts(flange, CardStyle.LARGE))
+        assert ("Lay the parts together at their gaps" in told) == is_told
+
+
 def test_a_plate_of_two_circles_takes_two_sheets() -> None:
     assert len(layout_pages(job_from_data({**DATA, "sheet": {"paper": "A4"}})).sheets) == 2

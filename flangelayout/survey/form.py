@@ -13,6 +13,8 @@ from flangelayout.units import Unit, parse_length
 
 _MOST_NEIGHBORS = 12
 _LENGTH = re.compile(r"(?:\d+[ -]\d+/\d+|\d+/\d+|\d*\.?\d+|-)(?:\s*(?:mm|in|\"))?(?=[\s;]|$)")
+_START = re.compile(r"(?<![\w/.])(?:([A-Za-z]*\d+)-([A-Za-z]*\d+)|(\d+))\s*=")
+"""What a reading follows: two holes by their labels, or the number of a box."""
 _LENGTHS = re.compile(rf"\s*(?:{_LENGTH.pattern}[\s;]*)+")
 
 
@@ -46,44 +48,71 @@ def survey_boxes(hole_count: int) -> tuple[FormBox, ...]:
     return (*across, *sizes, *rest[:_MOST_NEIGHBORS])
 
 
-def read_boxes(text: str, boxes: Sequence[FormBox], unit: Unit, where: str) -> tuple[Reading, ...]:
+def read_boxes(
+    text: str, boxes: Sequence[FormBox], unit: Unit, where: str, labels: Sequence[str]
+) -> tuple[Reading, ...]:
     """The readings that stand in the boxes of a form, written ``1=68.8 2=162.1``; empty boxes are left out.
 
-    Without any number of a box they are those of the boxes in order, and ``-`` stands for an empty one.
+    Two holes that have no box are named themselves: ``5-8=251.7``, from one edge to the same edge of the other.
+    Without any number of a box the lengths are those of the boxes in order, and ``-`` stands for an empty one.
 
     Args:
         text: Box numbers and lengths, with spaces, commas or semicolons between.
         boxes: Those of the form.
         unit: Unit of a plain number.
         where: The option, for messages.
+        labels: Of the holes, in their order.
 
     Raises:
         InputError: With one problem per box that cannot be read.
     """
     text = _in_order(text)
-    starts = list(re.finditer(r"(\d+)\s*=", text))
+    starts = list(_START.finditer(text))
     problems: list[Problem] = []
     if not starts or text[: starts[0].start()].strip(" ,;"):
         problems.append(Problem(where, SurveyProblem.NO_BOXES, written=text))
     readings: dict[int, Reading] = {}
+    further: list[Reading] = []
     ends = [each.start() for each in starts[1:]] + [len(text)]
     for start, end in zip(starts, ends, strict=False):
-        number, written = int(start[1]), text[start.end() : end].strip(" ,;\n\t")
-        if not 1 <= number <= len(boxes):
-            problems.append(Problem(where, SurveyProblem.NO_SUCH_BOX, number=number, count=len(boxes)))
-            continue
+        named, written = start[0].rstrip(" ="), text[start.end() : end].strip(" ,;\n\t")
+        number = int(start[3] or 0)
         if number in readings:
             problems.append(Problem(where, SurveyProblem.BOX_TWICE, number=number))
             continue
-        box, place = boxes[number - 1], f"{where} {number}={written}"
         try:
-            value = parse_length(written, unit)
-            readings[number] = Reading(box.kind, value, box.from_hole, box.to_hole, unit=unit, where=place)
-        except FlangeLayoutError as wrong:
-            problems += wrong.placed(place)
+            box = _pair((start[1], start[2]), labels) if start[1] else _box(number, boxes)
+            found = _reading(box, written, unit, f"{where} {named}={written}")
+        except InputError as wrong:
+            problems += (each if each.where else each.placed(where) for each in wrong.problems)
+            continue
+        readings |= {number: found} if number else {}
+        further += [] if number else [found]
     if problems:
         raise InputError(*problems)
-    return tuple(readings[number] for number in sorted(readings))
+    return (*(readings[number] for number in sorted(readings)), *further)
+
+
+def _reading(box: FormBox, written: str, unit: Unit, place: str) -> Reading:
+    try:
+        value = parse_length(written, unit)
+        return Reading(box.kind, value, box.from_hole, box.to_hole, unit=unit, where=place)
+    except FlangeLayoutError as wrong:
+        raise InputError(*wrong.placed(place)) from None
+
+
+def _box(number: int, boxes: Sequence[FormBox]) -> FormBox:
+    if not 1 <= number <= len(boxes):
+        raise InputError.of(SurveyProblem.NO_SUCH_BOX, "", number=number, count=len(boxes))
+    return boxes[number - 1]
+
+
+def _pair(named: tuple[str, str], labels: Sequence[str]) -> FormBox:
+    """Two holes by their labels, read from one edge to the same edge of the other."""
+    for label in named:
+        if label not in labels:
+            raise InputError.of(SurveyProblem.NO_SUCH_LABEL, "", column="hole", written=label, known=tuple(labels))
+    return FormBox(Kind.SAME_EDGES, *(labels.index(label) + 1 for label in named))
 
 
 def _in_order(text: str) -> str:

@@ -65,7 +65,8 @@ def _counted(hole_count: int | None) -> int:
 
 def survey_readings(text: str, hole_count: int | None, unit: Unit) -> tuple[Reading, ...]:
     """The readings of the boxes of a survey form."""
-    return read_boxes(text, survey_boxes(_counted(hole_count)), unit, "--boxes")
+    count = _counted(hole_count)
+    return read_boxes(text, survey_boxes(count), unit, "--boxes", [str(number) for number in range(1, count + 1)])
 
 
 def inspection_readings(text: str, job: "Job", unit: Unit) -> tuple[Reading, ...]:
@@ -75,7 +76,7 @@ def inspection_readings(text: str, job: "Job", unit: Unit) -> tuple[Reading, ...
     boxes = inspection_boxes(job.flange, job.inspection)
     if not boxes:
         raise InputError.of(CheckProblem.NO_FORM, "--boxes")
-    return read_boxes(text, boxes, unit, "--boxes")
+    return read_boxes(text, boxes, unit, "--boxes", [hole.label for hole in job.flange.holes()])
 
 
 def write_form(job: "Job", name: str, folder: Path, force: bool) -> None:

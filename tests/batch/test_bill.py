@@ -24,7 +24,7 @@ def test_alike_things_add_up_with_their_quantities() -> None:
     found = {
         (each.row.part, each.row.size): (each.total, each.jobs) for each in ordered([plain("A", 2), plain("B", 3)])
     }
-    assert found["plate, carbon steel", "⌀285 X 22"] == (5, ("A", "B"))
+    assert found["plate, carbon steel", "⌀285 × 22"] == (5, ("A", "B"))
     assert found["hexagon nut", "M20"] == (40, ("A", "B"))
     assert found["washer", "for M20"] == (80, ("A", "B"))
 
@@ -54,6 +54,6 @@ def test_sizes_in_millimeters_and_in_inches_are_told_apart() -> None:
     units = {
         (each.row.part.split(",")[0], each.row.size): each.unit for each in ordered([plain("A"), job_from_data(inch)])
     }
-    assert units["plate", "⌀285 X 22"] == "mm"
+    assert units["plate", "⌀285 × 22"] == "mm"
     assert units["plate", "⌀11 X 1"] == "in"
     assert (units["hexagon nut", "M20"], units["hexagon nut", "3/4"]) == ("", "in")

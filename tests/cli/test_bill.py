@@ -23,17 +23,17 @@ def test_a_bill_in_words_in_json_and_as_a_file(tmp_path: Path, capsys: pytest.Ca
     # 22 + 22 + two washers of 3, a nut of 18, two threads of 2.5: 73 mm; the next length of ISO 888 is 80.
     one, other, file = job(tmp_path, "A"), job(tmp_path, "B"), tmp_path / "order.csv"
     assert run(["bill", one]) == 0
-    assert "    8 x hexagon bolt, M20 X 80 (ISO 4014)\n" in capsys.readouterr().out
+    assert "    8 x hexagon bolt, M20 × 80 (ISO 4014)\n" in capsys.readouterr().out
     assert run(["bill", one, other, "--csv", str(file)]) == 0
     told = capsys.readouterr().out
-    assert "   16 x hexagon bolt, M20 X 80 (ISO 4014)  for A, B\n" in told
+    assert "   16 x hexagon bolt, M20 × 80 (ISO 4014)  for A, B\n" in told
     assert "2 jobs, 4 items" in told
     with file.open(encoding="utf-8-sig") as rows:
         listed = {row["part"]: row for row in csv.DictReader(rows)}
     assert (listed["hexagon nut"]["total"], listed["hexagon nut"]["standard"]) == ("16", "ISO 4032")
     assert run(["bill", one, "--json"]) == 0
     (bolts,) = [row for row in json.loads(capsys.readouterr().out) if row["part"] == "hexagon bolt"]
-    assert (bolts["total"], bolts["size"], bolts["jobs"]) == (8, "M20 X 80", ["A"])
+    assert (bolts["total"], bolts["size"], bolts["jobs"]) == (8, "M20 × 80", ["A"])
 
 
 def test_a_bad_job_of_several_is_told_and_the_others_are_listed(
@@ -42,7 +42,7 @@ def test_a_bad_job_of_several_is_told_and_the_others_are_listed(
     good, bad = job(tmp_path, "A"), job(tmp_path, "B", hole_count=0)
     assert run(["bill", good, bad]) == 2
     told = capsys.readouterr()
-    assert "hexagon bolt, M20 X 80" in told.out
+    assert "hexagon bolt, M20 × 80" in told.out
     assert "B.toml" in told.err
 
 
@@ -59,7 +59,7 @@ def test_what_may_be_missed_in_a_bill_is_said(tmp_path: Path, capsys: pytest.Cap
         assert ("B is a blind drilled as R: bolted together, their joint is counted twice here" in told) != bool(
             bolts_with
         )
-        assert f"{8 if bolts_with else 16:>5} x hexagon bolt, M20 X 80 (ISO 4014)" in told
+        assert f"{8 if bolts_with else 16:>5} x hexagon bolt, M20 × 80 (ISO 4014)" in told
         assert "N: Bolts are not in the bill: no bolt is named for them." in told
         open_joints = "R" if bolts_with else "R, B"
         assert f"{open_joints}: No gasket is in the bill: nothing says that the joint is sealed." in told

@@ -188,7 +188,7 @@ def test_the_cut_list_and_the_bill_add_up(call: Call, tmp_path: Path) -> None:
     assert float(total["cut_length_mm"]) == pytest.approx(5 * 1646.19, abs=0.05)
     _, *bill = (out / "w_bill-of-material.csv").read_text(encoding="utf-8-sig").splitlines()
     note = ',,NOTE: Bolts are not in the bill: no bolt is named for them,,,,"MB-000, MB-001"'
-    assert bill == ['1,5,plate,⌀260 X 16,,mm,"MB-000, MB-001"', note]
+    assert bill == ['1,5,plate,⌀260 × 16,,mm,"MB-000, MB-001"', note]
 
 
 def test_masses_of_a_cut_list_are_in_the_unit_of_its_jobs(call: Call, tmp_path: Path) -> None:

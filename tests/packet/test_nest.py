@@ -221,7 +221,7 @@ def test_what_does_not_fit_is_said_on_the_sheet_and_in_the_packet() -> None:
     packet = build_nest([ring_job("R", 460, 330, 5)], Stock(1000, 500, 10, 8), "n")
     assert len(packet.missing) == 1
     assert packet.missing[0].startswith("3 x R rev A: the plate is full")
-    assert "DOES NOT FIT: 3 x R rev A" in "\n".join(pdf_text(packet.files["n_nest.pdf"]))
+    assert "DOES NOT FIT: 3 × R rev A" in "\n".join(pdf_text(packet.files["n_nest.pdf"]))
     none = build_nest([ring_job("R", 460, 330, 1)], Stock(450, 450, 10, 8), "n")
     assert none.files == {}
     assert "460.0 x 460.0 mm" in none.missing[0]

@@ -175,7 +175,7 @@ def _dimensions(nest: Nest, plate: int, unit: Unit, scale: float) -> Iterator[It
     if stock.length - used >= _LEAST_REMNANT:
         yield across(used, 0)
         yield Item(Layer.HIDDEN, Line(Point(used, 0.0), Point(used, stock.width)), Furniture("remnant"))
-        text = f"REMNANT {size_text(stock.length - used, unit)} x {size_text(stock.width, unit)}"
+        text = f"REMNANT {size_text(stock.length - used, unit)} × {size_text(stock.width, unit)}"
         wide = (stock.length - used) * scale
         if wide > _TEXT * 2:
             level = text_width(text, _TEXT) < wide - 2.0
@@ -243,11 +243,11 @@ def _size(part: NestPart, unit: Unit) -> str:
         bore = f" / ⌀{size_text(2 * largest, unit)}" if largest else ""
         return f"⌀{size_text(2 * part.outline.radius, unit)}{bore}"
     box = extent(part.outline)
-    return f"{size_text(box.width, unit)} x {size_text(box.height, unit)}"
+    return f"{size_text(box.width, unit)} × {size_text(box.height, unit)}"
 
 
 def _notes(nest: Nest, facts: NestFacts, last: bool) -> list[str]:
-    missing = [f"DOES NOT FIT: {left.count} x {nest.parts[left.part].name}: {left.reason}." for left in nest.left]
+    missing = [f"DOES NOT FIT: {left.count} × {nest.parts[left.part].name}: {left.reason}." for left in nest.left]
     whole = f"Yield of all plates {100 * nest.yield_share:.1f} % of what is used, remnant not counted."
     return [
         *(missing if last else ()),

@@ -217,12 +217,12 @@ def _plate_rows(flange: Flange, lengths: Lengths) -> Iterator[BillRow]:
     """The plate, or every part of a plate made in parts."""
     pieces = flange.pieces()
     box, is_gasket = extent(pieces[0]), is_gasket_material(flange.material)
-    thick = f" X {lengths.size(flange.thickness)}" if flange.thickness is not None else ""
+    thick = f"{lengths.by}{lengths.size(flange.thickness)}" if flange.thickness is not None else ""
     if isinstance(flange.outline, RoundOutline):
         inside = f" / {lengths.diameter(flange.bore)}" if is_gasket and flange.bore is not None else ""
         size = f"{lengths.diameter(flange.outline.outside_diameter)}{inside}{thick}"
     else:
-        size = f"{lengths.size(box.width)} X {lengths.size(box.height)}{thick}"
+        size = f"{lengths.size(box.width)}{lengths.by}{lengths.size(box.height)}{thick}"
     whole = "gasket" if is_gasket else "plate"
     what = whole if len(pieces) == 1 else f"part of the {whole}"
     mass = mass_words(flange, lengths.unit) if len(pieces) == 1 else _part_mass(flange, lengths.unit)
@@ -256,7 +256,7 @@ def _joint_rows(flange: Flange, found: Hardware, lengths: Lengths, with_gasket: 
     if ring and found.gasket:
         inside = lengths.diameter(ring.inside) if ring.inside is not None else "bore of the mate"
         usual = "" if found.gasket_stated else ", thickness assumed"
-        size = f"{lengths.diameter(ring.outside)} / {inside} X {lengths.size(found.gasket)}"
+        size = f"{lengths.diameter(ring.outside)} / {inside}{lengths.by}{lengths.size(found.gasket)}"
         yield BillRow(1, f"gasket{usual}", size, unit=lengths.unit)
 
 
@@ -275,7 +275,7 @@ def _standard(pair: tuple[str, str], found: Hardware) -> str:
 
 
 def _size_text(found: Hardware) -> str:
-    """Size and length as they are ordered: ``M20 X 80``, ``⌀12 X 45``."""
+    """Size and length as they are ordered: ``M20 × 80``, ``1/2-13 UNC X 2``."""
     length = size_text(found.length, found.unit)
     name = found.name or f"⌀{size_text(found.diameter, found.unit)}"
-    return f"{name} X {length}"
+    return f"{name}{Lengths(found.unit).by}{length}"

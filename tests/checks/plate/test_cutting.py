@@ -35,7 +35,7 @@ def test_holes_below_the_limit_are_told_with_numbers_and_origin() -> None:
     assert finding.limit is not None
     assert (finding.value, finding.limit.value, finding.limit.share) == (22.0, 33.0, 1.5)
     text = said(plate, finding)
-    assert "bolt circle: 8 x 22 mm is smaller than plasma cuts well, 33 mm (1.5 x thickness, one source only" in text
+    assert "bolt circle: 8 × 22 mm is smaller than plasma cuts well, 33 mm (1.5 × thickness, one source only" in text
 
 
 @every_row("thickness", [14.0, 22.0 / 1.5])
@@ -52,7 +52,7 @@ def test_a_hole_just_below_the_limit_does_not_pass() -> None:
 def test_numbers_stand_in_the_unit_of_the_job() -> None:
     plate = flange(bolt_circle(hole_diameter=22.225), thickness=25.4)
     (finding,) = found(plate, **PLASMA)
-    assert "8 x 7/8 in is smaller than plasma cuts well, 1 1/2 in" in said(plate, finding, Unit.IN)
+    assert "8 × 7/8 in is smaller than plasma cuts well, 1 1/2 in" in said(plate, finding, Unit.IN)
 
 
 def test_what_is_done_about_small_holes_is_noted() -> None:
@@ -62,14 +62,14 @@ def test_what_is_done_about_small_holes_is_noted() -> None:
         (Rule.CUT_UNDERSIZE, Result.NOTED),
         (Rule.CUT_CENTER_MARK, Result.NOTED),
     ]
-    assert "bolt circle: 8 x 22 mm cut undersize at 19 mm; drill to size" in said(flange(), under[0])
-    assert "bolt circle: 8 x 22 mm not cut, centers marked; drill them" in said(flange(), marked[0])
+    assert "bolt circle: 8 × 22 mm cut undersize at 19 mm; drill to size" in said(flange(), under[0])
+    assert "bolt circle: 8 × 22 mm not cut, centers marked; drill them" in said(flange(), marked[0])
 
 
 def test_groups_are_told_apart() -> None:
     plate = flange(bolt_circle(), bolt_circle(diameter=190.0, hole_diameter=40.0), thickness=22.0)
     (finding,) = found(plate, **PLASMA)
-    assert said(plate, finding).startswith("bolt circle A: 8 x 22 mm")
+    assert said(plate, finding).startswith("bolt circle A: 8 × 22 mm")
 
 
 def test_a_hole_that_is_never_cut_is_told_and_not_found_too_small() -> None:
@@ -77,7 +77,7 @@ def test_a_hole_that_is_never_cut_is_told_and_not_found_too_small() -> None:
     plate = flange(bolt_circle(hole_diameter=40.0), thickness=22.0, single_holes=(
         SingleHole(Point(0.0, 0.0), Drilling(8.0, kind=Dowel("H7"))), SingleHole(Point(0.0, 60.0), blind)))  # fmt: skip
     told = [said(plate, finding) for finding in found(plate, **PLASMA)]
-    assert told == [f"hole X{n}: 1 x {size} mm not cut, centers marked; drill them" for n, size in ((1, 8), (2, 8.5))]
+    assert told == [f"hole X{n}: 1 × {size} mm not cut, centers marked; drill them" for n, size in ((1, 8), (2, 8.5))]
 
 
 def test_a_missing_thickness_is_asked_for() -> None:
@@ -106,7 +106,7 @@ def test_holes_to_be_tapped_are_marked_and_told_unless_the_job_has_them_cut() ->
 def test_a_limit_of_the_jobs_own_says_so() -> None:
     plate = flange(thickness=22.0)
     (finding,) = found(plate, smallest=SmallestHole(1.2, 0.0, "stated on this job"))
-    assert "26.4 mm (1.2 x thickness, stated on this job)" in said(plate, finding)
+    assert "26.4 mm (1.2 × thickness, stated on this job)" in said(plate, finding)
 
 
 def test_letters_the_scriber_does_not_have_are_named() -> None:

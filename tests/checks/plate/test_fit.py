@@ -115,7 +115,7 @@ def test_slots_of_one_circle_that_run_into_each_other_are_refused() -> None:
 def test_a_bore_is_refused_only_where_it_leaves_the_plate() -> None:
     assert errors(Flange(RectangleOutline(300.0, 100.0), (), bore=99.0)) == []
     (text,) = errors(Flange(RectangleOutline(300.0, 100.0), (), bore=110.0))
-    assert text == "the bore runs 5.00 mm over the edge of the plate of 300 x 100 mm; make it smaller or move it"
+    assert text == "the bore runs 5.00 mm over the edge of the plate of 300 × 100 mm; make it smaller or move it"
 
 
 def test_openings_inside_and_across_each_other_are_refused() -> None:

@@ -202,7 +202,7 @@ def test_a_gasket_is_as_wide_as_the_bill_says_and_ordered_once(tmp_path: Path, p
     flange = parent(tmp_path, PLAIN, plate=ring)
     found = derived(printed, tmp_path, "gasket")
     assert (found.flange.round_diameter, found.flange.bore) == (212, 170)
-    assert "⌀212 / ⌀170 X" in str(bill_table(flange.flange, 1, Lengths(Unit.MM)).rows)
+    assert "⌀212 / ⌀170 ×" in str(bill_table(flange.flange, 1, Lengths(Unit.MM)).rows)
     together = [(each.total, each.row.part) for each in ordered((flange, found))]
     assert [part for _, part in together if "gasket" in part] == ["gasket, fiber gasket sheet"]
     blind = derived(printed, tmp_path, "blind")
@@ -256,7 +256,7 @@ def test_a_gasket_is_open_as_the_bill_says_round_a_spigot_of_the_mate(tmp_path: 
     turned = [{"kind": "recess", "diameter": 190, "depth": 5}]
     flange = parent(tmp_path, PLAIN, turned=turned, mate=[mate | {"spigot_height": 4, "gasket_thickness": 2}]).flange
     assert flange.bore == 170
-    assert "⌀218 / ⌀190 X 2" in str(bill_table(flange, 1, Lengths(Unit.MM)).rows)
+    assert "⌀218 / ⌀190 × 2" in str(bill_table(flange, 1, Lengths(Unit.MM)).rows)
     for part in ("gasket", "full-face-gasket"):
         assert derived(printed, tmp_path, part).flange.bore == 190
 
@@ -308,7 +308,7 @@ def test_a_bill_has_the_bore_of_a_drawn_gasket_and_what_its_check_failed(tmp_pat
     ring = derived(printed, tmp_path, "gasket").flange
     assert ring.round_diameter is not None
     assert ring.bore is not None
-    ordered = f"1 x gasket, fiber gasket sheet, ⌀{ring.round_diameter:g} / ⌀{ring.bore:g} X 2 mm"
+    ordered = f"1 x gasket, fiber gasket sheet, ⌀{ring.round_diameter:g} / ⌀{ring.bore:g} × 2 mm"
     _, out, _ = printed("bill", "T-1.toml", "T-1-gasket.toml")
     assert ordered in out
     assert "CHECK FAILED" not in out

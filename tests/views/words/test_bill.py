@@ -33,11 +33,11 @@ def bolted(
 
 def test_the_bill_lists_plate_bolts_nuts_washers_and_gasket_for_the_quantity() -> None:
     assert bill_table(bolted(), 2, MM).rows == (
-        ("1", "1", "2", "plate, carbon steel plate", "⌀285 X 22", "", "6.55 kg"),
-        ("2", "8", "16", "hexagon bolt", "M20 X 80", "ISO 4014", ""),
+        ("1", "1", "2", "plate, carbon steel plate", "⌀285 × 22", "", "6.55 kg"),
+        ("2", "8", "16", "hexagon bolt", "M20 × 80", "ISO 4014", ""),
         ("3", "8", "16", "hexagon nut", "M20", "ISO 4032", ""),
         ("4", "16", "32", "washer", "for M20", "ISO 7089", ""),
-        ("5", "1", "2", "gasket", "⌀218 / ⌀170.5 X 3", "", ""),
+        ("5", "1", "2", "gasket", "⌀218 / ⌀170.5 × 3", "", ""),
     )
 
 
@@ -45,7 +45,7 @@ def test_a_bolt_length_is_worked_out_part_by_part() -> None:
     # 22 + 24 + 3 + 2 x 3 + 18 + 2 x 2.5 = 78; the next length of ISO 888 is 80.
     (note,) = bolt_notes(bolted())
     assert "plate 22.00 + mate 24.00 + gasket 3.00 + 2 washers 6.00 + 1 nut 18.00 + 2 threads 5.00 = 78.00 mm" in note
-    assert "ISO 888 (from memory): M20 X 80." in note
+    assert "ISO 888 (from memory): M20 × 80." in note
     assert "common practice, no source" in note
 
 
@@ -91,7 +91,7 @@ def test_what_is_screwed_into_the_plate_is_ordered_by_its_thread() -> None:
     tapped = bolt_circle(hole_diameter=17.5, bolt="M20", kind=Tapped("M20", 20.0, 30.0), joint=Joint(24.0))
     rows = bill_table(flange(tapped, thickness=40.0), 1, MM).rows
     assert [row[3:6] for row in rows[1:]] == [
-        ("hexagon screw", "M20 X 50", "ISO 4017"),
+        ("hexagon screw", "M20 × 50", "ISO 4017"),
         ("washer", "for M20", "ISO 7089"),
     ]
 
@@ -124,7 +124,7 @@ def test_a_gasket_is_taken_only_for_a_joint_that_something_says_is_sealed() -> N
 
     unstated = Joint(mate_thickness=24.0)
     assert gaskets(bolted(joint=unstated)) == []
-    assert gaskets(bolted(joint=unstated, raised_face_diameter=212.0, raised_face_height=3.0)) == ["⌀212 / ⌀170.5 X 2"]
+    assert gaskets(bolted(joint=unstated, raised_face_diameter=212.0, raised_face_height=3.0)) == ["⌀212 / ⌀170.5 × 2"]
     assert gaskets(bolted(joint=Joint(24.0, 0.0))) == []
     blind = job_from_data(
         {
@@ -132,7 +132,7 @@ def test_a_gasket_is_taken_only_for_a_joint_that_something_says_is_sealed() -> N
             "bolt_circle": [{"standard": "EN 1092-1 PN16 DN150", "bolt": "M20"}],
         }
     )
-    assert gaskets(blind.flange) == ["⌀218 / bore of the mate X 2"]
+    assert gaskets(blind.flange) == ["⌀218 / bore of the mate × 2"]
 
 
 def test_a_ring_in_parts_is_listed_by_its_parts() -> None:
@@ -142,7 +142,7 @@ def test_a_ring_in_parts_is_listed_by_its_parts() -> None:
     box = extent(job.flange.pieces()[0])
     assert row[1] == str(data["plate"]["part_count"])
     assert row[3].startswith("part of the plate")
-    assert row[4].startswith(f"{size_text(box.width, Unit.MM)} X {size_text(box.height, Unit.MM)}")
+    assert row[4].startswith(f"{size_text(box.width, Unit.MM)} × {size_text(box.height, Unit.MM)}")
 
 
 def test_the_mass_stands_in_the_unit_of_the_sheet_with_its_density() -> None:

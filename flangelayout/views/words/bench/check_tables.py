@@ -12,13 +12,13 @@ from flangelayout.views.words.lengths import Lengths
 def step_off_tables(flange: Flange, lengths: Lengths) -> Iterator[TextTable]:
     """How to step off every equally spaced circle with dividers: quarters first, then halves.
 
-    A setting of the dividers wrong by e puts the last place of a stage off by its drift, and shows in the gap where
-    the steps meet: with few steps between checks it is seen before it has spread.
+    A wrong setting of the dividers puts the last mark of a stage off by so many times the error, and shows in the gap
+    where the steps meet: with few steps between checks it is seen before it has spread.
     """
     for group, circle in enumerate(flange.bolt_circles):
         if circle.equally_spaced and circle.hole_count >= 3:
             rows = tuple(_steps(circle, lengths))
-            title = _title(flange, group, "STEP-OFF PLAN", lengths).replace(")", "; e: error of a setting)")
+            title = _title(flange, group, "STEP-OFF PLAN", lengths).replace(")", "; error: of the dividers' setting)")
             yield TextTable(title, _STEP_COLUMNS, rows)
 
 
@@ -35,7 +35,7 @@ def bore_tables(flange: Flange, lengths: Lengths) -> Iterator[TextTable]:
         yield TextTable(f"FROM THE CUT BORE ({lengths.words()})", tuple(columns), rows)
 
 
-_STEP_COLUMNS = ("STEP", "DIVIDERS", "FROM AND TO PLACES", "DRIFT", "GAP SHOWS", "GAP FOUND")
+_STEP_COLUMNS = ("STEP", "DIVIDERS", "FROM AND TO PLACES", "LAST MARK OFF BY", "GAP AT THE END", "GAP FOUND")
 
 
 def _title(flange: Flange, group: int, what: str, lengths: Lengths) -> str:
@@ -51,19 +51,24 @@ def _steps(circle: BoltCircle, lengths: Lengths) -> Iterator[tuple[str, ...]]:
         marks = [1 + index * span for index in range(parts)]
         walk = " → ".join(str(mark) for mark in (*marks, 1))
         name = "quarters" if parts == 4 else "halves"
-        yield name, _chord(circle, span, lengths), walk, f"{parts - 1} e", f"{parts} e", ""
+        yield name, _chord(circle, span, lengths), walk, *_errors(parts - 1, parts), ""
     while span > 1 and span % 2 == 0:
         span //= 2
         places = range(1 + span, count + 1, 2 * span)
         name = "then halves" if parts > 1 else "halves"
-        yield name, _chord(circle, span, lengths), f"from both sides to {_listed(list(places))}", "1 e", "2 e", ""
+        yield name, _chord(circle, span, lengths), f"from both sides to {_listed(list(places))}", *_errors(1, 2), ""
     if span > 1:
         ahead, back = span - 1 - (span - 1) // 2, (span - 1) // 2
         start = "each mark" if parts > 1 else "place 1"
         walk = f"from {start}: {ahead} on" + (f", {back} back" if back else "") + "; one step is left"
-        yield "single", _chord(circle, 1, lengths), walk, f"{ahead} e", f"{span} e", ""
+        yield "single", _chord(circle, 1, lengths), walk, *_errors(ahead, span), ""
     if count > 4:
-        yield "never", _chord(circle, 1, lengths), f"all round in {count} steps", f"{count - 1} e", f"{count} e", "—"
+        yield "do not", _chord(circle, 1, lengths), f"go all round in {count} steps", *_errors(count - 1, count), "—"
+
+
+def _errors(last: int, gap: int) -> tuple[str, str]:
+    """How far off the last mark is and how wide the gap, in errors of a setting."""
+    return "1 error" if last == 1 else f"{last} × error", f"{gap} × error"
 
 
 def _chord(circle: BoltCircle, span: int, lengths: Lengths) -> str:

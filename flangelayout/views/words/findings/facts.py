@@ -168,7 +168,7 @@ def _named(character: str) -> str:
 
 def _cut_holes(flange: Flange, finding: Finding, facts: CutHoles, unit: Unit) -> str:
     named = ", ".join(hole_text(flange, hole) for hole in finding.place.holes) or subject_text(flange, finding)
-    what = f"{named}: {facts.count} x {length_text(facts.diameter, unit)}"
+    what = f"{named}: {facts.count} × {length_text(facts.diameter, unit)}"
     if facts.cut_at is not None:
         return f"{what} cut undersize at {length_text(facts.cut_at, unit)}; drill to size"
     if finding.rule is Rule.CUT_LEFT:

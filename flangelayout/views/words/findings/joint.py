@@ -28,6 +28,7 @@ from flangelayout.views.words.findings.limits import gap_text
 from flangelayout.views.words.findings.metal import RECESS_WORDS, less_than
 from flangelayout.views.words.findings.places import length_text, plate_text, subject_text
 from flangelayout.views.words.joint.turned import turned_name
+from flangelayout.views.words.lengths import Lengths
 
 _TurnedFacts = TurnedOnPlate | TurnedFloor | WallCut | LeftToMachine
 
@@ -80,7 +81,7 @@ def noticed_fact(flange: Flange, finding: Finding, facts: _Noticed, unit: Unit) 
 
 def _assumed(facts: LengthAssumed, unit: Unit) -> str:
     """That the thickness of a mate is only assumed, and how thin it may be before the screw no longer ends in metal."""
-    ordered = f"{facts.name} X {size_text(facts.length, facts.unit)}"
+    ordered = f"{facts.name}{Lengths(facts.unit).by}{size_text(facts.length, facts.unit)}"
     told = f"{ordered} takes the mate to be as thick as this plate, {length_text(facts.thickness, unit)}"
     if facts.least is None:
         return f"{told}: state how thick it is"

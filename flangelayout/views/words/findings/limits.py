@@ -12,13 +12,13 @@ def gap_text(length: float, unit: Unit) -> str:
 
 
 def limit_text(limit: Limit, unit: Unit) -> str:
-    """A length limit with who sets it: ``11.00 mm (0.5 x hole, common practice)``."""
+    """A length limit with who sets it: ``11.00 mm (0.5 × hole, common practice)``."""
     return f"{gap_text(limit.value, unit)} ({standing_text(limit)})"
 
 
 def standing_text(limit: Limit) -> str:
     """What a limit is a share of, where it is one, and who sets it."""
-    share = f"{limit.share:g} x {_base(limit.base)}, " if limit.share is not None and limit.base is not None else ""
+    share = f"{limit.share:g} × {_base(limit.base)}, " if limit.share is not None and limit.base is not None else ""
     return f"{share}{source_text(limit.source)}"
 
 
@@ -43,7 +43,7 @@ GROUNDS: dict[Ground, str] = {
     Ground.GEOMETRY: "plain geometry",
     Ground.STATED: "stated by the job or the shop file",
     Ground.BOLT_HOLES: "common practice; published pipe flanges leave 0.75 or more",
-    Ground.TUBE_HOLES: "common practice, after the TEMA tube pitch of 1.25 x tube, from memory",
+    Ground.TUBE_HOLES: "common practice, after the TEMA tube pitch of 1.25 × tube, from memory",
     Ground.EDGE: "common practice; published pipe flanges leave 0.32 or more",
     Ground.ENGAGEMENT: "common practice for steel; cast iron and aluminum want 1.5",
     Ground.METAL_BELOW: "common practice",

@@ -39,4 +39,4 @@ def plate_text(flange: Flange, unit: Unit) -> str:
     if isinstance(flange.outline, RoundOutline):
         return f"plate of {length_text(flange.outline.outside_diameter, unit)}"
     box = flange.box()
-    return f"plate of {size_text(box.width, unit)} x {size_text(box.height, unit)} {unit.value}"
+    return f"plate of {size_text(box.width, unit)} × {size_text(box.height, unit)} {unit.value}"

@@ -24,7 +24,7 @@ def pipe_notes(flange: Flange, lengths: Lengths) -> Iterator[str]:
 
 def _fit_text(pipe: PipeBore, lengths: Lengths) -> str:
     schedule = f" {pipe.schedule}" if pipe.schedule else ""
-    wall = f" X {lengths.size(pipe.wall)}" if pipe.wall is not None else ""
+    wall = f"{lengths.by}{lengths.size(pipe.wall)}" if pipe.wall is not None else ""
     written = " as written" if pipe.wall is not None and not pipe.schedule else ""
     outside = f"{lengths.size(pipe.outside)}{wall}{written} {lengths.unit.value}"
     named = f"pipe {pipe.size}{schedule}, {outside} ({pipe.standard}, {pipe.confidence.words})"

@@ -53,7 +53,7 @@ def _working(result: Torque, stated: Tightening, unit: Unit) -> str:
     area = f"{result.area:.1f} mm²" if unit is Unit.MM else f"{result.area / _SQUARE_IN:.4f} in²"
     trust = f"{strength.standard}, {_TRUST[strength.confidence]}"
     return (
-        f"nut factor {stated.nut_factor:g} ({stated.lubrication}) x {load} x {bolt}, with "
+        f"nut factor {stated.nut_factor:g} ({stated.lubrication}) × {load} × {bolt}, with "
         f"{100 * stated.bolt_load:g} % of the {what} strength of {strength.value:.0f} MPa ({trust}) on {area}"
     )
 

@@ -22,22 +22,22 @@ def rows(plate: Flange) -> list[tuple[str, ...]]:
 
 def test_eight_holes_are_quartered_and_then_halved() -> None:
     assert rows(flange()) == [
-        ("quarters", "169.71", "1 → 3 → 5 → 7 → 1", "3 e", "4 e", ""),
-        ("then halves", "91.84", "from both sides to 2, 4, 6, 8", "1 e", "2 e", ""),
-        ("never", "91.84", "all round in 8 steps", "7 e", "8 e", "—"),
+        ("quarters", "169.71", "1 → 3 → 5 → 7 → 1", "3 × error", "4 × error", ""),
+        ("then halves", "91.84", "from both sides to 2, 4, 6, 8", "1 error", "2 × error", ""),
+        ("do not", "91.84", "go all round in 8 steps", "7 × error", "8 × error", "—"),
     ]
 
 
 def test_twelve_holes_leave_single_steps_between_the_quarters() -> None:
     steps = rows(flange(bolt_circle(12, 240.0, 18.0)))
-    assert [step[0] for step in steps] == ["quarters", "single", "never"]
-    assert steps[1][2:5] == ("from each mark: 1 on, 1 back; one step is left", "1 e", "3 e")
+    assert [step[0] for step in steps] == ["quarters", "single", "do not"]
+    assert steps[1][2:5] == ("from each mark: 1 on, 1 back; one step is left", "1 error", "3 × error")
 
 
 def test_an_odd_count_cannot_be_quartered() -> None:
     steps = rows(flange(bolt_circle(7, 240.0, 18.0)))
-    assert [step[0] for step in steps] == ["single", "never"]
-    assert steps[0][2:5] == ("from place 1: 3 on, 3 back; one step is left", "3 e", "7 e")
+    assert [step[0] for step in steps] == ["single", "do not"]
+    assert steps[0][2:5] == ("from place 1: 3 on, 3 back; one step is left", "3 × error", "7 × error")
 
 
 @every_row("count", [4, 6, 8, 12, 16, 20, 24, 28, 32, 48, 64])

@@ -25,7 +25,7 @@ def test_the_sheet_names_pipe_fit_and_figures() -> None:
     assert flange.bore == pytest.approx(170.688)
     first, level = pipe_notes(flange, Lengths(Unit.MM))
     assert first == (
-        "Bore ⌀170.69: slip-on over pipe NPS 6 Sch 40, 168.28 X 7.11 mm (ASME B36.10M, two sources agree); "
+        "Bore ⌀170.69: slip-on over pipe NPS 6 Sch 40, 168.28 × 7.11 mm (ASME B36.10M, two sources agree); "
         "as slip-on flanges of ASME B16.5, +0.76/-0 (two sources agree)."
     )
     assert level == "TWO-HOLED: HOLES 1 AND 8 LEVEL ACROSS THE TOP"
@@ -34,7 +34,7 @@ def test_the_sheet_names_pipe_fit_and_figures() -> None:
 def test_a_wall_as_written_is_said() -> None:
     first, _ = pipe_notes(plate("DN150 6.3, weld neck"), Lengths(Unit.MM))
     assert first == (
-        "Bore ⌀155.7: weld neck, as wide as pipe DN150, 168.3 X 6.3 as written mm "
+        "Bore ⌀155.7: weld neck, as wide as pipe DN150, 168.3 × 6.3 as written mm "
         "(EN 10220 series 1, two sources agree) inside."
     )
 

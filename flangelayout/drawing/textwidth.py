@@ -75,18 +75,6 @@ def wrapped(text: str, width: float, height: float) -> tuple[str, ...]:
     return tuple(lines)
 
 
-def shortened(text: str, width: float, height: float) -> str:
-    """The text if it fits into ``width`` mm, else its beginning and an ellipsis."""
-    if text_width(text, height) <= width:
-        return text
-    low, high = 0, len(text)
-    while low < high:
-        middle = (low + high + 1) // 2
-        fits = text_width(text[:middle].rstrip() + ELLIPSIS, height) <= width
-        low, high = (middle, high) if fits else (low, middle - 1)
-    return text[:low].rstrip() + ELLIPSIS
-
-
 def label_corners(label: Label, scale: float = 1.0) -> tuple[Point, Point, Point, Point]:
     """The corners of the room a label takes, the tails of its letters included, in the label's own space.
 

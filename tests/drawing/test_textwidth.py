@@ -17,7 +17,6 @@ from flangelayout.drawing.textwidth import (
     label_corners,
     missing_characters,
     plain_line,
-    shortened,
     text_width,
     wrapped,
 )
@@ -119,13 +118,6 @@ def test_wrapped_lines_fit_and_lose_nothing(text: str, width: float) -> None:
     lines = wrapped(text, width, 2.5)
     assert all(text_width(line, 2.5) <= width for line in lines)
     assert "".join(lines).replace(" ", "") == "".join(text.split())
-
-
-@given(words, st.floats(5.0, 60.0))
-def test_a_shortened_text_fits_and_says_that_it_is_short(text: str, width: float) -> None:
-    short = shortened(text, width, 2.5)
-    assert text_width(short, 2.5) <= width
-    assert short == text or (short.endswith("…") and text.startswith(short[:-1]))
 
 
 def test_the_table_is_what_the_script_makes_of_the_font(font: TTFont) -> None:

@@ -6,8 +6,8 @@ from flangelayout.drawing.info import JobInfo
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, Item, Label, Stamp
 from flangelayout.drawing.references import Furniture
-from flangelayout.drawing.textwidth import shortened, text_width, wrapped
-from flangelayout.geometry.shapes import Point
+from flangelayout.drawing.textwidth import text_width, wrapped
+from flangelayout.geometry.shapes import Box, Point
 
 LINE_PITCH = 1.6
 """From one baseline to the next, in heights of the capitals."""
@@ -20,9 +20,14 @@ def text_item(at: Point, text: str, height: float, anchor: Anchor = Anchor.LEFT,
     return Item(Layer.TEXT, Label(at, text, height, turn, anchor), Furniture("text"))
 
 
-def line_item(at: Point, text: str, height: float, width: float) -> Item:
-    """One line of text, cut with an ellipsis where it is wider than ``width``."""
-    return text_item(at, shortened(text, width, height), height)
+def headed(title: str, identity: str, room: Box) -> tuple[list[Item], float]:
+    """What stands over a page of a report: its title, and the identity in as many lines as it needs.
+
+    Returns:
+        The items and the y below them, where the page may begin.
+    """
+    lines, below = paragraph(room.left, room.top - 7.9, room.width, (identity,), 2.6, between=0.0)
+    return [text_item(Point(room.left, room.top - 5.0), title, 4.0), *lines], below - 2.94
 
 
 def paragraph(

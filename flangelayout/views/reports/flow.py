@@ -10,7 +10,7 @@ from flangelayout.drawing.papers import paper
 from flangelayout.geometry.shapes import Box, Point
 from flangelayout.views.page.grid import Grid, grid_items
 from flangelayout.views.page.tables import LaidTable, lay_table, table_items
-from flangelayout.views.page.text import identity_line, line_item, paragraph, text_item
+from flangelayout.views.page.text import headed, identity_line, paragraph, text_item
 from flangelayout.views.words.call_outs import LAYOUT_AID
 
 MARGIN = 14.0
@@ -88,16 +88,12 @@ class _Writer:
         self.finished: list[tuple[tuple[View, ...], tuple[Item, ...]]] = []
         self.views: list[View] = []
         self.items: list[Item] = []
-        self.low = 0.0
+        self.low = self.begun = 0.0
         self._begin()
 
     def _begin(self) -> None:
-        top = self.room.top
-        self.views, self.low = [], top - 15.0
-        self.items = [
-            text_item(Point(self.room.left, top - 5.0), self.title, 4.0),
-            line_item(Point(self.room.left, top - 10.5), self.identity, 2.6, self.room.width),
-        ]
+        self.items, self.begun = headed(self.title, self.identity, self.room)
+        self.views, self.low = [], self.begun
 
     def _turn(self) -> None:
         self.finished.append((tuple(self.views), tuple(self.items)))
@@ -105,7 +101,7 @@ class _Writer:
 
     @property
     def _is_fresh(self) -> bool:
-        return self.low >= self.room.top - 15.0
+        return self.low >= self.begun
 
     def pages(self, name: str) -> tuple[Sheet, ...]:
         """Every page, numbered at its foot."""
@@ -118,7 +114,7 @@ class _Writer:
 
     def _foot(self, number: int, count: int) -> tuple[Item, ...]:
         at = Point(self.room.left, MARGIN)
-        return (line_item(at, f"Page {number} of {count}. {LAYOUT_AID}", _TEXT, self.room.width),)
+        return (text_item(at, f"Page {number} of {count}. {LAYOUT_AID}", _TEXT),)
 
     def add(self, block: Block) -> None:
         """Set a block down, on a new page where it no longer fits."""

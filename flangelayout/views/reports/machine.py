@@ -19,14 +19,14 @@ from flangelayout.standards.shop import DividingHead
 from flangelayout.value import replace
 from flangelayout.views.page.flip import seen_from_behind
 from flangelayout.views.page.plate_lines import metal_edges
-from flangelayout.views.page.text import line_item, text_item
+from flangelayout.views.page.text import paragraph, text_item
 from flangelayout.views.words.call_outs import LAYOUT_AID
 from flangelayout.views.words.machine import Setting, SettingList, SettingPage, setting_pages
 
 _MARGIN = 14.0
 _HEADING, _FIGURE, _LABEL, _TEXT = 5.0, 7.5, 3.5, 2.5
 """Heights of capitals in printed mm: page heading; what is read at the machine; hole labels; everything else."""
-_HEAD_ROOM, _BOX, _PICTURE, _FOOT = 17.0, 25.0, 66.0, 9.6
+_RULE, _BELOW_RULE, _BOX, _PICTURE, _FOOT = 0.5, 4.5, 25.0, 66.0, 9.6
 _ROW, _LIST_HEAD = 11.0, 13.0
 _TICK = 5.4
 _ASIDE = 62.0
@@ -73,7 +73,7 @@ def _numbered(sheet: Sheet, stamp: Stamp, number: int, count: int) -> Sheet:
     foot = (
         text_item(Point(_MARGIN, _MARGIN + _WORDS_PITCH), f"Page {number} of {count}", _TEXT),
         text_item(Point(right, _MARGIN + _WORDS_PITCH), digest, _TEXT, Anchor.RIGHT),
-        line_item(Point(_MARGIN, _MARGIN), LAYOUT_AID, _TEXT, right - _MARGIN),
+        text_item(Point(_MARGIN, _MARGIN), LAYOUT_AID, _TEXT),
     )
     return Sheet(sheet.paper, sheet.views, (*sheet.furniture, *foot), f"machine {number}")
 
@@ -111,6 +111,8 @@ class _Pages:
         self.done: list[Sheet] = []
         self.items: list[Item] = []
         self.views: tuple[View, ...] = ()
+        self.proof = tuple(line for text in told.proof for line in wrapped(text, self.room.width, _TEXT))
+        self.begun = self.room.top
 
     def sheets(self) -> list[Sheet]:
         """The first page with figures, picture and steps, then the lists over as many pages as they need.
@@ -142,14 +144,17 @@ class _Pages:
         set_up = self.told.settings[0]
         said = f"{set_up.name}: {set_up.figure}" if self.done else self.told.about
         about = f"{title}{said}".removesuffix(" · ")
+        heading, low = paragraph(room.left, room.top, wide, (self.told.heading,), _HEADING, between=0.1)
+        words, low = paragraph(room.left, low + 0.3, room.width, (about,), _TEXT, between=0.0)
         self.items = [
-            line_item(Point(room.left, room.top - _HEADING), self.told.heading, _HEADING, wide),
+            *heading,
             text_item(Point(room.right, room.top - _HEADING), number, _HEADING, Anchor.RIGHT),
-            line_item(Point(room.left, room.top - 11.0), about, _TEXT, room.width),
-            _item(Layer.BORDER, Line(Point(room.left, room.top - 13.0), Point(room.right, room.top - 13.0))),
+            *words,
+            _item(Layer.BORDER, Line(Point(room.left, low - _RULE), Point(room.right, low - _RULE))),
         ]
         self.views = ()
-        return room.top - _HEAD_ROOM
+        self.begun = low - _BELOW_RULE
+        return self.begun
 
     def _turn(self) -> float:
         self.done.append(Sheet(self.page, self.views, tuple(self.items)))
@@ -183,14 +188,14 @@ class _Pages:
 
     def _rows_below(self, top: float, head: float = _LIST_HEAD) -> int:
         """How many rows of a list have room below its head, with the lines that follow the last list."""
-        return int((top - self.room.bottom - head - _GAP - len(self.told.proof) * _PROOF_LINE) / _ROW)
+        return int((top - self.room.bottom - head - _GAP - len(self.proof) * _PROOF_LINE) / _ROW)
 
     def _least_rows(self) -> int:
-        return round(self._rows_below(self.room.top - _HEAD_ROOM) * _LEAST_SHARE)
+        return round(self._rows_below(self.begun) * _LEAST_SHARE)
 
     def _proof(self, top: float) -> None:
-        for text in self.told.proof:
-            self.items.append(line_item(Point(self.room.left, top - _TEXT), text, _TEXT, self.room.width))
+        for line in self.proof:
+            self.items.append(text_item(Point(self.room.left, top - _TEXT), line, _TEXT))
             top -= _PROOF_LINE
         self.done.append(Sheet(self.page, self.views, tuple(self.items)))
 
@@ -202,11 +207,10 @@ def _settings(settings: Sequence[Setting], room: Box) -> Iterator[Item]:
         left = room.left + index * (width + _GAP)
         box = Box(left, room.bottom, left + width, room.top)
         yield _item(Layer.OUTLINE, rectangle(box))
-        yield line_item(Point(left + 2.5, room.top - 2.5 - _TEXT), each.name, _TEXT, width - 5.0)
+        yield text_item(Point(left + 2.5, room.top - 2.5 - _TEXT), each.name, _TEXT)
         height = min(_FIGURE, _FIGURE * (width - 4.0) / text_width(each.figure, _FIGURE))
         yield text_item(Point(box.center.x, room.bottom + 8.5), each.figure, height, Anchor.CENTER)
-        words = line_item(Point(left + 2.5, room.bottom + 2.5), each.meaning, _TEXT, width - 5.0)
-        yield words
+        yield text_item(Point(left + 2.5, room.bottom + 2.5), each.meaning, _TEXT)
 
 
 def _steps(steps: Sequence[str], corner: Point, width: float) -> tuple[list[Item], float]:

@@ -30,15 +30,15 @@ from flangelayout.survey.words.sentences import BAND_WORDS, doubts, next_reason,
 from flangelayout.survey.words.slips import suspect_text
 from flangelayout.survey.words.working import WorkingStep, step_text, working
 from flangelayout.units import Unit, decimal_text, size_text
+from flangelayout.value import replace
 from flangelayout.views.page.tables import lay_table, table_items
-from flangelayout.views.page.text import identity_line, line_item, paragraph, text_item
+from flangelayout.views.page.text import headed, identity_line, paragraph, text_item
 from flangelayout.views.page.text_clearance import Ink
 from flangelayout.views.words.call_outs import LAYOUT_AID
 
 _MARGIN = 14.0
 _GAP = 6.0
 _TEXT = 2.5
-_HEAD = 15.0
 _PICTURE = 92.0
 _MOST_ROWS = 12
 _MOST_CHORDS = 3
@@ -53,18 +53,18 @@ def working_sheets(survey: Survey, info: JobInfo, stamp: Stamp, unit: Unit, pape
     page = paper(paper_name)
     room = Box(_MARGIN, _MARGIN, page.width - _MARGIN, page.height - _MARGIN)
     picture = _picture(survey, unit)
-    top = room.top - _HEAD
+    head, top = headed("WORKING: FROM THE READINGS TO THE BOLT CIRCLE", identity_line(info, stamp), room)
     right = Box(room.left + _PICTURE + _GAP, room.bottom, room.right, top)
     beside, low = _answer(survey, unit, right)
     low = min(low, top - _PICTURE) - 4.0
     tables, low = _tables(survey, unit, Box(room.left, room.bottom, room.right, low))
     view = View(picture, 1.0, Point(room.left + _PICTURE / 2, top - _PICTURE / 2))
-    steps = _with_steps(working(survey, unit), room, low, [*beside, *tables])
+    steps = _with_steps(working(survey, unit), replace(room, top=top), low, [*beside, *tables])
     sheets = (
         Sheet(
             page,
             (view,) if number == 1 else (),
-            (*_head(info, stamp, room), *items, *_foot(number, len(steps), room)),
+            (*head, *items, *_foot(number, len(steps), room)),
             f"working {number}",
         )
         for number, items in enumerate(steps, 1)
@@ -72,14 +72,8 @@ def working_sheets(survey: Survey, info: JobInfo, stamp: Stamp, unit: Unit, pape
     return SheetSet(tuple(sheets), stamp)
 
 
-def _head(info: JobInfo, stamp: Stamp, room: Box) -> Iterator[Item]:
-    """What stands over every page."""
-    yield text_item(Point(room.left, room.top - 5.0), "WORKING: FROM THE READINGS TO THE BOLT CIRCLE", 4.0)
-    yield line_item(Point(room.left, room.top - 10.5), identity_line(info, stamp), 2.6, room.width)
-
-
 def _foot(number: int, count: int, room: Box) -> Iterator[Item]:
-    yield line_item(Point(room.left, room.bottom), f"Page {number} of {count}. {LAYOUT_AID}", _TEXT, room.width)
+    yield text_item(Point(room.left, room.bottom), f"Page {number} of {count}. {LAYOUT_AID}", _TEXT)
 
 
 def _with_steps(steps: tuple[WorkingStep, ...], room: Box, low: float, first: list[Item]) -> list[list[Item]]:
@@ -89,9 +83,8 @@ def _with_steps(steps: tuple[WorkingStep, ...], room: Box, low: float, first: li
     for number, step in enumerate(steps, 1):
         lines, below = _step(number, step, room, low)
         if below < room.bottom + 6.0:
-            top = room.top - _HEAD
-            pages.append([text_item(Point(room.left, top - 3.0), "STEP BY STEP, continued", 2.6)])
-            lines, below = _step(number, step, room, top - 7.0)
+            pages.append([text_item(Point(room.left, room.top - 3.0), "STEP BY STEP, continued", 2.6)])
+            lines, below = _step(number, step, room, room.top - 7.0)
         pages[-1] += lines
         low = below
     return pages

@@ -19,7 +19,7 @@ from flangelayout.value import replace
 from flangelayout.views.page.flip import seen_from_behind
 from flangelayout.views.page.plate_lines import metal_edges
 from flangelayout.views.page.tables import lay_table, table_items
-from flangelayout.views.page.text import identity_line, line_item, paragraph, text_item
+from flangelayout.views.page.text import identity_line, paragraph, text_item
 from flangelayout.views.template.bars import (
     accept_text,
     bar_length,
@@ -158,8 +158,8 @@ def cover_sheet(subject: Subject, page: TemplatePage, margin: float, cover: Cove
         if sideways
         else Box(whole.left, whole.bottom, whole.right, below - _GAP)
     )
-    caption = line_item(Point(room.left, room.top - 2.5), cover.map_title, 2.5, room.width)
-    map_room = Box(room.left, room.bottom, room.right, room.top - 5.0)
+    caption, map_top = paragraph(room.left, room.top, room.width, (cover.map_title,), _TEXT)
+    map_room = Box(room.left, room.bottom, room.right, map_top + _TEXT / 2)
     if min(map_room.width, map_room.height) <= 15:
         return Sheet(sheet, (), tuple(items), "cover")
     edges = lay_table(cover.edges, _TEXT) if cover.edges else None
@@ -168,7 +168,7 @@ def cover_sheet(subject: Subject, page: TemplatePage, margin: float, cover: Cove
     map_right = map_room.right - edges.width - _GAP if edges else map_room.right
     view = _page_map(cover, Box(map_room.left, map_room.bottom, map_right, map_room.top))
     beside = table_items(edges, map_room.right - edges.width, map_room.top) if edges else ()
-    return Sheet(sheet, (view,), (*items, caption, *beside), "cover")
+    return Sheet(sheet, (view,), (*items, *caption, *beside), "cover")
 
 
 def call_outs(subject: Subject) -> tuple[str, ...]:
@@ -285,11 +285,13 @@ def _words(subject: Subject, page: TemplatePage, cover: Cover, room: Box) -> tup
     """The words and tables from the top of the room down, and where they end."""
     left, width = room.left, room.width
     height = _TITLE * min(1.0, width / text_width(cover.title, _TITLE))
+    told = (identity_line(subject.info, subject.stamp),)
+    identity, below = paragraph(left, room.top - 8.0, width, told, 3.0, between=0.0)
     items = [
         text_item(Point(left, room.top - 5.0), cover.title, height),
-        line_item(Point(left, room.top - 11.0), identity_line(subject.info, subject.stamp), 3.0, width),
+        *identity,
     ]
-    lines, below = paragraph(left, room.top - 14.5, width, (*cover.lead, *page.notes, PRINT_WORDS), _TEXT)
+    lines, below = paragraph(left, below - 0.5, width, (*cover.lead, *page.notes, PRINT_WORDS), _TEXT)
     items += lines
     numbered = [f"{number}. {step}" for number, step in enumerate(cover.steps, 1)]
     lines, below = paragraph(left, below - 1.5, width, numbered, _TEXT)

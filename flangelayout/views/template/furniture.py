@@ -1,7 +1,7 @@
 """What stands round the window of a template page: scale bars, identity, TOP, and how to print."""
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from msgspec import Struct
 
@@ -9,21 +9,24 @@ from flangelayout.drawing.info import JobInfo
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, Item, Label, Solid, Stamp
 from flangelayout.drawing.references import Furniture
+from flangelayout.drawing.textwidth import wrapped
 from flangelayout.flange import Flange, Hole
 from flangelayout.geometry.shapes import Box, Line, Point
 from flangelayout.units import Unit, decimal_text, size_text, to_mm
-from flangelayout.views.page.text import identity_line, line_item, text_item
+from flangelayout.views.page.text import identity_line, text_item
 from flangelayout.views.template.bars import PageBars, accept_text, bar_length, bar_text, joined_margin, rule_margin
 from flangelayout.views.template.tiling import Tile, Tiling
 from flangelayout.views.words.call_outs import seen_from
 
 LEFT_STRIP = 10.0
-BOTTOM_STRIP = 20.5
-NOTE_PITCH = 4.0
+BOTTOM_STRIP = 8.5
+LINE_PITCH = 4.0
 _TEXT = 2.5
 _TILE_TEXT_WIDTH = 84.0
-_BARS_LINE, _IDENTITY_LINE = 9.3, 13.3
-"""Printed mm from the window down to the words of the bars and to the identity; the next lines follow."""
+_FIRST_LINE = 9.3
+"""Printed mm from the window down to the identity; the next lines follow."""
+_LEAST_IDENTITY = 30.0
+"""Printed mm beside the number of the page for which it is worth to begin the identity there."""
 PRINT_WORDS = 'PRINT ON ONE SIDE ONLY, AT 100 % / ACTUAL SIZE, NEVER "FIT TO PAGE". MEASURE BOTH BARS FIRST.'
 
 
@@ -50,43 +53,55 @@ class Subject(Struct, frozen=True):
         return self.drawn is not None
 
 
-def page_furniture(
-    window: Box, subject: Subject, notes: tuple[str, ...] = (), pointer: str = "TOP"
-) -> tuple[Item, ...]:
+def page_furniture(window: Box, subject: Subject, lines: Sequence[str], pointer: str = "TOP") -> tuple[Item, ...]:
     """Everything that is the same on every tile.
 
     Args:
         window: The part of the page that shows the template.
         subject: What is printed on all pages.
-        notes: Further lines at the foot, :data:`NOTE_PITCH` apart.
+        lines: At the foot, as :func:`foot_lines` has them.
         pointer: What the arrow in the corner points to.
     """
-    left, width = window.left + 1.0, window.width - 1.0
-    lines = (
+    bars = PageBars(subject.flange, subject.unit, window)
+    return (*bars.across(), *bars.upward(), *_arrow(window, pointer), *_lines(lines, window, 0))
+
+
+def foot_lines(subject: Subject, window: Box, notes: Sequence[str]) -> tuple[str, ...]:
+    """What every page says at its foot, whole, in as many lines as the width of its window asks for.
+
+    The identity begins beside the number of the page; the ``notes`` stand last.
+    """
+    identity = identity_line(subject.info, subject.stamp)
+    beside = max(window.width - _TILE_TEXT_WIDTH, 0.0)
+    first = wrapped(identity, beside, _TEXT)[0] if beside > _LEAST_IDENTITY else ""
+    said = (
+        " ".join(identity.split()).removeprefix(first),
+        PageBars(subject.flange, subject.unit, window).words(),
         PRINT_WORDS,
         f"{seen_from(subject.flange, subject.is_back)} · SIZES IN {subject.unit.value} · hole circles at finished size",
         *notes,
     )
-    top = window.bottom - _IDENTITY_LINE
-    identity = identity_line(subject.info, subject.stamp)
-    bars = PageBars(subject.flange, subject.unit, window)
-    texts = [
-        line_item(Point(left, window.bottom - _BARS_LINE), bars.words(), _TEXT, width),
-        line_item(Point(left, top), identity, _TEXT, width - _TILE_TEXT_WIDTH),
-        *(line_item(Point(left, top - NOTE_PITCH * row), line, _TEXT, width) for row, line in enumerate(lines, 1)),
-    ]
-    return (*bars.across(), *bars.upward(), *_arrow(window, pointer), *texts)
+    return first, *(line for text in said for line in lines_of(text, window))
+
+
+def lines_of(text: str, window: Box) -> tuple[str, ...]:
+    """A text at the foot, in lines as wide as the window."""
+    return wrapped(text, window.width - 1.0, _TEXT)
 
 
 def tile_line(text: str, window: Box) -> Item:
     """Which of the pages this is, at the right of the identity."""
-    return text_item(Point(window.right, window.bottom - _IDENTITY_LINE), text, _TEXT, Anchor.RIGHT)
+    return text_item(Point(window.right, window.bottom - _FIRST_LINE), text, _TEXT, Anchor.RIGHT)
 
 
-def note_line(text: str, window: Box, row: int) -> Item:
-    """A line at the foot, ``row`` lines below the two that every page has."""
-    at = Point(window.left + 1.0, window.bottom - _IDENTITY_LINE - NOTE_PITCH * (3 + row))
-    return line_item(at, text, _TEXT, window.width - 1.0)
+def note_lines(text: str, window: Box, row: int) -> Iterator[Item]:
+    """A text of one page alone, below the ``row`` lines that every page has at its foot."""
+    yield from _lines(lines_of(text, window), window, row)
+
+
+def _lines(lines: Sequence[str], window: Box, row: int) -> Iterator[Item]:
+    for rank, line in enumerate(lines, row):
+        yield text_item(Point(window.left + 1.0, window.bottom - _FIRST_LINE - LINE_PITCH * rank), line, _TEXT)
 
 
 def tile_text(tile: Tile, number: int, tiling: Tiling, is_back: bool) -> str:

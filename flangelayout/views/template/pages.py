@@ -25,6 +25,7 @@ from flangelayout.views.template.paper import (
     both_ways,
     foot_height,
     page_on,
+    with_correction,
 )
 from flangelayout.views.template.tiles import label_room, tile_sheets
 from flangelayout.views.template.tiling import Tiling, tile_drawing
@@ -83,11 +84,11 @@ def one_sheet_template(
     box = _box(subject)
     width, height = max(box.width, _LEAST_SHEET), max(box.height, _LEAST_SHEET)
     notes = verdict_lines(subject.flange, width, height, unit)
-    foot = foot_height(margin, len(notes) + bool(printer))
     x, y = printer.factors(sideways=False) if printer else (1.0, 1.0)
-    size = (margin + LEFT_STRIP + width + margin) / x, (foot + height + margin) / y
-    page = page_on(Paper("one sheet", *size), margin, printer, notes)
-    common = page_furniture(page.window, subject, page.notes)
+    foot = foot_height(subject, Box(0.0, 0.0, width, height), with_correction(notes, printer, (x, y)), flip=False)
+    size = (margin + LEFT_STRIP + width + margin) / x, (margin + foot + height + margin) / y
+    page = page_on(subject, Paper("one sheet", *size), margin, printer, notes)
+    common = page_furniture(page.window, subject, page.lines)
     view = View(_drawing(subject), 1.0, page.window.center - box.center)
     return SheetSet((Sheet(page.paper, (view,), common, "template"),), stamp, stretch=page.stretch, one_sided=True)
 
@@ -114,10 +115,10 @@ def roll_template(
     box = _box(subject)
     x, y = printer.factors(sideways=False) if printer else (1.0, 1.0)
     width, height = layout.roll_width * x - 2 * layout.margin - LEFT_STRIP, max(box.height, _LEAST_SHEET)
-    notes, lines = verdict_lines(subject.flange, width, height, unit), int(layout.flip_tiles)
-    foot = foot_height(layout.margin, len(notes) + lines + bool(printer))
-    roll = Paper("roll", layout.roll_width, (foot + height + layout.margin) / y)
-    page = page_on(roll, layout.margin, printer, notes, lines)
+    notes, flip = verdict_lines(subject.flange, width, height, unit), layout.flip_tiles
+    foot = foot_height(subject, Box(0.0, 0.0, width, height), with_correction(notes, printer, (x, y)), flip)
+    roll = Paper("roll", layout.roll_width, (foot + height + 2 * layout.margin) / y)
+    page = page_on(subject, roll, layout.margin, printer, notes, flip)
     drawing, tiling = _tiled(subject, [page.size], layout.overlap)
     return SheetSet(
         tuple(tile_sheets(subject, drawing, tiling, page, layout.flip_tiles)),
@@ -134,7 +135,7 @@ def _subject(flange: Flange, info: JobInfo, stamp: Stamp, unit: Unit, face: Plat
 
 
 def _plate_sheets(subject: Subject, layout: TemplateSettings) -> SheetSet:
-    pages = both_ways(layout, (), int(layout.flip_tiles))
+    pages = both_ways(subject, layout)
     sizes = [page.size for page in pages]
     drawing, tiling = _tiled(subject, sizes, layout.overlap)
     page = pages[sizes.index(tiling.size)]

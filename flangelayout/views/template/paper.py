@@ -12,7 +12,8 @@ from flangelayout.drawing.papers import PAPER_NAMES, paper
 from flangelayout.drawing.printer import Printer
 from flangelayout.drawing.settings import TemplateSettings
 from flangelayout.geometry.shapes import Box
-from flangelayout.views.template.furniture import BOTTOM_STRIP, LEFT_STRIP, NOTE_PITCH
+from flangelayout.value import replace
+from flangelayout.views.template.furniture import BOTTOM_STRIP, LEFT_STRIP, LINE_PITCH, Subject, foot_lines, lines_of
 
 FLIP_NOTES = (
     "PRINTED UPRIGHT; its neighbors are printed upside down on purpose, so that a printer's taper cancels out.",
@@ -26,14 +27,16 @@ class TemplatePage(Struct, frozen=True):
     Attributes:
         paper: Its size as printed.
         window: The part of it that shows the template.
-        notes: Lines at its foot that every page carries.
+        notes: What every page tells beside the usual words.
+        lines: At its foot on every page, these and the usual words.
         stretch: By how much the file is larger than the print, along x and y.
     """
 
     paper: Paper
     window: Box
-    notes: tuple[str, ...] = ()
-    stretch: tuple[float, float] = (1.0, 1.0)
+    notes: tuple[str, ...]
+    lines: tuple[str, ...]
+    stretch: tuple[float, float]
 
     @property
     def size(self) -> tuple[float, float]:
@@ -42,39 +45,51 @@ class TemplatePage(Struct, frozen=True):
 
 
 def both_ways(
-    layout: TemplateSettings, notes: tuple[str, ...] = (), lines: int = 0
+    subject: Subject, layout: TemplateSettings, notes: tuple[str, ...] = ()
 ) -> tuple[TemplatePage, TemplatePage]:
-    """The page upright and sideways, with further ``notes`` and room for so many lines more at the foot."""
+    """The page upright and sideways, with further ``notes`` at the foot."""
     upright, sideways = (
-        page_on(paper(layout.paper, landscape), layout.margin, layout.measured, notes, lines)
+        page_on(subject, paper(layout.paper, landscape), layout.margin, layout.measured, notes, layout.flip_tiles)
         for landscape in (False, True)
     )
     return upright, sideways
 
 
 def page_on(
-    sheet: Paper, margin: float, printer: Printer | None, notes: tuple[str, ...] = (), lines: int = 0
+    subject: Subject,
+    sheet: Paper,
+    margin: float,
+    printer: Printer | None,
+    notes: tuple[str, ...] = (),
+    flip: bool = False,
 ) -> TemplatePage:
     """A sheet of paper as it comes out of the printer.
 
     Args:
+        subject: What its foot tells of.
         sheet: The paper; cut sheets may lie sideways, a roll or a sheet of its own size always feeds upright.
         margin: Free edge in printed mm.
         printer: What the page is corrected for.
-        notes: Further lines at the foot.
-        lines: Room for so many lines more.
+        notes: Told at the foot beside the usual words.
+        flip: Whether each page says which way up it was printed.
     """
     x, y = printer.factors(sheet.name in PAPER_NAMES and sheet.width > sheet.height) if printer else (1.0, 1.0)
     printed = Paper(sheet.name, sheet.width * x, sheet.height * y)
-    notes = (*((correction_text(printer, (x, y)),) if printer else ()), *notes)
-    foot = foot_height(margin, len(notes) + lines)
-    window = Box(margin + LEFT_STRIP, foot, printed.width - margin, printed.height - margin)
-    return TemplatePage(printed, window, notes, (1 / x, 1 / y))
+    whole = Box(margin + LEFT_STRIP, margin, printed.width - margin, printed.height - margin)
+    notes = with_correction(notes, printer, (x, y))
+    window = replace(whole, bottom=margin + foot_height(subject, whole, notes, flip))
+    return TemplatePage(printed, window, notes, foot_lines(subject, window, notes), (1 / x, 1 / y))
 
 
-def foot_height(margin: float, lines: int) -> float:
-    """How far above the lower edge of the paper the window begins, in printed mm."""
-    return margin + BOTTOM_STRIP + NOTE_PITCH * lines
+def foot_height(subject: Subject, window: Box, notes: tuple[str, ...], flip: bool) -> float:
+    """What the lines below a window take, in printed mm; its height serves for the words of the bars alone."""
+    flips = max(len(lines_of(note, window)) for note in FLIP_NOTES) if flip else 0
+    return BOTTOM_STRIP + LINE_PITCH * (len(foot_lines(subject, window, notes)) - 1 + flips)
+
+
+def with_correction(notes: tuple[str, ...], printer: Printer | None, factors: tuple[float, float]) -> tuple[str, ...]:
+    """The notes of a page, before them that and how it is corrected."""
+    return (correction_text(printer, factors), *notes) if printer else notes
 
 
 def correction_text(printer: Printer, factors: tuple[float, float]) -> str:

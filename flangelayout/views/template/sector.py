@@ -29,7 +29,7 @@ from flangelayout.views.template.cover import (
 from flangelayout.views.template.drawing import PUNCH_GAP, punch_points, template_drawing
 from flangelayout.views.template.furniture import Subject
 from flangelayout.views.template.hole_labels import LabelRoom
-from flangelayout.views.template.paper import both_ways
+from flangelayout.views.template.paper import TemplatePage, both_ways
 from flangelayout.views.template.tiles import tile_sheets
 from flangelayout.views.template.tiling import Tiling, tile_drawing
 from flangelayout.views.words.call_outs import with_unit
@@ -86,19 +86,17 @@ def sector_sheets(subject: Subject, layout: TemplateSettings) -> SheetSet:
         raise GeometryError(problem)
     flange = subject.flange
     order = repeats(flange)
-    chosen: tuple[_Step, Drawing, Tiling] | None = None
-    sizes = [page.size for page in both_ways(layout, ("", ""), int(layout.flip_tiles))]
+    chosen: tuple[_Step, Drawing, Tiling, TemplatePage] | None = None
     for pieces in (number for number in range(1, order // 2 + 1) if order % number == 0):
         step = _step(flange, order, pieces)
         drawing = Drawing("sector", tuple(_items(step, flange, subject.unit)))
-        tiling = _tiled(step, drawing, sizes, layout.overlap)
+        pages = {page.size: page for page in both_ways(subject, layout, _notes(step, subject))}
+        tiling = _tiled(step, drawing, list(pages), layout.overlap)
         if chosen and len(tiling.tiles) > len(chosen[2].tiles):
             break
-        chosen = step, drawing, tiling
+        chosen = step, drawing, tiling, pages[tiling.size]
     assert chosen is not None
-    step, drawing, tiling = chosen
-    pages = both_ways(layout, _notes(step, subject), int(layout.flip_tiles))
-    page = pages[sizes.index(tiling.size)]
+    step, drawing, tiling, page = chosen
     cover = cover_sheet(subject, page, layout.margin, _cover(step, subject, tiling))
     tiles = tile_sheets(subject, drawing, tiling, page, layout.flip_tiles, "RIM")
     return SheetSet((cover, *tiles), subject.stamp, stretch=page.stretch, one_sided=True)

@@ -18,7 +18,7 @@ from flangelayout.geometry.shapes import ORIGIN, Arc, Box, Line, Point, polar
 from flangelayout.problems.output import OutputProblem
 from flangelayout.units import Unit, decimal_text
 from flangelayout.views.page.flip import upside_down
-from flangelayout.views.page.text import line_item
+from flangelayout.views.page.text import text_item
 from flangelayout.views.template.cover import (
     MEASURE_STEP,
     PRINT_STEP,
@@ -30,7 +30,7 @@ from flangelayout.views.template.cover import (
     plate_chords,
     plate_items,
 )
-from flangelayout.views.template.furniture import Subject, note_line, page_furniture, tile_line
+from flangelayout.views.template.furniture import Subject, note_lines, page_furniture, tile_line
 from flangelayout.views.template.paper import FLIP_NOTES, TemplatePage, both_ways
 from flangelayout.views.template.sector import hole_items
 from flangelayout.views.template.tiles import HALF_MARK, join_mark
@@ -73,7 +73,7 @@ def strip_sheets(subject: Subject, layout: TemplateSettings) -> SheetSet:
     problem = strip_problem(flange)
     if problem:
         raise GeometryError(problem)
-    pages = both_ways(layout, (_note(subject),), int(layout.flip_tiles))
+    pages = both_ways(subject, layout, (_note(subject),))
     plans: list[_StripPlan] = []
     for inward in _INWARD:
         bands = dict.fromkeys(_band(flange, inward, outward) for outward in _REACHES)
@@ -163,7 +163,7 @@ def _band(flange: Flange, inward: float, outward: float) -> _Band:
 
 def _pages(subject: Subject, layout: TemplateSettings, plan: _StripPlan, stacks: list[list[Sector]]) -> Iterator[Sheet]:
     page, band = plan.page, plan.band
-    common = Drawing("template page", page_furniture(page.window, subject, page.notes, "RIM"))
+    common = Drawing("template page", page_furniture(page.window, subject, page.lines, "RIM"))
     turned: dict[int, Drawing] = {}
     total, number = sum(len(stack) for stack in stacks), 0
     for rank, stack in enumerate(stacks, 1):
@@ -175,10 +175,10 @@ def _pages(subject: Subject, layout: TemplateSettings, plan: _StripPlan, stacks:
             at = Point(room.center.x, room.top - _CAPTION - band.outer)
             views.append(View(drawing, 1.0, at, Box(room.left, room.bottom, room.right, room.top)))
             text = f"STRIP {number} of {total}: {_holes_text(piece)}"
-            furniture.append(line_item(Point(room.left + 1.0, room.top - 3.2), text, 2.5, room.width))
+            furniture.append(text_item(Point(room.left + 1.0, room.top - 3.2), text, 2.5))
         over = layout.flip_tiles and rank % 2 == 0
         if layout.flip_tiles:
-            furniture.append(note_line(FLIP_NOTES[over], page.window, len(page.notes)))
+            furniture += note_lines(FLIP_NOTES[over], page.window, len(page.lines))
         sheet = Sheet(page.paper, tuple(views), tuple(furniture), f"page {rank}")
         yield upside_down(sheet, turned) if over else sheet
 

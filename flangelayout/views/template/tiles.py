@@ -15,7 +15,7 @@ from flangelayout.geometry.shapes import ORIGIN, Box, Contour, Line, Point, box_
 from flangelayout.value import replace
 from flangelayout.views.page.flip import upside_down
 from flangelayout.views.template.content_map import InkMap, free_place, inked_bins
-from flangelayout.views.template.furniture import Subject, note_line, page_furniture, tile_line, tile_text
+from flangelayout.views.template.furniture import Subject, note_lines, page_furniture, tile_line, tile_text
 from flangelayout.views.template.hole_labels import LabelRoom
 from flangelayout.views.template.paper import FLIP_NOTES, TemplatePage
 from flangelayout.views.template.tiling import Tile, TileJoint, Tiling
@@ -84,7 +84,7 @@ def tile_sheets(
     subject: Subject, drawing: Drawing, tiling: Tiling, page: TemplatePage, flip: bool, pointer: str = "TOP"
 ) -> Iterator[Sheet]:
     """A page for every tile of a drawing, every other one upside down if asked for."""
-    common = Drawing("template page", page_furniture(page.window, subject, page.notes, pointer))
+    common = Drawing("template page", page_furniture(page.window, subject, page.lines, pointer))
     numbers = {tile: number for number, tile in enumerate(tiling.tiles, 1)}
     ink = tiling.ink if len(numbers) > 1 else None
     turned: dict[int, Drawing] = {}
@@ -98,7 +98,7 @@ def tile_sheets(
         over = flip and (tile.row + tile.column) % 2 == 1
         furniture = [tile_line(tile_text(tile, number, tiling, subject.is_back), window)]
         if flip:
-            furniture.append(note_line(FLIP_NOTES[over], window, len(page.notes)))
+            furniture += note_lines(FLIP_NOTES[over], window, len(page.lines))
         sheet = Sheet(page.paper, views, tuple(furniture), f"row {tile.row}, column {tile.column}")
         yield upside_down(sheet, turned) if over else sheet
 

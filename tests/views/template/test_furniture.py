@@ -19,7 +19,7 @@ from flangelayout.views.template.bars import (
     rule_margin,
     short_length,
 )
-from flangelayout.views.template.furniture import Subject, page_furniture, paper_checks, verdict_lines
+from flangelayout.views.template.furniture import Subject, foot_lines, page_furniture, paper_checks, verdict_lines
 from jobs import bolt_circle, flange
 from rows import every_row
 
@@ -93,7 +93,8 @@ def test_the_checks_of_the_joined_paper_are_true_chords_across_its_largest_circl
 @every_row("unit", list(Unit))
 def test_bars_are_drawn_as_long_as_they_say_and_a_page_says_how_to_print(unit: Unit) -> None:
     window = Box(22.0, 32.0, 198.0, 285.0)
-    items = page_furniture(window, Subject(flange(), JobInfo("T-1"), STAMP, unit))
+    subject = Subject(flange(), JobInfo("T-1"), STAMP, unit)
+    items = page_furniture(window, subject, foot_lines(subject, window, ()))
     texts = [item.what.text for item in items if isinstance(item.what, Label)]
     assert any('ON ONE SIDE ONLY, AT 100 % / ACTUAL SIZE, NEVER "FIT TO PAGE"' in text for text in texts)
     for kind, wanted in (

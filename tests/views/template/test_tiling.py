@@ -8,13 +8,16 @@ from collections.abc import Iterator
 import numpy as np
 import pytest
 
-from builders import drawing_of
+from builders import STAMP, drawing_of
+from flangelayout.drawing.info import JobInfo
 from flangelayout.drawing.model import Drawing
 from flangelayout.drawing.settings import TemplateSettings
 from flangelayout.flange import BoltCircle, Flange, RoundOutline
 from flangelayout.geometry.shapes import ORIGIN, Box, Circle, Line, Point, rectangle
+from flangelayout.units import Unit
 from flangelayout.views.template.content_map import ink_map
 from flangelayout.views.template.drawing import template_drawing
+from flangelayout.views.template.furniture import Subject
 from flangelayout.views.template.paper import both_ways
 from flangelayout.views.template.parting import InkField, part
 from flangelayout.views.template.seams import SeamSpacing
@@ -26,7 +29,7 @@ OVERLAP = 10.0
 
 def sizes(paper: str) -> list[tuple[float, float]]:
     """What a page of that paper shows, upright and sideways."""
-    return [page.size for page in both_ways(TemplateSettings(paper))]
+    return [page.size for page in both_ways(Subject(flange(), JobInfo("T-1"), STAMP, Unit.MM), TemplateSettings(paper))]
 
 
 def centers(plate: Flange) -> list[Point]:

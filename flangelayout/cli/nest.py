@@ -60,12 +60,14 @@ def nest_command(jobs: tuple[str, ...], **options: Unpack[_NestOptions]) -> int:
 
     Parts of another thickness or material are laid out on plates of their own. Smaller rings and blinds go into
     the drops of larger ones. Written are a cut file for each plate, a sheet with every part marked, and a list of
-    where each part lies. Parts that do not fit are named, and the exit code is 1 then.
+    where each part lies. Parts that do not fit or fail a check are named, and the exit code is 1 then.
 
     \b
     flangelayout nest week-12.csv --plate 2500x1250 --spacing 8
     flangelayout nest ring.toml blind.toml --plate "96 x 48 in" --plates as-needed
     """  # noqa: D301 - click wants the backspace itself
+    from flangelayout.batch.bill import failed_checks
+
     found = loaded_jobs(jobs, options["reading"])
     if found.failures:  # a nest without one of them would be another nest
         tell_problems(found.failures)
@@ -81,8 +83,8 @@ def nest_command(jobs: tuple[str, ...], **options: Unpack[_NestOptions]) -> int:
     else:
         for line in nested.lines(outcomes, store.folder):
             click.echo(line)
-    tell_problems(nested.missing)
-    return 1 if nested.missing else 0
+    tell_problems([*nested.missing, *(f"{number}: {line}" for line, number in failed_checks(found.jobs))])
+    return 1 if nested.missing or any(job.failed for job in found.jobs) else 0
 
 
 class Nested(Struct, frozen=True):

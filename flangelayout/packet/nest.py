@@ -192,9 +192,14 @@ def _facts(jobs: Sequence[Job], name: str) -> "NestFacts":
         finding_text(job.flange, finding, job.unit)
         for job in jobs
         for finding in job.findings
-        if finding.rule in _ON_THE_SHEET
+        if finding.rule in _ON_THE_SHEET and finding not in job.failed
     )
-    remarks = [f"{text[:1].upper()}{text[1:]}." for text in dict.fromkeys(told)]
+    failed = (
+        f"CHECK FAILED: {_name(job)}: {finding_text(job.flange, finding, job.unit)}"
+        for job in jobs
+        for finding in job.failed
+    )
+    remarks = [f"{text[:1].upper()}{text[1:]}." for text in dict.fromkeys((*failed, *told))]
     if len(materials) > 1:
         remarks.append(f"CAUTION: the jobs name several materials: {'; '.join(materials)}.")
     if len(thicknesses) < len(jobs):

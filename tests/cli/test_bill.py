@@ -68,7 +68,7 @@ def test_what_may_be_missed_in_a_bill_is_said(tmp_path: Path, capsys: pytest.Cap
         job={"number": "G"}, bolt_circle=[CIRCLE | {"gasket_thickness": 2}], hole=[single, single | {"y": -98}]
     )
     (tmp_path / "G.toml").write_text(toml_text(keys), encoding="utf-8")
-    assert run(["bill", str(tmp_path / "G.toml")]) == 0
+    assert run(["bill", str(tmp_path / "G.toml")]) == 1  # a hole of it has no seat
     told = capsys.readouterr().out
     assert "No gasket" not in told
     assert "2 single holes for M16: nothing says what goes through, so no bolt is in the bill." in told

@@ -7,6 +7,8 @@ import pytest
 
 from batch_lists import row, write_list
 from flangelayout.cli import run
+from jobs import job_data, toml_text
+from readers import pdf_text
 
 pytestmark = pytest.mark.usefixtures("few_tries")
 
@@ -24,6 +26,18 @@ def test_a_list_is_nested_and_told(week: Path, capsys: pytest.CaptureFixture[str
     for name in ("week-12_nest_mm.dxf", "week-12_nest.pdf", "week-12_nest_mm.csv"):
         assert f"  wrote     {week.parent / name}" in out
         assert (week.parent / name).exists()
+
+
+def test_a_part_that_fails_a_check_is_named_on_the_sheet_and_by_the_exit_code(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A hole of 18 at 98 beside a bore of 170: 98 - 9 - 85 = 4 mm of metal, less than a quarter of the hole, 4.5."""
+    hole = {"x": 0, "y": 98, "diameter": 18}
+    (tmp_path / "G.toml").write_text(toml_text(job_data(job={"number": "G"}, hole=[hole])), encoding="utf-8")
+    assert run(["nest", str(tmp_path / "G.toml"), "--plate", "1000x500", "--name", "g"]) == 1
+    told, sheet = capsys.readouterr().err, " ".join(pdf_text((tmp_path / "g_nest.pdf").read_bytes()))
+    assert "G: CHECK FAILED: from hole X1 to the bore the metal left is 4.00 mm, less than 4.50 mm" in told
+    assert "CHECK FAILED: G rev A: from hole X1 to the bore the metal left is 4.00 mm" in sheet
 
 
 @pytest.mark.parametrize(

@@ -46,7 +46,9 @@ def bill_command(jobs: tuple[str, ...], reading: ListReading, csv_file: str | No
             bill = write_csv(bill_of_jobs(found.jobs, found.missing))
             FileStore(file.parent).write({file.name: bill}, force=force)
     tell_problems(found.failures)
-    return 2 if found.failures else 0
+    if found.failures:
+        return 2
+    return 1 if any(job.failed for job in found.jobs) else 0
 
 
 def _tell(rows: "Sequence[Ordered]", jobs: "Sequence[Job]", as_json: bool) -> None:

@@ -72,10 +72,10 @@ def _metal_place(flange: Flange, finding: Finding, count: int) -> str:
     """Between which two the metal is; how many others fall short alike."""
     subject = subject_text(flange, finding)
     if finding.rule is not Rule.LIGAMENT:
-        more = f" (and {count - 1} more holes alike)" if count > 1 else ""
+        more = f" (and {count - 1} more hole{'s' * (count > 2)} alike)" if count > 1 else ""
         edge = "edge of the plate" if finding.rule is Rule.EDGE_METAL else opening_text(flange, finding)
         return f"from {subject}{more} to the {edge}"
-    more = f" (and {count - 1} more pairs alike)" if count > 1 else ""
+    more = f" (and {count - 1} more pair{'s' * (count > 2)} alike)" if count > 1 else ""
     if len(finding.place.holes) < 2:
         return f"between neighbors of {subject}{more}"
     one, other = finding.place.holes

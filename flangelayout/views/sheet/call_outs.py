@@ -10,7 +10,7 @@ from flangelayout.drawing.references import GroupRef, HoleRef, Ref
 from flangelayout.drawing.textwidth import text_width, wrapped
 from flangelayout.flange import Flange, Hole
 from flangelayout.geometry.pieces import meet
-from flangelayout.geometry.shapes import Box, Line, Point
+from flangelayout.geometry.shapes import ORIGIN, Box, Line, Point, polar
 from flangelayout.views.page.text_clearance import Ink, corners_of
 from flangelayout.views.sheet.face import hole_rim
 from flangelayout.views.sheet.look import Look, placed
@@ -65,7 +65,7 @@ def _stacked(
     angles = _LEADER_ANGLES if len(order) > 1 else _ONE_LEADER_ANGLE
     stack = _Stack(look, holes, others, section_left)
     for group in order:
-        own = _near([hole for hole in holes if hole.group == group], angles[group])
+        own = _near(_outermost([hole for hole in holes if hole.group == group]), angles[group])
         text, source = call_out_lines(look, group), GroupRef(group)
         is_led = own and (len(text) <= _MOST_LINES and stack.add(ink, own, text, source))
         if own and not is_led and not stack.add_beside(ink, own, text, source):
@@ -101,6 +101,14 @@ def _near(holes: list[Hole], angle: float) -> list[Hole]:
 
     in_order = sorted(holes, key=away)[:_MOST_TIPS]
     return [hole for hole in in_order if away(hole) <= _FAR_AWAY] or in_order
+
+
+def _outermost(holes: Sequence[Hole]) -> list[Hole]:
+    """The holes of a group that no other of them lies farther out in the same direction than: all of a circle's."""
+    reach = 2 * max((ORIGIN.distance_to(hole.center) for hole in holes), default=0.0)
+    return [
+        hole for hole in holes if not _crosses(Line(hole.center, hole.center + polar(reach, hole.angle)), holes, hole)
+    ]
 
 
 def _is_on_axis(hole: Hole) -> bool:

@@ -42,7 +42,7 @@ _LONG = 3.5
 """A gap of so many printed mm or more is bridged by a line."""
 _LED_GAPS = (2.0, 1.5, 3.5, 5.0, 7.0, 10.0, 14.0)
 """Printed mm from the edge of a hole to a number that is led to, as there is no room for it beside the others."""
-_SEEN = 0.6
+_SEEN = 0.4
 """Printed mm that the line to such a number is long at the least."""
 _BEYOND = 0.65
 """Printed mm from the rim, or from the edge of the bore, to a number beyond it."""

@@ -14,8 +14,8 @@ import shapely
 import shapely.affinity
 
 from flangelayout.drawing.convention import Convention
-from flangelayout.drawing.model import AngularDimension, Item, Label, Sheet, SheetSet, View
-from flangelayout.drawing.references import HoleRef
+from flangelayout.drawing.model import AngularDimension, Item, Label, Leader, Sheet, SheetSet, View
+from flangelayout.drawing.references import GroupRef, HoleRef
 from flangelayout.files.starters import starters
 from flangelayout.flange import BoltCircle
 from flangelayout.geometry.shapes import Point
@@ -24,7 +24,7 @@ from flangelayout.packet.job import Part, build_packet, layout_pages
 from flangelayout.value import replace
 from flangelayout.writers.pdf import write_pdf
 from jobs import PAPERS, make_job
-from rows import first_of
+from rows import every_row, first_of
 from views.printed_page import PrintedPage, printed_pages
 from views.random_outlines import random_outline
 from views.sheet.test_overlap import faults
@@ -345,3 +345,17 @@ def test_a_thousand_sheets_of_every_kind_have_no_fault(block: int, from_seed: in
 @pytest.mark.parametrize(("name", "paper"), list(product(sorted(starters()), ("A4", "Letter"))))
 def test_numbers_of_every_starter_belong_to_their_holes(name: str, paper: str) -> None:
     assert not all_faults(starter(name, paper))
+
+
+@pytest.mark.slow
+@every_row("name", ["strainer-plate", "tube-sheet"])
+def test_a_leader_to_many_holes_runs_over_none_of_them(name: str) -> None:
+    """It ends at a hole that none lies outside of."""
+    job = starter(name, "A4")
+    items = face_view(layout_pages(job).sheets[0]).drawing.items
+    (leader,) = (each.what for each in items if isinstance(each.what, Leader) and each.source == GroupRef(1))
+    line = shapely.LineString([(leader.tip.x, leader.tip.y), (leader.elbow.x, leader.elbow.y)])
+    near = sorted(line.distance(shapely.Point(x, y)) for x, y in hole_places(job).values())
+    radius = {hole.diameter / 2 for hole in job.flange.holes() if hole.group == 1}.pop()
+    assert near[0] == pytest.approx(radius, abs=1e-3)  # the hole it leads to
+    assert near[1] > radius + 0.1

@@ -182,10 +182,15 @@ def test_notes_that_are_over_share_a_page_with_what_is_over_of_the_drawing() -> 
     turned += [{"kind": "spigot", "face": "back", "diameter": 160, "height": 4, "fit": "h8"}]
     mates = [{"name": "pump", "circle": "pump", "outside_diameter": 320, "thickness": 22, "bore": 100}]
     mates += [{"name": "motor", "circle": "motor", "standard": "IEC 60072-1 FF215"}]
-    sheets = pages(plate=plate, bolt_circle=circles, turned=turned, mate=mates).sheets
+    notes = [
+        f"{part}: break all edges and stamp the number of the part beside it." for part in ("Rim", "Bore", "Holes")
+    ]
+    told = {"number": "T-1", "notes": [*notes, "Ends of the recess: no burr."]}
+    sheets = pages(job=told, plate=plate, bolt_circle=circles, turned=turned, mate=mates).sheets
     second, third = (read_page(sheet).words for sheet in sheets[1:])
-    assert {"DETAIL Z (1:1)", "NOTES, continued", "BOLT CIRCLE A (PUMP)"} <= set(second)
-    assert "BOLT CIRCLE B (MOTOR)" in third
+    assert {"BOLT CIRCLE A (PUMP)", "BOLT CIRCLE B (MOTOR)"} <= set(second)
+    assert {"DETAIL AND NOTES", "DETAIL Z (1:1)"} <= set(third)
+    assert {"NOTES", "NOTES, continued"} & set(third)
 
 
 def test_a_plate_without_thickness_shows_its_bore_on_the_face() -> None:

@@ -18,6 +18,8 @@ _HEAVY = 0.35
 """What the second line of a heavy ring stands outside of the first, in printed mm."""
 _TICK, _STEP, _SIGN = 5.4, 9.0, 13.0
 """Side of a tick box, from one to the next, room to sign in."""
+_LEAST_SIGN, _SIGN_GAP = 15.0, 4.0
+"""Printed mm that a line to sign on is long at the least, and from its end to the next."""
 _FORM = Furniture("form")
 
 
@@ -98,18 +100,24 @@ def _items(form: Form, widths: Sequence[float], letter: float, row: float, at: P
 
 def verdict_width(verdicts: Sequence[str], signs: Sequence[str], letter: float) -> float:
     """What a block of verdicts takes at the least, so that what belongs under its lines stands apart."""
-    return _verdicts_wide(verdicts, letter) + 3 * _PAD + len(signs) * (max(text_width(s, letter) for s in signs) + 4.0)
+    return _verdicts_wide(verdicts, letter) + 3 * _PAD + sum(_signs_wide(signs, letter))
 
 
 def _verdicts_wide(verdicts: Sequence[str], letter: float) -> float:
     return max(text_width(text, letter) for text in verdicts) + _TICK + 2.5
 
 
+def _signs_wide(signs: Sequence[str], letter: float) -> list[float]:
+    """What each line to sign on takes at the least, with the gap behind it."""
+    return [max(text_width(sign, letter), _LEAST_SIGN) + _SIGN_GAP for sign in signs]
+
+
 def verdict_block(verdicts: Sequence[str], signs: Sequence[str], letter: float, width: float) -> Block:
     """A tick box before each verdict, and beside them lines to sign on with what belongs there beneath."""
     told = _verdicts_wide(verdicts, letter)
     height = max(_STEP * len(verdicts), _SIGN + letter * 1.6) + 1.0
-    each = (width - told - 3 * _PAD) / len(signs)
+    least = _signs_wide(signs, letter)
+    more = (width - told - 3 * _PAD - sum(least)) / len(signs)
 
     def draw(at: Point) -> PlacedBlock:
         items: list[Item] = []
@@ -118,10 +126,12 @@ def verdict_block(verdicts: Sequence[str], signs: Sequence[str], letter: float, 
             items.append(Item(Layer.OUTLINE, rectangle(Box(at.x, y - _TICK, at.x + _TICK, y)), _FORM))
             place = Point(at.x + _TICK + 2.5, y - _TICK / 2)
             items.append(Item(Layer.TEXT, Label(place, text, letter, 0.0, Anchor.MIDDLE_LEFT), _FORM))
-        for number, text in enumerate(signs):
-            left, y = at.x + told + 3 * _PAD + each * number, at.y - _SIGN
-            items.append(Item(Layer.OUTLINE, Line(Point(left, y), Point(left + each - 4.0, y)), _FORM))
+        left, y = at.x + told + 3 * _PAD, at.y - _SIGN
+        for wide, text in zip(least, signs, strict=True):
+            end = Point(left + wide + more - _SIGN_GAP, y)
+            items.append(Item(Layer.OUTLINE, Line(Point(left, y), end), _FORM))
             items.append(Item(Layer.TEXT, Label(Point(left, y - letter * 1.6), text, letter), _FORM))
+            left += wide + more
         return PlacedBlock(tuple(items))
 
     return Block(width, height, draw)

@@ -2,14 +2,19 @@
 
 import math
 from itertools import combinations, pairwise
+from pathlib import Path
+
+import pytest
 
 from flangelayout.drawing.convention import Convention
 from flangelayout.drawing.model import Label
+from flangelayout.drawing.textwidth import label_box
 from flangelayout.flange import Flange
-from flangelayout.geometry.shapes import Box, Circle, Point
-from flangelayout.job import job_from_data
+from flangelayout.geometry.shapes import Box, Circle, Line, Point
+from flangelayout.job import job_from_data, load_job
 from flangelayout.packet.job import layout_pages
 from flangelayout.units import Unit
+from flangelayout.views.page.forms import verdict_block, verdict_width
 from flangelayout.views.sheet.card_picture import picture_block
 from flangelayout.views.sheet.check_card import CardStyle, card_blocks
 from flangelayout.views.words.bench.measuring import spans
@@ -76,3 +81,22 @@ def test_a_ring_in_parts_is_laid_together_before_it_is_measured() -> None:
 
 def test_a_plate_of_two_circles_takes_two_sheets() -> None:
     assert len(layout_pages(job_from_data({**DATA, "sheet": {"paper": "A4"}})).sheets) == 2
+
+
+def test_the_lines_to_sign_on_are_long_enough_and_what_stands_under_them_is_apart() -> None:
+    """At the least width that a verdict may have: each line 15 mm or more, no name under the next line."""
+    verdicts, signs = ("all inside: use it", "one or more out: put aside"), ("measured by", "date")
+    block = verdict_block(verdicts, signs, 2.5, verdict_width(verdicts, signs, 2.5))
+    items = [item.what for item in block.draw(Point(0.0, 0.0)).items]
+    lines = [what for what in items if isinstance(what, Line)]
+    names = [label_box(what) for what in items if isinstance(what, Label) and what.text in signs]
+    assert len(lines) == len(names) == 2
+    assert min(line.start.distance_to(line.end) for line in lines) > 15.0 - 1e-9
+    assert names[0].right + 3.9 < lines[1].start.x == names[1].left
+    assert lines[1].end.x < block.width
+
+
+@pytest.mark.slow
+def test_the_sample_of_two_circles_takes_two_sheets_of_a4() -> None:
+    sample = Path(__file__).parents[3] / "samples" / "intake-adapter.toml"
+    assert len(layout_pages(load_job(sample)).sheets) == 2

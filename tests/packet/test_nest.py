@@ -203,6 +203,17 @@ def test_every_page_is_framed_and_says_which_nest_it_is_of(paper: str) -> None:
         assert items_box(inside).right <= sheet.paper.width - 10
 
 
+def test_six_kinds_on_a_large_plate_are_one_page_whose_rules_and_rows_are_whole() -> None:
+    kinds = ((760, 560, 1), (460, 325, 2), (285, 170, 4), (260, None, 3), (200, 90, 6), (150, None, 5))
+    jobs = [ring_job(f"K-{n}", outside, bore, many) for n, (outside, bore, many) in enumerate(kinds, 1)]
+    packet = build_nest(jobs, Stock(2500.0, 1250.0), "six kinds", "A4")
+    assert packet.sheets is not None
+    assert len(packet.sheets.sheets) == 1
+    text = " ".join(pdf_pages_text(only(packet.files, ".pdf")).split())
+    assert all(f"K-{n} rev A" in text for n in range(1, 7))
+    assert "never cut the file mirrored. Cut in the order of the file: what lies in a drop first" in text
+
+
 def test_each_plate_has_its_file_and_its_page() -> None:
     packet = build_nest([ring_job("R", 460, 330, 5)], Stock(1000, 500, 10, 8, 10), "n")
     assert list(packet.files) == [

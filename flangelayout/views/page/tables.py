@@ -18,6 +18,7 @@ _PAD = 1.2
 _NUMBER_SIGNS = frozenset("0123456789.- °±%[]+/")
 _BLANK_WIDTH = 20.0
 """Width of a column that is left blank for writing by hand."""
+_GAP = 1.5
 _CONTINUED = ", continued"
 _LEAST_WRAPPED = 30.0
 """Printed mm below which no column is made narrower by breaking its texts."""
@@ -48,7 +49,12 @@ class LaidTable:
     @property
     def height(self) -> float:
         """In printed mm, title and heads included."""
-        return self.row_height + self.height_of(self.heads) + sum(map(self.height_of, self.cells))
+        return self.title_height + self.height_of(self.heads) + sum(map(self.height_of, self.cells))
+
+    @property
+    def title_height(self) -> float:
+        """Of the title, in printed mm; without one a gap is left."""
+        return self.row_height if self.table.title else _GAP
 
     @property
     def row_height(self) -> float:
@@ -75,7 +81,7 @@ class LaidTable:
 
     def rows_within(self, height: float, first: int) -> int:
         """How many rows from ``first`` stand in a height under title and heads."""
-        left, count = height - self.row_height - self.height_of(self.heads) + 1e-9, 0
+        left, count = height - self.title_height - self.height_of(self.heads) + 1e-9, 0
         for cells in self.cells[first:]:
             left -= self.height_of(cells)
             if left < 0:
@@ -86,7 +92,7 @@ class LaidTable:
     def part(self, first: int, count: int) -> "LaidTable":
         """``count`` rows from ``first`` under the same title and heads, in the same widths."""
         rows = self.table.rows[first : first + count]
-        title = self.table.title + (_CONTINUED if first else "")
+        title = self.table.title + (_CONTINUED if first and self.table.title else "")
         return replace(self, table=TextTable(title, self.table.columns, rows))
 
 
@@ -134,11 +140,12 @@ def table_items(laid: LaidTable, left: float, top: float) -> tuple[Item, ...]:
     """
     row, height = laid.row_height, laid.text_height
     title = Label(Point(left, top - row / 2), laid.table.title, height, 0.0, Anchor.MIDDLE_LEFT)
-    box = Box(left, top - laid.height, left + sum(laid.widths), top - row)
+    box = Box(left, top - laid.height, left + sum(laid.widths), top - laid.title_height)
     edges = [left + sum(laid.widths[:index]) for index in range(len(laid.widths) + 1)]
     lines = [Item(Layer.TABLE, rectangle(box), Furniture("table"))]
     lines += (_rule(Point(x, box.bottom), Point(x, box.top)) for x in edges[1:-1])
-    texts = [Item(Layer.TEXT, title, Furniture("table")), *_row(laid.heads, edges, box.top - row / 2, height, None)]
+    texts = [Item(Layer.TEXT, title, Furniture("table"))] if title.text else []
+    texts += _row(laid.heads, edges, box.top - row / 2, height, None)
     figures = [all(set(row[index]) <= _NUMBER_SIGNS for row in laid.table.rows) for index in range(len(laid.widths))]
     low = box.top - laid.height_of(laid.heads)
     for cells in laid.cells:

@@ -21,11 +21,12 @@ from flangelayout.drawing.model import (
 )
 from flangelayout.drawing.papers import paper
 from flangelayout.drawing.references import Furniture
-from flangelayout.drawing.textwidth import text_width
+from flangelayout.drawing.textwidth import text_width, wrapped
 from flangelayout.geometry.contours import turned_point
 from flangelayout.geometry.shapes import Box, Circle, Line, Point, extent, rectangle
 from flangelayout.nest import Nest, NestPart
 from flangelayout.units import Unit, counted, size_text
+from flangelayout.value import replace
 from flangelayout.views.cut.nested import NestPiece, kind_letter, marked, nest_drawing
 from flangelayout.views.page.scales import SCALES, scale_text
 from flangelayout.views.page.tables import LaidTable, lay_table, table_items
@@ -34,8 +35,14 @@ from flangelayout.views.reports.nest_block import framed, nest_block_room, nest_
 from flangelayout.views.words.lengths import Lengths
 
 _PAD = 2.0
-_HEAD = 9.0
-_BELOW = 2.0
+_HEAD = 5.9
+"""Of the title; the rules of cutting follow, a line each :data:`_RULE`."""
+_RULE = 4.0
+_RULES = (
+    "Every part lies as it is seen on the face its job names: never cut the file mirrored. "
+    "Cut in the order of the file: what lies in a drop first, then its host; inside before outside."
+)
+_BELOW = 1.0
 _LEFT, _RIGHT, _ABOVE = 8.5, 0.5, 14.0
 _LEAST_NOTES = 60.0
 _TEXT = 2.5
@@ -84,8 +91,9 @@ def nest_sheets(nest: Nest, pieces: Sequence[NestPiece], facts: NestFacts, stamp
         values = _values(nest, facts, stamp, plate)
         table = lay_table(_table(nest, pieces, facts, plate), most=block.left - _NOTE_GAP - room.left)
         notes = [*_notes(nest, facts, last=plate == nest.plates - 1), *told_elsewhere(values)]
-        view, low = _picture(nest, pieces, plate, facts.unit, Box(room.left, block.top, room.right, room.top))
-        pages = _with_tables(table, notes, Box(room.left, room.bottom, room.right, low), room, block)
+        below = replace(room, top=room.top - _HEAD - _RULE * len(_rules(room)))
+        view, low = _picture(nest, pieces, plate, facts.unit, replace(below, bottom=block.top))
+        pages = _with_tables(table, notes, replace(room, top=low), below, block)
         scale = scale_text(view.scale)
         for number, items in enumerate(pages):
             name = f"plate {plate + 1}" + (f", page {number + 1}" if number else "")
@@ -126,10 +134,16 @@ def _head(nest: Nest, facts: NestFacts, plate: int, room: Box, goes_on: bool) ->
         counted(len(nest.on_plate(plate)), "part"),
         f"yield {_yield(nest, plate):.1f} %",
     )
+    rules = enumerate(_rules(room))
     return [
-        text_item(Point(room.left, room.top - 4.0), title, 3.5),
-        text_item(Point(room.right, room.top - 4.0), " · ".join(words), _TEXT, Anchor.RIGHT),
+        text_item(Point(room.left, room.top - 3.6), title, 3.5),
+        text_item(Point(room.right, room.top - 3.6), " · ".join(words), _TEXT, Anchor.RIGHT),
+        *(text_item(Point(room.left, room.top - 8.0 - _RULE * rank), line, _TEXT) for rank, line in rules),
     ]
+
+
+def _rules(room: Box) -> tuple[str, ...]:
+    return wrapped(_RULES, room.width, _TEXT)
 
 
 def _title(nest: Nest, plate: int) -> str:
@@ -146,9 +160,9 @@ def _yield(nest: Nest, plate: int) -> float:
 def _picture(nest: Nest, pieces: Sequence[NestPiece], plate: int, unit: Unit, room: Box) -> tuple[View, float]:
     """The plate as large as a usual scale allows, and the height on the paper below it."""
     stock = nest.stock
-    width, height = room.width - _LEFT - _RIGHT, room.height - _HEAD - _ABOVE - _BELOW
+    width, height = room.width - _LEFT - _RIGHT, room.height - _ABOVE - _BELOW
     scale = next((each for each in SCALES if stock.length * each <= width and stock.width * each <= height), SCALES[-1])
-    top = room.top - _HEAD - _ABOVE
+    top = room.top - _ABOVE
     at = Point(room.left + _LEFT + (width - stock.length * scale) / 2, top - stock.width * scale)
     items = (
         Item(Layer.OUTLINE, rectangle(Box(0.0, 0.0, stock.length, stock.width)), Furniture("plate")),
@@ -232,7 +246,7 @@ def _table(nest: Nest, pieces: Sequence[NestPiece], facts: NestFacts, plate: int
         if here[kind] or (plate == nest.plates - 1 and every[kind] < part.quantity)
     )
     columns = ("MARK", "JOB", "TITLE", f"CUT SIZE ({facts.unit.value})", "HERE", "PLACED")
-    return TextTable("PARTS ON THIS PLATE", columns, rows)
+    return TextTable("", columns, rows)
 
 
 def _size(part: NestPart, unit: Unit) -> str:
@@ -252,9 +266,7 @@ def _notes(nest: Nest, facts: NestFacts, last: bool) -> list[str]:
     return [
         *(missing if last else ()),
         *facts.remarks,
-        "Every part lies as it is seen on the face its job names: never cut the file mirrored.",
-        "Cut in the order of the file: what lies in a drop first, then its host; inside before outside.",
-        *([whole] if last else ()),
+        *([whole] if last and nest.plates > 1 else ()),
     ]
 
 
@@ -268,7 +280,7 @@ def _with_tables(table: LaidTable, notes: list[str], room: Box, whole: Box, bloc
         rows = table.rows_within(top - room.bottom, at)
         if rows < min(3, len(table.table.rows) - at):
             yield items
-            items, top = [], whole.top - _HEAD
+            items, top = [], whole.top
             continue
         part = table.part(at, rows)
         items += table_items(part, room.left, top)
@@ -277,7 +289,7 @@ def _with_tables(table: LaidTable, notes: list[str], room: Box, whole: Box, bloc
     items += words
     while left:
         yield items
-        items, left = _notes_in(left, Box(room.left, room.bottom, right, whole.top - _HEAD), least=1)
+        items, left = _notes_in(left, Box(room.left, room.bottom, right, whole.top), least=1)
     yield items
 
 

@@ -100,7 +100,7 @@ def _words(square: Box, name: str, paper_name: str) -> list[Item]:
         f'A factor beyond {LEAST_FACTOR} to {MOST_FACTOR} is refused. Bars may be given in inches, as in "7.86 in". '
         "Measure again for another paper, another tray or after service.",
     )
-    left, width = square.left + 42.0, NOMINAL - 84.0
+    left, width = square.left + 42.0, NOMINAL - 68.0
     title, below = paragraph(left, square.center.y + 42.0, width, (f"PRINTER {name}", f"PAPER {paper_name}"), 4.0)
     text, _ = paragraph(left, below - 3.0, width, lines, _TEXT)
     return title + text

@@ -12,11 +12,12 @@ from flangelayout.drawing.textwidth import text_width, wrapped
 from flangelayout.flange import Flange
 from flangelayout.geometry.shapes import ORIGIN, Box, Line, Point, rectangle
 from flangelayout.units import Unit
+from flangelayout.value import replace
 from flangelayout.views.reports.flow import FlowedItems, FlowFigure
 from flangelayout.views.words.findings import check_figures, check_words
 
 _TEXT, _VALUE = 2.5, 3.5
-_NUMBER, _FIGURE, _LIMIT, _RESULT = 9.0, 28.0, 36.0, 18.0
+_NUMBER, _FIGURE, _LIMIT, _RESULT = 9.0, 31.0, 36.0, 18.0
 _ROW, _LINE = 6.4, 4.0
 _SOURCE = Furniture("list of checks")
 
@@ -29,10 +30,14 @@ class NumberedCheck(Struct, frozen=True):
 
 
 def check_rows(flange: Flange, checks: tuple[NumberedCheck, ...], unit: Unit, width: float) -> Iterator[FlowFigure]:
-    """The head and the rows, ``width`` printed mm wide; those that failed are shaded and their result is boxed."""
-    yield _figure(tuple(_head(width)), _ROW)
+    """The head and the rows, ``width`` printed mm wide; those that failed are shaded and their result is boxed.
+
+    The head stands over the rows of every page.
+    """
+    head = _figure(tuple(_head(width)), _ROW)
+    yield head
     for check in checks:
-        yield _row(flange, check, unit, width)
+        yield replace(_row(flange, check, unit, width), head=head)
     yield _figure((), 0.0, gap=4.0)
 
 

@@ -41,11 +41,15 @@ class FlowedItems(Struct, frozen=True):
 
 
 class FlowFigure(Struct, frozen=True):
-    """Drawings that stand together in a strip as high as ``height_paper``, and the gap below it."""
+    """Drawings that stand together in a strip as high as ``height_paper``, and the gap below it.
+
+    Where it begins a further page, ``head`` stands over it.
+    """
 
     height_paper: float
     parts: tuple[FlowedItems, ...]
     gap_paper: float = _GAP
+    head: "FlowFigure | None" = None
 
 
 class Tables(Struct, frozen=True):
@@ -124,6 +128,8 @@ class _Writer:
             case FlowFigure():
                 if self.low - block.height_paper < self.room.bottom and not self._is_fresh:
                     self._turn()
+                    if block.head is not None:
+                        self.add(block.head)
                 corner = Point(self.room.left, self.low)
                 self.views += [View(part.drawing, part.scale, corner + part.at_paper) for part in block.parts]
                 self.low -= block.height_paper + block.gap_paper

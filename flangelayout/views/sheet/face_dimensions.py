@@ -32,6 +32,8 @@ _PAST_NUMBER = 7.0
 """Printed mm from the rim to where no hole number stands any more."""
 _BORE_ANGLES = (35.0, -35.0, 145.0, -145.0, 20.0, -20.0, 50.0, -50.0, 65.0, 115.0, -65.0)
 _TAIL = 8.0
+_TOP_ASIDE = (0.0, 9.0, -9.0, 15.0, -15.0)
+"""Printed mm that TOP stands right of the vertical centerline."""
 
 
 def angle_items(look: Look, ink: Ink) -> list[Item]:
@@ -146,13 +148,13 @@ def _letter_places(look: Look, tail: Point, head: Point, up: float) -> Iterator[
 
 
 def top_items(look: Look, ink: Ink) -> Option:
-    """The word TOP over the vertical centerline."""
+    """The word TOP over the vertical centerline, or beside it where that is taken."""
 
-    def option(step: int) -> Option:
-        at = Point(0.0, look.box.top + look.real(5.5 + step))
+    def option(aside: float, step: int) -> Option:
+        at = Point(look.real(aside), look.box.top + look.real(5.5 + step))
         return (Item(Layer.TEXT, Label(at, "TOP", look.heading, 0.0, Anchor.CENTER), Furniture("top")),)
 
-    return placed(ink, (option(step) for step in range(_TRIES))) or ()
+    return placed(ink, (option(aside, step) for aside in _TOP_ASIDE for step in range(_TRIES))) or ()
 
 
 def diameter_items(look: Look, ink: Ink) -> list[Item]:

@@ -359,3 +359,9 @@ def test_a_leader_to_many_holes_runs_over_none_of_them(name: str) -> None:
     radius = {hole.diameter / 2 for hole in job.flange.holes() if hole.group == 1}.pop()
     assert near[0] == pytest.approx(radius, abs=1e-3)  # the hole it leads to
     assert near[1] > radius + 0.1
+
+
+@pytest.mark.slow
+@every_row("seed", [189, 551])
+def test_top_and_the_back_are_named_where_their_usual_places_are_taken(seed: int) -> None:
+    assert not all_faults(seeded(seed))

@@ -25,7 +25,7 @@ _WIDEST = 50.0
 """Printed mm that a line under the section's name is wide at the most."""
 _NARROW = 25.0
 """Likewise of a leader right of the section: its words take no room from the views."""
-_NEAR, _FAR = (3.0, 4.5, 7.0, 10.0), (14.0, 19.0, 25.0)
+_NEAR, _FAR = (3.0, 4.5, 7.0, 10.0), (14.0, 19.0, 25.0, 31.0, 37.0)
 """Printed mm from a face to its name: beside it if that can be, then in line with it beyond its ends."""
 _LEVELS = (0.0, 0.05, 0.1, 0.15, 0.2, 0.3, 0.7, 0.8, 0.85, 0.9, 0.95, 1.0, 0.5)
 """Where along a face its name is tried, from its lower end."""

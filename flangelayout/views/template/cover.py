@@ -54,6 +54,7 @@ JOIN_STEPS = (
 _GAP = 6.0
 _TITLE = 4.5
 _TEXT = 2.5
+_INSIDE = 0.3
 _MAP_TEXT, _MAP_NUMBER, _NUMBER_SHARE = 2.5, 8.0, 0.4
 _CORNER = 0.27
 """How far inside its tile a number stands, as a share of the tile."""
@@ -244,8 +245,8 @@ def _edges(tiling: Tiling) -> TextTable | None:
         first = (over.x > under.x) if upright else (over.y < under.y)
         pair = ("LEFT", "RIGHT") if upright else ("TOP", "BOTTOM")
         over_side, under_side = pair if first else pair[::-1]
-        before = done.get((joint.over, over_side), "CUT, over")
-        done[joint.over, over_side] = f"{before} {numbers[joint.under]}"
+        before = done.get((joint.over, over_side))
+        done[joint.over, over_side] = f"{f'{before},' if before else 'CUT, over'} {numbers[joint.under]}"
         done.setdefault((joint.under, under_side), "keep, glue")
     if not done or len(numbers) > _MOST_IN_TABLE:
         return None
@@ -332,14 +333,18 @@ def _page_map(cover: Cover, room: Box) -> View:
 
 def _tile_numbers(items: tuple[Item, ...], scale: float) -> Iterator[Item]:
     """A map whose tile numbers are no larger than the least tile has room for: small ones black, with no others."""
-    cells = [extent(item.what) for item in items if item.layer is Layer.TABLE and isinstance(item.what, Contour)]
-    least = min((min(cell.width, cell.height) for cell in cells), default=math.inf) * scale
+    outlines = ((item.source, item.what) for item in items if item.layer is Layer.TABLE)
+    cells = {source: extent(what) for source, what in outlines if isinstance(what, Contour)}
+    least = min((min(cell.width, cell.height) for cell in cells.values()), default=math.inf) * scale
     height = max(min(_MAP_NUMBER, _NUMBER_SHARE * least), _MAP_TEXT)
     small = height < _LEAST_GREY
     for item in items:
         what = item.what
         if isinstance(what, Label) and item.layer is Layer.TILE_NUMBER:
-            yield replace(item, what=replace(what, height_paper=height), layer=Layer.TEXT if small else item.layer)
+            half, cell = text_width(what.text, height) / scale / 2, cells[item.source]
+            inside = min(max(what.at.x, cell.left + half + _INSIDE / scale), cell.center.x)
+            number = replace(what, height_paper=height, at=Point(inside, what.at.y))
+            yield replace(item, what=number, layer=Layer.TEXT if small else item.layer)
         elif not (small and isinstance(what, Label) and isinstance(item.source, HoleRef)):
             yield item
 

@@ -2,10 +2,17 @@
 
 import pytest
 
+from builders import STAMP
+from flangelayout.drawing.info import JobInfo
+from flangelayout.drawing.model import Label
+from flangelayout.drawing.settings import TemplateSettings
+from flangelayout.drawing.textwidth import label_box
+from flangelayout.geometry.shapes import Contour, extent
 from flangelayout.packet.job import Part, build_packet
 from flangelayout.units import Unit
 from flangelayout.views.template.cover import drill_step, hole_steps, plate_chords
-from jobs import make_job
+from flangelayout.views.template.pages import template_sheets
+from jobs import bolt_circle, flange, make_job
 from readers import pdf_text
 
 
@@ -77,8 +84,8 @@ def test_only_plain_holes_of_a_plate_are_pinned_to_a_mate() -> None:
     gasket = make_job(plate={"outside_diameter": 285, "material": "fiber gasket sheet"}).flange
     assert "measure them on the plate against the chords" in drill_step(tapped)
     assert "lay the gasket on the mate" in drill_step(gasket)
-    for flange in (tapped, gasket):
-        assert "pin" not in drill_step(flange)
+    for part in (tapped, gasket):
+        assert "pin" not in drill_step(part)
 
 
 def test_only_chords_from_hole_to_hole_are_to_be_measured() -> None:
@@ -99,3 +106,18 @@ def test_what_is_told_fits_the_number_of_holes() -> None:
     assert not plate_chords(bare, Unit.MM).rows
     # 240 sin 25, 240 sin 85.
     assert [row[1:3] for row in plate_chords(uneven, Unit.MM).rows] == [("1 to 2", "101.43"), ("1 to 3", "239.09")]
+
+
+def test_the_numbers_of_a_map_stand_in_their_tiles_or_on_their_middle() -> None:
+    plate = flange(bolt_circle(diameter=2880, hole_count=72, hole_diameter=33), outside_diameter=3000.0, bore=2700.0)
+    sheets = template_sheets(plate, JobInfo("W-5"), STAMP, Unit.MM, TemplateSettings("A4"))
+    (view,) = sheets.sheets[0].views
+    cells = {item.source: extent(item.what) for item in view.drawing.items if isinstance(item.what, Contour)}
+    numbers = [item for item in view.drawing.items if item.source in cells and isinstance(item.what, Label)]
+    assert len(numbers) == len(sheets.sheets) - 1
+    for item in numbers:
+        assert isinstance(item.what, Label)
+        box, cell = label_box(item.what, view.scale), cells[item.source]
+        over = max(box.width - cell.width, 0.0) / 2 + 1e-6
+        assert cell.left - over <= box.left
+        assert box.right <= cell.right + over

@@ -167,7 +167,7 @@ def joined(
 ) -> list[tuple[PrintedPage, Point]]:
     """Every page in order with where its lower left corner comes to lie, in the frame of the first.
 
-    A page that lies over none before it waits until one that lies over it has its place.
+    A page waits until it shares two marks with those that have their places.
     """
     pages = [seen(data, number) for number in range(1, count + 1)]
     over = {(number, under) for number, page in enumerate(pages, 1) for under in page.lies_over}
@@ -177,21 +177,24 @@ def joined(
         page, other = pages[number - 1], pages[under - 1]
         assert all(page.is_on_cut(page.marks[name]) for name in page.marks.keys() & other.marks.keys())
     places = {1: Point(0.0, 0.0)}
-    while len(places) < count:
-        number = next(
-            each for each in range(1, count + 1) if each not in places and _neighbors(each, over) & set(places)
-        )
-        page = pages[number - 1]
-        shifts = [
-            places[other] + pages[other - 1].marks[name] - page.marks[name]
-            for other in _neighbors(number, over) & set(places)
-            for name in page.marks.keys() & pages[other - 1].marks.keys()
-        ]
-        assert len(shifts) >= 2, f"tile {number} has no two marks to lie by"
+    while waiting := [number for number in range(1, count + 1) if number not in places]:
+        shifts_of = {number: _shifts(number, pages, places, over) for number in waiting}
+        number, shifts = next((each for each in shifts_of.items() if len(each[1]) >= 2), (0, []))
+        assert number, f"none of the tiles {waiting} has two marks to lie by"
         middle = Point(sum(each.x for each in shifts) / len(shifts), sum(each.y for each in shifts) / len(shifts))
         assert all(middle.distance_to(each) < 0.05 for each in shifts)
         places[number] = middle
     return [(page, places[number]) for number, page in enumerate(pages, 1)]
+
+
+def _shifts(number: int, pages: list[PrintedPage], places: dict[int, Point], over: set[tuple[int, int]]) -> list[Point]:
+    """Where a page's corner comes to lie by each mark that it shares with a page that has its place."""
+    page = pages[number - 1]
+    return [
+        places[other] + pages[other - 1].marks[name] - page.marks[name]
+        for other in _neighbors(number, over) & set(places)
+        for name in page.marks.keys() & pages[other - 1].marks.keys()
+    ]
 
 
 def _neighbors(number: int, over: set[tuple[int, int]]) -> set[int]:

@@ -7,7 +7,8 @@ import pytest
 import shapely
 
 from flangelayout.drawing.layers import Layer
-from flangelayout.geometry.shapes import Contour
+from flangelayout.drawing.references import Furniture
+from flangelayout.geometry.shapes import Contour, Line
 from flangelayout.packet.job import layout_pages
 from jobs import make_job
 from rows import first_of
@@ -94,6 +95,19 @@ LOST_SUNK = (36 + 18) / 2 * 9 + 18 * 31
 def test_every_kind_of_hole_is_cut_as_it_is_made(circles: list[dict[str, Any]], lost: float, convention: str) -> None:
     found = cut_area(plate=THICK, bolt_circle=circles, sheet={"convention": convention})
     assert found == pytest.approx(285 * 40 - lost, abs=0.1)
+
+
+@pytest.mark.parametrize(("depth", "drawn"), [(15, 15.0), (None, 40.0)])
+def test_a_thread_is_drawn_as_deep_as_it_is_cut(depth: float | None, drawn: float) -> None:
+    """Thin lines at the nominal diameter over the length of the thread (ISO 6410-1): M16 at 180, above and below."""
+    job = make_job(plate=THICK, bolt_circle=[TAPPED | ({"depth": depth} if depth else {})])
+    lines = [
+        item.what
+        for item in layout_pages(job).sheets[0].views[0].drawing.items
+        if item.layer is Layer.DIMENSION and isinstance(item.what, Line) and item.source == Furniture("section")
+    ]
+    level = {round(line.start.y, 6): abs(line.end.x - line.start.x) for line in lines if line.start.y == line.end.y}
+    assert level == {y: pytest.approx(drawn) for y in (-98.0, -82.0, 82.0, 98.0)}
 
 
 def test_holes_of_a_square_plate_are_cut_as_they_are_made() -> None:

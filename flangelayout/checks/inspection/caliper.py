@@ -37,7 +37,7 @@ from flangelayout.checks.inspection.caliper_results import (
 )
 from flangelayout.checks.inspection.inspect import inspect_part
 from flangelayout.checks.inspection.misread import refuse_misread
-from flangelayout.checks.inspection.places import Held, Places, least_excess, reached
+from flangelayout.checks.inspection.places import Held, Places, alone_out, least_excess, reached
 from flangelayout.checks.inspection.results import Inspection, MeasuredHole
 from flangelayout.checks.inspection.stated import members, stated_limits, zone_of
 from flangelayout.checks.inspection.tolerances import Allowed, InspectionLimits
@@ -226,7 +226,11 @@ class _AllowedCase:
         zones, labels, narrowest = self.zones(parts)
         if narrowest is None or len(labels) < 2:
             return None
-        return _placed(parts, zones, labels, narrowest)
+        found = _placed(parts, zones, labels, narrowest)
+        if found.standing is not Standing.BROKEN:
+            return found
+        known = [label for label in labels if label in parts.unknowns.points]
+        return replace(found, alone=tuple(known[index] for index in alone_out(parts, zones)))
 
     def bolts(self, parts: AllowedParts, mate_holes: Mapping[str, tuple[Point, float]]) -> Iterator[BoltsResult]:
         """Whether the bolts of each group pass its mate; every group may be set to its own mate freely."""

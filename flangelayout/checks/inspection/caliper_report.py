@@ -74,6 +74,7 @@ def _places(each: PlacesResult) -> dict[str, object]:
         "source": each.source,
         "out_by": [_number(each.least), _number(each.most)],
         "standing": each.standing.value,
+        "only_one_out": None if each.alone is None else list(each.alone),
     }
 
 

@@ -90,6 +90,8 @@ class PlacesResult(Struct, frozen=True):
         least: How far in mm the worst hole is past its zone in the allowed part that keeps them best.
         most: The same in the part that keeps them worst, or a little more; infinite where no reading holds them.
         standing: Whether they are kept.
+        alone: Where zones are not kept, the labels of the holes each of which can be the only one that is out: some
+            allowed part keeps the others in theirs. Empty where two or more must be out, ``None`` where not asked.
     """
 
     what: AllPlaces
@@ -98,6 +100,7 @@ class PlacesResult(Struct, frozen=True):
     least: float
     most: float
     standing: Standing
+    alone: tuple[str, ...] | None = None
 
 
 class BoltsResult(Struct, frozen=True):

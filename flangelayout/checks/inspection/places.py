@@ -26,6 +26,8 @@ _MOST_CLIMBED = 6
 _CLIMBS = 8
 _ROUNDS, _NARROWING = 14, 0.6
 _TOUCHES = 1e-4
+_NEAR_WORST = 0.02
+"""How much less in mm than the worst hole one may be past its slack to be tried as the only one."""
 _EXCESS = 100.0
 """How far in mm beyond its limits a part is followed."""
 
@@ -51,6 +53,13 @@ class Places:
         import numpy as np
 
         return np.stack((x[2 * self.points], x[2 * self.points + 1]), axis=-1)
+
+    def without(self, index: int) -> "Places":
+        """These but one."""
+        import numpy as np
+
+        kept = np.arange(len(self.points)) != index
+        return Places(self.points[kept], self.targets[kept], self.slack[kept], self.wide_slack[kept])
 
 
 @dataclass(frozen=True)
@@ -108,6 +117,24 @@ def reached(parts: AllowedParts, places: Places) -> Reached:
 
 def least_excess(parts: AllowedParts, places: Places, held: Sequence[Held] = ()) -> float:
     """How far the worst hole is past its slack, or length past its limit, in the allowed part that keeps them best."""
+    return _best(parts, places, held)[0]
+
+
+def alone_out(parts: AllowedParts, places: Places) -> list[int]:
+    """The holes each of which can be the only one past its slack: some allowed part keeps all the others.
+
+    Only one that is past it as far as any in the part that keeps them best is tried: where another is left out, that
+    part is the best still.
+    """
+    import numpy as np
+
+    best, past = _best(parts, places)
+    worst = np.flatnonzero(past > best - _NEAR_WORST).tolist()
+    return [index for index in worst if least_excess(parts, places.without(index)) <= 10 * AGREES]
+
+
+def _best(parts: AllowedParts, places: Places, held: Sequence[Held] = ()) -> "tuple[float, FloatArray]":
+    """What :func:`least_excess` tells, and how far each hole is past its slack in that part."""
     import numpy as np
 
     width = parts.basis.shape[1]
@@ -115,7 +142,7 @@ def least_excess(parts: AllowedParts, places: Places, held: Sequence[Held] = ())
     cuts = _Cuts.fan(len(places.points))
     goal = np.zeros((1, width + 4))
     goal[0, -1] = -1.0
-    best = math.inf
+    best, past = math.inf, np.zeros(0)
     for turn in range(_ROUNDS):
         x = parts.center + parts.basis @ moves
         placing = _laid(places, x)
@@ -123,7 +150,9 @@ def least_excess(parts: AllowedParts, places: Places, held: Sequence[Held] = ())
         if len(places.points):
             placing = minimax(places.targets, places.of(x), places.wide_slack, start=placing)
             off = places.of(x) - placing.moved(places.targets)
-            excess = max(excess, float((np.hypot(*off.T) - places.wide_slack).max()))
+            here = np.hypot(*off.T) - places.wide_slack
+            excess = max(excess, float(here.max()))
+            past = here if excess < best else past
             cuts = cuts.more(off)
         best = min(best, excess)
         if best < -AGREES:
@@ -137,7 +166,7 @@ def least_excess(parts: AllowedParts, places: Places, held: Sequence[Held] = ())
         moves = parts.drawn_in(moves, found[:width])
         if best - found[-1] < AGREES:
             break
-    return best
+    return best, past
 
 
 @dataclass(frozen=True)

@@ -5,6 +5,7 @@ from typing import Any
 
 import numpy as np
 import pytest
+from scipy.optimize import minimize
 
 from checks.inspection.allowed_by_force import Array, Force, Limits
 from flangelayout.checks.inspection.caliper import inspect_by_caliper
@@ -215,6 +216,47 @@ def test_places_are_judged_at_the_turn_and_shift_that_suit_them_best(off: float)
     assert found.standing is (Standing.BROKEN if out > 0 else Standing.KEPT)
     assert found.least == pytest.approx(out, abs=0.02) or out < 0
     assert out - 0.02 <= found.most <= 0 or out > 0, "room is proven, not told in full"
+
+
+@pytest.mark.slow
+@every_row(
+    ("moved", "alone", "said"),
+    [
+        ({3: (1.9, 0.5)}, ("3",), "only hole 3 can be the one"),
+        ({3: (0.75, 0.0), 7: (-0.75, 0.0)}, ("3", "7"), "only hole 3 or 7 can be the one"),
+        ({3: (2.0, 0.5), 6: (2.0, -0.8)}, (), "at least two are out"),
+    ],
+)
+def test_the_hole_that_may_be_the_only_one_out_is_named(
+    moved: dict[int, tuple[float, float]], alone: tuple[str, ...], said: str
+) -> None:
+    """Hole by hole: the others of the part as made, brought to their places by a general search over turn and shift."""
+    drawn = np.array([(hole.center.x, hole.center.y) for hole in DRAWN.holes()])
+    made = drawn.copy()
+    for number, off in moved.items():
+        made[number - 1] += off
+    pairs = [(a, b) for a in range(8) for b in range(a + 1, 8)]
+    readings = [Reading(Kind.CENTERS, math.dist(made[a], made[b]), a + 1, b + 1, within=0.005) for a, b in pairs]
+    found = inspect_by_caliper(DRAWN, readings, InspectionLimits(position=Allowed(1.0, "the job")))
+    judged = [
+        str(hole + 1) for hole in range(8) if _worst_off(np.delete(drawn, hole, 0), np.delete(made, hole, 0)) < 0.5
+    ]
+    assert found.places is not None
+    assert found.places.alone == alone == tuple(judged)
+    assert any(said in line for line in caliper_lines(found, Unit.MM))
+
+
+def _worst_off(drawn: Array, made: Array) -> float:
+    """The least that the worst hole can be off at any turn and shift."""
+
+    def worst(placing: Array) -> float:
+        cos, sin = math.cos(placing[2] / 100), math.sin(placing[2] / 100)
+        laid = drawn @ np.array([[cos, sin], [-sin, cos]]) + placing[:2]
+        return float(np.hypot(*(made - laid).T).max())
+
+    starts = [np.zeros(3), np.array([0.3, 0.2, 0.1]), np.array([-0.2, 0.3, -0.1])]
+    found = [minimize(worst, start, method="Nelder-Mead", options={"xatol": 1e-6, "fatol": 1e-7}) for start in starts]
+    return float(min(each.fun for each in found))
 
 
 def test_limits_that_no_part_keeps_at_once_fail_though_each_is_open() -> None:

@@ -213,11 +213,23 @@ def places_text(places: PlacesResult, unit: Unit) -> str:
             return f"Places: all holes in their {zone}, {_spare(places, unit)}: pass"
         case Standing.BROKEN:
             short = decimal_text(places.least, unit)
-            return f"Places: not all holes in their {zone}, one is {short} {unit.value} out at best: FAIL"
+            return f"Places: not all holes in their {zone}, {_out_text(places, f'{short} {unit.value}')}: FAIL"
         case Standing.OPEN:
             return f"Places: {_open_by(places, unit)}, {zone}: open"
         case _:
             assert_never(places.standing)
+
+
+def _out_text(places: PlacesResult, short: str) -> str:
+    """How far a hole is out at best, and which the readings allow to be the one."""
+    if places.alone is None:
+        return f"one is {short} out at best"
+    if not places.alone:
+        return f"at least two are out, the worst by {short} at best"
+    if len(places.alone) == len(places.what.labels):
+        return f"one is {short} out at best; it may be any of them"
+    names = " or ".join(places.alone)
+    return f"one is {short} out at best; only hole {names} can be the one, or more than one is out"
 
 
 def _spare(places: PlacesResult, unit: Unit) -> str:

@@ -23,6 +23,8 @@ if TYPE_CHECKING:
 
 CLEAR = 0.55
 """Printed mm that a text keeps from everything else."""
+_HALF_LINE = 0.125
+"""Printed mm: half of a narrow line's width."""
 _CHORD_DEG = 4.0
 _ALONG = 1e-12
 """Printed mm of a step that comes no nearer to a side."""
@@ -91,6 +93,12 @@ class Ink:
     def meets(self, corners: Corners) -> bool:
         """Whether a text with these corners would meet anything."""
         return self.has_text_near(corners, CLEAR) or _met(grown(corners), self._all_strokes())
+
+    def is_near(self, line: Line) -> bool:
+        """Whether a line, in mm of the items, would meet anything or come nearer to it than a text may."""
+        aside = polar(_HALF_LINE / self.scale, line.start.direction_to(line.end) + 90.0)
+        corners = (line.start - aside, line.end - aside, line.end + aside, line.start + aside)
+        return self.meets(tuple((corner.x * self.scale, corner.y * self.scale) for corner in corners))
 
     def has_text_near(self, corners: Corners, by: float) -> bool:
         """Whether a text stands within ``by`` printed mm of one with these corners."""

@@ -3,6 +3,8 @@
 from collections.abc import Iterable, Iterator, Sequence
 from itertools import chain, product
 
+from msgspec import Struct
+
 from flangelayout.drawing.explode import LINE_PITCH, SHELF, explode, items_box
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Item, Label, Leader
@@ -28,13 +30,30 @@ _FAR_AWAY = 75.0
 _LEADER_ANGLES = (68.0, 34.0, 18.0, 110.0)
 _ONE_LEADER_ANGLE = (60.0,)
 _MOST_TIPS = 12
+_OF_SIZES = (Layer.DIMENSION, Layer.CUTTING_PLANE)
+_SHARES = (0.45, 0.35, 0.55, 0.25, 0.65, 0.15, 0.75, 0.05, 0.85, 0.95, 1.05, 1.15)
+"""Of the way from the center to the side: where a leader begins whose usual places all lead over sizes."""
 _LONGEST = 70.0
 """Printed mm of a leader from hole to landing; where it would be longer another hole is led to."""
 
 
+class CallOuts(Struct, frozen=True):
+    """Leaders and what they leave out.
+
+    Attributes:
+        items: The leaders.
+        in_list: Patterns that found no place for one: they are told in a list.
+        is_wider: Whether other leaders, of which more run over sizes, take less width.
+    """
+
+    items: tuple[Item, ...]
+    in_list: tuple[int, ...]
+    is_wider: bool = False
+
+
 def call_out_items(
-    look: Look, ink: Ink, holes: tuple[Hole, ...], others: Sequence[Item], section_left: float
-) -> tuple[list[Item], list[int]]:
+    look: Look, ink: Ink, holes: tuple[Hole, ...], others: Sequence[Item], section_left: float, *, wide: bool = False
+) -> CallOuts:
     """Leaders above the plate, the last pattern lowest; none crosses another one or the section.
 
     Args:
@@ -43,26 +62,34 @@ def call_out_items(
         holes: Of the plate.
         others: The items that stand there; texts stay within their reach to the right where they can.
         section_left: Where the section begins, in mm; infinite where there is none.
-
-    Returns:
-        The leaders, and the patterns that found no place for one: they are told in a list.
+        wide: Whether the view may be wider so that fewer leaders run over sizes.
     """
     groups = tuple(range(len(look.flange.groups())))
     if has_legend(look.flange):
-        return [], list(groups)
-    inside_first, outside_first = groups[::-1], groups
-    best = _stacked(look, ink.copy(), holes, others, section_left, inside_first)
-    if len(groups) > 1 and not best.is_good():
-        best = min(best, _stacked(look, ink.copy(), holes, others, section_left, outside_first), key=_Stack.cost)
+        return CallOuts((), groups)
+    usual = _LEADER_ANGLES if len(groups) > 1 else _ONE_LEADER_ANGLE
+    lower_right_first = tuple(sorted(usual[: len(groups)]))
+    ways = ((groups[::-1], usual), (groups, usual), (groups, lower_right_first))
+    tried: list[_Stack] = []
+    for order, angles in ways if len(groups) > 1 else ways[:1]:
+        tried.append(_stacked(look, ink.copy(), holes, others, section_left, order, angles))
+        if tried[-1].is_good():
+            break
+    narrow, best = min(tried, key=_Stack.cost), min(tried, key=_Stack.wide_cost if wide else _Stack.cost)
     ink.add(best.items)
-    return best.items, sorted(best.left_out)
+    return CallOuts(tuple(best.items), tuple(sorted(best.left_out)), is_wider=best is not narrow)
 
 
 def _stacked(
-    look: Look, ink: Ink, holes: tuple[Hole, ...], others: Sequence[Item], section_left: float, order: Sequence[int]
+    look: Look,
+    ink: Ink,
+    holes: tuple[Hole, ...],
+    others: Sequence[Item],
+    section_left: float,
+    order: Sequence[int],
+    angles: Sequence[float],
 ) -> "_Stack":
-    """The leaders to patterns, the first of an order lowest, then those to single holes."""
-    angles = _LEADER_ANGLES if len(order) > 1 else _ONE_LEADER_ANGLE
+    """The leaders to patterns, each to a hole near its angle, the first of an order lowest; then to single holes."""
     stack = _Stack(look, holes, others, section_left)
     for group in order:
         own = _near(_outermost([hole for hole in holes if hole.group == group]), angles[group])
@@ -126,18 +153,20 @@ class _Stack:
         self.items: list[Item] = []
         self.left_out: list[int] = []
         self.lines = [Line(each.what.tip, each.what.elbow) for each in others if isinstance(each.what, Leader)]
+        self.sizes = Ink(look.scale)
+        self.sizes.add(each for each in others if each.layer in _OF_SIZES and not isinstance(each.what, Leader))
         self.section_left = section_left
         self.floor = look.box.top + look.real(_FIRST)
 
     def add(self, ink: Ink, tips: list[Hole], text: tuple[str, ...], source: Ref) -> Leader | None:
         """A leader to one of the holes, taken into the ink; ``None`` where there is no place for it."""
-        for leader in self._leaders(ink, tips, text):
-            if self._takes(ink, leader, source):
-                if leader.to_right:
-                    self.floor = leader.elbow.y + self.look.real(
-                        len(text) * self.look.letter * LINE_PITCH / 2 + _BETWEEN
-                    )
-                return leader
+        leader = _first_clear(ink, self._leaders(ink, tips, text))
+        if leader and self._is_over_sizes(leader):
+            leader = _first_clear(ink, self._leaders_off_sizes(ink, tips, text)) or leader
+        if leader and self._takes(ink, leader, source):
+            if leader.to_right:
+                self.floor = leader.elbow.y + self.look.real(len(text) * self.look.letter * LINE_PITCH / 2 + _BETWEEN)
+            return leader
         return None
 
     def add_beside(self, ink: Ink, tips: Sequence[Hole], text: tuple[str, ...], source: HoleRef | GroupRef) -> bool:
@@ -154,14 +183,21 @@ class _Stack:
         return False
 
     def is_good(self) -> bool:
-        """Whether every pattern is led to and the view is no wider for it."""
-        return not self.left_out and self.cost()[1] <= self.reach.width
+        """Whether every pattern is led to, over no size, and the view is no wider for it."""
+        left_out, width, over = self.cost()
+        return not left_out and width <= self.reach.width and not over
 
-    def cost(self) -> tuple[int, float]:
-        """How many patterns are led to by no leader, and how wide the view is."""
+    def wide_cost(self) -> tuple[int, int, float]:
+        """As :meth:`cost`, the width last."""
+        left_out, width, over = self.cost()
+        return left_out, over, width
+
+    def cost(self) -> tuple[int, float, int]:
+        """How many patterns are led to by no leader, how wide the view is, how many leaders run over sizes."""
         boxes = [items_box(self.items, self.look.scale)] if self.items else []
         left, right = (min(box.left for box in (self.reach, *boxes)), max(box.right for box in (self.reach, *boxes)))
-        return len(self.left_out), right - left
+        over = sum(isinstance(each.what, Leader) and self._is_over_sizes(each.what) for each in self.items)
+        return len(self.left_out), right - left, over
 
     def _takes(self, ink: Ink, leader: Leader, source: Ref) -> bool:
         """Take a leader in if it crosses no text and none crosses it."""
@@ -201,14 +237,43 @@ class _Stack:
             (rights, tips, False),
         )
         for sides, ends, strict in tries:
-            for step in range(_STRICT_TRIES if strict else _TRIES):
-                low = self.floor if sides is not lefts else box.top + look.real(_FIRST)
-                y = low + look.real(_STEP * step) + half
-                elbows = [(Point(x, y), to_right) for x, to_right in sides]
-                free = [(at, way) for at, way in elbows if not _text_meets(Leader(at, at, text, way, look.style), ink)]
-                ways = chain(product(ends, free[:1]), product(ends, free[1:]))
-                leaders = ((Leader(hole_rim(hole, at), at, text, way, look.style), hole) for hole, (at, way) in ways)
-                yield from (leader for leader, hole in leaders if self._is_fit(leader, hole, strict))
+            low = self.floor if sides is not lefts else box.top + look.real(_FIRST)
+            yield from self._rising(ink, text, low + half, sides, ends, strict=strict)
+
+    def _leaders_off_sizes(self, ink: Ink, tips: Sequence[Hole], text: tuple[str, ...]) -> Iterator[Leader]:
+        """Leaders at many more places over the view, no wider than it, that keep off the lines of sizes."""
+        look, box = self.look, self.look.box
+        width = look.real(SHELF + 1.0 + max(text_width(line, look.letter) for line in text))
+        half = look.real(len(text) * look.letter * LINE_PITCH / 2)
+        plain = [hole for hole in tips if hole.number > 1 or _is_on_axis(hole)]
+        rights = [(box.right * share, True) for share in _SHARES if box.right * share + width <= self.reach.right]
+        lefts = [(box.left * share, False) for share in _SHARES if box.left * share - width >= self.reach.left]
+        for sides, low in ((rights, self.floor), (lefts, box.top + look.real(_FIRST))):
+            rising = self._rising(ink, text, low + half, sides, plain, strict=True)
+            yield from (leader for leader in rising if not self._is_over_sizes(leader))
+
+    def _rising(
+        self,
+        ink: Ink,
+        text: tuple[str, ...],
+        low: float,
+        sides: Sequence[tuple[float, bool]],
+        ends: Sequence[Hole],
+        *,
+        strict: bool,
+    ) -> Iterator[Leader]:
+        """Leaders whose elbows stand at some places and lead to some side, from a height upward."""
+        look = self.look
+        for step in range(_STRICT_TRIES if strict else _TRIES):
+            elbows = [(Point(x, low + look.real(_STEP * step)), to_right) for x, to_right in sides]
+            free = [(at, way) for at, way in elbows if not _text_meets(Leader(at, at, text, way, look.style), ink)]
+            ways = chain(product(ends, free[:1]), product(ends, free[1:]))
+            leaders = ((Leader(hole_rim(hole, at), at, text, way, look.style), hole) for hole, (at, way) in ways)
+            yield from (leader for leader, hole in leaders if self._is_fit(leader, hole, strict))
+
+    def _is_over_sizes(self, leader: Leader) -> bool:
+        """Whether a leader's line meets a line, an arc or an arrow of a size or of the section's plane."""
+        return self.sizes.is_near(Line(leader.tip, leader.elbow))
 
     def _is_fit(self, leader: Leader, hole: Hole, strict: bool) -> bool:
         """Whether a leader is short and keeps off its own text, other leaders and, if ``strict``, other holes."""
@@ -219,6 +284,11 @@ class _Stack:
         if leader.tip.distance_to(leader.elbow) > self.look.real(_LONGEST):
             return False
         return not any(meet(line, other) for other in self.lines) and not (strict and _crosses(line, self.holes, hole))
+
+
+def _first_clear(ink: Ink, leaders: Iterable[Leader]) -> Leader | None:
+    """The first of some leaders that crosses no text."""
+    return next((leader for leader in leaders if ink.is_clear_of([Item(Layer.DIMENSION, leader)])), None)
 
 
 def _text_meets(leader: Leader, ink: Ink) -> bool:

@@ -9,7 +9,7 @@ from flangelayout.drawing.references import HoleRef
 from flangelayout.flange import Hole
 from flangelayout.geometry.shapes import Box
 from flangelayout.views.page.text_clearance import Ink
-from flangelayout.views.sheet.call_outs import call_out_items
+from flangelayout.views.sheet.call_outs import CallOuts, call_out_items
 from flangelayout.views.sheet.face import add_holes, centerline_items, edge_items, hole_items
 from flangelayout.views.sheet.face_dimensions import (
     angle_items,
@@ -36,13 +36,13 @@ class Composition:
     Attributes:
         look: What and how.
         items: Everything on it.
-        in_list: Patterns that no leader leads to.
+        call_outs: The leaders of it and the patterns that none leads to.
         box: What it takes up in printed mm about the middle of the plate.
     """
 
     look: Look
     items: tuple[Item, ...]
-    in_list: tuple[int, ...]
+    call_outs: CallOuts
     box: Box = field(init=False)
 
     def __post_init__(self) -> None:
@@ -58,13 +58,14 @@ class Composition:
         return frozenset(source.label for source in labels if isinstance(source, HoleRef))
 
 
-def compose(look: Look, holes: tuple[Hole, ...], detailed: Hole | None = None) -> Composition:
+def compose(look: Look, holes: tuple[Hole, ...], detailed: Hole | None = None, *, wide: bool = False) -> Composition:
     """The layout at a scale, what has the fewest places to stand first.
 
     Args:
         look: What and how.
         holes: The plate's.
         detailed: The hole that a detail shows larger, if there is one.
+        wide: Whether it may be wider so that fewer leaders run over sizes.
     """
     flange = look.flange
     ink, numbers, centerlines, sizes = _numbered_and_sized(look, holes)
@@ -76,12 +77,12 @@ def compose(look: Look, holes: tuple[Hole, ...], detailed: Hole | None = None) -
         lines += (*broken, *letter)
     lines += angle_items(look, ink)
     cut = flange.thickness is not None
-    lines += cutting_plane_items(look, ink, plane_of(flange)) if cut else diameter_items(look, ink)
+    lines += cutting_plane_items(look, ink, plane_of(flange), lines) if cut else diameter_items(look, ink)
     lines += top_items(look, ink)
     section_left = _section_left(look, [*lines, *numbers]) if cut else math.inf
     lines += _section(look, ink, section_left) if cut else ()
-    call_outs, told = call_out_items(look, ink, holes, lines, section_left)
-    return Composition(look, (*lines, *call_outs, *hole_items(holes), *numbers), tuple(told))
+    call_outs = call_out_items(look, ink, holes, lines, section_left, wide=wide)
+    return Composition(look, (*lines, *call_outs.items, *hole_items(holes), *numbers), call_outs)
 
 
 def _numbered_and_sized(

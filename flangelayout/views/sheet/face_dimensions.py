@@ -1,6 +1,6 @@
 """What is said round the face view: first-hole angles, cutting plane, TOP, sizes, the ring of a detail."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from itertools import product
 
 from flangelayout.drawing.explode import ARROW_LENGTH
@@ -12,12 +12,14 @@ from flangelayout.drawing.model import (
     DiameterDimension,
     Item,
     Label,
+    Leader,
     LinearDimension,
     MeasuredText,
     Solid,
 )
 from flangelayout.drawing.references import Feature, FeatureRef, Furniture
 from flangelayout.flange import BoltCircle, Centerline, Flange, Hole
+from flangelayout.geometry.pieces import nearest_on
 from flangelayout.geometry.shapes import ORIGIN, Circle, Line, Point, polar
 from flangelayout.units import DEGREES
 from flangelayout.views.page.text_clearance import Ink
@@ -105,19 +107,30 @@ def _angle_base(flange: Flange) -> float:
     return max((circle.diameter + circle.hole_diameter) / 2 for circle in flange.bolt_circles)
 
 
-def cutting_plane_items(look: Look, ink: Ink, x: float) -> list[Item]:
+def cutting_plane_items(look: Look, ink: Ink, x: float, others: Iterable[Item]) -> list[Item]:
     """Where the section is taken: wide ends of the plane, each with an arrow the way one looks and its letter.
 
+    No leader of the ``others`` runs between an arrow and its letter where there is a place without.
     ISO 128-3 lets the arrows come to the line, ASME Y14.3 lets them leave its ends (both from memory).
     """
     found: list[Item] = []
+    leaders = Ink(look.scale)
+    leaders.add(each for each in others if isinstance(each.what, Leader))
     top, bottom = look.box.top + look.real(4.5), look.box.bottom - look.real(4.5)
     for start, up in ((top, 1.0), (bottom, -1.0)):
-        options = (
+        options = [
             option for step in range(_TRIES) for option in _plane_ends(look, x, start + up * look.real(step), up)
-        )
-        found += placed(ink, options) or ()
+        ]
+        found += placed(ink, (each for each in options if not _is_parted(leaders, each))) or placed(ink, options) or ()
     return found
+
+
+def _is_parted(leaders: Ink, plane_end: Option) -> bool:
+    """Whether a leader runs between a plane's arrow and its letter."""
+    _, shaft, _, letter = (each.what for each in plane_end)
+    assert isinstance(shaft, Line)
+    assert isinstance(letter, Label)
+    return leaders.is_near(Line(nearest_on(shaft, letter.at), letter.at))
 
 
 def _plane_ends(look: Look, x: float, y: float, up: float) -> Iterator[Option]:

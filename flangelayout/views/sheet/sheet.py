@@ -27,7 +27,7 @@ from flangelayout.views.page.title_block import (
     title_block,
 )
 from flangelayout.views.sheet.call_outs import legend_lines
-from flangelayout.views.sheet.compose import compose
+from flangelayout.views.sheet.compose import Composition, compose
 from flangelayout.views.sheet.detail import detail_box, detail_items, detail_scale, detailed_hole
 from flangelayout.views.sheet.first_page import Contents, FirstPage, first_pages
 from flangelayout.views.sheet.further_pages import MOST_REVISIONS, Cards, FurtherPages, further_pages
@@ -149,7 +149,16 @@ def _plans_at(
         return
     look = Look(request.flange, request.lengths, request.sheet.convention, scale)
     detailed = detailed_hole(request.flange, holes, scale)
-    composition = compose(look, holes, detailed)
+    tidy = compose(look, holes, detailed, wide=True)
+    for composition in (tidy, compose(look, holes, detailed)) if tidy.call_outs.is_wider else (tidy,):
+        yield from _plans_of(request, composition, detailed, overleaf)
+
+
+def _plans_of(
+    request: SheetRequest, composition: Composition, detailed: Hole | None, overleaf: bool
+) -> Iterator[tuple[FirstPage, Contents, list[str]]]:
+    """Every way to lay the first sheet with a composition."""
+    pages, look = _pages(request.sheet.paper), composition.look
     lengths, every = request.lengths, SheetPart.ALL_HOLES in request.sheet.parts
     notes = _notes(request, pages[0], composition.numbered())
     wrong = (*warnings(request.flange, request.unit), *request.failed)
@@ -159,7 +168,7 @@ def _plans_at(
     contents = Contents(
         CHECK_FIRST,
         wrong,
-        legend_lines(request.flange, lengths, composition.in_list),
+        legend_lines(request.flange, lengths, composition.call_outs.in_list),
         tuple(_laid_first(request, hole_tables(request.flange, lengths, every), pages[0])),
         tuple(_laid_first(request, joined_tables(request.flange, lengths, every), pages[0])),
         tuple(replace(table_block(each), topic=_TOLERANCES) for each in _laid_first(request, stated, pages[0])),

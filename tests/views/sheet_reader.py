@@ -136,7 +136,7 @@ def read_page(sheet: Sheet) -> Page:
                 words.append(primitive.text)
                 corners.append([_on_paper(corner, scale, shift) for corner in label_corners(primitive, scale)])
             continue
-        for line in _polylines(primitive):
+        for line in polylines(primitive):
             owners += [len(sources)] * len(line)
             sources.append(f"{item.layer.name} {ref_words(item.source)}")
             points += [_on_paper(point, scale, shift) for point in line]
@@ -156,7 +156,8 @@ def _on_paper(point: Point, scale: float, shift: Point) -> tuple[float, float]:
     return point.x * scale + shift.x, point.y * scale + shift.y
 
 
-def _polylines(primitive: Primitive) -> Iterator[list[Point]]:
+def polylines(primitive: Primitive) -> Iterator[list[Point]]:
+    """What is drawn of a line, a round or a filled shape, as places along it; nothing of a text."""
     match primitive:
         case Line():
             if primitive.start != primitive.end:
@@ -167,7 +168,7 @@ def _polylines(primitive: Primitive) -> Iterator[list[Point]]:
             yield _round(primitive.center, primitive.radius, primitive.start_deg, primitive.sweep_deg)
         case Contour():
             for part in primitive.parts:
-                yield from _polylines(part)
+                yield from polylines(part)
         case Solid():
             yield [*primitive.corners, primitive.corners[0]]
         case Label():

@@ -75,7 +75,9 @@ def call_out_items(
         tried.append(_stacked(look, ink.copy(), holes, others, section_left, order, angles))
         if tried[-1].is_good():
             break
-    narrow, best = min(tried, key=_Stack.cost), min(tried, key=_Stack.wide_cost if wide else _Stack.cost)
+    best = narrow = tried[0]
+    if len(tried) > 1:
+        narrow, best = min(tried, key=_Stack.cost), min(tried, key=_Stack.wide_cost if wide else _Stack.cost)
     ink.add(best.items)
     return CallOuts(tuple(best.items), tuple(sorted(best.left_out)), is_wider=best is not narrow)
 
@@ -152,6 +154,7 @@ class _Stack:
         self.reach = items_box(others, look.scale)
         self.items: list[Item] = []
         self.left_out: list[int] = []
+        self.over = 0
         self.lines = [Line(each.what.tip, each.what.elbow) for each in others if isinstance(each.what, Leader)]
         self.sizes = Ink(look.scale)
         self.sizes.add(each for each in others if each.layer in _OF_SIZES and not isinstance(each.what, Leader))
@@ -196,8 +199,7 @@ class _Stack:
         """How many patterns are led to by no leader, how wide the view is, how many leaders run over sizes."""
         boxes = [items_box(self.items, self.look.scale)] if self.items else []
         left, right = (min(box.left for box in (self.reach, *boxes)), max(box.right for box in (self.reach, *boxes)))
-        over = sum(isinstance(each.what, Leader) and self._is_over_sizes(each.what) for each in self.items)
-        return len(self.left_out), right - left, over
+        return len(self.left_out), right - left, self.over
 
     def _takes(self, ink: Ink, leader: Leader, source: Ref) -> bool:
         """Take a leader in if it crosses no text and none crosses it."""
@@ -205,6 +207,7 @@ class _Stack:
         if not placed(ink, [(item,)]):
             return False
         self.items.append(item)
+        self.over += self._is_over_sizes(leader)
         self.lines.append(Line(leader.tip, leader.elbow))
         return True
 

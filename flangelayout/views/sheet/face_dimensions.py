@@ -1,7 +1,7 @@
 """What is said round the face view: first-hole angles, cutting plane, TOP, sizes, the ring of a detail."""
 
 from collections.abc import Iterable, Iterator
-from itertools import product
+from itertools import chain, product
 
 from flangelayout.drawing.explode import ARROW_LENGTH
 from flangelayout.drawing.layers import Layer
@@ -115,13 +115,15 @@ def cutting_plane_items(look: Look, ink: Ink, x: float, others: Iterable[Item]) 
     """
     found: list[Item] = []
     leaders = Ink(look.scale)
-    leaders.add(each for each in others if isinstance(each.what, Leader))
+    led = [each for each in others if isinstance(each.what, Leader)]
+    leaders.add(led)
     top, bottom = look.box.top + look.real(4.5), look.box.bottom - look.real(4.5)
     for start, up in ((top, 1.0), (bottom, -1.0)):
-        options = [
-            option for step in range(_TRIES) for option in _plane_ends(look, x, start + up * look.real(step), up)
-        ]
-        found += placed(ink, (each for each in options if not _is_parted(leaders, each))) or placed(ink, options) or ()
+        starts = [start + up * look.real(step) for step in range(_TRIES)]
+        whole, every = (chain.from_iterable(_plane_ends(look, x, y, up) for y in starts) for _ in range(2))
+        found += (
+            placed(ink, (each for each in whole if not (led and _is_parted(leaders, each)))) or placed(ink, every) or ()
+        )
     return found
 
 

@@ -30,4 +30,4 @@ def test_a_bolt_that_goes_through_is_ordered(tmp_path: Path) -> None:
     ran = draw(tmp_path, f'{JOB}hole_diameter = 22\nbolt = "M20"\nmate_thickness = 20\n{BILL}')
     # 20 + 20 + two washers of 3, a nut of 18 and two threads of 2.5: 69 mm; the next length of ISO 888 is 70.
     # Bolts of ISO 4014 begin at M20 X 80 (from memory); shorter ones are threaded to the head, screws of ISO 4017.
-    assert "8 8 hexagon screw M20 X 70 ISO 4017" in ran.sheet
+    assert "8 8 hexagon screw M20 × 70 ISO 4017" in ran.sheet

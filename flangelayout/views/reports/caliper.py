@@ -7,8 +7,8 @@ from flangelayout.drawing.model import SheetSet, Stamp, TextTable
 from flangelayout.flange import Flange
 from flangelayout.survey.kinds import CHORD_KINDS
 from flangelayout.units import Unit, decimal_text, size_text
-from flangelayout.views.reports.flow import Block, Tables, Words, page_width, report_sheets
-from flangelayout.views.reports.numbered_plate import NumberedChord, numbered_plate
+from flangelayout.views.reports.flow import Block, Tables, Words, fewest_pages, page_width, report_sheets
+from flangelayout.views.reports.pictures.numbered_plate import NumberedChord, numbered_plate
 from flangelayout.views.words.parts.caliper import (
     accept_text,
     bolts_text,
@@ -48,15 +48,20 @@ def caliper_sheets(
     ]
     caption = f"seen from {flange.face}; numbers are those of the readings, heavy ones are out of limits or in doubt"
     near = f"{size_text(reach_of(flange), unit)} {unit.value}"
-    blocks: list[Block] = [
-        Words((caliper_verdict_text(found),), height_paper=3.2),
-        Words(tuple(_told(found, unit))),
-        numbered_plate(flange, chords, page_width(paper_name), caption),
-        Tables((_readings(found, unit), _limits(found.limits, unit))),
-        Words((_MEANING, _LOOKED_FOR.format(near=near))),
-        Words(("Inspected by: ______________________   Date: ______________   Instrument: ______________________",)),
-    ]
-    return report_sheets("INSPECTION BY CALIPER", blocks, info, stamp, paper_name)
+    signature = "Inspected by: ______________________   Date: ______________   Instrument: ______________________"
+
+    def drawn(share: float) -> SheetSet:
+        blocks: list[Block] = [
+            Words((caliper_verdict_text(found),), height_paper=3.2),
+            Words(tuple(_told(found, unit))),
+            numbered_plate(flange, chords, page_width(paper_name), caption, share),
+            Tables((_readings(found, unit), _limits(found.limits, unit))),
+            Words((_MEANING, _LOOKED_FOR.format(near=near))),
+            Words((signature,)),
+        ]
+        return report_sheets("INSPECTION BY CALIPER", blocks, info, stamp, paper_name)
+
+    return fewest_pages(drawn)
 
 
 def _fails(limit: LimitResult | None) -> bool:

@@ -6,16 +6,25 @@ from flangelayout.drawing.info import JobInfo
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Drawing, Item, SheetSet, Stamp
 from flangelayout.drawing.references import Furniture
+from flangelayout.drawing.textwidth import text_width
 from flangelayout.flange import BoltCircle, Flange, Hole, RoundOutline
 from flangelayout.geometry.shapes import ORIGIN, Box, Point, rectangle
 from flangelayout.survey.kinds import KINDS
 from flangelayout.units import Unit
 from flangelayout.views.page.text import text_item
-from flangelayout.views.reports.flow import Block, FlowedItems, FlowFigure, Words, page_width, report_sheets
-from flangelayout.views.reports.numbered_plate import NumberedChord, numbered_plate
+from flangelayout.views.reports.flow import (
+    Block,
+    FlowedItems,
+    FlowFigure,
+    Words,
+    fewest_pages,
+    page_width,
+    report_sheets,
+)
+from flangelayout.views.reports.pictures.numbered_plate import NumberedChord, numbered_plate
 from flangelayout.views.words.parts.caliper import FormLine
 
-_A_FIGURE, _ROW, _WIDE = 16, 8.5, 26.0
+_A_FIGURE, _ROW, _WIDE = 8, 8.5, 26.0
 """Boxes to a figure; printed mm that one is high, and wide."""
 _TEXT, _SMALL = 2.8, 2.5
 _SOURCE = Furniture("form")
@@ -52,14 +61,18 @@ def form_sheets(
     meaning = _DRAWN if any(line.drawn for line in lines) else ""
     meaning += _ACCEPT if any(line.accept for line in lines) else ""
     caption = f"seen from {flange.face}; a number in a ring is that of its box{meaning}"
-    blocks: list[Block] = [
-        Words(tuple(told), height_paper=2.8),
-        numbered_plate(flange, chords, page_width(paper_name), caption),
-        *_boxes(holes, lines, unit, page_width(paper_name)),
-        Words(("Measured by: ______________________   Date: ______________   Instrument: ______________________",)),
-    ]
     info, stamp = identity
-    return report_sheets(title, blocks, info, stamp, paper_name)
+
+    def drawn(share: float) -> SheetSet:
+        blocks: list[Block] = [
+            Words(tuple(told), height_paper=2.8),
+            numbered_plate(flange, chords, page_width(paper_name), caption, share),
+            *_boxes(holes, lines, unit, page_width(paper_name)),
+            Words(("Measured by: ______________________   Date: ______________   Instrument: ______________________",)),
+        ]
+        return report_sheets(title, blocks, info, stamp, paper_name)
+
+    return fewest_pages(drawn)
 
 
 def _boxes(holes: Sequence[Hole], lines: Sequence[FormLine], unit: Unit, width: float) -> Iterator[FlowFigure]:
@@ -72,7 +85,7 @@ def _boxes(holes: Sequence[Hole], lines: Sequence[FormLine], unit: Unit, width: 
             corner = Point(width / 2 * (index // rows), -_ROW * (index % rows))
             items += _box(holes, line, first + index + 1, unit, corner, width / 2 - 9.0)
         drawing = FlowedItems(Drawing(f"boxes {first + 1}", tuple(items)), 1.0, ORIGIN)
-        yield FlowFigure(_ROW * rows, (drawing,))
+        yield FlowFigure(_ROW * rows, (drawing,), gap_paper=1.0)
 
 
 def _box(holes: Sequence[Hole], line: FormLine, number: int, unit: Unit, corner: Point, width: float) -> Iterator[Item]:
@@ -83,7 +96,7 @@ def _box(holes: Sequence[Hole], line: FormLine, number: int, unit: Unit, corner:
     yield text_item(Point(corner.x, middle - 1.6), str(number), 3.5)
     yield text_item(Point(corner.x + 9.0, middle - 1.2), what, _TEXT)
     told = (line.drawn, line.accept)
-    left = corner.x + (24.0 if len(ends) == 2 else 36.0)
+    left = corner.x + max(24.0 if len(ends) == 2 else 36.0, 11.0 + text_width(what, _TEXT))
     for at, text in zip((middle + 0.6, middle - 3.0), told, strict=True):
         if text:
             yield text_item(Point(left, at), text, _SMALL)

@@ -1,7 +1,7 @@
 """The report of an inspection: where every hole is, whether that is good enough, and the least rework."""
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 from itertools import pairwise
 
 from flangelayout.checks.inspection.results import HoleResult, Inspection, SizeResult
@@ -10,20 +10,30 @@ from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, Drawing, Item, Label, SheetSet, Solid, Stamp, TextTable
 from flangelayout.drawing.references import Furniture, HoleRef
 from flangelayout.flange import Flange
-from flangelayout.geometry.shapes import ORIGIN, Circle, Line, Point, polar
+from flangelayout.geometry.shapes import ORIGIN, Box, Circle, Line, Point, polar
 from flangelayout.units import Unit, angle_text, decimal_text, size_text
+from flangelayout.views.page.broken_lines import broken
 from flangelayout.views.page.plate_lines import metal_edges
-from flangelayout.views.page.scales import fitting_scale, scale_text
-from flangelayout.views.reports.flow import Block, FlowedItems, FlowFigure, Tables, Words, page_width, report_sheets
+from flangelayout.views.reports.flow import (
+    Block,
+    FlowedItems,
+    FlowFigure,
+    Tables,
+    Words,
+    fewest_pages,
+    page_width,
+    report_sheets,
+)
+from flangelayout.views.reports.pictures.hole_numbers import NumberedHole, apart, hole_numbers, number_reach, off_edges
 from flangelayout.views.words.parts.inspection import ended, mate_lines, passed_text, told_apart, verdict_text
 
 _PICTURE = 100.0
-_LONGEST_ARROW = 11.0
+_LONGEST_ARROW, _SHORTEST_LONGEST = 11.0, 4.0
+"""Printed mm that the longest arrow may take: a pitch of the holes, within these."""
 _ARROW = 1.6
 _TEXT, _LINE = 2.5, 4.0
-_MOST_NUMBERED, _NUMBER_PITCH = 60, 7.5
-_NARROW, _OFF_BORE = 5.0, 2.4
-"""Printed mm of metal between hole and bore below which the number stands inside the bore, and how far inside."""
+_PAST, _OFF_ARROW = 4.0, 0.7
+"""Printed mm left round the plate for what stands out over it, and between a number and an arrow."""
 _MAGNIFICATIONS = (1, 2, 5, 10, 20, 50, 100, 200, 500, 1000)
 
 
@@ -32,17 +42,21 @@ def inspection_sheets(
 ) -> SheetSet:
     """Picture with the deviations drawn large, verdict, tables of holes and sizes, mating and rework."""
     sizes = (*found.circles, *found.chords)
-    blocks: list[Block] = [
-        Words((verdict_text(found),), height_paper=3.2),
-        _figure(flange, found, unit, page_width(paper_name)),
-        Words(tuple(_fit_words(found, unit))),
-    ]
-    if found.mates:
-        lines = [ended(line) for mate in found.mates for line in mate_lines(mate, unit)]
-        blocks.append(Words(tuple(lines), "MATING AND REWORK"))
-    blocks.append(Tables((_hole_table(found, unit), _size_table(sizes, unit))))
-    blocks.append(Words((_signature(),)))
-    return report_sheets("INSPECTION OF THE FINISHED PART", blocks, info, stamp, paper_name)
+
+    def drawn(share: float) -> SheetSet:
+        blocks: list[Block] = [
+            Words((verdict_text(found),), height_paper=3.2),
+            _figure(flange, found, page_width(paper_name), share),
+            Words(tuple(_fit_words(found, unit))),
+        ]
+        if found.mates:
+            lines = [ended(line) for mate in found.mates for line in mate_lines(mate, unit)]
+            blocks.append(Words(tuple(lines), "MATING AND REWORK"))
+        blocks.append(Tables((_hole_table(found, unit), _size_table(sizes, unit))))
+        blocks.append(Words((_signature(),)))
+        return report_sheets("INSPECTION OF THE FINISHED PART", blocks, info, stamp, paper_name)
+
+    return fewest_pages(drawn)
 
 
 def _signature() -> str:
@@ -69,18 +83,21 @@ def _fit_words(found: Inspection, unit: Unit) -> Iterator[str]:
         yield f"The middle of {what} is {decimal_text(value, unit)} {unit.value} from the middle of the bore."
 
 
-def _figure(flange: Flange, found: Inspection, unit: Unit, width: float) -> FlowFigure:
+def _figure(flange: Flange, found: Inspection, width: float, share: float) -> FlowFigure:
     """The plate with an arrow from every drawn center to the measured one, drawn so many times too long."""
     box = flange.box()
-    scale = fitting_scale(max(box.width, box.height), _PICTURE)
+    scale = share * _PICTURE / max(box.width, box.height)
     worst = max((each.radial for each in found.holes), default=0.0)
-    factor = next((f for f in reversed(_MAGNIFICATIONS) if worst * f <= _LONGEST_ARROW), 1)
-    items = (*_plate(flange, scale), *_arrows(found, factor, scale), *_labels(flange, found, scale))
-    height = box.height * scale + 6.0
-    middle = Point(width / 2 - box.center.x * scale, -box.height * scale / 2 - box.center.y * scale - 1.0)
+    longest = min(_LONGEST_ARROW, max(_SHORTEST_LONGEST, _pitch(found) * scale))
+    factor = next((f for f in reversed(_MAGNIFICATIONS) if worst * f <= longest), 1)
+    numbers = _numbers(flange, found, factor, scale)
+    items = (*_plate(flange, scale, _rooms(numbers, scale)), *_arrows(found, factor, scale), *_labels(numbers))
+    height = box.height * scale + 2 * _PAST + 4.0
+    middle = Point(width / 2 - box.center.x * scale, -box.height * scale / 2 - box.center.y * scale - _PAST)
+    left_out = "; count on between the numbered holes" if len(numbers) < len(found.holes) else ""
     texts = (
-        f"{scale_text(scale)}, seen from {flange.face}; arrows from the drawn to the measured center,",
-        f"{factor} times the printed size; a filled arrow head fails",
+        f"seen from {flange.face}; arrows from the drawn to the measured center, {factor} times as long as that is;",
+        f"a filled arrow head fails{left_out}",
     )
     captions = tuple(
         Item(
@@ -99,49 +116,55 @@ def _figure(flange: Flange, found: Inspection, unit: Unit, width: float) -> Flow
     )
 
 
-def _plate(flange: Flange, scale: float) -> Iterator[Item]:
+def _pitch(found: Inspection) -> float:
+    """The least distance in mm of holes that follow each other."""
+    centers = [each.hole.center for each in found.holes]
+    return min((a.distance_to(b) for a, b in pairwise(centers)), default=math.inf)
+
+
+def _plate(flange: Flange, scale: float, rooms: Sequence[Box]) -> Iterator[Item]:
+    """The edges of the metal, and centerlines that leave the numbers room."""
     yield from metal_edges(flange, Layer.OUTLINE)
     box = flange.box().grown(3.0 / scale)
     for line in (
         Line(Point(box.left, 0.0), Point(box.right, 0.0)),
         Line(Point(0.0, box.bottom), Point(0.0, box.top)),
     ):
-        yield Item(Layer.CENTERLINE, line, Furniture("centerline"))
+        yield from (Item(Layer.CENTERLINE, part, Furniture("centerline")) for part in broken(line, rooms))
+
+
+def _tip(each: HoleResult, factor: float, scale: float) -> Point:
+    return each.hole.center + each.deviation.scaled(factor / scale)
 
 
 def _arrows(found: Inspection, factor: float, scale: float) -> Iterator[Item]:
     for each in found.holes:
-        center = each.hole.center
+        center, tip = each.hole.center, _tip(each, factor, scale)
         yield Item(Layer.DIMENSION, Circle(center, each.hole.diameter / 2), HoleRef(each.hole.label))
-        tip = center + each.deviation.scaled(factor / scale)
         yield Item(Layer.TEXT, Line(center, tip), HoleRef(each.hole.label))
         yield from _head(each, tip, scale)
 
 
-def _labels(flange: Flange, found: Inspection, scale: float) -> Iterator[Item]:
-    """Numbers of as many holes as have room for one, inward of them or beside their arrows."""
-    bore = (flange.bore or 0.0) / 2
-    for each in found.holes[:: _number_step(found, scale)]:
-        center, radius = each.hole.center, each.hole.diameter / 2
-        inward = ORIGIN.direction_to(center) + 180.0
-        away = next((way for way in (inward, inward + 50, inward - 50) if _is_clear(each, way)), inward)
-        at = polar(radius + 3.0 / scale, away, center)
-        if bore and 0 < (ORIGIN.distance_to(center) - radius - bore) * scale < _NARROW:
-            at = polar(bore - _OFF_BORE / scale, inward + 180.0)
-        yield Item(Layer.TEXT, Label(at, each.hole.label, _TEXT, 0.0, Anchor.MIDDLE), HoleRef(each.hole.label))
+def _numbers(flange: Flange, found: Inspection, factor: float, scale: float) -> dict[str, Point]:
+    """Where the numbers of as many holes as have room stand, inward of them if they can, clear of every arrow."""
+    spots = [NumberedHole(each.hole.label, each.hole.center, each.hole.diameter / 2) for each in found.holes]
+    arrows = [Line(each.hole.center, _tip(each, factor, scale)) for each in found.holes]
+    clear, off = off_edges(flange), _OFF_ARROW / scale
+
+    def clears(at: Point, half: float) -> bool:
+        return all(apart(at, arrow) >= half + off for arrow in arrows) and clear(at, half)
+
+    return hole_numbers(spots, _TEXT, scale, clears, (), 180.0)
 
 
-def _number_step(found: Inspection, scale: float) -> int:
-    """1 where every hole has room for its number, 2 for every second one, and so on."""
-    centers = [each.hole.center for each in found.holes]
-    apart = min((a.distance_to(b) * scale for a, b in pairwise(centers)), default=_NUMBER_PITCH)
-    return max(1, math.ceil(_NUMBER_PITCH / max(apart, 0.1)), math.ceil(len(centers) / _MOST_NUMBERED))
+def _rooms(numbers: Mapping[str, Point], scale: float) -> list[Box]:
+    """What the numbers take."""
+    return [Box(at.x, at.y, at.x, at.y).grown(number_reach(label, _TEXT) / scale) for label, at in numbers.items()]
 
 
-def _is_clear(each: HoleResult, direction: float) -> bool:
-    """Whether the arrow of a hole points well away from a direction."""
-    arrow = math.degrees(math.atan2(each.deviation.y, each.deviation.x))
-    return abs((arrow - direction + 180.0) % 360.0 - 180.0) > 50.0 or each.radial < 1e-6
+def _labels(numbers: Mapping[str, Point]) -> Iterator[Item]:
+    for label, at in numbers.items():
+        yield Item(Layer.TEXT, Label(at, label, _TEXT, 0.0, Anchor.MIDDLE), HoleRef(label))
 
 
 def _head(each: HoleResult, tip: Point, scale: float) -> Iterator[Item]:

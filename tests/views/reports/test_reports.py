@@ -332,6 +332,14 @@ def test_the_inspection_lists_every_hole_and_draws_its_arrow() -> None:
     assert any(text.startswith("Inspected by:") for text in said)
 
 
+def test_the_picture_of_an_inspection_is_smaller_where_that_spares_a_page() -> None:
+    """Eight holes and all their lengths stand on one page with the signature; sixteen do not and lose nothing."""
+    one, two = (inspected(count) for count in (8, 16))
+    assert (len(one.sheets), len(two.sheets)) == (1, 2)
+    scales = [view.scale for each in (one, two) for view in each.sheets[0].views if view.drawing.title == "inspection"]
+    assert scales[0] < scales[1]
+
+
 def test_a_failing_hole_has_a_filled_arrow_head() -> None:
     plate, found = inspection(noise=1.0)
     failing = [each for each in found.holes if each.passed is False]

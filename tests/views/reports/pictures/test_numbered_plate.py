@@ -12,8 +12,9 @@ from flangelayout.geometry.shapes import Line
 from flangelayout.job import job_from_data
 from flangelayout.packet.reports import form_packet
 from flangelayout.views.reports.flow import FlowedItems
-from flangelayout.views.reports.numbered_plate import NumberedChord, numbered_plate
+from flangelayout.views.reports.pictures.numbered_plate import NumberedChord, numbered_plate
 from readers import pdf_pages_text
+from rows import every_row
 
 
 def test_each_circle_of_a_form_has_its_picture_and_none_has_a_text_on_a_text_a_reading_or_the_rim() -> None:
@@ -40,6 +41,28 @@ def test_each_circle_of_a_form_has_its_picture_and_none_has_a_text_on_a_text_a_r
         box = label_box(text, numbered_plate(flange, own, 180.0, "").parts[0].scale)
         corners = [math.hypot(x, y) for x in (box.left, box.right) for y in (box.bottom, box.top)]
         assert max(corners) < 160 or min(corners) > 160, f"{text.text} stands on the rim"
+
+
+@every_row("count", [16, 32, 40, 60])
+def test_what_has_no_room_on_a_crowded_circle_is_left_out_and_counted(count: int) -> None:
+    circle = {"diameter": 965, "hole_count": count, "hole_diameter": 24}
+    flange = job_from_data({"plate": {"outside_diameter": 1015, "bore": 813}, "bolt_circle": [circle]}).flange
+    holes = flange.holes()
+    pairs = [(hole, holes[at + count // 2]) for at, hole in enumerate(holes[: count // 2])]
+    pairs += zip(holes, [*holes[1:], holes[0]], strict=True)
+    chords = [NumberedChord(number, *pair, marked=number == len(pairs)) for number, pair in enumerate(pairs, 101)]
+    picture, told = numbered_plate(flange, chords, 180.0, "seen").parts
+    texts = texts_apart(picture)
+    numbers = {text.text for text in texts} & {str(each.number) for each in chords}
+    assert numbers >= {str(each.number) for each in chords if each.marked}
+    said = [item.what.text for item in told.drawing.items if isinstance(item.what, Label)]
+    assert any(f"no room here for {len(pairs) - len(numbers)} reading" in text for text in said) is (
+        len(numbers) < len(pairs)
+    )
+    labels = [hole.label for hole in holes if hole.label in {text.text for text in texts}]
+    step = holes.index(next(hole for hole in holes if hole.label == labels[1]))
+    assert labels == [hole.label for hole in holes[::step]]
+    assert any("count on between" in text for text in said) is (step > 1)
 
 
 def texts_apart(picture: FlowedItems) -> list[Label]:

@@ -1,0 +1,1 @@
+"""Pictures of plates with numbers on them, for reports."""

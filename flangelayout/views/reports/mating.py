@@ -1,17 +1,19 @@
 """The overlay drawing of two flanges: one pattern on the other at the best turn, the tightest bolt enlarged."""
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 
 from flangelayout.checks.mating.mating import MatedBolt, Mating, Side, SideHole
 from flangelayout.drawing.info import JobInfo
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, CenterMark, Drawing, Item, Label, SheetSet, Stamp, TextTable
 from flangelayout.drawing.references import Furniture, HoleRef
-from flangelayout.geometry.shapes import ORIGIN, Circle, Line, Point, polar
+from flangelayout.geometry.shapes import ORIGIN, Box, Circle, Line, Point, polar
 from flangelayout.units import Unit, decimal_text
+from flangelayout.views.page.broken_lines import broken
 from flangelayout.views.page.scales import fitting_scale, scale_text
 from flangelayout.views.reports.flow import Block, FlowedItems, FlowFigure, Tables, Words, page_width, report_sheets
+from flangelayout.views.reports.pictures.hole_numbers import NumberedHole, hole_numbers, number_reach
 from flangelayout.views.words.mating import (
     DRILLING_ALONE,
     limiting_text,
@@ -27,7 +29,6 @@ _PICTURE, _DETAIL = 96.0, 62.0
 _CAPTIONS = 11.0
 _PAST = 4.0
 """How far centerlines stand out over the plates, in printed mm."""
-_MOST_NUMBERED = 40
 _TEXT = 2.5
 
 
@@ -115,27 +116,40 @@ def _placed_holes(mating: Mating) -> list[SideHole]:
 
 
 def _plates(mating: Mating, scale: float) -> Iterator[Item]:
-    """Edges, bores and holes of both, and the labels of A's holes; a hole that limits is marked."""
+    """Edges, bores and holes of both, and the labels of those of A's holes that have room for one."""
+    edges = list(_edges(mating))
+    yield from (Item(layer, circle, Furniture(what)) for layer, what, circle in edges)
+    placed = _placed_holes(mating)
+    for layer, holes in ((Layer.OUTLINE, mating.a.holes), (Layer.HIDDEN, placed)):
+        yield from (Item(layer, Circle(hole.center, hole.diameter / 2), HoleRef(hole.label)) for hole in holes)
+    numbers = _numbers(mating, placed, [circle for _, _, circle in edges], scale)
+    rooms = [Box(at.x, at.y, at.x, at.y).grown(number_reach(label, _TEXT) / scale) for label, at in numbers.items()]
+    reach = max(_reach(mating.a), _reach(mating.b)) + _PAST / scale
+    for angle in (0.0, 90.0):
+        line = Line(polar(-reach, angle), polar(reach, angle))
+        yield from (Item(Layer.CENTERLINE, part, Furniture("centerline")) for part in broken(line, rooms))
+    for label, at in numbers.items():
+        yield Item(Layer.TEXT, Label(at, label, _TEXT, 0.0, Anchor.MIDDLE), HoleRef(label))
+
+
+def _edges(mating: Mating) -> Iterator[tuple[Layer, str, Circle]]:
+    """The outer edge and the bore of either plate, where they are known."""
     shift = Point(mating.placing.shift_x, mating.placing.shift_y)
     for side, layer, center in ((mating.a, Layer.OUTLINE, ORIGIN), (mating.b, Layer.HIDDEN, shift)):
         for what, diameter in (("outside", side.outside_diameter), ("bore", side.bore)):
             if diameter:
-                yield Item(layer, Circle(center, diameter / 2), Furniture(what))
-    yield from (
-        Item(Layer.OUTLINE, Circle(hole.center, hole.diameter / 2), HoleRef(hole.label)) for hole in mating.a.holes
-    )
-    yield from (
-        Item(Layer.HIDDEN, Circle(hole.center, hole.diameter / 2), HoleRef(hole.label))
-        for hole in _placed_holes(mating)
-    )
-    reach = max(_reach(mating.a), _reach(mating.b)) + _PAST / scale
-    for angle in (0.0, 90.0):
-        yield Item(Layer.CENTERLINE, Line(polar(-reach, angle), polar(reach, angle)), Furniture("centerline"))
-    step = max(1, -(-len(mating.a.holes) // _MOST_NUMBERED))
-    for hole in mating.a.holes[::step]:
-        inward = math.hypot(hole.center.x, hole.center.y) - hole.diameter / 2 - 3.0 / scale
-        at = polar(inward, ORIGIN.direction_to(hole.center))
-        yield Item(Layer.TEXT, Label(at, hole.label, _TEXT, 0.0, Anchor.MIDDLE), HoleRef(hole.label))
+                yield layer, what, Circle(center, diameter / 2)
+
+
+def _numbers(mating: Mating, placed: Sequence[SideHole], edges: Sequence[Circle], scale: float) -> Mapping[str, Point]:
+    """Where the labels of A's holes stand, clear of every edge and hole; inward of their own if they can."""
+    lines = [*edges, *(Circle(hole.center, hole.diameter / 2) for hole in placed)]
+    spots = [NumberedHole(hole.label, hole.center, hole.diameter / 2) for hole in mating.a.holes]
+
+    def clears(at: Point, half: float) -> bool:
+        return all(abs(at.distance_to(line.center) - line.radius) >= half for line in lines)
+
+    return hole_numbers(spots, _TEXT, scale, clears, turned=180.0)
 
 
 def _detail(hole_a: SideHole, hole_b: SideHole, mating: Mating, scale: float) -> Iterator[Item]:

@@ -367,6 +367,20 @@ def test_a_plate_of_any_outline_is_inspected() -> None:
     assert stays_on_the_page(sheets)
 
 
+def test_no_number_of_an_overlay_stands_on_a_number_an_edge_or_a_hole() -> None:
+    plate = flange(bolt_circle(40, 965.0, 33.0), outside_diameter=1015.0, bore=813.0)
+    found = mate(sides_of(plate, "A"), sides_of(plate, "B"), "M24")
+    view = next(view for view in overlay(found).sheets[0].views if view.drawing.title == "overlay")
+    boxes = [label_box(item.what, view.scale) for item in view.drawing.items if isinstance(item.what, Label)]
+    assert len(boxes) >= 20
+    assert not any(one.overlaps(other) for one, other in itertools.combinations(boxes, 2))
+    for circle in (item.what for item in view.drawing.items if isinstance(item.what, Circle)):
+        for box in boxes:
+            corners = [Point(x, y) for x in (box.left, box.right) for y in (box.bottom, box.top)]
+            reaches = [corner.distance_to(circle.center) for corner in corners]
+            assert max(reaches) < circle.radius or min(reaches) > circle.radius
+
+
 def test_an_adapter_names_its_pattern_on_the_overlay() -> None:
     found = mate(sides_of(adapter(), "MB-102"), (side_of_pattern(find("EN 1092-1 PN16 DN100")),))
     assert any("bolt circle A" in text for text in texts(overlay(found)))

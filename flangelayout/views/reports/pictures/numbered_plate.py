@@ -86,8 +86,8 @@ def _plate(
     box = flange.box()
     scale = share * _PICTURE / max(box.width, box.height)
     items = (*metal_edges(flange, Layer.OUTLINE), *_read(flange.holes(), chords, scale, off_edges(flange)))
-    middle = Point(width / 2 - box.center.x * scale, -box.height * scale / 2 - box.center.y * scale - 3.0)
-    return [FlowedItems(Drawing("readings", items), scale, middle)], box.height * scale + 10.0
+    middle = Point(width / 2 - box.center.x * scale, -box.height * scale / 2 - box.center.y * scale - 4.0)
+    return [FlowedItems(Drawing("readings", items), scale, middle)], box.height * scale + 13.0
 
 
 def _circles(
@@ -168,7 +168,7 @@ def _chords(
 
 def _disc(chords: Sequence[NumberedChord]) -> float:
     """Printed radius of a disc that holds any of the numbers."""
-    return max(_DISC, *(text_width(str(each.number), _TEXT) / 2 + _ROUND_NUMBER for each in chords))
+    return max((_DISC, *(text_width(str(each.number), _TEXT) / 2 + _ROUND_NUMBER for each in chords)))
 
 
 def _discs(

@@ -1,5 +1,6 @@
 """Where the numbers of holes stand on a picture: by each hole that has room, else by every second, and so on."""
 
+import math
 from collections.abc import Callable, Sequence
 
 from msgspec import Struct
@@ -89,7 +90,7 @@ def off_edges(flange: Flange) -> Clears:
 
 def number_reach(label: str, height: float) -> float:
     """Half of what a number takes on paper, in mm."""
-    return max(text_width(label, height), height) / 2 + 0.2
+    return math.hypot(text_width(label, height), height) / 2 + 0.2
 
 
 def _is_free(at: Point, half: float, taken: Sequence[tuple[Point, float]]) -> bool:

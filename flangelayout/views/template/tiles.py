@@ -127,8 +127,9 @@ def _seams(tile: Tile, tiling: Tiling, numbers: Mapping[Tile, int], ink: InkMap 
         elif tile is joint.under:
             yield Item(Layer.DIMENSION, joint.trim, Furniture("keep line"))
             yield from _glue(joint, tile)
-            glue = f"GLUE: TILE {numbers[joint.over]} lies to the line"
-            yield _words(joint, tile, (f"KEEP, {glue}", glue), ink)
+            short = f"GLUE: TILE {numbers[joint.over]}"
+            glue = f"{short} lies to the line"
+            yield _words(joint, tile, (f"KEEP, {glue}", glue, short), ink)
         else:
             continue
         for at, name in zip(joint.marks, names, strict=True):
@@ -192,11 +193,14 @@ def _beyond(joint: TileJoint, tile: Tile) -> float:
 def _words(joint: TileJoint, tile: Tile, texts: Sequence[str], ink: InkMap | None) -> Item:
     """What to do at a seam, along it, where it crosses least: rather on the strip beyond the tile's own part.
 
-    Of ``texts`` the first that finds room beside the join marks; where none does, the last past them, at the middle.
+    Of ``texts`` the first that finds room beside the join marks; where none does, past them, at the middle, the first
+    but one that is no longer than the seam, so that it keeps off the words of the next.
     """
     line, outward = joint.trim, _inward(joint, tile).scaled(-1.0)
+    length = line.start.distance_to(line.end)
+    fitting = next((text for text in texts[1:] if text_width(text, _TEXT) <= length), texts[-1])
     free = ((text, _free_shares(joint, text)) for text in texts)
-    text, shares = next((each for each in free if each[1]), (texts[-1], []))
+    text, shares = next((each for each in free if each[1]), (fitting, []))
     past_marks = (_PAST_MARK,) if _beyond(joint, tile) >= _PAST_MARK + _TEXT / 2 else (-_PAST_NAME,)
     turn = 90.0 if _is_upright(joint) else 0.0
     strip = _beyond(joint, tile) - _TEXT / 2

@@ -169,4 +169,4 @@ def test_a_pattern_beside_the_bolt_circle_says_how_its_holes_are_cut() -> None:
     job = make_job(plate={"outside_diameter": 285}, hole_grid=[grid])
     assert job.cut.options.cuts == (("hole_grid", HoleCut.CENTER_MARK),)
     told = [finding_text(job.flange, finding, job.unit) for finding in job.remarks]
-    assert any("4 x 8 mm not cut, centers marked" in text for text in told)
+    assert any("4 × 8 mm not cut, centers marked" in text for text in told)

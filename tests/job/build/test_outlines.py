@@ -172,7 +172,7 @@ WRONG: dict[str, tuple[Data, dict[str, object], str]] = {
     "opening over the edge": (
         {"outline": "square", "width": 100},
         {"opening": [{"diameter": 40, "x": 40, "y": 0}]},
-        "opening: the opening runs 10.00 mm over the edge of the plate of 100 x 100 mm",
+        "opening: the opening runs 10.00 mm over the edge of the plate of 100 × 100 mm",
     ),
     "opening into the bore": (
         {"outside_diameter": 200, "bore": 60},
@@ -198,7 +198,7 @@ WRONG: dict[str, tuple[Data, dict[str, object], str]] = {
     "hole over the edge of a lug": (
         {"outline": "square", "width": 100},
         {"bolt_circle": [{"diameter": 98, "hole_count": 4, "hole_diameter": 11, "placement": "on-centerline"}]},
-        "runs 4.50 mm over the edge of the plate of 100 x 100 mm",
+        "runs 4.50 mm over the edge of the plate of 100 × 100 mm",
     ),
     "hole in a joint": (
         {

@@ -344,7 +344,7 @@ def _group_lives(group: int) -> bool:
 
 @pytest.mark.slow
 def test_control_c_stops_with_whole_files_and_says_so(tmp_path: Path) -> None:
-    path = write_list(tmp_path / "week.csv", [row(index) for index in range(60)])
+    path = write_list(tmp_path / "week.csv", [row(index) for index in range(300)])
     out = tmp_path / "out"
     with start(tmp_path, "draw", str(path), "--into", str(out), "--only", "cut", "--cores", "2") as process:
         while process.poll() is None and not list(out.glob("*.svg")):

@@ -1,7 +1,7 @@
 """Leaders that say what each pattern of holes is, placed so that they cross no text."""
 
-from collections.abc import Iterable, Iterator, Sequence
-from itertools import chain, product
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from itertools import chain, islice, product
 
 from msgspec import Struct
 
@@ -10,7 +10,7 @@ from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Item, Label, Leader
 from flangelayout.drawing.references import GroupRef, HoleRef, Ref
 from flangelayout.drawing.textwidth import text_width, wrapped
-from flangelayout.flange import Flange, Hole
+from flangelayout.flange import BoltCircle, Flange, Hole
 from flangelayout.geometry.pieces import meet
 from flangelayout.geometry.shapes import ORIGIN, Box, Line, Point, polar
 from flangelayout.views.page.text_clearance import Ink, corners_of
@@ -94,7 +94,9 @@ def _stacked(
     """The leaders to patterns, each to a hole near its angle, the first of an order lowest; then to single holes."""
     stack = _Stack(look, holes, others, section_left)
     for group in order:
-        own = _near(_outermost([hole for hole in holes if hole.group == group]), angles[group])
+        own = [hole for hole in holes if hole.group == group]
+        is_circle = isinstance(look.flange.groups()[group], BoltCircle)
+        own = _near(own, angles[group], (lambda hole: True) if is_circle else _outermost(own))
         text, source = call_out_lines(look, group), GroupRef(group)
         is_led = own and (len(text) <= _MOST_LINES and stack.add(ink, own, text, source))
         if own and not is_led and not stack.add_beside(ink, own, text, source):
@@ -122,22 +124,20 @@ def call_out_lines(look: Look, group: int) -> tuple[str, ...]:
     return tuple(part for line in lines for part in wrapped(line, _WIDEST, look.letter))
 
 
-def _near(holes: list[Hole], angle: float) -> list[Hole]:
-    """Holes in the order of how near they are to a direction; those far from it only where there is no other."""
+def _near(holes: list[Hole], angle: float, serves: Callable[[Hole], bool] = lambda hole: True) -> list[Hole]:
+    """Holes that serve, in the order of how near they are to a direction; far ones only where there is no other."""
 
     def away(hole: Hole) -> float:
         return abs((hole.angle - angle + 180.0) % 360.0 - 180.0)
 
-    in_order = sorted(holes, key=away)[:_MOST_TIPS]
+    in_order = list(islice(filter(serves, sorted(holes, key=away)), _MOST_TIPS))
     return [hole for hole in in_order if away(hole) <= _FAR_AWAY] or in_order
 
 
-def _outermost(holes: Sequence[Hole]) -> list[Hole]:
-    """The holes of a group that no other of them lies farther out in the same direction than: all of a circle's."""
+def _outermost(holes: Sequence[Hole]) -> Callable[[Hole], bool]:
+    """Whether no hole of a group lies farther out in the direction of one: so it is with all of a circle."""
     reach = 2 * max((ORIGIN.distance_to(hole.center) for hole in holes), default=0.0)
-    return [
-        hole for hole in holes if not _crosses(Line(hole.center, hole.center + polar(reach, hole.angle)), holes, hole)
-    ]
+    return lambda hole: not _crosses(Line(hole.center, hole.center + polar(reach, hole.angle)), holes, hole)
 
 
 def _is_on_axis(hole: Hole) -> bool:

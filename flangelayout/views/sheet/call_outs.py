@@ -96,7 +96,7 @@ def _stacked(
     for group in order:
         own = [hole for hole in holes if hole.group == group]
         is_circle = isinstance(look.flange.groups()[group], BoltCircle)
-        own = _near(own, angles[group], (lambda hole: True) if is_circle else _outermost(own))
+        own = _near(own, angles[group], None if is_circle else _outermost(own))
         text, source = call_out_lines(look, group), GroupRef(group)
         is_led = own and (len(text) <= _MOST_LINES and stack.add(ink, own, text, source))
         if own and not is_led and not stack.add_beside(ink, own, text, source):
@@ -124,7 +124,7 @@ def call_out_lines(look: Look, group: int) -> tuple[str, ...]:
     return tuple(part for line in lines for part in wrapped(line, _WIDEST, look.letter))
 
 
-def _near(holes: list[Hole], angle: float, serves: Callable[[Hole], bool] = lambda hole: True) -> list[Hole]:
+def _near(holes: list[Hole], angle: float, serves: Callable[[Hole], bool] | None = None) -> list[Hole]:
     """Holes that serve, in the order of how near they are to a direction; far ones only where there is no other."""
 
     def away(hole: Hole) -> float:

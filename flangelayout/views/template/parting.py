@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
-from flangelayout.views.template.seams import NEAR, NO_WAY, Blocked, Chain, Seam, SeamSpacing, blocked
+from flangelayout.views.template.seams import NEAR, NO_WAY, Chain, Seam, SeamSpacing, blocked
 
 if TYPE_CHECKING:
     import numpy as np
@@ -140,7 +140,6 @@ class _Parting:
         self.ink, self.across, self.most = ink, across, most
         self.chain = Chain(ink.along, along, blocked(ink.avoided, along.clearance), ink.bin)
         self.known: dict[tuple[float, float], int] = {}
-        self._blocked: dict[tuple[int, int], Blocked] = {}
 
     def bands(self) -> tuple[Band, ...] | None:
         pages = self._pages()
@@ -206,12 +205,9 @@ class _Parting:
         return tuple(runs)
 
     def _chain_across(self, ends: tuple[float, float], low: float, high: float) -> Chain:
-        """Seams across a band; what blocks them is worked out once for all bands that hold the same holes."""
-        held = self.ink.held_by(low, high)
-        key = held.start, held.stop
-        if key not in self._blocked:
-            self._blocked[key] = blocked(self.ink.places_of(held), self.across.clearance)
-        return Chain(ends, self.across, self._blocked[key], self.ink.bin)
+        """Seams across a band, off the holes that it holds."""
+        places = self.ink.places_of(self.ink.held_by(low, high))
+        return Chain(ends, self.across, blocked(places, self.across.clearance), self.ink.bin)
 
     def _pieces(self, low: float, high: float) -> list[tuple[tuple[float, float], int]] | None:
         """The ends and the pages of each run of a band; ``None`` where the clearance cannot be kept.

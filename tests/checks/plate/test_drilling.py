@@ -11,7 +11,7 @@ from flangelayout.checks import Result, Rule
 from flangelayout.errors import InputError
 from flangelayout.flange import Tapped
 from flangelayout.job import Job, job_from_data
-from flangelayout.views.words.findings.placement import placement_sentence
+from flangelayout.views.words.findings.layout import placement_sentence
 from jobs import bolt_circle, flange, jobs, make_job, outside_diameter
 from rows import every_row
 

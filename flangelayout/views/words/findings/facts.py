@@ -77,7 +77,6 @@ from flangelayout.checks.rule import Rule
 from flangelayout.flange import Flange
 from flangelayout.units import Unit
 from flangelayout.views.words.findings import bolts, cutting, joint, layout, metal
-from flangelayout.views.words.findings.placement import placement_sentence
 from flangelayout.views.words.findings.places import hole_text, length_text, subject_text
 from flangelayout.views.words.parts.derived import derived_text
 
@@ -138,7 +137,7 @@ def _output_fact(
     match facts:
         case Placed():
             circle = flange.bolt_circles[finding.place.group or 0]
-            return f"{subject_text(flange, finding)}: {placement_sentence(flange, circle)}"
+            return f"{subject_text(flange, finding)}: {layout.placement_sentence(flange, circle)}"
         case Signs():
             return _signs(finding, facts)
         case CutHoles():

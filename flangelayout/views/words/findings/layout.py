@@ -20,7 +20,8 @@ from flangelayout.checks.facts import (
     UsualSize,
 )
 from flangelayout.checks.finding import Bound, Finding
-from flangelayout.flange import Flange, RoundOutline
+from flangelayout.flange import BoltCircle, Centerline, Flange, Placement, RoundOutline
+from flangelayout.flange.claims import may_be_pipe_flange
 from flangelayout.units import Unit, size_text
 from flangelayout.views.words.findings.limits import gap_text
 from flangelayout.views.words.findings.metal import RECESS_WORDS
@@ -135,3 +136,20 @@ def hole_fact(flange: Flange, finding: Finding, facts: _HoleFacts, unit: Unit) -
             return f"{what} runs {over} over the edge of the raised face of {length_text(face, unit)}"
         case _:
             assert_never(facts)
+
+
+def placement_sentence(flange: Flange, circle: BoltCircle) -> str:
+    """What the placement of an equally spaced circle asks one to notice."""
+    count = circle.hole_count
+    vertical = circle.centerline is Centerline.VERTICAL
+    named, other, end = ("vertical", "horizontal", "top") if vertical else ("horizontal", "vertical", "right")
+    if circle.start_angle:
+        return f"the pattern is turned {circle.start_angle:g}° from its place; the mate must be turned the same way"
+    if circle.placement is Placement.ON_CENTERLINE:
+        lies = f"hole 1 lies on the {named} centerline ({end} end)"
+        if may_be_pipe_flange(flange.groups()):
+            return f"{lies}; pipe flanges usually straddle it: see how the mate stands"
+        return f"{lies}; see that the mate's holes do so, too"
+    if count % 2:
+        return f"{count} holes straddle the {named} centerline at its {end} end only; at the other a hole lies on it"
+    return f"{count} holes straddle the {named} centerline and lie on the {other} one"

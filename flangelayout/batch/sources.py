@@ -46,6 +46,11 @@ class JobSource(Struct, frozen=True):
         """The label without its folder, as it stays true when the folder is moved."""
         return self.path.name if self.path else Path(self.label).name
 
+    @property
+    def is_job(self) -> bool:
+        """Whether it is a job at all; a list or folder that gave no job is none."""
+        return self.path is not None or bool(self.row)
+
 
 def job_sources(names: Sequence[str], reading: ListReading = _AS_SAID) -> list[JobSource]:
     """Every job that some files, folders and lists name, in order and each once.

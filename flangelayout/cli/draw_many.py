@@ -51,7 +51,7 @@ def draw_many(names: Sequence[str], reading: ListReading, request: Request, toge
         listed = len(sources) <= _FEW and not any(is_row(source) for source in sources)
         for line in (line for each in done for line in _lines(each, listed)):
             click.echo(line)
-        for line in (*bound, *nested, _summary(done, len(sources)), *_told_together(done)):
+        for line in (*bound, *nested, _summary(done, sources), *_told_together(done)):
             click.echo(line)
     tell_problems([*failures, *choice_told(failed, shop), *problems, *unfit])
     if any(isinstance(result, Failure) and result.is_fault for result in results):
@@ -163,12 +163,14 @@ def older_told(folder: Path, digests: Mapping[str, str], made: Container[str]) -
         yield f"{count} of the same jobs lie elsewhere in {folder}, {copies[0]} first: take them away, they grow old"
 
 
-def _summary(done: Sequence[Done], count: int) -> str:
+def _summary(done: Sequence[Done], sources: Sequence[JobSource]) -> str:
+    count = sum(source.is_job for source in sources)
     unchanged = sum(each.is_unchanged for each in done)
     failed = f", {count - len(done)} failed" if len(done) < count else ""
+    unread = f"; of {len(sources) - count} named no job could be read" if len(sources) > count else ""
     unsound = sum(bool(each.target.job.failed) for each in done)
     look = f"; {unsound} of them not issued: checks failed" if unsound else ""
-    return f"{counted(count, 'job')}: {len(done) - unchanged} made, {unchanged} unchanged{failed}{look}"
+    return f"{counted(count, 'job')}: {len(done) - unchanged} made, {unchanged} unchanged{failed}{unread}{look}"
 
 
 def report(job: Job, files: Sequence[WrittenFile], folder: Path) -> dict[str, object]:

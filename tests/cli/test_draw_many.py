@@ -91,6 +91,18 @@ def test_one_call_reads_a_table_of_two_standards_and_nests_what_it_draws(call: C
         assert call(command, path, *more, "--standard", "BS 10", "--force")[0] == 0
 
 
+def test_a_list_that_cannot_be_read_is_no_job_that_failed(call: Call, tmp_path: Path) -> None:
+    sound, odd = write_list(tmp_path / "week.csv", [row(0)]), tmp_path / "odd.csv"
+    odd.write_text("number,flavor\nMB-1,mint\n")
+    for names, summary in (
+        ((odd,), "0 jobs: 0 made, 0 unchanged; of 1 named no job could be read"),
+        ((sound, odd), "1 job: 1 made, 0 unchanged; of 1 named no job could be read"),
+    ):
+        code, said, told = call("draw", *names, "--only", "holes", "--force")
+        assert (code, said.splitlines()[-1]) == (2, summary)
+        assert "flavor: unknown column" in told
+
+
 def test_failures_stand_at_the_end_with_their_rows_and_the_rest_is_written(call: Call, tmp_path: Path) -> None:
     path = write_list(tmp_path / "week.csv", [row(0), row(1, bore=900), row(2), row(3, hole_count="many")])
     code, said, errors = call("draw", path, tmp_path / "nothing.toml", "--only", "holes", "--cores", 1)

@@ -93,7 +93,7 @@ def from_mm(length: float, unit: Unit) -> float:
     return length if unit is Unit.MM else length / _INCH
 
 
-class Rounding(Struct, frozen=True):
+class Rounding(Struct, frozen=True, gc=False):
     """How a value is written out, so that whoever writes it by the same rule writes the same.
 
     Attributes:

@@ -37,7 +37,7 @@ class Anchor(Enum):
         return self.value.startswith("middle ")
 
 
-class Label(Struct, frozen=True):
+class Label(Struct, frozen=True, gc=False):
     """One line of text. ``height_paper`` is the height of its capitals in printed mm."""
 
     at: Point
@@ -47,7 +47,7 @@ class Label(Struct, frozen=True):
     anchor: Anchor = Anchor.LEFT
 
 
-class Solid(Struct, frozen=True):
+class Solid(Struct, frozen=True, gc=False):
     """A filled polygon of three or more corners."""
 
     corners: tuple[Point, ...]
@@ -58,7 +58,7 @@ class Solid(Struct, frozen=True):
         return (self.corners,)
 
 
-class Mosaic(Struct, frozen=True):
+class Mosaic(Struct, frozen=True, gc=False):
     """Filled upright rectangles that are one thing, such as a code to scan; none overlaps another."""
 
     boxes: tuple[Box, ...]
@@ -69,14 +69,14 @@ class Mosaic(Struct, frozen=True):
         return tuple(box.corners for box in self.boxes)
 
 
-class Hatching(Struct, frozen=True):
+class Hatching(Struct, frozen=True, gc=False):
     """Lines at 45 degrees over convex bodies that share at most their edges, ``pitch_paper`` printed mm apart."""
 
     bodies: tuple[tuple[Point, ...], ...]
     pitch_paper: float
 
 
-class CenterMark(Struct, frozen=True):
+class CenterMark(Struct, frozen=True, gc=False):
     """An open cross: four strokes that leave ``gap_paper`` free round the exact center."""
 
     at: Point
@@ -84,7 +84,7 @@ class CenterMark(Struct, frozen=True):
     gap_paper: float = 0.0
 
 
-class MeasuredText(Struct, frozen=True):
+class MeasuredText(Struct, frozen=True, gc=False):
     """What a dimension says where it says what it measures: the value, and what stands round it.
 
     Attributes:
@@ -109,7 +109,7 @@ Said = str | MeasuredText
 """What a dimension says. Plain words stand for themselves, as in a picture that is not to scale."""
 
 
-class LinearDimension(Struct, frozen=True):
+class LinearDimension(Struct, frozen=True, gc=False):
     """The distance from ``start`` to ``end`` along ``angle_deg``, its line through ``line_at``.
 
     Where the text does not fit between the arrows, or ``outside`` asks for it, it stands beyond the end of the line.
@@ -135,7 +135,7 @@ class LinearDimension(Struct, frozen=True):
         return _written(self.said, self.measure)
 
 
-class DiameterDimension(Struct, frozen=True):
+class DiameterDimension(Struct, frozen=True, gc=False):
     """The diameter of a circle, its line through the center at ``angle_deg``, the text on the line.
 
     Where the text does not fit into the half of the circle that ``angle_deg`` points to, or ``tail_paper`` says how
@@ -160,7 +160,7 @@ class DiameterDimension(Struct, frozen=True):
         return _written(self.said, self.measure)
 
 
-class RadiusDimension(Struct, frozen=True):
+class RadiusDimension(Struct, frozen=True, gc=False):
     """The radius of an arc: an arrow to its rim at ``angle_deg``, from outside, or from inside if ``from_inside``.
 
     The text stands on a shelf at the tail of the arrow, ``tail_paper`` printed mm from the rim, level in either style.
@@ -185,7 +185,7 @@ class RadiusDimension(Struct, frozen=True):
         return _written(self.said, self.measure)
 
 
-class AngularDimension(Struct, frozen=True):
+class AngularDimension(Struct, frozen=True, gc=False):
     """The angle from ``start_deg`` through ``sweep_deg`` (> 0), its arc at ``radius`` round ``center``."""
 
     center: Point
@@ -210,7 +210,7 @@ def _written(said: Said, measure: float) -> str:
     return said if isinstance(said, str) else said.text(measure)
 
 
-class Leader(Struct, frozen=True):
+class Leader(Struct, frozen=True, gc=False):
     """Lines of text with a line that leads to ``tip`` (arrow there) by way of ``elbow`` and a short shelf.
 
     The text stands beyond the shelf, to the right of the elbow if ``to_right``, else to the left; it is level in
@@ -224,7 +224,7 @@ class Leader(Struct, frozen=True):
     style: DimensionStyle = DimensionStyle.ALIGNED
 
 
-class CutPath(Struct, frozen=True):
+class CutPath(Struct, frozen=True, gc=False):
     """What a table makes of one cut.
 
     Attributes:
@@ -244,7 +244,7 @@ Drawn = Line | Circle | Arc | Contour | CutPath | Solid | Mosaic | Hatching | La
 Content = Drawn | Dimension
 
 
-class Item(Struct, frozen=True):
+class Item(Struct, frozen=True, gc=False):
     """One thing on a drawing, the layer it is on and where it comes from."""
 
     layer: Layer

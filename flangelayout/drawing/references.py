@@ -42,50 +42,50 @@ class Feature(Enum):
     HOLE_PLACE = "place of a hole"
 
 
-class HoleRef(Struct, frozen=True):
+class HoleRef(Struct, frozen=True, gc=False):
     """A hole, by the label that names it on every output of its plate."""
 
     label: str
 
 
-class GroupRef(Struct, frozen=True):
+class GroupRef(Struct, frozen=True, gc=False):
     """A group of holes, by its index in the flange."""
 
     group: int
 
 
-class OpeningRef(Struct, frozen=True):
+class OpeningRef(Struct, frozen=True, gc=False):
     """An opening: 0 for the bore, else its number in the job; ``copy`` from 1 where it repeats, else 0."""
 
     number: int
     copy: int = 0
 
 
-class OutlineRef(Struct, frozen=True):
+class OutlineRef(Struct, frozen=True, gc=False):
     """The edge of the plate: of part ``part`` from 1 where it is made in parts, else 0."""
 
     part: int = 0
 
 
-class FeatureRef(Struct, frozen=True):
+class FeatureRef(Struct, frozen=True, gc=False):
     """A line or dimension that shows a feature of the plate."""
 
     feature: Feature
 
 
-class TurnedRef(Struct, frozen=True):
+class TurnedRef(Struct, frozen=True, gc=False):
     """What is turned on a face, by its number among all that is, from 1."""
 
     number: int
 
 
-class MarkRef(Struct, frozen=True):
+class MarkRef(Struct, frozen=True, gc=False):
     """A text scribed on the plate."""
 
     text: str
 
 
-class JointRef(Struct, frozen=True):
+class JointRef(Struct, frozen=True, gc=False):
     """The cut or line between two parts of a ring, numbered from 1."""
 
     joint: int
@@ -94,25 +94,25 @@ class JointRef(Struct, frozen=True):
 Cut = HoleRef | OpeningRef | OutlineRef | JointRef
 
 
-class TitleBlockRef(Struct, frozen=True):
+class TitleBlockRef(Struct, frozen=True, gc=False):
     """What the title block has on every sheet: its lines, captions and signs; the name is for people."""
 
     name: str
 
 
-class FieldRef(Struct, frozen=True):
+class FieldRef(Struct, frozen=True, gc=False):
     """What stands in a field of the title block; the name says what it is, for whoever edits it elsewhere."""
 
     name: str
 
 
-class Furniture(Struct, frozen=True):
+class Furniture(Struct, frozen=True, gc=False):
     """What belongs to the page or the view and not to the plate; the name is for people who read a drawing."""
 
     name: str
 
 
-class PlacedRef(Struct, frozen=True):
+class PlacedRef(Struct, frozen=True, gc=False):
     """What comes from one piece of a nest, named by the piece's mark."""
 
     piece: str

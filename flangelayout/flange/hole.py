@@ -25,11 +25,11 @@ class SlotDirection(Enum):
     Y = "y"
 
 
-class Drilled(Struct, frozen=True):
+class Drilled(Struct, frozen=True, gc=False):
     """A plain hole right through."""
 
 
-class Tapped(Struct, frozen=True):
+class Tapped(Struct, frozen=True, gc=False):
     """A threaded hole; the hole's own diameter is the tap drill's.
 
     Attributes:
@@ -43,34 +43,34 @@ class Tapped(Struct, frozen=True):
     depth: float | None = None
 
 
-class Jack(Struct, frozen=True):
+class Jack(Struct, frozen=True, gc=False):
     """A tapped hole right through for a screw that pushes the joint apart."""
 
     thread: str
     major_diameter: float
 
 
-class Countersunk(Struct, frozen=True):
+class Countersunk(Struct, frozen=True, gc=False):
     """A hole with a cone; ``head_diameter`` in mm at the face, ``angle_deg`` the whole angle of the cone."""
 
     head_diameter: float
     angle_deg: float = 90.0
 
 
-class Counterbored(Struct, frozen=True):
+class Counterbored(Struct, frozen=True, gc=False):
     """A hole with a flat-bottomed recess for a head, in mm."""
 
     bore_diameter: float
     depth: float
 
 
-class Spotfaced(Struct, frozen=True):
+class Spotfaced(Struct, frozen=True, gc=False):
     """A hole with a machined seat just deep enough to be flat, in mm."""
 
     seat_diameter: float
 
 
-class Slot(Struct, frozen=True):
+class Slot(Struct, frozen=True, gc=False):
     """A hole made long: the hole's diameter is its width, ``length`` in mm its length over all.
 
     Along the circle the length is measured on the arc through the center.
@@ -80,7 +80,7 @@ class Slot(Struct, frozen=True):
     along: SlotDirection = SlotDirection.CIRCLE
 
 
-class Dowel(Struct, frozen=True):
+class Dowel(Struct, frozen=True, gc=False):
     """A reamed hole for a pin, to a fit of ISO 286 such as ``H7``.
 
     Attributes:
@@ -107,7 +107,7 @@ DRILL_POINT = 0.3
 """Height of a drill's point of 118 degrees as a share of its diameter: 1 / (2 tan 59 deg) = 0.3004."""
 
 
-class Step(Struct, frozen=True):
+class Step(Struct, frozen=True, gc=False):
     """A part of a hole by depth: a cylinder, or a cone where it does not end as wide as it starts; in mm.
 
     Attributes:
@@ -135,7 +135,7 @@ class Step(Struct, frozen=True):
         return Step(self.start, depth, self.wide, self.wide + (self.narrow - self.wide) * share)
 
 
-class Hole(Struct, frozen=True):
+class Hole(Struct, frozen=True, gc=False):
     """One hole as made.
 
     Attributes:

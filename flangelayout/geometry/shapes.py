@@ -7,7 +7,7 @@ from typing import assert_never
 from msgspec import Struct
 
 
-class Point(Struct, frozen=True):
+class Point(Struct, frozen=True, gc=False):
     """A place in the plane."""
 
     x: float
@@ -43,21 +43,21 @@ def polar(radius: float, degrees: float, center: Point = ORIGIN) -> Point:
     return Point(center.x + radius * math.cos(angle), center.y + radius * math.sin(angle))
 
 
-class Line(Struct, frozen=True):
+class Line(Struct, frozen=True, gc=False):
     """A straight piece from ``start`` to ``end``."""
 
     start: Point
     end: Point
 
 
-class Circle(Struct, frozen=True):
+class Circle(Struct, frozen=True, gc=False):
     """A full circle; ``radius`` in mm, greater than 0."""
 
     center: Point
     radius: float
 
 
-class Arc(Struct, frozen=True):
+class Arc(Struct, frozen=True, gc=False):
     """A piece of a circle from ``start_deg`` through ``sweep_deg`` (negative runs clockwise)."""
 
     center: Point
@@ -76,7 +76,7 @@ class Arc(Struct, frozen=True):
         return polar(self.radius, self.start_deg + self.sweep_deg, self.center)
 
 
-class Contour(Struct, frozen=True):
+class Contour(Struct, frozen=True, gc=False):
     """Lines and arcs end to end; a closed one ends where it begins."""
 
     parts: tuple[Line | Arc, ...]
@@ -86,7 +86,7 @@ class Contour(Struct, frozen=True):
 Shape = Line | Circle | Arc | Contour
 
 
-class Box(Struct, frozen=True):
+class Box(Struct, frozen=True, gc=False):
     """An upright rectangle: what something takes up."""
 
     left: float

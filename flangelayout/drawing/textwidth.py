@@ -19,7 +19,7 @@ _EM, _capital, _descent, _ABSENT = map(int, _metrics)
 _CAPITAL, _DESCENT = _capital / _EM, _descent / _EM
 (FONT_FILE,) = (file for file in _FOLDER.iterdir() if file.name.endswith(".ttf"))
 ELLIPSIS = "…"
-_BEFORE = {"left": 0.0, "center": 0.5, "right": 1.0}
+BEFORE = {"left": 0.0, "center": 0.5, "right": 1.0}
 """How much of a text stands before its place."""
 _ON_THE_LINE = frozenset("0123456789ABCDEFGHIKLMNOPRSTUVWXYZ .-–+±=×°⌀")
 """Signs of the font that reach no farther below their line than its round letters do."""
@@ -105,7 +105,7 @@ def label_box(label: Label, scale: float = 1.0) -> Box:
 def _room(label: Label, scale: float) -> tuple[float, float, float, float]:
     """Left, bottom, right and top of the room a label takes about its place before it is turned."""
     height, width = label.height_paper / scale, text_width(label.text, label.height_paper) / scale
-    left = -width * _BEFORE[label.anchor.across]
+    left = -width * BEFORE[label.anchor.across]
     base = -height / 2 if label.anchor.on_middle else 0.0
     return left, base - below_line(label.text, height), left + width, base + height
 

@@ -23,6 +23,19 @@ def fixed(value: float, places: int = PLACES) -> str:
     return "0" if text == "-0" else text
 
 
+def decimal(value: float) -> str:
+    """A number as a library prints a float: :func:`rounded` to six decimals, at least one of them written.
+
+    Example:
+        >>> decimal(12.5), decimal(-0.0000001), decimal(300.0)
+        ('12.5', '0.0', '300.0')
+    """
+    text = f"{value:.6f}".rstrip("0")
+    if text[-1] != ".":
+        return text
+    return "0.0" if text == "-0." else text + "0"
+
+
 def spaced(*values: float) -> str:
     """Numbers one after another, as path operators want them."""
     return " ".join([fixed(value) for value in values])

@@ -7,7 +7,7 @@ from itertools import groupby
 from flangelayout.drawing.explode import Primitive, exploded
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Item, Label, Stamp
-from flangelayout.drawing.textwidth import plain_line, text_width
+from flangelayout.drawing.textwidth import BEFORE, plain_line, text_width
 from flangelayout.geometry.shapes import Arc, Point
 
 PROGRAM = "flangelayout"
@@ -33,8 +33,8 @@ def baseline_anchor(label: Label, scale: float = 1.0) -> Point:
 
 def text_start(label: Label, scale: float = 1.0) -> Point:
     """The left end of the baseline of ``label``, in the label's own space."""
-    share = {"left": 0.0, "center": 0.5, "right": 1.0}[label.anchor.across]
-    along = -share * text_width(plain_line(label.text), label.height_paper) / scale
+    share = BEFORE[label.anchor.across]
+    along = -share * text_width(plain_line(label.text), label.height_paper) / scale if share else 0.0
     return _moved(label, along, -label.height_paper / scale / 2 if label.anchor.on_middle else 0.0)
 
 
@@ -78,6 +78,8 @@ def _layer_of(pair: tuple[Item, Primitive]) -> Layer:
 
 
 def _moved(label: Label, along: float, up: float) -> Point:
+    if not label.rotation_deg:
+        return Point(label.at.x + along, label.at.y + up)
     turn = math.radians(label.rotation_deg)
     cos, sin = math.cos(turn), math.sin(turn)
     return Point(label.at.x + along * cos - up * sin, label.at.y + along * sin + up * cos)

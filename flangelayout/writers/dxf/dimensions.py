@@ -3,6 +3,8 @@
 import math
 from typing import assert_never
 
+from msgspec import Struct
+
 from flangelayout.drawing.choices import DxfVersion
 from flangelayout.drawing.convention import DimensionStyle
 from flangelayout.drawing.explode import ARROW_LENGTH, LINE_PITCH, Primitive, explode
@@ -20,11 +22,10 @@ from flangelayout.drawing.model import (
 )
 from flangelayout.geometry.shapes import Line, Point, polar
 from flangelayout.units import Rounding, Unit, from_mm, to_mm
-from flangelayout.writers.dxf.items import TEXT_STYLE, Space, add_primitive
+from flangelayout.writers.dxf.items import TEXT_STYLE, Space, add_primitives
 from flangelayout.writers.dxf.shapes import Attributes
-from flangelayout.writers.dxf.tags import at, number
 from flangelayout.writers.dxf.text import dimension_string, dimension_words
-from flangelayout.writers.numbers import fixed, rounded
+from flangelayout.writers.numbers import decimal, fixed
 
 _LINEAR, _DIAMETER, _RADIUS, _ANGULAR = 0, 3, 4, 5
 _OWN_BLOCK = 32
@@ -37,23 +38,32 @@ _MEASURED, _OTHER = "<>", " []"
 _LINE_OF_MTEXT = 5 / 3
 """From line to line of an MTEXT with a spacing factor of 1, in heights of its text."""
 _EXACT_SPACING = 2
-_MIDDLE_LEFT, _MIDDLE_RIGHT = 4, 6
+_MIDDLE_LEFT, _MIDDLE, _MIDDLE_RIGHT = 4, 5, 6
+_FIRST_VERSION = "280\n0\n"
+_NO_SECOND_ARC = "16\n0.0\n26\n0.0\n36\n0.0\n"
+
+
+class _Definition(Struct, frozen=True):
+    """What a DIMENSION is defined by: its type, its point of group 10, what it measures, and the groups of its type."""
+
+    kind: int
+    at: Point
+    measure: str
+    own: str
 
 
 def add_dimension(space: Space, dimension: Measuring, layer: Layer) -> None:
     """A DIMENSION that measures the true points, its picture the one all other formats show."""
     primitives = explode(dimension, space.scale)
     picture = space.document.blocks.new_anonymous_block("D")
-    for primitive in primitives:
-        add_primitive(space.block(picture), primitive, layer)
-    own: Attributes = _definition(space, dimension) | {
-        "geometry": picture.name,
-        "dimstyle": _style(space, dimension.style, dimension.said, level=isinstance(dimension, RadiusDimension)),
-        "text": dimension_text(dimension.said, space.placing.version),
-        "text_midpoint": space.placing.point(_text_middle(primitives, space.scale)),
-    }
-    own["dimtype"] |= _OWN_BLOCK | _TEXT_PLACED
-    space.layout.new_entity("DIMENSION", space.attributes(layer) | own)
+    add_primitives(space.block(picture), primitives, layer)
+    at, version, definition = space.placing.at, space.placing.version, _definition(space, dimension)
+    style = _style(space, dimension.style, dimension.said, level=isinstance(dimension, RadiusDimension))
+    named = f"{_FIRST_VERSION if version is DxfVersion.R2010 else ''}2\n{picture.name}\n3\n{style}\n"
+    placed = f"{at(10, definition.at)}{at(11, _text_middle(primitives, space.scale))}"
+    kind = f"70\n{definition.kind | _OWN_BLOCK | _TEXT_PLACED}\n71\n{_MIDDLE}\n"
+    said = f"42\n{definition.measure}\n1\n{dimension_text(dimension.said, version)}\n"
+    space.add(layer, ("DIMENSION", f"100\nAcDbDimension\n{named}{placed}{kind}{said}{definition.own}"))
 
 
 def dimension_text(said: Said, version: DxfVersion) -> str:
@@ -68,58 +78,44 @@ def add_leader(space: Space, leader: Leader, layer: Layer) -> None:
     """A LEADER with its arrow, and the MTEXT at its tail that belongs to it."""
     *lines, label = (part for part in explode(leader, space.scale) if isinstance(part, Line | Label))
     shelf_end = next(line.end for line in lines if isinstance(line, Line) and line.start == leader.elbow)
-    height = space.paper(leader.style.text_height)
+    height = space.paper_text(leader.style.text_height)
     words = r"\P".join(dimension_string(line, space.placing.version) for line in leader.text)
     side = _MIDDLE_LEFT if leader.to_right else _MIDDLE_RIGHT
     middle = Point(label.at.x, shelf_end.y) if isinstance(label, Label) else shelf_end
-    place = f"{at(10, space.placing.point(middle))}40\n{number(height)}\n41\n0.0\n71\n{side}\n72\n1\n"
-    spacing = f"73\n{_EXACT_SPACING}\n44\n{number(LINE_PITCH / _LINE_OF_MTEXT)}\n"
+    place = f"{space.placing.at(10, middle)}40\n{height}\n41\n0.0\n71\n{side}\n72\n1\n"
+    spacing = f"73\n{_EXACT_SPACING}\n44\n{decimal(LINE_PITCH / _LINE_OF_MTEXT)}\n"
     own = f"100\nAcDbMText\n{place}1\n{words}\n7\n{TEXT_STYLE}\n50\n0.0\n{spacing}"
     text = space.add(layer, ("MTEXT", own))
-    way = [space.placing.point(place) for place in (leader.tip, leader.elbow, shelf_end)]
-    attributes = space.attributes(layer) | {"annotation_type": 0, "annotation_handle": text, "has_hookline": 0}
-    attributes |= {"text_height": height}
-    space.layout.add_leader(way, _style(space, leader.style, level=True), dxfattribs=attributes)
+    way = "".join([space.placing.at(10, place) for place in (leader.tip, leader.elbow, shelf_end)])
+    style = _style(space, leader.style, level=True)
+    own = f"100\nAcDbLeader\n3\n{style}\n73\n0\n75\n0\n40\n{height}\n76\n3\n{way}340\n{text}\n"
+    space.add(layer, ("LEADER", own))
 
 
-def _definition(space: Space, dimension: Measuring) -> Attributes:
-    """Type, definition points and measured value (DXF reference, DIMENSION: groups 70, 10, 13 to 15, 42, 50)."""
-    point = space.placing.point
+def _definition(space: Space, dimension: Measuring) -> _Definition:
+    """What it is defined by (DXF reference, DIMENSION: groups 70, 10, 42, 13 to 16, 40 and 50)."""
+    at, length = space.placing.at, space.placing.text
     match dimension:
         case LinearDimension():
-            return {
-                "dimtype": _LINEAR,
-                "defpoint": point(_foot(dimension)),
-                "defpoint2": point(dimension.start),
-                "defpoint3": point(dimension.end),
-                "angle": rounded(dimension.angle_deg),
-                "actual_measurement": space.placing.length(dimension.measure),
-            }
+            ends = f"{at(13, dimension.start)}{at(14, dimension.end)}50\n{decimal(dimension.angle_deg)}\n"
+            own = f"100\nAcDbAlignedDimension\n{ends}100\nAcDbRotatedDimension\n"
+            return _Definition(_LINEAR, _foot(dimension), length(dimension.measure), own)
         case DiameterDimension():
-            return {
-                "dimtype": _DIAMETER,
-                "defpoint": point(polar(dimension.radius, dimension.angle_deg + 180, dimension.center)),
-                "defpoint4": point(polar(dimension.radius, dimension.angle_deg, dimension.center)),
-                "actual_measurement": space.placing.length(dimension.measure),
-            }
+            near, far = (polar(dimension.radius, dimension.angle_deg + turn, dimension.center) for turn in (0.0, 180.0))
+            own = f"100\nAcDbDiametricDimension\n{at(15, near)}"
+            return _Definition(_DIAMETER, far, length(dimension.measure), own)
         case RadiusDimension():
-            return {
-                "dimtype": _RADIUS,
-                "defpoint": point(dimension.center),
-                "defpoint4": point(polar(dimension.radius, dimension.angle_deg, dimension.center)),
-                "leader_length": space.paper(dimension.tail_paper),
-                "actual_measurement": space.placing.length(dimension.measure),
-            }
+            rim = polar(dimension.radius, dimension.angle_deg, dimension.center)
+            own = f"100\nAcDbRadialDimension\n{at(15, rim)}40\n{space.paper_text(dimension.tail_paper)}\n"
+            return _Definition(_RADIUS, dimension.center, length(dimension.measure), own)
         case AngularDimension():
             start, sweep = dimension.start_deg, dimension.sweep_deg
-            return {
-                "dimtype": _ANGULAR,
-                "defpoint": point(polar(dimension.radius, start + sweep / 2, dimension.center)),
-                "defpoint2": point(polar(dimension.radius, start, dimension.center)),
-                "defpoint3": point(polar(dimension.radius, start + sweep, dimension.center)),
-                "defpoint4": point(dimension.center),
-                "actual_measurement": rounded(math.radians(sweep), 9),
-            }
+            first, middle, last = (
+                polar(dimension.radius, turn, dimension.center) for turn in (start, start + sweep / 2, start + sweep)
+            )
+            ends = f"{at(13, first)}{at(14, last)}{at(15, dimension.center)}"
+            own = f"100\nAcDb3PointAngularDimension\n{ends}{_NO_SECOND_ARC}"
+            return _Definition(_ANGULAR, middle, fixed(math.radians(sweep), 9), own)
         case _:
             assert_never(dimension)
 

@@ -1,7 +1,7 @@
 """Items of a sheet as DXF entities, each as the one closest to what it is: a dimension, a leader, a hatch, a block."""
 
 import hashlib
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from itertools import pairwise
 from typing import TYPE_CHECKING, assert_never
@@ -24,20 +24,20 @@ from flangelayout.drawing.model import (
 )
 from flangelayout.geometry.shapes import ORIGIN, Arc, Circle, Contour, Line
 from flangelayout.value import replace
-from flangelayout.writers.dxf.shapes import Attributes, FilePlacing
+from flangelayout.writers.dxf.shapes import FilePlacing
 from flangelayout.writers.dxf.tags import (
     Entity,
     Owner,
-    at,
+    body_path,
     box_path,
     filled_boxes_tags,
+    hatched_tags,
     insert_tags,
-    number,
     shape_tags,
     solid_tags,
 )
 from flangelayout.writers.dxf.text import text_string
-from flangelayout.writers.numbers import rounded
+from flangelayout.writers.numbers import decimal
 from flangelayout.writers.placing import text_start
 
 if TYPE_CHECKING:
@@ -50,6 +50,7 @@ TEXT_FONT = "arial.ttf"
 """Of all texts: the font of a drawing's other outputs is on few stations, this one or one of its metrics on all."""
 TEXT_NARROWED = 0.85
 """Its letters are narrowed by this much, so that no text is wider than the room it was given."""
+_LETTERS = f"41\n{TEXT_NARROWED}\n7\n{TEXT_STYLE}\n"
 _ACROSS = {"left": 0, "center": 1, "right": 2}
 _MIDDLE = 2
 _HATCH_PATTERN = "ANSI31"
@@ -86,20 +87,19 @@ class Space:
         """A printed length as a length of this space."""
         return self.placing.length(length / self.scale)
 
+    def paper_text(self, length: float) -> str:
+        """The same as it stands in the file."""
+        return self.placing.text(length / self.scale)
+
     def block(self, layout: "BaseLayout") -> "Space":
         """A block whose content stands where it stands in this space."""
         return replace(self, layout=layout)
 
-    def attributes(self, layer: Layer) -> Attributes:
-        """Layer, and for dashed lines the factor that prints the dashes at their own length."""
-        attributes: Attributes = {"layer": self.names[layer]}
-        return attributes | {"ltscale": self.paper(1.0)} if layer.pen.dashes_paper else attributes
-
     def shared(self, layer: Layer) -> str:
-        """The same as groups of an entity."""
+        """Groups of an entity: layer, and for dashed lines the factor that prints the dashes at their own length."""
         found = self._shared.get(layer.name)
         if found is None:
-            dashes = f"48\n{number(self.paper(1.0))}\n" if layer.pen.dashes_paper else ""
+            dashes = f"48\n{self.paper_text(1.0)}\n" if layer.pen.dashes_paper else ""
             found = self._shared[layer.name] = f"8\n{self.names[layer]}\n{dashes}"
         return found
 
@@ -119,51 +119,53 @@ def add_items(space: Space, items: Iterable[Item]) -> None:
 
     for item in items:
         match item.what:
+            case Label() | Line() | Circle() | Arc() | Contour() | CutPath() | Solid() | Mosaic() | CenterMark():
+                add_primitives(space, explode(item.what, space.scale), item.layer)
             case LinearDimension() | DiameterDimension() | RadiusDimension() | AngularDimension():
                 add_dimension(space, item.what, item.layer)
             case Leader():
                 add_leader(space, item.what, item.layer)
             case Hatching():
                 _add_hatch(space, item.what, item.layer)
-            case Line() | Circle() | Arc() | Contour() | CutPath() | Solid() | Mosaic() | Label() | CenterMark():
-                for primitive in explode(item.what, space.scale):
-                    add_primitive(space, primitive, item.layer)
             case _:
                 assert_never(item.what)
 
 
-def add_primitive(space: Space, primitive: Primitive, layer: Layer) -> None:
-    """Put one primitive into a space."""
-    for entity in entities(space, primitive):
-        space.add(layer, entity)
+def add_primitives(space: Space, primitives: Iterable[Primitive], layer: Layer) -> None:
+    """Put what one thing is drawn with into a space."""
+    shared, owner = space.shared(layer), space.owner
+    for primitive in primitives:
+        for entity in entities(space, primitive):
+            owner.add(shared, entity)
 
 
-def entities(space: Space, primitive: Primitive) -> Iterator[Entity]:
+def entities(space: Space, primitive: Primitive) -> list[Entity]:
     """One primitive as entities of a space: one, but for a shape of many corners and a text that is empty."""
     match primitive:
-        case Line() | Circle() | Arc() | Contour():
-            yield shape_tags(primitive, space.placing)
-        case Solid():
-            corners = [space.placing.point(corner) for corner in primitive.corners]
-            fan = [corners] if len(corners) <= 4 else [[corners[0], *pair] for pair in pairwise(corners[1:])]
-            yield from map(solid_tags, fan)
-        case Mosaic():
-            yield insert_tags(_mosaic_block(space, primitive))
         case Label():
             string = text_string(primitive.text, space.placing.version)
-            if string:
-                yield "TEXT", f"{text_groups(space, primitive, string)}100\nAcDbText\n73\n{upright(primitive)}\n"
+            if not string:
+                return []
+            return [("TEXT", f"{text_groups(space, primitive, string)}100\nAcDbText\n73\n{upright(primitive)}\n")]
+        case Line() | Circle() | Arc() | Contour():
+            return [shape_tags(primitive, space.placing)]
+        case Solid():
+            corners = primitive.corners
+            fan = [corners] if len(corners) <= 4 else [(corners[0], *pair) for pair in pairwise(corners[1:])]
+            return [solid_tags(each, space.placing) for each in fan]
+        case Mosaic():
+            return [insert_tags(_mosaic_block(space, primitive))]
         case _:
             assert_never(primitive)
 
 
 def text_groups(space: Space, label: Label, string: str) -> str:
     """The groups of a text but its upright alignment: its true start too, for readers that heed no other place."""
-    start, height = at(10, space.placing.point(text_start(label, space.scale))), number(space.paper(label.height_paper))
-    turn, across = number(rounded(label.rotation_deg)), _ACROSS[label.anchor.across]
-    aligned = at(11, space.placing.point(label.at)) if across or label.anchor.on_middle else ""
-    drawn = f"{start}40\n{height}\n1\n{string}\n50\n{turn}\n41\n{TEXT_NARROWED}\n7\n{TEXT_STYLE}\n"
-    return f"100\nAcDbText\n{drawn}72\n{across}\n{aligned}"
+    placing, across = space.placing, _ACROSS[label.anchor.across]
+    start, height = placing.at(10, text_start(label, space.scale)), space.paper_text(label.height_paper)
+    aligned = placing.at(11, label.at) if across or label.anchor.on_middle else ""
+    drawn = f"{start}40\n{height}\n1\n{string}\n50\n{decimal(label.rotation_deg)}\n"
+    return f"100\nAcDbText\n{drawn}{_LETTERS}72\n{across}\n{aligned}"
 
 
 def upright(label: Label) -> int:
@@ -183,11 +185,7 @@ def _mosaic_block(space: Space, mosaic: Mosaic) -> str:
 
 def _add_hatch(space: Space, hatching: Hatching, layer: Layer) -> None:
     """One HATCH over all bodies, its lines where every other format has them."""
-    hatch = space.layout.add_hatch(dxfattribs=space.attributes(layer))
     pitch = space.paper(hatching.pitch_paper)
-    aside = pitch * 0.5**0.5
-    lines = [[45.0, space.placing.point(ORIGIN), (-aside, aside), []]]
-    hatch.set_pattern_fill(_HATCH_PATTERN, definition=lines)
-    hatch.dxf.pattern_scale = pitch / _HATCH_SPACING[int(space.document.header["$MEASUREMENT"])]
-    for body in hatching.bodies:
-        hatch.paths.add_polyline_path([space.placing.point(corner) for corner in body], is_closed=True)
+    size = pitch / _HATCH_SPACING[int(space.document.header["$MEASUREMENT"])]
+    paths = [body_path(body, space.placing) for body in hatching.bodies]
+    space.add(layer, hatched_tags(paths, _HATCH_PATTERN, size, space.placing.point(ORIGIN), pitch * 0.5**0.5))

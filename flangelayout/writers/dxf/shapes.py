@@ -9,13 +9,13 @@ from flangelayout.drawing.choices import DxfVersion
 from flangelayout.geometry.measure import half_turns
 from flangelayout.geometry.shapes import ORIGIN, Arc, Circle, Contour, Line, Point, Shape
 from flangelayout.units import Unit, from_mm
-from flangelayout.writers.numbers import PLACES, rounded
+from flangelayout.writers.numbers import PLACES, decimal, rounded
 
 if TYPE_CHECKING:
     from ezdxf.entities.dxfgfx import DXFGraphic
     from ezdxf.graphicsfactory import CreatorInterface
 
-_BULGE_PLACES = 12
+BULGE_PLACES = 12
 """A bulge is multiplied by half a chord, so it needs more digits than a coordinate."""
 
 Attributes = dict[str, Any]
@@ -34,9 +34,19 @@ class FilePlacing(Struct, frozen=True):
         unit, shift = self.unit, self.shift
         return rounded(from_mm(point.x + shift.x, unit)), rounded(from_mm(point.y + shift.y, unit))
 
+    def at(self, code: int, point: Point) -> str:
+        """Coordinates of a place as its three groups in the plane, the first of ``code``."""
+        unit, shift = self.unit, self.shift
+        x, y = from_mm(point.x + shift.x, unit), from_mm(point.y + shift.y, unit)
+        return f"{code}\n{decimal(x)}\n{code + 10}\n{decimal(y)}\n{code + 20}\n0.0\n"
+
     def length(self, length: float) -> float:
         """A length, rounded."""
         return rounded(from_mm(length, self.unit))
+
+    def text(self, length: float) -> str:
+        """A length as it stands in the file."""
+        return decimal(from_mm(length, self.unit))
 
 
 def add_shape(space: "CreatorInterface", shape: Shape, attributes: Attributes, placing: FilePlacing) -> "DXFGraphic":
@@ -117,4 +127,4 @@ def _add_contour(
 
 def _bulge(part: Line | Arc) -> float:
     """Tangent of a quarter of the arc's angle, positive counter-clockwise (DXF reference, group 42)."""
-    return rounded(math.tan(math.radians(part.sweep_deg) / 4), _BULGE_PLACES) if isinstance(part, Arc) else 0.0
+    return rounded(math.tan(math.radians(part.sweep_deg) / 4), BULGE_PLACES) if isinstance(part, Arc) else 0.0

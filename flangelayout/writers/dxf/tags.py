@@ -7,8 +7,9 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING, assert_never, cast
 
 from flangelayout.geometry.shapes import Arc, Box, Circle, Contour, Line, Point, Shape
-from flangelayout.writers.dxf.shapes import FilePlacing, arc_ends, vertices
-from flangelayout.writers.numbers import fixed
+from flangelayout.units import from_mm
+from flangelayout.writers.dxf.shapes import BULGE_PLACES, FilePlacing, arc_ends, vertices
+from flangelayout.writers.numbers import decimal, fixed
 
 if TYPE_CHECKING:
     from ezdxf.document import Drawing as DxfDocument
@@ -19,7 +20,7 @@ if TYPE_CHECKING:
 Pair = tuple[float, float]
 Entity = tuple[str, str]
 """Group 0, and the groups of its own as lines of the file, subclass markers (100) included."""
-_PLACES = 12
+_ORIGIN = "10\n0.0\n20\n0.0\n30\n0.0\n"
 _UPWARD = "210\n0.0\n220\n0.0\n230\n1.0\n"
 
 
@@ -69,64 +70,83 @@ def shape_tags(shape: Shape, placing: FilePlacing) -> Entity:
     """A shape as the entity of its kind."""
     match shape:
         case Line():
-            ends = at(10, placing.point(shape.start)) + at(11, placing.point(shape.end))
-            return "LINE", f"100\nAcDbLine\n{ends}"
+            return "LINE", f"100\nAcDbLine\n{placing.at(10, shape.start)}{placing.at(11, shape.end)}"
         case Circle():
             return "CIRCLE", _round_tags(shape, placing)
         case Arc() if abs(shape.sweep_deg) >= 360:
             return "CIRCLE", _round_tags(shape, placing)
         case Arc():
             first, last = arc_ends(shape)
-            turns = f"100\nAcDbArc\n50\n{number(first)}\n51\n{number(last)}\n"
+            turns = f"100\nAcDbArc\n50\n{decimal(first)}\n51\n{decimal(last)}\n"
             return "ARC", _round_tags(shape, placing) + turns
         case Contour():
             corners = vertices(shape, placing)
-            places = "".join([f"10\n{number(x)}\n20\n{number(y)}\n42\n{number(bulge)}\n" for x, y, bulge in corners])
+            places = "".join([f"10\n{decimal(x)}\n20\n{decimal(y)}\n42\n{_bulge(bulge)}\n" for x, y, bulge in corners])
             return "LWPOLYLINE", f"100\nAcDbPolyline\n90\n{len(corners)}\n70\n{int(shape.closed)}\n{places}"
         case _:
             assert_never(shape)
 
 
 def _round_tags(shape: Circle | Arc, placing: FilePlacing) -> str:
-    center, radius = at(10, placing.point(shape.center)), placing.length(shape.radius)
-    return f"100\nAcDbCircle\n{center}40\n{number(radius)}\n"
+    return f"100\nAcDbCircle\n{placing.at(10, shape.center)}40\n{placing.text(shape.radius)}\n"
 
 
-def solid_tags(corners: Sequence[Pair]) -> Entity:
+def solid_tags(corners: Sequence[Point], placing: FilePlacing) -> Entity:
     """A filled triangle or quadrilateral, whose last two corners the entity wants crossed over."""
     first, second, third, *more = corners
     crossed = (first, second, more[0], third) if more else (first, second, third, third)
-    places = "".join([at(code, corner) for code, corner in enumerate(crossed, 10)])
+    places = "".join([placing.at(code, corner) for code, corner in enumerate(crossed, 10)])
     return "SOLID", f"100\nAcDbTrace\n{places}"
 
 
 def insert_tags(name: str, *, with_attributes: bool = False) -> Entity:
     """A block put where it was drawn."""
     follow = "66\n1\n" if with_attributes else ""
-    return "INSERT", f"100\nAcDbBlockReference\n{follow}2\n{name}\n{at(10, (0.0, 0.0))}"
+    return "INSERT", f"100\nAcDbBlockReference\n{follow}2\n{name}\n{_ORIGIN}"
+
+
+def body_path(corners: Sequence[Point], placing: FilePlacing) -> str:
+    """A polygon as an outer, closed path of a HATCH."""
+    places = (placing.at(10, corner).removesuffix("30\n0.0\n") for corner in corners)
+    return f"92\n3\n72\n0\n73\n1\n93\n{len(corners)}\n{''.join(places)}97\n0\n"
 
 
 def box_path(box: Box, placing: FilePlacing) -> str:
-    """A box as an outer, closed path of a HATCH: a code has hundreds."""
-    (left, bottom), (right, top) = placing.point(Point(box.left, box.bottom)), placing.point(Point(box.right, box.top))
+    """The same of a box: a code has hundreds."""
+    unit, shift = placing.unit, placing.shift
+    left, right = decimal(from_mm(box.left + shift.x, unit)), decimal(from_mm(box.right + shift.x, unit))
+    bottom, top = decimal(from_mm(box.bottom + shift.y, unit)), decimal(from_mm(box.top + shift.y, unit))
     places = f"10\n{left}\n20\n{bottom}\n10\n{right}\n20\n{bottom}\n10\n{right}\n20\n{top}\n10\n{left}\n20\n{top}\n"
     return f"92\n3\n72\n0\n73\n1\n93\n4\n{places}97\n0\n"
 
 
 def filled_boxes_tags(paths: Sequence[str], color: int) -> Entity:
     """One solid HATCH over the paths of boxes that do not overlap."""
-    head = f"62\n{color}\n100\nAcDbHatch\n{at(10, (0.0, 0.0))}{_UPWARD}2\nSOLID\n70\n1\n71\n0\n"
-    tail = "75\n0\n76\n1\n98\n1\n10\n0.0\n20\n0.0\n"
-    return "HATCH", f"{head}91\n{len(paths)}\n{''.join(paths)}{tail}"
+    kind, own = _hatch(paths, "2\nSOLID\n70\n1\n71\n0\n", "75\n0\n76\n1\n98\n1\n10\n0.0\n20\n0.0\n")
+    return kind, f"62\n{color}\n{own}"
 
 
-def at(code: int, place: Pair) -> str:
-    """The three groups of a place in the plane."""
-    x, y = place
-    return f"{code}\n{number(x)}\n{code + 10}\n{number(y)}\n{code + 20}\n0.0\n"
+def hatched_tags(paths: Sequence[str], name: str, size: float, base: Pair, step: float) -> Entity:
+    """One HATCH of lines at 45 degrees over the paths of bodies that do not overlap.
+
+    Args:
+        paths: Of the bodies.
+        name: Of the pattern that has such lines.
+        size: By which its own lines would have to be scaled to stand as far apart.
+        base: A place that a line goes through, in the file as is the step.
+        step: To the next line along x and along y.
+    """
+    x, y = base
+    line = f"78\n1\n53\n45.0\n43\n{decimal(x)}\n44\n{decimal(y)}\n45\n{decimal(-step)}\n46\n{decimal(step)}\n79\n0\n"
+    drawn = f"75\n1\n76\n1\n52\n0.0\n41\n{decimal(size)}\n77\n0\n{line}98\n0\n"
+    return _hatch(paths, f"2\n{name}\n70\n0\n71\n0\n", drawn)
 
 
-def number(value: float) -> str:
-    """A rounded number as it stands in the file: those that Python would write with an exponent without."""
+def _hatch(paths: Sequence[str], kind: str, drawn: str) -> Entity:
+    return "HATCH", f"100\nAcDbHatch\n{_ORIGIN}{_UPWARD}{kind}91\n{len(paths)}\n{''.join(paths)}{drawn}"
+
+
+def _bulge(value: float) -> str:
+    """A bulge as it stands in the file: one that Python would write with an exponent without."""
     text = str(value)
-    return fixed(value, _PLACES) if "e" in text else text
+    return fixed(value, BULGE_PLACES) if "e" in text else text

@@ -29,9 +29,9 @@ _LARGEST = 8
 """Bytes of a piece at most."""
 _CHARACTER_CODE = r"(?P<code>\\(?=[UuMm]\+))"
 _CODES = r"(?P<percent>%(?=[%⌀])|(?<=%)%)|(?P<diameter>⌀)|(?P<caret>\^)|" + _CHARACTER_CODE
-_COMMENT_SIGN = re.compile(_CHARACTER_CODE + "|.", re.DOTALL)
-_TEXT_SIGN = re.compile(_CODES + "|.", re.DOTALL)
-_DIMENSION_SIGN = re.compile(_CODES + r"|(?P<measured>(?<=<)>|(?<=\[)\])|(?P<escaped>[\\{}])|.", re.DOTALL)
+_COMMENT_SIGN = re.compile(_CHARACTER_CODE)
+_TEXT_SIGN = re.compile(_CODES)
+_DIMENSION_SIGN = re.compile(_CODES + r"|(?P<measured>(?<=<)>|(?<=\[)\])|(?P<escaped>[\\{}])")
 _WRITTEN = {"percent": "%%%", "diameter": "%%c", "code": r"\U+005C", "caret": "^ "}
 _LED_BY = {"measured": "{}", "escaped": "\\"}
 _NOT_IN_A_NAME = re.compile(r"[<>/\\\":;?*|=`,']")
@@ -80,13 +80,16 @@ def _in_reach(text: str, version: DxfVersion) -> str:
 
 def _pieces(signs: re.Pattern[str], text: str, version: DxfVersion) -> list[str]:
     """What stands for each character typed, codes made harmless."""
-    return [_written(match) for match in signs.finditer(_in_reach(text, version))]
+    line, pieces = _in_reach(text, version), list[str]()
+    end = 0
+    for match in signs.finditer(line):
+        pieces += [*line[end : match.start()], _written(match)]
+        end = match.end()
+    return [*pieces, *line[end:]]
 
 
 def _written(match: re.Match[str]) -> str:
-    kind = match.lastgroup
-    if kind is None:
-        return match[0]
+    kind = match.lastgroup or ""
     return _WRITTEN.get(kind) or _LED_BY[kind] + match[0]
 
 

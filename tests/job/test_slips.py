@@ -1,5 +1,6 @@
 """The first slips in a job file: the trade's words, brackets, choices. Each is understood or answered."""
 
+import gc
 from pathlib import Path
 
 import pytest
@@ -9,6 +10,7 @@ from flangelayout.facts import Unit
 from flangelayout.flange import Placement
 from flangelayout.job import job_from_text
 from flangelayout.job.load import load_survey
+from flangelayout.job.schema.values import SchemaTable
 from flangelayout.problems.cures import Cure
 from flangelayout.problems.schema import SchemaProblem
 from flangelayout.survey import Kind
@@ -124,3 +126,14 @@ def test_sizes_that_contradict_each_other_are_told_in_the_unit_of_the_job() -> N
     (inches,) = problems('units = "in"\n' + plate.format(4, 5, 1))
     assert metric.text == "an oval 100 mm long is not longer than its width of 120 mm"
     assert inches.text == "an oval 4 in long is not longer than its width of 5 in"
+
+
+def test_keys_that_no_job_has_are_not_remembered() -> None:
+    """A page that runs for weeks would fill the memory with what people mistype."""
+
+    def kept(name: str) -> int:
+        assert problems(f"{PLATE}[[{name}]]\n")
+        gc.collect()
+        return sum(table.__name__ == "JobFile" for table in SchemaTable.__subclasses__())
+
+    assert len({kept(f"bolt_cycle_{number}") for number in range(20)}) == 1

@@ -347,7 +347,7 @@ def read_tables(data: dict[str, object], unit: Unit) -> JobFile:
     Raises:
         pydantic.ValidationError: If they hold what they may not.
     """
-    read = _model_of(frozenset(data)).model_validate(data, context={"unit": unit})
+    read = _model_of(frozenset(data).intersection(JobFile.model_fields)).model_validate(data, context={"unit": unit})
     return JobFile.model_construct(
         read.model_fields_set, **{name: getattr(read, name) for name in read.model_fields_set}
     )

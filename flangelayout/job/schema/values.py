@@ -7,7 +7,7 @@ import datetime
 import inspect
 from collections.abc import Iterator, Mapping
 from enum import Enum
-from functools import cache
+from functools import lru_cache
 from typing import Annotated, Literal, get_args, get_origin
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, StringConstraints, ValidationInfo, model_validator
@@ -196,7 +196,7 @@ def _chooses(table: type[BaseModel], key: str, value: object) -> bool:
     return isinstance(value, str) and key in (choices := _choices_of(table)) and value not in choices[key]
 
 
-@cache
+@lru_cache(maxsize=128)
 def _choices_of(table: type[BaseModel]) -> dict[str, tuple[str, ...]]:
     """The keys of a table that take one of several texts, with these."""
     found = {field.alias or name: tuple(choices_in(field.annotation)) for name, field in table.model_fields.items()}

@@ -26,7 +26,6 @@ _WHERE: dict[ProblemKind, str] = {
     PhotoProblem.HOLE_UNSETTLED: "--without N",
     PhotoProblem.HOLE_NOT_ROUND: "--without N",
     PhotoProblem.TWO_RINGS: "--circle LENGTH",
-    PhotoProblem.DIAMETER_MISSING: "--hole-diameter",
     SurveyProblem.NO_BOXES: _BOXES,
     CheckProblem.NOTHING_MEASURED: _BOXES,
     SurveyProblem.NOTHING_SPANS: '--chord, or kind = "centers" in a job file',
@@ -44,12 +43,12 @@ _CURES = {
 }
 _PREVIEW = (
     "--preview needs {missing:and}, which this installation does not have; "
-    'install it with: pip install "flangelayout[preview]"'
+    'install this program again, in its folder, with: uv tool install ".[preview]"'
 )
 
 _PHOTO = (
     "measuring from pictures needs {missing:and}, which this installation does not have; "
-    'install it with: pip install "flangelayout[photo]"'
+    'install this program again, in its folder, with: uv tool install ".[photo]"'
 )
 
 COMMAND_LINE = Door(

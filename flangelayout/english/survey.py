@@ -102,7 +102,7 @@ _PHOTOS: dict[ProblemKind, str] = {
         "leave {gap:.0f} degrees of the ring without any; lay them all round, at least one in every half"
     ),
     PhotoProblem.CARD_OFF_THE_FACE: (
-        "card {card} lies {height:.0f} mm or more off the face of the others; lay all flat on the face that has the "
+        "card {card} lies {height} mm or more off the face of the others; lay all flat on the face that has the "
         "holes, none on a raised face or the bench, and take all photos again"
     ),
     PhotoProblem.CARDS_OFF_THE_RIMS: (
@@ -123,7 +123,7 @@ _PHOTOS: dict[ProblemKind, str] = {
     PhotoProblem.HOLES_MISSING_OTHER_COUNT: (
         "{found} of {count} are to be seen, while a ring of {others:or} would be whole; count the holes again"
     ),
-    PhotoProblem.HOLES_TOO_MANY: "{more} more are to be seen on the circle of these {count}; count the holes again",
+    PhotoProblem.HOLES_TOO_MANY: "{more} more to be seen on the circle of these {count}; count the holes again",
     PhotoProblem.TWO_RINGS: "rings of {count} are to be seen on {one} and on {other}; say which is meant",
     PhotoProblem.ADDED_OFF_THE_RING: (
         "one that was added lies on no place of the ring of {count}; take it back, press nearer to the middle of the "
@@ -134,18 +134,25 @@ _PHOTOS: dict[ProblemKind, str] = {
         "or leave it out by number"
     ),
     PhotoProblem.HOLE_NOT_ROUND: (
-        "{numbers:and} show no round rim of {hole}: slot, stud, filled or in glare; clear them, take the photos again, "
+        "no round rim of {hole} at {numbers:and}: slot, stud, filled or in glare; clear them, take the photos again, "
         "or leave them out by number"
+    ),
+    PhotoProblem.NO_ROUND_RIMS: (
+        "none of the {count} has a round rim of {hole}; measure a hole again, or look whether all are slots, filled or "
+        "in glare"
     ),
     PhotoProblem.COUNT_TOO_SMALL: "{count} holes make no ring to look for; {fewest} are the fewest",
     PhotoProblem.DIAMETER_NOT_POSITIVE: "{value:g} mm is no diameter of a hole; measure one with the caliper",
     PhotoProblem.DIAMETER_MISSING: "is missing; measure one hole with the caliper, pictures do not tell it well enough",
     PhotoProblem.ALL_STRUCK_OUT: "leaves fewer than {fewest} holes; {fewest} are needed",
+    PhotoProblem.NO_SUCH_HOLE: "there is no hole {numbers:or}; the holes are 1 to {count}",
     PhotoProblem.NOT_INSTALLED: (
         "measuring from pictures needs {missing:and}, which this installation does not have; "
         "have the part for photos installed"
     ),
     PhotoProblem.NO_PHOTO: "none was chosen; choose three",
+    PhotoProblem.TOO_MANY_PHOTOS: "{count} were chosen, {most} are the most; choose the three best",
+    PhotoProblem.DRAWN_OVER: "has rims and centers drawn over it; give the photo itself",
     PhotoProblem.NO_PICTURE: "is no picture that can be read ({reason}); give JPEG or PNG",
     PhotoProblem.HEIC: "is HEIC, which is not read; set the phone to JPEG, or save it as JPEG, not cropped",
     PhotoProblem.CROPPED: (
@@ -153,10 +160,14 @@ _PHOTOS: dict[ProblemKind, str] = {
         "give the photo as the phone took it"
     ),
     PhotoProblem.TOO_SMALL: "is only {now} pixels; give the original, at least {least} wide",
+    PhotoProblem.TOO_LARGE: "has more pixels than are read; 12 million are enough",
     PhotoProblem.PANORAMA: "is {now} pixels, no shape of a single photo; panoramas cannot be used",
     PhotoProblem.SCANNER_UNNAMED: "is missing: say what to call the scanner, or how many holes to look for",
     PhotoProblem.BARS_MISSING: "is missing: read both bars of the page of cards with a caliper",
-    PhotoProblem.DPI_BEYOND: "{dpi:g} dots per inch is beyond {least} to {most}",
+    PhotoProblem.BARS_OF_A_SCANNER: (
+        "bars measure a scanner, by a scan of the page of cards and without a count of holes; then name that scanner"
+    ),
+    PhotoProblem.DPI_BEYOND: "{dpi:g} dots per inch is beyond {least:g} to {most:g}",
     PhotoProblem.SCAN_WITHOUT_CARDS: (
         "shows {count} cards that can be read, of {fewest} at least; scan the page of cards, bars measured, "
         "square on the glass"

@@ -7,7 +7,7 @@ from importlib.util import find_spec
 from typing import TYPE_CHECKING
 
 from flangelayout.drawing.scanner import UNMEASURED, Scanner
-from flangelayout.errors import InputError
+from flangelayout.errors import InputError, Problem
 from flangelayout.problems.survey import PhotoProblem
 from flangelayout.survey.kinds import Kind
 from flangelayout.survey.readings import COVERAGE_FACTOR, Reading, ScaleGroup
@@ -35,7 +35,6 @@ _EXIF, _FOCAL_35, _WIDTH, _HEIGHT = 0x8769, 0xA405, 0xA002, 0xA003
 _DIAGONAL_35 = 43.27
 _LEAST_WIDE = 1000
 _WIDEST = 2.3
-_MOST_PIXELS = 200_000_000
 _REDUCED = 30_000_000
 _BURR = 0.05
 """Mm by which burrs, chamfer and wear move the middle of a rim alike in all photos, one standard deviation.
@@ -44,6 +43,8 @@ Rendered pictures, whose chamfers run true, show 0.03; the rest is judgement: wi
 as far off as is said (1.0 times), and readings of holes that stand 0.12 mm out of place seldom disagree.
 """
 _PICTURE_WIDE = 2400
+_DRAWN_OVER = b"cards, rims and centers drawn over a picture by flangelayout"
+"""Comment in the file of a picture to look at, by which it is never taken for a photo, nor a photo for one."""
 _BLUE, _WHITE, _OCHRE = (28, 74, 138), (255, 255, 255), (190, 120, 10)
 
 
@@ -58,8 +59,31 @@ def check_installed() -> None:
         raise InputError.of(PhotoProblem.NOT_INSTALLED, missing=tuple(missing))
 
 
+def photos_of(files: Sequence[tuple[str, bytes]]) -> list["Photo"]:
+    """The photos of files, each with its name and content.
+
+    Raises:
+        InputError: As `photo_of`, of all files at once, or if there is none.
+    """
+    photos: list[Photo] = []
+    problems: list[Problem] = []
+    for name, raw in files:
+        try:
+            photos.append(photo_of(raw, name))
+        except InputError as refused:
+            problems += refused.problems
+    if problems:
+        raise InputError(*problems)
+    if not photos:
+        raise InputError.of(PhotoProblem.NO_PHOTO, "photos")
+    return photos
+
+
 def photo_of(raw: bytes, name: str) -> "Photo":
-    """A photo as gray values, upright, with what its file says of the lens.
+    """A photo as gray values, as the sensor has them, with what its file says of the lens.
+
+    Which way is up the file says by chance where a phone looks down, and the middle of the lens lies where it lies on
+    the sensor: all photos have their long side level.
 
     Args:
         raw: The file.
@@ -69,7 +93,7 @@ def photo_of(raw: bytes, name: str) -> "Photo":
         InputError: If it is no picture, or not as a phone took it.
     """
     import numpy as np
-    from PIL import ImageOps
+    from PIL.Image import Transpose
 
     from flangelayout.vision.face import Photo
 
@@ -82,7 +106,9 @@ def photo_of(raw: bytes, name: str) -> "Photo":
         raise InputError.of(PhotoProblem.TOO_SMALL, name, now=_size(now), least=_LEAST_WIDE)
     if now[1] > _WIDEST * now[0]:
         raise InputError.of(PhotoProblem.PANORAMA, name, now=_size(now))
-    image = ImageOps.exif_transpose(image).convert("L")
+    image = image.convert("L")
+    if image.height > image.width:
+        image = image.transpose(Transpose.ROTATE_90)
     if image.width * image.height > _REDUCED:
         image = image.reduce(2)
     focal = float(exif.get(_FOCAL_35, 0) or 0)
@@ -94,24 +120,37 @@ def _size(sides: Sequence[int]) -> str:
     return f"{sides[1]} x {sides[0]}"
 
 
+def drawn_over(raw: bytes) -> bool:
+    """Whether the beginning of a file says that it is a picture to look at, as `looked_at` makes them."""
+    return _DRAWN_OVER in raw[:1024]
+
+
 def opened(raw: bytes, name: str) -> "Image":
-    """A picture of a file, not yet upright.
+    """A picture of a file, as its pixels are kept.
 
     Raises:
-        InputError: If it is none.
+        InputError: If it is none, or one with lines drawn over it.
     """
+    import warnings
+
     from PIL import Image, UnidentifiedImageError
+
+    if drawn_over(raw):
+        raise InputError.of(PhotoProblem.DRAWN_OVER, name)
 
     if raw[4:8] == b"ftyp" and raw[8:12] in (b"heic", b"heix", b"hevc", b"mif1", b"msf1"):
         raise InputError.of(PhotoProblem.HEIC, name)
     try:
-        image = Image.open(io.BytesIO(raw))
-        if image.width * image.height > _MOST_PIXELS:
-            raise InputError.of(PhotoProblem.NO_PICTURE, name, reason=f"{image.width} x {image.height} pixels")
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore", Image.DecompressionBombWarning)
+            image = Image.open(io.BytesIO(raw))
         image.load()
     except UnidentifiedImageError:
-        raise InputError.of(PhotoProblem.NO_PICTURE, name, reason="its kind is not known") from None
-    except (OSError, ValueError, Image.DecompressionBombError, Image.DecompressionBombWarning) as problem:
+        reason = "its kind is not known" if raw else "it is empty"
+        raise InputError.of(PhotoProblem.NO_PICTURE, name, reason=reason) from None
+    except Image.DecompressionBombError:
+        raise InputError.of(PhotoProblem.TOO_LARGE, name) from None
+    except (OSError, ValueError) as problem:
         raise InputError.of(PhotoProblem.NO_PICTURE, name, reason=str(problem)) from None
     return image
 
@@ -216,5 +255,5 @@ def looked_at(gray: "Gray", overlay: "Overlay") -> bytes:
         place = (at[0] + arm, at[1] - arm)
         draw.text(place, str(number), fill=_BLUE, font=font, anchor="lb", stroke_width=line, stroke_fill=_WHITE)
     out = io.BytesIO()
-    image.save(out, "JPEG", quality=88)
+    image.save(out, "JPEG", quality=88, comment=_DRAWN_OVER)
     return out.getvalue()

@@ -60,7 +60,11 @@ def check_asked(asked: AskedHoles) -> None:
         raise InputError.of(PhotoProblem.COUNT_TOO_SMALL, "holes", count=asked.holes, fewest=FEWEST_HOLES)
     if not 0 < asked.diameter < 1000:
         raise InputError.of(PhotoProblem.DIAMETER_NOT_POSITIVE, "hole diameter", value=asked.diameter)
-    if len(set(range(1, asked.holes + 1)) - asked.without) < FEWEST_HOLES:
+    every = set(range(1, asked.holes + 1))
+    if asked.without - every:
+        unknown = tuple(sorted(asked.without - every))
+        raise InputError.of(PhotoProblem.NO_SUCH_HOLE, "without", numbers=unknown, count=asked.holes)
+    if len(every - asked.without) < FEWEST_HOLES:
         raise InputError.of(PhotoProblem.ALL_STRUCK_OUT, "without", fewest=FEWEST_HOLES)
 
 
@@ -109,6 +113,8 @@ def check_rims(rims: Sequence[Sequence[Rim | None]], numbers: Sequence[int], ask
     """
     least = min(2, len(rims))
     lost = [number for at, number in enumerate(numbers) if sum(row[at] is not None for row in rims) < least]
+    if len(lost) == len(numbers):
+        raise InputError.of(PhotoProblem.NO_ROUND_RIMS, "holes", count=len(lost), hole=Length(asked.diameter))
     if lost:
         raise InputError.of(PhotoProblem.HOLE_NOT_ROUND, "holes", numbers=tuple(lost), hole=Length(asked.diameter))
 

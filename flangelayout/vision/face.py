@@ -35,7 +35,7 @@ class Photo(Struct, frozen=True):
 
     Attributes:
         name: What to call it in a message.
-        gray: Gray values, upright as it was taken.
+        gray: Gray values, as the sensor has them: a photo beside others is not turned against them.
         focal: Focal length in pixels, as the file says; None where it says nothing.
     """
 
@@ -134,7 +134,7 @@ def find_face(photos: Sequence[Photo], stretch: Stretch = NO_STRETCH) -> Face:
 
 
 def _check_lenses(photos: Sequence[Photo]) -> None:
-    if len({photo.gray.shape for photo in photos} | {photo.gray.shape[::-1] for photo in photos}) > 2:
+    if len({photo.gray.shape for photo in photos}) > 1:
         raise InputError.of(PhotoProblem.SIZES_DIFFER, _names(photos))
     focals = [photo.focal for photo in photos if photo.focal is not None]
     if focals and max(focals) > _SAME_LENS * min(focals):
@@ -218,4 +218,4 @@ def _check_face(face: Face, photos: Sequence[Photo]) -> None:
     worst = int(np.abs(heights).argmax())
     if abs(heights[worst]) > _MOST_LIFTED:
         card, height = face.cards[worst].text, float(heights[worst])
-        raise InputError.of(PhotoProblem.CARD_OFF_THE_FACE, _names(photos), card=card, height=abs(height))
+        raise InputError.of(PhotoProblem.CARD_OFF_THE_FACE, _names(photos), card=card, height=int(abs(height)))

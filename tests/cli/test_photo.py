@@ -12,8 +12,9 @@ from PIL import Image
 from flangelayout.cli import run
 from flangelayout.drawing.scanner import Scanner
 from flangelayout.files.scanners import find_scanner, keep_scanner, scanners_file
+from flangelayout.packet.photo import looked_at
 from flangelayout.views.photo.words import DOUBTS, NOT_TRIED
-from flangelayout.vision.finds import Qualm
+from flangelayout.vision.finds import Overlay, Qualm
 from readers import pdf_text
 from rows import every_row
 from vision.rendered import jpeg
@@ -58,6 +59,9 @@ REFUSALS = {
     "no length": (["photo", "P.jpg", "--circle", "round"], "--circle"),
     "two holes": (["photo", "P.jpg", "--holes", "2"], "make no ring"),
     "a printer nobody measured": (["photo", "P.jpg", "--printer", "office"], "office"),
+    "a hole that is not there": (["photo", "P.jpg", "--without", "9"], "there is no hole 9; the holes are 1 to 8"),
+    "a photo to be written over": (["photo", "P.jpg", "--picture", "P.jpg"], "name another: --picture"),
+    "bars with holes": (["scan", "P.jpg", "--dpi", "75", "--bars", "200", "200"], "bars measure a scanner"),
 }
 
 
@@ -66,20 +70,33 @@ def test_refusals_are_one_line_with_a_cure_and_write_nothing(case: str, capsys: 
     Path("P.jpg").write_bytes(jpeg(np.full((900, 1200), 90, dtype=np.uint8)))
     Path("P.heic").write_bytes(b"\0\0\0\x18ftypheic" + b"\0" * 40)
     Path("text.jpg").write_text("no picture")
-    before = sorted(Path().iterdir())
+    before = {path: path.read_bytes() for path in Path().iterdir()}
     words, told = REFUSALS[case]
     asked = [] if "--holes" in words else ["--holes", "8"]
     assert run([*words, *asked, "--hole-diameter", "22.1"]) == 2
     err = capsys.readouterr().err
     assert told in err
     assert len(err.splitlines()) == 1
-    assert sorted(Path().iterdir()) == before
+    assert {path: path.read_bytes() for path in Path().iterdir()} == before
 
 
-def test_the_hole_diameter_is_asked_for(capsys: Capture) -> None:
+def test_the_hole_diameter_is_asked_for_once(capsys: Capture) -> None:
     Path("P.jpg").write_bytes(jpeg(np.full((900, 1200), 90, dtype=np.uint8)))
-    assert run(["photo", "P.jpg", "--holes", "8"]) == 2
-    assert "--hole-diameter" in capsys.readouterr().err
+    for words in ([], ["--hole-diameter", "wide"]):
+        assert run(["photo", "P.jpg", "--holes", "8", *words]) == 2
+        err = capsys.readouterr().err
+        assert err.count("--hole-diameter") == 1
+
+
+def test_pictures_drawn_by_an_earlier_call_are_no_photos(capsys: Capture) -> None:
+    flat = np.full((900, 1200), 90, dtype=np.uint8)
+    Path("P.jpg").write_bytes(jpeg(flat))
+    nothing = np.zeros((0, 2))
+    Path("P-holes.jpg").write_bytes(looked_at(flat, Overlay((), (), (), nothing, nothing)))
+    assert run(["photo", "P.jpg", "P-holes.jpg", "--holes", "8", "--hole-diameter", "22.1"]) == 2
+    first, second = capsys.readouterr().err.splitlines()
+    assert "P-holes.jpg: left out" in first
+    assert "P.jpg: shows no card" in second
 
 
 def png(image: np.ndarray) -> bytes:

@@ -1,6 +1,7 @@
 """Photos as files, holes as readings of the survey, and the picture to look at."""
 
 import io
+import warnings
 from importlib.util import find_spec
 
 import numpy as np
@@ -10,7 +11,15 @@ from PIL import Image
 from flangelayout.drawing.scanner import UNMEASURED, Scanner
 from flangelayout.errors import InputError
 from flangelayout.packet import photo
-from flangelayout.packet.photo import SCALE_MEASURED, check_installed, looked_at, photo_of, readings_found, scan_of
+from flangelayout.packet.photo import (
+    SCALE_MEASURED,
+    check_installed,
+    looked_at,
+    photo_of,
+    photos_of,
+    readings_found,
+    scan_of,
+)
 from flangelayout.problems import ProblemKind
 from flangelayout.problems.survey import PhotoProblem
 from flangelayout.survey import Allowances
@@ -37,17 +46,22 @@ def saved(image: Image.Image, exif: Image.Exif | None = None) -> bytes:
     return file.getvalue()
 
 
-def test_a_photo_is_turned_upright_and_knows_its_lens() -> None:
-    exif = Image.Exif()
-    exif[0x0112] = 6  # EXIF 2.32: row 0 is the right-hand side, column 0 the top
-    exif.get_ifd(0x8769).update({0xA405: 26, 0xA002: 1200, 0xA003: 900})
+def test_a_photo_stays_as_its_sensor_has_it_and_knows_its_lens() -> None:
+    """A phone that looks down writes one way up or another by chance; the middle of its lens stays where it is."""
     picture = FLAT.copy()
     picture[:100, :100] = 250
-    found = photo_of(saved(Image.fromarray(picture), exif), "P1.jpg")
-    assert found.gray.shape == (1200, 900)
-    assert found.gray[20, -20] > 200
-    assert found.focal == pytest.approx(26 / 43.27 * 1500, rel=1e-3)  # 43.27 mm: the diagonal of 24 x 36
-    assert photo_of(saved(Image.fromarray(FLAT)), "P1.jpg").focal is None
+    for way_up in (1, 3, 6, 8):  # EXIF 2.32, tag 0x0112
+        exif = Image.Exif()
+        exif[0x0112] = way_up
+        exif.get_ifd(0x8769).update({0xA405: 26, 0xA002: 1200, 0xA003: 900})
+        found = photo_of(saved(Image.fromarray(picture), exif), "P1.jpg")
+        assert found.gray.shape == (900, 1200)
+        assert found.gray[20, 20] > 200
+        assert found.focal == pytest.approx(26 / 43.27 * 1500, rel=1e-3)  # 43.27 mm: the diagonal of 24 x 36
+    tall = photo_of(saved(Image.fromarray(np.ascontiguousarray(picture.T))), "P1.jpg")
+    assert tall.gray.shape == (900, 1200)  # turned by another program: its long side is laid level again
+    assert tall.gray[-20, 20] > 200
+    assert tall.focal is None
 
 
 def test_what_is_no_photo_as_it_was_taken_is_refused_with_a_cure() -> None:
@@ -60,6 +74,26 @@ def test_what_is_no_photo_as_it_was_taken_is_refused_with_a_cure() -> None:
     assert kind_of(saved(Image.fromarray(FLAT))[:400]) is PhotoProblem.NO_PICTURE
     assert kind_of(saved(Image.fromarray(FLAT[:300, :400]))) is PhotoProblem.TOO_SMALL
     assert kind_of(saved(Image.fromarray(FLAT[:400]))) is PhotoProblem.PANORAMA
+    assert kind_of(b"") is PhotoProblem.NO_PICTURE
+    assert kind_of(looked_at(FLAT, finds(np.eye(8)).overlays[0])) is PhotoProblem.DRAWN_OVER
+    with pytest.raises(InputError) as told:
+        photos_of([("1.heic", heic), ("2.jpg", saved(Image.fromarray(FLAT))), ("3.heic", heic)])
+    assert [problem.where for problem in told.value.problems] == ["1.heic", "3.heic"]
+    with pytest.raises(InputError) as told:
+        photos_of([])
+    assert told.value.problems[0].kind is PhotoProblem.NO_PHOTO
+
+
+def test_pictures_of_a_hundred_million_pixels_are_read_without_a_word_and_of_more_refused(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    raw = saved(Image.fromarray(FLAT))
+    monkeypatch.setattr(Image, "MAX_IMAGE_PIXELS", FLAT.size * 2 // 3)  # of which the library warns, and refuses twice
+    with warnings.catch_warnings():
+        warnings.simplefilter("error")
+        assert photo_of(raw, "P1.jpg").gray.shape == FLAT.shape
+    monkeypatch.setattr(Image, "MAX_IMAGE_PIXELS", FLAT.size // 3)
+    assert kind_of(raw) is PhotoProblem.TOO_LARGE
 
 
 def test_large_pictures_are_halved_and_their_lens_and_resolution_with_them(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -1,13 +1,13 @@
 """Holes that were found in pictures, told with what the survey makes of them."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Collection, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypedDict, TypeVar
 
 import click
 from msgspec import Struct
 
-from flangelayout.cli.measuring.taken import length_of, readings_taken
+from flangelayout.cli.measuring.taken import TAKEN, length_of, readings_taken
 from flangelayout.drawing.printer import bar_factor
 from flangelayout.errors import InputError, OutputError, Problem
 from flangelayout.files.reading import read_file
@@ -79,7 +79,7 @@ def wanted(context: click.Context, options: PictureOptions, holes: int) -> Holes
     problems: list[Problem] = []
     unit = Unit(options["unit"])
     taken = tuple(readings_taken(context, unit, None, problems))
-    diameter = _hole_diameter(taken, problems)
+    diameter = _hole_diameter(context, taken, problems)
     about = length_of(options["circle"], "--circle", unit, problems)
     stretch = stretch_of(options["bars"], unit, problems)
     if problems:
@@ -88,10 +88,10 @@ def wanted(context: click.Context, options: PictureOptions, holes: int) -> Holes
     return HolesSought(asked, taken)
 
 
-def _hole_diameter(taken: Sequence[Reading], problems: list[Problem]) -> float:
+def _hole_diameter(context: click.Context, taken: Sequence[Reading], problems: list[Problem]) -> float:
     """The caliper's hole diameter in mm, without which no hole is looked for; a problem is kept where it is missing."""
     read = [reading.value for reading in taken if reading.kind is Kind.HOLE_DIAMETER]
-    if not read:
+    if not context.meta[TAKEN][Kind.HOLE_DIAMETER]:
         problems.append(Problem("--hole-diameter", PhotoProblem.DIAMETER_MISSING))
     return sum(read) / len(read) if read else 0.0
 
@@ -114,9 +114,11 @@ def tell_holes(
 
     Raises:
         InputError: As ``find`` does.
+        OutputError: If another file is where the picture is to be written.
     """
     from flangelayout.packet.photo import readings_found
 
+    _check_free({_looked_path(path, options) for path, _ in source.pictures})
     finds = _looked_into(find, source.pictures, options)
     found = (*readings_found(finds, source.name, source.scale_within), *want.taken)
     _tell(context, finds, SurveyInput(found, want.asked.holes), options)
@@ -140,12 +142,26 @@ def _looked_into(
     return finds
 
 
+def _looked_path(source: Path, options: PictureOptions) -> Path:
+    """Where the picture to look at is written: as told, else beside the picture it is of."""
+    return options["picture"] or source.with_name(f"{source.stem}-holes.jpg")
+
+
+def _check_free(paths: Collection[Path]) -> None:
+    """Nothing, if no other file would be written over than a picture to look at of an earlier call."""
+    from flangelayout.packet.photo import drawn_over
+
+    for path in paths:
+        if path.exists() and not (path.is_file() and drawn_over(picture_bytes(path))):
+            raise OutputError(f"{path}: is there already and no picture of found holes; name another: --picture")
+
+
 def _write_looked(picture: "tuple[Path, Gray]", overlay: "Overlay", options: PictureOptions) -> Path:
-    """The file written: as told, else beside the picture it is of."""
+    """The file written."""
     from flangelayout.packet.photo import looked_at
 
     source, gray = picture
-    path = options["picture"] or source.with_name(f"{source.stem}-holes.jpg")
+    path = _looked_path(source, options)
     try:
         write_whole(path, looked_at(gray, overlay))
     except OSError as problem:
@@ -165,8 +181,9 @@ def stretch_of(bars: tuple[str, str] | None, unit: Unit, problems: list[Problem]
     """
     if bars is None:
         return 1.0, 1.0
-    read = [length_of(text, "--bars", unit, problems) for text in bars]
-    x, y = (1.0 if bar is None else bar_factor(bar, problems, "--bars") for bar in read)
+    names = ("--bars, X", "--bars, Y")
+    read = [length_of(text, name, unit, problems) for text, name in zip(bars, names, strict=True)]
+    x, y = (1.0 if bar is None else bar_factor(bar, problems, name) for bar, name in zip(read, names, strict=True))
     return x, y
 
 

@@ -1,5 +1,6 @@
 """``flangelayout photo``: from photos of a flange with cards on it to its bolt circle."""
 
+from collections.abc import Sequence
 from pathlib import Path
 from typing import Unpack
 
@@ -42,7 +43,7 @@ def photo_command(context: click.Context, **options: Unpack[_PhotoOptions]) -> N
     as the picture shows: look at it before you believe a figure. One caliper reading of two holes by their numbers sets
     the scale: --far-edges 317.0@1-5. Not yet tried on real flanges; the caliper decides.
     """
-    from flangelayout.packet.photo import SCALE_MEASURED, SCALE_UNKNOWN, check_installed, photo_finds, photo_of
+    from flangelayout.packet.photo import SCALE_MEASURED, SCALE_UNKNOWN, check_installed, photo_finds, photos_of
 
     check_installed()
     want = wanted(context, options, options["holes"])
@@ -50,7 +51,19 @@ def photo_command(context: click.Context, **options: Unpack[_PhotoOptions]) -> N
     if options["printer"] is not None:
         find_printer(options["printer"], "--printer")
         asked = replace(asked, stretch_known=True)
-    photos = [photo_of(picture_bytes(path), path.name) for path in options["photos"]]
-    pictures = tuple((path, photo.gray) for path, photo in zip(options["photos"], photos, strict=True))
+    files = _photo_files(options["photos"])
+    photos = photos_of([(path.name, raw) for path, raw in files])
+    pictures = tuple((path, photo.gray) for (path, _), photo in zip(files, photos, strict=True))
     source = PictureSource("photos", pictures, SCALE_MEASURED if asked.stretch_known else SCALE_UNKNOWN)
     tell_holes(context, options, want, source, lambda: photo_finds(photos, asked))
+
+
+def _photo_files(paths: Sequence[Path]) -> list[tuple[Path, bytes]]:
+    """The files with their content, but for pictures to look at of earlier calls, which ``*.jpg`` takes in."""
+    from flangelayout.packet.photo import drawn_over
+
+    files = [(path, picture_bytes(path)) for path in paths]
+    for path, raw in files:
+        if drawn_over(raw):
+            click.echo(f"{path}: left out, it has rims and centers drawn over it", err=True)
+    return [(path, raw) for path, raw in files if not drawn_over(raw)]

@@ -42,9 +42,11 @@ class _ScanOptions(PictureOptions):
 @click.option("--dpi", type=float, required=True, metavar="N", help="Dots per inch it was scanned with, 75 to 1200.")
 @click.option("--holes", type=int, metavar="N", help="Holes on the circle, counted.")
 @reading_options
-@click.option("--of", "lying", type=click.Choice(_LYING), default="gasket", help="What lies on the glass; a gasket.")
+@click.option("--of", "lying", type=click.Choice(_LYING), default="gasket", help="On the glass; a gasket unless told.")
 @click.option("--scanner", metavar="NAME", help="The measured scanner; without --holes, the one that is measured.")
-@click.option("--bars", nargs=2, metavar="X Y", help="Measure the scanner: what the bars of the cards' page read.")
+@click.option(
+    "--bars", nargs=2, metavar="X Y", help="Measure the scanner: what bars X and Y of the page of cards read."
+)
 @picture_options
 @click.pass_context
 def scan_command(context: click.Context, **options: Unpack[_ScanOptions]) -> int:
@@ -92,6 +94,8 @@ def _find(context: click.Context, options: _ScanOptions, holes: int) -> None:
     from flangelayout.packet.photo import scan_within
     from flangelayout.vision.scan import Lying, find_scan_holes
 
+    if options["bars"]:
+        raise InputError.of(PhotoProblem.BARS_OF_A_SCANNER, "--bars")
     want, lying = wanted(context, options, holes), Lying(options["lying"])
     scanner = find_scanner(options["scanner"], "--scanner") if options["scanner"] else UNMEASURED
     scan = _scan(options)

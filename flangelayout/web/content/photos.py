@@ -65,8 +65,8 @@ def looked_into(files: Sequence[tuple[str, bytes]], written: Mapping[str, str], 
 
     Args:
         files: Name and content of each.
-        written: The form's texts: ``holes``, ``diameter``, ``bars`` (x and y), ``without`` (numbers and spaces) and
-            ``added`` (holes as they were pressed, one a line).
+        written: The form's texts: ``holes``, ``diameter``, ``bar_x``, ``bar_y``, ``circle``, ``without`` (numbers and
+            spaces) and ``added`` (holes as they were pressed, one a line).
         state: The page the holes are to go into.
 
     Raises:
@@ -77,16 +77,16 @@ def looked_into(files: Sequence[tuple[str, bytes]], written: Mapping[str, str], 
         SCALE_UNKNOWN,
         check_installed,
         photo_finds,
-        photo_of,
+        photos_of,
     )
     from flangelayout.views.photo.words import finds_lines
     from flangelayout.vision.finds import HolesUnsettledError
 
     check_installed()
     asked = _asked(written, state)
-    if not files:
-        raise InputError.of(PhotoProblem.NO_PHOTO, "photos")
-    photos = [photo_of(content, name) for name, content in files[:MOST_PHOTOS]]
+    if len(files) > MOST_PHOTOS:
+        raise InputError.of(PhotoProblem.TOO_MANY_PHOTOS, "photos", count=len(files), most=MOST_PHOTOS)
+    photos = photos_of(files)
     asked = replace(asked, added=_pressed(written.get("added", ""), photos))
     try:
         finds = photo_finds(photos, asked)
@@ -108,7 +108,9 @@ def _asked(written: Mapping[str, str], state: State) -> "AskedHoles":
     holes, diameter = _count(written.get("holes", "")), _length(written.get("diameter", ""), "hole diameter", state)
     stretch = _stretch(written.get("bar_x", ""), written.get("bar_y", ""), state)
     without = frozenset(int(text) for text in written.get("without", "").split() if text.isdecimal())
-    return AskedHoles(holes, diameter, without, stretch=stretch or (1.0, 1.0), stretch_known=stretch is not None)
+    circle = written.get("circle", "")
+    about = _length(circle, "circle", state) if circle.strip() else None
+    return AskedHoles(holes, diameter, without, about, stretch or (1.0, 1.0), stretch is not None)
 
 
 def added_holes(lines: Sequence[str]) -> tuple[tuple[int, float, float], ...]:
@@ -185,10 +187,14 @@ def _stretch(x: str, y: str, state: State) -> tuple[float, float] | None:
     """Printed mm for a mm of the cards from both bars; None where they were not measured."""
     from flangelayout.drawing.printer import bar_factor
 
-    if not (x.strip() and y.strip()):
+    bars = {"bar X": x, "bar Y": y}
+    if not any(text.strip() for text in bars.values()):
         return None
+    missing = [name for name, text in bars.items() if not text.strip()]
+    if missing:
+        raise InputError.of(PhotoProblem.BARS_MISSING, missing[0])
     problems: list[Problem] = []
-    across, along = (bar_factor(_length(text, "bars", state), problems, "bars") for text in (x, y))
+    across, along = (bar_factor(_length(text, name, state), problems, name) for name, text in bars.items())
     if problems:
         raise InputError(*problems)
     return across, along

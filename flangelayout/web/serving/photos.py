@@ -37,6 +37,7 @@ def photos_form(job: str, state: State, looked: str = "", written: dict[str, str
         holes=written.get("holes", count),
         diameter=written.get("diameter", str(read or state.text("survey.hole_diameter"))),
         unit=state.show.value,
+        **{name: written.get(name, "") for name in ("bar_x", "bar_y", "circle")},
         looked=Markup(looked),
         not_tried=NOT_TRIED,
         scale_unknown=f"{100 * SCALE_UNKNOWN:g}",
@@ -58,7 +59,7 @@ def photos_answer(
     written = {part.name: part.content.decode("utf-8", "replace") for part in parts if not part.file}
     struck = [part.content.decode("ascii", "replace") for part in parts if part.name == "without"][:_MOST_STRUCK]
     pressed = [part.content.decode("ascii", "replace") for part in parts if part.name == "added"][:_MOST_STRUCK]
-    files = [(part.file, part.content) for part in parts if part.name == "photos" and part.file and part.content]
+    files = [(part.file, part.content) for part in parts if part.name == "photos" and part.file]
     job = written.pop("job", "")
     try:
         looked = looked_into(files, written | {"without": " ".join(struck), "added": "\n".join(pressed)}, state_of(job))

@@ -72,8 +72,15 @@ def test_the_form_knows_the_job_and_leads_to_the_cards(asking: Client) -> None:
         (asked(PHOTO), "no card that can be read"),
         (asked(("photos", "P.heic", b"\0\0\0\x18ftypheic" + b"\0" * 40)), "HEIC"),
         (asked(PHOTO, ("bar_x", "", b"150"), ("bar_y", "", b"200")), "fit to page"),
+        (asked(PHOTO, ("bar_x", "", b"200"), ("bar_y", "", b"")), "bar Y: is missing"),
+        (asked(PHOTO, ("circle", "", b"round")), "round"),
+        (asked(PHOTO, ("photos", "P2.jpg", b"")), "it is empty"),
+        (asked(*[PHOTO] * 7), "7 were chosen, 6 are the most"),
     ],
-    ids=["no photo", "count", "no diameter", "no length", "no card", "heic", "bars"],
+    ids=[
+        *("no photo", "count", "no diameter", "no length", "no card", "heic", "bars"),
+        *("one bar", "circle", "empty", "many"),
+    ],
 )
 def test_refusals_are_said_on_the_page(asking: Client, fields: Fields, told: str) -> None:
     text = sent(asking, fields)

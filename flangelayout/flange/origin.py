@@ -111,6 +111,7 @@ class Measured(Struct, frozen=True):
         doubts: What speaks against drilling by the readings as they are.
         set_aside: How many further readings took no part.
         family: What the part is said to be, or every drilling that the readings leave is of; ``None`` where it is open.
+        off_a_picture: Whether readings off photos, a scan or a print took part.
     """
 
     diameter: float
@@ -119,6 +120,7 @@ class Measured(Struct, frozen=True):
     doubts: tuple[Doubt, ...] = ()
     set_aside: int = 0
     family: Family | None = None
+    off_a_picture: bool = False
 
 
 class NearestOf(Struct, frozen=True):

@@ -30,12 +30,12 @@ class OtherCount(Struct, frozen=True):
 
     Attributes:
         hole_count: Holes tried.
-        circle: The bolt circle they would lie on.
-        leading: Published drillings it would then be; none if the readings do not agree with the count.
+        circle: The bolt circle they would lie on; None if the readings contradict the count.
+        leading: Published drillings it would then be; none if the readings contradict the count.
     """
 
     hole_count: int
-    circle: Estimate
+    circle: Estimate | None
     leading: tuple[Candidate, ...]
 
 
@@ -86,7 +86,7 @@ def other_counts(
     """One hole fewer and one more, with what each would be."""
     fits = (fit_equal(readings, count, aside, assume.allow) for count in _next_counts(readings, hole_count))
     return tuple(
-        OtherCount(fit.hole_count, fit.bolt_circle, _agreeing(readings, fit, tables, assume))
+        OtherCount(fit.hole_count, fit.bolt_circle if fit.agrees else None, _agreeing(readings, fit, tables, assume))
         for fit in fits
         if fit.determined
     )

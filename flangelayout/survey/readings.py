@@ -1,5 +1,6 @@
 """What a person measured on a part: one reading, and what it is good to. Loads no numpy."""
 
+import math
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
@@ -101,6 +102,11 @@ class Reading(Struct, frozen=True):
     def expanded_uncertainty(self) -> float:
         """Plus or minus mm at 95 %."""
         return KINDS[self.kind].within if self.within is None else self.within
+
+    @property
+    def within_its_group(self) -> float:
+        """Plus or minus mm at 95 %, with the further errors that its group shares; the group's scale comes on top."""
+        return math.hypot(self.expanded_uncertainty, *(COVERAGE_FACTOR * each for each in self.shared))
 
     @property
     def standard_uncertainty(self) -> float:

@@ -117,6 +117,21 @@ class Survey(Struct, frozen=True):
         """The rows the verdict speaks of: all that share the one drilling, or all that stay possible."""
         return self.ranking.leading
 
+    @property
+    def off_a_picture(self) -> bool:
+        """Whether readings that share an unknown scale take part, as those off photos, a scan or a print do."""
+        return any(reading.scale is not None for reading in self._live)
+
+    @property
+    def scale_unchecked(self) -> bool:
+        """Whether all that tells the size of the circle is off a picture: no caliper lay across holes."""
+        spanning = CHORD_KINDS | RADIAL_KINDS
+        return self.off_a_picture and not any(each.kind in spanning and each.scale is None for each in self._live)
+
+    @property
+    def _live(self) -> tuple[Reading, ...]:
+        return tuple(each for index, each in enumerate(self.readings) if index not in self.set_aside)
+
     def suspicions(self, index: int) -> "tuple[Suspect, ...]":
         """The explanations that speak of a reading."""
         return tuple(suspect for suspect in self.suspects if index in suspect.readings)

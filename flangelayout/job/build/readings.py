@@ -155,7 +155,9 @@ def circle_from_survey(written: JobFile, table: BoltCircleTable, where: str, sur
     undecided = wanted is Wanted.CIRCLE and survey.verdict is Verdict.SEVERAL
     doubted = (*doubts(found), *((Doubt.UNDECIDED,) if undecided else ()))
     aside, family = len(survey.set_aside), _family(survey)
-    measured = Measured(survey.diameter, survey.expanded_uncertainty, angles, doubted, aside, family)
+    measured = Measured(
+        survey.diameter, survey.expanded_uncertainty, angles, doubted, aside, family, survey.off_a_picture
+    )
     if wanted is not Wanted.STANDARD:
         return measured
     return NearestOf(_rows_meant(survey, table, where, unit), measured)
@@ -242,7 +244,7 @@ def held_against(
         return None
     circles = enumerate(flange.bolt_circles)
     group, circle = min(circles, key=lambda each: abs(each[1].diameter - survey.diameter))
-    found = Measured(survey.diameter, survey.expanded_uncertainty)
+    found = Measured(survey.diameter, survey.expanded_uncertainty, off_a_picture=survey.off_a_picture)
     return ReadCircle(group, found, *_picked_among(circle, survey))
 
 

@@ -38,7 +38,7 @@ def survey_data(survey: Survey) -> dict[str, Any]:
 def _other_count(other: OtherCount) -> dict[str, Any]:
     return {
         "hole_count": other.hole_count,
-        "diameter": other.circle.value,
+        "diameter": None if other.circle is None else other.circle.value,
         "designations": [candidate.pattern.designation for candidate in other.leading],
     }
 

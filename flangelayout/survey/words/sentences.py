@@ -18,6 +18,11 @@ BAND_WORDS = (
 )
 """The one sentence that says what a band is of."""
 
+SCALE_UNCHECKED = (
+    "the size rests on the scale of a picture alone; a caliper across two holes by their numbers makes it surer"
+)
+"""What is said where no caliper lay across holes."""
+
 _ENDINGS = {1: "st", 2: "nd", 3: "rd"}
 UNIT_NAMES = {Unit.MM: "mm", Unit.IN: "inches"}
 """What a unit is called in a sentence."""
@@ -102,6 +107,9 @@ def angles_text(angles: tuple[float, ...]) -> str:
 def doubts(survey: Survey, unit: Unit) -> Iterator[str]:
     """What else was tried because nothing fitted: one hole more or fewer, and the other unit."""
     for other in survey.other_counts:
+        if other.circle is None:
+            yield f"tried with {other.hole_count} holes, too: the readings contradict that"
+            continue
         circle = length_text(other.circle.value, unit)
         if other.leading:
             names = names_text(other.leading, unit)

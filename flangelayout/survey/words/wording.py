@@ -14,6 +14,7 @@ from flangelayout.survey.readings import COVERAGE_FACTOR, Reading, place_text
 from flangelayout.survey.survey import Survey
 from flangelayout.survey.words.sentences import (
     BAND_WORDS,
+    SCALE_UNCHECKED,
     doubts,
     drilling_share,
     expected_name,
@@ -144,6 +145,8 @@ def _answer(survey: Survey, unit: Unit) -> Iterator[str]:
     if spacing := spacing_text(survey):
         yield f"  {spacing}"
     yield f"  {_agreement(survey)}"
+    if survey.scale_unchecked:
+        yield f"  {SCALE_UNCHECKED}"
 
 
 def _agreement(survey: Survey) -> str:
@@ -193,7 +196,7 @@ def _reading_row(survey: Survey, index: int, reading: Reading, unit: Unit, mark:
         decimal_text(reading.value, unit),
         decimal_text(survey.expected[index], unit),
         _signed(survey.residuals[index], unit),
-        f"±{decimal_text(reading.expanded_uncertainty, unit)}",
+        f"±{decimal_text(reading.within_its_group, unit)}",
         mark,
     ]
 

@@ -338,7 +338,7 @@ def _band(survey: Survey, unit: Unit) -> Iterator[WorkingStep]:
         (words, f"±{_number(COVERAGE_FACTOR * part, unit)}")
         for words, part in (
             ("each reading by itself", parts.readings),
-            ("zero and askew jaws of the one caliper, in all readings alike", parts.caliper),
+            (_alike(survey), parts.caliper),
             ("holes of a good part a little out of place", parts.holes),
         )
         if part > 1e-9
@@ -353,13 +353,22 @@ def _band(survey: Survey, unit: Unit) -> Iterator[WorkingStep]:
     )
 
 
+def _alike(survey: Survey) -> str:
+    """What readings have in common that may be off."""
+    if survey.scale_unchecked:
+        return "the scale of the picture and what else all readings off it share"
+    if survey.off_a_picture:
+        return "the scale of the picture, zero and askew jaws of the caliper, each in all its readings alike"
+    return "zero and askew jaws of the one caliper, in all readings alike"
+
+
 def _agreement(survey: Survey, unit: Unit) -> Iterator[WorkingStep]:
     fit = survey.fit
     if fit.degrees_of_freedom < 1:
         return
     live = [index for index in range(len(survey.readings)) if index not in survey.set_aside]
-    worst = max(live, key=lambda index: abs(survey.residuals[index]) / survey.readings[index].standard_uncertainty)
-    miss, good_to = survey.residuals[worst], survey.readings[worst].expanded_uncertainty
+    worst = max(live, key=lambda index: abs(survey.residuals[index]) / survey.readings[index].within_its_group)
+    miss, good_to = survey.residuals[worst], survey.readings[worst].within_its_group
     way = "more" if miss > 0 else "less"
     title = (
         f"Check: the reading farthest from this circle is number {worst + 1}, {length_text(abs(miss), unit)} {way} "

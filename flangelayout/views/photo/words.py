@@ -1,9 +1,10 @@
 """What is said of holes that were found in pictures."""
 
 from flangelayout.units import Unit, counted, decimal_text
+from flangelayout.views.words.origins import NOT_YET_TRIED
 from flangelayout.vision.finds import Finds, Qualm
 
-NOT_TRIED = "Not yet tried on real flanges; the caliper decides."
+NOT_TRIED = f"{NOT_YET_TRIED.capitalize()}."
 DOUBTS = {
     Qualm.ONE_PHOTO: "one photo cannot tell how high the cards lie over the rims, which widens the band: take two "
     "more, tilted 20 to 25 degrees from different sides",

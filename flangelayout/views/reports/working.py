@@ -26,7 +26,14 @@ from flangelayout.survey.candidates import Verdict
 from flangelayout.survey.fitting.fit import Spacing
 from flangelayout.survey.kinds import CHORD_KINDS, KINDS
 from flangelayout.survey.readings import place_text
-from flangelayout.survey.words.sentences import BAND_WORDS, doubts, next_reason, next_words, spacing_text
+from flangelayout.survey.words.sentences import (
+    BAND_WORDS,
+    SCALE_UNCHECKED,
+    doubts,
+    next_reason,
+    next_words,
+    spacing_text,
+)
 from flangelayout.survey.words.slips import suspect_text
 from flangelayout.survey.words.working import WorkingStep, step_text, working
 from flangelayout.units import Unit, decimal_text, size_text
@@ -35,6 +42,7 @@ from flangelayout.views.page.tables import lay_table, table_items
 from flangelayout.views.page.text import headed, identity_line, paragraph, text_item
 from flangelayout.views.page.text_clearance import Ink
 from flangelayout.views.words.call_outs import LAYOUT_AID
+from flangelayout.views.words.origins import OFF_A_PICTURE
 
 _MARGIN = 14.0
 _GAP = 6.0
@@ -127,6 +135,7 @@ def _answer(survey: Survey, unit: Unit, room: Box) -> tuple[list[Item], float]:
             "The readings do not agree with each other within what they are said to be good to: no plus or minus."
         )
     texts += [text for text in (spacing_text(survey),) if text]
+    texts += [f"{OFF_A_PICTURE.capitalize()}."] * survey.off_a_picture + [SCALE_UNCHECKED] * survey.scale_unchecked
     texts += [suspect_text(survey, suspect, _reading_name) for suspect in survey.suspects[:2]]
     following = survey.next_reading
     if following is not None:
@@ -168,7 +177,7 @@ def _readings_table(survey: Survey, unit: Unit) -> TextTable:
             decimal_text(reading.value, unit),
             decimal_text(expected, unit),
             decimal_text(residual, unit),
-            f"±{decimal_text(reading.expanded_uncertainty, unit)}",
+            f"±{decimal_text(reading.within_its_group, unit)}",
         )
         for number, (reading, expected, residual) in enumerate(shown, 1)
     )

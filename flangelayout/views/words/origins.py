@@ -17,6 +17,9 @@ from flangelayout.flange.origin import Doubt, Figure, LookedUp, Made, Measured, 
 from flangelayout.provenance import Confidence
 from flangelayout.units import Unit, counted, decimal_text, size_text
 
+NOT_YET_TRIED = "not yet tried on real flanges; the caliper decides"
+OFF_A_PICTURE = f"read off a picture or print, {NOT_YET_TRIED}"
+"""What is said of a circle that does not rest on caliper readings alone."""
 CHECK_FIRST = "CHECK BEFORE CUTTING"
 """Title of what stands in the way of calling a drilling by the name it is given."""
 
@@ -116,10 +119,11 @@ def not_as(circle: BoltCircle, stands: Against, unit: Unit) -> str:
 def measured_words(found: Measured, unit: Unit) -> str:
     """What the readings make of a bolt circle that was named before, with its band where one holds."""
     value, angles = decimal_text(found.diameter, unit), ", the angles of its holes as well" if found.angles else ""
+    picture = f"; {OFF_A_PICTURE}" if found.off_a_picture else ""
     if found.band is None:
-        return f"measured {value} {unit.value}{angles}; the readings contradict each other, so no band holds"
+        return f"measured {value} {unit.value}{angles}; the readings contradict each other, so no band holds{picture}"
     band = decimal_text(found.band, unit)
-    return f"measured {value} ± {band} {unit.value} (95 %){angles}{_set_aside(found)}"
+    return f"measured {value} ± {band} {unit.value} (95 %){angles}{_set_aside(found)}{picture}"
 
 
 def row_sources(circle: BoltCircle) -> Iterator[str]:

@@ -58,7 +58,9 @@ def measured_strip(survey: Survey | None, problem: str, unit: Unit, writing: boo
     told = (
         "no published circle fits" if not count else f"{count} bolt circles fit" if count > 1 else "1 circle comes near"
     )
-    if survey.next_reading is not None:
+    if survey.scale_unchecked and not writing:
+        more_words = "a caliper across two holes makes it surer"
+    elif survey.next_reading is not None:
         more_words = "with this reading; one more tells" if writing else "one more reading tells"
     else:
         more_words = "with this reading" if writing else "no further reading would tell"

@@ -3,9 +3,13 @@ import math
 import pytest
 
 from flangelayout.standards import find
-from flangelayout.survey import Kind, Reading, measure
+from flangelayout.survey import Kind, Reading, ScaleGroup, measure
+from flangelayout.survey.words.report import survey_data
+from flangelayout.survey.words.sentences import SCALE_UNCHECKED
+from flangelayout.survey.words.wording import survey_lines
 from flangelayout.survey.words.working import working, working_lines
 from flangelayout.units import Unit
+from flangelayout.value import replace
 from survey.synthetic import Part, positions
 
 
@@ -165,3 +169,26 @@ def test_why_readings_that_look_alike_do_not_count_alike_is_said() -> None:
     mixed = together(*near, Reading(Kind.FAR_EDGES, 98.8), hole)
     assert "of the same pairs" in mixed
     assert "counts below 0" in mixed
+
+
+def test_a_circle_off_a_picture_says_what_its_size_rests_on() -> None:
+    scale = ScaleGroup("photos", 0.006)
+    places = [replace(reading, scale=scale, shared=(0.04, 0.03), within=0.1) for reading in positions(Part(777.0))]
+    hole, across = Reading(Kind.HOLE_DIAMETER, 22.0), Reading(Kind.FAR_EDGES, 799.0, 1, 5)
+    alone, checked = measure([*places, hole], 8), measure([*places, hole, across], 8)
+    plain = measure(positions(Part(777.0)), 8)
+    assert [found.off_a_picture for found in (alone, checked, plain)] == [True, True, False]
+    assert [found.scale_unchecked for found in (alone, checked, plain)] == [True, False, False]
+    lines = [survey_lines(found) for found in (alone, checked, plain)]
+    assert [f"  {SCALE_UNCHECKED}" in each for each in lines] == [True, False, False]
+    assert "tried with 9 holes, too: the readings contradict that" in " ".join(lines[0])
+    assert survey_data(alone)["other_counts"][0] == {"hole_count": 9, "diameter": None, "designations": []}
+    first = next(line for line in lines[0] if line.startswith("  1 X"))
+    assert first.endswith("±0.14")  # 0.1, and twice 0.04 and twice 0.03 that the group shares: 0.1414
+    caliper = measure([Reading(Kind.CENTERS, 777.0)], 8)
+    cells = [
+        [cell for step in working(found) for row in step.rows for cell in row] for found in (alone, checked, caliper)
+    ]
+    shared = [next(text for text in each if "alike" in text or "share" in text) for each in cells]
+    assert ["picture" in text for text in shared] == [True, True, False]
+    assert ["jaws" in text for text in shared] == [False, True, True]

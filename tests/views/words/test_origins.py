@@ -136,6 +136,10 @@ def test_where_rows_tie_all_are_named() -> None:
     assert found_line(plate(circle), Unit.MM) == (
         "8 holes of 18 on 180 mm as EN 1092-1 PN10 DN100 and EN 1092-1 PN16 DN100; measured 180.07 ± 0.12 mm"
     )
+    pictured = replace(circle, origin=NearestOf((PN10_DN100,), replace(found, off_a_picture=True)))
+    assert list(claim_sentences(pictured, Unit.MM))[1].endswith(
+        "(95 %); read off a picture or print, not yet tried on real flanges; the caliper decides"
+    )
     aside = replace(circle, origin=NearestOf((PN10_DN100, PN16_DN100), replace(found, set_aside=1)))
     assert found_line(plate(aside), Unit.MM).endswith("; measured 180.07 ± 0.12 mm; 1 reading set aside")
     wide = replace(circle, drilling=replace(circle.drilling, diameter=19.0))

@@ -5,14 +5,18 @@ import math
 from flangelayout.job.build.readings import survey_input, survey_result
 from flangelayout.job.schema.job_file import JobFile
 from flangelayout.standards import find
+from flangelayout.survey import Kind, Reading, ScaleGroup, measure
+from flangelayout.units import Unit
 from flangelayout.value import replace
 from flangelayout.web.content.page import Page
+from flangelayout.web.content.strip import measured_strip
 from flangelayout.web.content.survey_card import Card
 from flangelayout.web.form.address import read_address
 from flangelayout.web.form.state import Draft, State
 from flangelayout.web.serving.actions import apply
 from flangelayout.web.serving.render import render
 from rows import every_row
+from survey.synthetic import Part, positions
 from web.served import query
 
 
@@ -128,3 +132,11 @@ def test_the_page_says_in_its_own_words_that_readings_can_be_used_anyway() -> No
     live = shown(page(*WRONG, asked="measured", step="check"))
     assert "say yes to Use anyway, among the readings under Everything of this job" in live
     assert "use_anyway" not in live.replace('name="survey.use_anyway"', "").replace("survey-use_anyway", "")
+
+
+def test_a_circle_off_a_picture_alone_asks_for_a_caliper() -> None:
+    scale = ScaleGroup("photos", 0.006)
+    places = [replace(reading, scale=scale) for reading in positions(Part(777.0))]
+    across = Reading(Kind.CENTERS, 777.0, 1, 5)
+    said = [measured_strip(measure(readings, 8), "", Unit.MM, False).more for readings in (places, [*places, across])]
+    assert said == ["a caliper across two holes makes it surer", "no further reading would tell"]

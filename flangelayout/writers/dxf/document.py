@@ -1,8 +1,8 @@
 """An empty DXF document set up right, its layers, and its bytes: what the cut file and the sheet share."""
 
 from collections.abc import Callable, Iterable
-from io import StringIO
-from typing import TYPE_CHECKING
+from types import SimpleNamespace
+from typing import TYPE_CHECKING, TextIO, cast
 
 from flangelayout.drawing.choices import DxfVersion
 from flangelayout.drawing.layers import Layer, Pen
@@ -24,6 +24,8 @@ _FIXED_DAY = 2451544.5
 """Julian date of 2000-01-01: the true date of the job stands in the identity, not in the clock's fields."""
 
 _CLOCK_FIELDS = ("$TDCREATE", "$TDUCREATE", "$TDUPDATE", "$TDUUPDATE")
+_AT_ONCE = 1_000
+"""Pieces of a file's text that are encoded at once."""
 
 
 def new_document(options: DxfOptions) -> "DxfDocument":
@@ -95,12 +97,12 @@ def finished(document: "DxfDocument", stamp: Stamp, options: DxfOptions) -> byte
     document.update_all()
     _forget_the_clock(document)
     _sort_classes(document)
-    stream = StringIO()
-    for line in lines:
-        stream.write(f"999\n{comment_string(line, options.version)}\n")
+    pieces = [f"999\n{comment_string(line, options.version)}\n" for line in lines]
+    stream = cast("TextIO", SimpleNamespace(write=pieces.append))  # as one text all entities would be there twice
     handles = options.version is not DxfVersion.R12 or bool(document.header.get("$HANDLING", 0))
     document.export_sections(TagWriter(stream, document.dxfversion, write_handles=handles))
-    return document.encode(stream.getvalue())
+    batches = ("".join(pieces[first : first + _AT_ONCE]) for first in range(0, len(pieces), _AT_ONCE))
+    return b"".join(map(document.encode, batches))
 
 
 def _forget_the_clock(document: "DxfDocument") -> None:

@@ -7,6 +7,7 @@ in a gap of the line (ASME Y14.5, unidirectional). Dash lengths of both are from
 """
 
 from enum import Enum
+from functools import cache
 
 from flangelayout.drawing.layers import Layer, Pen
 from flangelayout.units import Unit
@@ -58,10 +59,15 @@ class Convention(Enum):
 
     def pen(self, layer: Layer) -> Pen:
         """How a layer is drawn on a sheet."""
-        width, dashes = _LINES[self].get(layer, (None, None))
-        if width is None:
-            return layer.pen
-        return replace(layer.pen, width_paper=width, dashes_paper=dashes or ())
+        return _pen(self, layer)
+
+
+@cache
+def _pen(convention: Convention, layer: Layer) -> Pen:
+    width, dashes = _LINES[convention].get(layer, (None, None))
+    if width is None:
+        return layer.pen
+    return replace(layer.pen, width_paper=width, dashes_paper=dashes or ())
 
 
 def usual_convention(unit: Unit) -> Convention:

@@ -34,6 +34,7 @@ from flangelayout.drawing.textwidth import label_box, text_width
 from flangelayout.geometry.shapes import Arc, Box, Circle, Contour, Line, Point, box_around, extent, polar
 
 Primitive = Line | Circle | Arc | Contour | Solid | Mosaic | Label
+_PRIMITIVES = (Label, Line, Circle, Arc, Contour, Solid, Mosaic)
 
 _ALIGNED, _LEVEL = (style.text_height for style in DimensionStyle)
 """Printed mm that the capitals of texts are high: along their lines, level in a gap of them."""
@@ -57,7 +58,7 @@ def explode(what: Content, scale: float) -> tuple[Primitive, ...]:
         what: Anything a drawing holds; shapes, solids and labels come back as they are.
         scale: Printed mm for a mm of that space, greater than 0: sizes on paper are divided by it.
     """
-    if isinstance(what, Primitive):  # most things are, and are asked for a hundred times
+    if isinstance(what, _PRIMITIVES):  # most things are, and are asked for a hundred times
         return (what,)
     match what:
         case CutPath():

@@ -7,6 +7,7 @@ and four-piece circles, so paths are written as operators and reportlab does pag
 import math
 from collections import Counter
 from collections.abc import Callable, Iterable
+from functools import lru_cache
 from io import BytesIO
 from typing import TYPE_CHECKING, assert_never
 
@@ -18,7 +19,7 @@ from flangelayout.drawing.model import Drawing, Item, Label, Mosaic, Sheet, Shee
 from flangelayout.drawing.textwidth import FONT_FILE, font_size, plain_line
 from flangelayout.errors import OutputError
 from flangelayout.facts import Length
-from flangelayout.geometry.shapes import Arc, Box, Circle, Contour, Line, Point
+from flangelayout.geometry.shapes import Arc, Box, Circle, Contour, Line
 from flangelayout.problems.output import OutputProblem
 from flangelayout.units import Unit, from_mm
 from flangelayout.writers.numbers import fixed, spaced
@@ -159,7 +160,6 @@ def _window(view: View, sheet: Sheet) -> Box:
 
 def _draw_page(canvas: "Canvas", sheet: Sheet, forms: dict[_FormKey, str], sheets: SheetSet) -> None:
     per_mm_x, per_mm_y = (_POINTS_PER_MM * factor for factor in sheets.stretch)
-    pen_of = sheets.pen
     canvas.setPageSize((sheet.paper.width * per_mm_x, sheet.paper.height * per_mm_y))
     canvas.addLiteral(f"q {fixed(per_mm_x, 10)} 0 0 {fixed(per_mm_y, 10)} 0 0 cm")
     for view in sheet.views:
@@ -168,9 +168,9 @@ def _draw_page(canvas: "Canvas", sheet: Sheet, forms: dict[_FormKey, str], sheet
         if name:
             canvas.doForm(name)
         else:
-            _draw_items(canvas, view.drawing.items, view.scale, pen_of)
+            _draw_items(canvas, view.drawing.items, view.scale, sheets.pen)
         canvas.addLiteral("Q")
-    _draw_items(canvas, sheet.furniture, 1.0, pen_of)
+    _draw_items(canvas, sheet.furniture, 1.0, sheets.pen)
     canvas.addLiteral("Q")
     canvas.showPage()
 
@@ -180,18 +180,33 @@ def _clip(box: Box | None) -> str:
 
 
 def _draw_items(canvas: "Canvas", items: Iterable[Item], scale: float, pen_of: _Pens) -> None:
-    """Items in paper mm: what stands together on one layer shares one pen setting and one stroke."""
+    """Items in paper mm: what stands together on one layer shares one stroke; settings stay until others are due."""
     circles: dict[float, str] = {}
+    code: list[str] = []
+    stroked = filled = ""
     for layer, run in layer_runs(items, scale):
-        _draw_run(canvas, pen_of(layer), run, scale, circles)
+        drawn, labels = _run_code(run, scale, circles)
+        line, fill = _pen_code(pen_of(layer))
+        if drawn and line != stroked:
+            stroked = line
+            code.append(line)
+        if fill != filled:
+            filled = fill
+            code.append(fill)
+        code += drawn
+        code += _text_code(canvas, labels, scale)
+    canvas.addLiteral("\n".join(code))
 
 
-def _draw_run(canvas: "Canvas", pen: Pen, run: list[Primitive], scale: float, circles: dict[float, str]) -> None:
+def _run_code(run: list[Primitive], scale: float, circles: dict[float, str]) -> tuple[list[str], list[Label]]:
+    """What draws the shapes of a run, and the texts that go over them."""
     paths: list[str] = []
     painted: list[str] = []
     labels: list[Label] = []
     for primitive in run:
         match primitive:
+            case Label():
+                labels.append(primitive)
             case Circle():
                 painted.append(placed_circle(primitive, scale, circles))
             case Line() | Arc() | Contour():
@@ -200,40 +215,36 @@ def _draw_run(canvas: "Canvas", pen: Pen, run: list[Primitive], scale: float, ci
                 painted.append(polygons(primitive.outlines, scale))
             case Mosaic():
                 painted.append(filled_boxes(primitive.boxes, scale))
-            case Label():
-                labels.append(primitive)
             case _:
                 assert_never(primitive)
-    stroke = [*paths, "S"] if paths else []
-    canvas.addLiteral("\n".join([_pen_code(pen), *stroke, *painted]))
-    _draw_labels(canvas, labels, scale)
+    return [*paths, "S", *painted] if paths else painted, labels
 
 
-def _pen_code(pen: Pen) -> str:
-    """Width, dashes and gray: dashes end square so that they are as long as said, solid lines meet round."""
+@lru_cache(maxsize=64)
+def _pen_code(pen: Pen) -> tuple[str, str]:
+    """Lines and fillings of a pen: dashes end square so that they are as long as said, solid lines meet round."""
     ends = "0 J 0 j" if pen.dashes_paper else "1 J 1 j"
     gray = fixed(pen.gray)
-    return f"{fixed(pen.width_paper)} w {ends} [{spaced(*pen.dashes_paper)}] 0 d {gray} G {gray} g"
+    return f"{fixed(pen.width_paper)} w {ends} [{spaced(*pen.dashes_paper)}] 0 d {gray} G", f"{gray} g"
 
 
-def _draw_labels(canvas: "Canvas", labels: list[Label], scale: float) -> None:
+def _text_code(canvas: "Canvas", labels: list[Label], scale: float) -> list[str]:
     """Texts as operators, the way reportlab asks of whoever writes in a font that it takes apart."""
     if not labels:
-        return
-    from reportlab.lib.rl_accel import escapePDF
+        return []
     from reportlab.pdfbase.pdfmetrics import getFont
 
     font, document = getFont(_FONT), canvas._doc
     code, set_up = ["BT"], ""
     for label in labels:
-        size = fixed(font_size(label.height_paper))
-        code.append(f"{_turn(label.rotation_deg)} {spaced(*_scaled(text_start(label, scale), scale))} Tm")
+        size, start = fixed(font_size(label.height_paper)), text_start(label, scale)
+        code.append(f"{_turn(label.rotation_deg)} {fixed(start.x * scale)} {fixed(start.y * scale)} Tm")
         for subset, chunk in font.splitString(plain_line(label.text), document):
             wanted = f"{font.getSubsetInternalName(subset, document)} {size} Tf"
             code += [wanted] if wanted != set_up else []
             set_up = wanted
-            code.append(f"({escapePDF(chunk)}) Tj")
-    canvas.addLiteral("\n".join([*code, "ET"]))
+            code.append(f"<{chunk.hex()}> Tj")
+    return [*code, "ET"]
 
 
 def _turn(degrees: float) -> str:
@@ -242,7 +253,3 @@ def _turn(degrees: float) -> str:
     turn = math.radians(degrees)
     cos, sin = math.cos(turn), math.sin(turn)
     return " ".join(fixed(value, _TURN_PLACES) for value in (cos, sin, -sin, cos))
-
-
-def _scaled(point: Point, scale: float) -> tuple[float, float]:
-    return point.x * scale, point.y * scale

@@ -74,8 +74,8 @@ def polygons(outlines: tuple[tuple[Point, ...], ...], scale: float) -> str:
 
 def filled_boxes(boxes: Iterable[Box], scale: float) -> str:
     """Filled upright rectangles as one path."""
-    found = (spaced(box.left * scale, box.bottom * scale, box.width * scale, box.height * scale) for box in boxes)
-    return "\n".join([f"{box} re" for box in found]) + " f"
+    places = ((box.left * scale, box.bottom * scale, box.right * scale, box.top * scale) for box in boxes)
+    return "\n".join([f"{fixed(a)} {fixed(b)} {fixed(c - a)} {fixed(d - b)} re" for a, b, c, d in places]) + " f"
 
 
 def _step(part: Line | Arc, scale: float) -> str:

@@ -3,14 +3,16 @@
 import math
 from collections.abc import Iterable, Iterator, Mapping
 from itertools import groupby
+from operator import attrgetter
 
-from flangelayout.drawing.explode import Primitive, exploded
+from flangelayout.drawing.explode import Primitive, explode
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Item, Label, Stamp
 from flangelayout.drawing.textwidth import BEFORE, plain_line, text_width
 from flangelayout.geometry.shapes import Arc, Point
 
 PROGRAM = "flangelayout"
+_layer_of = attrgetter("layer")
 
 
 def layer_runs(items: Iterable[Item], scale: float) -> Iterator[tuple[Layer, list[Primitive]]]:
@@ -20,8 +22,8 @@ def layer_runs(items: Iterable[Item], scale: float) -> Iterator[tuple[Layer, lis
         items: Things of one drawing or of the furniture of a sheet.
         scale: Printed mm for a mm of their space.
     """
-    for layer, run in groupby(exploded(items, scale), key=_layer_of):
-        yield layer, [primitive for _, primitive in run]
+    for layer, run in groupby(items, key=_layer_of):
+        yield layer, [primitive for item in run for primitive in explode(item.what, scale)]
 
 
 def baseline_anchor(label: Label, scale: float = 1.0) -> Point:
@@ -71,10 +73,6 @@ def heading(stamp: Stamp) -> str:
     """Number, revision and title of a job in one line."""
     number = f"{stamp.job_number} {stamp.revision}".strip()
     return plain_line(f"{number} {stamp.title}")
-
-
-def _layer_of(pair: tuple[Item, Primitive]) -> Layer:
-    return pair[0].layer
 
 
 def _moved(label: Label, along: float, up: float) -> Point:

@@ -4,7 +4,8 @@ import re
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
 from itertools import groupby
-from typing import TYPE_CHECKING, assert_never
+from operator import attrgetter
+from typing import TYPE_CHECKING, assert_never, cast
 
 from msgspec import Struct
 
@@ -23,6 +24,8 @@ from flangelayout.writers.placing import (
 )
 
 if TYPE_CHECKING:
+    from xml.etree.ElementTree import Element
+
     import svgwrite
     from svgwrite.base import BaseElement
     from svgwrite.container import Group
@@ -31,6 +34,23 @@ _FONTS = f"'{FONT_NAME}', 'DejaVu Sans', 'Liberation Sans Narrow', Arial, sans-s
 _BLACK_ON_WHITE = 7
 """The color index that is white on a dark screen and black on paper."""
 _ANCHORS = {"left": "start", "center": "middle", "right": "end"}
+_NOT_IN_A_NAME = re.compile(r"[^A-Za-z0-9_.-]")
+_BEGINS_A_NAME = re.compile(r"[A-Za-z_]")
+
+_Element = tuple[str, dict[str, str], str | None]
+"""Its name, its attributes in their order in the file, and its text."""
+
+
+class _WrittenElement:
+    """An element that is made; the document asks no more of it than this: to check and copy each costs ten times."""
+
+    __slots__ = ("_xml",)
+
+    def __init__(self, xml: "Element") -> None:
+        self._xml = xml
+
+    def get_xml(self) -> "Element":
+        return self._xml
 
 
 class _Frame(Struct, frozen=True):
@@ -114,45 +134,49 @@ def _clipped_group(page: _Page, box: Box, sheet: Sheet) -> "Group":
 
 
 def _draw_items(page: _Page, into: "Group | svgwrite.Drawing", items: Iterable[Item], frame: _Frame) -> None:
-    for layer, run in groupby(items, key=lambda item: item.layer):
-        name = _unique_id(page, layer_name(layer, page.names))
-        color = _color(layer, page.colors)
-        group = page.document.g(id=name, **_pen_attributes(layer.pen, color))
+    from xml.etree.ElementTree import Element
+
+    for layer, run in groupby(items, key=attrgetter("layer")):
+        name, color = _unique_id(page, layer_name(layer, page.names)), _color(layer, page.colors)
+        group = Element("g", _pen_attributes(layer.pen, name, color))
         for item in run:
-            for element in _elements(page.document, explode(item.what, frame.scale), frame, color):
-                group.add(element)
-        into.add(group)
+            for kind, attributes, text in _elements(explode(item.what, frame.scale), frame, color):
+                element = Element(kind, attributes)
+                element.text = text
+                group.append(element)
+        into.add(cast("BaseElement", _WrittenElement(group)))
 
 
-def _elements(
-    document: "svgwrite.Drawing", primitives: tuple[Primitive, ...], frame: _Frame, color: str
-) -> "Iterator[BaseElement]":
+def _elements(primitives: tuple[Primitive, ...], frame: _Frame, color: str) -> Iterator[_Element]:
     """The elements of one thing; the strokes of a mark or a hatching are one path, to be picked up as one."""
-    strokes = [primitive for primitive in primitives if isinstance(primitive, Line)]
-    if 1 < len(strokes) == len(primitives):
-        yield document.path(d=" ".join([f"M {frame.pair(line.start)} L {frame.pair(line.end)}" for line in strokes]))
-        return
+    if len(primitives) > 1:
+        strokes = [primitive for primitive in primitives if isinstance(primitive, Line)]
+        if len(strokes) == len(primitives):
+            ways = [f"M {frame.pair(line.start)} L {frame.pair(line.end)}" for line in strokes]
+            yield "path", {"d": " ".join(ways)}, None
+            return
     for primitive in primitives:
-        element = _element(document, primitive, frame, color)
+        element = _element(primitive, frame, color)
         if element is not None:
             yield element
 
 
 def _unique_id(page: _Page, wanted: str) -> str:
     """An XML name made of ``wanted`` that no other element of the file has."""
-    name = re.sub(r"[^A-Za-z0-9_.-]", "_", wanted)
-    name = name if re.match(r"[A-Za-z_]", name) else "_" + name
+    name = _NOT_IN_A_NAME.sub("_", wanted)
+    name = name if _BEGINS_A_NAME.match(name) else "_" + name
     page.given[name] += 1
     count = page.given[name]
     return name if count == 1 else _unique_id(page, f"{name}-{count}")
 
 
-def _pen_attributes(pen: Pen, color: str) -> dict[str, str]:
-    ends = "butt" if pen.dashes_paper else "round"
-    attributes = {"fill": "none", "stroke": color, "stroke_width": fixed(pen.width_paper)}
+def _pen_attributes(pen: Pen, name: str, color: str) -> dict[str, str]:
+    attributes, ends, corners = {"fill": "none", "id": name, "stroke": color}, "round", "round"
     if pen.dashes_paper:
-        attributes["stroke_dasharray"] = spaced(*pen.dashes_paper)
-    return attributes | {"stroke_linecap": ends, "stroke_linejoin": "miter" if pen.dashes_paper else "round"}
+        attributes["stroke-dasharray"] = spaced(*pen.dashes_paper)
+        ends, corners = "butt", "miter"
+    ways = {"stroke-linecap": ends, "stroke-linejoin": corners}
+    return attributes | ways | {"stroke-width": fixed(pen.width_paper)}
 
 
 def _color(layer: Layer, colors: Mapping[Layer, int]) -> str:
@@ -164,24 +188,24 @@ def _color(layer: Layer, colors: Mapping[Layer, int]) -> str:
     return "#" + f"{round(layer.pen.gray * 255):02x}" * 3
 
 
-def _element(document: "svgwrite.Drawing", primitive: Primitive, frame: _Frame, color: str) -> "BaseElement | None":
+def _element(primitive: Primitive, frame: _Frame, color: str) -> _Element | None:
     """The SVG element of one primitive; ``None`` for a text without a character."""
     match primitive:
         case Circle():
-            center = (frame.x(primitive.center), frame.y(primitive.center))
-            return document.circle(center=center, r=fixed(frame.scale * primitive.radius))
+            x, y = frame.x(primitive.center), frame.y(primitive.center)
+            return "circle", {"cx": x, "cy": y, "r": fixed(frame.scale * primitive.radius)}, None
         case Line():
             start, end = primitive.start, primitive.end
-            return document.line(start=(frame.x(start), frame.y(start)), end=(frame.x(end), frame.y(end)))
+            return "line", {"x1": frame.x(start), "x2": frame.x(end), "y1": frame.y(start), "y2": frame.y(end)}, None
         case Arc():
-            return document.path(d=f"M {frame.pair(primitive.start)} {_arcs(primitive, frame)}")
+            return "path", {"d": f"M {frame.pair(primitive.start)} {_arcs(primitive, frame)}"}, None
         case Contour():
-            return document.path(d=_contour(primitive, frame))
+            return "path", {"d": _contour(primitive, frame)}, None
         case Solid() | Mosaic():
             outlines = (" L ".join(frame.pair(corner) for corner in outline) for outline in primitive.outlines)
-            return document.path(d=" ".join(f"M {each} Z" for each in outlines), fill=color, stroke="none")
+            return "path", {"d": " ".join(f"M {each} Z" for each in outlines), "fill": color, "stroke": "none"}, None
         case Label():
-            return _text(document, primitive, frame, color)
+            return _text(primitive, frame, color)
         case _:
             assert_never(primitive)
 
@@ -200,7 +224,7 @@ def _arcs(arc: Arc, frame: _Frame) -> str:
     return " ".join(f"A {radius} {radius} 0 0 {flag} {frame.pair(piece.end)}" for piece in quarter_arcs(arc))
 
 
-def _text(document: "svgwrite.Drawing", label: Label, frame: _Frame, color: str) -> "BaseElement | None":
+def _text(label: Label, frame: _Frame, color: str) -> _Element | None:
     """One line of text, held to the width of the drawing's font whichever font the viewer has."""
     line = plain_line(label.text)
     if not line:
@@ -208,13 +232,13 @@ def _text(document: "svgwrite.Drawing", label: Label, frame: _Frame, color: str)
     at = baseline_anchor(label, frame.scale)
     x, y = frame.x(at), frame.y(at)
     attributes = {
-        "font_size": fixed(font_size(label.height_paper)),
-        "text_anchor": _ANCHORS[label.anchor.across],
-        "textLength": fixed(text_width(line, label.height_paper)),
-        "lengthAdjust": "spacingAndGlyphs",
         "fill": color,
+        "font-size": fixed(font_size(label.height_paper)),
+        "lengthAdjust": "spacingAndGlyphs",
         "stroke": "none",
+        "text-anchor": _ANCHORS[label.anchor.across],
+        "textLength": fixed(text_width(line, label.height_paper)),
     }
     if label.rotation_deg:
         attributes["transform"] = f"rotate({fixed(-label.rotation_deg)} {x} {y})"
-    return document.text(line, insert=(x, y), **attributes)
+    return "text", attributes | {"x": x, "y": y}, line

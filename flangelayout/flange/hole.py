@@ -36,11 +36,14 @@ class Tapped(Struct, frozen=True, gc=False):
         thread: As it is called: ``M16``, ``5/8-11 UNC``.
         major_diameter: Nominal diameter of the thread in mm.
         depth: Of full thread in mm; ``None`` where it goes right through.
+        drill_depth: Of the tap drill at its full diameter in mm, as far as the tap needs it below a full thread;
+            ``None`` for a thread right through and where no table tells.
     """
 
     thread: str
     major_diameter: float
     depth: float | None = None
+    drill_depth: float | None = None
 
 
 class Jack(Struct, frozen=True, gc=False):
@@ -219,15 +222,15 @@ class Hole(Struct, frozen=True, gc=False):
     def profile(self, thickness: float) -> "tuple[Step, ...]":
         """What it takes out of a plate by depth from the worked face, in mm; a slot by its width.
 
-        A spotface, just deep enough to be flat, and the thread itself take nothing; a blind hole ends in the point
-        of its drill. What the tap needs below a full thread is not in it.
+        A spotface, just deep enough to be flat, and the thread itself take nothing; a blind hole is as deep as its
+        drill goes, or its thread where that is not known, and ends in the point of the drill.
         """
         deepest = (Step(0.0, thickness, self.diameter, self.diameter),)
         match self.kind:
             case Drilled() | Slot() | Dowel() | Jack() | Spotfaced():
                 return deepest
-            case Tapped(depth=depth):
-                return deepest if depth is None else tuple(_blind(depth, self.diameter, thickness))
+            case Tapped(depth=depth, drill_depth=drilled):
+                return deepest if depth is None else tuple(_blind(drilled or depth, self.diameter, thickness))
             case Counterbored(bore_diameter=wide, depth=depth):
                 return _recessed(Step(0.0, depth, wide, wide), self.diameter, thickness)
             case Countersunk(head_diameter=wide, angle_deg=angle):

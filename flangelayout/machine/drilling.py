@@ -120,8 +120,9 @@ def _work(hole: Hole, unit: Unit) -> str:
             text = ""
         case Tapped(depth=None) | Jack():
             text = f"TAP {kind.thread}"
-        case Tapped(depth=depth):
-            text = f"DRILL AND TAP {kind.thread}, THREAD {size_text(depth or 0.0, unit)} DEEP"
+        case Tapped(depth=depth, drill_depth=drilled):
+            drill = f"DRILL {size_text(drilled, unit)} DEEP" if drilled else "DRILL"
+            text = f"{drill} AND TAP {kind.thread}, THREAD {size_text(depth or 0.0, unit)} DEEP"
         case Countersunk(head_diameter=head, angle_deg=angle):
             text = f"COUNTERSINK {size_text(head, unit)}, {angle:g} DEG"
         case Counterbored(bore_diameter=bore, depth=depth):

@@ -10,6 +10,7 @@ from functools import cache
 
 from msgspec import Struct
 
+from flangelayout.flange.hole import Tapped
 from flangelayout.flange.origin import LookedUp, Made
 from flangelayout.provenance import Confidence
 from flangelayout.standards.bolting import bolt_size
@@ -64,6 +65,11 @@ class Thread(Struct, frozen=True):
     def tap_drill(self) -> float:
         """Drill before tapping, in mm."""
         return self.drill.value
+
+    def tapped(self, depth: float | None = None) -> Tapped:
+        """A hole with this thread right through, or ``depth`` mm of full thread and the drill so much deeper."""
+        deeper = None if depth is None else depth + TAP_RUN_OUT * self.pitch
+        return Tapped(self.name, self.major_diameter, depth, deeper)
 
 
 class Limits(Struct, frozen=True):
@@ -158,16 +164,6 @@ def thread(text: str) -> Thread | None:
     if bolt is None or bolt.length is not None:
         return None
     return _metric_thread(bolt) if bolt.unit is Unit.MM else _unified_thread(bolt)
-
-
-def tap_drill_depth(name: str, depth: float) -> float | None:
-    """How deep the tap drill goes for a full thread ``depth`` mm deep, its point not counted, in mm.
-
-    Returns:
-        ``None`` for a thread that no table has.
-    """
-    found = thread(name)
-    return None if found is None else depth + TAP_RUN_OUT * found.pitch
 
 
 def counterbore(bolt: str) -> tuple[LookedUp, float] | None:

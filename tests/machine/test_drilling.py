@@ -243,14 +243,14 @@ def test_what_a_drill_cannot_make_is_named_and_left_out() -> None:
     singles = (
         SingleHole(Point(0.0, 60.0), Drilling(8.0, kind=Slot(20.0))),
         SingleHole(Point(0.0, 80.0), Drilling(8.0, kind=Dowel("H7"))),
-        SingleHole(Point(0.0, -60.0), Drilling(8.5, kind=Tapped("M10", 10.0, depth=12.0))),
+        SingleHole(Point(0.0, -60.0), Drilling(8.5, kind=Tapped("M10", 10.0, 12.0, 16.5))),
         SingleHole(Point(0.0, -80.0), Drilling(8.5, kind=Tapped("M10", 10.0))),
     )
     machine, comments = run(program(flange(single_holes=singles, thickness=22.0)))
     assert [each for each in comments if each.startswith("STILL TO DO")] == [
         "STILL TO DO: MILL SLOT 8 X 20, HOLES X1",
         "STILL TO DO: DRILL AND REAM 8 H7, HOLES X2",
-        "STILL TO DO: DRILL AND TAP M10, THREAD 12 DEEP, HOLES X3",
+        "STILL TO DO: DRILL 16.5 DEEP AND TAP M10, THREAD 12 DEEP, HOLES X3",
         "STILL TO DO: TAP M10, HOLES X4",
     ]
     assert any("DRILL 22 MM, HOLES A1-A8" in each for each in comments)

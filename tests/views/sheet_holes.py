@@ -43,7 +43,9 @@ def rebuilt_holes(sizes: Dimensions, flange: Flange) -> Iterator[tuple[str, tupl
 
 def _hole_size(sizes: Dimensions, text: str) -> float:
     """What is drilled: the tap drill of a thread, the width of a slot."""
-    found = re.search(f"DRILL ⌀{NUMBER}", text) or re.search(f"SLOT {NUMBER}", text) or re.search(f"⌀{NUMBER}", text)
+    found = (
+        re.search(f"(?:DRILL |/)⌀{NUMBER}", text) or re.search(f"SLOT {NUMBER}", text) or re.search(f"⌀{NUMBER}", text)
+    )
     if not found:
         raise AuditError(f"{text}: no size")
     return sizes.length(found[1])

@@ -10,7 +10,7 @@ from flangelayout.checks.limits import Base, CheckLimits, Ground, Limit
 from flangelayout.checks.rule import Rule
 from flangelayout.flange import Flange, Hole, Tapped
 from flangelayout.flange.hole import DRILL_POINT
-from flangelayout.standards.holes import tap_drill_depth, thread
+from flangelayout.standards.holes import thread
 from flangelayout.standards.practice import TAP_RUN_OUT
 
 _LEAST_BELOW = Limit(1.0, Ground.METAL_BELOW)
@@ -44,7 +44,7 @@ def check_threads(flange: Flange, holes: tuple[Hole, ...], limits: CheckLimits) 
             place = hole_place(flange, hole)
             yield _engagement(thickness, place, hole.kind, limits)
             if hole.kind.depth is not None:
-                yield _bottom(thickness, place, hole, hole.kind.thread, hole.kind.depth)
+                yield _bottom(thickness, place, hole, hole.kind)
 
 
 def _engagement(thickness: float | None, place: Place, kind: Tapped, limits: CheckLimits) -> Finding:
@@ -56,11 +56,10 @@ def _engagement(thickness: float | None, place: Place, kind: Tapped, limits: Che
     return judged(Rule.TAP_DEPTH, place, ThreadDepth(kind.thread), depth, least, Remedy.TAP_DEEPER)
 
 
-def _bottom(thickness: float | None, place: Place, hole: Hole, called: str, depth: float) -> Finding:
-    drilled = tap_drill_depth(called, depth)
+def _bottom(thickness: float | None, place: Place, hole: Hole, kind: Tapped) -> Finding:
     if thickness is None:
         return not_run(Rule.TAP_BOTTOM, place, Reason.THICKNESS)
-    if drilled is None:
+    if kind.drill_depth is None:
         return not_run(Rule.TAP_BOTTOM, place, Reason.THREAD_TABLE)
-    below = thickness - drilled - DRILL_POINT * hole.diameter
-    return judged(Rule.TAP_BOTTOM, place, ThreadBottom(called), below, _LEAST_BELOW, Remedy.TAP_SHALLOWER)
+    below = thickness - kind.drill_depth - DRILL_POINT * hole.diameter
+    return judged(Rule.TAP_BOTTOM, place, ThreadBottom(kind.thread), below, _LEAST_BELOW, Remedy.TAP_SHALLOWER)

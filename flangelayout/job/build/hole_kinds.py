@@ -19,7 +19,6 @@ from flangelayout.flange import (
     Slot,
     SlotDirection,
     Spotfaced,
-    Tapped,
 )
 from flangelayout.flange.drilling import Joint
 from flangelayout.flange.hole import check_kind
@@ -145,7 +144,7 @@ def _tapped(asked: _Asked) -> MadeHole:
     drill, looked_up = (found.tap_drill, (found.drill,)) if keys.tap_drill is None else (keys.tap_drill, ())
     if keys.kind == "jack":
         return MadeHole(drill, Jack(found.name, found.major_diameter), looked_up)
-    return MadeHole(drill, Tapped(found.name, found.major_diameter, keys.depth), looked_up)
+    return MadeHole(drill, found.tapped(keys.depth), looked_up)
 
 
 def _through(asked: _Asked) -> MadeHole:

@@ -8,7 +8,7 @@ from msgspec import Struct
 from flangelayout.checks.limits import CheckLimits
 from flangelayout.checks.plate.clocking import clock, is_clocked
 from flangelayout.errors import InputError, Problem
-from flangelayout.flange import DRILLED, BoltCircle, Flange, Tapped
+from flangelayout.flange import DRILLED, BoltCircle, Flange
 from flangelayout.flange.groups import group_letter
 from flangelayout.flange.joints import Mate, MateSource, Spigot
 from flangelayout.flange.turning import PlateFace, TurnedKind
@@ -177,7 +177,7 @@ def _holes(table: MateTable, where: str, found: BoltCircle | None, own: BoltCirc
         known = thread(table.thread)
         if known is None:
             raise InputError.of(JobProblem.NO_SUCH_THREAD, f"{where}.thread", written=table.thread)
-        tapped = Tapped(known.name, known.major_diameter, table.thread_depth)
+        tapped = known.tapped(table.thread_depth)
         return replace(circle, drilling=replace(circle.drilling, diameter=known.tap_drill, kind=tapped))
     if table.hole_diameter is not None:
         plain = replace(circle.drilling, diameter=table.hole_diameter, kind=DRILLED)

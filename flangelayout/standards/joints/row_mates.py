@@ -2,7 +2,7 @@
 
 from flangelayout.errors import GeometryError
 from flangelayout.flange.bolt_circle import BoltCircle
-from flangelayout.flange.hole import DRILLED, Tapped
+from flangelayout.flange.hole import DRILLED
 from flangelayout.flange.joints import Mate, MateSource, Spigot
 from flangelayout.flange.turning import PlateFace
 from flangelayout.provenance import Family
@@ -41,7 +41,7 @@ def _circle(row: Pattern) -> BoltCircle | None:
         found = thread(bolt)
         if found is None:
             return None
-        kind = Tapped(found.name, found.major_diameter)
+        kind = found.tapped()
         return BoltCircle(row.bolt_circle, row.hole_count, found.tap_drill, kind=kind, bolt=bolt)
     if row.hole_diameter is None:
         return None

@@ -42,8 +42,8 @@ def hole_text(kind: HoleKind, diameter: float, lengths: Lengths) -> str:
 
     Example:
         >>> mm = Lengths(Unit.MM)
-        >>> hole_text(Tapped("M16", 16.0, 20.0), 14.0, mm), hole_text(Slot(30.0), 14.0, mm)
-        ('M16 × 20 DEEP, DRILL ⌀14', 'SLOT 14 × 30 ALONG CIRCLE')
+        >>> hole_text(Tapped("M16", 16.0, 20.0, 26.0), 14.0, mm), hole_text(Slot(30.0), 14.0, mm)
+        ('M16 × 20/⌀14 × 26', 'SLOT 14 × 30 ALONG CIRCLE')
     """
     hole, by = lengths.named_diameter(diameter), lengths.by
     through = through_word(lengths)
@@ -52,8 +52,7 @@ def hole_text(kind: HoleKind, diameter: float, lengths: Lengths) -> str:
         case Drilled():
             text = plain
         case Tapped():
-            depth = f" {through}" if kind.depth is None else f"{by}{lengths.size(kind.depth)} DEEP"
-            text = f"{kind.thread}{depth}, DRILL {hole}"
+            text = f"{kind.thread} {through}, DRILL {hole}" if kind.depth is None else _blind(kind, hole, lengths)
         case Jack():
             text = f"{kind.thread} {through}, DRILL {hole}, FOR JACK SCREW"
         case Countersunk():
@@ -70,6 +69,17 @@ def hole_text(kind: HoleKind, diameter: float, lengths: Lengths) -> str:
         case _:
             assert_never(kind)
     return text
+
+
+def _blind(kind: Tapped, hole: str, lengths: Lengths) -> str:
+    """A thread that ends in the plate and how deep its drill goes, where that is known.
+
+    As ISO 6410-1 writes it, ``M16 × 20/⌀14 × 26``; in words where fractions and ASME's rules have no such slash.
+    """
+    thread, drilled = (f"{lengths.by}{lengths.size(deep)}" if deep else "" for deep in (kind.depth, kind.drill_depth))
+    if lengths.is_iso and lengths.unit is Unit.MM:
+        return f"{kind.thread}{thread}/{hole}{drilled}"
+    return f"{kind.thread}{thread} DEEP, DRILL {hole}{drilled}{' DEEP' if drilled else ''}"
 
 
 def is_worked_from_one_face(kind: HoleKind) -> bool:

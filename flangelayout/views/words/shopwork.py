@@ -7,7 +7,6 @@ from flangelayout.flange.mass import MassNeed
 from flangelayout.shopwork.operations import Cutting, HoleWork, Once, Operation, ShopStep, TurningWork, WorkPlace
 from flangelayout.shopwork.quote import PlateWork, QuoteLine
 from flangelayout.shopwork.rates import RateKey, Rates
-from flangelayout.standards.holes import tap_drill_depth
 from flangelayout.units import Unit, counted, decimal_text, mass_text, size_text
 from flangelayout.views.words.holes import hole_text
 from flangelayout.views.words.joint.turned import turned_call_out
@@ -75,8 +74,7 @@ def _blind(kind: HoleKind, lengths: Lengths) -> str:
     """How deep to drill for a thread that ends in the plate, by the drill's full diameter, and how deep that is."""
     if not isinstance(kind, Tapped) or kind.depth is None:
         return ""
-    drilled = tap_drill_depth(kind.thread, kind.depth)
-    deep = "" if drilled is None else f"{lengths.by}{lengths.size(drilled)} DEEP"
+    deep = "" if kind.drill_depth is None else f"{lengths.by}{lengths.size(kind.drill_depth)} DEEP"
     return f"{deep}, THREAD {lengths.size(kind.depth)} DEEP"
 
 

@@ -221,9 +221,9 @@ def test_the_greatest_bolt_spacing_follows_the_gasket() -> None:
 @every_row(
     ("kind", "thickness", "expected"),
     [
-        (Tapped("M16", 16.0, 12.0), 40.0, [Rule.TAP_DEPTH]),
-        (Tapped("M16", 16.0, 20.0), 26.0, [Rule.TAP_BOTTOM]),  # 26 - 20 - 3 x 2 - 0.3 x 14 = -4.2
-        (Tapped("M16", 16.0, 20.0), 32.0, []),
+        (Tapped("M16", 16.0, 12.0, 18.0), 40.0, [Rule.TAP_DEPTH]),
+        (Tapped("M16", 16.0, 20.0, 26.0), 26.0, [Rule.TAP_BOTTOM]),  # 26 - 20 - 3 x 2 - 0.3 x 14 = -4.2
+        (Tapped("M16", 16.0, 20.0, 26.0), 32.0, []),
         (Tapped("M16", 16.0), 14.0, [Rule.TAP_DEPTH]),
         (Tapped("M16", 16.0), 18.0, []),
     ],

@@ -95,4 +95,4 @@ def test_the_commands_that_a_check_prints_put_right_what_it_failed(printed: Prin
         assert printed(*command[1:])[0] == 0
     code, out, _ = printed("check", "T-2.toml")
     assert (code, "flangelayout set" in out) == (0, False)
-    assert load_job("T-2.toml").flange.bolt_circles[0].kind == Tapped("M20", 20.0, 30.0)
+    assert load_job("T-2.toml").flange.bolt_circles[0].kind == Tapped("M20", 20.0, 30.0, 37.5)

@@ -79,7 +79,8 @@ def test_where_a_size_comes_from_is_kept_for_the_sheet_only_if_it_was_looked_up(
     [
         ({"hole_diameter": 14}, DRILLED, 14.0),
         ({"kind": "tapped", "thread": "M16"}, Tapped("M16", 16.0), 14.0),
-        ({"kind": "tapped", "thread": "M16", "depth": 20}, Tapped("M16", 16.0, 20.0), 14.0),
+        # 3 pitches of 2 mm below the full thread for the lead of the tap (common practice, no source).
+        ({"kind": "tapped", "thread": "M16", "depth": 20}, Tapped("M16", 16.0, 20.0, 26.0), 14.0),
         ({"kind": "tapped", "thread": "M16x1.5"}, Tapped("M16x1.5", 16.0), 14.5),
         ({"kind": "tapped", "thread": "M16", "tap_drill": 14.2}, Tapped("M16", 16.0), 14.2),
         ({"kind": "tapped", "bolt": "M16"}, Tapped("M16", 16.0), 14.0),
@@ -122,7 +123,10 @@ def test_a_single_hole_takes_the_same_keys() -> None:
 
 def test_inch_jobs_take_inch_threads_and_sizes() -> None:
     made = circle("in", kind="tapped", thread="5/8", depth="1 1/4")
-    assert made.kind == Tapped("5/8-11 UNC", to_mm(5 / 8, Unit.IN), to_mm(1.25, Unit.IN))
+    assert isinstance(made.kind, Tapped)
+    sizes = made.kind.major_diameter, made.kind.depth, made.kind.drill_depth
+    assert made.kind.thread == "5/8-11 UNC"
+    assert sizes == pytest.approx([to_mm(size, Unit.IN) for size in (5 / 8, 1.25, 1.25 + 3 / 11)])
 
 
 @every_row(

@@ -130,7 +130,7 @@ def test_a_page_of_the_back_shows_its_own_holes_where_they_are_then() -> None:
         assert drawn.keys() == wanted.keys()
         for label, center in wanted.items():
             assert drawn[label].distance_to(Point(sign * center.x, center.y)) < 1e-6
-    assert any("M16 × 20 DEEP" in each.text for each in labels(SheetSet((back,), stamp_of(job))))
+    assert any("M16 × 20/⌀14 × 26" in each.text for each in labels(SheetSet((back,), stamp_of(job))))
 
 
 def test_what_is_made_at_each_place_stands_beside_its_coordinates() -> None:
@@ -141,11 +141,11 @@ def test_what_is_made_at_each_place_stands_beside_its_coordinates() -> None:
     pin = {"x": 0, "y": 80, "diameter": 10, "kind": "dowel"}
     job = make_job(plate=PLATE | {"thickness": 40}, bolt_circle=circles, hole=[pin], machine={"files": ["readout"]})
     (listed,) = (data.decode("utf-8-sig") for data in build_packet(job, [Part.MACHINE]).values())
-    for label, made in (("A1", "M16 × 20 DEEP, DRILL ⌀14"), ("B3", "SLOT 14 × 30 ALONG CIRCLE"), ("X1", "⌀10 H7")):
+    for label, made in (("A1", "M16 × 20/⌀14 × 26"), ("B3", "SLOT 14 × 30 ALONG CIRCLE"), ("X1", "⌀10 H7")):
         (row,) = (line for line in listed.splitlines() if line.startswith(f"{label},"))
         assert made in row
     words = [each.text for each in labels(sheets(job, MachineFile.ROTARY))]
-    assert {"M16 × 20 DEEP, DRILL ⌀14", "SLOT 14 × 30 ALONG CIRCLE"} <= {*words}
+    assert {"M16 × 20/⌀14 × 26", "SLOT 14 × 30 ALONG CIRCLE"} <= {*words}
 
 
 def _holes(sheet: Sheet) -> Iterator[tuple[str, Point]]:

@@ -70,9 +70,10 @@ THICK = {"outside_diameter": 285, "thickness": 40}
 TAPPED = {"diameter": 180, "hole_count": 4, "kind": "tapped", "thread": "M16"}
 SUNK = {"diameter": 240, "hole_count": 4, "hole_diameter": 18, "kind": "countersunk", "seat_diameter": 36}
 BORED = SUNK | {"kind": "counterbored", "seat_diameter": 28, "seat_depth": 12}
-# What each takes out of a section 40 mm thick, by plane geometry: a drill of 14 mm for M16 (ISO 2306), its point of
-# 118 degrees a triangle 14 wide; a counterbore two rectangles; a 90 degree countersink a trapezoid above a rectangle.
-BLIND = 14 * 15 + 14 * (7 / math.tan(math.radians(59))) / 2
+# What each takes out of a section 40 mm thick, by plane geometry: a drill of 14 mm for M16 (ISO 2306), three pitches
+# of 2 mm deeper than the thread for the tap (common practice, no source), its point of 118 degrees a triangle 14 wide;
+# a counterbore two rectangles; a 90 degree countersink a trapezoid above a rectangle.
+BLIND = 14 * (15 + 6) + 14 * (7 / math.tan(math.radians(59))) / 2
 LOST_BORED = 28 * 12 + 18 * 28
 LOST_SUNK = (36 + 18) / 2 * 9 + 18 * 31
 

@@ -104,7 +104,7 @@ class TableHole:
     def halves(self, thickness: float) -> Iterator[tuple[float, float]]:
         """Depth below the worked face and radius of the wall there, from the face down, by what is made."""
         radius = self.reach
-        if found := re.match(r"M\d+ × ([\d.]+) DEEP", self.made):
+        if found := re.match(r"M\d+ × [\d.]+/⌀[\d.]+ × ([\d.]+)$", self.made):
             depth = float(found[1])
             yield from ((0.0, radius), (depth, radius), (depth + radius / DRILL_POINT, 0.0))
         elif found := re.search(r"CBORE ⌀([\d.]+) × ([\d.]+) DEEP", self.made):

@@ -42,7 +42,11 @@ INCH = Lengths(Unit.IN, convention=Convention.ASME)
     ("kind", "words"),
     [
         (DRILLED, "⌀14"),
-        (Tapped("M16", 16.0, 20.0), "M16 × 20 DEEP, DRILL ⌀14"),
+        (Tapped("M16", 16.0, 20.0), "M16 × 20/⌀14"),
+        (
+            Tapped("M16", 16.0, 20.0, 26.0),
+            "M16 × 20/⌀14 × 26",
+        ),  # as ISO 6410-1 writes M12 × 16/⌀10.2 × 20 (from memory)
         (Tapped("M16", 16.0), "M16 THROUGH, DRILL ⌀14"),
         (Jack("M16", 16.0), "M16 THROUGH, DRILL ⌀14, FOR JACK SCREW"),
         (Countersunk(28.0, 90.0), "⌀14, CSK ⌀28 × 90°"),
@@ -60,13 +64,13 @@ def test_a_hole_is_called_what_the_trade_calls_it(kind: HoleKind, words: str) ->
 
 
 def test_inch_holes_are_called_in_decimals_with_the_trade_fraction_behind() -> None:
-    kind = Tapped("5/8-11 UNC", to_mm(5 / 8, Unit.IN), to_mm(1.25, Unit.IN))
-    assert hole_text(kind, to_mm(17 / 32, Unit.IN), INCH) == "5/8-11 UNC X 1.250 DEEP, DRILL ⌀.531 (17/32)"
+    kind = Tapped("5/8-11 UNC", *(to_mm(size, Unit.IN) for size in (5 / 8, 1.25, 1.25 + 3 / 11)))
+    assert hole_text(kind, to_mm(17 / 32, Unit.IN), INCH) == "5/8-11 UNC X 1.250 DEEP, DRILL ⌀.531 (17/32) X 1.523 DEEP"
 
 
 def test_a_circle_of_tapped_holes_is_called_with_thread_and_depth() -> None:
-    circle = BoltCircle(240.0, 8, 14.0, kind=Tapped("M16", 16.0, 20.0))
-    assert call_out(circle, MM)[0] == "8 × M16 × 20 DEEP, DRILL ⌀14"
+    circle = BoltCircle(240.0, 8, 14.0, kind=Tapped("M16", 16.0, 20.0, 26.0))
+    assert call_out(circle, MM)[0] == "8 × M16 × 20/⌀14 × 26"
 
 
 def test_pairs_are_called_pairs() -> None:

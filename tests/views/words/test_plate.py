@@ -58,7 +58,7 @@ def test_a_place_on_a_centerline_is_told_by_the_other_measure() -> None:
     ("kind", "lines"),
     [
         (DRILLED, ("X1, X2 (VENT, DRAIN): 2 × ⌀14",)),
-        (Tapped("M16", 16.0, 20.0), ("X1, X2 (VENT, DRAIN): 2 × M16 × 20 DEEP, DRILL ⌀14", "FROM PUMP FACE")),
+        (Tapped("M16", 16.0, 20.0, 26.0), ("X1, X2 (VENT, DRAIN): 2 × M16 × 20/⌀14 × 26", "FROM PUMP FACE")),
     ],
 )
 def test_single_holes_alike_are_told_together_and_from_which_face(kind: HoleKind, lines: tuple[str, ...]) -> None:

@@ -191,7 +191,7 @@ def _hole_behind(section: Section, hole: HoleInSection) -> Iterator[Item]:
         for y in (hole.middle - half, hole.middle + half):
             thread = Line(section.place(front, y), section.place(bottom, y))
             yield Item(Layer.DIMENSION, thread, Furniture("section"))
-        if not hole.is_through:
+        if depth < hole.ends[0][1] - _NOTHING:
             for y in (hole.middle - half, hole.middle + half):
                 inner = hole.middle + math.copysign(hole.ends[1][0], y - hole.middle)
                 yield _edge(section, bottom, *sorted((y, inner)))

@@ -42,7 +42,7 @@ class HoleInSection(Struct, frozen=True):
     Attributes:
         middle: Height of its axis on the plate.
         ends: Half its width and the depth below the face, from the bottom of the hole to the face.
-        is_through: Whether the first of these is the far side of the plate.
+        is_through: Whether the first of these is the far side of the plate, be it reached by a drill's point alone.
         thread: Half the nominal diameter and the depth of its thread; ``None`` where it has none.
         worked_from: The face that depths are counted from.
         label: The hole's name.
@@ -109,7 +109,7 @@ def cut_hole(flange: Flange, hole: Hole, x: float, thickness: float) -> HoleInSe
 def _cut(flange: Flange, hole: Hole, middle: float, thickness: float, aside: float) -> HoleInSection:
     there = thickness - flange.profile.taken(ORIGIN.distance_to(hole.center))
     ends = tuple(_half(each, aside) for step in reversed(hole.profile(there)) for each in _ends(step))
-    through = hole.is_through and ends[0][0] > _NOTHING
+    through = ends[0][0] > _NOTHING and ends[0][1] >= there - _NOTHING
     return HoleInSection(middle, ends, through, _thread(hole, there, aside), hole.worked_from, hole.label)
 
 

@@ -1,6 +1,7 @@
 """Which points or boxes of many lie near each other, without comparing each with every other."""
 
 import math
+from bisect import bisect_left
 from collections.abc import Iterable, Iterator, Sequence
 from typing import TYPE_CHECKING
 
@@ -80,7 +81,27 @@ def near_of_groups(
         squares.setdefault((column, row), {}).setdefault(group, []).append(index)
 
 
-def nearest_distances(places: Iterable[tuple[float, float]]) -> dict[tuple[float, float], float]:
+class Neighbors:
+    """Places, to be asked whether what stands beside one of them is nearer to it than to the others."""
+
+    def __init__(self, places: Iterable[tuple[float, float]]) -> None:
+        """All of them, along x and y, in mm."""
+        self._in_order = sorted(places)
+        self.apart = _nearest_distances(self._in_order)
+
+    def is_nearest(self, at: Point, own: Sequence[Point], times: float) -> bool:
+        """Whether a point is nearer to one of its own places than to any other, by ``times`` at the least."""
+        mine = min(at.distance_to(each) for each in own)
+        reach, alone = mine * times, self.apart[own[0].x, own[0].y]
+        if len(own) == 1 and (alone >= reach + mine or alone + mine < reach):  # wherever the nearest lies
+            return alone >= reach + mine
+        first = bisect_left(self._in_order, (at.x - reach, -math.inf))
+        last = bisect_left(self._in_order, (at.x + reach, -math.inf), first)
+        near = ((x, y) for x, y in self._in_order[first:last] if math.hypot(x - at.x, y - at.y) < reach)
+        return all((x, y) in ((each.x, each.y) for each in own) for x, y in near)
+
+
+def _nearest_distances(places: Iterable[tuple[float, float]]) -> dict[tuple[float, float], float]:
     """How far in mm the nearest other of each place is; endless where it is the only one.
 
     Args:

@@ -15,7 +15,7 @@ from flangelayout.geometry.pieces import meet
 from flangelayout.geometry.shapes import ORIGIN, Box, Line, Point, polar
 from flangelayout.views.page.text_clearance import Ink, corners_of
 from flangelayout.views.sheet.face import hole_rim
-from flangelayout.views.sheet.look import Look, placed
+from flangelayout.views.sheet.look import Look
 from flangelayout.views.sheet.sizes.features import hole_size, single_hole_lines
 from flangelayout.views.sheet.sizes.places import alike_single_holes, has_legend
 from flangelayout.views.sheet.sizes.placing import leaders_to
@@ -166,11 +166,11 @@ class _Stack:
         leader = _first_clear(ink, self._leaders(ink, tips, text))
         if leader and self._is_over_sizes(leader):
             leader = _first_clear(ink, self._leaders_off_sizes(ink, tips, text)) or leader
-        if leader and self._takes(ink, leader, source):
+        if leader:
+            self._keep(ink, leader, source)
             if leader.to_right:
                 self.floor = leader.elbow.y + self.look.real(len(text) * self.look.letter * LINE_PITCH / 2 + _BETWEEN)
-            return leader
-        return None
+        return leader
 
     def add_beside(self, ink: Ink, tips: Sequence[Hole], text: tuple[str, ...], source: HoleRef | GroupRef) -> bool:
         """As :meth:`add` with a leader to anywhere beside the first of the holes; a pattern's makes no view wider."""
@@ -181,7 +181,8 @@ class _Stack:
             box = items_box([Item(Layer.DIMENSION, leader)], look.scale)
             if near and (box.left < self.reach.left or box.right > self.reach.right):
                 continue
-            if self._is_apart(leader, box) and self._takes(ink, leader, source):
+            if self._is_apart(leader, box) and _is_clear(ink, leader):
+                self._keep(ink, leader, source)
                 return True
         return False
 
@@ -201,15 +202,12 @@ class _Stack:
         left, right = (min(box.left for box in (self.reach, *boxes)), max(box.right for box in (self.reach, *boxes)))
         return len(self.left_out), right - left, self.over
 
-    def _takes(self, ink: Ink, leader: Leader, source: Ref) -> bool:
-        """Take a leader in if it crosses no text and none crosses it."""
-        item = Item(Layer.DIMENSION, leader, source)
-        if not placed(ink, [(item,)]):
-            return False
-        self.items.append(item)
+    def _keep(self, ink: Ink, leader: Leader, source: Ref) -> None:
+        """Take in a leader that crosses no text."""
+        self.items.append(Item(Layer.DIMENSION, leader, source))
+        ink.add(self.items[-1:])
         self.over += self._is_over_sizes(leader)
         self.lines.append(Line(leader.tip, leader.elbow))
-        return True
 
     def _is_apart(self, leader: Leader, box: Box) -> bool:
         """Whether a leader crosses no other one and with its words, within ``box``, keeps out of the section."""
@@ -291,7 +289,11 @@ class _Stack:
 
 def _first_clear(ink: Ink, leaders: Iterable[Leader]) -> Leader | None:
     """The first of some leaders that crosses no text."""
-    return next((leader for leader in leaders if ink.is_clear_of([Item(Layer.DIMENSION, leader)])), None)
+    return next((leader for leader in leaders if _is_clear(ink, leader)), None)
+
+
+def _is_clear(ink: Ink, leader: Leader) -> bool:
+    return ink.is_clear_of([Item(Layer.DIMENSION, leader)])
 
 
 def _text_meets(leader: Leader, ink: Ink) -> bool:

@@ -9,7 +9,6 @@ by :data:`MARGIN` is left out, and :func:`unnumbered` tells which are. Centerlin
 """
 
 import math
-from bisect import bisect_left
 from collections.abc import Iterable, Iterator, Sequence
 from enum import Enum
 from itertools import islice, product
@@ -22,7 +21,7 @@ from flangelayout.drawing.model import Anchor, Item, Label, Solid
 from flangelayout.drawing.references import GroupRef, HoleRef
 from flangelayout.drawing.textwidth import below_line, label_box, text_width
 from flangelayout.flange import BoltCircle, Hole, HolePattern, Slot, SlotDirection
-from flangelayout.geometry.near_pairs import nearest_distances
+from flangelayout.geometry.near_pairs import Neighbors
 from flangelayout.geometry.shapes import ORIGIN, Arc, Circle, Line, Point, polar
 from flangelayout.value import replace
 from flangelayout.views.page.broken_lines import broken
@@ -112,8 +111,7 @@ class _Numbering:
     def __init__(self, look: Look, holes: Sequence[Hole], ink: Ink) -> None:
         self.look, self.ink = look, ink
         self.height = look.convention.letter_height
-        self._centers = sorted((hole.center.x, hole.center.y) for hole in holes)
-        self._alone = nearest_distances(self._centers)
+        self._neighbors = Neighbors((hole.center.x, hole.center.y) for hole in holes)
         self._least_edge = {hole.group: math.inf for hole in holes}
         for hole in holes:
             self._least_edge[hole.group] = min(self._least_edge[hole.group], self._edge(hole))
@@ -157,7 +155,7 @@ class _Numbering:
         if not trial.ways:
             return False
         near_by = (MARGIN - 1.0) * self._least_away(trial)
-        near = sum(self._alone[hole.center.x, hole.center.y] < near_by for hole, _ in trial.ways)
+        near = sum(self._neighbors.apart[hole.center.x, hole.center.y] < near_by for hole, _ in trial.ways)
         return near > _MISSED * len(trial.ways)
 
     def _least_away(self, trial: _Trial) -> float:
@@ -225,20 +223,11 @@ class _Numbering:
 
     def is_clear(self, number: _Number) -> bool:
         """Whether a number belongs to its hole at a glance, meets nothing, and its line crosses no text."""
-        if not self._is_nearest(number) or self.ink.meets(corners_of(number.label, self.look.scale)):
+        if not self._neighbors.is_nearest(number.label.at, (number.hole.center,), MARGIN):
+            return False
+        if self.ink.meets(corners_of(number.label, self.look.scale)):
             return False
         return number.ray is None or self.ink.is_clear_of((Item(Layer.DIMENSION, number.ray),))
-
-    def _is_nearest(self, number: _Number) -> bool:
-        at, own = number.label.at, number.hole.center
-        mine = at.distance_to(own)
-        reach, alone = mine * MARGIN, self._alone[own.x, own.y]
-        if alone >= reach + mine or alone + mine < reach:  # none, or another for sure, wherever they lie
-            return alone >= reach + mine
-        first = bisect_left(self._centers, (at.x - reach, -math.inf))
-        last = bisect_left(self._centers, (at.x + reach, -math.inf), first)
-        inside = (1 for x, y in self._centers[first:last] if math.hypot(x - at.x, y - at.y) < reach)
-        return sum(islice(inside, 2)) <= 1
 
     def crowds(self, one: _Number, other: _Number) -> bool:
         """Whether two numbers stand so near each other that they read as one."""

@@ -24,7 +24,7 @@ from flangelayout.flange import (
     Tapped,
 )
 from flangelayout.geometry.measure import Edge, distance_to_edge
-from flangelayout.geometry.near_pairs import BoxIndex, nearest_distances
+from flangelayout.geometry.near_pairs import BoxIndex, Neighbors
 from flangelayout.geometry.shapes import ORIGIN, Arc, Box, Circle, Line, Point, polar
 from flangelayout.units import Unit, size_text
 from flangelayout.views.words.lengths import DIAMETER_SIGN, Lengths
@@ -78,7 +78,7 @@ class HoleLabels:
         self._reach = BoxIndex()
         for at, radius, reach in self._circles:
             self._reach.add(_around(at, max(radius, reach)))
-        self._alone = nearest_distances((at.x, at.y) for at, _, _ in self._circles)
+        self._neighbors = Neighbors((at.x, at.y) for at, _, _ in self._circles)
         self._seams, self._taken = BoxIndex(), BoxIndex()
         for seam in room.seams:
             self._seams.add(seam)
@@ -132,13 +132,7 @@ class HoleLabels:
 
     def belongs(self, hole: Hole, at: Point) -> bool:
         """Whether a number there stands nearer to its own hole than to any other, by :data:`_NEARER`."""
-        own = [middle for middle, _, _ in _circles(hole)]
-        mine = min(at.distance_to(middle) for middle in own)
-        reach, alone = mine * _NEARER, self._alone[own[0].x, own[0].y]
-        if len(own) == 1 and (alone >= reach + mine or alone + mine < reach):  # wherever the nearest lies
-            return alone >= reach + mine
-        near = (self._circles[index][0] for index in self._reach.touching(_around(at, reach)))
-        return all(at.distance_to(middle) >= reach or middle in own for middle in near)
+        return self._neighbors.is_nearest(at, [middle for middle, _, _ in _circles(hole)], _NEARER)
 
     def top(self) -> Iterator[Item]:
         """TOP with an arrow upward, as near to the upper edge as there is room on the metal; else nothing."""

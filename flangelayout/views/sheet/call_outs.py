@@ -11,11 +11,12 @@ from flangelayout.drawing.model import Item, Label, Leader
 from flangelayout.drawing.references import GroupRef, HoleRef, Ref
 from flangelayout.drawing.textwidth import text_width, wrapped
 from flangelayout.flange import BoltCircle, Flange, Hole
+from flangelayout.geometry.measure import spine_distance
 from flangelayout.geometry.pieces import meet
 from flangelayout.geometry.shapes import ORIGIN, Box, Line, Point, polar
 from flangelayout.views.page.text_clearance import Ink, corners_of
 from flangelayout.views.sheet.face import hole_rim
-from flangelayout.views.sheet.look import Look
+from flangelayout.views.sheet.look import Look, placed_apart
 from flangelayout.views.sheet.sizes.features import hole_size, single_hole_lines
 from flangelayout.views.sheet.sizes.places import alike_single_holes, has_legend
 from flangelayout.views.sheet.sizes.placing import leaders_to
@@ -33,8 +34,12 @@ _MOST_TIPS = 12
 _OF_SIZES = (Layer.DIMENSION, Layer.CUTTING_PLANE)
 _SHARES = (0.45, 0.35, 0.55, 0.25, 0.65, 0.15, 0.75, 0.05, 0.85, 0.95, 1.05, 1.15)
 """Of the way from the center to the side: where a leader begins whose usual places all lead over sizes."""
-_LONGEST = 70.0
-"""Printed mm of a leader from hole to landing; where it would be longer another hole is led to."""
+_PAST_MIDDLE = (0.03, 0.08, 0.14, 0.2)
+"""Of the way to the right side: where a leader ends whose text stands over the middle, so as to keep off the angles."""
+_SPARE = 15.0
+"""Printed mm that a view may be wider so that a leader runs over no size."""
+_LONGEST, _LONGEST_APART = 70.0, 90.0
+"""Printed mm of a leader from hole to landing; where it would be longer another hole is led to; at most, off sizes."""
 
 
 class CallOuts(Struct, frozen=True):
@@ -43,12 +48,14 @@ class CallOuts(Struct, frozen=True):
     Attributes:
         items: The leaders.
         in_list: Patterns that found no place for one: they are told in a list.
-        is_wider: Whether other leaders, of which more run over sizes, take less width.
+        over: How many leaders run over sizes.
+        is_larger: Whether other leaders, of which more run over sizes, take less room.
     """
 
     items: tuple[Item, ...]
     in_list: tuple[int, ...]
-    is_wider: bool = False
+    over: int = 0
+    is_larger: bool = False
 
 
 def call_out_items(
@@ -71,15 +78,15 @@ def call_out_items(
     lower_right_first = tuple(sorted(usual[: len(groups)]))
     ways = ((groups[::-1], usual), (groups, usual), (groups, lower_right_first))
     tried: list[_Stack] = []
-    for order, angles in ways if len(groups) > 1 else ways[:1]:
-        tried.append(_stacked(look, ink.copy(), holes, others, section_left, order, angles))
+    spares = (None, 0.0, _SPARE) if wide else (None,)
+    for spare, (order, angles) in product(spares, ways if len(groups) > 1 else ways[:1]):
+        tried.append(_stacked(look, ink.copy(), holes, others, section_left, order, angles, spare))
         if tried[-1].is_good():
             break
-    best = narrow = tried[0]
-    if len(tried) > 1:
-        narrow, best = min(tried, key=_Stack.cost), min(tried, key=_Stack.wide_cost if wide else _Stack.cost)
+    small = min((stack for stack in tried if stack.spare is None), key=_Stack.cost)
+    best = min(tried, key=_Stack.wide_cost) if wide else small
     ink.add(best.items)
-    return CallOuts(tuple(best.items), tuple(sorted(best.left_out)), is_wider=best is not narrow)
+    return CallOuts(tuple(best.items), tuple(sorted(best.left_out)), best.over, is_larger=best is not small)
 
 
 def _stacked(
@@ -90,9 +97,10 @@ def _stacked(
     section_left: float,
     order: Sequence[int],
     angles: Sequence[float],
+    spare: float | None,
 ) -> "_Stack":
     """The leaders to patterns, each to a hole near its angle, the first of an order lowest; then to single holes."""
-    stack = _Stack(look, holes, others, section_left)
+    stack = _Stack(look, holes, others, section_left, spare)
     for group in order:
         own = [hole for hole in holes if hole.group == group]
         is_circle = isinstance(look.flange.groups()[group], BoltCircle)
@@ -148,14 +156,28 @@ def _is_on_axis(hole: Hole) -> bool:
 class _Stack:
     """Leaders one above the other, from the lowest."""
 
-    def __init__(self, look: Look, holes: tuple[Hole, ...], others: Sequence[Item], section_left: float) -> None:
-        """Begin above the plate."""
+    def __init__(
+        self, look: Look, holes: tuple[Hole, ...], others: Sequence[Item], section_left: float, spare: float | None
+    ) -> None:
+        """Begin above the plate.
+
+        Args:
+            look: What is drawn.
+            holes: Of the plate.
+            others: The items that stand there.
+            section_left: Where the section begins, in mm.
+            spare: Printed mm that the view may be wider, and higher at will, so that leaders keep off sizes; ``None``
+                where it may not.
+        """
         self.look, self.holes = look, holes
         self.reach = items_box(others, look.scale)
+        self.spare, self.right = spare, self.reach.right + look.real(spare or 0.0)
         self.items: list[Item] = []
         self.left_out: list[int] = []
         self.over = 0
-        self.lines = [Line(each.what.tip, each.what.elbow) for each in others if isinstance(each.what, Leader)]
+        self.lines: list[Line] = []
+        for each in others:
+            self.lines += _lines(each.what, look.scale) if isinstance(each.what, Leader) else ()
         self.sizes = Ink(look.scale)
         self.sizes.add(each for each in others if each.layer in _OF_SIZES and not isinstance(each.what, Leader))
         self.section_left = section_left
@@ -165,49 +187,64 @@ class _Stack:
         """A leader to one of the holes, taken into the ink; ``None`` where there is no place for it."""
         leader = _first_clear(ink, self._leaders(ink, tips, text))
         if leader and self._is_over_sizes(leader):
-            leader = _first_clear(ink, self._leaders_off_sizes(ink, tips, text)) or leader
+            ways = (_first_clear(ink, leaders) for leaders in self._leaders_off_sizes(ink, tips, text))
+            leader = min(filter(None, ways), key=self._raised_to, default=leader)
         if leader:
-            self._keep(ink, leader, source)
+            item = Item(Layer.DIMENSION, leader, source)
+            ink.add((item,))
+            self._keep(item)
             if leader.to_right:
-                self.floor = leader.elbow.y + self.look.real(len(text) * self.look.letter * LINE_PITCH / 2 + _BETWEEN)
+                self.floor = self._raised_to(leader)
         return leader
+
+    def _raised_to(self, leader: Leader) -> float:
+        """Where the next leader on the right begins; of one to the left where its text is at its middle."""
+        high = len(leader.text) * self.look.letter * LINE_PITCH / 2 + _BETWEEN
+        return leader.elbow.y + (self.look.real(high) if leader.to_right else 0.0)
 
     def add_beside(self, ink: Ink, tips: Sequence[Hole], text: tuple[str, ...], source: HoleRef | GroupRef) -> bool:
         """As :meth:`add` with a leader to anywhere beside the first of the holes; a pattern's makes no view wider."""
-        near, look = isinstance(source, GroupRef), self.look
-        for leader in leaders_to(look, hole_size(tuple(tips), text, source)):
-            if near and leader.tip.distance_to(leader.elbow) > look.real(_LONGEST):
-                continue
-            box = items_box([Item(Layer.DIMENSION, leader)], look.scale)
-            if near and (box.left < self.reach.left or box.right > self.reach.right):
-                continue
-            if self._is_apart(leader, box) and _is_clear(ink, leader):
-                self._keep(ink, leader, source)
-                return True
-        return False
+        wish = hole_size(tuple(tips), text, source)
+        leaders = (Item(Layer.DIMENSION, leader, source) for leader in leaders_to(self.look, wish))
+        options = ((item,) for item in leaders if self._stands_beside(item, near=isinstance(source, GroupRef)))
+        option = placed_apart(ink, options, self.sizes, self.reach.right)
+        for item in option or ():
+            self._keep(item)
+        return option is not None
+
+    def _stands_beside(self, item: Item, *, near: bool) -> bool:
+        """Whether a leader keeps off others and the section; if ``near``, it is short, too, and makes no view wider."""
+        leader, box = item.what, items_box([item], self.look.scale)
+        assert isinstance(leader, Leader)
+        if near and leader.tip.distance_to(leader.elbow) > self.look.real(_LONGEST):
+            return False
+        if near and (box.left < self.reach.left or box.right > self.reach.right):
+            return False
+        return self._is_apart(leader, box)
 
     def is_good(self) -> bool:
         """Whether every pattern is led to, over no size, and the view is no wider for it."""
-        left_out, width, over = self.cost()
+        left_out, width, _, over = self.cost()
         return not left_out and width <= self.reach.width and not over
 
-    def wide_cost(self) -> tuple[int, int, float]:
-        """As :meth:`cost`, the width last."""
-        left_out, width, over = self.cost()
-        return left_out, over, width
+    def wide_cost(self) -> tuple[int, int, float, float]:
+        """As :meth:`cost`, the size last, its height first."""
+        left_out, width, top, over = self.cost()
+        return left_out, over, top, width
 
-    def cost(self) -> tuple[int, float, int]:
-        """How many patterns are led to by no leader, how wide the view is, how many leaders run over sizes."""
-        boxes = [items_box(self.items, self.look.scale)] if self.items else []
-        left, right = (min(box.left for box in (self.reach, *boxes)), max(box.right for box in (self.reach, *boxes)))
-        return len(self.left_out), right - left, self.over
+    def cost(self) -> tuple[int, float, float, int]:
+        """How many patterns are led to by no leader, how wide and high the view is, how many leaders run over sizes."""
+        boxes = [self.reach, *([items_box(self.items, self.look.scale)] if self.items else ())]
+        width = max(box.right for box in boxes) - min(box.left for box in boxes)
+        return len(self.left_out), width, max(box.top for box in boxes), self.over
 
-    def _keep(self, ink: Ink, leader: Leader, source: Ref) -> None:
-        """Take in a leader that crosses no text."""
-        self.items.append(Item(Layer.DIMENSION, leader, source))
-        ink.add(self.items[-1:])
+    def _keep(self, item: Item) -> None:
+        """Take in a leader that stands in the ink."""
+        leader = item.what
+        assert isinstance(leader, Leader)
+        self.items.append(item)
         self.over += self._is_over_sizes(leader)
-        self.lines.append(Line(leader.tip, leader.elbow))
+        self.lines += _lines(leader, self.look.scale)
 
     def _is_apart(self, leader: Leader, box: Box) -> bool:
         """Whether a leader crosses no other one and with its words, within ``box``, keeps out of the section."""
@@ -241,17 +278,20 @@ class _Stack:
             low = self.floor if sides is not lefts else box.top + look.real(_FIRST)
             yield from self._rising(ink, text, low + half, sides, ends, strict=strict)
 
-    def _leaders_off_sizes(self, ink: Ink, tips: Sequence[Hole], text: tuple[str, ...]) -> Iterator[Leader]:
-        """Leaders at many more places over the view, no wider than it, that keep off the lines of sizes."""
+    def _leaders_off_sizes(self, ink: Ink, tips: Sequence[Hole], text: tuple[str, ...]) -> Iterator[Iterator[Leader]]:
+        """Leaders at many more places over the view that keep off the lines of sizes: by where their texts stand."""
         look, box = self.look, self.look.box
         width = look.real(SHELF + 1.0 + max(text_width(line, look.letter) for line in text))
         half = look.real(len(text) * look.letter * LINE_PITCH / 2)
         plain = [hole for hole in tips if hole.number > 1 or _is_on_axis(hole)]
-        rights = [(box.right * share, True) for share in _SHARES if box.right * share + width <= self.reach.right]
+        rights = [(box.right * share, True) for share in _SHARES if box.right * share + width <= self.right]
         lefts = [(box.left * share, False) for share in _SHARES if box.left * share - width >= self.reach.left]
-        for sides, low in ((rights, self.floor), (lefts, box.top + look.real(_FIRST))):
+        shares = () if self.spare is None else _PAST_MIDDLE
+        over = [(box.right * share, False) for share in shares if box.right * share - width >= self.reach.left]
+        above = box.top + look.real(_FIRST)
+        for sides, low in ((over, above), (rights, self.floor), (lefts, above)):
             rising = self._rising(ink, text, low + half, sides, plain, strict=True)
-            yield from (leader for leader in rising if not self._is_over_sizes(leader))
+            yield (leader for leader in rising if not self._is_over_sizes(leader))
 
     def _rising(
         self,
@@ -282,7 +322,7 @@ class _Stack:
         if (leader.tip.x - leader.elbow.x) * side > self.look.real(SHELF):
             return False
         line = Line(leader.tip, leader.elbow)
-        if leader.tip.distance_to(leader.elbow) > self.look.real(_LONGEST):
+        if leader.tip.distance_to(leader.elbow) > self.look.real(_LONGEST if self.spare is None else _LONGEST_APART):
             return False
         return not any(meet(line, other) for other in self.lines) and not (strict and _crosses(line, self.holes, hole))
 
@@ -290,6 +330,11 @@ class _Stack:
 def _first_clear(ink: Ink, leaders: Iterable[Leader]) -> Leader | None:
     """The first of some leaders that crosses no text."""
     return next((leader for leader in leaders if _is_clear(ink, leader)), None)
+
+
+def _lines(leader: Leader, scale: float) -> Iterator[Line]:
+    """The line of a leader and its shelf."""
+    return (part for part in explode(leader, scale) if isinstance(part, Line))
 
 
 def _is_clear(ink: Ink, leader: Leader) -> bool:
@@ -310,6 +355,7 @@ def _crosses(line: Line, holes: Iterable[Hole], own: Hole) -> bool:
         away = hole.center - line.start
         along = (away.x * step.x + away.y * step.y) / length
         off = abs(away.x * step.y - away.y * step.x) / length
-        if hole is not own and 0 < along < length and off < hole.face_diameter / 2:
+        near = hole is not own and 0 < along < length and off < hole.reach
+        if near and spine_distance(line, hole.spine) < hole.face_diameter / 2:
             return True
     return False

@@ -65,7 +65,7 @@ def compose(look: Look, holes: tuple[Hole, ...], detailed: Hole | None = None, *
         look: What and how.
         holes: The plate's.
         detailed: The hole that a detail shows larger, if there is one.
-        wide: Whether it may be wider so that fewer leaders run over sizes.
+        wide: Whether it may be larger so that fewer leaders run over sizes.
     """
     flange = look.flange
     ink, numbers, centerlines, sizes = _numbered_and_sized(look, holes)

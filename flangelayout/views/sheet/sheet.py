@@ -114,18 +114,29 @@ def _best_first_page(
         if not _serves(request, best[0], scale, width) if best else width * scale < least_face:
             break
         for plan, contents, notes in _plans_at(request, holes, scale, overleaf):
-            if best is None or _is_better(plan, contents, best[0]):
+            if best is None or _is_better(request, plan, contents, best[0]):
                 best = (plan, contents, notes)
         if best and best[0].is_whole(best[1]):
             break
     return best
 
 
-def _is_better(plan: FirstPage, contents: Contents, best: FirstPage) -> bool:
-    """Whether more stands on a sheet: at the same scale, or all of it at a smaller one that numbers as many holes."""
+def _is_better(request: SheetRequest, plan: FirstPage, contents: Contents, best: FirstPage) -> bool:
+    """Whether more stands on a sheet: at the same scale, or all of it at a smaller one that shows the plate as well.
+
+    Notes overleaf are the lesser evil to leaders over sizes, where another sheet follows.
+    """
+    shown, before = plan.composition, best.composition
     if _scale(plan) == _scale(best):
-        return plan.rank() > best.rank()
-    return plan.is_whole(contents) and len(plan.composition.numbered()) >= len(best.composition.numbered())
+        is_same = shown is before or not _goes_on(request)
+        told = ((each.tables, each.notes > 0) for each in (plan, best))
+        return plan.rank() > best.rank() if is_same else next(told) > next(told)
+    fewer_over = before.call_outs.over - shown.call_outs.over
+    if len(shown.numbered()) < len(before.numbered()):
+        return False
+    if plan.is_whole(contents):
+        return fewer_over >= 0 or plan.tables > best.tables
+    return fewer_over > 0 and plan.rank() >= best.rank()
 
 
 def _scale(page: FirstPage) -> float:
@@ -134,10 +145,13 @@ def _scale(page: FirstPage) -> float:
 
 def _serves(request: SheetRequest, best: FirstPage, scale: float, width: float) -> bool:
     """Whether a smaller scale than the largest that fits is worth a try: a little smaller, or saving a page."""
-    has_more = (SheetPart.CHECK_CARD in request.sheet.parts and bool(request.flange.groups())) or len(
-        request.sheet.parts
-    ) > 1
-    return scale >= _NEARLY * _scale(best) or (not has_more and width * scale >= _LEAST_FACE)
+    return scale >= _NEARLY * _scale(best) or (not _goes_on(request) and width * scale >= _LEAST_FACE)
+
+
+def _goes_on(request: SheetRequest) -> bool:
+    """Whether sheets follow the first whatever stands there."""
+    has_card = SheetPart.CHECK_CARD in request.sheet.parts and bool(request.flange.groups())
+    return has_card or len(request.sheet.parts) > 1
 
 
 def _plans_at(
@@ -150,7 +164,7 @@ def _plans_at(
     look = Look(request.flange, request.lengths, request.sheet.convention, scale)
     detailed = detailed_hole(request.flange, holes, scale)
     tidy = compose(look, holes, detailed, wide=True)
-    for composition in (tidy, compose(look, holes, detailed)) if tidy.call_outs.is_wider else (tidy,):
+    for composition in (tidy, compose(look, holes, detailed)) if tidy.call_outs.is_larger else (tidy,):
         yield from _plans_of(request, composition, detailed, overleaf)
 
 

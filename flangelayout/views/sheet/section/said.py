@@ -11,7 +11,7 @@ from flangelayout.flange import SplitOutline
 from flangelayout.flange.turning import PlateFace, Turned
 from flangelayout.geometry.shapes import Point
 from flangelayout.views.page.text_clearance import Ink, corners_of
-from flangelayout.views.sheet.look import Option, placed
+from flangelayout.views.sheet.look import Option, placed, placed_apart
 from flangelayout.views.sheet.section.drawn import Section
 from flangelayout.views.sheet.sizes.bores import allowed, center_diameters
 from flangelayout.views.words.joint.turned import turned_call_out
@@ -45,7 +45,9 @@ def section_dimensions(section: Section, ink: Ink) -> list[Item]:
     if flange.bore is not None and flange.bore_chamfer:
         found += placed(ink, _chamfer(section, flange.bore / 2, flange.bore_chamfer)) or ()
     for number, each in enumerate(flange.turned, 1):
-        found += placed(ink, _turned(section, each, TurnedRef(number))) or ()
+        lines = Ink(look.scale)
+        lines.add(found)
+        found += placed_apart(ink, _turned(section, each, TurnedRef(number)), lines) or ()
     found += placed(ink, _title(section)) or ()
     for face in PlateFace:
         found += placed(ink, _alone_first(ink, _face_names(section, face))) or ()

@@ -1,6 +1,6 @@
 """The sizes that each kind of outline is made from, and in brackets those that follow from them (ISO 129-1)."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from typing import assert_never
 
 from flangelayout.drawing.model import MeasuredText
@@ -57,7 +57,8 @@ def outline_sizes(look: Look) -> Iterator[Wish]:
         case LuggedOutline():
             yield from _lugged(look, outline)
         case PathOutline():
-            yield from corner_sizes(look, outline.contour)
+            corners = tuple(corner_sizes(look, outline.contour))
+            yield from (*corners, *_over_all(look, corners))
         case PaddleOutline():
             yield from _paddle(look, outline)
         case FigureEightOutline():
@@ -273,12 +274,16 @@ def _gap(look: Look, outline: SegmentOutline | SplitOutline, name: str) -> Itera
     yield SaidSize(tuple(tips), (f"{name},", gap), FeatureRef(Feature.JOINT_GAP))
 
 
-def _over_all(look: Look) -> Iterator[Wish]:
-    """Width and height of the whole plate, for reference: from its outermost points."""
+def _over_all(look: Look, said: Iterable[Wish] = ()) -> Iterator[SideSize]:
+    """Width and height of the whole plate, for reference, unless a size says them: from its outermost points."""
     box, ends = look.box, _extremes(look.flange)
-    width, height = _reference(look, box.width), _reference(look, box.height)
-    yield SideSize(WishSide.BELOW, ends[0], ends[1], width, FeatureRef(Feature.OVERALL_WIDTH))
-    yield SideSize(WishSide.LEFT, ends[2], ends[3], height, FeatureRef(Feature.OVERALL_HEIGHT))
+    lengths = {(wish.side, round(wish.length, 6)) for wish in said if isinstance(wish, SideSize)}
+    for side, length, first, last, feature in (
+        (WishSide.BELOW, box.width, ends[0], ends[1], Feature.OVERALL_WIDTH),
+        (WishSide.LEFT, box.height, ends[2], ends[3], Feature.OVERALL_HEIGHT),
+    ):
+        if (side, round(length, 6)) not in lengths:
+            yield SideSize(side, first, last, _reference(look, length), FeatureRef(feature))
 
 
 def _extremes(flange: Flange) -> tuple[Point, Point, Point, Point]:

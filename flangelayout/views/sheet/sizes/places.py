@@ -4,7 +4,7 @@ Two places that stand evenly on either side of a centerline are measured across 
 symmetrical is dimensioned so); any other place is measured from the centerline.
 """
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 
 from flangelayout.drawing.references import Feature, FeatureRef
 from flangelayout.flange import Flange, Hole, HoleKind
@@ -65,16 +65,14 @@ def _across(look: Look, holes: Sequence[Hole]) -> SideSize:
 
 
 def corner_sizes(look: Look, path: Contour) -> Iterator[Wish]:
-    """The corners of a path, its radii, and what it measures over all where no corner says so."""
+    """The corners of a path and its radii."""
     corners = path_corners(path)
-    places = list(_from_centerlines(look, [corner for corner, _ in corners], Feature.CORNER_PLACE))
     if not corners_stand_in_table(path):
-        yield from places
+        yield from _from_centerlines(look, [corner for corner, _ in corners], Feature.CORNER_PLACE)
     for radius, arcs in _by_radius(path):
         count = f"{len(arcs)}{look.lengths.times}" if len(arcs) > 1 else ""
         text = look.lengths.measured(radius, f"{count}R")
         yield RimSize(convex_first(arcs), text, FeatureRef(Feature.ARC_RADIUS))
-    yield from _over_all(look, path, places)
 
 
 def _by_radius(path: Contour) -> Iterator[tuple[float, list[Arc]]]:
@@ -83,23 +81,6 @@ def _by_radius(path: Contour) -> Iterator[tuple[float, list[Arc]]]:
         if isinstance(part, Arc):
             arcs.setdefault((round(part.radius, 6), part.sweep_deg < 0), []).append(part)
     return ((alike[0].radius, alike) for alike in arcs.values())
-
-
-def _over_all(look: Look, path: Contour, places: Iterable[Wish]) -> Iterator[SideSize]:
-    lengths = {(wish.side, round(wish.length, 6)) for wish in places if isinstance(wish, SideSize)}
-    box, feet = look.box, [part.start for part in path.parts]
-    for side, size, at, feature in (
-        (WishSide.BELOW, box.width, _x, Feature.OVERALL_WIDTH),
-        (WishSide.LEFT, box.height, _y, Feature.OVERALL_HEIGHT),
-    ):
-        if (side, round(size, 6)) not in lengths:
-            low, high = min(feet, key=at), max(feet, key=at)
-            ends = (low, high)
-            if side is WishSide.BELOW:
-                ends = (Point(box.left, low.y), Point(box.right, high.y))
-            else:
-                ends = (Point(low.x, box.bottom), Point(high.x, box.top))
-            yield SideSize(side, *ends, look.lengths.measured(size, "(", ")"), FeatureRef(feature))
 
 
 def _from_centerlines(look: Look, points: Sequence[Point], feature: Feature) -> Iterator[SideSize]:

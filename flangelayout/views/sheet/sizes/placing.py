@@ -3,7 +3,6 @@
 import math
 from collections.abc import Iterable, Iterator, Sequence
 from itertools import chain, product
-from typing import assert_never
 
 from flangelayout.drawing.explode import items_box
 from flangelayout.drawing.layers import Layer
@@ -20,7 +19,7 @@ from flangelayout.drawing.references import Ref
 from flangelayout.geometry.shapes import ORIGIN, Arc, Line, Point, polar
 from flangelayout.value import replace
 from flangelayout.views.page.text_clearance import Ink
-from flangelayout.views.sheet.look import Look, Option, placed
+from flangelayout.views.sheet.look import Look, Option, placed, placed_apart
 from flangelayout.views.sheet.sizes.wishes import (
     AcrossSize,
     AngleSize,
@@ -48,8 +47,9 @@ _PAST = 1.8
 _SAME = 1e-6
 _UPRIGHT = 0.1
 """Cosine of a direction below which an arrow would run along the section's plane."""
-_BESIDE, _LEFT = 12.0, 45.0
-"""Printed mm that words at a leader reach beyond the plate to the right and to the left if they can."""
+_BESIDE, _LITTLE, _LEFT = 12.0, 4.0, 45.0
+"""Printed mm that words at a leader reach beyond the plate to the right and, so as to move no section, less, and to the
+left if they can."""
 
 
 def place_sizes(look: Look, ink: Ink, wishes: Iterable[Wish]) -> list[Item]:
@@ -67,8 +67,14 @@ def place_sizes(look: Look, ink: Ink, wishes: Iterable[Wish]) -> list[Item]:
             found += placed(ink, _angles(look, wish)) or ()
     found += _straight(look, ink, every)
     for wish in every:
-        if isinstance(wish, SlantSize | RimSize | SaidSize):
-            found += placed(ink, _options(look, wish)) or ()
+        if isinstance(wish, SlantSize):
+            found += placed(ink, _slanted(look, wish)) or ()
+    lines = Ink(look.scale)
+    lines.add(found)
+    for wish in every:
+        if isinstance(wish, RimSize | SaidSize):
+            options = _near_first(look, _led_to(look, wish))
+            found += placed_apart(ink, options, lines, look.box.right + look.real(_LITTLE)) or ()
     return found
 
 
@@ -152,16 +158,10 @@ def _items(source: Ref, *contents: Content) -> Option:
     return tuple(Item(Layer.DIMENSION, what, source) for what in contents)
 
 
-def _options(look: Look, wish: SlantSize | RimSize | SaidSize) -> Iterator[Option]:
-    match wish:
-        case SlantSize():
-            yield from _slanted(look, wish)
-        case RimSize():
-            yield from _near_first(look, _at_rims(look, wish))
-        case SaidSize():
-            yield from _near_first(look, (_items(wish.source, leader) for leader in leaders_to(look, wish)))
-        case _:
-            assert_never(wish)
+def _led_to(look: Look, wish: RimSize | SaidSize) -> Iterator[Option]:
+    if isinstance(wish, RimSize):
+        return _at_rims(look, wish)
+    return (_items(wish.source, leader) for leader in leaders_to(look, wish))
 
 
 def _slanted(look: Look, wish: SlantSize) -> Iterator[Option]:

@@ -5,10 +5,10 @@ from pathlib import Path
 import pytest
 import shapely
 
-from flangelayout.drawing.explode import exploded
+from flangelayout.drawing.explode import Primitive, exploded
 from flangelayout.drawing.layers import Layer
-from flangelayout.drawing.model import Item, Label, Leader, Solid, View
-from flangelayout.drawing.references import Furniture
+from flangelayout.drawing.model import CenterMark, Item, Label, Leader, LinearDimension, Solid, View
+from flangelayout.drawing.references import Feature, FeatureRef, Furniture
 from flangelayout.geometry.shapes import Point
 from flangelayout.job import Job, job_from_data, load_job
 from flangelayout.packet.job import layout_pages
@@ -24,6 +24,13 @@ SEVEN_AND_FOUR = job_data(
         {"diameter": 139.7, "hole_count": 4, "hole_diameter": 14.3},
     ],
     sheet={"convention": "asme", "paper": "A4"},
+)
+TWO_SEATS = job_data(
+    plate={"outside_diameter": 240, "bore": 70, "thickness": 25},
+    bolt_circle=[
+        {"diameter": 190, "hole_count": 6, "kind": "counterbored", "bolt": "M12"},
+        {"diameter": 110, "hole_count": 4, "kind": "countersunk", "bolt": "M8"},
+    ],
 )
 
 
@@ -43,7 +50,7 @@ def over_sizes(view: View) -> list[bool]:
 
 
 def _is_of_size(item: Item) -> bool:
-    return item.layer in (Layer.DIMENSION, Layer.CUTTING_PLANE)
+    return item.layer in (Layer.DIMENSION, Layer.CUTTING_PLANE) and not isinstance(item.what, CenterMark)
 
 
 def _line(start: Point, end: Point) -> shapely.LineString:
@@ -53,11 +60,41 @@ def _line(start: Point, end: Point) -> shapely.LineString:
 @pytest.mark.slow
 @pytest.mark.parametrize(
     ("job", "leaders"),
-    [(load_job(TEMPLATES / "tube-sheet.toml"), 2), (job_from_data(SEVEN_AND_FOUR), 2)],
-    ids=("tube sheet", "seven and four"),
+    [
+        (load_job(TEMPLATES / "tube-sheet.toml"), 2),
+        (job_from_data(SEVEN_AND_FOUR), 2),
+        (job_from_data(TWO_SEATS), 2),
+        (load_job(TEMPLATES / "orifice-plate.toml"), 1),
+    ],
+    ids=("tube sheet", "seven and four", "two seats", "orifice plate"),
 )
 def test_every_pattern_is_led_to_and_no_leader_runs_over_a_size(job: Job, leaders: int) -> None:
     assert over_sizes(face_of(job)) == [False] * leaders
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("name", ["slotted-ring", "shaped-plate"])
+def test_no_leader_runs_over_another_hole_or_slot(name: str) -> None:
+    job = load_job(TEMPLATES / f"{name}.toml")
+    edges = [_edge(hole.shape) for hole in job.flange.holes()]
+    leaders = [each.what for each in face_of(job).drawing.items if isinstance(each.what, Leader)]
+    met = [sum(_line(leader.tip, leader.elbow).distance(edge) < 1e-6 for edge in edges) for leader in leaders]
+    assert met
+    assert max(met) == 1, "its own"
+
+
+def _edge(shape: Primitive) -> shapely.MultiLineString:
+    return shapely.MultiLineString([[(at.x, at.y) for at in line] for line in polylines(shape)])
+
+
+def test_sizes_over_all_begin_where_the_plate_is() -> None:
+    """Of a shape whose highest place is on an arc: its extension lines start there (ISO 129-1)."""
+    job = load_job(TEMPLATES / "shaped-plate.toml")
+    (outline,) = map(_edge, job.flange.pieces())
+    sizes = [each.what for each in face_of(job).drawing.items if each.source == FeatureRef(Feature.OVERALL_HEIGHT)]
+    (height,) = (size for size in sizes if isinstance(size, LinearDimension))
+    off = [outline.distance(shapely.Point(at.x, at.y)) for at in (height.start, height.end)]
+    assert off == pytest.approx([0.0, 0.0], abs=0.05)
 
 
 def test_a_leader_over_the_section_plane_is_seen() -> None:

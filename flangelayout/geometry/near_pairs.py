@@ -113,9 +113,10 @@ def _nearest_distances(places: Iterable[tuple[float, float]]) -> dict[tuple[floa
         least = math.inf
         for others in (range(index + 1, len(in_order)), range(index - 1, -1, -1)):
             for other in others:
-                if abs(in_order[other][0] - x) >= least:
+                other_x, other_y = in_order[other]
+                if abs(other_x - x) >= least:
                     break
-                least = min(least, math.hypot(in_order[other][0] - x, in_order[other][1] - y))
+                least = min(least, math.hypot(other_x - x, other_y - y))
         found[x, y] = least
     return found
 

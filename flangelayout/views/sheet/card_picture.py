@@ -1,7 +1,8 @@
 """The picture of a check card: the holes of a pattern, and each reading's number in a ring on the line measured."""
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
+from functools import cache
 from itertools import pairwise
 
 from flangelayout.drawing.layers import Layer
@@ -82,8 +83,8 @@ def _ring_places(
     across = [(places[span.first], places[span.last]) for span in found if span.is_across]
     beside = found[len(across) :]
     options = [[first + (last - first).scaled(share) for share in _SHARES] for first, last in across]
-    clear = [[at for at in some if _is_free(at, (), places, letter)] for some in options]
-    rings = {-number: at for number, at in enumerate(_spread(clear, (), letter), 1)}
+    is_clear = cache(lambda at: _is_free(at, (), places, letter))
+    rings = {-number: at for number, at in enumerate(_spread(options, (), letter, is_clear), 1)}
     for step in _STEPS:
         own = {
             len(across) + number: _beside(middle, places[span.first], places[span.last], step > 1)
@@ -98,12 +99,14 @@ def _ring_places(
     return rings
 
 
-def _spread(options: Sequence[Sequence[Point]], taken: tuple[Point, ...], letter: float) -> tuple[Point, ...]:
+def _spread(
+    options: Sequence[Sequence[Point]], taken: tuple[Point, ...], letter: float, is_clear: Callable[[Point], bool]
+) -> tuple[Point, ...]:
     """A place for every ring, each of its own options and none over another; of the first ones where not all have."""
     longest = taken
     for at in options[0] if options else ():
-        if _is_free(at, taken, (), letter):
-            found = _spread(options[1:], (*taken, at), letter)
+        if is_clear(at) and _is_free(at, taken, (), letter):
+            found = _spread(options[1:], (*taken, at), letter, is_clear)
             if len(found) == len(taken) + len(options):
                 return found
             longest = max(longest, found, key=len)
@@ -117,9 +120,9 @@ def _beside(middle: Point, first: Point, last: Point, inward: bool) -> Point:
 
 
 def _is_free(at: Point, rings: Sequence[Point], holes: Sequence[Point], letter: float) -> bool:
-    radius = ring_radius(letter)
-    return all(at.distance_to(other) > 2 * radius + 1.2 for other in rings) and all(
-        at.distance_to(hole) > radius + 1.4 for hole in holes
+    off_rings, off_holes = 2 * ring_radius(letter) + 1.2, ring_radius(letter) + 1.4
+    return all(at.distance_to(other) > off_rings for other in rings) and all(
+        abs(at.x - hole.x) > off_holes or at.distance_to(hole) > off_holes for hole in holes
     )
 
 

@@ -67,12 +67,12 @@ def card_blocks(
         style: How a circle's list stands to its picture where there are several.
     """
     card = _Card(flange, replace(lengths, dual=False), convention.letter_height, room, row)
-    groups = [group for group, pattern in enumerate(flange.groups()) if spans(pattern)]
-    if not groups:
+    measured = {group: found for group, pattern in enumerate(flange.groups()) if (found := spans(pattern))}
+    if not measured:
         return []
     blocks = [text_block("", _how(flange), room.width, card.letter)]
-    for group in groups:
-        blocks += card.group_blocks(group, len(groups) > 1, style)
+    for group, found in measured.items():
+        blocks += card.group_blocks(group, found, len(measured) > 1, style)
     sizes = tuple(machined_sizes(flange, card.lengths))
     stated = flange.tolerances.chord is not None and all(limits for _, _, limits in sizes)
     verdicts = (_USE_IT if stated else _USE_IT_AS_AGREED, _PUT_ASIDE)
@@ -117,10 +117,12 @@ class _Card(Struct, frozen=True):
         """Printed mm that a block is wide of which two stand beside each other."""
         return (self.room.width - GAP) / 2
 
-    def group_blocks(self, group: int, several: bool, style: CardStyle) -> Iterator[Block]:
+    def group_blocks(
+        self, group: int, found: tuple[MeasuredSpan, ...], several: bool, style: CardStyle
+    ) -> Iterator[Block]:
         """One pattern: its picture and its list."""
         labels = tuple(str(hole.number) for hole in self.flange.holes() if hole.group == group)
-        shown = _Measured(labels, spans(self.flange.groups()[group]))
+        shown = _Measured(labels, found)
         yield from self._long(group, shown, style) if shown.is_long else self._short(group, shown, several, style)
 
     def _short(self, group: int, shown: "_Measured", several: bool, style: CardStyle) -> Iterator[Block]:

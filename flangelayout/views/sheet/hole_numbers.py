@@ -9,8 +9,10 @@ by :data:`MARGIN` is left out, and :func:`unnumbered` tells which are. Centerlin
 """
 
 import math
-from collections.abc import Iterable, Iterator, Sequence
+from bisect import bisect_left
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from enum import Enum
+from functools import partial
 from itertools import islice, product
 
 from msgspec import Struct
@@ -92,9 +94,14 @@ class _Trial(Struct, frozen=True):
     ``gap`` is in printed mm from the edge of the hole, or what the numbers stand beyond.
     """
 
-    ways: tuple[tuple[Hole, float], ...]
+    holes: Sequence[Hole]
+    way: Callable[[Hole], float]
     gap: float | _Beyond
     step: int = 1
+
+    def ways(self) -> Iterator[tuple[Hole, float]]:
+        """Each hole and the direction from it."""
+        return ((hole, self.way(hole)) for hole in self.holes)
 
     def gaps(self) -> Iterator[tuple[float | _Beyond, float]]:
         """How far off a number may stand on its ray, the usual place first: the gap, and printed mm more."""
@@ -103,6 +110,10 @@ class _Trial(Struct, frozen=True):
         else:
             yield self.gap, 0.0
             yield from ((gap, 0.0) for gap in _GAPS if gap != self.gap)
+
+
+_Choice = tuple[Sequence[Hole], Iterable[_Trial]]
+"""Holes to be numbered and the ways to number them."""
 
 
 class _Numbering:
@@ -116,16 +127,16 @@ class _Numbering:
         for hole in holes:
             self._least_edge[hole.group] = min(self._least_edge[hole.group], self._edge(hole))
 
-    def best(self, trials: Iterable[_Trial]) -> tuple[list[_Number], int]:
+    def best(self, choices: Iterable[_Choice]) -> tuple[list[_Number], int]:
         """The numbers of the first trial that places all, unless one that lacks few shows far more; its step.
 
         What the one that shows most lacks is led to.
         """
         best: list[_Number] = []
         shown: _Trial | None = None
-        for trial in trials:
+        for trial in self._hopeful(choices):
             found = self._tried(trial)
-            if len(found) == len(trial.ways) and len(best) < _FAR_MORE * len(found):
+            if len(found) == len(trial.holes) and len(best) < _FAR_MORE * len(found):
                 return found, trial.step
             if len(found) > len(best):
                 best, shown = found, trial
@@ -133,30 +144,29 @@ class _Numbering:
 
     def _tried(self, trial: _Trial) -> list[_Number]:
         """The numbers of a trial that find a place; none as soon as too many do not."""
-        if self._is_hopeless(trial):
-            return []
         found: list[_Number] = []
         missed: list[tuple[Hole, float]] = []
-        for hole, direction in trial.ways:
+        for hole, direction in trial.ways():
             number = self._number(hole, direction, trial.gap)
             if number and self.is_clear(number) and not (found and self.crowds(found[-1], number)):
                 found.append(number)
             else:
                 missed.append((hole, direction))
-                if len(missed) > _MISSED * len(trial.ways):
+                if len(missed) > _MISSED * len(trial.holes):
                     return []
         if len(found) > 2 and self.crowds(found[-1], found[0]):
             last = found.pop().hole
-            missed.append(next(way for way in trial.ways if way[0] is last))
+            missed.append((last, trial.way(last)))
         return found + self._elsewhere(trial, missed, found) if len(missed) <= _MOST_ELSEWHERE else found
 
-    def _is_hopeless(self, trial: _Trial) -> bool:
-        """Whether too many holes have another so near that no number could belong to its own at a glance."""
-        if not trial.ways:
-            return False
-        near_by = (MARGIN - 1.0) * self._least_away(trial)
-        near = sum(self._neighbors.apart[hole.center.x, hole.center.y] < near_by for hole, _ in trial.ways)
-        return near > _MISSED * len(trial.ways)
+    def _hopeful(self, choices: Iterable[_Choice]) -> Iterator[_Trial]:
+        """Trials but for those where too many holes have another so near that no number could belong to its own."""
+        for holes, trials in choices:
+            apart = sorted(self._neighbors.apart[hole.center.x, hole.center.y] for hole in holes)
+            for trial in trials:
+                near = bisect_left(apart, (MARGIN - 1.0) * self._least_away(trial)) if holes else 0
+                if near <= _MISSED * len(holes):
+                    yield trial
 
     def _least_away(self, trial: _Trial) -> float:
         """How far a trial's numbers stand from their holes, all of one group, at the least, whatever their lengths."""
@@ -164,11 +174,11 @@ class _Numbering:
         match trial.gap:
             case _Beyond.RIM:
                 rim = (flange.round_diameter or 0.0) / 2 + (_BEYOND - CLEAR) / scale
-                return rim - max(ORIGIN.distance_to(hole.center) for hole, _ in trial.ways)
+                return rim - max(ORIGIN.distance_to(hole.center) for hole in trial.holes)
             case _Beyond.BORE:
-                return min(ORIGIN.distance_to(hole.center) for hole, _ in trial.ways) - (flange.bore or 0.0) / 2
+                return min(ORIGIN.distance_to(hole.center) for hole in trial.holes) - (flange.bore or 0.0) / 2
             case gap:
-                return self._least_edge[trial.ways[0][0].group] + (gap - CLEAR) / scale
+                return self._least_edge[trial.holes[0].group] + (gap - CLEAR) / scale
 
     def _edge(self, hole: Hole) -> float:
         """What is drawn of a hole, from its middle on."""
@@ -192,7 +202,7 @@ class _Numbering:
         more: list[_Number] = []
         beside = Ink(self.look.scale)
         beside.add(item for each in found for item in each.items())
-        for hole, direction in trial.ways:
+        for hole, direction in trial.ways():
             if all(each.hole is not hole for each in found):
                 for way in product((direction, direction + 180.0), _LED_GAPS):
                     number = self._number(hole, *way, is_led=True)
@@ -282,7 +292,7 @@ def hole_numbers(look: Look, holes: Sequence[Hole], ink: Ink) -> Iterator[Item]:
     numbering = _Numbering(look, holes, ink)
     for group in range(len(look.flange.groups())):
         own = [hole for hole in holes if hole.group == group]
-        numbers, step = numbering.best(_trials(look, group, own))
+        numbers, step = numbering.best(_choices(look, group, own))
         if not numbers and isinstance(look.flange.groups()[group], BoltCircle):
             numbers, step = numbering.quarters(own), len(own)
         elif step > 1:
@@ -291,8 +301,8 @@ def hole_numbers(look: Look, holes: Sequence[Hole], ink: Ink) -> Iterator[Item]:
         if step > 1 and numbers:
             yield from placed(ink, _count_arrows(look, group, own)) or ()
     for hole in (hole for hole in holes if hole.group < 0):
-        ways = (_Trial(((hole, hole.angle + turn),), gap) for gap in _FAR_GAPS for turn in _TURNS)
-        numbers, _ = numbering.best(ways)
+        trials = (_Trial((hole,), partial(_on_ray, turn), gap) for gap in _FAR_GAPS for turn in _TURNS)
+        numbers, _ = numbering.best([((hole,), trials)])
         yield from numbering.take(numbers)
 
 
@@ -307,7 +317,7 @@ def opened(items: Iterable[Item], numbers: Sequence[Item], scale: float) -> Iter
             yield item
 
 
-def _trials(look: Look, group: int, holes: Sequence[Hole]) -> Iterator[_Trial]:
+def _choices(look: Look, group: int, holes: Sequence[Hole]) -> Iterator[_Choice]:
     """The ways to number a group, the best first."""
     pattern = look.flange.groups()[group]
     if not isinstance(pattern, BoltCircle):
@@ -316,25 +326,37 @@ def _trials(look: Look, group: int, holes: Sequence[Hole]) -> Iterator[_Trial]:
     for step in _STEPS:
         if step == 1 or step * 2 <= len(holes):
             chosen = [hole for hole in holes if (hole.number - 1) % step == 0]
-            yield from _by_rays(chosen, _sides(look, pattern), step)
+            trials = [*_by_rays(chosen, _sides(look, pattern), step)]
             if look.flange.round_diameter is not None:
-                yield _Trial(tuple((hole, hole.angle) for hole in chosen), _Beyond.RIM, step)
+                trials.append(_Trial(chosen, partial(_on_ray, 0.0), _Beyond.RIM, step))
             if _is_innermost(look, pattern):
-                yield _Trial(tuple((hole, hole.angle + 180.0) for hole in chosen), _Beyond.BORE, step)
+                trials.append(_Trial(chosen, partial(_on_ray, 180.0), _Beyond.BORE, step))
+            yield chosen, trials
 
 
-def _of_pattern(pattern: HolePattern, holes: Sequence[Hole]) -> Iterator[_Trial]:
+def _of_pattern(pattern: HolePattern, holes: Sequence[Hole]) -> Iterator[_Choice]:
     """The ways to number a pattern beside the bolt circle: of tubes only the ends of their rows, if not all."""
     ends = frozenset(pattern.ends())
     outer = [hole for hole in holes if hole.number in ends]
     if pattern.tubes and len(holes) <= _MOST_ALL:
-        yield from _by_one_direction(holes)
+        yield holes, _by_one_direction(holes)
     if pattern.on_rays:
-        yield from _by_rays(outer, (0.0, 180.0))
+        yield outer, _by_rays(outer, (0.0, 180.0))
     if pattern.tubes:
-        sideways = tuple((hole, 180.0 if hole.center.x < pattern.center.x else 0.0) for hole in outer)
-        yield from (_Trial(sideways, gap) for gap in _GAPS)
-        yield from _by_one_direction(holes[:1])
+        yield outer, (_Trial(outer, partial(_sideways, pattern.center.x), gap) for gap in _GAPS)
+        yield holes[:1], _by_one_direction(holes[:1])
+
+
+def _on_ray(turn: float, hole: Hole) -> float:
+    return hole.angle + turn
+
+
+def _one_way(direction: float, _hole: Hole) -> float:
+    return direction
+
+
+def _sideways(middle: float, hole: Hole) -> float:
+    return 180.0 if hole.center.x < middle else 0.0
 
 
 def _is_innermost(look: Look, circle: BoltCircle) -> bool:
@@ -347,14 +369,14 @@ def _by_rays(holes: Sequence[Hole], sides: Sequence[float], step: int = 1) -> It
     """On the rays from the middle, on either side of the holes."""
     for gap in _GAPS:
         for side in sides:
-            yield _Trial(tuple((hole, hole.angle + side) for hole in holes), gap, step)
+            yield _Trial(holes, partial(_on_ray, side), gap, step)
 
 
 def _by_one_direction(holes: Sequence[Hole]) -> Iterator[_Trial]:
     """All on the same side of their holes."""
     for gap in _GAPS:
         for direction in (90.0, 0.0, 270.0, 180.0, 45.0):
-            yield _Trial(tuple((hole, direction) for hole in holes), gap)
+            yield _Trial(holes, partial(_one_way, direction), gap)
 
 
 def _sides(look: Look, circle: BoltCircle) -> tuple[float, float]:

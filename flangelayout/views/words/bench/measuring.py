@@ -6,7 +6,7 @@ hole that is off, the neighbors which one it is.
 
 import math
 from collections.abc import Iterator, Sequence
-from itertools import pairwise
+from itertools import chain, pairwise
 
 from msgspec import Struct
 
@@ -132,12 +132,14 @@ def _diagonals(centers: Sequence[Point], order: tuple[int, ...], beside: set[fro
     if len(order) < 4:
         return []
     step = 1 if len(order) <= MOST_NEIGHBORS else len(order) // _SAMPLED
+    places = [(centers[index].x, centers[index].y) for index in order]
     found: dict[frozenset[int], tuple[int, int]] = {}
     for place in range(0, len(order), step):
-        first = order[place]
-        others, x, y = order[place + 1 :] + order[:place], centers[first].x, centers[first].y
-        apart = [round(math.hypot(centers[index].x - x, centers[index].y - y), 6) for index in others]
-        last = others[apart.index(max(apart))]
+        first, x, y = order[place], *places[place]
+        apart = [math.hypot(other_x - x, other_y - y) for other_x, other_y in places]
+        most = round(max(apart), 6)
+        ways = chain(range(place + 1, len(order)), range(place))
+        last = order[next(other for other in ways if apart[other] > most - 1e-6 and round(apart[other], 6) == most)]
         pair = frozenset((first, last))
         if pair not in beside:
             found.setdefault(pair, (min(first, last), max(first, last)))

@@ -1,7 +1,6 @@
 """Whether closed and open paths of one file keep off each other and off themselves."""
 
-from collections.abc import Iterator, Sequence
-from itertools import groupby
+from collections.abc import Iterable, Iterator, Sequence
 
 from msgspec import Struct
 
@@ -46,8 +45,11 @@ def clashes(paths: Sequence[Path], families: Sequence[int]) -> Iterator[Clash]:
     Yields:
         Each pair once, with the first place found.
     """
+    near = list(near_boxes([extent(path) for path in paths], _TOUCH))
+    doubtful = {index for index, path in enumerate(paths) if not isinstance(path, Circle)}
+    doubtful.update(index for pair in near if not _are_clear(paths, *pair) for index in pair)
     owners: list[tuple[int, int, Piece]] = [
-        (index, place, piece) for index, path in enumerate(paths) for place, piece in enumerate(_pieces(path))
+        (index, place, piece) for index in sorted(doubtful) for place, piece in enumerate(_pieces(paths[index]))
     ]
     told: set[tuple[int, int]] = set()
     for first, second in near_boxes([extent(piece) for _, _, piece in owners], _TOUCH):
@@ -62,7 +64,7 @@ def clashes(paths: Sequence[Path], families: Sequence[int]) -> Iterator[Clash]:
         if at is not None:
             told.add((one, other))
             yield Clash(one, other, at)
-    yield from _nested(paths, families, told)
+    yield from _nested(paths, families, near, told)
 
 
 def _are_clear(paths: Sequence[Path], first: int, second: int) -> bool:
@@ -90,15 +92,20 @@ def _folded(one: Piece, other: Piece, follows: bool, leads: bool) -> Point | Non
     return None
 
 
-def _nested(paths: Sequence[Path], families: Sequence[int], told: set[tuple[int, int]]) -> Iterator[Clash]:
-    """Closed paths that lie whole in another of their family."""
-    by_family = sorted(range(len(paths)), key=lambda index: families[index])
-    for _, members in groupby(by_family, key=lambda index: families[index]):
-        closed = [index for index in members if not isinstance(paths[index], Line)]
-        for first, second in near_boxes([extent(paths[index]) for index in closed]):
-            one, other = closed[first], closed[second]
-            for inner, outer in ((one, other), (other, one)):
-                edge, start = paths[outer], _pieces(paths[inner])[0].start
-                if (one, other) not in told and not isinstance(edge, Line) and is_inside(edge, start):
-                    told.add((one, other))
-                    yield Clash(one, other, start)
+def _nested(
+    paths: Sequence[Path], families: Sequence[int], near: Iterable[tuple[int, int]], told: set[tuple[int, int]]
+) -> Iterator[Clash]:
+    """Closed paths that lie whole in another of their family, of those that are near each other."""
+    for one, other in sorted((pair for pair in near if _are_kin(families, *pair)), key=lambda pair: families[pair[0]]):
+        for inner, outer in ((one, other), (other, one)):
+            edge = paths[outer]
+            if isinstance(edge, Line) or isinstance(paths[inner], Line) or (one, other) in told:
+                continue
+            start = _pieces(paths[inner])[0].start
+            if is_inside(edge, start):
+                told.add((one, other))
+                yield Clash(one, other, start)
+
+
+def _are_kin(families: Sequence[int], one: int, other: int) -> bool:
+    return families[one] == families[other]

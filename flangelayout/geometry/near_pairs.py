@@ -3,6 +3,7 @@
 import math
 from bisect import bisect_left
 from collections.abc import Iterable, Iterator, Sequence
+from itertools import product
 from typing import TYPE_CHECKING
 
 from flangelayout.geometry.shapes import Box, Point
@@ -145,12 +146,14 @@ class BoxIndex:
     def touching(self, box: Box) -> list[int]:
         """The indices, rising, of the boxes that share a place with ``box``, if only on an edge."""
         found: set[int] = set()
+        left, bottom, right, top = box.left, box.bottom, box.right, box.top
         for level, grid in self._grids.items():
-            if (box.width + box.height) / 2.0**level > len(grid):
-                met = (index for indices in grid.values() for index in indices)
-            else:
-                met = (index for square in _squares(box, level) for index in grid.get(square, ()))
-            found.update(index for index in met if _touch(self._boxes[index], box))
+            few = (box.width + box.height) / 2.0**level <= len(grid)
+            for indices in (grid.get(square, ()) for square in _squares(box, level)) if few else grid.values():
+                for index in indices:
+                    other = self._boxes[index]
+                    if other.left <= right and left <= other.right and other.bottom <= top and bottom <= other.top:
+                        found.add(index)
         return sorted(found)
 
 
@@ -175,10 +178,7 @@ def _level(box: Box) -> int:
 
 def _squares(box: Box, level: int) -> Iterator[tuple[int, int]]:
     mesh = 2.0**level
-    for column in range(math.floor(box.left / mesh), math.floor(box.right / mesh) + 1):
-        for row in range(math.floor(box.bottom / mesh), math.floor(box.top / mesh) + 1):
-            yield column, row
-
-
-def _touch(one: Box, other: Box) -> bool:
-    return one.left <= other.right and other.left <= one.right and one.bottom <= other.top and other.bottom <= one.top
+    return product(
+        range(math.floor(box.left / mesh), math.floor(box.right / mesh) + 1),
+        range(math.floor(box.bottom / mesh), math.floor(box.top / mesh) + 1),
+    )

@@ -132,10 +132,17 @@ def _make_forms(canvas: "Canvas", sheets: SheetSet) -> dict[_FormKey, str]:
             if shown[key] > 1 and key not in names:
                 names[key] = f"drawing{len(names) + 1}"
                 room = _room(view.drawing, view.scale, sheets.sheets)
-                canvas.beginForm(names[key], room.left, room.bottom, room.right, room.top)
-                _draw_items(canvas, view.drawing.items, view.scale, sheets.pen)
-                canvas.endForm()
+                _add_form(canvas, names[key], room, _items_code(canvas, view.drawing.items, view.scale, sheets.pen))
     return names
+
+
+def _add_form(canvas: "Canvas", name: str, room: Box, code: str) -> None:
+    """Store a form, its code as bytes: reportlab's canvas looks each letter up, which takes longer than all else."""
+    from reportlab.pdfbase.pdfdoc import PDFFormXObject
+
+    form = PDFFormXObject(room.left, room.bottom, room.right, room.top)
+    form.stream, form.compression = code.encode("ascii"), 1
+    canvas._doc.addForm(name, form)
 
 
 def _key(view: View) -> _FormKey:
@@ -168,9 +175,9 @@ def _draw_page(canvas: "Canvas", sheet: Sheet, forms: dict[_FormKey, str], sheet
         if name:
             canvas.doForm(name)
         else:
-            _draw_items(canvas, view.drawing.items, view.scale, sheets.pen)
+            canvas.addLiteral(_items_code(canvas, view.drawing.items, view.scale, sheets.pen))
         canvas.addLiteral("Q")
-    _draw_items(canvas, sheet.furniture, 1.0, sheets.pen)
+    canvas.addLiteral(_items_code(canvas, sheet.furniture, 1.0, sheets.pen))
     canvas.addLiteral("Q")
     canvas.showPage()
 
@@ -179,7 +186,7 @@ def _clip(box: Box | None) -> str:
     return f" {spaced(box.left, box.bottom, box.width, box.height)} re W n" if box else ""
 
 
-def _draw_items(canvas: "Canvas", items: Iterable[Item], scale: float, pen_of: _Pens) -> None:
+def _items_code(canvas: "Canvas", items: Iterable[Item], scale: float, pen_of: _Pens) -> str:
     """Items in paper mm: what stands together on one layer shares one stroke; settings stay until others are due."""
     circles: dict[float, str] = {}
     code: list[str] = []
@@ -195,7 +202,7 @@ def _draw_items(canvas: "Canvas", items: Iterable[Item], scale: float, pen_of: _
             code.append(fill)
         code += drawn
         code += _text_code(canvas, labels, scale)
-    canvas.addLiteral("\n".join(code))
+    return "\n".join(code)
 
 
 def _run_code(run: list[Primitive], scale: float, circles: dict[float, str]) -> tuple[list[str], list[Label]]:

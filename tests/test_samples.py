@@ -11,7 +11,7 @@ from flangelayout.checks import Rule
 from flangelayout.drawing.settings import TemplateSettings
 from flangelayout.flange.claims import met_rows
 from flangelayout.nest import Stock
-from flangelayout.packet.names import stamp_of
+from flangelayout.packet.job import face_template
 from flangelayout.packet.nest import build_nest
 from flangelayout.views.template.pages import template_sheets
 from readers import pdf_text
@@ -53,7 +53,7 @@ def test_samples_have_numbers_of_their_own() -> None:
 
 def test_the_large_ring_runs_over_many_pages() -> None:
     job = load_job(SAMPLES / "header-ring.toml")
-    sheets = template_sheets(job.flange, job.info, stamp_of(job), job.unit, TemplateSettings(job.template.paper))
+    sheets = template_sheets(face_template(job), TemplateSettings(job.template.paper))
     assert len(sheets.sheets) > 20
 
 

@@ -20,6 +20,7 @@ from flangelayout.units import Unit, density_text
 
 if TYPE_CHECKING:
     from flangelayout.views.cut.estimate import CutEstimate
+    from flangelayout.views.template.pages import FaceTemplate
     from flangelayout.writers.dxf.options import DxfOptions
     from flangelayout.writers.pdf_attachment import Attachment
 
@@ -185,8 +186,14 @@ def template_page(job: Job, face: PlateFace | None = None) -> SheetSet:
     """The template of a face, the first that has one unless told, at real size on one page as large as it needs."""
     from flangelayout.views.template.pages import one_sheet_template, template_faces
 
-    side = face or template_faces(job.flange)[0]
-    return one_sheet_template(job.flange, job.info, stamp_of(job), job.unit, job.template.margin, face=side)
+    return one_sheet_template(face_template(job, face or template_faces(job.flange)[0]), job.template.margin)
+
+
+def face_template(job: Job, face: PlateFace = PlateFace.FACE) -> "FaceTemplate":
+    """What a face of the job's plate is scribed and punched with, for pages of every kind."""
+    from flangelayout.views.template.pages import FaceTemplate
+
+    return FaceTemplate.of(job.flange, job.info, stamp_of(job), job.unit, face)
 
 
 def layout_pages(job: Job) -> SheetSet:
@@ -225,20 +232,21 @@ def _cut(job: Job, stamp: Stamp) -> Files:
     yield from cut_files(lead, SheetSet((cut_page(job),), stamp), cut_dxf_options(job))
 
 
-def _template(job: Job, stamp: Stamp) -> Files:
-    from flangelayout.views.template.pages import template_faces
+def _template(job: Job, _stamp: Stamp) -> Files:
+    from flangelayout.views.template.pages import one_sheet_template, template_faces
     from flangelayout.writers.pdf import write_pdf
     from flangelayout.writers.svg import write_svg
 
     for face in template_faces(job.flange):
         lead = "template" if face is PlateFace.FACE else "template-back"
-        single = template_page(job, face)
-        name, printed = _printed_template(job, stamp, single, face)
+        template = face_template(job, face)
+        single = one_sheet_template(template, job.template.margin)
+        name, printed = _printed_template(job, template, single)
         yield f"{lead}_{name}", write_pdf(printed)
         yield f"{lead}_mm.svg", write_svg(single)
 
 
-def _printed_template(job: Job, stamp: Stamp, single: SheetSet, face: PlateFace) -> tuple[str, SheetSet]:
+def _printed_template(job: Job, template: "FaceTemplate", single: SheetSet) -> tuple[str, SheetSet]:
     """The template of a face as it is printed, corrected for the job's printer, and what its file's name ends in."""
     from flangelayout.views.template.pages import (
         one_sheet_template,
@@ -246,19 +254,18 @@ def _printed_template(job: Job, stamp: Stamp, single: SheetSet, face: PlateFace)
         template_sheets,
     )
 
-    settings, about = job.template, (job.flange, job.info, stamp, job.unit)
-    printer = settings.measured
+    settings, printer = job.template, job.template.measured
     if settings.printer and printer is None:
         raise InputError.of(OutputProblem.PRINTER_NOT_GIVEN, "template.printer", printer=settings.printer)
     made_for = f"_for-{safe_part(printer.name) or 'printer'}" if printer else ""
     if settings.paper == TemplatePaper.ONE_SHEET:
-        pages = one_sheet_template(*about, settings.margin, printer, face) if printer else single
+        pages = one_sheet_template(template, settings.margin, printer) if printer else single
         return f"one-sheet{made_for}.pdf", pages
     if settings.paper == TemplatePaper.ROLL:
-        return f"roll{made_for}.pdf", roll_template(*about, settings, face)
-    tiled = settings.style is TemplateStyle.TILES or face is PlateFace.BACK
+        return f"roll{made_for}.pdf", roll_template(template, settings)
+    tiled = settings.style is TemplateStyle.TILES or template.subject.is_back
     kind = "" if tiled else f"_{settings.style.value}"
-    return f"{settings.paper}{kind}{made_for}.pdf", template_sheets(*about, settings, face)
+    return f"{settings.paper}{kind}{made_for}.pdf", template_sheets(template, settings)
 
 
 def _sheet(job: Job, _stamp: Stamp) -> Files:

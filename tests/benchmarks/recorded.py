@@ -23,8 +23,7 @@ from flangelayout.drawing.textwidth import FONT_FILE, font_size
 from flangelayout.flange.cutting import CutOptions
 from flangelayout.geometry.shapes import Arc, Circle, Contour, Line, Point
 from flangelayout.job import Job
-from flangelayout.packet.job import cut_page, layout_pages, template_page
-from flangelayout.packet.names import stamp_of
+from flangelayout.packet.job import cut_page, face_template, layout_pages, template_page
 from flangelayout.views.cut.finished import finished_cut
 from flangelayout.views.template.pages import template_sheets
 from flangelayout.views.words.hole_tables import hole_list
@@ -35,7 +34,7 @@ Data = dict[str, Any]
 
 def tiled_sheets(job: Job) -> SheetSet:
     layout = TemplateSettings(job.template.paper, job.template.overlap, job.template.margin)
-    return template_sheets(job.flange, job.info, stamp_of(job), job.unit, layout)
+    return template_sheets(face_template(job), layout)
 
 
 def record(job: Job) -> Data:

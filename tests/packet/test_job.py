@@ -24,8 +24,8 @@ from flangelayout.errors import OutputError
 from flangelayout.flange import BoltCircle
 from flangelayout.geometry.shapes import ORIGIN, Point
 from flangelayout.job import Job, job_from_data
-from flangelayout.packet.job import Part
-from flangelayout.packet.names import file_lead, stamp_of
+from flangelayout.packet.job import Part, face_template
+from flangelayout.packet.names import file_lead
 from flangelayout.units import Unit, to_mm
 from flangelayout.views.template.pages import one_sheet_template, template_sheets
 from flangelayout.writers.numbers import FILE_TOLERANCE
@@ -70,7 +70,7 @@ def check_cut(job: Job, packet: dict[str, bytes]) -> None:
 
 def check_one_sheet(job: Job, packet: dict[str, bytes]) -> None:
     """The template on one sheet holds the model's circles at full size, as PDF and as SVG."""
-    sheets = one_sheet_template(job.flange, job.info, stamp_of(job), job.unit, job.template.margin)
+    sheets = one_sheet_template(face_template(job), job.template.margin)
     (sheet,) = sheets.sheets
     at = sheet.views[0].at_paper
     assert_holds(pdf_circles(write_pdf(sheets)), job, at, "one sheet pdf")
@@ -81,7 +81,7 @@ def check_tiles(job: Job, data: bytes, most: int) -> None:
     """The first and further tiles hold the whole model, each in its place; the rest of it is clipped away."""
     settings_ = job.template
     layout = TemplateSettings(settings_.paper, settings_.overlap, settings_.margin)
-    sheets = template_sheets(job.flange, job.info, stamp_of(job), job.unit, layout).sheets
+    sheets = template_sheets(face_template(job), layout).sheets
     for page in range(1, len(sheets))[:most]:
         assert_holds(pdf_circles(data, page), job, sheets[page].views[0].at_paper, f"page {page + 1}")
 

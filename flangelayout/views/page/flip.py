@@ -33,6 +33,11 @@ def turned_over(point: Point) -> Point:
     return Point(-point.x, point.y)
 
 
+def box_turned_over(box: Box) -> Box:
+    """What a box is then."""
+    return Box(-box.right, box.bottom, -box.left, box.top)
+
+
 def upside_down(sheet: Sheet, turned: dict[int, Drawing]) -> Sheet:
     """A page of full-scale views turned by 180 degrees.
 
@@ -62,7 +67,7 @@ def _over(what: Primitive) -> Primitive:
         case Solid():
             return Solid(tuple(turned_over(point) for point in what.corners))
         case Mosaic():
-            return Mosaic(tuple(Box(-box.right, box.bottom, -box.left, box.top) for box in what.boxes))
+            return Mosaic(tuple(map(box_turned_over, what.boxes)))
         case Label():
             return replace(what, at=turned_over(what.at), rotation_deg=-what.rotation_deg, anchor=_OVER[what.anchor])
         case _:

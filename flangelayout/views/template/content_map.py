@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from msgspec import Struct
 
 from flangelayout.drawing.explode import Primitive, explode
-from flangelayout.drawing.model import Drawing, Label, Mosaic, Solid
+from flangelayout.drawing.model import Content, Label, Mosaic, Solid
 from flangelayout.drawing.textwidth import label_corners
 from flangelayout.geometry.shapes import Arc, Box, Circle, Contour, Line, Point
 
@@ -43,19 +43,28 @@ class InkMap(Struct, frozen=True):
         return self.box.width / columns, self.box.height / rows
 
 
-def ink_map(drawing: Drawing, box: Box) -> InkMap:
+def ink_map(drawn: Iterable[Content], box: Box) -> InkMap:
     """Which bins of about a mm any line, text or filled shape of a drawing touches; none is missed.
 
-    Points are taken along every line a quarter of a bin apart and marked with an eighth round them.
     Bins grow with plates beyond 1.5 m, so that the work stays bounded.
     """
     import numpy as np
 
     size = max(_FINEST, max(box.width, box.height) / _MOST_BINS)
     columns, rows = (max(1, math.ceil(side / size)) for side in (box.width, box.height))
-    marked = np.zeros((rows, columns), dtype=np.bool_)
-    finest = min(box.width / columns, box.height / rows)
-    pieces = (piece for item in drawing.items for each in explode(item.what, 1.0) for piece in _pieces(each))
+    return with_ink(InkMap(box, np.zeros((rows, columns), dtype=np.bool_)), drawn)
+
+
+def with_ink(ink: InkMap, drawn: Iterable[Content]) -> InkMap:
+    """A map with further things on it.
+
+    Points are taken along every line a quarter of a bin apart and marked with an eighth round them.
+    """
+    import numpy as np
+
+    box, marked, finest = ink.box, ink.marked.copy(), min(ink.bin_size)
+    rows, columns = marked.shape
+    pieces = (piece for what in drawn for each in explode(what, 1.0) for piece in _pieces(each))
     while some := list(islice(pieces, _AT_ONCE)):
         points, aside = _points(some, finest / 4), (-finest / 8, finest / 8)
         across = [np.floor((points[:, 0] + dx - box.left) / box.width * columns).astype(int) for dx in aside]

@@ -3,10 +3,11 @@
 import math
 from collections.abc import Iterator, Sequence
 
+from msgspec import Struct
+
 from flangelayout.drawing.layers import Layer
-from flangelayout.drawing.model import Anchor, CenterMark, Content, Drawing, Item, Label
+from flangelayout.drawing.model import CenterMark, Content, Drawing, Item
 from flangelayout.drawing.references import Furniture, GroupRef, HoleRef
-from flangelayout.drawing.textwidth import text_width
 from flangelayout.flange import Flange, Hole
 from flangelayout.flange.hole import face_circle, thread_circle
 from flangelayout.flange.turning import PlateFace
@@ -14,41 +15,53 @@ from flangelayout.geometry.shapes import Arc, Circle, Line, Point, polar
 from flangelayout.units import Unit
 from flangelayout.value import replace
 from flangelayout.views.page.plate_lines import disc_centerlines, joint_items, metal_edges, pattern_lines
-from flangelayout.views.template.hole_labels import ANY_ROOM, CROSS_PAST_HOLE, HoleLabels, LabelRoom
+from flangelayout.views.template.hole_labels import (
+    CROSS_PAST_HOLE,
+    PUNCH_GAP,
+    PlateWords,
+    drill_start_diameter,
+    plate_words,
+)
 
-PUNCH_ROOM = 2.2
+_PUNCH_ROOM = PUNCH_GAP
 """How far in mm round a punch point no bolt circle and no centerline runs."""
-PUNCH_GAP = PUNCH_ROOM
-"""Half the opening of a center cross in mm: the punch seats in the free middle where the strokes point."""
-_LAYERS_OF_HOLES = (Layer.TEMPLATE_HOLES, Layer.TEMPLATE_MARKS, Layer.TEXT)
+_LAYERS_OF_HOLES = (Layer.TEMPLATE_HOLES, Layer.TEMPLATE_MARKS)
 """In the order of drawing: what is drawn alike stands together."""
-_LABEL_HEIGHTS = (3.0, 2.5)
-_LABEL_OUTSIDE = 2.0
 _CENTERLINE_PAST_BORE = 6.0
-_LARGEST_DRILL_START = 8.0
 
 
-def template_drawing(flange: Flange, unit: Unit = Unit.MM, room: LabelRoom = ANY_ROOM) -> Drawing:
-    """Plate edge, bore, bolt circles and holes with crosses and numbers, hairlines at scale 1."""
+class Scribing(Struct, frozen=True):
+    """All lines of a template: what is scribed, punched and drilled.
+
+    Attributes:
+        lines: Edges, centerlines and bolt circles, open where they would run through a punch point.
+        holes: Edges, drill starts and crosses.
+    """
+
+    lines: tuple[Item, ...]
+    holes: tuple[Item, ...]
+
+    def drawing(self, words: Sequence[PlateWords]) -> Drawing:
+        """The lines with words among them."""
+        top, numbers = (
+            [item for each in words if (each.hole is not None) is of_hole for item in each.items()]
+            for of_hole in (False, True)
+        )
+        return Drawing("template", (*self.lines, *top, *self.holes, *numbers))
+
+
+def scribing(flange: Flange) -> Scribing:
+    """Plate edge, bore, bolt circles and holes with crosses, hairlines at scale 1."""
     punched = [point for hole in flange.shown_holes() for point in punch_points(hole)]
     through = (part for item in (*_centerlines(flange), *_bolt_circles(flange)) for part in _clear(item, punched))
-    items = [*_edges(flange), *through]
-    labels, groups = HoleLabels(flange, unit, room), flange.groups()
-    items += labels.top()
-    drawn = []
-    for hole in flange.shown_holes():
-        crowded, source = hole.group >= 0 and groups[hole.group].tubes, HoleRef(hole.label)
-        drawn += [Item(layer, what, source) for layer, what in _hole(hole, crowded, labels)]
-    alike = [item for layer in _LAYERS_OF_HOLES for item in drawn if item.layer is layer]
-    return Drawing("template", (*items, *alike))
+    drawn = [Item(layer, what, HoleRef(hole.label)) for hole in flange.shown_holes() for layer, what in _hole(hole)]
+    alike = (item for layer in _LAYERS_OF_HOLES for item in drawn if item.layer is layer)
+    return Scribing((*_edges(flange), *through), tuple(alike))
 
 
-def drill_start_diameter(hole_diameter: float) -> float:
-    """Diameter of the inner proof circle in mm: a third of the hole, 8 mm at most, the punch gap at least.
-
-    A drill that wanders shows against it while it can still be drawn back (common practice, no source).
-    """
-    return max(min(hole_diameter / 3, _LARGEST_DRILL_START), min(2 * PUNCH_GAP, hole_diameter / 2))
+def template_drawing(flange: Flange, unit: Unit = Unit.MM, has_rays: bool = False) -> Drawing:
+    """A template on one page: lines and words, beside the rays of its holes where it has some."""
+    return scribing(flange).drawing(plate_words(flange, unit, has_rays))
 
 
 def _edges(flange: Flange) -> Iterator[Item]:
@@ -74,10 +87,10 @@ def _clear(item: Item, punched: Sequence[Point]) -> Iterator[Item]:
 
 
 def _clear_circle(circle: Circle, punched: Sequence[Point]) -> list[Circle] | list[Arc]:
-    on = [point for point in punched if abs(circle.center.distance_to(point) - circle.radius) < PUNCH_ROOM / 2]
-    if not on or circle.radius <= PUNCH_ROOM:
+    on = [point for point in punched if abs(circle.center.distance_to(point) - circle.radius) < _PUNCH_ROOM / 2]
+    if not on or circle.radius <= _PUNCH_ROOM:
         return [circle]
-    half = math.degrees(PUNCH_ROOM / circle.radius)
+    half = math.degrees(_PUNCH_ROOM / circle.radius)
     turns = sorted(circle.center.direction_to(point) % 360.0 for point in on)
     steps = zip(turns, (*turns[1:], turns[0] + 360.0), strict=True)
     return [Arc(circle.center, circle.radius, a + half, b - a - 2 * half) for a, b in steps if b - a > 2 * half]
@@ -90,15 +103,15 @@ def _clear_line(line: Line, punched: Sequence[Point]) -> list[Line]:
     for point in punched:
         away = point - line.start
         station, aside = away.x * along.x + away.y * along.y, abs(away.x * along.y - away.y * along.x)
-        if aside < PUNCH_ROOM / 2 and -PUNCH_ROOM < station < length + PUNCH_ROOM:
+        if aside < _PUNCH_ROOM / 2 and -_PUNCH_ROOM < station < length + _PUNCH_ROOM:
             places.append(station)
     pieces, start = [], 0.0
-    for station in (*sorted(places), length + PUNCH_ROOM):
-        if station - PUNCH_ROOM > start:
+    for station in (*sorted(places), length + _PUNCH_ROOM):
+        if station - _PUNCH_ROOM > start:
             pieces.append(
-                Line(line.start + along.scaled(start), line.start + along.scaled(min(station - PUNCH_ROOM, length)))
+                Line(line.start + along.scaled(start), line.start + along.scaled(min(station - _PUNCH_ROOM, length)))
             )
-        start = max(start, station + PUNCH_ROOM)
+        start = max(start, station + _PUNCH_ROOM)
     return pieces
 
 
@@ -114,8 +127,8 @@ def _centerlines(flange: Flange) -> Iterator[Item]:
         yield Item(Layer.TEMPLATE_RAYS, line, Furniture("disc centerline"))
 
 
-def _hole(hole: Hole, crowded: bool, labels: HoleLabels) -> Iterator[tuple[Layer, Content]]:
-    """A hole with its crosses, number and size; among crowded ones only a number that has room within its hole."""
+def _hole(hole: Hole) -> Iterator[tuple[Layer, Content]]:
+    """A hole with its crosses."""
     radius, seen = hole.diameter / 2, hole.worked_from is PlateFace.FACE
     yield Layer.TEMPLATE_HOLES, hole.shape
     for edge in (face_circle(hole), thread_circle(hole)) if seen else ():
@@ -126,50 +139,9 @@ def _hole(hole: Hole, crowded: bool, labels: HoleLabels) -> Iterator[tuple[Layer
         if start >= gap:
             yield Layer.TEMPLATE_MARKS, Circle(point, start)
         yield Layer.TEMPLATE_MARKS, CenterMark(point, radius + min(CROSS_PAST_HOLE, radius), gap)
-    yield from ((Layer.TEXT, label) for label in _said(hole, crowded, labels))
-
-
-def _said(hole: Hole, crowded: bool, labels: HoleLabels) -> tuple[Label, ...]:
-    """Number and size beside a hole, else the number within it, else both on a seam, else the number if it is clear."""
-    said = labels.of(hole) or _number_within(hole) or labels.of(hole, on_seams=True)
-    if said or crowded:
-        return said
-    beside = _number_beside(hole)
-    return (beside,) if labels.belongs(hole, beside.at) else ()
 
 
 def punch_points(hole: Hole) -> tuple[Point, ...]:
     """Where a hole is punched: its center, or both ends of a slot's middle line."""
     spine = hole.spine
     return (spine,) if isinstance(spine, Point) else (spine.start, spine.end)
-
-
-def _number_within(hole: Hole) -> tuple[Label, ...]:
-    """The hole's number in a quarter of the hole that its bolt circle leaves free; nothing if it is too small."""
-    radius, start = hole.diameter / 2, drill_start_diameter(hole.diameter) / 2
-    diagonal = _free_diagonal(hole.angle)
-    for height in _LABEL_HEIGHTS:
-        half_width, half_height = text_width(hole.label, height) / 2, height / 2
-        reach = (radius + start) / 2 / math.sqrt(2)
-        outer = math.hypot(reach + half_width, reach + half_height)
-        inner = math.hypot(max(reach - half_width, 0.0), max(reach - half_height, 0.0))
-        if outer < radius - 0.5 and inner > start + 0.3 and reach - half_width > 0.5:
-            at = polar(reach * math.sqrt(2), diagonal, hole.center)
-            return (Label(at, hole.label, height, 0.0, Anchor.MIDDLE),)
-    return ()
-
-
-def _number_beside(hole: Hole) -> Label:
-    """The hole's number outside of it."""
-    radius, diagonal = hole.reach, _free_diagonal(hole.angle)
-    height = _LABEL_HEIGHTS[-1]
-    half = Point(text_width(hole.label, height) / 2, height / 2)
-    beside = polar(radius + _LABEL_OUTSIDE, diagonal, hole.center)
-    to_right, upward = math.copysign(1, math.cos(math.radians(diagonal))), math.copysign(1, beside.y - hole.center.y)
-    at = beside + Point(to_right * half.x, upward * half.y)
-    return Label(at, hole.label, height, 0.0, Anchor.MIDDLE)
-
-
-def _free_diagonal(angle: float) -> float:
-    """Of 45, 135, 225 and 315 degrees the one nearest to pointing away from the center of the plate."""
-    return 45.0 + 90.0 * math.floor(angle % 360.0 / 90.0)

@@ -1,4 +1,7 @@
-"""Numbers and sizes at the holes of a template, and TOP at its own upper edge: on the metal, clear of every line."""
+"""Numbers and sizes at the holes of a template, and TOP at its own upper edge: on the metal, clear of every line.
+
+They are placed once for the whole plate; where it is parted into pages, only what a seam would run through is moved.
+"""
 
 import math
 from collections.abc import Iterator, Sequence
@@ -8,8 +11,8 @@ from msgspec import Struct
 
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, Item, Label, Solid
-from flangelayout.drawing.references import Furniture
-from flangelayout.drawing.textwidth import text_width
+from flangelayout.drawing.references import Furniture, HoleRef
+from flangelayout.drawing.textwidth import label_box, text_width
 from flangelayout.flange import (
     BoltCircle,
     Counterbored,
@@ -43,98 +46,172 @@ _NEARER = 1.5
 """How many times nearer to the middle of its hole than to that of any other a number stands."""
 _MOST_LABELED = 600
 _TOP_HEIGHT, _TOP_STEP = 5.0, 4.0
+_LARGEST_DRILL_START = 8.0
+_IN_HOLE_HEIGHTS = (3.0, 2.5)
+_LABEL_OUTSIDE = 2.0
+PUNCH_GAP = 2.2
+"""Half the opening of a center cross in mm: the punch seats in the free middle where the strokes point."""
 
 
 class LabelRoom(Struct, frozen=True):
-    """What labels heed beside the lines of the plate.
+    """What words heed on pages beside the lines of the plate.
 
     Attributes:
-        pages: What the pages show; empty where one shows all.
-        seams: Where pages are cut and joined, with the marks and words there: labels keep off it where they can.
-        has_rays: Whether a ray is drawn through every hole.
+        pages: What each shows; empty where one shows all.
+        seams: Where they are cut and joined, with the marks and words there: labels keep off it where they can.
     """
 
     pages: tuple[Box, ...] = ()
     seams: tuple[Box, ...] = ()
-    has_rays: bool = False
 
 
-ANY_ROOM = LabelRoom()
+WHOLE = LabelRoom()
+"""Of a plate on one page."""
 
 
-def are_labeled(flange: Flange) -> bool:
-    """Whether holes have labels beside them at all: not where they are too many."""
-    return len(flange.shown_holes()) <= _MOST_LABELED
+class PlateWords(Struct, frozen=True):
+    """What stands at one place of a plate.
+
+    Attributes:
+        said: Number and size of a hole, or TOP with its arrow.
+        box: What they take, in mm of the plate.
+        hole: Whose they are; ``None`` of TOP.
+    """
+
+    said: tuple[Label | Solid, ...]
+    box: Box
+    hole: Hole | None
+
+    def items(self) -> Iterator[Item]:
+        """The words as they are drawn."""
+        source = HoleRef(self.hole.label) if self.hole else Furniture("top")
+        return (Item(Layer.TEXT, what, source) for what in self.said)
 
 
-class HoleLabels:
-    """Places for labels on a plate; each that is given is taken for those that follow."""
+def drill_start_diameter(hole_diameter: float) -> float:
+    """Diameter of the inner proof circle in mm: a third of the hole, 8 mm at most, the punch gap at least.
 
-    def __init__(self, flange: Flange, unit: Unit, room: LabelRoom) -> None:
+    A drill that wanders shows against it while it can still be drawn back (common practice, no source).
+    """
+    return max(min(hole_diameter / 3, _LARGEST_DRILL_START), min(2 * PUNCH_GAP, hole_diameter / 2))
+
+
+def plate_words(flange: Flange, unit: Unit, has_rays: bool = False) -> tuple[PlateWords, ...]:
+    """TOP, then number and size of every hole that has room for them.
+
+    Args:
+        flange: The plate.
+        unit: Of the sizes.
+        has_rays: Whether a ray is drawn through every hole.
+    """
+    places = _Places(flange, unit, has_rays)
+    words = [places.top()]
+    words += [places.beside(hole) or _within(hole) or places.outside(hole) for hole in flange.shown_holes()]
+    return tuple(each for each in words if each)
+
+
+def words_on_pages(words: Sequence[PlateWords], flange: Flange, unit: Unit, room: LabelRoom) -> tuple[PlateWords, ...]:
+    """Words of a plate, those on a seam moved off it where there is room; so no page lacks what the whole plate has."""
+    places = _Places(flange, unit, room=room)
+    for each in words:
+        places.take(each.box)
+    return tuple(
+        each if places.is_off_seams(each.box) else places.moved(each, index) for index, each in enumerate(words)
+    )
+
+
+class _Places:
+    """Places for words on a plate; each that is given is taken for those that follow."""
+
+    def __init__(self, flange: Flange, unit: Unit, has_rays: bool = False, room: LabelRoom = WHOLE) -> None:
         """Nothing stands there yet but the lines of the plate."""
-        self.flange, self.unit, self.room = flange, unit, room
-        self._are_labeled = are_labeled(flange)
+        self.flange, self.unit, self.has_rays, self.pages = flange, unit, has_rays, room.pages
+        self._are_labeled = len(flange.shown_holes()) <= _MOST_LABELED
         self._circles = [each for hole in flange.shown_holes() for each in _circles(hole)]
         self._reach = BoxIndex()
         for at, radius, reach in self._circles:
             self._reach.add(_around(at, max(radius, reach)))
         self._neighbors = Neighbors((at.x, at.y) for at, _, _ in self._circles)
-        self._seams, self._taken = BoxIndex(), BoxIndex()
+        self._seams, self._taken, self._own = BoxIndex(), BoxIndex(), -1
         for seam in room.seams:
             self._seams.add(seam)
         circles = (group for group in flange.groups() if isinstance(group, BoltCircle))
         self._radii = [circle.diameter / 2 for circle in circles]
 
-    def of(self, hole: Hole, on_seams: bool = False) -> tuple[Label, ...]:
-        """Number and size of a hole; nothing where there is no room, or among holes that are too many.
+    def take(self, box: Box) -> int:
+        """Leave a place to what stands there; its index counts from 0."""
+        return self._taken.add(box)
+
+    def is_off_seams(self, box: Box) -> bool:
+        """Whether one page shows a box whole, and no seam runs there."""
+        shown = not self.pages or any(_holds_box(page, box) for page in self.pages)
+        return shown and not self._seams.touching(box)
+
+    def moved(self, words: PlateWords, index: int) -> PlateWords:
+        """Words in another place, off the seams; where they are if there is none.
 
         Args:
-            hole: The hole.
-            on_seams: Whether they may stand on a seam where there is one.
+            words: What is moved.
+            index: Of their place among those taken: it is free to them alone.
         """
-        group = self.flange.groups()[hole.group] if hole.group >= 0 else None
-        if (group and group.tubes) or not self._are_labeled or (on_seams and not self.room.seams):
-            return ()
-        size = _size_words(hole, self.unit)
-        if not self._placed(hole, (hole.label,), _ALONE[-1:], on_seams):
-            return ()
-        for heights in _HEIGHTS:
-            if box := self._placed(hole, (hole.label, size), heights, on_seams):
-                self._taken.add(box)
-                low = Label(Point(box.center.x, box.bottom), size, heights[1], 0.0, Anchor.CENTER)
-                return _number(hole, box, heights[0]), low
-        for height in _ALONE:
-            if box := self._placed(hole, (hole.label,), (height,), on_seams):
-                self._taken.add(box)
-                return (_number(hole, box, height),)
-        return ()
+        self._own = index
+        return (self.beside(words.hole) if words.hole else self.top()) or words
 
-    def _placed(self, hole: Hole, texts: Sequence[str], heights: Sequence[float], on_seams: bool) -> Box | None:
+    def beside(self, hole: Hole) -> PlateWords | None:
+        """Number and size of a hole; nothing where there is no room, or among holes that are too many."""
+        if self._is_tube(hole) or not self._are_labeled or not self._placed(hole, (hole.label,), _ALONE[-1:]):
+            return None
+        size = _size_words(hole, self.unit)
+        for heights in _HEIGHTS:
+            if box := self._placed(hole, (hole.label, size), heights):
+                self.take(box)
+                low = Label(Point(box.center.x, box.bottom), size, heights[1], 0.0, Anchor.CENTER)
+                return PlateWords((_number(hole, box, heights[0]), low), box, hole)
+        for height in _ALONE:
+            if box := self._placed(hole, (hole.label,), (height,)):
+                self.take(box)
+                return PlateWords((_number(hole, box, height),), box, hole)
+        return None
+
+    def outside(self, hole: Hole) -> PlateWords | None:
+        """A hole's number right outside of it, whatever lines are there; nothing where another hole is as near."""
+        if self._is_tube(hole):
+            return None
+        radius, diagonal = hole.reach, _free_diagonal(hole.angle)
+        height = _ALONE[-1]
+        half = Point(text_width(hole.label, height) / 2, height / 2)
+        beside = polar(radius + _LABEL_OUTSIDE, diagonal, hole.center)
+        right, up = math.copysign(half.x, beside.x - hole.center.x), math.copysign(half.y, beside.y - hole.center.y)
+        at = beside + Point(right, up)
+        return _number_at(hole, at, height) if self._belongs(hole, at) else None
+
+    def _is_tube(self, hole: Hole) -> bool:
+        return hole.group >= 0 and self.flange.groups()[hole.group].tubes
+
+    def _placed(self, hole: Hole, texts: Sequence[str], heights: Sequence[float]) -> Box | None:
         """Where texts of these heights, one under the other, find room beside a hole."""
         width = max(text_width(text, height) for text, height in zip(texts, heights, strict=True))
         height = sum(heights) + _BETWEEN * (len(heights) - 1)
         for center in _places(hole, width, height):
             box = Box(center.x - width / 2, center.y - height / 2, center.x + width / 2, center.y + height / 2)
-            if not on_seams and self._seams.touching(box):
-                continue
             number = Point(center.x, box.top - heights[0] / 2)
-            if self._is_free(box) and self._is_off_ray(hole, box) and self.belongs(hole, number):
+            if self._is_free(box) and self._is_off_ray(hole, box) and self._belongs(hole, number):
                 return box
         return None
 
     def _is_off_ray(self, hole: Hole, box: Box) -> bool:
         """Whether no ray that is drawn through a hole runs through a box beside it."""
-        if not self.room.has_rays:
+        if not self.has_rays:
             return True
         across = polar(1.0, hole.angle + 90.0)
         sides = [corner.x * across.x + corner.y * across.y for corner in box.grown(_CLEAR).corners]
         return min(sides) > 0.0 or max(sides) < 0.0
 
-    def belongs(self, hole: Hole, at: Point) -> bool:
+    def _belongs(self, hole: Hole, at: Point) -> bool:
         """Whether a number there stands nearer to its own hole than to any other, by :data:`_NEARER`."""
         return self._neighbors.is_nearest(at, [middle for middle, _, _ in _circles(hole)], _NEARER)
 
-    def top(self) -> Iterator[Item]:
+    def top(self) -> PlateWords | None:
         """TOP with an arrow upward, as near to the upper edge as there is room on the metal; else nothing."""
         box, width = self.flange.box(), text_width("TOP", _TOP_HEIGHT)
         for down in range(10):
@@ -142,24 +219,21 @@ class HoleLabels:
                 x = box.center.x + aside * box.width / 12 + (width if aside == 0 else 0.0)
                 top = box.top - _TOP_STEP * (down + 0.75)
                 room = Box(x - width / 2 - 5.0, top - _TOP_HEIGHT, x + width / 2, top)
-                if self._is_free(room) and not self._seams.touching(room):
-                    self._taken.add(room)
+                if self._is_free(room):
+                    self.take(room)
                     tip = Point(room.left + 2.0, room.top)
                     arrow = Solid((tip, Point(tip.x - 2.0, room.bottom), Point(tip.x + 2.0, room.bottom)))
                     word = Label(Point(room.left + 5.0, room.bottom), "TOP", _TOP_HEIGHT)
-                    yield Item(Layer.TEXT, arrow, Furniture("top"))
-                    yield Item(Layer.TEXT, word, Furniture("top"))
-                    return
+                    return PlateWords((arrow, word), room, None)
+        return None
 
     def _is_free(self, box: Box) -> bool:
         grown = box.grown(_CLEAR)
         if grown.left < 0.0 < grown.right or grown.bottom < 0.0 < grown.top:
             return False
-        if self._taken.touching(grown):
+        if any(index != self._own for index in self._taken.touching(grown)) or not self.is_off_seams(box):
             return False
         if any(_meets(box, *self._circles[index]) for index in self._reach.touching(grown)):
-            return False
-        if self.room.pages and not any(_within(box, page) for page in self.room.pages):
             return False
         near, far = _distances(box)
         if any(near - _CLEAR < radius < far + _CLEAR for radius in self._radii):
@@ -167,6 +241,30 @@ class HoleLabels:
         corners = box.corners
         on_metal = any(_holds(piece, corners) for piece in self.flange.pieces())
         return on_metal and all(_is_off(opening.shape, box) for opening in self.flange.cutouts())
+
+
+def _within(hole: Hole) -> PlateWords | None:
+    """The hole's number in a quarter of the hole that its bolt circle leaves free; nothing if it is too small."""
+    radius, start = hole.diameter / 2, drill_start_diameter(hole.diameter) / 2
+    diagonal = _free_diagonal(hole.angle)
+    for height in _IN_HOLE_HEIGHTS:
+        half_width, half_height = text_width(hole.label, height) / 2, height / 2
+        reach = (radius + start) / 2 / math.sqrt(2)
+        outer = math.hypot(reach + half_width, reach + half_height)
+        inner = math.hypot(max(reach - half_width, 0.0), max(reach - half_height, 0.0))
+        if outer < radius - 0.5 and inner > start + 0.3 and reach - half_width > 0.5:
+            return _number_at(hole, polar(reach * math.sqrt(2), diagonal, hole.center), height)
+    return None
+
+
+def _free_diagonal(angle: float) -> float:
+    """Of 45, 135, 225 and 315 degrees the one nearest to pointing away from the center of the plate."""
+    return 45.0 + 90.0 * math.floor(angle % 360.0 / 90.0)
+
+
+def _number_at(hole: Hole, middle: Point, height: float) -> PlateWords:
+    label = Label(middle, hole.label, height, 0.0, Anchor.MIDDLE)
+    return PlateWords((label,), label_box(label), hole)
 
 
 def _number(hole: Hole, box: Box, height: float) -> Label:
@@ -257,7 +355,7 @@ def _nearest(box: Box, at: Point) -> Point:
     return Point(min(max(at.x, box.left), box.right), min(max(at.y, box.bottom), box.top))
 
 
-def _within(box: Box, page: Box) -> bool:
+def _holds_box(page: Box, box: Box) -> bool:
     return page.left <= box.left and box.right <= page.right and page.bottom <= box.bottom and box.top <= page.top
 
 

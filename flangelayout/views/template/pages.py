@@ -1,5 +1,9 @@
 """The template as pages to print at full scale: a cover that says how, and the tiles."""
 
+from collections.abc import Sequence
+
+from msgspec import Struct
+
 from flangelayout.drawing.choices import TemplateStyle
 from flangelayout.drawing.info import JobInfo
 from flangelayout.drawing.model import Drawing, Paper, Sheet, SheetSet, Stamp, View
@@ -10,17 +14,17 @@ from flangelayout.flange.turning import PlateFace
 from flangelayout.geometry.shapes import Box, Point
 from flangelayout.units import Unit
 from flangelayout.value import replace
-from flangelayout.views.page.flip import seen_from_behind, turned_over
-from flangelayout.views.template.content_map import ink_map
+from flangelayout.views.page.flip import box_turned_over, seen_from_behind, turned_over
+from flangelayout.views.template.content_map import InkMap, ink_map, with_ink
 from flangelayout.views.template.cover import cover_sheet, plate_cover
-from flangelayout.views.template.drawing import punch_points, template_drawing
+from flangelayout.views.template.drawing import Scribing, punch_points, scribing
 from flangelayout.views.template.furniture import (
     LEFT_STRIP,
     Subject,
     page_furniture,
     verdict_lines,
 )
-from flangelayout.views.template.hole_labels import ANY_ROOM, LabelRoom, are_labeled
+from flangelayout.views.template.hole_labels import PlateWords, plate_words, words_on_pages
 from flangelayout.views.template.paper import (
     both_ways,
     foot_height,
@@ -28,7 +32,7 @@ from flangelayout.views.template.paper import (
     with_correction,
 )
 from flangelayout.views.template.tiles import label_room, tile_sheets
-from flangelayout.views.template.tiling import Tiling, tile_drawing
+from flangelayout.views.template.tiling import Tiling, tile_ink
 
 _LEAST_SHEET = 190.0
 _PEN_ROOM = 0.5
@@ -41,14 +45,65 @@ def template_faces(flange: Flange) -> tuple[PlateFace, ...]:
     return (PlateFace.FACE, PlateFace.BACK) if flange.shown_holes() else (PlateFace.BACK,)
 
 
-def template_sheets(
-    flange: Flange,
-    info: JobInfo,
-    stamp: Stamp,
-    unit: Unit,
-    layout: TemplateSettings,
-    face: PlateFace = PlateFace.FACE,
-) -> SheetSet:
+class FaceTemplate(Struct, frozen=True):
+    """What a face of a plate is scribed and punched with, whatever it is printed on.
+
+    Attributes:
+        subject: What it is of.
+        scribing: Its lines.
+        words: What stands among them where one page shows all.
+    """
+
+    subject: Subject
+    scribing: Scribing
+    words: tuple[PlateWords, ...]
+
+    @classmethod
+    def of(
+        cls, flange: Flange, info: JobInfo, stamp: Stamp, unit: Unit, face: PlateFace = PlateFace.FACE
+    ) -> "FaceTemplate":
+        """The template of a face.
+
+        Args:
+            flange: What is drilled.
+            info: Title block.
+            stamp: Identity.
+            unit: Unit of the numbers shown.
+            face: Which face it lies on.
+        """
+        subject = Subject(flange, info, stamp, unit)
+        if face is PlateFace.BACK:
+            subject = Subject(flange.with_faces_exchanged(), info, stamp, unit, drawn=flange)
+        return cls(subject, scribing(subject.flange), plate_words(subject.flange, unit))
+
+    def drawing(self, words: Sequence[PlateWords]) -> Drawing:
+        """Lines and words as the pages show them."""
+        return self._shown(self.scribing.drawing(words))
+
+    def box(self) -> Box:
+        """What the pages must cover."""
+        box = self.subject.flange.box().grown(_PEN_ROOM)
+        return box_turned_over(box) if self.subject.is_back else box
+
+    def centers(self) -> list[Point]:
+        """Where holes are punched, as the pages show them."""
+        centers = [point for hole in self.subject.flange.shown_holes() for point in punch_points(hole)]
+        return [turned_over(point) for point in centers] if self.subject.is_back else centers
+
+    def ink_of_lines(self) -> InkMap:
+        """Where the pages have lines."""
+        return ink_map((item.what for item in self.drawing(()).items), self.box())
+
+    def ink(self, lines: InkMap, words: Sequence[PlateWords]) -> InkMap:
+        """Where they have lines or words."""
+        items = tuple(item for each in words for item in each.items())
+        return with_ink(lines, (item.what for item in self._shown(Drawing("words", items)).items))
+
+    def _shown(self, drawing: Drawing) -> Drawing:
+        return seen_from_behind(drawing) if self.subject.is_back else drawing
+
+
+def template_sheets(template: FaceTemplate, layout: TemplateSettings) -> SheetSet:
     """A cover page and every page with something on it, upright or sideways, whichever takes fewer.
 
     The back is always on tiles: a sector or a strip is laid by the holes of the face.
@@ -56,10 +111,10 @@ def template_sheets(
     Raises:
         GeometryError: If the plate cannot be printed in the style asked for.
     """
-    subject = _subject(flange, info, stamp, unit, face)
+    subject = template.subject
     match TemplateStyle.TILES if subject.is_back else layout.style:
         case TemplateStyle.TILES:
-            return _plate_sheets(subject, layout)
+            return _plate_sheets(template, layout)
         case TemplateStyle.SECTOR:
             from flangelayout.views.template.sector import sector_sheets
 
@@ -70,105 +125,58 @@ def template_sheets(
             return strip_sheets(subject, layout)
 
 
-def one_sheet_template(
-    flange: Flange,
-    info: JobInfo,
-    stamp: Stamp,
-    unit: Unit,
-    margin: float = 12.0,
-    printer: Printer | None = None,
-    face: PlateFace = PlateFace.FACE,
-) -> SheetSet:
+def one_sheet_template(template: FaceTemplate, margin: float = 12.0, printer: Printer | None = None) -> SheetSet:
     """The whole template on one page as large as it needs, for a plotter or a print shop."""
-    subject = _subject(flange, info, stamp, unit, face)
-    box = _box(subject)
+    subject, box = template.subject, template.box()
     width, height = max(box.width, _LEAST_SHEET), max(box.height, _LEAST_SHEET)
-    notes = verdict_lines(subject.flange, width, height, unit)
+    notes = verdict_lines(subject.flange, width, height, subject.unit)
     x, y = printer.factors(sideways=False) if printer else (1.0, 1.0)
     foot = foot_height(subject, Box(0.0, 0.0, width, height), with_correction(notes, printer, (x, y)), flip=False)
     size = (margin + LEFT_STRIP + width + margin) / x, (margin + foot + height + margin) / y
     page = page_on(subject, Paper("one sheet", *size), margin, printer, notes)
     common = page_furniture(page.window, subject, page.lines)
-    view = View(_drawing(subject), 1.0, page.window.center - box.center)
-    return SheetSet((Sheet(page.paper, (view,), common, "template"),), stamp, stretch=page.stretch, one_sided=True)
+    view = View(template.drawing(template.words), 1.0, page.window.center - box.center)
+    sheet = Sheet(page.paper, (view,), common, "template")
+    return SheetSet((sheet,), subject.stamp, stretch=page.stretch, one_sided=True)
 
 
-def roll_template(
-    flange: Flange,
-    info: JobInfo,
-    stamp: Stamp,
-    unit: Unit,
-    layout: TemplateSettings,
-    face: PlateFace = PlateFace.FACE,
-) -> SheetSet:
+def roll_template(template: FaceTemplate, layout: TemplateSettings) -> SheetSet:
     """The template on a roll: pages of one width, as long as the plate needs, side by side where it is wider.
 
     Args:
-        flange: What is drilled.
-        info: Title block.
-        stamp: Identity.
-        unit: Unit of the numbers shown.
+        template: What is printed.
         layout: Width of the paper, overlap, margin, printer, whether pages are flipped; not its paper and style.
-        face: Which face it lies on.
     """
-    subject, printer = _subject(flange, info, stamp, unit, face), layout.measured
-    box = _box(subject)
+    subject, box, printer = template.subject, template.box(), layout.measured
     x, y = printer.factors(sideways=False) if printer else (1.0, 1.0)
     width, height = layout.roll_width * x - 2 * layout.margin - LEFT_STRIP, max(box.height, _LEAST_SHEET)
-    notes, flip = verdict_lines(subject.flange, width, height, unit), layout.flip_tiles
+    notes, flip = verdict_lines(subject.flange, width, height, subject.unit), layout.flip_tiles
     foot = foot_height(subject, Box(0.0, 0.0, width, height), with_correction(notes, printer, (x, y)), flip)
     roll = Paper("roll", layout.roll_width, (foot + height + 2 * layout.margin) / y)
     page = page_on(subject, roll, layout.margin, printer, notes, flip)
-    drawing, tiling = _tiled(subject, [page.size], layout.overlap)
-    return SheetSet(
-        tuple(tile_sheets(subject, drawing, tiling, page, layout.flip_tiles)),
-        stamp,
-        stretch=page.stretch,
-        one_sided=True,
-    )
+    drawing, tiling = _tiled(template, [page.size], layout.overlap)
+    tiles = tile_sheets(subject, drawing, tiling, page, layout.flip_tiles)
+    return SheetSet(tuple(tiles), subject.stamp, stretch=page.stretch, one_sided=True)
 
 
-def _subject(flange: Flange, info: JobInfo, stamp: Stamp, unit: Unit, face: PlateFace) -> Subject:
-    if face is PlateFace.FACE:
-        return Subject(flange, info, stamp, unit)
-    return Subject(flange.with_faces_exchanged(), info, stamp, unit, flange)
-
-
-def _plate_sheets(subject: Subject, layout: TemplateSettings) -> SheetSet:
+def _plate_sheets(template: FaceTemplate, layout: TemplateSettings) -> SheetSet:
+    subject = template.subject
     pages = both_ways(subject, layout)
-    sizes = [page.size for page in pages]
-    drawing, tiling = _tiled(subject, sizes, layout.overlap)
-    page = pages[sizes.index(tiling.size)]
+    drawing, tiling = _tiled(template, [page.size for page in pages], layout.overlap)
+    page = next(page for page in pages if page.size == tiling.size)
     cover = cover_sheet(subject, page, layout.margin, plate_cover(subject, tiling))
     tiles = tile_sheets(subject, drawing, tiling, page, layout.flip_tiles)
     return SheetSet((cover, *tiles), subject.stamp, stretch=page.stretch, one_sided=True)
 
 
-def _tiled(subject: Subject, sizes: list[tuple[float, float]], overlap: float) -> tuple[Drawing, Tiling]:
-    """What is scribed and punched with its pages: parted first, then labeled again where the seams leave room."""
-    drawing, box, radius = _drawing(subject), _box(subject), _largest_radius(subject.flange)
-    tiling = tile_drawing(drawing, box, _centers(subject), sizes, overlap, radius)
-    if len(tiling.tiles) == 1 or not are_labeled(subject.flange):
-        return drawing, tiling
-    drawing = _drawing(subject, label_room(tiling, turned=subject.is_back))
-    return drawing, replace(tiling, ink=ink_map(drawing, box))
-
-
-def _drawing(subject: Subject, room: LabelRoom = ANY_ROOM) -> Drawing:
-    """What is scribed and punched, as the pages show it."""
-    drawing = template_drawing(subject.flange, subject.unit, room)
-    return seen_from_behind(drawing) if subject.is_back else drawing
-
-
-def _centers(subject: Subject) -> list[Point]:
-    centers = [point for hole in subject.flange.shown_holes() for point in punch_points(hole)]
-    return [turned_over(point) for point in centers] if subject.is_back else centers
-
-
-def _largest_radius(flange: Flange) -> float:
-    return max((hole.reach for hole in flange.shown_holes()), default=0.0)
-
-
-def _box(subject: Subject) -> Box:
-    box = subject.flange.box().grown(_PEN_ROOM)
-    return Box(-box.right, box.bottom, -box.left, box.top) if subject.is_back else box
+def _tiled(template: FaceTemplate, sizes: Sequence[tuple[float, float]], overlap: float) -> tuple[Drawing, Tiling]:
+    """What is scribed and punched with its pages: parted first, then the words that seams run through are moved."""
+    flange, unit, is_back = template.subject.flange, template.subject.unit, template.subject.is_back
+    radius = max((hole.reach for hole in flange.shown_holes()), default=0.0)
+    words, lines = template.words, template.ink_of_lines()
+    tiling = tile_ink(template.ink(lines, words), template.centers(), sizes, overlap, radius)
+    if len(tiling.tiles) > 1:
+        words = words_on_pages(words, flange, unit, label_room(tiling, is_back))
+        if words != template.words:
+            tiling = replace(tiling, ink=template.ink(lines, words))
+    return template.drawing(words), tiling

@@ -15,6 +15,7 @@ from flangelayout.flange import Flange
 from flangelayout.flange.sector import Sector, repeats, sector, sector_problem, start_ray
 from flangelayout.geometry.shapes import ORIGIN, Arc, Contour, Line, Point, box_around, polar
 from flangelayout.units import Unit, angle_text, decimal_text
+from flangelayout.views.template.content_map import ink_map
 from flangelayout.views.template.cover import (
     JOIN_STEPS,
     MEASURE_STEP,
@@ -26,12 +27,12 @@ from flangelayout.views.template.cover import (
     plate_items,
     tile_items,
 )
-from flangelayout.views.template.drawing import PUNCH_GAP, punch_points, template_drawing
+from flangelayout.views.template.drawing import punch_points, template_drawing
 from flangelayout.views.template.furniture import Subject
-from flangelayout.views.template.hole_labels import LabelRoom
+from flangelayout.views.template.hole_labels import PUNCH_GAP
 from flangelayout.views.template.paper import TemplatePage, both_ways
 from flangelayout.views.template.tiles import tile_sheets
-from flangelayout.views.template.tiling import Tiling, tile_drawing
+from flangelayout.views.template.tiling import Tiling, tile_ink
 from flangelayout.views.words.call_outs import with_unit
 
 _PAST = 6.0
@@ -113,7 +114,8 @@ def _step(flange: Flange, order: int, pieces: int) -> _Step:
 def _tiled(step: _Step, drawing: Drawing, sizes: list[tuple[float, float]], overlap: float) -> Tiling:
     centers = [point for hole in step.piece.holes for point in punch_points(hole)]
     centers += [at for _, at in step.index_marks()]
-    return tile_drawing(drawing, items_box(drawing.items).grown(_PEN_ROOM), centers, sizes, overlap)
+    ink = ink_map((item.what for item in drawing.items), items_box(drawing.items).grown(_PEN_ROOM))
+    return tile_ink(ink, centers, sizes, overlap)
 
 
 def _items(step: _Step, flange: Flange, unit: Unit) -> Iterator[Item]:
@@ -139,7 +141,7 @@ def _items(step: _Step, flange: Flange, unit: Unit) -> Iterator[Item]:
 def hole_items(piece: Sector, unit: Unit) -> Iterator[Item]:
     """What the template of the whole plate shows of the holes of a sector, its labels beside their rays."""
     sources = {HoleRef(hole.label) for hole in piece.holes}
-    drawn = template_drawing(piece.flange, unit, LabelRoom(has_rays=True))
+    drawn = template_drawing(piece.flange, unit, has_rays=True)
     return (item for item in drawn.items if item.source in sources)
 
 

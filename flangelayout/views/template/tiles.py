@@ -5,15 +5,18 @@ every page is cut at its left and upper edges only, where it has neighbors there
 earlier page shows.
 """
 
-from collections.abc import Iterator, Mapping, Sequence
+import math
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from itertools import product
 
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, Drawing, Item, Label, Sheet, View
 from flangelayout.drawing.references import Furniture
 from flangelayout.drawing.textwidth import label_box, text_width
+from flangelayout.geometry.near_pairs import BoxIndex
 from flangelayout.geometry.shapes import ORIGIN, Box, Contour, Line, Point, box_around, polar
 from flangelayout.value import replace
-from flangelayout.views.page.flip import upside_down
+from flangelayout.views.page.flip import box_turned_over, upside_down
 from flangelayout.views.template.content_map import InkMap, free_place, inked_bins
 from flangelayout.views.template.furniture import Subject, note_lines, page_furniture, tile_line, tile_text
 from flangelayout.views.template.hole_labels import LabelRoom
@@ -42,18 +45,18 @@ _SHARES = tuple(0.5 + side * step / 40 for step in range(12) for side in ((1, -1
 """Places of words along a seam, as shares of it, from the middle outward."""
 
 
-def label_room(tiling: Tiling, has_rays: bool = False, turned: bool = False) -> LabelRoom:
-    """What the labels of holes heed on these pages: what a page shows, and its seams with their words and marks.
+def label_room(tiling: Tiling, is_back: bool) -> LabelRoom:
+    """What the words of a plate heed on these pages: what a page shows, and its seams with their words and marks.
 
     Args:
         tiling: The pages.
-        has_rays: Whether a ray is drawn through every hole.
-        turned: Whether the pages show the plate turned over, left to right.
+        is_back: Whether they show the plate turned over, left to right.
     """
-    pages = (tile.window for tile in tiling.tiles)
-    seams = (box for joint in (*tiling.joints, *_lone_cuts(tiling)) for box in _seam_boxes(joint))
-    over = (lambda box: Box(-box.right, box.bottom, -box.left, box.top)) if turned else (lambda box: box)
-    return LabelRoom(tuple(map(over, pages)), tuple(map(over, seams)), has_rays)
+    pages: Iterable[Box] = (tile.window for tile in tiling.tiles)
+    seams: Iterable[Box] = (box for joint in (*tiling.joints, *_lone_cuts(tiling)) for box in _seam_boxes(joint))
+    if is_back:
+        pages, seams = map(box_turned_over, pages), map(box_turned_over, seams)
+    return LabelRoom(tuple(pages), tuple(seams))
 
 
 def _seam_boxes(joint: TileJoint) -> Iterator[Box]:
@@ -80,6 +83,38 @@ def _lone_cuts(tiling: Tiling) -> Iterator[TileJoint]:
                 yield TileJoint(beyond[0], tile, Line(start, end), ())
 
 
+class _PageWords:
+    """The words at the seams of one page as they come to stand there, none over another where there is room."""
+
+    def __init__(self, window: Box, ink: InkMap | None) -> None:
+        """None yet, on a page that shows ``window`` of a drawing with its ``ink``."""
+        self.window, self.ink, self.taken = window, ink, BoxIndex()
+
+    def placed(
+        self, labels: Sequence[Label], places: Sequence[Point], clear: float = 0.0, on_ink: bool = False
+    ) -> Label:
+        """The first of some labels at the first place where it crosses the fewest words and, of those, the least ink.
+
+        Args:
+            labels: What may be said.
+            places: Where it may stand.
+            clear: How far in mm round it ink counts.
+            on_ink: Whether ink does not count at all.
+        """
+        best, least = labels[0], (math.inf, math.inf)
+        for label, place in product(labels, places):
+            box = label_box(label).moved(place - label.at)
+            words = len(self.taken.touching(box))
+            crossed = words, inked_bins(self.ink, box.grown(clear)) if self.ink and not on_ink else 0
+            if crossed < least:
+                best, least = replace(label, at=place), crossed
+            if least == (0, 0):
+                break
+        best = _shown_whole(best, self.window)
+        self.taken.add(label_box(best))
+        return best
+
+
 def tile_sheets(
     subject: Subject, drawing: Drawing, tiling: Tiling, page: TemplatePage, flip: bool, pointer: str = "TOP"
 ) -> Iterator[Sheet]:
@@ -92,8 +127,9 @@ def tile_sheets(
     window = page.window
     for tile, number in numbers.items():
         at = Point(window.left - tile.window.left, window.bottom - tile.window.bottom)
-        alone = (item for cut in lone if cut.over is tile for item in _cut(cut, ink))
-        seams = Drawing("template seams", (*_number(ink, tile, number), *_seams(tile, tiling, numbers, ink), *alone))
+        words = _PageWords(tile.window, ink)
+        alone = (item for cut in lone if cut.over is tile for item in _cut(cut, words))
+        seams = Drawing("template seams", (*_number(ink, tile, number), *_seams(tile, tiling, numbers, words), *alone))
         views = (View(drawing, 1.0, at, window), View(seams, 1.0, at, window), View(common, 1.0, ORIGIN))
         over = flip and (tile.row + tile.column) % 2 == 1
         furniture = [tile_line(tile_text(tile, number, tiling, subject.is_back), window)]
@@ -116,30 +152,30 @@ def _number(ink: InkMap | None, tile: Tile, number: int) -> Iterator[Item]:
         yield Item(Layer.TILE_NUMBER, label, Furniture("tile number"))
 
 
-def _seams(tile: Tile, tiling: Tiling, numbers: Mapping[Tile, int], ink: InkMap | None) -> Iterator[Item]:
+def _seams(tile: Tile, tiling: Tiling, numbers: Mapping[Tile, int], page: _PageWords) -> Iterator[Item]:
     """Everything that is said of the edges of one page."""
     mark = 0
     for joint in tiling.joints:
         names = [f"J{mark + rank}" for rank in range(1, len(joint.marks) + 1)]
         mark += len(joint.marks)
         if tile is joint.over:
-            yield from _cut(joint, ink, f": lies over TILE {numbers[joint.under]}")
+            yield from _cut(joint, page, f": lies over TILE {numbers[joint.under]}")
         elif tile is joint.under:
             yield Item(Layer.DIMENSION, joint.trim, Furniture("keep line"))
             yield from _glue(joint, tile)
             short = f"GLUE: TILE {numbers[joint.over]}"
             glue = f"{short} lies to the line"
-            yield _words(joint, tile, (f"KEEP, {glue}", glue, short), ink)
+            yield _words(joint, tile, (f"KEEP, {glue}", glue, short), page)
         else:
             continue
         for at, name in zip(joint.marks, names, strict=True):
-            yield from _mark(joint, tile, at, name, ink)
+            yield from _mark(joint, tile, at, name, page)
 
 
-def _cut(joint: TileJoint, ink: InkMap | None, over: str = "") -> Iterator[Item]:
+def _cut(joint: TileJoint, page: _PageWords, over: str = "") -> Iterator[Item]:
     """The line that a page is cut along, and its words."""
     yield Item(Layer.PAPER_CUT, joint.trim, Furniture("cut line"))
-    yield _words(joint, joint.over, (f"CUT HERE, edge to edge{over}", f"CUT{over}"), ink)
+    yield _words(joint, joint.over, (f"CUT HERE, edge to edge{over}", f"CUT{over}"), page)
 
 
 def _is_upright(joint: TileJoint) -> bool:
@@ -160,14 +196,13 @@ def join_mark(at: Point, half: float, turn: float = 0.0) -> Item:
     return Item(Layer.DIMENSION, Contour(sides, closed=True), Furniture("join mark"))
 
 
-def _mark(joint: TileJoint, tile: Tile, at: Point, name: str, ink: InkMap | None) -> Iterator[Item]:
+def _mark(joint: TileJoint, tile: Tile, at: Point, name: str, page: _PageWords) -> Iterator[Item]:
     """A diamond on the seam with its name on the tile's own side: no circle and no cross, so nobody drills it."""
     yield join_mark(at, HALF_MARK)
     inward = _inward(joint, tile)
     beside, aside = at + inward.scaled(HALF_MARK + 0.8 + text_width(name, _TEXT) / 2), Point(-inward.y, inward.x)
     places = (beside, *(beside + aside.scaled(step) for step in (2.0, -2.0, 3.2, -3.2)))
-    labels = [Label(place, name, _TEXT, 0.0, Anchor.MIDDLE) for place in places]
-    label = min(labels, key=lambda label: inked_bins(ink, label_box(label).grown(0.8))) if ink else labels[0]
+    label = page.placed([Label(beside, name, _TEXT, 0.0, Anchor.MIDDLE)], places, clear=0.8)
     yield Item(Layer.TEXT, label, Furniture("join mark"))
 
 
@@ -190,31 +225,29 @@ def _beyond(joint: TileJoint, tile: Tile) -> float:
     )
 
 
-def _words(joint: TileJoint, tile: Tile, texts: Sequence[str], ink: InkMap | None) -> Item:
+def _words(joint: TileJoint, tile: Tile, texts: Sequence[str], page: _PageWords) -> Item:
     """What to do at a seam, along it, where it crosses least: rather on the strip beyond the tile's own part.
 
-    Of ``texts`` the first that finds room beside the join marks; where none does, past them, at the middle, the first
-    but one that is no longer than the seam, so that it keeps off the words of the next.
+    Of ``texts`` the first that finds room beside the join marks; where none does, past them, near the middle, the first
+    but one that is no longer than the seam, or the last one if only that keeps off other words.
     """
     line, outward = joint.trim, _inward(joint, tile).scaled(-1.0)
     length = line.start.distance_to(line.end)
     fitting = next((text for text in texts[1:] if text_width(text, _TEXT) <= length), texts[-1])
-    free = ((text, _free_shares(joint, text)) for text in texts)
-    text, shares = next((each for each in free if each[1]), (fitting, []))
+    free = (([text], shares) for text in texts if (shares := _free_shares(joint, text)))
+    said, shares = next(free, ([fitting, texts[-1]], []))
     past_marks = (_PAST_MARK,) if _beyond(joint, tile) >= _PAST_MARK + _TEXT / 2 else (-_PAST_NAME,)
     turn = 90.0 if _is_upright(joint) else 0.0
     strip = _beyond(joint, tile) - _TEXT / 2
     beyond = [off for off in _OFF_SEAM[:2] if off <= strip] or list(_OFF_SEAM[2:])
-    labels = (
-        Label(
-            line.start + (line.end - line.start).scaled(share) + outward.scaled(off), text, _TEXT, turn, Anchor.MIDDLE
-        )
+    places = [
+        line.start + (line.end - line.start).scaled(share) + outward.scaled(off)
         for offs in ((beyond, [-off for off in beyond]) if shares else (past_marks,))
-        for share in shares or [0.5]
+        for share in shares or _SHARES
         for off in offs
-    )
-    label = min(labels, key=lambda label: inked_bins(ink, label_box(label))) if ink else next(labels)
-    return Item(Layer.TEXT, _shown_whole(label, tile.window), _SEAM)
+    ]
+    labels = [Label(line.start, text, _TEXT, turn, Anchor.MIDDLE) for text in said]
+    return Item(Layer.TEXT, page.placed(labels, places, on_ink=not shares), _SEAM)
 
 
 def _shown_whole(label: Label, window: Box) -> Label:

@@ -1,17 +1,18 @@
 """Where a full-scale drawing is parted into pages: seams clear of hole centers, as few pages as possible."""
 
+import math
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterator, Sequence
-from itertools import chain, combinations, pairwise
+from itertools import chain, combinations, pairwise, product
 
 from msgspec import Struct
 
-from flangelayout.drawing.model import Drawing
 from flangelayout.errors import GeometryError
 from flangelayout.facts import Length, Unit
 from flangelayout.geometry.shapes import Box, Line, Point
 from flangelayout.problems.output import OutputProblem
-from flangelayout.views.template.content_map import InkMap, ink_map
+from flangelayout.value import replace
+from flangelayout.views.template.content_map import InkMap, with_ink
 from flangelayout.views.template.parting import Band, InkField, Run, part
 from flangelayout.views.template.seams import NO_WAY, Seam, SeamSpacing
 
@@ -21,6 +22,8 @@ _WORTH_JOINING = 60.0
 """Length in mm of a joint on which two marks fix a tile; a shorter one is made so long where windows allow."""
 _MET = 1e-6
 _LEAST_FOR_MARKS = 18.0
+_MOST_WAYS = 8
+"""How often pages that join others are added before the rest is left apart."""
 _MARK_SHARES = (0.3, 0.2, 0.4, 0.25, 0.35, 0.15, 0.1)
 _MARK_ROOM = 20.0
 """Distance in mm from a registration mark to a hole center at which nobody takes one for the other."""
@@ -89,13 +92,64 @@ class Tiling(Struct, frozen=True):
     ink: InkMap
 
 
-def tile_drawing(
-    drawing: Drawing,
-    box: Box,
+def tile_ink(
+    ink: InkMap,
     centers: Sequence[Point],
     sizes: Sequence[tuple[float, float]],
     overlap: float,
     hole_radius: float = 0.0,
+) -> Tiling:
+    """Pages for a drawing at real size, as few as straight seams right across allow, all joined to each other.
+
+    Where some have no joint with the others, such as those of a hole far off by itself, blank ones lead there.
+
+    Args:
+        ink: What is printed; cells that none of it reaches are left out but for those that join others.
+        centers: Hole centers.
+        sizes: Width and height in mm that a page can show, one pair for each way it can be turned; the
+            first of those with the fewest pages is taken.
+        overlap: Strip that neighbors share, in mm, less than any of these.
+        hole_radius: Of the largest hole.
+    """
+    tiling = _parted_ink(ink, centers, sizes, overlap, hole_radius)
+    for _ in range(_MOST_WAYS):
+        ways = _ways_across(tiling)
+        if not ways:
+            break
+        tiling = _parted_ink(with_ink(tiling.ink, ways), centers, sizes, overlap, hole_radius)
+    return replace(tiling, ink=ink)
+
+
+def _ways_across(tiling: Tiling) -> list[Line]:
+    """From every group of pages that no two join marks fix to the others, a way to the nearest of these."""
+    groups: list[set[Tile]] = []
+    for tile in tiling.tiles:
+        marked = (joint for joint in tiling.joints if joint.marks and tile in (joint.under, joint.over))
+        met = {tile}.union(*((joint.under, joint.over) for joint in marked))
+        near = [group for group in groups if group & met]
+        groups = [*(group for group in groups if group not in near), met.union(*near)]
+    ways: list[Line] = []
+    for group in groups[1:]:
+        inside, outside = ([tile for tile in tiling.tiles if (tile in group) is held] for held in (True, False))
+        start, end = min(product(inside, outside), key=lambda pair: _apart(pair[0].cell, pair[1].cell))
+        one, other = start.cell.center, end.cell.center
+        corner = Point(one.x, other.y) if tiling.by_columns else Point(other.x, one.y)
+        ways += (Line(one, corner), Line(corner, other))
+    return ways
+
+
+def _apart(one: Box, other: Box) -> float:
+    aside = max(one.left - other.right, other.left - one.right, 0.0)
+    over = max(one.bottom - other.top, other.bottom - one.top, 0.0)
+    return math.hypot(aside, over)
+
+
+def _parted_ink(
+    ink: InkMap,
+    centers: Sequence[Point],
+    sizes: Sequence[tuple[float, float]],
+    overlap: float,
+    hole_radius: float,
 ) -> Tiling:
     """Pages for a drawing at real size, as few as straight seams right across allow.
 
@@ -105,18 +159,8 @@ def tile_drawing(
     take more pages than a plain grid without a thought for holes, it is lowered to 1 mm at least: the
     overlap still shows every center whole. Seams keep off whole holes and off the centerlines of the plate, too,
     where pages no more than those of the plain grid allow that.
-
-    Args:
-        drawing: What is printed; cells that none of its ink reaches are left out.
-        box: What the pages must cover.
-        centers: Hole centers.
-        sizes: Width and height in mm that a page can show, one pair for each way it can be turned; the
-            first of those with the fewest pages is taken.
-        overlap: Strip that neighbors share, in mm, less than any of these.
-        hole_radius: Of the largest hole.
     """
-    ink = ink_map(drawing, box)
-    off_lines, ways = (_ways(ink, box, centers, sizes, overlap, lines) for lines in ((0.0,), ()))
+    off_lines, ways = (_ways(ink, centers, sizes, overlap, lines) for lines in ((0.0,), ()))
     plain = min(plain_pages(ink, size, overlap) for size in sizes)
     off_holes = max(hole_radius + _OFF_HOLE, SEAM_CLEARANCE)
     wishes = dict.fromkeys((kind, clear) for clear in (off_holes, SEAM_CLEARANCE) for kind in (True, False))
@@ -132,14 +176,13 @@ def tile_drawing(
 
 def _ways(
     ink: InkMap,
-    box: Box,
     centers: Sequence[Point],
     sizes: Sequence[tuple[float, float]],
     overlap: float,
     lines: tuple[float, ...],
 ) -> "list[_Way]":
     """Pages turned either way and parted either way, their seams off the ``lines`` of both directions."""
-    upright, level = (box.bottom, box.top), (box.left, box.right)
+    upright, level = (ink.box.bottom, ink.box.top), (ink.box.left, ink.box.right)
     by_rows = InkField(ink.marked, upright, level, tuple((at.y, at.x) for at in centers), (lines, lines))
     by_columns = InkField(ink.marked.T, level, upright, tuple((at.x, at.y) for at in centers), (lines, lines))
     return [_Way(field, size, overlap, field is by_columns) for size in sizes for field in (by_rows, by_columns)]

@@ -12,6 +12,7 @@ from flangelayout.drawing.textwidth import label_box
 from flangelayout.flange.cutting import MachineFile
 from flangelayout.geometry.shapes import Box
 from flangelayout.job import Job, job_from_data
+from flangelayout.packet.job import face_template
 from flangelayout.packet.names import stamp_of
 from flangelayout.value import replace
 from flangelayout.views.reports.flow import Words, report_sheets
@@ -56,12 +57,12 @@ def is_whole(pages: SheetSet, *texts: str) -> None:
 
 @pytest.mark.parametrize(("margin", "paper_name"), [(12.0, "A4"), (40.0, "Letter")])
 def test_no_template_page_cuts_a_line_off(job: Job, margin: float, paper_name: str) -> None:
-    about = job.flange, job.info, stamp_of(job), job.unit
+    template = face_template(job)
     layout = replace(job.template, paper=paper_name, margin=margin, measured=PRINTER, flip_tiles=True)
     for style in (TemplateStyle.TILES, TemplateStyle.SECTOR):
-        is_whole(template_sheets(*about, replace(layout, style=style)), TITLE, "USE NO OTHER PRINTER.")
-    is_whole(roll_template(*about, layout), TITLE, "USE NO OTHER PRINTER.")
-    is_whole(one_sheet_template(*about, margin, PRINTER), TITLE, "USE NO OTHER PRINTER.")
+        is_whole(template_sheets(template, replace(layout, style=style)), TITLE, "USE NO OTHER PRINTER.")
+    is_whole(roll_template(template, layout), TITLE, "USE NO OTHER PRINTER.")
+    is_whole(one_sheet_template(template, margin, PRINTER), TITLE, "USE NO OTHER PRINTER.")
 
 
 def test_no_report_cuts_a_line_off(job: Job) -> None:

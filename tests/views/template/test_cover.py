@@ -11,7 +11,7 @@ from flangelayout.geometry.shapes import Contour, extent
 from flangelayout.packet.job import Part, build_packet
 from flangelayout.units import Unit
 from flangelayout.views.template.cover import drill_step, hole_steps, plate_chords
-from flangelayout.views.template.pages import template_sheets
+from flangelayout.views.template.pages import FaceTemplate, template_sheets
 from jobs import bolt_circle, flange, make_job
 from readers import pdf_text
 
@@ -110,7 +110,7 @@ def test_what_is_told_fits_the_number_of_holes() -> None:
 
 def test_the_numbers_of_a_map_stand_in_their_tiles_or_on_their_middle() -> None:
     plate = flange(bolt_circle(diameter=2880, hole_count=72, hole_diameter=33), outside_diameter=3000.0, bore=2700.0)
-    sheets = template_sheets(plate, JobInfo("W-5"), STAMP, Unit.MM, TemplateSettings("A4"))
+    sheets = template_sheets(FaceTemplate.of(plate, JobInfo("W-5"), STAMP, Unit.MM), TemplateSettings("A4"))
     (view,) = sheets.sheets[0].views
     cells = {item.source: extent(item.what) for item in view.drawing.items if isinstance(item.what, Contour)}
     numbers = [item for item in view.drawing.items if item.source in cells and isinstance(item.what, Label)]

@@ -13,7 +13,7 @@ from flangelayout.drawing.settings import TemplateSettings
 from flangelayout.drawing.textwidth import label_box
 from flangelayout.geometry.shapes import Box, Line, Point, box_around
 from flangelayout.job import Job, job_from_data, load_job
-from flangelayout.packet.names import stamp_of
+from flangelayout.packet.job import face_template
 from flangelayout.views.template.drawing import punch_points, template_drawing
 from flangelayout.views.template.pages import template_sheets
 from rows import first_of
@@ -52,7 +52,7 @@ def test_a_number_stands_in_its_hole_or_nearer_to_it_than_to_any_other(name: str
 @pytest.mark.parametrize("name", NAMES)
 def test_numbers_stand_on_each_other_no_more_than_on_a_seam(name: str) -> None:
     job = JOBS[name]()
-    sheets = template_sheets(job.flange, job.info, stamp_of(job), job.unit, TemplateSettings("A4")).sheets[1:]
+    sheets = template_sheets(face_template(job), TemplateSettings("A4")).sheets[1:]
     crossed = [f"{sheet.name}: {text}" for sheet in sheets for text in on_seams(sheet)]
     tubes = {hole.label for hole in job.flange.holes() if hole.group >= 0 and job.flange.groups()[hole.group].tubes}
     assert not [text for sheet in sheets for text in cut_off(sheet)]

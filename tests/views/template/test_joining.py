@@ -26,8 +26,7 @@ from flangelayout.drawing.settings import TemplateSettings
 from flangelayout.drawing.textwidth import label_box
 from flangelayout.geometry.shapes import Point, polar
 from flangelayout.job import Job
-from flangelayout.packet.job import Part, build_packet, template_page
-from flangelayout.packet.names import stamp_of
+from flangelayout.packet.job import Part, build_packet, face_template, template_page
 from flangelayout.value import replace
 from flangelayout.views.template.drawing import punch_points
 from flangelayout.views.template.pages import template_sheets
@@ -251,7 +250,7 @@ def laid_together(data: bytes) -> Joined:
 def lost(job: Job, data: bytes) -> list[str]:
     """What of the one-sheet template is not seen, or not within 0.1 mm of its place, on the joined pages."""
     sheet, found = laid_together(data), []
-    pages = template_sheets(job.flange, job.info, stamp_of(job), job.unit, job.template)
+    pages = template_sheets(face_template(job), job.template)
     origin = pages.sheets[1].views[0].at_paper
     for hole in job.flange.shown_holes():
         if not all(sheet.is_inked(origin + Point(x, y)) for x, y in _along(polygon(hole.shape), 16)):
@@ -322,9 +321,10 @@ def test_a_literal_follower_loses_nothing_of_random_jobs(block: int, from_seed: 
 
 
 @pytest.mark.slow
-def test_words_of_short_seams_keep_off_each_other() -> None:
-    """Tile 2 of this job meets tiles 5 and 6 along 48 and 25 mm; what it said of them stood over each other."""
-    assert not lost_of_random(63)
+@pytest.mark.parametrize("seed", [63, 79, 119, 179])
+def test_what_was_lost_once_is_not_lost_again(seed: int) -> None:
+    """In 63 and 179 the words of short seams stood over each other; in the others TOP took the place of numbers."""
+    assert not lost_of_random(seed)
 
 
 @pytest.mark.parametrize("name", first_of(JOBS))
@@ -363,7 +363,7 @@ def test_the_words_of_a_seam_stand_on_no_label_of_a_hole_where_the_other_side_is
     outer = {"diameter": 280, "hole_count": 8, "hole_diameter": 17.5}
     inner = {"diameter": 215, "hole_count": 4, "kind": "tapped", "thread": "M12", "start_angle": 45}
     job = make_job(plate=plate, bolt_circle=[outer, inner])
-    sheets = template_sheets(job.flange, job.info, stamp_of(job), job.unit, TemplateSettings("A4")).sheets
+    sheets = template_sheets(face_template(job), TemplateSettings("A4")).sheets
     crossed = []
     for sheet in sheets[1:]:
         drawn, seams = (view.drawing.items for view in sheet.views[:2])

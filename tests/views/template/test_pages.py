@@ -13,7 +13,7 @@ from flangelayout.drawing.references import Furniture
 from flangelayout.drawing.settings import TemplateSettings
 from flangelayout.geometry.shapes import Box, Circle, Line, Point
 from flangelayout.job import Job
-from flangelayout.packet.names import stamp_of
+from flangelayout.packet.job import face_template
 from flangelayout.views.template.pages import one_sheet_template, template_sheets
 from flangelayout.writers.pdf import write_pdf
 from jobs import jobs, make_job, outside_diameter
@@ -24,11 +24,11 @@ QUICK = settings(max_examples=25, suppress_health_check=[HealthCheck.too_slow])
 
 def tiled(job: Job) -> SheetSet:
     layout = TemplateSettings(job.template.paper, job.template.overlap, job.template.margin)
-    return template_sheets(job.flange, job.info, stamp_of(job), job.unit, layout)
+    return template_sheets(face_template(job), layout)
 
 
 def one_sheet(job: Job) -> SheetSet:
-    return one_sheet_template(job.flange, job.info, stamp_of(job), job.unit, job.template.margin)
+    return one_sheet_template(face_template(job), job.template.margin)
 
 
 def tiles(sheets: SheetSet) -> tuple[Sheet, ...]:

@@ -9,8 +9,10 @@ import pypdfium2
 import pytest
 from numpy.typing import NDArray
 
+from builders import STAMP
 from flangelayout.drawing.choices import TemplateStyle
 from flangelayout.drawing.explode import Primitive, exploded, primitive_box
+from flangelayout.drawing.info import JobInfo
 from flangelayout.drawing.model import Label, Sheet, SheetSet
 from flangelayout.drawing.references import Furniture, HoleRef
 from flangelayout.drawing.settings import TemplateSettings
@@ -19,11 +21,11 @@ from flangelayout.flange import Drilling, Flange, RectangleOutline, SingleHole
 from flangelayout.flange.sector import repeats, sector, sector_problem, start_ray, strip_problem
 from flangelayout.geometry.shapes import Point
 from flangelayout.job import Job, job_from_data
-from flangelayout.packet.job import Part, build_packet
-from flangelayout.packet.names import stamp_of
+from flangelayout.packet.job import Part, build_packet, face_template
 from flangelayout.problems.flange import FlangeProblem
+from flangelayout.units import Unit
 from flangelayout.views.page.flip import upside_down
-from flangelayout.views.template.pages import template_sheets
+from flangelayout.views.template.pages import FaceTemplate, template_sheets
 from flangelayout.writers.pdf import write_pdf
 from jobs import bolt_circle, flange, job_data, make_job
 from readers import MM_PER_POINT, pdf_circles, pdf_curves, pdf_text
@@ -51,7 +53,7 @@ def printed(job: Job) -> tuple[str, bytes]:
 def pages(job: Job) -> SheetSet:
     settings = job.template
     layout = TemplateSettings(settings.paper, settings.overlap, settings.margin, settings.style)
-    return template_sheets(job.flange, job.info, stamp_of(job), job.unit, layout)
+    return template_sheets(face_template(job), layout)
 
 
 def refused(**tables: Any) -> str:  # noqa: ANN401 - tables of a job
@@ -197,7 +199,7 @@ def test_prime_and_single_circles_have_no_sector_and_blinds_no_strips() -> None:
     assert strip_problem(square) == Problem("", FlangeProblem.RING_NOT_ROUND)
     single = flange(single_holes=(SingleHole(Point(50.0, 0.0), Drilling(10.0)),))
     with pytest.raises(GeometryError, match="single holes"):
-        template_sheets(single, make_job().info, stamp_of(make_job()), make_job().unit, sector_layout())
+        template_sheets(FaceTemplate.of(single, JobInfo("T-1"), STAMP, Unit.MM), sector_layout())
 
 
 def sector_layout() -> TemplateSettings:
@@ -304,7 +306,7 @@ def test_every_other_tile_is_printed_upside_down_in_its_place(paper: str) -> Non
     """Read back from the file: a hole of an upside-down tile stands half a turn from where its plate has it."""
     job = make_job(plate={"outside_diameter": 500, "bore": 200})
     layout = TemplateSettings(paper, flip_tiles=True)
-    sheets = template_sheets(job.flange, job.info, stamp_of(job), job.unit, layout)
+    sheets = template_sheets(face_template(job), layout)
     data = write_pdf(sheets)
     models = {(round(hole.center.x, 2), round(hole.center.y, 2)) for hole in job.flange.holes()}
     seen: dict[bool, int] = {False: 0, True: 0}
@@ -323,7 +325,7 @@ def test_every_other_tile_is_printed_upside_down_in_its_place(paper: str) -> Non
 
 def test_a_page_turned_twice_is_the_page() -> None:
     job = make_job(plate={"outside_diameter": 500, "bore": 200})
-    sheets = template_sheets(job.flange, job.info, stamp_of(job), job.unit, TemplateSettings("A4"))
+    sheets = template_sheets(face_template(job), TemplateSettings("A4"))
     for sheet in sheets.sheets[1:3]:
         twice = upside_down(upside_down(sheet, {}), {})
         plain = Sheet(sheet.paper, sheet.views, sheet.furniture, sheet.name)
@@ -336,7 +338,7 @@ def test_a_page_turned_twice_is_the_page() -> None:
 
 def test_texts_of_an_upside_down_page_stand_on_their_heads() -> None:
     job = make_job(plate={"outside_diameter": 500, "bore": 200})
-    sheets = template_sheets(job.flange, job.info, stamp_of(job), job.unit, TemplateSettings("A4", flip_tiles=True))
+    sheets = template_sheets(face_template(job), TemplateSettings("A4", flip_tiles=True))
     turns = [
         {round(item.what.rotation_deg) % 360 for item in sheet.furniture if isinstance(item.what, Label)}
         for sheet in sheets.sheets[1:]

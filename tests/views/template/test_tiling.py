@@ -15,13 +15,13 @@ from flangelayout.drawing.settings import TemplateSettings
 from flangelayout.flange import BoltCircle, Flange, RoundOutline
 from flangelayout.geometry.shapes import ORIGIN, Box, Circle, Line, Point, rectangle
 from flangelayout.units import Unit
-from flangelayout.views.template.content_map import ink_map
+from flangelayout.views.template.content_map import InkMap, ink_map
 from flangelayout.views.template.drawing import template_drawing
 from flangelayout.views.template.furniture import Subject
 from flangelayout.views.template.paper import both_ways
 from flangelayout.views.template.parting import InkField, part
 from flangelayout.views.template.seams import SeamSpacing
-from flangelayout.views.template.tiling import SEAM_CLEARANCE, Tiling, plain_pages, tile_drawing
+from flangelayout.views.template.tiling import SEAM_CLEARANCE, Tiling, plain_pages, tile_ink
 from jobs import PAPERS, bolt_circle, flange
 
 OVERLAP = 10.0
@@ -40,8 +40,12 @@ def box_of(plate: Flange) -> Box:
     return plate.box().grown(0.5)
 
 
+def ink_of(plate: Flange) -> InkMap:
+    return ink_map((item.what for item in template_drawing(plate).items), box_of(plate))
+
+
 def tiled(plate: Flange, paper: str = "A4") -> Tiling:
-    return tile_drawing(template_drawing(plate), box_of(plate), centers(plate), sizes(paper), OVERLAP)
+    return tile_ink(ink_of(plate), centers(plate), sizes(paper), OVERLAP)
 
 
 def distance(point: Point, line: Line) -> float:
@@ -76,9 +80,8 @@ def widest_clearance(plate: Flange) -> float:
 
 def check_tiling(plate: Flange, paper: str) -> tuple[int, int]:
     """Everything a tiling promises; its pages and those of a plain grid."""
-    drawing, box = template_drawing(plate), box_of(plate)
-    tiling = tile_drawing(drawing, box, centers(plate), sizes(paper), OVERLAP)
-    ink = ink_map(drawing, box)
+    ink = ink_of(plate)
+    tiling = tile_ink(ink, centers(plate), sizes(paper), OVERLAP)
     plain = min(plain_pages(ink, size, OVERLAP) for size in sizes(paper))
     assert len(tiling.tiles) <= plain
     least = min(widest_clearance(plate), tiling.clearance)
@@ -91,7 +94,7 @@ def check_tiling(plate: Flange, paper: str) -> tuple[int, int]:
         assert tile.window.grown(1e-6).contains(Point(tile.cell.left, tile.cell.bottom))
         assert tile.window.grown(1e-6).contains(Point(tile.cell.right, tile.cell.top))
         assert (tile.window.width, tile.window.height) == pytest.approx(tiling.size)
-    check_ink(tiling, ink.marked, box)
+    check_ink(tiling, ink.marked, ink.box)
     return len(tiling.tiles), plain
 
 
@@ -137,7 +140,17 @@ def test_the_empty_middle_of_a_ring_is_not_printed() -> None:
     ring = flange(bolt_circle(32, 1085.85, 41.275), outside_diameter=1168.4, bore=920.75)
     tiling = tiled(ring)
     assert not any(tile.window.contains(ORIGIN) for tile in tiling.tiles)
-    assert len(tiling.tiles) < plain_pages(ink_map(template_drawing(ring), box_of(ring)), sizes("A4")[0], OVERLAP)
+    assert len(tiling.tiles) < plain_pages(ink_of(ring), sizes("A4")[0], OVERLAP)
+
+
+def test_a_hole_far_off_by_itself_is_joined_to_the_rest() -> None:
+    frame, hole = Box(-450.0, -450.0, 450.0, 450.0), Circle(ORIGIN, 10.0)
+    tiling = tile_ink(ink_map([rectangle(frame), hole], frame), [hole.center], sizes("A4"), OVERLAP)
+    pairs = [{joint.under, joint.over} for joint in tiling.joints if len(joint.marks) == 2]
+    fixed = {tiling.tiles[0]}
+    for _ in tiling.tiles:
+        fixed = fixed.union(*(pair for pair in pairs if pair & fixed))
+    assert fixed == set(tiling.tiles)
 
 
 def test_a_seam_goes_round_a_hole_in_the_middle() -> None:
@@ -222,7 +235,7 @@ def small_fields() -> Iterator[InkField]:
     rng = random.Random(7)
     for _ in range(5):
         box = Box(0.0, 0.0, 120.0, 120.0)
-        marked = ink_map(strokes(rng), box).marked
+        marked = ink_map((item.what for item in strokes(rng).items), box).marked
         yield InkField(marked, (0.0, 120.0), (0.0, 120.0), ())
 
 
@@ -249,7 +262,7 @@ def test_bands_and_runs_stay_within_what_a_page_shows() -> None:
 def test_a_clearance_that_cannot_be_kept_is_told() -> None:
     """Holes 8 mm apart all along leave no place 5 mm from each."""
     box = Box(0.0, 0.0, 300.0, 300.0)
-    marked = ink_map(drawing_of(rectangle(box.grown(-1.0))), box).marked
+    marked = ink_map([rectangle(box.grown(-1.0))], box).marked
     places = tuple((float(at), float(at)) for at in range(4, 300, 8))
     ink = InkField(marked, (0.0, 300.0), (0.0, 300.0), places)
     assert part(ink, SeamSpacing(150.0, 10.0, 5.0), SeamSpacing(150.0, 10.0, 5.0)) is None
@@ -258,7 +271,7 @@ def test_a_clearance_that_cannot_be_kept_is_told() -> None:
 
 def test_more_cells_than_are_worth_it_are_not_looked_for() -> None:
     box = Box(0.0, 0.0, 300.0, 300.0)
-    ink = InkField(ink_map(drawing_of(rectangle(box.grown(-1.0))), box).marked, (0.0, 300.0), (0.0, 300.0), ())
+    ink = InkField(ink_map([rectangle(box.grown(-1.0))], box).marked, (0.0, 300.0), (0.0, 300.0), ())
     spacing = SeamSpacing(160.0, 10.0, 5.0)
     assert sum(band.cells for band in part(ink, spacing, spacing) or ()) == 4
     assert part(ink, spacing, spacing, most=3) is None

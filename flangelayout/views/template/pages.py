@@ -177,6 +177,5 @@ def _tiled(template: FaceTemplate, sizes: Sequence[tuple[float, float]], overlap
     tiling = tile_ink(template.ink(lines, words), template.centers(), sizes, overlap, radius)
     if len(tiling.tiles) > 1:
         words = words_on_pages(words, flange, unit, label_room(tiling, is_back))
-        if words != template.words:
-            tiling = replace(tiling, ink=template.ink(lines, words))
+        tiling = replace(tiling, ink=template.ink(lines, words))
     return template.drawing(words), tiling

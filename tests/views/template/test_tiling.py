@@ -144,7 +144,7 @@ def test_the_empty_middle_of_a_ring_is_not_printed() -> None:
 
 
 def test_a_hole_far_off_by_itself_is_joined_to_the_rest() -> None:
-    frame, hole = Box(-450.0, -450.0, 450.0, 450.0), Circle(ORIGIN, 10.0)
+    frame, hole = Box(-560.0, -560.0, 560.0, 560.0), Circle(ORIGIN, 10.0)
     tiling = tile_ink(ink_map([rectangle(frame), hole], frame), [hole.center], sizes("A4"), OVERLAP)
     pairs = [{joint.under, joint.over} for joint in tiling.joints if len(joint.marks) == 2]
     fixed = {tiling.tiles[0]}

@@ -31,6 +31,12 @@ def test_without_noise_and_print_error_the_holes_come_out_where_they_are() -> No
     assert solution.scene.rim_height == pytest.approx(draw.depth, abs=0.15)
 
 
+def test_one_photo_takes_rims_to_lie_a_little_below_the_cards() -> None:
+    usual = Setup(photos=1, depth=(-0.35, -0.35), print_scale=0.0, bend=0.0, noise=0.0, rim_noise=0.0, rim_blur=0.0)
+    draw = drawn(usual, np.random.default_rng(6))
+    assert circle(solved(draw).scene.holes) == pytest.approx(circle(draw.holes), abs=0.15)
+
+
 @pytest.mark.slow
 def test_a_few_draws_are_as_good_as_they_say() -> None:
     off, stated = errors(Setup(), 8)

@@ -125,6 +125,7 @@ _PHOTOS: dict[ProblemKind, str] = {
     ),
     PhotoProblem.HOLES_TOO_MANY: "{more} more to be seen on the circle of these {count}; count the holes again",
     PhotoProblem.TWO_RINGS: "rings of {count} are to be seen on {one} and on {other}; say which is meant",
+    PhotoProblem.RING_OF_ANOTHER_SIZE: "the ring of {count} to be seen is on {one}, not about {other}; measure again",
     PhotoProblem.ADDED_OFF_THE_RING: (
         "one that was added lies on no place of the ring of {count}; take it back, press nearer to the middle of the "
         "hole, or count the holes again"

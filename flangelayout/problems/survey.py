@@ -80,6 +80,7 @@ class PhotoProblem(ProblemKind):
     HOLES_MISSING_OTHER_COUNT = auto()
     HOLES_TOO_MANY = auto()
     TWO_RINGS = auto()
+    RING_OF_ANOTHER_SIZE = auto()
     ADDED_OFF_THE_RING = auto()
     HOLE_UNSETTLED = auto()
     HOLE_NOT_ROUND = auto()

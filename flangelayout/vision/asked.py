@@ -16,6 +16,8 @@ from flangelayout.vision.sample import Array
 from flangelayout.vision.start import NO_STRETCH, Stretch
 
 FEWEST_HOLES = 3
+_ABOUT = 0.2
+"""Share by which a ring may be larger or smaller than was said of it (judgement: said by eye)."""
 _UNROUND = 0.08
 """Share by which a rim may be wider or narrower than the others."""
 
@@ -81,8 +83,8 @@ def settled_ring(seen: Search, asked: AskedHoles) -> Ring:
     """The one ring that has every hole and no other.
 
     Raises:
-        InputError: If there is none, holes are missing or too many, or two rings are as good, or a person showed a
-            hole elsewhere.
+        InputError: If there is none, holes are missing or too many, two rings are as good, it is of another size than
+            was said, or a person showed a hole elsewhere.
     """
     ring = seen.ring
     if ring is None:
@@ -99,6 +101,11 @@ def settled_ring(seen: Search, asked: AskedHoles) -> Ring:
     if seen.rival is not None:
         sizes = (Length(ring.diameter), Length(seen.rival.diameter))
         raise InputError.of(PhotoProblem.TWO_RINGS, "holes", count=asked.holes, one=sizes[0], other=sizes[1])
+    if asked.about is not None and abs(ring.diameter - asked.about) > _ABOUT * asked.about:
+        sizes = (Length(ring.diameter), Length(asked.about))
+        raise InputError.of(
+            PhotoProblem.RING_OF_ANOTHER_SIZE, "circle", count=asked.holes, one=sizes[0], other=sizes[1]
+        )
     for at in seen.told:
         if float(np.hypot(*(ring.places - at).T).min()) > 0.5 * asked.diameter:
             raise InputError.of(PhotoProblem.ADDED_OFF_THE_RING, "holes", count=asked.holes)

@@ -82,7 +82,7 @@ class Finds(Struct, frozen=True):
             scale that all share.
         ring_diameter: Of the ring of equal pitches that they were found on, mm: to look at, not to drill by.
         rim_height: How much higher the rims lie than the cards, mm, and one standard deviation; None for a scan.
-        residual: Root mean square of the cards' crossings, pixels.
+        residual: Root mean square of the cards' crossings, pixels; None for a scan.
         tilts: Degrees between face and each picture's line of sight.
         doubts: What a person has to be told.
         overlays: One for each picture.
@@ -92,7 +92,7 @@ class Finds(Struct, frozen=True):
     covariance: Array
     ring_diameter: float
     rim_height: tuple[float, float] | None
-    residual: float
+    residual: float | None
     tilts: tuple[float, ...]
     doubts: tuple[Qualm, ...]
     overlays: tuple[Overlay, ...]

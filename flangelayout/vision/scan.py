@@ -197,7 +197,7 @@ def _finds(
         datum_free(np.diag(np.repeat(sigma**2, 2)), own),
         ring.diameter,
         None,
-        0.0,
+        None,
         (),
         (),
         (found_overlay(numbers, centers, rims, ring, ruler.pixels),),

@@ -31,7 +31,7 @@ def finds_lines(finds: Finds, unit: Unit) -> tuple[str, ...]:
     """What was found, in plain lines."""
     size = f"{decimal_text(finds.diameter_seen, unit)} {unit.value}"
     lines = [f"{counted(len(finds.holes), 'hole')} found; by the picture {size} wide: shown only, the caliper's counts"]
-    if finds.rim_height is not None:
+    if finds.rim_height is not None and finds.residual is not None:
         height, sigma = finds.rim_height
         side = "below" if height < 0 else "above"
         lines.append(

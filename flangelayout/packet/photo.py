@@ -2,7 +2,7 @@
 
 import io
 import math
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from importlib.util import find_spec
 from typing import TYPE_CHECKING
 
@@ -233,8 +233,8 @@ def looked_at(gray: "Gray", overlay: "Overlay") -> bytes:
     draw = ImageDraw.Draw(image)
     line = max(2, image.width // 700)
 
-    def stroke(points: "object", closed: bool = True) -> None:
-        places = [(float(x) * scale, float(y) * scale) for x, y in points]  # type: ignore[attr-defined]
+    def stroke(points: Iterable[Sequence[float]], closed: bool = True) -> None:
+        places = [(float(x) * scale, float(y) * scale) for x, y in points]
         for color, width in ((_WHITE, line + 2), (_BLUE, line)):
             draw.line(places + places[:1] * closed, fill=color, width=width)
 

@@ -57,14 +57,12 @@ class Face(Struct, frozen=True):
         solution: Without holes.
         marks: The crossings it rests on.
         beliefs: What was believed beforehand.
-        stretch: Printed mm for a mm of the cards.
     """
 
     cards: tuple[PhotoCard, ...]
     solution: Solution
     marks: Marks
     beliefs: CameraBeliefs
-    stretch: Stretch
 
     @property
     def scene(self) -> CameraScene:
@@ -128,7 +126,7 @@ def find_face(photos: Sequence[Photo], stretch: Stretch = NO_STRETCH) -> Face:
     shown = [_with_unread(photo, shown[at], at, first.scene, cards) for at, photo in enumerate(photos)]
     _check_joined(photos, shown, cards, _FEWEST_SHOWN)
     solution, marks = _settled(first.scene, shown, cards, beliefs, stretch)
-    face = Face(cards, solution, marks, beliefs, stretch)
+    face = Face(cards, solution, marks, beliefs)
     _check_face(face, photos)
     return face
 

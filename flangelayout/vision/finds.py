@@ -80,7 +80,6 @@ class Finds(Struct, frozen=True):
         holes: In order of their numbers; those that were struck out are not among them.
         covariance: (2h, 2h) in mm squared of X and Y of each in turn, about their own middle and turn and without the
             scale that all share.
-        ring_diameter: Of the ring of equal pitches that they were found on, mm: to look at, not to drill by.
         rim_height: How much higher the rims lie than the cards, mm, and one standard deviation; None for a scan.
         residual: Root mean square of the cards' crossings, pixels; None for a scan.
         tilts: Degrees between face and each picture's line of sight.
@@ -90,7 +89,6 @@ class Finds(Struct, frozen=True):
 
     holes: tuple[HoleFound, ...]
     covariance: Array
-    ring_diameter: float
     rim_height: tuple[float, float] | None
     residual: float | None
     tilts: tuple[float, ...]

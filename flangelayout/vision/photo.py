@@ -207,7 +207,6 @@ def _finds(
     found = Finds(
         holes,
         covariance,
-        ring.diameter,
         (scene.rim_height, solution.rim_height_sigma),
         face.residual,
         face.tilts,

@@ -195,7 +195,6 @@ def _finds(
     found = Finds(
         tuple(HoleFound(number, float(x), float(y), 2 * rim.radius, 1) for number, (x, y), rim in rows),
         datum_free(np.diag(np.repeat(sigma**2, 2)), own),
-        ring.diameter,
         None,
         None,
         (),

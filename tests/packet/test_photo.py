@@ -120,7 +120,7 @@ def finds(covariance: np.ndarray) -> Finds:
     holes = tuple(HoleFound(number, x, y, 18.2, 3) for number, (x, y) in enumerate(places, 1))
     ring = np.array([(300.0, 200.0), (400.0, 300.0)])
     overlay = Overlay((), ((1, ring),), ((1, np.array([350.0, 250.0])),), ring, np.zeros((0, 2)))
-    return Finds(holes, covariance, 200.0, (-0.2, 0.1), 0.03, (1.0, 20.0, 21.0), (), (overlay,))
+    return Finds(holes, covariance, (-0.2, 0.1), 0.03, (1.0, 20.0, 21.0), (), (overlay,))
 
 
 def test_readings_hang_together_as_they_were_found() -> None:

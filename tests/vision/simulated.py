@@ -168,7 +168,7 @@ def surveyed(solution: Solution, draw: Drawn, rng: np.random.Generator, within: 
     places, count = solution.scene.holes, len(draw.holes)
     holes = tuple(HoleFound(at + 1, float(x), float(y), HOLE, len(draw.seen)) for at, (x, y) in enumerate(places))
     covariance = datum_free(solution.hole_covariance, places)
-    readings = readings_found(Finds(holes, covariance, 0.0, None, 0.0, (), (), ()), "photos", within)
+    readings = readings_found(Finds(holes, covariance, None, None, (), (), ()), "photos", within)
     return [measure(taken, count, HOLE) for taken in (readings, (*readings, caliper(draw.holes, rng)))]
 
 

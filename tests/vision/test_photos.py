@@ -216,7 +216,7 @@ def test_sixty_scenes(first: int) -> None:
             lines.append(f"{seed}: refused {told.lines()[0]}")
             continue
         result, measured = judged(found, at), judged(found, at, measured=True)
-        size = found.ring_diameter
+        size = circle(at.plate.holes)
         lines.append(f"{seed}: {result.circle:+.3f} +- {2 * result.stated:.3f} of {size:.0f}, rms {result.rms:.3f}")
         held += [result.held, measured.held]
         agreed += [result.agrees, measured.agrees]

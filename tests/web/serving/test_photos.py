@@ -95,7 +95,7 @@ def test_found_holes_are_shown_and_go_on_to_the_readings(asking: Client, monkeyp
     holes = tuple(HoleFound(number, x, y, 18.3, 3) for number, (x, y) in enumerate(places, 1))
     ring = np.array([(300.0, 200.0), (400.0, 300.0)])
     overlay = Overlay((), ((1, ring),), ((1, np.array([350.0, 250.0])),), ring, np.zeros((0, 2)))
-    found = Finds(holes, np.eye(8) * 1e-3, 200.0, (-0.2, 0.1), 0.03, (1.0,), (), (overlay,))
+    found = Finds(holes, np.eye(8) * 1e-3, (-0.2, 0.1), 0.03, (1.0,), (), (overlay,))
     told: list[AskedHoles] = []
 
     def finds(_photos: object, wanted: AskedHoles) -> Finds:

@@ -19,7 +19,6 @@ READERS = {
     "vision/cards.py": "reads the number that is printed in the code of a card",
     "files/printers.py": "puts the spaces of a name that a person typed in order",
     "drawing/textwidth.py": "measures letters; what they say does not matter",
-    "writers/dxf/text.py": "writes letters as a DXF holds them",
 }
 """Modules whose work is the letters of a text, each with its reason."""
 MEANT = {

@@ -54,7 +54,7 @@ def test_without_the_rasterizer_nothing_is_written(
     monkeypatch.setattr("importlib.util.find_spec", lambda *_names: None)
     out = tmp_path / "out"
     assert run(["draw", str(job_file(tmp_path)), "--into", str(out), "--preview"]) == 2
-    assert "pip install" in capsys.readouterr().err
+    assert "install this program again" in capsys.readouterr().err
     assert not out.exists()
 
 

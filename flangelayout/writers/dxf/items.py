@@ -29,7 +29,7 @@ from flangelayout.writers.dxf.tags import (
     Entity,
     Owner,
     body_path,
-    box_path,
+    box_paths,
     filled_boxes_tags,
     hatched_tags,
     insert_tags,
@@ -175,7 +175,7 @@ def upright(label: Label) -> int:
 
 def _mosaic_block(space: Space, mosaic: Mosaic) -> str:
     """The name of a block that holds one filled hatch; a mosaic that stands on every page has one block."""
-    paths = [box_path(box, space.placing) for box in mosaic.boxes]
+    paths = box_paths(mosaic.boxes, space.placing)
     name = "CODE_" + hashlib.sha256("".join(paths).encode()).hexdigest()[:12].upper()
     if name not in space.document.blocks:
         block = Owner(space.document, space.document.blocks.new(name))

@@ -3,11 +3,11 @@
 Groups as the DXF reference (2010) lists them for each entity, for files of R2000 and later.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
+from functools import cache
 from typing import TYPE_CHECKING, assert_never, cast
 
 from flangelayout.geometry.shapes import Arc, Box, Circle, Contour, Line, Point, Shape
-from flangelayout.units import from_mm
 from flangelayout.writers.dxf.shapes import BULGE_PLACES, FilePlacing, arc_ends, vertices
 from flangelayout.writers.numbers import decimal, fixed
 
@@ -111,13 +111,18 @@ def body_path(corners: Sequence[Point], placing: FilePlacing) -> str:
     return f"92\n3\n72\n0\n73\n1\n93\n{len(corners)}\n{''.join(places)}97\n0\n"
 
 
-def box_path(box: Box, placing: FilePlacing) -> str:
-    """The same of a box: a code has hundreds."""
-    unit, shift = placing.unit, placing.shift
-    left, right = decimal(from_mm(box.left + shift.x, unit)), decimal(from_mm(box.right + shift.x, unit))
-    bottom, top = decimal(from_mm(box.bottom + shift.y, unit)), decimal(from_mm(box.top + shift.y, unit))
-    places = f"10\n{left}\n20\n{bottom}\n10\n{right}\n20\n{bottom}\n10\n{right}\n20\n{top}\n10\n{left}\n20\n{top}\n"
-    return f"92\n3\n72\n0\n73\n1\n93\n4\n{places}97\n0\n"
+def box_paths(boxes: Iterable[Box], placing: FilePlacing) -> list[str]:
+    """The same of boxes that stand in a grid: a code has hundreds, with few edges."""
+    text, shift = cache(placing.text), placing.shift
+    edges = (
+        (text(box.left + shift.x), text(box.bottom + shift.y), text(box.right + shift.x), text(box.top + shift.y))
+        for box in boxes
+    )
+    return [
+        f"92\n3\n72\n0\n73\n1\n93\n4\n10\n{left}\n20\n{low}\n10\n{right}\n20\n{low}\n"
+        f"10\n{right}\n20\n{top}\n10\n{left}\n20\n{top}\n97\n0\n"
+        for left, low, right, top in edges
+    ]
 
 
 def filled_boxes_tags(paths: Sequence[str], color: int) -> Entity:

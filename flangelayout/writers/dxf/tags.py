@@ -7,6 +7,8 @@ from collections.abc import Iterable, Sequence
 from functools import cache
 from typing import TYPE_CHECKING, assert_never, cast
 
+from msgspec import Struct
+
 from flangelayout.geometry.shapes import Arc, Box, Circle, Contour, Line, Point, Shape
 from flangelayout.writers.dxf.shapes import BULGE_PLACES, FilePlacing, arc_ends, vertices
 from flangelayout.writers.numbers import decimal, fixed
@@ -24,22 +26,26 @@ _ORIGIN = "10\n0.0\n20\n0.0\n30\n0.0\n"
 _UPWARD = "210\n0.0\n220\n0.0\n230\n1.0\n"
 
 
-class WrittenEntity:
-    """An entity that is nothing but its tags; the document writes it and asks no more of it than this."""
+class WrittenEntity(Struct, frozen=True, gc=False):
+    """An entity that is nothing but its tags; the document writes it and asks no more of it than this.
 
-    __slots__ = ("_kind", "_tags", "is_alive")
+    Attributes:
+        kind: What group 0 says.
+        tags: From group 0 to the entity's last.
+        is_alive: Always.
+    """
 
-    def __init__(self, kind: str, tags: str) -> None:
-        """``tags`` from group 0 to the entity's last."""
-        self._kind, self._tags, self.is_alive = kind, tags, True
+    kind: str
+    tags: str
+    is_alive: bool = True
 
     def dxftype(self) -> str:
         """What it is, as group 0 says."""
-        return self._kind
+        return self.kind
 
     def export_dxf(self, writer: "AbstractTagWriter") -> None:
         """Write it."""
-        writer.write_str(self._tags)
+        writer.write_str(self.tags)
 
 
 class Owner:

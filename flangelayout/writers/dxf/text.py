@@ -95,11 +95,12 @@ def _written(match: re.Match[str]) -> str:
 
 def _shortened(pieces: list[str], version: DxfVersion, longest: int) -> str:
     """The pieces joined, the last ones given up for an ellipsis where the file has no room for them."""
-    if len(pieces) * _LARGEST <= longest:
-        return "".join(pieces)
+    whole = "".join(pieces)
+    if len(pieces) * _LARGEST <= longest or (whole.isascii() and len(whole) <= longest):
+        return whole
     sizes = [_size(piece, version) for piece in pieces]
     if sum(sizes) <= longest:
-        return "".join(pieces)
+        return whole
     room = longest - _size(ELLIPSIS, version)
     kept = 0
     while room >= sizes[kept]:

@@ -60,7 +60,7 @@ class InkField:
     """What is parted: ink in bins (first axis along, second across) and hole centers as (along, across).
 
     ``lines`` are places along and places across on which no seam lies, such as the centerlines of the plate;
-    ``avoided`` those and the centers along, in rising order.
+    ``avoided`` those and the centers along, in rising order; ``bin`` is the size of a bin along, in mm.
     """
 
     ink: "BoolArray"
@@ -68,6 +68,7 @@ class InkField:
     across: tuple[float, float]
     centers: tuple[tuple[float, float], ...]
     lines: tuple[tuple[float, ...], tuple[float, ...]] = ((), ())
+    bin: float = field(init=False)
     avoided: "FloatArray" = field(init=False, repr=False)
     _across: "FloatArray" = field(init=False, repr=False)
     _sums: "NDArray[np.int16]" = field(init=False, repr=False)
@@ -79,27 +80,21 @@ class InkField:
         sums = np.zeros((self.ink.shape[0] + 1, self.ink.shape[1]), dtype=np.int16)
         np.cumsum(np.ascontiguousarray(self.ink), axis=0, dtype=np.int16, out=sums[1:])
         object.__setattr__(self, "_sums", sums)
+        object.__setattr__(self, "bin", (self.along[1] - self.along[0]) / len(self.ink))
         object.__setattr__(self, "centers", tuple(sorted(self.centers)))
         places = np.array(self.centers).reshape(-1, 2)
         object.__setattr__(self, "avoided", np.unique(np.append(places[:, 0], self.lines[0])))
         object.__setattr__(self, "_across", places[:, 1])
 
-    @property
-    def bin(self) -> float:
-        """Size of a bin along, in mm."""
-        return (self.along[1] - self.along[0]) / len(self.ink)
-
     def stretches(self, low: float, high: float) -> list[tuple[float, float]]:
         """Where a band has ink, across, with short gaps closed."""
-        import numpy as np
-
         first = max(0, math.floor((low - self.along[0]) / self.bin + NEAR))
         last = min(len(self.ink), math.ceil((high - self.along[0]) / self.bin - NEAR))
-        inked = np.flatnonzero(self._sums[last] != self._sums[first])
+        (inked,) = (self._sums[last] != self._sums[first]).nonzero()
         if not len(inked):
             return []
         size = (self.across[1] - self.across[0]) / self.ink.shape[1]
-        breaks = np.flatnonzero((np.diff(inked) - 1) * size > _LEAST_GAP)
+        (breaks,) = ((inked[1:] - inked[:-1] - 1) * size > _LEAST_GAP).nonzero()
         starts = [int(inked[0]), *inked[breaks + 1].tolist()]
         ends = [*inked[breaks].tolist(), int(inked[-1])]
         begin = self.across[0]
@@ -113,7 +108,7 @@ class InkField:
         """Where, across, these hole centers and the lines stand, in rising order."""
         import numpy as np
 
-        return np.unique(np.append(self._across[held], self.lines[1]))
+        return np.sort(np.concatenate((self._across[held], self.lines[1])))
 
 
 def part(ink: InkField, along: SeamSpacing, across: SeamSpacing, most: int = NO_WAY) -> tuple[Band, ...] | None:

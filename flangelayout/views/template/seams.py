@@ -81,13 +81,11 @@ class Blocked(Struct, frozen=True):
 
 def blocked(avoid: "FloatArray", clear: float) -> Blocked:
     """What lies nearer than ``clear`` mm to places in rising order."""
-    import numpy as np
-
     if not len(avoid):
         return Blocked((), ())
-    apart = np.flatnonzero(np.diff(avoid) >= 2 * clear - NEAR)
-    lows, highs = avoid[np.append(0, apart + 1)] - clear, avoid[np.append(apart, -1)] + clear
-    return Blocked(tuple(lows.tolist()), tuple(highs.tolist()))
+    (apart,) = (avoid[1:] - avoid[:-1] >= 2 * clear - NEAR).nonzero()
+    lows, highs = (avoid[0], *avoid[apart + 1].tolist()), (*avoid[apart].tolist(), avoid[-1])
+    return Blocked(tuple(float(low) - clear for low in lows), tuple(float(high) + clear for high in highs))
 
 
 Price = Callable[[float, float], int]

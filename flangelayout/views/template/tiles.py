@@ -7,13 +7,11 @@ earlier page shows.
 
 import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from itertools import product
 
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, Drawing, Item, Label, Sheet, View
 from flangelayout.drawing.references import Furniture
 from flangelayout.drawing.textwidth import label_box, text_width
-from flangelayout.geometry.near_pairs import BoxIndex
 from flangelayout.geometry.shapes import ORIGIN, Box, Contour, Line, Point, box_around, polar
 from flangelayout.value import replace
 from flangelayout.views.page.flip import box_turned_over, upside_down
@@ -88,7 +86,8 @@ class _PageWords:
 
     def __init__(self, window: Box, ink: InkMap | None) -> None:
         """None yet, on a page that shows ``window`` of a drawing with its ``ink``."""
-        self.window, self.ink, self.taken = window, ink, BoxIndex()
+        self.window, self.ink = window, ink
+        self.taken: list[Box] = []
 
     def placed(
         self, labels: Sequence[Label], places: Sequence[Point], clear: float = 0.0, on_ink: bool = False
@@ -102,16 +101,16 @@ class _PageWords:
             on_ink: Whether ink does not count at all.
         """
         best, least = labels[0], (math.inf, math.inf)
-        for label, place in product(labels, places):
-            box = label_box(label).moved(place - label.at)
-            words = len(self.taken.touching(box))
+        around = ((label, label_box(label).moved(label.at.scaled(-1.0))) for label in labels)
+        for label, place, box in ((label, place, box.moved(place)) for label, box in around for place in places):
+            words = sum(box.overlaps(other) for other in self.taken)
             crossed = words, inked_bins(self.ink, box.grown(clear)) if self.ink and not on_ink else 0
             if crossed < least:
                 best, least = replace(label, at=place), crossed
             if least == (0, 0):
                 break
         best = _shown_whole(best, self.window)
-        self.taken.add(label_box(best))
+        self.taken.append(label_box(best))
         return best
 
 
@@ -262,12 +261,9 @@ def _free_shares(joint: TileJoint, text: str) -> list[float]:
     """Places along a seam where words keep within it and off its join marks."""
     half, length = text_width(text, _TEXT) / 2, joint.trim.start.distance_to(joint.trim.end)
     clear = half + HALF_MARK + 0.8
+    marks = [joint.trim.start.distance_to(at) for at in joint.marks]
     return [
         share
         for share in _SHARES
-        if half <= share * length <= length - half and all(_along(joint.trim, at, share) > clear for at in joint.marks)
+        if half <= share * length <= length - half and all(abs(mark - share * length) > clear for mark in marks)
     ]
-
-
-def _along(line: Line, mark: Point, share: float) -> float:
-    return mark.distance_to(line.start + (line.end - line.start).scaled(share))

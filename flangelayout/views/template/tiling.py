@@ -3,6 +3,7 @@
 import math
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterator, Sequence
+from functools import cache
 from itertools import chain, combinations, pairwise, product
 
 from msgspec import Struct
@@ -160,14 +161,14 @@ def _parted_ink(
     overlap still shows every center whole. Seams keep off whole holes and off the centerlines of the plate, too,
     where pages no more than those of the plain grid allow that.
     """
-    off_lines, ways = (_ways(ink, centers, sizes, overlap, lines) for lines in ((0.0,), ()))
+    ways = cache(lambda off_lines: _ways(ink, centers, sizes, overlap, (0.0,) if off_lines else ()))
     plain = min(plain_pages(ink, size, overlap) for size in sizes)
     off_holes = max(hole_radius + _OFF_HOLE, SEAM_CLEARANCE)
-    wishes = dict.fromkeys((kind, clear) for clear in (off_holes, SEAM_CLEARANCE) for kind in (True, False))
-    wished = (_fewest(off_lines if kind else ways, clear, plain) for kind, clear in wishes)
-    narrow = (_fewest(ways, clearance, plain) for clearance in _NARROW_CLEARANCES)
-    tries = chain(wished, narrow)
-    best = next((found for found in tries if found), None) or _fewest(ways, SEAM_CLEARANCE) or _fewest(ways, 0.0)
+    wishes = dict.fromkeys((off_lines, clear) for clear in (off_holes, SEAM_CLEARANCE) for off_lines in (True, False))
+    wished = (_fewest(ways(off_lines), clear, plain) for off_lines, clear in wishes)
+    narrow = (_fewest(ways(False), clearance, plain) for clearance in _NARROW_CLEARANCES)
+    anyhow = (_fewest(ways(False), clearance) for clearance in (SEAM_CLEARANCE, 0.0))
+    best = next((found for found in chain(wished, narrow, anyhow) if found), None)
     if best is None:
         raise GeometryError.of(OutputProblem.OVERLAP_TOO_WIDE, overlap=Length(overlap, Unit.MM))
     wider = (best.way.parted(wide, best.count) for wide in _WIDE_CLEARANCES if best.clearance >= SEAM_CLEARANCE)

@@ -61,6 +61,7 @@ REFUSALS = {
     "a printer nobody measured": (["photo", "P.jpg", "--printer", "office"], "office"),
     "a hole that is not there": (["photo", "P.jpg", "--without", "9"], "there is no hole 9; the holes are 1 to 8"),
     "a photo to be written over": (["photo", "P.jpg", "--picture", "P.jpg"], "name another: --picture"),
+    "a job that is there": (["photo", "P.jpg", "--save", "text.jpg"], "name another file after --save"),
     "bars with holes": (["scan", "P.jpg", "--dpi", "75", "--bars", "200", "200"], "bars measure a scanner"),
 }
 

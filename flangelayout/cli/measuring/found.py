@@ -114,11 +114,11 @@ def tell_holes(
 
     Raises:
         InputError: As ``find`` does.
-        OutputError: If another file is where the picture is to be written.
+        OutputError: If another file is where the picture or the job is to be written.
     """
     from flangelayout.packet.photo import readings_found
 
-    _check_free({_looked_path(path, options) for path, _ in source.pictures})
+    _check_free({_looked_path(path, options) for path, _ in source.pictures}, options["save"])
     finds = _looked_into(find, source.pictures, options)
     found = (*readings_found(finds, source.name, source.scale_within), *want.taken)
     _tell(context, finds, SurveyInput(found, want.asked.holes), options)
@@ -147,10 +147,13 @@ def _looked_path(source: Path, options: PictureOptions) -> Path:
     return options["picture"] or source.with_name(f"{source.stem}-holes.jpg")
 
 
-def _check_free(paths: Collection[Path]) -> None:
+def _check_free(paths: Collection[Path], job: Path | None) -> None:
     """Nothing, if no other file would be written over than a picture to look at of an earlier call."""
+    from flangelayout.cli.measuring.saving import check_new
     from flangelayout.packet.photo import drawn_over
 
+    if job is not None:
+        check_new(job)
     for path in paths:
         if path.exists() and not (path.is_file() and drawn_over(picture_bytes(path))):
             raise OutputError(f"{path}: is there already and no picture of found holes; name another: --picture")

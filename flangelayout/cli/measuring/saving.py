@@ -20,6 +20,16 @@ NO_KEYS: Mapping[str, Any] = MappingProxyType({})
 _HEAD = "# Readings kept by flangelayout; make the packet with: flangelayout draw THIS_FILE"
 
 
+def check_new(path: Path) -> None:
+    """Nothing, if no file is where a new job is to be written.
+
+    Raises:
+        OutputError: If one is.
+    """
+    if path.exists():
+        raise OutputError(f"{path}: is already there; name another file after --save")
+
+
 def save_job(path: Path, taken: SurveyInput, survey: Survey, unit: Unit, more: Mapping[str, Any] = NO_KEYS) -> str:
     """Write the job file and say what is still to be done; a file that is there stays.
 
@@ -36,8 +46,7 @@ def save_job(path: Path, taken: SurveyInput, survey: Survey, unit: Unit, more: M
     Raises:
         OutputError: If the file is there already or cannot be written.
     """
-    if path.exists():
-        raise OutputError(f"{path}: is already there; name another file after --save")
+    check_new(path)
     tables = _with_more(_tables(path.stem, taken, survey, unit), more)
     missing, remarks = [], []
     if not {"outside_diameter", "standard", "outline"} & set(tables["plate"]):

@@ -39,7 +39,7 @@ async def _collected(request: Request, most: int) -> bytes:
     async for part in request.stream():
         content += part
         if len(content) > most:
-            raise HTTPException(413, f"That is more than the {most} bytes this page takes.")
+            raise HTTPException(413, f"That is more than the {most / 1e6:g} MB this page takes.")
     return bytes(content)
 
 

@@ -215,7 +215,12 @@ class _Site:
 
     async def photos(self, request: Request) -> Response:
         """What photos show, as a part of the page for its script, else as the whole page."""
-        body = await body_of(request, PHOTO_BYTES, PHOTO_SECONDS)
+        try:
+            body = await body_of(request, PHOTO_BYTES, PHOTO_SECONDS)
+        except HTTPException as refused:
+            if not by_script(request):
+                raise
+            return HTMLResponse(render("reason.html", reason=refused.detail), refused.status_code)
         return await run_in_threadpool(self._photos, request, body)
 
     def photo_cards(self, request: Request) -> Response:

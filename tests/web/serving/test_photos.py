@@ -10,6 +10,7 @@ from flangelayout.packet import photo
 from flangelayout.views.photo.words import NOT_TRIED
 from flangelayout.vision.asked import AskedHoles, PressedHole
 from flangelayout.vision.finds import Finds, HoleFound, Overlay
+from flangelayout.web.serving import app
 from flangelayout.web.serving.multipart import FormPart, form_parts
 from vision.rendered import jpeg
 from web.served import Client, query
@@ -88,6 +89,15 @@ def test_refusals_are_said_on_the_page(asking: Client, fields: Fields, told: str
     assert "Go on with" not in text
     assert ("Strike out" in text) == ("<img" in text)  # nothing to strike out where nothing was drawn
     assert "--" not in text.replace("<!--", "")  # no option of the command line is named
+
+
+def test_photos_too_large_to_take_are_told_where_holes_are_looked_for(
+    asking: Client, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(app, "PHOTO_BYTES", 1000)
+    answer = asking.post("/photos", body(asked(PHOTO)), content_type=FORM, hx_request="true")
+    assert (answer.status, answer.text.count("0.001 MB this page takes")) == (413, 1)
+    assert "swap-oob" not in answer.text  # there is no such place on the page of photos
 
 
 def test_found_holes_are_shown_and_go_on_to_the_readings(asking: Client, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -95,7 +95,7 @@ _PHOTOS: dict[ProblemKind, str] = {
     ),
     PhotoProblem.SIZES_DIFFER: "are of different sizes in pixels; take all with one phone, not cropped",
     PhotoProblem.CARDS_TOO_FEW: (
-        "{count} cards can be used that hang together; lay {fewest} to 8 all round and show all of them in every photo"
+        "{count:#card} that hang together can be used; lay {fewest} to 8 all round and show all of them in every photo"
     ),
     PhotoProblem.PHOTO_APART: "shows fewer than three of the cards that the others show; leave it out or take it again",
     PhotoProblem.CARDS_ON_ONE_SIDE: (
@@ -170,7 +170,7 @@ _PHOTOS: dict[ProblemKind, str] = {
     ),
     PhotoProblem.DPI_BEYOND: "{dpi:g} dots per inch is beyond {least:g} to {most:g}",
     PhotoProblem.SCAN_WITHOUT_CARDS: (
-        "shows {count} cards that can be read, of {fewest} at least; scan the page of cards, bars measured, "
+        "shows {count:#card} that can be read, of {fewest} at least; scan the page of cards, bars measured, "
         "square on the glass"
     ),
 }

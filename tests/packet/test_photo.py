@@ -105,6 +105,14 @@ def test_large_pictures_are_halved_and_their_lens_and_resolution_with_them(monke
     assert (scan.gray.shape, scan.dpi) == ((450, 600), 150)
 
 
+def test_sixteen_bits_of_gray_are_as_good_as_eight() -> None:
+    deep = io.BytesIO()
+    picture = np.tile(np.arange(1200, dtype=np.uint16) % 256, (900, 1))
+    Image.fromarray(picture * 257).save(deep, "PNG")  # 257: all of eight bits over all of sixteen
+    assert (scan_of(deep.getvalue(), "G.png", 300).gray == picture).all()
+    assert (photo_of(deep.getvalue(), "P.png").gray == picture).all()
+
+
 def test_one_line_says_what_to_install(monkeypatch: pytest.MonkeyPatch) -> None:
     check_installed()
     monkeypatch.setattr(photo, "find_spec", lambda name: None if name == "zxingcpp" else find_spec(name))

@@ -138,6 +138,48 @@ def test_mirrored_photos_and_photos_of_several_sizes_are_refused() -> None:
     )
 
 
+def without_cards(kept: slice, photos: slice) -> tuple[NDArray[np.uint8], ...]:
+    """The small photos, in some of them with only some of the cards, in order of their names."""
+    shown = []
+    for index, (whole, overlay) in enumerate(zip(shots(), looked().overlays, strict=True)):
+        shot = whole.copy()
+        cards = sorted(overlay.cards, key=lambda each: each[0])
+        for _, corners in [each for each in cards if each not in cards[kept]] if index in range(3)[photos] else ():
+            low, high = corners.min(axis=0).astype(int), corners.max(axis=0).astype(int)
+            shot[low[1] : high[1], low[0] : high[0]] = 110
+        shown.append(shot)
+    return tuple(shown)
+
+
+@pytest.mark.slow
+def test_cards_that_are_few_or_missing_in_a_photo_or_all_on_one_side_are_refused(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    assert refused(small(), photos=without_cards(slice(3), slice(3))) is PhotoProblem.CARDS_TOO_FEW
+    assert refused(small(), photos=without_cards(slice(2), slice(2, 3))) is PhotoProblem.PHOTO_APART
+    monkeypatch.setattr(photo, "_WIDEST_GAP", 40.0)  # six cards leave 45 degrees and more
+    assert refused(small(), photos=shots()) is PhotoProblem.CARDS_ON_ONE_SIDE
+
+
+@pytest.mark.slow
+def test_photos_that_do_not_fit_together_are_refused() -> None:
+    leaning = np.stack([np.roll(row, at // 20) for at, row in enumerate(shots()[2])])
+    assert refused(small(), photos=(*shots()[:2], leaning)) is PhotoProblem.NOT_SHARP
+    two, moved = replace(small(), cameras=small().cameras[:2]), shots()[1].copy()
+    rim = dict(looked().overlays[1].rims)[3]
+    (left, low), (right, high) = rim.min(axis=0).astype(int) - 4, rim.max(axis=0).astype(int) + 4
+    moved[low:high, left + 3 : right + 3] = shots()[1][low:high, left:right]
+    assert refused(two, photos=(shots()[0], moved)) is PhotoProblem.HOLE_UNSETTLED
+
+
+@pytest.mark.slow
+def test_a_lens_that_no_file_names_is_told() -> None:
+    asked = AskedHoles(8, small().plate.hole)
+    found = find_holes([Photo("P.jpg", shot) for shot in shots()], asked)
+    assert said(found) == {Qualm.LENS_UNKNOWN}
+    assert abs(judged(found, small()).circle) < 2 * judged(found, small()).stated
+
+
 @pytest.mark.slow
 def test_a_filled_hole_is_missed_by_number_and_can_be_left_out() -> None:
     two = replace(small(), cameras=small().cameras[:2], phones=small().phones[:2])
@@ -186,6 +228,9 @@ def test_cards_that_lie_elsewhere_are_told_or_refused_and_never_wrong_in_silence
     found = found_in(raised)
     assert said(found) == {Qualm.CARDS_HIGH}
     assert abs(judged(found, raised).circle) < 2 * judged(found, raised).stated
+    low = with_cards_up(small(), -2.5)
+    assert said(found_in(low)) == {Qualm.CARDS_LOW}
+    assert Qualm.CARDS_UNEVEN in said(found_in(with_cards_up(small(), 3.0, slice(0, 1))))
     two = replace(small(), cameras=small().cameras[:2], phones=small().phones[:2])
     assert refused(with_cards_up(two, 7.0)) is PhotoProblem.CARDS_OFF_THE_RIMS
     assert refused(with_cards_up(two, -16.5, slice(0, 2))) is PhotoProblem.CARD_OFF_THE_FACE

@@ -47,7 +47,8 @@ def table_block(table: LaidTable) -> Block:
 def table_blocks(table: LaidTable, height: float, columns: int = 1) -> list[Block]:
     """A table parted between rows into blocks no higher than ``height``, or into more that stand beside each other.
 
-    The parts are as even as they can be: none holds the one row that the others had no room for.
+    The parts are as even as they can be: none holds the one row that the others had no room for. Their titles number
+    them.
 
     Args:
         table: What is parted.
@@ -56,7 +57,9 @@ def table_blocks(table: LaidTable, height: float, columns: int = 1) -> list[Bloc
     """
     parts = _parts(table, height, -(-len(table.table.rows) // columns))
     even = _parts(table, height, -(-len(table.table.rows) // len(parts)))
-    return [table_block(table.part(*rows)) for rows in (even if len(even) == len(parts) else parts)]
+    shown = even if len(even) == len(parts) else parts
+    which = [f"{number} OF {len(shown)}" if len(shown) > 1 else "" for number, _ in enumerate(shown, 1)]
+    return [table_block(table.part(*rows, name)) for rows, name in zip(shown, which, strict=True)]
 
 
 def _parts(table: LaidTable, height: float, most: int) -> list[tuple[int, int]]:

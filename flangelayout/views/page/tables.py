@@ -19,7 +19,7 @@ _NUMBER_SIGNS = frozenset("0123456789.- °±%[]+/")
 _BLANK_WIDTH = 20.0
 """Width of a column that is left blank for writing by hand."""
 _GAP = 1.5
-_CONTINUED = ", continued"
+_CONTINUED = "continued"
 _LEAST_WRAPPED = 30.0
 """Printed mm below which no column is made narrower by breaking its texts."""
 
@@ -89,11 +89,11 @@ class LaidTable:
             count += 1
         return count
 
-    def part(self, first: int, count: int) -> "LaidTable":
-        """``count`` rows from ``first`` under the same title and heads, in the same widths."""
-        rows = self.table.rows[first : first + count]
-        title = self.table.title + (_CONTINUED if first and self.table.title else "")
-        return replace(self, table=TextTable(title, self.table.columns, rows))
+    def part(self, first: int, count: int, which: str = "") -> "LaidTable":
+        """``count`` rows from ``first`` under the same heads, in the same widths; the title says which part it is."""
+        which = which or (_CONTINUED if first else "")
+        title = f"{self.table.title}, {which}" if which and self.table.title else self.table.title
+        return replace(self, table=TextTable(title, self.table.columns, self.table.rows[first : first + count]))
 
 
 def lay_table(table: TextTable, text_height: float = TEXT_HEIGHT, most: float | None = None) -> LaidTable:

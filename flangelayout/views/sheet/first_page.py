@@ -2,7 +2,7 @@
 
 Words never shrink the views. A scale is taken only where the views stand with the warnings that must be read
 before cutting; of the ways to lay the sheet and its words the one that holds most of them is taken. One scale
-smaller is taken where it is smaller by no more than a fifth and then everything stands on the sheet.
+smaller is taken where it is smaller by no more than a fifth and then everything, or every hole table, stands there.
 """
 
 from collections.abc import Callable, Iterator, Sequence

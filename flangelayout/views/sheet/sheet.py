@@ -122,7 +122,7 @@ def _best_first_page(
 
 
 def _is_better(request: SheetRequest, plan: FirstPage, contents: Contents, best: FirstPage) -> bool:
-    """Whether more stands on a sheet: at the same scale, or all of it at a smaller one that shows the plate as well.
+    """Whether more stands on a sheet: at the same scale, or all of it or every table at one that shows as much.
 
     Notes overleaf are the lesser evil to leaders over sizes, where another sheet follows.
     """
@@ -136,6 +136,8 @@ def _is_better(request: SheetRequest, plan: FirstPage, contents: Contents, best:
         return False
     if plan.is_whole(contents):
         return fewer_over >= 0 or plan.tables > best.tables
+    if plan.tables == len(contents.tables) > best.tables:
+        return fewer_over >= 0
     return fewer_over > 0 and plan.rank() >= best.rank()
 
 

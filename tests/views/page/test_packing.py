@@ -1,7 +1,7 @@
 """How tables are parted and blocks share pages: even parts, nothing before what it follows."""
 
-from flangelayout.drawing.model import TextTable
-from flangelayout.geometry.shapes import Box
+from flangelayout.drawing.model import Label, TextTable
+from flangelayout.geometry.shapes import Box, Point
 from flangelayout.views.page.blocks import Block, PlacedBlock, table_blocks
 from flangelayout.views.page.packing import paged, used
 from flangelayout.views.page.tables import lay_table
@@ -16,6 +16,10 @@ def test_a_table_of_which_one_row_finds_no_place_is_parted_evenly() -> None:
     whole, short = table_blocks(table, table.height), table_blocks(table, table.height - 1.0)
     assert [each.height for each in whole] == [table.height]
     assert [each.height for each in short] == [table.part(0, 4).height] * 2
+    texts = [
+        item.what.text for each in short for item in each.draw(Point(0.0, 0.0)).items if isinstance(item.what, Label)
+    ]
+    assert [text for text in texts if text.startswith("HOLES")] == ["HOLES, 1 OF 2", "HOLES, 2 OF 2"]
 
 
 def test_what_goes_on_stands_on_no_page_before_its_beginning_and_the_rest_fills_the_room() -> None:

@@ -193,6 +193,19 @@ def test_notes_that_are_over_share_a_page_with_what_is_over_of_the_drawing() -> 
     assert {"NOTES", "NOTES, continued"} & set(third)
 
 
+@pytest.mark.slow
+def test_hole_tables_stand_on_the_first_sheet_where_a_scale_a_fifth_smaller_takes_them() -> None:
+    circles = [
+        {"diameter": 209.55, "hole_count": 7, "hole_diameter": 23.8, "start_angle": 13.3},
+        {"diameter": 139.7, "hole_count": 4, "hole_diameter": 14.3},
+    ]
+    plate = {"outside_diameter": 254, "bore": 88.9, "thickness": 19.05}
+    sheets = pages(plate=plate, bolt_circle=circles, sheet={"convention": "ASME", "paper": "A4"}).sheets
+    assert len(sheets) == 2
+    assert sheets[0].views[0].scale == 1 / 2.5
+    assert {"HOLES A (mm), 2 OF 2", "HOLES B (mm)"} <= set(read_page(sheets[0]).words)
+
+
 def test_a_plate_without_thickness_shows_its_bore_on_the_face() -> None:
     told = words(pages(plate={"outside_diameter": 285, "bore": 170, "raised_face_diameter": 210}))
     assert {"⌀170 BORE", "⌀210 R.F.", "⌀285"} <= set(told)

@@ -55,9 +55,9 @@ def caliper_sheets(
             Words((caliper_verdict_text(found),), height_paper=3.2),
             Words(tuple(_told(found, unit))),
             numbered_plate(flange, chords, page_width(paper_name), caption, share),
-            Tables((_readings(found, unit), _limits(found.limits, unit))),
             Words((_MEANING, _LOOKED_FOR.format(near=near))),
             Words((signature,)),
+            Tables((_readings(found, unit), _limits(found.limits, unit))),
         ]
         return report_sheets("INSPECTION BY CALIPER", blocks, info, stamp, paper_name)
 

@@ -18,6 +18,10 @@ _GAP = 3.0
 _BETWEEN = 6.0
 _TEXT = 2.5
 _FEWEST_ROWS = 3
+_LEAST_USED = 1 / 3
+"""Of the last of several pages."""
+_RAISED = range(0, 89, 8)
+"""Printed mm that the pages before a last one end higher so that it is used."""
 _SHARES = (0.88, 0.76, 0.66, 0.57)
 """Of its size that a picture may be drawn at where that saves a page."""
 
@@ -69,7 +73,7 @@ def page_width(paper_name: str) -> float:
 
 
 def report_sheets(title: str, blocks: Sequence[Block], info: JobInfo, stamp: Stamp, paper_name: str) -> SheetSet:
-    """The pages of a report, upright.
+    """The pages of a report, upright; where the last would be nearly empty, those before it hold less.
 
     Args:
         title: In capitals over every page.
@@ -78,11 +82,17 @@ def report_sheets(title: str, blocks: Sequence[Block], info: JobInfo, stamp: Sta
         stamp: Its identity.
         paper_name: One of ``papers.PAPER_NAMES``.
     """
-    page = paper(paper_name)
-    writer = _Writer(page, title, identity_line(info, stamp))
-    for block in blocks:
-        writer.add(block)
-    return SheetSet(writer.pages(title.partition(":")[0].lower()), stamp)
+    tries: list[_Writer] = []
+    for raised in _RAISED:
+        writer = _Writer(paper(paper_name), title, identity_line(info, stamp), raised)
+        for block in blocks:
+            writer.add(block)
+        tries.append(writer)
+        if writer.is_last_used or len(writer.finished) > len(tries[0].finished):
+            break
+    fewest = (each for each in tries if len(each.finished) == len(tries[0].finished))
+    best = max(fewest, key=lambda each: each.is_last_used)
+    return SheetSet(best.pages(title.partition(":")[0].lower()), stamp)
 
 
 def fewest_pages(drawn: Callable[[float], SheetSet]) -> SheetSet:
@@ -96,9 +106,9 @@ def fewest_pages(drawn: Callable[[float], SheetSet]) -> SheetSet:
 class _Writer:
     """Keeps the place on the page while blocks are set down."""
 
-    def __init__(self, page: Paper, title: str, identity: str) -> None:
+    def __init__(self, page: Paper, title: str, identity: str, raised: float) -> None:
         self.page, self.title, self.identity = page, title, identity
-        self.room = Box(MARGIN, MARGIN + 2 * _TEXT, page.width - MARGIN, page.height - MARGIN)
+        self.room = Box(MARGIN, MARGIN + 2 * _TEXT + raised, page.width - MARGIN, page.height - MARGIN)
         self.finished: list[tuple[tuple[View, ...], tuple[Item, ...]]] = []
         self.views: list[View] = []
         self.items: list[Item] = []
@@ -116,6 +126,11 @@ class _Writer:
     @property
     def _is_fresh(self) -> bool:
         return self.low >= self.begun
+
+    @property
+    def is_last_used(self) -> bool:
+        """Whether there is one page, or the last is used as far as a page of its own must be."""
+        return not self.finished or self.begun - self.low >= _LEAST_USED * (self.begun - MARGIN)
 
     def pages(self, name: str) -> tuple[Sheet, ...]:
         """Every page, numbered at its foot."""

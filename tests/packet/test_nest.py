@@ -9,10 +9,12 @@ import pytest
 import shapely
 from ezdxf.entities.polyline import Polyline
 
-from flangelayout.drawing.explode import items_box
-from flangelayout.drawing.model import Label
+from flangelayout.drawing.explode import explode, items_box
+from flangelayout.drawing.model import Label, View
 from flangelayout.drawing.references import FieldRef, Furniture, TitleBlockRef
+from flangelayout.drawing.textwidth import label_box
 from flangelayout.errors import InputError
+from flangelayout.geometry.shapes import Circle
 from flangelayout.job import Job
 from flangelayout.nest import Stock
 from flangelayout.packet.nest import build_nest, marks
@@ -203,15 +205,29 @@ def test_every_page_is_framed_and_says_which_nest_it_is_of(paper: str) -> None:
         assert items_box(inside).right <= sheet.paper.width - 10
 
 
-def test_six_kinds_on_a_large_plate_are_one_page_whose_rules_and_rows_are_whole() -> None:
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+def test_six_kinds_on_a_large_plate_are_one_page_whose_rules_and_rows_are_whole(paper: str) -> None:
     kinds = ((760, 560, 1), (460, 325, 2), (285, 170, 4), (260, None, 3), (200, 90, 6), (150, None, 5))
     jobs = [ring_job(f"K-{n}", outside, bore, many) for n, (outside, bore, many) in enumerate(kinds, 1)]
-    packet = build_nest(jobs, Stock(2500.0, 1250.0), "six kinds", "A4")
+    packet = build_nest(jobs, Stock(2500.0, 1250.0), "six kinds", paper)
     assert packet.sheets is not None
     assert len(packet.sheets.sheets) == 1
     text = " ".join(pdf_pages_text(only(packet.files, ".pdf")).split())
     assert all(f"K-{n} rev A" in text for n in range(1, 7))
     assert "never cut the file mirrored. Cut in the order of the file: what lies in a drop first" in text
+    assert crossed_marks(packet.sheets.sheets[0].views[0]) == []
+
+
+def crossed_marks(view: View) -> list[str]:
+    """The marks of parts that a circle of any part runs through."""
+    marked = [item.what for item in view.drawing.items if item.source == Furniture("part mark")]
+    rooms = {each.text: label_box(each, view.scale) for each in marked if isinstance(each, Label)}
+    boxes = {text: shapely.box(room.left, room.bottom, room.right, room.top) for text, room in rooms.items()}
+    rings = [what for item in view.drawing.items for what in explode(item.what, view.scale) if isinstance(what, Circle)]
+    edges = [shapely.Point(at.center.x, at.center.y).buffer(at.radius, 64).exterior for at in rings]
+    assert len(boxes) == 21
+    assert len(edges) > len(boxes)
+    return [text for text, box in boxes.items() if any(box.intersects(edge) for edge in edges)]
 
 
 def test_each_plate_has_its_file_and_its_page() -> None:

@@ -28,7 +28,7 @@ from flangelayout.nest import Nest, NestPart
 from flangelayout.units import Unit, counted, size_text
 from flangelayout.value import replace
 from flangelayout.views.cut.nested import NestPiece, kind_letter, marked, nest_drawing
-from flangelayout.views.page.scales import SCALES, scale_text
+from flangelayout.views.page.scales import DRAWING_SCALES, scale_text
 from flangelayout.views.page.tables import LaidTable, lay_table, table_items
 from flangelayout.views.page.text import paragraph, text_item
 from flangelayout.views.reports.nest_block import framed, nest_block_room, nest_frame, told_elsewhere
@@ -46,6 +46,9 @@ _BELOW = 1.0
 _LEFT, _RIGHT, _ABOVE = 8.5, 0.5, 14.0
 _LEAST_NOTES = 60.0
 _TEXT = 2.5
+_SCALES = tuple(sorted({*DRAWING_SCALES, *(1 / each for each in (12.5, 15.0, 30.0, 40.0))}, reverse=True))
+"""Beside the usual ones some between them: the larger a nest, the more marks stand within their parts (ISO 5455 lets a
+drawing choose such a scale where the listed ones do not serve, clause from memory)."""
 _LARGEST_MARK, _LEAST_MARK = 3.0, 2.5
 _NOTE_GAP = 3.0
 _LEAST_REMNANT = 25.0
@@ -161,7 +164,9 @@ def _picture(nest: Nest, pieces: Sequence[NestPiece], plate: int, unit: Unit, ro
     """The plate as large as a usual scale allows, and the height on the paper below it."""
     stock = nest.stock
     width, height = room.width - _LEFT - _RIGHT, room.height - _ABOVE - _BELOW
-    scale = next((each for each in SCALES if stock.length * each <= width and stock.width * each <= height), SCALES[-1])
+    scale = next(
+        (each for each in _SCALES if stock.length * each <= width and stock.width * each <= height), _SCALES[-1]
+    )
     top = room.top - _ABOVE
     at = Point(room.left + _LEFT + (width - stock.length * scale) / 2, top - stock.width * scale)
     items = (

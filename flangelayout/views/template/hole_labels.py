@@ -148,14 +148,17 @@ class _Places:
         return shown and not self._seams.touching(box)
 
     def moved(self, words: PlateWords, index: int) -> PlateWords:
-        """Words in another place, off the seams; where they are if there is none.
+        """Words in another place, off the seams, a number in its hole if nowhere else; where they are if there is none.
 
         Args:
             words: What is moved.
             index: Of their place among those taken: it is free to them alone.
         """
         self._own = index
-        return (self.beside(words.hole) if words.hole else self.top()) or words
+        if words.hole is None:
+            return self.top() or words
+        within = _within(words.hole)
+        return self.beside(words.hole) or (within if within and self.is_off_seams(within.box) else words)
 
     def beside(self, hole: Hole) -> PlateWords | None:
         """Number and size of a hole; nothing where there is no room, or among holes that are too many."""

@@ -5,8 +5,8 @@ every page is cut at its left and upper edges only, where it has neighbors there
 earlier page shows.
 """
 
-import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from operator import itemgetter
 
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, Drawing, Item, Label, Sheet, View
@@ -90,28 +90,33 @@ class _PageWords:
         self.taken: list[Box] = []
 
     def placed(
-        self, labels: Sequence[Label], places: Sequence[Point], clear: float = 0.0, on_ink: bool = False
+        self, choices: Sequence[tuple[Label, Sequence[Point]]], clear: float = 0.0, on_ink: bool = False
     ) -> Label:
-        """The first of some labels at the first place where it crosses the fewest words and, of those, the least ink.
+        """The first of some labels that has a place where it crosses nothing, there.
+
+        Where none has, of those that cross the fewest words the first, where it crosses the least ink.
 
         Args:
-            labels: What may be said.
-            places: Where it may stand.
+            choices: What may be said, and where.
             clear: How far in mm round it ink counts.
             on_ink: Whether ink does not count at all.
         """
-        best, least = labels[0], (math.inf, math.inf)
-        around = ((label, label_box(label).moved(label.at.scaled(-1.0))) for label in labels)
-        for label, place, box in ((label, place, box.moved(place)) for label, box in around for place in places):
-            words = sum(box.overlaps(other) for other in self.taken)
-            crossed = words, inked_bins(self.ink, box.grown(clear)) if self.ink and not on_ink else 0
-            if crossed < least:
-                best, least = replace(label, at=place), crossed
-            if least == (0, 0):
-                break
-        best = _shown_whole(best, self.window)
-        self.taken.append(label_box(best))
-        return best
+        found: list[tuple[int, bool, int, int, Label]] = []
+        for rank, (label, places) in enumerate(choices):
+            around = label_box(label).moved(label.at.scaled(-1.0))
+            for place in places:
+                box = around.moved(place)
+                words = sum(box.overlaps(other) for other in self.taken)
+                ink = inked_bins(self.ink, box.grown(clear)) if self.ink and not on_ink else 0
+                if not words and not ink:
+                    return self._stand(replace(label, at=place))
+                found.append((words, ink > 0, rank, ink, replace(label, at=place)))
+        return self._stand(min(found, key=itemgetter(0, 1, 2, 3))[-1])
+
+    def _stand(self, label: Label) -> Label:
+        label = _shown_whole(label, self.window)
+        self.taken.append(label_box(label))
+        return label
 
 
 def tile_sheets(
@@ -201,7 +206,7 @@ def _mark(joint: TileJoint, tile: Tile, at: Point, name: str, page: _PageWords) 
     inward = _inward(joint, tile)
     beside, aside = at + inward.scaled(HALF_MARK + 0.8 + text_width(name, _TEXT) / 2), Point(-inward.y, inward.x)
     places = (beside, *(beside + aside.scaled(step) for step in (2.0, -2.0, 3.2, -3.2)))
-    label = page.placed([Label(beside, name, _TEXT, 0.0, Anchor.MIDDLE)], places, clear=0.8)
+    label = page.placed([(Label(beside, name, _TEXT, 0.0, Anchor.MIDDLE), places)], clear=0.8)
     yield Item(Layer.TEXT, label, Furniture("join mark"))
 
 
@@ -227,26 +232,26 @@ def _beyond(joint: TileJoint, tile: Tile) -> float:
 def _words(joint: TileJoint, tile: Tile, texts: Sequence[str], page: _PageWords) -> Item:
     """What to do at a seam, along it, where it crosses least: rather on the strip beyond the tile's own part.
 
-    Of ``texts`` the first that finds room beside the join marks; where none does, past them, near the middle, the first
-    but one that is no longer than the seam, or the last one if only that keeps off other words.
+    Of ``texts`` the first that finds room beside the join marks and off all lines, or beside the marks only; where none
+    does, past them, near the middle, the first but one that is no longer than the seam, or the last one if only that
+    keeps off other words.
     """
-    line, outward = joint.trim, _inward(joint, tile).scaled(-1.0)
-    length = line.start.distance_to(line.end)
-    fitting = next((text for text in texts[1:] if text_width(text, _TEXT) <= length), texts[-1])
-    free = (([text], shares) for text in texts if (shares := _free_shares(joint, text)))
-    said, shares = next(free, ([fitting, texts[-1]], []))
-    past_marks = (_PAST_MARK,) if _beyond(joint, tile) >= _PAST_MARK + _TEXT / 2 else (-_PAST_NAME,)
-    turn = 90.0 if _is_upright(joint) else 0.0
-    strip = _beyond(joint, tile) - _TEXT / 2
-    beyond = [off for off in _OFF_SEAM[:2] if off <= strip] or list(_OFF_SEAM[2:])
-    places = [
-        line.start + (line.end - line.start).scaled(share) + outward.scaled(off)
-        for offs in ((beyond, [-off for off in beyond]) if shares else (past_marks,))
-        for share in shares or _SHARES
-        for off in offs
-    ]
-    labels = [Label(line.start, text, _TEXT, turn, Anchor.MIDDLE) for text in said]
-    return Item(Layer.TEXT, page.placed(labels, places, on_ink=not shares), _SEAM)
+    line, outward, strip = joint.trim, _inward(joint, tile).scaled(-1.0), _beyond(joint, tile)
+    length, turn = line.start.distance_to(line.end), 90.0 if _is_upright(joint) else 0.0
+    beyond = [off for off in _OFF_SEAM[:2] if off <= strip - _TEXT / 2] or list(_OFF_SEAM[2:])
+    offs = [beyond, [-off for off in beyond]]
+    free = [(text, shares) for text in texts if (shares := _free_shares(joint, text))]
+    past_marks = not free
+    if past_marks:
+        fitting = next((text for text in texts[1:] if text_width(text, _TEXT) <= length), texts[-1])
+        free = [(text, _SHARES) for text in (fitting, texts[-1])]
+        offs = [[_PAST_MARK if strip >= _PAST_MARK + _TEXT / 2 else -_PAST_NAME]]
+    choices = []
+    for text, shares in free:
+        stations = ((share, off) for some in offs for share in shares for off in some)
+        places = [line.start + (line.end - line.start).scaled(share) + outward.scaled(off) for share, off in stations]
+        choices.append((Label(line.start, text, _TEXT, turn, Anchor.MIDDLE), places))
+    return Item(Layer.TEXT, page.placed(choices, on_ink=past_marks), _SEAM)
 
 
 def _shown_whole(label: Label, window: Box) -> Label:
@@ -257,7 +262,7 @@ def _shown_whole(label: Label, window: Box) -> Label:
     return replace(label, at=label.at + Point(right, up))
 
 
-def _free_shares(joint: TileJoint, text: str) -> list[float]:
+def _free_shares(joint: TileJoint, text: str) -> Sequence[float]:
     """Places along a seam where words keep within it and off its join marks."""
     half, length = text_width(text, _TEXT) / 2, joint.trim.start.distance_to(joint.trim.end)
     clear = half + HALF_MARK + 0.8

@@ -23,6 +23,7 @@ def fixed(value: float, places: int = PLACES) -> str:
     return "0" if text == "-0" else text
 
 
+@lru_cache(maxsize=4096)
 def decimal(value: float) -> str:
     """A number as a library prints a float: :func:`rounded` to six decimals, at least one of them written.
 

@@ -7,7 +7,6 @@ and four-piece circles, so paths are written as operators and reportlab does pag
 import math
 from collections import Counter
 from collections.abc import Callable, Iterable
-from functools import lru_cache
 from io import BytesIO
 from typing import TYPE_CHECKING, assert_never
 
@@ -189,11 +188,13 @@ def _clip(box: Box | None) -> str:
 def _items_code(canvas: "Canvas", items: Iterable[Item], scale: float, pen_of: _Pens) -> str:
     """Items in paper mm: what stands together on one layer shares one stroke; settings stay until others are due."""
     circles: dict[float, str] = {}
+    pens: dict[Layer, tuple[str, str]] = {}
     code: list[str] = []
     stroked = filled = ""
     for layer, run in layer_runs(items, scale):
         drawn, labels = _run_code(run, scale, circles)
-        line, fill = _pen_code(pen_of(layer))
+        pen = pens.get(layer)
+        line, fill = pen or pens.setdefault(layer, _pen_code(pen_of(layer)))
         if drawn and line != stroked:
             stroked = line
             code.append(line)
@@ -227,7 +228,6 @@ def _run_code(run: list[Primitive], scale: float, circles: dict[float, str]) -> 
     return [*paths, "S", *painted] if paths else painted, labels
 
 
-@lru_cache(maxsize=64)
 def _pen_code(pen: Pen) -> tuple[str, str]:
     """Lines and fillings of a pen: dashes end square so that they are as long as said, solid lines meet round."""
     ends = "0 J 0 j" if pen.dashes_paper else "1 J 1 j"

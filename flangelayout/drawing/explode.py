@@ -113,7 +113,7 @@ def _boxes(what: Content, scale: float) -> Iterable[Box]:
     if isinstance(what, CenterMark):  # thousands of them, each as far to every side
         reach, at = what.reach_paper / scale, what.at
         return (Box(at.x - reach, at.y - reach, at.x + reach, at.y + reach),)
-    return (primitive_box(primitive, scale) for primitive in explode(what, scale))
+    return [primitive_box(primitive, scale) for primitive in explode(what, scale)]
 
 
 def primitive_box(primitive: Primitive, scale: float = 1.0) -> Box:

@@ -146,9 +146,11 @@ def extent(shape: Shape) -> Box:
     """The least upright box round a shape; exact for arcs."""
     match shape:
         case Line():
-            return box_around((shape.start, shape.end))
+            (a, b), (c, d) = (shape.start.x, shape.start.y), (shape.end.x, shape.end.y)
+            return Box(min(a, c), min(b, d), max(a, c), max(b, d))
         case Circle():
-            return Box(*_corner(shape, -1), *_corner(shape, 1))
+            x, y, radius = shape.center.x, shape.center.y, shape.radius
+            return Box(x - radius, y - radius, x + radius, y + radius)
         case Arc():
             return box_around((shape.start, shape.end, *_quadrant_points(shape)))
         case Contour():
@@ -162,10 +164,6 @@ def rectangle(box: Box) -> Contour:
     """The outline of a box, counter-clockwise from its lower left corner."""
     a, b, c, d = box.corners
     return Contour((Line(a, b), Line(b, c), Line(c, d), Line(d, a)), closed=True)
-
-
-def _corner(circle: Circle, sign: int) -> tuple[float, float]:
-    return circle.center.x + sign * circle.radius, circle.center.y + sign * circle.radius
 
 
 def _quadrant_points(arc: Arc) -> list[Point]:

@@ -1,6 +1,7 @@
 """An empty DXF document set up right, its layers, and its bytes: what the cut file and the sheet share."""
 
 from collections.abc import Callable, Iterable
+from functools import lru_cache
 from types import SimpleNamespace
 from typing import TYPE_CHECKING, TextIO, cast
 
@@ -60,6 +61,7 @@ def add_layers(
     return names
 
 
+@lru_cache(maxsize=64)
 def nearest_lineweight(pen: Pen) -> int:
     """Line width in hundredths of a mm, from the steps the DXF reference lists for group 370."""
     from ezdxf.lldxf.const import VALID_DXF_LINEWEIGHTS

@@ -210,6 +210,8 @@ class Flange:
     turned: tuple[Turned, ...] = ()
     mates: tuple[Mate, ...] = ()
     _holes: tuple[Hole, ...] = field(init=False, repr=False, compare=False)
+    _shown: tuple[Hole, ...] = field(init=False, repr=False, compare=False)
+    _shown_groups: frozenset[int] = field(init=False, repr=False, compare=False)
     _box: Box = field(init=False, repr=False, compare=False)
     _profile: PlateProfile = field(init=False, repr=False, compare=False)
 
@@ -217,7 +219,11 @@ class Flange:
         """Refuse what is no plate; place and name every hole once."""
         _check(self)
         groups = (*self.bolt_circles, *self.patterns)
-        object.__setattr__(self, "_holes", placed_holes(groups, self.single_holes))
+        holes = placed_holes(groups, self.single_holes)
+        shown = tuple(hole for hole in holes if not hole.is_hidden)
+        object.__setattr__(self, "_holes", holes)
+        object.__setattr__(self, "_shown", shown if len(shown) < len(holes) else holes)
+        object.__setattr__(self, "_shown_groups", frozenset(hole.group for hole in shown))
         object.__setattr__(self, "_box", extent(self.outline.shape))
         object.__setattr__(self, "_profile", plate_profile(self.all_turned()))
 
@@ -274,6 +280,8 @@ class Flange:
         """The holes that the plate is lifted by."""
         drillings = [group.drilling for group in self.groups()]
         singles = [single.drilling for single in self.single_holes]
+        if not any(drilling.is_lifting for drilling in (*drillings, *singles)):
+            return ()
         return tuple(
             hole
             for hole in self._holes
@@ -298,7 +306,7 @@ class Flange:
 
     def shown_holes(self) -> tuple[Hole, ...]:
         """The holes of which the face that the plate is drawn from shows something."""
-        return tuple(hole for hole in self._holes if not hole.is_hidden)
+        return self._shown
 
     def hidden_holes(self) -> tuple[Hole, ...]:
         """The others: they are blind from the back."""
@@ -324,8 +332,7 @@ class Flange:
 
     def shown_groups(self) -> tuple[tuple[int, Group], ...]:
         """The groups of these holes, each with its index."""
-        shown = {hole.group for hole in self.shown_holes()}
-        return tuple((index, group) for index, group in enumerate(self.groups()) if index in shown)
+        return tuple((index, group) for index, group in enumerate(self.groups()) if index in self._shown_groups)
 
     def shown_circles(self) -> tuple[tuple[int, BoltCircle], ...]:
         """The bolt circles among these groups."""

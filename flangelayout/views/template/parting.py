@@ -5,15 +5,15 @@ own seams, clear of its own holes only, and leaves out what is empty in it. Neig
 as the overlap; the seam lies in its middle, or off it, but inside, where a hole stands in the way.
 """
 
-import bisect
 import math
 from dataclasses import dataclass, field
 from itertools import pairwise
+from operator import itemgetter
 from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
-from flangelayout.views.template.seams import NEAR, NO_WAY, Chain, Seam, SeamSpacing, blocked
+from flangelayout.views.template.seams import NEAR, NO_WAY, BandStops, Chain, Seam, SeamSpacing, blocked, following
 
 if TYPE_CHECKING:
     import numpy as np
@@ -60,7 +60,8 @@ class InkField:
     """What is parted: ink in bins (first axis along, second across) and hole centers as (along, across).
 
     ``lines`` are places along and places across on which no seam lies, such as the centerlines of the plate;
-    ``avoided`` those and the centers along, in rising order; ``bin`` is the size of a bin along, in mm.
+    ``avoided`` those and the centers along, in rising order, ``stops`` those and the centers in rising order across;
+    ``bin`` is the size of a bin along, in mm.
     """
 
     ink: "BoolArray"
@@ -70,7 +71,7 @@ class InkField:
     lines: tuple[tuple[float, ...], tuple[float, ...]] = ((), ())
     bin: float = field(init=False)
     avoided: "FloatArray" = field(init=False, repr=False)
-    _across: "FloatArray" = field(init=False, repr=False)
+    stops: tuple[tuple[float, float], ...] = field(init=False, repr=False)
     _sums: "NDArray[np.int16]" = field(init=False, repr=False)
 
     def __post_init__(self) -> None:
@@ -81,10 +82,9 @@ class InkField:
         np.cumsum(np.ascontiguousarray(self.ink), axis=0, dtype=np.int16, out=sums[1:])
         object.__setattr__(self, "_sums", sums)
         object.__setattr__(self, "bin", (self.along[1] - self.along[0]) / len(self.ink))
-        object.__setattr__(self, "centers", tuple(sorted(self.centers)))
-        places = np.array(self.centers).reshape(-1, 2)
+        places, lines = np.array(self.centers).reshape(-1, 2), ((math.nan, across) for across in self.lines[1])
         object.__setattr__(self, "avoided", np.unique(np.append(places[:, 0], self.lines[0])))
-        object.__setattr__(self, "_across", places[:, 1])
+        object.__setattr__(self, "stops", tuple(sorted((*self.centers, *lines), key=itemgetter(1))))
 
     def stretches(self, low: float, high: float) -> list[tuple[float, float]]:
         """Where a band has ink, across, with short gaps closed."""
@@ -100,15 +100,11 @@ class InkField:
         begin = self.across[0]
         return [(begin + start * size, begin + (end + 1) * size) for start, end in zip(starts, ends, strict=True)]
 
-    def held_by(self, low: float, high: float) -> slice:
-        """Which of the hole centers, from the first to the last, a band holds."""
-        return slice(bisect.bisect_left(self.centers, (low,)), bisect.bisect_right(self.centers, (high, math.inf)))
-
-    def places_of(self, held: slice) -> "FloatArray":
-        """Where, across, these hole centers and the lines stand, in rising order."""
+    def stops_of(self, low: float, high: float) -> "FloatArray":
+        """Where, across, the hole centers of a band and the lines stand, in rising order."""
         import numpy as np
 
-        return np.sort(np.concatenate((self._across[held], self.lines[1])))
+        return np.array([across for along, across in self.stops if not (along < low or along > high)])
 
 
 def part(ink: InkField, along: SeamSpacing, across: SeamSpacing, most: int = NO_WAY) -> tuple[Band, ...] | None:
@@ -201,8 +197,8 @@ class _Parting:
 
     def _chain_across(self, ends: tuple[float, float], low: float, high: float) -> Chain:
         """Seams across a band, off the holes that it holds."""
-        places = self.ink.places_of(self.ink.held_by(low, high))
-        return Chain(ends, self.across, blocked(places, self.across.clearance), self.ink.bin)
+        free_of = blocked(self.ink.stops_of(low, high), self.across.clearance)
+        return Chain(ends, self.across, free_of, self.ink.bin)
 
     def _pieces(self, low: float, high: float) -> list[tuple[tuple[float, float], int]] | None:
         """The ends and the pages of each run of a band; ``None`` where the clearance cannot be kept.
@@ -217,8 +213,8 @@ class _Parting:
         begin, final = stretches[0][0], stretches[-1][1]
         if final - begin <= window:
             return [((begin, final), 1)]
-        chain = self._chain_across((begin, final), low, high)
-        seam, count, shown = chain.first, 1, 0
+        last_free = BandStops(self.ink.stops, low, high, self.across.clearance).last_free
+        seam, count, shown = Seam(begin, begin + half), 1, 0
         pieces: list[tuple[tuple[float, float], int]] = []
         while True:
             reach = seam.middle - half + window + NEAR
@@ -226,15 +222,15 @@ class _Parting:
                 shown += 1
             if shown == len(stretches):
                 return [*pieces, ((begin, final), count)]
-            following = chain.following(seam)
+            onward = following(seam, self.across, last_free)
             start = stretches[shown][0]
-            if start > seam.at and (following is None or following.middle < start + half):
+            if start > seam.at and (onward is None or onward.middle < start + half):
                 pieces.append(((begin, stretches[shown - 1][1]), count))
                 begin, seam, count = start, Seam(start, start + half), 1
-            elif following is None:
+            elif onward is None:
                 return None
             else:
-                seam, count = following, count + 1
+                seam, count = onward, count + 1
 
 
 def _reaches(one: Seam, other: Seam) -> bool:

@@ -2,7 +2,7 @@
 
 import bisect
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from msgspec import Struct
@@ -79,6 +79,55 @@ class Blocked(Struct, frozen=True):
         return index if index >= 0 and place < self.highs[index] - NEAR else None
 
 
+class BandStops(Struct, frozen=True):
+    """What seams across one band keep clear of, as :class:`Blocked`, looked for where one is asked for: few are.
+
+    Attributes:
+        stops: Of all bands: where each is along, and across, in rising order of that; no number along: every band.
+        low: Where the band begins along.
+        high: Where it ends.
+        clear: Least distance from a seam to a stop of the band.
+    """
+
+    stops: Sequence[tuple[float, float]]
+    low: float
+    high: float
+    clear: float
+
+    def last_free(self, most: float) -> float:
+        """The last free place up to one."""
+        wide = 2 * self.clear - NEAR
+        index = bisect.bisect_right(self.stops, most - NEAR, key=lambda stop: stop[1] - self.clear)
+        last = next(self._downward(index, most - self.clear - 1.0), None)
+        if last is None:
+            return most
+        if most >= last + self.clear - NEAR and next(self._upward(index, last + wide), math.inf) - last >= wide:
+            return most
+        for stop in self._downward(index, -math.inf):
+            if last - stop >= wide:
+                break
+            last = stop
+        return last - self.clear
+
+    def _downward(self, index: int, least: float) -> Iterator[float]:
+        """The stops of the band below an index, down to a place."""
+        for at in range(index - 1, -1, -1):
+            along, across = self.stops[at]
+            if across < least:
+                return
+            if not (along < self.low or along > self.high):
+                yield across
+
+    def _upward(self, index: int, most: float) -> Iterator[float]:
+        """The stops of the band from an index on, up to a place."""
+        for at in range(index, len(self.stops)):
+            along, across = self.stops[at]
+            if across > most:
+                return
+            if not (along < self.low or along > self.high):
+                yield across
+
+
 def blocked(avoid: "FloatArray", clear: float) -> Blocked:
     """What lies nearer than ``clear`` mm to places in rising order."""
     if not len(avoid):
@@ -116,12 +165,6 @@ class Chain:
         if at > seam.at + NEAR and price(seam.at, at) > pages:
             edges = self._edges(seam.at, at)
             at = self.free_of.last_free(_last_good(edges, lambda edge: price(seam.at, edge) <= pages, seam.at))
-        return Seam(at, min(most, at + self.spacing.slack)) if at > seam.at + NEAR else None
-
-    def following(self, seam: Seam) -> Seam | None:
-        """The last seam that a page from ``seam`` on reaches, whatever lies between; ``None`` where there is none."""
-        most = seam.middle + self.spacing.step
-        at = self.free_of.last_free(most + self.spacing.slack)
         return Seam(at, min(most, at + self.spacing.slack)) if at > seam.at + NEAR else None
 
     def _backward(self, seam: Seam, pages: int, price: Price) -> Seam:
@@ -175,6 +218,13 @@ class Chain:
         choices = (self.free_of.last_free(wanted), self.free_of.first_free(wanted))
         inside = [place for place in choices if least - NEAR <= place <= most + NEAR]
         return min(inside, key=lambda place: abs(place - ideal), default=least)
+
+
+def following(seam: Seam, spacing: SeamSpacing, last_free: Callable[[float], float]) -> Seam | None:
+    """The last seam that a page from ``seam`` on reaches, whatever lies between; ``None`` where there is none."""
+    most, slack = seam.middle + spacing.step, spacing.slack
+    at = last_free(most + slack)
+    return Seam(at, min(most, at + slack)) if at > seam.at + NEAR else None
 
 
 def _last_good(places: Sequence[float], good: Callable[[float], bool], nothing: float) -> float:

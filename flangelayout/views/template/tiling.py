@@ -167,8 +167,10 @@ def _parted_ink(
     wishes = dict.fromkeys((off_lines, clear) for clear in (off_holes, SEAM_CLEARANCE) for off_lines in (True, False))
     wished = (_fewest(ways(off_lines), clear, plain) for off_lines, clear in wishes)
     narrow = (_fewest(ways(False), clearance, plain) for clearance in _NARROW_CLEARANCES)
-    anyhow = (_fewest(ways(False), clearance) for clearance in (SEAM_CLEARANCE, 0.0))
-    best = next((found for found in chain(wished, narrow, anyhow) if found), None)
+    best = next(wished)
+    if best is None and _fewest(ways(False), _NARROW_CLEARANCES[-1], plain):  # else no wider clearance does either
+        best = next((found for found in chain(wished, narrow) if found), None)
+    best = best or _fewest(ways(False), SEAM_CLEARANCE) or _fewest(ways(False), 0.0)
     if best is None:
         raise GeometryError.of(OutputProblem.OVERLAP_TOO_WIDE, overlap=Length(overlap, Unit.MM))
     wider = (best.way.parted(wide, best.count) for wide in _WIDE_CLEARANCES if best.clearance >= SEAM_CLEARANCE)

@@ -45,7 +45,6 @@ class Ink:
         self._strokes: _Arrays | None = None
         self._texts: list[Corners] = []
         self._rooms: list[_Room] = []
-        self._text_boxes: FloatArray | None = None
 
     def copy(self) -> "Ink":
         """The same, to try things on."""
@@ -87,12 +86,12 @@ class Ink:
         near = self._texts_near(room) if room else []
         if not near:
             return True
-        arrays = _arrays(strokes)
-        return not any(_met(grown(corners), arrays) for corners in near)
+        return not any(_met_by(grown(corners), strokes) for corners in near)
 
     def meets(self, corners: Corners) -> bool:
         """Whether a text with these corners would meet anything."""
-        return self.has_text_near(corners, CLEAR) or _met(grown(corners), self._all_strokes())
+        wide = grown(corners)
+        return self._has_text_in(wide) or _met(wide, self._all_strokes())
 
     def is_near(self, line: Line) -> bool:
         """Whether a line, in mm of the items, would meet anything or come nearer to it than a text may."""
@@ -102,22 +101,20 @@ class Ink:
 
     def has_text_near(self, corners: Corners, by: float) -> bool:
         """Whether a text stands within ``by`` printed mm of one with these corners."""
-        wide = grown(corners, by)
+        return self._has_text_in(grown(corners, by))
+
+    def _has_text_in(self, wide: Corners) -> bool:
         return any(_polygons_meet(wide, other) for other in self._texts_near(_box(wide)))
 
     def _texts_near(self, room: _Room) -> list[Corners]:
         """The texts whose upright boxes come near a room."""
-        import numpy as np
-
-        if not self._texts:
-            return []
-        if self._text_boxes is None or self._text_boxes.shape[1] != len(self._rooms):
-            self._text_boxes = np.array(self._rooms, dtype=float).T
-        left, bottom, right, top = self._text_boxes
         apart = 2 * CLEAR
-        near = (left < room[2] + apart) & (right > room[0] - apart) & (bottom < room[3] + apart)
-        near &= top > room[1] - apart
-        return [self._texts[index] for index in np.flatnonzero(near)]
+        least_x, least_y, most_x, most_y = room[0] - apart, room[1] - apart, room[2] + apart, room[3] + apart
+        return [
+            text
+            for text, (left, bottom, right, top) in zip(self._texts, self._rooms, strict=True)
+            if left < most_x and right > least_x and bottom < most_y and top > least_y
+        ]
 
     def _all_strokes(self) -> "_Arrays":
         if self._strokes is None or self._new.any():
@@ -184,8 +181,8 @@ def _boxes(lines: "FloatArray", rings: "FloatArray", discs: "FloatArray") -> "Fl
 
 
 def _box(corners: Corners) -> _Room:
-    xs, ys = [x for x, _ in corners], [y for _, y in corners]
-    return min(xs), min(ys), max(xs), max(ys)
+    (ax, ay), (bx, by), (cx, cy), (dx, dy) = corners
+    return min(ax, bx, cx, dx), min(ay, by, cy, dy), max(ax, bx, cx, dx), max(ay, by, cy, dy)
 
 
 def corners_of(label: Label, scale: float) -> Corners:
@@ -195,12 +192,16 @@ def corners_of(label: Label, scale: float) -> Corners:
 
 def grown(corners: Corners, by: float = CLEAR) -> Corners:
     """A rectangle's corners moved out by ``by`` mm along both of its directions."""
-    (ax, ay), (bx, by_), (_, _), (dx, dy) = corners
+    (ax, ay), (bx, by_), (cx, cy), (dx, dy) = corners
     along, up = math.hypot(bx - ax, by_ - ay), math.hypot(dx - ax, dy - ay)
     ux, uy = ((bx - ax) / along * by, (by_ - ay) / along * by) if along else (by, 0.0)
     vx, vy = ((dx - ax) / up * by, (dy - ay) / up * by) if up else (0.0, by)
-    signs = ((-1, -1), (1, -1), (1, 1), (-1, 1))
-    return tuple((x + s * ux + t * vx, y + s * uy + t * vy) for (x, y), (s, t) in zip(corners, signs, strict=True))
+    return (
+        (ax - ux - vx, ay - uy - vy),
+        (bx + ux - vx, by_ + uy - vy),
+        (cx + ux + vx, cy + uy + vy),
+        (dx - ux + vx, dy - uy + vy),
+    )
 
 
 def _split(primitives: Iterable[tuple[Item, Primitive]], scale: float) -> tuple[_Strokes, list[Corners]]:
@@ -239,28 +240,47 @@ def _polyline(points: Sequence[Point], scale: float) -> list[Segment]:
 
 def _met(corners: Corners, strokes: _Arrays) -> bool:
     """Whether any stroke runs through a rectangle, in the rectangle's own directions."""
-    import numpy as np
-
     left, bottom, right, top = _box(corners)
     lefts, bottoms, rights, tops = strokes.boxes
-    near = np.flatnonzero((lefts < right) & (rights > left) & (bottoms < top) & (tops > bottom))
+    near = ((lefts < right) & (rights > left) & (bottoms < top) & (tops > bottom)).nonzero()[0]
     if not near.size:
         return False
     rings, discs = strokes.lines.shape[1], strokes.lines.shape[1] + strokes.rings.shape[1]
     straight, rounds, places = near[near < rings], near[(near >= rings) & (near < discs)], near[near >= discs]
     return bool(
-        (straight.size and _lines_cut(corners, strokes.lines[:, straight]))
+        (straight.size and _lines_cut(corners, strokes.lines[:, straight].T.tolist()))
         or (rounds.size and _rounds_cut(corners, strokes.rings[:, rounds - rings], solid=False))
         or (places.size and _rounds_cut(corners, strokes.discs[:, places - discs], solid=True))
     )
 
 
-def _lines_cut(corners: Corners, lines: "FloatArray") -> bool:
+def _met_by(corners: Corners, strokes: _Strokes) -> bool:
+    """As :func:`_met` for the few lines and circles of one thing."""
+    import numpy as np
+
+    left, bottom, right, top = _box(corners)
+    lines = (
+        line
+        for line in strokes.segments
+        if min(line[0], line[2]) < right
+        and max(line[0], line[2]) > left
+        and min(line[1], line[3]) < top
+        and max(line[1], line[3]) > bottom
+    )
+    if _lines_cut(corners, lines):
+        return True
+    rings = [
+        (x, y, r) for x, y, r in strokes.rings if x - r < right and x + r > left and y - r < top and y + r > bottom
+    ]
+    return bool(rings) and _rounds_cut(corners, np.array(rings).T, solid=False)
+
+
+def _lines_cut(corners: Corners, lines: Iterable[Sequence[float]]) -> bool:
     """Whether any piece has a part within a rectangle; those asked for are few."""
     (ax, ay), (bx, by), _, (dx, dy) = corners
     width, height = math.hypot(bx - ax, by - ay), math.hypot(dx - ax, dy - ay)
     ux, uy = (bx - ax) / width, (by - ay) / width
-    for x1, y1, x2, y2 in lines.T.tolist():
+    for x1, y1, x2, y2 in lines:
         p, q = (x1 - ax) * ux + (y1 - ay) * uy, (y1 - ay) * ux - (x1 - ax) * uy
         r, s = (x2 - ax) * ux + (y2 - ay) * uy, (y2 - ay) * ux - (x2 - ax) * uy
         if _cut_through(p, q, r - p, s - q, width, height):

@@ -102,7 +102,7 @@ def _straight(look: Look, ink: Ink, wishes: Sequence[Wish]) -> list[Item]:
 def _on_every_side(look: Look, ink: Ink, rows: Sequence[SideSize]) -> list[Item]:
     """The rows that find a place, each side from the smallest outward."""
     found: list[Item] = []
-    for side in WishSide:
+    for side in WishSide if rows else ():
         row = [wish for wish in rows if wish.side is side]
         items = _rows(look, ink, sorted(row, key=lambda wish: wish.length))
         ink.add(items)

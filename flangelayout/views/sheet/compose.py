@@ -92,15 +92,16 @@ def _numbered_and_sized(
 
     Numbers come first, unless a size is lost by that; sizes keep clear of centerlines.
     """
+    ink, numbers, centerlines = _numbered(look, holes, [])
+    sizes, are_all = plate_sizes(look, ink)
+    if are_all:
+        return ink, numbers, centerlines, sizes
     sized = _begun(look, holes)
     sized.add(centerline_items(look))
-    wanted = plate_sizes(look, sized)
-    ink, numbers, centerlines = _numbered(look, holes, [])
-    sizes = plate_sizes(look, ink)
+    wanted, _ = plate_sizes(look, sized)
     if len(sizes) < len(wanted):
-        sizes = wanted
         ink, numbers, centerlines = _numbered(look, holes, wanted)
-    return ink, numbers, centerlines, sizes
+    return ink, numbers, centerlines, max(sizes, wanted, key=len)
 
 
 def _numbered(look: Look, holes: tuple[Hole, ...], sizes: list[Item]) -> tuple[Ink, tuple[Item, ...], tuple[Item, ...]]:

@@ -43,6 +43,7 @@ _MOST_TURNED = 4
 """Rows of a side, from the plate, whose texts are tried at either end."""
 _LEANS = (0.0, 20.0, -20.0, 40.0, -40.0)
 _LAST_LEANS = (60.0, -60.0, 80.0, -80.0, 110.0, -110.0, 140.0, -140.0, 180.0)
+_STRAIGHT = (SideSize, AcrossSize)
 _PAST = 1.8
 _SAME = 1e-6
 _UPRIGHT = 0.1
@@ -52,8 +53,8 @@ _BESIDE, _LITTLE, _LEFT = 12.0, 4.0, 45.0
 left if they can."""
 
 
-def place_sizes(look: Look, ink: Ink, wishes: Iterable[Wish]) -> list[Item]:
-    """Every size where it crosses no text, those in rows from the smallest outward.
+def place_sizes(look: Look, ink: Ink, wishes: Iterable[Wish]) -> tuple[list[Item], bool]:
+    """Every size where it crosses no text, those in rows from the smallest outward; whether all find a place.
 
     Args:
         look: What is drawn.
@@ -61,21 +62,23 @@ def place_sizes(look: Look, ink: Ink, wishes: Iterable[Wish]) -> list[Item]:
         wishes: The sizes.
     """
     every = list(wishes)
-    found: list[Item] = []
-    for wish in every:
-        if isinstance(wish, AngleSize):
-            found += placed(ink, _angles(look, wish)) or ()
-    found += _straight(look, ink, every)
-    for wish in every:
-        if isinstance(wish, SlantSize):
-            found += placed(ink, _slanted(look, wish)) or ()
+    angles = [placed(ink, _angles(look, wish)) for wish in every if isinstance(wish, AngleSize)]
+    straight = _straight(look, ink, every)
+    slants = [placed(ink, _slanted(look, wish)) for wish in every if isinstance(wish, SlantSize)]
+    found = [*_items_of(angles), *straight, *_items_of(slants)]
     lines = Ink(look.scale)
     lines.add(found)
-    for wish in every:
-        if isinstance(wish, RimSize | SaidSize):
-            options = _near_first(look, _led_to(look, wish))
-            found += placed_apart(ink, options, lines, look.box.right + look.real(_LITTLE)) or ()
-    return found
+    rims = [
+        placed_apart(ink, _near_first(look, _led_to(look, wish)), lines, look.box.right + look.real(_LITTLE))
+        for wish in every
+        if isinstance(wish, RimSize | SaidSize)
+    ]
+    are_all = None not in (*angles, *slants, *rims)
+    return [*found, *_items_of(rims)], are_all and len(straight) == sum(isinstance(each, _STRAIGHT) for each in every)
+
+
+def _items_of(options: Iterable[Option | None]) -> Iterator[Item]:
+    return chain.from_iterable(filter(None, options))
 
 
 def _straight(look: Look, ink: Ink, wishes: Sequence[Wish]) -> list[Item]:

@@ -9,7 +9,7 @@ from flangelayout.views.sheet.sizes.places import hole_places
 from flangelayout.views.sheet.sizes.placing import place_sizes
 
 
-def plate_sizes(look: Look, ink: Ink) -> list[Item]:
-    """Outline, places of single holes, openings, each where it crosses no text."""
+def plate_sizes(look: Look, ink: Ink) -> tuple[list[Item], bool]:
+    """Outline, places of single holes, openings, each where it crosses no text; whether all find a place."""
     wishes = (*outline_sizes(look), *hole_places(look), *opening_sizes(look))
     return place_sizes(look, ink, wishes)

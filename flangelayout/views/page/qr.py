@@ -1,6 +1,7 @@
 """A QR code as filled rectangles of a drawing, so that every format has it."""
 
 from collections.abc import Iterator, Sequence
+from functools import lru_cache
 
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Item, Mosaic, Stamp
@@ -31,16 +32,22 @@ def qr_item(text: str, at: Point, size: float) -> Item:
         size: Width and height in printed mm. For paper that is handled, keep modules of 0.4 mm or more:
             90 characters take 45 modules with the border, so at least 18 mm.
     """
+    modules = _modules(text)
+    module = size / (len(modules) + 2 * QUIET_MODULES)
+    top = at.y + size - QUIET_MODULES * module
+    left = at.x + QUIET_MODULES * module
+    return Item(Layer.CODE, Mosaic(tuple(code_boxes(modules, Point(left, top), module))), Furniture("QR code"))
+
+
+@lru_cache(maxsize=8)
+def _modules(text: str) -> tuple[tuple[bool, ...], ...]:
+    """The modules of a code by rows; those of the last few jobs are kept: drawn to be seen, then to be saved."""
     import segno
 
     plain = text.isascii()
     encoding = None if plain else "utf-8"
     code = segno.make_qr(text, error="m", boost_error=False, encoding=encoding, eci=not plain, mask=_MASK)
-    modules = [[bool(dark) for dark in row] for row in code.matrix]
-    module = size / (len(modules) + 2 * QUIET_MODULES)
-    top = at.y + size - QUIET_MODULES * module
-    left = at.x + QUIET_MODULES * module
-    return Item(Layer.CODE, Mosaic(tuple(code_boxes(modules, Point(left, top), module))), Furniture("QR code"))
+    return tuple(tuple(map(bool, row)) for row in code.matrix)
 
 
 def code_boxes(modules: Sequence[Sequence[bool]], corner: Point, module: float) -> Iterator[Box]:

@@ -148,7 +148,7 @@ def _looked_path(source: Path, options: PictureOptions) -> Path:
 
 
 def _check_free(paths: Collection[Path], job: Path | None) -> None:
-    """Nothing, if no other file would be written over than a picture to look at of an earlier call."""
+    """Nothing, if no file would be written over but a picture to look at of an earlier call."""
     from flangelayout.cli.measuring.saving import check_new
     from flangelayout.packet.photo import drawn_over
 

@@ -62,8 +62,11 @@ def _photo_files(paths: Sequence[Path]) -> list[tuple[Path, bytes]]:
     """The files with their content, but for pictures to look at of earlier calls, which ``*.jpg`` takes in."""
     from flangelayout.packet.photo import drawn_over
 
-    files = [(path, picture_bytes(path)) for path in paths]
-    for path, raw in files:
+    files = []
+    for path in paths:
+        raw = picture_bytes(path)
         if drawn_over(raw):
             click.echo(f"{path}: left out, it has rims and centers drawn over it", err=True)
-    return [(path, raw) for path, raw in files if not drawn_over(raw)]
+        else:
+            files.append((path, raw))
+    return files

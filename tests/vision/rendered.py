@@ -269,7 +269,7 @@ def _through(
     _bench(plate, rays, part, canvas, 0.35)
     depth, angle = _cylinder(own, center, size, first=False)
     wall = depth > -plate.thickness
-    shade = plate.wall * _lit(plate, -np.cos(angle), -np.sin(angle), 0.0) * np.exp(depth / (3 * size))
+    shade = plate.wall * _lit(plate, -np.cos(angle), -np.sin(angle), 0.0) * np.exp(np.minimum(depth, 0.0) / (3 * size))
     canvas.paint(part[wall], shade[wall], WALL)
     low_x, low_y = own.at_height(-chamfer)
     off_x, off_y = low_x - center[:, 0], low_y - center[:, 1]

@@ -7,6 +7,7 @@ import pytest
 import shapely
 
 from flangelayout.drawing.layers import Layer
+from flangelayout.drawing.model import Label
 from flangelayout.drawing.references import Furniture
 from flangelayout.geometry.shapes import Contour, Line
 from flangelayout.packet.job import layout_pages
@@ -109,6 +110,22 @@ def test_a_thread_is_drawn_as_deep_as_it_is_cut(depth: float | None, drawn: floa
     ]
     level = {round(line.start.y, 6): abs(line.end.x - line.start.x) for line in lines if line.start.y == line.end.y}
     assert level == {y: pytest.approx(drawn) for y in (-98.0, -82.0, 82.0, 98.0)}
+
+
+@pytest.mark.parametrize("convention", ["ISO", "ASME"])
+def test_the_named_face_is_the_one_that_a_thread_is_cut_from(convention: str) -> None:
+    plate = THICK | {"face": "pump side"}
+    job = make_job(plate=plate, bolt_circle=[TAPPED | {"depth": 15}], sheet={"convention": convention})
+    items = layout_pages(job).sheets[0].views[0].drawing.items
+    names = {item.what.text: item.what.at.x for item in items if isinstance(item.what, Label)}
+    threads = [
+        item.what
+        for item in items
+        if item.layer is Layer.DIMENSION and isinstance(item.what, Line) and item.source == Furniture("section")
+    ]
+    middles = {round((line.start.x + line.end.x) / 2, 6) for line in threads if line.start.y == line.end.y}
+    assert len(middles) == 1
+    assert abs(names["PUMP SIDE"] - min(middles)) < abs(names["BACK"] - min(middles))
 
 
 def test_holes_of_a_square_plate_are_cut_as_they_are_made() -> None:

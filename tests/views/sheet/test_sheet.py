@@ -7,7 +7,7 @@ import pytest
 
 from flangelayout.drawing.convention import Convention
 from flangelayout.drawing.layers import Layer
-from flangelayout.drawing.model import Label, SheetSet
+from flangelayout.drawing.model import Label, Leader, SheetSet
 from flangelayout.drawing.references import Furniture
 from flangelayout.geometry.shapes import Circle, Contour, Line
 from flangelayout.packet.job import layout_pages
@@ -107,6 +107,8 @@ def test_small_holes_with_something_to_see_get_a_detail() -> None:
     assert [view.drawing.title for view in views] == ["layout", "detail"]
     assert 6 <= 33 * views[1].scale <= 12
     assert any(word.startswith("DETAIL Z (") for word in words(sheets))
+    said = [item.what for item in views[1].drawing.items]
+    assert [each.text for each in said if isinstance(each, Leader)] == [("SLOT 33 × 60 ALONG CIRCLE",)]
     assert not any(word.startswith("DETAIL") for word in words(pages()))
 
 

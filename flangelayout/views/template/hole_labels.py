@@ -69,7 +69,7 @@ WHOLE = LabelRoom()
 """Of a plate on one page."""
 
 
-class PlateWords(Struct, frozen=True):
+class PlateWords(Struct, frozen=True, gc=False):
     """What stands at one place of a plate.
 
     Attributes:
@@ -111,7 +111,12 @@ def plate_words(flange: Flange, unit: Unit, has_rays: bool = False) -> tuple[Pla
 
 
 def words_on_pages(words: Sequence[PlateWords], flange: Flange, unit: Unit, room: LabelRoom) -> tuple[PlateWords, ...]:
-    """Words of a plate, those on a seam moved off it where there is room; so no page lacks what the whole plate has."""
+    """Words of a plate, those on a seam moved off it where there is room; so no page lacks what the whole plate has.
+
+    Among holes that are too many to have labels beside them, all stay where they are.
+    """
+    if len(flange.shown_holes()) > _MOST_LABELED:
+        return tuple(words)
     places = _Places(flange, unit, room=room)
     for each in words:
         places.take(each.box)
@@ -138,9 +143,9 @@ class _Places:
         circles = (group for group in flange.groups() if isinstance(group, BoltCircle))
         self._radii = [circle.diameter / 2 for circle in circles]
 
-    def take(self, box: Box) -> int:
-        """Leave a place to what stands there; its index counts from 0."""
-        return self._taken.add(box)
+    def take(self, box: Box) -> None:
+        """Leave a place to what stands there."""
+        self._taken.add(box)
 
     def is_off_seams(self, box: Box) -> bool:
         """Whether one page shows a box whole, and no seam runs there."""
@@ -152,7 +157,7 @@ class _Places:
 
         Args:
             words: What is moved.
-            index: Of their place among those taken: it is free to them alone.
+            index: Of their place in the order in which places were taken: it is free to them alone.
         """
         self._own = index
         if words.hole is None:

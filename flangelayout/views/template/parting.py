@@ -71,7 +71,7 @@ class InkField:
     lines: tuple[tuple[float, ...], tuple[float, ...]] = ((), ())
     bin: float = field(init=False)
     avoided: "FloatArray" = field(init=False, repr=False)
-    stops: tuple[tuple[float, float], ...] = field(init=False, repr=False)
+    stops: tuple[tuple[float, ...], tuple[float, ...]] = field(init=False, repr=False)
     _sums: "NDArray[np.int16]" = field(init=False, repr=False)
 
     def __post_init__(self) -> None:
@@ -84,7 +84,8 @@ class InkField:
         object.__setattr__(self, "bin", (self.along[1] - self.along[0]) / len(self.ink))
         places, lines = np.array(self.centers).reshape(-1, 2), ((math.nan, across) for across in self.lines[1])
         object.__setattr__(self, "avoided", np.unique(np.append(places[:, 0], self.lines[0])))
-        object.__setattr__(self, "stops", tuple(sorted((*self.centers, *lines), key=itemgetter(1))))
+        stops = sorted((*self.centers, *lines), key=itemgetter(1))
+        object.__setattr__(self, "stops", tuple(zip(*stops, strict=True)) or ((), ()))
 
     def stretches(self, low: float, high: float) -> list[tuple[float, float]]:
         """Where a band has ink, across, with short gaps closed."""
@@ -104,7 +105,9 @@ class InkField:
         """Where, across, the hole centers of a band and the lines stand, in rising order."""
         import numpy as np
 
-        return np.array([across for along, across in self.stops if not (along < low or along > high)])
+        along, across = map(np.array, self.stops)
+        held: FloatArray = across[~((along < low) | (along > high))]
+        return held
 
 
 def part(ink: InkField, along: SeamSpacing, across: SeamSpacing, most: int = NO_WAY) -> tuple[Band, ...] | None:
@@ -213,7 +216,7 @@ class _Parting:
         begin, final = stretches[0][0], stretches[-1][1]
         if final - begin <= window:
             return [((begin, final), 1)]
-        last_free = BandStops(self.ink.stops, low, high, self.across.clearance).last_free
+        last_free = BandStops(*self.ink.stops, low, high, self.across.clearance).last_free
         seam, count, shown = Seam(begin, begin + half), 1, 0
         pieces: list[tuple[tuple[float, float], int]] = []
         while True:

@@ -83,13 +83,15 @@ class BandStops(Struct, frozen=True):
     """What seams across one band keep clear of, as :class:`Blocked`, looked for where one is asked for: few are.
 
     Attributes:
-        stops: Of all bands: where each is along, and across, in rising order of that; no number along: every band.
+        along: Where the stops of all bands are along; no number for one of every band.
+        across: Where they are across, rising.
         low: Where the band begins along.
         high: Where it ends.
         clear: Least distance from a seam to a stop of the band.
     """
 
-    stops: Sequence[tuple[float, float]]
+    along: Sequence[float]
+    across: Sequence[float]
     low: float
     high: float
     clear: float
@@ -97,7 +99,7 @@ class BandStops(Struct, frozen=True):
     def last_free(self, most: float) -> float:
         """The last free place up to one."""
         wide = 2 * self.clear - NEAR
-        index = bisect.bisect_right(self.stops, most - NEAR, key=lambda stop: stop[1] - self.clear)
+        index = self._begun(most - NEAR)
         last = next(self._downward(index, most - self.clear - 1.0), None)
         if last is None:
             return most
@@ -109,10 +111,19 @@ class BandStops(Struct, frozen=True):
             last = stop
         return last - self.clear
 
+    def _begun(self, place: float) -> int:
+        """How many stops there are whose room begins up to a place."""
+        index = bisect.bisect_right(self.across, place + self.clear)
+        while index < len(self.across) and self.across[index] - self.clear <= place:
+            index += 1
+        while index and self.across[index - 1] - self.clear > place:
+            index -= 1
+        return index
+
     def _downward(self, index: int, least: float) -> Iterator[float]:
         """The stops of the band below an index, down to a place."""
         for at in range(index - 1, -1, -1):
-            along, across = self.stops[at]
+            along, across = self.along[at], self.across[at]
             if across < least:
                 return
             if not (along < self.low or along > self.high):
@@ -120,8 +131,8 @@ class BandStops(Struct, frozen=True):
 
     def _upward(self, index: int, most: float) -> Iterator[float]:
         """The stops of the band from an index on, up to a place."""
-        for at in range(index, len(self.stops)):
-            along, across = self.stops[at]
+        for at in range(index, len(self.across)):
+            along, across = self.along[at], self.across[at]
             if across > most:
                 return
             if not (along < self.low or along > self.high):

@@ -4,7 +4,7 @@ import contextlib
 import os
 import signal
 import threading
-from collections.abc import Generator, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from itertools import islice
 from typing import TYPE_CHECKING
 
@@ -12,11 +12,12 @@ from msgspec import Struct
 
 from flangelayout.errors import FlangeLayoutError, fault_line
 from flangelayout.files.store import NotOverwrittenError, Refusal
+from flangelayout.flange import BoltCircle, Flange, RoundOutline
 from flangelayout.job import Job
-from flangelayout.packet.job import Part, build_packet, preview_packet
+from flangelayout.packet.job import Part, build_packet, draw_flange, preview_packet
 
 if TYPE_CHECKING:
-    from concurrent.futures import Future
+    from concurrent.futures import Future, ProcessPoolExecutor
 
 _AHEAD = 4
 """Jobs handed out for each core, so that none waits and few packets are held at once."""
@@ -75,47 +76,84 @@ def labeled(line: str, label: str) -> str:
     return line if line.startswith(label) else f"{label}: {line}"
 
 
-def make_all(
-    jobs: Sequence[Job], parts: tuple[Part, ...], preview: bool, cores: int, by_use: bool = False
-) -> Generator[dict[int, Made], None, None]:
-    """Packets by the index of their job, as they are finished, several at a time.
+class Makers:
+    """Processes that make packets; begun early they load what they draw with while jobs are still read.
+
+    To be entered; on leaving they end, whatever they are at.
 
     Args:
-        jobs: Checked jobs.
-        parts: What to make.
-        preview: Whether to picture the pages.
-        cores: How many processes; one job or one core stays in this one.
-        by_use: Whether the files go into the folders of their use.
+        cores: How many processes; with one all is made in this one.
     """
-    if min(cores, len(jobs)) < 2:
-        for index, job in enumerate(jobs):
-            yield {index: make_one(job, parts, preview, by_use)}
-        return
-    import multiprocessing
-    from concurrent.futures import FIRST_COMPLETED, ProcessPoolExecutor, wait
-    from concurrent.futures.process import BrokenProcessPool
 
-    pool = ProcessPoolExecutor(
-        min(cores, len(jobs)), mp_context=multiprocessing.get_context("spawn"), initializer=begin_apart
-    )
-    waiting: dict[Future[Made], int] = {}
-    rest = iter(enumerate(jobs))
-    unmade = set(range(len(jobs)))
-    try:
-        while unmade:
-            with _unheard():
-                for index, job in islice(rest, _AHEAD * cores - len(waiting)):
-                    waiting[pool.submit(make_one, job, parts, preview, by_use)] = index
-            finished, _ = wait(waiting, return_when=FIRST_COMPLETED)
-            made = {waiting[each]: each.result() for each in finished}
-            waiting = {each: index for each, index in waiting.items() if each not in finished}
-            unmade -= made.keys()
-            yield dict(sorted(made.items()))
-    except BrokenProcessPool:
-        lost = Failure(("the process that drew it was ended from outside; draw it again",))
-        yield dict.fromkeys(sorted(unmade), lost)
-    finally:
-        pool.shutdown(wait=True, cancel_futures=True)
+    def __init__(self, cores: int) -> None:
+        """None is started."""
+        self._cores = cores
+        self._pool: ProcessPoolExecutor | None = None
+
+    def __enter__(self) -> "Makers":
+        """Nothing is begun."""
+        return self
+
+    def __exit__(self, *_problem: object) -> None:
+        """End the processes."""
+        if self._pool:
+            self._pool.shutdown(wait=True, cancel_futures=True)
+
+    def begin(self) -> None:
+        """Start the processes, where there are to be several; each makes a small packet that nobody sees."""
+        if self._cores < 2 or self._pool:
+            return
+        import multiprocessing
+        from concurrent.futures import ProcessPoolExecutor
+
+        self._pool = ProcessPoolExecutor(
+            self._cores, mp_context=multiprocessing.get_context("spawn"), initializer=begin_apart
+        )
+        with _unheard():
+            for _ in range(self._cores):
+                self._pool.submit(_load)
+
+    def make(
+        self, jobs: Sequence[Job], parts: tuple[Part, ...], preview: bool, by_use: bool
+    ) -> Iterator[dict[int, Made]]:
+        """Packets by the index of their job, as they are finished, several at a time.
+
+        Args:
+            jobs: Checked jobs; one alone is made in this process.
+            parts: What to make.
+            preview: Whether to picture the pages.
+            by_use: Whether the files go into the folders of their use.
+        """
+        if len(jobs) > 1:
+            self.begin()
+        if self._pool is None or len(jobs) < 2:
+            for index, job in enumerate(jobs):
+                yield {index: make_one(job, parts, preview, by_use)}
+            return
+        from concurrent.futures import FIRST_COMPLETED, wait
+        from concurrent.futures.process import BrokenProcessPool
+
+        waiting: dict[Future[Made], int] = {}
+        rest = iter(enumerate(jobs))
+        unmade = set(range(len(jobs)))
+        try:
+            while unmade:
+                with _unheard():
+                    for index, job in islice(rest, _AHEAD * self._cores - len(waiting)):
+                        waiting[self._pool.submit(make_one, job, parts, preview, by_use)] = index
+                finished, _ = wait(waiting, return_when=FIRST_COMPLETED)
+                made = {waiting[each]: each.result() for each in finished}
+                waiting = {each: index for each, index in waiting.items() if each not in finished}
+                unmade -= made.keys()
+                yield dict(sorted(made.items()))
+        except BrokenProcessPool:
+            lost = Failure(("the process that drew it was ended from outside; draw it again",))
+            yield dict.fromkeys(sorted(unmade), lost)
+
+
+def _load() -> None:
+    """Load what packets are made with, by making one."""
+    draw_flange(Flange(RoundOutline(60.0), (BoltCircle(40.0, 4, 6.0),), thickness=6.0), "-")
 
 
 @contextlib.contextmanager

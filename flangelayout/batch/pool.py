@@ -1,10 +1,11 @@
 """Packets made on several cores. The processes only compute; whoever asked writes the files."""
 
 import contextlib
+import gc
 import os
 import signal
 import threading
-from collections.abc import Iterator, Sequence
+from collections.abc import Generator, Iterator, Sequence
 from itertools import islice
 from typing import TYPE_CHECKING
 
@@ -12,15 +13,21 @@ from msgspec import Struct
 
 from flangelayout.errors import FlangeLayoutError, fault_line
 from flangelayout.files.store import NotOverwrittenError, Refusal
-from flangelayout.flange import BoltCircle, Flange, RoundOutline
 from flangelayout.job import Job
-from flangelayout.packet.job import Part, build_packet, draw_flange, preview_packet
+from flangelayout.packet.job import Part, build_packet, preview_packet
 
 if TYPE_CHECKING:
-    from concurrent.futures import Future, ProcessPoolExecutor
+    from concurrent.futures import Future
 
 _AHEAD = 4
 """Jobs handed out for each core, so that none waits and few packets are held at once."""
+_COPIED = "forkserver"
+"""Where a system can, processes are copies of one that has loaded what packets are made with and has no threads."""
+_PRELOADED = (
+    *("ezdxf.document", "numpy", "reportlab.pdfbase.ttfonts", "reportlab.pdfgen.canvas", "segno", "svgwrite"),
+    *("flangelayout.batch.pool", "flangelayout.views.cut.finished", "flangelayout.views.sheet.sheet"),
+    *("flangelayout.views.template.pages", "flangelayout.writers.formats", "flangelayout.writers.dxf.sheet"),
+)
 
 
 class Failure(Struct, frozen=True):
@@ -76,84 +83,60 @@ def labeled(line: str, label: str) -> str:
     return line if line.startswith(label) else f"{label}: {line}"
 
 
-class Makers:
-    """Processes that make packets; begun early they load what they draw with while jobs are still read.
+def begin_loading() -> None:
+    """Have the process that others are copied from load, while this one goes on reading jobs."""
+    import multiprocessing
 
-    To be entered; on leaving they end, whatever they are at.
+    if _COPIED in multiprocessing.get_all_start_methods():
+        from multiprocessing import forkserver
+
+        multiprocessing.get_context(_COPIED).set_forkserver_preload(list(_PRELOADED))
+        with _unheard():
+            forkserver.ensure_running()
+
+
+def make_all(
+    jobs: Sequence[Job], parts: tuple[Part, ...], preview: bool, cores: int, by_use: bool = False
+) -> Generator[dict[int, Made], None, None]:
+    """Packets by the index of their job, as they are finished, several at a time.
 
     Args:
-        cores: How many processes; with one all is made in this one.
+        jobs: Checked jobs.
+        parts: What to make.
+        preview: Whether to picture the pages.
+        cores: How many processes; one job or one core stays in this one.
+        by_use: Whether the files go into the folders of their use.
     """
+    if min(cores, len(jobs)) < 2:
+        for index, job in enumerate(jobs):
+            yield {index: make_one(job, parts, preview, by_use)}
+        return
+    import multiprocessing
+    from concurrent.futures import FIRST_COMPLETED, ProcessPoolExecutor, wait
+    from concurrent.futures.process import BrokenProcessPool
 
-    def __init__(self, cores: int) -> None:
-        """None is started."""
-        self._cores = cores
-        self._pool: ProcessPoolExecutor | None = None
-
-    def __enter__(self) -> "Makers":
-        """Nothing is begun."""
-        return self
-
-    def __exit__(self, *_problem: object) -> None:
-        """End the processes."""
-        if self._pool:
-            self._pool.shutdown(wait=True, cancel_futures=True)
-
-    def begin(self) -> None:
-        """Start the processes, where there are to be several; each makes a small packet that nobody sees."""
-        if self._cores < 2 or self._pool:
-            return
-        import multiprocessing
-        from concurrent.futures import ProcessPoolExecutor
-
-        self._pool = ProcessPoolExecutor(
-            self._cores, mp_context=multiprocessing.get_context("spawn"), initializer=begin_apart
-        )
-        with _unheard():
-            for _ in range(self._cores):
-                self._pool.submit(_load)
-
-    def make(
-        self, jobs: Sequence[Job], parts: tuple[Part, ...], preview: bool, by_use: bool
-    ) -> Iterator[dict[int, Made]]:
-        """Packets by the index of their job, as they are finished, several at a time.
-
-        Args:
-            jobs: Checked jobs; one alone is made in this process.
-            parts: What to make.
-            preview: Whether to picture the pages.
-            by_use: Whether the files go into the folders of their use.
-        """
-        if len(jobs) > 1:
-            self.begin()
-        if self._pool is None or len(jobs) < 2:
-            for index, job in enumerate(jobs):
-                yield {index: make_one(job, parts, preview, by_use)}
-            return
-        from concurrent.futures import FIRST_COMPLETED, wait
-        from concurrent.futures.process import BrokenProcessPool
-
-        waiting: dict[Future[Made], int] = {}
-        rest = iter(enumerate(jobs))
-        unmade = set(range(len(jobs)))
-        try:
-            while unmade:
-                with _unheard():
-                    for index, job in islice(rest, _AHEAD * self._cores - len(waiting)):
-                        waiting[self._pool.submit(make_one, job, parts, preview, by_use)] = index
-                finished, _ = wait(waiting, return_when=FIRST_COMPLETED)
-                made = {waiting[each]: each.result() for each in finished}
-                waiting = {each: index for each, index in waiting.items() if each not in finished}
-                unmade -= made.keys()
-                yield dict(sorted(made.items()))
-        except BrokenProcessPool:
-            lost = Failure(("the process that drew it was ended from outside; draw it again",))
-            yield dict.fromkeys(sorted(unmade), lost)
-
-
-def _load() -> None:
-    """Load what packets are made with, by making one."""
-    draw_flange(Flange(RoundOutline(60.0), (BoltCircle(40.0, 4, 6.0),), thickness=6.0), "-")
+    method = _COPIED if _COPIED in multiprocessing.get_all_start_methods() else "spawn"
+    pool = ProcessPoolExecutor(
+        min(cores, len(jobs)), mp_context=multiprocessing.get_context(method), initializer=begin_apart
+    )
+    waiting: dict[Future[Made], int] = {}
+    rest = iter(enumerate(jobs))
+    unmade = set(range(len(jobs)))
+    try:
+        while unmade:
+            with _unheard():
+                for index, job in islice(rest, _AHEAD * cores - len(waiting)):
+                    waiting[pool.submit(make_one, job, parts, preview, by_use)] = index
+            finished, _ = wait(waiting, return_when=FIRST_COMPLETED)
+            made = {waiting[each]: each.result() for each in finished}
+            waiting = {each: index for each, index in waiting.items() if each not in finished}
+            unmade -= made.keys()
+            yield dict(sorted(made.items()))
+    except BrokenProcessPool:
+        lost = Failure(("the process that drew it was ended from outside; draw it again",))
+        yield dict.fromkeys(sorted(unmade), lost)
+    finally:
+        pool.shutdown(wait=True, cancel_futures=True)
 
 
 @contextlib.contextmanager
@@ -170,7 +153,11 @@ def _unheard() -> Iterator[None]:
 
 
 def begin_apart() -> None:
-    """Begin a process that only computes: leave Ctrl-C to the process that asked, and end with it however it ends."""
+    """Begin a process that only computes: leave Ctrl-C to the process that asked, and end with it however it ends.
+
+    What it was copied with is kept until then, so that no search for what nobody needs goes through it.
+    """
+    gc.freeze()
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     threading.Thread(target=_end_with_parent, daemon=True).start()
 

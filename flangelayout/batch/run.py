@@ -2,12 +2,13 @@
 
 import hashlib
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from contextlib import closing
 from pathlib import Path
 
 from msgspec import Struct
 
 from flangelayout._version import __version__
-from flangelayout.batch.pool import Failure, Makers, failure_of, labeled
+from flangelayout.batch.pool import Failure, begin_loading, failure_of, labeled, make_all
 from flangelayout.batch.sources import JobSource, load_source
 from flangelayout.errors import OutputError
 from flangelayout.files.records import FileSet, Issue
@@ -94,16 +95,7 @@ def draw_all(
     Returns:
         What became of each source, in order.
     """
-    with Makers(min(request.cores, len(sources))) as makers:
-        results = _all_drawn(sources, request, tell, shop, makers)
-    return [_labeled(results[index], source) for index, source in enumerate(sources)]
-
-
-def _all_drawn(
-    sources: Sequence[JobSource], request: Request, tell: Callable[[int, int], None], shop: Shop, makers: Makers
-) -> dict[int, Result]:
-    """What became of each source."""
-    read = dict(enumerate(_read(sources, request, shop, makers)))
+    read = dict(enumerate(_read(sources, request, shop)))
     targets = {index: each for index, each in read.items() if isinstance(each, Target)}
     results: dict[int, Result] = {index: each for index, each in read.items() if isinstance(each, Failure)}
     results |= same_files(targets)
@@ -114,31 +106,16 @@ def _all_drawn(
     tell(len(results), len(sources))
     rest = [index for index in targets if index not in results]
     jobs = [targets[index].job for index in rest]
-    for batch in makers.make(jobs, request.parts, request.preview, request.by_use):
-        made = {rest[number]: each for number, each in batch.items()}
-        results |= {index: each for index, each in made.items() if isinstance(each, Failure)}
-        packets = {index: each for index, each in made.items() if not isinstance(each, Failure)}
-        for folder, store in stores.items():
-            here = {index: each for index, each in packets.items() if targets[index].folder == folder}
-            results |= _written(store, here, targets, marks, request.force)
-        tell(len(results), len(sources))
-    return results
-
-
-def _read(sources: Sequence[JobSource], request: Request, shop: Shop, makers: Makers) -> Iterator[Target | Failure]:
-    """Every job or why there is none; where the first has to be made, the makers begin while the rest is read."""
-    is_first = True
-    for source in sources:
-        read = _loaded(source, request, shop)
-        if is_first and isinstance(read, Target):
-            is_first = False
-            if not FileStore(read.folder).unchanged({read.lead: _mark(read, request)}):
-                makers.begin()
-        yield read
-
-
-def _mark(target: Target, request: Request) -> str:
-    return fingerprint(target.job, request.parts, request.preview, request.by_use)
+    with closing(make_all(jobs, request.parts, request.preview, request.cores, request.by_use)) as batches:
+        for batch in batches:
+            made = {rest[number]: each for number, each in batch.items()}
+            results |= {index: each for index, each in made.items() if isinstance(each, Failure)}
+            packets = {index: each for index, each in made.items() if not isinstance(each, Failure)}
+            for folder, store in stores.items():
+                here = {index: each for index, each in packets.items() if targets[index].folder == folder}
+                results |= _written(store, here, targets, marks, request.force)
+            tell(len(results), len(sources))
+    return [_labeled(results[index], source) for index, source in enumerate(sources)]
 
 
 def fingerprint(job: Job, parts: Sequence[Part], preview: bool, by_use: bool = False) -> str:
@@ -158,6 +135,22 @@ def set_of(job: Job, source: str, mark: str, names: Iterable[str]) -> FileSet:
     """
     issue = Issue(job.info.number, job.info.revision, job.digest, source, bool(job.failed))
     return FileSet(mark, tuple(names), issue)
+
+
+def _read(sources: Sequence[JobSource], request: Request, shop: Shop) -> Iterator[Target | Failure]:
+    """Every job or why there is none; where the first has to be made, what makes them loads while the rest is read."""
+    is_first = min(len(sources), request.cores) > 1
+    for source in sources:
+        read = _loaded(source, request, shop)
+        if is_first and isinstance(read, Target):
+            is_first = False
+            if not FileStore(read.folder).unchanged({read.lead: _mark(read, request)}):
+                begin_loading()
+        yield read
+
+
+def _mark(target: Target, request: Request) -> str:
+    return fingerprint(target.job, request.parts, request.preview, request.by_use)
 
 
 def _loaded(source: JobSource, request: Request, shop: Shop) -> Target | Failure:

@@ -1,6 +1,6 @@
 """Two hundred jobs of one list, each tenth of them bad, on one core and on two; the machine must be quiet.
 
-The best of four turns counts: two bare processes that share nothing already gain 1.6 to 2.2 by turns on a rented machine.
+The best of four turns counts: on a rented machine two processes that share nothing gain 1.6 to 2.2 by turns.
 
 python -m pytest -n 0 -s tests/benchmarks/test_many_jobs_speed.py
 """

@@ -34,7 +34,7 @@ class _DrawOptions(TypedDict):
     """The options of the command."""
 
     into: str | None
-    only: str | None
+    only: tuple[str, ...]
     printer: str | None
     flip_tiles: bool
     preview: bool
@@ -50,7 +50,7 @@ class _DrawOptions(TypedDict):
 @click.command("draw")
 @click.argument("jobs", nargs=-1, required=True, metavar="JOB.toml|LIST.csv|LIST.xlsx|FOLDER...")
 @click.option("--into", metavar="DIR", help="Folder for the files; beside the job file unless told.")
-@click.option("--only", metavar="PARTS", help="Of cut, template, sheet, holes, working, machine, with commas between.")
+@click.option("--only", metavar="PARTS", multiple=True, help="Of cut, template, sheet, holes, working, machine, with commas between.")
 @click.option("--printer", metavar="NAME", help="Correct the template for this printer: see flangelayout printer.")
 @click.option("--flip-tiles", is_flag=True, help="Print every other tile of the template upside down.")
 @click.option("--preview", is_flag=True, help="Write a PNG picture of every page, too.")
@@ -148,10 +148,10 @@ def _refuse_designation(path: Path) -> None:
     raise InputError(Problem(str(path), f"is a published drilling, not a job file; begin a job of it: {advice}"))
 
 
-def _parts(only: str | None) -> tuple[Part, ...]:
-    if only is None:
+def _parts(only: Sequence[str]) -> tuple[Part, ...]:
+    if not only:
         return tuple(Part)
-    names = [name.strip().lower() for name in only.split(",") if name.strip()]
+    names = [name.strip().lower() for name in ",".join(only).split(",") if name.strip()]
     known = {part.value: part for part in Part}
     wrong = [name for name in names if name not in known]
     if wrong or not names:

@@ -107,9 +107,10 @@ def test_a_comment_more_or_other_parts_make_no_other_job(tmp_path: Path) -> None
     assert written(tmp_path) == sorted([*CUT, FILES[-1]])
 
 
-def test_only_some_parts_into_another_folder(tmp_path: Path) -> None:
+@pytest.mark.parametrize("only", [["--only", "cut, holes"], ["--only", "cut", "--only", "holes"]])
+def test_only_some_parts_into_another_folder(tmp_path: Path, only: list[str]) -> None:
     folder = tmp_path / "for" / "the shop"
-    assert run(["draw", str(job_file(tmp_path)), "--into", str(folder), "--only", "cut, holes"]) == 0
+    assert run(["draw", str(job_file(tmp_path)), "--into", str(folder), *only]) == 0
     assert written(folder) == ["T-1-A_cut_mm.dxf", "T-1-A_cut_mm.svg", "T-1-A_holes_mm.csv"]
     assert written(tmp_path) == ["for"]
 

@@ -50,7 +50,12 @@ class _DrawOptions(TypedDict):
 @click.command("draw")
 @click.argument("jobs", nargs=-1, required=True, metavar="JOB.toml|LIST.csv|LIST.xlsx|FOLDER...")
 @click.option("--into", metavar="DIR", help="Folder for the files; beside the job file unless told.")
-@click.option("--only", metavar="PARTS", multiple=True, help="Of cut, template, sheet, holes, working, machine, with commas between.")
+@click.option(
+    "--only",
+    metavar="PARTS",
+    multiple=True,
+    help="Of cut, template, sheet, holes, working, machine, with commas between.",
+)
 @click.option("--printer", metavar="NAME", help="Correct the template for this printer: see flangelayout printer.")
 @click.option("--flip-tiles", is_flag=True, help="Print every other tile of the template upside down.")
 @click.option("--preview", is_flag=True, help="Write a PNG picture of every page, too.")

@@ -168,8 +168,7 @@ def _seams(tile: Tile, tiling: Tiling, numbers: Mapping[Tile, int], page: _PageW
             yield Item(Layer.DIMENSION, joint.trim, Furniture("keep line"))
             yield from _glue(joint, tile)
             short = f"GLUE: TILE {numbers[joint.over]}"
-            glue = f"{short} lies to the line"
-            yield _words(joint, tile, (f"KEEP, {glue}", glue, short), page)
+            yield _words(joint, tile, (f"KEEP, {short} lies to the line", f"KEEP, {short}", short), page)
         else:
             continue
         for at, name in zip(joint.marks, names, strict=True):

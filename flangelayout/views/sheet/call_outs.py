@@ -1,5 +1,6 @@
 """Leaders that say what each pattern of holes is, placed so that they cross no text."""
 
+import math
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from itertools import chain, islice, product
 
@@ -13,7 +14,7 @@ from flangelayout.drawing.textwidth import text_width, wrapped
 from flangelayout.flange import BoltCircle, Flange, Hole
 from flangelayout.geometry.measure import spine_distance
 from flangelayout.geometry.pieces import meet
-from flangelayout.geometry.shapes import ORIGIN, Box, Line, Point, polar
+from flangelayout.geometry.shapes import ORIGIN, Line, Point, polar
 from flangelayout.views.page.text_clearance import Ink, corners_of
 from flangelayout.views.sheet.face import hole_rim
 from flangelayout.views.sheet.look import Look, placed_apart
@@ -49,19 +50,19 @@ class CallOuts(Struct, frozen=True):
         items: The leaders.
         in_list: Patterns that found no place for one: they are told in a list.
         over: How many leaders run over sizes.
-        is_larger: Whether other leaders, of which more run over sizes, take less room.
     """
 
     items: tuple[Item, ...]
     in_list: tuple[int, ...]
     over: int = 0
-    is_larger: bool = False
 
 
 def call_out_items(
-    look: Look, ink: Ink, holes: tuple[Hole, ...], others: Sequence[Item], section_left: float, *, wide: bool = False
-) -> CallOuts:
+    look: Look, ink: Ink, holes: tuple[Hole, ...], others: Sequence[Item], section_left: float
+) -> tuple[CallOuts, ...]:
     """Leaders above the plate, the last pattern lowest; none crosses another one or the section.
+
+    Those of which fewest run over sizes; after them those that take the least room, where they are others.
 
     Args:
         look: What is drawn.
@@ -69,51 +70,25 @@ def call_out_items(
         holes: Of the plate.
         others: The items that stand there; texts stay within their reach to the right where they can.
         section_left: Where the section begins, in mm; infinite where there is none.
-        wide: Whether the view may be wider so that fewer leaders run over sizes.
     """
     groups = tuple(range(len(look.flange.groups())))
     if has_legend(look.flange):
-        return CallOuts((), groups)
+        return (CallOuts((), groups),)
     usual = _LEADER_ANGLES if len(groups) > 1 else _ONE_LEADER_ANGLE
     lower_right_first = tuple(sorted(usual[: len(groups)]))
     ways = ((groups[::-1], usual), (groups, usual), (groups, lower_right_first))
     tried: list[_Stack] = []
-    spares = (None, 0.0, _SPARE) if wide else (None,)
-    for spare, (order, angles) in product(spares, ways if len(groups) > 1 else ways[:1]):
-        tried.append(_stacked(look, ink.copy(), holes, others, section_left, order, angles, spare))
-        if tried[-1].is_good():
-            break
+    for spare, (order, angles) in product((None, 0.0, _SPARE), ways if len(groups) > 1 else ways[:1]):
+        stack = _Stack(look, holes, others, section_left, spare)
+        least = min((each.faults() for each in tried), default=_FAULTS)
+        if stack.fill(ink.copy(), order, angles, least if spare is not None else (least[0], math.inf)):
+            tried.append(stack)
+            if stack.is_good():
+                break
     small = min((stack for stack in tried if stack.spare is None), key=_Stack.cost)
-    best = min(tried, key=_Stack.wide_cost) if wide else small
-    ink.add(best.items)
-    return CallOuts(tuple(best.items), tuple(sorted(best.left_out)), best.over, is_larger=best is not small)
-
-
-def _stacked(
-    look: Look,
-    ink: Ink,
-    holes: tuple[Hole, ...],
-    others: Sequence[Item],
-    section_left: float,
-    order: Sequence[int],
-    angles: Sequence[float],
-    spare: float | None,
-) -> "_Stack":
-    """The leaders to patterns, each to a hole near its angle, the first of an order lowest; then to single holes."""
-    stack = _Stack(look, holes, others, section_left, spare)
-    for group in order:
-        own = [hole for hole in holes if hole.group == group]
-        is_circle = isinstance(look.flange.groups()[group], BoltCircle)
-        own = _near(own, angles[group], None if is_circle else _outermost(own))
-        text, source = call_out_lines(look, group), GroupRef(group)
-        is_led = own and (len(text) <= _MOST_LINES and stack.add(ink, own, text, source))
-        if own and not is_led and not stack.add_beside(ink, own, text, source):
-            stack.left_out.append(group)
-    for alike in alike_single_holes(look.flange):
-        single, hole = single_hole_lines(look, alike), HoleRef(alike[0].label)
-        if not stack.add(ink, _near(list(alike), _LEADER_ANGLES[0]), single, hole):
-            stack.add_beside(ink, alike, single, hole)
-    return stack
+    best = min(tried, key=_Stack.wide_cost)
+    stacks = (best,) if best is small else (best, small)
+    return tuple(CallOuts(tuple(each.items), tuple(sorted(each.left_out)), each.over) for each in stacks)
 
 
 def legend_lines(flange: Flange, lengths: Lengths, told: Iterable[int]) -> tuple[str, ...]:
@@ -153,6 +128,9 @@ def _is_on_axis(hole: Hole) -> bool:
     return abs((hole.angle + 45.0) % 90.0 - 45.0) < 0.05
 
 
+_FAULTS = (math.inf, math.inf)
+
+
 class _Stack:
     """Leaders one above the other, from the lowest."""
 
@@ -182,6 +160,36 @@ class _Stack:
         self.sizes.add(each for each in others if each.layer in _OF_SIZES and not isinstance(each.what, Leader))
         self.section_left = section_left
         self.floor = look.box.top + look.real(_FIRST)
+
+    def fill(self, ink: Ink, order: Sequence[int], angles: Sequence[float], most: tuple[float, float]) -> bool:
+        """Leaders to patterns, each to a hole near its angle, the first of an order lowest; then to single holes.
+
+        Args:
+            ink: What stands there already; leaders are taken in.
+            order: Of the patterns.
+            angles: Of each, in degrees.
+            most: The faults that it may have, as :meth:`faults` counts them; whether it has no more is returned.
+        """
+        look = self.look
+        for group in order:
+            own = [hole for hole in self.holes if hole.group == group]
+            is_circle = isinstance(look.flange.groups()[group], BoltCircle)
+            own = _near(own, angles[group], None if is_circle else _outermost(own))
+            text, source = call_out_lines(look, group), GroupRef(group)
+            is_led = own and (len(text) <= _MOST_LINES and self.add(ink, own, text, source))
+            if own and not is_led and not self.add_beside(ink, own, text, source):
+                self.left_out.append(group)
+            if self.faults() > most:
+                return False
+        for alike in alike_single_holes(look.flange):
+            single, hole = single_hole_lines(look, alike), HoleRef(alike[0].label)
+            if not self.add(ink, _near(list(alike), _LEADER_ANGLES[0]), single, hole):
+                self.add_beside(ink, alike, single, hole)
+        return self.faults() <= most
+
+    def faults(self) -> tuple[float, float]:
+        """How many patterns no leader leads to, and how many leaders run over sizes."""
+        return len(self.left_out), self.over
 
     def add(self, ink: Ink, tips: list[Hole], text: tuple[str, ...], source: Ref) -> Leader | None:
         """A leader to one of the holes, taken into the ink; ``None`` where there is no place for it."""
@@ -214,13 +222,18 @@ class _Stack:
 
     def _stands_beside(self, item: Item, *, near: bool) -> bool:
         """Whether a leader keeps off others and the section; if ``near``, it is short, too, and makes no view wider."""
-        leader, box = item.what, items_box([item], self.look.scale)
+        leader = item.what
         assert isinstance(leader, Leader)
         if near and leader.tip.distance_to(leader.elbow) > self.look.real(_LONGEST):
             return False
+        line = Line(leader.tip, leader.elbow)
+        if any(meet(line, other) for other in self.lines):
+            return False
+        box = items_box([item], self.look.scale)
         if near and (box.left < self.reach.left or box.right > self.reach.right):
             return False
-        return self._is_apart(leader, box)
+        level = box.bottom < self.look.box.top and box.top > self.look.box.bottom
+        return not (level and box.right > self.section_left)
 
     def is_good(self) -> bool:
         """Whether every pattern is led to, over no size, and the view is no wider for it."""
@@ -245,13 +258,6 @@ class _Stack:
         self.items.append(item)
         self.over += self._is_over_sizes(leader)
         self.lines += _lines(leader, self.look.scale)
-
-    def _is_apart(self, leader: Leader, box: Box) -> bool:
-        """Whether a leader crosses no other one and with its words, within ``box``, keeps out of the section."""
-        line = Line(leader.tip, leader.elbow)
-        level = box.bottom < self.look.box.top and box.top > self.look.box.bottom
-        into = level and box.right > self.section_left
-        return not into and not any(meet(line, other) for other in self.lines)
 
     def _leaders(self, ink: Ink, tips: list[Hole], text: tuple[str, ...]) -> Iterator[Leader]:
         """Leaders to try: low ones first, to the right, no wider than the view if they can, then to the left.

@@ -58,14 +58,13 @@ class Composition:
         return frozenset(source.label for source in labels if isinstance(source, HoleRef))
 
 
-def compose(look: Look, holes: tuple[Hole, ...], detailed: Hole | None = None, *, wide: bool = False) -> Composition:
-    """The layout at a scale, what has the fewest places to stand first.
+def compose(look: Look, holes: tuple[Hole, ...], detailed: Hole | None = None) -> tuple[Composition, ...]:
+    """The layout at a scale, what has the fewest places to stand first; as often as there are sets of call-outs.
 
     Args:
         look: What and how.
         holes: The plate's.
         detailed: The hole that a detail shows larger, if there is one.
-        wide: Whether it may be larger so that fewer leaders run over sizes.
     """
     flange = look.flange
     ink, numbers, centerlines, sizes = _numbered_and_sized(look, holes)
@@ -81,8 +80,9 @@ def compose(look: Look, holes: tuple[Hole, ...], detailed: Hole | None = None, *
     lines += top_items(look, ink)
     section_left = _section_left(look, [*lines, *numbers]) if cut else math.inf
     lines += _section(look, ink, section_left) if cut else ()
-    call_outs = call_out_items(look, ink, holes, lines, section_left, wide=wide)
-    return Composition(look, (*lines, *call_outs.items, *hole_items(holes), *numbers), call_outs)
+    last = (*hole_items(holes), *numbers)
+    sets = call_out_items(look, ink, holes, lines, section_left)
+    return tuple(Composition(look, (*lines, *each.items, *last), each) for each in sets)
 
 
 def _numbered_and_sized(

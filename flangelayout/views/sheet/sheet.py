@@ -165,8 +165,7 @@ def _plans_at(
         return
     look = Look(request.flange, request.lengths, request.sheet.convention, scale)
     detailed = detailed_hole(request.flange, holes, scale)
-    tidy = compose(look, holes, detailed, wide=True)
-    for composition in (tidy, compose(look, holes, detailed)) if tidy.call_outs.is_larger else (tidy,):
+    for composition in compose(look, holes, detailed):
         yield from _plans_of(request, composition, detailed, overleaf)
 
 

@@ -83,7 +83,7 @@ def test_depths_are_held_against_the_plate_where_it_is_thin() -> None:
     sunk = BoltCircle(200.0, 8, 22.0, kind=Counterbored(36.0, 13.0), worked_from=BACK)
     assert Rule.DEPTH_IN_PLATE not in stops(plate_of(sunk))
     assert Rule.DEPTH_IN_PLATE in stops(plate_of(sunk, turned=(turned(245.0, 10.0),)))
-    blind = BoltCircle(200.0, 8, 14.0, kind=Tapped("M16", 16.0, 14.0), worked_from=BACK)
+    blind = BoltCircle(200.0, 8, 14.0, kind=Tapped("M16", 16.0, 14.0, 20.0), worked_from=BACK)
     below = [of_rule(shop(plate_of(blind, turned=cut)), Rule.TAP_BOTTOM)[0].value for cut in ((), (turned(245, 2),))]
     assert below[0] is not None
     assert below[1] == pytest.approx(below[0] - 2.0)

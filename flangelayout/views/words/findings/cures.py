@@ -79,7 +79,7 @@ REASONS: dict[Reason, str] = {
     Reason.NUT_TABLE: "no table has a nut for that bolt",
     Reason.WRENCH_TABLE: "no table has room for a wrench on that bolt",
     Reason.HOLE_TABLE: "no table has a hole for that bolt",
-    Reason.THREAD_TABLE: "no table has that thread",
+    Reason.THREAD_TABLE: "no table says how deep the drill of that thread goes",
     Reason.GASKET: "needs the factor of the gasket, or a greatest bolt spacing",
     Reason.MATE: "needs the mate by its designation",
     Reason.MATE_OF_PATTERN: "only bolt circles are held against their mates: use flangelayout mate for this one",

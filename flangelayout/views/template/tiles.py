@@ -8,6 +8,8 @@ earlier page shows.
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from operator import itemgetter
 
+from msgspec import Struct
+
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, Drawing, Item, Label, Sheet, View
 from flangelayout.drawing.references import Furniture
@@ -127,13 +129,15 @@ def tile_sheets(
     numbers = {tile: number for number, tile in enumerate(tiling.tiles, 1)}
     ink = tiling.ink if len(numbers) > 1 else None
     turned: dict[int, Drawing] = {}
-    lone = tuple(_lone_cuts(tiling))
+    lone, joints = tuple(_lone_cuts(tiling)), _named_joints(tiling)
     window = page.window
     for tile, number in numbers.items():
         at = Point(window.left - tile.window.left, window.bottom - tile.window.bottom)
         words = _PageWords(tile.window, ink)
         alone = (item for cut in lone if cut.over is tile for item in _cut(cut, words))
-        seams = Drawing("template seams", (*_number(ink, tile, number), *_seams(tile, tiling, numbers, words), *alone))
+        seams = Drawing(
+            "template seams", (*_number(ink, tile, number), *_seams(tile, joints.get(tile, ()), numbers, words), *alone)
+        )
         views = (View(drawing, 1.0, at, window), View(seams, 1.0, at, window), View(common, 1.0, ORIGIN))
         over = flip and (tile.row + tile.column) % 2 == 1
         furniture = [tile_line(tile_text(tile, number, tiling, subject.is_back), window)]
@@ -156,22 +160,37 @@ def _number(ink: InkMap | None, tile: Tile, number: int) -> Iterator[Item]:
         yield Item(Layer.TILE_NUMBER, label, Furniture("tile number"))
 
 
-def _seams(tile: Tile, tiling: Tiling, numbers: Mapping[Tile, int], page: _PageWords) -> Iterator[Item]:
-    """Everything that is said of the edges of one page."""
+class _NamedJoint(Struct, frozen=True):
+    """A joint with the names of its marks."""
+
+    joint: TileJoint
+    names: tuple[str, ...]
+
+
+def _named_joints(tiling: Tiling) -> dict[Tile, list[_NamedJoint]]:
+    """The joints of every tile that has any; marks are numbered through."""
+    found: dict[Tile, list[_NamedJoint]] = {}
     mark = 0
     for joint in tiling.joints:
-        names = [f"J{mark + rank}" for rank in range(1, len(joint.marks) + 1)]
+        named = _NamedJoint(joint, tuple(f"J{mark + rank}" for rank in range(1, len(joint.marks) + 1)))
         mark += len(joint.marks)
+        for tile in (joint.under, joint.over):
+            found.setdefault(tile, []).append(named)
+    return found
+
+
+def _seams(tile: Tile, joints: Iterable[_NamedJoint], numbers: Mapping[Tile, int], page: _PageWords) -> Iterator[Item]:
+    """Everything that is said of the edges of one page."""
+    for named in joints:
+        joint = named.joint
         if tile is joint.over:
             yield from _cut(joint, page, f": lies over TILE {numbers[joint.under]}")
-        elif tile is joint.under:
+        else:
             yield Item(Layer.DIMENSION, joint.trim, Furniture("keep line"))
             yield from _glue(joint, tile)
             short = f"GLUE: TILE {numbers[joint.over]}"
             yield _words(joint, tile, (f"KEEP, {short} lies to the line", f"KEEP, {short}", short), page)
-        else:
-            continue
-        for at, name in zip(joint.marks, names, strict=True):
+        for at, name in zip(joint.marks, named.names, strict=True):
             yield from _mark(joint, tile, at, name, page)
 
 

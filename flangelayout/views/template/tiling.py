@@ -1,10 +1,9 @@
 """Where a full-scale drawing is parted into pages: seams clear of hole centers, as few pages as possible."""
 
-import math
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterator, Sequence
 from functools import cache
-from itertools import chain, combinations, pairwise, product
+from itertools import chain, pairwise
 
 from msgspec import Struct
 
@@ -25,6 +24,8 @@ _MET = 1e-6
 _LEAST_FOR_MARKS = 18.0
 _MOST_WAYS = 8
 """How often pages that join others are added before the rest is left apart."""
+_MOST_JOINED = 300
+"""Pages of a set beyond which none are added: no one tapes so many, and to part them takes seconds each time."""
 _MARK_SHARES = (0.3, 0.2, 0.4, 0.25, 0.35, 0.15, 0.1)
 _MARK_ROOM = 20.0
 """Distance in mm from a registration mark to a hole center at which nobody takes one for the other."""
@@ -102,7 +103,8 @@ def tile_ink(
 ) -> Tiling:
     """Pages for a drawing at real size, as few as straight seams right across allow, all joined to each other.
 
-    Where some have no joint with the others, such as those of a hole far off by itself, blank ones lead there.
+    Where some have no joint with the others, such as those of a hole far off by itself, blank ones lead there, in a set
+    that anyone would tape.
 
     Args:
         ink: What is printed; cells that none of it reaches are left out but for those that join others.
@@ -114,7 +116,7 @@ def tile_ink(
     """
     tiling = _parted_ink(ink, centers, sizes, overlap, hole_radius)
     for _ in range(_MOST_WAYS):
-        ways = _ways_across(tiling)
+        ways = _ways_across(tiling) if len(tiling.tiles) <= _MOST_JOINED else []
         if not ways:
             break
         tiling = _parted_ink(with_ink(tiling.ink, ways), centers, sizes, overlap, hole_radius)
@@ -123,26 +125,46 @@ def tile_ink(
 
 def _ways_across(tiling: Tiling) -> list[Line]:
     """From every group of pages that no two join marks fix to the others, a way to the nearest of these."""
-    groups: list[set[Tile]] = []
-    for tile in tiling.tiles:
-        marked = (joint for joint in tiling.joints if joint.marks and tile in (joint.under, joint.over))
-        met = {tile}.union(*((joint.under, joint.over) for joint in marked))
-        near = [group for group in groups if group & met]
-        groups = [*(group for group in groups if group not in near), met.union(*near)]
+    groups = _joined(tiling)
     ways: list[Line] = []
     for group in groups[1:]:
         inside, outside = ([tile for tile in tiling.tiles if (tile in group) is held] for held in (True, False))
-        start, end = min(product(inside, outside), key=lambda pair: _apart(pair[0].cell, pair[1].cell))
+        start, end = _nearest(inside, outside)
         one, other = start.cell.center, end.cell.center
         corner = Point(one.x, other.y) if tiling.by_columns else Point(other.x, one.y)
         ways += (Line(one, corner), Line(corner, other))
     return ways
 
 
-def _apart(one: Box, other: Box) -> float:
-    aside = max(one.left - other.right, other.left - one.right, 0.0)
-    over = max(one.bottom - other.top, other.bottom - one.top, 0.0)
-    return math.hypot(aside, over)
+def _joined(tiling: Tiling) -> list[set[Tile]]:
+    """The groups of pages that join marks fix to each other, in the order of their last pages."""
+    beside: dict[Tile, list[Tile]] = {tile: [] for tile in tiling.tiles}
+    for joint in tiling.joints:
+        if joint.marks:
+            beside[joint.under].append(joint.over)
+            beside[joint.over].append(joint.under)
+    groups: list[set[Tile]] = []
+    while beside:
+        group, ahead = set[Tile](), [next(reversed(beside))]
+        while ahead:
+            tile = ahead.pop()
+            group.add(tile)
+            ahead += beside.pop(tile, ())
+        groups.append(group)
+    return groups[::-1]
+
+
+def _nearest(some: Sequence[Tile], others: Sequence[Tile]) -> tuple[Tile, Tile]:
+    """The first two of two sets of tiles that lie nearest to each other."""
+    import numpy as np
+
+    one, other = (
+        np.array([(each.cell.left, each.cell.bottom, each.cell.right, each.cell.top) for each in tiles])
+        for tiles in (some, others)
+    )
+    gaps = np.maximum(one[:, None, :2] - other[None, :, 2:], other[None, :, :2] - one[:, None, 2:]).clip(min=0.0)
+    place = int(np.argmin(np.hypot(gaps[..., 0], gaps[..., 1])))
+    return some[place // len(others)], others[place % len(others)]
 
 
 def _parted_ink(
@@ -300,15 +322,31 @@ def _fewest(ways: Sequence[_Way], clearance: float, most: int = NO_WAY) -> _Part
 def _joints(tiles: tuple[Tile, ...], by_columns: bool, centers: Sequence[Point]) -> Iterator[TileJoint]:
     """Where two cells meet; a tile that meets no other is joined along a strip that it shares with one."""
     met: set[Tile] = set()
-    for one, other in combinations(tiles, 2):
+    pairs = _side_by_side(tiles)
+    for one, other in pairs:
         joint = _joint(one, other, by_columns, _MET, centers)
         if joint:
             met |= {one, other}
             yield joint
-    for one, other in combinations(tiles, 2):
-        joint = None if {one, other} <= met else _joint(one, other, by_columns, -_WORTH_JOINING, centers)
+    for one, other in pairs:
+        joint = None if one in met and other in met else _joint(one, other, by_columns, -_WORTH_JOINING, centers)
         if joint:
             yield joint
+
+
+def _side_by_side(tiles: Sequence[Tile]) -> list[tuple[Tile, Tile]]:
+    """Tiles of which one ends, sideways or upward, where the other begins; in their order."""
+    begin: dict[tuple[bool, float], list[int]] = {}
+    for number, tile in enumerate(tiles):
+        for side in ((True, tile.cell.left), (False, tile.cell.bottom)):
+            begin.setdefault(side, []).append(number)
+    pairs = {
+        (min(number, other), max(number, other))
+        for number, tile in enumerate(tiles)
+        for side in ((True, tile.cell.right), (False, tile.cell.top))
+        for other in begin.get(side, ())
+    }
+    return [(tiles[one], tiles[other]) for one, other in sorted(pairs)]
 
 
 def _joint(one: Tile, other: Tile, by_columns: bool, least: float, centers: Sequence[Point]) -> TileJoint | None:

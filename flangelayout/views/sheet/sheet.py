@@ -129,8 +129,7 @@ def _is_better(request: SheetRequest, plan: FirstPage, contents: Contents, best:
     shown, before = plan.composition, best.composition
     if _scale(plan) == _scale(best):
         is_same = shown is before or not _goes_on(request)
-        told = ((each.tables, each.notes > 0) for each in (plan, best))
-        return plan.rank() > best.rank() if is_same else next(told) > next(told)
+        return plan.rank() > best.rank() if is_same else plan.tables > best.tables
     fewer_over = before.call_outs.over - shown.call_outs.over
     if len(shown.numbered()) < len(before.numbered()):
         return False

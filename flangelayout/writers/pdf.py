@@ -179,6 +179,8 @@ def _draw_page(canvas: "Canvas", sheet: Sheet, forms: dict[_FormKey, str], sheet
     canvas.addLiteral(_items_code(canvas, sheet.furniture, 1.0, sheets.pen))
     canvas.addLiteral("Q")
     canvas.showPage()
+    page = canvas._doc.Pages.pages[-1]
+    page.stream = page.stream.encode("ascii")  # as :func:`_add_form` does
 
 
 def _clip(box: Box | None) -> str:

@@ -14,7 +14,7 @@ from flangelayout.drawing.textwidth import text_width, wrapped
 from flangelayout.flange import BoltCircle, Flange, Hole
 from flangelayout.geometry.measure import spine_distance
 from flangelayout.geometry.pieces import meet
-from flangelayout.geometry.shapes import ORIGIN, Line, Point, polar
+from flangelayout.geometry.shapes import ORIGIN, Box, Line, Point, polar
 from flangelayout.views.page.text_clearance import Ink, corners_of
 from flangelayout.views.sheet.face import hole_rim
 from flangelayout.views.sheet.look import Look, placed_apart
@@ -58,7 +58,7 @@ class CallOuts(Struct, frozen=True):
 
 
 def call_out_items(
-    look: Look, ink: Ink, holes: tuple[Hole, ...], others: Sequence[Item], section_left: float
+    look: Look, ink: Ink, holes: tuple[Hole, ...], others: Sequence[Item], reach: Box, section_left: float
 ) -> tuple[CallOuts, ...]:
     """Leaders above the plate, the last pattern lowest; none crosses another one or the section.
 
@@ -69,6 +69,7 @@ def call_out_items(
         ink: What stands there already.
         holes: Of the plate.
         others: The items that stand there; texts stay within their reach to the right where they can.
+        reach: Their box, in mm.
         section_left: Where the section begins, in mm; infinite where there is none.
     """
     groups = tuple(range(len(look.flange.groups())))
@@ -79,7 +80,7 @@ def call_out_items(
     ways = ((groups[::-1], usual), (groups, usual), (groups, lower_right_first))
     tried: list[_Stack] = []
     for spare, (order, angles) in product((None, 0.0, _SPARE), ways if len(groups) > 1 else ways[:1]):
-        stack = _Stack(look, holes, others, section_left, spare)
+        stack = _Stack(look, holes, others, reach, section_left, spare)
         least = min((each.faults() for each in tried), default=_FAULTS)
         if stack.fill(ink.copy(), order, angles, least if spare is not None else (least[0], math.inf)):
             tried.append(stack)
@@ -135,7 +136,13 @@ class _Stack:
     """Leaders one above the other, from the lowest."""
 
     def __init__(
-        self, look: Look, holes: tuple[Hole, ...], others: Sequence[Item], section_left: float, spare: float | None
+        self,
+        look: Look,
+        holes: tuple[Hole, ...],
+        others: Sequence[Item],
+        reach: Box,
+        section_left: float,
+        spare: float | None,
     ) -> None:
         """Begin above the plate.
 
@@ -143,12 +150,13 @@ class _Stack:
             look: What is drawn.
             holes: Of the plate.
             others: The items that stand there.
+            reach: Their box, in mm.
             section_left: Where the section begins, in mm.
             spare: Printed mm that the view may be wider, and higher at will, so that leaders keep off sizes; ``None``
                 where it may not.
         """
         self.look, self.holes = look, holes
-        self.reach = items_box(others, look.scale)
+        self.reach = reach
         self.spare, self.right = spare, self.reach.right + look.real(spare or 0.0)
         self.items: list[Item] = []
         self.left_out: list[int] = []

@@ -1,7 +1,9 @@
 """Face view and section put together: everything said of the plate, each thing where it crosses no text."""
 
 import math
-from dataclasses import dataclass, field
+from collections.abc import Sequence
+
+from msgspec import Struct
 
 from flangelayout.drawing.explode import items_box
 from flangelayout.drawing.model import Item, Label
@@ -29,8 +31,7 @@ DETAIL_RADIUS = 4.0
 """Printed mm round a hole that the ring of a detail encloses at the least."""
 
 
-@dataclass(frozen=True, slots=True)
-class Composition:
+class Composition(Struct, frozen=True):
     """A layout drawn at a scale.
 
     Attributes:
@@ -43,14 +44,7 @@ class Composition:
     look: Look
     items: tuple[Item, ...]
     call_outs: CallOuts
-    box: Box = field(init=False)
-
-    def __post_init__(self) -> None:
-        """Measure it once: it is laid on several pages."""
-        scale = self.look.scale
-        box = items_box(self.items, scale)
-        edges = (edge * scale for edge in (box.left, box.bottom, box.right, box.top))
-        object.__setattr__(self, "box", Box(*edges))
+    box: Box
 
     def numbered(self) -> frozenset[str]:
         """The labels of the holes that bear their number."""
@@ -78,11 +72,33 @@ def compose(look: Look, holes: tuple[Hole, ...], detailed: Hole | None = None) -
     cut = flange.thickness is not None
     lines += cutting_plane_items(look, ink, plane_of(flange), lines) if cut else diameter_items(look, ink)
     lines += top_items(look, ink)
-    section_left = _section_left(look, [*lines, *numbers]) if cut else math.inf
-    lines += _section(look, ink, section_left) if cut else ()
-    last = (*hole_items(holes), *numbers)
-    sets = call_out_items(look, ink, holes, lines, section_left)
-    return tuple(Composition(look, (*lines, *each.items, *last), each) for each in sets)
+    reach, section_left, last = items_box(lines, look.scale), math.inf, (*hole_items(holes), *numbers)
+    if cut:
+        section_left = _section_left(look, _box_of(look, reach, numbers))
+        section = _section(look, ink, section_left)
+        lines += section
+        reach = _box_of(look, reach, section)
+    return tuple(
+        Composition(
+            look, (*lines, *each.items, *last), each, _printed(look, _box_of(look, reach, (*each.items, *last)))
+        )
+        for each in call_out_items(look, ink, holes, lines, reach, section_left)
+    )
+
+
+def _box_of(look: Look, box: Box, items: Sequence[Item]) -> Box:
+    """A box with further items in it."""
+    if not items:
+        return box
+    more = items_box(items, look.scale)
+    return Box(
+        min(box.left, more.left), min(box.bottom, more.bottom), max(box.right, more.right), max(box.top, more.top)
+    )
+
+
+def _printed(look: Look, box: Box) -> Box:
+    """A box in printed mm."""
+    return Box(*(edge * look.scale for edge in (box.left, box.bottom, box.right, box.top)))
 
 
 def _numbered_and_sized(
@@ -127,9 +143,9 @@ def detail_ring_radius(look: Look, hole: Hole) -> float:
     return max(DETAIL_RADIUS, hole.face_diameter / 2 * look.scale + 2.0)
 
 
-def _section_left(look: Look, lines: list[Item]) -> float:
+def _section_left(look: Look, said: Box) -> float:
     """Where the section begins, right of everything said so far."""
-    return max(look.box.right + look.real(GAP), items_box(lines, look.scale).right + look.real(3.5))
+    return max(look.box.right + look.real(GAP), said.right + look.real(3.5))
 
 
 def _section(look: Look, ink: Ink, left: float) -> list[Item]:

@@ -61,6 +61,8 @@ class Layer(Enum):
     TILE_NUMBER = Pen("TILE_NUMBER", 0.13, color=9, gray=0.78)
     TRIM = Pen("TRIM", 0.1, (1.5, 1.5), "DASHED_EVEN", 8, 0.3)
 
+    __hash__ = object.__hash__  # there is one of each, and they are keys by the thousand
+
     @cached_property
     def pen(self) -> Pen:
         """How the layer is drawn."""

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterable
 from functools import lru_cache
+from itertools import groupby
 from types import SimpleNamespace
 from typing import TYPE_CHECKING, TextIO, cast
 
@@ -48,7 +49,7 @@ def add_layers(
 ) -> dict[Layer, str]:
     """Create the layers met, each once, with color, line type and width, and return their names."""
     names: dict[Layer, str] = {}
-    for layer in layers:
+    for layer, _ in groupby(layers):
         if layer in names:
             continue
         pen, name = pen_of(layer), checked_layer_name(layer, options)

@@ -18,6 +18,7 @@ from flangelayout.packet.job import Part, build_packet, preview_packet
 
 if TYPE_CHECKING:
     from concurrent.futures import Future
+    from multiprocessing.context import BaseContext
 
 _AHEAD = 4
 """Jobs handed out for each core, so that none waits and few packets are held at once."""
@@ -85,14 +86,22 @@ def labeled(line: str, label: str) -> str:
 
 def begin_loading() -> None:
     """Have the process that others are copied from load, while this one goes on reading jobs."""
-    import multiprocessing
-
-    if _COPIED in multiprocessing.get_all_start_methods():
+    if _processes().get_start_method() == _COPIED:
         from multiprocessing import forkserver
 
-        multiprocessing.get_context(_COPIED).set_forkserver_preload(list(_PRELOADED))
         with _unheard():
             forkserver.ensure_running()
+
+
+def _processes() -> "BaseContext":
+    """How processes begin here: as copies where the system can, loaded with what packets are made with."""
+    import multiprocessing
+
+    if _COPIED not in multiprocessing.get_all_start_methods():
+        return multiprocessing.get_context("spawn")
+    context = multiprocessing.get_context(_COPIED)
+    context.set_forkserver_preload(list(_PRELOADED))
+    return context
 
 
 def make_all(
@@ -111,14 +120,10 @@ def make_all(
         for index, job in enumerate(jobs):
             yield {index: make_one(job, parts, preview, by_use)}
         return
-    import multiprocessing
     from concurrent.futures import FIRST_COMPLETED, ProcessPoolExecutor, wait
     from concurrent.futures.process import BrokenProcessPool
 
-    method = _COPIED if _COPIED in multiprocessing.get_all_start_methods() else "spawn"
-    pool = ProcessPoolExecutor(
-        min(cores, len(jobs)), mp_context=multiprocessing.get_context(method), initializer=begin_apart
-    )
+    pool = ProcessPoolExecutor(min(cores, len(jobs)), mp_context=_processes(), initializer=begin_apart)
     waiting: dict[Future[Made], int] = {}
     rest = iter(enumerate(jobs))
     unmade = set(range(len(jobs)))

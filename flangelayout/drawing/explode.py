@@ -31,7 +31,7 @@ from flangelayout.drawing.model import (
     Solid,
 )
 from flangelayout.drawing.textwidth import label_box, text_width
-from flangelayout.geometry.shapes import Arc, Box, Circle, Contour, Line, Point, box_around, extent, polar
+from flangelayout.geometry.shapes import Arc, Box, Circle, Contour, Line, Point, box_around, box_of_all, extent, polar
 
 Primitive = Line | Circle | Arc | Contour | Solid | Mosaic | Label
 _PRIMITIVES = (Label, Line, Circle, Arc, Contour, Solid, Mosaic)
@@ -100,13 +100,7 @@ def exploded(items: Iterable[Item], scale: float) -> Iterator[tuple[Item, Primit
 
 def items_box(items: Iterable[Item], scale: float = 1.0) -> Box:
     """The least upright box round all items, text and arrows included (at least one item)."""
-    boxes = [box for item in items for box in _boxes(item.what, scale)]
-    return Box(
-        min([box.left for box in boxes]),
-        min([box.bottom for box in boxes]),
-        max([box.right for box in boxes]),
-        max([box.top for box in boxes]),
-    )
+    return box_of_all([box for item in items for box in _boxes(item.what, scale)])
 
 
 def _boxes(what: Content, scale: float) -> Iterable[Box]:

@@ -1,7 +1,7 @@
 """The shapes everything is made of. Lengths in mm, angles in degrees counter-clockwise from +x, y up."""
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from typing import assert_never
 
 from msgspec import Struct
@@ -123,6 +123,10 @@ class Box(Struct, frozen=True, gc=False):
         """The box ``step`` further on."""
         return Box(self.left + step.x, self.bottom + step.y, self.right + step.x, self.top + step.y)
 
+    def scaled(self, factor: float) -> "Box":
+        """The box drawn larger by a factor, from the origin."""
+        return Box(self.left * factor, self.bottom * factor, self.right * factor, self.top * factor)
+
     def overlaps(self, other: "Box") -> bool:
         """Whether the two share more than an edge."""
         return (
@@ -140,6 +144,16 @@ def box_around(points: Iterable[Point]) -> Box:
     xs = [point.x for point in held]
     ys = [point.y for point in held]
     return Box(min(xs), min(ys), max(xs), max(ys))
+
+
+def box_of_all(boxes: Sequence[Box]) -> Box:
+    """The least box that holds all ``boxes`` (at least one)."""
+    return Box(
+        min([box.left for box in boxes]),
+        min([box.bottom for box in boxes]),
+        max([box.right for box in boxes]),
+        max([box.top for box in boxes]),
+    )
 
 
 def extent(shape: Shape) -> Box:

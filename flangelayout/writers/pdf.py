@@ -18,7 +18,7 @@ from flangelayout.drawing.model import Drawing, Item, Label, Mosaic, Sheet, Shee
 from flangelayout.drawing.textwidth import FONT_FILE, font_size, plain_line
 from flangelayout.errors import OutputError
 from flangelayout.facts import Length
-from flangelayout.geometry.shapes import Arc, Box, Circle, Contour, Line
+from flangelayout.geometry.shapes import Arc, Box, Circle, Contour, Line, box_of_all
 from flangelayout.problems.output import OutputProblem
 from flangelayout.units import Unit, from_mm
 from flangelayout.writers.numbers import fixed, spaced
@@ -156,8 +156,7 @@ def _room(drawing: Drawing, scale: float, sheets: Iterable[Sheet]) -> Box:
         for view in sheet.views
         if view.drawing is drawing and view.scale == scale
     ]
-    left, bottom = min(box.left for box in seen), min(box.bottom for box in seen)
-    return Box(left, bottom, max(box.right for box in seen), max(box.top for box in seen)).grown(1.0)
+    return box_of_all(seen).grown(1.0)
 
 
 def _window(view: View, sheet: Sheet) -> Box:

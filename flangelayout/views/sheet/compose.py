@@ -9,7 +9,7 @@ from flangelayout.drawing.explode import items_box
 from flangelayout.drawing.model import Item, Label
 from flangelayout.drawing.references import HoleRef
 from flangelayout.flange import Hole
-from flangelayout.geometry.shapes import Box
+from flangelayout.geometry.shapes import Box, box_of_all
 from flangelayout.views.page.text_clearance import Ink
 from flangelayout.views.sheet.call_outs import CallOuts, call_out_items
 from flangelayout.views.sheet.face import add_holes, centerline_items, edge_items, hole_items
@@ -78,27 +78,18 @@ def compose(look: Look, holes: tuple[Hole, ...], detailed: Hole | None = None) -
         section = _section(look, ink, section_left)
         lines += section
         reach = _box_of(look, reach, section)
-    return tuple(
-        Composition(
-            look, (*lines, *each.items, *last), each, _printed(look, _box_of(look, reach, (*each.items, *last)))
-        )
-        for each in call_out_items(look, ink, holes, lines, reach, section_left)
-    )
+    found = []
+    for call_outs in call_out_items(look, ink, holes, lines, reach, section_left):
+        box = _box_of(look, reach, (*call_outs.items, *last))
+        found.append(Composition(look, (*lines, *call_outs.items, *last), call_outs, box.scaled(look.scale)))
+    return tuple(found)
 
 
 def _box_of(look: Look, box: Box, items: Sequence[Item]) -> Box:
     """A box with further items in it."""
     if not items:
         return box
-    more = items_box(items, look.scale)
-    return Box(
-        min(box.left, more.left), min(box.bottom, more.bottom), max(box.right, more.right), max(box.top, more.top)
-    )
-
-
-def _printed(look: Look, box: Box) -> Box:
-    """A box in printed mm."""
-    return Box(*(edge * look.scale for edge in (box.left, box.bottom, box.right, box.top)))
+    return box_of_all([box, items_box(items, look.scale)])
 
 
 def _numbered_and_sized(

@@ -55,8 +55,7 @@ def detail_items(look: Look, hole: Hole, scale_words: str) -> tuple[Item, ...]:
 
 def detail_box(items: tuple[Item, ...], scale: float) -> Box:
     """What a detail takes up in printed mm about the middle of the plate."""
-    box = items_box(items, scale)
-    return Box(*(edge * scale for edge in (box.left, box.bottom, box.right, box.top)))
+    return items_box(items, scale).scaled(scale)
 
 
 def _clipped(look: Look, hole: Hole, ring: Circle) -> Iterator[Item]:

@@ -9,7 +9,7 @@ from flangelayout.drawing.choices import DxfVersion
 from flangelayout.drawing.explode import items_box
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Drawing, Sheet, SheetSet, View
-from flangelayout.geometry.shapes import ORIGIN, Box, Point, box_around
+from flangelayout.geometry.shapes import ORIGIN, Box, Point, box_of_all
 from flangelayout.units import Unit
 from flangelayout.writers.dxf.document import add_layers, finished, new_document, set_extents
 from flangelayout.writers.dxf.items import Space, add_items, add_text_style
@@ -58,7 +58,7 @@ def sheet_file(sheets: SheetSet, options: DxfOptions) -> bytes:
     _add_pages(document, sheets, stands, options, names)
     boxes = [stand.box.moved(stand.shift) for stand in stands.values()]
     if boxes:
-        set_extents(document, _union(boxes), FilePlacing(options.unit, options.version))
+        set_extents(document, box_of_all(boxes), FilePlacing(options.unit, options.version))
     return finished(document, sheets.stamp, options)
 
 
@@ -93,7 +93,7 @@ def _arrange(sheets: SheetSet) -> dict[_Key, _Stand]:
     stands: dict[_Key, _Stand] = {}
     right = None
     for key, (view, boxes) in rooms.items():
-        room = _union(boxes)
+        room = box_of_all(boxes)
         shift = ORIGIN if right is None else Point(right + 2 * _MARGIN_PAPER / view.scale - room.left, 0.0)
         stands[key] = _Stand(view.drawing, view.scale, whole[key], shift, room.moved(shift))
         right = stands[key].room.right
@@ -108,13 +108,7 @@ def _window(view: View, box: Box) -> Box:
     """What of the paper a view prints on: its clip, or all of its drawing's box with a little room."""
     if view.clip_paper:
         return view.clip_paper
-    edges = (edge * view.scale for edge in (box.left, box.bottom, box.right, box.top))
-    return Box(*edges).moved(view.at_paper).grown(_MARGIN_PAPER)
-
-
-def _union(boxes: list[Box]) -> Box:
-    corners = [Point(box.left, box.bottom) for box in boxes] + [Point(box.right, box.top) for box in boxes]
-    return box_around(corners)
+    return box.scaled(view.scale).moved(view.at_paper).grown(_MARGIN_PAPER)
 
 
 def _add_pages(

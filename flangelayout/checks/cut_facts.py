@@ -80,12 +80,12 @@ class TabsLeft(Struct, frozen=True):
 
 
 class PaperCannotHold(Struct, frozen=True):
-    """Sheets of paper joined across a circle of ``size`` mm: how far off they may be, and what else is there.
+    """Sheets of paper joined across ``size`` mm: how far off they may be, and what else is there.
 
     Attributes:
         paper: Name of the paper.
-        joints: Seams across the circle.
-        size: Diameter of the circle.
+        joints: Seams across it.
+        size: Of the largest bolt circle, or of what one part of a ring has of it.
         error: How far off at best, plus and minus.
         tolerance: What the plate allows, plus and minus.
         sector: Whether a sector can be stepped round the plate.

@@ -1,8 +1,9 @@
-"""What of a ring repeats: the sector that, stepped round, makes the whole plate; and which plates have none."""
+"""What of a ring repeats: the sector that, stepped round, makes the whole plate, or its parts, if all are alike."""
 
 import math
 from bisect import bisect_left
 from collections import defaultdict
+from collections.abc import Sequence
 from itertools import pairwise
 
 from msgspec import Struct
@@ -12,6 +13,7 @@ from flangelayout.flange.bolt_circle import BoltCircle
 from flangelayout.flange.hole import Hole, Slot, SlotDirection
 from flangelayout.flange.outline import RoundOutline
 from flangelayout.flange.plate import Flange
+from flangelayout.flange.segments import SegmentOutline, SplitOutline
 from flangelayout.geometry.contours import turned_point
 from flangelayout.geometry.shapes import ORIGIN, Point
 from flangelayout.problems.flange import FlangeProblem
@@ -19,6 +21,8 @@ from flangelayout.value import replace
 
 LEAST_RAY_CLEARANCE = 1.0
 """Least distance in mm from the rays of a sector to a hole's edge."""
+_ALIKE = 1e-3
+"""How far in mm a hole may be from where the same hole of another part stands for the parts to be alike."""
 
 
 class Sector(Struct, frozen=True):
@@ -40,6 +44,89 @@ class Sector(Struct, frozen=True):
     def half_deg(self) -> float:
         """Half the angle between the rays."""
         return self.span_deg / 2
+
+
+class AlikePart(Struct, frozen=True):
+    """One part of a ring whose parts are all alike.
+
+    Attributes:
+        flange: The part alone, where it stands in the ring; its holes keep their numbers.
+        shares: The holes of every part, its own first, counter-clockwise, and so those of each circle on it.
+    """
+
+    flange: Flange
+    shares: tuple[tuple[Hole, ...], ...]
+
+
+def alike_part(flange: Flange) -> AlikePart | None:
+    """The part that stands for all parts of a split ring; ``None`` where they differ or a hole lies across a joint.
+
+    Single holes are counted through the job, so of alike parts it is the one that has the first of them.
+    """
+    outline = flange.outline
+    if not isinstance(outline, SplitOutline) or flange.patterns or flange.cutouts():
+        return None
+    shares, pitch = _shares(flange, outline), 360.0 / outline.part_count
+    first = next((index for index, share in enumerate(shares) if _has_first_singles(share)), None)
+    if first is None:
+        return None
+    shares = (*shares[first:], *shares[:first])
+    if not all(_are_alike(shares[0], share, turn * pitch) for turn, share in enumerate(shares)):
+        return None
+    if any(flange.edge_distance(hole.spine) < hole.diameter / 2 for hole in shares[0]):
+        return None
+    return AlikePart(_alone(flange, outline, outline.first_joint_angle + first * pitch), shares)
+
+
+def _has_first_singles(share: Sequence[Hole]) -> bool:
+    """Whether the single holes among some are the first of the plate, or there are none."""
+    numbers = sorted(hole.number for hole in share if hole.group < 0)
+    return numbers == [*range(1, len(numbers) + 1)]
+
+
+def _alone(flange: Flange, outline: SplitOutline, first_joint: float) -> Flange:
+    """The part of a ring from a joint on, with what of the holes is its own."""
+    outside, inside, count = outline.outside_diameter, outline.inside_diameter, outline.part_count
+    part = SegmentOutline(outside, inside, count, first_joint, outline.gap, outline.joint)
+    beyond = [(circle, places_beyond(circle, part)) for circle in flange.bolt_circles]
+    circles = tuple(replace(each, skipped=(*each.skipped, *off), elsewhere=off) for each, off in beyond)
+    singles = flange.single_holes[: len(flange.single_holes) // count]
+    return replace(flange, outline=part, bolt_circles=circles, single_holes=singles)
+
+
+def places_beyond(circle: BoltCircle, outline: SegmentOutline) -> tuple[int, ...]:
+    """The drilled places of a circle that do not lie between the two joints of a segment."""
+    sweep = 360.0 / outline.part_count
+    places = zip(circle.hole_numbers(), circle.hole_angles(), strict=True)
+    return tuple(number for number, angle in places if (angle - outline.first_joint_angle) % 360.0 >= sweep)
+
+
+def _shares(flange: Flange, outline: SplitOutline) -> tuple[tuple[Hole, ...], ...]:
+    """The holes of every part, circle by circle as they follow each other from its first joint on; single ones last."""
+    pitch = 360.0 / outline.part_count
+    shares: list[list[Hole]] = [[] for _ in range(outline.part_count)]
+
+    def turn(hole: Hole) -> float:
+        return (hole.angle - outline.first_joint_angle) % 360.0
+
+    def order(hole: Hole) -> tuple[bool, int, float, float]:
+        return hole.group < 0, hole.group, round(turn(hole) % pitch, 4), ORIGIN.distance_to(hole.center)
+
+    for hole in flange.holes():
+        shares[min(int(turn(hole) / pitch), outline.part_count - 1)].append(hole)
+    return tuple(tuple(sorted(share, key=order)) for share in shares)
+
+
+def _are_alike(share: Sequence[Hole], other: Sequence[Hole], turned_by: float) -> bool:
+    """Whether the holes of a part, turned, are those of another."""
+    return len(share) == len(other) and all(_is_same(*pair, turned_by) for pair in zip(share, other, strict=True))
+
+
+def _is_same(one: Hole, other: Hole, turned_by: float) -> bool:
+    made, its = ((hole.group, hole.diameter, hole.kind, hole.worked_from) for hole in (one, other))
+    ends = _spine_ends(other)
+    turned_ends = (turned_point(end, turned_by) for end in _spine_ends(one))
+    return made == its and all(any(end.distance_to(there) <= _ALIKE for there in ends) for end in turned_ends)
 
 
 def sector_problem(flange: Flange) -> Problem | None:

@@ -89,6 +89,9 @@ def _circle(sizes: Dimensions, text: str, letter: str) -> Iterator[tuple[int, tu
         numbers -= {int(each) for each in re.findall(r"\d+", left[1])}
     if only := re.search(r"ONLY PLACES (\d+) TO (\d+) DRILLED", text):
         numbers &= set(range(int(only[1]), int(only[2]) + 1))
+    if part := re.search(r"HOLES ([\d, TO]+) ON THIS PART", text):
+        runs = re.findall(r"(\d+)(?: TO (\d+))?", part[1])
+        numbers &= {number for low, high in runs for number in range(int(low), int(high or low) + 1)}
     for number in sorted(numbers):
         yield number, place_at(radius, first + steps[number - 1])
 

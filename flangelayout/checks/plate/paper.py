@@ -7,8 +7,8 @@ from flangelayout.checks.cut_facts import PaperCannotHold
 from flangelayout.checks.finding import Finding, Place, noted
 from flangelayout.checks.rule import Rule
 from flangelayout.drawing.papers import paper
-from flangelayout.flange import Flange
-from flangelayout.flange.sector import sector_problem, strip_problem
+from flangelayout.flange import Flange, SegmentOutline
+from flangelayout.flange.sector import alike_part, sector_problem, strip_problem
 from flangelayout.standards import practice
 
 _SCALE_BAR_STRIP = 10.0
@@ -24,7 +24,7 @@ def check_paper(flange: Flange, paper_name: str, margin: float, overlap: float) 
         margin: Free edge of a sheet in mm.
         overlap: What neighbors share, in mm.
     """
-    size = max((circle.diameter for circle in flange.bolt_circles), default=0.0)
+    size = max((circle.diameter for circle in flange.bolt_circles), default=0.0) * _share(flange)
     joints = _joints(size, paper_name, margin, overlap)
     tolerance = _tolerance(flange)
     error = paper_error(size, joints)
@@ -48,6 +48,13 @@ def paper_error(size: float, joints: int) -> float:
     by_caliper = practice.CALIPER_READING * size / practice.CALIPER_REACH
     scale = min(by_caliper, _across(size))
     return math.hypot(scale, practice.PAPER_JOINT * math.sqrt(joints))
+
+
+def _share(flange: Flange) -> float:
+    """How much of a circle's diameter the template shows at most: all of it, or the chord of one part of a ring."""
+    part = alike_part(flange)
+    outline = part.flange.outline if part else flange.outline
+    return math.sin(math.pi / outline.part_count) if isinstance(outline, SegmentOutline) else 1.0
 
 
 def _across(size: float) -> float:

@@ -9,6 +9,7 @@ from flangelayout.flange import BoltCircle, Centerline, Outline, Placement, Segm
 from flangelayout.flange.bolt_circle import can_pair
 from flangelayout.flange.drilling import Joint
 from flangelayout.flange.origin import WRITTEN, FromRow, Measured, NearestOf, Origin
+from flangelayout.flange.sector import places_beyond
 from flangelayout.job.build.hole_kinds import MadeHole, make_holes
 from flangelayout.job.build.tightening import tightening_of, tightening_problems
 from flangelayout.job.schema.job_file import BoltCircleTable
@@ -96,9 +97,7 @@ def within_segment(circle: BoltCircle, outline: Outline) -> BoltCircle:
     """On a plate that is one segment of a ring, the circle without the places beyond its two joints."""
     if not isinstance(outline, SegmentOutline):
         return circle
-    sweep = 360.0 / outline.part_count
-    places = zip(circle.hole_numbers(), circle.hole_angles(), strict=True)
-    beyond = tuple(number for number, angle in places if (angle - outline.first_joint_angle) % 360.0 >= sweep)
+    beyond = places_beyond(circle, outline)
     if len(beyond) == len(circle.hole_numbers()):
         raise InputError.of(JobProblem.NO_HOLE_ON_SEGMENT, "plate.first_joint_angle")
     return replace(circle, skipped=(*circle.skipped, *beyond), elsewhere=beyond)

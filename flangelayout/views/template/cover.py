@@ -10,7 +10,7 @@ from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, Drawing, Item, Label, Sheet, Solid, TextTable, View
 from flangelayout.drawing.references import Furniture, HoleRef
 from flangelayout.drawing.textwidth import label_box, text_width
-from flangelayout.flange import BoltCircle, Drilled, Flange
+from flangelayout.flange import BoltCircle, Drilled, Flange, SegmentOutline
 from flangelayout.geometry.near_pairs import BoxIndex
 from flangelayout.geometry.shapes import ORIGIN, Box, Contour, Point, box_around, extent, rectangle
 from flangelayout.standards.shop import is_gasket_material
@@ -28,7 +28,7 @@ from flangelayout.views.template.bars import (
     rule_margin,
     short_length,
 )
-from flangelayout.views.template.furniture import PRINT_WORDS, Subject, paper_checks
+from flangelayout.views.template.furniture import PRINT_WORDS, Subject, paper_checks, use_lines
 from flangelayout.views.template.paper import TemplatePage
 from flangelayout.views.template.tiling import Tile, Tiling
 from flangelayout.views.words.call_outs import (
@@ -41,6 +41,7 @@ from flangelayout.views.words.call_outs import (
 )
 from flangelayout.views.words.joint.turned import machining_lines
 from flangelayout.views.words.lengths import Lengths
+from flangelayout.views.words.numbering import holes_in_words
 
 PRINT_STEP = "Print all pages in one run, one side only, at 100 %, on the same paper. Let them settle before measuring."
 MEASURE_STEP = "Measure both bars on every page, by rule or by caliper. Outside of what is accepted: do not use it."
@@ -67,6 +68,7 @@ _LEAST_MAP = 60.0
 """Width in mm that the table of edges leaves the map at least."""
 _ONCE = "HOLES THAT GO RIGHT THROUGH STAND HERE AND ON THE TEMPLATE OF THE FACE: DRILL THEM ONCE"
 _ALL_FROM_BEHIND = "EVERY HOLE IS BLIND FROM THIS SIDE: THE OTHER FACE HAS NO TEMPLATE"
+_TOP = Furniture("top")
 _ASIDE = 1.1
 """How far inside its hole a number stands in the page map, in diameters of the hole."""
 
@@ -98,22 +100,24 @@ class Cover(Struct, frozen=True):
 def plate_cover(subject: Subject, tiling: Tiling) -> Cover:
     """The cover of a template that shows the whole plate."""
     flange = subject.flange
-    over = "Turn the plate over left to right, TOP up. " if subject.is_back else ""
+    over = f"Turn the {'part' if subject.part else 'plate'} over left to right, TOP up. " if subject.is_back else ""
+    is_segment = isinstance(flange.outline, SegmentOutline)
+    lay = "both joints and the rim on the part's own" if is_segment else "the centerlines on the plate's own, TOP up"
     steps = (
         PRINT_STEP,
         MEASURE_STEP,
         *(JOIN_STEPS if len(tiling.tiles) > 1 else ()),
         "Read the joined paper. Out: lay the last joint again. Still out: do not use it, step the chords on the plate.",
-        f"{over}Lay the centerlines on the plate's own, TOP up, and tape down flat. Measure the bars again.",
+        f"{over}Lay {lay}, and tape down flat. Measure the bars again.",
         *hole_steps(flange),
     )
     corners = [Point(t.window.left, t.window.bottom) for t in tiling.tiles]
     corners += [Point(t.window.right, t.window.top) for t in tiling.tiles]
     return Cover(
         "DRILLING TEMPLATE OF THE BACK, FULL SCALE" if subject.is_back else "DRILLING TEMPLATE, FULL SCALE",
-        call_outs(subject),
+        (*use_lines(subject), *call_outs(subject)),
         steps,
-        (paper_table(flange, subject.unit), plate_chords(flange, subject.unit)),
+        (paper_table(flange, subject.unit), plate_chords(flange, subject.unit), *share_tables(subject)),
         f"PAGE MAP: {counted(len(tiling.tiles), 'tile')}, number = tile of the set",
         (*tile_items(tiling.tiles), *plate_map(subject)),
         box_around(corners),
@@ -196,7 +200,7 @@ def _from_the_back(flange: Flange) -> tuple[str, ...]:
 
 def plate_map(subject: Subject) -> Iterator[Item]:
     """The plate as the pages show it."""
-    items = plate_items(subject.flange)
+    items = (each for each in plate_items(subject.flange) if not (subject.part and each.source == _TOP))
     yield from seen_from_behind(Drawing("page map", tuple(items))).items if subject.is_back else items
 
 
@@ -214,7 +218,7 @@ def plate_items(flange: Flange) -> Iterator[Item]:
             yield Item(Layer.TEXT, label, HoleRef(hole.label))
     box = flange.box()
     at = Point(box.center.x, box.top - 0.045 * box.height)
-    yield Item(Layer.TEXT, Label(at, "TOP", _MAP_TEXT, 0.0, Anchor.MIDDLE), Furniture("top"))
+    yield Item(Layer.TEXT, Label(at, "TOP", _MAP_TEXT, 0.0, Anchor.MIDDLE), _TOP)
 
 
 def tile_items(tiles: tuple[Tile, ...]) -> Iterator[Item]:
@@ -226,6 +230,15 @@ def tile_items(tiles: tuple[Tile, ...]) -> Iterator[Item]:
         yield Item(Layer.TABLE, rectangle(cell), name)
         corner = Point(cell.left + _CORNER * cell.width, cell.top - _CORNER * cell.height)
         yield Item(Layer.TILE_NUMBER, Label(corner, str(number), _MAP_NUMBER, 0.0, Anchor.MIDDLE), name)
+
+
+def share_tables(subject: Subject) -> Iterator[TextTable]:
+    """Which holes of every part of a ring the template shows, in its order; many parts in several tables."""
+    shares = [holes_in_words(share) for share in subject.shares()] if any(subject.shares()) else []
+    rows = [(f"{part}{', as printed' if part == 1 else ''}", holes) for part, holes in enumerate(shares, 1)]
+    way = "CLOCKWISE" if subject.is_back else "COUNTER-CLOCKWISE"
+    for first in range(0, len(rows), _MOST_IN_TABLE):
+        yield TextTable(f"EVERY PART, {way}", ("PART", "ITS HOLES"), tuple(rows[first : first + _MOST_IN_TABLE]))
 
 
 def paper_table(flange: Flange, unit: Unit) -> TextTable:

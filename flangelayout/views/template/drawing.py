@@ -8,7 +8,7 @@ from msgspec import Struct
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import CenterMark, Content, Drawing, Item
 from flangelayout.drawing.references import Furniture, GroupRef, HoleRef
-from flangelayout.flange import Flange, Hole
+from flangelayout.flange import Flange, Hole, SegmentOutline, SplitOutline
 from flangelayout.flange.hole import face_circle, thread_circle
 from flangelayout.flange.turning import PlateFace
 from flangelayout.geometry.shapes import Arc, Circle, Line, Point, polar
@@ -116,9 +116,12 @@ def _clear_line(line: Line, punched: Sequence[Point]) -> list[Line]:
 
 
 def _centerlines(flange: Flange) -> Iterator[Item]:
-    """Both centerlines over the metal, a little into the bore, and the middle of a blind."""
+    """Both centerlines over the metal, a little into the opening, and the middle of a blind."""
     box = flange.box()
-    inner = max(flange.bore / 2 - _CENTERLINE_PAST_BORE, 0.0) if flange.bore is not None else PUNCH_GAP
+    opening, outline = flange.bore, flange.outline
+    if opening is None and isinstance(outline, SegmentOutline | SplitOutline):
+        opening = outline.inside_diameter
+    inner = max(opening / 2 - _CENTERLINE_PAST_BORE, 0.0) if opening is not None else PUNCH_GAP
     for quarter, outer in enumerate((box.right, box.top, -box.left, -box.bottom)):
         if outer > inner:
             line = Line(polar(inner, 90 * quarter), polar(outer, 90 * quarter))

@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Iterator, Sequence
+from itertools import compress
 
 from msgspec import Struct
 
@@ -10,13 +11,15 @@ from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, Item, Label, Solid, Stamp
 from flangelayout.drawing.references import Furniture
 from flangelayout.drawing.textwidth import wrapped
-from flangelayout.flange import Flange, Hole
-from flangelayout.geometry.shapes import Box, Line, Point
+from flangelayout.flange import Flange, Hole, SegmentOutline
+from flangelayout.flange.sector import AlikePart
+from flangelayout.geometry.shapes import Arc, Box, Line, Point
 from flangelayout.units import Unit, decimal_text, size_text, to_mm
 from flangelayout.views.page.text import identity_line, text_item
 from flangelayout.views.template.bars import PageBars, accept_text, bar_length, bar_text, joined_margin, rule_margin
 from flangelayout.views.template.tiling import Tile, Tiling
 from flangelayout.views.words.call_outs import seen_from
+from flangelayout.views.words.numbering import holes_in_words
 
 LEFT_STRIP = 10.0
 BOTTOM_STRIP = 8.5
@@ -39,6 +42,7 @@ class Subject(Struct, frozen=True):
         stamp: Of the job.
         unit: Of the numbers shown.
         drawn: Where the pages show the back: the plate as its sheet shows it.
+        part: Where the plate is one part of a ring and the template serves all of them.
     """
 
     flange: Flange
@@ -46,24 +50,38 @@ class Subject(Struct, frozen=True):
     stamp: Stamp
     unit: Unit
     drawn: Flange | None = None
+    part: AlikePart | None = None
 
     @property
     def is_back(self) -> bool:
         """Whether the pages show the back."""
         return self.drawn is not None
 
+    @property
+    def pointer(self) -> str:
+        """What is up on every page: the top of the plate; of parts alike only one has it."""
+        return "UP" if self.part else "TOP"
 
-def page_furniture(window: Box, subject: Subject, lines: Sequence[str], pointer: str = "TOP") -> tuple[Item, ...]:
+    def shares(self) -> tuple[tuple[Hole, ...], ...]:
+        """The holes of every part that the template serves, those that it shows first."""
+        if self.part is None:
+            return ()
+        shown = {hole.label for hole in self.flange.shown_holes()}
+        seen = [hole.label in shown for hole in self.part.shares[0]]
+        return tuple(tuple(compress(share, seen)) for share in self.part.shares)
+
+
+def page_furniture(window: Box, subject: Subject, lines: Sequence[str], pointer: str = "") -> tuple[Item, ...]:
     """Everything that is the same on every tile.
 
     Args:
         window: The part of the page that shows the template.
         subject: What is printed on all pages.
         lines: At the foot, as :func:`foot_lines` has them.
-        pointer: What the arrow in the corner points to.
+        pointer: What the arrow in the corner points to, where that is not what is up.
     """
     bars = PageBars(subject.flange, subject.unit, window)
-    return (*bars.across(), *bars.upward(), *_arrow(window, pointer), *_lines(lines, window, 0))
+    return (*bars.across(), *bars.upward(), *_arrow(window, pointer or subject.pointer), *_lines(lines, window, 0))
 
 
 def foot_lines(subject: Subject, window: Box, notes: Sequence[str]) -> tuple[str, ...]:
@@ -79,9 +97,28 @@ def foot_lines(subject: Subject, window: Box, notes: Sequence[str]) -> tuple[str
         PageBars(subject.flange, subject.unit, window).words(),
         PRINT_WORDS,
         f"{seen_from(subject.flange, subject.is_back)} · SIZES IN {subject.unit.value} · hole circles at finished size",
+        *use_lines(subject),
         *notes,
     )
     return first, *(line for text in said for line in lines_of(text, window))
+
+
+def use_lines(subject: Subject) -> tuple[str, ...]:
+    """How often a template of one part of a ring serves."""
+    if subject.part is None:
+        return ()
+    count, but = len(subject.part.shares), " BUT FOR THE NUMBERS OF THEIR HOLES" if any(subject.shares()) else ""
+    return (f"ONE OF {count} PARTS: USE {count} TIMES FOR A RING, THEY ARE ALIKE{but}",)
+
+
+def share_lines(subject: Subject) -> tuple[str, ...]:
+    """Which holes of the other parts those of a template of one part stand for, where there is no cover to tell it."""
+    own, *others = (holes_in_words(share) for share in subject.shares()) if any(subject.shares()) else ("",)
+    if not others:
+        return ()
+    parts = "PART" if len(others) == 1 else "PARTS"
+    way = "CLOCKWISE" if subject.is_back else "COUNTER-CLOCKWISE"
+    return (f"HOLES {own}, ON THE NEXT {parts} {way}: {'; '.join(others)}",)
 
 
 def lines_of(text: str, window: Box) -> tuple[str, ...]:
@@ -142,11 +179,23 @@ def paper_checks(flange: Flange, unit: Unit) -> tuple[PaperCheck, ...]:
     group, circle = max(flange.shown_circles(), key=lambda pair: pair[1].diameter, default=(0, None))
     holes = [hole for hole in flange.holes() if hole.group == group] if circle else []
     if len(holes) < 2:
-        size = flange.box().width
-        return (PaperCheck("left rim to right rim", size_text(size, unit), accept_text(size, margin, unit)),)
+        between, size = _rims(flange)
+        return (PaperCheck(between, size_text(size, unit), accept_text(size, margin, unit)),)
     half, quarter = len(holes) // 2, len(holes) // 4
     pairs = [(holes[0], holes[half])] + ([(holes[quarter], holes[quarter + half])] if quarter else [])
+    if isinstance(flange.outline, SegmentOutline):
+        joint = flange.outline.first_joint_angle
+        holes.sort(key=lambda hole: (hole.angle - joint) % 360.0)
+        pairs = [(holes[0], other) for other in dict.fromkeys((holes[-1], holes[half]))]
     return tuple(_paper_check(one, other, margin, unit) for one, other in pairs)
+
+
+def _rims(flange: Flange) -> tuple[str, float]:
+    """A length across a plate without holes to read between, in words and in mm."""
+    if isinstance(flange.outline, SegmentOutline):
+        outer = max((part for part in flange.outline.shape.parts if isinstance(part, Arc)), key=lambda arc: arc.radius)
+        return "corner to corner of the outer edge", outer.start.distance_to(outer.end)
+    return "left rim to right rim", flange.box().width
 
 
 def _paper_check(one: Hole, other: Hole, margin: float, unit: Unit) -> PaperCheck:

@@ -10,6 +10,7 @@ from flangelayout.drawing.model import Drawing, Paper, Sheet, SheetSet, Stamp, V
 from flangelayout.drawing.printer import Printer
 from flangelayout.drawing.settings import TemplateSettings
 from flangelayout.flange import Flange
+from flangelayout.flange.sector import alike_part
 from flangelayout.flange.turning import PlateFace
 from flangelayout.geometry.shapes import Box, Point
 from flangelayout.units import Unit
@@ -22,6 +23,7 @@ from flangelayout.views.template.furniture import (
     LEFT_STRIP,
     Subject,
     page_furniture,
+    share_lines,
     verdict_lines,
 )
 from flangelayout.views.template.hole_labels import PlateWords, plate_words, words_on_pages
@@ -62,7 +64,7 @@ class FaceTemplate(Struct, frozen=True):
     def of(
         cls, flange: Flange, info: JobInfo, stamp: Stamp, unit: Unit, face: PlateFace = PlateFace.FACE
     ) -> "FaceTemplate":
-        """The template of a face.
+        """The template of a face; of a ring whose parts are alike, that of one part.
 
         Args:
             flange: What is drilled.
@@ -71,10 +73,15 @@ class FaceTemplate(Struct, frozen=True):
             unit: Unit of the numbers shown.
             face: Which face it lies on.
         """
-        subject = Subject(flange, info, stamp, unit)
+        part = alike_part(flange)
+        drawn = part.flange if part else flange
+        subject = Subject(drawn, info, stamp, unit, part=part)
         if face is PlateFace.BACK:
-            subject = Subject(flange.with_faces_exchanged(), info, stamp, unit, drawn=flange)
-        return cls(subject, scribing(subject.flange), plate_words(subject.flange, unit))
+            subject = replace(subject, flange=drawn.with_faces_exchanged(), drawn=drawn)
+        words = plate_words(subject.flange, unit)
+        if part:
+            words = tuple(each for each in words if each.hole)
+        return cls(subject, scribing(subject.flange), words)
 
     def drawing(self, words: Sequence[PlateWords]) -> Drawing:
         """Lines and words as the pages show them."""
@@ -129,7 +136,7 @@ def one_sheet_template(template: FaceTemplate, margin: float = 12.0, printer: Pr
     """The whole template on one page as large as it needs, for a plotter or a print shop."""
     subject, box = template.subject, template.box()
     width, height = max(box.width, _LEAST_SHEET), max(box.height, _LEAST_SHEET)
-    notes = verdict_lines(subject.flange, width, height, subject.unit)
+    notes = (*share_lines(subject), *verdict_lines(subject.flange, width, height, subject.unit))
     x, y = printer.factors(sideways=False) if printer else (1.0, 1.0)
     foot = foot_height(subject, Box(0.0, 0.0, width, height), with_correction(notes, printer, (x, y)), flip=False)
     size = (margin + LEFT_STRIP + width + margin) / x, (margin + foot + height + margin) / y
@@ -150,7 +157,8 @@ def roll_template(template: FaceTemplate, layout: TemplateSettings) -> SheetSet:
     subject, box, printer = template.subject, template.box(), layout.measured
     x, y = printer.factors(sideways=False) if printer else (1.0, 1.0)
     width, height = layout.roll_width * x - 2 * layout.margin - LEFT_STRIP, max(box.height, _LEAST_SHEET)
-    notes, flip = verdict_lines(subject.flange, width, height, subject.unit), layout.flip_tiles
+    notes = (*share_lines(subject), *verdict_lines(subject.flange, width, height, subject.unit))
+    flip = layout.flip_tiles
     foot = foot_height(subject, Box(0.0, 0.0, width, height), with_correction(notes, printer, (x, y)), flip)
     roll = Paper("roll", layout.roll_width, (foot + height + 2 * layout.margin) / y)
     page = page_on(subject, roll, layout.margin, printer, notes, flip)

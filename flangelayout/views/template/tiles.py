@@ -122,7 +122,7 @@ class _PageWords:
 
 
 def tile_sheets(
-    subject: Subject, drawing: Drawing, tiling: Tiling, page: TemplatePage, flip: bool, pointer: str = "TOP"
+    subject: Subject, drawing: Drawing, tiling: Tiling, page: TemplatePage, flip: bool, pointer: str = ""
 ) -> Iterator[Sheet]:
     """A page for every tile of a drawing, every other one upside down if asked for."""
     common = Drawing("template page", page_furniture(page.window, subject, page.lines, pointer))

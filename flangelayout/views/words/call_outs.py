@@ -11,6 +11,7 @@ from flangelayout.units import Unit, angle_text
 from flangelayout.value import replace
 from flangelayout.views.words.holes import hole_text, is_worked_from_one_face, pattern_call_out
 from flangelayout.views.words.lengths import Lengths
+from flangelayout.views.words.numbering import numbers_in_words
 
 LAYOUT_AID = "Layout aid, not a design. Thickness, bolting and rating by a qualified person to the local code."
 TAPE = "Take paper, tape and adhesive off before torch, plasma or weld."
@@ -210,7 +211,12 @@ def _turn(degrees: float) -> float:
 
 
 def _left_out(circle: BoltCircle) -> str:
-    """Which places are left undrilled, or which alone are drilled where those stand in a row and are fewer."""
+    """Which places are left undrilled, or which alone are drilled where those stand in a row and are fewer.
+
+    Of a ring made in parts: which of its holes the part has.
+    """
+    if circle.elsewhere:
+        return f"HOLES {numbers_in_words(circle.hole_numbers())} ON THIS PART"
     drilled, skipped = circle.hole_numbers(), sorted(set(circle.skipped))
     if len(drilled) < len(skipped) and drilled[-1] - drilled[0] == len(drilled) - 1 > 0:
         return f"ONLY PLACES {drilled[0]} TO {drilled[-1]} DRILLED"

@@ -1,6 +1,7 @@
-"""Which holes of a view bear no number, in words: the rule by which numbers stand there, or the holes themselves."""
+"""Holes in words: rows of them, and which of a view bear no number, by the rule numbers stand by or one by one."""
 
 from collections.abc import Collection, Iterator, Sequence
+from itertools import groupby
 
 from flangelayout.flange import BoltCircle, Flange, Hole, HoleGrid, HoleRings
 
@@ -26,6 +27,27 @@ def numbering_notes(flange: Flange, shown: Collection[str]) -> Iterator[str]:
             numbered = {hole.number for hole in own if hole.label in shown}
             name = flange.group_name(group) if group >= 0 else "single holes"
             yield f"{name}: {_rule(flange, own, numbered, missing)}"
+
+
+def holes_in_words(holes: Sequence[Hole]) -> str:
+    """Holes in their order, group by group, those told together that are counted on: ``A12, A1 TO A5, X1``."""
+    told = []
+    for _, some in groupby(holes, key=lambda hole: hole.group):
+        own = list(some)
+        told.append(numbers_in_words([hole.number for hole in own], own[0].label.removesuffix(str(own[0].number))))
+    return ", ".join(told)
+
+
+def numbers_in_words(numbers: Sequence[int], letter: str = "") -> str:
+    """Numbers in their order, three and more that follow each other by their ends: ``12, 1 TO 5``."""
+    runs: list[list[int]] = []
+    for number in numbers:
+        if runs and runs[-1][-1] + 1 == number:
+            runs[-1].append(number)
+        else:
+            runs.append([number])
+    ends = (f"{run[0]} TO {letter}{run[-1]}" if len(run) > 2 else f", {letter}".join(map(str, run)) for run in runs)
+    return ", ".join(letter + each for each in ends)
 
 
 def _rule(flange: Flange, holes: Sequence[Hole], numbered: set[int], missing: Sequence[str]) -> str:

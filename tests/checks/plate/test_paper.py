@@ -69,7 +69,7 @@ def test_what_else_there_is_is_offered_before_a_page_is_made(
     job = make_job(plate=RING, bolt_circle=[CIRCLE], tolerances={"chord": 0.5})
     (finding,) = (each for each in job.findings if each.rule is Rule.TEMPLATE_PAPER)
     said = finding_text(job.flange, finding, job.unit)
-    assert "joined at 17 seams across a circle of 2900 mm hold ±1.20 mm at best, not the ±0.50 mm" in said
+    assert "joined at 17 seams across 2900 mm hold ±1.20 mm at best, not the ±0.50 mm" in said
     assert "print a sector or strips, step the chords on the plate, or set the holes on a machine" in said
     path = tmp_path / "R.toml"
     small = {"diameter": 240, "hole_count": 8, "hole_diameter": 22}

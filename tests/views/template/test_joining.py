@@ -24,6 +24,7 @@ from flangelayout.drawing.choices import TemplateStyle
 from flangelayout.drawing.model import Label
 from flangelayout.drawing.settings import TemplateSettings
 from flangelayout.drawing.textwidth import label_box
+from flangelayout.flange import Flange
 from flangelayout.geometry.shapes import Point, polar
 from flangelayout.job import Job
 from flangelayout.packet.job import Part, build_packet, face_template, template_page
@@ -66,6 +67,10 @@ JOBS: dict[str, dict[str, Any]] = {
         "plate": {"outside_diameter": 543.4, "bore": 253},
         "bolt_circle": [{"diameter": 398, "hole_count": 12, "hole_diameter": 18}],
         "template": {"paper": "Letter"},
+    },
+    "one part of a ring": {
+        "plate": {"outline": "split", "outside_diameter": 700, "inside_diameter": 480, "part_count": 3, "gap": 4},
+        "bolt_circle": [{"diameter": 600, "hole_count": 24, "hole_diameter": 22}],
     },
     "a plate of one row": {
         "plate": {"outline": "rectangle", "width": 700, "height": 150},
@@ -250,21 +255,22 @@ def laid_together(data: bytes) -> Joined:
 def lost(job: Job, data: bytes) -> list[str]:
     """What of the one-sheet template is not seen, or not within 0.1 mm of its place, on the joined pages."""
     sheet, found = laid_together(data), []
-    pages = template_sheets(face_template(job), job.template)
-    origin = pages.sheets[1].views[0].at_paper
-    for hole in job.flange.shown_holes():
+    template = face_template(job)
+    plate = template.subject.flange
+    origin = template_sheets(template, job.template).sheets[1].views[0].at_paper
+    for hole in plate.shown_holes():
         if not all(sheet.is_inked(origin + Point(x, y)) for x, y in _along(polygon(hole.shape), 16)):
             found.append(f"the edge of hole {hole.label}")
         reach = 0.75 * hole.diameter / 2
         ends = (polar(reach, turn, point + origin) for point in punch_points(hole) for turn in (0, 90, 180, 270))
         if not all(map(sheet.is_inked, ends)):
             found.append(f"the cross of hole {hole.label}")
-    for edge in (*job.flange.pieces(), *(each.shape for each in job.flange.cutouts())):
+    for edge in (*plate.pieces(), *(each.shape for each in plate.cutouts())):
         outline = polygon(edge)
         around = _along(outline, max(16, round(outline.length / 10)))
         gone = [place for place in around if not sheet.is_inked(origin + Point(*place))]
         found += [f"an edge of the plate at {gone[0]}, {len(gone)} of {len(around)}"] if gone else []
-    return [*found, *_numbers_lost(job, data, sheet)]
+    return [*found, *_numbers_lost(job, plate, data, sheet)]
 
 
 def _along(shape: shapely.Polygon, count: int) -> list[tuple[float, float]]:
@@ -273,9 +279,9 @@ def _along(shape: shapely.Polygon, count: int) -> list[tuple[float, float]]:
     return [(place.x, place.y) for place in places]
 
 
-def _numbers_lost(job: Job, data: bytes, sheet: Joined) -> list[str]:
+def _numbers_lost(job: Job, plate: Flange, data: bytes, sheet: Joined) -> list[str]:
     """Numbers that the one-sheet template has and that are not seen whole: on one page, or on pages laid together."""
-    labels, copies = {hole.label for hole in job.flange.shown_holes()}, defaultdict(list)
+    labels, copies = {hole.label for hole in plate.shown_holes()}, defaultdict(list)
     for index, page in enumerate(printed_pages(data)[1:]):
         corner = sheet.placed[index][1]
         for text in page.texts:

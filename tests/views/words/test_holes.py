@@ -86,6 +86,8 @@ def test_pairs_are_called_pairs() -> None:
 def test_a_segment_names_the_places_that_are_drilled_and_not_the_many_that_are_not() -> None:
     circle = BoltCircle(1120.0, 32, 26.0, skipped=tuple(range(9, 33)))
     assert call_out(circle, MM)[-1] == "ONLY PLACES 1 TO 8 DRILLED"
+    part = BoltCircle(1120.0, 12, 26.0, skipped=(3, *range(7, 12)), elsewhere=tuple(range(7, 12)))
+    assert call_out(part, MM)[-1] == "HOLES 1, 2, 4 TO 6, 12 ON THIS PART"
     few = BoltCircle(240.0, 8, 22.0, skipped=(3, 7))
     assert call_out(few, MM)[-1] == "NO HOLE AT 3, 7"
 

@@ -91,7 +91,7 @@ def _of_paper(facts: PaperCannotHold, unit: Unit) -> str:
     kinds = [word for word, there in (("a sector", facts.sector), ("strips", facts.strips)) if there]
     printed = f"print {' or '.join(kinds)}, " if kinds else ""
     return (
-        f"template: {sheets} across a circle of {length_text(facts.size, unit)} hold {error} at best, not the "
+        f"template: {sheets} across {length_text(facts.size, unit)} hold {error} at best, not the "
         f"{tolerance} that is allowed; {printed}step the chords on the plate, or set the holes on a machine"
     )
 

@@ -100,7 +100,8 @@ class Cover(Struct, frozen=True):
 def plate_cover(subject: Subject, tiling: Tiling) -> Cover:
     """The cover of a template that shows the whole plate."""
     flange = subject.flange
-    over = f"Turn the {'part' if subject.part else 'plate'} over left to right, TOP up. " if subject.is_back else ""
+    turned = "part over left to right" if subject.part else "plate over left to right, TOP up"
+    over = f"Turn the {turned}. " if subject.is_back else ""
     is_segment = isinstance(flange.outline, SegmentOutline)
     lay = "both joints and the rim on the part's own" if is_segment else "the centerlines on the plate's own, TOP up"
     steps = (
@@ -191,10 +192,10 @@ def call_outs(subject: Subject) -> tuple[str, ...]:
 
 def _from_the_back(flange: Flange) -> tuple[str, ...]:
     """Blind holes of the face that the template does not lie on."""
-    hidden = [hole.label for hole in flange.hidden_holes()]
+    hidden = flange.hidden_holes()
     if not hidden:
         return ()
-    holes = hidden[0] if len(hidden) == 1 else f"{hidden[0]} TO {hidden[-1]}"
+    holes = holes_in_words(hidden)
     return (f"NOT ON THIS TEMPLATE, BLIND FROM THE BACK: {holes}. THEY ARE ON THE TEMPLATE OF THE BACK",)
 
 

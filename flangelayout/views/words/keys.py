@@ -425,7 +425,7 @@ _PAPER = {
     "template.roll_width": _K("Roll width", "of the paper", "610"),
     "template.overlap": _K("Template overlap", "strip that neighboring tiles share", "10"),
     "template.margin": _K("Template margin", "free edge that the printer leaves", "12"),
-    "template.style": _K("Template style", "tiles of the whole, one sector to step round, or strips", '"sector"'),
+    "template.style": _K("Template style", "tiles, one sector to step round, or strips", '"sector"'),
     "template.printer": _K("Printer", "a measured one, which the pages are corrected for", '"office"'),
     "template.flip_tiles": _K("Flip tiles", "true: every other tile is printed upside down", "true"),
     "sheet.paper": _K("Sheet paper", "left out: A4 for mm, Letter for inches", '"A3"'),

@@ -6,6 +6,7 @@ as the overlap; the seam lies in its middle, or off it, but inside, where a hole
 """
 
 import math
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 from itertools import pairwise
 from operator import itemgetter
@@ -72,15 +73,16 @@ class InkField:
     bin: float = field(init=False)
     avoided: "FloatArray" = field(init=False, repr=False)
     stops: tuple[tuple[float, ...], tuple[float, ...]] = field(init=False, repr=False)
-    _sums: "NDArray[np.int16]" = field(init=False, repr=False)
+    _packed: "tuple[NDArray[np.uint8], ...]" = field(init=False, repr=False)
 
     def __post_init__(self) -> None:
-        """Add up the ink along, so that any band can be asked for at once."""
+        """Lay the ink of 1, 2, 4, ... bins along over each other, so that two of these tell that of any band."""
         import numpy as np
 
-        sums = np.zeros((self.ink.shape[0] + 1, self.ink.shape[1]), dtype=np.int16)
-        np.cumsum(np.ascontiguousarray(self.ink), axis=0, dtype=np.int16, out=sums[1:])
-        object.__setattr__(self, "_sums", sums)
+        packed = [np.packbits(self.ink, axis=1, bitorder="little")]
+        while (step := 1 << (len(packed) - 1)) < len(packed[-1]):
+            packed.append(packed[-1][:-step] | packed[-1][step:])
+        object.__setattr__(self, "_packed", tuple(packed))
         object.__setattr__(self, "bin", (self.along[1] - self.along[0]) / len(self.ink))
         places, lines = np.array(self.centers).reshape(-1, 2), ((math.nan, across) for across in self.lines[1])
         object.__setattr__(self, "avoided", np.unique(np.append(places[:, 0], self.lines[0])))
@@ -91,15 +93,13 @@ class InkField:
         """Where a band has ink, across, with short gaps closed."""
         first = max(0, math.floor((low - self.along[0]) / self.bin + NEAR))
         last = min(len(self.ink), math.ceil((high - self.along[0]) / self.bin - NEAR))
-        (inked,) = (self._sums[last] != self._sums[first]).nonzero()
-        if not len(inked):
+        if last <= first:
             return []
-        size = (self.across[1] - self.across[0]) / self.ink.shape[1]
-        (breaks,) = ((inked[1:] - inked[:-1] - 1) * size > _LEAST_GAP).nonzero()
-        starts = [int(inked[0]), *inked[breaks + 1].tolist()]
-        ends = [*inked[breaks].tolist(), int(inked[-1])]
-        begin = self.across[0]
-        return [(begin + start * size, begin + (end + 1) * size) for start, end in zip(starts, ends, strict=True)]
+        rank = (last - first).bit_length() - 1
+        held = self._packed[rank]
+        begin, size = self.across[0], (self.across[1] - self.across[0]) / self.ink.shape[1]
+        inked = int.from_bytes((held[first] | held[last - (1 << rank)]).tobytes(), "little")
+        return [(begin + start * size, begin + end * size) for start, end in _runs_of(inked, int(_LEAST_GAP / size))]
 
     def stops_of(self, low: float, high: float) -> "FloatArray":
         """Where, across, the hole centers of a band and the lines stand, in rising order."""
@@ -234,6 +234,21 @@ class _Parting:
                 return None
             else:
                 seam, count = onward, count + 1
+
+
+def _runs_of(bits: int, gap: int) -> Iterator[tuple[int, int]]:
+    """Where runs of set bits begin and end, rising; gaps of up to so many clear bits are run over."""
+    reach = 0
+    while reach < gap:
+        step = min(reach + 1, gap - reach)
+        bits, reach = bits | bits << step, reach + step
+    end = 0
+    while bits:
+        start = end + (bits & -bits).bit_length() - 1
+        bits >>= start - end
+        end = start + (~bits & (bits + 1)).bit_length() - 1
+        bits >>= end - start
+        yield start, end - gap
 
 
 def _reaches(one: Seam, other: Seam) -> bool:

@@ -62,17 +62,25 @@ def with_ink(ink: InkMap, drawn: Iterable[Content]) -> InkMap:
     """
     import numpy as np
 
-    box, marked, finest = ink.box, ink.marked.copy(), min(ink.bin_size)
-    rows, columns = marked.shape
+    box, (rows, columns), finest = ink.box, ink.marked.shape, min(ink.bin_size)
+    framed = np.zeros((rows + 2, columns + 2), dtype=np.bool_)
+    framed[1:-1, 1:-1] = ink.marked
+    flat = framed.reshape(-1)
     pieces = (piece for what in drawn for each in explode(what, 1.0) for piece in _pieces(each))
     while some := list(islice(pieces, _AT_ONCE)):
         points, aside = _points(some, finest / 4), (-finest / 8, finest / 8)
-        across = [np.floor((points[:, 0] + dx - box.left) / box.width * columns).astype(int) for dx in aside]
-        along = [np.floor((points[:, 1] + dy - box.bottom) / box.height * rows).astype(int) for dy in aside]
+        across = [_bins(points[:, 0] + dx - box.left, box.width, columns) for dx in aside]
+        along = [_bins(points[:, 1] + dy - box.bottom, box.height, rows) for dy in aside]
         for x, y in product(across, along):
-            inside = (x >= 0) & (x < columns) & (y >= 0) & (y < rows)
-            marked[y[inside], x[inside]] = True
-    return InkMap(box, marked)
+            flat[y * (columns + 2) + x] = True
+    return InkMap(box, framed[1:-1, 1:-1])
+
+
+def _bins(places: "FloatArray", length: float, count: int) -> "NDArray[np.intp]":
+    """The bins of a length that places along it lie in, from 1 on; 0 or one past them for what lies off it."""
+    import numpy as np
+
+    return np.clip(places / length * count + 1, 0, count + 1).astype(np.intp)
 
 
 def inked_bins(ink: InkMap, within: Box) -> int:
@@ -98,18 +106,27 @@ def free_place(ink: InkMap, within: Box, sizes: Sequence[tuple[float, float]]) -
     left, low = math.ceil((within.left - ink.box.left) / across), math.ceil((within.bottom - ink.box.bottom) / along)
     right, top = math.floor((within.right - ink.box.left) / across), math.floor((within.top - ink.box.bottom) / along)
     part = ink.marked[max(low, 0) : max(top, 0), max(left, 0) : max(right, 0)]
-    sums = np.pad(part.astype(np.int32), ((1, 0), (1, 0))).cumsum(axis=0).cumsum(axis=1)
     for rank, (width, height) in enumerate(sizes):
         wide, high = math.ceil(width / across), math.ceil(height / along)
         if part.shape[0] < high or part.shape[1] < wide:
             continue
-        held = sums[high:, wide:] - sums[:-high, wide:] - sums[high:, :-wide] + sums[:-high, :-wide]
-        rows = np.flatnonzero((held == 0).any(axis=1))
+        held = _marked_within(_marked_within(part, high).T, wide).T
+        rows = np.flatnonzero(~held.all(axis=1))
         if len(rows):
-            row, column = int(rows[-1]), int(np.flatnonzero(held[rows[-1]] == 0)[-1])
+            row = int(rows[-1])
+            column = int(np.flatnonzero(~held[row])[-1])
             x, y = ink.box.left + (max(left, 0) + column) * across, ink.box.bottom + (max(low, 0) + row) * along
             return rank, Point(x, y)
     return None
+
+
+def _marked_within(marked: "BoolArray", count: int) -> "BoolArray":
+    """Whether any of so many rows, from each on that has as many, is marked."""
+    reach = 1
+    while reach < count:
+        step = min(reach, count - reach)
+        marked, reach = marked[:-step] | marked[step:], reach + step
+    return marked
 
 
 def _points(pieces: Sequence[Line | Arc], spacing: float) -> "FloatArray":

@@ -85,11 +85,12 @@ def _bins(places: "FloatArray", length: float, count: int) -> "NDArray[np.intp]"
 
 def inked_bins(ink: InkMap, within: Box) -> int:
     """How many bins that have ink an upright rectangle touches."""
-    across, along = ink.bin_size
-    low, high = (within.bottom - ink.box.bottom) / along, (within.top - ink.box.bottom) / along
-    left, right = (within.left - ink.box.left) / across, (within.right - ink.box.left) / across
-    rows, columns = (slice(max(int(a), 0), max(math.ceil(b), 0)) for a, b in ((low, high), (left, right)))
-    return int(ink.marked[rows, columns].sum())
+    import numpy as np
+
+    (across, along), box = ink.bin_size, ink.box
+    left, right = int((within.left - box.left) / across), math.ceil((within.right - box.left) / across)
+    low, high = int((within.bottom - box.bottom) / along), math.ceil((within.top - box.bottom) / along)
+    return int(np.count_nonzero(ink.marked[max(low, 0) : max(high, 0), max(left, 0) : max(right, 0)]))
 
 
 def free_place(ink: InkMap, within: Box, sizes: Sequence[tuple[float, float]]) -> tuple[int, Point] | None:

@@ -92,7 +92,7 @@ class _PageWords:
         self.taken: list[Box] = []
 
     def placed(
-        self, choices: Sequence[tuple[Label, Sequence[Point]]], clear: float = 0.0, on_ink: bool = False
+        self, choices: Iterable[tuple[Label, Iterable[Point]]], clear: float = 0.0, on_ink: bool = False
     ) -> Label:
         """The first of some labels that has a place where it crosses nothing, there.
 
@@ -264,12 +264,17 @@ def _words(joint: TileJoint, tile: Tile, texts: Sequence[str], page: _PageWords)
         fitting = next((text for text in texts[1:] if text_width(text, _TEXT) <= length), texts[-1])
         free = [(text, _SHARES) for text in (fitting, texts[-1])]
         offs = [[_PAST_MARK if strip >= _PAST_MARK + _TEXT / 2 else -_PAST_NAME]]
-    choices = []
-    for text, shares in free:
-        stations = ((share, off) for some in offs for share in shares for off in some)
-        places = [line.start + (line.end - line.start).scaled(share) + outward.scaled(off) for share, off in stations]
-        choices.append((Label(line.start, text, _TEXT, turn, Anchor.MIDDLE), places))
+    choices = (
+        (Label(line.start, text, _TEXT, turn, Anchor.MIDDLE), _beside(line, outward, offs, shares))
+        for text, shares in free
+    )
     return Item(Layer.TEXT, page.placed(choices, on_ink=past_marks), _SEAM)
+
+
+def _beside(line: Line, outward: Point, offs: Sequence[Sequence[float]], shares: Sequence[float]) -> Iterator[Point]:
+    """Places at shares of a line, off it: all of each group of distances before those of the next."""
+    way = line.end - line.start
+    return (line.start + way.scaled(share) + outward.scaled(off) for some in offs for share in shares for off in some)
 
 
 def _shown_whole(label: Label, window: Box) -> Label:
@@ -284,9 +289,8 @@ def _free_shares(joint: TileJoint, text: str) -> Sequence[float]:
     """Places along a seam where words keep within it and off its join marks."""
     half, length = text_width(text, _TEXT) / 2, joint.trim.start.distance_to(joint.trim.end)
     clear = half + HALF_MARK + 0.8
-    marks = [joint.trim.start.distance_to(at) for at in joint.marks]
-    return [
-        share
-        for share in _SHARES
-        if half <= share * length <= length - half and all(abs(mark - share * length) > clear for mark in marks)
-    ]
+    shares = [share for share in _SHARES if half <= share * length <= length - half]
+    for at in joint.marks:
+        mark = joint.trim.start.distance_to(at)
+        shares = [share for share in shares if abs(mark - share * length) > clear]
+    return shares

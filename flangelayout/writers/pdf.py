@@ -7,6 +7,7 @@ and four-piece circles, so paths are written as operators and reportlab does pag
 import math
 from collections import Counter
 from collections.abc import Callable, Iterable
+from functools import cache
 from io import BytesIO
 from typing import TYPE_CHECKING, assert_never
 
@@ -42,6 +43,8 @@ _TURN_PLACES = 8
 
 _FormKey = tuple[int, float]
 _Pens = Callable[[Layer], Pen]
+_Spelled = Callable[[str], list[tuple[str, str]]]
+"""A text as operands: pieces in hexadecimal digits, each with the name of the font that has its letters."""
 
 
 class PdfOptions(Struct, frozen=True):
@@ -62,11 +65,12 @@ def write_pdf(sheets: SheetSet, options: PdfOptions = PdfOptions()) -> bytes:
     canvas = _new_canvas(out, sheets)
     if options.attachment:
         attach(canvas, options.attachment)
-    forms = _make_forms(canvas, sheets)
+    spelled = _spelled(canvas)
+    forms = _make_forms(canvas, sheets, spelled)
     for number, sheet in enumerate(sheets.sheets, 1):
         if len(sheets.sheets) >= _PAGES_FOR_BOOKMARKS:
             _bookmark(canvas, sheet.name or f"page {number}", number)
-        _draw_page(canvas, sheet, forms, sheets)
+        _draw_page(canvas, sheet, forms, sheets, spelled)
     canvas.save()
     return out.getvalue()
 
@@ -121,7 +125,21 @@ def _register_font() -> None:
         pdfmetrics.registerFont(TTFont(_FONT, BytesIO(FONT_FILE.read_bytes()), asciiReadable=False, shapable=False))
 
 
-def _make_forms(canvas: "Canvas", sheets: SheetSet) -> dict[_FormKey, str]:
+def _spelled(canvas: "Canvas") -> _Spelled:
+    """How a file spells texts, each looked up once, as reportlab asks of whoever writes in a font it takes apart."""
+    from reportlab.pdfbase.pdfmetrics import getFont
+
+    font, document = getFont(_FONT), canvas._doc
+
+    @cache
+    def spelled(text: str) -> list[tuple[str, str]]:
+        pieces = font.splitString(plain_line(text), document)
+        return [(font.getSubsetInternalName(subset, document), letters.hex()) for subset, letters in pieces]
+
+    return spelled
+
+
+def _make_forms(canvas: "Canvas", sheets: SheetSet, spelled: _Spelled) -> dict[_FormKey, str]:
     """Names of the drawings shown more than once, each stored as a form in paper mm round its own origin."""
     shown = Counter(_key(view) for sheet in sheets.sheets for view in sheet.views)
     names: dict[_FormKey, str] = {}
@@ -131,7 +149,7 @@ def _make_forms(canvas: "Canvas", sheets: SheetSet) -> dict[_FormKey, str]:
             if shown[key] > 1 and key not in names:
                 names[key] = f"drawing{len(names) + 1}"
                 room = _room(view.drawing, view.scale, sheets.sheets)
-                _add_form(canvas, names[key], room, _items_code(canvas, view.drawing.items, view.scale, sheets.pen))
+                _add_form(canvas, names[key], room, _items_code(spelled, view.drawing.items, view.scale, sheets.pen))
     return names
 
 
@@ -163,7 +181,7 @@ def _window(view: View, sheet: Sheet) -> Box:
     return view.clip_paper or Box(0.0, 0.0, sheet.paper.width, sheet.paper.height)
 
 
-def _draw_page(canvas: "Canvas", sheet: Sheet, forms: dict[_FormKey, str], sheets: SheetSet) -> None:
+def _draw_page(canvas: "Canvas", sheet: Sheet, forms: dict[_FormKey, str], sheets: SheetSet, spelled: _Spelled) -> None:
     per_mm_x, per_mm_y = (_POINTS_PER_MM * factor for factor in sheets.stretch)
     canvas.setPageSize((sheet.paper.width * per_mm_x, sheet.paper.height * per_mm_y))
     canvas.addLiteral(f"q {fixed(per_mm_x, 10)} 0 0 {fixed(per_mm_y, 10)} 0 0 cm")
@@ -173,9 +191,9 @@ def _draw_page(canvas: "Canvas", sheet: Sheet, forms: dict[_FormKey, str], sheet
         if name:
             canvas.doForm(name)
         else:
-            canvas.addLiteral(_items_code(canvas, view.drawing.items, view.scale, sheets.pen))
+            canvas.addLiteral(_items_code(spelled, view.drawing.items, view.scale, sheets.pen))
         canvas.addLiteral("Q")
-    canvas.addLiteral(_items_code(canvas, sheet.furniture, 1.0, sheets.pen))
+    canvas.addLiteral(_items_code(spelled, sheet.furniture, 1.0, sheets.pen))
     canvas.addLiteral("Q")
     canvas.showPage()
     page = canvas._doc.Pages.pages[-1]
@@ -186,7 +204,7 @@ def _clip(box: Box | None) -> str:
     return f" {spaced(box.left, box.bottom, box.width, box.height)} re W n" if box else ""
 
 
-def _items_code(canvas: "Canvas", items: Iterable[Item], scale: float, pen_of: _Pens) -> str:
+def _items_code(spelled: _Spelled, items: Iterable[Item], scale: float, pen_of: _Pens) -> str:
     """Items in paper mm: what stands together on one layer shares one stroke; settings stay until others are due."""
     circles: dict[float, str] = {}
     pens: dict[Layer, tuple[str, str]] = {}
@@ -203,7 +221,7 @@ def _items_code(canvas: "Canvas", items: Iterable[Item], scale: float, pen_of: _
             filled = fill
             code.append(fill)
         code += drawn
-        code += _text_code(canvas, labels, scale)
+        code += _text_code(spelled, labels, scale)
     return "\n".join(code)
 
 
@@ -236,22 +254,19 @@ def _pen_code(pen: Pen) -> tuple[str, str]:
     return f"{fixed(pen.width_paper)} w {ends} [{spaced(*pen.dashes_paper)}] 0 d {gray} G", f"{gray} g"
 
 
-def _text_code(canvas: "Canvas", labels: list[Label], scale: float) -> list[str]:
-    """Texts as operators, the way reportlab asks of whoever writes in a font that it takes apart."""
+def _text_code(spelled: _Spelled, labels: list[Label], scale: float) -> list[str]:
+    """Texts as operators."""
     if not labels:
         return []
-    from reportlab.pdfbase.pdfmetrics import getFont
-
-    font, document = getFont(_FONT), canvas._doc
     code, set_up = ["BT"], ""
     for label in labels:
         size, start = fixed(font_size(label.height_paper)), text_start(label, scale)
         code.append(f"{_turn(label.rotation_deg)} {fixed(start.x * scale)} {fixed(start.y * scale)} Tm")
-        for subset, chunk in font.splitString(plain_line(label.text), document):
-            wanted = f"{font.getSubsetInternalName(subset, document)} {size} Tf"
+        for font, digits in spelled(label.text):
+            wanted = f"{font} {size} Tf"
             code += [wanted] if wanted != set_up else []
             set_up = wanted
-            code.append(f"<{chunk.hex()}> Tj")
+            code.append(f"<{digits}> Tj")
     return [*code, "ET"]
 
 

@@ -13,7 +13,7 @@ _PARALLEL = 1e-12
 
 def broken(line: Line | Arc | Circle, rooms: Sequence[Box]) -> Iterator[Line | Arc | Circle]:
     """What of a line lies in none of the rooms."""
-    near = [room for room in rooms if _may_pass(line, room)]
+    near = _by_line(line, rooms) if isinstance(line, Line) else _by_circle(line, rooms)
     if not near:
         yield line
         return
@@ -54,11 +54,24 @@ def _round_through(arc: Arc, room: Box) -> Iterator[float]:
         yield from (share for share, _ in meetings(arc, side))
 
 
-def _may_pass(line: Line | Arc | Circle, room: Box) -> bool:
-    """Whether a line may come through a room; it surely does not where this is false."""
-    reach = math.hypot(room.width, room.height) / 2
-    if isinstance(line, Line):
-        step, to = line.end - line.start, room.center - line.start
-        length = math.hypot(step.x, step.y)
-        return length > 0 and abs(to.x * step.y - to.y * step.x) / length <= reach
-    return abs(line.center.distance_to(room.center) - line.radius) <= reach
+def _by_line(line: Line, rooms: Sequence[Box]) -> list[Box]:
+    """The rooms that a straight line may come through, by their circumcircles; it surely comes through no other."""
+    x, y, step = 2 * line.start.x, 2 * line.start.y, line.end - line.start
+    length = math.hypot(step.x, step.y)
+    return [
+        each
+        for each in rooms
+        if abs((each.left + each.right - x) * step.y - (each.bottom + each.top - y) * step.x)
+        <= length * math.hypot(each.right - each.left, each.top - each.bottom)
+    ]
+
+
+def _by_circle(line: Arc | Circle, rooms: Sequence[Box]) -> list[Box]:
+    """As :func:`_by_line`, for a round one."""
+    x, y, across = 2 * line.center.x, 2 * line.center.y, 2 * line.radius
+    return [
+        each
+        for each in rooms
+        if abs(math.hypot(each.left + each.right - x, each.bottom + each.top - y) - across)
+        <= math.hypot(each.right - each.left, each.top - each.bottom)
+    ]

@@ -1,6 +1,6 @@
 """A QR code as filled rectangles of a drawing, so that every format has it."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from functools import lru_cache
 
 from flangelayout.drawing.layers import Layer
@@ -10,6 +10,8 @@ from flangelayout.geometry.shapes import Box, Point
 
 QUIET_MODULES = 4
 """Free border of a code, in modules (ISO/IEC 18004)."""
+Modules = tuple[int, int, int, int]
+"""A rectangle of modules of a code: left, top, right and bottom, counted from its upper left corner."""
 _LONGEST_NUMBER = 40
 _MASK = 3
 """Of the eight: a reader takes any, and judging all of them costs ten times what the code does."""
@@ -32,39 +34,38 @@ def qr_item(text: str, at: Point, size: float) -> Item:
         size: Width and height in printed mm. For paper that is handled, keep modules of 0.4 mm or more:
             90 characters take 45 modules with the border, so at least 18 mm.
     """
-    modules = _modules(text)
-    module = size / (len(modules) + 2 * QUIET_MODULES)
-    top = at.y + size - QUIET_MODULES * module
-    left = at.x + QUIET_MODULES * module
-    return Item(Layer.CODE, Mosaic(tuple(code_boxes(modules, Point(left, top), module))), Furniture("QR code"))
+    across, dark = _dark(text)
+    module = size / (across + 2 * QUIET_MODULES)
+    corner = Point(at.x + QUIET_MODULES * module, at.y + size - QUIET_MODULES * module)
+    return Item(Layer.CODE, code_mosaic(dark, corner, module), Furniture("QR code"))
 
 
 @lru_cache(maxsize=8)
-def _modules(text: str) -> tuple[tuple[bool, ...], ...]:
-    """The modules of a code by rows; those of the last few jobs are kept: drawn to be seen, then to be saved."""
+def _dark(text: str) -> tuple[int, tuple[Modules, ...]]:
+    """How many modules a code is wide, and the dark ones; those of the last few jobs are kept: seen, then saved."""
     import segno
 
     plain = text.isascii()
     encoding = None if plain else "utf-8"
     code = segno.make_qr(text, error="m", boost_error=False, encoding=encoding, eci=not plain, mask=_MASK)
-    return tuple(tuple(map(bool, row)) for row in code.matrix)
+    return len(code.matrix), tuple(dark_modules(code.matrix))
 
 
-def code_boxes(modules: Sequence[Sequence[bool]], corner: Point, module: float) -> Iterator[Box]:
-    """Rectangles that together are the dark modules of a code.
+def code_mosaic(dark: Iterable[Modules], corner: Point, module: float) -> Mosaic:
+    """The dark modules of a code as drawn.
 
     Args:
-        modules: Row by row from the top.
+        dark: They.
         corner: Upper left corner of the code in printed mm.
         module: Side of a module in printed mm.
     """
-    for a, b, c, d in _blocks(modules):
-        yield Box(corner.x + module * a, corner.y - module * d, corner.x + module * c, corner.y - module * b)
+    x, y = corner.x, corner.y
+    return Mosaic(tuple([Box(x + module * a, y - module * d, x + module * c, y - module * b) for a, b, c, d in dark]))
 
 
-def _blocks(modules: Sequence[Sequence[bool]]) -> Iterator[tuple[int, int, int, int]]:
-    """Rectangles of dark modules that together are all of them, none twice: left, top, right, bottom from the top."""
-    rows = [sum(1 << column for column, dark in enumerate(row) if dark) for row in modules]
+def dark_modules(matrix: Sequence[Sequence[int]]) -> Iterator[Modules]:
+    """The dark modules of a code, given row by row from the top, in as few rectangles as serve, none twice."""
+    rows = [sum(1 << column for column, dark in enumerate(row) if dark) for row in matrix]
     for row, bits in enumerate(rows):
         left = bits
         while left:

@@ -174,10 +174,10 @@ def _boxes(lines: "FloatArray", rings: "FloatArray", discs: "FloatArray") -> "Fl
     """Left, bottom, right and top of every stroke."""
     import numpy as np
 
-    x1, y1, x2, y2 = lines
-    straight = np.stack((np.minimum(x1, x2), np.minimum(y1, y2), np.maximum(x1, x2), np.maximum(y1, y2)))
-    round_ones = (np.stack((x - r, y - r, x + r, y + r)) for x, y, r in (rings, discs))
-    return np.concatenate((straight, *round_ones), axis=1)
+    rounds = np.concatenate((rings, discs), axis=1)
+    least = np.concatenate((np.minimum(lines[:2], lines[2:]), rounds[:2] - rounds[2]), axis=1)
+    most = np.concatenate((np.maximum(lines[:2], lines[2:]), rounds[:2] + rounds[2]), axis=1)
+    return np.concatenate((least, most))
 
 
 def _box(corners: Corners) -> _Room:

@@ -8,7 +8,7 @@ from flangelayout.drawing.papers import paper
 from flangelayout.drawing.printer import BARS, Printer
 from flangelayout.drawing.references import Furniture
 from flangelayout.geometry.shapes import Box, Line, Point, rectangle
-from flangelayout.views.page.qr import code_boxes
+from flangelayout.views.page.qr import code_mosaic, dark_modules
 from flangelayout.views.page.text import paragraph, text_item
 from flangelayout.views.template.paper import correction_text
 from flangelayout.vision.cards import CODE_UNITS, CardSize, PhotoCard, cards_of
@@ -61,11 +61,10 @@ def _card(card: PhotoCard, middle: Point) -> Iterator[Item]:
 
     name = Furniture(f"card {card.text}")
     yield Item(Layer.PAPER_CUT, rectangle(_at(card.edge, middle)), name)
-    modules = [[bool(dark) for dark in row] for row in segno.make_micro(card.text, error="m").matrix]
-    module = card.code.width / CODE_UNITS
+    dark = dark_modules(segno.make_micro(card.text, error="m").matrix)
     corner = Point(middle.x + card.code.left, middle.y + card.code.top)
-    yield Item(Layer.CODE, Mosaic(tuple(code_boxes(modules, corner, module))), name)
-    yield Item(Layer.CODE, Mosaic(tuple(_at(dark, middle) for dark in card.dark_squares)), name)
+    yield Item(Layer.CODE, code_mosaic(dark, corner, card.code.width / CODE_UNITS), name)
+    yield Item(Layer.CODE, Mosaic(tuple(_at(square, middle) for square in card.dark_squares)), name)
     yield text_item(Point(middle.x, middle.y - 11.6 * card.size.unit), card.text, _TEXT, Anchor.CENTER)
 
 

@@ -30,6 +30,7 @@ _MORE_LINES = 3
 """That a row may become higher by."""
 _STEP = 3.5
 """The step of ISO 3098 between large values and the smallest letters."""
+_RANKS = {layer: rank for rank, layer in enumerate(Layer)}
 _PROJECTION = {Convention.ISO: "first angle", Convention.ASME: "third angle"}
 """What may be said of the rules of a sheet without claiming all of a standard."""
 
@@ -140,7 +141,7 @@ def title_block(
     items = [Item(Layer.OUTLINE, rectangle(room), TitleBlockRef("title block"))]
     for cell in border.cells:
         items += _cell(cell, cell.room.moved(corner), values | own, convention, border.logo)
-    return tuple(sorted(items, key=lambda item: list(Layer).index(item.layer)))
+    return tuple(sorted(items, key=lambda item: _RANKS[item.layer]))
 
 
 def beyond_cells(border: Border, values: dict[Shows, str], convention: Convention) -> Iterator[tuple[str, str]]:

@@ -82,6 +82,17 @@ def test_a_motor_stands_on_its_spigot_until_a_register_takes_it() -> None:
     assert any("from interference 0.014 to clearance 0.074 mm" in note for note in mate_notes(right.flange, Unit.MM))
 
 
+def test_a_register_wider_than_its_spigot_leaves_that_much_more() -> None:
+    motor = {"standard": "IEC 60072-1 FF215", "spigot_height": 4, "spigot_fit": "j6", "face": "face"}
+    turned = [{"kind": "register", "diameter": 180.1, "depth": 5, "fit": "H8", "face": "face"}]
+    plate = {"outside_diameter": 320, "bore": 130, "thickness": 25}
+    flange = make_job(plate=plate, bolt_circle=[{"standard": "IEC 60072-1 FF215"}], mate=[motor], turned=turned).flange
+    said = " ".join(mate_notes(flange, Unit.MM))
+    # ISO 286: H8 over 180 mm is 0/+72, 180 j6 +14/-11 micrometers: from 0.1 - 0.014 to 0.1 + 0.072 + 0.011.
+    assert "clearance 0.086 to 0.183 mm" in said
+    assert "lies on the front face; heads or nuts bear on the back (far side)" in said
+
+
 def test_sizes_alone_make_a_mate_and_win_over_its_row() -> None:
     sized = {"circle": "B", "name": "old pump", "outside_diameter": 190, "thickness": 18, "thread": "M16", "bore": 90}
     (mate,) = adapter(sized).flange.mates

@@ -99,6 +99,39 @@ def test_what_stands_between_two_circles_is_told() -> None:
     assert "After B8 on 2 + 8: the pin in hole 0 proves the count." in words
 
 
+def words_of(job: Job, kind: MachineFile) -> str:
+    return " ".join(each.text for each in labels(sheets(job, kind)))
+
+
+@every_row("kind", [MachineFile.DIVIDING, MachineFile.ROTARY])
+def test_the_spindle_moves_half_a_diameter_from_the_axis_that_the_true_edge_turns_on(kind: MachineFile) -> None:
+    words = words_of(clocked(), kind)
+    assert "up: the bore runs true" in words
+    assert "Move X to 147.50 mm and lock it" in words
+    assert {"X 147.50", "X 90.00"} <= {each.text for each in labels(sheets(clocked(), kind))}
+    circle = {"diameter": 10, "hole_count": 7, "hole_diameter": 0.5}
+    blind = words_of(make_job(units="in", plate={"outside_diameter": 12}, bolt_circle=[circle]), kind)
+    assert "up: the rim runs true" in blind
+    assert "Move X to 5.000 in and lock it" in blind
+    # 7 holes either side of the top: the first stands half of 360 / 7 degrees past it.
+    assert "hole 1 on the plate 115.714° from 3 o'clock, TOP up" in blind
+
+
+def test_the_way_back_from_the_last_hole_and_the_turn_of_the_wheel_are_those_of_the_table() -> None:
+    job = make_job(plate=PLATE, bolt_circle=[CIRCLES[0]], machine={"table_ratio": 90})
+    words = words_of(job, MachineFile.ROTARY)
+    assert "90 : 1 one turn of the handwheel: 4°" in words
+    assert "After 8 on 45° 00′: the table at 0 proves the count." in words  # 315° + 45° is a whole turn
+
+
+def test_a_plate_is_turned_over_about_its_upright_line_and_its_page_bears_number_and_revision() -> None:
+    behind = {"diameter": 240, "hole_count": 4, "kind": "tapped", "thread": "M16", "depth": 20, "worked_from": "back"}
+    plate, info = PLATE | {"thickness": 40}, {"number": "T-1", "revision": "C"}
+    words = words_of(make_job(plate=plate, bolt_circle=[behind], job=info), MachineFile.ROTARY)
+    assert "Turn the plate over, left to right: the back up, TOP stays where it was" in words
+    assert "T-1 C" in words
+
+
 def test_a_division_that_is_not_exact_says_how_far_off() -> None:
     circle = {"diameter": 300, "angles": [0, 120.1], "hole_diameter": 8}
     found = sheets(make_job(plate=PLATE, bolt_circle=[circle]), MachineFile.DIVIDING)

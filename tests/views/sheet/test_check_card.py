@@ -1,13 +1,15 @@
 """The check card of several circles: every reading once, with the distance that a chord of the circle has."""
 
 import math
+from collections.abc import Iterable, Iterator
 from itertools import combinations, pairwise
 from pathlib import Path
 
 import pytest
 
 from flangelayout.drawing.convention import Convention
-from flangelayout.drawing.model import Label
+from flangelayout.drawing.model import Item, Label
+from flangelayout.drawing.references import Furniture
 from flangelayout.drawing.textwidth import label_box
 from flangelayout.flange import Flange
 from flangelayout.geometry.shapes import Box, Circle, Line, Point
@@ -56,6 +58,46 @@ def test_every_reading_stands_once_with_the_chord_of_its_circle(style: CardStyle
                 (line,) = shown
                 low = math.ceil(round((chord - 0.5) * 100, 6)) / 100
                 assert f"{chord:.2f}, accept {low:.2f} – " in line
+
+
+def test_a_row_tells_how_far_its_holes_are_apart_what_passes_and_the_number_on_the_line_between_them() -> None:
+    (diameter, count, _), *_ = CIRCLES
+    one_circle = job_from_data({**DATA, "bolt_circle": DATA["bolt_circle"][:1]}).flange  # type: ignore[index]
+    blocks = card_blocks(one_circle, Lengths(Unit.MM), Convention.ISO, ROOM, 8.2)
+    drawn = [block.draw(Point(0.0, 0.0)).items for block in blocks]
+    picture = next(items for items in drawn if any(item.source == Furniture("check card") for item in items))
+    rounds = [(item.source, item.what.center) for item in picture if isinstance(item.what, Circle)]
+    holes = [at for source, at in rounds if source == Furniture("check card")]
+    ringed = {at for source, at in rounds if source != Furniture("check card")}
+    rings = {
+        item.what.text: item.what.at for item in picture if isinstance(item.what, Label) and item.what.at in ringed
+    }
+    found = [row for items in drawn if items is not picture for row in _rows(items) if len(row) == 4]
+    found = [row for row in found if row[0].isdigit()]
+    assert len(found) == count // 2 + count == len(rings)
+    for number, between, centers, accept in found:
+        one, other = (int(label) for label in between.split(" – "))
+        chord = diameter * math.sin(math.pi * abs(other - one) / count)  # D sin(180° k / n)
+        assert float(centers) == pytest.approx(chord, abs=0.0051)
+        low, high = map(float, accept.split(" – "))
+        assert chord - 0.5 - 1e-9 <= low < chord - 0.49 < chord + 0.49 < high <= chord + 0.5 + 1e-9
+        first, last, at = holes[one - 1], holes[other - 1], rings[number]
+        assert first.distance_to(at) + at.distance_to(last) == pytest.approx(first.distance_to(last))
+
+
+def _rows(items: Iterable[Item]) -> Iterator[list[str]]:
+    """The texts of a block that stand on a level, from left to right."""
+    found = [item.what for item in items if isinstance(item.what, Label)]
+    for level in {label.at.y for label in found}:
+        on_it = (label for label in found if label.at.y == level)
+        yield [label.text for label in sorted(on_it, key=lambda label: label.at.x)]
+
+
+def test_neighbors_of_very_many_holes_are_told_by_the_chord_of_one_pitch() -> None:
+    circle = {"diameter": 1000, "hole_count": 100, "hole_diameter": 5}
+    plate = {"outside_diameter": 1100, "bore": 900, "thickness": 10}
+    found = texts(job_from_data({"units": "mm", "plate": plate, "bolt_circle": [circle]}).flange, CardStyle.LARGE)
+    assert any(f"All 100 neighbors: {1000 * math.sin(math.pi / 100):.2f}." in text for text in found)
 
 
 @every_row(("radius", "letter"), [(26.0, 2.5), (21.0, 2.5), (21.0, 3.5), (19.0, 3.0)])

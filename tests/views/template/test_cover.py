@@ -1,17 +1,21 @@
 """The cover of a template: what to measure, what it may be off, what to do, and which page goes where."""
 
+import re
+
 import pytest
 
 from builders import STAMP
 from flangelayout.drawing.info import JobInfo
-from flangelayout.drawing.model import Label
+from flangelayout.drawing.layers import Layer
+from flangelayout.drawing.model import Label, Sheet
 from flangelayout.drawing.settings import TemplateSettings
 from flangelayout.drawing.textwidth import label_box
-from flangelayout.geometry.shapes import Contour, extent
-from flangelayout.packet.job import Part, build_packet
+from flangelayout.geometry.shapes import Box, Contour, extent
+from flangelayout.packet.job import Part, build_packet, face_template
 from flangelayout.units import Unit
 from flangelayout.views.template.cover import drill_step, hole_steps, plate_chords
 from flangelayout.views.template.pages import FaceTemplate, template_sheets
+from flangelayout.writers.pdf import write_pdf
 from jobs import bolt_circle, flange, make_job
 from readers import pdf_text
 
@@ -108,6 +112,33 @@ def test_what_is_told_fits_the_number_of_holes() -> None:
     assert [row[1:3] for row in plate_chords(uneven, Unit.MM).rows] == [("1 to 2", "101.43"), ("1 to 3", "239.09")]
 
 
+def window_of(tile: Sheet) -> Box:
+    """What of the plate a page shows."""
+    view = tile.views[0]
+    assert view.clip_paper is not None
+    return view.clip_paper.moved(view.at_paper.scaled(-1.0))
+
+
+def test_a_tile_bears_its_number_and_the_table_of_edges_tells_what_its_own_page_tells() -> None:
+    job = make_job(plate={"outside_diameter": 500, "bore": 150, "thickness": 10})
+    sheets = template_sheets(face_template(job), TemplateSettings("A4"))
+    lines = pdf_text(write_pdf(sheets))
+    heads = lines.index("TILE LEFT RIGHT TOP BOTTOM")
+    for number, page in enumerate(sheets.sheets[1:], 1):
+        seams = next(view.drawing for view in page.views if view.drawing.title == "template seams")
+        said = {item.what: item.layer for item in seams.items if isinstance(item.what, Label)}
+        assert {label.text for label, layer in said.items() if layer is Layer.TILE_NUMBER} == {str(number)}
+        wanted = dict.fromkeys(("LEFT", "RIGHT", "TOP", "BOTTOM"), "-")
+        for label in said:
+            upright = label.rotation_deg == 90.0
+            if over := re.search(r"lies over TILE (\d+)", label.text):
+                side = "LEFT" if upright else "TOP"
+                wanted[side] = f"CUT, over {over[1]}" if wanted[side] == "-" else f"{wanted[side]}, {over[1]}"
+            elif "GLUE: TILE" in label.text:
+                wanted["RIGHT" if upright else "BOTTOM"] = "keep, glue"
+        assert f"{number} {' '.join(wanted.values())}" == lines[heads + number]
+
+
 def test_the_numbers_of_a_map_stand_in_their_tiles_or_on_their_middle() -> None:
     plate = flange(bolt_circle(diameter=2880, hole_count=72, hole_diameter=33), outside_diameter=3000.0, bore=2700.0)
     sheets = template_sheets(FaceTemplate.of(plate, JobInfo("W-5"), STAMP, Unit.MM), TemplateSettings("A4"))
@@ -115,8 +146,11 @@ def test_the_numbers_of_a_map_stand_in_their_tiles_or_on_their_middle() -> None:
     cells = {item.source: extent(item.what) for item in view.drawing.items if isinstance(item.what, Contour)}
     numbers = [item for item in view.drawing.items if item.source in cells and isinstance(item.what, Label)]
     assert len(numbers) == len(sheets.sheets) - 1
+    texts = [item.what for item in view.drawing.items if isinstance(item.what, Label)]
+    assert all(label.at.y > 1300.0 for label in texts if label.text == "TOP")
     for item in numbers:
         assert isinstance(item.what, Label)
+        assert window_of(sheets.sheets[int(item.what.text)]).contains(item.what.at)
         box, cell = label_box(item.what, view.scale), cells[item.source]
         over = max(box.width - cell.width, 0.0) / 2 + 1e-6
         assert cell.left - over <= box.left

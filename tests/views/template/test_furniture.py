@@ -106,6 +106,19 @@ def test_bars_are_drawn_as_long_as_they_say_and_a_page_says_how_to_print(unit: U
         assert level.end.x - level.start.x == pytest.approx(wanted)
         ticks = sorted(line.start.x - window.left for line in lines if line.start.x == line.end.x > window.left - 0.1)
         assert (ticks[0], ticks[-1]) == pytest.approx((0.0, wanted), abs=1.0)
+        upright = max(
+            (line for line in lines if line.start.x == line.end.x), key=lambda line: line.end.y - line.start.y
+        )
+        height = (bar_length if kind == "scale bar" else short_length)(window.height, unit)
+        assert (upright.start.y - window.bottom, upright.end.y - window.bottom) == pytest.approx((0.0, height))
+        if kind == "short bar":  # a tick across each end, and nothing else
+            assert [tick.start.x - window.left for tick in lines if _is_tick(tick, level.start.y)] == [0.0, wanted]
+            assert len(lines) == 6
+    numbers = [item.what for item in items if isinstance(item.what, Label) and item.what.text.isdigit()]
+    assert {label.rotation_deg for label in numbers} == {0.0, 90.0}
+    for label in numbers:
+        at = label.at.y - window.bottom if label.rotation_deg else label.at.x - window.left
+        assert at == pytest.approx(int(label.text) * (25.4 if unit is Unit.IN else 1.0), abs=1.0)
     if unit is Unit.IN:
         bar = [item.what for item in items if item.source == Furniture("scale bar") and isinstance(item.what, Line)]
         down = [line for line in bar if line.start.x == line.end.x and line.end.y < line.start.y]
@@ -114,3 +127,8 @@ def test_bars_are_drawn_as_long_as_they_say_and_a_page_says_how_to_print(unit: U
         )
         # Sixteenths in the first inch, quarters beyond.
         assert stations == [*range(16), *range(16, 16 * 6 + 1, 4)]
+
+
+def _is_tick(line: Line, level: float) -> bool:
+    """Whether a line crosses a level one of that height."""
+    return line.start.x == line.end.x and line.start.y < level < line.end.y

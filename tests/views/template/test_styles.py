@@ -19,7 +19,7 @@ from flangelayout.drawing.settings import TemplateSettings
 from flangelayout.errors import GeometryError, InputError, OutputError, Problem
 from flangelayout.flange import Drilling, Flange, RectangleOutline, SingleHole
 from flangelayout.flange.sector import repeats, sector, sector_problem, start_ray, strip_problem
-from flangelayout.geometry.shapes import Point
+from flangelayout.geometry.shapes import ORIGIN, Circle, Line, Point
 from flangelayout.job import Job, job_from_data
 from flangelayout.packet.job import Part, build_packet, face_template
 from flangelayout.problems.flange import FlangeProblem
@@ -145,6 +145,33 @@ def test_the_chords_to_step_by_are_printed_as_they_are() -> None:
     assert "ray A on the top end of the vertical centerline" in cover
 
 
+def test_what_is_said_of_the_steps_round_is_true_of_the_holes_on_the_page() -> None:
+    job = job_for("sector", **RING)
+    _, data = printed(job)
+    shown = sum(abs(circle.radius - 15.0) < 0.001 for circle in pdf_circles(data, 1))
+    count, marks = 64 // shown, index_marks(data)
+    page, cover = (" ".join(pdf_text(data, number)) for number in (1, 0))
+    assert f"SECTOR 1 of {count}: step it {count - 1} times COUNTER-CLOCKWISE" in page
+    assert f"HOLE NUMBERS OF THE NEXT SECTOR: +{shown}." in page
+    assert f"1/{count} OF THE ROUND" in cover
+    # A chord over a quarter and over half of the round, from the radius that the chord of one step has.
+    radius = float(np.hypot(*(marks["A1"] - marks["B1"]))) / 2 / math.sin(math.pi / count)
+    for share, name in ((4, "a quarter round"), (2, "half round")):
+        chord = 2 * radius * math.sin(math.pi / share)
+        assert f"A1-B1 over {count // share} steps, {name} {chord:.2f}" in cover
+    drawn = [item for view in pages(job).sheets[1].views for item in view.drawing.items]
+    named = {item.what.text: item.what.at for item in drawn if isinstance(item.what, Label)}
+    assert named["A1"].x > 0 > named["B1"].x
+    assert named["A1"].y > named["A2"].y
+
+
+def test_a_first_ray_off_the_top_is_told_to_its_side_with_its_chord_on_the_rim() -> None:
+    circle = RING["bolt_circle"][0] | {"start_angle": 2}  # type: ignore[index]
+    cover = " ".join(pdf_text(printed(job_for("sector", **{**RING, "bolt_circle": [circle]}))[1], 0))
+    # Straddling holes turned by 2 degrees counter-clockwise: so is the middle between them; 2 x 975 sin 1 degree.
+    assert "ray A 2° counter-clockwise of the top end of the vertical centerline, 34.03 mm from it on the rim" in cover
+
+
 def test_a_sector_of_an_inch_job_tells_its_holes_in_inches() -> None:
     circle = {"diameter": 10, "hole_count": 8, "hole_diameter": 0.875}
     job = job_for("sector", units="in", plate={"outside_diameter": 12, "bore": 8}, bolt_circle=[circle])
@@ -249,6 +276,36 @@ def test_distances_from_the_bore_edge_stand_on_the_rays() -> None:
     cover = " ".join(pdf_text(data, 0))
     assert "TO BORE EDGE" in cover
     assert "22.50" in cover
+
+
+def test_strips_tell_which_they_are_and_what_their_rays_measure_and_meet_between_two_holes() -> None:
+    circle = {"diameter": 620, "hole_count": 20, "hole_diameter": 30}
+    job = job_for("strips", plate={"outside_diameter": 700, "bore": 500}, bolt_circle=[circle])
+    cover, *sheets = pages(job).sheets
+    texts = [item.what.text for item in cover.furniture if isinstance(item.what, Label)]
+    assert texts[texts.index("TO RIM") + 2 :][:3] == ["all", "60.00", "40.00"]
+    strips = [view.drawing for sheet in sheets for view in sheet.views if view.drawing.title.startswith("strip ")]
+    titles = [item.what.text for sheet in sheets for item in sheet.furniture if isinstance(item.what, Label)]
+    titles = [text for text in titles if text.startswith("STRIP ")]
+    between: list[float] = []
+    for number, (strip, title) in enumerate(zip(strips, titles, strict=True), 1):
+        holes = {
+            item.source.label: item.what.center
+            for item in strip.items
+            if isinstance(item.source, HoleRef) and isinstance(item.what, Circle) and item.what.radius == 15.0
+        }
+        order = sorted(holes, key=lambda label: -holes[label].x)
+        assert title == f"STRIP {number} of {len(strips)}: HOLES {order[0]}-{order[-1]}, from right to left"
+        figures = [item.what for item in strip.items if item.source == Furniture("distance")]
+        for label in (what for what in figures if isinstance(what, Label)):
+            assert label.text == ("60.00" if ORIGIN.distance_to(label.at) < 310 else "40.00")
+        trims = [item.what for item in strip.items if item.source == Furniture("trim line")]
+        cuts = sorted(ORIGIN.direction_to(what.end) for what in trims if isinstance(what, Line))
+        ends = [ORIGIN.direction_to(holes[label]) for label in (order[0], order[-1])]
+        between += [ends[0] - cuts[0], cuts[1] - ends[1]]
+    assert len(between) == 2 * len(strips) > 4
+    pitches = [before + after for before, after in zip(between[1:-1:2], between[2::2], strict=True)]
+    assert pitches == pytest.approx([360 / 20] * (len(strips) - 1))
 
 
 def test_holes_of_one_strip_are_a_chord_apart() -> None:

@@ -12,9 +12,9 @@ import pytest
 from flangelayout.drawing.convention import Convention
 from flangelayout.flange import BoltCircle, Counterbored, Drilled, Flange, RoundOutline, Tapped
 from flangelayout.units import Unit
-from flangelayout.views.words.call_outs import call_out, group_call_out, seen_place
+from flangelayout.views.words.call_outs import behind_call_out, call_out, group_call_out, named_call_out, seen_place
 from flangelayout.views.words.lengths import Lengths
-from jobs import bolt_circle
+from jobs import bolt_circle, flange
 from rows import every_row
 
 MM = Lengths(Unit.MM, convention=Convention.ISO)
@@ -179,6 +179,12 @@ def _untrue_of(seeds: range) -> list[str]:
     circles = [random_circle(random.Random(seed)) for seed in seeds]
     places = [wrong for circle in circles if (wrong := untrue(circle, seen_place(circle)))]
     return [*places, *(wrong for circle in circles for wrong in untrue_of_layout(circle, call_out(circle, MM)))]
+
+
+def test_a_circle_seen_from_behind_is_told_the_other_way_round() -> None:
+    plate = flange(bolt_circle(3, start_angle=10.0))  # holes at 160, 280 and 40 degrees; from behind at 20, 260 and 140
+    assert named_call_out(plate, 0, MM).endswith("HOLE 3 50° CW OF TOP")
+    assert behind_call_out(plate, 0, MM).endswith("HOLE 3 50° CCW OF TOP")
 
 
 def test_every_call_out_of_random_circles_is_true() -> None:

@@ -54,6 +54,8 @@ INCH = Lengths(Unit.IN, convention=Convention.ASME)
         (Spotfaced(30.0), "⌀14, SPOTFACE ⌀30"),
         (Slot(30.0), "SLOT 14 × 30 ALONG CIRCLE"),
         (Slot(30.0, SlotDirection.RADIUS), "SLOT 14 × 30 ALONG RADIUS"),
+        (Slot(30.0, SlotDirection.X), "SLOT 14 × 30 ALONG X"),
+        (Slot(30.0, SlotDirection.Y), "SLOT 14 × 30 ALONG Y"),
         (Dowel("H7", 0.0, 0.018), "⌀14 H7 (+0.018/0.000), REAM FOR DOWEL"),
         (Dowel("P7", -0.029, -0.011), "⌀14 P7 (-0.011/-0.029), REAM FOR DOWEL"),
         (Dowel("H7"), "⌀14 H7, REAM FOR DOWEL"),
@@ -104,6 +106,10 @@ def test_a_segment_names_the_places_that_are_drilled_and_not_the_many_that_are_n
         (
             HoleGrid(Drilling(8.0), 5, 5, 20.0, 20.0, staggered=True, within=100.0),
             ("19 × ⌀8", "STAGGERED GRID, 5 COLUMNS, 5 ROWS", "PITCH 20.00 × 20.00", "WHOLE WITHIN ⌀100"),
+        ),
+        (
+            HoleGrid(Drilling(8.0), 5, 5, 20.0, 20.0, outside=40.0),  # all but the middle one and the four beside it
+            ("20 × ⌀8", "GRID, 5 COLUMNS, 5 ROWS", "PITCH 20.00 × 20.00", "WHOLE OUTSIDE ⌀40"),
         ),
         (
             HoleRectangle(Drilling(18.0), 360.0, 220.0, center=Point(40.0, -20.0), turned_by=30.0),

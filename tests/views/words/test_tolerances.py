@@ -86,6 +86,7 @@ def test_everything_stated_stands_in_the_block_once() -> None:
     stated = {
         "chord": 0.5,
         "hole_plus": 0.4,
+        "bore_plus": 0.1,
         "general": "ISO 2768-1 m",
         "cut_edges": "ISO 9013-342",
         "texture": "gasket face Ra 3.2",

@@ -7,7 +7,7 @@ import pytest
 from flangelayout.flange import Flange, RectangleOutline
 from flangelayout.flange.drilling import Drilling
 from flangelayout.flange.pattern import HoleGrid, HoleRectangle
-from flangelayout.flange.plate import Tolerances
+from flangelayout.flange.plate import Deviations, Tolerances
 from flangelayout.flange.turning import Fitted, PlateFace, Turned, TurnedKind
 from flangelayout.provenance import Confidence
 from flangelayout.units import Unit
@@ -93,6 +93,11 @@ def test_limits_are_rounded_inward_and_only_stated_ones_are_given() -> None:
 def test_a_bore_that_is_there_already_is_not_measured_as_machined() -> None:
     assert list(machined_sizes(flange(bore=170.0), MM)) == [("bore", "⌀170", "")]
     assert not list(machined_sizes(flange(bore=170.0, bore_cut=True), MM))
+
+
+def test_a_bore_is_measured_between_its_own_limits() -> None:
+    held = Tolerances(bore=Deviations(plus=0.3, minus=0.1))
+    assert list(machined_sizes(flange(bore=170.0, tolerances=held), MM)) == [("bore", "⌀170", "169.900 – 170.300")]
 
 
 def test_a_register_is_measured_between_the_limits_of_its_fit() -> None:

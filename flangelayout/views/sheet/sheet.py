@@ -35,7 +35,7 @@ from flangelayout.views.sheet.look import Look
 from flangelayout.views.sheet.request import SheetRequest
 from flangelayout.views.words.bill import mass_words
 from flangelayout.views.words.hole_tables import hole_tables, joined_tables
-from flangelayout.views.words.notes import MOST_NOTES, revision_table, sheet_notes
+from flangelayout.views.words.notes import MOST_NOTES, revision_table, sentence, sheet_notes
 from flangelayout.views.words.origins import CHECK_FIRST, warnings
 from flangelayout.views.words.plate import corner_tables
 from flangelayout.views.words.tolerances import tolerance_table
@@ -175,7 +175,7 @@ def _plans_of(
     pages, look = _pages(request.sheet.paper), composition.look
     lengths, every = request.lengths, SheetPart.ALL_HOLES in request.sheet.parts
     notes = _notes(request, pages[0], composition.numbered())
-    wrong = (*warnings(request.flange, request.unit), *request.failed)
+    wrong = tuple(map(sentence, (*warnings(request.flange, request.unit), *request.failed)))
     if overleaf and wrong:
         notes, wrong = [*wrong, *notes], (f"{counted(len(wrong), 'point')}: see the notes, from 1 on.",)
     stated = [tolerance_table(request.flange, lengths), *corner_tables(request.flange, lengths)]

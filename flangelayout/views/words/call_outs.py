@@ -108,7 +108,7 @@ def _layout(circle: BoltCircle, lengths: Lengths) -> str:
     if circle.pair_angle:
         return f"IN {circle.hole_count // 2} PAIRS {angle_text(circle.pair_angle)} APART ON {on}"
     if not circle.equally_spaced:
-        return f"ON {on}, ANGLES PER HOLE TABLE"
+        return f"ON {on}, PLACES PER HOLE TABLE"
     if circle.hole_count == 1:
         return f"ON {on}"
     if circle.skipped:
@@ -226,7 +226,7 @@ def _left_out(circle: BoltCircle) -> str:
 def seen_from(flange: Flange, turned_over: bool = False) -> str:
     """Which face the plate is seen from, and which way the holes are numbered: the other way on a plate turned over."""
     around = all(_numbered_around(circle) for circle in flange.bolt_circles)
-    if not flange.groups() and not flange.single_holes:
+    if len(flange.holes()) < 2:
         return f"Seen from {flange.face.upper()}"
     way = "clockwise" if turned_over else "counter-clockwise"
     numbered = f"numbers {way}" if around else "numbers as in the hole table"

@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Sequence
 
 from flangelayout.drawing.model import TextTable
-from flangelayout.flange import DRILLED, Flange, Hole
+from flangelayout.flange import DRILLED, Flange, Hole, HoleRings
 from flangelayout.flange.turning import PlateFace
 from flangelayout.units import Unit, decimal_text
 from flangelayout.views.words.holes import hole_text
@@ -30,9 +30,10 @@ def hole_tables(flange: Flange, lengths: Lengths, every: bool = False) -> Iterat
     if not are_listed(flange, every):
         return
     for group, holes in _by_group(flange, every):
-        ends = len(holes) < sum(hole.group == group for hole in flange.holes())
+        few = len(holes) < sum(hole.group == group for hole in flange.holes())
         letter = flange.group_letter(group) if group >= 0 else ""
-        words = ", ".join((lengths.words(), *(("ends of rows",) if ends else ())))
+        ends = "first of each ring" if isinstance(flange.groups()[group], HoleRings) else "ends of rows"
+        words = f"{lengths.words()}, {ends}" if few else lengths.words()
         columns, rows = _hole_rows(flange, holes, lengths)
         yield TextTable(f"{f'HOLES {letter}'.strip()} ({words})", columns, rows)
 

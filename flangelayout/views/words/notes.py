@@ -79,7 +79,7 @@ def sheet_notes(
         " ".join(cautions(flange, process)),
         *remarks,
     ]
-    return [_sentence(note) for note in notes]
+    return [sentence(note) for note in notes]
 
 
 def group_note(flange: Flange, group: int, unit: Unit) -> str:
@@ -108,7 +108,7 @@ def source_notes(flange: Flange, lengths: Lengths) -> Iterator[str]:
         yield from (f"{source}." for source in row_sources(circle))
     for group, pattern in enumerate(flange.groups()):
         for source in size_sources(pattern.drilling):
-            yield _sentence(f"{flange.group_name(group)}: {source}")
+            yield sentence(f"{flange.group_name(group)}: {source}")
     for number, hole in enumerate(flange.single_holes, 1):
         for source in size_sources(hole.drilling):
             yield f"Hole X{number}: {source}."
@@ -149,7 +149,7 @@ def revision_table(info: JobInfo) -> TextTable:
     return TextTable("REVISIONS", ("REV", "DATE", "CHANGE", "BY"), rows)
 
 
-def _sentence(text: str) -> str:
+def sentence(text: str) -> str:
     """Begun with a capital, ended with a stop."""
     begun = text[:1].upper() + text[1:]
     return begun if begun.endswith((".", "!", "?", "_", ":")) else f"{begun}."

@@ -77,7 +77,10 @@ def test_a_hole_that_is_never_cut_is_told_and_not_found_too_small() -> None:
     plate = flange(bolt_circle(hole_diameter=40.0), thickness=22.0, single_holes=(
         SingleHole(Point(0.0, 0.0), Drilling(8.0, kind=Dowel("H7"))), SingleHole(Point(0.0, 60.0), blind)))  # fmt: skip
     told = [said(plate, finding) for finding in found(plate, **PLASMA)]
-    assert told == [f"hole X{n}: 1 × {size} mm not cut, centers marked; drill them" for n, size in ((1, 8), (2, 8.5))]
+    assert told == [
+        "hole X1: 1 × 8 mm not cut, centers marked; drill and ream them",
+        "hole X2: 1 × 8.5 mm not cut, centers marked; drill them",
+    ]
 
 
 def test_a_missing_thickness_is_asked_for() -> None:

@@ -128,7 +128,11 @@ def test_every_contradiction_is_told_in_one_go() -> None:
             {"placement": "on-centerline", "kind": Tapped("M24", 24.0)},
             "(top end); see that the mate's holes do so, too",
         ),
-        ({"start_angle": 10.0}, "the pattern is turned 10° from its place"),
+        ({"start_angle": 10.0}, "the pattern is turned 10° counter-clockwise from straddling the vertical centerline"),
+        (
+            {"start_angle": -10.0, "placement": "on-centerline", "centerline": "horizontal"},
+            "the pattern is turned 10° clockwise from a hole on the horizontal centerline",
+        ),
     ],
 )
 def test_what_a_placement_asks_one_to_notice(changes: dict[str, Any], words: str) -> None:

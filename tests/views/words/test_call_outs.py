@@ -81,7 +81,7 @@ def test_places_left_out_are_named_and_not_counted() -> None:
 
 def test_unequal_holes_refer_to_the_table_and_never_say_equally_spaced() -> None:
     lines = said(hole_count=3, angles=(0.0, 90.0, 210.0))
-    assert lines == ("3 × ⌀22", "ON PCD 240, ANGLES PER HOLE TABLE", "HOLE 2 AT TOP")
+    assert lines == ("3 × ⌀22", "ON PCD 240, PLACES PER HOLE TABLE", "HOLE 2 AT TOP")
 
 
 def test_a_seat_and_a_blind_hole_name_their_face_and_a_plain_hole_does_not() -> None:

@@ -4,7 +4,7 @@ import math
 
 import pytest
 
-from flangelayout.flange import Flange, RectangleOutline, SingleHole
+from flangelayout.flange import Flange, HoleGrid, HoleRings, RectangleOutline, SingleHole
 from flangelayout.flange.drilling import Drilling
 from flangelayout.geometry.shapes import Point
 from flangelayout.units import Unit
@@ -46,6 +46,16 @@ def test_more_than_64_holes_stand_in_the_hole_list_unless_all_are_asked_for() ->
     (table,) = hole_tables(many, MM, every=True)
     assert [row[0] for row in table.rows] == [str(number) for number in range(1, 66)]
     assert len(next(hole_tables(flange(bolt_circle(64, 1000.0, 5.0), outside_diameter=1100.0), MM)).rows) == 64
+
+
+def test_of_many_holes_of_a_grid_or_of_rings_the_table_says_which_it_lists() -> None:
+    # Rings of 1, 6, 12, 18, 24 and 30 holes begin at 1, 2, 8, 20, 38 and 62; nine rows of nine end at 1, 9, 10, 18 ...
+    rings = HoleRings(Drilling(5.0), 0.0, 20.0, (1, 6, 12, 18, 24, 30))
+    grid = HoleGrid(Drilling(5.0), 9, 9, 20.0, 20.0)
+    of_rings, of_grid = (list(hole_tables(flange(patterns=(each,)), MM))[1] for each in (rings, grid))
+    assert (of_rings.title, of_grid.title) == ("HOLES B (mm, first of each ring)", "HOLES B (mm, ends of rows)")
+    assert [row[0] for row in of_rings.rows] == ["B1", "B2", "B8", "B20", "B38", "B62"]
+    assert [row[0] for row in of_grid.rows] == [f"B{n}" for row in range(9) for n in (9 * row + 1, 9 * row + 9)]
 
 
 @every_row(("unit", "places", "per_mm"), [(Unit.MM, 4, 1.0), (Unit.IN, 5, 1 / 25.4)])

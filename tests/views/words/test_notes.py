@@ -4,8 +4,12 @@ from typing import Any
 
 import pytest
 
+from flangelayout.flange import Flange, RoundOutline, SingleHole
+from flangelayout.flange.drilling import Drilling
+from flangelayout.geometry.shapes import Point
 from flangelayout.packet.job import layout_pages
 from flangelayout.units import Unit
+from flangelayout.views.words.call_outs import seen_from
 from flangelayout.views.words.joint.turned import turned_notes
 from flangelayout.views.words.lengths import Lengths
 from flangelayout.views.words.notes import group_note
@@ -18,6 +22,7 @@ GENERAL = "Layout aid, not a design."
 PLATE_FLANGE = "carries no class or rating"
 ROAD = "no claim of fitness for the road"
 HOT_WORK = "never presume a line, drum or tank is clean"
+VENT, DRAIN = (SingleHole(Point(0.0, y), Drilling(10.0)) for y in (60.0, -60.0))
 EXTRA_HOLE = "takes a blind out of its standard"
 CIRCLE = {"diameter": 240, "hole_count": 8, "hole_diameter": 22}
 BLIND = {"outside_diameter": 285, "thickness": 22}
@@ -71,11 +76,18 @@ def test_the_notes_of_the_job_and_the_face_it_is_seen_from_are_printed() -> None
     assert text.index("Deburr") < text.index("Seen from"), "the shop's own notes come first"
 
 
+def test_which_way_numbers_run_is_said_of_two_holes_or_more() -> None:
+    one, two = (Flange(RoundOutline(285.0), (), single_holes=holes) for holes in ((VENT,), (VENT, DRAIN)))
+    assert seen_from(one) == "Seen from GASKET FACE"
+    assert seen_from(two) == "Seen from GASKET FACE, numbers counter-clockwise"
+
+
 def test_what_the_checks_found_stands_on_the_sheet_with_its_figures() -> None:
     # 24 holes of 22 on 240: chord 240 sin 7.5 = 31.33, metal 9.33, less than half a hole (common practice).
     text = sheet_text(plate=BLIND, bolt_circle=[CIRCLE | {"hole_count": 24}])
     boxed = text[text.index("CHECK BEFORE CUTTING") :]
     assert "9.33 mm" in boxed
+    assert boxed.startswith("CHECK BEFORE CUTTING 1. Between bolt circle, hole "), "a sentence, not a fragment"
     assert "11.00 mm" in boxed or "11 mm" in boxed
     assert "CHECK BEFORE CUTTING" not in sheet_text(plate=BLIND)
 

@@ -50,10 +50,8 @@ def spans(group: Group) -> tuple[MeasuredSpan, ...]:
         order = _round_order(group.hole_centers())
     centers = group.hole_centers()
     beside = _neighbors(centers, order)
-    across = _diagonals(centers, order, {frozenset(pair) for pair in beside})
-    if not isinstance(group, BoltCircle):
-        longest = max((_apart(centers, pair) for pair in across), default=0.0)
-        across = [pair for pair in across if _apart(centers, pair) > longest - 1e-6]
+    ends = order if isinstance(group, BoltCircle) else _outermost(centers, order)
+    across = _diagonals(centers, ends, {frozenset(pair) for pair in beside})
     shown = beside if len(centers) <= MOST_NEIGHBORS else []
     return (
         *(MeasuredSpan(*pair, _apart(centers, pair), True) for pair in across),
@@ -106,10 +104,21 @@ def _apart(centers: Sequence[Point], pair: tuple[int, int]) -> float:
 
 def _round_order(centers: Sequence[Point]) -> tuple[int, ...]:
     """Indices as they follow each other counter-clockwise round the middle of the centers, from the first."""
-    middle = Point(sum(at.x for at in centers) / len(centers), sum(at.y for at in centers) / len(centers))
+    middle = _middle(centers)
     start = middle.direction_to(centers[0])
     turns = [(middle.direction_to(at) - start + 1e-6) % 360.0 for at in centers]
     return tuple(sorted(range(len(centers)), key=lambda index: turns[index]))
+
+
+def _outermost(centers: Sequence[Point], order: tuple[int, ...]) -> tuple[int, ...]:
+    """Of these the corners of a rectangle of holes: those farthest from the middle of all."""
+    middle = _middle(centers)
+    most = max(middle.distance_to(at) for at in centers)
+    return tuple(index for index in order if middle.distance_to(centers[index]) > most - 1e-6)
+
+
+def _middle(centers: Sequence[Point]) -> Point:
+    return Point(sum(at.x for at in centers) / len(centers), sum(at.y for at in centers) / len(centers))
 
 
 def _neighbors(centers: Sequence[Point], order: Sequence[int]) -> list[tuple[int, int]]:
@@ -129,7 +138,7 @@ def _turn(centers: Sequence[Point], pair: tuple[int, int]) -> float:
 
 def _diagonals(centers: Sequence[Point], order: tuple[int, ...], beside: set[frozenset[int]]) -> list[tuple[int, int]]:
     """Each hole and the one farthest from it: two that stand at right angles first, six in all at the most."""
-    if len(order) < 4:
+    if len(order) < 2:
         return []
     step = 1 if len(order) <= MOST_NEIGHBORS else len(order) // _SAMPLED
     places = [(centers[index].x, centers[index].y) for index in order]

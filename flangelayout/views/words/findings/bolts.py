@@ -47,7 +47,8 @@ def bolt_fact(flange: Flange, finding: Finding, facts: _BoltFacts, unit: Unit) -
             group = flange.group_name(finding.place.group or 0)
             return f"{group}: the {seat_text(seat, unit)}, runs {runs} {_over(flange, finding, over)}"
         case Turning(tool, bolt, to):
-            return f"{subject}: {_tool(tool)} for {bolt} has from bolt to {to.value} {less_than(finding, unit)}"
+            room = f"from bolt to {to.value} {less_than(finding, unit)}"
+            return f"{subject}: {_tool(tool)} for {bolt} has too little room: {room}"
         case BoltsApart():
             return f"{subject}: neighboring bolts are {_more_than(finding, unit, 'apart, ')}"
         case BoltName(bolt):

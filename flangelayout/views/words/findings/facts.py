@@ -74,7 +74,7 @@ from flangelayout.checks.joint_facts import (
     WorkedFace,
 )
 from flangelayout.checks.rule import Rule
-from flangelayout.flange import Flange
+from flangelayout.flange import Dowel, Flange
 from flangelayout.units import Unit
 from flangelayout.views.words.findings import bolts, cutting, joint, layout, metal
 from flangelayout.views.words.findings.places import hole_text, length_text, subject_text
@@ -165,6 +165,15 @@ def _named(character: str) -> str:
     return f"U+{ord(character):04X} ({name.lower()})"
 
 
+def _drilled(flange: Flange, finding: Finding) -> str:
+    """What is left to do to holes that are marked: a dowel's hole is reamed to its size, not drilled to it."""
+    place = finding.place
+    groups = flange.single_holes if place.holes else flange.groups()
+    numbers = [hole.number - 1 for hole in place.holes] or [place.group or 0]
+    are_dowels = [isinstance(groups[number].drilling.kind, Dowel) for number in numbers]
+    return "drill and ream" if all(are_dowels) else "drill, or ream," if any(are_dowels) else "drill"
+
+
 def _cut_holes(flange: Flange, finding: Finding, facts: CutHoles, unit: Unit) -> str:
     named = ", ".join(hole_text(flange, hole) for hole in finding.place.holes) or subject_text(flange, finding)
     what = f"{named}: {facts.count} × {length_text(facts.diameter, unit)}"
@@ -174,6 +183,6 @@ def _cut_holes(flange: Flange, finding: Finding, facts: CutHoles, unit: Unit) ->
         theirs = "theirs is the template of the back" + ("" if flange.shown_holes() else ", the only one")
         return f"{what}, blind from the back, neither cut nor marked on this face; {theirs}"
     if finding.limit is None:
-        return f"{what} not cut, centers marked; drill them"
+        return f"{what} not cut, centers marked; {_drilled(flange, finding)} them"
     process = facts.process.value if facts.process else "the process"
     return f"{what} is smaller than {process} cuts well, {length_text(finding.limit.value, unit)}"

@@ -144,7 +144,10 @@ def placement_sentence(flange: Flange, circle: BoltCircle) -> str:
     vertical = circle.centerline is Centerline.VERTICAL
     named, other, end = ("vertical", "horizontal", "top") if vertical else ("horizontal", "vertical", "right")
     if circle.start_angle:
-        return f"the pattern is turned {circle.start_angle:g}° from its place; the mate must be turned the same way"
+        way = "counter-clockwise" if circle.start_angle > 0 else "clockwise"
+        rest = "a hole on" if circle.placement is Placement.ON_CENTERLINE else "straddling"
+        turned = f"turned {abs(circle.start_angle):g}° {way} from {rest} the {named} centerline"
+        return f"the pattern is {turned}; the mate must be turned the same way"
     if circle.placement is Placement.ON_CENTERLINE:
         lies = f"hole 1 lies on the {named} centerline ({end} end)"
         if may_be_pipe_flange(flange.groups()):

@@ -75,10 +75,13 @@ def test_a_quarter_ring_is_measured_from_end_to_end_not_round_its_empty_side() -
 
 
 def test_a_rectangle_has_its_two_diagonals_and_its_sides_and_a_grid_nothing() -> None:
-    rectangle = HoleRectangle(Drilling(18.0), 360.0, 220.0)
-    across = [span.distance for span in spans(rectangle) if span.is_across]
-    beside = sorted(span.distance for span in spans(rectangle) if not span.is_across)
-    assert across == pytest.approx([math.hypot(360.0, 220.0)] * 2)
+    for columns, rows in ((2, 2), (4, 3), (30, 40)):
+        rectangle = HoleRectangle(Drilling(5.0), 360.0, 220.0, columns, rows)
+        corners = [n for n, at in enumerate(rectangle.hole_centers()) if (abs(at.x), abs(at.y)) == (180.0, 110.0)]
+        across = [span for span in spans(rectangle) if span.is_across]
+        assert [span.distance for span in across] == pytest.approx([math.hypot(360.0, 220.0)] * 2)
+        assert sorted(n for span in across for n in (span.first, span.last)) == corners
+    beside = sorted(span.distance for span in spans(HoleRectangle(Drilling(18.0), 360.0, 220.0)) if not span.is_across)
     assert beside == pytest.approx([220.0, 220.0, 360.0, 360.0])
     assert not spans(HoleGrid(Drilling(8.0), 3, 2, 20.0, 25.0))
 

@@ -127,7 +127,7 @@ def _line_data(line: QuoteLine) -> dict[str, object]:
     step = None if line.operation is None else step_of(line.operation)
     return {
         "step": "plate" if step is None else step.value,
-        "place": None if step is None else place_of(step).value,
+        "place": None if line.operation is None else place_of(line.operation).value,
         "count": 1 if line.operation is None else count_of(line.operation),
         "once": line.once,
         "minutes": line.minutes,

@@ -23,6 +23,7 @@ from flangelayout.flange.hole import (
 )
 from flangelayout.flange.plate import Opening
 from flangelayout.flange.turning import PlateFace, Turned
+from flangelayout.standards.shop import is_gasket_material
 
 
 class ShopStep(Enum):
@@ -98,9 +99,10 @@ class TurningWork(Struct, frozen=True):
 
 
 class Once(Struct, frozen=True):
-    """What is done once to a part, or once to a job."""
+    """What is done once to a part, or once to a job, and where."""
 
     step: ShopStep
+    place: WorkPlace = WorkPlace.BENCH
 
 
 Operation: TypeAlias = Cutting | HoleWork | TurningWork | Once
@@ -121,16 +123,11 @@ def operations(flange: Flange, options: CutOptions) -> tuple[Operation, ...]:
     """
     drilled = sorted(_hole_work(flange, options), key=lambda work: work.is_from_back)
     turned = tuple(map(TurningWork, sorted(flange.all_turned(), key=lambda each: each.face is PlateFace.BACK)))
-    set_up = (Once(ShopStep.SET_UP),) if drilled or turned else ()
+    set_up = (Once(ShopStep.SET_UP, WorkPlace.MACHINE if drilled else WorkPlace.LATHE),) if drilled or turned else ()
     machined = (*turned, *set_up, *drilled) if drilled else (*set_up, *turned)
+    burrs = () if is_gasket_material(flange.material) else (Once(ShopStep.DEBURR),)
     marks = () if Mark.NUMBER in options.marks else (Once(ShopStep.MARK),)
-    return (
-        _cutting(flange, options),
-        *machined,
-        Once(ShopStep.DEBURR),
-        *marks,
-        Once(ShopStep.INSPECT),
-    )
+    return (_cutting(flange, options), *machined, *burrs, *marks, Once(ShopStep.INSPECT))
 
 
 def step_of(operation: Operation) -> ShopStep:
@@ -151,19 +148,19 @@ def count_of(operation: Operation) -> int:
     return operation.count if isinstance(operation, HoleWork) else 1
 
 
-def place_of(step: ShopStep) -> WorkPlace:
+def place_of(operation: Operation) -> WorkPlace:
     """Where it is done."""
-    match step:
-        case ShopStep.CUT:
+    match operation:
+        case Cutting():
             return WorkPlace.TABLE
-        case ShopStep.SET_UP | ShopStep.DRILL | ShopStep.SLOT | ShopStep.TAP | ShopStep.SEAT | ShopStep.REAM:
+        case HoleWork():
             return WorkPlace.MACHINE
-        case ShopStep.TURN:
+        case TurningWork():
             return WorkPlace.LATHE
-        case ShopStep.DEBURR | ShopStep.MARK | ShopStep.INSPECT:
-            return WorkPlace.BENCH
+        case Once():
+            return operation.place
         case _:
-            assert_never(step)
+            assert_never(operation)
 
 
 def _cutting(flange: Flange, options: CutOptions) -> Cutting:

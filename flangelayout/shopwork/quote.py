@@ -147,7 +147,7 @@ def _plate(work: PlateWork, rates: Rates) -> QuoteLine:
 def _line(operation: Operation, work: PlateWork, rates: Rates) -> QuoteLine:
     step = step_of(operation)
     needed = tuple(_time_keys(step, work))
-    hour = hour_key(place_of(step))
+    hour = hour_key(place_of(operation))
     missing = tuple(key for key in (*needed, hour) if rates.value(key) is None)
     minutes = None if set(needed) & set(missing) else _minutes(step, count_of(operation), work, rates)
     price = rates.value(hour)

@@ -14,7 +14,16 @@ from flangelayout.flange.turning import PlateFace
 from flangelayout.job import Job, job_from_data
 from flangelayout.job.shop import shop_from_text
 from flangelayout.packet.shopwork import quote_packet, quoted_job, traveller_packet
-from flangelayout.shopwork.operations import Cutting, HoleWork, ShopStep, TurningWork, operations, step_of
+from flangelayout.shopwork.operations import (
+    Cutting,
+    HoleWork,
+    ShopStep,
+    TurningWork,
+    WorkPlace,
+    operations,
+    place_of,
+    step_of,
+)
 from flangelayout.shopwork.quote import Quote
 from flangelayout.shopwork.rates import RateKey, Rates
 from flangelayout.units import Unit
@@ -155,6 +164,27 @@ def test_a_hole_to_be_reamed_is_not_drilled_to_its_full_size() -> None:
     made = operations(job.flange, job.cut.options)
     told = [operation_words(each, job.flange, Lengths(Unit.MM)) for each in made]
     assert "Drill 1 × ⌀10 less the reaming allowance" in told
+    # ISO 286-2: 10 H7 is 0 to +0.015 mm.
+    assert "Ream 1 × ⌀10 H7 (+0.015/0.000)" in told
+
+
+def test_what_is_only_turned_is_set_up_on_the_lathe_and_paid_by_its_hour() -> None:
+    plate = {"outside_diameter": 285, "bore": 170, "thickness": 22, "material": "carbon steel plate"}
+    turned = [{"kind": "recess", "diameter": 200, "depth": 3, "face": "face"}]
+    job = quoted_job(job_from_data(job_data(plate=plate, turned=turned)), shop_from_text(RATES).rates)
+    (line,) = (each for each in job.quote.lines if each.operation and step_of(each.operation) is ShopStep.SET_UP)
+    assert line.operation
+    assert place_of(line.operation) is WorkPlace.LATHE
+    assert RateKey.LATHE_HOUR in (*line.rates, *line.missing)
+
+
+def test_a_gasket_is_neither_deburred_nor_stamped_and_has_a_batch_number() -> None:
+    plate = {"outside_diameter": 285, "bore": 169, "thickness": 3, "material": "rubber sheet"}
+    page = pdf_pages_text(traveller_packet(job_from_data(job_data(plate=plate)), Rates())["T-1-A_traveller.pdf"])
+    for text in ("STEEL", "heat number", "plate tag", "Deburr", "Stamp"):
+        assert text not in page
+    for text in ("THE SHEET", "Copy the batch number", "sheet tag", "Write the number and TOP on it"):
+        assert text in page
 
 
 def test_a_plain_ring_is_cut_in_one_go() -> None:

@@ -7,6 +7,7 @@ from msgspec import Struct
 from flangelayout.drawing.info import JobInfo
 from flangelayout.drawing.model import Drawing, Item, Paper, Sheet, SheetSet, Stamp, TextTable, View
 from flangelayout.drawing.papers import paper
+from flangelayout.drawing.textwidth import wrapped
 from flangelayout.geometry.shapes import Box, Point
 from flangelayout.views.page.grid import Grid, grid_items
 from flangelayout.views.page.tables import LaidTable, lay_table, table_items
@@ -17,6 +18,7 @@ MARGIN = 14.0
 _GAP = 3.0
 _BETWEEN = 6.0
 _TEXT = 2.5
+_HEADING, _HEADING_PITCH = 2.6, 4.2
 _FEWEST_ROWS = 3
 _LEAST_USED = 1 / 3
 """Of the last of several pages."""
@@ -167,11 +169,15 @@ class _Writer:
         height = block.height_paper
         if block.heading:
             first = block.texts if block.keep_paper else block.texts[:1]
-            _, below = paragraph(self.room.left, self.low - 4.0, self.room.width, first, height)
+            lines = wrapped(block.heading, self.room.width, _HEADING)
+            high = _HEADING_PITCH * (len(lines) - 1)
+            _, below = paragraph(self.room.left, self.low - high - 4.0, self.room.width, first, height)
             if below - block.keep_paper < self.room.bottom and not self._is_fresh:
                 self._turn()
-            self.items.append(text_item(Point(self.room.left, self.low - 3.0), block.heading, 2.6))
-            self.low -= 5.0
+            for row, line in enumerate(lines):
+                at = Point(self.room.left, self.low - 3.0 - _HEADING_PITCH * row)
+                self.items.append(text_item(at, line, _HEADING))
+            self.low -= high + 5.0
         for text in block.texts:
             items, below = paragraph(self.room.left, self.low, self.room.width, (text,), height)
             if below < self.room.bottom and not self._is_fresh:
@@ -192,6 +198,9 @@ class _Writer:
             if last == at and not self._is_fresh:
                 self._turn()
                 continue
+            fewer = len(block.rows) - _FEWEST_ROWS
+            if fewer < last < len(block.rows) and fewer - at >= _FEWEST_ROWS:  # no row stands alone on the next page
+                last = fewer
             last = max(last, at + 1)
             corner = Point(self.room.left, self.low)
             items, below = grid_items(block, range(at, last), corner, self.room.width)

@@ -26,7 +26,7 @@ from flangelayout.views.words.parts.caliper import FormLine
 
 _A_FIGURE, _ROW, _WIDE = 8, 8.5, 26.0
 """Boxes to a figure; printed mm that one is high, and wide."""
-_TEXT, _SMALL = 2.8, 2.5
+_NUMBER, _TEXT, _SMALL = 3.5, 2.8, 2.5
 _SOURCE = Furniture("form")
 _SCHEMATIC = 200.0
 _DRAWN, _ACCEPT = "; beside a box stands the size drawn", ", below it what it may be"
@@ -93,10 +93,11 @@ def _box(holes: Sequence[Hole], line: FormLine, number: int, unit: Unit, corner:
     ends = [holes[end - 1].label for end in (line.box.from_hole, line.box.to_hole) if end is not None]
     what = " - ".join(ends) if len(ends) == 2 else " ".join((KINDS[line.box.kind].words, *ends))
     middle = corner.y - _ROW / 2
-    yield text_item(Point(corner.x, middle - 1.6), str(number), 3.5)
-    yield text_item(Point(corner.x + 9.0, middle - 1.2), what, _TEXT)
+    yield text_item(Point(corner.x, middle - 1.6), str(number), _NUMBER)
+    begin = corner.x + max(9.0, text_width(str(number), _NUMBER) + 1.5)
+    yield text_item(Point(begin, middle - 1.2), what, _TEXT)
     told = (line.drawn, line.accept)
-    left = corner.x + max(24.0 if len(ends) == 2 else 36.0, 11.0 + text_width(what, _TEXT))
+    left = max(corner.x + (24.0 if len(ends) == 2 else 36.0), begin + 2.0 + text_width(what, _TEXT))
     for at, text in zip((middle + 0.6, middle - 3.0), told, strict=True):
         if text:
             yield text_item(Point(left, at), text, _SMALL)

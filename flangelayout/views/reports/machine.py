@@ -1,6 +1,7 @@
 """Pages of machine settings to stand at the machine: large figures, boxes to tick, a picture with the hole numbers."""
 
 from collections.abc import Iterator, Sequence
+from operator import itemgetter
 
 from msgspec import Struct
 
@@ -10,16 +11,17 @@ from flangelayout.drawing.model import Anchor, Content, Drawing, Item, Label, Pa
 from flangelayout.drawing.papers import paper
 from flangelayout.drawing.references import Furniture, HoleRef
 from flangelayout.drawing.textwidth import text_width, wrapped
-from flangelayout.flange import Flange, Hole
+from flangelayout.flange import Flange, Hole, Slot
 from flangelayout.flange.cutting import DrillingOptions, MachineFile
 from flangelayout.flange.turning import PlateFace
-from flangelayout.geometry.shapes import ORIGIN, Box, Line, Point, box_around, polar, rectangle
+from flangelayout.geometry.shapes import ORIGIN, Box, Line, Point, box_around, rectangle
 from flangelayout.machine.sides import side_holes
 from flangelayout.standards.shop import DividingHead
 from flangelayout.value import replace
 from flangelayout.views.page.flip import seen_from_behind
 from flangelayout.views.page.plate_lines import metal_edges
 from flangelayout.views.page.text import paragraph, text_item
+from flangelayout.views.reports.pictures.hole_numbers import NumberedHole, hole_numbers, number_reach, off_edges
 from flangelayout.views.words.call_outs import LAYOUT_AID
 from flangelayout.views.words.machine import Setting, SettingList, SettingPage, setting_pages
 
@@ -39,8 +41,8 @@ _WORDS, _WORDS_PITCH = 40.0, 3.6
 """Width of the small words, and from one line of them to the next."""
 _SLACK = 0.1
 _GAP = 5.0
-_MOST_NUMBERS = 24
-"""Holes of a circle that are all numbered in the picture; of more every fourth is."""
+_MOST_NUMBERS = 64
+"""Holes of a circle up to which all are numbered in the picture that have room; of more the first is."""
 _SOURCE = Furniture("machine settings")
 
 
@@ -273,11 +275,14 @@ def _picture(flange: Flange, side: PlateFace, room: Box) -> View:
     """The plate as it lies on the machine, that side up, with the holes made from there and their numbers."""
     box, holes = flange.box(), side_holes(flange, side)
     scale = min((room.width - 4.0) / box.width, (room.height - 10.0) / box.height)
+    over, half = Point(box.center.x, box.top + 2.0 / scale), text_width("TOP", _LABEL) / 2 / scale
+    top = Box(over.x - half, over.y, over.x + half, over.y + _LABEL / scale)
+    about = box.grown((2.0 + _GAP - 1.0) / scale)
     items = (
         *metal_edges(flange, Layer.OUTLINE),
         *(_item(Layer.OUTLINE, hole.shape, HoleRef(hole.label)) for hole in holes),
-        *_hole_labels(holes, scale),
-        _item(Layer.TEXT, Label(Point(box.center.x, box.top + 2.0 / scale), "TOP", _LABEL, 0.0, Anchor.CENTER)),
+        *_hole_labels(flange, holes, scale, top, about),
+        _item(Layer.TEXT, Label(over, "TOP", _LABEL, 0.0, Anchor.CENTER)),
     )
     plate, center = Drawing("plate on the machine", items), box.center
     if side is PlateFace.BACK:
@@ -285,31 +290,32 @@ def _picture(flange: Flange, side: PlateFace, room: Box) -> View:
     return View(plate, scale, Point(room.center.x, room.center.y - 3.0) - center.scaled(scale))
 
 
-def _hole_labels(holes: Sequence[Hole], scale: float) -> Iterator[Item]:
-    """Labels on the holes' own rays where they meet nothing; of many holes every fourth has one."""
-    taken: list[tuple[Hole | None, Box]] = [
-        (hole, box_around((hole.center,)).grown(hole.face_diameter / 2)) for hole in holes
-    ]
-    counts: dict[int, int] = {}
-    for hole in holes:
-        counts[hole.group] = counts.get(hole.group, 0) + 1
-    for hole in holes:
-        if counts[hole.group] <= _MOST_NUMBERS or hole.number % 4 == 1:
-            wide = text_width(hole.label, _TEXT) / scale
-            for at in _beside(hole, scale):
-                room = Box(at.x - wide / 2, at.y - _TEXT / scale / 2, at.x + wide / 2, at.y + _TEXT / scale / 2)
-                if not any(other is not hole and room.overlaps(box) for other, box in taken):
-                    taken.append((None, room))
-                    label = Label(at, hole.label, _TEXT, 0.0, Anchor.MIDDLE)
-                    yield _item(Layer.TEXT, label, HoleRef(hole.label))
-                    break
+def _hole_labels(flange: Flange, holes: Sequence[Hole], scale: float, top: Box, room: Box) -> Iterator[Item]:
+    """Numbers beside their holes in a room, clear of edges, of the word at the top and of each other.
+
+    Of a circle that has no room for all every k-th is numbered, of very many holes the first.
+    """
+    off, labels = off_edges(flange), list[tuple[Point, float]]()
+    spots = {hole.label: NumberedHole(hole.label, hole.center, _reach(hole)) for hole in holes}
+
+    def clears(at: Point, half: float) -> bool:
+        free = all(at.distance_to(other) > half + reach for other, reach in labels)
+        taken = box_around((at,)).grown(half)
+        inside = all(map(room.contains, taken.corners))
+        return free and inside and off(at, half) and not taken.overlaps(top)
+
+    for group in sorted({hole.group: ORIGIN.distance_to(hole.center) for hole in holes}.items(), key=itemgetter(1)):
+        own = [hole.label for hole in holes if hole.group == group[0]]
+        own = own if len(own) <= _MOST_NUMBERS else own[:1]
+        numbered, others = [spots[label] for label in own], [spots[label] for label in spots.keys() - {*own}]
+        for label, at in hole_numbers(numbered, _TEXT, scale, clears, turned=180.0, others=others).items():
+            labels.append((at, number_reach(label, _TEXT) / scale))
+            yield _item(Layer.TEXT, Label(at, label, _TEXT, 0.0, Anchor.MIDDLE), HoleRef(label))
 
 
-def _beside(hole: Hole, scale: float) -> Iterator[Point]:
-    """Inside of the hole on its own ray, then outside."""
-    away = hole.face_diameter / 2 + (1.0 + max(text_width(hole.label, _TEXT) / 2, _TEXT / 2)) / scale
-    radius, turn = ORIGIN.distance_to(hole.center), ORIGIN.direction_to(hole.center)
-    yield from (hole.center,) if radius == 0 else (polar(radius - away, turn), polar(radius + away, turn))
+def _reach(hole: Hole) -> float:
+    """Half of what is drawn of a hole, in mm."""
+    return (hole.kind.length if isinstance(hole.kind, Slot) else hole.diameter) / 2
 
 
 def _item(layer: Layer, what: Content, source: HoleRef | Furniture = _SOURCE) -> Item:

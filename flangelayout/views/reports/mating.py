@@ -16,13 +16,13 @@ from flangelayout.views.reports.flow import Block, FlowedItems, FlowFigure, Tabl
 from flangelayout.views.reports.pictures.hole_numbers import NumberedHole, hole_numbers, number_reach
 from flangelayout.views.words.mating import (
     DRILLING_ALONE,
+    bolt_verdict,
     limiting_text,
     opening_text,
     side_text,
     step_text,
     turn_text,
     unmatched_lines,
-    verdict_text,
 )
 
 _PICTURE, _DETAIL = 96.0, 62.0
@@ -35,7 +35,7 @@ _TEXT = 2.5
 def overlay_sheets(mating: Mating, info: JobInfo, stamp: Stamp, unit: Unit, paper_name: str) -> SheetSet:
     """Pictures, verdict and the table of the bolts, on one upright page or more."""
     blocks: list[Block] = [
-        Words((f"{mating.bolt}: {verdict_text(mating, unit)}",), height_paper=3.2),
+        Words((bolt_verdict(mating, unit),), height_paper=3.2),
         _figure(mating, page_width(paper_name), unit),
         Words(tuple(_words(mating, unit))),
         Tables((_bolt_table(mating, unit),)),

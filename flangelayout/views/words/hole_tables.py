@@ -31,11 +31,11 @@ def hole_tables(flange: Flange, lengths: Lengths, every: bool = False) -> Iterat
         return
     for group, holes in _by_group(flange, every):
         few = len(holes) < sum(hole.group == group for hole in flange.holes())
+        rings = few and isinstance(flange.groups()[group], HoleRings)
         letter = flange.group_letter(group) if group >= 0 else ""
-        ends = "first of each ring" if isinstance(flange.groups()[group], HoleRings) else "ends of rows"
-        words = f"{lengths.words()}, {ends}" if few else lengths.words()
+        listed = ", first of each ring" if rings else ", ends of rows" if few else ""
         columns, rows = _hole_rows(flange, holes, lengths)
-        yield TextTable(f"{f'HOLES {letter}'.strip()} ({words})", columns, rows)
+        yield TextTable(f"{f'HOLES {letter}'.strip()} ({lengths.words()}{listed})", columns, rows)
 
 
 def joined_tables(flange: Flange, lengths: Lengths, every: bool = False) -> Iterator[TextTable]:

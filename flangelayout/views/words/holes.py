@@ -65,7 +65,7 @@ def hole_text(kind: HoleKind, diameter: float, lengths: Lengths) -> str:
         case Slot():
             text = f"SLOT {lengths.named(diameter)}{by}{lengths.named(kind.length)} {_ALONG[kind.along]}"
         case Dowel():
-            text = f"{hole} {kind.fit}{_limits(kind, lengths.unit)}, REAM FOR DOWEL"
+            text = f"{reamed_text(kind, diameter, lengths)}, REAM FOR DOWEL"
         case _:
             assert_never(kind)
     return text
@@ -132,6 +132,11 @@ def _middle(center: Point, lengths: Lengths) -> str:
 
 def _turn(degrees: float) -> str:
     return f"{angle_text(abs(degrees))} {'CCW' if degrees > 0 else 'CW'} ABOUT ITS MIDDLE"
+
+
+def reamed_text(kind: Dowel, diameter: float, lengths: Lengths) -> str:
+    """What a dowel's hole is reamed to, with its limits where they are known: ``⌀10 H7 (+0.015/0.000)``."""
+    return f"{lengths.named_diameter(diameter)} {kind.fit}{_limits(kind, lengths.unit)}"
 
 
 def _limits(kind: Dowel, unit: Unit) -> str:

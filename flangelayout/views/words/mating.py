@@ -28,7 +28,7 @@ def mating_lines(mating: Mating, unit: Unit) -> Iterator[str]:
     yield (
         f"Best turn of B {turn_text(mating)}, shift {x}, {y} {unit.value}: worst offset {length(mating.worst_offset)}"
     )
-    yield f"{mating.bolt} ({length(mating.bolt_diameter)}): {verdict_text(mating, unit)}"
+    yield bolt_verdict(mating, unit)
     yield f"Limiting: {limiting_text(mating)}"
     yield from unmatched_lines(mating)
     if mating.opening:
@@ -37,6 +37,12 @@ def mating_lines(mating: Mating, unit: Unit) -> Iterator[str]:
     for what, step in (("Outside", mating.outside), ("Bore", mating.bore)):
         if step:
             yield step_text(what, step, unit)
+
+
+def bolt_verdict(mating: Mating, unit: Unit) -> str:
+    """Whether the bolts pass, the bolt with its size: ``3/4 (0.750 in): bolts pass; least radial room left ...``."""
+    size = f"{decimal_text(mating.bolt_diameter, unit)} {unit.value}"
+    return f"{mating.bolt} ({size}): {verdict_text(mating, unit)}"
 
 
 def verdict_text(mating: Mating, unit: Unit) -> str:

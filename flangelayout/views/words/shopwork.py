@@ -7,8 +7,9 @@ from flangelayout.flange.mass import MassNeed
 from flangelayout.shopwork.operations import Cutting, HoleWork, Once, Operation, ShopStep, TurningWork, WorkPlace
 from flangelayout.shopwork.quote import PlateWork, QuoteLine
 from flangelayout.shopwork.rates import RateKey, Rates
+from flangelayout.standards.shop import is_gasket_material
 from flangelayout.units import Unit, counted, decimal_text, mass_text, size_text
-from flangelayout.views.words.holes import hole_text
+from flangelayout.views.words.holes import hole_text, reamed_text
 from flangelayout.views.words.joint.turned import turned_call_out
 from flangelayout.views.words.keys import key_words
 from flangelayout.views.words.lengths import Lengths
@@ -53,7 +54,8 @@ def operation_words(operation: Operation, flange: Flange, lengths: Lengths) -> s
         case TurningWork():
             return f"Turn {turned_call_out(operation.turned, lengths)}"
         case Once():
-            return _ONCE[operation.step]
+            soft = operation.step is ShopStep.MARK and is_gasket_material(flange.material)
+            return "Write the number and TOP on it" if soft else _ONCE[operation.step]
         case _:
             assert_never(operation)
 
@@ -64,6 +66,8 @@ def _worked(operation: HoleWork, lengths: Lengths) -> str:
     if operation.step is ShopStep.DRILL:
         less = " less the reaming allowance" if isinstance(kind, Dowel) else ""
         return f"{lengths.named_diameter(hole.diameter)}{_blind(kind, lengths)}{less}"
+    if isinstance(kind, Dowel):
+        return reamed_text(kind, hole.diameter, lengths)
     if isinstance(kind, Tapped | Jack):
         depth = kind.depth if isinstance(kind, Tapped) else None
         return kind.thread if depth is None else f"{kind.thread}{lengths.by}{lengths.size(depth)} DEEP"

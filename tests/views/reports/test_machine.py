@@ -8,20 +8,24 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+import shapely
 
 from flangelayout.cli import run
 from flangelayout.drawing.explode import items_box
 from flangelayout.drawing.model import Label, Sheet, SheetSet
 from flangelayout.drawing.references import HoleRef
+from flangelayout.files.starters import starters
 from flangelayout.flange.cutting import MachineFile
 from flangelayout.geometry.shapes import Circle, Point
-from flangelayout.job import Job
+from flangelayout.job import Job, job_from_text
 from flangelayout.packet.job import Part, build_packet
 from flangelayout.packet.names import stamp_of
+from flangelayout.value import replace
 from flangelayout.views.reports.machine import SettingRequest, setting_sheets
 from jobs import job_data, make_job, toml_text
 from readers import pdf_pages_text
 from rows import every_row
+from views.sheet_reader import read_page
 
 CIRCLES: list[dict[str, Any]] = [
     {"diameter": 295, "hole_count": 8, "hole_diameter": 22},
@@ -185,6 +189,21 @@ def _holes(sheet: Sheet) -> Iterator[tuple[str, Point]]:
     for item in sheet.views[0].drawing.items:
         if isinstance(item.source, HoleRef) and isinstance(item.what, Circle):
             yield item.source.label, item.what.center
+
+
+@every_row("kind", ["machined-flange", "base-plate", "segment-ring", "tube-sheet"])
+def test_numbers_of_the_picture_stand_clear_of_lines_and_each_other_and_nearest_to_their_own_hole(kind: str) -> None:
+    job = job_from_text(starters()[kind].content.decode())
+    sheet = sheets(job, MachineFile.READOUT).sheets[0]
+    (view,), page = sheet.views, read_page(replace(sheet, furniture=()))
+    holes = {hole.label: hole.center.scaled(view.scale) + view.at_paper for hole in job.flange.holes()}
+    assert {"TOP", next(iter(holes))} <= {*page.words} <= {"TOP", *holes}
+    assert len(page.words) > 4
+    for index, (word, room) in enumerate(zip(page.words, page.rooms, strict=True)):
+        assert not shapely.intersects(room, page.strokes).any(), word
+        assert not shapely.intersects(room, page.rooms[index + 1 :]).any(), word
+        away = {label: math.dist((at.x, at.y), room.centroid.coords[0]) for label, at in holes.items()}
+        assert word == "TOP" or min(away, key=away.__getitem__) == word
 
 
 @every_row(("count", "paper"), product([1, 8, 60], ["A4", "Letter"]))

@@ -8,6 +8,7 @@ from flangelayout.drawing.model import SheetSet, Stamp
 from flangelayout.flange import Flange
 from flangelayout.shopwork.operations import HoleWork, Operation, ShopStep, TurningWork, place_of, step_of
 from flangelayout.shopwork.quote import Quote, QuoteLine
+from flangelayout.standards.shop import is_gasket_material
 from flangelayout.units import Unit, counted
 from flangelayout.views.page.grid import Grid, GridRow
 from flangelayout.views.reports.flow import Block, Words, report_sheets
@@ -17,7 +18,8 @@ from flangelayout.views.words.shopwork import mass_words, minutes_text, operatio
 
 _BOX, _STEP = 12.0, 10.6
 _STEEL = ("heat number", "certificate", "plate tag", "remnant tag, size left")
-_COPY = "Copy the heat number onto the blank and onto the remnant BEFORE the cut."
+_SHEET = ("batch number", "certificate", "sheet tag", "remnant tag, size left")
+_COPY = "Copy the {} onto the blank and onto the remnant BEFORE the cut."
 _HEAD = ("step", "what, and by which page", "where", "min", "good", "by, date")
 _SHARES = (10.0, 92.0, 24.0, 12.0, 18.0, 26.0)
 _HOLES_RIGHT = "STOP: read the chords on the plate.\nGo on only if each is within its limits and signed."
@@ -37,10 +39,11 @@ def traveller_sheets(job: QuotedJob, cut_files: Sequence[str], stamp: Stamp, pap
     """
     flange, quote, info, unit = job.flange, job.quote, job.info, job.unit
     rows = tuple(_rows(flange, quote, cut_files, Lengths(unit)))
+    heading, traced = ("THE SHEET", _SHEET) if is_gasket_material(flange.material) else ("THE STEEL", _STEEL)
     blocks: list[Block] = [
         Words((*failed_lines(flange, job.failed, unit), _part(flange, quote, info, unit)), height_paper=2.5),
-        Words((_COPY,), "THE STEEL", 2.5, keep_paper=_BOX),
-        Grid(("", "", "", ""), (1.0, 1.0, 1.0, 1.0), (GridRow(_STEEL, _BOX),)),
+        Words((_COPY.format(traced[0]),), heading, 2.5, keep_paper=_BOX),
+        Grid(("", "", "", ""), (1.0, 1.0, 1.0, 1.0), (GridRow(traced, _BOX),)),
         Words((_identity(info, stamp),), "WHAT IS CUT", 2.5, keep_paper=_BOX),
         Grid(("", ""), (1.0, 1.0), (GridRow(("digest read on the cut file", "read by, date"), _BOX),)),
         Words((_planned(quote), *_order(quote)), "STEPS", 2.5, keep_paper=40.0),
@@ -60,7 +63,7 @@ def _rows(flange: Flange, quote: Quote, cut_files: Sequence[str], lengths: Lengt
         page, times = _page(done[0], cut_files), [line.minutes for _, line in step]
         minutes = minutes_text(None if None in times else sum(each or 0.0 for each in times))
         text = "\n".join([*told, page] if page else told)
-        yield GridRow((str(10 * number), text, place_words(place_of(step_of(done[0]))), minutes, "", ""), _STEP)
+        yield GridRow((str(10 * number), text, place_words(place_of(done[0])), minutes, "", ""), _STEP)
         if step_of(done[0]) is ShopStep.INSPECT:
             yield GridRow(("", _ALL_RIGHT, "", "", "", ""), _STEP)
         elif step[-1][0] == _last_hole(lines):

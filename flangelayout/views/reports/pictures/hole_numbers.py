@@ -35,6 +35,7 @@ def hole_numbers(
     clears: Clears,
     lines: Sequence[Line] = (),
     turned: float = 0.0,
+    others: Sequence[NumberedHole] = (),
 ) -> dict[str, Point]:
     """The middle of each number that has room, by label: clear of holes, edges and numbers, and of lines if it can.
 
@@ -45,14 +46,15 @@ def hole_numbers(
         clears: Tells the edges that are shown.
         lines: That no number is to stand on while it has another place.
         turned: Degrees from outward of the side of the holes at which numbers are to stand; 180 for inward.
+        others: Holes of other patterns: no number stands on one, or nearer to it than to its own.
     """
     step = 1
     while step < len(holes):
-        found = _placed(holes[::step], holes, height, scale, clears, lines, turned)
+        found = _placed(holes[::step], holes, height, scale, clears, lines, turned, others)
         if len(found) == len(holes[::step]):
             return found
         step += 1
-    return _placed(holes[:1], holes, height, scale, clears, lines, turned)
+    return _placed(holes[:1], holes, height, scale, clears, lines, turned, others)
 
 
 def _placed(
@@ -63,6 +65,7 @@ def _placed(
     clears: Clears,
     lines: Sequence[Line],
     turned: float,
+    others: Sequence[NumberedHole],
 ) -> dict[str, Point]:
     """The places of some numbers as far as each has one."""
     taken = [(hole.center, hole.radius) for hole in holes]
@@ -72,7 +75,9 @@ def _placed(
         side = ORIGIN.direction_to(hole.center) + turned
         reaches = [hole.radius + half + gap / scale for gap in _FARTHER]
         places = (polar(reach, side + turn, hole.center) for reach in reaches for turn in _ROUND)
-        free = [at for at in places if _is_free(at, half, taken) and clears(at, half)]
+        free = [
+            at for at in places if _is_free(at, half, taken) and _is_own(at, half, hole, others) and clears(at, half)
+        ]
         off = half + _OFF_LINES / scale
         at = next((at for at in free if all(apart(at, line) >= off for line in lines)), free[0] if free else None)
         if at is None:
@@ -95,6 +100,12 @@ def number_reach(label: str, height: float) -> float:
 
 def _is_free(at: Point, half: float, taken: Sequence[tuple[Point, float]]) -> bool:
     return all(at.distance_to(other) >= half + radius - 1e-9 for other, radius in taken)
+
+
+def _is_own(at: Point, half: float, hole: NumberedHole, others: Sequence[NumberedHole]) -> bool:
+    """Whether a number stands on none of the other holes, and nearer to the edge of its own than to theirs."""
+    least = max(at.distance_to(hole.center) - hole.radius, half)
+    return all(at.distance_to(other.center) - other.radius > least for other in others)
 
 
 def apart(at: Point, line: Line) -> float:

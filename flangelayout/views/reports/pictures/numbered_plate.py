@@ -33,6 +33,8 @@ _DISC, _ROUND_NUMBER = 2.5, 0.5
 _SOURCE = Furniture("reading")
 _ALONG = (0.3, 0.36, 0.24, 0.42, 0.6, 0.7, 0.18, 0.8)
 """How far along it the disc of a chord may stand that is no neighbor's: the first that is clear of discs and holes."""
+_ACROSS, _MOST_ACROSS, _FEW_ACROSS = 4.0, 16, 12
+"""How many times the least length a chord across has; how many of them a picture shows, and of more how many."""
 
 
 class NumberedChord(Struct, frozen=True):
@@ -166,6 +168,16 @@ def _chords(
         yield Item(Layer.TEXT, Label(at, str(each.number), _TEXT, 0.0, Anchor.MIDDLE), _SOURCE)
 
 
+def _thinned(chords: Sequence[NumberedChord], lengths: Mapping[int, float]) -> Sequence[NumberedChord]:
+    """Those that a picture can show: of very many that go across, and need not catch the eye, some evenly apart."""
+    least = min(lengths.values(), default=0.0)
+    across = [each.number for each in chords if not each.marked and lengths[each.number] > _ACROSS * least]
+    if len(across) <= _MOST_ACROSS:
+        return chords
+    shown = {across[index * len(across) // _FEW_ACROSS] for index in range(_FEW_ACROSS)}
+    return [each for each in chords if each.number in shown or each.number not in across]
+
+
 def _disc(chords: Sequence[NumberedChord]) -> float:
     """Printed radius of a disc that holds any of the numbers."""
     return max((_DISC, *(text_width(str(each.number), _TEXT) / 2 + _ROUND_NUMBER for each in chords)))
@@ -185,7 +197,7 @@ def _discs(
     taken = [(hole.center, hole.diameter / 2 + disc) for hole in holes]
     taken += [(at, number_reach(label, _HOLE_TEXT) / scale + disc) for label, at in labels.items()]
     found: dict[int, Point] = {}
-    for each in sorted(chords, key=lambda chord: not chord.marked):
+    for each in sorted(_thinned(chords, lengths), key=lambda chord: not chord.marked):
         line = lines[each.number]
         shares = (0.5, *_ALONG) if lengths[each.number] < 1.05 * least else _ALONG
         places = [line.start + (line.end - line.start).scaled(share) for share in shares]

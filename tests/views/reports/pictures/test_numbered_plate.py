@@ -1,6 +1,7 @@
 """The picture of a form: what stands beside the holes and on the readings can be told apart."""
 
 import math
+import re
 from itertools import combinations
 
 from shapely import LineString
@@ -54,6 +55,10 @@ def test_what_has_no_room_on_a_crowded_circle_is_left_out_and_counted(count: int
     picture, told = numbered_plate(flange, chords, 180.0, "seen").parts
     texts = texts_apart(picture)
     numbers = {text.text for text in texts} & {str(each.number) for each in chords}
+    across = {str(each.number) for each in chords[: count // 2]} & numbers
+    assert len(across) <= 16, "more are a star that nobody follows"
+    if count >= 40:
+        assert sorted(map(int, across)) == [101 + index * (count // 2) // 12 for index in range(12)]
     assert numbers >= {str(each.number) for each in chords if each.marked}
     said = [item.what.text for item in told.drawing.items if isinstance(item.what, Label)]
     assert any(f"no room here for {len(pairs) - len(numbers)} reading" in text for text in said) is (
@@ -88,3 +93,12 @@ def test_a_form_speaks_of_what_a_reading_may_be_only_where_limits_are_stated() -
         assert ("below it what it may be" in text) is said
         assert ("outside what it may be" in text) is said
         assert ("far from the size drawn" in text) is not said
+
+
+def test_the_number_of_a_box_stands_clear_of_what_is_measured_even_where_it_has_three_figures() -> None:
+    circle = {"diameter": 965, "hole_count": 60, "hole_diameter": 24}
+    job = job_from_data({"plate": {"outside_diameter": 1015, "bore": 813}, "bolt_circle": [circle]})
+    (data,) = form_packet(job, "T-1.toml").values()
+    text = pdf_pages_text(data)
+    assert re.search(r"\b105 \d+ - \d+\b", text)
+    assert not re.search(r"\b\d{4,} - \d+\b", text)

@@ -470,7 +470,7 @@ MUTATIONS: tuple[Mutation, ...] = (
     _PLAN.fault(
         "what the checks found wrong is left out of the sheet",
         "(*warnings(request.flange, request.unit), *request.failed)",
-        "wrong = warnings(request.flange, request.unit)",
+        "warnings(request.flange, request.unit)",
         "views/sheet/test_sheet.py::test_more_warnings_than_a_first_sheet_holds_are_told_overleaf",
     ),
 )

@@ -32,6 +32,7 @@ from flangelayout.drawing.model import (
 )
 from flangelayout.drawing.textwidth import label_box, text_width
 from flangelayout.geometry.shapes import Arc, Box, Circle, Contour, Line, Point, box_around, box_of_all, extent, polar
+from flangelayout.value import replace
 
 Primitive = Line | Circle | Arc | Contour | Solid | Mosaic | Label
 _PRIMITIVES = (Label, Line, Circle, Arc, Contour, Solid, Mosaic)
@@ -155,6 +156,15 @@ def _linear(dimension: LinearDimension, scale: float) -> tuple[Primitive, ...]:
     ]
     line = _dimension_line if dimension.style is DimensionStyle.ALIGNED else _broken_line
     return (*extensions, *line(first, last, dimension.text, scale, outside=dimension.outside))
+
+
+def without_extensions(item: Item) -> Item:
+    """A distance without the lines that lead to it from what is measured; anything else as it is."""
+    size = item.what
+    if not isinstance(size, LinearDimension):
+        return item
+    start, end = (_foot(point, size.line_at, size.angle_deg) for point in (size.start, size.end))
+    return replace(item, what=replace(size, start=start, end=end))
 
 
 def _dimension_line(first: Point, last: Point, text: str, scale: float, *, outside: bool) -> tuple[Primitive, ...]:

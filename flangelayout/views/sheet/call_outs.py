@@ -2,14 +2,14 @@
 
 import math
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from itertools import chain, islice, product
+from itertools import chain, filterfalse, islice, product
 
 from msgspec import Struct
 
-from flangelayout.drawing.explode import LINE_PITCH, SHELF, explode, items_box
+from flangelayout.drawing.explode import LINE_PITCH, SHELF, explode, items_box, without_extensions
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Item, Label, Leader
-from flangelayout.drawing.references import GroupRef, HoleRef, Ref
+from flangelayout.drawing.references import Furniture, GroupRef, HoleRef, Ref
 from flangelayout.drawing.textwidth import text_width, wrapped
 from flangelayout.flange import BoltCircle, Flange, Hole
 from flangelayout.geometry.measure import spine_distance
@@ -33,10 +33,12 @@ _LEADER_ANGLES = (68.0, 34.0, 18.0, 110.0)
 _ONE_LEADER_ANGLE = (60.0,)
 _MOST_TIPS = 12
 _OF_SIZES = (Layer.DIMENSION, Layer.CUTTING_PLANE)
-_SHARES = (0.45, 0.35, 0.55, 0.25, 0.65, 0.15, 0.75, 0.05, 0.85, 0.95, 1.05, 1.15)
+_SHARES = (0.45, 0.35, 0.55, 0.25, 0.65, 0.15, 0.1, 0.75, 0.05, 0.85, 0.95, 1.05, 1.15)
 """Of the way from the center to the side: where a leader begins whose usual places all lead over sizes."""
-_PAST_MIDDLE = (0.03, 0.08, 0.14, 0.2)
+_PAST_MIDDLE = (0.03, 0.05, 0.065, 0.08, 0.11, 0.14, 0.2)
 """Of the way to the right side: where a leader ends whose text stands over the middle, so as to keep off the angles."""
+_CORNER = 34.0
+"""Printed mm lower: a leader's words may stand beside a plate that is not round, in the corner of its box."""
 _SPARE = 15.0
 """Printed mm that a view may be wider so that a leader runs over no size."""
 _LONGEST, _LONGEST_APART = 70.0, 90.0
@@ -49,12 +51,12 @@ class CallOuts(Struct, frozen=True):
     Attributes:
         items: The leaders.
         in_list: Patterns that found no place for one: they are told in a list.
-        over: How many leaders run over sizes.
+        crossings: How many leaders run over measures or the section's plane, and how many over any line of a size.
     """
 
     items: tuple[Item, ...]
     in_list: tuple[int, ...]
-    over: int = 0
+    crossings: tuple[int, int] = (0, 0)
 
 
 def call_out_items(
@@ -77,19 +79,19 @@ def call_out_items(
         return (CallOuts((), groups),)
     usual = _LEADER_ANGLES if len(groups) > 1 else _ONE_LEADER_ANGLE
     lower_right_first = tuple(sorted(usual[: len(groups)]))
-    ways = ((groups[::-1], usual), (groups, usual), (groups, lower_right_first))
+    ways = ((groups[::-1], usual), (groups, usual), (groups, lower_right_first))[: 3 if len(groups) > 1 else 1]
     tried: list[_Stack] = []
-    for spare, (order, angles) in product((None, 0.0, _SPARE), ways if len(groups) > 1 else ways[:1]):
+    for spare, (order, angles) in chain(product((None,), ways), product((0.0, _SPARE), ways[::-1])):
         stack = _Stack(look, holes, others, reach, section_left, spare)
         least = min((each.faults() for each in tried), default=_FAULTS)
-        if stack.fill(ink.copy(), order, angles, least if spare is not None else (least[0], math.inf)):
+        if stack.fill(ink.copy(), order, angles, least if spare is not None else (least[0], *_FAULTS[1:])):
             tried.append(stack)
             if stack.is_good():
                 break
     small = min((stack for stack in tried if stack.spare is None), key=_Stack.cost)
     best = min(tried, key=_Stack.wide_cost)
     stacks = (best,) if best is small else (best, small)
-    return tuple(CallOuts(tuple(each.items), tuple(sorted(each.left_out)), each.over) for each in stacks)
+    return tuple(CallOuts(tuple(each.items), tuple(sorted(each.left_out)), each.crossings) for each in stacks)
 
 
 def legend_lines(flange: Flange, lengths: Lengths, told: Iterable[int]) -> tuple[str, ...]:
@@ -129,7 +131,7 @@ def _is_on_axis(hole: Hole) -> bool:
     return abs((hole.angle + 45.0) % 90.0 - 45.0) < 0.05
 
 
-_FAULTS = (math.inf, math.inf)
+_FAULTS = (math.inf, math.inf, math.inf)
 
 
 class _Stack:
@@ -160,16 +162,17 @@ class _Stack:
         self.spare, self.right = spare, self.reach.right + look.real(spare or 0.0)
         self.items: list[Item] = []
         self.left_out: list[int] = []
-        self.over = 0
+        self.crossings = (0, 0)
         self.lines: list[Line] = []
         for each in others:
             self.lines += _lines(each.what, look.scale) if isinstance(each.what, Leader) else ()
+        self.of_sizes = [each for each in others if each.layer in _OF_SIZES and not isinstance(each.what, Leader)]
         self.sizes = Ink(look.scale)
-        self.sizes.add(each for each in others if each.layer in _OF_SIZES and not isinstance(each.what, Leader))
+        self.sizes.add(self.of_sizes)
         self.section_left = section_left
         self.floor = look.box.top + look.real(_FIRST)
 
-    def fill(self, ink: Ink, order: Sequence[int], angles: Sequence[float], most: tuple[float, float]) -> bool:
+    def fill(self, ink: Ink, order: Sequence[int], angles: Sequence[float], most: tuple[float, ...]) -> bool:
         """Leaders to patterns, each to a hole near its angle, the first of an order lowest; then to single holes.
 
         Args:
@@ -195,9 +198,9 @@ class _Stack:
                 self.add_beside(ink, alike, single, hole)
         return self.faults() <= most
 
-    def faults(self) -> tuple[float, float]:
-        """How many patterns no leader leads to, and how many leaders run over sizes."""
-        return len(self.left_out), self.over
+    def faults(self) -> tuple[float, ...]:
+        """How many patterns no leader leads to, how many leaders run over measures, how many over any size."""
+        return len(self.left_out), *self.crossings
 
     def add(self, ink: Ink, tips: list[Hole], text: tuple[str, ...], source: Ref) -> Leader | None:
         """A leader to one of the holes, taken into the ink; ``None`` where there is no place for it."""
@@ -246,25 +249,27 @@ class _Stack:
     def is_good(self) -> bool:
         """Whether every pattern is led to, over no size, and the view is no wider for it."""
         left_out, width, _, over = self.cost()
-        return not left_out and width <= self.reach.width and not over
+        return not left_out and width <= self.reach.width and not any(over)
 
-    def wide_cost(self) -> tuple[int, int, float, float]:
+    def wide_cost(self) -> tuple[int, tuple[int, int], float, float]:
         """As :meth:`cost`, the size last, its height first."""
         left_out, width, top, over = self.cost()
         return left_out, over, top, width
 
-    def cost(self) -> tuple[int, float, float, int]:
-        """How many patterns are led to by no leader, how wide and high the view is, how many leaders run over sizes."""
+    def cost(self) -> tuple[int, float, float, tuple[int, int]]:
+        """How many patterns are led to by no leader, how wide and high the view is, what leaders run over."""
         boxes = [self.reach, *([items_box(self.items, self.look.scale)] if self.items else ())]
         width = max(box.right for box in boxes) - min(box.left for box in boxes)
-        return len(self.left_out), width, max(box.top for box in boxes), self.over
+        return len(self.left_out), width, max(box.top for box in boxes), self.crossings
 
     def _keep(self, item: Item) -> None:
         """Take in a leader that stands in the ink."""
         leader = item.what
         assert isinstance(leader, Leader)
         self.items.append(item)
-        self.over += self._is_over_sizes(leader)
+        if self._is_over_sizes(leader):
+            through, over = self.crossings
+            self.crossings = through + self._is_over_measures(leader), over + 1
         self.lines += _lines(leader, self.look.scale)
 
     def _leaders(self, ink: Ink, tips: list[Hole], text: tuple[str, ...]) -> Iterator[Leader]:
@@ -303,8 +308,13 @@ class _Stack:
         shares = () if self.spare is None else _PAST_MIDDLE
         over = [(box.right * share, False) for share in shares if box.right * share - width >= self.reach.left]
         above = box.top + look.real(_FIRST)
-        for sides, low in ((over, above), (rights, self.floor), (lefts, above)):
-            rising = self._rising(ink, text, low + half, sides, plain, strict=True)
+        ways = [(over, above, plain), (rights, self.floor, plain), (lefts, above, plain)]
+        if not look.flange.round_diameter:
+            corner = Point(box.left, box.top)
+            near = sorted(plain, key=lambda hole: hole.center.distance_to(corner))
+            ways.append((lefts, above - look.real(_CORNER), near))
+        for sides, low, ends in ways:
+            rising = self._rising(ink, text, low + half, sides, ends, strict=True)
             yield (leader for leader in rising if not self._is_over_sizes(leader))
 
     def _rising(
@@ -330,6 +340,12 @@ class _Stack:
         """Whether a leader's line meets a line, an arc or an arrow of a size or of the section's plane."""
         return self.sizes.is_near(Line(leader.tip, leader.elbow))
 
+    def _is_over_measures(self, leader: Leader) -> bool:
+        """As :meth:`_is_over_sizes`, extension lines aside."""
+        measures = Ink(self.look.scale)
+        measures.add(map(without_extensions, filterfalse(_is_extension, self.of_sizes)))
+        return measures.is_near(Line(leader.tip, leader.elbow))
+
     def _is_fit(self, leader: Leader, hole: Hole, strict: bool) -> bool:
         """Whether a leader is short and keeps off its own text, other leaders and, if ``strict``, other holes."""
         side = 1 if leader.to_right else -1
@@ -344,6 +360,11 @@ class _Stack:
 def _first_clear(ink: Ink, leaders: Iterable[Leader]) -> Leader | None:
     """The first of some leaders that crosses no text."""
     return next((leader for leader in leaders if _is_clear(ink, leader)), None)
+
+
+def _is_extension(item: Item) -> bool:
+    """Whether an item of a size measures nothing and leads to what does: a ray of an angle."""
+    return isinstance(item.what, Line) and not isinstance(item.source, Furniture)
 
 
 def _lines(leader: Leader, scale: float) -> Iterator[Line]:

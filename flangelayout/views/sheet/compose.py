@@ -53,15 +53,28 @@ class Composition(Struct, frozen=True):
 
 
 def compose(look: Look, holes: tuple[Hole, ...], detailed: Hole | None = None) -> tuple[Composition, ...]:
-    """The layout at a scale, what has the fewest places to stand first; as often as there are sets of call-outs.
+    """The layout at a scale as often as there are sets of call-outs, those that run over fewest sizes first.
+
+    Where a leader would run over a measure, hole numbers that stood in the way of others are tried on the other side.
 
     Args:
         look: What and how.
         holes: The plate's.
         detailed: The hole that a detail shows larger, if there is one.
     """
+    usual = _composed(look, holes, detailed)
+    through, _ = usual[0].call_outs.crossings
+    others = _composed(look, holes, detailed, on_other_side=True) if through else ()
+    better = (each for each in others if each.call_outs.crossings[0] < through)
+    return (*(each for each in better if each.numbered() >= usual[0].numbered()), *usual)
+
+
+def _composed(
+    look: Look, holes: tuple[Hole, ...], detailed: Hole | None, *, on_other_side: bool = False
+) -> tuple[Composition, ...]:
+    """The layout with what has the fewest places to stand first."""
     flange = look.flange
-    ink, numbers, centerlines, sizes = _numbered_and_sized(look, holes)
+    ink, numbers, centerlines, sizes = _numbered_and_sized(look, holes, on_other_side)
     lines = [*edge_items(flange), *centerlines, *sizes]
     if detailed:
         ring, letter = detail_ring(look, ink, detailed, detail_ring_radius(look, detailed))
@@ -93,13 +106,13 @@ def _box_of(look: Look, box: Box, items: Sequence[Item]) -> Box:
 
 
 def _numbered_and_sized(
-    look: Look, holes: tuple[Hole, ...]
+    look: Look, holes: tuple[Hole, ...], on_other_side: bool
 ) -> tuple[Ink, tuple[Item, ...], tuple[Item, ...], list[Item]]:
     """The ink with hole numbers, the centerlines that open for them, and the sizes of the plate.
 
     Numbers come first, unless a size is lost by that; sizes keep clear of centerlines.
     """
-    ink, numbers, centerlines = _numbered(look, holes, [])
+    ink, numbers, centerlines = _numbered(look, holes, [], on_other_side)
     sizes, are_all = plate_sizes(look, ink)
     if are_all:
         return ink, numbers, centerlines, sizes
@@ -107,15 +120,17 @@ def _numbered_and_sized(
     sized.add(centerline_items(look))
     wanted, _ = plate_sizes(look, sized)
     if len(sizes) < len(wanted):
-        ink, numbers, centerlines = _numbered(look, holes, wanted)
+        ink, numbers, centerlines = _numbered(look, holes, wanted, on_other_side)
     return ink, numbers, centerlines, max(sizes, wanted, key=len)
 
 
-def _numbered(look: Look, holes: tuple[Hole, ...], sizes: list[Item]) -> tuple[Ink, tuple[Item, ...], tuple[Item, ...]]:
+def _numbered(
+    look: Look, holes: tuple[Hole, ...], sizes: list[Item], on_other_side: bool
+) -> tuple[Ink, tuple[Item, ...], tuple[Item, ...]]:
     """The ink with hole numbers beside sizes that stand already, and the centerlines that open for the numbers."""
     ink = _begun(look, holes)
     ink.add(sizes)
-    numbers = tuple(hole_numbers(look, holes, ink))
+    numbers = tuple(hole_numbers(look, holes, ink, on_other_side=on_other_side))
     centerlines = tuple(opened(centerline_items(look), numbers, look.scale))
     ink.add(centerlines)
     return ink, numbers, centerlines

@@ -281,18 +281,19 @@ class _Numbering:
             yield from items
 
 
-def hole_numbers(look: Look, holes: Sequence[Hole], ink: Ink) -> Iterator[Item]:
+def hole_numbers(look: Look, holes: Sequence[Hole], ink: Ink, *, on_other_side: bool = False) -> Iterator[Item]:
     """The numbers of the holes, those of a whole circle by one rule, and an arrow where not all are numbered.
 
     Args:
         look: What is shown, at which scale.
         holes: Its holes.
         ink: What stands there but for centerlines; the numbers are added to it.
+        on_other_side: Whether those of a circle are tried first where there is less free metal.
     """
     numbering = _Numbering(look, holes, ink)
     for group in range(len(look.flange.groups())):
         own = [hole for hole in holes if hole.group == group]
-        numbers, step = numbering.best(_choices(look, group, own))
+        numbers, step = numbering.best(_choices(look, group, own, on_other_side))
         if not numbers and isinstance(look.flange.groups()[group], BoltCircle):
             numbers, step = numbering.quarters(own), len(own)
         elif step > 1:
@@ -317,16 +318,17 @@ def opened(items: Iterable[Item], numbers: Sequence[Item], scale: float) -> Iter
             yield item
 
 
-def _choices(look: Look, group: int, holes: Sequence[Hole]) -> Iterator[_Choice]:
+def _choices(look: Look, group: int, holes: Sequence[Hole], on_other_side: bool) -> Iterator[_Choice]:
     """The ways to number a group, the best first."""
     pattern = look.flange.groups()[group]
     if not isinstance(pattern, BoltCircle):
         yield from _of_pattern(pattern, holes)
         return
+    sides = _sides(look, pattern)[:: -1 if on_other_side else 1]
     for step in _STEPS:
         if step == 1 or step * 2 <= len(holes):
             chosen = [hole for hole in holes if (hole.number - 1) % step == 0]
-            trials = [*_by_rays(chosen, _sides(look, pattern), step)]
+            trials = [*_by_rays(chosen, sides, step)]
             if look.flange.round_diameter is not None:
                 trials.append(_Trial(chosen, partial(_on_ray, 0.0), _Beyond.RIM, step))
             if _is_innermost(look, pattern):

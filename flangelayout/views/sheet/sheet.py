@@ -127,17 +127,19 @@ def _is_better(request: SheetRequest, plan: FirstPage, contents: Contents, best:
     Notes overleaf are the lesser evil to leaders over sizes, where another sheet follows.
     """
     shown, before = plan.composition, best.composition
+    crossings, least = shown.call_outs.crossings, before.call_outs.crossings
     if _scale(plan) == _scale(best):
+        if shown is not before and crossings[0] > least[0]:
+            return False
         is_same = shown is before or not _goes_on(request)
         return plan.rank() > best.rank() if is_same else plan.tables > best.tables
-    fewer_over = before.call_outs.over - shown.call_outs.over
     if len(shown.numbered()) < len(before.numbered()):
         return False
     if plan.is_whole(contents):
-        return fewer_over >= 0 or plan.tables > best.tables
+        return crossings <= least or (crossings[0] <= least[0] and plan.tables > best.tables)
     if plan.tables == len(contents.tables) > best.tables:
-        return fewer_over >= 0
-    return fewer_over > 0 and plan.rank() >= best.rank()
+        return crossings <= least
+    return crossings < least and plan.rank() >= best.rank()
 
 
 def _scale(page: FirstPage) -> float:

@@ -1,5 +1,7 @@
 """Leaders run over no line, arc or arrow of a size where they need not: told by shapely from the drawing."""
 
+import math
+import tomllib
 from pathlib import Path
 
 import pytest
@@ -9,14 +11,19 @@ from flangelayout.drawing.explode import Primitive, exploded
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import CenterMark, Item, Label, Leader, LinearDimension, Solid, View
 from flangelayout.drawing.references import Feature, FeatureRef, Furniture
-from flangelayout.geometry.shapes import Point
+from flangelayout.geometry.shapes import Line, Point
 from flangelayout.job import Job, job_from_data, load_job
 from flangelayout.packet.job import layout_pages
 from flangelayout.value import replace
 from jobs import job_data
+from views.awkward_jobs import AWKWARD
 from views.sheet_reader import polylines
 
-TEMPLATES = Path(__file__).parents[3] / "templates"
+TEMPLATES, SAMPLES = (Path(__file__).parents[3] / folder for folder in ("templates", "samples"))
+UNAVOIDABLE = {"segment", "shaped-plate"}
+"""Where a leader crosses the extension line of a reference size that lies along the whole plate."""
+SLOTTED = load_job(TEMPLATES / "slotted-ring.toml")
+SLOTS = job_from_data({"units": "mm", "job": {"number": "T-1"}, **AWKWARD["slots"]})
 SEVEN_AND_FOUR = job_data(
     plate={"outside_diameter": 254, "bore": 88.9, "thickness": 19.05},
     bolt_circle=[
@@ -39,14 +46,25 @@ def face_of(job: Job) -> View:
     return layout_pages(job).sheets[0].views[0]
 
 
-def over_sizes(view: View) -> list[bool]:
-    """Whether each leader's line meets what is drawn of a size or of the section's plane."""
+def over_sizes(view: View, *, extensions: bool = True) -> list[bool]:
+    """Whether each leader's line meets what is drawn of a size or of the section's plane, extension lines or not."""
     items = view.drawing.items
     leaders = [each.what for each in items if isinstance(each.what, Leader)]
     sizes = [each for each in items if _is_of_size(each) and not isinstance(each.what, Leader)]
-    drawn = [line for _, what in exploded(sizes, view.scale) for line in polylines(what)]
+    parts = [what for item, what in exploded(sizes, view.scale) if extensions or not _is_extension(item, what)]
+    drawn = [line for what in parts for line in polylines(what)]
     strokes = shapely.MultiLineString([[(point.x, point.y) for point in line] for line in drawn])
     return [_line(leader.tip, leader.elbow).intersects(strokes) for leader in leaders]
+
+
+def _is_extension(item: Item, part: Primitive) -> bool:
+    """Whether a part of a size is a line square to the length it measures, or a ray of an angle."""
+    if not isinstance(part, Line):
+        return False
+    if isinstance(item.what, LinearDimension):
+        across = part.start.direction_to(part.end) - item.what.angle_deg
+        return abs(math.cos(math.radians(across))) < 1e-6
+    return isinstance(item.what, Line) and isinstance(item.source, FeatureRef)
 
 
 def _is_of_size(item: Item) -> bool:
@@ -70,6 +88,28 @@ def _line(start: Point, end: Point) -> shapely.LineString:
 )
 def test_every_pattern_is_led_to_and_no_leader_runs_over_a_size(job: Job, leaders: int) -> None:
     assert over_sizes(face_of(job)) == [False] * leaders
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+def test_no_leader_runs_over_a_measure_on_starters_samples_and_awkward_jobs(paper: str) -> None:
+    """ISO 129-1 lets a leader meet no dimension line and, where it can be, no extension line."""
+    files = [*sorted(TEMPLATES.glob("*.toml")), *sorted(SAMPLES.glob("*.toml"))]
+    jobs = {path.stem: tomllib.loads(path.read_text("utf-8")) for path in files} | AWKWARD
+    through, beside = set(), set()
+    for name, tables in jobs.items():
+        data = {"units": "mm", **tables, "job": {"number": "T-1", **tables.get("job", {})}}
+        view = face_of(job_from_data(data | {"sheet": data.get("sheet", {}) | {"paper": paper}}))
+        through |= {name} if any(over_sizes(view, extensions=False)) else set()
+        beside |= {name} if any(over_sizes(view)) else set()
+    assert not through
+    assert beside <= UNAVOIDABLE
+
+
+@pytest.mark.parametrize("job", [SLOTS, pytest.param(SLOTTED, marks=pytest.mark.slow)], ids=("circle", "radius"))
+def test_a_leader_past_slots_keeps_off_the_angles_above_it(job: Job) -> None:
+    """Words over the middle of the plate; numbers that stood in the way of the leader are on the other side."""
+    assert over_sizes(face_of(job)) == [False, False]
 
 
 @pytest.mark.slow

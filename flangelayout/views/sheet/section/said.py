@@ -120,7 +120,10 @@ def _chamfer(section: Section, bore: float, size: float) -> Iterator[Option]:
 
 
 def _turned(section: Section, each: Turned, source: TurnedRef) -> Iterator[Option]:
-    """A leader from the upper or the lower wall of what is turned, out to the right, with all its sizes."""
+    """A leader from the upper or the lower wall of what is turned, out to the right, with all its sizes.
+
+    Its words stand above or below the section, or beside it under the lower wall.
+    """
     look, y = section.look, section.height(each.diameter / 2)
     profile = section.profile(each.face)
     inside, outside = (profile.depth_at(each.diameter / 2 + aside) for aside in (-1e-6, 0.0))
@@ -128,7 +131,7 @@ def _turned(section: Section, each: Turned, source: TurnedRef) -> Iterator[Optio
     lines = (turned_call_out(each, look.lengths), *((each.name.upper(),) if each.name else ()))
     text = tuple(part for line in lines for part in wrapped(line, _NARROW, look.letter))
     for step in range(_TRIES):
-        for level, side in ((look.box.top, 1), (look.box.bottom, -1)):
+        for level, side in ((look.box.top, 1), (look.box.bottom, -1), (-y, -1)):
             elbow = Point(section.right + look.real(3.5), level + side * look.real(4.0 + step))
             yield (
                 Item(Layer.DIMENSION, Leader(section.place(depth, side * y), elbow, text, style=look.style), source),

@@ -35,6 +35,8 @@ _FIRST, _ROW, _STEP, _TRIES = 10.0, 7.0, 1.5, 60
 """Printed mm: from the view to the first row, from row to row, from try to try."""
 _PAST_PLANE = 14.0
 """Printed mm to the first row below where the section's plane ends there."""
+_PAST_RADIUS = 24.0
+"""Printed mm from the rim of a hollow to an angle in it, so that the radius of that rim stands between."""
 _TAILS = (7.0, 11.0, 16.0, 22.0, 29.0, 37.0, 46.0, 56.0)
 _LAST_TAILS = (68.0, 82.0, 98.0)
 _SHARES, _END_SHARES = (0.5, 0.3, 0.7, 0.15, 0.85), (0.02, 0.98)
@@ -211,9 +213,9 @@ def _at_rims(look: Look, wish: RimSize) -> Iterator[Option]:
 def _angles(look: Look, wish: AngleSize) -> Iterator[Option]:
     """An arc in the hollow or outside the rim, between two rays that begin at the metal."""
     first, last = wish.start_deg, wish.start_deg + wish.sweep_deg
-    for rim, sign in ((wish.hollow, -1.0), (wish.rim, 1.0)):
+    for rim, sign, off in ((wish.hollow, -1.0, _PAST_RADIUS), (wish.hollow, -1.0, _FIRST), (wish.rim, 1.0, _FIRST)):
         for step in range(_TRIES):
-            radius = rim + sign * look.real(_FIRST + _STEP * step)
+            radius = rim + sign * look.real(off + _STEP * step)
             if radius < look.real(_FIRST):
                 break
             start, end = rim + sign * look.real(1.0), radius + sign * look.real(_PAST)

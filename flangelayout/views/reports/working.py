@@ -22,7 +22,7 @@ from flangelayout.drawing.papers import paper
 from flangelayout.drawing.references import Furniture
 from flangelayout.geometry.shapes import ORIGIN, Box, Circle, Contour, Line, Point, polar
 from flangelayout.survey import Kind, Reading, Survey
-from flangelayout.survey.candidates import Verdict
+from flangelayout.survey.candidates import Candidate, Verdict
 from flangelayout.survey.fitting.fit import Spacing
 from flangelayout.survey.kinds import CHORD_KINDS, KINDS
 from flangelayout.survey.readings import place_text
@@ -127,7 +127,7 @@ def _answer(survey: Survey, unit: Unit, room: Box) -> tuple[list[Item], float]:
     plus_minus = "" if band is None else f" ± {decimal_text(band, unit)}"
     size = f"⌀{decimal_text(survey.diameter, unit)}{plus_minus} {unit.value}"
     count = f"{survey.hole_count} holes" + (" (found from the readings)" if survey.count_found else "")
-    texts = [count, f"Verdict: {_VERDICTS[survey.verdict]}.", *doubts(survey, unit)]
+    texts = [count, f"Verdict: {_VERDICTS[survey.verdict]}{_names(survey)}.", *doubts(survey, unit)]
     if band is not None:
         texts.append(BAND_WORDS)
     else:
@@ -147,6 +147,13 @@ def _answer(survey: Survey, unit: Unit, room: Box) -> tuple[list[Item], float]:
     ]
     lines, low = paragraph(room.left, room.top - 11.5, room.width, texts, _TEXT)
     return items + lines, low
+
+
+def _names(survey: Survey) -> str:
+    """That the one drilling is published under several names, where the table of candidates lists them."""
+    listed = _listed(survey) if survey.verdict is Verdict.ONE else []
+    names = sum(each.drilling == listed[0].drilling for each in listed)
+    return f", published under {names} names whose chances add up" if names > 1 else ""
 
 
 def _reading_name(index: int) -> str:
@@ -187,6 +194,11 @@ def _readings_table(survey: Survey, unit: Unit) -> TextTable:
     return TextTable(f"READINGS ({unit.value}{more})", heads, rows)
 
 
+def _listed(survey: Survey) -> list[Candidate]:
+    """The candidates that are worth a row."""
+    return [each for each in survey.candidates[:6] if each.probability >= 0.005]
+
+
 def _candidates_table(survey: Survey, unit: Unit) -> TextTable:
     rows = tuple(
         (
@@ -196,8 +208,7 @@ def _candidates_table(survey: Survey, unit: Unit) -> TextTable:
             decimal_text(candidate.chord, unit) if candidate.chord is not None else "-",
             f"{100 * candidate.probability:.0f} %",
         )
-        for candidate in survey.candidates[:6]
-        if candidate.probability >= 0.005
+        for candidate in _listed(survey)
     )
     return TextTable(f"CANDIDATES ({unit.value})", ("PUBLISHED DRILLING", "CIRCLE", "OFF BY", "CHORD", "CHANCE"), rows)
 

@@ -1,5 +1,7 @@
 """The working page."""
 
+import re
+
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -38,6 +40,17 @@ def test_it_shows_the_result_with_its_band_and_the_step_of_the_sine() -> None:
     shown = texts(working_sheets(survey(), INFO, stamp(), Unit.MM, "A4"))
     assert any(text.startswith("⌀240.00 ±") for text in shown)
     assert any("0.382683" in text for text in shown)
+
+
+def test_one_drilling_under_several_names_is_said_to_have_them() -> None:
+    # EN 1092-1 table 1: 8 holes on 210 are DN125 of PN10 and of PN16.
+    readings = [Reading(Kind.CENTERS, chord_across(210, 8, span), pitches=span, within=0.05) for span in (1, 3, 4)]
+    readings.append(Reading(Kind.HOLE_DIAMETER, 18.0, within=0.05))
+    shown = texts(working_sheets(measure(readings, hole_count=8), INFO, stamp(), Unit.MM, "A4"))
+    assert {"EN 1092-1 PN10 DN125", "EN 1092-1 PN16 DN125"} <= {*shown}
+    chances = [int(text.removesuffix(" %")) for text in shown if re.fullmatch(r"\d+ %", text)]
+    assert f"drilling fits, published under {len(chances)} names whose chances add up." in " ".join(shown)
+    assert sum(chances) == pytest.approx(100, abs=len(chances))
 
 
 def test_readings_in_inches_are_shown_in_inches() -> None:

@@ -1,6 +1,6 @@
 """The list of the page of the checks: a row for each, with its number, value, limit and result."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from msgspec import Struct
 
@@ -19,6 +19,8 @@ from flangelayout.views.words.findings import check_figures, check_words
 _TEXT, _VALUE = 2.5, 3.5
 _NUMBER, _FIGURE, _LIMIT, _RESULT = 9.0, 31.0, 36.0, 18.0
 _ROW, _LINE = 6.4, 4.0
+_KEPT = 3
+"""Rows at the end that stand on one page."""
 _SOURCE = Furniture("list of checks")
 
 
@@ -32,13 +34,23 @@ class NumberedCheck(Struct, frozen=True):
 def check_rows(flange: Flange, checks: tuple[NumberedCheck, ...], unit: Unit, width: float) -> Iterator[FlowFigure]:
     """The head and the rows, ``width`` printed mm wide; those that failed are shaded and their result is boxed.
 
-    The head stands over the rows of every page.
+    The head stands over the rows of every page; no row stands alone on the last.
     """
     head = _figure(tuple(_head(width)), _ROW)
-    yield head
-    for check in checks:
-        yield replace(_row(flange, check, unit, width), head=head)
-    yield _figure((), 0.0, gap=4.0)
+    rows = [_row(flange, check, unit, width) for check in checks]
+    first, last = rows[:1], rows[max(1, len(rows) - _KEPT) :]
+    yield _stacked((head, *first))
+    yield from (replace(row, head=head) for row in rows[1 : len(rows) - len(last)])
+    yield replace(_stacked(last), gap_paper=4.0, head=head)
+
+
+def _stacked(figures: Sequence[FlowFigure]) -> FlowFigure:
+    """Figures one below the other that no page parts."""
+    parts, low = list[FlowedItems](), 0.0
+    for figure in figures:
+        parts += [replace(part, at_paper=part.at_paper + Point(0.0, low)) for part in figure.parts]
+        low -= figure.height_paper
+    return FlowFigure(-low, tuple(parts), 0.0)
 
 
 def _edges(width: float) -> tuple[float, float, float, float]:
@@ -101,9 +113,8 @@ def _shade(box: Box) -> Item:
     return _item(Layer.SHADE, Solid(box.corners))
 
 
-def _figure(items: tuple[Item, ...], height: float, gap: float = 0.0) -> FlowFigure:
-    parts = (FlowedItems(Drawing("checks", items), 1.0, ORIGIN),) if items else ()
-    return FlowFigure(height, parts, gap)
+def _figure(items: tuple[Item, ...], height: float) -> FlowFigure:
+    return FlowFigure(height, (FlowedItems(Drawing("checks", items), 1.0, ORIGIN),), 0.0)
 
 
 def _item(layer: Layer, what: Content) -> Item:

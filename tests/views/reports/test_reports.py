@@ -241,6 +241,17 @@ def test_every_check_that_was_run_is_a_line_with_value_limit_and_result_failures
         assert heading in said
 
 
+@PAPERS
+def test_no_check_stands_alone_on_a_page_and_none_is_parted_from_the_head(paper: str) -> None:
+    ring = flange(bolt_circle(60, 820.0, 18.0, bolt="M16"), outside_diameter=900.0, bore=700.0, thickness=20.0)
+    blind = flange(bolt_circle(8, 298.45, 22.225, bolt="3/4"), outside_diameter=342.9, thickness=28.575)
+    for plate in (ring, blind, adapter(), flange(bolt_circle(1))):
+        pages = [rows_of(SheetSet((page,), stamp())) for page in checks(plate, paper).sheets]
+        held = [sum(row.endswith(("pass", "FAIL")) for row in page) for page in pages]
+        assert min(filter(None, held)) >= 3
+        assert [page.count("check | value | limit | result") for page in pages] == [*map(bool, held)]
+
+
 def test_every_check_that_was_not_run_is_told_with_its_reason() -> None:
     plate = flange(bolt_circle(8), outside_diameter=285.0)
     shown = checks(plate)

@@ -1,23 +1,15 @@
 """The first page of a template: which page goes where, how to print and join them, and what decides."""
 
-import math
-from collections import Counter
 from collections.abc import Iterator
 
 from msgspec import Struct
 
-from flangelayout.drawing.layers import Layer
-from flangelayout.drawing.model import Anchor, Drawing, Item, Label, Sheet, Solid, TextTable, View
-from flangelayout.drawing.references import Furniture, HoleRef
-from flangelayout.drawing.textwidth import label_box, text_width
+from flangelayout.drawing.model import Item, Sheet, TextTable
+from flangelayout.drawing.textwidth import text_width
 from flangelayout.flange import BoltCircle, Drilled, Flange, SegmentOutline
-from flangelayout.geometry.near_pairs import BoxIndex
-from flangelayout.geometry.shapes import ORIGIN, Box, Contour, Point, box_around, extent, rectangle
+from flangelayout.geometry.shapes import Box, Point, box_around
 from flangelayout.standards.shop import is_gasket_material
 from flangelayout.units import Unit, counted, decimal_text
-from flangelayout.value import replace
-from flangelayout.views.page.flip import seen_from_behind
-from flangelayout.views.page.plate_lines import metal_edges
 from flangelayout.views.page.tables import lay_table, table_items
 from flangelayout.views.page.text import identity_line, paragraph, text_item
 from flangelayout.views.template.bars import (
@@ -29,6 +21,7 @@ from flangelayout.views.template.bars import (
     short_length,
 )
 from flangelayout.views.template.furniture import PRINT_WORDS, Subject, paper_checks, use_lines
+from flangelayout.views.template.page_map import page_map, plate_map, tile_items
 from flangelayout.views.template.paper import TemplatePage
 from flangelayout.views.template.tiling import Tile, Tiling
 from flangelayout.views.words.call_outs import (
@@ -55,22 +48,13 @@ JOIN_STEPS = (
 _GAP = 6.0
 _TITLE = 4.5
 _TEXT = 2.5
-_INSIDE = 0.3
-_MAP_TEXT, _MAP_NUMBER, _NUMBER_SHARE = 2.5, 8.0, 0.4
-_CORNER = 0.27
-"""How far inside its tile a number stands, as a share of the tile."""
-_LEAST_GREY = 5.0
-"""Height in mm below which a tile number in the map is not read in grey."""
 _TEXT_SHARES = (0.56, 0.68, 0.8, 1.0)
 """Of the width of a sideways page that its words take: the least in which they end on it, the map has the rest."""
-_MOST_NUMBERED, _MOST_IN_TABLE = 24, 16
+_MOST_IN_TABLE = 16
 _LEAST_MAP = 60.0
 """Width in mm that the table of edges leaves the map at least."""
 _ONCE = "HOLES THAT GO RIGHT THROUGH STAND HERE AND ON THE TEMPLATE OF THE FACE: DRILL THEM ONCE"
 _ALL_FROM_BEHIND = "EVERY HOLE IS BLIND FROM THIS SIDE: THE OTHER FACE HAS NO TEMPLATE"
-_TOP = Furniture("top")
-_ASIDE = 1.1
-"""How far inside its hole a number stands in the page map, in diameters of the hole."""
 
 
 class Cover(Struct, frozen=True):
@@ -172,7 +156,8 @@ def cover_sheet(subject: Subject, page: TemplatePage, margin: float, cover: Cove
     if edges and (edges.height > map_room.height or map_room.width - edges.width - _GAP < _LEAST_MAP):
         edges = None
     map_right = map_room.right - edges.width - _GAP if edges else map_room.right
-    view = _page_map(cover, Box(map_room.left, map_room.bottom, map_right, map_room.top))
+    room = Box(map_room.left, map_room.bottom, map_right, map_room.top)
+    view = page_map(cover.map_items, cover.map_box, room)
     beside = table_items(edges, map_room.right - edges.width, map_room.top) if edges else ()
     return Sheet(sheet, (view,), (*items, *caption, *beside), "cover")
 
@@ -197,40 +182,6 @@ def _from_the_back(flange: Flange) -> tuple[str, ...]:
         return ()
     holes = holes_in_words(hidden)
     return (f"NOT ON THIS TEMPLATE, BLIND FROM THE BACK: {holes}. THEY ARE ON THE TEMPLATE OF THE BACK",)
-
-
-def plate_map(subject: Subject) -> Iterator[Item]:
-    """The plate as the pages show it."""
-    items = (each for each in plate_items(subject.flange) if not (subject.part and each.source == _TOP))
-    yield from seen_from_behind(Drawing("page map", tuple(items))).items if subject.is_back else items
-
-
-def plate_items(flange: Flange) -> Iterator[Item]:
-    """The plate with TOP and its hole numbers, for a page map; on a crowded circle every fourth hole has one."""
-    yield from metal_edges(flange, Layer.TEMPLATE_EDGES)
-    holes = flange.shown_holes()
-    counts = Counter(hole.group for hole in holes)
-    for hole in holes:
-        yield Item(Layer.TEMPLATE_HOLES, hole.shape, HoleRef(hole.label))
-        is_tube = hole.group >= 0 and flange.groups()[hole.group].tubes
-        if not is_tube and (counts[hole.group] <= _MOST_NUMBERED or hole.number % 4 == 1):
-            inward = hole.center.scaled(1 - _ASIDE * hole.face_diameter / max(ORIGIN.distance_to(hole.center), 1e-9))
-            label = Label(inward, hole.label, _MAP_TEXT, 0.0, Anchor.MIDDLE)
-            yield Item(Layer.TEXT, label, HoleRef(hole.label))
-    box = flange.box()
-    at = Point(box.center.x, box.top - 0.045 * box.height)
-    yield Item(Layer.TEXT, Label(at, "TOP", _MAP_TEXT, 0.0, Anchor.MIDDLE), _TOP)
-
-
-def tile_items(tiles: tuple[Tile, ...]) -> Iterator[Item]:
-    """What is left of each tile when it is cut, every other one tinted, with its number, for a page map."""
-    for number, tile in enumerate(tiles, 1):
-        name, cell = Furniture(f"tile {number}"), tile.cell
-        if (tile.row + tile.column) % 2:
-            yield Item(Layer.SHADE, Solid(cell.corners), name)
-        yield Item(Layer.TABLE, rectangle(cell), name)
-        corner = Point(cell.left + _CORNER * cell.width, cell.top - _CORNER * cell.height)
-        yield Item(Layer.TILE_NUMBER, Label(corner, str(number), _MAP_NUMBER, 0.0, Anchor.MIDDLE), name)
 
 
 def share_tables(subject: Subject) -> Iterator[TextTable]:
@@ -335,44 +286,3 @@ def _verdict(flange: Flange, window: Box, unit: Unit) -> TextTable:
         read = accept_text(short, caliper_margin(flange, short, unit), unit, caliper=True)
         rows += [(axis, bar_text(long, unit), "rule", ruled, ""), (axis, bar_text(short, unit), "caliper", read, "")]
     return TextTable("SCALE BARS", ("BAR", "NOMINAL", "BY", "ACCEPT", "READ"), tuple(rows))
-
-
-def _page_map(cover: Cover, room: Box) -> View:
-    """The plate with the outlines of the pages, as large as the room allows."""
-    box = cover.map_box
-    scale = min(room.width / box.width, room.height / box.height)
-    at = Point(room.left - box.left * scale, room.top - box.top * scale)
-    return View(Drawing("page map", tuple(_legible(cover.map_items, scale))), scale, at)
-
-
-def _tile_numbers(items: tuple[Item, ...], scale: float) -> Iterator[Item]:
-    """A map whose tile numbers are no larger than the least tile has room for: small ones black, with no others."""
-    outlines = ((item.source, item.what) for item in items if item.layer is Layer.TABLE)
-    cells = {source: extent(what) for source, what in outlines if isinstance(what, Contour)}
-    least = min((min(cell.width, cell.height) for cell in cells.values()), default=math.inf) * scale
-    height = max(min(_MAP_NUMBER, _NUMBER_SHARE * least), _MAP_TEXT)
-    small = height < _LEAST_GREY
-    for item in items:
-        what = item.what
-        if isinstance(what, Label) and item.layer is Layer.TILE_NUMBER:
-            half, cell = text_width(what.text, height) / scale / 2, cells[item.source]
-            inside = min(max(what.at.x, cell.left + half + _INSIDE / scale), cell.center.x)
-            number = replace(what, height_paper=height, at=Point(inside, what.at.y))
-            yield replace(item, what=number, layer=Layer.TEXT if small else item.layer)
-        elif not (small and isinstance(what, Label) and isinstance(item.source, HoleRef)):
-            yield item
-
-
-def _legible(items: tuple[Item, ...], scale: float) -> Iterator[Item]:
-    """All of a map but the hole numbers that would stand on another text at this scale."""
-    items = tuple(_tile_numbers(items, scale))
-    labels = [item for item in items if isinstance(item.what, Label)]
-    taken, dropped = BoxIndex(), set()
-    for item in sorted(labels, key=lambda item: isinstance(item.source, HoleRef)):
-        assert isinstance(item.what, Label)
-        box = label_box(item.what, scale)
-        if isinstance(item.source, HoleRef) and taken.touching(box):
-            dropped.add(id(item))
-        else:
-            taken.add(box)
-    return (item for item in items if id(item) not in dropped)

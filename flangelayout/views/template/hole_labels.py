@@ -287,10 +287,10 @@ def _places(hole: Hole, width: float, height: float) -> Iterator[Point]:
     for more in farther:
         for turn in _TURNS:
             direction = hole.angle + turn
-            yield polar(_clear_step(radius, direction, width / 2, height / 2) + more, direction, hole.center)
+            yield polar(clear_step(radius, direction, width / 2, height / 2) + more, direction, hole.center)
 
 
-def _clear_step(radius: float, direction: float, wide: float, high: float) -> float:
+def clear_step(radius: float, direction: float, wide: float, high: float) -> float:
     """How far along a direction the middle of a box has to go from that of a circle to be just clear of it.
 
     Args:

@@ -24,12 +24,11 @@ from flangelayout.views.template.cover import (
     call_outs,
     cover_sheet,
     drill_step,
-    plate_items,
-    tile_items,
 )
 from flangelayout.views.template.drawing import punch_points, template_drawing
 from flangelayout.views.template.furniture import Subject
 from flangelayout.views.template.hole_labels import PUNCH_GAP
+from flangelayout.views.template.page_map import plate_items, tile_items
 from flangelayout.views.template.paper import TemplatePage, both_ways
 from flangelayout.views.template.tiles import tile_sheets
 from flangelayout.views.template.tiling import Tiling, tile_ink

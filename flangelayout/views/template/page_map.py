@@ -1,0 +1,196 @@
+"""The map on a cover: the plate with TOP and its hole numbers, and where each page lies; words stand clear of lines."""
+
+import math
+from collections import Counter
+from collections.abc import Iterable, Iterator, Sequence
+
+from flangelayout.drawing.layers import Layer
+from flangelayout.drawing.model import Anchor, Content, Drawing, Item, Label, Solid, View
+from flangelayout.drawing.references import Furniture, HoleRef
+from flangelayout.drawing.textwidth import label_box, text_width
+from flangelayout.flange import Flange
+from flangelayout.geometry.near_pairs import BoxIndex, Neighbors
+from flangelayout.geometry.shapes import Arc, Box, Circle, Contour, Line, Point, extent, polar, rectangle
+from flangelayout.value import replace
+from flangelayout.views.page.flip import seen_from_behind
+from flangelayout.views.page.plate_lines import metal_edges
+from flangelayout.views.template.furniture import Subject
+from flangelayout.views.template.hole_labels import clear_step
+from flangelayout.views.template.tiling import Tile
+
+_TEXT, _NUMBER, _NUMBER_SHARE = 2.5, 8.0, 0.4
+_CLEAR = 0.5
+"""Printed mm between a number and its hole."""
+_INSIDE = 0.94
+"""How much of the width and the height of a tile its number stands within."""
+_LEAST_GREY = 5.0
+"""Height in mm below which a tile number is not read in grey."""
+_MOST_NUMBERED = 24
+_TURNS = (180.0, 0.0, 90.0, 270.0, 135.0, 225.0, 45.0, 315.0)
+"""Where a number stands from its hole, from the ray outward on: inward first."""
+_NEARER = 1.5
+"""How many times nearer to the middle of its hole than to that of any other a number stands."""
+_TOP = Furniture("top")
+
+
+def plate_map(subject: Subject) -> Iterator[Item]:
+    """The plate as the pages show it, with TOP where it has one."""
+    items = (*plate_items(subject.flange), *(() if subject.part else (top_item(subject.flange),)))
+    yield from seen_from_behind(Drawing("page map", items)).items if subject.is_back else items
+
+
+def plate_items(flange: Flange) -> Iterator[Item]:
+    """The plate with its hole numbers, for a page map; on a crowded circle every fourth hole has one."""
+    yield from metal_edges(flange, Layer.TEMPLATE_EDGES)
+    holes = flange.shown_holes()
+    counts = Counter(hole.group for hole in holes)
+    for hole in holes:
+        yield Item(Layer.TEMPLATE_HOLES, hole.shape, HoleRef(hole.label))
+        is_tube = hole.group >= 0 and flange.groups()[hole.group].tubes
+        if not is_tube and (counts[hole.group] <= _MOST_NUMBERED or hole.number % 4 == 1):
+            yield Item(Layer.TEXT, Label(hole.center, hole.label, _TEXT, 0.0, Anchor.MIDDLE), HoleRef(hole.label))
+
+
+def top_item(flange: Flange) -> Item:
+    """TOP at the upper edge of a plate."""
+    box = flange.box()
+    at = Point(box.center.x, box.top - 0.045 * box.height)
+    return Item(Layer.TEXT, Label(at, "TOP", _TEXT, 0.0, Anchor.MIDDLE), _TOP)
+
+
+def tile_items(tiles: tuple[Tile, ...]) -> Iterator[Item]:
+    """What is left of each tile when it is cut, every other one tinted, with its number, for a page map."""
+    for number, tile in enumerate(tiles, 1):
+        name, cell = Furniture(f"tile {number}"), tile.cell
+        if (tile.row + tile.column) % 2:
+            yield Item(Layer.SHADE, Solid(cell.corners), name)
+        yield Item(Layer.TABLE, rectangle(cell), name)
+        yield Item(Layer.TILE_NUMBER, Label(cell.center, str(number), _NUMBER, 0.0, Anchor.MIDDLE), name)
+
+
+def page_map(items: Sequence[Item], box: Box, room: Box) -> View:
+    """The plate with the outlines of the pages, as large as the room allows.
+
+    Args:
+        items: At real size.
+        box: What of them is shown.
+        room: On the page.
+    """
+    scale = min(room.width / box.width, room.height / box.height)
+    at = Point(room.left - box.left * scale, room.top - box.top * scale)
+    return View(Drawing("page map", tuple(_legible(items, scale))), scale, at)
+
+
+def _legible(items: Sequence[Item], scale: float) -> Iterator[Item]:
+    """A map with its words where they cross no line and no other word; a hole's number that has no such place is left.
+
+    Tile numbers are no larger than the least tile has room for: small ones black, with no others. They and TOP stay,
+    where they cross least.
+    """
+    drawn = [item for item in items if not isinstance(item.what, Label)]
+    words = _Words((item.what for item in drawn), scale)
+    shapes = [(item.layer, item.source, item.what) for item in drawn]
+    cells, holes = (
+        {source: extent(what) for layer, source, what in shapes if layer is kind and isinstance(what, Circle | Contour)}
+        for kind in (Layer.TABLE, Layer.TEMPLATE_HOLES)
+    )
+    least = min((min(cell.width, cell.height) for cell in cells.values()), default=math.inf) * scale
+    height = max(min(_NUMBER, _NUMBER_SHARE * least), _TEXT)
+    middles = Neighbors((hole.center.x, hole.center.y) for hole in holes.values())
+    small = height < _LEAST_GREY
+    yield from drawn
+    for item in sorted(items, key=lambda item: isinstance(item.source, HoleRef)):
+        what, source = item.what, item.source
+        if not isinstance(what, Label):
+            continue
+        if isinstance(source, HoleRef):
+            hole = holes[source]
+            places = (at for at in _beside(what, hole, scale) if middles.is_nearest(at, [hole.center], _NEARER))
+            if not small and (found := words.free(what, places)):
+                yield replace(item, what=found)
+        elif item.layer is Layer.TILE_NUMBER:
+            what = words.placed(replace(what, height_paper=height), _in_tile(what, cells[source], height / scale))
+            yield replace(item, what=what, layer=Layer.TEXT if small else item.layer)
+        else:
+            yield replace(item, what=words.placed(what, _downward(what, scale) if source == _TOP else [what.at]))
+
+
+class _Words:
+    """The words of a map as they come to stand there."""
+
+    def __init__(self, lines: Iterable[Content], scale: float) -> None:
+        """None yet, among lines at real size that are printed at a scale."""
+        self.scale = scale
+        self._taken, self._reach = BoxIndex(), BoxIndex()
+        self._parts = [part for what in lines for part in _parts(what)]
+        for part in self._parts:
+            self._reach.add(extent(part))
+
+    def free(self, label: Label, places: Iterable[Point]) -> Label | None:
+        """A label in the first of some places where it crosses nothing."""
+        for place in places:
+            there = replace(label, at=place)
+            if not self._crossed(box := label_box(there, self.scale)):
+                self._taken.add(box)
+                return there
+        return None
+
+    def placed(self, label: Label, places: Sequence[Point]) -> Label:
+        """A label in the first place where it crosses nothing, or else least."""
+        found = self.free(label, places)
+        if found is None:
+            found = min((replace(label, at=at) for at in places), key=self._crossings)
+            self._taken.add(label_box(found, self.scale))
+        return found
+
+    def _crossings(self, label: Label) -> int:
+        return self._crossed(label_box(label, self.scale))
+
+    def _crossed(self, box: Box) -> int:
+        """How many lines and words a box crosses."""
+        lines = sum(_crosses(self._parts[index], box) for index in self._reach.touching(box))
+        return lines + len(self._taken.touching(box))
+
+
+def _parts(what: Content) -> Iterator[Circle | Line | Arc]:
+    match what:
+        case Circle() | Line() | Arc():
+            yield what
+        case Contour():
+            yield from what.parts
+        case _:
+            return
+
+
+def _crosses(part: Circle | Line | Arc, box: Box) -> bool:
+    """Whether a line runs through a box that its own box touches; of an arc as if it were a whole circle."""
+    if isinstance(part, Line):
+        along = part.end - part.start
+        sides = [along.x * (corner.y - part.start.y) - along.y * (corner.x - part.start.x) for corner in box.corners]
+        return min(sides) <= 0.0 <= max(sides)
+    at = part.center
+    nearest = Point(min(max(at.x, box.left), box.right), min(max(at.y, box.bottom), box.top))
+    return at.distance_to(nearest) <= part.radius <= max(at.distance_to(corner) for corner in box.corners)
+
+
+def _in_tile(label: Label, cell: Box, height: float) -> list[Point]:
+    """Places of a tile's number, ``height`` mm of the plate high, in what is left of the tile."""
+    aside = max(cell.width * _INSIDE - text_width(label.text, height), 0.0) / 2
+    over = max(cell.height * _INSIDE - height, 0.0) / 2
+    middle = cell.center
+    return [middle + Point(right * aside, up * over) for up in (1, 0, -1) for right in (-1, 0, 1)]
+
+
+def _downward(label: Label, scale: float) -> list[Point]:
+    """Places of TOP: at the upper edge of the plate, then aside and farther down."""
+    step = label.height_paper / scale
+    return [label.at + Point(aside * step, -down * step) for down in (0, 1, 2, 3, 5) for aside in (0, 2, -2, 3, -3)]
+
+
+def _beside(label: Label, hole: Box, scale: float) -> Iterator[Point]:
+    """Places of a number beside its hole."""
+    ray = Point(0.0, 0.0).direction_to(hole.center)
+    radius = max(hole.width, hole.height) / 2 + _CLEAR / scale
+    wide, high = text_width(label.text, label.height_paper) / 2 / scale, label.height_paper / 2 / scale
+    for turn in _TURNS:
+        yield polar(clear_step(radius, ray + turn, wide, high), ray + turn, hole.center)

@@ -1,0 +1,75 @@
+"""The map of a cover: numbers stand by their own holes and, as TOP does, clear of lines; TOP is told where it is up."""
+
+import math
+from pathlib import Path
+
+import shapely
+
+from as_shapely import polygon
+from flangelayout.drawing.choices import TemplateStyle
+from flangelayout.drawing.layers import Layer
+from flangelayout.drawing.model import Label, View
+from flangelayout.drawing.references import HoleRef
+from flangelayout.drawing.textwidth import label_box
+from flangelayout.geometry.shapes import Circle, Contour
+from flangelayout.job import Job, load_job
+from flangelayout.packet.job import face_template
+from flangelayout.value import replace
+from flangelayout.views.template.pages import template_sheets
+from jobs import make_job
+from rows import every_row
+
+ROOT = Path(__file__).parents[3]
+
+
+def map_of(job: Job, style: TemplateStyle = TemplateStyle.TILES) -> View:
+    """The map on the cover of a job's template."""
+    cover = template_sheets(face_template(job), replace(job.template, style=style)).sheets[0]
+    (view,) = cover.views
+    return view
+
+
+def faults(view: View) -> list[str]:
+    """Numbers of holes, and TOP, that stand nearer to another hole than they may, or over a line or a word."""
+    items = view.drawing.items
+    shapes = [(item.layer, item.source, item.what) for item in items if isinstance(item.what, Circle | Contour)]
+    lines = shapely.STRtree([polygon(what).exterior for _, _, what in shapes])
+    holes = {source: polygon(what).centroid for layer, source, what in shapes if layer is Layer.TEMPLATE_HOLES}
+    words = [(item.source, item.what) for item in items if isinstance(item.what, Label)]
+    boxes = [label_box(label, view.scale) for _, label in words]
+    found = []
+    for (source, label), box in zip(words, boxes, strict=True):
+        at = shapely.Point(label.at.x, label.at.y)
+        if isinstance(source, HoleRef):
+            others = (at.distance(hole) for name, hole in holes.items() if name != source)
+            found += ["far: " + label.text] if 1.5 * at.distance(holes[source]) > min(others, default=math.inf) else []
+        if isinstance(source, HoleRef) or label.text == "TOP":
+            room = shapely.box(box.left, box.bottom, box.right, box.top)
+            found += ["crossed: " + label.text] if len(lines.query(room, predicate="intersects")) else []
+            found += ["met: " + label.text] if sum(box.overlaps(other) for other in boxes) > 1 else []
+    return found
+
+
+def numbered(view: View) -> int:
+    return sum(isinstance(item.what, Label) and isinstance(item.source, HoleRef) for item in view.drawing.items)
+
+
+@every_row(("name", "least"), [("machined-flange", 20), ("shaped-plate", 4)])
+def test_a_number_of_a_map_stands_by_its_own_hole_and_clear_of_lines(name: str, least: int) -> None:
+    view = map_of(load_job(ROOT / "templates" / f"{name}.toml"))
+    assert faults(view) == []
+    assert numbered(view) >= least
+
+
+def test_the_map_of_a_sector_that_is_turned_does_not_say_top() -> None:
+    job = make_job(
+        plate={"outside_diameter": 500, "bore": 300, "thickness": 20},
+        bolt_circle=[{"diameter": 440, "hole_count": 8, "hole_diameter": 22}],
+    )
+    texts = {style: _texts(map_of(job, style)) for style in (TemplateStyle.TILES, TemplateStyle.SECTOR)}
+    assert {style for style, words in texts.items() if "TOP" in words} == {TemplateStyle.TILES}
+    assert not faults(map_of(job, TemplateStyle.SECTOR))
+
+
+def _texts(view: View) -> set[str]:
+    return {item.what.text for item in view.drawing.items if isinstance(item.what, Label)}

@@ -30,6 +30,7 @@ from flangelayout.geometry.measure import Edge, distance_to_edge
 from flangelayout.geometry.near_pairs import BoxIndex, Neighbors
 from flangelayout.geometry.shapes import ORIGIN, Arc, Box, Circle, Line, Point, polar
 from flangelayout.units import Unit, size_text
+from flangelayout.views.page.plate_lines import disc_centerlines
 from flangelayout.views.words.lengths import DIAMETER_SIGN, Lengths
 
 CROSS_PAST_HOLE = 4.0
@@ -142,6 +143,7 @@ class _Places:
             self._seams.add(seam)
         circles = (group for group in flange.groups() if isinstance(group, BoltCircle))
         self._radii = [circle.diameter / 2 for circle in circles]
+        self._uprights = [line.start.x for line in disc_centerlines(flange, 0.0)]
 
     def take(self, box: Box) -> None:
         """Leave a place to what stands there."""
@@ -237,7 +239,7 @@ class _Places:
 
     def _is_free(self, box: Box) -> bool:
         grown = box.grown(_CLEAR)
-        if grown.left < 0.0 < grown.right or grown.bottom < 0.0 < grown.top:
+        if grown.bottom < 0.0 < grown.top or any(grown.left < x < grown.right for x in (0.0, *self._uprights)):
             return False
         if any(index != self._own for index in self._taken.touching(grown)) or not self.is_off_seams(box):
             return False

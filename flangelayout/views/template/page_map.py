@@ -19,8 +19,8 @@ from flangelayout.views.template.hole_labels import clear_step
 from flangelayout.views.template.tiling import Tile
 
 _TEXT, _NUMBER, _NUMBER_SHARE = 2.5, 8.0, 0.4
-_CLEAR = 0.5
-"""Printed mm between a number and its hole."""
+_CLEAR, _APART = 0.6, 0.3
+"""Printed mm between a number and its hole, and between words and what they stand beside."""
 _INSIDE = 0.94
 """How much of the width and the height of a tile its number stands within."""
 _LEAST_GREY = 5.0
@@ -82,10 +82,10 @@ def page_map(items: Sequence[Item], box: Box, room: Box) -> View:
 
 
 def _legible(items: Sequence[Item], scale: float) -> Iterator[Item]:
-    """A map with its words where they cross no line and no other word; a hole's number that has no such place is left.
+    """A map with its words where they cross no line and no other word; one that has no such place is left out.
 
-    Tile numbers are no larger than the least tile has room for: small ones black, with no others. They and TOP stay,
-    where they cross least.
+    Tile numbers are no larger than the least tile has room for: small ones black, without those of holes. They and TOP
+    stay, where they cross least.
     """
     drawn = [item for item in items if not isinstance(item.what, Label)]
     words = _Words((item.what for item in drawn), scale)
@@ -111,8 +111,10 @@ def _legible(items: Sequence[Item], scale: float) -> Iterator[Item]:
         elif item.layer is Layer.TILE_NUMBER:
             what = words.placed(replace(what, height_paper=height), _in_tile(what, cells[source], height / scale))
             yield replace(item, what=what, layer=Layer.TEXT if small else item.layer)
-        else:
-            yield replace(item, what=words.placed(what, _downward(what, scale) if source == _TOP else [what.at]))
+        elif source == _TOP:
+            yield replace(item, what=words.placed(what, _downward(what, scale)))
+        elif words.free(what, [what.at]):
+            yield item
 
 
 class _Words:
@@ -147,7 +149,8 @@ class _Words:
         return self._crossed(label_box(label, self.scale))
 
     def _crossed(self, box: Box) -> int:
-        """How many lines and words a box crosses."""
+        """How many lines and words a box crosses or all but touches."""
+        box = box.grown(_APART / self.scale)
         lines = sum(_crosses(self._parts[index], box) for index in self._reach.touching(box))
         return lines + len(self._taken.touching(box))
 

@@ -32,8 +32,12 @@ _NUMBER_HEIGHTS = (34.0, 26.0, 20.0, 15.0, 11.0, 8.0)
 _NAME_ROOM = 7.0
 """What the name of a join mark takes beside it, in mm: the tile's own number keeps off it."""
 _SEAM = Furniture("seam")
-_OFF_SEAM = (_TEXT / 2 + 1.2, _TEXT / 2 + 2.9, _TEXT / 2 + 0.5)
-"""How far in mm beyond a seam the middle of its words stands: the first within the strip; else as far on this side."""
+_OFF_SEAM = (_TEXT / 2 + 1.2, _TEXT / 2 + 2.9)
+"""How far in mm from a seam the middle of its words stands: within the strip beyond it, or on this side."""
+_LOWEST = 2.1
+"""How far in mm words reach from their middle, tails of letters included."""
+_OFF_MARK = 0.5
+"""How far in mm words along a seam keep from a join mark."""
 _PAST_MARK = HALF_MARK + _TEXT / 2 + 0.6
 _PAST_NAME = HALF_MARK + _NAME_ROOM
 """How far in mm from a seam the middle of its words stands where join marks leave no room: beyond it, on this side."""
@@ -91,9 +95,7 @@ class _PageWords:
         self.window, self.ink = window, ink
         self.taken: list[Box] = []
 
-    def placed(
-        self, choices: Iterable[tuple[Label, Iterable[Point]]], clear: float = 0.0, on_ink: bool = False
-    ) -> Label:
+    def placed(self, choices: Iterable[tuple[Label, Iterable[Point]]], clear: float = 0.0) -> Label:
         """The first of some labels that has a place where it crosses nothing, there.
 
         Where none has, of those that cross the fewest words the first, where it crosses the least ink.
@@ -101,7 +103,6 @@ class _PageWords:
         Args:
             choices: What may be said, and where.
             clear: How far in mm round it ink counts.
-            on_ink: Whether ink does not count at all.
         """
         found: list[tuple[int, bool, int, int, Label]] = []
         for rank, (label, places) in enumerate(choices):
@@ -109,7 +110,7 @@ class _PageWords:
             for place in places:
                 box = around.moved(place)
                 words = sum(box.overlaps(other) for other in self.taken)
-                ink = inked_bins(self.ink, box.grown(clear)) if self.ink and not on_ink else 0
+                ink = inked_bins(self.ink, box.grown(clear)) if self.ink else 0
                 if not words and not ink:
                     return self._stand(replace(label, at=place))
                 found.append((words, ink > 0, rank, ink, replace(label, at=place)))
@@ -251,16 +252,13 @@ def _words(joint: TileJoint, tile: Tile, texts: Sequence[str], page: _PageWords)
     """What to do at a seam, along it, where it crosses least: rather on the strip beyond the tile's own part.
 
     Of ``texts`` the first that finds room beside the join marks and off all lines, or beside the marks only; where none
-    does, past them, near the middle, the first but one that is no longer than the seam, or the last one if only that
-    keeps off other words.
+    does, past them, the first but one that is no longer than the seam, or the last one if only that crosses less.
     """
     line, outward, strip = joint.trim, _inward(joint, tile).scaled(-1.0), _beyond(joint, tile)
     length, turn = line.start.distance_to(line.end), 90.0 if _is_upright(joint) else 0.0
-    beyond = [off for off in _OFF_SEAM[:2] if off <= strip - _TEXT / 2] or list(_OFF_SEAM[2:])
-    offs = [beyond, [-off for off in beyond]]
+    offs = [[off for off in _OFF_SEAM if off + _LOWEST <= strip], [-off for off in _OFF_SEAM]]
     free = [(text, shares) for text in texts if (shares := _free_shares(joint, text))]
-    past_marks = not free
-    if past_marks:
+    if not free:
         fitting = next((text for text in texts[1:] if text_width(text, _TEXT) <= length), texts[-1])
         free = [(text, _SHARES) for text in (fitting, texts[-1])]
         offs = [[_PAST_MARK if strip >= _PAST_MARK + _TEXT / 2 else -_PAST_NAME]]
@@ -268,7 +266,7 @@ def _words(joint: TileJoint, tile: Tile, texts: Sequence[str], page: _PageWords)
         (Label(line.start, text, _TEXT, turn, Anchor.MIDDLE), _beside(line, outward, offs, shares))
         for text, shares in free
     )
-    return Item(Layer.TEXT, page.placed(choices, on_ink=past_marks), _SEAM)
+    return Item(Layer.TEXT, page.placed(choices), _SEAM)
 
 
 def _beside(line: Line, outward: Point, offs: Sequence[Sequence[float]], shares: Sequence[float]) -> Iterator[Point]:
@@ -286,11 +284,11 @@ def _shown_whole(label: Label, window: Box) -> Label:
 
 
 def _free_shares(joint: TileJoint, text: str) -> Sequence[float]:
-    """Places along a seam where words keep within it and off its join marks."""
+    """Places along a seam where words keep within it and off its join marks; last, the middle of every stretch."""
     half, length = text_width(text, _TEXT) / 2, joint.trim.start.distance_to(joint.trim.end)
-    clear = half + HALF_MARK + 0.8
-    shares = [share for share in _SHARES if half <= share * length <= length - half]
-    for at in joint.marks:
-        mark = joint.trim.start.distance_to(at)
-        shares = [share for share in shares if abs(mark - share * length) > clear]
-    return shares
+    clear = half + HALF_MARK + _OFF_MARK
+    marks = sorted(joint.trim.start.distance_to(at) for at in joint.marks)
+    lows, highs = (half, *(mark + clear for mark in marks)), (*(mark - clear for mark in marks), length - half)
+    stretches = [(low, high) for low, high in zip(lows, highs, strict=True) if low <= high]
+    places = (share for share in _SHARES if any(low <= share * length <= high for low, high in stretches))
+    return [*places, *((low + high) / 2 / length for low, high in stretches)]

@@ -34,7 +34,7 @@ from flangelayout.views.template.pages import template_sheets
 from flangelayout.writers.pdf import write_pdf
 from jobs import make_job
 from readers import MM_PER_POINT, FoundCircle, pdf_circles
-from rows import first_of
+from rows import every_row, first_of
 from views.printed_page import printed_pages
 from views.sheet.test_hole_numbers import seeded
 
@@ -362,6 +362,26 @@ def _template(tables: dict[str, Any]) -> bytes:
     packet = build_packet(make_job(**tables), (Part.TEMPLATE,))
     (data,) = (content for file, content in packet.items() if file.endswith(".pdf"))
     return data
+
+
+@every_row(
+    ("outside", "bore", "circle"),
+    [(285, 170, (240, 8, 22)), (400, 260, (350, 12, 22))],
+)
+def test_the_words_of_a_seam_cross_no_line_of_the_plate(
+    outside: float, bore: float, circle: tuple[float, int, float]
+) -> None:
+    diameter, count, hole = circle
+    holes = {"diameter": diameter, "hole_count": count, "hole_diameter": hole}
+    job = make_job(plate={"outside_diameter": outside, "bore": bore}, bolt_circle=[holes])
+    lines = [polygon(edge).exterior for edge in (*job.flange.pieces(), job.flange.cutouts()[0].shape)]
+    lines += [polygon(each.shape).exterior for each in job.flange.holes()]
+    sheets = template_sheets(face_template(job), TemplateSettings("A4")).sheets
+    words = [item.what for sheet in sheets[1:] for item in sheet.views[1].drawing.items if isinstance(item.what, Label)]
+    told = [word for word in words if "TILE" in word.text]
+    boxes = [shapely.box(box.left, box.bottom, box.right, box.top) for box in map(label_box, told)]
+    assert told
+    assert not [word.text for word, box in zip(told, boxes, strict=True) if any(map(box.intersects, lines))]
 
 
 def test_the_words_of_a_seam_stand_on_no_label_of_a_hole_where_the_other_side_is_free() -> None:

@@ -239,7 +239,9 @@ class _Places:
 
     def _is_free(self, box: Box) -> bool:
         grown = box.grown(_CLEAR)
-        if grown.bottom < 0.0 < grown.top or any(grown.left < x < grown.right for x in (0.0, *self._uprights)):
+        if grown.left < 0.0 < grown.right or grown.bottom < 0.0 < grown.top:
+            return False
+        if self._uprights and any(grown.left < x < grown.right for x in self._uprights):
             return False
         if any(index != self._own for index in self._taken.touching(grown)) or not self.is_off_seams(box):
             return False

@@ -9,6 +9,7 @@ from flangelayout.drawing.model import Anchor, Content, Drawing, Item, Label, So
 from flangelayout.drawing.references import Furniture, HoleRef
 from flangelayout.drawing.textwidth import label_box, text_width
 from flangelayout.flange import Flange
+from flangelayout.geometry.measure import Edge
 from flangelayout.geometry.near_pairs import BoxIndex, Neighbors
 from flangelayout.geometry.shapes import Arc, Box, Circle, Contour, Line, Point, extent, polar, rectangle
 from flangelayout.value import replace
@@ -30,6 +31,8 @@ _TURNS = (180.0, 0.0, 90.0, 270.0, 135.0, 225.0, 45.0, 315.0)
 """Where a number stands from its hole, from the ray outward on: inward first."""
 _NEARER = 1.5
 """How many times nearer to the middle of its hole than to that of any other a number stands."""
+_NOWHERE = 1_000_000
+"""Crossings of a word without a place."""
 _TOP = Furniture("top")
 
 
@@ -118,62 +121,66 @@ def _legible(items: Sequence[Item], scale: float) -> Iterator[Item]:
 
 
 class _Words:
-    """The words of a map as they come to stand there."""
+    """The words of a map as they come to stand there, among its lines."""
 
     def __init__(self, lines: Iterable[Content], scale: float) -> None:
         """None yet, among lines at real size that are printed at a scale."""
         self.scale = scale
-        self._taken, self._reach = BoxIndex(), BoxIndex()
-        self._parts = [part for what in lines for part in _parts(what)]
-        for part in self._parts:
-            self._reach.add(extent(part))
+        self._reach = BoxIndex()
+        self._lines = [what for what in lines if isinstance(what, Circle | Contour | Line)]
+        for line in self._lines:
+            self._reach.add(extent(line))
 
     def free(self, label: Label, places: Iterable[Point]) -> Label | None:
         """A label in the first of some places where it crosses nothing."""
-        for place in places:
-            there = replace(label, at=place)
-            if not self._crossed(box := label_box(there, self.scale)):
-                self._taken.add(box)
-                return there
-        return None
+        crossings, at = self._least(label, places)
+        return None if crossings else self._stand(label, at)
 
-    def placed(self, label: Label, places: Sequence[Point]) -> Label:
+    def placed(self, label: Label, places: Iterable[Point]) -> Label:
         """A label in the first place where it crosses nothing, or else least."""
-        found = self.free(label, places)
-        if found is None:
-            found = min((replace(label, at=at) for at in places), key=self._crossings)
-            self._taken.add(label_box(found, self.scale))
-        return found
+        return self._stand(label, self._least(label, places)[1])
 
-    def _crossings(self, label: Label) -> int:
-        return self._crossed(label_box(label, self.scale))
+    def _least(self, label: Label, places: Iterable[Point]) -> tuple[int, Point]:
+        """How many lines and words a label crosses where it crosses least, and where that is; endless of no place."""
+        around = label_box(label, self.scale).moved(label.at.scaled(-1.0)).grown(_APART / self.scale)
+        least, best = _NOWHERE, label.at
+        for place in places:
+            crossings = self._crossed(around.moved(place))
+            if crossings < least:
+                least, best = crossings, place
+            if not crossings:
+                break
+        return least, best
 
     def _crossed(self, box: Box) -> int:
-        """How many lines and words a box crosses or all but touches."""
-        box = box.grown(_APART / self.scale)
-        lines = sum(_crosses(self._parts[index], box) for index in self._reach.touching(box))
-        return lines + len(self._taken.touching(box))
+        """How many lines and words a box crosses; words are counted on after the lines."""
+        lines, touched = self._lines, self._reach.touching(box)
+        return sum(index >= len(lines) or _crosses(lines[index], box) for index in touched)
+
+    def _stand(self, label: Label, at: Point) -> Label:
+        there = replace(label, at=at)
+        self._reach.add(label_box(there, self.scale))
+        return there
 
 
-def _parts(what: Content) -> Iterator[Circle | Line | Arc]:
-    match what:
-        case Circle() | Line() | Arc():
-            yield what
-        case Contour():
-            yield from what.parts
-        case _:
-            return
+def _crosses(line: Edge | Line, box: Box) -> bool:
+    """Whether a line runs through a box."""
+    return any(_runs_through(part, box) for part in (line.parts if isinstance(line, Contour) else (line,)))
 
 
-def _crosses(part: Circle | Line | Arc, box: Box) -> bool:
-    """Whether a line runs through a box that its own box touches; of an arc as if it were a whole circle."""
+def _runs_through(part: Circle | Line | Arc, box: Box) -> bool:
     if isinstance(part, Line):
-        along = part.end - part.start
-        sides = [along.x * (corner.y - part.start.y) - along.y * (corner.x - part.start.x) for corner in box.corners]
+        start, end = part.start, part.end
+        if max(start.x, end.x) < box.left or box.right < min(start.x, end.x):
+            return False
+        if max(start.y, end.y) < box.bottom or box.top < min(start.y, end.y):
+            return False
+        across, up = end.x - start.x, end.y - start.y
+        sides = [across * (corner.y - start.y) - up * (corner.x - start.x) for corner in box.corners]
         return min(sides) <= 0.0 <= max(sides)
-    at = part.center
+    at, beyond = part.center, max(part.center.distance_to(corner) for corner in box.corners)
     nearest = Point(min(max(at.x, box.left), box.right), min(max(at.y, box.bottom), box.top))
-    return at.distance_to(nearest) <= part.radius <= max(at.distance_to(corner) for corner in box.corners)
+    return at.distance_to(nearest) <= part.radius <= beyond and extent(part).overlaps(box)
 
 
 def _in_tile(label: Label, cell: Box, height: float) -> list[Point]:

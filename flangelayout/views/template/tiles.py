@@ -290,5 +290,7 @@ def _free_shares(joint: TileJoint, text: str) -> Sequence[float]:
     marks = sorted(joint.trim.start.distance_to(at) for at in joint.marks)
     lows, highs = (half, *(mark + clear for mark in marks)), (*(mark - clear for mark in marks), length - half)
     stretches = [(low, high) for low, high in zip(lows, highs, strict=True) if low <= high]
-    places = (share for share in _SHARES if any(low <= share * length <= high for low, high in stretches))
-    return [*places, *((low + high) / 2 / length for low, high in stretches)]
+    shares = [share for share in _SHARES if half <= share * length <= length - half]
+    for mark in marks:
+        shares = [share for share in shares if abs(mark - share * length) >= clear]
+    return [*shares, *((low + high) / 2 / length for low, high in stretches)]

@@ -21,7 +21,7 @@ from flangelayout.views.template.bars import (
     short_length,
 )
 from flangelayout.views.template.furniture import PRINT_WORDS, Subject, paper_checks, use_lines
-from flangelayout.views.template.page_map import page_map, plate_map, tile_items
+from flangelayout.views.template.page_map import page_map, plate_map, plate_top, tile_items
 from flangelayout.views.template.paper import TemplatePage
 from flangelayout.views.template.tiling import Tile, Tiling
 from flangelayout.views.words.call_outs import (
@@ -68,6 +68,7 @@ class Cover(Struct, frozen=True):
         map_title: Over the page map.
         map_items: The page map at real size.
         map_box: What of it is shown.
+        map_top: Where it says TOP; ``None`` where it does not.
         edges: What is done at each edge of each tile; ``None`` where there are none or too many.
     """
 
@@ -78,6 +79,7 @@ class Cover(Struct, frozen=True):
     map_title: str
     map_items: tuple[Item, ...]
     map_box: Box
+    map_top: Point | None = None
     edges: TextTable | None = None
 
 
@@ -106,6 +108,7 @@ def plate_cover(subject: Subject, tiling: Tiling) -> Cover:
         f"PAGE MAP: {counted(len(tiling.tiles), 'tile')}, number = tile of the set",
         (*tile_items(tiling.tiles), *plate_map(subject)),
         box_around(corners),
+        plate_top(subject),
         _edges(tiling),
     )
 
@@ -157,7 +160,7 @@ def cover_sheet(subject: Subject, page: TemplatePage, margin: float, cover: Cove
         edges = None
     map_right = map_room.right - edges.width - _GAP if edges else map_room.right
     room = Box(map_room.left, map_room.bottom, map_right, map_room.top)
-    view = page_map(cover.map_items, cover.map_box, room)
+    view = page_map(cover.map_items, cover.map_top, cover.map_box, room)
     beside = table_items(edges, map_room.right - edges.width, map_room.top) if edges else ()
     return Sheet(sheet, (view,), (*items, *caption, *beside), "cover")
 

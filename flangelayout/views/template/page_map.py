@@ -13,7 +13,7 @@ from flangelayout.geometry.measure import Edge
 from flangelayout.geometry.near_pairs import BoxIndex, Neighbors
 from flangelayout.geometry.shapes import Arc, Box, Circle, Contour, Line, Point, extent, polar, rectangle
 from flangelayout.value import replace
-from flangelayout.views.page.flip import seen_from_behind
+from flangelayout.views.page.flip import box_turned_over, seen_from_behind
 from flangelayout.views.page.plate_lines import metal_edges
 from flangelayout.views.template.furniture import Subject
 from flangelayout.views.template.hole_labels import clear_step
@@ -33,13 +33,18 @@ _NEARER = 1.5
 """How many times nearer to the middle of its hole than to that of any other a number stands."""
 _NOWHERE = 1_000_000
 """Crossings of a word without a place."""
-_TOP = Furniture("top")
 
 
 def plate_map(subject: Subject) -> Iterator[Item]:
-    """The plate as the pages show it, with TOP where it has one."""
-    items = (*plate_items(subject.flange), *(() if subject.part else (top_item(subject.flange),)))
+    """The plate as the pages show it."""
+    items = tuple(plate_items(subject.flange))
     yield from seen_from_behind(Drawing("page map", items)).items if subject.is_back else items
+
+
+def plate_top(subject: Subject) -> Point | None:
+    """Where the pages show the top of the plate; a part of a ring whose parts are alike has none."""
+    box = box_turned_over(subject.flange.box()) if subject.is_back else subject.flange.box()
+    return None if subject.part else Point(box.center.x, box.top)
 
 
 def plate_items(flange: Flange) -> Iterator[Item]:
@@ -54,13 +59,6 @@ def plate_items(flange: Flange) -> Iterator[Item]:
             yield Item(Layer.TEXT, Label(hole.center, hole.label, _TEXT, 0.0, Anchor.MIDDLE), HoleRef(hole.label))
 
 
-def top_item(flange: Flange) -> Item:
-    """TOP at the upper edge of a plate."""
-    box = flange.box()
-    at = Point(box.center.x, box.top - 0.045 * box.height)
-    return Item(Layer.TEXT, Label(at, "TOP", _TEXT, 0.0, Anchor.MIDDLE), _TOP)
-
-
 def tile_items(tiles: tuple[Tile, ...]) -> Iterator[Item]:
     """What is left of each tile when it is cut, every other one tinted, with its number, for a page map."""
     for number, tile in enumerate(tiles, 1):
@@ -71,20 +69,21 @@ def tile_items(tiles: tuple[Tile, ...]) -> Iterator[Item]:
         yield Item(Layer.TILE_NUMBER, Label(cell.center, str(number), _NUMBER, 0.0, Anchor.MIDDLE), name)
 
 
-def page_map(items: Sequence[Item], box: Box, room: Box) -> View:
+def page_map(items: Sequence[Item], top: Point | None, box: Box, room: Box) -> View:
     """The plate with the outlines of the pages, as large as the room allows.
 
     Args:
         items: At real size.
-        box: What of them is shown.
+        top: Where the top of the plate is; ``None`` where the map does not say.
+        box: What is shown.
         room: On the page.
     """
     scale = min(room.width / box.width, room.height / box.height)
     at = Point(room.left - box.left * scale, room.top - box.top * scale)
-    return View(Drawing("page map", tuple(_legible(items, scale))), scale, at)
+    return View(Drawing("page map", tuple(_legible(items, top, scale))), scale, at)
 
 
-def _legible(items: Sequence[Item], scale: float) -> Iterator[Item]:
+def _legible(items: Sequence[Item], top: Point | None, scale: float) -> Iterator[Item]:
     """A map with its words where they cross no line and no other word; one that has no such place is left out.
 
     Tile numbers are no larger than the least tile has room for: small ones black, without those of holes. They and TOP
@@ -102,6 +101,9 @@ def _legible(items: Sequence[Item], scale: float) -> Iterator[Item]:
     middles = Neighbors((hole.center.x, hole.center.y) for hole in holes.values())
     small = height < _LEAST_GREY
     yield from drawn
+    if top:
+        label = Label(top, "TOP", _TEXT, 0.0, Anchor.MIDDLE)
+        yield Item(Layer.TEXT, words.placed(label, _downward(label, scale)), Furniture("top"))
     for item in sorted(items, key=lambda item: isinstance(item.source, HoleRef)):
         what, source = item.what, item.source
         if not isinstance(what, Label):
@@ -114,8 +116,6 @@ def _legible(items: Sequence[Item], scale: float) -> Iterator[Item]:
         elif item.layer is Layer.TILE_NUMBER:
             what = words.placed(replace(what, height_paper=height), _in_tile(what, cells[source], height / scale))
             yield replace(item, what=what, layer=Layer.TEXT if small else item.layer)
-        elif source == _TOP:
-            yield replace(item, what=words.placed(what, _downward(what, scale)))
         elif words.free(what, [what.at]):
             yield item
 
@@ -192,9 +192,9 @@ def _in_tile(label: Label, cell: Box, height: float) -> list[Point]:
 
 
 def _downward(label: Label, scale: float) -> list[Point]:
-    """Places of TOP: at the upper edge of the plate, then aside and farther down."""
+    """Places of TOP: below the upper edge of the plate, then aside and farther down."""
     step = label.height_paper / scale
-    return [label.at + Point(aside * step, -down * step) for down in (0, 1, 2, 3, 5) for aside in (0, 2, -2, 3, -3)]
+    return [label.at + Point(aside * step, -down * step) for down in (1, 2, 3, 4) for aside in (0, 2, -2, 3, -3)]
 
 
 def _beside(label: Label, hole: Box, scale: float) -> Iterator[Point]:

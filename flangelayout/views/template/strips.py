@@ -30,7 +30,7 @@ from flangelayout.views.template.cover import (
     plate_chords,
 )
 from flangelayout.views.template.furniture import Subject, note_lines, page_furniture, tile_line
-from flangelayout.views.template.page_map import plate_items, top_item
+from flangelayout.views.template.page_map import plate_items, plate_top
 from flangelayout.views.template.paper import FLIP_NOTES, TemplatePage, both_ways
 from flangelayout.views.template.sector import hole_items
 from flangelayout.views.template.tiles import HALF_MARK, join_mark
@@ -292,8 +292,9 @@ def _cover(subject: Subject, strips: Sequence[Sector], bore_shown: bool) -> Cove
         steps,
         (plate_chords(flange, subject.unit), _distances(subject)),
         f"MAP: {len(strips)} strips, counter-clockwise",
-        (*plate_items(flange), top_item(flange), *_map(flange, strips)),
+        (*plate_items(flange), *_map(flange, strips)),
         flange.box().grown(flange.box().width * 0.06),
+        plate_top(subject),
     )
 
 

@@ -147,7 +147,9 @@ def test_the_numbers_of_a_map_stand_in_their_tiles_or_on_their_middle() -> None:
     numbers = [item for item in view.drawing.items if item.source in cells and isinstance(item.what, Label)]
     assert len(numbers) == len(sheets.sheets) - 1
     texts = [item.what for item in view.drawing.items if isinstance(item.what, Label)]
-    assert all(label.at.y > 1300.0 for label in texts if label.text == "TOP")
+    assert all(label.at.y > 1100.0 for label in texts if label.text == "TOP"), (
+        "in the upper part, on the metal or below it"
+    )
     for item in numbers:
         assert isinstance(item.what, Label)
         assert window_of(sheets.sheets[int(item.what.text)]).contains(item.what.at)

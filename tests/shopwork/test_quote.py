@@ -178,6 +178,16 @@ def test_what_is_only_turned_is_set_up_on_the_lathe_and_paid_by_its_hour() -> No
     assert RateKey.LATHE_HOUR in (*line.rates, *line.missing)
 
 
+def test_chords_are_read_where_there_are_two_holes() -> None:
+    plate = {"outside_diameter": 218, "bore": 168.3, "thickness": 30, "material": "carbon steel plate"}
+    holes = [{"diameter": 10, "x": 0, "y": y} for y in (95, -95)]
+    for count in range(3):
+        job = job_from_data({"job": {"number": "T-1"}, "plate": plate, "hole": holes[:count]})
+        page = pdf_pages_text(traveller_packet(job, Rates())["T-1-A_traveller.pdf"])
+        assert ("read the chords" in page) is (count == 2)
+        assert "STOP: nothing leaves" in page
+
+
 def test_a_gasket_is_neither_deburred_nor_stamped_and_has_a_batch_number() -> None:
     plate = {"outside_diameter": 285, "bore": 169, "thickness": 3, "material": "rubber sheet"}
     page = pdf_pages_text(traveller_packet(job_from_data(job_data(plate=plate)), Rates())["T-1-A_traveller.pdf"])

@@ -178,6 +178,8 @@ class _Pages:
                 goes_over = len(each.rows) - at - fits > 0 and left + 2 * columns.width + _GAP > self.room.right
                 if goes_over:
                     fits = max(min(fits, len(each.rows) - at - self._least_rows()), _FEWEST_ROWS)
+                elif 0 < len(each.rows) - at - fits < _FEWEST_ROWS:
+                    fits = max(len(each.rows) - at - _FEWEST_ROWS, _FEWEST_ROWS)
                 rows = each.rows[at : at + fits]
                 self.items += _list_items(each, rows, columns, Point(left, top), goes_on=at > 0)
                 low = min(low, top - columns.head - len(rows) * _ROW)

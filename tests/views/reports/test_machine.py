@@ -191,7 +191,7 @@ def _holes(sheet: Sheet) -> Iterator[tuple[str, Point]]:
             yield item.source.label, item.what.center
 
 
-@every_row("kind", ["machined-flange", "base-plate", "segment-ring", "tube-sheet"])
+@every_row("kind", ["machined-flange", "base-plate", "tube-sheet"])
 def test_numbers_of_the_picture_stand_clear_of_lines_and_each_other_and_nearest_to_their_own_hole(kind: str) -> None:
     job = job_from_text(starters()[kind].content.decode())
     sheet = sheets(job, MachineFile.READOUT).sheets[0]
@@ -204,6 +204,19 @@ def test_numbers_of_the_picture_stand_clear_of_lines_and_each_other_and_nearest_
         assert not shapely.intersects(room, page.rooms[index + 1 :]).any(), word
         away = {label: math.dist((at.x, at.y), room.centroid.coords[0]) for label, at in holes.items()}
         assert word == "TOP" or min(away, key=away.__getitem__) == word
+
+
+@every_row(("count", "paper"), product((8, 9), ["A4", "Letter"]))
+def test_no_hole_stands_alone_at_the_end_of_a_column(paper: str, count: int) -> None:
+    circles = [{"diameter": 295, "hole_count": count, "hole_diameter": 8}, CIRCLES[1] | {"hole_count": 6}]
+    job = make_job(plate=PLATE, bolt_circle=circles, sheet={"paper": paper})
+    for sheet in sheets(job, MachineFile.ROTARY).sheets:
+        told = [item.what for item in sheet.furniture if isinstance(item.what, Label)]
+        lists = [each for each in told if each.text.startswith("CIRCLE ")]
+        for head in lists:
+            below = [each for each in told if each.at.x == head.at.x and each.at.y < head.at.y and each not in lists]
+            until = max((each.at.y for each in lists if each.at.x == head.at.x and each.at.y < head.at.y), default=0.0)
+            assert sum(each.height_paper == head.height_paper and each.at.y > until for each in below) >= 3
 
 
 @every_row(("count", "paper"), product([1, 8, 60], ["A4", "Letter"]))

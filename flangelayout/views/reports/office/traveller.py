@@ -54,7 +54,10 @@ def traveller_sheets(job: QuotedJob, cut_files: Sequence[str], stamp: Stamp, pap
 
 
 def _rows(flange: Flange, quote: Quote, cut_files: Sequence[str], lengths: Lengths) -> Iterator[GridRow]:
-    """The steps numbered by tens, what is done to the same holes in one; a stop after the last hole and at the end."""
+    """The steps numbered by tens, what is done to the same holes in one; a stop at the end, and after the last hole.
+
+    Where there are two holes or more, that is: else there is no chord to read.
+    """
     lines = [line for line in quote.lines if line.operation is not None]
     steps = [tuple(same) for _, same in groupby(enumerate(lines), key=_set_up_of)]
     for number, step in enumerate(steps, 1):
@@ -66,7 +69,7 @@ def _rows(flange: Flange, quote: Quote, cut_files: Sequence[str], lengths: Lengt
         yield GridRow((str(10 * number), text, place_words(place_of(done[0])), minutes, "", ""), _STEP)
         if step_of(done[0]) is ShopStep.INSPECT:
             yield GridRow(("", _ALL_RIGHT, "", "", "", ""), _STEP)
-        elif step[-1][0] == _last_hole(lines):
+        elif step[-1][0] == _last_hole(lines) and len(flange.holes()) > 1:
             yield GridRow(("", _HOLES_RIGHT, "", "", "", ""), _STEP)
 
 

@@ -93,9 +93,14 @@ class Ink:
         wide = grown(corners)
         return self._has_text_in(wide) or _met(wide, self._all_strokes())
 
-    def is_near(self, line: Line) -> bool:
-        """Whether a line, in mm of the items, would meet anything or come nearer to it than a text may."""
-        aside = polar(_HALF_LINE / self.scale, line.start.direction_to(line.end) + 90.0)
+    def is_near(self, line: Line, half: float = _HALF_LINE) -> bool:
+        """Whether a line, in mm of the items, would meet anything or come nearer to it than a text may.
+
+        Args:
+            line: It.
+            half: Half of its width in printed mm.
+        """
+        aside = polar(half / self.scale, line.start.direction_to(line.end) + 90.0)
         corners = (line.start - aside, line.end - aside, line.end + aside, line.start + aside)
         return self.meets(tuple((corner.x * self.scale, corner.y * self.scale) for corner in corners))
 

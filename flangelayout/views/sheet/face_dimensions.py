@@ -22,7 +22,7 @@ from flangelayout.flange import BoltCircle, Centerline, Flange, Hole
 from flangelayout.geometry.pieces import nearest_on
 from flangelayout.geometry.shapes import ORIGIN, Circle, Line, Point, polar
 from flangelayout.units import DEGREES
-from flangelayout.views.page.text_clearance import Ink
+from flangelayout.views.page.text_clearance import Ink, corners_of
 from flangelayout.views.sheet.face import CENTERLINE_PAST
 from flangelayout.views.sheet.look import DETAIL_LETTER, Look, Option, placed
 from flangelayout.views.sheet.sizes.bores import center_diameters
@@ -34,6 +34,9 @@ _PAST_NUMBER = 7.0
 """Printed mm from the rim to where no hole number stands any more."""
 _BORE_ANGLES = (35.0, -35.0, 145.0, -145.0, 20.0, -20.0, 50.0, -50.0, 65.0, 115.0, -65.0)
 _TAIL = 8.0
+_NEAR, _ALONE, _OFF_SIZES = 16, 2.5, 1.2
+"""Printed mm that an end of the section's plane is moved out to find a place where its letter is so far from other
+words, and its arrow from sizes."""
 _TOP_ASIDE = (0.0, 9.0, -9.0, 15.0, -15.0)
 """Printed mm that TOP stands right of the vertical centerline."""
 
@@ -110,21 +113,37 @@ def _angle_base(flange: Flange) -> float:
 def cutting_plane_items(look: Look, ink: Ink, x: float, others: Iterable[Item]) -> list[Item]:
     """Where the section is taken: wide ends of the plane, each with an arrow the way one looks and its letter.
 
-    No leader of the ``others`` runs between an arrow and its letter where there is a place without.
+    Where there is such a place near the plate, the arrow keeps off the ``others`` and the letter off other words; no
+    leader of the others runs between the two where there is a place without.
     ISO 128-3 lets the arrows come to the line, ASME Y14.3 lets them leave its ends (both from memory).
     """
     found: list[Item] = []
-    leaders = Ink(look.scale)
-    led = [each for each in others if isinstance(each.what, Leader)]
-    leaders.add(led)
+    sizes, leaders = Ink(look.scale), Ink(look.scale)
+    sizes.add(each for each in others if each.layer is Layer.DIMENSION)
+    leaders.add(each for each in others if isinstance(each.what, Leader))
     top, bottom = look.box.top + look.real(4.5), look.box.bottom - look.real(4.5)
     for start, up in ((top, 1.0), (bottom, -1.0)):
         starts = [start + up * look.real(step) for step in range(_TRIES)]
-        whole, every = (chain.from_iterable(_plane_ends(look, x, y, up) for y in starts) for _ in range(2))
+        near, whole, every = (
+            chain.from_iterable(_plane_ends(look, x, y, up) for y in ys) for ys in (starts[:_NEAR], starts, starts)
+        )
         found += (
-            placed(ink, (each for each in whole if not (led and _is_parted(leaders, each)))) or placed(ink, every) or ()
+            placed(ink, (each for each in near if _is_apart(look, sizes, ink, each) and not _is_parted(leaders, each)))
+            or placed(ink, (each for each in whole if not _is_parted(leaders, each)))
+            or placed(ink, every)
+            or ()
         )
     return found
+
+
+def _is_apart(look: Look, sizes: Ink, ink: Ink, plane_end: Option) -> bool:
+    """Whether a plane's arrow touches no size and its letter is read with no other words."""
+    _, shaft, _, letter = (each.what for each in plane_end)
+    assert isinstance(shaft, Line)
+    assert isinstance(letter, Label)
+    short = Line(shaft.start, shaft.end - Point(look.real(ARROW_LENGTH), 0.0))
+    is_alone = not ink.has_text_near(corners_of(letter, look.scale), _ALONE)
+    return is_alone and not sizes.is_near(short, _OFF_SIZES)
 
 
 def _is_parted(leaders: Ink, plane_end: Option) -> bool:

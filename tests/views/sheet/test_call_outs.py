@@ -3,14 +3,16 @@
 import math
 import tomllib
 from pathlib import Path
+from typing import TypeVar
 
 import pytest
 import shapely
 
 from flangelayout.drawing.explode import Primitive, exploded
 from flangelayout.drawing.layers import Layer
-from flangelayout.drawing.model import CenterMark, Item, Label, Leader, LinearDimension, Solid, View
-from flangelayout.drawing.references import Feature, FeatureRef, Furniture
+from flangelayout.drawing.model import AngularDimension, CenterMark, Item, Label, Leader, LinearDimension, Solid, View
+from flangelayout.drawing.references import Feature, FeatureRef, Furniture, Ref
+from flangelayout.drawing.textwidth import label_corners
 from flangelayout.geometry.shapes import Line, Point
 from flangelayout.job import Job, job_from_data, load_job
 from flangelayout.packet.job import layout_pages
@@ -142,6 +144,49 @@ def test_a_leader_over_the_section_plane_is_seen() -> None:
     across = Leader(Point(-60.0, 150.0), Point(60.0, 150.0), ("astray",))
     items = (*view.drawing.items, Item(Layer.DIMENSION, across))
     assert over_sizes(replace(view, drawing=replace(view.drawing, items=items)))[-1]
+
+
+Kind = TypeVar("Kind")
+PLANE, FACE = Furniture("cutting plane"), Furniture("face")
+
+
+def _of(view: View, kind: type[Kind], source: Ref) -> list[Kind]:
+    """What of a kind a view shows of something."""
+    return [each.what for each in view.drawing.items if each.source == source and isinstance(each.what, kind)]
+
+
+@pytest.mark.parametrize("name", ["lugged-ring", "segment-ring"])
+def test_the_arrow_of_the_plane_keeps_off_sizes_and_its_letter_off_other_words(name: str) -> None:
+    view = face_of(load_job(TEMPLATES / f"{name}.toml"))
+    sizes = [each for each in view.drawing.items if each.layer is Layer.DIMENSION and each.source != PLANE]
+    drawn = [line for _, what in exploded(sizes, view.scale) for line in polylines(what)]
+    strokes = shapely.MultiLineString([[(point.x, point.y) for point in line] for line in drawn])
+    shafts = [line for line in _of(view, Line, PLANE) if line.start.y == line.end.y]
+    off = [_line(each.start, each.end - Point(2.5 / view.scale, 0.0)).distance(strokes) for each in shafts]
+    assert len(off) == 2
+    assert min(off) * view.scale > 1.0
+    texts = [what for _, what in exploded(view.drawing.items, view.scale) if isinstance(what, Label)]
+    rooms = {text: shapely.Polygon([(at.x, at.y) for at in label_corners(text, view.scale)]) for text in texts}
+    for letter in _of(view, Label, PLANE):
+        assert min(rooms[letter].distance(rooms[text]) for text in texts if text != letter) * view.scale > 2.4
+
+
+def test_the_angle_of_hole_1_of_a_split_ring_is_stated() -> None:
+    """Its joint is told at the foot, as the angle stands where the upper joint would be told."""
+    view = face_of(load_job(TEMPLATES / "split-ring.toml"))
+    (angle,) = _of(view, AngularDimension, FeatureRef(Feature.FIRST_HOLE_ANGLE))
+    assert (angle.start_deg, angle.sweep_deg) == (90.0, 15.0)
+
+
+def test_a_face_named_far_from_it_is_pointed_at() -> None:
+    """The bore's size takes the room beside the face of a square flange: an arrow from its name ends on the face."""
+    job = load_job(TEMPLATES / "square-flange.toml")
+    view = face_of(job)
+    (arrow,), section = _of(view, Solid, FACE), _of(view, Line, Furniture("section"))
+    (name,) = (label for label in _of(view, Label, FACE) if label.text == job.flange.face.upper())
+    right = max(at.x for line in section for at in (line.start, line.end))
+    assert arrow.corners[0].x == pytest.approx(right)
+    assert name.at.x > right
 
 
 @pytest.mark.slow

@@ -3,13 +3,14 @@
 from collections.abc import Iterator
 from itertools import product
 
+from flangelayout.drawing.explode import ARROW_LENGTH
 from flangelayout.drawing.layers import Layer
-from flangelayout.drawing.model import Anchor, Item, Label, Leader, LinearDimension, MeasuredText
+from flangelayout.drawing.model import Anchor, Item, Label, Leader, LinearDimension, MeasuredText, Solid
 from flangelayout.drawing.references import Feature, FeatureRef, Furniture, TurnedRef
 from flangelayout.drawing.textwidth import text_width, wrapped
 from flangelayout.flange import SplitOutline
 from flangelayout.flange.turning import PlateFace, Turned
-from flangelayout.geometry.shapes import Point
+from flangelayout.geometry.shapes import Line, Point
 from flangelayout.views.page.text_clearance import Ink, corners_of
 from flangelayout.views.sheet.look import Option, placed, placed_apart
 from flangelayout.views.sheet.section.drawn import Section
@@ -49,19 +50,22 @@ def section_dimensions(section: Section, ink: Ink) -> list[Item]:
         lines.add(found)
         found += placed_apart(ink, _turned(section, each, TurnedRef(number)), lines) or ()
     found += placed(ink, _title(section)) or ()
+    lines = Ink(look.scale)
+    lines.add(found)
     for face in PlateFace:
-        found += placed(ink, _alone_first(ink, _face_names(section, face))) or ()
+        found += placed(ink, _alone_first(ink, _face_names(section, face, lines))) or ()
     return found
 
 
-def _alone_first(ink: Ink, names: Iterator[Item]) -> Iterator[Option]:
+def _alone_first(ink: Ink, names: Iterator[Option]) -> Iterator[Option]:
     """Places of a name where no other text stands beside it, as if the two were one; then the rest."""
     close: list[Option] = []
-    for name in names:
-        if isinstance(name.what, Label) and ink.has_text_near(corners_of(name.what, ink.scale), _ALONE):
-            close.append((name,))
+    for option in names:
+        name, *_ = (each.what for each in option)
+        if isinstance(name, Label) and ink.has_text_near(corners_of(name, ink.scale), _ALONE):
+            close.append(option)
         else:
-            yield (name,)
+            yield option
     yield from close
 
 
@@ -138,8 +142,14 @@ def _turned(section: Section, each: Turned, source: TurnedRef) -> Iterator[Optio
             )
 
 
-def _face_names(section: Section, face: PlateFace) -> Iterator[Item]:
-    """The name of a face along its edge, from the lower end up, or in line with it below or above the section."""
+def _face_names(section: Section, face: PlateFace, lines: Ink) -> Iterator[Option]:
+    """The name of a face along its edge, from the lower end up, or farther off with an arrow to it; then beyond it.
+
+    Args:
+        section: Where the face is.
+        face: Which.
+        lines: Of sizes, which an arrow does not cross.
+    """
     look = section.look
     text = look.flange.face.upper() if face is PlateFace.FACE else "BACK"
     depth = 0.0 if face is PlateFace.FACE else section.thickness
@@ -150,11 +160,20 @@ def _face_names(section: Section, face: PlateFace) -> Iterator[Item]:
     low, high = bottom + half, max(top - half, bottom + half)
     beside = [low + (high - low) * share for share in _LEVELS]
     beyond = [low - 2 * half - look.real(3.0), high + 2 * half + look.real(3.0)]
-    places = [*product(_NEAR, beside), *product(_NEAR, beyond), *product(_FAR, (*beside, *beyond))]
-    for away, y in places:
+    for away, y in (*product(_NEAR, beside), *product(_FAR, beside), *product(_NEAR + _FAR, beyond)):
         at = Point(edge + out * look.real(away), y)
-        label = Label(at, text, look.letter, 90.0, Anchor.MIDDLE)
-        yield Item(Layer.TEXT, label, Furniture("face"))
+        name = Item(Layer.TEXT, Label(at, text, look.letter, 90.0, Anchor.MIDDLE), Furniture("face"))
+        if away in _NEAR or y in beyond:
+            yield (name,)
+            continue
+        for height in (y - half * 0.8, y + half * 0.8, y):
+            tip = Point(edge, min(max(height, bottom + look.real(1.0)), top - look.real(1.0)))
+            back = Point(edge + out * look.real(ARROW_LENGTH), tip.y)
+            line = Line(tip, Point(at.x - out * look.real(look.letter / 2 + 1.0), tip.y))
+            if not lines.is_near(line):
+                aside = Point(0.0, look.real(ARROW_LENGTH / 6))
+                arrow = line, Solid((tip, back + aside, back - aside))
+                yield (name, *(Item(Layer.DIMENSION, what, Furniture("face")) for what in arrow))
 
 
 def turned_words(section: Section) -> tuple[str, ...]:

@@ -22,6 +22,8 @@ _RULE_STEP = {Unit.MM: 0.5, Unit.IN: to_mm(1 / 64, Unit.IN)}
 """The finest division of a steel rule, in mm: nothing nearer can be judged by it (common practice, no source)."""
 _CALIPER_STEP = {Unit.MM: 0.1, Unit.IN: to_mm(0.005, Unit.IN)}
 """How near in mm the jaws of a caliper find a printed line (common practice, no source)."""
+_MOST_SHARE = 0.01
+"""By what share a bar may be off at most: pages fitted to their paper are off by more (common practice, no source)."""
 _SHORT = {Unit.MM: 140.0, Unit.IN: to_mm(5.0, Unit.IN)}
 _SIXTEENTHS = (2.6, 1.2, 1.6, 1.2, 2.0, 1.2, 1.6, 1.2, 2.3, 1.2, 1.6, 1.2, 2.0, 1.2, 1.6, 1.2)
 """Heights of the ticks of an inch, in printed mm."""
@@ -46,9 +48,10 @@ def allowed_difference(flange: Flange, bar: float) -> float:
     """How far a bar of ``bar`` mm may be off, in mm, before the print takes too much of the tolerance.
 
     A print wrong by a share changes the bolt circle by the same share. The paper is given a third of the
-    tolerance on the largest bolt circle, the rest is left to punching and drilling (common practice, no source).
+    tolerance on the largest bolt circle, the rest is left to punching and drilling (common practice, no source). On
+    a small plate that is more than a printer is off: a bar then tells whether the page was fitted to its paper.
     """
-    return bar * _circle_tolerance(flange) / 3 / largest_size(flange)
+    return bar * min(_circle_tolerance(flange) / 3 / largest_size(flange), _MOST_SHARE)
 
 
 def largest_size(flange: Flange) -> float:

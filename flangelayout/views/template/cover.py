@@ -90,11 +90,13 @@ def plate_cover(subject: Subject, tiling: Tiling) -> Cover:
     over = f"Turn the {turned}. " if subject.is_back else ""
     is_segment = isinstance(flange.outline, SegmentOutline)
     lay = "both joints and the rim on the part's own" if is_segment else "the centerlines on the plate's own, TOP up"
+    are_joined = len(tiling.tiles) > 1
+    again = "Read the joined paper. Out: lay the last joint again. Still out" if are_joined else "Read the paper. Out"
     steps = (
         PRINT_STEP,
         MEASURE_STEP,
-        *(JOIN_STEPS if len(tiling.tiles) > 1 else ()),
-        "Read the joined paper. Out: lay the last joint again. Still out: do not use it, step the chords on the plate.",
+        *(JOIN_STEPS if are_joined else ()),
+        f"{again}: do not use it, step the chords on the plate.",
         f"{over}Lay {lay}, and tape down flat. Measure the bars again.",
         *hole_steps(flange),
     )
@@ -104,7 +106,7 @@ def plate_cover(subject: Subject, tiling: Tiling) -> Cover:
         "DRILLING TEMPLATE OF THE BACK, FULL SCALE" if subject.is_back else "DRILLING TEMPLATE, FULL SCALE",
         (*use_lines(subject), *call_outs(subject)),
         steps,
-        (paper_table(flange, subject.unit), plate_chords(flange, subject.unit), *share_tables(subject)),
+        (paper_table(flange, subject.unit, are_joined), plate_chords(flange, subject.unit), *share_tables(subject)),
         f"PAGE MAP: {counted(len(tiling.tiles), 'tile')}, number = tile of the set",
         (*tile_items(tiling.tiles), *plate_map(subject)),
         box_around(corners),
@@ -196,10 +198,11 @@ def share_tables(subject: Subject) -> Iterator[TextTable]:
         yield TextTable(f"EVERY PART, {way}", ("PART", "ITS HOLES"), tuple(rows[first : first + _MOST_IN_TABLE]))
 
 
-def paper_table(flange: Flange, unit: Unit) -> TextTable:
-    """What is read on the joined paper before it is used."""
+def paper_table(flange: Flange, unit: Unit, are_joined: bool) -> TextTable:
+    """What is read on the paper, or on the joined pages, before it is used."""
+    paper = "JOINED PAPER" if are_joined else "PAPER"
     rows = tuple((check.between, check.wanted, check.accept, "") for check in paper_checks(flange, unit))
-    return TextTable(f"ON THE JOINED PAPER ({unit.value})", ("FROM - TO", "WANTED", "ACCEPT", "READ"), rows)
+    return TextTable(f"ON THE {paper} ({unit.value})", ("FROM - TO", "WANTED", "ACCEPT", "READ"), rows)
 
 
 def _edges(tiling: Tiling) -> TextTable | None:

@@ -19,6 +19,8 @@ from flangelayout.writers.pdf import write_pdf
 from jobs import bolt_circle, flange, make_job
 from readers import pdf_text
 
+SMALL = {"diameter": 100, "hole_count": 4, "hole_diameter": 14}
+
 
 @pytest.fixture(scope="module")
 def cover() -> list[str]:
@@ -90,6 +92,14 @@ def test_only_plain_holes_of_a_plate_are_pinned_to_a_mate() -> None:
     assert "lay the gasket on the mate" in drill_step(gasket)
     for part in (tapped, gasket):
         assert "pin" not in drill_step(part)
+
+
+def test_a_template_of_one_page_is_not_joined() -> None:
+    packet = build_packet(make_job(plate={"outside_diameter": 150}, bolt_circle=[SMALL]), [Part.TEMPLATE])
+    text = " ".join(pdf_text(next(data for name, data in packet.items() if name.endswith(".pdf"))))
+    assert "Read the paper. Out: do not use it" in text
+    assert "ON THE PAPER (mm)" in text
+    assert not any(word in text.lower() for word in ("joint", "joined", "diamond"))
 
 
 def test_only_chords_from_hole_to_hole_are_to_be_measured() -> None:

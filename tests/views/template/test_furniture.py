@@ -6,7 +6,7 @@ from builders import STAMP
 from flangelayout.drawing.info import JobInfo
 from flangelayout.drawing.model import Label
 from flangelayout.drawing.references import Furniture
-from flangelayout.flange import Tolerances
+from flangelayout.flange import Flange, RoundOutline, Tolerances
 from flangelayout.geometry.shapes import Box, Line
 from flangelayout.units import Unit
 from flangelayout.views.template.bars import (
@@ -35,7 +35,12 @@ def test_a_stated_tolerance_takes_the_place_of_the_usual_one() -> None:
 
 
 def test_without_a_bolt_circle_the_size_of_the_plate_counts() -> None:
-    assert allowed_difference(flange(bolt_circle(1, 1.0, 0.5), outside_diameter=300.0), 1.0) == pytest.approx(0.5)
+    assert allowed_difference(Flange(RoundOutline(300.0), ()), 150.0) == pytest.approx(0.25)
+
+
+def test_a_bar_of_a_small_plate_still_tells_of_a_page_fitted_to_its_paper() -> None:
+    # 1.5 mm on 20 mm: a third is 2.5 %, which a page fitted at 97.5 % would pass; a hundredth of 180 mm is 1.8 mm.
+    assert rule_margin(flange(bolt_circle(4, 20.0, 3.2)), 180.0, Unit.MM) == 1.5
 
 
 def test_bars_are_whole_centimeters_and_named_in_both_units() -> None:

@@ -4,6 +4,7 @@ import csv
 import io
 import json
 import math
+import re
 from pathlib import Path
 
 import pytest
@@ -275,6 +276,9 @@ def test_the_page_and_the_list_hold_every_figure_and_name_every_rate() -> None:
     assert "(as the shop file says, stated 2026-09-01)" in page
     assert "one off, EUR" in page
     assert f"{job.quote.one_off:.2f} {job.quote.each:.2f}" in page
+    # Setting up takes 25 min at 48 an hour, 20.00, of which each of three parts bears a third.
+    (set_up,) = (row for row in quote_rows(job, rates) if row[0] == "Set up")
+    assert set_up[3:] == ("25.0", "20.00", "6.67")
     rows = list(csv.DictReader(io.StringIO(packet["MB-130-A_quote.csv"].decode("utf-8-sig"))))
     assert len(rows) == len(job.quote.lines) + 1
     assert rows[-1]["what"] == "TOTAL"
@@ -293,6 +297,8 @@ def test_the_traveller_has_every_step_a_box_for_each_and_the_digest_of_what_is_c
     steps = ("Turn RECESS", "Tap 8", "STOP: read the chords", "Inspect ", "STOP: nothing leaves", "released")
     assert [page.index(step) for step in steps] == sorted(page.index(step) for step in steps)
     assert "Turned before drilled" in page
+    # 8 x 2 min of drilling and 8 x 1.5 min of tapping the same holes are one step.
+    assert re.search(r"Tap 8 × M16 × 16 DEEP, bolt circle B .*? drilling machine 28\.0 ", page)
     bare = pdf_pages_text(traveller_packet(job, Rates())["MB-130-A_traveller.pdf"])
     assert "No times: the shop file states no rates." in bare
 

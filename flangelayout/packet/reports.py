@@ -69,7 +69,7 @@ def mating_packet(mating: Mating, a: Job | None, unit: Unit) -> dict[str, bytes]
     if a is not None:
         info, stamp, paper, lead = a.info, stamp_of(a), a.sheet.paper, file_lead(a)
     else:
-        info = JobInfo(number=mating.a.name, title=f"with {mating.b.name}", revision="-")
+        info = JobInfo(number=mating.a.name, title=f"with {mating.b.name}", revision="")
         stamp = Stamp(info.number, info.revision, digest, "", __version__, info.title)
         paper, lead = usual_paper(unit), safe_part(mating.a.name) or "A"
     sheets = overlay_sheets(mating, info, stamp, unit, paper)

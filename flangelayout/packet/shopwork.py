@@ -91,8 +91,8 @@ def _identity(name: str, jobs: Sequence[QuotedJob]) -> tuple[JobInfo, Stamp]:
         info = job.info
         return info, Stamp(info.number, info.revision, job.digest, info.date, __version__, info.title)
     digest = hashlib.sha256("".join(job.digest for job in jobs).encode()).hexdigest()
-    info = JobInfo(number=name, title=f"{len(jobs)} jobs", revision="-")
-    return info, Stamp(name, "-", digest, "", __version__, info.title)
+    info = JobInfo(number=name, title=f"{len(jobs)} jobs", revision="")
+    return info, Stamp(name, "", digest, "", __version__, info.title)
 
 
 def _csv_rows(job: QuotedJob, rates: Rates) -> Iterator[tuple[str, ...]]:

@@ -29,7 +29,7 @@ def write_survey_form(hole_count: int | None, unit: Unit, paper: str | None) -> 
     count = _counted(hole_count)
     page = _paper(paper, unit)
     title = f"flange of {count} holes"
-    identity = JobInfo(number=title, title=unit.value, revision="-"), Stamp("form", "", "", "", __version__, title)
+    identity = JobInfo(number=title, title=unit.value, revision=""), Stamp("form", "", "", "", __version__, title)
     told = (
         "Read the boxes in their order, as many as you can reach. Two holes: from the edge of one to the SAME edge of "
         "the other.",

@@ -62,6 +62,6 @@ def numbered(
 
 
 def identity_line(info: JobInfo, stamp: Stamp) -> str:
-    """Number, revision, digest and title: what tells a stale print from a fresh one."""
-    title = f" · {info.title}" if info.title else ""
-    return f"{info.number} rev {info.revision} · {stamp.digest[:10]}{title}"
+    """Number, revision, digest and title, as far as there are any: what tells a stale print from a fresh one."""
+    number = f"{info.number} rev {info.revision}" if info.revision else info.number
+    return " · ".join(filter(None, (number, stamp.digest[:10], info.title)))

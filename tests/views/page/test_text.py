@@ -4,7 +4,9 @@ from collections.abc import Iterator
 
 import pytest
 
+from builders import stamp
 from flangelayout.drawing.choices import TemplateStyle
+from flangelayout.drawing.info import JobInfo
 from flangelayout.drawing.model import Label, Sheet, SheetSet
 from flangelayout.drawing.papers import paper
 from flangelayout.drawing.printer import Printer
@@ -15,6 +17,7 @@ from flangelayout.job import Job, job_from_data
 from flangelayout.packet.job import face_template
 from flangelayout.packet.names import stamp_of
 from flangelayout.value import replace
+from flangelayout.views.page.text import identity_line
 from flangelayout.views.reports.flow import Words, report_sheets
 from flangelayout.views.reports.machine import SettingRequest, setting_sheets
 from flangelayout.views.template.pages import one_sheet_template, roll_template, template_sheets
@@ -76,3 +79,9 @@ def test_no_report_cuts_a_line_off(job: Job) -> None:
         report = report_sheets("SHOP CHECKS", [Words(("Told.",))], job.info, stamp_of(job), name)
         is_whole(report, TITLE)
         assert paper(name).width == report.sheets[0].paper.width
+
+
+def test_a_list_that_has_no_revision_claims_none() -> None:
+    assert identity_line(JobInfo("MB-1", "Ring", "B"), stamp()).startswith("MB-1 rev B · ")
+    line = identity_line(JobInfo("week-12", "9 jobs", ""), stamp())
+    assert line == f"week-12 · {stamp().digest[:10]} · 9 jobs"

@@ -11,7 +11,7 @@ from flangelayout.drawing.textwidth import label_box, text_width
 from flangelayout.flange import Flange
 from flangelayout.geometry.measure import Edge
 from flangelayout.geometry.near_pairs import BoxIndex, Neighbors
-from flangelayout.geometry.shapes import Arc, Box, Circle, Contour, Line, Point, extent, polar, rectangle
+from flangelayout.geometry.shapes import ORIGIN, Arc, Box, Circle, Contour, Line, Point, extent, polar, rectangle
 from flangelayout.value import replace
 from flangelayout.views.page.flip import box_turned_over, seen_from_behind
 from flangelayout.views.page.plate_lines import metal_edges
@@ -48,7 +48,10 @@ def plate_top(subject: Subject) -> Point | None:
 
 
 def plate_items(flange: Flange) -> Iterator[Item]:
-    """The plate with its hole numbers, for a page map; on a crowded circle every fourth hole has one."""
+    """The plate with its hole numbers, for a page map; on a crowded circle every fourth hole has one.
+
+    The numbers stand in their holes: :func:`page_map` finds them a place beside.
+    """
     yield from metal_edges(flange, Layer.TEMPLATE_EDGES)
     holes = flange.shown_holes()
     counts = Counter(hole.group for hole in holes)
@@ -199,7 +202,7 @@ def _downward(label: Label, scale: float) -> list[Point]:
 
 def _beside(label: Label, hole: Box, scale: float) -> Iterator[Point]:
     """Places of a number beside its hole."""
-    ray = Point(0.0, 0.0).direction_to(hole.center)
+    ray = ORIGIN.direction_to(hole.center)
     radius = max(hole.width, hole.height) / 2 + _CLEAR / scale
     wide, high = text_width(label.text, label.height_paper) / 2 / scale, label.height_paper / 2 / scale
     for turn in _TURNS:

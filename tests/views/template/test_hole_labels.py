@@ -11,6 +11,7 @@ from flangelayout.drawing.model import Anchor, Label, Sheet
 from flangelayout.drawing.references import HoleRef
 from flangelayout.drawing.settings import TemplateSettings
 from flangelayout.drawing.textwidth import label_box
+from flangelayout.flange import FigureEightOutline
 from flangelayout.geometry.shapes import Box, Line, Point, box_around
 from flangelayout.job import Job, job_from_data, load_job
 from flangelayout.packet.job import face_template
@@ -95,3 +96,12 @@ def _is_small(label: Label) -> bool:
 
 def _capitals(label: Label) -> Box:
     return label_box(label).grown(-0.3)
+
+
+def test_top_keeps_off_the_middle_lines_of_a_figure_8() -> None:
+    job = load_job(ROOT / "templates" / "figure-8-blind.toml")
+    items = template_drawing(job.flange, job.unit).items
+    (top,) = (label_box(item.what) for item in items if isinstance(item.what, Label) and item.what.text == "TOP")
+    assert isinstance(job.flange.outline, FigureEightOutline)
+    middles = (job.flange.outline.blind_center.x, job.flange.outline.ring_center.x)
+    assert not any(top.left <= x <= top.right for x in middles)

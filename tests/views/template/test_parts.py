@@ -28,7 +28,9 @@ from flangelayout.geometry.contours import turned_point
 from flangelayout.geometry.shapes import Circle, Point, polar
 from flangelayout.job import Job
 from flangelayout.packet.job import face_template, template_page
+from flangelayout.units import Unit
 from flangelayout.value import replace
+from flangelayout.views.template.furniture import paper_checks
 from flangelayout.views.template.pages import template_sheets
 from jobs import make_job
 
@@ -142,6 +144,14 @@ def test_parts_that_differ_are_shown_together() -> None:
     }
     assert {name for name, flange in differ.items() if alike_part(flange)} == set()
     assert alike_part(split(2, BoltCircle(400.0, 12, 12.0, kind=Slot(30.0, SlotDirection.X))))
+
+
+def test_the_paper_of_a_part_without_holes_is_read_from_corner_to_corner() -> None:
+    part = alike_part(Flange(SplitOutline(500.0, 300.0, 3, 20.0), ()))
+    assert part is not None
+    (check,) = paper_checks(part.flange, Unit.MM)
+    # The chord of a third of 500: 500 sin 60.
+    assert (check.between, check.wanted) == ("corner to corner of the outer edge", "433.01")
 
 
 def test_paper_is_judged_by_the_chord_of_one_part() -> None:

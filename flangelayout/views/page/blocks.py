@@ -12,6 +12,8 @@ from flangelayout.views.page.text import BETWEEN, numbered, paragraph, text_item
 GAP = 5.0
 """Printed mm between neighboring blocks."""
 _LEAST_ROWS = 3
+_RAGGED = 0.55
+"""Share of its block that a text spans: its last lines are short, and its paragraphs stand apart."""
 
 
 class PlacedBlock(Struct, frozen=True):
@@ -30,6 +32,7 @@ class Block(Struct, frozen=True):
         draw: What it is with its upper left corner at a place of the paper.
         topic: What it tells of, for the heading of its page.
         narrower: The same in other shapes, where it finds no place as it is.
+        spanned: Share of its width that its rows span on the average.
     """
 
     width: float
@@ -37,6 +40,7 @@ class Block(Struct, frozen=True):
     draw: Callable[[Point], PlacedBlock]
     topic: str = ""
     narrower: "tuple[Block, ...]" = ()
+    spanned: float = 1.0
 
 
 def table_block(table: LaidTable) -> Block:
@@ -82,7 +86,7 @@ def notes_block(title: str, texts: Sequence[str], width: float, letter: float, f
         return PlacedBlock((text_item(Point(at.x, at.y - letter), title, letter), *items))
 
     _, low = numbered(0.0, 0.0, width, texts, letter, first)
-    return Block(width, lead - low, draw)
+    return Block(width, lead - low, draw, spanned=_RAGGED)
 
 
 def text_block(title: str, texts: Sequence[str], width: float, letter: float, between: float = BETWEEN) -> Block:
@@ -95,7 +99,7 @@ def text_block(title: str, texts: Sequence[str], width: float, letter: float, be
 
     lead = letter * 2.2 if title else 0.0
     _, low = paragraph(0.0, 0.0, width, texts, letter, between)
-    return Block(width, lead - low, draw)
+    return Block(width, lead - low, draw, spanned=_RAGGED)
 
 
 def stacked(blocks: Sequence[Block]) -> Block:

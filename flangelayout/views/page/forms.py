@@ -17,7 +17,7 @@ _PAD = 2.0
 _HEAVY = 0.35
 """What the second line of a heavy ring stands outside of the first, in printed mm."""
 _TICK, _STEP, _SIGN = 5.4, 9.0, 13.0
-"""Side of a tick box, from one to the next, room to sign in."""
+"""Side of a tick box, from one to the next, room to sign in, at the least."""
 _LEAST_SIGN, _SIGN_GAP = 15.0, 4.0
 """Printed mm that a line to sign on is long at the least, and from its end to the next."""
 _FORM = Furniture("form")
@@ -104,7 +104,12 @@ def verdict_width(verdicts: Sequence[str], signs: Sequence[str], letter: float) 
 
 
 def _verdicts_wide(verdicts: Sequence[str], letter: float) -> float:
-    return max(text_width(text, letter) for text in verdicts) + _TICK + 2.5
+    return max(text_width(text, letter) for text in verdicts) + _tick(letter) + 2.5
+
+
+def _tick(letter: float) -> float:
+    """Side of a tick box: higher than the letters beside it."""
+    return max(_TICK, letter * 1.6)
 
 
 def _signs_wide(signs: Sequence[str], letter: float) -> list[float]:
@@ -115,16 +120,17 @@ def _signs_wide(signs: Sequence[str], letter: float) -> list[float]:
 def verdict_block(verdicts: Sequence[str], signs: Sequence[str], letter: float, width: float) -> Block:
     """A tick box before each verdict, and beside them lines to sign on with what belongs there beneath."""
     told = _verdicts_wide(verdicts, letter)
-    height = max(_STEP * len(verdicts), _SIGN + letter * 1.6) + 1.0
+    tick, step = _tick(letter), max(_STEP, letter * 2.4)
+    height = max(step * len(verdicts), _SIGN + letter * 1.6) + 1.0
     least = _signs_wide(signs, letter)
     more = (width - told - 3 * _PAD - sum(least)) / len(signs)
 
     def draw(at: Point) -> PlacedBlock:
         items: list[Item] = []
         for number, text in enumerate(verdicts):
-            y = at.y - 1.0 - _STEP * number
-            items.append(Item(Layer.OUTLINE, rectangle(Box(at.x, y - _TICK, at.x + _TICK, y)), _FORM))
-            place = Point(at.x + _TICK + 2.5, y - _TICK / 2)
+            y = at.y - 1.0 - step * number
+            items.append(Item(Layer.OUTLINE, rectangle(Box(at.x, y - tick, at.x + tick, y)), _FORM))
+            place = Point(at.x + tick + 2.5, y - tick / 2)
             items.append(Item(Layer.TEXT, Label(place, text, letter, 0.0, Anchor.MIDDLE_LEFT), _FORM))
         left, y = at.x + told + 3 * _PAD, at.y - _SIGN
         for wide, text in zip(least, signs, strict=True):
@@ -134,4 +140,4 @@ def verdict_block(verdicts: Sequence[str], signs: Sequence[str], letter: float, 
             left += wide + more
         return PlacedBlock(tuple(items))
 
-    return Block(width, height, draw)
+    return Block(max(width, verdict_width(verdicts, signs, letter)), height, draw)

@@ -1,6 +1,7 @@
 """Where blocks stand on a page: each whole, at the highest and then leftmost free place of a room."""
 
 from collections.abc import Callable, Sequence
+from itertools import pairwise
 
 from flangelayout.geometry.shapes import Box, Point
 from flangelayout.value import replace
@@ -70,16 +71,21 @@ def paged(
         height = box.height * share / 100
         lower = _pages(blocks_for(height), Box(box.left, box.top - height, box.right, box.top), in_order)
         held = len(lower[0].taken) >= min(in_order, len(pages[0].taken))
-        if held and len(lower) == len(pages) and used(lower[-1]) * share / 100 > used(pages[-1]):
+        for room in lower:
+            room.box = box
+        if held and len(lower) == len(pages) and used(lower[-1]) > used(pages[-1]):
             pages = lower
     return pages
 
 
 def used(room: PageRoom) -> float:
-    """The share of a room that its blocks take, with what stands between them; no more than they reach down."""
-    taken = sum((block.width + GAP) * (block.height + _BELOW) for block, _ in room.taken)
-    reach = (room.box.top - room.low) / room.box.height
-    return min(taken / ((room.box.width + GAP) * (room.box.height + _BELOW)), reach)
+    """The share of a room that its blocks span, row by row from the left of the first to the right of the last."""
+    boxes = [replace(box, right=box.left + box.width * block.spanned) for block, box in room.taken]
+    spanned = 0.0
+    for low, high in pairwise(sorted({y for box in boxes for y in (box.bottom, box.top)})):
+        row = [box for box in boxes if box.bottom < high and box.top > low]
+        spanned += (high - low) * (max(box.right for box in row) - min(box.left for box in row)) if row else 0.0
+    return spanned / (room.box.width * room.box.height)
 
 
 def _pages(blocks: Sequence[Block], box: Box, in_order: int) -> list[PageRoom]:

@@ -55,6 +55,7 @@ def card_blocks(
     room: Box,
     row: float,
     style: CardStyle = CardStyle.LARGE,
+    step: float = 1.0,
 ) -> list[Block]:
     """The blocks of the card in the order of measuring, the verdict last; none where nothing is to be measured.
 
@@ -65,8 +66,9 @@ def card_blocks(
         room: What of a page they may take.
         row: Height of a row to write in, in printed mm.
         style: How a circle's list stands to its picture where there are several.
+        step: How many times larger than usual its letters and pictures are.
     """
-    card = _Card(flange, replace(lengths, dual=False), convention.letter_height, room, row)
+    card = _Card(flange, replace(lengths, dual=False), convention.letter_height * step, room, row, step)
     measured = {group: found for group, pattern in enumerate(flange.groups()) if (found := spans(pattern))}
     if not measured:
         return []
@@ -111,6 +113,7 @@ class _Card(Struct, frozen=True):
     letter: float
     room: Box
     row: float
+    step: float
 
     @property
     def half(self) -> float:
@@ -132,7 +135,7 @@ class _Card(Struct, frozen=True):
             yield self._in_columns(group, shown)
             return
         form, beside = self._form(shown.found, shown), style in _BESIDE and not few
-        wide = picture_width(shown.labels, self.letter, _SMALL_RADIUS) if beside else self._wide(form)
+        wide = picture_width(shown.labels, self.letter, _SMALL_RADIUS * self.step) if beside else self._wide(form)
         stack = self._stack(group, shown, wide, style, told=False)
         lists = self._lists(form, self.half - wide - GAP if beside else wide)
         joined = side_by_side([stack, *lists]) if beside else stacked([stack, *lists])
@@ -146,7 +149,8 @@ class _Card(Struct, frozen=True):
         """All distances said over the picture and two columns to write in."""
         wide = self.room.width
         head = text_block("", _lines(self._told(group, shown, told=True), wide, self.letter), wide, self.letter, _CLOSE)
-        picture = self._picture(group, shown, picture_width(shown.labels, self.letter, _LEAST_RADIUS), _LEAST_RADIUS)
+        radius = _LEAST_RADIUS * self.step
+        picture = self._picture(group, shown, picture_width(shown.labels, self.letter, radius), radius)
         form = self._form(shown.found, shown, apart=False)
         wide = (self.room.width - picture.width) / 2 - GAP
         parts = _parts(form, -(-len(form.rows) // 2))
@@ -169,8 +173,9 @@ class _Card(Struct, frozen=True):
         head = text_block("", tuple(self._told(group, shown, told=told)), wide, self.letter, _CLOSE)
         if len(shown.labels) < 3:
             return head
-        radius = _RADIUS if style is CardStyle.LARGE else _SMALL_RADIUS
-        return stacked([head, self._picture(group, shown, wide, radius)])
+        radius = (_RADIUS if style is CardStyle.LARGE else _SMALL_RADIUS) * self.step
+        most = radius - max(picture_width(shown.labels, self.letter, radius) - wide, 0.0) / 2
+        return stacked([head, self._picture(group, shown, wide, most)])
 
     def _picture(self, group: int, shown: "_Measured", wide: float, radius: float) -> Block:
         hidden = self._is_hidden(group)

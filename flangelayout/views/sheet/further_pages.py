@@ -1,7 +1,9 @@
 """The sheets after the first: the check card, what found no place on the first, and what is asked for."""
 
-from collections.abc import Iterable, Iterator, Sequence
+import math
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from functools import partial
+from itertools import product
 
 from msgspec import Struct
 
@@ -21,20 +23,24 @@ from flangelayout.views.sheet.request import SheetRequest
 from flangelayout.views.words.bench.check_tables import bore_tables, step_off_tables
 from flangelayout.views.words.bench.sequences import drilling_tables, tightening_tables
 from flangelayout.views.words.bill import bill_table
-from flangelayout.views.words.notes import MOST_NOTES, bolt_length_notes, revision_table, source_notes
+from flangelayout.views.words.notes import bolt_length_notes, revision_table, source_notes
 
 MOST_REVISIONS = 6
 """Revisions on the first sheet; more stand on a further one."""
-_LEAST_USED = 0.35
-"""Of the last page, where less goes on the pages before: a third, and what blocks are larger than their ink."""
+_LEAST_USED, _LEAST_OF_CARD = 0.371, 0.46
+"""Of the last page, where less goes on the pages before: a third, and what blocks, most a card's, exceed their ink."""
 _NOTE_SHARES = (1.0, 0.65, 0.48, 0.4, 0.32, 0.28)
 """Of the width of a page that notes take: all of it, or what stands beside lists and the card."""
 _GLOVED_ROW = 8.2
 """Height in printed mm of a row that is written in with gloves on; on a bench a lower one does, if it saves a page."""
+_CARD_STEPS = (1.0, 1.4, 2.0, 2.8)
+"""How many times larger than usual a check card is where much of the last page would be white: steps of ISO 3098."""
+_MUCH_USED = 0.54
+"""Share of a page of which no larger card is tried."""
 _LEAST_PART = 12
 """Rows of a table that is parted, at the least."""
-_FEW_NOTES = 4
-"""Notes that stand together where eight find no place."""
+_FEWER_NOTES = (8, 4)
+"""Notes that stand together where all of them find no place."""
 _WIDE_NOTES = 180.0
 """Printed mm that notes of further pages are wide at the most."""
 _LISTS = "LISTS"
@@ -62,13 +68,18 @@ class FurtherPages(Struct, frozen=True):
         """How many pages, and what the last one lacks: the less, the better."""
         return len(self.rooms), self._missing()
 
-    def cost(self) -> tuple[int, float, bool]:
-        """The less, the better; of equal waste those with the card on one page."""
-        return *self.waste(), self.card_goes_on
+    def cost(self, may_part_card: bool) -> tuple[int, float, float, int]:
+        """Pages, whether the card goes on, what the last page lacks, blocks of notes: the less, the better."""
+        notes = sum(block.topic == NOTES for room in self.rooms for block, _ in room.taken)
+        evils = float(self.card_goes_on), self._missing()
+        return len(self.rooms), *(evils[::-1] if may_part_card else evils), notes
 
     def _missing(self) -> float:
         """The share of the last page that it lacks to be used as far as a page of its own must be."""
-        return round(max(_LEAST_USED - used(self.rooms[-1]), 0.0), 2) if self.rooms else 0.0
+        if not self.rooms:
+            return 0.0
+        least = _LEAST_OF_CARD if _has_card(self.rooms[-1]) else _LEAST_USED
+        return round(max(least - used(self.rooms[-1]), 0.0), 2)
 
     def titles(self) -> Iterator[str]:
         """What each page tells of: the check card before all else."""
@@ -82,12 +93,18 @@ class FurtherPages(Struct, frozen=True):
                 yield " AND ".join(room.topics[:2]) if len(room.topics) < 3 else _LISTS
 
 
-Cards = dict[tuple[Box, float, CardStyle], list[Block]]
-"""The check cards made for a set of sheets, by the room they are for, the height of their rows and their style."""
+Cards = dict[tuple[Box, float, CardStyle, float], list[Block]]
+"""The check cards made for a set of sheets, by their room, the height of their rows, their style and their step."""
 
 
 def further_pages(
-    request: SheetRequest, first: FirstPage, contents: Contents, notes: Sequence[str], cards: Cards
+    request: SheetRequest,
+    first: FirstPage,
+    contents: Contents,
+    notes: Sequence[str],
+    cards: Cards,
+    *,
+    may_part_card: bool = False,
 ) -> FurtherPages:
     """The pages after a first one, as few as they can be.
 
@@ -97,29 +114,47 @@ def further_pages(
         contents: What was to stand on it.
         notes: All of them.
         cards: Those made already; what is made more is added.
+        may_part_card: Whether a card on two pages is the lesser evil to a last page that is nearly empty.
     """
     room = room_between(request.sheet.border.frame(first.page), request.heading(2, 2), request.sheet.convention)
     several = sum(bool(group.hole_centers()) for group in request.flange.groups()) > 1
 
-    def planned(card: Sequence[Block], more: Sequence[Block]) -> FurtherPages:
+    def planned(more: Sequence[Block], row: float, style: CardStyle, step: float) -> FurtherPages:
+        key = room, row * step, style, step
+        card = cards[key] = cards[key] if key in cards else _card(request, *key)
         blocks_of = partial(_blocks, request, first, contents, more, card, room)
         rooms = paged(blocks_of, room, _LEAST_USED, len(card))
-        return FurtherPages(tuple(rooms), any(set(_CARDS) & set(room.topics) for room in rooms[1:]))
+        return FurtherPages(tuple(rooms), any(_has_card(room) for room in rooms[1:]))
 
-    told = [tuple(_more_notes(request, notes, first.notes, room, most)) for most in (MOST_NOTES, _FEW_NOTES)]
-    told = told if len(told[0]) < len(told[1]) else told[:1]
-    least, best = least_row(request.letter), None
-    for row in dict.fromkeys((max(_GLOVED_ROW, least), least)):
-        for style in CardStyle if several else (CardStyle.LARGE, CardStyle.SMALL):
-            key = room, row, style
-            card = cards[key] = cards[key] if key in cards else _card(request, *key)
-            for more in told:
-                plan = planned(card, more)
-                best = plan if best is None or plan.cost() < best.cost() else best
-                if best.cost() <= (1, 0.0, False):
-                    return best
+    parts = (tuple(_more_notes(request, notes, first.notes, room, most)) for most in (len(notes), *_FEWER_NOTES))
+    told = {len(blocks): blocks for blocks in parts}.values()
+    least = least_row(request.letter)
+    rows = dict.fromkeys((max(_GLOVED_ROW, least), least))
+    styles = CardStyle if several else (CardStyle.LARGE, CardStyle.SMALL)
+    best: FurtherPages | None = None
+    for row, style, more, step in product(rows, styles, told, _CARD_STEPS[: 2 if may_part_card else 1]):
+        plan = planned(more, row, style, step)
+        if best is None or plan.cost(may_part_card) < best.cost(may_part_card):
+            best, larger = plan, partial(planned, more, row, style)
+        if best.cost(may_part_card=False) <= (1, 0.0, math.inf, 1):
+            break
     assert best is not None
-    return best
+    return _with_larger_card(best, larger)
+
+
+def _with_larger_card(plan: FurtherPages, larger: Callable[[float], FurtherPages]) -> FurtherPages:
+    """The plan with a check card as large as a last page that it leaves white takes: it is read at arm's length."""
+    for step in _CARD_STEPS[1:]:
+        if not plan.rooms or not _has_card(plan.rooms[-1]) or used(plan.rooms[-1]) > _MUCH_USED:
+            break
+        other = larger(step)
+        if (len(other.rooms), other.card_goes_on) == (len(plan.rooms), plan.card_goes_on):
+            plan = other
+    return plan
+
+
+def _has_card(room: PageRoom) -> bool:
+    return any(title in room.topics for title in _CARDS)
 
 
 def _blocks(
@@ -148,10 +183,10 @@ def _about(topic: str, blocks: Iterable[Block]) -> Iterator[Block]:
     return (replace(block, topic=topic) for block in blocks)
 
 
-def _card(request: SheetRequest, box: Box, row: float, style: CardStyle) -> list[Block]:
+def _card(request: SheetRequest, box: Box, row: float, style: CardStyle, step: float) -> list[Block]:
     if SheetPart.CHECK_CARD not in request.sheet.parts:
         return []
-    blocks = card_blocks(request.flange, request.lengths, request.sheet.convention, box, row, style)
+    blocks = card_blocks(request.flange, request.lengths, request.sheet.convention, box, row, style, step)
     return list(_about(AT_THE_GASKET if is_gasket_material(request.flange.material) else AT_THE_PLATE, blocks))
 
 
@@ -168,7 +203,7 @@ def _whole(table: LaidTable, height: float) -> list[Block]:
 
 
 def _more_notes(request: SheetRequest, notes: Sequence[str], shown: int, room: Box, most: int) -> Iterator[Block]:
-    """The notes that the first sheet does not hold, in blocks of ``most`` at the most: easy to read, or narrower."""
+    """The notes that the first sheet does not hold, in blocks of ``most`` at the most, in several widths."""
     widths = [min(room.width * share, _WIDE_NOTES) for share in _NOTE_SHARES]
     at = shown
     while at < len(notes):

@@ -75,7 +75,7 @@ def _fewest_pages(
     further = further_pages(request, first, contents, notes, cards)
     if not (further.is_last_spare or further.card_goes_on):
         return first, further
-    revisions = _revisions(request, first.page)
+    given, revisions = first, _revisions(request, first.page)
     high = revisions.height if revisions else 0.0
     few_notes = replace(contents, notes=contents.notes[: len(contents.notes) // 2])
     no_notes, no_tables = replace(contents, notes=()), replace(contents, tables=(), joined=())
@@ -84,6 +84,10 @@ def _fewest_pages(
             pages = further_pages(request, plan, contents, notes, cards)
             if pages.waste() < further.waste():
                 first, further = plan, pages
+    for plan in (given, first) if further.is_last_spare else ():
+        pages = further_pages(request, plan, contents, notes, cards, may_part_card=True)
+        if pages.waste() < further.waste():
+            first, further = plan, pages
     return first, further
 
 

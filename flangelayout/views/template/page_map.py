@@ -31,8 +31,10 @@ _TURNS = (180.0, 0.0, 90.0, 270.0, 135.0, 225.0, 45.0, 315.0)
 """Where a number stands from its hole, from the ray outward on: inward first."""
 _NEARER = 1.5
 """How many times nearer to the middle of its hole than to that of any other a number stands."""
-_NOWHERE = 1_000_000
-"""Crossings of a word without a place."""
+_MANY, _NOWHERE = 1_000, 1_000_000
+"""Lines that a word counts for where one would stand on it, and that a word without a place crosses."""
+_UPPER = 0.25
+"""Of the height of a map: how far below its upper edge TOP may stand."""
 
 
 def plate_map(subject: Subject) -> Iterator[Item]:
@@ -83,14 +85,22 @@ def page_map(items: Sequence[Item], top: Point | None, box: Box, room: Box) -> V
     """
     scale = min(room.width / box.width, room.height / box.height)
     at = Point(room.left - box.left * scale, room.top - box.top * scale)
-    return View(Drawing("page map", tuple(_legible(items, top, scale))), scale, at)
+    half = text_width("TOP", _TEXT) / 2 / scale
+    inside = Box(box.left + half, box.top - _UPPER * box.height, box.right - half, box.top)
+    tops = [place for place in _downward(top, scale) if inside.contains(place)] if top else []
+    return View(Drawing("page map", tuple(_legible(items, tops, scale))), scale, at)
 
 
-def _legible(items: Sequence[Item], top: Point | None, scale: float) -> Iterator[Item]:
+def _legible(items: Sequence[Item], tops: Sequence[Point], scale: float) -> Iterator[Item]:
     """A map with its words where they cross no line and no other word; one that has no such place is left out.
 
-    Tile numbers are no larger than the least tile has room for: small ones black, without those of holes. They and TOP
-    stay, where they cross least.
+    Tile numbers are no larger than the least tile has room for: small ones black, without those of holes. They stay,
+    where they cross least.
+
+    Args:
+        items: Of the map at real size.
+        tops: Where TOP may stand.
+        scale: Of the map.
     """
     drawn = [item for item in items if not isinstance(item.what, Label)]
     words = _Words((item.what for item in drawn), scale)
@@ -104,9 +114,8 @@ def _legible(items: Sequence[Item], top: Point | None, scale: float) -> Iterator
     middles = Neighbors((hole.center.x, hole.center.y) for hole in holes.values())
     small = height < _LEAST_GREY
     yield from drawn
-    if top:
-        label = Label(top, "TOP", _TEXT, 0.0, Anchor.MIDDLE)
-        yield Item(Layer.TEXT, words.placed(label, _downward(label, scale)), Furniture("top"))
+    if found := words.free(Label(ORIGIN, "TOP", _TEXT, 0.0, Anchor.MIDDLE), tops):
+        yield Item(Layer.TEXT, found, Furniture("top"))
     for item in sorted(items, key=lambda item: isinstance(item.source, HoleRef)):
         what, source = item.what, item.source
         if not isinstance(what, Label):
@@ -144,7 +153,7 @@ class _Words:
         return self._stand(label, self._least(label, places)[1])
 
     def _least(self, label: Label, places: Iterable[Point]) -> tuple[int, Point]:
-        """How many lines and words a label crosses where it crosses least, and where that is; endless of no place."""
+        """How much a label crosses where it crosses least, and where that is; endless of no place."""
         around = label_box(label, self.scale).moved(label.at.scaled(-1.0)).grown(_APART / self.scale)
         least, best = _NOWHERE, label.at
         for place in places:
@@ -156,9 +165,9 @@ class _Words:
         return least, best
 
     def _crossed(self, box: Box) -> int:
-        """How many lines and words a box crosses; words are counted on after the lines."""
+        """How many lines a box crosses, a word for many of them; words are counted on after the lines."""
         lines, touched = self._lines, self._reach.touching(box)
-        return sum(index >= len(lines) or _crosses(lines[index], box) for index in touched)
+        return sum(_MANY if index >= len(lines) else _crosses(lines[index], box) for index in touched)
 
     def _stand(self, label: Label, at: Point) -> Label:
         there = replace(label, at=at)
@@ -194,10 +203,10 @@ def _in_tile(label: Label, cell: Box, height: float) -> list[Point]:
     return [middle + Point(right * aside, up * over) for up in (1, 0, -1) for right in (-1, 0, 1)]
 
 
-def _downward(label: Label, scale: float) -> list[Point]:
+def _downward(top: Point, scale: float) -> Iterator[Point]:
     """Places of TOP: below the upper edge of the plate, then aside and farther down."""
-    step = label.height_paper / scale
-    return [label.at + Point(aside * step, -down * step) for down in (1, 2, 3, 4) for aside in (0, 2, -2, 3, -3)]
+    step = _TEXT / scale
+    return (top + Point(aside * step, -down * step) for down in (1, 2, 3, 4) for aside in (0, 2, -2, 3, -3, 5, -5))
 
 
 def _beside(label: Label, hole: Box, scale: float) -> Iterator[Point]:

@@ -1,3 +1,4 @@
+import math
 from itertools import product
 
 import numpy as np
@@ -7,6 +8,7 @@ from ezdxf.entities.viewport import Viewport
 
 from builders import A4, drawing_of, item, label, ring, sheet_of, sheets_of, view_of
 from flangelayout.drawing.choices import DxfVersion
+from flangelayout.drawing.convention import Convention
 from flangelayout.drawing.explode import exploded, items_box
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import (
@@ -16,12 +18,15 @@ from flangelayout.drawing.model import (
     Label,
     Leader,
     LinearDimension,
+    MeasuredText,
+    Measuring,
     Paper,
     SheetSet,
     Solid,
 )
 from flangelayout.geometry.shapes import ORIGIN, Box, Circle, Line, Point, polar, rectangle
-from flangelayout.units import Unit, from_mm, to_mm
+from flangelayout.units import DEGREES, Unit, from_mm, to_mm
+from flangelayout.views.words.lengths import Lengths
 from flangelayout.writers.dxf import write_dxf
 from flangelayout.writers.dxf.options import DxfOptions
 from flangelayout.writers.numbers import FILE_TOLERANCE
@@ -135,6 +140,44 @@ def test_dimensions_measure_what_they_say(unit: Unit) -> None:
     for dimension, value in zip(found, measured, strict=True):
         assert float(dimension.get_measurement()) == pytest.approx(value, abs=1e-5)
     assert [each.dxf.text for each in found] == ["285", "84.85", "%%c240 B.C.", "8X %%c22", "45°"]
+
+
+@every_row(("unit", "dual", "convention"), product(list(Unit), (False, True), list(Convention)))
+def test_what_a_style_makes_of_a_measure_is_what_its_picture_shows(
+    unit: Unit, dual: bool, convention: Convention
+) -> None:
+    """A program that draws a dimension anew writes its measure by its style: in both units, with what is beside."""
+    lengths = Lengths(unit, dual, convention)
+    sizes: tuple[Measuring, ...] = (
+        DiameterDimension(ORIGIN, 120.65, 150.0, lengths.measured(241.3, "⌀", " BORE")),
+        LinearDimension(ORIGIN, Point(19.05, 0.0), Point(0.0, 40.0), 0.0, lengths.measured(19.05, "(", ")")),
+        AngularDimension(ORIGIN, 90.0, 22.5, 45.0, MeasuredText(DEGREES, "(", ") A")),
+    )
+    drawing = drawing_of(*(item(each, Layer.DIMENSION) for each in sizes))
+    data = write_dxf(sheets_of(sheet_of(view_of(drawing, SCALE, MIDDLE))), DxfOptions(unit, DxfVersion.R2010))
+    document = dxf_document(data)
+    for dimension in (each for each in document.modelspace().query("DIMENSION") if isinstance(each, Dimension)):
+        (shown,) = (text.dxf.text for text in document.blocks.get(dimension.dxf.geometry).query("TEXT"))
+        assert _as_styled(dimension) == shown
+
+
+def _as_styled(dimension: Dimension) -> str:
+    """The text of a dimension by its style and its measure (DXF reference: DIMDEC, DIMZIN, DIMALTF, DIMADEC)."""
+    style = dimension.doc.dimstyles.get(dimension.dxf.dimstyle).dxf  # type: ignore[union-attr]
+    measure = float(dimension.dxf.actual_measurement)
+    if dimension.dimtype == 5:
+        value = f"{math.degrees(measure):.{style.dimadec}f}".rstrip("0").rstrip(".") + "°"
+    else:
+        value = _written(measure, style.dimdec, style.dimzin)
+        other = _written(measure * style.dimaltf, style.dimaltd, style.dimaltz) if style.get("dimalt") else ""
+        value += f" [{other}]" if other else ""
+    return str(dimension.dxf.text).replace("<> []", "<>").replace("<>", value)
+
+
+def _written(value: float, places: int, zeros: int) -> str:
+    text = f"{value:.{places}f}"
+    text = text.rstrip("0").rstrip(".") if zeros & 8 else text
+    return text.removeprefix("0") if zeros & 4 else text
 
 
 def test_a_dimension_looks_as_in_every_other_format() -> None:

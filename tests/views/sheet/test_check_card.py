@@ -83,6 +83,8 @@ def test_a_row_tells_how_far_its_holes_are_apart_what_passes_and_the_number_on_t
         assert chord - 0.5 - 1e-9 <= low < chord - 0.49 < chord + 0.49 < high <= chord + 0.5 + 1e-9
         first, last, at = holes[one - 1], holes[other - 1], rings[number]
         assert first.distance_to(at) + at.distance_to(last) == pytest.approx(first.distance_to(last))
+        # Heavy rings first: two lines round the number of a reading across, one round that of a neighbor.
+        assert sum(each == at for _, each in rounds) == (2 if int(number) <= count // 2 else 1)
 
 
 def _rows(items: Iterable[Item]) -> Iterator[list[str]]:

@@ -134,7 +134,10 @@ def test_a_tile_bears_its_number_and_the_table_of_edges_tells_what_its_own_page_
     sheets = template_sheets(face_template(job), TemplateSettings("A4"))
     lines = pdf_text(write_pdf(sheets))
     heads = lines.index("TILE LEFT RIGHT TOP BOTTOM")
-    for number, page in enumerate(sheets.sheets[1:], 1):
+    pages = sheets.sheets[1:]
+    corners = {page: (round(window_of(page).left, 3), window_of(page).top) for page in pages}
+    lefts = sorted({left for left, _ in corners.values()})
+    for number, page in enumerate(pages, 1):
         seams = next(view.drawing for view in page.views if view.drawing.title == "template seams")
         said = {item.what: item.layer for item in seams.items if isinstance(item.what, Label)}
         assert {label.text for label, layer in said.items() if layer is Layer.TILE_NUMBER} == {str(number)}
@@ -147,6 +150,11 @@ def test_a_tile_bears_its_number_and_the_table_of_edges_tells_what_its_own_page_
             elif "GLUE: TILE" in label.text:
                 wanted["RIGHT" if upright else "BOTTOM"] = "keep, glue"
         assert f"{number} {' '.join(wanted.values())}" == lines[heads + number]
+        left = corners[page][0]
+        beneath = sorted(high for across, high in corners.values() if across == left)[::-1]
+        row, column = beneath.index(corners[page][1]) + 1, lefts.index(left) + 1
+        where = f"ROW {row} of {len(beneath)} · COLUMN {column} of {len(lefts)} · TILE {number} of {len(pages)}"
+        assert where in [item.what.text for item in page.furniture if isinstance(item.what, Label)]
 
 
 def test_the_numbers_of_a_map_stand_in_their_tiles_or_on_their_middle() -> None:

@@ -96,6 +96,12 @@ def test_the_checks_of_the_joined_paper_are_true_chords_across_its_largest_circl
 
 
 @every_row("unit", list(Unit))
+def test_a_page_says_in_what_unit_its_sizes_are(unit: Unit) -> None:
+    subject = Subject(flange(), JobInfo("T-1"), STAMP, unit)
+    assert f"SIZES IN {unit.value}" in " ".join(foot_lines(subject, Box(22.0, 32.0, 198.0, 285.0), ()))
+
+
+@every_row("unit", list(Unit))
 def test_bars_are_drawn_as_long_as_they_say_and_a_page_says_how_to_print(unit: Unit) -> None:
     window = Box(22.0, 32.0, 198.0, 285.0)
     subject = Subject(flange(), JobInfo("T-1"), STAMP, unit)

@@ -1,0 +1,150 @@
+"""What a sheet says beside its views and how it draws what is seen: judged by the job's own numbers."""
+
+import math
+from typing import Any
+
+import pytest
+
+from flangelayout.drawing.border import Shows
+from flangelayout.drawing.convention import Convention
+from flangelayout.drawing.layers import Layer
+from flangelayout.drawing.model import DiameterDimension, Drawing, Item, Label, Leader, LinearDimension, Solid
+from flangelayout.drawing.references import Feature, FeatureRef, FieldRef, Furniture, HoleRef, TurnedRef
+from flangelayout.geometry.shapes import Circle
+from flangelayout.job import Job
+from flangelayout.packet.job import layout_pages
+from flangelayout.packet.names import stamp_of
+from flangelayout.views.page.title_block import block_values
+from jobs import make_job
+from rows import every_row
+
+FACED = {
+    "outside_diameter": 285,
+    "bore": 100,
+    "thickness": 30,
+    "raised_face_diameter": 200,
+    "raised_face_height": 3,
+}
+
+
+def drawn(job: Job, title: str = "layout") -> Drawing:
+    return next(view.drawing for view in layout_pages(job).sheets[0].views if view.drawing.title == title)
+
+
+def labels(job: Job) -> list[str]:
+    """Every text of the first sheet."""
+    sheet = layout_pages(job).sheets[0]
+    items = (*sheet.furniture, *(item for view in sheet.views for item in view.drawing.items))
+    return [item.what.text for item in items if isinstance(item.what, Label)]
+
+
+def size(items: tuple[Item, ...], feature: Feature) -> tuple[float, str]:
+    """What the one dimension of a feature measures, and what it says."""
+    of_it = (item.what for item in items if item.source == FeatureRef(feature))
+    (found,) = (what for what in of_it if isinstance(what, LinearDimension | DiameterDimension))
+    return found.measure, found.text
+
+
+def test_the_sizes_of_a_section_are_those_of_the_job() -> None:
+    items = drawn(make_job(plate=FACED)).items
+    for feature, wanted, said in (
+        (Feature.THICKNESS, 30.0, "30"),
+        (Feature.BORE, 100.0, "⌀100 BORE"),
+        (Feature.RAISED_FACE, 200.0, "⌀200 R.F."),
+        (Feature.RAISED_FACE_HEIGHT, 3.0, "3"),
+    ):
+        measured, text = size(items, feature)
+        assert measured == pytest.approx(wanted)
+        assert text == said
+
+
+@every_row(("convention", "way"), [("ISO", 1.0), ("ASME", -1.0)])
+def test_the_arrows_of_the_plane_point_as_the_section_is_seen(convention: str, way: float) -> None:
+    """It stands on the right: in first angle the plate is seen from the left, in third angle from the right."""
+    items = drawn(make_job(sheet={"convention": convention})).items
+    arrows = [item.what for item in items if item.source == Furniture("cutting plane") and isinstance(item.what, Solid)]
+    assert len(arrows) == 2
+    for arrow in arrows:
+        tip, *back = arrow.corners
+        assert all((tip.x - each.x) * way > 0 for each in back)
+
+
+def test_each_angle_to_hole_1_bears_the_letter_of_its_circle() -> None:
+    circles = [
+        {"diameter": 240, "hole_count": 8, "hole_diameter": 18},
+        {"diameter": 150, "hole_count": 6, "hole_diameter": 12},
+    ]
+    items = drawn(make_job(plate={"outside_diameter": 285, "bore": 80, "thickness": 22}, bolt_circle=circles)).items
+    angles = [item.what for item in items if item.source == FeatureRef(Feature.FIRST_HOLE_ANGLE)]
+    # Holes either side of the top stand half a pitch off it: 360 / 16 and 360 / 12 degrees.
+    assert sorted(each.text for each in angles if hasattr(each, "text")) == ["(22.5°) A", "(30°) B"]
+
+
+def test_a_detail_says_what_its_hole_is_how_far_from_the_edge_and_how_large_it_is_drawn() -> None:
+    tapped = {"diameter": 1176, "hole_count": 8, "kind": "tapped", "thread": "M8", "depth": 12}
+    job = make_job(
+        plate={"outside_diameter": 1200, "bore": 400, "thickness": 30}, bolt_circle=[tapped], sheet={"paper": "A4"}
+    )
+    views = (view for sheet in layout_pages(job).sheets for view in sheet.views)
+    view = next(view for view in views if view.drawing.title == "detail")
+    items = [item.what for item in view.drawing.items]
+    (leader,) = (what for what in items if isinstance(what, Leader))
+    assert leader.text[0].startswith("M8 × 12/⌀6.8")  # ISO 2306: 6.8 mm for M8 (from memory)
+    (distance,) = (what for what in items if isinstance(what, LinearDimension))
+    assert distance.measure == pytest.approx(12.0)
+    assert distance.text == "(12)"
+    scale = next(what.text for what in items if isinstance(what, Label) and what.text.startswith("DETAIL "))
+    larger, smaller = scale.rsplit("(", 1)[1].removesuffix(")").split(":")
+    assert float(larger) / float(smaller) == pytest.approx(view.scale)
+
+
+def test_a_sheet_counts_the_pages_and_bears_the_digest_of_its_job() -> None:
+    job = make_job()
+    first, *further = layout_pages(job).sheets
+    fields = {item.source: item.what.text for item in first.furniture if isinstance(item.what, Label)}
+    assert fields[FieldRef("sheet")] == f"1 / {1 + len(further)}"
+    assert len(further) >= 1
+    assert job.digest.startswith(fields[FieldRef("digest")])
+    # ISO 5456-2 and ASME Y14.3: the one projects in first angle, the other in third (usual of each).
+    for convention, projection in ((Convention.ISO, "first angle"), (Convention.ASME, "third angle")):
+        said = block_values(job.info, stamp_of(job), job.flange, job.unit, convention, first.paper)
+        assert said[Shows.CONVENTION] == projection
+
+
+def test_of_many_revisions_the_latest_stand_on_the_first_sheet() -> None:
+    history = [{"revision": name, "date": "2026-10-01", "change": f"change {name}", "by": "x"} for name in "ABCDEFGH"]
+    said = labels(make_job(job={"number": "T-1", "revision": "H", "revision_history": history}))
+    assert [text for text in said if text.startswith("change ")] == [f"change {name}" for name in "CDEFGH"]
+
+
+def test_what_is_made_from_the_back_is_hidden_and_what_is_made_from_the_face_is_seen() -> None:
+    def blind(face: str, diameter: float) -> dict[str, Any]:
+        how = {"kind": "tapped", "thread": "M12", "depth": 15, "worked_from": face}
+        return {"diameter": diameter, "hole_count": 4, **how}
+
+    recesses = ((120, "face"), (130, "back"))
+    turned = [{"kind": "recess", "diameter": wide, "depth": 3, "face": face} for wide, face in recesses]
+    plate = {"outside_diameter": 285, "bore": 80, "thickness": 40}
+    items = drawn(make_job(plate=plate, bolt_circle=[blind("face", 240), blind("back", 190)], turned=turned)).items
+    rounds = [(item.source, item.what.radius, item.layer) for item in items if isinstance(item.what, Circle)]
+    holes = {source: layer for source, radius, layer in rounds if isinstance(source, HoleRef) and radius < 5.5}
+    assert (holes[HoleRef("A1")], holes[HoleRef("B1")]) == (Layer.OUTLINE, Layer.HIDDEN)
+    rings = {radius: layer for source, radius, layer in rounds if isinstance(source, TurnedRef)}
+    assert rings == {60.0: Layer.OUTLINE, 65.0: Layer.HIDDEN}
+
+
+def test_a_joint_on_the_plane_is_said_to_be_left_out() -> None:
+    def said(first: float) -> list[str]:
+        plate = {"outline": "split", "outside_diameter": 340, "inside_diameter": 240, "part_count": 2, "gap": 3}
+        plate |= {"thickness": 20, "first_joint_angle": first}
+        return labels(make_job(plate=plate, bolt_circle=[{"diameter": 295, "hole_count": 8, "hole_diameter": 14}]))
+
+    assert "JOINT NOT SHOWN" in said(90.0)
+    assert not [text for text in said(0.0) if "JOINT" in text]
+
+
+def test_a_leader_begins_at_the_rim_of_its_hole() -> None:
+    job = make_job(hole=[{"diameter": 12, "x": 0, "y": -100}])
+    led = (item.what for item in drawn(job).items if item.source == HoleRef("X1"))
+    (leader,) = (what for what in led if isinstance(what, Leader))
+    assert math.hypot(leader.tip.x, leader.tip.y + 100) == pytest.approx(6.0)

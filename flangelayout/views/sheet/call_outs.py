@@ -37,6 +37,8 @@ _SHARES = (0.45, 0.35, 0.55, 0.25, 0.65, 0.15, 0.1, 0.75, 0.05, 0.85, 0.95, 1.05
 """Of the way from the center to the side: where a leader begins whose usual places all lead over sizes."""
 _PAST_MIDDLE = (0.03, 0.05, 0.065, 0.08, 0.11, 0.14, 0.2)
 """Of the way to the right side: where a leader ends whose text stands over the middle, so as to keep off the angles."""
+_ALONE = 1.5
+"""Printed mm from such a text to TOP."""
 _CORNER = 34.0
 """Printed mm lower: a leader's words may stand beside a plate that is not round, in the corner of its box."""
 _SPARE = 15.0
@@ -86,11 +88,11 @@ def call_out_items(
         least = min((each.faults() for each in tried), default=_FAULTS)
         if stack.fill(ink.copy(), order, angles, least if spare is not None else (least[0], *_FAULTS[1:])):
             tried.append(stack)
-            if stack.is_good():
+            if stack.is_good() and (spare is None or len(groups) > 1):
                 break
     small = min((stack for stack in tried if stack.spare is None), key=_Stack.cost)
-    best = min(tried, key=_Stack.wide_cost)
-    stacks = (best,) if best is small else (best, small)
+    slim = min((stack for stack in tried if not stack.spare), key=_Stack.wide_cost)
+    stacks = dict.fromkeys((min(tried, key=_Stack.wide_cost), slim, small))
     return tuple(CallOuts(tuple(each.items), tuple(sorted(each.left_out)), each.crossings) for each in stacks)
 
 
@@ -315,7 +317,8 @@ class _Stack:
             ways.append((lefts, above - look.real(_CORNER), near))
         for sides, low, ends in ways:
             rising = self._rising(ink, text, low + half, sides, ends, strict=True)
-            yield (leader for leader in rising if not self._is_over_sizes(leader))
+            apart = (leader for leader in rising if not self._is_over_sizes(leader))
+            yield apart if sides is not over else (leader for leader in apart if _is_alone(leader, ink))
 
     def _rising(
         self,
@@ -377,8 +380,16 @@ def _is_clear(ink: Ink, leader: Leader) -> bool:
 
 
 def _text_meets(leader: Leader, ink: Ink) -> bool:
-    labels = (part for part in explode(leader, ink.scale) if isinstance(part, Label))
-    return any(ink.meets(corners_of(label, ink.scale)) for label in labels)
+    return any(ink.meets(corners_of(label, ink.scale)) for label in _labels(leader, ink.scale))
+
+
+def _is_alone(leader: Leader, ink: Ink) -> bool:
+    """Whether no other words stand so near a leader's that they are read with them."""
+    return not any(ink.has_text_near(corners_of(label, ink.scale), _ALONE) for label in _labels(leader, ink.scale))
+
+
+def _labels(leader: Leader, scale: float) -> Iterator[Label]:
+    return (part for part in explode(leader, scale) if isinstance(part, Label))
 
 
 def _crosses(line: Line, holes: Iterable[Hole], own: Hole) -> bool:

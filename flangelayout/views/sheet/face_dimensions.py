@@ -177,7 +177,7 @@ def _letter_places(look: Look, tail: Point, head: Point, up: float) -> Iterator[
     """Where a plane's letter may stand, the usual place first."""
     yield from (tail + Point(-look.real(out), 0.0) for out in (2.4, 4.0, 6.0))
     yield from (tail + Point(look.real(along), up * look.real(3.2)) for along in (0.0, 2.0, 4.0, -3.0))
-    for out, rise in product((2.4, 4.0, 7.0), (0.0, 3.0, -3.0)):
+    for out, rise in product((4.0, 7.0, 2.4), (0.0, 3.0, -3.0)):
         yield head + Point(look.real(out), look.real(rise))
 
 

@@ -171,6 +171,19 @@ def test_the_arrow_of_the_plane_keeps_off_sizes_and_its_letter_off_other_words(n
         assert min(rooms[letter].distance(rooms[text]) for text in texts if text != letter) * view.scale > 2.4
 
 
+@pytest.mark.parametrize("job", [SLOTS, load_job(SAMPLES / "header-ring.toml")], ids=("ISO", "ASME"))
+def test_top_is_read_with_no_other_words(job: Job) -> None:
+    """It stands by the upper edge, clear of call-outs that end on TOP and of the section's letter."""
+    view = face_of(job)
+    (top,) = _of(view, Label, Furniture("top"))
+    texts = [what for _, what in exploded(view.drawing.items, view.scale) if isinstance(what, Label)]
+    room, *others = (
+        shapely.Polygon([(at.x, at.y) for at in label_corners(text, view.scale)]) for text in (top, *texts)
+    )
+    assert sum(room.distance(other) * view.scale < 2.4 for other in others) == 1, "itself"
+    assert 0.0 < (top.at.y - job.flange.box().top) * view.scale < 16.0
+
+
 def test_the_angle_of_hole_1_of_a_split_ring_is_stated() -> None:
     """Its joint is told at the foot, as the angle stands where the upper joint would be told."""
     view = face_of(load_job(TEMPLATES / "split-ring.toml"))

@@ -33,7 +33,8 @@ _OVERALL = 9.0
 _PAST_NUMBER = 7.0
 """Printed mm from the rim to where no hole number stands any more."""
 _BORE_ANGLES = (35.0, -35.0, 145.0, -145.0, 20.0, -20.0, 50.0, -50.0, 65.0, 115.0, -65.0)
-_TAIL = 8.0
+_TAIL, _END = 8.0, 5.0
+"""Printed mm of the arrow of the section's plane behind it, and of the plane's wide end."""
 _NEAR, _ALONE, _OFF_SIZES = 16, 2.5, 1.2
 """Printed mm that an end of the section's plane is moved out to find a place where its letter is so far from other
 words, and its arrow from sizes."""
@@ -126,11 +127,14 @@ def cutting_plane_items(look: Look, ink: Ink, x: float, others: Iterable[Item]) 
     top, bottom = look.box.top + look.real(4.5), look.box.bottom - look.real(4.5)
     for start, up in ((top, 1.0), (bottom, -1.0)):
         starts = [start + up * look.real(step) for step in range(_TRIES)]
+        off_sizes = (
+            y for y in starts[:_NEAR] if not sizes.is_near(_arrow_line(look, x, y, up, ARROW_LENGTH), _OFF_SIZES)
+        )
         near, whole, every = (
-            chain.from_iterable(_plane_ends(look, x, y, up) for y in ys) for ys in (starts[:_NEAR], starts, starts)
+            chain.from_iterable(_plane_ends(look, x, y, up) for y in ys) for ys in (off_sizes, starts, starts)
         )
         found += (
-            placed(ink, (each for each in near if _is_apart(look, sizes, ink, each) and not _is_parted(leaders, each)))
+            placed(ink, (each for each in near if _is_alone(look, ink, each) and not _is_parted(leaders, each)))
             or placed(ink, (each for each in whole if not _is_parted(leaders, each)))
             or placed(ink, every)
             or ()
@@ -138,14 +142,11 @@ def cutting_plane_items(look: Look, ink: Ink, x: float, others: Iterable[Item]) 
     return found
 
 
-def _is_apart(look: Look, sizes: Ink, ink: Ink, plane_end: Option) -> bool:
-    """Whether a plane's arrow touches no size and its letter is read with no other words."""
-    _, shaft, _, letter = (each.what for each in plane_end)
-    assert isinstance(shaft, Line)
+def _is_alone(look: Look, ink: Ink, plane_end: Option) -> bool:
+    """Whether a plane's letter is read with no other words."""
+    letter = plane_end[-1].what
     assert isinstance(letter, Label)
-    short = Line(shaft.start, shaft.end - Point(look.real(ARROW_LENGTH), 0.0))
-    is_alone = not ink.has_text_near(corners_of(letter, look.scale), _ALONE)
-    return is_alone and not sizes.is_near(short, _OFF_SIZES)
+    return not ink.has_text_near(corners_of(letter, look.scale), _ALONE)
 
 
 def _is_parted(leaders: Ink, plane_end: Option) -> bool:
@@ -158,21 +159,23 @@ def _is_parted(leaders: Ink, plane_end: Option) -> bool:
 
 def _plane_ends(look: Look, x: float, y: float, up: float) -> Iterator[Option]:
     """One end of the plane from ``y`` outward: its letter beside the arrow's tail, over or under it, or across."""
-    first_angle = look.convention.first_angle
-    end = y + up * look.real(5.0)
-    level = y + up * look.real(2.5) if first_angle else end
-    tail = x - look.real(_TAIL)
-    tip, back = (x, x - look.real(ARROW_LENGTH)) if first_angle else (tail, tail + look.real(ARROW_LENGTH))
-    half = look.real(0.5)
-    arrow = Solid((Point(tip, level), Point(back, level + half), Point(back, level - half)))
+    shaft = _arrow_line(look, x, y, up)
+    tip, inward = (shaft.end, -1.0) if look.convention.first_angle else (shaft.start, 1.0)
+    back, half = Point(tip.x + inward * look.real(ARROW_LENGTH), tip.y), Point(0.0, look.real(0.5))
     lines = (
-        Item(Layer.CUTTING_PLANE, Line(Point(x, y), Point(x, end)), Furniture("cutting plane")),
-        Item(Layer.DIMENSION, Line(Point(tail, level), Point(x, level)), Furniture("cutting plane")),
-        Item(Layer.DIMENSION, arrow, Furniture("cutting plane")),
+        Item(Layer.CUTTING_PLANE, Line(Point(x, y), Point(x, y + up * look.real(_END))), Furniture("cutting plane")),
+        Item(Layer.DIMENSION, shaft, Furniture("cutting plane")),
+        Item(Layer.DIMENSION, Solid((tip, back + half, back - half)), Furniture("cutting plane")),
     )
-    for at in _letter_places(look, Point(tail, level), Point(x, level), up):
+    for at in _letter_places(look, shaft.start, shaft.end, up):
         label = Label(at, look.section_letter, look.heading, 0.0, Anchor.MIDDLE)
         yield (*lines, Item(Layer.TEXT, label, Furniture("cutting plane")))
+
+
+def _arrow_line(look: Look, x: float, y: float, up: float, short: float = 0.0) -> Line:
+    """The line of an arrow at one end of the plane from its tail to the plane, or so many printed mm before that."""
+    level = y + up * look.real(_END / 2 if look.convention.first_angle else _END)
+    return Line(Point(x - look.real(_TAIL), level), Point(x - look.real(short), level))
 
 
 def _letter_places(look: Look, tail: Point, head: Point, up: float) -> Iterator[Point]:

@@ -53,7 +53,10 @@ _APART = 0.6
 """Widths of a text that neighboring numbers are apart at the least."""
 _MOST_ALL = 150
 """Holes of a grid or of rings beyond which only the ends of its rows are numbered."""
-_FAR_MORE = 1.5
+_FAR_MORE, _SPARSE = 1.5, 2.5
+"""How many times more numbers a trial shows that may lack some: hardly any, or as many as it lacks."""
+_MOST_LACKED = 2
+"""Numbers that may be missing here and there on a circle that has room for every second."""
 _MOST_ELSEWHERE = 6
 """Numbers of a circle that may stand nearer or farther off than the others."""
 _MISSED = 0.4
@@ -128,15 +131,20 @@ class _Numbering:
             self._least_edge[hole.group] = min(self._least_edge[hole.group], self._edge(hole))
 
     def best(self, choices: Iterable[_Choice]) -> tuple[list[_Number], int]:
-        """The numbers of the first trial that places all, unless one that lacks few shows far more; its step.
+        """The numbers of the first trial that places all, and its step.
 
-        What the one that shows most lacks is led to.
+        Unless one before it shows far more: one that lacks hardly any, or where this is very sparse. What that lacks
+        is led to.
         """
         best: list[_Number] = []
         shown: _Trial | None = None
         for trial in self._hopeful(choices):
             found = self._tried(trial)
-            if len(found) == len(trial.holes) and len(best) < _FAR_MORE * len(found):
+            if shown and len(found) == len(trial.holes) and len(best) >= _FAR_MORE * len(found):
+                led = best + self._led(shown, best)
+                is_kept = len(shown.holes) - len(led) <= _MOST_LACKED or len(led) > _SPARSE * len(found)
+                return (led, shown.step) if is_kept else (found, trial.step)
+            if len(found) == len(trial.holes):
                 return found, trial.step
             if len(found) > len(best):
                 best, shown = found, trial

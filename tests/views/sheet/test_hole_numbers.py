@@ -305,6 +305,14 @@ def test_of_eighty_holes_every_so_many_from_hole_1_on_is_numbered_with_an_arrow_
     assert "count this way" in texts
 
 
+@pytest.mark.slow
+def test_where_numbers_crowd_every_second_is_numbered_and_none_is_dropped_here_and_there() -> None:
+    circle = {"diameter": 360, "hole_count": 40, "hole_diameter": 14}
+    plate = {"outside_diameter": 420, "bore": 260, "thickness": 28}
+    view = face_view(layout_pages(make_job(plate=plate, bolt_circle=[circle], sheet={"paper": "A4"})).sheets[0])
+    assert {int(number) for number in numbers(view)} - {2} == set(range(1, 41, 2))
+
+
 def test_a_ring_of_three_meters_stands_at_a_twentieth_on_a4_with_the_quarters_numbered() -> None:
     circle = {"diameter": 2880, "hole_count": 72, "hole_diameter": 33, "bolt": "M30"}
     plate = {"outside_diameter": 3000, "bore": 2700, "thickness": 40, "material": "carbon steel plate"}

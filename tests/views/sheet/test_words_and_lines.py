@@ -8,7 +8,16 @@ import pytest
 from flangelayout.drawing.border import Shows
 from flangelayout.drawing.convention import Convention
 from flangelayout.drawing.layers import Layer
-from flangelayout.drawing.model import DiameterDimension, Drawing, Item, Label, Leader, LinearDimension, Solid
+from flangelayout.drawing.model import (
+    DiameterDimension,
+    Drawing,
+    Item,
+    Label,
+    Leader,
+    LinearDimension,
+    Measuring,
+    Solid,
+)
 from flangelayout.drawing.references import Feature, FeatureRef, FieldRef, Furniture, HoleRef, TurnedRef
 from flangelayout.geometry.shapes import Circle
 from flangelayout.job import Job
@@ -58,6 +67,22 @@ def test_the_sizes_of_a_section_are_those_of_the_job() -> None:
         assert text == said
 
 
+@every_row(
+    ("plate", "said"),
+    [
+        ({"outline": "rectangle", "width": 300, "height": 200, "corner_radius": 20}, {"300", "200", "4 × R20"}),
+        ({"outline": "lozenge", "length": 330, "middle_diameter": 190, "end_radius": 40}, {"330", "⌀190", "2 × R40"}),
+    ],
+)
+def test_an_outline_says_radii_and_diameters_by_their_signs_and_as_often_as_they_are_there(
+    plate: dict[str, Any], said: set[str]
+) -> None:
+    circle = {"diameter": 240, "hole_count": 2, "hole_diameter": 14, "placement": "on-centerline"}
+    job = make_job(plate=plate | {"thickness": 12}, bolt_circle=[circle | {"centerline": "horizontal"}])
+    sizes = (item.what for item in drawn(job).items if isinstance(item.source, FeatureRef))
+    assert said <= {what.text for what in sizes if isinstance(what, Measuring)}
+
+
 @every_row(("convention", "way"), [("ISO", 1.0), ("ASME", -1.0)])
 def test_the_arrows_of_the_plane_point_as_the_section_is_seen(convention: str, way: float) -> None:
     """It stands on the right: in first angle the plate is seen from the left, in third angle from the right."""
@@ -74,7 +99,8 @@ def test_each_angle_to_hole_1_bears_the_letter_of_its_circle() -> None:
         {"diameter": 240, "hole_count": 8, "hole_diameter": 18},
         {"diameter": 150, "hole_count": 6, "hole_diameter": 12},
     ]
-    items = drawn(make_job(plate={"outside_diameter": 285, "bore": 80, "thickness": 22}, bolt_circle=circles)).items
+    plate = {"outside_diameter": 285, "bore": 80, "thickness": 22}
+    items = drawn(make_job(plate=plate, bolt_circle=circles, sheet={"paper": "A3"})).items
     angles = [item.what for item in items if item.source == FeatureRef(Feature.FIRST_HOLE_ANGLE)]
     # Holes either side of the top stand half a pitch off it: 360 / 16 and 360 / 12 degrees.
     assert sorted(each.text for each in angles if hasattr(each, "text")) == ["(22.5°) A", "(30°) B"]
@@ -125,7 +151,8 @@ def test_what_is_made_from_the_back_is_hidden_and_what_is_made_from_the_face_is_
     recesses = ((120, "face"), (130, "back"))
     turned = [{"kind": "recess", "diameter": wide, "depth": 3, "face": face} for wide, face in recesses]
     plate = {"outside_diameter": 285, "bore": 80, "thickness": 40}
-    items = drawn(make_job(plate=plate, bolt_circle=[blind("face", 240), blind("back", 190)], turned=turned)).items
+    circles = [blind("face", 240), blind("back", 190)]
+    items = drawn(make_job(plate=plate, bolt_circle=circles, turned=turned, sheet={"paper": "A3"})).items
     rounds = [(item.source, item.what.radius, item.layer) for item in items if isinstance(item.what, Circle)]
     holes = {source: layer for source, radius, layer in rounds if isinstance(source, HoleRef) and radius < 5.5}
     assert (holes[HoleRef("A1")], holes[HoleRef("B1")]) == (Layer.OUTLINE, Layer.HIDDEN)

@@ -4,7 +4,7 @@ import pytest
 
 from builders import STAMP
 from flangelayout.drawing.info import JobInfo
-from flangelayout.drawing.model import Label
+from flangelayout.drawing.model import Label, Solid
 from flangelayout.drawing.references import Furniture
 from flangelayout.flange import Flange, RoundOutline, Tolerances
 from flangelayout.geometry.shapes import Box, Line
@@ -106,6 +106,9 @@ def test_bars_are_drawn_as_long_as_they_say_and_a_page_says_how_to_print(unit: U
     window = Box(22.0, 32.0, 198.0, 285.0)
     subject = Subject(flange(), JobInfo("T-1"), STAMP, unit)
     items = page_furniture(window, subject, foot_lines(subject, window, ()))
+    (arrow,) = (item.what for item in items if item.source == Furniture("top") and isinstance(item.what, Solid))
+    tip, *back = arrow.corners
+    assert all(tip.y > each.y for each in back)
     texts = [item.what.text for item in items if isinstance(item.what, Label)]
     assert any('ON ONE SIDE ONLY, AT 100 % / ACTUAL SIZE, NEVER "FIT TO PAGE"' in text for text in texts)
     for kind, wanted in (

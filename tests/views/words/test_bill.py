@@ -1,18 +1,22 @@
 """Bill of material, worked bolt lengths, mass notes, sequences."""
 
+import math
 import tomllib
 from typing import Any
 
+import pytest
+
 from flangelayout.files.starters import starters
-from flangelayout.flange import Flange, Tapped
+from flangelayout.flange import Drilling, Flange, SingleHole, SplitOutline, Tapped
 from flangelayout.flange.drilling import Fastener, Joint
-from flangelayout.geometry.shapes import extent
+from flangelayout.flange.mass import plate_solid
+from flangelayout.geometry.shapes import Point, extent
 from flangelayout.job import job_from_data
 from flangelayout.standards.joints.hardware import FastenerKind, NotListed
 from flangelayout.units import Unit, size_text
 from flangelayout.views.words import bill
 from flangelayout.views.words.bench.sequences import drilling_tables, tightening_tables
-from flangelayout.views.words.bill import bill_table, bolt_notes, mass_note, mass_words
+from flangelayout.views.words.bill import bill_table, bolt_notes, gravity_text, mass_note, mass_words
 from flangelayout.views.words.lengths import Lengths
 from flangelayout.views.words.notes import cautions
 from jobs import bolt_circle, flange
@@ -116,6 +120,25 @@ def test_a_gasket_orders_no_bolts_and_no_gasket(material: str) -> None:
     assert not list(bolt_notes(plate))
     assert mass_words(plate, MM.unit)
     assert len(cautions(plate)) == 1
+
+
+def test_a_cut_gasket_is_ordered_by_both_diameters_and_a_part_of_a_ring_by_its_own_mass() -> None:
+    (row,) = bill_table(flange(bore=170.0, thickness=3.0, material="rubber sheet"), 1, MM).rows
+    assert row[4] == "⌀285 / ⌀170 × 3"
+    halves = Flange(SplitOutline(360.0, 220.0, 2), (), thickness=20.0, material="carbon steel plate")
+    (half,) = bill_table(halves, 1, MM).rows
+    # Half of pi/4 (360² - 220²) mm² by 20 mm of 7850 kg/m³.
+    assert float(half[6].removesuffix(" kg")) == pytest.approx(math.pi / 8 * (360**2 - 220**2) * 20 * 7850e-9, rel=0.01)
+    assert half[1] == "2"
+
+
+def test_the_center_of_gravity_is_told_along_x_and_along_y() -> None:
+    # A hole of 50 in a disc of 200 at (60, 0): the center moves by -60 × 50² / (200² - 50²) = -4 mm along X.
+    hole = SingleHole(Point(60.0, 0.0), Drilling(50.0))
+    plate = flange(bolt_circle(2, 170.0, 1.0), outside_diameter=200.0, thickness=10.0, single_holes=(hole,))
+    solid = plate_solid(plate)
+    assert solid is not None
+    assert gravity_text(solid, MM) == "center of gravity at X -4.00, Y 0.00 mm from the middle"
 
 
 def test_a_gasket_is_taken_only_for_a_joint_that_something_says_is_sealed() -> None:

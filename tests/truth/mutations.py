@@ -204,8 +204,8 @@ MUTATIONS: tuple[Mutation, ...] = (
     ),
     _BARS.fault(
         "the paper may be off by all of the tolerance",
-        "return bar * _circle_tolerance(flange) / 3 / largest_size(flange)",
-        "return bar * _circle_tolerance(flange) / largest_size(flange)",
+        "return bar * min(_circle_tolerance(flange) / 3 / largest_size(flange), _MOST_SHARE)",
+        "return bar * min(_circle_tolerance(flange) / largest_size(flange), _MOST_SHARE)",
     ),
     _BARS.fault(
         "a bar's inches are wrong", "{decimal_text(length, Unit.IN)} in", "{decimal_text(length * 1.01, Unit.IN)} in"

@@ -84,6 +84,7 @@ def _composed(
     lines += angle_items(look, ink)
     cut = flange.thickness is not None
     lines += cutting_plane_items(look, ink, plane_of(flange), lines) if cut else diameter_items(look, ink)
+    lines += top_items(look, ink)
     reach, section_left, last = items_box(lines, look.scale), math.inf, (*hole_items(holes), *numbers)
     if cut:
         section_left = _section_left(look, _box_of(look, reach, numbers))
@@ -92,11 +93,8 @@ def _composed(
         reach = _box_of(look, reach, section)
     found = []
     for call_outs in call_out_items(look, ink, holes, lines, reach, section_left):
-        beside = ink.copy()
-        beside.add(call_outs.items)
-        said = (*call_outs.items, *top_items(look, beside))
-        box = _box_of(look, reach, (*said, *last))
-        found.append(Composition(look, (*lines, *said, *last), call_outs, box.scaled(look.scale)))
+        box = _box_of(look, reach, (*call_outs.items, *last))
+        found.append(Composition(look, (*lines, *call_outs.items, *last), call_outs, box.scaled(look.scale)))
     return tuple(found)
 
 

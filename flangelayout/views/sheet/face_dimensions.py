@@ -38,9 +38,7 @@ _TAIL, _END = 8.0, 5.0
 _NEAR, _ALONE, _OFF_SIZES = 16, 2.5, 1.2
 """Printed mm that an end of the section's plane is moved out to find a place where its letter is so far from other
 words, and its arrow from sizes."""
-_TOP_RISE = 10
-"""Printed mm that TOP is moved up to stand alone, before it is moved aside."""
-_TOP_ASIDE = (0.0, 7.5, 9.0, -9.0, 15.0, -15.0)
+_TOP_ASIDE = (0.0, 9.0, -9.0, 15.0, -15.0)
 """Printed mm that TOP stands right of the vertical centerline."""
 
 
@@ -181,25 +179,19 @@ def _arrow_line(look: Look, x: float, y: float, up: float, short: float = 0.0) -
 def _letter_places(look: Look, tail: Point, head: Point, up: float) -> Iterator[Point]:
     """Where a plane's letter may stand, the usual place first."""
     yield from (tail + Point(-look.real(out), 0.0) for out in (2.4, 4.0, 6.0))
-    yield from (tail + Point(look.real(along), up * look.real(3.2)) for along in (0.0, 2.0, 4.0, -3.0))
+    yield from (tail + Point(look.real(along), up * look.real(3.2)) for along in (-1.5, 0.0, 2.0, 4.0))
     for out, rise in product((4.0, 7.0, 2.4), (0.0, 3.0, -3.0)):
         yield head + Point(look.real(out), look.real(rise))
 
 
 def top_items(look: Look, ink: Ink) -> Option:
-    """The word TOP over the vertical centerline or beside it, where it is read with no other words if it can be."""
+    """The word TOP over the vertical centerline; beside it, where another hole seems on top, only if it must be."""
 
     def option(aside: float, step: int) -> Option:
         at = Point(look.real(aside), look.box.top + look.real(5.5 + step))
         return (Item(Layer.TEXT, Label(at, "TOP", look.heading, 0.0, Anchor.CENTER), Furniture("top")),)
 
-    def is_alone(word: Option) -> bool:
-        labels = (each.what for each in word if isinstance(each.what, Label))
-        return not any(ink.has_text_near(corners_of(label, look.scale), _ALONE) for label in labels)
-
-    near = (option(aside, step) for aside in _TOP_ASIDE for step in range(_TOP_RISE))
-    every = (option(aside, step) for aside in _TOP_ASIDE for step in range(_TRIES))
-    return placed(ink, chain(filter(is_alone, near), every)) or ()
+    return placed(ink, (option(aside, step) for aside in _TOP_ASIDE for step in range(_TRIES))) or ()
 
 
 def diameter_items(look: Look, ink: Ink) -> list[Item]:

@@ -31,11 +31,13 @@ class Form(Struct, frozen=True):
         rows: Of texts, one fewer than heads.
         ringed: How many rows from the first have their first text in a heavy ring; the rest have a light one.
             ``None`` where the first text stands bare.
+        bare: First texts without a ring all the same.
     """
 
     heads: tuple[str, ...]
     rows: tuple[tuple[str, ...], ...]
     ringed: int | None = None
+    bare: frozenset[str] = frozenset()
 
 
 def form_width(form: Form, letter: float) -> float:
@@ -92,7 +94,7 @@ def _items(form: Form, widths: Sequence[float], letter: float, row: float, at: P
         y = at.y - row * (number + 0.5)
         for index, text in enumerate(texts):
             middle = Point((edges[index] + edges[index + 1]) / 2, y)
-            if number and index == 0 and form.ringed is not None:
+            if number and index == 0 and form.ringed is not None and text not in form.bare:
                 yield from ring_items(middle, text, letter, number <= form.ringed)
             elif text:
                 yield Item(Layer.TEXT, Label(middle, text, letter, 0.0, Anchor.MIDDLE), _FORM)

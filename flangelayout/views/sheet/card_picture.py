@@ -35,27 +35,46 @@ def picture_block(
     radius: float,
 ) -> Block:
     """The holes with the number of each reading in a ring on the line that is measured."""
-    box = box_around(centers)
-    middle = ORIGIN if box.contains(ORIGIN) else box.center
-    reach = max(middle.distance_to(at) for at in centers)
-    height = 2 * radius + 8 * letter
+    height = 2 * radius + 8.2 * letter
 
     def draw(at: Point) -> PlacedBlock:
-        center = Point(at.x + wide / 2, at.y - 4.6 * letter - radius)
-        places = [center + (each - middle).scaled(radius / reach) for each in centers]
-        return PlacedBlock(tuple(_picture_items(center, places, labels, found, letter)))
+        center = Point(at.x + wide / 2, at.y - 5.0 * letter - radius)
+        return PlacedBlock(tuple(_picture_items(center, _places(center, centers, radius), labels, found, letter)))
 
     return Block(wide, height, draw)
+
+
+def ringed(
+    centers: Sequence[Point], labels: Sequence[str], found: Sequence[MeasuredSpan], letter: float, radius: float
+) -> frozenset[int]:
+    """The numbers of the readings whose ring the picture has a place for."""
+    places = _places(ORIGIN, centers, radius)
+    names = _names(ORIGIN, places, labels, letter, _hole(places, found))
+    rings = _ring_places(ORIGIN, places, found, letter, [label_box(name) for name in names])
+    return frozenset(abs(number) for number in rings)
+
+
+def _places(middle: Point, centers: Sequence[Point], radius: float) -> list[Point]:
+    """Where the holes of a pattern stand in its picture."""
+    box = box_around(centers)
+    origin = ORIGIN if box.contains(ORIGIN) else box.center
+    reach = max(origin.distance_to(at) for at in centers)
+    return [middle + (each - origin).scaled(radius / reach) for each in centers]
+
+
+def _hole(places: Sequence[Point], found: Sequence[MeasuredSpan]) -> float:
+    """Printed radius of the holes."""
+    return max(min(0.16 * _pitch(places, found), 2.4), 0.6)
 
 
 def _picture_items(
     middle: Point, places: Sequence[Point], labels: Sequence[str], found: Sequence[MeasuredSpan], letter: float
 ) -> Iterator[Item]:
-    hole = max(min(0.16 * _pitch(places, found), 2.4), 0.6)
-    rings = _ring_places(middle, places, found, letter)
+    hole = _hole(places, found)
+    names = list(_names(middle, places, labels, letter, hole))
+    rings = _ring_places(middle, places, found, letter, [label_box(name) for name in names])
     radius = ring_radius(letter)
     rooms = [Box(at.x, at.y, at.x, at.y).grown(radius + (0.9 if number < 0 else 0.2)) for number, at in rings.items()]
-    names = list(_names(middle, places, labels, letter, hole))
     rooms += [label_box(name).grown(0.6) for name in names]
     rooms += [Box(at.x, at.y, at.x, at.y).grown(hole) for at in places]
     for span in found:
@@ -66,7 +85,7 @@ def _picture_items(
     for number, at in rings.items():
         yield from ring_items(at, str(abs(number)), letter, number < 0)
     yield from (Item(Layer.TEXT, name, _PICTURE) for name in names)
-    top = Point(middle.x, middle.y + max(middle.distance_to(at) for at in places) + hole + 2.6 * letter)
+    top = Point(middle.x, middle.y + max(middle.distance_to(at) for at in places) + hole + 2.3 * letter)
     yield Item(Layer.TEXT, Label(top, "TOP", letter * 1.4, 0.0, Anchor.CENTER), _PICTURE)
 
 
@@ -77,13 +96,14 @@ def _pitch(places: Sequence[Point], found: Sequence[MeasuredSpan]) -> float:
 
 
 def _ring_places(
-    middle: Point, places: Sequence[Point], found: Sequence[MeasuredSpan], letter: float
+    middle: Point, places: Sequence[Point], found: Sequence[MeasuredSpan], letter: float, names: Sequence[Box]
 ) -> dict[int, Point]:
-    """Where the ring of each reading stands, by its number, those across negative: none over another or a hole."""
+    """Where the ring of each reading stands, by its number, those across negative: none over another, hole or name."""
+    rooms = [box.grown(ring_radius(letter) + 0.3) for box in names]
     across = [(places[span.first], places[span.last]) for span in found if span.is_across]
     beside = found[len(across) :]
     options = [[first + (last - first).scaled(share) for share in _SHARES] for first, last in across]
-    is_clear = cache(lambda at: _is_free(at, (), places, letter))
+    is_clear = cache(lambda at: _is_free(at, (), places, letter) and not any(room.contains(at) for room in rooms))
     rings = {-number: at for number, at in enumerate(_spread(options, (), letter, is_clear), 1)}
     for step in _STEPS:
         own = {
@@ -93,7 +113,8 @@ def _ring_places(
         }
         taken = [*rings.values()]
         if all(
-            _is_free(at, [*taken, *(o for o in own.values() if o is not at)], places, letter) for at in own.values()
+            is_clear(at) and _is_free(at, [*taken, *(o for o in own.values() if o is not at)], (), letter)
+            for at in own.values()
         ):
             return rings | own
     return rings

@@ -14,7 +14,7 @@ from flangelayout.standards.shop import is_gasket_material
 from flangelayout.value import replace
 from flangelayout.views.page.blocks import GAP, Block, side_by_side, stacked, text_block
 from flangelayout.views.page.forms import Form, form_block, form_width, verdict_block, verdict_width
-from flangelayout.views.sheet.card_picture import picture_block, picture_width
+from flangelayout.views.sheet.card_picture import picture_block, picture_width, ringed
 from flangelayout.views.words.bench.measuring import MOST_NEIGHBORS, MeasuredSpan, accepted, machined_sizes, spans
 from flangelayout.views.words.holes import hole_text
 from flangelayout.views.words.lengths import Lengths
@@ -137,6 +137,8 @@ class _Card(Struct, frozen=True):
         form, beside = self._form(shown.found, shown), style in _BESIDE and not few
         wide = picture_width(shown.labels, self.letter, _SMALL_RADIUS * self.step) if beside else self._wide(form)
         stack = self._stack(group, shown, wide, style, told=False)
+        if not few:
+            form = replace(form, bare=self._bare(group, shown, self._radius(shown, wide, style)))
         lists = self._lists(form, self.half - wide - GAP if beside else wide)
         joined = side_by_side([stack, *lists]) if beside else stacked([stack, *lists])
         if (several or few) and joined.height <= self.room.height and joined.width <= self.room.width:
@@ -151,7 +153,7 @@ class _Card(Struct, frozen=True):
         head = text_block("", _lines(self._told(group, shown, told=True), wide, self.letter), wide, self.letter, _CLOSE)
         radius = _LEAST_RADIUS * self.step
         picture = self._picture(group, shown, picture_width(shown.labels, self.letter, radius), radius)
-        form = self._form(shown.found, shown, apart=False)
+        form = replace(self._form(shown.found, shown, apart=False), bare=self._bare(group, shown, radius))
         wide = (self.room.width - picture.width) / 2 - GAP
         parts = _parts(form, -(-len(form.rows) // 2))
         return stacked([head, side_by_side([picture, *(form_block(p, self.letter, self.row, wide) for p in parts)])])
@@ -173,14 +175,24 @@ class _Card(Struct, frozen=True):
         head = text_block("", tuple(self._told(group, shown, told=told)), wide, self.letter, _CLOSE)
         if len(shown.labels) < 3:
             return head
+        return stacked([head, self._picture(group, shown, wide, self._radius(shown, wide, style))])
+
+    def _radius(self, shown: "_Measured", wide: float, style: CardStyle) -> float:
+        """Of a picture that stands in a width with its numbers."""
         radius = (_RADIUS if style is CardStyle.LARGE else _SMALL_RADIUS) * self.step
-        most = radius - max(picture_width(shown.labels, self.letter, radius) - wide, 0.0) / 2
-        return stacked([head, self._picture(group, shown, wide, most)])
+        return radius - max(picture_width(shown.labels, self.letter, radius) - wide, 0.0) / 2
 
     def _picture(self, group: int, shown: "_Measured", wide: float, radius: float) -> Block:
+        return picture_block(self._seen(group), shown.labels, shown.found, self.letter, wide, radius)
+
+    def _bare(self, group: int, shown: "_Measured", radius: float) -> frozenset[str]:
+        """The readings whose number the picture has no place for: in the list they stand without a ring too."""
+        rings = ringed(self._seen(group), shown.labels, shown.found, self.letter, radius)
+        return frozenset(str(number) for number in range(1, len(shown.found) + 1) if number not in rings)
+
+    def _seen(self, group: int) -> list[Point]:
         hidden = self._is_hidden(group)
-        centers = [Point(-at.x, at.y) if hidden else at for at in self.flange.groups()[group].hole_centers()]
-        return picture_block(centers, shown.labels, shown.found, self.letter, wide, radius)
+        return [Point(-at.x, at.y) if hidden else at for at in self.flange.groups()[group].hole_centers()]
 
     def _is_hidden(self, group: int) -> bool:
         return group not in dict(self.flange.shown_groups())

@@ -1,6 +1,7 @@
 """The check card of several circles: every reading once, with the distance that a chord of the circle has."""
 
 import math
+from collections import Counter
 from collections.abc import Iterable, Iterator
 from itertools import combinations, pairwise
 from pathlib import Path
@@ -113,6 +114,26 @@ def test_the_number_of_every_reading_across_stands_in_the_picture(radius: float,
         rings = {ring.center: ring.radius for ring in circles}
         assert len(rings) == len(found), count
         assert all(one.distance_to(two) > 2 * rings[one] for one, two in combinations(rings, 2)), count
+
+
+@every_row(("parts", "count", "step"), [(4, 32, 1.0), (4, 32, 1.4), (6, 36, 1.0), (6, 36, 1.4)])
+def test_a_number_has_a_ring_in_list_and_picture_or_in_neither_and_none_covers_another(
+    parts: int, count: int, step: float
+) -> None:
+    """A part of a tank ring: its holes stand so close that the rings of neighbors find no place in the picture."""
+    plate = {"outline": "segment", "outside_diameter": 1200, "inside_diameter": 1000, "part_count": parts, "gap": 3}
+    circle = {"diameter": 1120, "hole_count": count, "hole_diameter": 26}
+    flange = job_from_data({"units": "mm", "plate": plate, "bolt_circle": [circle]}).flange
+    blocks = card_blocks(flange, Lengths(Unit.MM), Convention.ISO, ROOM, 8.2 * step, step=step)
+    items = [item.what for n, block in enumerate(blocks) for item in block.draw(Point(0.0, 1000.0 * n)).items]
+    labels = [what for what in items if isinstance(what, Label)]
+    rings = {ring.center: ring.radius for ring in items if isinstance(ring, Circle) and ring.radius > 2.5 * step}
+    told = Counter(label.text for label in labels if label.at in rings)
+    assert 1 <= len(told) < 13
+    assert set(told.values()) == {2}
+    for label in labels:
+        room = label_box(label)
+        assert not any(room.grown(0.9 * rings[at]).contains(at) for at in rings if at != label.at), label.text
 
 
 def test_a_ring_in_parts_is_laid_together_before_it_is_measured() -> None:

@@ -11,9 +11,9 @@ import shapely
 from flangelayout.drawing.explode import Primitive, exploded
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import AngularDimension, CenterMark, Item, Label, Leader, LinearDimension, Solid, View
-from flangelayout.drawing.references import Feature, FeatureRef, Furniture, Ref
+from flangelayout.drawing.references import Feature, FeatureRef, Furniture, HoleRef, Ref
 from flangelayout.drawing.textwidth import label_corners
-from flangelayout.geometry.shapes import Line, Point
+from flangelayout.geometry.shapes import Arc, Line, Point
 from flangelayout.job import Job, job_from_data, load_job
 from flangelayout.packet.job import layout_pages
 from flangelayout.value import replace
@@ -70,7 +70,8 @@ def _is_extension(item: Item, part: Primitive) -> bool:
 
 
 def _is_of_size(item: Item) -> bool:
-    return item.layer in (Layer.DIMENSION, Layer.CUTTING_PLANE) and not isinstance(item.what, CenterMark)
+    is_of_hole = isinstance(item.what, CenterMark) or (isinstance(item.what, Arc) and isinstance(item.source, HoleRef))
+    return item.layer in (Layer.DIMENSION, Layer.CUTTING_PLANE) and not is_of_hole
 
 
 def _line(start: Point, end: Point) -> shapely.LineString:

@@ -148,8 +148,9 @@ def _with_larger_card(plan: FurtherPages, larger: Callable[[float], FurtherPages
         if not plan.rooms or not _has_card(plan.rooms[-1]) or used(plan.rooms[-1]) > _MUCH_USED:
             break
         other = larger(step)
-        if (len(other.rooms), other.card_goes_on) == (len(plan.rooms), plan.card_goes_on):
-            plan = other
+        if (len(other.rooms), other.card_goes_on) != (len(plan.rooms), plan.card_goes_on):
+            break
+        plan = other
     return plan
 
 

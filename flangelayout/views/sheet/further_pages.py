@@ -33,8 +33,8 @@ _NOTE_SHARES = (1.0, 0.65, 0.48, 0.4, 0.32, 0.28)
 """Of the width of a page that notes take: all of it, or what stands beside lists and the card."""
 _GLOVED_ROW = 8.2
 """Height in printed mm of a row that is written in with gloves on; on a bench a lower one does, if it saves a page."""
-_CARD_STEPS = (1.0, 1.4, 2.0, 2.8)
-"""How many times larger than usual a check card is where much of the last page would be white: steps of ISO 3098."""
+_STEPS = (1.0, 1.4, 2.0, 2.8)
+"""How many times larger than usual a card or table is where much of the last page would be white: steps of ISO 3098."""
 _MUCH_USED = 0.54
 """Share of a page of which no larger card is tried."""
 _LEAST_PART = 12
@@ -118,11 +118,13 @@ def further_pages(
     """
     room = room_between(request.sheet.border.frame(first.page), request.heading(2, 2), request.sheet.convention)
     several = sum(bool(group.hole_centers()) for group in request.flange.groups()) > 1
+    tables = contents.tables[first.tables :]
 
-    def planned(more: Sequence[Block], row: float, style: CardStyle, step: float) -> FurtherPages:
+    def planned(more: Sequence[Block], row: float, style: CardStyle, step: float, larger: float = 1.0) -> FurtherPages:
         key = room, row * step, style, step
         card = cards[key] = cards[key] if key in cards else _card(request, *key)
-        blocks_of = partial(_blocks, request, first, contents, more, card, room)
+        holes = tables if larger == 1.0 else laid((t.table for t in tables), room.width, request.letter * larger)
+        blocks_of = partial(_blocks, request, first, holes, more, card, room)
         rooms = paged(blocks_of, room, _LEAST_USED, len(card))
         return FurtherPages(tuple(rooms), any(_has_card(room) for room in rooms[1:]))
 
@@ -132,19 +134,28 @@ def further_pages(
     rows = dict.fromkeys((max(_GLOVED_ROW, least), least))
     styles = CardStyle if several else (CardStyle.LARGE, CardStyle.SMALL)
     best: FurtherPages | None = None
-    for row, style, more, step in product(rows, styles, told, _CARD_STEPS[: 2 if may_part_card else 1]):
+    for row, style, more, step in product(rows, styles, told, _STEPS[: 2 if may_part_card else 1]):
         plan = planned(more, row, style, step)
         if best is None or plan.cost(may_part_card) < best.cost(may_part_card):
             best, larger = plan, partial(planned, more, row, style)
         if best.cost(may_part_card=False) <= (1, 0.0, math.inf, 1):
             break
     assert best is not None
-    return _with_larger_card(best, larger)
+    return _with_larger_tables(_with_larger_card(best, larger), partial(larger, 1.0))
+
+
+def _with_larger_tables(plan: FurtherPages, larger: Callable[[float], FurtherPages]) -> FurtherPages:
+    """The plan with tables of holes as large as fill a last page that would be nearly empty."""
+    for step in _STEPS[1:]:
+        if not plan.is_last_spare or HOLES not in plan.rooms[-1].topics:
+            break
+        plan = min(plan, larger(step), key=FurtherPages.waste)
+    return plan
 
 
 def _with_larger_card(plan: FurtherPages, larger: Callable[[float], FurtherPages]) -> FurtherPages:
     """The plan with a check card as large as a last page that it leaves white takes: it is read at arm's length."""
-    for step in _CARD_STEPS[1:]:
+    for step in _STEPS[1:]:
         if not plan.rooms or not _has_card(plan.rooms[-1]) or used(plan.rooms[-1]) > _MUCH_USED:
             break
         other = larger(step)
@@ -161,7 +172,7 @@ def _has_card(room: PageRoom) -> bool:
 def _blocks(
     request: SheetRequest,
     first: FirstPage,
-    contents: Contents,
+    holes: Sequence[LaidTable],
     notes: Sequence[Block],
     card: Sequence[Block],
     room: Box,
@@ -172,7 +183,7 @@ def _blocks(
     asked = (block for table in laid(_asked(request), room.width, request.letter) for block in _whole(table, height))
     return [
         *card,
-        *_about(HOLES, _parted(contents.tables[first.tables :], box)),
+        *_about(HOLES, _parted(holes, box)),
         *first.extras,
         *_about(NOTES, notes),
         *_about(_LISTS, asked),

@@ -44,6 +44,8 @@ _NEARLY = 0.8
 """A scale so much smaller is taken where then everything stands on the first sheet."""
 _LEAST_FACE = 55.0
 """Printed mm that a plate is wide at the least where a smaller scale saves a page."""
+_FIRST_NOTES = 2
+"""Notes after the shop's own that never leave a first sheet that holds them: which face one sees, the numbers' way."""
 _PAD = 3.0
 _TOLERANCES, _DETAIL = "TOLERANCES", "DETAIL"
 
@@ -70,25 +72,36 @@ def _with_fitted_border(request: SheetRequest) -> SheetRequest:
 def _fewest_pages(
     request: SheetRequest, first: FirstPage, contents: Contents, notes: Sequence[str]
 ) -> tuple[FirstPage, FurtherPages]:
-    """The first page and those after it; words of the first go on where the last would be nearly empty else."""
+    """The first page and those after it; words of the first go on where that saves a page or a nearly empty one.
+
+    Its first notes never do, its tables only to save a page.
+    """
     cards: Cards = {}
     further = further_pages(request, first, contents, notes, cards)
     if not (further.is_last_spare or further.card_goes_on):
         return first, further
     given, revisions = first, _revisions(request, first.page)
-    high = revisions.height if revisions else 0.0
-    few_notes = replace(contents, notes=contents.notes[: len(contents.notes) // 2])
-    no_notes, no_tables = replace(contents, notes=()), replace(contents, tables=(), joined=())
-    for shown in (contents, few_notes, no_notes, no_tables, replace(no_tables, notes=())):
+    high, kept = revisions.height if revisions else 0.0, min(first.notes, len(request.info.notes) + _FIRST_NOTES)
+    few_notes = replace(contents, notes=contents.notes[: max(len(contents.notes) // 2, kept)])
+    first_notes, no_tables = replace(contents, notes=contents.notes[:kept]), replace(contents, tables=(), joined=())
+    for shown in (contents, few_notes, first_notes, no_tables, replace(no_tables, notes=first_notes.notes)):
         for plan in first_pages(request.sheet.border, _pages(request.sheet.paper), first.composition, shown, high):
+            if plan.notes < kept:
+                continue
             pages = further_pages(request, plan, contents, notes, cards)
-            if pages.waste() < further.waste():
+            if _waste(plan, pages) < _waste(first, further):
                 first, further = plan, pages
     for plan in (given, first) if further.is_last_spare else ():
         pages = further_pages(request, plan, contents, notes, cards, may_part_card=True)
-        if pages.waste() < further.waste():
+        if _waste(plan, pages) < _waste(first, further):
             first, further = plan, pages
     return first, further
+
+
+def _waste(first: FirstPage, further: FurtherPages) -> tuple[int, int, bool, int, float]:
+    """Pages that follow, what the first does not hold, what the last lacks, in the order of rank: less is better."""
+    pages, missing = further.waste()
+    return pages, -first.tables, further.is_last_spare, -first.notes, missing
 
 
 def _first_page(request: SheetRequest) -> tuple[FirstPage, Contents, list[str]]:

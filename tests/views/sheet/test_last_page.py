@@ -1,4 +1,4 @@
-"""How far the last page of a set is used, measured on the written PDF: no page is printed for a few lines."""
+"""How far the last page of a set is used, measured on the written PDF, and what does not leave the first for it."""
 
 import tomllib
 from io import BytesIO
@@ -8,8 +8,9 @@ from typing import Any
 import pdfplumber
 import pytest
 
-from flangelayout.job import job_from_data
-from flangelayout.packet.job import Part, build_packet
+from flangelayout.drawing.model import Label
+from flangelayout.job import Job, job_from_data
+from flangelayout.packet.job import Part, build_packet, layout_pages
 from readers import MM_PER_POINT
 from views.awkward_jobs import AWKWARD, Data
 
@@ -41,15 +42,35 @@ def used(page: Any) -> float:  # noqa: ANN401 - pdfplumber has no types
     return float(spans * step / (high * (right - left)))
 
 
+def job_on(tables: Data, paper: str) -> Job:
+    """A job whose sheets are on a paper."""
+    data: Data = {"units": "mm", **tables}
+    data |= {"sheet": data.get("sheet", {}) | {"paper": paper}, "job": {"number": "T-1", **data.get("job", {})}}
+    return job_from_data(data)
+
+
+@pytest.mark.parametrize(
+    ("name", "held"),
+    [
+        ("samples/header-ring", "NOTES 1. 2. 3. 4."),
+        pytest.param("templates/tube-sheet", "A1 A20 NOTES 1. 2. 3. 4. 5. 6. 7.", marks=pytest.mark.slow),
+    ],
+)
+def test_what_the_first_sheet_holds_does_not_leave_it_to_fill_the_last(name: str, held: str) -> None:
+    first, *_, last = layout_pages(job_on(tomllib.loads((ROOT / f"{name}.toml").read_text("utf-8")), "A4")).sheets
+    told, overleaf = ([i.what.text for i in each.furniture if isinstance(i.what, Label)] for each in (first, last))
+    assert set(held.split()) <= set(told)
+    assert any(text.startswith("Seen from") for text in told)
+    assert any(text.startswith("HOLES") for text in overleaf)
+
+
 @pytest.mark.slow
 @pytest.mark.parametrize("paper", ["A4", "Letter", "A3", "Tabloid"])
 def test_the_last_page_of_starters_samples_and_awkward_jobs_is_a_third_used(paper: str) -> None:
     spare = {}
     jobs = {path.stem: tomllib.loads(path.read_text("utf-8")) for path in FILES} | AWKWARD
     for name, tables in jobs.items():
-        data: Data = {"units": "mm", **tables}
-        data |= {"sheet": data.get("sheet", {}) | {"paper": paper}, "job": {"number": "T-1", **data.get("job", {})}}
-        packet = build_packet(job_from_data(data), [Part.SHEET])
+        packet = build_packet(job_on(tables, paper), [Part.SHEET])
         (content,) = (content for file, content in packet.items() if file.endswith(".pdf"))
         with pdfplumber.open(BytesIO(content)) as document:
             share = used(document.pages[-1]) if len(document.pages) > 1 else 1.0

@@ -174,7 +174,7 @@ def test_the_card_calls_a_plate_inside_only_where_limits_are_stated() -> None:
 
 
 @pytest.mark.slow
-def test_notes_that_are_over_share_a_page_with_what_is_over_of_the_drawing() -> None:
+def test_notes_that_are_over_share_a_page_with_the_card_and_take_no_table_off_the_first_sheet() -> None:
     plate = {"outside_diameter": 320, "bore": 100, "thickness": 32, "face": "pump side"}
     circles = [
         {"name": "pump", "diameter": 280, "hole_count": 8, "bolt": "M16"},
@@ -189,11 +189,12 @@ def test_notes_that_are_over_share_a_page_with_what_is_over_of_the_drawing() -> 
     ]
     told = {"number": "T-1", "notes": [*notes, "Ends of the recess: no burr."]}
     sheets = pages(job=told, plate=plate, bolt_circle=circles, turned=turned, mate=mates).sheets
-    second, third = (read_page(sheet).words for sheet in sheets[1:])
-    for title in ("BOLT CIRCLE A (PUMP)", "BOLT CIRCLE B (MOTOR)"):
-        assert any(word.startswith(title) for word in second)
-    assert "DETAIL Z (1:1)" in third
-    assert {"NOTES", "NOTES, continued"} & set(third)
+    first, second, third = (read_page(sheet).words for sheet in sheets)
+    assert {"A1", "A8", "B1", "B4", "NOTES", "8."} <= set(first)
+    assert any(word.startswith("BOLT CIRCLE A (PUMP)") for word in second)
+    assert "DETAIL Z (1:1)" in second
+    assert any(word.startswith("BOLT CIRCLE B (MOTOR)") for word in third)
+    assert "NOTES, continued" in third
 
 
 @pytest.mark.slow

@@ -68,7 +68,8 @@ def _rule(flange: Flange, holes: Sequence[Hole], numbered: set[int], missing: Se
 def _counted(holes: Sequence[Hole], numbered: set[int], missing: Sequence[str]) -> str:
     """The holes that bear a number, or those that bear none, or how many do."""
     if len(missing) <= _MOST_NAMED:
-        return f"no room in the view for the number{'s' if len(missing) > 1 else ''} {', '.join(missing)}"
+        several = len(missing) > 1
+        return f"the number{'s' if several else ''} {', '.join(missing)} {'are' if several else 'is'} not in the view"
     if not numbered:
         return "no hole is numbered in the view"
     if len(numbered) <= _MOST_TOLD:

@@ -26,8 +26,8 @@ def _but(*left_out: str) -> Callable[[list[str]], list[str]]:
     ("shown", "told"),
     [
         (_but(), []),
-        (_but("7"), ["bolt circle: no room in the view for the number 7"]),
-        (_but("7", "12"), ["bolt circle: no room in the view for the numbers 7, 12"]),
+        (_but("7"), ["bolt circle: the number 7 is not in the view"]),
+        (_but("7", "12"), ["bolt circle: the numbers 7, 12 are not in the view"]),
         (lambda _: ["1", "5", "9"], ["bolt circle: every 4th hole is numbered in the view, from hole 1 on"]),
         (lambda _: [*"13579", "11"], ["bolt circle: every 2nd hole is numbered in the view, from hole 1 on"]),
         (lambda _: ["1", "2", "3", "6", "11"], ["bolt circle: every 5th hole is numbered in the view, from hole 1 on"]),
@@ -49,7 +49,7 @@ def test_single_holes_and_the_ends_of_a_grid_are_told_apart() -> None:
     }
     assert list(numbering_notes(plate, shown)) == [
         f"{plate.group_name(1)}: the ends of its rows are numbered in the view",
-        "single holes: no room in the view for the number X1",
+        "single holes: the number X1 is not in the view",
     ]
 
 

@@ -16,8 +16,10 @@ from flangelayout.views.page.forms import ring_items, ring_radius
 from flangelayout.views.words.bench.measuring import MeasuredSpan
 
 _PICTURE = Furniture("check card")
-_SHARES = (0.28, 0.34, 0.22, 0.4, 0.6, 0.66, 0.72, 0.16, 0.78, 0.84)
+_SHARES = (0.28, 0.34, 0.22, 0.4, 0.6, 0.66, 0.72, 0.16, 0.78, 0.84, 0.19, 0.81)
 """Where along a line across its ring may stand, the best first."""
+_LIGHT_OFF, _HEAVY_OFF, _OFF_MIDDLE = 0.25, 0.9, 1.4
+"""Printed mm from a light and a heavy ring to a hole's circle, and from each to its middle, at the least."""
 _STEPS = (1, 2, 4, 5, 10, 20, 50, 100)
 
 
@@ -38,8 +40,11 @@ def picture_block(
     height = 2 * radius + 8.2 * letter
 
     def draw(at: Point) -> PlacedBlock:
-        center = Point(at.x + wide / 2, at.y - 5.0 * letter - radius)
-        return PlacedBlock(tuple(_picture_items(center, _places(center, centers, radius), labels, found, letter)))
+        middle = Point(at.x + wide / 2, at.y - 5.0 * letter - radius)
+        *places, circle_middle = _places(middle, centers, radius)
+        items = _picture_items(middle, places, labels, found, letter)
+        top = _top_items(middle, circle_middle.x, radius + _hole(places, found), letter, wide)
+        return PlacedBlock((*items, *top))
 
     return Block(wide, height, draw)
 
@@ -48,18 +53,19 @@ def ringed(
     centers: Sequence[Point], labels: Sequence[str], found: Sequence[MeasuredSpan], letter: float, radius: float
 ) -> frozenset[int]:
     """The numbers of the readings whose ring the picture has a place for."""
-    places = _places(ORIGIN, centers, radius)
-    names = _names(ORIGIN, places, labels, letter, _hole(places, found))
-    rings = _ring_places(ORIGIN, places, found, letter, [label_box(name) for name in names])
+    *places, _ = _places(ORIGIN, centers, radius)
+    hole = _hole(places, found)
+    names = _names(ORIGIN, places, labels, letter, hole)
+    rings = _ring_places(ORIGIN, places, found, letter, hole, [label_box(name) for name in names])
     return frozenset(abs(number) for number in rings)
 
 
 def _places(middle: Point, centers: Sequence[Point], radius: float) -> list[Point]:
-    """Where the holes of a pattern stand in its picture."""
+    """Where the holes of a pattern stand in its picture and, last, the middle of the drawing."""
     box = box_around(centers)
     origin = ORIGIN if box.contains(ORIGIN) else box.center
     reach = max(origin.distance_to(at) for at in centers)
-    return [middle + (each - origin).scaled(radius / reach) for each in centers]
+    return [middle + (each - origin).scaled(radius / reach) for each in (*centers, ORIGIN)]
 
 
 def _hole(places: Sequence[Point], found: Sequence[MeasuredSpan]) -> float:
@@ -72,7 +78,7 @@ def _picture_items(
 ) -> Iterator[Item]:
     hole = _hole(places, found)
     names = list(_names(middle, places, labels, letter, hole))
-    rings = _ring_places(middle, places, found, letter, [label_box(name) for name in names])
+    rings = _ring_places(middle, places, found, letter, hole, [label_box(name) for name in names])
     radius = ring_radius(letter)
     rooms = [Box(at.x, at.y, at.x, at.y).grown(radius + (0.9 if number < 0 else 0.2)) for number, at in rings.items()]
     rooms += [label_box(name).grown(0.6) for name in names]
@@ -85,8 +91,13 @@ def _picture_items(
     for number, at in rings.items():
         yield from ring_items(at, str(abs(number)), letter, number < 0)
     yield from (Item(Layer.TEXT, name, _PICTURE) for name in names)
-    top = Point(middle.x, middle.y + max(middle.distance_to(at) for at in places) + hole + 2.3 * letter)
-    yield Item(Layer.TEXT, Label(top, "TOP", letter * 1.4, 0.0, Anchor.CENTER), _PICTURE)
+
+
+def _top_items(middle: Point, x: float, reach: float, letter: float, wide: float) -> Iterator[Item]:
+    """TOP over the ray straight up from the middle of the drawing, unless the word would leave the picture."""
+    top = Label(Point(x, middle.y + reach + 2.3 * letter), "TOP", letter * 1.4, 0.0, Anchor.CENTER)
+    if abs(x - middle.x) + label_box(top).width / 2 <= wide / 2:
+        yield Item(Layer.TEXT, top, _PICTURE)
 
 
 def _pitch(places: Sequence[Point], found: Sequence[MeasuredSpan]) -> float:
@@ -96,15 +107,25 @@ def _pitch(places: Sequence[Point], found: Sequence[MeasuredSpan]) -> float:
 
 
 def _ring_places(
-    middle: Point, places: Sequence[Point], found: Sequence[MeasuredSpan], letter: float, names: Sequence[Box]
+    middle: Point,
+    places: Sequence[Point],
+    found: Sequence[MeasuredSpan],
+    letter: float,
+    hole: float,
+    names: Sequence[Box],
 ) -> dict[int, Point]:
     """Where the ring of each reading stands, by its number, those across negative: none over another, hole or name."""
     rooms = [box.grown(ring_radius(letter) + 0.3) for box in names]
     across = [(places[span.first], places[span.last]) for span in found if span.is_across]
     beside = found[len(across) :]
     options = [[first + (last - first).scaled(share) for share in _SHARES] for first, last in across]
-    is_clear = cache(lambda at: _is_free(at, (), places, letter) and not any(room.contains(at) for room in rooms))
-    rings = {-number: at for number, at in enumerate(_spread(options, (), letter, is_clear), 1)}
+
+    def is_clear(at: Point, off_hole: float) -> bool:
+        off = ring_radius(letter) + max(hole + off_hole, _OFF_MIDDLE)
+        return all(at.distance_to(each) > off for each in places) and not any(room.contains(at) for room in rooms)
+
+    heavy_is_clear = cache(lambda at: is_clear(at, _HEAVY_OFF))
+    rings = {-number: at for number, at in enumerate(_spread(options, (), letter, heavy_is_clear), 1)}
     for step in _STEPS:
         own = {
             len(across) + number: _beside(middle, places[span.first], places[span.last], step > 1)
@@ -113,7 +134,7 @@ def _ring_places(
         }
         taken = [*rings.values()]
         if all(
-            is_clear(at) and _is_free(at, [*taken, *(o for o in own.values() if o is not at)], (), letter)
+            is_clear(at, _LIGHT_OFF) and _is_free(at, [*taken, *(o for o in own.values() if o is not at)], letter)
             for at in own.values()
         ):
             return rings | own
@@ -126,7 +147,7 @@ def _spread(
     """A place for every ring, each of its own options and none over another; of the first ones where not all have."""
     longest = taken
     for at in options[0] if options else ():
-        if is_clear(at) and _is_free(at, taken, (), letter):
+        if is_clear(at) and _is_free(at, taken, letter):
             found = _spread(options[1:], (*taken, at), letter, is_clear)
             if len(found) == len(taken) + len(options):
                 return found
@@ -140,11 +161,8 @@ def _beside(middle: Point, first: Point, last: Point, inward: bool) -> Point:
     return half if not inward else half + (middle - half).scaled(5.0 / max(half.distance_to(middle), 5.0))
 
 
-def _is_free(at: Point, rings: Sequence[Point], holes: Sequence[Point], letter: float) -> bool:
-    off_rings, off_holes = 2 * ring_radius(letter) + 1.2, ring_radius(letter) + 1.4
-    return all(at.distance_to(other) > off_rings for other in rings) and all(
-        abs(at.x - hole.x) > off_holes or at.distance_to(hole) > off_holes for hole in holes
-    )
+def _is_free(at: Point, rings: Sequence[Point], letter: float) -> bool:
+    return all(at.distance_to(other) > 2 * ring_radius(letter) + 1.2 for other in rings)
 
 
 def _names(

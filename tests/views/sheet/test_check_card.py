@@ -110,20 +110,25 @@ def test_the_number_of_every_reading_across_stands_in_the_picture(radius: float,
         found = [span for span in spans(circle) if span.is_across]
         labels = [str(number) for number in range(1, count + 1)]
         picture = picture_block(circle.hole_centers(), labels, found, letter, 80.0, radius).draw(Point(0.0, 0.0))
-        circles = [item.what for item in picture.items if isinstance(item.what, Circle)][count:]
-        rings = {ring.center: ring.radius for ring in circles}
+        circles = [item.what for item in picture.items if isinstance(item.what, Circle)]
+        rings = {ring.center: ring.radius for ring in circles[count:]}
+        assert all(at.distance_to(o.center) > rings[at] + o.radius + 0.25 for at in rings for o in circles[:count])
         assert len(rings) == len(found), count
         assert all(one.distance_to(two) > 2 * rings[one] for one, two in combinations(rings, 2)), count
+
+
+def part_of_a_tank_ring(parts: int, count: int) -> Flange:
+    plate = {"outline": "segment", "outside_diameter": 1200, "inside_diameter": 1000, "part_count": parts, "gap": 3}
+    circle = {"diameter": 1120, "hole_count": count, "hole_diameter": 26}
+    return job_from_data({"units": "mm", "plate": plate, "bolt_circle": [circle]}).flange
 
 
 @every_row(("parts", "count", "step"), [(4, 32, 1.0), (4, 32, 1.4), (6, 36, 1.0), (6, 36, 1.4)])
 def test_a_number_has_a_ring_in_list_and_picture_or_in_neither_and_none_covers_another(
     parts: int, count: int, step: float
 ) -> None:
-    """A part of a tank ring: its holes stand so close that the rings of neighbors find no place in the picture."""
-    plate = {"outline": "segment", "outside_diameter": 1200, "inside_diameter": 1000, "part_count": parts, "gap": 3}
-    circle = {"diameter": 1120, "hole_count": count, "hole_diameter": 26}
-    flange = job_from_data({"units": "mm", "plate": plate, "bolt_circle": [circle]}).flange
+    """Its holes stand so close that the rings of neighbors find no place in the picture: none lies on a hole."""
+    flange = part_of_a_tank_ring(parts, count)
     blocks = card_blocks(flange, Lengths(Unit.MM), Convention.ISO, ROOM, 8.2 * step, step=step)
     items = [item.what for n, block in enumerate(blocks) for item in block.draw(Point(0.0, 1000.0 * n)).items]
     labels = [what for what in items if isinstance(what, Label)]
@@ -134,6 +139,28 @@ def test_a_number_has_a_ring_in_list_and_picture_or_in_neither_and_none_covers_a
     for label in labels:
         room = label_box(label)
         assert not any(room.grown(0.9 * rings[at]).contains(at) for at in rings if at != label.at), label.text
+    holes = [what for what in items if isinstance(what, Circle) and what.center not in rings]
+    assert len(holes) == count // parts
+    for hole in holes:
+        assert all(at.distance_to(hole.center) > rings[at] + hole.radius + 0.5 for at in rings)
+
+
+@every_row(("parts", "count", "wide", "is_told"), [(1, 32, 80.0, True), (4, 32, 80.0, True), (6, 36, 60.0, False)])
+def test_top_stands_over_the_middle_of_the_drawing_or_not_at_all(
+    parts: int, count: int, wide: float, is_told: bool
+) -> None:
+    """Of a part of a ring that middle is the whole ring's: beside hole 1, not over the middle of the part."""
+    pattern = part_of_a_tank_ring(parts, count).groups()[0] if parts > 1 else bolt_circle(hole_count=count)
+    centers = pattern.hole_centers()
+    labels = [str(number) for number in range(1, len(centers) + 1)]
+    picture = picture_block(centers, labels, spans(pattern), 2.5, wide, 26.0).draw(Point(0.0, 0.0))
+    first, *_, last = [item.what.center for item in picture.items if isinstance(item.what, Circle)][: len(centers)]
+    scale = first.distance_to(last) / centers[0].distance_to(centers[-1])
+    tops = [item.what.at for item in picture.items if isinstance(item.what, Label) and item.what.text == "TOP"]
+    assert len(tops) == is_told
+    for top in tops:
+        assert top.x == pytest.approx(first.x - centers[0].x * scale)
+        assert top.y > first.y + 3.0
 
 
 def test_a_ring_in_parts_is_laid_together_before_it_is_measured() -> None:

@@ -16,7 +16,7 @@ from flangelayout.views.page.forms import ring_items, ring_radius
 from flangelayout.views.words.bench.measuring import MeasuredSpan
 
 _PICTURE = Furniture("check card")
-_SHARES = (0.28, 0.34, 0.22, 0.4, 0.6, 0.66, 0.72, 0.16, 0.78, 0.84, 0.19, 0.81)
+_SHARES = (0.28, 0.34, 0.22, 0.4, 0.6, 0.66, 0.72, 0.16, 0.78, 0.84, 0.18, 0.82, 0.19, 0.81)
 """Where along a line across its ring may stand, the best first."""
 _LIGHT_OFF, _HEAVY_OFF, _OFF_MIDDLE = 0.25, 0.9, 1.4
 """Printed mm from a light and a heavy ring to a hole's circle, and from each to its middle, at the least."""

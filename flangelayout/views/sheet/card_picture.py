@@ -20,6 +20,10 @@ _SHARES = (0.28, 0.34, 0.22, 0.4, 0.6, 0.66, 0.72, 0.16, 0.78, 0.84)
 """Where along a line across its ring may stand, the best first."""
 _MORE_SHARES = (*_SHARES, 0.18, 0.82, 0.19, 0.81)
 """Where it may stand if not all rings find a place else."""
+_NEAREST = 1.5
+"""How many times nearer than any other its own hole is to a number that stands by itself."""
+_GAP, _TICK = 1.0, (0.2, 0.9)
+"""Printed mm from a hole to its number, and to both ends of the line between them where there is one."""
 _LIGHT_OFF, _HEAVY_OFF, _OFF_MIDDLE = 0.25, 0.9, 1.4
 """Printed mm from a light and a heavy ring to a hole's circle, and from each to its middle, at the least."""
 _STEPS = (1, 2, 4, 5, 10, 20, 50, 100)
@@ -93,6 +97,17 @@ def _picture_items(
     for number, at in rings.items():
         yield from ring_items(at, str(abs(number)), letter, number < 0)
     yield from (Item(Layer.TEXT, name, _PICTURE) for name in names)
+    yield from (Item(Layer.DIMENSION, tick, _PICTURE) for tick in _ticks(names, places, labels, hole))
+
+
+def _ticks(names: Sequence[Label], places: Sequence[Point], labels: Sequence[str], hole: float) -> Iterator[Line]:
+    """From the hole to its number, a short line where another hole stands almost as near to the number."""
+    own = dict(zip(labels, places, strict=True))
+    for name in names:
+        at = own[name.text]
+        away = name.at.distance_to(at)
+        if any(name.at.distance_to(other) < _NEAREST * away for other in places if other is not at):
+            yield Line(*(polar(hole + off, at.direction_to(name.at), at) for off in _TICK))
 
 
 def _top_items(middle: Point, x: float, reach: float, letter: float, wide: float) -> Iterator[Item]:
@@ -182,4 +197,4 @@ def _names(
         if (int(label) - 1) % step == 0:
             turn = math.radians(middle.direction_to(at))
             half = abs(math.cos(turn)) * text_width(label, letter) / 2 + abs(math.sin(turn)) * letter * 0.75
-            yield Label(polar(hole + 1.0 + half, math.degrees(turn), at), label, letter, 0.0, Anchor.MIDDLE)
+            yield Label(polar(hole + _GAP + half, math.degrees(turn), at), label, letter, 0.0, Anchor.MIDDLE)

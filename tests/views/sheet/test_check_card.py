@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from flangelayout.drawing.convention import Convention
-from flangelayout.drawing.model import Item, Label
+from flangelayout.drawing.model import Anchor, Item, Label
 from flangelayout.drawing.references import Furniture
 from flangelayout.drawing.textwidth import label_box
 from flangelayout.flange import Flange
@@ -127,6 +127,31 @@ def test_no_ring_touches_a_hole(radius: float, letter: float) -> None:
         assert rings
         for ring in rings:
             assert all(ring.center.distance_to(o.center) > ring.radius + o.radius + 0.24 for o in holes), count
+
+
+@every_row("count", [8, 20, 32, 40, 60, 72])
+def test_a_number_is_half_as_near_again_to_its_hole_as_to_any_other_or_a_line_leads_to_it(count: int) -> None:
+    circle = bolt_circle(hole_count=count)
+    labels = [str(number) for number in range(1, count + 1)]
+    picture = picture_block(circle.hole_centers(), labels, spans(circle), 2.5, 80.0, 21.0).draw(Point(0.0, 0.0))
+    shapes = [item.what for item in picture.items]
+    holes = [shape.center for shape in shapes if isinstance(shape, Circle)][:count]
+    lines = [shape for shape in shapes if isinstance(shape, Line)]
+    names = [shape for shape in shapes if isinstance(shape, Label) and shape.anchor is Anchor.MIDDLE]
+    rings = {shape.center for shape in shapes if isinstance(shape, Circle)} - set(holes)
+    led = 0
+    for name in (each for each in names if each.at not in rings):
+        own, next_one = sorted(holes, key=name.at.distance_to)[:2]
+        assert own == holes[int(name.text) - 1]
+        if name.at.distance_to(next_one) < 1.5 * name.at.distance_to(own):
+            led += any(
+                own.distance_to(line.start) < own.distance_to(line.end) < own.distance_to(name.at)
+                and abs(own.direction_to(line.end) - own.direction_to(name.at)) < 1e-6
+                for line in lines
+            )
+        else:
+            led += 1
+    assert led == len([name for name in names if name.at not in rings]) >= 5
 
 
 def part_of_a_tank_ring(parts: int, count: int) -> Flange:

@@ -33,6 +33,7 @@ class Block(Struct, frozen=True):
         topic: What it tells of, for the heading of its page.
         narrower: The same in other shapes, where it finds no place as it is.
         spanned: Share of its width that its rows span on the average.
+        goes_on: Whether it adjoins the one before it of its topic on a page, under it or right of it.
     """
 
     width: float
@@ -41,6 +42,7 @@ class Block(Struct, frozen=True):
     topic: str = ""
     narrower: "tuple[Block, ...]" = ()
     spanned: float = 1.0
+    goes_on: bool = False
 
 
 def table_block(table: LaidTable) -> Block:

@@ -1,6 +1,6 @@
 """Where blocks stand on a page: each whole, at the highest and then leftmost free place of a room."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from itertools import pairwise
 
 from flangelayout.geometry.shapes import Box, Point
@@ -22,11 +22,30 @@ class PageRoom:
     def takes(self, block: Block) -> bool:
         """Set a block down at the highest free place that one of its shapes has, in their order; whether one has."""
         for shape in (block, *block.narrower):
-            place = _free_place(shape, self.box, [box for _, box in self.taken])
-            if place is not None:
-                self.taken.append((replace(shape, topic=block.topic), place))
+            if any(self.takes_at(replace(shape, topic=block.topic), *corner) for corner in self._corners(block)):
                 return True
         return False
+
+    def takes_at(self, block: Block, left: float, top: float) -> bool:
+        """Set a block down with its upper left corner at a place, if it is free; whether it is."""
+        box, room = Box(left, top - block.height, left + block.width, top), self.box
+        inside = box.right <= room.right + _SLACK and box.bottom >= room.bottom - _SLACK
+        if not inside or any(_too_near(box, other) for _, other in self.taken):
+            return False
+        self.taken.append((block, box))
+        return True
+
+    def _corners(self, block: Block) -> Iterator[tuple[float, float]]:
+        """Where a block may stand: in the upper left corner, right of a placed one or below one."""
+        room, taken = self.box, [box for _, box in self.taken]
+        if block.goes_on and self.taken and self.taken[-1][0].topic == block.topic:
+            yield taken[-1].left, taken[-1].bottom - _BELOW
+            yield taken[-1].right + GAP, taken[-1].top
+            return
+        corners = {(room.left, room.top)}
+        corners |= {(box.right + GAP, top) for box in taken for top in (box.top, room.top)}
+        corners |= {(left, box.bottom - _BELOW) for box in taken for left in (box.left, room.left)}
+        yield from sorted(corners, key=lambda corner: (-corner[1], corner[0]))
 
     @property
     def topics(self) -> tuple[str, ...]:
@@ -48,6 +67,32 @@ class PageRoom:
 def set_down(blocks: Sequence[Block], rooms: Sequence[PageRoom]) -> list[Block]:
     """Set blocks down in the first room that takes them, in their order; those that found no place."""
     return [block for block in blocks if not any(room.takes(block) for room in rooms)]
+
+
+def set_in_order(parts: Sequence[Block], rooms: Sequence[PageRoom]) -> bool:
+    """Set parts of one table down so that they are read in their order: left to right, then down; whether they fit."""
+    before = [len(room.taken) for room in rooms]
+    if set_down(parts, rooms):
+        return False
+    places: list[tuple[PageRoom, Box]] = []
+    for room, count in zip(rooms, before, strict=True):
+        places += [(room, box) for _, box in room.taken[count:]]
+        del room.taken[count:]
+    for part in parts:
+        room, box = next(
+            (each for each in places if not any(_is_read_before(other, each[1]) for _, other in places)), places[0]
+        )
+        places.remove((room, box))
+        if not room.takes_at(part, box.left, box.top):
+            return False
+    return True
+
+
+def _is_read_before(box: Box, other: Box) -> bool:
+    """Whether a box stands above another, or on its left where both stand in a row: a quarter of the upper one does."""
+    upper, lower = (box, other) if box.top > other.top else (other, box)
+    is_row = lower.top > upper.bottom + upper.height / 4
+    return box.left < other.left if is_row and box.left != other.left else box.top > other.top
 
 
 def paged(
@@ -110,20 +155,6 @@ def _overleaf(blocks: Sequence[Block], room: PageRoom) -> list[Block]:
         if (block.topic and any(block.topic == other.topic for other in left)) or not room.takes(block):
             left.append(block)
     return left
-
-
-def _free_place(block: Block, room: Box, taken: list[Box]) -> Box | None:
-    """Where a block can stand: in the upper left corner, right of a placed one or below one."""
-    corners = [(room.left, room.top)]
-    corners += [(box.right + GAP, top) for box in taken for top in (box.top, room.top)]
-    corners += [(box.left, box.bottom - _BELOW) for box in taken]
-    corners += [(room.left, box.bottom - _BELOW) for box in taken]
-    for left, top in sorted(set(corners), key=lambda corner: (-corner[1], corner[0])):
-        box = Box(left, top - block.height, left + block.width, top)
-        inside = box.right <= room.right + _SLACK and box.bottom >= room.bottom - _SLACK
-        if inside and not any(_too_near(box, other) for other in taken):
-            return box
-    return None
 
 
 def _too_near(box: Box, other: Box) -> bool:

@@ -15,7 +15,7 @@ from flangelayout.drawing.model import Drawing, Paper, View
 from flangelayout.geometry.shapes import Box, Point
 from flangelayout.views.page.alert import alert_block
 from flangelayout.views.page.blocks import GAP, Block, PlacedBlock, notes_block, table_blocks, text_block
-from flangelayout.views.page.packing import PageRoom, set_down
+from flangelayout.views.page.packing import PageRoom, set_down, set_in_order
 from flangelayout.views.page.tables import LaidTable
 from flangelayout.views.page.title_block import block_room
 from flangelayout.views.sheet.compose import Composition
@@ -212,8 +212,7 @@ def _takes_tables(rooms: Sequence[PageRoom], tables: Sequence[LaidTable]) -> boo
     high = max(room.box.height for room in rooms)
     for columns in range(1, _MOST_COLUMNS + 1):
         before = [list(room.taken) for room in rooms]
-        blocks = [block for table in tables for block in table_blocks(table, high, columns)]
-        if not set_down(blocks, rooms):
+        if all(set_in_order(table_blocks(table, high, columns), rooms) for table in tables):
             return True
         for room, taken in zip(rooms, before, strict=True):
             room.taken = taken

@@ -40,7 +40,9 @@ _MUCH_USED = 0.54
 _LEAST_PART = 12
 """Rows of a table that is parted, at the least."""
 _FEWER_NOTES = (8, 4)
-"""Notes that stand together where all of them find no place."""
+"""First notes that stand apart from the rest where all of them find no place."""
+_FEWEST_NOTES = 3
+"""The same where none stand on the first sheet."""
 _WIDE_NOTES = 180.0
 """Printed mm that notes of further pages are wide at the most."""
 _LISTS = "LISTS"
@@ -128,7 +130,8 @@ def further_pages(
         rooms = paged(blocks_of, room, _LEAST_USED, len(card))
         return FurtherPages(tuple(rooms), any(_has_card(room) for room in rooms[1:]))
 
-    parts = (tuple(_more_notes(request, notes, first.notes, room, most)) for most in (len(notes), *_FEWER_NOTES))
+    counts = (len(notes), *_FEWER_NOTES, *(() if first.notes else (_FEWEST_NOTES,)))
+    parts = (tuple(_more_notes(request, notes, first.notes, room, count)) for count in counts)
     told = {len(blocks): blocks for blocks in parts}.values()
     least = least_row(request.letter)
     rows = dict.fromkeys((max(_GLOVED_ROW, least), least))
@@ -214,18 +217,19 @@ def _whole(table: LaidTable, height: float) -> list[Block]:
     return [table_block(table)] if table.height <= height else table_blocks(table, height)
 
 
-def _more_notes(request: SheetRequest, notes: Sequence[str], shown: int, room: Box, most: int) -> Iterator[Block]:
-    """The notes that the first sheet does not hold, in blocks of ``most`` at the most, in several widths."""
+def _more_notes(request: SheetRequest, notes: Sequence[str], shown: int, room: Box, apart: int) -> Iterator[Block]:
+    """The notes that the first sheet does not hold, the first ``apart`` in a block of their own, in several widths."""
     widths = [min(room.width * share, _WIDE_NOTES) for share in _NOTE_SHARES]
     at = shown
     while at < len(notes):
         title = f"{NOTES}, continued" if at else NOTES
-        for count in range(min(most, len(notes) - at), 0, -1):
+        for count in range(min(apart if at == shown else len(notes), len(notes) - at), 0, -1):
             told = notes[at : at + count]
             block, *narrower = (notes_block(title, told, wide, request.letter, at + 1) for wide in widths)
             if block.height <= room.height:
                 break
-        yield replace(block, narrower=tuple(each for each in narrower if each.height <= room.height))
+        shapes = tuple(each for each in narrower if each.height <= room.height)
+        yield replace(block, narrower=shapes, goes_on=at > shown)
         at += count
 
 

@@ -5,12 +5,12 @@ import pytest
 from flangelayout.drawing.model import Label, TextTable
 from flangelayout.geometry.shapes import Box, Point
 from flangelayout.views.page.blocks import Block, PlacedBlock, table_blocks
-from flangelayout.views.page.packing import paged, used
+from flangelayout.views.page.packing import PageRoom, paged, set_in_order, used
 from flangelayout.views.page.tables import lay_table
 
 
-def block(width: float, height: float, topic: str = "", *narrower: Block) -> Block:
-    return Block(width, height, lambda at: PlacedBlock(()), topic, narrower)
+def block(width: float, height: float, topic: str = "", *narrower: Block, goes_on: bool = False) -> Block:
+    return Block(width, height, lambda at: PlacedBlock(()), topic, narrower, goes_on=goes_on)
 
 
 def test_a_table_of_which_one_row_finds_no_place_is_parted_evenly() -> None:
@@ -38,3 +38,34 @@ def test_a_block_that_finds_no_place_takes_a_narrower_shape_beside_another() -> 
     assert [(each.width, each.topic) for each, _ in page.taken] == [(60, ""), (30, "NOTES")]
     # Rows of 60 + 5 + 30 as far as both reach, of 60 below: 95 x 60 and 60 x 30 of 100 x 100.
     assert used(page) == pytest.approx(0.75)
+
+
+def test_notes_that_go_on_adjoin_their_beginning_or_stand_overleaf() -> None:
+    # A page of 100 with a card of 60 x 70: notes of 35 x 60 stand beside it, which leaves 100 x 27 below.
+    card, notes = block(60, 70), block(35, 60, "NOTES")
+    for rest, places in (
+        (block(35, 30, "NOTES", goes_on=True), [[(0, 100), (65, 100), (65, 37)]]),
+        (block(60, 20, "NOTES", goes_on=True), [[(0, 100), (65, 100)], [(0, 100)]]),
+    ):
+        shown = paged(lambda _, rest=rest: [card, notes, rest], Box(0.0, 0.0, 100.0, 100.0), 0.0, 1)  # type: ignore[misc]
+        assert [[(box.left, box.top) for _, box in page.taken] for page in shown] == places
+
+
+def test_parts_of_a_table_stand_in_the_order_they_are_read_in() -> None:
+    # Warnings of 60 x 20 in the upper left: the highest place is right of them, the next one below them.
+    for heights, places in (
+        ((70, 70), [(0, 77), (65, 100)]),  # the left one is read first
+        ((40, 40, 40), [(0, 77), (65, 100), (65, 57)]),  # in rows: the upper two, then the one below
+    ):
+        room = PageRoom(Box(0.0, 0.0, 100.0, 100.0))
+        assert room.takes(block(60, 20))
+        parts = [block(30, height, str(number)) for number, height in enumerate(heights)]
+        assert set_in_order(parts, [room])
+        told = {each.topic: (box.left, box.top) for each, box in room.taken}
+        assert [told[str(number)] for number in range(len(parts))] == places
+
+
+def test_parts_of_a_table_that_fit_only_out_of_their_order_do_not_fit() -> None:
+    room = PageRoom(Box(0.0, 0.0, 100.0, 100.0))
+    assert room.takes(block(60, 20))
+    assert not set_in_order([block(30, 90), block(30, 70)], [room])

@@ -68,6 +68,24 @@ def test_what_the_first_sheet_holds_does_not_leave_it_to_fill_the_last(name: str
 
 
 @pytest.mark.slow
+def test_a_page_has_one_block_of_notes_and_the_parts_of_a_table_in_the_order_they_are_read_in() -> None:
+    machined, sixty = (
+        [
+            [item.what for item in sheet.furniture if isinstance(item.what, Label)]
+            for sheet in layout_pages(job_on(JOBS[name], paper)).sheets
+        ]
+        for name, paper in (("machined-flange", "Letter"), ("sixty holes", "Tabloid"))
+    )
+    notes = [[label.text for label in page if label.text.startswith("NOTES")] for page in machined]
+    assert notes == [[], ["NOTES"], ["NOTES, continued"]]
+    first, second = sorted(
+        (label for label in sixty[0] if label.text.startswith("HOLES (mm), ")), key=lambda label: label.at.x
+    )
+    assert (first.text, second.text) == ("HOLES (mm), 1 OF 2", "HOLES (mm), 2 OF 2")
+    assert first.at.y < second.at.y
+
+
+@pytest.mark.slow
 @pytest.mark.parametrize("paper", ["A4", "Letter", "A3", "Tabloid"])
 def test_the_last_page_of_starters_samples_and_awkward_jobs_is_a_third_used(paper: str) -> None:
     spare = {}

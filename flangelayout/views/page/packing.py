@@ -21,10 +21,9 @@ class PageRoom:
 
     def takes(self, block: Block) -> bool:
         """Set a block down at the highest free place that one of its shapes has, in their order; whether one has."""
-        for shape in (block, *block.narrower):
-            if any(self.takes_at(replace(shape, topic=block.topic), *corner) for corner in self._corners(block)):
-                return True
-        return False
+        corners = list(self._corners(block))
+        shapes = (block, *(replace(shape, topic=block.topic) for shape in block.narrower))
+        return any(self.takes_at(shape, *corner) for shape in shapes for corner in corners)
 
     def takes_at(self, block: Block, left: float, top: float) -> bool:
         """Set a block down with its upper left corner at a place, if it is free; whether it is."""

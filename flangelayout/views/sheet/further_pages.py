@@ -130,9 +130,7 @@ def further_pages(
         rooms = paged(blocks_of, room, _LEAST_USED, len(card))
         return FurtherPages(tuple(rooms), any(_has_card(room) for room in rooms[1:]))
 
-    counts = (len(notes), *_FEWER_NOTES, *(() if first.notes else (_FEWEST_NOTES,)))
-    parts = (tuple(_more_notes(request, notes, first.notes, room, count)) for count in counts)
-    told = {len(blocks): blocks for blocks in parts}.values()
+    told = _told(request, notes, first.notes, room)
     least = least_row(request.letter)
     rows = dict.fromkeys((max(_GLOVED_ROW, least), least))
     styles = CardStyle if several else (CardStyle.LARGE, CardStyle.SMALL)
@@ -215,6 +213,13 @@ def _parted(tables: Sequence[LaidTable], box: Box) -> Iterator[Block]:
 
 def _whole(table: LaidTable, height: float) -> list[Block]:
     return [table_block(table)] if table.height <= height else table_blocks(table, height)
+
+
+def _told(request: SheetRequest, notes: Sequence[str], shown: int, room: Box) -> list[tuple[Block, ...]]:
+    """The ways to part the notes that the first sheet does not hold."""
+    counts = (len(notes), *_FEWER_NOTES, *(() if shown else (_FEWEST_NOTES,)))
+    apart = dict.fromkeys(min(count, len(notes) - shown) for count in counts)
+    return [tuple(_more_notes(request, notes, shown, room, count)) for count in apart]
 
 
 def _more_notes(request: SheetRequest, notes: Sequence[str], shown: int, room: Box, apart: int) -> Iterator[Block]:

@@ -6,6 +6,7 @@ from msgspec import Struct
 
 from flangelayout.drawing.model import Item, TextTable, View
 from flangelayout.geometry.shapes import Point
+from flangelayout.value import replace
 from flangelayout.views.page.tables import LaidTable, lay_table, table_items
 from flangelayout.views.page.text import BETWEEN, numbered, paragraph, text_item
 
@@ -34,6 +35,7 @@ class Block(Struct, frozen=True):
         narrower: The same in other shapes, where it finds no place as it is.
         spanned: Share of its width that its rows span on the average.
         goes_on: Whether it adjoins the one before it of its topic on a page, under it or right of it.
+        part: Which part of a table it is, from 1 on.
     """
 
     width: float
@@ -43,6 +45,7 @@ class Block(Struct, frozen=True):
     narrower: "tuple[Block, ...]" = ()
     spanned: float = 1.0
     goes_on: bool = False
+    part: int = 1
 
 
 def table_block(table: LaidTable) -> Block:
@@ -65,7 +68,8 @@ def table_blocks(table: LaidTable, height: float, columns: int = 1) -> list[Bloc
     even = _parts(table, height, -(-len(table.table.rows) // len(parts)))
     shown = even if len(even) == len(parts) else parts
     which = [f"{number} OF {len(shown)}" if len(shown) > 1 else "" for number, _ in enumerate(shown, 1)]
-    return [table_block(table.part(*rows, name)) for rows, name in zip(shown, which, strict=True)]
+    blocks = (table_block(table.part(*rows, name)) for rows, name in zip(shown, which, strict=True))
+    return [replace(block, part=number) for number, block in enumerate(blocks, 1)]
 
 
 def _parts(table: LaidTable, height: float, most: int) -> list[tuple[int, int]]:

@@ -87,6 +87,18 @@ def set_in_order(parts: Sequence[Block], rooms: Sequence[PageRoom]) -> bool:
     return True
 
 
+def _put_in_order(room: PageRoom) -> None:
+    """Exchange the places of neighboring parts of a table, of one size, that would be read the wrong way round."""
+    taken = room.taken
+    for last in range(1, len(taken)):
+        for at in range(last, 0, -1):
+            (one, place), (two, other) = taken[at - 1 : at + 1]
+            is_equal = (one.width, one.height) == (two.width, two.height)
+            if two.part != one.part + 1 or not is_equal or not _is_read_before(other, place):
+                break
+            taken[at - 1 : at + 1] = (one, other), (two, place)
+
+
 def _is_read_before(box: Box, other: Box) -> bool:
     """Whether a box stands above another, or on its left where both stand in a row: a quarter of the upper one does."""
     upper, lower = (box, other) if box.top > other.top else (other, box)
@@ -140,6 +152,7 @@ def _pages(blocks: Sequence[Block], box: Box, in_order: int) -> list[PageRoom]:
         while first and room.takes(first[0]):
             del first[0]
         rest = _overleaf(rest, room)
+        _put_in_order(room)
         if not room.taken:  # a block too large for any page stands alone on one
             block = (first or rest).pop(0)
             room.taken.append((block, Box(box.left, box.top - block.height, box.left + block.width, box.top)))

@@ -4,6 +4,7 @@ import pytest
 
 from flangelayout.drawing.model import Label, TextTable
 from flangelayout.geometry.shapes import Box, Point
+from flangelayout.value import replace
 from flangelayout.views.page.blocks import Block, PlacedBlock, table_blocks
 from flangelayout.views.page.packing import PageRoom, paged, set_in_order, used
 from flangelayout.views.page.tables import lay_table
@@ -69,3 +70,10 @@ def test_parts_of_a_table_that_fit_only_out_of_their_order_do_not_fit() -> None:
     room = PageRoom(Box(0.0, 0.0, 100.0, 100.0))
     assert room.takes(block(60, 20))
     assert not set_in_order([block(30, 90), block(30, 70)], [room])
+
+
+def test_parts_of_a_table_on_further_pages_are_read_left_to_right() -> None:
+    # A card of 60 x 20: the highest place is right of it, the next one below it.
+    parts = [replace(block(30, 70, "HOLES"), part=number) for number in (1, 2)]
+    (page,) = paged(lambda _: [block(60, 20), *parts], Box(0.0, 0.0, 100.0, 100.0), 0.0, 1)
+    assert [(each.part, box.left) for each, box in page.taken[1:]] == [(1, 0), (2, 65)]

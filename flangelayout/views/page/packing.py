@@ -1,7 +1,7 @@
 """Where blocks stand on a page: each whole, at the highest and then leftmost free place of a room."""
 
 from collections.abc import Callable, Iterator, Sequence
-from itertools import pairwise
+from itertools import chain, pairwise
 
 from flangelayout.geometry.shapes import Box, Point
 from flangelayout.value import replace
@@ -22,7 +22,8 @@ class PageRoom:
     def takes(self, block: Block) -> bool:
         """Set a block down at the highest free place that one of its shapes has, in their order; whether one has."""
         corners = list(self._corners(block))
-        shapes = (block, *(replace(shape, topic=block.topic) for shape in block.narrower))
+        narrower = (replace(shape, topic=block.topic) for shape in block.narrower)
+        shapes = chain((block,), narrower)
         return any(self.takes_at(shape, *corner) for shape in shapes for corner in corners)
 
     def takes_at(self, block: Block, left: float, top: float) -> bool:

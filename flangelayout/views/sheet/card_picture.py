@@ -61,7 +61,7 @@ def ringed(
     """The numbers of the readings whose ring the picture has a place for."""
     *places, _ = _places(ORIGIN, centers, radius)
     hole = _hole(places, found)
-    names = _names(ORIGIN, places, labels, letter, hole)
+    names = (name for _, name in _names(ORIGIN, places, labels, letter, hole))
     rings = _ring_places(ORIGIN, places, found, letter, hole, [label_box(name) for name in names])
     return frozenset(abs(number) for number in rings)
 
@@ -83,7 +83,8 @@ def _picture_items(
     middle: Point, places: Sequence[Point], labels: Sequence[str], found: Sequence[MeasuredSpan], letter: float
 ) -> Iterator[Item]:
     hole = _hole(places, found)
-    names = list(_names(middle, places, labels, letter, hole))
+    named = list(_names(middle, places, labels, letter, hole))
+    names = [name for _, name in named]
     rings = _ring_places(middle, places, found, letter, hole, [label_box(name) for name in names])
     radius = ring_radius(letter)
     rooms = [Box(at.x, at.y, at.x, at.y).grown(radius + (0.9 if number < 0 else 0.2)) for number, at in rings.items()]
@@ -97,16 +98,14 @@ def _picture_items(
     for number, at in rings.items():
         yield from ring_items(at, str(abs(number)), letter, number < 0)
     yield from (Item(Layer.TEXT, name, _PICTURE) for name in names)
-    yield from (Item(Layer.DIMENSION, tick, _PICTURE) for tick in _ticks(names, places, labels, hole))
+    yield from (Item(Layer.DIMENSION, tick, _PICTURE) for tick in _ticks(named, places, hole))
 
 
-def _ticks(names: Sequence[Label], places: Sequence[Point], labels: Sequence[str], hole: float) -> Iterator[Line]:
-    """From the hole to its number, a short line where another hole stands almost as near to the number."""
-    own = dict(zip(labels, places, strict=True))
-    for name in names:
-        at = own[name.text]
-        away = name.at.distance_to(at)
-        if any(name.at.distance_to(other) < _NEAREST * away for other in places if other is not at):
+def _ticks(named: Sequence[tuple[Point, Label]], places: Sequence[Point], hole: float) -> Iterator[Line]:
+    """From a hole to its number, a short line where another hole stands almost as near to the number."""
+    for at, name in named:
+        near = _NEAREST * name.at.distance_to(at)
+        if any(name.at.distance_to(other) < near for other in places if other is not at):
             yield Line(*(polar(hole + off, at.direction_to(name.at), at) for off in _TICK))
 
 
@@ -188,8 +187,8 @@ def _is_free(at: Point, rings: Sequence[Point], letter: float) -> bool:
 
 def _names(
     middle: Point, places: Sequence[Point], labels: Sequence[str], letter: float, hole: float
-) -> Iterator[Label]:
-    """The holes' numbers outside of them, every so many where they stand close."""
+) -> Iterator[tuple[Point, Label]]:
+    """The holes' numbers outside of them, each with its hole's place; every so many where they stand close."""
     pitch = _pitch(places, ())
     need = max(text_width(label, letter) for label in labels) + 1.2
     step = next((step for step in _STEPS if step * pitch >= need), len(labels))
@@ -197,4 +196,4 @@ def _names(
         if (int(label) - 1) % step == 0:
             turn = math.radians(middle.direction_to(at))
             half = abs(math.cos(turn)) * text_width(label, letter) / 2 + abs(math.sin(turn)) * letter * 0.75
-            yield Label(polar(hole + _GAP + half, math.degrees(turn), at), label, letter, 0.0, Anchor.MIDDLE)
+            yield at, Label(polar(hole + _GAP + half, math.degrees(turn), at), label, letter, 0.0, Anchor.MIDDLE)

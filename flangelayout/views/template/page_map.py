@@ -26,6 +26,8 @@ _INSIDE = 0.94
 """How much of the width and the height of a tile its number stands within."""
 _LEAST_GREY = 5.0
 """Height in mm below which a tile number is not read in grey."""
+_SPECK = 0.4
+"""Printed mm below which a hole is a dot that no word gives way to: thousands of them are not looked at."""
 _MOST_NUMBERED = 24
 _TURNS = (180.0, 0.0, 90.0, 270.0, 135.0, 225.0, 45.0, 315.0)
 """Where a number stands from its hole, from the ray outward on: inward first."""
@@ -139,9 +141,11 @@ class _Words:
         """None yet, among lines at real size that are printed at a scale."""
         self.scale = scale
         self._reach = BoxIndex()
-        self._lines = [what for what in lines if isinstance(what, Circle | Contour | Line)]
-        for line in self._lines:
-            self._reach.add(extent(line))
+        shapes = ((what, extent(what)) for what in lines if isinstance(what, Circle | Contour | Line))
+        seen = [(what, box) for what, box in shapes if max(box.width, box.height) * scale >= _SPECK]
+        self._lines = [what for what, _ in seen]
+        for _, box in seen:
+            self._reach.add(box)
 
     def free(self, label: Label, places: Iterable[Point]) -> Label | None:
         """A label in the first of some places where it crosses nothing."""

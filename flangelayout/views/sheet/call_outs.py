@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Callable, Iterable, Iterator, Sequence
+from functools import cached_property
 from itertools import chain, filterfalse, islice, product
 
 from msgspec import Struct
@@ -345,9 +346,14 @@ class _Stack:
 
     def _is_over_measures(self, leader: Leader) -> bool:
         """As :meth:`_is_over_sizes`, extension lines aside."""
+        return self._measures.is_near(Line(leader.tip, leader.elbow))
+
+    @cached_property
+    def _measures(self) -> Ink:
+        """What measures, of the sizes and the section's plane: asked for only where a leader runs over one of them."""
         measures = Ink(self.look.scale)
         measures.add(map(without_extensions, filterfalse(_is_extension, self.of_sizes)))
-        return measures.is_near(Line(leader.tip, leader.elbow))
+        return measures
 
     def _is_fit(self, leader: Leader, hole: Hole, strict: bool) -> bool:
         """Whether a leader is short and keeps off its own text, other leaders and, if ``strict``, other holes."""

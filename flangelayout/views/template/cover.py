@@ -20,7 +20,14 @@ from flangelayout.views.template.bars import (
     rule_margin,
     short_length,
 )
-from flangelayout.views.template.furniture import PRINT_WORDS, Subject, paper_checks, use_lines
+from flangelayout.views.template.furniture import (
+    PRINT_WORDS,
+    Subject,
+    paper_checks,
+    shares_in_words,
+    use_lines,
+    way_round,
+)
 from flangelayout.views.template.page_map import page_map, plate_map, plate_top, tile_items
 from flangelayout.views.template.paper import TemplatePage
 from flangelayout.views.template.tiling import Tile, Tiling
@@ -191,11 +198,12 @@ def _from_the_back(flange: Flange) -> tuple[str, ...]:
 
 def share_tables(subject: Subject) -> Iterator[TextTable]:
     """Which holes of every part of a ring the template shows, in its order; many parts in several tables."""
-    shares = [holes_in_words(share) for share in subject.shares()] if any(subject.shares()) else []
-    rows = [(f"{part}{', as printed' if part == 1 else ''}", holes) for part, holes in enumerate(shares, 1)]
-    way = "CLOCKWISE" if subject.is_back else "COUNTER-CLOCKWISE"
+    shares = enumerate(shares_in_words(subject), 1)
+    rows = [(f"{part}{', as printed' if part == 1 else ''}", holes) for part, holes in shares]
     for first in range(0, len(rows), _MOST_IN_TABLE):
-        yield TextTable(f"EVERY PART, {way}", ("PART", "ITS HOLES"), tuple(rows[first : first + _MOST_IN_TABLE]))
+        yield TextTable(
+            f"EVERY PART, {way_round(subject)}", ("PART", "ITS HOLES"), tuple(rows[first : first + _MOST_IN_TABLE])
+        )
 
 
 def paper_table(flange: Flange, unit: Unit, are_joined: bool) -> TextTable:

@@ -111,14 +111,24 @@ def use_lines(subject: Subject) -> tuple[str, ...]:
     return (f"ONE OF {count} PARTS: USE {count} TIMES FOR A RING, THEY ARE ALIKE{but}",)
 
 
+def shares_in_words(subject: Subject) -> tuple[str, ...]:
+    """The holes of every part that the template serves, those that it shows first; none where it shows none."""
+    shares = subject.shares()
+    return tuple(map(holes_in_words, shares)) if any(shares) else ()
+
+
+def way_round(subject: Subject) -> str:
+    """Which way the parts of a ring follow each other as the pages show them."""
+    return "CLOCKWISE" if subject.is_back else "COUNTER-CLOCKWISE"
+
+
 def share_lines(subject: Subject) -> tuple[str, ...]:
     """Which holes of the other parts those of a template of one part stand for, where there is no cover to tell it."""
-    own, *others = (holes_in_words(share) for share in subject.shares()) if any(subject.shares()) else ("",)
+    own, *others = shares_in_words(subject) or ("",)
     if not others:
         return ()
     parts = "PART" if len(others) == 1 else "PARTS"
-    way = "CLOCKWISE" if subject.is_back else "COUNTER-CLOCKWISE"
-    return (f"HOLES {own}, ON THE NEXT {parts} {way}: {'; '.join(others)}",)
+    return (f"HOLES {own}, ON THE NEXT {parts} {way_round(subject)}: {'; '.join(others)}",)
 
 
 def lines_of(text: str, window: Box) -> tuple[str, ...]:

@@ -2,7 +2,6 @@
 
 import math
 import re
-from collections.abc import Iterator
 from fractions import Fraction
 
 import pytest
@@ -19,9 +18,8 @@ from flangelayout.checks.inspection.tolerances import Allowed, GroupLimits, Insp
 from flangelayout.checks.limits import USUAL_LIMITS
 from flangelayout.checks.mating.mating import EdgeStep, MatedBolt, mate, side_of_pattern
 from flangelayout.checks.plate.clocking import clockings
-from flangelayout.drawing.explode import exploded
 from flangelayout.drawing.info import JobInfo
-from flangelayout.drawing.model import Anchor, Item, Label, LinearDimension, SheetSet
+from flangelayout.drawing.model import Anchor, Label, LinearDimension, SheetSet
 from flangelayout.drawing.references import Furniture
 from flangelayout.geometry.shapes import ORIGIN, Circle, Contour, Line, Point
 from flangelayout.lessons import exercises
@@ -42,6 +40,7 @@ from flangelayout.views.words.mating import limiting_text, step_text, turn_text
 from flangelayout.views.words.parts.caliper import form_lines, range_of
 from flangelayout.views.words.parts.inspection import hole_line, lacking_text, mending_text
 from jobs import bolt_circle, flange, make_job
+from views.sheet_items import items_of, texts_of
 
 INFO = JobInfo("T-1", "Test plate")
 LIMITS = InspectionLimits(
@@ -50,15 +49,8 @@ LIMITS = InspectionLimits(
 )
 
 
-def items_of(sheets: SheetSet) -> Iterator[Item]:
-    for sheet in sheets.sheets:
-        yield from sheet.furniture
-        for view in sheet.views:
-            yield from view.drawing.items
-
-
 def texts(sheets: SheetSet) -> list[str]:
-    return [part.text for _, part in exploded(items_of(sheets), 1.0) if isinstance(part, Label)]
+    return texts_of(*sheets.sheets)
 
 
 def test_an_inspection_prints_what_was_drawn_what_was_measured_and_which_way_a_hole_is_off() -> None:
@@ -143,14 +135,16 @@ def test_mating_says_how_b_is_turned_which_bolt_is_tight_and_which_edge_stands_o
 def test_the_curve_of_two_circles_read_off_by_its_scales_is_what_its_words_say() -> None:
     plate = flange(bolt_circle(), bolt_circle(diameter=210, hole_diameter=22, start_angle=2.0))
     shown = check_sheets(plate, shop(plate), clockings(plate, USUAL_LIMITS), INFO, stamp(), Unit.MM, "A4")
-    chart = [item for item in items_of(shown) if item.source == Furniture("axis") and isinstance(item.what, Label)]
+    chart = [
+        item for item in items_of(*shown.sheets) if item.source == Furniture("axis") and isinstance(item.what, Label)
+    ]
     labels = [item.what for item in chart if isinstance(item.what, Label)]
     ups = [(float(label.text), label.at.y) for label in labels if label.anchor is Anchor.MIDDLE_RIGHT]
     level = (label for label in labels if label.anchor is Anchor.CENTER and label.text.endswith("°"))
     turns = [(float(label.text[:-1]), label.at.x) for label in level if ":" not in label.text]
     (curve,) = (
         item.what
-        for item in items_of(shown)
+        for item in items_of(*shown.sheets)
         if item.source == Furniture("metal between holes") and isinstance(item.what, Contour)
     )
     ends = [curve.parts[0].start, *(part.end for part in curve.parts)]

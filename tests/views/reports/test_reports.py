@@ -26,7 +26,7 @@ from flangelayout.checks.plate.clocking import clockings
 from flangelayout.drawing.explode import exploded, primitive_box
 from flangelayout.drawing.info import JobInfo
 from flangelayout.drawing.layers import Layer
-from flangelayout.drawing.model import Item, Label, SheetSet, Solid
+from flangelayout.drawing.model import Label, SheetSet, Solid
 from flangelayout.drawing.references import Furniture
 from flangelayout.drawing.textwidth import label_box, text_width
 from flangelayout.flange import Drilling, Flange, RectangleOutline, SingleHole
@@ -49,6 +49,7 @@ from flangelayout.views.words.parts.inspection import verdict_text
 from flangelayout.writers.pdf import write_pdf
 from jobs import bolt_circle, flange, make_job
 from readers import MM_PER_POINT
+from views.sheet_items import items_of, texts_of
 
 STARTER = Path(__file__).parents[3] / "templates" / "machined-flange.toml"
 INFO = JobInfo("T-1", "Test plate")
@@ -98,15 +99,8 @@ def inspected(count: int = 8, noise: float = 0.2, paper: str = "A4", seed: int =
     return inspection_sheets(plate, found, INFO, stamp(), Unit.MM, paper)
 
 
-def items(sheets: SheetSet) -> Iterator[Item]:
-    for sheet in sheets.sheets:
-        yield from sheet.furniture
-        for view in sheet.views:
-            yield from view.drawing.items
-
-
 def texts(sheets: SheetSet) -> list[str]:
-    return [part.text for _, part in exploded(items(sheets), 1.0) if isinstance(part, Label)]
+    return texts_of(*sheets.sheets)
 
 
 def boxes(sheets: SheetSet) -> Iterator[tuple[Box, Box]]:
@@ -186,10 +180,10 @@ def test_the_curve_of_circles_that_do_not_clear_reaches_its_top_at_the_best_turn
     shown = checks(tight)
     (curve,) = (
         item.what
-        for item in items(shown)
+        for item in items_of(*shown.sheets)
         if item.source == Furniture("metal between holes") and item.layer is Layer.OUTLINE
     )
-    (best,) = (item.what for item in items(shown) if item.source == Furniture("best turn"))
+    (best,) = (item.what for item in items_of(*shown.sheets) if item.source == Furniture("best turn"))
     assert isinstance(curve, Contour)
     assert isinstance(best, Line)
     top = max((end for part in curve.parts for end in (part.start, part.end)), key=lambda point: point.y)
@@ -356,7 +350,7 @@ def test_a_failing_hole_has_a_filled_arrow_head() -> None:
     failing = [each for each in found.holes if each.passed is False]
     assert failing
     shown = inspection_sheets(plate, found, INFO, stamp(), Unit.MM, "A4")
-    assert len([item for item in items(shown) if isinstance(item.what, Solid)]) == len(failing)
+    assert len([item for item in items_of(*shown.sheets) if isinstance(item.what, Solid)]) == len(failing)
 
 
 @pytest.mark.slow

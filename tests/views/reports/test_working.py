@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from builders import stamp
 from flangelayout.drawing.explode import exploded, primitive_box
 from flangelayout.drawing.info import JobInfo
-from flangelayout.drawing.model import Label, SheetSet
+from flangelayout.drawing.model import SheetSet
 from flangelayout.flange import chord_across
 from flangelayout.survey import Kind, Reading, Survey, measure
 from flangelayout.units import Unit
@@ -19,6 +19,7 @@ from rows import first_of
 from survey.synthetic import Part, pair
 from views.printed_page import printed_pages
 from views.sheet.test_overlap import meetings
+from views.sheet_items import texts_of
 
 INFO = JobInfo("T-1", "Old flange")
 
@@ -30,9 +31,7 @@ def survey(count: int = 8) -> Survey:
 
 
 def texts(sheets: SheetSet) -> list[str]:
-    items = [item for sheet in sheets.sheets for item in sheet.furniture]
-    items += [item for sheet in sheets.sheets for view in sheet.views for item in view.drawing.items]
-    return [part.text for _, part in exploded(items, 1.0) if isinstance(part, Label)]
+    return texts_of(*sheets.sheets)
 
 
 def test_it_shows_the_result_with_its_band_and_the_step_of_the_sine() -> None:

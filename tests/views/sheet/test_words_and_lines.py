@@ -26,6 +26,7 @@ from flangelayout.packet.names import stamp_of
 from flangelayout.views.page.title_block import block_values
 from jobs import make_job
 from rows import every_row
+from views.sheet_items import items_of
 
 FACED = {
     "outside_diameter": 285,
@@ -42,9 +43,7 @@ def drawn(job: Job, title: str = "layout") -> Drawing:
 
 def labels(job: Job) -> list[str]:
     """Every text of the first sheet."""
-    sheet = layout_pages(job).sheets[0]
-    items = (*sheet.furniture, *(item for view in sheet.views for item in view.drawing.items))
-    return [item.what.text for item in items if isinstance(item.what, Label)]
+    return [item.what.text for item in items_of(layout_pages(job).sheets[0]) if isinstance(item.what, Label)]
 
 
 def size(items: tuple[Item, ...], feature: Feature) -> tuple[float, str]:

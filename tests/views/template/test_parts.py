@@ -33,6 +33,7 @@ from flangelayout.value import replace
 from flangelayout.views.template.furniture import paper_checks
 from flangelayout.views.template.pages import template_sheets
 from jobs import make_job
+from views.sheet_items import items_of
 
 BLIND = {"kind": "tapped", "thread": "M20", "depth": 20}
 
@@ -57,8 +58,7 @@ def three_parts() -> Job:
 
 def texts(sheet: Sheet) -> list[str]:
     """Every text of a page: beside its views, then in them."""
-    items = (*sheet.furniture, *(item for view in sheet.views for item in view.drawing.items))
-    return [item.what.text for item in items if isinstance(item.what, Label)]
+    return [item.what.text for item in items_of(sheet) if isinstance(item.what, Label)]
 
 
 def told(sheet: Sheet) -> list[list[str]]:

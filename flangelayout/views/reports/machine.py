@@ -134,6 +134,7 @@ class _Pages:
         wide = middle - _GAP - room.left if beside else room.right - middle
         steps, low = _steps(self.told.steps, corner, wide)
         self.items += steps
+        below = min(below, low)
         self._lists(Point(middle, top) if beside else Point(room.left, below), low if beside else below)
         return self.done
 

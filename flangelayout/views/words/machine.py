@@ -7,19 +7,20 @@ from typing import assert_never
 
 from msgspec import Struct
 
-from flangelayout.flange import Drilled, Flange, Hole
+from flangelayout.flange import BoltCircle, Drilled, Flange, Hole
 from flangelayout.flange.cutting import DrillingOptions, MachineFile, Zero
 from flangelayout.flange.turning import PlateFace
 from flangelayout.machine.dividing import error_text
 from flangelayout.machine.readout import readout_table
 from flangelayout.machine.rotary import Sexagesimal, handwheel, sexagesimal
-from flangelayout.machine.sides import angle_on, worked_sides
+from flangelayout.machine.sides import angle_on, side_holes, worked_sides
 from flangelayout.machine.turning import HeadSetting, TurnedCircle, TurnedHole, head_settings, turned_circles
 from flangelayout.standards.shop import DividingHead
 from flangelayout.units import Unit, angle_text, decimal_text, size_text
 from flangelayout.value import replace
 from flangelayout.views.words.holes import hole_text
 from flangelayout.views.words.lengths import DIAMETER_SIGN, Lengths
+from flangelayout.views.words.numbering import holes_in_words
 
 
 class Setting(Struct, frozen=True):
@@ -68,7 +69,7 @@ def setting_pages(
     There is nothing for a face that has no bolt circle to turn to.
     """
     return tuple(
-        _sided(flange, side, page)
+        _sided(flange, side, replace(page, steps=(*page.steps, *_left(flange, side, page))))
         for side in worked_sides(flange)
         for page in _pages(flange, side, kind, head, table_ratio, drilling)
     )
@@ -105,6 +106,16 @@ def _sided(flange: Flange, side: PlateFace, page: SettingPage) -> SettingPage:
         return replace(page, heading=f"{page.heading}, FROM {flange.face.upper()}")
     over = "Turn the plate over, left to right: the back up, TOP stays where it was"
     return replace(page, heading=f"{page.heading}, FROM THE BACK", steps=(over, *page.steps), side=side)
+
+
+def _left(flange: Flange, side: PlateFace, page: SettingPage) -> Iterator[str]:
+    """What of the picture is not set on a page, and where it is."""
+    told = {label for each in page.lists for label, _, _ in each.rows}
+    circles = {group for group, pattern in enumerate(flange.groups()) if isinstance(pattern, BoltCircle)}
+    left = [hole for hole in side_holes(flange, side) if hole.label not in told]
+    for turned, elsewhere in ((True, "to the page with a zero of its own"), (False, "to the readout: set by X and Y")):
+        if holes := [hole for hole in left if (hole.group in circles) is turned]:
+            yield f"Leave {holes_in_words(holes)} {elsewhere}"
 
 
 def _dividing(flange: Flange, setting: HeadSetting, head: DividingHead, unit: Unit) -> SettingPage:

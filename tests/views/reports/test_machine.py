@@ -103,6 +103,30 @@ def test_what_stands_between_two_circles_is_told() -> None:
     assert "After B8 on 2 + 8: the pin in hole 0 proves the count." in words
 
 
+@every_row("kind", [MachineFile.DIVIDING, MachineFile.ROTARY])
+def test_holes_of_the_picture_that_no_list_of_a_page_sets_are_left_to_where_they_are_set(kind: MachineFile) -> None:
+    alone = [{"x": x, "y": 0, "diameter": 10} for x in (-110, 60, 110)]
+    rectangle = {"width": 120, "height": 120, "hole_diameter": 9}
+    circle, other = CIRCLES[0] | {"hole_count": 9}, CIRCLES[1] | {"hole_count": 11}
+    job = make_job(plate=PLATE, bolt_circle=[circle], hole_rectangle=[rectangle], hole=alone)
+    assert "Leave B1 TO B4, X1 TO X3 to the readout: set by X and Y" in words_of(job, kind)
+    assert "Leave" not in words_of(job, MachineFile.READOUT)
+    # No hole circle of the head serves 9 and 11 holes together: each circle has its page there.
+    apart = words_of(make_job(plate=PLATE, bolt_circle=[circle, other]), kind)
+    for lead in ("A1 TO A9", "B1 TO B11"):
+        assert (f"Leave {lead} to the page with a zero of its own" in apart) is (kind is MachineFile.DIVIDING)
+
+
+def test_steps_and_lists_do_not_run_into_each_other_however_many_steps_there_are() -> None:
+    behind = {"kind": "tapped", "thread": "M16", "depth": 20, "worked_from": "back"}
+    circles = [{"diameter": size, "hole_count": count} | behind for size, count in ((295, 9), (180, 11))]
+    alone = [behind | {"x": x, "y": 0, "thread": "M10"} for x in (-110, 110)]
+    job = make_job(plate=PLATE | {"thickness": 40}, bolt_circle=circles, hole=alone)
+    for sheet in sheets(job, MachineFile.DIVIDING, MachineFile.ROTARY).sheets:
+        boxes = [items_box((item,)) for item in sheet.furniture if isinstance(item.what, Label)]
+        assert not any(one.overlaps(other) for index, one in enumerate(boxes) for other in boxes[index + 1 :])
+
+
 def words_of(job: Job, kind: MachineFile) -> str:
     return " ".join(each.text for each in labels(sheets(job, kind)))
 

@@ -25,10 +25,14 @@ _AHEAD = 4
 _COPIED = "forkserver"
 """Where a system can, processes are copies of one that has loaded what packets are made with and has no threads."""
 _PRELOADED = (
-    *("ezdxf.document", "numpy", "reportlab.pdfbase.ttfonts", "reportlab.pdfgen.canvas", "segno", "svgwrite"),
-    *("flangelayout.batch.pool", "flangelayout.views.cut.finished", "flangelayout.views.sheet.sheet"),
-    *("flangelayout.views.template.pages", "flangelayout.writers.formats", "flangelayout.writers.dxf.sheet"),
+    *("encodings.cp1252", "encodings.utf_8_sig", "encodings.utf_16_be", "ezdxf.document", "numpy.ma"),
+    *("reportlab.lib.fonts", "reportlab.pdfbase.ttfonts", "reportlab.pdfgen.canvas", "segno", "svgwrite"),
+    *("flangelayout.batch.pool", "flangelayout.cli", "flangelayout.views.cut.finished"),
+    *("flangelayout.views.sheet.sheet", "flangelayout.views.template.pages", "flangelayout.views.words.findings"),
+    *("flangelayout.views.words.parts", "flangelayout.writers.csv_table", "flangelayout.writers.formats"),
+    *("flangelayout.writers.dxf.cut", "flangelayout.writers.dxf.dimensions", "flangelayout.writers.dxf.sheet"),
 )
+"""What the first packet would load, and the command line, which every process has as its beginning."""
 
 
 class Failure(Struct, frozen=True):
@@ -85,7 +89,7 @@ def labeled(line: str, label: str) -> str:
 
 
 def begin_loading() -> None:
-    """Have the process that others are copied from load, while this one goes on reading jobs."""
+    """Have the process that others are copied from load, while this one reads the jobs."""
     if _processes().get_start_method() == _COPIED:
         from multiprocessing import forkserver
 

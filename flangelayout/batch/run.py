@@ -8,7 +8,7 @@ from pathlib import Path
 from msgspec import Struct
 
 from flangelayout._version import __version__
-from flangelayout.batch.pool import Failure, begin_loading, failure_of, labeled, make_all
+from flangelayout.batch.pool import Failure, failure_of, labeled, make_all
 from flangelayout.batch.sources import JobSource, load_source
 from flangelayout.errors import OutputError
 from flangelayout.files.records import FileSet, Issue
@@ -95,7 +95,7 @@ def draw_all(
     Returns:
         What became of each source, in order.
     """
-    read = dict(enumerate(_read(sources, request, shop)))
+    read = {index: _loaded(source, request, shop) for index, source in enumerate(sources)}
     targets = {index: each for index, each in read.items() if isinstance(each, Target)}
     results: dict[int, Result] = {index: each for index, each in read.items() if isinstance(each, Failure)}
     results |= same_files(targets)
@@ -135,18 +135,6 @@ def set_of(job: Job, source: str, mark: str, names: Iterable[str]) -> FileSet:
     """
     issue = Issue(job.info.number, job.info.revision, job.digest, source, bool(job.failed))
     return FileSet(mark, tuple(names), issue)
-
-
-def _read(sources: Sequence[JobSource], request: Request, shop: Shop) -> Iterator[Target | Failure]:
-    """Every job or why there is none; where the first has to be made, what makes them loads while the rest is read."""
-    is_first = min(len(sources), request.cores) > 1
-    for source in sources:
-        read = _loaded(source, request, shop)
-        if is_first and isinstance(read, Target):
-            is_first = False
-            if not FileStore(read.folder).unchanged({read.lead: _mark(read, request)}):
-                begin_loading()
-        yield read
 
 
 def _mark(target: Target, request: Request) -> str:

@@ -8,7 +8,7 @@ from typing import TypedDict, Unpack
 
 import click
 
-from flangelayout.batch import ListReading, Request, fingerprint, is_one_file, usable_cores
+from flangelayout.batch import ListReading, Request, begin_loading, fingerprint, is_one_file, usable_cores
 from flangelayout.batch.run import WrittenFile, set_of
 from flangelayout.checks import Rule
 from flangelayout.cli.draw_many import Together, draw_many, lines, older_told, paper_of_printer, report
@@ -90,6 +90,8 @@ def draw_command(jobs: tuple[str, ...], **options: Unpack[_DrawOptions]) -> int:
     together = Together(options["bind"], options["plate"])
     if is_one_file(jobs) and not any(together):
         return _draw_one(Path(jobs[0]), request, options["as_json"])
+    if request.cores > 1:
+        begin_loading()
     return draw_many(jobs, options["reading"], request, together, options["as_json"])
 
 

@@ -1,6 +1,10 @@
-"""How well a published figure is vouched for, and what carries a published pattern; imports nothing of the package."""
+"""How well a published figure is vouched for, and what carries a published pattern, how exactly it is drilled."""
 
 from enum import Enum
+
+from msgspec import Struct
+
+from flangelayout.facts import Unit
 
 
 class Confidence(Enum):
@@ -20,6 +24,32 @@ class Confidence(Enum):
                 return "one source only"
             case Confidence.MEMORY:
                 return "from memory, check before cutting"
+
+
+class DrillingTolerance(Struct, frozen=True):
+    """The drilling tolerance that a standard publishes, plus and minus in mm.
+
+    Attributes:
+        circle: Of the bolt circle.
+        chord: Of the centers of adjacent holes; ``None`` where the standard has none.
+        standard: Which one publishes it.
+        confidence: How well it is vouched for.
+        inch_circle: What its inch figure for the bolt circle allows; ``None`` where it has no inch figures.
+        inch_chord: Likewise of adjacent holes.
+    """
+
+    circle: float
+    chord: float | None
+    standard: str
+    confidence: Confidence
+    inch_circle: float | None = None
+    inch_chord: float | None = None
+
+    def published_in(self, unit: Unit) -> "DrillingTolerance":
+        """Its figures as the standard has them in that unit; those in mm where it has no others."""
+        if unit is Unit.MM or self.inch_circle is None:
+            return self
+        return DrillingTolerance(self.inch_circle, self.inch_chord, self.standard, self.confidence)
 
 
 class Family(Enum):

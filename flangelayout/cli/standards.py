@@ -260,10 +260,14 @@ def _plain_mm(length: float | None, decimals: int | None = None) -> str:
 
 
 def _tolerance(pattern: Pattern) -> str:
-    if pattern.circle_tolerance is None or pattern.chord_tolerance is None:
+    known = pattern.tolerance
+    if known is None or known.chord is None:
         return ""
-    trust = f", {pattern.tolerance_confidence.words}" if pattern.tolerance_confidence else ""
-    return f"bolt circle ±{pattern.circle_tolerance:g} mm, adjacent holes ±{pattern.chord_tolerance:g} mm{trust}"
+    circle, chord = (f"±{length:g} mm" for length in (known.circle, known.chord))
+    if known.inch_circle and known.inch_chord:
+        inches = (decimal_text(length, Unit.IN, 2) for length in (known.inch_circle, known.inch_chord))
+        circle, chord = (f"±{inch} in ({metric[1:]})" for inch, metric in zip(inches, (circle, chord), strict=True))
+    return f"bolt circle {circle}, adjacent holes {chord}, {known.confidence.words}"
 
 
 def _length(value: float | None, unit: Unit) -> str:

@@ -18,10 +18,9 @@ from flangelayout.flange.origin import (
     Measured,
     NearestOf,
     PublishedRow,
-    RowTolerance,
     Written,
 )
-from flangelayout.provenance import Family
+from flangelayout.provenance import DrillingTolerance, Family
 
 SAME = 0.005
 """In mm; two figures no farther apart are the same figure, printed to a hundredth."""
@@ -66,7 +65,7 @@ def met_rows(circle: BoltCircle) -> tuple[PublishedRow, ...]:
     return tuple(row for row in named_rows(circle) if not differences(circle, row))
 
 
-def own_tolerance(circle: BoltCircle) -> RowTolerance | None:
+def own_tolerance(circle: BoltCircle) -> DrillingTolerance | None:
     """The drilling tolerance published for the circle as it is drilled; ``None`` where it is no row's circle."""
     own = {Figure.CIRCLE, Figure.HOLE_COUNT, Figure.SPACING}
     rows = (row for row in named_rows(circle) if own.isdisjoint(each.figure for each in differences(circle, row)))

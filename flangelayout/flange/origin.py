@@ -4,7 +4,7 @@ from enum import Enum
 
 from msgspec import Struct
 
-from flangelayout.provenance import Confidence, Family
+from flangelayout.provenance import Confidence, DrillingTolerance, Family
 
 
 class Figure(Enum):
@@ -17,22 +17,6 @@ class Figure(Enum):
     SPACING = "angles"
     KIND = "kind"
     SKIPPED = "skip"
-
-
-class RowTolerance(Struct, frozen=True):
-    """The drilling tolerance that goes with a row, plus and minus in mm.
-
-    Attributes:
-        circle: Of the bolt circle.
-        chord: Between neighbors; ``None`` where the standard has none.
-        standard: Which one publishes it.
-        confidence: How well it is vouched for.
-    """
-
-    circle: float
-    chord: float | None
-    standard: str
-    confidence: Confidence
 
 
 class PublishedRow(Struct, frozen=True):
@@ -66,7 +50,7 @@ class PublishedRow(Struct, frozen=True):
     angles: tuple[float, ...] = ()
     source: str = ""
     edition: str = ""
-    tolerance: RowTolerance | None = None
+    tolerance: DrillingTolerance | None = None
     other_counts: tuple[int, ...] = ()
     note: str = ""
 

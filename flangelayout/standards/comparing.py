@@ -3,9 +3,9 @@
 import math
 from functools import cache
 
-from flangelayout.flange.origin import PublishedRow, RowTolerance
+from flangelayout.flange.origin import PublishedRow
 from flangelayout.standards.bolts import known_bolt
-from flangelayout.standards.pattern import NOT_STATED, DrillingTolerance, Pattern
+from flangelayout.standards.pattern import NOT_STATED, Pattern
 from flangelayout.standards.tables import PublishedTable, all_patterns
 
 
@@ -24,14 +24,10 @@ def published_row(row: Pattern) -> PublishedRow:
         angles=() if row.equally_spaced else row_angles(row),
         source=row.sources.split("; ", 1)[0],
         edition="" if row.edition == NOT_STATED else row.edition,
-        tolerance=_tolerance(row.tolerance) if row.tolerance else None,
+        tolerance=row.tolerance,
         other_counts=row.other_counts,
         note=row.note,
     )
-
-
-def _tolerance(found: DrillingTolerance) -> RowTolerance:
-    return RowTolerance(found.circle, found.chord, found.standard, found.confidence)
 
 
 def row_called(designation: str, own: tuple[PublishedTable, ...] = ()) -> Pattern | None:

@@ -4,7 +4,7 @@ from enum import Enum
 
 from msgspec import Struct
 
-from flangelayout.provenance import Confidence, Family
+from flangelayout.provenance import Confidence, DrillingTolerance, Family
 from flangelayout.units import Unit
 
 
@@ -31,22 +31,6 @@ class Rectangle(Struct, frozen=True):
 
     long: float
     short: float
-
-
-class DrillingTolerance(Struct, frozen=True):
-    """Published tolerances of a drilling, plus or minus in mm.
-
-    Attributes:
-        circle: Of the bolt circle.
-        chord: Of the centers of adjacent holes; ``None`` where the table has none.
-        standard: The standard that publishes them.
-        confidence: How well they are vouched for.
-    """
-
-    circle: float
-    chord: float | None
-    standard: str
-    confidence: Confidence
 
 
 class Pattern(Struct, frozen=True, kw_only=True):

@@ -16,8 +16,8 @@ from typing import TYPE_CHECKING, TypeVar
 from msgspec import Struct
 
 from flangelayout.errors import InputError, Problem
-from flangelayout.provenance import Confidence, Family
-from flangelayout.standards.pattern import DrillingTolerance, Pattern, Rectangle, Register
+from flangelayout.provenance import Confidence, DrillingTolerance, Family
+from flangelayout.standards.pattern import Pattern, Rectangle, Register
 from flangelayout.standards.rows import FOLDER, DataFile, DataRow, data_file
 from flangelayout.units import Unit, to_mm
 
@@ -42,6 +42,7 @@ _FEWEST_HOLES = 2
 _NEEDED = ("standard", "edition", "family", "unit", "designation", "spoken", "confidence covers")
 _SETTINGS = (
     *("trade default", "older issue of", "register", "circle tolerance", "chord tolerance", "tolerance confidence"),
+    *("circle tolerance in inches", "chord tolerance in inches"),
 )
 REMARKS = ("note", "outside", "circle", "bore", "hole", "pin", "thickness")  # what a column means, for a person
 _ALLOWED = (*_NEEDED, *_SETTINGS, *REMARKS)
@@ -280,28 +281,28 @@ def _explained(token: str, tags: Mapping[str, str]) -> str:
 
 def _tolerance_reader(values: Mapping[str, str]) -> Callable[[str], DrillingTolerance | None]:
     """The drilling tolerance of a row by its bolt."""
-    circle = _tolerances(values.get("circle tolerance", ""))
-    chord = _tolerances(values.get("chord tolerance", ""))
+    ranges = [_tolerances(values.get(f"{what} tolerance", "")) for what in ("circle", "chord")]
+    ranges += [_tolerances(values.get(f"{what} tolerance in inches", ""), Unit.IN) for what in ("circle", "chord")]
     vouched = values.get("tolerance confidence")
-    if not circle or not vouched:
+    if not ranges[0] or not vouched:
         return lambda bolt: None
     confidence = _choice(Confidence, vouched, "tolerance confidence")
 
     def tolerance(bolt: str) -> DrillingTolerance | None:
-        value = _tolerance(circle, bolt)
-        return DrillingTolerance(value, _tolerance(chord, bolt), values["standard"], confidence) if value else None
+        circle, chord, *inch = (_tolerance(each, bolt) for each in ranges)
+        return DrillingTolerance(circle, chord, values["standard"], confidence, *inch) if circle else None
 
     return tolerance
 
 
-def _tolerances(text: str) -> tuple[tuple[float, float, float], ...]:
+def _tolerances(text: str, unit: Unit = Unit.MM) -> tuple[tuple[float, float, float], ...]:
     """Tolerances by bolt size: ``all 1.5`` or ``M10-M24 1.0, M27-M45 1.5`` as (from, to, mm)."""
     out = []
     for part in text.split(", ") if text else ():
         match = re.fullmatch(r"(?:all|M(\d+)-M(\d+)) (\d+(?:\.\d+)?)", part)
         if match is None:
             raise _DamageError(None, "tolerance", f'"{part}" is not "all 1.5" or "M10-M24 1.0"')
-        out.append((float(match[1] or 0), float(match[2] or math.inf), float(match[3])))
+        out.append((float(match[1] or 0), float(match[2] or math.inf), to_mm(float(match[3]), unit)))
     return tuple(out)
 
 

@@ -10,8 +10,9 @@ from pathlib import Path
 import pytest
 
 from flangelayout.errors import InputError
+from flangelayout.provenance import DrillingTolerance
 from flangelayout.standards import Confidence, PublishedTable, all_patterns, all_tables, tables
-from flangelayout.standards.pattern import DrillingTolerance, Rectangle, Register
+from flangelayout.standards.pattern import Rectangle, Register
 from flangelayout.standards.rows import FOLDER
 from flangelayout.standards.table_file import open_file, patterns_of_count, shipped_files
 from flangelayout.units import Unit
@@ -148,12 +149,18 @@ def test_only_four_bolt_ports_and_one_crank_are_not_equally_spaced() -> None:
 
 
 def test_drilling_tolerances_stand_where_a_standard_publishes_them() -> None:
-    """ASME B16.5 and B16.47: 1.5 mm on the circle, 0.8 mm on adjacent centers. EN 1092-1: from memory, by bolt."""
+    """ASME B16.5 and B16.47: 1.5 mm (0.06 in) on the circle, 0.8 mm (0.03 in) on adjacent centers.
+
+    Both systems as lists of the standards' tolerances print them. EN 1092-1: in mm alone, from memory, by bolt.
+    """
     having = {pattern.standard for pattern in all_patterns() if pattern.circle_tolerance}
     assert having == {"ASME B16.5", "ASME B16.47 Series A", "ASME B16.47 Series B", "EN 1092-1"}
     for pattern in all_patterns():
         if pattern.standard.startswith("ASME B16.5") or pattern.standard.startswith("ASME B16.47"):
             assert (pattern.circle_tolerance, pattern.chord_tolerance) == (1.5, 0.8)
+            assert pattern.tolerance is not None
+            inches = pattern.tolerance.published_in(Unit.IN)
+            assert (inches.circle, inches.chord) == pytest.approx((0.06 * 25.4, 0.03 * 25.4), abs=1e-9)
         if pattern.standard == "EN 1092-1" and pattern.bolt:
             size = int(pattern.bolt[1:])
             expected = (1.0, 0.5) if size <= 24 else (1.5, 0.75) if size <= 45 else (None, None)

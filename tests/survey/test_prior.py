@@ -5,9 +5,8 @@ import math
 import pytest
 
 from flangelayout.errors import InputError
-from flangelayout.provenance import Confidence, Family
+from flangelayout.provenance import Confidence, DrillingTolerance, Family
 from flangelayout.standards import all_patterns, find
-from flangelayout.standards.pattern import DrillingTolerance
 from flangelayout.survey import Assumptions, Kind, Reading, measure
 from flangelayout.survey.candidates import Verdict
 from flangelayout.survey.prior import COUNTS, count_share, family_tolerance, family_totals, names_of, row_shares

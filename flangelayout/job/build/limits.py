@@ -4,11 +4,12 @@ from flangelayout.checks.inspection.tolerances import Allowed, GroupLimits, Insp
 from flangelayout.checks.limits import ENGAGEMENT, CheckLimits, Ground, Limit
 from flangelayout.flange import BoltCircle, Flange, Tolerances
 from flangelayout.flange.claims import own_tolerance
-from flangelayout.flange.origin import RowTolerance
 from flangelayout.flange.plate import Deviations
 from flangelayout.job.build.circles import OwnTables
 from flangelayout.job.schema.checks import TolerancesTable
 from flangelayout.job.schema.job_file import JobFile
+from flangelayout.provenance import DrillingTolerance
+from flangelayout.units import Unit
 
 
 def check_limits(written: JobFile, own: OwnTables = ()) -> CheckLimits:
@@ -38,7 +39,8 @@ def inspection_limits(written: JobFile, flange: Flange) -> InspectionLimits:
     keys = written.tolerances
     groups = []
     for what in flange.groups():
-        published = own_tolerance(what) if isinstance(what, BoltCircle) else None
+        known = own_tolerance(what) if isinstance(what, BoltCircle) else None
+        published = known.published_in(Unit(written.units)) if known else None
         groups.append(
             GroupLimits(
                 bolt_circle=_allowed(keys.bolt_circle, published, published.circle if published else None),
@@ -82,7 +84,7 @@ def _stated(length: float | None) -> Limit | None:
     return None if length is None else Limit(length, Ground.STATED)
 
 
-def _allowed(stated: float | None, published: RowTolerance | None, value: float | None) -> Allowed | None:
+def _allowed(stated: float | None, published: DrillingTolerance | None, value: float | None) -> Allowed | None:
     """The job's tolerance, else the standard's with how far to trust it."""
     if stated is not None:
         return Allowed(stated, "the job")

@@ -14,8 +14,10 @@ from flangelayout.flange.plate import Deviations, GeneralTolerance
 from flangelayout.provenance import Confidence
 from flangelayout.standards.tolerances.general import GeneralRange, general_ranges
 from flangelayout.units import Unit, from_mm, to_mm
+from flangelayout.value import replace
 from flangelayout.views.words.lengths import DIAMETER_SIGN, Lengths
 
+_INCH_PLACES = 3
 MOST_RANGES = 3
 """Ranges of a general tolerance that are told with their figures: those of the plate's larger sizes."""
 
@@ -90,15 +92,35 @@ def _circle_rows(what: BoltCircle, lengths: Lengths, name: str) -> Iterator[Row]
     published = own_tolerance(what)
     if published is None:
         return
-    if published.chord is not None and _has_neighbors(what):
-        yield "neighbors", _plus_minus(published.chord, lengths)
-    yield name, _plus_minus(published.circle, lengths)
+    here, there = (published.published_in(unit) for unit in (lengths.unit, lengths.other))
+    if here.chord is not None and there.chord is not None and _has_neighbors(what):
+        yield "neighbors", _published(here.chord, there.chord, lengths)
+    yield name, _published(here.circle, there.circle, lengths)
     yield "taken from", f"{published.standard}{_trust(published.confidence)}"
 
 
 def _plus_minus(length: float, lengths: Lengths) -> str:
     """A tolerance both ways: mm without idle zeros, inches to three decimals."""
     return f"±{lengths.size(length) if lengths.unit is Unit.MM else lengths.decimal(length)}"
+
+
+def _published(here: float, there: float, lengths: Lengths) -> str:
+    """A published tolerance both ways, by the figures that its standard has in the unit and in the other one.
+
+    Where it has the same in both, none are in inches: those in mm stand behind the inches that they make.
+    """
+    alone = replace(lengths, dual=False)
+    text, other = _inward(here, alone), _inward(there, replace(alone, unit=lengths.other))
+    if lengths.dual:
+        return f"±{text} [{other}]"
+    return f"±{text} ({other} mm)" if lengths.unit is Unit.IN and here == there else f"±{text}"
+
+
+def _inward(length: float, lengths: Lengths) -> str:
+    """What a tolerance allows: mm as they are, inches to three decimals and no more than that."""
+    if lengths.unit is Unit.MM:
+        return lengths.size(length)
+    return lengths.decimal(rounded_inward(-length, length, Unit.IN, _INCH_PLACES)[1])
 
 
 def _has_neighbors(circle: BoltCircle) -> bool:
@@ -135,7 +157,8 @@ def _range_rows(flange: Flange, general: GeneralTolerance, lengths: Lengths) -> 
     ranges = general_ranges(general, flange.thickness)
     held = [each for each in ranges if any(each.holds(size) for size in _sizes(flange))]
     for each in held[-MOST_RANGES:]:
-        yield f"  {_range(each, lengths)}", f"{_plus_minus(each.plus_minus, lengths)}{_trust(each.confidence)}"
+        allowed = _published(each.plus_minus, each.plus_minus, lengths)
+        yield f"  {_range(each, lengths)}", f"{allowed}{_trust(each.confidence)}"
 
 
 def _range(each: GeneralRange, lengths: Lengths) -> str:

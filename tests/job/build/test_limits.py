@@ -149,3 +149,14 @@ def test_a_job_is_examined_with_one_pass_over_its_holes(tmp_path: Path, monkeypa
     assert len(built) == 1
     assert found.job is not None
     assert found.findings == found.job.findings == load_job(file).findings
+
+
+def test_a_part_is_held_to_the_figures_that_its_standard_has_in_the_unit_of_the_job() -> None:
+    """ASME B16.5, as two lists of its tolerances print: bolt circle 1.5 mm or 0.06 in, neighbors 0.8 mm or 0.03 in."""
+    row = [{"standard": "ASME B16.5 Class 150 NPS 6"}]
+    for units, outside, circle, chord in (("mm", 280, 1.5, 0.8), ("in", 11, 0.06 * 25.4, 0.03 * 25.4)):
+        job = make_job(units=units, plate={"outside_diameter": outside, "bore": outside / 2}, bolt_circle=row)
+        (held,) = job.inspection.groups
+        assert held.bolt_circle is not None
+        assert held.chord is not None
+        assert (held.bolt_circle.value, held.chord.value) == pytest.approx((circle, chord), abs=1e-9)

@@ -69,17 +69,39 @@ def test_no_length_has_two_tolerances() -> None:
 
 
 def test_the_tolerance_of_a_standard_is_offered_by_its_name() -> None:
-    # ASME B16.5 (tolerances, 6.2 in the 2013 edition, figures as printed): bolt circle 1/16 in, neighbors 1/32 in.
+    # ASME B16.5, drilling tolerances as two lists of them print: bolt circle 1.5 mm or 0.06 in, neighbors 0.8 or 0.03.
     circle = [{"standard": "ASME B16.5 Class 150 NPS 6"}]
     plate = {"outside_diameter": 280, "bore": 170, "thickness": 25}
     rows = block({}, bolt_circle=circle, plate=plate)
-    assert [what for what, _ in rows] == ["neighbors", "PCD", "taken from"]
-    assert rows[2][1] == "ASME B16.5"
-    assert [float(said.removeprefix("±")) for _, said in rows[:2]] == [
-        pytest.approx(0.8, abs=0.03),
-        pytest.approx(1.5, abs=0.1),
-    ]
+    assert rows == (("neighbors", "±0.8"), ("PCD", "±1.5"), ("taken from", "ASME B16.5"))
     assert block({"chord": 0.5}, bolt_circle=circle, plate=plate) == (("centers, any 2 of a circle", "±0.5"),)
+
+
+@every_row(
+    ("designation", "lengths", "neighbors", "circle"),
+    [
+        ("ASME B16.5 Class 150 NPS 6", Lengths(Unit.IN, False, Convention.ASME), "±.030", "±.060"),
+        ("ASME B16.5 Class 150 NPS 6", Lengths(Unit.IN, True, Convention.ASME), "±.030 [0.8]", "±.060 [1.5]"),
+        ("ASME B16.5 Class 150 NPS 6", Lengths(Unit.MM, True, Convention.ISO), "±0.8 [0.030]", "±1.5 [0.060]"),
+        # EN 1092-1 has millimeters alone: 0.5 and 1 are .01969 and .03937 in, of which no more is offered.
+        ("EN 1092-1 PN16 DN150", Lengths(Unit.IN, False, Convention.ASME), "±.019 (0.5 mm)", "±.039 (1 mm)"),
+        ("EN 1092-1 PN16 DN150", Lengths(Unit.IN, True, Convention.ASME), "±.019 [0.5]", "±.039 [1]"),
+    ],
+)
+def test_an_inch_sheet_offers_the_inch_figures_of_a_standard(
+    designation: str, lengths: Lengths, neighbors: str, circle: str
+) -> None:
+    """ASME B16.5, drilling tolerances as two lists of them print: 0.06 in and 0.03 in, 1.5 mm and 0.8 mm."""
+    job = make_job(bolt_circle=[{"standard": designation}], plate={"outside_diameter": 285, "bore": 100})
+    _, *shown = zip(*tolerance_table(job.flange, lengths).rows, strict=True)
+    assert shown[0][:2] == (neighbors, circle)
+
+
+def test_a_metric_general_tolerance_on_an_inch_sheet_shows_its_own_figure() -> None:
+    """ISO 2768-1 table 1, class m: 0.5 mm over 120 to 400 mm, which is .0197 in."""
+    flange = make_job(tolerances={"general": "ISO 2768-1 m"}).flange
+    allowed = [said for _, said in tolerance_table(flange, Lengths(Unit.IN, False, Convention.ASME)).rows]
+    assert "±.019 (0.5 mm)" in allowed
 
 
 def test_everything_stated_stands_in_the_block_once() -> None:

@@ -2,10 +2,11 @@
 
 A number is never moved along its circle: it stands on the ray from the middle through its hole, inside or outside
 for all holes of a circle alike, or beyond the rim at the end of a short line. A single one that finds no place so is
-led to by a short line on its ray, on either side. Where there is no room for all, every second, fourth, fifth or tenth
-is numbered from hole 1 on, or where that finds no place hole 1 and the quarters from it, and an arrow says which way
-they are counted. A number whose own hole is not nearest to it
-by :data:`MARGIN` is left out, and :func:`unnumbered` tells which are. Centerlines are broken for numbers.
+led to by a short line on its ray, on either side, or leaning from it where the holes of other circles are too near.
+Where there is no room for all, every second, fourth, fifth or tenth is numbered from hole 1 on, and an arrow says which
+way they are counted; where none of these finds a place, the figures are turned to lie along the circle, as on a dial.
+A number whose own hole is not nearest to it by :data:`MARGIN` is left out, and the notes tell which are. Centerlines
+are broken for numbers.
 """
 
 import math
@@ -13,7 +14,7 @@ from bisect import bisect_left
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from enum import Enum
 from functools import partial
-from itertools import islice, product
+from itertools import product
 
 from msgspec import Struct
 
@@ -43,6 +44,8 @@ _LONG = 3.5
 """A gap of so many printed mm or more is bridged by a line."""
 _LED_GAPS = (2.0, 1.5, 3.5, 5.0, 7.0, 10.0, 14.0)
 """Printed mm from the edge of a hole to a number that is led to, as there is no room for it beside the others."""
+_LEANS = (0.0, 25.0, -25.0, 45.0, -45.0)
+"""Degrees by which the line to such a number may lean from the ray of its hole."""
 _SEEN = 0.4
 """Printed mm that the line to such a number is long at the least."""
 _BEYOND = 0.65
@@ -51,6 +54,8 @@ _FARTHER = (0.0, 1.5, 3.0, 5.0, 8.0, 11.0)
 """Printed mm that a number beyond the rim stands farther out where it finds no place there."""
 _APART = 0.6
 """Widths of a text that neighboring numbers are apart at the least."""
+_STEEP = 75.0
+"""Degrees by which a text falls from left to right at the most (ISO 129-1 keeps such steep ones off, from memory)."""
 _MOST_ALL = 150
 """Holes of a grid or of rings beyond which only the ends of its rows are numbered."""
 _FAR_MORE, _SPARSE = 1.5, 2.5
@@ -94,13 +99,15 @@ class _Beyond(Enum):
 class _Trial(Struct, frozen=True):
     """One way to number a group: which holes, the direction from each to its number, how far off.
 
-    ``gap`` is in printed mm from the edge of the hole, or what the numbers stand beyond.
+    ``gap`` is in printed mm from the edge of the hole, or what the numbers stand beyond. ``is_turned`` where the
+    figures lie along the circle.
     """
 
     holes: Sequence[Hole]
     way: Callable[[Hole], float]
     gap: float | _Beyond
     step: int = 1
+    is_turned: bool = False
 
     def ways(self) -> Iterator[tuple[Hole, float]]:
         """Each hole and the direction from it."""
@@ -155,7 +162,7 @@ class _Numbering:
         found: list[_Number] = []
         missed: list[tuple[Hole, float]] = []
         for hole, direction in trial.ways():
-            number = self._number(hole, direction, trial.gap)
+            number = self._number(hole, direction, trial.gap, is_turned=trial.is_turned)
             if number and self.is_clear(number) and not (found and self.crowds(found[-1], number)):
                 found.append(number)
             else:
@@ -199,42 +206,25 @@ class _Numbering:
         more: list[_Number] = []
         for hole, direction in missed:
             for place in trial.gaps():
-                number = self._number(hole, direction, *place)
+                number = self._number(hole, direction, *place, is_turned=trial.is_turned)
                 if number and self._is_free(number, (*found, *more)):
                     more.append(number)
                     break
         return more
 
     def _led(self, trial: _Trial, found: Sequence[_Number]) -> list[_Number]:
-        """Numbers that a trial lacks, at the end of a short line on their own ray, on either side of the hole."""
+        """Numbers that a trial lacks, at the end of a short line on either side of the hole, on its ray if it can be."""
         more: list[_Number] = []
         beside = Ink(self.look.scale)
         beside.add(item for each in found for item in each.items())
         for hole, direction in trial.ways():
             if all(each.hole is not hole for each in found):
-                for way in product((direction, direction + 180.0), _LED_GAPS):
-                    number = self._number(hole, *way, is_led=True)
+                for lean, side, gap in product(_LEANS, (0.0, 180.0), _LED_GAPS):
+                    number = self._number(hole, direction + side + lean, gap, is_led=True)
                     if number and self._is_free(number, (*found, *more)) and beside.takes(number.items()):
                         more.append(number)
                         break
         return more
-
-    def quarters(self, holes: Sequence[Hole]) -> list[_Number]:
-        """The numbers of hole 1 and of those at the quarters from it, on one side as near as each finds a place.
-
-        None where hole 1 has none.
-        """
-        flange, step = self.look.flange, len(holes) / 4
-        chosen = [hole for hole in holes if (hole.number - 1) % step == 0]
-        for side, edge, beyond in ((180.0, flange.bore, _Beyond.BORE), (0.0, flange.round_diameter, _Beyond.RIM)):
-            gaps = (*sorted(_GAPS), *((beyond,) if edge else ()))
-            found: list[_Number] = []
-            for hole in chosen:
-                numbers = (self._number(hole, hole.angle + side, gap) for gap in gaps)
-                found += islice((each for each in numbers if each and self._is_free(each, found)), 1)
-            if found and found[0].hole.number == 1:
-                return found
-        return []
 
     def _is_free(self, number: _Number, others: Sequence[_Number]) -> bool:
         return self.is_clear(number) and not any(self.crowds(each, number) for each in others)
@@ -256,10 +246,18 @@ class _Numbering:
         return across < wide and up * self.look.scale < 0.4 * self.height
 
     def _number(
-        self, hole: Hole, direction: float, gap: float | _Beyond, farther: float = 0.0, *, is_led: bool = False
+        self,
+        hole: Hole,
+        direction: float,
+        gap: float | _Beyond,
+        farther: float = 0.0,
+        *,
+        is_led: bool = False,
+        is_turned: bool = False,
     ) -> _Number | None:
         """A number in a direction from its hole, so far from its edge or beyond what else it stands beyond."""
-        scale, turn = self.look.scale, math.radians(direction)
+        scale, rotation = self.look.scale, _along(hole.angle) if is_turned else 0.0
+        turn = math.radians(direction - rotation)
         across, up = abs(math.cos(turn)), abs(math.sin(turn))
         toward = self.height / 2 + (below_line(hole.label, self.height) if math.sin(turn) > 0 else 0.0)
         room = (text_width(hole.label, self.height) / 2 + CLEAR) / scale, (toward + CLEAR) / scale
@@ -273,7 +271,7 @@ class _Numbering:
                 away = ORIGIN.distance_to(hole.center) - _within(across, up, room, bore)
             case _:
                 away = _out(across, up, room, edge + (gap - CLEAR) / scale)
-        label = Label(polar(away, direction, hole.center), hole.label, self.height, 0.0, Anchor.MIDDLE)
+        label = Label(polar(away, direction, hole.center), hole.label, self.height, rotation, Anchor.MIDDLE)
         if not isinstance(gap, _Beyond) and gap < _LONG and not is_led:
             return _Number(hole, label)
         end = away - (across * room[0] + up * room[1])
@@ -302,8 +300,9 @@ def hole_numbers(look: Look, holes: Sequence[Hole], ink: Ink, *, on_other_side: 
     for group in range(len(look.flange.groups())):
         own = [hole for hole in holes if hole.group == group]
         numbers, step = numbering.best(_choices(look, group, own, on_other_side))
-        if not numbers and isinstance(look.flange.groups()[group], BoltCircle):
-            numbers, step = numbering.quarters(own), len(own)
+        pattern = look.flange.groups()[group]
+        if not numbers and isinstance(pattern, BoltCircle):
+            numbers, step = numbering.best(_turned(own, _sides(look, pattern)))
         elif step > 1:
             numbers += _second_and_third(numbering, own, numbers)
         yield from numbering.take(numbers)
@@ -344,6 +343,18 @@ def _choices(look: Look, group: int, holes: Sequence[Hole], on_other_side: bool)
             yield chosen, trials
 
 
+def _turned(holes: Sequence[Hole], sides: Sequence[float]) -> Iterator[_Choice]:
+    """The ways to number a circle with figures that lie along it, those first that number the quarters."""
+    for step in sorted(_STEPS, key=lambda step: len(holes) % (4 * step) > 0):
+        chosen = [hole for hole in holes if (hole.number - 1) % step == 0]
+        yield chosen, _by_rays(chosen, sides, step, is_turned=True)
+
+
+def _along(direction: float) -> float:
+    """Degrees by which a text lies across a ray that is read from below or, where it is steep, from the right."""
+    return (direction - 90.0 + _STEEP) % 180.0 - _STEEP
+
+
 def _of_pattern(pattern: HolePattern, holes: Sequence[Hole]) -> Iterator[_Choice]:
     """The ways to number a pattern beside the bolt circle: of tubes only the ends of their rows, if not all."""
     ends = frozenset(pattern.ends())
@@ -375,11 +386,13 @@ def _is_innermost(look: Look, circle: BoltCircle) -> bool:
     return flange.bore is not None and circle.diameter == min(each.diameter for each in flange.bolt_circles)
 
 
-def _by_rays(holes: Sequence[Hole], sides: Sequence[float], step: int = 1) -> Iterator[_Trial]:
+def _by_rays(
+    holes: Sequence[Hole], sides: Sequence[float], step: int = 1, *, is_turned: bool = False
+) -> Iterator[_Trial]:
     """On the rays from the middle, on either side of the holes."""
     for gap in _GAPS:
         for side in sides:
-            yield _Trial(holes, partial(_on_ray, side), gap, step)
+            yield _Trial(holes, partial(_on_ray, side), gap, step, is_turned)
 
 
 def _by_one_direction(holes: Sequence[Hole]) -> Iterator[_Trial]:

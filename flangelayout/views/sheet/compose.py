@@ -88,7 +88,7 @@ def _composed(
     reach, section_left, last = items_box(lines, look.scale), math.inf, (*hole_items(holes), *numbers)
     if cut:
         section_left = _section_left(look, _box_of(look, reach, numbers))
-        section = _section(look, ink, section_left)
+        section = _section(look, ink, section_left, (*lines, *numbers))
         lines += section
         reach = _box_of(look, reach, section)
     found = []
@@ -154,9 +154,9 @@ def _section_left(look: Look, said: Box) -> float:
     return max(look.box.right + look.real(GAP), said.right + look.real(3.5))
 
 
-def _section(look: Look, ink: Ink, left: float) -> list[Item]:
-    """The section with its dimensions."""
+def _section(look: Look, ink: Ink, left: float, others: Sequence[Item]) -> list[Item]:
+    """The section with its dimensions, beside others."""
     section = Section(look, left)
     items = list(section_items(section))
     ink.add(items)
-    return [*items, *section_dimensions(section, ink)]
+    return [*items, *section_dimensions(section, ink, others)]

@@ -4,7 +4,8 @@ A number is never moved along its circle: it stands on the ray from the middle t
 for all holes of a circle alike, or beyond the rim at the end of a short line. A single one that finds no place so is
 led to by a short line on its ray, on either side, or leaning from it where the holes of other circles are too near.
 Where there is no room for all, every second, fourth, fifth or tenth is numbered from hole 1 on, and an arrow says which
-way they are counted; where none of these finds a place, the figures are turned to lie along the circle, as on a dial.
+way they are counted; where none of these finds a place, with figures that lie along the circle, as on a dial, or hole 1
+and the quarters from it.
 A number whose own hole is not nearest to it by :data:`MARGIN` is left out, and the notes tell which are. Centerlines
 are broken for numbers.
 """
@@ -14,14 +15,13 @@ from bisect import bisect_left
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from enum import Enum
 from functools import partial
-from itertools import product
+from itertools import islice, product
 
 from msgspec import Struct
 
-from flangelayout.drawing.explode import ARROW_LENGTH
 from flangelayout.drawing.layers import Layer
-from flangelayout.drawing.model import Anchor, Item, Label, Solid
-from flangelayout.drawing.references import GroupRef, HoleRef
+from flangelayout.drawing.model import Anchor, Item, Label
+from flangelayout.drawing.references import HoleRef
 from flangelayout.drawing.textwidth import below_line, label_box, text_width
 from flangelayout.flange import BoltCircle, Hole, HolePattern, Slot, SlotDirection
 from flangelayout.geometry.near_pairs import Neighbors
@@ -29,12 +29,12 @@ from flangelayout.geometry.shapes import ORIGIN, Arc, Circle, Line, Point, polar
 from flangelayout.value import replace
 from flangelayout.views.page.broken_lines import broken
 from flangelayout.views.page.text_clearance import CLEAR, Ink, corners_of
+from flangelayout.views.sheet.count_arrow import count_arrows
 from flangelayout.views.sheet.face import MARK_REACH
 from flangelayout.views.sheet.look import Look, Option, placed
 
 MARGIN = 1.5
 """How many times nearer a number is to its own hole than to any other."""
-COUNT_THIS_WAY = "count this way"
 _STEPS = (1, 2, 4, 5, 10, 20, 50, 100)
 """Every how many holes of a circle one is numbered, counted from hole 1."""
 _GAPS = (1.6, 1.3, 1.0, 0.7, 2.1, 2.6)
@@ -67,11 +67,6 @@ _MOST_ELSEWHERE = 6
 _MISSED = 0.4
 """Share of the numbers of a circle that may find no place before it is numbered more sparsely."""
 _TURNS = (0.0, 180.0, 45.0, -45.0, 135.0, -135.0, 90.0, -90.0)
-_ARROW, _LEAST_ARROW_RADIUS = 22.0, 14.0
-"""Printed mm that the arrow is long, and the least radius it is bent by."""
-_ARROW_OFFS = (-11.0, -14.0, -18.0, -8.0, -24.0)
-_ARROW_LEADS = (4.0, 20.0, 40.0, 60.0, 110.0, 150.0, 200.0, 250.0, 290.0)
-"""Where the arrow is tried: printed mm from the circle, degrees from hole 1."""
 _OPENED = 0.7
 """Printed mm round a number in which a centerline is left out."""
 
@@ -157,6 +152,11 @@ class _Numbering:
                 best, shown = found, trial
         return (best + self._led(shown, best), shown.step) if shown else ([], 1)
 
+    def whole(self, choices: Iterable[_Choice]) -> tuple[list[_Number], int]:
+        """The numbers of the first trial that places all, and its step; none where no trial does."""
+        tried = ((self._tried(trial), trial) for trial in self._hopeful(choices))
+        return next(((found, trial.step) for found, trial in tried if len(found) == len(trial.holes)), ([], 1))
+
     def _tried(self, trial: _Trial) -> list[_Number]:
         """The numbers of a trial that find a place; none as soon as too many do not."""
         found: list[_Number] = []
@@ -213,7 +213,7 @@ class _Numbering:
         return more
 
     def _led(self, trial: _Trial, found: Sequence[_Number]) -> list[_Number]:
-        """Numbers that a trial lacks, at the end of a short line on either side of the hole, on its ray if it can be."""
+        """Numbers that a trial lacks, at the end of a short line on either side of the hole, on its ray if possible."""
         more: list[_Number] = []
         beside = Ink(self.look.scale)
         beside.add(item for each in found for item in each.items())
@@ -225,6 +225,23 @@ class _Numbering:
                         more.append(number)
                         break
         return more
+
+    def quarters(self, holes: Sequence[Hole]) -> list[_Number]:
+        """The numbers of hole 1 and of those at the quarters from it, on one side as near as each finds a place.
+
+        None where hole 1 has none.
+        """
+        flange, step = self.look.flange, len(holes) / 4
+        chosen = [hole for hole in holes if (hole.number - 1) % step == 0]
+        for side, edge, beyond in ((180.0, flange.bore, _Beyond.BORE), (0.0, flange.round_diameter, _Beyond.RIM)):
+            gaps = (*sorted(_GAPS), *((beyond,) if edge else ()))
+            found: list[_Number] = []
+            for hole in chosen:
+                numbers = (self._number(hole, hole.angle + side, gap) for gap in gaps)
+                found += islice((each for each in numbers if each and self._is_free(each, found)), 1)
+            if found and found[0].hole.number == 1:
+                return found
+        return []
 
     def _is_free(self, number: _Number, others: Sequence[_Number]) -> bool:
         return self.is_clear(number) and not any(self.crowds(each, number) for each in others)
@@ -302,12 +319,14 @@ def hole_numbers(look: Look, holes: Sequence[Hole], ink: Ink, *, on_other_side: 
         numbers, step = numbering.best(_choices(look, group, own, on_other_side))
         pattern = look.flange.groups()[group]
         if not numbers and isinstance(pattern, BoltCircle):
-            numbers, step = numbering.best(_turned(own, _sides(look, pattern)))
+            numbers, step = numbering.whole(_turned(own, _sides(look, pattern)))
+            if not numbers:
+                numbers, step = numbering.quarters(own), len(own)
         elif step > 1:
             numbers += _second_and_third(numbering, own, numbers)
         yield from numbering.take(numbers)
         if step > 1 and numbers:
-            yield from placed(ink, _count_arrows(look, group, own)) or ()
+            yield from placed(ink, count_arrows(look, group, own)) or ()
     for hole in (hole for hole in holes if hole.group < 0):
         trials = (_Trial((hole,), partial(_on_ray, turn), gap) for gap in _FAR_GAPS for turn in _TURNS)
         numbers, _ = numbering.best([((hole,), trials)])
@@ -344,8 +363,9 @@ def _choices(look: Look, group: int, holes: Sequence[Hole], on_other_side: bool)
 
 
 def _turned(holes: Sequence[Hole], sides: Sequence[float]) -> Iterator[_Choice]:
-    """The ways to number a circle with figures that lie along it, those first that number the quarters."""
-    for step in sorted(_STEPS, key=lambda step: len(holes) % (4 * step) > 0):
+    """The ways to number four holes of a circle or more with figures along it, those first that number the quarters."""
+    steps = [step for step in _STEPS if step * 4 <= len(holes)]
+    for step in sorted(steps, key=lambda step: len(holes) % (4 * step) > 0):
         chosen = [hole for hole in holes if (hole.number - 1) % step == 0]
         yield chosen, _by_rays(chosen, sides, step, is_turned=True)
 
@@ -435,38 +455,6 @@ def _alike(first: _Number, hole: Hole) -> _Number:
 
     ray = first.ray and Line(placed_alike(first.ray.start), placed_alike(first.ray.end))
     return _Number(hole, replace(first.label, at=placed_alike(first.label.at), text=hole.label), ray)
-
-
-def _count_arrows(look: Look, group: int, holes: Sequence[Hole]) -> Iterator[Option]:
-    """A short arc with an arrow along the circle, the way its holes count, and what it means."""
-    circle = look.flange.groups()[group]
-    if not isinstance(circle, BoltCircle) or not holes:
-        return
-    for off in _ARROW_OFFS:
-        radius = circle.diameter / 2 + look.real(off)
-        if radius > look.real(_LEAST_ARROW_RADIUS):
-            for lead in _ARROW_LEADS:
-                yield _count_arrow(look, GroupRef(group), radius, holes[0].angle + lead)
-
-
-def _count_arrow(look: Look, source: GroupRef, radius: float, start: float) -> Option:
-    """The arrow from a direction on, its words inside of it."""
-    sweep = min(math.degrees(look.real(_ARROW) / radius), 60.0)
-    tip, back = (
-        polar(radius, turn) for turn in (start + sweep, start + sweep - math.degrees(look.real(ARROW_LENGTH) / radius))
-    )
-    along, half = back.direction_to(tip), look.real(0.5)
-    head = Solid((tip, polar(half, along + 90, back), polar(half, along - 90, back)))
-    height, middle = look.convention.letter_height, start + sweep / 2
-    turn, wide = math.radians(middle), text_width(COUNT_THIS_WAY, height) / 2
-    room = abs(math.cos(turn)) * wide + abs(math.sin(turn)) * height / 2
-    bulge = (abs(math.sin(turn)) * wide + height) ** 2 / (2 * radius * look.scale)
-    words = Label(polar(radius - look.real(room + bulge + 1.2), middle), COUNT_THIS_WAY, height, 0.0, Anchor.MIDDLE)
-    return (
-        Item(Layer.DIMENSION, Arc(ORIGIN, radius, start, sweep), source),
-        Item(Layer.DIMENSION, head, source),
-        Item(Layer.TEXT, words, source),
-    )
 
 
 def _out(across: float, up: float, room: tuple[float, float], clear: float) -> float:

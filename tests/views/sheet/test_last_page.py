@@ -69,15 +69,19 @@ def test_what_the_first_sheet_holds_does_not_leave_it_to_fill_the_last(name: str
 
 @pytest.mark.slow
 def test_a_page_has_one_block_of_notes_and_the_parts_of_a_table_in_the_order_they_are_read_in() -> None:
-    machined, sixty = (
+    letter, a4, sixty = (
         [
             [item.what for item in sheet.furniture if isinstance(item.what, Label)]
             for sheet in layout_pages(job_on(JOBS[name], paper)).sheets
         ]
-        for name, paper in (("machined-flange", "Letter"), ("sixty holes", "Tabloid"))
+        for name, paper in (("machined-flange", "Letter"), ("machined-flange", "A4"), ("sixty holes", "Tabloid"))
     )
-    notes = [[label.text for label in page if label.text.startswith("NOTES")] for page in machined]
-    assert notes == [[], ["NOTES"], ["NOTES, continued"]]
+    on_letter, on_a4 = (
+        [" / ".join(label.text for label in page if label.text.startswith("NOTES")) for page in pages]
+        for pages in (letter, a4)
+    )
+    assert on_letter == ["", "", "NOTES"]
+    assert on_a4 == ["NOTES", "", "NOTES, continued"]
     first, second = sorted(
         (label for label in sixty[0] if label.text.startswith("HOLES (mm), ")), key=lambda label: label.at.x
     )

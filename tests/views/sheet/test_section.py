@@ -11,8 +11,10 @@ from flangelayout.drawing.model import Label
 from flangelayout.drawing.references import Furniture
 from flangelayout.geometry.shapes import Contour, Line
 from flangelayout.packet.job import layout_pages
+from flangelayout.writers.pdf import write_pdf
 from jobs import make_job
-from rows import first_of
+from rows import every_row, first_of
+from views.printed_page import printed_pages
 
 PLATE = {"outside_diameter": 285, "bore": 100, "thickness": 22}
 OUTER = {"diameter": 240, "hole_count": 8, "hole_diameter": 22}
@@ -139,3 +141,24 @@ def test_a_recess_beside_the_raised_face_is_as_deep_below_its_own_surface() -> N
     plate = THICK | {"raised_face_diameter": 150, "raised_face_height": 3}
     whole = 285 * 37 + 150 * 3
     assert cut_area(plate=plate, bolt_circle=[BORED]) == pytest.approx(whole - 2 * (LOST_BORED - 18 * 3), abs=0.1)
+
+
+@pytest.mark.slow
+@every_row("paper", ["A4", "Letter"])
+def test_the_name_of_a_face_stands_beside_it_and_off_the_lines_of_sizes(paper: str) -> None:
+    """Nearer than a millimeter a name is read with the line (common practice, no source)."""
+    circles = [
+        {"diameter": 8.25, "hole_count": 7, "hole_diameter": 0.9375, "start_angle": 13.3},
+        {"diameter": 5.5, "hole_count": 4, "hole_diameter": 0.5625},
+    ]
+    plate = {"outside_diameter": 10, "bore": 3.5, "thickness": 0.75}
+    job = make_job(units="in", plate=plate, bolt_circle=circles, sheet={"paper": paper, "convention": "ASME"})
+    sheets = layout_pages(job)
+    page = printed_pages(write_pdf(sheets))[0]
+    long_lines = [each for each in page.strokes if shapely.get_num_points(each) == 2 and each.length > 15]
+    view = sheets.sheets[0].views[0]
+    high = 10 * 25.4 * view.scale / 2
+    for name in ("GASKET FACE", "BACK"):
+        (room,) = (room for text, room in zip(page.texts, page.rooms, strict=True) if text.words == name)
+        assert min(shapely.distance(room, long_lines)) > 1.0
+        assert view.at_paper.y - high < room.centroid.y < view.at_paper.y + high

@@ -1,6 +1,6 @@
 """What is said of the section: its sizes, the names of both faces, its own name, what was turned into it."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from itertools import product
 
 from flangelayout.drawing.explode import ARROW_LENGTH
@@ -11,7 +11,7 @@ from flangelayout.drawing.textwidth import text_width, wrapped
 from flangelayout.flange import SplitOutline
 from flangelayout.flange.turning import PlateFace, Turned
 from flangelayout.geometry.shapes import Line, Point
-from flangelayout.views.page.text_clearance import Ink, corners_of
+from flangelayout.views.page.text_clearance import CLEAR, Ink, corners_of, grown
 from flangelayout.views.sheet.look import Option, placed, placed_apart
 from flangelayout.views.sheet.section.drawn import Section
 from flangelayout.views.sheet.sizes.bores import allowed, center_diameters
@@ -30,12 +30,20 @@ _NEAR, _FAR = (3.0, 4.5, 7.0, 10.0), (14.0, 19.0, 25.0, 31.0, 37.0)
 """Printed mm from a face to its name: beside it if that can be, then in line with it beyond its ends."""
 _LEVELS = (0.0, 0.05, 0.1, 0.15, 0.2, 0.3, 0.7, 0.8, 0.85, 0.9, 0.95, 1.0, 0.5)
 """Where along a face its name is tried, from its lower end."""
-_ALONE = 3.0
-"""Printed mm from a face's name to any other text, if that can be."""
+_ALONE, _NEARLY_ALONE = 3.0, 2.0
+"""Printed mm from a face's name to any other text, if that can be, and where it would else stand beyond its face."""
+_OFF_SIZES = 1.2
+"""Likewise to the lines of sizes: nearer to one it would seem to belong to that."""
 
 
-def section_dimensions(section: Section, ink: Ink) -> list[Item]:
-    """Thickness, bore, raised face, chamfer and the section's name, each where it crosses no text."""
+def section_dimensions(section: Section, ink: Ink, others: Iterable[Item] = ()) -> list[Item]:
+    """Thickness, bore, raised face, chamfer and the section's name, each where it crosses no text.
+
+    Args:
+        section: What is shown.
+        ink: What stands there; what is placed is added to it.
+        others: What stands beside the section: names of faces keep off the sizes among them.
+    """
     found: list[Item] = list(placed(ink, _thickness(section)) or ())
     flange, look = section.look.flange, section.look
     for size in center_diameters(look):
@@ -51,22 +59,20 @@ def section_dimensions(section: Section, ink: Ink) -> list[Item]:
         found += placed_apart(ink, _turned(section, each, TurnedRef(number)), lines) or ()
     found += placed(ink, _title(section)) or ()
     lines = Ink(look.scale)
-    lines.add(found)
+    lines.add((*found, *(each for each in others if each.layer is Layer.DIMENSION)))
     for face in PlateFace:
-        found += placed(ink, _alone_first(ink, _face_names(section, face, lines))) or ()
+        found += placed(ink, _apart_first(ink, lines, section, face)) or ()
     return found
 
 
-def _alone_first(ink: Ink, names: Iterator[Option]) -> Iterator[Option]:
-    """Places of a name where no other text stands beside it, as if the two were one; then the rest."""
-    close: list[Option] = []
-    for option in names:
-        name, *_ = (each.what for each in option)
-        if isinstance(name, Label) and ink.has_text_near(corners_of(name, ink.scale), _ALONE):
-            close.append(option)
-        else:
-            yield option
-    yield from close
+def _apart_first(ink: Ink, lines: Ink, section: Section, face: PlateFace) -> Iterator[Option]:
+    """Places of a face's name where no text stands by it, as if the two were one, nor a line of a size; then all."""
+    for beyond, apart in ((False, _ALONE), (False, _NEARLY_ALONE), (True, _ALONE), (False, 0.0), (True, 0.0)):
+        for option in _face_names(section, face, lines, beyond=beyond):
+            name, *_ = (corners_of(each.what, ink.scale) for each in option if isinstance(each.what, Label))
+            near_size = lines.meets(grown(name, _OFF_SIZES - CLEAR))
+            if not apart or not (near_size or ink.has_text_near(name, apart)):
+                yield option
 
 
 def _thickness(section: Section) -> Iterator[Option]:
@@ -142,13 +148,14 @@ def _turned(section: Section, each: Turned, source: TurnedRef) -> Iterator[Optio
             )
 
 
-def _face_names(section: Section, face: PlateFace, lines: Ink) -> Iterator[Option]:
-    """The name of a face along its edge, from the lower end up, or farther off with an arrow to it; then beyond it.
+def _face_names(section: Section, face: PlateFace, lines: Ink, *, beyond: bool) -> Iterator[Option]:
+    """The name of a face along its edge, from the lower end up, or farther off with an arrow to it.
 
     Args:
         section: Where the face is.
         face: Which.
         lines: Of sizes, which an arrow does not cross.
+        beyond: Whether the name stands beyond the ends of the face instead.
     """
     look = section.look
     text = look.flange.face.upper() if face is PlateFace.FACE else "BACK"
@@ -158,12 +165,12 @@ def _face_names(section: Section, face: PlateFace, lines: Ink) -> Iterator[Optio
     half = look.real(text_width(text, look.letter) / 2)
     bottom, top = section.metal[0][0], section.metal[-1][1]
     low, high = bottom + half, max(top - half, bottom + half)
-    beside = [low + (high - low) * share for share in _LEVELS]
-    beyond = [low - 2 * half - look.real(3.0), high + 2 * half + look.real(3.0)]
-    for away, y in (*product(_NEAR, beside), *product(_FAR, beside), *product(_NEAR + _FAR, beyond)):
+    levels = [low + (high - low) * share for share in _LEVELS]
+    ends = low - 2 * half - look.real(3.0), high + 2 * half + look.real(3.0)
+    for away, y in product(_NEAR + _FAR, ends if beyond else levels):
         at = Point(edge + out * look.real(away), y)
         name = Item(Layer.TEXT, Label(at, text, look.letter, 90.0, Anchor.MIDDLE), Furniture("face"))
-        if away in _NEAR or y in beyond:
+        if away in _NEAR or beyond:
             yield (name,)
             continue
         for height in (y - half * 0.8, y + half * 0.8, y):

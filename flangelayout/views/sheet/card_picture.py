@@ -5,28 +5,113 @@ from collections.abc import Callable, Iterator, Sequence
 from functools import cache
 from itertools import pairwise
 
+from msgspec import Struct
+
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, Item, Label
 from flangelayout.drawing.references import Furniture
 from flangelayout.drawing.textwidth import label_box, text_width
 from flangelayout.geometry.shapes import ORIGIN, Box, Circle, Line, Point, box_around, polar
+from flangelayout.value import replace
 from flangelayout.views.page.blocks import Block, PlacedBlock
 from flangelayout.views.page.broken_lines import broken
 from flangelayout.views.page.forms import ring_items, ring_radius
 from flangelayout.views.words.bench.measuring import MeasuredSpan
 
 _PICTURE = Furniture("check card")
-_SHARES = (0.28, 0.34, 0.22, 0.4, 0.6, 0.66, 0.72, 0.16, 0.78, 0.84)
+_SHARES = (0.28, 0.34, 0.22, 0.4, 0.6, 0.66, 0.72, 0.16, 0.78, 0.84, 0.18, 0.82, 0.19, 0.81, 0.5)
 """Where along a line across its ring may stand, the best first."""
-_MORE_SHARES = (*_SHARES, 0.18, 0.82, 0.19, 0.81)
-"""Where it may stand if not all rings find a place else."""
+_INWARD = (0.0, 0.6, 0.9, -0.6, -0.9)
+"""How far inward of the line between neighbors their ring may stand, in radii of a ring: it lies on the line still."""
+_MOST_TRIES = 1500
+"""Places looked at for all rings to stand apart; where they do not, each takes the first one that is left."""
 _NEAREST = 1.5
 """How many times nearer than any other its own hole is to a number that stands by itself."""
 _GAP, _TICK = 1.0, (0.2, 0.9)
 """Printed mm from a hole to its number, and to both ends of the line between them where there is one."""
 _LIGHT_OFF, _HEAVY_OFF, _OFF_MIDDLE = 0.25, 0.9, 1.4
 """Printed mm from a light and a heavy ring to a hole's circle, and from each to its middle, at the least."""
+_APART = 1.2
+"""Printed mm from a ring to the next at the least."""
 _STEPS = (1, 2, 4, 5, 10, 20, 50, 100)
+"""Every how many holes one is numbered, from hole 1 on."""
+_SAME = 1e-6
+"""In mm, between equal distances."""
+_ABOVE, _BELOW, _TOP_OFF = 5.0, 3.2, 2.6
+"""Heights of a capital over the middles of the highest holes and under those of the lowest, and from a hole to TOP."""
+
+
+class CardPicture(Struct, frozen=True):
+    """A picture with all that is on it placed, in printed mm about the middle of what its holes take up.
+
+    Attributes:
+        found: What is measured.
+        places: Of the holes.
+        hole: Radius of the holes.
+        names: The holes' numbers, each with its hole's place.
+        ringed: How many of the readings from the first on shall have a ring.
+        rings: Where the ring of each reading stands that has one, by its number.
+        top: The word over the middle of the drawing.
+        letter: Height of the capitals.
+        height: That it takes up.
+    """
+
+    found: Sequence[MeasuredSpan]
+    places: Sequence[Point]
+    hole: float
+    names: Sequence[tuple[Point, Label]]
+    ringed: int
+    rings: dict[int, Point]
+    top: Label
+    letter: float
+    height: float
+
+    @property
+    def unringed(self) -> int:
+        """How many readings have no ring that were to have one."""
+        return self.ringed - len(self.rings)
+
+    @property
+    def spanned(self) -> float:
+        """The share of the height that the picture takes up times its width that is between its holes."""
+        corners = pairwise((*self.places, self.places[0]))
+        between = abs(sum(one.x * other.y - other.x * one.y for one, other in corners)) / 2
+        return between / (box_around(self.places).width * self.height)
+
+    def block(self, wide: float) -> Block:
+        """The picture in the middle of a width; TOP is left out where it would leave that."""
+        down = self.height / 2 + (_ABOVE - _BELOW) / 2 * self.letter
+        return Block(wide, self.height, lambda at: PlacedBlock(tuple(self._items(at + Point(wide / 2, -down), wide))))
+
+    def _items(self, middle: Point, wide: float) -> Iterator[Item]:
+        places = [middle + at for at in self.places]
+        rings = {number: middle + at for number, at in self.rings.items()}
+        texts = [replace(name, at=middle + name.at) for _, name in self.names]
+        radius = ring_radius(self.letter)
+        rooms = [_room(at, radius + (0.9 if self._is_heavy(number) else 0.2)) for number, at in rings.items()]
+        rooms += [label_box(text).grown(0.6) for text in texts]
+        rooms += [_room(at, self.hole) for at in places]
+        for span in self.found:
+            for part in broken(Line(places[span.first], places[span.last]), rooms):
+                yield Item(Layer.HIDDEN if span.is_across else Layer.DIMENSION, part, _PICTURE)
+        yield from (Item(Layer.OUTLINE, Circle(at, self.hole), _PICTURE) for at in places)
+        for number, at in rings.items():
+            yield from ring_items(at, str(number), self.letter, self._is_heavy(number))
+        if abs(self.top.at.x) + label_box(self.top).width / 2 <= wide / 2:
+            texts.append(replace(self.top, at=middle + self.top.at))
+        yield from (Item(Layer.TEXT, text, _PICTURE) for text in texts)
+        yield from (Item(Layer.DIMENSION, tick, _PICTURE) for tick in self._ticks(middle))
+
+    def _is_heavy(self, number: int) -> bool:
+        return self.found[number - 1].is_across
+
+    def _ticks(self, middle: Point) -> Iterator[Line]:
+        """From a hole to its number, a short line where another hole stands almost as near to the number."""
+        for at, name in self.names:
+            near = _NEAREST * name.at.distance_to(at)
+            if any(name.at.distance_to(other) < near for other in self.places if other is not at):
+                start, end = (polar(self.hole + off, at.direction_to(name.at), middle + at) for off in _TICK)
+                yield Line(start, end)
 
 
 def picture_width(labels: Sequence[str], letter: float, radius: float) -> float:
@@ -34,86 +119,71 @@ def picture_width(labels: Sequence[str], letter: float, radius: float) -> float:
     return 2 * (radius + 3.4 + max(text_width(label, letter) for label in labels))
 
 
-def picture_block(
+def card_picture(
     centers: Sequence[Point],
     labels: Sequence[str],
     found: Sequence[MeasuredSpan],
     letter: float,
-    wide: float,
     radius: float,
-) -> Block:
-    """The holes with the number of each reading in a ring on the line that is measured."""
-    height = 2 * radius + 8.2 * letter
+    ringed: int,
+) -> CardPicture:
+    """The picture of a pattern.
 
-    def draw(at: Point) -> PlacedBlock:
-        middle = Point(at.x + wide / 2, at.y - 5.0 * letter - radius)
-        *places, circle_middle = _places(middle, centers, radius)
-        items = _picture_items(middle, places, labels, found, letter)
-        top = _top_items(middle, circle_middle.x, radius + _hole(places, found), letter, wide)
-        return PlacedBlock((*items, *top))
+    Args:
+        centers: Of the holes, in mm.
+        labels: Their numbers.
+        found: What is measured, across first.
+        letter: Height of the capitals, in printed mm.
+        radius: Of the circle the holes stand on, or half of what others take up the longer way, in printed mm.
+        ringed: How many of the readings from the first on shall have a ring.
+    """
+    box = _box(centers)
+    origin, scale = box.center, 2 * radius / max(box.width, box.height)
+    high = box.height / 2 * scale
+    places, middle = [(at - origin).scaled(scale) for at in centers], (ORIGIN - origin).scaled(scale)
+    hole, hub = _hole(places, found), middle if _is_on_circle(centers) else ORIGIN
+    names = tuple(_names(hub, places, labels, letter, hole))
+    rooms = [label_box(name).grown(ring_radius(letter) + 0.3) for _, name in names]
 
-    return Block(wide, height, draw)
+    def is_clear(at: Point, off_hole: float) -> bool:
+        off = ring_radius(letter) + max(hole + off_hole, _OFF_MIDDLE)
+        return all(at.distance_to(each) > off for each in places) and not any(room.contains(at) for room in rooms)
+
+    lines = [(Line(places[span.first], places[span.last]), span.is_across) for span in found[:ringed]]
+    rings = _ring_places(hub, lines, letter, is_clear)
+    top = Label(Point(middle.x, high + hole + _TOP_OFF * letter), "TOP", letter * 1.4, 0.0, Anchor.CENTER)
+    return CardPicture(found, places, hole, names, ringed, rings, top, letter, 2 * high + (_ABOVE + _BELOW) * letter)
 
 
-def ringed(
-    centers: Sequence[Point], labels: Sequence[str], found: Sequence[MeasuredSpan], letter: float, radius: float
-) -> frozenset[int]:
-    """The numbers of the readings whose ring the picture has a place for."""
-    *places, _ = _places(ORIGIN, centers, radius)
-    hole = _hole(places, found)
-    names = (name for _, name in _names(ORIGIN, places, labels, letter, hole))
-    rings = _ring_places(ORIGIN, places, found, letter, hole, [label_box(name) for name in names])
-    return frozenset(abs(number) for number in rings)
+def radius_within(centers: Sequence[Point], labels: Sequence[str], letter: float, wide: float, high: float) -> float:
+    """The largest ``radius`` of a picture that stands with its numbers in a width and a height, in printed mm."""
+    box = _box(centers)
+    left = (wide - picture_width(labels, letter, 0.0), box.width), (high - (_ABOVE + _BELOW) * letter, box.height)
+    return max(box.width, box.height) / 2 * min(room / side for room, side in left if side)
 
 
-def _places(middle: Point, centers: Sequence[Point], radius: float) -> list[Point]:
-    """Where the holes of a pattern stand in its picture and, last, the middle of the drawing."""
-    box = box_around(centers)
-    origin = ORIGIN if box.contains(ORIGIN) else box.center
-    reach = max(origin.distance_to(at) for at in centers)
-    return [middle + (each - origin).scaled(radius / reach) for each in (*centers, ORIGIN)]
+def _box(centers: Sequence[Point]) -> Box:
+    """What a picture shows: the whole circle that holes stand on all round the drawing's middle, or else the holes."""
+    return _room(ORIGIN, ORIGIN.distance_to(centers[0])) if is_round(centers) else box_around(centers)
+
+
+def is_round(centers: Sequence[Point]) -> bool:
+    """Whether holes stand on a circle about the middle of the drawing, all round it."""
+    return _is_on_circle(centers) and box_around(centers).contains(ORIGIN)
+
+
+def _is_on_circle(centers: Sequence[Point]) -> bool:
+    reach = ORIGIN.distance_to(centers[0])
+    return all(abs(math.hypot(at.x, at.y) - reach) < _SAME for at in centers)
+
+
+def _room(at: Point, reach: float) -> Box:
+    return Box(at.x - reach, at.y - reach, at.x + reach, at.y + reach)
 
 
 def _hole(places: Sequence[Point], found: Sequence[MeasuredSpan]) -> float:
     """Printed radius of the holes."""
     return max(min(0.16 * _pitch(places, found), 2.4), 0.6)
-
-
-def _picture_items(
-    middle: Point, places: Sequence[Point], labels: Sequence[str], found: Sequence[MeasuredSpan], letter: float
-) -> Iterator[Item]:
-    hole = _hole(places, found)
-    named = list(_names(middle, places, labels, letter, hole))
-    names = [name for _, name in named]
-    rings = _ring_places(middle, places, found, letter, hole, [label_box(name) for name in names])
-    radius = ring_radius(letter)
-    rooms = [Box(at.x, at.y, at.x, at.y).grown(radius + (0.9 if number < 0 else 0.2)) for number, at in rings.items()]
-    rooms += [label_box(name).grown(0.6) for name in names]
-    rooms += [Box(at.x, at.y, at.x, at.y).grown(hole) for at in places]
-    for span in found:
-        line = Line(places[span.first], places[span.last])
-        for part in broken(line, rooms):
-            yield Item(Layer.HIDDEN if span.is_across else Layer.DIMENSION, part, _PICTURE)
-    yield from (Item(Layer.OUTLINE, Circle(at, hole), _PICTURE) for at in places)
-    for number, at in rings.items():
-        yield from ring_items(at, str(abs(number)), letter, number < 0)
-    yield from (Item(Layer.TEXT, name, _PICTURE) for name in names)
-    yield from (Item(Layer.DIMENSION, tick, _PICTURE) for tick in _ticks(named, places, hole))
-
-
-def _ticks(named: Sequence[tuple[Point, Label]], places: Sequence[Point], hole: float) -> Iterator[Line]:
-    """From a hole to its number, a short line where another hole stands almost as near to the number."""
-    for at, name in named:
-        near = _NEAREST * name.at.distance_to(at)
-        if any(name.at.distance_to(other) < near for other in places if other is not at):
-            yield Line(*(polar(hole + off, at.direction_to(name.at), at) for off in _TICK))
-
-
-def _top_items(middle: Point, x: float, reach: float, letter: float, wide: float) -> Iterator[Item]:
-    """TOP over the ray straight up from the middle of the drawing, unless the word would leave the picture."""
-    top = Label(Point(x, middle.y + reach + 2.3 * letter), "TOP", letter * 1.4, 0.0, Anchor.CENTER)
-    if abs(x - middle.x) + label_box(top).width / 2 <= wide / 2:
-        yield Item(Layer.TEXT, top, _PICTURE)
 
 
 def _pitch(places: Sequence[Point], found: Sequence[MeasuredSpan]) -> float:
@@ -123,77 +193,83 @@ def _pitch(places: Sequence[Point], found: Sequence[MeasuredSpan]) -> float:
 
 
 def _ring_places(
-    middle: Point,
-    places: Sequence[Point],
-    found: Sequence[MeasuredSpan],
-    letter: float,
-    hole: float,
-    names: Sequence[Box],
+    hub: Point, lines: Sequence[tuple[Line, bool]], letter: float, is_clear: Callable[[Point, float], bool]
 ) -> dict[int, Point]:
-    """Where the ring of each reading stands, by its number, those across negative: none over another, hole or name."""
-    rooms = [box.grown(ring_radius(letter) + 0.3) for box in names]
-    across = [(places[span.first], places[span.last]) for span in found if span.is_across]
-    beside = found[len(across) :]
+    """Where the ring of each line stands, by its number, none over another, a hole or a name.
 
-    def is_clear(at: Point, off_hole: float) -> bool:
-        off = ring_radius(letter) + max(hole + off_hole, _OFF_MIDDLE)
-        return all(at.distance_to(each) > off for each in places) and not any(room.contains(at) for room in rooms)
-
+    Those of neighbors stand all as far inward of their lines, if all find a place so beside those across.
+    """
+    radius = ring_radius(letter)
     heavy_is_clear = cache(lambda at: is_clear(at, _HEAVY_OFF))
-    stand: tuple[Point, ...] = ()
-    for shares in (_SHARES, _MORE_SHARES):
-        if len(stand) < len(across):
-            options = [[first + (last - first).scaled(share) for share in shares] for first, last in across]
-            stand = _spread(options, (), letter, heavy_is_clear)
-    rings = {-number: at for number, at in enumerate(stand, 1)}
-    for step in _STEPS:
-        own = {
-            len(across) + number: _beside(middle, places[span.first], places[span.last], step > 1)
-            for number, span in enumerate(beside, 1)
-            if (number - 1) % step == 0
-        }
-        taken = [*rings.values()]
-        if all(
-            is_clear(at, _LIGHT_OFF) and _is_free(at, [*taken, *(o for o in own.values() if o is not at)], letter)
-            for at in own.values()
-        ):
-            return rings | own
+    across = [line for line, is_across in lines if is_across]
+    beside = [line for line, is_across in lines if not is_across]
+    tries = iter(range(_MOST_TRIES))
+    for off in _INWARD if beside else (0.0,):
+        light = [_inward(hub, line, off * radius) for line in beside]
+        if all(is_clear(at, _LIGHT_OFF) and _is_free(at, light[:n], radius) for n, at in enumerate(light)):
+            heavy = _all_free(across, light, radius, heavy_is_clear, tries)
+            if heavy is not None:
+                return dict(enumerate((*heavy, *light), 1))
+    heavy = _all_free(across, (), radius, heavy_is_clear, iter(range(_MOST_TRIES)))
+    rings = dict(enumerate(heavy or (), 1))
+    along = (_options(line) for line in across)
+    sideways = ([_inward(hub, line, off * radius) for off in _INWARD] for line in beside)
+    for number, options in enumerate((*along, *sideways), 1):
+        off, taken = _HEAVY_OFF if number <= len(across) else _LIGHT_OFF, [*rings.values()]
+        free = (at for at in options if is_clear(at, off) and _is_free(at, taken, radius))
+        if number not in rings and (at := next(free, None)):
+            rings[number] = at
     return rings
 
 
-def _spread(
-    options: Sequence[Sequence[Point]], taken: tuple[Point, ...], letter: float, is_clear: Callable[[Point], bool]
-) -> tuple[Point, ...]:
-    """A place for every ring, each of its own options and none over another; of the first ones where not all have."""
-    longest = taken
-    for at in options[0] if options else ():
-        if is_clear(at) and _is_free(at, taken, letter):
-            found = _spread(options[1:], (*taken, at), letter, is_clear)
-            if len(found) == len(taken) + len(options):
-                return found
-            longest = max(longest, found, key=len)
-    return longest
+def _all_free(
+    lines: Sequence[Line],
+    taken: Sequence[Point],
+    radius: float,
+    is_clear: Callable[[Point], bool],
+    tries: Iterator[int],
+) -> tuple[Point, ...] | None:
+    """A place for every ring, each on its own line and none over another or one taken; while tries last."""
+    if not lines:
+        return ()
+    for at in _options(lines[0]):
+        if next(tries, None) is None:
+            return None
+        if is_clear(at) and _is_free(at, taken, radius):
+            others = _all_free(lines[1:], (*taken, at), radius, is_clear, tries)
+            if others is not None:
+                return (at, *others)
+    return None
 
 
-def _beside(middle: Point, first: Point, last: Point, inward: bool) -> Point:
-    """The middle of a neighbor's line; a little inward where rings would cover the holes."""
-    half = Point((first.x + last.x) / 2, (first.y + last.y) / 2)
-    return half if not inward else half + (middle - half).scaled(5.0 / max(half.distance_to(middle), 5.0))
+def _options(line: Line) -> Iterator[Point]:
+    """Where the ring of a line across may stand."""
+    return (_along(line, share) for share in _SHARES)
 
 
-def _is_free(at: Point, rings: Sequence[Point], letter: float) -> bool:
-    return all(at.distance_to(other) > 2 * ring_radius(letter) + 1.2 for other in rings)
+def _along(line: Line, share: float) -> Point:
+    return line.start + (line.end - line.start).scaled(share)
+
+
+def _inward(hub: Point, line: Line, by: float) -> Point:
+    """The middle of a line, so many printed mm nearer to a place; farther from it where that is less than 0."""
+    half = _along(line, 0.5)
+    return half + (hub - half).scaled(by / max(half.distance_to(hub), abs(by))) if by else half
+
+
+def _is_free(at: Point, rings: Sequence[Point], radius: float) -> bool:
+    return all(at.distance_to(other) > 2 * radius + _APART for other in rings)
 
 
 def _names(
-    middle: Point, places: Sequence[Point], labels: Sequence[str], letter: float, hole: float
+    hub: Point, places: Sequence[Point], labels: Sequence[str], letter: float, hole: float
 ) -> Iterator[tuple[Point, Label]]:
-    """The holes' numbers outside of them, each with its hole's place; every so many where they stand close."""
+    """The numbers of holes beyond them from a place, each with its hole's; every so many where they stand close."""
     pitch = _pitch(places, ())
     need = max(text_width(label, letter) for label in labels) + 1.2
     step = next((step for step in _STEPS if step * pitch >= need), len(labels))
     for label, at in zip(labels, places, strict=True):
         if (int(label) - 1) % step == 0:
-            turn = math.radians(middle.direction_to(at))
+            turn = math.radians(hub.direction_to(at))
             half = abs(math.cos(turn)) * text_width(label, letter) / 2 + abs(math.sin(turn)) * letter * 0.75
             yield at, Label(polar(hole + _GAP + half, math.degrees(turn), at), label, letter, 0.0, Anchor.MIDDLE)

@@ -14,7 +14,7 @@ from flangelayout.standards.shop import is_gasket_material
 from flangelayout.value import replace
 from flangelayout.views.page.blocks import GAP, Block, side_by_side, stacked, text_block
 from flangelayout.views.page.forms import Form, form_block, form_width, verdict_block, verdict_width
-from flangelayout.views.sheet.card_picture import picture_block, picture_width, ringed
+from flangelayout.views.sheet.card_picture import CardPicture, card_picture, is_round, picture_width, radius_within
 from flangelayout.views.words.bench.measuring import MOST_NEIGHBORS, MeasuredSpan, accepted, machined_sizes, spans
 from flangelayout.views.words.holes import hole_text
 from flangelayout.views.words.lengths import Lengths
@@ -26,6 +26,8 @@ _SIGNS = ("measured by", "date")
 _FROM_THE_BACK = "FROM THE BACK: plate turned over, TOP up, numbers as seen there"
 _MOST_BESIDE = 12
 """Holes up to which a circle has one list; of more the neighbors stand in columns beside each other."""
+_LEAST_SHOWN = 3
+"""Holes of a pattern that has a picture, at the least."""
 _LOW_ROW = 2.6
 """Height of a row of a long list, in heights of its letters: its numbers stand without rings."""
 _RADIUS, _SMALL_RADIUS, _LEAST_RADIUS = 26.0, 21.0, 19.0
@@ -48,7 +50,19 @@ class CardStyle(Enum):
 _BESIDE = (CardStyle.BESIDE, CardStyle.COLUMNS)
 
 
-def card_blocks(
+class CheckCard(Struct, frozen=True):
+    """A card to be set down.
+
+    Attributes:
+        blocks: In the order of measuring, the verdict last; none where nothing is to be measured.
+        unringed: How many readings have no ring on the line measured, and are found by the numbers of their holes.
+    """
+
+    blocks: tuple[Block, ...] = ()
+    unringed: int = 0
+
+
+def check_card(
     flange: Flange,
     lengths: Lengths,
     convention: Convention,
@@ -56,14 +70,14 @@ def card_blocks(
     row: float,
     style: CardStyle = CardStyle.LARGE,
     step: float = 1.0,
-) -> list[Block]:
-    """The blocks of the card in the order of measuring, the verdict last; none where nothing is to be measured.
+) -> CheckCard:
+    """The check card of a plate.
 
     Args:
         flange: What is made.
         lengths: How lengths are written; only the master unit is measured in.
         convention: The rules of the sheet.
-        room: What of a page they may take.
+        room: What of a page it may take.
         row: Height of a row to write in, in printed mm.
         style: How a circle's list stands to its picture where there are several.
         step: How many times larger than usual its letters and pictures are.
@@ -71,19 +85,12 @@ def card_blocks(
     card = _Card(flange, replace(lengths, dual=False), convention.letter_height * step, room, row, step)
     measured = {group: found for group, pattern in enumerate(flange.groups()) if (found := spans(pattern))}
     if not measured:
-        return []
-    blocks = [text_block("", _how(flange), room.width, card.letter)]
-    for group, found in measured.items():
-        blocks += card.group_blocks(group, found, len(measured) > 1, style)
-    sizes = tuple(machined_sizes(flange, card.lengths))
-    stated = flange.tolerances.chord is not None and all(limits for _, _, limits in sizes)
-    verdicts = (_USE_IT if stated else _USE_IT_AS_AGREED, _PUT_ASIDE)
-    sizes_wide = 0.0 if style in _BESIDE else card.half
-    last = [form_block(_sizes_form(sizes), card.letter, row, sizes_wide)] if sizes else []
-    left = room.width - sum(each.width + GAP for each in last)
-    if style is CardStyle.COLUMNS and left >= max(_LEAST_VERDICT, verdict_width(verdicts, _SIGNS, card.letter)):
-        return [*blocks, side_by_side([*last, verdict_block(verdicts, _SIGNS, card.letter, left)])]
-    return [*blocks, *last, verdict_block(verdicts, _SIGNS, card.letter, room.width)]
+        return CheckCard()
+    how, last = text_block("", _how(flange), room.width, card.letter), card.last_blocks(style)
+    high = room.height - sum(each.height + GAP for each in (how, *last))
+    parts = [card.group_card(group, found, len(measured) > 1, style, high) for group, found in measured.items()]
+    blocks = (how, *(block for part in parts for block in part.blocks), *last)
+    return CheckCard(blocks, sum(part.unringed for part in parts))
 
 
 def _sizes_form(sizes: Sequence[tuple[str, str, str]]) -> Form:
@@ -120,75 +127,122 @@ class _Card(Struct, frozen=True):
         """Printed mm that a block is wide of which two stand beside each other."""
         return (self.room.width - GAP) / 2
 
-    def group_blocks(
-        self, group: int, found: tuple[MeasuredSpan, ...], several: bool, style: CardStyle
-    ) -> Iterator[Block]:
-        """One pattern: its picture and its list."""
+    def last_blocks(self, style: CardStyle) -> list[Block]:
+        """The machined sizes and the verdict, beside each other where that is wanted and they have room."""
+        sizes = tuple(machined_sizes(self.flange, self.lengths))
+        stated = self.flange.tolerances.chord is not None and all(limits for _, _, limits in sizes)
+        verdicts = (_USE_IT if stated else _USE_IT_AS_AGREED, _PUT_ASIDE)
+        wide = 0.0 if style in _BESIDE else self.half
+        last = [form_block(_sizes_form(sizes), self.letter, self.row, wide)] if sizes else []
+        left = self.room.width - sum(each.width + GAP for each in last)
+        if style is CardStyle.COLUMNS and left >= max(_LEAST_VERDICT, verdict_width(verdicts, _SIGNS, self.letter)):
+            return [side_by_side([*last, verdict_block(verdicts, _SIGNS, self.letter, left)])]
+        return [*last, verdict_block(verdicts, _SIGNS, self.letter, self.room.width)]
+
+    def group_card(
+        self, group: int, found: tuple[MeasuredSpan, ...], several: bool, style: CardStyle, high: float
+    ) -> CheckCard:
+        """One pattern: its picture and its list; ``high`` is the height left to it where it stands alone."""
         labels = tuple(str(hole.number) for hole in self.flange.holes() if hole.group == group)
         shown = _Measured(labels, found)
-        yield from self._long(group, shown, style) if shown.is_long else self._short(group, shown, several, style)
+        if shown.is_few:
+            return self._few(group, shown)
+        if shown.is_long:
+            return self._long(group, shown, style)
+        if not several and not is_round(self._seen(group)):
+            return self._alone(group, shown, high)
+        if style is CardStyle.COLUMNS and shown.is_even:
+            return self._in_columns(group, shown)
+        return self._short(group, shown, several, style)
 
-    def _short(self, group: int, shown: "_Measured", several: bool, style: CardStyle) -> Iterator[Block]:
+    def _few(self, group: int, shown: "_Measured") -> CheckCard:
+        """One reading, which needs no picture."""
+        form = self._form(shown.found, shown)
+        wide = self._wide(form)
+        return CheckCard((stacked([self._head(group, shown, wide, told=False), *self._lists(form, wide)]),))
+
+    def _alone(self, group: int, shown: "_Measured", high: float) -> CheckCard:
+        """Holes all on one side, or in rows, as large as a page takes them: their lines run close to each other.
+
+        The list stands beside the picture or under it, as leaves it more room.
+        """
+        form, centers, full = self._form(shown.found, shown), self._seen(group), self.room.width
+        head = self._head(group, shown, self.half, told=False)
+        sizes = {
+            (count, is_below): self._left(form, count, is_below, high - head.height)
+            for count, is_below in ((1, False), (2, False), (self._columns(form), True))
+        }
+        radii = {way: radius_within(centers, shown.labels, self.letter, *left) for way, left in sizes.items()}
+        (count, is_below), radius = max(radii.items(), key=lambda each: each[1])
+        picture = self._picture(group, shown, radius)
+        wide = (full + GAP) / count - GAP if is_below else form_width(form, self.letter)
+        lists = [
+            form_block(part, self.letter, self.row, wide)
+            for part in _parts(_as_ringed(form, picture), -(-len(form.rows) // count))
+        ]
+        stack = [head, picture.block(sizes[count, is_below][0])]
+        if not is_below:
+            return CheckCard((side_by_side([stacked(stack), *lists]),), picture.unringed)
+        joined = stacked([*stack, side_by_side(lists)])
+        white = picture.height / joined.height * (1.0 - picture.spanned)
+        return CheckCard((replace(joined, spanned=1.0 - white),), picture.unringed)
+
+    def _left(self, form: Form, count: int, is_below: bool, high: float) -> tuple[float, float]:
+        """Width and height that a list in so many columns, below or beside, leaves of a page."""
+        listed = (-(-len(form.rows) // count) + 1) * self.row
+        if is_below:
+            return self.room.width, high - listed
+        return self.room.width - count * (form_width(form, self.letter) + GAP), high if listed <= high else 0.0
+
+    def _short(self, group: int, shown: "_Measured", several: bool, style: CardStyle) -> CheckCard:
         """The list under or beside the picture, as one block where that fits a page that holds several patterns."""
-        few = len(shown.labels) < 3
-        if style is CardStyle.COLUMNS and not few and shown.is_even:
-            yield self._in_columns(group, shown)
-            return
-        form, beside = self._form(shown.found, shown), style in _BESIDE and not few
+        form, beside = self._form(shown.found, shown), style in _BESIDE
         wide = picture_width(shown.labels, self.letter, _SMALL_RADIUS * self.step) if beside else self._wide(form)
-        stack = self._stack(group, shown, wide, style, told=False)
-        if not few:
-            form = replace(form, bare=self._bare(group, shown, self._radius(shown, wide, style)))
-        lists = self._lists(form, self.half - wide - GAP if beside else wide)
+        picture = self._picture(group, shown, self._radius(shown, wide, style))
+        stack = stacked([self._head(group, shown, wide, told=False), picture.block(wide)])
+        lists = self._lists(_as_ringed(form, picture), self.half - wide - GAP if beside else wide)
         joined = side_by_side([stack, *lists]) if beside else stacked([stack, *lists])
-        if (several or few) and joined.height <= self.room.height and joined.width <= self.room.width:
-            yield joined
-        else:
-            yield stack
-            yield from lists
+        is_one = several and joined.height <= self.room.height and joined.width <= self.room.width
+        return CheckCard((joined,) if is_one else (stack, *lists), picture.unringed)
 
-    def _in_columns(self, group: int, shown: "_Measured") -> Block:
+    def _in_columns(self, group: int, shown: "_Measured") -> CheckCard:
         """All distances said over the picture and two columns to write in."""
         wide = self.room.width
         head = text_block("", _lines(self._told(group, shown, told=True), wide, self.letter), wide, self.letter, _CLOSE)
         radius = _LEAST_RADIUS * self.step
-        picture = self._picture(group, shown, picture_width(shown.labels, self.letter, radius), radius)
-        form = replace(self._form(shown.found, shown, apart=False), bare=self._bare(group, shown, radius))
-        wide = (self.room.width - picture.width) / 2 - GAP
-        parts = _parts(form, -(-len(form.rows) // 2))
-        return stacked([head, side_by_side([picture, *(form_block(p, self.letter, self.row, wide) for p in parts)])])
+        picture = self._picture(group, shown, radius)
+        block = picture.block(picture_width(shown.labels, self.letter, radius))
+        form = _as_ringed(self._form(shown.found, shown, apart=False), picture)
+        wide = (self.room.width - block.width) / 2 - GAP
+        lists = [form_block(p, self.letter, self.row, wide) for p in _parts(form, -(-len(form.rows) // 2))]
+        return CheckCard((stacked([head, side_by_side([block, *lists])]),), picture.unringed)
 
-    def _long(self, group: int, shown: "_Measured", style: CardStyle) -> Iterator[Block]:
+    def _long(self, group: int, shown: "_Measured", style: CardStyle) -> CheckCard:
         """The picture, the list of what goes across beside it, the neighbors in columns below."""
-        first = self._form(shown.across, shown)
-        wide = self._wide(first)
-        yield self._stack(group, shown, wide, style, told=True)
-        yield from [form_block(first, self.letter, self.row, wide)] if shown.across else []
-        yield from self._neighbors(shown)
+        form = self._form(shown.across, shown)
+        wide = self._wide(form)
+        picture = self._picture(group, shown, self._radius(shown, wide, style))
+        stack = stacked([self._head(group, shown, wide, told=True), picture.block(wide)])
+        across = [form_block(_as_ringed(form, picture), self.letter, self.row, wide)] if shown.across else []
+        return CheckCard((stack, *across, *self._neighbors(shown)), picture.unringed)
 
     def _wide(self, form: Form) -> float:
         """Printed mm that a picture with a list under it takes."""
         return max(self.half, form_width(form, self.letter))
 
-    def _stack(self, group: int, shown: "_Measured", wide: float, style: CardStyle, *, told: bool) -> Block:
-        """What is measured, over its picture; ``told`` with the distances that the list leaves out."""
-        head = text_block("", tuple(self._told(group, shown, told=told)), wide, self.letter, _CLOSE)
-        if len(shown.labels) < 3:
-            return head
-        return stacked([head, self._picture(group, shown, wide, self._radius(shown, wide, style))])
+    def _head(self, group: int, shown: "_Measured", wide: float, *, told: bool) -> Block:
+        """What is measured; ``told`` with the distances that the list leaves out."""
+        return text_block("", tuple(self._told(group, shown, told=told)), wide, self.letter, _CLOSE)
 
     def _radius(self, shown: "_Measured", wide: float, style: CardStyle) -> float:
         """Of a picture that stands in a width with its numbers."""
-        radius = (_RADIUS if style is CardStyle.LARGE else _SMALL_RADIUS) * self.step
-        return radius - max(picture_width(shown.labels, self.letter, radius) - wide, 0.0) / 2
+        most = (wide - picture_width(shown.labels, self.letter, 0.0)) / 2
+        return min((_RADIUS if style is CardStyle.LARGE else _SMALL_RADIUS) * self.step, most)
 
-    def _picture(self, group: int, shown: "_Measured", wide: float, radius: float) -> Block:
-        return picture_block(self._seen(group), shown.labels, shown.found, self.letter, wide, radius)
-
-    def _bare(self, group: int, shown: "_Measured", radius: float) -> frozenset[str]:
-        """The readings whose number the picture has no place for: in the list they stand without a ring too."""
-        rings = ringed(self._seen(group), shown.labels, shown.found, self.letter, radius)
-        return frozenset(str(number) for number in range(1, len(shown.found) + 1) if number not in rings)
+    def _picture(self, group: int, shown: "_Measured", radius: float) -> CardPicture:
+        """The picture; what a long list has between neighbors is found by the holes' numbers, the rest by its ring."""
+        ringed = shown.across if shown.is_long else shown.found
+        return card_picture(self._seen(group), shown.labels, shown.found, self.letter, radius, len(ringed))
 
     def _seen(self, group: int) -> list[Point]:
         hidden = self._is_hidden(group)
@@ -214,11 +268,15 @@ class _Card(Struct, frozen=True):
         sizes = (self.lengths.decimal(span.distance), accepted(self.flange, span.distance, self.lengths))
         return (*texts, *(filter(None, sizes) if apart else ()))
 
+    def _columns(self, form: Form) -> int:
+        """How many lists stand beside each other on a page."""
+        return max(int((self.room.width + GAP) // (form_width(form, self.letter) + GAP)), 1)
+
     def _neighbors(self, shown: "_Measured") -> Iterator[Block]:
         """A long list in as many columns as stand beside each other, in parts that a page takes."""
         form = replace(self._form(shown.beside, shown, apart=_one(shown.beside) is None), ringed=None)
         low = self.letter * _LOW_ROW
-        columns = max(int((self.room.width + GAP) // (form_width(form, self.letter) + GAP)), 1)
+        columns = self._columns(form)
         most = max(int(self.room.height / low) - 1, 1)
         wide = (self.room.width + GAP) / columns - GAP
         for part in _parts(form, columns * most):
@@ -266,6 +324,11 @@ class _Measured(Struct, frozen=True):
         return tuple(span for span in self.found if not span.is_across)
 
     @property
+    def is_few(self) -> bool:
+        """Whether there is but one distance between its holes."""
+        return len(self.labels) < _LEAST_SHOWN
+
+    @property
     def is_long(self) -> bool:
         """Whether the neighbors stand in columns of their own."""
         return len(self.labels) > _MOST_BESIDE
@@ -280,6 +343,11 @@ def _one(found: Sequence[MeasuredSpan]) -> float | None:
     """The distance of all readings where it is one."""
     apart = {round(span.distance, 3): span.distance for span in found}
     return next(iter(apart.values())) if len(apart) == 1 else None
+
+
+def _as_ringed(form: Form, picture: CardPicture) -> Form:
+    """A list whose readings stand in a ring where the picture has one of them, and only there."""
+    return replace(form, bare=frozenset(number for number, *_ in form.rows if int(number) not in picture.rings))
 
 
 def _lines(texts: Iterable[str], width: float, letter: float) -> tuple[str, ...]:

@@ -17,7 +17,7 @@ from flangelayout.views.page.forms import least_row
 from flangelayout.views.page.heading import room_between
 from flangelayout.views.page.packing import PageRoom, paged, used
 from flangelayout.views.page.tables import LaidTable
-from flangelayout.views.sheet.check_card import AT_THE_GASKET, AT_THE_PLATE, CardStyle, card_blocks
+from flangelayout.views.sheet.check_card import AT_THE_GASKET, AT_THE_PLATE, CardStyle, CheckCard, check_card
 from flangelayout.views.sheet.first_page import HOLES, NOTES, Contents, FirstPage
 from flangelayout.views.sheet.request import SheetRequest
 from flangelayout.views.words.bench.check_tables import bore_tables, step_off_tables
@@ -56,10 +56,12 @@ class FurtherPages(Struct, frozen=True):
     Attributes:
         rooms: What stands on each.
         card_goes_on: Whether the check card takes more than one page.
+        unringed: How many readings the card's pictures have no ring for.
     """
 
     rooms: tuple[PageRoom, ...]
     card_goes_on: bool = False
+    unringed: int = 0
 
     @property
     def is_last_spare(self) -> bool:
@@ -95,7 +97,7 @@ class FurtherPages(Struct, frozen=True):
                 yield " AND ".join(room.topics[:2]) if len(room.topics) < 3 else _LISTS
 
 
-Cards = dict[tuple[Box, float, CardStyle, float], list[Block]]
+Cards = dict[tuple[Box, float, CardStyle, float], CheckCard]
 """The check cards made for a set of sheets, by their room, the height of their rows, their style and their step."""
 
 
@@ -126,9 +128,9 @@ def further_pages(
         key = room, row * step, style, step
         card = cards[key] = cards[key] if key in cards else _card(request, *key)
         holes = tables if larger == 1.0 else laid((t.table for t in tables), room.width, request.letter * larger)
-        blocks_of = partial(_blocks, request, first, holes, more, card, room)
-        rooms = paged(blocks_of, room, _LEAST_USED, len(card))
-        return FurtherPages(tuple(rooms), any(_has_card(room) for room in rooms[1:]))
+        blocks_of = partial(_blocks, request, first, holes, more, card.blocks, room)
+        rooms = paged(blocks_of, room, _LEAST_USED, len(card.blocks))
+        return FurtherPages(tuple(rooms), any(_has_card(room) for room in rooms[1:]), card.unringed)
 
     told = _told(request, notes, first.notes, room)
     least = least_row(request.letter)
@@ -161,6 +163,8 @@ def _with_larger_card(plan: FurtherPages, larger: Callable[[float], FurtherPages
             break
         other = larger(step)
         if (len(other.rooms), other.card_goes_on) != (len(plan.rooms), plan.card_goes_on):
+            break
+        if other.unringed > plan.unringed:
             break
         plan = other
     return plan
@@ -196,11 +200,12 @@ def _about(topic: str, blocks: Iterable[Block]) -> Iterator[Block]:
     return (replace(block, topic=topic) for block in blocks)
 
 
-def _card(request: SheetRequest, box: Box, row: float, style: CardStyle, step: float) -> list[Block]:
+def _card(request: SheetRequest, box: Box, row: float, style: CardStyle, step: float) -> CheckCard:
     if SheetPart.CHECK_CARD not in request.sheet.parts:
-        return []
-    blocks = card_blocks(request.flange, request.lengths, request.sheet.convention, box, row, style, step)
-    return list(_about(AT_THE_GASKET if is_gasket_material(request.flange.material) else AT_THE_PLATE, blocks))
+        return CheckCard()
+    card = check_card(request.flange, request.lengths, request.sheet.convention, box, row, style, step)
+    topic = AT_THE_GASKET if is_gasket_material(request.flange.material) else AT_THE_PLATE
+    return replace(card, blocks=tuple(_about(topic, card.blocks)))
 
 
 def _parted(tables: Sequence[LaidTable], box: Box) -> Iterator[Block]:

@@ -38,12 +38,14 @@ class Tapped(Struct, frozen=True, gc=False):
         depth: Of full thread in mm; ``None`` where it goes right through.
         drill_depth: Of the tap drill at its full diameter in mm, as far as the tap needs it below a full thread;
             ``None`` for a thread right through and where no table tells.
+        tapers: Whether the thread narrows from the face it is cut from, as a pipe thread that seals in itself does.
     """
 
     thread: str
     major_diameter: float
     depth: float | None = None
     drill_depth: float | None = None
+    tapers: bool = False
 
 
 class Jack(Struct, frozen=True, gc=False):

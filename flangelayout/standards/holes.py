@@ -54,12 +54,14 @@ class Thread(Struct, frozen=True):
         major_diameter: Nominal diameter; of a pipe thread the pipe's outside diameter.
         pitch: From thread to thread.
         drill: The drill and where it comes from.
+        tapers: Whether it narrows from the face it is cut from (ASME B1.20.1 NPT, ISO 7-1 Rc).
     """
 
     name: str
     major_diameter: float
     pitch: float
     drill: LookedUp
+    tapers: bool = False
 
     @property
     def tap_drill(self) -> float:
@@ -69,7 +71,7 @@ class Thread(Struct, frozen=True):
     def tapped(self, depth: float | None = None) -> Tapped:
         """A hole with this thread right through, or ``depth`` mm of full thread and the drill so much deeper."""
         deeper = None if depth is None else depth + TAP_RUN_OUT * self.pitch
-        return Tapped(self.name, self.major_diameter, depth, deeper)
+        return Tapped(self.name, self.major_diameter, depth, deeper, self.tapers)
 
 
 class Limits(Struct, frozen=True):
@@ -264,7 +266,8 @@ def _pipe_thread(name: str, system: str) -> Thread | None:
         row, called = _rows("tap_drills_pipe", "thread", "series").get((name, series)), f"{series} {name}"
     if row is None:
         return None
-    return Thread(called, row.length("outside"), _pitch(row), row.looked_up(Made.TAP_DRILL, "tap_drill", called))
+    drill = row.looked_up(Made.TAP_DRILL, "tap_drill", called)
+    return Thread(called, row.length("outside"), _pitch(row), drill, tapers=series != "G")
 
 
 def _pitch(row: _SizeRow) -> float:

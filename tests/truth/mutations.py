@@ -82,12 +82,12 @@ _UNITS = _in("units.py", "test_units.py")
 
 MUTATIONS: tuple[Mutation, ...] = (
     _TABLES.fault(
-        "X CORNER of the sheet's hole table is counted from the far side",
+        "FROM LEFT of the sheet's hole table is counted from the far side",
         "at += [hole.center.x - box.left,",
         "at += [box.right - hole.center.x,",
     ),
     _TABLES.fault(
-        "Y CORNER of the sheet's hole table is Y CENTER again",
+        "FROM BOTTOM of the sheet's hole table is Y CENTER again",
         "hole.center.y - box.bottom] if corner",
         "hole.center.y] if corner",
     ),

@@ -81,7 +81,7 @@ def _circle(sizes: Dimensions, text: str, letter: str) -> Iterator[tuple[int, tu
     count = int(count_of[1])
     within = re.search(r"IN (\d+) (?:EQUAL|EQ SP) PLACES", text)
     places = int(within[1]) if within else count
-    pairs = re.search(r"IN (\d+) PAIRS ([\d.]+)° APART", text)
+    pairs = re.search(r"IN (\d+) PAIRS, THE TWO OF EACH ([\d.]+)° APART", text)
     steps = _pair_steps(int(pairs[1]), float(pairs[2]), text) if pairs else [360.0 * k / places for k in range(places)]
     first = _first_angle(steps, places, text, letter)
     numbers = set(range(1, places + 1))

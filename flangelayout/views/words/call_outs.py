@@ -106,7 +106,7 @@ def _layout(circle: BoltCircle, lengths: Lengths) -> str:
     """How the holes of a circle are spaced, and on what circle."""
     on = f"PCD {lengths.named(circle.diameter)}" if lengths.is_iso else f"{lengths.named_diameter(circle.diameter)} BC"
     if circle.pair_angle:
-        return f"IN {circle.hole_count // 2} PAIRS {angle_text(circle.pair_angle)} APART ON {on}"
+        return f"IN {circle.hole_count // 2} PAIRS, THE TWO OF EACH {angle_text(circle.pair_angle)} APART, ON {on}"
     if not circle.equally_spaced:
         return f"ON {on}, PLACES PER HOLE TABLE"
     if circle.hole_count == 1:

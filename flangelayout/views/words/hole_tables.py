@@ -78,7 +78,7 @@ def _hole_rows(flange: Flange, holes: Sequence[Hole], lengths: Lengths) -> tuple
         size = (_size(hole, lengths, hole.label in lifting),) if alone else ()
         return (hole.label, *map(lengths.decimal, at), *size)
 
-    names = ("X CENTER", "Y CENTER", *(("X CORNER", "Y CORNER") if corner else ()), *(("SIZE",) if alone else ()))
+    names = ("X CENTER", "Y CENTER", *(("FROM LEFT", "FROM BOTTOM") if corner else ()), *(("SIZE",) if alone else ()))
     return ("HOLE", *names), tuple(map(row, holes))
 
 

@@ -83,8 +83,10 @@ def _blind(kind: Tapped, hole: str, lengths: Lengths) -> str:
 
 
 def is_worked_from_one_face(kind: HoleKind) -> bool:
-    """Whether it matters from which face a hole is made: it has a seat or a bottom."""
-    return isinstance(kind, Countersunk | Counterbored | Spotfaced) or (isinstance(kind, Tapped) and bool(kind.depth))
+    """Whether it matters from which face a hole is made: it has a seat, a bottom or a taper."""
+    if isinstance(kind, Tapped):
+        return bool(kind.depth) or kind.tapers
+    return isinstance(kind, Countersunk | Counterbored | Spotfaced)
 
 
 def pattern_call_out(pattern: HolePattern, lengths: Lengths) -> tuple[str, ...]:
@@ -103,12 +105,18 @@ def pattern_call_out(pattern: HolePattern, lengths: Lengths) -> tuple[str, ...]:
             within = "" if pattern.within is None else f"WHOLE WITHIN {lengths.named_diameter(pattern.within)}"
             beyond = "" if pattern.outside is None else f"WHOLE OUTSIDE {lengths.named_diameter(pattern.outside)}"
             kept = " AND ".join(part for part in (within, beyond) if part)
-            lines = [layout, pitch, kept, _middle(pattern.center, lengths)]
+            lines = [layout, pitch, _rows_drilled(pattern) + kept, _middle(pattern.center, lengths)]
         case HoleRings():
             lines = list(_rings(pattern, lengths))
         case _:
             assert_never(pattern)
     return f"{count}{lengths.times}{hole}", *(line for line in lines if line)
+
+
+def _rows_drilled(grid: HoleGrid) -> str:
+    """How many rows one sees of a grid, where some of them are left out whole."""
+    rows = len({round(center.y, 6) for center in grid.hole_centers()})
+    return f"DRILLED IN {rows} ROWS, " if rows < grid.rows else ""
 
 
 def _rings(pattern: HoleRings, lengths: Lengths) -> Iterator[str]:

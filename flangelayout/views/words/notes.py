@@ -4,7 +4,7 @@ from collections.abc import Collection, Iterator, Sequence
 
 from flangelayout.drawing.info import JobInfo
 from flangelayout.drawing.model import TextTable
-from flangelayout.flange import BoltCircle, Flange
+from flangelayout.flange import BoltCircle, Flange, Slot
 from flangelayout.flange.claims import families, may_be_pipe_flange, may_seal
 from flangelayout.flange.cutting import CutProcess
 from flangelayout.flange.drilling import Fastener
@@ -32,6 +32,7 @@ _PLATE_FLANGE = (
     "Some codes allow plate only for blind and hubless reducing flanges (ASME B16.5); "
     "this plate carries no class or rating."
 )
+_SLOTS = "Slots: width × length over all, rounded ends included."
 _EXTRA_HOLE = "An extra or off-center hole takes a blind out of its standard; the local code decides."
 _WHEEL = "Wheel adapters and spacers: no claim of fitness for the road; local law and the vehicle maker's data decide."
 _THERMAL = "Thermally cut bolt holes: not for fatigue or where the code forbids them."
@@ -63,9 +64,10 @@ def sheet_notes(
     thickness = () if flange.thickness is not None else ("Thickness not stated: measure it, write it here: ________",)
     notes = [
         *info.notes,
+        *((_master(lengths),) if lengths.dual else ()),
         seen_from(flange),
         *numbering_notes(flange, numbered),
-        *((_master(lengths),) if lengths.dual else ()),
+        *((_SLOTS,) if any(isinstance(hole.kind, Slot) for hole in flange.holes()) else ()),
         *thickness,
         *listed,
         *lifting_notes(flange, lengths),

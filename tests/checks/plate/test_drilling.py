@@ -128,7 +128,9 @@ def test_every_contradiction_is_told_in_one_go() -> None:
             {"placement": "on-centerline", "kind": Tapped("M24", 24.0)},
             "(top end); see that the mate's holes do so, too",
         ),
+        ({"placement": "on-centerline", "hole_count": 2}, "(top end); see that the mate's holes do so, too"),
         ({"start_angle": 10.0}, "the pattern is turned 10° counter-clockwise from straddling the vertical centerline"),
+        ({"start_angle": 10.0}, "seen from its own joint face the mate's is turned as far clockwise"),
         (
             {"start_angle": -10.0, "placement": "on-centerline", "centerline": "horizontal"},
             "the pattern is turned 10° clockwise from a hole on the horizontal centerline",

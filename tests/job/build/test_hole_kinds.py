@@ -115,7 +115,7 @@ def test_a_kind_is_what_its_keys_say(keys: dict[str, object], kind: HoleKind, di
 
 
 def test_a_single_hole_takes_the_same_keys() -> None:
-    assert single(kind="tapped", thread="1/4 NPT").drilling.kind == Tapped("1/4 NPT", to_mm(0.54, Unit.IN))
+    assert single(kind="tapped", thread="1/4 NPT").drilling.kind == Tapped("1/4 NPT", to_mm(0.54, Unit.IN), tapers=True)
     assert single(bolt="M16", fit="coarse").drilling.diameter == 18.5
     (found,) = single(bolt="M16", fit="coarse").drilling.looked_up
     assert (found.standard, found.fit) == ("ISO 273", "coarse")

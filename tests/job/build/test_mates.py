@@ -245,7 +245,7 @@ def test_a_length_that_hangs_on_an_assumed_mate_is_told_and_a_screw_without_a_st
         *(Rule.LENGTH_ASSUMED, Result.NOTED),
         *(Rule.SCREW_END, Result.PASSED, Result.FAILED),
     )
-    assert "M12 × 40 takes the mate to be as thick as this plate, 25 mm; under one thinner than 12.5 mm" in said
+    assert "M12 × 40 is right for a mate as thick as this plate, 25 mm, too long for one thinner than 12.5 mm" in said
     assert "room to the end 11.50 mm" in room  # ISO 4017 M12 X 30: 14 + 2.5 + 25 - 30
     assert "25 mm long, comes 0.50 mm out of the far face" in wrong
     through = make_job(plate=PLATE, bolt_circle=[RINGS[0]])

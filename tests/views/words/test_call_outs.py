@@ -66,7 +66,7 @@ def test_both_units_stand_in_every_size_of_a_call_out() -> None:
 
 
 def test_pairs_are_counted_as_pairs() -> None:
-    assert said(pair_angle=10.0)[1] == "IN 4 PAIRS 10° APART ON PCD 240"
+    assert said(pair_angle=10.0)[1] == "IN 4 PAIRS, THE TWO OF EACH 10° APART, ON PCD 240"
 
 
 def test_places_left_out_are_named_and_not_counted() -> None:
@@ -145,7 +145,7 @@ def untrue_of_layout(circle: BoltCircle, lines: Sequence[str]) -> list[str]:
     steps = [(after - before) % 360.0 or 360.0 for before, after in pairwise((*turns, turns[0]))]
     head, spacing, *rest = lines
     places, apart = len(centers), ""
-    if found := re.match(r"IN (\d+) (?:EQUAL PLACES|PAIRS ([\d.]+)° APART)", spacing):
+    if found := re.match(r"IN (\d+) (?:EQUAL PLACES|PAIRS, THE TWO OF EACH ([\d.]+)° APART,)", spacing):
         places, apart = int(found[1]), found[2]
     if apart:
         far = 360.0 / places - float(apart)
@@ -205,7 +205,7 @@ def test_the_judge_sees_a_false_call_out() -> None:
     lines = ("8 × ⌀5", "EQUALLY SPACED ON PCD 240", "HOLE 8 AT TOP")
     assert untrue_of_layout(circle, lines) == []
     assert untrue_of_layout(circle, ("7 × ⌀5", *lines[1:])) == ["7 × ⌀5"]
-    assert untrue_of_layout(circle, (lines[0], "IN 4 PAIRS 40° APART ON PCD 240")) == [
-        "IN 4 PAIRS 40° APART ON PCD 240"
+    assert untrue_of_layout(circle, (lines[0], "IN 4 PAIRS, THE TWO OF EACH 40° APART, ON PCD 240")) == [
+        "IN 4 PAIRS, THE TWO OF EACH 40° APART, ON PCD 240"
     ]
     assert untrue_of_layout(circle, (*lines, "NO HOLE AT 3"))

@@ -35,8 +35,8 @@ def test_a_hole_of_any_other_plate_stands_there_from_the_corner_too_and_a_single
     circle, alone = hole_tables(Flange(RectangleOutline(400.0, 300.0), (bolt_circle(4),), single_holes=(single,)), MM)
     x = [200 + 120 * turn * QUARTER for turn in (-1, -1, 1, 1)]
     y = [150 + 120 * turn * QUARTER for turn in (1, -1, -1, 1)]
-    assert column(circle.columns, circle.rows, "X CORNER") == [f"{at:.2f}" for at in x]
-    assert column(circle.columns, circle.rows, "Y CORNER") == [f"{at:.2f}" for at in y]
+    assert column(circle.columns, circle.rows, "FROM LEFT") == [f"{at:.2f}" for at in x]
+    assert column(circle.columns, circle.rows, "FROM BOTTOM") == [f"{at:.2f}" for at in y]
     assert alone.rows == (("X1", "10.00", "60.00", "210.00", "210.00", "⌀9"),)
 
 

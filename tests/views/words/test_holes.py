@@ -27,9 +27,10 @@ from flangelayout.flange.origin import FromRow, LookedUp, Made, Measured
 from flangelayout.geometry.shapes import Point
 from flangelayout.provenance import Confidence, Family
 from flangelayout.standards import find, published_row
+from flangelayout.standards.holes import thread
 from flangelayout.units import Unit, to_mm
 from flangelayout.views.words.call_outs import call_out, group_call_out, named_call_out
-from flangelayout.views.words.holes import hole_text, pattern_call_out
+from flangelayout.views.words.holes import hole_text, is_worked_from_one_face, pattern_call_out
 from flangelayout.views.words.lengths import Lengths
 from flangelayout.views.words.notes import cautions, group_note, source_notes
 from rows import every_row
@@ -66,8 +67,19 @@ def test_a_hole_is_called_what_the_trade_calls_it(kind: HoleKind, words: str) ->
 
 
 def test_inch_holes_are_called_in_decimals_with_the_trade_fraction_behind() -> None:
-    kind = Tapped("5/8-11 UNC", *(to_mm(size, Unit.IN) for size in (5 / 8, 1.25, 1.25 + 3 / 11)))
+    major, depth, drilled = (to_mm(size, Unit.IN) for size in (5 / 8, 1.25, 1.25 + 3 / 11))
+    kind = Tapped("5/8-11 UNC", major, depth, drilled)
     assert hole_text(kind, to_mm(17 / 32, Unit.IN), INCH) == "5/8-11 UNC X 1.250 DEEP, DRILL ⌀.531 (17/32) X 1.523 DEEP"
+
+
+@every_row(
+    ("written", "one_face"),
+    [("1/4 NPT", True), ("Rc 1/4", True), ("G 1/4", False), ("M16", False)],  # ASME B1.20.1 and ISO 7-1 taper 1 in 16
+)
+def test_a_thread_that_tapers_is_cut_from_one_face(written: str, one_face: bool) -> None:
+    found = thread(written)
+    assert found
+    assert is_worked_from_one_face(found.tapped()) is one_face
 
 
 def test_a_circle_of_tapped_holes_is_called_with_thread_and_depth() -> None:
@@ -80,7 +92,7 @@ def test_pairs_are_called_pairs() -> None:
     # Pairs 90 degrees apart, the first whole beyond the top: its first hole 45 - 6 degrees from it.
     assert call_out(circle, MM) == (
         "8 × ⌀22",
-        "IN 4 PAIRS 12° APART ON PCD 240",
+        "IN 4 PAIRS, THE TWO OF EACH 12° APART, ON PCD 240",
         "HOLES 1 AND 8 39° EITHER SIDE OF TOP",
     )
 
@@ -106,6 +118,13 @@ def test_a_segment_names_the_places_that_are_drilled_and_not_the_many_that_are_n
         (
             HoleGrid(Drilling(8.0), 5, 5, 20.0, 20.0, staggered=True, within=100.0),
             ("19 × ⌀8", "STAGGERED GRID, 5 COLUMNS, 5 ROWS", "PITCH 20.00 × 20.00", "WHOLE WITHIN ⌀100"),
+        ),
+        (
+            HoleGrid(Drilling(8.0), 5, 5, 20.0, 20.0, staggered=True, within=80.0),  # rows of 2, 3 and 2 are left
+            (
+                *("7 × ⌀8", "STAGGERED GRID, 5 COLUMNS, 5 ROWS", "PITCH 20.00 × 20.00"),
+                "DRILLED IN 3 ROWS, WHOLE WITHIN ⌀80",
+            ),
         ),
         (
             HoleGrid(Drilling(8.0), 5, 5, 20.0, 20.0, outside=40.0),  # all but the middle one and the four beside it

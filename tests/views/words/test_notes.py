@@ -46,6 +46,17 @@ def test_a_ring_is_told_that_it_carries_no_rating(bore: dict[str, float], told: 
     assert (PLATE_FLANGE in sheet_text(plate=BLIND | bore)) is told
 
 
+def test_a_sheet_with_slots_says_what_their_length_is() -> None:
+    slots = {"slot_length": 40, "kind": "slot"}
+    assert "Slots: width × length over all" in sheet_text(plate=BLIND, bolt_circle=[CIRCLE | slots])
+    assert "Slots" not in sheet_text(plate=BLIND, bolt_circle=[CIRCLE])
+
+
+def test_which_unit_is_the_master_stands_before_all_but_the_notes_of_the_shop() -> None:
+    text = sheet_text(sheet={"dual_units": True}, job={"notes": ["Mind the lugs."]}, plate=BLIND, bolt_circle=[CIRCLE])
+    assert "1. Mind the lugs. 2. Master unit: millimeters; [inches] for reference only" in text
+
+
 def test_a_wheel_adapter_makes_no_claim_for_the_road() -> None:
     plate = {"outside_diameter": 150, "bore": 60, "thickness": 20}
     wheel = sheet_text(plate=plate, bolt_circle=[{"standard": "wheel hub 5x114.3", "hole_diameter": 14}])

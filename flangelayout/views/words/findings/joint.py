@@ -82,12 +82,10 @@ def noticed_fact(flange: Flange, finding: Finding, facts: _Noticed, unit: Unit) 
 def _assumed(facts: LengthAssumed, unit: Unit) -> str:
     """That the thickness of a mate is only assumed, and how thin it may be before the screw no longer ends in metal."""
     ordered = f"{facts.name}{Lengths(facts.unit).by}{size_text(facts.length, facts.unit)}"
-    told = f"{ordered} takes the mate to be as thick as this plate, {length_text(facts.thickness, unit)}"
+    told = f"{ordered} is right for a mate as thick as this plate, {length_text(facts.thickness, unit)}"
     if facts.least is None:
-        return f"{told}: state how thick it is"
-    return (
-        f"{told}; under one thinner than {length_text(facts.least, unit)} the screw is too long: state how thick it is"
-    )
+        return f"{told}: measure the mate"
+    return f"{told}, too long for one thinner than {length_text(facts.least, unit)}: measure the mate"
 
 
 def _heavy(facts: Heavy, unit: Unit) -> str:

@@ -35,6 +35,8 @@ from flangelayout.views.words.findings.places import (
 
 _PlateFacts = BoreInPlate | FaceOnPlate | CircleOnPlate | OpeningOnPlate | OpeningsMeet | UsualSize
 _HoleFacts = HolesOfCircle | TwoHoles | HoleOnPlate | HoleByOpening | FaceEdgeCut
+_FEWEST_OF_PIPE = 4
+"""Bolts of a pipe flange; an oval of two is no such flange (EN 1092-1 and ASME B16.5 begin with four)."""
 
 
 def plate_fact(flange: Flange, finding: Finding, facts: _PlateFacts, unit: Unit) -> str:
@@ -144,13 +146,13 @@ def placement_sentence(flange: Flange, circle: BoltCircle) -> str:
     vertical = circle.centerline is Centerline.VERTICAL
     named, other, end = ("vertical", "horizontal", "top") if vertical else ("horizontal", "vertical", "right")
     if circle.start_angle:
-        way = "counter-clockwise" if circle.start_angle > 0 else "clockwise"
+        way, other_way = ("counter-clockwise", "clockwise")[:: 1 if circle.start_angle > 0 else -1]
         rest = "a hole on" if circle.placement is Placement.ON_CENTERLINE else "straddling"
         turned = f"turned {abs(circle.start_angle):g}° {way} from {rest} the {named} centerline"
-        return f"the pattern is {turned}; the mate must be turned the same way"
+        return f"the pattern is {turned}; seen from its own joint face the mate's is turned as far {other_way}"
     if circle.placement is Placement.ON_CENTERLINE:
         lies = f"hole 1 lies on the {named} centerline ({end} end)"
-        if may_be_pipe_flange(flange.groups()):
+        if count >= _FEWEST_OF_PIPE and may_be_pipe_flange(flange.groups()):
             return f"{lies}; pipe flanges usually straddle it: see how the mate stands"
         return f"{lies}; see that the mate's holes do so, too"
     if count % 2:

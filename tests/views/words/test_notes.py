@@ -8,7 +8,9 @@ from flangelayout.flange import Flange, RoundOutline, SingleHole
 from flangelayout.flange.drilling import Drilling
 from flangelayout.geometry.shapes import Point
 from flangelayout.packet.job import layout_pages
+from flangelayout.provenance import Confidence
 from flangelayout.units import Unit
+from flangelayout.value import replace
 from flangelayout.views.words.call_outs import seen_from
 from flangelayout.views.words.joint.turned import turned_notes
 from flangelayout.views.words.lengths import Lengths
@@ -196,3 +198,15 @@ def test_thickness_over_all_is_spoken_of_only_where_something_stands_out_of_a_fa
     for turned, told in ((sunk, False), (raised, True)):
         notes = turned_notes(make_job(plate=plate, turned=[turned]).flange, Lengths(Unit.MM))
         assert any("Thickness is over all" in note for note in notes) is told
+
+
+def test_limits_of_fits_that_one_source_gives_are_to_be_checked_before_machining() -> None:
+    plate = {"outside_diameter": 285, "bore": 100, "thickness": 30}
+    register = {"kind": "register", "diameter": 180, "depth": 5, "fit": "H7"}
+    flange = make_job(plate=plate, turned=[register]).flange
+    assert list(turned_notes(flange, Lengths(Unit.MM))) == ["Limits of fits by ISO 286-1: check them before machining."]
+    fit = flange.turned[0].fit
+    assert fit
+    vouched = replace(flange.turned[0], fit=replace(fit, confidence=Confidence.TWO_SOURCES))
+    told = turned_notes(replace(flange, turned=(vouched,)), Lengths(Unit.MM))
+    assert list(told) == ["Limits of fits by ISO 286-1."]

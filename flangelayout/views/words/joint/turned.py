@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from flangelayout.flange import Flange
 from flangelayout.flange.turning import Fitted, PlateFace, Turned
+from flangelayout.provenance import Confidence
 from flangelayout.units import Unit, decimal_text, size_text
 from flangelayout.views.words.lengths import Lengths
 
@@ -51,7 +52,7 @@ def turned_notes(flange: Flange, lengths: Lengths) -> Iterator[str]:
     if any(not each.kind.is_sunk for each in flange.turned):
         yield "Thickness is over all: what stands out of a face is left when the rest is turned away."
     if any(each.fit for each in flange.turned):
-        yield f"Limits of fits by ISO 286-1, {_trust(flange)}."
+        yield f"Limits of fits by ISO 286-1{_trust(flange)}."
 
 
 def machining_lines(flange: Flange, lengths: Lengths) -> tuple[str, ...]:
@@ -60,10 +61,9 @@ def machining_lines(flange: Flange, lengths: Lengths) -> tuple[str, ...]:
 
 
 def _trust(flange: Flange) -> str:
-    """How far the weakest of its fits is vouched for."""
-    fits = [each.fit.confidence for each in flange.turned if each.fit]
-    order = list(type(fits[0]))
-    return max(fits, key=order.index).words
+    """What to do about its fits where not every one is vouched for by two sources."""
+    vouched = all(each.fit.confidence is Confidence.TWO_SOURCES for each in flange.turned if each.fit)
+    return "" if vouched else ": check them before machining"
 
 
 def _signed(number: str) -> str:

@@ -7,12 +7,14 @@ smaller is taken where it is smaller by no more than a fifth and then everything
 
 from collections.abc import Callable, Iterator, Sequence
 from enum import Enum
+from functools import partial
 
 from msgspec import Struct
 
 from flangelayout.drawing.border import Border, RevisionPlace
 from flangelayout.drawing.model import Drawing, Paper, View
 from flangelayout.geometry.shapes import Box, Point
+from flangelayout.value import replace
 from flangelayout.views.page.alert import alert_block
 from flangelayout.views.page.blocks import GAP, Block, PlacedBlock, notes_block, table_blocks, text_block
 from flangelayout.views.page.packing import PageRoom, set_down, set_in_order
@@ -30,7 +32,7 @@ _LEAST_TEXT, _MOST_TEXT = 58.0, 125.0
 _MOST_COLUMNS = 6
 _CLOSE = 0.1
 """Between the lines of a list, in line pitches."""
-NOTES, HOLES, LEGEND = "NOTES", "HOLES", "HOLES BY LETTER"
+NOTES, HOLES, LEGEND, TOLERANCES, DETAIL = "NOTES", "HOLES", "HOLES BY LETTER", "TOLERANCES", "DETAIL"
 """What a block tells of."""
 
 
@@ -96,18 +98,37 @@ class FirstPage(Struct, frozen=True):
         """The more of the words stand on it, the higher."""
         return self.tables, self.notes, -len(self.extras)
 
+    @property
+    def _spare(self) -> float:
+        """Printed mm that the words of the first room stand lower than they are set down."""
+        main = self.rooms[0]
+        return main.low - main.box.bottom if self.sinks and main.taken else 0.0
+
+    def word_boxes(self) -> list[Box]:
+        """What its words take of the paper."""
+        main, *others = self.rooms
+        down = Point(0.0, -self._spare)
+        return [*(box.moved(down) for _, box in main.taken), *(box for room in others for _, box in room.taken)]
+
+    def plate_box(self) -> Box:
+        """What the face view of the plate takes of the paper."""
+        look = self.composition.look
+        return look.box.scaled(look.scale).moved(self._view_at())
+
+    def _view_at(self) -> Point:
+        """Where the middle of the plate stands on the paper: the views stand in the middle of their room."""
+        room, main = self.view_room, self.rooms[0]
+        if self.sinks:
+            low = main.box.top - self._spare + _PAD if main.taken else main.box.bottom
+            room = Box(room.left, low, room.right, room.top)
+        box = self.composition.box
+        return Point(room.center.x - box.center.x, room.center.y - box.center.y)
+
     def placed(self) -> PlacedBlock:
         """Everything on it but border and title block."""
         main, *others = self.rooms
-        spare = main.low - main.box.bottom if self.sinks and main.taken else 0.0
-        words = [main.placed(spare), *(room.placed() for room in others)]
-        room = self.view_room
-        if self.sinks:
-            low = main.box.top - spare + _PAD if main.taken else main.box.bottom
-            room = Box(room.left, low, room.right, room.top)
-        box, look = self.composition.box, self.composition.look
-        at = Point(room.center.x - box.center.x, room.center.y - box.center.y)
-        layout = View(Drawing("layout", self.composition.items), look.scale, at)
+        words = [main.placed(self._spare), *(room.placed() for room in others)]
+        layout = View(Drawing("layout", self.composition.items), self.composition.look.scale, self._view_at())
         items = tuple(item for each in words for item in each.items)
         return PlacedBlock(items, (layout, *(view for each in words for view in each.views)))
 
@@ -219,10 +240,14 @@ def _takes_tables(rooms: Sequence[PageRoom], tables: Sequence[LaidTable]) -> boo
     return False
 
 
+def _notes_of_width(notes: Sequence[str], letter: float, width: float) -> Block:
+    return replace(notes_block(NOTES, notes, width, letter), topic=NOTES)
+
+
 def _notes_taken(rooms: Sequence[PageRoom], notes: Sequence[str], letter: float) -> int:
     """Set down as many notes from the first on as find a place; how many those are."""
     for count in range(len(notes), 0, -1):
         shown = notes[:count]
-        if _takes_text(rooms, lambda width, shown=shown: notes_block(NOTES, shown, width, letter)):  # type: ignore[misc]
+        if _takes_text(rooms, partial(_notes_of_width, shown, letter)):
             return count
     return 0

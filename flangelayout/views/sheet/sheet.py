@@ -4,6 +4,7 @@ from collections.abc import Collection, Iterable, Iterator, Sequence
 
 from flangelayout.drawing.border import RevisionPlace, Shows
 from flangelayout.drawing.choices import SheetPart
+from flangelayout.drawing.explode import items_box
 from flangelayout.drawing.model import Drawing, Item, Paper, Sheet, SheetSet, TextTable, View
 from flangelayout.drawing.papers import PAPERS, PaperName, paper
 from flangelayout.errors import OutputError
@@ -29,9 +30,10 @@ from flangelayout.views.page.title_block import (
 from flangelayout.views.sheet.call_outs import legend_lines
 from flangelayout.views.sheet.compose import Composition, compose
 from flangelayout.views.sheet.detail import detail_box, detail_items, detail_scale, detailed_hole
-from flangelayout.views.sheet.first_page import Contents, FirstPage, first_pages
+from flangelayout.views.sheet.first_page import DETAIL, TOLERANCES, Contents, FirstPage, first_pages
 from flangelayout.views.sheet.further_pages import MOST_REVISIONS, Cards, FurtherPages, further_pages
 from flangelayout.views.sheet.look import Look
+from flangelayout.views.sheet.overleaf import overleaf_items, told_overleaf
 from flangelayout.views.sheet.request import SheetRequest
 from flangelayout.views.words.bill import mass_words
 from flangelayout.views.words.hole_tables import hole_tables, joined_tables
@@ -47,7 +49,6 @@ _LEAST_FACE = 55.0
 _FIRST_NOTES = 2
 """Notes after the shop's own that never leave a first sheet that holds them: which face one sees, the numbers' way."""
 _PAD = 3.0
-_TOLERANCES, _DETAIL = "TOLERANCES", "DETAIL"
 
 
 def layout_sheets(request: SheetRequest) -> SheetSet:
@@ -204,7 +205,7 @@ def _plans_of(
         legend_lines(request.flange, lengths, composition.call_outs.in_list),
         tuple(_laid_first(request, hole_tables(request.flange, lengths, every), pages[0])),
         tuple(_laid_first(request, joined_tables(request.flange, lengths, every), pages[0])),
-        tuple(replace(table_block(each), topic=_TOLERANCES) for each in _laid_first(request, stated, pages[0])),
+        tuple(replace(table_block(each), topic=TOLERANCES) for each in _laid_first(request, stated, pages[0])),
         tuple(notes[:MOST_NOTES]),
         (_detail(look, detailed),) if detailed else (),
     )
@@ -260,20 +261,24 @@ def _detail(look: Look, hole: Hole) -> Block:
         origin = Point(at.x - room.left, at.y - room.top)
         return PlacedBlock((), (View(Drawing("detail", items), scale, origin),))
 
-    return Block(room.width, room.height, draw, _DETAIL)
+    return Block(room.width, room.height, draw, DETAIL)
 
 
 def _sheets(request: SheetRequest, first: FirstPage, further: FurtherPages) -> Iterator[Sheet]:
     page, count = first.page, 1 + len(further.rooms)
     mass = mass_words(request.flange, request.unit)
     facts = SheetFacts(scale_text(_scale(first)), mass, 1, count)
-    border, placed = border_items(request.sheet.border, page), first.placed()
+    border, frame = border_items(request.sheet.border, page), request.sheet.border.frame(page)
     block = title_block(request.sheet.border, page, _values(request, page), request.sheet.convention, facts)
     code = code_items(request.sheet.border, page, request.stamp)
-    yield Sheet(page, placed.views, (*border, *code, *block, *_revision_items(request, page), *placed.items), "sheet 1")
+    revisions = _revision_items(request, page)
+    taken = [block_room(request.sheet.border, page), *([items_box(revisions, 1.0)] if revisions else ())]
+    told = overleaf_items(told_overleaf(first, further.rooms), first, request.letter, frame, taken)
+    placed = first.placed()
+    yield Sheet(page, placed.views, (*border, *code, *block, *revisions, *placed.items, *told), "sheet 1")
     for number, (room, title) in enumerate(zip(further.rooms, further.titles(), strict=True), 2):
         heading, words = request.heading(number, count), room.placed()
-        top = heading_items(request.sheet.border.frame(page), heading, title, request.sheet.convention)
+        top = heading_items(frame, heading, title, request.sheet.convention)
         yield Sheet(page, words.views, (*border, *top, *words.items), f"sheet {number}")
 
 

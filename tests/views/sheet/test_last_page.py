@@ -1,5 +1,6 @@
 """How far the last page of a set is used, measured on the written PDF, and what does not leave the first for it."""
 
+import re
 import tomllib
 from io import BytesIO
 from pathlib import Path
@@ -13,6 +14,7 @@ from flangelayout.job import Job, job_from_data
 from flangelayout.packet.job import Part, build_packet, layout_pages
 from readers import MM_PER_POINT
 from views.awkward_jobs import AWKWARD, Data
+from views.sheet_items import items_of
 
 ROOT = Path(__file__).parents[3]
 FILES = [*sorted((ROOT / "templates").glob("*.toml")), *sorted((ROOT / "samples").glob("*.toml"))]
@@ -77,7 +79,7 @@ def test_a_page_has_one_block_of_notes_and_the_parts_of_a_table_in_the_order_the
         for name, paper in (("machined-flange", "Letter"), ("machined-flange", "A4"), ("sixty holes", "Tabloid"))
     )
     on_letter, on_a4 = (
-        [" / ".join(label.text for label in page if label.text.startswith("NOTES")) for page in pages]
+        [" / ".join(label.text for label in page if _TITLES["NOTES"].match(label.text)) for page in pages]
         for pages in (letter, a4)
     )
     assert on_letter == ["", "", "NOTES"]
@@ -87,6 +89,39 @@ def test_a_page_has_one_block_of_notes_and_the_parts_of_a_table_in_the_order_the
     )
     assert (first.text, second.text) == ("HOLES (mm), 1 OF 2", "HOLES (mm), 2 OF 2")
     assert first.at.y < second.at.y
+
+
+_TITLES = {
+    "NOTES": re.compile("NOTES(, continued)?$"),
+    "HOLE TABLES": re.compile(r"HOLES( [A-Z])? \("),
+    "TOLERANCES": re.compile(r"TOLERANCES \("),
+    "DETAIL": re.compile(r"DETAIL Z \("),
+}
+"""What the first sheet calls what stands elsewhere under such a title."""
+
+
+def untold(job: Job) -> list[str]:
+    """What stands on further sheets and is not said to on the first, and what is said to and does not."""
+    first, *further = layout_pages(job).sheets
+    pages = [[item.what.text for item in items_of(page) if isinstance(item.what, Label)] for page in (first, *further)]
+    titles = [{name for name, title in _TITLES.items() if any(map(title.match, page))} for page in pages]
+    where: dict[str, set[int]] = {}
+    for number, names in enumerate(titles[1:], 2):
+        for name in names:
+            where.setdefault(f"FURTHER {name}" if name in titles[0] else name, set()).add(number)
+    said: dict[str, set[int]] = {}
+    for names, sheets in re.findall(r"([A-Z, ]+): SEE SHEETS? ([\d, ]*\d)", " ".join(pages[0])):
+        for name in re.findall("(?:FURTHER )?(?:NOTES|HOLE TABLES|TOLERANCES|DETAIL)", names):
+            said.setdefault(name, set()).update(map(int, sheets.split(", ")))
+    return [] if said == where else [f"said {said}, true {where}"]
+
+
+@pytest.mark.parametrize(
+    "paper", ["Letter", *(pytest.param(paper, marks=pytest.mark.slow) for paper in ("A4", "A3", "Tabloid"))]
+)
+def test_the_first_sheet_says_on_which_stands_what_it_has_no_room_for(paper: str) -> None:
+    names = ("lozenge-flange",) if paper == "Letter" else JOBS
+    assert not {name: told for name in names if (told := untold(job_on(JOBS[name], paper)))}
 
 
 @pytest.mark.slow

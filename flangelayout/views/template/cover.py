@@ -42,6 +42,7 @@ from flangelayout.views.words.call_outs import (
 from flangelayout.views.words.joint.turned import machining_lines
 from flangelayout.views.words.lengths import Lengths
 from flangelayout.views.words.numbering import holes_in_words
+from flangelayout.views.words.plate import alike_single_holes, single_holes_made
 
 PRINT_STEP = "Print all pages in one run, one side only, at 100 %, on the same paper. Let them settle before measuring."
 MEASURE_STEP = "Measure both bars on every page, by rule or by caliper. Outside of what is accepted: do not use it."
@@ -175,16 +176,20 @@ def cover_sheet(subject: Subject, page: TemplatePage, margin: float, cover: Cove
 
 
 def call_outs(subject: Subject) -> tuple[str, ...]:
-    """Every group of holes in a line, and from where the plate is seen."""
-    flange, lengths = subject.flange, Lengths(subject.unit)
+    """Every group of holes in a line, single ones in one together, and from where the plate is seen."""
+    flange, lengths, seen = subject.flange, Lengths(subject.unit), subject.drawn or subject.flange
+    shown = {hole.label for hole in flange.shown_holes()}
+    alike = ([hole for hole in holes if hole.label in shown] for holes in alike_single_holes(seen))
+    alone = "; ".join(", ".join(single_holes_made(holes, seen, lengths)) for holes in alike if holes)
+    singles = (alone,) if alone else ()
     if subject.drawn is not None:
         told = (behind_call_out(subject.drawn, group, lengths) for group, _ in flange.shown_groups())
         once = (_ONCE,) if any(hole.is_through for hole in flange.holes()) else ()
-        alone = () if subject.drawn.shown_holes() else (_ALL_FROM_BEHIND,)
-        return (*told, seen_from(flange, turned_over=True), *once, *alone)
+        unseen = () if subject.drawn.shown_holes() else (_ALL_FROM_BEHIND,)
+        return (*told, *singles, seen_from(flange, turned_over=True), *once, *unseen)
     drilled = (named_call_out(flange, group, lengths) for group, _ in flange.shown_groups())
     machined = (f"MACHINED, NOT BY THIS TEMPLATE: {line}" for line in machining_lines(flange, lengths))
-    return (*drilled, seen_from(flange), *machined, *_from_the_back(flange))
+    return (*drilled, *singles, seen_from(flange), *machined, *_from_the_back(flange))
 
 
 def _from_the_back(flange: Flange) -> tuple[str, ...]:

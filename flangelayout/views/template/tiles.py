@@ -6,14 +6,17 @@ earlier page shows.
 """
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from itertools import groupby
 from operator import itemgetter
 
 from msgspec import Struct
 
+from flangelayout.drawing.explode import items_box
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, Drawing, Item, Label, Sheet, View
-from flangelayout.drawing.references import Furniture
+from flangelayout.drawing.references import Furniture, HoleRef
 from flangelayout.drawing.textwidth import label_box, text_width
+from flangelayout.geometry.near_pairs import BoxIndex
 from flangelayout.geometry.shapes import ORIGIN, Box, Contour, Line, Point, box_around, polar
 from flangelayout.value import replace
 from flangelayout.views.page.flip import box_turned_over, upside_down
@@ -31,7 +34,7 @@ _GLUE = 12.0
 _NUMBER_HEIGHTS = (34.0, 26.0, 20.0, 15.0, 11.0, 8.0)
 _NAME_ROOM = 7.0
 """What the name of a join mark takes beside it, in mm: the tile's own number keeps off it."""
-_SEAM = Furniture("seam")
+_SEAM, _TOP = Furniture("seam"), Furniture("top")
 _OFF_SEAM = (_TEXT / 2 + 1.2, _TEXT / 2 + 2.9)
 """How far in mm from a seam the middle of its words stands: within the strip beyond it, or on this side."""
 _LOWEST = 2.1
@@ -42,6 +45,8 @@ _PAST_MARK = HALF_MARK + _TEXT / 2 + 0.6
 _PAST_NAME = HALF_MARK + _NAME_ROOM
 """How far in mm from a seam the middle of its words stands where join marks leave no room: beyond it, on this side."""
 _FROM_EDGE = 0.5
+_APART = 1.2
+"""How far in mm words of seams keep from each other."""
 _WORDS_REACH = _OFF_SEAM[1] + _TEXT / 2
 _PAPER_BEYOND = 40.0
 """Printed mm that the paper of a page reaches beyond its window at most, to the left, to the right and up."""
@@ -118,7 +123,7 @@ class _PageWords:
 
     def _stand(self, label: Label) -> Label:
         label = _shown_whole(label, self.window)
-        self.taken.append(label_box(label))
+        self.taken.append(label_box(label).grown(_APART))
         return label
 
 
@@ -127,6 +132,7 @@ def tile_sheets(
 ) -> Iterator[Sheet]:
     """A page for every tile of a drawing, every other one upside down if asked for."""
     common = Drawing("template page", page_furniture(page.window, subject, page.lines, pointer))
+    drawing, parted = _words_parted(drawing, tiling.tiles)
     numbers = {tile: number for number, tile in enumerate(tiling.tiles, 1)}
     ink = tiling.ink if len(numbers) > 1 else None
     turned: dict[int, Drawing] = {}
@@ -139,13 +145,40 @@ def tile_sheets(
         seams = Drawing(
             "template seams", (*_number(ink, tile, number), *_seams(tile, joints.get(tile, ()), numbers, words), *alone)
         )
-        views = (View(drawing, 1.0, at, window), View(seams, 1.0, at, window), View(common, 1.0, ORIGIN))
+        apart = (Drawing("template words", tuple(parted[tile])),) if tile in parted else ()
+        drawn = (View(each, 1.0, at, window) for each in (drawing, seams, *apart))
+        views = (*drawn, View(common, 1.0, ORIGIN))
         over = flip and (tile.row + tile.column) % 2 == 1
         furniture = [tile_line(tile_text(tile, number, tiling, subject.is_back), window)]
         if flip:
             furniture += note_lines(FLIP_NOTES[over], window, len(page.lines))
         sheet = Sheet(page.paper, views, tuple(furniture), f"row {tile.row}, column {tile.column}")
         yield upside_down(sheet, turned) if over else sheet
+
+
+def _words_parted(drawing: Drawing, tiles: Sequence[Tile]) -> tuple[Drawing, dict[Tile, list[Item]]]:
+    """A drawing without the words that a page would show a part of, and these by the pages that show them whole."""
+    windows, parted = BoxIndex(), dict[Tile, list[Item]]()
+    for tile in tiles:
+        windows.add(tile.window)
+    steady: list[Item] = []
+    for _, said in groupby(drawing.items, key=_said_together):
+        items = list(said)
+        box = items_box(items) if items[0].layer is Layer.TEXT else None
+        showing = [tiles[index] for index in windows.touching(box)] if box else []
+        whole = [tile for tile in showing if box and all(map(tile.window.contains, box.corners))]
+        if whole and len(whole) < len(showing):
+            for tile in whole:
+                parted.setdefault(tile, []).extend(items)
+        else:
+            steady += items
+    return replace(drawing, items=tuple(steady)), parted
+
+
+def _said_together(item: Item) -> object:
+    """What the words of a hole and of TOP, with its arrow, have in common; every other thing is alone."""
+    is_text = item.layer is Layer.TEXT
+    return item.source if is_text and (isinstance(item.source, HoleRef) or item.source == _TOP) else id(item)
 
 
 def _number(ink: InkMap | None, tile: Tile, number: int) -> Iterator[Item]:

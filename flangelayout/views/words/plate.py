@@ -4,9 +4,10 @@ from collections.abc import Iterator, Sequence
 from typing import assert_never
 
 from flangelayout.drawing.model import TextTable
-from flangelayout.flange import Flange, Hole, Opening, PathOutline, SegmentOutline, SplitOutline
+from flangelayout.flange import Flange, Hole, HoleKind, Opening, PathOutline, SegmentOutline, SplitOutline
 from flangelayout.flange.path import corners_stand_in_table, path_corners
 from flangelayout.flange.plate import OpeningForm, RectangleForm, RoundForm, SlotForm, WindowForm
+from flangelayout.flange.turning import PlateFace
 from flangelayout.geometry.shapes import ORIGIN, Point
 from flangelayout.units import angle_text
 from flangelayout.views.words.call_outs import face_word, seen_among
@@ -90,8 +91,17 @@ def _place_lines(at: Point, lengths: Lengths) -> tuple[str, ...]:
     return ("ON HORIZONTAL CENTERLINE" if abs(at.y) < _NEAR else up, across)
 
 
+def alike_single_holes(flange: Flange) -> tuple[tuple[Hole, ...], ...]:
+    """The single holes of a plate, those alike in all but their place together."""
+    alike: dict[tuple[float, HoleKind, PlateFace], list[Hole]] = {}
+    for hole in flange.holes():
+        if hole.group < 0:
+            alike.setdefault((hole.diameter, hole.kind, hole.worked_from), []).append(hole)
+    return tuple(tuple(holes) for holes in alike.values())
+
+
 def single_hole_call_out(holes: Sequence[Hole], flange: Flange, lengths: Lengths, *, in_table: bool) -> tuple[str, ...]:
-    """What single holes alike are: their numbers and names, their size, their face.
+    """The call-out of single holes alike on a sheet: what they are and what else is told of them there.
 
     Args:
         holes: Alike in all but their place.
@@ -99,7 +109,16 @@ def single_hole_call_out(holes: Sequence[Hole], flange: Flange, lengths: Lengths
         lengths: How lengths are written.
         in_table: Whether their places stand in the hole table alone.
     """
-    first, lifting = holes[0], {hole.label for hole in flange.lifting_holes()}
+    lifting = {hole.label for hole in flange.lifting_holes()}
+    lines = list(single_holes_made(holes, flange, lengths))
+    lines += ["FOR LIFTING, SEE NOTE"] if not lifting.isdisjoint(hole.label for hole in holes) else []
+    lines += ["PLACES PER HOLE TABLE"] if in_table else []
+    return tuple(lines)
+
+
+def single_holes_made(holes: Sequence[Hole], flange: Flange, lengths: Lengths) -> tuple[str, ...]:
+    """What single holes alike are: their numbers and names, their size, their face."""
+    first = holes[0]
     names = dict.fromkeys(flange.single_holes[hole.number - 1].drilling.name.upper() for hole in holes)
     name = ", ".join(name for name in names if name)
     count = f"{len(holes)}{lengths.times}" if len(holes) > 1 else ""
@@ -107,12 +126,9 @@ def single_hole_call_out(holes: Sequence[Hole], flange: Flange, lengths: Lengths
         [hole.label for hole in holes] if len(holes) <= _MOST_LABELS else [f"{first.label} AND {len(holes) - 1} MORE"]
     )
     labels = ", ".join(said) + (f" ({name})" if name else "")
-    lines = [f"{labels}: {count}{hole_text(first.kind, first.diameter, lengths)}"]
-    face = face_word(flange, first.worked_from).upper()
-    lines += [f"FROM {face}"] if is_worked_from_one_face(first.kind) else []
-    lines += ["FOR LIFTING, SEE NOTE"] if not lifting.isdisjoint(hole.label for hole in holes) else []
-    lines += ["PLACES PER HOLE TABLE"] if in_table else []
-    return tuple(lines)
+    made = f"{labels}: {count}{hole_text(first.kind, first.diameter, lengths)}"
+    face = f"FROM {face_word(flange, first.worked_from).upper()}"
+    return (made, face) if is_worked_from_one_face(first.kind) else (made,)
 
 
 def corner_tables(flange: Flange, lengths: Lengths) -> tuple[TextTable, ...]:

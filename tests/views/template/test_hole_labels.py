@@ -1,5 +1,6 @@
 """Numbers on the printed pages, judged from what stands there: each at its own hole, legible, off the seams."""
 
+import re
 from collections.abc import Callable
 from functools import partial
 from pathlib import Path
@@ -15,6 +16,7 @@ from flangelayout.flange import FigureEightOutline
 from flangelayout.geometry.shapes import Box, Line, Point, box_around
 from flangelayout.job import Job, job_from_data, load_job
 from flangelayout.packet.job import face_template
+from flangelayout.units import size_text
 from flangelayout.views.template.drawing import punch_points, template_drawing
 from flangelayout.views.template.pages import template_sheets
 from rows import first_of
@@ -60,6 +62,40 @@ def test_numbers_stand_on_each_other_no_more_than_on_a_seam(name: str) -> None:
     assert not [each for each in crossed if each.split(": ")[1] not in tubes]
 
 
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+@pytest.mark.parametrize("name", NAMES)
+def test_a_page_shows_words_whole_or_not_at_all_and_every_word_stands_on_some_page(name: str, paper: str) -> None:
+    template = face_template(JOBS[name]())
+    said: list[str] = []
+    for sheet in template_sheets(template, TemplateSettings(paper)).sheets[1:]:
+        for view in sheet.views:
+            words = [item.what for item in view.drawing.items if isinstance(item.what, Label)]
+            for word, box in ((each.text, label_box(each, view.scale).moved(view.at_paper)) for each in words):
+                room = view.clip_paper
+                is_whole = not room or all(map(room.grown(1e-6).contains, box.corners))
+                assert is_whole or not room or not box.overlaps(room), f"{sheet.name}: {word}"
+                said += [word] if is_whole else []
+    wanted = [item.what.text for each in template.words for item in each.items() if isinstance(item.what, Label)]
+    assert {*wanted} <= {*said}
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_what_is_drilled_at_each_hole_stands_on_the_template(name: str) -> None:
+    job = JOBS[name]()
+    template = face_template(job)
+    cover = " ".join(_texts(template_sheets(template, TemplateSettings("A4")).sheets[0]))
+    sized = {each.hole.label for each in template.words if each.hole and len(each.said) > 1}
+    for hole in template.subject.flange.shown_holes():
+        # Single holes by their number, groups by their letter, which the only one of a plate has not.
+        lead = hole.label if hole.group < 0 else f"{job.flange.group_letter(hole.group)}:".removeprefix(":")
+        size = re.escape(size_text(hole.diameter, job.unit))
+        assert hole.label in sized or re.search(rf"\b{lead}.*\b{size}\b", cover), hole.label
+
+
+def _texts(sheet: Sheet) -> list[str]:
+    return [item.what.text for item in sheet.furniture if isinstance(item.what, Label)]
+
+
 def cut_off(sheet: Sheet) -> list[str]:
     """Words at seams of which the page does not show all."""
     seams, room = sheet.views[1], sheet.views[1].clip_paper
@@ -77,7 +113,8 @@ def on_seams(sheet: Sheet) -> list[str]:
     boxes += [
         _capitals(item.what) for item in seams.drawing.items if isinstance(item.what, Label) and _is_small(item.what)
     ]
-    held = [item.what for item in plate.drawing.items if isinstance(item.what, Label)]
+    views = [view for view in sheet.views if view is plate or view.drawing.title == "template words"]
+    held = [item.what for view in views for item in view.drawing.items if isinstance(item.what, Label)]
     shown = [(what.text, _capitals(what)) for what in held]
     over = [text for text, box in shown if any(box.overlaps(other) for other in boxes)]
     twice = [one for rank, (one, a) in enumerate(shown) for _, b in shown[:rank] if a.overlaps(b)]

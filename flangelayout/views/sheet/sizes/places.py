@@ -7,15 +7,15 @@ symmetrical is dimensioned so); any other place is measured from the centerline.
 from collections.abc import Iterator, Sequence
 
 from flangelayout.drawing.references import Feature, FeatureRef
-from flangelayout.flange import Flange, Hole, HoleKind
+from flangelayout.flange import Flange, Hole
 from flangelayout.flange.path import corners_stand_in_table, path_corners
-from flangelayout.flange.turning import PlateFace
 from flangelayout.geometry.shapes import Arc, Contour, Point
 from flangelayout.views.sheet.face import CENTERLINE_PAST
 from flangelayout.views.sheet.look import Look
 from flangelayout.views.sheet.sizes.placing import convex_first
 from flangelayout.views.sheet.sizes.wishes import RimSize, SideSize, Wish, WishSide
 from flangelayout.views.words.call_outs import is_dimensioned
+from flangelayout.views.words.plate import alike_single_holes
 
 MAX_CALL_OUTS = 2
 """Leaders to holes on a sheet; where there would be more, every hole bears its letter and a list says what it is."""
@@ -38,15 +38,6 @@ def hole_places(look: Look) -> Iterator[Wish]:
 def has_legend(flange: Flange) -> bool:
     """Whether there are too many kinds of holes to lead a call-out to each: a list tells them by their letters."""
     return len(flange.groups()) + len(alike_single_holes(flange)) > MAX_CALL_OUTS
-
-
-def alike_single_holes(flange: Flange) -> tuple[tuple[Hole, ...], ...]:
-    """The single holes of a plate, those alike in all but their place together."""
-    alike: dict[tuple[float, HoleKind, PlateFace], list[Hole]] = {}
-    for hole in flange.holes():
-        if hole.group < 0:
-            alike.setdefault((hole.diameter, hole.kind, hole.worked_from), []).append(hole)
-    return tuple(tuple(holes) for holes in alike.values())
 
 
 def places_stand_in_table(flange: Flange) -> bool:

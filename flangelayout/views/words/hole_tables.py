@@ -3,9 +3,9 @@
 from collections.abc import Iterator, Sequence
 
 from flangelayout.drawing.model import TextTable
-from flangelayout.flange import DRILLED, Flange, Hole, HoleRings
+from flangelayout.flange import DRILLED, BoltCircle, Flange, Hole, HoleRings
 from flangelayout.flange.turning import PlateFace
-from flangelayout.units import Unit, decimal_text
+from flangelayout.units import Unit, angle_text, decimal_text
 from flangelayout.views.words.holes import hole_text
 from flangelayout.views.words.joint.turned import side_text
 from flangelayout.views.words.lengths import Lengths
@@ -19,7 +19,8 @@ def hole_tables(flange: Flange, lengths: Lengths, every: bool = False) -> Iterat
     """The holes of each pattern for the sheet: number, X and Y from the middle of the plate.
 
     On a plate that is not round X and Y are told from the corner datum, too: the lower left corner of the
-    rectangle that encloses it. Single holes tell their size.
+    rectangle that encloses it. Of a circle with an angle of its own for each hole, the angle from its first hole on is
+    told. Single holes tell their size.
 
     Args:
         flange: What is made.
@@ -71,15 +72,19 @@ def _hole_rows(flange: Flange, holes: Sequence[Hole], lengths: Lengths) -> tuple
     """Heads and rows of one pattern."""
     box, alone = flange.box(), holes[0].group < 0
     corner, lifting = flange.round_diameter is None, {hole.label for hole in flange.lifting_holes()}
+    circle = None if alone else flange.groups()[holes[0].group]
+    uneven = isinstance(circle, BoltCircle) and bool(circle.angles)
 
     def row(hole: Hole) -> _Row:
         at = [hole.center.x, hole.center.y]
         at += [hole.center.x - box.left, hole.center.y - box.bottom] if corner else []
         size = (_size(hole, lengths, hole.label in lifting),) if alone else ()
-        return (hole.label, *map(lengths.decimal, at), *size)
+        turn = (angle_text((hole.angle - holes[0].angle) % 360.0),) if uneven else ()
+        return (hole.label, *map(lengths.decimal, at), *turn, *size)
 
     names = ("X CENTER", "Y CENTER", *(("FROM LEFT", "FROM BOTTOM") if corner else ()), *(("SIZE",) if alone else ()))
-    return ("HOLE", *names), tuple(map(row, holes))
+    turned = (f"FROM {holes[0].label}",) if uneven else ()
+    return ("HOLE", *names, *turned), tuple(map(row, holes))
 
 
 def _size(hole: Hole, lengths: Lengths, is_lifting: bool) -> str:

@@ -40,6 +40,13 @@ def test_a_hole_of_any_other_plate_stands_there_from_the_corner_too_and_a_single
     assert alone.rows == (("X1", "10.00", "60.00", "210.00", "210.00", "⌀9"),)
 
 
+def test_holes_spaced_unequally_are_told_by_their_angles_from_the_first_too() -> None:
+    (table,) = hole_tables(flange(bolt_circle(3, angles=(5.0, 47.5, 200.0))), MM)
+    assert column(table.columns, table.rows, "FROM 1") == ["0°", "42.5°", "195°"]
+    (paired,) = hole_tables(flange(bolt_circle(4, pair_angle=20.0)), MM)
+    assert paired.columns == ("HOLE", "X CENTER", "Y CENTER")  # its call-out tells them
+
+
 def test_more_than_64_holes_stand_in_the_hole_list_unless_all_are_asked_for() -> None:
     many = flange(bolt_circle(65, 1000.0, 5.0), outside_diameter=1100.0)
     assert not list(hole_tables(many, MM))

@@ -42,6 +42,10 @@ _RULES = (
     "Every part lies as it is seen on the face its job names: never cut the file mirrored. "
     "Cut in the order of the file: what lies in a drop first, then its host; inside before outside."
 )
+_TOP_UP = "TOP of every part is up on this sheet."
+_TOP_TURNED = "TOP of a part is up on this sheet, or where the arrow behind its mark points."
+_TOP_ARROWS = {0.0: "", 90.0: "←", 180.0: "↓", 270.0: "→"}
+"""Behind the mark of a part, by its turn counter-clockwise in degrees."""
 _BELOW = 1.0
 _LEFT, _RIGHT, _ABOVE = 8.5, 0.5, 14.0
 _LEAST_NOTES = 60.0
@@ -94,7 +98,7 @@ def nest_sheets(nest: Nest, pieces: Sequence[NestPiece], facts: NestFacts, stamp
         values = _values(nest, facts, stamp, plate)
         table = lay_table(_table(nest, pieces, facts, plate), most=block.left - _NOTE_GAP - room.left)
         notes = [*_notes(nest, facts, last=plate == nest.plates - 1), *told_elsewhere(values)]
-        below = replace(room, top=room.top - _HEAD - _RULE * len(_rules(room)))
+        below = replace(room, top=room.top - _HEAD - _RULE * len(_rules(nest, plate, room)))
         view, low = _picture(nest, pieces, plate, facts.unit, replace(below, bottom=block.top))
         pages = _with_tables(table, notes, replace(room, top=low), below, block)
         scale = scale_text(view.scale)
@@ -137,7 +141,7 @@ def _head(nest: Nest, facts: NestFacts, plate: int, room: Box, goes_on: bool) ->
         counted(len(nest.on_plate(plate)), "part"),
         f"yield {_yield(nest, plate):.1f} %",
     )
-    rules = enumerate(_rules(room))
+    rules = enumerate(_rules(nest, plate, room))
     return [
         text_item(Point(room.left, room.top - 3.6), title, 3.5),
         text_item(Point(room.right, room.top - 3.6), " · ".join(words), _TEXT, Anchor.RIGHT),
@@ -145,8 +149,9 @@ def _head(nest: Nest, facts: NestFacts, plate: int, room: Box, goes_on: bool) ->
     ]
 
 
-def _rules(room: Box) -> tuple[str, ...]:
-    return wrapped(_RULES, room.width, _TEXT)
+def _rules(nest: Nest, plate: int, room: Box) -> tuple[str, ...]:
+    is_turned = any(placed.turn_deg for placed in nest.on_plate(plate))
+    return wrapped(f"{_RULES} {_TOP_TURNED if is_turned else _TOP_UP}", room.width, _TEXT)
 
 
 def _title(nest: Nest, plate: int) -> str:
@@ -206,20 +211,20 @@ def _dimensions(nest: Nest, plate: int, unit: Unit, scale: float) -> Iterator[It
 
 
 def _part_marks(nest: Nest, pieces: Sequence[NestPiece], plate: int, scale: float) -> Iterator[Item]:
-    """The mark of every piece: on the widest spot of its metal, or in its empty bore where that is too narrow."""
+    """The mark of every piece, with the way to its TOP: on the widest spot of its metal, or in its empty bore."""
     spots = {kind: _spot(pieces[kind]) for kind in {placed.part for placed in nest.on_plate(plate)}}
     hosts = {nest.host_of(placed) for placed in nest.placed}
     for mark, placed in marked(nest):
         if placed.plate != plate:
             continue
-        spot = spots[placed.part]
-        diagonal = (text_width(mark, 1.0) ** 2 + 1.0) ** 0.5
+        said, spot = mark + _TOP_ARROWS[placed.turn_deg], spots[placed.part]
+        diagonal = (text_width(said, 1.0) ** 2 + 1.0) ** 0.5
         if 2 * spot.radius * scale < _LEAST_MARK * diagonal and placed not in hosts:
             bores = [each for each in pieces[placed.part].part.openings if isinstance(each, Circle)]
             spot = max((spot, *bores), key=lambda each: each.radius)
         at = turned_point(spot.center, placed.turn_deg) + placed.at
         height = min(max(2 * spot.radius * scale * 0.8 / diagonal, _LEAST_MARK), _LARGEST_MARK)
-        yield Item(Layer.TEXT, Label(at, mark, height, 0.0, Anchor.MIDDLE), Furniture("part mark"))
+        yield Item(Layer.TEXT, Label(at, said, height, 0.0, Anchor.MIDDLE), Furniture("part mark"))
 
 
 def _spot(piece: NestPiece) -> Circle:

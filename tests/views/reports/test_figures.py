@@ -201,6 +201,31 @@ def test_a_nest_sheet_counts_measures_and_marks_what_lies_on_its_plate() -> None
     assert len(nest.placed) < 5
 
 
+def test_a_nest_sheet_says_where_the_top_of_every_part_points() -> None:
+    """A part with a hole above its middle: on the sheet that hole lies where the arrow behind the mark points."""
+    pin = [{"x": 0, "y": 20, "diameter": 8}]
+    slim = {"outline": "rectangle", "width": 260, "height": 60, "thickness": 10}
+    job = make_job(job={"number": "N-1", "quantity": 2}, plate=slim, bolt_circle=[], hole=pin)
+    ways = {"A": (0.0, 1.0), "←": (-1.0, 0.0), "↓": (0.0, -1.0), "→": (1.0, 0.0)}
+    for stock, others in (Stock(700.0, 200.0, 8.0, 6.0), False), (Stock(150.0, 300.0, 8.0, 6.0), True):
+        built = build_nest([job], stock, "nest", "A4")
+        assert built.sheets is not None
+        (sheet,) = built.sheets.sheets
+        drawn = sheet.views[0].drawing.items
+        marks = [item.what for item in drawn if item.source == Furniture("part mark")]
+        pins = [item.what for item in drawn if isinstance(item.what, Circle)]
+        told = " ".join(texts(built.sheets))
+        assert ("or where the arrow behind its mark points" in told) is others
+        assert ("TOP of every part is up" in told) is not others
+        assert len(marks) == len(pins) == 2
+        for mark in marks:
+            assert isinstance(mark, Label)
+            near = min(pins, key=lambda each: each.center.distance_to(mark.at))
+            middle = min((placed.at for placed in built.nest.placed), key=near.center.distance_to)
+            x, y = ways[mark.text[-1] if mark.text[-1] in ways else "A"]
+            assert near.center.distance_to(middle + Point(20 * x, 20 * y)) < 1e-6
+
+
 def _read_yield(said: list[str]) -> float:
     (found,) = (re.search(r"yield ([\d.]+) %", text) for text in said if "yield" in text and "margin" in text)
     assert found

@@ -121,18 +121,24 @@ def paged(
         least_share: Of the last page.
         in_order: Blocks from the first on that follow each other: none stands on a page before one of its forerunners.
     """
-    pages = _pages(blocks_for(box.height), box, in_order)
+    blocks = blocks_for(box.height)
+    pages, leading = _pages(blocks, box, in_order), frozenset(block.topic for block in blocks[:in_order])
     for share in range(95, 45, -5):
         if len(pages) < 2 or used(pages[-1]) >= least_share:
             break
         height = box.height * share / 100
         lower = _pages(blocks_for(height), Box(box.left, box.top - height, box.right, box.top), in_order)
-        held = len(lower[0].taken) >= min(in_order, len(pages[0].taken))
+        held = _count(lower[0], leading) >= _count(pages[0], leading)
         for room in lower:
             room.box = box
         if held and len(lower) == len(pages) and used(lower[-1]) > used(pages[-1]):
             pages = lower
     return pages
+
+
+def _count(room: PageRoom, topics: frozenset[str]) -> int:
+    """How many of its blocks tell of some topics."""
+    return sum(block.topic in topics for block, _ in room.taken)
 
 
 def used(room: PageRoom) -> float:

@@ -21,8 +21,8 @@ from flangelayout.views.words.bench.measuring import MeasuredSpan
 _PICTURE = Furniture("check card")
 _SHARES = (0.28, 0.34, 0.22, 0.4, 0.6, 0.66, 0.72, 0.16, 0.78, 0.84, 0.18, 0.82, 0.19, 0.81, 0.5)
 """Where along a line across its ring may stand, the best first."""
-_INWARD = (0.0, 0.6, 0.9, -0.6, -0.9)
-"""How far inward of the line between neighbors their ring may stand, in radii of a ring: it lies on the line still."""
+_INWARD = (0.0, 0.6, 1.0, -0.6, -1.0)
+"""How far inward of the line between neighbors their ring may stand, in radii of a ring: it meets the line still."""
 _MOST_TRIES = 1500
 """Places looked at for all rings to stand apart; where they do not, each takes the first one that is left."""
 _NEAREST = 1.5
@@ -35,6 +35,10 @@ _APART = 1.2
 """Printed mm from a ring to the next at the least."""
 _STEPS = (1, 2, 4, 5, 10, 20, 50, 100)
 """Every how many holes one is numbered, from hole 1 on."""
+_TOP, _TOP_SIZE = "TOP", 1.4
+"""What stands over the middle of the drawing, and its height in heights of the capitals."""
+_NEAR_TOP = 0.2
+"""Of the width of holes on one side, how far off the middle of the drawing may be for the picture to reach there."""
 _SAME = 1e-6
 """In mm, between equal distances."""
 _ABOVE, _BELOW, _TOP_OFF = 5.0, 3.2, 2.6
@@ -53,6 +57,7 @@ class CardPicture(Struct, frozen=True):
         rings: Where the ring of each reading stands that has one, by its number.
         top: The word over the middle of the drawing.
         letter: Height of the capitals.
+        width: Of what it shows.
         height: That it takes up.
     """
 
@@ -64,6 +69,7 @@ class CardPicture(Struct, frozen=True):
     rings: dict[int, Point]
     top: Label
     letter: float
+    width: float
     height: float
 
     @property
@@ -76,7 +82,7 @@ class CardPicture(Struct, frozen=True):
         """The share of the height that the picture takes up times its width that is between its holes."""
         corners = pairwise((*self.places, self.places[0]))
         between = abs(sum(one.x * other.y - other.x * one.y for one, other in corners)) / 2
-        return between / (box_around(self.places).width * self.height)
+        return between / (self.width * self.height)
 
     def block(self, wide: float) -> Block:
         """The picture in the middle of a width; TOP is left out where it would leave that."""
@@ -116,7 +122,8 @@ class CardPicture(Struct, frozen=True):
 
 def picture_width(labels: Sequence[str], letter: float, radius: float) -> float:
     """Printed mm that a picture takes with its holes and their numbers."""
-    return 2 * (radius + 3.4 + max(text_width(label, letter) for label in labels))
+    named = max(text_width(label, letter) for label in labels)
+    return 2 * (radius + max(3.4 + named, text_width(_TOP, letter * _TOP_SIZE) / 2))
 
 
 def card_picture(
@@ -151,8 +158,9 @@ def card_picture(
 
     lines = [(Line(places[span.first], places[span.last]), span.is_across) for span in found[:ringed]]
     rings = _ring_places(hub, lines, letter, is_clear)
-    top = Label(Point(middle.x, high + hole + _TOP_OFF * letter), "TOP", letter * 1.4, 0.0, Anchor.CENTER)
-    return CardPicture(found, places, hole, names, ringed, rings, top, letter, 2 * high + (_ABOVE + _BELOW) * letter)
+    top = Label(Point(middle.x, high + hole + _TOP_OFF * letter), _TOP, letter * _TOP_SIZE, 0.0, Anchor.CENTER)
+    height = 2 * high + (_ABOVE + _BELOW) * letter
+    return CardPicture(found, places, hole, names, ringed, rings, top, letter, box.width * scale, height)
 
 
 def radius_within(centers: Sequence[Point], labels: Sequence[str], letter: float, wide: float, high: float) -> float:
@@ -163,13 +171,22 @@ def radius_within(centers: Sequence[Point], labels: Sequence[str], letter: float
 
 
 def _box(centers: Sequence[Point]) -> Box:
-    """What a picture shows: the whole circle that holes stand on all round the drawing's middle, or else the holes."""
-    return _room(ORIGIN, ORIGIN.distance_to(centers[0])) if is_round(centers) else box_around(centers)
+    """What a picture shows: the whole circle that holes stand on all round the drawing's middle, or else the holes.
+
+    Where that middle is little to one side of them, what is under TOP as well.
+    """
+    if is_round(centers):
+        return _room(ORIGIN, ORIGIN.distance_to(centers[0]))
+    box = box_around(centers)
+    near = _NEAR_TOP * box.width
+    if not box.left - near <= ORIGIN.x <= box.right + near:
+        return box
+    return Box(min(box.left, ORIGIN.x), box.bottom, max(box.right, ORIGIN.x), box.top)
 
 
 def is_round(centers: Sequence[Point]) -> bool:
-    """Whether holes stand on a circle about the middle of the drawing, all round it."""
-    return _is_on_circle(centers) and box_around(centers).contains(ORIGIN)
+    """Whether three holes or more stand on a circle about the middle of the drawing, all round it."""
+    return len(centers) > 2 and _is_on_circle(centers) and box_around(centers).contains(ORIGIN)
 
 
 def _is_on_circle(centers: Sequence[Point]) -> bool:
@@ -189,7 +206,7 @@ def _hole(places: Sequence[Point], found: Sequence[MeasuredSpan]) -> float:
 def _pitch(places: Sequence[Point], found: Sequence[MeasuredSpan]) -> float:
     """How near to each other the holes stand that follow each other or are measured."""
     read = (places[span.first].distance_to(places[span.last]) for span in found)
-    return min(*(one.distance_to(other) for one, other in pairwise(places)), *read)
+    return min([*(one.distance_to(other) for one, other in pairwise(places)), *read])
 
 
 def _ring_places(

@@ -8,19 +8,31 @@ from msgspec import Struct
 
 from flangelayout.drawing.convention import Convention
 from flangelayout.drawing.textwidth import text_width
-from flangelayout.flange import Flange, Slot
+from flangelayout.flange import Flange, Group, Slot
 from flangelayout.geometry.shapes import Box, Point
 from flangelayout.standards.shop import is_gasket_material
+from flangelayout.units import Unit
 from flangelayout.value import replace
 from flangelayout.views.page.blocks import GAP, Block, side_by_side, stacked, text_block
 from flangelayout.views.page.forms import Form, form_block, form_width, verdict_block, verdict_width
 from flangelayout.views.sheet.card_picture import CardPicture, card_picture, is_round, picture_width, radius_within
-from flangelayout.views.words.bench.measuring import MOST_NEIGHBORS, MeasuredSpan, accepted, machined_sizes, spans
+from flangelayout.views.words.bench.measuring import (
+    MOST_NEIGHBORS,
+    MeasuredSpan,
+    accepted,
+    allowed,
+    allowed_by,
+    further_distances,
+    machined_sizes,
+    spans,
+)
 from flangelayout.views.words.holes import hole_text
 from flangelayout.views.words.lengths import Lengths
+from flangelayout.views.words.tolerances import trust_words
 
 AT_THE_PLATE, AT_THE_GASKET = "AT THE PLATE", "AT THE GASKET"
-_USE_IT, _USE_IT_AS_AGREED = "all inside: use it", "all inside what was agreed, ______: use it"
+_USE_IT, _USE_REST_AS_AGREED = "all inside ACCEPT: use it", "all inside ACCEPT, the rest as agreed, ______: use it"
+_USE_IT_AS_AGREED = "all inside what was agreed, ______: use it"
 _PUT_ASIDE = "one or more out: put aside, tell: ______"
 _SIGNS = ("measured by", "date")
 _FROM_THE_BACK = "FROM THE BACK: plate turned over, TOP up, numbers as seen there"
@@ -32,6 +44,10 @@ _LOW_ROW = 2.6
 """Height of a row of a long list, in heights of its letters: its numbers stand without rings."""
 _RADIUS, _SMALL_RADIUS, _LEAST_RADIUS = 26.0, 21.0, 19.0
 """Printed, of the circle in a picture, in a small one and in the smallest."""
+_ROOMY = 48.0
+"""Heights of a larger card's letters that a picture of holes on one side takes to be lettered as large."""
+_SIZES_SHARE = 0.42
+"""Of the width of a page that further sizes take: they stand under a picture, beside a list with limits."""
 _LEAST_VERDICT = 115.0
 """Printed mm that the verdict is wide at the least, to be signed beside it."""
 _CLOSE = 0.1
@@ -83,14 +99,24 @@ def check_card(
         step: How many times larger than usual its letters and pictures are.
     """
     card = _Card(flange, replace(lengths, dual=False), convention.letter_height * step, room, row, step)
-    measured = {group: found for group, pattern in enumerate(flange.groups()) if (found := spans(pattern))}
+    measured = [
+        shown for group in range(len(flange.groups())) if (shown := _measured(flange, group, lengths.unit)).found
+    ]
     if not measured:
         return CheckCard()
-    how, last = text_block("", _how(flange), room.width, card.letter), card.last_blocks(style)
+    how, last = text_block("", _how(flange, measured), room.width, card.letter), card.last_blocks(measured, style)
     high = room.height - sum(each.height + GAP for each in (how, *last))
-    parts = [card.group_card(group, found, len(measured) > 1, style, high) for group, found in measured.items()]
+    parts = [card.group_card(shown, len(measured) > 1, style, high) for shown in measured]
     blocks = (how, *(block for part in parts for block in part.blocks), *last)
     return CheckCard(blocks, sum(part.unringed for part in parts))
+
+
+def _measured(flange: Flange, group: int, unit: Unit) -> "_Measured":
+    """What is measured of a pattern."""
+    pattern = flange.groups()[group]
+    found = spans(pattern)
+    labels = tuple(str(hole.number) for hole in flange.holes() if hole.group == group)
+    return _Measured(group, labels, found, allowed(flange, pattern, found, unit))
 
 
 def _sizes_form(sizes: Sequence[tuple[str, str, str]]) -> Form:
@@ -100,16 +126,19 @@ def _sizes_form(sizes: Sequence[tuple[str, str, str]]) -> Form:
     return Form(("also", "wanted", "measured"), tuple((name, wanted) for name, wanted, _ in sizes))
 
 
-def _how(flange: Flange) -> tuple[str, ...]:
+def _how(flange: Flange, measured: Sequence["_Measured"]) -> tuple[str, ...]:
     """How to measure: with the same edge of both holes, as far as they are round and alike; soft sheet by a rule."""
     slots = any(isinstance(group.drilling.kind, Slot) for group in flange.groups())
     edge = "Measure from a hole edge to the SAME edge of the other hole: that reading is the center distance."
-    first = "Heavy rings first; if one is out, stop and measure it again before going round."
-    if len(flange.pieces()) > 1:
-        first = f"Lay the parts together at their gaps: what spans a joint is of the whole ring. {first}"
+    said = ["Slots: mark their middles and measure between the marks."] if slots else []
     if is_gasket_material(flange.material):
-        return (f"Lay the gasket flat, unstretched, and use a rule, not the jaws of a caliper. {edge} {first}",)
-    return (("Slots: mark their middles and measure between the marks. " if slots else "") + f"{edge} {first}",)
+        said = ["Lay the gasket flat, unstretched, and use a rule, not the jaws of a caliper."]
+    said.append(edge)
+    if len(flange.pieces()) > 1:
+        said.append("Lay the parts together at their gaps: what spans a joint is of the whole ring.")
+    if any(shown.across for shown in measured):
+        said.append("Heavy rings first; if one is out, stop and measure it again before going round.")
+    return (" ".join(said),)
 
 
 class _Card(Struct, frozen=True):
@@ -127,54 +156,53 @@ class _Card(Struct, frozen=True):
         """Printed mm that a block is wide of which two stand beside each other."""
         return (self.room.width - GAP) / 2
 
-    def last_blocks(self, style: CardStyle) -> list[Block]:
-        """The machined sizes and the verdict, beside each other where that is wanted and they have room."""
-        sizes = tuple(machined_sizes(self.flange, self.lengths))
-        stated = self.flange.tolerances.chord is not None and all(limits for _, _, limits in sizes)
-        verdicts = (_USE_IT if stated else _USE_IT_AS_AGREED, _PUT_ASIDE)
-        wide = 0.0 if style in _BESIDE else self.half
+    def last_blocks(self, measured: Sequence["_Measured"], style: CardStyle) -> list[Block]:
+        """Further sizes and the verdict, beside each other where that is wanted and they have room."""
+        sizes = (*further_distances(self.flange, self.lengths), *machined_sizes(self.flange, self.lengths))
+        limited = {bool(limits) for _, _, limits in sizes}
+        limited |= {each is not None for shown in measured for each in shown.allowed}
+        use_it = _USE_REST_AS_AGREED if len(limited) > 1 else _USE_IT if True in limited else _USE_IT_AS_AGREED
+        verdicts = (use_it, _PUT_ASIDE)
+        wide = 0.0 if style in _BESIDE else self.room.width * _SIZES_SHARE
         last = [form_block(_sizes_form(sizes), self.letter, self.row, wide)] if sizes else []
         left = self.room.width - sum(each.width + GAP for each in last)
         if style is CardStyle.COLUMNS and left >= max(_LEAST_VERDICT, verdict_width(verdicts, _SIGNS, self.letter)):
             return [side_by_side([*last, verdict_block(verdicts, _SIGNS, self.letter, left)])]
         return [*last, verdict_block(verdicts, _SIGNS, self.letter, self.room.width)]
 
-    def group_card(
-        self, group: int, found: tuple[MeasuredSpan, ...], several: bool, style: CardStyle, high: float
-    ) -> CheckCard:
+    def group_card(self, shown: "_Measured", several: bool, style: CardStyle, high: float) -> CheckCard:
         """One pattern: its picture and its list; ``high`` is the height left to it where it stands alone."""
-        labels = tuple(str(hole.number) for hole in self.flange.holes() if hole.group == group)
-        shown = _Measured(labels, found)
-        if shown.is_few:
-            return self._few(group, shown)
+        if shown.is_few and several:
+            return self._few(shown)
         if shown.is_long:
-            return self._long(group, shown, style)
-        if not several and not is_round(self._seen(group)):
-            return self._alone(group, shown, high)
+            return self._long(shown, style)
+        if not several and not is_round(self._seen(shown.group)):
+            return self._alone(shown, high)
         if style is CardStyle.COLUMNS and shown.is_even:
-            return self._in_columns(group, shown)
-        return self._short(group, shown, several, style)
+            return self._in_columns(shown)
+        return self._short(shown, several, style)
 
-    def _few(self, group: int, shown: "_Measured") -> CheckCard:
-        """One reading, which needs no picture."""
+    def _few(self, shown: "_Measured") -> CheckCard:
+        """One reading beside those of other patterns, which needs no picture."""
         form = self._form(shown.found, shown)
         wide = self._wide(form)
-        return CheckCard((stacked([self._head(group, shown, wide, told=False), *self._lists(form, wide)]),))
+        return CheckCard((stacked([self._head(shown, wide, told=False), *self._lists(form, wide)]),))
 
-    def _alone(self, group: int, shown: "_Measured", high: float) -> CheckCard:
+    def _alone(self, shown: "_Measured", high: float) -> CheckCard:
         """Holes all on one side, or in rows, as large as a page takes them: their lines run close to each other.
 
         The list stands beside the picture or under it, as leaves it more room.
         """
-        form, centers, full = self._form(shown.found, shown), self._seen(group), self.room.width
-        head = self._head(group, shown, self.half, told=False)
+        form, centers, full = self._form(shown.found, shown), self._seen(shown.group), self.room.width
+        head = self._head(shown, self.half, told=False)
         sizes = {
             (count, is_below): self._left(form, count, is_below, high - head.height)
             for count, is_below in ((1, False), (2, False), (self._columns(form), True))
         }
         radii = {way: radius_within(centers, shown.labels, self.letter, *left) for way, left in sizes.items()}
         (count, is_below), radius = max(radii.items(), key=lambda each: each[1])
-        picture = self._picture(group, shown, radius)
+        is_roomy = shown.is_few or 2 * radius >= _ROOMY * self.letter
+        picture = self._picture(shown, radius, self.letter if is_roomy else self.letter / self.step)
         wide = (full + GAP) / count - GAP if is_below else form_width(form, self.letter)
         lists = [
             form_block(part, self.letter, self.row, wide)
@@ -183,66 +211,77 @@ class _Card(Struct, frozen=True):
         stack = [head, picture.block(sizes[count, is_below][0])]
         if not is_below:
             return CheckCard((side_by_side([stacked(stack), *lists]),), picture.unringed)
-        joined = stacked([*stack, side_by_side(lists)])
-        white = picture.height / joined.height * (1.0 - picture.spanned)
-        return CheckCard((replace(joined, spanned=1.0 - white),), picture.unringed)
+        over = stacked(stack)
+        white = picture.height / over.height * (1.0 - picture.spanned)
+        return CheckCard((replace(over, spanned=1.0 - white), side_by_side(lists)), picture.unringed)
 
     def _left(self, form: Form, count: int, is_below: bool, high: float) -> tuple[float, float]:
         """Width and height that a list in so many columns, below or beside, leaves of a page."""
         listed = (-(-len(form.rows) // count) + 1) * self.row
         if is_below:
-            return self.room.width, high - listed
+            return self.room.width, high - listed - GAP
         return self.room.width - count * (form_width(form, self.letter) + GAP), high if listed <= high else 0.0
 
-    def _short(self, group: int, shown: "_Measured", several: bool, style: CardStyle) -> CheckCard:
+    def _short(self, shown: "_Measured", several: bool, style: CardStyle) -> CheckCard:
         """The list under or beside the picture, as one block where that fits a page that holds several patterns."""
         form, beside = self._form(shown.found, shown), style in _BESIDE
-        wide = picture_width(shown.labels, self.letter, _SMALL_RADIUS * self.step) if beside else self._wide(form)
-        picture = self._picture(group, shown, self._radius(shown, wide, style))
-        stack = stacked([self._head(group, shown, wide, told=False), picture.block(wide)])
-        lists = self._lists(_as_ringed(form, picture), self.half - wide - GAP if beside else wide)
+        listed = self._wide(form)
+        wide = listed if several else self._beside(form)
+        if beside:
+            wide = picture_width(shown.labels, self.letter, _SMALL_RADIUS * self.step)
+            listed = self.half - wide - GAP
+        picture = self._picture(shown, self._radius(shown, wide, style))
+        stack = stacked([self._head(shown, wide, told=False), picture.block(wide)])
+        lists = self._lists(_as_ringed(form, picture), listed)
         joined = side_by_side([stack, *lists]) if beside else stacked([stack, *lists])
         is_one = several and joined.height <= self.room.height and joined.width <= self.room.width
         return CheckCard((joined,) if is_one else (stack, *lists), picture.unringed)
 
-    def _in_columns(self, group: int, shown: "_Measured") -> CheckCard:
+    def _in_columns(self, shown: "_Measured") -> CheckCard:
         """All distances said over the picture and two columns to write in."""
         wide = self.room.width
-        head = text_block("", _lines(self._told(group, shown, told=True), wide, self.letter), wide, self.letter, _CLOSE)
+        head = text_block("", _lines(self._told(shown, told=True), wide, self.letter), wide, self.letter, _CLOSE)
         radius = _LEAST_RADIUS * self.step
-        picture = self._picture(group, shown, radius)
+        picture = self._picture(shown, radius)
         block = picture.block(picture_width(shown.labels, self.letter, radius))
         form = _as_ringed(self._form(shown.found, shown, apart=False), picture)
         wide = (self.room.width - block.width) / 2 - GAP
         lists = [form_block(p, self.letter, self.row, wide) for p in _parts(form, -(-len(form.rows) // 2))]
         return CheckCard((stacked([head, side_by_side([block, *lists])]),), picture.unringed)
 
-    def _long(self, group: int, shown: "_Measured", style: CardStyle) -> CheckCard:
+    def _long(self, shown: "_Measured", style: CardStyle) -> CheckCard:
         """The picture, the list of what goes across beside it, the neighbors in columns below."""
         form = self._form(shown.across, shown)
-        wide = self._wide(form)
-        picture = self._picture(group, shown, self._radius(shown, wide, style))
-        stack = stacked([self._head(group, shown, wide, told=True), picture.block(wide)])
-        across = [form_block(_as_ringed(form, picture), self.letter, self.row, wide)] if shown.across else []
+        wide = self._beside(form)
+        picture = self._picture(shown, self._radius(shown, wide, style))
+        stack = stacked([self._head(shown, wide, told=True), picture.block(wide)])
+        listed = form_block(_as_ringed(form, picture), self.letter, self.row, self._wide(form))
+        across = [listed] if shown.across else []
         return CheckCard((stack, *across, *self._neighbors(shown)), picture.unringed)
 
     def _wide(self, form: Form) -> float:
         """Printed mm that a picture with a list under it takes."""
         return max(self.half, form_width(form, self.letter))
 
-    def _head(self, group: int, shown: "_Measured", wide: float, *, told: bool) -> Block:
+    def _beside(self, form: Form) -> float:
+        """Printed mm that its list leaves for a picture."""
+        return self.room.width - GAP - self._wide(form)
+
+    def _head(self, shown: "_Measured", wide: float, *, told: bool) -> Block:
         """What is measured; ``told`` with the distances that the list leaves out."""
-        return text_block("", tuple(self._told(group, shown, told=told)), wide, self.letter, _CLOSE)
+        return text_block("", tuple(self._told(shown, told=told)), wide, self.letter, _CLOSE)
 
     def _radius(self, shown: "_Measured", wide: float, style: CardStyle) -> float:
         """Of a picture that stands in a width with its numbers."""
         most = (wide - picture_width(shown.labels, self.letter, 0.0)) / 2
         return min((_RADIUS if style is CardStyle.LARGE else _SMALL_RADIUS) * self.step, most)
 
-    def _picture(self, group: int, shown: "_Measured", radius: float) -> CardPicture:
+    def _picture(self, shown: "_Measured", radius: float, letter: float = 0.0) -> CardPicture:
         """The picture; what a long list has between neighbors is found by the holes' numbers, the rest by its ring."""
         ringed = shown.across if shown.is_long else shown.found
-        return card_picture(self._seen(group), shown.labels, shown.found, self.letter, radius, len(ringed))
+        return card_picture(
+            self._seen(shown.group), shown.labels, shown.found, letter or self.letter, radius, len(ringed)
+        )
 
     def _seen(self, group: int) -> list[Point]:
         hidden = self._is_hidden(group)
@@ -258,23 +297,24 @@ class _Card(Struct, frozen=True):
 
     def _form(self, found: Sequence[MeasuredSpan], shown: "_Measured", *, apart: bool = True) -> Form:
         """A list of some of the readings; ``apart`` with how far the holes are from each other."""
-        accept = ("accept",) if self.flange.tolerances.chord is not None else ()
-        heads = ("", "holes", *(("centers", *accept) if apart else ()), "measured")
-        return Form(heads, tuple(self._row(span, shown, apart=apart) for span in found), len(shown.across))
+        is_limited = apart and any(shown.allowed_of(span) is not None for span in found)
+        heads = ("", "holes", *(("centers",) if apart else ()), *(("accept",) if is_limited else ()), "measured")
+        rows = (self._row(span, shown, apart=apart) for span in found)
+        return Form(heads, tuple(row[: len(heads) - 1] for row in rows), len(shown.across))
 
     def _row(self, span: MeasuredSpan, shown: "_Measured", *, apart: bool) -> tuple[str, ...]:
-        number = str(shown.found.index(span) + 1)
-        texts = (number, f"{shown.labels[span.first]} – {shown.labels[span.last]}")
-        sizes = (self.lengths.decimal(span.distance), accepted(self.flange, span.distance, self.lengths))
-        return (*texts, *(filter(None, sizes) if apart else ()))
+        texts = (str(shown.found.index(span) + 1), f"{shown.labels[span.first]} – {shown.labels[span.last]}")
+        sizes = (self.lengths.decimal(span.distance), accepted(shown.allowed_of(span), span.distance, self.lengths))
+        return (*texts, *(sizes if apart else ()))
 
     def _columns(self, form: Form) -> int:
         """How many lists stand beside each other on a page."""
         return max(int((self.room.width + GAP) // (form_width(form, self.letter) + GAP)), 1)
 
     def _neighbors(self, shown: "_Measured") -> Iterator[Block]:
-        """A long list in as many columns as stand beside each other, in parts that a page takes."""
-        form = replace(self._form(shown.beside, shown, apart=_one(shown.beside) is None), ringed=None)
+        """A long list by the holes' numbers in as many columns as stand beside each other, in parts a page takes."""
+        form = self._form(shown.beside, shown, apart=_one(shown.beside) is None)
+        form = Form(form.heads[1:], tuple(row[1:] for row in form.rows))
         low = self.letter * _LOW_ROW
         columns = self._columns(form)
         most = max(int(self.room.height / low) - 1, 1)
@@ -283,37 +323,54 @@ class _Card(Struct, frozen=True):
             each = -(-len(part.rows) // columns)
             yield side_by_side([form_block(column, self.letter, low, wide) for column in _parts(part, each)])
 
-    def _told(self, group: int, shown: "_Measured", *, told: bool) -> Iterator[str]:
+    def _told(self, shown: "_Measured", *, told: bool) -> Iterator[str]:
         """The pattern's name, what its holes are; ``told`` with how far apart they are where that is one distance."""
-        pattern = self.flange.groups()[group]
+        pattern, group = self.flange.groups()[shown.group], shown.group
         yield self.flange.group_name(group).upper() + (f" {_FROM_THE_BACK}" if self._is_hidden(group) else "")
         hole, count = hole_text(pattern.drilling.kind, pattern.drilling.diameter, self.lengths), len(shown.labels)
         yield f"{count}{self.lengths.times}{hole}"
+        if published := allowed_by(self.flange, pattern):
+            yield f"accept: by {published.standard}{trust_words(published.confidence)}"
         if count > MOST_NEIGHBORS:
-            yield self._all_neighbors(group)
+            yield self._all_neighbors(pattern)
         elif told:
-            across = None if shown.is_long else _one(shown.across)
-            named = (("across", across), ("neighbors", _one(shown.beside)))
-            yield from (f"All {name}: {self._with_limits(apart)}" for name, apart in named if apart is not None)
+            named = (("across", () if shown.is_long else shown.across), ("neighbors", shown.beside))
+            told_of = ((name, found[0]) for name, found in named if _one(found))
+            yield from (f"All {name}: {self._with_limits(span, shown.allowed_of(span))}" for name, span in told_of)
 
-    def _with_limits(self, distance: float) -> str:
-        limits = accepted(self.flange, distance, self.lengths)
-        return self.lengths.decimal(distance) + (f", accept {limits}" if limits else "")
+    def _with_limits(self, span: MeasuredSpan, tolerance: float | None) -> str:
+        limits = accepted(tolerance, span.distance, self.lengths)
+        return self.lengths.decimal(span.distance) + (f", accept {limits}" if limits else "")
 
-    def _all_neighbors(self, group: int) -> str:
+    def _all_neighbors(self, pattern: Group) -> str:
         """What replaces a list of very many neighbors."""
-        centers = self.flange.groups()[group].hole_centers()
+        centers = pattern.hole_centers()
         apart = {round(a.distance_to(b), 3) for a, b in pairwise(centers)}
         if len(apart) > 1:
             return f"The {len(centers)} neighbors: centers as in the hole list. Tick each on the plate."
-        return f"All {len(centers)} neighbors: {self._with_limits(*apart)}. Tick each on the plate."
+        one = MeasuredSpan(0, 1, apart.pop(), is_across=False)
+        (tolerance,) = allowed(self.flange, pattern, (one,), self.lengths.unit)
+        return f"All {len(centers)} neighbors: {self._with_limits(one, tolerance)}. Tick each on the plate."
 
 
 class _Measured(Struct, frozen=True):
-    """What is measured of a pattern: its holes' numbers, and the readings, those across first."""
+    """What is measured of a pattern.
 
+    Attributes:
+        group: Its index.
+        labels: Its holes' numbers.
+        found: The readings, those across first.
+        allowed: How far in mm each may be off.
+    """
+
+    group: int
     labels: tuple[str, ...]
     found: tuple[MeasuredSpan, ...]
+    allowed: tuple[float | None, ...]
+
+    def allowed_of(self, span: MeasuredSpan) -> float | None:
+        """How far in mm one of the readings may be off."""
+        return self.allowed[self.found.index(span)]
 
     @property
     def across(self) -> tuple[MeasuredSpan, ...]:

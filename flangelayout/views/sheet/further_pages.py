@@ -78,6 +78,11 @@ class FurtherPages(Struct, frozen=True):
         evils = float(self.card_goes_on), self._missing()
         return len(self.rooms), *(evils[::-1] if may_part_card else evils), notes
 
+    def is_as_good_as(self, other: "FurtherPages") -> bool:
+        """Whether it takes as many pages, the card on as many of them, and has all the rings that another has."""
+        is_alike = (len(self.rooms), self.card_goes_on) == (len(other.rooms), other.card_goes_on)
+        return is_alike and self.unringed <= other.unringed
+
     def _missing(self) -> float:
         """The share of the last page that it lacks to be used as far as a page of its own must be."""
         if not self.rooms:
@@ -156,15 +161,17 @@ def _with_larger_tables(plan: FurtherPages, larger: Callable[[float], FurtherPag
     return plan
 
 
-def _with_larger_card(plan: FurtherPages, larger: Callable[[float], FurtherPages]) -> FurtherPages:
-    """The plan with a check card as large as a last page that it leaves white takes: it is read at arm's length."""
-    for step in _STEPS[1:]:
+def _with_larger_card(plan: FurtherPages, larger: Callable[[float, float], FurtherPages]) -> FurtherPages:
+    """The plan with a check card as large as a last page that it leaves white takes: it is read at arm's length.
+
+    Tables of holes are as large, or as large as there is room for.
+    """
+    for count in range(2, len(_STEPS) + 1):
         if not plan.rooms or not _has_card(plan.rooms[-1]) or used(plan.rooms[-1]) > _MUCH_USED:
             break
-        other = larger(step)
-        if (len(other.rooms), other.card_goes_on) != (len(plan.rooms), plan.card_goes_on):
-            break
-        if other.unringed > plan.unringed:
+        others = (larger(_STEPS[count - 1], tables) for tables in _STEPS[:count][::-1])
+        other = next((each for each in others if each.is_as_good_as(plan)), None)
+        if other is None:
             break
         plan = other
     return plan

@@ -96,7 +96,7 @@ def _circle_rows(what: BoltCircle, lengths: Lengths, name: str) -> Iterator[Row]
     if here.chord is not None and there.chord is not None and _has_neighbors(what):
         yield "neighbors", _published(here.chord, there.chord, lengths)
     yield name, _published(here.circle, there.circle, lengths)
-    yield "taken from", f"{published.standard}{_trust(published.confidence)}"
+    yield "taken from", f"{published.standard}{trust_words(published.confidence)}"
 
 
 def _plus_minus(length: float, lengths: Lengths) -> str:
@@ -128,7 +128,8 @@ def _has_neighbors(circle: BoltCircle) -> bool:
     return circle.hole_count > 2
 
 
-def _trust(confidence: Confidence) -> str:
+def trust_words(confidence: Confidence) -> str:
+    """What stands behind a published figure: to be checked where it is one from memory."""
     return ", check it" if confidence is Confidence.MEMORY else ""
 
 
@@ -158,7 +159,7 @@ def _range_rows(flange: Flange, general: GeneralTolerance, lengths: Lengths) -> 
     held = [each for each in ranges if any(each.holds(size) for size in _sizes(flange))]
     for each in held[-MOST_RANGES:]:
         allowed = _published(each.plus_minus, each.plus_minus, lengths)
-        yield f"  {_range(each, lengths)}", f"{allowed}{_trust(each.confidence)}"
+        yield f"  {_range(each, lengths)}", f"{allowed}{trust_words(each.confidence)}"
 
 
 def _range(each: GeneralRange, lengths: Lengths) -> str:

@@ -182,7 +182,7 @@ def test_every_reading_of_a_part_of_a_ring_has_its_number_in_list_and_picture(
     blocks = check_card(flange, Lengths(Unit.MM), Convention.ISO, ROOM, 8.2 * step, step=step).blocks
     items = [item.what for n, block in enumerate(blocks) for item in block.draw(Point(0.0, 1000.0 * n)).items]
     labels = [what for what in items if isinstance(what, Label)]
-    rings = {ring.center: ring.radius for ring in items if isinstance(ring, Circle) and ring.radius > 2.5 * step}
+    rings = {ring.center: ring.radius for ring in items if isinstance(ring, Circle) and ring.radius > 2.5}
     told = Counter(label.text for label in labels if label.at in rings)
     assert told == Counter(dict.fromkeys(map(str, range(1, len(spans(flange.groups()[0])) + 1)), 2))
     for label in labels:
@@ -218,6 +218,14 @@ def test_a_ring_in_parts_is_laid_together_before_it_is_measured() -> None:
     for flange, is_told in ((ring, True), (job_from_data(DATA).flange, False)):
         told = " ".join(texts(flange, CardStyle.LARGE))
         assert ("Lay the parts together at their gaps" in told) == is_told
+
+
+def test_heavy_rings_are_spoken_of_only_where_there_are_some() -> None:
+    for count, is_told in ((2, False), (3, False), (8, True)):
+        circle = {"diameter": 240, "hole_count": count, "hole_diameter": 18}
+        plate = {"outside_diameter": 300, "bore": 100}
+        made = job_from_data({"units": "mm", "plate": plate, "bolt_circle": [circle]}).flange
+        assert ("Heavy rings first" in " ".join(texts(made, CardStyle.LARGE))) == is_told, count
 
 
 def test_a_plate_of_two_circles_takes_two_sheets() -> None:

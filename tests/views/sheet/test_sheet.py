@@ -164,13 +164,14 @@ def test_more_notes_than_the_first_sheet_holds_go_on() -> None:
 
 
 def test_the_card_calls_a_plate_inside_only_where_limits_are_stated() -> None:
-    assert "all inside: use it" not in words(pages())
-    assert "all inside what was agreed, ______: use it" in words(pages())
+    as_agreed, inside = "all inside what was agreed, ______: use it", "all inside ACCEPT: use it"
+    assert inside not in words(pages())
+    assert as_agreed in words(pages())
     stated = words(pages(tolerances={"chord": 0.5, "bore_plus": 0.2, "bore_minus": 0}))
-    assert "all inside: use it" in stated
-    assert "all inside what was agreed, ______: use it" not in stated
+    assert inside in stated
+    assert as_agreed not in stated
     bore_left_open = words(pages(tolerances={"chord": 0.5}))
-    assert "all inside what was agreed, ______: use it" in bore_left_open
+    assert "all inside ACCEPT, the rest as agreed, ______: use it" in bore_left_open
 
 
 @pytest.mark.slow

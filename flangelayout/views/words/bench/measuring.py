@@ -10,8 +10,10 @@ from itertools import chain, pairwise
 
 from msgspec import Struct
 
-from flangelayout.flange import BoltCircle, Flange, Group
+from flangelayout.flange import BoltCircle, Flange, Group, Hole, HoleGrid, HoleKind
+from flangelayout.flange.claims import own_tolerance
 from flangelayout.geometry.shapes import ORIGIN, Point
+from flangelayout.provenance import DrillingTolerance
 from flangelayout.units import Unit, decimal_text
 from flangelayout.views.words.joint.turned import side_text
 from flangelayout.views.words.lengths import Lengths
@@ -21,6 +23,8 @@ MOST_DIAGONALS = 6
 MOST_NEIGHBORS = 64
 """Holes of a circle above which its neighbors stand in no list: all are one length, or in the hole list."""
 _SAMPLED = 12
+_SAME = 1e-6
+"""In mm, between equal distances."""
 
 
 class MeasuredSpan(Struct, frozen=True):
@@ -59,14 +63,56 @@ def spans(group: Group) -> tuple[MeasuredSpan, ...]:
     )
 
 
-def accepted(flange: Flange, distance: float, lengths: Lengths) -> str:
-    """The limits of a center distance by the plate's own tolerance, rounded inward; empty where it states none."""
-    tolerance = flange.tolerances.chord
+def allowed(flange: Flange, group: Group, found: Sequence[MeasuredSpan], unit: Unit) -> tuple[float | None, ...]:
+    """How far in mm each reading may be off: by the plate's own tolerance, else by the standard of its circle.
+
+    A standard tells it of neighbors, and of the circle, which is what goes across through its middle.
+    """
+    own, chord = flange.tolerances.bolt_circle, flange.tolerances.chord
+    published = allowed_by(flange, group)
+    if chord is not None or not isinstance(group, BoltCircle) or (own is None and published is None):
+        return (chord,) * len(found)
+    here = published.published_in(unit) if published else None
+    circle, beside = (here.circle, here.chord) if here else (own, None)
+    diameter = group.diameter
+    return tuple(
+        beside if not span.is_across else circle if abs(span.distance - diameter) < _SAME else None for span in found
+    )
+
+
+def allowed_by(flange: Flange, group: Group) -> DrillingTolerance | None:
+    """What is published of a circle, where that is what its readings may be off by."""
+    is_own = flange.tolerances.chord is not None or flange.tolerances.bolt_circle is not None
+    return own_tolerance(group) if isinstance(group, BoltCircle) and not is_own else None
+
+
+def accepted(tolerance: float | None, distance: float, lengths: Lengths) -> str:
+    """The limits of a center distance, rounded inward; empty where it has no tolerance."""
     if tolerance is None:
         return ""
     places = 2 if lengths.unit is Unit.MM else 3
     low, high = rounded_inward(distance - tolerance, distance + tolerance, lengths.unit, places)
     return f"{lengths.decimal(low)} – {lengths.decimal(high)}"
+
+
+def further_distances(flange: Flange, lengths: Lengths) -> Iterator[tuple[str, str, str]]:
+    """What is measured from hole to hole beside the circles, as :func:`machined_sizes`: no limits are known.
+
+    Between single holes of one kind, and along and across the outer rows of a grid.
+    """
+    pairs: list[tuple[Hole, Hole]] = []
+    for group, pattern in enumerate(flange.groups()):
+        ends = frozenset(pattern.ends()) if isinstance(pattern, HoleGrid) else ()
+        own = [hole for hole in flange.holes() if hole.group == group and hole.number in ends] if ends else []
+        if len(own) > 3:
+            first, second, *_, third, fourth = own
+            pairs += [(first, second), (third, fourth), (first, fourth), (second, third)]
+    single: dict[tuple[HoleKind, float], list[Hole]] = {}
+    for hole in flange.holes()[-len(flange.single_holes) :] if flange.single_holes else ():
+        single.setdefault((hole.kind, hole.diameter), []).append(hole)
+    pairs += [pair for alike in single.values() for pair in pairwise(alike)]
+    for one, other in pairs:
+        yield f"{one.label} – {other.label}", lengths.decimal(one.center.distance_to(other.center)), ""
 
 
 def machined_sizes(flange: Flange, lengths: Lengths) -> Iterator[tuple[str, str, str]]:

@@ -4,14 +4,21 @@ import math
 
 import pytest
 
-from flangelayout.flange import Flange, RectangleOutline
 from flangelayout.flange.drilling import Drilling
 from flangelayout.flange.pattern import HoleGrid, HoleRectangle
 from flangelayout.flange.plate import Deviations, Tolerances
 from flangelayout.flange.turning import Fitted, PlateFace, Turned, TurnedKind
+from flangelayout.job import job_from_data
 from flangelayout.provenance import Confidence
 from flangelayout.units import Unit
-from flangelayout.views.words.bench.measuring import MOST_DIAGONALS, accepted, machined_sizes, spans
+from flangelayout.views.words.bench.measuring import (
+    MOST_DIAGONALS,
+    accepted,
+    allowed,
+    further_distances,
+    machined_sizes,
+    spans,
+)
 from flangelayout.views.words.lengths import Lengths
 from jobs import bolt_circle, flange
 from rows import every_row
@@ -88,9 +95,38 @@ def test_a_rectangle_has_its_two_diagonals_and_its_sides_and_a_grid_nothing() ->
 
 def test_limits_are_rounded_inward_and_only_stated_ones_are_given() -> None:
     # 8 holes on 295: 295 sin 22.5 deg = 112.892; with 0.5 from 112.392 to 113.392.
-    held = Flange(RectangleOutline(400.0, 300.0), (), tolerances=Tolerances(chord=0.5))
-    assert accepted(held, 295 * math.sin(math.pi / 8), MM) == "112.40 – 113.39"
-    assert accepted(flange(), 112.892, MM) == ""
+    assert accepted(0.5, 295 * math.sin(math.pi / 8), MM) == "112.40 – 113.39"
+    assert accepted(None, 112.892, MM) == ""
+
+
+def test_readings_are_held_to_the_plates_own_tolerance_or_else_to_the_standard_of_the_circle() -> None:
+    """EN 1092-1 has ±1.0 of the circle up to M24 and ±0.5 between neighboring holes (project's table, from memory)."""
+    circle: dict[str, object] = {"standard": "EN 1092-1 PN10 DN200"}
+    plate = {"outside_diameter": 340, "bore": 100}
+    rows: tuple[tuple[dict[str, float], float | None, float | None], ...] = (
+        ({}, 1.0, 0.5),
+        ({"chord": 0.3}, 0.3, 0.3),
+        ({"bolt_circle": 0.2}, 0.2, None),
+    )
+    for stated, across, beside in rows:
+        data: dict[str, object] = {"units": "mm", "plate": plate, "bolt_circle": [circle], "tolerances": stated}
+        made = job_from_data(data).flange
+        found = spans(made.groups()[0])
+        assert allowed(made, made.groups()[0], found, Unit.MM) == (across,) * 4 + (beside,) * 4 * 2, stated
+    five = flange(bolt_circle(5), tolerances=Tolerances(bolt_circle=0.2))
+    assert set(allowed(five, five.groups()[0], spans(five.groups()[0]), Unit.MM)) == {None}  # none is a diameter
+
+
+def test_single_holes_of_a_kind_and_the_corners_of_a_grid_are_measured_from_each_other() -> None:
+    grid = HoleGrid(Drilling(8.0), 4, 3, 20.0, 25.0)  # 60 by 50: diagonals 78.10
+    holes = [{"diameter": 10, "x": x, "y": y} for x, y in ((140, 0), (-140, 0))] + [{"diameter": 6, "x": 0, "y": 90}]
+    plate = {"outside_diameter": 340}
+    made = job_from_data({"units": "mm", "plate": plate, "hole": holes}).flange
+    assert [row[1] for row in further_distances(made, MM)] == ["280.00"]
+    gridded = list(further_distances(flange(patterns=(grid,)), MM))
+    diagonal = f"{math.hypot(60.0, 50.0):.2f}"
+    assert [wanted for _, wanted, _ in gridded] == ["60.00", "60.00", diagonal, diagonal]
+    assert [name for name, _, _ in gridded] == ["B1 – B4", "B9 – B12", "B1 – B12", "B4 – B9"]
 
 
 def test_a_bore_that_is_there_already_is_not_measured_as_machined() -> None:

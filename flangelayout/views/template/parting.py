@@ -73,6 +73,7 @@ class InkField:
     bin: float = field(init=False)
     avoided: "FloatArray" = field(init=False, repr=False)
     stops: tuple[tuple[float, ...], tuple[float, ...]] = field(init=False, repr=False)
+    _stop_places: "FloatArray" = field(init=False, repr=False)
     _packed: "tuple[NDArray[np.uint8], ...]" = field(init=False, repr=False)
 
     def __post_init__(self) -> None:
@@ -88,6 +89,7 @@ class InkField:
         object.__setattr__(self, "avoided", np.unique(np.append(places[:, 0], self.lines[0])))
         stops = sorted((*self.centers, *lines), key=itemgetter(1))
         object.__setattr__(self, "stops", tuple(zip(*stops, strict=True)) or ((), ()))
+        object.__setattr__(self, "_stop_places", np.array(self.stops))
 
     def stretches(self, low: float, high: float) -> list[tuple[float, float]]:
         """Where a band has ink, across, with short gaps closed."""
@@ -103,9 +105,7 @@ class InkField:
 
     def stops_of(self, low: float, high: float) -> "FloatArray":
         """Where, across, the hole centers of a band and the lines stand, in rising order."""
-        import numpy as np
-
-        along, across = map(np.array, self.stops)
+        along, across = self._stop_places
         held: FloatArray = across[~((along < low) | (along > high))]
         return held
 
@@ -154,15 +154,18 @@ class _Parting:
         """
         going: list[tuple[Seam, tuple[int, ...], int]] = [(self.chain.first, (), 0)]
         farthest = [self.chain.first]
-        onward: dict[Seam, list[Seam]] = {}
+        reaches: dict[Seam, tuple[Seam, int]] = {}
         for count in range(1, self.most + 1):
             found: list[tuple[Seam, tuple[int, ...]]] = []
             for seam, spent, used in going:
-                if seam not in onward:
-                    onward[seam] = self._onward(seam)
-                if count - used <= len(onward[seam]):
-                    found.append((onward[seam][count - used - 1], (*spent, count - used)))
-            going = [each for each in going if count - each[2] < len(onward[each[0]])]
+                if seam not in reaches:
+                    reaches[seam] = self._reach(seam)
+                end, pages = reaches[seam]
+                if count - used < pages:
+                    end = self.chain.onward(seam, count - used, self._price) or seam
+                if count - used <= pages:
+                    found.append((end, (*spent, count - used)))
+            going = [each for each in going if count - each[2] < reaches[each[0]][1]]
             for seam, spent in found:
                 if seam == self.chain.last:
                     return list(spent)
@@ -174,13 +177,10 @@ class _Parting:
                 return None
         return None
 
-    def _onward(self, seam: Seam) -> list[Seam]:
-        """The last seams that 1, 2, ... pages reach, up to what a page shows; empty where no seam is possible."""
+    def _reach(self, seam: Seam) -> tuple[Seam, int]:
+        """The last seam that any number of pages reaches, and how many do; 0 where no seam is possible."""
         farthest = self.chain.onward(seam, NO_WAY - 1, self._price)
-        if farthest is None:
-            return []
-        most = self._price(seam.at, farthest.at)
-        return [*(self.chain.onward(seam, pages, self._price) or seam for pages in range(1, most)), farthest]
+        return (seam, 0) if farthest is None else (farthest, self._price(seam.at, farthest.at))
 
     def _price(self, low: float, high: float) -> int:
         """Pages of the band between two seams; past all counting where the clearance cannot be kept."""

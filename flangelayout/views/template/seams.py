@@ -97,7 +97,9 @@ class BandStops(Struct, frozen=True):
     clear: float
 
     def last_free(self, most: float) -> float:
-        """The last free place up to one."""
+        """The last free place up to one; all are where no distance is kept."""
+        if not self.clear:
+            return most
         wide = 2 * self.clear - NEAR
         index = self._begun(most - NEAR)
         last = next(self._downward(index, most - self.clear - 1.0), None)
@@ -141,7 +143,7 @@ class BandStops(Struct, frozen=True):
 
 def blocked(avoid: "FloatArray", clear: float) -> Blocked:
     """What lies nearer than ``clear`` mm to places in rising order."""
-    if not len(avoid):
+    if not len(avoid) or not clear:
         return Blocked((), ())
     (apart,) = (avoid[1:] - avoid[:-1] >= 2 * clear - NEAR).nonzero()
     lows, highs = (avoid[0], *avoid[apart + 1].tolist()), (*avoid[apart].tolist(), avoid[-1])

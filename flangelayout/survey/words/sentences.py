@@ -2,7 +2,7 @@
 
 import math
 from collections import Counter
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 
 from flangelayout.provenance import Family
 from flangelayout.survey.candidates import Candidate
@@ -23,6 +23,8 @@ SCALE_UNCHECKED = (
 )
 """What is said where no caliper lay across holes."""
 
+_LEAST_NAMED = 0.005
+"""Chance of a candidate that is worth a row."""
 _ENDINGS = {1: "st", 2: "nd", 3: "rd"}
 UNIT_NAMES = {Unit.MM: "mm", Unit.IN: "inches"}
 """What a unit is called in a sentence."""
@@ -128,6 +130,11 @@ def doubts(survey: Survey, unit: Unit) -> Iterator[str]:
 def shown_candidates(survey: Survey, most: int) -> tuple[Candidate, ...]:
     """The likeliest candidates: the first ``most``, and every one that the verdict speaks of."""
     return tuple(each for at, each in enumerate(survey.candidates) if at < most or each in survey.ties)
+
+
+def worth_naming(candidates: Iterable[Candidate]) -> tuple[Candidate, ...]:
+    """Those of some candidates that are not less likely than 1 in 200."""
+    return tuple(each for each in candidates if each.probability >= _LEAST_NAMED)
 
 
 def names_text(candidates: tuple[Candidate, ...], unit: Unit, most: int = 3) -> str:

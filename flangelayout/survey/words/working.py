@@ -22,6 +22,7 @@ from flangelayout.survey.words.sentences import (
     names_text,
     often_text,
     spacing_text,
+    worth_naming,
 )
 from flangelayout.survey.words.wording import table_lines
 from flangelayout.units import Unit, angle_text, decimal_text, from_mm, size_text
@@ -424,11 +425,12 @@ def _rounding(survey: Survey, unit: Unit) -> WorkingStep:
         case Verdict.ONE:
             size = f"{size_text(survey.ties[0].pattern.bolt_circle, unit)} {unit.value}"
             others = tuple(each for each in survey.candidates if each not in survey.ties)
-            rest = f"less likely {names_text(others, unit)}" if others else "nothing else in the tables is in reach"
-            sure = f"{drilling_share(survey):.1%} sure"
-            return WorkingStep(
-                title, "", f"justified: {measured} means {size} ({names_text(survey.ties, unit)}), {sure}; {rest}"
-            )
+            rest = "what else is in reach is less likely than 1 in 200" if others else "nothing else is in reach"
+            if worth_naming(others):
+                rest = f"less likely {names_text(worth_naming(others), unit)}"
+            names = names_text(worth_naming(survey.ties), unit)
+            sure = f"the circle {drilling_share(survey):.1%} sure"
+            return WorkingStep(title, "", f"justified: {measured} means {size} ({names}), {sure}; {rest}")
         case Verdict.SEVERAL:
             sizes = sorted({round(from_mm(row.pattern.bolt_circle, unit), 4) for row in survey.ties})
             names = ", ".join(f"{size:g}" for size in sizes[:6]) + (" and more" if len(sizes) > 6 else "")

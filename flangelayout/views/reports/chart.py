@@ -26,11 +26,7 @@ _PLACES = 5
 _SPANS_A_ROW = 10
 _SMALL = 2.5
 _ROWS_OF_A_CARD = 12
-_TRUST = {
-    Confidence.TWO_SOURCES: "two sources",
-    Confidence.ONE_SOURCE: "one source",
-    Confidence.MEMORY: "from memory: check",
-}
+_UNVOUCHED = "check it"
 _CARD = (148.0, 105.0)
 """A6 laid sideways, ISO 216."""
 
@@ -184,13 +180,13 @@ def pattern_chart(title: str, rows: Sequence[Pattern], unit: Unit, paper_name: s
     """
     told = (
         f"Figures in {unit.value}. next: center to center of neighbors; skip 1: one hole between; across: to the "
-        "farthest hole; GAP: next less one hole; trust: what vouches for the row."
+        "farthest hole; GAP: next less one hole."
     )
     heads, texts = _filled_columns(
-        ("drilling", "holes", "⌀", "bolt", "circle", "next", "skip 1", "across", "GAP", "trust"),
+        ("drilling", "holes", "⌀", "bolt", "circle", "next", "skip 1", "across", "GAP", ""),
         _pattern_rows(rows, unit),
     )
-    about = (told, *filter(None, (_count_note(rows),)))
+    about = (told, *filter(None, (_count_note(rows), _trust_note(rows))))
     return SheetSet(_list_pages(paper(paper_name), title.upper(), about, heads, texts), stamp)
 
 
@@ -214,12 +210,21 @@ def pattern_chords(row: Pattern) -> tuple[float | None, float | None, float | No
 
 
 def _pattern_rows(rows: Sequence[Pattern], unit: Unit) -> list[tuple[str, ...]]:
-    return [(_marked(row, row.designation), *pattern_figures(row, unit), _TRUST[row.confidence]) for row in rows]
+    return [(_marked(row, row.designation), *pattern_figures(row, unit), _trust(row)) for row in rows]
 
 
 def _marked(row: Pattern, name: str) -> str:
     """A name with a star where the mating part may have another count of holes on the same circle."""
     return f"{name} *" if row.other_counts else name
+
+
+def _trust(row: Pattern) -> str:
+    return "" if row.confidence is Confidence.TWO_SOURCES else _UNVOUCHED
+
+
+def _trust_note(rows: Sequence[Pattern]) -> str:
+    told = f"{_UNVOUCHED}: no second source vouches for the row; look into the standard itself before cutting."
+    return told if any(map(_trust, rows)) else ""
 
 
 def _count_note(rows: Sequence[Pattern]) -> str:

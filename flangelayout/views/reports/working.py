@@ -33,6 +33,7 @@ from flangelayout.survey.words.sentences import (
     next_reason,
     next_words,
     spacing_text,
+    worth_naming,
 )
 from flangelayout.survey.words.slips import suspect_text
 from flangelayout.survey.words.working import WorkingStep, step_text, working
@@ -196,7 +197,7 @@ def _readings_table(survey: Survey, unit: Unit) -> TextTable:
 
 def _listed(survey: Survey) -> list[Candidate]:
     """The candidates that are worth a row."""
-    return [each for each in survey.candidates[:6] if each.probability >= 0.005]
+    return list(worth_naming(survey.candidates[:6]))
 
 
 def _candidates_table(survey: Survey, unit: Unit) -> TextTable:

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from flangelayout.checks.mating.mating import TOUCH, EdgeStep, Mating
 from flangelayout.flange.turning import PlateFace
-from flangelayout.units import Unit, angle_text, decimal_text, size_text
+from flangelayout.units import Unit, angle_text, counted, decimal_text, size_text
 
 _MOST_LISTED = 12
 _MOST_OPENED = 1.35
@@ -83,7 +83,7 @@ def unmatched_lines(mating: Mating) -> Iterator[str]:
         if labels:
             shown = ", ".join(labels[:_MOST_LISTED])
             more = f" and {len(labels) - _MOST_LISTED} more" if len(labels) > _MOST_LISTED else ""
-            yield f"No partner for {len(labels)} holes of {name}: {shown}{more}"
+            yield f"No partner for {counted(len(labels), 'hole')} of {name}: {shown}{more}"
 
 
 def opening_text(mating: Mating, unit: Unit) -> str:

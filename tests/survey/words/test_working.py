@@ -78,6 +78,19 @@ def test_the_likeliest_circle_is_read_backward() -> None:
     assert backward.rows[1][1:] == ("80.36", "80.40", "0.04 more")
 
 
+def test_the_rounding_names_what_the_table_of_candidates_names() -> None:
+    # EN 1092-1 has DN125 on 210 mm in PN10 and PN16; the wheel hub 8x210 has holes of its own and is out of question.
+    readings = [
+        Reading(Kind.SAME_EDGES, 80.40, 1, 2),
+        Reading(Kind.NEAR_EDGES, 191.80, 1, 5),
+        Reading(Kind.FAR_EDGES, 212.20, 2, 5),
+    ]
+    survey = measure(readings, 8, hole_diameter=18.1)
+    rounding = working(survey)[-1].result
+    assert "EN 1092-1 PN16 DN125 (210)" in rounding
+    assert "wheel hub" not in rounding
+
+
 def test_no_band_is_worked_where_none_holds() -> None:
     readings = [Reading(Kind.SAME_EDGES, value, pitches=1) for value in (91.84, 91.84, 97.9)]
     survey = measure(readings, 8)

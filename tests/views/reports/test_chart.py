@@ -9,6 +9,7 @@ import pytest
 from builders import STAMP
 from flangelayout.drawing.model import Label, SheetSet
 from flangelayout.drawing.textwidth import label_box
+from flangelayout.provenance import Confidence
 from flangelayout.standards import find, search
 from flangelayout.units import Unit
 from flangelayout.views.reports.chart import pattern_chart, pocket_card, wall_chart
@@ -73,6 +74,16 @@ def test_a_published_drilling_is_told_with_what_a_caliper_reads_on_it() -> None:
     lines = rows_of(pattern_chart("PN16", [find("EN 1092-1 PN16 DN150")], Unit.MM, "A4", STAMP), 0)
     (row,) = (line for line in lines if line[0] == "EN 1092-1 PN16 DN150")
     assert row[1:9] == ["8", "22", "M20", "240", "91.84", "169.71", "240.00", "69.84"]
+
+
+def test_a_row_that_no_second_source_vouches_for_is_to_be_checked() -> None:
+    vouched, alone = (
+        next(row for row in search("EN 1092-1") if (row.confidence is Confidence.TWO_SOURCES) is known)
+        for known in (True, False)
+    )
+    for rows, told in (([vouched], 0), ([alone], 2)):  # at its row, and what it means
+        texts = [text for line in rows_of(pattern_chart("EN", rows, Unit.MM, "A4", STAMP), 0) for text in line]
+        assert sum("check it" in text for text in texts) == told
 
 
 def test_a_rectangle_is_told_by_its_sides_and_a_column_without_figures_is_left_out() -> None:

@@ -122,7 +122,7 @@ def primitive_box(primitive: Primitive, scale: float = 1.0) -> Box:
             return extent(primitive)
 
 
-def _arrow(tip: Point, direction: float, scale: float) -> Solid:
+def arrow_head(tip: Point, direction: float, scale: float) -> Solid:
     """A filled arrow head at ``tip`` that points along ``direction`` degrees."""
     back = polar(ARROW_LENGTH / scale, direction + 180, tip)
     half = _ARROW_HALF_WIDTH / scale
@@ -174,12 +174,12 @@ def _dimension_line(first: Point, last: Point, text: str, scale: float, *, outsi
     width = text_width(text, _ALIGNED)
     if not outside and room >= width + 2 * ARROW_LENGTH + 1:
         middle = Point((first.x + last.x) / 2, (first.y + last.y) / 2)
-        arrows = (_arrow(first, angle + 180, scale), _arrow(last, angle, scale))
+        arrows = (arrow_head(first, angle + 180, scale), arrow_head(last, angle, scale))
         return (Line(first, last), *arrows, _text_over(middle, angle, text, scale))
     before = polar(-_OUTSIDE_TAIL / scale, angle, first)
     beyond = polar((_OUTSIDE_TAIL + width + 1) / scale, angle, last)
     at = polar((_OUTSIDE_TAIL + width / 2) / scale, angle, last)
-    arrows = (_arrow(first, angle, scale), _arrow(last, angle + 180, scale))
+    arrows = (arrow_head(first, angle, scale), arrow_head(last, angle + 180, scale))
     return (Line(before, beyond), *arrows, _text_over(at, angle, text, scale))
 
 
@@ -190,12 +190,12 @@ def _broken_line(first: Point, last: Point, text: str, scale: float, *, outside:
     if not outside and room >= 2 * max(half + ARROW_LENGTH, along) + 1:
         middle = Point((first.x + last.x) / 2, (first.y + last.y) / 2)
         near, far = (polar(half / scale, angle + turn, middle) for turn in (180, 0))
-        arrows = (_arrow(first, angle + 180, scale), _arrow(last, angle, scale))
+        arrows = (arrow_head(first, angle + 180, scale), arrow_head(last, angle, scale))
         return (Line(first, near), Line(far, last), *arrows, Label(middle, text, _LEVEL, 0.0, Anchor.MIDDLE))
     before, beyond = (polar(_OUTSIDE_TAIL / scale, angle + turn, end) for turn, end in ((180, first), (0, last)))
     out = max(half, along - _OUTSIDE_TAIL + 1)
     label = Label(polar(out / scale, angle, beyond), text, _LEVEL, 0.0, Anchor.MIDDLE)
-    return (Line(before, beyond), _arrow(first, angle, scale), _arrow(last, angle + 180, scale), label)
+    return (Line(before, beyond), arrow_head(first, angle, scale), arrow_head(last, angle + 180, scale), label)
 
 
 def _half_gap(text: str, angle: float) -> float:
@@ -252,12 +252,12 @@ def _diameter(dimension: DiameterDimension, scale: float) -> tuple[Primitive, ..
     if across and dimension.style is DimensionStyle.LEVEL and radius * scale >= 2 * half + ARROW_LENGTH + 3:
         at = polar((radius - ARROW_LENGTH / scale) / 2, angle, dimension.center)
         ends = (polar(half / scale, angle + 180, at), polar(half / scale, angle, at))
-        arrows = (_arrow(near, angle + 180, scale), _arrow(far, angle, scale))
+        arrows = (arrow_head(near, angle + 180, scale), arrow_head(far, angle, scale))
         label = Label(at, dimension.text, _LEVEL, 0.0, Anchor.MIDDLE)
         return (Line(near, ends[0]), Line(ends[1], far), *arrows, label)
     if across and dimension.style is DimensionStyle.ALIGNED and radius * scale >= width + ARROW_LENGTH + 3:
         at = polar((radius - ARROW_LENGTH / scale) / 2, angle, dimension.center)
-        arrows = (_arrow(near, angle + 180, scale), _arrow(far, angle, scale))
+        arrows = (arrow_head(near, angle + 180, scale), arrow_head(far, angle, scale))
         return (Line(near, far), *arrows, _text_over(at, angle, dimension.text, scale))
     elbow = polar(radius + (dimension.tail_paper or 2 * ARROW_LENGTH) / scale, angle, dimension.center)
     to_right = math.cos(math.radians(angle)) >= 0
@@ -283,8 +283,8 @@ def _angular(dimension: AngularDimension, scale: float) -> tuple[Primitive, ...]
     first, last = polar(radius, start, center), polar(radius, start + sweep, center)
     turn = 0.0 if inside else 180.0
     arrows = (
-        _arrow(first, start - 90 + (lean if inside else -lean) + turn, scale),
-        _arrow(last, start + sweep + 90 - (lean if inside else -lean) + turn, scale),
+        arrow_head(first, start - 90 + (lean if inside else -lean) + turn, scale),
+        arrow_head(last, start + sweep + 90 - (lean if inside else -lean) + turn, scale),
     )
     half = _half_gap_of_arc(dimension.text, start + sweep / 2, radius * scale)
     if dimension.style is DimensionStyle.LEVEL and inside and sweep >= 2 * half + math.degrees(6 / scale / radius):
@@ -340,5 +340,5 @@ def _leader(leader: Leader, scale: float) -> tuple[Primitive, ...]:
     top = shelf_end.y + pitch * (len(leader.text) - 1) / 2
     x = shelf_end.x + side * 1.0 / scale
     texts = (Label(Point(x, top - row * pitch), line, height, 0.0, anchor) for row, line in enumerate(leader.text))
-    arrow = _arrow(leader.tip, leader.elbow.direction_to(leader.tip), scale)
+    arrow = arrow_head(leader.tip, leader.elbow.direction_to(leader.tip), scale)
     return (Line(leader.tip, leader.elbow), Line(leader.elbow, shelf_end), arrow, *texts)

@@ -78,6 +78,30 @@ def set_in_order(parts: Sequence[Block], rooms: Sequence[PageRoom]) -> bool:
     for room, count in zip(rooms, before, strict=True):
         places += [(room, box) for _, box in room.taken[count:]]
         del room.taken[count:]
+    return _set_as_read(parts, places)
+
+
+def _put_in_order(room: PageRoom) -> None:
+    """Set the parts of each table on a page down again in the places they have, as they are read."""
+    first = 0
+    for end in range(1, len(room.taken) + 1):
+        if end < len(room.taken) and _follows(*(block for block, _ in room.taken[end - 1 : end + 1])):
+            continue
+        before, run, after = room.taken[:first], room.taken[first:end], room.taken[end:]
+        if len(run) > 1:
+            room.taken = [*before, *after]
+            is_set = _set_as_read([part for part, _ in run], [(room, box) for _, box in run])
+            room.taken = [*before, *(room.taken[-len(run) :] if is_set else run), *after]
+        first = end
+
+
+def _follows(one: Block, other: Block) -> bool:
+    """Whether the other of two blocks is the next part of a table."""
+    return other.topic == one.topic and other.part == one.part + 1
+
+
+def _set_as_read(parts: Sequence[Block], places: list[tuple[PageRoom, Box]]) -> bool:
+    """Set parts down in places, the first in the one that is read first; whether each has room there."""
     for part in parts:
         room, box = next(
             (each for each in places if not any(_is_read_before(other, each[1]) for _, other in places)), places[0]
@@ -86,18 +110,6 @@ def set_in_order(parts: Sequence[Block], rooms: Sequence[PageRoom]) -> bool:
         if not room.takes_at(part, box.left, box.top):
             return False
     return True
-
-
-def _put_in_order(room: PageRoom) -> None:
-    """Exchange the places of neighboring parts of a table, of one size, that would be read the wrong way round."""
-    taken = room.taken
-    for last in range(1, len(taken)):
-        for at in range(last, 0, -1):
-            (one, place), (two, other) = taken[at - 1 : at + 1]
-            is_equal = (one.width, one.height) == (two.width, two.height)
-            if two.part != one.part + 1 or not is_equal or not _is_read_before(other, place):
-                break
-            taken[at - 1 : at + 1] = (one, other), (two, place)
 
 
 def _is_read_before(box: Box, other: Box) -> bool:

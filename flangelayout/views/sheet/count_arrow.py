@@ -3,9 +3,9 @@
 import math
 from collections.abc import Iterator, Sequence
 
-from flangelayout.drawing.explode import ARROW_LENGTH
+from flangelayout.drawing.explode import ARROW_LENGTH, arrow_head
 from flangelayout.drawing.layers import Layer
-from flangelayout.drawing.model import Anchor, Item, Label, Solid
+from flangelayout.drawing.model import Anchor, Item, Label
 from flangelayout.drawing.references import GroupRef
 from flangelayout.drawing.textwidth import text_width
 from flangelayout.flange import BoltCircle, Hole
@@ -35,11 +35,8 @@ def count_arrows(look: Look, group: int, holes: Sequence[Hole]) -> Iterator[Opti
 def _count_arrow(look: Look, source: GroupRef, radius: float, start: float) -> Option:
     """The arrow from a direction on, its words inside of it."""
     sweep = min(math.degrees(look.real(_ARROW) / radius), 60.0)
-    tip, back = (
-        polar(radius, turn) for turn in (start + sweep, start + sweep - math.degrees(look.real(ARROW_LENGTH) / radius))
-    )
-    along, half = back.direction_to(tip), look.real(0.5)
-    head = Solid((tip, polar(half, along + 90, back), polar(half, along - 90, back)))
+    bent = math.degrees(look.real(ARROW_LENGTH) / radius)
+    head = arrow_head(polar(radius, start + sweep), start + sweep - bent / 2 + 90.0, look.scale)
     height, middle = look.convention.letter_height, start + sweep / 2
     turn, wide = math.radians(middle), text_width(_WORDS, height) / 2
     room = abs(math.cos(turn)) * wide + abs(math.sin(turn)) * height / 2

@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Iterator
 from itertools import chain, product
 
-from flangelayout.drawing.explode import ARROW_LENGTH
+from flangelayout.drawing.explode import ARROW_LENGTH, arrow_head
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import (
     Anchor,
@@ -15,7 +15,6 @@ from flangelayout.drawing.model import (
     Leader,
     LinearDimension,
     MeasuredText,
-    Solid,
 )
 from flangelayout.drawing.references import Feature, FeatureRef, Furniture
 from flangelayout.flange import BoltCircle, Centerline, Flange, Hole
@@ -158,12 +157,11 @@ def _is_parted(leaders: Ink, plane_end: Option) -> bool:
 def _plane_ends(look: Look, x: float, y: float, up: float) -> Iterator[Option]:
     """One end of the plane from ``y`` outward: its letter beside the arrow's tail, over or under it, or across."""
     shaft = _arrow_line(look, x, y, up)
-    tip, inward = (shaft.end, -1.0) if look.convention.first_angle else (shaft.start, 1.0)
-    back, half = Point(tip.x + inward * look.real(ARROW_LENGTH), tip.y), Point(0.0, look.real(0.5))
+    tip, along = (shaft.end, 0.0) if look.convention.first_angle else (shaft.start, 180.0)
     lines = (
         Item(Layer.CUTTING_PLANE, Line(Point(x, y), Point(x, y + up * look.real(_END))), Furniture("cutting plane")),
         Item(Layer.DIMENSION, shaft, Furniture("cutting plane")),
-        Item(Layer.DIMENSION, Solid((tip, back + half, back - half)), Furniture("cutting plane")),
+        Item(Layer.DIMENSION, arrow_head(tip, along, look.scale), Furniture("cutting plane")),
     )
     for at in _letter_places(look, shaft.start, shaft.end, up):
         label = Label(at, look.section_letter, look.heading, 0.0, Anchor.MIDDLE)

@@ -3,9 +3,9 @@
 from collections.abc import Iterable, Iterator
 from itertools import product
 
-from flangelayout.drawing.explode import ARROW_LENGTH
+from flangelayout.drawing.explode import arrow_head
 from flangelayout.drawing.layers import Layer
-from flangelayout.drawing.model import Anchor, Item, Label, Leader, LinearDimension, MeasuredText, Solid
+from flangelayout.drawing.model import Anchor, Item, Label, Leader, LinearDimension, MeasuredText
 from flangelayout.drawing.references import Feature, FeatureRef, Furniture, TurnedRef
 from flangelayout.drawing.textwidth import text_width, wrapped
 from flangelayout.flange import SplitOutline
@@ -175,11 +175,9 @@ def _face_names(section: Section, face: PlateFace, lines: Ink, *, beyond: bool) 
             continue
         for height in (y - half * 0.8, y + half * 0.8, y):
             tip = Point(edge, min(max(height, bottom + look.real(1.0)), top - look.real(1.0)))
-            back = Point(edge + out * look.real(ARROW_LENGTH), tip.y)
             line = Line(tip, Point(at.x - out * look.real(look.letter / 2 + 1.0), tip.y))
             if not lines.is_near(line):
-                aside = Point(0.0, look.real(ARROW_LENGTH / 6))
-                arrow = line, Solid((tip, back + aside, back - aside))
+                arrow = line, arrow_head(tip, 180.0 if out > 0 else 0.0, look.scale)
                 yield (name, *(Item(Layer.DIMENSION, what, Furniture("face")) for what in arrow))
 
 

@@ -1,11 +1,12 @@
 """What stands on a page as one: its room, and how it is drawn. Tables, texts and pictures become blocks alike."""
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
+from itertools import pairwise
 
 from msgspec import Struct
 
 from flangelayout.drawing.model import Item, TextTable, View
-from flangelayout.geometry.shapes import Point
+from flangelayout.geometry.shapes import Box, Point
 from flangelayout.value import replace
 from flangelayout.views.page.tables import LaidTable, lay_table, table_items
 from flangelayout.views.page.text import BETWEEN, numbered, paragraph, text_item
@@ -126,12 +127,22 @@ def _joined(blocks: Sequence[Block], places: Sequence[Point]) -> Block:
         items = tuple(item for each in placed for item in each.items)
         return PlacedBlock(items, tuple(view for each in placed for view in each.views))
 
-    pairs = list(zip(blocks, places, strict=True))
-    return Block(
-        max(place.x + block.width for block, place in pairs),
-        max(block.height - place.y for block, place in pairs),
-        draw,
-    )
+    boxes = [
+        Box(place.x, place.y - block.height, place.x + block.width, place.y)
+        for block, place in zip(blocks, places, strict=True)
+    ]
+    wide, high = max(box.right for box in boxes), -min(box.bottom for box in boxes)
+    return Block(wide, high, draw, spanned=spanned_area(zip(blocks, boxes, strict=True)) / (wide * high))
+
+
+def spanned_area(taken: Iterable[tuple[Block, Box]]) -> float:
+    """What blocks in their places span, row by row from the left of the first to the right of the last, in mm²."""
+    boxes = [replace(box, right=box.left + box.width * block.spanned) for block, box in taken]
+    area = 0.0
+    for low, high in pairwise(sorted({y for box in boxes for y in (box.bottom, box.top)})):
+        row = [box for box in boxes if box.bottom < high and box.top > low]
+        area += (high - low) * (max(box.right for box in row) - min(box.left for box in row)) if row else 0.0
+    return area
 
 
 def laid(tables: Iterable[TextTable], width: float, letter: float) -> list[LaidTable]:

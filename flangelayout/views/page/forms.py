@@ -20,6 +20,8 @@ _TICK, _STEP, _SIGN = 5.4, 9.0, 13.0
 """Side of a tick box, from one to the next, room to sign in, at the least."""
 _LEAST_SIGN, _SIGN_GAP = 15.0, 4.0
 """Printed mm that a line to sign on is long at the least, and from its end to the next."""
+_SIGNED = 0.55
+"""Share of its block that a verdict spans: the lines to sign on stand at the height of the last tick box."""
 _FORM = Furniture("form")
 
 
@@ -142,4 +144,4 @@ def verdict_block(verdicts: Sequence[str], signs: Sequence[str], letter: float, 
             left += wide + more
         return PlacedBlock(tuple(items))
 
-    return Block(max(width, verdict_width(verdicts, signs, letter)), height, draw)
+    return Block(max(width, verdict_width(verdicts, signs, letter)), height, draw, spanned=_SIGNED)

@@ -1,11 +1,11 @@
 """Where blocks stand on a page: each whole, at the highest and then leftmost free place of a room."""
 
 from collections.abc import Callable, Iterator, Sequence
-from itertools import chain, pairwise
+from itertools import chain
 
 from flangelayout.geometry.shapes import Box, Point
 from flangelayout.value import replace
-from flangelayout.views.page.blocks import GAP, Block, PlacedBlock
+from flangelayout.views.page.blocks import GAP, Block, PlacedBlock, spanned_area
 
 _BELOW = 3.0
 _SLACK = 1e-6
@@ -154,13 +154,8 @@ def _count(room: PageRoom, topics: frozenset[str]) -> int:
 
 
 def used(room: PageRoom) -> float:
-    """The share of a room that its blocks span, row by row from the left of the first to the right of the last."""
-    boxes = [replace(box, right=box.left + box.width * block.spanned) for block, box in room.taken]
-    spanned = 0.0
-    for low, high in pairwise(sorted({y for box in boxes for y in (box.bottom, box.top)})):
-        row = [box for box in boxes if box.bottom < high and box.top > low]
-        spanned += (high - low) * (max(box.right for box in row) - min(box.left for box in row)) if row else 0.0
-    return spanned / (room.box.width * room.box.height)
+    """The share of a room that its blocks span."""
+    return spanned_area(room.taken) / (room.box.width * room.box.height)
 
 
 def _pages(blocks: Sequence[Block], box: Box, in_order: int) -> list[PageRoom]:

@@ -57,7 +57,6 @@ class CardPicture(Struct, frozen=True):
         rings: Where the ring of each reading stands that has one, by its number.
         top: The word over the middle of the drawing.
         letter: Height of the capitals.
-        width: Of what it shows.
         height: That it takes up.
     """
 
@@ -69,7 +68,6 @@ class CardPicture(Struct, frozen=True):
     rings: dict[int, Point]
     top: Label
     letter: float
-    width: float
     height: float
 
     @property
@@ -77,17 +75,17 @@ class CardPicture(Struct, frozen=True):
         """How many readings have no ring that were to have one."""
         return self.ringed - len(self.rings)
 
-    @property
-    def spanned(self) -> float:
-        """The share of the height that the picture takes up times its width that is between its holes."""
-        corners = pairwise((*self.places, self.places[0]))
-        between = abs(sum(one.x * other.y - other.x * one.y for one, other in corners)) / 2
-        return between / (self.width * self.height)
-
     def block(self, wide: float) -> Block:
         """The picture in the middle of a width; TOP is left out where it would leave that."""
         down = self.height / 2 + (_ABOVE - _BELOW) / 2 * self.letter
-        return Block(wide, self.height, lambda at: PlacedBlock(tuple(self._items(at + Point(wide / 2, -down), wide))))
+        corners = pairwise((*self.places, self.places[0]))
+        between = abs(sum(one.x * other.y - other.x * one.y for one, other in corners)) / 2
+        return Block(
+            wide,
+            self.height,
+            lambda at: PlacedBlock(tuple(self._items(at + Point(wide / 2, -down), wide))),
+            spanned=between / (wide * self.height),
+        )
 
     def _items(self, middle: Point, wide: float) -> Iterator[Item]:
         places = [middle + at for at in self.places]
@@ -160,7 +158,7 @@ def card_picture(
     rings = _ring_places(hub, lines, letter, is_clear)
     top = Label(Point(middle.x, high + hole + _TOP_OFF * letter), _TOP, letter * _TOP_SIZE, 0.0, Anchor.CENTER)
     height = 2 * high + (_ABOVE + _BELOW) * letter
-    return CardPicture(found, places, hole, names, ringed, rings, top, letter, box.width * scale, height)
+    return CardPicture(found, places, hole, names, ringed, rings, top, letter, height)
 
 
 def radius_within(centers: Sequence[Point], labels: Sequence[str], letter: float, wide: float, high: float) -> float:

@@ -180,7 +180,7 @@ class _Card(Struct, frozen=True):
             return self._alone(shown, high)
         if style is CardStyle.COLUMNS and shown.is_even:
             return self._in_columns(shown)
-        return self._short(shown, several, style)
+        return self._short(shown, several=several, style=style)
 
     def _few(self, shown: "_Measured") -> CheckCard:
         """One reading beside those of other patterns, which needs no picture."""
@@ -201,6 +201,8 @@ class _Card(Struct, frozen=True):
         }
         radii = {way: radius_within(centers, shown.labels, self.letter, *left) for way, left in sizes.items()}
         (count, is_below), radius = max(radii.items(), key=lambda each: each[1])
+        if radius < _LEAST_RADIUS:
+            return self._short(shown, several=False, style=CardStyle.LARGE)
         is_roomy = shown.is_few or 2 * radius >= _ROOMY * self.letter
         picture = self._picture(shown, radius, self.letter if is_roomy else self.letter / self.step)
         wide = (full + GAP) / count - GAP if is_below else form_width(form, self.letter)
@@ -211,9 +213,7 @@ class _Card(Struct, frozen=True):
         stack = [head, picture.block(sizes[count, is_below][0])]
         if not is_below:
             return CheckCard((side_by_side([stacked(stack), *lists]),), picture.unringed)
-        over = stacked(stack)
-        white = picture.height / over.height * (1.0 - picture.spanned)
-        return CheckCard((replace(over, spanned=1.0 - white), side_by_side(lists)), picture.unringed)
+        return CheckCard((stacked(stack), side_by_side(lists)), picture.unringed)
 
     def _left(self, form: Form, count: int, is_below: bool, high: float) -> tuple[float, float]:
         """Width and height that a list in so many columns, below or beside, leaves of a page."""
@@ -222,11 +222,11 @@ class _Card(Struct, frozen=True):
             return self.room.width, high - listed - GAP
         return self.room.width - count * (form_width(form, self.letter) + GAP), high if listed <= high else 0.0
 
-    def _short(self, shown: "_Measured", several: bool, style: CardStyle) -> CheckCard:
+    def _short(self, shown: "_Measured", *, several: bool, style: CardStyle) -> CheckCard:
         """The list under or beside the picture, as one block where that fits a page that holds several patterns."""
         form, beside = self._form(shown.found, shown), style in _BESIDE
         listed = self._wide(form)
-        wide = listed if several else self._beside(form)
+        wide = listed if several else self._beside(form, shown)
         if beside:
             wide = picture_width(shown.labels, self.letter, _SMALL_RADIUS * self.step)
             listed = self.half - wide - GAP
@@ -252,7 +252,7 @@ class _Card(Struct, frozen=True):
     def _long(self, shown: "_Measured", style: CardStyle) -> CheckCard:
         """The picture, the list of what goes across beside it, the neighbors in columns below."""
         form = self._form(shown.across, shown)
-        wide = self._beside(form)
+        wide = self._beside(form, shown)
         picture = self._picture(shown, self._radius(shown, wide, style))
         stack = stacked([self._head(shown, wide, told=True), picture.block(wide)])
         listed = form_block(_as_ringed(form, picture), self.letter, self.row, self._wide(form))
@@ -263,9 +263,10 @@ class _Card(Struct, frozen=True):
         """Printed mm that a picture with a list under it takes."""
         return max(self.half, form_width(form, self.letter))
 
-    def _beside(self, form: Form) -> float:
-        """Printed mm that its list leaves for a picture."""
-        return self.room.width - GAP - self._wide(form)
+    def _beside(self, form: Form, shown: "_Measured") -> float:
+        """Printed mm that its list leaves for a picture, or that a picture takes over it where that is too little."""
+        left = self.room.width - GAP - self._wide(form)
+        return left if left >= picture_width(shown.labels, self.letter, _LEAST_RADIUS) else self._wide(form)
 
     def _head(self, shown: "_Measured", wide: float, *, told: bool) -> Block:
         """What is measured; ``told`` with the distances that the list leaves out."""

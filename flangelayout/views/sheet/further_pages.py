@@ -27,8 +27,10 @@ from flangelayout.views.words.notes import bolt_length_notes, revision_table, so
 
 MOST_REVISIONS = 6
 """Revisions on the first sheet; more stand on a further one."""
-_LEAST_USED, _LEAST_OF_CARD = 0.371, 0.46
-"""Of the last page, where less goes on the pages before: a third, and what blocks, most a card's, exceed their ink."""
+_OVER_INK = 0.05
+"""Of a page, by which what blocks span may exceed their ink, as read on written pages that are little used."""
+_LEAST_USED = 1 / 3 + _OVER_INK
+"""Of the last page, so that its ink spans a third: where less is used, more goes there from the pages before."""
 _NOTE_SHARES = (1.0, 0.65, 0.48, 0.4, 0.32, 0.28)
 """Of the width of a page that notes take: all of it, or what stands beside lists and the card."""
 _GLOVED_ROW = 8.2
@@ -87,8 +89,7 @@ class FurtherPages(Struct, frozen=True):
         """The share of the last page that it lacks to be used as far as a page of its own must be."""
         if not self.rooms:
             return 0.0
-        least = _LEAST_OF_CARD if _has_card(self.rooms[-1]) else _LEAST_USED
-        return round(max(least - used(self.rooms[-1]), 0.0), 2)
+        return round(max(_LEAST_USED - used(self.rooms[-1]), 0.0), 2)
 
     def titles(self) -> Iterator[str]:
         """What each page tells of: the check card before all else."""

@@ -331,7 +331,7 @@ class _Card(Struct, frozen=True):
         hole, count = hole_text(pattern.drilling.kind, pattern.drilling.diameter, self.lengths), len(shown.labels)
         yield f"{count}{self.lengths.times}{hole}"
         if published := allowed_by(self.flange, pattern):
-            yield f"accept: by {published.standard}{trust_words(published.confidence)}"
+            yield f"accept: {published.standard}{trust_words(published.confidence)}"
         if count > MOST_NEIGHBORS:
             yield self._all_neighbors(pattern)
         elif told:

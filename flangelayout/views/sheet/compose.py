@@ -1,7 +1,7 @@
 """Face view and section put together: everything said of the plate, each thing where it crosses no text."""
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from msgspec import Struct
 
@@ -110,7 +110,8 @@ def _numbered_and_sized(
 ) -> tuple[Ink, tuple[Item, ...], tuple[Item, ...], list[Item]]:
     """The ink with hole numbers, the centerlines that open for them, and the sizes of the plate.
 
-    Numbers come first, unless a size is lost by that; sizes keep clear of centerlines.
+    Numbers come first, unless a size is lost by that; sizes keep clear of centerlines. Where numbers are lost to the
+    lines of a round plate's diameter, that stands at its rim if both find a place so.
     """
     ink, numbers, centerlines = _numbered(look, holes, [], on_other_side)
     sizes, are_all = plate_sizes(look, ink)
@@ -119,9 +120,19 @@ def _numbered_and_sized(
     sized = _begun(look, holes)
     sized.add(centerline_items(look))
     wanted, _ = plate_sizes(look, sized)
-    if len(sizes) < len(wanted):
-        ink, numbers, centerlines = _numbered(look, holes, wanted, on_other_side)
-    return ink, numbers, centerlines, max(sizes, wanted, key=len)
+    if len(sizes) >= len(wanted):
+        return ink, numbers, centerlines, sizes
+    ink, fewer, opened_lines = _numbered(look, holes, wanted, on_other_side)
+    if _labels(fewer) < _labels(numbers) and look.flange.round_diameter is not None:
+        other, _, _ = _numbered(look, holes, [], on_other_side)
+        at_rim, are_all = plate_sizes(look, other, at_rim=True)
+        if are_all:
+            return other, numbers, centerlines, at_rim
+    return ink, fewer, opened_lines, wanted
+
+
+def _labels(items: Iterable[Item]) -> int:
+    return sum(isinstance(each.what, Label) for each in items)
 
 
 def _numbered(

@@ -14,8 +14,8 @@ import shapely
 import shapely.affinity
 
 from flangelayout.drawing.convention import Convention
-from flangelayout.drawing.model import AngularDimension, Item, Label, Leader, Sheet, SheetSet, View
-from flangelayout.drawing.references import GroupRef, HoleRef
+from flangelayout.drawing.model import AngularDimension, DiameterDimension, Item, Label, Leader, Sheet, SheetSet, View
+from flangelayout.drawing.references import Feature, FeatureRef, GroupRef, HoleRef
 from flangelayout.files.starters import starters
 from flangelayout.flange import BoltCircle
 from flangelayout.geometry.shapes import Point
@@ -303,6 +303,22 @@ def test_holes_of_three_circles_near_each_other_are_all_numbered(paper: str) -> 
     job = make_job(plate=plate, bolt_circle=circles, sheet={"paper": paper})
     sheets = layout_pages(job)
     assert len(numbers(face_view(sheets.sheets[0]))) == 12 + 8 + 5
+    assert not all_faults(job, sheets)
+
+
+@pytest.mark.slow
+@every_row("paper", ["A4", "Letter"])
+def test_a_diameter_whose_lines_would_cost_numbers_stands_at_the_rim(paper: str) -> None:
+    circle = {"diameter": 1020, "hole_count": 36, "hole_diameter": 26}
+    job = make_job(
+        plate={"outside_diameter": 1100, "bore": 900, "thickness": 25}, bolt_circle=[circle], sheet={"paper": paper}
+    )
+    sheets = layout_pages(job)
+    view = face_view(sheets.sheets[0])
+    assert set(numbers(view)) == {str(number) for number in range(1, 37)}
+    outside = [item.what for item in view.drawing.items if item.source == FeatureRef(Feature.OUTSIDE)]
+    (size,) = (each for each in outside if isinstance(each, DiameterDimension))
+    assert (2 * size.radius, size.text, len(outside)) == (1100, "⌀1100", 1)
     assert not all_faults(job, sheets)
 
 

@@ -41,14 +41,22 @@ from flangelayout.views.words.call_outs import seen_among
 from flangelayout.views.words.lengths import DIAMETER_SIGN
 
 _SAME = 1e-6
+_LOWER = 70.0
+"""Degrees of a round plate's rim on either side below that may bear its diameter."""
 
 
-def outline_sizes(look: Look) -> Iterator[Wish]:
-    """What the outline of the plate is made from, then what follows over all."""
+def outline_sizes(look: Look, *, at_rim: bool = False) -> Iterator[Wish]:
+    """What the outline of the plate is made from, then what follows over all.
+
+    Args:
+        look: What is drawn.
+        at_rim: Whether the diameter of a round plate is told at its rim, not below it.
+    """
     outline = look.flange.outline
     match outline:
         case RoundOutline():
-            yield _width(look, outline.outside_diameter, Feature.OUTSIDE, DIAMETER_SIGN)
+            width = _width(look, outline.outside_diameter, Feature.OUTSIDE, DIAMETER_SIGN)
+            yield _at_lower_rim(look, width) if at_rim else width
         case RectangleOutline():
             yield from _rectangle(look, outline)
         case OvalOutline():
@@ -87,6 +95,12 @@ def _width(look: Look, width: float, feature: Feature, before: str = "") -> Side
     off = allowed(look, look.flange.tolerances.outside).rstrip() if feature is Feature.OUTSIDE else ""
     said = _said(look, width, before, after=f" {off}" if off else "")
     return SideSize(WishSide.BELOW, *ends, said, FeatureRef(feature))
+
+
+def _at_lower_rim(look: Look, width: SideSize) -> RimSize:
+    """The diameter of a round plate at an arrow to its rim, lower right or left."""
+    arcs = tuple(Arc(ORIGIN, width.length / 2, start, _LOWER) for start in (-80.0, 260.0 - _LOWER))
+    return RimSize(arcs, width.said, width.source, is_diameter=True)
 
 
 def _height(look: Look, height: float, feature: Feature, before: str = "") -> SideSize:

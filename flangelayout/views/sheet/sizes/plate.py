@@ -9,7 +9,13 @@ from flangelayout.views.sheet.sizes.places import hole_places
 from flangelayout.views.sheet.sizes.placing import place_sizes
 
 
-def plate_sizes(look: Look, ink: Ink) -> tuple[list[Item], bool]:
-    """Outline, places of single holes, openings, each where it crosses no text; whether all find a place."""
-    wishes = (*outline_sizes(look), *hole_places(look), *opening_sizes(look))
+def plate_sizes(look: Look, ink: Ink, *, at_rim: bool = False) -> tuple[list[Item], bool]:
+    """Outline, places of single holes, openings, each where it crosses no text; whether all find a place.
+
+    Args:
+        look: What is drawn.
+        ink: What stands there already; what is placed is added to it.
+        at_rim: Whether the diameter of a round plate is told at its rim, not below it.
+    """
+    wishes = (*outline_sizes(look, at_rim=at_rim), *hole_places(look), *opening_sizes(look))
     return place_sizes(look, ink, wishes)

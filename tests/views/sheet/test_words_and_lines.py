@@ -123,6 +123,19 @@ def test_a_detail_says_what_its_hole_is_how_far_from_the_edge_and_how_large_it_i
     assert float(larger) / float(smaller) == pytest.approx(view.scale)
 
 
+@every_row(("from_edge", "is_said"), [(15.8, True), (16.2, False)])
+def test_a_detail_gives_the_distance_to_an_edge_that_its_ring_shows(from_edge: float, is_said: bool) -> None:
+    """Drawn 1:1 in a ring of 17 mm: an edge within a millimeter of the ring is cut too short to measure from."""
+    tapped = {"diameter": 1200 - 2 * from_edge, "hole_count": 8, "kind": "tapped", "thread": "M8", "depth": 12}
+    plate = {"outside_diameter": 1200, "bore": 400, "thickness": 30}
+    job = make_job(plate=plate, bolt_circle=[tapped], sheet={"paper": "A4"})
+    views = (view for sheet in layout_pages(job).sheets for view in sheet.views)
+    view = next(view for view in views if view.drawing.title == "detail")
+    said = [item.what.text for item in view.drawing.items if isinstance(item.what, LinearDimension)]
+    assert view.scale == 1.0
+    assert said == ([f"({from_edge})"] if is_said else [])
+
+
 def test_a_sheet_counts_the_pages_and_bears_the_digest_of_its_job() -> None:
     job = make_job()
     first, *further = layout_pages(job).sheets

@@ -81,7 +81,7 @@ def _composed(
         broken = tuple(opened((ring,), numbers, look.scale))
         ink.add(broken)
         lines += (*broken, *letter)
-    lines += angle_items(look, ink)
+    lines += angle_items(look, ink, numbers)
     cut = flange.thickness is not None
     lines += cutting_plane_items(look, ink, plane_of(flange), lines) if cut else diameter_items(look, ink)
     lines += top_items(look, ink)

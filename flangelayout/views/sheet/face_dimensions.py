@@ -1,7 +1,7 @@
 """What is said round the face view: first-hole angles, cutting plane, TOP, sizes, the ring of a detail."""
 
-from collections.abc import Iterable, Iterator
-from itertools import chain, product
+from collections.abc import Iterable, Iterator, Sequence
+from itertools import chain, islice, product, starmap
 
 from flangelayout.drawing.explode import ARROW_LENGTH, arrow_head
 from flangelayout.drawing.layers import Layer
@@ -23,11 +23,14 @@ from flangelayout.geometry.shapes import ORIGIN, Circle, Line, Point, polar
 from flangelayout.units import DEGREES
 from flangelayout.views.page.text_clearance import Ink, corners_of
 from flangelayout.views.sheet.face import CENTERLINE_PAST
+from flangelayout.views.sheet.hole_numbers import opened
 from flangelayout.views.sheet.look import DETAIL_LETTER, Look, Option, placed
 from flangelayout.views.sheet.sizes.bores import center_diameters
 
 _ANGLE_FIRST, _STEP = 5.0, 1.5
 _TRIES = 60
+_LEAST_PIECE, _LEAST_INSIDE = 1.5, 3.0
+"""Printed mm that a piece of a broken ray is long at the least, and that such a ray begins within the rim."""
 _OVERALL = 9.0
 _PAST_NUMBER = 7.0
 """Printed mm from the rim to where no hole number stands any more."""
@@ -39,31 +42,54 @@ _NEAR, _ALONE, _OFF_SIZES = 16, 2.5, 1.2
 words, and its arrow from sizes."""
 _TOP_ASIDE = (0.0, 9.0, -9.0, 15.0, -15.0)
 """Printed mm that TOP stands right of the vertical centerline."""
+_MOST_RAISED, _BESIDE_TOP = 6, 4.0
+"""Printed mm that TOP is raised, and that other words of its line stand away from it, if that can be."""
 
 
-def angle_items(look: Look, ink: Ink) -> list[Item]:
+def angle_items(look: Look, ink: Ink, numbers: Sequence[Item]) -> list[Item]:
     """From a centerline to hole 1 of each circle, outside the plate, one outside the other.
 
-    The ray begins at the hole, or at the rim or beyond it where the hole's number stands on it.
+    The ray begins at the hole, broken for numbers, or at the rim or beyond it where the hole's own number stands there.
     """
     found: list[Item] = []
     start = 0
     for axis, offset, letters, diameter in _first_hole_offsets(look.flange):
         said = MeasuredText(DEGREES, "(", ")" + (f" {letters}" if letters else ""))
         base = _angle_base(look.flange)
-        rays = (diameter / 2, base + look.real(1.0), base + look.real(_PAST_NUMBER))
-        for step, ray in product(range(start, start + _TRIES), rays):
+        at_hole, at_rim = diameter / 2, [base + look.real(out) for out in (1.0, _PAST_NUMBER)]
+        rays: Iterable[tuple[float, Sequence[Item]]] = (
+            (at_hole, ()),
+            (at_hole, numbers),
+            *((ray, ()) for ray in at_rim),
+        )
+        for step, (ray, opening) in product(range(start, start + _TRIES), rays):
             if ray >= base + look.real(_ANGLE_FIRST + _STEP * step):
                 continue
             *lines, angle = _angle(look, axis, offset, ray, said, _ANGLE_FIRST + _STEP * step)
+            lines = _opened_ray(look, lines, opening)
             own = Ink(look.scale)
             own.add(lines)
-            items = placed(ink, [(*lines, angle)]) if own.takes([angle]) else None
+            items = placed(ink, [(*lines, angle)]) if lines and own.takes([angle]) else None
             if items:
                 found += items
                 start = step + 4
                 break
     return found
+
+
+def _opened_ray(look: Look, lines: list[Item], numbers: Sequence[Item]) -> list[Item]:
+    """The lines of an angle, the first broken for numbers; none where it then begins at the rim or beyond it."""
+    if not numbers:
+        return lines
+    ray, *others = lines
+    parts = [part for part in opened((ray,), numbers, look.scale) if _length(part) > look.real(_LEAST_PIECE)]
+    starts = (part.what.start for part in parts[:1] if isinstance(part.what, Line))
+    inside = _angle_base(look.flange) - look.real(_LEAST_INSIDE)
+    return [*parts, *others] if any(ORIGIN.distance_to(start) < inside for start in starts) else []
+
+
+def _length(item: Item) -> float:
+    return item.what.start.distance_to(item.what.end) if isinstance(item.what, Line) else 0.0
 
 
 def _angle(look: Look, axis: float, offset: float, ray: float, said: MeasuredText, out: float) -> Option:
@@ -183,13 +209,29 @@ def _letter_places(look: Look, tail: Point, head: Point, up: float) -> Iterator[
 
 
 def top_items(look: Look, ink: Ink) -> Option:
-    """The word TOP over the vertical centerline; beside it, where another hole seems on top, only if it must be."""
+    """The word TOP over the vertical centerline; beside it, where another hole seems on top, only if it must be.
+
+    Where it would be read in one line with other words, the section's letter mostly, it stands a little higher.
+    """
 
     def option(aside: float, step: int) -> Option:
         at = Point(look.real(aside), look.box.top + look.real(5.5 + step))
         return (Item(Layer.TEXT, Label(at, "TOP", look.heading, 0.0, Anchor.CENTER), Furniture("top")),)
 
-    return placed(ink, (option(aside, step) for aside in _TOP_ASIDE for step in range(_TRIES))) or ()
+    clear = filter(ink.is_clear_of, starmap(option, product(_TOP_ASIDE, range(_TRIES))))
+    lowest = next(clear, ())
+    raised = chain((lowest,), islice(clear, _MOST_RAISED))
+    chosen = next((each for each in raised if each and _stands_apart(ink, each)), lowest)
+    ink.add(chosen)
+    return chosen
+
+
+def _stands_apart(ink: Ink, word: Option) -> bool:
+    """Whether no other words stand on the line of a word near either of its ends."""
+    (label,) = (each.what for each in word if isinstance(each.what, Label))
+    (left, low), _, (right, high), _ = corners_of(label, ink.scale)
+    left, right = left - _BESIDE_TOP, right + _BESIDE_TOP
+    return not ink.has_text_near(((left, low), (right, low), (right, high), (left, high)), 0.0)
 
 
 def diameter_items(look: Look, ink: Ink) -> list[Item]:

@@ -4,11 +4,13 @@ import math
 from typing import Any
 
 import pytest
+import shapely
 
 from flangelayout.drawing.border import Shows
 from flangelayout.drawing.convention import Convention
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import (
+    AngularDimension,
     DiameterDimension,
     Drawing,
     Item,
@@ -19,7 +21,8 @@ from flangelayout.drawing.model import (
     Solid,
 )
 from flangelayout.drawing.references import Feature, FeatureRef, FieldRef, Furniture, HoleRef, TurnedRef
-from flangelayout.geometry.shapes import Circle
+from flangelayout.drawing.textwidth import label_box
+from flangelayout.geometry.shapes import Circle, Line, Point
 from flangelayout.job import Job
 from flangelayout.packet.job import layout_pages
 from flangelayout.packet.names import stamp_of
@@ -103,6 +106,40 @@ def test_each_angle_to_hole_1_bears_the_letter_of_its_circle() -> None:
     angles = [item.what for item in items if item.source == FeatureRef(Feature.FIRST_HOLE_ANGLE)]
     # Holes either side of the top stand half a pitch off it: 360 / 16 and 360 / 12 degrees.
     assert sorted(each.text for each in angles if hasattr(each, "text")) == ["(22.5°) A", "(30°) B"]
+
+
+@every_row("turn", [20, 45])
+def test_the_ray_of_an_angle_comes_to_hole_1_or_to_its_number(turn: float) -> None:
+    """Broken for numbers, not cut off at the rim: there the next hole of another circle stands beside it."""
+    circles = [
+        {"diameter": 295, "hole_count": 8, "hole_diameter": 22},
+        {"diameter": 180, "hole_count": 8, "hole_diameter": 18, "placement": "on-centerline", "start_angle": turn},
+    ]
+    job = make_job(plate={"outside_diameter": 340, "bore": 100, "thickness": 25}, bolt_circle=circles)
+    view = next(view for view in layout_pages(job).sheets[0].views if view.drawing.title == "layout")
+    items = view.drawing.items
+    rays = [each.what for each in items if each.source == FeatureRef(Feature.FIRST_HOLE_ANGLE)]
+    ends = [ray.start for ray in rays if isinstance(ray, Line)]
+    for circle, radius in ("A", 147.5), ("B", 90.0):
+        degrees = next(a.sweep_deg for a in rays if isinstance(a, AngularDimension) and a.text.endswith(circle))
+        hole = Point(-radius * math.sin(math.radians(degrees)), radius * math.cos(math.radians(degrees)))
+        assert min(hole.distance_to(end) for end in ends) * view.scale < 12.0
+    texts = [box for each in items if isinstance(each.what, Label) for box in [label_box(each.what, view.scale)]]
+    lines = [shapely.LineString([(r.start.x, r.start.y), (r.end.x, r.end.y)]) for r in rays if isinstance(r, Line)]
+    assert not any(line.intersects(shapely.box(b.left, b.bottom, b.right, b.top)) for line in lines for b in texts)
+
+
+@every_row("convention", ["ISO", "ASME"])
+def test_top_is_not_read_in_one_line_with_the_letter_of_the_section(convention: str) -> None:
+    """Four millimeters part two words of one line that do not belong together (common practice, no source)."""
+    view = layout_pages(make_job(sheet={"convention": convention})).sheets[0].views[0]
+    labels = [item.what for item in view.drawing.items if isinstance(item.what, Label)]
+    (top,) = (label_box(each, view.scale) for each in labels if each.text == "TOP")
+    letters = [label_box(each, view.scale) for each in labels if each.text == "A"]
+    assert len(letters) == 2
+    for letter in letters:
+        in_line = letter.bottom < top.top and top.bottom < letter.top
+        assert not in_line or max(top.left - letter.right, letter.left - top.right) * view.scale >= 4.0
 
 
 def test_a_detail_says_what_its_hole_is_how_far_from_the_edge_and_how_large_it_is_drawn() -> None:

@@ -15,7 +15,7 @@ from flangelayout.views.sheet.look import Look
 
 MARK_REACH = 1.2
 """Printed mm from the center of a hole to the ends of its cross."""
-CENTERLINE_PAST = 4.0
+CENTERLINE_PAST = 3.0
 """Printed mm that centerlines pass the plate."""
 
 

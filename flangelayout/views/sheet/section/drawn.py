@@ -19,7 +19,7 @@ from flangelayout.views.sheet.section.cut import Stretch, plane_cut
 from flangelayout.views.sheet.section.holes import HoleInSection, Notch
 
 _HATCH_PITCH = 2.2
-GAP = 8.0
+GAP = 7.0
 """Least printed mm between the plate of the face view and the section."""
 _NOTHING = 1e-9
 

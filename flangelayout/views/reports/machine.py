@@ -119,12 +119,12 @@ class _Pages:
     def sheets(self) -> list[Sheet]:
         """The first page with figures, picture and steps, then the lists over as many pages as they need.
 
-        A single narrow list stands beside picture and steps, others stand below them.
+        A single narrow list stands beside picture and steps where these have room, others stand below them.
         """
         room, top = self.room, self._begin()
         self.items += _settings(self.told.settings, Box(room.left, top - _BOX, room.right, top))
         top -= _BOX + _GAP
-        beside = len(self.told.lists) == 1 and _columns(self.told.lists[0]).width <= room.width - _ASIDE + _SLACK
+        beside = self._has_room_beside(top)
         middle = room.left + _ASIDE if beside else (room.left + room.right) / 2
         below = top - _PICTURE - _GAP
         self.views = (
@@ -137,6 +137,14 @@ class _Pages:
         below = min(below, low)
         self._lists(Point(middle, top) if beside else Point(room.left, below), low if beside else below)
         return self.done
+
+    def _has_room_beside(self, top: float) -> bool:
+        """Whether picture and steps leave a single list room beside them, and end on the page."""
+        wide = [_columns(each).width for each in self.told.lists]
+        if len(wide) > 1 or wide[0] > self.room.width - _ASIDE + _SLACK:
+            return False
+        _, low = _steps(self.told.steps, Point(self.room.left, top - _PICTURE - _GAP), _ASIDE - _GAP)
+        return low - _GAP - len(self.proof) * _PROOF_LINE >= self.room.bottom
 
     def _begin(self) -> float:
         """A heading on a fresh page; returns the y below it."""

@@ -7,7 +7,7 @@ from typing import assert_never
 
 from msgspec import Struct
 
-from flangelayout.flange import BoltCircle, Drilled, Flange, Hole
+from flangelayout.flange import BoltCircle, Drilled, Flange, Hole, SegmentOutline
 from flangelayout.flange.cutting import DrillingOptions, MachineFile, Zero
 from flangelayout.flange.turning import PlateFace
 from flangelayout.machine.dividing import error_text
@@ -147,7 +147,8 @@ def _dividing(flange: Flange, setting: HeadSetting, head: DividingHead, unit: Un
     step = _step(setting.circles, crank, "turns + spaces")
     off = () if setting.division.is_exact else (_off(flange, setting, unit),)
     about = f"{head.ratio}:1 head, {head.name}; spaces are counted without the hole that the pin stands in"
-    steps = (*_centered(flange, setting.circles, unit), *_turning(setting.circles, "pin in hole 0, count 0 turns"))
+    turning = _turning(setting.circles, "pin in hole 0, count 0 turns")
+    steps = (*_centered(flange, setting.circles, unit), *_marked_first(flange, setting), *turning)
     proof = _proof(setting.circles, crank_to, crank_back, unit, "the pin in hole 0")
     return SettingPage(
         "DIVIDING HEAD SETTINGS",
@@ -157,6 +158,15 @@ def _dividing(flange: Flange, setting: HeadSetting, head: DividingHead, unit: Un
         lists,
         off + proof,
     )
+
+
+def _marked_first(flange: Flange, setting: HeadSetting) -> Iterator[str]:
+    """How the zero of a setting is found that does not begin with the first circle of its face."""
+    group, zero = setting.circles[0].group, setting.circles[0].holes[0].label
+    first, *others = turned_circles(flange, flange.bolt_circles[group].drilling.made_from)
+    for share in (hole.share for circle in others for hole in circle.holes if hole.label == zero):
+        if group != first.group:
+            yield f"Mark hole {zero} by X and Y: {_turned(share)} on from {first.holes[0].label}, no count of the head"
 
 
 _ANY_HOLE = Setting("hole circle", "any", "whole turns are enough")
@@ -193,13 +203,15 @@ def _readout(flange: Flange, side: PlateFace, drilling: DrillingOptions) -> Sett
     unit = drilling.unit
     table = readout_table(flange, drilling.zero, unit, partial(hole_made, unit), side)
     rows = tuple((label, (x, y), made) for label, x, y, _, made in table.rows)
+    is_part = isinstance(flange.outline, SegmentOutline)
     names = {
-        Zero.CENTER: "Find the middle of the plate: X 0, Y 0",
+        Zero.CENTER: f"Find the middle of the {'ring by three places on its rim' if is_part else 'plate'}: X 0, Y 0",
         Zero.CORNER: "Touch the left and the lower edge of the plate: X 0, Y 0",
         Zero.FIRST_HOLE: "Find the middle of the first hole: X 0, Y 0",
     }
+    true = "the part by its joints as drawn" if is_part else "the centerlines of the plate true to the travels"
     steps = (
-        "Set the centerlines of the plate true to the travels, TOP away from you",
+        f"Set {true}, TOP away from you",
         names[drilling.zero],
         "Come to every hole from the same side",
         "Center-drill all, measure two chords, then drill",
@@ -247,12 +259,17 @@ def _clocking(flange: Flange, circles: tuple[TurnedCircle, ...], words: Callable
 
 
 def _centered(flange: Flange, circles: tuple[TurnedCircle, ...], unit: Unit) -> tuple[str, ...]:
-    is_round = flange.bore is not None or flange.round_diameter is not None
-    true = f"the {'rim' if flange.bore is None else 'bore'} runs true" if is_round else "its middle on the axis"
+    match flange.outline:
+        case SegmentOutline():
+            true = "its rim runs true, the middle of the whole ring on the axis"
+        case _ if flange.bore is not None:
+            true = "the bore runs true"
+        case _:
+            true = "its middle on the axis" if flange.round_diameter is None else "the rim runs true"
     way = decimal_text(circles[0].radius, unit)
     up = flange.face if flange.bolt_circles[circles[0].group].drilling.made_from is PlateFace.FACE else "the back"
     return (
-        f"Center the plate, {up} up: {true}",
+        f"Center the {'part' if isinstance(flange.outline, SegmentOutline) else 'plate'}, {up} up: {true}",
         "Spindle over the axis that the work turns on: X 0, Y 0",
         f"Move X to {way} {unit.value} and lock it",
     )

@@ -117,6 +117,27 @@ def test_holes_of_the_picture_that_no_list_of_a_page_sets_are_left_to_where_they
         assert (f"Leave {lead} to the page with a zero of its own" in apart) is (kind is MachineFile.DIVIDING)
 
 
+def test_a_circle_with_a_zero_of_its_own_says_where_that_stands() -> None:
+    circles = [CIRCLES[0] | {"hole_count": 9}, CIRCLES[1] | {"hole_count": 11}]
+    job = make_job(plate=PLATE, bolt_circle=circles)
+    # Holes 1 stand beside the top, A1 at 90 + 360 / 18 = 110 degrees, B1 at 22.5 degrees from 3 o'clock (start_angle).
+    on = round(turned(job)["B1"], 3)
+    found = sheets(job, MachineFile.DIVIDING)
+    first, second = (" ".join(each.text for each in labels(SheetSet((page,), found.stamp))) for page in found.sheets)
+    assert f"Mark hole B1 by X and Y: {on:g}° on from A1" in second
+    assert "Mark hole" not in first
+    assert "Mark hole" not in words_of(clocked(), MachineFile.DIVIDING)
+
+
+def test_a_part_of_a_ring_is_centered_by_its_rim_and_set_by_its_joints() -> None:
+    job = job_from_text(starters()["segment-ring"].content.decode())
+    for kind in (MachineFile.DIVIDING, MachineFile.ROTARY):
+        assert "its rim runs true, the middle of the whole ring on the axis" in words_of(job, kind)
+    readout = words_of(job, MachineFile.READOUT)
+    assert "Find the middle of the ring by three places on its rim: X 0, Y 0" in readout
+    assert "Set the part by its joints as drawn, TOP away from you" in readout
+
+
 def test_steps_and_lists_do_not_run_into_each_other_however_many_steps_there_are() -> None:
     behind = {"kind": "tapped", "thread": "M16", "depth": 20, "worked_from": "back"}
     circles = [{"diameter": size, "hole_count": count} | behind for size, count in ((295, 9), (180, 11))]

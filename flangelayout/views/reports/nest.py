@@ -2,6 +2,7 @@
 
 from collections import Counter
 from collections.abc import Iterator, Sequence
+from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
@@ -21,10 +22,10 @@ from flangelayout.drawing.model import (
 )
 from flangelayout.drawing.papers import paper
 from flangelayout.drawing.references import Furniture
-from flangelayout.drawing.textwidth import text_width, wrapped
+from flangelayout.drawing.textwidth import label_box, text_width, wrapped
 from flangelayout.geometry.contours import turned_point
-from flangelayout.geometry.shapes import Box, Circle, Line, Point, extent, rectangle
-from flangelayout.nest import Nest, NestPart
+from flangelayout.geometry.shapes import Box, Circle, Line, Point, box_of_all, extent, rectangle
+from flangelayout.nest import Nest, NestPart, PlacedPiece
 from flangelayout.units import Unit, counted, size_text
 from flangelayout.value import replace
 from flangelayout.views.cut.nested import NestPiece, kind_letter, marked, nest_drawing
@@ -34,18 +35,20 @@ from flangelayout.views.page.text import paragraph, text_item
 from flangelayout.views.reports.nest_block import framed, nest_block_room, nest_frame, told_elsewhere
 from flangelayout.views.words.lengths import Lengths
 
+if TYPE_CHECKING:
+    import shapely
+
 _PAD = 2.0
 _HEAD = 5.9
 """Of the title; the rules of cutting follow, a line each :data:`_RULE`."""
 _RULE = 4.0
 _RULES = (
-    "Every part lies as it is seen on the face its job names: never cut the file mirrored. "
+    "Every part lies as it is seen on the face its job names, TOP {top}: never cut the file mirrored. "
     "Cut in the order of the file: what lies in a drop first, then its host; inside before outside."
 )
-_TOP_UP = "TOP of every part is up on this sheet."
-_TOP_TURNED = "TOP of a part is up on this sheet, or where the arrow behind its mark points."
+_UP, _UP_OR_TURNED = "up", "up or where the arrow at its mark points"
 _TOP_ARROWS = {0.0: "", 90.0: "←", 180.0: "↓", 270.0: "→"}
-"""Behind the mark of a part, by its turn counter-clockwise in degrees."""
+"""At the mark of a part, by its turn counter-clockwise in degrees."""
 _BELOW = 1.0
 _LEFT, _RIGHT, _ABOVE = 8.5, 0.5, 14.0
 _LEAST_NOTES = 60.0
@@ -53,7 +56,7 @@ _TEXT = 2.5
 _SCALES = tuple(sorted({*DRAWING_SCALES, *(1 / each for each in (12.5, 15.0, 30.0, 40.0))}, reverse=True))
 """Beside the usual ones some between them: the larger a nest, the more marks stand within their parts (ISO 5455 lets a
 drawing choose such a scale where the listed ones do not serve, clause from memory)."""
-_LARGEST_MARK, _LEAST_MARK = 3.0, 2.5
+_LARGEST_MARK, _LEAST_MARK, _MARK_CLEAR = 3.0, 2.5, 0.8
 _NOTE_GAP = 3.0
 _LEAST_REMNANT = 25.0
 """In mm; a narrower strip is scrap."""
@@ -151,7 +154,7 @@ def _head(nest: Nest, facts: NestFacts, plate: int, room: Box, goes_on: bool) ->
 
 def _rules(nest: Nest, plate: int, room: Box) -> tuple[str, ...]:
     is_turned = any(placed.turn_deg for placed in nest.on_plate(plate))
-    return wrapped(f"{_RULES} {_TOP_TURNED if is_turned else _TOP_UP}", room.width, _TEXT)
+    return wrapped(_RULES.format(top=_UP_OR_TURNED if is_turned else _UP), room.width, _TEXT)
 
 
 def _title(nest: Nest, plate: int) -> str:
@@ -212,7 +215,8 @@ def _dimensions(nest: Nest, plate: int, unit: Unit, scale: float) -> Iterator[It
 
 def _part_marks(nest: Nest, pieces: Sequence[NestPiece], plate: int, scale: float) -> Iterator[Item]:
     """The mark of every piece, with the way to its TOP: on the widest spot of its metal, or in its empty bore."""
-    spots = {kind: _spot(pieces[kind]) for kind in {placed.part for placed in nest.on_plate(plate)}}
+    metals = {kind: _metal(pieces[kind]) for kind in {placed.part for placed in nest.on_plate(plate)}}
+    spots = {kind: _spot(metal) for kind, metal in metals.items()}
     hosts = {nest.host_of(placed) for placed in nest.placed}
     for mark, placed in marked(nest):
         if placed.plate != plate:
@@ -224,18 +228,40 @@ def _part_marks(nest: Nest, pieces: Sequence[NestPiece], plate: int, scale: floa
             spot = max((spot, *bores), key=lambda each: each.radius)
         at = turned_point(spot.center, placed.turn_deg) + placed.at
         height = min(max(2 * spot.radius * scale * 0.8 / diagonal, _LEAST_MARK), _LARGEST_MARK)
-        yield Item(Layer.TEXT, Label(at, said, height, 0.0, Anchor.MIDDLE), Furniture("part mark"))
+        beside = (Label(at, said, height, 0.0, Anchor.MIDDLE),)
+        below = tuple(
+            Label(at + Point(0.0, up * height / scale), text, height, 0.0, Anchor.MIDDLE)
+            for text, up in ((mark, 0.6), (said.removeprefix(mark), -0.6))
+        )
+        ways = (beside,) if said == mark else (beside, below)
+        labels = min(ways, key=lambda way: _outside(metals[placed.part], way, placed, scale))
+        yield from (Item(Layer.TEXT, label, Furniture("part mark")) for label in labels)
 
 
-def _spot(piece: NestPiece) -> Circle:
-    """The largest circle on the metal of a part."""
+def _outside(metal: "shapely.Geometry", labels: Sequence[Label], placed: PlacedPiece, scale: float) -> float:
+    """How much, in mm², of what words on the plate take does not lie on the metal of the part there."""
+    import shapely
+
+    corners = box_of_all([label_box(label, scale) for label in labels]).grown(_MARK_CLEAR / scale).corners
+    own = (turned_point(corner - placed.at, -placed.turn_deg) for corner in corners)
+    return float(shapely.difference(shapely.Polygon([(each.x, each.y) for each in own]), metal).area)
+
+
+def _metal(piece: NestPiece) -> "shapely.Geometry":
+    """A part without its openings."""
     import shapely
 
     from flangelayout.nest.polygons import polygon
 
-    metal = polygon(piece.part.outline, holds_edge=False)
     holes = [polygon(each, holds_edge=True) for each in piece.part.openings]
-    radius = shapely.maximum_inscribed_circle(shapely.difference(metal, shapely.union_all(holes)), tolerance=0.5)
+    return shapely.difference(polygon(piece.part.outline, holds_edge=False), shapely.union_all(holes))
+
+
+def _spot(metal: "shapely.Geometry") -> Circle:
+    """The largest circle on the metal of a part."""
+    import shapely
+
+    radius = shapely.maximum_inscribed_circle(metal, tolerance=0.5)
     (x, y), _ = shapely.get_coordinates(radius).tolist()
     return Circle(Point(x, y), radius.length)
 

@@ -215,8 +215,8 @@ def test_a_nest_sheet_says_where_the_top_of_every_part_points() -> None:
         marks = [item.what for item in drawn if item.source == Furniture("part mark")]
         pins = [item.what for item in drawn if isinstance(item.what, Circle)]
         told = " ".join(texts(built.sheets))
-        assert ("or where the arrow behind its mark points" in told) is others
-        assert ("TOP of every part is up" in told) is not others
+        assert ("TOP up or where the arrow at its mark points" in told) is others
+        assert ("TOP up: never" in told) is not others
         assert len(marks) == len(pins) == 2
         for mark in marks:
             assert isinstance(mark, Label)

@@ -213,7 +213,7 @@ def _takes_text(rooms: Sequence[PageRoom], block_of: Callable[[float], Block]) -
 
 
 def _widths(room: PageRoom) -> list[float]:
-    """How wide a text may be made in a room: what is left beside the blocks there, all that is read well, a half, all."""
+    """How wide a text may be in a room: what is left beside the blocks there, all that is read well, a half, all."""
     right = max((box.right for _, box in room.taken), default=room.box.left - GAP)
     left_over = min(room.box.right - right - GAP, _MOST_TEXT)
     wishes = (left_over, min(room.box.width, _MOST_TEXT), (room.box.width - GAP) / 2, room.box.width)

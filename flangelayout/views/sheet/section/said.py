@@ -1,9 +1,9 @@
 """What is said of the section: its sizes, the names of both faces, its own name, what was turned into it."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from itertools import product
 
-from flangelayout.drawing.explode import arrow_head
+from flangelayout.drawing.explode import arrow_head, items_box
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, Item, Label, Leader, LinearDimension, MeasuredText
 from flangelayout.drawing.references import Feature, FeatureRef, Furniture, TurnedRef
@@ -20,8 +20,9 @@ from flangelayout.views.words.joint.turned import turned_call_out
 _FIRST, _STEP, _FINE_TRIES, _TRIES = 7.5, 0.5, 100, 40
 _UNDER_TITLE, _PITCH = 2.1, 1.6
 _JUST_BELOW = 1e-6
-_BESIDE = 12.0
-"""Printed mm right of the section that its dimensions take anyway: words under it reach no farther if they can."""
+_BESIDE = (6.0, 12.0)
+"""Printed mm right of the section that the name of its face takes anyway, and that dimensions mostly do: words under it
+reach no farther if they can."""
 _WIDEST = 50.0
 """Printed mm that a line under the section's name is wide at the most."""
 _NARROW = 25.0
@@ -57,7 +58,9 @@ def section_dimensions(section: Section, ink: Ink, others: Iterable[Item] = ()) 
         lines = Ink(look.scale)
         lines.add(found)
         found += placed_apart(ink, _turned(section, each, TurnedRef(number)), lines) or ()
-    found += placed(ink, _title(section)) or ()
+    right = items_box(found, look.scale).right if found else section.right
+    reaches = [max(right, section.right + look.real(beside)) for beside in _BESIDE]
+    found += placed(ink, _title(section, reaches)) or ()
     lines = Ink(look.scale)
     lines.add((*found, *(each for each in others if each.layer is Layer.DIMENSION)))
     for face in PlateFace:
@@ -198,16 +201,16 @@ def _joints(outline: SplitOutline) -> Iterator[float]:
     return (outline.first_joint_angle + 360.0 * index / outline.part_count for index in range(outline.part_count))
 
 
-def _title(section: Section) -> Iterator[Option]:
-    """The section's name, and under it what was turned in."""
+def _title(section: Section, reaches: Sequence[float]) -> Iterator[Option]:
+    """The section's name, and under it what was turned in, as high as one that ends at a reach, in mm, can stand."""
     look = section.look
     name = f"{look.section_letter}-{look.section_letter}"
     text = name if look.convention.first_angle else f"SECTION {name}"
     middle = (section.left + section.right) / 2
     under = turned_words(section)
     half = max(text_width(text, look.heading), *(text_width(line, look.letter) for line in ("", *under))) / 2
-    inward = min((section.right - middle) * look.scale + _BESIDE - half, 0.0)
-    places = [(step, inward) for step in range(_TRIES // 2)]
+    inward = dict.fromkeys(min((right - middle) * look.scale - half, 0.0) for right in reaches)
+    places = [*product(range(_TRIES // 2), inward)]
     places += [(step, aside) for step in range(_TRIES) for aside in (0.0, 4.0, 8.0, 12.0)]
     for step, aside in places:
         at = Point(middle + look.real(aside), section.metal[0][0] - look.real(8.0 + step))

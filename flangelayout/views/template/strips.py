@@ -45,6 +45,8 @@ _MOST_STACKED = 6
 _CAPTION = 5.0
 _GAP = 4.0
 _FIGURE_HEIGHT = 2.5
+_NAME_OUT, _NAME_ASIDE = 2.0, 1.2
+"""How far in mm the name of a diamond stands beyond its corner, and from the seam's line."""
 _RAY_PAST_HOLE = 5.0
 _FINEST = 0.05
 
@@ -171,7 +173,8 @@ def _pages(subject: Subject, layout: TemplateSettings, plan: _StripPlan, stacks:
         for slot, piece in enumerate(stack):
             number += 1
             room = _slot(page.window, slot, plan.stack)
-            drawing = Drawing(f"strip {number}", tuple(_items(piece, subject, band, layout.overlap)))
+            seams = number, number % total + 1
+            drawing = Drawing(f"strip {number}", tuple(_items(piece, subject, band, layout.overlap, seams)))
             at = Point(room.center.x, room.top - _CAPTION - band.outer)
             views.append(View(drawing, 1.0, at, Box(room.left, room.bottom, room.right, room.top)))
             text = f"STRIP {number} of {total}: {_holes_text(piece)}"
@@ -204,7 +207,8 @@ def _around(piece: Sector) -> list[Hole]:
     return sorted(piece.holes, key=lambda hole: (hole.angle - first) % 360.0)
 
 
-def _items(piece: Sector, subject: Subject, band: _Band, overlap: float) -> Iterator[Item]:
+def _items(piece: Sector, subject: Subject, band: _Band, overlap: float, seams: tuple[int, int]) -> Iterator[Item]:
+    """A strip between two seams, which are numbered round the ring: its own is on the right."""
     flange = piece.flange
     rim, bore = flange.box().width / 2, (flange.bore or 0.0) / 2
     edges = ((rim, OutlineRef()), (bore, OpeningRef(0)))
@@ -216,8 +220,9 @@ def _items(piece: Sector, subject: Subject, band: _Band, overlap: float) -> Iter
     yield from hole_items(piece, subject.unit)
     for hole in piece.holes:
         yield from _ray(hole, (bore, rim), band, piece.holes, subject.unit)
-    for turn in (90.0 - piece.half_deg, 90.0 + piece.half_deg):
-        yield from _seam(flange, turn, band, overlap)
+    for side, seam in zip((-1.0, 1.0), seams, strict=True):
+        yield from _seam(flange, 90.0 + side * piece.half_deg, band, overlap)
+        yield from _mark_names(flange, 90.0 + side * piece.half_deg, Point(side, 0.0), seam)
 
 
 def _arc(piece: Sector, radius: float, overlap: float) -> Arc:
@@ -265,8 +270,23 @@ def _seam(flange: Flange, turn: float, band: _Band, overlap: float) -> Iterator[
     """Where a strip joins its neighbor: a trim line with a diamond on every bolt circle, which is no hole."""
     yield Item(Layer.TRIM, Line(polar(band.inner, turn), polar(band.outer, turn)), Furniture("trim line"))
     reach = min(overlap * 0.42, HALF_MARK)
-    for radius in sorted({circle.diameter / 2 for _, circle in flange.shown_circles()}):
+    for radius in _diamond_radii(flange):
         yield join_mark(polar(radius, turn), reach, turn)
+
+
+def _mark_names(flange: Flange, turn: float, outward: Point, seam: int) -> Iterator[Item]:
+    """The names of the diamonds of a seam, farther out beside its line, on the strip."""
+    circles = len(_diamond_radii(flange))
+    for rank, radius in enumerate(_diamond_radii(flange), 1):
+        name = f"J{(seam - 1) * circles + rank}"
+        at = polar(radius + HALF_MARK + _NAME_OUT, turn) - outward.scaled(
+            _NAME_ASIDE + text_width(name, _FIGURE_HEIGHT) / 2
+        )
+        yield Item(Layer.TEXT, Label(at, name, _FIGURE_HEIGHT, 0.0, Anchor.MIDDLE), Furniture("join mark"))
+
+
+def _diamond_radii(flange: Flange) -> list[float]:
+    return sorted({circle.diameter / 2 for _, circle in flange.shown_circles()})
 
 
 def _note(subject: Subject) -> str:
@@ -278,8 +298,8 @@ def _cover(subject: Subject, strips: Sequence[Sector], bore_shown: bool) -> Cove
     steps = (
         PRINT_STEP,
         MEASURE_STEP,
-        "Cut the strips out and join them end to end, the diamonds closed, in order, into a closed ring. Never punch a "
-        "diamond.",
+        "Cut the strips out and join them end to end in order, every diamond closed, J1 to J1, into a closed ring. "
+        "Never punch a diamond.",
         f"Lay the ring on the plate, {line}, strip 1 at the top; tape it down.",
         "Check every ray: the distances from the hole's center to the bore edge and to the rim are written on it.",
         PUNCH_STEP,

@@ -16,7 +16,7 @@ from flangelayout.views.words.findings import finding_text
 from flangelayout.views.words.hole_tables import hole_list, hole_tables
 from flangelayout.views.words.joint.lifting import lifting_notes
 from flangelayout.views.words.lengths import Lengths
-from jobs import job_data
+from jobs import job_data, make_job
 from rows import every_row
 
 EYE = {"kind": "lifting", "name": "eye bolt", "thread": "M20", "depth": 24, "radius": 300, "angle": 90}
@@ -53,6 +53,12 @@ def test_lifting_holes_are_threads_or_plain_holes_and_say_what_they_are_for() ->
     groups = [row[1] for row in hole_list(flange, Unit.MM).rows]
     assert groups == ["eye bolt (lifting)", "single hole (lifting)", "single hole"]
     assert list(lifting_notes(cover(SHACKLE | {"kind": "drilled"}).flange, Lengths(Unit.MM))) == []
+
+
+def test_a_plate_of_unknown_mass_says_what_to_state_before_it_is_lifted() -> None:
+    plate = {key: held for key, held in PLATE.items() if key != "material"}
+    _, lifted = lifting_notes(make_job(plate=plate, bolt_circle=[], hole=[EYE]).flange, Lengths(Unit.MM))
+    assert lifted.startswith("To be lifted: mass not known, state material or density, center of gravity at X ")
 
 
 def test_nothing_is_ordered_for_a_lifting_hole() -> None:

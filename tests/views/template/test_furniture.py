@@ -109,6 +109,11 @@ def test_bars_are_drawn_as_long_as_they_say_and_a_page_says_how_to_print(unit: U
     (arrow,) = (item.what for item in items if item.source == Furniture("top") and isinstance(item.what, Solid))
     tip, *back = arrow.corners
     assert all(tip.y > each.y for each in back)
+    (word,) = (item.what for item in items if item.source == Furniture("top") and isinstance(item.what, Label))
+    # Above its word, in the corner left of the window and below it, where no bar runs.
+    assert word.at.y + word.height_paper < min(each.y for each in back)
+    assert tip.y < window.bottom
+    assert all(each.x < window.left for each in arrow.corners)
     texts = [item.what.text for item in items if isinstance(item.what, Label)]
     assert any('ON ONE SIDE ONLY, AT 100 % / ACTUAL SIZE, NEVER "FIT TO PAGE"' in text for text in texts)
     for kind, wanted in (

@@ -1,6 +1,7 @@
 """Sector, strips, roll paper and flipped tiles: what comes out of the file, measured."""
 
 import math
+import re
 from itertools import product
 from typing import Any
 
@@ -19,7 +20,7 @@ from flangelayout.drawing.settings import TemplateSettings
 from flangelayout.errors import GeometryError, InputError, OutputError, Problem
 from flangelayout.flange import Drilling, Flange, RectangleOutline, SingleHole
 from flangelayout.flange.sector import repeats, sector, sector_problem, start_ray, strip_problem
-from flangelayout.geometry.shapes import ORIGIN, Circle, Line, Point
+from flangelayout.geometry.shapes import ORIGIN, Circle, Contour, Line, Point, extent
 from flangelayout.job import Job, job_from_data
 from flangelayout.packet.job import Part, build_packet, face_template
 from flangelayout.problems.flange import FlangeProblem
@@ -301,11 +302,35 @@ def test_strips_tell_which_they_are_and_what_their_rays_measure_and_meet_between
             assert label.text == ("60.00" if ORIGIN.distance_to(label.at) < 310 else "40.00")
         trims = [item.what for item in strip.items if item.source == Furniture("trim line")]
         cuts = sorted(ORIGIN.direction_to(what.end) for what in trims if isinstance(what, Line))
+        starts = sorted(ORIGIN.direction_to(what.start) for what in trims if isinstance(what, Line))
+        assert cuts == pytest.approx(starts)
         ends = [ORIGIN.direction_to(holes[label]) for label in (order[0], order[-1])]
         between += [ends[0] - cuts[0], cuts[1] - ends[1]]
     assert len(between) == 2 * len(strips) > 4
-    pitches = [before + after for before, after in zip(between[1:-1:2], between[2::2], strict=True)]
-    assert pitches == pytest.approx([360 / 20] * (len(strips) - 1))
+    # Every seam stands midway between two of the 20 holes, so what is left of a strip joins what is left of the next.
+    assert between == pytest.approx([360 / 20 / 2] * len(between))
+
+
+def test_the_diamonds_of_a_strip_close_on_those_of_the_same_name_on_the_next() -> None:
+    circles = [{"diameter": wide, "hole_count": 20, "hole_diameter": 20} for wide in (560, 640)]
+    job = job_for("strips", plate={"outside_diameter": 700, "bore": 500}, bolt_circle=circles)
+    sheets = pages(job).sheets[1:]
+    strips = [view.drawing for sheet in sheets for view in sheet.views if view.drawing.title.startswith("strip ")]
+    ends: list[list[list[str]]] = []
+    for strip in strips:
+        own = [item.what for item in strip.items if item.source == Furniture("join mark")]
+        diamonds = [what for what in own if isinstance(what, Contour)]
+        names = [what for what in own if isinstance(what, Label)]
+        # The left end, then the right one, each from the bore outward; a name stands nearest to its own diamond.
+        middles = {round(extent(what).center.x, 6): extent(what).center for what in diamonds}
+        nearest = {label.text: min(middles.values(), key=label.at.distance_to) for label in names}
+        assert len({*nearest.values()}) == len(diamonds) == len(names) == 4
+        sides = [[text for text, at in nearest.items() if (at.x < 0) is left] for left in (True, False)]
+        ends.append([sorted(side, key=lambda text: ORIGIN.distance_to(nearest[text])) for side in sides])
+        # 640 and 560 mm across: the diamonds lie on the bolt circles.
+        assert sorted(round(ORIGIN.distance_to(at)) for at in nearest.values()) == [280, 280, 320, 320]
+    assert all(left == right for (left, _), (_, right) in zip(ends, (*ends[1:], ends[0]), strict=True))
+    assert len({text for left, _ in ends for text in left}) == 2 * len(strips)
 
 
 def test_holes_of_one_strip_are_a_chord_apart() -> None:
@@ -401,6 +426,13 @@ def test_texts_of_an_upside_down_page_stand_on_their_heads() -> None:
         for sheet in sheets.sheets[1:]
     ]
     assert {frozenset(each) for each in turns} == {frozenset({0}), frozenset({180})}
+    places = [tuple(map(int, re.findall(r"\d+", sheet.name))) for sheet in sheets.sheets[1:]]
+    upright = {place: turn == {0} for place, turn in zip(places, turns, strict=True)}
+    # The first tile, to which all others are laid, is upright, and the neighbors of a tile are turned the other way.
+    assert upright[1, 1]
+    for (row, column), way in upright.items():
+        beside = [place for place in ((row, column + 1), (row + 1, column)) if place in upright]
+        assert all(upright[place] is not way for place in beside)
 
 
 def extent_of(what: Primitive) -> tuple[float, ...]:

@@ -178,8 +178,8 @@ class _Card(Struct, frozen=True):
             return self._long(shown, style)
         if not several and not is_round(self._seen(shown.group)):
             return self._alone(shown, high)
-        if style is CardStyle.COLUMNS and shown.is_even:
-            return self._in_columns(shown)
+        if style is CardStyle.COLUMNS and (columns := self._in_columns(shown)):
+            return columns
         return self._short(shown, several=several, style=style)
 
     def _few(self, shown: "_Measured") -> CheckCard:
@@ -224,7 +224,7 @@ class _Card(Struct, frozen=True):
 
     def _short(self, shown: "_Measured", *, several: bool, style: CardStyle) -> CheckCard:
         """The list under or beside the picture, as one block where that fits a page that holds several patterns."""
-        form, beside = self._form(shown.found, shown), style in _BESIDE
+        form, beside = self._form(shown.found, shown), several and style in _BESIDE
         listed = self._wide(form)
         wide = listed if several else self._beside(form, shown)
         if beside:
@@ -237,15 +237,18 @@ class _Card(Struct, frozen=True):
         is_one = several and joined.height <= self.room.height and joined.width <= self.room.width
         return CheckCard((joined,) if is_one else (stack, *lists), picture.unringed)
 
-    def _in_columns(self, shown: "_Measured") -> CheckCard:
-        """All distances said over the picture and two columns to write in."""
-        wide = self.room.width
-        head = text_block("", _lines(self._told(shown, told=True), wide, self.letter), wide, self.letter, _CLOSE)
+    def _in_columns(self, shown: "_Measured") -> CheckCard | None:
+        """Two columns beside the picture, all distances over it where they are even; none where they have no room."""
+        wide, is_even = self.room.width, shown.is_even
+        told = _lines(self._told(shown, told=is_even), wide, self.letter)
+        head = text_block("", told, wide, self.letter, _CLOSE)
         radius = _LEAST_RADIUS * self.step
         picture = self._picture(shown, radius)
         block = picture.block(picture_width(shown.labels, self.letter, radius))
-        form = _as_ringed(self._form(shown.found, shown, apart=False), picture)
+        form = _as_ringed(self._form(shown.found, shown, apart=not is_even), picture)
         wide = (self.room.width - block.width) / 2 - GAP
+        if not is_even and form_width(form, self.letter) > wide:
+            return None
         lists = [form_block(p, self.letter, self.row, wide) for p in _parts(form, -(-len(form.rows) // 2))]
         return CheckCard((stacked([head, side_by_side([block, *lists])]),), picture.unringed)
 

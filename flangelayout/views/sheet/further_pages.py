@@ -141,7 +141,7 @@ def further_pages(
     told = _told(request, notes, first.notes, room)
     least = least_row(request.letter)
     rows = dict.fromkeys((max(_GLOVED_ROW, least), least))
-    styles = CardStyle if several else (CardStyle.LARGE, CardStyle.SMALL)
+    styles = CardStyle if several else (CardStyle.LARGE, CardStyle.SMALL, CardStyle.COLUMNS)
     best: FurtherPages | None = None
     for row, style, more, step in product(rows, styles, told, _STEPS[: 2 if may_part_card else 1]):
         plan = planned(more, row, style, step)

@@ -14,12 +14,14 @@ from flangelayout.drawing.model import Anchor, Item, Label, Solid
 from flangelayout.drawing.references import Furniture
 from flangelayout.flange import Flange
 from flangelayout.geometry.shapes import Box, Line, Point
-from flangelayout.standards.practice import USUAL_CIRCLE_TOLERANCE
+from flangelayout.standards.practice import LONGEST_RULE, TAPE_READING, USUAL_CIRCLE_TOLERANCE
 from flangelayout.units import Unit, decimal_text, size_text, to_mm
 
 _WHOLE = {Unit.MM: 10.0, Unit.IN: to_mm(1.0, Unit.IN)}
 _RULE_STEP = {Unit.MM: 0.5, Unit.IN: to_mm(1 / 64, Unit.IN)}
 """The finest division of a steel rule, in mm: nothing nearer can be judged by it (common practice, no source)."""
+_TAPE_STEP = {Unit.MM: 2 * TAPE_READING, Unit.IN: to_mm(1 / 16, Unit.IN)}
+"""The division of a tape in mm, by which lengths are read that are longer than a rule (common practice, no source)."""
 _CALIPER_STEP = {Unit.MM: 0.1, Unit.IN: to_mm(0.005, Unit.IN)}
 """How near in mm the jaws of a caliper find a printed line (common practice, no source)."""
 _MOST_SHARE = 0.01
@@ -77,8 +79,11 @@ def caliper_margin(flange: Flange, bar: float, unit: Unit) -> float:
 
 
 def joined_margin(flange: Flange, unit: Unit) -> float:
-    """How far off in mm the largest size may read on the joined paper: the paper's third, one division at least."""
-    step = _RULE_STEP[unit]
+    """How far off in mm the largest size may read on the joined paper: the paper's third, one division at least.
+
+    The division is that of a rule, or of a tape where the size is longer than a rule.
+    """
+    step = (_RULE_STEP if largest_size(flange) <= LONGEST_RULE else _TAPE_STEP)[unit]
     return max(math.floor(_circle_tolerance(flange) / 3 / step + 1e-9), 1) * step
 
 

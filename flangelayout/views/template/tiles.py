@@ -103,14 +103,14 @@ class _PageWords:
     def placed(self, choices: Iterable[tuple[Label, Iterable[Point]]], clear: float = 0.0) -> Label:
         """The first of some labels that has a place where it crosses nothing, there.
 
-        Where none has, of those that cross the fewest words the first, where it crosses the least ink.
+        Where none has, the one that crosses the fewest words and the least ink.
 
         Args:
             choices: What may be said, and where.
             clear: How far in mm round it ink counts.
         """
-        found: list[tuple[int, bool, int, int, Label]] = []
-        for rank, (label, places) in enumerate(choices):
+        found: list[tuple[int, int, Label]] = []
+        for label, places in choices:
             around = label_box(label).moved(label.at.scaled(-1.0))
             for place in places:
                 box = around.moved(place)
@@ -118,8 +118,8 @@ class _PageWords:
                 ink = inked_bins(self.ink, box.grown(clear)) if self.ink else 0
                 if not words and not ink:
                     return self._stand(replace(label, at=place))
-                found.append((words, ink > 0, rank, ink, replace(label, at=place)))
-        return self._stand(min(found, key=itemgetter(0, 1, 2, 3))[-1])
+                found.append((words, ink, replace(label, at=place)))
+        return self._stand(min(found, key=itemgetter(0, 1))[-1])
 
     def _stand(self, label: Label) -> Label:
         label = _shown_whole(label, self.window)
@@ -284,6 +284,8 @@ def _beyond(joint: TileJoint, tile: Tile) -> float:
 def _words(joint: TileJoint, tile: Tile, texts: Sequence[str], page: _PageWords) -> Item:
     """What to do at a seam, along it, where it crosses least: rather on the strip beyond the tile's own part.
 
+    Where it crosses less square to the seam, on a strip that is wide enough, it stands so.
+
     Of ``texts`` the first that finds room beside the join marks and off all lines, or beside the marks only; where none
     does, past them, the first but one that is no longer than the seam, or the last one if only that crosses less.
     """
@@ -295,10 +297,14 @@ def _words(joint: TileJoint, tile: Tile, texts: Sequence[str], page: _PageWords)
         fitting = next((text for text in texts[1:] if text_width(text, _TEXT) <= length), texts[-1])
         free = [(text, _SHARES) for text in (fitting, texts[-1])]
         offs = [[_PAST_MARK if strip >= _PAST_MARK + _TEXT / 2 else -_PAST_NAME]]
-    choices = (
+    choices = [
         (Label(line.start, text, _TEXT, turn, Anchor.MIDDLE), _beside(line, outward, offs, shares))
         for text, shares in free
-    )
+    ]
+    across = text_width(texts[-1], _TEXT)
+    if strip > across + 2 * _PAST_MARK:
+        square = Label(line.start, texts[-1], _TEXT, 90.0 - turn, Anchor.MIDDLE)
+        choices.append((square, _beside(line, outward, [[_PAST_MARK + across / 2]], _SHARES)))
     return Item(Layer.TEXT, page.placed(choices), _SEAM)
 
 

@@ -67,7 +67,7 @@ def test_what_is_accepted_can_be_judged_by_a_rule_or_a_caliper() -> None:
     # On 3 m a third of 1.5 mm is 0.03 mm on a bar of 170 mm: nobody reads that.
     assert rule_margin(large, 170.0, Unit.MM) == 0.5
     # Beyond 1 m a tape is read, which is divided into millimeters, or sixteenths of an inch (common practice).
-    assert (joined_margin(large, Unit.MM), joined_margin(large, Unit.IN)) == (1.0, pytest.approx(25.4 / 16))
+    assert (joined_margin(large, Unit.MM), joined_margin(large, Unit.IN)) == pytest.approx((1.0, 25.4 / 16))
     ruled, taped = (flange(bolt_circle(8, wide), outside_diameter=1100.0) for wide in (1000.0, 1001.0))
     assert (joined_margin(ruled, Unit.MM), joined_margin(taped, Unit.MM)) == (0.5, 1.0)
 

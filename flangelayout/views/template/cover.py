@@ -1,12 +1,13 @@
 """The first page of a template: which page goes where, how to print and join them, and what decides."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from itertools import combinations
 
 from msgspec import Struct
 
 from flangelayout.drawing.model import Item, Sheet, TextTable
 from flangelayout.drawing.textwidth import text_width
-from flangelayout.flange import BoltCircle, Drilled, Flange, SegmentOutline
+from flangelayout.flange import BoltCircle, Drilled, Flange, Hole, SegmentOutline
 from flangelayout.geometry.shapes import Box, Point, box_around
 from flangelayout.standards.shop import is_gasket_material
 from flangelayout.units import Unit, counted, decimal_text
@@ -61,6 +62,7 @@ _TEXT_SHARES = (0.56, 0.68, 0.8, 1.0)
 _MOST_IN_TABLE = 16
 _LEAST_MAP = 60.0
 """Width in mm that the table of edges leaves the map at least."""
+_SAME, _MOST_WAYS = 1e-6, 2
 _ONCE = "HOLES THAT GO RIGHT THROUGH STAND HERE AND ON THE TEMPLATE OF THE FACE: DRILL THEM ONCE"
 _ALL_FROM_BEHIND = "EVERY HOLE IS BLIND FROM THIS SIDE: THE OTHER FACE HAS NO TEMPLATE"
 
@@ -239,7 +241,7 @@ def _edges(tiling: Tiling) -> TextTable | None:
 
 
 def plate_chords(flange: Flange, unit: Unit) -> TextTable:
-    """Next and farthest chord of the first bolt circles, to be measured on the plate; else from the first hole."""
+    """Next and farthest chord of the first bolt circles, to be measured on the plate; else of all holes."""
     rows: list[tuple[str, ...]] = []
     for group, circle in flange.shown_circles()[:6]:
         spans = _spans(circle) if circle.equally_spaced else ()
@@ -248,11 +250,24 @@ def plate_chords(flange: Flange, unit: Unit) -> TextTable:
             name = flange.group_letter(group) or "all"
             rows += ((name, "next" if span == 1 else f"{span} pitches", chord, "") for span, chord in chords)
     if not rows and len(holes := flange.shown_holes()) > 1:
-        by_way = sorted(holes[1:], key=lambda hole: hole.center.distance_to(holes[0].center))
-        for other in dict.fromkeys((by_way[0], by_way[-1])):
-            chord = decimal_text(other.center.distance_to(holes[0].center), unit)
-            rows.append(("-", f"{holes[0].label} to {other.label}", chord, ""))
+        near = min(holes[1:], key=lambda hole: hole.center.distance_to(holes[0].center))
+        for one, other in dict.fromkeys(((holes[0], near), *_farthest(holes))):
+            chord = decimal_text(one.center.distance_to(other.center), unit)
+            rows.append(("-", f"{one.label} to {other.label}", chord, ""))
     return TextTable(f"CHORDS ON THE PLATE ({unit.value})", ("CIRCLE", "SPAN", "CHORD", "MEASURED"), tuple(rows))
+
+
+def _farthest(holes: Sequence[Hole]) -> list[tuple[Hole, Hole]]:
+    """The one or two longest ways from hole to hole among those that stand out most, level, upright and square."""
+    ways = (Point(1.0, 0.0), Point(0.0, 1.0), Point(1.0, 1.0), Point(1.0, -1.0))
+    outer = {
+        pick(holes, key=lambda hole: hole.center.x * way.x + hole.center.y * way.y).label
+        for way in ways
+        for pick in (min, max)
+    }
+    pairs = list(combinations((hole for hole in holes if hole.label in outer), 2))
+    most = max(one.center.distance_to(other.center) for one, other in pairs)
+    return [(one, other) for one, other in pairs if one.center.distance_to(other.center) > most - _SAME][:_MOST_WAYS]
 
 
 def _spans(circle: BoltCircle) -> tuple[int, ...]:

@@ -205,7 +205,8 @@ def _rims(flange: Flange) -> tuple[str, float]:
     if isinstance(flange.outline, SegmentOutline):
         outer = max((part for part in flange.outline.shape.parts if isinstance(part, Arc)), key=lambda arc: arc.radius)
         return "corner to corner of the outer edge", outer.start.distance_to(outer.end)
-    return "left rim to right rim", flange.box().width
+    side = "edge" if flange.round_diameter is None else "rim"
+    return f"left {side} to right {side}", flange.box().width
 
 
 def _paper_check(one: Hole, other: Hole, margin: float, unit: Unit) -> PaperCheck:

@@ -122,6 +122,18 @@ def test_what_is_told_fits_the_number_of_holes() -> None:
     assert [row[1:3] for row in plate_chords(uneven, Unit.MM).rows] == [("1 to 2", "101.43"), ("1 to 3", "239.09")]
 
 
+def test_of_holes_on_no_even_circle_the_longest_ways_across_are_measured() -> None:
+    rectangle = {"width": 300, "height": 240, "columns": 3, "hole_diameter": 14}
+    plate = {"outline": "rectangle", "width": 360, "height": 300, "thickness": 12}
+    told = [
+        row[1:3]
+        for row in plate_chords(make_job(plate=plate, bolt_circle=[], hole_rectangle=[rectangle]).flange, Unit.MM).rows
+    ]
+    # Six holes, counted round: next to the first along the width, then both diagonals of 300 x 240.
+    assert [chord for _, chord in told] == ["150.00", "384.19", "384.19"]
+    assert len({*" ".join(span for span, _ in told[1:]).replace(" to ", " ").split()}) == 4
+
+
 def window_of(tile: Sheet) -> Box:
     """What of the plate a page shows."""
     view = tile.views[0]

@@ -47,7 +47,7 @@ _MOST_RAISED, _BESIDE_TOP = 6, 4.0
 
 
 def angle_items(look: Look, ink: Ink, numbers: Sequence[Item]) -> list[Item]:
-    """From a centerline to hole 1 of each circle, outside the plate, one outside the other.
+    """From a centerline to hole 1 of each circle, outside the plate, the larger outside the smaller.
 
     The ray begins at the hole, broken for numbers, or at the rim or beyond it where the hole's own number stands there.
     """
@@ -104,7 +104,7 @@ def _angle(look: Look, axis: float, offset: float, ray: float, said: MeasuredTex
 
 
 def _first_hole_offsets(flange: Flange) -> list[tuple[float, float, str, float]]:
-    """The angles from a centerline to hole 1 that are dimensioned, equal ones once.
+    """The angles from a centerline to hole 1 that are dimensioned, equal ones once, the smallest first.
 
     Returns:
         For each the angle of the centerline, the step from it in degrees counter-clockwise, the letters
@@ -117,7 +117,7 @@ def _first_hole_offsets(flange: Flange) -> list[tuple[float, float, str, float]]
             found.setdefault((Centerline(circle.centerline).angle, round(offset, 3)), []).append(group)
     return [
         (axis, offset, ", ".join(filter(None, map(flange.group_letter, groups))), _least(flange, groups))
-        for (axis, offset), groups in found.items()
+        for (axis, offset), groups in sorted(found.items(), key=lambda each: abs(each[0][1]))
     ]
 
 

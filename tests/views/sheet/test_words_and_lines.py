@@ -96,16 +96,18 @@ def test_the_arrows_of_the_plane_point_as_the_section_is_seen(convention: str, w
         assert all((tip.x - each.x) * way > 0 for each in back)
 
 
-def test_each_angle_to_hole_1_bears_the_letter_of_its_circle() -> None:
+def test_each_angle_to_hole_1_bears_the_letter_of_its_circle_the_larger_outside_the_smaller() -> None:
     circles = [
         {"diameter": 240, "hole_count": 8, "hole_diameter": 18},
         {"diameter": 150, "hole_count": 6, "hole_diameter": 12},
+        {"diameter": 110, "hole_count": 12, "hole_diameter": 6},
     ]
     plate = {"outside_diameter": 285, "bore": 80, "thickness": 22}
     items = drawn(make_job(plate=plate, bolt_circle=circles, sheet={"paper": "A3"})).items
     angles = [item.what for item in items if item.source == FeatureRef(Feature.FIRST_HOLE_ANGLE)]
-    # Holes either side of the top stand half a pitch off it: 360 / 16 and 360 / 12 degrees.
-    assert sorted(each.text for each in angles if hasattr(each, "text")) == ["(22.5°) A", "(30°) B"]
+    # Holes either side of the top stand half a pitch off it: 360 / 16, 360 / 12 and 360 / 24 degrees.
+    outward = sorted((each for each in angles if isinstance(each, AngularDimension)), key=lambda each: each.radius)
+    assert [each.text for each in outward] == ["(15°) C", "(22.5°) A", "(30°) B"]
 
 
 @every_row("turn", [20, 45])

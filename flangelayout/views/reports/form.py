@@ -24,8 +24,8 @@ from flangelayout.views.reports.flow import (
 from flangelayout.views.reports.pictures.numbered_plate import NumberedChord, numbered_plate
 from flangelayout.views.words.parts.caliper import FormLine
 
-_A_FIGURE, _ROW, _WIDE = 8, 8.5, 26.0
-"""Boxes to a figure; printed mm that one is high, and wide."""
+_A_FIGURE, _ROW, _WIDE, _APART = 8, 8.5, 23.0, 12.0
+"""Boxes to a figure; printed mm that one is high and wide, and from it to the next column, with its unit."""
 _NUMBER, _TEXT, _SMALL = 3.5, 2.8, 2.5
 _SOURCE = Furniture("form")
 _SCHEMATIC = 200.0
@@ -83,7 +83,7 @@ def _boxes(holes: Sequence[Hole], lines: Sequence[FormLine], unit: Unit, width: 
         items: list[Item] = []
         for index, line in enumerate(part):
             corner = Point(width / 2 * (index // rows), -_ROW * (index % rows))
-            items += _box(holes, line, first + index + 1, unit, corner, width / 2 - 9.0)
+            items += _box(holes, line, first + index + 1, unit, corner, width / 2 - _APART)
         drawing = FlowedItems(Drawing(f"boxes {first + 1}", tuple(items)), 1.0, ORIGIN)
         yield FlowFigure(_ROW * rows, (drawing,), gap_paper=1.0)
 

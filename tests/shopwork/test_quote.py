@@ -18,6 +18,7 @@ from flangelayout.packet.shopwork import quote_packet, quoted_job, traveller_pac
 from flangelayout.shopwork.operations import (
     Cutting,
     HoleWork,
+    Once,
     ShopStep,
     TurningWork,
     WorkPlace,
@@ -196,6 +197,16 @@ def test_a_gasket_is_neither_deburred_nor_stamped_and_has_a_batch_number() -> No
         assert text not in page
     for text in ("THE SHEET", "Copy the batch number", "sheet tag", "Write the number and TOP on it"):
         assert text in page
+
+
+def test_a_part_of_a_ring_which_has_no_top_of_its_own_is_stamped_with_its_number_alone() -> None:
+    ring = {"outside_diameter": 900, "inside_diameter": 600, "part_count": 4, "thickness": 20}
+    circle = [{"diameter": 750, "hole_count": 16, "hole_diameter": 22}]
+    said = {}
+    for outline in ("segment", "split"):
+        flange = job_from_data({"plate": ring | {"outline": outline}, "bolt_circle": circle}).flange
+        said[outline] = operation_words(Once(ShopStep.MARK), flange, Lengths(Unit.MM))
+    assert said == {"segment": "Stamp the number", "split": "Stamp the number and TOP"}
 
 
 def test_a_plain_ring_is_cut_in_one_go() -> None:

@@ -2,7 +2,7 @@
 
 from typing import assert_never
 
-from flangelayout.flange import Dowel, Flange, HoleKind, Jack, Tapped
+from flangelayout.flange import Dowel, Flange, HoleKind, Jack, SegmentOutline, Tapped
 from flangelayout.flange.mass import MassNeed
 from flangelayout.shopwork.operations import Cutting, HoleWork, Once, Operation, ShopStep, TurningWork, WorkPlace
 from flangelayout.shopwork.quote import PlateWork, QuoteLine
@@ -21,7 +21,6 @@ _NEEDED = {
 _ONCE = {
     ShopStep.SET_UP: "Set up",
     ShopStep.DEBURR: "Deburr both faces and every hole",
-    ShopStep.MARK: "Stamp the number and TOP",
     ShopStep.INSPECT: "Inspect",
 }
 _VERBS = {
@@ -53,9 +52,11 @@ def operation_words(operation: Operation, flange: Flange, lengths: Lengths) -> s
             return f"{_VERBS[operation.step]} {work}{where}{side}"
         case TurningWork():
             return f"Turn {turned_call_out(operation.turned, lengths)}"
+        case Once(step=ShopStep.MARK):
+            what = "the number" if isinstance(flange.outline, SegmentOutline) else "the number and TOP"
+            return f"Write {what} on it" if is_gasket_material(flange.material) else f"Stamp {what}"
         case Once():
-            soft = operation.step is ShopStep.MARK and is_gasket_material(flange.material)
-            return "Write the number and TOP on it" if soft else _ONCE[operation.step]
+            return _ONCE[operation.step]
         case _:
             assert_never(operation)
 

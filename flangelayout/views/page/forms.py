@@ -122,12 +122,13 @@ def _signs_wide(signs: Sequence[str], letter: float) -> list[float]:
 
 
 def verdict_block(verdicts: Sequence[str], signs: Sequence[str], letter: float, width: float) -> Block:
-    """A tick box before each verdict, and beside them lines to sign on with what belongs there beneath."""
-    told = _verdicts_wide(verdicts, letter)
+    """A tick box before each verdict, and beside them, or below, lines to sign on with what belongs there beneath."""
+    told, is_below = _verdicts_wide(verdicts, letter), width < verdict_width(verdicts, signs, letter)
     tick, step = _tick(letter), max(_STEP, letter * 2.4)
-    height = max(step * len(verdicts), _SIGN + letter * 1.6) + 1.0
+    left, down = (0.0, step * len(verdicts)) if is_below else (told + 3 * _PAD, 0.0)
+    height = max(step * len(verdicts), down + _SIGN + letter * 1.6) + 1.0
     least = _signs_wide(signs, letter)
-    more = (width - told - 3 * _PAD - sum(least)) / len(signs)
+    more = max(width - left - sum(least), 0.0) / len(signs)
 
     def draw(at: Point) -> PlacedBlock:
         items: list[Item] = []
@@ -136,12 +137,12 @@ def verdict_block(verdicts: Sequence[str], signs: Sequence[str], letter: float, 
             items.append(Item(Layer.OUTLINE, rectangle(Box(at.x, y - tick, at.x + tick, y)), _FORM))
             place = Point(at.x + tick + 2.5, y - tick / 2)
             items.append(Item(Layer.TEXT, Label(place, text, letter, 0.0, Anchor.MIDDLE_LEFT), _FORM))
-        left, y = at.x + told + 3 * _PAD, at.y - _SIGN
+        start, y = at.x + left, at.y - down - _SIGN
         for wide, text in zip(least, signs, strict=True):
-            end = Point(left + wide + more - _SIGN_GAP, y)
-            items.append(Item(Layer.OUTLINE, Line(Point(left, y), end), _FORM))
-            items.append(Item(Layer.TEXT, Label(Point(left, y - letter * 1.6), text, letter), _FORM))
-            left += wide + more
+            end = Point(start + wide + more - _SIGN_GAP, y)
+            items.append(Item(Layer.OUTLINE, Line(Point(start, y), end), _FORM))
+            items.append(Item(Layer.TEXT, Label(Point(start, y - letter * 1.6), text, letter), _FORM))
+            start += wide + more
         return PlacedBlock(tuple(items))
 
-    return Block(max(width, verdict_width(verdicts, signs, letter)), height, draw, spanned=_SIGNED)
+    return Block(max(width, told, left + sum(least)), height, draw, spanned=_SIGNED)

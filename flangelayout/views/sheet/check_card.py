@@ -1,5 +1,6 @@
 """The check card: what is measured at the plate, in the order of measuring, with blanks to write in and a verdict."""
 
+import math
 from collections.abc import Iterable, Iterator, Sequence
 from enum import Enum
 from itertools import pairwise
@@ -31,7 +32,7 @@ from flangelayout.views.words.lengths import Lengths
 from flangelayout.views.words.tolerances import trust_words
 
 AT_THE_PLATE, AT_THE_GASKET = "AT THE PLATE", "AT THE GASKET"
-_USE_IT, _USE_REST_AS_AGREED = "all inside ACCEPT: use it", "all inside ACCEPT, the rest as agreed, ______: use it"
+_USE_IT, _USE_REST_AS_AGREED = "all inside ACCEPT: use it", "all inside ACCEPT, rest as agreed, ______: use it"
 _USE_IT_AS_AGREED = "all inside what was agreed, ______: use it"
 _PUT_ASIDE = "one or more out: put aside, tell: ______"
 _SIGNS = ("measured by", "date")
@@ -195,8 +196,9 @@ class _Card(Struct, frozen=True):
         """
         form, centers, full = self._form(shown.found, shown), self._seen(shown.group), self.room.width
         head = self._head(shown, self.half, told=False)
+        most = 3 * _SMALL_RADIUS * self.step if shown.is_few else math.inf
         sizes = {
-            (count, is_below): self._left(form, count, is_below, high - head.height)
+            (count, is_below): self._left(form, count, is_below, high - head.height, most)
             for count, is_below in ((1, False), (2, False), (self._columns(form), True))
         }
         radii = {way: radius_within(centers, shown.labels, self.letter, *left) for way, left in sizes.items()}
@@ -215,12 +217,13 @@ class _Card(Struct, frozen=True):
             return CheckCard((side_by_side([stacked(stack), *lists]),), picture.unringed)
         return CheckCard((stacked(stack), side_by_side(lists)), picture.unringed)
 
-    def _left(self, form: Form, count: int, is_below: bool, high: float) -> tuple[float, float]:
-        """Width and height that a list in so many columns, below or beside, leaves of a page."""
+    def _left(self, form: Form, count: int, is_below: bool, high: float, most: float) -> tuple[float, float]:
+        """Width and height, ``most`` at the most, that a list in columns below or beside leaves; none if too narrow."""
         listed = (-(-len(form.rows) // count) + 1) * self.row
         if is_below:
-            return self.room.width, high - listed - GAP
-        return self.room.width - count * (form_width(form, self.letter) + GAP), high if listed <= high else 0.0
+            return self.room.width, min(high - listed - GAP, most)
+        wide = self.room.width - count * (form_width(form, self.letter) + GAP)
+        return wide, min(high, most) if listed <= high and wide >= self.half else 0.0
 
     def _short(self, shown: "_Measured", *, several: bool, style: CardStyle) -> CheckCard:
         """The list under or beside the picture, as one block where that fits a page that holds several patterns."""

@@ -2,12 +2,11 @@
 
 A number is never moved along its circle: it stands on the ray from the middle through its hole, inside or outside
 for all holes of a circle alike, or beyond the rim at the end of a short line. A single one that finds no place so is
-led to by a short line on its ray, on either side, or leaning from it where the holes of other circles are too near.
-Where there is no room for all, every second, fourth, fifth or tenth is numbered from hole 1 on, and an arrow says which
-way they are counted; where none of these finds a place, with figures that lie along the circle, as on a dial, or hole 1
-and the quarters from it.
-A number whose own hole is not nearest to it by :data:`MARGIN` is left out, and the notes tell which are. Centerlines
-are broken for numbers.
+led to by a short line on its ray, on either side, or leaning from it where the holes of other circles are too near, or
+its figures are turned. Where there is no room for all, every second, fourth, fifth or tenth is numbered from hole 1 on,
+and an arrow says which way they are counted; where none of these finds a place, with figures that lie along the circle,
+as on a dial, or hole 1 and the quarters from it. A number whose own hole is not nearest to it by :data:`MARGIN` is left
+out, and the notes tell which are. Centerlines are broken for numbers.
 """
 
 import math
@@ -219,12 +218,18 @@ class _Numbering:
         beside.add(item for each in found for item in each.items())
         for hole, direction in trial.ways():
             if all(each.hole is not hole for each in found):
-                for lean, side, gap in product(_LEANS, (0.0, 180.0), _LED_GAPS):
-                    number = self._number(hole, direction + side + lean, gap, is_led=True)
-                    if number and self._is_free(number, (*found, *more)) and beside.takes(number.items()):
+                for number in self._led_ways(hole, direction):
+                    if self._is_free(number, (*found, *more)) and beside.takes(number.items()):
                         more.append(number)
                         break
         return more
+
+    def _led_ways(self, hole: Hole, direction: float) -> Iterator[_Number]:
+        """A number with a line to it, the best first; then one without, turned to lie across its direction."""
+        for lean, side, gap in product(_LEANS, (0.0, 180.0), _LED_GAPS):
+            yield from filter(None, (self._number(hole, direction + side + lean, gap, is_led=True),))
+        for gap in sorted(_GAPS):
+            yield from filter(None, (self._number(hole, direction, gap, is_turned=True),))
 
     def quarters(self, holes: Sequence[Hole]) -> list[_Number]:
         """The numbers of hole 1 and of those at the quarters from it, on one side as near as each finds a place.
@@ -273,7 +278,7 @@ class _Numbering:
         is_turned: bool = False,
     ) -> _Number | None:
         """A number in a direction from its hole, so far from its edge or beyond what else it stands beyond."""
-        scale, rotation = self.look.scale, _along(hole.angle) if is_turned else 0.0
+        scale, rotation = self.look.scale, _along(direction) if is_turned else 0.0
         turn = math.radians(direction - rotation)
         across, up = abs(math.cos(turn)), abs(math.sin(turn))
         toward = self.height / 2 + (below_line(hole.label, self.height) if math.sin(turn) > 0 else 0.0)

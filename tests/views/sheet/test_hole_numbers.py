@@ -323,6 +323,21 @@ def test_a_diameter_whose_lines_would_cost_numbers_stands_at_the_rim(paper: str)
 
 
 @pytest.mark.slow
+@every_row("paper", ["A4", "Letter"])
+def test_both_ends_of_every_row_of_a_grid_are_numbered_though_other_holes_stand_beside_them(paper: str) -> None:
+    """Beside the middle row stand two holes of the rectangle with their numbers: there the figures are turned."""
+    grid = {"hole_diameter": 12, "layout": "square", "pitch_x": 30, "pitch_y": 40, "columns": 9, "rows": 5}
+    edge = {"width": 360, "height": 260, "columns": 4, "rows": 3, "hole_diameter": 14}
+    plate = {"outline": "rectangle", "width": 400, "height": 300, "thickness": 10}
+    job = make_job(plate=plate, bolt_circle=[], hole_grid=[grid], hole_rectangle=[edge], sheet={"paper": paper})
+    sheets = layout_pages(job)
+    ends = {number for row in range(5) for number in (9 * row + 1, 9 * row + 9)}
+    shown = set(numbers(face_view(sheets.sheets[0])))
+    assert shown == {*(f"A{number}" for number in range(1, 11)), *(f"B{number}" for number in ends)}
+    assert not all_faults(job, sheets)
+
+
+@pytest.mark.slow
 def test_of_eighty_holes_every_so_many_from_hole_1_on_is_numbered_with_an_arrow_of_sixty_four_most() -> None:
     many = {"diameter": 2900, "hole_diameter": 33}
     plate = {"outside_diameter": 3000, "bore": 2700, "thickness": 40}

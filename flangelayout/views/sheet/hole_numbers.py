@@ -14,7 +14,7 @@ from bisect import bisect_left
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from enum import Enum
 from functools import partial
-from itertools import islice, product
+from itertools import chain, islice, product
 
 from msgspec import Struct
 
@@ -226,10 +226,10 @@ class _Numbering:
 
     def _led_ways(self, hole: Hole, direction: float) -> Iterator[_Number]:
         """A number with a line to it, the best first; then one without, turned to lie across its direction."""
-        for lean, side, gap in product(_LEANS, (0.0, 180.0), _LED_GAPS):
-            yield from filter(None, (self._number(hole, direction + side + lean, gap, is_led=True),))
-        for gap in sorted(_GAPS):
-            yield from filter(None, (self._number(hole, direction, gap, is_turned=True),))
+        ways = product(_LEANS, (0.0, 180.0), _LED_GAPS)
+        led = (self._number(hole, direction + side + lean, gap, is_led=True) for lean, side, gap in ways)
+        turned = (self._number(hole, direction, gap, is_turned=True) for gap in sorted(_GAPS))
+        return filter(None, chain(led, turned))
 
     def quarters(self, holes: Sequence[Hole]) -> list[_Number]:
         """The numbers of hole 1 and of those at the quarters from it, on one side as near as each finds a place.

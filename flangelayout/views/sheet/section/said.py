@@ -37,7 +37,7 @@ _OFF_SIZES = 1.2
 """Likewise to the lines of sizes: nearer to one it would seem to belong to that."""
 
 
-def section_dimensions(section: Section, ink: Ink, others: Iterable[Item] = ()) -> list[Item]:
+def section_dimensions(section: Section, ink: Ink, others: Iterable[Item]) -> list[Item]:
     """Thickness, bore, raised face, chamfer and the section's name, each where it crosses no text.
 
     Args:

@@ -75,6 +75,19 @@ def wrapped(text: str, width: float, height: float) -> tuple[str, ...]:
     return tuple(lines)
 
 
+def wrapped_at_commas(text: str, width: float, height: float) -> tuple[str, ...]:
+    """As :func:`wrapped`, but broken behind commas alone where what stands between them fits a line."""
+    *parts, last = text.split(", ")
+    lines: list[str] = []
+    for clause in (*(f"{part}," for part in parts), last):
+        joined = f"{lines[-1]} {clause}" if lines else clause
+        if lines and text_width(joined, height) <= width:
+            lines[-1] = joined
+        else:
+            lines.extend(wrapped(clause, width, height))
+    return tuple(lines)
+
+
 def label_corners(label: Label, scale: float = 1.0) -> tuple[Point, Point, Point, Point]:
     """The corners of the room a label takes, the tails of its letters included, in the label's own space.
 

@@ -19,6 +19,7 @@ from flangelayout.drawing.textwidth import (
     plain_line,
     text_width,
     wrapped,
+    wrapped_at_commas,
 )
 from flangelayout.geometry.shapes import Point
 from rows import every_row
@@ -115,9 +116,16 @@ def test_what_no_file_can_hold_is_seen_and_not_dropped(text: str, line: str) -> 
 
 @given(words, st.floats(5.0, 60.0))
 def test_wrapped_lines_fit_and_lose_nothing(text: str, width: float) -> None:
-    lines = wrapped(text, width, 2.5)
-    assert all(text_width(line, 2.5) <= width for line in lines)
-    assert "".join(lines).replace(" ", "") == "".join(text.split())
+    for lines in (wrapped(text, width, 2.5), wrapped_at_commas(text, width, 2.5)):
+        assert all(text_width(line, 2.5) <= width for line in lines)
+        assert "".join(lines).replace(" ", "") == "".join(text.split())
+
+
+def test_a_call_out_is_broken_behind_a_comma_where_its_parts_fit() -> None:
+    told = "8 × ⌀17.5, SPOTFACE ⌀32, EQUALLY SPACED ON PCD 280"
+    whole = text_width("EQUALLY SPACED ON PCD 280", 2.5)
+    assert wrapped_at_commas(told, whole, 2.5) == ("8 × ⌀17.5, SPOTFACE ⌀32,", "EQUALLY SPACED ON PCD 280")
+    assert wrapped_at_commas(told, whole - 1.0, 2.5)[-1] == "280"
 
 
 def test_the_table_is_what_the_script_makes_of_the_font(font: TTFont) -> None:

@@ -13,6 +13,7 @@ from msgspec import Struct
 
 from flangelayout.drawing.border import Border, RevisionPlace
 from flangelayout.drawing.model import Drawing, Paper, View
+from flangelayout.drawing.textwidth import wrapped_at_commas
 from flangelayout.geometry.shapes import Box, Point
 from flangelayout.value import replace
 from flangelayout.views.page.alert import alert_block
@@ -194,7 +195,8 @@ def _filled(
         return alert_block(contents.title, contents.warnings, width, letter, heading)
 
     def legend(width: float) -> Block:
-        return text_block(LEGEND, contents.legend, width, letter, _CLOSE)
+        lines = [line for told in contents.legend for line in wrapped_at_commas(told, width, letter)]
+        return text_block(LEGEND, lines, width, letter, _CLOSE)
 
     if contents.warnings and not _takes_text(rooms, alert):
         return None

@@ -7,6 +7,7 @@ from itertools import combinations, pairwise
 from pathlib import Path
 
 import pytest
+import shapely
 
 from flangelayout.drawing.convention import Convention
 from flangelayout.drawing.model import Anchor, Item, Label
@@ -17,7 +18,7 @@ from flangelayout.geometry.shapes import Box, Circle, Line, Point
 from flangelayout.job import job_from_data, load_job
 from flangelayout.packet.job import layout_pages
 from flangelayout.units import Unit
-from flangelayout.views.page.forms import verdict_block, verdict_width
+from flangelayout.views.page.forms import ring_radius, verdict_block, verdict_width
 from flangelayout.views.sheet.card_picture import card_picture
 from flangelayout.views.sheet.check_card import CardStyle, check_card
 from flangelayout.views.words.bench.measuring import MeasuredSpan, spans
@@ -212,12 +213,60 @@ def test_top_stands_over_the_middle_of_the_drawing_or_not_at_all(
         assert top.y > first.y + 3.0
 
 
+def test_a_number_of_a_part_of_a_ring_stands_beyond_its_own_hole_seen_from_the_middle_of_the_ring() -> None:
+    for parts, count in ((4, 32), (6, 36), (8, 40)):
+        pattern = part_of_a_tank_ring(parts, count).groups()[0]
+        centers = pattern.hole_centers()
+        picture = drawn(centers, [str(n + 1) for n in range(len(centers))], spans(pattern), 2.5, 120.0, 50.0)
+        shapes = [item.what for item in picture]
+        holes = [shape.center for shape in shapes if isinstance(shape, Circle)][: len(centers)]
+        rings = {shape.center for shape in shapes if isinstance(shape, Circle)} - set(holes)
+        names = [
+            shape for shape in shapes if isinstance(shape, Label) and shape.text != "TOP" and shape.at not in rings
+        ]
+        assert [name.text for name in names] == [str(n + 1) for n in range(len(centers))]
+        for name, hole, center in zip(names, holes, centers, strict=True):
+            assert min(holes, key=name.at.distance_to) == hole
+            assert hole.direction_to(name.at) == pytest.approx(Point(0.0, 0.0).direction_to(center))
+
+
 def test_a_ring_in_parts_is_laid_together_before_it_is_measured() -> None:
     plate = {"outline": "split", "outside_diameter": 340, "inside_diameter": 240, "part_count": 4, "gap": 3}
     ring = job_from_data({"units": "mm", "plate": plate, "bolt_circle": [DATA["bolt_circle"][0]]}).flange  # type: ignore[index]
     for flange, is_told in ((ring, True), (job_from_data(DATA).flange, False)):
         told = " ".join(texts(flange, CardStyle.LARGE))
         assert ("Lay the parts together at their gaps" in told) == is_told
+
+
+def test_every_ring_meets_the_line_that_is_measured_where_holes_are_close_in_pairs() -> None:
+    angles = [turn + off for turn in range(0, 360, 60) for off in (-9, 9)]
+    circle = {"diameter": 215, "hole_diameter": 8, "angles": angles}
+    pattern = job_from_data(
+        {"units": "mm", "plate": {"outside_diameter": 320}, "bolt_circle": [circle]}
+    ).flange.groups()[0]
+    found, labels = spans(pattern), [str(n + 1) for n in range(12)]
+    for radius in (21.0, 26.0):
+        picture = card_picture(pattern.hole_centers(), labels, found, 2.5, radius, len(found))
+        moved = 0
+        for number, at in picture.rings.items():
+            span = found[number - 1]
+            line = shapely.LineString(
+                [(end.x, end.y) for end in (picture.places[span.first], picture.places[span.last])]
+            )
+            off = line.distance(shapely.Point(at.x, at.y))
+            assert off < ring_radius(2.5) + 1e-6
+            moved += off > 1.0
+        assert moved, "none of them had to leave its line"
+
+
+def test_limits_from_a_standard_name_it_and_say_so_where_they_are_to_be_checked() -> None:
+    for standard, line in (
+        ("EN 1092-1 PN10 DN200", "accept: EN 1092-1, check it"),
+        ("ASME B16.5 class 150 NPS 6", "accept: ASME B16.5"),
+    ):
+        plate = {"outside_diameter": 340, "bore": 100}
+        made = job_from_data({"units": "mm", "plate": plate, "bolt_circle": [{"standard": standard}]}).flange
+        assert line in texts(made, CardStyle.LARGE)
 
 
 def test_heavy_rings_are_spoken_of_only_where_there_are_some() -> None:

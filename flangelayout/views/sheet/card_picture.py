@@ -1,6 +1,7 @@
 """The picture of a check card: the holes of a pattern, and each reading's number in a ring on the line measured."""
 
 import math
+from bisect import bisect_left, bisect_right
 from collections.abc import Callable, Iterator, Sequence
 from functools import cache
 from itertools import pairwise
@@ -150,9 +151,12 @@ def card_picture(
     names = tuple(_names(hub, places, labels, letter, hole))
     rooms = [label_box(name).grown(ring_radius(letter) + 0.3) for _, name in names]
 
+    by_x = sorted(places, key=_x)
+
     def is_clear(at: Point, off_hole: float) -> bool:
         off = ring_radius(letter) + max(hole + off_hole, _OFF_MIDDLE)
-        return all(at.distance_to(each) > off for each in places) and not any(room.contains(at) for room in rooms)
+        near = by_x[bisect_left(by_x, at.x - off, key=_x) : bisect_right(by_x, at.x + off, key=_x)]
+        return all(at.distance_to(each) > off for each in near) and not any(room.contains(at) for room in rooms)
 
     lines = [(Line(places[span.first], places[span.last]), span.is_across) for span in found[:ringed]]
     rings = _ring_places(hub, lines, letter, is_clear)
@@ -190,6 +194,10 @@ def is_round(centers: Sequence[Point]) -> bool:
 def _is_on_circle(centers: Sequence[Point]) -> bool:
     reach = ORIGIN.distance_to(centers[0])
     return all(abs(math.hypot(at.x, at.y) - reach) < _SAME for at in centers)
+
+
+def _x(at: Point) -> float:
+    return at.x
 
 
 def _room(at: Point, reach: float) -> Box:

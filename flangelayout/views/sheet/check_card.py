@@ -9,14 +9,13 @@ from msgspec import Struct
 
 from flangelayout.drawing.convention import Convention
 from flangelayout.drawing.textwidth import text_width
-from flangelayout.flange import Flange, Group, Slot
+from flangelayout.flange import Flange, Group
 from flangelayout.geometry.shapes import Box, Point
-from flangelayout.standards.shop import is_gasket_material
-from flangelayout.units import Unit
 from flangelayout.value import replace
 from flangelayout.views.page.blocks import GAP, Block, side_by_side, stacked, text_block
 from flangelayout.views.page.forms import Form, form_block, form_width, verdict_block, verdict_width
 from flangelayout.views.sheet.card_picture import CardPicture, card_picture, is_round, picture_width, radius_within
+from flangelayout.views.sheet.card_readings import Readings, how_to_measure, same_distance
 from flangelayout.views.words.bench.measuring import (
     MOST_NEIGHBORS,
     MeasuredSpan,
@@ -25,7 +24,6 @@ from flangelayout.views.words.bench.measuring import (
     allowed_by,
     further_distances,
     machined_sizes,
-    spans,
 )
 from flangelayout.views.words.holes import hole_text
 from flangelayout.views.words.lengths import Lengths
@@ -37,10 +35,6 @@ _USE_IT_AS_AGREED = "all inside what was agreed, ______: use it"
 _PUT_ASIDE = "one or more out: put aside, tell: ______"
 _SIGNS = ("measured by", "date")
 _FROM_THE_BACK = "FROM THE BACK: plate turned over, TOP up, numbers as seen there"
-_MOST_BESIDE = 12
-"""Holes up to which a circle has one list; of more the neighbors stand in columns beside each other."""
-_LEAST_SHOWN = 3
-"""Holes of a pattern that has a picture, at the least."""
 _LOW_ROW = 2.6
 """Height of a row of a long list, in heights of its letters: its numbers stand without rings."""
 _RADIUS, _SMALL_RADIUS, _LEAST_RADIUS = 26.0, 21.0, 19.0
@@ -81,6 +75,7 @@ class CheckCard(Struct, frozen=True):
 
 def check_card(
     flange: Flange,
+    readings: Sequence[Readings],
     lengths: Lengths,
     convention: Convention,
     room: Box,
@@ -92,6 +87,7 @@ def check_card(
 
     Args:
         flange: What is made.
+        readings: What is measured of it.
         lengths: How lengths are written; only the master unit is measured in.
         convention: The rules of the sheet.
         room: What of a page it may take.
@@ -100,24 +96,14 @@ def check_card(
         step: How many times larger than usual its letters and pictures are.
     """
     card = _Card(flange, replace(lengths, dual=False), convention.letter_height * step, room, row, step)
-    measured = [
-        shown for group in range(len(flange.groups())) if (shown := _measured(flange, group, lengths.unit)).found
-    ]
-    if not measured:
+    if not readings:
         return CheckCard()
-    how, last = text_block("", _how(flange, measured), room.width, card.letter), card.last_blocks(measured, style)
+    how = text_block("", (how_to_measure(flange, readings),), room.width, card.letter)
+    last = card.last_blocks(readings, style)
     high = room.height - sum(each.height + GAP for each in (how, *last))
-    parts = [card.group_card(shown, len(measured) > 1, style, high) for shown in measured]
+    parts = [card.group_card(shown, len(readings) > 1, style, high) for shown in readings]
     blocks = (how, *(block for part in parts for block in part.blocks), *last)
     return CheckCard(blocks, sum(part.unringed for part in parts))
-
-
-def _measured(flange: Flange, group: int, unit: Unit) -> "_Measured":
-    """What is measured of a pattern."""
-    pattern = flange.groups()[group]
-    found = spans(pattern)
-    labels = tuple(str(hole.number) for hole in flange.holes() if hole.group == group)
-    return _Measured(group, labels, found, allowed(flange, pattern, found, unit))
 
 
 def _sizes_form(sizes: Sequence[tuple[str, str, str]]) -> Form:
@@ -125,21 +111,6 @@ def _sizes_form(sizes: Sequence[tuple[str, str, str]]) -> Form:
     if any(limits for _, _, limits in sizes):
         return Form(("also", "wanted", "accept", "measured"), tuple(sizes))
     return Form(("also", "wanted", "measured"), tuple((name, wanted) for name, wanted, _ in sizes))
-
-
-def _how(flange: Flange, measured: Sequence["_Measured"]) -> tuple[str, ...]:
-    """How to measure: with the same edge of both holes, as far as they are round and alike; soft sheet by a rule."""
-    slots = any(isinstance(group.drilling.kind, Slot) for group in flange.groups())
-    edge = "Measure from a hole edge to the SAME edge of the other hole: that reading is the center distance."
-    said = ["Slots: mark their middles and measure between the marks."] if slots else []
-    if is_gasket_material(flange.material):
-        said = ["Lay the gasket flat, unstretched, and use a rule, not the jaws of a caliper."]
-    said.append(edge)
-    if len(flange.pieces()) > 1:
-        said.append("Lay the parts together at their gaps: what spans a joint is of the whole ring.")
-    if any(shown.across for shown in measured):
-        said.append("Heavy rings first; if one is out, stop and measure it again before going round.")
-    return (" ".join(said),)
 
 
 class _Card(Struct, frozen=True):
@@ -157,11 +128,11 @@ class _Card(Struct, frozen=True):
         """Printed mm that a block is wide of which two stand beside each other."""
         return (self.room.width - GAP) / 2
 
-    def last_blocks(self, measured: Sequence["_Measured"], style: CardStyle) -> list[Block]:
+    def last_blocks(self, readings: Sequence[Readings], style: CardStyle) -> list[Block]:
         """Further sizes and the verdict, beside each other where that is wanted and they have room."""
         sizes = (*further_distances(self.flange, self.lengths), *machined_sizes(self.flange, self.lengths))
         limited = {bool(limits) for _, _, limits in sizes}
-        limited |= {each is not None for shown in measured for each in shown.allowed}
+        limited |= {each is not None for shown in readings for each in shown.allowed}
         use_it = _USE_REST_AS_AGREED if len(limited) > 1 else _USE_IT if True in limited else _USE_IT_AS_AGREED
         verdicts = (use_it, _PUT_ASIDE)
         wide = 0.0 if style in _BESIDE else self.room.width * _SIZES_SHARE
@@ -171,7 +142,7 @@ class _Card(Struct, frozen=True):
             return [side_by_side([*last, verdict_block(verdicts, _SIGNS, self.letter, left)])]
         return [*last, verdict_block(verdicts, _SIGNS, self.letter, self.room.width)]
 
-    def group_card(self, shown: "_Measured", several: bool, style: CardStyle, high: float) -> CheckCard:
+    def group_card(self, shown: Readings, several: bool, style: CardStyle, high: float) -> CheckCard:
         """One pattern: its picture and its list; ``high`` is the height left to it where it stands alone."""
         if shown.is_few and several:
             return self._few(shown)
@@ -183,13 +154,13 @@ class _Card(Struct, frozen=True):
             return columns
         return self._short(shown, several=several, style=style)
 
-    def _few(self, shown: "_Measured") -> CheckCard:
+    def _few(self, shown: Readings) -> CheckCard:
         """One reading beside those of other patterns, which needs no picture."""
         form = self._form(shown.found, shown)
         wide = self._wide(form)
         return CheckCard((stacked([self._head(shown, wide, told=False), *self._lists(form, wide)]),))
 
-    def _alone(self, shown: "_Measured", high: float) -> CheckCard:
+    def _alone(self, shown: Readings, high: float) -> CheckCard:
         """Holes all on one side, or in rows, as large as a page takes them: their lines run close to each other.
 
         The list stands beside the picture or under it, as leaves it more room.
@@ -225,7 +196,7 @@ class _Card(Struct, frozen=True):
         wide = self.room.width - count * (form_width(form, self.letter) + GAP)
         return wide, min(high, most) if listed <= high and wide >= self.half else 0.0
 
-    def _short(self, shown: "_Measured", *, several: bool, style: CardStyle) -> CheckCard:
+    def _short(self, shown: Readings, *, several: bool, style: CardStyle) -> CheckCard:
         """The list under or beside the picture, as one block where that fits a page that holds several patterns."""
         form, beside = self._form(shown.found, shown), several and style in _BESIDE
         listed = self._wide(form)
@@ -240,7 +211,7 @@ class _Card(Struct, frozen=True):
         is_one = several and joined.height <= self.room.height and joined.width <= self.room.width
         return CheckCard((joined,) if is_one else (stack, *lists), picture.unringed)
 
-    def _in_columns(self, shown: "_Measured") -> CheckCard | None:
+    def _in_columns(self, shown: Readings) -> CheckCard | None:
         """Two columns beside the picture, all distances over it where they are even; none where they have no room."""
         wide, is_even = self.room.width, shown.is_even
         told = _lines(self._told(shown, told=is_even), wide, self.letter)
@@ -255,7 +226,7 @@ class _Card(Struct, frozen=True):
         lists = [form_block(p, self.letter, self.row, wide) for p in _parts(form, -(-len(form.rows) // 2))]
         return CheckCard((stacked([head, side_by_side([block, *lists])]),), picture.unringed)
 
-    def _long(self, shown: "_Measured", style: CardStyle) -> CheckCard:
+    def _long(self, shown: Readings, style: CardStyle) -> CheckCard:
         """The picture, the list of what goes across beside it, the neighbors in columns below."""
         form = self._form(shown.across, shown)
         wide = self._beside(form, shown)
@@ -269,21 +240,21 @@ class _Card(Struct, frozen=True):
         """Printed mm that a picture with a list under it takes."""
         return max(self.half, form_width(form, self.letter))
 
-    def _beside(self, form: Form, shown: "_Measured") -> float:
+    def _beside(self, form: Form, shown: Readings) -> float:
         """Printed mm that its list leaves for a picture, or that a picture takes over it where that is too little."""
         left = self.room.width - GAP - self._wide(form)
         return left if left >= picture_width(shown.labels, self.letter, _LEAST_RADIUS) else self._wide(form)
 
-    def _head(self, shown: "_Measured", wide: float, *, told: bool) -> Block:
+    def _head(self, shown: Readings, wide: float, *, told: bool) -> Block:
         """What is measured; ``told`` with the distances that the list leaves out."""
         return text_block("", tuple(self._told(shown, told=told)), wide, self.letter, _CLOSE)
 
-    def _radius(self, shown: "_Measured", wide: float, style: CardStyle) -> float:
+    def _radius(self, shown: Readings, wide: float, style: CardStyle) -> float:
         """Of a picture that stands in a width with its numbers."""
         most = (wide - picture_width(shown.labels, self.letter, 0.0)) / 2
         return min((_RADIUS if style is CardStyle.LARGE else _SMALL_RADIUS) * self.step, most)
 
-    def _picture(self, shown: "_Measured", radius: float, letter: float = 0.0) -> CardPicture:
+    def _picture(self, shown: Readings, radius: float, letter: float = 0.0) -> CardPicture:
         """The picture; what a long list has between neighbors is found by the holes' numbers, the rest by its ring."""
         ringed = shown.across if shown.is_long else shown.found
         return card_picture(
@@ -302,14 +273,14 @@ class _Card(Struct, frozen=True):
         most = max(int(self.room.height / self.row) - 1, 1)
         return [form_block(part, self.letter, self.row, wide) for part in _parts(form, most)]
 
-    def _form(self, found: Sequence[MeasuredSpan], shown: "_Measured", *, apart: bool = True) -> Form:
+    def _form(self, found: Sequence[MeasuredSpan], shown: Readings, *, apart: bool = True) -> Form:
         """A list of some of the readings; ``apart`` with how far the holes are from each other."""
         is_limited = apart and any(shown.allowed_of(span) is not None for span in found)
         heads = ("", "holes", *(("centers",) if apart else ()), *(("accept",) if is_limited else ()), "measured")
         rows = (self._row(span, shown, apart=apart) for span in found)
         return Form(heads, tuple(row[: len(heads) - 1] for row in rows), len(shown.across))
 
-    def _row(self, span: MeasuredSpan, shown: "_Measured", *, apart: bool) -> tuple[str, ...]:
+    def _row(self, span: MeasuredSpan, shown: Readings, *, apart: bool) -> tuple[str, ...]:
         texts = (str(shown.found.index(span) + 1), f"{shown.labels[span.first]} – {shown.labels[span.last]}")
         sizes = (self.lengths.decimal(span.distance), accepted(shown.allowed_of(span), span.distance, self.lengths))
         return (*texts, *(sizes if apart else ()))
@@ -318,9 +289,9 @@ class _Card(Struct, frozen=True):
         """How many lists stand beside each other on a page."""
         return max(int((self.room.width + GAP) // (form_width(form, self.letter) + GAP)), 1)
 
-    def _neighbors(self, shown: "_Measured") -> Iterator[Block]:
+    def _neighbors(self, shown: Readings) -> Iterator[Block]:
         """A long list by the holes' numbers in as many columns as stand beside each other, in parts a page takes."""
-        form = self._form(shown.beside, shown, apart=_one(shown.beside) is None)
+        form = self._form(shown.beside, shown, apart=same_distance(shown.beside) is None)
         form = Form(form.heads[1:], tuple(row[1:] for row in form.rows))
         low = self.letter * _LOW_ROW
         columns = self._columns(form)
@@ -330,7 +301,7 @@ class _Card(Struct, frozen=True):
             each = -(-len(part.rows) // columns)
             yield side_by_side([form_block(column, self.letter, low, wide) for column in _parts(part, each)])
 
-    def _told(self, shown: "_Measured", *, told: bool) -> Iterator[str]:
+    def _told(self, shown: Readings, *, told: bool) -> Iterator[str]:
         """The pattern's name, what its holes are; ``told`` with how far apart they are where that is one distance."""
         pattern, group = self.flange.groups()[shown.group], shown.group
         yield self.flange.group_name(group).upper() + (f" {_FROM_THE_BACK}" if self._is_hidden(group) else "")
@@ -342,7 +313,7 @@ class _Card(Struct, frozen=True):
             yield self._all_neighbors(pattern)
         elif told:
             named = (("across", () if shown.is_long else shown.across), ("neighbors", shown.beside))
-            told_of = ((name, found[0]) for name, found in named if _one(found))
+            told_of = ((name, found[0]) for name, found in named if same_distance(found))
             yield from (f"All {name}: {self._with_limits(span, shown.allowed_of(span))}" for name, span in told_of)
 
     def _with_limits(self, span: MeasuredSpan, tolerance: float | None) -> str:
@@ -358,55 +329,6 @@ class _Card(Struct, frozen=True):
         one = MeasuredSpan(0, 1, apart.pop(), is_across=False)
         (tolerance,) = allowed(self.flange, pattern, (one,), self.lengths.unit)
         return f"All {len(centers)} neighbors: {self._with_limits(one, tolerance)}. Tick each on the plate."
-
-
-class _Measured(Struct, frozen=True):
-    """What is measured of a pattern.
-
-    Attributes:
-        group: Its index.
-        labels: Its holes' numbers.
-        found: The readings, those across first.
-        allowed: How far in mm each may be off.
-    """
-
-    group: int
-    labels: tuple[str, ...]
-    found: tuple[MeasuredSpan, ...]
-    allowed: tuple[float | None, ...]
-
-    def allowed_of(self, span: MeasuredSpan) -> float | None:
-        """How far in mm one of the readings may be off."""
-        return self.allowed[self.found.index(span)]
-
-    @property
-    def across(self) -> tuple[MeasuredSpan, ...]:
-        return tuple(span for span in self.found if span.is_across)
-
-    @property
-    def beside(self) -> tuple[MeasuredSpan, ...]:
-        return tuple(span for span in self.found if not span.is_across)
-
-    @property
-    def is_few(self) -> bool:
-        """Whether there is but one distance between its holes."""
-        return len(self.labels) < _LEAST_SHOWN
-
-    @property
-    def is_long(self) -> bool:
-        """Whether the neighbors stand in columns of their own."""
-        return len(self.labels) > _MOST_BESIDE
-
-    @property
-    def is_even(self) -> bool:
-        """Whether one distance holds for all readings across, and one for all neighbors."""
-        return _one(self.across) is not None and _one(self.beside) is not None
-
-
-def _one(found: Sequence[MeasuredSpan]) -> float | None:
-    """The distance of all readings where it is one."""
-    apart = {round(span.distance, 3): span.distance for span in found}
-    return next(iter(apart.values())) if len(apart) == 1 else None
 
 
 def _as_ringed(form: Form, picture: CardPicture) -> Form:

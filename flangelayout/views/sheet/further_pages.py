@@ -17,6 +17,7 @@ from flangelayout.views.page.forms import least_row
 from flangelayout.views.page.heading import room_between
 from flangelayout.views.page.packing import PageRoom, paged, used
 from flangelayout.views.page.tables import LaidTable
+from flangelayout.views.sheet.card_readings import Readings
 from flangelayout.views.sheet.check_card import AT_THE_GASKET, AT_THE_PLATE, CardStyle, CheckCard, check_card
 from flangelayout.views.sheet.first_page import HOLES, NOTES, Contents, FirstPage
 from flangelayout.views.sheet.request import SheetRequest
@@ -103,8 +104,27 @@ class FurtherPages(Struct, frozen=True):
                 yield " AND ".join(room.topics[:2]) if len(room.topics) < 3 else _LISTS
 
 
-Cards = dict[tuple[Box, float, CardStyle, float], CheckCard]
-"""The check cards made for a set of sheets, by their room, the height of their rows, their style and their step."""
+class Cards(Struct, frozen=True):
+    """The check cards of a set of sheets.
+
+    Attributes:
+        readings: What they list; none where no card is asked for.
+        made: Those made so far, by their room, the height of their rows, their style and their step.
+    """
+
+    readings: tuple[Readings, ...]
+    made: dict[tuple[Box, float, CardStyle, float], CheckCard]
+
+    def card(self, request: SheetRequest, box: Box, row: float, style: CardStyle, step: float) -> CheckCard:
+        """The card of this kind, made if it is not yet."""
+        key = box, row, style, step
+        if key not in self.made:
+            card = check_card(
+                request.flange, self.readings, request.lengths, request.sheet.convention, box, row, style, step
+            )
+            topic = AT_THE_GASKET if is_gasket_material(request.flange.material) else AT_THE_PLATE
+            self.made[key] = replace(card, blocks=tuple(_about(topic, card.blocks)))
+        return self.made[key]
 
 
 def further_pages(
@@ -131,8 +151,7 @@ def further_pages(
     tables = contents.tables[first.tables :]
 
     def planned(more: Sequence[Block], row: float, style: CardStyle, step: float, larger: float = 1.0) -> FurtherPages:
-        key = room, row * step, style, step
-        card = cards[key] = cards[key] if key in cards else _card(request, *key)
+        card = cards.card(request, room, row * step, style, step)
         holes = tables if larger == 1.0 else laid((t.table for t in tables), room.width, request.letter * larger)
         blocks_of = partial(_blocks, request, first, holes, more, card.blocks, room)
         rooms = paged(blocks_of, room, _LEAST_USED, len(card.blocks))
@@ -206,14 +225,6 @@ def _blocks(
 
 def _about(topic: str, blocks: Iterable[Block]) -> Iterator[Block]:
     return (replace(block, topic=topic) for block in blocks)
-
-
-def _card(request: SheetRequest, box: Box, row: float, style: CardStyle, step: float) -> CheckCard:
-    if SheetPart.CHECK_CARD not in request.sheet.parts:
-        return CheckCard()
-    card = check_card(request.flange, request.lengths, request.sheet.convention, box, row, style, step)
-    topic = AT_THE_GASKET if is_gasket_material(request.flange.material) else AT_THE_PLATE
-    return replace(card, blocks=tuple(_about(topic, card.blocks)))
 
 
 def _parted(tables: Sequence[LaidTable], box: Box) -> Iterator[Block]:

@@ -18,8 +18,10 @@ from flangelayout.geometry.shapes import Box, Circle, Line, Point
 from flangelayout.job import job_from_data, load_job
 from flangelayout.packet.job import layout_pages
 from flangelayout.units import Unit
+from flangelayout.views.page.blocks import Block
 from flangelayout.views.page.forms import ring_radius, verdict_block, verdict_width
 from flangelayout.views.sheet.card_picture import card_picture
+from flangelayout.views.sheet.card_readings import readings_of
 from flangelayout.views.sheet.check_card import CardStyle, check_card
 from flangelayout.views.words.bench.measuring import MeasuredSpan, spans
 from flangelayout.views.words.lengths import Lengths
@@ -52,8 +54,13 @@ def drawn(
     return picture.block(wide).draw(Point(0.0, 0.0)).items
 
 
+def blocks_of(flange: Flange, style: CardStyle = CardStyle.LARGE, step: float = 1.0) -> tuple[Block, ...]:
+    readings = readings_of(flange, Unit.MM)
+    return check_card(flange, readings, Lengths(Unit.MM), Convention.ISO, ROOM, 8.2 * step, style, step).blocks
+
+
 def texts(flange: Flange, style: CardStyle) -> list[str]:
-    blocks = check_card(flange, Lengths(Unit.MM), Convention.ISO, ROOM, 8.2, style).blocks
+    blocks = blocks_of(flange, style)
     items = (item for block in blocks for item in block.draw(Point(0.0, 0.0)).items)
     return [item.what.text for item in items if isinstance(item.what, Label)]
 
@@ -78,7 +85,9 @@ def test_every_reading_stands_once_with_the_chord_of_its_circle(style: CardStyle
 def test_a_row_tells_how_far_its_holes_are_apart_what_passes_and_the_number_on_the_line_between_them() -> None:
     (diameter, count, _), *_ = CIRCLES
     one_circle = job_from_data({**DATA, "bolt_circle": DATA["bolt_circle"][:1]}).flange  # type: ignore[index]
-    blocks = check_card(one_circle, Lengths(Unit.MM), Convention.ISO, ROOM, 8.2).blocks
+    blocks = check_card(
+        one_circle, readings_of(one_circle, Unit.MM), Lengths(Unit.MM), Convention.ISO, ROOM, 8.2
+    ).blocks
     drawn = [block.draw(Point(0.0, 0.0)).items for block in blocks]
     picture = next(items for items in drawn if any(item.source == Furniture("check card") for item in items))
     rounds = [(item.source, item.what.center) for item in picture if isinstance(item.what, Circle)]
@@ -180,7 +189,9 @@ def test_every_reading_of_a_part_of_a_ring_has_its_number_in_list_and_picture(
 ) -> None:
     """All its holes stand on one side, so that the lines measured run close to each other: no ring covers another."""
     flange = part_of_a_tank_ring(parts, count)
-    blocks = check_card(flange, Lengths(Unit.MM), Convention.ISO, ROOM, 8.2 * step, step=step).blocks
+    blocks = check_card(
+        flange, readings_of(flange, Unit.MM), Lengths(Unit.MM), Convention.ISO, ROOM, 8.2 * step, step=step
+    ).blocks
     items = [item.what for n, block in enumerate(blocks) for item in block.draw(Point(0.0, 1000.0 * n)).items]
     labels = [what for what in items if isinstance(what, Label)]
     rings = {ring.center: ring.radius for ring in items if isinstance(ring, Circle) and ring.radius > 2.5}

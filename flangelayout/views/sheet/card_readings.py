@@ -1,0 +1,94 @@
+"""What is measured of each pattern of a plate, and how: what a check card lists."""
+
+from collections.abc import Sequence
+
+from msgspec import Struct
+
+from flangelayout.flange import Flange, Slot
+from flangelayout.standards.shop import is_gasket_material
+from flangelayout.units import Unit
+from flangelayout.views.words.bench.measuring import MeasuredSpan, allowed, spans
+
+_MOST_BESIDE = 12
+"""Holes up to which a circle has one list; of more the neighbors stand in columns beside each other."""
+_LEAST_SHOWN = 3
+"""Holes of a pattern that has more than one reading, at the least."""
+
+
+class Readings(Struct, frozen=True):
+    """What is measured of a pattern.
+
+    Attributes:
+        group: Its index.
+        labels: Its holes' numbers.
+        found: The readings, those across first.
+        allowed: How far in mm each may be off.
+    """
+
+    group: int
+    labels: tuple[str, ...]
+    found: tuple[MeasuredSpan, ...]
+    allowed: tuple[float | None, ...]
+
+    def allowed_of(self, span: MeasuredSpan) -> float | None:
+        """How far in mm one of the readings may be off."""
+        return self.allowed[self.found.index(span)]
+
+    @property
+    def across(self) -> tuple[MeasuredSpan, ...]:
+        """Those across the pattern."""
+        return tuple(span for span in self.found if span.is_across)
+
+    @property
+    def beside(self) -> tuple[MeasuredSpan, ...]:
+        """Those between neighbors."""
+        return tuple(span for span in self.found if not span.is_across)
+
+    @property
+    def is_few(self) -> bool:
+        """Whether there is but one distance between its holes."""
+        return len(self.labels) < _LEAST_SHOWN
+
+    @property
+    def is_long(self) -> bool:
+        """Whether the neighbors stand in columns of their own."""
+        return len(self.labels) > _MOST_BESIDE
+
+    @property
+    def is_even(self) -> bool:
+        """Whether one distance holds for all readings across, and one for all neighbors."""
+        return same_distance(self.across) is not None and same_distance(self.beside) is not None
+
+
+def readings_of(flange: Flange, unit: Unit) -> tuple[Readings, ...]:
+    """The readings of every pattern that has some; what each may be off by as published in a unit."""
+    found = (_of_group(flange, group, unit) for group in range(len(flange.groups())))
+    return tuple(each for each in found if each.found)
+
+
+def _of_group(flange: Flange, group: int, unit: Unit) -> Readings:
+    pattern = flange.groups()[group]
+    found = spans(pattern)
+    labels = tuple(str(hole.number) for hole in flange.holes() if hole.group == group) if found else ()
+    return Readings(group, labels, found, allowed(flange, pattern, found, unit))
+
+
+def same_distance(found: Sequence[MeasuredSpan]) -> float | None:
+    """The distance of all readings where it is one."""
+    apart = {round(span.distance, 3): span.distance for span in found}
+    return next(iter(apart.values())) if len(apart) == 1 else None
+
+
+def how_to_measure(flange: Flange, readings: Sequence[Readings]) -> str:
+    """How to measure: with the same edge of both holes, as far as they are round and alike; soft sheet by a rule."""
+    slots = any(isinstance(group.drilling.kind, Slot) for group in flange.groups())
+    edge = "Measure from a hole edge to the SAME edge of the other hole: that reading is the center distance."
+    said = ["Slots: mark their middles and measure between the marks."] if slots else []
+    if is_gasket_material(flange.material):
+        said = ["Lay the gasket flat, unstretched, and use a rule, not the jaws of a caliper."]
+    said.append(edge)
+    if len(flange.pieces()) > 1:
+        said.append("Lay the parts together at their gaps: what spans a joint is of the whole ring.")
+    if any(shown.across for shown in readings):
+        said.append("Heavy rings first; if one is out, stop and measure it again before going round.")
+    return " ".join(said)

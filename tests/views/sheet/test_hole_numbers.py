@@ -361,6 +361,7 @@ def test_where_numbers_crowd_every_second_is_numbered_and_none_is_dropped_here_a
     assert {int(number) for number in numbers(view)} - {2} == set(range(1, 41, 2))
 
 
+@pytest.mark.slow
 def test_a_ring_of_three_meters_stands_at_a_twentieth_on_a4_with_the_quarters_numbered() -> None:
     circle = {"diameter": 2880, "hole_count": 72, "hole_diameter": 33, "bolt": "M30"}
     plate = {"outside_diameter": 3000, "bore": 2700, "thickness": 40, "material": "carbon steel plate"}

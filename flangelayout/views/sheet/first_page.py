@@ -111,11 +111,6 @@ class FirstPage(Struct, frozen=True):
         down = Point(0.0, -self._spare)
         return [*(box.moved(down) for _, box in main.taken), *(box for room in others for _, box in room.taken)]
 
-    def plate_box(self) -> Box:
-        """What the face view of the plate takes of the paper."""
-        look = self.composition.look
-        return look.box.scaled(look.scale).moved(self._view_at())
-
     def _view_at(self) -> Point:
         """Where the middle of the plate stands on the paper: the views stand in the middle of their room."""
         room, main = self.view_room, self.rooms[0]

@@ -66,7 +66,7 @@ def overleaf_items(
     inks = [(view, Ink(view.scale)) for view in placed.views]
     for view, ink in inks:
         ink.add(view.drawing.items)
-    used = (*taken, *first.word_boxes(), first.plate_box())
+    used = (*taken, *first.word_boxes())
     for shape in (whole, *broken):
         for at in _places(shape, frame):
             room = Box(at.x, at.y - shape.height, at.x + shape.width, at.y)

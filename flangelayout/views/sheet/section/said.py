@@ -11,7 +11,7 @@ from flangelayout.drawing.textwidth import text_width, wrapped
 from flangelayout.flange import SplitOutline
 from flangelayout.flange.turning import PlateFace, Turned
 from flangelayout.geometry.shapes import Line, Point
-from flangelayout.views.page.text_clearance import CLEAR, Ink, corners_of, grown
+from flangelayout.views.page.text_clearance import Ink, corners_of
 from flangelayout.views.sheet.look import Option, placed, placed_apart
 from flangelayout.views.sheet.section.drawn import Section
 from flangelayout.views.sheet.sizes.bores import allowed, center_diameters
@@ -33,8 +33,6 @@ _LEVELS = (0.0, 0.05, 0.1, 0.15, 0.2, 0.3, 0.7, 0.8, 0.85, 0.9, 0.95, 1.0, 0.5)
 """Where along a face its name is tried, from its lower end."""
 _ALONE, _NEARLY_ALONE = 3.0, 2.0
 """Printed mm from a face's name to any other text, if that can be, and where it would else stand beyond its face."""
-_OFF_SIZES = 1.2
-"""Likewise to the lines of sizes: nearer to one it would seem to belong to that."""
 
 
 def section_dimensions(section: Section, ink: Ink, others: Iterable[Item]) -> list[Item]:
@@ -43,7 +41,7 @@ def section_dimensions(section: Section, ink: Ink, others: Iterable[Item]) -> li
     Args:
         section: What is shown.
         ink: What stands there; what is placed is added to it.
-        others: What stands beside the section: names of faces keep off the sizes among them.
+        others: What stands beside the section: no arrow from a face's name crosses the sizes among them.
     """
     found: list[Item] = list(placed(ink, _thickness(section)) or ())
     flange, look = section.look.flange, section.look
@@ -69,12 +67,11 @@ def section_dimensions(section: Section, ink: Ink, others: Iterable[Item]) -> li
 
 
 def _apart_first(ink: Ink, lines: Ink, section: Section, face: PlateFace) -> Iterator[Option]:
-    """Places of a face's name where no text stands by it, as if the two were one, nor a line of a size; then all."""
+    """Places of a face's name where no text stands by it, as if the two were one; then all."""
     for beyond, apart in ((False, _ALONE), (False, _NEARLY_ALONE), (True, _ALONE), (False, 0.0), (True, 0.0)):
         for option in _face_names(section, face, lines, beyond=beyond):
             name, *_ = (corners_of(each.what, ink.scale) for each in option if isinstance(each.what, Label))
-            near_size = lines.meets(grown(name, _OFF_SIZES - CLEAR))
-            if not apart or not (near_size or ink.has_text_near(name, apart)):
+            if not apart or not ink.has_text_near(name, apart):
                 yield option
 
 

@@ -8,7 +8,7 @@ from itertools import pairwise
 from msgspec import Struct
 
 from flangelayout.drawing.convention import Convention
-from flangelayout.drawing.textwidth import text_width
+from flangelayout.drawing.textwidth import text_width, wrapped_at_commas
 from flangelayout.flange import Flange, Group
 from flangelayout.geometry.shapes import Box, Point
 from flangelayout.value import replace
@@ -129,7 +129,7 @@ class _Card(Struct, frozen=True):
         return (self.room.width - GAP) / 2
 
     def last_blocks(self, readings: Sequence[Readings], style: CardStyle) -> list[Block]:
-        """Further sizes and the verdict, beside each other where that is wanted and they have room."""
+        """Further sizes and the verdict, beside each other or under a small picture where they have room."""
         sizes = (*further_distances(self.flange, self.lengths), *machined_sizes(self.flange, self.lengths))
         limited = {bool(limits) for _, _, limits in sizes}
         limited |= {each is not None for shown in readings for each in shown.allowed}
@@ -140,6 +140,10 @@ class _Card(Struct, frozen=True):
         left = self.room.width - sum(each.width + GAP for each in last)
         if style is CardStyle.COLUMNS and left >= max(_LEAST_VERDICT, verdict_width(verdicts, _SIGNS, self.letter)):
             return [side_by_side([*last, verdict_block(verdicts, _SIGNS, self.letter, left)])]
+        if style is CardStyle.SMALL and len(readings) == 1:
+            under_picture = verdict_block(verdicts, _SIGNS, self.letter, self.half)
+            if under_picture.width <= self.half:
+                return [*last, under_picture]
         return [*last, verdict_block(verdicts, _SIGNS, self.letter, self.room.width)]
 
     def group_card(self, shown: Readings, several: bool, style: CardStyle, high: float) -> CheckCard:
@@ -243,11 +247,12 @@ class _Card(Struct, frozen=True):
     def _beside(self, form: Form, shown: Readings) -> float:
         """Printed mm that its list leaves for a picture, or that a picture takes over it where that is too little."""
         left = self.room.width - GAP - self._wide(form)
-        return left if left >= picture_width(shown.labels, self.letter, _LEAST_RADIUS) else self._wide(form)
+        return left if left >= picture_width(shown.labels, self.letter, _LEAST_RADIUS * self.step) else self._wide(form)
 
     def _head(self, shown: Readings, wide: float, *, told: bool) -> Block:
         """What is measured; ``told`` with the distances that the list leaves out."""
-        return text_block("", tuple(self._told(shown, told=told)), wide, self.letter, _CLOSE)
+        lines = [line for text in self._told(shown, told=told) for line in wrapped_at_commas(text, wide, self.letter)]
+        return text_block("", lines, wide, self.letter, _CLOSE)
 
     def _radius(self, shown: Readings, wide: float, style: CardStyle) -> float:
         """Of a picture that stands in a width with its numbers."""

@@ -283,7 +283,7 @@ class RowNote(Struct, frozen=True):
 
 
 class MateBolts(Struct, frozen=True):
-    """The bolts through this circle and its mate, in mm: the value is the radial room of the tightest.
+    """The bolts through this circle and its mate: the value is how many mm farther apart the tightest's holes may lie.
 
     Attributes:
         designation: Of the mate.

@@ -95,7 +95,7 @@ def _named_at(joint: Assembly, known: Mate) -> Place:
 
 
 def _bolts(place: Place, circle: BoltCircle, known: Mate) -> Finding:
-    """The bolts of a circle through its mate: the radial room of the tightest."""
+    """The bolts of a circle through its mate: how much farther apart the holes of the tightest may lie."""
     theirs = known.circle
     bolt = _bolt_of(circle) or (theirs.bolt.strip() if theirs else "")
     size = known_bolt(bolt) if bolt else None

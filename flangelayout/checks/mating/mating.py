@@ -302,7 +302,7 @@ def _laid(a: Side, b: Side, bolt: str, diameter: float) -> Mating:
 
 
 def bolt_clearance(room_a: float, room_b: float, offset: float) -> float:
-    """How far a bolt can still move; where it enters one hole only or none, how much that hole lacks."""
+    """How much farther apart a bolt's holes may lie; negative where it does not pass: what is lacking."""
     least = min(room_a, room_b)
     together = room_a + room_b - offset
     return float(together if least >= 0 else min(least, together))

@@ -45,6 +45,7 @@ from flangelayout.job.schema.plate import PlateTable
 from flangelayout.problems.checks import CheckProblem
 from flangelayout.problems.job import JobProblem
 from flangelayout.standards.joints.pipes import pipe_bore
+from flangelayout.standards.shop import is_gasket_material
 from flangelayout.units import Unit
 
 
@@ -108,8 +109,9 @@ class _PlateFacts(TypedDict):
 
 
 def _of_the_plate(plate: PlateTable, pipe: PipeBore | None, has_bore: bool, groups: Sequence[Group]) -> _PlateFacts:
-    """What a flange takes from ``[plate]`` as it is written; its face is called by what its holes are if by nothing."""
-    seals = plate.raised_face_diameter is not None or may_seal(groups)
+    """What a flange takes from ``[plate]`` as it is written; its face is called by what it is if by nothing."""
+    is_gasket = is_gasket_material(plate.material)
+    seals = not is_gasket and (plate.raised_face_diameter is not None or may_seal(groups))
     return _PlateFacts(
         bore=plate.bore_size if has_bore else None,
         bore_fit=pipe,

@@ -17,15 +17,16 @@ class StockKind(Enum):
     PIN = "pin"
 
 
+_MEMORY = "from memory: check before ordering"
 _RULES = {
-    (Unit.MM, StockKind.BOLT): "rounded up to the next length of ISO 888 (from memory)",
-    (Unit.MM, StockKind.SCREW): "rounded up to the next length of ISO 888 (from memory)",
-    (Unit.MM, StockKind.STUD): "rounded up to the next length of ISO 888 (from memory)",
-    (Unit.MM, StockKind.PIN): "rounded up to the next length of ISO 8734 (from memory)",
-    (Unit.IN, StockKind.BOLT): "rounded up to the next 1/4 in, above 6 in the next 1/2 in (ASME B18.2.1, from memory)",
-    (Unit.IN, StockKind.SCREW): "rounded up to the next 1/8 in, above 1 in the next 1/4 in (ASME B18.3, from memory)",
-    (Unit.IN, StockKind.STUD): "rounded up to the next 1/4 in (ASME B16.5, from memory)",
-    (Unit.IN, StockKind.PIN): "rounded up to the next 1/4 in (ASME B18.8.2, from memory)",
+    (Unit.MM, StockKind.BOLT): f"rounded up to the next length of ISO 888 ({_MEMORY})",
+    (Unit.MM, StockKind.SCREW): f"rounded up to the next length of ISO 888 ({_MEMORY})",
+    (Unit.MM, StockKind.STUD): f"rounded up to the next length of ISO 888 ({_MEMORY})",
+    (Unit.MM, StockKind.PIN): f"rounded up to the next length of ISO 8734 ({_MEMORY})",
+    (Unit.IN, StockKind.BOLT): f"rounded up to the next 1/4 in, above 6 in 1/2 in (ASME B18.2.1, {_MEMORY})",
+    (Unit.IN, StockKind.SCREW): f"rounded up to the next 1/8 in, above 1 in 1/4 in (ASME B18.3, {_MEMORY})",
+    (Unit.IN, StockKind.STUD): f"rounded up to the next 1/4 in (ASME B16.5, {_MEMORY})",
+    (Unit.IN, StockKind.PIN): f"rounded up to the next 1/4 in (ASME B18.8.2, {_MEMORY})",
 }
 
 

@@ -31,6 +31,8 @@ _MORE_LINES = 3
 _STEP = 3.5
 """The step of ISO 3098 between large values and the smallest letters."""
 _RANKS = {layer: rank for rank, layer in enumerate(Layer)}
+_UNITS = {Unit.MM: ("millimeters", "mm"), Unit.IN: ("inches", "in")}
+"""The unit of the sizes, and how it is told that they stand in it, too, in brackets."""
 _PROJECTION = {Convention.ISO: "first angle", Convention.ASME: "third angle"}
 """What may be said of the rules of a sheet without claiming all of a standard."""
 
@@ -51,9 +53,9 @@ def block_room(border: Border, page: Paper) -> Box:
 
 
 def block_values(
-    info: JobInfo, stamp: Stamp, flange: Flange, unit: Unit, convention: Convention, page: Paper
+    info: JobInfo, stamp: Stamp, flange: Flange, unit: Unit, convention: Convention, page: Paper, *, dual: bool = False
 ) -> dict[Shows, str]:
-    """What the cells say on every sheet of a set."""
+    """What the cells say on every sheet of a set; ``dual`` where lengths stand in the other unit behind, too."""
     paper = _asme_size(page.name) if convention is Convention.ASME else page.name
     return {
         Shows.OWNER: info.owner,
@@ -66,7 +68,7 @@ def block_values(
         Shows.DRAWN_BY: info.drawn_by,
         Shows.APPROVED_BY: info.approved_by,
         Shows.DATE: info.date,
-        Shows.UNITS: "millimeters" if unit is Unit.MM else "inches",
+        Shows.UNITS: _units_text(unit, dual=dual),
         Shows.PAPER: paper,
         Shows.CONVENTION: _PROJECTION[convention],
         Shows.NUMBER: info.number,
@@ -74,6 +76,11 @@ def block_values(
         Shows.DIGEST: stamp.digest[:10],
         Shows.PROGRAM: f"flangelayout {stamp.version}",
     }
+
+
+def _units_text(unit: Unit, *, dual: bool) -> str:
+    other = Unit.IN if unit is Unit.MM else Unit.MM
+    return f"{_UNITS[unit][0]} [{_UNITS[other][1]}]" if dual else _UNITS[unit][0]
 
 
 def fitted(border: Border, page: Paper, values: dict[Shows, str], convention: Convention) -> Border:

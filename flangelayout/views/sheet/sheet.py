@@ -232,7 +232,8 @@ def _notes(request: SheetRequest, page: Paper, numbered: Collection[str]) -> lis
 
 
 def _values(request: SheetRequest, page: Paper) -> dict[Shows, str]:
-    return block_values(request.info, request.stamp, request.flange, request.unit, request.sheet.convention, page)
+    info, stamp, flange, sheet = request.info, request.stamp, request.flange, request.sheet
+    return block_values(info, stamp, flange, request.unit, sheet.convention, page, dual=sheet.dual_units)
 
 
 def _may_fit(request: SheetRequest, frame: Box, scale: float) -> bool:

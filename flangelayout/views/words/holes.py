@@ -105,7 +105,7 @@ def pattern_call_out(pattern: HolePattern, lengths: Lengths) -> tuple[str, ...]:
             within = "" if pattern.within is None else f"WHOLE WITHIN {lengths.named_diameter(pattern.within)}"
             beyond = "" if pattern.outside is None else f"WHOLE OUTSIDE {lengths.named_diameter(pattern.outside)}"
             kept = " AND ".join(part for part in (within, beyond) if part)
-            lines = [layout, pitch, _rows_drilled(pattern) + kept, _middle(pattern.center, lengths)]
+            lines = [layout, pitch, _rows_empty(pattern) + kept, _middle(pattern.center, lengths)]
         case HoleRings():
             lines = list(_rings(pattern, lengths))
         case _:
@@ -113,10 +113,11 @@ def pattern_call_out(pattern: HolePattern, lengths: Lengths) -> tuple[str, ...]:
     return f"{count}{lengths.times}{hole}", *(line for line in lines if line)
 
 
-def _rows_drilled(grid: HoleGrid) -> str:
-    """How many rows one sees of a grid, where some of them are left out whole."""
+def _rows_empty(grid: HoleGrid) -> str:
+    """How many rows of a grid are left out whole."""
     rows = len({round(center.y, 6) for center in grid.hole_centers()})
-    return f"DRILLED IN {rows} ROWS, " if rows < grid.rows else ""
+    empty = grid.rows - rows
+    return f"{empty} ROW{'S' if empty > 1 else ''} EMPTY, " if empty else ""
 
 
 def _rings(pattern: HoleRings, lengths: Lengths) -> Iterator[str]:

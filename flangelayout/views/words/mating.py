@@ -40,7 +40,7 @@ def mating_lines(mating: Mating, unit: Unit) -> Iterator[str]:
 
 
 def bolt_verdict(mating: Mating, unit: Unit) -> str:
-    """Whether the bolts pass, the bolt with its size: ``3/4 (0.750 in): bolts pass; least radial room left ...``."""
+    """Whether the bolts pass, the bolt with its size: ``3/4 (0.750 in): bolts pass; ...``."""
     size = f"{decimal_text(mating.bolt_diameter, unit)} {unit.value}"
     return f"{mating.bolt} ({size}): {verdict_text(mating, unit)}"
 
@@ -49,8 +49,12 @@ def verdict_text(mating: Mating, unit: Unit) -> str:
     """The verdict and the room of the tightest bolt, in words."""
     room = f"{decimal_text(abs(mating.least_clearance), unit)} {unit.value}"
     enters = mating.least_clearance >= -TOUCH
-    left = "least radial room left" if enters else "at best short of radial room by"
-    return f"{mating.verdict.value}; {left} {room}"
+    return f"{mating.verdict.value}; {apart_text(room) if enters else f'{room} short at best'}"
+
+
+def apart_text(room: str) -> str:
+    """What room is left for bolts that pass: so much more the centers of their holes may be off each other."""
+    return f"at the tightest the holes may lie {room} farther apart"
 
 
 def side_text(mating: Mating, which: str, unit: Unit) -> str:

@@ -41,7 +41,7 @@ def test_a_circle_in_inches_on_its_metric_cousin_is_told_when_the_bolt_is_too_th
     tight = plate_of(bolt_circle(diameter=242.7, hole_diameter=20.6, bolt="M20", mates_with="EN 1092-1 PN16 DN150"))
     assert failed(tight) == [Rule.MATE_BOLTS]
     assert said(tight, mated(tight)).startswith(
-        "bolt circle: M20 is short of radial room by 0.05 mm through this plate and its mate EN 1092-1 PN16 DN150: "
+        "bolt circle: M20 lacks 0.05 mm to go through this plate and its mate EN 1092-1 PN16 DN150: "
         "bolt circle 242.7 mm against 240 mm; "
     )
 

@@ -149,7 +149,7 @@ def test_the_overlay_shows_both_patterns_true_and_the_verdict() -> None:
     dashed = [at for layer, radius, at in circles if layer is Layer.HIDDEN and radius == 22.225 / 2]
     assert dashed == pytest.approx([241.3 / 2] * 8)
     said = texts(shown)
-    assert "M20 (20.00 mm): bolts pass; least radial room left 1.46 mm" in " ".join(said)
+    assert "M20 (20.00 mm): bolts pass; at the tightest the holes may lie 1.46 mm farther apart" in " ".join(said)
     assert "no class or rating" in " ".join(said)
     assert not any("approved" in text.lower() for text in said)
 

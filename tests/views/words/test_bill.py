@@ -49,7 +49,7 @@ def test_a_bolt_length_is_worked_out_part_by_part() -> None:
     # 22 + 24 + 3 + 2 x 3 + 18 + 2 x 2.5 = 78; the next length of ISO 888 is 80.
     (note,) = bolt_notes(bolted())
     assert "plate 22.00 + mate 24.00 + gasket 3.00 + 2 washers 6.00 + 1 nut 18.00 + 2 threads 5.00 = 78.00 mm" in note
-    assert "ISO 888 (from memory): M20 × 80." in note
+    assert "ISO 888 (from memory: check before ordering): M20 × 80." in note
     assert "common practice, no source" in note
 
 

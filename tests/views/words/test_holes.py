@@ -123,7 +123,7 @@ def test_a_segment_names_the_places_that_are_drilled_and_not_the_many_that_are_n
             HoleGrid(Drilling(8.0), 5, 5, 20.0, 20.0, staggered=True, within=80.0),  # rows of 2, 3 and 2 are left
             (
                 *("7 × ⌀8", "STAGGERED GRID, 5 COLUMNS, 5 ROWS", "PITCH 20.00 × 20.00"),
-                "DRILLED IN 3 ROWS, WHOLE WITHIN ⌀80",
+                "2 ROWS EMPTY, WHOLE WITHIN ⌀80",
             ),
         ),
         (

@@ -173,6 +173,8 @@ def test_a_face_is_called_gasket_face_only_where_the_holes_are_a_flanges_that_se
     assert (
         make_job(plate={"outside_diameter": 285, "face": "pump side"}, bolt_circle=[motor]).flange.face == "pump side"
     )
+    gasket = {"outside_diameter": 285, "bore": 170, "thickness": 3, "material": "rubber"}
+    assert make_job(plate=gasket, bolt_circle=[pipe]).flange.face == "front face"
 
 
 def test_a_gaskets_card_speaks_of_no_plate() -> None:

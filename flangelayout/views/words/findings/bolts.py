@@ -197,7 +197,7 @@ def _mate_bolts(finding: Finding, facts: MateBolts, unit: Unit) -> str:
     mate = facts.designation
     if facts.unmatched:
         return f"{facts.hole_count} holes do not meet the {facts.mate_count} of its mate {mate}"
-    short = f"{facts.bolt} is short of radial room by {gap_text(-(finding.value or 0.0), unit)}"
+    short = f"{facts.bolt} lacks {gap_text(-(finding.value or 0.0), unit)} to go"
     if abs(facts.circle - facts.mate_circle) < 1e-6:
         return f"{short} through this plate and its mate {mate}"
     circles = f"{length_text(facts.circle, unit)} against {length_text(facts.mate_circle, unit)}"

@@ -42,7 +42,7 @@ TITLES: dict[Rule, str] = {
     Rule.TAP_DEPTH: "full thread",
     Rule.TAP_BOTTOM: "metal below thread and drill point",
     Rule.CLOCKING: "clear of the other bolt circle, metal between them",
-    Rule.MATE_BOLTS: "bolts pass through the mate, radial room",
+    Rule.MATE_BOLTS: "bolts pass through the mate, how much farther apart holes may lie",
     Rule.MATE_RIM: "heads and nuts clear of the mate on the other side, room to its rim",
     Rule.MATE_SPIGOT: "bore takes the spigot of the mate, diameter of the bore",
     Rule.SPIGOT_DEPTH: "recess as deep as the mate's spigot is high, depth below the mate",

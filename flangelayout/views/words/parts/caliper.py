@@ -249,8 +249,8 @@ def bolts_text(bolts: BoltsResult, unit: Unit) -> str:
     taken = f"; width of {_holes_text(bolts.unread)} taken as drawn" if bolts.unread else ""
     match bolts.places.standing:
         case Standing.KEPT:
-            room = decimal_text(max(-bolts.places.most, 0.0), unit)
-            return f"{lead}: bolts pass, radial room {room} {unit.value} at least{taken}"
+            room = f"{decimal_text(max(-bolts.places.most, 0.0), unit)} {unit.value}"
+            return f"{lead}: bolts pass; the holes may lie {room} farther apart at least{taken}"
         case Standing.BROKEN:
             return (
                 f"{lead}: bolts do not pass, {decimal_text(bolts.places.least, unit)} {unit.value} short at best{taken}"

@@ -16,6 +16,7 @@ from flangelayout.checks.inspection.results import (
 )
 from flangelayout.checks.inspection.rework import PASSES
 from flangelayout.units import Unit, angle_text, counted, decimal_text, from_mm, size_text
+from flangelayout.views.words.mating import apart_text
 
 _MOST_DECIMALS = 6
 REWORK_CAUTION = (
@@ -120,7 +121,7 @@ def mate_lines(mate: MateResult, unit: Unit) -> Iterator[str]:
     room = f"{decimal_text(abs(mate.room), unit)} {unit.value}"
     lead = f"{mate.bolt} through this part and {mate.mate}"
     if mate.passed:
-        yield f"{lead}: bolts pass, least radial room {room}"
+        yield f"{lead}: bolts pass; {apart_text(room)}"
         return
     yield f"{lead}: bolts do not pass, {room} short at best"
     if not mate.rework:

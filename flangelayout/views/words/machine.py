@@ -148,7 +148,8 @@ def _dividing(flange: Flange, setting: HeadSetting, head: DividingHead, unit: Un
     off = () if setting.division.is_exact else (_off(flange, setting, unit),)
     about = f"{head.ratio}:1 head, {head.name}; spaces are counted without the hole that the pin stands in"
     turning = _turning(setting.circles, "pin in hole 0, count 0 turns")
-    steps = (*_centered(flange, setting.circles, unit), *_marked_first(flange, setting), *turning)
+    *centered, moved = _centered(flange, setting.circles, unit)
+    steps = (*centered, *_marked_first(flange, setting), moved, *turning)
     proof = _proof(setting.circles, crank_to, crank_back, unit, "the pin in hole 0")
     return SettingPage(
         "DIVIDING HEAD SETTINGS",

@@ -124,7 +124,9 @@ def test_a_circle_with_a_zero_of_its_own_says_where_that_stands() -> None:
     on = round(turned(job)["B1"], 3)
     found = sheets(job, MachineFile.DIVIDING)
     first, second = (" ".join(each.text for each in labels(SheetSet((page,), found.stamp))) for page in found.sheets)
-    assert f"Mark hole B1 by X and Y: {on:g}° on from A1" in second
+    # What is locked cannot be moved to a mark: marked from X 0, Y 0, then moved and locked, then turned to the mark.
+    steps = ("X 0, Y 0", f"Mark hole B1 by X and Y: {on:g}° on from A1", "and lock it", "Turn to hole B1")
+    assert [second.find(step) for step in steps] == sorted(second.index(step) for step in steps)
     assert "Mark hole" not in first
     assert "Mark hole" not in words_of(clocked(), MachineFile.DIVIDING)
 

@@ -8,3 +8,4 @@ from numpy.typing import NDArray
 FloatArray: TypeAlias = NDArray[np.float64]
 IntArray: TypeAlias = NDArray[np.int64]
 BoolArray: TypeAlias = NDArray[np.bool_]
+ComplexArray: TypeAlias = NDArray[np.complex128]

@@ -19,7 +19,7 @@ from flangelayout.standards.shop import dividing_heads
 from flangelayout.units import Unit
 from flangelayout.views.cut.finished import finished_cut
 from flangelayout.views.template.drawing import template_drawing
-from flangelayout.views.template.furniture import paper_checks
+from flangelayout.views.template.measured.across import paper_check
 from flangelayout.views.words.machine import setting_pages
 from jobs import flange
 from rows import every_row
@@ -112,7 +112,11 @@ def test_nothing_on_this_face_leads_a_drill_to_a_blind_hole_of_the_other() -> No
 
 
 def test_what_is_read_on_the_paper_is_on_the_paper() -> None:
-    assert [check.between for check in paper_checks(PLATE, Unit.MM)] == ["hole B1 to hole B5", "hole B3 to hole B7"]
+    told = [length.between for length in paper_check(PLATE, Unit.MM).lengths]
+    assert told == [
+        "hole B1 to hole B5",
+        "hole B3 to hole B7",
+    ]
 
 
 def test_the_program_leaves_what_is_made_from_the_back_and_says_so() -> None:

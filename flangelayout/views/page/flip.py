@@ -33,6 +33,11 @@ def turned_over(point: Point) -> Point:
     return Point(-point.x, point.y)
 
 
+def line_turned_over(line: Line) -> Line:
+    """Where a line is then."""
+    return Line(turned_over(line.start), turned_over(line.end))
+
+
 def box_turned_over(box: Box) -> Box:
     """What a box is then."""
     return Box(-box.right, box.bottom, -box.left, box.top)

@@ -13,21 +13,21 @@ from flangelayout.standards.shop import is_gasket_material
 from flangelayout.units import Unit, counted, decimal_text
 from flangelayout.views.page.tables import lay_table, table_items
 from flangelayout.views.page.text import identity_line, paragraph, text_item
-from flangelayout.views.template.bars import (
+from flangelayout.views.template.furniture import (
+    PRINT_WORDS,
+    Subject,
+    shares_in_words,
+    use_lines,
+    way_round,
+)
+from flangelayout.views.template.measured.across import PaperCheck, paper_check
+from flangelayout.views.template.measured.bars import (
     accept_text,
     bar_length,
     bar_text,
     caliper_margin,
     rule_margin,
     short_length,
-)
-from flangelayout.views.template.furniture import (
-    PRINT_WORDS,
-    Subject,
-    paper_checks,
-    shares_in_words,
-    use_lines,
-    way_round,
 )
 from flangelayout.views.template.page_map import page_map, plate_map, plate_top, tile_items
 from flangelayout.views.template.paper import TemplatePage
@@ -101,12 +101,12 @@ def plate_cover(subject: Subject, tiling: Tiling) -> Cover:
     is_segment = isinstance(flange.outline, SegmentOutline)
     lay = "both joints and the rim on the part's own" if is_segment else "the centerlines on the plate's own, TOP up"
     are_joined = len(tiling.tiles) > 1
-    again = "Read the joined paper. Out: lay the last joint again. Still out" if are_joined else "Read the paper. Out"
+    check = paper_check(flange, subject.unit, tiling.seams, subject.is_back)
     steps = (
         PRINT_STEP,
         MEASURE_STEP,
         *(JOIN_STEPS if are_joined else ()),
-        f"{again}: do not use it, step the chords on the plate.",
+        _read_step(check, len(tiling.seams), are_joined),
         f"{over}Lay {lay}, and tape down flat. Measure the bars again.",
         *hole_steps(flange),
     )
@@ -116,13 +116,22 @@ def plate_cover(subject: Subject, tiling: Tiling) -> Cover:
         "DRILLING TEMPLATE OF THE BACK, FULL SCALE" if subject.is_back else "DRILLING TEMPLATE, FULL SCALE",
         (*use_lines(subject), *call_outs(subject)),
         steps,
-        (paper_table(flange, subject.unit, are_joined), plate_chords(flange, subject.unit), *share_tables(subject)),
+        (_paper_table(check, subject.unit, are_joined), plate_chords(flange, subject.unit), *share_tables(subject)),
         f"PAGE MAP: {counted(len(tiling.tiles), 'tile')}, number = tile of the set",
         (*tile_items(tiling.tiles), *plate_map(subject)),
         box_around(corners),
         plate_top(subject),
         _edges(tiling),
     )
+
+
+def _read_step(check: PaperCheck, seams: int, are_joined: bool) -> str:
+    """When the paper may be used, and how far that goes where what is read does not cross every seam."""
+    again = "Read the joined paper. Out: lay the last joint again. Still out" if are_joined else "Read the paper. Out"
+    step = f"{again}: do not use it, step the chords on the plate."
+    if check.crossed == seams:
+        return step
+    return f"{step} What is read crosses {check.crossed} of {seams} seams: the chords on the plate decide."
 
 
 def hole_steps(flange: Flange) -> tuple[str, ...]:
@@ -213,10 +222,10 @@ def share_tables(subject: Subject) -> Iterator[TextTable]:
         )
 
 
-def paper_table(flange: Flange, unit: Unit, are_joined: bool) -> TextTable:
+def _paper_table(check: PaperCheck, unit: Unit, are_joined: bool) -> TextTable:
     """What is read on the paper, or on the joined pages, before it is used."""
     paper = "JOINED PAPER" if are_joined else "PAPER"
-    rows = tuple((check.between, check.wanted, check.accept, "") for check in paper_checks(flange, unit))
+    rows = tuple((length.between, length.wanted, length.accept, "") for length in check.lengths)
     return TextTable(f"ON THE {paper} ({unit.value})", ("FROM - TO", "WANTED", "ACCEPT", "READ"), rows)
 
 

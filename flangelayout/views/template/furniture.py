@@ -1,6 +1,5 @@
 """What stands round the window of a template page: scale bars, identity, TOP, and how to print."""
 
-import math
 from collections.abc import Iterator, Sequence
 from itertools import compress
 
@@ -11,12 +10,13 @@ from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, Item, Label, Solid, Stamp
 from flangelayout.drawing.references import Furniture
 from flangelayout.drawing.textwidth import wrapped
-from flangelayout.flange import Flange, Hole, SegmentOutline
+from flangelayout.flange import Flange, Hole
 from flangelayout.flange.sector import AlikePart
-from flangelayout.geometry.shapes import Arc, Box, Line, Point
-from flangelayout.units import Unit, decimal_text, size_text, to_mm
+from flangelayout.geometry.shapes import Box, Line, Point
+from flangelayout.units import Unit
 from flangelayout.views.page.text import identity_line, text_item
-from flangelayout.views.template.bars import PageBars, accept_text, bar_length, bar_text, joined_margin, rule_margin
+from flangelayout.views.template.measured.across import paper_check
+from flangelayout.views.template.measured.bars import PageBars, accept_text, bar_length, bar_text, rule_margin
 from flangelayout.views.template.tiling import Tile, Tiling
 from flangelayout.views.words.call_outs import seen_from
 from flangelayout.views.words.numbering import holes_in_words
@@ -160,66 +160,15 @@ def tile_text(tile: Tile, number: int, tiling: Tiling, is_back: bool) -> str:
     )
 
 
-def verdict_lines(flange: Flange, width: float, height: float, unit: Unit) -> tuple[str, ...]:
-    """What to measure on a page without a cover: both bars, and chords on the paper, with room for what is read."""
+def verdict_lines(flange: Flange, window: Box, unit: Unit, seams: Sequence[Line] = ()) -> tuple[str, ...]:
+    """What to measure on pages without a cover: both bars, and lengths on the paper, with room for what is read."""
     bars = (
         f"BAR {axis}: {bar_text(length, unit)}, read ____________, "
         f"accept {accept_text(length, rule_margin(flange, length, unit), unit)}"
-        for axis, length in (("X", bar_length(width, unit)), ("Y", bar_length(height, unit)))
+        for axis, length in (("X", bar_length(window.width, unit)), ("Y", bar_length(window.height, unit)))
     )
-    return (*bars, *(f"ON THE PAPER {check.words}, read ____________" for check in paper_checks(flange, unit)))
-
-
-class PaperCheck(Struct, frozen=True):
-    """A length to read on the joined paper: from where to where, what is wanted, what is accepted."""
-
-    between: str
-    wanted: str
-    accept: str
-
-    @property
-    def words(self) -> str:
-        """All of it in a line."""
-        return f"{self.between}: {self.wanted}, accept {self.accept}"
-
-
-def paper_checks(flange: Flange, unit: Unit) -> tuple[PaperCheck, ...]:
-    """The longest distances from hole to hole of the largest bolt circle, or the width of a plate without one."""
-    margin = joined_margin(flange, unit)
-    group, circle = max(flange.shown_circles(), key=lambda pair: pair[1].diameter, default=(0, None))
-    holes = [hole for hole in flange.holes() if hole.group == group] if circle else []
-    if len(holes) < 2:
-        between, size = _rims(flange)
-        return (PaperCheck(between, size_text(size, unit), accept_text(size, margin, unit)),)
-    half, quarter = len(holes) // 2, len(holes) // 4
-    pairs = [(holes[0], holes[half])] + ([(holes[quarter], holes[quarter + half])] if quarter else [])
-    if isinstance(flange.outline, SegmentOutline):
-        joint = flange.outline.first_joint_angle
-        holes.sort(key=lambda hole: (hole.angle - joint) % 360.0)
-        pairs = [(holes[0], other) for other in dict.fromkeys((holes[-1], holes[half]))]
-    return tuple(_paper_check(one, other, margin, unit) for one, other in pairs)
-
-
-def _rims(flange: Flange) -> tuple[str, float]:
-    """A length across a plate without holes to read between, in words and in mm."""
-    if isinstance(flange.outline, SegmentOutline):
-        outer = max((part for part in flange.outline.shape.parts if isinstance(part, Arc)), key=lambda arc: arc.radius)
-        return "corner to corner of the outer edge", outer.start.distance_to(outer.end)
-    side = "edge" if flange.round_diameter is None else "rim"
-    return f"left {side} to right {side}", flange.box().width
-
-
-def _paper_check(one: Hole, other: Hole, margin: float, unit: Unit) -> PaperCheck:
-    apart = one.center.distance_to(other.center)
-    between = f"hole {one.label} to hole {other.label}"
-    return PaperCheck(between, decimal_text(apart, unit), _read_by_rule(apart, margin, unit))
-
-
-def _read_by_rule(length: float, margin: float, unit: Unit) -> str:
-    """Limits as a rule shows them, rounded inward."""
-    step = 0.5 if unit is Unit.MM else to_mm(1 / 64, Unit.IN)
-    low, high = math.ceil((length - margin) / step - 1e-6) * step, math.floor((length + margin) / step + 1e-6) * step
-    return f"{size_text(low, unit)} to {size_text(high, unit)}"
+    lengths = paper_check(flange, unit, seams).lengths
+    return (*bars, *(f"ON THE PAPER {length.words}, read ____________" for length in lengths))
 
 
 def _arrow(window: Box, pointer: str) -> Iterator[Item]:

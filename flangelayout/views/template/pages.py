@@ -136,9 +136,10 @@ def one_sheet_template(template: FaceTemplate, margin: float = 12.0, printer: Pr
     """The whole template on one page as large as it needs, for a plotter or a print shop."""
     subject, box = template.subject, template.box()
     width, height = max(box.width, _LEAST_SHEET), max(box.height, _LEAST_SHEET)
-    notes = (*share_lines(subject), *verdict_lines(subject.flange, width, height, subject.unit))
+    window = Box(0.0, 0.0, width, height)
+    notes = (*share_lines(subject), *verdict_lines(subject.flange, window, subject.unit))
     x, y = printer.factors(sideways=False) if printer else (1.0, 1.0)
-    foot = foot_height(subject, Box(0.0, 0.0, width, height), with_correction(notes, printer, (x, y)), flip=False)
+    foot = foot_height(subject, window, with_correction(notes, printer, (x, y)), flip=False)
     size = (margin + LEFT_STRIP + width + margin) / x, (margin + foot + height + margin) / y
     page = page_on(subject, Paper("one sheet", *size), margin, printer, notes)
     common = page_furniture(page.window, subject, page.lines)
@@ -157,13 +158,13 @@ def roll_template(template: FaceTemplate, layout: TemplateSettings) -> SheetSet:
     subject, box, printer = template.subject, template.box(), layout.measured
     x, y = printer.factors(sideways=False) if printer else (1.0, 1.0)
     width, height = layout.roll_width * x - 2 * layout.margin - LEFT_STRIP, max(box.height, _LEAST_SHEET)
-    notes = (*share_lines(subject), *verdict_lines(subject.flange, width, height, subject.unit))
-    flip = layout.flip_tiles
-    foot = foot_height(subject, Box(0.0, 0.0, width, height), with_correction(notes, printer, (x, y)), flip)
+    window, flip = Box(0.0, 0.0, width, height), layout.flip_tiles
+    drawing, tiling = _tiled(template, [(width, height)], layout.overlap)
+    notes = (*share_lines(subject), *verdict_lines(subject.flange, window, subject.unit, tiling.seams))
+    foot = foot_height(subject, window, with_correction(notes, printer, (x, y)), flip)
     roll = Paper("roll", layout.roll_width, (foot + height + 2 * layout.margin) / y)
     page = page_on(subject, roll, layout.margin, printer, notes, flip)
-    drawing, tiling = _tiled(template, [page.size], layout.overlap)
-    tiles = tile_sheets(subject, drawing, tiling, page, layout.flip_tiles)
+    tiles = tile_sheets(subject, drawing, tiling, page, flip)
     return SheetSet(tuple(tiles), subject.stamp, stretch=page.stretch, one_sided=True)
 
 

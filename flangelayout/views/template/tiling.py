@@ -93,6 +93,11 @@ class Tiling(Struct, frozen=True):
     clearance: float
     ink: InkMap
 
+    @property
+    def seams(self) -> tuple[Line, ...]:
+        """Where two tiles meet."""
+        return tuple(joint.trim for joint in self.joints)
+
 
 def tile_ink(
     ink: InkMap,

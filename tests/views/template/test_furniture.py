@@ -9,17 +9,18 @@ from flangelayout.drawing.references import Furniture
 from flangelayout.flange import Flange, RoundOutline, Tolerances
 from flangelayout.geometry.shapes import Box, Line
 from flangelayout.units import Unit
-from flangelayout.views.template.bars import (
+from flangelayout.views.template.furniture import Subject, foot_lines, page_furniture, verdict_lines
+from flangelayout.views.template.measured.across import paper_check
+from flangelayout.views.template.measured.bars import (
     accept_text,
     allowed_difference,
     bar_length,
     bar_text,
     caliper_margin,
-    joined_margin,
+    read_text,
     rule_margin,
     short_length,
 )
-from flangelayout.views.template.furniture import Subject, foot_lines, page_furniture, paper_checks, verdict_lines
 from jobs import bolt_circle, flange
 from rows import every_row
 
@@ -67,13 +68,16 @@ def test_what_is_accepted_can_be_judged_by_a_rule_or_a_caliper() -> None:
     # On 3 m a third of 1.5 mm is 0.03 mm on a bar of 170 mm: nobody reads that.
     assert rule_margin(large, 170.0, Unit.MM) == 0.5
     # Beyond 1 m a tape is read, which is divided into millimeters, or sixteenths of an inch (common practice).
-    assert (joined_margin(large, Unit.MM), joined_margin(large, Unit.IN)) == pytest.approx((1.0, 25.4 / 16))
-    ruled, taped = (flange(bolt_circle(8, wide), outside_diameter=1100.0) for wide in (1000.0, 1001.0))
-    assert (joined_margin(ruled, Unit.MM), joined_margin(taped, Unit.MM)) == (0.5, 1.0)
+    assert read_text(large, 2900.0, Unit.MM) == "2899 to 2901"
+    assert read_text(large, 114 * 25.4, Unit.IN) == "113 15/16 to 114 1/16"
+    assert [read_text(large, wide, Unit.MM) for wide in (1000.0, 1001.0)] == ["999.5 to 1000.5", "1000 to 1002"]
+    # Of 299.44 a rule shows 299.5, of 8.043 in 8 3/64: as much is accepted to either side of that.
+    assert read_text(flange(), 299.44, Unit.MM) == "299 to 300"
+    assert read_text(flange(), 8.043 * 25.4, Unit.IN) == "8 1/32 to 8 1/16"
 
 
 def test_a_page_without_a_cover_says_what_its_bars_may_read_and_has_a_chord_to_check() -> None:
-    across, up, one, other = verdict_lines(flange(), 187.9, 240.0, Unit.MM)
+    across, up, one, other = verdict_lines(flange(), Box(0.0, 0.0, 187.9, 240.0), Unit.MM)
     assert across.startswith("BAR X: 180 mm")
     assert across.endswith("accept 179.5 to 180.5")
     assert up.startswith("BAR Y: 240 mm")
@@ -86,13 +90,14 @@ def test_a_page_without_a_cover_says_what_its_bars_may_read_and_has_a_chord_to_c
 def test_the_checks_of_the_joined_paper_are_true_chords_across_its_largest_circle(count: int) -> None:
     plate = flange(bolt_circle(count), bolt_circle(4, 120.0, 14.0))
     centers = {hole.label: hole.center for hole in plate.holes()}
-    for check in paper_checks(plate, Unit.MM):
+    for check in paper_check(plate, Unit.MM).lengths:
         one, other = check.between.removeprefix("hole ").split(" to hole ")
         assert one.startswith("A")
         wanted = centers[one].distance_to(centers[other])
         assert float(check.wanted) == pytest.approx(wanted, abs=0.005)
         low, high = map(float, check.accept.split(" to "))
-        assert wanted - 0.5 - 1e-9 <= low <= wanted <= high <= wanted + 0.5 + 1e-9
+        assert high - low == 1.0
+        assert abs((low + high) / 2 - wanted) <= 0.25
         assert {low * 2 % 1, high * 2 % 1} == {0.0}
         # The farthest hole of an odd circle is half a pitch off the diameter.
         assert wanted >= 240 * 0.85

@@ -30,7 +30,7 @@ from flangelayout.job import Job
 from flangelayout.packet.job import face_template, template_page
 from flangelayout.units import Unit
 from flangelayout.value import replace
-from flangelayout.views.template.furniture import paper_checks
+from flangelayout.views.template.measured.across import paper_check
 from flangelayout.views.template.pages import template_sheets
 from jobs import make_job
 from views.sheet_items import items_of
@@ -149,7 +149,7 @@ def test_parts_that_differ_are_shown_together() -> None:
 def test_the_paper_of_a_part_without_holes_is_read_from_corner_to_corner() -> None:
     part = alike_part(Flange(SplitOutline(500.0, 300.0, 3, 20.0), ()))
     assert part is not None
-    (check,) = paper_checks(part.flange, Unit.MM)
+    (check,) = paper_check(part.flange, Unit.MM).lengths
     # The chord of a third of 500: 500 sin 60.
     assert (check.between, check.wanted) == ("corner to corner of the outer edge", "433.01")
 

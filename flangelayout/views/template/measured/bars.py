@@ -78,13 +78,14 @@ def caliper_margin(flange: Flange, bar: float, unit: Unit) -> float:
     return max(math.floor(allowed_difference(flange, bar) / step + 1e-9), 1) * step
 
 
-def joined_margin(flange: Flange, unit: Unit) -> float:
-    """How far off in mm the largest size may read on the joined paper: the paper's third, one division at least.
+def read_text(flange: Flange, length: float, unit: Unit) -> str:
+    """What may be read of a length across the paper: the nearest division, and as many to either side as it may be off.
 
-    The division is that of a rule, or of a tape where the size is longer than a rule.
+    That is the paper's third of the tolerance, one division at least: of a rule, or of a tape for what is longer.
     """
-    step = (_RULE_STEP if largest_size(flange) <= LONGEST_RULE else _TAPE_STEP)[unit]
-    return max(math.floor(_circle_tolerance(flange) / 3 / step + 1e-9), 1) * step
+    step = (_RULE_STEP if length <= LONGEST_RULE else _TAPE_STEP)[unit]
+    margin = max(math.floor(_circle_tolerance(flange) / 3 / step + 1e-9), 1) * step
+    return accept_text(round(length / step) * step, margin, unit)
 
 
 def bar_text(length: float, unit: Unit = Unit.MM) -> str:

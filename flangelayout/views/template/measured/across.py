@@ -1,0 +1,169 @@
+"""Lengths to read right across the paper: on joined pages such that their lines cross the seams, holes before edges."""
+
+from collections.abc import Iterable, Iterator, Sequence
+from itertools import combinations
+from typing import TYPE_CHECKING
+
+from msgspec import Struct
+
+from flangelayout.flange import Flange, Hole, SegmentOutline
+from flangelayout.geometry.shapes import Arc, Line, Point, polar
+from flangelayout.units import Unit, decimal_text, size_text
+from flangelayout.views.page.flip import line_turned_over
+from flangelayout.views.template.measured.bars import read_text
+
+if TYPE_CHECKING:
+    from flangelayout.geometry.arrays import BoolArray, ComplexArray
+
+_MOST_ENDS, _WAYS = 48, 48
+"""Holes that lengths are looked for between, and the directions in which these stand out farthest."""
+MOST_LENGTHS = 8
+"""Of them on one paper: of a large ring they do not cross every seam."""
+
+
+class PaperLength(Struct, frozen=True):
+    """A length to read on the paper.
+
+    Attributes:
+        between: From where to where, in words.
+        line: The line that is measured, in the frame of the plate.
+        wanted: How long it is, in words.
+        accept: What may be read, in words.
+    """
+
+    between: str
+    line: Line
+    wanted: str
+    accept: str
+
+    @property
+    def size(self) -> float:
+        """In mm."""
+        return self.line.start.distance_to(self.line.end)
+
+    @property
+    def words(self) -> str:
+        """All of it in a line."""
+        return f"{self.between}: {self.wanted}, accept {self.accept}"
+
+
+class PaperCheck(Struct, frozen=True):
+    """What is read on the paper, and how many of its seams that crosses."""
+
+    lengths: tuple[PaperLength, ...]
+    crossed: int = 0
+
+
+def paper_check(flange: Flange, unit: Unit, seams: Sequence[Line] = (), is_back: bool = False) -> PaperCheck:
+    """The fewest lengths found that cross the seams of the paper; the longest where it has none.
+
+    Those from hole to hole come first, then those from edge to edge for the seams that no hole lies beyond. Few holes
+    are tried each with each, of many those that stand out farthest.
+
+    Args:
+        flange: The plate, its face the one that the paper shows.
+        unit: Of the numbers.
+        seams: Where pages are joined, as the paper shows them.
+        is_back: Whether it shows the plate turned over, left to right.
+    """
+    seams = tuple(map(line_turned_over, seams)) if is_back else seams
+    from_holes = [_between_holes(one, other, flange, unit) for one, other in combinations(_ends(flange), 2)]
+    left, found = list(seams), list[PaperLength]()
+    for lengths in (from_holes, list(_between_edges(flange, unit, is_back))):
+        while len(found) < MOST_LENGTHS and (best := _best(lengths, left)):
+            found.append(best)
+            left = [seam for seam, crossed in zip(left, _crossing([best], left)[0], strict=True) if not crossed]
+    if found:
+        return PaperCheck(tuple(found), len(seams) - len(left))
+    return PaperCheck(tuple(_longest(flange, unit)))
+
+
+def _ends(flange: Flange) -> Sequence[Hole]:
+    """All holes, or of many those that stand out farthest in some direction, in their order."""
+    holes = flange.shown_holes()
+    if len(holes) <= _MOST_ENDS:
+        return holes
+    ways = [polar(1.0, 360.0 * step / _WAYS) for step in range(_WAYS)]
+    outer = {max(holes, key=lambda hole: hole.center.x * way.x + hole.center.y * way.y).label for way in ways}
+    return [hole for hole in holes if hole.label in outer]
+
+
+def _best(lengths: Sequence[PaperLength], seams: Sequence[Line]) -> PaperLength | None:
+    """The length that crosses the most seams, the longest of those that cross as many; nothing if none crosses one."""
+    if not lengths or not seams:
+        return None
+    import numpy as np
+
+    counts = _crossing(lengths, seams).sum(axis=1)
+    most = int(counts.max())
+    if not most:
+        return None
+    return max((lengths[index] for index in np.flatnonzero(counts == most).tolist()), key=lambda each: each.size)
+
+
+def _crossing(lengths: Sequence[PaperLength], seams: Sequence[Line]) -> "BoolArray":
+    """Which length crosses which seam: the ends of each lie to either side of the other."""
+    import numpy as np
+
+    def ends(lines: Iterable[Line]) -> "list[ComplexArray]":
+        return [
+            np.array(places) for places in zip(*((_place(line.start), _place(line.end)) for line in lines), strict=True)
+        ]
+
+    def is_between(start: "ComplexArray", end: "ComplexArray", *others: "ComplexArray") -> "BoolArray":
+        one, other = (((end - start).conj() * (each - start)).imag for each in others)
+        return one * other < 0.0
+
+    start, end = (each[:, None] for each in ends(length.line for length in lengths))
+    low, high = ends(seams)
+    return is_between(start, end, low, high) & is_between(low, high, start, end)
+
+
+def _place(at: Point) -> complex:
+    return complex(at.x, at.y)
+
+
+def _longest(flange: Flange, unit: Unit) -> list[PaperLength]:
+    """The longest ways from hole to hole of the largest bolt circle, or the width of a plate without one."""
+    group, circle = max(flange.shown_circles(), key=lambda pair: pair[1].diameter, default=(0, None))
+    holes = [hole for hole in flange.holes() if hole.group == group] if circle else []
+    if len(holes) < 2:
+        return [next(_between_edges(flange, unit))]
+    half, quarter = len(holes) // 2, len(holes) // 4
+    pairs = [(holes[0], holes[half])] + ([(holes[quarter], holes[quarter + half])] if quarter else [])
+    if isinstance(flange.outline, SegmentOutline):
+        joint = flange.outline.first_joint_angle
+        holes.sort(key=lambda hole: (hole.angle - joint) % 360.0)
+        pairs = [(holes[0], other) for other in dict.fromkeys((holes[-1], holes[half]))]
+    return [_between_holes(one, other, flange, unit) for one, other in pairs]
+
+
+def _between_holes(one: Hole, other: Hole, flange: Flange, unit: Unit) -> PaperLength:
+    line = Line(one.center, other.center)
+    wanted = decimal_text(line.start.distance_to(line.end), unit)
+    return _length(f"hole {one.label} to hole {other.label}", line, wanted, flange, unit)
+
+
+def _between_edges(flange: Flange, unit: Unit, is_back: bool = False) -> Iterator[PaperLength]:
+    """Lengths right across a plate, over its centerlines, of a round one also aslant; the chord of a segment."""
+    box, round_diameter = flange.box(), flange.round_diameter
+    lines: list[tuple[str, Line]] = []
+    if isinstance(flange.outline, SegmentOutline):
+        outer = max((part for part in flange.outline.shape.parts if isinstance(part, Arc)), key=lambda arc: arc.radius)
+        lines.append(("corner to corner of the outer edge", Line(outer.start, outer.end)))
+    else:
+        side = "edge" if round_diameter is None else "rim"
+        lines.append((f"left {side} to right {side}", Line(Point(box.left, 0.0), Point(box.right, 0.0))))
+        lines.append((f"bottom {side} to top {side}", Line(Point(0.0, box.bottom), Point(0.0, box.top))))
+    names = ("lower left rim to upper right rim", "lower right rim to upper left rim")
+    for way, name in zip((45.0, 135.0), reversed(names) if is_back else names, strict=True):
+        if round_diameter is not None:
+            end = polar(round_diameter / 2, way)
+            lines.append((name, Line(end.scaled(-1.0), end)))
+    for between, line in lines:
+        wanted = size_text(line.start.distance_to(line.end), unit)
+        yield _length(between, line, wanted, flange, unit)
+
+
+def _length(between: str, line: Line, wanted: str, flange: Flange, unit: Unit) -> PaperLength:
+    return PaperLength(between, line, wanted, read_text(flange, line.start.distance_to(line.end), unit))

@@ -288,9 +288,11 @@ def _angular(dimension: AngularDimension, scale: float) -> tuple[Primitive, ...]
     )
     half = _half_gap_of_arc(dimension.text, start + sweep / 2, radius * scale)
     if dimension.style is DimensionStyle.LEVEL and inside and sweep >= 2 * half + math.degrees(6 / scale / radius):
-        halves = (Arc(center, radius, start, sweep / 2 - half), Arc(center, radius, start + sweep, half - sweep / 2))
-        middle = polar(radius, start + sweep / 2, center)
-        return (*halves, *arrows, Label(middle, dimension.text, _LEVEL, 0.0, Anchor.MIDDLE))
+        aside = _angle_text_aside(dimension, sweep / 2 - half - math.degrees(3 / scale / radius), scale)
+        before, after = sweep / 2 + aside - half, sweep / 2 - aside - half
+        parts = (Arc(center, radius, start, before), Arc(center, radius, start + sweep, -after))
+        at = polar(radius, start + sweep / 2 + aside, center)
+        return (*parts, *arrows, Label(at, dimension.text, _LEVEL, 0.0, Anchor.MIDDLE))
     turn, height = _angle_text_turn(dimension, tail, scale), dimension.style.text_height
     out = _clear_of_arc(dimension.text, height, turn, radius * scale) / scale
     label = Label(polar(radius + out, turn, center), dimension.text, height, 0.0, Anchor.MIDDLE)
@@ -304,10 +306,19 @@ def _angle_text_turn(dimension: AngularDimension, tail: float, scale: float) -> 
     """
     start, end = dimension.start_deg, dimension.start_deg + dimension.sweep_deg
     width = text_width(dimension.text, dimension.style.text_height)
-    if dimension.radius * math.radians(dimension.sweep_deg) * scale >= width + 2:
-        return (start + end) / 2
+    spare = dimension.radius * math.radians(dimension.sweep_deg) * scale - width - 2
+    if spare >= 0:
+        return (start + end) / 2 + _angle_text_aside(
+            dimension, math.degrees(spare / 2 / scale / dimension.radius), scale
+        )
     beyond = tail + math.degrees((width / 2 + 1.5) / scale / dimension.radius)
     return end + beyond if _off_axis(end) >= _off_axis(start) else start - beyond
+
+
+def _angle_text_aside(dimension: AngularDimension, most: float, scale: float) -> float:
+    """Degrees that an angle's text stands counter-clockwise of the middle of its arc, ``most`` either way."""
+    aside = math.degrees(dimension.aside_paper / scale / dimension.radius)
+    return max(-most, min(aside, most))
 
 
 def _off_axis(degrees: float) -> float:

@@ -186,7 +186,10 @@ class RadiusDimension(Struct, frozen=True, gc=False):
 
 
 class AngularDimension(Struct, frozen=True, gc=False):
-    """The angle from ``start_deg`` through ``sweep_deg`` (> 0), its arc at ``radius`` round ``center``."""
+    """The angle from ``start_deg`` through ``sweep_deg`` (> 0), its arc at ``radius`` round ``center``.
+
+    Its text stands ``aside_paper`` printed mm counter-clockwise of the middle of the arc, as far as there is arc.
+    """
 
     center: Point
     radius: float
@@ -194,6 +197,7 @@ class AngularDimension(Struct, frozen=True, gc=False):
     sweep_deg: float
     said: Said
     style: DimensionStyle = DimensionStyle.ALIGNED
+    aside_paper: float = 0.0
 
     @property
     def measure(self) -> float:

@@ -6,6 +6,7 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from builders import item
+from flangelayout.drawing.convention import DimensionStyle
 from flangelayout.drawing.explode import ARROW_LENGTH, Primitive, explode, exploded, items_box
 from flangelayout.drawing.model import (
     AngularDimension,
@@ -40,7 +41,14 @@ def linear(draw: st.DrawFn) -> LinearDimension:
 
 diameters = st.builds(DiameterDimension, points, sizes, turns, texts)
 angles = st.builds(
-    AngularDimension, points, st.floats(20.0, 400.0), turns, st.floats(2.0, 300.0), st.sampled_from(["5°", "22.5°"])
+    AngularDimension,
+    points,
+    st.floats(20.0, 400.0),
+    turns,
+    st.floats(2.0, 300.0),
+    st.sampled_from(["5°", "22.5°"]),
+    st.sampled_from(DimensionStyle),
+    st.sampled_from([0.0, 6.0, -300.0]),
 )
 leaders = st.builds(
     lambda tip, reach, turn, text: Leader(tip, polar(reach, turn, tip), text, math.cos(math.radians(turn)) >= 0),

@@ -1,5 +1,6 @@
 """What is said round the face view: first-hole angles, cutting plane, TOP, sizes, the ring of a detail."""
 
+import math
 from collections.abc import Iterable, Iterator, Sequence
 from itertools import chain, islice, product, starmap
 
@@ -17,10 +18,12 @@ from flangelayout.drawing.model import (
     MeasuredText,
 )
 from flangelayout.drawing.references import Feature, FeatureRef, Furniture
+from flangelayout.drawing.textwidth import text_width
 from flangelayout.flange import BoltCircle, Centerline, Flange, Hole
 from flangelayout.geometry.pieces import nearest_on
 from flangelayout.geometry.shapes import ORIGIN, Circle, Line, Point, polar
 from flangelayout.units import DEGREES
+from flangelayout.value import replace
 from flangelayout.views.page.text_clearance import Ink, corners_of
 from flangelayout.views.sheet.face import CENTERLINE_PAST
 from flangelayout.views.sheet.hole_numbers import opened
@@ -40,10 +43,14 @@ _TAIL, _END = 8.0, 5.0
 _NEAR, _ALONE, _OFF_SIZES = 16, 2.5, 1.2
 """Printed mm that an end of the section's plane is moved out to find a place where its letter is so far from other
 words, and its arrow from sizes."""
+_OFF_TAIL, _HALF_WORD = 5.0, 1.2
+"""Printed mm from the tail of the arrow of the section's plane to words before it, and from its level to others."""
 _TOP_ASIDE = (0.0, 9.0, -9.0, 15.0, -15.0)
 """Printed mm that TOP stands right of the vertical centerline."""
 _MOST_RAISED, _BESIDE_TOP = 6, 4.0
 """Printed mm that TOP is raised, and that other words of its line stand away from it, if that can be."""
+_OVER_WORDS = 1.5
+"""Printed mm that other words stand below or above TOP, if that can be."""
 
 
 def angle_items(look: Look, ink: Ink, numbers: Sequence[Item]) -> list[Item]:
@@ -100,7 +107,16 @@ def _angle(look: Look, axis: float, offset: float, ray: float, said: MeasuredTex
     lines: list[Content] = [Line(polar(ray, first), polar(radius + past, first))]
     lines += [Line(polar(edge, axis), polar(radius + past, axis))] if radius + past > edge else []
     angle = AngularDimension(ORIGIN, radius, min(axis, first), abs(offset), said, look.style)
+    if axis and offset > 0.0 and look.flange.thickness is not None:
+        angle = _off_plane(look, angle)
     return tuple(Item(Layer.DIMENSION, what, FeatureRef(Feature.FIRST_HOLE_ANGLE)) for what in (*lines, angle))
+
+
+def _off_plane(look: Look, angle: AngularDimension) -> AngularDimension:
+    """An angle left of the section's plane, its text so far toward hole 1 that it is not read with the arrow there."""
+    turn = math.radians(angle.sweep_deg / 2)
+    free = angle.radius * math.sin(turn) * look.scale - text_width(angle.text, look.letter) / 2
+    return replace(angle, aside_paper=max(_TAIL + _OFF_TAIL - free, 0.0) / math.cos(turn))
 
 
 def _first_hole_offsets(flange: Flange) -> list[tuple[float, float, str, float]]:
@@ -166,10 +182,14 @@ def cutting_plane_items(look: Look, ink: Ink, x: float, others: Iterable[Item]) 
 
 
 def _is_alone(look: Look, ink: Ink, plane_end: Option) -> bool:
-    """Whether a plane's letter is read with no other words."""
-    letter = plane_end[-1].what
+    """Whether neither a plane's letter nor the tail of its arrow is read with other words."""
+    _, shaft, _, letter = (each.what for each in plane_end)
+    assert isinstance(shaft, Line)
     assert isinstance(letter, Label)
-    return not ink.has_text_near(corners_of(letter, look.scale), _ALONE)
+    x, y = shaft.start.x * look.scale, shaft.start.y * look.scale
+    low, high = y - _HALF_WORD, y + _HALF_WORD
+    tail = ((x - _OFF_TAIL, low), (x, low), (x, high), (x - _OFF_TAIL, high))
+    return not ink.has_text_near(corners_of(letter, look.scale), _ALONE) and not ink.has_text_near(tail, 0.0)
 
 
 def _is_parted(leaders: Ink, plane_end: Option) -> bool:
@@ -227,10 +247,10 @@ def top_items(look: Look, ink: Ink) -> Option:
 
 
 def _stands_apart(ink: Ink, word: Option) -> bool:
-    """Whether no other words stand on the line of a word near either of its ends."""
+    """Whether no other words stand on the line of a word near either of its ends, nor close below or above it."""
     (label,) = (each.what for each in word if isinstance(each.what, Label))
     (left, low), _, (right, high), _ = corners_of(label, ink.scale)
-    left, right = left - _BESIDE_TOP, right + _BESIDE_TOP
+    left, right, low, high = left - _BESIDE_TOP, right + _BESIDE_TOP, low - _OVER_WORDS, high + _OVER_WORDS
     return not ink.has_text_near(((left, low), (right, low), (right, high), (left, high)), 0.0)
 
 

@@ -1,6 +1,7 @@
 """What a sheet says beside its views and how it draws what is seen: judged by the job's own numbers."""
 
 import math
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -8,8 +9,10 @@ import shapely
 
 from flangelayout.drawing.border import Shows
 from flangelayout.drawing.convention import Convention
+from flangelayout.drawing.explode import exploded
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import (
+    Anchor,
     AngularDimension,
     DiameterDimension,
     Drawing,
@@ -23,10 +26,15 @@ from flangelayout.drawing.model import (
 from flangelayout.drawing.references import Feature, FeatureRef, FieldRef, Furniture, HoleRef, TurnedRef
 from flangelayout.drawing.textwidth import label_box
 from flangelayout.geometry.shapes import Circle, Line, Point
-from flangelayout.job import Job
+from flangelayout.job import Job, load_job
 from flangelayout.packet.job import layout_pages
 from flangelayout.packet.names import stamp_of
+from flangelayout.units import Unit
+from flangelayout.views.page.text_clearance import Ink
 from flangelayout.views.page.title_block import block_values
+from flangelayout.views.sheet.face_dimensions import top_items
+from flangelayout.views.sheet.look import Look
+from flangelayout.views.words.lengths import Lengths
 from jobs import make_job
 from rows import every_row, first_of
 from views.sheet_items import items_of
@@ -142,6 +150,36 @@ def test_top_is_not_read_in_one_line_with_the_letter_of_the_section(convention: 
     for letter in letters:
         in_line = letter.bottom < top.top and top.bottom < letter.top
         assert not in_line or max(top.left - letter.right, letter.left - top.right) * view.scale >= 4.0
+
+
+@pytest.mark.slow
+@every_row("name", ["strainer-plate", "machined-flange"])
+def test_the_plane_is_read_with_its_own_letter_alone(name: str) -> None:
+    """No angle's letter within five millimeters of the arrow's tail."""
+    view = layout_pages(load_job(Path(__file__).parents[3] / "templates" / f"{name}.toml")).sheets[0].views[0]
+    items = view.drawing.items
+    texts = [
+        (each.text, label_box(each, view.scale)) for _, each in exploded(items, view.scale) if isinstance(each, Label)
+    ]
+    plane = [each.what for each in items if each.source == Furniture("cutting plane")]
+    (tail, *_) = (each.start for each in plane if isinstance(each, Line) and each.start.y == each.end.y)
+    assert tail.y > 0
+    before = shapely.box(tail.x - 5.0 / view.scale, tail.y - 1.0, tail.x, tail.y + 1.0)
+    rooms = [(text, shapely.box(box.left, box.bottom, box.right, box.top)) for text, box in texts]
+    assert not [text for text, room in rooms if text.startswith("(") and room.intersects(before)]
+
+
+@every_row("below", [-0.3, 0.4, 1.4, 2.0])
+def test_top_is_raised_off_words_close_below_it(below: float) -> None:
+    """To 1.5 printed mm at least (common practice, no source); it stays where they are so far from it anyway."""
+    scale = 0.4
+    look, ink = Look(make_job().flange, Lengths(Unit.MM, False, Convention.ISO), Convention.ISO, scale), Ink(scale)
+    (lowest,) = (label_box(each.what, scale) for each in top_items(look, ink.copy()) if isinstance(each.what, Label))
+    word = Label(Point(0.0, lowest.bottom - (look.heading + below) / scale), "Y", look.heading, 0.0, Anchor.CENTER)
+    ink.add([Item(Layer.TEXT, word, Furniture("cutting plane"))])
+    (top,) = (label_box(each.what, scale) for each in top_items(look, ink) if isinstance(each.what, Label))
+    assert (top.bottom - label_box(word, scale).top) * scale >= 1.5 - 1e-9
+    assert (top == lowest) == (below > 1.5)
 
 
 def test_a_detail_says_what_its_hole_is_how_far_from_the_edge_and_how_large_it_is_drawn() -> None:

@@ -22,7 +22,7 @@ from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, Item, Label
 from flangelayout.drawing.references import HoleRef
 from flangelayout.drawing.textwidth import below_line, label_box, text_width
-from flangelayout.flange import BoltCircle, Hole, HolePattern, Slot, SlotDirection
+from flangelayout.flange import BoltCircle, Hole, HoleGrid, HolePattern, Slot, SlotDirection
 from flangelayout.geometry.near_pairs import Neighbors
 from flangelayout.geometry.shapes import ORIGIN, Arc, Circle, Line, Point, polar
 from flangelayout.value import replace
@@ -57,6 +57,8 @@ _STEEP = 75.0
 """Degrees by which a text falls from left to right at the most (ISO 129-1 keeps such steep ones off, from memory)."""
 _MOST_ALL = 150
 """Holes of a grid or of rings beyond which only the ends of its rows are numbered."""
+_CORNERS = 4
+"""Ends of the first and the last row of a grid, which are numbered where there is no room for those of all rows."""
 _FAR_MORE, _SPARSE = 1.5, 2.5
 """How many times more numbers a trial shows that may lack some: hardly any, or as many as it lacks."""
 _MOST_LACKED = 2
@@ -390,6 +392,9 @@ def _of_pattern(pattern: HolePattern, holes: Sequence[Hole]) -> Iterator[_Choice
         yield outer, _by_rays(outer, (0.0, 180.0))
     if pattern.tubes:
         yield outer, (_Trial(outer, partial(_sideways, pattern.center.x), gap) for gap in _GAPS)
+        if isinstance(pattern, HoleGrid) and len(outer) > _CORNERS:
+            corners = outer[: _CORNERS // 2] + outer[-_CORNERS // 2 :]
+            yield corners, _by_rays(corners, (0.0,))
         yield holes[:1], _by_one_direction(holes[:1])
 
 

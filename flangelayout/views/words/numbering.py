@@ -62,7 +62,8 @@ def _rule(flange: Flange, holes: Sequence[Hole], numbered: set[int], missing: Se
         return "the ends of its rows are numbered in the view"
     if isinstance(pattern, HoleRings) and numbered == set(pattern.ends()):
         return "the first hole of every ring is numbered in the view"
-    return _counted(holes, numbered, missing)
+    told = _counted(holes, numbered, missing)
+    return f"{told}; its rows are counted from the upper left" if isinstance(pattern, HoleGrid) else told
 
 
 def _counted(holes: Sequence[Hole], numbered: set[int], missing: Sequence[str]) -> str:

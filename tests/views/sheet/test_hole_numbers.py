@@ -338,6 +338,14 @@ def test_both_ends_of_every_row_of_a_grid_are_numbered_though_other_holes_stand_
 
 
 @pytest.mark.slow
+@every_row("paper", ["A4", "Letter"])
+def test_the_corners_of_a_crowded_grid_are_numbered_which_the_card_asks_for(paper: str) -> None:
+    sheets = layout_pages(starter("tube-sheet", paper))
+    shown = {number for number in numbers(face_view(sheets.sheets[0])) if number.startswith("B")}
+    assert shown == {"B1", "B6", "B207", "B212"}
+
+
+@pytest.mark.slow
 def test_of_eighty_holes_every_so_many_from_hole_1_on_is_numbered_with_an_arrow_of_sixty_four_most() -> None:
     many = {"diameter": 2900, "hole_diameter": 33}
     plate = {"outside_diameter": 3000, "bore": 2700, "thickness": 40}

@@ -53,6 +53,13 @@ def test_single_holes_and_the_ends_of_a_grid_are_told_apart() -> None:
     ]
 
 
+def test_of_a_grid_numbered_at_its_corners_is_told_how_it_is_counted() -> None:
+    plate = flange(plate={"outside_diameter": 400}, hole_grid=[GRID])
+    shown = {hole.label for hole in plate.holes() if hole.group == 0 or hole.number in (1, 4, 17, 20)}
+    (note,) = numbering_notes(plate, shown)
+    assert note.endswith(": only B1, B4, B17, B20 are numbered in the view; its rows are counted from the upper left")
+
+
 def test_no_note_is_told_of_a_plate_whose_holes_are_all_numbered() -> None:
     plate = flange()
     with pytest.raises(StopIteration):

@@ -8,6 +8,7 @@ earlier page shows.
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from itertools import groupby
 from operator import itemgetter
+from typing import TypeAlias
 
 from msgspec import Struct
 
@@ -42,7 +43,7 @@ _LOWEST = 2.1
 _OFF_MARK = 0.5
 """How far in mm words along a seam keep from a join mark."""
 _PAST_MARK = HALF_MARK + _TEXT / 2 + 0.6
-_PAST_NAME = HALF_MARK + _NAME_ROOM
+_PAST_NAME = (HALF_MARK + _NAME_ROOM, HALF_MARK + 1.6 * _NAME_ROOM)
 """How far in mm from a seam the middle of its words stands where join marks leave no room: beyond it, on this side."""
 _FROM_EDGE = 0.5
 _APART = 1.2
@@ -92,6 +93,10 @@ def _lone_cuts(tiling: Tiling) -> Iterator[TileJoint]:
                 yield TileJoint(beyond[0], tile, Line(start, end), ())
 
 
+_Choices: TypeAlias = Iterable[tuple[Label, Iterable[Point]]]
+"""Labels, each with the places that it may have."""
+
+
 class _PageWords:
     """The words at the seams of one page as they come to stand there, none over another where there is room."""
 
@@ -100,25 +105,29 @@ class _PageWords:
         self.window, self.ink = window, ink
         self.taken: list[Box] = []
 
-    def placed(self, choices: Iterable[tuple[Label, Iterable[Point]]], clear: float = 0.0) -> Label:
+    def placed(self, choices: _Choices, beyond: _Choices = (), clear: float = 0.0) -> Label:
         """The first of some labels that has a place where it crosses nothing, there.
 
         Where none has, the one that crosses the fewest words and the least ink.
 
         Args:
             choices: What may be said, and where.
+            beyond: Likewise, where all of these cross words.
             clear: How far in mm round it ink counts.
         """
         found: list[tuple[int, int, Label]] = []
-        for label, places in choices:
-            around = label_box(label).moved(label.at.scaled(-1.0))
-            for place in places:
-                box = around.moved(place)
-                words = sum(box.overlaps(other) for other in self.taken)
-                ink = inked_bins(self.ink, box.grown(clear)) if self.ink else 0
-                if not words and not ink:
-                    return self._stand(replace(label, at=place))
-                found.append((words, ink, replace(label, at=place)))
+        for stage in (choices, beyond):
+            for label, places in stage:
+                around = label_box(label).moved(label.at.scaled(-1.0))
+                for place in places:
+                    box = around.moved(place)
+                    words = sum(box.overlaps(other) for other in self.taken)
+                    ink = inked_bins(self.ink, box.grown(clear)) if self.ink else 0
+                    if not words and not ink:
+                        return self._stand(replace(label, at=place))
+                    found.append((words, ink, replace(label, at=place)))
+            if any(not words for words, _, _ in found):
+                break
         return self._stand(min(found, key=itemgetter(0, 1))[-1])
 
     def _stand(self, label: Label) -> Label:
@@ -213,25 +222,29 @@ def _named_joints(tiling: Tiling) -> dict[Tile, list[_NamedJoint]]:
     return found
 
 
-def _seams(tile: Tile, joints: Iterable[_NamedJoint], numbers: Mapping[Tile, int], page: _PageWords) -> Iterator[Item]:
-    """Everything that is said of the edges of one page."""
+def _seams(tile: Tile, joints: Sequence[_NamedJoint], numbers: Mapping[Tile, int], page: _PageWords) -> Iterator[Item]:
+    """What is said of the edges of one page: marks and their names first, then words where these leave room."""
+    for named in joints:
+        for at, name in zip(named.joint.marks, named.names, strict=True):
+            yield from _mark(named.joint, tile, at, name, page)
     for named in joints:
         joint = named.joint
         if tile is joint.over:
-            yield from _cut(joint, page, f": lies over TILE {numbers[joint.under]}")
+            under = numbers[joint.under]
+            yield from _cut(joint, page, f": lies over TILE {under}", (f"OVER {under}",))
         else:
+            over = numbers[joint.over]
             yield Item(Layer.DIMENSION, joint.trim, Furniture("keep line"))
             yield from _glue(joint, tile)
-            short = f"GLUE: TILE {numbers[joint.over]}"
-            yield _words(joint, tile, (f"KEEP, {short} lies to the line", f"KEEP, {short}", short), page)
-        for at, name in zip(joint.marks, named.names, strict=True):
-            yield from _mark(joint, tile, at, name, page)
+            short = f"GLUE: TILE {over}"
+            texts = (f"KEEP, {short} lies to the line", f"KEEP, {short}", short, f"GLUE {over}")
+            yield _words(joint, tile, texts, page)
 
 
-def _cut(joint: TileJoint, page: _PageWords, over: str = "") -> Iterator[Item]:
+def _cut(joint: TileJoint, page: _PageWords, over: str = "", short: tuple[str, ...] = ()) -> Iterator[Item]:
     """The line that a page is cut along, and its words."""
     yield Item(Layer.PAPER_CUT, joint.trim, Furniture("cut line"))
-    yield _words(joint, joint.over, (f"CUT HERE, edge to edge{over}", f"CUT{over}"), page)
+    yield _words(joint, joint.over, (f"CUT HERE, edge to edge{over}", f"CUT{over}", *short), page)
 
 
 def _is_upright(joint: TileJoint) -> bool:
@@ -258,6 +271,7 @@ def _mark(joint: TileJoint, tile: Tile, at: Point, name: str, page: _PageWords) 
     inward = _inward(joint, tile)
     beside, aside = at + inward.scaled(HALF_MARK + 0.8 + text_width(name, _TEXT) / 2), Point(-inward.y, inward.x)
     places = (beside, *(beside + aside.scaled(step) for step in (2.0, -2.0, 3.2, -3.2)))
+    page.taken.append(Box(at.x, at.y, at.x, at.y).grown(HALF_MARK))
     label = page.placed([(Label(beside, name, _TEXT, 0.0, Anchor.MIDDLE), places)], clear=0.8)
     yield Item(Layer.TEXT, label, Furniture("join mark"))
 
@@ -286,26 +300,29 @@ def _words(joint: TileJoint, tile: Tile, texts: Sequence[str], page: _PageWords)
 
     Where it crosses less square to the seam, on a strip that is wide enough, it stands so.
 
-    Of ``texts`` the first that finds room beside the join marks and off all lines, or beside the marks only; where none
-    does, past them, the first but one that is no longer than the seam, or the last one if only that crosses less.
+    Of ``texts`` the first that finds room beside the join marks and off all lines, or beside the marks only. Where none
+    does, past the marks, the first but one that is no longer than the seam, or the last one if only that crosses less.
     """
     line, outward, strip = joint.trim, _inward(joint, tile).scaled(-1.0), _beyond(joint, tile)
-    length, turn = line.start.distance_to(line.end), 90.0 if _is_upright(joint) else 0.0
-    offs = [[off for off in _OFF_SEAM if off + _LOWEST <= strip], [-off for off in _OFF_SEAM]]
-    free = [(text, shares) for text in texts if (shares := _free_shares(joint, text))]
-    if not free:
-        fitting = next((text for text in texts[1:] if text_width(text, _TEXT) <= length), texts[-1])
-        free = [(text, _SHARES) for text in (fitting, texts[-1])]
-        offs = [[_PAST_MARK if strip >= _PAST_MARK + _TEXT / 2 else -_PAST_NAME]]
-    choices = [
-        (Label(line.start, text, _TEXT, turn, Anchor.MIDDLE), _beside(line, outward, offs, shares))
-        for text, shares in free
-    ]
-    across = text_width(texts[-1], _TEXT)
+    turn = 90.0 if _is_upright(joint) else 0.0
+
+    def along(text: str, offs: Sequence[Sequence[float]], shares: Sequence[float]) -> tuple[Label, Iterator[Point]]:
+        return Label(line.start, text, _TEXT, turn, Anchor.MIDDLE), _beside(line, outward, offs, shares)
+
+    near = [[off for off in _OFF_SEAM if off + _LOWEST <= strip], [-off for off in _OFF_SEAM]]
+    past = [[_PAST_MARK] if strip >= _PAST_MARK + _TEXT / 2 else [], [-off for off in _PAST_NAME]]
+    *long, short = [along(text, near, _free_shares(joint, text)) for text in texts]
+    fitting = next((text for text in texts[1:] if text_width(text, _TEXT) <= _length(line)), texts[-1])
+    beyond = [along(text, past, _SHARES) for text in (fitting, texts[-1])]
+    across, square = text_width(texts[-2], _TEXT), []
     if strip > across + 2 * _PAST_MARK:
-        square = Label(line.start, texts[-1], _TEXT, 90.0 - turn, Anchor.MIDDLE)
-        choices.append((square, _beside(line, outward, [[_PAST_MARK + across / 2]], _SHARES)))
-    return Item(Layer.TEXT, page.placed(choices), _SEAM)
+        label = Label(line.start, texts[-2], _TEXT, 90.0 - turn, Anchor.MIDDLE)
+        square = [(label, _beside(line, outward, [[_PAST_MARK + across / 2]], _SHARES))]
+    return Item(Layer.TEXT, page.placed((*long, *square, short), beyond), _SEAM)
+
+
+def _length(line: Line) -> float:
+    return line.start.distance_to(line.end)
 
 
 def _beside(line: Line, outward: Point, offs: Sequence[Sequence[float]], shares: Sequence[float]) -> Iterator[Point]:
@@ -324,7 +341,7 @@ def _shown_whole(label: Label, window: Box) -> Label:
 
 def _free_shares(joint: TileJoint, text: str) -> Sequence[float]:
     """Places along a seam where words keep within it and off its join marks; last, the middle of every stretch."""
-    half, length = text_width(text, _TEXT) / 2, joint.trim.start.distance_to(joint.trim.end)
+    half, length = text_width(text, _TEXT) / 2, _length(joint.trim)
     clear = half + HALF_MARK + _OFF_MARK
     marks = sorted(joint.trim.start.distance_to(at) for at in joint.marks)
     lows, highs = (half, *(mark + clear for mark in marks)), (*(mark - clear for mark in marks), length - half)

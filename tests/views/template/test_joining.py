@@ -120,8 +120,8 @@ def read(data: bytes, number: int) -> PrintedPage:
             else:
                 page.cut_top = start.y
         text = " ".join(_all_text(shown).split())
-        page.lies_over = {int(each) for each in re.findall(r"lies over TILE (\d+)", text)}
-        page.kept_for = {int(each) for each in re.findall(r"GLUE: TILE (\d+)", text)}
+        page.lies_over = {int(each) for each in re.findall(r"(?:lies over TILE|OVER) (\d+)", text)}
+        page.kept_for = {int(each) for each in re.findall(r"GLUE(?:: TILE)? (\d+)", text)}
     return page
 
 

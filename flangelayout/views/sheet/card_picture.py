@@ -30,7 +30,7 @@ _NEAREST = 1.5
 """How many times nearer than any other its own hole is to a number that stands by itself."""
 _GAP, _TICK = 1.0, (0.2, 0.9)
 """Printed mm from a hole to its number, and to both ends of the line between them where there is one."""
-_LIGHT_OFF, _HEAVY_OFF, _OFF_MIDDLE = 0.25, 0.9, 1.4
+_LIGHT_OFF, _HEAVY_OFF, _OFF_MIDDLE = 0.25, 0.9, 1.2
 """Printed mm from a light and a heavy ring to a hole's circle, and from each to its middle, at the least."""
 _APART = 1.2
 """Printed mm from a ring to the next at the least."""

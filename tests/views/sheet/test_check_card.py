@@ -14,7 +14,7 @@ from flangelayout.drawing.model import Anchor, Item, Label
 from flangelayout.drawing.references import Furniture
 from flangelayout.drawing.textwidth import label_box
 from flangelayout.flange import Flange
-from flangelayout.geometry.shapes import Box, Circle, Line, Point
+from flangelayout.geometry.shapes import Box, Circle, Line, Point, polar
 from flangelayout.job import job_from_data, load_job
 from flangelayout.packet.job import layout_pages
 from flangelayout.units import Unit
@@ -204,6 +204,18 @@ def test_every_reading_of_a_part_of_a_ring_has_its_number_in_list_and_picture(
     assert len(holes) == count // parts
     for hole in holes:
         assert all(at.distance_to(hole.center) > rings[at] + hole.radius + 0.5 for at in rings)
+
+
+def test_holes_in_close_pairs_have_a_ring_for_every_reading_in_the_smallest_picture() -> None:
+    """Twelve in six pairs 18 degrees apart, 19 mm from the middle: no ring lies on a hole or another ring."""
+    pairs = [polar(107.5, 111.0 + 60.0 * pair + turn) for pair in range(6) for turn in (0.0, 18.0)]
+    found = [MeasuredSpan(n, n + 6, 215.0, is_across=True) for n in range(6)]
+    found += [MeasuredSpan(n, (n + 1) % 12, pairs[n].distance_to(pairs[n - 11]), is_across=False) for n in range(12)]
+    picture = card_picture(pairs, [str(n) for n in range(1, 13)], found, 2.5, 19.0, len(found))
+    assert set(picture.rings) == set(range(1, 19))
+    radius = ring_radius(2.5)
+    assert all(at.distance_to(hole) > radius + picture.hole for at in picture.rings.values() for hole in picture.places)
+    assert all(one.distance_to(other) > 2 * radius for one, other in combinations(picture.rings.values(), 2))
 
 
 @every_row(("parts", "count", "wide", "is_told"), [(1, 32, 80.0, True), (4, 32, 80.0, True), (6, 36, 60.0, False)])
